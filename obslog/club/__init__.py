@@ -1,0 +1,1 @@
+"""What people do, one file per activity. Transactions are opened here and nowhere else."""

@@ -1,0 +1,85 @@
+"""What can go wrong, in sentences: one base error, one class per failure.
+
+Each class builds its own sentence (what, which record, what was expected) and its hint (what to do). Exit code 2
+means that the input was wrong, 1 that it could not be done. Only the command line turns them into output.
+"""
+
+from collections.abc import Iterable, Sequence
+from difflib import get_close_matches
+
+
+class ObslogError(Exception):
+    """Something a person can act on: `message` says what was wrong, `hint` what to do."""
+
+    exit_code = 1
+
+    def __init__(self, message: str, hint: str) -> None:
+        super().__init__(message)
+        self.message = message
+        self.hint = hint
+
+
+class WrongInput(ObslogError):
+    """What was typed cannot be meant."""
+
+    exit_code = 2
+
+
+class OutOfRange(WrongInput):
+    def __init__(self, what: str, value: object, low: float, high: float, unit: str = "") -> None:
+        unit_text = f" {unit}" if unit else ""
+        super().__init__(
+            f"{what} {value} is not between {low:g} and {high:g}{unit_text}.",
+            f"Give {what} as a number from {low:g} to {high:g}{unit_text}.",
+        )
+
+
+class NotANumber(WrongInput):
+    def __init__(self, what: str, text: str, example: str) -> None:
+        super().__init__(f"{what} {text!r} cannot be read.", f"Write it like {example}.")
+
+
+class UnknownZone(WrongInput):
+    def __init__(self, text: str, known: Iterable[str]) -> None:
+        near = get_close_matches(text, known, n=3, cutoff=0.5)
+        hint = f"Did you mean {' or '.join(near)}?" if near else "Zones are named like Europe/London."
+        super().__init__(f"There is no time zone named {text!r}.", hint)
+
+
+class UnknownName(WrongInput):
+    """A name that is not on record; the hint gives the nearest ones."""
+
+    def __init__(self, kind: str, name: str, known: Sequence[str], how_to_add: str | None = None) -> None:
+        self.kind, self.name = kind, name
+        self.nearest = nearest_names(name, known)
+        hint = f"Did you mean {' or '.join(self.nearest)}? " if self.nearest else ""
+        if how_to_add:
+            hint += f"To add it: {how_to_add}"
+        elif not hint:
+            hint = f"See what is there: obslog {kind} list"
+        super().__init__(f"There is no {kind} named {name!r}.", hint.strip())
+
+
+class NameTaken(WrongInput):
+    def __init__(self, kind: str, name: str) -> None:
+        super().__init__(
+            f"There is already a {kind} named {name!r}.",
+            f"Choose another name, or see it: obslog {kind} show {quoted(name)}",
+        )
+
+
+class NothingToChange(WrongInput):
+    def __init__(self, what: str) -> None:
+        super().__init__(f"Nothing was given to change about {what}.", "Name at least one option; see --help.")
+
+
+def nearest_names(name: str, known: Sequence[str], most: int = 3) -> list[str]:
+    """The known names that look most like `name`, best first, ignoring case."""
+    by_fold = {k.casefold(): k for k in known}
+    return [by_fold[k] for k in get_close_matches(name.casefold(), list(by_fold), n=most, cutoff=0.55)]
+
+
+def quoted(name: str) -> str:
+    """The name as one would type it in a shell."""
+    plain = name.replace("-", "").replace("_", "").isalnum()
+    return name if plain else "'" + name.replace("'", "'\\''") + "'"

@@ -1,0 +1,1 @@
+"""Sheets that go in and come out."""

@@ -1,0 +1,1 @@
+"""The database: tables, field types, opening, upgrading, queries."""

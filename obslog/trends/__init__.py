@@ -1,0 +1,1 @@
+"""Slopes, landings, control charts and attribution: numpy and scipy only."""

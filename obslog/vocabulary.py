@@ -1,0 +1,122 @@
+"""The words that are stored: roles, landings, mount types, scales, checklist steps. One word per thing, everywhere."""
+
+from enum import StrEnum
+
+
+class MountType(StrEnum):
+    GERMAN = "german"
+    FORK = "fork"
+    ALTAZ = "altaz"
+
+
+class Controller(StrEnum):
+    """What a controller does with a second sync: move its zero points, or build a model of its own."""
+
+    SHIFT = "shift"
+    MODEL = "model"
+
+
+class Role(StrEnum):
+    SYNC = "sync"
+    CHECK = "check"
+    GOTO = "goto"
+
+
+class PierSide(StrEnum):
+    """The side of the pier on which the tube is."""
+
+    EAST = "east"
+    WEST = "west"
+
+
+class Landing(StrEnum):
+    """Where an object stood on arrival, when nobody measured it."""
+
+    CENTRED = "centred"
+    IN = "in"
+    EDGE = "edge"
+    FINDER = "finder"
+    LOST = "lost"
+
+
+class Sighting(StrEnum):
+    SEEN = "seen"
+    SUSPECTED = "suspected"
+    NOT_SEEN = "not seen"
+
+
+class FindingMethod(StrEnum):
+    """How an object was found; observing programmes ask for it."""
+
+    GOTO = "goto"
+    STAR_HOP = "star-hop"
+    CIRCLES = "circles"
+    NAKED_EYE = "naked eye"
+    OTHER = "other"
+
+
+class SkyScale(StrEnum):
+    """Scales of what the sky was like. They are never turned into one another; some run upward and some downward."""
+
+    ANTONIADI = "antoniadi"
+    PICKERING = "pickering"
+    SEEING_0_10 = "seeing-0-10"
+    TRANSPARENCY_1_7 = "transparency-1-7"
+    NAKED_EYE_LIMIT = "naked-eye-limit"
+    SKY_METER = "sky-meter"
+    BORTLE = "bortle"
+    CLOUD_EIGHTHS = "cloud-eighths"
+    TEMPERATURE_C = "temperature-c"
+    HUMIDITY_PERCENT = "humidity-percent"
+    WIND_BEAUFORT = "wind-beaufort"
+
+
+SKY_SCALE_RANGE: dict[SkyScale, tuple[float, float]] = {
+    SkyScale.ANTONIADI: (1, 5),
+    SkyScale.PICKERING: (1, 10),
+    SkyScale.SEEING_0_10: (0, 10),
+    SkyScale.TRANSPARENCY_1_7: (1, 7),
+    SkyScale.NAKED_EYE_LIMIT: (-2, 9),
+    SkyScale.SKY_METER: (10, 23),
+    SkyScale.BORTLE: (1, 9),
+    SkyScale.CLOUD_EIGHTHS: (0, 8),
+    SkyScale.TEMPERATURE_C: (-60, 60),
+    SkyScale.HUMIDITY_PERCENT: (0, 100),
+    SkyScale.WIND_BEAUFORT: (0, 12),
+}
+
+SKY_SCALE_MEANING: dict[SkyScale, str] = {
+    SkyScale.ANTONIADI: "seeing, 1 (best) to 5",
+    SkyScale.PICKERING: "seeing, 1 to 10 (best)",
+    SkyScale.SEEING_0_10: "planetary seeing, 0 to 10 (best)",
+    SkyScale.TRANSPARENCY_1_7: "transparency, 1 to 7 (best)",
+    SkyScale.NAKED_EYE_LIMIT: "faintest star by eye, magnitude",
+    SkyScale.SKY_METER: "sky brightness at the zenith, magnitude per square arcsecond; more is darker",
+    SkyScale.BORTLE: "Bortle class, 1 (darkest) to 9",
+    SkyScale.CLOUD_EIGHTHS: "cloud, eighths of the sky",
+    SkyScale.TEMPERATURE_C: "air temperature, degrees Celsius",
+    SkyScale.HUMIDITY_PERCENT: "relative humidity, percent",
+    SkyScale.WIND_BEAUFORT: "wind, Beaufort force",
+}
+
+
+class Step(StrEnum):
+    """The steps of a set-up, in order; a snag belongs to one of them."""
+
+    PACK = "pack"
+    GROUND = "ground"
+    LEVEL = "level"
+    ASSEMBLE = "assemble"
+    BALANCE = "balance"
+    HOME = "home"
+    FINDER = "finder"
+    CABLES = "cables"
+    POWER = "power"
+    COOL = "cool"
+    KEY_IN = "key-in"
+    POLAR_AXIS = "polar-axis"
+    SYNC_STARS = "sync-stars"
+    CENTRE = "centre"
+    VERIFY = "verify"
+    WRITE_DOWN = "write-down"
+    FINISH = "finish"
