@@ -1,0 +1,58 @@
+"""How Alembic runs here: on the connection it is handed, or for developers on the database named by OBSLOG_DB."""
+
+import os
+from typing import Any, Literal
+
+from alembic import context
+from alembic.autogenerate.api import AutogenContext
+from sqlalchemy import Connection
+
+PLAIN_TYPES = {
+    "Key": "sa.Uuid().with_variant(sa.Text(), 'sqlite')",
+    "UtcTime": "sa.DateTime(timezone=True).with_variant(sa.Text(), 'sqlite')",
+    "LocalDate": "sa.Date().with_variant(sa.Text(), 'sqlite')",
+    "YesNo": "sa.Boolean().with_variant(sa.Integer(), 'sqlite')",
+    "Word": "sa.Text()",
+    "Double": "sa.Double().with_variant(sa.REAL(), 'sqlite')",
+}
+
+
+def render_item(kind: str, item: Any, _context: AutogenContext) -> str | Literal[False]:
+    """Write types as plain SQLAlchemy ones: an old revision must never need the application's code."""
+    if kind == "type":
+        return PLAIN_TYPES.get(type(item).__name__, False)
+    return False
+
+
+def run(connection: Connection) -> None:
+    from obslog.records.tables import metadata
+
+    context.configure(
+        connection=connection,
+        target_metadata=metadata,
+        render_as_batch=connection.dialect.name == "sqlite",
+        render_item=render_item,
+        compare_type=True,
+        compare_server_default=True,
+        transactional_ddl=True,
+        transaction_per_migration=False,
+        autogenerate_plugins=["alembic.autogenerate.*", "alembic.ext.checkconstraint_byname"],
+    )
+    with context.begin_transaction():
+        context.run_migrations()
+
+
+def run_for_developers() -> None:
+    from obslog.records.engine import make_engine, writing
+    from obslog.settings import database_target
+
+    engine = make_engine(database_target(None, os.environ))
+    with writing(engine).connect() as connection, connection.begin():
+        run(connection)
+
+
+handed_in = context.config.attributes.get("connection")
+if handed_in is None:
+    run_for_developers()
+else:
+    run(handed_in)

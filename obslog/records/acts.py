@@ -1,0 +1,136 @@
+"""The record of acts: what each transaction added and changed, so that a typing slip can be undone.
+
+A session's new, changed and deleted records are noted as they are flushed, in the form in which SQLite stores their
+columns, which is plain JSON on either database. Rows that an import inserts in bulk are not noted one by one.
+"""
+
+import json
+from collections.abc import Iterable
+from datetime import datetime
+from typing import Any, cast
+
+from sqlalchemy import event, insert, inspect, select
+from sqlalchemy.dialects.sqlite import dialect as sqlite_dialect
+from sqlalchemy.exc import IntegrityError
+from sqlalchemy.orm import Mapper, Session
+from sqlalchemy.types import TypeDecorator
+
+from obslog.errors import ObslogError
+from obslog.records.base import Base
+from obslog.records.keys import new_key
+from obslog.records.logbook import Act, Change
+
+_STORED = sqlite_dialect()  # type: ignore[no-untyped-call]
+
+
+class NothingToUndo(ObslogError):
+    def __init__(self) -> None:
+        super().__init__("There is nothing to undo.", "See what is on record: obslog night show")
+
+
+class CannotUndo(ObslogError):
+    def __init__(self, sentence: str, why: str) -> None:
+        super().__init__(
+            f"The last act ({sentence}) cannot be undone: {why}.", "Nothing was changed. Use edit instead."
+        )
+
+
+class ActRecorder:
+    """Notes what a session changes, and writes it down as one act."""
+
+    def __init__(self, session: Session) -> None:
+        self._session = session
+        self._changes: list[dict[str, Any]] = []
+        event.listen(session, "before_flush", self._note)
+
+    def write(self, sentence: str, now: datetime) -> None:
+        self._session.flush()
+        act_id = new_key()
+        self._session.execute(insert(Act).values(id=act_id, at_utc=now, sentence=sentence))
+        if self._changes:
+            self._session.execute(insert(Change), [change | {"act_id": act_id} for change in self._changes])
+
+    def _note(self, session: Session, _context: object, _instances: object) -> None:
+        for record in session.new:
+            self._add(record, None, _columns(record))
+        for record in session.dirty:
+            if session.is_modified(record):
+                self._add(record, _columns(record, before=True), _columns(record))
+        for record in session.deleted:
+            self._add(record, _columns(record), None)
+
+    def _add(self, record: Any, before: dict[str, Any] | None, after: dict[str, Any] | None) -> None:
+        self._changes.append(
+            {
+                "record_kind": type(record).__name__,
+                "record_id": record.id,
+                "before": None if before is None else json.dumps(before),
+                "after": None if after is None else json.dumps(after),
+            }
+        )
+
+
+def undo_last(session: Session, now: datetime) -> str:
+    """Take back the newest act that has not been undone; gives its sentence.
+
+    Raises NothingToUndo, or CannotUndo where something newer hangs on what it added or the act was an import.
+    """
+    act = session.scalar(select(Act).where(Act.undone_utc.is_(None)).order_by(Act.id.desc()).limit(1))
+    if act is None:
+        raise NothingToUndo
+    changes = session.scalars(select(Change).where(Change.act_id == act.id).order_by(Change.id.desc())).all()
+    if not changes:
+        raise CannotUndo(act.sentence, "its rows came in as a whole sheet")
+    try:
+        for change in changes:
+            _take_back(session, change, act.sentence)
+            session.flush()
+    except IntegrityError as error:
+        raise CannotUndo(act.sentence, "something newer hangs on it") from error
+    act.undone_utc = now
+    return act.sentence
+
+
+def _take_back(session: Session, change: Change, sentence: str) -> None:
+    kind = _kinds()[change.record_kind]
+    record = session.get(kind, change.record_id)
+    if change.before is None:
+        if record is not None:
+            session.delete(record)
+        return
+    values = _read(inspect(kind), json.loads(change.before))
+    if record is None:
+        if change.after is not None:
+            raise CannotUndo(sentence, "the record is gone")
+        session.execute(insert(kind).values(**values))
+        return
+    for name, value in values.items():
+        setattr(record, name, value)
+
+
+def _kinds() -> dict[str, type[Base]]:
+    return {mapper.class_.__name__: mapper.class_ for mapper in Base.registry.mappers}
+
+
+def _columns(record: Any, before: bool = False) -> dict[str, Any]:
+    """The record's columns as SQLite stores them; as they were before the change where asked."""
+    state = inspect(record)
+    values: dict[str, Any] = {}
+    for attribute in state.mapper.column_attrs:
+        value = getattr(record, attribute.key)
+        if before and (old := state.attrs[attribute.key].history.deleted):
+            value = old[0]
+        kind = attribute.columns[0].type
+        values[attribute.key] = kind.process_bind_param(value, _STORED) if isinstance(kind, TypeDecorator) else value
+    return values
+
+
+def _read(mapper: Mapper[Any], stored: dict[str, Any]) -> dict[str, Any]:
+    columns: Iterable[tuple[str, Any]] = ((a.key, a.columns[0].type) for a in mapper.column_attrs)
+    return {
+        key: cast(Any, kind).process_result_value(stored[key], _STORED)
+        if isinstance(kind, TypeDecorator)
+        else stored[key]
+        for key, kind in columns
+        if key in stored
+    }

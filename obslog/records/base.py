@@ -1,0 +1,82 @@
+"""What all tables share: the naming of constraints, strict tables, keys, and human names."""
+
+import unicodedata
+import uuid
+from collections.abc import Iterable
+from datetime import date, datetime
+from enum import StrEnum
+from typing import Any, ClassVar
+
+from sqlalchemy import CheckConstraint, MetaData, Text
+from sqlalchemy.orm import DeclarativeBase, Mapped, MappedAsDataclass, mapped_column
+from sqlalchemy.types import TypeEngine
+
+from obslog import vocabulary
+from obslog.records.keys import new_key
+from obslog.records.types import Key, LocalDate, Real, UtcTime, Word, YesNo
+
+NAMING = {
+    "pk": "pk_%(table_name)s",
+    "uq": "uq_%(table_name)s_%(column_0_N_name)s",
+    "ck": "ck_%(table_name)s_%(constraint_name)s",
+    "fk": "fk_%(table_name)s_%(column_0_N_name)s_%(referred_table_name)s",
+    "ix": "ix_%(column_0_N_label)s",
+}
+_WORDS: tuple[type[StrEnum], ...] = (
+    vocabulary.MountType,
+    vocabulary.Controller,
+    vocabulary.Role,
+    vocabulary.PierSide,
+    vocabulary.Landing,
+    vocabulary.Sighting,
+    vocabulary.FindingMethod,
+    vocabulary.SkyScale,
+    vocabulary.Step,
+)
+
+
+class Base(MappedAsDataclass, DeclarativeBase, kw_only=True):
+    """The base of all tables: a key made on the spot, and types that both databases store alike."""
+
+    metadata = MetaData(naming_convention=NAMING)
+    type_annotation_map: ClassVar[dict[Any, TypeEngine[Any] | type[TypeEngine[Any]]]] = {
+        str: Text(),
+        float: Real,
+        bool: YesNo(),
+        uuid.UUID: Key(),
+        datetime: UtcTime(),
+        date: LocalDate(),
+        **{word: Word(word) for word in _WORDS},
+    }
+    id: Mapped[uuid.UUID] = mapped_column(
+        primary_key=True, default_factory=new_key, insert_default=new_key, init=False, sort_order=-1
+    )
+
+
+def strict(*constraints: Any) -> tuple[Any, ...]:
+    """The `__table_args__` of a table: its constraints, and strict typing where SQLite is used."""
+    return (*constraints, {"sqlite_strict": True})
+
+
+def known(column: str, words: Iterable[str]) -> CheckConstraint:
+    """A CHECK that keeps a column inside its vocabulary."""
+    listed = ", ".join(f"'{word}'" for word in words)
+    return CheckConstraint(f"{column} IN ({listed})", name=f"{column}_known")
+
+
+def within(column: str, low: float, high: float) -> CheckConstraint:
+    """A CHECK that keeps a number between two ends; as all CHECKs, it lets an unknown value pass."""
+    return CheckConstraint(f"{column} BETWEEN {low:g} AND {high:g}", name=f"{column}_range")
+
+
+def positive(column: str) -> CheckConstraint:
+    return CheckConstraint(f"{column} > 0 AND {column} < 1e9", name=f"{column}_positive")
+
+
+def filled(column: str, longest: int = 200) -> CheckConstraint:
+    return CheckConstraint(f"length({column}) BETWEEN 1 AND {longest}", name=f"{column}_length")
+
+
+def name_key(name: str) -> str:
+    """What two spellings of one name share: compatibility forms, case and spaces do not count."""
+    return " ".join(unicodedata.normalize("NFKC", name).casefold().split())

@@ -1,0 +1,77 @@
+"""The logbook beside the arrivals: snags, observed objects, and the acts by which records came about."""
+
+import uuid
+from datetime import datetime
+
+from sqlalchemy import ForeignKey, Index
+from sqlalchemy.orm import Mapped, mapped_column
+
+from obslog.records.base import Base, filled, known, strict
+from obslog.vocabulary import FindingMethod, Sighting, Step
+
+
+class Snag(Base):
+    """Something that went wrong, tied to a step of the checklist and to whom and what it concerned."""
+
+    __tablename__ = "snags"
+    __table_args__ = strict(
+        known("step", Step),
+        filled("text", 4000),
+        Index(None, "setup_id"),
+        Index(None, "equipment_id"),
+        Index(None, "member_id"),
+        Index(None, "site_id"),
+    )
+
+    at_utc: Mapped[datetime]
+    step: Mapped[Step]
+    text: Mapped[str]
+    setup_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("setups.id"), default=None)
+    equipment_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("equipment.id"), default=None)
+    member_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("members.id"), default=None)
+    site_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("sites.id"), default=None)
+    fixed_utc: Mapped[datetime | None] = mapped_column(default=None)
+    remedy: Mapped[str | None] = mapped_column(default=None)
+
+
+class Observation(Base):
+    """An object somebody looked at, or looked for."""
+
+    __tablename__ = "observations"
+    __table_args__ = strict(
+        Index(None, "night_id"), filled("target"), known("sighting", Sighting), known("found_by", FindingMethod)
+    )
+
+    night_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("nights.id"))
+    at_utc: Mapped[datetime]
+    target: Mapped[str]
+    sighting: Mapped[Sighting] = mapped_column(default=Sighting.SEEN)
+    setup_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("setups.id"), default=None)
+    member_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("members.id"), default=None)
+    eyepiece_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("eyepieces.id"), default=None)
+    found_by: Mapped[FindingMethod | None] = mapped_column(default=None)
+    description: Mapped[str | None] = mapped_column(default=None)
+
+
+class Act(Base):
+    """One thing a person did, in a sentence; what it changed hangs on it, so that it can be undone."""
+
+    __tablename__ = "acts"
+    __table_args__ = strict(filled("sentence", 1000))
+
+    at_utc: Mapped[datetime]
+    sentence: Mapped[str]
+    undone_utc: Mapped[datetime | None] = mapped_column(default=None)
+
+
+class Change(Base):
+    """One record that an act added, changed or removed, with its columns before and after as JSON."""
+
+    __tablename__ = "changes"
+    __table_args__ = strict(Index(None, "act_id"), Index(None, "record_id"))
+
+    act_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("acts.id"))
+    record_kind: Mapped[str]
+    record_id: Mapped[uuid.UUID]
+    before: Mapped[str | None] = mapped_column(default=None)
+    after: Mapped[str | None] = mapped_column(default=None)

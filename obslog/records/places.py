@@ -1,0 +1,44 @@
+"""Sites and members: where one observes from, and who."""
+
+from datetime import date
+
+from sqlalchemy import UniqueConstraint
+from sqlalchemy.orm import Mapped, mapped_column
+
+from obslog.records.base import Base, filled, strict, within
+
+
+class Site(Base):
+    """A place one observes from. Its place and zone may be unknown at first, when its name came in on a sheet."""
+
+    __tablename__ = "sites"
+    __table_args__ = strict(
+        UniqueConstraint("name_key"),
+        filled("name"),
+        within("lat_deg", -90, 90),
+        within("lon_deg", -180, 180),
+        within("elevation_m", -500, 9000),
+    )
+
+    name: Mapped[str]
+    name_key: Mapped[str]
+    lat_deg: Mapped[float | None] = mapped_column(default=None)
+    lon_deg: Mapped[float | None] = mapped_column(default=None)
+    elevation_m: Mapped[float | None] = mapped_column(default=None)
+    zone: Mapped[str | None] = mapped_column(default=None)
+    note: Mapped[str | None] = mapped_column(default=None)
+    retired_on: Mapped[date | None] = mapped_column(default=None)
+    retired_why: Mapped[str | None] = mapped_column(default=None)
+
+
+class Member(Base):
+    """A person of the club; observer, borrower and officer are roles of members."""
+
+    __tablename__ = "members"
+    __table_args__ = strict(UniqueConstraint("name_key"), filled("name"))
+
+    name: Mapped[str]
+    name_key: Mapped[str]
+    note: Mapped[str | None] = mapped_column(default=None)
+    retired_on: Mapped[date | None] = mapped_column(default=None)
+    retired_why: Mapped[str | None] = mapped_column(default=None)

@@ -1,0 +1,49 @@
+"""Finding records by what people call them."""
+
+from collections.abc import Sequence
+from typing import TypeVar
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from obslog.errors import UnknownName, quoted
+from obslog.records.base import name_key
+from obslog.records.tables import Eyepiece, Item, Member, Mount, Site, Tube
+
+Named = Site | Member | Mount | Tube | Eyepiece | Item
+N = TypeVar("N", Site, Member, Mount, Tube, Eyepiece, Item)
+
+KINDS: dict[str, type[Named]] = {
+    "site": Site,
+    "member": Member,
+    "mount": Mount,
+    "tube": Tube,
+    "eyepiece": Eyepiece,
+    "item": Item,
+}
+_OPTIONS = {
+    "site": " --lat DEG --lon DEG --tz ZONE",
+    "member": "",
+    "mount": " --type german|fork|altaz --controller shift|model",
+    "tube": " --aperture-mm MM --focal-mm MM",
+    "eyepiece": " --focal-mm MM --field-deg DEG",
+    "item": "",
+}
+
+
+def kind_of(table: type[Named]) -> str:
+    return table.__name__.lower()
+
+
+def by_name(session: Session, table: type[N], name: str) -> N:
+    """The record of that name, in any case; raises UnknownName with the nearest names and how to add it."""
+    found = session.scalar(select(table).where(table.name_key == name_key(name)))
+    if found is None:
+        kind = kind_of(table)
+        raise UnknownName(kind, name, names(session, table), f"obslog {kind} add {quoted(name)}{_OPTIONS[kind]}")
+    return found
+
+
+def names(session: Session, table: type[Named]) -> Sequence[str]:
+    """The names in use, first those that are not retired."""
+    return session.scalars(select(table.name).order_by(table.retired_on.is_not(None), table.name)).all()

@@ -1,0 +1,30 @@
+"""All tables in one import, for whoever needs the whole schema."""
+
+from obslog.records.base import Base
+from obslog.records.equipment import Equipment, Eyepiece, Item, Mount, Service, Tube
+from obslog.records.logbook import Act, Change, Observation, Snag
+from obslog.records.nights import Arrival, Attendance, Night, Setup, SkyReading
+from obslog.records.places import Member, Site
+
+metadata = Base.metadata
+
+__all__ = [
+    "Act",
+    "Arrival",
+    "Attendance",
+    "Change",
+    "Equipment",
+    "Eyepiece",
+    "Item",
+    "Member",
+    "Mount",
+    "Night",
+    "Observation",
+    "Service",
+    "Setup",
+    "Site",
+    "SkyReading",
+    "Snag",
+    "Tube",
+    "metadata",
+]

@@ -1,0 +1,72 @@
+"""Making and upgrading a database's tables, from the Alembic revisions shipped with the program.
+
+Alembic takes a quarter of a second to import: it is imported only when there is something to make or upgrade. Whether
+there is, is told by comparing the database's revision with a constant here, which a test holds equal to the newest.
+"""
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from sqlalchemy import Connection, Engine
+
+from obslog.errors import ObslogError
+from obslog.records.engine import writing
+from obslog.settings import resource_dir
+
+if TYPE_CHECKING:
+    from alembic.config import Config
+
+SCHEMA_REVISION = "0001"
+_UPGRADE_LOCK = 716_823_001  # any number, the same for all who upgrade one PostgreSQL database
+
+
+class BrokenReferences(ObslogError):
+    def __init__(self, rows: object) -> None:
+        super().__init__(
+            f"The upgrade would leave records that refer to nothing: {rows}.",
+            "Nothing was changed. Please report this to the developers with these numbers.",
+        )
+
+
+def upgrade(engine: Engine, migrations: Path | None = None, revision: str = "head") -> None:
+    """Bring the tables to `revision` in one transaction: either all of it happens, or nothing."""
+    from alembic import command
+
+    config = _config(migrations)
+    with writing(engine).connect() as connection:
+        on_sqlite = connection.dialect.name == "sqlite"
+        _sqlite_foreign_keys(connection, on=False)
+        try:
+            with connection.begin():
+                if not on_sqlite:
+                    connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({_UPGRADE_LOCK})")
+                config.attributes["connection"] = connection
+                command.upgrade(config, revision)
+                if on_sqlite and (bad := connection.exec_driver_sql("PRAGMA foreign_key_check").fetchmany(3)):
+                    raise BrokenReferences(bad)
+        finally:
+            _sqlite_foreign_keys(connection, on=True)
+
+
+def known_revisions(migrations: Path | None = None) -> set[str]:
+    """All revisions that this program knows."""
+    from alembic.script import ScriptDirectory
+
+    return {script.revision for script in ScriptDirectory.from_config(_config(migrations)).walk_revisions()}
+
+
+def _config(migrations: Path | None) -> "Config":
+    from alembic.config import Config
+
+    config = Config()
+    folder = str(migrations or resource_dir("migrations"))
+    config.set_main_option("script_location", folder.replace("%", "%%"))
+    return config
+
+
+def _sqlite_foreign_keys(connection: Connection, on: bool) -> None:
+    """Tables are rebuilt with the references off; inside a transaction the pragma would do nothing."""
+    if connection.dialect.name == "sqlite":
+        raw = connection.connection.driver_connection
+        if raw is not None:
+            raw.execute(f"PRAGMA foreign_keys={'ON' if on else 'OFF'}").close()

@@ -1,0 +1,159 @@
+"""Local and universal time: what night an instant belongs to, and what a person means by 21:40.
+
+A night runs from local noon to local noon and is named by the date of its evening. Everything is kept in UTC.
+"""
+
+import re
+from datetime import UTC, date, datetime, time, timedelta
+from functools import lru_cache
+from zoneinfo import ZoneInfo, available_timezones
+
+from obslog.errors import UnknownZone, WrongInput
+
+_CLOCK = re.compile(r"^(?P<hour>\d{1,2})[:.h]?(?P<minute>\d{2})(?::(?P<second>\d{2}))?\s*(?P<utc>[zZ]|UTC|utc)?$")
+_NOON = time(12)
+
+
+class UnreadableTime(WrongInput):
+    def __init__(self, text: str) -> None:
+        super().__init__(
+            f"The time {text!r} cannot be read.",
+            "Write local time like 21:40, universal time like 20:40Z, or 2026-03-02T20:40:00Z.",
+        )
+
+
+class UnreadableDate(WrongInput):
+    def __init__(self, text: str) -> None:
+        super().__init__(f"The date {text!r} cannot be read.", "Write it like 2026-03-02.")
+
+
+class AmbiguousTime(WrongInput):
+    """The clocks went back: the local time came twice."""
+
+    def __init__(self, text: str, first: datetime, second: datetime) -> None:
+        super().__init__(
+            f"{text} came twice that night: the clocks went back.",
+            f"Give universal time: {first:%H:%M}Z for the first, {second:%H:%M}Z for the second.",
+        )
+
+
+class ImpossibleTime(WrongInput):
+    """The clocks went forward: the local time never came."""
+
+    def __init__(self, text: str, before: datetime, after: datetime) -> None:
+        super().__init__(
+            f"{text} never came that night: the clocks went forward.",
+            f"Give universal time: {before:%H:%M}Z by the clock before the change, {after:%H:%M}Z by the one after.",
+        )
+
+
+class FutureTime(WrongInput):
+    def __init__(self, instant: datetime, now: datetime) -> None:
+        super().__init__(
+            f"{instant:%Y-%m-%d %H:%M} UTC has not come yet; it is {now:%Y-%m-%d %H:%M} UTC.",
+            "Check the date and the time, and this computer's clock.",
+        )
+
+
+class OutsideNight(WrongInput):
+    def __init__(self, instant: datetime, night: date) -> None:
+        super().__init__(
+            f"{instant:%Y-%m-%d %H:%M} UTC is not in the night of {night}, which runs from that noon to the next.",
+            "After midnight the night keeps the date of its evening; check both.",
+        )
+
+
+@lru_cache(maxsize=64)
+def zone_named(text: str) -> ZoneInfo:
+    """The IANA time zone of that name; raises UnknownZone with the nearest names."""
+    try:
+        return ZoneInfo(text)
+    except (KeyError, ValueError, OSError) as error:
+        raise UnknownZone(text, available_timezones()) from error
+
+
+def night_of(instant: datetime, zone: ZoneInfo) -> date:
+    """The date of the evening whose night holds the instant: local time less twelve hours."""
+    return (instant.astimezone(zone).replace(tzinfo=None) - timedelta(hours=12)).date()
+
+
+def night_bounds_utc(night: date, zone: ZoneInfo) -> tuple[datetime, datetime]:
+    """The two local noons between which the night lies."""
+    start = datetime.combine(night, _NOON, zone).astimezone(UTC)
+    return start, datetime.combine(night + timedelta(days=1), _NOON, zone).astimezone(UTC)
+
+
+def read_date(text: str) -> date:
+    try:
+        return date.fromisoformat(text.strip())
+    except ValueError as error:
+        raise UnreadableDate(text) from error
+
+
+def read_instant_utc(text: str, night: date, zone: ZoneInfo) -> datetime:
+    """What a person means by a time of that night: 21:40 local, 20:40Z universal, or a full ISO 8601 instant.
+
+    Raises UnreadableTime, AmbiguousTime, ImpossibleTime, or OutsideNight for a full instant of another night.
+    """
+    text = text.strip()
+    clock = _CLOCK.match(text)
+    if clock is None:
+        return _inside(_read_full_utc(text), night, zone)
+    try:
+        wall = time(int(clock["hour"]), int(clock["minute"]), int(clock["second"] or 0))
+    except ValueError as error:
+        raise UnreadableTime(text) from error
+    if not clock["utc"]:
+        return local_instant_utc(wall, night, zone)
+    start, end = night_bounds_utc(night, zone)
+    days = (start.date(), end.date())
+    fitting = [t for t in (datetime.combine(day, wall, UTC) for day in days) if start <= t < end]
+    if not fitting:  # a night on which the clocks change is an hour longer or shorter
+        raise UnreadableTime(text)
+    return fitting[0]
+
+
+def local_instant_utc(wall: time, night: date, zone: ZoneInfo) -> datetime:
+    """The instant of a wall-clock time of that night: before noon it belongs to the next day's date.
+
+    Raises AmbiguousTime or ImpossibleTime where a clock change makes it so, with both readings.
+    """
+    day = night if wall >= _NOON else night + timedelta(days=1)
+    first = datetime.combine(day, wall.replace(fold=0), zone)
+    second = first.replace(fold=1)
+    if first.utcoffset() == second.utcoffset():
+        return first.astimezone(UTC)
+    first_utc, second_utc = first.astimezone(UTC), second.astimezone(UTC)
+    if first_utc.astimezone(zone).replace(tzinfo=None, fold=0) == first.replace(tzinfo=None):
+        raise AmbiguousTime(f"{wall:%H:%M}", first_utc, second_utc)
+    raise ImpossibleTime(f"{wall:%H:%M}", first_utc, second_utc)
+
+
+def _read_full_utc(text: str) -> datetime:
+    try:
+        instant = datetime.fromisoformat(text)
+    except ValueError as error:
+        raise UnreadableTime(text) from error
+    if instant.tzinfo is None:
+        raise UnreadableTime(text)
+    return instant.astimezone(UTC)
+
+
+def _inside(instant: datetime, night: date, zone: ZoneInfo) -> datetime:
+    if night_of(instant, zone) != night:
+        raise OutsideNight(instant, night)
+    return instant
+
+
+def not_in_future(instant: datetime, now: datetime) -> datetime:
+    """The instant itself; raises FutureTime where it is more than two minutes ahead of the clock."""
+    if instant > now + timedelta(minutes=2):
+        raise FutureTime(instant, now)
+    return instant
+
+
+def shown_local(instant: datetime | None, zone: ZoneInfo | None) -> str:
+    """The time of day in the site's zone, or in UTC with a Z where the zone is unknown."""
+    if instant is None:
+        return ""
+    return f"{instant.astimezone(zone):%H:%M}" if zone else f"{instant.astimezone(UTC):%H:%M}Z"
