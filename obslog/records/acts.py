@@ -20,7 +20,7 @@ from obslog.records.base import Base
 from obslog.records.keys import new_key
 from obslog.records.logbook import Act, Change
 
-_STORED = sqlite_dialect()  # type: ignore[no-untyped-call]
+_STORED = sqlite_dialect()
 
 
 class NothingToUndo(ObslogError):

@@ -10,6 +10,7 @@ from sqlalchemy import ForeignKey, Index, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
 from obslog.records.base import Base, filled, known, positive, strict, within
+from obslog.records.keys import new_key
 from obslog.vocabulary import Controller, MountType
 
 
@@ -32,10 +33,6 @@ class Equipment(Base):
     retired_why: Mapped[str | None] = mapped_column(default=None)
 
 
-def _own_key() -> Mapped[uuid.UUID]:
-    return mapped_column(ForeignKey("equipment.id", ondelete="CASCADE"), primary_key=True, init=False)
-
-
 class Mount(Equipment):
     """A mount. Its type and controller may be unknown at first, when its name came in on a sheet."""
 
@@ -43,7 +40,9 @@ class Mount(Equipment):
     __table_args__ = strict(known("mount_type", MountType), known("controller", Controller))
     __mapper_args__ = {"polymorphic_identity": "mount"}  # noqa: RUF012
 
-    id: Mapped[uuid.UUID] = _own_key()
+    id: Mapped[uuid.UUID] = mapped_column(
+        ForeignKey("equipment.id", ondelete="CASCADE"), primary_key=True, init=False, default_factory=new_key
+    )
     mount_type: Mapped[MountType | None] = mapped_column(default=None)
     controller: Mapped[Controller | None] = mapped_column(default=None)
     refraction: Mapped[bool] = mapped_column(default=False)
@@ -54,7 +53,9 @@ class Tube(Equipment):
     __table_args__ = strict(positive("aperture_mm"), positive("focal_mm"))
     __mapper_args__ = {"polymorphic_identity": "tube"}  # noqa: RUF012
 
-    id: Mapped[uuid.UUID] = _own_key()
+    id: Mapped[uuid.UUID] = mapped_column(
+        ForeignKey("equipment.id", ondelete="CASCADE"), primary_key=True, init=False, default_factory=new_key
+    )
     aperture_mm: Mapped[float | None] = mapped_column(default=None)
     focal_mm: Mapped[float | None] = mapped_column(default=None)
 
@@ -64,7 +65,9 @@ class Eyepiece(Equipment):
     __table_args__ = strict(positive("focal_mm"), within("field_deg", 1, 150), positive("field_stop_mm"))
     __mapper_args__ = {"polymorphic_identity": "eyepiece"}  # noqa: RUF012
 
-    id: Mapped[uuid.UUID] = _own_key()
+    id: Mapped[uuid.UUID] = mapped_column(
+        ForeignKey("equipment.id", ondelete="CASCADE"), primary_key=True, init=False, default_factory=new_key
+    )
     focal_mm: Mapped[float | None] = mapped_column(default=None)
     field_deg: Mapped[float | None] = mapped_column(default=None)
     field_stop_mm: Mapped[float | None] = mapped_column(default=None)
@@ -77,7 +80,9 @@ class Item(Equipment):
     __table_args__ = strict(filled("sort"))
     __mapper_args__ = {"polymorphic_identity": "item"}  # noqa: RUF012
 
-    id: Mapped[uuid.UUID] = _own_key()
+    id: Mapped[uuid.UUID] = mapped_column(
+        ForeignKey("equipment.id", ondelete="CASCADE"), primary_key=True, init=False, default_factory=new_key
+    )
     sort: Mapped[str] = mapped_column(default="accessory")
 
 

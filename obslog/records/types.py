@@ -8,7 +8,7 @@ from typing import Any
 from sqlalchemy import REAL, Boolean, Date, DateTime, Dialect, Double, Integer, Text, Uuid
 from sqlalchemy.types import TypeDecorator, TypeEngine
 
-Real = Double().with_variant(REAL(), "sqlite")
+Real: TypeEngine[float] = Double().with_variant(REAL(), "sqlite")
 SQLITE_TIME = "%Y-%m-%dT%H:%M:%S.%fZ"
 
 
