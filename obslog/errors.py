@@ -70,7 +70,9 @@ class NameTaken(WrongInput):
 
 class NothingToChange(WrongInput):
     def __init__(self, what: str) -> None:
-        super().__init__(f"Nothing was given to change about {what}.", "Name at least one option; see --help.")
+        super().__init__(
+            f"Nothing was given to change about {what}.", "Name at least one option; see --help."
+        )
 
 
 def nearest_names(name: str, known: Sequence[str], most: int = 3) -> list[str]:

@@ -59,7 +59,9 @@ class WrittenOffset:
     def uses_centring_time(self) -> bool:
         return "s" in (self.east_unit, self.north_unit)
 
-    def in_arcmin(self, field_arcmin: float | None, dec_deg: float | None, target: str) -> tuple[float, float]:
+    def in_arcmin(
+        self, field_arcmin: float | None, dec_deg: float | None, target: str
+    ) -> tuple[float, float]:
         """East and north in arcminutes on the sky.
 
         The hour axis turns `rate` times the sidereal rate, which on the sky is less by cos(declination); the
@@ -97,14 +99,20 @@ def read_offset(text: str) -> WrittenOffset:
         raise UnreadableOffset(text, "the rate is named twice")
     timed = any((p["unit"] or "").lower() == "s" for p in parts)
     if timed != bool(rates):
-        raise UnreadableOffset(text, "a time needs a rate such as @16x" if timed else "a rate needs a time such as 4s")
+        raise UnreadableOffset(
+            text, "a time needs a rate such as @16x" if timed else "a rate needs a time such as 4s"
+        )
     (east_amount, east_unit), (north_amount, north_unit) = _signed(east, "E"), _signed(north, "N")
-    return WrittenOffset(east_amount, east_unit, north_amount, north_unit, float(rates[0]["rate"]) if rates else None)
+    return WrittenOffset(
+        east_amount, east_unit, north_amount, north_unit, float(rates[0]["rate"]) if rates else None
+    )
 
 
 def looks_like_offset(text: str) -> bool:
     """True where a person surely meant an offset: every word is an amount with a unit or direction, or a rate."""
-    return all(re.fullmatch(r"\d*\.?\d+['\"fsd]?[a-z]?|@\d+x?|[nsew]", word, re.IGNORECASE) for word in text.split())
+    return all(
+        re.fullmatch(r"\d*\.?\d+['\"fsd]?[a-z]?|@\d+x?|[nsew]", word, re.IGNORECASE) for word in text.split()
+    )
 
 
 def _signed(parts: list[re.Match[str]], positive: str) -> tuple[float, str]:

@@ -10,7 +10,9 @@ from zoneinfo import ZoneInfo, available_timezones
 
 from obslog.errors import UnknownZone, WrongInput
 
-_CLOCK = re.compile(r"^(?P<hour>\d{1,2})[:.h]?(?P<minute>\d{2})(?::(?P<second>\d{2}))?\s*(?P<utc>[zZ]|UTC|utc)?$")
+_CLOCK = re.compile(
+    r"^(?P<hour>\d{1,2})[:.h]?(?P<minute>\d{2})(?::(?P<second>\d{2}))?\s*(?P<utc>[zZ]|UTC|utc)?$"
+)
 _NOON = time(12)
 
 

@@ -33,7 +33,9 @@ def upgrade() -> None:
         sa.Column("note", sa.Text(), nullable=True),
         sa.Column("retired_on", sa.Date().with_variant(sa.Text(), "sqlite"), nullable=True),
         sa.Column("retired_why", sa.Text(), nullable=True),
-        sa.CheckConstraint("kind IN ('mount', 'tube', 'eyepiece', 'item')", name=op.f("ck_equipment_kind_known")),
+        sa.CheckConstraint(
+            "kind IN ('mount', 'tube', 'eyepiece', 'item')", name=op.f("ck_equipment_kind_known")
+        ),
         sa.CheckConstraint("length(name) BETWEEN 1 AND 200", name=op.f("ck_equipment_name_length")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_equipment")),
         sa.UniqueConstraint("kind", "name_key", name=op.f("uq_equipment_kind_name_key")),
@@ -99,7 +101,9 @@ def upgrade() -> None:
             "field_stop_mm > 0 AND field_stop_mm < 1e9", name=op.f("ck_eyepieces_field_stop_mm_positive")
         ),
         sa.CheckConstraint("focal_mm > 0 AND focal_mm < 1e9", name=op.f("ck_eyepieces_focal_mm_positive")),
-        sa.ForeignKeyConstraint(["id"], ["equipment.id"], name=op.f("fk_eyepieces_id_equipment"), ondelete="CASCADE"),
+        sa.ForeignKeyConstraint(
+            ["id"], ["equipment.id"], name=op.f("fk_eyepieces_id_equipment"), ondelete="CASCADE"
+        ),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_eyepieces")),
         sqlite_strict=True,
     )
@@ -108,7 +112,9 @@ def upgrade() -> None:
         sa.Column("id", sa.Uuid().with_variant(sa.Text(), "sqlite"), nullable=False),
         sa.Column("sort", sa.Text(), nullable=False),
         sa.CheckConstraint("length(sort) BETWEEN 1 AND 200", name=op.f("ck_items_sort_length")),
-        sa.ForeignKeyConstraint(["id"], ["equipment.id"], name=op.f("fk_items_id_equipment"), ondelete="CASCADE"),
+        sa.ForeignKeyConstraint(
+            ["id"], ["equipment.id"], name=op.f("fk_items_id_equipment"), ondelete="CASCADE"
+        ),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_items")),
         sqlite_strict=True,
     )
@@ -119,8 +125,12 @@ def upgrade() -> None:
         sa.Column("controller", sa.Text(), nullable=True),
         sa.Column("refraction", sa.Boolean().with_variant(sa.Integer(), "sqlite"), nullable=False),
         sa.CheckConstraint("controller IN ('shift', 'model')", name=op.f("ck_mounts_controller_known")),
-        sa.CheckConstraint("mount_type IN ('german', 'fork', 'altaz')", name=op.f("ck_mounts_mount_type_known")),
-        sa.ForeignKeyConstraint(["id"], ["equipment.id"], name=op.f("fk_mounts_id_equipment"), ondelete="CASCADE"),
+        sa.CheckConstraint(
+            "mount_type IN ('german', 'fork', 'altaz')", name=op.f("ck_mounts_mount_type_known")
+        ),
+        sa.ForeignKeyConstraint(
+            ["id"], ["equipment.id"], name=op.f("fk_mounts_id_equipment"), ondelete="CASCADE"
+        ),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_mounts")),
         sqlite_strict=True,
     )
@@ -150,7 +160,9 @@ def upgrade() -> None:
         sa.Column("mechanical", sa.Boolean().with_variant(sa.Integer(), "sqlite"), nullable=False),
         sa.Column("member_id", sa.Uuid().with_variant(sa.Text(), "sqlite"), nullable=True),
         sa.CheckConstraint("length(text) BETWEEN 1 AND 4000", name=op.f("ck_services_text_length")),
-        sa.ForeignKeyConstraint(["equipment_id"], ["equipment.id"], name=op.f("fk_services_equipment_id_equipment")),
+        sa.ForeignKeyConstraint(
+            ["equipment_id"], ["equipment.id"], name=op.f("fk_services_equipment_id_equipment")
+        ),
         sa.ForeignKeyConstraint(["member_id"], ["members.id"], name=op.f("fk_services_member_id_members")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_services")),
         sqlite_strict=True,
@@ -165,9 +177,13 @@ def upgrade() -> None:
         sa.Column("id", sa.Uuid().with_variant(sa.Text(), "sqlite"), nullable=False),
         sa.Column("aperture_mm", sa.Double().with_variant(sa.REAL(), "sqlite"), nullable=True),
         sa.Column("focal_mm", sa.Double().with_variant(sa.REAL(), "sqlite"), nullable=True),
-        sa.CheckConstraint("aperture_mm > 0 AND aperture_mm < 1e9", name=op.f("ck_tubes_aperture_mm_positive")),
+        sa.CheckConstraint(
+            "aperture_mm > 0 AND aperture_mm < 1e9", name=op.f("ck_tubes_aperture_mm_positive")
+        ),
         sa.CheckConstraint("focal_mm > 0 AND focal_mm < 1e9", name=op.f("ck_tubes_focal_mm_positive")),
-        sa.ForeignKeyConstraint(["id"], ["equipment.id"], name=op.f("fk_tubes_id_equipment"), ondelete="CASCADE"),
+        sa.ForeignKeyConstraint(
+            ["id"], ["equipment.id"], name=op.f("fk_tubes_id_equipment"), ondelete="CASCADE"
+        ),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_tubes")),
         sqlite_strict=True,
     )
@@ -196,13 +212,17 @@ def upgrade() -> None:
         sa.Column("open", sa.Boolean().with_variant(sa.Integer(), "sqlite"), nullable=False),
         sa.Column("note", sa.Text(), nullable=True),
         sa.CheckConstraint("ordinal BETWEEN 1 AND 99", name=op.f("ck_setups_ordinal_range")),
-        sa.ForeignKeyConstraint(["eyepiece_id"], ["eyepieces.id"], name=op.f("fk_setups_eyepiece_id_eyepieces")),
+        sa.ForeignKeyConstraint(
+            ["eyepiece_id"], ["eyepieces.id"], name=op.f("fk_setups_eyepiece_id_eyepieces")
+        ),
         sa.ForeignKeyConstraint(["member_id"], ["members.id"], name=op.f("fk_setups_member_id_members")),
         sa.ForeignKeyConstraint(["mount_id"], ["mounts.id"], name=op.f("fk_setups_mount_id_mounts")),
         sa.ForeignKeyConstraint(["night_id"], ["nights.id"], name=op.f("fk_setups_night_id_nights")),
         sa.ForeignKeyConstraint(["tube_id"], ["tubes.id"], name=op.f("fk_setups_tube_id_tubes")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_setups")),
-        sa.UniqueConstraint("night_id", "mount_id", "ordinal", name=op.f("uq_setups_night_id_mount_id_ordinal")),
+        sa.UniqueConstraint(
+            "night_id", "mount_id", "ordinal", name=op.f("uq_setups_night_id_mount_id_ordinal")
+        ),
         sqlite_strict=True,
     )
     with op.batch_alter_table("setups", schema=None) as batch_op:
@@ -253,12 +273,17 @@ def upgrade() -> None:
         sa.CheckConstraint("pier_side IN ('east', 'west')", name=op.f("ck_arrivals_pier_side_known")),
         sa.CheckConstraint("role IN ('sync', 'check', 'goto')", name=op.f("ck_arrivals_role_known")),
         sa.CheckConstraint(
-            "(offset_east_arcmin IS NULL) = (offset_north_arcmin IS NULL)", name=op.f("ck_arrivals_offset_whole")
+            "(offset_east_arcmin IS NULL) = (offset_north_arcmin IS NULL)",
+            name=op.f("ck_arrivals_offset_whole"),
         ),
         sa.CheckConstraint("(ra_hours IS NULL) = (dec_deg IS NULL)", name=op.f("ck_arrivals_place_whole")),
-        sa.CheckConstraint("centring_arcmin BETWEEN 0 AND 10800", name=op.f("ck_arrivals_centring_arcmin_range")),
+        sa.CheckConstraint(
+            "centring_arcmin BETWEEN 0 AND 10800", name=op.f("ck_arrivals_centring_arcmin_range")
+        ),
         sa.CheckConstraint("dec_deg BETWEEN -90 AND 90", name=op.f("ck_arrivals_dec_deg_range")),
-        sa.CheckConstraint("field_arcmin > 0 AND field_arcmin < 1e9", name=op.f("ck_arrivals_field_arcmin_positive")),
+        sa.CheckConstraint(
+            "field_arcmin > 0 AND field_arcmin < 1e9", name=op.f("ck_arrivals_field_arcmin_positive")
+        ),
         sa.CheckConstraint("length(target) BETWEEN 1 AND 200", name=op.f("ck_arrivals_target_length")),
         sa.CheckConstraint(
             "offset_east_arcmin BETWEEN -10800 AND 10800", name=op.f("ck_arrivals_offset_east_arcmin_range")
@@ -295,8 +320,12 @@ def upgrade() -> None:
             "sighting IN ('seen', 'suspected', 'not seen')", name=op.f("ck_observations_sighting_known")
         ),
         sa.CheckConstraint("length(target) BETWEEN 1 AND 200", name=op.f("ck_observations_target_length")),
-        sa.ForeignKeyConstraint(["eyepiece_id"], ["eyepieces.id"], name=op.f("fk_observations_eyepiece_id_eyepieces")),
-        sa.ForeignKeyConstraint(["member_id"], ["members.id"], name=op.f("fk_observations_member_id_members")),
+        sa.ForeignKeyConstraint(
+            ["eyepiece_id"], ["eyepieces.id"], name=op.f("fk_observations_eyepiece_id_eyepieces")
+        ),
+        sa.ForeignKeyConstraint(
+            ["member_id"], ["members.id"], name=op.f("fk_observations_member_id_members")
+        ),
         sa.ForeignKeyConstraint(["night_id"], ["nights.id"], name=op.f("fk_observations_night_id_nights")),
         sa.ForeignKeyConstraint(["setup_id"], ["setups.id"], name=op.f("fk_observations_setup_id_setups")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_observations")),
@@ -322,7 +351,9 @@ def upgrade() -> None:
             name=op.f("ck_snags_step_known"),
         ),
         sa.CheckConstraint("length(text) BETWEEN 1 AND 4000", name=op.f("ck_snags_text_length")),
-        sa.ForeignKeyConstraint(["equipment_id"], ["equipment.id"], name=op.f("fk_snags_equipment_id_equipment")),
+        sa.ForeignKeyConstraint(
+            ["equipment_id"], ["equipment.id"], name=op.f("fk_snags_equipment_id_equipment")
+        ),
         sa.ForeignKeyConstraint(["member_id"], ["members.id"], name=op.f("fk_snags_member_id_members")),
         sa.ForeignKeyConstraint(["setup_id"], ["setups.id"], name=op.f("fk_snags_setup_id_setups")),
         sa.ForeignKeyConstraint(["site_id"], ["sites.id"], name=op.f("fk_snags_site_id_sites")),

@@ -15,9 +15,9 @@ from sqlalchemy.orm import Session
 
 from obslog.club.sites import check_site
 from obslog.errors import NameTaken, NothingToChange, OutOfRange, WrongInput
-from obslog.records.base import name_key
+from obslog.records.base import Base, name_key
 from obslog.records.opening import Database
-from obslog.records.queries import KINDS, Named, by_name
+from obslog.records.queries import KINDS, by_name
 
 Values = Mapping[str, Any]
 LONGEST_NAME = 200
@@ -33,7 +33,9 @@ class EmptyName(WrongInput):
 
 class AlreadyRetired(WrongInput):
     def __init__(self, kind: str, name: str, on: date) -> None:
-        super().__init__(f"The {kind} {name!r} was retired on {on}.", f"See it: obslog {kind} show, or list --all.")
+        super().__init__(
+            f"The {kind} {name!r} was retired on {on}.", f"See it: obslog {kind} show, or list --all."
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,7 +98,9 @@ def edit(
         return _plain(record)
 
 
-def retire(database: Database, kind: str, name: str, why: str | None, on: date, now: datetime) -> dict[str, Any]:
+def retire(
+    database: Database, kind: str, name: str, why: str | None, on: date, now: datetime
+) -> dict[str, Any]:
     """Take a thing out of use; its history stays, and its name stays taken."""
     with database.write(now, f"retire {kind} {name}") as session:
         record = by_name(session, KINDS[kind], name)
@@ -146,7 +150,7 @@ def _refuse_taken(session: Session, kind: str, name: str) -> None:
         raise NameTaken(kind, taken)
 
 
-def _plain(record: Named) -> dict[str, Any]:
+def _plain(record: Base) -> dict[str, Any]:
     hidden = {"id", "kind", "name_key"}
-    values = {a.key: getattr(record, a.key) for a in inspect(record).mapper.column_attrs if a.key not in hidden}
-    return {"name": record.name, **values}
+    columns = [a.key for a in inspect(type(record)).column_attrs if a.key not in hidden]
+    return {column: getattr(record, column) for column in ("name", *columns)}

@@ -121,7 +121,9 @@ def _columns(record: Any, before: bool = False) -> dict[str, Any]:
         if before and (old := state.attrs[attribute.key].history.deleted):
             value = old[0]
         kind = attribute.columns[0].type
-        values[attribute.key] = kind.process_bind_param(value, _STORED) if isinstance(kind, TypeDecorator) else value
+        values[attribute.key] = (
+            kind.process_bind_param(value, _STORED) if isinstance(kind, TypeDecorator) else value
+        )
     return values
 
 

@@ -11,7 +11,9 @@ from obslog.errors import ObslogError
 
 class CopyExists(ObslogError):
     def __init__(self, copy: Path) -> None:
-        super().__init__(f"{copy} is there already.", "Name another file for the copy; nothing was overwritten.")
+        super().__init__(
+            f"{copy} is there already.", "Name another file for the copy; nothing was overwritten."
+        )
 
 
 class ServerBackup(ObslogError):
@@ -41,4 +43,6 @@ def complaints(engine: Engine) -> list[str]:
     with engine.connect() as connection:
         found = [str(row[0]) for row in connection.exec_driver_sql("PRAGMA integrity_check").fetchall()]
         loose = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchall()
-    return [line for line in found if line != "ok"] + [f"{row[0]} row {row[1]} refers to no {row[2]}" for row in loose]
+    return [line for line in found if line != "ok"] + [
+        f"{row[0]} row {row[1]} refers to no {row[2]}" for row in loose
+    ]

@@ -21,13 +21,16 @@ class UnreadableAddress(ObslogError):
 
     def __init__(self, where: str) -> None:
         super().__init__(
-            f"{where!r} is no database address.", "Give a file's path, or postgresql+psycopg://user@host/name."
+            f"{where!r} is no database address.",
+            "Give a file's path, or postgresql+psycopg://user@host/name.",
         )
 
 
 class PostgresDriverMissing(ObslogError):
     def __init__(self) -> None:
-        super().__init__("The PostgreSQL driver is not installed.", "Install it: pip install 'obslog[postgres]'")
+        super().__init__(
+            "The PostgreSQL driver is not installed.", "Install it: pip install 'obslog[postgres]'"
+        )
 
 
 def is_url(target: str) -> bool:
@@ -57,7 +60,12 @@ def _sqlite_engine(url: URL, busy_timeout_ms: int) -> Engine:
     @event.listens_for(engine, "connect")
     def prepare(dbapi: sqlite3.Connection, _record: Any) -> None:
         dbapi.isolation_level = None  # transactions are begun below, never by the driver on its own
-        for pragma in (f"busy_timeout={busy_timeout_ms}", "foreign_keys=ON", "journal_mode=WAL", "synchronous=FULL"):
+        for pragma in (
+            f"busy_timeout={busy_timeout_ms}",
+            "foreign_keys=ON",
+            "journal_mode=WAL",
+            "synchronous=FULL",
+        ):
             dbapi.execute(f"PRAGMA {pragma}").close()
 
     @event.listens_for(engine, "begin")

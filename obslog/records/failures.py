@@ -19,14 +19,16 @@ class DatabaseInUse(ObslogError):
 class DiskFull(ObslogError):
     def __init__(self, where: str) -> None:
         super().__init__(
-            f"There is no room left for {where}.", "Nothing was changed. Free some space on the disk, then try again."
+            f"There is no room left for {where}.",
+            "Nothing was changed. Free some space on the disk, then try again.",
         )
 
 
 class NotWritable(ObslogError):
     def __init__(self, where: str) -> None:
         super().__init__(
-            f"{where} may not be written.", "Check who owns the file and its folder, or choose another with --db."
+            f"{where} may not be written.",
+            "Check who owns the file and its folder, or choose another with --db.",
         )
 
 
@@ -39,12 +41,16 @@ class DamagedDatabase(ObslogError):
 
 class DatabaseRefused(ObslogError):
     def __init__(self, where: str, why: str) -> None:
-        super().__init__(f"The database {where} refused: {why}", "Nothing was changed. Check what was typed, and --db.")
+        super().__init__(
+            f"The database {where} refused: {why}", "Nothing was changed. Check what was typed, and --db."
+        )
 
 
 class NoSuchDatabase(ObslogError):
     def __init__(self, where: str, why: str) -> None:
-        super().__init__(f"{where} cannot be opened: {why}", "Check the path or address given with --db or OBSLOG_DB.")
+        super().__init__(
+            f"{where} cannot be opened: {why}", "Check the path or address given with --db or OBSLOG_DB."
+        )
 
 
 _BY_SQLITE_NAME: dict[str, type[DatabaseInUse | DiskFull | NotWritable | DamagedDatabase]] = {

@@ -39,7 +39,10 @@ class Observation(Base):
 
     __tablename__ = "observations"
     __table_args__ = strict(
-        Index(None, "night_id"), filled("target"), known("sighting", Sighting), known("found_by", FindingMethod)
+        Index(None, "night_id"),
+        filled("target"),
+        known("sighting", Sighting),
+        known("found_by", FindingMethod),
     )
 
     night_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("nights.id"))

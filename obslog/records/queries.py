@@ -7,11 +7,11 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.errors import UnknownName, quoted
-from obslog.records.base import name_key
+from obslog.records.base import Base, name_key
 from obslog.records.tables import Eyepiece, Item, Member, Mount, Site, Tube
 
 Named = Site | Member | Mount | Tube | Eyepiece | Item
-N = TypeVar("N", Site, Member, Mount, Tube, Eyepiece, Item)
+N = TypeVar("N", bound=Site | Member | Mount | Tube | Eyepiece | Item)
 
 KINDS: dict[str, type[Named]] = {
     "site": Site,
@@ -31,7 +31,7 @@ _OPTIONS = {
 }
 
 
-def kind_of(table: type[Named]) -> str:
+def kind_of(table: type[Base]) -> str:
     return table.__name__.lower()
 
 
@@ -40,10 +40,12 @@ def by_name(session: Session, table: type[N], name: str) -> N:
     found = session.scalar(select(table).where(table.name_key == name_key(name)))
     if found is None:
         kind = kind_of(table)
-        raise UnknownName(kind, name, names(session, table), f"obslog {kind} add {quoted(name)}{_OPTIONS[kind]}")
+        raise UnknownName(
+            kind, name, names(session, table), f"obslog {kind} add {quoted(name)}{_OPTIONS[kind]}"
+        )
     return found
 
 
-def names(session: Session, table: type[Named]) -> Sequence[str]:
+def names(session: Session, table: type[Named] | type[N]) -> Sequence[str]:
     """The names in use, first those that are not retired."""
     return session.scalars(select(table.name).order_by(table.retired_on.is_not(None), table.name)).all()
