@@ -1,0 +1,174 @@
+"""Which night and which set-up an act is about: the open one, or one that was named."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
+
+from sqlalchemy import Select, select
+from sqlalchemy.orm import Session
+
+from obslog.errors import ObslogError, WrongInput, quoted
+from obslog.records.base import name_key
+from obslog.records.tables import Mount, Night, Setup, Site
+from obslog.times import night_of, not_in_future, read_instant_utc, zone_named
+
+
+class NoOpenNight(ObslogError):
+    def __init__(self) -> None:
+        super().__init__("No night is open.", "Start one: obslog night start SITE")
+
+
+class NoOpenSetup(ObslogError):
+    def __init__(self) -> None:
+        super().__init__(
+            "No set-up is open.", "Start one: obslog setup start MOUNT --tube TUBE --observer NAME"
+        )
+
+
+class WhichOne(WrongInput):
+    """Several nights or set-ups fit what was said."""
+
+    def __init__(self, what: str, names: Sequence[str], option: str) -> None:
+        super().__init__(f"Several {what} fit: {', '.join(names)}.", f"Say which: {option}")
+
+
+class NoSuchNight(ObslogError):
+    def __init__(self, what: str) -> None:
+        super().__init__(f"There is no {what} on record.", "See what there is: obslog night list")
+
+
+class SiteWithoutZone(ObslogError):
+    def __init__(self, site: str) -> None:
+        super().__init__(
+            f"The time zone of {site} is not known.",
+            f"Tell it: obslog site edit {quoted(site)} --lat DEG --lon DEG --tz ZONE",
+        )
+
+
+class NightIsOver(ObslogError):
+    def __init__(self, night: Night, site: Site) -> None:
+        super().__init__(
+            f"The open night is {night.night_of} at {site.name}, and it is past its noon.",
+            f"Add --at 21:40 for that night, or start tonight's: obslog night start {quoted(site.name)}",
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class NightChoice:
+    """What was said to choose a night: nothing means the open one, else the newest."""
+
+    site: str | None = None
+    night: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SetupChoice:
+    """What was said to choose a set-up: nothing means the open one."""
+
+    mount: str | None = None
+    site: str | None = None
+    night: date | None = None
+    ordinal: int | None = None
+
+    @property
+    def names_the_past(self) -> bool:
+        return self.night is not None or self.ordinal is not None
+
+
+@dataclass(frozen=True, slots=True)
+class Where:
+    """A set-up with its night, site and mount."""
+
+    setup: Setup
+    night: Night
+    site: Site
+    mount: Mount
+
+    @property
+    def zone(self) -> ZoneInfo | None:
+        return zone_named(self.site.zone) if self.site.zone else None
+
+
+def zone_of(site: Site) -> ZoneInfo:
+    """The site's zone; raises SiteWithoutZone where it is not on record."""
+    if site.zone is None:
+        raise SiteWithoutZone(site.name)
+    return zone_named(site.zone)
+
+
+def instant_in_night(text: str | None, night: Night, site: Site, now: datetime) -> datetime:
+    """The instant meant by `--at`, or now; never in the future, and always inside the night.
+
+    Raises NightIsOver where nothing was said and now is not in the night any more.
+    """
+    zone = zone_of(site)
+    if text is None:
+        if night_of(now, zone) != night.night_of:
+            raise NightIsOver(night, site)
+        return now
+    return not_in_future(read_instant_utc(text, night.night_of, zone), now)
+
+
+def chosen_night(session: Session, choice: NightChoice, *, must_be_open: bool = False) -> tuple[Night, Site]:
+    """The night that was named; else the open one; else, unless it must be open, the newest.
+
+    Raises NoOpenNight, NoSuchNight, or WhichOne where several are open.
+    """
+    query = select(Night, Site).join(Site, Night.site_id == Site.id)
+    if choice.site is not None:
+        query = query.where(Site.name_key == name_key(choice.site))
+    if choice.night is not None:
+        query = query.where(Night.night_of == choice.night)
+    rows = session.execute(query.where(Night.open) if choice.night is None else query).tuples().all()
+    if not rows and choice.night is None and not must_be_open:
+        rows = session.execute(query.order_by(Night.night_of.desc()).limit(1)).tuples().all()
+    if not rows:
+        raise NoOpenNight if must_be_open else NoSuchNight("such night")
+    if len(rows) > 1:
+        raise WhichOne("nights", [f"{night.night_of} at {site.name}" for night, site in rows], "--site SITE")
+    return rows[0]
+
+
+def chosen_setup(session: Session, choice: SetupChoice, *, or_newest: bool = False) -> Where:
+    """The set-up that was named, or the open one, or where `or_newest` the newest of those that fit.
+
+    Of several set-ups of one mount in one night it is the last.
+
+    Raises NoOpenSetup, NoSuchNight or WhichOne.
+    """
+    query = _setups_like(choice).order_by(Setup.ordinal.desc())
+    if choice.names_the_past:
+        rows = session.execute(query).tuples().all()
+    else:
+        rows = session.execute(query.where(Setup.open)).tuples().all()
+        if not rows and or_newest:
+            newest = query.order_by(None).order_by(Night.night_of.desc(), Setup.id.desc()).limit(1)
+            rows = session.execute(newest).tuples().all()
+    if not rows:
+        raise NoSuchNight("such set-up") if choice.names_the_past or or_newest else NoOpenSetup
+    if len({(night.id, mount.id) for _, night, _, mount in rows}) > 1:
+        listed = [
+            f"{mount.name} ({night.night_of} at {site.name}, {setup.ordinal})"
+            for setup, night, site, mount in rows
+        ]
+        raise WhichOne("set-ups", listed, "--mount MOUNT")
+    return Where(*rows[0])
+
+
+def _setups_like(choice: SetupChoice) -> Select[Setup, Night, Site, Mount]:
+    query = (
+        select(Setup, Night, Site, Mount)
+        .join(Night, Setup.night_id == Night.id)
+        .join(Site, Night.site_id == Site.id)
+        .join(Mount, Setup.mount_id == Mount.id)
+    )
+    if choice.mount is not None:
+        query = query.where(Mount.name_key == name_key(choice.mount))
+    if choice.site is not None:
+        query = query.where(Site.name_key == name_key(choice.site))
+    if choice.night is not None:
+        query = query.where(Night.night_of == choice.night)
+    if choice.ordinal is not None:
+        query = query.where(Setup.ordinal == choice.ordinal)
+    return query

@@ -1,0 +1,255 @@
+"""Nights: starting and ending one, who was there, what the sky was like, and looking back at them."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from uuid import UUID
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from obslog.club.current import NightChoice, chosen_night, instant_in_night, zone_of
+from obslog.errors import OutOfRange, WrongInput, nearest_names
+from obslog.records.opening import Database
+from obslog.records.queries import by_name
+from obslog.records.tables import Arrival, Attendance, Member, Mount, Night, Setup, Site, SkyReading, Tube
+from obslog.times import FutureTime, night_bounds_utc, night_of, shown_local, zone_named
+from obslog.vocabulary import SKY_SCALE_RANGE, SkyScale
+
+
+class UnreadableSky(WrongInput):
+    def __init__(self, text: str) -> None:
+        words = [scale.value for scale in SkyScale]
+        near = nearest_names(text.split()[0] if text.split() else "", words) or words
+        super().__init__(
+            f"{text!r} is no reading of the sky.",
+            f"Write a scale and a number, like 'antoniadi 2' or 'sky-meter 21.3'. Scales: {', '.join(near)}.",
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    scale: SkyScale
+    value: float
+
+
+@dataclass(frozen=True, slots=True)
+class NightLine:
+    """A night in a list."""
+
+    night: date
+    site: str
+    open: bool
+    setups: int
+    arrivals: int
+    present: list[str]
+
+
+@dataclass(frozen=True, slots=True)
+class SetupLine:
+    """A set-up in the list of its night."""
+
+    mount: str
+    setup: int
+    tube: str | None
+    observer: str | None
+    arrivals: int
+    open: bool
+
+
+@dataclass(frozen=True, slots=True)
+class NightPage:
+    """A night with all that hangs on it; times of day are the site's."""
+
+    night: date
+    site: str
+    open: bool
+    started: str
+    ended: str
+    present: list[str]
+    sky: list[Reading]
+    setups: list[SetupLine]
+    note: str | None
+
+
+def read_sky(text: str) -> Reading:
+    """A reading such as `antoniadi 2`; raises UnreadableSky or OutOfRange."""
+    word, _, number = text.strip().rpartition(" ")
+    try:
+        scale, value = SkyScale(word.strip().lower().replace(" ", "-")), float(number)
+    except ValueError as error:
+        raise UnreadableSky(text) from error
+    low, high = SKY_SCALE_RANGE[scale]
+    if not low <= value <= high:
+        raise OutOfRange(f"The {scale} reading", number, low, high)
+    return Reading(scale, value)
+
+
+def start_night(
+    database: Database,
+    site_name: str,
+    now: datetime,
+    *,
+    night: date | None = None,
+    present: Sequence[str] = (),
+    sky: Sequence[Reading] = (),
+    note: str | None = None,
+) -> NightPage:
+    """Open the night of `night` (tonight's, if not given) at a site; an older open night there is ended.
+
+    A night that is on record already is opened again, so that late entries find their place.
+    """
+    with database.write(now, f"start the night at {site_name}") as session:
+        site = by_name(session, Site, site_name)
+        zone = zone_of(site)
+        night = night or night_of(now, zone)
+        if night_bounds_utc(night, zone)[0] > now:
+            raise FutureTime(night_bounds_utc(night, zone)[0], now)
+        for older in session.scalars(select(Night).where(Night.site_id == site.id, Night.open)):
+            if older.night_of != night:
+                _close(session, older, None)
+        record = session.scalar(select(Night).where(Night.site_id == site.id, Night.night_of == night))
+        if record is None:
+            started = now if night_of(now, zone) == night else None
+            record = Night(site_id=site.id, night_of=night, started_utc=started)
+            session.add(record)
+        record.open = True
+        record.note = note or record.note
+        session.flush()
+        _attend(session, record, present)
+        _note_sky(session, record, sky, now)
+        session.flush()
+        return _page(session, record, site)
+
+
+def note_night(
+    database: Database,
+    choice: NightChoice,
+    now: datetime,
+    *,
+    present: Sequence[str] = (),
+    sky: Sequence[Reading] = (),
+    note: str | None = None,
+) -> NightPage:
+    """Add to a night who was there, what the sky was like, or a note."""
+    with database.write(now, "add to the night") as session:
+        record, site = chosen_night(session, choice)
+        _attend(session, record, present)
+        _note_sky(session, record, sky, now)
+        if note:
+            record.note = f"{record.note}\n{note}" if record.note else note
+        session.flush()
+        return _page(session, record, site)
+
+
+def end_night(
+    database: Database, choice: NightChoice, now: datetime, *, at: str | None = None, note: str | None = None
+) -> NightPage:
+    """Close the open night and its set-ups."""
+    with database.write(now, "end the night") as session:
+        record, site = chosen_night(session, choice, must_be_open=True)
+        zone = zone_of(site)
+        late = at is None and night_of(now, zone) != record.night_of
+        ended = None if late else instant_in_night(at, record, site, now)
+        _close(session, record, ended)
+        if note:
+            record.note = f"{record.note}\n{note}" if record.note else note
+        session.flush()
+        return _page(session, record, site)
+
+
+def list_nights(database: Database, *, site: str | None = None, most: int | None = None) -> list[NightLine]:
+    """The nights on record, the newest first."""
+    with database.read() as session:
+        setups = select(Setup.night_id, func.count().label("n")).group_by(Setup.night_id).subquery()
+        arrivals = (
+            select(Setup.night_id, func.count().label("n"))
+            .join(Arrival, Arrival.setup_id == Setup.id)
+            .group_by(Setup.night_id)
+            .subquery()
+        )
+        query = (
+            select(Night, Site.name, func.coalesce(setups.c.n, 0), func.coalesce(arrivals.c.n, 0))
+            .join(Site, Night.site_id == Site.id)
+            .outerjoin(setups, setups.c.night_id == Night.id)
+            .outerjoin(arrivals, arrivals.c.night_id == Night.id)
+            .order_by(Night.night_of.desc(), Site.name_key)
+            .limit(most)
+        )
+        if site is not None:
+            query = query.where(Night.site_id == by_name(session, Site, site).id)
+        rows = session.execute(query).tuples().all()
+        people = _present(session, [night.id for night, *_ in rows])
+        return [
+            NightLine(night.night_of, name, night.open, n_setups, n_arrivals, people.get(night.id, []))
+            for night, name, n_setups, n_arrivals in rows
+        ]
+
+
+def show_night(database: Database, choice: NightChoice) -> NightPage:
+    with database.read() as session:
+        return _page(session, *chosen_night(session, choice))
+
+
+def _close(session: Session, night: Night, ended: datetime | None) -> None:
+    night.open, night.ended_utc = False, ended
+    for setup in session.scalars(select(Setup).where(Setup.night_id == night.id, Setup.open)):
+        setup.open, setup.ended_utc = False, ended
+
+
+def _attend(session: Session, night: Night, present: Sequence[str]) -> None:
+    there = set(session.scalars(select(Attendance.member_id).where(Attendance.night_id == night.id)))
+    for name in present:
+        member = by_name(session, Member, name)
+        if member.id not in there:
+            there.add(member.id)
+            session.add(Attendance(night_id=night.id, member_id=member.id))
+
+
+def _note_sky(session: Session, night: Night, sky: Sequence[Reading], now: datetime) -> None:
+    session.add_all(
+        SkyReading(night_id=night.id, scale=reading.scale, value=reading.value, at_utc=now) for reading in sky
+    )
+
+
+def _present(session: Session, nights: Sequence[UUID]) -> dict[UUID, list[str]]:
+    query = (
+        select(Attendance.night_id, Member.name)
+        .join(Member, Attendance.member_id == Member.id)
+        .where(Attendance.night_id.in_(nights))
+        .order_by(Member.name_key)
+    )
+    people: dict[UUID, list[str]] = {}
+    for night_id, name in session.execute(query).tuples():
+        people.setdefault(night_id, []).append(name)
+    return people
+
+
+def _page(session: Session, night: Night, site: Site) -> NightPage:
+    zone = zone_named(site.zone) if site.zone else None
+    readings = select(SkyReading).where(SkyReading.night_id == night.id).order_by(SkyReading.id)
+    return NightPage(
+        night.night_of,
+        site.name,
+        night.open,
+        shown_local(night.started_utc, zone),
+        shown_local(night.ended_utc, zone),
+        _present(session, [night.id]).get(night.id, []),
+        [Reading(reading.scale, reading.value) for reading in session.scalars(readings)],
+        _setup_lines(session, night),
+        night.note,
+    )
+
+
+def _setup_lines(session: Session, night: Night) -> list[SetupLine]:
+    query = (
+        select(Mount.name, Setup.ordinal, Tube.name, Member.name, func.count(Arrival.id), Setup.open)
+        .join(Mount, Setup.mount_id == Mount.id)
+        .outerjoin(Tube, Setup.tube_id == Tube.id)
+        .outerjoin(Member, Setup.member_id == Member.id)
+        .outerjoin(Arrival, Arrival.setup_id == Setup.id)
+        .where(Setup.night_id == night.id)
+        .group_by(Setup.id, Mount.name, Setup.ordinal, Tube.name, Member.name, Setup.open)
+        .order_by(Mount.name, Setup.ordinal)
+    )
+    return [SetupLine(*row) for row in session.execute(query).tuples()]
