@@ -1,7 +1,7 @@
 """What the steps of the seeing and sky scales mean, in the words of those who defined them.
 
-Plain data. The scales are never turned into one another, and two of them run in opposite senses: the first step of
-Antoniadi's scale is the best, the first of Pickering's the worst.
+Plain data. The scales are never turned into one another, and the seeing scales run in opposite senses: the
+first step of Antoniadi's is the best, the first of Pickering's the worst.
 """
 
 from dataclasses import dataclass
@@ -57,7 +57,7 @@ PICKERING = ScaleDefinition(
     ),
     best=10,
     source="W. H. Pickering, Harvard, with a refractor of 5 inches",
-    remark="1-3 very bad, 4-5 poor, 6-7 good, 8-10 excellent. It changes with aperture: a larger one shows less calm.",
+    remark="1-3 very bad, 4-5 poor, 6-7 good, 8-10 excellent. It changes with aperture.",
 )
 
 BORTLE = ScaleDefinition(
