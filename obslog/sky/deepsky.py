@@ -181,14 +181,20 @@ def object_rows() -> list[list[str]]:
 
 def object_of(row: list[str]) -> DeepSkyObject:
     """The object of one line of the table."""
-    designation, kind, ra_hours, dec_deg, constellation, *measures = row
+    designation, kind, ra_hours, dec_deg, constellation = row[:5]
+    major, minor, position_angle, v_mag, b_mag, surface = (float(text) if text else None for text in row[5:])
     return DeepSkyObject(
         designation,
         ObjectType(kind),
         float(ra_hours),
         float(dec_deg),
         constellation,
-        *(float(measure) if measure else None for measure in measures),
+        major,
+        minor,
+        position_angle,
+        v_mag,
+        b_mag,
+        surface,
         others=_others().get(designation, ()),
         names=_names().get(designation, ()),
     )
