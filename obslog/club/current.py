@@ -156,6 +156,14 @@ def chosen_setup(session: Session, choice: SetupChoice, *, or_newest: bool = Fal
     return Where(*rows[0])
 
 
+def open_setup(session: Session, mount: str | None) -> Where | None:
+    """The open set-up (of that mount, where one is named); None where there is none. Raises WhichOne."""
+    try:
+        return chosen_setup(session, SetupChoice(mount=mount))
+    except NoOpenSetup:
+        return None
+
+
 def _setups_like(choice: SetupChoice) -> Select[Setup, Night, Site, Mount]:
     query = (
         select(Setup, Night, Site, Mount)

@@ -18,7 +18,7 @@ from obslog.club.current import (
 from obslog.errors import WrongInput
 from obslog.offsets import offset_words
 from obslog.records.opening import Database
-from obslog.records.queries import by_name
+from obslog.records.queries import by_name, key_of
 from obslog.records.tables import Arrival, Eyepiece, Member, Mount, Setup, Tube
 from obslog.times import shown_local
 
@@ -94,9 +94,9 @@ def start_setup(
             night_id=night.id,
             mount_id=mount.id,
             ordinal=(session.scalar(last) or 0) + 1,
-            tube_id=by_name(session, Tube, tube).id if tube else None,
-            member_id=by_name(session, Member, observer).id if observer else None,
-            eyepiece_id=by_name(session, Eyepiece, eyepiece).id if eyepiece else None,
+            tube_id=key_of(session, Tube, tube),
+            member_id=key_of(session, Member, observer),
+            eyepiece_id=key_of(session, Eyepiece, eyepiece),
             started_utc=started,
             open=True,
             note=note,
@@ -139,8 +139,7 @@ def _page(session: Session, where: Where) -> SetupPage:
     setup = where.setup
 
     def name_of(table: type[Tube] | type[Member] | type[Eyepiece], key: UUID | None) -> str | None:
-        found = session.get(table, key) if key else None
-        return found.name if found else None
+        return session.scalar(select(table.name).where(table.id == key)) if key else None
 
     lines = [arrival_line(n, a, where) for n, a in enumerate(arrivals_in_order(session, setup.id), start=1)]
     return SetupPage(

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from typing import TypeVar
+from uuid import UUID
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -49,3 +50,8 @@ def by_name(session: Session, table: type[N], name: str) -> N:
 def names(session: Session, table: type[Named] | type[N]) -> Sequence[str]:
     """The names in use, first those that are not retired."""
     return session.scalars(select(table.name).order_by(table.retired_on.is_not(None), table.name)).all()
+
+
+def key_of(session: Session, table: type[N], name: str | None, otherwise: UUID | None = None) -> UUID | None:
+    """The key of the record of that name; `otherwise` where no name is given. Raises UnknownName."""
+    return by_name(session, table, name).id if name else otherwise

@@ -1,0 +1,33 @@
+"""The true field of view in use: from the eyepiece and the tube of a set-up."""
+
+from sqlalchemy.orm import Session
+
+from obslog.records.queries import by_name
+from obslog.records.tables import Eyepiece, Setup, Tube
+
+
+def field_in_use_arcmin(session: Session, setup: Setup, eyepiece_name: str | None) -> float | None:
+    """The true field's diameter with the eyepiece that was named, or the set-up's own; None where not known."""
+    if eyepiece_name is not None:
+        eyepiece: Eyepiece | None = by_name(session, Eyepiece, eyepiece_name)
+    else:
+        eyepiece = session.get(Eyepiece, setup.eyepiece_id) if setup.eyepiece_id else None
+    tube = session.get(Tube, setup.tube_id) if setup.tube_id else None
+    return true_field_arcmin(tube, eyepiece) if tube and eyepiece else None
+
+
+def true_field_arcmin(tube: Tube, eyepiece: Eyepiece) -> float | None:
+    """From the field stop where it is known, else from the apparent field; None where neither is."""
+    if tube.focal_mm is None:
+        return None
+    from obslog.optics import magnification, true_field_from_apparent_deg, true_field_from_stop_deg
+
+    if eyepiece.field_stop_mm is not None:
+        field_deg = true_field_from_stop_deg(eyepiece.field_stop_mm, tube.focal_mm)
+    elif eyepiece.focal_mm is not None and eyepiece.field_deg is not None:
+        field_deg = true_field_from_apparent_deg(
+            eyepiece.field_deg, magnification(tube.focal_mm, eyepiece.focal_mm)
+        )
+    else:
+        return None
+    return round(float(field_deg) * 60, 2)
