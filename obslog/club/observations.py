@@ -69,9 +69,7 @@ def record_observation(
             sighting=sighting,
             setup_id=where.setup.id if where else None,
             member_id=key_of(session, Member, observer, where.setup.member_id if where else None),
-            eyepiece_id=by_name(session, Eyepiece, eyepiece).id
-            if eyepiece
-            else where and where.setup.eyepiece_id,
+            eyepiece_id=key_of(session, Eyepiece, eyepiece, where.setup.eyepiece_id if where else None),
             found_by=found_by,
             description=description,
         )

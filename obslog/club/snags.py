@@ -61,9 +61,7 @@ def add_snag(
         if where is None and mount is member is site is None:
             raise SnagAboutNothing
         snag = Snag(
-            at_utc=instant_in_night(at, where.night, where.site, now)
-            if where and at
-            else not_in_future(now, now),
+            at_utc=instant_in_night(at, where.night, where.site, now) if where and at else now,
             step=step,
             text=text.strip(),
             setup_id=where.setup.id if where else None,
