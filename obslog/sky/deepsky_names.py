@@ -44,7 +44,7 @@ _SECOND_NUMBER = re.compile(r"[ /-]+0*(\d+)")
 
 # "Whirlpool" stands for "Whirlpool Galaxy", but "Orion" does not stand for a nebula.
 _KIND_WORDS = ("nebula", "galaxy", "galaxies", "cluster", "quintet", "sextet")
-_CONSTELLATIONS_IN_NAMES = {"andromeda", "carina", "circinus", "orion", "sculptor", "triangulum"}
+_CONSTELLATIONS_IN_NAMES = {"andromeda", "carina", "circinus", "orion", "sculptor", "triangulum", "virgo"}
 
 
 def name_key(text: str) -> str:
