@@ -20,6 +20,12 @@ def test_every_number_of_the_old_catalogues_is_accounted_for(catalogue: str, las
     assert f"{catalogue} {last + 1}" not in known
 
 
+def test_no_record_of_the_source_is_lost() -> None:
+    # OpenNGC in pyongc 1.2.2: 14,033 records, 652 of them duplicates and 10 of nothing.
+    assert len(objects()) == 14_033 - 652 - 10
+    assert list(other_designations().values()).count("") == 10
+
+
 def test_every_designation_and_name_leads_to_an_object() -> None:
     own = {thing.designation for thing in objects()}
     assert {target for target in other_designations().values() if target} - own == set()
@@ -44,7 +50,7 @@ def test_objects_lie_in_the_constellation_they_say() -> None:
     said = np.array([thing.constellation for thing in objects()])
     different = [thing.designation for thing, same in zip(objects(), there == said, strict=True) if not same]
     assert len(said) > 13_000
-    assert len(different) <= 0.002 * len(said), different
+    assert len(different) <= 5, different
 
 
 def test_sizes_and_angles_make_sense() -> None:
