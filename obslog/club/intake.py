@@ -6,12 +6,14 @@ from datetime import date, datetime
 from typing import Any, cast
 from uuid import UUID
 
-from sqlalchemy import insert, select
+from sqlalchemy import Table, select, update
 from sqlalchemy.orm import Session
 
 from obslog.club.sheet_names import SheetNames, look_up_names
 from obslog.club.sheet_rows import Fault, SheetRefused, SheetRow
 from obslog.club.sheet_times import SheetClock
+from obslog.records.base import Base
+from obslog.records.bulk import insert_rows
 from obslog.records.keys import new_key
 from obslog.records.opening import Database
 from obslog.records.tables import Act, Arrival, Night, Setup, Site
@@ -21,6 +23,8 @@ COMPARED = (
     "ra_hours", "dec_deg", "pier_side", "offset_east_arcmin", "offset_north_arcmin", "landing", "field_arcmin",
     "centring_arcmin", "note",
 )  # fmt: skip
+SETUP_COLUMNS = ("id", "night_id", "mount_id", "ordinal", "tube_id", "member_id", "open")
+ARRIVAL_COLUMNS = ("id", "setup_id", "at_utc", "role", "target", "member_id", *COMPARED, "sheet_line")
 Tick = Callable[[int], None]
 
 
@@ -39,12 +43,18 @@ class Taken:
 
 @dataclass(slots=True)
 class SetupDraft:
-    """A set-up of the sheet: on record already, or to be made."""
+    """A set-up of the sheet: on record already, or to be made. `key` is its id as text."""
 
     id: UUID
+    night_id: UUID
+    mount_id: UUID
+    ordinal: int
     tube_id: UUID | None
     member_id: UUID | None
-    is_new: bool
+    key: str = ""
+
+    def __post_init__(self) -> None:
+        self.key = str(self.id)
 
 
 def take_in(
@@ -91,11 +101,11 @@ class _Intake:
         self.session, self.names, self.clock, self.faults = session, names, clock, faults
         self.nights: dict[tuple[UUID, date], UUID] = {}
         self.setups: dict[tuple[UUID, UUID, int], SetupDraft] = {}
-        self.on_record: dict[tuple[Any, ...], tuple[Any, ...]] = {}
-        self.new_nights: list[dict[str, Any]] = []
-        self.new_setups: list[dict[str, Any]] = []
-        self.filled_setups: list[dict[str, Any]] = []
-        self.arrivals: list[dict[str, Any]] = []
+        self.on_record: dict[tuple[str, datetime, str, str], tuple[Any, ...]] = {}
+        self.new_nights: list[tuple[Any, ...]] = []
+        self.new_setups: list[SetupDraft] = []
+        self.filled_setups: list[SetupDraft] = []
+        self.arrivals: list[tuple[Any, ...]] = []
         self.already_there = 0
 
     def load_nights(self, rows: Sequence[SheetRow]) -> None:
@@ -106,13 +116,13 @@ class _Intake:
         within = Night.night_of.between(dates[0], dates[-1])
         for night_id, site_id, night_of in self.session.execute(
             select(Night.id, Night.site_id, Night.night_of).where(within)
-        ).tuples():
+        ):
             self.nights[site_id, night_of] = night_id
         for setup in self.session.scalars(
             select(Setup).join(Night, Setup.night_id == Night.id).where(within)
         ):
-            draft = SetupDraft(setup.id, setup.tube_id, setup.member_id, is_new=False)
-            self.setups[setup.night_id, setup.mount_id, setup.ordinal] = draft
+            key = (setup.night_id, setup.mount_id, setup.ordinal)
+            self.setups[key] = SetupDraft(setup.id, *key, setup.tube_id, setup.member_id)
         columns = [getattr(Arrival, column) for column in ("member_id", *COMPARED)]
         query = (
             select(Arrival.setup_id, Arrival.at_utc, Arrival.role, Arrival.target, *columns)
@@ -121,7 +131,7 @@ class _Intake:
             .where(within)
         )
         for setup_id, at_utc, role, target, *values in self.session.execute(query):
-            self.on_record[setup_id, at_utc, role, target] = tuple(values)
+            self.on_record[str(setup_id), at_utc, role, target] = tuple(values)
 
     def take(self, row: SheetRow) -> None:
         """Put one row among what is to be added; what is wrong with it goes among the faults."""
@@ -138,35 +148,34 @@ class _Intake:
         observer = self.names.records["observer"].get(row.get("observer", ""))
         member_id = observer.id if observer else None
         setup = self._setup_of(row, self._night_of(site.id, night), mount.id, member_id)
-        key = (setup.id, at_utc, row["role"], row["target"])
-        values = (member_id, *[row.get(column) for column in COMPARED])
-        known = self.on_record.get(key)
-        if known is None:
-            self.on_record[key] = values
-            self.arrivals.append(_arrival(row, setup.id, at_utc, member_id))
+        key = (setup.key, at_utc, row["role"], row["target"])
+        values = (member_id, *map(row.get, COMPARED))
+        known = self.on_record.setdefault(key, values)
+        if known is values:
+            self.arrivals.append((str(new_key()), *key, *values, row["line"]))
         elif known == values:
             self.already_there += 1
         else:
             self._fault(row, "", _differs(row, known, values))
 
     def write(self, tick: Tick) -> None:
-        for table, rows in ((Night, self.new_nights), (Setup, self.new_setups)):
-            if rows:
-                self.session.execute(insert(table.__table__), rows)  # type: ignore[arg-type]
+        insert_rows(self.session, _table(Night), ("id", "site_id", "night_of", "open"), self.new_nights)
+        setups = [
+            (s.id, s.night_id, s.mount_id, s.ordinal, s.tube_id, s.member_id, False) for s in self.new_setups
+        ]
+        insert_rows(self.session, _table(Setup), SETUP_COLUMNS, setups)
         for filled in self.filled_setups:
-            setup = self.session.get(Setup, filled["id"])
-            if setup is not None:
-                setup.tube_id = filled["tube_id"]
+            self.session.execute(update(Setup).where(Setup.id == filled.id).values(tube_id=filled.tube_id))
         for start in range(0, len(self.arrivals), CHUNK):
             chunk = self.arrivals[start : start + CHUNK]
-            self.session.execute(insert(Arrival.__table__), chunk)  # type: ignore[arg-type]
+            insert_rows(self.session, _table(Arrival), ARRIVAL_COLUMNS, chunk)
             tick(len(chunk))
 
     def _night_of(self, site_id: UUID, night: date) -> UUID:
         night_id = self.nights.get((site_id, night))
         if night_id is None:
             night_id = self.nights[site_id, night] = new_key()
-            self.new_nights.append({"id": night_id, "site_id": site_id, "night_of": night, "open": False})
+            self.new_nights.append((night_id, site_id, night, False))
         return night_id
 
     def _setup_of(self, row: SheetRow, night_id: UUID, mount_id: UUID, member_id: UUID | None) -> SetupDraft:
@@ -175,48 +184,22 @@ class _Intake:
         tube_id = tube.id if tube else None
         setup = self.setups.get((night_id, mount_id, ordinal))
         if setup is None:
-            setup = SetupDraft(new_key(), tube_id, member_id, is_new=True)
+            setup = SetupDraft(new_key(), night_id, mount_id, ordinal, tube_id, member_id)
             self.setups[night_id, mount_id, ordinal] = setup
-            self.new_setups.append(
-                {
-                    "id": setup.id,
-                    "night_id": night_id,
-                    "mount_id": mount_id,
-                    "ordinal": ordinal,
-                    "tube_id": tube_id,
-                    "member_id": member_id,
-                    "open": False,
-                }
-            )
+            self.new_setups.append(setup)
         elif tube_id is not None and setup.tube_id is None:
             setup.tube_id = tube_id
-            (self._draft_row(setup) if setup.is_new else self._filled_row(setup))["tube_id"] = tube_id
+            self.filled_setups.append(setup)
         elif tube_id is not None and tube_id != setup.tube_id:
             self._fault(row, "tube", "this set-up has another tube; a change of tube begins a new set-up.")
         return setup
-
-    def _draft_row(self, setup: SetupDraft) -> dict[str, Any]:
-        return next(row for row in self.new_setups if row["id"] == setup.id)
-
-    def _filled_row(self, setup: SetupDraft) -> dict[str, Any]:
-        self.filled_setups.append({"id": setup.id})
-        return self.filled_setups[-1]
 
     def _fault(self, row: SheetRow, column: str, reason: str) -> None:
         self.faults.append(Fault(row["line"], column, reason))
 
 
-def _arrival(row: SheetRow, setup_id: UUID, at_utc: datetime, member_id: UUID | None) -> dict[str, Any]:
-    return {
-        "id": new_key(),
-        "setup_id": setup_id,
-        "at_utc": at_utc,
-        "role": row["role"],
-        "target": row["target"],
-        "member_id": member_id,
-        "sheet_line": row["line"],
-        **{column: row.get(column) for column in COMPARED},
-    }
+def _table(kind: type[Base]) -> Table:
+    return cast(Table, kind.__table__)
 
 
 def _differs(row: SheetRow, known: tuple[Any, ...], values: tuple[Any, ...]) -> str:

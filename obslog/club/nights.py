@@ -178,7 +178,7 @@ def list_nights(database: Database, *, site: str | None = None, most: int | None
         )
         if site is not None:
             query = query.where(Night.site_id == by_name(session, Site, site).id)
-        rows = session.execute(query).tuples().all()
+        rows = session.execute(query).all()
         people = _present(session, [night.id for night, *_ in rows])
         return [
             NightLine(night.night_of, name, night.open, n_setups, n_arrivals, people.get(night.id, []))
@@ -220,7 +220,7 @@ def _present(session: Session, nights: Sequence[UUID]) -> dict[UUID, list[str]]:
         .order_by(Member.name_key)
     )
     people: dict[UUID, list[str]] = {}
-    for night_id, name in session.execute(query).tuples():
+    for night_id, name in session.execute(query):
         people.setdefault(night_id, []).append(name)
     return people
 
@@ -252,4 +252,4 @@ def _setup_lines(session: Session, night: Night) -> list[SetupLine]:
         .group_by(Setup.id, Mount.name, Setup.ordinal, Tube.name, Member.name, Setup.open)
         .order_by(Mount.name, Setup.ordinal)
     )
-    return [SetupLine(*row) for row in session.execute(query).tuples()]
+    return [SetupLine(*row) for row in session.execute(query)]

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime
 
 from sqlalchemy import Row, Select, select
-from sqlalchemy.orm import Session
+from sqlalchemy.orm import Session, aliased
 
 from obslog.records.opening import Database
 from obslog.records.queries import by_name
@@ -31,10 +31,11 @@ def sheet_rows(database: Database, choice: SheetChoice) -> Iterator[Iterator[Map
 
 
 def _query(session: Session, choice: SheetChoice) -> Select[*tuple[object, ...]]:
+    mount, tube = aliased(Mount, flat=True), aliased(Tube, flat=True)
     query = (
         select(
             Night.night_of.label("night"), Setup.ordinal.label("setup"), Site.name.label("site"),
-            Member.name.label("observer"), Mount.name.label("mount"), Tube.name.label("tube"),
+            Member.name.label("observer"), mount.name.label("mount"), tube.name.label("tube"),
             Arrival.at_utc.label("utc"), Arrival.role, Arrival.target, Arrival.ra_hours, Arrival.dec_deg,
             Arrival.pier_side, Arrival.offset_east_arcmin, Arrival.offset_north_arcmin, Arrival.landing,
             Arrival.field_arcmin, Arrival.centring_arcmin, Arrival.note,
@@ -42,10 +43,10 @@ def _query(session: Session, choice: SheetChoice) -> Select[*tuple[object, ...]]
         .join(Setup, Arrival.setup_id == Setup.id)
         .join(Night, Setup.night_id == Night.id)
         .join(Site, Night.site_id == Site.id)
-        .join(Mount, Setup.mount_id == Mount.id)
-        .outerjoin(Tube, Setup.tube_id == Tube.id)
+        .join(mount, Setup.mount_id == mount.id)
+        .outerjoin(tube, Setup.tube_id == tube.id)
         .outerjoin(Member, Arrival.member_id == Member.id)
-        .order_by(Night.night_of, Site.name_key, Mount.name_key, Setup.ordinal, Arrival.at_utc, Arrival.id)
+        .order_by(Night.night_of, Site.name_key, mount.name_key, Setup.ordinal, Arrival.at_utc, Arrival.id)
     )  # fmt: skip
     if choice.mount is not None:
         query = query.where(Setup.mount_id == by_name(session, Mount, choice.mount).id)

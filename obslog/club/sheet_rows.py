@@ -5,11 +5,10 @@ from dataclasses import dataclass
 from typing import Required, TypedDict
 
 from obslog.errors import WrongInput
-from obslog.vocabulary import Landing, PierSide, Role
 
 
 class SheetRow(TypedDict, total=False):
-    """One row, its cells read; a blank cell is absent. `line` is where it stands in the file."""
+    """One row, its cells read and its words known; a blank cell is absent. `line` is where it stands in the file."""
 
     line: Required[int]
     night: Required[str]
@@ -20,14 +19,14 @@ class SheetRow(TypedDict, total=False):
     tube: str
     utc: str
     local: str
-    role: Required[Role]
+    role: Required[str]
     target: Required[str]
     ra_hours: float
     dec_deg: float
-    pier_side: PierSide
+    pier_side: str
     offset_east_arcmin: float
     offset_north_arcmin: float
-    landing: Landing
+    landing: str
     field_arcmin: float
     centring_arcmin: float
     note: str

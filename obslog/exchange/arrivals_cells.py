@@ -2,7 +2,7 @@
 
 from typing import Annotated, Any, Required, cast
 
-from pydantic import Field, StringConstraints, TypeAdapter, ValidationError
+from pydantic import Field, StringConstraints, TypeAdapter, ValidationError, with_config
 from typing_extensions import TypedDict  # pydantic asks for this one below Python 3.12
 
 from obslog.club.sheet_rows import Fault, SheetRow
@@ -12,6 +12,7 @@ Name = Annotated[str, StringConstraints(min_length=1, max_length=200)]
 Offset = Annotated[float, Field(ge=-10800, le=10800, allow_inf_nan=False)]
 
 
+@with_config(use_enum_values=True)
 class CheckedRow(TypedDict, total=False):
     """A SheetRow with what each cell may hold."""
 
@@ -47,7 +48,7 @@ _ROWS = TypeAdapter(list[CheckedRow])
 def checked_rows(cells: list[dict[str, object]], faults: list[Fault]) -> list[SheetRow]:
     """The rows whose cells are all in order, with their values read; every other cell becomes a fault."""
     try:
-        rows: list[SheetRow] = _ROWS.validate_python(cells)
+        rows = cast(list[SheetRow], _ROWS.validate_python(cells))
     except ValidationError as error:
         bad: set[int] = set()
         for detail in error.errors(include_url=False, include_context=True):
@@ -55,7 +56,7 @@ def checked_rows(cells: list[dict[str, object]], faults: list[Fault]) -> list[Sh
             bad.add(index)
             faults.append(Fault(cast(int, cells[index]["line"]), column, _reason(cast(Any, detail), column)))
         good = [row for index, row in enumerate(cells) if index not in bad]
-        rows = _ROWS.validate_python(good)
+        rows = cast(list[SheetRow], _ROWS.validate_python(good))
     return [row for row in rows if _pairs_are_whole(row, faults)]
 
 
