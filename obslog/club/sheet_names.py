@@ -12,6 +12,7 @@ from obslog.club.sheet_rows import Fault, SheetRow
 from obslog.errors import UnknownName, quoted
 from obslog.records.base import name_key
 from obslog.records.queries import KINDS, Named
+from obslog.records.tables import Site
 
 NameColumn = Literal["site", "observer", "mount", "tube"]
 KIND_OF_COLUMN: dict[NameColumn, str] = {
@@ -29,9 +30,10 @@ _STILL_TO_TELL = {
 
 @dataclass(slots=True)
 class SheetNames:
-    """For each column the records by the names as they are written on the sheet, and what is still to be told."""
+    """For each column the keys, as text, by the names as the sheet has them; and what is still to be told."""
 
-    records: dict[NameColumn, dict[str, Named]] = field(default_factory=dict)
+    keys: dict[NameColumn, dict[str, str]] = field(default_factory=dict)
+    zones: dict[str, str | None] = field(default_factory=dict)
     made: list[str] = field(default_factory=list)
     still_to_tell: list[str] = field(default_factory=list)
 
@@ -44,7 +46,7 @@ def look_up_names(
     for column, kind in KIND_OF_COLUMN.items():
         records = cast(Iterable[Named], session.scalars(select(KINDS[kind])))
         on_record = {record.name_key: record for record in records}
-        found: dict[str, Named] = {}
+        found: dict[str, str] = {}
         unknown: dict[str, str] = {}
         for text in {row[column] for row in rows if column in row}:
             record = on_record.get(name_key(text))
@@ -57,9 +59,11 @@ def look_up_names(
                 near = f" Did you mean {' or '.join(error.nearest)}?" if error.nearest else ""
                 unknown[text] = f"{error.message}{near} To make new names: --create"
             if record is not None:
-                found[text] = record
+                found[text] = str(record.id)
+                if isinstance(record, Site):
+                    names.zones[text] = record.zone
         faults.extend(Fault(r["line"], column, unknown[r[column]]) for r in rows if r.get(column) in unknown)
-        names.records[column] = found
+        names.keys[column] = found
     session.flush()
     return names
 

@@ -73,23 +73,23 @@ def read_sheet(path: Path) -> tuple[list[SheetRow], list[Fault]]:
 def _read_cells(path: Path, lines: "Reader", cells: list[dict[str, object]], faults: list[Fault]) -> None:
     header = [cell.strip().lower() for cell in next(lines, [])]
     _check_header(path, header)
-    plain = [(place, name) for place, name in enumerate(header) if name not in _WORD_COLUMNS | _TEXT_COLUMNS]
-    words = [(place, name) for place, name in enumerate(header) if name in _WORD_COLUMNS]
-    texts = [(place, name) for place, name in enumerate(header) if name in _TEXT_COLUMNS]
     before = lines.line_num
     for record in lines:
         line, before = before + 1, lines.line_num
+        row: dict[str, object] = {
+            name: cell for name, cell in zip(header, map(str.strip, record), strict=False) if cell
+        }
         if len(record) != len(header):
-            if any(cell.strip() for cell in record):
+            if row:
                 faults.append(Fault(line, "", f"has {len(record)} cells, but the header has {len(header)}."))
             continue
-        row: dict[str, object] = {name: cell for place, name in plain if (cell := record[place].strip())}
-        if not row:
-            continue
-        row |= {name: cell for place, name in words if (cell := record[place].strip().lower())}
-        row |= {name: _unguarded(cell) for place, name in texts if (cell := record[place].strip())}
-        row["line"] = line
-        cells.append(row)
+        for name in _WORD_COLUMNS & row.keys():
+            row[name] = str(row[name]).lower()
+        for name in _TEXT_COLUMNS & row.keys():
+            row[name] = _unguarded(str(row[name]))
+        if row:
+            row["line"] = line
+            cells.append(row)
 
 
 def _check_header(path: Path, header: Sequence[str]) -> None:

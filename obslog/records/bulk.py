@@ -16,8 +16,8 @@ def insert_rows(
 ) -> None:
     """Insert tuples of values in the order of `columns`, in the session's transaction.
 
-    Values are of the columns' Python types. A key may also be given as text, and a word of a vocabulary as a plain
-    string, which costs less to make by the hundred thousand.
+    Values are of the columns' Python types. A column that holds nothing but text goes in as it is: keys, words and
+    instants (as `stored_utc` writes them) may be given as text, which costs less by the hundred thousand.
     """
     if not rows:
         return
@@ -33,6 +33,8 @@ def insert_rows(
     connection.exec_driver_sql(str(compiled), parameters)
 
 
-def _converted(table: Table, name: str, values: Iterable[Any], dialect: Dialect) -> Iterable[Any]:
+def _converted(table: Table, name: str, values: Sequence[Any], dialect: Dialect) -> Iterable[Any]:
+    if all(value is None or type(value) is str for value in values):
+        return values
     processor = table.c[name].type.dialect_impl(dialect).bind_processor(dialect)
     return values if processor is None else map(processor, values)

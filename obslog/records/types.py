@@ -27,6 +27,11 @@ class Key(TypeDecorator[uuid.UUID]):
         return uuid.UUID(value) if isinstance(value, str) else value
 
 
+def stored_utc(utc: datetime) -> str:
+    """An instant in UTC as SQLite keeps it: text that sorts in time order."""
+    return utc.isoformat(timespec="microseconds")[:26] + "Z"
+
+
 class UtcTime(TypeDecorator[datetime]):
     """An instant in UTC; a time without a zone is refused. Text that sorts in time order on SQLite."""
 
@@ -42,7 +47,7 @@ class UtcTime(TypeDecorator[datetime]):
         if value.tzinfo is None:
             raise ValueError(f"a time without a zone was to be stored: {value.isoformat()}")
         utc = value if value.tzinfo is UTC else value.astimezone(UTC)
-        return f"{utc.isoformat(timespec='microseconds')[:26]}Z" if dialect.name == "sqlite" else utc
+        return stored_utc(utc) if dialect.name == "sqlite" else utc
 
     def process_result_value(self, value: Any, dialect: Dialect) -> datetime | None:
         if value is None:
