@@ -5,8 +5,10 @@ from numpy.random import Generator
 from numpy.typing import NDArray
 from scipy.stats import rayleigh
 
+from obslog.trends.charts import QUIET_NIGHTS, chart_alarms
 from obslog.trends.landing_words import word_distances_arcmin
 from obslog.trends.landings import landing_errors
+from obslog.trends.slopes import Verdict, theil_sen_slope, verdict_of
 
 FIELD_ARCMIN = 40.0
 
@@ -35,3 +37,47 @@ def landing_coverage(rng: Generator, arrivals: int, share_measured: float, setup
     above = np.nan_to_num(errors.low_arcmin, nan=0.0) <= true_half
     below = true_half <= np.nan_to_num(errors.high_arcmin, nan=np.inf)
     return float(np.mean(above & below))
+
+
+def histories(
+    rng: Generator, log_half: NDArray[np.float64], arrivals: int, night_scatter: float, count: int
+) -> NDArray[np.float64]:
+    """Estimated log landing errors (count, nights) of mounts whose true log half-landing radius is given, (nights,).
+
+    Each night differs from the mount's own by a normal scatter; its arrivals are measured.
+    """
+    truth = np.tile(log_half, count) + rng.normal(scale=night_scatter, size=log_half.size * count)
+    setup = np.repeat(np.arange(truth.size), arrivals)
+    distance = rng.rayleigh(np.exp(truth[setup]) / rayleigh.median())
+    errors = landing_errors(setup, distance, distance, truth.size)
+    return np.log(errors.half_arcmin).reshape(count, log_half.size)
+
+
+def verdict_shares(
+    rng: Generator,
+    growth_per_year: float,
+    count: int,
+    arrivals: int = 5,
+    night_scatter: float = 0.2,
+    nights: int = 24,
+) -> dict[Verdict, float]:
+    """How often each verdict is given on mounts set up once a month whose error grows by this factor a year."""
+    years = np.arange(nights) / 12
+    series = histories(rng, np.log(8) + np.log(growth_per_year) * years, arrivals, night_scatter, count)
+    slopes = [theil_sen_slope(years, row) for row in series]
+    verdicts = [verdict_of(slope, nights) for slope in slopes]
+    return {verdict: verdicts.count(verdict) / count for verdict in Verdict}
+
+
+def slope_coverage(rng: Generator, count: int, nights: int = 24) -> float:
+    """How many of the 95 % intervals of the slope hold the truth, a growth by 1.3 a year."""
+    years = np.arange(nights) / 12
+    series = histories(rng, np.log(8) + np.log(1.3) * years, 5, 0.2, count)
+    slopes = [theil_sen_slope(years, row) for row in series]
+    return float(np.mean([slope.low <= np.log(1.3) <= slope.high for slope in slopes if slope]))
+
+
+def false_chart_alarms(rng: Generator, count: int, nights: int = 24) -> float:
+    """The share of steady mounts whose chart alarms within two years (of one night a month) after the quiet nights."""
+    series = histories(rng, np.full(nights + QUIET_NIGHTS, np.log(8)), 5, 0.2, count)
+    return float(np.mean([bool(chart_alarms(row)) for row in series]))
