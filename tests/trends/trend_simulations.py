@@ -1,10 +1,13 @@
 """Invented histories with a known truth, and how often the answers about them hold; for tests and for docs."""
 
+from dataclasses import dataclass
+
 import numpy as np
 from numpy.random import Generator
 from numpy.typing import NDArray
 from scipy.stats import rayleigh
 
+from obslog.trends.attribution import attribute
 from obslog.trends.charts import QUIET_NIGHTS, chart_alarms
 from obslog.trends.landing_words import word_distances_arcmin
 from obslog.trends.landings import landing_errors
@@ -81,3 +84,53 @@ def false_chart_alarms(rng: Generator, count: int, nights: int = 24) -> float:
     """The share of steady mounts whose chart alarms within two years (of one night a month) after the quiet nights."""
     series = histories(rng, np.full(nights + QUIET_NIGHTS, np.log(8)), 5, 0.2, count)
     return float(np.mean([bool(chart_alarms(row)) for row in series]))
+
+
+@dataclass(frozen=True)
+class Club:
+    """Set-ups of an invented club with their estimated log landing errors, and the effects that made them."""
+
+    log_error: NDArray[np.float64]
+    log_sd: NDArray[np.float64]
+    names: dict[str, list[str | None]]
+    truth: dict[str, NDArray[np.float64]]
+
+
+def club(
+    rng: Generator,
+    setups: int,
+    sizes: dict[str, int],
+    sds: dict[str, float],
+    rest_sd: float = 0.25,
+    arrivals: int = 6,
+    given: dict[str, dict[int, float]] | None = None,
+) -> Club:
+    """Random effects by factor, with some of them `given` (factor, level); levels meet at random."""
+    truth = {factor: sds[factor] * rng.normal(size=size) for factor, size in sizes.items()}
+    for factor, levels in (given or {}).items():
+        for level, value in levels.items():
+            truth[factor][level] = value
+    codes = {factor: rng.integers(0, size, setups) for factor, size in sizes.items()}
+    log_half = np.log(8) + sum(truth[factor][codes[factor]] for factor in sizes)
+    log_half = log_half + rest_sd * rng.normal(size=setups)
+    setup = np.repeat(np.arange(setups), arrivals)
+    distance = rng.rayleigh(np.exp(log_half)[setup] / rayleigh.median())
+    errors = landing_errors(setup, distance, distance, setups)
+    names: dict[str, list[str | None]] = {
+        factor: [f"{factor}{code:03d}" for code in codes[factor]] for factor in sizes
+    }
+    return Club(np.log(errors.half_arcmin), errors.log_sd, names, truth)
+
+
+def effect_coverage(rng: Generator, clubs: int, mounts: int = 6) -> dict[str, float]:
+    """How many 95 % intervals of effects hold the truth, by factor, over small clubs of 80 set-ups."""
+    sizes = {"mount": mounts, "observer": 10, "site": 3}
+    held: dict[str, list[bool]] = {factor: [] for factor in sizes}
+    for _ in range(clubs):
+        made = club(rng, 80, sizes, {"mount": 0.3, "observer": 0.2, "site": 0.1})
+        found = attribute(made.log_error, made.log_sd, made.names)
+        for factor, effects in found.effects.items():
+            for effect in effects:
+                true = made.truth[factor][int(effect.name.removeprefix(factor))]
+                held[factor].append(effect.low <= np.exp(true) <= effect.high)
+    return {factor: float(np.mean(all_held)) for factor, all_held in held.items()}
