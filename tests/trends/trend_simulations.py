@@ -11,6 +11,7 @@ from obslog.trends.attribution import attribute
 from obslog.trends.charts import QUIET_NIGHTS, chart_alarms
 from obslog.trends.landing_words import word_distances_arcmin
 from obslog.trends.landings import landing_errors
+from obslog.trends.services import change_between
 from obslog.trends.slopes import Verdict, theil_sen_slope, verdict_of
 
 FIELD_ARCMIN = 40.0
@@ -134,3 +135,13 @@ def effect_coverage(rng: Generator, clubs: int, mounts: int = 6) -> dict[str, fl
                 true = made.truth[factor][int(effect.name.removeprefix(factor))]
                 held[factor].append(effect.low <= np.exp(true) <= effect.high)
     return {factor: float(np.mean(all_held)) for factor, all_held in held.items()}
+
+
+def service_coverage(rng: Generator, count: int) -> float:
+    """How many 95 % intervals hold the truth, 0.6 times the error, from eight set-ups before and five after."""
+    levels = np.log(8) + np.r_[np.zeros(8), np.full(5, np.log(0.6))]
+    changes = [change_between(row[:8], row[8:]) for row in histories(rng, levels, 6, 0.2, count)]
+    factors = [change.factor for change in changes if change is not None]
+    return float(
+        np.mean([f.low is not None and f.high is not None and f.low <= 0.6 <= f.high for f in factors])
+    )
