@@ -133,7 +133,7 @@ def _components(
     covariance = np.nan_to_num(variances.covariance)
     share_sd = np.sqrt(np.einsum("kl,lm,km->k", slope, covariance, slope))
     sd = np.sqrt(np.diag(variances.covariance))
-    share_sd = np.where(np.isnan(sd), np.nan, share_sd)
+    share_sd = np.where(np.isnan(sd) | (total == 0), np.nan, share_sd)
     nothing = Estimate(0.0, float("nan"), count, False)
     components = {factor: Component(nothing, nothing) for factor in factors}
     for k, name in enumerate([*seen, REST]):
