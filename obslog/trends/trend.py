@@ -44,23 +44,23 @@ def trend_of(
 
     Slope and verdict are of the last segment alone: what a service mended does not count against the mount any more.
     Alarms of the chart are reported with the reasons; they do not make the verdict, since one in two years is false.
-    `restarts`: positions of the first value after each service.
+    `restarts`: positions of the first value after each service; n where the service came after all of them.
     """
     x, y = np.asarray(years, float), np.asarray(values, float)
     places = list(restarts)
-    slopes = [theil_sen_slope(x[part], y[part]) for part in segments_between(y.size, places)]
-    last = segments_between(y.size, places)[-1] if y.size else slice(0, 0)
-    count = int(np.isfinite(y[last]).sum())
-    slope = slopes[-1] if slopes else None
+    since = min(max([0, *places]), y.size)
+    count = int(np.isfinite(y[since:]).sum())
+    slope = theil_sen_slope(x[since:], y[since:])
+    before = [theil_sen_slope(x[part], y[part]) for part in segments_between(since, places)]
     verdict = verdict_of(slope, count)
     alarms = tuple(chart_alarms(y, places, nights_per_year=nights_per_year))
     yearly = season(x, y, places)
     warmth = None if temperature_c is None else temperature_dependence(x, y, temperature_c, places)
     reasons = (
-        *_slope_reasons(slope, verdict, count, last.start > 0),
+        *_slope_reasons(slope, verdict, count, since > 0),
         *_dependence_reasons(yearly, warmth),
     )
-    return Trend(slope, verdict, reasons, count, last.start, tuple(slopes[:-1]), alarms, yearly, warmth)
+    return Trend(slope, verdict, reasons, count, since, tuple(before), alarms, yearly, warmth)
 
 
 def judged_together(trends: Sequence[Trend]) -> list[Trend]:

@@ -19,6 +19,7 @@ from trend_simulations import (
     effect_coverage,
     false_chart_alarms,
     landing_coverage,
+    misread_in,
     service_coverage,
     slope_coverage,
     verdict_shares,
@@ -41,6 +42,15 @@ def coverages() -> None:
     print(f"  change at a service: {service_coverage(default_rng(3), HISTORIES):.3f}")
     for factor, covered in effect_coverage(default_rng(4), CLUBS).items():
         print(f"  effects of a club of 6 mounts, 10 observers, 3 sites, 80 set-ups, {factor}: {covered:.3f}")
+
+
+def words() -> None:
+    print("Landing error by the truth where all is told in words, 12 a night, in a field of 40':")
+    for half in (4.0, 6.0, 8.0, 12.0, 20.0):
+        understood, misread = misread_in(default_rng(8), half, 12, HISTORIES)
+        print(
+            f'  half-landing radius {half:2.0f}\': {understood:.2f}; where an "in" is misread: {misread:.2f}'
+        )
 
 
 def verdicts() -> None:
@@ -68,5 +78,6 @@ def charts() -> None:
 
 if __name__ == "__main__":
     charts()
+    words()
     verdicts()
     coverages()

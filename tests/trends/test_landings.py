@@ -4,11 +4,13 @@ import os
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from numpy.random import default_rng
 from numpy.testing import assert_allclose, assert_array_equal
 from scipy.integrate import quad
 from scipy.stats import chi2, rayleigh
-from trend_simulations import landing_coverage, words_of
+from trend_simulations import landing_coverage, misread_in, words_of
 
 from obslog.trends.landing_words import says_centred, word_distances_arcmin
 from obslog.trends.landings import chance_inside, landing_errors, landing_summary
@@ -153,3 +155,22 @@ def test_an_in_of_those_who_say_centred_is_not_centred() -> None:
     assert_allclose(low, [5, 0])
     assert_allclose(high, [20, 20])
     assert_array_equal(says_centred(["Ada", "Ben", "Ada"], ["centred", "in", "in"]), [True, False, True])
+
+
+def test_an_in_that_is_understood_gives_the_truth_and_one_that_is_misread_does_not() -> None:
+    understood, misread = misread_in(default_rng(12), 6.0, 12, 500)
+    assert_allclose(understood, 1.0, atol=0.1)
+    assert misread < 0.7
+
+
+@given(
+    distance=st.lists(st.floats(0.6, 400), min_size=1, max_size=12),
+    factor=st.floats(1.0, 50),
+)
+def test_twice_the_distances_are_twice_the_landing_error(distance: list[float], factor: float) -> None:
+    low, high = np.array(distance), np.array(distance) * np.where(np.arange(len(distance)) % 2, 1.5, 1.0)
+    one = landing_errors(np.zeros(low.size, int), low, high, 1)
+    other = landing_errors(np.zeros(low.size, int), factor * low, factor * high, 1)
+    assert_allclose(other.half_arcmin, factor * one.half_arcmin, rtol=1e-6)
+    assert_allclose(other.log_sd, one.log_sd, rtol=1e-4)
+    assert one.low_arcmin[0] < one.half_arcmin[0] < one.high_arcmin[0]

@@ -3,6 +3,8 @@
 import numpy as np
 import pymannkendall
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from numpy.random import default_rng
 from numpy.testing import assert_allclose
 from scipy.stats import kendalltau, norm
@@ -65,3 +67,13 @@ def test_adjusted_p_is_the_step_up_rule() -> None:
     # The definition, worked by hand: of four, p times 4 by rank, then the least from there on: .04, .04, .0533, .5.
     assert_allclose(adjusted_p([0.02, 0.01, np.nan, 0.5, 0.04]), [0.04, 0.04, np.nan, 0.5, 4 / 3 * 0.04])
     assert adjusted_p([]).size == 0
+
+
+@given(values=st.lists(st.integers(-5, 5), min_size=3, max_size=30))
+def test_turned_about_the_trend_is_the_opposite(values: list[int]) -> None:
+    forward, backward = mann_kendall(values), mann_kendall(values[::-1])
+    assert forward is not None
+    assert backward is not None
+    assert (forward.s, forward.variance, forward.z) == (-backward.s, backward.variance, -backward.z)
+    assert_allclose(forward.p, backward.p, rtol=1e-12)
+    assert 0 <= forward.p <= 1 + 1e-12

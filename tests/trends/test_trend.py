@@ -43,6 +43,13 @@ def test_few_set_ups_since_the_service_give_no_verdict() -> None:
     assert trend_of([], []).verdict is Verdict.TOO_FEW
 
 
+def test_a_service_after_the_last_set_up_leaves_nothing_to_judge() -> None:
+    trend = trend_of(YEARS, YEARS, [36])
+    assert trend.verdict is Verdict.TOO_FEW
+    assert trend.reasons[0] == "0 set-ups since the last service; a verdict needs 6"
+    assert trend.earlier[0] is not None
+
+
 def test_nights_without_a_landing_error_are_not_counted() -> None:
     values = np.where(np.arange(36) % 6 == 0, 1.0, np.nan)
     assert trend_of(YEARS, values).count == 6

@@ -43,6 +43,18 @@ def landing_coverage(rng: Generator, arrivals: int, share_measured: float, setup
     return float(np.mean(above & below))
 
 
+def misread_in(rng: Generator, half_arcmin: float, arrivals: int, setups: int) -> tuple[float, float]:
+    """The typical estimate over the truth of observers who say "centred": with their "in" understood, and misread."""
+    setup = np.repeat(np.arange(setups), arrivals)
+    words = words_of(rng.rayleigh(half_arcmin / rayleigh.median(), setup.size), FIELD_ARCMIN)
+    understood, misread = (
+        landing_errors(setup, *word_distances_arcmin(words, FIELD_ARCMIN, centred_is_said=says), setups)
+        for says in (True, False)
+    )
+    ratios = [float(np.median(errors.half_arcmin) / half_arcmin) for errors in (understood, misread)]
+    return ratios[0], ratios[1]
+
+
 def histories(
     rng: Generator, log_half: NDArray[np.float64], arrivals: int, night_scatter: float, count: int
 ) -> NDArray[np.float64]:
