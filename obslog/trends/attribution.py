@@ -147,12 +147,12 @@ def _components(
 
 
 def _effects(found: Shrunken, place: int, codes: Codes, names: list[str]) -> tuple[Effect, ...]:
-    from scipy.stats import norm
+    from scipy.special import ndtr
 
     value, sd = found.effects[place], np.sqrt(found.variances[place])
     setups = np.bincount(codes[codes >= 0], minlength=len(names))
     low, high = np.exp(value - NORMAL_95 * sd), np.exp(value + NORMAL_95 * sd)
-    worse = norm.cdf(value / sd)
+    worse = ndtr(value / sd)
     return tuple(
         Effect(
             name, float(np.exp(value[k])), float(low[k]), float(high[k]), float(worse[k]),

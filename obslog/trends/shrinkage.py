@@ -32,12 +32,12 @@ class Shrunken:
 
 def plausible_variances(found: Variances) -> Array:
     """The mean of each variance over what it may be, which is never below zero: a normal distribution cut at zero."""
-    from scipy.stats import norm
+    from scipy.special import log_ndtr
 
     sd = np.sqrt(np.diag(found.covariance))
     with np.errstate(divide="ignore", invalid="ignore"):
         ratio = found.values / sd
-        mean = found.values + sd * np.exp(norm.logpdf(ratio) - norm.logcdf(ratio))
+        mean = found.values + sd * np.exp(-0.5 * ratio**2 - log_ndtr(ratio)) / np.sqrt(2 * np.pi)
     finite = np.where(np.isfinite(mean), mean, found.values)
     return np.asarray(np.maximum(finite, 1e-8 * found.values.sum()))
 

@@ -58,7 +58,7 @@ def test_measured_distances_give_the_closed_form() -> None:
 
 def test_mixed_data_agree_with_brute_force() -> None:
     rng = default_rng(5)
-    for _ in range(20):
+    for _ in range(8):
         count = int(rng.integers(2, 9))
         distance = rng.rayleigh(12.0, count)
         low, high = word_distances_arcmin(words_of(distance, 45.0), 45.0)
@@ -67,14 +67,14 @@ def test_mixed_data_agree_with_brute_force() -> None:
         low, high = np.where(measured, distance, low), np.where(measured, distance, high)
         ours = landing_errors(np.zeros(count, int), low, high, 1, resolution_arcmin=0.0)
         # Brute force: every scale on a fine grid; the chance of an interval by integrating Rayleigh's density.
-        scales = np.geomspace(1.0, 200.0, 1200)
+        scales = np.geomspace(1.0, 200.0, 700)
         log_l = np.array([_slow_log_likelihood(s, low, high) for s in scales])
         best = int(np.argmax(log_l))
         inside = scales[log_l > log_l[best] - chi2.ppf(0.95, 1) / 2]
         half = rayleigh.median()
-        assert_allclose(ours.half_arcmin[0], half * scales[best], rtol=0.006)
-        assert_allclose(ours.low_arcmin[0], half * inside[0], rtol=0.006)
-        assert_allclose(ours.high_arcmin[0], half * inside[-1], rtol=0.006)
+        assert_allclose(ours.half_arcmin[0], half * scales[best], rtol=0.009)
+        assert_allclose(ours.low_arcmin[0], half * inside[0], rtol=0.009)
+        assert_allclose(ours.high_arcmin[0], half * inside[-1], rtol=0.009)
 
 
 def _slow_log_likelihood(scale: float, low: np.ndarray, high: np.ndarray) -> float:
