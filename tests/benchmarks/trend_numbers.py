@@ -21,6 +21,7 @@ from trend_simulations import (
     landing_coverage,
     misread_in,
     service_coverage,
+    share_coverage,
     slope_coverage,
     verdict_shares,
 )
@@ -42,6 +43,8 @@ def coverages() -> None:
     print(f"  change at a service: {service_coverage(default_rng(3), HISTORIES):.3f}")
     for factor, covered in effect_coverage(default_rng(4), CLUBS).items():
         print(f"  effects of a club of 6 mounts, 10 observers, 3 sites, 80 set-ups, {factor}: {covered:.3f}")
+    for factor, covered in share_coverage(default_rng(9), CLUBS).items():
+        print(f"  share of a club of 8 mounts, 15 observers, 3 sites, 160 set-ups, {factor}: {covered:.3f}")
 
 
 def words() -> None:
