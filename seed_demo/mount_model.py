@@ -163,20 +163,40 @@ def at_altitude(direction: Floats, alt: Floats) -> Floats:
     return np.stack([np.cos(alt) * np.cos(az), np.cos(alt) * np.sin(az), np.sin(alt)], axis=-1)
 
 
+def east_and_north(direction: Floats, lat_deg: Floats) -> tuple[Floats, Floats]:
+    """Unit vectors (n, 3) along the sky at these directions, toward celestial east and north."""
+    lat = np.radians(lat_deg)
+    pole = np.stack([np.cos(lat), np.zeros_like(lat), np.sin(lat)], axis=-1)
+    # North, east, up is a left-handed set, so the cross product changes sign.
+    east = -np.cross(pole, direction)
+    east /= np.linalg.norm(east, axis=-1, keepdims=True)
+    return east, -np.cross(direction, east)
+
+
 def arrival_offset_arcmin(target: Floats, centre: Floats, lat_deg: Floats) -> tuple[Floats, Floats]:
     """Target minus field centre on the sky, east and north, in the plane that touches the sky at the centre.
 
     nan where the two are 90 deg or more apart, for then there is no such plane.
     """
-    lat = np.radians(lat_deg)
-    pole = np.stack([np.cos(lat), np.zeros_like(lat), np.sin(lat)], axis=-1)
-    # East on the sky is pole x centre: from north, east, up (a left-handed set) the cross product
-    # changes sign.
-    east = -np.cross(pole, centre)
-    east /= np.linalg.norm(east, axis=-1, keepdims=True)
-    north = -np.cross(centre, east)
+    east, north = east_and_north(centre, lat_deg)
     depth = np.sum(target * centre, axis=-1)
     depth = np.where(depth > 0, depth, np.nan)
     offset_east = np.sum(target * east, axis=-1) / depth / RADIANS_PER_ARCMIN
     offset_north = np.sum(target * north, axis=-1) / depth / RADIANS_PER_ARCMIN
     return offset_east, offset_north
+
+
+def displaced(direction: Floats, east_arcmin: Floats, north_arcmin: Floats, lat_deg: Floats) -> Floats:
+    """Directions moved a little along the sky."""
+    east, north = east_and_north(direction, lat_deg)
+    moved = direction + RADIANS_PER_ARCMIN * (east_arcmin[:, None] * east + north_arcmin[:, None] * north)
+    return np.asarray(moved / np.linalg.norm(moved, axis=-1, keepdims=True))
+
+
+def sky_turned_west(direction: Floats, hours: Floats, lat_deg: Floats) -> Floats:
+    """Directions carried about the celestial pole by `hours` of hour angle."""
+    none = np.zeros_like(lat_deg)
+    frame = perfect_axis_frame(Head(lat_deg, none > 0, none, none))
+    x, y, z = np.moveaxis(np.einsum("nij,nj->ni", frame, direction), -1, 0)
+    x, y = turned(x, y, -np.radians(15.0 * hours))
+    return np.asarray(np.einsum("nij,ni->nj", frame, np.stack([x, y, z], axis=-1)))
