@@ -53,10 +53,10 @@ HOME_MOUNTS = {
 }  # fmt: skip
 
 OUTINGS = (
-    Outing(SITES[0], 86, HOME_CLEAR, dict.fromkeys(NORTHERN, 1.0) | {"Leocadia Furtado": 0.3}, HOME_MOUNTS),
+    Outing(SITES[0], 92, HOME_CLEAR, dict.fromkeys(NORTHERN, 1.0) | {"Leocadia Furtado": 0.3}, HOME_MOUNTS),
     Outing(
         SITES[1],
-        44,
+        47,
         HOME_CLEAR,
         dict.fromkeys(NORTHERN, 0.6)
         | {"Tomasz Wilga": 1.2, "Noor El-Tayeb": 1.0, "Leocadia Furtado": 0.2, "Amara Nwosu-Bell": 0.2},
@@ -64,7 +64,7 @@ OUTINGS = (
     ),
     Outing(
         SITES[2],
-        22,
+        24,
         (0.0, 0.3, 0.5, 0.5, 0.0, 0.0, 0.0, 0.4, 0.8, 0.8, 0.4, 0.0),
         dict.fromkeys(["Maud Ellery", "Sven Aklestad", "Jun Kitaoka", "Beatrix Oomen"], 0.6)
         | {"Leocadia Furtado": 3.0, "Hamish Dunbar-Voss": 0.5, "Idris Penhallow": 0.3},
@@ -100,8 +100,13 @@ PREFERENCES = {
     ("Jun Kitaoka", "Nightjar"): 3.0,
     ("Beatrix Oomen", "Thistledown"): 3.0,
     ("Leocadia Furtado", "Thistledown"): 2.0,
-    ("Sven Aklestad", "Bramble"): 2.5,
-    ("Priya Raghunath", "Bramble"): 2.0,
+    ("Sven Aklestad", "Bramble"): 3.0,
+    ("Priya Raghunath", "Bramble"): 3.0,
+    ("Noor El-Tayeb", "Bramble"): 2.0,
+    ("Hamish Dunbar-Voss", "Bramble"): 2.0,
+    ("Caspian Rook", "Bramble"): 0.2,
+    ("Idris Penhallow", "Bramble"): 0.3,
+    ("Caspian Rook", "Anvil"): 0.3,
 }
 TRAVEL_DAYS = 4
 SHORTEST_DARKNESS = timedelta(hours=1, minutes=40)

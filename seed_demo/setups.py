@@ -18,7 +18,7 @@ PATIENCE_HOURS = 3.0
 MOUNT_OF = {mount.name: mount for mount in MOUNTS}
 HABITS_OF = {habits.name: habits for habits in HABITS}
 GROUND_OF = {truth.name: truth for truth in SITE_TRUTHS}
-SCALE_ERROR_OF = {truth.name: truth.scale_error_arcmin for truth in MOUNT_TRUTHS}
+MOUNT_TRUTH_OF = {truth.name: truth for truth in MOUNT_TRUTHS}
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,10 +60,11 @@ def tries(plan: NightPlan, wanted: SetupPlan, day: int, rng: Random) -> list[Set
 
 def drawn_truth(plan: NightPlan, wanted: SetupPlan, day: int, rng: Random) -> SetupTruth:
     habits, era = HABITS_OF[wanted.observer], era_on(wanted.mount, day)
+    mount = MOUNT_TRUTH_OF[wanted.mount]
     polar_sd = float(np.hypot(habits.polar_sd_arcmin, GROUND_OF[plan.site.name].polar_sd_arcmin))
-    altitude, azimuth = rng.normal(0.0, polar_sd, 2)
+    altitude, azimuth = rng.normal(0.0, polar_sd * mount.polar_share, 2)
     home_first, home_second = rng.normal(0.0, habits.home_sd_arcmin, 2)
-    altitude += SCALE_ERROR_OF[wanted.mount] * habits.trusts_scale
+    altitude += mount.scale_error_arcmin * habits.trusts_scale
     if MOUNT_OF[wanted.mount].mount_type != "altaz":
         azimuth += habits.azimuth_habit_arcmin
     return SetupTruth(

@@ -144,7 +144,7 @@ def services_of(first_day: date, rng: Random) -> list[ServiceRecord]:
             True,
             "saddle straightened, second axis taken apart and adjusted; not what it was, but usable",
         ),
-        (640, "Nightjar", officer, False, one_of(routine, rng)),
+        (655, "Nightjar", officer, False, one_of(routine, rng)),
     ]
     return [
         ServiceRecord(mount, first_day + timedelta(days=day), by, mechanical, text)

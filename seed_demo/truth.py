@@ -10,8 +10,8 @@ from datetime import date, datetime
 YEARS = 2
 DAYS = 730
 KNOCK_DAY = 395
-REPAIR_DAY = 575
-BRAMBLE_YEARLY_GROWTH = 2.8
+REPAIR_DAY = 610
+BRAMBLE_YEARLY_GROWTH = 2.6
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,12 +33,17 @@ class Era:
 
 @dataclass(frozen=True, slots=True)
 class MountTruth:
-    """`scale_error_arcmin`: how far too high the axis stands when the altitude scale is believed."""
+    """What one mount does.
+
+    `scale_error_arcmin`: how far too high the axis stands when the altitude scale is believed.
+    `polar_share`: how much of a member's usual polar error a good sight to the pole leaves.
+    """
 
     name: str
     sentence: str
     eras: tuple[Era, ...]
     scale_error_arcmin: float = 0.0
+    polar_share: float = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,8 +52,8 @@ class Habits:
 
     `polar_sd_arcmin` per axis (also the levelling of alt-azimuth bases); `trusts_scale` the share of a
     scale's error that stays in; `home_sd_arcmin` how far off the home position is; `centring_sd_arcmin`
-    per axis at a sync. Chances are per set-up (summer time: per set-up in summer time), for wrong stars
-    and typing slips per arrival.
+    per axis at a sync; `measures` the share of checks whose offset is measured. Slips of keying in are
+    chances per set-up at which they can happen, wrong stars per star gone to, typing slips per offset typed.
     """
 
     name: str
@@ -84,21 +89,23 @@ MOUNT_TRUTHS = (
     MountTruth(
         "Silver Heron",
         "A poor mount with a good name: the watchmaker hides its cone and slack by careful set-ups.",
-        (Era(0, "Blue eight", 21.0, -7.0, 2.0, 4.5),),
+        (Era(0, "Blue eight", 11.0, -6.0, 2.0, 5.0),),
     ),
     MountTruth(
         "Bramble",
-        "Wears slowly: its slack nearly trebles every year, its geometry stays.",
-        (Era(0, "Blue eight", -6.0, 2.5, 1.2, 2.5, BRAMBLE_YEARLY_GROWTH),),
+        "Wears slowly: its slack grows two and a half times a year. Its pole sight is good.",
+        (Era(0, "Blue eight", -4.0, 2.0, 1.2, 3.0, BRAMBLE_YEARLY_GROWTH),),
+        polar_share=0.5,
     ),
     MountTruth(
         "Anvil",
         "Good until it was knocked over; the workshop took most of the slack out and some of the cone.",
         (
             Era(0, "Big ten", 4.0, 2.0, 1.5, 1.6),
-            Era(KNOCK_DAY, "Big ten", 34.0, -11.0, 3.5, 9.0),
-            Era(REPAIR_DAY, "Big ten", 13.0, -5.0, 2.0, 2.8),
+            Era(KNOCK_DAY, "Big ten", 34.0, -11.0, 3.5, 11.0),
+            Era(REPAIR_DAY, "Big ten", 13.0, -5.0, 2.0, 4.0),
         ),
+        polar_share=0.7,
     ),
     MountTruth(
         "Thistledown",
@@ -132,7 +139,7 @@ MOUNT_TRUTHS = (
 )
 
 # For two months the Silver Heron carried the long refractor.
-HERON_OTHER_TUBE = (Era(0, "Grandmother's refractor", -15.0, -7.0, 1.0, 4.5),)
+HERON_OTHER_TUBE = (Era(0, "Grandmother's refractor", -9.0, -6.0, 1.0, 5.0),)
 
 HABITS = (
     Habits("Maud Ellery", "Careful, with a steady hand.", 11, 20, 0.5, trusts_scale=0.1),
@@ -140,7 +147,7 @@ HABITS = (
     measures=0.9), Habits("Priya Raghunath", "Good, but tired: takes the wrong star more than others.",
     17, 30, 0.6, wrong_star=0.07), Habits("Idris Penhallow", "In a hurry: swaps day and month.", 38,
     70, 1.2, trusts_scale=0.9,
-           swaps_day_and_month=0.16, typing_slip=0.09),
+           swaps_day_and_month=0.35, typing_slip=0.09),
     Habits("Amara Nwosu-Bell", "Average; syncs while answering questions.", 22, 40, 1.5),
     Habits("Sven Aklestad", "Forgets summer time, from the end of March to the end of October.", 15, 25, 0.6,
            forgets_summer_time=0.55),
@@ -155,13 +162,13 @@ HABITS = (
     Habits("Caspian Rook", "Careless at everything.", 52, 90, 1.8, trusts_scale=1.0, forgets_summer_time=0.05,
            wrong_star=0.06, typing_slip=0.12, measures=0.5),
     Habits("Ngaire Holloway", "Careful; once typed a western longitude for Otago.", 12, 20, 0.5,
-           turns_longitude_sign=0.05),
+           turns_longitude_sign=0.08),
     Habits("Mateo Luz-Ibarra", "Learning: no pole star to look at.", 34, 50, 0.9, typing_slip=0.09),
     Habits("Fenella Quayle", "Average; types with mittens on.", 20, 30, 0.7, typing_slip=0.15),
 )  # fmt: skip
 
 SITE_TRUTHS = (
-    SiteTruth("Lantern Ford green", "Soft turf: tripods sink on the river side.", 14),
+    SiteTruth("Lantern Ford green", "Soft turf: tripods sink on the river side.", 10),
     SiteTruth("Windle Edge", "Rock; the wind does no harm to the axis.", 3),
     SiteTruth("Casa da Cegonha", "A tiled terrace with marked feet.", 2),
     SiteTruth("Totara Bend", "A concrete pad.", 2),
