@@ -131,9 +131,8 @@ def main() -> None:
     print(f"all objects at one time / one plain Skyfield call: {ours / plain:.2f}")
     print(f"twice the objects: {grid_seconds(2 * OBJECTS, STEPS) / grid:.2f} times the time")
     print(f"twice the steps: {grid_seconds(OBJECTS, 2 * STEPS) / grid:.2f} times the time")
-    print(
-        f"peak memory: {grid_memory_mb(OBJECTS):.0f} MB; twice the objects {grid_memory_mb(2 * OBJECTS):.0f} MB"
-    )
+    once, twice = grid_memory_mb(OBJECTS), grid_memory_mb(2 * OBJECTS)
+    print(f"peak memory: {once:.0f} MB; twice the objects: {twice:.0f} MB")
     print(f"one star's place as a process / bare imports: {process_ratio():.2f}")
 
 
