@@ -6,14 +6,13 @@ from enum import StrEnum
 import numpy as np
 
 from obslog.sky.crossings import crossings
-from obslog.sky.ephemeris import Target, target_places
-from obslog.sky.kernel import Array, Instants
+from obslog.sky.ephemeris import Target, body_disc, target_places
+from obslog.sky.kernel import Array, Instants, utc_array
 from obslog.sky.solar_system import Body
 from obslog.values import Place
 
 STAR_HORIZON_DEG = -34 / 60
 SUN_HORIZON_DEG = -50 / 60
-MOON_HORIZON_DEG = -(34 + 15.5) / 60
 
 
 class Course(StrEnum):
@@ -48,21 +47,24 @@ def rise_transit_set(
 ) -> DayOf:
     """The rises, transits and sets of a target from `start_utc` on, good to a second but for the weather.
 
-    `horizon_deg` is the airless altitude that counts as rising; usually -34' for a point, -50' for the Sun's
-    centre and -49.5' for the Moon's.
+    `horizon_deg` is the airless altitude that counts as rising; if None, -34' for a point and the Moon's
+    upper limb, -50' for the Sun's centre.
 
     Raises: DateOutsideEphemeris.
     Source: J. Meeus, Astronomical Algorithms (1998), chapter 15, for the altitudes.
-    Neglects: dip of the horizon (3' at 3 m, 9' at 25 m above the land around), weather (a minute or more),
-    the Moon's changing diameter (1.2', 8 s at middle latitudes).
+    Neglects: dip of the horizon (3' at 3 m, 9' at 25 m above the land around), weather (a minute or more).
     """
-    limit_deg = usual_horizon_deg(target) if horizon_deg is None else horizon_deg
-    height = crossings(lambda when: airless_alt_deg(target, when, place) - limit_deg, start_utc, hours)
+
+    def above_horizon_deg(when: Instants) -> Array:
+        limit_deg = usual_horizon_deg(target, when, place) if horizon_deg is None else horizon_deg
+        return airless_alt_deg(target, when, place) - limit_deg
+
+    height = crossings(above_horizon_deg, start_utc, hours)
     transits = transits_utc(target, start_utc, place, hours)
     if height.when_utc.size:
         course = Course.RISES_AND_SETS
     else:
-        up = float(airless_alt_deg(target, start_utc, place)) >= limit_deg
+        up = above_horizon_deg(utc_array(start_utc).reshape(1))[0] >= 0
         course = Course.NEVER_SETS if up else Course.NEVER_RISES
     return DayOf(
         course,
@@ -79,11 +81,11 @@ def transits_utc(target: Target, start_utc: np.datetime64, place: Place, hours: 
     return west.when_utc[west.upward]
 
 
-def usual_horizon_deg(target: Target) -> float:
-    """The airless altitude of a target's centre when it is said to rise or set."""
-    if target is Body.SUN:
-        return SUN_HORIZON_DEG
-    return MOON_HORIZON_DEG if target is Body.MOON else STAR_HORIZON_DEG
+def usual_horizon_deg(target: Target, when_utc: Instants, place: Place) -> Array:
+    """The airless altitude of a target's centre when it is said to rise or set at an instant."""
+    if target is Body.MOON:
+        return np.asarray(STAR_HORIZON_DEG - body_disc(target, when_utc, place).diameter_arcsec / 7200)
+    return np.asarray(SUN_HORIZON_DEG if target is Body.SUN else STAR_HORIZON_DEG)
 
 
 def airless_alt_deg(target: Target, when_utc: Instants | np.datetime64, place: Place) -> Array:
