@@ -1,0 +1,46 @@
+"""The star table against places printed elsewhere."""
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+
+from obslog.sky.stars import find_star
+
+
+def degrees(sign: int, d: int, m: int, s: float) -> float:
+    return sign * (d + m / 60 + s / 3600)
+
+
+@pytest.mark.parametrize(
+    ("name", "ra_hours", "dec_deg", "tolerance_arcsec"),
+    [
+        # Hipparcos Catalogue (ESA SP-1200, 1997), J2000, as quoted in section 4 of the project's check list.
+        ("Polaris", (2, 31, 49.09456), (1, 89, 15, 50.7923), 0.01),
+        # From memory: the same catalogue as quoted by SIMBAD.
+        ("Vega", (18, 36, 56.33635), (1, 38, 47, 1.2802), 0.02),
+        ("Arcturus", (14, 15, 39.67207), (1, 19, 10, 56.6730), 0.05),
+        # Meeus, Astronomical Algorithms (1998), example 17.a, rounded to 0.1 s.
+        ("Spica", (13, 25, 11.6), (-1, 11, 9, 41), 1.5),
+    ],
+)
+def test_places_at_j2000(
+    name: str,
+    ra_hours: tuple[int, int, float],
+    dec_deg: tuple[int, int, int, float],
+    tolerance_arcsec: float,
+) -> None:
+    star = find_star(name)
+    h, m, s = ra_hours
+    ra_difference_deg = (star.ra_hours - (h + m / 60 + s / 3600)) * 15 * np.cos(np.radians(star.dec_deg))
+    assert_allclose(ra_difference_deg * 3600, 0, atol=tolerance_arcsec)
+    assert_allclose((star.dec_deg - degrees(*dec_deg)) * 3600, 0, atol=tolerance_arcsec)
+
+
+def test_motion_and_parallax_of_polaris() -> None:
+    # Section 4 of the check list: pm +44.48 and -11.85 mas a year, parallax 7.54 mas.
+    star = find_star("Polaris")
+    assert_allclose(
+        [star.pm_ra_mas_per_year, star.pm_dec_mas_per_year, star.parallax_mas],
+        [44.48, -11.85, 7.54],
+        atol=0.02,
+    )
