@@ -98,9 +98,7 @@ def airless_places(setups: Sequence[Setup], visits: Sequence[Visit]) -> Floats:
     for site in dict.fromkeys(sites):
         rows = [row for row, here in enumerate(sites) if here is site]
         utc = [visits[row].utc for row in rows]
-        directions[rows] = airless_directions(
-            site.lat_deg, site.lon_deg, site.elevation_m, ra_hours[rows], dec_deg[rows], utc
-        )
+        directions[rows] = airless_directions(site, ra_hours[rows], dec_deg[rows], utc)
     return directions
 
 

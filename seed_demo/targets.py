@@ -8,10 +8,13 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from obslog.sky.stars import all_stars
+
 from .club import Site
 from .mount_model import Floats
 from .seasons import DAY_S, altitude_and_hour_angle, place_of_date
 
+STAR_COUNT = 125
 HERE = Path(__file__).parent
 LOWEST_ALT_DEG = 17.0
 HIGHEST_ALT_DEG = 82.0
@@ -45,31 +48,41 @@ class TargetTable:
 
 @cache
 def stars() -> TargetTable:
-    return table(rows_of("stars.csv"))
+    """The brightest stars that have a name of their own and no bright neighbour to be mistaken for."""
+    named = [star for star in all_stars() if star.band == "V" and star.too_close_to is None]
+    brightest = [star for star in named if abs(star.dec_deg) < CLOSEST_TO_POLE_DEC_DEG][:STAR_COUNT]
+    return TargetTable(
+        tuple(star.name for star in brightest),
+        ("star",) * len(brightest),
+        *np.array(
+            [
+                (
+                    star.ra_hours,
+                    star.dec_deg,
+                    star.pm_ra_mas_per_year,
+                    star.pm_dec_mas_per_year,
+                    star.magnitude,
+                )
+                for star in brightest
+            ]
+        ).T,
+    )
 
 
 @cache
 def deep_sky() -> TargetTable:
-    return table(rows_of("deepsky.csv"))
-
-
-def rows_of(file: str) -> list[dict[str, str]]:
-    with (HERE / file).open(encoding="utf-8", newline="") as lines:
-        return list(csv.DictReader(line for line in lines if not line.startswith("#")))
-
-
-def table(rows: list[dict[str, str]]) -> TargetTable:
-    def column(name: str, missing: float) -> Floats:
-        return np.array([float(row.get(name, missing)) for row in rows])
-
+    """The showpieces of both hemispheres, from a small table of the demo's own."""
+    with (HERE / "deepsky.csv").open(encoding="utf-8", newline="") as lines:
+        rows = list(csv.DictReader(line for line in lines if not line.startswith("#")))
+    still, unknown = np.zeros(len(rows)), np.full(len(rows), np.nan)
     return TargetTable(
         tuple(row["name"] for row in rows),
-        tuple(row.get("kind", "star") for row in rows),
-        column("ra_hours", np.nan),
-        column("dec_deg", np.nan),
-        column("pm_ra_mas_per_year", 0.0),
-        column("pm_dec_mas_per_year", 0.0),
-        column("magnitude", np.nan),
+        tuple(row["kind"] for row in rows),
+        np.array([float(row["ra_hours"]) for row in rows]),
+        np.array([float(row["dec_deg"]) for row in rows]),
+        still,
+        still,
+        unknown,
     )
 
 

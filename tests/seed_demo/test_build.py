@@ -46,9 +46,7 @@ def directions(club: DemoClub) -> tuple[np.ndarray, np.ndarray]:
         rows = [index for index, row in enumerate(club.arrivals) if row["site"] == site.name]
         utc = [instant(club.arrivals[index]["utc"]) for index in rows]
         places = [place_of(club.arrivals[index]) for index in rows]
-        north, east, up = airless_directions(
-            site.lat_deg, site.lon_deg, site.elevation_m, *np.array(places).T, utc
-        ).T
+        north, east, up = airless_directions(site, *np.array(places).T, utc).T
         lat = np.radians(site.lat_deg)
         alt_deg[rows] = np.degrees(np.arcsin(up))
         hour_angle_deg[rows] = np.degrees(np.arctan2(-east, up * np.cos(lat) - north * np.sin(lat)))

@@ -9,6 +9,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
+from seed_demo.club import Site
 from seed_demo.mount_model import (
     Head,
     Mechanics,
@@ -41,10 +42,9 @@ def misfit_arcmin(sheet: str) -> np.ndarray:
     site, count = truth["site"], len(rows)
     column = {name: np.array([float(row[name] or "nan") for row in rows]) for name in
               ("ra_hours", "dec_deg", "offset_east_arcmin", "offset_north_arcmin")}  # fmt: skip
-    airless = airless_directions(
-        site["lat_deg"], site["lon_deg"], site["elevation_m"], column["ra_hours"], column["dec_deg"],
-        [datetime.fromisoformat(row["utc"]) for row in rows],
-    )  # fmt: skip
+    place = Site(site["name"], site["lat_deg"], site["lon_deg"], site["elevation_m"], site["tz"])
+    utc = [datetime.fromisoformat(row["utc"]) for row in rows]
+    airless = airless_directions(place, column["ra_hours"], column["dec_deg"], utc)
     polar = {setup["night"]: setup for setup in truth["setups"]}
     head = Head(
         np.full(count, site["lat_deg"]),

@@ -49,7 +49,7 @@ def random_evenings(site: Site) -> tuple[np.ndarray, np.ndarray, list[datetime]]
 def test_places_agree_with_erfa(site: Site) -> None:
     ra_hours, dec_deg, utc = random_evenings(site)
     assert len(utc) > 150
-    airless = airless_directions(site.lat_deg, site.lon_deg, site.elevation_m, ra_hours, dec_deg, utc)
+    airless = airless_directions(site, ra_hours, dec_deg, utc)
     seen = refracted(airless)
     for direction, pressure in ((airless, 0.0), (seen, 1010.0)):
         alt_deg, az_deg = erfa_alt_az_deg(site, ra_hours, dec_deg, utc, pressure)
