@@ -65,7 +65,8 @@ OUTINGS = (
     Outing(
         SITES[2],
         24,
-        (0.0, 0.3, 0.5, 0.5, 0.0, 0.0, 0.0, 0.4, 0.8, 0.8, 0.4, 0.0),
+        # Two journeys a year.
+        (0.0, 0.0, 0.0, 0.75, 0.0, 0.0, 0.0, 0.0, 0.0, 0.85, 0.0, 0.0),
         dict.fromkeys(["Maud Ellery", "Sven Aklestad", "Jun Kitaoka", "Beatrix Oomen"], 0.6)
         | {"Leocadia Furtado": 3.0, "Hamish Dunbar-Voss": 0.5, "Idris Penhallow": 0.3},
         {"Nightjar": 1.2, "Thistledown": 1.2, "Bramble": 0.6, "Harbour Light": 0.5, "Anvil": 0.4},
@@ -74,8 +75,8 @@ OUTINGS = (
         SITES[3],
         28,
         (0.55, 0.55, 0.5, 0.45, 0.4, 0.4, 0.4, 0.4, 0.4, 0.45, 0.5, 0.5),
-        {"Ngaire Holloway": 2.0, "Mateo Luz-Ibarra": 1.2, "Hamish Dunbar-Voss": 0.15},
-        {"Long Paddock": 1.5, "Kelp": 1.0},
+        {"Ngaire Holloway": 2.0, "Mateo Luz-Ibarra": 1.2, "Hamish Dunbar-Voss": 3.0},
+        {"Long Paddock": 1.5, "Kelp": 1.0, "Nightjar": 1.5},
     ),
 )
 
@@ -108,6 +109,11 @@ PREFERENCES = {
     ("Idris Penhallow", "Bramble"): 0.3,
     ("Caspian Rook", "Anvil"): 0.3,
 }
+# The equipment officer's long holiday: he took Nightjar across the world and brought it back.
+LONG_VISIT_SITE = SITES[3]
+LONG_VISITORS = {"Hamish Dunbar-Voss", "Nightjar"}
+LONG_VISIT_DAYS = range(430, 500)
+
 TRAVEL_DAYS = 4
 SHORTEST_DARKNESS = timedelta(hours=1, minutes=40)
 
@@ -155,6 +161,8 @@ def plan_nights(first_day: date, rng: Random) -> list[NightPlan]:
     for night, index in evenings:
         outing = OUTINGS[index]
         busy = {name for name, last in last_out.items() if is_elsewhere(night, outing.site, *last)}
+        if ((night - first_day).days in LONG_VISIT_DAYS) != (outing.site is LONG_VISIT_SITE):
+            busy |= LONG_VISITORS
         plan = plan_night(night, outing, busy, rng)
         if plan is not None:
             for name in (*plan.present, *(setup.mount for setup in plan.setups)):
@@ -198,7 +206,7 @@ def plan_setup(observer: str, mount: str, dark: tuple[datetime, datetime], rng: 
     spare = (end_dark - start_dark - timedelta(minutes=85)).total_seconds() / 60.0
     late = min(float(rng.exponential(35.0)), max(spare, 0.0))
     start = start_dark + timedelta(minutes=round(late), seconds=int(rng.integers(0, 60)))
-    stay = timedelta(minutes=float(rng.uniform(80, 200)))
+    stay = timedelta(minutes=int(rng.integers(80, 200)))
     return SetupPlan(observer, mount, start, min(start + stay, end_dark - timedelta(minutes=3)))
 
 

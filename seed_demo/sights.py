@@ -15,7 +15,7 @@ FIRST_WORDS = {
     ),
     "open cluster": (
         "Loose handful of stars", "Sparkling heap", "Two curving rows and a gap", "Rich, fills the field",
-        "Scattered triangle of white stars", "Tight knot with one orange star",
+        "Scattered triangle of white stars", "A few bright stars over a faint crowd",
     ),
     "globular cluster": (
         "Bright ball, grainy at the edge", "Snowball with a dense middle", "Sugar spilled on black cloth",
@@ -26,14 +26,17 @@ FIRST_WORDS = {
         "Patchy, brighter on one side",
     ),
     "planetary nebula": (
-        "Tiny bluish disc", "Smoke ring", "Looks like a star that will not focus", "Grey oval, sharp edge",
+        "Pale disc, quite unlike a star", "Grey oval", "Even glow with a soft edge",
+        "Bluish grey, plain at once",
     ),
 }  # fmt: skip
 LAST_WORDS = (
     "", "", "better with averted vision", "held steady for minutes", "sketched",
-    "the filter helped", "the guests saw it too", "drifted out twice", "takes more power well",
+    "the guests saw it too", "drifted out twice", "takes more power well",
     "lovely in the wide field",
 )  # fmt: skip
+FILTER_WORDS = ("the filter helped", "better without the filter")
+HARD_KINDS = ("galaxy", "nebula")
 NOT_SEEN_WORDS = (
     "looked for ten minutes, nothing certain",
     "right field by the stars around, but no glow",
@@ -74,7 +77,8 @@ def observations_of(
 
 def sighting_of(kind: str, landing: str, rng: Random) -> tuple[str, str]:
     luck = rng.random()
-    if luck < (0.6 if landing == "lost" else 0.05):
+    if luck < (0.6 if landing == "lost" else 0.08 if kind in HARD_KINDS else 0.0):
         return "not seen", one_of(NOT_SEEN_WORDS, rng)
-    words = ", ".join(text for text in (one_of(FIRST_WORDS[kind], rng), one_of(LAST_WORDS, rng)) if text)
-    return ("suspected" if luck > 0.94 else "seen"), words
+    endings = (*LAST_WORDS, *FILTER_WORDS) if "nebula" in kind else LAST_WORDS
+    words = ", ".join(text for text in (one_of(FIRST_WORDS[kind], rng), one_of(endings, rng)) if text)
+    return ("suspected" if luck > 0.92 and kind in HARD_KINDS else "seen"), words

@@ -41,12 +41,17 @@ NIGHT_NOTES = (
     "High haze at first, gone by the second hour.",
     "Owls. No other complaints.",
     "Farmer came by to ask what the red lights were.",
-    "Frost on the counterweights when we packed.",
     "Best Milky Way this year.",
     "Thin cloud in strips; waited it out twice.",
     "Someone's headlights at the worst moment.",
     "Quiet night, few words, much seen.",
     "Mist rose from the low ground and ended it early.",
+)
+WINTER_NOTES = (
+    "Frost on the counterweights when we packed.",
+    "Ice in the dew shield.",
+    "Too cold for pencils after eleven.",
+    "Everyone in two hats.",
 )
 MOONLIT_NOTES = ("Bright Moon, so mostly stars and a few clusters.", "Moonlight enough to write by.")
 
@@ -90,4 +95,7 @@ def setup_note(setup: Setup, rng: Random) -> str:
 def night_note(plan: NightPlan, rng: Random) -> str:
     if moon_darkness(plan.night) < 0.25 and rng.random() < 0.6:
         return one_of(MOONLIT_NOTES, rng)
+    winter = (5, 6, 7, 8) if plan.site.lat_deg < 0 else (11, 12, 1, 2)
+    if plan.night.month in winter and rng.random() < 0.2:
+        return one_of(WINTER_NOTES, rng)
     return one_of(NIGHT_NOTES, rng) if rng.random() < 0.6 else ""

@@ -6,18 +6,18 @@ from .evenings import NightPlan, Random
 from .records import ConditionRecord
 from .seasons import moon_darkness
 
-# Darkest zenith on the sky meter, Bortle class, mean temperature in January and July, by site.
+# By site: darkest zenith on the sky meter, faintest star by eye, Bortle class, degrees C in January and July.
 SITE_SKY = {
-    "Lantern Ford green": (20.7, 5, 3.0, 13.0),
-    "Windle Edge": (21.2, 4, 0.0, 10.0),
-    "Casa da Cegonha": (21.6, 3, 9.0, 20.0),
-    "Totara Bend": (21.8, 2, 13.0, 2.0),
+    "Lantern Ford green": (20.7, 5.4, 5, 3.0, 13.0),
+    "Windle Edge": (21.2, 5.9, 4, 0.0, 10.0),
+    "Casa da Cegonha": (21.6, 6.3, 3, 9.0, 20.0),
+    "Totara Bend": (21.8, 6.5, 2, 13.0, 2.0),
 }
 
 
 def conditions_of(plan: NightPlan, rng: Random) -> list[ConditionRecord]:
     """A handful of values for one night; which ones depends on who remembered."""
-    meter, bortle, january_c, july_c = SITE_SKY[plan.site.name]
+    meter, faintest, bortle, january_c, july_c = SITE_SKY[plan.site.name]
     darkness = moon_darkness(plan.night)
     season = 0.5 - 0.5 * np.cos(2 * np.pi * (plan.night.timetuple().tm_yday - 15) / 365.25)
     temperature = january_c + (july_c - january_c) * season + float(rng.normal(0.0, 3.5))
@@ -28,7 +28,7 @@ def conditions_of(plan: NightPlan, rng: Random) -> list[ConditionRecord]:
     offered = (
         (*seeing_scale, 0, 0.9),
         ("transparency-1-7", 4.8 + 0.9 * clear, 0, 0.6),
-        ("naked-eye-limit", meter - 15.7 - 1.6 * (1 - darkness) + 0.2 * clear, 1, 0.5),
+        ("naked-eye-limit", faintest - 1.6 * (1 - darkness) + 0.2 * clear, 1, 0.5),
         ("sky-meter", meter - 2.2 * (1 - darkness) + 0.1 * clear, 2, 0.4),
         ("bortle", bortle, 0, 0.15),
         ("cloud-eighths", max(0.0, 1.0 - 1.2 * clear), 0, 0.4),

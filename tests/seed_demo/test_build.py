@@ -265,6 +265,24 @@ def test_the_knock_and_its_repair_are_on_record(club: DemoClub) -> None:
     assert len(changed) == 3
 
 
+def test_the_hemispheres_share_a_member_and_a_mount(three_clubs: list[DemoClub]) -> None:
+    """Otherwise nothing could ever tell the southern site from its people and its mounts."""
+    southern = {
+        name
+        for club in three_clubs
+        for setup in club.setups
+        if SITE_OF[setup.key.site].lat_deg < 0
+        for name in (setup.observer, setup.key.mount)
+    }
+    assert {"Hamish Dunbar-Voss", "Nightjar"} <= southern
+
+
+@pytest.mark.parametrize("last", [date(2019, 2, 28), date(2030, 7, 1)])
+def test_any_last_night_will_do(last: date) -> None:
+    club = build_demo(last, np.random.default_rng(0))
+    assert 3400 <= len(club.arrivals) <= 4700
+
+
 def test_all_instants_are_utc(club: DemoClub) -> None:
     assert all(night.start_utc.tzinfo is UTC and night.start_utc < night.end_utc for night in club.nights)
     assert all(snag.utc.tzinfo is UTC for snag in club.snags)
