@@ -6,7 +6,7 @@ import numpy as np
 
 from .club import EYEPIECES, TUBES, Eyepiece, true_field_arcmin
 from .evenings import Random
-from .records import SheetRow
+from .records import SHEET_COLUMNS, SheetRow
 from .setups import Setup
 from .stories import arrival_note, slip_note
 from .visits import Visit
@@ -99,7 +99,8 @@ def sheet_row(
     written, wrong = offset_written(setup, style, visit, reading, after_sync, rng)
     slipped = truth.slip is not None and not after_sync
     note = slip_note(setup, rng) if slipped else arrival_note(visit, written["landing"], rng)
-    return row | written | {"note": note}, wrong
+    row |= written | {"note": note}
+    return {column: row[column] for column in SHEET_COLUMNS}, wrong
 
 
 def side_written(setup: Setup, style: Style, visit: Visit) -> str:
@@ -144,4 +145,6 @@ def landing_word(radius_arcmin: float, field_arcmin: float, says_edge: bool) -> 
 
 def rounded(value_arcmin: float, radius_arcmin: float) -> str:
     """To half an arcminute near the centre, to a whole one farther out."""
-    return f"{round(2 * value_arcmin) / 2:.1f}" if radius_arcmin < 20 else f"{round(value_arcmin):d}"
+    if radius_arcmin < 20:
+        return f"{round(2 * value_arcmin) / 2 + 0.0:.1f}"  # plus zero: no minus before a zero
+    return f"{round(value_arcmin):d}"

@@ -24,18 +24,25 @@ COMMON_SNAGS = (
     ("level", "bubble off again after an hour", "levelled again before the polar axis"),
     ("assemble", "saddle screw not done up", "tightened, marked it with tape"),
     ("balance", "tube drooped when the clutch was loosened", "slid it forward two fingers"),
-    ("home", "home mark a finger off", "set it against the mark again"),
     ("finder", "finder pointing at the next field", "aligned it on a chimney before dark"),
-    ("cables", "cable caught under the counterweight", "led it along the tripod leg"),
+    ("cables", "cable pulled tight on the far side", "led it along the tripod leg"),
     ("power", "slews slowed and the display dimmed", "changed the battery"),
     ("cool", "star images boiling for the first half hour", "waited"),
     ("key-in", "typed last month's site", "chose the right one from the list"),
-    ("polar-axis", "pole star behind the alder", "moved the tripod ten paces"),
     ("sync-stars", "took the neighbour of the star for the star", "checked with the chart"),
     ("centre", "star wandered off while centring", "always finished with the same two keys"),
     ("verify", "forgot to check on a third star", ""),
     ("write-down", "pencil frozen, wrote it up next day", ""),
     ("finish", "dew cap left on the grass", "fetched it next morning"),
+)
+EQUATORIAL_SNAGS = (
+    ("home", "home mark a finger off", "set it against the mark again"),
+    ("polar-axis", "axis slipped when the lock was tightened", "did it again with the lock half on"),
+)
+NORTHERN_SNAGS = (*EQUATORIAL_SNAGS, ("polar-axis", "pole star behind the alder", "moved ten paces"))
+SOUTHERN_SNAGS = (
+    *EQUATORIAL_SNAGS,
+    ("polar-axis", "no star to be seen near the pole", "used the pad's marks"),
 )
 
 MOUNT_SNAGS = {
@@ -66,7 +73,7 @@ AFTER_KNOCK = (
 KNOCK = (
     "finish",
     "wind took the tripod over while we packed; Anvil fell on the saddle side with the tube on",
-    "put aside for the workshop",
+    "picked it up and turned it by hand; to be looked at",
 )
 
 
@@ -91,19 +98,29 @@ def snags_of(setups: Sequence[Setup], first_day: date, rng: Random) -> list[Snag
 
 
 def snags_at(occasion: Occasion, rng: Random) -> list[SnagRecord]:
+    """The snags of one set-up; a few slips are never found out."""
     setup = occasion.setup
     found = []
     if setup.truth.slip and rng.random() < 0.85:
-        # Those who found out say so at once; the rest only that the first star was not there.
         found.append(snag(setup, ("key-in", *SLIP_REMEDIES[setup.truth.slip]), 4))
+    if setup.given_up:
+        return found
+    common = common_snags_of(setup)
     if rng.random() < 0.16:
-        found.append(snag(setup, COMMON_SNAGS[int(rng.integers(len(COMMON_SNAGS)))], 12))
+        found.append(snag(setup, common[int(rng.integers(len(common)))], 12))
     own = snags_known_of(setup.mount.name, occasion.day)
     if own and rng.random() < chance_of_own(setup.mount.name, occasion.day):
         found.append(snag(setup, own[int(rng.integers(len(own)))], 25))
     if occasion.is_knock:
         found.append(snag(setup, KNOCK, 0, setup.end_utc))
     return found
+
+
+def common_snags_of(setup: Setup) -> tuple[tuple[str, str, str], ...]:
+    """What can go wrong with any mount of its type under this sky."""
+    if setup.mount.mount_type == "altaz":
+        return COMMON_SNAGS
+    return COMMON_SNAGS + (SOUTHERN_SNAGS if setup.site.lat_deg < 0 else NORTHERN_SNAGS)
 
 
 def snags_known_of(mount: str, day: int) -> tuple[tuple[str, str, str], ...]:
@@ -135,7 +152,7 @@ def services_of(first_day: date, rng: Random) -> list[ServiceRecord]:
         (150, "Harbour Light", watchmaker, False, one_of(routine, rng)),
         (210, "Old Grumble", officer, False, "checked over because of complaints; nothing found"),
         (340, "Pepperpot", officer, False, "cleaned; base screws tightened"),
-        (460, "Marigold", officer, False, one_of(routine, rng)),
+        (460, "Marigold", "Maud Ellery", False, one_of(routine, rng)),
         (520, "Long Paddock", "Ngaire Holloway", False, "new grease for the winter"),
         (
             REPAIR_DAY,
