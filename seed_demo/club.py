@@ -50,12 +50,12 @@ class Item:
     kind: str
 
 
-CLUB_NAME = "Lantern Ford Sky Watchers"
+CLUB_NAME = "Lantern Ford Star Circle"
 
 SITES = (
     Site("Lantern Ford green", 52.47, -2.96, 165, "Europe/London"),
     Site("Windle Edge", 53.31, -1.94, 430, "Europe/London"),
-    Site("Casa da Cegonha", 37.64, -7.83, 215, "Europe/Lisbon"),
+    Site("Terraço dos Furtado", 37.64, -7.83, 215, "Europe/Lisbon"),
     Site("Totara Bend", -45.12, 169.74, 340, "Pacific/Auckland"),
 )
 SOUTHERN_SITE = "Totara Bend"

@@ -170,7 +170,7 @@ HABITS = (
 SITE_TRUTHS = (
     SiteTruth("Lantern Ford green", "Soft turf: tripods sink on the river side.", 10),
     SiteTruth("Windle Edge", "Rock; the wind does no harm to the axis.", 3),
-    SiteTruth("Casa da Cegonha", "A tiled terrace with marked feet.", 2),
+    SiteTruth("Terraço dos Furtado", "A tiled terrace with marked feet.", 2),
     SiteTruth("Totara Bend", "A concrete pad.", 2),
 )
 
