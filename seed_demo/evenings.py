@@ -48,7 +48,7 @@ class NightPlan:
 NORTHERN = [member.name for member in MEMBERS if member.name not in ("Ngaire Holloway", "Mateo Luz-Ibarra")]
 HOME_CLEAR = (0.25, 0.30, 0.40, 0.50, 0.45, 0.30, 0.35, 0.45, 0.50, 0.40, 0.30, 0.22)
 HOME_MOUNTS = {
-    "Old Grumble": 1.3, "Silver Heron": 1.3, "Bramble": 1.7, "Anvil": 1.4, "Thistledown": 1.0,
+    "Old Grumble": 0.6, "Silver Heron": 1.3, "Bramble": 1.7, "Anvil": 1.4, "Thistledown": 1.0,
     "Harbour Light": 0.8, "Tortoise": 0.9, "Marigold": 0.9, "Pepperpot": 1.1, "Nightjar": 0.7,
 }  # fmt: skip
 
@@ -82,13 +82,13 @@ OUTINGS = (
 
 # Who reaches for which mount: everything not named counts 1.
 PREFERENCES = {
-    ("Caspian Rook", "Old Grumble"): 9.0,
-    ("Idris Penhallow", "Old Grumble"): 6.0,
-    ("Beatrix Oomen", "Old Grumble"): 3.0,
+    ("Caspian Rook", "Old Grumble"): 40.0,
+    ("Idris Penhallow", "Old Grumble"): 25.0,
+    ("Beatrix Oomen", "Old Grumble"): 8.0,
     ("Tomasz Wilga", "Old Grumble"): 0.15,
     ("Maud Ellery", "Old Grumble"): 0.4,
     ("Hamish Dunbar-Voss", "Old Grumble"): 0.5,
-    ("Tomasz Wilga", "Silver Heron"): 12.0,
+    ("Tomasz Wilga", "Silver Heron"): 20.0,
     ("Maud Ellery", "Silver Heron"): 2.0,
     ("Caspian Rook", "Silver Heron"): 0.1,
     ("Idris Penhallow", "Silver Heron"): 0.2,

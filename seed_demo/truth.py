@@ -89,7 +89,7 @@ MOUNT_TRUTHS = (
     MountTruth(
         "Silver Heron",
         "A poor mount with a good name: the watchmaker hides its cone and slack by careful set-ups.",
-        (Era(0, "Blue eight", 11.0, -6.0, 2.0, 5.0),),
+        (Era(0, "Blue eight", 10.0, -6.0, 2.0, 4.5),),
     ),
     MountTruth(
         "Bramble",
@@ -139,7 +139,7 @@ MOUNT_TRUTHS = (
 )
 
 # For two months the Silver Heron carried the long refractor.
-HERON_OTHER_TUBE = (Era(0, "Grandmother's refractor", -9.0, -6.0, 1.0, 5.0),)
+HERON_OTHER_TUBE = (Era(0, "Grandmother's refractor", -9.0, -6.0, 1.0, 4.5),)
 
 HABITS = (
     Habits("Maud Ellery", "Careful, with a steady hand.", 11, 20, 0.5, trusts_scale=0.1),
