@@ -109,11 +109,13 @@ def apparent_xyz(directions: Directions, observer: Any, time: Any) -> Array:
     position, velocity = _barycentric_au(directions)
     days = time.tdb - _JD_J2000
     vector = position + velocity * days - observer.xyz.au
+    known = np.isfinite(vector).all(axis=0)
+    vector = np.where(known, vector, 1.0)  # nan would upset the search for the Sun's place
     astrometric = Astrometric(vector, velocity - observer.velocity.au_per_d, time, observer.target)
     astrometric._ephemeris = kernel()
     astrometric.center_barycentric = observer
     astrometric.light_time = np.linalg.norm(vector, axis=0) / _LIGHT_AU_PER_DAY
-    return np.asarray(astrometric.apparent(deflectors=(_SUN,)).xyz.au)
+    return np.where(known, astrometric.apparent(deflectors=(_SUN,)).xyz.au, np.nan)
 
 
 def local_sidereal_hours(when_utc: When, place: Place) -> Array:
