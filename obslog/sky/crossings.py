@@ -13,8 +13,7 @@ Quantity = Callable[[Instants], Array]
 
 STEP_MINUTES = 30.0
 _MICROSECONDS_PER_MINUTE = 60e6
-_HALVINGS = 5
-_SECANTS = 3
+_PARTS, _ROUNDS = 10, 3
 
 
 class Crossings(NamedTuple):
@@ -47,12 +46,10 @@ def _samples(quantity: Callable[[Array], Array], span_minutes: float) -> tuple[A
     minutes = np.linspace(0.0, span_minutes, max(2, int(np.ceil(span_minutes / STEP_MINUTES))) + 1)
     values = quantity(minutes)
     before, middle, after = values[:-2], values[1:-1], values[2:]
-    turns = ((middle - before) * (middle - after) > 0) & (np.sign(middle) == np.sign(before))
-    at = np.flatnonzero(turns & (np.sign(middle) == np.sign(after)))
-    if not at.size:
-        return minutes, values
-    bend = before[at] - 2 * middle[at] + after[at]
-    vertex = minutes[at + 1] + 0.5 * (minutes[1] - minutes[0]) * (before[at] - after[at]) / bend
+    bend = before - 2 * middle + after
+    one_sided = (np.sign(middle) == np.sign(before)) & (np.sign(middle) == np.sign(after))
+    at = np.flatnonzero(one_sided & ((middle - before) * (middle - after) >= 0) & (bend != 0))
+    vertex = minutes[at + 1] + 0.5 * (minutes[1] - minutes[0]) * (before - after)[at] / bend[at]
     order = np.argsort(np.concatenate([minutes, vertex]), kind="stable")
     all_minutes = np.concatenate([minutes, vertex])[order]
     return all_minutes, np.concatenate([values, quantity(vertex)])[order]
@@ -61,16 +58,18 @@ def _samples(quantity: Callable[[Array], Array], span_minutes: float) -> tuple[A
 def _refined(
     quantity: Callable[[Array], Array], minutes: Array, values: Array, change: NDArray[np.intp]
 ) -> Array:
-    """The roots inside the brackets that begin at `change`: halvings first, then secants kept inside."""
+    """The roots inside the brackets that begin at `change`: tenths of tenths, then a straight line."""
     if not change.size:
         return np.empty(0)
-    low, high = minutes[change], minutes[change + 1]
+    low, width = minutes[change], minutes[change + 1] - minutes[change]
     low_value, high_value = values[change], values[change + 1]
-    for turn in range(_HALVINGS + _SECANTS):
-        share = 0.5 if turn < _HALVINGS else low_value / (low_value - high_value)
-        middle = low + share * (high - low)
-        value = quantity(middle)
-        same = (value < 0) == (low_value < 0)
-        low, low_value = np.where(same, middle, low), np.where(same, value, low_value)
-        high, high_value = np.where(same, high, middle), np.where(same, high_value, value)
-    return low + low_value / (low_value - high_value) * (high - low)
+    row = np.arange(change.size)
+    for _ in range(_ROUNDS):
+        inside = low[:, None] + width[:, None] * np.arange(1, _PARTS) / _PARTS
+        between = quantity(inside.ravel()).reshape(inside.shape)
+        table = np.column_stack([low_value, between, high_value])
+        after = np.argmax((table < 0) != (low_value < 0)[:, None], axis=1)
+        width = width / _PARTS
+        low = low + (after - 1) * width
+        low_value, high_value = table[row, after - 1], table[row, after]
+    return low + low_value / (low_value - high_value) * width
