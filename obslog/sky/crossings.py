@@ -11,9 +11,9 @@ from obslog.sky.kernel import Array, Instants
 Quantity = Callable[[Instants], Array]
 """Something that varies smoothly with time: instants (n) to values (n)."""
 
-STEP_MINUTES = 30.0
+STEP_MINUTES = 60.0
 _MICROSECONDS_PER_MINUTE = 60e6
-_PARTS, _ROUNDS = 10, 3
+_PARTS, _ROUNDS = 7, 3
 
 
 class Crossings(NamedTuple):
@@ -23,13 +23,15 @@ class Crossings(NamedTuple):
     upward: NDArray[np.bool_]
 
 
-def crossings(quantity: Quantity, start_utc: np.datetime64, hours: float) -> Crossings:
-    """Every instant from `start_utc` on, for `hours`, at which `quantity` passes through zero; good to 0.1 s.
+def crossings(
+    quantity: Quantity, start_utc: np.datetime64, hours: float, *, step_minutes: float = STEP_MINUTES
+) -> Crossings:
+    """Every instant from `start_utc` on, for `hours`, at which a quantity passes through zero.
 
-    `quantity` takes instants (n) and gives values (n). It is sampled every half hour and at its turning
-    points, so that even a body that shows for a minute is caught; it must not turn twice within half an hour.
+    It is sampled every step and at its turning points, so that even a body that shows for a minute is caught;
+    it must not turn twice within a step. Good to 0.1 s, to 0.5 s where it is positive for only a minute.
     """
-    minutes, values = _samples(lambda m: quantity(instants_after(start_utc, m)), hours * 60)
+    minutes, values = _samples(lambda m: quantity(instants_after(start_utc, m)), hours * 60, step_minutes)
     change = np.flatnonzero((values[:-1] < 0) != (values[1:] < 0))
     root = _refined(lambda m: quantity(instants_after(start_utc, m)), minutes, values, change)
     return Crossings(instants_after(start_utc, root), values[change + 1] >= 0)
@@ -41,9 +43,11 @@ def instants_after(start_utc: np.datetime64, minutes: Array) -> Instants:
     return np.asarray(start_utc.astype("datetime64[us]") + microseconds)
 
 
-def _samples(quantity: Callable[[Array], Array], span_minutes: float) -> tuple[Array, Array]:
+def _samples(
+    quantity: Callable[[Array], Array], span_minutes: float, step_minutes: float
+) -> tuple[Array, Array]:
     """Minutes and values: an even grid, and the turning points between that might hide two crossings."""
-    minutes = np.linspace(0.0, span_minutes, max(2, int(np.ceil(span_minutes / STEP_MINUTES))) + 1)
+    minutes = np.linspace(0.0, span_minutes, max(2, int(np.ceil(span_minutes / step_minutes))) + 1)
     values = quantity(minutes)
     before, middle, after = values[:-2], values[1:-1], values[2:]
     bend = before - 2 * middle + after
@@ -58,7 +62,7 @@ def _samples(quantity: Callable[[Array], Array], span_minutes: float) -> tuple[A
 def _refined(
     quantity: Callable[[Array], Array], minutes: Array, values: Array, change: NDArray[np.intp]
 ) -> Array:
-    """The roots inside the brackets that begin at `change`: tenths of tenths, then a straight line."""
+    """The roots inside the brackets that begin at `change`: sevenths of sevenths, then a straight line."""
     if not change.size:
         return np.empty(0)
     low, width = minutes[change], minutes[change + 1] - minutes[change]

@@ -11,8 +11,8 @@ from obslog.sky.sphere import separation_deg
 from obslog.sky.stars import all_stars
 from obslog.values import Place
 
-# Without the few stars within 5 deg of the Sun on that night: it bends their light by more or less every hour.
-FAR_FROM_SUN = [s for s in all_stars() if separation_deg(s.ra_hours * 15, s.dec_deg, 241.5, -20.9) > 5]
+# Without the few stars within 5 deg of the Sun on that night: its bending of their light changes by the hour.
+FAR_FROM_SUN = [
     star for star in all_stars() if separation_deg(star.ra_hours * 15, star.dec_deg, 241.5, -20.9) > 5
 ]
 STARS = directions_of(FAR_FROM_SUN)
