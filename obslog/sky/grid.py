@@ -55,7 +55,7 @@ def night_grid(
 
     Raises: NightTooLong over 26 hours; DateOutsideEphemeris; TimeWithoutZone.
     Neglects: what precession, nutation, parallax and yearly aberration change within half the night: 0.25" in
-    12 hours. The daily aberration, which turns with the Earth, is kept.
+    12 hours, over 1" within a degree of the Sun. The daily aberration, which turns with the Earth, is kept.
     """
     when = utc_array(when_utc).reshape(-1)
     hours = float((when.max() - when.min()) / np.timedelta64(1, "h"))

@@ -73,7 +73,7 @@ def utc_array(when_utc: When) -> Instants:
 def skyfield_time(when_utc: When) -> Any:
     """The instants as one Skyfield time, always with one axis, with the short series of the nutation.
 
-    Source: IAU 2000B nutation. Neglects: its difference from IAU 2000A, 0.001" between 1995 and 2050.
+    Source: IAU 2000B nutation. Neglects: its difference from IAU 2000A, 0.003" between 1950 and 2050.
     """
     microseconds = utc_array(when_utc).reshape(-1).astype(np.int64)
     days, rest = np.divmod(microseconds, _DAY_US)

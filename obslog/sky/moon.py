@@ -14,6 +14,7 @@ from obslog.sky.solar_system import Body
 from obslog.sky.sphere import position_angle_deg
 
 _LONGEST_MONTH_DAYS = 31.0  # a little over the longest, 29.83 days
+_HALF_DAY = 720.0  # minutes
 _PRINCIPAL_WITHIN_DEG = 6.1  # half a day's motion against the Sun
 
 
@@ -120,6 +121,9 @@ def _age_days(when_utc: np.datetime64) -> float:
 def _passes(angle_deg: float, start_utc: np.datetime64, days: float) -> Instants:
     """The instants at which the elongation grows through an angle."""
     found = crossings(
-        lambda when: np.sin(np.radians(moon_elongation_deg(when) - angle_deg)), start_utc, 24 * days
+        lambda when: np.sin(np.radians(moon_elongation_deg(when) - angle_deg)),
+        start_utc,
+        24 * days,
+        step_minutes=_HALF_DAY,
     )
     return found.when_utc[found.upward]

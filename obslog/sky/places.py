@@ -80,8 +80,8 @@ def apparent_places(directions: Directions, when_utc: When, place: Place, air: A
 
     Raises: ShapesDiffer; DateOutsideEphemeris; TimeWithoutZone.
     Source: Skyfield's IAU 2006 precession, IAU 2000B nutation, DE421 for the Earth, relativistic aberration.
-    Neglects: polar motion (0.6"), UT1 after the time scale's last entry (about 1 to 2" a year), light bent by
-    bodies other than the Sun (0.02"), radial velocity (0.1" for Barnard's Star over 50 years).
+    Neglects: polar motion (0.6"), UT1 after the time scale's last entry (2.5" in late 2026), light bent by bodies
+    other than the Sun (0.02"), radial velocity (by 2026 0.4" for Barnard's Star, under 0.05" for all others).
     """
     when = utc_array(when_utc)
     shape = _common_shape(np.shape(directions.ra_hours), when.shape)
@@ -109,11 +109,13 @@ def apparent_xyz(directions: Directions, observer: Any, time: Any) -> Array:
     position, velocity = _barycentric_au(directions)
     days = time.tdb - _JD_J2000
     vector = position + velocity * days - observer.xyz.au
+    known = np.isfinite(vector).all(axis=0)
+    vector = np.where(known, vector, 1.0)  # nan would upset the search for the Sun's place
     astrometric = Astrometric(vector, velocity - observer.velocity.au_per_d, time, observer.target)
     astrometric._ephemeris = kernel()
     astrometric.center_barycentric = observer
     astrometric.light_time = np.linalg.norm(vector, axis=0) / _LIGHT_AU_PER_DAY
-    return np.asarray(astrometric.apparent(deflectors=(_SUN,)).xyz.au)
+    return np.where(known, astrometric.apparent(deflectors=(_SUN,)).xyz.au, np.nan)
 
 
 def local_sidereal_hours(when_utc: When, place: Place) -> Array:

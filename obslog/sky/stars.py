@@ -94,6 +94,20 @@ def star_or_none(text: str) -> Star | None:
     return _stars_by_name().get(name) or next(_stars_so_designated(name), None)
 
 
+def search_stars(text: str) -> list[Star]:
+    """The stars whose name holds a text: the one it names, then names that begin with it, the brighter first.
+
+    Case, accents, spaces and signs do not matter; an empty text finds nothing.
+    """
+    wanted = folded(text)
+    if not wanted:
+        return []
+    exact = star_or_none(text)
+    names = {star: folded(star.name) for star in all_stars() if wanted in folded(star.name)}
+    rest = sorted(names, key=lambda star: (not names[star].startswith(wanted), star.magnitude))
+    return [exact, *(star for star in rest if star is not exact)] if exact else rest
+
+
 def _star(
     name: str, bayer: str, constellation: str, hip: str, ra: str, dec: str, pm_ra: str, pm_dec: str,
     parallax: str, magnitude: str, band: str, too_close_to: str,
