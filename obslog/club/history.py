@@ -55,6 +55,7 @@ class MountHistory:
     verdict: Verdict
     reasons: list[str]
     services: list[date]
+    alarms: list[date] | None = None
 
 
 def mount_history(database: Database, mount_name: str) -> MountHistory:

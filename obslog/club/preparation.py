@@ -15,7 +15,7 @@ from obslog.club.steps import StepGuide, steps_for
 from obslog.records.opening import Database
 from obslog.records.queries import by_name
 from obslog.records.tables import Member, Mount, Night, Setup, Site, Snag
-from obslog.times import night_of, zone_named
+from obslog.times import night_of, read_full_utc, read_instant_utc, zone_named
 from obslog.vocabulary import MountType, Step
 
 About = Literal["mount", "member", "site"]
@@ -92,6 +92,17 @@ def checklist(
             CAUTION,
             steps,
         )
+
+
+def evening_at(database: Database, site_name: str, text: str | None, now: datetime) -> datetime:
+    """The instant a checklist is for: what was said, for tonight or a full instant ahead; now where nothing was."""
+    if text is None:
+        return now
+    if "T" in text or len(text) > len("21:40:30Z"):
+        return read_full_utc(text)
+    with database.read() as session:
+        zone = zone_of(by_name(session, Site, site_name))
+    return read_instant_utc(text, night_of(now, zone), zone)
 
 
 def _step(
