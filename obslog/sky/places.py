@@ -80,8 +80,8 @@ def apparent_places(directions: Directions, when_utc: When, place: Place, air: A
 
     Raises: ShapesDiffer; DateOutsideEphemeris; TimeWithoutZone.
     Source: Skyfield's IAU 2006 precession, IAU 2000B nutation, DE421 for the Earth, relativistic aberration.
-    Neglects: polar motion (0.6"), UT1 after the time scale's last entry (2.5" in late 2026), light bent by bodies
-    other than the Sun (0.02"), radial velocity (by 2026 0.4" for Barnard's Star, under 0.05" for all others).
+    Neglects: polar motion (0.6"), UT1 after the time scale's last entry (2.6" in late 2026), light bent by
+    bodies other than the Sun (0.02"), radial velocity (0.4" by 2026 for Barnard's Star, 0.05" at most else).
     """
     when = utc_array(when_utc)
     shape = _common_shape(np.shape(directions.ra_hours), when.shape)

@@ -57,7 +57,7 @@ def rise_transit_set(
 
     def above_horizon_deg(when: Instants) -> Array:
         limit_deg = usual_horizon_deg(target, when, place) if horizon_deg is None else horizon_deg
-        return airless_alt_deg(target, when, place) - limit_deg
+        return airless_altitude_deg(target, when, place) - limit_deg
 
     height = crossings(above_horizon_deg, start_utc, hours)
     transits = transits_utc(target, start_utc, place, hours)
@@ -88,7 +88,7 @@ def usual_horizon_deg(target: Target, when_utc: Instants, place: Place) -> Array
     return np.asarray(SUN_HORIZON_DEG if target is Body.SUN else STAR_HORIZON_DEG)
 
 
-def airless_alt_deg(target: Target, when_utc: Instants | np.datetime64, place: Place) -> Array:
+def airless_altitude_deg(target: Target, when_utc: Instants | np.datetime64, place: Place) -> Array:
     """A target's altitude without refraction."""
     return target_places(target, when_utc, place).airless_alt_deg
 

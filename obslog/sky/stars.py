@@ -1,4 +1,4 @@
-"""Stars by name, from a table of about 570 named and bright stars.
+"""Stars by name, from a table of about 580 named and bright stars.
 
 On the path of every quick command: imports neither numpy nor Skyfield.
 """

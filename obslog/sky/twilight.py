@@ -7,7 +7,7 @@ import numpy as np
 
 from obslog.sky.crossings import crossings, instants_after
 from obslog.sky.kernel import Instants
-from obslog.sky.rising import SUN_HORIZON_DEG, airless_alt_deg
+from obslog.sky.rising import SUN_HORIZON_DEG, airless_altitude_deg
 from obslog.sky.solar_system import Body
 from obslog.values import Place
 
@@ -60,8 +60,7 @@ class Twilight:
 def twilight(noon_utc: np.datetime64, place: Place) -> Twilight:
     """Sunset, dusks, dawns and sunrise in the 24 hours from a local noon.
 
-    In the far north and south, where the Sun may set twice between two noons, the first sunset and the last
-    sunrise are given.
+    Where the Sun sets or rises twice between two noons, as it may in the far north, the first counts.
 
     Raises: DateOutsideEphemeris.
     Source: Sun's centre at -50', -6, -12 and -18 deg (Explanatory Supplement to the Astronomical Almanac).
@@ -71,7 +70,7 @@ def twilight(noon_utc: np.datetime64, place: Place) -> Twilight:
     civil_dusk, civil_dawn = _down_and_up(noon_utc, place, CIVIL_DEG)
     nautical_dusk, nautical_dawn = _down_and_up(noon_utc, place, NAUTICAL_DEG)
     astronomical_dusk, astronomical_dawn = _down_and_up(noon_utc, place, ASTRONOMICAL_DEG)
-    sun = airless_alt_deg(Body.SUN, instants_after(noon_utc, np.arange(0.0, 24 * 60 + 1, 10)), place)
+    sun = airless_altitude_deg(Body.SUN, instants_after(noon_utc, np.arange(0.0, 24 * 60 + 1, 10)), place)
     return Twilight(
         sunset, civil_dusk, nautical_dusk, astronomical_dusk,
         astronomical_dawn, nautical_dawn, civil_dawn, sunrise,
@@ -93,8 +92,8 @@ def darkness(sun_alt_deg: float) -> Darkness:
 def _down_and_up(
     noon_utc: np.datetime64, place: Place, limit_deg: float
 ) -> tuple[np.datetime64 | None, np.datetime64 | None]:
-    found = crossings(lambda when: airless_alt_deg(Body.SUN, when, place) - limit_deg, noon_utc, 24.0)
-    return _first(found.when_utc[~found.upward]), _first(found.when_utc[found.upward][::-1])
+    found = crossings(lambda when: airless_altitude_deg(Body.SUN, when, place) - limit_deg, noon_utc, 24.0)
+    return _first(found.when_utc[~found.upward]), _first(found.when_utc[found.upward])
 
 
 def _first(instants: Instants) -> np.datetime64 | None:

@@ -9,7 +9,7 @@ import numpy as np
 from obslog.sky.crossings import Quantity, crossings, instants_after
 from obslog.sky.ephemeris import Target, target_places
 from obslog.sky.kernel import Array, Instants
-from obslog.sky.rising import airless_alt_deg, transits_utc
+from obslog.sky.rising import airless_altitude_deg, transits_utc
 from obslog.sky.solar_system import Body
 from obslog.sky.twilight import NAUTICAL_DEG
 from obslog.values import Place
@@ -66,7 +66,9 @@ def observable_nights(
     hours = 24.0 * nights
     spells = spells_above(lambda when: target_places(target, when, place).alt_deg - min_alt_deg, noon, hours)
     if sun_below_deg is not None:
-        dark = spells_above(lambda when: sun_below_deg - airless_alt_deg(Body.SUN, when, place), noon, hours)
+        dark = spells_above(
+            lambda when: sun_below_deg - airless_altitude_deg(Body.SUN, when, place), noon, hours
+        )
         spells = common_spells(spells, dark)
     spans = [Spell(noon + k * _NIGHT, noon + (k + 1) * _NIGHT) for k in range(nights)]
     by_night = [common_spells(spells, [span]) for span in spans]

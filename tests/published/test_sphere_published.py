@@ -23,7 +23,7 @@ def test_venus_of_meeus_counts_azimuth_from_north() -> None:
     # H 64.352112; A 68.0337 from SOUTH westward, so 248.0337 from north; altitude 15.1249.
     when = datetime(1987, 4, 10, 19, 21, tzinfo=UTC)
     hour_angle = local_sidereal_hours(when, WASHINGTON) - VENUS_RA_HOURS
-    # The example takes UT for UTC; DUT1 of that day, -0.39 s, is put back.
+    # The example gives UT1, 0.29 s behind UTC on that day.
     hour_angle -= float(skyfield_time(when).dut1[0]) / 3600
     assert_allclose(hour_angle * 15 % 360, 64.352112, rtol=0, atol=0.0005)
     alt, az = horizontal(hour_angle, VENUS_DEC_DEG, WASHINGTON.lat_deg)

@@ -11,7 +11,7 @@ from obslog.sky.places import local_sidereal_hours
 from obslog.values import Place
 
 GREENWICH = Place(51.4779, 0.0)
-# 0h UT1 of 1987 April 10; DUT1 was -0.39 s, IERS Bulletin B, as the time scale's table has it.
+# The examples give UT1; the difference from UTC is the one of the time scale, -0.29 s on that day.
 APRIL_1987 = np.datetime64("1987-04-10", "us")
 
 

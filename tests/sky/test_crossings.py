@@ -26,7 +26,7 @@ def test_zeros_of_a_wave_are_where_they_must_be() -> None:
 
 
 @pytest.mark.parametrize("minutes_up", [1, 3, 10, 29])
-@pytest.mark.parametrize("peak", [720.0, 727.0, 735.0, 749.0])
+@pytest.mark.parametrize("peak", [720.0, 727.0, 735.0, 750.0])
 def test_a_short_appearance_is_caught_wherever_the_samples_fall(minutes_up: int, peak: float) -> None:
     found = wave(-np.cos(np.pi * minutes_up / 1440), peak)
     half = minutes_up / 2

@@ -6,7 +6,7 @@ from numpy.testing import assert_allclose
 
 from obslog.sky.ephemeris import target_places
 from obslog.sky.places import directions_of
-from obslog.sky.rising import airless_alt_deg
+from obslog.sky.rising import airless_altitude_deg
 from obslog.sky.solar_system import Body
 from obslog.sky.stars import find_star
 from obslog.sky.visibility import NightOf, Spell, common_spells, observable_nights
@@ -32,7 +32,7 @@ def test_tonight_agrees_with_a_look_at_every_minute() -> None:
     night = observable_nights(JUPITER, NOON, HERE, min_alt_deg=30.0)[0]
     when = NOON + np.arange(24 * 60) * np.timedelta64(1, "m")
     alt_deg = target_places(JUPITER, when, HERE).alt_deg
-    good = (alt_deg >= 30) & (airless_alt_deg(Body.SUN, when, HERE) <= -12)
+    good = (alt_deg >= 30) & (airless_altitude_deg(Body.SUN, when, HERE) <= -12)
     assert_allclose(night.hours, good.sum() / 60, atol=0.04)
     assert_allclose(night.best_alt_deg, alt_deg[good].max(), atol=0.01)
     assert night.best_utc is not None
