@@ -60,7 +60,11 @@ def _run(arguments: Sequence[str], state: State) -> int:
             return int(error.exit_code)
         context = getattr(error, "ctx", None)
         command = context.command_path if context else "obslog"
-        _explain(state.screen, error.format_message(), f"See how it goes: {command} --help")
+        _explain(
+            state.screen,
+            error.format_message().replace("Value error, ", ""),
+            f"See how it goes: {command} --help",
+        )
         return int(error.exit_code)
     return result if isinstance(result, int) else 0
 

@@ -109,6 +109,8 @@ def _take_back(session: Session, change: Change, sentence: str) -> None:
 
 
 def _kinds() -> dict[str, type[Base]]:
+    from obslog.records import tables  # noqa: F401 - whatever was changed, its table must be known here
+
     return {mapper.class_.__name__: mapper.class_ for mapper in Base.registry.mappers}
 
 
