@@ -13,7 +13,7 @@ from obslog.errors import UnknownZone, WrongInput
 _CLOCK = re.compile(
     r"^(?P<hour>\d{1,2})[:.h]?(?P<minute>\d{2})(?::(?P<second>\d{2}))?\s*(?P<utc>[zZ]|UTC|utc)?$"
 )
-_NOON = time(12)
+_EARLY, _NOON, _NINE = time(6), time(12), time(21)
 
 
 class UnreadableTime(WrongInput):
@@ -83,6 +83,14 @@ def night_bounds_utc(night: date, zone: ZoneInfo) -> tuple[datetime, datetime]:
     """The two local noons between which the night lies."""
     start = datetime.combine(night, _NOON, zone).astimezone(UTC)
     return start, datetime.combine(night + timedelta(days=1), _NOON, zone).astimezone(UTC)
+
+
+def evening_meant(now: datetime, zone: ZoneInfo) -> datetime:
+    """The instant meant where a plan is asked for and no time is said: now, or in the morning nine that evening."""
+    local = now.astimezone(zone)
+    if _EARLY <= local.time() < _NOON:
+        return datetime.combine(local.date(), _NINE, zone).astimezone(UTC)
+    return now
 
 
 def read_date(text: str) -> date:
