@@ -185,7 +185,7 @@ def _apply(session: Session, arrival: Arrival, seen: Seen, target: Target, where
         raise KeysMoveOtherwise(where.mount.name)
     dec_deg = arrival.dec_deg if arrival.dec_deg is not None else target.dec_deg
     east, north = written.in_arcmin(arrival.field_arcmin, dec_deg, target.name)
-    arrival.offset_east_arcmin, arrival.offset_north_arcmin = east, north
+    arrival.offset_east_arcmin, arrival.offset_north_arcmin = round(east, 3), round(north, 3)
 
 
 def _check(seen: Seen) -> None:
