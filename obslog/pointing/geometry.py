@@ -106,9 +106,9 @@ def line_of_sight(
 ) -> FloatArray:
     """The direction (north, east, up) in which a mount points at given axis angles; shape (3, n) or (3,)."""
     zero_hour, zero_dec, polar_altitude, polar_azimuth, cone, squareness, sag = errors.in_radians()
-    lean = squareness * _pole_sign(lat_deg, mount_type)
+    lean = squareness * pole_sign(lat_deg, mount_type)
     tube = _tube_in_axis_frame(hour_axis_rad + zero_hour, dec_axis_rad + zero_dec, cone, lean)
-    upright = _axis_frame_to_horizon(tube, lat_deg, mount_type)
+    upright = axis_frame_to_horizon(tube, lat_deg, mount_type)
     return lowered(turned_head(upright, polar_altitude, polar_azimuth, lat_deg, mount_type), sag)
 
 
@@ -136,7 +136,7 @@ def axis_angles_rad(
     """
     zero_hour, zero_dec, polar_altitude, polar_azimuth, cone, squareness, sag = errors.in_radians()
     flipped = np.asarray(tube_west) & (mount_type is MountType.GERMAN)
-    lean = squareness * _pole_sign(lat_deg, mount_type)
+    lean = squareness * pole_sign(lat_deg, mount_type)
     upright = unturned_head(unlowered(target, sag), polar_altitude, polar_azimuth, lat_deg, mount_type)
     x, y, z = _horizon_to_axis_frame(upright, lat_deg, mount_type)
     with np.errstate(invalid="ignore"):
@@ -179,7 +179,7 @@ def turned_head(
 ) -> FloatArray:
     """Directions of a mount whose head stands right, carried along by the polar axis errors (radians)."""
     north, east, up = upright
-    sign = _head_sign(lat_deg, mount_type)
+    sign = head_sign(lat_deg, mount_type)
     north, up = _rotated(north, up, sign * polar_altitude)
     if mount_type is MountType.ALTAZ:
         up, east = _rotated(up, east, polar_azimuth)
@@ -197,7 +197,7 @@ def unturned_head(
 ) -> FloatArray:
     """The inverse of `turned_head`."""
     north, east, up = turned
-    sign = _head_sign(lat_deg, mount_type)
+    sign = head_sign(lat_deg, mount_type)
     if mount_type is MountType.ALTAZ:
         up, east = _rotated(up, east, -polar_azimuth)
     else:
@@ -227,11 +227,11 @@ def unlowered(direction: FloatArray, sag: Numbers) -> FloatArray:
     return np.stack([direction[0] * ratio, direction[1] * ratio, np.sin(straight)])
 
 
-def _pole_sign(lat_deg: Numbers, mount_type: MountType) -> FloatArray:
+def pole_sign(lat_deg: Numbers, mount_type: MountType) -> FloatArray:
     return np.asarray(1.0) if mount_type is MountType.ALTAZ else visible_pole(lat_deg)
 
 
-def _head_sign(lat_deg: Numbers, mount_type: MountType) -> FloatArray:
+def head_sign(lat_deg: Numbers, mount_type: MountType) -> FloatArray:
     """The sense in which positive errors turn north toward up and toward east."""
     return np.asarray(-1.0) if mount_type is MountType.ALTAZ else visible_pole(lat_deg)
 
@@ -254,7 +254,7 @@ def _tube_in_axis_frame(hour: Numbers, dec: Numbers, cone: Numbers, lean: Number
     return np.stack(np.broadcast_arrays(x, y, along_axis))
 
 
-def _axis_frame_to_horizon(tube: FloatArray, lat_deg: Numbers, mount_type: MountType) -> FloatArray:
+def axis_frame_to_horizon(tube: FloatArray, lat_deg: Numbers, mount_type: MountType) -> FloatArray:
     x, y, z = tube
     if mount_type is MountType.ALTAZ:
         return np.stack([x, -y, z])

@@ -1,0 +1,172 @@
+"""Least squares with nested unknowns: zero points inside set-ups inside mechanical eras, eliminated from
+below.
+
+Every arrival touches two zero points, two polar errors and three mechanical errors. The normal equations
+therefore form a tree, and eliminating each block once (Schur complement) costs time in proportion to the
+number of arrivals.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from obslog.pointing.frames import FloatArray, IntArray
+
+ZERO, POLAR, MECHANICAL = slice(0, 2), slice(2, 4), slice(4, 7)
+UNKNOWNS = 7
+
+
+@dataclass(frozen=True, slots=True)
+class Tree:
+    """Which zero-point pair each row belongs to, which set-up each pair, which mechanical era each set-up.
+
+    Rows are sorted by pair and pairs by set-up; no pair and no set-up is empty.
+    """
+
+    pair_start: IntArray
+    pair_of_row: IntArray
+    setup_start: IntArray
+    setup_of_pair: IntArray
+    era_of_setup: IntArray
+    eras: int
+
+    @classmethod
+    def of(cls, pair_of_row: IntArray, setup_of_pair: IntArray, era_of_setup: IntArray, eras: int) -> "Tree":
+        return cls(
+            np.searchsorted(pair_of_row, np.arange(setup_of_pair.size)),
+            pair_of_row,
+            np.searchsorted(setup_of_pair, np.arange(era_of_setup.size)),
+            setup_of_pair,
+            era_of_setup,
+            eras,
+        )
+
+    @property
+    def setup_of_row(self) -> IntArray:
+        result: IntArray = self.setup_of_pair[self.pair_of_row]
+        return result
+
+
+@dataclass(frozen=True, slots=True)
+class Unknowns:
+    """Values for every unknown: zero (pairs, 2), polar (set-ups, 2), mechanical (eras, 3), arcminutes."""
+
+    zero: FloatArray
+    polar: FloatArray
+    mechanical: FloatArray
+
+    def plus(self, step: "Unknowns") -> "Unknowns":
+        return Unknowns(self.zero + step.zero, self.polar + step.polar, self.mechanical + step.mechanical)
+
+    def by_pair(self, tree: Tree) -> FloatArray:
+        """The seven errors that act on each pair's arrivals, shape (7, pairs)."""
+        mechanical = self.mechanical[tree.era_of_setup][tree.setup_of_pair]
+        return np.concatenate([self.zero, self.polar[tree.setup_of_pair], mechanical], axis=1).T
+
+
+@dataclass(frozen=True, slots=True)
+class Elimination:
+    """The solved system: the step that minimises the weighted squares, and what the covariance is made of."""
+
+    step: Unknowns
+    zero_given_rest: FloatArray
+    zero_response: FloatArray
+    polar_given_rest: FloatArray
+    polar_response: FloatArray
+    mechanical_covariance: FloatArray
+
+    def polar_covariance(self, tree: Tree) -> FloatArray:
+        """Covariance of polar and mechanical errors together, shape (set-ups, 5, 5)."""
+        above = self.mechanical_covariance[tree.era_of_setup]
+        return _joined_covariance(self.polar_given_rest, self.polar_response, above)
+
+    def pair_covariance(self, tree: Tree) -> FloatArray:
+        """Covariance of all seven errors that act on a pair's arrivals, shape (pairs, 7, 7)."""
+        above = self.polar_covariance(tree)[tree.setup_of_pair]
+        return _joined_covariance(self.zero_given_rest, self.zero_response, above)
+
+
+def solve(
+    tree: Tree, residuals: FloatArray, slopes: FloatArray, prior_sd: FloatArray, now: Unknowns
+) -> Elimination:
+    """The step that minimises |residuals - slopes step|^2 plus the priors' squares, and its covariance.
+
+    residuals (2, n) and slopes (2, 7, n) are already divided by their standard deviations; `prior_sd` (7,) is
+    for priors centred on zero, `now` the unknowns at which the slopes hold.
+    """
+    pull = prior_sd**-2.0
+    pairs = _normal_blocks(residuals, slopes, tree.pair_start)
+    _add_prior(pairs, now.zero, pull[ZERO])
+    zero_inverse, zero_response, zero_pull, reduced = _eliminated(pairs, 2)
+    setups = np.add.reduceat(reduced, tree.setup_start, axis=0)
+    _add_prior(setups, now.polar, pull[POLAR])
+    polar_inverse, polar_response, polar_pull, reduced = _eliminated(setups, 2)
+    eras = np.zeros((tree.eras, 4, 4))
+    np.add.at(eras, tree.era_of_setup, reduced)
+    _add_prior(eras, now.mechanical, pull[MECHANICAL])
+    covariance, _, mechanical, _ = _eliminated(eras, 3)
+    polar = polar_pull - _times(polar_response, mechanical[tree.era_of_setup])
+    above = np.concatenate([polar, mechanical[tree.era_of_setup]], axis=1)
+    zero = zero_pull - _times(zero_response, above[tree.setup_of_pair])
+    return Elimination(
+        Unknowns(zero, polar, mechanical),
+        zero_inverse,
+        zero_response,
+        polar_inverse,
+        polar_response,
+        covariance,
+    )
+
+
+def row_variance(tree: Tree, elimination: Elimination, slopes: FloatArray) -> FloatArray:
+    """Trace over east and north of the fitted offsets' covariance, for each row, shape (n,).
+
+    Slopes (2, 7, n) divided by a row's standard deviation give its leverage: how many unknowns it pays for.
+    """
+    root = np.linalg.cholesky(elimination.pair_covariance(tree))
+    spread = np.zeros(slopes.shape[2])
+    for column in range(UNKNOWNS):
+        weights = root[:, :, column].T[:, tree.pair_of_row]
+        for axis in range(2):
+            spread += np.einsum("in,in->n", slopes[axis], weights) ** 2
+    return spread
+
+
+def _normal_blocks(residuals: FloatArray, slopes: FloatArray, starts: IntArray) -> FloatArray:
+    """Sums of products of the seven slope columns and the residual, per group of rows: (groups, 8, 8)."""
+    columns = [*slopes.transpose(1, 0, 2), residuals]
+    blocks = np.empty((starts.size, len(columns), len(columns)))
+    for i, one in enumerate(columns):
+        for j, other in enumerate(columns[: i + 1]):
+            total = np.add.reduceat(one[0] * other[0] + one[1] * other[1], starts)
+            blocks[:, i, j] = blocks[:, j, i] = total
+    return blocks
+
+
+def _add_prior(blocks: FloatArray, now: FloatArray, pull: FloatArray) -> None:
+    """Adds priors centred on zero to the leading unknowns; the blocks' last column is the right-hand side."""
+    for index, strength in enumerate(pull):
+        blocks[:, index, index] += strength
+        blocks[:, index, -1] -= strength * now[:, index]
+        blocks[:, -1, index] = blocks[:, index, -1]
+
+
+def _eliminated(blocks: FloatArray, count: int) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
+    """Takes the leading unknowns out: inverse block, response to the rest, own solution, what is left."""
+    own = blocks[:, :count, :count]
+    inverse = np.linalg.inv(own).astype(np.float64, copy=False)
+    response = inverse @ blocks[:, :count, count:]
+    left = blocks[:, count:, count:] - blocks[:, count:, :count] @ response
+    return inverse, response[:, :, :-1], response[:, :, -1], left
+
+
+def _joined_covariance(given_rest: FloatArray, response: FloatArray, above: FloatArray) -> FloatArray:
+    """Covariance of eliminated unknowns and those above them, from the conditional block and the response."""
+    cross = -response @ above
+    own = given_rest - cross @ response.transpose(0, 2, 1)
+    return np.block([[own, cross], [cross.transpose(0, 2, 1), above]])
+
+
+def _times(matrices: FloatArray, vectors: FloatArray) -> FloatArray:
+    result: FloatArray = np.einsum("kij,kj->ki", matrices, vectors)
+    return result
