@@ -9,11 +9,15 @@ number of arrivals.
 from dataclasses import dataclass
 
 import numpy as np
+from scipy.sparse import csr_array
 
 from obslog.pointing.frames import FloatArray, IntArray
 
 ZERO, POLAR, MECHANICAL = slice(0, 2), slice(2, 4), slice(4, 7)
 UNKNOWNS = 7
+_LOWER = np.tril_indices(UNKNOWNS + 1)
+_CHUNK = 2048
+"""Rows at a time, so that the products stay in the processor's cache."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,16 +90,47 @@ class Elimination:
         return _joined_covariance(self.zero_given_rest, self.zero_response, above)
 
 
-def solve(
-    tree: Tree, residuals: FloatArray, slopes: FloatArray, prior_sd: FloatArray, now: Unknowns
-) -> Elimination:
-    """The step that minimises |residuals - slopes step|^2 plus the priors' squares, and its covariance.
+@dataclass(frozen=True, slots=True)
+class Products:
+    """Products of the slopes and residuals of each row, computed once for many weightings: (m, 36)."""
 
-    residuals (2, n) and slopes (2, 7, n) are already divided by their standard deviations; `prior_sd` (7,) is
-    for priors centred on zero, `now` the unknowns at which the slopes hold.
+    values: FloatArray
+
+    @classmethod
+    def of(cls, residuals: FloatArray, slopes: FloatArray) -> "Products":
+        """From residuals (2, m) and slopes (2, 7, m): east and north added, lower triangle of 8 by 8."""
+        columns = np.concatenate([slopes, residuals[:, None]], axis=1)
+        values = np.empty((residuals.shape[1], _LOWER[0].size))
+        for start in range(0, values.shape[0], _CHUNK):
+            chunk = columns[:, :, start : start + _CHUNK]
+            east_north = chunk[:, _LOWER[0]] * chunk[:, _LOWER[1]]
+            values[start : start + _CHUNK] = (east_north[0] + east_north[1]).T
+        return cls(values)
+
+    def summed(self, tree: Tree, weight: FloatArray) -> FloatArray:
+        """Normal blocks (pairs, 8, 8) of weighted rows; the last row and column hold the right-hand side."""
+        pointers = np.append(tree.pair_start, weight.size)
+        pairs = csr_array(
+            (weight, np.arange(weight.size), pointers), shape=(tree.pair_start.size, weight.size)
+        )
+        totals = pairs @ self.values
+        blocks = np.empty((totals.shape[0], UNKNOWNS + 1, UNKNOWNS + 1))
+        blocks[:, _LOWER[0], _LOWER[1]] = totals
+        blocks[:, _LOWER[1], _LOWER[0]] = totals
+        return blocks
+
+
+def solve(
+    tree: Tree, products: Products, weight: FloatArray, prior_sd: FloatArray, now: Unknowns
+) -> Elimination:
+    """The step that minimises the weighted squares of what is left plus the priors' squares, and its
+    covariance.
+
+    `weight` (m,) is one over each row's variance per axis; `prior_sd` (7,) is for priors centred on zero,
+    `now` the unknowns at which residuals and slopes hold.
     """
     pull = prior_sd**-2.0
-    pairs = _normal_blocks(residuals, slopes, tree.pair_start)
+    pairs = products.summed(tree, weight)
     _add_prior(pairs, now.zero, pull[ZERO])
     zero_inverse, zero_response, zero_pull, reduced = _eliminated(pairs, 2)
     setups = np.add.reduceat(reduced, tree.setup_start, axis=0)
@@ -130,17 +165,6 @@ def row_variance(tree: Tree, elimination: Elimination, slopes: FloatArray) -> Fl
         for axis in range(2):
             spread += np.einsum("in,in->n", slopes[axis], weights) ** 2
     return spread
-
-
-def _normal_blocks(residuals: FloatArray, slopes: FloatArray, starts: IntArray) -> FloatArray:
-    """Sums of products of the seven slope columns and the residual, per group of rows: (groups, 8, 8)."""
-    columns = [*slopes.transpose(1, 0, 2), residuals]
-    blocks = np.empty((starts.size, len(columns), len(columns)))
-    for i, one in enumerate(columns):
-        for j, other in enumerate(columns[: i + 1]):
-            total = np.add.reduceat(one[0] * other[0] + one[1] * other[1], starts)
-            blocks[:, i, j] = blocks[:, j, i] = total
-    return blocks
 
 
 def _add_prior(blocks: FloatArray, now: FloatArray, pull: FloatArray) -> None:

@@ -9,24 +9,26 @@ from dataclasses import dataclass
 import numpy as np
 
 from obslog.errors import ObslogError
-from obslog.pointing.elimination import Unknowns, solve
+from obslog.pointing.elimination import Products, Unknowns, solve
 from obslog.pointing.fit_input import Arrivals, Machine, Rows, fit_rows
 from obslog.pointing.fit_result import PointingFit, Solution, gathered
 from obslog.pointing.frames import FloatArray, IntArray
-from obslog.pointing.geometry import AxisErrors, Sighting
+from obslog.pointing.geometry import AxisErrors, StarPlaces
 from obslog.pointing.mixture import (
+    STILL,
+    TYPICAL_NOISE_ARCMIN,
     Scatter,
     first_scatter,
     information_slopes,
-    largest_difference,
     probability_good,
     settle,
-    steady_start,
+    settled,
+    steady_step,
 )
 from obslog.pointing.slopes import Arrived, offsets_and_slopes
 from obslog.vocabulary import MountType
 
-MOST_ROUNDS = 12
+MOST_STEADY_ROUNDS, MOST_ROUNDS = 4, 12
 ZERO_SD_ARCMIN = 1200.0
 """Zero points are free: so wide a prior only keeps an unlucky set-up from being singular."""
 
@@ -78,8 +80,10 @@ def fit_pointing(
     )
     now, scatter = _most_probable(rows, arrived, prior_sd)
     residuals, slopes = _residuals(rows, arrived, now)
-    information = information_slopes(rows, residuals, slopes, scatter)
-    elimination = solve(rows.tree, np.zeros_like(residuals), information, prior_sd, now)
+    information = information_slopes(rows, residuals, slopes, scatter.expected(rows))
+    elimination = solve(
+        rows.tree, Products.of(residuals, information), np.ones(residuals.shape[1]), prior_sd, now
+    )
     good = probability_good(residuals, scatter.row_sd(rows), scatter.wrong_share)
     solution = Solution(rows, prior_sd, now, scatter, elimination, residuals, good)
     return gathered(solution, arrivals.setup.size, _azimuth_factor(machine, arrivals, era_of_setup.size))
@@ -94,17 +98,18 @@ def _most_probable(rows: Rows, arrived: Arrived, prior_sd: FloatArray) -> tuple[
         np.zeros((tree.eras, 3)),
     )
     scatter = first_scatter(rows)
-    now = now.plus(steady_start(rows, *_residuals(rows, arrived, now), prior_sd, now))
+    doubted = None
+    for _ in range(MOST_STEADY_ROUNDS):
+        step, doubted = steady_step(rows, *_residuals(rows, arrived, now), prior_sd, now, doubted)
+        now = now.plus(step)
+        if settled(step, TYPICAL_NOISE_ARCMIN):
+            break
     for _ in range(MOST_ROUNDS):
         residuals, slopes = _residuals(rows, arrived, now)
-        step, settled = settle(rows, residuals, slopes, prior_sd, now, scatter)
+        before = scatter.noise_arcmin
+        step, scatter = settle(rows, residuals, slopes, prior_sd, now, scatter)
         now = now.plus(step)
-        moved = largest_difference(
-            step, Unknowns(*(0.0 * part for part in (step.zero, step.polar, step.mechanical)))
-        )
-        steady = abs(settled.noise_arcmin / scatter.noise_arcmin - 1.0) < 5e-3
-        scatter = settled
-        if steady and moved < 0.02 * scatter.noise_arcmin:
+        if settled(step, STILL * before) and abs(scatter.noise_arcmin / before - 1.0) < 5e-3:
             break
     return now, scatter
 
@@ -127,8 +132,8 @@ def _azimuth_factor(machine: Machine, arrivals: Arrivals, setups: int) -> FloatA
     return factor
 
 
-def _chosen(stars: Sighting, index: IntArray) -> Sighting:
-    return Sighting(
+def _chosen(stars: StarPlaces, index: IntArray) -> StarPlaces:
+    return StarPlaces(
         stars.hour_angle_deg[index],
         stars.dec_deg[index],
         stars.lat_deg[index],

@@ -11,7 +11,7 @@ import numpy as np
 
 from obslog.pointing.elimination import Tree
 from obslog.pointing.frames import BoolArray, FloatArray, IntArray
-from obslog.pointing.geometry import Sighting
+from obslog.pointing.geometry import StarPlaces
 from obslog.vocabulary import Controller, MountType
 
 
@@ -32,7 +32,7 @@ class Arrivals:
     syncs. `centring_arcmin` is how well a sync's star was centred, per axis.
     """
 
-    stars: Sighting
+    stars: StarPlaces
     setup: IntArray
     is_sync: BoolArray
     offset_east_arcmin: FloatArray

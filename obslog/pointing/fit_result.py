@@ -30,7 +30,7 @@ class Suspect:
 
 @dataclass(frozen=True, slots=True)
 class MechanicalFit:
-    """What belongs to a mount-and-tube pair through one mechanical era; covariance (3, 3), arcminutes squared."""
+    """What belongs to a mount and tube through one mechanical era; covariance (3, 3), arcminutes squared."""
 
     cone: Estimate
     squareness: Estimate
@@ -88,7 +88,8 @@ class Solution:
 def gathered(solution: Solution, arrivals: int, azimuth_factor: FloatArray) -> PointingFit:
     """The fit's arrays turned into estimates, one per set-up and era of the caller, used or not.
 
-    `azimuth_factor` (set-ups,) is what an azimuth error is multiplied by on the sky: cos(latitude), or 1 for a base.
+    `azimuth_factor` (set-ups,) is what an azimuth error is multiplied by on the sky: cos(latitude), or 1 for
+    a base.
     """
     rows, scatter = solution.rows, solution.scatter
     measured = ~rows.is_centring
@@ -97,7 +98,7 @@ def gathered(solution: Solution, arrivals: int, azimuth_factor: FloatArray) -> P
     degrees = 2.0 * float(solution.good[measured].sum()) * scatter.freedom
     sd = scatter.noise_arcmin / np.sqrt(2.0 * max(degrees, 1.0))
     return PointingFit(
-        noise_arcmin=Estimate(scatter.noise_arcmin, float(sd), int(measured.sum()), degrees > 4.0),
+        noise_arcmin=Estimate(scatter.noise_arcmin, float(sd), int(measured.sum()), bool(degrees > 4.0)),
         wrong_share=scatter.wrong_share,
         mechanical=_mechanical_fits(solution),
         setups=_setup_fits(solution, azimuth_factor),
@@ -134,54 +135,59 @@ def _setup_fits(solution: Solution, azimuth_factor: FloatArray) -> tuple[SetupFi
         mean_square = np.bincount(of_row[measured], square[measured], setups) / np.bincount(
             of_row[measured], good[measured], setups
         )
-    rms = np.sqrt(mean_square)
+    altitude, azimuth = (_polar_estimates(values, covariances, prior_sd, counts, axis) for axis in (0, 1))
+    away, away_sd = separations_arcmin(values, covariances, azimuth_factor)
     suspects = _suspects(of_row, solution)
+    columns = zip(
+        altitude,
+        azimuth,
+        away.tolist(),
+        away_sd.tolist(),
+        covariances,
+        np.sqrt(mean_square).tolist(),
+        strict=True,
+    )
     return tuple(
-        _setup_fit(
-            _estimates(values[k], covariances[k], prior_sd[2:4], int(counts[k])),
-            covariances[k],
-            float(azimuth_factor[k]),
-            float(rms[k]),
+        SetupFit(
+            up,
+            side,
+            Estimate(far, sd, up.count, up.determined and side.determined),
+            covariance,
+            up.count,
+            rms,
             suspects.get(k, ()),
         )
-        for k in range(setups)
+        for k, (up, side, far, sd, covariance, rms) in enumerate(columns)
     )
 
 
-def _setup_fit(
-    polar: list[Estimate],
-    covariance: FloatArray,
-    azimuth_factor: float,
-    rms_arcmin: float,
-    suspects: tuple[Suspect, ...],
-) -> SetupFit:
-    altitude, azimuth = polar
-    separation = separation_of_axis(altitude, azimuth, covariance, azimuth_factor)
-    return SetupFit(altitude, azimuth, separation, covariance, altitude.count, rms_arcmin, suspects)
+def _polar_estimates(
+    values: FloatArray, covariances: FloatArray, prior_sd: FloatArray, counts: IntArray, axis: int
+) -> list[Estimate]:
+    sd = np.sqrt(covariances[:, axis, axis])
+    determined = (counts > 0) & (sd < 0.5 * prior_sd[2 + axis])
+    columns = zip(values[:, axis].tolist(), sd.tolist(), counts.tolist(), determined.tolist(), strict=True)
+    return [Estimate(*column) for column in columns]
 
 
-def separation_of_axis(
-    altitude: Estimate, azimuth: Estimate, covariance: FloatArray, azimuth_factor: float
-) -> Estimate:
-    """How far the axis is from the pole on the sky, in arcminutes; its standard deviation by the slope at the
-    estimate.
+def separations_arcmin(
+    values: FloatArray, covariances: FloatArray, azimuth_factor: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """How far axes are from the pole on the sky, and the standard deviation, from polar errors (k, 2) and (k,
+    2, 2).
 
-    `azimuth_factor` is cos(latitude) for polar mounts. A separation is never negative, so one smaller than
-    its standard deviation is mostly noise.
+    `azimuth_factor` (k,) is cos(latitude) for polar mounts. The standard deviation is by the slope at the
+    estimate: a separation is never negative, and one smaller than its standard deviation is mostly noise.
     Neglects: terms of second order (0.5' at 2 degrees).
     """
-    parts = np.array([altitude.value, azimuth_factor * azimuth.value])
-    length = float(np.hypot(*parts))
-    scale = np.array([1.0, azimuth_factor])
-    scaled = covariance * np.outer(scale, scale)
-    if length > 0.0:
-        toward = parts / length
-        variance = float(toward @ scaled @ toward)
-    else:
-        variance = float(np.trace(scaled)) / 2.0
-    return Estimate(
-        length, float(np.sqrt(variance)), altitude.count, altitude.determined and azimuth.determined
-    )
+    scale = np.stack([np.ones_like(azimuth_factor), azimuth_factor], axis=1)
+    parts = values * scale
+    scaled = covariances * scale[:, :, None] * scale[:, None, :]
+    away = np.hypot(parts[:, 0], parts[:, 1])
+    toward = parts / np.maximum(away, 1e-12)[:, None]
+    variance = np.einsum("ki,kij,kj->k", toward, scaled, toward)
+    variance = np.where(away > 0.0, variance, np.trace(scaled, axis1=1, axis2=2) / 2.0)
+    return away, np.sqrt(variance)
 
 
 def _estimates(

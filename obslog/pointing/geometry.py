@@ -52,7 +52,7 @@ class AxisErrors:
 
 
 @dataclass(frozen=True, slots=True)
-class Sighting:
+class StarPlaces:
     """Stars gone to: where the catalogue and the air put them, on which side of the pier the tube was; all
     shape (n,).
 
@@ -81,7 +81,7 @@ def assumed_tube_west(hour_angle_deg: Numbers) -> BoolArray:
 
 
 def commanded_axes_rad(
-    sighting: Sighting, mount_type: MountType, corrects_refraction: bool
+    places: StarPlaces, mount_type: MountType, corrects_refraction: bool
 ) -> tuple[FloatArray, FloatArray]:
     """The axis angles that the controller works out for the catalogue place, before its zero points.
 
@@ -90,14 +90,14 @@ def commanded_axes_rad(
     refraction starts from the refracted place, another from the airless one.
     """
     if mount_type is MountType.ALTAZ:
-        first, second = az_alt_deg(sighting.seen() if corrects_refraction else sighting.airless())
+        first, second = az_alt_deg(places.seen() if corrects_refraction else places.airless())
     elif corrects_refraction:
-        first, second = hour_angle_dec_deg(sighting.seen(), sighting.lat_deg)
+        first, second = hour_angle_dec_deg(places.seen(), places.lat_deg)
     else:
-        first, second = sighting.hour_angle_deg, sighting.dec_deg
+        first, second = places.hour_angle_deg, places.dec_deg
     if mount_type is MountType.GERMAN:
-        first = np.where(sighting.tube_west, first + 180.0, first)
-        second = np.where(sighting.tube_west, 180.0 - second, second)
+        first = np.where(places.tube_west, first + 180.0, first)
+        second = np.where(places.tube_west, 180.0 - second, second)
     return np.radians(first), np.radians(second)
 
 
@@ -113,12 +113,12 @@ def line_of_sight(
 
 
 def predicted_offsets_arcmin(
-    sighting: Sighting, mount_type: MountType, corrects_refraction: bool, errors: AxisErrors
+    places: StarPlaces, mount_type: MountType, corrects_refraction: bool, errors: AxisErrors
 ) -> tuple[FloatArray, FloatArray]:
     """Arrival offsets (star minus field centre, east and north) that the errors predict, shape (n,)."""
-    axes = commanded_axes_rad(sighting, mount_type, corrects_refraction)
-    pointing = line_of_sight(*axes, sighting.lat_deg, mount_type, errors)
-    return offsets_arcmin(sighting.seen(), pointing, sighting.lat_deg)
+    axes = commanded_axes_rad(places, mount_type, corrects_refraction)
+    pointing = line_of_sight(*axes, places.lat_deg, mount_type, errors)
+    return offsets_arcmin(places.seen(), pointing, places.lat_deg)
 
 
 def axis_angles_rad(
@@ -148,7 +148,7 @@ def axis_angles_rad(
 
 
 def zero_points_arcmin(
-    synced: Sighting, mount_type: MountType, corrects_refraction: bool, errors: AxisErrors
+    synced: StarPlaces, mount_type: MountType, corrects_refraction: bool, errors: AxisErrors
 ) -> tuple[FloatArray, FloatArray]:
     """The zero points (hour axis, declination axis) that a controller takes when these stars are centred and
     accepted.
@@ -238,7 +238,8 @@ def head_sign(lat_deg: Numbers, mount_type: MountType) -> FloatArray:
 
 def _rotated(a: FloatArray, b: FloatArray, angle: Numbers) -> tuple[FloatArray, FloatArray]:
     """Two components of a direction after a turn that carries the first axis toward the second."""
-    return a * np.cos(angle) - b * np.sin(angle), a * np.sin(angle) + b * np.cos(angle)
+    sine, cosine = np.sin(angle), np.cos(angle)
+    return a * cosine - b * sine, a * sine + b * cosine
 
 
 def _tube_in_axis_frame(hour: Numbers, dec: Numbers, cone: Numbers, lean: Numbers) -> FloatArray:

@@ -7,11 +7,11 @@ Source: G. J. McLachlan and D. Peel, Finite Mixture Models (2000), sections 2.8 
 1982).
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from obslog.pointing.elimination import Elimination, Tree, Unknowns, row_variance, solve
+from obslog.pointing.elimination import Products, Tree, Unknowns, row_variance, solve
 from obslog.pointing.fit_input import Rows
 from obslog.pointing.frames import BoolArray, FloatArray
 
@@ -19,6 +19,8 @@ WRONG_SD_ARCMIN = 40.0
 TYPICAL_NOISE_ARCMIN = 2.0
 TYPICAL_NOISE_DEGREES = 8.0
 """Below so many degrees of freedom the noise leans on the typical one."""
+STILL = 0.03
+"""Errors that move by less than this fraction of the noise have settled."""
 WRONG_SHARE_PRIOR = (0.5, 9.5)
 """Worth half a wrong arrival in ten: a club that never erred is not sure it never will."""
 
@@ -38,6 +40,12 @@ class Scatter:
         """Standard deviation per axis of each row if it is good, shape (m,)."""
         return np.where(rows.is_centring, rows.fixed_sd_arcmin, self.noise_arcmin)
 
+    def expected(self, rows: Rows) -> "Scatter":
+        """The same with the mean, not the most probable value, of a noise variance known from few values."""
+        values = 2 * int(np.count_nonzero(~rows.is_centring))
+        degrees = max(values * (1.0 - self.wrong_share) * self.freedom, TYPICAL_NOISE_DEGREES)
+        return replace(self, noise_arcmin=self.noise_arcmin * float(np.sqrt(degrees / (degrees - 2.0))))
+
 
 def probability_good(residuals: FloatArray, sd_arcmin: FloatArray, wrong_share: float) -> FloatArray:
     """The probability that rows with these residuals (2, m) are good, shape (m,)."""
@@ -55,32 +63,59 @@ def first_scatter(rows: Rows) -> Scatter:
     return Scatter(TYPICAL_NOISE_ARCMIN, 0.05, max(0.2, 1.0 - unknowns / values))
 
 
-def steady_start(
-    rows: Rows, residuals: FloatArray, slopes: FloatArray, prior_sd: FloatArray, now: Unknowns
-) -> Unknowns:
-    """A first step that wrong arrivals cannot drag far: weights fall off as 1 / (1 + square / scale^2).
+def steady_step(
+    rows: Rows,
+    residuals: FloatArray,
+    slopes: FloatArray,
+    prior_sd: FloatArray,
+    now: Unknowns,
+    doubted: BoolArray | None = None,
+) -> tuple[Unknowns, BoolArray]:
+    """A step that wrong arrivals cannot drag far, and the rows of zero-point pairs whose sync is doubted.
 
-    Syncs hold in full, except where most arrivals judged by them disagree: there the sync may be the wrong one.
+    Weights fall off as 1 / (1 + square / scale^2). Syncs hold in full, except where most arrivals judged by
+    them disagree: there the sync is set aside and its arrivals heard afresh. `doubted` is the second result
+    of the step before; without it the doubts are worked out first.
     """
-    sd = np.where(rows.is_centring, rows.fixed_sd_arcmin, 5.0 * TYPICAL_NOISE_ARCMIN)
-    step = solve_weighted(rows.tree, residuals, slopes, 1.0 / sd, prior_sd, now).step
-    for _ in range(6):
-        left = residuals - applied(rows.tree, slopes, step)
-        size = np.hypot(left[0], left[1])
-        # the median length of a two-axis error is 1.18 sd
-        scale = max(float(np.median(size[~rows.is_centring])) / 1.18, 1e-3)
-        loose = np.where(_outvoted(rows, size > 5.0 * scale), scale, rows.fixed_sd_arcmin)
-        sd = np.where(rows.is_centring, loose, scale * np.sqrt(1.0 + (size / (2.0 * scale)) ** 2))
-        step = solve_weighted(rows.tree, residuals, slopes, 1.0 / sd, prior_sd, now).step
-    return step
+    products = Products.of(residuals, slopes)
+    openly = np.where(rows.is_centring, rows.fixed_sd_arcmin, 5.0 * TYPICAL_NOISE_ARCMIN)
+    sd = openly if doubted is None else np.where(rows.is_centring & doubted, WRONG_SD_ARCMIN, openly)
+    step = solve(rows.tree, products, sd**-2.0, prior_sd, now).step
+    for listening in (True, True, False, False) if doubted is None else (False, False):
+        size, scale = _sizes(rows, residuals - applied(rows.tree, slopes, step))
+        falling = scale * np.sqrt(1.0 + (size / (2.0 * scale)) ** 2)
+        sd = np.where(rows.is_centring, rows.fixed_sd_arcmin, falling)
+        if not listening:
+            afresh = doubted is None
+            doubted = _outvoted(rows, size > 5.0 * scale) if doubted is None else doubted
+            sd = np.where(doubted, np.where(rows.is_centring, WRONG_SD_ARCMIN, openly if afresh else sd), sd)
+        step = solve(rows.tree, products, sd**-2.0, prior_sd, now).step
+    size, scale = _sizes(rows, residuals - applied(rows.tree, slopes, step))
+    doubted = np.zeros(size.size, dtype=np.bool_) if doubted is None else doubted
+    return step, doubted & _centring_far(rows, size > 5.0 * scale)
+
+
+def _sizes(rows: Rows, left: FloatArray) -> tuple[FloatArray, float]:
+    """Lengths of the residuals, and the scale that half of the arrivals' lengths give."""
+    size: FloatArray = np.hypot(left[0], left[1])
+    # the median length of a two-axis error is 1.18 sd
+    return size, max(float(np.median(size[~rows.is_centring])) / 1.18, 1e-3)
 
 
 def _outvoted(rows: Rows, far: BoolArray) -> BoolArray:
-    """Rows in pairs where at least three arrivals, and most of them, are far from what the sync lets expect."""
+    """Rows in pairs where at least three arrivals, and most of them, are far from what the sync says."""
     pair, measured = rows.tree.pair_of_row, ~rows.is_centring
     voters = np.bincount(pair[measured], minlength=rows.tree.pair_start.size)
     against = np.bincount(pair[measured & far], minlength=rows.tree.pair_start.size)
     result: BoolArray = ((voters >= 3) & (2 * against > voters))[pair]
+    return result
+
+
+def _centring_far(rows: Rows, far: BoolArray) -> BoolArray:
+    """Rows in pairs whose sync is far from where its arrivals say the star stood."""
+    pair = rows.tree.pair_of_row
+    astray = np.bincount(pair[rows.is_centring & far], minlength=rows.tree.pair_start.size)
+    result: BoolArray = (astray > 0)[pair]
     return result
 
 
@@ -91,29 +126,27 @@ def settle(
     prior_sd: FloatArray,
     now: Unknowns,
     scatter: Scatter,
-    most: int = 12,
+    most: int = 6,
 ) -> tuple[Unknowns, Scatter]:
     """Expectation-maximisation with the model linear at `now`: the step from there and the scatter found."""
-    left, step = residuals, None
+    products, left = Products.of(residuals, slopes), residuals
+    step: Unknowns | None = None
     for _ in range(most):
         sd = scatter.row_sd(rows)
         good = probability_good(left, sd, scatter.wrong_share)
-        weight = np.sqrt(good / sd**2 + (1.0 - good) / WRONG_SD_ARCMIN**2)
-        elimination = solve_weighted(rows.tree, residuals, slopes, weight, prior_sd, now)
-        moved = largest_difference(elimination.step, step)
-        step = elimination.step
+        weight = good / sd**2 + (1.0 - good) / WRONG_SD_ARCMIN**2
+        elimination = solve(rows.tree, products, weight, prior_sd, now)
+        before, step = step, elimination.step
         left = residuals - applied(rows.tree, slopes, step)
-        before, scatter = scatter, updated(rows, left, good, scatter)
-        if (
-            moved < 0.01 * scatter.noise_arcmin
-            and abs(scatter.noise_arcmin / before.noise_arcmin - 1.0) < 2e-3
-        ):
+        scatter = updated(rows, left, good, scatter)
+        if before is not None and settled(minus(step, before), STILL * scatter.noise_arcmin):
             break
-    leverage = row_variance(rows.tree, elimination, slopes * weight)
+    leverage = weight * row_variance(rows.tree, elimination, slopes)
     values = 2.0 * good[~rows.is_centring].sum()
     paid = float((leverage * good)[~rows.is_centring].sum())
-    freedom = max(0.02, 1.0 - paid / values) if values > 0 else 0.02
-    return step or elimination.step, Scatter(scatter.noise_arcmin, scatter.wrong_share, freedom)
+    return elimination.step, replace(
+        scatter, freedom=max(0.02, 1.0 - paid / float(values)) if values > 0.0 else 0.02
+    )
 
 
 def updated(rows: Rows, left: FloatArray, good: FloatArray, scatter: Scatter) -> Scatter:
@@ -147,18 +180,6 @@ def information_slopes(rows: Rows, left: FloatArray, slopes: FloatArray, scatter
     return scaled
 
 
-def solve_weighted(
-    tree: Tree,
-    residuals: FloatArray,
-    slopes: FloatArray,
-    weight: FloatArray,
-    prior_sd: FloatArray,
-    now: Unknowns,
-) -> Elimination:
-    """`solve` after multiplying each row by its weight (one over its standard deviation)."""
-    return solve(tree, residuals * weight, slopes * weight, prior_sd, now)
-
-
 def applied(tree: Tree, slopes: FloatArray, step: Unknowns) -> FloatArray:
     """What a step changes in the predicted offsets, shape (2, m)."""
     by_row = step.by_pair(tree)[:, tree.pair_of_row]
@@ -166,8 +187,16 @@ def applied(tree: Tree, slopes: FloatArray, step: Unknowns) -> FloatArray:
     return result
 
 
-def largest_difference(one: Unknowns, other: Unknowns | None) -> float:
-    """The largest change of a polar or mechanical error, arcminutes; infinite against nothing."""
-    if other is None:
-        return np.inf
-    return float(max(np.abs(one.polar - other.polar).max(), np.abs(one.mechanical - other.mechanical).max()))
+def settled(step: Unknowns, still_arcmin: float) -> bool:
+    """Whether a step leaves all mechanical errors, and all set-ups but one in a thousand, where they were.
+
+    Among thousands of set-ups one always hovers between two readings of a doubtful arrival; the rest need not
+    wait.
+    """
+    moving = np.count_nonzero(np.abs(step.polar).max(axis=1) > still_arcmin)
+    return bool(moving <= step.polar.shape[0] // 1000 and np.abs(step.mechanical).max() <= still_arcmin)
+
+
+def minus(one: Unknowns, other: Unknowns) -> Unknowns:
+    """The difference of two sets of unknowns."""
+    return Unknowns(one.zero - other.zero, one.polar - other.polar, one.mechanical - other.mechanical)

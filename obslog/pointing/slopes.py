@@ -11,7 +11,7 @@ import numpy as np
 from obslog.pointing.frames import ARCMIN_PER_RAD, BoolArray, FloatArray, pole_direction
 from obslog.pointing.geometry import (
     AxisErrors,
-    Sighting,
+    StarPlaces,
     axis_frame_to_horizon,
     commanded_axes_rad,
     head_sign,
@@ -37,7 +37,7 @@ class Arrived:
     across: FloatArray
 
     @classmethod
-    def of(cls, stars: Sighting, mount_type: MountType, corrects_refraction: bool) -> "Arrived":
+    def of(cls, stars: StarPlaces, mount_type: MountType, corrects_refraction: bool) -> "Arrived":
         hour_axis_rad, dec_axis_rad = commanded_axes_rad(stars, mount_type, corrects_refraction)
         seen, pole = stars.seen(), pole_direction(stars.lat_deg)
         across = np.cross(pole, seen, axis=0)  # its part along the pointing is the offset east
@@ -88,15 +88,11 @@ def _pointing_and_slopes(arrived: Arrived, errors: AxisErrors) -> tuple[FloatArr
     hour, dec, lean = arrived.hour_axis_rad + zero_hour, arrived.dec_axis_rad + zero_dec, squareness * sign
     sin_hour, cos_hour, sin_lean, cos_lean = np.sin(hour), np.cos(hour), np.sin(lean), np.cos(lean)
     none = np.zeros_like(hour)
-
-    def in_world(x: FloatArray, y: FloatArray, z: FloatArray) -> FloatArray:
-        upright = axis_frame_to_horizon(np.stack([x, y, z]), lat_deg, mount_type)
-        return turned_head(upright, polar_altitude, polar_azimuth, lat_deg, mount_type)
-
-    # ahead: where the tube looks at declination angle 0; outward: the tube's end of the declination axis
-    ahead = in_world(cos_hour, -sin_hour, none)
-    level = in_world(sin_hour, cos_hour, none)
-    axis = in_world(none, none, none + 1.0)
+    # ahead: where the tube looks at declination angle 0; level: the tube's end of a square declination axis
+    frame = np.array([[cos_hour, sin_hour, none], [-sin_hour, cos_hour, none], [none, none, none + 1.0]])
+    upright = axis_frame_to_horizon(frame, lat_deg, mount_type)
+    turned = turned_head(upright, polar_altitude, polar_azimuth, lat_deg, mount_type)
+    ahead, level, axis = turned[:, 0], turned[:, 1], turned[:, 2]
     outward = cos_lean * level + sin_lean * axis
     poleward = cos_lean * axis - sin_lean * level
     sin_dec, cos_dec, sin_cone, cos_cone = np.sin(dec), np.cos(dec), np.sin(cone), np.cos(cone)

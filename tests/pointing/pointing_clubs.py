@@ -1,12 +1,18 @@
-"""Invented nights of one mount, made with the exact model from a known truth; errors drawn from stated spreads."""
+"""Invented nights of one mount, made with the exact model from a known truth."""
 
 from dataclasses import dataclass
 
 import numpy as np
 
 from obslog.pointing.fit_input import Arrivals, Machine, syncs_before
-from obslog.pointing.frames import BoolArray, FloatArray, hour_angle_dec_deg, horizontal_direction
-from obslog.pointing.geometry import AxisErrors, Sighting, commanded_axes_rad, predicted_offsets_arcmin, zero_points_arcmin
+from obslog.pointing.frames import BoolArray, FloatArray, horizontal_direction, hour_angle_dec_deg
+from obslog.pointing.geometry import (
+    AxisErrors,
+    StarPlaces,
+    commanded_axes_rad,
+    predicted_offsets_arcmin,
+    zero_points_arcmin,
+)
 from obslog.vocabulary import MountType
 
 
@@ -18,13 +24,13 @@ class Club:
     wrong: BoolArray
 
 
-def random_stars(rng: np.random.Generator, count: int, lat_deg: float, mount_type: MountType) -> Sighting:
+def random_stars(rng: np.random.Generator, count: int, lat_deg: float, mount_type: MountType) -> StarPlaces:
     """Stars spread evenly over the sky above 25 degrees, refraction 1' x cot(altitude)."""
     alt_deg = np.degrees(np.arcsin(rng.uniform(np.sin(np.radians(25)), np.sin(np.radians(85)), count)))
     az_deg = rng.uniform(0, 360, count)
     hour_angle_deg, dec_deg = hour_angle_dec_deg(horizontal_direction(az_deg, alt_deg), lat_deg)
     refraction = 0.97 / np.tan(np.radians(alt_deg))
-    return Sighting(hour_angle_deg, dec_deg, np.full(count, lat_deg), refraction, hour_angle_deg < 0)
+    return StarPlaces(hour_angle_deg, dec_deg, np.full(count, lat_deg), refraction, hour_angle_deg < 0)
 
 
 def simulate(
@@ -70,12 +76,12 @@ def simulate(
 
 
 def _zero_points(
-    stars: Sighting, machine: Machine, truth: list[FloatArray], slip: FloatArray
+    stars: StarPlaces, machine: Machine, truth: list[FloatArray], slip: FloatArray
 ) -> tuple[FloatArray, FloatArray]:
     """Zero points as each star would set them, had the observer centred a point `slip` away from it."""
     hour_angle_deg, dec_deg = hour_angle_dec_deg(stars.seen(), stars.lat_deg)
     east = slip[0] / 60 / np.cos(np.radians(dec_deg))
-    centred = Sighting(
+    centred = StarPlaces(
         hour_angle_deg - east,
         dec_deg + slip[1] / 60,
         stars.lat_deg,
@@ -87,10 +93,9 @@ def _zero_points(
     return needed[0] + shift[0], needed[1] + shift[1]
 
 
-def _commanded_difference(stars: Sighting, centred: Sighting, machine: Machine) -> FloatArray:
-    """The controller believes it points at the catalogue place, not at the point that was centred (arcminutes)."""
+def _commanded_difference(stars: StarPlaces, centred: StarPlaces, machine: Machine) -> FloatArray:
+    """What the controller believes to be the place, less the point that was centred (arcminutes)."""
     there = np.array(commanded_axes_rad(centred, machine.mount_type, True))
     asked = np.array(commanded_axes_rad(stars, machine.mount_type, machine.corrects_refraction))
     difference = (there - asked + np.pi) % (2 * np.pi) - np.pi
     return np.degrees(difference) * 60
-

@@ -14,7 +14,7 @@ from skyfield.api import Star, load, load_file, wgs84
 from skyfield.earthlib import refract
 
 from obslog.pointing.frames import BoolArray, FloatArray, IntArray
-from obslog.pointing.geometry import AxisErrors, Sighting
+from obslog.pointing.geometry import AxisErrors, StarPlaces
 
 SAMPLES = Path(__file__).parents[1] / "samples"
 NAMES = ("german_exact", "german_one_sync", "german_three_syncs", "german_south", "german_wrong_stars")
@@ -23,7 +23,7 @@ NAMES = ("german_exact", "german_one_sync", "german_three_syncs", "german_south"
 @dataclass(frozen=True)
 class Sheet:
     truth: dict[str, Any]
-    stars: Sighting
+    stars: StarPlaces
     setup: IntArray
     is_sync: BoolArray
     centring_arcmin: FloatArray
@@ -53,7 +53,7 @@ def read_sheet(name: str) -> Sheet:
     hour_angle, dec, refraction = _places(rows, truth["site"])
     return Sheet(
         truth=truth,
-        stars=Sighting(
+        stars=StarPlaces(
             hour_angle,
             dec,
             np.full(len(rows), truth["site"]["lat_deg"]),

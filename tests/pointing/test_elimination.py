@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.pointing.elimination import Tree, Unknowns, row_variance, solve
+from obslog.pointing.elimination import Products, Tree, Unknowns, row_variance, solve
 
 
 @pytest.fixture
@@ -52,9 +52,13 @@ def dense(tree, residuals, slopes, prior_sd, now):
 
 
 def test_step_and_covariance_equal_the_dense_solution(problem):
-    tree, _, slopes, *_ = problem
-    elimination = solve(*problem)
-    solution, covariance, matrix = dense(*problem)
+    tree = problem[0]
+    residuals, slopes = problem[1:3]
+    weight = np.random.default_rng(12).uniform(0.1, 3.0, residuals.shape[1])
+    elimination = solve(tree, Products.of(residuals, slopes), weight, *problem[3:])
+    solution, covariance, matrix = dense(
+        tree, residuals * np.sqrt(weight), slopes * np.sqrt(weight), *problem[3:]
+    )
     step = elimination.step
     assert_allclose(
         np.concatenate([step.zero.ravel(), step.polar.ravel(), step.mechanical.ravel()]), solution, rtol=1e-9
@@ -67,4 +71,5 @@ def test_step_and_covariance_equal_the_dense_solution(problem):
         )
     hat = np.einsum("ij,jk,ik->i", matrix, covariance, matrix)
     rows = tree.pair_of_row.size
-    assert_allclose(row_variance(tree, elimination, slopes), hat[:rows] + hat[rows : 2 * rows], atol=1e-10)
+    leverage = weight * row_variance(tree, elimination, slopes)
+    assert_allclose(leverage, hat[:rows] + hat[rows : 2 * rows], atol=1e-10)

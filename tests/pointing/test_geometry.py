@@ -15,7 +15,7 @@ from obslog.pointing.frames import (
 )
 from obslog.pointing.geometry import (
     AxisErrors,
-    Sighting,
+    StarPlaces,
     assumed_tube_west,
     axis_angles_rad,
     line_of_sight,
@@ -29,14 +29,14 @@ GERMAN, FORK, ALTAZ = MountType.GERMAN, MountType.FORK, MountType.ALTAZ
 
 def offsets_at(hour_angle_deg, dec_deg, lat_deg, mount_type, tube_west=False, **errors):
     hour_angle, dec = np.broadcast_arrays(np.asarray(hour_angle_deg, float), np.asarray(dec_deg, float))
-    stars = Sighting(
+    stars = StarPlaces(
         hour_angle, dec, np.full(dec.shape, lat_deg), np.zeros(dec.shape), np.full(dec.shape, tube_west)
     )
     return predicted_offsets_arcmin(stars, mount_type, False, AxisErrors(**errors))
 
 
 def rows_of(stars, chosen):
-    return Sighting(*(getattr(stars, name)[chosen] for name in Sighting.__slots__))
+    return StarPlaces(*(getattr(stars, name)[chosen] for name in StarPlaces.__slots__))
 
 
 def residuals_of(name):
@@ -183,13 +183,13 @@ def test_a_southern_sky_is_a_northern_one_in_a_mirror(mount_type):
     errors = AxisErrors(30.0, 0.0, 70.0, -50.0, 12.0, 8.0, 4.0)
     for zero_dec in (0.0, 25.0):
         north_sky = predicted_offsets_arcmin(
-            Sighting(h, d, np.full(60, 48.0), np.zeros(60), west),
+            StarPlaces(h, d, np.full(60, 48.0), np.zeros(60), west),
             mount_type,
             False,
             AxisErrors(30.0, zero_dec, 70.0, -50.0, 12.0, 8.0, 4.0),
         )
         south_sky = predicted_offsets_arcmin(
-            Sighting(h, -d, np.full(60, -48.0), np.zeros(60), west),
+            StarPlaces(h, -d, np.full(60, -48.0), np.zeros(60), west),
             mount_type,
             False,
             AxisErrors(30.0, -zero_dec, *(getattr(errors, name) for name in AxisErrors.__slots__[2:])),
@@ -235,7 +235,7 @@ def test_axis_angles_bring_the_mount_to_its_target(mount_type, west, lat_deg, az
 def test_a_synced_star_is_centred(
     mount_type, west, corrects_refraction, lat_deg, hour_angle_deg, dec_deg, errors
 ):
-    star = Sighting(
+    star = StarPlaces(
         np.array([hour_angle_deg]),
         np.array([dec_deg]),
         np.array([lat_deg]),
@@ -255,7 +255,7 @@ def test_a_synced_star_is_centred(
 def test_refraction_is_an_offset_unless_the_controller_corrects_it():
     # Star on the meridian south of the zenith, raised 2': it stands 2' north of where an uncorrected mount
     # points.
-    star = Sighting(np.array([0.0]), np.array([10.0]), np.array([50.0]), np.array([2.0]), np.array([False]))
+    star = StarPlaces(np.array([0.0]), np.array([10.0]), np.array([50.0]), np.array([2.0]), np.array([False]))
     for mount_type in MountType:
         east, north = predicted_offsets_arcmin(star, mount_type, False, AxisErrors())
         assert_allclose([east[0], north[0]], [0.0, 2.0], atol=1e-5)

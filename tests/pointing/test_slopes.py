@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.pointing.geometry import AxisErrors, Sighting, predicted_offsets_arcmin
+from obslog.pointing.geometry import AxisErrors, StarPlaces, predicted_offsets_arcmin
 from obslog.pointing.slopes import Arrived, offsets_and_slopes
 from obslog.vocabulary import MountType
 
@@ -14,7 +14,7 @@ from obslog.vocabulary import MountType
 def test_slopes_are_differences_of_the_exact_model(mount_type, corrects_refraction):
     rng = np.random.default_rng(5)
     n = 120
-    stars = Sighting(
+    stars = StarPlaces(
         rng.uniform(-80, 80, n),
         rng.uniform(-30, 80, n),
         rng.choice([52.0, -33.0], n),
