@@ -29,6 +29,8 @@ from obslog.pointing.slopes import Arrived, offsets_and_slopes
 from obslog.vocabulary import MountType
 
 MOST_STEADY_ROUNDS, MOST_ROUNDS = 4, 12
+CHUNK = 8192
+"""Arrivals evaluated at a time, so that the intermediate arrays stay in the processor's cache."""
 ZERO_SD_ARCMIN = 1200.0
 """Zero points are free: so wide a prior only keeps an unlucky set-up from being singular."""
 
@@ -116,8 +118,14 @@ def _most_probable(rows: Rows, arrived: Arrived, prior_sd: FloatArray) -> tuple[
 
 def _residuals(rows: Rows, arrived: Arrived, now: Unknowns) -> tuple[FloatArray, FloatArray]:
     """Seen minus predicted offsets (2, m) and the slopes of the predicted ones (2, 7, m)."""
-    errors = AxisErrors(*now.by_pair(rows.tree)[:, rows.tree.pair_of_row])
-    offsets, slopes = offsets_and_slopes(arrived, errors)
+    errors = now.by_pair(rows.tree)[:, rows.tree.pair_of_row]
+    count = rows.arrival.size
+    offsets, slopes = np.empty((2, count)), np.empty((2, 7, count))
+    for start in range(0, count, CHUNK):
+        part = slice(start, start + CHUNK)
+        offsets[:, part], slopes[:, :, part] = offsets_and_slopes(
+            arrived.part(part), AxisErrors(*errors[:, part])
+        )
     behind = ~np.isfinite(offsets[0])
     if behind.any():  # a prediction on the far side of the sky says nothing about small errors
         offsets[:, behind] = rows.offsets_arcmin[:, behind] + 1e4

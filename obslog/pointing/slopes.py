@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from obslog.pointing.frames import ARCMIN_PER_RAD, BoolArray, FloatArray, pole_direction
+from obslog.pointing.frames import ARCMIN_PER_RAD, FloatArray, pole_direction
 from obslog.pointing.geometry import (
     AxisErrors,
     StarPlaces,
@@ -43,8 +43,8 @@ class Arrived:
         across = np.cross(pole, seen, axis=0)  # its part along the pointing is the offset east
         return cls(mount_type, stars.lat_deg, hour_axis_rad, dec_axis_rad, seen, pole, across)
 
-    def chosen(self, rows: BoolArray) -> "Arrived":
-        """The same for some of the rows."""
+    def part(self, rows: slice) -> "Arrived":
+        """The same for some of the rows, without copying."""
         return Arrived(
             self.mount_type,
             self.lat_deg[rows],
