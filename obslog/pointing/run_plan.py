@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from obslog.pointing.fit import Priors
+from obslog.pointing.fit import ZERO_SD_ARCMIN, Priors
 from obslog.pointing.fit_input import Machine
 from obslog.pointing.frames import BoolArray, FloatArray, IntArray, separation_deg
 from obslog.pointing.landing import Design
@@ -77,6 +77,52 @@ def plan_run(
             plans.append((-_log_determinant(information, prior_sd) / minutes, order, minutes, information))
     _, order, minutes, information = max(plans, key=lambda plan: plan[0])
     return _plan(order, west, minutes, information, prior_sd)
+
+
+@dataclass(frozen=True, slots=True)
+class SettlingPair:
+    """Two stars to check after a sync, and the sd of the error in question after them, arcminutes."""
+
+    stars: tuple[int, int]
+    sd_arcmin: float
+
+
+def settling_pair(
+    candidates: Candidates,
+    limits: Limits,
+    machine: Machine,
+    mechanical_covariance: FloatArray,
+    term: str,
+    sync: int,
+    polar_sd_arcmin: float = 60.0,
+    noise_arcmin: float = 2.0,
+    centring_arcmin: float = 0.5,
+) -> SettlingPair:
+    """The two checks, in one set-up after a sync on candidate `sync`, that settle `cone`, `squareness` or
+    `sag` best.
+
+    `mechanical_covariance` (3, 3) is what the fit knows already. Every pair is tried. Raises TooFewStars.
+    """
+    usable = np.flatnonzero(admissible(candidates, limits))
+    usable = usable[usable != sync]
+    if usable.size < 2:
+        raise TooFewStars(2, usable.size)
+    columns = Design.of(machine, candidates.stars, candidates.stars).stars[:, :, :7]
+    known = np.diag(np.repeat([ZERO_SD_ARCMIN, polar_sd_arcmin, np.inf], [2, 2, 3]) ** -2.0)
+    known[4:, 4:] = np.linalg.inv(mechanical_covariance)
+    known += _told(columns[sync], centring_arcmin)
+    told = np.einsum("nai,naj->nij", columns[usable], columns[usable]) / noise_arcmin**2
+    first, second = np.triu_indices(usable.size, 1)
+    place = 4 + ("cone", "squareness", "sag").index(term)
+    variance = np.concatenate(
+        [
+            np.linalg.inv(known + told[first[part]] + told[second[part]])[:, place, place]
+            for part in np.array_split(np.arange(first.size), first.size // 20_000 + 1)
+        ]
+    )
+    best = int(np.argmin(variance))
+    pair = int(usable[first[best]]), int(usable[second[best]])
+    return SettlingPair(pair, float(np.sqrt(variance[best])))
 
 
 def _first_star(

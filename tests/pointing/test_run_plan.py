@@ -9,7 +9,7 @@ from obslog.pointing.fit_input import Arrivals, Machine
 from obslog.pointing.frames import separation_deg
 from obslog.pointing.geometry import AxisErrors, StarPlaces, predicted_offsets_arcmin, zero_points_arcmin
 from obslog.pointing.observable import Candidates, Limits
-from obslog.pointing.run_plan import FEWEST_CHECKS, MOST_CHECKS, Pace, plan_run
+from obslog.pointing.run_plan import FEWEST_CHECKS, MOST_CHECKS, Pace, plan_run, settling_pair
 from obslog.pointing.star_choice import TooFewStars
 from obslog.vocabulary import MountType
 
@@ -75,3 +75,26 @@ def test_length_time_and_flips(sky):
 def test_too_few_stars_are_refused(sky):
     with pytest.raises(TooFewStars):
         plan_run(sky, Limits(lowest_alt_deg=80.0), GERMAN)
+
+
+def test_the_settling_pair_is_the_best_pair_and_straddles_the_meridian(sky):
+    # Practice, section 2.2: separating cone needs stars on both sides of the meridian.
+    prior = np.diag([20.0, 10.0, 3.0]) ** 2
+    sync = int(np.flatnonzero(sky.magnitude < 3.0)[0])
+    pair = settling_pair(sky, Limits(), GERMAN, prior, "cone", sync)
+    assert 0.0 < pair.sd_arcmin < 10.0
+    sides = sky.stars.tube_west[[sync, *pair.stars]]
+    assert len(set(sides.tolist())) == 2
+    with pytest.raises(TooFewStars):
+        settling_pair(sky, Limits(lowest_alt_deg=84.0), GERMAN, prior, "cone", sync)
+
+
+def test_the_settling_pair_keeps_its_promise(sky):
+    prior = np.diag([20.0, 10.0, 3.0]) ** 2
+    sync = int(np.flatnonzero(sky.magnitude < 3.0)[0])
+    pair = settling_pair(sky, Limits(), GERMAN, prior, "cone", sync)
+    # the fit states the same sd when its noise is the assumed one; three arrivals lean on the typical noise
+    stated = [run_and_fit(sky, [sync, *pair.stars], seed)[0] for seed in range(20)]
+    ratios = [fit.mechanical[0].cone.sd / fit.noise_arcmin.value * 2.0 / pair.sd_arcmin for fit in stated]
+    # degrees of freedom 8: the mean noise variance is 8 / 6 of the most probable one
+    assert np.median(ratios) == pytest.approx(np.sqrt(8 / 6), rel=0.15)
