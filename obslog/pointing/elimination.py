@@ -62,6 +62,14 @@ class Unknowns:
     def plus(self, step: "Unknowns") -> "Unknowns":
         return Unknowns(self.zero + step.zero, self.polar + step.polar, self.mechanical + step.mechanical)
 
+    def clipped(self) -> "Unknowns":
+        """The same, kept to where slopes mean something: 20 degrees for zero points, 3 for the rest."""
+        return Unknowns(
+            np.clip(self.zero, -1200.0, 1200.0),
+            np.clip(self.polar, -180.0, 180.0),
+            np.clip(self.mechanical, -180.0, 180.0),
+        )
+
     def by_pair(self, tree: Tree) -> FloatArray:
         """The seven errors that act on each pair's arrivals, shape (7, pairs)."""
         mechanical = self.mechanical[tree.era_of_setup][tree.setup_of_pair]

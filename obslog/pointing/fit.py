@@ -103,14 +103,14 @@ def _most_probable(rows: Rows, arrived: Arrived, prior_sd: FloatArray) -> tuple[
     doubted = None
     for _ in range(MOST_STEADY_ROUNDS):
         step, doubted = steady_step(rows, *_residuals(rows, arrived, now), prior_sd, now, doubted)
-        now = now.plus(step)
+        now = now.plus(step.clipped())
         if settled(step, TYPICAL_NOISE_ARCMIN):
             break
     for _ in range(MOST_ROUNDS):
         residuals, slopes = _residuals(rows, arrived, now)
         before = scatter.noise_arcmin
         step, scatter = settle(rows, residuals, slopes, prior_sd, now, scatter)
-        now = now.plus(step)
+        now = now.plus(step.clipped())
         if settled(step, STILL * before) and abs(scatter.noise_arcmin / before - 1.0) < 5e-3:
             break
     return now, scatter

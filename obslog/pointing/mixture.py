@@ -78,21 +78,34 @@ def steady_step(
     of the step before; without it the doubts are worked out first.
     """
     products = Products.of(residuals, slopes)
-    openly = np.where(rows.is_centring, rows.fixed_sd_arcmin, 5.0 * TYPICAL_NOISE_ARCMIN)
-    sd = openly if doubted is None else np.where(rows.is_centring & doubted, WRONG_SD_ARCMIN, openly)
-    step = solve(rows.tree, products, sd**-2.0, prior_sd, now).step
-    for listening in (True, True, False, False) if doubted is None else (False, False):
-        size, scale = _sizes(rows, residuals - applied(rows.tree, slopes, step))
-        falling = scale * np.sqrt(1.0 + (size / (2.0 * scale)) ** 2)
-        sd = np.where(rows.is_centring, rows.fixed_sd_arcmin, falling)
-        if not listening:
-            afresh = doubted is None
-            doubted = _outvoted(rows, size > 5.0 * scale) if doubted is None else doubted
-            sd = np.where(doubted, np.where(rows.is_centring, WRONG_SD_ARCMIN, openly if afresh else sd), sd)
-        step = solve(rows.tree, products, sd**-2.0, prior_sd, now).step
-    size, scale = _sizes(rows, residuals - applied(rows.tree, slopes, step))
-    doubted = np.zeros(size.size, dtype=np.bool_) if doubted is None else doubted
+    nobody = np.zeros(rows.arrival.size, dtype=np.bool_)
+    openly = np.full(rows.arrival.size, 5.0 * TYPICAL_NOISE_ARCMIN)
+
+    def weights(doubts: BoolArray, arrival_sd: FloatArray) -> FloatArray:
+        centring_sd = np.where(doubts, WRONG_SD_ARCMIN, rows.fixed_sd_arcmin)
+        sd = np.where(rows.is_centring, centring_sd, arrival_sd)
+        return sd**-2.0
+
+    def after(weight: FloatArray) -> tuple[Unknowns, FloatArray, float]:
+        step = solve(rows.tree, products, weight, prior_sd, now).step
+        return step, *_sizes(rows, residuals - applied(rows.tree, slopes, step))
+
+    if doubted is None:
+        _, size, scale = after(weights(nobody, openly))
+        for _ in range(2):
+            _, size, scale = after(weights(nobody, _falling_sd(size, scale)))
+        doubted = _outvoted(rows, size > 5.0 * scale)
+        _, size, scale = after(weights(doubted, np.where(doubted, openly, _falling_sd(size, scale))))
+    else:
+        _, size, scale = after(weights(doubted, openly))
+    for _ in range(2):
+        step, size, scale = after(weights(doubted, _falling_sd(size, scale)))
     return step, doubted & _centring_far(rows, size > 5.0 * scale)
+
+
+def _falling_sd(size: FloatArray, scale: float) -> FloatArray:
+    """Standard deviations that make the weight of a residual fall with its square beyond twice the scale."""
+    return scale * np.sqrt(1.0 + (size / (2.0 * scale)) ** 2)
 
 
 def _sizes(rows: Rows, left: FloatArray) -> tuple[FloatArray, float]:
@@ -159,7 +172,8 @@ def updated(rows: Rows, left: FloatArray, good: FloatArray, scatter: Scatter) ->
     noise = np.sqrt((square + lean * TYPICAL_NOISE_ARCMIN**2) / (degrees + lean))
     wrong, right = WRONG_SHARE_PRIOR
     share = (float((1.0 - good).sum()) + wrong) / (good.size + wrong + right)
-    return Scatter(max(float(noise), 1e-4), share, scatter.freedom)
+    # noise as broad as the wrong arrivals would make the two alike
+    return Scatter(min(max(float(noise), 1e-4), 0.5 * WRONG_SD_ARCMIN), share, scatter.freedom)
 
 
 def information_slopes(rows: Rows, left: FloatArray, slopes: FloatArray, scatter: Scatter) -> FloatArray:

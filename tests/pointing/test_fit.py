@@ -183,6 +183,18 @@ def test_a_wrongly_centred_sync_is_named_and_does_not_spoil_the_night():
     assert_allclose([suspect.east_arcmin, suspect.north_arcmin], [50.0, -30.0], atol=6.0)
 
 
+def test_a_sync_beside_the_pole_does_not_upset_the_rest():
+    # This club synced 0.2 degrees from the pole: its hour zero came out 78 degrees off, its next stars 50 to
+    # 280.
+    club = simulate(np.random.default_rng(12), GERMAN, syncs=2, checks=4, lat_deg=-35.0, wrong_share=0.05)
+    assert club.arrivals.stars.dec_deg.min() < -89.7
+    assert np.nanmax(np.abs(club.arrivals.offset_north_arcmin)) > 10_000
+    fit = fitted(GERMAN, club)
+    assert fit.noise_arcmin.value == pytest.approx(2.0, abs=3.5 * fit.noise_arcmin.sd)
+    polar, mechanical = scores(fit, club)
+    assert np.abs([*polar[:4], *polar[6:], *mechanical]).max() < 3.5  # all but the set-up of that sync
+
+
 def test_the_order_of_set_ups_does_not_matter():
     club = simulate(np.random.default_rng(12), GERMAN, setups=5, wrong_share=0.1)
     arrivals = club.arrivals
