@@ -71,7 +71,7 @@ def drift_arcmin(
 
     Source: first order, rate -15.04"/min per arcmin x (a sin H + e cos(latitude) cos H): F. Barrett,
     Measuring polar axis alignment error, 3rd ed. 2016.
-    Neglects: refraction, which displaces the pole it is measured from by 1' at latitude 45 and 2' at 30.
+    Neglects: refraction, which displaces the pole it is measured from by 1.0' at latitude 45 and 1.7' at 30.
     """
     axis = _axis(lat_deg, polar_altitude_arcmin, polar_azimuth_arcmin)
     start = equatorial_direction(hour_angle_deg, dec_deg, lat_deg)

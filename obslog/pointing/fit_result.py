@@ -8,6 +8,7 @@ from obslog.pointing.elimination import Elimination, Unknowns
 from obslog.pointing.fit_input import Rows
 from obslog.pointing.frames import BoolArray, FloatArray, IntArray
 from obslog.pointing.mixture import Scatter
+from obslog.pointing.second_look import Readings
 from obslog.values import Estimate
 
 SUSPECT_FROM = 0.5
@@ -74,7 +75,11 @@ class PointingFit:
 
 @dataclass(frozen=True, slots=True)
 class Solution:
-    """The arrays of a finished fit; `good` is each row's probability of being good."""
+    """The arrays of a finished fit.
+
+    `good` is each row's probability of being good; `other_readings` tell how far doubtful set-ups could be
+    elsewhere.
+    """
 
     rows: Rows
     prior_sd: FloatArray
@@ -83,6 +88,7 @@ class Solution:
     elimination: Elimination
     residuals: FloatArray
     good: FloatArray
+    other_readings: Readings | None
 
 
 def gathered(solution: Solution, arrivals: int, azimuth_factor: FloatArray) -> PointingFit:
@@ -127,6 +133,8 @@ def _setup_fits(solution: Solution, azimuth_factor: FloatArray) -> tuple[SetupFi
     values, covariances = np.zeros((setups, 2)), np.tile(np.diag(prior_sd[2:4] ** 2), (setups, 1, 1))
     values[used] = solution.unknowns.polar
     covariances[used] = solution.elimination.polar_covariance(rows.tree)[:, :2, :2]
+    if solution.other_readings is not None:
+        covariances[used[solution.other_readings.setups]] += solution.other_readings.spread
     of_row = used[rows.tree.setup_of_row]
     measured = ~rows.is_centring
     counts = np.bincount(of_row[measured], minlength=setups)

@@ -49,11 +49,24 @@ class Scatter:
 
 def probability_good(residuals: FloatArray, sd_arcmin: FloatArray, wrong_share: float) -> FloatArray:
     """The probability that rows with these residuals (2, m) are good, shape (m,)."""
+    good, wrong = _two_parts(residuals, sd_arcmin, wrong_share)
+    result: FloatArray = 1.0 / (1.0 + np.exp(np.clip(wrong - good, -700.0, 700.0)))
+    return result
+
+
+def log_densities(residuals: FloatArray, sd_arcmin: FloatArray, wrong_share: float) -> FloatArray:
+    """Log of the mixture's density at residuals (2, m), up to a constant, shape (m,)."""
+    result: FloatArray = np.logaddexp(*_two_parts(residuals, sd_arcmin, wrong_share))
+    return result
+
+
+def _two_parts(
+    residuals: FloatArray, sd_arcmin: FloatArray, wrong_share: float
+) -> tuple[FloatArray, FloatArray]:
     square = residuals[0] ** 2 + residuals[1] ** 2
     good = np.log1p(-wrong_share) - 2.0 * np.log(sd_arcmin) - 0.5 * square / sd_arcmin**2
     wrong = np.log(wrong_share) - 2.0 * np.log(WRONG_SD_ARCMIN) - 0.5 * square / WRONG_SD_ARCMIN**2
-    result: FloatArray = 1.0 / (1.0 + np.exp(np.clip(wrong - good, -700.0, 700.0)))
-    return result
+    return good, wrong
 
 
 def first_scatter(rows: Rows) -> Scatter:

@@ -90,6 +90,21 @@ def test_two_hundred_clubs_are_recovered_within_their_stated_uncertainty(wrong_s
     assert false <= 0.001 * 200 * 48
 
 
+def test_four_stars_of_which_one_is_wrong_keep_their_stated_uncertainty():
+    # With so few, another reading is often possible; the stated sd must allow for it.
+    polar, suspected = [], 0
+    for seed in range(60):
+        club = simulate(np.random.default_rng(seed), GERMAN, setups=20, checks=4, wrong_share=0.05)
+        fit = fitted(GERMAN, club)
+        polar.extend(scores(fit, club)[0])
+        suspects = {suspect.arrival for setup in fit.setups for suspect in setup.suspects}
+        suspected += len(suspects - set(np.flatnonzero(club.wrong)))
+    assert abs(np.mean(polar)) < 0.1
+    assert 0.9 < np.sqrt(np.mean(np.square(polar))) < 1.15
+    assert 0.93 < np.mean(np.abs(polar) < np.float64(1.96)) < 0.97
+    assert suspected < 0.002 * 60 * 100
+
+
 @pytest.mark.parametrize(
     ("machine", "options"),
     [
