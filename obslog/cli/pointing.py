@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli import pointing_fit
+from obslog.cli import pointing_fit, pointing_plans
 from obslog.cli.options import AsJson
 from obslog.cli.state import State, state_of
 
@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
 app = typer.Typer(help="How well mounts point, and whether that changes.", no_args_is_help=True)
 pointing_fit.add_to(app)
+pointing_plans.add_to(app)
 
 
 @app.command("trend")

@@ -83,17 +83,27 @@ def placed_arrivals(database: Database, mount_name: str, tube_name: str | None =
 
     Raises UnknownName, MountTypeUnknown, NothingPlaced.
     """
+    name, machine = machine_of(database, mount_name)
     with database.read() as session:
-        mount = by_name(session, Mount, mount_name)
-        if mount.mount_type is None:
-            raise MountTypeUnknown(mount.name)
+        mount = by_name(session, Mount, name)
         tube = by_name(session, Tube, tube_name) if tube_name else _most_used_tube(session, mount)
         rows = _rows(session, mount.id, tube.id if tube else None)
         if not rows:
             raise NothingPlaced(mount.name, "it has no arrivals")
         services = _mechanical_services(session, [mount.id, *([tube.id] if tube else [])])
-        machine = Machine(mount.mount_type, mount.controller or Controller.SHIFT, mount.refraction)
         return _placed(mount.name, tube.name if tube else None, machine, rows, services)
+
+
+def machine_of(database: Database, mount_name: str) -> tuple[str, Machine]:
+    """The mount's name on record, and what kind of machine it is. Raises UnknownName, MountTypeUnknown.
+
+    A controller that is not on record is taken as one with a model of its own, of which fewer arrivals count.
+    """
+    with database.read() as session:
+        mount = by_name(session, Mount, mount_name)
+        if mount.mount_type is None:
+            raise MountTypeUnknown(mount.name)
+        return mount.name, Machine(mount.mount_type, mount.controller or Controller.MODEL, mount.refraction)
 
 
 def _most_used_tube(session: Session, mount: Mount) -> Tube | None:

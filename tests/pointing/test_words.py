@@ -68,7 +68,7 @@ def test_the_shim_turns_the_line_of_sight_back():
     # Cone + leans outward. The shim lifts its ring away from the saddle, outward: under the rear ring the
     # tail goes out and the front comes in.
     assert mechanical_words(mechanical(12.1), GERMAN, "March", 200.0)[0] == (
-        "cone error 12.1' +- 0.5', steady since March: shim the rear ring by 0.7 mm"
+        "cone error 12.1' +- 0.5' (since March): shim the rear ring by 0.7 mm"
     )
     assert mechanical_words(mechanical(-12.1), GERMAN, None, 200.0)[0] == (
         "cone error -12.1' +- 0.5': shim the front ring by 0.7 mm"
