@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator
 from datetime import UTC, datetime
 from itertools import count
 from pathlib import Path
+from urllib.parse import quote
 
 import pytest
 from postgres_server import running_server, server_programs
@@ -161,4 +162,4 @@ def club(database: Database) -> Database:
 
 
 def _url(socket: str, name: str) -> str:
-    return f"postgresql+psycopg://obslog@/{name}?host={socket}"
+    return f"postgresql+psycopg://obslog@/{name}?host={quote(socket, safe='')}"
