@@ -9,7 +9,6 @@ from sqlalchemy import REAL, Boolean, Date, DateTime, Dialect, Double, Integer, 
 from sqlalchemy.types import TypeDecorator, TypeEngine
 
 Real: TypeEngine[float] = Double().with_variant(REAL(), "sqlite")
-SQLITE_TIME = "%Y-%m-%dT%H:%M:%S.%fZ"
 
 
 class Key(TypeDecorator[uuid.UUID]):
@@ -43,7 +42,9 @@ class UtcTime(TypeDecorator[datetime]):
         if value.tzinfo is None:
             raise ValueError(f"a time without a zone was to be stored: {value.isoformat()}")
         utc = value.astimezone(UTC)
-        return utc.strftime(SQLITE_TIME) if dialect.name == "sqlite" else utc
+        if dialect.name != "sqlite":
+            return utc
+        return utc.replace(tzinfo=None).isoformat(timespec="microseconds") + "Z"
 
     def process_result_value(self, value: Any, dialect: Dialect) -> datetime | None:
         if value is None:
