@@ -120,9 +120,9 @@ def chosen_night(session: Session, choice: NightChoice, *, must_be_open: bool = 
         query = query.where(Site.id == by_name(session, Site, choice.site).id)
     if choice.night is not None:
         query = query.where(Night.night_of == choice.night)
-    rows = session.execute(query.where(Night.open) if choice.night is None else query).tuples().all()
+    rows = session.execute(query.where(Night.open) if choice.night is None else query).all()
     if not rows and choice.night is None and not must_be_open:
-        rows = session.execute(query.order_by(Night.night_of.desc()).limit(1)).tuples().all()
+        rows = session.execute(query.order_by(Night.night_of.desc()).limit(1)).all()
     if not rows:
         raise NoOpenNight if must_be_open else NoSuchNight("such night")
     if len(rows) > 1:
@@ -139,12 +139,12 @@ def chosen_setup(session: Session, choice: SetupChoice, *, or_newest: bool = Fal
     """
     query = _setups_like(session, choice).order_by(Setup.ordinal.desc())
     if choice.names_the_past:
-        rows = session.execute(query).tuples().all()
+        rows = session.execute(query).all()
     else:
-        rows = session.execute(query.where(Setup.open)).tuples().all()
+        rows = session.execute(query.where(Setup.open)).all()
         if not rows and or_newest:
             newest = query.order_by(None).order_by(Night.night_of.desc(), Setup.id.desc()).limit(1)
-            rows = session.execute(newest).tuples().all()
+            rows = session.execute(newest).all()
     if not rows:
         raise NoSuchNight("such set-up") if choice.names_the_past or or_newest else NoOpenSetup
     if len({(night.id, mount.id) for _, night, _, mount in rows}) > 1:

@@ -6,7 +6,7 @@ from datetime import date, datetime
 from uuid import UUID
 
 from sqlalchemy import func, select
-from sqlalchemy.orm import Session
+from sqlalchemy.orm import Session, aliased
 
 from obslog.club.current import NightChoice, chosen_night, instant_in_night, zone_of
 from obslog.errors import OutOfRange, WrongInput, nearest_names
@@ -178,7 +178,7 @@ def list_nights(database: Database, *, site: str | None = None, most: int | None
         )
         if site is not None:
             query = query.where(Night.site_id == by_name(session, Site, site).id)
-        rows = session.execute(query).tuples().all()
+        rows = session.execute(query).all()
         people = _present(session, [night.id for night, *_ in rows])
         return [
             NightLine(night.night_of, name, night.open, n_setups, n_arrivals, people.get(night.id, []))
@@ -220,7 +220,7 @@ def _present(session: Session, nights: Sequence[UUID]) -> dict[UUID, list[str]]:
         .order_by(Member.name_key)
     )
     people: dict[UUID, list[str]] = {}
-    for night_id, name in session.execute(query).tuples():
+    for night_id, name in session.execute(query):
         people.setdefault(night_id, []).append(name)
     return people
 
@@ -242,14 +242,15 @@ def _page(session: Session, night: Night, site: Site) -> NightPage:
 
 
 def _setup_lines(session: Session, night: Night) -> list[SetupLine]:
+    tubes = aliased(Tube, flat=True)  # mounts and tubes share the table of equipment
     query = (
-        select(Mount.name, Setup.ordinal, Tube.name, Member.name, func.count(Arrival.id), Setup.open)
+        select(Mount.name, Setup.ordinal, tubes.name, Member.name, func.count(Arrival.id), Setup.open)
         .join(Mount, Setup.mount_id == Mount.id)
-        .outerjoin(Tube, Setup.tube_id == Tube.id)
+        .outerjoin(tubes, Setup.tube_id == tubes.id)
         .outerjoin(Member, Setup.member_id == Member.id)
         .outerjoin(Arrival, Arrival.setup_id == Setup.id)
         .where(Setup.night_id == night.id)
-        .group_by(Setup.id, Mount.name, Setup.ordinal, Tube.name, Member.name, Setup.open)
+        .group_by(Setup.id, Mount.name, Setup.ordinal, tubes.name, Member.name, Setup.open)
         .order_by(Mount.name, Setup.ordinal)
     )
-    return [SetupLine(*row) for row in session.execute(query).tuples()]
+    return [SetupLine(*row) for row in session.execute(query)]

@@ -101,5 +101,5 @@ def _lines(session: Session, choice: NightChoice, *, by_time: bool = False) -> l
             night.night_of, site.name, shown_local(o.at_utc, zone), o.at_utc, o.target, o.sighting, o.found_by,
             observer, eyepiece, o.description,
         )
-        for o, observer, eyepiece in session.execute(query).tuples()
+        for o, observer, eyepiece in session.execute(query)
     ]  # fmt: skip

@@ -62,4 +62,4 @@ def list_services(database: Database, *, name: str | None = None, kind: str = "m
     with database.read() as session:
         if name is not None:
             query = query.where(Service.equipment_id == by_name(session, KINDS[kind], name).id)
-        return [ServiceLine(*row) for row in session.execute(query).tuples()]
+        return [ServiceLine(*row) for row in session.execute(query)]

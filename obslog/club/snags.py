@@ -137,5 +137,5 @@ def _lines(session: Session, keys: list[UUID]) -> list[SnagLine]:
     )
     return [
         SnagLine(mark_of(s.id), s.at_utc, s.step, s.text, about, member, site, s.fixed_utc, s.remedy)
-        for s, about, member, site in session.execute(query).tuples()
+        for s, about, member, site in session.execute(query)
     ]
