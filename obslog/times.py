@@ -123,7 +123,7 @@ def read_instant_utc(text: str, night: date, zone: ZoneInfo) -> datetime:
     text = text.strip()
     clock = _CLOCK.match(text)
     if clock is None:
-        return _inside(_read_full_utc(text), night, zone)
+        return _inside(read_full_utc(text), night, zone)
     try:
         wall = time(int(clock["hour"]), int(clock["minute"]), int(clock["second"] or 0))
     except ValueError as error:
@@ -154,7 +154,8 @@ def local_instant_utc(wall: time, night: date, zone: ZoneInfo) -> datetime:
     raise ImpossibleTime(f"{wall:%H:%M}", first_utc, second_utc)
 
 
-def _read_full_utc(text: str) -> datetime:
+def read_full_utc(text: str) -> datetime:
+    """A full instant with its zone, in ISO 8601: 2026-03-02T20:41:00Z. Raises UnreadableTime, OutOfRange."""
     try:
         instant = datetime.fromisoformat(text)
     except ValueError as error:

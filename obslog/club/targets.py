@@ -4,9 +4,8 @@ from dataclasses import dataclass
 
 from obslog.errors import nearest_names
 from obslog.sky.deepsky import NotOneObject, find_object
+from obslog.sky.solar_system import body_or_none
 from obslog.sky.stars import all_stars, star_or_none
-
-WANDERERS = ("Sun", "Moon", "Mercury", "Venus", "Mars", "Jupiter", "Saturn", "Uranus", "Neptune")
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,13 +22,12 @@ class Target:
 def target_named(text: str) -> Target:
     """The target that a text means; an unknown name is kept as written, with the names that come nearest."""
     text = " ".join(text.split())
-    for wanderer in WANDERERS:
-        if text.casefold() == wanderer.casefold():
-            return Target(wanderer, True)
+    if body := body_or_none(text):
+        return Target(body.value, True)
     if star := star_or_none(text):
         return Target(star.name, True, star.ra_hours, star.dec_deg)
     try:
         found = find_object(text)
     except NotOneObject:
         return Target(text, False, nearest=tuple(nearest_names(text, [star.name for star in all_stars()])))
-    return Target(found.designation, True, found.ra_hours, found.dec_deg)
+    return Target(found.known_as, True, found.ra_hours, found.dec_deg)

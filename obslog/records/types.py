@@ -20,11 +20,16 @@ class Key(TypeDecorator[uuid.UUID]):
     def load_dialect_impl(self, dialect: Dialect) -> TypeEngine[Any]:
         return Text() if dialect.name == "sqlite" else Uuid()
 
-    def process_bind_param(self, value: uuid.UUID | None, dialect: Dialect) -> Any:
-        return str(value) if value is not None and dialect.name == "sqlite" else value
+    def process_bind_param(self, value: uuid.UUID | str | None, dialect: Dialect) -> Any:
+        return str(value) if dialect.name == "sqlite" and isinstance(value, uuid.UUID) else value
 
     def process_result_value(self, value: Any, dialect: Dialect) -> uuid.UUID | None:
         return uuid.UUID(value) if isinstance(value, str) else value
+
+
+def stored_utc(utc: datetime) -> str:
+    """An instant in UTC as SQLite keeps it: text that sorts in time order."""
+    return utc.isoformat(timespec="microseconds")[:26] + "Z"
 
 
 class UtcTime(TypeDecorator[datetime]):
@@ -41,10 +46,8 @@ class UtcTime(TypeDecorator[datetime]):
             return None
         if value.tzinfo is None:
             raise ValueError(f"a time without a zone was to be stored: {value.isoformat()}")
-        utc = value.astimezone(UTC)
-        if dialect.name != "sqlite":
-            return utc
-        return utc.replace(tzinfo=None).isoformat(timespec="microseconds") + "Z"
+        utc = value if value.tzinfo is UTC else value.astimezone(UTC)
+        return stored_utc(utc) if dialect.name == "sqlite" else utc
 
     def process_result_value(self, value: Any, dialect: Dialect) -> datetime | None:
         if value is None:
@@ -94,8 +97,8 @@ class Word(TypeDecorator[StrEnum]):
         super().__init__()
         self.vocabulary = vocabulary
 
-    def process_bind_param(self, value: StrEnum | None, dialect: Dialect) -> str | None:
-        return None if value is None else self.vocabulary(value).value
+    def process_bind_param(self, value: str | None, dialect: Dialect) -> str | None:
+        return None if value is None else str(value)
 
     def process_result_value(self, value: str | None, dialect: Dialect) -> StrEnum | None:
         return None if value is None else self.vocabulary(value)

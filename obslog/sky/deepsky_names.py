@@ -44,7 +44,7 @@ _SECOND_NUMBER = re.compile(r"[ /-]+0*(\d+)")
 
 # "Whirlpool" stands for "Whirlpool Galaxy", but "Orion" does not stand for a nebula.
 _KIND_WORDS = ("nebula", "galaxy", "galaxies", "cluster", "quintet", "sextet")
-_CONSTELLATIONS_IN_NAMES = {"andromeda", "carina", "circinus", "orion", "sculptor", "triangulum"}
+_CONSTELLATIONS_IN_NAMES = {"andromeda", "carina", "circinus", "orion", "sculptor", "triangulum", "virgo"}
 
 
 def name_key(text: str) -> str:
@@ -108,14 +108,15 @@ def common_names() -> tuple[tuple[str, str], ...]:
 def table_text(file_name: str) -> str:
     """The rows of a table, each ended by a new line, without comments and titles."""
     text = (TABLES / file_name).read_text(encoding="utf-8")
-    while text.startswith("#"):
-        text = text[text.index("\n") + 1 :]
-    return text[text.index("\n") + 1 :]
+    start = 0
+    while text[start] == "#":
+        start = text.index("\n", start) + 1
+    return text[text.index("\n", start) + 1 :]
 
 
 def _pairs(file_name: str) -> list[tuple[str, str]]:
-    pairs = (line.partition(",") for line in table_text(file_name).splitlines())
-    return [(left, right) for left, _, right in pairs]
+    halves = (line.partition(",") for line in table_text(file_name).splitlines())
+    return [(left, right) for left, _, right in halves]
 
 
 def _part(rest: str) -> str:

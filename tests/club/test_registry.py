@@ -136,7 +136,7 @@ def test_a_longitude_that_disagrees_with_its_zone_is_questioned(
 def test_the_longitude_with_the_other_sign_is_proposed(database: Database, now: datetime) -> None:
     with pytest.raises(DoubtfulLongitude) as caught:
         registry.add(database, "site", "There", {"lon_deg": 74.0, "zone": "America/New_York"}, now)
-    assert "is it -74, with the sign the other way round?" in caught.value.hint
+    assert "did you mean -74?" in caught.value.hint
 
 
 def test_longitude_and_zone_are_looked_at_together_when_one_of_them_changes(

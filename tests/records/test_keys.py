@@ -9,7 +9,7 @@ from itertools import pairwise
 import pytest
 
 from obslog.records import keys
-from obslog.records.keys import new_key
+from obslog.records.keys import new_key, new_keys_as_text
 
 
 def milliseconds_in(key: uuid.UUID) -> int:
@@ -64,3 +64,12 @@ def test_the_last_62_bits_are_random() -> None:
     tails = [new_key().int & (1 << 62) - 1 for _ in range(2000)]
     counts = [sum(tail >> bit & 1 for tail in tails) for bit in range(62)]
     assert all(850 < count < 1150 for count in counts)
+
+
+def test_keys_made_together_as_text_take_their_place_in_the_order() -> None:
+    before, texts, after = new_key(), new_keys_as_text(5000), new_key()
+    made = [uuid.UUID(text) for text in texts]
+    assert [str(key) for key in made] == texts
+    assert all(earlier < later for earlier, later in pairwise([before, *made, after]))
+    assert {(key.version, key.variant) for key in made} == {(7, uuid.RFC_4122)}
+    assert new_keys_as_text(0) == []

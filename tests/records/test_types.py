@@ -92,14 +92,6 @@ def test_a_time_without_a_zone_is_refused(database: Database) -> None:
         connection.rollback()
 
 
-def test_a_word_outside_its_vocabulary_is_refused(database: Database) -> None:
-    with database.engine.connect() as connection:
-        SAMPLES.create(connection)
-        with pytest.raises(StatementError, match="nearby"):
-            stored_and_read(connection, "word", "nearby")
-        connection.rollback()
-
-
 @given(st.lists(st.datetimes(FIRST, LAST, timezones=st.just(UTC)), max_size=20))
 def test_instants_as_sqlite_text_sort_in_time_order(instants: list[datetime]) -> None:
     texts = [UtcTime().process_bind_param(instant, SQLITE) for instant in instants]

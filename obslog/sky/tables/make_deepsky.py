@@ -112,6 +112,7 @@ ADDED_NAMES = {
     "IC 2602": ["Southern Pleiades"],
     "ESO 56-115": ["LMC"],
     "Cr 399": ["Coathanger"],
+    "C 99": ["Coalsack"],
 }
 
 LEADING_NAMES = {  # shown first where an object has several
@@ -126,6 +127,56 @@ LEADING_NAMES = {  # shown first where an object has several
     "Coathanger",
     "Jewel Box",
     "Veil Nebula",
+}
+
+# V magnitudes that the source has wrong by more than half a magnitude, or lacks for a showpiece. The source's B,
+# from the same places, is dropped with them. All written down from memory of the works named.
+CORRECTED_V: dict[str, float | None] = {
+    # W. E. Harris, catalogue of globular clusters (1996, edition of 2010): integrated V
+    "NGC 2808": 6.20,
+    "NGC 3201": 6.75,
+    "NGC 4372": 7.24,
+    "NGC 4833": 6.91,
+    "NGC 5139": 3.68,
+    "NGC 5286": 7.34,
+    "NGC 5694": 10.17,
+    "NGC 6101": 9.16,
+    "NGC 6171": 7.93,
+    "NGC 6218": 6.70,
+    "NGC 6254": 6.60,
+    "NGC 6266": 6.45,
+    "NGC 6273": 6.77,
+    "NGC 6333": 7.72,
+    "NGC 6352": 7.96,
+    "NGC 6388": 6.72,
+    "NGC 6397": 5.73,
+    "NGC 6402": 7.59,
+    "NGC 6441": 7.15,
+    "NGC 6541": 6.30,
+    "NGC 6637": 7.64,
+    "NGC 6656": 5.10,
+    "NGC 6681": 7.87,
+    "NGC 6752": 5.40,
+    "NGC 6838": 8.19,
+    "NGC 6934": 8.83,
+    "NGC 7078": 6.20,
+    # G. de Vaucouleurs and others, Third Reference Catalogue of Bright Galaxies (1991): total V
+    "NGC 4192": 10.14,
+    "NGC 4258": 8.41,
+    "NGC 4303": 9.65,
+    "NGC 4374": 9.11,
+    "NGC 4501": 9.59,
+    "NGC 4548": 10.17,
+    "NGC 4579": 9.66,
+    "NGC 4594": 8.00,
+    # P. Moore, Sky & Telescope, December 1995
+    "C 14": 4.3,
+    "C 41": 0.5,
+    "NGC 4755": 4.2,
+    "NGC 6193": 5.2,
+    "IC 2602": 1.9,
+    # 14.1 in the source, though one star of it is of magnitude 6; printed values differ
+    "NGC 6882": None,
 }
 
 
@@ -164,8 +215,10 @@ def number(value: float | None, decimals: int) -> str:
 
 
 def object_line(row: sqlite3.Row) -> str:
+    own = spelled(row["name"])
+    v_mag, b_mag = (CORRECTED_V[own], None) if own in CORRECTED_V else (row["vmag"], row["bmag"])
     fields = [
-        spelled(row["name"]),
+        own,
         TYPE_WORDS[row["type"]],
         number(math.degrees(row["ra"]) / 15, 6),
         number(math.degrees(row["dec"]), 5),
@@ -173,8 +226,8 @@ def object_line(row: sqlite3.Row) -> str:
         number(row["majax"], 2),
         number(row["minax"], 2),
         number(row["pa"], 0),
-        number(row["vmag"], 2),
-        number(row["bmag"], 2),
+        number(v_mag, 2),
+        number(b_mag, 2),
         number(row["sbrightn"], 2),
     ]
     return ",".join(fields)

@@ -1,0 +1,69 @@
+"""Arrivals read back as the rows of a sheet."""
+
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+
+from sqlalchemy import Row, Select, select
+from sqlalchemy.orm import Session, aliased
+
+from obslog.records.opening import Database
+from obslog.records.queries import by_name
+from obslog.records.tables import Arrival, Equipment, Member, Mount, Night, Setup, Site
+
+
+@dataclass(frozen=True, slots=True)
+class SheetChoice:
+    """Which arrivals: of a mount, of a site, of the nights from one date to another; all where nothing is said."""
+
+    mount: str | None = None
+    site: str | None = None
+    first: date | None = None
+    last: date | None = None
+
+
+@contextmanager
+def sheet_rows(database: Database, choice: SheetChoice) -> Iterator[Iterator[Mapping[str, object]]]:
+    """The rows in order of night, site, mount, set-up and time, while the context is open."""
+    with database.read() as session:
+        yield (_as_sheet(row) for row in session.execute(_query(session, choice)).yield_per(1000))
+
+
+def _query(session: Session, choice: SheetChoice) -> Select[*tuple[object, ...]]:
+    mount, tube = aliased(Equipment), aliased(Equipment)
+    query = (
+        select(
+            Night.night_of.label("night"), Setup.ordinal.label("setup"), Site.name.label("site"),
+            Member.name.label("observer"), mount.name.label("mount"), tube.name.label("tube"),
+            Arrival.at_utc.label("utc"), Arrival.role, Arrival.target, Arrival.ra_hours, Arrival.dec_deg,
+            Arrival.pier_side, Arrival.offset_east_arcmin, Arrival.offset_north_arcmin, Arrival.landing,
+            Arrival.field_arcmin, Arrival.centring_arcmin, Arrival.note,
+        )
+        .join(Setup, Arrival.setup_id == Setup.id)
+        .join(Night, Setup.night_id == Night.id)
+        .join(Site, Night.site_id == Site.id)
+        .join(mount, Setup.mount_id == mount.id)
+        .outerjoin(tube, Setup.tube_id == tube.id)
+        .outerjoin(Member, Arrival.member_id == Member.id)
+        .order_by(Night.night_of, Site.name_key, mount.name_key, Setup.ordinal, Arrival.at_utc, Arrival.id)
+    )  # fmt: skip
+    if choice.mount is not None:
+        query = query.where(Setup.mount_id == by_name(session, Mount, choice.mount).id)
+    if choice.site is not None:
+        query = query.where(Night.site_id == by_name(session, Site, choice.site).id)
+    if choice.first is not None:
+        query = query.where(Night.night_of >= choice.first)
+    if choice.last is not None:
+        query = query.where(Night.night_of <= choice.last)
+    return query
+
+
+def _as_sheet(row: Row[*tuple[object, ...]]) -> Mapping[str, object]:
+    values = dict(row._mapping)
+    values["utc"] = _iso(values["utc"])
+    return values
+
+
+def _iso(instant: datetime) -> str:
+    return instant.astimezone(UTC).isoformat().replace("+00:00", "Z")

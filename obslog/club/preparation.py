@@ -1,0 +1,186 @@
+"""Preparing a set-up: the checklist, and beside each step what went wrong there before."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from typing import Literal
+
+from sqlalchemy import ColumnElement, Select, func, select
+from sqlalchemy.orm import Session
+
+from obslog.angles import degrees_and_minutes
+from obslog.club.current import zone_of
+from obslog.club.sites import standard_offset_hours
+from obslog.club.steps import StepGuide, steps_for
+from obslog.records.opening import Database
+from obslog.records.queries import by_name
+from obslog.records.tables import Member, Mount, Night, Setup, Site, Snag
+from obslog.times import night_of, read_full_utc, read_instant_utc, zone_named
+from obslog.vocabulary import MountType, Step
+
+About = Literal["mount", "member", "site"]
+CAUTION = (
+    "Never point a telescope or finder toward the Sun without a proper filter over the front. "
+    "Local rules and qualified people come first."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class PastSnags:
+    """How often a step went wrong for one mount, member or site, in how many set-ups, and what it was last."""
+
+    about: About
+    name: str
+    count: int
+    setups: int
+    last: datetime
+    last_text: str
+    last_remedy: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class ChecklistStep:
+    """A step with tonight's values and its past."""
+
+    order: int
+    step: Step
+    title: str
+    do: str
+    tolerance: str
+    why: str
+    values: list[str]
+    snags: list[PastSnags] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class Checklist:
+    """The checklist of one mount at one site for one evening."""
+
+    mount: str
+    site: str
+    member: str | None
+    at_utc: datetime
+    local: str
+    caution: str
+    steps: list[ChecklistStep]
+
+
+def checklist(
+    database: Database, mount_name: str, site_name: str, at_utc: datetime, *, member_name: str | None = None
+) -> Checklist:
+    """The steps in order, with what is to be keyed in and what went wrong before. Raises UnknownName."""
+    with database.read() as session:
+        mount, site = by_name(session, Mount, mount_name), by_name(session, Site, site_name)
+        member = by_name(session, Member, member_name) if member_name else None
+        past = _past(session, "mount", mount, Snag.equipment_id == mount.id, Setup.mount_id == mount.id)
+        if member is not None:
+            past += _past(
+                session, "member", member, Snag.member_id == member.id, Setup.member_id == member.id
+            )
+        past += _past(session, "site", site, Snag.site_id == site.id, Night.site_id == site.id)
+        steps = [
+            _step(order, guide, site, mount, at_utc, past)
+            for order, guide in enumerate(steps_for(mount.mount_type), 1)
+        ]
+        local = at_utc.astimezone(zone_of(site)) if site.zone else at_utc
+        return Checklist(
+            mount.name,
+            site.name,
+            member.name if member else None,
+            at_utc,
+            f"{local:%Y-%m-%d %H:%M}",
+            CAUTION,
+            steps,
+        )
+
+
+def evening_at(database: Database, site_name: str, text: str | None, now: datetime) -> datetime:
+    """The instant a checklist is for: what was said, for tonight or a full instant ahead; now where nothing was."""
+    if text is None:
+        return now
+    if "T" in text or len(text) > len("21:40:30Z"):
+        return read_full_utc(text)
+    with database.read() as session:
+        zone = zone_of(by_name(session, Site, site_name))
+    return read_instant_utc(text, night_of(now, zone), zone)
+
+
+def _step(
+    order: int,
+    guide: StepGuide,
+    site: Site,
+    mount: Mount,
+    at_utc: datetime,
+    past: Iterable[tuple[Step, PastSnags]],
+) -> ChecklistStep:
+    return ChecklistStep(
+        order,
+        guide.step,
+        guide.title,
+        guide.do,
+        guide.tolerance,
+        guide.why,
+        _values(guide.step, site, mount, at_utc),
+        [snags for step, snags in past if step is guide.step],
+    )
+
+
+def _past(
+    session: Session,
+    about: About,
+    record: Mount | Member | Site,
+    mine: ColumnElement[bool],
+    setups_mine: ColumnElement[bool],
+) -> list[tuple[Step, PastSnags]]:
+    """For each step the snags that are mine: how many, in how many set-ups, and the last."""
+    counts: Select[Step, int] = select(Snag.step, func.count()).where(mine).group_by(Snag.step)
+    counted = dict(session.execute(counts).all())
+    if not counted:
+        return []
+    of_setups = (
+        select(func.count()).select_from(Setup).join(Night, Setup.night_id == Night.id).where(setups_mine)
+    )
+    setups = session.scalar(of_setups) or 0
+    newest_first = select(Snag).where(mine).order_by(Snag.at_utc.desc(), Snag.id.desc())
+    last: dict[Step, Snag] = {}
+    for snag in session.scalars(newest_first):
+        last.setdefault(snag.step, snag)
+    return [
+        (
+            step,
+            PastSnags(
+                about, record.name, count, setups, last[step].at_utc, last[step].text, last[step].remedy
+            ),
+        )
+        for step, count in counted.items()
+    ]
+
+
+def _values(step: Step, site: Site, mount: Mount, at_utc: datetime) -> list[str]:
+    """What is to be keyed in or set tonight at this step."""
+    if step is Step.KEY_IN:
+        return [*_place_values(site), *_time_values(site, at_utc)]
+    if step is Step.POLAR_AXIS and site.lat_deg is not None and mount.mount_type is not MountType.ALTAZ:
+        pole = "north" if site.lat_deg >= 0 else "south"
+        return [f"latitude scale {abs(site.lat_deg):.1f} deg, toward true {pole}"]
+    return []
+
+
+def _place_values(site: Site) -> list[str]:
+    if site.lat_deg is None or site.lon_deg is None:
+        return ["place not on record: take it from a map or receiver"]
+    lat, lon = degrees_and_minutes(site.lat_deg, "NS"), degrees_and_minutes(site.lon_deg, "EW")
+    return [f"latitude {lat}, longitude {lon}"]
+
+
+def _time_values(site: Site, at_utc: datetime) -> list[str]:
+    if site.zone is None:
+        return [f"UTC {at_utc:%Y-%m-%d %H:%M}; the zone is not on record"]
+    zone = zone_named(site.zone)
+    local, standard = at_utc.astimezone(zone), standard_offset_hours(site.zone)
+    offset = local.utcoffset() or timedelta(0)
+    summer = offset > timedelta(hours=standard)
+    return [
+        f"date {local:%Y-%m-%d} ({local:%d %B %Y}), night of {night_of(at_utc, zone)}",
+        f"time {local:%H:%M}, zone {standard:+g} h, summer time {'YES' if summer else 'NO'}",
+    ]

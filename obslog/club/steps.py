@@ -1,0 +1,208 @@
+"""The steps of a set-up in their order, each with what to do, how well, and why.
+
+The numbers follow from spherical astronomy unless a step says "common practice".
+"""
+
+from dataclasses import dataclass
+
+from obslog.vocabulary import MountType, Step
+
+
+@dataclass(frozen=True, slots=True)
+class StepGuide:
+    """One step as it is read to a person."""
+
+    step: Step
+    title: str
+    do: str
+    tolerance: str
+    why: str
+
+
+EQUATORIAL = (
+    StepGuide(
+        Step.PACK,
+        "Pack by container",
+        "Check against the list, not from memory: eyepieces, hand controller, battery, counterweight, power lead, pencil.",
+        "nothing missing; battery charged",
+        "These are what is usually left at home (common practice).",
+    ),
+    StepGuide(
+        Step.GROUND,
+        "Choose the ground",
+        "Firm ground, the pole in view, no iron near a compass. One tripod leg toward the pole. Mark or light the legs.",
+        "feet do not sink",
+        "A sinking leg looks like a polar axis that drifts all night. Tripods and cables are what people fall over.",
+    ),
+    StepGuide(
+        Step.LEVEL,
+        "Level the tripod",
+        "Level it with a bubble that reads the same when turned end for end.",
+        "0.5 deg if the latitude scale or the home position is used; else it need not be level",
+        "1 deg of tilt east or west throws an axis set by the scale 46' sideways at latitude 50.",
+    ),
+    StepGuide(
+        Step.ASSEMBLE,
+        "Head, weights, then tube",
+        "Counterweights on before the tube, tube off before the weights, safety stop on the bar. Two people for heavy parts; "
+        "bend the knees.",
+        "every lock tight",
+        "A tube without its weights tips the mount. Weights and bars at head height hurt people.",
+    ),
+    StepGuide(
+        Step.BALANCE,
+        "Balance both axes",
+        "Declination first, then right ascension, with the eyepiece you will use.",
+        "stays where it is put, clutches loose",
+        "An axis out of balance slips or stalls late at night, when the battery sags.",
+    ),
+    StepGuide(
+        Step.HOME,
+        "Home position",
+        "Counterweight down, tube toward the pole, declination at 90. Clutches are not touched after this.",
+        "declination circle within 0.5 deg",
+        "A home position 15' off puts every declination 15' wrong, the other way after the meridian flip.",
+    ),
+    StepGuide(
+        Step.FINDER,
+        "Align the finder",
+        "On a distant thing before dark, or on the pole star before the polar axis is set. Never toward the Sun.",
+        "a quarter of the eyepiece's field",
+        "A star in the finder that is not in the eyepiece costs more time than any other mistake.",
+    ),
+    StepGuide(
+        Step.CABLES,
+        "Run the cables",
+        "Slack for both sides of the meridian; walk the mount through its range by hand; tie the power plug.",
+        "nothing catches",
+        "A plug that works loose loses the position; a cable that catches stalls a motor.",
+    ),
+    StepGuide(
+        Step.POWER,
+        "Power",
+        "Run one axis at full speed, add the other: the pitch must not fall. Note the volts at rest and slewing. Fuse at the "
+        "battery; mains only through a residual-current device; no lithium battery is charged below 0 C.",
+        "within the maker's limits while both axes slew",
+        "Low volts are the commonest cause of strange motion. 3 A over a thin 3 m lead loses 0.4 to 1 V.",
+    ),
+    StepGuide(
+        Step.COOL,
+        "Let the tube cool",
+        "Outside, caps as the dew asks, before collimating.",
+        "30 to 45 minutes (common practice)",
+        "Warm air in the tube looks like bad seeing and bad collimation.",
+    ),
+    StepGuide(
+        Step.KEY_IN,
+        "Key in place and time",
+        "Type them in, then read them ALOUD from the display to somebody: place, date, time, zone, summer time.",
+        "time to 1 minute, place to a few arcminutes",
+        "An hour of summer time is 15 deg; a minute is 15'. Day and month swapped puts everything off by tens of degrees.",
+    ),
+    StepGuide(
+        Step.POLAR_AXIS,
+        "Set the polar axis",
+        "With the polar scope or by drift; tighten, and look again after tightening.",
+        "30' for looking, 10' if only one star will be synced, 5' for guided pictures",
+        "An axis 30' off lets a star drift 15' in about two hours, and go-tos miss by up to 30' from one sync.",
+    ),
+    StepGuide(
+        Step.SYNC_STARS,
+        "Choose and sync the stars",
+        "Two on one side of the meridian, 3 h or more apart; the third on the other side. Altitude over 20 deg, declination "
+        "within 70 of the equator. Say each name aloud and check it on a chart.",
+        "the second lands within a field",
+        "A wrong star is the commonest reason for a failed alignment. The third star shows the cone error.",
+    ),
+    StepGuide(
+        Step.CENTRE,
+        "Centre with care",
+        "High power or a cross-hair; always finish with the same two keys.",
+        "1/10 of the field or better",
+        "Finishing from one side keeps the slack of the gears always on the same side.",
+    ),
+    StepGuide(
+        Step.VERIFY,
+        "Verify on a star not used",
+        "One on each side of the meridian. Write down how far off it was, and which way, before centring it.",
+        "inside the low-power field",
+        "What you write here is what tells a bad mount from a bad night.",
+    ),
+    StepGuide(
+        Step.WRITE_DOWN,
+        "Write it down",
+        "Values keyed in, stars synced, how far each was off, side of the pier, volts, who was there.",
+        "before the first target",
+        "By morning nobody remembers.",
+    ),
+    StepGuide(
+        Step.FINISH,
+        "Finish",
+        "Note how far the home position has drifted. Cap everything before sunrise and park away from the east. Tube off last "
+        "on, first off. Rest before driving tired.",
+        "capped before the Sun is up",
+        "A tube left open finds the Sun by itself. Never look toward the Sun without a proper front filter.",
+    ),
+)
+
+_ALTAZ = {
+    Step.GROUND: StepGuide(
+        Step.GROUND,
+        "Choose the ground",
+        "Firm ground, an open sky, no iron near a compass. Mark or light the legs.",
+        "feet do not sink",
+        "A sinking leg tilts the base, and everything with it. Tripods and cables are what people fall over.",
+    ),
+    Step.LEVEL: StepGuide(
+        Step.LEVEL,
+        "Level the base",
+        "Level it with a bubble that reads the same when turned end for end; turn the head through a circle and look again.",
+        "0.5 deg; better if only one star will be synced",
+        "The tilt of the base is this mount's polar axis error: after one sync, 1 deg of tilt can miss by 1 deg elsewhere.",
+    ),
+    Step.ASSEMBLE: StepGuide(
+        Step.ASSEMBLE,
+        "Base, arm, then tube",
+        "Hold the tube until the screw is tight. Two people for heavy parts; bend the knees.",
+        "every lock tight",
+        "A tube that is not held drops.",
+    ),
+    Step.BALANCE: StepGuide(
+        Step.BALANCE,
+        "Balance the tube",
+        "In altitude, with the eyepiece you will use.",
+        "stays where it is put",
+        "A heavy eyepiece end lets the tube creep down.",
+    ),
+    Step.HOME: StepGuide(
+        Step.HOME,
+        "Home position",
+        "As the controller asks: as a rule the tube level, and toward true north.",
+        "1 deg; magnetic declination allowed for",
+        "The compass shows magnetic north; iron and speakers turn it further.",
+    ),
+    Step.FINDER: StepGuide(
+        Step.FINDER,
+        "Align the finder",
+        "On a distant thing before dark, or on a bright star. Never toward the Sun.",
+        "a quarter of the eyepiece's field",
+        "A star in the finder that is not in the eyepiece costs more time than any other mistake.",
+    ),
+    Step.SYNC_STARS: StepGuide(
+        Step.SYNC_STARS,
+        "Choose and sync the stars",
+        "90 deg or more apart in azimuth, between 20 and 70 deg high. Say each name aloud and check it on a chart.",
+        "the second lands within a field",
+        "A wrong star is the commonest reason for a failed alignment. Near the zenith the azimuth is poorly known.",
+    ),
+}
+
+
+def steps_for(mount_type: MountType | None) -> tuple[StepGuide, ...]:
+    """The steps in order for a mount of that type; the equatorial ones where the type is unknown.
+
+    An alt-azimuth mount has no polar axis to set: levelling takes its place.
+    """
+    if mount_type is not MountType.ALTAZ:
+        return EQUATORIAL
+    return tuple(_ALTAZ.get(g.step, g) for g in EQUATORIAL if g.step is not Step.POLAR_AXIS)

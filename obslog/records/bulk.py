@@ -1,0 +1,40 @@
+"""Many rows at once: an insert compiled once by SQLAlchemy and handed to the driver with plain tuples.
+
+What a Core insert of dictionaries adds for each row (a dictionary of parameters, a call for each column) costs more
+than the insert itself; here only the columns whose type needs it are converted, a column at a time.
+"""
+
+from collections.abc import Iterable, Sequence
+from typing import Any
+
+from sqlalchemy import Dialect, Table, insert
+from sqlalchemy.orm import Session
+
+
+def insert_rows(
+    session: Session, table: Table, columns: Sequence[str], rows: Sequence[tuple[Any, ...]]
+) -> None:
+    """Insert tuples of values in the order of `columns`, in the session's transaction.
+
+    Values are of the columns' Python types. A column that holds nothing but text goes in as it is: keys, words and
+    instants (as `stored_utc` writes them) may be given as text, which costs less by the hundred thousand.
+    """
+    if not rows:
+        return
+    connection = session.connection()
+    dialect = connection.dialect
+    compiled = insert(table).compile(dialect=dialect, column_keys=list(columns))
+    order = list(compiled.positiontup or columns)  # the table's order, where the driver counts its parameters
+    given = dict(zip(columns, zip(*rows, strict=True), strict=True))
+    ready = zip(*(_converted(table, name, given[name], dialect) for name in order), strict=True)
+    parameters: list[Any] = list(
+        ready if compiled.positional else (dict(zip(order, row, strict=True)) for row in ready)
+    )
+    connection.exec_driver_sql(str(compiled), parameters)
+
+
+def _converted(table: Table, name: str, values: Sequence[Any], dialect: Dialect) -> Iterable[Any]:
+    if all(value is None or type(value) is str for value in values):
+        return values
+    processor = table.c[name].type.dialect_impl(dialect).bind_processor(dialect)
+    return values if processor is None else map(processor, values)
