@@ -15,16 +15,34 @@ from urllib.parse import quote
 
 import pytest
 from postgres_server import running_server, server_programs
-from sqlalchemy import Connection, Engine, create_engine
+from sqlalchemy import Connection, Engine, Table, create_engine, insert, select
 
 from obslog.club import registry
-from obslog.records.engine import make_engine
+from obslog.records.engine import make_engine, writing
 from obslog.records.opening import Database, open_database
 from obslog.records.tables import metadata
 from obslog.vocabulary import Controller, MountType
 
 NOW = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)
 _numbers = count(1)
+Rows = list[tuple[Table, list[dict[str, object]]]]
+CLUB: list[tuple[str, str, dict[str, object]]] = [
+    (
+        "site",
+        "Heron Meadow",
+        {"lat_deg": 52.2, "lon_deg": 0.12, "elevation_m": 20.0, "zone": "Europe/London"},
+    ),
+    ("site", "Kestrel Ridge", {"lat_deg": -32.4, "lon_deg": 20.8, "zone": "Africa/Johannesburg"}),
+    ("member", "Ada Quill", {}),
+    ("member", "Bram Ostler", {}),
+    ("mount", "Juniper", {"mount_type": MountType.GERMAN, "controller": Controller.SHIFT}),
+    ("mount", "Bracken", {"mount_type": MountType.FORK, "controller": Controller.MODEL}),
+    ("mount", "Thistle", {"mount_type": MountType.ALTAZ, "controller": Controller.SHIFT}),
+    ("tube", "Long Tom", {"aperture_mm": 200.0, "focal_mm": 1000.0}),
+    ("eyepiece", "Wide 25", {"focal_mm": 25.0, "field_deg": 52.0}),
+    ("eyepiece", "Stop 20", {"focal_mm": 20.0, "field_deg": 60.0, "field_stop_mm": 20.0}),
+    ("item", "Lead battery", {"sort": "battery"}),
+]
 
 
 def quiet(_sentence: str) -> None:
@@ -136,28 +154,28 @@ def new_target(request: pytest.FixtureRequest, tmp_path: Path) -> str:
     return url
 
 
-@pytest.fixture
-def club(database: Database) -> Database:
-    """The database with a small invented club: two sites, two members, a mount of each type, a tube, eyepieces."""
-    things = [
-        (
-            "site",
-            "Heron Meadow",
-            {"lat_deg": 52.2, "lon_deg": 0.12, "elevation_m": 20.0, "zone": "Europe/London"},
-        ),
-        ("site", "Kestrel Ridge", {"lat_deg": -32.4, "lon_deg": 20.8, "zone": "Africa/Johannesburg"}),
-        ("member", "Ada Quill", {}),
-        ("member", "Bram Ostler", {}),
-        ("mount", "Juniper", {"mount_type": MountType.GERMAN, "controller": Controller.SHIFT}),
-        ("mount", "Bracken", {"mount_type": MountType.FORK, "controller": Controller.MODEL}),
-        ("mount", "Thistle", {"mount_type": MountType.ALTAZ, "controller": Controller.SHIFT}),
-        ("tube", "Long Tom", {"aperture_mm": 200.0, "focal_mm": 1000.0}),
-        ("eyepiece", "Wide 25", {"focal_mm": 25.0, "field_deg": 52.0}),
-        ("eyepiece", "Stop 20", {"focal_mm": 20.0, "field_deg": 60.0, "field_stop_mm": 20.0}),
-        ("item", "Lead battery", {"sort": "battery"}),
-    ]
-    for kind, name, values in things:
+@pytest.fixture(scope="session")
+def club_rows(sqlite_template: Path, tmp_path_factory: pytest.TempPathFactory) -> Rows:
+    """The rows of a small invented club, made once: two sites, two members, a mount of each type, a tube, eyepieces."""
+    path = shutil.copy(sqlite_template, tmp_path_factory.mktemp("club") / "club.db")
+    database = Database(make_engine(str(path)), str(path))
+    for kind, name, values in CLUB:
         registry.add(database, kind, name, values, NOW)
+    with database.engine.connect() as connection:
+        rows = [
+            (table, [dict(row) for row in connection.execute(select(table)).mappings()])
+            for table in metadata.sorted_tables
+        ]
+    database.close()
+    return [(table, found) for table, found in rows if found]
+
+
+@pytest.fixture
+def club(database: Database, club_rows: Rows) -> Database:
+    """The database with the club of `club_rows` in it."""
+    with writing(database.engine).begin() as connection:
+        for table, rows in club_rows:
+            connection.execute(insert(table), rows)
     return database
 
 
