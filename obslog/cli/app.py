@@ -19,10 +19,12 @@ from obslog.cli import (
     sheets,
     snag,
 )
+from obslog.cli.plain_text import PlainTextGroup
 from obslog.cli.state import state_of
 
 app = typer.Typer(
     name="obslog",
+    cls=PlainTextGroup,
     no_args_is_help=True,
     rich_markup_mode=None,
     pretty_exceptions_enable=False,

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from obslog.cli.options import AsJson, At, MountOption, NightOption, Note, SetupOption, SiteOption
+from obslog.cli.plain_text import PlainTextCommand
 from obslog.cli.state import State, state_of
 from obslog.times import read_date
 from obslog.vocabulary import FindingMethod, PierSide, Role, Sighting
@@ -43,10 +44,10 @@ def add_to(app: typer.Typer) -> None:
         (Role.CHECK, "A star gone to and measured, not accepted.\n\nobslog check 'alf Lyr' 0.4f W"),
         (Role.GOTO, "A target gone to in ordinary use.\n\nobslog goto M 31 edge"),
     ):
-        app.command(role.value, help=text)(_arrival_command(role))
-    app.command("saw")(saw)
-    app.command("edit")(edit)
-    app.command("undo")(undo)
+        app.command(role.value, help=text, cls=PlainTextCommand)(_arrival_command(role))
+    app.command("saw", cls=PlainTextCommand)(saw)
+    app.command("edit", cls=PlainTextCommand)(edit)
+    app.command("undo", cls=PlainTextCommand)(undo)
 
 
 def _arrival_command(role: Role) -> Any:

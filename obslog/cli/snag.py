@@ -5,6 +5,7 @@ from typing import Annotated
 import typer
 
 from obslog.cli.options import AsJson, At, SiteOption
+from obslog.cli.plain_text import PlainTextCommand
 from obslog.cli.state import state_of
 from obslog.vocabulary import Step
 
@@ -14,7 +15,7 @@ Mount = Annotated[str | None, typer.Option("--mount", "-m", help="The mount it c
 Member = Annotated[str | None, typer.Option("--member", help="The member it happened to.")]
 
 
-@app.command("add")
+@app.command("add", cls=PlainTextCommand)
 def add(
     context: typer.Context,
     step: Annotated[Step, typer.Argument(help="The step at which it happened.", show_default=False)],
