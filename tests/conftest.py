@@ -1,8 +1,8 @@
 """What tests share: a fixed clock, an open database of either kind, and a small invented club.
 
-Every test that takes `database` runs on SQLite and on PostgreSQL. For SQLite a migrated template is made once and its
-file copied; on the server one migrated database is emptied after each test. Where no server is installed the
-PostgreSQL half is skipped by name, and fails where CI is set.
+Every test that takes `database` runs on SQLite and on PostgreSQL, on one migrated database each that is emptied after
+the test. Tests that need a file of their own take `sqlite_path` or `sqlite_database`, a copy of a migrated template.
+Where no server is installed the PostgreSQL half is skipped by name, and fails where CI is set.
 """
 
 import os
@@ -15,7 +15,7 @@ from urllib.parse import quote
 
 import pytest
 from postgres_server import running_server, server_programs
-from sqlalchemy import Connection, Engine, Table, create_engine, insert, select
+from sqlalchemy import Connection, Engine, Table, create_engine, delete, insert, select
 
 from obslog.club import registry
 from obslog.records.engine import make_engine, writing
@@ -132,17 +132,26 @@ def postgres_engine(postgres_socket: str, postgres_admin: Connection) -> Iterato
 def postgres_database(postgres_engine: Engine) -> Iterator[Database]:
     """A migrated PostgreSQL database with nothing in it."""
     yield Database(postgres_engine, postgres_engine.url.render_as_string())
-    everything = "; ".join(f"DELETE FROM {table.name}" for table in reversed(metadata.sorted_tables))
-    with postgres_engine.begin() as connection:
-        connection.exec_driver_sql(everything)
+    _empty(postgres_engine)
+
+
+@pytest.fixture(scope="session")
+def sqlite_engine(sqlite_template: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Engine]:
+    """An engine on a migrated file, emptied after each test: a new engine would compile every statement again."""
+    path = shutil.copy(sqlite_template, tmp_path_factory.mktemp("shared") / "club.db")
+    engine = make_engine(str(path))
+    yield engine
+    engine.dispose()
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])
-def database(request: pytest.FixtureRequest) -> Database:
-    """A fresh migrated database of this test's own, once on SQLite and once on PostgreSQL."""
-    kind = "sqlite_database" if request.param == "sqlite" else "postgres_database"
-    opened: Database = request.getfixturevalue(kind)
-    return opened
+def database(request: pytest.FixtureRequest) -> Iterator[Database]:
+    """A migrated database with nothing in it, once on SQLite and once on PostgreSQL."""
+    engine: Engine = request.getfixturevalue(
+        "sqlite_engine" if request.param == "sqlite" else "postgres_engine"
+    )
+    yield Database(engine, engine.url.render_as_string())
+    _empty(engine)
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])
@@ -177,6 +186,12 @@ def club(database: Database, club_rows: Rows) -> Database:
         for table, rows in club_rows:
             connection.execute(insert(table), rows)
     return database
+
+
+def _empty(engine: Engine) -> None:
+    with writing(engine).begin() as connection:
+        for table in reversed(metadata.sorted_tables):
+            connection.execute(delete(table))
 
 
 def _url(socket: str, name: str) -> str:
