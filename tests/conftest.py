@@ -14,7 +14,6 @@ from pathlib import Path
 from urllib.parse import quote
 
 import pytest
-from postgres_server import running_server, server_programs
 from sqlalchemy import Connection, Engine, Table, create_engine, delete, insert, select
 
 from obslog.club import registry
@@ -22,6 +21,7 @@ from obslog.records.engine import make_engine, writing
 from obslog.records.opening import Database, open_database
 from obslog.records.tables import metadata
 from obslog.vocabulary import Controller, MountType
+from tests.postgres_server import running_server, server_programs
 
 NOW = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)
 _numbers = count(1)
