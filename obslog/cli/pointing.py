@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from obslog.cli import pointing_fit
 from obslog.cli.options import AsJson
 from obslog.cli.state import State, state_of
 
@@ -11,6 +12,7 @@ if TYPE_CHECKING:
     from obslog.club.history import MountHistory
 
 app = typer.Typer(help="How well mounts point, and whether that changes.", no_args_is_help=True)
+pointing_fit.add_to(app)
 
 
 @app.command("trend")

@@ -65,7 +65,7 @@ def mechanical_words(
     fit: MechanicalFit, mount_type: MountType, since: str | None = None, ring_spacing_mm: float | None = None
 ) -> list[str]:
     """One line per mechanical error, with the cure for cone error where the ring spacing is known."""
-    steady = f", steady since {since}" if since else ""
+    era = f" (since {since})" if since else ""
     lines = []
     for name, estimate in (("cone error", fit.cone), ("squareness", fit.squareness), ("sag", fit.sag)):
         if not estimate.determined:
@@ -73,7 +73,7 @@ def mechanical_words(
                 f"{name}: cannot be said yet ({estimate.count} arrivals leave +- {estimate.sd:.0f}')"
             )
             continue
-        line = f"{name} {'-' if estimate.value < 0 else ''}{arcmin_words(estimate)}{steady}"
+        line = f"{name} {'-' if estimate.value < 0 else ''}{arcmin_words(estimate)}{era}"
         may_shim = name == "cone error" and mount_type is MountType.GERMAN
         cure = shim_words(estimate, ring_spacing_mm) if may_shim else None
         lines.append(f"{line}: {cure}" if cure else line)
