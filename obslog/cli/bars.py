@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-WIDTH = 20
+WIDTH = 14
 
 
 @dataclass(frozen=True, slots=True)

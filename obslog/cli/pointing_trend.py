@@ -105,7 +105,7 @@ def show_trend(state: State, history: "MountHistory", most: int) -> None:
     ends = [(s.low_arcmin, s.half_land_within_arcmin, s.high_arcmin) for s in newest]
     bars = Bars.over([value for row in ends for value in row])
     screen.table(
-        ["night", "set-up", "arrivals", "half '", "from '", "to '", "rms '", "median '", bars.scale("'")],
+        ["night", "set-up", "count", "half '", "from '", "to '", "rms '", "med. '", bars.scale("'")],
         [
             [
                 s.night,

@@ -119,7 +119,8 @@ def _restarts(landings: Landings, services: list[date]) -> list[int]:
 def _history(mount: str, landings: Landings, services: list[date], trend: Trend) -> MountHistory:
     alarms = [_alarm(landings, alarm) for alarm in trend.alarms]
     silent = int(np.isnan(landings.log_error).sum())
-    unknown = [f"{silent} more tell nothing of where objects landed after the last sync"] if silent else []
+    tell = "tells" if silent == 1 else "tell"
+    unknown = [f"{silent} more {tell} nothing of where objects landed after the last sync"] if silent else []
     changes = service_changes(landings.log_error, _restarts(landings, services))
     return MountHistory(
         mount,
