@@ -72,7 +72,7 @@ def stars() -> TargetTable:
 
 @cache
 def deep_sky() -> TargetTable:
-    """The showpieces of both hemispheres, chosen by the demo, with the program's places rounded as people write them."""
+    """The showpieces of both hemispheres; places are the program's, rounded as people write them."""
     with (HERE / "showpieces.csv").open(encoding="utf-8", newline="") as lines:
         rows = list(csv.DictReader(line for line in lines if not line.startswith("#")))
     places = [find_object(row["name"]) for row in rows]
