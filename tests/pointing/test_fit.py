@@ -225,7 +225,7 @@ def test_a_wrongly_centred_sync_is_named_and_does_not_spoil_the_night():
 
 
 def test_a_sync_beside_the_pole_does_not_upset_the_rest():
-    # This club synced 0.2 degrees from the pole: its hour zero came out 78 degrees off, its next stars 50 to
+    # This club synced 0.2 degrees from the pole: its hour zero came out 78 degrees off, its next stars up to
     # 280.
     club = simulate(np.random.default_rng(12), GERMAN, syncs=2, checks=4, lat_deg=-35.0, wrong_share=0.05)
     assert club.arrivals.stars.dec_deg.min() < -89.7
