@@ -4,6 +4,7 @@ Each class builds its own sentence (what, which record, what was expected) and i
 means that the input was wrong, 1 that it could not be done. Only the command line turns them into output.
 """
 
+import shlex
 from collections.abc import Iterable, Sequence
 from difflib import get_close_matches
 
@@ -83,5 +84,4 @@ def nearest_names(name: str, known: Sequence[str], most: int = 3) -> list[str]:
 
 def quoted(name: str) -> str:
     """The name as one would type it in a shell."""
-    plain = name.replace("-", "").replace("_", "").isalnum()
-    return name if plain else "'" + name.replace("'", "'\\''") + "'"
+    return shlex.quote(name)

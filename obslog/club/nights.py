@@ -6,13 +6,13 @@ from datetime import date, datetime
 from uuid import UUID
 
 from sqlalchemy import func, select
-from sqlalchemy.orm import Session
+from sqlalchemy.orm import Session, aliased
 
 from obslog.club.current import NightChoice, chosen_night, instant_in_night, zone_of
 from obslog.errors import OutOfRange, WrongInput, nearest_names
 from obslog.records.opening import Database
 from obslog.records.queries import by_name
-from obslog.records.tables import Arrival, Attendance, Member, Mount, Night, Setup, Site, SkyReading, Tube
+from obslog.records.tables import Arrival, Attendance, Equipment, Member, Night, Setup, Site, SkyReading
 from obslog.times import FutureTime, night_bounds_utc, night_of, shown_local, zone_named
 from obslog.vocabulary import SKY_SCALE_RANGE, SkyScale
 
@@ -97,11 +97,13 @@ def start_night(
 ) -> NightPage:
     """Open the night of `night` (tonight's, if not given) at a site; an older open night there is ended.
 
-    A night that is on record already is opened again, so that late entries find their place.
+    A night that is on record already is opened again, so that late entries find their place. A night that is named
+    is typed in later: when it began is then not known.
     """
     with database.write(now, f"start the night at {site_name}") as session:
         site = by_name(session, Site, site_name)
         zone = zone_of(site)
+        typed_later = night is not None
         night = night or night_of(now, zone)
         if night_bounds_utc(night, zone)[0] > now:
             raise FutureTime(night_bounds_utc(night, zone)[0], now)
@@ -110,8 +112,7 @@ def start_night(
                 _close(session, older, None)
         record = session.scalar(select(Night).where(Night.site_id == site.id, Night.night_of == night))
         if record is None:
-            started = now if night_of(now, zone) == night else None
-            record = Night(site_id=site.id, night_of=night, started_utc=started)
+            record = Night(site_id=site.id, night_of=night, started_utc=None if typed_later else now)
             session.add(record)
         record.open = True
         record.note = note or record.note
@@ -145,12 +146,11 @@ def note_night(
 def end_night(
     database: Database, choice: NightChoice, now: datetime, *, at: str | None = None, note: str | None = None
 ) -> NightPage:
-    """Close the open night and its set-ups."""
+    """Close the open night and its set-ups; when it ended is not known where it is typed in later without `at`."""
     with database.write(now, "end the night") as session:
         record, site = chosen_night(session, choice, must_be_open=True)
-        zone = zone_of(site)
-        late = at is None and night_of(now, zone) != record.night_of
-        ended = None if late else instant_in_night(at, record, site, now)
+        typed_later = record.started_utc is None or night_of(now, zone_of(site)) != record.night_of
+        ended = None if at is None and typed_later else instant_in_night(at, record, site, now)
         _close(session, record, ended)
         if note:
             record.note = f"{record.note}\n{note}" if record.note else note
@@ -242,14 +242,15 @@ def _page(session: Session, night: Night, site: Site) -> NightPage:
 
 
 def _setup_lines(session: Session, night: Night) -> list[SetupLine]:
+    mount, tube = aliased(Equipment), aliased(Equipment)
     query = (
-        select(Mount.name, Setup.ordinal, Tube.name, Member.name, func.count(Arrival.id), Setup.open)
-        .join(Mount, Setup.mount_id == Mount.id)
-        .outerjoin(Tube, Setup.tube_id == Tube.id)
+        select(mount.name, Setup.ordinal, tube.name, Member.name, func.count(Arrival.id), Setup.open)
+        .join(mount, Setup.mount_id == mount.id)
+        .outerjoin(tube, Setup.tube_id == tube.id)
         .outerjoin(Member, Setup.member_id == Member.id)
         .outerjoin(Arrival, Arrival.setup_id == Setup.id)
         .where(Setup.night_id == night.id)
-        .group_by(Setup.id, Mount.name, Setup.ordinal, Tube.name, Member.name, Setup.open)
-        .order_by(Mount.name, Setup.ordinal)
+        .group_by(Setup.id, mount.name, Setup.ordinal, tube.name, Member.name, Setup.open)
+        .order_by(mount.name, Setup.ordinal)
     )
     return [SetupLine(*row) for row in session.execute(query)]

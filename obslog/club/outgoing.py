@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session, aliased
 
 from obslog.records.opening import Database
 from obslog.records.queries import by_name
-from obslog.records.tables import Arrival, Member, Mount, Night, Setup, Site, Tube
+from obslog.records.tables import Arrival, Equipment, Member, Mount, Night, Setup, Site
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +31,7 @@ def sheet_rows(database: Database, choice: SheetChoice) -> Iterator[Iterator[Map
 
 
 def _query(session: Session, choice: SheetChoice) -> Select[*tuple[object, ...]]:
-    mount, tube = aliased(Mount, flat=True), aliased(Tube, flat=True)
+    mount, tube = aliased(Equipment), aliased(Equipment)
     query = (
         select(
             Night.night_of.label("night"), Setup.ordinal.label("setup"), Site.name.label("site"),

@@ -12,14 +12,13 @@ _WINTER, _SUMMER = datetime(2026, 1, 1, tzinfo=UTC), datetime(2026, 7, 1, tzinfo
 
 class DoubtfulLongitude(WrongInput):
     def __init__(self, lon_deg: float, zone: str, zone_hours: float) -> None:
-        other = (
-            ", with the sign the other way round"
-            if abs(-lon_deg / 15 - zone_hours) <= WIDEST_STRAY_HOURS
-            else ""
+        other_sign = abs(-lon_deg / 15 - zone_hours) <= WIDEST_STRAY_HOURS
+        meant = (
+            f"East is positive: did you mean {-lon_deg:g}?" if other_sign else "Check both; east is positive."
         )
         super().__init__(
             f"Longitude {lon_deg:g} is {lon_deg / 15:+.1f} h from Greenwich, but {zone} is at {zone_hours:+.1f} h.",
-            f"East is positive: is it {-lon_deg:g}{other}? If it is right as it is, add --sure.",
+            f"{meant} If both are right, add --sure.",
         )
 
 

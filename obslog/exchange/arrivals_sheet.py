@@ -8,7 +8,7 @@ import csv
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import IO, TYPE_CHECKING
+from typing import IO, TYPE_CHECKING, Any
 
 from obslog.club.sheet_rows import Fault, SheetRow
 from obslog.errors import ObslogError, WrongInput, nearest_names
@@ -53,7 +53,7 @@ def read_sheet(path: Path) -> tuple[list[SheetRow], list[Fault]]:
     """
     from obslog.exchange.arrivals_cells import checked_rows
 
-    cells: list[dict[str, object]] = []
+    cells: list[dict[str, Any]] = []
     faults: list[Fault] = []
     csv.field_size_limit(LARGEST_CELL)
     try:
@@ -70,23 +70,26 @@ def read_sheet(path: Path) -> tuple[list[SheetRow], list[Fault]]:
     return checked_rows(cells, faults), faults
 
 
-def _read_cells(path: Path, lines: "Reader", cells: list[dict[str, object]], faults: list[Fault]) -> None:
+def _read_cells(path: Path, lines: "Reader", cells: list[dict[str, Any]], faults: list[Fault]) -> None:
     header = [cell.strip().lower() for cell in next(lines, [])]
     _check_header(path, header)
+    words, texts = _WORD_COLUMNS.intersection(header), _TEXT_COLUMNS.intersection(header)
     before = lines.line_num
     for record in lines:
         line, before = before + 1, lines.line_num
-        row: dict[str, object] = {
+        row: dict[str, Any] = {
             name: cell for name, cell in zip(header, map(str.strip, record), strict=False) if cell
         }
         if len(record) != len(header):
             if row:
                 faults.append(Fault(line, "", f"has {len(record)} cells, but the header has {len(header)}."))
             continue
-        for name in _WORD_COLUMNS & row.keys():
-            row[name] = str(row[name]).lower()
-        for name in _TEXT_COLUMNS & row.keys():
-            row[name] = _unguarded(str(row[name]))
+        for name in words:
+            if name in row:
+                row[name] = row[name].lower()
+        for name in texts:
+            if row.get(name, "").startswith("'"):
+                row[name] = _unguarded(row[name])
         if row:
             row["line"] = line
             cells.append(row)

@@ -96,10 +96,14 @@ class DeepSkyObject:
         return NOTES.get(self.designation)
 
     @property
+    def known_as(self) -> str:
+        """The designation that people use: `M 31` rather than NGC 224."""
+        return f"M {self.messier}" if self.messier else self.designation
+
+    @property
     def title(self) -> str:
         """As people speak of it: `M 31, Andromeda Galaxy`."""
-        known_as = f"M {self.messier}" if self.messier else self.designation
-        return f"{known_as}, {self.names[0]}" if self.names else known_as
+        return f"{self.known_as}, {self.names[0]}" if self.names else self.known_as
 
     def _number_in(self, catalogue: str) -> int | None:
         for designation in (self.designation, *self.others):

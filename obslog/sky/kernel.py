@@ -13,6 +13,7 @@ import skyfield_data
 from numpy.typing import NDArray
 from skyfield.api import load, load_file
 from skyfield.errors import EphemerisRangeError
+from skyfield.nutationlib import iau2000b_radians
 
 from obslog.errors import WrongInput
 
@@ -70,10 +71,15 @@ def utc_array(when_utc: When) -> Instants:
 
 
 def skyfield_time(when_utc: When) -> Any:
-    """The instants as one Skyfield time, always with one axis."""
+    """The instants as one Skyfield time, always with one axis, with the short series of the nutation.
+
+    Source: IAU 2000B nutation. Neglects: its difference from IAU 2000A, 0.003" between 1950 and 2050.
+    """
     microseconds = utc_array(when_utc).reshape(-1).astype(np.int64)
     days, rest = np.divmod(microseconds, _DAY_US)
-    return timescale().utc(1970, 1, 1 + days, 0, 0, rest / 1e6)
+    time = timescale().utc(1970, 1, 1 + days, 0, 0, rest / 1e6)
+    time._nutation_angles_radians = iau2000b_radians(time)  # twenty times faster than the long series
+    return time
 
 
 @contextmanager

@@ -15,6 +15,7 @@ from skyfield.positionlib import Astrometric
 from obslog.errors import WrongInput
 from obslog.sky.kernel import Array, When, dates_checked, kernel, skyfield_time, utc_array
 from obslog.sky.refraction import Air, refracted_alt_deg, usual_air
+from obslog.sky.sphere import horizontal
 from obslog.sky.stars import Star
 from obslog.values import Place
 
@@ -78,47 +79,68 @@ def apparent_places(directions: Directions, when_utc: When, place: Place, air: A
     the longer, or none if both are single. `air` defaults to the usual air of the elevation. nan gives nan.
 
     Raises: ShapesDiffer; DateOutsideEphemeris; TimeWithoutZone.
-    Source: Skyfield's IAU 2000A nutation, IAU 2006 precession, DE421 for the Earth, relativistic aberration.
-    Neglects: polar motion (0.6"), UT1 after the time scale's last entry (about 1 to 2" a year), light bent by
-    bodies other than the Sun (0.02"), radial velocity (0.1" for Barnard's Star over 50 years).
+    Source: Skyfield's IAU 2006 precession, IAU 2000B nutation, DE421 for the Earth, relativistic aberration.
+    Neglects: polar motion (0.6"), UT1 after the time scale's last entry (2.6" in late 2026), light bent by
+    bodies other than the Sun (0.02"), radial velocity (0.4" by 2026 for Barnard's Star, 0.05" at most else).
     """
     when = utc_array(when_utc)
     shape = _common_shape(np.shape(directions.ra_hours), when.shape)
     time = skyfield_time(when)
     with dates_checked():
-        xyz = _apparent_xyz(directions, time, place)
-    return places_of_date(_of_date(xyz, time), _sidereal_hours(time, place), place, air, shape)
+        xyz = apparent_xyz(directions, observer_at(time, place), time)
+    return places_of_date(of_date(xyz, time), sidereal_hours(time, place), place, air, shape)
 
 
 def places_of_date(
-    xyz: Array, sidereal_hours: Array, place: Place, air: Air | None, shape: tuple[int, ...]
+    xyz: Array, sidereal: Array, place: Place, air: Air | None, shape: tuple[int, ...]
 ) -> Places:
-    """Places from vectors (3, n) on the equator and equinox of date, at local apparent sidereal times."""
+    """Places from vectors (3, n) on equator and equinox of date, at local apparent sidereal times (hours)."""
     ra_hours = np.degrees(np.arctan2(xyz[1], xyz[0])) / 15 % 24
     dec_deg = np.degrees(np.arctan2(xyz[2], np.hypot(xyz[0], xyz[1])))
-    hour_angle_hours = (sidereal_hours - ra_hours + 12) % 24 - 12
+    hour_angle_hours = (sidereal - ra_hours + 12) % 24 - 12
     alt_deg, az_deg = horizontal(hour_angle_hours, dec_deg, place.lat_deg)
     seen_deg = refracted_alt_deg(alt_deg, air or usual_air(place.elevation_m))
     columns = (ra_hours, dec_deg, hour_angle_hours, alt_deg, az_deg, seen_deg)
     return Places(*(np.asarray(column).reshape(shape) for column in columns))
 
 
-def horizontal(hour_angle_hours: ArrayLike, dec_deg: ArrayLike, lat_deg: ArrayLike) -> tuple[Array, Array]:
-    """Airless altitude and azimuth in degrees; arrays broadcast.
+def apparent_xyz(directions: Directions, observer: Any, time: Any) -> Array:
+    """GCRS vectors (3, n) in au of fixed objects, with proper motion, parallax, light bending, aberration."""
+    position, velocity = _barycentric_au(directions)
+    days = time.tdb - _JD_J2000
+    vector = position + velocity * days - observer.xyz.au
+    known = np.isfinite(vector).all(axis=0)
+    vector = np.where(known, vector, 1.0)  # nan would upset the search for the Sun's place
+    astrometric = Astrometric(vector, velocity - observer.velocity.au_per_d, time, observer.target)
+    astrometric._ephemeris = kernel()
+    astrometric.center_barycentric = observer
+    astrometric.light_time = np.linalg.norm(vector, axis=0) / _LIGHT_AU_PER_DAY
+    return np.where(known, astrometric.apparent(deflectors=(_SUN,)).xyz.au, np.nan)
 
-    At the zenith the azimuth is an accident of rounding, at the Earth's poles it follows the hour angle.
+
+def local_sidereal_hours(when_utc: When, place: Place) -> Array:
+    """The local apparent sidereal time at instants of UTC, in hours from 0 to 24; the shape of the instants.
+
+    Neglects: UT1 after the time scale's last entry (0.1 s a year).
     """
-    h, d, phi = np.radians(np.asarray(hour_angle_hours) * 15), np.radians(dec_deg), np.radians(lat_deg)
-    north = np.cos(phi) * np.sin(d) - np.sin(phi) * np.cos(d) * np.cos(h)
-    east = -np.cos(d) * np.sin(h)
-    up = np.sin(phi) * np.sin(d) + np.cos(phi) * np.cos(d) * np.cos(h)
-    return np.degrees(np.arctan2(up, np.hypot(north, east))), np.degrees(np.arctan2(east, north)) % 360
+    when = utc_array(when_utc)
+    return sidereal_hours(skyfield_time(when), place).reshape(when.shape)
 
 
 def observer_at(time: Any, place: Place) -> Any:
     """The observer's place and motion in the solar system at a Skyfield time."""
     on_earth = wgs84.latlon(place.lat_deg, place.lon_deg, place.elevation_m)
     return (kernel()["earth"] + on_earth).at(time)
+
+
+def of_date(xyz: Array, time: Any) -> Array:
+    """GCRS vectors turned to the true equator and equinox of date."""
+    return np.asarray(np.einsum("ij...,j...->i...", time.M, xyz))
+
+
+def sidereal_hours(time: Any, place: Place) -> Array:
+    """The local apparent sidereal time at a Skyfield time, in hours from 0 to 24."""
+    return np.asarray((time.gast + place.lon_deg / 15) % 24)
 
 
 def _columns(star: Star) -> tuple[float, float, float, float, float]:
@@ -129,19 +151,6 @@ def _common_shape(objects: tuple[int, ...], instants: tuple[int, ...]) -> tuple[
     if objects and instants and objects != instants:
         raise ShapesDiffer(int(np.prod(objects)), int(np.prod(instants)))
     return objects or instants
-
-
-def _apparent_xyz(directions: Directions, time: Any, place: Place) -> Array:
-    """Unit-less vectors (3, n) in the GCRS, with proper motion, parallax, light bending and aberration."""
-    observer = observer_at(time, place)
-    position, velocity = _barycentric_au(directions)
-    days = time.tdb - _JD_J2000
-    vector = position + velocity * days - observer.xyz.au
-    astrometric = Astrometric(vector, velocity - observer.velocity.au_per_d, time, observer.target)
-    astrometric._ephemeris = kernel()
-    astrometric.center_barycentric = observer
-    astrometric.light_time = np.linalg.norm(vector, axis=0) / _LIGHT_AU_PER_DAY
-    return np.asarray(astrometric.apparent(deflectors=(_SUN,)).xyz.au)
 
 
 def _barycentric_au(directions: Directions) -> tuple[Array, Array]:
@@ -155,12 +164,3 @@ def _barycentric_au(directions: Directions) -> tuple[Array, Array]:
     outward = np.array([np.cos(dec) * np.cos(ra), np.cos(dec) * np.sin(ra), np.sin(dec)])
     motion = toward_east * directions.pm_ra_mas_per_year + toward_north * directions.pm_dec_mas_per_year
     return outward * distance_au, motion * (_MAS / _DAYS_PER_YEAR) * distance_au
-
-
-def _of_date(xyz: Array, time: Any) -> Array:
-    """GCRS vectors turned to the true equator and equinox of date."""
-    return np.asarray(np.einsum("ij...,j...->i...", time.M, xyz))
-
-
-def _sidereal_hours(time: Any, place: Place) -> Array:
-    return np.asarray((time.gast + place.lon_deg / 15) % 24)

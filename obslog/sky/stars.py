@@ -1,4 +1,4 @@
-"""Stars by name, from a table of about 570 named and bright stars.
+"""Stars by name, from a table of about 580 named and bright stars.
 
 On the path of every quick command: imports neither numpy nor Skyfield.
 """
@@ -92,6 +92,20 @@ def star_or_none(text: str) -> Star | None:
     """As `find_star`, with None for an unknown name."""
     name = folded(text)
     return _stars_by_name().get(name) or next(_stars_so_designated(name), None)
+
+
+def search_stars(text: str) -> list[Star]:
+    """The stars whose name holds a text: the one it names, then names that begin with it, the brighter first.
+
+    Case, accents, spaces and signs do not matter; an empty text finds nothing.
+    """
+    wanted = folded(text)
+    if not wanted:
+        return []
+    exact = star_or_none(text)
+    names = {star: folded(star.name) for star in all_stars() if wanted in folded(star.name)}
+    rest = sorted(names, key=lambda star: (not names[star].startswith(wanted), star.magnitude))
+    return [exact, *(star for star in rest if star is not exact)] if exact else rest
 
 
 def _star(

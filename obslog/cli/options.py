@@ -1,0 +1,23 @@
+"""Arguments and options that several commands share, so that each has one name and one help text."""
+
+from typing import Annotated
+
+import typer
+
+AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON document and nothing else.")]
+Name = Annotated[str, typer.Argument(help="The name, in any case.", show_default=False)]
+At = Annotated[
+    str | None,
+    typer.Option("--at", help="When: 21:40 local, 20:40Z universal, or a full instant.", show_default="now"),
+]
+MountOption = Annotated[
+    str | None, typer.Option("--mount", "-m", help="The mount, where several are set up.")
+]
+SiteOption = Annotated[str | None, typer.Option("--site", "-s", help="The site.")]
+NightOption = Annotated[
+    str | None, typer.Option("--night", help="The night, by the date of its evening: 2026-03-02.")
+]
+SetupOption = Annotated[int | None, typer.Option("--setup", help="Which set-up of that mount in that night.")]
+Note = Annotated[str | None, typer.Option("--note", "-n", help="Free text.")]
+WithRetired = Annotated[bool, typer.Option("--all", help="Also those that are retired.")]
+Sure = Annotated[bool, typer.Option("--sure", help="Take a longitude that does not fit the time zone.")]

@@ -1,0 +1,92 @@
+"""Arrivals in and out as sheets."""
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from obslog.cli.options import AsJson, MountOption, SiteOption
+from obslog.cli.state import State, state_of
+from obslog.times import read_date
+
+if TYPE_CHECKING:
+    from obslog.club.intake import Taken
+
+import_app = typer.Typer(help="Take sheets in.", no_args_is_help=True)
+export_app = typer.Typer(help="Give sheets out.", no_args_is_help=True)
+
+
+@import_app.command("arrivals")
+def import_(
+    context: typer.Context,
+    file: Annotated[Path, typer.Argument(help="The arrivals sheet, CSV in UTF-8.", show_default=False)],
+    create: Annotated[
+        bool, typer.Option("--create", help="Make sites, members, mounts and tubes not on record.")
+    ] = False,
+    as_json: AsJson = False,
+) -> None:
+    """Take an arrivals sheet in: whole or not at all; a second time adds nothing.
+
+    obslog import arrivals march.csv
+    """
+    from obslog.exchange.arrivals import import_arrivals
+
+    state = state_of(context)
+    with state.database() as database, state.screen.progress("Taking in", _rows(file)) as tick:
+        taken = import_arrivals(database, file, state.now(), create=create, tick=tick)
+    if as_json:
+        state.screen.json(taken)
+    else:
+        _present(state, file, taken)
+
+
+@export_app.command("arrivals")
+def export(
+    context: typer.Context,
+    file: Annotated[Path | None, typer.Argument(help="Where to.", show_default="standard output")] = None,
+    mount: MountOption = None,
+    site: SiteOption = None,
+    first: Annotated[str | None, typer.Option("--from", help="The first night, 2026-03-02.")] = None,
+    last: Annotated[str | None, typer.Option("--to", help="The last night.")] = None,
+    as_json: AsJson = False,
+) -> None:
+    """Give arrivals out as a sheet that can be taken in again.
+
+    obslog export arrivals march.csv --from 2026-03-01 --to 2026-03-31
+    """
+    from obslog.exchange.arrivals import SheetChoice, arrivals_as_records, export_arrivals, export_arrivals_to
+
+    state = state_of(context)
+    choice = SheetChoice(mount, site, read_date(first) if first else None, read_date(last) if last else None)
+    with state.database() as database:
+        if as_json:
+            state.screen.json(arrivals_as_records(database, choice))
+        elif file is None:
+            with state.screen.raw_output() as out:
+                export_arrivals(database, out, choice)
+        else:
+            count = export_arrivals_to(database, file, choice)
+            state.screen.note(f"{count} arrivals written to {file}")
+
+
+def _rows(file: Path) -> int:
+    """About how many rows a file has, for the length of the bar."""
+    try:
+        with file.open("rb") as lines:
+            return sum(block.count(b"\n") for block in iter(lambda: lines.read(1 << 20), b""))
+    except OSError:
+        return 0
+
+
+def _present(state: State, file: Path, taken: "Taken") -> None:
+    there = f"; {taken.already_there} were on record already" if taken.already_there else ""
+    state.screen.line(
+        f"{file.name}: {taken.added} arrivals added in {taken.setups_added} new set-ups "
+        f"and {taken.nights_added} new nights{there}."
+    )
+    if taken.names_made:
+        state.screen.line(f"New on record: {', '.join(taken.names_made)}.")
+    if taken.still_to_tell:
+        state.screen.note("Still to be told, before anything can be computed from them:")
+        for command in taken.still_to_tell:
+            state.screen.note(f"  {command}")

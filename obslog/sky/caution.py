@@ -1,0 +1,76 @@
+"""When a direction needs the solar caution, and its words: the one place where they stand."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from obslog.sky.ephemeris import Target, body_places, target_places
+from obslog.sky.kernel import When
+from obslog.sky.places import Places
+from obslog.sky.rising import SUN_HORIZON_DEG
+from obslog.sky.solar_system import Body
+from obslog.sky.sphere import separation_deg
+from obslog.values import Place
+
+REACH_DEG = 20.0
+
+
+class Danger(StrEnum):
+    """Why the caution is given, the worst first; the value is the sentence shown."""
+
+    THE_SUN = (
+        "The Sun: look only with a solar filter made for it, fixed over the front of the tube and free of "
+        "holes, the finder capped or removed. One look through unfiltered optics blinds."
+    )
+    NEAR_THE_SUN = (
+        "Close to the Sun while it is up: one look at it through tube or finder blinds. Put the tube in the "
+        "shade of a wall, keep the finder capped, and let no mount slew across the Sun."
+    )
+    DAYTIME = (
+        "The Sun is up: keep tube and finder capped until they point well away from it, let no mount slew "
+        "across it, and never leave them open and unattended."
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class SolarCaution:
+    """A danger, and the smallest angle to the Sun's centre."""
+
+    danger: Danger
+    separation_deg: float
+
+
+def solar_caution(target: Target, when_utc: When, place: Place) -> SolarCaution | None:
+    """The caution that a target needs at an instant or over several; None where none is needed.
+
+    The Sun always needs it; anything needs it while any part of the Sun is up, and more so within 20 deg of
+    it. With several instants the worst counts. A direction that is nan is taken as close to the Sun.
+
+    Raises: DateOutsideEphemeris; TimeWithoutZone.
+    """
+    sun = body_places(Body.SUN, when_utc, place)
+    if target is Body.SUN:
+        return SolarCaution(Danger.THE_SUN, 0.0)
+    there = target_places(target, when_utc, place)
+    apart = _apart_deg(there, sun)
+    if np.any(in_reach_of_sun(there, sun)):
+        return SolarCaution(Danger.NEAR_THE_SUN, float(np.min(apart)))
+    if np.any(sun_is_up(sun)):
+        return SolarCaution(Danger.DAYTIME, float(np.min(apart)))
+    return None
+
+
+def in_reach_of_sun(places: Places, sun: Places) -> NDArray[np.bool_]:
+    """Which places lie within 20 deg of the Sun while it is up; nan counts as within. Shapes broadcast."""
+    return np.asarray(sun_is_up(sun) & ~(_apart_deg(places, sun) > REACH_DEG))
+
+
+def sun_is_up(sun: Places) -> NDArray[np.bool_]:
+    """Whether any part of the Sun is above a level horizon."""
+    return np.asarray(sun.airless_alt_deg > SUN_HORIZON_DEG)
+
+
+def _apart_deg(places: Places, sun: Places) -> NDArray[np.float64]:
+    return separation_deg(places.az_deg, places.airless_alt_deg, sun.az_deg, sun.airless_alt_deg)

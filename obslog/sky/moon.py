@@ -1,0 +1,129 @@
+"""The Moon's phase, age and bright limb; phases are the Moon's lead over the Sun in ecliptic longitude."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import NamedTuple
+
+import numpy as np
+from skyfield.framelib import ecliptic_frame
+
+from obslog.sky.crossings import crossings
+from obslog.sky.ephemeris import body_disc, geocentric
+from obslog.sky.kernel import Array, Instants, When, utc_array
+from obslog.sky.solar_system import Body
+from obslog.sky.sphere import position_angle_deg
+
+_LONGEST_MONTH_DAYS = 31.0  # a little over the longest, 29.83 days
+_HALF_DAY = 720.0  # minutes
+_PRINCIPAL_WITHIN_DEG = 6.1  # half a day's motion against the Sun
+
+
+class PhaseName(StrEnum):
+    """The eight names of the Moon's phase, in order from new Moon."""
+
+    NEW = "new Moon"
+    WAXING_CRESCENT = "waxing crescent"
+    FIRST_QUARTER = "first quarter"
+    WAXING_GIBBOUS = "waxing gibbous"
+    FULL = "full Moon"
+    WANING_GIBBOUS = "waning gibbous"
+    LAST_QUARTER = "last quarter"
+    WANING_CRESCENT = "waning crescent"
+
+
+class PrincipalPhase(NamedTuple):
+    """New Moon, a quarter or full Moon, and its instant."""
+
+    name: PhaseName
+    when_utc: np.datetime64
+
+
+@dataclass(frozen=True, slots=True)
+class MoonPhase:
+    """The Moon at an instant, seen from the Earth's centre.
+
+    `elongation_deg` is its lead over the Sun in longitude (0 to 360), `age_days` the time since the last new
+    Moon, `illuminated` the lit part of the disc, `bright_limb_deg` its middle's position angle.
+    """
+
+    name: PhaseName
+    elongation_deg: float
+    age_days: float
+    illuminated: float
+    bright_limb_deg: float
+
+
+def moon_phase(when_utc: When) -> MoonPhase:
+    """The phase of the Moon at one instant.
+
+    Raises: DateOutsideEphemeris, also within a month of the ephemeris' first day; TimeWithoutZone.
+    Neglects: where on the Earth one stands (up to 1 deg of elongation, 0.01 of the lit part).
+    """
+    when = utc_array(when_utc).reshape(1)
+    elongation_deg = float(moon_elongation_deg(when)[0])
+    return MoonPhase(
+        phase_name(elongation_deg),
+        elongation_deg,
+        _age_days(when[0]),
+        float(body_disc(Body.MOON, when).illuminated[0]),
+        float(bright_limb_deg(when)[0]),
+    )
+
+
+def phase_name(elongation_deg: float) -> PhaseName:
+    """What a phase is called: new, full or quarter within half a day of the exact instant."""
+    names = list(PhaseName)
+    quarter = round(elongation_deg / 90)
+    if abs(elongation_deg - 90 * quarter) <= _PRINCIPAL_WITHIN_DEG:
+        return names[2 * quarter % 8]
+    return names[2 * int(elongation_deg // 90) % 8 + 1]
+
+
+def principal_phases(start_utc: np.datetime64, days: float) -> list[PrincipalPhase]:
+    """The new Moons, quarters and full Moons in a number of days, in order; good to a few seconds.
+
+    Raises: DateOutsideEphemeris.
+    """
+    found = []
+    for name, angle_deg in zip(list(PhaseName)[::2], (0.0, 90.0, 180.0, 270.0), strict=True):
+        found += [PrincipalPhase(name, when) for when in _passes(angle_deg, start_utc, days)]
+    return sorted(found, key=lambda phase: phase.when_utc)
+
+
+def moon_elongation_deg(when_utc: When) -> Array:
+    """The Moon's lead over the Sun in apparent ecliptic longitude of date, 0 to 360."""
+    return (ecliptic_longitude_deg(Body.MOON, when_utc) - ecliptic_longitude_deg(Body.SUN, when_utc)) % 360
+
+
+def ecliptic_longitude_deg(body: Body, when_utc: When) -> Array:
+    """A body's apparent longitude from the Earth's centre, ecliptic and equinox of date, in degrees."""
+    longitude = geocentric(body, when_utc).frame_latlon(ecliptic_frame)[1]
+    return np.asarray(longitude.degrees).reshape(utc_array(when_utc).shape)
+
+
+def bright_limb_deg(when_utc: When) -> Array:
+    """The position angle of the middle of the Moon's bright limb, from north through east, in degrees.
+
+    Source: J. Meeus, Astronomical Algorithms (1998), chapter 48: the Sun's direction on a great circle.
+    """
+    moon_ra, moon_dec, _ = geocentric(Body.MOON, when_utc).radec("date")
+    sun_ra, sun_dec, _ = geocentric(Body.SUN, when_utc).radec("date")
+    angle = position_angle_deg(moon_ra._degrees, moon_dec.degrees, sun_ra._degrees, sun_dec.degrees)
+    return angle.reshape(utc_array(when_utc).shape)
+
+
+def _age_days(when_utc: np.datetime64) -> float:
+    month = np.timedelta64(round(_LONGEST_MONTH_DAYS * 86400), "s")
+    last_new_moon = _passes(0.0, when_utc - month, _LONGEST_MONTH_DAYS)[-1]
+    return float((when_utc - last_new_moon) / np.timedelta64(1, "D"))
+
+
+def _passes(angle_deg: float, start_utc: np.datetime64, days: float) -> Instants:
+    """The instants at which the elongation grows through an angle."""
+    found = crossings(
+        lambda when: np.sin(np.radians(moon_elongation_deg(when) - angle_deg)),
+        start_utc,
+        24 * days,
+        step_minutes=_HALF_DAY,
+    )
+    return found.when_utc[found.upward]

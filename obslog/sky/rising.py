@@ -1,0 +1,98 @@
+"""When anything rises, passes the meridian and sets; never rising and never setting are answers too."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+
+from obslog.sky.crossings import crossings
+from obslog.sky.ephemeris import Target, body_disc, target_places
+from obslog.sky.kernel import Array, Instants, utc_array
+from obslog.sky.solar_system import Body
+from obslog.values import Place
+
+STAR_HORIZON_DEG = -34 / 60
+SUN_HORIZON_DEG = -50 / 60
+
+
+class Course(StrEnum):
+    """What a target does with the horizon during a span of time."""
+
+    RISES_AND_SETS = "rises and sets"
+    NEVER_SETS = "never sets"
+    NEVER_RISES = "never rises"
+
+
+@dataclass(frozen=True)
+class DayOf:
+    """Rises, upper transits and sets of a target in a span of time, in order; each may be empty.
+
+    `transit_alt_deg` is the refracted altitude at each transit.
+    """
+
+    course: Course
+    rises_utc: Instants
+    transits_utc: Instants
+    transit_alt_deg: Array
+    sets_utc: Instants
+
+
+def rise_transit_set(
+    target: Target,
+    start_utc: np.datetime64,
+    place: Place,
+    *,
+    hours: float = 24.0,
+    horizon_deg: float | None = None,
+) -> DayOf:
+    """The rises, transits and sets of a target from `start_utc` on, good to a second but for the weather.
+
+    `horizon_deg` is the airless altitude that counts as rising; if None, -34' for a point and the Moon's
+    upper limb, -50' for the Sun's centre.
+
+    Raises: DateOutsideEphemeris.
+    Source: J. Meeus, Astronomical Algorithms (1998), chapter 15, for the altitudes.
+    Neglects: dip of the horizon (3' at 3 m, 9' at 25 m above the land around), weather (a minute or more).
+    """
+
+    def above_horizon_deg(when: Instants) -> Array:
+        limit_deg = usual_horizon_deg(target, when, place) if horizon_deg is None else horizon_deg
+        return airless_altitude_deg(target, when, place) - limit_deg
+
+    height = crossings(above_horizon_deg, start_utc, hours)
+    transits = transits_utc(target, start_utc, place, hours)
+    if height.when_utc.size:
+        course = Course.RISES_AND_SETS
+    else:
+        up = above_horizon_deg(utc_array(start_utc).reshape(1))[0] >= 0
+        course = Course.NEVER_SETS if up else Course.NEVER_RISES
+    return DayOf(
+        course,
+        height.when_utc[height.upward],
+        transits,
+        target_places(target, transits, place).alt_deg,
+        height.when_utc[~height.upward],
+    )
+
+
+def transits_utc(target: Target, start_utc: np.datetime64, place: Place, hours: float) -> Instants:
+    """The instants at which a target passes the meridian on the side of the equator, or above the pole."""
+    west = crossings(lambda when: _westing(target, when, place), start_utc, hours)
+    return west.when_utc[west.upward]
+
+
+def usual_horizon_deg(target: Target, when_utc: Instants, place: Place) -> Array:
+    """The airless altitude of a target's centre when it is said to rise or set at an instant."""
+    if target is Body.MOON:
+        return np.asarray(STAR_HORIZON_DEG - body_disc(target, when_utc, place).diameter_arcsec / 7200)
+    return np.asarray(SUN_HORIZON_DEG if target is Body.SUN else STAR_HORIZON_DEG)
+
+
+def airless_altitude_deg(target: Target, when_utc: Instants | np.datetime64, place: Place) -> Array:
+    """A target's altitude without refraction."""
+    return target_places(target, when_utc, place).airless_alt_deg
+
+
+def _westing(target: Target, when_utc: Instants, place: Place) -> Array:
+    """Grows through zero at upper transit and falls through zero at lower transit."""
+    return np.asarray(np.sin(np.radians(target_places(target, when_utc, place).hour_angle_hours * 15)))

@@ -1,0 +1,100 @@
+"""Dusk and dawn of the three kinds, and how dark it is at an instant."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+
+from obslog.sky.crossings import crossings, instants_after
+from obslog.sky.kernel import Instants
+from obslog.sky.rising import SUN_HORIZON_DEG, airless_altitude_deg
+from obslog.sky.solar_system import Body
+from obslog.values import Place
+
+CIVIL_DEG, NAUTICAL_DEG, ASTRONOMICAL_DEG = -6.0, -12.0, -18.0
+
+
+class Darkness(StrEnum):
+    """How dark the sky is, by the Sun's altitude alone."""
+
+    DAY = "day"
+    CIVIL = "civil twilight"
+    NAUTICAL = "nautical twilight"
+    ASTRONOMICAL = "astronomical twilight"
+    NIGHT = "night"
+
+
+@dataclass(frozen=True)
+class Twilight:
+    """The Sun from one noon to the next; an instant that does not come is None.
+
+    Each dusk is the evening's end of that twilight, each dawn the morning's beginning. The Sun's lowest and
+    highest altitudes are airless, its centre's, to about 0.1 deg.
+    """
+
+    sunset: np.datetime64 | None
+    civil_dusk: np.datetime64 | None
+    nautical_dusk: np.datetime64 | None
+    astronomical_dusk: np.datetime64 | None
+    astronomical_dawn: np.datetime64 | None
+    nautical_dawn: np.datetime64 | None
+    civil_dawn: np.datetime64 | None
+    sunrise: np.datetime64 | None
+    lowest_sun_alt_deg: float
+    highest_sun_alt_deg: float
+
+    @property
+    def sun_never_sets(self) -> bool:
+        return self.sunset is None and self.sunrise is None and self.highest_sun_alt_deg > SUN_HORIZON_DEG
+
+    @property
+    def sun_never_rises(self) -> bool:
+        return self.sunset is None and self.sunrise is None and not self.sun_never_sets
+
+    @property
+    def darkest(self) -> Darkness:
+        """How dark it gets."""
+        return darkness(self.lowest_sun_alt_deg)
+
+
+def twilight(noon_utc: np.datetime64, place: Place) -> Twilight:
+    """Sunset, dusks, dawns and sunrise in the 24 hours from a local noon.
+
+    Where the Sun sets or rises twice between two noons, as it may in the far north, the first counts.
+
+    Raises: DateOutsideEphemeris.
+    Source: Sun's centre at -50', -6, -12 and -18 deg (Explanatory Supplement to the Astronomical Almanac).
+    Neglects: as `rise_transit_set`.
+    """
+    sunset, sunrise = _down_and_up(noon_utc, place, SUN_HORIZON_DEG)
+    civil_dusk, civil_dawn = _down_and_up(noon_utc, place, CIVIL_DEG)
+    nautical_dusk, nautical_dawn = _down_and_up(noon_utc, place, NAUTICAL_DEG)
+    astronomical_dusk, astronomical_dawn = _down_and_up(noon_utc, place, ASTRONOMICAL_DEG)
+    sun = airless_altitude_deg(Body.SUN, instants_after(noon_utc, np.arange(0.0, 24 * 60 + 1, 10)), place)
+    return Twilight(
+        sunset, civil_dusk, nautical_dusk, astronomical_dusk,
+        astronomical_dawn, nautical_dawn, civil_dawn, sunrise,
+        lowest_sun_alt_deg=float(sun.min()), highest_sun_alt_deg=float(sun.max()),
+    )  # fmt: skip
+
+
+def darkness(sun_alt_deg: float) -> Darkness:
+    """What the sky is called with the Sun's centre at an airless altitude; nan counts as day."""
+    limits = (
+        (ASTRONOMICAL_DEG, Darkness.NIGHT),
+        (NAUTICAL_DEG, Darkness.ASTRONOMICAL),
+        (CIVIL_DEG, Darkness.NAUTICAL),
+        (SUN_HORIZON_DEG, Darkness.CIVIL),
+    )
+    return next((name for limit_deg, name in limits if sun_alt_deg < limit_deg), Darkness.DAY)
+
+
+def _down_and_up(
+    noon_utc: np.datetime64, place: Place, limit_deg: float
+) -> tuple[np.datetime64 | None, np.datetime64 | None]:
+    found = crossings(lambda when: airless_altitude_deg(Body.SUN, when, place) - limit_deg, noon_utc, 24.0)
+    return _first(found.when_utc[~found.upward]), _first(found.when_utc[found.upward])
+
+
+def _first(instants: Instants) -> np.datetime64 | None:
+    return instants[0] if instants.size else None

@@ -1,0 +1,164 @@
+"""Apparent places against printed examples and against ERFA, another realisation of the IAU standards."""
+
+import warnings
+from datetime import UTC, datetime
+from typing import Any
+
+import erfa
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+
+from obslog.sky.ephemeris import body_disc, geocentric
+from obslog.sky.kernel import Array, Instants, kernel, skyfield_time
+from obslog.sky.moon import bright_limb_deg, ecliptic_longitude_deg
+from obslog.sky.places import Directions, apparent_places, apparent_xyz, directions_of, of_date
+from obslog.sky.solar_system import Body
+from obslog.sky.stars import all_stars, find_star
+from obslog.values import Place
+
+
+def td(year: int, month: int, day: int, tai_minus_utc: int) -> np.datetime64:
+    """0h of dynamical time, as UTC."""
+    start = np.datetime64(f"{year:04}-{month:02}-{day:02}", "us")
+    return start - np.timedelta64(round((tai_minus_utc + 32.184) * 1e6), "us")
+
+
+# The star of the worked example in the IAU SOFA Astrometry Tools cookbook.
+SOFA_STAR = Directions(
+    14 + 34 / 60 + 16.81183 / 3600, -(12 + 31 / 60 + 10.3965 / 3600), -354.45, 595.35, 164.99
+)
+SOFA_UTC = datetime(2013, 4, 2, 23, 15, 43, 550000, tzinfo=UTC)
+
+
+def test_geocentric_place_of_the_sofa_star() -> None:
+    # Row A9: 14h35m01.7725802s -12d34'36.381654".
+    time = skyfield_time(SOFA_UTC)
+    x, y, z = of_date(apparent_xyz(SOFA_STAR, kernel()["earth"].at(time), time), time)
+    ra_hours = np.degrees(np.arctan2(y, x)) / 15 % 24
+    assert_allclose(ra_hours, 14 + 35 / 60 + 1.7725802 / 3600, rtol=0, atol=3e-4 / 3600)
+    assert_allclose(
+        np.degrees(np.arctan2(z, np.hypot(x, y))),
+        -(12 + 34 / 60 + 36.381654 / 3600),
+        rtol=0,
+        atol=3e-3 / 3600,
+    )
+
+
+def test_airless_place_of_the_sofa_star_over_its_site() -> None:
+    # Row A11: az 91.391613, alt 47.236364. The site is from memory: 5d41'54.2" W, 15d57'42.8" S, 625 m.
+    site = Place(-(15 + 57 / 60 + 42.8 / 3600), -(5 + 41 / 60 + 54.2 / 3600), 625)
+    seen = apparent_places(SOFA_STAR, SOFA_UTC, site)
+    assert_allclose(seen.airless_alt_deg, 47.236364, rtol=0, atol=0.0003)
+    assert_allclose(seen.az_deg, 91.391613, rtol=0, atol=0.0003)
+
+
+def test_sun_of_meeus() -> None:
+    # Row A3, Meeus ex. 25.b, 1992 Oct 13.0 TD, "correct value from the Almanac".
+    when = td(1992, 10, 13, 27)
+    ra, dec, distance = geocentric(Body.SUN, when).radec("date")
+    assert_allclose(ra.hours, 13 + 13 / 60 + 30.75 / 3600, rtol=0, atol=0.1 / 3600)
+    assert_allclose(dec.degrees, -(7 + 47 / 60 + 1.7 / 3600), rtol=0, atol=0.5 / 3600)
+    assert_allclose(distance.au, 0.9976085, rtol=0, atol=2e-7)
+    longitude_deg = ecliptic_longitude_deg(Body.SUN, when)
+    assert_allclose(longitude_deg, 199 + 54 / 60 + 21.6 / 3600, rtol=0, atol=0.5 / 3600)
+
+
+def test_venus_of_meeus_is_lit_as_printed() -> None:
+    # Row A5, Meeus ex. 41.a: phase angle 72.96 deg, lit part 0.647, 1992 Dec 20.0 TD.
+    disc = body_disc(Body.VENUS, td(1992, 12, 20, 27))
+    assert_allclose(disc.phase_angle_deg, 72.96, rtol=0, atol=0.02)
+    assert_allclose(disc.illuminated, 0.647, rtol=0, atol=0.001)
+
+
+def test_moon_of_meeus() -> None:
+    # Rows A6 and A7, Meeus ex. 47.a and 48.a, 1992 Apr 12.0 TD.
+    when = td(1992, 4, 12, 26)
+    ra, dec, distance = geocentric(Body.MOON, when).radec("date")
+    assert_allclose(ra._degrees, 134.688, rtol=0, atol=0.001)
+    assert_allclose(dec.degrees, 13.768, rtol=0, atol=0.001)
+    assert_allclose(distance.km, 368410, rtol=0, atol=40)
+    assert_allclose(ecliptic_longitude_deg(Body.MOON, when), 133.1673, rtol=0, atol=0.001)
+    assert_allclose(body_disc(Body.MOON, when).illuminated, 0.68, rtol=0, atol=0.005)
+    assert_allclose(bright_limb_deg(when), 285.0, rtol=0, atol=0.1)
+
+
+def erfa_observed(directions: Directions, when: Instants, place: Place) -> tuple[Array, Array, Array, Array]:
+    """Azimuth, altitude, right ascension and declination in radians by ERFA, without air or polar motion."""
+    time = skyfield_time(when)
+    moments = [moment.astype(object) for moment in np.atleast_1d(when)]
+    clock = [(m.year, m.month, m.day, m.hour, m.minute, m.second + m.microsecond / 1e6) for m in moments]
+    ra, dec = np.radians(np.multiply(directions.ra_hours, 15)), np.radians(directions.dec_deg)
+    mas = np.radians(1 / 3600e3)
+    with warnings.catch_warnings():
+        warnings.simplefilter("ignore", erfa.ErfaWarning)  # "dubious year" after the last leap second known
+        utc = erfa.dtf2d("UTC", *(np.array(part) for part in zip(*clock, strict=True)))
+        az, zd, _, dec_seen, ra_seen, origins = erfa.atco13(
+            ra, dec, np.multiply(directions.pm_ra_mas_per_year, mas) / np.cos(dec),
+            np.multiply(directions.pm_dec_mas_per_year, mas), np.divide(directions.parallax_mas, 1000), 0.0,
+            *utc, time.dut1, np.radians(place.lon_deg), np.radians(place.lat_deg), place.elevation_m,
+            0.0, 0.0, 0.0, 10.0, 0.5, 0.55,
+        )  # fmt: skip
+    return az, np.pi / 2 - zd, ra_seen - origins, dec_seen
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_two_thousand_random_triples_agree_with_erfa(seed: int) -> None:
+    # 40 sites, each with 50 stars and instants. DUT1 is the time scale's own on both sides.
+    rng = np.random.default_rng(seed)
+    place = Place(
+        float(np.degrees(np.arcsin(rng.uniform(-1, 1)))),
+        float(rng.uniform(-180, 180)),
+        float(rng.uniform(0, 4000)),
+    )
+    stars = [all_stars()[i] for i in rng.integers(0, len(all_stars()), 50)]
+    when = np.datetime64("1973-01-01", "us") + (rng.uniform(0, 77 * 365.25, 50) * 86400e6).astype(
+        "timedelta64[us]"
+    )
+    directions = directions_of(stars)
+    seen = apparent_places(directions, when, place)
+    az, alt, ra, dec = erfa_observed(directions, when, place)
+    apparent = erfa.seps(ra, dec, np.radians(seen.ra_hours * 15), np.radians(seen.dec_deg))
+    horizontal = erfa.seps(az, alt, np.radians(seen.az_deg), np.radians(seen.airless_alt_deg))
+    assert_allclose(np.degrees(apparent) * 3600, 0, atol=0.1)
+    assert_allclose(np.degrees(horizontal) * 3600, 0, atol=6.0)
+
+
+def polaris_by_erfa(time: Any) -> tuple[Array, Array]:
+    """Apparent geocentric right ascension and declination in radians."""
+    star = find_star("Polaris")
+    mas, dec = np.radians(1 / 3600e3), np.radians(star.dec_deg)
+    ra_cirs, dec_cirs, origins = erfa.atci13(
+        np.radians(star.ra_hours * 15), dec, star.pm_ra_mas_per_year * mas / np.cos(dec),
+        star.pm_dec_mas_per_year * mas, star.parallax_mas / 1000, 0.0, time.tdb, 0.0,
+    )  # fmt: skip
+    return ra_cirs - origins, dec_cirs
+
+
+def test_polaris_from_1950_to_2050_agrees_with_erfa() -> None:
+    when = np.datetime64("1950-01-01", "us") + np.arange(0, 100 * 365, 97) * np.timedelta64(1, "D")
+    time = skyfield_time(when)
+    x, y, z = of_date(
+        apparent_xyz(directions_of(find_star("Polaris")), kernel()["earth"].at(time), time), time
+    )
+    ra, dec = polaris_by_erfa(time)
+    apart = erfa.seps(ra, dec, np.arctan2(y, x), np.arctan2(z, np.hypot(x, y)))
+    assert_allclose(np.degrees(apart) * 3600, 0, atol=0.1)
+
+
+# Row P1: mean polar distance, computed by erfa.pmsafe and pmat06.
+MEAN_DISTANCE_ARCMIN = {2000: 44.154, 2010: 41.576, 2020: 39.119, 2026: 37.713, 2030: 36.807, 2050: 32.743}
+
+
+@pytest.mark.parametrize(("year", "mean_arcmin"), MEAN_DISTANCE_ARCMIN.items())
+def test_polaris_swings_about_its_mean_distance(year: int, mean_arcmin: float) -> None:
+    # Over a year aberration (20.5" each way) averages out, nutation (9.2") does not, precession adds 0.3'.
+    # So the least apparent distance is not at the date of the least mean one.
+    when = np.datetime64(f"{year}-01-01", "us") + np.arange(-183, 183, 5) * np.timedelta64(1, "D")
+    time = skyfield_time(when)
+    x, y, z = of_date(
+        apparent_xyz(directions_of(find_star("Polaris")), kernel()["earth"].at(time), time), time
+    )
+    distance_arcmin = np.degrees(np.arctan2(np.hypot(x, y), z)) * 60
+    assert_allclose(distance_arcmin.mean(), mean_arcmin, rtol=0, atol=9.2 / 60)
+    assert 2 * 20.4 / 60 < np.ptp(distance_arcmin) < 2 * 20.5 / 60 + 0.3

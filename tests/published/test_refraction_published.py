@@ -1,0 +1,83 @@
+"""Refraction and airmass against printed examples."""
+
+import erfa
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+
+from obslog.sky.refraction import Air, airless_alt_deg, airmass, refracted_alt_deg, refraction_deg
+
+STANDARD = Air(1010.0, 10.0)
+# NOVAS scales Bennett's formula by 0.28 P / (T + 273), which is one at this pressure: for the bare formula.
+BARE = Air(283 / 0.28, 10.0)
+
+
+def test_bennett_of_meeus() -> None:
+    # Meeus ex. 16.a: R 28.754' at the APPARENT altitude 0.5 deg; true altitude 1'14.7".
+    assert_allclose(refraction_deg(0.5, BARE) * 60, 28.754, rtol=0, atol=0.01)
+    assert_allclose(airless_alt_deg(0.5, BARE) * 60, 1 + 14.7 / 60, rtol=0, atol=0.01)
+
+
+def test_true_altitude_of_meeus_gives_the_apparent_one() -> None:
+    # Meeus ex. 16.a, second part: Saemundsson's formula takes the TRUE altitude: 33'14.76" to 57'51.96".
+    # Bennett's, solved for the true altitude, is said there to agree with it within 0.1'.
+    seen_arcmin = refracted_alt_deg((33 + 14.76 / 60) / 60, STANDARD) * 60
+    assert_allclose(seen_arcmin, 57 + 51.96 / 60, rtol=0, atol=0.1)
+
+
+@pytest.mark.parametrize(
+    ("alt_deg", "arcmin"),
+    # Row R3, computed from the printed formula.
+    [(0, 34.478), (1, 24.329), (2, 18.216), (5, 9.883), (10, 5.392), (20, 2.703), (45, 0.995)],
+)
+def test_bennett(alt_deg: float, arcmin: float) -> None:
+    assert_allclose(refraction_deg(alt_deg, BARE) * 60, arcmin, rtol=0, atol=0.002)
+
+
+def test_refraction_is_never_negative_at_the_zenith() -> None:
+    # Bennett's formula gives -0.0014' at 90 deg.
+    assert_allclose(refraction_deg([89.95, 90.0], STANDARD), 0.0, atol=1e-12)
+    assert np.all(refraction_deg(np.linspace(-1, 90, 500), STANDARD) >= 0)
+
+
+@pytest.mark.parametrize(
+    ("alt_deg", "air", "degrees"),
+    # Row R6: output of NOVAS C (USNO), as quoted in Skyfield's tests.
+    [
+        (-1, Air(1010, 10), 0.8296919418249878),
+        (-1, Air(1013.25, 25), 0.7904643394754796),
+        (15, Air(1010, 10), 0.06056215494995108),
+        (15, Air(1013.25, 25), 0.057698793246593584),
+        (-5, Air(1010, 10), 0.0),
+        (89.95, Air(1010, 10), 0.0),
+    ],
+)
+def test_pressure_and_temperature_of_novas(alt_deg: float, air: Air, degrees: float) -> None:
+    assert_allclose(refraction_deg(alt_deg, air), degrees, rtol=0, atol=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("pole_alt_deg", "arcmin"),
+    # Row R10, Saemundsson's formula; it exceeds Bennett's by up to 0.04' here, and both exceed ERFA's.
+    [(30, 1.75), (40, 1.21), (50, 0.85), (52, 0.79), (60, 0.59)],
+)
+def test_the_refracted_pole_stands_above_the_true_one(pole_alt_deg: float, arcmin: float) -> None:
+    lifted = refracted_alt_deg(pole_alt_deg, STANDARD) - pole_alt_deg
+    assert_allclose(lifted * 60, arcmin, rtol=0, atol=0.04)
+
+
+def test_refraction_is_near_that_of_erfa() -> None:
+    # erfa.refco: two constants fitted to an integrated atmosphere, here dry and at 0.55 um.
+    seen_deg = np.arange(15.0, 90.0, 5.0)
+    tangent_a, tangent_b = erfa.refco(1010.0, 10.0, 0.0, 0.55)
+    tangent = np.tan(np.radians(90 - seen_deg))
+    expected_deg = np.degrees(tangent_a * tangent + tangent_b * tangent**3)
+    assert_allclose(refraction_deg(seen_deg, STANDARD) * 60, expected_deg * 60, rtol=0, atol=0.08)
+
+
+def test_airmass_of_kasten_and_young() -> None:
+    # Row R8 of the check list, computed from the published formula; the zenith is 0.9997, not 1.
+    zenith_distance = np.array([0, 30, 45, 60, 70, 75, 80, 85, 87, 88, 89])
+    expected = [0.9997, 1.1540, 1.4126, 1.9943, 2.9031, 3.8129, 5.5860, 10.3058, 15.1477, 19.4332, 26.3106]
+    assert_allclose(airmass(90 - zenith_distance), expected, rtol=0, atol=5e-4)
+    assert_allclose(airmass(0.0), 37.92, rtol=0, atol=0.01)

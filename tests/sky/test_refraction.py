@@ -1,0 +1,40 @@
+"""Refraction undoes itself, keeps order and stays finite; airmass answers only above the horizon."""
+
+import numpy as np
+from numpy.testing import assert_allclose, assert_array_equal
+
+from obslog.sky.refraction import Air, airless_alt_deg, airmass, refracted_alt_deg, refraction_deg, usual_air
+
+STANDARD = Air(1010.0)
+
+
+def test_taking_the_air_away_and_putting_it_back() -> None:
+    seen_deg = np.linspace(0, 90, 181)
+    again = refracted_alt_deg(airless_alt_deg(seen_deg, STANDARD), STANDARD)
+    assert_allclose(again, seen_deg, rtol=0, atol=1e-4)
+
+
+def test_higher_stars_stay_higher() -> None:
+    seen = refracted_alt_deg(np.linspace(-0.9, 90, 2000), STANDARD)
+    assert np.all(np.diff(seen) > 0)
+
+
+def test_nothing_changes_without_air_or_far_below_the_horizon() -> None:
+    assert_array_equal(refracted_alt_deg([10.0, 45.0], Air(0.0)), [10.0, 45.0])
+    assert_array_equal(refracted_alt_deg([-5.0, -90.0], STANDARD), [-5.0, -90.0])
+
+
+def test_nan_stays_nan_beside_numbers() -> None:
+    seen = refracted_alt_deg([np.nan, 10.0], STANDARD)
+    assert_array_equal(np.isnan(seen), [True, False])
+    assert_array_equal(np.isnan(refraction_deg([np.nan, 10.0], STANDARD)), [True, False])
+
+
+def test_pressure_falls_with_height() -> None:
+    # 1010 hPa at sea level by choice; about 750 hPa at 2400 m in the standard atmosphere (from memory).
+    assert_allclose(usual_air(0).pressure_hpa, 1010.0)
+    assert_allclose(usual_air(2400).pressure_hpa, 750, rtol=0.05)
+
+
+def test_airmass_is_unknown_below_the_horizon() -> None:
+    assert_array_equal(np.isnan(airmass([-0.1, -10.0, 0.0, np.nan])), [True, True, False, True])

@@ -1,0 +1,54 @@
+"""Names of stars, bodies and constellations are found by parts and in any spelling."""
+
+import pytest
+from skyfield.api import load_constellation_names
+
+from obslog.sky.constellations import all_constellations, constellation_at
+from obslog.sky.solar_system import Body, body_or_none
+from obslog.sky.spelling import folded
+from obslog.sky.stars import all_stars, search_stars
+
+
+def test_a_part_of_a_name_finds_stars_that_begin_with_it_first() -> None:
+    names = [star.name for star in search_stars("DENEB")]
+    assert names[0] == "Deneb"
+    assert {"Denebola", "Deneb Algedi"} <= set(names)
+    begins = [name.startswith("Deneb") for name in names]
+    assert begins == sorted(begins, reverse=True)
+
+
+def test_a_designation_is_searched_too() -> None:
+    assert search_stars("alf Lyr")[0].name == "Vega"
+
+
+@pytest.mark.parametrize("text", ["", "  ", "qqqq"])
+def test_nothing_is_found_for_nothing(text: str) -> None:
+    assert search_stars(text) == []
+
+
+@pytest.mark.parametrize("text", ["moon", "MOON", "the Moon", " Moon "])
+def test_bodies_are_found_in_any_spelling(text: str) -> None:
+    assert body_or_none(text) is Body.MOON
+
+
+def test_other_texts_are_no_bodies() -> None:
+    assert body_or_none("Earth") is None
+    assert body_or_none("") is None
+
+
+def test_constellation_names_agree_with_skyfield() -> None:
+    # load_constellation_names has the 88 abbreviations and Latin names.
+    theirs = {abbreviation: folded(name) for abbreviation, name in load_constellation_names()}
+    assert {c.abbreviation: folded(c.name) for c in all_constellations().values()} == theirs
+
+
+def test_the_constellation_of_every_named_star_is_the_one_in_the_iau_list() -> None:
+    # The list's constellations are facts of the IAU; the boundaries are Roman's (1987).
+    named = [star for star in all_stars() if star.band == "V"]
+    found = constellation_at([star.ra_hours for star in named], [star.dec_deg for star in named])
+    wrong = {star.name: str(c) for star, c in zip(named, found, strict=True) if c != star.constellation}
+    assert wrong == {}
+
+
+def test_one_direction_gives_one_constellation() -> None:
+    assert str(constellation_at(6.75, -16.7)) == "CMa"
