@@ -1,4 +1,4 @@
-"""How often the answers about trends hold, over invented histories: python tests/benchmarks/trend_numbers.py
+"""How often the answers about trends hold, over invented histories: python -m tests.benchmarks.trend_numbers
 
 The numbers of docs/trends.md come from here. Takes some minutes.
 """
@@ -7,15 +7,13 @@ import os
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # matrices this small lose by being shared out
 
-import sys
-from pathlib import Path
-
 import numpy as np
 from numpy.random import default_rng
 
-sys.path.insert(0, str(Path(__file__).parents[1] / "trends"))
-
-from trend_simulations import (
+from obslog.trends.charts import SMOOTHING
+from obslog.trends.run_lengths import limit_width
+from obslog.trends.slopes import Verdict
+from tests.trends.trend_simulations import (
     effect_coverage,
     false_chart_alarms,
     landing_coverage,
@@ -25,10 +23,6 @@ from trend_simulations import (
     slope_coverage,
     verdict_shares,
 )
-
-from obslog.trends.charts import SMOOTHING
-from obslog.trends.run_lengths import limit_width
-from obslog.trends.slopes import Verdict
 
 HISTORIES = 4000
 CLUBS = 500
