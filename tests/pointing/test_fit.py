@@ -5,13 +5,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
-from pointing_clubs import simulate
-from pointing_sheets import NAMES, read_sheet
 
 from obslog.pointing.fit import NothingMeasured, Priors, fit_pointing
 from obslog.pointing.fit_input import Arrivals, Machine, fit_rows, syncs_before
 from obslog.pointing.geometry import StarPlaces
 from obslog.vocabulary import Controller, MountType
+from tests.pointing.pointing_clubs import simulate
+from tests.pointing.pointing_sheets import NAMES, read_sheet
 
 GERMAN = Machine(MountType.GERMAN)
 
