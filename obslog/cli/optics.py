@@ -60,6 +60,6 @@ def optics(
         screen.line(warning)
     if drifted is not None:
         screen.line(
-            f"by drift: true field {drifted.true_field_arcmin:.1f}', a field stop of {drifted.field_stop_mm:.1f} mm; to keep it: "
-            f"obslog eyepiece edit {quoted(names[1])} --field-stop-mm {drifted.field_stop_mm:.1f}"
+            f"by drift: true field {drifted.true_field_arcmin:.1f}', a field stop of {drifted.field_stop_mm:.1f} mm; "
+            f"to keep it: obslog eyepiece edit {quoted(names[1])} --field-stop-mm {drifted.field_stop_mm:.1f}"
         )
