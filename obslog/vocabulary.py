@@ -120,3 +120,20 @@ class Step(StrEnum):
     VERIFY = "verify"
     WRITE_DOWN = "write-down"
     FINISH = "finish"
+
+
+class Condition(StrEnum):
+    """In what condition a part goes out or comes back."""
+
+    GOOD = "good"
+    WORN = "worn"
+    DAMAGED = "damaged"
+    MISSING = "missing"
+
+
+class Acquired(StrEnum):
+    """How the club came by a thing."""
+
+    BOUGHT = "bought"
+    GIFT = "gift"
+    MADE = "made"

@@ -14,6 +14,7 @@ from sqlalchemy import inspect, select
 from sqlalchemy.orm import Session
 
 from obslog.club.sites import check_site
+from obslog.club.whereabouts import refuse_if_out
 from obslog.errors import NameTaken, NothingToChange, OutOfRange, WrongInput
 from obslog.records.base import Base, name_key
 from obslog.records.opening import Database
@@ -110,13 +111,15 @@ def retire(
 ) -> dict[str, Any]:
     """Take a thing out of use; its history stays, and its name stays taken.
 
-    Raises UnknownName, AlreadyRetired, or FutureDate.
+    Raises UnknownName, AlreadyRetired, IsOut where it is lent, or FutureDate.
     """
     not_a_future_date(on, now)
     with database.write(now, f"retire {kind} {name}") as session:
         record = by_name(session, KINDS[kind], name)
         if record.retired_on is not None:
             raise AlreadyRetired(kind, record.name, record.retired_on)
+        if kind not in ("site", "member"):
+            refuse_if_out(session, record)  # type: ignore[arg-type]
         record.retired_on, record.retired_why = on, why
         return _plain(record)
 

@@ -32,6 +32,8 @@ _WORDS: tuple[type[StrEnum], ...] = (
     vocabulary.FindingMethod,
     vocabulary.SkyScale,
     vocabulary.Step,
+    vocabulary.Condition,
+    vocabulary.Acquired,
 )
 
 

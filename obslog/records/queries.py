@@ -9,10 +9,10 @@ from sqlalchemy.orm import Session
 
 from obslog.errors import UnknownName, quoted
 from obslog.records.base import Base, name_key
-from obslog.records.tables import Eyepiece, Item, Member, Mount, Site, Tube
+from obslog.records.tables import Eyepiece, Item, Kit, Member, Mount, Site, Tube
 
-Named = Site | Member | Mount | Tube | Eyepiece | Item
-N = TypeVar("N", bound=Site | Member | Mount | Tube | Eyepiece | Item)
+Named = Site | Member | Mount | Tube | Eyepiece | Item | Kit
+N = TypeVar("N", bound=Site | Member | Mount | Tube | Eyepiece | Item | Kit)
 
 KINDS: dict[str, type[Named]] = {
     "site": Site,
@@ -21,6 +21,7 @@ KINDS: dict[str, type[Named]] = {
     "tube": Tube,
     "eyepiece": Eyepiece,
     "item": Item,
+    "kit": Kit,
 }
 _OPTIONS = {
     "site": " --lat DEG --lon DEG --tz ZONE",
@@ -29,6 +30,7 @@ _OPTIONS = {
     "tube": " --aperture-mm MM --focal-mm MM",
     "eyepiece": " --focal-mm MM --field-deg DEG",
     "item": "",
+    "kit": "",
 }
 
 

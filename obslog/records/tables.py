@@ -2,9 +2,11 @@
 
 from obslog.records.base import Base
 from obslog.records.equipment import Equipment, Eyepiece, Item, Mount, Service, Tube
+from obslog.records.lending import Kit, KitPart, Loan, LoanPart, Renewal, Reservation
 from obslog.records.logbook import Act, Change, Observation, Snag, Tick
 from obslog.records.nights import Arrival, Attendance, Night, Setup, SkyReading
 from obslog.records.places import Member, Site
+from obslog.records.storeroom import BatteryTest, ClubRule, Contact, Paper, Photograph, ServiceBill
 
 metadata = Base.metadata
 
@@ -12,15 +14,27 @@ __all__ = [
     "Act",
     "Arrival",
     "Attendance",
+    "BatteryTest",
     "Change",
+    "ClubRule",
+    "Contact",
     "Equipment",
     "Eyepiece",
     "Item",
+    "Kit",
+    "KitPart",
+    "Loan",
+    "LoanPart",
     "Member",
     "Mount",
     "Night",
     "Observation",
+    "Paper",
+    "Photograph",
+    "Renewal",
+    "Reservation",
     "Service",
+    "ServiceBill",
     "Setup",
     "Site",
     "SkyReading",

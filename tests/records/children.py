@@ -15,10 +15,13 @@ NOW = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)
 """
 
 
-def start(script: str, *arguments: object) -> subprocess.Popen[str]:
+def start(script: str, *arguments: object, stdin: bool = False) -> subprocess.Popen[str]:
     """A child that runs the script, which begins with OPENING, in the checkout."""
     command = [sys.executable, "-c", OPENING + script, *(str(argument) for argument in arguments)]
-    return subprocess.Popen(command, cwd=ROOT, text=True, stdout=subprocess.PIPE, stderr=subprocess.PIPE)
+    pipe = subprocess.PIPE
+    return subprocess.Popen(
+        command, cwd=ROOT, text=True, stdin=pipe if stdin else None, stdout=pipe, stderr=pipe
+    )
 
 
 def output(child: subprocess.Popen[str], expected: int = 0) -> str:

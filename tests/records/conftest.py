@@ -3,6 +3,7 @@
 from datetime import date, datetime
 
 import pytest
+from sqlalchemy.orm import Session
 
 from obslog.records.base import name_key
 from obslog.records.opening import Database
@@ -10,14 +11,26 @@ from obslog.records.tables import (
     Act,
     Arrival,
     Attendance,
+    BatteryTest,
     Change,
+    ClubRule,
+    Contact,
     Eyepiece,
     Item,
+    Kit,
+    KitPart,
+    Loan,
+    LoanPart,
     Member,
     Mount,
     Night,
     Observation,
+    Paper,
+    Photograph,
+    Renewal,
+    Reservation,
     Service,
+    ServiceBill,
     Setup,
     Site,
     SkyReading,
@@ -25,7 +38,7 @@ from obslog.records.tables import (
     Tick,
     Tube,
 )
-from obslog.vocabulary import Role, SkyScale, Step
+from obslog.vocabulary import Acquired, Condition, Role, SkyScale, Step
 
 
 def named(name: str) -> dict[str, str]:
@@ -47,6 +60,11 @@ def full_database(database: Database, now: datetime) -> Database:
         setup = Setup(night_id=night.id, mount_id=mount.id, tube_id=tube.id, member_id=member.id)
         session.add(setup)
         session.flush()
+        add_a_loan(session, mount, member, now)
+        service = Service(equipment_id=mount.id, done_on=date(2026, 2, 1), text="greased")
+        session.add(service)
+        session.flush()
+        session.add(ServiceBill(service_id=service.id, cost=12.5, next_after_nights=40))
         act = Act(at_utc=now, sentence="begin")
         session.add_all(
             [
@@ -56,10 +74,43 @@ def full_database(database: Database, now: datetime) -> Database:
                 Snag(at_utc=now, step=Step.LEVEL, text="a leg sank", setup_id=setup.id),
                 Tick(at_utc=now, step=Step.POWER, value="12.6 V at rest", setup_id=setup.id),
                 Observation(night_id=night.id, at_utc=now, target="M 13"),
-                Service(equipment_id=mount.id, done_on=date(2026, 2, 1), text="greased"),
+                BatteryTest(equipment_id=item.id, tested_on=date(2026, 2, 1), rest_volts=12.6),
+                Contact(member_id=member.id, phone="555 0100"),
+                ClubRule(name="loan-days", value=42),
+                Paper(equipment_id=item.id, tag="0017", acquired=Acquired.GIFT, cost=0, value=40),
+                Photograph(equipment_id=item.id, file_name="battery.jpg", sha256="0" * 64),
                 act,
             ]
         )
         session.flush()
         session.add(Change(act_id=act.id, record_kind="Site", record_id=site.id))
     return database
+
+
+def add_a_loan(session: Session, mount: Mount, member: Member, now: datetime) -> None:
+    """A kit of one mount that is out, was renewed once, and has somebody waiting for it."""
+    kit = Kit(**named("Evening kit"), loan_days=28)
+    session.add(kit)
+    session.flush()
+    part = KitPart(kit_id=kit.id, label="Juniper", equipment_id=mount.id, joined_on=date(2026, 1, 1))
+    loan = Loan(
+        member_id=member.id,
+        out_on=date(2026, 2, 1),
+        due_on=date(2026, 3, 29),
+        kit_id=kit.id,
+        deposit=50,
+    )
+    session.add_all([part, loan])
+    session.flush()
+    session.add_all(
+        [
+            LoanPart(loan_id=loan.id, label="Juniper", equipment_id=mount.id, condition_out=Condition.GOOD),
+            Renewal(
+                loan_id=loan.id,
+                renewed_on=date(2026, 2, 20),
+                due_before=date(2026, 3, 1),
+                due_after=date(2026, 3, 29),
+            ),
+            Reservation(member_id=member.id, asked_utc=now, kit_id=kit.id),
+        ]
+    )

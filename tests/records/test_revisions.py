@@ -1,13 +1,14 @@
 """Each revision, from a database of the revision before: what was on record stays, and the new can be written."""
 
-from datetime import datetime
+from datetime import date, datetime
 
 import pytest
 from sqlalchemy import text
+from sqlalchemy.exc import IntegrityError
 
 from obslog.records.engine import make_engine, writing
 from obslog.records.opening import open_database
-from obslog.records.tables import Mount, Tick
+from obslog.records.tables import Kit, Loan, Member, Mount, Tick
 from obslog.records.upgrading import upgrade
 from obslog.vocabulary import Step
 
@@ -67,5 +68,51 @@ def test_0002_can_be_taken_back(target_at_0001: str, now: datetime, said: list[s
         command.downgrade(config, "0001")
     with engine.connect() as connection:
         assert connection.execute(text("SELECT version_num FROM alembic_version")).all() == [("0001",)]
+        assert connection.execute(text("SELECT text FROM snags")).all() == [("a leg sank",)]
+    engine.dispose()
+
+
+@pytest.fixture
+def target_at_0002(target_at_0001: str) -> str:
+    """The database of `target_at_0001`, one revision on."""
+    engine = make_engine(target_at_0001)
+    upgrade(engine, revision="0002")
+    engine.dispose()
+    return target_at_0001
+
+
+def test_0004_adds_the_store_room_and_keeps_what_there_was(
+    target_at_0002: str, now: datetime, said: list[str]
+) -> None:
+    database = open_database(target_at_0002, now, said.append)
+    with database.write(now) as session:
+        assert session.query(Mount).one().name == "Juniper"
+        assert session.execute(text("SELECT text FROM snags")).all() == [("a leg sank",)]
+        kit = Kit(name="Evening kit", name_key="evening kit")
+        member = Member(name="Ada Quill", name_key="ada quill")
+        session.add_all([kit, member])
+        session.flush()
+        days = {"out_on": date(2026, 2, 1), "due_on": date(2026, 3, 1)}
+        session.add(Loan(member_id=member.id, kit_id=kit.id, **days))
+        session.flush()
+        session.add(Loan(member_id=member.id, kit_id=kit.id, **days))
+        with pytest.raises(IntegrityError, match=r"loans\.kit_id|ix_loans_kit_id"):
+            session.flush()
+        session.rollback()
+    database.close()
+
+
+def test_0004_can_be_taken_back(target_at_0002: str, now: datetime, said: list[str]) -> None:
+    from alembic import command
+
+    from tests.records.test_schema import alembic_config
+
+    open_database(target_at_0002, now, said.append).close()
+    engine, config = make_engine(target_at_0002), alembic_config()
+    with writing(engine).begin() as connection:
+        config.attributes["connection"] = connection
+        command.downgrade(config, "0002")
+    with engine.connect() as connection:
+        assert connection.execute(text("SELECT version_num FROM alembic_version")).all() == [("0002",)]
         assert connection.execute(text("SELECT text FROM snags")).all() == [("a leg sank",)]
     engine.dispose()

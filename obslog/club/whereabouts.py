@@ -1,0 +1,120 @@
+"""Where things are: in the store, with a member, missing, or retired; each in one of these at a time."""
+
+from dataclasses import dataclass
+from datetime import date
+from uuid import UUID
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from obslog.errors import ObslogError, UnknownName, WrongInput, quoted
+from obslog.records.base import name_key
+from obslog.records.queries import KINDS, by_name
+from obslog.records.tables import Equipment, Kit, Loan, LoanPart, Member, Paper
+
+Lendable = Kit | Equipment
+
+
+class WhichKind(WrongInput):
+    def __init__(self, name: str, kinds: list[str]) -> None:
+        super().__init__(f"{name!r} is the name of a {' and of a '.join(kinds)}.", f"Say --kind {kinds[0]}.")
+
+
+class IsOut(ObslogError):
+    def __init__(self, name: str, with_whom: str, due_on: date | None) -> None:
+        due = f", due back on {due_on}" if due_on else ""
+        super().__init__(
+            f"{name} is out with {with_whom}{due}.",
+            f"Take it back first: obslog loan back {quoted(name)}; or wait for it: obslog loan reserve",
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Holder:
+    """Who has a thing, by which loan."""
+
+    loan_id: UUID
+    member: str
+    due_on: date
+
+
+def lendable(session: Session, name: str, kind: str | None = None) -> Lendable:
+    """The kit of that name, or else the thing; `kind` settles it where several share the name.
+
+    Raises UnknownName, WhichKind.
+    """
+    if kind is not None:
+        return by_name(session, KINDS[kind], name)  # type: ignore[return-value]
+    key = name_key(name)
+    kit = session.scalar(select(Kit).where(Kit.name_key == key))
+    if kit is not None:
+        return kit
+    things = session.scalars(select(Equipment).where(Equipment.name_key == key)).all()
+    if len(things) > 1:
+        raise WhichKind(things[0].name, [thing.kind for thing in things])
+    if things:
+        return things[0]
+    known = [*session.scalars(select(Kit.name)), *session.scalars(select(Equipment.name))]
+    raise UnknownName("kit", name, known, f"obslog kit add {quoted(name)}")
+
+
+def thing_named(session: Session, name: str, kind: str | None = None) -> Equipment:
+    """The mount, tube, eyepiece or item of that name, whatever kits are called. Raises UnknownName, WhichKind."""
+    if kind is not None:
+        return by_name(session, KINDS[kind], name)  # type: ignore[return-value]
+    things = session.scalars(select(Equipment).where(Equipment.name_key == name_key(name))).all()
+    if len(things) > 1:
+        raise WhichKind(things[0].name, [thing.kind for thing in things])
+    if not things:
+        raise UnknownName(
+            "item", name, session.scalars(select(Equipment.name)).all(), f"obslog item add {quoted(name)}"
+        )
+    return things[0]
+
+
+def kind_word(what: Lendable) -> str:
+    return "kit" if isinstance(what, Kit) else what.kind
+
+
+def open_loan(session: Session, what: Lendable) -> Loan | None:
+    """The loan by which a kit or a single thing was lent as such and is not back."""
+    column = Loan.kit_id if isinstance(what, Kit) else Loan.equipment_id
+    return session.scalar(select(Loan).where(column == what.id, Loan.back_on.is_(None)))
+
+
+def holders(session: Session) -> dict[UUID, Holder]:
+    """Who has each thing that is out, alone or within a kit, by the thing's key; kits by theirs."""
+    query = (
+        select(LoanPart.equipment_id, Loan.id, Member.name, Loan.due_on)
+        .join(Loan, LoanPart.loan_id == Loan.id)
+        .join(Member, Loan.member_id == Member.id)
+        .where(LoanPart.back_on.is_(None), LoanPart.equipment_id.is_not(None))
+    )
+    found = {key: Holder(loan, member, due) for key, loan, member, due in session.execute(query) if key}
+    kits = (
+        select(Loan.kit_id, Loan.id, Member.name, Loan.due_on)
+        .join(Member, Loan.member_id == Member.id)
+        .where(Loan.back_on.is_(None), Loan.kit_id.is_not(None))
+    )
+    return found | {key: Holder(loan, member, due) for key, loan, member, due in session.execute(kits) if key}
+
+
+def refuse_if_out(session: Session, what: Lendable) -> None:
+    """Raises IsOut where it is in a member's hands."""
+    holder = holders(session).get(what.id)
+    if holder is not None:
+        raise IsOut(what.name, holder.member, holder.due_on)
+
+
+def paper_of(session: Session, equipment_id: UUID) -> Paper | None:
+    return session.scalar(select(Paper).where(Paper.equipment_id == equipment_id))
+
+
+def paper_to_write(session: Session, equipment_id: UUID) -> Paper:
+    """The thing's paper, made where there is none yet."""
+    paper = paper_of(session, equipment_id)
+    if paper is None:
+        paper = Paper(equipment_id=equipment_id)
+        session.add(paper)
+        session.flush()
+    return paper

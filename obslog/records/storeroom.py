@@ -1,0 +1,106 @@
+"""The store-room's papers: what is known of each thing, photographs, costs of services, the club's rules, contacts."""
+
+import uuid
+from datetime import date
+
+from sqlalchemy import ForeignKey, Index, UniqueConstraint
+from sqlalchemy.orm import Mapped, mapped_column
+
+from obslog.records.base import Base, filled, known, strict, within
+from obslog.vocabulary import Acquired
+
+MOST_MONEY = 10_000_000
+
+
+class Paper(Base):
+    """What the club knows of a thing beside its name: marks, where it came from, what it is worth, where it is kept."""
+
+    __tablename__ = "papers"
+    __table_args__ = strict(
+        UniqueConstraint("equipment_id"),
+        UniqueConstraint("tag"),
+        known("acquired", Acquired),
+        within("cost", 0, MOST_MONEY),
+        within("value", 0, MOST_MONEY),
+    )
+
+    equipment_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("equipment.id", ondelete="CASCADE"))
+    tag: Mapped[str | None] = mapped_column(default=None)
+    serial: Mapped[str | None] = mapped_column(default=None)
+    maker: Mapped[str | None] = mapped_column(default=None)
+    model: Mapped[str | None] = mapped_column(default=None)
+    acquired: Mapped[Acquired | None] = mapped_column(default=None)
+    acquired_on: Mapped[date | None] = mapped_column(default=None)
+    cost: Mapped[float | None] = mapped_column(default=None)
+    value: Mapped[float | None] = mapped_column(default=None)
+    place: Mapped[str | None] = mapped_column(default=None)
+    missing_since: Mapped[date | None] = mapped_column(default=None)
+    written_off_on: Mapped[date | None] = mapped_column(default=None)
+
+
+class Photograph(Base):
+    """A photograph of a thing: the file's name, and the SHA-256 by which it is known again."""
+
+    __tablename__ = "photographs"
+    __table_args__ = strict(UniqueConstraint("equipment_id", "sha256"), filled("file_name", 400))
+
+    equipment_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("equipment.id", ondelete="CASCADE"))
+    file_name: Mapped[str]
+    sha256: Mapped[str]
+    taken_on: Mapped[date | None] = mapped_column(default=None)
+
+
+class ServiceBill(Base):
+    """What a service cost and used, which snag it was for, and when the next is due."""
+
+    __tablename__ = "service_bills"
+    __table_args__ = strict(
+        UniqueConstraint("service_id"), within("cost", 0, MOST_MONEY), within("next_after_nights", 1, 10_000)
+    )
+
+    service_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("services.id", ondelete="CASCADE"))
+    cost: Mapped[float | None] = mapped_column(default=None)
+    parts: Mapped[str | None] = mapped_column(default=None)
+    next_on: Mapped[date | None] = mapped_column(default=None)
+    next_after_nights: Mapped[int | None] = mapped_column(default=None)
+    snag_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("snags.id"), default=None)
+
+
+class BatteryTest(Base):
+    """A battery's voltage at rest and under load, and the share of its capacity that is left."""
+
+    __tablename__ = "battery_tests"
+    __table_args__ = strict(
+        Index(None, "equipment_id", "tested_on"),
+        within("rest_volts", 0, 100),
+        within("load_volts", 0, 100),
+        within("capacity_percent", 0, 200),
+    )
+
+    equipment_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("equipment.id"))
+    tested_on: Mapped[date]
+    rest_volts: Mapped[float | None] = mapped_column(default=None)
+    load_volts: Mapped[float | None] = mapped_column(default=None)
+    capacity_percent: Mapped[float | None] = mapped_column(default=None)
+
+
+class Contact(Base):
+    """How a member is reached; shown to the officer alone."""
+
+    __tablename__ = "contacts"
+    __table_args__ = strict(UniqueConstraint("member_id"))
+
+    member_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("members.id"))
+    phone: Mapped[str | None] = mapped_column(default=None)
+    email: Mapped[str | None] = mapped_column(default=None)
+    address: Mapped[str | None] = mapped_column(default=None)
+
+
+class ClubRule(Base):
+    """A number of the club's rule book that the club has set itself."""
+
+    __tablename__ = "club_rules"
+    __table_args__ = strict(UniqueConstraint("name"), within("value", 0, 100_000))
+
+    name: Mapped[str]
+    value: Mapped[float]

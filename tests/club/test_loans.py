@@ -1,0 +1,256 @@
+"""Loans: out, back, renewed, handed over, waited for; the database forbids two places at a time."""
+
+from collections.abc import Callable
+from datetime import date, datetime, timedelta
+
+import pytest
+from sqlalchemy import select
+from sqlalchemy.exc import IntegrityError
+from sqlalchemy.orm import Session
+
+from obslog.club.kits import InAnotherKit, add_kit, add_part, remove_part, set_missing, show_kit
+from obslog.club.loan_pages import list_loans, show_loan
+from obslog.club.loans import BadDate, NotOut, NotToBeLent, hand_over, lend, renew, take_back
+from obslog.club.registry import AlreadyRetired, retire
+from obslog.club.reservations import HasIt, NotFirst, WaitsAlready, reserve, waiting_list, withdraw
+from obslog.club.rule_book import set_rule
+from obslog.club.undoing import undo
+from obslog.club.whereabouts import IsOut
+from obslog.errors import OutOfRange, UnknownName
+from obslog.records.opening import Database
+from obslog.records.tables import Equipment, Loan, LoanPart, Member
+from obslog.vocabulary import Condition
+from tests.records.children import output, start
+
+ADA, BRAM = "Ada Quill", "Bram Ostler"
+PARTS = ["Juniper", "Long Tom", "Wide 25", "dust cap"]
+
+
+@pytest.fixture
+def kit(club: Database, now: datetime) -> Database:
+    """The club with an evening kit: a mount, a tube, an eyepiece and a cap."""
+    add_kit(club, "Evening kit", PARTS, now)
+    return club
+
+
+def test_a_loan_is_due_by_the_clubs_rule(kit: Database, now: datetime) -> None:
+    page = lend(kit, "evening kit", "ada quill", now)
+    assert (page.loan.what, page.loan.member) == ("Evening kit", ADA)
+    assert (page.loan.due_on - page.loan.out_on).days == 28
+    assert [part.part for part in page.parts] == PARTS
+
+
+def test_the_months_rule_comes_before_the_clubs_and_the_kits_own_before_both(
+    kit: Database, now: datetime
+) -> None:
+    set_rule(kit, "loan-days-03", 56, now)
+    assert (lend(kit, "Stop 20", ADA, now).loan.due_on - now.date()).days == 56
+    add_kit(kit, "Short kit", ["Bracken"], now, loan_days=10)
+    assert (lend(kit, "Short kit", ADA, now).loan.due_on - now.date()).days == 10
+    with pytest.raises(OutOfRange):
+        set_rule(kit, "loan-days", 0, now)
+    with pytest.raises(UnknownName, match="rule"):
+        set_rule(kit, "loan-weeks", 4, now)
+
+
+def test_what_is_out_cannot_be_lent_in_any_way(kit: Database, now: datetime) -> None:
+    lend(kit, "Evening kit", ADA, now)
+    for name in ("Evening kit", "Juniper", "Wide 25"):
+        with pytest.raises(IsOut, match=ADA):
+            lend(kit, name, BRAM, now)
+    with pytest.raises(IsOut):
+        retire(kit, "mount", "Juniper", None, now.date(), now)
+
+
+def test_a_part_lent_apart_stays_behind(kit: Database, now: datetime) -> None:
+    lend(kit, "Wide 25", BRAM, now)
+    page = lend(kit, "Evening kit", ADA, now)
+    assert [part.part for part in page.parts] == ["Juniper", "Long Tom", "dust cap"]
+    assert page.left_behind == ["Wide 25"]
+    assert not show_kit(kit, "Evening kit").complete
+
+
+def test_the_database_itself_forbids_two_places(kit: Database, now: datetime) -> None:
+    lend(kit, "Evening kit", ADA, now)
+    with Session(kit.engine) as session:
+        bram = session.scalars(select(Member).where(Member.name == BRAM)).one()
+        wide = session.scalars(select(Equipment).where(Equipment.name == "Wide 25")).one()
+        loan = Loan(member_id=bram.id, out_on=now.date(), due_on=now.date(), equipment_id=wide.id)
+        session.add(loan)
+        session.flush()
+        session.add(LoanPart(loan_id=loan.id, label=wide.name, equipment_id=wide.id))
+        with pytest.raises(IntegrityError, match="loan_parts"):
+            session.flush()
+
+
+def test_differences_between_out_and_in_are_shown(kit: Database, now: datetime) -> None:
+    lend(kit, "Evening kit", ADA, now, all_good=True)
+    later = now + timedelta(days=10)
+    lost, bent = (Condition.MISSING, "left in the grass"), (Condition.DAMAGED, "a bent screw")
+    page = take_back(kit, "Evening kit", later, conditions={"wide 25": lost, "juniper": bent}, all_good=True)
+    assert {part.part: part.differs for part in page.parts} == {
+        "Juniper": "good -> damaged",
+        "Long Tom": None,
+        "Wide 25": "good -> missing",
+        "dust cap": None,
+    }
+    where = {part.part: part.where for part in show_kit(kit, "Evening kit").parts}
+    assert where["Wide 25"] == "missing since 2026-03-12"
+    with pytest.raises(NotToBeLent, match="missing"):
+        lend(kit, "Wide 25", BRAM, later)
+    assert "Wide 25" in lend(kit, "Evening kit", BRAM, later).left_behind
+
+
+def test_nobody_looked_is_not_good(kit: Database, now: datetime) -> None:
+    page = lend(kit, "Evening kit", ADA, now, conditions={"dust cap": (Condition.WORN, None)})
+    assert [part.condition_out for part in page.parts] == [None, None, None, Condition.WORN]
+    with pytest.raises(UnknownName, match="part"):
+        take_back(kit, "Evening kit", now, conditions={"flask": (Condition.GOOD, None)})
+
+
+def test_a_missing_part_that_is_found_can_go_out_again(kit: Database, now: datetime) -> None:
+    set_missing(kit, "Evening kit", "Wide 25", now, missing=True)
+    assert not show_kit(kit, "Evening kit").complete
+    set_missing(kit, "Evening kit", "Wide 25", now, missing=False)
+    assert show_kit(kit, "Evening kit").complete
+    assert lend(kit, "Wide 25", ADA, now).loan.kind == "eyepiece"
+
+
+def test_a_renewal_puts_the_date_off_by_the_term(kit: Database, now: datetime) -> None:
+    first = lend(kit, "Evening kit", ADA, now).loan.due_on
+    renewed = renew(kit, "Evening kit", now + timedelta(days=3)).loan
+    assert ((renewed.due_on - first).days, renewed.renewals) == (28, 1)
+    with pytest.raises(BadDate):
+        renew(kit, "Evening kit", now, until=first)
+    reserve(kit, "Evening kit", BRAM, now)
+    with pytest.raises(NotFirst, match=BRAM):
+        renew(kit, "Evening kit", now)
+
+
+def test_a_hand_over_is_one_act_and_two_loans(kit: Database, now: datetime) -> None:
+    lend(kit, "Evening kit", ADA, now, all_good=True)
+    later = now + timedelta(days=5)
+    page = hand_over(kit, "Evening kit", BRAM, later, conditions={"dust cap": (Condition.MISSING, None)})
+    assert (page.loan.member, page.handed_over_from) == (BRAM, ADA)
+    assert [part.part for part in page.parts] == ["Juniper", "Long Tom", "Wide 25"]
+    loans = list_loans(kit, later.date(), with_back=True)
+    assert [(loan.member, loan.back_on) for loan in loans] == [(ADA, later.date()), (BRAM, None)]
+    assert undo(kit, later) == "hand Evening kit over to Bram Ostler"
+    assert [loan.member for loan in list_loans(kit, later.date(), with_back=True)] == [ADA]
+    assert len(show_loan(kit, "Evening kit", later.date()).parts) == 4
+
+
+def test_the_waiting_list_is_in_the_order_of_asking(kit: Database, now: datetime) -> None:
+    lend(kit, "Evening kit", ADA, now)
+    with pytest.raises(HasIt):
+        reserve(kit, "Evening kit", ADA, now)
+    reserve(kit, "Evening kit", BRAM, now)
+    with pytest.raises(WaitsAlready):
+        reserve(kit, "Evening kit", BRAM, now)
+    take_back(kit, "Evening kit", now)
+    with pytest.raises(NotFirst, match=BRAM):
+        lend(kit, "Evening kit", ADA, now)
+    reserve(kit, "Evening kit", ADA, now)
+    assert [line.member for line in waiting_list(kit)] == [BRAM, ADA]
+    lend(kit, "Evening kit", BRAM, now)
+    assert [(line.place, line.member) for line in waiting_list(kit, "Evening kit")] == [(1, ADA)]
+    assert withdraw(kit, "Evening kit", ADA, now) == []
+
+
+def test_those_who_wait_can_be_passed_over(kit: Database, now: datetime) -> None:
+    reserve(kit, "Evening kit", BRAM, now)
+    assert lend(kit, "Evening kit", ADA, now, pass_over=True).loan.member == ADA
+    assert [line.member for line in waiting_list(kit)] == [BRAM]
+
+
+def test_overdue_and_due_soon(kit: Database, now: datetime) -> None:
+    lend(kit, "Evening kit", ADA, now, due=date(2026, 3, 10))
+    lend(kit, "Stop 20", BRAM, now, due=date(2026, 3, 20))
+    on_the_day, after = date(2026, 3, 10), date(2026, 3, 11)
+    assert list_loans(kit, on_the_day, overdue=True) == []
+    assert [line.due_soon for line in list_loans(kit, on_the_day)] == [True, False]
+    assert [(line.what, line.days_left) for line in list_loans(kit, after, overdue=True)] == [
+        ("Evening kit", -1)
+    ]
+    assert len(list_loans(kit, on_the_day, due_within_days=10)) == 2
+
+
+def test_what_cannot_be_is_refused(kit: Database, now: datetime) -> None:
+    with pytest.raises(NotOut):
+        take_back(kit, "Evening kit", now)
+    with pytest.raises(BadDate):
+        lend(kit, "Evening kit", ADA, now, due=date(2026, 3, 1))
+    with pytest.raises(UnknownName):
+        lend(kit, "Morning kit", ADA, now)
+    with pytest.raises(InAnotherKit, match="Evening kit"):
+        add_kit(kit, "Second kit", ["Juniper"], now)
+    lend(kit, "Evening kit", ADA, now)
+    with pytest.raises(NotToBeLent, match="name the kit"):
+        take_back(kit, "Juniper", now)
+    with pytest.raises(BadDate):
+        take_back(kit, "Evening kit", now, on=date(2026, 3, 1))
+
+
+def test_a_retired_kit_is_not_lent(kit: Database, now: datetime) -> None:
+    retire(kit, "kit", "Evening kit", "dispersed", now.date(), now)
+    with pytest.raises(NotToBeLent, match="retired"):
+        lend(kit, "Evening kit", ADA, now)
+    with pytest.raises(AlreadyRetired):
+        retire(kit, "kit", "Evening kit", None, now.date(), now)
+
+
+def test_a_part_can_move_to_another_kit(kit: Database, now: datetime) -> None:
+    remove_part(kit, "Evening kit", "Wide 25", "wanted elsewhere", now)
+    add_kit(kit, "Second kit", ["Bracken"], now)
+    page = add_part(kit, "Second kit", "wide 25", now)
+    assert [part.part for part in page.parts] == ["Bracken", "Wide 25"]
+
+
+LEND = """
+from obslog.club.loans import lend
+from obslog.club.whereabouts import IsOut
+database = open_database(sys.argv[1], NOW, lambda said: None)
+print("ready", flush=True)
+sys.stdin.readline()
+try:
+    lend(database, "Evening kit", sys.argv[2], NOW)
+    print("lent")
+except IsOut:
+    print("out")
+"""
+
+
+def test_of_two_programs_that_lend_one_kit_exactly_one_succeeds(
+    new_target: str, now: datetime, quick_club: Callable[[str], Database]
+) -> None:
+    database = quick_club(new_target)
+    for _ in range(3):
+        children = [start(LEND, new_target, who, stdin=True) for who in (ADA, BRAM)]
+        for child in children:
+            assert child.stdout is not None
+            assert child.stdout.readline() == "ready\n"
+        for child in children:
+            assert child.stdin is not None
+            child.stdin.write("\n")
+            child.stdin.flush()
+        assert sorted(output(child).strip() for child in children) == ["lent", "out"]
+        assert len(list_loans(database, now.date())) == 1
+        take_back(database, "Evening kit", now)
+    database.close()
+
+
+@pytest.fixture
+def quick_club(now: datetime) -> Callable[[str], Database]:
+    """Makes a database at a target with two members and a kit of one mount."""
+    from obslog.club.registry import add
+    from obslog.records.opening import open_database
+
+    def make(target: str) -> Database:
+        database = open_database(target, now, lambda _said: None)
+        for member in (ADA, BRAM):
+            add(database, "member", member, {}, now)
+        add(database, "mount", "Juniper", {}, now)
+        add_kit(database, "Evening kit", ["Juniper"], now)
+        return database
+
+    return make
