@@ -20,6 +20,7 @@ from obslog.cli import (
     sheets,
     sky,
     snag,
+    targets,
 )
 from obslog.cli.plain_text import PlainTextGroup
 from obslog.cli.state import state_of
@@ -81,4 +82,5 @@ for name, group in (
     app.add_typer(group, name=name)
 prepare.add_to(app)
 optics.add_to(app)
+targets.add_to(app)
 demo.add_to(app)

@@ -167,6 +167,6 @@ def _rates(data: Distances, count: NDArray[np.intp], confidence: float) -> tuple
 
 
 def _normal_quantile(confidence: float) -> float:
-    from scipy.stats import norm
+    from scipy.special import ndtri  # scipy.stats would take a second or two to import
 
-    return float(norm.ppf((1 + confidence) / 2))
+    return float(ndtri((1 + confidence) / 2))
