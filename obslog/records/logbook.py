@@ -1,4 +1,4 @@
-"""The logbook beside the arrivals: snags, observed objects, and the acts by which records came about."""
+"""The logbook beside the arrivals: snags, ticks, observed objects, and the acts by which records came about."""
 
 import uuid
 from datetime import datetime
@@ -32,6 +32,29 @@ class Snag(Base):
     site_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("sites.id"), default=None)
     fixed_utc: Mapped[datetime | None] = mapped_column(default=None)
     remedy: Mapped[str | None] = mapped_column(default=None)
+
+
+class Tick(Base):
+    """A step of the checklist that somebody did: whether it went well, and the value that was read or set."""
+
+    __tablename__ = "ticks"
+    __table_args__ = strict(
+        known("step", Step),
+        filled("value", 200),
+        Index(None, "mount_id", "at_utc"),
+        Index(None, "setup_id"),
+        Index(None, "member_id"),
+        Index(None, "site_id"),
+    )
+
+    at_utc: Mapped[datetime]
+    step: Mapped[Step]
+    went_well: Mapped[bool | None] = mapped_column(default=None)
+    value: Mapped[str | None] = mapped_column(default=None)
+    setup_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("setups.id"), default=None)
+    mount_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("mounts.id"), default=None)
+    member_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("members.id"), default=None)
+    site_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("sites.id"), default=None)
 
 
 class Observation(Base):

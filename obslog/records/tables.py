@@ -2,7 +2,7 @@
 
 from obslog.records.base import Base
 from obslog.records.equipment import Equipment, Eyepiece, Item, Mount, Service, Tube
-from obslog.records.logbook import Act, Change, Observation, Snag
+from obslog.records.logbook import Act, Change, Observation, Snag, Tick
 from obslog.records.nights import Arrival, Attendance, Night, Setup, SkyReading
 from obslog.records.places import Member, Site
 
@@ -25,6 +25,7 @@ __all__ = [
     "Site",
     "SkyReading",
     "Snag",
+    "Tick",
     "Tube",
     "metadata",
 ]

@@ -22,6 +22,7 @@ from obslog.records.tables import (
     Site,
     SkyReading,
     Snag,
+    Tick,
     Tube,
 )
 from obslog.vocabulary import Role, SkyScale, Step
@@ -53,6 +54,7 @@ def full_database(database: Database, now: datetime) -> Database:
                 Attendance(night_id=night.id, member_id=member.id),
                 SkyReading(night_id=night.id, scale=SkyScale.ANTONIADI, value=2.0),
                 Snag(at_utc=now, step=Step.LEVEL, text="a leg sank", setup_id=setup.id),
+                Tick(at_utc=now, step=Step.POWER, value="12.6 V at rest", setup_id=setup.id),
                 Observation(night_id=night.id, at_utc=now, target="M 13"),
                 Service(equipment_id=mount.id, done_on=date(2026, 2, 1), text="greased"),
                 act,

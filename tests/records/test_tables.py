@@ -52,6 +52,8 @@ BAD_VALUES = [
     ("sky_readings", "value", "1001", "value_range"),
     ("snags", "step", "'sleep'", "step_known"),
     ("snags", "text", "''", "text_length"),
+    ("ticks", "step", "'sleep'", "step_known"),
+    ("ticks", "value", "''", "value_length"),
     ("tubes", "aperture_mm", "0", "aperture_mm_positive"),
     ("tubes", "focal_mm", "2e9", "focal_mm_positive"),
 ]

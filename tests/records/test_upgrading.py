@@ -13,19 +13,20 @@ from sqlalchemy import text
 
 from obslog.records.failures import DatabaseRefused
 from obslog.records.opening import Database, open_database
-from obslog.records.upgrading import BrokenReferences
+from obslog.records.upgrading import SCHEMA_REVISION, BrokenReferences
 from obslog.settings import resource_dir
 
 from .children import output, start
 
 Later = Callable[[str], Path]
 
-REVISION = """
+LATER = f"{int(SCHEMA_REVISION) + 1:04d}"  # a revision that the program does not have yet
+REVISION = f"""
 import sqlalchemy as sa
 from alembic import op
 
-revision = "0002"
-down_revision = "0001"
+revision = "{LATER}"
+down_revision = "{SCHEMA_REVISION}"
 
 
 def upgrade():
@@ -70,7 +71,7 @@ def later(tmp_path: Path) -> Later:
         ignored = shutil.ignore_patterns("__pycache__")
         shutil.copytree(resource_dir("migrations"), folder, ignore=ignored)
         body = "".join(f"    {line}\n" for line in statements.strip().splitlines())
-        (folder / "versions" / "0002_later.py").write_text(REVISION + body)
+        (folder / "versions" / f"{LATER}_later.py").write_text(REVISION + body)
         return folder
 
     return make
@@ -93,7 +94,7 @@ def facts(path: Path) -> tuple[str, list[tuple[str]], int, str]:
 
 @pytest.fixture
 def older_file(sqlite_path: Path) -> Path:
-    """A file of the first revision with a member and a site in it, closed."""
+    """A file of the newest revision with a member and a site in it, closed."""
     with closing(sqlite3.connect(sqlite_path)) as file:
         key = "017f22e2-79b0-7cc3-98c4-dc0c0c07398f"
         file.execute("INSERT INTO members (id, name, name_key) VALUES (?, 'Ada Quill', 'ada quill')", [key])
@@ -117,7 +118,7 @@ def test_an_older_file_is_upgraded_after_a_copy_of_it_was_made(
         assert session.execute(text("SELECT badge FROM members")).all() == [("badge of Ada Quill",)]
     database.close()
     (copy,) = copies_of(older_file)
-    assert copy.name == "club.before-0002-20260302T214000Z.db"
+    assert copy.name == f"club.before-{LATER}-20260302T214000Z.db"
     assert facts(copy) == before
     assert said == [f"Upgrading {older_file}; a copy of it as it was is {copy}"]
 
@@ -160,7 +161,7 @@ def test_a_program_that_fails_while_upgrading_changes_no_byte(
     with pytest.raises(ZeroDivisionError):
         open_database(str(older_file), now, said.append, migrations=later(ADD_A_BADGE + "1 / 0\n"))
     assert digest(older_file) == before
-    assert facts(older_file)[0] == "0001"
+    assert facts(older_file)[0] == SCHEMA_REVISION
 
 
 def test_a_statement_that_fails_while_upgrading_changes_nothing_on_a_server(
@@ -171,7 +172,7 @@ def test_a_statement_that_fails_while_upgrading_changes_nothing_on_a_server(
     with pytest.raises(DatabaseRefused, match="nowhere"):
         open_database(url, now, said.append, migrations=later(ADD_A_BADGE + "op.drop_table('nowhere')\n"))
     with database.read() as session:
-        assert session.scalar(text("SELECT version_num FROM alembic_version")) == "0001"
+        assert session.scalar(text("SELECT version_num FROM alembic_version")) == SCHEMA_REVISION
         assert session.scalar(text("SELECT to_regclass('badges')")) is None
     database.close()
 
@@ -193,7 +194,7 @@ def test_an_upgrade_that_would_leave_references_to_nothing_changes_no_byte(
 def test_an_upgrade_whose_copy_cannot_be_made_does_not_begin(
     older_file: Path, later: Later, now: datetime, said: list[str]
 ) -> None:
-    older_file.with_name("club.before-0002-20260302T214000Z.db").write_bytes(b"an earlier copy")
+    older_file.with_name(f"club.before-{LATER}-20260302T214000Z.db").write_bytes(b"an earlier copy")
     before = digest(older_file)
     with pytest.raises(Exception, match="is there already"):
         open_database(str(older_file), now, said.append, migrations=later(ADD_A_BADGE))
@@ -208,7 +209,7 @@ def test_an_upgrade_killed_at_any_statement_leaves_the_old_or_the_new(
     trial = Path(shutil.copy(older_file, tmp_path / "trial.db"))
     statements = int(output(start(KILLED_AT, trial, folder, NEVER)))
     old, new = facts(older_file), facts(trial)
-    assert (old[0], new[0]) == ("0001", "0002")
+    assert (old[0], new[0]) == (SCHEMA_REVISION, LATER)
     assert old[1] == new[1] == [("Ada Quill",)]
     assert statements > 20
     for number in (statements // 3, statements // 2, statements):
@@ -236,7 +237,7 @@ def test_several_programs_may_upgrade_at_once(older_file: Path, later: Later) ->
     said = [output(child) for child in [start(UPGRADE_AND_SAY, older_file, folder) for _ in range(3)]]
     (copy,) = copies_of(older_file)
     assert facts(copy) == before
-    assert facts(older_file)[0] == "0002"
+    assert facts(older_file)[0] == LATER
     assert sorted(said) == ["", "", f"Upgrading {older_file}; a copy of it as it was is {copy}\n"]
 
 
