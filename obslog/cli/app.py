@@ -15,6 +15,7 @@ from obslog.cli import (
     pointing,
     prepare,
     quick,
+    scales,
     service,
     setup,
     sheets,
@@ -83,4 +84,5 @@ for name, group in (
 prepare.add_to(app)
 optics.add_to(app)
 targets.add_to(app)
+scales.add_to(app)
 demo.add_to(app)
