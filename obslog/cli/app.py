@@ -10,6 +10,7 @@ from obslog.cli import (
     demo,
     equipment,
     night,
+    observing,
     optics,
     people,
     pointing,
@@ -67,6 +68,7 @@ for name, group in (
     ("night", night.app),
     ("setup", setup.app),
     ("snag", snag.app),
+    ("observation", observing.app),
     ("sky", sky.app),
     ("pointing", pointing.app),
     ("import", sheets.import_app),
@@ -84,5 +86,6 @@ for name, group in (
 prepare.add_to(app)
 optics.add_to(app)
 targets.add_to(app)
+observing.add_to(app)
 scales.add_to(app)
 demo.add_to(app)

@@ -134,8 +134,8 @@ def show(
     if seen:
         state.screen.line()
         state.screen.table(
-            ["at", "object", "", "observer", "description"],
-            [[o.at, o.target, o.sighting, o.observer, o.description] for o in seen],
+            ["", "at", "object", "", "observer", "description"],
+            [[o.number, o.at, o.target, o.sighting, o.observer, o.description] for o in seen],
         )
 
 

@@ -59,7 +59,7 @@ def targets(
     state = state_of(context)
     well_known = listed if listed and listed.casefold() in WELL_KNOWN else None
     wish = Wish(
-        mount, tube, eyepiece, well_known, _names(listed) if listed and not well_known else None,
+        mount, tube, eyepiece, well_known, names_in(listed) if listed and not well_known else None,
         kinds or (), not_seen_by, above, most, minutes,
     )  # fmt: skip
     with state.database() as database:
@@ -71,7 +71,8 @@ def targets(
         _show(state, plan, view.zone)
 
 
-def _names(listed: str) -> list[str]:
+def names_in(listed: str) -> list[str]:
+    """The names in a file; a word that is no file's name is taken for a list that is not known here."""
     from obslog.errors import UnknownName
     from obslog.exchange.name_list import read_names
 

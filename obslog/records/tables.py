@@ -5,10 +5,12 @@ from obslog.records.equipment import Equipment, Eyepiece, Item, Mount, Service, 
 from obslog.records.logbook import Act, Change, Observation, Snag, Tick
 from obslog.records.nights import Arrival, Attendance, Night, Setup, SkyReading
 from obslog.records.places import Member, Site
+from obslog.records.search_text import SEARCHED
 
 metadata = Base.metadata
 
 __all__ = [
+    "SEARCHED",
     "Act",
     "Arrival",
     "Attendance",
