@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from obslog.errors import WrongInput
 from obslog.records.opening import Database
-from obslog.records.search_text import search_form
+from obslog.records.search_text import read_mapped, search_form
 from obslog.records.tables import (
     Arrival,
     Equipment,
@@ -50,6 +50,7 @@ def find_text(database: Database, words: str, *, most: int = 50) -> list[FoundTe
     if not terms:
         raise NothingToFind
     with database.read() as session:
+        read_mapped(session)
         found = [
             *_observations(session, terms, most),
             *_of_nights(session, terms, most),
@@ -64,15 +65,20 @@ def holds(column: Any, terms: Iterable[str]) -> list[ColumnElement[bool]]:
 
 
 def _observations(session: Session, terms: list[str], most: int) -> Iterable[FoundText]:
+    newest = (  # chosen before anything is joined: a common word stands in most of the record
+        select(Observation.id)
+        .where(*holds(Observation.search_text, terms))
+        .order_by(Observation.at_utc.desc())
+        .limit(most)
+    )
     query = (
         select(Night.night_of, Site.name, Observation.target, Member.name, Observation.description, Observation.sketch)
         .select_from(Observation)
         .join(Night, Observation.night_id == Night.id)
         .join(Site, Night.site_id == Site.id)
         .outerjoin(Member, Observation.member_id == Member.id)
-        .where(*holds(Observation.search_text, terms))
+        .where(Observation.id.in_(newest))
         .order_by(Observation.at_utc.desc())
-        .limit(most)
     )  # fmt: skip
     for night, site, target, who, description, sketch in session.execute(query):
         yield FoundText("observation", night, site, target, who, description or sketch or "")

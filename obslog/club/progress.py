@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 from sqlalchemy import select
-from sqlalchemy.orm import Session
+from sqlalchemy.orm import Session, aliased
 
 from obslog.club.programmes import Needed, Programme
 from obslog.club.skywatch import Lookout

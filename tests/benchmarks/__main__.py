@@ -6,11 +6,12 @@ Each is a ratio of two things timed in turn in one run, so that it means somethi
 import sys
 from collections.abc import Callable
 
-from tests.benchmarks import importing, sky_accuracy, sky_grid, startup
+from tests.benchmarks import finding, importing, sky_accuracy, sky_grid, startup
 
 BENCHMARKS: dict[str, Callable[[], None]] = {
     "startup": startup.main,
     "importing": importing.main,
+    "finding": finding.main,
     "sky_grid": sky_grid.main,
     "sky_accuracy": sky_accuracy.main,
 }
