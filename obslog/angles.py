@@ -8,11 +8,12 @@ import re
 
 from obslog.errors import NotANumber, OutOfRange
 
+# Only the last part may have decimals. A lone s behind the seconds could also mean south: see below.
 _ANGLE = re.compile(
     r"""^\s*(?P<sign>[-+\u2212])?\s*
-        (?P<deg>\d+(?:\.\d+)?)\s*(?:\u00b0|d|deg)?
-        (?:[\s:]*(?P<min>\d+(?:\.\d+)?)\s*(?:'|\u2032|m)?)?
-        (?:[\s:]*(?P<sec>\d+(?:\.\d+)?)\s*(?:"|\u2033|s)?)?
+        (?P<deg>\d+(?:\.\d+(?!.*\d))?)\s*(?:\u00b0|d|deg)?
+        (?:[\s:]*(?P<min>\d+(?:\.\d+(?!.*\d))?)\s*(?:'|\u2032|m)?)?
+        (?:[\s:]*(?P<sec>\d+(?:\.\d+)?)\s*(?:"|\u2033|(?P<mark>s))?)?
         \s*(?P<side>[NSEWnsew])?\s*$""",
     re.VERBOSE,
 )
@@ -39,6 +40,8 @@ def _read(text: str, what: str, sides: str, limit: float, example: str) -> float
     side = (match["side"] or "").upper() if match else ""
     if match is None or (side and (side not in sides or match["sign"])):
         raise NotANumber(what, text, example)
+    if match["mark"] and not side and "S" in sides:
+        raise NotANumber(what, text, example + "; end with N or S, as a lone s could mean seconds or south")
     minutes, seconds = float(match["min"] or 0), float(match["sec"] or 0)
     if minutes >= 60 or seconds >= 60:
         raise NotANumber(what, text, example + "; minutes and seconds stay below 60")

@@ -8,12 +8,14 @@ from datetime import UTC, date, datetime, time, timedelta
 from functools import lru_cache
 from zoneinfo import ZoneInfo, available_timezones
 
-from obslog.errors import UnknownZone, WrongInput
+from obslog.errors import OutOfRange, UnknownZone, WrongInput
 
 _CLOCK = re.compile(
     r"^(?P<hour>\d{1,2})[:.h]?(?P<minute>\d{2})(?::(?P<second>\d{2}))?\s*(?P<utc>[zZ]|UTC|utc)?$"
 )
 _NOON = time(12)
+EARLIEST_ZONE = timedelta(hours=14)  # where a new day begins first, east of Greenwich
+FIRST_YEAR, LAST_YEAR = 1900, 2200
 
 
 class UnreadableTime(WrongInput):
@@ -57,6 +59,11 @@ class FutureTime(WrongInput):
         )
 
 
+class FutureDate(WrongInput):
+    def __init__(self, day: date) -> None:
+        super().__init__(f"{day} has not come yet.", "Note it when it is done; check the date.")
+
+
 class OutsideNight(WrongInput):
     def __init__(self, instant: datetime, night: date) -> None:
         super().__init__(
@@ -75,21 +82,37 @@ def zone_named(text: str) -> ZoneInfo:
 
 
 def night_of(instant: datetime, zone: ZoneInfo) -> date:
-    """The date of the evening whose night holds the instant: local time less twelve hours."""
-    return (instant.astimezone(zone).replace(tzinfo=None) - timedelta(hours=12)).date()
+    """The date of the evening whose night holds the instant, by the noons of night_bounds_utc.
+
+    That is local time less twelve hours, but where a zone left out a whole day, as Samoa did at the end of 2011, or had
+    one twice: the night before then runs on to the noon that came next, or came first.
+    """
+    night = (instant.astimezone(zone).replace(tzinfo=None) - timedelta(hours=12)).date()
+    while instant < _noon_utc(night, zone):
+        night -= timedelta(days=1)
+    while instant >= _noon_utc(night + timedelta(days=1), zone):
+        night += timedelta(days=1)
+    return night
 
 
 def night_bounds_utc(night: date, zone: ZoneInfo) -> tuple[datetime, datetime]:
     """The two local noons between which the night lies."""
-    start = datetime.combine(night, _NOON, zone).astimezone(UTC)
-    return start, datetime.combine(night + timedelta(days=1), _NOON, zone).astimezone(UTC)
+    return _noon_utc(night, zone), _noon_utc(night + timedelta(days=1), zone)
+
+
+@lru_cache(maxsize=4096)
+def _noon_utc(day: date, zone: ZoneInfo) -> datetime:
+    return datetime.combine(day, _NOON, zone).astimezone(UTC)
 
 
 def read_date(text: str) -> date:
+    """A date as 2026-03-02; raises UnreadableDate, or OutOfRange for a year that nobody means."""
     try:
-        return date.fromisoformat(text.strip())
+        day = date.fromisoformat(text.strip())
     except ValueError as error:
         raise UnreadableDate(text) from error
+    _check_year(day)
+    return day
 
 
 def read_instant_utc(text: str, night: date, zone: ZoneInfo) -> datetime:
@@ -132,14 +155,20 @@ def local_instant_utc(wall: time, night: date, zone: ZoneInfo) -> datetime:
 
 
 def read_full_utc(text: str) -> datetime:
-    """A full instant with its zone, in ISO 8601: 2026-03-02T20:41:00Z. Raises UnreadableTime."""
+    """A full instant with its zone, in ISO 8601: 2026-03-02T20:41:00Z. Raises UnreadableTime, OutOfRange."""
     try:
         instant = datetime.fromisoformat(text)
     except ValueError as error:
         raise UnreadableTime(text) from error
     if instant.tzinfo is None:
         raise UnreadableTime(text)
+    _check_year(instant)
     return instant.astimezone(UTC)
+
+
+def _check_year(day: date) -> None:
+    if not FIRST_YEAR <= day.year <= LAST_YEAR:
+        raise OutOfRange("The year", day.year, FIRST_YEAR, LAST_YEAR)
 
 
 def _inside(instant: datetime, night: date, zone: ZoneInfo) -> datetime:
@@ -153,6 +182,13 @@ def not_in_future(instant: datetime, now: datetime) -> datetime:
     if instant > now + timedelta(minutes=2):
         raise FutureTime(instant, now)
     return instant
+
+
+def not_a_future_date(day: date, now: datetime) -> date:
+    """The day itself; raises FutureDate where it has not begun anywhere on Earth."""
+    if day > (now + EARLIEST_ZONE).date():
+        raise FutureDate(day)
+    return day
 
 
 def shown_local(instant: datetime | None, zone: ZoneInfo | None) -> str:

@@ -12,6 +12,7 @@ from obslog.club.current import SetupChoice, Where, chosen_setup, instant_in_nig
 from obslog.club.fields import field_in_use_arcmin
 from obslog.club.setups import ArrivalLine, arrival_line, arrivals_in_order
 from obslog.club.targets import Target, target_named
+from obslog.club.texts import LONGEST_TARGET, written
 from obslog.errors import NothingToChange, ObslogError, OutOfRange, WrongInput
 from obslog.offsets import UnreadableOffset, looks_like_offset, read_offset
 from obslog.records.opening import Database
@@ -44,6 +45,7 @@ class KeysMoveOtherwise(WrongInput):
         )
 
 
+FARTHEST_ARCMIN = 10800.0  # half a turn of the sky
 LANDINGS = frozenset(landing.value for landing in Landing)
 
 
@@ -106,9 +108,9 @@ def record_arrival(
 ) -> Recorded:
     """Put an arrival on record in the set-up that was chosen, or the open one.
 
-    Raises NoOpenSetup, WhichOne, what reading times and offsets raises, and AlreadyRecorded.
+    Raises NoOpenSetup, WhichOne, what reading times and offsets raises, OutOfRange, UnusableText and AlreadyRecorded.
     """
-    target = target_named(seen.target or "")
+    target = target_named(written(seen.target or "", "The target", LONGEST_TARGET))
     with database.write(now, f"{role} {target.name}") as session:
         where = chosen_setup(session, choice)
         at_utc = instant_in_night(seen.at, where.night, where.site, now)
@@ -145,8 +147,9 @@ def edit_arrival(
             arrival = in_order[number - 1]
         else:
             raise NoSuchArrival(number or 1, len(in_order))
-        target = target_named(seen.target or arrival.target)
+        target = target_named(arrival.target)
         if seen.target is not None:
+            target = target_named(written(seen.target, "The target", LONGEST_TARGET))
             arrival.target, arrival.ra_hours, arrival.dec_deg = target.name, None, None
         if seen.at is not None:
             arrival.at_utc = instant_in_night(seen.at, where.night, where.site, now)
@@ -169,8 +172,11 @@ def _apply(session: Session, arrival: Arrival, seen: Seen, target: Target, where
         "ra_hours": seen.ra_hours,
         "dec_deg": seen.dec_deg,
         "member_id": key_of(session, Member, seen.observer),
-        "field_arcmin": seen.field_arcmin or field_in_use_arcmin(session, where.setup, seen.eyepiece),
     }
+    if seen.field_arcmin is not None:
+        given["field_arcmin"] = seen.field_arcmin
+    elif seen.eyepiece is not None or arrival.field_arcmin is None:
+        given["field_arcmin"] = field_in_use_arcmin(session, where.setup, seen.eyepiece)
     for column, value in given.items():
         if value is not None:
             setattr(arrival, column, value)
@@ -180,18 +186,21 @@ def _apply(session: Session, arrival: Arrival, seen: Seen, target: Target, where
     if seen.where.lower() in LANDINGS:
         arrival.landing = Landing(seen.where.lower())
         return
-    written = read_offset(seen.where)
-    if written.uses_centring_time and where.mount.mount_type == MountType.ALTAZ:
+    offset = read_offset(seen.where)
+    if offset.uses_centring_time and where.mount.mount_type == MountType.ALTAZ:
         raise KeysMoveOtherwise(where.mount.name)
     dec_deg = arrival.dec_deg if arrival.dec_deg is not None else target.dec_deg
-    east, north = written.in_arcmin(arrival.field_arcmin, dec_deg, target.name)
+    east, north = offset.in_arcmin(arrival.field_arcmin, dec_deg, target.name)
+    for part in (east, north):
+        if not abs(part) <= FARTHEST_ARCMIN:
+            raise OutOfRange("The offset", f"{abs(part):g}", 0, FARTHEST_ARCMIN, "arcminutes")
     arrival.offset_east_arcmin, arrival.offset_north_arcmin = east, north
 
 
 def _check(seen: Seen) -> None:
     limits: list[tuple[str, float | None, float, float, str]] = [
-        ("The field", seen.field_arcmin, 0.1, 10800, "arcminutes"),
-        ("The centring error", seen.centring_arcmin, 0, 10800, "arcminutes"),
+        ("The field", seen.field_arcmin, 0.1, FARTHEST_ARCMIN, "arcminutes"),
+        ("The centring error", seen.centring_arcmin, 0, FARTHEST_ARCMIN, "arcminutes"),
         ("The right ascension", seen.ra_hours, 0, 24, "hours"),
         ("The declination", seen.dec_deg, -90, 90, "degrees"),
     ]

@@ -9,7 +9,7 @@ from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
 from obslog.errors import ObslogError, WrongInput, quoted
-from obslog.records.base import name_key
+from obslog.records.queries import by_name
 from obslog.records.tables import Mount, Night, Setup, Site
 from obslog.times import night_of, not_in_future, read_instant_utc, zone_named
 
@@ -113,11 +113,11 @@ def instant_in_night(text: str | None, night: Night, site: Site, now: datetime) 
 def chosen_night(session: Session, choice: NightChoice, *, must_be_open: bool = False) -> tuple[Night, Site]:
     """The night that was named; else the open one; else, unless it must be open, the newest.
 
-    Raises NoOpenNight, NoSuchNight, or WhichOne where several are open.
+    Raises UnknownName, NoOpenNight, NoSuchNight, or WhichOne where several are open.
     """
     query = select(Night, Site).join(Site, Night.site_id == Site.id)
     if choice.site is not None:
-        query = query.where(Site.name_key == name_key(choice.site))
+        query = query.where(Site.id == by_name(session, Site, choice.site).id)
     if choice.night is not None:
         query = query.where(Night.night_of == choice.night)
     rows = session.execute(query.where(Night.open) if choice.night is None else query).all()
@@ -135,9 +135,9 @@ def chosen_setup(session: Session, choice: SetupChoice, *, or_newest: bool = Fal
 
     Of several set-ups of one mount in one night it is the last.
 
-    Raises NoOpenSetup, NoSuchNight or WhichOne.
+    Raises UnknownName, NoOpenSetup, NoSuchNight or WhichOne.
     """
-    query = _setups_like(choice).order_by(Setup.ordinal.desc())
+    query = _setups_like(session, choice).order_by(Setup.ordinal.desc())
     if choice.names_the_past:
         rows = session.execute(query).all()
     else:
@@ -164,7 +164,7 @@ def open_setup(session: Session, mount: str | None) -> Where | None:
         return None
 
 
-def _setups_like(choice: SetupChoice) -> Select[Setup, Night, Site, Mount]:
+def _setups_like(session: Session, choice: SetupChoice) -> Select[Setup, Night, Site, Mount]:
     query = (
         select(Setup, Night, Site, Mount)
         .join(Night, Setup.night_id == Night.id)
@@ -172,9 +172,9 @@ def _setups_like(choice: SetupChoice) -> Select[Setup, Night, Site, Mount]:
         .join(Mount, Setup.mount_id == Mount.id)
     )
     if choice.mount is not None:
-        query = query.where(Mount.name_key == name_key(choice.mount))
+        query = query.where(Mount.id == by_name(session, Mount, choice.mount).id)
     if choice.site is not None:
-        query = query.where(Site.name_key == name_key(choice.site))
+        query = query.where(Site.id == by_name(session, Site, choice.site).id)
     if choice.night is not None:
         query = query.where(Night.night_of == choice.night)
     if choice.ordinal is not None:

@@ -14,6 +14,7 @@ from obslog.club.current import (
     open_setup,
 )
 from obslog.club.targets import target_named
+from obslog.club.texts import LONGEST_TARGET, written
 from obslog.records.opening import Database
 from obslog.records.queries import key_of
 from obslog.records.tables import Eyepiece, Member, Observation
@@ -52,9 +53,9 @@ def record_observation(
 ) -> ObservationLine:
     """Put an observed object on record: in the open set-up, or without one in the open night.
 
-    Raises NoOpenNight, WhichOne, UnknownName.
+    Raises NoOpenNight, WhichOne, UnknownName, UnusableText.
     """
-    name = target_named(target).name
+    name = target_named(written(target, "The target", LONGEST_TARGET)).name
     with database.write(now, f"saw {name}") as session:
         where = open_setup(session, mount)
         if where is None and mount is not None:

@@ -18,6 +18,7 @@ from obslog.errors import NameTaken, NothingToChange, OutOfRange, WrongInput
 from obslog.records.base import Base, name_key
 from obslog.records.opening import Database
 from obslog.records.queries import KINDS, by_name
+from obslog.times import not_a_future_date
 
 Values = Mapping[str, Any]
 LONGEST_NAME = 200
@@ -59,6 +60,12 @@ RANGES: dict[str, Range] = {
 }
 
 
+PLACE = {
+    "lon_deg",
+    "zone",
+}  # looked at together; a doubtful pair, once confirmed, is not questioned at other edits
+
+
 def add(
     database: Database, kind: str, name: str, values: Values, now: datetime, *, sure: bool = False
 ) -> dict[str, Any]:
@@ -87,7 +94,7 @@ def edit(
         raise NothingToChange(f"the {kind} {name!r}")
     with database.write(now, f"edit {kind} {name}") as session:
         record = by_name(session, KINDS[kind], name)
-        _check(kind, {**_plain(record), **values}, sure)
+        _check(kind, values if values.keys().isdisjoint(PLACE) else {**_plain(record), **values}, sure)
         if rename is not None:
             rename = checked_name(kind, rename)
             if name_key(rename) != record.name_key:
@@ -101,7 +108,11 @@ def edit(
 def retire(
     database: Database, kind: str, name: str, why: str | None, on: date, now: datetime
 ) -> dict[str, Any]:
-    """Take a thing out of use; its history stays, and its name stays taken."""
+    """Take a thing out of use; its history stays, and its name stays taken.
+
+    Raises UnknownName, AlreadyRetired, or FutureDate.
+    """
+    not_a_future_date(on, now)
     with database.write(now, f"retire {kind} {name}") as session:
         record = by_name(session, KINDS[kind], name)
         if record.retired_on is not None:

@@ -1,21 +1,15 @@
 """Services: work done on a thing. One that is mechanical starts the mount's mechanical history afresh."""
 
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 
 from sqlalchemy import select
 
-from obslog.errors import WrongInput
+from obslog.club.texts import written
 from obslog.records.opening import Database
 from obslog.records.queries import KINDS, by_name
 from obslog.records.tables import Equipment, Member, Service
-
-EARLIEST_ZONE = timedelta(hours=14)  # where a new day begins first, east of Greenwich
-
-
-class FutureService(WrongInput):
-    def __init__(self, on: date) -> None:
-        super().__init__(f"{on} has not come yet.", "Note a service when it is done; check the date.")
+from obslog.times import not_a_future_date
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,9 +33,9 @@ def add_service(
     mechanical: bool = False,
     by: str | None = None,
 ) -> ServiceLine:
-    """Note work done on a mount, tube, eyepiece or item. Raises UnknownName, FutureService."""
-    if on > (now + EARLIEST_ZONE).date():
-        raise FutureService(on)
+    """Note work done on a mount, tube, eyepiece or item. Raises UnknownName, FutureDate, UnusableText."""
+    text = written(text, "The service")
+    not_a_future_date(on, now)
     with database.write(now, f"note a service of {name}") as session:
         thing = by_name(session, KINDS[kind], name)
         doer = by_name(session, Member, by) if by else None
@@ -49,12 +43,12 @@ def add_service(
             Service(
                 equipment_id=thing.id,
                 done_on=on,
-                text=text.strip(),
+                text=text,
                 mechanical=mechanical,
                 member_id=doer.id if doer else None,
             )
         )
-        return ServiceLine(kind, thing.name, on, text.strip(), mechanical, doer.name if doer else None)
+        return ServiceLine(kind, thing.name, on, text, mechanical, doer.name if doer else None)
 
 
 def list_services(database: Database, *, name: str | None = None, kind: str = "mount") -> list[ServiceLine]:

@@ -7,7 +7,8 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.current import instant_in_night, open_setup
+from obslog.club.current import NightChoice, chosen_night, instant_in_night, open_setup
+from obslog.club.texts import written
 from obslog.errors import ObslogError, WrongInput
 from obslog.records.opening import Database
 from obslog.records.queries import by_name, key_of
@@ -55,15 +56,27 @@ def add_snag(
     site: str | None = None,
     at: str | None = None,
 ) -> SnagLine:
-    """Note a snag: of the open set-up, or of what is named. Raises SnagAboutNothing, UnknownName, WhichOne."""
+    """Note a snag: of the open set-up, or of what is named; `at` is a time of its night, or of the open night.
+
+    Raises SnagAboutNothing, UnknownName, WhichOne, NoOpenNight, UnusableText, and what reading times raises.
+    """
+    text = written(text, "The snag")
     with database.write(now, f"note a snag at {step}") as session:
         where = open_setup(session, mount)
         if where is None and mount is member is site is None:
             raise SnagAboutNothing
+        at_utc = now
+        if at is not None:
+            in_night = (
+                (where.night, where.site)
+                if where
+                else chosen_night(session, NightChoice(site), must_be_open=True)
+            )
+            at_utc = instant_in_night(at, *in_night, now)
         snag = Snag(
-            at_utc=instant_in_night(at, where.night, where.site, now) if where and at else now,
+            at_utc=at_utc,
             step=step,
-            text=text.strip(),
+            text=text,
             setup_id=where.setup.id if where else None,
             equipment_id=key_of(session, Mount, mount, where.mount.id if where else None),
             member_id=key_of(session, Member, member, where.setup.member_id if where else None),

@@ -1,7 +1,8 @@
 """The record of acts: what each transaction added and changed, so that a typing slip can be undone.
 
 A session's new, changed and deleted records are noted as they are flushed, in the form in which SQLite stores their
-columns, which is plain JSON on either database. Rows that an import inserts in bulk are not noted one by one.
+columns, which is plain JSON on either database. An import inserts its rows in bulk and writes its act down itself,
+without noting them one by one.
 """
 
 import json
@@ -44,11 +45,13 @@ class ActRecorder:
         event.listen(session, "before_flush", self._note)
 
     def write(self, sentence: str, now: datetime) -> None:
+        """Write the act down; one that changed nothing is none, or undo would stop at it."""
         self._session.flush()
+        if not self._changes:
+            return
         act_id = new_key()
         self._session.execute(insert(Act).values(id=act_id, at_utc=now, sentence=sentence))
-        if self._changes:
-            self._session.execute(insert(Change), [change | {"act_id": act_id} for change in self._changes])
+        self._session.execute(insert(Change), [change | {"act_id": act_id} for change in self._changes])
 
     def _note(self, session: Session, _context: object, _instances: object) -> None:
         for record in session.new:
@@ -78,17 +81,18 @@ def undo_last(session: Session, now: datetime) -> str:
     act = session.scalar(select(Act).where(Act.undone_utc.is_(None)).order_by(Act.id.desc()).limit(1))
     if act is None:
         raise NothingToUndo
+    sentence = act.sentence  # read now: after a refusal by the database nothing can be read any more
     changes = session.scalars(select(Change).where(Change.act_id == act.id).order_by(Change.id.desc())).all()
     if not changes:
-        raise CannotUndo(act.sentence, "its rows came in as a whole sheet")
+        raise CannotUndo(sentence, "its rows came in as a whole sheet")
     try:
         for change in changes:
-            _take_back(session, change, act.sentence)
+            _take_back(session, change, sentence)
             session.flush()
     except IntegrityError as error:
-        raise CannotUndo(act.sentence, "something newer hangs on it") from error
+        raise CannotUndo(sentence, "something newer hangs on it") from error
     act.undone_utc = now
-    return act.sentence
+    return sentence
 
 
 def _take_back(session: Session, change: Change, sentence: str) -> None:
@@ -102,10 +106,17 @@ def _take_back(session: Session, change: Change, sentence: str) -> None:
     if record is None:
         if change.after is not None:
             raise CannotUndo(sentence, "the record is gone")
-        session.execute(insert(kind).values(**values))
+        _put_back(session, inspect(kind), values)
         return
     for name, value in values.items():
         setattr(record, name, value)
+
+
+def _put_back(session: Session, mapper: Mapper[Any], values: dict[str, Any]) -> None:
+    """Insert the record anew, into each of the tables over which its kind is spread."""
+    for table in mapper.tables:
+        of_table = {column: values[mapper.get_property_by_column(column).key] for column in table.columns}
+        session.execute(insert(table).values(of_table))
 
 
 def _kinds() -> dict[str, type[Base]]:

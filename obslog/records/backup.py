@@ -7,6 +7,8 @@ from pathlib import Path
 from sqlalchemy import Engine
 
 from obslog.errors import ObslogError
+from obslog.records.failures import files_in_sentences, in_sentences
+from obslog.records.placing import whole_file
 
 
 class CopyExists(ObslogError):
@@ -22,11 +24,23 @@ class ServerBackup(ObslogError):
 
 
 def back_up(engine: Engine, copy: Path) -> None:
-    """Copy a live SQLite database, with what is still in its log; a plain copy of the file would miss that."""
+    """Copy a live SQLite database, with what is still in its log; a plain copy of the file would miss that.
+
+    The copy comes into being as a whole. Raises CopyExists, ServerBackup, or what the disk refuses.
+    """
     if engine.dialect.name != "sqlite":
         raise ServerBackup
     if copy.exists():
         raise CopyExists(copy)
+    with files_in_sentences(str(copy)), in_sentences(str(copy)):
+        try:
+            with whole_file(copy) as draft:
+                _copy_into(engine, draft)
+        except FileExistsError as error:
+            raise CopyExists(copy) from error
+
+
+def _copy_into(engine: Engine, copy: Path) -> None:
     with engine.connect() as connection, closing(sqlite3.connect(copy)) as target:
         source = connection.connection.driver_connection
         assert isinstance(source, sqlite3.Connection)

@@ -78,5 +78,10 @@ def filled(column: str, longest: int = 200) -> CheckConstraint:
 
 
 def name_key(name: str) -> str:
-    """What two spellings of one name share: compatibility forms, case and spaces do not count."""
-    return " ".join(unicodedata.normalize("NFKC", name).casefold().split())
+    """What two spellings of one name share: compatibility forms, case and spaces do not count.
+
+    Source: The Unicode Standard, section 3.13, compatibility caseless match (folding may undo the composition, so
+    the forms are normalised again after it).
+    """
+    folded = unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", name).casefold())
+    return " ".join(folded.split())

@@ -1,5 +1,7 @@
 """What databases complain of, in sentences that say what to do."""
 
+import errno
+import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 
@@ -77,20 +79,35 @@ def in_sentences(where: str) -> Iterator[None]:
     """Turn a driver's error into one of ours; other errors pass unchanged."""
     try:
         yield
-    except DBAPIError as error:
+    except (DBAPIError, sqlite3.Error) as error:
         raise explained(error, where) from error
 
 
-def explained(error: DBAPIError, where: str) -> ObslogError:
-    """The sentence for a driver's error."""
-    name = getattr(error.orig, "sqlite_errorname", None) or ""
-    state = getattr(error.orig, "sqlstate", None) or ""
+@contextmanager
+def files_in_sentences(where: str) -> Iterator[None]:
+    """Turn what the file system complains of into one of our errors."""
+    try:
+        yield
+    except OSError as error:
+        if isinstance(error, PermissionError) or error.errno == errno.EROFS:
+            raise NotWritable(where) from error
+        if error.errno in (errno.ENOSPC, errno.EDQUOT):
+            raise DiskFull(where) from error
+        raise NoSuchDatabase(where, error.strerror or str(error)) from error
+
+
+def explained(error: DBAPIError | sqlite3.Error, where: str) -> ObslogError:
+    """The sentence for a driver's error, whether or not SQLAlchemy has wrapped it."""
+    cause = error.orig if isinstance(error, DBAPIError) else error
+    name = getattr(cause, "sqlite_errorname", None) or ""
+    state = getattr(cause, "sqlstate", None) or ""
     for known_name, failure in _BY_SQLITE_NAME.items():
         if name == known_name or name.startswith(known_name + "_"):
             return failure(where)
     if state in _BY_SQLSTATE:
         return _BY_SQLSTATE[state](where)
-    why = str(error.orig).strip().splitlines()[0] if str(error.orig).strip() else "no reason given"
-    if name.startswith("SQLITE_CANTOPEN") or error.connection_invalidated or (not name and not state):
+    why = str(cause).strip().splitlines()[0] if str(cause).strip() else "no reason given"
+    lost = isinstance(error, DBAPIError) and error.connection_invalidated
+    if name.startswith("SQLITE_CANTOPEN") or lost or (not name and not state):
         return NoSuchDatabase(where, why)
     return DatabaseRefused(where, why)

@@ -7,15 +7,16 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
-from sqlalchemy import Engine, inspect, text
+from sqlalchemy import Connection, Engine, inspect, text
 from sqlalchemy.orm import Session
 
 from obslog.errors import ObslogError
 from obslog.records.acts import ActRecorder
 from obslog.records.backup import back_up
 from obslog.records.engine import BUSY_TIMEOUT_MS, is_url, make_engine, writing
-from obslog.records.failures import NoSuchDatabase, in_sentences
-from obslog.records.upgrading import SCHEMA_REVISION, known_revisions, upgrade
+from obslog.records.failures import NoSuchDatabase, files_in_sentences, in_sentences
+from obslog.records.placing import whole_file
+from obslog.records.upgrading import SCHEMA_REVISION, known_revisions, newest_revision, upgrade
 
 Say = Callable[[str], None]
 
@@ -69,67 +70,96 @@ class Database:
 
 
 def open_database(
-    target: str, now: datetime, say: Say, *, make_folder: bool = False, busy_timeout_ms: int = BUSY_TIMEOUT_MS
+    target: str,
+    now: datetime,
+    say: Say,
+    *,
+    make_folder: bool = False,
+    busy_timeout_ms: int = BUSY_TIMEOUT_MS,
+    migrations: Path | None = None,
 ) -> Database:
     """Open what `target` names, a path or a URL; make it if there is nothing, upgrade it if it is older.
 
-    `say` is told in a sentence when a database is made or upgraded. Raises EmptyFile, NotADatabase, NewerDatabase
-    (the file is left untouched) or NoSuchDatabase.
+    `say` is told in a sentence when a database is made or upgraded; `migrations` is a folder of revisions other than
+    the one shipped with the program. Raises EmptyFile, NotADatabase, NewerDatabase (the file is left untouched),
+    NoSuchDatabase, and what in_sentences raises.
     """
     engine = make_engine(target, busy_timeout_ms)
     where = engine.url.render_as_string(hide_password=True) if is_url(target) else target
-    with in_sentences(where):
-        if engine.dialect.name == "sqlite" and engine.url.database:
-            path = Path(engine.url.database)
-            revision = _file_revision(path, where)
+    path = Path(engine.url.database) if engine.dialect.name == "sqlite" and engine.url.database else None
+    newest = SCHEMA_REVISION if migrations is None else newest_revision(migrations)
+    try:
+        with in_sentences(where), files_in_sentences(where):
+            if path is None:
+                revision = _server_revision(engine, where)
+            elif _make_file(path, where, make_folder, migrations):
+                revision = newest
+                say(f"New database: {where}")
+            else:
+                revision = _file_revision(path, where, busy_timeout_ms)
+        if revision is not None and revision != newest and revision not in known_revisions(migrations):
+            raise NewerDatabase(where, revision)
+        if revision != newest:
+            with in_sentences(where):
+                upgrade(engine, migrations, first=_copying(engine, path, str(newest), now, say))
             if revision is None:
-                _prepare_folder(path, where, make_folder)
-        else:
-            revision = _server_revision(engine, where)
-        if revision is None:
-            upgrade(engine)
-            say(f"New database: {where}")
-        elif revision != SCHEMA_REVISION:
-            _upgrade_older(engine, where, revision, now, say)
+                say(f"New database: {where}")
+    except BaseException:
+        engine.dispose()
+        raise
     return Database(engine, where)
 
 
-def _upgrade_older(engine: Engine, where: str, revision: str, now: datetime, say: Say) -> None:
-    if revision not in known_revisions():
-        raise NewerDatabase(where, revision)
-    if engine.dialect.name == "sqlite" and engine.url.database:
-        path = Path(engine.url.database)
-        copy = path.with_name(f"{path.stem}.before-{SCHEMA_REVISION}-{now:%Y%m%dT%H%M%SZ}{path.suffix}")
+def _copying(
+    engine: Engine, path: Path | None, newest: str, now: datetime, say: Say
+) -> Callable[[Connection], None]:
+    """What an upgrade does first: copy the file as it is, unless another program was quicker with the upgrade."""
+
+    def copy_first(connection: Connection) -> None:
+        if path is None or connection.scalar(text("SELECT version_num FROM alembic_version")) == newest:
+            return
+        copy = path.with_name(f"{path.stem}.before-{newest}-{now:%Y%m%dT%H%M%SZ}{path.suffix}")
         back_up(engine, copy)
-        say(f"Upgrading {where}; a copy of it as it was is {copy}")
-    upgrade(engine)
+        say(f"Upgrading {path}; a copy of it as it was is {copy}")
+
+    return copy_first
 
 
-def _prepare_folder(path: Path, where: str, make_folder: bool) -> None:
+def _make_file(path: Path, where: str, make_folder: bool, migrations: Path | None) -> bool:
+    """Make a new database where there is no file; False where there is one."""
+    if path.exists():
+        return False
     if make_folder:
         path.parent.mkdir(parents=True, exist_ok=True)
     elif not path.parent.is_dir():
         raise NoSuchDatabase(where, f"there is no folder {path.parent}")
+    try:
+        with whole_file(path.resolve()) as draft:
+            engine = make_engine(str(draft))
+            try:
+                upgrade(engine, migrations)
+            finally:
+                engine.dispose()
+    except FileExistsError:  # another program was quicker
+        return False
+    return True
 
 
-def _file_revision(path: Path, where: str) -> str | None:
-    """The revision of the database in a file, read without touching the file; None where there is no file."""
+def _file_revision(path: Path, where: str, busy_timeout_ms: int) -> str:
+    """The revision of the database in a file, read without touching the file."""
     if path.is_dir():
         raise NoSuchDatabase(where, "it is a folder")
-    if not path.exists():
-        return None
     if path.stat().st_size == 0:
         raise EmptyFile(where)
+    address = f"{path.absolute().as_uri()}?mode=ro"
     try:
-        with closing(sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)) as connection:
+        with closing(sqlite3.connect(address, timeout=busy_timeout_ms / 1000, uri=True)) as connection:
             row = connection.execute("SELECT version_num FROM alembic_version").fetchone()
             connection.execute("SELECT 1 FROM acts LIMIT 1")
-    except sqlite3.OperationalError as error:
-        if "no such table" in str(error):
-            raise NotADatabase(where) from error
-        raise NoSuchDatabase(where, str(error)) from error
     except sqlite3.DatabaseError as error:
-        raise NotADatabase(where) from error
+        if "no such table" in str(error) or error.sqlite_errorname == "SQLITE_NOTADB":
+            raise NotADatabase(where) from error
+        raise
     if row is None:
         raise NotADatabase(where)
     return str(row[0])

@@ -4,6 +4,7 @@ Alembic takes a quarter of a second to import: it is imported only when there is
 there is, is told by comparing the database's revision with a constant here, which a test holds equal to the newest.
 """
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -28,8 +29,16 @@ class BrokenReferences(ObslogError):
         )
 
 
-def upgrade(engine: Engine, migrations: Path | None = None, revision: str = "head") -> None:
-    """Bring the tables to `revision` in one transaction: either all of it happens, or nothing."""
+def upgrade(
+    engine: Engine,
+    migrations: Path | None = None,
+    revision: str = "head",
+    first: Callable[[Connection], None] | None = None,
+) -> None:
+    """Bring the tables to `revision` in one transaction: either all of it happens, or nothing.
+
+    `first` is called inside the transaction, when nobody else can write any more and nothing is changed yet.
+    """
     from alembic import command
 
     config = _config(migrations)
@@ -40,12 +49,21 @@ def upgrade(engine: Engine, migrations: Path | None = None, revision: str = "hea
             with connection.begin():
                 if not on_sqlite:
                     connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({_UPGRADE_LOCK})")
+                if first is not None:
+                    first(connection)
                 config.attributes["connection"] = connection
                 command.upgrade(config, revision)
                 if on_sqlite and (bad := connection.exec_driver_sql("PRAGMA foreign_key_check").fetchmany(3)):
                     raise BrokenReferences(bad)
         finally:
             _sqlite_foreign_keys(connection, on=True)
+
+
+def newest_revision(migrations: Path) -> str | None:
+    """The revision that the scripts in a folder lead to."""
+    from alembic.script import ScriptDirectory
+
+    return ScriptDirectory.from_config(_config(migrations)).get_current_head()
 
 
 def known_revisions(migrations: Path | None = None) -> set[str]:

@@ -1,0 +1,216 @@
+"""Nights are opened and closed, and gather who was there and what the sky was like."""
+
+from datetime import UTC, date, datetime, timedelta
+
+import pytest
+
+from obslog.club import registry
+from obslog.club.current import (
+    NightChoice,
+    NightIsOver,
+    NoOpenNight,
+    NoSuchNight,
+    SetupChoice,
+    SiteWithoutZone,
+    WhichOne,
+)
+from obslog.club.nights import (
+    Reading,
+    UnreadableSky,
+    end_night,
+    list_nights,
+    note_night,
+    read_sky,
+    show_night,
+    start_night,
+)
+from obslog.club.setups import show_setup, start_setup
+from obslog.errors import OutOfRange, UnknownName
+from obslog.records.opening import Database
+from obslog.times import AmbiguousTime, FutureTime, OutsideNight
+from obslog.vocabulary import SKY_SCALE_MEANING, SKY_SCALE_RANGE, SkyScale
+
+OPEN = NightChoice()
+
+
+def test_a_night_has_the_date_of_its_evening_also_after_midnight(club: Database, now: datetime) -> None:
+    page = start_night(club, "heron meadow", now + timedelta(hours=5))
+    assert (page.night, page.site, page.open, page.started) == (
+        date(2026, 3, 2),
+        "Heron Meadow",
+        True,
+        "02:40",
+    )
+
+
+def test_the_night_is_that_of_the_sites_own_clock(club: Database) -> None:
+    # 10:30 UTC is 12:30 in South Africa, where the next night has begun, but still morning in England.
+    morning = datetime(2026, 3, 3, 10, 30, tzinfo=UTC)
+    assert start_night(club, "Kestrel Ridge", morning).night == date(2026, 3, 3)
+    assert start_night(club, "Heron Meadow", morning).night == date(2026, 3, 2)
+
+
+def test_a_night_at_an_unknown_site_is_refused_with_the_nearest(club: Database, now: datetime) -> None:
+    with pytest.raises(UnknownName) as caught:
+        start_night(club, "Heron Medow", now)
+    assert "Did you mean Heron Meadow?" in caught.value.hint
+
+
+def test_a_site_without_a_zone_has_no_nights_yet(club: Database, now: datetime) -> None:
+    registry.add(club, "site", "Somewhere", {}, now)
+    with pytest.raises(SiteWithoutZone, match="Somewhere"):
+        start_night(club, "Somewhere", now)
+    assert list_nights(club) == []
+
+
+def test_a_future_night_is_refused(club: Database, now: datetime) -> None:
+    with pytest.raises(FutureTime):
+        start_night(club, "Heron Meadow", now, night=date(2026, 3, 3))
+    assert list_nights(club) == []
+
+
+def test_a_past_night_may_be_typed_in_later(club: Database, now: datetime) -> None:
+    page = start_night(club, "Heron Meadow", now, night=date(2026, 2, 20))
+    assert (page.night, page.open, page.started) == (date(2026, 2, 20), True, "")
+
+
+def test_starting_a_night_again_opens_it_again_and_keeps_what_it_holds(club: Database, now: datetime) -> None:
+    start_night(club, "Heron Meadow", now, present=["Ada Quill"], note="frost")
+    end_night(club, OPEN, now + timedelta(hours=1))
+    page = start_night(club, "Heron Meadow", now + timedelta(hours=2), present=["Ada Quill", "Bram Ostler"])
+    assert (page.open, page.present, page.note, page.started) == (
+        True,
+        ["Ada Quill", "Bram Ostler"],
+        "frost",
+        "21:40",
+    )
+    assert len(list_nights(club)) == 1
+
+
+def test_a_new_night_ends_the_one_that_was_left_open_there(club: Database, now: datetime) -> None:
+    start_night(club, "Heron Meadow", now)
+    start_setup(club, "Juniper", now)
+    start_night(club, "Heron Meadow", now + timedelta(days=1))
+    nights = list_nights(club)
+    assert [(night.night, night.open) for night in nights] == [
+        (date(2026, 3, 3), True),
+        (date(2026, 3, 2), False),
+    ]
+    assert not show_setup(club, SetupChoice(mount="Juniper")).open
+    assert show_night(club, NightChoice(night=date(2026, 3, 2))).ended == ""  # nobody knows when
+
+
+def test_an_open_night_elsewhere_stays_open(club: Database, now: datetime) -> None:
+    start_night(club, "Heron Meadow", now)
+    start_night(club, "Kestrel Ridge", now)
+    assert [night.open for night in list_nights(club)] == [True, True]
+    with pytest.raises(WhichOne, match=r"Heron Meadow.*Kestrel Ridge"):
+        end_night(club, OPEN, now)
+    assert not end_night(club, NightChoice(site="Kestrel Ridge"), now).open
+
+
+def test_ending_a_night_ends_its_setups(evening: Database, now: datetime) -> None:
+    page = end_night(evening, OPEN, now, note="clouds")
+    assert (page.open, page.ended, page.note) == (False, "21:40", "clouds")
+    assert [setup.open for setup in page.setups] == [False]
+    with pytest.raises(NoOpenNight):
+        end_night(evening, OPEN, now)
+
+
+def test_a_night_ends_at_the_time_that_is_given(evening: Database, now: datetime) -> None:
+    assert end_night(evening, OPEN, now, at="21:05").ended == "21:05"
+
+
+def test_a_night_does_not_end_in_the_future_or_in_another_night(evening: Database, now: datetime) -> None:
+    with pytest.raises(FutureTime):
+        end_night(evening, OPEN, now, at="23:30")
+    with pytest.raises(OutsideNight):
+        end_night(evening, OPEN, now, at="2026-03-01T21:00:00Z")
+    assert show_night(evening, OPEN).open
+
+
+def test_a_night_that_is_ended_the_next_evening_ended_nobody_knows_when(
+    evening: Database, now: datetime
+) -> None:
+    page = end_night(evening, OPEN, now + timedelta(days=1))
+    assert (page.open, page.ended) == (False, "")
+
+
+def test_a_time_that_came_twice_is_refused_as_the_end_of_a_night(club: Database) -> None:
+    # The clocks of London went back at 01:00 UTC on 25 October 2026.
+    midnight = datetime(2026, 10, 24, 23, tzinfo=UTC)
+    start_night(club, "Heron Meadow", midnight)
+    with pytest.raises(AmbiguousTime, match="01:30"):
+        end_night(club, OPEN, midnight + timedelta(hours=4), at="01:30")
+    assert end_night(club, OPEN, midnight + timedelta(hours=4), at="00:30Z").ended == "01:30"
+
+
+def test_a_night_past_its_noon_takes_nothing_without_a_time(evening: Database, now: datetime) -> None:
+    with pytest.raises(NightIsOver, match="2026-03-02 at Heron Meadow") as caught:
+        start_setup(evening, "Bracken", now + timedelta(hours=15))
+    assert "--at 21:40" in caught.value.hint
+    assert start_setup(evening, "Bracken", now + timedelta(hours=15), at="22:10").started == "22:10"
+
+
+def test_notes_people_and_readings_are_added_to_a_night(evening: Database, now: datetime) -> None:
+    note_night(
+        evening, OPEN, now, present=["Bram Ostler", "ada quill"], sky=[read_sky("antoniadi 2")], note="dew"
+    )
+    page = note_night(evening, OPEN, now, sky=[read_sky("sky-meter 21.3")], note="fox")
+    assert page.present == ["Ada Quill", "Bram Ostler"]
+    assert page.sky == [Reading(SkyScale.ANTONIADI, 2.0), Reading(SkyScale.SKY_METER, 21.3)]
+    assert page.note == "dew\nfox"
+    assert show_night(evening, OPEN) == page
+
+
+def test_an_unknown_person_leaves_the_night_as_it_was(evening: Database, now: datetime) -> None:
+    before = show_night(evening, OPEN)
+    with pytest.raises(UnknownName):
+        note_night(evening, OPEN, now, present=["Bram Ostler", "Nobody"], note="dew")
+    assert show_night(evening, OPEN) == before
+
+
+@pytest.mark.parametrize("scale", SkyScale)
+def test_the_ends_of_every_scale_are_read_and_nothing_beyond(scale: SkyScale) -> None:
+    low, high = SKY_SCALE_RANGE[scale]
+    assert read_sky(f"{scale} {low}") == Reading(scale, low)
+    assert read_sky(f"  {scale.upper()}   {high} ") == Reading(scale, high)
+    for value in (low - 0.1, high + 0.1, float("nan"), float("inf")):
+        with pytest.raises(OutOfRange):
+            read_sky(f"{scale} {value}")
+    assert scale in SKY_SCALE_MEANING
+
+
+def test_a_scale_may_be_written_with_spaces() -> None:
+    assert read_sky("cloud eighths 3") == Reading(SkyScale.CLOUD_EIGHTHS, 3.0)
+
+
+@pytest.mark.parametrize("text", ["", "2", "antoniadi", "antoniadi two", "antonadi 2", "good seeing"])
+def test_what_is_no_reading_is_refused(text: str) -> None:
+    with pytest.raises(UnreadableSky):
+        read_sky(text)
+
+
+def test_nights_are_listed_newest_first_with_what_they_hold(evening: Database, now: datetime) -> None:
+    start_night(evening, "Kestrel Ridge", now, night=date(2026, 2, 1))
+    lines = list_nights(evening)
+    assert [(n.night, n.site, n.setups, n.arrivals, n.present) for n in lines] == [
+        (date(2026, 3, 2), "Heron Meadow", 1, 0, ["Ada Quill"]),
+        (date(2026, 2, 1), "Kestrel Ridge", 0, 0, []),
+    ]
+    assert list_nights(evening, most=1) == lines[:1]
+    assert list_nights(evening, site="kestrel ridge") == lines[1:]
+
+
+def test_the_newest_night_is_shown_where_none_is_open(evening: Database, now: datetime) -> None:
+    end_night(evening, OPEN, now)
+    assert show_night(evening, OPEN).night == date(2026, 3, 2)
+
+
+def test_a_night_that_is_not_on_record_is_refused(club: Database) -> None:
+    with pytest.raises(NoSuchNight):
+        show_night(club, OPEN)
+    with pytest.raises(NoSuchNight):
+        show_night(club, NightChoice(site="Heron Meadow", night=date(2026, 3, 2)))
+    with pytest.raises(UnknownName):
+        show_night(club, NightChoice(site="Hern Meadow"))

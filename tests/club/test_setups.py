@@ -1,0 +1,103 @@
+"""Set-ups: one mount and tube aligned once."""
+
+from datetime import date, datetime, timedelta
+
+import pytest
+
+from obslog.club import registry
+from obslog.club.arrivals import Seen, record_arrival
+from obslog.club.current import NightChoice, NoOpenNight, NoOpenSetup, NoSuchNight, SetupChoice, WhichOne
+from obslog.club.nights import end_night, start_night
+from obslog.club.setups import Retired, show_setup, start_setup
+from obslog.errors import UnknownName
+from obslog.records.opening import Database
+from obslog.times import FutureTime
+from obslog.vocabulary import Role
+
+
+def test_a_setup_holds_what_was_said(evening: Database) -> None:
+    page = show_setup(evening, SetupChoice())
+    assert (page.night, page.site, page.mount, page.setup) == (date(2026, 3, 2), "Heron Meadow", "Juniper", 1)
+    assert (page.tube, page.observer, page.eyepiece) == ("Long Tom", "Ada Quill", "Wide 25")
+    assert (page.open, page.started, page.arrivals, page.note) == (True, "19:40", [], None)
+
+
+def test_a_setup_needs_an_open_night(club: Database, now: datetime) -> None:
+    with pytest.raises(NoOpenNight) as caught:
+        start_setup(club, "Juniper", now)
+    assert "obslog night start" in caught.value.hint
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [{"tube": "Long Tim"}, {"observer": "Ida Quill"}, {"eyepiece": "Wide 26"}, {"site": "Hern Meadow"}],
+)
+def test_an_unknown_name_begins_no_setup(evening: Database, now: datetime, wrong: dict[str, str]) -> None:
+    with pytest.raises(UnknownName):
+        start_setup(evening, "Bracken", now, **wrong)
+    with pytest.raises(UnknownName):
+        start_setup(evening, "Braken", now)
+    assert show_setup(evening, SetupChoice()).mount == "Juniper"
+
+
+def test_a_retired_mount_is_not_set_up(evening: Database, now: datetime) -> None:
+    registry.retire(evening, "mount", "Bracken", "worn out", now.date(), now)
+    with pytest.raises(Retired, match="Bracken was retired on 2026-03-02"):
+        start_setup(evening, "Bracken", now)
+
+
+def test_a_second_setup_of_a_mount_ends_the_first_and_is_counted(evening: Database, now: datetime) -> None:
+    assert start_setup(evening, "Juniper", now, tube="Long Tom").setup == 2
+    assert start_setup(evening, "Bracken", now).setup == 1
+    assert not show_setup(evening, SetupChoice(mount="Juniper", night=date(2026, 3, 2), ordinal=1)).open
+    assert show_setup(evening, SetupChoice(mount="Juniper")).setup == 2
+
+
+def test_a_setup_on_another_night_begins_counting_anew(evening: Database, now: datetime) -> None:
+    start_night(evening, "Heron Meadow", now + timedelta(days=1))
+    assert start_setup(evening, "Juniper", now + timedelta(days=1)).setup == 1
+
+
+def test_a_setup_does_not_begin_in_the_future(evening: Database, now: datetime) -> None:
+    with pytest.raises(FutureTime):
+        start_setup(evening, "Bracken", now, at="22:00")
+
+
+def test_of_several_open_setups_one_must_be_named(evening: Database, now: datetime) -> None:
+    start_setup(evening, "Bracken", now)
+    with pytest.raises(WhichOne, match=r"Juniper \(2026-03-02 at Heron Meadow, 1\)") as caught:
+        show_setup(evening, SetupChoice())
+    assert "--mount MOUNT" in caught.value.hint
+    assert show_setup(evening, SetupChoice(mount="bracken")).mount == "Bracken"
+
+
+def test_the_newest_setup_is_shown_where_none_is_open(evening: Database, now: datetime) -> None:
+    end_night(evening, NightChoice(), now)
+    page = show_setup(evening, SetupChoice())
+    assert (page.mount, page.open) == ("Juniper", False)
+
+
+def test_nothing_is_recorded_where_no_setup_is_open(evening: Database, now: datetime) -> None:
+    end_night(evening, NightChoice(), now)
+    with pytest.raises(NoOpenSetup) as caught:
+        record_arrival(evening, Role.SYNC, Seen("Vega"), SetupChoice(), now)
+    assert "obslog setup start" in caught.value.hint
+
+
+@pytest.mark.parametrize(
+    "choice",
+    [
+        SetupChoice(mount="Bracken"),
+        SetupChoice(ordinal=2),
+        SetupChoice(night=date(2026, 3, 1)),
+        SetupChoice(site="Kestrel Ridge"),
+    ],
+)
+def test_a_setup_that_is_not_on_record_is_refused(evening: Database, choice: SetupChoice) -> None:
+    with pytest.raises(NoSuchNight):
+        show_setup(evening, choice)
+
+
+def test_an_unknown_mount_is_named_as_such(evening: Database) -> None:
+    with pytest.raises(UnknownName, match="Junipper"):
+        show_setup(evening, SetupChoice(mount="Junipper"))

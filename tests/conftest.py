@@ -1,0 +1,165 @@
+"""What tests share: a fixed clock, an open database of either kind, and a small invented club.
+
+Every test that takes `database` runs on SQLite and on PostgreSQL. For SQLite a migrated template is made once and its
+file copied; on the server one migrated database is emptied after each test. Where no server is installed the
+PostgreSQL half is skipped by name, and fails where CI is set.
+"""
+
+import os
+import shutil
+from collections.abc import Callable, Iterator
+from datetime import UTC, datetime
+from itertools import count
+from pathlib import Path
+from urllib.parse import quote
+
+import pytest
+from postgres_server import running_server, server_programs
+from sqlalchemy import Connection, Engine, create_engine
+
+from obslog.club import registry
+from obslog.records.engine import make_engine
+from obslog.records.opening import Database, open_database
+from obslog.records.tables import metadata
+from obslog.vocabulary import Controller, MountType
+
+NOW = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)
+_numbers = count(1)
+
+
+def quiet(_sentence: str) -> None:
+    """Says nothing, where a test does not care what is said."""
+
+
+@pytest.fixture
+def now() -> datetime:
+    """The evening of 2 March 2026, 21:40 by the clocks of London."""
+    return NOW
+
+
+@pytest.fixture
+def said() -> list[str]:
+    """A list whose `append` can be handed in to hear what is said."""
+    return []
+
+
+@pytest.fixture(scope="session")
+def sqlite_template(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A migrated SQLite file, to be copied and never opened."""
+    path = tmp_path_factory.mktemp("template") / "obslog.db"
+    open_database(str(path), NOW, quiet).close()
+    return path
+
+
+@pytest.fixture
+def sqlite_path(sqlite_template: Path, tmp_path: Path) -> Path:
+    """A fresh migrated SQLite file of this test's own."""
+    return Path(shutil.copy(sqlite_template, tmp_path / "club.db"))
+
+
+@pytest.fixture
+def sqlite_database(sqlite_path: Path) -> Iterator[Database]:
+    """The file of `sqlite_path`, opened."""
+    database = Database(make_engine(str(sqlite_path)), str(sqlite_path))
+    yield database
+    database.close()
+
+
+@pytest.fixture(scope="session")
+def postgres_socket() -> Iterator[str]:
+    """The socket folder of a PostgreSQL server started for this run."""
+    programs = server_programs()
+    if programs is None:
+        reason = "PostgreSQL is not installed: apt-get install postgresql"
+        pytest.fail(reason) if os.environ.get("CI") else pytest.skip(reason)
+    with running_server(programs) as socket:
+        yield socket
+
+
+@pytest.fixture(scope="session")
+def postgres_admin(postgres_socket: str) -> Iterator[Connection]:
+    """A connection on which databases are made and dropped."""
+    engine = create_engine(_url(postgres_socket, "postgres"), isolation_level="AUTOCOMMIT")
+    with engine.connect() as connection:
+        yield connection
+    engine.dispose()
+
+
+@pytest.fixture
+def new_postgres_url(postgres_socket: str, postgres_admin: Connection) -> Iterator[Callable[[], str]]:
+    """Makes an empty database on the server; gives its URL."""
+    made: list[str] = []
+
+    def make() -> str:
+        name = f"club{next(_numbers)}"
+        postgres_admin.exec_driver_sql(f"CREATE DATABASE {name} TEMPLATE template0")
+        made.append(name)
+        return _url(postgres_socket, name)
+
+    yield make
+    for name in made:
+        postgres_admin.exec_driver_sql(f"DROP DATABASE {name} WITH (FORCE)")
+
+
+@pytest.fixture(scope="session")
+def postgres_engine(postgres_socket: str, postgres_admin: Connection) -> Iterator[Engine]:
+    """An engine on a migrated database, emptied after each test: a copy for each would cost ten times as much."""
+    postgres_admin.exec_driver_sql("CREATE DATABASE shared TEMPLATE template0")
+    opened = open_database(_url(postgres_socket, "shared"), NOW, quiet)
+    yield opened.engine
+    opened.close()
+
+
+@pytest.fixture
+def postgres_database(postgres_engine: Engine) -> Iterator[Database]:
+    """A migrated PostgreSQL database with nothing in it."""
+    yield Database(postgres_engine, postgres_engine.url.render_as_string())
+    everything = "; ".join(f"DELETE FROM {table.name}" for table in reversed(metadata.sorted_tables))
+    with postgres_engine.begin() as connection:
+        connection.exec_driver_sql(everything)
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def database(request: pytest.FixtureRequest) -> Database:
+    """A fresh migrated database of this test's own, once on SQLite and once on PostgreSQL."""
+    kind = "sqlite_database" if request.param == "sqlite" else "postgres_database"
+    opened: Database = request.getfixturevalue(kind)
+    return opened
+
+
+@pytest.fixture(params=["sqlite", "postgresql"])
+def new_target(request: pytest.FixtureRequest, tmp_path: Path) -> str:
+    """A path or URL at which there is no obslog database yet."""
+    if request.param == "sqlite":
+        return str(tmp_path / "new.db")
+    url: str = request.getfixturevalue("new_postgres_url")()
+    return url
+
+
+@pytest.fixture
+def club(database: Database) -> Database:
+    """The database with a small invented club: two sites, two members, a mount of each type, a tube, eyepieces."""
+    things = [
+        (
+            "site",
+            "Heron Meadow",
+            {"lat_deg": 52.2, "lon_deg": 0.12, "elevation_m": 20.0, "zone": "Europe/London"},
+        ),
+        ("site", "Kestrel Ridge", {"lat_deg": -32.4, "lon_deg": 20.8, "zone": "Africa/Johannesburg"}),
+        ("member", "Ada Quill", {}),
+        ("member", "Bram Ostler", {}),
+        ("mount", "Juniper", {"mount_type": MountType.GERMAN, "controller": Controller.SHIFT}),
+        ("mount", "Bracken", {"mount_type": MountType.FORK, "controller": Controller.MODEL}),
+        ("mount", "Thistle", {"mount_type": MountType.ALTAZ, "controller": Controller.SHIFT}),
+        ("tube", "Long Tom", {"aperture_mm": 200.0, "focal_mm": 1000.0}),
+        ("eyepiece", "Wide 25", {"focal_mm": 25.0, "field_deg": 52.0}),
+        ("eyepiece", "Stop 20", {"focal_mm": 20.0, "field_deg": 60.0, "field_stop_mm": 20.0}),
+        ("item", "Lead battery", {"sort": "battery"}),
+    ]
+    for kind, name, values in things:
+        registry.add(database, kind, name, values, NOW)
+    return database
+
+
+def _url(socket: str, name: str) -> str:
+    return f"postgresql+psycopg://obslog@/{name}?host={quote(socket, safe='')}"

@@ -1,0 +1,1 @@
+"""Tests of the records: field types, tables, opening, upgrading, acts and copies."""

@@ -1,0 +1,149 @@
+"""What an act changed can be taken back, the newest first, and as a whole or not at all."""
+
+from datetime import datetime
+
+import pytest
+from sqlalchemy import insert, select
+
+from obslog.club import registry
+from obslog.records.acts import CannotUndo, NothingToUndo, undo_last
+from obslog.records.opening import Database
+from obslog.records.tables import Act, Change, Member, Mount, Night, Site
+from obslog.vocabulary import MountType
+
+
+def undo(database: Database, now: datetime) -> str:
+    with database.write(now) as session:
+        return undo_last(session, now)
+
+
+def members(database: Database) -> list[str]:
+    return [member["name"] for member in registry.listed(database, "member")]
+
+
+def test_there_is_nothing_to_undo_at_first(database: Database, now: datetime) -> None:
+    with pytest.raises(NothingToUndo):
+        undo(database, now)
+
+
+def test_undo_takes_an_added_record_away(database: Database, now: datetime) -> None:
+    registry.add(database, "member", "Ada Quill", {}, now)
+    assert undo(database, now) == "add member Ada Quill"
+    assert members(database) == []
+
+
+def test_undo_gives_an_edited_record_its_old_values_back(club: Database, now: datetime) -> None:
+    before = registry.shown(club, "site", "Heron Meadow")
+    changes = {"lat_deg": 51.0, "elevation_m": None, "note": "wet", "zone": "Europe/Paris"}
+    registry.edit(club, "site", "Heron Meadow", changes, now, rename="Otter Meadow")
+    undo(club, now)
+    assert registry.shown(club, "site", "Heron Meadow") == before
+
+
+def test_undo_gives_words_flags_and_dates_back(club: Database, now: datetime) -> None:
+    before = registry.shown(club, "mount", "Juniper")
+    registry.edit(club, "mount", "Juniper", {"mount_type": MountType.FORK, "refraction": True}, now)
+    registry.retire(club, "mount", "Juniper", "worn out", now.date(), now)
+    undo(club, now)
+    undo(club, now)
+    assert registry.shown(club, "mount", "Juniper") == before
+
+
+def test_undo_brings_a_removed_record_back(club: Database, now: datetime) -> None:
+    before = registry.shown(club, "mount", "Juniper")
+    with club.write(now, "throw Juniper away") as session:
+        session.delete(session.scalars(select(Mount).where(Mount.name == "Juniper")).one())
+    assert "Juniper" not in [mount["name"] for mount in registry.listed(club, "mount")]
+    undo(club, now)
+    assert registry.shown(club, "mount", "Juniper") == before
+
+
+def test_undo_again_takes_back_the_next_older_act(database: Database, now: datetime) -> None:
+    for name in ("Ada Quill", "Bram Ostler", "Cleo Marsh"):
+        registry.add(database, "member", name, {}, now)
+    assert undo(database, now) == "add member Cleo Marsh"
+    assert undo(database, now) == "add member Bram Ostler"
+    assert members(database) == ["Ada Quill"]
+
+
+def test_after_an_undo_the_next_act_is_the_newest(database: Database, now: datetime) -> None:
+    registry.add(database, "member", "Ada Quill", {}, now)
+    undo(database, now)
+    registry.add(database, "member", "Bram Ostler", {}, now)
+    assert undo(database, now) == "add member Bram Ostler"
+    with pytest.raises(NothingToUndo):
+        undo(database, now)
+
+
+def test_an_act_of_several_changes_is_taken_back_as_a_whole(club: Database, now: datetime) -> None:
+    with club.write(now, "begin the season") as session:
+        site = session.scalars(select(Site).where(Site.name == "Heron Meadow")).one()
+        night = Night(site_id=site.id, night_of=now.date())
+        session.add(night)
+        session.flush()
+        night.note = "first"
+        session.flush()
+        night.note = "second"
+        site.note = "mown"
+        session.add(Member(name="Cleo Marsh", name_key="cleo marsh"))
+    assert undo(club, now) == "begin the season"
+    with club.read() as session:
+        assert session.scalars(select(Night)).all() == []
+    assert members(club) == ["Ada Quill", "Bram Ostler"]
+    assert registry.shown(club, "site", "Heron Meadow")["note"] is None
+
+
+def test_what_something_newer_hangs_on_cannot_be_undone(database: Database, now: datetime) -> None:
+    registry.add(database, "site", "Heron Meadow", {"zone": "Europe/London"}, now)
+    with database.write(now) as session:  # as when a sheet came in from another laptop
+        site = session.scalars(select(Site)).one()
+        session.add(Night(site_id=site.id, night_of=now.date()))
+    with pytest.raises(CannotUndo, match="something newer hangs on it"):
+        undo(database, now)
+    assert registry.shown(database, "site", "Heron Meadow")["zone"] == "Europe/London"
+
+
+def test_an_old_name_that_was_given_away_since_cannot_be_taken_back(
+    database: Database, now: datetime
+) -> None:
+    registry.add(database, "member", "Ada Quill", {}, now)
+    registry.edit(database, "member", "Ada Quill", {}, now, rename="Ada Marsh")
+    with database.write(now) as session:
+        session.add(Member(name="Ada Quill", name_key="ada quill"))
+    with pytest.raises(CannotUndo):
+        undo(database, now)
+    assert members(database) == ["Ada Marsh", "Ada Quill"]
+
+
+def test_an_import_cannot_be_undone(database: Database, now: datetime) -> None:
+    with database.write(now) as session:
+        session.execute(insert(Member), [{"name": "Ada Quill", "name_key": "ada quill"}])
+        session.add(Act(at_utc=now, sentence="import arrivals.csv"))
+    with pytest.raises(CannotUndo, match="whole sheet"):
+        undo(database, now)
+    assert members(database) == ["Ada Quill"]
+
+
+def test_an_act_that_changed_nothing_is_not_kept(club: Database, now: datetime) -> None:
+    registry.add(club, "member", "Cleo Marsh", {"note": "tall"}, now)
+    registry.edit(club, "member", "Cleo Marsh", {"note": "tall"}, now)
+    assert undo(club, now) == "add member Cleo Marsh"
+
+
+def test_a_refused_act_is_not_kept(club: Database, now: datetime) -> None:
+    with club.read() as session:
+        before = len(session.scalars(select(Act)).all())
+    with pytest.raises(registry.NameTaken):
+        registry.add(club, "member", "ada quill", {}, now)
+    with club.read() as session:
+        assert len(session.scalars(select(Act)).all()) == before
+
+
+def test_acts_stay_on_record_after_they_are_undone(database: Database, now: datetime) -> None:
+    registry.add(database, "member", "Ada Quill", {}, now)
+    undo(database, now)
+    with database.read() as session:
+        act = session.scalars(select(Act)).one()
+        change = session.scalars(select(Change)).one()
+        assert (act.sentence, act.at_utc, act.undone_utc) == ("add member Ada Quill", now, now)
+        assert (change.act_id, change.record_kind, change.before) == (act.id, "Member", None)

@@ -1,0 +1,117 @@
+"""Copies hold what is on record at that moment, and a full check finds damage."""
+
+import sqlite3
+from contextlib import closing
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+from sqlalchemy import text
+
+from obslog.records import backup
+from obslog.records.backup import CopyExists, ServerBackup, back_up, complaints
+from obslog.records.failures import DiskFull, NoSuchDatabase
+from obslog.records.opening import Database
+from obslog.records.tables import Site
+
+
+def add_sites(database: Database, now: datetime, count: int) -> None:
+    with database.write(now) as session:
+        session.add_all(Site(name=f"Hill {n}", name_key=f"hill {n}", note="x" * 200) for n in range(count))
+
+
+def test_a_copy_holds_rows_that_are_still_in_the_log(
+    sqlite_database: Database, now: datetime, tmp_path: Path
+) -> None:
+    add_sites(sqlite_database, now, 3)
+    copy = tmp_path / "copy.db"
+    back_up(sqlite_database.engine, copy)
+    with closing(sqlite3.connect(copy)) as file:
+        assert file.execute("SELECT count(*) FROM sites").fetchone() == (3,)
+        assert file.execute("PRAGMA integrity_check").fetchone() == ("ok",)
+    # A plain copy of the file alone is why back_up is needed: the rows are not in it yet.
+    assert b"Hill 2" not in Path(sqlite_database.where).read_bytes()
+
+
+def test_a_copy_never_takes_the_place_of_a_file(sqlite_database: Database, tmp_path: Path) -> None:
+    copy = tmp_path / "copy.db"
+    copy.write_bytes(b"precious")
+    with pytest.raises(CopyExists, match=r"copy\.db"):
+        back_up(sqlite_database.engine, copy)
+    assert copy.read_bytes() == b"precious"
+
+
+def test_a_file_that_comes_while_copying_is_kept(
+    sqlite_database: Database, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    copy = tmp_path / "copy.db"
+    copying = backup._copy_into
+
+    def slowly(*arguments: object) -> None:
+        copying(*arguments)  # type: ignore[arg-type]
+        copy.write_bytes(b"precious")
+
+    monkeypatch.setattr(backup, "_copy_into", slowly)
+    with pytest.raises(CopyExists):
+        back_up(sqlite_database.engine, copy)
+    assert copy.read_bytes() == b"precious"
+    assert list(tmp_path.glob(".*")) == []
+
+
+def test_a_copy_into_a_missing_folder_is_refused(sqlite_database: Database, tmp_path: Path) -> None:
+    with pytest.raises(NoSuchDatabase, match=r"copy\.db"):
+        back_up(sqlite_database.engine, tmp_path / "nowhere" / "copy.db")
+
+
+def test_a_copy_that_fails_leaves_no_part_of_it(
+    sqlite_database: Database, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def fill_the_disk(_engine: object, draft: Path) -> None:
+        draft.write_bytes(b"half")
+        error = sqlite3.OperationalError("database or disk is full")
+        error.sqlite_errorname = "SQLITE_FULL"
+        raise error
+
+    monkeypatch.setattr(backup, "_copy_into", fill_the_disk)
+    before = sorted(tmp_path.iterdir())
+    with pytest.raises(DiskFull, match=r"copy\.db"):
+        back_up(sqlite_database.engine, tmp_path / "copy.db")
+    assert sorted(tmp_path.iterdir()) == before
+
+
+def test_a_server_is_backed_up_with_its_own_tool(postgres_database: Database, tmp_path: Path) -> None:
+    with pytest.raises(ServerBackup) as caught:
+        back_up(postgres_database.engine, tmp_path / "copy.db")
+    assert "pg_dump" in caught.value.hint
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_there_is_no_complaint_about_a_sound_database(club: Database) -> None:
+    assert complaints(club.engine) == []
+
+
+def test_references_to_nothing_are_found(sqlite_database: Database) -> None:
+    with closing(sqlite3.connect(sqlite_database.where)) as other:  # with references unchecked
+        other.execute(
+            "INSERT INTO nights (id, site_id, night_of, open) VALUES ('1', 'none', '2026-03-02', 0)"
+        )
+        other.commit()
+    assert complaints(sqlite_database.engine) == ["nights row 1 refers to no sites"]
+
+
+def test_one_wrong_byte_in_an_index_is_found_though_a_query_still_answers(
+    sqlite_database: Database, now: datetime
+) -> None:
+    path = Path(sqlite_database.where)
+    add_sites(sqlite_database, now, 200)
+    with sqlite_database.engine.connect() as connection:
+        root = "SELECT rootpage FROM sqlite_master WHERE name = 'sqlite_autoindex_sites_2'"
+        page = connection.exec_driver_sql(root).scalar_one()
+        size = connection.exec_driver_sql("PRAGMA page_size").scalar_one()
+    sqlite_database.close()
+    content = bytearray(path.read_bytes())
+    content[content.index(b"hill", (page - 1) * size, page * size)] ^= 1
+    path.write_bytes(bytes(content))
+    with sqlite_database.read() as session:
+        assert session.scalar(text("SELECT count(*) FROM sites WHERE note IS NOT NULL")) == 200
+    assert any("sqlite_autoindex_sites" in line for line in complaints(sqlite_database.engine))

@@ -1,0 +1,244 @@
+"""Opening makes a database where there is none, and leaves alone what is no database of ours."""
+
+import hashlib
+import sqlite3
+from collections.abc import Callable
+from contextlib import closing
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+from sqlalchemy import inspect, make_url, text
+
+from obslog.errors import ObslogError
+from obslog.records.engine import UnreadableAddress, make_engine
+from obslog.records.failures import DamagedDatabase, NoSuchDatabase
+from obslog.records.opening import Database, EmptyFile, NewerDatabase, NotADatabase, open_database
+from obslog.records.tables import Member, Night, Site, metadata
+from obslog.records.upgrading import SCHEMA_REVISION
+
+from .children import output, start
+
+OPEN_AND_SAY = """
+open_database(sys.argv[1], NOW, print).close()
+"""
+
+
+def digest(path: Path) -> str:
+    return hashlib.sha256(path.read_bytes()).hexdigest()
+
+
+def test_a_new_database_is_made_and_announced(new_target: str, now: datetime, said: list[str]) -> None:
+    database = open_database(new_target, now, said.append)
+    with database.engine.connect() as connection:
+        assert set(inspect(connection).get_table_names()) == {*metadata.tables, "alembic_version"}
+        assert connection.scalar(text("SELECT version_num FROM alembic_version")) == SCHEMA_REVISION
+    database.close()
+    assert said == [f"New database: {new_target}"]
+
+
+def test_an_existing_database_opens_without_a_word(new_target: str, now: datetime, said: list[str]) -> None:
+    first = open_database(new_target, now, said.append)
+    with first.write(now) as session:
+        session.add(Site(name="Heron Meadow", name_key="heron meadow"))
+    first.close()
+    said.clear()
+    second = open_database(new_target, now, said.append)
+    with second.read() as session:
+        assert session.query(Site.name).all() == [("Heron Meadow",)]
+    second.close()
+    assert said == []
+
+
+def test_several_programs_may_open_a_new_database_at_once(new_target: str) -> None:
+    children = [start(OPEN_AND_SAY, new_target) for _ in range(4)]
+    said = [output(child) for child in children]
+    assert f"New database: {new_target}\n" in said
+    if "://" not in new_target:
+        assert sorted(said) == ["", "", "", f"New database: {new_target}\n"]
+        assert list(Path(new_target).parent.glob(".*")) == []
+
+
+def test_a_folder_is_made_only_where_asked(tmp_path: Path, now: datetime, said: list[str]) -> None:
+    target = tmp_path / "new" / "folder" / "club.db"
+    with pytest.raises(NoSuchDatabase, match="there is no folder"):
+        open_database(str(target), now, said.append)
+    assert not target.parent.exists()
+    open_database(str(target), now, said.append, make_folder=True).close()
+    assert target.is_file()
+
+
+@pytest.mark.parametrize(
+    ("content", "error"),
+    [
+        (b"", EmptyFile),
+        (b"night,site,observer\n", NotADatabase),
+        (b"a longer text " * 1000, NotADatabase),
+        (b"SQLite format 3\0" + bytes(4080), NotADatabase),
+    ],
+    ids=["empty", "short text", "long text", "only a header"],
+)
+def test_a_file_that_is_no_database_is_left_alone(
+    tmp_path: Path, now: datetime, said: list[str], content: bytes, error: type[ObslogError]
+) -> None:
+    path = tmp_path / "notes.txt"
+    path.write_bytes(content)
+    with pytest.raises(error, match=r"notes\.txt"):
+        open_database(str(path), now, said.append)
+    assert path.read_bytes() == content
+    assert list(tmp_path.iterdir()) == [path]
+    assert said == []
+
+
+@pytest.mark.parametrize(
+    "statements",
+    [
+        "CREATE TABLE recipes (name TEXT); INSERT INTO recipes VALUES ('soup')",
+        "CREATE TABLE alembic_version (version_num TEXT); INSERT INTO alembic_version VALUES ('0001')",
+        "CREATE TABLE alembic_version (version_num TEXT); CREATE TABLE acts (id TEXT)",
+    ],
+    ids=["no revision", "another's revision", "no revision named"],
+)
+def test_another_programs_database_is_left_alone(
+    tmp_path: Path, now: datetime, said: list[str], statements: str
+) -> None:
+    path = tmp_path / "recipes.db"
+    with closing(sqlite3.connect(path)) as other:
+        other.executescript(statements)
+    before = digest(path)
+    with pytest.raises(NotADatabase):
+        open_database(str(path), now, said.append)
+    assert digest(path) == before
+    assert list(tmp_path.iterdir()) == [path]
+
+
+def test_a_newer_database_is_left_alone(sqlite_path: Path, now: datetime, said: list[str]) -> None:
+    with closing(sqlite3.connect(sqlite_path)) as newer:
+        newer.execute("UPDATE alembic_version SET version_num = '9999'")
+        newer.commit()
+    before = digest(sqlite_path)
+    with pytest.raises(NewerDatabase, match="9999"):
+        open_database(str(sqlite_path), now, said.append)
+    assert digest(sqlite_path) == before
+    assert said == []
+
+
+def test_a_folder_given_as_path_is_refused(tmp_path: Path, now: datetime, said: list[str]) -> None:
+    with pytest.raises(NoSuchDatabase, match="it is a folder"):
+        open_database(str(tmp_path), now, said.append)
+
+
+def test_a_path_through_a_file_is_refused(sqlite_path: Path, now: datetime, said: list[str]) -> None:
+    for make_folder in (False, True):
+        with pytest.raises(NoSuchDatabase):
+            open_database(str(sqlite_path / "club.db"), now, said.append, make_folder=make_folder)
+
+
+def test_a_name_too_long_for_the_disk_is_refused(tmp_path: Path, now: datetime, said: list[str]) -> None:
+    with pytest.raises(NoSuchDatabase, match=r"(?i)name too long"):
+        open_database(str(tmp_path / ("x" * 300)), now, said.append)
+
+
+def test_a_cut_off_database_is_called_damaged(sqlite_path: Path, now: datetime, said: list[str]) -> None:
+    whole = sqlite_path.read_bytes()
+    sqlite_path.write_bytes(whole[: len(whole) // 8])
+    with pytest.raises(DamagedDatabase):
+        open_database(str(sqlite_path), now, said.append)
+
+
+def test_a_path_with_signs_that_mean_something_in_addresses_opens(
+    tmp_path: Path, now: datetime, said: list[str]
+) -> None:
+    path = tmp_path / "50% of us?#1 ünï.db"
+    for _ in range(2):
+        open_database(str(path), now, said.append).close()
+    assert {found.name.removesuffix("-wal").removesuffix("-shm") for found in tmp_path.iterdir()} == {
+        path.name
+    }
+    assert said == [f"New database: {path}"]
+
+
+def test_a_link_to_a_file_not_yet_there_leads_to_the_new_database(
+    tmp_path: Path, now: datetime, said: list[str]
+) -> None:
+    (tmp_path / "link.db").symlink_to(tmp_path / "real.db")
+    open_database(str(tmp_path / "link.db"), now, said.append).close()
+    assert (tmp_path / "link.db").is_symlink()
+    assert (tmp_path / "real.db").is_file()
+
+
+def test_anothers_tables_on_a_server_are_left_alone(
+    new_postgres_url: Callable[[], str], now: datetime, said: list[str]
+) -> None:
+    url = new_postgres_url()
+    engine = make_engine(url)
+    with engine.begin() as connection:
+        connection.execute(text("CREATE TABLE recipes (name TEXT)"))
+    with pytest.raises(NotADatabase):
+        open_database(url, now, said.append)
+    with engine.connect() as connection:
+        assert inspect(connection).get_table_names() == ["recipes"]
+    engine.dispose()
+
+
+def test_a_newer_database_on_a_server_is_left_alone(
+    new_postgres_url: Callable[[], str], now: datetime, said: list[str]
+) -> None:
+    url = new_postgres_url()
+    database = open_database(url, now, said.append)
+    with database.engine.begin() as connection:
+        connection.execute(text("UPDATE alembic_version SET version_num = '9999'"))
+    database.close()
+    with pytest.raises(NewerDatabase, match="9999"):
+        open_database(url, now, said.append)
+
+
+def test_a_server_that_does_not_answer_is_named_without_its_password(
+    tmp_path: Path, now: datetime, said: list[str]
+) -> None:
+    url = f"postgresql+psycopg://obslog:secret@/club?host={tmp_path}"
+    with pytest.raises(NoSuchDatabase) as caught:
+        open_database(url, now, said.append)
+    assert str(tmp_path) in caught.value.message
+    assert "secret" not in caught.value.message + caught.value.hint
+
+
+def test_a_database_that_the_server_does_not_have_is_refused(
+    postgres_database: Database, now: datetime, said: list[str]
+) -> None:
+    url = make_url(postgres_database.where).set(database="nowhere").render_as_string()
+    with pytest.raises(NoSuchDatabase, match="nowhere"):
+        open_database(url, now, said.append)
+
+
+@pytest.mark.parametrize(
+    "address", ["mysql://host/club", "nonsense://x", "postgresql+other://x/y", "://", "a://b:c:d"]
+)
+def test_an_address_of_no_known_kind_is_wrong_input(address: str, now: datetime, said: list[str]) -> None:
+    with pytest.raises(UnreadableAddress) as caught:
+        open_database(address, now, said.append)
+    assert caught.value.exit_code == 2
+
+
+def test_sqlite_keeps_what_is_committed_and_checks_references(sqlite_database: Database) -> None:
+    with sqlite_database.engine.connect() as connection:
+        pragmas = {name: connection.exec_driver_sql(f"PRAGMA {name}").scalar() for name in PRAGMAS}
+    assert pragmas == PRAGMAS
+
+
+PRAGMAS = {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1, "busy_timeout": 5000}  # 2 is FULL
+
+
+def test_a_failed_transaction_leaves_nothing(club: Database, now: datetime) -> None:
+    def add_and_fail() -> None:
+        with club.write(now, "add a member") as session:
+            session.add(Member(name="Cleo Marsh", name_key="cleo marsh"))
+            session.flush()
+            session.add(Night(site_id=session.query(Site.id).limit(1).scalar_subquery(), night_of=now.date()))
+            raise KeyError("the program broke")
+
+    with pytest.raises(KeyError):
+        add_and_fail()
+    with club.read() as session:
+        assert sorted(session.query(Member.name).all()) == [("Ada Quill",), ("Bram Ostler",)]
+        assert session.query(Night).count() == 0

@@ -1,0 +1,170 @@
+"""The database itself refuses what cannot be: wrong types, values out of range, records that refer to nothing."""
+
+import re
+from datetime import datetime
+from uuid import uuid4
+
+import pytest
+from sqlalchemy import CheckConstraint, inspect, text, update
+from sqlalchemy.exc import DBAPIError, IntegrityError
+from sqlalchemy.orm import Session
+
+from obslog.records.base import NAMING, name_key
+from obslog.records.opening import Database
+from obslog.records.tables import Member, Mount, Site, Snag, Tube, metadata
+
+FOREIGN_KEY = "(?i)foreign key"
+TOO_LONG = "x" * 4001
+BAD_VALUES = [
+    ("acts", "sentence", "''", "sentence_length"),
+    ("arrivals", "centring_arcmin", "-1", "centring_arcmin_range"),
+    ("arrivals", "dec_deg", "90.1", "dec_deg_range"),
+    ("arrivals", "field_arcmin", "0", "field_arcmin_positive"),
+    ("arrivals", "landing", "'nearby'", "landing_known"),
+    ("arrivals", "offset_east_arcmin", "1", "offset_whole"),
+    ("arrivals", "offset_east_arcmin", "10801", "offset_east_arcmin_range"),
+    ("arrivals", "offset_north_arcmin", "-10801", "offset_north_arcmin_range"),
+    ("arrivals", "pier_side", "'north'", "pier_side_known"),
+    ("arrivals", "ra_hours", "1", "place_whole"),
+    ("arrivals", "ra_hours", "24.5", "ra_hours_range"),
+    ("arrivals", "role", "'glance'", "role_known"),
+    ("arrivals", "target", "''", "target_length"),
+    ("equipment", "kind", "'balloon'", "kind_known"),
+    ("equipment", "name", "''", "name_length"),
+    ("eyepieces", "field_deg", "151", "field_deg_range"),
+    ("eyepieces", "field_stop_mm", "0", "field_stop_mm_positive"),
+    ("eyepieces", "focal_mm", "-1", "focal_mm_positive"),
+    ("items", "sort", "''", "sort_length"),
+    ("members", "name", "''", "name_length"),
+    ("mounts", "controller", "'guess'", "controller_known"),
+    ("mounts", "mount_type", "'tripod'", "mount_type_known"),
+    ("observations", "found_by", "'luck'", "found_by_known"),
+    ("observations", "sighting", "'maybe'", "sighting_known"),
+    ("observations", "target", "''", "target_length"),
+    ("services", "text", f"'{TOO_LONG}'", "text_length"),
+    ("setups", "ordinal", "0", "ordinal_range"),
+    ("sites", "elevation_m", "9001", "elevation_m_range"),
+    ("sites", "lat_deg", "95", "lat_deg_range"),
+    ("sites", "lon_deg", "-180.5", "lon_deg_range"),
+    ("sites", "name", f"'{TOO_LONG}'", "name_length"),
+    ("sky_readings", "note", "''", "note_length"),
+    ("sky_readings", "scale", "'feeling'", "scale_known"),
+    ("sky_readings", "value", "1001", "value_range"),
+    ("snags", "step", "'sleep'", "step_known"),
+    ("snags", "text", "''", "text_length"),
+    ("tubes", "aperture_mm", "0", "aperture_mm_positive"),
+    ("tubes", "focal_mm", "2e9", "focal_mm_positive"),
+]
+# A value out of range breaks the pair too, when only one of it is given: then either name may be reported.
+PAIRED = {"ra_hours_range", "dec_deg_range", "offset_east_arcmin_range", "offset_north_arcmin_range"}
+
+
+@pytest.mark.parametrize(("table", "column", "value", "rule"), BAD_VALUES, ids=lambda part: part[:30])
+def test_a_bad_value_is_refused_with_the_name_of_the_rule(
+    full_database: Database, table: str, column: str, value: str, rule: str
+) -> None:
+    names = f"ck_{table}_({rule}{'|place_whole|offset_whole' if rule in PAIRED else ''})"
+    with full_database.engine.connect() as connection, pytest.raises(IntegrityError, match=names):
+        connection.execute(text(f"UPDATE {table} SET {column} = {value}"))
+
+
+def test_every_rule_has_a_case_here() -> None:
+    rules = {
+        str(rule.name)
+        for table in metadata.tables.values()
+        for rule in table.constraints
+        if isinstance(rule, CheckConstraint)
+    }
+    assert rules == {f"ck_{table}_{rule}" for table, _, _, rule in BAD_VALUES}
+
+
+@pytest.mark.parametrize("number", ["nan", "inf", "-inf"])
+def test_no_number_that_is_none_gets_in(full_database: Database, number: str) -> None:
+    # SQLite itself stores nan as NULL, which a column that must have a value refuses.
+    with full_database.engine.connect() as connection, pytest.raises(IntegrityError):
+        connection.execute(update(metadata.tables["sky_readings"]).values(value=float(number)))
+
+
+def test_text_in_a_column_of_numbers_is_refused(full_database: Database) -> None:
+    with full_database.engine.connect() as connection, pytest.raises(DBAPIError) as caught:
+        connection.execute(text("UPDATE sites SET lat_deg = 'north'"))
+    expected = "cannot store TEXT value in REAL column|invalid input syntax for type double precision"
+    assert re.search(expected, str(caught.value))
+
+
+def test_all_tables_are_strict_on_sqlite(sqlite_database: Database) -> None:
+    with sqlite_database.engine.connect() as connection:
+        listed = connection.exec_driver_sql(
+            "SELECT name, strict FROM pragma_table_list WHERE schema = 'main'"
+        ).all()
+    strict = {name for name, is_strict in listed if is_strict}
+    assert strict == set(metadata.tables)
+
+
+@pytest.mark.parametrize("column", ["setup_id", "equipment_id", "member_id", "site_id"])
+def test_a_reference_to_nothing_is_refused(full_database: Database, column: str) -> None:
+    with full_database.engine.connect() as connection, pytest.raises(IntegrityError, match=FOREIGN_KEY):
+        connection.execute(update(Snag).values({column: uuid4()}))
+
+
+def test_what_others_refer_to_cannot_be_removed(full_database: Database) -> None:
+    with full_database.engine.connect() as connection, pytest.raises(IntegrityError, match=FOREIGN_KEY):
+        connection.execute(text("DELETE FROM setups"))
+
+
+@pytest.mark.parametrize(
+    ("kind", "name", "table", "columns"),
+    [
+        (Site, "Heron Meadow", "sites", ["name_key"]),
+        (Member, "Ada Quill", "members", ["name_key"]),
+        (Mount, "Juniper", "equipment", ["kind", "name_key"]),
+    ],
+)
+def test_a_second_record_of_one_name_is_refused(
+    full_database: Database, kind: type[Site | Member | Mount], name: str, table: str, columns: list[str]
+) -> None:
+    on_sqlite = "UNIQUE constraint failed: " + ", ".join(f"{table}.{column}" for column in columns)
+    with Session(full_database.engine) as session:
+        session.add(kind(name=name.upper(), name_key=name_key(name)))
+        with pytest.raises(IntegrityError, match=f"{on_sqlite}|uq_{table}_{'_'.join(columns)}"):
+            session.flush()
+
+
+def test_things_of_different_kinds_may_share_a_name(full_database: Database, now: datetime) -> None:
+    with full_database.write(now) as session:
+        session.add(Tube(name="Juniper", name_key="juniper"))
+
+
+def test_all_names_of_constraints_follow_the_convention(database: Database) -> None:
+    found: list[tuple[str, str, str | None]] = []
+    with database.engine.connect() as connection:
+        inspector = inspect(connection)
+        for table in metadata.tables:
+            found.append(("pk", table, inspector.get_pk_constraint(table)["name"]))
+            found += [("uq", table, rule["name"]) for rule in inspector.get_unique_constraints(table)]
+            found += [("ck", table, rule["name"]) for rule in inspector.get_check_constraints(table)]
+            found += [("fk", table, rule["name"]) for rule in inspector.get_foreign_keys(table)]
+            unique = {rule["name"] for rule in inspector.get_unique_constraints(table)}
+            indexes = {index["name"] for index in inspector.get_indexes(table)} - unique
+            found += [("ix", table, index) for index in indexes]
+    assert {kind for kind, _, _ in found} == set(NAMING)
+    assert [name for kind, table, name in found if not str(name).startswith(f"{kind}_{table}")] == []
+
+
+@pytest.mark.parametrize(
+    ("one", "other"),
+    [
+        ("Heron Meadow", "  heron   MEADOW "),
+        ("Straße", "STRASSE"),
+        ("Ａｄａ", "ada"),  # full-width letters
+        ("Zoe\u0308", "ZOË"),
+        ("ΐ", "Ϊ\u0301"),  # its own capital, which is two characters
+        ("\ufb01eld", "FIELD"),
+    ],
+)
+def test_spellings_of_one_name_share_their_key(one: str, other: str) -> None:
+    assert name_key(one) == name_key(other)
+
+
+def test_different_names_keep_different_keys() -> None:
+    assert len({name_key(name) for name in ("Ada", "Äda", "Ada 1", "Ada1", "Ad a")}) == 5

@@ -1,0 +1,252 @@
+"""An older database is upgraded as a whole or not at all, whatever happens on the way."""
+
+import hashlib
+import shutil
+import sqlite3
+from collections.abc import Callable
+from contextlib import closing
+from datetime import datetime, timedelta
+from pathlib import Path
+
+import pytest
+from sqlalchemy import text
+
+from obslog.records.failures import DatabaseRefused
+from obslog.records.opening import Database, open_database
+from obslog.records.upgrading import BrokenReferences
+from obslog.settings import resource_dir
+
+from .children import output, start
+
+Later = Callable[[str], Path]
+
+REVISION = """
+import sqlalchemy as sa
+from alembic import op
+
+revision = "0002"
+down_revision = "0001"
+
+
+def upgrade():
+"""
+ADD_A_BADGE = """
+op.add_column("members", sa.Column("badge", sa.Text()))
+op.execute("UPDATE members SET badge = 'badge of ' || name")
+op.create_table("badges", sa.Column("id", sa.Text(), primary_key=True))
+op.create_index("ix_badges_id", "badges", ["id"])
+rebuild = "always" if op.get_bind().dialect.name == "sqlite" else "never"
+with op.batch_alter_table("sites", recreate=rebuild) as sites:
+    sites.add_column(sa.Column("horizon", sa.Text()))
+"""
+KILLED_AT = """
+import os, signal
+from sqlalchemy import Engine, event
+statements = 0
+
+@event.listens_for(Engine, "before_cursor_execute")
+def count(*_):
+    global statements
+    statements += 1
+    if statements == int(sys.argv[3]):
+        os.kill(os.getpid(), signal.SIGKILL)
+
+folder = Path(sys.argv[2]) if sys.argv[2] != "-" else None
+open_database(sys.argv[1], NOW, lambda said: None, migrations=folder).close()
+print(statements)
+"""
+UPGRADE_AND_SAY = """
+open_database(sys.argv[1], NOW, print, migrations=Path(sys.argv[2])).close()
+"""
+NEVER = 10_000
+
+
+@pytest.fixture
+def later(tmp_path: Path) -> Later:
+    """Makes a folder of revisions with one more than the program has, whose upgrade is the given statements."""
+
+    def make(statements: str) -> Path:
+        folder = tmp_path / "later"
+        ignored = shutil.ignore_patterns("__pycache__")
+        shutil.copytree(resource_dir("migrations"), folder, ignore=ignored)
+        body = "".join(f"    {line}\n" for line in statements.strip().splitlines())
+        (folder / "versions" / "0002_later.py").write_text(REVISION + body)
+        return folder
+
+    return make
+
+
+def digest(path: Path) -> str:
+    return hashlib.sha256(path.read_bytes()).hexdigest()
+
+
+def facts(path: Path) -> tuple[str, list[tuple[str]], int, str]:
+    """The revision, the members, the number of objects in the schema, and what a full check says."""
+    with closing(sqlite3.connect(path)) as file:
+        return (
+            file.execute("SELECT version_num FROM alembic_version").fetchone()[0],
+            file.execute("SELECT name FROM members ORDER BY name").fetchall(),
+            file.execute("SELECT count(*) FROM sqlite_master").fetchone()[0],
+            file.execute("PRAGMA integrity_check").fetchone()[0],
+        )
+
+
+@pytest.fixture
+def older_file(sqlite_path: Path) -> Path:
+    """A file of the first revision with a member and a site in it, closed."""
+    with closing(sqlite3.connect(sqlite_path)) as file:
+        key = "017f22e2-79b0-7cc3-98c4-dc0c0c07398f"
+        file.execute("INSERT INTO members (id, name, name_key) VALUES (?, 'Ada Quill', 'ada quill')", [key])
+        file.execute(
+            "INSERT INTO sites (id, name, name_key, lat_deg) VALUES (?, 'Ridge', 'ridge', 52.2)", [key]
+        )
+        file.commit()
+    return sqlite_path
+
+
+def copies_of(path: Path) -> list[Path]:
+    return list(path.parent.glob("*.before-*"))
+
+
+def test_an_older_file_is_upgraded_after_a_copy_of_it_was_made(
+    older_file: Path, later: Later, now: datetime, said: list[str]
+) -> None:
+    before = facts(older_file)
+    database = open_database(str(older_file), now, said.append, migrations=later(ADD_A_BADGE))
+    with database.read() as session:
+        assert session.execute(text("SELECT badge FROM members")).all() == [("badge of Ada Quill",)]
+    database.close()
+    (copy,) = copies_of(older_file)
+    assert copy.name == "club.before-0002-20260302T214000Z.db"
+    assert facts(copy) == before
+    assert said == [f"Upgrading {older_file}; a copy of it as it was is {copy}"]
+
+
+def test_an_upgraded_file_is_not_upgraded_again(
+    older_file: Path, later: Later, now: datetime, said: list[str]
+) -> None:
+    folder = later(ADD_A_BADGE)
+    for _ in range(2):
+        open_database(str(older_file), now, said.append, migrations=folder).close()
+    assert len(said) == len(copies_of(older_file)) == 1
+
+
+def test_a_table_that_is_rebuilt_stays_strict_and_keeps_its_rules(
+    older_file: Path, later: Later, now: datetime, said: list[str]
+) -> None:
+    open_database(str(older_file), now, said.append, migrations=later(ADD_A_BADGE)).close()
+    with closing(sqlite3.connect(older_file)) as file:
+        with pytest.raises(sqlite3.IntegrityError, match="ck_sites_lat_deg_range"):
+            file.execute("UPDATE sites SET lat_deg = 95")
+        with pytest.raises(sqlite3.IntegrityError, match="cannot store TEXT value in REAL column"):
+            file.execute("UPDATE sites SET lat_deg = 'north'")
+
+
+def test_an_older_database_on_a_server_is_upgraded(
+    new_postgres_url: Callable[[], str], later: Later, now: datetime, said: list[str]
+) -> None:
+    url = new_postgres_url()
+    open_database(url, now, said.append).close()
+    database = open_database(url, now, said.append, migrations=later(ADD_A_BADGE))
+    with database.read() as session:
+        assert session.execute(text("SELECT badge FROM members")).all() == []
+    database.close()
+
+
+def test_a_program_that_fails_while_upgrading_changes_no_byte(
+    older_file: Path, later: Later, now: datetime, said: list[str]
+) -> None:
+    before = digest(older_file)
+    with pytest.raises(ZeroDivisionError):
+        open_database(str(older_file), now, said.append, migrations=later(ADD_A_BADGE + "1 / 0\n"))
+    assert digest(older_file) == before
+    assert facts(older_file)[0] == "0001"
+
+
+def test_a_statement_that_fails_while_upgrading_changes_nothing_on_a_server(
+    new_postgres_url: Callable[[], str], later: Later, now: datetime, said: list[str]
+) -> None:
+    url = new_postgres_url()
+    database = open_database(url, now, said.append)
+    with pytest.raises(DatabaseRefused, match="nowhere"):
+        open_database(url, now, said.append, migrations=later(ADD_A_BADGE + "op.drop_table('nowhere')\n"))
+    with database.read() as session:
+        assert session.scalar(text("SELECT version_num FROM alembic_version")) == "0001"
+        assert session.scalar(text("SELECT to_regclass('badges')")) is None
+    database.close()
+
+
+def test_an_upgrade_that_would_leave_references_to_nothing_changes_no_byte(
+    older_file: Path, later: Later, now: datetime, said: list[str]
+) -> None:
+    with closing(sqlite3.connect(older_file)) as file:
+        file.execute(
+            "INSERT INTO nights (id, site_id, night_of, open) SELECT id, id, '2026-03-02', 0 FROM sites"
+        )
+        file.commit()
+    before = digest(older_file)
+    with pytest.raises(BrokenReferences, match="nights"):
+        open_database(str(older_file), now, said.append, migrations=later('op.execute("DELETE FROM sites")'))
+    assert digest(older_file) == before
+
+
+def test_an_upgrade_whose_copy_cannot_be_made_does_not_begin(
+    older_file: Path, later: Later, now: datetime, said: list[str]
+) -> None:
+    older_file.with_name("club.before-0002-20260302T214000Z.db").write_bytes(b"an earlier copy")
+    before = digest(older_file)
+    with pytest.raises(Exception, match="is there already"):
+        open_database(str(older_file), now, said.append, migrations=later(ADD_A_BADGE))
+    assert digest(older_file) == before
+    assert copies_of(older_file)[0].read_bytes() == b"an earlier copy"
+
+
+def test_an_upgrade_killed_at_any_statement_leaves_the_old_or_the_new(
+    older_file: Path, later: Later, now: datetime, said: list[str], tmp_path: Path
+) -> None:
+    folder = later(ADD_A_BADGE)
+    trial = Path(shutil.copy(older_file, tmp_path / "trial.db"))
+    statements = int(output(start(KILLED_AT, trial, folder, NEVER)))
+    old, new = facts(older_file), facts(trial)
+    assert (old[0], new[0]) == ("0001", "0002")
+    assert old[1] == new[1] == [("Ada Quill",)]
+    assert statements > 20
+    for number in (statements // 3, statements // 2, statements):
+        killed = Path(shutil.copy(older_file, tmp_path / f"killed{number}.db"))
+        output(start(KILLED_AT, killed, folder, number), expected=-9)
+        assert facts(killed) == old
+        open_database(str(killed), now + timedelta(hours=1), said.append, migrations=folder).close()
+        assert facts(killed) == new
+
+
+def test_a_first_opening_killed_at_any_statement_leaves_nothing_or_a_whole_database(
+    tmp_path: Path, now: datetime, said: list[str]
+) -> None:
+    statements = int(output(start(KILLED_AT, tmp_path / "trial.db", "-", NEVER)))
+    for number in (statements // 2, statements):
+        killed = tmp_path / f"killed{number}.db"
+        output(start(KILLED_AT, killed, "-", number), expected=-9)
+        assert not killed.exists()
+        open_database(str(killed), now, said.append).close()
+        assert facts(killed) == facts(tmp_path / "trial.db")
+
+
+def test_several_programs_may_upgrade_at_once(older_file: Path, later: Later) -> None:
+    folder, before = later(ADD_A_BADGE), facts(older_file)
+    said = [output(child) for child in [start(UPGRADE_AND_SAY, older_file, folder) for _ in range(3)]]
+    (copy,) = copies_of(older_file)
+    assert facts(copy) == before
+    assert facts(older_file)[0] == "0002"
+    assert sorted(said) == ["", "", f"Upgrading {older_file}; a copy of it as it was is {copy}\n"]
+
+
+def test_rows_still_in_the_log_are_in_the_copy_too(
+    sqlite_database: Database, later: Later, now: datetime, said: list[str]
+) -> None:
+    path = Path(sqlite_database.where)
+    with sqlite_database.engine.begin() as connection:
+        connection.execute(text("INSERT INTO members (id, name, name_key) VALUES ('1', 'Cleo', 'cleo')"))
+    assert path.with_name("club.db-wal").stat().st_size > 0
+    open_database(str(path), now, said.append, migrations=later(ADD_A_BADGE)).close()
+    (copy,) = copies_of(path)
+    assert facts(copy)[1] == [("Cleo",)]
