@@ -13,7 +13,7 @@ from obslog.errors import OutOfRange, UnknownZone, WrongInput
 _CLOCK = re.compile(
     r"^(?P<hour>\d{1,2})[:.h]?(?P<minute>\d{2})(?::(?P<second>\d{2}))?\s*(?P<utc>[zZ]|UTC|utc)?$"
 )
-_NOON = time(12)
+_EARLY, _NOON, _NINE = time(6), time(12), time(21)
 EARLIEST_ZONE = timedelta(hours=14)  # where a new day begins first, east of Greenwich
 FIRST_YEAR, LAST_YEAR = 1900, 2200
 
@@ -103,6 +103,14 @@ def night_bounds_utc(night: date, zone: ZoneInfo) -> tuple[datetime, datetime]:
 @lru_cache(maxsize=4096)
 def _noon_utc(day: date, zone: ZoneInfo) -> datetime:
     return datetime.combine(day, _NOON, zone).astimezone(UTC)
+
+
+def evening_meant(now: datetime, zone: ZoneInfo) -> datetime:
+    """The instant meant where a plan is asked for and no time is said: now, or in the morning nine that evening."""
+    local = now.astimezone(zone)
+    if _EARLY <= local.time() < _NOON:
+        return datetime.combine(local.date(), _NINE, zone).astimezone(UTC)
+    return now
 
 
 def read_date(text: str) -> date:

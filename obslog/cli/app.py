@@ -10,6 +10,7 @@ from obslog.cli import (
     demo,
     equipment,
     night,
+    optics,
     people,
     pointing,
     prepare,
@@ -17,6 +18,7 @@ from obslog.cli import (
     service,
     setup,
     sheets,
+    sky,
     snag,
 )
 from obslog.cli.plain_text import PlainTextGroup
@@ -63,6 +65,7 @@ for name, group in (
     ("night", night.app),
     ("setup", setup.app),
     ("snag", snag.app),
+    ("sky", sky.app),
     ("pointing", pointing.app),
     ("import", sheets.import_app),
     ("export", sheets.export_app),
@@ -77,4 +80,5 @@ for name, group in (
 ):
     app.add_typer(group, name=name)
 prepare.add_to(app)
+optics.add_to(app)
 demo.add_to(app)

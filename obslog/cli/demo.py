@@ -95,7 +95,7 @@ def _first_look(state: State, database: "Database", path: Path, mount: str, now:
     screen.line()
     show_checklist(
         state,
-        checklist(database, mount, site, evening_at(database, site, f"{now:%Y-%m-%d}T21:00:00Z", now)),
+        checklist(database, mount, site, evening_at(database, site, None, now)),
         short=True,
     )
     screen.line()

@@ -15,7 +15,7 @@ from obslog.club.steps import StepGuide, steps_for
 from obslog.records.opening import Database
 from obslog.records.queries import by_name
 from obslog.records.tables import Member, Mount, Night, Setup, Site, Snag
-from obslog.times import night_of, read_full_utc, read_instant_utc, zone_named
+from obslog.times import evening_meant, night_of, read_full_utc, read_instant_utc, zone_named
 from obslog.vocabulary import MountType, Step
 
 About = Literal["mount", "member", "site"]
@@ -95,14 +95,16 @@ def checklist(
 
 
 def evening_at(database: Database, site_name: str, text: str | None, now: datetime) -> datetime:
-    """The instant a checklist is for: what was said, for tonight or a full instant ahead; now where nothing was."""
-    if text is None:
-        return now
-    if "T" in text or len(text) > len("21:40:30Z"):
-        return read_full_utc(text)
+    """The instant a checklist is for: what was said, of tonight or in full; else now, or this evening by morning."""
     with database.read() as session:
-        zone = zone_of(by_name(session, Site, site_name))
-    return read_instant_utc(text, night_of(now, zone), zone)
+        site = by_name(session, Site, site_name)
+    if site.zone is None and text is None:
+        return now
+    if text is not None and "T" in text.upper().removesuffix("UTC"):
+        return read_full_utc(text)
+    zone = zone_of(site)
+    meant = evening_meant(now, zone)
+    return meant if text is None else read_instant_utc(text, night_of(meant, zone), zone)
 
 
 def _step(

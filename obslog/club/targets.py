@@ -1,11 +1,11 @@
-"""What a target's name means: a star, a deep-sky object, a body of the solar system, or a name kept as written."""
+"""What a target's name means on record: a star, an object, a body, or a name kept as written."""
 
 from dataclasses import dataclass
 
 from obslog.errors import nearest_names
-from obslog.sky.deepsky import NotOneObject, find_object
-from obslog.sky.solar_system import body_or_none
-from obslog.sky.stars import all_stars, star_or_none
+from obslog.sky.lookup import found_or_none
+from obslog.sky.solar_system import Body
+from obslog.sky.stars import all_stars
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,12 +22,9 @@ class Target:
 def target_named(text: str) -> Target:
     """The target that a text means; an unknown name is kept as written, with the names that come nearest."""
     text = " ".join(text.split())
-    if body := body_or_none(text):
-        return Target(body.value, True)
-    if star := star_or_none(text):
-        return Target(star.name, True, star.ra_hours, star.dec_deg)
-    try:
-        found = find_object(text)
-    except NotOneObject:
+    found = found_or_none(text)
+    if found is None:
         return Target(text, False, nearest=tuple(nearest_names(text, [star.name for star in all_stars()])))
-    return Target(found.known_as, True, found.ra_hours, found.dec_deg)
+    if isinstance(found.thing, Body):
+        return Target(found.name, True)
+    return Target(found.name, True, found.thing.ra_hours, found.thing.dec_deg)
