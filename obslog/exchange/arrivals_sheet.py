@@ -23,7 +23,8 @@ COLUMNS = (
 KNOWN_COLUMNS = frozenset((*COLUMNS, "local"))
 NEEDED_COLUMNS = ("night", "site", "mount", "role", "target")
 _WORD_COLUMNS = frozenset(("role", "pier_side", "landing"))
-_TEXT_COLUMNS = frozenset(("site", "observer", "mount", "tube", "target", "note"))
+_NAME_COLUMNS = frozenset(("site", "observer", "mount", "tube", "target"))
+_TEXT_COLUMNS = _NAME_COLUMNS | {"note"}
 _FORMULA = re.compile(r"'*[=+\-@\t\r]")
 LARGEST_CELL = 1_000_000
 
@@ -58,12 +59,14 @@ def read_sheet(path: Path) -> tuple[list[SheetRow], list[Fault]]:
     csv.field_size_limit(LARGEST_CELL)
     try:
         with path.open(encoding="utf-8-sig", newline="") as file:
-            _read_cells(path, csv.reader(file, strict=True), cells, faults)
+            lines = csv.reader(file, strict=True)
+            _read_cells(path, lines, cells, faults)
     except UnicodeDecodeError as error:
         raise NotUtf8(path, _line_of_bad_sign(path)) from error
     except csv.Error as error:
         raise WrongInput(
-            f"{path} is no CSV sheet: {error}.", "Save it as CSV with commas, and import it again."
+            f"{path} is no CSV sheet: {error} in line {lines.line_num}.",
+            "Save it as CSV with commas, and import it again.",
         ) from error
     except OSError as error:
         raise NoSuchSheet(path, (error.strerror or str(error)).lower()) from error
@@ -72,6 +75,8 @@ def read_sheet(path: Path) -> tuple[list[SheetRow], list[Fault]]:
 
 def _read_cells(path: Path, lines: "Reader", cells: list[dict[str, object]], faults: list[Fault]) -> None:
     header = [cell.strip().lower() for cell in next(lines, [])]
+    if any("\x00" in cell for cell in header):  # two bytes a sign, without the mark that says so
+        raise NotUtf8(path, 1)
     _check_header(path, header)
     before = lines.line_num
     for record in lines:
@@ -85,8 +90,10 @@ def _read_cells(path: Path, lines: "Reader", cells: list[dict[str, object]], fau
             continue
         for name in _WORD_COLUMNS & row.keys():
             row[name] = str(row[name]).lower()
-        for name in _TEXT_COLUMNS & row.keys():
-            row[name] = _unguarded(str(row[name]))
+        for name in _NAME_COLUMNS & row.keys():
+            row[name] = " ".join(_unguarded(str(row[name])).split())
+        if "note" in row:
+            row["note"] = _unguarded(str(row["note"])).replace("\r\n", "\n").replace("\r", "\n")
         if row:
             row["line"] = line
             cells.append(row)
