@@ -1,6 +1,7 @@
 """The entry: runs a command, and turns every failure into two lines and an exit code."""
 
 import os
+import re
 import sys
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
@@ -81,13 +82,19 @@ def _run(arguments: Sequence[str], state: State) -> int:
         command = context.command_path if context else "obslog"
         _explain(
             state.screen,
-            error.format_message().replace("Value error, ", ""),
+            _in_plain_words(error.format_message()),
             f"See how it goes: {command} --help",
         )
         return int(error.exit_code)
     if result == INTERRUPTED:  # so Typer answers to Ctrl-C
         raise KeyboardInterrupt
     return result if isinstance(result, int) else 0
+
+
+def _in_plain_words(message: str) -> str:
+    """What is wrong with an option, without the words of the library that found it."""
+    message = re.sub(r", unable to parse string as an? \w+", "", message.replace("Value error, ", ""))
+    return message.replace("Input should be", "it must be").replace("integer", "whole number")
 
 
 def _screen(arguments: Sequence[str], environment: Mapping[str, str]) -> Screen:
