@@ -10,7 +10,7 @@ from io import TextIOWrapper
 
 from obslog.cli.screen import Screen, shown
 from obslog.cli.state import Clock, State
-from obslog.errors import ObslogError
+from obslog.errors import ObslogError, WrongInput
 from obslog.settings import red_theme
 
 NOT_DONE, UNEXPECTED, INTERRUPTED, BROKEN_PIPE = 1, 70, 130, 141
@@ -35,6 +35,9 @@ def main(
     except ObslogError as error:
         _explain(screen, error.message, error.hint, getattr(error, "details", ()))
         return error.exit_code
+    except UnicodeEncodeError:  # bytes on the command line that are no text in this system's encoding
+        _explain(screen, "What was typed holds signs that are no text.", "Type it again in plain letters.")
+        return WrongInput.exit_code
     except KeyboardInterrupt:
         screen.note("Stopped. Nothing was half written.")
         return INTERRUPTED

@@ -2,9 +2,10 @@
 
 import json
 from collections.abc import Callable
+from contextlib import ExitStack, redirect_stderr, redirect_stdout
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+from typing import Any, TextIO
 
 import pytest
 
@@ -34,16 +35,24 @@ class Answer:
 
 
 class Program:
-    """Runs command lines in this process, with a clock that stands still until it is moved."""
+    """Runs command lines in this process, with a clock that stands still until it is moved.
+
+    Both streams are caught, as by a pipe; where `terminal` is set they go there.
+    """
 
     def __init__(
         self, capture: pytest.CaptureFixture[str], environment: dict[str, str], now: datetime
     ) -> None:
         self._capture, self.environment, self.now = capture, environment, now
+        self.terminal: TextIO | None = None
 
     def __call__(self, *words: str) -> Answer:
         self._capture.readouterr()
-        code = main(words, self._clock(), self.environment)
+        with ExitStack() as streams:
+            if self.terminal is not None:
+                streams.enter_context(redirect_stdout(self.terminal))
+                streams.enter_context(redirect_stderr(self.terminal))
+            code = main(words, self._clock(), self.environment)
         return Answer(code, *self._capture.readouterr())
 
     def must(self, *words: str) -> Answer:

@@ -95,7 +95,6 @@ def test_wrong_input_in_the_club_house(in_club: Program, line: str, code: int, s
 @pytest.mark.parametrize(
     ("line", "code", "said"),
     [
-        ("night start|Mill Field|", 2, "open"),
         ("sync Vega 3Q", 2, "3Q"),
         ("sync Vega nanE", 2, "nanE"),
         ("check Vega 1e999E", 2, "1e999E"),
