@@ -76,10 +76,14 @@ def mount_history(database: Database, mount_name: str) -> MountHistory:
 
 
 def landing_slope(landings: Iterable[tuple[date, float]]) -> Slope | None:
-    """The slope per year of the natural logarithm of the half-landing radius: 0.69 doubles it in a year."""
+    """The slope per year of the natural logarithm of the half-landing radius: 0.69 doubles it in a year.
+
+    The ends of its interval are nan where nearly all nights and radii are alike, so that the data bound nothing.
+    """
     pairs = list(landings)
     years = [night.toordinal() / DAYS_PER_YEAR for night, _ in pairs]
-    return theil_sen_slope(years, np.log([half for _, half in pairs]) if pairs else [])
+    with np.errstate(invalid="ignore"):
+        return theil_sen_slope(years, np.log([half for _, half in pairs]) if pairs else [])
 
 
 def growth_words(slope: Slope) -> str:

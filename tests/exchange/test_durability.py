@@ -92,9 +92,11 @@ def test_an_import_waits_no_longer_than_the_time_out_for_another_writer(
 ) -> None:
     database = open_database(str(sqlite_path), LATER, print, busy_timeout_ms=50)
     other = open_database(str(sqlite_path), LATER, print)
-    with other.write(LATER) as session, pytest.raises(DatabaseInUse):
+    sheet = written(tmp_path, many_rows(5))
+    with other.write(LATER) as session:
         session.connection()  # now the other one holds the lock of a writer
-        import_arrivals(database, written(tmp_path, many_rows(5)), LATER, create=True)
+        with pytest.raises(DatabaseInUse):
+            import_arrivals(database, sheet, LATER, create=True)
     assert counts(database)["Arrival"] == 0
     assert exported(database).count("\n") == 1
     database.close()

@@ -24,7 +24,7 @@ SAMPLES = Path(__file__).resolve().parents[1] / "samples"
 def test_a_sheet_of_another_program_survives_the_way_into_a_second_database(
     database: Database, sqlite_template: Path, tmp_path: Path, sample: str
 ) -> None:
-    second = open_database(shutil.copy(sqlite_template, tmp_path / "second.db"), LATER, str)
+    second = open_database(str(shutil.copy(sqlite_template, tmp_path / "second.db")), LATER, str)
     with closing(second):
         import_arrivals(database, SAMPLES / sample, LATER, create=True)
         sheet = tmp_path / "out.csv"
