@@ -17,6 +17,7 @@ from obslog.times import (
     UnknownZone,
     UnreadableDate,
     UnreadableTime,
+    evening_meant,
     local_instant_utc,
     night_bounds_utc,
     night_of,
@@ -246,3 +247,15 @@ def test_a_time_is_shown_in_the_zone_or_else_as_universal_time() -> None:
     assert shown_local(instant, LONDON) == "21:40"
     assert shown_local(instant, None) == "20:40Z"
     assert shown_local(None, LONDON) == ""
+
+
+@pytest.mark.parametrize(
+    ("hour", "minute", "expected_hour"),
+    [(5, 59, 5), (6, 0, 21), (11, 59, 21), (12, 0, 12), (23, 0, 23)],
+)
+def test_in_the_morning_a_plan_is_meant_for_nine_that_evening(
+    hour: int, minute: int, expected_hour: int
+) -> None:
+    asked = datetime(2026, 7, 10, hour, minute, tzinfo=LONDON)
+    meant = evening_meant(asked.astimezone(UTC), LONDON).astimezone(LONDON)
+    assert (meant.date(), meant.hour) == (date(2026, 7, 10), expected_hour)

@@ -71,7 +71,7 @@ def demo(
 
 
 def _first_look(state: State, database: "Database", path: Path, mount: str, now: datetime) -> None:
-    from obslog.cli.pointing import show_trend
+    from obslog.cli.pointing_trend import show_trend
     from obslog.cli.prepare import show_checklist
     from obslog.club.history import mount_history
     from obslog.club.preparation import checklist, evening_at

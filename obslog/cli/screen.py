@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from rich.console import Console
 
 DIM_RED = "#a00000"
+_LINE_ENDS = dict.fromkeys(map(ord, "\t\n\r\v\f"), " ")
 
 
 class Screen:
@@ -178,7 +179,7 @@ def shown(text: str, *, one_line: bool = False) -> str:
     """Text that cannot steer a terminal: unprintable signs become a question mark in a diamond."""
     keep = " " if one_line else " \n"
     if one_line:
-        text = " ".join(text.split())
+        text = text.translate(_LINE_ENDS)
     return "".join(sign if sign.isprintable() or sign in keep else "\ufffd" for sign in text)
 
 

@@ -181,7 +181,7 @@ def _apply(session: Session, arrival: Arrival, seen: Seen, target: Target, where
     for part in (east, north):
         if not abs(part) <= FARTHEST_ARCMIN:
             raise OutOfRange("The offset", f"{abs(part):g}", 0, FARTHEST_ARCMIN, "arcminutes")
-    arrival.offset_east_arcmin, arrival.offset_north_arcmin = east, north
+    arrival.offset_east_arcmin, arrival.offset_north_arcmin = round(east, 3), round(north, 3)
 
 
 def _given(session: Session, arrival: Arrival, seen: Seen, where: Where) -> dict[str, Any]:

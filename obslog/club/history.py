@@ -1,24 +1,26 @@
-"""A mount's pointing history: how well each of its set-ups landed, and whether that changes over the months."""
+"""A mount's pointing history: how well each set-up landed, whether that changes over the months, and since when."""
 
-from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date
-from itertools import groupby
 from uuid import UUID
 
 import numpy as np
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog.club.landings import Landings, load_landings
 from obslog.errors import ObslogError, quoted
 from obslog.records.opening import Database
 from obslog.records.queries import by_name
-from obslog.records.tables import Arrival, Mount, Night, Service, Setup, Site
-from obslog.trends.landings import landing_summary
-from obslog.trends.slopes import FEWEST_FOR_A_VERDICT, Slope, Verdict, theil_sen_slope, verdict_of
-from obslog.vocabulary import Role
+from obslog.records.tables import Mount, Service
+from obslog.trends.charts import NIGHTS_PER_YEAR, Alarm
+from obslog.trends.segments import restart_positions
+from obslog.trends.services import ServiceChange, service_changes
+from obslog.trends.slopes import Slope, Verdict
+from obslog.trends.trend import Trend, judged_together, trend_of
+from obslog.values import Interval
 
-DAYS_PER_YEAR = 365.25
+PACE_OF = (4.0, 100.0)
 
 
 class NoArrivals(ObslogError):
@@ -31,13 +33,13 @@ class NoArrivals(ObslogError):
 
 @dataclass(frozen=True, slots=True)
 class SetupHistory:
-    """One set-up: its measured arrivals after the last sync. None where there were none."""
+    """One set-up: its arrivals after the last sync, measured or told in a word. None where there were none."""
 
     night: date
     setup: int
     site: str
     arrivals: int
-    unmeasured: int
+    told_in_words: int
     half_land_within_arcmin: float | None
     low_arcmin: float | None
     high_arcmin: float | None
@@ -46,98 +48,137 @@ class SetupHistory:
 
 
 @dataclass(frozen=True, slots=True)
+class Serviced:
+    """A mechanical service, and what the landing error did from before to after: a factor with its interval."""
+
+    day: date
+    factor: Interval | None
+    helped: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class AlarmNight:
+    """A night on which the control chart left its limits, to which side, and when that most likely began."""
+
+    night: date
+    worse: bool
+    likely_since: date | None
+
+
+@dataclass(frozen=True, slots=True)
 class MountHistory:
-    """A mount's set-ups in order, the slope of the natural logarithm of the landing error, and the verdict."""
+    """A mount's set-ups in order, the slope of its log landing error, the verdict and its reasons."""
 
     mount: str
     setups: list[SetupHistory]
     slope: Slope | None
     verdict: Verdict
     reasons: list[str]
-    services: list[date]
-    alarms: list[date] | None = None
+    alarms: list[AlarmNight]
+    services: list[Serviced]
 
 
 def mount_history(database: Database, mount_name: str) -> MountHistory:
     """The history of a mount. Raises UnknownName, NoArrivals."""
     with database.read() as session:
         mount = by_name(session, Mount, mount_name)
-        setups = [_history(*group) for group in _setups(session, mount.id)]
-        services = select(Service.done_on).where(Service.equipment_id == mount.id, Service.mechanical)
-        dates = list(session.scalars(services.order_by(Service.done_on)))
-    if not setups:
+        landings, services = load_landings(session, mount.id), _mechanical_services(session, mount.id)
+    if not landings.setups:
         raise NoArrivals(mount.name)
-    judged = [(s.night, s.half_land_within_arcmin) for s in setups if s.half_land_within_arcmin]
-    slope = landing_slope(judged)
-    verdict = verdict_of(slope, len(judged))
+    return _history(mount.name, landings, services, _trend(landings, services))
+
+
+def compare_mounts(database: Database, mount_names: list[str]) -> list[MountHistory]:
+    """The histories of several mounts, their verdicts allowing for looking at all of them together."""
+    loaded = []
+    with database.read() as session:
+        for name in mount_names:
+            mount = by_name(session, Mount, name)
+            landings, services = load_landings(session, mount.id), _mechanical_services(session, mount.id)
+            if not landings.setups:
+                raise NoArrivals(mount.name)
+            loaded.append((mount.name, landings, services))
+    trends = judged_together([_trend(landings, services) for _, landings, services in loaded])
+    return [_history(*parts, trend) for parts, trend in zip(loaded, trends, strict=True)]
+
+
+def _trend(landings: Landings, services: list[date]) -> Trend:
+    """The trend since the last service; the chart's limits are set for the pace at which this mount is set up."""
+    years = landings.years
+    restarts = _restarts(landings, services)
+    span = float(np.ptp(years)) if years.size > 1 else 0.0
+    pace = float(np.clip(years.size / span, *PACE_OF)) if span > 0 else NIGHTS_PER_YEAR
+    return trend_of(years, landings.log_error, restarts, landings.temperature_c, nights_per_year=pace)
+
+
+def _restarts(landings: Landings, services: list[date]) -> list[int]:
+    nights = [setup.night.toordinal() for setup in landings.setups]
+    return restart_positions(nights, [day.toordinal() for day in services])
+
+
+def _history(mount: str, landings: Landings, services: list[date], trend: Trend) -> MountHistory:
+    alarms = [_alarm(landings, alarm) for alarm in trend.alarms]
+    silent = int(np.isnan(landings.log_error).sum())
+    tell = "tells" if silent == 1 else "tell"
+    unknown = [f"{silent} more {tell} nothing of where objects landed after the last sync"] if silent else []
+    changes = service_changes(landings.log_error, _restarts(landings, services))
     return MountHistory(
-        mount.name, setups, slope, verdict, _reasons(verdict, slope, len(judged), len(setups)), dates
+        mount,
+        [_setup(landings, place) for place in range(len(landings.setups))],
+        trend.slope,
+        trend.verdict,
+        [*trend.reasons, *unknown, *(_alarm_words(alarm) for alarm in alarms)],
+        alarms,
+        _serviced(landings, services, changes),
     )
 
 
-def landing_slope(landings: Iterable[tuple[date, float]]) -> Slope | None:
-    """The slope per year of the natural logarithm of the half-landing radius: 0.69 doubles it in a year.
-
-    The ends of its interval are nan where nearly all nights and radii are alike, so that the data bound nothing.
-    """
-    pairs = list(landings)
-    years = [night.toordinal() / DAYS_PER_YEAR for night, _ in pairs]
-    with np.errstate(invalid="ignore"):
-        return theil_sen_slope(years, np.log([half for _, half in pairs]) if pairs else [])
-
-
-def growth_words(slope: Slope) -> str:
-    """The slope as what it does to the landing error in a year: `x 1.6 a year (1.3 to 2.0)`."""
-    times, low, high = (float(np.exp(value)) for value in (slope.per_year, slope.low, slope.high))
-    return f"x {times:.2f} a year (95 %: {low:.2f} to {high:.2f})"
-
-
-def _reasons(verdict: Verdict, slope: Slope | None, judged: int, all_setups: int) -> list[str]:
-    basis = f"{judged} of {all_setups} set-ups have measured arrivals after their last sync"
-    if slope is None or verdict is Verdict.TOO_FEW:
-        return [f"{basis}; a verdict needs {FEWEST_FOR_A_VERDICT}"]
-    side = {
-        Verdict.WORSENING: "the whole interval is above 1",
-        Verdict.IMPROVING: "the whole interval is below 1",
-        Verdict.STEADY: "the interval holds 1, no change",
-    }[verdict]
-    return [
-        f"{basis}",
-        f"landing error {growth_words(slope)}: {side}",
-        f"p = {slope.p:.2g} for no trend (Kendall)",
-    ]
-
-
-ArrivalRow = tuple[Role, float | None, float | None]
-
-
-def _setups(session: Session, mount_id: UUID) -> Iterator[tuple[date, int, str, list[ArrivalRow]]]:
-    """The mount's set-ups in order of time, each with the roles and offsets of its arrivals in order of time."""
-    query = (
-        select(
-            Night.night_of, Setup.ordinal, Site.name, Arrival.role, Arrival.offset_east_arcmin,
-            Arrival.offset_north_arcmin,
-        )
-        .join(Setup, Arrival.setup_id == Setup.id)
-        .join(Night, Setup.night_id == Night.id)
-        .join(Site, Night.site_id == Site.id)
-        .where(Setup.mount_id == mount_id)
-        .order_by(Night.night_of, Site.name_key, Setup.ordinal, Arrival.at_utc, Arrival.id)
-    )  # fmt: skip
-    for key, rows in groupby(session.execute(query), key=lambda row: (row[0], row[1], row[2])):
-        yield *key, [(role, east, north) for *_, role, east, north in rows]
-
-
-def _history(night: date, setup: int, site: str, rows: list[ArrivalRow]) -> SetupHistory:
-    last_sync = max((place for place, row in enumerate(rows) if row[0] == Role.SYNC), default=None)
-    after = [] if last_sync is None else rows[last_sync + 1 :]
-    measured = [(east, north) for _, east, north in after if east is not None and north is not None]
-    summary = landing_summary([east for east, _ in measured], [north for _, north in measured])
-    unmeasured = len(after) - len(measured)
-    if summary is None:
-        return SetupHistory(night, setup, site, 0, unmeasured, None, None, None, None, None)
-    half = summary.half_arcmin
+def _setup(landings: Landings, place: int) -> SetupHistory:
+    name, half = landings.setups[place], landings.errors.interval(place)
     return SetupHistory(
-        night, setup, site, summary.count, unmeasured, half.value, half.low, half.high, summary.rms_arcmin,
-        summary.median_arcmin,
-    )  # fmt: skip
+        name.night,
+        name.setup,
+        name.site,
+        int(landings.measured[place] + landings.told[place]),
+        int(landings.told[place]),
+        half.value if half else None,
+        half.low if half else None,
+        half.high if half else None,
+        _known(landings.rms_arcmin[place]),
+        _known(landings.median_arcmin[place]),
+    )
+
+
+def _known(value: float) -> float | None:
+    return None if np.isnan(value) else float(value)
+
+
+def _alarm(landings: Landings, alarm: Alarm) -> AlarmNight:
+    since = landings.setups[alarm.step.first].night if alarm.step else None
+    return AlarmNight(landings.setups[alarm.position].night, alarm.side > 0, since)
+
+
+def _alarm_words(alarm: AlarmNight) -> str:
+    since = f", most likely since {alarm.likely_since}" if alarm.likely_since else ""
+    way = "worse" if alarm.worse else "better"
+    return (
+        f"{alarm.night}: outside the limits, {way} than its first nights{since} (once in two years by chance)"
+    )
+
+
+def _serviced(
+    landings: Landings, services: list[date], changes: list[ServiceChange | None]
+) -> list[Serviced]:
+    """Each service with the change at it; one before the first set-up, or with another on its heels, has none."""
+    inside = {place for place in _restarts(landings, services) if 0 < place < len(landings.setups)}
+    change_at = dict(zip(sorted(inside), changes, strict=True))
+    found = []
+    for day, place in zip(services, _restarts(landings, services), strict=True):
+        change = change_at.get(place)
+        found.append(Serviced(day, change.factor if change else None, change.helped if change else None))
+    return found
+
+
+def _mechanical_services(session: Session, mount_id: UUID) -> list[date]:
+    query = select(Service.done_on).where(Service.equipment_id == mount_id, Service.mechanical)
+    return list(session.scalars(query.order_by(Service.done_on)))

@@ -1,8 +1,6 @@
 """Taking in an arrivals sheet: names, nights, set-ups and arrivals, whole or not at all, and never twice."""
 
-import gc
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from typing import Any, cast
@@ -71,7 +69,7 @@ def take_in(
 
     Raises SheetRefused with every fault of every row.
     """
-    with _no_collection(), database.write(now) as session:
+    with database.write(now) as session:
         all_faults = list(faults)
         names = look_up_names(session, rows, all_faults, create=create)
         intake = _Intake(session, names, SheetClock(now), all_faults)
@@ -92,18 +90,6 @@ def take_in(
             names.made,
             names.still_to_tell,
         )
-
-
-@contextmanager
-def _no_collection() -> Iterator[None]:
-    """No search for cyclic garbage meanwhile: with some 100,000 rows alive and no cycles it doubles the time."""
-    was_on = gc.isenabled()
-    gc.disable()
-    try:
-        yield
-    finally:
-        if was_on:
-            gc.enable()
 
 
 class _Intake:

@@ -62,7 +62,10 @@ def look_up_names(
                 found[text] = str(record.id)
                 if isinstance(record, Site):
                     names.zones[text] = record.zone
-        faults.extend(Fault(r["line"], column, unknown[r[column]]) for r in rows if r.get(column) in unknown)
+        if unknown:
+            faults.extend(
+                Fault(r["line"], column, unknown[r[column]]) for r in rows if r.get(column) in unknown
+            )
         names.keys[column] = found
     session.flush()
     return names

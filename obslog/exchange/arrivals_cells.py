@@ -47,7 +47,7 @@ _EXAMPLES = {"night": "2026-03-02", "utc": "2026-03-02T20:41:00Z", "local": "20:
 _ROWS = TypeAdapter(list[CheckedRow])
 
 
-def checked_rows(cells: list[dict[str, object]], faults: list[Fault]) -> list[SheetRow]:
+def checked_rows(cells: list[dict[str, Any]], faults: list[Fault]) -> list[SheetRow]:
     """The rows whose cells are all in order, with their values read; every other cell becomes a fault."""
     try:
         rows = cast(list[SheetRow], _ROWS.validate_python(cells))

@@ -8,7 +8,7 @@ import csv
 import re
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
-from typing import IO, TYPE_CHECKING
+from typing import IO, TYPE_CHECKING, Any
 
 from obslog.club.sheet_rows import Fault, SheetRow
 from obslog.errors import ObslogError, WrongInput, nearest_names
@@ -23,8 +23,7 @@ COLUMNS = (
 KNOWN_COLUMNS = frozenset((*COLUMNS, "local"))
 NEEDED_COLUMNS = ("night", "site", "mount", "role", "target")
 _WORD_COLUMNS = frozenset(("role", "pier_side", "landing"))
-_NAME_COLUMNS = frozenset(("site", "observer", "mount", "tube", "target"))
-_TEXT_COLUMNS = _NAME_COLUMNS | {"note"}
+_TEXT_COLUMNS = frozenset(("site", "observer", "mount", "tube", "target", "note"))
 _FORMULA = re.compile(r"'*[=+\-@\t\r]")
 LARGEST_CELL = 1_000_000
 
@@ -54,7 +53,7 @@ def read_sheet(path: Path) -> tuple[list[SheetRow], list[Fault]]:
     """
     from obslog.exchange.arrivals_cells import checked_rows
 
-    cells: list[dict[str, object]] = []
+    cells: list[dict[str, Any]] = []
     faults: list[Fault] = []
     csv.field_size_limit(LARGEST_CELL)
     try:
@@ -73,30 +72,40 @@ def read_sheet(path: Path) -> tuple[list[SheetRow], list[Fault]]:
     return checked_rows(cells, faults), faults
 
 
-def _read_cells(path: Path, lines: "Reader", cells: list[dict[str, object]], faults: list[Fault]) -> None:
+def _read_cells(path: Path, lines: "Reader", cells: list[dict[str, Any]], faults: list[Fault]) -> None:
     header = [cell.strip().lower() for cell in next(lines, [])]
     if any("\x00" in cell for cell in header):  # two bytes a sign, without the mark that says so
         raise NotUtf8(path, 1)
     _check_header(path, header)
+    words, texts = _WORD_COLUMNS.intersection(header), _TEXT_COLUMNS.intersection(header)
     before = lines.line_num
     for record in lines:
         line, before = before + 1, lines.line_num
-        row: dict[str, object] = {
+        row: dict[str, Any] = {
             name: cell for name, cell in zip(header, map(str.strip, record), strict=False) if cell
         }
         if len(record) != len(header):
             if row:
                 faults.append(Fault(line, "", f"has {len(record)} cells, but the header has {len(header)}."))
             continue
-        for name in _WORD_COLUMNS & row.keys():
-            row[name] = str(row[name]).lower()
-        for name in _NAME_COLUMNS & row.keys():
-            row[name] = " ".join(_unguarded(str(row[name])).split())
-        if "note" in row:
-            row["note"] = _unguarded(str(row["note"])).replace("\r\n", "\n").replace("\r", "\n")
+        _tidy(row, words, texts)
         if row:
             row["line"] = line
             cells.append(row)
+
+
+def _tidy(row: dict[str, Any], words: frozenset[str], texts: frozenset[str]) -> None:
+    """Bring the words and texts of a row into the form in which they are kept."""
+    for name in words:
+        if name in row:
+            row[name] = row[name].lower()
+    for name in texts:
+        if row.get(name, "").startswith("'"):
+            row[name] = _unguarded(row[name])
+    if "target" in row:
+        row["target"] = " ".join(row["target"].split())
+    if "\r" in row.get("note", ""):
+        row["note"] = row["note"].replace("\r\n", "\n").replace("\r", "\n")
 
 
 def _check_header(path: Path, header: Sequence[str]) -> None:

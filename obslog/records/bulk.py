@@ -10,6 +10,8 @@ from typing import Any
 from sqlalchemy import Dialect, Table, insert
 from sqlalchemy.orm import Session
 
+_AS_STORED = {str, type(None)}
+
 
 def insert_rows(
     session: Session, table: Table, columns: Sequence[str], rows: Sequence[tuple[Any, ...]]
@@ -34,7 +36,7 @@ def insert_rows(
 
 
 def _converted(table: Table, name: str, values: Sequence[Any], dialect: Dialect) -> Iterable[Any]:
-    if all(value is None or type(value) is str for value in values):
+    if set(map(type, values)) <= _AS_STORED:
         return values
     processor = table.c[name].type.dialect_impl(dialect).bind_processor(dialect)
     return values if processor is None else map(processor, values)

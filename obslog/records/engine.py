@@ -14,6 +14,7 @@ from sqlalchemy.exc import ArgumentError, NoSuchModuleError
 from obslog.errors import ObslogError
 
 BUSY_TIMEOUT_MS = 5000
+CACHE_KIB = 65_536  # at the most; a large import then spills less to the disk half-way
 
 
 class UnreadableAddress(ObslogError):

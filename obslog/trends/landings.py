@@ -7,11 +7,22 @@ follows Rayleigh's law; half of the landings are then within 1.1774 of that scal
 from dataclasses import dataclass
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
+from obslog.trends.landing_likelihood import (
+    Distances,
+    distances_of,
+    falling_root,
+    information,
+    log_likelihood,
+    score,
+)
 from obslog.values import Interval
 
+Array = NDArray[np.float64]
+
 MEDIAN_OF_RAYLEIGH = float(np.sqrt(2 * np.log(2)))
+RESOLUTION_ARCMIN = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,10 +35,72 @@ class LandingSummary:
     half_arcmin: Interval
 
 
+@dataclass(frozen=True, slots=True)
+class LandingErrors:
+    """Half-landing radii of set-ups (s,), in arcminutes, with the ends of their intervals; nan where there are none.
+
+    `log_sd` is the sd of the radius's natural logarithm. An end that the data do not bound is nan: the lower one where
+    every arrival may have been at the centre, the upper one where every one was lost.
+    """
+
+    count: NDArray[np.intp]
+    half_arcmin: Array
+    low_arcmin: Array
+    high_arcmin: Array
+    log_sd: Array
+
+    def interval(self, place: int) -> Interval | None:
+        """The radius of one set-up; None where it has no arrivals."""
+        if not self.count[place]:
+            return None
+        low, high = (float(end[place]) for end in (self.low_arcmin, self.high_arcmin))
+        finite = (None if np.isnan(end) else end for end in (low, high))
+        return Interval(float(self.half_arcmin[place]), *finite)
+
+
+def landing_errors(
+    setup: ArrayLike,
+    nearest_arcmin: ArrayLike,
+    farthest_arcmin: ArrayLike,
+    setups: int,
+    confidence: float = 0.95,
+    resolution_arcmin: float = RESOLUTION_ARCMIN,
+) -> LandingErrors:
+    """Half-landing radii by maximum likelihood of set-ups numbered 0 to setups - 1, from n arrivals of all of them.
+
+    `setup` (n,) is each arrival's number; its distance lies between nearest and farthest (n,), which are equal where
+    it was measured and come from `word_distances_arcmin` where it was told in a word. nan are left out. A measured
+    distance below the resolution is taken as anything up to it. Intervals are by profile likelihood; one arrival gives
+    a wide one. Where the data bound the radius on one side only, its likelihood has no top: the value is then where
+    it has fallen to half, which for such data is the median-unbiased estimate, and one end is nan.
+
+    Source: J. F. Lawless, Statistical Models and Methods for Lifetime Data, 2nd ed. 2003, ch. 2 to 4 (exponential
+    data with intervals; likelihood-ratio intervals).
+    Neglects: an offset common to all landings of a set-up, which makes the interval too narrow.
+    """
+    data, count = _read(setup, nearest_arcmin, farthest_arcmin, setups, resolution_arcmin)
+    log_rate, log_rate_low, log_rate_high = _rates(data, count, confidence)
+    half, high, low = (np.sqrt(np.log(2) / np.exp(rate)) for rate in (log_rate, log_rate_low, log_rate_high))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        log_sd = 0.5 / np.sqrt(information(data, log_rate))
+        one_sided = np.abs(np.log(np.where(np.isnan(high), low, high) / half)) / _normal_quantile(confidence)
+    log_sd = np.where(np.isnan(low) | np.isnan(high), one_sided, log_sd)
+    return LandingErrors(count, half, low, high, np.where(count == 0, np.nan, log_sd))
+
+
+def chance_inside(half_arcmin: ArrayLike, field_arcmin: ArrayLike) -> Array:
+    """The chance that an object lands inside a field of that true diameter; arrays broadcast, nan stays nan.
+
+    The chance falls as the radius grows, so the ends of the radius's interval give the ends of the chance's.
+    """
+    ratio = np.asarray(field_arcmin, float) / 2 / np.asarray(half_arcmin, float)
+    return np.asarray(-np.expm1(-np.log(2) * ratio**2))
+
+
 def landing_summary(
     east_arcmin: ArrayLike, north_arcmin: ArrayLike, confidence: float = 0.95
 ) -> LandingSummary | None:
-    """Summarise offsets (n,) east and north; None where there are none.
+    """Summarise measured offsets (n,) east and north of one set-up; None where there are none.
 
     The scale's maximum-likelihood estimate is s^2 = sum r^2 / 2n, and 2n s^2 / sigma^2 follows chi-squared with 2n
     degrees of freedom, which gives the interval exactly.
@@ -53,3 +126,47 @@ def landing_summary(
     scale = np.sqrt(sum_of_squares / (2 * count))
     half = Interval(*(float(MEDIAN_OF_RAYLEIGH * x) for x in (scale, low, high)))
     return LandingSummary(count, float(np.sqrt(sum_of_squares / count)), float(np.median(radius)), half)
+
+
+def _read(
+    setup: ArrayLike, nearest: ArrayLike, farthest: ArrayLike, setups: int, resolution: float
+) -> tuple[Distances, NDArray[np.intp]]:
+    number = np.asarray(setup, np.intp)
+    low, high = np.asarray(nearest, float), np.asarray(farthest, float)
+    known = ~(np.isnan(low) | np.isnan(high))
+    number, low, high = number[known], low[known], high[known]
+    unresolved = (low == high) & (low < resolution)
+    low, high = np.where(unresolved, 0.0, low), np.where(unresolved, resolution, high)
+    return distances_of(number, low, high, setups), np.bincount(number, minlength=setups)
+
+
+def _rates(data: Distances, count: NDArray[np.intp], confidence: float) -> tuple[Array, Array, Array]:
+    """Log rate and the low and high ends of its interval, (s,); nan for an end that is not bounded."""
+    lowest, highest = data.bracket
+    bounded_intervals = data.total(np.ones(data.interval_setup.size))
+    never_far = (data.exact == 0) & (data.nearest_sum == 0)
+    always_lost = (data.exact == 0) & (bounded_intervals == 0)
+    top = falling_root(lambda rate: score(data, rate), lowest, highest)
+    one_sided = never_far | always_lost
+    best = np.where(one_sided, 0.0, log_likelihood(data, top))  # without a top it rises to certainty
+    fall = _normal_quantile(confidence) ** 2 / 2
+    low = falling_root(lambda rate: best - fall - log_likelihood(data, rate), lowest, top)
+    high = falling_root(lambda rate: log_likelihood(data, rate) - best + fall, top, highest)
+    fallen_to_half = falling_root(
+        lambda rate: np.where(never_far, -1, 1) * (log_likelihood(data, rate) - best + np.log(2)),
+        lowest,
+        highest,
+    )
+    none = count == 0
+    value = np.where(one_sided, fallen_to_half, top)
+    return (
+        np.where(none, np.nan, value),
+        np.where(none | always_lost, np.nan, low),
+        np.where(none | never_far, np.nan, high),
+    )
+
+
+def _normal_quantile(confidence: float) -> float:
+    from scipy.stats import norm
+
+    return float(norm.ppf((1 + confidence) / 2))

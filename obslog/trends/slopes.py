@@ -6,7 +6,10 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import ArrayLike
 
+from obslog.trends.ranks import mann_kendall
+
 FEWEST_FOR_A_VERDICT = 6
+LEVEL = 0.05
 
 
 class Verdict(StrEnum):
@@ -30,27 +33,33 @@ class Slope:
 def theil_sen_slope(years: ArrayLike, values: ArrayLike, confidence: float = 0.95) -> Slope | None:
     """The median of the slopes of all pairs; arrays (n,); nan pairs are left out.
 
-    None with fewer than three points or with all at one time. `p` is two-sided, of Kendall's tau-b, which allows ties.
+    None with fewer than three points or with all at one time. `p` is two-sided, of the Mann-Kendall test.
 
-    Source: P. K. Sen, J. Am. Stat. Assoc. 63 (1968) 1379, for slope and interval; M. G. Kendall, Rank Correlation
-    Methods, 4th ed. 1970, for tau-b. Both as in scipy.stats.
+    Source: P. K. Sen, J. Am. Stat. Assoc. 63 (1968) 1379, for slope and interval, as in scipy.stats.
+    Neglects: that some values are better known than others.
     """
-    from scipy.stats import kendalltau, theilslopes
+    from scipy.stats import theilslopes
 
     x, y = np.asarray(years, float), np.asarray(values, float)
     both = np.isfinite(x) & np.isfinite(y)
     x, y = x[both], y[both]
-    if x.size < 3 or np.ptp(x) == 0:
+    test = mann_kendall(y, x)
+    if test is None or np.ptp(x) == 0:
         return None
-    fit = theilslopes(y, x, alpha=confidence)
-    p = 1.0 if np.ptp(y) == 0 else float(kendalltau(x, y).pvalue)
-    return Slope(float(fit.slope), float(fit.low_slope), float(fit.high_slope), p, int(x.size))
+    with np.errstate(invalid="ignore"):  # where nearly all are alike the interval is nan: nothing is bounded
+        fit = theilslopes(y, x, alpha=confidence)
+    return Slope(float(fit.slope), float(fit.low_slope), float(fit.high_slope), test.p, int(x.size))
 
 
-def verdict_of(slope: Slope | None, count: int) -> Verdict:
-    """Worsening or improving where the whole interval of the slope is on that side of zero; never from few points."""
+def verdict_of(slope: Slope | None, count: int, p: float | None = None) -> Verdict:
+    """Worsening or improving where the slope's whole interval is on that side of zero and p is under 0.05.
+
+    Never from few points. `p` takes the place of the slope's own where several mounts are looked at together.
+    """
     if slope is None or count < FEWEST_FOR_A_VERDICT:
         return Verdict.TOO_FEW
+    if (slope.p if p is None else p) >= LEVEL:
+        return Verdict.STEADY
     if slope.low > 0:
         return Verdict.WORSENING
     return Verdict.IMPROVING if slope.high < 0 else Verdict.STEADY

@@ -230,7 +230,7 @@ def test_a_writer_that_is_killed_loses_nothing_acknowledged(sqlite_path: Path) -
 @pytest.fixture
 def open_folder() -> Iterator[Path]:
     """A folder outside of the tests' own, whose upper folders everybody may enter."""
-    with tempfile.TemporaryDirectory(dir="/tmp") as folder:
+    with tempfile.TemporaryDirectory() as folder:
         Path(folder).chmod(0o755)
         yield Path(folder)
         Path(folder).chmod(0o755)

@@ -92,9 +92,14 @@ def test_earlier_syncs_counts_within_a_setup() -> None:
     assert_array_equal(earlier_syncs(setup, synced), [0, 1, 2, 0, 0, 1])
 
 
-@pytest.mark.parametrize("file", sorted(PACKAGE.glob("*.py")), ids=lambda file: file.name)
+@pytest.mark.parametrize(
+    "file", sorted(set(PACKAGE.glob("*.py")) - {PACKAGE / "load.py"}), ids=lambda file: file.name
+)
 def test_package_knows_only_the_sky(file: Path) -> None:
-    """It is shipped at another place, and its truth must not come from what it is meant to test."""
+    """It is shipped at another place, and its truth must not come from what it is meant to test.
+
+    Only `load.py`, which puts the club on record when all is made, uses the program.
+    """
     for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
         names = [alias.name for alias in node.names] if isinstance(node, ast.Import) else []
         if isinstance(node, ast.ImportFrom) and not node.level:

@@ -1,0 +1,224 @@
+"""What the joint fit found, as estimates a person can read and arrays a picture can be drawn from."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from obslog.pointing.elimination import Elimination, Unknowns
+from obslog.pointing.fit_input import Rows
+from obslog.pointing.frames import BoolArray, FloatArray, IntArray
+from obslog.pointing.mixture import Scatter
+from obslog.pointing.second_look import Readings
+from obslog.values import Estimate
+
+SUSPECT_FROM = 0.5
+
+
+@dataclass(frozen=True, slots=True)
+class Suspect:
+    """An arrival that is probably not what was written: its number, the probability, and how far off it is.
+
+    `east_arcmin` and `north_arcmin` are what was written minus what the mount predicts; for a sync whose
+    centring is doubted (`at_centring`) they say where the accepted star stood from the one meant.
+    """
+
+    arrival: int
+    probability: float
+    east_arcmin: float
+    north_arcmin: float
+    at_centring: bool
+
+
+@dataclass(frozen=True, slots=True)
+class MechanicalFit:
+    """What belongs to a mount and tube through one mechanical era; covariance (3, 3), arcminutes squared."""
+
+    cone: Estimate
+    squareness: Estimate
+    sag: Estimate
+    covariance: FloatArray
+
+
+@dataclass(frozen=True, slots=True)
+class SetupFit:
+    """What belonged to one set-up. For alt-azimuth mounts the polar errors are the base's lean north and
+    east.
+
+    `rms_arcmin` is per axis, of the arrivals weighted with their probability of being good; nan without
+    arrivals.
+    """
+
+    polar_altitude: Estimate
+    polar_azimuth: Estimate
+    separation: Estimate
+    covariance: FloatArray
+    arrivals: int
+    rms_arcmin: float
+    suspects: tuple[Suspect, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class PointingFit:
+    """The whole answer.
+
+    Residuals (seen minus predicted) and probabilities are (n,), nan where an arrival was not used.
+    """
+
+    noise_arcmin: Estimate
+    wrong_share: float
+    mechanical: tuple[MechanicalFit, ...]
+    setups: tuple[SetupFit, ...]
+    residual_east_arcmin: FloatArray
+    residual_north_arcmin: FloatArray
+    probability_good: FloatArray
+
+
+@dataclass(frozen=True, slots=True)
+class Solution:
+    """The arrays of a finished fit.
+
+    `good` is each row's probability of being good; `other_readings` tell how far doubtful set-ups could be
+    elsewhere.
+    """
+
+    rows: Rows
+    prior_sd: FloatArray
+    unknowns: Unknowns
+    scatter: Scatter
+    elimination: Elimination
+    residuals: FloatArray
+    good: FloatArray
+    other_readings: Readings | None
+
+
+def gathered(solution: Solution, arrivals: int, azimuth_factor: FloatArray) -> PointingFit:
+    """The fit's arrays turned into estimates, one per set-up and era of the caller, used or not.
+
+    `azimuth_factor` (set-ups,) is what an azimuth error is multiplied by on the sky: cos(latitude), or 1 for
+    a base.
+    """
+    rows, scatter = solution.rows, solution.scatter
+    measured = ~rows.is_centring
+    by_arrival = np.full((3, arrivals), np.nan)
+    by_arrival[:, rows.arrival[measured]] = [*solution.residuals[:, measured], solution.good[measured]]
+    degrees = 2.0 * float(solution.good[measured].sum()) * scatter.freedom
+    sd = scatter.noise_arcmin / np.sqrt(2.0 * max(degrees, 1.0))
+    return PointingFit(
+        noise_arcmin=Estimate(scatter.noise_arcmin, float(sd), int(measured.sum()), bool(degrees > 4.0)),
+        wrong_share=scatter.wrong_share,
+        mechanical=_mechanical_fits(solution),
+        setups=_setup_fits(solution, azimuth_factor),
+        residual_east_arcmin=by_arrival[0],
+        residual_north_arcmin=by_arrival[1],
+        probability_good=by_arrival[2],
+    )
+
+
+def _mechanical_fits(solution: Solution) -> tuple[MechanicalFit, ...]:
+    tree = solution.rows.tree
+    counts = np.bincount(
+        tree.era_of_setup[tree.setup_of_row[~solution.rows.is_centring]], minlength=tree.eras
+    )
+    fits = []
+    for era, covariance in enumerate(solution.elimination.mechanical_covariance):
+        values = solution.unknowns.mechanical[era]
+        cone, squareness, sag = _estimates(values, covariance, solution.prior_sd[4:], int(counts[era]))
+        fits.append(MechanicalFit(cone, squareness, sag, covariance))
+    return tuple(fits)
+
+
+def _setup_fits(solution: Solution, azimuth_factor: FloatArray) -> tuple[SetupFit, ...]:
+    rows, good, prior_sd = solution.rows, solution.good, solution.prior_sd
+    setups, used = azimuth_factor.size, rows.setup_number
+    values, covariances = np.zeros((setups, 2)), np.tile(np.diag(prior_sd[2:4] ** 2), (setups, 1, 1))
+    values[used] = solution.unknowns.polar
+    covariances[used] = solution.elimination.polar_covariance(rows.tree)[:, :2, :2]
+    if solution.other_readings is not None:
+        covariances[used[solution.other_readings.setups]] += solution.other_readings.spread
+    of_row = used[rows.tree.setup_of_row]
+    measured = ~rows.is_centring
+    counts = np.bincount(of_row[measured], minlength=setups)
+    square = good * (solution.residuals**2).sum(axis=0) / 2.0
+    with np.errstate(invalid="ignore"):
+        mean_square = np.bincount(of_row[measured], square[measured], setups) / np.bincount(
+            of_row[measured], good[measured], setups
+        )
+    altitude, azimuth = (_polar_estimates(values, covariances, prior_sd, counts, axis) for axis in (0, 1))
+    away, away_sd = separations_arcmin(values, covariances, azimuth_factor)
+    suspects = _suspects(of_row, solution)
+    columns = zip(
+        altitude,
+        azimuth,
+        away.tolist(),
+        away_sd.tolist(),
+        covariances,
+        np.sqrt(mean_square).tolist(),
+        strict=True,
+    )
+    return tuple(
+        SetupFit(
+            up,
+            side,
+            Estimate(far, sd, up.count, up.determined and side.determined),
+            covariance,
+            up.count,
+            rms,
+            suspects.get(k, ()),
+        )
+        for k, (up, side, far, sd, covariance, rms) in enumerate(columns)
+    )
+
+
+def _polar_estimates(
+    values: FloatArray, covariances: FloatArray, prior_sd: FloatArray, counts: IntArray, axis: int
+) -> list[Estimate]:
+    sd = np.sqrt(covariances[:, axis, axis])
+    determined = (counts > 0) & (sd < 0.5 * prior_sd[2 + axis])
+    columns = zip(values[:, axis].tolist(), sd.tolist(), counts.tolist(), determined.tolist(), strict=True)
+    return [Estimate(*column) for column in columns]
+
+
+def separations_arcmin(
+    values: FloatArray, covariances: FloatArray, azimuth_factor: FloatArray
+) -> tuple[FloatArray, FloatArray]:
+    """How far axes are from the pole on the sky, and the standard deviation, from polar errors (k, 2) and (k,
+    2, 2).
+
+    `azimuth_factor` (k,) is cos(latitude) for polar mounts. The standard deviation is by the slope at the
+    estimate: a separation is never negative, and one smaller than its standard deviation is mostly noise.
+    Neglects: terms of second order (0.5' at 2 degrees).
+    """
+    scale = np.stack([np.ones_like(azimuth_factor), azimuth_factor], axis=1)
+    parts = values * scale
+    scaled = covariances * scale[:, :, None] * scale[:, None, :]
+    away = np.hypot(parts[:, 0], parts[:, 1])
+    toward = parts / np.maximum(away, 1e-12)[:, None]
+    variance = np.einsum("ki,kij,kj->k", toward, scaled, toward)
+    variance = np.where(away > 0.0, variance, np.trace(scaled, axis1=1, axis2=2) / 2.0)
+    return away, np.sqrt(variance)
+
+
+def _estimates(
+    values: FloatArray, covariance: FloatArray, prior_sd: FloatArray, count: int
+) -> list[Estimate]:
+    sds = np.sqrt(np.diagonal(covariance))
+    return [
+        Estimate(float(value), float(sd), count, bool(count > 0 and sd < 0.5 * prior))
+        for value, sd, prior in zip(values, sds, prior_sd, strict=True)
+    ]
+
+
+def _suspects(of_row: IntArray, solution: Solution) -> dict[int, tuple[Suspect, ...]]:
+    rows, residuals, good = solution.rows, solution.residuals, solution.good
+    doubted: BoolArray = good < 1.0 - SUSPECT_FROM
+    found: dict[int, tuple[Suspect, ...]] = {}
+    for row in np.flatnonzero(doubted):
+        suspect = Suspect(
+            int(rows.arrival[row]),
+            float(1.0 - good[row]),
+            float(residuals[0, row]),
+            float(residuals[1, row]),
+            bool(rows.is_centring[row]),
+        )
+        found[int(of_row[row])] = (*found.get(int(of_row[row]), ()), suspect)
+    return found

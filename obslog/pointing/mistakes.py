@@ -1,0 +1,95 @@
+"""Names the mistake from where the first stars landed, before any sync.
+
+Each mistake says where the mount would have gone; the one whose landing is closest, weighted by how often it
+happens, is the most likely. Mistakes with a size (minutes of clock, degrees of home position) are summed over
+it.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.special import logsumexp
+
+from obslog.pointing.frames import FloatArray, equatorial_direction, separation_deg
+from obslog.pointing.mistake_words import WORDS, prior_shares
+from obslog.pointing.supposed_landings import BrightStars, FirstStars, Situation, Supposed, all_supposed
+
+ORDINARY_DEG = 1.0
+"""Scatter per axis of a first star without a mistake: level, home position and polar axis by eye."""
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """A possible cause, its probability, what to do about it and what to look at to be certain."""
+
+    cause: str
+    probability: float
+    what: str
+    remedy: str
+    look_at: str
+
+
+def landed_from_offset(
+    hour_angle_deg: FloatArray,
+    dec_deg: FloatArray,
+    lat_deg: float,
+    east_deg: FloatArray,
+    north_deg: FloatArray,
+) -> FloatArray:
+    """Where the mount pointed (3, n), from how far east and north of it the star stood, degrees.
+
+    East is measured along the star's parallel of declination: the hour angles differ by east /
+    cos(declination). Misses of many degrees have no tangent plane, and this is what a miss in time looks
+    like.
+    """
+    shift_deg = east_deg / np.maximum(np.cos(np.radians(dec_deg)), 1e-6)
+    landed_dec = np.clip(dec_deg - north_deg, -90.0, 90.0)
+    return equatorial_direction(hour_angle_deg + shift_deg, landed_dec, lat_deg)
+
+
+def likely_causes(
+    stars: FirstStars,
+    situation: Situation,
+    catalogue: BrightStars,
+    counts: dict[str, int] | None = None,
+    ordinary_deg: float = ORDINARY_DEG,
+) -> list[Cause]:
+    """Every mistake on the list with its probability, most likely first; the probabilities add up to 1.
+
+    With several stars, all before the first sync, one mistake must explain them together; a star mistaken for
+    another is looked for among the first only. `counts` are the club's own recorded mistakes by name.
+    Raises UnknownMistake for a name in `counts` that is not on the list.
+    Neglects: refraction, and slack or flexure, all far below the ordinary scatter of 1 degree.
+    """
+    shares = prior_shares(counts)
+    supposed = all_supposed(stars, situation, catalogue)
+    scores = [_log_scores(one, stars.landed, ordinary_deg) for one in supposed]
+    evidence = np.array(
+        [np.log(shares[one.cause]) + logsumexp(score) for one, score in zip(supposed, scores, strict=True)]
+    )
+    evidence = np.append(evidence, np.log(shares["something else"]) - stars.landed.shape[1] * _log_sky())
+    probabilities = np.exp(evidence - logsumexp(evidence))
+    causes = [
+        _cause(one.cause, float(probability), one.particulars(score))
+        for one, score, probability in zip(supposed, scores, probabilities[:-1], strict=True)
+    ]
+    causes.append(_cause("something else", float(probabilities[-1]), ""))
+    return sorted(causes, key=lambda cause: -cause.probability)
+
+
+def _log_scores(supposed: Supposed, landed: FloatArray, ordinary_deg: float) -> FloatArray:
+    """Log of prior times likelihood for each variant of a mistake, (m,); per square degree."""
+    away = separation_deg(supposed.directions, landed[:, None, :])
+    log_density = -0.5 * (away / ordinary_deg) ** 2 - np.log(2.0 * np.pi * ordinary_deg**2)
+    total: FloatArray = supposed.log_share + log_density.sum(axis=1)
+    return total
+
+
+def _log_sky() -> float:
+    """Log of the square degrees above the horizon."""
+    return float(np.log(2.0 * np.pi * (180.0 / np.pi) ** 2))
+
+
+def _cause(name: str, probability: float, particulars: str) -> Cause:
+    words = WORDS[name]
+    return Cause(name, probability, words.what.format(particulars), words.remedy, words.look_at)

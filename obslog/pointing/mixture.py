@@ -1,0 +1,229 @@
+"""Good arrivals and wrong ones: a two-part mixture, its weights and its honest information.
+
+A good arrival scatters about its prediction with the estimated noise; a wrong one (another star, a slip of
+the pen) lies anywhere within a broad patch. Expectation-maximisation gives each arrival a probability of
+being good.
+Source: G. J. McLachlan and D. Peel, Finite Mixture Models (2000), sections 2.8 and 2.15 (information, Louis
+1982).
+"""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from obslog.pointing.elimination import Products, Tree, Unknowns, row_variance, solve
+from obslog.pointing.fit_input import Rows
+from obslog.pointing.frames import BoolArray, FloatArray
+
+WRONG_SD_ARCMIN = 40.0
+TYPICAL_NOISE_ARCMIN = 2.0
+TYPICAL_NOISE_DEGREES = 8.0
+"""Below so many degrees of freedom the noise leans on the typical one."""
+STILL = 0.03
+"""Errors that move by less than this fraction of the noise have settled."""
+WRONG_SHARE_PRIOR = (0.5, 9.5)
+"""Worth half a wrong arrival in ten: a club that never erred is not sure it never will."""
+
+
+@dataclass(frozen=True, slots=True)
+class Scatter:
+    """What the mixture has learnt: noise per axis and the share of wrong arrivals.
+
+    `freedom` is how much of a good arrival's two values is left after it has paid for unknowns, 0 to 1.
+    """
+
+    noise_arcmin: float
+    wrong_share: float
+    freedom: float
+
+    def row_sd(self, rows: Rows) -> FloatArray:
+        """Standard deviation per axis of each row if it is good, shape (m,)."""
+        return np.where(rows.is_centring, rows.fixed_sd_arcmin, self.noise_arcmin)
+
+    def expected(self, rows: Rows) -> "Scatter":
+        """The same with the mean, not the most probable value, of a noise variance known from few values."""
+        values = 2 * int(np.count_nonzero(~rows.is_centring))
+        degrees = max(values * (1.0 - self.wrong_share) * self.freedom, TYPICAL_NOISE_DEGREES)
+        return replace(self, noise_arcmin=self.noise_arcmin * float(np.sqrt(degrees / (degrees - 2.0))))
+
+
+def probability_good(residuals: FloatArray, sd_arcmin: FloatArray, wrong_share: float) -> FloatArray:
+    """The probability that rows with these residuals (2, m) are good, shape (m,)."""
+    good, wrong = _two_parts(residuals, sd_arcmin, wrong_share)
+    result: FloatArray = 1.0 / (1.0 + np.exp(np.clip(wrong - good, -700.0, 700.0)))
+    return result
+
+
+def log_densities(residuals: FloatArray, sd_arcmin: FloatArray, wrong_share: float) -> FloatArray:
+    """Log of the mixture's density at residuals (2, m), up to a constant, shape (m,)."""
+    result: FloatArray = np.logaddexp(*_two_parts(residuals, sd_arcmin, wrong_share))
+    return result
+
+
+def _two_parts(
+    residuals: FloatArray, sd_arcmin: FloatArray, wrong_share: float
+) -> tuple[FloatArray, FloatArray]:
+    square = residuals[0] ** 2 + residuals[1] ** 2
+    good = np.log1p(-wrong_share) - 2.0 * np.log(sd_arcmin) - 0.5 * square / sd_arcmin**2
+    wrong = np.log(wrong_share) - 2.0 * np.log(WRONG_SD_ARCMIN) - 0.5 * square / WRONG_SD_ARCMIN**2
+    return good, wrong
+
+
+def first_scatter(rows: Rows) -> Scatter:
+    """Where the mixture starts: typical noise, few wrong, and a count of values less unknowns."""
+    values = 2 * np.count_nonzero(~rows.is_centring)
+    unknowns = 2 * rows.tree.era_of_setup.size + 3 * rows.tree.eras
+    return Scatter(TYPICAL_NOISE_ARCMIN, 0.05, max(0.2, 1.0 - unknowns / values))
+
+
+def steady_step(
+    rows: Rows,
+    residuals: FloatArray,
+    slopes: FloatArray,
+    prior_sd: FloatArray,
+    now: Unknowns,
+    doubted: BoolArray | None = None,
+) -> tuple[Unknowns, BoolArray]:
+    """A step that wrong arrivals cannot drag far, and the rows of zero-point pairs whose sync is doubted.
+
+    Weights fall off as 1 / (1 + square / scale^2). Syncs hold in full, except where most arrivals judged by
+    them disagree: there the sync is set aside and its arrivals heard afresh. `doubted` is the second result
+    of the step before; without it the doubts are worked out first.
+    """
+    products = Products.of(residuals, slopes)
+    nobody = np.zeros(rows.arrival.size, dtype=np.bool_)
+    openly = np.full(rows.arrival.size, 5.0 * TYPICAL_NOISE_ARCMIN)
+
+    def weights(doubts: BoolArray, arrival_sd: FloatArray) -> FloatArray:
+        centring_sd = np.where(doubts, WRONG_SD_ARCMIN, rows.fixed_sd_arcmin)
+        sd = np.where(rows.is_centring, centring_sd, arrival_sd)
+        return sd**-2.0
+
+    def after(weight: FloatArray) -> tuple[Unknowns, FloatArray, float]:
+        step = solve(rows.tree, products, weight, prior_sd, now).step
+        return step, *_sizes(rows, residuals - applied(rows.tree, slopes, step))
+
+    if doubted is None:
+        _, size, scale = after(weights(nobody, openly))
+        for _ in range(2):
+            _, size, scale = after(weights(nobody, _falling_sd(size, scale)))
+        doubted = _outvoted(rows, size > 5.0 * scale)
+        _, size, scale = after(weights(doubted, np.where(doubted, openly, _falling_sd(size, scale))))
+    else:
+        _, size, scale = after(weights(doubted, openly))
+    for _ in range(2):
+        step, size, scale = after(weights(doubted, _falling_sd(size, scale)))
+    return step, doubted & _centring_far(rows, size > 5.0 * scale)
+
+
+def _falling_sd(size: FloatArray, scale: float) -> FloatArray:
+    """Standard deviations that make the weight of a residual fall with its square beyond twice the scale."""
+    return scale * np.sqrt(1.0 + (size / (2.0 * scale)) ** 2)
+
+
+def _sizes(rows: Rows, left: FloatArray) -> tuple[FloatArray, float]:
+    """Lengths of the residuals, and the scale that half of the arrivals' lengths give."""
+    size: FloatArray = np.hypot(left[0], left[1])
+    # the median length of a two-axis error is 1.18 sd
+    return size, max(float(np.median(size[~rows.is_centring])) / 1.18, 1e-3)
+
+
+def _outvoted(rows: Rows, far: BoolArray) -> BoolArray:
+    """Rows in pairs where at least three arrivals, and most of them, are far from what the sync says."""
+    pair, measured = rows.tree.pair_of_row, ~rows.is_centring
+    voters = np.bincount(pair[measured], minlength=rows.tree.pair_start.size)
+    against = np.bincount(pair[measured & far], minlength=rows.tree.pair_start.size)
+    result: BoolArray = ((voters >= 3) & (2 * against > voters))[pair]
+    return result
+
+
+def _centring_far(rows: Rows, far: BoolArray) -> BoolArray:
+    """Rows in pairs whose sync is far from where its arrivals say the star stood."""
+    pair = rows.tree.pair_of_row
+    astray = np.bincount(pair[rows.is_centring & far], minlength=rows.tree.pair_start.size)
+    result: BoolArray = (astray > 0)[pair]
+    return result
+
+
+def settle(
+    rows: Rows,
+    residuals: FloatArray,
+    slopes: FloatArray,
+    prior_sd: FloatArray,
+    now: Unknowns,
+    scatter: Scatter,
+    most: int = 6,
+) -> tuple[Unknowns, Scatter]:
+    """Expectation-maximisation with the model linear at `now`: the step from there and the scatter found."""
+    products, left = Products.of(residuals, slopes), residuals
+    step: Unknowns | None = None
+    for _ in range(most):
+        sd = scatter.row_sd(rows)
+        good = probability_good(left, sd, scatter.wrong_share)
+        weight = good / sd**2 + (1.0 - good) / WRONG_SD_ARCMIN**2
+        elimination = solve(rows.tree, products, weight, prior_sd, now)
+        before, step = step, elimination.step
+        left = residuals - applied(rows.tree, slopes, step)
+        scatter = updated(rows, left, good, scatter)
+        if before is not None and settled(minus(step, before), STILL * scatter.noise_arcmin):
+            break
+    leverage = weight * row_variance(rows.tree, elimination, slopes)
+    values = 2.0 * good[~rows.is_centring].sum()
+    paid = float((leverage * good)[~rows.is_centring].sum())
+    return elimination.step, replace(
+        scatter, freedom=max(0.02, 1.0 - paid / float(values)) if values > 0.0 else 0.02
+    )
+
+
+def updated(rows: Rows, left: FloatArray, good: FloatArray, scatter: Scatter) -> Scatter:
+    """Noise and share of wrong arrivals from the residuals, given how probably each row is good."""
+    arrivals = ~rows.is_centring
+    weight = good[arrivals]
+    square = float(((left[0] ** 2 + left[1] ** 2)[arrivals] * weight).sum())
+    degrees = 2.0 * float(weight.sum()) * scatter.freedom
+    lean = max(0.0, TYPICAL_NOISE_DEGREES - degrees)
+    noise = np.sqrt((square + lean * TYPICAL_NOISE_ARCMIN**2) / (degrees + lean))
+    wrong, right = WRONG_SHARE_PRIOR
+    share = (float((1.0 - good).sum()) + wrong) / (good.size + wrong + right)
+    # noise as broad as the wrong arrivals would make the two alike
+    return Scatter(min(max(float(noise), 1e-4), 0.5 * WRONG_SD_ARCMIN), share, scatter.freedom)
+
+
+def information_slopes(rows: Rows, left: FloatArray, slopes: FloatArray, scatter: Scatter) -> FloatArray:
+    """Slopes scaled so that their products add up to the observed information of the mixture, (2, 7, m).
+
+    A row that may be good or wrong informs less than its weight says, by the variance of its score; along its
+    residual that can go negative, and is then taken as nothing.
+    """
+    sd = scatter.row_sd(rows)
+    good = probability_good(left, sd, scatter.wrong_share)
+    certain = good / sd**2 + (1.0 - good) / WRONG_SD_ARCMIN**2
+    doubt = good * (1.0 - good) * (sd**-2.0 - WRONG_SD_ARCMIN**-2.0) ** 2
+    length = np.maximum(np.hypot(left[0], left[1]), 1e-12)
+    toward = left / length
+    kept = np.sqrt(np.maximum(1.0 - doubt * length**2 / certain, 0.0))
+    along = np.einsum("an,ain->in", toward, slopes)
+    scaled: FloatArray = np.sqrt(certain) * (slopes - toward[:, None] * ((1.0 - kept) * along))
+    return scaled
+
+
+def applied(tree: Tree, slopes: FloatArray, step: Unknowns) -> FloatArray:
+    """What a step changes in the predicted offsets, shape (2, m)."""
+    by_row = step.by_pair(tree)[:, tree.pair_of_row]
+    result: FloatArray = np.einsum("ain,in->an", slopes, by_row)
+    return result
+
+
+def settled(step: Unknowns, still_arcmin: float) -> bool:
+    """Whether a step leaves all mechanical errors, and all set-ups but one in a thousand, where they were.
+
+    Among thousands of set-ups one always hovers between two readings of a doubtful arrival; the rest need not
+    wait.
+    """
+    moving = np.count_nonzero(np.abs(step.polar).max(axis=1) > still_arcmin)
+    return bool(moving <= step.polar.shape[0] // 1000 and np.abs(step.mechanical).max() <= still_arcmin)
+
+
+def minus(one: Unknowns, other: Unknowns) -> Unknowns:
+    """The difference of two sets of unknowns."""
+    return Unknowns(one.zero - other.zero, one.polar - other.polar, one.mechanical - other.mechanical)

@@ -1,0 +1,86 @@
+"""Which stars may be used tonight: horizon, altitude, brightness, Moon, Sun; and an even spread of places."""
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from obslog.pointing.frames import (
+    BoolArray,
+    FloatArray,
+    Numbers,
+    az_alt_deg,
+    horizontal_direction,
+    hour_angle_dec_deg,
+)
+from obslog.pointing.geometry import StarPlaces, assumed_tube_west
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """What a star must satisfy, degrees and magnitudes.
+
+    `horizon_az_deg` and `horizon_alt_deg` describe what trees and houses hide, as corners joined by straight
+    lines round the horizon; empty where nothing is in the way.
+    """
+
+    lowest_alt_deg: float = 20.0
+    highest_alt_deg: float = 85.0
+    faintest_magnitude: float = 3.5
+    moon_deg: float = 5.0
+    sun_deg: float = 30.0
+    horizon_az_deg: FloatArray = field(default_factory=lambda: np.zeros(0))
+    horizon_alt_deg: FloatArray = field(default_factory=lambda: np.zeros(0))
+
+
+@dataclass(frozen=True, slots=True)
+class Candidates:
+    """Stars to choose from, (n,); separations from Moon and Sun in degrees, nan where they do not matter."""
+
+    stars: StarPlaces
+    magnitude: FloatArray
+    moon_deg: FloatArray
+    sun_deg: FloatArray
+
+
+def admissible(candidates: Candidates, limits: Limits) -> BoolArray:
+    """Which candidates satisfy the limits, shape (n,). A magnitude that is nan is not admissible."""
+    az_deg, alt_deg = az_alt_deg(candidates.stars.airless())
+    clear = (alt_deg >= limits.lowest_alt_deg) & (alt_deg <= limits.highest_alt_deg)
+    clear &= alt_deg > horizon_alt_deg(limits, az_deg)
+    clear &= candidates.magnitude <= limits.faintest_magnitude
+    clear &= ~(candidates.moon_deg < limits.moon_deg) & ~(candidates.sun_deg < limits.sun_deg)
+    return clear
+
+
+def horizon_alt_deg(limits: Limits, az_deg: FloatArray) -> FloatArray:
+    """The altitude that is hidden at each azimuth; -90 where no horizon was described."""
+    if limits.horizon_az_deg.size == 0:
+        return np.full(np.shape(az_deg), -90.0)
+    return np.interp(az_deg, limits.horizon_az_deg, limits.horizon_alt_deg, period=360.0)
+
+
+def even_sky(lat_deg: float, lowest_alt_deg: float = 25.0, count: int = 200) -> StarPlaces:
+    """Places spread evenly over the sky above an altitude, the tube on the usual side, refraction typical.
+
+    Source: R. Swinbank and R. J. Purser, Fibonacci grids, Q. J. R. Meteorol. Soc. 132 (2006) 1769.
+    """
+    index = np.arange(count) + 0.5
+    lowest = np.sin(np.radians(lowest_alt_deg))
+    alt_deg = np.degrees(np.arcsin(lowest + (1.0 - lowest) * index / count))
+    az_deg = (index * 360.0 * (np.sqrt(5.0) - 1.0) / 2.0) % 360.0
+    hour_angle_deg, dec_deg = hour_angle_dec_deg(horizontal_direction(az_deg, alt_deg), lat_deg)
+    refraction = typical_refraction_arcmin(alt_deg)
+    return StarPlaces(
+        hour_angle_deg, dec_deg, np.full(count, lat_deg), refraction, assumed_tube_west(hour_angle_deg)
+    )
+
+
+def typical_refraction_arcmin(alt_deg: Numbers) -> FloatArray:
+    """How much air at 1010 hPa and 10 C raises a true altitude, arcminutes; never negative.
+
+    Source: T. Saemundsson, Sky and Telescope 72 (1986) 70: 1.02 cot(h + 10.3 / (h + 5.11)).
+    Neglects: the weather, 10% at 30 degrees.
+    """
+    altitude = np.asarray(alt_deg, dtype=np.float64)
+    raised = 1.02 / np.tan(np.radians(altitude + 10.3 / (altitude + 5.11)))
+    return np.maximum(raised, 0.0)

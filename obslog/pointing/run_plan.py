@@ -1,0 +1,199 @@
+"""A pointing run: one sync and a handful of checks that tell most about the mount per minute."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from obslog.pointing.fit import ZERO_SD_ARCMIN, Priors
+from obslog.pointing.fit_input import Machine
+from obslog.pointing.frames import BoolArray, FloatArray, IntArray, separation_deg
+from obslog.pointing.landing import Design
+from obslog.pointing.observable import Candidates, Limits, admissible
+from obslog.pointing.star_choice import TooFewStars
+from obslog.values import Estimate
+from obslog.vocabulary import MountType
+
+FEWEST_CHECKS, MOST_CHECKS = 8, 12
+
+
+@dataclass(frozen=True, slots=True)
+class Pace:
+    """How long things take: minutes to find, judge and write one star; degrees a second while slewing."""
+
+    minutes_per_star: float = 2.0
+    slew_deg_per_s: float = 3.0
+
+
+@dataclass(frozen=True, slots=True)
+class RunPlan:
+    """The stars of a run (numbers of candidates), the sync first, and the standard deviations to expect.
+
+    Estimates have value 0, as nothing is seen yet, and say whether the run determines them.
+    """
+
+    stars: tuple[int, ...]
+    tube_west: tuple[bool, ...]
+    minutes: float
+    cone: Estimate
+    squareness: Estimate
+    sag: Estimate
+
+
+def plan_run(
+    candidates: Candidates,
+    limits: Limits,
+    machine: Machine,
+    pace: Pace | None = None,
+    priors: Priors | None = None,
+    noise_arcmin: float = 2.0,
+    centring_arcmin: float = 0.5,
+) -> RunPlan:
+    """The sync and the 8 to 12 checks that gain most information on cone, squareness and sag per minute.
+
+    Information is the fall of the log determinant of the three errors' covariance, with the set-up's zero
+    points and polar errors unknown. Stars are added greedily, then ordered by side of the pier and by short
+    slews.
+    Raises TooFewStars.
+    Source: K. Chaloner and I. Verdinelli, Bayesian experimental design, Statistical Science 10 (1995) 273.
+    """
+    usable = np.flatnonzero(admissible(candidates, limits))
+    if usable.size <= FEWEST_CHECKS:
+        raise TooFewStars(FEWEST_CHECKS + 1, usable.size)
+    prior_sd = (priors or Priors()).by_unknown()
+    columns = Design.of(machine, candidates.stars, candidates.stars).stars[:, :, :7]
+    west = candidates.stars.tube_west & (machine.mount_type is MountType.GERMAN)
+    direction = candidates.stars.airless()
+    plans = []
+    chosen, information = _first_star(columns, usable, prior_sd, noise_arcmin, centring_arcmin)
+    for count in range(1, min(MOST_CHECKS, usable.size - 1) + 1):
+        gains = _gains(information, columns[usable], noise_arcmin)
+        gains[np.isin(usable, chosen)] = -np.inf
+        star = int(usable[int(np.argmax(gains))])
+        chosen.append(star)
+        information = information + _told(columns[star], noise_arcmin)
+        if count >= FEWEST_CHECKS:
+            order = _short_way(np.array(chosen), direction, west)
+            minutes = _minutes(order, direction, pace or Pace())
+            plans.append((-_log_determinant(information, prior_sd) / minutes, order, minutes, information))
+    _, order, minutes, information = max(plans, key=lambda plan: plan[0])
+    return _plan(order, west, minutes, information, prior_sd)
+
+
+@dataclass(frozen=True, slots=True)
+class SettlingPair:
+    """Two stars to check after a sync, and the sd of the error in question after them, arcminutes."""
+
+    stars: tuple[int, int]
+    sd_arcmin: float
+
+
+def settling_pair(
+    candidates: Candidates,
+    limits: Limits,
+    machine: Machine,
+    mechanical_covariance: FloatArray,
+    term: str,
+    sync: int,
+    polar_sd_arcmin: float = 60.0,
+    noise_arcmin: float = 2.0,
+    centring_arcmin: float = 0.5,
+) -> SettlingPair:
+    """The two checks, in one set-up after a sync on candidate `sync`, that settle `cone`, `squareness` or
+    `sag` best.
+
+    `mechanical_covariance` (3, 3) is what the fit knows already. Every pair is tried. Raises TooFewStars.
+    """
+    usable = np.flatnonzero(admissible(candidates, limits))
+    usable = usable[usable != sync]
+    if usable.size < 2:
+        raise TooFewStars(2, usable.size)
+    columns = Design.of(machine, candidates.stars, candidates.stars).stars[:, :, :7]
+    known = np.diag(np.repeat([ZERO_SD_ARCMIN, polar_sd_arcmin, np.inf], [2, 2, 3]) ** -2.0)
+    known[4:, 4:] = np.linalg.inv(mechanical_covariance)
+    known += _told(columns[sync], centring_arcmin)
+    told = np.einsum("nai,naj->nij", columns[usable], columns[usable]) / noise_arcmin**2
+    first, second = np.triu_indices(usable.size, 1)
+    place = 4 + ("cone", "squareness", "sag").index(term)
+    variance = np.concatenate(
+        [
+            np.linalg.inv(known + told[first[part]] + told[second[part]])[:, place, place]
+            for part in np.array_split(np.arange(first.size), first.size // 20_000 + 1)
+        ]
+    )
+    best = int(np.argmin(variance))
+    pair = int(usable[first[best]]), int(usable[second[best]])
+    return SettlingPair(pair, float(np.sqrt(variance[best])))
+
+
+def _first_star(
+    columns: FloatArray, usable: IntArray, prior_sd: FloatArray, noise_arcmin: float, centring_arcmin: float
+) -> tuple[list[int], FloatArray]:
+    """The sync: the star after which three checks can tell most."""
+    base = np.diag(prior_sd**-2.0)
+    best = (-np.inf, int(usable[0]), base)
+    for sync in usable:
+        information = base + _told(columns[sync], centring_arcmin)
+        ahead = information
+        for _ in range(3):
+            gains = _gains(ahead, columns[usable], noise_arcmin)
+            ahead = ahead + _told(columns[usable[int(np.argmax(gains))]], noise_arcmin)
+        score = -_log_determinant(ahead, prior_sd)
+        if score > best[0]:
+            best = (score, int(sync), information)
+    return [best[1]], best[2]
+
+
+def _told(column: FloatArray, sd_arcmin: float) -> FloatArray:
+    """The information of one star's two offsets on the seven errors, (7, 7)."""
+    told: FloatArray = column.T @ column / sd_arcmin**2
+    return told
+
+
+def _gains(information: FloatArray, columns: FloatArray, sd_arcmin: float) -> FloatArray:
+    """Fall of the mechanical errors' log determinant by adding each star, (n,)."""
+    after = information + np.einsum("nai,naj->nij", columns, columns) / sd_arcmin**2
+    mechanical = np.linalg.inv(after)[:, 4:, 4:]
+    before = np.linalg.slogdet(np.linalg.inv(information)[4:, 4:])[1]
+    gains: FloatArray = before - np.linalg.slogdet(mechanical)[1]
+    return gains
+
+
+def _log_determinant(information: FloatArray, prior_sd: FloatArray) -> float:
+    """Log determinant of the mechanical covariance less that of the prior: 0 before any star."""
+    mechanical = np.linalg.inv(information)[4:, 4:]
+    return float(np.linalg.slogdet(mechanical)[1] - 2.0 * np.log(prior_sd[4:]).sum())
+
+
+def _short_way(chosen: IntArray, direction: FloatArray, west: BoolArray) -> IntArray:
+    """The sync first, then its side of the pier, then the other; always to the nearest star left."""
+    order, left = [int(chosen[0])], [int(star) for star in chosen[1:]]
+    while left:
+        here = order[-1]
+        same_side = [star for star in left if west[star] == west[here]] or left
+        away = [float(separation_deg(direction[:, here], direction[:, star])) for star in same_side]
+        order.append(same_side[int(np.argmin(away))])
+        left.remove(order[-1])
+    return np.array(order)
+
+
+def _minutes(order: IntArray, direction: FloatArray, pace: Pace) -> float:
+    slew_deg = separation_deg(direction[:, order[:-1]], direction[:, order[1:]]).sum()
+    return float(order.size * pace.minutes_per_star + slew_deg / pace.slew_deg_per_s / 60.0)
+
+
+def _plan(
+    order: IntArray, west: BoolArray, minutes: float, information: FloatArray, prior_sd: FloatArray
+) -> RunPlan:
+    sds = np.sqrt(np.diagonal(np.linalg.inv(information)))[4:]
+    cone, squareness, sag = (
+        Estimate(0.0, float(sd), order.size - 1, bool(sd < 0.5 * prior))
+        for sd, prior in zip(sds, prior_sd[4:], strict=True)
+    )
+    return RunPlan(
+        tuple(int(star) for star in order),
+        tuple(bool(west[star]) for star in order),
+        minutes,
+        cone,
+        squareness,
+        sag,
+    )

@@ -1,0 +1,138 @@
+"""Which stars to sync on tonight, in which order, and what landing error to expect after each."""
+
+from dataclasses import dataclass
+from itertools import permutations
+
+import numpy as np
+
+from obslog.errors import ObslogError
+from obslog.pointing.frames import BoolArray, FloatArray, IntArray
+from obslog.pointing.geometry import StarPlaces
+from obslog.pointing.landing import Design, Knowledge, Landing, expected_landing, mean_square_arcmin2
+from obslog.pointing.observable import Candidates, Limits, admissible
+from obslog.vocabulary import Controller, MountType
+
+ASSUMPTION = {
+    Controller.SHIFT: "only the last sync counts: each moves the zero points anew",
+    Controller.MODEL: "assumed: zero points and polar axis solved by least squares from all syncs",
+}
+MOST_PERMUTED = 7
+PASSES = 6
+
+
+@dataclass(frozen=True, slots=True)
+class SyncPlan:
+    """The chosen stars (numbers of candidates) in order, the side of the tube, the landing after each."""
+
+    stars: tuple[int, ...]
+    tube_west: tuple[bool, ...]
+    landings: tuple[Landing, ...]
+    flips: int
+    assumption: str
+
+
+class TooFewStars(ObslogError):
+    def __init__(self, wanted: int, there: int) -> None:
+        super().__init__(
+            f"{wanted} stars are wanted, but only {there} satisfy the limits.",
+            "Ask for fewer, or allow fainter or lower stars.",
+        )
+
+
+def choose_sync_stars(
+    candidates: Candidates,
+    limits: Limits,
+    targets: StarPlaces,
+    knowledge: Knowledge,
+    syncs: int,
+    field_arcmin: float | None = None,
+) -> SyncPlan:
+    """The stars whose syncs leave the smallest mean squared landing offset over the targets.
+
+    Chosen greedily and then exchanged one by one until no exchange helps. The order keeps to one meridian
+    flip and, for a `model` controller, lets the early syncs help most; for a `shift` controller the best star
+    comes last.
+    Raises TooFewStars.
+    Source: V. V. Fedorov, Theory of Optimal Experiments (1972), chapter 3 (exchange algorithm).
+    """
+    usable = np.flatnonzero(admissible(candidates, limits))
+    if usable.size < syncs:
+        raise TooFewStars(syncs, usable.size)
+    design = Design.of(knowledge.machine, candidates.stars, targets)
+    west = candidates.stars.tube_west & (knowledge.machine.mount_type is MountType.GERMAN)
+    if knowledge.machine.controller is Controller.SHIFT:
+        order = _best_last(design, knowledge, usable, west, syncs)
+    else:
+        chosen = _exchanged(design, knowledge, usable, _greedy(design, knowledge, usable, syncs))
+        order = _best_order(design, knowledge, chosen, west)
+    return SyncPlan(
+        stars=tuple(int(star) for star in order),
+        tube_west=tuple(bool(west[star]) for star in order),
+        landings=tuple(
+            expected_landing(design, knowledge, order[: count + 1], field_arcmin) for count in range(syncs)
+        ),
+        flips=_flips(west[order]),
+        assumption=ASSUMPTION[knowledge.machine.controller],
+    )
+
+
+def _greedy(design: Design, knowledge: Knowledge, usable: IntArray, syncs: int) -> IntArray:
+    chosen = np.zeros(0, dtype=np.int64)
+    for _ in range(syncs):
+        scores = _scores_with(design, knowledge, chosen, usable)
+        chosen = np.append(chosen, usable[np.argmin(scores)])
+    return chosen
+
+
+def _exchanged(design: Design, knowledge: Knowledge, usable: IntArray, chosen: IntArray) -> IntArray:
+    """The choice after exchanging stars one by one as long as that helps."""
+    best = float(mean_square_arcmin2(design, knowledge, chosen))
+    for _ in range(PASSES):
+        before = best
+        for place in range(chosen.size):
+            others = np.delete(chosen, place)
+            scores = _scores_with(design, knowledge, others, usable)
+            if scores.min() < best:
+                best = float(scores.min())
+                chosen = np.append(others, usable[np.argmin(scores)])
+        if best == before:
+            break
+    return chosen
+
+
+def _scores_with(design: Design, knowledge: Knowledge, chosen: IntArray, usable: IntArray) -> FloatArray:
+    """Mean squared offsets with each usable star added; infinite for those already chosen."""
+    alternatives = np.concatenate([np.tile(chosen, (usable.size, 1)), usable[:, None]], axis=1)
+    scores = mean_square_arcmin2(design, knowledge, alternatives)
+    scores[np.isin(usable, chosen)] = np.inf
+    return scores
+
+
+def _best_last(
+    design: Design, knowledge: Knowledge, usable: IntArray, west: BoolArray, syncs: int
+) -> IntArray:
+    """For a controller that hears the last sync only: the best star last, with at most one flip."""
+    scores = mean_square_arcmin2(design, knowledge, usable[:, None])
+    ranked = usable[np.argsort(scores)][:syncs]
+    last, rest = ranked[0], ranked[:0:-1]
+    other_side = west[rest] != west[last]
+    return np.concatenate([rest[other_side], rest[~other_side], [last]])
+
+
+def _best_order(design: Design, knowledge: Knowledge, chosen: IntArray, west: BoolArray) -> IntArray:
+    """The order with at most one flip whose prefixes land best, each prefix weighing alike (logarithms)."""
+    if chosen.size > MOST_PERMUTED:
+        return chosen[np.argsort(west[chosen] != west[chosen[0]], kind="stable")]
+    orders = np.array(list(permutations(chosen)))
+    flips = np.count_nonzero(np.diff(west[orders].astype(int), axis=1), axis=1)
+    orders = orders[flips <= 1]
+    total = sum(
+        np.log(mean_square_arcmin2(design, knowledge, orders[:, :count]))
+        for count in range(1, chosen.size + 1)
+    )
+    best: IntArray = orders[np.argmin(total)]
+    return best
+
+
+def _flips(west: BoolArray) -> int:
+    return int(np.count_nonzero(np.diff(west.astype(int))))

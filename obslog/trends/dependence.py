@@ -1,0 +1,108 @@
+"""Whether a value follows the season or the temperature: looked for and reported, never taken out."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from obslog.trends.regression import LinearFit, linear_fit
+from obslog.trends.segments import segments_between
+from obslog.values import Estimate
+
+Array = NDArray[np.float64]
+
+FEWEST_NIGHTS = 10
+SHORTEST_YEARS = 1.0
+
+
+@dataclass(frozen=True, slots=True)
+class Dependence:
+    """The size of the dependence, the p-value of there being none, and the slope per year with it in the fit."""
+
+    size: Estimate
+    p: float
+    slope_per_year: Estimate
+
+
+@dataclass(frozen=True, slots=True)
+class Season:
+    """Half the yearly swing, and the part of the year (0 to 1, from the zero of the times) at which it is greatest."""
+
+    dependence: Dependence
+    peak: float
+
+
+def season(years: ArrayLike, values: ArrayLike, restarts: Iterable[int] = ()) -> Season | None:
+    """The yearly sine in values (n,) at times (n,) in years, beside a slope and a level for each segment.
+
+    None with fewer than ten values or under one year of them: a part of a year cannot be told from a slope. `p` is of
+    the F test of sine and cosine together.
+    """
+    x, y, base = _base(years, values, restarts)
+    if y.size < FEWEST_NIGHTS or np.ptp(x) < SHORTEST_YEARS:
+        return None
+    turn = 2 * np.pi * x
+    found = _added(base, np.column_stack([np.cos(turn), np.sin(turn)]), y)
+    if found is None:
+        return None
+    fit, p = found
+    cosine, sine = fit.coefficients[-2:]
+    size = float(np.hypot(cosine, sine))
+    along = np.array([cosine, sine]) / size if size > 0 else np.array([1.0, 0.0])
+    sd = float(np.sqrt(along @ fit.covariance[-2:, -2:] @ along))
+    swing = Estimate(size, sd, int(y.size), p < 0.05)
+    return Season(
+        Dependence(swing, p, _slope(fit, y.size)), float(np.arctan2(sine, cosine) / (2 * np.pi) % 1)
+    )
+
+
+def temperature_dependence(
+    years: ArrayLike, values: ArrayLike, temperature_c: ArrayLike, restarts: Iterable[int] = ()
+) -> Dependence | None:
+    """The change of values (n,) per degree, beside a slope in time and a level for each segment; nan are left out.
+
+    None with fewer than ten values, or where the temperature hardly changes or cannot be told from the time.
+    """
+    warmth = np.asarray(temperature_c, float)
+    _, y, base = _base(years, np.where(np.isfinite(warmth), values, np.nan), restarts)
+    warmth = warmth[np.isfinite(warmth) & np.isfinite(np.asarray(values, float))]
+    if y.size < FEWEST_NIGHTS:
+        return None
+    found = _added(base, (warmth - warmth.mean())[:, None], y)
+    if found is None:
+        return None
+    fit, p = found
+    size = Estimate(float(fit.coefficients[-1]), float(fit.sd[-1]), int(y.size), p < 0.05)
+    return Dependence(size, p, _slope(fit, y.size))
+
+
+def _base(years: ArrayLike, values: ArrayLike, restarts: Iterable[int]) -> tuple[Array, Array, Array]:
+    """Times, values and the design (time first, then a level for each segment) of the values that are known."""
+    x, y = np.asarray(years, float), np.asarray(values, float)
+    known = np.isfinite(y)
+    levels = np.zeros((y.size, 0))
+    for part in segments_between(y.size, restarts):
+        level = np.zeros((y.size, 1))
+        level[part] = 1.0
+        if known[part].any():
+            levels = np.hstack([levels, level])
+    design = np.column_stack([x - x.mean() if x.size else x, levels])
+    return x[known], y[known], design[known]
+
+
+def _added(base: Array, terms: Array, y: Array) -> tuple[LinearFit, float] | None:
+    """The fit with the terms added, and the p-value of the F test against the fit without them."""
+    from scipy.stats import f
+
+    without, with_them = linear_fit(base, y), linear_fit(np.hstack([base, terms]), y)
+    if without is None or with_them is None or with_them.residual_squares == 0:
+        return None
+    gained = (without.residual_squares - with_them.residual_squares) / terms.shape[1]
+    ratio = gained / (with_them.residual_squares / with_them.freedom)
+    return with_them, float(f.sf(ratio, terms.shape[1], with_them.freedom))
+
+
+def _slope(fit: LinearFit, count: int) -> Estimate:
+    slope, sd = float(fit.coefficients[0]), float(fit.sd[0])
+    return Estimate(slope, sd, count, abs(slope) > 2 * sd)

@@ -1,0 +1,1 @@
+"""The tests mirror the package; published values have a folder of their own."""

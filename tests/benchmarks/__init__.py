@@ -1,0 +1,1 @@
+"""Measured ratios, printed by `python -m tests.benchmarks`."""

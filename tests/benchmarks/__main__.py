@@ -1,0 +1,28 @@
+"""Runs every benchmark and prints its ratios: python -m tests.benchmarks [NAME...].
+
+Each is a ratio of two things timed in turn in one run, so that it means something on a busy machine too.
+"""
+
+import sys
+from collections.abc import Callable
+
+from tests.benchmarks import importing, sky_accuracy, sky_grid, startup
+
+BENCHMARKS: dict[str, Callable[[], None]] = {
+    "startup": startup.main,
+    "importing": importing.main,
+    "sky_grid": sky_grid.main,
+    "sky_accuracy": sky_accuracy.main,
+}
+
+
+def main() -> None:
+    wanted = sys.argv[1:] or list(BENCHMARKS)
+    if unknown := [name for name in wanted if name not in BENCHMARKS]:
+        sys.exit(f"There is no benchmark named {', '.join(unknown)}. There are: {', '.join(BENCHMARKS)}")
+    for name in wanted:
+        print(f"== {name}")
+        BENCHMARKS[name]()
+
+
+main()

@@ -1,0 +1,68 @@
+"""How long commands take as whole processes, against the bare imports they cannot do without."""
+
+import os
+import resource
+import statistics
+import subprocess
+import sys
+import tempfile
+from collections.abc import Sequence
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+RUNS = 9
+QUICK_START = (
+    "site add 'Mill Field' --lat 52.2 --lon 0.12 --tz Europe/London",
+    "mount add Heron --type german --controller shift",
+    "tube add Long --aperture-mm 200 --focal-mm 1000",
+)
+
+
+def seconds_of(command: Sequence[str], environment: dict[str, str]) -> float:
+    """Processor time of one run, user and system."""
+    before = resource.getrusage(resource.RUSAGE_CHILDREN)
+    subprocess.run(command, env=environment, check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    after = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime
+
+
+def ratio(label: str, limit: float, ours: list[list[str]], bare: str, environment: dict[str, str]) -> None:
+    """Run ours and the bare import in turn and print the ratio of the medians; each of `ours` is run once."""
+    python = [sys.executable, "-c", bare]
+    seconds_of(python, environment)
+    pairs = [(seconds_of(command, environment), seconds_of(python, environment)) for command in ours]
+    mine, theirs = (statistics.median(times) for times in zip(*pairs, strict=True))
+    print(
+        f"{label}: {mine:.3f} s against {theirs:.3f} s for {bare!r}: ratio {mine / theirs:.2f} (at most {limit:g})"
+    )
+
+
+def main() -> None:
+    obslog = [sys.executable, "-m", "obslog"]
+    with tempfile.TemporaryDirectory() as folder:
+        environment = os.environ | {"OBSLOG_DB": str(Path(folder) / "bench.db")}
+        for words in QUICK_START:
+            subprocess.run(
+                f"{sys.executable} -m obslog {words}",
+                shell=True,
+                env=environment,
+                check=True,
+                capture_output=True,
+            )
+        night = (datetime.now(UTC) - timedelta(days=3)).date().isoformat()
+        for command in (
+            ["night", "start", "mill field", "--on", night],
+            ["setup", "start", "heron", "--at", "19:00"],
+        ):
+            subprocess.run([*obslog, *command], env=environment, check=True, capture_output=True)
+        ratio("obslog --help", 3, [[*obslog, "--help"]] * RUNS, "import typer", environment)
+        checks = [
+            [*obslog, "check", "Vega", "3E", "2N", "--at", f"20:{minute:02d}"] for minute in range(RUNS)
+        ]
+        ratio("a quick verb", 2, checks, "import sqlalchemy.orm", environment)
+        where = [[*obslog, "sky", "where", "Vega", "--site", "mill field"]] * RUNS
+        ratio("sky where", 1.8, where, "import skyfield.api, sqlalchemy.orm", environment)
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,321 @@
+"""Arrivals typed in one short line, in the dark, and put right afterwards."""
+
+import math
+from datetime import date, datetime, timedelta
+
+import pytest
+from numpy.testing import assert_allclose
+from sqlalchemy import select
+
+from obslog.club import registry
+from obslog.club.arrivals import (
+    AlreadyRecorded,
+    KeysMoveOtherwise,
+    NoSuchArrival,
+    Recorded,
+    Seen,
+    edit_arrival,
+    record_arrival,
+    split_words,
+)
+from obslog.club.current import NightChoice, NightIsOver, NoOpenSetup, SetupChoice, WhichOne
+from obslog.club.nights import end_night, start_night
+from obslog.club.setups import ArrivalLine, show_setup, start_setup
+from obslog.club.texts import UnusableText
+from obslog.errors import NothingToChange, OutOfRange, UnknownName, WrongInput
+from obslog.offsets import OffsetNeedsDeclination, OffsetNeedsField, UnreadableOffset
+from obslog.records.opening import Database
+from obslog.records.tables import Arrival, Member
+from obslog.times import FutureTime, UnreadableTime
+from obslog.vocabulary import Landing, PierSide, Role
+
+OPEN = SetupChoice()
+# 1000 mm and a 25 mm eyepiece of 52 degrees: 40 times, 1.3 degrees, 78 arcminutes.
+FIELD_ARCMIN = 78.0
+
+
+def record(
+    database: Database, now: datetime, target: str = "Vega", role: Role = Role.SYNC, **said: object
+) -> Recorded:
+    return record_arrival(database, role, Seen(target, **said), OPEN, now)  # type: ignore[arg-type]
+
+
+def arrivals(database: Database) -> list[ArrivalLine]:
+    return show_setup(database, OPEN).arrivals
+
+
+@pytest.mark.parametrize(
+    ("typed", "name", "where"),
+    [
+        ("Vega", "Vega", None),
+        ("Vega 3E 2N", "Vega", "3E 2N"),
+        ("alf Lyr 3E 2N", "alf Lyr", "3E 2N"),
+        ("alf Lyr 4s E @16x", "alf Lyr", "4s E @16x"),
+        ("Vega 0.4f W", "Vega", "0.4f W"),
+        ("M 31 finder", "M 31", "finder"),
+        ("NGC 7000 Lost", "NGC 7000", "Lost"),
+        ("M 31", "M 31", None),
+        ("HIP 91262", "HIP 91262", None),
+        ("my double star", "my double star", None),
+        ("61 Cyg 3E", "61 Cyg", "3E"),
+    ],
+)
+def test_name_and_offset_are_told_apart(typed: str, name: str, where: str | None) -> None:
+    assert split_words(typed.split()) == (name, where)
+
+
+@pytest.mark.parametrize("typed", ["Vega 3Q", "Vega 4s @16x", "Vega 3 4"])
+def test_what_was_surely_meant_as_an_offset_is_not_taken_into_the_name(typed: str) -> None:
+    with pytest.raises(UnreadableOffset):
+        split_words(typed.split())
+
+
+def test_an_arrival_is_recorded_now_in_the_open_setup(evening: Database, now: datetime) -> None:
+    recorded = record(evening, now, "alf Lyr", where="3E 2N")
+    line = recorded.arrival
+    assert (recorded.mount, recorded.remarks) == ("Juniper", [])
+    assert (line.number, line.at, line.at_utc, line.role, line.target) == (1, "21:40", now, "sync", "Vega")
+    assert (line.offset, line.offset_east_arcmin, line.offset_north_arcmin) == ("3.0E 2.0N", 3.0, 2.0)
+    assert (line.landing, line.field_arcmin, line.pier_side) == (None, FIELD_ARCMIN, None)
+    assert arrivals(evening) == [line]
+
+
+# The offsets of tests/test_offsets.py, here with the field of the eyepiece and the declination of the star:
+# Vega's is +38.7837 degrees (Hipparcos catalogue, HIP 91262), whose cosine is 0.77955.
+@pytest.mark.parametrize(
+    ("where", "east", "north"),
+    [
+        ("3E 2N", 3.0, 2.0),
+        ('30" W', -0.5, 0.0),
+        ("1d S", 0.0, -60.0),
+        ("0.5f W", -0.5 * FIELD_ARCMIN, 0.0),
+        ("4s E @16x", 16.0438 * 0.77955, 0.0),
+        ("4s S @16x", 0.0, -16.0438),
+    ],
+)
+def test_an_offset_is_kept_in_arcminutes_on_the_sky(
+    evening: Database, now: datetime, where: str, east: float, north: float
+) -> None:
+    line = record(evening, now, where=where).arrival
+    assert_allclose((line.offset_east_arcmin, line.offset_north_arcmin), (east, north), atol=1e-3)
+
+
+def test_the_field_may_be_given_or_come_from_another_eyepiece(evening: Database, now: datetime) -> None:
+    given = record(evening, now, where="0.5f E", field_arcmin=40.0).arrival
+    assert (given.field_arcmin, given.offset_east_arcmin) == (40.0, 20.0)
+    # A field stop of 20 mm at 1000 mm: 20/1000 radians, 68.75 arcminutes.
+    other = record(evening, now, "Altair", where="0.5f E", eyepiece="stop 20").arrival
+    assert_allclose((other.field_arcmin, other.offset_east_arcmin), (68.75, 34.375), rtol=1e-3)
+
+
+def test_a_fraction_of_an_unknown_field_is_refused(evening: Database, now: datetime) -> None:
+    start_setup(evening, "Juniper", now - timedelta(minutes=1))
+    with pytest.raises(OffsetNeedsField):
+        record(evening, now, where="0.5f E")
+    assert arrivals(evening) == []
+
+
+@pytest.mark.parametrize("landing", Landing)
+def test_a_landing_is_kept_as_a_word_without_an_offset(
+    evening: Database, now: datetime, landing: Landing
+) -> None:
+    line = record(evening, now, where=landing.upper()).arrival
+    assert (line.landing, line.offset, line.offset_east_arcmin, line.offset_north_arcmin) == (
+        landing,
+        "",
+        None,
+        None,
+    )
+
+
+def test_what_nobody_measured_is_unknown_and_not_zero(evening: Database, now: datetime) -> None:
+    line = record(evening, now).arrival
+    assert (line.offset_east_arcmin, line.offset_north_arcmin, line.landing) == (None, None, None)
+
+
+def test_an_unknown_name_is_kept_as_written_and_remarked(evening: Database, now: datetime) -> None:
+    recorded = record(evening, now, " Vegga  star ")
+    assert recorded.arrival.target == "Vegga star"
+    assert "kept as written" in recorded.remarks[0]
+    misspelt = record(evening, now, "Vegaa", Role.CHECK)
+    assert "Did you mean Vega" in misspelt.remarks[0]
+
+
+def test_an_unknown_name_with_its_place_needs_no_remark(evening: Database, now: datetime) -> None:
+    recorded = record(evening, now, "field star", where="4s E @16x", ra_hours=18.6, dec_deg=60.0)
+    assert recorded.remarks == []
+    assert_allclose(recorded.arrival.offset_east_arcmin, 8.0219, atol=1e-4)
+
+
+def test_a_centring_time_on_an_unknown_name_is_refused(evening: Database, now: datetime) -> None:
+    with pytest.raises(OffsetNeedsDeclination, match="field star"):
+        record(evening, now, "field star", where="4s E @16x")
+
+
+def test_half_a_place_is_refused(evening: Database, now: datetime) -> None:
+    for half in ({"ra_hours": 18.6}, {"dec_deg": 60.0}):
+        with pytest.raises(WrongInput, match="both its coordinates"):
+            record(evening, now, "field star", **half)
+
+
+@pytest.mark.parametrize(
+    "said",
+    [
+        {"field_arcmin": 0.0}, {"field_arcmin": math.nan}, {"field_arcmin": math.inf}, {"centring_arcmin": -0.1},
+        {"centring_arcmin": math.nan}, {"ra_hours": 24.1, "dec_deg": 0.0}, {"ra_hours": 1.0, "dec_deg": 90.1},
+        {"ra_hours": math.nan, "dec_deg": 0.0}, {"where": "10801E"}, {"where": "181d S"}, {"where": "9" * 400 + "E"},
+        {"where": "9" * 300 + "f E"}, {"where": "9" * 300 + "s E @" + "9" * 300 + "x"},
+    ],
+    ids=str,
+)  # fmt: skip
+def test_a_number_that_cannot_be_meant_is_wrong_input(
+    evening: Database, now: datetime, said: dict[str, object]
+) -> None:
+    with pytest.raises(OutOfRange) as caught:
+        record(evening, now, **said)
+    assert caught.value.exit_code == 2
+    assert arrivals(evening) == []
+
+
+@pytest.mark.parametrize("where", ["nan E", "inf N", "-3E", "far", "3E 4W"])
+def test_what_is_no_offset_is_wrong_input(evening: Database, now: datetime, where: str) -> None:
+    with pytest.raises(UnreadableOffset):
+        record(evening, now, where=where)
+
+
+@pytest.mark.parametrize("target", ["", "   ", "x" * 201, "Ve\x00ga", "Vega\udcff"])
+def test_an_empty_long_or_unprintable_target_is_refused(
+    evening: Database, now: datetime, target: str
+) -> None:
+    with pytest.raises(UnusableText, match="The target"):
+        record(evening, now, target)
+
+
+def test_keys_of_an_altaz_mount_move_otherwise(evening: Database, now: datetime) -> None:
+    start_setup(evening, "Thistle", now - timedelta(minutes=1))
+    with pytest.raises(KeysMoveOtherwise, match="Thistle"):
+        record_arrival(evening, Role.SYNC, Seen("Vega", "4s E @16x"), SetupChoice(mount="Thistle"), now)
+    record_arrival(evening, Role.SYNC, Seen("Vega", "3E 2N"), SetupChoice(mount="Thistle"), now)
+
+
+def test_the_same_arrival_twice_is_refused_and_named(evening: Database, now: datetime) -> None:
+    record(evening, now - timedelta(minutes=5), "Altair")
+    record(evening, now, where="3E")
+    with pytest.raises(AlreadyRecorded, match="as number 2") as caught:
+        record(evening, now, "alf Lyr", where="1W")
+    assert "obslog edit 2" in caught.value.hint
+    record(evening, now, role=Role.CHECK)
+    record(evening, now, "Deneb")
+    assert len(arrivals(evening)) == 4
+
+
+def test_arrivals_are_numbered_in_order_of_their_times(evening: Database, now: datetime) -> None:
+    record(evening, now)
+    assert record(evening, now, "Altair", at="20:15").arrival.number == 1
+    assert [(line.number, line.at, line.target) for line in arrivals(evening)] == [
+        (1, "20:15", "Altair"),
+        (2, "21:40", "Vega"),
+    ]
+
+
+def test_an_arrival_in_the_future_is_refused(evening: Database, now: datetime) -> None:
+    with pytest.raises(FutureTime):
+        record(evening, now, at="22:30")
+    with pytest.raises(UnreadableTime):
+        record(evening, now, at="half past nine")
+    assert arrivals(evening) == []
+
+
+def test_after_noon_an_arrival_needs_its_time(evening: Database, now: datetime) -> None:
+    next_day = now + timedelta(hours=20)
+    with pytest.raises(NightIsOver):
+        record(evening, next_day)
+    assert record(evening, next_day, at="23:15").arrival.at == "23:15"
+
+
+def test_of_several_open_setups_one_must_be_named(evening: Database, now: datetime) -> None:
+    start_setup(evening, "Bracken", now)
+    with pytest.raises(WhichOne, match="Juniper"):
+        record(evening, now)
+    assert (
+        record_arrival(evening, Role.SYNC, Seen("Vega"), SetupChoice(mount="bracken"), now).mount == "Bracken"
+    )
+
+
+def test_without_a_setup_nothing_is_recorded(club: Database, now: datetime) -> None:
+    start_night(club, "Heron Meadow", now)
+    with pytest.raises(NoOpenSetup):
+        record(club, now)
+
+
+def test_an_arrival_of_a_past_night_is_added_by_naming_it(evening: Database, now: datetime) -> None:
+    end_night(evening, NightChoice(), now)
+    past = SetupChoice(mount="Juniper", night=date(2026, 3, 2))
+    line = record_arrival(
+        evening, Role.CHECK, Seen("Vega", at="21:10"), past, now + timedelta(days=3)
+    ).arrival
+    assert line.at == "21:10"
+
+
+def test_the_observer_is_that_of_the_setup_or_the_one_named(evening: Database, now: datetime) -> None:
+    record(evening, now)
+    record(evening, now, "Altair", observer="bram ostler")
+    with pytest.raises(UnknownName, match="Bram Oster"):
+        record(evening, now, "Deneb", observer="Bram Oster")
+    query = (
+        select(Arrival.target, Member.name).join(Member, Arrival.member_id == Member.id).order_by(Arrival.id)
+    )
+    with evening.read() as session:
+        assert session.execute(query).all() == [("Vega", "Ada Quill"), ("Altair", "Bram Ostler")]
+
+
+def test_the_last_typed_arrival_is_edited_where_no_number_is_given(evening: Database, now: datetime) -> None:
+    record(evening, now)
+    record(evening, now, "Altair", at="20:15")
+    edited = edit_arrival(evening, None, Seen(where="1W 1S"), OPEN, now).arrival
+    assert (edited.number, edited.target, edited.offset) == (1, "Altair", "1.0W 1.0S")
+
+
+def test_only_what_is_said_changes(evening: Database, now: datetime) -> None:
+    before = record(
+        evening, now, where="3E 2N", field_arcmin=40.0, pier_side=PierSide.EAST, note="wind"
+    ).arrival
+    after = edit_arrival(evening, 1, Seen(note="gusts"), OPEN, now).arrival
+    assert (before.note, after.note) == ("wind", "gusts")
+    for column in set(ArrivalLine.__slots__) - {"note"}:
+        assert getattr(after, column) == getattr(before, column), column
+
+
+def test_an_edit_reaches_time_role_target_and_side(evening: Database, now: datetime) -> None:
+    record(evening, now, "Vegga", where="lost")
+    said = Seen("vega", "2N", at="21:30", role=Role.CHECK, pier_side=PierSide.WEST, eyepiece="Stop 20")
+    line = edit_arrival(evening, 1, said, OPEN, now).arrival
+    assert (line.target, line.at, line.role, line.pier_side) == ("Vega", "21:30", "check", "west")
+    assert (line.landing, line.offset) == (None, "0.0E 2.0N")
+    assert_allclose(line.field_arcmin, 68.75, rtol=1e-3)
+
+
+def test_an_edit_cannot_make_two_arrivals_the_same(evening: Database, now: datetime) -> None:
+    record(evening, now)
+    record(evening, now, "Altair")
+    before = arrivals(evening)
+    with pytest.raises(AlreadyRecorded):
+        edit_arrival(evening, None, Seen("Vega"), OPEN, now)
+    assert arrivals(evening) == before
+
+
+def test_an_edit_of_nothing_or_of_no_arrival_is_refused(evening: Database, now: datetime) -> None:
+    with pytest.raises(NoSuchArrival, match="no arrivals yet"):
+        edit_arrival(evening, None, Seen(where="1W"), OPEN, now)
+    record(evening, now)
+    with pytest.raises(NothingToChange):
+        edit_arrival(evening, 1, Seen(), OPEN, now)
+    for number in (0, 2, -1):
+        with pytest.raises(NoSuchArrival, match="numbered 1 to 1"):
+            edit_arrival(evening, number, Seen(where="1W"), OPEN, now)
+
+
+def test_the_field_is_unknown_where_the_tube_is(evening: Database, now: datetime) -> None:
+    registry.add(evening, "tube", "Nameless", {}, now)
+    start_setup(evening, "Juniper", now - timedelta(minutes=1), tube="Nameless", eyepiece="Wide 25")
+    assert record(evening, now).arrival.field_arcmin is None

@@ -1,0 +1,91 @@
+"""Objects that were looked at, or looked for."""
+
+from datetime import date, datetime, timedelta
+
+import pytest
+
+from obslog.club.current import NightChoice, NoOpenNight, NoOpenSetup, NoSuchNight, WhichOne
+from obslog.club.nights import start_night
+from obslog.club.observations import list_observations, record_observation
+from obslog.club.setups import start_setup
+from obslog.club.texts import UnusableText
+from obslog.errors import UnknownName
+from obslog.records.opening import Database
+from obslog.times import FutureTime
+from obslog.vocabulary import FindingMethod, Sighting
+
+OPEN = NightChoice()
+
+
+def test_an_object_is_seen_from_the_open_setup(evening: Database, now: datetime) -> None:
+    line = record_observation(evening, "m13", now, description="grainy", found_by=FindingMethod.GOTO)
+    assert (line.night, line.site, line.at, line.at_utc) == (date(2026, 3, 2), "Heron Meadow", "21:40", now)
+    assert (line.target, line.sighting, line.found_by) == ("M 13", Sighting.SEEN, FindingMethod.GOTO)
+    assert (line.observer, line.eyepiece, line.description) == ("Ada Quill", "Wide 25", "grainy")
+    assert list_observations(evening, OPEN) == [line]
+
+
+def test_an_object_is_seen_without_a_setup_on_an_open_night(club: Database, now: datetime) -> None:
+    with pytest.raises(NoOpenNight):
+        record_observation(club, "M 31", now)
+    start_night(club, "Heron Meadow", now)
+    line = record_observation(club, "M 31", now, observer="bram ostler", found_by=FindingMethod.NAKED_EYE)
+    assert (line.observer, line.eyepiece) == ("Bram Ostler", None)
+
+
+def test_what_was_not_seen_is_recorded_too(evening: Database, now: datetime) -> None:
+    assert (
+        record_observation(evening, "NGC 891", now, sighting=Sighting.NOT_SEEN).sighting == Sighting.NOT_SEEN
+    )
+
+
+def test_another_observer_and_eyepiece_may_be_named(evening: Database, now: datetime) -> None:
+    line = record_observation(evening, "M 13", now, observer="Bram Ostler", eyepiece="Stop 20")
+    assert (line.observer, line.eyepiece) == ("Bram Ostler", "Stop 20")
+
+
+def test_an_unknown_object_is_kept_as_written(evening: Database, now: datetime) -> None:
+    assert record_observation(evening, "  Bram's  comet ", now).target == "Bram's comet"
+
+
+def test_the_mount_may_be_named_and_must_be_where_several_are_open(evening: Database, now: datetime) -> None:
+    with pytest.raises(NoOpenSetup):
+        record_observation(evening, "M 13", now, mount="Bracken")
+    start_setup(evening, "Bracken", now, observer="Bram Ostler")
+    with pytest.raises(WhichOne):
+        record_observation(evening, "M 13", now)
+    assert record_observation(evening, "M 13", now, mount="bracken").observer == "Bram Ostler"
+
+
+@pytest.mark.parametrize("wrong", [{"observer": "Ida"}, {"eyepiece": "Wide 26"}, {"mount": "Junipper"}])
+def test_an_unknown_name_records_nothing(evening: Database, now: datetime, wrong: dict[str, str]) -> None:
+    with pytest.raises(UnknownName):
+        record_observation(evening, "M 13", now, **wrong)
+    assert list_observations(evening, OPEN) == []
+
+
+@pytest.mark.parametrize("target", ["", " ", "x" * 201])
+def test_an_empty_or_long_target_is_refused(evening: Database, now: datetime, target: str) -> None:
+    with pytest.raises(UnusableText):
+        record_observation(evening, target, now)
+
+
+def test_a_future_time_is_refused(evening: Database, now: datetime) -> None:
+    with pytest.raises(FutureTime):
+        record_observation(evening, "M 13", now, at="22:15")
+
+
+def test_observations_are_listed_in_order_of_time(evening: Database, now: datetime) -> None:
+    record_observation(evening, "M 13", now)
+    early = record_observation(evening, "M 31", now, at="20:00")
+    assert early.target == "M 31"
+    assert [line.target for line in list_observations(evening, OPEN)] == ["M 31", "M 13"]
+
+
+def test_observations_of_another_night_are_apart(evening: Database, now: datetime) -> None:
+    record_observation(evening, "M 13", now)
+    start_night(evening, "Heron Meadow", now + timedelta(days=1))
+    assert list_observations(evening, OPEN) == []
+    assert len(list_observations(evening, NightChoice(night=date(2026, 3, 2)))) == 1
+    with pytest.raises(NoSuchNight):
+        list_observations(evening, NightChoice(night=date(2026, 1, 1)))

@@ -1,0 +1,137 @@
+"""Drifts against published rules and rates, exact geometry and recovery."""
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from numpy.testing import assert_allclose
+
+from obslog.pointing.drift import (
+    Drifts,
+    NoTimePassed,
+    drift_arcmin,
+    drift_meaning,
+    field_rotation_deg,
+    polar_axis,
+    polar_errors_from_drifts,
+)
+from obslog.pointing.frames import az_alt_deg, equatorial_direction
+
+# F. Barrett, Measuring polar axis alignment error (3rd ed. 2016), and published checks D1 and D2: northern
+# hemisphere, star on the meridian: south <=> axis too far east; star in the east: south <=> axis too low.
+# Reversed in the west for altitude; the rule for altitude is reversed in the south.
+RULES = [
+    (0.0, 45.0, -1.0, "too far east"),
+    (0.0, 45.0, 1.0, "too far west"),
+    (-90.0, 45.0, -1.0, "too low"),
+    (-90.0, 45.0, 1.0, "too high"),
+    (90.0, 45.0, -1.0, "too high"),
+    (-90.0, -35.0, -1.0, "too high"),
+    (90.0, -35.0, -1.0, "too low"),
+]
+
+
+@pytest.mark.parametrize(("hour_angle_deg", "lat_deg", "drift", "meaning"), RULES)
+def test_the_rules_of_thumb(hour_angle_deg, lat_deg, drift, meaning):
+    assert drift_meaning(hour_angle_deg, lat_deg, drift).endswith(meaning)
+
+
+@pytest.mark.parametrize("lat_deg", [48.0, -33.0])
+@pytest.mark.parametrize(
+    ("hour_angle_deg", "altitude", "azimuth", "meaning"),
+    [
+        (0.0, 0.0, 8.0, "too far east"),
+        (0.0, 0.0, -8.0, "too far west"),
+        (-90.0, 8.0, 0.0, "too high"),
+        (-90.0, -8.0, 0.0, "too low"),
+        (90.0, 8.0, 0.0, "too high"),
+        (90.0, -8.0, 0.0, "too low"),
+    ],
+)
+def test_words_and_exact_drift_agree(lat_deg, hour_angle_deg, altitude, azimuth, meaning):
+    drift = float(drift_arcmin(hour_angle_deg, 5.0, 10.0, lat_deg, altitude, azimuth))
+    assert drift_meaning(hour_angle_deg, lat_deg, drift).endswith(meaning)
+
+
+def test_one_degree_drifts_at_the_published_rate():
+    # Published checks D3: 15.75"/min at the best hour angle, exact 15.7484 to 15.7501.
+    east_star = drift_arcmin(-90.0, 0.0, 1.0, 45.0, 60.0, 0.0)
+    assert float(east_star) * 60 == pytest.approx(15.75, rel=5e-4)
+
+
+@pytest.mark.parametrize("dec_deg", [-40.0, 0.0, 60.0])
+def test_declination_of_the_star_does_not_matter(dec_deg):
+    # Trap of the published checks: no cos(dec) in the declination drift.
+    at_equator = drift_arcmin(0.0, 0.0, 10.0, 52.0, 3.0, 5.0)
+    assert_allclose(drift_arcmin(0.0, dec_deg, 10.0, 52.0, 3.0, 5.0), at_equator, rtol=5e-3)
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    st.floats(-120, 120),
+    st.floats(-120, 120),
+    st.sampled_from([60.0, 35.0, -20.0, -45.0]),
+)
+def test_two_drifts_without_noise_give_the_errors_back(altitude, azimuth, lat_deg):
+    hour_angle_deg, dec_deg, minutes = np.array([-5.0, -80.0]), np.array([3.0, 10.0]), np.array([20.0, 25.0])
+    seen = drift_arcmin(hour_angle_deg, dec_deg, minutes, lat_deg, altitude, azimuth)
+    drifts = Drifts(hour_angle_deg, dec_deg, minutes, seen, np.full(2, 1e-4))
+    answer = polar_errors_from_drifts(drifts, lat_deg, prior_sd_arcmin=1000.0)
+    found = [answer.polar_altitude.value, answer.polar_azimuth.value]
+    assert_allclose(found, [altitude, azimuth], atol=0.01)
+
+
+def test_stated_uncertainty_is_the_scatter():
+    rng = np.random.default_rng(21)
+    hour_angle_deg, dec_deg, minutes = np.array([0.0, -75.0, 70.0]), np.zeros(3), np.full(3, 10.0)
+    z = []
+    for _ in range(300):
+        truth = rng.normal(0, 30, 2)
+        seen = drift_arcmin(hour_angle_deg, dec_deg, minutes, 50.0, *truth) + rng.normal(0, 0.2, 3)
+        answer = polar_errors_from_drifts(
+            Drifts(hour_angle_deg, dec_deg, minutes, seen, np.full(3, 0.2)), 50.0
+        )
+        z.append((answer.polar_altitude.value - truth[0]) / answer.polar_altitude.sd)
+        z.append((answer.polar_azimuth.value - truth[1]) / answer.polar_azimuth.sd)
+    assert np.sqrt(np.mean(np.square(z))) == pytest.approx(1.0, abs=0.09)  # 600 values: 3 sd is 0.087
+
+
+def test_one_star_on_the_meridian_says_nothing_of_altitude():
+    drifts = Drifts(np.array([0.0]), np.array([0.0]), np.array([10.0]), np.array([-1.0]), np.array([0.1]))
+    answer = polar_errors_from_drifts(drifts, 50.0)
+    assert answer.polar_azimuth.determined
+    assert answer.polar_azimuth.value > 0
+    assert not answer.polar_altitude.determined
+
+
+def test_no_time_is_refused():
+    none = np.zeros(1)
+    with pytest.raises(NoTimePassed):
+        polar_errors_from_drifts(Drifts(none, none, none, none, none + 0.1), 50.0)
+
+
+def test_field_rotation_of_an_altazimuth_mount_is_the_textbook_rate():
+    # W. M. Smart, Textbook on Spherical Astronomy: d(parallactic angle)/dt = -15.04 deg/h cos(lat) cos(az) /
+    # cos(alt) with azimuth from north; checked at several places over one minute.
+    hour_angle_deg, dec_deg = np.array([-60.0, -10.0, 30.0, 75.0]), np.array([10.0, 60.0, 0.0, 40.0])
+    middle = equatorial_direction(hour_angle_deg + 0.125, dec_deg, 48.0)
+    az, alt = np.radians(az_alt_deg(middle))
+    rate = -15.041 / 60 * np.cos(np.radians(48.0)) * np.cos(az) / np.cos(alt)
+    turned = field_rotation_deg(hour_angle_deg, dec_deg, 1.0, 48.0, np.array([0.0, 0.0, 1.0]))
+    assert_allclose(turned, rate, rtol=2e-3)
+
+
+def test_field_rotation_trail_of_a_misaligned_axis():
+    # Published checks D5 (R. N. Hook, JBAA 99 (1989) 19): E[arcmin] = 45000 S cos D / (T F A), trail S um, T
+    # min, F mm, A degrees from the guide star.
+    error, minutes, focal_mm, away_deg, dec_deg = 5.0, 1.0, 1000.0, 1.0, 60.0
+    axis = polar_axis(50.0, error, 0.0)
+    turned = [field_rotation_deg(h, dec_deg, minutes, 50.0, axis) for h in np.arange(-180.0, 180.0, 1.0)]
+    trail_um = np.radians(np.abs(turned).max()) * focal_mm * 1000 * np.radians(away_deg)
+    assert 45000 * trail_um * np.cos(np.radians(dec_deg)) / (minutes * focal_mm * away_deg) == pytest.approx(
+        error, rel=5e-3
+    )
+
+
+def test_a_true_axis_does_not_turn_the_field():
+    assert_allclose(field_rotation_deg(20.0, 40.0, 60.0, 50.0, polar_axis(50.0, 0.0, 0.0)), 0.0, atol=1e-9)

@@ -1,0 +1,40 @@
+"""Failures say what was wrong and what to do, with an exit code that scripts can rely on."""
+
+import shlex
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from obslog.errors import NameTaken, ObslogError, OutOfRange, UnknownName, WrongInput, nearest_names, quoted
+
+
+def test_wrong_input_exits_with_2_and_what_could_not_be_done_with_1() -> None:
+    assert ObslogError("what", "what to do").exit_code == 1
+    assert WrongInput("what", "what to do").exit_code == 2
+
+
+def test_a_failure_is_two_sentences_on_two_lines() -> None:
+    for failure in (
+        OutOfRange("Latitude", 95, -90, 90, "degrees"),
+        UnknownName("mount", "Junipper", ["Juniper"]),
+        UnknownName("mount", "Junipper", []),
+        NameTaken("mount", "Juniper"),
+    ):
+        assert str(failure) == failure.message
+        assert failure.message.endswith((".", "?"))
+        assert failure.hint
+        assert "\n" not in failure.message + failure.hint
+
+
+@pytest.mark.parametrize(
+    ("name", "expected"),
+    [("JUNIPPER", ["Juniper"]), ("brakcen", ["Bracken"]), ("juniper", ["Juniper"]), ("zzz", []), ("", [])],
+)
+def test_the_nearest_names_are_found_in_any_case(name: str, expected: list[str]) -> None:
+    assert nearest_names(name, ["Juniper", "Bracken", "Thistle"]) == expected
+
+
+@given(st.text(st.characters(exclude_categories=["Cs", "Cc"]), min_size=1))
+def test_a_name_is_quoted_as_a_shell_reads_it(name: str) -> None:
+    assert shlex.split(quoted(name)) == [name]

@@ -1,0 +1,97 @@
+"""The house is in order: formatting, types, rooms, what lies at the top, and the length of files."""
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).resolve().parents[1]
+AT_THE_TOP = {
+    "CHANGELOG.md",
+    "DEVELOPERS.md",
+    "LICENSE",
+    "README.md",
+    "docs",
+    "migrations",
+    "obslog",
+    "pyproject.toml",
+    "seed_demo",
+    "tests",
+}
+LONGEST_FILE = 400
+CHECKS = {
+    "format": ["-m", "ruff", "format", "--check", "--diff", "."],
+    "lint": ["-m", "ruff", "check", "--no-cache", "."],
+    "types": ["-m", "mypy", "--strict"],
+    "rooms": ["-c", "from importlinter.cli import lint_imports_command; lint_imports_command()"],
+}
+
+
+def tracked_files() -> list[Path]:
+    """What is under version control, or in an unpacked archive all there is."""
+    listed = subprocess.run(["git", "ls-files", "-z"], cwd=ROOT, capture_output=True, text=True, check=False)
+    if listed.returncode == 0:
+        return [ROOT / name for name in listed.stdout.split("\0") if name and (ROOT / name).exists()]
+    return [
+        path
+        for path in ROOT.rglob("*")
+        if path.is_file() and not path.relative_to(ROOT).parts[0].startswith(".")
+    ]
+
+
+@pytest.mark.parametrize("check", CHECKS)
+def test_the_tool_has_nothing_to_say(check: str) -> None:
+    done = subprocess.run(
+        [sys.executable, *CHECKS[check]], cwd=ROOT, capture_output=True, text=True, check=False
+    )
+    if done.returncode:
+        pytest.fail(f"{done.stdout}\n{done.stderr}", pytrace=False)
+
+
+def test_a_broken_rule_between_rooms_would_be_found(tmp_path: Path) -> None:
+    broken = """
+[[tool.importlinter.contracts]]
+name = "A rule that does not hold"
+type = "forbidden"
+source_modules = ["obslog.club"]
+forbidden_modules = ["obslog.records"]
+"""
+    (tmp_path / "pyproject.toml").write_text((ROOT / "pyproject.toml").read_text() + broken)
+    command = [sys.executable, *CHECKS["rooms"], "--config", str(tmp_path / "pyproject.toml")]
+    done = subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
+    assert done.returncode == 1
+    assert "A rule that does not hold BROKEN" in done.stdout
+
+
+def test_only_the_agreed_names_lie_at_the_top() -> None:
+    found = {path.relative_to(ROOT).parts[0] for path in tracked_files()}
+    assert {name for name in found if not name.startswith(".")} == AT_THE_TOP
+
+
+def test_every_name_of_a_test_file_is_its_own() -> None:
+    """Test files outside of packages are imported by their name alone: two of one name hide each other."""
+    names = [
+        path.name
+        for path in tracked_files()
+        if path.is_relative_to(ROOT / "tests") and path.name.startswith("test_")
+        if not (path.parent / "__init__.py").exists()
+    ]
+    assert [name for name in set(names) if names.count(name) > 1] == []
+
+
+@pytest.mark.parametrize("folder", ["obslog", "seed_demo", "tests"])
+def test_no_file_grows_beyond_reading(folder: str) -> None:
+    scripts = [
+        path for path in tracked_files() if path.suffix == ".py" and path.is_relative_to(ROOT / folder)
+    ]
+    lengths = {path.relative_to(ROOT).as_posix(): len(path.read_text().splitlines()) for path in scripts}
+    assert lengths
+    assert {name: length for name, length in lengths.items() if length > LONGEST_FILE} == {}
+
+
+def test_every_file_says_at_its_top_what_lives_there() -> None:
+    scripts = [path for path in tracked_files() if path.suffix == ".py"]
+    assert [
+        path.relative_to(ROOT).as_posix() for path in scripts if not path.read_text().startswith('"""')
+    ] == []
