@@ -136,6 +136,32 @@ def test_a_service_starts_the_mechanical_errors_anew():
     assert abs(before.cone.value - after.cone.value) > 3 * before.cone.sd  # the invented service changed it
 
 
+def test_an_era_that_scatters_more_has_its_own_noise():
+    options = {"setups": 24, "eras": 2, "noise_arcmin": 1.0, "noise_of_last_era_arcmin": 6.0}
+    club = simulate(np.random.default_rng(14), GERMAN, **options)
+    fit = fitted(GERMAN, club, eras=2)
+    before, after = (era.noise for era in fit.mechanical)
+    assert before.value == pytest.approx(1.0, abs=3.5 * before.sd)
+    assert after.value == pytest.approx(6.0, abs=3.5 * after.sd)
+    assert np.abs(scores(fit, club)[1]).max() < 3.5
+    assert not any(setup.suspects for setup in fit.setups)
+
+
+def test_the_eye_s_share_of_the_way_is_told_from_the_mount_s_noise():
+    polar, noise, share = [], [], []
+    for seed in range(25):
+        club = simulate(np.random.default_rng(seed), GERMAN, setups=25, noise_arcmin=1.0, reading_share=0.08)
+        fit = fitted(GERMAN, club)
+        polar.extend(scores(fit, club)[0])
+        noise.append(fit.noise_arcmin)
+        share.append(fit.reading_share)
+    assert np.mean(share) == pytest.approx(0.08, abs=0.008)
+    values, sds = np.array([(one.value, one.sd) for one in noise]).T
+    assert np.mean(values) == pytest.approx(1.0, abs=0.08)
+    assert np.std(values) == pytest.approx(np.mean(sds), rel=0.4)
+    assert 0.9 < np.sqrt(np.mean(np.square(polar))) < 1.1
+
+
 def test_one_set_up_of_two_stars_determines_nothing_mechanical():
     club = simulate(np.random.default_rng(6), GERMAN, setups=1, checks=1)
     fit = fitted(GERMAN, club)
