@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 from numpy.random import default_rng
 from numpy.testing import assert_allclose
-from trend_simulations import club, effect_coverage
 
 from obslog.trends.attribution import REST, NothingToAttribute, attribute
 from obslog.trends.confounding import confounded_levels
+from tests.trends.trend_simulations import club, effect_coverage
 
 SLOW = bool(os.environ.get("OBSLOG_SLOW"))
 CLUBS = 500 if SLOW else 25

@@ -8,10 +8,10 @@ from numpy.random import default_rng
 from numpy.testing import assert_allclose, assert_array_equal
 from scipy.integrate import quad
 from scipy.stats import chi2, rayleigh
-from trend_simulations import landing_coverage, words_of
 
 from obslog.trends.landing_words import says_centred, word_distances_arcmin
 from obslog.trends.landings import chance_inside, landing_errors, landing_summary
+from tests.trends.trend_simulations import landing_coverage, words_of
 
 SIMULATED = 5000 if os.environ.get("OBSLOG_SLOW") else 500
 
