@@ -129,7 +129,7 @@ def _distances(rows: Sequence[Row[Any]]) -> tuple[Floats, Floats, Floats]:
 
 def _medians(number: NDArray[np.intp], radius: Floats, setups: int) -> Floats:
     medians = np.full(setups, np.nan)
-    if not number.size:
+    if not radius.size:
         return medians
     order = np.lexsort((radius, number))
     places, starts = np.unique(number[order], return_index=True)
