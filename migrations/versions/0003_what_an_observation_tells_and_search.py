@@ -53,11 +53,15 @@ def upgrade() -> None:
         for name, rule in NEW_CHECKS.items():
             observations.create_check_constraint(op.f(f"ck_observations_{name}"), rule)
         observations.create_index(op.f("ix_observations_member_id"), ["member_id"], unique=False)
+    if op.get_bind().dialect.name == "sqlite":
+        op.create_index("ix_observations_search", "observations", ["search_text", "at_utc", "id"])
     for table, columns in SEARCHED.items():
         _fill(table, [name for name in columns if name not in ("filter", "sketch")])
 
 
 def downgrade() -> None:
+    if op.get_bind().dialect.name == "sqlite":
+        op.drop_index("ix_observations_search", "observations")
     with _observations() as observations:
         observations.drop_index(op.f("ix_observations_member_id"))
         for name in NEW_CHECKS:

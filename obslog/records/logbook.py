@@ -78,6 +78,10 @@ class Observation(Base):
         within("alt_deg", -90, 90),
         filled("sketch", 500),
         Index(None, "member_id"),
+        # SQLite looks through this index instead of the whole table; PostgreSQL refuses long texts in one.
+        Index("ix_observations_search", "search_text", "at_utc", "id", info={"only_on": "sqlite"}).ddl_if(
+            dialect="sqlite"
+        ),
     )
 
     night_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("nights.id"))
