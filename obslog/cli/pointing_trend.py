@@ -202,10 +202,8 @@ def _newest(history: "MountHistory") -> float | None:
 
 
 def _growth(history: "MountHistory") -> list[str]:
-    """What the slope does to the landing error in a year, and the ends of that."""
+    """What the slope does to the landing error in a year, and the ends of that; too few nights tell no slope."""
     slope = history.slope
-    return (
-        ["", "", ""]
-        if slope is None
-        else [f"x {exp(value):.2f}" for value in (slope.per_year, slope.low, slope.high)]
-    )
+    if slope is None or history.verdict == "too few nights":
+        return ["", "", ""]
+    return [f"x {exp(value):.2f}" for value in (slope.per_year, slope.low, slope.high)]
