@@ -40,6 +40,7 @@ class FittedSetup:
 
     night: date
     setup: int
+    site: str
     polar_altitude: Term
     polar_azimuth: Term
     separation_arcmin: float
@@ -123,6 +124,7 @@ def _setup(placed: PlacedArrivals, number: int, setup: SetupFit) -> FittedSetup:
     return FittedSetup(
         label.night,
         label.setup,
+        label.site,
         Term(*_values(setup.polar_altitude)),
         Term(*_values(setup.polar_azimuth)),
         setup.separation.value,
