@@ -110,11 +110,11 @@ def _trend(landings: Landings, services: list[date]) -> Trend:
     pace = float(np.clip(years.size / span, *PACE_OF)) if span > 0 else NIGHTS_PER_YEAR
     found = trend_of(years, landings.log_error, restarts, landings.temperature_c, nights_per_year=pace)
     if services and services[-1] > landings.setups[-1].night:
-        return _untried(found, services[-1])
+        return untried(found, services[-1])
     return found
 
 
-def _untried(trend: Trend, day: date) -> Trend:
+def untried(trend: Trend, day: date) -> Trend:
     """The trend of a mount that was serviced after its last set-up: what went before does not count any more."""
     return replace(
         trend,
