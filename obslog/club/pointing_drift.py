@@ -19,8 +19,9 @@ from obslog.sky.ephemeris import target_places
 from obslog.sky.lookup import find_in_sky
 from obslog.values import Estimate
 
+# An hour angle may also be signed (west +), but in a shell a leading minus would be taken for an option.
 _DRIFT = re.compile(
-    r"^(?:(?P<hour>[+-]?\d+(?:\.\d+)?)h/(?P<dec>[+-]?\d+(?:\.\d+)?)|(?P<star>.+?)\s+(?P<at>\S*\d[:.hT]?\d\d\S*))"
+    r"^(?:(?P<hour>[+-]?\d+(?:\.\d+)?)h(?P<side>[EW])?/(?P<dec>[+-]?\d+(?:\.\d+)?)|(?P<star>.+?)\s+(?P<at>\S*\d[:.hT]?\d\d\S*))"
     r"\s+(?P<minutes>\d+(?:\.\d+)?)\s*(?:m|min)?\s+(?P<drift>\d+(?:\.\d+)?)\s*'?\s*(?P<way>[NS])$",
     re.IGNORECASE,
 )
@@ -31,7 +32,7 @@ class UnreadableDrift(WrongInput):
         super().__init__(
             f"The drift {text!r} cannot be read.",
             "Write star, time, minutes, arcminutes: 'Procyon 21:40 10 2.5N'; or for the star its hour angle and "
-            "declination: '-4.5h/+10 10 2.5N'.",
+            "declination: '4.5hE/+10 10 2.5N'.",
         )
 
 
@@ -105,7 +106,11 @@ def _read(view: Lookout, text: str, now: datetime) -> tuple[str, float, float, f
         raise UnreadableDrift(text)
     north = float(match["drift"]) * (1 if match["way"].upper() == "N" else -1)
     if match["hour"] is not None:
-        place, hour, dec = f"{match['hour']}h/{match['dec']}", float(match["hour"]), float(match["dec"])
+        if match["side"] and match["hour"][0] in "+-":
+            raise UnreadableDrift(text)
+        place, hour, dec = text.split()[0], float(match["hour"]), float(match["dec"])
+        if (match["side"] or "").upper() == "E":
+            hour = -hour
         _check("The hour angle", hour, -12, 24, "hours")
         _check("The declination", dec, -90, 90, "degrees")
         return place, hour * 15, dec, float(match["minutes"]), north

@@ -80,6 +80,14 @@ def test_what_people_write_is_read(text: str, star: str, minutes: float, north: 
     assert (drift.star, drift.minutes, drift.drift_north_arcmin) == (star, minutes, north)
 
 
+def test_east_and_west_may_be_written_for_the_sign() -> None:
+    signed, named = (axis(NORTH, *texts).drifts for texts in (("-4.5h/+10 10 2N", "3h/-5 10 2N"),
+                                                              ("4.5hE/+10 10 2N", "3hw/-5 10 2N")))  # fmt: skip
+    assert [d.hour_angle_hours for d in named] == [d.hour_angle_hours for d in signed] == [-4.5, 3]
+    with pytest.raises(UnreadableDrift):
+        axis(NORTH, "-4.5hE/+10 10 2N")
+
+
 def test_the_star_stands_where_it_stood_at_that_time() -> None:
     # Sidereal time at Greenwich by Meeus, Astronomical Algorithms, 2nd ed. 1998, eq. 12.4; Procyon's right ascension
     # 7 h 39 m 18.1 s and declination +5 13' 30" (J2000, Hipparcos, from memory) with 26.2 years of precession.
