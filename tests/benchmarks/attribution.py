@@ -1,7 +1,7 @@
 """How long the attribution takes: python -m tests.benchmarks attribution
 
-Clubs of up to 20,000 set-ups of 200 mounts, 300 observers and 20 sites, and how the time grows; then the crossed model of
-statsmodels beside it, on clubs of doubling size until one takes half a minute.
+Clubs of up to 20,000 set-ups of 200 mounts, 300 observers and 20 sites, and how the time grows; then the crossed
+model of statsmodels beside it, on clubs of doubling size until one takes half a minute.
 """
 
 import os
