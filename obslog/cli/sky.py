@@ -125,6 +125,8 @@ def find(
             for f in found[:most]
         ],
     )
+    for hit in found[:most]:
+        _caution(state, hit.caution)
     if len(found) > most:
         state.screen.note(f"The first {most} of {len(found)}; more with --most {len(found)}.")
 
@@ -206,6 +208,7 @@ def _show_pole(state: State, found: "PoleNow", zone: ZoneInfo) -> None:
             ("a wrong clock costs", [f"{m} min {e:.1f}'" for m, e in found.clock_error_arcmin.items()]),
         ]
     )
+    _caution(state, found.caution)
 
 
 def _dial(hours: float) -> str:
