@@ -129,6 +129,8 @@ def _distances(rows: Sequence[Row[Any]]) -> tuple[Floats, Floats, Floats]:
 
 def _medians(number: NDArray[np.intp], radius: Floats, setups: int) -> Floats:
     medians = np.full(setups, np.nan)
+    if not radius.size:
+        return medians
     order = np.lexsort((radius, number))
     places, starts = np.unique(number[order], return_index=True)
     for place, values in zip(places, np.split(radius[order], starts[1:]), strict=True):

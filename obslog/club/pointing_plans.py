@@ -149,7 +149,11 @@ def _knowledge(
     habit, habit_words = _polar_habit(fit)
     era = fit.mechanical[-1]
     mean = np.array([era.cone.value, era.squareness.value, era.sag.value])
-    basis = [f"its own {len(placed.setups)} set-ups tell cone error, squareness and sag", habit_words]
+    count = len(placed.setups)
+    basis = [
+        f"cone error, squareness and sag as its own {count} set-up{'s' if count > 1 else ''} tell them",
+        habit_words,
+    ]
     knowledge = Knowledge(machine, *habit, mean, era.covariance, noise_arcmin=fit.noise_arcmin.value)
     return knowledge, basis, (placed.mount, placed.tube)
 

@@ -50,6 +50,11 @@ class Tree:
         result: IntArray = self.setup_of_pair[self.pair_of_row]
         return result
 
+    @property
+    def era_of_row(self) -> IntArray:
+        result: IntArray = self.era_of_setup[self.setup_of_row]
+        return result
+
 
 @dataclass(frozen=True, slots=True)
 class Unknowns:

@@ -16,20 +16,18 @@ from obslog.pointing.frames import FloatArray, IntArray
 from obslog.pointing.geometry import AxisErrors, StarPlaces
 from obslog.pointing.mixture import (
     STILL,
-    TYPICAL_NOISE_ARCMIN,
-    Scatter,
-    first_scatter,
     information_slopes,
     probability_good,
     settle,
     settled,
     steady_step,
 )
-from obslog.pointing.second_look import second_look
+from obslog.pointing.scatter import TYPICAL_NOISE_ARCMIN, Scatter, way_arcmin
+from obslog.pointing.second_look import Readings, second_look
 from obslog.pointing.slopes import Arrived, offsets_and_slopes
 from obslog.vocabulary import MountType
 
-MOST_STEADY_ROUNDS, MOST_ROUNDS = 4, 12
+MOST_STEADY_ROUNDS, MOST_ROUNDS, MOST_LOOKS = 4, 12, 3
 CHUNK = 8192
 """Arrivals evaluated at a time, so that the intermediate arrays stay in the processor's cache."""
 ZERO_SD_ARCMIN = 1200.0
@@ -81,10 +79,7 @@ def fit_pointing(
     arrived = Arrived.of(
         _chosen(arrivals.stars, rows.arrival), machine.mount_type, machine.corrects_refraction
     )
-    now, scatter = _settled_from(rows, arrived, prior_sd, *_steady_start(rows, arrived, prior_sd))
-    again = second_look(rows, *_residuals(rows, arrived, now), prior_sd, now, scatter)
-    if again is not None:
-        now, scatter = _settled_from(rows, arrived, prior_sd, now.plus(again.step.clipped()), scatter)
+    now, scatter, other_readings = _best_reading(rows, arrived, prior_sd)
     residuals, slopes = _residuals(rows, arrived, now)
     information = Products.of(residuals, information_slopes(rows, residuals, slopes, scatter.expected(rows)))
     solution = Solution(
@@ -94,10 +89,26 @@ def fit_pointing(
         scatter,
         elimination=solve(rows.tree, information, np.ones(residuals.shape[1]), prior_sd, now),
         residuals=residuals,
-        good=probability_good(residuals, scatter.row_sd(rows), scatter.wrong_share),
-        other_readings=second_look(rows, residuals, slopes, prior_sd, now, scatter),
+        good=probability_good(
+            residuals, scatter.row_sd(rows, way_arcmin(rows, residuals)), scatter.wrong_share
+        ),
+        other_readings=other_readings,
     )
     return gathered(solution, arrivals.setup.size, _azimuth_factor(machine, arrivals, era_of_setup.size))
+
+
+def _best_reading(
+    rows: Rows, arrived: Arrived, prior_sd: FloatArray
+) -> tuple[Unknowns, Scatter, Readings | None]:
+    """The most probable unknowns and scatter, and what doubtful set-ups could say otherwise."""
+    now, scatter = _settled_from(rows, arrived, prior_sd, *_steady_start(rows, arrived, prior_sd))
+    readings = None
+    for _ in range(MOST_LOOKS):
+        readings = second_look(rows, *_residuals(rows, arrived, now), prior_sd, now, scatter)
+        if readings is None or settled(readings.step, STILL * scatter.noise_arcmin):
+            break
+        now, scatter = _settled_from(rows, arrived, prior_sd, now.plus(readings.step.clipped()), scatter)
+    return now, scatter, readings
 
 
 def _steady_start(rows: Rows, arrived: Arrived, prior_sd: FloatArray) -> tuple[Unknowns, Scatter]:
@@ -114,7 +125,7 @@ def _steady_start(rows: Rows, arrived: Arrived, prior_sd: FloatArray) -> tuple[U
         now = now.plus(step.clipped())
         if settled(step, TYPICAL_NOISE_ARCMIN):
             break
-    return now, first_scatter(rows)
+    return now, Scatter.first(rows)
 
 
 def _settled_from(

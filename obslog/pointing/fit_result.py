@@ -7,7 +7,7 @@ import numpy as np
 from obslog.pointing.elimination import Elimination, Unknowns
 from obslog.pointing.fit_input import Rows
 from obslog.pointing.frames import BoolArray, FloatArray, IntArray
-from obslog.pointing.mixture import Scatter
+from obslog.pointing.scatter import Scatter
 from obslog.pointing.second_look import Readings
 from obslog.values import Estimate
 
@@ -36,6 +36,7 @@ class MechanicalFit:
     cone: Estimate
     squareness: Estimate
     sag: Estimate
+    noise: Estimate
     covariance: FloatArray
 
 
@@ -61,10 +62,13 @@ class SetupFit:
 class PointingFit:
     """The whole answer.
 
-    Residuals (seen minus predicted) and probabilities are (n,), nan where an arrival was not used.
+    `noise_arcmin` is the scatter per axis of good arrivals at the field centre; `reading_share` is what the
+    eye adds, as a share of the way from the centre; each era has a noise of its own. Residuals (seen minus
+    predicted) and probabilities are (n,), nan where an arrival was not used.
     """
 
     noise_arcmin: Estimate
+    reading_share: float
     wrong_share: float
     mechanical: tuple[MechanicalFit, ...]
     setups: tuple[SetupFit, ...]
@@ -101,12 +105,12 @@ def gathered(solution: Solution, arrivals: int, azimuth_factor: FloatArray) -> P
     measured = ~rows.is_centring
     by_arrival = np.full((3, arrivals), np.nan)
     by_arrival[:, rows.arrival[measured]] = [*solution.residuals[:, measured], solution.good[measured]]
-    degrees = 2.0 * float(solution.good[measured].sum()) * scatter.freedom
-    sd = scatter.noise_arcmin / np.sqrt(2.0 * max(degrees, 1.0))
+    noise, by_era = scatter.estimates(rows, solution.residuals, solution.good)
     return PointingFit(
-        noise_arcmin=Estimate(scatter.noise_arcmin, float(sd), int(measured.sum()), bool(degrees > 4.0)),
+        noise_arcmin=noise,
+        reading_share=scatter.reading_share,
         wrong_share=scatter.wrong_share,
-        mechanical=_mechanical_fits(solution),
+        mechanical=_mechanical_fits(solution, by_era),
         setups=_setup_fits(solution, azimuth_factor),
         residual_east_arcmin=by_arrival[0],
         residual_north_arcmin=by_arrival[1],
@@ -114,7 +118,7 @@ def gathered(solution: Solution, arrivals: int, azimuth_factor: FloatArray) -> P
     )
 
 
-def _mechanical_fits(solution: Solution) -> tuple[MechanicalFit, ...]:
+def _mechanical_fits(solution: Solution, noise: list[Estimate]) -> tuple[MechanicalFit, ...]:
     tree = solution.rows.tree
     counts = np.bincount(
         tree.era_of_setup[tree.setup_of_row[~solution.rows.is_centring]], minlength=tree.eras
@@ -123,7 +127,7 @@ def _mechanical_fits(solution: Solution) -> tuple[MechanicalFit, ...]:
     for era, covariance in enumerate(solution.elimination.mechanical_covariance):
         values = solution.unknowns.mechanical[era]
         cone, squareness, sag = _estimates(values, covariance, solution.prior_sd[4:], int(counts[era]))
-        fits.append(MechanicalFit(cone, squareness, sag, covariance))
+        fits.append(MechanicalFit(cone, squareness, sag, noise[era], covariance))
     return tuple(fits)
 
 

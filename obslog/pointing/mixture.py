@@ -7,44 +7,20 @@ Source: G. J. McLachlan and D. Peel, Finite Mixture Models (2000), sections 2.8 
 1982).
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
 from obslog.pointing.elimination import Products, Tree, Unknowns, row_variance, solve
 from obslog.pointing.fit_input import Rows
 from obslog.pointing.frames import BoolArray, FloatArray
+from obslog.pointing.scatter import TYPICAL_NOISE_ARCMIN, WRONG_SD_ARCMIN, Scatter, way_arcmin
 
-WRONG_SD_ARCMIN = 40.0
-TYPICAL_NOISE_ARCMIN = 2.0
-TYPICAL_NOISE_DEGREES = 8.0
-"""Below so many degrees of freedom the noise leans on the typical one."""
+LEAST_FREEDOM = 0.02
+VARIANCE_STEPS = 1
+"""Noise and reading share take a few steps to part; they cost little beside the fit itself."""
 STILL = 0.03
 """Errors that move by less than this fraction of the noise have settled."""
-WRONG_SHARE_PRIOR = (0.5, 9.5)
-"""Worth half a wrong arrival in ten: a club that never erred is not sure it never will."""
-
-
-@dataclass(frozen=True, slots=True)
-class Scatter:
-    """What the mixture has learnt: noise per axis and the share of wrong arrivals.
-
-    `freedom` is how much of a good arrival's two values is left after it has paid for unknowns, 0 to 1.
-    """
-
-    noise_arcmin: float
-    wrong_share: float
-    freedom: float
-
-    def row_sd(self, rows: Rows) -> FloatArray:
-        """Standard deviation per axis of each row if it is good, shape (m,)."""
-        return np.where(rows.is_centring, rows.fixed_sd_arcmin, self.noise_arcmin)
-
-    def expected(self, rows: Rows) -> "Scatter":
-        """The same with the mean, not the most probable value, of a noise variance known from few values."""
-        values = 2 * int(np.count_nonzero(~rows.is_centring))
-        degrees = max(values * (1.0 - self.wrong_share) * self.freedom, TYPICAL_NOISE_DEGREES)
-        return replace(self, noise_arcmin=self.noise_arcmin * float(np.sqrt(degrees / (degrees - 2.0))))
 
 
 def probability_good(residuals: FloatArray, sd_arcmin: FloatArray, wrong_share: float) -> FloatArray:
@@ -67,13 +43,6 @@ def _two_parts(
     good = np.log1p(-wrong_share) - 2.0 * np.log(sd_arcmin) - 0.5 * square / sd_arcmin**2
     wrong = np.log(wrong_share) - 2.0 * np.log(WRONG_SD_ARCMIN) - 0.5 * square / WRONG_SD_ARCMIN**2
     return good, wrong
-
-
-def first_scatter(rows: Rows) -> Scatter:
-    """Where the mixture starts: typical noise, few wrong, and a count of values less unknowns."""
-    values = 2 * np.count_nonzero(~rows.is_centring)
-    unknowns = 2 * rows.tree.era_of_setup.size + 3 * rows.tree.eras
-    return Scatter(TYPICAL_NOISE_ARCMIN, 0.05, max(0.2, 1.0 - unknowns / values))
 
 
 def steady_step(
@@ -155,38 +124,21 @@ def settle(
     most: int = 6,
 ) -> tuple[Unknowns, Scatter]:
     """Expectation-maximisation with the model linear at `now`: the step from there and the scatter found."""
-    products, left = Products.of(residuals, slopes), residuals
+    products, left, way = Products.of(residuals, slopes), residuals, way_arcmin(rows, residuals)
     step: Unknowns | None = None
     for _ in range(most):
-        sd = scatter.row_sd(rows)
+        sd = scatter.row_sd(rows, way)
         good = probability_good(left, sd, scatter.wrong_share)
         weight = good / sd**2 + (1.0 - good) / WRONG_SD_ARCMIN**2
         elimination = solve(rows.tree, products, weight, prior_sd, now)
         before, step = step, elimination.step
         left = residuals - applied(rows.tree, slopes, step)
-        scatter = updated(rows, left, good, scatter)
+        for _ in range(VARIANCE_STEPS):
+            scatter = scatter.updated(rows, left, way, good)
         if before is not None and settled(minus(step, before), STILL * scatter.noise_arcmin):
             break
-    leverage = weight * row_variance(rows.tree, elimination, slopes)
-    values = 2.0 * good[~rows.is_centring].sum()
-    paid = float((leverage * good)[~rows.is_centring].sum())
-    return elimination.step, replace(
-        scatter, freedom=max(0.02, 1.0 - paid / float(values)) if values > 0.0 else 0.02
-    )
-
-
-def updated(rows: Rows, left: FloatArray, good: FloatArray, scatter: Scatter) -> Scatter:
-    """Noise and share of wrong arrivals from the residuals, given how probably each row is good."""
-    arrivals = ~rows.is_centring
-    weight = good[arrivals]
-    square = float(((left[0] ** 2 + left[1] ** 2)[arrivals] * weight).sum())
-    degrees = 2.0 * float(weight.sum()) * scatter.freedom
-    lean = max(0.0, TYPICAL_NOISE_DEGREES - degrees)
-    noise = np.sqrt((square + lean * TYPICAL_NOISE_ARCMIN**2) / (degrees + lean))
-    wrong, right = WRONG_SHARE_PRIOR
-    share = (float((1.0 - good).sum()) + wrong) / (good.size + wrong + right)
-    # noise as broad as the wrong arrivals would make the two alike
-    return Scatter(min(max(float(noise), 1e-4), 0.5 * WRONG_SD_ARCMIN), share, scatter.freedom)
+    paid = weight * row_variance(rows.tree, elimination, slopes) / 2.0
+    return elimination.step, replace(scatter, freedom=np.clip(1.0 - paid, LEAST_FREEDOM, 1.0))
 
 
 def information_slopes(rows: Rows, left: FloatArray, slopes: FloatArray, scatter: Scatter) -> FloatArray:
@@ -195,7 +147,7 @@ def information_slopes(rows: Rows, left: FloatArray, slopes: FloatArray, scatter
     A row that may be good or wrong informs less than its weight says, by the variance of its score; along its
     residual that can go negative, and is then taken as nothing.
     """
-    sd = scatter.row_sd(rows)
+    sd = scatter.row_sd(rows, way_arcmin(rows, left))
     good = probability_good(left, sd, scatter.wrong_share)
     certain = good / sd**2 + (1.0 - good) / WRONG_SD_ARCMIN**2
     doubt = good * (1.0 - good) * (sd**-2.0 - WRONG_SD_ARCMIN**-2.0) ** 2

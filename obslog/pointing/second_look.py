@@ -12,7 +12,8 @@ import numpy as np
 from obslog.pointing.elimination import MECHANICAL, Products, Tree, Unknowns, solve
 from obslog.pointing.fit_input import Rows
 from obslog.pointing.frames import BoolArray, FloatArray, IntArray
-from obslog.pointing.mixture import WRONG_SD_ARCMIN, Scatter, applied, log_densities, probability_good
+from obslog.pointing.mixture import applied, log_densities, probability_good
+from obslog.pointing.scatter import WRONG_SD_ARCMIN, Scatter, way_arcmin
 
 DOUBTFUL = 0.9
 FEW_GOOD = 6.5
@@ -54,7 +55,8 @@ def second_look(
 
     Neglects: that the mechanical errors would move with the reading, a small part of their own uncertainty.
     """
-    good = probability_good(residuals, scatter.row_sd(rows), scatter.wrong_share)
+    all_sd = scatter.row_sd(rows, way_arcmin(rows, residuals))
+    good = probability_good(residuals, all_sd, scatter.wrong_share)
     copies = _copies(rows.tree, good)
     if copies is None:
         return None
@@ -63,7 +65,7 @@ def second_look(
     part_slopes[:, MECHANICAL] = 0.0
     part = residuals[:, copies.row]
     products = Products.of(part, part_slopes)
-    sd = scatter.row_sd(rows)[copies.row]
+    sd = all_sd[copies.row]
     heard = np.where(copies.aside, 0.0, np.where(_own_reading(copies), good[copies.row], 1.0))
     for _ in range(ROUNDS):
         weight = heard / sd**2 + (1.0 - heard) / WRONG_SD_ARCMIN**2

@@ -1,4 +1,4 @@
-"""How long the attribution takes: python tests/benchmarks/attribution.py [--statsmodels]
+"""How long the attribution takes: python -m tests.benchmarks.attribution [--statsmodels]
 
 Without an option: clubs of up to 20,000 set-ups of 200 mounts, 300 observers and 20 sites, and how the time grows. With
 --statsmodels also its crossed model, on clubs of doubling size until one takes a minute.

@@ -15,12 +15,11 @@ from scipy.optimize import least_squares
 
 sys.path[:0] = [str(Path(__file__).parents[1] / "pointing"), str(Path(__file__).parents[2])]
 
-from pointing_clubs import Club, simulate  # noqa: E402
-
 from obslog.pointing.fit import Priors, fit_pointing  # noqa: E402
 from obslog.pointing.fit_input import Machine  # noqa: E402
 from obslog.pointing.geometry import AxisErrors, StarPlaces, predicted_offsets_arcmin  # noqa: E402
 from obslog.vocabulary import MountType  # noqa: E402
+from tests.pointing.pointing_clubs import Club, simulate  # noqa: E402
 
 MACHINE = Machine(MountType.GERMAN)
 

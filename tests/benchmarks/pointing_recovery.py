@@ -13,12 +13,11 @@ import numpy as np
 
 sys.path[:0] = [str(Path(__file__).parents[1] / "pointing"), str(Path(__file__).parents[2])]
 
-from pointing_clubs import Club, simulate  # noqa: E402
-
 from obslog.pointing.fit import fit_pointing  # noqa: E402
 from obslog.pointing.fit_input import Machine  # noqa: E402
 from obslog.pointing.fit_result import PointingFit  # noqa: E402
 from obslog.vocabulary import MountType  # noqa: E402
+from tests.pointing.pointing_clubs import Club, simulate  # noqa: E402
 
 GERMAN = Machine(MountType.GERMAN)
 KINDS: list[tuple[str, Machine, dict[str, Any]]] = [

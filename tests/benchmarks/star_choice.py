@@ -11,13 +11,12 @@ import numpy as np
 
 sys.path[:0] = [str(Path(__file__).parents[1] / "pointing"), str(Path(__file__).parents[2])]
 
-from pointing_clubs import random_stars  # noqa: E402
-
 from obslog.pointing.fit_input import Machine  # noqa: E402
 from obslog.pointing.landing import Knowledge  # noqa: E402
 from obslog.pointing.observable import Candidates, Limits, even_sky  # noqa: E402
 from obslog.pointing.star_choice import choose_sync_stars  # noqa: E402
 from obslog.vocabulary import Controller, MountType  # noqa: E402
+from tests.pointing.pointing_clubs import random_stars  # noqa: E402
 
 
 def main() -> None:

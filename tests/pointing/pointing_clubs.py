@@ -41,6 +41,8 @@ def simulate(
     syncs: int = 1,
     lat_deg: float = 52.0,
     noise_arcmin: float = 2.0,
+    noise_of_last_era_arcmin: float | None = None,
+    reading_share: float = 0.0,
     centring_arcmin: float = 0.5,
     wrong_share: float = 0.0,
     polar_sd_arcmin: float = 25.0,
@@ -67,7 +69,10 @@ def simulate(
             stars, machine.mount_type, machine.corrects_refraction, AxisErrors(*zero[:, last_sync], *truth)
         )
     )
-    offsets += rng.normal(0, noise_arcmin, offsets.shape)
+    noise = np.full(count, noise_arcmin)
+    if noise_of_last_era_arcmin is not None:
+        noise[era[setup] == eras - 1] = noise_of_last_era_arcmin
+    offsets += rng.normal(0, np.hypot(noise, reading_share * np.hypot(*offsets)), offsets.shape)
     wrong = (rng.random(count) < wrong_share) & ~is_sync
     offsets[:, wrong] += rng.normal(0, 40.0, (2, wrong.sum()))
     offsets[:, before == 0] = np.nan

@@ -5,13 +5,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
-from pointing_clubs import simulate
-from pointing_sheets import NAMES, read_sheet
 
 from obslog.pointing.fit import NothingMeasured, Priors, fit_pointing
 from obslog.pointing.fit_input import Arrivals, Machine, fit_rows, syncs_before
 from obslog.pointing.geometry import StarPlaces
 from obslog.vocabulary import Controller, MountType
+from tests.pointing.pointing_clubs import simulate
+from tests.pointing.pointing_sheets import NAMES, read_sheet
 
 GERMAN = Machine(MountType.GERMAN)
 
@@ -136,6 +136,32 @@ def test_a_service_starts_the_mechanical_errors_anew():
     assert abs(before.cone.value - after.cone.value) > 3 * before.cone.sd  # the invented service changed it
 
 
+def test_an_era_that_scatters_more_has_its_own_noise():
+    options = {"setups": 24, "eras": 2, "noise_arcmin": 1.0, "noise_of_last_era_arcmin": 6.0}
+    club = simulate(np.random.default_rng(14), GERMAN, **options)
+    fit = fitted(GERMAN, club, eras=2)
+    before, after = (era.noise for era in fit.mechanical)
+    assert before.value == pytest.approx(1.0, abs=3.5 * before.sd)
+    assert after.value == pytest.approx(6.0, abs=3.5 * after.sd)
+    assert np.abs(scores(fit, club)[1]).max() < 3.5
+    assert not any(setup.suspects for setup in fit.setups)
+
+
+def test_the_eye_s_share_of_the_way_is_told_from_the_mount_s_noise():
+    polar, noise, share = [], [], []
+    for seed in range(25):
+        club = simulate(np.random.default_rng(seed), GERMAN, setups=25, noise_arcmin=1.0, reading_share=0.08)
+        fit = fitted(GERMAN, club)
+        polar.extend(scores(fit, club)[0])
+        noise.append(fit.noise_arcmin)
+        share.append(fit.reading_share)
+    assert np.mean(share) == pytest.approx(0.08, abs=0.008)
+    values, sds = np.array([(one.value, one.sd) for one in noise]).T
+    assert np.mean(values) == pytest.approx(1.0, abs=0.08)
+    assert np.std(values) == pytest.approx(np.mean(sds), rel=0.4)
+    assert 0.9 < np.sqrt(np.mean(np.square(polar))) < 1.1
+
+
 def test_one_set_up_of_two_stars_determines_nothing_mechanical():
     club = simulate(np.random.default_rng(6), GERMAN, setups=1, checks=1)
     fit = fitted(GERMAN, club)
@@ -199,7 +225,7 @@ def test_a_wrongly_centred_sync_is_named_and_does_not_spoil_the_night():
 
 
 def test_a_sync_beside_the_pole_does_not_upset_the_rest():
-    # This club synced 0.2 degrees from the pole: its hour zero came out 78 degrees off, its next stars 50 to
+    # This club synced 0.2 degrees from the pole: its hour zero came out 78 degrees off, its next stars up to
     # 280.
     club = simulate(np.random.default_rng(12), GERMAN, syncs=2, checks=4, lat_deg=-35.0, wrong_share=0.05)
     assert club.arrivals.stars.dec_deg.min() < -89.7

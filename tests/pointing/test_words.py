@@ -28,7 +28,7 @@ def setup(altitude, azimuth, determined=True):
 def mechanical(cone, determined=True):
     vague = Estimate(1.0, 9.0, 4, False)
     return MechanicalFit(
-        Estimate(cone, 0.5, 40, determined), vague, Estimate(1.23, 0.21, 40, True), np.eye(3)
+        Estimate(cone, 0.5, 40, determined), vague, Estimate(1.23, 0.21, 40, True), vague, np.eye(3)
     )
 
 
