@@ -76,7 +76,9 @@ def show_checklist(state: State, made: "Checklist", *, short: bool = False) -> N
     who = f", {made.member}" if made.member else ""
     screen.line(f"Checklist: {made.mount} at {made.site}, {made.local}{who}", style="bold")
     screen.line(made.caution)
-    show_look_first(state, made.look_first)
+    if made.look_first:
+        screen.line()
+        show_look_first(state, made.look_first)
     if short and made.look_first:
         screen.line()
     for step in made.steps:
@@ -97,15 +99,13 @@ def show_checklist(state: State, made: "Checklist", *, short: bool = False) -> N
             screen.line(f"Why: {step.why}", style="dim", indent=4)
 
 
-def show_look_first(state: State, look_first: "list[LookFirst]") -> None:
+def show_look_first(state: State, look_first: "list[LookFirst]", indent: int = 0) -> None:
     """The block at the top, one line a step; nothing where nothing goes wrong often."""
-    if not look_first:
-        return
-    state.screen.line()
-    state.screen.line("Look first:", style="bold")
+    if look_first:
+        state.screen.line("Look first:", style="bold", indent=indent)
     for one in look_first:
         remedy = f" (last remedy: {one.last_remedy})" if one.last_remedy else ""
-        state.screen.line(f"!! {one.title}: {one.evidence}{remedy}", indent=2)
+        state.screen.line(f"!! {one.title}: {one.evidence}{remedy}", indent=indent + 2)
 
 
 def _tick(

@@ -8,6 +8,7 @@ from uuid import UUID
 import numpy as np
 
 from obslog.club.measured_mistakes import (
+    MEASURED,
     note_explained_first_stars,
     note_far_landings,
     note_lost_first_stars,
@@ -62,7 +63,7 @@ class LookFirst:
     last_remedy: str | None
 
 
-def club_occasions(database: Database, until: date, polar: PolarRecord | None = None) -> list[Occasion]:
+def club_occasions(database: Database, until: date, polar: Iterable[PolarRecord] = ()) -> list[Occasion]:
     """All occasions up to a night, with what went wrong from snags, ticks, first stars, landings and the polar axis."""
     with database.read() as session:
         occasions = Occasions(session, until)
@@ -71,7 +72,8 @@ def club_occasions(database: Database, until: date, polar: PolarRecord | None = 
         far = note_lost_first_stars(session, occasions)
         note_far_landings(session, occasions)
     note_explained_first_stars(database, far)
-    note_polar_errors(occasions, polar)
+    for record in polar:
+        note_polar_errors(occasions, record)
     with database.read() as session:
         note_restarts(session, occasions)
     return list(occasions)
@@ -113,9 +115,9 @@ def _of_subject(
 
 
 def _counts(occasion: Occasion, step: Step, subject: Subject) -> bool:
-    """Whether a step went wrong in a way that can be this subject's: landings are never held against a site."""
+    """Whether a step went wrong in a way that can be this subject's: no mount's measured errors are a site's."""
     wrong = occasion.wrong.get(step)
-    return wrong is not None and not (subject.about == "site" and wrong.cause == "far landings")
+    return wrong is not None and not (subject.about == "site" and wrong.cause in MEASURED)
 
 
 def _line(

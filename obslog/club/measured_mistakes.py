@@ -35,6 +35,7 @@ STEP_OF_CAUSE = {
     "declination zero": Step.HOME,
     "hour axis home": Step.HOME,
 }
+MEASURED = frozenset({"far landings", "polar axis", "tilted base"})
 NO_MISTAKE_OF_A_STEP = {"ordinary", "equinox", "something else"}
 
 
@@ -107,10 +108,8 @@ def note_far_landings(session: Session, occasions: Occasions) -> None:
             )
 
 
-def note_polar_errors(occasions: Occasions, record: PolarRecord | None) -> None:
+def note_polar_errors(occasions: Occasions, record: PolarRecord) -> None:
     """Set-ups of one mount whose polar axis, or base, was certainly farther off than looking allows."""
-    if record is None:
-        return
     level = record.mount_type is MountType.ALTAZ
     step, cause = (Step.LEVEL, "tilted base") if level else (Step.POLAR_AXIS, "polar axis")
     words = "base tilted by {:.0f}'" if level else "polar axis {:.0f}' off"

@@ -3,9 +3,12 @@
 from dataclasses import dataclass
 from datetime import date
 
+from sqlalchemy import select
+
 from obslog.club.placed_arrivals import MountTypeUnknown, NothingPlaced, SetupLabel, placed_arrivals
 from obslog.pointing.fit import NothingMeasured, fit_pointing
 from obslog.records.opening import Database
+from obslog.records.tables import Mount
 from obslog.values import Estimate
 from obslog.vocabulary import MountType
 
@@ -21,6 +24,14 @@ class PolarRecord:
     mount_type: MountType
     separations: list[tuple[SetupLabel, Estimate]]
     altitude_errors_arcmin: list[float]
+
+
+def polar_records(database: Database, until: date) -> dict[str, PolarRecord]:
+    """The polar records of all mounts that have one, by name."""
+    with database.read() as session:
+        names = list(session.scalars(select(Mount.name).order_by(Mount.name_key)))
+    found = ((name, polar_record(database, name, until)) for name in names)
+    return {name: record for name, record in found if record is not None}
 
 
 def polar_record(database: Database, mount: str, until: date) -> PolarRecord | None:

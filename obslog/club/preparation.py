@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 from obslog.angles import degrees_and_minutes
 from obslog.club.current import zone_of
 from obslog.club.look_first import LookFirst, Subject, club_occasions, look_first
-from obslog.club.polar_record import PolarRecord, polar_record
+from obslog.club.polar_record import PolarRecord, polar_records
 from obslog.club.sites import standard_offset_hours
 from obslog.club.skywatch import Lookout
 from obslog.club.steps import StepGuide, steps_for
@@ -100,8 +100,8 @@ def checklist(
         past += _past(session, "site", site, Snag.site_id == site.id, Night.site_id == site.id)
         ticks = ticks_of_night(session, mount, site, night)
         volts = values_ticked(session, mount, Step.POWER, at_utc)
-    guides, polar = steps_for(mount.mount_type), polar_record(database, mount.name, night)
-    tonight = _Tonight(site, mount, at_utc, polar, volts)
+    guides, polar = steps_for(mount.mount_type), polar_records(database, night)
+    tonight = _Tonight(site, mount, at_utc, polar.get(mount.name), volts)
     subjects = [Subject("mount", mount.name, mount.id), Subject("site", site.name, site.id)]
     if member is not None:
         subjects.append(Subject("member", member.name, member.id))
@@ -114,7 +114,7 @@ def checklist(
         f"{local:%Y-%m-%d %H:%M}",
         CAUTION,
         [_step(order, guide, tonight, past, ticks.get(guide.step)) for order, guide in enumerate(guides, 1)],
-        look_first(club_occasions(database, night, polar), subjects, guides, night),
+        look_first(club_occasions(database, night, polar.values()), subjects, guides, night),
     )
 
 
