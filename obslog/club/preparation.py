@@ -219,7 +219,8 @@ def _time_values(site: Site, at_utc: datetime) -> list[str]:
     local, standard = at_utc.astimezone(zone), standard_offset_hours(site.zone)
     offset = local.utcoffset() or timedelta(0)
     summer = offset > timedelta(hours=standard)
+    zone_hours = standard if summer else offset / timedelta(hours=1)  # Morocco's clocks go back for a month
     return [
         f"date {local:%Y-%m-%d} ({local:%d %B %Y}), night of {night_of(at_utc, zone)}",
-        f"time {local:%H:%M}, zone {standard:+g} h, summer time {'YES' if summer else 'NO'}",
+        f"time {local:%H:%M}, zone {zone_hours:+g} h, summer time {'YES' if summer else 'NO'}",
     ]
