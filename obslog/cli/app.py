@@ -6,6 +6,7 @@ import typer
 
 from obslog import __version__
 from obslog.cli import (
+    brief,
     database,
     demo,
     equipment,
@@ -36,7 +37,7 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
     help="What a club's telescope mounts did, night after night, and what to do about it.\n\n"
     "The way through a night: night start, setup start, sync, check, goto, saw, snag add, night end. "
-    "Afterwards: pointing trend, checklist.",
+    "Before: brief, checklist. Afterwards: pointing trend.",
 )
 
 
@@ -84,6 +85,7 @@ for name, group in (
 ):
     app.add_typer(group, name=name)
 prepare.add_to(app)
+brief.add_to(app)
 optics.add_to(app)
 targets.add_to(app)
 observing.add_to(app)

@@ -31,7 +31,7 @@ TELL_TALE = {
     "day and month swapped": r"day and month|month and day",
     "longitude sign": r"longitude.*(sign|east|west)",
     "another site's longitude": r"(last|other|old|another).*(site|place)",
-    "latitude": r"\blatitude\b(?!.*scale)",
+    "latitude": r"^(?!.*\bscale\b).*\blatitude\b",
     "wrong star": r"wrong star|another star|not \w+ but",
     "declination zero": r"\bhome\b",
     "polar axis": r"polar axis|pole star nowhere",
