@@ -115,7 +115,8 @@ def brief(
 
 def _mounts(session: Session, site_name: str, names: Sequence[str]) -> list[Mount]:
     if names:
-        return [by_name(session, Mount, name) for name in dict.fromkeys(names)]
+        named = (by_name(session, Mount, name) for name in names)
+        return list({mount.id: mount for mount in named}.values())
     in_use = select(Mount).where(Mount.retired_on.is_(None)).order_by(Mount.name_key)
     here = (
         select(Setup.mount_id).join(Night, Setup.night_id == Night.id).join(Site, Night.site_id == Site.id)

@@ -123,7 +123,7 @@ def note_restarts(session: Session, occasions: Occasions) -> None:
     """An alignment begun anew: a set-up given up after two arrivals at most, of which nothing else is known."""
     suspects = [one for one in occasions if len(one.setup_ids) > 1 and not one.wrong]
     counted = select(Arrival.setup_id, func.count()).group_by(Arrival.setup_id)
-    arrivals = dict(session.execute(counted).tuples()) if suspects else {}
+    arrivals = {key: count for key, count in session.execute(counted)} if suspects else {}  # noqa: C416
     for occasion in suspects:
         if any(arrivals.get(key, 0) <= GIVEN_UP_ARRIVALS for key in occasion.setup_ids[:-1]):
             occasion.wrong[Step.SYNC_STARS] = Wrong("given up and set up again", "begun anew")

@@ -6,7 +6,7 @@ from datetime import date, datetime
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.current import open_setup, zone_of
+from obslog.club.current import Where, open_setup, zone_of
 from obslog.club.steps import steps_for
 from obslog.club.texts import written
 from obslog.errors import WrongInput
@@ -78,7 +78,7 @@ def tick_step(
         if step not in {guide.step for guide in steps_for(mount.mount_type)}:
             raise NoSuchStep(step, mount.name)
         where = open_setup(session, mount.name)
-        setup = where.setup if where and where.site.id == site.id else None
+        setup = where.setup if where and _holds(where, site, at_utc) else None
         member = by_name(session, Member, member_name) if member_name else None
         if member is None and setup is not None and setup.member_id is not None:
             member = session.get(Member, setup.member_id)
@@ -96,6 +96,12 @@ def tick_step(
         return TickLine(
             step, mount.name, site.name, member.name if member else None, tick.at_utc, went_well, text
         )
+
+
+def _holds(where: Where, site: Site, at_utc: datetime) -> bool:
+    """Whether an instant at a site lies in the night of an open set-up."""
+    zone = zone_named(site.zone or "UTC")
+    return where.site.id == site.id and night_of(at_utc, zone) == where.night.night_of
 
 
 def ticked_at(database: Database, site_name: str, text: str | None, now: datetime) -> datetime:
