@@ -8,6 +8,7 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
+from obslog.sky.deepsky import find_object
 from obslog.sky.stars import all_stars
 
 from .club import Site
@@ -71,15 +72,16 @@ def stars() -> TargetTable:
 
 @cache
 def deep_sky() -> TargetTable:
-    """The showpieces of both hemispheres, from a small table of the demo's own."""
-    with (HERE / "deepsky.csv").open(encoding="utf-8", newline="") as lines:
+    """The showpieces of both hemispheres; places are the program's, rounded as people write them."""
+    with (HERE / "showpieces.csv").open(encoding="utf-8", newline="") as lines:
         rows = list(csv.DictReader(line for line in lines if not line.startswith("#")))
+    places = [find_object(row["name"]) for row in rows]
     still, unknown = np.zeros(len(rows)), np.full(len(rows), np.nan)
     return TargetTable(
         tuple(row["name"] for row in rows),
         tuple(row["kind"] for row in rows),
-        np.array([float(row["ra_hours"]) for row in rows]),
-        np.array([float(row["dec_deg"]) for row in rows]),
+        np.array([round(place.ra_hours, 4) for place in places]),
+        np.array([round(place.dec_deg, 3) for place in places]),
         still,
         still,
         unknown,

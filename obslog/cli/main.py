@@ -17,7 +17,11 @@ NOT_DONE, UNEXPECTED, INTERRUPTED, BROKEN_PIPE = 1, 70, 130, 141
 
 
 def run() -> None:
-    """The console script."""
+    """The console script.
+
+    One thread of linear algebra: the matrices here are small, and on a busy machine threads wait for one another.
+    """
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     sys.exit(main(sys.argv[1:]))
 
 

@@ -6,6 +6,7 @@ import typer
 
 from obslog.cli.options import AsJson
 from obslog.cli.state import state_of
+from obslog.errors import quoted
 
 
 def add_to(app: typer.Typer) -> None:
@@ -17,19 +18,25 @@ def optics(
     tube: Annotated[str, typer.Argument(help="The tube.", show_default=False)],
     eyepiece: Annotated[str, typer.Argument(help="The eyepiece.", show_default=False)],
     barlow: Annotated[float, typer.Option("--barlow", help="The factor of a Barlow lens.")] = 1.0,
+    drift: Annotated[
+        float | None,
+        typer.Option("--drift", help="Seconds a star took across the field's middle, the drive off."),
+    ] = None,
+    dec: Annotated[float, typer.Option("--dec", help="The declination of that star, degrees.")] = 0.0,
     as_json: AsJson = False,
 ) -> None:
     """What a tube shows with an eyepiece: magnification, true field, exit pupil, limits.
 
     obslog optics 'Long tube' 'Wide 25'
     """
-    from obslog.club.instruments import view_with
+    from obslog.club.instruments import field_by_drift, view_with
 
     state = state_of(context)
     with state.database() as database:
         names, view = view_with(database, tube, eyepiece, barlow=barlow)
+        drifted = None if drift is None else field_by_drift(database, tube, drift, dec)
     if as_json:
-        state.screen.json({"tube": names[0], "eyepiece": names[1], "view": view})
+        state.screen.json({"tube": names[0], "eyepiece": names[1], "view": view, "by_drift": drifted})
         return
     screen = state.screen
     field = "unknown: give the eyepiece its apparent field or field stop"
@@ -51,3 +58,8 @@ def optics(
     )
     for warning in view.warnings:
         screen.line(warning)
+    if drifted is not None:
+        screen.line(
+            f"by drift: true field {drifted.true_field_arcmin:.1f}', a field stop of {drifted.field_stop_mm:.1f} mm; "
+            f"to keep it: obslog eyepiece edit {quoted(names[1])} --field-stop-mm {drifted.field_stop_mm:.1f}"
+        )

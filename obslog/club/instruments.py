@@ -1,7 +1,10 @@
 """Tubes and eyepieces on record, seen through together."""
 
-from obslog.errors import ObslogError, quoted
-from obslog.optics import View, view_through
+import math
+from dataclasses import dataclass
+
+from obslog.errors import ObslogError, OutOfRange, quoted
+from obslog.optics import View, true_field_from_drift_deg, view_through
 from obslog.records.opening import Database
 from obslog.records.queries import by_name
 from obslog.records.tables import Eyepiece, Tube
@@ -13,6 +16,28 @@ class SizesUnknown(ObslogError):
             f"The sizes of the {kind} {name} are not on record.",
             f"Tell them: obslog {kind} edit {quoted(name)} {options}",
         )
+
+
+@dataclass(frozen=True, slots=True)
+class DriftedField:
+    """A true field measured by a star's drift, and the field stop that it means in that tube."""
+
+    true_field_arcmin: float
+    field_stop_mm: float
+
+
+def field_by_drift(database: Database, tube_name: str, seconds: float, dec_deg: float) -> DriftedField:
+    """The true field from the time a star takes across its middle, the drive off. Raises UnknownName, OutOfRange."""
+    if not 0 < seconds < 3600:
+        raise OutOfRange("The drift time", seconds, 0, 3600, "seconds")
+    if not -85 <= dec_deg <= 85:
+        raise OutOfRange("The star's declination", dec_deg, -85, 85, "degrees")
+    with database.read() as session:
+        tube = by_name(session, Tube, tube_name)
+        if tube.focal_mm is None:
+            raise SizesUnknown("tube", tube.name, "--aperture-mm MM --focal-mm MM")
+        field_deg = float(true_field_from_drift_deg(seconds, dec_deg))
+        return DriftedField(field_deg * 60, 2 * tube.focal_mm * math.tan(math.radians(field_deg) / 2))
 
 
 def view_with(

@@ -88,23 +88,26 @@ def _read_cells(path: Path, lines: "Reader", cells: list[dict[str, Any]], faults
             if row:
                 faults.append(Fault(line, "", f"has {len(record)} cells, but the header has {len(header)}."))
             continue
-        _tidy(row, words, texts)
+        _tidy(row, ",".join(record), words, texts)
         if row:
             row["line"] = line
             cells.append(row)
 
 
-def _tidy(row: dict[str, Any], words: frozenset[str], texts: frozenset[str]) -> None:
-    """Bring the words and texts of a row into the form in which they are kept."""
+def _tidy(row: dict[str, Any], cells: str, words: frozenset[str], texts: frozenset[str]) -> None:
+    """Bring a row into the form in which it is kept; `cells` is all of it, to be looked at once."""
     for name in words:
         if name in row:
             row[name] = row[name].lower()
-    for name in texts:
-        if row.get(name, "").startswith("'"):
-            row[name] = _unguarded(row[name])
+    if "'" in cells:
+        for name in texts:
+            if row.get(name, "").startswith("'"):
+                row[name] = _unguarded(row[name])
+    if cells.isprintable() and "  " not in cells:
+        return
     if "target" in row:
         row["target"] = " ".join(row["target"].split())
-    if "\r" in row.get("note", ""):
+    if "note" in row:
         row["note"] = row["note"].replace("\r\n", "\n").replace("\r", "\n")
 
 

@@ -106,7 +106,7 @@ def attribute(
     for place, factor in enumerate(seen):
         effects[factor] = _effects(found, place, codes[factor], names[factor])
     return Attribution(
-        _components(list(factors), seen, variances, int(y.size)),
+        _components(list(factors), seen, variances, found.share_sd, int(y.size)),
         effects,
         Estimate(float(found.fixed[0]), float(np.sqrt(found.fixed_covariance[0, 0])), int(y.size), True),
         float(np.mean(sd**2)),
@@ -124,7 +124,7 @@ def _coded(levels: Sequence[str | None], known: NDArray[np.bool_]) -> tuple[Code
 
 
 def _components(
-    factors: list[str], seen: list[str], variances: Variances, count: int
+    factors: list[str], seen: list[str], variances: Variances, averaged_sd: Array, count: int
 ) -> dict[str, Component]:
     total = float(variances.values.sum())
     share = variances.values / total if total > 0 else np.zeros(variances.values.size)
@@ -133,7 +133,8 @@ def _components(
     covariance = np.nan_to_num(variances.covariance)
     share_sd = np.sqrt(np.einsum("kl,lm,km->k", slope, covariance, slope))
     sd = np.sqrt(np.diag(variances.covariance))
-    share_sd = np.where(np.isnan(sd), np.nan, share_sd)
+    share_sd[:-1] = np.where(np.isnan(averaged_sd), share_sd[:-1], averaged_sd)
+    share_sd = np.where(np.isnan(sd) | (total == 0), np.nan, share_sd)
     nothing = Estimate(0.0, float("nan"), count, False)
     components = {factor: Component(nothing, nothing) for factor in factors}
     for k, name in enumerate([*seen, REST]):
@@ -147,12 +148,12 @@ def _components(
 
 
 def _effects(found: Shrunken, place: int, codes: Codes, names: list[str]) -> tuple[Effect, ...]:
-    from scipy.stats import norm
+    from scipy.special import ndtr
 
     value, sd = found.effects[place], np.sqrt(found.variances[place])
     setups = np.bincount(codes[codes >= 0], minlength=len(names))
     low, high = np.exp(value - NORMAL_95 * sd), np.exp(value + NORMAL_95 * sd)
-    worse = norm.cdf(value / sd)
+    worse = ndtr(value / sd)
     return tuple(
         Effect(
             name, float(np.exp(value[k])), float(low[k]), float(high[k]), float(worse[k]),

@@ -138,7 +138,8 @@ def _segment_chart(y: Array, nights_per_year: float, quiet_nights: int, smoothin
     quiet = y[known[:quiet_nights]]
     if known.size <= quiet_nights or quiet_nights < 2 or np.ptp(quiet) == 0:
         return Chart(unknown, unknown, unknown, unknown)
-    width = limit_width(FALSE_ALARM_YEARS * nights_per_year, smoothing, quiet_nights)
+    run_length = max(1, round(FALSE_ALARM_YEARS * nights_per_year))
+    width = limit_width(run_length, smoothing, quiet_nights)
     start = int(known[quiet_nights - 1]) + 1
     watched = chart(y[start:], float(quiet.mean()), float(quiet.std(ddof=1)), width, smoothing)
 

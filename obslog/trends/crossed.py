@@ -161,6 +161,7 @@ class _Solved:
         return np.hstack([*blocks, *fixed])
 
     def _factor(self) -> None:
+        """The largest factor eliminated, and the inverse of what is left of the dense block."""
         data, first = self.data, self.data.largest
         self.scale = self._scales()
         self.first_diagonal = 1 + self.sd[first] ** 2 * data.sums(first, self.weight)
@@ -176,6 +177,7 @@ class _Solved:
         self.log_determinant = float(np.log(self.first_diagonal).sum() + np.linalg.slogdet(schur)[1])
 
     def _solve(self) -> None:
+        """The fixed terms, the effects, and the values that they fit."""
         data, first = self.data, self.data.largest
         weighted = self.weight * data.values
         right = [data.sums(k, weighted) for k in data.others]

@@ -93,14 +93,14 @@ def _base(years: ArrayLike, values: ArrayLike, restarts: Iterable[int]) -> tuple
 
 def _added(base: Array, terms: Array, y: Array) -> tuple[LinearFit, float] | None:
     """The fit with the terms added, and the p-value of the F test against the fit without them."""
-    from scipy.stats import f
+    from scipy.special import fdtrc
 
     without, with_them = linear_fit(base, y), linear_fit(np.hstack([base, terms]), y)
     if without is None or with_them is None or with_them.residual_squares == 0:
         return None
     gained = (without.residual_squares - with_them.residual_squares) / terms.shape[1]
     ratio = gained / (with_them.residual_squares / with_them.freedom)
-    return with_them, float(f.sf(ratio, terms.shape[1], with_them.freedom))
+    return with_them, float(fdtrc(terms.shape[1], with_them.freedom, ratio))
 
 
 def _slope(fit: LinearFit, count: int) -> Estimate:

@@ -25,7 +25,7 @@ def word_distances_arcmin(
     a field that is not known (nan); `finder` without a field only says that the finder showed it.
 
     `centred_is_said` (n,) marks the arrivals of observers who say "centred" when it was: their "in" then means inside
-    the field and not centred. Taking it as anywhere inside would make their landing error up to 40 % too small.
+    the field and not centred. Taking it as anywhere inside can make their landing error come out at half its size.
     """
     said = np.array([word or "" for word in words], dtype=str)
     radius = np.broadcast_to(np.asarray(field_arcmin, float) / 2, said.shape)

@@ -109,7 +109,7 @@ def landing_summary(
     ch. 18 (the sum of squares of a Rayleigh sample is chi-squared).
     Neglects: a constant offset common to all landings of a set-up, which makes the interval too narrow.
     """
-    from scipy.stats import chi2
+    from scipy.special import chdtri
 
     east, north = (
         np.atleast_1d(np.asarray(east_arcmin, float)),
@@ -122,7 +122,7 @@ def landing_summary(
         return None
     sum_of_squares = float(np.sum(radius**2))
     tail = (1 - confidence) / 2
-    low, high = (np.sqrt(sum_of_squares / chi2.ppf(p, 2 * count)) for p in (1 - tail, tail))
+    low, high = (np.sqrt(sum_of_squares / chdtri(2 * count, p)) for p in (tail, 1 - tail))
     scale = np.sqrt(sum_of_squares / (2 * count))
     half = Interval(*(float(MEDIAN_OF_RAYLEIGH * x) for x in (scale, low, high)))
     return LandingSummary(count, float(np.sqrt(sum_of_squares / count)), float(np.median(radius)), half)
@@ -167,6 +167,6 @@ def _rates(data: Distances, count: NDArray[np.intp], confidence: float) -> tuple
 
 
 def _normal_quantile(confidence: float) -> float:
-    from scipy.stats import norm
+    from scipy.special import ndtri
 
-    return float(norm.ppf((1 + confidence) / 2))
+    return float(ndtri((1 + confidence) / 2))

@@ -43,7 +43,8 @@ def mann_kendall(values: ArrayLike, times: ArrayLike | None = None) -> MannKenda
     variance = kendall_variance(y.size, *ties)
     z = 0.0 if variance == 0 else float(np.sign(s) * max(abs(s) - 1, 0) / np.sqrt(variance))
     untied = ties[0].size == 0 and ties[1].size == 0
-    return MannKendall(s, variance, z, _p_value(x, y, z, untied), int(y.size))
+    p = _exact_p(s, y.size) if untied and y.size <= EXACT_UP_TO else _normal_p(z)
+    return MannKendall(s, variance, z, p, int(y.size))
 
 
 def kendall_variance(count: int, tied_times: Array, tied_values: Array) -> float:
@@ -58,14 +59,13 @@ def kendall_variance(count: int, tied_times: Array, tied_values: Array) -> float
 def adjusted_p(p: ArrayLike) -> Array:
     """p-values (k,) raised so that, of those under a level, at most that share is expected to be false; nan stays.
 
-    Source: Y. Benjamini, Y. Hochberg, J. R. Stat. Soc. B 57 (1995) 289, as in scipy.stats.false_discovery_control.
+    Source: Y. Benjamini, Y. Hochberg, J. R. Stat. Soc. B 57 (1995) 289.
     """
-    from scipy.stats import false_discovery_control
-
     raised = np.array(p, dtype=float, ndmin=1)
-    known = np.isfinite(raised)
-    if known.any():
-        raised[known] = false_discovery_control(raised[known])
+    falling = np.argsort(-raised, kind="stable")
+    falling = falling[np.isfinite(raised[falling])]
+    rank = np.arange(falling.size, 0, -1)
+    raised[falling] = np.minimum.accumulate(np.minimum(raised[falling] * falling.size / rank, 1.0))
     return raised
 
 
@@ -74,9 +74,19 @@ def _ties(values: Array) -> Array:
     return sizes[sizes > 1].astype(float)
 
 
-def _p_value(x: Array, y: Array, z: float, untied: bool) -> float:
-    from scipy.stats import kendalltau, norm
+def _exact_p(s: int, count: int) -> float:
+    """The chance of an S at least as far from zero, all orders of the values being equally likely.
 
-    if untied and y.size <= EXACT_UP_TO:
-        return float(kendalltau(x, y, method="exact").pvalue)
-    return float(2 * norm.sf(abs(z)))
+    The number of pairs that fall is the sum of independent numbers, equally likely from 0 to k for each value k.
+    """
+    chance = np.ones(1)
+    for k in range(2, count + 1):
+        chance = np.convolve(chance, np.full(k, 1 / k))
+    pairs = count * (count - 1) // 2
+    return float(min(1.0, 2 * chance[: (pairs - abs(s)) // 2 + 1].sum()))
+
+
+def _normal_p(z: float) -> float:
+    from scipy.special import ndtr
+
+    return float(2 * ndtr(-abs(z)))

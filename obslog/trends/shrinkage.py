@@ -22,22 +22,27 @@ WIDEST = (-2.5, 1.6)  # of the logarithm of the sd, about its plausible value
 
 @dataclass(frozen=True)
 class Shrunken:
-    """Effects and their variances, one array for each factor, and the fixed terms with their covariance."""
+    """Effects and their variances, one array for each factor, and the fixed terms with their covariance.
+
+    `share_sd` is how far each factor's share of all variance may be from its fitted one (root mean square), where
+    its variance is not well known; nan where it is, or is not known at all.
+    """
 
     effects: list[Array]
     variances: list[Array]
     fixed: Array
     fixed_covariance: Array
+    share_sd: Array
 
 
 def plausible_variances(found: Variances) -> Array:
     """The mean of each variance over what it may be, which is never below zero: a normal distribution cut at zero."""
-    from scipy.stats import norm
+    from scipy.special import log_ndtr
 
     sd = np.sqrt(np.diag(found.covariance))
     with np.errstate(divide="ignore", invalid="ignore"):
         ratio = found.values / sd
-        mean = found.values + sd * np.exp(norm.logpdf(ratio) - norm.logcdf(ratio))
+        mean = found.values + sd * np.exp(-0.5 * ratio**2 - log_ndtr(ratio)) / np.sqrt(2 * np.pi)
     finite = np.where(np.isfinite(mean), mean, found.values)
     return np.asarray(np.maximum(finite, 1e-8 * found.values.sum()))
 
@@ -53,21 +58,24 @@ def shrunken_effects(data: CrossedData, found: Variances) -> Shrunken:
     centre = plausible_variances(found)
     at_centre = evaluate(data, centre)
     effects, variances = list(at_centre.effects), list(at_centre.effect_variances)
+    share_sd = np.full(len(data.sizes), np.nan)
     for k in range(len(data.sizes)):
         sd = np.sqrt(found.covariance[k, k])
         if np.isfinite(sd) and sd > WELL_KNOWN * centre[k]:
-            effects[k], variances[k] = _averaged(data, found, centre, k)
-    return Shrunken(effects, variances, at_centre.fixed, at_centre.fixed_covariance)
+            effects[k], variances[k], share_sd[k] = _averaged(data, found, centre, k)
+    return Shrunken(effects, variances, at_centre.fixed, at_centre.fixed_covariance, share_sd)
 
 
-def _averaged(data: CrossedData, found: Variances, centre: Array, k: int) -> tuple[Array, Array]:
+def _averaged(data: CrossedData, found: Variances, centre: Array, k: int) -> tuple[Array, Array, float]:
     reach = 3.5 * np.sqrt(found.covariance[k, k]) / (2 * centre[k])
     log_sd = np.linspace(max(-reach, WIDEST[0]), min(reach, WIDEST[1]), GRID)
     tried: list[Evaluation] = []
+    share = []
     for step in np.exp(2 * log_sd) - 1:
         follow = np.nan_to_num(found.covariance[:, k] / found.covariance[k, k]) * centre[k] * step
         at = np.maximum(centre + follow, 0.1 * centre)
         at[k] = centre[k] * (1 + step)
+        share.append(at[k] / at.sum())
         tried.append(evaluate(data, at))
     log_weight = log_sd - np.array([one.criterion for one in tried]) / 2
     weight = np.exp(log_weight - log_weight.max())
@@ -75,4 +83,6 @@ def _averaged(data: CrossedData, found: Variances, centre: Array, k: int) -> tup
     effects = np.array([one.effects[k] for one in tried])
     within = np.array([one.effect_variances[k] for one in tried])
     mean = weight @ effects
-    return mean, weight @ within + weight @ (effects - mean) ** 2
+    fitted_share = found.values[k] / max(found.values.sum(), np.finfo(float).tiny)
+    share_sd = float(np.sqrt(weight @ (np.array(share) - fitted_share) ** 2))
+    return mean, weight @ within + weight @ (effects - mean) ** 2, share_sd

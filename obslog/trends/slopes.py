@@ -35,10 +35,10 @@ def theil_sen_slope(years: ArrayLike, values: ArrayLike, confidence: float = 0.9
 
     None with fewer than three points or with all at one time. `p` is two-sided, of the Mann-Kendall test.
 
-    Source: P. K. Sen, J. Am. Stat. Assoc. 63 (1968) 1379, for slope and interval, as in scipy.stats.
+    Source: P. K. Sen, J. Am. Stat. Assoc. 63 (1968) 1379, for slope and interval.
     Neglects: that some values are better known than others.
     """
-    from scipy.stats import theilslopes
+    from scipy.special import ndtri
 
     x, y = np.asarray(years, float), np.asarray(values, float)
     both = np.isfinite(x) & np.isfinite(y)
@@ -46,9 +46,12 @@ def theil_sen_slope(years: ArrayLike, values: ArrayLike, confidence: float = 0.9
     test = mann_kendall(y, x)
     if test is None or np.ptp(x) == 0:
         return None
-    with np.errstate(invalid="ignore"):  # where nearly all are alike the interval is nan: nothing is bounded
-        fit = theilslopes(y, x, alpha=confidence)
-    return Slope(float(fit.slope), float(fit.low_slope), float(fit.high_slope), test.p, int(x.size))
+    later, earlier = np.nonzero(np.subtract.outer(x, x) > 0)
+    slopes = np.sort((y[later] - y[earlier]) / (x[later] - x[earlier]))
+    reach = float(ndtri((1 + confidence) / 2)) * np.sqrt(test.variance)
+    low = max(round((slopes.size - reach) / 2) - 1, 0)
+    high = min(round((slopes.size + reach) / 2), slopes.size - 1)
+    return Slope(float(np.median(slopes)), float(slopes[low]), float(slopes[high]), test.p, int(x.size))
 
 
 def verdict_of(slope: Slope | None, count: int, p: float | None = None) -> Verdict:

@@ -39,28 +39,31 @@ def trend_of(
     restarts: Iterable[int] = (),
     temperature_c: ArrayLike | None = None,
     nights_per_year: float = NIGHTS_PER_YEAR,
+    unit: str | None = None,
 ) -> Trend:
     """The trend of natural logarithms (n,) of an error at times (n,) in years, rising; nan where there is none.
 
+    With a `unit` the values are sizes in that unit instead (of cone error, squareness, sag), and the reasons say so.
+
     Slope and verdict are of the last segment alone: what a service mended does not count against the mount any more.
     Alarms of the chart are reported with the reasons; they do not make the verdict, since one in two years is false.
-    `restarts`: positions of the first value after each service.
+    `restarts`: positions of the first value after each service; n where the service came after all of them.
     """
     x, y = np.asarray(years, float), np.asarray(values, float)
     places = list(restarts)
-    slopes = [theil_sen_slope(x[part], y[part]) for part in segments_between(y.size, places)]
-    last = segments_between(y.size, places)[-1] if y.size else slice(0, 0)
-    count = int(np.isfinite(y[last]).sum())
-    slope = slopes[-1] if slopes else None
+    since = min(max([0, *places]), y.size)
+    count = int(np.isfinite(y[since:]).sum())
+    slope = theil_sen_slope(x[since:], y[since:])
+    before = [theil_sen_slope(x[part], y[part]) for part in segments_between(since, places)]
     verdict = verdict_of(slope, count)
     alarms = tuple(chart_alarms(y, places, nights_per_year=nights_per_year))
     yearly = season(x, y, places)
     warmth = None if temperature_c is None else temperature_dependence(x, y, temperature_c, places)
     reasons = (
-        *_slope_reasons(slope, verdict, count, last.start > 0),
-        *_dependence_reasons(yearly, warmth),
+        *_slope_reasons(slope, verdict, count, since > 0, unit),
+        *_dependence_reasons(yearly, warmth, unit),
     )
-    return Trend(slope, verdict, reasons, count, last.start, tuple(slopes[:-1]), alarms, yearly, warmth)
+    return Trend(slope, verdict, reasons, count, since, tuple(before), alarms, yearly, warmth)
 
 
 def judged_together(trends: Sequence[Trend]) -> list[Trend]:
@@ -79,8 +82,10 @@ def judged_together(trends: Sequence[Trend]) -> list[Trend]:
     ]
 
 
-def growth_words(per_year: float, low: float, high: float) -> str:
-    """A slope of logarithms as what it does in a year: `x 1.60 a year (95 %: 1.30 to 2.00)`."""
+def growth_words(per_year: float, low: float, high: float, unit: str | None = None) -> str:
+    """A slope of logarithms as what it does in a year, `x 1.60 a year (95 %: 1.30 to 2.00)`; of sizes, in a unit."""
+    if unit is not None:
+        return f"{per_year:+.2f} {unit} a year (95 %: {low:+.2f} to {high:+.2f})"
     times, least, most = np.exp([per_year, low, high])
     return f"x {times:.2f} a year (95 %: {least:.2f} to {most:.2f})"
 
@@ -93,35 +98,41 @@ def _judged_again(trend: Trend, p: float, mounts: int) -> Trend:
     return replace(trend, verdict=verdict, reasons=(*trend.reasons, reason))
 
 
-def _slope_reasons(slope: Slope | None, verdict: Verdict, count: int, restarted: bool) -> list[str]:
+def _slope_reasons(
+    slope: Slope | None, verdict: Verdict, count: int, restarted: bool, unit: str | None
+) -> list[str]:
     since = " since the last service" if restarted else ""
     set_ups = f"{count} set-up{'' if count == 1 else 's'}{since}"
     if slope is None or verdict is Verdict.TOO_FEW:
         return [f"{set_ups}; a verdict needs {FEWEST_FOR_A_VERDICT}"]
+    unchanged = 1 if unit is None else 0
     side = {
-        Verdict.WORSENING: "the whole interval is above 1",
-        Verdict.IMPROVING: "the whole interval is below 1",
+        Verdict.WORSENING: f"the whole interval is above {unchanged}",
+        Verdict.IMPROVING: f"the whole interval is below {unchanged}",
         Verdict.STEADY: "no change is within what chance does",
     }[verdict]
-    growth = growth_words(slope.per_year, slope.low, slope.high)
+    growth = growth_words(slope.per_year, slope.low, slope.high, unit)
     return [set_ups, f"{growth}: {side}", f"p = {slope.p:.2g} for no trend (Mann-Kendall)"]
 
 
-def _dependence_reasons(yearly: Season | None, warmth: Dependence | None) -> list[str]:
-    reasons = []
-    if yearly is not None and yearly.dependence.p < LEVEL:
-        times, found = np.exp(yearly.dependence.size.value), yearly.dependence
-        reasons.append(
-            f"it follows the season: x {times:.2f} at its worst, p = {found.p:.2g}; {_slope_with(found)}"
-        )
-    if warmth is not None and warmth.p < LEVEL:
-        times = np.exp(10 * warmth.size.value)
-        reasons.append(
-            f"it follows the temperature: x {times:.2f} for ten degrees more, p = {warmth.p:.2g}; {_slope_with(warmth)}"
-        )
-    return reasons
+def _dependence_reasons(yearly: Season | None, warmth: Dependence | None, unit: str | None) -> list[str]:
+    found = []
+    if yearly is not None:
+        found.append(("season", yearly.dependence, yearly.dependence.size.value, "at its worst"))
+    if warmth is not None:
+        found.append(("temperature", warmth, 10 * warmth.size.value, "for ten degrees more"))
+    return [
+        f"it follows the {what}: {_change_words(change, unit)} {when}, p = {dependence.p:.2g}; "
+        f"beside it {_slope_words(dependence, unit)}"
+        for what, dependence, change, when in found
+        if dependence.p < LEVEL
+    ]
 
 
-def _slope_with(found: Dependence) -> str:
+def _change_words(change: float, unit: str | None) -> str:
+    return f"x {np.exp(change):.2f}" if unit is None else f"{change:+.2f} {unit}"
+
+
+def _slope_words(found: Dependence, unit: str | None) -> str:
     slope, half = found.slope_per_year.value, 1.96 * found.slope_per_year.sd
-    return f"beside it {growth_words(slope, slope - half, slope + half)}"
+    return growth_words(slope, slope - half, slope + half, unit)

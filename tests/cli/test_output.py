@@ -12,7 +12,7 @@ from obslog.cli.screen import Screen
 from .program import Program
 
 ESCAPE = re.compile(r"\x1b\[([0-9;]*)m")
-HOSTILE = [
+_SIGNS = [
     "\x1b[31mred\x1b[0m",
     "\x9b31m",  # the one-byte form of escape and bracket, ECMA-48
     "\x1b]0;title\x07",
@@ -20,8 +20,8 @@ HOSTILE = [
     "left\u202etfel",  # turns what follows right to left, Unicode annex 9
     "=HYPERLINK(1)",
     "bell\x07",
-    "long " * 700,
 ]
+HOSTILE = [" ".join(_SIGNS), "long " * 700 + _SIGNS[0]]
 SHOWING = ["setup show", "night show", "night list", "snag list", "export arrivals"]
 
 

@@ -5,13 +5,13 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
-from pointing_clubs import simulate
-from pointing_sheets import NAMES, read_sheet
 
 from obslog.pointing.fit import NothingMeasured, Priors, fit_pointing
 from obslog.pointing.fit_input import Arrivals, Machine, fit_rows, syncs_before
 from obslog.pointing.geometry import StarPlaces
 from obslog.vocabulary import Controller, MountType
+from tests.pointing.pointing_clubs import simulate
+from tests.pointing.pointing_sheets import NAMES, read_sheet
 
 GERMAN = Machine(MountType.GERMAN)
 
@@ -225,7 +225,7 @@ def test_a_wrongly_centred_sync_is_named_and_does_not_spoil_the_night():
 
 
 def test_a_sync_beside_the_pole_does_not_upset_the_rest():
-    # This club synced 0.2 degrees from the pole: its hour zero came out 78 degrees off, its next stars 50 to
+    # This club synced 0.2 degrees from the pole: its hour zero came out 78 degrees off, its next stars up to
     # 280.
     club = simulate(np.random.default_rng(12), GERMAN, syncs=2, checks=4, lat_deg=-35.0, wrong_share=0.05)
     assert club.arrivals.stars.dec_deg.min() < -89.7

@@ -5,7 +5,6 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
-from pointing_sheets import read_sheet
 
 from obslog.pointing.frames import (
     az_alt_deg,
@@ -23,6 +22,7 @@ from obslog.pointing.geometry import (
     zero_points_arcmin,
 )
 from obslog.vocabulary import MountType
+from tests.pointing.pointing_sheets import read_sheet
 
 GERMAN, FORK, ALTAZ = MountType.GERMAN, MountType.FORK, MountType.ALTAZ
 

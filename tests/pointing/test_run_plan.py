@@ -2,7 +2,6 @@
 
 import numpy as np
 import pytest
-from pointing_clubs import random_stars
 
 from obslog.pointing.fit import fit_pointing
 from obslog.pointing.fit_input import Arrivals, Machine
@@ -12,6 +11,7 @@ from obslog.pointing.observable import Candidates, Limits
 from obslog.pointing.run_plan import FEWEST_CHECKS, MOST_CHECKS, Pace, plan_run, settling_pair
 from obslog.pointing.star_choice import TooFewStars
 from obslog.vocabulary import MountType
+from tests.pointing.pointing_clubs import random_stars
 
 GERMAN = Machine(MountType.GERMAN)
 

@@ -5,7 +5,6 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
-from pointing_clubs import random_stars
 from scipy.optimize import least_squares
 
 from obslog.pointing.fit_input import Machine
@@ -29,6 +28,7 @@ from obslog.pointing.observable import (
 )
 from obslog.pointing.star_choice import TooFewStars, choose_sync_stars
 from obslog.vocabulary import Controller, MountType
+from tests.pointing.pointing_clubs import random_stars
 
 LAT_DEG = 52.0
 

@@ -3,10 +3,10 @@
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
-from published_tables import numbers
 
 from obslog.trends.charts import chart, moving_average
 from obslog.trends.run_lengths import average_sd, steady_run_length
+from tests.published.published_tables import numbers
 
 
 def test_average_and_limits_of_the_handbook() -> None:

@@ -2,12 +2,12 @@
 
 import numpy as np
 from numpy.testing import assert_allclose
-from published_tables import numbers
 from scipy.stats import norm
 
 from obslog.trends.ranks import mann_kendall
 from obslog.trends.regression import linear_fit
 from obslog.trends.slopes import theil_sen_slope
+from tests.published.published_tables import numbers
 
 
 def test_slope_and_exact_p_of_hollander_and_wolfe() -> None:

@@ -2,10 +2,10 @@
 
 import numpy as np
 from numpy.testing import assert_allclose
-from published_tables import columns
 
 from obslog.trends.crossed import CrossedData, evaluate
 from obslog.trends.reml import fit_variances
+from tests.published.published_tables import columns
 
 
 def one_way(values: list[str], groups: list[str]) -> CrossedData:

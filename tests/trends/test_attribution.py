@@ -6,10 +6,10 @@ import numpy as np
 import pytest
 from numpy.random import default_rng
 from numpy.testing import assert_allclose
-from trend_simulations import club, effect_coverage
 
 from obslog.trends.attribution import REST, NothingToAttribute, attribute
 from obslog.trends.confounding import confounded_levels
+from tests.trends.trend_simulations import club, effect_coverage, share_coverage
 
 SLOW = bool(os.environ.get("OBSLOG_SLOW"))
 CLUBS = 500 if SLOW else 25
@@ -22,6 +22,11 @@ def test_intervals_of_effects_cover_the_truth() -> None:
     covered = effect_coverage(default_rng(1), CLUBS)
     mean = np.average(list(covered.values()), weights=[6, 10, 3])
     assert_allclose(mean, 0.95, atol=0.02 if SLOW else 0.04)
+
+
+def test_shares_are_within_their_sd_of_the_truth() -> None:
+    covered = share_coverage(default_rng(10), CLUBS)
+    assert_allclose(np.mean(list(covered.values())), 0.95, atol=0.03 if SLOW else 0.06)
 
 
 def test_variances_are_recovered_within_their_sd() -> None:

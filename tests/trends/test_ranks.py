@@ -3,9 +3,11 @@
 import numpy as np
 import pymannkendall
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from numpy.random import default_rng
 from numpy.testing import assert_allclose
-from scipy.stats import kendalltau, norm
+from scipy.stats import false_discovery_control, kendalltau, norm
 
 from obslog.trends.ranks import adjusted_p, mann_kendall
 
@@ -42,7 +44,7 @@ def test_agrees_with_scipy_with_ties_in_time_too(seed: int) -> None:
     assert_allclose(2 * norm.sf(abs(ours.s) / np.sqrt(ours.variance)), theirs.pvalue, rtol=1e-10)
 
 
-@pytest.mark.parametrize("count", [4, 7, 20])
+@pytest.mark.parametrize("count", [3, 4, 7, 20, 50])
 def test_exact_p_is_scipys(count: int) -> None:
     values = default_rng(count).normal(size=count)
     ours = mann_kendall(values)
@@ -65,3 +67,19 @@ def test_adjusted_p_is_the_step_up_rule() -> None:
     # The definition, worked by hand: of four, p times 4 by rank, then the least from there on: .04, .04, .0533, .5.
     assert_allclose(adjusted_p([0.02, 0.01, np.nan, 0.5, 0.04]), [0.04, 0.04, np.nan, 0.5, 4 / 3 * 0.04])
     assert adjusted_p([]).size == 0
+
+
+@pytest.mark.parametrize("seed", range(5))
+def test_adjusted_p_is_scipys(seed: int) -> None:
+    p = default_rng(seed).uniform(size=30) ** 3
+    assert_allclose(adjusted_p(p), false_discovery_control(p), rtol=1e-12)
+
+
+@given(values=st.lists(st.integers(-5, 5), min_size=3, max_size=30))
+def test_turned_about_the_trend_is_the_opposite(values: list[int]) -> None:
+    forward, backward = mann_kendall(values), mann_kendall(values[::-1])
+    assert forward is not None
+    assert backward is not None
+    assert (forward.s, forward.variance, forward.z) == (-backward.s, backward.variance, -backward.z)
+    assert_allclose(forward.p, backward.p, rtol=1e-12)
+    assert 0 <= forward.p <= 1 + 1e-12

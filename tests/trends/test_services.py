@@ -6,9 +6,9 @@ import numpy as np
 from numpy.random import default_rng
 from numpy.testing import assert_allclose
 from scipy.stats import t, ttest_ind
-from trend_simulations import histories, service_coverage
 
 from obslog.trends.services import change_between, service_changes
+from tests.trends.trend_simulations import histories, service_coverage
 
 SIMULATED = 5000 if os.environ.get("OBSLOG_SLOW") else 500
 

@@ -7,19 +7,22 @@ import pytest
 from numpy.random import default_rng
 from numpy.testing import assert_allclose
 from scipy.stats import theilslopes
-from trend_simulations import slope_coverage, verdict_shares
 
 from obslog.trends.slopes import Slope, Verdict, theil_sen_slope, verdict_of
+from tests.trends.trend_simulations import slope_coverage, verdict_shares
 
 SIMULATED = 5000 if os.environ.get("OBSLOG_SLOW") else 500
 
 
 def test_slope_is_scipys() -> None:
     rng = default_rng(4)
-    x, y = np.sort(rng.uniform(0, 3, 30)), rng.normal(size=30)
-    ours, theirs = theil_sen_slope(x, y), theilslopes(y, x)
-    assert ours is not None
-    assert_allclose([ours.per_year, ours.low, ours.high], [theirs.slope, theirs.low_slope, theirs.high_slope])
+    for count in (6, 7, 12, 30, 31):
+        x, y = np.sort(rng.uniform(0, 3, count)), rng.normal(size=count)
+        for times, values in ((x, y), (np.round(x, 1), y), (x, np.round(y, 1))):
+            ours, theirs = theil_sen_slope(times, values), theilslopes(values, times)
+            assert ours is not None
+            ends = [theirs.slope, theirs.low_slope, theirs.high_slope]
+            assert_allclose([ours.per_year, ours.low, ours.high], ends, rtol=1e-12)
 
 
 def test_no_slope_from_too_few_points_or_a_single_night() -> None:

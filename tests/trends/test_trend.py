@@ -5,12 +5,12 @@ import os
 import numpy as np
 from numpy.random import default_rng
 from numpy.testing import assert_allclose
-from trend_simulations import false_chart_alarms, histories
 
 from obslog.trends.dependence import season, temperature_dependence
 from obslog.trends.regression import linear_fit
 from obslog.trends.slopes import Verdict
 from obslog.trends.trend import judged_together, trend_of
+from tests.trends.trend_simulations import false_chart_alarms, histories
 
 SIMULATED = 5000 if os.environ.get("OBSLOG_SLOW") else 500
 YEARS = np.arange(36) / 12
@@ -23,6 +23,22 @@ def test_a_worsening_mount_is_called_so_with_its_reasons() -> None:
     assert trend.reasons[0] == "36 set-ups"
     assert trend.reasons[1].endswith("the whole interval is above 1")
     assert any(alarm.side > 0 for alarm in trend.alarms)
+
+
+def test_sizes_in_arcminutes_are_spoken_of_in_arcminutes() -> None:
+    values = 20 + 5 * YEARS + 3 * np.cos(2 * np.pi * YEARS) + 0.5 * default_rng(1).normal(size=36)
+    trend = trend_of(YEARS, values, unit="arcmin")
+    assert trend.verdict is Verdict.WORSENING
+    assert " arcmin a year (95 %: +" in trend.reasons[1]
+    assert trend.reasons[1].endswith("the whole interval is above 0")
+    assert any("arcmin at its worst" in reason for reason in trend.reasons)
+
+
+def test_a_dependence_on_temperature_is_said() -> None:
+    warmth = 10 + 8 * default_rng(2).normal(size=36)
+    values = 0.05 * warmth + 0.2 * default_rng(3).normal(size=36)
+    reasons = trend_of(YEARS, values, temperature_c=warmth).reasons
+    assert any("follows the temperature: x 1." in reason for reason in reasons)
 
 
 def test_what_a_service_mended_no_longer_counts() -> None:
@@ -41,6 +57,13 @@ def test_few_set_ups_since_the_service_give_no_verdict() -> None:
     assert trend.verdict is Verdict.TOO_FEW
     assert trend.reasons[0] == "4 set-ups since the last service; a verdict needs 6"
     assert trend_of([], []).verdict is Verdict.TOO_FEW
+
+
+def test_a_service_after_the_last_set_up_leaves_nothing_to_judge() -> None:
+    trend = trend_of(YEARS, YEARS, [36])
+    assert trend.verdict is Verdict.TOO_FEW
+    assert trend.reasons[0] == "0 set-ups since the last service; a verdict needs 6"
+    assert trend.earlier[0] is not None
 
 
 def test_nights_without_a_landing_error_are_not_counted() -> None:

@@ -5,9 +5,10 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.random import Generator
 from numpy.typing import NDArray
+from scipy.special import polygamma
 from scipy.stats import rayleigh
 
-from obslog.trends.attribution import attribute
+from obslog.trends.attribution import REST, attribute
 from obslog.trends.charts import QUIET_NIGHTS, chart_alarms
 from obslog.trends.landing_words import word_distances_arcmin
 from obslog.trends.landings import landing_errors
@@ -41,6 +42,18 @@ def landing_coverage(rng: Generator, arrivals: int, share_measured: float, setup
     above = np.nan_to_num(errors.low_arcmin, nan=0.0) <= true_half
     below = true_half <= np.nan_to_num(errors.high_arcmin, nan=np.inf)
     return float(np.mean(above & below))
+
+
+def misread_in(rng: Generator, half_arcmin: float, arrivals: int, setups: int) -> tuple[float, float]:
+    """The typical estimate over the truth of observers who say "centred": with their "in" understood, and misread."""
+    setup = np.repeat(np.arange(setups), arrivals)
+    words = words_of(rng.rayleigh(half_arcmin / rayleigh.median(), setup.size), FIELD_ARCMIN)
+    understood, misread = (
+        landing_errors(setup, *word_distances_arcmin(words, FIELD_ARCMIN, centred_is_said=says), setups)
+        for says in (True, False)
+    )
+    ratios = [float(np.median(errors.half_arcmin) / half_arcmin) for errors in (understood, misread)]
+    return ratios[0], ratios[1]
 
 
 def histories(
@@ -145,3 +158,18 @@ def service_coverage(rng: Generator, count: int) -> float:
     return float(
         np.mean([f.low is not None and f.high is not None and f.low <= 0.6 <= f.high for f in factors])
     )
+
+
+def share_coverage(rng: Generator, clubs: int) -> dict[str, float]:
+    """How many shares are within 1.96 of their sd of the truth, over clubs of 160 set-ups of six arrivals."""
+    sds = {"mount": 0.3, "observer": 0.2, "site": 0.1}
+    # The logarithm of a scale from six arrivals scatters by more than 1/sqrt(4 6); the rest has that too.
+    rest = 0.25**2 + polygamma(1, 6) / 4 - 1 / 24
+    truth = {factor: sd**2 for factor, sd in sds.items()} | {REST: rest}
+    total = sum(truth.values())
+    held: dict[str, list[bool]] = {factor: [] for factor in truth}
+    for _ in range(clubs):
+        made = club(rng, 160, {"mount": 8, "observer": 15, "site": 3}, sds)
+        for factor, part in attribute(made.log_error, made.log_sd, made.names).components.items():
+            held[factor].append(abs(part.share.value - truth[factor] / total) < 1.96 * part.share.sd)
+    return {factor: float(np.mean(all_held)) for factor, all_held in held.items()}

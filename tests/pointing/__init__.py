@@ -1,0 +1,1 @@
+"""Tests: The mount's geometry."""

@@ -1,0 +1,1 @@
+"""Tests: Values from outside the project, each with its source."""

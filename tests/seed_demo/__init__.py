@@ -1,0 +1,1 @@
+"""Tests: The invented club and its truth."""

@@ -1,0 +1,1 @@
+"""Tests: Slopes, charts, landings and attribution."""
