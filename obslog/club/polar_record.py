@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 from datetime import date
 
-from numpy.linalg import LinAlgError
 from sqlalchemy import select
 
 from obslog.club.placed_arrivals import MountTypeUnknown, NothingPlaced, SetupLabel, placed_arrivals
@@ -40,7 +39,7 @@ def polar_record(database: Database, mount: str, until: date) -> PolarRecord | N
     try:
         placed = placed_arrivals(database, mount)
         fit = fit_pointing(placed.machine, placed.arrivals, placed.era_of_setup)
-    except (MountTypeUnknown, NothingPlaced, NothingMeasured, LinAlgError):
+    except (MountTypeUnknown, NothingPlaced, NothingMeasured):
         return None  # the last: arrivals too much alike for a fit must not take the whole checklist with them
     newest_era = len(placed.era_since) - 1
     known = [
