@@ -66,6 +66,9 @@ def _show(state: State, made: "Brief", zone: ZoneInfo) -> None:
         screen.line()
         _show_mount(state, made, one, zone)
     screen.line()
+    if made.targets:
+        targets = "; ".join(f"{_clock(t.at_utc, zone)} {t.title}, {t.alt_deg:.0f} deg" for t in made.targets)
+        screen.line(f"targets: {targets}")
     for caution in made.cautions:
         screen.line(caution)
 

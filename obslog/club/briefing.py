@@ -19,15 +19,17 @@ from obslog.club.services import ServiceLine, list_services
 from obslog.club.skywatch import Lookout, PoleNow, SunMoon, pole_now, sun_and_moon
 from obslog.club.snags import SnagLine, list_snags
 from obslog.club.steps import steps_for
+from obslog.club.target_plan import Wish, plan_targets
 from obslog.club.tonight import scale_value
 from obslog.errors import ObslogError
 from obslog.pointing.star_choice import TooFewStars
 from obslog.records.opening import Database
 from obslog.records.queries import by_name
 from obslog.records.tables import Member, Mount, Night, Setup, Site
+from obslog.sky.windows import NotDark
 from obslog.vocabulary import MountType
 
-SYNCS = 3
+SYNCS, TARGETS = 3, 6
 LOWEST_ALT_DEG, HIGHEST_ALT_DEG, FAINTEST = 20.0, 85.0, 3.0
 
 
@@ -57,6 +59,16 @@ class MountBrief:
 
 
 @dataclass(frozen=True, slots=True)
+class BriefTarget:
+    """A showpiece that stands well tonight, in the order in which to go to it."""
+
+    name: str
+    title: str
+    at_utc: datetime
+    alt_deg: float
+
+
+@dataclass(frozen=True, slots=True)
 class Brief:
     """The evening at a site: Sun, Moon and pole for all, then mount by mount. Instants in UTC.
 
@@ -71,6 +83,7 @@ class Brief:
     sun_moon: SunMoon
     pole: PoleNow | None
     mounts: list[MountBrief]
+    targets: list[BriefTarget]
     cautions: list[str]
 
 
@@ -109,8 +122,18 @@ def brief(
             _of_mount(database, view, sync_utc, mount, polar.get(mount.name), (occasions, others, night))
             for mount in mounts
         ],
+        _targets(database, view, sync_utc, member.name if member else None),
         [caution for caution in (sky.caution, CAUTION) if caution],
     )
+
+
+def _targets(database: Database, view: Lookout, at_utc: datetime, member: str | None) -> list[BriefTarget]:
+    """A few of the Messier objects that are well placed, those first that the member has not seen; none in daylight."""
+    try:
+        plan = plan_targets(database, view, at_utc, Wish(listed="messier", most=TARGETS, not_seen_by=member))
+    except NotDark:
+        return []
+    return [BriefTarget(target.name, target.title, target.at_utc, target.alt_deg) for target in plan.targets]
 
 
 def _mounts(session: Session, site_name: str, names: Sequence[str]) -> list[Mount]:
