@@ -93,7 +93,7 @@ def plan_stars(
         raise OutOfRange("The number of syncs", syncs, 1, 9)
     if field_arcmin is not None and not 0 < field_arcmin <= WIDEST_FIELD_ARCMIN:
         raise OutOfRange("The true field", field_arcmin, 0, WIDEST_FIELD_ARCMIN, "arcminutes")
-    knowledge, basis, named = _knowledge(database, mount, tube)
+    knowledge, basis, named = what_is_known(database, mount, tube)
     now = stars_now(view, at_utc)
     wanted = (
         places_of_targets(view, targets, at_utc)
@@ -135,7 +135,7 @@ def plan_pointing_run(
     )
 
 
-def _knowledge(
+def what_is_known(
     database: Database, mount: str, tube: str | None
 ) -> tuple[Knowledge, list[str], tuple[str, str | None]]:
     """What the records say of the mount before tonight's first star, and from what that is known."""
