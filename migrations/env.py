@@ -27,11 +27,16 @@ def render_item(kind: str, item: Any, _context: AutogenContext) -> str | Literal
 def run(connection: Connection) -> None:
     from obslog.records.tables import metadata
 
+    def is_of_this_database(thing: Any, *_: object) -> bool:
+        """Whether something mapped belongs on this kind of database; an index may be for one kind alone."""
+        return bool(thing.info.get("only_on", connection.dialect.name) == connection.dialect.name)
+
     context.configure(
         connection=connection,
         target_metadata=metadata,
         render_as_batch=connection.dialect.name == "sqlite",
         render_item=render_item,
+        include_object=is_of_this_database,
         compare_type=True,
         compare_server_default=True,
         transactional_ddl=True,

@@ -111,7 +111,12 @@ def read_offset(text: str) -> WrittenOffset:
 def looks_like_offset(text: str) -> bool:
     """True where a person surely meant an offset: every word is an amount with a unit or direction, or a rate."""
     return all(
-        re.fullmatch(r"\d*\.?\d+['\"fsd]?[a-z]?|@\d+x?|[nsew]", word, re.IGNORECASE) for word in text.split()
+        re.fullmatch(
+            r"[+-]?\d*\.?\d+(e[+-]?\d+)?['\"fsd]?[a-z]?|[+-]?(nan|inf)[nsew]?|@\d+x?|[nsew]",
+            word,
+            re.IGNORECASE,
+        )
+        for word in text.split()
     )
 
 

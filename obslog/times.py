@@ -65,10 +65,13 @@ class FutureDate(WrongInput):
 
 
 class OutsideNight(WrongInput):
-    def __init__(self, instant: datetime, night: date) -> None:
+    """An instant of another night; `meant` is the same time of day inside the night, where a day's slip explains it."""
+
+    def __init__(self, instant: datetime, night: date, meant: datetime | None = None) -> None:
+        ask = f"Did you mean {meant:%Y-%m-%dT%H:%M}Z? " if meant else ""
         super().__init__(
             f"{instant:%Y-%m-%d %H:%M} UTC is not in the night of {night}, which runs from that noon to the next.",
-            "After midnight the night keeps the date of its evening; check both.",
+            f"{ask}After midnight the night keeps the date of its evening; check both.",
         )
 
 
@@ -181,7 +184,8 @@ def _check_year(day: date) -> None:
 
 def _inside(instant: datetime, night: date, zone: ZoneInfo) -> datetime:
     if night_of(instant, zone) != night:
-        raise OutsideNight(instant, night)
+        a_day_off = (instant + timedelta(days=days) for days in (1, -1))
+        raise OutsideNight(instant, night, next((t for t in a_day_off if night_of(t, zone) == night), None))
     return instant
 
 

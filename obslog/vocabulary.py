@@ -55,6 +55,13 @@ class FindingMethod(StrEnum):
     OTHER = "other"
 
 
+class Vision(StrEnum):
+    """How an object was seen: looked at straight, or only with averted vision."""
+
+    DIRECT = "direct"
+    AVERTED = "averted"
+
+
 class SkyScale(StrEnum):
     """Scales of what the sky was like. They are never turned into one another; some run upward and some downward."""
 

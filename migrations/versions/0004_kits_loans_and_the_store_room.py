@@ -1,13 +1,13 @@
 """kits loans and the store room
 
-Revision 0004, after 0002. 2026-11-25 09:50:31.101219
+Revision 0004, after 0003. 2026-11-25 09:50:31.101219
 """
 
 import sqlalchemy as sa
 from alembic import op
 
 revision = "0004"
-down_revision = "0002"
+down_revision = "0003"
 branch_labels = None
 depends_on = None
 

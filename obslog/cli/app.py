@@ -6,20 +6,28 @@ import typer
 
 from obslog import __version__
 from obslog.cli import (
+    brief,
     database,
     demo,
     equipment,
+    kit,
+    loan,
+    loan_show,
     night,
+    observing,
     optics,
     people,
     pointing,
     prepare,
     quick,
+    rule,
+    scales,
     service,
     setup,
     sheets,
     sky,
     snag,
+    targets,
 )
 from obslog.cli.plain_text import PlainTextGroup
 from obslog.cli.state import state_of
@@ -33,7 +41,7 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
     help="What a club's telescope mounts did, night after night, and what to do about it.\n\n"
     "The way through a night: night start, setup start, sync, check, goto, saw, snag add, night end. "
-    "Afterwards: pointing trend, checklist.",
+    "Before: brief, checklist. Afterwards: pointing trend.",
 )
 
 
@@ -65,6 +73,7 @@ for name, group in (
     ("night", night.app),
     ("setup", setup.app),
     ("snag", snag.app),
+    ("observation", observing.app),
     ("sky", sky.app),
     ("pointing", pointing.app),
     ("import", sheets.import_app),
@@ -76,9 +85,17 @@ for name, group in (
     ("eyepiece", equipment.eyepiece_app),
     ("item", equipment.item_app),
     ("service", service.app),
+    ("kit", kit.app),
+    ("loan", loan.app),
+    ("rule", rule.app),
     ("db", database.app),
 ):
     app.add_typer(group, name=name)
+loan_show.add_to(loan.app)
 prepare.add_to(app)
+brief.add_to(app)
 optics.add_to(app)
+targets.add_to(app)
+observing.add_to(app)
+scales.add_to(app)
 demo.add_to(app)

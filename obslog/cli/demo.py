@@ -57,15 +57,17 @@ def demo(
         load = _demo_package()
         with state.screen.progress("Building two years of an invented club", load.STEPS) as tick:
             load.fill(database, (now - timedelta(days=1)).date(), now, tick)
-        if as_json:
-            state.screen.json({"database": str(path), "worsening_mount": load.WORSENING_MOUNT})
-        else:
-            _first_look(state, database, path, load.WORSENING_MOUNT, now)
     except BaseException:
         database.close()
         _remove(path)
         raise
-    database.close()
+    try:
+        if as_json:
+            state.screen.json({"database": str(path), "worsening_mount": load.WORSENING_MOUNT})
+        else:
+            _first_look(state, database, path, load.WORSENING_MOUNT, now)
+    finally:
+        database.close()
 
 
 def _first_look(state: State, database: "Database", path: Path, mount: str, now: datetime) -> None:

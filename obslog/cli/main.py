@@ -1,16 +1,19 @@
 """The entry: runs a command, and turns every failure into two lines and an exit code."""
 
 import os
+import re
 import sys
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from datetime import UTC, datetime
+from io import TextIOWrapper
 
-from obslog.cli.screen import Screen
+from obslog.cli.screen import Screen, shown
 from obslog.cli.state import Clock, State
-from obslog.errors import ObslogError
+from obslog.errors import ObslogError, WrongInput
 from obslog.settings import red_theme
 
-UNEXPECTED, INTERRUPTED, BROKEN_PIPE = 70, 130, 141
+NOT_DONE, UNEXPECTED, INTERRUPTED, BROKEN_PIPE = 1, 70, 130, 141
 
 
 def run() -> None:
@@ -30,17 +33,30 @@ def main(
     """Run one command line and give its exit code: 0 done, 1 could not be done, 2 wrong input."""
     screen = _screen(arguments, environment)
     try:
-        return _run(arguments, State(clock, environment, screen))
+        exit_code = _run(arguments, State(clock, environment, screen))
+        screen.flush()
+        return exit_code
     except ObslogError as error:
         _explain(screen, error.message, error.hint, getattr(error, "details", ()))
         return error.exit_code
+    except UnicodeEncodeError:  # bytes on the command line that are no text in this system's encoding
+        _explain(screen, "What was typed holds signs that are no text.", "Type it again in plain letters.")
+        return WrongInput.exit_code
     except KeyboardInterrupt:
         screen.note("Stopped. Nothing was half written.")
         return INTERRUPTED
     except BrokenPipeError:
-        # The reader has gone: keep the interpreter from complaining when it flushes at exit.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _drop_output()
         return BROKEN_PIPE
+    except OSError as error:
+        _drop_output()
+        what = error.filename or "The output"
+        _explain(
+            screen,
+            f"{what} cannot be read or written: {(error.strerror or str(error)).lower()}.",
+            "Check the name, the folder and the room on the disk.",
+        )
+        return NOT_DONE
     except Exception as error:
         if environment.get("OBSLOG_DEBUG"):
             raise
@@ -57,30 +73,55 @@ def _run(arguments: Sequence[str], state: State) -> int:
 
     try:
         result = app(args=list(arguments), obj=state, standalone_mode=False, prog_name="obslog")
+    except SystemExit as ended:  # so Typer ends where the reader of the output has gone
+        if isinstance(ended.__context__, BrokenPipeError):
+            raise ended.__context__ from None
+        raise
     except Exception as error:
         if not hasattr(error, "exit_code") or isinstance(error, ObslogError):
             raise
         if not hasattr(error, "format_message"):  # asked to exit
             return int(error.exit_code)
+        if type(error).__name__ == "NoArgsIsHelpError":
+            state.screen.note(error.format_message())
+            return int(error.exit_code)
         context = getattr(error, "ctx", None)
         command = context.command_path if context else "obslog"
         _explain(
             state.screen,
-            error.format_message().replace("Value error, ", ""),
+            _in_plain_words(error.format_message()),
             f"See how it goes: {command} --help",
         )
         return int(error.exit_code)
+    if result == INTERRUPTED:  # so Typer answers to Ctrl-C
+        raise KeyboardInterrupt
     return result if isinstance(result, int) else 0
+
+
+def _in_plain_words(message: str) -> str:
+    """What is wrong with an option, without the words of the library that found it."""
+    message = re.sub(r", unable to parse string as an? \w+", "", message.replace("Value error, ", ""))
+    return message.replace("Input should be", "it must be").replace("integer", "whole number")
 
 
 def _screen(arguments: Sequence[str], environment: Mapping[str, str]) -> Screen:
     """The screen is there before the arguments are understood, so that it can say what is wrong with them."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):  # an old terminal shows a name it cannot spell with escapes
+            stream.reconfigure(errors="backslashreplace")
     plain = bool(environment.get("NO_COLOR"))
     return Screen(sys.stdout, sys.stderr, red=red_theme("--red" in arguments, environment), plain=plain)
 
 
+def _drop_output() -> None:
+    """Nobody takes the output: keep the interpreter from complaining when it flushes at exit."""
+    with suppress(OSError, ValueError):
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
 def _explain(screen: Screen, what: str, hint: str, details: Sequence[str] = ()) -> None:
-    screen.note(what, style="bold")
+    """One line what, one line each for the details, one line what to do, whatever was typed."""
+    screen.note(shown(what, one_line=True), style="bold")
     for detail in details:
-        screen.note("  " + detail)
-    screen.note(hint)
+        screen.note("  " + shown(detail, one_line=True))
+    screen.note(shown(hint, one_line=True))

@@ -6,6 +6,7 @@ import typer
 
 from obslog.cli.options import AsJson, At, NightOption, Note, SiteOption
 from obslog.cli.state import State, state_of
+from obslog.cli.type_up import type_up
 from obslog.times import read_date
 
 if TYPE_CHECKING:
@@ -134,8 +135,8 @@ def show(
     if seen:
         state.screen.line()
         state.screen.table(
-            ["at", "object", "", "observer", "description"],
-            [[o.at, o.target, o.sighting, o.observer, o.description] for o in seen],
+            ["", "at", "object", "", "observer", "description"],
+            [[o.number, o.at, o.target, o.sighting, o.observer, o.description] for o in seen],
         )
 
 
@@ -161,3 +162,6 @@ def _present(state: State, page: "NightPage", as_json: bool) -> None:
                 for s in page.setups
             ],
         )
+
+
+app.command("type-up")(type_up)

@@ -1,5 +1,6 @@
 """Arguments and options that several commands share, so that each has one name and one help text."""
 
+from enum import StrEnum
 from typing import Annotated
 
 import typer
@@ -21,3 +22,16 @@ SetupOption = Annotated[int | None, typer.Option("--setup", help="Which set-up o
 Note = Annotated[str | None, typer.Option("--note", "-n", help="Free text.")]
 WithRetired = Annotated[bool, typer.Option("--all", help="Also those that are retired.")]
 Sure = Annotated[bool, typer.Option("--sure", help="Take a longitude that does not fit the time zone.")]
+
+
+class Kind(StrEnum):
+    MOUNT = "mount"
+    TUBE = "tube"
+    EYEPIECE = "eyepiece"
+    ITEM = "item"
+    KIT = "kit"
+
+
+KindOption = Annotated[
+    Kind | None, typer.Option("--kind", help="What it is, where several things share the name.")
+]

@@ -1,10 +1,12 @@
 """Commands whose text arguments are taken as they are, for the quick verbs of the dark.
 
 Typer hands every argument, even a text or one that was not given, to pydantic, whose import takes longer than all
-the rest of a quick verb's own work. Here only numbers and fixed words that were really given go that way.
+the rest of a quick verb's own work. Here only numbers that were really given go that way, and words that are none of
+those that fit.
 """
 
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import Any
 
 from typer.core import TyperCommand, TyperGroup
@@ -20,6 +22,9 @@ class _AsItIs:
         text = self.descriptor.annotation in (str, list[str])
         if value is None or value == () or text:
             return list(value or ()) if param.multiple or param.nargs == -1 else value
+        kind = self.descriptor.annotation
+        if isinstance(kind, type) and issubclass(kind, StrEnum) and value in set(kind):
+            return kind(value)
         from typer._coercion import build_runtime_param
 
         return build_runtime_param(self.descriptor).coerce(value, param=param, ctx=ctx)

@@ -1,15 +1,17 @@
 """The joint fit of a mount's nights, for people and for scripts."""
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli.options import AsJson
+from obslog.cli.options import AsJson, At
 from obslog.cli.sky_chart import residual_chart
 from obslog.cli.state import State, state_of
 
 if TYPE_CHECKING:
     from obslog.club.pointing_fit import MountFit, Term
+    from obslog.records.opening import Database
 
 KEYS = ("mount", "tube", "noise_arcmin", "mechanical", "setups")
 
@@ -28,6 +30,11 @@ def fit(
         float | None,
         typer.Option("--ring-spacing-mm", min=1, help="Between the tube rings, for the shim's thickness."),
     ] = None,
+    site: Annotated[
+        str | None,
+        typer.Option("--site", "-s", help="Say which two stars there would settle what cannot be said."),
+    ] = None,
+    at: At = None,
     most: Annotated[int, typer.Option("--most", min=1, help="How many set-ups to list, the newest.")] = 12,
     picture: Annotated[
         bool, typer.Option("--picture", help="Draw what the fit leaves, around the sky.")
@@ -45,6 +52,9 @@ def fit(
     state = state_of(context)
     with state.database() as database:
         found = fit_mount(database, mount, tube, ring_spacing_mm=rings)
+        if site is not None:
+            settling = _settling(state, database, found, site, at)
+            found = replace(found, words=[*found.words, *([settling] if settling else [])])
     if as_json:
         state.screen.json(
             {key: getattr(found, key) for key in KEYS} | {"words": found.words, "left_out": found.left_out}
@@ -53,6 +63,16 @@ def fit(
         _show(state, found, most)
         if picture:
             _show_picture(state, found)
+
+
+def _settling(state: State, database: "Database", found: "MountFit", site: str, at: str | None) -> str | None:
+    from obslog.club.settling import settling_words
+    from obslog.club.skywatch import instant_at, lookout
+    from obslog.pointing.observable import Limits
+
+    view = lookout(database, site)
+    instant = instant_at(view, at, state.now(), planning=True)
+    return settling_words(database, found.mount, found.tube, view, instant, Limits())
 
 
 def _show(state: State, found: "MountFit", most: int) -> None:

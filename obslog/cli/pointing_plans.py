@@ -207,30 +207,33 @@ def mistakes(
 
     obslog pointing mistakes --site 'Mill Field' --star Vega --at 21:40 --east -15 --north 0.2
     """
-    from obslog.club.pointing_mistakes import FirstMiss, causes_of_miss
+    from obslog.club.pointing_mistakes import FirstMiss, causes_of_miss, caution_of_misses
     from obslog.club.skywatch import instant_at, lookout
 
     state = state_of(context)
     misses = [FirstMiss(star, east, north, landed_alt, landed_az), *(_read_miss(text) for text in then or ())]
     with state.database() as database:
         view = lookout(database, site)
-        causes = causes_of_miss(database, view, instant_at(view, at, state.now()), misses, mount_type)
+        instant = instant_at(view, at, state.now())
+        causes = causes_of_miss(database, view, instant, misses, mount_type)
+    caution = caution_of_misses(view, instant, misses)
     if as_json:
-        state.screen.json({"causes": causes})
+        state.screen.json({"causes": causes, "caution": caution})
         return
     for cause in causes[:most]:
         state.screen.line(f"{cause.probability:>4.0%}  {cause.what}", style="bold")
         state.screen.line(cause.remedy, indent=6)
         state.screen.line(f"To be certain: {cause.look_at}", indent=6)
+    _caution(state, caution)
 
 
 def _read_miss(text: str) -> "FirstMiss":
     from obslog.club.pointing_mistakes import FirstMiss
 
-    words = text.split()
+    *star, east, north = text.split() if len(text.split()) > 2 else ("", "", "")
     try:
-        return FirstMiss(" ".join(words[:-2]), float(words[-2]), float(words[-1]))
-    except (IndexError, ValueError) as error:
+        return FirstMiss(" ".join(star), float(east), float(north))
+    except ValueError as error:
         raise UnreadableMiss(text) from error
 
 

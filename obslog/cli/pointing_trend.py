@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from obslog.cli.bars import Bars
+from obslog.cli.mechanics import mechanics_document, show_mechanics, slope_document
 from obslog.cli.options import AsJson
 from obslog.cli.state import State, state_of
 
@@ -24,21 +25,28 @@ def trend(
     context: typer.Context,
     mount: Annotated[str, typer.Argument(help="The mount.", show_default=False)],
     most: Annotated[int, typer.Option("--most", min=1, help="How many set-ups to list, the newest.")] = 12,
+    mechanics: Annotated[
+        bool, typer.Option("--mechanics", help="Also its polar axis, and what services changed.")
+    ] = False,
     as_json: AsJson = False,
 ) -> None:
     """A mount's landing error, set-up by set-up, and whether it grows.
 
-    obslog pointing trend Heron
+    obslog pointing trend Heron --mechanics
     """
     from obslog.club.history import mount_history
+    from obslog.club.mechanics_over_time import mechanics_over_time
 
     state = state_of(context)
     with state.database() as database:
         history = mount_history(database, mount)
+        over_time = mechanics_over_time(database, mount) if mechanics else None
     if as_json:
-        state.screen.json(_as_document(history))
-    else:
-        show_trend(state, history, most)
+        state.screen.json(_as_document(history) | (mechanics_document(over_time) if over_time else {}))
+        return
+    show_trend(state, history, most)
+    if over_time:
+        show_mechanics(state, over_time)
 
 
 def compare(
@@ -129,11 +137,10 @@ def show_trend(state: State, history: "MountHistory", most: int) -> None:
 
 
 def _as_document(history: "MountHistory") -> dict[str, Any]:
-    slope = history.slope
     return {
         "mount": history.mount,
         "setups": history.setups,
-        "slope": slope and {"per_year": slope.per_year, "low": slope.low, "high": slope.high, "p": slope.p},
+        "slope": slope_document(history.slope),
         "alarms": [alarm.night for alarm in history.alarms],
         "alarm_details": history.alarms,
         "verdict": history.verdict,
@@ -202,10 +209,8 @@ def _newest(history: "MountHistory") -> float | None:
 
 
 def _growth(history: "MountHistory") -> list[str]:
-    """What the slope does to the landing error in a year, and the ends of that."""
+    """What the slope does to the landing error in a year, and the ends of that; too few nights tell no slope."""
     slope = history.slope
-    return (
-        ["", "", ""]
-        if slope is None
-        else [f"x {exp(value):.2f}" for value in (slope.per_year, slope.low, slope.high)]
-    )
+    if slope is None or history.verdict == "too few nights":
+        return ["", "", ""]
+    return [f"x {exp(value):.2f}" for value in (slope.per_year, slope.low, slope.high)]

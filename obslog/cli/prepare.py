@@ -7,9 +7,21 @@ import typer
 
 from obslog.cli.options import AsJson
 from obslog.cli.state import State, state_of
+from obslog.errors import WrongInput
+from obslog.vocabulary import Step
 
 if TYPE_CHECKING:
-    from obslog.club.preparation import Checklist, PastSnags
+    from obslog.club.look_first import LookFirst
+    from obslog.club.preparation import Checklist, ChecklistStep, PastSnags
+    from obslog.club.ticks import TickLine
+
+
+class NothingTicked(WrongInput):
+    def __init__(self) -> None:
+        super().__init__(
+            "A value or --wrong is about one step, and none is named.",
+            "Name it: --tick power --value '12.6 12.1'",
+        )
 
 
 def add_to(app: typer.Typer) -> None:
@@ -25,16 +37,31 @@ def checklist(
     ] = None,
     member: Annotated[str | None, typer.Option("--member", help="Who sets it up.")] = None,
     short: Annotated[bool, typer.Option("--short", help="Titles, values and snags only.")] = False,
+    tick: Annotated[
+        Step | None, typer.Option("--tick", help="Put on record that this step is done.", show_default=False)
+    ] = None,
+    value: Annotated[
+        str | None,
+        typer.Option("--value", help="With --tick: what was read or set; volts at rest, then slewing."),
+    ] = None,
+    wrong: Annotated[bool, typer.Option("--wrong", help="With --tick: it did not go well.")] = False,
     as_json: AsJson = False,
 ) -> None:
-    """The steps of a set-up in order, and beside each what went wrong there before.
+    """The steps of a set-up in order: where to look first, tonight's values, and what went wrong at each before.
 
     obslog checklist Heron --site 'Mill Field' --member Ines
+
+    obslog checklist Heron --site 'Mill Field' --tick power --value '12.6 12.1'
     """
+    state = state_of(context)
+    if tick is not None:
+        _tick(state, (tick, mount, site), at, member, went_well=not wrong, value=value, as_json=as_json)
+        return
+    if value is not None or wrong:
+        raise NothingTicked
     from obslog.club.preparation import checklist as make_checklist
     from obslog.club.preparation import evening_at
 
-    state = state_of(context)
     with state.database() as database:
         at_utc = evening_at(database, site, at, state.now())
         made = make_checklist(database, mount, site, at_utc, member_name=member)
@@ -49,10 +76,16 @@ def show_checklist(state: State, made: "Checklist", *, short: bool = False) -> N
     who = f", {made.member}" if made.member else ""
     screen.line(f"Checklist: {made.mount} at {made.site}, {made.local}{who}", style="bold")
     screen.line(made.caution)
+    if made.look_first:
+        screen.line()
+        show_look_first(state, made.look_first)
+    if short and made.look_first:
+        screen.line()
     for step in made.steps:
         if not short:
             screen.line()
-        screen.line(f"{step.order:>2}. {step.title} [{step.tolerance}]", style="" if short else "bold")
+        title = f"{step.order:>2}. {step.title} [{step.tolerance}]{_tick_words(step)}"
+        screen.line(title, style="" if short else "bold")
         if not short:
             screen.line(step.do, indent=4)
         for value in step.values:
@@ -64,6 +97,53 @@ def show_checklist(state: State, made: "Checklist", *, short: bool = False) -> N
             told.add(last)
         if not short:
             screen.line(f"Why: {step.why}", style="dim", indent=4)
+
+
+def show_look_first(state: State, look_first: "list[LookFirst]", indent: int = 0) -> None:
+    """The block at the top, one line a step; nothing where nothing goes wrong often."""
+    if look_first:
+        state.screen.line("Look first:", style="bold", indent=indent)
+    for one in look_first:
+        remedy = f" (last remedy: {one.last_remedy})" if one.last_remedy else ""
+        state.screen.line(f"!! {one.title}: {one.evidence}{remedy}", indent=indent + 2)
+
+
+def _tick(
+    state: State,
+    what: tuple[Step, str, str],
+    at: str | None,
+    member: str | None,
+    *,
+    went_well: bool,
+    value: str | None,
+    as_json: bool,
+) -> None:
+    from obslog.club.ticks import tick_step, ticked_at
+
+    step, mount, site = what
+    now = state.now()
+    with state.database() as database:
+        at_utc = ticked_at(database, site, at, now)
+        line = tick_step(
+            database, step, mount, site, at_utc, now, member_name=member, went_well=went_well, value=value
+        )
+    if as_json:
+        state.screen.json(line)
+    else:
+        state.screen.line(_ticked_words(line))
+
+
+def _ticked_words(line: "TickLine") -> str:
+    how = "went WRONG" if line.went_well is False else "done"
+    about = ", ".join(name for name in (line.mount, line.member, line.site) if name)
+    return f"{line.step}: {how}{f', {line.value}' if line.value else ''} ({about})"
+
+
+def _tick_words(step: "ChecklistStep") -> str:
+    if step.tick is None:
+        return ""
+    value = f": {step.tick.value}" if step.tick.value else ""
+    return f" - {'went WRONG' if step.tick.went_well is False else 'done'}{value}"
 
 
 def _snag_words(snag: "PastSnags", *, told_already: bool) -> str:

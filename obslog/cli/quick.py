@@ -6,12 +6,14 @@ import typer
 
 from obslog.cli.options import AsJson, At, MountOption, NightOption, Note, SetupOption, SiteOption
 from obslog.cli.plain_text import PlainTextCommand
+from obslog.cli.screen import plain
 from obslog.cli.state import State, state_of
 from obslog.times import read_date
-from obslog.vocabulary import FindingMethod, PierSide, Role, Sighting
+from obslog.vocabulary import FindingMethod, PierSide, Role, Sighting, Vision
 
 if TYPE_CHECKING:
     from obslog.club.arrivals import Recorded
+    from obslog.club.observations import Noted
 
 Words = Annotated[
     list[str],
@@ -35,6 +37,19 @@ Dec = Annotated[
     float | None, typer.Option("--dec", help="Declination J2000, degrees, for an unlisted object.")
 ]
 Observer = Annotated[str | None, typer.Option("--observer", "-o", help="Who, if not the set-up's observer.")]
+Text = Annotated[str | None, typer.Option("--text", "-n", help="What it looked like.")]
+FoundBy = Annotated[FindingMethod | None, typer.Option("--by", help="How it was found.")]
+VisionOption = Annotated[
+    bool | None, typer.Option("--averted/--direct", help="With averted vision only, or looked at straight.")
+]
+Power = Annotated[
+    float | None,
+    typer.Option("--power", help="The magnification.", show_default="of the tube and the eyepiece"),
+]
+FilterOption = Annotated[str | None, typer.Option("--filter", help="The filter, in your words.")]
+Rating = Annotated[int | None, typer.Option("--rating", help="1 to 5; 5 is the best.")]
+Sketch = Annotated[str | None, typer.Option("--sketch", help="Where the drawing is: a file, a page.")]
+SureOption = Annotated[bool, typer.Option("--sure", help="Take what was questioned as it is.")]
 
 
 def add_to(app: typer.Typer) -> None:
@@ -149,41 +164,64 @@ def saw(
     missed: Annotated[
         bool, typer.Option("--not-seen", help="Looked for, not seen: that counts too.")
     ] = False,
-    text: Annotated[str | None, typer.Option("--text", "-n", help="What it looked like.")] = None,
-    found_by: Annotated[FindingMethod | None, typer.Option("--by", help="How it was found.")] = None,
+    text: Text = None,
+    found_by: FoundBy = None,
+    vision: VisionOption = None,
     eyepiece: EyepieceOption = None,
-    observer: Observer = None,
+    power: Power = None,
+    filter_: FilterOption = None,
+    rating: Rating = None,
+    sketch: Sketch = None,
+    observers: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--observer", "-o", help="Who; once for each, an entry each.", show_default="the set-up's"
+        ),
+    ] = None,
     mount: MountOption = None,
     at: At = None,
+    sure: SureOption = False,
     as_json: AsJson = False,
 ) -> None:
     """An object looked at, in the open night.
 
-    obslog saw M 81 -n 'oval glow, brighter middle'
+    obslog saw M 81 -n 'oval glow, brighter middle' --averted --rating 4
     """
-    from obslog.club.observations import record_observation
+    from obslog.club.observations import Sight, record_observations
 
     state = state_of(context)
     sighting = Sighting.NOT_SEEN if missed else Sighting.SUSPECTED if suspected else Sighting.SEEN
+    sight = Sight(sighting, text, found_by, vision_of(vision), eyepiece, power, filter_, rating, sketch, at)
     with state.database() as database:
-        line = record_observation(
+        noted = record_observations(
             database,
             " ".join(words),
+            sight,
             state.now(),
-            sighting=sighting,
-            description=text,
-            found_by=found_by,
-            observer=observer,
-            eyepiece=eyepiece,
+            observers=observers or (None,),
             mount=mount,
-            at=at,
+            sure=sure,
         )
+    show_noted(state, noted, as_json)
+
+
+def vision_of(averted: bool | None) -> Vision | None:
+    return None if averted is None else Vision.AVERTED if averted else Vision.DIRECT
+
+
+def show_noted(state: State, noted: "Noted", as_json: bool) -> None:
+    """The entries as they went on record; with --json the one entry, or all where there are several."""
     if as_json:
-        state.screen.json(line)
-    else:
-        state.screen.line(
-            f"{line.at}  {line.sighting} {line.target}{', ' + line.observer if line.observer else ''}"
-        )
+        entries = [{**plain(entry), "remarks": noted.remarks} for entry in noted.entries]
+        state.screen.json(entries[0] if len(entries) == 1 else entries)
+        return
+    for line in noted.entries:
+        parts = [f"{line.number}.", line.at, f"{line.sighting} {line.target}", line.observer, line.vision]
+        parts += [f"{line.magnification:g}x"] if line.magnification else []
+        parts += [f"{line.alt_deg:.0f} deg high"] if line.alt_deg is not None else []
+        state.screen.line("  ".join(str(part) for part in parts if part))
+    for remark in noted.remarks:
+        state.screen.note(remark)
 
 
 def undo(context: typer.Context, as_json: AsJson = False) -> None:

@@ -5,11 +5,13 @@ replaced before they reach it.
 """
 
 import json
+import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import fields, is_dataclass
 from datetime import UTC, date, datetime
 from functools import cached_property
+from io import StringIO
 from typing import IO, TYPE_CHECKING, Any
 from uuid import UUID
 
@@ -32,15 +34,28 @@ class Screen:
 
     def json(self, value: object) -> None:
         """Exactly one JSON document."""
-        self._out.write(json.dumps(plain(value), indent=2, ensure_ascii=False) + "\n")
+        text = json.dumps(
+            plain(value), indent=2, ensure_ascii=not _holds_any_sign(self._out), allow_nan=False
+        )
+        self._out.write(_escaped(text) + "\n")
 
     @contextmanager
     def raw_output(self) -> "Iterator[IO[str]]":
-        """Standard output as it is, for a sheet: lines end as they are written."""
+        """Standard output as it is, for a sheet: lines end as they are written. A terminal gets it as shown text."""
+        if self._out.isatty():
+            sheet = StringIO(newline="")
+            yield sheet
+            self._out.write(shown(sheet.getvalue().replace("\r\n", "\n")))
+            return
         reconfigure = getattr(self._out, "reconfigure", None)
         if reconfigure is not None:
             reconfigure(newline="")
         yield self._out
+
+    def flush(self) -> None:
+        """Send on what was written, so that a reader who has gone or a full disk is noticed now."""
+        self._out.flush()
+        self._err.flush()
 
     def line(self, text: str = "", style: str = "", indent: int = 0) -> None:
         """A line of text; on a terminal a longer one is wrapped to its width, and stays indented."""
@@ -79,7 +94,10 @@ class Screen:
         listed = [(name, shown_cell(value) or "unknown") for name, value in pairs]
         width = max((len(name) for name, _ in listed), default=0)
         for name, value in listed:
-            self.line(f"{name:<{width}}  {value}" if self._styled else f"{name}\t{value}")
+            if self._styled:
+                self.line(f"{name:<{width}}  {value}")
+            else:
+                self._out.write(f"{name}\t{value}\n")
 
     @contextmanager
     def progress(self, what: str, total: int) -> "Iterator[Callable[[int], None]]":
@@ -139,7 +157,7 @@ def plain(value: object) -> Any:
         return value.isoformat()
     if isinstance(value, UUID):
         return str(value)
-    if isinstance(value, float) and value != value:
+    if isinstance(value, float) and not math.isfinite(value):
         return None
     return value
 
@@ -163,6 +181,19 @@ def shown(text: str, *, one_line: bool = False) -> str:
     if one_line:
         text = text.translate(_LINE_ENDS)
     return "".join(sign if sign.isprintable() or sign in keep else "\ufffd" for sign in text)
+
+
+def _escaped(document: str) -> str:
+    """The JSON document with its unprintable signs (all inside its strings) written as escapes."""
+    if document.replace("\n", " ").isprintable():
+        return document
+    return "".join(
+        sign if sign.isprintable() or sign == "\n" else json.dumps(sign)[1:-1] for sign in document
+    )
+
+
+def _holds_any_sign(file: IO[str]) -> bool:
+    return (getattr(file, "encoding", None) or "utf-8").lower().replace("_", "-").startswith("utf")
 
 
 def _is_number(cell: str) -> bool:

@@ -70,7 +70,9 @@ def export(
 
 
 def _rows(file: Path) -> int:
-    """About how many rows a file has, for the length of the bar."""
+    """About how many rows a file has, for the length of the bar; what can be read only once is left alone."""
+    if not file.is_file():
+        return 0
     try:
         with file.open("rb") as lines:
             return sum(block.count(b"\n") for block in iter(lambda: lines.read(1 << 20), b""))

@@ -8,12 +8,15 @@ import typer
 
 from obslog.angles import sexagesimal
 from obslog.cli.options import AsJson, At
+from obslog.cli.plain_text import PlainTextCommand, PlainTextGroup
 from obslog.cli.state import State, state_of
 
 if TYPE_CHECKING:
     from obslog.club.skywatch import PoleNow, SunMoon, WhenIs, WhereIs
 
-app = typer.Typer(help="The sky from a site: where things are, and when.", no_args_is_help=True)
+app = typer.Typer(
+    cls=PlainTextGroup, help="The sky from a site: where things are, and when.", no_args_is_help=True
+)
 
 Site = Annotated[str, typer.Option("--site", "-s", help="The site.", show_default=False)]
 Object = Annotated[
@@ -21,7 +24,7 @@ Object = Annotated[
 ]
 
 
-@app.command("where")
+@app.command("where", cls=PlainTextCommand)
 def where(context: typer.Context, words: Object, site: Site, at: At = None, as_json: AsJson = False) -> None:
     """Where something stands: apparent topocentric place.
 
@@ -40,7 +43,7 @@ def where(context: typer.Context, words: Object, site: Site, at: At = None, as_j
         _show_where(state, found, instant.astimezone(view.zone))
 
 
-@app.command("when")
+@app.command("when", cls=PlainTextCommand)
 def when(
     context: typer.Context,
     words: Object,
@@ -62,7 +65,7 @@ def when(
         _show_when(state, found, view.zone)
 
 
-@app.command("sun-moon")
+@app.command("sun-moon", cls=PlainTextCommand)
 def sun_moon(context: typer.Context, site: Site, at: At = None, as_json: AsJson = False) -> None:
     """Twilight, the Moon, and its coming phases."""
     from obslog.club.skywatch import instant_at, lookout, sun_and_moon
@@ -77,7 +80,7 @@ def sun_moon(context: typer.Context, site: Site, at: At = None, as_json: AsJson 
         _show_sun_moon(state, found, view.zone)
 
 
-@app.command("pole")
+@app.command("pole", cls=PlainTextCommand)
 def pole(context: typer.Context, site: Site, at: At = None, as_json: AsJson = False) -> None:
     """Where the pole star stands about the pole, for setting the polar axis by it."""
     from obslog.club.skywatch import instant_at, lookout, pole_now
@@ -92,7 +95,7 @@ def pole(context: typer.Context, site: Site, at: At = None, as_json: AsJson = Fa
         _show_pole(state, found, view.zone)
 
 
-@app.command("find")
+@app.command("find", cls=PlainTextCommand)
 def find(
     context: typer.Context,
     words: Annotated[list[str], typer.Argument(metavar="TEXT", help="Part of a name.", show_default=False)],
@@ -125,6 +128,8 @@ def find(
             for f in found[:most]
         ],
     )
+    for hit in found[:most]:
+        _caution(state, hit.caution)
     if len(found) > most:
         state.screen.note(f"The first {most} of {len(found)}; more with --most {len(found)}.")
 
@@ -206,6 +211,7 @@ def _show_pole(state: State, found: "PoleNow", zone: ZoneInfo) -> None:
             ("a wrong clock costs", [f"{m} min {e:.1f}'" for m, e in found.clock_error_arcmin.items()]),
         ]
     )
+    _caution(state, found.caution)
 
 
 def _dial(hours: float) -> str:

@@ -5,11 +5,13 @@ from typing import Annotated
 import typer
 
 from obslog.cli.options import AsJson, At, SiteOption
-from obslog.cli.plain_text import PlainTextCommand
+from obslog.cli.plain_text import PlainTextCommand, PlainTextGroup
 from obslog.cli.state import state_of
 from obslog.vocabulary import Step
 
-app = typer.Typer(help="Snags: what went wrong, tied to a step of the checklist.", no_args_is_help=True)
+app = typer.Typer(
+    cls=PlainTextGroup, help="Snags: what went wrong, tied to a step of the checklist.", no_args_is_help=True
+)
 
 Mount = Annotated[str | None, typer.Option("--mount", "-m", help="The mount it concerns.")]
 Member = Annotated[str | None, typer.Option("--member", help="The member it happened to.")]

@@ -165,21 +165,8 @@ def edit_arrival(
 def _apply(session: Session, arrival: Arrival, seen: Seen, target: Target, where: Where) -> None:
     """Write onto the arrival what was said, in the units of the record."""
     _check(seen)
-    given: dict[str, Any] = {
-        "pier_side": seen.pier_side,
-        "centring_arcmin": seen.centring_arcmin,
-        "note": seen.note,
-        "ra_hours": seen.ra_hours,
-        "dec_deg": seen.dec_deg,
-        "member_id": key_of(session, Member, seen.observer),
-    }
-    if seen.field_arcmin is not None:
-        given["field_arcmin"] = seen.field_arcmin
-    elif seen.eyepiece is not None or arrival.field_arcmin is None:
-        given["field_arcmin"] = field_in_use_arcmin(session, where.setup, seen.eyepiece)
-    for column, value in given.items():
-        if value is not None:
-            setattr(arrival, column, value)
+    for column, value in _given(session, arrival, seen, where).items():
+        setattr(arrival, column, value)
     if seen.where is None:
         return
     arrival.landing, arrival.offset_east_arcmin, arrival.offset_north_arcmin = None, None, None
@@ -195,6 +182,24 @@ def _apply(session: Session, arrival: Arrival, seen: Seen, target: Target, where
         if not abs(part) <= FARTHEST_ARCMIN:
             raise OutOfRange("The offset", f"{abs(part):g}", 0, FARTHEST_ARCMIN, "arcminutes")
     arrival.offset_east_arcmin, arrival.offset_north_arcmin = round(east, 3), round(north, 3)
+
+
+def _given(session: Session, arrival: Arrival, seen: Seen, where: Where) -> dict[str, Any]:
+    """The columns that were said; a note that is nothing takes the old one away."""
+    given: dict[str, Any] = {
+        "pier_side": seen.pier_side,
+        "centring_arcmin": seen.centring_arcmin,
+        "note": written(seen.note, "The note") if seen.note else None,
+        "ra_hours": None if seen.ra_hours is None else seen.ra_hours % 24,
+        "dec_deg": seen.dec_deg,
+        "member_id": key_of(session, Member, seen.observer),
+    }
+    if seen.field_arcmin is not None:
+        given["field_arcmin"] = seen.field_arcmin
+    elif seen.eyepiece is not None or arrival.field_arcmin is None:
+        given["field_arcmin"] = field_in_use_arcmin(session, where.setup, seen.eyepiece)
+    said = {column: value for column, value in given.items() if value is not None}
+    return said | {"note": None} if seen.note == "" else said
 
 
 def _check(seen: Seen) -> None:

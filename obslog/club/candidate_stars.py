@@ -6,7 +6,7 @@ from datetime import datetime
 import numpy as np
 
 from obslog.club.skywatch import Lookout, target_of
-from obslog.errors import WrongInput
+from obslog.errors import OutOfRange, WrongInput
 from obslog.pointing.geometry import StarPlaces, assumed_tube_west
 from obslog.pointing.observable import Candidates, Limits
 from obslog.sky.ephemeris import body_places, target_places
@@ -69,7 +69,14 @@ def star_places(seen: Places, lat_deg: float) -> StarPlaces:
 
 
 def limits_of(lowest_alt_deg: float, highest_alt_deg: float, faintest: float, horizon: str | None) -> Limits:
-    """What a star must satisfy, with what trees and houses hide. Raises UnreadableHorizon."""
+    """What a star must satisfy, with what trees and houses hide. Raises UnreadableHorizon, OutOfRange."""
+    for what, value, low, high, unit in (
+        ("The lowest altitude", lowest_alt_deg, 0, 90, "degrees"),
+        ("The highest altitude", highest_alt_deg, lowest_alt_deg, 90, "degrees"),
+        ("The faintest magnitude", faintest, -2, 9, ""),
+    ):
+        if not low <= value <= high:
+            raise OutOfRange(what, value, low, high, unit)
     corners = sorted(_corner(text, horizon or "") for text in (horizon or "").replace(",", " ").split())
     az, alt = (np.array(column, float) for column in (zip(*corners, strict=True) if corners else ((), ())))
     return Limits(

@@ -1,5 +1,7 @@
 """The true field of view in use: from the eyepiece and the tube of a set-up."""
 
+import math
+
 from sqlalchemy.orm import Session
 
 from obslog.records.queries import by_name
@@ -17,17 +19,16 @@ def field_in_use_arcmin(session: Session, setup: Setup, eyepiece_name: str | Non
 
 
 def true_field_arcmin(tube: Tube, eyepiece: Eyepiece) -> float | None:
-    """From the field stop where it is known, else from the apparent field; None where neither is."""
+    """From the field stop where it is known, else from the apparent field; None where neither is.
+
+    The same as obslog.optics gives; written for single numbers, so that a quick verb need not import numpy.
+    """
     if tube.focal_mm is None:
         return None
-    from obslog.optics import magnification, true_field_from_apparent_deg, true_field_from_stop_deg
-
     if eyepiece.field_stop_mm is not None:
-        field_deg = true_field_from_stop_deg(eyepiece.field_stop_mm, tube.focal_mm)
+        field_deg = 2 * math.degrees(math.atan2(eyepiece.field_stop_mm, 2 * tube.focal_mm))
     elif eyepiece.focal_mm is not None and eyepiece.field_deg is not None:
-        field_deg = true_field_from_apparent_deg(
-            eyepiece.field_deg, magnification(tube.focal_mm, eyepiece.focal_mm)
-        )
+        field_deg = eyepiece.field_deg * eyepiece.focal_mm / tube.focal_mm
     else:
         return None
-    return round(float(field_deg) * 60, 2)
+    return round(field_deg * 60, 2)

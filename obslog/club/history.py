@@ -1,6 +1,6 @@
 """A mount's pointing history: how well each set-up landed, whether that changes over the months, and since when."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from uuid import UUID
 
@@ -16,7 +16,7 @@ from obslog.records.tables import Mount, Service
 from obslog.trends.charts import NIGHTS_PER_YEAR, Alarm
 from obslog.trends.segments import restart_positions
 from obslog.trends.services import ServiceChange, service_changes
-from obslog.trends.slopes import Slope, Verdict
+from obslog.trends.slopes import FEWEST_FOR_A_VERDICT, Slope, Verdict
 from obslog.trends.trend import Trend, judged_together, trend_of
 from obslog.values import Interval
 
@@ -108,7 +108,22 @@ def _trend(landings: Landings, services: list[date]) -> Trend:
     restarts = _restarts(landings, services)
     span = float(np.ptp(years)) if years.size > 1 else 0.0
     pace = float(np.clip(years.size / span, *PACE_OF)) if span > 0 else NIGHTS_PER_YEAR
-    return trend_of(years, landings.log_error, restarts, landings.temperature_c, nights_per_year=pace)
+    found = trend_of(years, landings.log_error, restarts, landings.temperature_c, nights_per_year=pace)
+    if services and services[-1] > landings.setups[-1].night:
+        return untried(found, services[-1])
+    return found
+
+
+def untried(trend: Trend, day: date) -> Trend:
+    """The trend of a mount that was serviced after its last set-up: what went before does not count any more."""
+    return replace(
+        trend,
+        slope=None,
+        verdict=Verdict.TOO_FEW,
+        reasons=(f"no set-up since the service of {day}; a verdict needs {FEWEST_FOR_A_VERDICT}",),
+        count=0,
+        earlier=(*trend.earlier, trend.slope),
+    )
 
 
 def _restarts(landings: Landings, services: list[date]) -> list[int]:

@@ -27,7 +27,7 @@ from obslog.club.whereabouts import (
     paper_of,
     paper_to_write,
 )
-from obslog.errors import ObslogError, UnknownName, WrongInput, quoted
+from obslog.errors import ObslogError, OutOfRange, UnknownName, WrongInput, quoted
 from obslog.records.base import name_key
 from obslog.records.opening import Database
 from obslog.records.queries import by_name, key_of
@@ -35,6 +35,7 @@ from obslog.records.tables import Equipment, Kit, KitPart, Loan, LoanPart, Membe
 from obslog.times import not_a_future_date
 from obslog.vocabulary import Condition
 
+LARGEST_DEPOSIT = 1_000_000
 Conditions = Mapping[str, tuple[Condition, str | None]]
 
 
@@ -82,7 +83,7 @@ def lend(
 
     Parts that are missing, retired or lent apart stay behind. `conditions` are of named parts; `all_good` says that the
     others were looked at and are good. Where others wait, only the first of them, unless `pass_over`.
-    Raises UnknownName, WhichKind, IsOut, NotToBeLent, NotFirst, FutureDate, BadDate.
+    Raises UnknownName, WhichKind, IsOut, NotToBeLent, NotFirst, FutureDate, BadDate, OutOfRange.
     """
     day = on or now.date()
     not_a_future_date(day, now)
@@ -215,6 +216,8 @@ def _due(session: Session, what: Lendable, start: date) -> date:
 def _open(session: Session, what: Lendable, borrower: Member, day: date, due: date, papers: Papers) -> Loan:
     if due < day:
         raise BadDate("The due date", due, day)
+    if papers.deposit is not None and not 0 <= papers.deposit <= LARGEST_DEPOSIT:
+        raise OutOfRange("The deposit", papers.deposit, 0, LARGEST_DEPOSIT)
     is_kit = isinstance(what, Kit)
     loan = Loan(
         member_id=borrower.id,

@@ -14,7 +14,7 @@ from obslog.records.opening import Database
 from obslog.records.queries import by_name
 from obslog.records.tables import Arrival, Attendance, Equipment, Member, Night, Setup, Site, SkyReading
 from obslog.times import FutureTime, night_bounds_utc, night_of, shown_local, zone_named
-from obslog.vocabulary import SKY_SCALE_RANGE, SkyScale
+from obslog.vocabulary import SKY_SCALE_MEANING, SKY_SCALE_RANGE, SkyScale
 
 
 class UnreadableSky(WrongInput):
@@ -25,6 +25,26 @@ class UnreadableSky(WrongInput):
             f"{text!r} is no reading of the sky.",
             f"Write a scale and a number, like 'antoniadi 2' or 'sky-meter 21.3'. Scales: {', '.join(near)}.",
         )
+
+
+class NumberWithoutScale(UnreadableSky):
+    """A bare number: 2 is good on one scale and wretched on another."""
+
+    def __init__(self, number: str, value: float) -> None:
+        fitting = [
+            f"{scale} ({SKY_SCALE_MEANING[scale]})"
+            for scale, (low, high) in SKY_SCALE_RANGE.items()
+            if low <= value <= high and scale not in _WEATHER
+        ]
+        WrongInput.__init__(
+            self,
+            f"{number} has no scale, and scales run in opposite ways.",
+            f"Put the scale before it, one of: {'; '.join(fitting) or ', '.join(SkyScale)}. See: obslog scales",
+        )
+
+
+_SCALELESS = ("", "seeing", "transparency")
+_WEATHER = (SkyScale.TEMPERATURE_C, SkyScale.HUMIDITY_PERCENT, SkyScale.WIND_BEAUFORT)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,8 +93,10 @@ class NightPage:
 
 
 def read_sky(text: str) -> Reading:
-    """A reading such as `antoniadi 2`; raises UnreadableSky or OutOfRange."""
+    """A reading such as `antoniadi 2`; raises UnreadableSky, NumberWithoutScale or OutOfRange."""
     word, _, number = text.strip().rpartition(" ")
+    if word.strip().casefold() in _SCALELESS and (bare := _number(number)) is not None:
+        raise NumberWithoutScale(text.strip(), bare)
     try:
         scale, value = SkyScale(word.strip().lower().replace(" ", "-")), float(number)
     except ValueError as error:
@@ -83,6 +105,13 @@ def read_sky(text: str) -> Reading:
     if not low <= value <= high:
         raise OutOfRange(f"The {scale} reading", number, low, high)
     return Reading(scale, value)
+
+
+def _number(text: str) -> float | None:
+    try:
+        return float(text)
+    except ValueError:
+        return None
 
 
 def start_night(

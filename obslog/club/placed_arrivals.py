@@ -61,7 +61,8 @@ class PlacedArrivals:
     """Arrivals of one mount and tube in time order inside each set-up, (n,), with their places and names.
 
     `labels` are the line of the sheet an arrival came from, or its key; `era_since` the first day of each mechanical
-    era; `left_out` counts arrivals with no known place, by target.
+    era; `serviced_since` the day of a mechanical service after the last set-up; `left_out` counts arrivals with no
+    known place, by target.
     """
 
     mount: str
@@ -73,13 +74,14 @@ class PlacedArrivals:
     targets: list[str]
     era_of_setup: np.ndarray[tuple[int], np.dtype[np.int64]]
     era_since: list[date]
+    serviced_since: date | None
     az_deg: np.ndarray[tuple[int], np.dtype[np.float64]]
     alt_deg: np.ndarray[tuple[int], np.dtype[np.float64]]
     left_out: Counter[str]
 
 
 def placed_arrivals(database: Database, mount_name: str, tube_name: str | None = None) -> PlacedArrivals:
-    """All arrivals of a mount with one tube: the tube named, or the one most used on it.
+    """All arrivals of a mount with one tube: the tube named, or the one with most arrivals on it.
 
     Raises UnknownName, MountTypeUnknown, NothingPlaced.
     """
@@ -89,7 +91,7 @@ def placed_arrivals(database: Database, mount_name: str, tube_name: str | None =
         tube = by_name(session, Tube, tube_name) if tube_name else _most_used_tube(session, mount)
         rows = _rows(session, mount.id, tube.id if tube else None)
         if not rows:
-            raise NothingPlaced(mount.name, "it has no arrivals")
+            raise NothingPlaced(mount.name, f"it has no arrivals{f' with {tube.name}' if tube else ''}")
         services = _mechanical_services(session, [mount.id, *([tube.id] if tube else [])])
         return _placed(mount.name, tube.name if tube else None, machine, rows, services)
 
@@ -107,7 +109,10 @@ def machine_of(database: Database, mount_name: str) -> tuple[str, Machine]:
 
 
 def _most_used_tube(session: Session, mount: Mount) -> Tube | None:
-    used = Counter(session.scalars(select(Setup.tube_id).where(Setup.mount_id == mount.id)))
+    query = (
+        select(Setup.tube_id).join(Arrival, Arrival.setup_id == Setup.id).where(Setup.mount_id == mount.id)
+    )
+    used = Counter(session.scalars(query))
     key = used.most_common(1)[0][0] if used else None
     return session.get(Tube, key) if key else None
 
@@ -171,6 +176,7 @@ def _placed(
         [row.target for row in kept],
         era_of_setup.astype(np.int64),
         [services[era - 1] if era else labels[0].night for era in first_of_era],
+        services[-1] if services and services[-1] > labels[-1].night else None,
         places.az_deg[known],
         places.alt_deg[known],
         left_out,

@@ -7,7 +7,7 @@ from datetime import datetime
 import numpy as np
 
 from obslog.club.skywatch import Lookout, instant_at, target_of
-from obslog.errors import WrongInput
+from obslog.errors import OutOfRange, WrongInput
 from obslog.pointing.drift import (
     Drifts,
     drift_meaning,
@@ -19,8 +19,9 @@ from obslog.sky.ephemeris import target_places
 from obslog.sky.lookup import find_in_sky
 from obslog.values import Estimate
 
+# An hour angle may also be signed (west +), but in a shell a leading minus would be taken for an option.
 _DRIFT = re.compile(
-    r"^(?:(?P<hour>[+-]?\d+(?:\.\d+)?)h/(?P<dec>[+-]?\d+(?:\.\d+)?)|(?P<star>.+?)\s+(?P<at>\S*\d[:.hT]?\d\d\S*))"
+    r"^(?:(?P<hour>[+-]?\d+(?:\.\d+)?)h(?P<side>[EW])?/(?P<dec>[+-]?\d+(?:\.\d+)?)|(?P<star>.+?)\s+(?P<at>\S*\d[:.hT]?\d\d\S*))"
     r"\s+(?P<minutes>\d+(?:\.\d+)?)\s*(?:m|min)?\s+(?P<drift>\d+(?:\.\d+)?)\s*'?\s*(?P<way>[NS])$",
     re.IGNORECASE,
 )
@@ -31,7 +32,7 @@ class UnreadableDrift(WrongInput):
         super().__init__(
             f"The drift {text!r} cannot be read.",
             "Write star, time, minutes, arcminutes: 'Procyon 21:40 10 2.5N'; or for the star its hour angle and "
-            "declination: '-4.5h/+10 10 2.5N'.",
+            "declination: '4.5hE/+10 10 2.5N'.",
         )
 
 
@@ -66,7 +67,11 @@ def axis_from_drifts(
     reading_arcmin: float = 0.5,
     exposure_minutes: float | None = None,
 ) -> DriftPage:
-    """The polar errors that explain all drifts. Raises UnreadableDrift, UnknownInSky, NoTimePassed."""
+    """The polar errors that explain all drifts. Times are of the night that is, or in the morning was.
+
+    Raises UnreadableDrift, UnknownInSky, NoTimePassed, OutOfRange.
+    """
+    _check("The exposure", exposure_minutes or 0.0, 0, 24 * 60, "minutes")
     read = [_read(view, text, now) for text in texts]
     hour_angle_deg, dec_deg, minutes, north = (
         np.array(column) for column in zip(*(r[1:] for r in read), strict=True)
@@ -101,10 +106,19 @@ def _read(view: Lookout, text: str, now: datetime) -> tuple[str, float, float, f
         raise UnreadableDrift(text)
     north = float(match["drift"]) * (1 if match["way"].upper() == "N" else -1)
     if match["hour"] is not None:
-        place = f"{match['hour']}h/{match['dec']}"
-        return place, float(match["hour"]) * 15, float(match["dec"]), float(match["minutes"]), north
+        if match["side"] and match["hour"][0] in "+-":
+            raise UnreadableDrift(text)
+        place, hour, dec = text.split()[0], float(match["hour"]), float(match["dec"])
+        if (match["side"] or "").upper() == "E":
+            hour = -hour
+        _check("The hour angle", hour, -12, 24, "hours")
+        _check("The declination", dec, -90, 90, "degrees")
+        return place, hour * 15, dec, float(match["minutes"]), north
     found = find_in_sky(match["star"])
-    seen = target_places(
-        target_of(found.thing), instant_at(view, match["at"], now, planning=True), view.place
-    )
+    seen = target_places(target_of(found.thing), instant_at(view, match["at"], now), view.place)
     return found.name, float(seen.hour_angle_hours) * 15, float(seen.dec_deg), float(match["minutes"]), north
+
+
+def _check(what: str, value: float, low: float, high: float, unit: str) -> None:
+    if not low <= value <= high:
+        raise OutOfRange(what, value, low, high, unit)

@@ -40,6 +40,7 @@ class FittedSetup:
 
     night: date
     setup: int
+    site: str
     polar_altitude: Term
     polar_azimuth: Term
     separation_arcmin: float
@@ -123,6 +124,7 @@ def _setup(placed: PlacedArrivals, number: int, setup: SetupFit) -> FittedSetup:
     return FittedSetup(
         label.night,
         label.setup,
+        label.site,
         Term(*_values(setup.polar_altitude)),
         Term(*_values(setup.polar_azimuth)),
         setup.separation.value,
@@ -141,7 +143,13 @@ def _words(placed: PlacedArrivals, fit: PointingFit, ring_spacing_mm: float | No
         f"{polar_words(newest, mount_type)} on the night of {label.night}",
         *adjuster_words(newest, mount_type),
         f"arrivals scatter by {arcmin_words(fit.noise_arcmin)} per axis besides{_doubtful(fit)}",
+        *_service_words(placed),
     ]
+
+
+def _service_words(placed: PlacedArrivals) -> list[str]:
+    day = placed.serviced_since
+    return [f"serviced on {day}, after all of these set-ups: its mechanics may be others now"] if day else []
 
 
 def _doubtful(fit: PointingFit) -> str:

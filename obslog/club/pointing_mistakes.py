@@ -9,7 +9,7 @@ import numpy as np
 from sqlalchemy import select
 
 from obslog.club.candidate_stars import star_places
-from obslog.club.skywatch import Lookout, target_of
+from obslog.club.skywatch import Lookout, caution_for, target_of
 from obslog.errors import OutOfRange, WrongInput
 from obslog.pointing.frames import FloatArray, horizontal_direction
 from obslog.pointing.geometry import assumed_tube_west
@@ -31,12 +31,20 @@ TELL_TALE = {
     "day and month swapped": r"day and month|month and day",
     "longitude sign": r"longitude.*(sign|east|west)",
     "another site's longitude": r"(last|other|old|another).*(site|place)",
-    "latitude": r"\blatitude\b(?!.*scale)",
+    "latitude": r"^(?!.*\bscale\b).*\blatitude\b",
     "wrong star": r"wrong star|another star|not \w+ but",
     "declination zero": r"\bhome\b",
     "polar axis": r"polar axis|pole star nowhere",
 }
 """Signs by which a snag's text is counted for a mistake; the first that fits counts, so the narrower come first."""
+
+
+class BelowTheHorizon(WrongInput):
+    def __init__(self, star: str, alt_deg: float, at_utc: datetime) -> None:
+        super().__init__(
+            f"{star} stood {-alt_deg:.0f} degrees below the horizon at {at_utc:%Y-%m-%d %H:%M} UTC: nobody saw it.",
+            "Check the star and the time; for another time add --at 21:40.",
+        )
 
 
 class WhereItLanded(WrongInput):
@@ -65,8 +73,14 @@ def causes_of_miss(
     misses: list[FirstMiss],
     mount_type: MountType = MountType.GERMAN,
 ) -> list[Cause]:
-    """Every mistake with its probability, the likeliest first. Raises UnknownInSky, WhereItLanded, OutOfRange."""
+    """Every mistake with its probability, the likeliest first.
+
+    Raises UnknownInSky, WhereItLanded, OutOfRange, BelowTheHorizon for an offset from a star that was not up.
+    """
     there = [target_places(target_of(find_in_sky(miss.star).thing), at_utc, view.place) for miss in misses]
+    for miss, place in zip(misses, there, strict=True):
+        if miss.east_deg is not None and float(place.alt_deg) < 0:
+            raise BelowTheHorizon(miss.star, float(place.alt_deg), at_utc)
     seen = Places(
         *(np.array([float(getattr(one, name)) for one in there]) for name in Places.__dataclass_fields__)
     )
@@ -82,6 +96,11 @@ def causes_of_miss(
     zone_hours = (local.utcoffset() or timedelta(0)).total_seconds() / 3600
     situation = Situation(mount_type, view.place.lat_deg, view.place.lon_deg, local.date(), zone_hours, sites)
     return likely_causes(first, situation, _bright_stars(view, at_utc), dict(counts))
+
+
+def caution_of_misses(view: Lookout, at_utc: datetime, misses: list[FirstMiss]) -> str | None:
+    """The solar caution that going to these stars again needs. Raises UnknownInSky."""
+    return caution_for([target_of(find_in_sky(miss.star).thing) for miss in misses], at_utc, view.place)
 
 
 def mistakes_in(texts: list[str]) -> Counter[str]:

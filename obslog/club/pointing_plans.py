@@ -6,23 +6,24 @@ from datetime import datetime
 import numpy as np
 
 from obslog.club.candidate_stars import StarsNow, places_of_targets, stars_now
-from obslog.club.placed_arrivals import NothingPlaced, machine_of, placed_arrivals
-from obslog.club.skywatch import Lookout
+from obslog.club.placed_arrivals import NothingPlaced, PlacedArrivals, machine_of, placed_arrivals
+from obslog.club.skywatch import Lookout, caution_for
 from obslog.errors import OutOfRange
 from obslog.pointing.fit import NothingMeasured, Priors, fit_pointing
 from obslog.pointing.fit_input import Machine
 from obslog.pointing.fit_result import PointingFit
-from obslog.pointing.frames import FloatArray
+from obslog.pointing.frames import FloatArray, az_alt_deg
+from obslog.pointing.geometry import StarPlaces
 from obslog.pointing.landing import Knowledge, Landing
 from obslog.pointing.observable import Limits, even_sky
 from obslog.pointing.run_plan import plan_run
 from obslog.pointing.star_choice import choose_sync_stars
 from obslog.records.opening import Database
-from obslog.sky.caution import solar_caution
-from obslog.sky.solar_system import Body
+from obslog.sky.places import directions_of
 from obslog.vocabulary import MountType, PierSide
 
 FEWEST_FOR_A_HABIT = 3
+WIDEST_FIELD_ARCMIN = 1200.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,11 +87,13 @@ def plan_stars(
 ) -> StarPlan:
     """The stars that leave the smallest landing error, given what the records say of the mount.
 
-    Raises UnknownName, MountTypeUnknown, TooFewStars, UnknownInSky.
+    Raises UnknownName, MountTypeUnknown, TooFewStars, UnknownInSky, OutOfRange.
     """
     if not 1 <= syncs <= 9:
         raise OutOfRange("The number of syncs", syncs, 1, 9)
-    knowledge, basis, named = _knowledge(database, mount, tube)
+    if field_arcmin is not None and not 0 < field_arcmin <= WIDEST_FIELD_ARCMIN:
+        raise OutOfRange("The true field", field_arcmin, 0, WIDEST_FIELD_ARCMIN, "arcminutes")
+    knowledge, basis, named = what_is_known(database, mount, tube)
     now = stars_now(view, at_utc)
     wanted = (
         places_of_targets(view, targets, at_utc)
@@ -106,8 +109,8 @@ def plan_stars(
         landings[-1],
         landings,
         plan.flips,
-        [*basis, plan.assumption],
-        _caution(view, at_utc),
+        [*basis, plan.assumption, *_hidden(wanted, targets)],
+        _caution(now, plan.stars, view, at_utc),
     )
 
 
@@ -128,11 +131,11 @@ def plan_pointing_run(
         plan.minutes,
         {term: estimate.sd for term, estimate in terms.items()},
         [term for term, estimate in terms.items() if estimate.determined],
-        _caution(view, at_utc),
+        _caution(now, plan.stars, view, at_utc),
     )
 
 
-def _knowledge(
+def what_is_known(
     database: Database, mount: str, tube: str | None
 ) -> tuple[Knowledge, list[str], tuple[str, str | None]]:
     """What the records say of the mount before tonight's first star, and from what that is known."""
@@ -147,22 +150,33 @@ def _knowledge(
             (name, tube),
         )
     habit, habit_words = _polar_habit(fit)
+    mean, covariance, mechanical_words = _mechanics_now(placed, fit)
+    noise = fit.mechanical[-1].noise.value
+    knowledge = Knowledge(machine, *habit, mean, covariance, noise_arcmin=noise)
+    return knowledge, [mechanical_words, habit_words], (placed.mount, placed.tube)
+
+
+def _mechanics_now(placed: PlacedArrivals, fit: PointingFit) -> tuple[FloatArray, FloatArray, str]:
+    """Mean and covariance of cone, squareness and sag, and where they are from: a service makes them unknown."""
+    if placed.serviced_since:
+        words = (
+            f"serviced on {placed.serviced_since} and not set up since: the usual mechanical errors are taken"
+        )
+        return np.zeros(3), _usual_mechanics(), words
     era = fit.mechanical[-1]
-    mean = np.array([era.cone.value, era.squareness.value, era.sag.value])
-    count = len(placed.setups)
-    basis = [
-        f"cone error, squareness and sag as its own {count} set-up{'s' if count > 1 else ''} tell them",
-        habit_words,
-    ]
-    knowledge = Knowledge(machine, *habit, mean, era.covariance, noise_arcmin=fit.noise_arcmin.value)
-    return knowledge, basis, (placed.mount, placed.tube)
+    count = int((placed.era_of_setup == placed.era_of_setup.max()).sum())
+    words = f"cone error, squareness and sag as its own {count} set-up{'s' if count > 1 else ''} tell them"
+    return np.array([era.cone.value, era.squareness.value, era.sag.value]), era.covariance, words
 
 
 def _without_record(machine: Machine) -> Knowledge:
+    polar = np.full(2, Priors().polar_arcmin)
+    return Knowledge(machine, np.zeros(2), polar, np.zeros(3), _usual_mechanics())
+
+
+def _usual_mechanics() -> FloatArray:
     usual = Priors()
-    sds = np.array([usual.cone_arcmin, usual.squareness_arcmin, usual.sag_arcmin])
-    polar = np.full(2, usual.polar_arcmin)
-    return Knowledge(machine, np.zeros(2), polar, np.zeros(3), np.diag(sds**2))
+    return np.diag(np.array([usual.cone_arcmin, usual.squareness_arcmin, usual.sag_arcmin]) ** 2)
 
 
 def _polar_habit(fit: PointingFit) -> tuple[tuple[FloatArray, FloatArray], str]:
@@ -198,7 +212,13 @@ def _expected(landing: Landing) -> Expected:
     return Expected(landing.half_arcmin, landing.ninety_five_percent_arcmin, chance)
 
 
-def _caution(view: Lookout, at_utc: datetime) -> str | None:
-    """The solar caution where stars would be looked for while the Sun is up."""
-    caution = solar_caution(Body.MOON, at_utc, view.place)
-    return caution.danger.value if caution else None
+def _hidden(wanted: StarPlaces, targets: list[str] | None) -> list[str]:
+    """Targets that are below the horizon at the time planned for, in words."""
+    _, alt_deg = az_alt_deg(wanted.airless())
+    below = [name for name, alt in zip(targets or [], alt_deg, strict=False) if alt < 0]
+    return [f"below the horizon then: {', '.join(below)}"] if below else []
+
+
+def _caution(now: StarsNow, stars: tuple[int, ...], view: Lookout, at_utc: datetime) -> str | None:
+    """The solar caution where these stars would be looked for while the Sun is up."""
+    return caution_for([directions_of([now.stars[star] for star in stars])], at_utc, view.place)

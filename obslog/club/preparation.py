@@ -1,4 +1,4 @@
-"""Preparing a set-up: the checklist, and beside each step what went wrong there before."""
+"""Preparing a set-up: the checklist, where to look first, and beside each step what went wrong there before."""
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
@@ -10,12 +10,18 @@ from sqlalchemy.orm import Session
 
 from obslog.angles import degrees_and_minutes
 from obslog.club.current import zone_of
+from obslog.club.look_first import LookFirst, Subject, club_occasions, look_first
+from obslog.club.polar_record import PolarRecord, polar_records
 from obslog.club.sites import standard_offset_hours
+from obslog.club.skywatch import Lookout
 from obslog.club.steps import StepGuide, steps_for
+from obslog.club.ticks import Ticked, ticks_of_night, values_ticked
+from obslog.club.tonight import level_value, pole_values, scale_value, volts_value
 from obslog.records.opening import Database
 from obslog.records.queries import by_name
 from obslog.records.tables import Member, Mount, Night, Setup, Site, Snag
 from obslog.times import evening_meant, night_of, read_full_utc, read_instant_utc, zone_named
+from obslog.values import Place
 from obslog.vocabulary import MountType, Step
 
 About = Literal["mount", "member", "site"]
@@ -50,11 +56,12 @@ class ChecklistStep:
     why: str
     values: list[str]
     snags: list[PastSnags] = field(default_factory=list)
+    tick: Ticked | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Checklist:
-    """The checklist of one mount at one site for one evening."""
+    """The checklist of one mount at one site for one evening; `look_first` are steps that go wrong often here."""
 
     mount: str
     site: str
@@ -63,6 +70,18 @@ class Checklist:
     local: str
     caution: str
     steps: list[ChecklistStep]
+    look_first: list[LookFirst] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class _Tonight:
+    """What tonight's values are made from."""
+
+    site: Site
+    mount: Mount
+    at_utc: datetime
+    polar: PolarRecord | None
+    volts: list[str]
 
 
 def checklist(
@@ -72,26 +91,31 @@ def checklist(
     with database.read() as session:
         mount, site = by_name(session, Mount, mount_name), by_name(session, Site, site_name)
         member = by_name(session, Member, member_name) if member_name else None
+        night = night_of(at_utc, zone_named(site.zone or "UTC"))
         past = _past(session, "mount", mount, Snag.equipment_id == mount.id, Setup.mount_id == mount.id)
         if member is not None:
             past += _past(
                 session, "member", member, Snag.member_id == member.id, Setup.member_id == member.id
             )
         past += _past(session, "site", site, Snag.site_id == site.id, Night.site_id == site.id)
-        steps = [
-            _step(order, guide, site, mount, at_utc, past)
-            for order, guide in enumerate(steps_for(mount.mount_type), 1)
-        ]
-        local = at_utc.astimezone(zone_of(site)) if site.zone else at_utc
-        return Checklist(
-            mount.name,
-            site.name,
-            member.name if member else None,
-            at_utc,
-            f"{local:%Y-%m-%d %H:%M}",
-            CAUTION,
-            steps,
-        )
+        ticks = ticks_of_night(session, mount, site, night)
+        volts = values_ticked(session, mount, Step.POWER, at_utc)
+    guides, polar = steps_for(mount.mount_type), polar_records(database, night)
+    tonight = _Tonight(site, mount, at_utc, polar.get(mount.name), volts)
+    subjects = [Subject("mount", mount.name, mount.id), Subject("site", site.name, site.id)]
+    if member is not None:
+        subjects.append(Subject("member", member.name, member.id))
+    local = at_utc.astimezone(zone_of(site)) if site.zone else at_utc
+    return Checklist(
+        mount.name,
+        site.name,
+        member.name if member else None,
+        at_utc,
+        f"{local:%Y-%m-%d %H:%M}",
+        CAUTION,
+        [_step(order, guide, tonight, past, ticks.get(guide.step)) for order, guide in enumerate(guides, 1)],
+        look_first(club_occasions(database, night, polar.values()), subjects, guides, night),
+    )
 
 
 def evening_at(database: Database, site_name: str, text: str | None, now: datetime) -> datetime:
@@ -110,10 +134,9 @@ def evening_at(database: Database, site_name: str, text: str | None, now: dateti
 def _step(
     order: int,
     guide: StepGuide,
-    site: Site,
-    mount: Mount,
-    at_utc: datetime,
+    tonight: _Tonight,
     past: Iterable[tuple[Step, PastSnags]],
+    tick: Ticked | None,
 ) -> ChecklistStep:
     return ChecklistStep(
         order,
@@ -122,8 +145,9 @@ def _step(
         guide.do,
         guide.tolerance,
         guide.why,
-        _values(guide.step, site, mount, at_utc),
+        _values(guide.step, tonight),
         [snags for step, snags in past if step is guide.step],
+        tick,
     )
 
 
@@ -158,14 +182,27 @@ def _past(
     ]
 
 
-def _values(step: Step, site: Site, mount: Mount, at_utc: datetime) -> list[str]:
-    """What is to be keyed in or set tonight at this step."""
+def _values(step: Step, tonight: _Tonight) -> list[str]:
+    """What is to be keyed in, set or expected tonight at this step."""
+    site, at_utc = tonight.site, tonight.at_utc
     if step is Step.KEY_IN:
         return [*_place_values(site), *_time_values(site, at_utc)]
-    if step is Step.POLAR_AXIS and site.lat_deg is not None and mount.mount_type is not MountType.ALTAZ:
-        pole = "north" if site.lat_deg >= 0 else "south"
-        return [f"latitude scale {abs(site.lat_deg):.1f} deg, toward true {pole}"]
+    if step is Step.POWER:
+        return volts_value(tonight.volts)
+    if site.lat_deg is None or tonight.mount.mount_type is MountType.ALTAZ:
+        return []
+    if step is Step.LEVEL:
+        return [level_value(site.lat_deg)]
+    if step is Step.POLAR_AXIS:
+        return [scale_value(site.lat_deg, tonight.polar), *_pole_star(site, at_utc)]
     return []
+
+
+def _pole_star(site: Site, at_utc: datetime) -> list[str]:
+    if site.lat_deg is None or site.lon_deg is None:
+        return []
+    place = Place(site.lat_deg, site.lon_deg, site.elevation_m or 0.0)
+    return pole_values(Lookout(site.name, place, zone_named(site.zone or "UTC")), at_utc)
 
 
 def _place_values(site: Site) -> list[str]:
@@ -182,7 +219,8 @@ def _time_values(site: Site, at_utc: datetime) -> list[str]:
     local, standard = at_utc.astimezone(zone), standard_offset_hours(site.zone)
     offset = local.utcoffset() or timedelta(0)
     summer = offset > timedelta(hours=standard)
+    zone_hours = standard if summer else offset / timedelta(hours=1)  # Morocco's clocks go back for a month
     return [
         f"date {local:%Y-%m-%d} ({local:%d %B %Y}), night of {night_of(at_utc, zone)}",
-        f"time {local:%H:%M}, zone {standard:+g} h, summer time {'YES' if summer else 'NO'}",
+        f"time {local:%H:%M}, zone {zone_hours:+g} h, summer time {'YES' if summer else 'NO'}",
     ]

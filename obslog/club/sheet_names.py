@@ -48,7 +48,7 @@ def look_up_names(
         on_record = {record.name_key: record for record in records}
         found: dict[str, str] = {}
         unknown: dict[str, str] = {}
-        for text in {row[column] for row in rows if column in row}:
+        for text in dict.fromkeys(row[column] for row in rows if column in row):
             record = on_record.get(name_key(text))
             if record is None and create:
                 record = _made(session, kind, text, unknown, names)

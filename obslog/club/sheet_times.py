@@ -6,11 +6,14 @@ from functools import lru_cache
 from obslog.club.sheet_rows import Fault, SheetRow
 from obslog.errors import ObslogError
 from obslog.times import (
+    FIRST_YEAR,
+    LAST_YEAR,
     FutureTime,
     OutsideNight,
     local_instant_utc,
     night_bounds_utc,
     not_in_future,
+    read_date,
     zone_named,
 )
 
@@ -53,8 +56,7 @@ class SheetClock:
         if "utc" in row:
             if "local" in row:
                 raise ValueError("give utc or local, not both.")
-            instant = datetime.fromisoformat(row["utc"])
-            return instant if instant.tzinfo is UTC else instant.astimezone(UTC)
+            return _utc_instant(row["utc"])
         if "local" not in row:
             raise ValueError("the time is missing: give utc, or local.")
         if zone is None:
@@ -64,9 +66,19 @@ class SheetClock:
 
 def _date_of(text: str) -> date | None:
     try:
-        return date.fromisoformat(text)
-    except ValueError:
+        return read_date(text)
+    except ObslogError:
         return None
+
+
+def _utc_instant(text: str) -> datetime:
+    try:
+        instant = datetime.fromisoformat(text)
+    except ValueError as error:
+        raise ValueError(f"{text} is no time of the calendar and the clock.") from error
+    if not FIRST_YEAR <= instant.year <= LAST_YEAR:  # nor can every year be turned to UTC
+        raise ValueError(f"{text} is not between the years {FIRST_YEAR} and {LAST_YEAR}.")
+    return instant if instant.tzinfo is UTC else instant.astimezone(UTC)
 
 
 def _bounds(night: date, zone: str | None) -> tuple[datetime, datetime]:
@@ -77,4 +89,8 @@ def _bounds(night: date, zone: str | None) -> tuple[datetime, datetime]:
 
 
 def _local_instant(text: str, night: date, zone: str) -> datetime:
-    return local_instant_utc(time.fromisoformat(text), night, zone_named(zone))
+    try:
+        wall = time.fromisoformat(text)
+    except ValueError as error:
+        raise ValueError(f"{text} is no time of the clock.") from error
+    return local_instant_utc(wall, night, zone_named(zone))

@@ -1,5 +1,7 @@
 """The sky as seen from a site on record: where things are, when they are up, Sun, Moon and pole."""
 
+import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
 from zoneinfo import ZoneInfo
@@ -11,7 +13,7 @@ from obslog.errors import ObslogError, OutOfRange, quoted
 from obslog.records.opening import Database
 from obslog.records.queries import by_name
 from obslog.records.tables import Site
-from obslog.sky.caution import solar_caution
+from obslog.sky.caution import Danger, solar_caution
 from obslog.sky.ephemeris import Target, body_disc, target_places
 from obslog.sky.lookup import Found, Thing, find_in_sky
 from obslog.sky.moon import MoonPhase, moon_phase, principal_phases
@@ -24,6 +26,8 @@ from obslog.sky.twilight import twilight
 from obslog.sky.visibility import observable_nights
 from obslog.times import evening_meant, night_bounds_utc, night_of, read_full_utc, read_instant_utc
 from obslog.values import Place
+
+_BEGINS_WITH_A_DATE = re.compile(r"\s*\d{4}-?\d\d-?\d\d")
 
 
 class SiteWithoutPlace(ObslogError):
@@ -125,6 +129,7 @@ class PoleNow:
     dial_inverted_hours: float
     dial_mirrored_hours: float
     clock_error_arcmin: dict[int, float]
+    caution: str | None
 
 
 TWILIGHT = (
@@ -150,7 +155,7 @@ def instant_at(view: Lookout, text: str | None, now: datetime, *, planning: bool
     meant = evening_meant(now, view.zone) if planning else now
     if text is None:
         return meant
-    if "T" in text.upper().removesuffix("UTC"):
+    if _BEGINS_WITH_A_DATE.match(text):
         return read_full_utc(text)
     return read_instant_utc(text, view.night_at(meant), view.zone)
 
@@ -175,7 +180,7 @@ def where_is(view: Lookout, name: str, at_utc: datetime) -> WhereIs:
         float(there.alt_deg),
         float(there.az_deg),
         float(there.airless_alt_deg),
-        _caution(target, at_utc, view.place),
+        caution_for([target], at_utc, view.place),
     )
 
 
@@ -203,7 +208,7 @@ def when_is(
         best,
         float(tonight.best_alt_deg) if best else None,
         _year(view, found, noon, above_deg) if year else [],
-        _caution(target, best or at_utc, view.place),
+        caution_for([target], best or at_utc, view.place),
     )
 
 
@@ -223,7 +228,7 @@ def sun_and_moon(view: Lookout, at_utc: datetime) -> SunMoon:
         _times(moon.sets_utc),
         float(target_places(Body.MOON, at_utc, view.place).alt_deg),
         [(phase.name.value, _certain(phase.when_utc)) for phase in principal_phases(_np(at_utc), 30)],
-        _caution(Body.MOON, at_utc, view.place),
+        caution_for([Body.MOON], at_utc, view.place),
     )
 
 
@@ -243,7 +248,14 @@ def pole_now(view: Lookout, at_utc: datetime) -> PoleNow:
         float(seen.dial_inverted_hours),
         float(seen.dial_mirrored_hours),
         {minutes: float(clock_error_arcmin(seen.distance_arcmin, minutes)) for minutes in (4, 10, 30, 60)},
+        caution_for([directions_of(seen.star)], at_utc, view.place),
     )
+
+
+def caution_for(targets: Iterable[Target], at_utc: datetime, place: Place) -> str | None:
+    """The solar caution that looking at these targets needs: the gravest; None where none is needed."""
+    dangers = {found.danger for target in targets if (found := solar_caution(target, at_utc, place))}
+    return next((danger.value for danger in Danger if danger in dangers), None)
 
 
 def magnitude_of(found: Found, at_utc: datetime) -> tuple[float | None, str | None]:
@@ -271,11 +283,6 @@ def _year(view: Lookout, found: Found, noon: np.datetime64, above_deg: float) ->
         )
         for label, seen in months.items()
     ]
-
-
-def _caution(target: Target, at_utc: datetime, place: Place) -> str | None:
-    caution = solar_caution(target, at_utc, place)
-    return None if caution is None else caution.danger.value
 
 
 def _np(instant: datetime) -> np.datetime64:

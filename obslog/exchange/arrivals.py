@@ -47,14 +47,28 @@ def export_arrivals(database: Database, file: IO[str], choice: SheetChoice) -> i
 
 
 def export_arrivals_to(database: Database, path: Path, choice: SheetChoice) -> int:
-    """Write the chosen arrivals to a file that is not there yet. Raises SheetExists, SheetNotWritable."""
+    """Write the chosen arrivals to a file that is not there yet; a failure leaves none behind.
+
+    Raises UnknownName, SheetExists, SheetNotWritable.
+    """
     try:
-        with path.open("x", encoding="utf-8", newline="") as file:
-            return export_arrivals(database, file, choice)
+        with path.open("x", encoding="utf-8", newline="") as file, _removed_on_failure(path):
+            count = export_arrivals(database, file, choice)
+            file.flush()
+            return count
     except FileExistsError as error:
         raise SheetExists(path) from error
     except OSError as error:
         raise SheetNotWritable(path, (error.strerror or str(error)).lower()) from error
+
+
+@contextmanager
+def _removed_on_failure(path: Path) -> Iterator[None]:
+    try:
+        yield
+    except BaseException:
+        path.unlink(missing_ok=True)
+        raise
 
 
 def arrivals_as_records(database: Database, choice: SheetChoice) -> list[dict[str, object]]:

@@ -8,7 +8,9 @@ from typing_extensions import TypedDict  # pydantic asks for this one below Pyth
 from obslog.club.sheet_rows import Fault, SheetRow
 from obslog.vocabulary import Landing, PierSide, Role
 
-Name = Annotated[str, StringConstraints(min_length=1, max_length=200)]
+# No control characters, which no keyboard types; a note may have its line ends and tabs.
+Name = Annotated[str, StringConstraints(min_length=1, max_length=200, pattern=r"^[^\x00-\x1f\x7f-\x9f]*$")]
+Note = Annotated[str, StringConstraints(max_length=4000, pattern=r"^[^\x00-\x08\x0b-\x1f\x7f-\x9f]*$")]
 Offset = Annotated[float, Field(ge=-10800, le=10800, allow_inf_nan=False)]
 
 
@@ -37,7 +39,7 @@ class CheckedRow(TypedDict, total=False):
     landing: Landing
     field_arcmin: Annotated[float, Field(gt=0, le=10800, allow_inf_nan=False)]
     centring_arcmin: Annotated[float, Field(ge=0, le=10800, allow_inf_nan=False)]
-    note: Annotated[str, StringConstraints(max_length=4000)]
+    note: Note
 
 
 _PAIRS = (("ra_hours", "dec_deg"), ("offset_east_arcmin", "offset_north_arcmin"))
@@ -76,14 +78,16 @@ def _reason(detail: dict[str, Any], column: str) -> str:
     """The reason in plain words; what pydantic says, where it has one that we do not."""
     given, context = detail["input"], detail.get("ctx", {})
     limits = {
-        "greater_than_equal": "at least {ge}",
-        "greater_than": "more than {gt}",
-        "less_than_equal": "at most {le}",
-        "less_than": "less than {lt}",
+        "greater_than_equal": "at least {ge:g}",
+        "greater_than": "more than {gt:g}",
+        "less_than_equal": "at most {le:g}",
+        "less_than": "less than {lt:g}",
     }
     kind = detail["type"]
     if kind == "missing":
         return "is blank, but it is needed."
+    if kind == "string_pattern_mismatch" and column not in _EXAMPLES:
+        return f"{str(given)[:40]!r} has signs that cannot be printed."
     if kind == "string_pattern_mismatch":
         return f"{given!r} is not written like {_EXAMPLES[column]}."
     if kind in ("float_parsing", "int_parsing", "int_from_float", "finite_number"):

@@ -58,12 +58,14 @@ def read_sheet(path: Path) -> tuple[list[SheetRow], list[Fault]]:
     csv.field_size_limit(LARGEST_CELL)
     try:
         with path.open(encoding="utf-8-sig", newline="") as file:
-            _read_cells(path, csv.reader(file, strict=True), cells, faults)
+            lines = csv.reader(file, strict=True)
+            _read_cells(path, lines, cells, faults)
     except UnicodeDecodeError as error:
         raise NotUtf8(path, _line_of_bad_sign(path)) from error
     except csv.Error as error:
         raise WrongInput(
-            f"{path} is no CSV sheet: {error}.", "Save it as CSV with commas, and import it again."
+            f"{path} is no CSV sheet: {error} in line {lines.line_num}.",
+            "Save it as CSV with commas, and import it again.",
         ) from error
     except OSError as error:
         raise NoSuchSheet(path, (error.strerror or str(error)).lower()) from error
@@ -72,6 +74,8 @@ def read_sheet(path: Path) -> tuple[list[SheetRow], list[Fault]]:
 
 def _read_cells(path: Path, lines: "Reader", cells: list[dict[str, Any]], faults: list[Fault]) -> None:
     header = [cell.strip().lower() for cell in next(lines, [])]
+    if any("\x00" in cell for cell in header):  # two bytes a sign, without the mark that says so
+        raise NotUtf8(path, 1)
     _check_header(path, header)
     words, texts = _WORD_COLUMNS.intersection(header), _TEXT_COLUMNS.intersection(header)
     before = lines.line_num
@@ -84,15 +88,27 @@ def _read_cells(path: Path, lines: "Reader", cells: list[dict[str, Any]], faults
             if row:
                 faults.append(Fault(line, "", f"has {len(record)} cells, but the header has {len(header)}."))
             continue
-        for name in words:
-            if name in row:
-                row[name] = row[name].lower()
-        for name in texts:
-            if row.get(name, "").startswith("'"):
-                row[name] = _unguarded(row[name])
+        _tidy(row, ",".join(record), words, texts)
         if row:
             row["line"] = line
             cells.append(row)
+
+
+def _tidy(row: dict[str, Any], cells: str, words: frozenset[str], texts: frozenset[str]) -> None:
+    """Bring a row into the form in which it is kept; `cells` is all of it, to be looked at once."""
+    for name in words:
+        if name in row:
+            row[name] = row[name].lower()
+    if "'" in cells:
+        for name in texts:
+            if row.get(name, "").startswith("'"):
+                row[name] = _unguarded(row[name])
+    if cells.isprintable() and "  " not in cells:
+        return
+    if "target" in row:
+        row["target"] = " ".join(row["target"].split())
+    if "note" in row:
+        row["note"] = row["note"].replace("\r\n", "\n").replace("\r", "\n")
 
 
 def _check_header(path: Path, header: Sequence[str]) -> None:

@@ -171,13 +171,13 @@ def row_variance(tree: Tree, elimination: Elimination, slopes: FloatArray) -> Fl
 
     Slopes (2, 7, n) divided by a row's standard deviation give its leverage: how many unknowns it pays for.
     """
-    root = np.linalg.cholesky(elimination.pair_covariance(tree))
+    covariance = elimination.pair_covariance(tree)
     spread = np.zeros(slopes.shape[2])
     for column in range(UNKNOWNS):
-        weights = root[:, :, column].T[:, tree.pair_of_row]
+        weights = covariance[:, :, column].T[:, tree.pair_of_row]
         for axis in range(2):
-            spread += np.einsum("in,in->n", slopes[axis], weights) ** 2
-    return spread
+            spread += slopes[axis, column] * np.einsum("in,in->n", slopes[axis], weights)
+    return np.maximum(spread, 0.0)  # a hair under zero by rounding, where nearly nothing is known
 
 
 def _add_prior(blocks: FloatArray, now: FloatArray, pull: FloatArray) -> None:

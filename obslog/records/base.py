@@ -30,6 +30,7 @@ _WORDS: tuple[type[StrEnum], ...] = (
     vocabulary.Landing,
     vocabulary.Sighting,
     vocabulary.FindingMethod,
+    vocabulary.Vision,
     vocabulary.SkyScale,
     vocabulary.Step,
     vocabulary.Condition,

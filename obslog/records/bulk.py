@@ -10,6 +10,8 @@ from typing import Any
 from sqlalchemy import Dialect, Table, insert
 from sqlalchemy.orm import Session
 
+from obslog.records.search_text import SEARCHED, search_text
+
 _AS_STORED = {str, type(None)}
 
 
@@ -23,6 +25,8 @@ def insert_rows(
     """
     if not rows:
         return
+    if (searched := SEARCHED.get(table.name)) and "search_text" not in columns:
+        columns, rows = _with_search_text(columns, rows, searched)
     connection = session.connection()
     dialect = connection.dialect
     compiled = insert(table).compile(dialect=dialect, column_keys=list(columns))
@@ -33,6 +37,17 @@ def insert_rows(
         ready if compiled.positional else (dict(zip(order, row, strict=True)) for row in ready)
     )
     connection.exec_driver_sql(str(compiled), parameters)
+
+
+def _with_search_text(
+    columns: Sequence[str], rows: Sequence[tuple[Any, ...]], searched: Sequence[str]
+) -> tuple[Sequence[str], Sequence[tuple[Any, ...]]]:
+    """The same rows with what they are searched by; nothing more where none of them has any text."""
+    places = [columns.index(name) for name in searched if name in columns]
+    texts = [search_text([row[place] for place in places]) for row in rows]
+    if not any(texts):
+        return columns, rows
+    return [*columns, "search_text"], [(*row, text) for row, text in zip(rows, texts, strict=True)]
 
 
 def _converted(table: Table, name: str, values: Sequence[Any], dialect: Dialect) -> Iterable[Any]:

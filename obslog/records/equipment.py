@@ -97,3 +97,4 @@ class Service(Base):
     text: Mapped[str]
     mechanical: Mapped[bool] = mapped_column(default=False)
     member_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("members.id"), default=None)
+    search_text: Mapped[str | None] = mapped_column(default=None)

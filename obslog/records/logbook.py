@@ -6,8 +6,8 @@ from datetime import datetime
 from sqlalchemy import ForeignKey, Index
 from sqlalchemy.orm import Mapped, mapped_column
 
-from obslog.records.base import Base, filled, known, strict
-from obslog.vocabulary import FindingMethod, Sighting, Step
+from obslog.records.base import Base, filled, known, positive, strict, within
+from obslog.vocabulary import FindingMethod, Sighting, Step, Vision
 
 
 class Snag(Base):
@@ -32,6 +32,7 @@ class Snag(Base):
     site_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("sites.id"), default=None)
     fixed_utc: Mapped[datetime | None] = mapped_column(default=None)
     remedy: Mapped[str | None] = mapped_column(default=None)
+    search_text: Mapped[str | None] = mapped_column(default=None)
 
 
 class Tick(Base):
@@ -58,7 +59,11 @@ class Tick(Base):
 
 
 class Observation(Base):
-    """An object somebody looked at, or looked for."""
+    """An object somebody looked at, or looked for; each observer has an entry of their own.
+
+    The rating runs from 1 to 5, the best. The altitude is the one at the time of the entry, to a tenth of a degree.
+    `sketch` says where a drawing is: a file's name, a page.
+    """
 
     __tablename__ = "observations"
     __table_args__ = strict(
@@ -66,6 +71,17 @@ class Observation(Base):
         filled("target"),
         known("sighting", Sighting),
         known("found_by", FindingMethod),
+        known("vision", Vision),
+        positive("magnification"),
+        filled("filter"),
+        within("rating", 1, 5),
+        within("alt_deg", -90, 90),
+        filled("sketch", 500),
+        Index(None, "member_id"),
+        # SQLite looks through this index instead of the whole table; PostgreSQL refuses long texts in one.
+        Index("ix_observations_search", "search_text", "at_utc", "id", info={"only_on": "sqlite"}).ddl_if(
+            dialect="sqlite"
+        ),
     )
 
     night_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("nights.id"))
@@ -77,6 +93,13 @@ class Observation(Base):
     eyepiece_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("eyepieces.id"), default=None)
     found_by: Mapped[FindingMethod | None] = mapped_column(default=None)
     description: Mapped[str | None] = mapped_column(default=None)
+    vision: Mapped[Vision | None] = mapped_column(default=None)
+    magnification: Mapped[float | None] = mapped_column(default=None)
+    filter: Mapped[str | None] = mapped_column(default=None)
+    rating: Mapped[int | None] = mapped_column(default=None)
+    alt_deg: Mapped[float | None] = mapped_column(default=None)
+    sketch: Mapped[str | None] = mapped_column(default=None)
+    search_text: Mapped[str | None] = mapped_column(default=None)
 
 
 class Act(Base):

@@ -22,6 +22,7 @@ class Night(Base):
     ended_utc: Mapped[datetime | None] = mapped_column(default=None)
     open: Mapped[bool] = mapped_column(default=False)
     note: Mapped[str | None] = mapped_column(default=None)
+    search_text: Mapped[str | None] = mapped_column(default=None)
 
 
 class Attendance(Base):
@@ -69,6 +70,7 @@ class Setup(Base):
     ended_utc: Mapped[datetime | None] = mapped_column(default=None)
     open: Mapped[bool] = mapped_column(default=False)
     note: Mapped[str | None] = mapped_column(default=None)
+    search_text: Mapped[str | None] = mapped_column(default=None)
 
 
 class Arrival(Base):
@@ -109,4 +111,5 @@ class Arrival(Base):
     field_arcmin: Mapped[float | None] = mapped_column(default=None)
     centring_arcmin: Mapped[float | None] = mapped_column(default=None)
     note: Mapped[str | None] = mapped_column(default=None)
+    search_text: Mapped[str | None] = mapped_column(default=None)
     sheet_line: Mapped[int | None] = mapped_column(default=None)

@@ -6,11 +6,13 @@ from obslog.records.lending import Kit, KitPart, Loan, LoanPart, Renewal, Reserv
 from obslog.records.logbook import Act, Change, Observation, Snag, Tick
 from obslog.records.nights import Arrival, Attendance, Night, Setup, SkyReading
 from obslog.records.places import Member, Site
+from obslog.records.search_text import SEARCHED
 from obslog.records.storeroom import BatteryTest, ClubRule, Contact, Paper, Photograph, ServiceBill
 
 metadata = Base.metadata
 
 __all__ = [
+    "SEARCHED",
     "Act",
     "Arrival",
     "Attendance",

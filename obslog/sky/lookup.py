@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from obslog.errors import WrongInput, nearest_names
+from obslog.errors import WrongInput, nearest_names, quoted
 from obslog.sky.deepsky import DeepSkyObject, NotOneObject, UnknownObject, find_object
 from obslog.sky.solar_system import Body, body_or_none
 from obslog.sky.stars import Star, all_stars, star_or_none
@@ -14,9 +14,9 @@ class UnknownInSky(WrongInput):
     def __init__(self, text: str, nearest: list[str]) -> None:
         self.nearest = nearest
         near = f"Did you mean {' or '.join(nearest)}? " if nearest else ""
+        part = quoted(text.split()[0]) if text.split() else "PART-OF-ITS-NAME"
         super().__init__(
-            f"There is no star or object named {text!r}.",
-            f"{near}Look for it: obslog sky find {text.split()[0]}",
+            f"There is no star or object named {text!r}.", f"{near}Look for it: obslog sky find {part}"
         )
 
 

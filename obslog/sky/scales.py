@@ -6,7 +6,7 @@ first step of Antoniadi's is the best, the first of Pickering's the worst.
 
 from dataclasses import dataclass
 
-from obslog.vocabulary import SkyScale
+from obslog.vocabulary import SKY_SCALE_RANGE, SkyScale
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,4 +78,47 @@ BORTLE = ScaleDefinition(
     remark="Pages that repeat the scale differ at class 4 (6.1-6.5 or 6.3-6.5).",
 )
 
-DEFINITIONS = {definition.scale: definition for definition in (ANTONIADI, PICKERING, BORTLE)}
+TRANSPARENCY = ScaleDefinition(
+    SkyScale.TRANSPARENCY_1_7,
+    (
+        Step(1, "mostly cloudy"),
+        Step(2, "one or two stars of the Little Dipper"),
+        Step(3, "three or four stars of the Little Dipper"),
+        Step(4, "five or six stars of the Little Dipper"),
+        Step(5, "six stars of the Little Dipper, and the Milky Way with averted vision"),
+        Step(6, "the Milky Way, M 31 and all seven stars of the Little Dipper"),
+        Step(7, "M 33 or M 81 with the naked eye"),
+    ),
+    best=7,
+    source="deepskies.com, seeing and transparency scales",
+    remark="The stars of the Little Dipper's bowl are of magnitude 2.2, 3.1, 4.3 and 5.0.",
+)
+
+DEFINITIONS = {definition.scale: definition for definition in (ANTONIADI, PICKERING, TRANSPARENCY, BORTLE)}
+
+REMARKS = {
+    SkyScale.SEEING_0_10: "Most nights are 3 to 4, above 6 is rare, 10 never comes (Royal Astronomical Society of "
+    "Canada, instructions for planetary observers).",
+    SkyScale.NAKED_EYE_LIMIT: "Say in the note where in the sky, direct or averted; stop after five minutes of search.",
+    **{definition.scale: definition.remark for definition in DEFINITIONS.values() if definition.remark},
+}
+
+MORE_IS_BETTER = {
+    SkyScale.SEEING_0_10: True,
+    SkyScale.NAKED_EYE_LIMIT: True,
+    SkyScale.SKY_METER: True,
+    SkyScale.CLOUD_EIGHTHS: False,
+    **{scale: definition.best == definition.steps[-1].value for scale, definition in DEFINITIONS.items()},
+}
+"""Which way a scale runs; those that are not here measure the weather and have no better end."""
+
+
+def direction_words(scale: SkyScale) -> str:
+    """Which end is the best: `1 is best, 5 is worst`; without an end, what more of it means."""
+    if scale not in MORE_IS_BETTER:
+        return "neither end is better"
+    low, high = SKY_SCALE_RANGE[scale]
+    if scale in (SkyScale.NAKED_EYE_LIMIT, SkyScale.SKY_METER):
+        return "more is darker, and better"
+    best, worst = (high, low) if MORE_IS_BETTER[scale] else (low, high)
+    return f"{best:g} is best, {worst:g} is worst"

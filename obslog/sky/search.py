@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 
+from obslog.sky.caution import Danger
 from obslog.sky.deepsky_search import search_objects
 from obslog.sky.solar_system import Body
 from obslog.sky.spelling import folded
@@ -10,7 +11,10 @@ from obslog.sky.stars import search_stars
 
 @dataclass(frozen=True, slots=True)
 class Hit:
-    """Something found by name; place J2000, None for what wanders. `also` are its other names and designations."""
+    """Something found by name; place J2000, None for what wanders. `also` are its other names and designations.
+
+    `caution` is the solar caution of the Sun itself: what else needs one depends on the time.
+    """
 
     name: str
     kind: str
@@ -20,13 +24,14 @@ class Hit:
     ra_hours: float | None
     dec_deg: float | None
     also: str
+    caution: str | None = None
 
 
 def search_sky(text: str) -> list[Hit]:
     """Everything whose name holds the text: planets, then stars, then objects, each the likeliest first."""
     wanted = folded(text)
     bodies = [
-        Hit(body.value, "solar system", None, None, None, None, None, "")
+        Hit(body.value, "solar system", None, None, None, None, None, "", _caution(body))
         for body in Body
         if wanted and wanted in folded(body.value)
     ]
@@ -57,3 +62,7 @@ def search_sky(text: str) -> list[Hit]:
         for o in search_objects(text)
     ]
     return bodies + stars + objects
+
+
+def _caution(body: Body) -> str | None:
+    return Danger.THE_SUN.value if body is Body.SUN else None

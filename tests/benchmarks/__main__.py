@@ -6,13 +6,28 @@ Each is a ratio of two things timed in turn in one run, so that it means somethi
 import sys
 from collections.abc import Callable
 
-from tests.benchmarks import importing, sky_accuracy, sky_grid, startup
+from tests.benchmarks import (
+    attribution,
+    finding,
+    importing,
+    joint_fit,
+    pointing_recovery,
+    sky_accuracy,
+    sky_grid,
+    star_choice,
+    startup,
+)
 
 BENCHMARKS: dict[str, Callable[[], None]] = {
     "startup": startup.main,
     "importing": importing.main,
+    "finding": finding.main,
     "sky_grid": sky_grid.main,
     "sky_accuracy": sky_accuracy.main,
+    "joint_fit": joint_fit.main,
+    "star_choice": star_choice.main,
+    "pointing_recovery": pointing_recovery.main,
+    "attribution": attribution.main,
 }
 
 

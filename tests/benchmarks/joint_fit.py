@@ -1,4 +1,4 @@
-"""Times the joint fit: run from the top of the tree with `python tests/benchmarks/joint_fit.py`.
+"""Times the joint fit: run from the top of the tree with `python -m tests.benchmarks joint_fit`.
 
 Numbers to keep: over 100,000 arrivals in 12,000 set-ups under 4 s and 500 MB in one process; at least 30
 times faster than scipy.optimize.least_squares set-up by set-up (timed on 100 set-ups, times 120); ten times
@@ -6,20 +6,16 @@ the data at most 12 times.
 """
 
 import resource
-import sys
 import time
-from pathlib import Path
 
 import numpy as np
 from scipy.optimize import least_squares
 
-sys.path[:0] = [str(Path(__file__).parents[1] / "pointing"), str(Path(__file__).parents[2])]
-
-from obslog.pointing.fit import Priors, fit_pointing  # noqa: E402
-from obslog.pointing.fit_input import Machine  # noqa: E402
-from obslog.pointing.geometry import AxisErrors, StarPlaces, predicted_offsets_arcmin  # noqa: E402
-from obslog.vocabulary import MountType  # noqa: E402
-from tests.pointing.pointing_clubs import Club, simulate  # noqa: E402
+from obslog.pointing.fit import Priors, fit_pointing
+from obslog.pointing.fit_input import Machine
+from obslog.pointing.geometry import AxisErrors, StarPlaces, predicted_offsets_arcmin
+from obslog.vocabulary import MountType
+from tests.pointing.pointing_clubs import Club, simulate
 
 MACHINE = Machine(MountType.GERMAN)
 
@@ -70,7 +66,3 @@ def main() -> None:
     )
     print(f"a tenth of it: {one:.2f} s; ten times the data takes {ten / one:.1f} times as long")
     print(f"set-up by set-up with scipy (100 timed): {alone:.0f} s, {alone / ten:.0f} times as long")
-
-
-if __name__ == "__main__":
-    main()

@@ -1,24 +1,21 @@
-"""Prints how well the joint fit recovers invented clubs: `python tests/benchmarks/pointing_recovery.py
-[clubs]`.
+"""Prints how well the joint fit recovers invented clubs: `python -m tests.benchmarks
+pointing_recovery`.
 
 For each kind of club: the mean and root mean square of (estimate - truth) / sd, and the share within 1.96 sd,
 for polar errors and for mechanical errors; wrong arrivals found, and good arrivals suspected.
 """
 
-import sys
-from pathlib import Path
 from typing import Any
 
 import numpy as np
 
-sys.path[:0] = [str(Path(__file__).parents[1] / "pointing"), str(Path(__file__).parents[2])]
+from obslog.pointing.fit import fit_pointing
+from obslog.pointing.fit_input import Machine
+from obslog.pointing.fit_result import PointingFit
+from obslog.vocabulary import MountType
+from tests.pointing.pointing_clubs import Club, simulate
 
-from obslog.pointing.fit import fit_pointing  # noqa: E402
-from obslog.pointing.fit_input import Machine  # noqa: E402
-from obslog.pointing.fit_result import PointingFit  # noqa: E402
-from obslog.vocabulary import MountType  # noqa: E402
-from tests.pointing.pointing_clubs import Club, simulate  # noqa: E402
-
+CLUBS = 200
 GERMAN = Machine(MountType.GERMAN)
 KINDS: list[tuple[str, Machine, dict[str, Any]]] = [
     ("german, 8 set-ups of 6 checks", GERMAN, {}),
@@ -68,13 +65,8 @@ def summary(z: list[float]) -> str:
 
 
 def main() -> None:
-    clubs = int(sys.argv[1]) if len(sys.argv) > 1 else 200
     columns = ["polar: mean / rms / within", "mechanical: the same", "wrong found", "good suspected"]
     print(f"| club | {' | '.join(columns)} |")
     print("|---|---|---|---|---|")
     for name, machine, options in KINDS:
-        print(f"| {name} | {row(machine, options, clubs)} |")
-
-
-if __name__ == "__main__":
-    main()
+        print(f"| {name} | {row(machine, options, CLUBS)} |")

@@ -1,22 +1,18 @@
-"""Times the star choice: run from the top of the tree with `python tests/benchmarks/star_choice.py`.
+"""Times the star choice: run from the top of the tree with `python -m tests.benchmarks star_choice`.
 
 Number to keep: 6 syncs from 300 stars under 1.5 s.
 """
 
-import sys
 import time
-from pathlib import Path
 
 import numpy as np
 
-sys.path[:0] = [str(Path(__file__).parents[1] / "pointing"), str(Path(__file__).parents[2])]
-
-from obslog.pointing.fit_input import Machine  # noqa: E402
-from obslog.pointing.landing import Knowledge  # noqa: E402
-from obslog.pointing.observable import Candidates, Limits, even_sky  # noqa: E402
-from obslog.pointing.star_choice import choose_sync_stars  # noqa: E402
-from obslog.vocabulary import Controller, MountType  # noqa: E402
-from tests.pointing.pointing_clubs import random_stars  # noqa: E402
+from obslog.pointing.fit_input import Machine
+from obslog.pointing.landing import Knowledge
+from obslog.pointing.observable import Candidates, Limits, even_sky
+from obslog.pointing.star_choice import choose_sync_stars
+from obslog.vocabulary import Controller, MountType
+from tests.pointing.pointing_clubs import random_stars
 
 
 def main() -> None:
@@ -31,7 +27,3 @@ def main() -> None:
     seconds = time.perf_counter() - start
     half = ", ".join(f"{landing.half_arcmin:.1f}'" for landing in plan.landings)
     print(f"6 syncs from 300 stars: {seconds:.2f} s; half of go-tos within {half} after 1 to 6 syncs")
-
-
-if __name__ == "__main__":
-    main()

@@ -62,6 +62,9 @@ def main() -> None:
         ratio("a quick verb", 2, checks, "import sqlalchemy.orm", environment)
         where = [[*obslog, "sky", "where", "Vega", "--site", "mill field"]] * RUNS
         ratio("sky where", 1.8, where, "import skyfield.api, sqlalchemy.orm", environment)
+        for command in (["checklist", "heron"], ["brief", "--mount", "heron"]):
+            ours = [[*obslog, *command, "--site", "mill field"]] * RUNS
+            ratio(command[0], 4, ours, "import skyfield.api, scipy.stats", environment)
 
 
 if __name__ == "__main__":

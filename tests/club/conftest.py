@@ -3,10 +3,22 @@
 from datetime import datetime, timedelta
 
 import pytest
+from sqlalchemy import insert
 
 from obslog.club.nights import start_night
 from obslog.club.setups import start_setup
+from obslog.records.engine import writing
 from obslog.records.opening import Database
+from tests.conftest import Rows
+
+
+@pytest.fixture
+def sqlite_club(sqlite_database: Database, club_rows: Rows) -> Database:
+    """The club on SQLite alone, for what does not depend on the kind of database."""
+    with writing(sqlite_database.engine).begin() as connection:
+        for table, rows in club_rows:
+            connection.execute(insert(table), rows)
+    return sqlite_database
 
 
 @pytest.fixture

@@ -259,3 +259,16 @@ def test_separation_is_the_angle_between_axis_and_pole():
         on_sky = setup.polar_azimuth.value * np.cos(np.radians(52.0))
         assert setup.separation.value == pytest.approx(np.hypot(setup.polar_altitude.value, on_sky))
         assert 0 < setup.separation.sd < 5.0
+
+
+@pytest.mark.parametrize("away", [60.0, 300.0, 3000.0])
+def test_set_ups_all_of_one_star_equally_far_out_are_fitted_and_tell_nothing(away: float) -> None:
+    """Nothing scatters and nothing is learned: the covariance is all but singular."""
+    sync = np.tile([True] + [False] * 8, 2)
+    star = StarPlaces(
+        np.full(18, 30.0), np.full(18, 20.0), np.full(18, 52.0), np.full(18, 1.0), np.zeros(18, bool)
+    )
+    offset = np.where(sync, np.nan, away)
+    arrivals = Arrivals(star, np.repeat([0, 1], 9), sync, offset, offset, np.full(18, 0.5))
+    fit = fit_pointing(Machine(MountType.GERMAN), arrivals, np.zeros(2, int))
+    assert not fit.mechanical[0].cone.determined

@@ -6,11 +6,12 @@ import pytest
 from sqlalchemy import text
 from sqlalchemy.exc import IntegrityError
 
+from obslog.errors import ObslogError
 from obslog.records.engine import make_engine, writing
 from obslog.records.opening import open_database
-from obslog.records.tables import Kit, Loan, Member, Mount, Tick
+from obslog.records.tables import Kit, Loan, Member, Mount, Observation, Tick
 from obslog.records.upgrading import upgrade
-from obslog.vocabulary import Step
+from obslog.vocabulary import Sighting, Step
 
 KEY = "017f22e2-79b0-7cc3-98c4-dc0c0c07398f"
 A_MOUNT_AND_ITS_SNAG = (
@@ -18,6 +19,13 @@ A_MOUNT_AND_ITS_SNAG = (
     f"INSERT INTO mounts (id, refraction) VALUES ('{KEY}', {{false}})",
     f"INSERT INTO snags (id, at_utc, step, text, equipment_id) VALUES "
     f"('{KEY}', '2026-02-01T20:00:00.000000Z', 'level', 'a leg sank', '{KEY}')",
+)
+A_NIGHT_AND_AN_OBSERVATION = (
+    f"INSERT INTO sites (id, name, name_key) VALUES ('{KEY}', 'Heron Meadow', 'heron meadow')",
+    f"INSERT INTO nights (id, site_id, night_of, open, note) "
+    f"VALUES ('{KEY}', '{KEY}', '2026-02-01', {{false}}, 'COLD')",
+    f"INSERT INTO observations (id, night_id, at_utc, target, sighting, description) "
+    f"VALUES ('{KEY}', '{KEY}', '2026-02-01T20:00:00.000000Z', 'M 13', 'suspected', 'Très FAINT')",
 )
 
 
@@ -72,19 +80,59 @@ def test_0002_can_be_taken_back(target_at_0001: str, now: datetime, said: list[s
     engine.dispose()
 
 
-@pytest.fixture
-def target_at_0002(target_at_0001: str) -> str:
-    """The database of `target_at_0001`, one revision on."""
-    engine = make_engine(target_at_0001)
+def test_0003_keeps_observations_and_makes_them_searchable(
+    new_target: str, now: datetime, said: list[str]
+) -> None:
+    engine = make_engine(new_target)
     upgrade(engine, revision="0002")
+    with writing(engine).begin() as connection:
+        for statement in A_NIGHT_AND_AN_OBSERVATION:
+            connection.execute(
+                text(statement.format(false="0" if engine.dialect.name == "sqlite" else "false"))
+            )
+    engine.dispose()
+    database = open_database(new_target, now, said.append)
+    with database.write(now) as session:
+        seen = session.query(Observation).one()
+        assert (seen.target, seen.sighting, seen.description) == ("M 13", Sighting.SUSPECTED, "Très FAINT")
+        assert (seen.vision, seen.rating, seen.alt_deg) == (None, None, None)
+        assert seen.search_text == "m 13\ntres faint"
+        assert session.execute(text("SELECT search_text FROM nights")).all() == [("cold",)]
+        seen.rating = 5
+    with pytest.raises(ObslogError), database.write(now) as session:
+        session.query(Observation).one().rating = 6
+    database.close()
+
+
+def test_0003_can_be_taken_back(target_at_0001: str, now: datetime, said: list[str]) -> None:
+    from alembic import command
+
+    from tests.records.test_schema import alembic_config
+
+    open_database(target_at_0001, now, said.append).close()
+    engine, config = make_engine(target_at_0001), alembic_config()
+    with writing(engine).begin() as connection:
+        config.attributes["connection"] = connection
+        command.downgrade(config, "0002")
+    with engine.connect() as connection:
+        assert connection.execute(text("SELECT text FROM snags")).all() == [("a leg sank",)]
+        assert connection.execute(text("SELECT count(*) FROM observations")).all() == [(0,)]
+    engine.dispose()
+
+
+@pytest.fixture
+def target_at_0003(target_at_0001: str) -> str:
+    """The database of `target_at_0001`, two revisions on."""
+    engine = make_engine(target_at_0001)
+    upgrade(engine, revision="0003")
     engine.dispose()
     return target_at_0001
 
 
 def test_0004_adds_the_store_room_and_keeps_what_there_was(
-    target_at_0002: str, now: datetime, said: list[str]
+    target_at_0003: str, now: datetime, said: list[str]
 ) -> None:
-    database = open_database(target_at_0002, now, said.append)
+    database = open_database(target_at_0003, now, said.append)
     with database.write(now) as session:
         assert session.query(Mount).one().name == "Juniper"
         assert session.execute(text("SELECT text FROM snags")).all() == [("a leg sank",)]
@@ -102,17 +150,17 @@ def test_0004_adds_the_store_room_and_keeps_what_there_was(
     database.close()
 
 
-def test_0004_can_be_taken_back(target_at_0002: str, now: datetime, said: list[str]) -> None:
+def test_0004_can_be_taken_back(target_at_0003: str, now: datetime, said: list[str]) -> None:
     from alembic import command
 
     from tests.records.test_schema import alembic_config
 
-    open_database(target_at_0002, now, said.append).close()
-    engine, config = make_engine(target_at_0002), alembic_config()
+    open_database(target_at_0003, now, said.append).close()
+    engine, config = make_engine(target_at_0003), alembic_config()
     with writing(engine).begin() as connection:
         config.attributes["connection"] = connection
-        command.downgrade(config, "0002")
+        command.downgrade(config, "0003")
     with engine.connect() as connection:
-        assert connection.execute(text("SELECT version_num FROM alembic_version")).all() == [("0002",)]
+        assert connection.execute(text("SELECT version_num FROM alembic_version")).all() == [("0003",)]
         assert connection.execute(text("SELECT text FROM snags")).all() == [("a leg sank",)]
     engine.dispose()

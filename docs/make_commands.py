@@ -1,0 +1,64 @@
+"""Makes docs/commands.md, the command reference, from the commands' own help: python docs/make_commands.py"""
+
+import io
+import os
+import sys
+from collections.abc import Iterator
+from contextlib import redirect_stdout
+from pathlib import Path
+from typing import Any
+
+HERE = Path(__file__).resolve().parent
+PAGE = HERE / "commands.md"
+WIDTH = "80"
+HEAD = """# Commands
+
+What each command takes, as `--help` says it. Made by `python docs/make_commands.py`; edit the commands' own help
+instead of this page. Names are found in any case; times are the site's unless a `Z` follows.
+"""
+
+
+def reference() -> str:
+    """The whole page."""
+    from typer.main import get_command
+
+    from obslog.cli.app import app
+
+    parts = [HEAD, *(_section(words) for words in _command_lines(get_command(app), ()))]
+    return "\n".join(parts)
+
+
+def _command_lines(command: Any, words: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
+    """The command itself and, after it, all those within it."""
+    yield words
+    for name, inner in getattr(command, "commands", {}).items():
+        yield from _command_lines(inner, (*words, name))
+
+
+def _section(words: tuple[str, ...]) -> str:
+    heading = "#" * min(2 + len(words), 4)
+    return f"{heading} {' '.join(('obslog', *words))}\n\n```text\n{_help(words).strip()}\n```\n"
+
+
+def _help(words: tuple[str, ...]) -> str:
+    """What the program prints for the command's --help, as wide on every machine."""
+    from obslog.cli.main import main
+
+    before = os.environ.get("COLUMNS")
+    os.environ["COLUMNS"] = WIDTH
+    try:
+        with redirect_stdout(io.StringIO()) as out:
+            code = main([*words, "--help"], environment={})
+    finally:
+        if before is None:
+            del os.environ["COLUMNS"]
+        else:
+            os.environ["COLUMNS"] = before
+    if code != 0:
+        raise SystemExit(f"obslog {' '.join(words)} --help ended with {code}")
+    return "\n".join(line.rstrip() for line in out.getvalue().splitlines())
+
+
+if __name__ == "__main__":
+    sys.path.insert(0, str(HERE.parent))
+    PAGE.write_text(reference(), encoding="utf-8")

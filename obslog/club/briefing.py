@@ -1,0 +1,197 @@
+"""The briefing: an evening on one screen, in the order in which it goes, for one mount or for several."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from obslog.club.candidate_stars import limits_of
+from obslog.club.eyepiece_choice import EyepieceAdvice, eyepiece_for
+from obslog.club.look_first import LookFirst, Subject, club_occasions, look_first
+from obslog.club.occasions import Occasion
+from obslog.club.placed_arrivals import MountTypeUnknown
+from obslog.club.pointing_plans import Expected, StarPlan, StarStep, plan_stars
+from obslog.club.polar_record import PolarRecord, polar_records
+from obslog.club.preparation import CAUTION
+from obslog.club.services import ServiceLine, list_services
+from obslog.club.skywatch import Lookout, PoleNow, SunMoon, pole_now, sun_and_moon
+from obslog.club.snags import SnagLine, list_snags
+from obslog.club.steps import steps_for
+from obslog.club.target_plan import Wish, plan_targets
+from obslog.club.tonight import scale_value
+from obslog.errors import ObslogError
+from obslog.pointing.star_choice import TooFewStars
+from obslog.records.opening import Database
+from obslog.records.queries import by_name
+from obslog.records.tables import Member, Mount, Night, Setup, Site
+from obslog.sky.windows import NotDark
+from obslog.vocabulary import MountType
+
+SYNCS, TARGETS = 3, 6
+LOWEST_ALT_DEG, HIGHEST_ALT_DEG, FAINTEST = 20.0, 85.0, 3.0
+
+
+class NoMounts(ObslogError):
+    def __init__(self) -> None:
+        super().__init__(
+            "No mount in use is on record.",
+            "Add one: obslog mount add NAME --type german|fork|altaz --controller shift",
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class MountBrief:
+    """What to know of one mount tonight. Where no stars could be planned, `not_planned` says why."""
+
+    mount: str
+    tube: str | None
+    scale: str | None
+    stars: list[StarStep]
+    expected_landing_arcmin: Expected | None
+    eyepiece: EyepieceAdvice | None
+    basis: list[str]
+    not_planned: str | None
+    look_first: list[LookFirst]
+    open_snags: list[SnagLine]
+    last_service: ServiceLine | None
+
+
+@dataclass(frozen=True, slots=True)
+class BriefTarget:
+    """A showpiece that stands well tonight, in the order in which to go to it."""
+
+    name: str
+    title: str
+    at_utc: datetime
+    alt_deg: float
+
+
+@dataclass(frozen=True, slots=True)
+class Brief:
+    """The evening at a site: Sun, Moon and pole for all, then mount by mount. Instants in UTC.
+
+    `sync_utc` is when the stars are planned for: the time asked about, or civil dusk where that is later.
+    """
+
+    site: str
+    member: str | None
+    night: date
+    at_utc: datetime
+    sync_utc: datetime
+    sun_moon: SunMoon
+    pole: PoleNow | None
+    mounts: list[MountBrief]
+    targets: list[BriefTarget]
+    cautions: list[str]
+
+
+def brief(
+    database: Database,
+    view: Lookout,
+    at_utc: datetime,
+    mount_names: Sequence[str] = (),
+    *,
+    member_name: str | None = None,
+) -> Brief:
+    """The briefing for the mounts named; else for those that were set up at this site; else for all in use.
+
+    Raises UnknownName, NoMounts, DateOutsideEphemeris.
+    """
+    with database.read() as session:
+        mounts = _mounts(session, view.site, mount_names)
+        member = by_name(session, Member, member_name) if member_name else None
+        site = by_name(session, Site, view.site)
+        others = [Subject("site", site.name, site.id)]
+        if member is not None:
+            others.append(Subject("member", member.name, member.id))
+    night, sky = view.night_at(at_utc), sun_and_moon(view, at_utc)
+    sync_utc = _sync_time(at_utc, sky)
+    polar = polar_records(database, night)
+    occasions = club_occasions(database, night, polar.values())
+    return Brief(
+        view.site,
+        member.name if member else None,
+        night,
+        at_utc,
+        sync_utc,
+        sky,
+        pole_now(view, at_utc) if any(m.mount_type is not MountType.ALTAZ for m in mounts) else None,
+        [
+            _of_mount(database, view, sync_utc, mount, polar.get(mount.name), (occasions, others, night))
+            for mount in mounts
+        ],
+        _targets(database, view, sync_utc, member.name if member else None),
+        [caution for caution in (sky.caution, CAUTION) if caution],
+    )
+
+
+def _targets(database: Database, view: Lookout, at_utc: datetime, member: str | None) -> list[BriefTarget]:
+    """A few of the Messier objects that are well placed, those first that the member has not seen; none in daylight."""
+    try:
+        plan = plan_targets(database, view, at_utc, Wish(listed="messier", most=TARGETS, not_seen_by=member))
+    except NotDark:
+        return []
+    return [BriefTarget(target.name, target.title, target.at_utc, target.alt_deg) for target in plan.targets]
+
+
+def _mounts(session: Session, site_name: str, names: Sequence[str]) -> list[Mount]:
+    if names:
+        named = (by_name(session, Mount, name) for name in names)
+        return list({mount.id: mount for mount in named}.values())
+    in_use = select(Mount).where(Mount.retired_on.is_(None)).order_by(Mount.name_key)
+    here = (
+        select(Setup.mount_id).join(Night, Setup.night_id == Night.id).join(Site, Night.site_id == Site.id)
+    ).where(Site.name == site_name)
+    found = list(session.scalars(in_use.where(Mount.id.in_(here)))) or list(session.scalars(in_use))
+    if not found:
+        raise NoMounts
+    return found
+
+
+def _sync_time(at_utc: datetime, sky: SunMoon) -> datetime:
+    """Stars cannot be synced on by day."""
+    dusk, dawn = sky.twilight_utc["civil_dusk"], sky.twilight_utc["civil_dawn"]
+    if dusk is not None and at_utc < dusk and (dawn is None or dusk < dawn):
+        return dusk
+    return at_utc
+
+
+def _of_mount(
+    database: Database,
+    view: Lookout,
+    sync_utc: datetime,
+    mount: Mount,
+    polar: PolarRecord | None,
+    learned: tuple[list[Occasion], list[Subject], date],
+) -> MountBrief:
+    occasions, others, night = learned
+    plan, why_not = _plan(database, view, sync_utc, mount)
+    subjects = [Subject("mount", mount.name, mount.id), *others]
+    services = list_services(database, name=mount.name)
+    expected = plan.expected_landing_arcmin if plan else None
+    has_pole = mount.mount_type is not MountType.ALTAZ
+    return MountBrief(
+        mount.name,
+        plan.tube if plan else None,
+        scale_value(view.place.lat_deg, polar) if has_pole else None,
+        plan.stars if plan else [],
+        expected,
+        eyepiece_for(database, plan.tube, expected.half) if plan and plan.tube and expected else None,
+        plan.basis if plan else [],
+        why_not,
+        look_first(occasions, subjects, steps_for(mount.mount_type), night),
+        list_snags(database, mount=mount.name),
+        services[0] if services else None,
+    )
+
+
+def _plan(
+    database: Database, view: Lookout, sync_utc: datetime, mount: Mount
+) -> tuple[StarPlan | None, str | None]:
+    limits = limits_of(LOWEST_ALT_DEG, HIGHEST_ALT_DEG, FAINTEST, None)
+    try:
+        return plan_stars(database, mount.name, None, view, sync_utc, SYNCS, limits), None
+    except (MountTypeUnknown, TooFewStars) as error:
+        return None, error.message

@@ -1,0 +1,143 @@
+"""Finding words again: in what was written of objects, nights, set-ups, arrivals, snags and services."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from sqlalchemy import ColumnElement, Select, select
+from sqlalchemy.orm import Session
+
+from obslog.errors import WrongInput
+from obslog.records.opening import Database
+from obslog.records.search_text import read_mapped, search_form
+from obslog.records.tables import (
+    Arrival,
+    Equipment,
+    Member,
+    Night,
+    Observation,
+    Service,
+    Setup,
+    Site,
+    Snag,
+)
+
+
+class NothingToFind(WrongInput):
+    def __init__(self) -> None:
+        super().__init__("There is no word to look for.", "Give one or more: obslog find 'dust lane'")
+
+
+@dataclass(frozen=True, slots=True)
+class FoundText:
+    """A place where all the words stand; what is not known of it is None."""
+
+    kind: str
+    day: date | None
+    site: str | None
+    about: str
+    who: str | None
+    text: str
+
+
+def find_text(database: Database, words: str, *, most: int = 50) -> list[FoundText]:
+    """Every record in which all the words stand, in any order, whatever their case and accents; the newest first.
+
+    A word may be a part of one. At most `most` of each kind. Raises NothingToFind.
+    """
+    terms = search_form(words).split()
+    if not terms:
+        raise NothingToFind
+    with database.read() as session:
+        read_mapped(session)
+        found = [
+            *_observations(session, terms, most),
+            *_of_nights(session, terms, most),
+            *_of_equipment(session, terms, most),
+        ]
+    return sorted(found, key=lambda hit: hit.day or date.min, reverse=True)
+
+
+def holds(column: Any, terms: Iterable[str]) -> list[ColumnElement[bool]]:
+    """What a search text must fulfil: it holds every term, with signs like % meant as they are."""
+    return [column.contains(term, autoescape=True) for term in terms]
+
+
+def _observations(session: Session, terms: list[str], most: int) -> Iterable[FoundText]:
+    newest = (  # chosen before anything is joined: a common word stands in most of the record
+        select(Observation.id)
+        .where(*holds(Observation.search_text, terms))
+        .order_by(Observation.at_utc.desc())
+        .limit(most)
+    )
+    query = (
+        select(Night.night_of, Site.name, Observation.target, Member.name, Observation.description, Observation.sketch)
+        .select_from(Observation)
+        .join(Night, Observation.night_id == Night.id)
+        .join(Site, Night.site_id == Site.id)
+        .outerjoin(Member, Observation.member_id == Member.id)
+        .where(Observation.id.in_(newest))
+        .order_by(Observation.at_utc.desc())
+    )  # fmt: skip
+    for night, site, target, who, description, sketch in session.execute(query):
+        yield FoundText("observation", night, site, target, who, description or sketch or "")
+
+
+def _of_nights(session: Session, terms: list[str], most: int) -> Iterable[FoundText]:
+    """Notes of nights, set-ups and arrivals."""
+    night: Select[Any, Any, Any, Any, Any] = (
+        select(Night.night_of, Site.name, Site.name, Member.name, Night.note)
+        .join(Site, Night.site_id == Site.id)
+        .outerjoin(Member, Member.id.is_(None))
+        .where(*holds(Night.search_text, terms))
+    )
+    setup: Select[Any, Any, Any, Any, Any] = (
+        select(Night.night_of, Site.name, Equipment.name, Member.name, Setup.note)
+        .select_from(Setup)
+        .join(Night, Setup.night_id == Night.id)
+        .join(Site, Night.site_id == Site.id)
+        .join(Equipment, Setup.mount_id == Equipment.id)
+        .outerjoin(Member, Setup.member_id == Member.id)
+        .where(*holds(Setup.search_text, terms))
+    )
+    arrival: Select[Any, Any, Any, Any, Any] = (
+        select(Night.night_of, Site.name, Arrival.target, Member.name, Arrival.note)
+        .select_from(Arrival)
+        .join(Setup, Arrival.setup_id == Setup.id)
+        .join(Night, Setup.night_id == Night.id)
+        .join(Site, Night.site_id == Site.id)
+        .outerjoin(Member, Setup.member_id == Member.id)
+        .where(*holds(Arrival.search_text, terms))
+    )
+    for kind, query in (("night", night), ("set-up", setup), ("arrival", arrival)):
+        for day, site, about, who, text in session.execute(query.order_by(Night.night_of.desc()).limit(most)):
+            yield FoundText(kind, day, site, about, who, text or "")
+
+
+def _of_equipment(session: Session, terms: list[str], most: int) -> Iterable[FoundText]:
+    """Snags and services."""
+    snags = (
+        select(Snag.at_utc, Site.name, Equipment.name, Member.name, Snag.step, Snag.text, Snag.remedy)
+        .select_from(Snag)
+        .outerjoin(Site, Snag.site_id == Site.id)
+        .outerjoin(Equipment, Snag.equipment_id == Equipment.id)
+        .outerjoin(Member, Snag.member_id == Member.id)
+        .where(*holds(Snag.search_text, terms))
+        .order_by(Snag.at_utc.desc())
+        .limit(most)
+    )
+    for at_utc, site, thing, who, step, text, remedy in session.execute(snags):
+        told = f"{text} (remedy: {remedy})" if remedy else text
+        yield FoundText("snag", at_utc.date(), site, thing or str(step), who, told)
+    services = (
+        select(Service.done_on, Equipment.name, Member.name, Service.text)
+        .select_from(Service)
+        .join(Equipment, Service.equipment_id == Equipment.id)
+        .outerjoin(Member, Service.member_id == Member.id)
+        .where(*holds(Service.search_text, terms))
+        .order_by(Service.done_on.desc())
+        .limit(most)
+    )
+    for day, thing, who, text in session.execute(services):
+        yield FoundText("service", day, None, thing, who, text)

@@ -1,0 +1,98 @@
+"""What of an observation is doubtful when it is typed, and is questioned before it goes on record."""
+
+from datetime import datetime
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from obslog.club.targets import Target
+from obslog.errors import WrongInput
+from obslog.records.tables import Eyepiece, Observation, Setup, Site, Tube
+from obslog.times import shown_local, zone_named
+from obslog.values import Place
+
+LOWEST_ALT_DEG = -1.0  # what mist, hills and a rough clock leave in doubt
+SAME_POWER, SAME_LENS = 0.1, 0.05
+# Common practice: the factors of Barlow lenses and focal reducers on the market, from memory.
+LENS_FACTORS = (0.5, 0.63, 0.8, 1.5, 1.6, 2.0, 2.25, 2.5, 3.0, 4.0, 5.0)
+
+
+class Doubtful(WrongInput):
+    """Something that may be meant, but is more likely a slip; `--sure` takes it as it is."""
+
+
+class BelowHorizon(Doubtful):
+    def __init__(self, target: str, alt_deg: float, at: str, site: str) -> None:
+        super().__init__(
+            f"{target} stood {-alt_deg:.0f} deg below the horizon of {site} at {at}.",
+            "Check the time, the date of the evening and the object. If all are right, add --sure.",
+        )
+
+
+class OtherPower(Doubtful):
+    def __init__(self, power: float, tube: str, eyepiece: str, expected: float) -> None:
+        super().__init__(
+            f"{tube} with {eyepiece} gives {expected:.0f}x, and no usual lens makes that {power:g}x.",
+            "Check both, or name another eyepiece with --eyepiece. If it is right, add --sure.",
+        )
+
+
+def altitude_deg(target: Target, at_utc: datetime, site: Site) -> float | None:
+    """How high the target stood, to a tenth of a degree; None for what wanders, or where a place is unknown."""
+    if None in (target.ra_hours, target.dec_deg, site.lat_deg, site.lon_deg):
+        return None
+    from obslog.sky.quick_altitude import quick_alt_deg
+
+    assert target.ra_hours is not None
+    assert target.dec_deg is not None
+    assert site.lat_deg is not None
+    assert site.lon_deg is not None
+    place = Place(site.lat_deg, site.lon_deg, site.elevation_m or 0.0)
+    return round(quick_alt_deg(target.ra_hours, target.dec_deg, at_utc, place), 1)
+
+
+def question_altitude(alt_deg: float | None, target: Target, at_utc: datetime, site: Site) -> None:
+    """Raises BelowHorizon."""
+    if alt_deg is not None and alt_deg < LOWEST_ALT_DEG:
+        zone = zone_named(site.zone) if site.zone else None
+        raise BelowHorizon(target.name, alt_deg, shown_local(at_utc, zone), site.name)
+
+
+def power_of(tube: Tube | None, eyepiece: Eyepiece | None) -> float | None:
+    """The magnification that a tube and an eyepiece give; None where a focal length is unknown."""
+    if tube is None or eyepiece is None or tube.focal_mm is None or eyepiece.focal_mm is None:
+        return None
+    return round(tube.focal_mm / eyepiece.focal_mm, 1)
+
+
+def question_power(power: float, tube: Tube | None, eyepiece: Eyepiece | None) -> str | None:
+    """A remark where a Barlow lens or reducer explains the magnification; raises OtherPower where nothing does."""
+    expected = power_of(tube, eyepiece)
+    if expected is None or tube is None or eyepiece is None:
+        return None
+    if abs(power / expected - 1) <= SAME_POWER:
+        return None
+    factor = min(LENS_FACTORS, key=lambda known: abs(power / expected / known - 1))
+    if abs(power / expected / factor - 1) > SAME_LENS:
+        raise OtherPower(power, tube.name, eyepiece.name, expected)
+    lens = "a Barlow lens" if factor > 1 else "a reducer"
+    gives = f"{tube.name} with {eyepiece.name} gives {expected:.0f}x"
+    return f"{power:g}x: {gives}; taken as through {lens} of {factor:g}x."
+
+
+def same_entry(session: Session, record: Observation) -> Observation | None:
+    """Another entry of the same object by the same observer in the same minute."""
+    minute = record.at_utc.replace(second=0, microsecond=0)
+    query = select(Observation).where(
+        Observation.night_id == record.night_id,
+        Observation.target == record.target,
+        Observation.member_id == record.member_id if record.member_id else Observation.member_id.is_(None),
+        Observation.id != record.id,
+    )
+    return next(
+        (o for o in session.scalars(query) if o.at_utc.replace(second=0, microsecond=0) == minute), None
+    )
+
+
+def tube_of(session: Session, setup: Setup | None) -> Tube | None:
+    return session.get(Tube, setup.tube_id) if setup is not None and setup.tube_id else None

@@ -1,0 +1,129 @@
+"""Occasions: one mount set up on one night by one member, and at which steps something went wrong there.
+
+What nobody said anything of counts as gone well, so that rates lean to the low side.
+"""
+
+from collections import defaultdict
+from collections.abc import Iterator
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from uuid import UUID
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from obslog.records.tables import Arrival, Equipment, Night, Setup, Site, Snag, Tick
+from obslog.times import night_of, zone_named
+from obslog.vocabulary import Step
+
+GIVEN_UP_ARRIVALS = 2
+"""A set-up with no more arrivals than that, followed by another the same night, was given up."""
+
+
+@dataclass(frozen=True, slots=True)
+class Wrong:
+    """What went wrong at a step, in words; `cause` where one of the known mistakes explains it."""
+
+    text: str
+    cause: str | None = None
+    remedy: str | None = None
+
+
+@dataclass(slots=True)
+class Occasion:
+    """One mount, one night, one member; None where that is not on record. `wrong` keeps the last word at each step."""
+
+    night_of: date
+    mount_id: UUID | None
+    member_id: UUID | None
+    site_id: UUID | None
+    setup_ids: list[UUID] = field(default_factory=list)
+    wrong: dict[Step, Wrong] = field(default_factory=dict)
+
+
+class Occasions:
+    """The club's occasions up to a night, found by set-up, by name, or by the day of what concerned them."""
+
+    def __init__(self, session: Session, until: date) -> None:
+        self.until = until
+        zones = session.execute(select(Site.id, Site.zone))
+        self._zones = {key: zone_named(zone or "UTC") for key, zone in zones}
+        self._by_setup: dict[UUID, Occasion] = {}
+        self._by_name: dict[tuple[str, str, date, int], Occasion] = {}
+        self._by_day: dict[date, list[Occasion]] = defaultdict(list)
+        query = (
+            select(Setup, Night.night_of, Night.site_id, Equipment.name, Site.name)
+            .join(Night, Setup.night_id == Night.id)
+            .join(Site, Night.site_id == Site.id)
+            .join(Equipment, Setup.mount_id == Equipment.id)
+            .where(Night.night_of <= until)
+            .order_by(Night.night_of, Setup.ordinal)
+        )
+        for setup, day, site_id, mount, site in session.execute(query):
+            occasion = self._occasion(day, setup.mount_id, setup.member_id, site_id)
+            occasion.setup_ids.append(setup.id)
+            self._by_setup[setup.id] = self._by_name[mount, site, day, setup.ordinal] = occasion
+
+    def __iter__(self) -> Iterator[Occasion]:
+        return (occasion for day in sorted(self._by_day) for occasion in self._by_day[day])
+
+    def of_setup(self, setup_id: UUID) -> Occasion | None:
+        """The occasion of a set-up; None where it is later than the night asked about."""
+        return self._by_setup.get(setup_id)
+
+    def named(self, mount: str, site: str, day: date, ordinal: int) -> Occasion | None:
+        return self._by_name.get((mount, site, day, ordinal))
+
+    def concerned(self, record: Snag | Tick, mount_id: UUID | None) -> Occasion | None:
+        """The occasion a snag or tick belongs to: its set-up's, or one of its day that agrees; else one of its own."""
+        if record.setup_id is not None:
+            return self.of_setup(record.setup_id)
+        day = self._night_of(record.at_utc, record.site_id)
+        if day > self.until:
+            return None
+        told = (mount_id, record.member_id, record.site_id)
+        for known in self._by_day[day]:
+            there = (known.mount_id, known.member_id, known.site_id)
+            if all(one is None or one == other for one, other in zip(told, there, strict=True)):
+                return known
+        return self._occasion(day, *told)
+
+    def _occasion(
+        self, day: date, mount_id: UUID | None, member_id: UUID | None, site_id: UUID | None
+    ) -> Occasion:
+        for known in self._by_day[day]:
+            if (known.mount_id, known.member_id, known.site_id) == (mount_id, member_id, site_id):
+                return known
+        made = Occasion(day, mount_id, member_id, site_id)
+        self._by_day[day].append(made)
+        return made
+
+    def _night_of(self, at_utc: datetime, site_id: UUID | None) -> date:
+        zone = self._zones.get(site_id) if site_id else None
+        return night_of(at_utc, zone or zone_named("UTC"))
+
+
+def note_snags(session: Session, occasions: Occasions) -> None:
+    """What snags say; of several at one step of one occasion the last."""
+    for snag in session.scalars(select(Snag).order_by(Snag.at_utc, Snag.id)):
+        occasion = occasions.concerned(snag, snag.equipment_id)
+        if occasion is not None:
+            occasion.wrong[snag.step] = Wrong(snag.text, remedy=snag.remedy)
+
+
+def note_ticks(session: Session, occasions: Occasions) -> None:
+    """What ticks say: a step that did not go well, where no snag says more; any tick makes its day an occasion."""
+    for tick in session.scalars(select(Tick).order_by(Tick.at_utc, Tick.id)):
+        occasion = occasions.concerned(tick, tick.mount_id)
+        if occasion is not None and tick.went_well is False:
+            occasion.wrong.setdefault(tick.step, Wrong(tick.value or "did not go well"))
+
+
+def note_restarts(session: Session, occasions: Occasions) -> None:
+    """An alignment begun anew: a set-up given up after two arrivals at most, of which nothing else is known."""
+    suspects = [one for one in occasions if len(one.setup_ids) > 1 and not one.wrong]
+    counted = select(Arrival.setup_id, func.count()).group_by(Arrival.setup_id)
+    arrivals = {key: count for key, count in session.execute(counted)} if suspects else {}  # noqa: C416
+    for occasion in suspects:
+        if any(arrivals.get(key, 0) <= GIVEN_UP_ARRIVALS for key in occasion.setup_ids[:-1]):
+            occasion.wrong[Step.SYNC_STARS] = Wrong("given up and set up again", "begun anew")

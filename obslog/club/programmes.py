@@ -1,0 +1,136 @@
+"""What observing programmes ask of each entry, as plain data with its source.
+
+A programme's own pages come first: rules change, and what is here was read from the pages named.
+"""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+from obslog.errors import UnknownName
+from obslog.sky.deepsky import ObjectType
+
+
+class Needed(StrEnum):
+    """What an entry may have to hold; date, time and object are in every entry."""
+
+    PLACE = "latitude and longitude"
+    SEEING = "seeing"
+    TRANSPARENCY = "transparency"
+    APERTURE = "aperture"
+    FOCAL_LENGTH = "focal length"
+    EYEPIECE = "eyepiece"
+    POWER = "magnification"
+    DESCRIPTION = "description"
+    SKETCH = "sketch"
+
+
+@dataclass(frozen=True, slots=True)
+class Quota:
+    """So many objects of some kinds."""
+
+    what: str
+    types: frozenset[str]
+    number: int
+
+
+@dataclass(frozen=True, slots=True)
+class Programme:
+    """A programme: its list, what each entry needs, how many objects for each step, and who says so."""
+
+    name: str
+    title: str
+    listed: str | None
+    needs: tuple[Needed, ...]
+    steps: dict[str, int]
+    source: str
+    quotas: tuple[Quota, ...] = ()
+    remark: str = ""
+
+
+_CLUSTERS_WITH_NEBULA = ObjectType.CLUSTER_WITH_NEBULA
+_NEBULAE = frozenset(
+    (
+        ObjectType.PLANETARY_NEBULA, ObjectType.HYDROGEN_REGION, ObjectType.EMISSION_NEBULA, ObjectType.NEBULA,
+        ObjectType.REFLECTION_NEBULA, ObjectType.SUPERNOVA_REMNANT, _CLUSTERS_WITH_NEBULA,
+    )
+)  # fmt: skip
+
+PROGRAMMES = (
+    Programme(
+        "league-messier",
+        "Astronomical League, Messier",
+        "messier",
+        (Needed.SEEING, Needed.APERTURE, Needed.POWER, Needed.DESCRIPTION),
+        {"basic certificate": 70, "all": 110},
+        "tristateastronomers.org/messier.htm",
+        remark="The description is in your own words; one copied from a book is not accepted.",
+    ),
+    Programme(
+        "hamilton-messier",
+        "Hamilton Amateur Astronomers, Messier",
+        "messier",
+        (
+            Needed.PLACE,
+            Needed.SEEING,
+            Needed.TRANSPARENCY,
+            Needed.APERTURE,
+            Needed.FOCAL_LENGTH,
+            Needed.EYEPIECE,
+            Needed.POWER,
+            Needed.DESCRIPTION,
+        ),
+        {"silver": 75, "gold": 110},
+        "amateurastronomy.org/?p=4924",
+        remark="Filters are told where they were used; the type of the telescope where its go-to was.",
+    ),
+    Programme(
+        "vermont-messier",
+        "Vermont Astronomical Society, Messier",
+        "messier",
+        (
+            Needed.PLACE,
+            Needed.APERTURE,
+            Needed.FOCAL_LENGTH,
+            Needed.POWER,
+            Needed.DESCRIPTION,
+            Needed.SKETCH,
+        ),
+        {"basic certificate": 70},
+        "vtastro.org messier-tele-cert-basic",
+        (
+            Quota("open clusters", frozenset((ObjectType.OPEN_CLUSTER,)), 10),
+            Quota("globular clusters", frozenset((ObjectType.GLOBULAR_CLUSTER,)), 10),
+            Quota("galaxies", frozenset((ObjectType.GALAXY,)), 15),
+            Quota("nebulae", _NEBULAE, 3),
+        ),
+        remark="Each object is drawn and described; a cluster with nebula is counted among the nebulae here.",
+    ),
+    Programme(
+        "league-double-stars",
+        "Astronomical League, double stars",
+        None,
+        (Needed.PLACE, Needed.SEEING, Needed.TRANSPARENCY, Needed.APERTURE, Needed.POWER, Needed.SKETCH),
+        {},
+        "sites.google.com/view/observing-logs-new, which quotes the League's rule",
+        remark="60 mm or more is advised; go-to is tolerated where the entries are clear and unhurried.",
+    ),
+)
+
+GOOD_ENTRY = Programme(
+    "good-entry",
+    "What nearly all programmes ask for",
+    None,
+    (Needed.SEEING, Needed.TRANSPARENCY, Needed.APERTURE, Needed.POWER, Needed.DESCRIPTION),
+    {},
+    "what the rules of the programmes above have in common",
+)
+
+
+def programme_named(name: str | None) -> Programme:
+    """The programme of that name; without a name, what nearly all ask for. Raises UnknownName."""
+    if name is None:
+        return GOOD_ENTRY
+    known = {programme.name: programme for programme in (*PROGRAMMES, GOOD_ENTRY)}
+    if name.casefold() not in known:
+        raise UnknownName("programme", name, list(known), f"there are: {', '.join(known)}")
+    return known[name.casefold()]

@@ -1,0 +1,110 @@
+"""Deep-sky objects and stars gathered into one catalogue of arrays, to be planned with as a whole."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, fields
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from obslog.errors import UnknownName
+from obslog.sky.deepsky import DeepSkyObject, ObjectType, objects
+from obslog.sky.lookup import found_or_none
+from obslog.sky.places import Directions
+from obslog.sky.stars import Star
+
+Array = NDArray[np.float64]
+
+LISTS = ("messier", "caldwell")
+
+
+@dataclass(frozen=True)
+class Catalogue:
+    """Things with a fixed place, one element each; places J2000, nan is unknown, sizes in arcminutes."""
+
+    names: tuple[str, ...]
+    titles: tuple[str, ...]
+    types: tuple[str, ...]
+    constellations: tuple[str, ...]
+    ra_hours: Array
+    dec_deg: Array
+    pm_ra_mas_per_year: Array
+    pm_dec_mas_per_year: Array
+    magnitude: Array
+    bands: tuple[str | None, ...]
+    major_arcmin: Array
+    minor_arcmin: Array
+
+    def __len__(self) -> int:
+        return len(self.names)
+
+    @property
+    def directions(self) -> Directions:
+        return Directions(self.ra_hours, self.dec_deg, self.pm_ra_mas_per_year, self.pm_dec_mas_per_year)
+
+    def only(self, places: NDArray[np.intp]) -> "Catalogue":
+        """The things at these places of the catalogue, in their order."""
+        chosen: dict[str, Any] = {}
+        for field in fields(self):
+            column = getattr(self, field.name)
+            is_array = isinstance(column, np.ndarray)
+            chosen[field.name] = column[places] if is_array else tuple(column[place] for place in places)
+        return Catalogue(**chosen)
+
+
+def whole_catalogue() -> Catalogue:
+    """Every deep-sky object."""
+    return _gathered(objects())
+
+
+def listed_objects(name: str) -> Catalogue:
+    """The objects of a list that is known here: messier or caldwell. Raises UnknownName."""
+    key = name.strip().casefold()
+    if key not in LISTS:
+        raise UnknownName("list", name, LISTS, "put one name a line into a file, and give --list FILE.csv")
+    numbered = [(getattr(thing, key), thing) for thing in objects() if getattr(thing, key) is not None]
+    return _gathered([thing for _, thing in sorted(numbered, key=lambda pair: pair[0])])
+
+
+def named_things(names: Iterable[str]) -> tuple[Catalogue, list[str]]:
+    """The things of these names, each once, and the names that are unknown here or wander among the stars."""
+    things: dict[str, DeepSkyObject | Star] = {}
+    left: list[str] = []
+    for name in names:
+        found = found_or_none(name)
+        if found is None or not isinstance(found.thing, DeepSkyObject | Star):
+            left.append(name)
+        else:
+            things[found.name] = found.thing
+    return _gathered(list(things.values())), left
+
+
+def types_named(text: str) -> set[str]:
+    """The types of object that a word means: `galaxy`, `cluster` for all clusters. Raises UnknownName."""
+    wanted = text.strip().casefold()
+    found = {str(kind) for kind in ObjectType if wanted == kind}
+    found = found or {str(kind) for kind in ObjectType if wanted and wanted in kind}
+    if not found:
+        raise UnknownName("type of object", text, list(ObjectType), "see them: obslog targets --help")
+    return found
+
+
+def _gathered(things: Sequence[DeepSkyObject | Star]) -> Catalogue:
+    def column(name: str, otherwise: float = np.nan) -> Array:
+        values = (getattr(thing, name, None) for thing in things)
+        return np.array([otherwise if value is None else value for value in values], float)
+
+    return Catalogue(
+        tuple(thing.name if isinstance(thing, Star) else thing.known_as for thing in things),
+        tuple(thing.name if isinstance(thing, Star) else thing.title for thing in things),
+        tuple(str(ObjectType.STAR) if isinstance(thing, Star) else str(thing.type) for thing in things),
+        tuple(thing.constellation for thing in things),
+        column("ra_hours"),
+        column("dec_deg"),
+        column("pm_ra_mas_per_year", 0.0),
+        column("pm_dec_mas_per_year", 0.0),
+        column("magnitude"),
+        tuple(thing.band for thing in things),
+        column("major_arcmin"),
+        column("minor_arcmin"),
+    )

@@ -1,0 +1,40 @@
+"""How bright the surface of an extended object is, and how it stands against the sky behind it."""
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from obslog.sky.deepsky import ObjectType
+
+Array = NDArray[np.float64]
+
+_ARCSEC2_PER_ARCMIN2 = 3600.0
+GLOWING = frozenset(
+    (
+        ObjectType.GALAXY, ObjectType.GALAXY_PAIR, ObjectType.GALAXY_TRIPLET, ObjectType.GALAXY_GROUP,
+        ObjectType.PLANETARY_NEBULA, ObjectType.HYDROGEN_REGION, ObjectType.EMISSION_NEBULA, ObjectType.NEBULA,
+        ObjectType.REFLECTION_NEBULA, ObjectType.SUPERNOVA_REMNANT,
+    )
+)  # fmt: skip
+"""Types whose light is spread out; a cluster's is in its stars."""
+
+# Common practice, from memory: a large glow of a few hundredths of the sky's own light is the least an eye tells.
+FAINTEST_CONTRAST_MAG = -4.0
+
+
+def mean_surface_brightness(magnitude: ArrayLike, major_arcmin: ArrayLike, minor_arcmin: ArrayLike) -> Array:
+    """The light of an object spread evenly over its ellipse, magnitudes per square arcsecond.
+
+    In the band of the magnitude. An unknown short axis is taken as the long one; nan where the magnitude or the long
+    axis is unknown or zero.
+
+    Neglects: that a galaxy's middle is brighter than its mean by several magnitudes, and its rim fainter.
+    """
+    major = np.asarray(major_arcmin, float)
+    minor = np.where(np.isnan(minor_arcmin), major, np.asarray(minor_arcmin, float))
+    area = np.pi / 4 * major * minor * _ARCSEC2_PER_ARCMIN2
+    return np.asarray(np.asarray(magnitude, float) + 2.5 * np.log10(np.where(area > 0, area, np.nan)))
+
+
+def contrast_mag(sky_mag_per_arcsec2: ArrayLike, surface_mag_per_arcsec2: ArrayLike) -> Array:
+    """How much brighter a surface is than the sky, in magnitudes; below zero it is fainter, and nan stays nan."""
+    return np.asarray(np.subtract(sky_mag_per_arcsec2, surface_mag_per_arcsec2), float)

@@ -1,0 +1,110 @@
+"""When each thing of a catalogue stands high enough in one dark night, all of it at once."""
+
+from dataclasses import dataclass
+from enum import StrEnum
+
+import numpy as np
+from numpy.typing import NDArray
+
+from obslog.errors import ObslogError
+from obslog.sky.crossings import Quantity
+from obslog.sky.ephemeris import body_places
+from obslog.sky.grid import GridBlock, night_grid
+from obslog.sky.kernel import Array, Instants
+from obslog.sky.places import Directions
+from obslog.sky.refraction import airless_alt_deg, usual_air
+from obslog.sky.rising import airless_altitude_deg
+from obslog.sky.solar_system import Body
+from obslog.sky.sphere import separation_deg
+from obslog.sky.twilight import ASTRONOMICAL_DEG, NAUTICAL_DEG
+from obslog.sky.visibility import Spell, spells_above
+from obslog.values import Place
+
+STEP = np.timedelta64(10, "m")
+
+
+class Dark(StrEnum):
+    """What counts as dark in a night: the best that it has."""
+
+    NIGHT = "the Sun more than 18 deg down"
+    TWILIGHT = "the Sun more than 12 deg down; it gets no darker"
+
+
+class NotDark(ObslogError):
+    def __init__(self) -> None:
+        super().__init__(
+            "It does not get dark from then on: the Sun stays within 12 deg of the horizon or is up again.",
+            "Give another time with --at, or look at the Moon and the planets: obslog sky sun-moon",
+        )
+
+
+@dataclass(frozen=True)
+class Windows:
+    """For each of n things the spell about its highest instant, to the step of ten minutes.
+
+    `ever` tells where there is one; elsewhere the other columns mean nothing. `best_alt_deg` is refracted;
+    `moon_deg` is the distance from the Moon at the best instant.
+    """
+
+    ever: NDArray[np.bool_]
+    from_utc: Instants
+    until_utc: Instants
+    best_utc: Instants
+    best_alt_deg: Array
+    moon_deg: Array
+    moon_alt_deg: Array
+
+
+def dark_spell(noon_utc: np.datetime64, place: Place, not_before_utc: np.datetime64) -> tuple[Spell, Dark]:
+    """The longest dark spell of the night from a noon on, from an instant on. Raises NotDark."""
+    for limit_deg, dark in ((ASTRONOMICAL_DEG, Dark.NIGHT), (NAUTICAL_DEG, Dark.TWILIGHT)):
+        spells = spells_above(_sun_below(limit_deg, place), noon_utc, 24.0)
+        if spells:
+            left = [Spell(max(s.from_utc, not_before_utc), s.until_utc) for s in spells]
+            left = [spell for spell in left if spell.from_utc < spell.until_utc]
+            if not left:
+                raise NotDark
+            return max(left, key=lambda spell: spell.hours), dark
+    raise NotDark
+
+
+def dark_windows(directions: Directions, spell: Spell, place: Place, above_deg: float) -> Windows:
+    """When each of n things stands above a refracted altitude in a spell.
+
+    Raises: NightTooLong; DateOutsideEphemeris.
+    Neglects: what happens between two instants ten minutes apart.
+    """
+    when = np.arange(spell.from_utc, spell.until_utc + STEP, STEP)
+    when[-1] = spell.until_utc
+    limit_deg = float(airless_alt_deg(above_deg, usual_air(place.elevation_m)))
+    moon = body_places(Body.MOON, when, place)
+    parts = [
+        _windows(block, when, limit_deg, place, moon.az_deg, moon.airless_alt_deg)
+        for block in night_grid(directions, when, place)
+    ]
+    if not parts:
+        none, instants = np.empty(0), np.empty(0, "datetime64[us]")
+        return Windows(np.empty(0, bool), instants, instants, instants, none, none, none)
+    columns = zip(*parts, strict=True)
+    return Windows(*(np.concatenate(column) for column in columns))
+
+
+def _sun_below(limit_deg: float, place: Place) -> Quantity:
+    return lambda when: limit_deg - airless_altitude_deg(Body.SUN, when, place)
+
+
+def _windows(
+    block: GridBlock, when: Instants, limit_deg: float, place: Place, moon_az: Array, moon_alt: Array
+) -> tuple[NDArray[np.generic], ...]:
+    alt, step = block.airless_alt_deg, np.arange(when.size)
+    best = np.argmax(alt, axis=1)
+    down = alt < limit_deg
+    before = np.where(down & (step < best[:, None]), step, -1).max(axis=1)
+    after = np.where(down & (step > best[:, None]), step, when.size).min(axis=1)
+    rows = np.arange(best.size)
+    best_alt, best_az = alt[rows, best], block.az_deg[rows, best]
+    from_moon = separation_deg(best_az, best_alt, moon_az[best], moon_alt[best])
+    seen = GridBlock(block.first, best_alt, best_az).alt_deg(usual_air(place.elevation_m))
+    return (
+        ~down[rows, best], when[before + 1], when[after - 1], when[best], seen, from_moon, moon_alt[best],
+    )  # fmt: skip

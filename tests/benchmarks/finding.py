@@ -1,0 +1,91 @@
+"""How long finding words takes among 100,000 notes, inside the process, against a bare scan by the driver."""
+
+import random
+import sqlite3
+import statistics
+import tempfile
+import time
+from collections.abc import Callable
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+from typing import cast
+
+from sqlalchemy import Table
+
+from obslog.club.finding import find_text
+from obslog.records.base import name_key
+from obslog.records.bulk import insert_rows
+from obslog.records.keys import new_keys_as_text
+from obslog.records.opening import open_database
+from obslog.records.tables import Night, Observation, Site
+
+NOTES, RUNS = 100_000, 9
+NOW = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)
+WORDS = (
+    "soft",
+    "oval",
+    "glow",
+    "brighter",
+    "middle",
+    "faint",
+    "streak",
+    "grainy",
+    "edge",
+    "naïve",
+    "averted",
+    "held",
+)
+
+
+def seconds_of(work: Callable[[], object]) -> float:
+    begin = time.perf_counter()
+    work()
+    return time.perf_counter() - begin
+
+
+def _note(rng: random.Random) -> str:
+    """About 200 signs."""
+    return " ".join(rng.choices(WORDS, k=32))
+
+
+def main() -> None:
+    rng = random.Random(20260302)
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / "bench.db"
+        database = open_database(str(path), NOW, lambda _: None)
+        with database.write(NOW) as session:
+            site = Site(name="Mill Field", name_key=name_key("Mill Field"))
+            session.add(site)
+            session.flush()
+            night = Night(site_id=site.id, night_of=date(2026, 3, 2))
+            session.add(night)
+            session.flush()
+            rows = [
+                (key, night.id, NOW - timedelta(seconds=n), f"NGC {n % 7840}", "seen", _note(rng))
+                for n, key in enumerate(new_keys_as_text(NOTES))
+            ]
+            rows[NOTES // 2] = (*rows[NOTES // 2][:-1], "the only Crème brûlée in the sky")
+            columns = ("id", "night_id", "at_utc", "target", "sighting", "description")
+            insert_rows(session, cast(Table, Observation.__table__), columns, rows)
+        raw = sqlite3.connect(path)
+        scan = "SELECT count(*) FROM observations WHERE search_text LIKE '%creme%'"
+        for words in ("crème brulee", "naive grainy"):
+            find_text(database, words)
+            pairs = [
+                (
+                    seconds_of(lambda: find_text(database, words)),  # noqa: B023 - called at once
+                    seconds_of(lambda: raw.execute(scan).fetchall()),
+                )
+                for _ in range(RUNS)
+            ]
+            mine, theirs = (statistics.median(times) * 1000 for times in zip(*pairs, strict=True))
+            print(
+                f"find {words!r} in {NOTES:,} notes: {mine:.0f} ms (at most 50), "
+                f"{mine / theirs:.2f} of the driver's own scan"
+            )
+        raw.close()
+        database.close()
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,69 @@
+"""The program as a person at a keyboard meets it: what is typed, and what comes back."""
+
+import json
+from collections.abc import Callable
+from contextlib import ExitStack, redirect_stderr, redirect_stdout
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any, TextIO
+
+import pytest
+
+from obslog.cli.main import main
+
+
+@dataclass(frozen=True)
+class Answer:
+    """What one command line gave."""
+
+    code: int
+    out: str
+    err: str
+
+    @property
+    def document(self) -> Any:
+        """The one JSON document on standard output; fails where there is anything else."""
+
+        def refuse(word: str) -> None:
+            raise AssertionError(f"{word} is no JSON")
+
+        return json.loads(self.out, parse_constant=refuse)
+
+    @property
+    def error_lines(self) -> list[str]:
+        return self.err.splitlines()
+
+
+class Program:
+    """Runs command lines in this process, with a clock that stands still until it is moved.
+
+    Both streams are caught, as by a pipe; where `terminal` is set they go there.
+    """
+
+    def __init__(
+        self, capture: pytest.CaptureFixture[str], environment: dict[str, str], now: datetime
+    ) -> None:
+        self._capture, self.environment, self.now = capture, environment, now
+        self.terminal: TextIO | None = None
+
+    def __call__(self, *words: str) -> Answer:
+        self._capture.readouterr()
+        with ExitStack() as streams:
+            if self.terminal is not None:
+                streams.enter_context(redirect_stdout(self.terminal))
+                streams.enter_context(redirect_stderr(self.terminal))
+            code = main(words, self._clock(), self.environment)
+        return Answer(code, *self._capture.readouterr())
+
+    def must(self, *words: str) -> Answer:
+        """The answer to a command line that has to succeed."""
+        answer = self(*words)
+        assert answer.code == 0, answer.err
+        return answer
+
+    def document(self, *words: str) -> Any:
+        """What --json gives; nothing but the document may be on standard output."""
+        return self.must(*words, "--json").document
+
+    def _clock(self) -> Callable[[], datetime]:
+        return lambda: self.now

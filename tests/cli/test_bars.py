@@ -1,0 +1,39 @@
+"""Intervals drawn in text."""
+
+import pytest
+
+from obslog.cli.bars import WIDTH, Bars
+
+
+def test_a_decade_is_drawn_in_proportion_to_its_logarithm() -> None:
+    bars = Bars(1.0, 100.0)
+    drawn = bars.bar(1.0, 10.0, 100.0)
+    assert len(drawn) == WIDTH
+    assert abs(drawn.index("●") - (WIDTH - 1) / 2) <= 0.5
+    assert set(drawn) == {"─", "●"}
+
+
+def test_ends_that_are_not_bounded_run_off_with_an_arrow() -> None:
+    bars = Bars(1.0, 100.0)
+    assert bars.bar(None, 10.0, 50.0).startswith("◂")
+    assert bars.bar(2.0, 10.0, None).endswith("▸")
+    assert "●" in bars.bar(None, 100.0, None)
+    assert "●" in bars.bar(None, 1.0, None)
+
+
+@pytest.mark.parametrize("value", [0.0, 1e-9, 5.0, 1e9, float("inf")])
+def test_no_value_is_drawn_outside(value: float) -> None:
+    for bars in (Bars(1.0, 100.0), Bars(5.0, 5.0), Bars.over([])):
+        if value != float("inf"):
+            assert len(bars.bar(value, value, value)) <= WIDTH
+
+
+def test_nothing_is_drawn_where_nothing_is_known() -> None:
+    assert Bars.over([1.0, 2.0]).bar(None, None, None) == ""
+
+
+def test_the_scale_holds_what_is_known_and_above_zero() -> None:
+    assert Bars.over([None, 0.0, 3.0, 12.0]) == Bars(3.0, 12.0)
+    assert Bars.over([None]) == Bars(1.0, 1.0)
+    heading = Bars(3.0, 12.0).scale("'")
+    assert (heading[:2], heading[-3:], len(heading)) == ("3'", "12'", WIDTH)

@@ -1,0 +1,75 @@
+"""The picture of what a fit leaves, around the sky."""
+
+from dataclasses import dataclass
+
+import pytest
+
+from obslog.cli.sky_chart import COLUMNS, ROWS, residual_chart
+
+
+@dataclass(frozen=True)
+class Left:
+    az_deg: float
+    alt_deg: float
+    east_arcmin: float
+    north_arcmin: float
+
+
+def cell(lines: list[str], sign: str) -> tuple[int, int]:
+    return next((row, line.index(sign)) for row, line in enumerate(lines) if sign in line)
+
+
+def test_an_empty_sky_has_its_corners_north_up_and_east_left() -> None:
+    lines = residual_chart([])
+    assert len(lines) == ROWS
+    assert max(map(len, lines)) <= COLUMNS
+    (north, south), (east, west) = (cell(lines, "N"), cell(lines, "S")), (cell(lines, "E"), cell(lines, "W"))
+    assert (north[0], south[0]) == (0, ROWS - 1)
+    assert east[1] < north[1] == south[1] < west[1]
+    assert cell(lines, "+") == (east[0], north[1])
+
+
+@pytest.mark.parametrize(
+    ("east", "north", "arrow"),
+    [
+        (0, 5, "↑"),
+        (5, 5, "↖"),
+        (5, 0, "←"),
+        (5, -5, "↙"),
+        (0, -5, "↓"),
+        (-5, -5, "↘"),
+        (-5, 0, "→"),
+        (-5, 5, "↗"),
+    ],
+)
+def test_arrows_point_where_the_object_stood(east: float, north: float, arrow: str) -> None:
+    text = "\n".join(residual_chart([Left(120, 50, east, north)]))
+    assert f"{arrow}{5 if 0 in (east, north) else 7}" in text
+
+
+def test_places_in_the_sky_are_drawn_where_they_are() -> None:
+    lines = residual_chart([Left(90, 45, 0, 5), Left(180, 45, 0, -5)])
+    (up, left), (down, middle) = cell(lines, "↑5"), cell(lines, "↓5")
+    assert up == (ROWS - 1) // 2
+    assert left < COLUMNS / 2
+    assert down > (ROWS - 1) / 2
+    assert abs(middle - COLUMNS / 2) < 3
+
+
+def test_arrivals_in_one_cell_are_averaged_and_great_ones_cut() -> None:
+    assert "↑3" in "\n".join(residual_chart([Left(120, 50, 0, 1), Left(120, 50, 0, 5)]))
+    assert "∘" in "\n".join(residual_chart([Left(120, 50, 2, 3), Left(120, 50, -2, -3)]))
+    assert "↑99" in "\n".join(residual_chart([Left(120, 50, 0, 4000)]))
+
+
+def test_what_is_below_the_horizon_is_left_out() -> None:
+    assert residual_chart([Left(120, -0.1, 0, 5)]) == residual_chart([])
+
+
+@pytest.mark.parametrize("az", [0.0, 90.0, 180.0, 270.0, 359.99])
+@pytest.mark.parametrize("alt", [0.0, 90.0])
+def test_the_edges_of_the_sky_fit_in(az: float, alt: float) -> None:
+    lines = residual_chart([Left(az, alt, 0, 5000)])
+    assert len(lines) == ROWS
+    assert max(map(len, lines)) <= COLUMNS
+    assert "↑99" in "\n".join(lines)

@@ -1,0 +1,59 @@
+"""Set-ups put on record without a sky: landing errors drawn where a test wants them."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, timedelta
+from typing import Any
+
+import numpy as np
+
+from obslog.club.intake import take_in
+from obslog.records.opening import Database
+
+NOW = datetime(2028, 1, 1, tzinfo=UTC)
+
+
+@dataclass(frozen=True)
+class Evening:
+    """A set-up: one sync, then checks so many arcminutes east of the field, or told in a word (with a field of 60')."""
+
+    night: date
+    east_arcmin: Iterable[float] = ()
+    words: Iterable[str] = ()
+    mount: str = "Juniper"
+    observer: str = "Ada Quill"
+    site: str = "Heron Meadow"
+
+
+def put_on_record(database: Database, evenings: Iterable[Evening]) -> None:
+    """Take the set-ups in as a sheet would bring them."""
+    rows: list[Any] = []
+    count: dict[tuple[date, str, str], int] = {}
+    for evening in evenings:
+        key = (evening.night, evening.site, evening.mount)
+        count[key] = count.get(key, 0) + 1
+        common = {
+            "night": str(evening.night), "site": evening.site, "mount": evening.mount, "setup": count[key],
+            "observer": evening.observer,
+        }  # fmt: skip
+        said: list[dict[str, Any]] = [{"role": "sync"}]
+        for east in evening.east_arcmin:
+            said.append({"role": "check", "offset_east_arcmin": float(east), "offset_north_arcmin": 0.0})
+        said += [{"role": "goto", "landing": word, "field_arcmin": 60.0} for word in evening.words]
+        start = datetime.combine(evening.night, datetime.min.time(), UTC) + timedelta(
+            hours=19, minutes=30 * count[key]
+        )
+        for place, values in enumerate(said):
+            at = start + timedelta(seconds=place)
+            utc = at.isoformat().replace("+00:00", "Z")
+            rows.append(common | values | {"utc": utc, "target": f"star {place}", "line": len(rows) + 2})
+    take_in(database, "evenings", rows, [], NOW)
+
+
+def fortnightly(count: int, first: date = date(2025, 1, 6), days: int = 14) -> list[date]:
+    return [first + timedelta(days=days * place) for place in range(count)]
+
+
+def drawn(rng: np.random.Generator, half_arcmin: float, checks: int = 6) -> list[float]:
+    """Distances by Rayleigh's law of which half are within a radius."""
+    return [float(r) for r in rng.rayleigh(half_arcmin / np.sqrt(2 * np.log(2)), checks)]

@@ -1,0 +1,125 @@
+"""The briefing: for the mounts that are meant, at the right instant, with stars, landings, eyepiece and cautions."""
+
+from datetime import UTC, datetime, timedelta
+
+import pytest
+from numpy.testing import assert_allclose
+
+from obslog.club import registry
+from obslog.club.briefing import NoMounts, brief
+from obslog.club.eyepiece_choice import eyepiece_for
+from obslog.club.nights import start_night
+from obslog.club.setups import start_setup
+from obslog.club.skywatch import lookout
+from obslog.club.snags import add_snag
+from obslog.errors import UnknownName
+from obslog.records.opening import Database
+from obslog.vocabulary import Step
+
+
+def test_every_mount_in_use_is_told_of_each_in_its_own_way(sqlite_club: Database, now: datetime) -> None:
+    made = brief(sqlite_club, lookout(sqlite_club, "Heron Meadow"), now)
+    german, fork, altaz = (
+        {m.mount: m for m in made.mounts}[name] for name in ("Juniper", "Bracken", "Thistle")
+    )
+    assert [len(one.stars) for one in made.mounts] == [3, 3, 3]
+    assert {star.pier_side for star in german.stars} <= {"east", "west"}
+    assert {star.pier_side for star in (*fork.stars, *altaz.stars)} == {None}
+    assert (german.scale, altaz.scale) == ("latitude scale 52.2 deg, toward true north", None)
+    for one in made.mounts:
+        assert one.expected_landing_arcmin is not None
+        assert 0 < one.expected_landing_arcmin.half < one.expected_landing_arcmin.ninety_five_percent
+        assert all(star.alt_deg >= 20 for star in one.stars)
+    assert made.pole is not None
+    assert made.pole.star == "Polaris"
+
+
+def test_the_side_of_the_pier_is_opposite_the_star(sqlite_club: Database, now: datetime) -> None:
+    # Design: tube east of the pier, looking west, is the ordinary state.
+    (one,) = brief(sqlite_club, lookout(sqlite_club, "Heron Meadow"), now, ["Juniper"]).mounts
+    for star in one.stars:
+        if 30 < star.az_deg < 150 or 210 < star.az_deg < 330:
+            assert star.pier_side == ("west" if star.az_deg < 180 else "east"), star.name
+
+
+def test_mounts_used_at_the_site_come_before_all_others(evening: Database, now: datetime) -> None:
+    made = brief(evening, lookout(evening, "Heron Meadow"), now)
+    assert [one.mount for one in made.mounts] == ["Juniper"]
+    elsewhere = brief(evening, lookout(evening, "Kestrel Ridge"), now)
+    assert [one.mount for one in elsewhere.mounts] == ["Bracken", "Juniper", "Thistle"]
+    named = brief(evening, lookout(evening, "Heron Meadow"), now, ["thistle", "Thistle"])
+    assert [one.mount for one in named.mounts] == ["Thistle"]
+    assert named.pole is None
+
+
+def test_by_day_the_stars_are_those_of_civil_dusk(sqlite_club: Database) -> None:
+    view = lookout(sqlite_club, "Heron Meadow")
+    noon, night = datetime(2026, 6, 20, 14, 0, tzinfo=UTC), datetime(2026, 6, 20, 23, 0, tzinfo=UTC)
+    by_day = brief(sqlite_club, view, noon, ["Juniper"])
+    assert by_day.sync_utc == by_day.sun_moon.twilight_utc["civil_dusk"]
+    assert len(by_day.cautions) == 2
+    assert brief(sqlite_club, view, night, ["Juniper"]).sync_utc == night
+
+
+def test_a_night_far_ahead_can_be_asked_about(sqlite_club: Database, now: datetime) -> None:
+    ahead = now + timedelta(days=400)
+    made = brief(sqlite_club, lookout(sqlite_club, "Heron Meadow"), ahead, ["Juniper"])
+    assert (made.night, len(made.mounts[0].stars)) == (ahead.date(), 3)
+
+
+def test_open_snags_stand_in_it(evening: Database, now: datetime) -> None:
+    add_snag(evening, Step.CABLES, "plug loose", now)
+    (one,) = brief(evening, lookout(evening, "Heron Meadow"), now, ["Juniper"]).mounts
+    assert [snag.text for snag in one.open_snags] == ["plug loose"]
+
+
+def test_a_mount_that_cannot_be_planned_says_why(sqlite_club: Database, now: datetime) -> None:
+    from obslog.records.tables import Mount
+
+    with sqlite_club.write(now) as session:
+        session.add(Mount(name="Riddle", name_key="riddle"))
+    (one,) = brief(sqlite_club, lookout(sqlite_club, "Heron Meadow"), now, ["Riddle"]).mounts
+    assert one.stars == []
+    assert one.not_planned is not None
+    assert "Riddle" in one.not_planned
+
+
+def test_names_are_looked_up_and_a_club_without_mounts_is_told_so(
+    sqlite_club: Database, sqlite_path: object, now: datetime
+) -> None:
+    view = lookout(sqlite_club, "Heron Meadow")
+    with pytest.raises(UnknownName):
+        brief(sqlite_club, view, now, ["Nobody's"])
+    with pytest.raises(UnknownName):
+        brief(sqlite_club, view, now, member_name="Nobody")
+
+
+def test_without_a_mount_it_says_so(sqlite_database: Database, now: datetime) -> None:
+    registry.add(
+        sqlite_database, "site", "Fen", {"lat_deg": 52.0, "lon_deg": 0.0, "zone": "Europe/London"}, now
+    )
+    with pytest.raises(NoMounts):
+        brief(sqlite_database, lookout(sqlite_database, "Fen"), now)
+
+
+@pytest.mark.parametrize(
+    ("half_arcmin", "eyepiece", "field_arcmin"),
+    [(10.0, "Stop 20", 68.75), (20.0, "Wide 25", 78.0), (60.0, "Wide 25", 78.0)],
+)
+def test_the_eyepiece_is_the_narrowest_that_holds_nine_of_ten(
+    sqlite_club: Database, half_arcmin: float, eyepiece: str, field_arcmin: float
+) -> None:
+    # Long Tom has 1000 mm: Stop 20 shows 20 / 1000 rad = 68.75', Wide 25 52 / 40 deg = 78'. The chance of landing in a
+    # field of radius R is 1 - 2^-(R / half)^2; at half 20' that is 0.871 and 0.928, so the wider one is taken.
+    advice = eyepiece_for(sqlite_club, "Long Tom", half_arcmin)
+    assert advice is not None
+    assert advice.eyepiece == eyepiece
+    assert_allclose(advice.field_arcmin, field_arcmin, atol=0.01)
+    assert_allclose(advice.chance, 1 - 2 ** -((field_arcmin / 2 / half_arcmin) ** 2), rtol=1e-4)
+
+
+def test_the_tube_and_eyepiece_in_use_lead_to_advice(sqlite_club: Database, now: datetime) -> None:
+    start_night(sqlite_club, "Heron Meadow", now)
+    start_setup(sqlite_club, "Juniper", now, tube="Long Tom")
+    (one,) = brief(sqlite_club, lookout(sqlite_club, "Heron Meadow"), now, ["Juniper"]).mounts
+    assert one.not_planned is None

@@ -1,0 +1,137 @@
+"""Drifts as people write them, and the rules of thumb that they must keep to."""
+
+from datetime import UTC, datetime
+from zoneinfo import ZoneInfo
+
+import pytest
+from numpy.testing import assert_allclose
+
+from obslog.club.pointing_drift import DriftPage, UnreadableDrift, axis_from_drifts
+from obslog.club.skywatch import Lookout
+from obslog.errors import OutOfRange
+from obslog.pointing.drift import NoTimePassed, drift_arcmin
+from obslog.sky.lookup import UnknownInSky
+from obslog.values import Place
+
+NORTH = Lookout("Heron Meadow", Place(52.2, 0.12, 20.0), ZoneInfo("Europe/London"))
+SOUTH = Lookout("Kestrel Ridge", Place(-32.4, 20.8, 1700.0), ZoneInfo("Africa/Johannesburg"))
+EVENING, NEXT_MORNING = datetime(2026, 3, 2, 22, tzinfo=UTC), datetime(2026, 3, 3, 9, tzinfo=UTC)
+
+
+def axis(view: Lookout, *texts: str, reading_arcmin: float = 0.5) -> DriftPage:
+    return axis_from_drifts(view, list(texts), EVENING, reading_arcmin=reading_arcmin)
+
+
+# Published checks, rows D1 and D2: F. Barrett, "Measuring polar axis alignment error", 3rd ed. 2016.
+@pytest.mark.parametrize(
+    ("view", "text", "says"),
+    [
+        (NORTH, "0h/0 10 2S", "too far east"),
+        (NORTH, "0h/0 10 2N", "too far west"),
+        (NORTH, "-6h/0 10 2S", "too low"),
+        (NORTH, "-6h/0 10 2N", "too high"),
+        (NORTH, "+6h/0 10 2S", "too high"),
+        (NORTH, "+6h/0 10 2N", "too low"),
+        (SOUTH, "-6h/0 10 2S", "too high"),
+        (SOUTH, "-6h/0 10 2N", "too low"),
+    ],
+)
+def test_the_rules_of_direction_are_kept_by_words_and_numbers(view: Lookout, text: str, says: str) -> None:
+    page = axis(view, text)
+    (drift,) = page.drifts
+    assert drift.meaning.endswith(says)
+    estimate = page.polar_azimuth if says.startswith("too far") else page.polar_altitude
+    assert estimate.value > 0 if says.endswith(("east", "high")) else estimate.value < 0
+    assert abs(estimate.value) > 3 * estimate.sd
+
+
+def test_one_star_determines_one_of_the_two() -> None:
+    page = axis(NORTH, "0h/0 20 2S")
+    assert (page.polar_azimuth.determined, page.polar_altitude.determined) == (True, False)
+
+
+def test_two_stars_give_the_axis_back() -> None:
+    # A degree of error, best hour angle: 15.75" a minute (published checks, row D3), so 20' of altitude is 52.5" in ten
+    # minutes in the east; 30' of azimuth is 30 cos(52.2) x 2.625" = 48.27" on the meridian.
+    page = axis(NORTH, f"-6h/0 10 {52.5 / 60}N", f"0h/0 10 {48.27 / 60}S", reading_arcmin=0.01)
+    assert_allclose([page.polar_altitude.value, page.polar_azimuth.value], [20, 30], rtol=0.02, atol=0.5)
+    assert page.polar_altitude.determined
+    assert page.polar_azimuth.determined
+    # The mathematics' own forward direction agrees far better than a rule of thumb does.
+    north = drift_arcmin([-90.0, 0.0], [0.0, 0.0], 10.0, 52.2, 20.0, 30.0)
+    texts = [f"{h}h/0 10 {abs(d):.5f}{'N' if d > 0 else 'S'}" for h, d in zip((-6, 0), north, strict=True)]
+    page = axis(NORTH, *texts, reading_arcmin=0.001)
+    assert_allclose([page.polar_altitude.value, page.polar_azimuth.value], [20, 30], atol=0.02)
+
+
+@pytest.mark.parametrize(
+    ("text", "star", "minutes", "north"),
+    [
+        ("Procyon 21:40 10 2.5N", "Procyon", 10, 2.5),
+        ("  procyon   21:40  10 min 2.5' n ", "Procyon", 10, 2.5),
+        ("alf CMi 2140 10m 2.5S", "Procyon", 10, -2.5),
+        ("alpha Canis Minoris 21:40Z 7.5 0.5S", "Procyon", 7.5, -0.5),
+        ("HIP 37279 2026-03-02T21:40:00Z 10 2N", "Procyon", 10, 2),
+        ("M 44 21:40 10 0N", "M 44", 10, 0),
+    ],
+)
+def test_what_people_write_is_read(text: str, star: str, minutes: float, north: float) -> None:
+    (drift,) = axis(NORTH, text).drifts
+    assert (drift.star, drift.minutes, drift.drift_north_arcmin) == (star, minutes, north)
+
+
+def test_east_and_west_may_be_written_for_the_sign() -> None:
+    signed, named = (axis(NORTH, *texts).drifts for texts in (("-4.5h/+10 10 2N", "3h/-5 10 2N"),
+                                                              ("4.5hE/+10 10 2N", "3hw/-5 10 2N")))  # fmt: skip
+    assert [d.hour_angle_hours for d in named] == [d.hour_angle_hours for d in signed] == [-4.5, 3]
+    with pytest.raises(UnreadableDrift):
+        axis(NORTH, "-4.5hE/+10 10 2N")
+
+
+def test_the_star_stands_where_it_stood_at_that_time() -> None:
+    # Sidereal time at Greenwich by Meeus, Astronomical Algorithms, 2nd ed. 1998, eq. 12.4; Procyon's right ascension
+    # 7 h 39 m 18.1 s and declination +5 13' 30" (J2000, Hipparcos, from memory) with 26.2 years of precession.
+    (drift,) = axis(NORTH, "Procyon 21:40 10 2.5N").drifts
+    days = 2461101.5 + (21 + 40 / 60) / 24 - 2451545.0
+    sidereal_hours = (280.46061837 + 360.98564736629 * days + 0.12) / 15 % 24
+    right_ascension_hours = 7.65503 + 26.17 * 3.19 / 3600
+    assert_allclose(drift.hour_angle_hours, sidereal_hours - right_ascension_hours, atol=0.002)
+    assert_allclose(drift.dec_deg, 5.16, atol=0.02)
+
+
+def test_typed_next_morning_it_is_last_nights() -> None:
+    text = ["Procyon 21:40 10 2.5N"]
+    assert axis_from_drifts(NORTH, text, NEXT_MORNING) == axis_from_drifts(NORTH, text, EVENING)
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["", "Procyon", "Procyon 21:40", "Procyon 21:40 10", "Procyon 21:40 10 2.5E", "Procyon 21:40 10 -2.5N",
+     "21:40 10 2.5N", "0h 10 2.5N", "Procyon 10 2.5N", "Procyon 21:40 10 2,5N"],
+)  # fmt: skip
+def test_what_cannot_be_read_is_refused_with_an_example(text: str) -> None:
+    with pytest.raises(UnreadableDrift) as caught:
+        axis(NORTH, text)
+    assert "Procyon 21:40 10 2.5N" in caught.value.hint
+
+
+@pytest.mark.parametrize("text", ["30h/10 10 2N", "-13h/10 10 2N", "0h/95 10 2N", "0h/-95 10 2N"])
+def test_a_star_that_cannot_stand_there_is_refused(text: str) -> None:
+    with pytest.raises(OutOfRange):
+        axis(NORTH, text)
+
+
+def test_no_time_an_unknown_star_and_an_impossible_exposure_are_refused() -> None:
+    with pytest.raises(NoTimePassed):
+        axis(NORTH, "0h/0 0 2N")
+    with pytest.raises(UnknownInSky):
+        axis(NORTH, "Procyonn 21:40 10 2N")
+    for minutes in (-5.0, float("nan"), 2000.0):
+        with pytest.raises(OutOfRange):
+            axis_from_drifts(NORTH, ["0h/0 10 2N"], EVENING, exposure_minutes=minutes)
+
+
+def test_the_turning_of_the_field_is_told_only_where_asked_for() -> None:
+    assert axis(NORTH, "0h/0 10 2N").drifts[0].rotation_deg is None
+    page = axis_from_drifts(NORTH, ["0h/0 10 0N"], EVENING, exposure_minutes=60)
+    assert_allclose(page.drifts[0].rotation_deg, 0, atol=1e-6)  # no drift: no error, no turning

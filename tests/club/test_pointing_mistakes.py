@@ -1,0 +1,180 @@
+"""Why the first star missed: mistakes made on purpose, with the ERFA library's sidereal time and places."""
+
+from datetime import UTC, datetime, timedelta
+
+import erfa
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+
+from obslog.club.pointing_mistakes import (
+    BelowTheHorizon,
+    FirstMiss,
+    WhereItLanded,
+    causes_of_miss,
+    caution_of_misses,
+    mistakes_in,
+)
+from obslog.club.skywatch import Lookout, lookout
+from obslog.club.snags import add_snag
+from obslog.errors import OutOfRange
+from obslog.records.opening import Database
+from obslog.sky.lookup import UnknownInSky
+from obslog.vocabulary import MountType, Step
+
+SUMMER_EVENING = datetime(2026, 8, 5, 21, 30, tzinfo=UTC)  # 22:30 by the clocks of London
+LAT_DEG, LON_DEG = 52.2, 0.12
+# ICRS places in degrees (Hipparcos, from memory, two decimals).
+STARS = {
+    "Vega": (279.23, 38.78),
+    "Arcturus": (213.92, 19.18),
+    "Altair": (297.70, 8.87),
+    "Deneb": (310.36, 45.28),
+}
+
+
+def place_of_date(star: str, when: datetime) -> tuple[float, float]:
+    """Right ascension and declination of date, radians, by the IAU 2006 precession."""
+    ra, dec = np.radians(STARS[star])
+    turned = erfa.pmat06(*julian(when)) @ erfa.s2c(ra, dec)
+    return erfa.c2s(turned)
+
+
+def julian(when: datetime) -> tuple[float, float]:
+    return erfa.dtf2d("UTC", when.year, when.month, when.day, when.hour, when.minute, when.second)
+
+
+def landed(
+    star: str,
+    believed: datetime,
+    lon_deg: float = LON_DEG,
+    *,
+    lat_deg: float = LAT_DEG,
+    dec_deg: float = 0.0,
+    gone_to: str | None = None,
+) -> FirstMiss:
+    """Where a controller goes that believes in an instant and a longitude, its declination axis so much off."""
+    ra, dec = place_of_date(gone_to or star, SUMMER_EVENING)
+    sidereal = erfa.gmst06(*julian(believed), *julian(believed)) + np.radians(lon_deg)
+    # With the tube west of the pier (star in the east) the declination axis turns the other way about.
+    side = -1 if np.sin(sidereal - ra) < 0 else 1
+    azimuth, altitude = erfa.hd2ae(sidereal - ra, dec + side * np.radians(dec_deg), np.radians(lat_deg))
+    return FirstMiss(
+        star, landed_alt_deg=float(np.degrees(altitude)), landed_az_deg=float(np.degrees(azimuth)) % 360
+    )
+
+
+@pytest.fixture
+def view(club: Database) -> Lookout:
+    return lookout(club, "Heron Meadow")
+
+
+HOUR = timedelta(hours=1)
+CASES = {
+    "summer time": {"believed": SUMMER_EVENING + HOUR},
+    "time zone": {"believed": SUMMER_EVENING - 5 * HOUR},
+    "clock": {"believed": SUMMER_EVENING + timedelta(minutes=27)},
+    "morning for evening": {"believed": SUMMER_EVENING + 12 * HOUR},
+    "day and month swapped": {"believed": SUMMER_EVENING.replace(month=5, day=8)},
+    "another site's longitude": {"believed": SUMMER_EVENING, "lon_deg": 20.8},
+    "declination zero": {"believed": SUMMER_EVENING, "dec_deg": 7.0},
+    "sent to another star": {"believed": SUMMER_EVENING, "gone_to": "Deneb"},
+}
+
+
+@pytest.mark.parametrize("cause", CASES)
+def test_each_mistake_is_the_first_cause_of_what_it_does(club: Database, view: Lookout, cause: str) -> None:
+    case = dict(CASES[cause])
+    stars = ["Vega", "Arcturus", "Altair"]
+    first = landed(stars[0], **case)  # type: ignore[arg-type]
+    later = [landed(star, **{k: v for k, v in case.items() if k != "gone_to"}) for star in stars[1:]]  # type: ignore[arg-type]
+    causes = causes_of_miss(club, view, SUMMER_EVENING, [first, *later])
+    assert causes[0].cause == cause
+    assert causes[0].probability > 0.5
+    assert_allclose(sum(found.probability for found in causes), 1)
+    assert causes == sorted(causes, key=lambda found: -found.probability)
+    assert all(found.what and found.remedy and found.look_at for found in causes)
+
+
+def test_an_hour_is_summer_time_or_clock_from_one_star_too(club: Database, view: Lookout) -> None:
+    causes = causes_of_miss(club, view, SUMMER_EVENING, [landed("Vega", SUMMER_EVENING + HOUR)])
+    assert causes[0].cause == "summer time"
+    assert "ahead" in causes[0].what
+    # The same as a person sees it: the mount went west, so the star stood 15.04 degrees of hour angle east of it.
+    east = 15.041 * float(np.cos(np.radians(38.8)))
+    seen = causes_of_miss(club, view, SUMMER_EVENING, [FirstMiss("vega", east, 0.0)])
+    assert seen[0].cause == "summer time"
+    assert_allclose(seen[0].probability, causes[0].probability, atol=0.03)
+
+
+def test_a_longitude_of_the_wrong_sign_is_named_at_a_site_far_from_greenwich(club: Database) -> None:
+    view = lookout(club, "Kestrel Ridge")
+    misses = [landed(star, SUMMER_EVENING, -20.8, lat_deg=-32.4) for star in ("Vega", "Altair")]
+    causes = causes_of_miss(club, view, SUMMER_EVENING, misses)
+    assert causes[0].cause == "longitude sign"
+
+
+def test_a_wrong_latitude_is_a_cause_for_a_base_alone(club: Database, view: Lookout) -> None:
+    misses = [landed(star, SUMMER_EVENING, lat_deg=-32.4) for star in ("Vega", "Altair", "Arcturus")]
+    causes = causes_of_miss(club, view, SUMMER_EVENING, misses, MountType.ALTAZ)
+    assert (causes[0].cause, "Kestrel Ridge" in causes[0].what) == ("latitude", True)
+    german = causes_of_miss(club, view, SUMMER_EVENING, misses)
+    assert "latitude" not in {found.cause for found in german}
+
+
+def test_a_small_miss_is_no_mistake(club: Database, view: Lookout) -> None:
+    assert causes_of_miss(club, view, SUMMER_EVENING, [FirstMiss("Vega", 0.4, -0.3)])[0].cause == "ordinary"
+
+
+def test_the_clubs_own_snags_move_the_probabilities(club: Database, view: Lookout, now: datetime) -> None:
+    miss = [landed("Vega", SUMMER_EVENING + HOUR)]
+    before = {c.cause: c.probability for c in causes_of_miss(club, view, SUMMER_EVENING, miss)}
+    for _ in range(20):
+        add_snag(club, next(iter(Step)), "the clock was slow", now, mount="Juniper", site="Heron Meadow")
+    after = {c.cause: c.probability for c in causes_of_miss(club, view, SUMMER_EVENING, miss)}
+    assert after["clock"] > before["clock"]
+
+
+@pytest.mark.parametrize(
+    ("text", "named"),
+    [
+        ("Forgot summer time again", "summer time"),
+        ("Daylight saving still on", "summer time"),
+        ("wrong time zone", "time zone"),
+        ("the clock was eleven minutes slow", "clock"),
+        ("Day and month the wrong way round", "day and month swapped"),
+        ("typed the longitude as east instead of west", "longitude sign"),
+        ("still had the last site in it", "another site's longitude"),
+        ("synced on the wrong star", "wrong star"),
+        ("not Castor but Pollux", "wrong star"),
+        ("did not start from home", "declination zero"),
+        ("battery flat", None),
+        ("the latitude scale reads low", None),
+    ],
+)
+def test_texts_of_snags_are_counted_once_each(text: str, named: str | None) -> None:
+    assert dict(mistakes_in([text, text])) == ({named: 2} if named else {})
+
+
+def test_what_cannot_be_judged_is_refused(club: Database, view: Lookout) -> None:
+    for miss in (FirstMiss("Vega"), FirstMiss("Vega", east_deg=1.0), FirstMiss("Vega", landed_alt_deg=1.0)):
+        with pytest.raises(WhereItLanded):
+            causes_of_miss(club, view, SUMMER_EVENING, [miss])
+    for miss in (
+        FirstMiss("Vega", float("nan"), 0.0), FirstMiss("Vega", 0.0, 181.0),
+        FirstMiss("Vega", landed_alt_deg=91.0, landed_az_deg=0.0),
+        FirstMiss("Vega", landed_alt_deg=1.0, landed_az_deg=400.0),
+    ):  # fmt: skip
+        with pytest.raises(OutOfRange):
+            causes_of_miss(club, view, SUMMER_EVENING, [miss])
+    for name in ("", "Vegga"):
+        with pytest.raises(UnknownInSky):
+            causes_of_miss(club, view, SUMMER_EVENING, [FirstMiss(name, 1.0, 1.0)])
+    with pytest.raises(BelowTheHorizon, match="Sirius stood"):
+        causes_of_miss(club, view, SUMMER_EVENING, [FirstMiss("Sirius", 1.0, 1.0)])
+
+
+def test_by_day_a_star_gone_to_again_carries_the_caution(view: Lookout) -> None:
+    noon = datetime(2026, 8, 5, 12, tzinfo=UTC)
+    assert (caution_of_misses(view, noon, [FirstMiss("Vega", 1, 1)]) or "").startswith("The Sun is up")
+    assert caution_of_misses(view, SUMMER_EVENING, [FirstMiss("Vega", 1, 1)]) is None

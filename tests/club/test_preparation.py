@@ -1,0 +1,198 @@
+"""The checklist: its steps in order, tonight's values, and what went wrong before at each step."""
+
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from obslog.club import registry
+from obslog.club.preparation import Checklist, ChecklistStep, checklist, evening_at
+from obslog.club.snags import add_snag, fix_snag, list_snags
+from obslog.errors import UnknownName
+from obslog.records.opening import Database
+from obslog.vocabulary import Step
+
+WINTER, SUMMER = datetime(2026, 1, 10, 21, 5, tzinfo=UTC), datetime(2026, 7, 10, 21, 5, tzinfo=UTC)
+
+
+def step_of(made: Checklist, step: Step) -> ChecklistStep:
+    (found,) = [s for s in made.steps if s.step is step]
+    return found
+
+
+def test_the_steps_are_those_of_practice_in_their_order(club: Database, now: datetime) -> None:
+    # The order of a German mount's set-up in common practice: pack, ground, level, head and weights and tube, balance,
+    # home, finder, cables, power, cool, key in, polar axis, stars, centring, verifying, writing down, packing away.
+    made = checklist(club, "Juniper", "Heron Meadow", now)
+    assert [s.step for s in made.steps] == [
+        Step.PACK, Step.GROUND, Step.LEVEL, Step.ASSEMBLE, Step.BALANCE, Step.HOME, Step.FINDER, Step.CABLES,
+        Step.POWER, Step.COOL, Step.KEY_IN, Step.POLAR_AXIS, Step.SYNC_STARS, Step.CENTRE, Step.VERIFY,
+        Step.WRITE_DOWN, Step.FINISH,
+    ]  # fmt: skip
+    assert [s.order for s in made.steps] == list(range(1, 18))
+
+
+def test_an_altaz_mount_has_no_polar_axis_but_a_base_to_level(club: Database, now: datetime) -> None:
+    made = checklist(club, "Thistle", "Heron Meadow", now)
+    assert len(made.steps) == 16
+    assert Step.POLAR_AXIS not in [s.step for s in made.steps]
+    assert step_of(made, Step.LEVEL).title == "Level the base"
+    assert not [s for s in made.steps if "polar" in s.do.lower() or "counterweight on" in s.do.lower()]
+
+
+@pytest.mark.parametrize("mount", ["Juniper", "Bracken", "Thistle"])
+def test_every_step_says_what_how_well_and_why(club: Database, now: datetime, mount: str) -> None:
+    for step in checklist(club, mount, "Heron Meadow", now).steps:
+        assert all((step.title, step.do, step.tolerance, step.why)), step.step
+
+
+def test_the_sun_comes_first(club: Database, now: datetime) -> None:
+    made = checklist(club, "Juniper", "Heron Meadow", now)
+    assert "Sun" in made.caution
+    assert "qualified people" in made.caution
+
+
+@pytest.mark.parametrize(
+    ("zone", "instant", "clock", "summer"),
+    [
+        # Offsets and rules as the IANA time zone database has them for 2026.
+        ("Europe/London", WINTER, "21:05, zone +0 h", "NO"),
+        ("Europe/London", SUMMER, "22:05, zone +0 h", "YES"),
+        ("Europe/Dublin", WINTER, "21:05, zone +0 h", "NO"),  # by law winter time is the exception there
+        ("Europe/Dublin", SUMMER, "22:05, zone +0 h", "YES"),
+        ("Africa/Johannesburg", SUMMER, "23:05, zone +2 h", "NO"),
+        ("Australia/Sydney", WINTER, "08:05, zone +10 h", "YES"),
+        ("Australia/Sydney", SUMMER, "07:05, zone +10 h", "NO"),
+        ("Australia/Brisbane", WINTER, "07:05, zone +10 h", "NO"),
+        ("America/Santiago", WINTER, "18:05, zone -4 h", "YES"),
+        ("America/Santiago", SUMMER, "17:05, zone -4 h", "NO"),
+        ("America/St_Johns", SUMMER, "18:35, zone -3.5 h", "YES"),
+        ("Asia/Kathmandu", WINTER, "02:50, zone +5.75 h", "NO"),
+    ],
+)
+def test_time_and_summer_time_are_what_the_clock_there_shows(
+    sqlite_database: Database, zone: str, instant: datetime, clock: str, summer: str
+) -> None:
+    registry.add(
+        sqlite_database, "site", "Dune", {"lat_deg": -1.0, "lon_deg": 0.0, "zone": zone}, WINTER, sure=True
+    )
+    registry.add(sqlite_database, "mount", "Otter", {"mount_type": "german", "controller": "shift"}, WINTER)
+    values = step_of(checklist(sqlite_database, "Otter", "Dune", instant), Step.KEY_IN).values
+    assert f"time {clock}, summer time {summer}" in values
+
+
+def test_where_clocks_go_back_for_a_month_zone_and_summer_time_still_add_up(
+    sqlite_database: Database,
+) -> None:
+    # Morocco keeps UTC+1 all year but for Ramadan (in 2026 from 18 February), when it is UTC (IANA, rule Morocco).
+    registry.add(
+        sqlite_database,
+        "site",
+        "Dune",
+        {"lat_deg": 31.6, "lon_deg": -8.0, "zone": "Africa/Casablanca"},
+        WINTER,
+    )
+    registry.add(sqlite_database, "mount", "Otter", {"mount_type": "german", "controller": "shift"}, WINTER)
+    in_ramadan = datetime(2026, 3, 1, 21, 5, tzinfo=UTC)
+    values = step_of(checklist(sqlite_database, "Otter", "Dune", in_ramadan), Step.KEY_IN).values
+    assert "time 21:05, zone +0 h, summer time NO" in values
+
+
+@pytest.mark.parametrize(
+    ("site", "place", "scale"),
+    [
+        ("Heron Meadow", ("52", "12", "N", "0", "07", "E"), "latitude scale 52.2 deg, toward true north"),
+        ("Kestrel Ridge", ("32", "24", "S", "20", "48", "E"), "latitude scale 32.4 deg, toward true south"),
+    ],
+)
+def test_place_and_pole_are_those_of_the_site(
+    club: Database, now: datetime, site: str, place: tuple[str, ...], scale: str
+) -> None:
+    made = checklist(club, "Juniper", site, now)
+    shown = step_of(made, Step.KEY_IN).values[0]
+    assert [part for part in place if part not in shown] == []
+    assert scale in step_of(made, Step.POLAR_AXIS).values
+
+
+def test_after_midnight_the_night_keeps_the_date_of_its_evening(club: Database) -> None:
+    made = checklist(club, "Juniper", "Heron Meadow", datetime(2026, 7, 3, 0, 30, tzinfo=UTC))
+    assert "date 2026-07-03 (03 July 2026), night of 2026-07-02" in step_of(made, Step.KEY_IN).values
+    assert made.local == "2026-07-03 01:30"
+
+
+def test_what_is_not_on_record_of_a_site_is_said(club: Database, now: datetime) -> None:
+    from obslog.records.base import name_key
+    from obslog.records.tables import Site
+
+    with club.write(now) as session:
+        session.add(Site(name="Fell Top", name_key=name_key("Fell Top")))
+    made = checklist(club, "Juniper", "Fell Top", now)
+    values = step_of(made, Step.KEY_IN).values
+    assert "not on record" in values[0]
+    assert "not on record" in values[1]
+    assert step_of(made, Step.POLAR_AXIS).values == []
+
+
+def test_snags_stand_at_their_step_with_how_often_and_when_last(evening: Database, now: datetime) -> None:
+    add_snag(evening, Step.POWER, "plug came loose", now - timedelta(hours=1))
+    add_snag(evening, Step.POWER, "battery flat", now)
+    (newest,) = [s for s in list_snags(evening) if s.text == "battery flat"]
+    fix_snag(evening, newest.mark, "charged it", now)
+    made = checklist(evening, "Juniper", "Heron Meadow", now, member_name="Ada Quill")
+    past = step_of(made, Step.POWER).snags
+    assert [(p.about, p.name) for p in past] == [
+        ("mount", "Juniper"), ("member", "Ada Quill"), ("site", "Heron Meadow"),
+    ]  # fmt: skip
+    for one in past:
+        assert (one.count, one.setups, one.last) == (2, 1, now)
+        assert (one.last_text, one.last_remedy) == ("battery flat", "charged it")
+    assert [s.step for s in made.steps if s.snags] == [Step.POWER]
+
+
+def test_only_what_is_the_mounts_the_members_or_the_sites_is_told(evening: Database, now: datetime) -> None:
+    add_snag(
+        evening, Step.LEVEL, "a leg sank", now, mount="Bracken", member="Bram Ostler", site="Kestrel Ridge"
+    )
+    assert not any(s.snags for s in checklist(evening, "Juniper", "Heron Meadow", now).steps)
+    told = [
+        [(p.about, p.name) for p in step_of(made, Step.LEVEL).snags]
+        for made in (
+            checklist(evening, "Bracken", "Heron Meadow", now),
+            checklist(evening, "Juniper", "Kestrel Ridge", now),
+            checklist(evening, "Juniper", "Heron Meadow", now, member_name="Bram Ostler"),
+        )
+    ]
+    assert told == [[("mount", "Bracken")], [("site", "Kestrel Ridge")], [("member", "Bram Ostler")]]
+
+
+def test_without_a_member_only_mount_and_site_are_told(evening: Database, now: datetime) -> None:
+    add_snag(evening, Step.HOME, "clutch slipped", now)
+    made = checklist(evening, "Juniper", "Heron Meadow", now)
+    assert [p.about for p in step_of(made, Step.HOME).snags] == ["mount", "site"]
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        (None, "2026-03-02T21:40"),
+        ("22:15", "2026-03-02T22:15"),
+        ("01:30", "2026-03-03T01:30"),
+        ("22:15 UTC", "2026-03-02T22:15"),
+        ("2026-07-02T21:00:00Z", "2026-07-02T21:00"),
+        ("2026-07-02T22:00:00+01:00", "2026-07-02T21:00"),
+    ],
+)
+def test_a_checklist_may_be_for_tonight_or_for_a_day_to_come(
+    club: Database, now: datetime, text: str | None, expected: str
+) -> None:
+    assert f"{evening_at(club, 'Heron Meadow', text, now):%Y-%m-%dT%H:%M}" == expected
+
+
+@pytest.mark.parametrize(
+    ("mount", "site", "member"),
+    [("Junipre", "Heron Meadow", None), ("Juniper", "Meadow", None), ("Juniper", "Heron Meadow", "Ada")],
+)
+def test_unknown_names_are_refused(
+    club: Database, now: datetime, mount: str, site: str, member: str | None
+) -> None:
+    with pytest.raises(UnknownName):
+        checklist(club, mount, site, now, member_name=member)

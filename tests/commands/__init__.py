@@ -1,0 +1,1 @@
+"""The commands of planning and observing, run as a person types them."""

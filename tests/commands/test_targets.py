@@ -1,0 +1,81 @@
+"""Planning an evening's targets from the command line."""
+
+from pathlib import Path
+
+import pytest
+
+from .conftest import Run
+
+HERE = ("targets", "--site", "Mill Field")
+
+
+def test_a_plan_is_shown_with_what_was_left_out(run: Run) -> None:
+    answer = run(*HERE, "--list", "messier", "--most", "5")
+    assert answer.code == 0, answer.err
+    assert "M 44, Beehive Cluster" in answer.out
+    assert "Looked through 110; left out:" in answer.out
+
+
+def test_every_object_is_accounted_for(run: Run) -> None:
+    plan = run(*HERE, "--list", "messier", "--tube", "Long tube", "--type", "galaxy", "--json").document
+    assert len(plan["targets"]) + sum(left["count"] for left in plan["left_out"]) == plan["considered"] == 110
+    assert {target["type"] for target in plan["targets"]} == {"galaxy"}
+    assert all(target["alt_deg"] > 29.9 for target in plan["targets"])
+
+
+def test_what_a_member_has_seen_is_left_out_but_not_what_was_missed(run: Run) -> None:
+    for words in (("night", "start", "Mill Field"), ("saw", "M", "42", "-o", "Ines")):
+        assert run(*words).code == 0
+    assert run("saw", "M", "35", "--not-seen", "-o", "Ines").code == 0
+    wide = (*HERE, "--list", "messier", "--above", "20", "--json", "--not-seen-by")
+    names = {
+        who: {target["name"] for target in run(*wide, who).document["targets"]} for who in ("Ines", "Tomasz")
+    }
+    assert names["Tomasz"] - names["Ines"] == {"M 42"}
+    assert "M 35" in names["Ines"]
+
+
+def test_a_list_of_ones_own(run: Run, tmp_path: Path) -> None:
+    sheet = tmp_path / "mine.csv"
+    sheet.write_text("number,Object\n1,M81\n2,Polaris\n3,Nowhere at all\n4,Jupiter\n", encoding="utf-8")
+    plan = run(*HERE, "--list", str(sheet), "--json").document
+    assert {target["name"] for target in plan["targets"]} == {"M 81", "Polaris"}
+    assert plan["left_out"][0] == {
+        "why": "unknown here, or wandering among the stars: Nowhere at all, Jupiter",
+        "count": 2,
+    }
+
+
+def test_the_field_and_the_landings_are_told(run: Run) -> None:
+    gear = ("--mount", "Heron", "--tube", "Long tube", "-e", "Wide 25", "--list", "messier")
+    plan = run(*HERE, *gear, "--json").document
+    assert plan["chance_in_field"] is None  # nothing is on record yet: unknown, not zero
+    assert plan["field_arcmin"] == pytest.approx(72.87, abs=0.02)  # 2 atan(21.2 / 2000), by hand
+    for words in (
+        ("night", "start", "Mill Field"),
+        ("setup", "start", "Heron", "--tube", "Long tube", "-e", "Wide 25"),
+        ("sync", "Regulus"),
+        ("check", "Procyon", "25E", "20N"),
+    ):
+        assert run(*words).code == 0
+    chance = run(*HERE, *gear, "--json").document["chance_in_field"]
+    assert (chance["setups"], chance["arrivals"]) == (1, 1)
+    assert chance["low"] < chance["chance"] < chance["high"] <= 1
+
+
+@pytest.mark.parametrize(
+    ("words", "code"),
+    [
+        (("--list", "mesier"), 2),
+        (("--list", "missing.csv"), 1),
+        (("--type", "gallaxy"), 2),
+        (("--above", "95"), 2),
+        (("--minutes", "0"), 2),
+        (("--not-seen-by", "Nobody"), 2),
+        (("--mount", "Swan"), 2),
+        (("--at", "2026-06-21T23:00:00Z", "--most", "0"), 2),
+    ],
+)
+def test_wrong_input_is_refused_in_two_lines(run: Run, words: tuple[str, ...], code: int) -> None:
+    answer = run(*HERE, *words)
+    assert (answer.code, answer.out, len(answer.err.splitlines())) == (code, "", 2)

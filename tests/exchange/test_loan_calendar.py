@@ -1,0 +1,56 @@
+"""Due dates as a calendar, read back by the library for calendars."""
+
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+from uuid import UUID
+
+import pytest
+from icalendar import Calendar, Event
+
+from obslog.club.loan_pages import LoanLine
+from obslog.exchange.loan_calendar import loan_calendar
+
+NOW = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)
+KEY = UUID("017f22e2-79b0-7cc3-98c4-dc0c0c07398f")
+LOAN = LoanLine(
+    "07398f", "Evening kit; the big one, Ä", "kit", "Ada Quill", date(2026, 2, 1), date(2026, 3, 1), None, -1, True,
+    False, 0, 0,
+)  # fmt: skip
+
+
+def event_of(loan: LoanLine, *, with_names: bool = False) -> Event:
+    calendar = Calendar.from_ical(loan_calendar([(KEY, loan)], NOW, with_names=with_names))
+    assert calendar["version"] == "2.0"
+    (event,) = calendar.walk("VEVENT")
+    return event
+
+
+def test_an_event_is_a_whole_day_on_the_due_date() -> None:
+    event = event_of(LOAN)
+    assert event["dtstart"].dt == date(2026, 3, 1)
+    assert event["dtend"].dt - event["dtstart"].dt == timedelta(days=1)
+    assert event["dtstamp"].dt == NOW
+    assert event["summary"] == "Due back: Evening kit; the big one, Ä"
+
+
+def test_who_has_it_is_told_only_where_asked() -> None:
+    assert b"Ada" not in loan_calendar([(KEY, LOAN)], NOW, with_names=False)
+    assert "Ada Quill" in event_of(LOAN, with_names=True)["summary"]
+
+
+def test_a_second_export_updates_the_first() -> None:
+    """RFC 5545, 3.8.7.4: the same UID with a higher SEQUENCE replaces what was known."""
+    first = event_of(LOAN)
+    renewed = event_of(replace(LOAN, due_on=date(2026, 4, 1), renewals=1))
+    back = event_of(replace(LOAN, due_on=date(2026, 4, 1), renewals=1, back_on=date(2026, 3, 20)))
+    assert first["uid"] == renewed["uid"] == back["uid"] == str(KEY)
+    assert [event["sequence"] for event in (first, renewed, back)] == [0, 1, 2]
+    assert [event["status"] for event in (first, renewed, back)] == ["CONFIRMED", "CONFIRMED", "CANCELLED"]
+
+
+@pytest.mark.parametrize("length", [1, 74, 75, 76, 300])
+def test_lines_are_no_longer_than_the_standard_allows(length: int) -> None:
+    """RFC 5545, 3.1: lines of at most 75 octets, ended by CRLF."""
+    content = loan_calendar([(KEY, replace(LOAN, what="ä" * length))], NOW, with_names=False)
+    assert content.endswith(b"\r\n")
+    assert max(len(line) for line in content.split(b"\r\n")) <= 75

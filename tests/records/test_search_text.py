@@ -1,0 +1,54 @@
+"""The search text goes with the row, however the row is written."""
+
+from datetime import datetime
+
+import pytest
+from sqlalchemy import Table, select
+
+from obslog.records.bulk import insert_rows
+from obslog.records.keys import new_keys_as_text
+from obslog.records.opening import Database
+from obslog.records.search_text import SEARCHED, search_form, search_text
+from obslog.records.tables import Observation, Snag, metadata
+
+
+@pytest.mark.parametrize(
+    ("text", "form"),
+    [
+        ("Naïve  GLOW\n", "naive glow"),
+        ("Straße", "strasse"),  # The Unicode Standard, CaseFolding.txt: U+00DF folds to ss
+        ("ﬁne", "fine"),  # U+FB01, compatibility decomposition in UnicodeData.txt
+        ("Ångström", "angstrom"),
+        ("ΣΊΣΥΦΟΣ", "σισυφοσ"),  # final sigma folds to sigma (CaseFolding.txt: U+03C2)
+        ("M 81", "m 81"),
+    ],
+)
+def test_case_accents_and_forms_do_not_count(text: str, form: str) -> None:
+    assert search_form(text) == form
+    assert search_form(form) == form
+
+
+def test_a_row_without_text_has_none() -> None:
+    assert search_text([None, ""]) is None
+
+
+def test_every_searched_column_is_there() -> None:
+    for name, columns in SEARCHED.items():
+        assert {"search_text", *columns} <= set(metadata.tables[name].c.keys())
+
+
+def test_it_follows_every_change_of_the_row(full_database: Database, now: datetime) -> None:
+    with full_database.write(now, "describe") as session:
+        session.scalars(select(Observation)).one().description = "Äußerst fein"
+    with full_database.write(now) as session:
+        assert session.scalars(select(Observation)).one().search_text == "m 13\nausserst fein"
+
+
+def test_rows_put_in_at_once_have_it_too(full_database: Database, now: datetime) -> None:
+    with full_database.write(now) as session:
+        table = Snag.__table__
+        assert isinstance(table, Table)
+        keys = new_keys_as_text(2)
+        rows = [(keys[0], now, "level", "Très froid"), (keys[1], now, "power", "flat")]
+        insert_rows(session, table, ("id", "at_utc", "step", "text"), rows)
+        assert set(session.scalars(select(Snag.search_text))) == {"a leg sank", "tres froid", "flat"}

@@ -1,0 +1,38 @@
+"""The quick altitude is that of the full computation, to a fiftieth of a degree."""
+
+from datetime import UTC, datetime, timedelta
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+
+from obslog.sky.places import Directions, apparent_places
+from obslog.sky.quick_altitude import quick_alt_deg
+from obslog.sky.refraction import Air
+from obslog.values import Place
+
+
+@pytest.mark.parametrize("place", [Place(52.2, 0.12), Place(-45.1, 169.7, 340), Place(0, -78), Place(89, 10)])
+def test_it_agrees_with_the_full_computation_all_over_the_sky(place: Place) -> None:
+    rng = np.random.default_rng(20260302)
+    for _ in range(40):
+        ra, dec = float(rng.uniform(0, 24)), float(np.degrees(np.arcsin(rng.uniform(-1, 1))))
+        when = datetime(1990, 1, 1, tzinfo=UTC) + timedelta(days=float(rng.uniform(0, 20000)))
+        full = apparent_places(Directions(ra, dec), when, place, Air(1010, 10))
+        if abs(full.airless_alt_deg + 1) > 0.05:  # there refraction ends, and half a degree with it
+            assert_allclose(quick_alt_deg(ra, dec, when, place), full.alt_deg, atol=0.02)
+
+
+def test_the_worked_example_of_venus_at_washington() -> None:
+    """J. Meeus, Astronomical Algorithms (1998), example 13.b: altitude +15.1249 deg, without refraction.
+
+    The place is of date, 1987 April 10, 19:21 UT; it is first moved to J2000 with yearly precession (chapter 21).
+    """
+    ra, dec = 23 + 9 / 60 + 16.641 / 3600, -(6 + 43 / 60 + 11.61 / 3600)
+    when = datetime(1987, 4, 10, 19, 21, tzinfo=UTC)
+    at_washington = Place(38 + 55 / 60 + 17 / 3600, -(77 + 3 / 60 + 56 / 3600))
+    years = (2000 - 1987.273) / 100
+    ra_2000 = ra + years * (3.07496 + 1.33621 * np.sin(np.radians(ra * 15)) * np.tan(np.radians(dec))) / 36
+    dec_2000 = dec + years * 100 * 20.0431 * np.cos(np.radians(ra * 15)) / 3600
+    refraction = 1.02 / np.tan(np.radians(15.1249 + 10.3 / (15.1249 + 5.11))) / 60
+    assert_allclose(quick_alt_deg(ra_2000, dec_2000, when, at_washington), 15.1249 + refraction, atol=0.01)
