@@ -32,6 +32,7 @@ from obslog.records.tables import (
 from .build import build_demo
 from .club import EYEPIECES, ITEMS, MEMBERS, MOUNTS, SITES, TUBES
 from .records import DemoClub
+from .storeroom import fill_storeroom
 from .truth import SetupKey
 
 SEED = 20260302
@@ -55,7 +56,8 @@ def fill(database: Database, last_night: date, now: datetime, tick: Tick) -> Dem
         _complete_nights(session, keys, club)
         tick(1)
         _add_stories(session, keys, club)
-        tick(1)
+    fill_storeroom(database, last_night)
+    tick(1)
     return club
 
 

@@ -20,6 +20,7 @@ from obslog.cli import (
     pointing,
     prepare,
     quick,
+    review,
     rule,
     scales,
     service,
@@ -92,6 +93,7 @@ for name, group in (
 ):
     app.add_typer(group, name=name)
 loan_show.add_to(loan.app)
+review.add_to(app)
 prepare.add_to(app)
 brief.add_to(app)
 optics.add_to(app)

@@ -41,11 +41,20 @@ RULES: Mapping[str, Rule] = {
         2, 2, 100, "members", "with fewer, a mount is not judged: it might be the person"
     ),
     "effect-watch": Rule(
-        1.0, 0.5, 10, "times", "watch a mount whose effect's whole 95 % interval is above this"
+        1.0,
+        0.5,
+        10,
+        "times",
+        "a mount lands worse than the club's when its effect's whole interval is above this",
     ),
-    "effect-service": Rule(
-        1.3, 0.5, 10, "times", "service a mount whose effect's whole 95 % interval is above this"
+    "scatter-watch": Rule(
+        3.0,
+        0.1,
+        600,
+        "arcmin",
+        "watch a mount whose own scatter per axis is surely larger; readings by eye alone scatter about 2",
     ),
+    "scatter-service": Rule(5.0, 0.1, 600, "arcmin", "service a mount whose own scatter is surely larger"),
     "growth-service": Rule(
         1.5, 1, 100, "times a year", "service a worsening mount whose landing error grows by at least this"
     ),
@@ -55,12 +64,8 @@ RULES: Mapping[str, Rule] = {
     "snag-members": Rule(
         3, 2, 100, "members", "watch a mount with one kind of open snag among so many different members"
     ),
-    "cone-watch": Rule(
-        20,
-        1,
-        600,
-        "arcmin",
-        "watch a mount whose cone error is surely larger than this: the tube sits crooked",
+    "crooked-watch": Rule(
+        10, 1, 600, "arcmin", "watch a mount whose cone error or squareness is surely larger than this"
     ),
     "idle-days": Rule(365, 1, 3660, "days", "a thing that was not used or lent for so long is idle"),
     "overdue-out": Rule(0, 0, 365, "days", "days of grace before a loan counts as overdue"),

@@ -89,3 +89,21 @@ def test_rules_are_shown_set_and_reset(lending: Program) -> None:
     assert lending.document("rule", "reset", "loan-days")["value"] == rules["loan-days"]["default"]
     assert lending("rule", "set", "loan-days", "0").code == 2
     assert lending("rule", "set", "loan-dyas", "3").code == 2
+
+
+def test_the_review_is_the_document_that_scripts_rely_on(lending: Program) -> None:
+    """Without nights: no shares, and the mount is to be watched for want of them."""
+    lending.must("loan", "out", "Wide 25", "Ines")
+    document = lending.document("review")
+    assert set(document) == {"attribution", "items"}
+    assert set(document["attribution"]) == {"mount", "observer", "site", "rest"}
+    assert all(set(share) == {"share", "sd"} for share in document["attribution"].values())
+    assert all(set(item) == {"name", "kind", "status", "reasons", "effect"} for item in document["items"])
+    found = {item["name"]: item for item in document["items"]}
+    assert (found["Heron"]["status"], found["Wide 25"]["status"]) == ("watch", "out")
+    assert "pointing run-plan" in found["Heron"]["reasons"][0]
+    one = lending.document("review", "wide 25")
+    assert one["reasons"][0]["evidence"]["member"] == "Ines"
+    assert lending("review", "Wade 25").code == 2
+    assert "watch" in lending.must("review").out
+    assert "out with Ines" in lending.must("review", "Wide 25").out

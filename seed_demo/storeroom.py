@@ -1,0 +1,60 @@
+"""The store-room's story: a lending box from which an eyepiece was lost, a refractor nobody brings back, and who waits.
+
+What is lent here does not stand under the sky while it is out, so that no thing is at two places.
+"""
+
+from collections.abc import Callable
+from datetime import UTC, date, datetime, time, timedelta
+
+from obslog.club.kits import add_kit
+from obslog.club.loans import Papers, hand_over, lend, renew, take_back
+from obslog.club.registry import add
+from obslog.club.reservations import reserve
+from obslog.records.opening import Database
+from obslog.vocabulary import Condition
+
+LENDING_BOX = "Lending box"
+LOST_EYEPIECE = "Lending 32"
+LOST_BY = "Caspian Rook"
+OVERDUE_TUBE = "Grandmother's refractor"
+OFFICER = "Hamish Dunbar-Voss"
+
+
+def fill_storeroom(database: Database, last_night: date) -> None:
+    """Things for lending, a kit of them, and a year of loans up to `last_night`."""
+    noon = _noons(last_night)
+    founded = noon(700)
+    add(database, "eyepiece", LOST_EYEPIECE, {"focal_mm": 32.0, "field_deg": 48.0}, founded)
+    add(database, "eyepiece", "Lending 15", {"focal_mm": 15.0, "field_deg": 50.0}, founded)
+    add(database, "item", "Lending finder", {"sort": "finder"}, founded)
+    parts = (LOST_EYEPIECE, "Lending 15", "Lending finder", "two dust caps", "card of first objects")
+    add_kit(database, LENDING_BOX, parts, founded, loan_days=28)
+    _loans_of_the_box(database, noon)
+    _the_refractor_stays_away(database, noon)
+
+
+def _loans_of_the_box(database: Database, noon: Callable[[int], datetime]) -> None:
+    agreed = Papers(terms_agreed=True, trained=True, deposit=20)
+    lend(database, LENDING_BOX, "Noor El-Tayeb", noon(300), all_good=True, papers=agreed, by=OFFICER)
+    renew(database, LENDING_BOX, noon(275))
+    hand_over(database, LENDING_BOX, "Beatrix Oomen", noon(250), all_good=True)
+    worn = {"Lending 15": (Condition.WORN, "a thumbprint on the eye lens")}
+    take_back(database, LENDING_BOX, noon(225), conditions=worn, all_good=True, by=OFFICER)
+    lend(database, LENDING_BOX, LOST_BY, noon(120), all_good=True, papers=agreed, by=OFFICER)
+    lost = {
+        LOST_EYEPIECE: (Condition.MISSING, "last seen on the roof of the car"),
+        "two dust caps": (Condition.DAMAGED, "one of them chewed"),
+    }
+    take_back(database, LENDING_BOX, noon(85), conditions=lost, all_good=True, by=OFFICER)
+    reserve(database, LENDING_BOX, "Fenella Quayle", noon(20))
+
+
+def _the_refractor_stays_away(database: Database, noon: Callable[[int], datetime]) -> None:
+    lend(database, OVERDUE_TUBE, "Jun Kitaoka", noon(110), papers=Papers(terms_agreed=True), by=OFFICER)
+    renew(database, OVERDUE_TUBE, noon(85))
+    reserve(database, OVERDUE_TUBE, "Amara Nwosu-Bell", noon(60))
+
+
+def _noons(last_night: date) -> Callable[[int], datetime]:
+    """The noon so many days before the last night."""
+    return lambda days: datetime.combine(last_night - timedelta(days=days), time(12), UTC)

@@ -1,0 +1,100 @@
+"""The review of the invented club against its written-down truth: names that are bad and good for no good reason."""
+
+from collections.abc import Iterator
+from datetime import UTC, date, datetime
+from pathlib import Path
+from shutil import copy
+
+import pytest
+from numpy.testing import assert_allclose
+
+from obslog.club.kits import show_kit
+from obslog.club.loan_pages import list_loans
+from obslog.club.review import Review, Reviewed, review, service_first
+from obslog.club.review_rules import Status
+from obslog.records.engine import make_engine
+from obslog.records.opening import Database
+from seed_demo.load import fill
+from seed_demo.storeroom import LENDING_BOX, LOST_EYEPIECE, OVERDUE_TUBE
+from seed_demo.truth import BRAMBLE_YEARLY_GROWTH, MOUNT_TRUTHS
+
+LAST_NIGHT = date(2026, 10, 31)
+NOON_AFTER = datetime(2026, 11, 1, 12, tzinfo=UTC)
+SCATTER = {truth.name: truth.eras[-1].scatter_arcmin for truth in MOUNT_TRUTHS}
+
+
+@pytest.fixture(scope="module")
+def demo(sqlite_template: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Database]:
+    path = Path(copy(sqlite_template, tmp_path_factory.mktemp("demo") / "demo.db"))
+    database = Database(make_engine(str(path)), str(path))
+    fill(database, LAST_NIGHT, NOON_AFTER, lambda _done: None)
+    yield database
+    database.close()
+
+
+@pytest.fixture(scope="module")
+def found(demo: Database) -> Review:
+    return review(demo, NOON_AFTER.date())
+
+
+def named(found: Review, name: str) -> Reviewed:
+    return next(item for item in found.items if item.name == name)
+
+
+def test_a_sound_mount_with_a_bad_name_is_ready(found: Review) -> None:
+    """Its truth: a scatter of 1' and axes within 3', lent to the careless."""
+    grumble = named(found, "Old Grumble")
+    assert SCATTER["Old Grumble"] < 1.5
+    assert grumble.effect is not None
+    assert grumble.effect.low > 1  # its landings alone would convict it
+    assert grumble.status is Status.READY
+    assert "not by its own fault" in grumble.reasons[0].words
+
+
+def test_a_poor_mount_with_a_good_name_is_for_service(found: Review) -> None:
+    """Its truth: a scatter of 4.5' and a cone error of 10', hidden by the most careful member's set-ups."""
+    heron = named(found, "Silver Heron")
+    assert SCATTER["Silver Heron"] > 4
+    assert heron.status is Status.SERVICE
+    assert "hide part of it" in heron.reasons[0].words
+
+
+def test_the_wearing_mount_is_for_service(found: Review) -> None:
+    bramble = named(found, "Bramble")
+    growth = bramble.reasons[0].evidence
+    assert bramble.status is Status.SERVICE
+    assert "grows" in bramble.reasons[0].words
+    assert (
+        1 < float(str(growth["per_year"])) < BRAMBLE_YEARLY_GROWTH
+    )  # scatter is but a part of landing error
+    assert {item.name for item in service_first(found)} >= {"Bramble", "Silver Heron"}
+
+
+def test_the_best_mount_is_ready(found: Review) -> None:
+    assert named(found, "Harbour Light").status is Status.READY
+
+
+def test_the_repaired_mount_is_not_judged_by_what_came_before(found: Review) -> None:
+    anvil = named(found, "Anvil")
+    assert anvil.status is Status.WATCH
+    assert "too few to judge" in anvil.reasons[0].words
+
+
+def test_the_lost_eyepiece_is_missed_from_its_box(found: Review, demo: Database) -> None:
+    assert named(found, LOST_EYEPIECE).status is Status.OUT
+    box = named(found, LENDING_BOX)
+    assert box.status is Status.WATCH
+    assert any(f"{LOST_EYEPIECE} is missing since" in reason.words for reason in box.reasons)
+    assert not show_kit(demo, LENDING_BOX).complete
+
+
+def test_the_refractor_is_overdue(found: Review, demo: Database) -> None:
+    refractor = named(found, OVERDUE_TUBE)
+    assert refractor.status is Status.OUT
+    assert "overdue" in refractor.reasons[0].words
+    assert [loan.what for loan in list_loans(demo, NOON_AFTER.date(), overdue=True)] == [OVERDUE_TUBE]
+
+
+def test_shares_add_up_to_one(found: Review) -> None:
+    assert set(found.attribution) == {"mount", "observer", "site", "rest"}
+    assert_allclose(sum(share.share for share in found.attribution.values()), 1)
