@@ -89,7 +89,7 @@ def _show(state: State, plan: "TargetPlan", zone: ZoneInfo) -> None:
     screen.fields([("dark", f"{begin} to {end} ({plan.dark})"), *_basis(plan)])
     screen.line()
     if plan.targets:
-        columns = ["at", "target", "what", "mag", "alt", "az", "meridian", "up", "Moon", "size", "surface"]
+        columns = ["at", "target", "mag", "alt", "until", "Moon", "size '", "surface"]
         with_side = plan.targets[0].pier_side is not None
         screen.table(
             [*columns, "tube"] if with_side else columns,
@@ -138,16 +138,20 @@ def _cells(target: "PlannedTarget", zone: ZoneInfo) -> list[object]:
     return [
         _clock(target.at_utc, zone),
         target.title,
-        target.type,
         None if target.magnitude is None else f"{target.magnitude:.1f} {target.band}",
         f"{target.alt_deg:.0f}",
-        f"{target.az_deg:.0f}",
-        _clock(target.transit_utc, zone),
-        f"{_clock(target.from_utc, zone)}-{_clock(target.until_utc, zone)}",
+        _clock(target.until_utc, zone),
         moon,
-        None if major is None else f"{major:g}'" if minor in (None, major) else f"{major:g}x{minor:g}'",
+        _size(major, minor),
         _surface(target),
     ]
+
+
+def _size(major: float | None, minor: float | None) -> str | None:
+    """Length and width in arcminutes, as far as they are known and differ."""
+    if major is None:
+        return None
+    return f"{major:.3g}" if minor in (None, major) else f"{major:.3g}x{minor:.3g}"
 
 
 def _surface(target: "PlannedTarget") -> str | None:
