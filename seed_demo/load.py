@@ -32,7 +32,7 @@ from obslog.records.tables import (
 from .build import build_demo
 from .club import EYEPIECES, ITEMS, MEMBERS, MOUNTS, SITES, TUBES
 from .records import DemoClub
-from .storeroom import fill_storeroom
+from .load_storeroom import fill_storeroom
 from .truth import SetupKey
 
 SEED = 20260302

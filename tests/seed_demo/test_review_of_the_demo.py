@@ -15,7 +15,7 @@ from obslog.club.review_rules import Status
 from obslog.records.engine import make_engine
 from obslog.records.opening import Database
 from seed_demo.load import fill
-from seed_demo.storeroom import LENDING_BOX, LOST_EYEPIECE, OVERDUE_TUBE
+from seed_demo.load_storeroom import LENDING_BOX, LOST_EYEPIECE, OVERDUE_TUBE
 from seed_demo.truth import BRAMBLE_YEARLY_GROWTH, MOUNT_TRUTHS
 
 LAST_NIGHT = date(2026, 10, 31)
