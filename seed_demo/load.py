@@ -31,8 +31,8 @@ from obslog.records.tables import (
 
 from .build import build_demo
 from .club import EYEPIECES, ITEMS, MEMBERS, MOUNTS, SITES, TUBES
-from .records import DemoClub
 from .load_storeroom import fill_storeroom
+from .records import DemoClub
 from .truth import SetupKey
 
 SEED = 20260302
