@@ -40,6 +40,28 @@ def upgrade() -> None:
         sqlite_strict=True,
     )
     op.create_table(
+        "absences",
+        sa.Column("id", sa.Uuid().with_variant(sa.Text(), "sqlite"), nullable=False),
+        sa.Column("equipment_id", sa.Uuid().with_variant(sa.Text(), "sqlite"), nullable=False),
+        sa.Column("since", sa.Date().with_variant(sa.Text(), "sqlite"), nullable=False),
+        sa.Column("found_on", sa.Date().with_variant(sa.Text(), "sqlite"), nullable=True),
+        sa.CheckConstraint("found_on >= since", name=op.f("ck_absences_found_after_since")),
+        sa.ForeignKeyConstraint(
+            ["equipment_id"], ["equipment.id"], name=op.f("fk_absences_equipment_id_equipment")
+        ),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_absences")),
+        sqlite_strict=True,
+    )
+    with op.batch_alter_table("absences", schema=None) as batch_op:
+        batch_op.create_index(
+            batch_op.f("ix_absences_equipment_id"),
+            ["equipment_id"],
+            unique=True,
+            sqlite_where=sa.text("found_on IS NULL"),
+            postgresql_where=sa.text("found_on IS NULL"),
+        )
+
+    op.create_table(
         "battery_tests",
         sa.Column("id", sa.Uuid().with_variant(sa.Text(), "sqlite"), nullable=False),
         sa.Column("equipment_id", sa.Uuid().with_variant(sa.Text(), "sqlite"), nullable=False),
@@ -396,6 +418,14 @@ def downgrade() -> None:
         batch_op.drop_index(batch_op.f("ix_battery_tests_equipment_id_battery_tests_tested_on"))
 
     op.drop_table("battery_tests")
+    with op.batch_alter_table("absences", schema=None) as batch_op:
+        batch_op.drop_index(
+            batch_op.f("ix_absences_equipment_id"),
+            sqlite_where=sa.text("found_on IS NULL"),
+            postgresql_where=sa.text("found_on IS NULL"),
+        )
+
+    op.drop_table("absences")
     op.drop_table("kits")
     op.drop_table("club_rules")
     # ### end Alembic commands ###

@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from obslog.club.registry import add, edit
 from obslog.club.texts import LONGEST_TARGET, written
-from obslog.club.whereabouts import holders, paper_of, paper_to_write, thing_named
+from obslog.club.whereabouts import holders, note_absence, paper_of, thing_named
 from obslog.errors import ObslogError, OutOfRange, UnknownName, WrongInput
 from obslog.records.base import name_key
 from obslog.records.opening import Database
@@ -126,15 +126,15 @@ def set_missing(database: Database, kit_name: str, part: str, now: datetime, *, 
     word = "missing" if missing else "found"
     with database.write(now, f"{part} of the kit {kit_name} is {word}") as session:
         found = part_named(session, by_name(session, Kit, kit_name), part)
-        note_missing(session, found, now.date() if missing else None)
+        note_missing(session, found, now.date(), missing=missing)
     return show_kit(database, kit_name)
 
 
-def note_missing(session: Session, part: KitPart, since: date | None) -> None:
+def note_missing(session: Session, part: KitPart, day: date, *, missing: bool) -> None:
     """Write it on the part, and on the thing's own paper where it is a thing on record."""
-    part.missing_since = since
+    part.missing_since = day if missing else None
     if part.equipment_id is not None:
-        paper_to_write(session, part.equipment_id).missing_since = since
+        note_absence(session, part.equipment_id, day, missing=missing)
 
 
 def replace_part(database: Database, kit_name: str, part: str, by: str, now: datetime) -> KitPage:

@@ -23,9 +23,9 @@ from obslog.club.whereabouts import (
     holders,
     kind_word,
     lendable,
+    note_absence,
     open_loan,
     paper_of,
-    paper_to_write,
 )
 from obslog.errors import ObslogError, OutOfRange, UnknownName, WrongInput, quoted
 from obslog.records.base import name_key
@@ -305,9 +305,9 @@ def _close(session: Session, loan: Loan, day: date, conditions: Conditions, all_
 
 def _lose(session: Session, part: LoanPart, day: date) -> None:
     if part.kit_part_id is not None and (of_kit := session.get(KitPart, part.kit_part_id)) is not None:
-        note_missing(session, of_kit, day)
+        note_missing(session, of_kit, day, missing=True)
     elif part.equipment_id is not None:
-        paper_to_write(session, part.equipment_id).missing_since = day
+        note_absence(session, part.equipment_id, day, missing=True)
 
 
 def _must_be_out(session: Session, what: Lendable) -> Loan:

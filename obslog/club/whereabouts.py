@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 from obslog.errors import ObslogError, UnknownName, WrongInput, quoted
 from obslog.records.base import name_key
 from obslog.records.queries import KINDS, by_name
-from obslog.records.tables import Equipment, Kit, Loan, LoanPart, Member, Paper
+from obslog.records.tables import Absence, Equipment, Kit, Loan, LoanPart, Member, Paper
 
 Lendable = Kit | Equipment
 
@@ -118,3 +118,19 @@ def paper_to_write(session: Session, equipment_id: UUID) -> Paper:
         session.add(paper)
         session.flush()
     return paper
+
+
+def note_absence(session: Session, equipment_id: UUID, day: date, *, missing: bool) -> None:
+    """Write on the thing's paper that it is missing since a day, or found on it; and keep from when to when it was."""
+    paper = paper_to_write(session, equipment_id)
+    absence = session.scalar(
+        select(Absence).where(Absence.equipment_id == equipment_id, Absence.found_on.is_(None))
+    )
+    if missing:
+        paper.missing_since = absence.since if absence else day
+        if absence is None:
+            session.add(Absence(equipment_id=equipment_id, since=day))
+        return
+    paper.missing_since = None
+    if absence is not None:
+        absence.found_on = max(day, absence.since)

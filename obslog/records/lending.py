@@ -1,4 +1,4 @@
-"""Lending: kits and their parts, loans with what went out and came back, renewals, and who waits.
+"""Lending: kits and their parts, loans with what went out and came back, renewals, absences, and who waits.
 
 That a thing is in one place at a time is kept by the database itself: unique indexes over what is out.
 """
@@ -119,6 +119,20 @@ class Renewal(Base):
     renewed_on: Mapped[date]
     due_before: Mapped[date]
     due_after: Mapped[date]
+
+
+class Absence(Base):
+    """From when to when a thing was missing; kept when it is found, so that past days can be accounted for."""
+
+    __tablename__ = "absences"
+    __table_args__ = strict(
+        CheckConstraint("found_on >= since", name="found_after_since"),
+        unique_while_open("equipment_id", closed_by="found_on"),
+    )
+
+    equipment_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("equipment.id"))
+    since: Mapped[date]
+    found_on: Mapped[date | None] = mapped_column(default=None)
 
 
 class Reservation(Base):

@@ -2,7 +2,7 @@
 
 from obslog.records.base import Base
 from obslog.records.equipment import Equipment, Eyepiece, Item, Mount, Service, Tube
-from obslog.records.lending import Kit, KitPart, Loan, LoanPart, Renewal, Reservation
+from obslog.records.lending import Absence, Kit, KitPart, Loan, LoanPart, Renewal, Reservation
 from obslog.records.logbook import Act, Change, Observation, Snag, Tick
 from obslog.records.nights import Arrival, Attendance, Night, Setup, SkyReading
 from obslog.records.places import Member, Site
@@ -13,6 +13,7 @@ metadata = Base.metadata
 
 __all__ = [
     "SEARCHED",
+    "Absence",
     "Act",
     "Arrival",
     "Attendance",

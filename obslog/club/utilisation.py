@@ -1,0 +1,88 @@
+"""How many days a thing was out of those on which it could be: arithmetic on spans of whole days, without a database.
+
+A day counts by any part of it: a thing is out from the day it goes to the day it comes back, both included, and a day
+on which it came back and went out again is one day. It is missing, or gone, from the day after that was noted, and
+there again on the day it is found. So every day of a period is of one sort, and none is counted twice.
+"""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+
+Span = tuple[date, date | None]
+"""The first and the last day; None where it still goes on."""
+_Days = tuple[int, int]
+
+
+@dataclass(frozen=True, slots=True)
+class Life:
+    """What is known of a thing's days.
+
+    `since`: on record from this day on, None where nothing tells. `absences`: noted missing, found. `gone`: the day of
+    its retirement or write-off.
+    """
+
+    since: date | None
+    loans: Sequence[Span] = ()
+    absences: Sequence[Span] = ()
+    gone: date | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class DayCount:
+    """The days of a period by sort: out, in the store, missing, gone, and before the thing was on record."""
+
+    out: int
+    in_store: int
+    missing: int
+    gone: int
+    before: int
+
+    @property
+    def available(self) -> int:
+        """On record, and neither missing nor gone: out or in the store."""
+        return self.out + self.in_store
+
+    @property
+    def utilisation(self) -> float | None:
+        """Days out by days available; None where there were none."""
+        return self.out / self.available if self.available else None
+
+
+def day_count(life: Life, first: date, last: date) -> DayCount | None:
+    """The days from `first` to `last`, both included; None where it is not known since when the thing is on record.
+
+    A day that is missing as well as out counts as missing; one after the end of the thing's life as gone.
+    """
+    if life.since is None:
+        return None
+    start, end = first.toordinal(), last.toordinal()
+    begun = min(max(start, life.since.toordinal()), end + 1)
+    ended = end if life.gone is None else max(min(end, life.gone.toordinal()), begun - 1)
+    window = (begun, ended)
+    absences = [
+        (noted.toordinal() + 1, end if found is None else found.toordinal() - 1)
+        for noted, found in life.absences
+    ]
+    loans = [(out.toordinal(), end if back is None else back.toordinal()) for out, back in life.loans]
+    missing = _covered(absences, window)
+    away = _covered([*absences, *loans], window)
+    return DayCount(away - missing, ended - begun + 1 - away, missing, end - ended, begun - start)
+
+
+def together(counts: Iterable[DayCount]) -> DayCount:
+    """The days of many things added up."""
+    rows = [(c.out, c.in_store, c.missing, c.gone, c.before) for c in counts]
+    return DayCount(*(sum(column) for column in zip(*rows, strict=True))) if rows else DayCount(0, 0, 0, 0, 0)
+
+
+def _covered(spans: Iterable[_Days], window: _Days) -> int:
+    """How many days of the window lie in at least one of the spans."""
+    low, high = window
+    count, reached = 0, low - 1
+    for first, last in sorted(spans):
+        first, last = max(first, reached + 1), min(last, high)
+        if first <= last:
+            count += last - first + 1
+            reached = last
+    return count
