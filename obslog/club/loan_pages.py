@@ -196,11 +196,11 @@ def _waiting(session: Session) -> dict[UUID | None, int]:
 
 def _part_line(part: LoanPart) -> LoanPartLine:
     return LoanPartLine(
-        part.label, part.condition_out, part.note_out, part.condition_in, part.note_in, _difference(part)
+        part.label, part.condition_out, part.note_out, part.condition_in, part.note_in, difference(part)
     )
 
 
-def _difference(part: LoanPart) -> str | None:
+def difference(part: LoanPart) -> str | None:
     """What is otherwise than when it went out; where nobody looked at it then, that is said too."""
     if part.condition_in is None or part.condition_in == part.condition_out:
         return None
