@@ -28,6 +28,7 @@ from obslog.cli import (
     sheets,
     sky,
     snag,
+    store,
     targets,
 )
 from obslog.cli.plain_text import PlainTextGroup
@@ -85,6 +86,7 @@ for name, group in (
     ("tube", equipment.tube_app),
     ("eyepiece", equipment.eyepiece_app),
     ("item", equipment.item_app),
+    ("store", store.app),
     ("service", service.app),
     ("kit", kit.app),
     ("loan", loan.app),

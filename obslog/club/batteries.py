@@ -81,7 +81,7 @@ def note_test(
     capacity_percent: float | None = None,
 ) -> BatteryPage:
     """Note a test of a battery. Raises UnknownName, NoBattery, NothingRead, OutOfRange, MoreUnderLoad, FutureDate."""
-    if rest_volts is load_volts is capacity_percent is None:
+    if all(read is None for read in (rest_volts, load_volts, capacity_percent)):
         raise NothingRead
     day = not_a_future_date(on or now.date(), now)
     _check("The voltage at rest", rest_volts, MOST_VOLTS, "V")

@@ -32,7 +32,7 @@ class LostWhileOut(ObslogError):
         super().__init__(
             f"{thing.name} is out on loan, due back on {loan.due_on}.",
             f"Take it back: obslog loan back {what}. Did the borrower lose it? obslog store {command} {name} "
-            "--lost-on-loan",
+            f"--lost-on-loan{' --why lost' if command == 'write-off' else ''}",
         )
 
 

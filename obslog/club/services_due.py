@@ -96,7 +96,7 @@ def due_of(
     for key, thing in things.items():
         dues = [
             *_by_bill(thing, pending.get(key), nights.get(key, []), horizon),
-            *_by_routine(thing, done.get(key, {}), nights.get(key, []), horizon),
+            *_by_routine(thing, done.get(key, {}), nights.get(key, []), horizon, pending.get(key)),
             *_by_battery(thing, capacity.get(key), fewest_percent),
         ]
         if dues:
@@ -127,6 +127,7 @@ def _things(session: Session, only: Collection[UUID] | None) -> dict[UUID, _Thin
 
 
 _Pending = tuple[Service, ServiceBill]
+_Done = tuple[date, UUID | None]
 
 
 def _pending(
@@ -176,12 +177,17 @@ def _by_bill(
 
 
 def _by_routine(
-    thing: _Thing, done: Mapping[str, date], nights: list[date], horizon: date
+    thing: _Thing, done: Mapping[str, _Done], nights: list[date], horizon: date, pending: _Pending | None
 ) -> Iterator[DueService]:
-    """Only of tasks that were noted before: where nobody ever noted one, when it is due is not known."""
+    """Only of tasks that were noted before: where nobody ever noted one, when it is due is not known.
+
+    A service that did a task and says itself when the next is due comes before the routine.
+    """
     for task in tasks_of(thing.kind, thing.sort):
-        state = _state(task, done.get(task.task), nights, horizon)
-        if state.due:
+        last = done.get(task.task)
+        state = _state(task, last, nights, horizon)
+        said_itself = pending is not None and last is not None and last[1] == pending[0].id
+        if state.due and not said_itself:
             words = f"{task.task} ({task.interval}) is due; it was last noted on {state.last_on}"
             yield DueService(thing.name, thing.kind, Basis.ROUTINE, state.due_on, words, state.last_on)
 
@@ -196,7 +202,8 @@ def _by_battery(
         yield DueService(thing.name, thing.kind, Basis.BATTERY, last[0], words, last[0])
 
 
-def _state(task: RoutineTask, last_on: date | None, nights: list[date], horizon: date) -> TaskState:
+def _state(task: RoutineTask, last: _Done | None, nights: list[date], horizon: date) -> TaskState:
+    last_on = last[0] if last else None
     due_on = since = None
     due = False
     if last_on is not None and task.every_months is not None:
@@ -208,20 +215,22 @@ def _state(task: RoutineTask, last_on: date | None, nights: list[date], horizon:
     return TaskState(task, last_on, due_on, since, due)
 
 
-def _tasks_done(session: Session, keys: Sequence[UUID] | None) -> dict[UUID, dict[str, date]]:
-    """When each task of each thing was last noted; a battery's test of its capacity is that task done."""
-    query = select(Service.equipment_id, ServiceTask.task, Service.done_on).join(
-        Service, ServiceTask.service_id == Service.id
+def _tasks_done(session: Session, keys: Sequence[UUID] | None) -> dict[UUID, dict[str, _Done]]:
+    """When each task of each thing was last noted, and by which service; a battery's test is one without a service."""
+    query = (
+        select(Service.equipment_id, ServiceTask.task, Service.done_on, Service.id)
+        .join(Service, ServiceTask.service_id == Service.id)
+        .order_by(Service.done_on, Service.id)
     )
     if keys is not None:
         query = query.where(Service.equipment_id.in_(keys))
-    found: dict[UUID, dict[str, date]] = {}
-    for key, task, day in session.execute(query):
-        tasks = found.setdefault(key, {})
-        tasks[task] = max(day, tasks.get(task, day))
+    found: dict[UUID, dict[str, _Done]] = {}
+    for key, task, day, service in session.execute(query):
+        found.setdefault(key, {})[task] = (day, service)
     for key, (day, _) in _capacities(session, keys).items():
         tasks = found.setdefault(key, {})
-        tasks[CAPACITY_TASK] = max(day, tasks.get(CAPACITY_TASK, day))
+        if CAPACITY_TASK not in tasks or tasks[CAPACITY_TASK][0] < day:
+            tasks[CAPACITY_TASK] = (day, None)
     return found
 
 

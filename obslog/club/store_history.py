@@ -44,9 +44,8 @@ def history_of(session: Session, what: Lendable, *, with_names: bool) -> list[Ev
     else:
         groups = [_parts(session, what)]
     groups.append(_loans(session, what, with_names))
-    if isinstance(what, Equipment):
-        groups.append(_absences(session, what))
-    groups += [_past_retirements(session, what), _retired(session, what)]
+    missing, found = _absences(session, what) if isinstance(what, Equipment) else ([], [])
+    groups += [missing, _past_retirements(session, what), found, _retired(session, what)]
     return in_order_of_time(groups)
 
 
@@ -139,12 +138,14 @@ def _differs(part: LoanPart | None) -> str:
     return f": {told}{_because(part.note_in)}"
 
 
-def _absences(session: Session, thing: Equipment) -> Iterator[Event]:
+def _absences(session: Session, thing: Equipment) -> tuple[list[Event], list[Event]]:
+    """The days from which it was missing, and those on which it was found."""
     query = select(Absence).where(Absence.equipment_id == thing.id).order_by(Absence.since, Absence.id)
-    for absence in session.scalars(query):
-        yield Event(absence.since, "missing", "missing from this day")
-        if absence.found_on is not None:
-            yield Event(absence.found_on, "found", "found again")
+    spells = session.scalars(query).all()
+    return (
+        [Event(spell.since, "missing", "missing from this day") for spell in spells],
+        [Event(spell.found_on, "found", "found again") for spell in spells if spell.found_on is not None],
+    )
 
 
 def _past_retirements(session: Session, what: Lendable) -> Iterator[Event]:

@@ -89,8 +89,8 @@ def store_list(
 
 
 def worth(lines: list[StoreLine]) -> Worth:
-    """The sum over things; a kit is worth its parts, and is not counted again."""
-    values = [line.value for line in lines if line.kind != "kit"]
+    """The sum over things that are not written off; a kit is worth its parts, and is not counted again."""
+    values = [line.value for line in lines if line.kind != "kit" and line.written_off_on is None]
     known = [value for value in values if value is not None]
     return Worth(sum(known), len(known), len(values) - len(known))
 

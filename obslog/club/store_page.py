@@ -8,7 +8,7 @@ from obslog.club.papers import PhotographLine, photographs_of
 from obslog.club.services_due import DueService, due_of
 from obslog.club.store_history import Event, history_of
 from obslog.club.store_list import StoreLine, store_lines
-from obslog.club.whereabouts import lendable
+from obslog.club.whereabouts import Lendable, lendable, thing_named
 from obslog.records.opening import Database
 from obslog.records.tables import Equipment
 
@@ -24,12 +24,22 @@ class StorePage:
 
 
 def store_page(
-    database: Database, name: str, today: date, *, kind: str | None = None, with_names: bool = False
+    database: Database,
+    name: str,
+    today: date,
+    *,
+    kind: str | None = None,
+    with_names: bool = False,
+    things_only: bool = False,
 ) -> StorePage:
-    """The page of the kit of that name, or else of the thing. Raises UnknownName, WhichKind."""
+    """The page of the kit of that name, unless `things_only`, or else of the thing. Raises UnknownName, WhichKind."""
     with database.read() as session:
-        what = lendable(session, name, kind)
-        keys = {what.id} if isinstance(what, Equipment) else {part.equipment_id for part in parts_of(session, what)}
+        what: Lendable = thing_named(session, name, kind) if things_only else lendable(session, name, kind)
+        keys = (
+            {what.id}
+            if isinstance(what, Equipment)
+            else {part.equipment_id for part in parts_of(session, what)}
+        )
         due = due_of(session, {key for key in keys if key is not None}, today)
         return StorePage(
             store_lines(session, with_names=with_names, only=what.id)[0],

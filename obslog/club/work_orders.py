@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time
+from uuid import UUID
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -11,6 +12,7 @@ from sqlalchemy.orm import Session
 from obslog.club.nights_of_use import nights_last_year
 from obslog.club.review_rules import THE_PERSONS
 from obslog.club.snags import NoSuchSnag, mark_of
+from obslog.club.whereabouts import thing_named
 from obslog.errors import WrongInput, quoted
 from obslog.records.opening import Database
 from obslog.records.tables import Equipment, MendedSnag, Service, Snag
@@ -72,8 +74,6 @@ def work_orders(database: Database, today: date, name: str | None = None) -> lis
     Those at the thing's own steps come first, then what affects the most nights of use, then the most frequent.
     Raises UnknownName, WhichKind.
     """
-    from obslog.club.whereabouts import thing_named
-
     query = (
         select(Snag, Equipment)
         .join(Equipment, Snag.equipment_id == Equipment.id)
@@ -83,12 +83,14 @@ def work_orders(database: Database, today: date, name: str | None = None) -> lis
     with database.read() as session:
         if name is not None:
             query = query.where(Equipment.id == thing_named(session, name).id)
-        grouped: dict[tuple[Equipment, Step], list[Snag]] = {}
+        things: dict[UUID, Equipment] = {}
+        grouped: dict[tuple[UUID, Step], list[Snag]] = {}
         for snag, thing in session.execute(query):
-            grouped.setdefault((thing, snag.step), []).append(snag)
+            things[thing.id] = thing
+            grouped.setdefault((thing.id, snag.step), []).append(snag)
         nights = nights_last_year(session, today)
         orders = [
-            _order(thing, step, snags, nights.get(thing.id, 0)) for (thing, step), snags in grouped.items()
+            _order(things[key], step, snags, nights.get(key, 0)) for (key, step), snags in grouped.items()
         ]
     return sorted(orders, key=lambda order: (order.persons_step, -order.nights_last_year, -order.times))
 
