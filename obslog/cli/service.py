@@ -120,9 +120,16 @@ def list_(
         state.screen.note("No services on record.")
     else:
         state.screen.table(
-            ["day", "kind", "name", "mechanical", "what was done", "by", "cost", "next"],
+            ["day", "name", "what was done", "by", "cost", "next"],
             [
-                [s.done_on, s.kind, s.name, s.mechanical, s.text, s.by, s.cost, _next_words(s)]
+                [
+                    s.done_on,
+                    s.name,
+                    f"{s.text}{' (mechanical)' if s.mechanical else ''}",
+                    s.by,
+                    s.cost,
+                    _next_words(s),
+                ]
                 for s in services
             ],
         )

@@ -40,9 +40,10 @@ def due(
         state.screen.note("Nothing is due.")
     else:
         state.screen.table(
-            ["nights in a year", "name", "by", "due", "what"],
-            [[one.nights_last_year, one.name, one.basis, one.due_on, one.words] for one in now],
+            ["nights", "name", "due", "what"],
+            [[one.nights_last_year, one.name, one.due_on, one.words] for one in now],
         )
+        state.screen.note("The nights are those of use in the last year.")
     if by_condition:
         state.screen.line()
         state.screen.line("Look and judge:", style="bold")

@@ -39,7 +39,7 @@ def present_list(state: State, lines: "list[StoreLine]", values: bool, as_json: 
     if values:
         found = worth(lines)
         unknown = f"; of {found.unknown} the value is not known" if found.unknown else ""
-        screen.line(f"{found.known} things are worth {found.value:,.0f}{unknown}.")
+        screen.line(f"{found.known} with a value, together {found.value:,.0f}{unknown}.")
 
 
 def show_page(

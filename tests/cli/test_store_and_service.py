@@ -75,7 +75,7 @@ def test_the_list_has_everything_and_names_nobody_unless_asked(store: Program) -
     assert "with Ines" in store.must("store", "list", "--officer").out
     assert "to Ines" in store.must("store", "show", "Heron", "--officer").out
     values = store.must("store", "list", "--values", "--kind", "mount").out
-    assert "1 things are worth 900" in values
+    assert "1 with a value, together 900" in values
     assert store.document("store", "list", "--missing")["items"] == []
     assert "Nothing" in store.must("store", "list", "--missing").err
 
