@@ -15,6 +15,7 @@ from obslog.cli import (
     loan_show,
     night,
     observing,
+    officer,
     optics,
     people,
     pointing,
@@ -89,6 +90,7 @@ for name, group in (
     ("kit", kit.app),
     ("loan", loan.app),
     ("rule", rule.app),
+    ("officer", officer.app),
     ("db", database.app),
 ):
     app.add_typer(group, name=name)
