@@ -203,7 +203,7 @@ def _star_places(
 def _places(rows: Sequence[ArrivalRow]) -> tuple[Places, Counter[str]]:
     """Where each arrival's star stood at its time; nan where star or site has no known place."""
     columns = {name: np.full(len(rows), np.nan) for name in PLACE_COLUMNS}
-    things = {row.target: _thing(row.target) for row in rows}
+    things = {target: _thing(target) for target in {row.target for row in rows}}
     left_out: Counter[str] = Counter()
     groups: dict[tuple[float, float, float, Body | None], list[int]] = {}
     for index, row in enumerate(rows):

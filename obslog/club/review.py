@@ -9,17 +9,8 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.review_evidence import Evidence, gather
-from obslog.club.review_rules import (
-    Effect,
-    MountEvidence,
-    Reason,
-    Standing,
-    Status,
-    mount_reasons,
-    ranked,
-    standing_reasons,
-    status_of,
-)
+from obslog.club.review_rules import mount_reasons, standing_reasons
+from obslog.club.review_values import Effect, MountEvidence, Reason, Standing, Status, ranked, status_of
 from obslog.club.rule_book import Rules, rules_in_force
 from obslog.club.standing import standings
 from obslog.club.whereabouts import kind_word, lendable

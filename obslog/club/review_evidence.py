@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 from obslog.club.history import MountHistory, compare_mounts
 from obslog.club.landings import Landings, load_landings
 from obslog.club.placed_arrivals import MountTypeUnknown, NothingPlaced, placed_arrivals
-from obslog.club.review_rules import Effect, Growth, MountEvidence, OpenSnags, OwnErrors
+from obslog.club.review_values import Effect, Growth, MountEvidence, OpenSnags, OwnErrors
 from obslog.club.rule_book import Rules
 from obslog.club.whose import Share, Whose, whose_error
 from obslog.pointing.fit import NothingMeasured, fit_pointing

@@ -4,11 +4,19 @@ The numbers are those of the rule book. A mount is judged only from several set-
 landing error is its own is asked twice, of the split among mounts and observers, and of the joint fit of its axes.
 """
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterator, Sequence
 from datetime import date
-from enum import StrEnum
 
+from obslog.club.review_values import (
+    Effect,
+    Growth,
+    MountEvidence,
+    OpenSnags,
+    OwnErrors,
+    Reason,
+    Standing,
+    Status,
+)
 from obslog.club.rule_book import Rules
 from obslog.errors import quoted
 from obslog.values import Estimate
@@ -25,112 +33,6 @@ THE_PERSONS = (
     Step.WRITE_DOWN,
 )
 SURE = 1.96  # standard deviations: the ends of a 95 % interval
-
-
-class Status(StrEnum):
-    READY = "ready"
-    WATCH = "watch"
-    SERVICE = "service"
-    OUT = "out"
-    RETIRED = "retired"
-
-
-GRAVITY = {status: place for place, status in enumerate(Status)}
-
-
-@dataclass(frozen=True, slots=True)
-class Reason:
-    """Why a thing is judged so: what it speaks for, how much it weighs, in words, and the numbers behind it."""
-
-    status: Status
-    weight: float
-    words: str
-    evidence: Mapping[str, object]
-
-
-@dataclass(frozen=True, slots=True)
-class Effect:
-    """What a mount does to the landing error beside the club's average: a factor with its 95 % interval."""
-
-    ratio: float
-    low: float
-    high: float
-
-
-@dataclass(frozen=True, slots=True)
-class OwnErrors:
-    """What the joint fit finds in the mount itself, and how far from the pole its set-ups stood in the median."""
-
-    scatter_arcmin: Estimate
-    cone_arcmin: Estimate
-    squareness_arcmin: Estimate
-    polar_axis_off_arcmin: float
-    setups: int
-
-
-@dataclass(frozen=True, slots=True)
-class Growth:
-    """The trend's verdict since the last mechanical service, its yearly factor with interval, and recent alarms."""
-
-    verdict: str
-    per_year: float | None
-    low: float | None
-    high: float | None
-    setups: int
-    alarm_nights: list[date]
-
-
-@dataclass(frozen=True, slots=True)
-class OpenSnags:
-    """Snags at one step that are not mended, and among how many members they came up."""
-
-    step: Step
-    count: int
-    members: int
-    newest: date
-
-
-@dataclass(frozen=True, slots=True)
-class MountEvidence:
-    """What the records say of a mount; None where they say nothing. `setups` count since the last mechanical service.
-
-    `raw_ratio` is its landing error beside the club's as it stands, before observers and sites are taken out.
-    """
-
-    setups: int
-    observers: int
-    usual_site: str | None
-    setups_last_year: int
-    serviced_on: date | None = None
-    effect: Effect | None = None
-    raw_ratio: float | None = None
-    own: OwnErrors | None = None
-    growth: Growth | None = None
-    snags: Sequence[OpenSnags] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class Standing:
-    """What the store-room's papers say of any thing; `missing` of a kit are its parts, of a thing itself is ''."""
-
-    retired_on: date | None = None
-    retired_why: str | None = None
-    holder: str | None = None
-    due_on: date | None = None
-    missing: dict[str, date | None] = field(default_factory=dict)
-    service_due: list[str] = field(default_factory=list)
-    idle_days: int | None = None
-    battery_percent: float | None = None
-
-
-def status_of(reasons: Sequence[Reason]) -> Status:
-    """The gravest that any reason speaks for; ready where none does."""
-    return max((reason.status for reason in reasons), key=GRAVITY.__getitem__, default=Status.READY)
-
-
-def ranked(reasons: Sequence[Reason]) -> list[Reason]:
-    """The gravest first, and within each the weightiest."""
-    return sorted(reasons, key=lambda reason: (-GRAVITY[reason.status], -reason.weight))
 
 
 def standing_reasons(standing: Standing, rules: Rules, today: date) -> Iterator[Reason]:
@@ -239,40 +141,63 @@ def _own_reasons(own: OwnErrors, rules: Rules) -> Iterator[Reason]:
 
 
 def _landing_reasons(mount: MountEvidence, rules: Rules) -> Iterator[Reason]:
-    """Whose the landing error is, where the split among mounts and observers says it is more than the club's."""
+    """Whose the landing error is, where the split says that it is more than the club's, or its name is bad."""
     effect, own = mount.effect, mount.own
-    if effect is None or effect.low <= rules["effect-watch"]:
+    if effect is None:
         return
-    lands = (
+    worse = effect.low > rules["effect-watch"]
+    if own is not None and _surely_sound(own, rules):
+        if worse or max(effect.ratio, mount.raw_ratio or 0.0) >= rules["bad-name"]:
+            yield Reason(Status.READY, 2.5, _cleared(mount, effect, own), _landing_numbers(mount, effect))
+    elif worse and own is None:
+        words = f"{_lands(mount, effect)}; the fit cannot tell why"
+        yield Reason(Status.WATCH, 2, words, _landing_numbers(mount, effect))
+    elif worse and own is not None and _surely_more(own.scatter_arcmin, rules["scatter-watch"]):
+        words = f"{_lands(mount, effect)}, and its own scatter says the same{_hidden(mount, effect)}"
+        yield Reason(Status.SERVICE, 2.5, words, _landing_numbers(mount, effect))
+    elif worse:
+        yield Reason(Status.WATCH, 2, _lands(mount, effect), _landing_numbers(mount, effect))
+
+
+def _lands(mount: MountEvidence, effect: Effect) -> str:
+    return (
         f"it lands x {effect.ratio:.2f} of the club's (95 %: {effect.low:.2f} to {effect.high:.2f}) "
         f"over {mount.setups} set-ups by {mount.observers} observers"
     )
-    evidence: dict[str, object] = {
+
+
+def _cleared(mount: MountEvidence, effect: Effect, own: OwnErrors) -> str:
+    scatter = own.scatter_arcmin
+    return (
+        f"{_lands(mount, effect)}, but not by its own fault: its scatter is {scatter.value:.1f} ± {scatter.sd:.1f}' "
+        f"and its axes are true; its {own.setups} set-ups stood {own.polar_axis_off_arcmin:.0f}' from the pole in "
+        "the median: help the borrowers"
+    )
+
+
+def _hidden(mount: MountEvidence, effect: Effect) -> str:
+    """What careful people hide of a bad mount."""
+    if mount.raw_ratio is None or mount.raw_ratio >= effect.ratio:
+        return ""
+    return f"; those who set it up hide part of it, as it stands it is x {mount.raw_ratio:.2f}"
+
+
+def _landing_numbers(mount: MountEvidence, effect: Effect) -> dict[str, object]:
+    own = mount.own
+    return {
         "ratio": effect.ratio,
         "low": effect.low,
         "high": effect.high,
         "setups": mount.setups,
         "observers": mount.observers,
         "raw_ratio": mount.raw_ratio,
+        "scatter_arcmin": own.scatter_arcmin.value if own else None,
+        "polar_axis_off_arcmin": own.polar_axis_off_arcmin if own else None,
     }
-    if own is None:
-        yield Reason(Status.WATCH, 2, f"{lands}; the fit cannot tell why", evidence)
-        return
-    scatter, polar = own.scatter_arcmin, own.polar_axis_off_arcmin
-    evidence |= {"scatter_arcmin": scatter.value, "polar_axis_off_arcmin": polar}
-    if scatter.value - SURE * scatter.sd > rules["scatter-watch"]:
-        hidden = ""
-        if mount.raw_ratio is not None and mount.raw_ratio < effect.ratio:
-            hidden = f"; those who set it up hide part of it, as it stands it is x {mount.raw_ratio:.2f}"
-        yield Reason(Status.SERVICE, 2.5, f"{lands}, and its own scatter says the same{hidden}", evidence)
-    elif _surely_sound(own, rules):
-        words = (
-            f"{lands}, but not by its own fault: its scatter is {scatter.value:.1f} ± {scatter.sd:.1f}' and its axes "
-            f"are true; its {own.setups} set-ups stood {polar:.0f}' from the pole in the median: help the borrowers"
-        )
-        yield Reason(Status.READY, 2.5, words, evidence)
-    else:
-        yield Reason(Status.WATCH, 2, lands, evidence)
+
+
+def _surely_more(found: Estimate, limit: float) -> bool:
+    return found.value - SURE * found.sd > limit
 
 
 def _surely_sound(own: OwnErrors, rules: Rules) -> bool:

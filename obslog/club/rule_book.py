@@ -47,6 +47,13 @@ RULES: Mapping[str, Rule] = {
         "times",
         "a mount lands worse than the club's when its effect's whole interval is above this",
     ),
+    "bad-name": Rule(
+        1.25,
+        1,
+        10,
+        "times",
+        "a sound mount that lands worse than the club's by this is cleared in words",
+    ),
     "scatter-watch": Rule(
         3.0,
         0.1,

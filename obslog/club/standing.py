@@ -7,7 +7,7 @@ from uuid import UUID
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from obslog.club.review_rules import Standing
+from obslog.club.review_values import Standing
 from obslog.club.whereabouts import Holder, holders
 from obslog.records.tables import (
     BatteryTest,

@@ -1,8 +1,9 @@
-"""A second look at set-ups with few arrivals and a doubtful one: which of them is the wrong one?
+"""A second look at set-ups with few arrivals: which of them may be the wrong one?
 
-Four arrivals of which one is wrong can often be read in two ways. Every arrival in turn is set aside, the
-set-up fitted anew (the mount's mechanical errors held), and the reading with the highest posterior is kept.
-What the other readings say, weighed with their probability, widens the stated uncertainty.
+Four arrivals of which one is wrong can often be read in two ways, and against a lone one that is wrong nothing
+speaks at all. Every arrival in turn is set aside, the set-up fitted anew (the mount's mechanical errors held),
+and the reading with the highest posterior is kept. What the other readings say, weighed with their
+probability, widens the stated uncertainty.
 """
 
 from dataclasses import dataclass
@@ -15,10 +16,11 @@ from obslog.pointing.frames import BoolArray, FloatArray, IntArray
 from obslog.pointing.mixture import applied, log_densities, probability_good
 from obslog.pointing.scatter import WRONG_SD_ARCMIN, Scatter, way_arcmin
 
-DOUBTFUL = 0.9
 FEW_GOOD = 6.5
 """Two rows fix zero points and polar errors; with five more in agreement no other reading is left."""
 ROUNDS = 8
+BATCH = 1000
+"""Set-ups looked at together, so that their many copies stay few megabytes."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +44,31 @@ class Copies:
     tree: Tree
 
 
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """The fit that is looked at again: its arrays as second_look takes them, and each row's sd and weight (m,)."""
+
+    tree: Tree
+    residuals: FloatArray
+    slopes: FloatArray
+    prior_sd: FloatArray
+    now: Unknowns
+    scatter: Scatter
+    sd: FloatArray
+    good: FloatArray
+
+
+@dataclass(frozen=True, slots=True)
+class Seen:
+    """What each copy says (c,): its step, polar errors and their covariance, log posterior and log volume."""
+
+    step: Unknowns
+    polar: FloatArray
+    covariance: FloatArray
+    top: FloatArray
+    volume: FloatArray
+
+
 def second_look(
     rows: Rows,
     residuals: FloatArray,
@@ -50,36 +77,55 @@ def second_look(
     now: Unknowns,
     scatter: Scatter,
 ) -> Readings | None:
-    """The best reading of each set-up with a doubtful row and few good ones; None where there is no such
-    set-up.
+    """The best reading of each set-up with few good rows; None where there is no such set-up.
 
     Neglects: that the mechanical errors would move with the reading, a small part of their own uncertainty.
     """
-    all_sd = scatter.row_sd(rows, way_arcmin(rows, residuals))
-    good = probability_good(residuals, all_sd, scatter.wrong_share)
-    copies = _copies(rows.tree, good)
-    if copies is None:
+    sd = scatter.row_sd(rows, way_arcmin(rows, residuals))
+    good = probability_good(residuals, sd, scatter.wrong_share)
+    few = np.flatnonzero(np.bincount(rows.tree.setup_of_row, good) < FEW_GOOD)
+    if few.size == 0:
         return None
-    start = Unknowns(now.zero[copies.pair], now.polar[copies.setup], np.zeros((1, 3)))
-    part_slopes = slopes[:, :, copies.row]
-    part_slopes[:, MECHANICAL] = 0.0
-    part = residuals[:, copies.row]
-    products = Products.of(part, part_slopes)
-    sd = all_sd[copies.row]
-    heard = np.where(copies.aside, 0.0, np.where(_own_reading(copies), good[copies.row], 1.0))
+    fitted = Fitted(rows.tree, residuals, slopes, prior_sd, now, scatter, sd, good)
+    batches = np.array_split(few, -(-few.size // BATCH))
+    return _joined([_looked_at(fitted, batch) for batch in batches])
+
+
+def _looked_at(fitted: Fitted, setups: IntArray) -> Readings:
+    """The readings of these set-ups."""
+    copies = _copies(fitted.tree, setups)
+    return _weighed(fitted.tree, copies, _seen(fitted, copies), 0.2 * fitted.scatter.noise_arcmin)
+
+
+def _seen(fitted: Fitted, copies: Copies) -> Seen:
+    """Every copy fitted by itself, from the weights found so far or with its row set aside."""
+    start = Unknowns(fitted.now.zero[copies.pair], fitted.now.polar[copies.setup], np.zeros((1, 3)))
+    slopes = fitted.slopes[:, :, copies.row]
+    slopes[:, MECHANICAL] = 0.0
+    residuals = fitted.residuals[:, copies.row]
+    products = Products.of(residuals, slopes)
+    sd, wrong_share = fitted.sd[copies.row], fitted.scatter.wrong_share
+    heard = np.where(copies.aside, 0.0, np.where(_own_reading(copies), fitted.good[copies.row], 1.0))
     for _ in range(ROUNDS):
         weight = heard / sd**2 + (1.0 - heard) / WRONG_SD_ARCMIN**2
-        solution = solve(copies.tree, products, weight, prior_sd, start)
-        left = part - applied(copies.tree, part_slopes, solution.step)
-        heard = probability_good(left, sd, scatter.wrong_share)
+        solution = solve(copies.tree, products, weight, fitted.prior_sd, start)
+        left = residuals - applied(copies.tree, slopes, solution.step)
+        heard = probability_good(left, sd, wrong_share)
     there = start.plus(solution.step)
-    top: FloatArray = np.bincount(copies.copy_of_row, log_densities(left, sd, scatter.wrong_share)).astype(
-        float
-    )
-    top -= 0.5 * ((there.polar / prior_sd[2:4]) ** 2).sum(axis=1)
+    top: FloatArray = np.bincount(copies.copy_of_row, log_densities(left, sd, wrong_share)).astype(float)
+    top -= 0.5 * ((there.polar / fitted.prior_sd[2:4]) ** 2).sum(axis=1)
     volume: FloatArray = np.linalg.slogdet(solution.polar_given_rest)[1]
     volume = volume + np.add.reduceat(np.linalg.slogdet(solution.zero_given_rest)[1], copies.tree.setup_start)
-    return _weighed(rows.tree, copies, solution.step, there.polar, top, volume, 0.2 * scatter.noise_arcmin)
+    return Seen(solution.step, there.polar, solution.polar_given_rest, top, volume)
+
+
+def _joined(parts: list[Readings]) -> Readings:
+    """Readings of different set-ups together: each part's step is nought where it did not look."""
+    step = parts[0].step
+    for part in parts[1:]:
+        step = step.plus(part.step)
+    setups = np.concatenate([part.setups for part in parts])
+    return Readings(setups, step, np.concatenate([part.spread for part in parts]))
 
 
 def _own_reading(copies: Copies) -> BoolArray:
@@ -89,14 +135,10 @@ def _own_reading(copies: Copies) -> BoolArray:
     return result
 
 
-def _copies(tree: Tree, good: FloatArray) -> Copies | None:
-    """A copy of each doubtful set-up as it is, and one for each of its rows, with that row set aside."""
+def _copies(tree: Tree, chosen: IntArray) -> Copies:
+    """A copy of each chosen set-up as it is, and one for each of its rows, with that row set aside."""
     setup_of_row = tree.setup_of_row
     size = np.bincount(setup_of_row)
-    doubtful = np.bincount(setup_of_row, good < DOUBTFUL) > 0
-    chosen = np.flatnonzero(doubtful & (np.bincount(setup_of_row, good) < FEW_GOOD))
-    if chosen.size == 0:
-        return None
     first_row = np.searchsorted(setup_of_row, chosen)
     setup = np.repeat(chosen, size[chosen] + 1)
     aside = _counted(size[chosen] + 1) - 1
@@ -121,31 +163,29 @@ def _counted(sizes: IntArray) -> IntArray:
     return result
 
 
-def _weighed(
-    tree: Tree,
-    copies: Copies,
-    step: Unknowns,
-    polar: FloatArray,
-    top: FloatArray,
-    volume: FloatArray,
-    same_arcmin: float,
-) -> Readings:
-    """The best copy of each set-up, and the spread about it of readings that differ, each counted once."""
-    order = np.lexsort((-top, copies.setup))
+def _weighed(tree: Tree, copies: Copies, seen: Seen, same_arcmin: float) -> Readings:
+    """The best copy of each set-up, and the spread about it of readings that differ, each counted once.
+
+    The spread is what the law of total variance adds to the best reading's own covariance.
+    """
+    order = np.lexsort((-seen.top, copies.setup))
     setups, start, size = np.unique(copies.setup[order], return_index=True, return_counts=True)
     table = order[np.minimum(start[:, None] + np.arange(size.max()), order.size - 1)]
     there = np.arange(size.max()) < size[:, None]
-    apart = np.abs(polar[table][:, :, None] - polar[table][:, None]).max(axis=3)
+    polar = seen.polar[table]
+    apart = np.abs(polar[:, :, None] - polar[:, None]).max(axis=3)
     better = np.tri(size.max(), k=-1, dtype=np.bool_)
     repeated = (better & (apart < same_arcmin)).any(axis=2)
-    mass = np.where(there & ~repeated, top[table] + 0.5 * volume[table], -np.inf)
+    mass = np.where(there & ~repeated, seen.top[table] + 0.5 * seen.volume[table], -np.inf)
     share = np.exp(mass - mass.max(axis=1, keepdims=True))
     share /= share.sum(axis=1, keepdims=True)
     best = table[:, 0]
-    away = polar[table] - polar[best][:, None]
-    spread = np.einsum("sr,sri,srj->sij", share, away, away)
+    away = polar - polar[:, :1]
+    # the best reading may be the wider one; then nothing is taken from it
+    wider = np.maximum(seen.covariance[table] - seen.covariance[best][:, None], 0.0) * np.eye(2)
+    spread = np.einsum("sr,srij->sij", share, away[..., :, None] * away[..., None, :] + wider)
     zero, moved = np.zeros((tree.setup_of_pair.size, 2)), np.zeros((tree.era_of_setup.size, 2))
     chosen_pairs = np.isin(copies.tree.setup_of_pair, best)
-    zero[copies.pair[chosen_pairs]] = step.zero[chosen_pairs]
-    moved[setups] = step.polar[best]
+    zero[copies.pair[chosen_pairs]] = seen.step.zero[chosen_pairs]
+    moved[setups] = seen.step.polar[best]
     return Readings(setups, Unknowns(zero, moved, np.zeros((tree.eras, 3))), spread)

@@ -5,7 +5,8 @@ from datetime import date
 
 import pytest
 
-from obslog.club.review_rules import (
+from obslog.club.review_rules import mount_reasons, standing_reasons
+from obslog.club.review_values import (
     Effect,
     Growth,
     MountEvidence,
@@ -13,9 +14,7 @@ from obslog.club.review_rules import (
     OwnErrors,
     Standing,
     Status,
-    mount_reasons,
     ranked,
-    standing_reasons,
     status_of,
 )
 from obslog.club.rule_book import RULES, Rules
@@ -77,7 +76,18 @@ def test_a_mount_is_not_cleared_by_what_the_fit_cannot_tell() -> None:
 
 @pytest.mark.parametrize("low", [0.2, 0.99, 1.0])
 def test_an_effect_whose_interval_holds_one_says_nothing(low: float) -> None:
-    assert judged(replace(MOUNT, effect=Effect(1.5, low, 3), own=TRUE_AXES)) == (Status.READY, "")
+    assert judged(replace(MOUNT, effect=Effect(1.1, low, 3), own=TRUE_AXES)) == (Status.READY, "")
+    assert judged(replace(MOUNT, effect=Effect(1.5, low, 3))) == (Status.READY, "")
+
+
+def test_a_bad_name_is_answered_even_where_the_split_is_not_sure() -> None:
+    """The club asks why it lands badly, whether or not that is significant; only a sound mount is cleared."""
+    unsure = replace(MOUNT, effect=Effect(1.2, 0.8, 1.8), raw_ratio=1.4)
+    status, words = judged(replace(unsure, own=TRUE_AXES))
+    assert status is Status.READY
+    assert "not by its own fault" in words
+    assert judged(replace(unsure, own=TRUE_AXES, raw_ratio=1.1)) == (Status.READY, "")
+    assert "not by its own fault" not in judged(replace(unsure, own=LOOSE))[1]
 
 
 @pytest.mark.parametrize(("per_year", "status"), [(1.2, Status.WATCH), (1.5, Status.SERVICE)])

@@ -1,6 +1,6 @@
 """Invented nights of one mount, made with the exact model from a known truth."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 
@@ -22,6 +22,21 @@ class Club:
     polar: FloatArray
     mechanical: FloatArray
     wrong: BoolArray
+
+
+def cut_short(club: Club, setups: range, arrivals: int) -> Club:
+    """The same club, where these set-ups ended after their first sync and so many arrivals."""
+    place = np.concatenate([np.arange(count) for count in np.bincount(club.arrivals.setup)])
+    kept = (place <= arrivals) | ~np.isin(club.arrivals.setup, setups)
+    shorter = Arrivals(
+        stars=StarPlaces(*(getattr(club.arrivals.stars, field.name)[kept] for field in fields(StarPlaces))),
+        **{
+            field.name: getattr(club.arrivals, field.name)[kept]
+            for field in fields(Arrivals)
+            if field.name != "stars"
+        },
+    )
+    return Club(shorter, club.polar, club.mechanical, club.wrong[kept])
 
 
 def random_stars(rng: np.random.Generator, count: int, lat_deg: float, mount_type: MountType) -> StarPlaces:

@@ -10,7 +10,7 @@ from obslog.pointing.fit import NothingMeasured, Priors, fit_pointing
 from obslog.pointing.fit_input import Arrivals, Machine, fit_rows, syncs_before
 from obslog.pointing.geometry import StarPlaces
 from obslog.vocabulary import Controller, MountType
-from tests.pointing.pointing_clubs import simulate
+from tests.pointing.pointing_clubs import cut_short, simulate
 from tests.pointing.pointing_sheets import NAMES, read_sheet
 
 GERMAN = Machine(MountType.GERMAN)
@@ -103,6 +103,19 @@ def test_four_stars_of_which_one_is_wrong_keep_their_stated_uncertainty():
     assert 0.9 < np.sqrt(np.mean(np.square(polar))) < 1.15
     assert 0.93 < np.mean(np.abs(polar) < np.float64(1.96)) < 0.97
     assert suspected < 0.002 * 60 * 100
+
+
+@pytest.mark.parametrize("arrivals", [1, 2, 3])
+def test_set_ups_of_a_few_arrivals_are_no_surer_than_a_wrong_one_among_them_allows(arrivals):
+    # Nothing speaks against a lone wrong arrival: only the share of wrong ones elsewhere tells of it.
+    short = range(10, 30)
+    polar = []
+    for seed in range(60):
+        club = simulate(np.random.default_rng(seed), GERMAN, setups=30, wrong_share=0.06)
+        fit = fitted(GERMAN, cut_short(club, short, arrivals))
+        polar.extend(scores(fit, club)[0][2 * short.start :])
+    assert 0.85 < np.sqrt(np.mean(np.square(polar))) < 1.15
+    assert 0.93 < np.mean(np.abs(polar) < np.float64(1.96)) < 0.98
 
 
 @pytest.mark.parametrize(

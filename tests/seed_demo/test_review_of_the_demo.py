@@ -11,7 +11,7 @@ from numpy.testing import assert_allclose
 from obslog.club.kits import show_kit
 from obslog.club.loan_pages import list_loans
 from obslog.club.review import Review, Reviewed, review, service_first
-from obslog.club.review_rules import Status
+from obslog.club.review_values import Status
 from obslog.records.engine import make_engine
 from obslog.records.opening import Database
 from seed_demo.load import fill

@@ -1,0 +1,115 @@
+"""What a review is made of: the evidence on a thing, reasons with their weight, and the status they speak for."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from enum import StrEnum
+
+from obslog.values import Estimate
+from obslog.vocabulary import Step
+
+
+class Status(StrEnum):
+    READY = "ready"
+    WATCH = "watch"
+    SERVICE = "service"
+    OUT = "out"
+    RETIRED = "retired"
+
+
+GRAVITY = {status: place for place, status in enumerate(Status)}
+
+
+@dataclass(frozen=True, slots=True)
+class Reason:
+    """Why a thing is judged so: what it speaks for, how much it weighs, in words, and the numbers behind it."""
+
+    status: Status
+    weight: float
+    words: str
+    evidence: Mapping[str, object]
+
+
+@dataclass(frozen=True, slots=True)
+class Effect:
+    """What a mount does to the landing error beside the club's average: a factor with its 95 % interval."""
+
+    ratio: float
+    low: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class OwnErrors:
+    """What the joint fit finds in the mount itself, and how far from the pole its set-ups stood in the median."""
+
+    scatter_arcmin: Estimate
+    cone_arcmin: Estimate
+    squareness_arcmin: Estimate
+    polar_axis_off_arcmin: float
+    setups: int
+
+
+@dataclass(frozen=True, slots=True)
+class Growth:
+    """The trend's verdict since the last mechanical service, its yearly factor with interval, and recent alarms."""
+
+    verdict: str
+    per_year: float | None
+    low: float | None
+    high: float | None
+    setups: int
+    alarm_nights: list[date]
+
+
+@dataclass(frozen=True, slots=True)
+class OpenSnags:
+    """Snags at one step that are not mended, and among how many members they came up."""
+
+    step: Step
+    count: int
+    members: int
+    newest: date
+
+
+@dataclass(frozen=True, slots=True)
+class MountEvidence:
+    """What the records say of a mount; None where they say nothing. `setups` count since the last mechanical service.
+
+    `raw_ratio` is its landing error beside the club's as it stands, before observers and sites are taken out.
+    """
+
+    setups: int
+    observers: int
+    usual_site: str | None
+    setups_last_year: int
+    serviced_on: date | None = None
+    effect: Effect | None = None
+    raw_ratio: float | None = None
+    own: OwnErrors | None = None
+    growth: Growth | None = None
+    snags: Sequence[OpenSnags] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """What the store-room's papers say of any thing; `missing` of a kit are its parts, of a thing itself is ''."""
+
+    retired_on: date | None = None
+    retired_why: str | None = None
+    holder: str | None = None
+    due_on: date | None = None
+    missing: dict[str, date | None] = field(default_factory=dict)
+    service_due: list[str] = field(default_factory=list)
+    idle_days: int | None = None
+    battery_percent: float | None = None
+
+
+def status_of(reasons: Sequence[Reason]) -> Status:
+    """The gravest that any reason speaks for; ready where none does."""
+    return max((reason.status for reason in reasons), key=GRAVITY.__getitem__, default=Status.READY)
+
+
+def ranked(reasons: Sequence[Reason]) -> list[Reason]:
+    """The gravest first, and within each the weightiest."""
+    return sorted(reasons, key=lambda reason: (-GRAVITY[reason.status], -reason.weight))
