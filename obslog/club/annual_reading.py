@@ -53,6 +53,11 @@ class Thing:
     place: str | None = None
     holder: str | None = None
 
+    @property
+    def in_use(self) -> bool:
+        """Neither retired nor written off, today."""
+        return all(again is not None for _, again in self.life.gone)
+
 
 @dataclass(frozen=True, slots=True)
 class Storeroom:
@@ -96,7 +101,8 @@ def _things(session: Session, period: Period) -> list[Thing]:
         if known.missing_since and all(back is not None for _, back in away):
             away.append((known.missing_since, None))
         begun = _earliest([known.acquired_on, since.get(key), *(out for out, _ in spans)])
-        life = Life(begun, spans, away, _earliest([retired_on, known.written_off_on]))
+        gone = _earliest([retired_on, known.written_off_on])
+        life = Life(begun, spans, away, [(gone, None)] if gone else [])
         lent = sum(period.holds(out) for out, _ in spans)
         found.append(
             Thing(
@@ -121,7 +127,7 @@ def _kits(session: Session, period: Period) -> list[Thing]:
     for kit in session.scalars(select(Kit).order_by(Kit.name_key)):
         spans = loans.get(kit.id, [])
         begun = _earliest([since.get(kit.id), *(out for out, _ in spans)])
-        life = Life(begun, spans, gone=kit.retired_on)
+        life = Life(begun, spans, gone=[(kit.retired_on, None)] if kit.retired_on else [])
         begun_now = sum(period.holds(out) for out, _ in spans)
         found.append(Thing(kit.name, "kit", life, begun_now, 0, kit.retired_on, kit.retired_why))
     return found

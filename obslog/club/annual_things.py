@@ -91,7 +91,7 @@ def losses(room: Storeroom, period: Period) -> LossYear:
 
 def _missing_at(thing: Thing, day: date) -> bool:
     """Missing since before the day and not found by then, and not given up before it."""
-    gone = thing.life.gone is not None and thing.life.gone < day
+    gone = any(noted < day and (again is None or again >= day) for noted, again in thing.life.gone)
     return not gone and any(
         since < day and (found is None or found >= day) for since, found in thing.life.absences
     )
@@ -108,7 +108,7 @@ def acquisitions(room: Storeroom, period: Period) -> Acquisitions:
         sorted(came, key=lambda thing: thing.on),
         money(thing.cost for thing in came if thing.how != Acquired.GIFT),
         sum(thing.how == Acquired.GIFT for thing in came),
-        sum(thing.acquired_on is None for thing in room.things if thing.life.gone is None),
+        sum(thing.acquired_on is None for thing in room.things if thing.in_use),
     )
 
 
@@ -128,7 +128,7 @@ def holdings(room: Storeroom, *, with_names: bool) -> list[Holding]:
     """
     places: dict[tuple[str, str | None], list[Thing]] = {}
     for thing in room.things:
-        if thing.life.gone is None:
+        if thing.in_use:
             where, holder = _where(thing)
             places.setdefault((where, holder if with_names else None), []).append(thing)
     order = (IN_STORE, WITH_MEMBERS, MISSING)
