@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.named import given, present
-from obslog.cli.options import AsJson, KindOption, Note, WithRetired
+from obslog.cli.options import AsJson, KindOption, Note, Officer, WithRetired
 from obslog.cli.state import State, state_of
 from obslog.times import read_date
 
@@ -131,32 +131,40 @@ def _set_missing(state: State, name: str, part: str, missing: bool, as_json: boo
 
 
 @app.command("show")
-def show(context: typer.Context, name: Kit, as_json: AsJson = False) -> None:
-    """Show a kit, its parts, and where each is."""
+def show(context: typer.Context, name: Kit, officer: Officer = False, as_json: AsJson = False) -> None:
+    """Show a kit, its parts, and where each is; who has it with --officer."""
     from obslog.club.kits import show_kit
 
     state = state_of(context)
     with state.database() as database:
-        page = show_kit(database, name)
+        page = show_kit(database, name, with_names=officer)
     _present(state, page, as_json)
 
 
 @app.command("list")
-def list_(context: typer.Context, with_retired: WithRetired = False, as_json: AsJson = False) -> None:
-    """List the kits."""
+def list_(
+    context: typer.Context,
+    with_retired: WithRetired = False,
+    officer: Officer = False,
+    as_json: AsJson = False,
+) -> None:
+    """List the kits; who has them with --officer."""
     from obslog.club.kits import list_kits
 
     state = state_of(context)
     with state.database() as database:
-        kits = list_kits(database, with_retired=with_retired)
+        kits = list_kits(database, with_retired=with_retired, with_names=officer)
     if as_json:
         state.screen.json(kits)
     elif not kits:
         state.screen.note("There is no kit yet. Add one: obslog kit add --help")
     else:
         state.screen.table(
-            ["kit", "parts", "complete", "with", "due"],
-            [[kit.name, len(kit.parts), kit.complete, kit.with_whom, kit.due_on] for kit in kits],
+            ["kit", "parts", "complete", *(["with"] if officer else []), "due"],
+            [
+                [kit.name, len(kit.parts), kit.complete, *([kit.with_whom] if officer else []), kit.due_on]
+                for kit in kits
+            ],
         )
 
 
@@ -186,6 +194,7 @@ def _present(state: State, page: "KitPage", as_json: bool) -> None:
     weight = f"; {page.weight_kg:g} kg" if page.weight_kg else ""
     complete = "complete" if page.complete else "not complete"
     state.screen.line(f"{page.name}: {complete}; term: {term}{weight}", style="bold")
-    if page.with_whom:
-        state.screen.line(f"out with {page.with_whom}, due {page.due_on}")
+    if page.due_on:
+        out = f"out with {page.with_whom}" if page.with_whom else "on loan"
+        state.screen.line(f"{out}, due {page.due_on}")
     state.screen.table(["part", "kind", "where"], [[part.part, part.kind, part.where] for part in page.parts])

@@ -37,7 +37,7 @@ class PartThere(WrongInput):
 
 @dataclass(frozen=True, slots=True)
 class PartLine:
-    """A part of a kit and where it is: `in the store`, `with` a member, `missing since` a day, `retired`."""
+    """A part of a kit and where it is: `in the store`, `with` a member, `on loan`, `missing since` a day, `retired`."""
 
     part: str
     kind: str | None
@@ -160,22 +160,22 @@ def part_named(session: Session, kit: Kit, name: str) -> KitPart:
     return found
 
 
-def show_kit(database: Database, name: str) -> KitPage:
-    """A kit with its parts and where each is. Raises UnknownName."""
+def show_kit(database: Database, name: str, *, with_names: bool = True) -> KitPage:
+    """A kit with its parts and where each is; who has it only `with_names`. Raises UnknownName."""
     with database.read() as session:
-        return _page(session, by_name(session, Kit, name))
+        return _page(session, by_name(session, Kit, name), with_names)
 
 
-def list_kits(database: Database, *, with_retired: bool = False) -> list[KitPage]:
-    """All kits, by name."""
+def list_kits(database: Database, *, with_retired: bool = False, with_names: bool = True) -> list[KitPage]:
+    """All kits, by name; who has them only `with_names`."""
     query = select(Kit).order_by(Kit.name_key)
     with database.read() as session:
         if not with_retired:
             query = query.where(Kit.retired_on.is_(None))
-        return [_page(session, kit) for kit in session.scalars(query)]
+        return [_page(session, kit, with_names) for kit in session.scalars(query)]
 
 
-def _page(session: Session, kit: Kit) -> KitPage:
+def _page(session: Session, kit: Kit, with_names: bool) -> KitPage:
     out = holders(session)
     holder = out.get(kit.id)
     lines, complete = [], True
@@ -189,7 +189,7 @@ def _page(session: Session, kit: Kit) -> KitPage:
         elif missing:
             where = f"missing since {missing}"
         elif apart is not None:
-            where = f"with {apart.member}"
+            where = f"with {apart.member}" if with_names else "on loan"
         else:
             where = "in the store"
         elsewhere = apart is not None and (holder is None or apart.loan_id != holder.loan_id)
@@ -199,7 +199,7 @@ def _page(session: Session, kit: Kit) -> KitPage:
         kit.name,
         kit.loan_days,
         kit.weight_kg,
-        holder.member if holder else None,
+        holder.member if holder and with_names else None,
         holder.due_on if holder else None,
         complete,
         lines,

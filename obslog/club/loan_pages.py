@@ -1,7 +1,7 @@
 """Loans as they are shown: lists by due date, and one loan part by part with what differs between out and in."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from uuid import UUID
 
@@ -26,12 +26,15 @@ class NoSuchLoan(ObslogError):
 
 @dataclass(frozen=True, slots=True)
 class LoanLine:
-    """A loan in a list. `days_left` is negative when overdue, None when back; `waiting` counts who waits for it."""
+    """A loan in a list. `days_left` is negative when overdue, None when back; `waiting` counts who waits for it.
+
+    `member` is None where it is not told who has it.
+    """
 
     mark: str
     what: str
     kind: str
-    member: str
+    member: str | None
     out_on: date
     due_on: date
     back_on: date | None
@@ -112,6 +115,16 @@ def show_loan(database: Database, handle: str, today: date, kind: str | None = N
     """The open loan of a kit or thing, or the loan of a mark. Raises NoSuchLoan."""
     with database.read() as session:
         return loan_page(session, loan_of(session, handle, kind), today)
+
+
+def line_without_names(line: LoanLine) -> LoanLine:
+    """The loan as any member may see it: what, and when it is due."""
+    return replace(line, member=None)
+
+
+def page_without_names(page: LoanPage) -> LoanPage:
+    """The page without who has it, and who had it before."""
+    return replace(page, loan=line_without_names(page.loan), handed_over_from=None)
 
 
 def loan_of(session: Session, handle: str, kind: str | None = None) -> Loan:
