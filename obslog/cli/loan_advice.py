@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli.options import AsJson
+from obslog.cli.options import AsJson, Officer
 from obslog.cli.state import State, state_of
 
 if TYPE_CHECKING:
@@ -20,6 +20,7 @@ def advise(
     member: Annotated[
         str | None, typer.Argument(help="The borrower.", show_default="to whom each kit goes next")
     ] = None,
+    officer: Officer = False,
     as_json: AsJson = False,
 ) -> None:
     """Which kit to lend, by experience, aperture, weight, the review and who waits: obslog loan advise Noor
@@ -34,7 +35,7 @@ def advise(
         if member is not None:
             _present_advice(state, advise_for(database, member, today), as_json)
         else:
-            _present_next(state, next_loans(database, today), as_json)
+            _present_next(state, next_loans(database, today, with_names=officer), as_json)
 
 
 def _present_advice(state: State, advice: "AdviceFor", as_json: bool) -> None:

@@ -33,9 +33,10 @@ class AdviceFor:
 
 @dataclass(frozen=True, slots=True)
 class NextLoan:
-    """To whom a kit goes next; `member` is None where nobody waits."""
+    """To whom a kit goes next: the first of those who wait; `member` is None where nobody does, or without names."""
 
     kit: str
+    waiting: int
     member: str | None
     fit: Fit | None
     reasons: list[str]
@@ -50,7 +51,7 @@ def advise_for(database: Database, member: str, today: date) -> AdviceFor:
     return AdviceFor(name, borrower.setups, is_beginner(borrower, rules), advise(borrower, kits, rules))
 
 
-def next_loans(database: Database, today: date) -> list[NextLoan]:
+def next_loans(database: Database, today: date, *, with_names: bool = True) -> list[NextLoan]:
     """To whom each kit goes next: those that somebody waits for first, then those lent least."""
     rules, kits = _kits(database, today)
     borrowers = _borrowers(database, sorted({kit.waiting[0] for kit in kits if kit.waiting}), today)
@@ -58,7 +59,8 @@ def next_loans(database: Database, today: date) -> list[NextLoan]:
     for kit in sorted(kits, key=lambda kit: (not kit.waiting, kit.days_lent, kit.name)):
         if kit.waiting:
             advice = advice_on(borrowers[kit.waiting[0]], kit, rules)
-            lines.append(NextLoan(kit.name, advice.member, advice.fit, advice.reasons))
+            member = advice.member if with_names else None
+            lines.append(NextLoan(kit.name, len(kit.waiting), member, advice.fit, advice.reasons))
         else:
             use = (
                 f"lent on {kit.days_lent} days of the last year"
@@ -66,7 +68,7 @@ def next_loans(database: Database, today: date) -> list[NextLoan]:
                 else "not lent in the last year"
             )
             why = f"{kit.status}: {kit.why}" if kit.why else str(kit.status)
-            lines.append(NextLoan(kit.name, None, None, [why, use]))
+            lines.append(NextLoan(kit.name, 0, None, None, [why, use]))
     return lines
 
 
@@ -75,7 +77,7 @@ def _kits(database: Database, today: date) -> tuple[Rules, list[KitToLend]]:
     judged = review(database, today)
     waiting: dict[str, list[str]] = {}
     for line in waiting_list(database):
-        if line.kind == "kit":
+        if line.kind == "kit" and line.member is not None:
             waiting.setdefault(line.what, []).append(line.member)
     with database.read() as session:
         rules = rules_in_force(session)
@@ -130,7 +132,8 @@ def _days_lent(session: Session, today: date) -> dict[UUID, int]:
 def _borrowers(database: Database, names: Sequence[str], today: date) -> dict[str, Borrower]:
     overdue: dict[str, list[str]] = {}
     for loan in list_loans(database, today, overdue=True):
-        overdue.setdefault(loan.member, []).append(loan.what)
+        if loan.member is not None:
+            overdue.setdefault(loan.member, []).append(loan.what)
     with database.read() as session:
         query = (
             select(Member.name, func.count(Setup.id))

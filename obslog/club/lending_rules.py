@@ -1,6 +1,6 @@
 """Which kit suits which borrower: experience, aperture and weight, what the review says, and who waits.
 
-The limits are the rule book's. What is not on record is said, and never taken as small or light.
+The limits are the rule book's. What is not on record is said, and never taken as small or light. Reasons name nobody.
 """
 
 from collections.abc import Iterable, Iterator, Sequence
@@ -98,9 +98,9 @@ def _against(borrower: Borrower, kit: KitToLend) -> Iterator[str]:
     if kit.status in (Status.SERVICE, Status.OUT, Status.RETIRED):
         yield kit.why or f"it is {kit.status}"
     if kit.waiting and kit.waiting[0] != borrower.name:
-        yield f"{kit.waiting[0]} waits for it first"
+        yield "somebody else waits for it first"
     if borrower.overdue:
-        yield f"{', '.join(borrower.overdue)} is overdue with {borrower.name}"
+        yield f"the borrower has something overdue: {', '.join(borrower.overdue)}"
 
 
 def _wary(kit: KitToLend, rules: Rules) -> Iterator[str]:
@@ -118,7 +118,7 @@ def _wary(kit: KitToLend, rules: Rules) -> Iterator[str]:
 
 def _for(borrower: Borrower, kit: KitToLend, rules: Rules) -> Iterator[str]:
     if kit.waiting and kit.waiting[0] == borrower.name:
-        yield f"{borrower.name} is first in the waiting list"
+        yield "first in its waiting list"
     if is_beginner(borrower, rules):
         if kit.effect is not None and kit.effect.high < 1.0:
             yield f"kind to beginners: it lands x {kit.effect.ratio:.2f} of the club's"

@@ -54,11 +54,13 @@ def test_advice_on_lending(lending: Program) -> None:
     assert lending.document("kit", "edit", "Evening kit", "--weight-kg", "9.5")["weight_kg"] == 9.5
     assert lending("kit", "edit", "Evening kit", "--weight-kg", "0").code == 2
     lending.must("loan", "reserve", "Evening kit", "Tomasz")
-    assert [line["member"] for line in lending.document("loan", "advise")] == ["Tomasz"]
-    assert "Evening kit: Tomasz" in lending.must("loan", "advise").out
+    (line,) = lending.document("loan", "advise")
+    assert (line["waiting"], line["member"]) == (1, None)
+    assert "Tomasz" not in lending.must("loan", "advise").out
+    assert "Evening kit: Tomasz" in lending.must("loan", "advise", "--officer").out
     advice = lending.document("loan", "advise", "Ines")
     assert (advice["member"], advice["kits"][0]["fit"]) == ("Ines", "not now")
-    assert "Tomasz waits for it first" in lending.must("loan", "advise", "Ines").out
+    assert "somebody else waits for it first" in lending.must("loan", "advise", "Ines").out
     assert lending("loan", "advise", "Nobody").code == 2
 
 
