@@ -287,6 +287,8 @@ def upgrade() -> None:
         sa.Column("back_on", sa.Date().with_variant(sa.Text(), "sqlite"), nullable=True),
         sa.Column("condition_in", sa.Text(), nullable=True),
         sa.Column("note_in", sa.Text(), nullable=True),
+        sa.Column("fault", sa.Text(), nullable=True),
+        sa.Column("fault_on", sa.Date().with_variant(sa.Text(), "sqlite"), nullable=True),
         sa.CheckConstraint(
             "condition_in IN ('good', 'worn', 'damaged', 'missing')",
             name=op.f("ck_loan_parts_condition_in_known"),

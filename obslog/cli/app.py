@@ -13,6 +13,7 @@ from obslog.cli import (
     kit,
     loan,
     loan_advice,
+    loan_fault,
     loan_show,
     member,
     night,
@@ -97,6 +98,7 @@ for name, group in (
 ):
     app.add_typer(group, name=name)
 loan_show.add_to(loan.app)
+loan_fault.add_to(loan.app)
 loan_advice.add_to(loan.app)
 review.add_to(app)
 prepare.add_to(app)

@@ -214,6 +214,10 @@ def present_page(state: State, page: "LoanPage", as_json: bool) -> None:
         ["part", "out", "in", "differs", "words"],
         [[p.part, p.condition_out, p.condition_in, p.differs, p.note_in or p.note_out] for p in page.parts],
     )
+    for told in page.parts:
+        if told.fault is not None:
+            whose = "; not laid to the borrower" if told.came_with_it else ""
+            screen.line(f"fault told on {told.fault_on}{whose}: {told.part}: {told.fault}")
     for part in page.left_behind:
         screen.line(f"stayed behind: {part}")
     known = (

@@ -93,7 +93,7 @@ class Loan(Base):
 
 
 class LoanPart(Base):
-    """One part of a loan: in what condition it went out, and came back. None: nobody looked."""
+    """One part of a loan: in what condition it went out and came back (None: nobody looked), a fault told between."""
 
     __tablename__ = "loan_parts"
     __table_args__ = strict(
@@ -113,6 +113,8 @@ class LoanPart(Base):
     back_on: Mapped[date | None] = mapped_column(default=None)
     condition_in: Mapped[Condition | None] = mapped_column(default=None)
     note_in: Mapped[str | None] = mapped_column(default=None)
+    fault: Mapped[str | None] = mapped_column(default=None)
+    fault_on: Mapped[date | None] = mapped_column(default=None)
 
 
 class Renewal(Base):
