@@ -12,6 +12,7 @@ from obslog.cli import (
     equipment,
     kit,
     loan,
+    loan_advice,
     loan_show,
     member,
     night,
@@ -96,6 +97,7 @@ for name, group in (
 ):
     app.add_typer(group, name=name)
 loan_show.add_to(loan.app)
+loan_advice.add_to(loan.app)
 review.add_to(app)
 prepare.add_to(app)
 brief.add_to(app)

@@ -18,6 +18,7 @@ from obslog.records.queries import by_name
 from obslog.records.tables import Equipment, Kit, KitPart
 
 LONGEST_LOAN_DAYS = 3660
+HEAVIEST_KG = 1000
 
 
 class InAnotherKit(ObslogError):
@@ -49,6 +50,7 @@ class KitPage:
 
     name: str
     loan_days: int | None
+    weight_kg: float | None
     with_whom: str | None
     due_on: date | None
     complete: bool
@@ -64,15 +66,16 @@ def add_kit(
     now: datetime,
     *,
     loan_days: int | None = None,
+    weight_kg: float | None = None,
     note: str | None = None,
 ) -> KitPage:
     """Put a kit on record with its parts, or nothing: things on record by their name, anything else as a label.
 
     Raises NameTaken, InAnotherKit, PartThere, OutOfRange.
     """
-    _check_days(loan_days)
+    _check(loan_days, weight_kg)
     with one_transaction(database, now, f"add kit {name}") as whole:
-        add(whole, "kit", name, {"loan_days": loan_days, "note": note}, now)
+        add(whole, "kit", name, {"loan_days": loan_days, "weight_kg": weight_kg, "note": note}, now)
         for part in parts:
             add_part(whole, name, part, now)
     return show_kit(database, name)
@@ -81,8 +84,8 @@ def add_kit(
 def edit_kit(
     database: Database, name: str, values: dict[str, Any], now: datetime, rename: str | None
 ) -> KitPage:
-    """Change a kit's term, note or name. Raises UnknownName, NameTaken, OutOfRange, NothingToChange."""
-    _check_days(values.get("loan_days"))
+    """Change a kit's term, weight, note or name. Raises UnknownName, NameTaken, OutOfRange, NothingToChange."""
+    _check(values.get("loan_days"), values.get("weight_kg"))
     edit(database, "kit", name, values, now, rename=rename)
     return show_kit(database, rename or name)
 
@@ -200,6 +203,7 @@ def _page(session: Session, kit: Kit, with_names: bool) -> KitPage:
     return KitPage(
         kit.name,
         kit.loan_days,
+        kit.weight_kg,
         holder.member if holder and with_names else None,
         holder.due_on if holder else None,
         complete,
@@ -218,6 +222,8 @@ def _thing_or_none(session: Session, name: str, kind: str | None) -> Equipment |
         return None
 
 
-def _check_days(days: int | None) -> None:
+def _check(days: int | None, weight_kg: float | None) -> None:
     if days is not None and not 1 <= days <= LONGEST_LOAN_DAYS:
         raise OutOfRange("The term", days, 1, LONGEST_LOAN_DAYS, "days")
+    if weight_kg is not None and not 0 < weight_kg <= HEAVIEST_KG:
+        raise OutOfRange("The weight", weight_kg, 0, HEAVIEST_KG, "kg")

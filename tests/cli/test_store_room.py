@@ -50,6 +50,20 @@ def test_what_is_out_is_refused_with_who_has_it(lending: Program) -> None:
     assert len(answer.error_lines) == 2
 
 
+def test_advice_on_lending(lending: Program) -> None:
+    assert lending.document("kit", "edit", "Evening kit", "--weight-kg", "9.5")["weight_kg"] == 9.5
+    assert lending("kit", "edit", "Evening kit", "--weight-kg", "0").code == 2
+    lending.must("loan", "reserve", "Evening kit", "Tomasz")
+    (line,) = lending.document("loan", "advise")
+    assert (line["waiting"], line["member"]) == (1, None)
+    assert "Tomasz" not in lending.must("loan", "advise").out
+    assert "Evening kit: Tomasz" in lending.must("loan", "advise", "--officer").out
+    advice = lending.document("loan", "advise", "Ines")
+    assert (advice["member"], advice["kits"][0]["fit"]) == ("Ines", "not now")
+    assert "somebody else waits for it first" in lending.must("loan", "advise", "Ines").out
+    assert lending("loan", "advise", "Nobody").code == 2
+
+
 def test_the_waiting_list(lending: Program) -> None:
     lending.must("loan", "out", "Evening kit", "Ines")
     assert [line["member"] for line in lending.document("loan", "reserve", "Evening kit", "Tomasz")] == [
@@ -108,5 +122,5 @@ def test_the_review_is_the_document_that_scripts_rely_on(lending: Program) -> No
     one = lending.document("review", "wide 25")
     assert one["reasons"][0]["evidence"]["member"] == "Ines"
     assert lending("review", "Wade 25").code == 2
-    assert "watch" in lending.must("review").out
+    assert "Watch\n  Heron (mount)" in lending.must("review").out
     assert "out with Ines" in lending.must("review", "Wide 25").out
