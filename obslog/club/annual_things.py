@@ -113,11 +113,11 @@ def acquisitions(room: Storeroom, period: Period) -> Acquisitions:
 
 
 def retirements(room: Storeroom, period: Period) -> list[Left]:
-    """What was retired in the period, kits and things."""
+    """What was retired in the period, kits and things; what was written off by the same act is among the losses."""
     return [
         Left(thing.name, thing.kind, thing.retired_on, thing.retired_why, thing.value)
         for thing in (*room.kits, *room.things)
-        if thing.retired_on and period.holds(thing.retired_on)
+        if thing.retired_on and period.holds(thing.retired_on) and thing.written_off_on != thing.retired_on
     ]
 
 

@@ -10,10 +10,10 @@ from sqlalchemy.orm import Session
 
 from obslog.club.registry import add, edit
 from obslog.club.texts import LONGEST_TARGET, written
-from obslog.club.whereabouts import holders, note_absence, paper_of, thing_named
+from obslog.club.whereabouts import holders, note_absence, paper_of, refuse_if_out, thing_named
 from obslog.errors import ObslogError, OutOfRange, UnknownName, WrongInput
 from obslog.records.base import name_key
-from obslog.records.opening import Database
+from obslog.records.opening import Database, one_transaction
 from obslog.records.queries import by_name
 from obslog.records.tables import Equipment, Kit, KitPart
 
@@ -69,14 +69,15 @@ def add_kit(
     weight_kg: float | None = None,
     note: str | None = None,
 ) -> KitPage:
-    """Put a kit on record with its parts: things on record by their name, anything else as a label.
+    """Put a kit on record with its parts, or nothing: things on record by their name, anything else as a label.
 
     Raises NameTaken, InAnotherKit, PartThere, OutOfRange.
     """
     _check(loan_days, weight_kg)
-    add(database, "kit", name, {"loan_days": loan_days, "weight_kg": weight_kg, "note": note}, now)
-    for part in parts:
-        add_part(database, name, part, now)
+    with one_transaction(database, now, f"add kit {name}") as whole:
+        add(whole, "kit", name, {"loan_days": loan_days, "weight_kg": weight_kg, "note": note}, now)
+        for part in parts:
+            add_part(whole, name, part, now)
     return show_kit(database, name)
 
 
@@ -125,10 +126,13 @@ def remove_part(database: Database, kit_name: str, part: str, why: str | None, n
 
 
 def set_missing(database: Database, kit_name: str, part: str, now: datetime, *, missing: bool) -> KitPage:
-    """Say that a part of a kit is missing, or found again. Raises UnknownName."""
+    """Say that a part of a kit is missing, or found again. Raises UnknownName, IsOut where a member has it."""
     word = "missing" if missing else "found"
     with database.write(now, f"{part} of the kit {kit_name} is {word}") as session:
         found = part_named(session, by_name(session, Kit, kit_name), part)
+        thing = session.get(Equipment, found.equipment_id) if found.equipment_id and missing else None
+        if thing is not None:
+            refuse_if_out(session, thing)
         note_missing(session, found, now.date(), missing=missing)
     return show_kit(database, kit_name)
 
@@ -142,8 +146,9 @@ def note_missing(session: Session, part: KitPart, day: date, *, missing: bool) -
 
 def replace_part(database: Database, kit_name: str, part: str, by: str, now: datetime) -> KitPage:
     """Put another thing, or label, in a part's place; the old one leaves the kit. Raises as add_part."""
-    remove_part(database, kit_name, part, f"replaced by {by}", now)
-    return add_part(database, kit_name, by, now)
+    with one_transaction(database, now, f"replace {part} of the kit {kit_name} by {by}") as whole:
+        remove_part(whole, kit_name, part, f"replaced by {by}", now)
+        return add_part(whole, kit_name, by, now)
 
 
 def parts_of(session: Session, kit: Kit) -> Sequence[KitPart]:

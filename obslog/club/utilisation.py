@@ -2,8 +2,7 @@
 
 A day counts by any part of it: a thing is out from the day it goes to the day it comes back, both included, and a day
 on which it came back and went out again is one day. It is missing, or gone, from the day after that was noted, and
-there again on the day it is found, or taken into use again. So every day of a period is of one sort, and none is
-counted twice.
+there again on the day it is found, or taken into use again. So every day of a period is of one sort, and counted once.
 """
 
 from collections.abc import Iterable, Sequence
