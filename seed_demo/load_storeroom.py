@@ -29,7 +29,7 @@ EVENING_KITS: tuple[tuple[str, tuple[str, ...], float | None], ...] = (
 
 def fill_storeroom(database: Database, last_night: date) -> None:
     """Things for lending, kits of them, and a year of loans up to `last_night`."""
-    noon = _noons(last_night)
+    noon = noons(last_night)
     founded = noon(700)
     add(database, "eyepiece", LOST_EYEPIECE, {"focal_mm": 32.0, "field_deg": 48.0}, founded)
     add(database, "eyepiece", "Lending 15", {"focal_mm": 15.0, "field_deg": 50.0}, founded)
@@ -65,6 +65,6 @@ def _the_refractor_stays_away(database: Database, noon: Callable[[int], datetime
     reserve(database, OVERDUE_TUBE, "Amara Nwosu-Bell", noon(60))
 
 
-def _noons(last_night: date) -> Callable[[int], datetime]:
+def noons(last_night: date) -> Callable[[int], datetime]:
     """The noon so many days before the last night."""
     return lambda days: datetime.combine(last_night - timedelta(days=days), time(12), UTC)

@@ -32,6 +32,7 @@ from obslog.cli import (
     site,
     sky,
     snag,
+    store,
     targets,
 )
 from obslog.cli.plain_text import PlainTextGroup
@@ -89,6 +90,7 @@ for name, group in (
     ("tube", equipment.tube_app),
     ("eyepiece", equipment.eyepiece_app),
     ("item", equipment.item_app),
+    ("store", store.app),
     ("service", service.app),
     ("kit", kit.app),
     ("loan", loan.app),

@@ -9,6 +9,7 @@ from sqlalchemy.orm import Session
 
 from obslog.club.candidate_stars import limits_of
 from obslog.club.eyepiece_choice import EyepieceAdvice, eyepiece_for
+from obslog.club.kit_notices import KitNotices, Notice
 from obslog.club.look_first import LookFirst, Subject, club_occasions, look_first
 from obslog.club.occasions import Occasion
 from obslog.club.placed_arrivals import MountTypeUnknown
@@ -56,6 +57,7 @@ class MountBrief:
     look_first: list[LookFirst]
     open_snags: list[SnagLine]
     last_service: ServiceLine | None
+    notices: list[Notice]
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,7 +108,8 @@ def brief(
         others = [Subject("site", site.name, site.id)]
         if member is not None:
             others.append(Subject("member", member.name, member.id))
-    night, sky = view.night_at(at_utc), sun_and_moon(view, at_utc)
+        night, sky = view.night_at(at_utc), sun_and_moon(view, at_utc)
+        notices = KitNotices(session, night)
     sync_utc = _sync_time(at_utc, sky)
     polar = polar_records(database, night)
     occasions = club_occasions(database, night, polar.values())
@@ -119,7 +122,9 @@ def brief(
         sky,
         pole_now(view, at_utc) if any(m.mount_type is not MountType.ALTAZ for m in mounts) else None,
         [
-            _of_mount(database, view, sync_utc, mount, polar.get(mount.name), (occasions, others, night))
+            _of_mount(
+                database, view, sync_utc, mount, polar.get(mount.name), (occasions, others, night), notices
+            )
             for mount in mounts
         ],
         _targets(database, view, sync_utc, member.name if member else None),
@@ -165,6 +170,7 @@ def _of_mount(
     mount: Mount,
     polar: PolarRecord | None,
     learned: tuple[list[Occasion], list[Subject], date],
+    notices: KitNotices,
 ) -> MountBrief:
     occasions, others, night = learned
     plan, why_not = _plan(database, view, sync_utc, mount)
@@ -184,6 +190,7 @@ def _of_mount(
         look_first(occasions, subjects, steps_for(mount.mount_type), night),
         list_snags(database, mount=mount.name),
         services[0] if services else None,
+        notices.about(mount.id, plan.tube if plan else None),
     )
 
 

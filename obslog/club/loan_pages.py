@@ -221,14 +221,14 @@ def _part_line(part: LoanPart, out_on: date, early_days: float) -> LoanPartLine:
         part.note_out,
         part.condition_in,
         part.note_in,
-        _difference(part),
+        difference(part),
         part.fault,
         part.fault_on,
         (part.fault_on - out_on).days <= early_days if part.fault_on else None,
     )
 
 
-def _difference(part: LoanPart) -> str | None:
+def difference(part: LoanPart) -> str | None:
     """What is otherwise than when it went out; where nobody looked at it then, that is said too."""
     if part.condition_in is None or part.condition_in == part.condition_out:
         return None

@@ -8,15 +8,19 @@ from shutil import copy
 import pytest
 from numpy.testing import assert_allclose
 
+from obslog.club.batteries import battery_page
 from obslog.club.kits import show_kit
 from obslog.club.lending_advice import advise_for, next_loans
 from obslog.club.lending_rules import Fit
 from obslog.club.loan_pages import list_loans
 from obslog.club.review import Review, Reviewed, by_gravity, review
 from obslog.club.review_values import Status
+from obslog.club.services_due import Basis, list_due
+from obslog.club.store_list import store_list, worth
 from obslog.records.engine import make_engine
 from obslog.records.opening import Database
 from seed_demo.load import fill
+from seed_demo.load_papers import FAILING_BATTERY, FAILING_PERCENT, ON_THE_SHELVES, WRITTEN_OFF
 from seed_demo.load_storeroom import LENDING_BOX, LOST_EYEPIECE, OVERDUE_TUBE
 from seed_demo.truth import BRAMBLE_YEARLY_GROWTH, MOUNT_TRUTHS
 
@@ -116,6 +120,24 @@ def test_who_has_something_overdue_gets_nothing_more(demo: Database) -> None:
     advice = advise_for(demo, "Jun Kitaoka", NOON_AFTER.date())
     assert {kit.fit for kit in advice.kits} == {Fit.NOT_NOW}
     assert any("overdue" in reason for reason in advice.kits[0].reasons)
+
+
+def test_the_failing_battery_is_due_and_so_is_a_service_of_each_way(demo: Database) -> None:
+    due = list_due(demo, NOON_AFTER.date())
+    assert {one.basis for one in due} == set(Basis)
+    battery = next(one for one in due if one.basis is Basis.BATTERY)
+    assert battery.name == FAILING_BATTERY
+    percents = [test.capacity_percent for test in battery_page(demo, FAILING_BATTERY).tests]
+    assert percents == sorted(percents, key=lambda percent: percent or 0)  # the newest first: it falls
+    assert percents[0] == FAILING_PERCENT
+
+
+def test_what_is_written_off_is_not_in_the_store(demo: Database) -> None:
+    assert WRITTEN_OFF not in [line.name for line in store_list(demo)]
+    found = worth(store_list(demo, with_retired=True))
+    told = [value for name, _, value, _ in ON_THE_SHELVES if value is not None and name != WRITTEN_OFF]
+    assert (found.value, found.known) == (sum(told), len(told))
+    assert found.unknown > 0
 
 
 def test_shares_add_up_to_one(found: Review) -> None:
