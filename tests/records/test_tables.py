@@ -68,6 +68,7 @@ BAD_VALUES = [
     ("kit_parts", "label", "''", "label_length"),
     ("kits", "loan_days", "0", "loan_days_range"),
     ("kits", "name", "''", "name_length"),
+    ("kits", "weight_kg", "1001", "weight_kg_range"),
     ("loan_parts", "condition_in", "'fine'", "condition_in_known"),
     ("loan_parts", "condition_out", "'fine'", "condition_out_known"),
     ("loan_parts", "label", "''", "label_length"),
