@@ -26,6 +26,7 @@ from obslog.records.tables import (
     Night,
     Observation,
     Paper,
+    Retirement,
     Service,
     Setup,
 )
@@ -86,6 +87,7 @@ def read_storeroom(session: Session, period: Period) -> Storeroom:
 def _things(session: Session, period: Period) -> list[Thing]:
     loans, holder = _loans_of_things(session), _holders(session)
     absences, since = _absences(session), _first_mentions(session)
+    retired_once = _times_retired(session)
     nights = _nights(session, period, since)
     query = (
         select(
@@ -102,7 +104,7 @@ def _things(session: Session, period: Period) -> list[Thing]:
             away.append((known.missing_since, None))
         begun = _earliest([known.acquired_on, since.get(key), *(out for out, _ in spans)])
         gone = _earliest([retired_on, known.written_off_on])
-        life = Life(begun, spans, away, [(gone, None)] if gone else [])
+        life = Life(begun, spans, away, [*retired_once.get(key, []), *([(gone, None)] if gone else [])])
         lent = sum(period.holds(out) for out, _ in spans)
         found.append(
             Thing(
@@ -119,6 +121,7 @@ def _kits(session: Session, period: Period) -> list[Thing]:
     for key, out, back in session.execute(lent):
         if key is not None:
             loans.setdefault(key, []).append((out, back))
+    retired_once = _times_retired(session)
     since: Earliest = {}
     _keep_earliest(since, _added(session, Kit))
     joined = select(KitPart.kit_id, func.min(KitPart.joined_on)).group_by(KitPart.kit_id)
@@ -127,7 +130,8 @@ def _kits(session: Session, period: Period) -> list[Thing]:
     for kit in session.scalars(select(Kit).order_by(Kit.name_key)):
         spans = loans.get(kit.id, [])
         begun = _earliest([since.get(kit.id), *(out for out, _ in spans)])
-        life = Life(begun, spans, gone=[(kit.retired_on, None)] if kit.retired_on else [])
+        now_retired: list[Span] = [(kit.retired_on, None)] if kit.retired_on else []
+        life = Life(begun, spans, gone=[*retired_once.get(kit.id, []), *now_retired])
         begun_now = sum(period.holds(out) for out, _ in spans)
         found.append(Thing(kit.name, "kit", life, begun_now, 0, kit.retired_on, kit.retired_why))
     return found
@@ -162,6 +166,16 @@ def _absences(session: Session) -> Mapping[UUID, list[Span]]:
     query = select(Absence.equipment_id, Absence.since, Absence.found_on).order_by(Absence.since)
     for key, since, found_on in session.execute(query):
         found.setdefault(key, []).append((since, found_on))
+    return found
+
+
+def _times_retired(session: Session) -> Mapping[UUID, list[Span]]:
+    """When each thing and kit was retired and in use again, by its key."""
+    found: dict[UUID, list[Span]] = {}
+    for past in session.scalars(select(Retirement).order_by(Retirement.retired_on)):
+        key = past.equipment_id or past.kit_id
+        if key is not None:
+            found.setdefault(key, []).append((past.retired_on, past.back_on))
     return found
 
 
