@@ -194,7 +194,7 @@ def _of_mount(database: Database, evening: _Evening, mount: Mount, polar: PolarR
 
 def _plan(database: Database, evening: _Evening, mount: Mount) -> tuple[StarPlan | None, str | None]:
     view, sync_utc = evening.view, evening.sync_utc
-    limits = limits_of(LOWEST_ALT_DEG, HIGHEST_ALT_DEG, FAINTEST, None)
+    limits = limits_of(LOWEST_ALT_DEG, HIGHEST_ALT_DEG, FAINTEST, view.horizon)
     try:
         plan = plan_stars(
             database, mount.name, None, view, sync_utc, SYNCS, limits, fits=evening.fits, now=evening.stars

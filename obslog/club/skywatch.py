@@ -9,6 +9,7 @@ import numpy as np
 
 from obslog.club.current import zone_of
 from obslog.errors import ObslogError, OutOfRange, quoted
+from obslog.horizon import Horizon, read_horizon
 from obslog.records.opening import Database
 from obslog.records.queries import by_name
 from obslog.records.tables import Site
@@ -37,11 +38,12 @@ class SiteWithoutPlace(ObslogError):
 
 @dataclass(frozen=True, slots=True)
 class Lookout:
-    """A site one looks from: its name, place and zone."""
+    """A site one looks from: its name, place, zone, and what hides its sky."""
 
     site: str
     place: Place
     zone: ZoneInfo
+    horizon: Horizon = ()
 
     def night_at(self, instant: datetime) -> date:
         return night_of(instant, self.zone)
@@ -141,7 +143,8 @@ def lookout(database: Database, site_name: str) -> Lookout:
         site = by_name(session, Site, site_name)
         if site.lat_deg is None or site.lon_deg is None:
             raise SiteWithoutPlace(site.name)
-        return Lookout(site.name, Place(site.lat_deg, site.lon_deg, site.elevation_m or 0.0), zone_of(site))
+        place = Place(site.lat_deg, site.lon_deg, site.elevation_m or 0.0)
+        return Lookout(site.name, place, zone_of(site), read_horizon(site.horizon or ""))
 
 
 def instant_at(view: Lookout, text: str | None, now: datetime, *, planning: bool = False) -> datetime:

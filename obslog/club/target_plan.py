@@ -139,7 +139,7 @@ def plan_targets(database: Database, view: Lookout, at_utc: datetime, wish: Wish
         view.noon_before(at_utc), view.place, np.datetime64(at_utc.astimezone(UTC).replace(tzinfo=None), "us")
     )
     catalogue, unknown = _catalogue(wish)
-    windows = dark_windows(catalogue.directions, spell, view.place, wish.above_deg)
+    windows = dark_windows(catalogue.directions, spell, view.place, wish.above_deg, view.horizon)
     sieve = Sieve(len(catalogue))
     types = {kind for text in wish.types for kind in types_named(text)}
     named = wish.listed is not None or wish.names is not None
@@ -149,7 +149,7 @@ def plan_targets(database: Database, view: Lookout, at_utc: datetime, wish: Wish
         if wish.not_seen_by:
             sieve.leave_out(*already_seen(session, catalogue, wish.not_seen_by))
     begin, end = (f"{_utc(t).astimezone(view.zone):%H:%M}" for t in spell)
-    sieve.leave_out(*too_low(windows, wish.above_deg, begin, end))
+    sieve.leave_out(*too_low(windows, wish.above_deg, begin, end, has_horizon=bool(view.horizon)))
     done_utc = spell.from_utc + wish.most * np.timedelta64(round(wish.minutes_each * 60), "s")
     if done_utc < spell.until_utc:
         done = f"{_utc(done_utc).astimezone(view.zone):%H:%M}"

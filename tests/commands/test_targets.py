@@ -79,3 +79,18 @@ def test_the_field_and_the_landings_are_told(run: Run) -> None:
 def test_wrong_input_is_refused_in_two_lines(run: Run, words: tuple[str, ...], code: int) -> None:
     answer = run(*HERE, *words)
     assert (answer.code, answer.out, len(answer.err.splitlines())) == (code, "", 2)
+
+
+def test_what_hides_the_sky_of_the_site_is_no_target(run: Run) -> None:
+    """With a wall of 60 deg from east through south to west, all that stays is high or in the north."""
+    wide = (*HERE, "--list", "messier", "--json", "--most", "40")
+    free = {target["name"] for target in run(*wide).document["targets"]}
+    assert run("site", "edit", "Mill Field", "--horizon", "0:0,80:0,90:60,270:60,280:0").code == 0
+    walled = run(*wide).document
+    assert (
+        "M 44" in free
+    )  # dec +20: never over 90 - 52 + 20 = 58 deg here, and below 30 deg before it is past the wall
+    assert "M 44" not in {target["name"] for target in walled["targets"]}
+    assert walled["targets"]
+    assert all(t["alt_deg"] > 59 or not 90 < t["az_deg"] < 270 for t in walled["targets"])
+    assert any("the site's horizon" in left["why"] for left in walled["left_out"])
