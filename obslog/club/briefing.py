@@ -141,9 +141,11 @@ def brief(
 
 
 def _targets(database: Database, view: Lookout, at_utc: datetime, member: str | None) -> list[BriefTarget]:
-    """A few of the Messier objects that are well placed, those first that the member has not seen; none in daylight."""
+    """A few planets and Messier objects that are well placed and that the member has not seen; none in daylight."""
     try:
-        plan = plan_targets(database, view, at_utc, Wish(listed="messier", most=TARGETS, not_seen_by=member))
+        plan = plan_targets(
+            database, view, at_utc, Wish(listed="messier", most=TARGETS, not_seen_by=member, wanderers=True)
+        )
     except NotDark:
         return []
     return [BriefTarget(target.name, target.title, target.at_utc, target.alt_deg) for target in plan.targets]

@@ -16,6 +16,7 @@ from obslog.sky.stars import Star
 
 Array = NDArray[np.float64]
 
+WANDERING_TYPES = ("planet", "Moon")
 LISTS = {"messier": 110, "caldwell": 109}
 """The lists that are known here, with their last number."""
 
@@ -43,6 +44,15 @@ class Catalogue:
     @property
     def directions(self) -> Directions:
         return Directions(self.ra_hours, self.dec_deg, self.pm_ra_mas_per_year, self.pm_dec_mas_per_year)
+
+    def with_others(self, others: "Catalogue") -> "Catalogue":
+        """These things, and others behind them."""
+        joined: dict[str, Any] = {}
+        for field in fields(self):
+            ours, theirs = getattr(self, field.name), getattr(others, field.name)
+            is_array = isinstance(ours, np.ndarray)
+            joined[field.name] = np.concatenate([ours, theirs]) if is_array else (*ours, *theirs)
+        return Catalogue(**joined)
 
     def only(self, places: NDArray[np.intp]) -> "Catalogue":
         """The things at these places of the catalogue, in their order."""
@@ -103,10 +113,11 @@ def named_things(names: Iterable[str]) -> tuple[Catalogue, list[str]]:
 def types_named(text: str) -> set[str]:
     """The types of object that a word means: `galaxy`, `cluster` for all clusters. Raises UnknownName."""
     wanted = text.strip().casefold()
-    found = {str(kind) for kind in ObjectType if wanted == kind}
-    found = found or {str(kind) for kind in ObjectType if wanted and wanted in kind}
+    known = [*map(str, ObjectType), *WANDERING_TYPES]
+    found = {kind for kind in known if wanted == kind.casefold()}
+    found = found or {kind for kind in known if wanted and wanted in kind.casefold()}
     if not found:
-        raise UnknownName("type of object", text, list(ObjectType), "see them: obslog targets --help")
+        raise UnknownName("type of object", text, known, "see them: obslog targets --help")
     return found
 
 

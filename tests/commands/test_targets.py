@@ -94,3 +94,17 @@ def test_what_hides_the_sky_of_the_site_is_no_target(run: Run) -> None:
     assert walled["targets"]
     assert all(t["alt_deg"] > 59 or not 90 < t["az_deg"] < 270 for t in walled["targets"])
     assert any("the site's horizon" in left["why"] for left in walled["left_out"])
+
+
+def test_planets_are_targets_with_their_distance_from_the_sun(run: Run) -> None:
+    """Jupiter was in opposition on 2026 January 10 (from memory), so by March 2 about 125 deg from the Sun."""
+    plan = run(*HERE, "--type", "planet", "--json").document
+    jupiter = next(target for target in plan["targets"] if target["name"] == "Jupiter")
+    assert jupiter["type"] == "planet"
+    assert -2.9 < jupiter["magnitude"] < -1.6  # its extremes in handbooks
+    assert 0.5 < jupiter["size_arcmin"][0] < 0.84  # 30 to 50 arcseconds
+    assert jupiter["sun_deg"] == pytest.approx(125, abs=8)
+    assert {target["type"] for target in plan["targets"]} == {"planet"}
+    assert {t["type"] for t in run(*HERE, "--type", "planetary", "--json").document["targets"]} == {
+        "planetary nebula"
+    }
