@@ -4,6 +4,7 @@ A night runs from local noon to local noon and is named by the date of its eveni
 """
 
 import re
+from calendar import monthrange
 from datetime import UTC, date, datetime, time, timedelta
 from functools import lru_cache
 from zoneinfo import ZoneInfo, available_timezones
@@ -220,6 +221,13 @@ def not_a_future_date(day: date, now: datetime) -> date:
     if day > (now + EARLIEST_ZONE).date():
         raise FutureDate(day)
     return day
+
+
+def months_later(day: date, months: int) -> date:
+    """The same day of a later month, or its last where it has none: 31 January and a month is 28 or 29 February."""
+    years, month = divmod(day.month - 1 + months, 12)
+    year, month = day.year + years, month + 1
+    return date(year, month, min(day.day, monthrange(year, month)[1]))
 
 
 def shown_local(instant: datetime | None, zone: ZoneInfo | None) -> str:

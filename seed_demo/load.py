@@ -31,6 +31,7 @@ from obslog.records.tables import (
 
 from .build import build_demo
 from .club import EYEPIECES, ITEMS, MEMBERS, MOUNTS, SITES, TUBES
+from .load_papers import fill_papers
 from .load_storeroom import fill_storeroom
 from .records import DemoClub
 from .truth import SetupKey
@@ -57,6 +58,7 @@ def fill(database: Database, last_night: date, now: datetime, tick: Tick) -> Dem
         tick(1)
         _add_stories(session, keys, club)
     fill_storeroom(database, last_night)
+    fill_papers(database, last_night)
     tick(1)
     return club
 

@@ -18,17 +18,27 @@ LOST_EYEPIECE = "Lending 32"
 LOST_BY = "Caspian Rook"
 OVERDUE_TUBE = "Grandmother's refractor"
 OFFICER = "Hamish Dunbar-Voss"
+EVENING_KITS: tuple[tuple[str, tuple[str, ...], float | None], ...] = (
+    ("Rucksack kit", ("Nightjar", "Rucksack four", "padded strap"), 6.5),
+    ("School kit", ("Marigold", "Orange five", "power lead"), 11.0),
+    ("Big kit", ("Anvil", "Big ten", "two counterweights", "hex keys"), 34.0),
+    ("Heron kit", ("Silver Heron", "hex keys"), None),
+)
+"""Whole telescopes with what they weigh in kilograms; nobody has weighed the last."""
 
 
 def fill_storeroom(database: Database, last_night: date) -> None:
-    """Things for lending, a kit of them, and a year of loans up to `last_night`."""
-    noon = _noons(last_night)
+    """Things for lending, kits of them, and a year of loans up to `last_night`."""
+    noon = noons(last_night)
     founded = noon(700)
     add(database, "eyepiece", LOST_EYEPIECE, {"focal_mm": 32.0, "field_deg": 48.0}, founded)
     add(database, "eyepiece", "Lending 15", {"focal_mm": 15.0, "field_deg": 50.0}, founded)
     add(database, "item", "Lending finder", {"sort": "finder"}, founded)
     parts = (LOST_EYEPIECE, "Lending 15", "Lending finder", "two dust caps", "card of first objects")
     add_kit(database, LENDING_BOX, parts, founded, loan_days=28)
+    for name, things, weight_kg in EVENING_KITS:
+        add_kit(database, name, things, noon(150), weight_kg=weight_kg)
+    reserve(database, "Big kit", "Idris Penhallow", noon(12))
     _loans_of_the_box(database, noon)
     _the_refractor_stays_away(database, noon)
 
@@ -55,6 +65,6 @@ def _the_refractor_stays_away(database: Database, noon: Callable[[int], datetime
     reserve(database, OVERDUE_TUBE, "Amara Nwosu-Bell", noon(60))
 
 
-def _noons(last_night: date) -> Callable[[int], datetime]:
+def noons(last_night: date) -> Callable[[int], datetime]:
     """The noon so many days before the last night."""
     return lambda days: datetime.combine(last_night - timedelta(days=days), time(12), UTC)

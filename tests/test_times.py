@@ -4,6 +4,7 @@ from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo, available_timezones
 
 import pytest
+from dateutil.relativedelta import relativedelta
 from hypothesis import example, given
 from hypothesis import strategies as st
 
@@ -19,6 +20,7 @@ from obslog.times import (
     UnreadableTime,
     evening_meant,
     local_instant_utc,
+    months_later,
     night_bounds_utc,
     night_of,
     not_a_future_date,
@@ -259,3 +261,27 @@ def test_in_the_morning_a_plan_is_meant_for_nine_that_evening(
     asked = datetime(2026, 7, 10, hour, minute, tzinfo=LONDON)
     meant = evening_meant(asked.astimezone(UTC), LONDON).astimezone(LONDON)
     assert (meant.date(), meant.hour) == (date(2026, 7, 10), expected_hour)
+
+
+@pytest.mark.parametrize(
+    ("day", "months", "later"),
+    [
+        (date(2026, 1, 31), 1, date(2026, 2, 28)),
+        (date(2028, 1, 31), 1, date(2028, 2, 29)),
+        (date(2026, 3, 31), 1, date(2026, 4, 30)),
+        (date(2024, 2, 29), 12, date(2025, 2, 28)),
+        (date(2024, 2, 29), 48, date(2028, 2, 29)),
+        (date(2026, 11, 30), 3, date(2027, 2, 28)),
+        (date(2026, 3, 2), 6, date(2026, 9, 2)),
+        (date(2026, 12, 15), 1, date(2027, 1, 15)),
+    ],
+)
+def test_a_month_later_is_the_same_day_or_the_months_last(day: date, months: int, later: date) -> None:
+    """By hand from the calendar: 2028 has a 29 February, 2025, 2026 and 2027 have none."""
+    assert months_later(day, months) == later
+
+
+@given(st.dates(date(1950, 1, 1), date(2150, 12, 31)), st.integers(1, 240))
+def test_months_are_counted_as_the_reference_library_counts_them(day: date, months: int) -> None:
+    """Reference: dateutil.relativedelta, whose months end with a shorter month's last day."""
+    assert months_later(day, months) == day + relativedelta(months=months)

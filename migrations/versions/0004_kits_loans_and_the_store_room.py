@@ -30,11 +30,13 @@ def upgrade() -> None:
         sa.Column("name", sa.Text(), nullable=False),
         sa.Column("name_key", sa.Text(), nullable=False),
         sa.Column("loan_days", sa.Integer(), nullable=True),
+        sa.Column("weight_kg", sa.Double().with_variant(sa.REAL(), "sqlite"), nullable=True),
         sa.Column("note", sa.Text(), nullable=True),
         sa.Column("retired_on", sa.Date().with_variant(sa.Text(), "sqlite"), nullable=True),
         sa.Column("retired_why", sa.Text(), nullable=True),
         sa.CheckConstraint("length(name) BETWEEN 1 AND 200", name=op.f("ck_kits_name_length")),
         sa.CheckConstraint("loan_days BETWEEN 1 AND 3660", name=op.f("ck_kits_loan_days_range")),
+        sa.CheckConstraint("weight_kg BETWEEN 0 AND 1000", name=op.f("ck_kits_weight_kg_range")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_kits")),
         sa.UniqueConstraint("name_key", name=op.f("uq_kits_name_key")),
         sqlite_strict=True,
@@ -285,6 +287,8 @@ def upgrade() -> None:
         sa.Column("back_on", sa.Date().with_variant(sa.Text(), "sqlite"), nullable=True),
         sa.Column("condition_in", sa.Text(), nullable=True),
         sa.Column("note_in", sa.Text(), nullable=True),
+        sa.Column("fault", sa.Text(), nullable=True),
+        sa.Column("fault_on", sa.Date().with_variant(sa.Text(), "sqlite"), nullable=True),
         sa.CheckConstraint(
             "condition_in IN ('good', 'worn', 'damaged', 'missing')",
             name=op.f("ck_loan_parts_condition_in_known"),
@@ -337,8 +341,11 @@ def upgrade() -> None:
         sa.Column("parts", sa.Text(), nullable=True),
         sa.Column("next_on", sa.Date().with_variant(sa.Text(), "sqlite"), nullable=True),
         sa.Column("next_after_nights", sa.Integer(), nullable=True),
-        sa.Column("snag_id", sa.Uuid().with_variant(sa.Text(), "sqlite"), nullable=True),
+        sa.Column("next_when", sa.Text(), nullable=True),
         sa.CheckConstraint("cost BETWEEN 0 AND 1e+07", name=op.f("ck_service_bills_cost_range")),
+        sa.CheckConstraint(
+            "length(next_when) BETWEEN 1 AND 500", name=op.f("ck_service_bills_next_when_length")
+        ),
         sa.CheckConstraint(
             "next_after_nights BETWEEN 1 AND 10000", name=op.f("ck_service_bills_next_after_nights_range")
         ),
@@ -348,9 +355,60 @@ def upgrade() -> None:
             name=op.f("fk_service_bills_service_id_services"),
             ondelete="CASCADE",
         ),
-        sa.ForeignKeyConstraint(["snag_id"], ["snags.id"], name=op.f("fk_service_bills_snag_id_snags")),
         sa.PrimaryKeyConstraint("id", name=op.f("pk_service_bills")),
         sa.UniqueConstraint("service_id", name=op.f("uq_service_bills_service_id")),
+        sqlite_strict=True,
+    )
+    op.create_table(
+        "service_tasks",
+        sa.Column("id", sa.Uuid().with_variant(sa.Text(), "sqlite"), nullable=False),
+        sa.Column("service_id", sa.Uuid().with_variant(sa.Text(), "sqlite"), nullable=False),
+        sa.Column("task", sa.Text(), nullable=False),
+        sa.CheckConstraint("length(task) BETWEEN 1 AND 50", name=op.f("ck_service_tasks_task_length")),
+        sa.ForeignKeyConstraint(
+            ["service_id"],
+            ["services.id"],
+            name=op.f("fk_service_tasks_service_id_services"),
+            ondelete="CASCADE",
+        ),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_service_tasks")),
+        sa.UniqueConstraint("service_id", "task", name=op.f("uq_service_tasks_service_id_task")),
+        sqlite_strict=True,
+    )
+    op.create_table(
+        "mended_snags",
+        sa.Column("id", sa.Uuid().with_variant(sa.Text(), "sqlite"), nullable=False),
+        sa.Column("service_id", sa.Uuid().with_variant(sa.Text(), "sqlite"), nullable=False),
+        sa.Column("snag_id", sa.Uuid().with_variant(sa.Text(), "sqlite"), nullable=False),
+        sa.ForeignKeyConstraint(
+            ["service_id"],
+            ["services.id"],
+            name=op.f("fk_mended_snags_service_id_services"),
+            ondelete="CASCADE",
+        ),
+        sa.ForeignKeyConstraint(["snag_id"], ["snags.id"], name=op.f("fk_mended_snags_snag_id_snags")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_mended_snags")),
+        sa.UniqueConstraint("service_id", "snag_id", name=op.f("uq_mended_snags_service_id_snag_id")),
+        sqlite_strict=True,
+    )
+    op.create_table(
+        "retirements",
+        sa.Column("id", sa.Uuid().with_variant(sa.Text(), "sqlite"), nullable=False),
+        sa.Column("retired_on", sa.Date().with_variant(sa.Text(), "sqlite"), nullable=False),
+        sa.Column("back_on", sa.Date().with_variant(sa.Text(), "sqlite"), nullable=False),
+        sa.Column("equipment_id", sa.Uuid().with_variant(sa.Text(), "sqlite"), nullable=True),
+        sa.Column("kit_id", sa.Uuid().with_variant(sa.Text(), "sqlite"), nullable=True),
+        sa.Column("retired_why", sa.Text(), nullable=True),
+        sa.Column("written_off_on", sa.Date().with_variant(sa.Text(), "sqlite"), nullable=True),
+        sa.CheckConstraint(
+            "(kit_id IS NULL) <> (equipment_id IS NULL)", name=op.f("ck_retirements_kit_or_thing")
+        ),
+        sa.CheckConstraint("back_on >= retired_on", name=op.f("ck_retirements_back_after_retired")),
+        sa.ForeignKeyConstraint(
+            ["equipment_id"], ["equipment.id"], name=op.f("fk_retirements_equipment_id_equipment")
+        ),
+        sa.ForeignKeyConstraint(["kit_id"], ["kits.id"], name=op.f("fk_retirements_kit_id_kits")),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_retirements")),
         sqlite_strict=True,
     )
     # ### end Alembic commands ###
@@ -358,6 +416,9 @@ def upgrade() -> None:
 
 def downgrade() -> None:
     # ### commands auto generated by Alembic - please adjust! ###
+    op.drop_table("retirements")
+    op.drop_table("mended_snags")
+    op.drop_table("service_tasks")
     op.drop_table("service_bills")
     with op.batch_alter_table("renewals", schema=None) as batch_op:
         batch_op.drop_index(batch_op.f("ix_renewals_loan_id"))

@@ -12,11 +12,14 @@ from obslog.cli import (
     equipment,
     kit,
     loan,
+    loan_advice,
+    loan_fault,
     loan_show,
+    member,
     night,
     observing,
+    officer,
     optics,
-    people,
     pointing,
     prepare,
     quick,
@@ -26,8 +29,10 @@ from obslog.cli import (
     service,
     setup,
     sheets,
+    site,
     sky,
     snag,
+    store,
     targets,
 )
 from obslog.cli.plain_text import PlainTextGroup
@@ -79,20 +84,24 @@ for name, group in (
     ("pointing", pointing.app),
     ("import", sheets.import_app),
     ("export", sheets.export_app),
-    ("site", people.site_app),
-    ("member", people.member_app),
+    ("site", site.app),
+    ("member", member.app),
     ("mount", equipment.mount_app),
     ("tube", equipment.tube_app),
     ("eyepiece", equipment.eyepiece_app),
     ("item", equipment.item_app),
+    ("store", store.app),
     ("service", service.app),
     ("kit", kit.app),
     ("loan", loan.app),
     ("rule", rule.app),
+    ("officer", officer.app),
     ("db", database.app),
 ):
     app.add_typer(group, name=name)
 loan_show.add_to(loan.app)
+loan_fault.add_to(loan.app)
+loan_advice.add_to(loan.app)
 review.add_to(app)
 prepare.add_to(app)
 brief.add_to(app)

@@ -90,6 +90,8 @@ def _show_mount(state: State, made: "Brief", one: "MountBrief", zone: ZoneInfo) 
     _show_snags(state, one, zone)
     if one.last_service is not None:
         screen.line(f"last service {one.last_service.done_on}: {one.last_service.text}", indent=2, hang=2)
+    for notice in one.notices:
+        screen.line(f"! {notice.words}", indent=2, hang=2)
 
 
 def _show_snags(state: State, one: "MountBrief", zone: ZoneInfo) -> None:

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.named import given, present
-from obslog.cli.options import AsJson, KindOption, Note, WithRetired
+from obslog.cli.options import AsJson, KindOption, Note, Officer, WithRetired
 from obslog.cli.state import State, state_of
 from obslog.times import read_date
 
@@ -17,6 +17,7 @@ app = typer.Typer(help="Kits: things lent together.", no_args_is_help=True)
 Kit = Annotated[str, typer.Argument(help="The kit.", show_default=False)]
 Part = Annotated[str, typer.Argument(help="The part.", show_default=False)]
 Days = Annotated[int | None, typer.Option("--loan-days", help="Its own term, days; else the club's.")]
+Weight = Annotated[float | None, typer.Option("--weight-kg", help="What the whole kit weighs.")]
 
 
 @app.command("add")
@@ -27,6 +28,7 @@ def add(
         list[str] | None, typer.Option("--part", help="A thing on record, or a label; once for each.")
     ] = None,
     loan_days: Days = None,
+    weight_kg: Weight = None,
     note: Note = None,
     as_json: AsJson = False,
 ) -> None:
@@ -35,7 +37,9 @@ def add(
 
     state = state_of(context)
     with state.database() as database:
-        page = add_kit(database, name, parts or [], state.now(), loan_days=loan_days, note=note)
+        page = add_kit(
+            database, name, parts or [], state.now(), loan_days=loan_days, weight_kg=weight_kg, note=note
+        )
     _present(state, page, as_json)
 
 
@@ -44,16 +48,17 @@ def edit(
     context: typer.Context,
     name: Kit,
     loan_days: Days = None,
+    weight_kg: Weight = None,
     rename: Annotated[str | None, typer.Option("--rename", help="A new name.")] = None,
     note: Note = None,
     as_json: AsJson = False,
 ) -> None:
-    """Change a kit's term, note or name."""
+    """Change a kit's term, weight, note or name."""
     from obslog.club.kits import edit_kit
 
     state = state_of(context)
     with state.database() as database:
-        values = given({"loan_days": loan_days, "note": note})
+        values = given({"loan_days": loan_days, "weight_kg": weight_kg, "note": note})
         page = edit_kit(database, name, values, state.now(), rename)
     _present(state, page, as_json)
 
@@ -126,32 +131,40 @@ def _set_missing(state: State, name: str, part: str, missing: bool, as_json: boo
 
 
 @app.command("show")
-def show(context: typer.Context, name: Kit, as_json: AsJson = False) -> None:
-    """Show a kit, its parts, and where each is."""
+def show(context: typer.Context, name: Kit, officer: Officer = False, as_json: AsJson = False) -> None:
+    """Show a kit, its parts, and where each is; who has it with --officer."""
     from obslog.club.kits import show_kit
 
     state = state_of(context)
     with state.database() as database:
-        page = show_kit(database, name)
+        page = show_kit(database, name, with_names=officer)
     _present(state, page, as_json)
 
 
 @app.command("list")
-def list_(context: typer.Context, with_retired: WithRetired = False, as_json: AsJson = False) -> None:
-    """List the kits."""
+def list_(
+    context: typer.Context,
+    with_retired: WithRetired = False,
+    officer: Officer = False,
+    as_json: AsJson = False,
+) -> None:
+    """List the kits; who has them with --officer."""
     from obslog.club.kits import list_kits
 
     state = state_of(context)
     with state.database() as database:
-        kits = list_kits(database, with_retired=with_retired)
+        kits = list_kits(database, with_retired=with_retired, with_names=officer)
     if as_json:
         state.screen.json(kits)
     elif not kits:
         state.screen.note("There is no kit yet. Add one: obslog kit add --help")
     else:
         state.screen.table(
-            ["kit", "parts", "complete", "with", "due"],
-            [[kit.name, len(kit.parts), kit.complete, kit.with_whom, kit.due_on] for kit in kits],
+            ["kit", "parts", "complete", *(["with"] if officer else []), "due"],
+            [
+                [kit.name, len(kit.parts), kit.complete, *([kit.with_whom] if officer else []), kit.due_on]
+                for kit in kits
+            ],
         )
 
 
@@ -178,8 +191,10 @@ def _present(state: State, page: "KitPage", as_json: bool) -> None:
         state.screen.json(page)
         return
     term = f"{page.loan_days} days" if page.loan_days else "the club's"
+    weight = f"; {page.weight_kg:g} kg" if page.weight_kg else ""
     complete = "complete" if page.complete else "not complete"
-    state.screen.line(f"{page.name}: {complete}; term: {term}", style="bold")
-    if page.with_whom:
-        state.screen.line(f"out with {page.with_whom}, due {page.due_on}")
+    state.screen.line(f"{page.name}: {complete}; term: {term}{weight}", style="bold")
+    if page.due_on:
+        out = f"out with {page.with_whom}" if page.with_whom else "on loan"
+        state.screen.line(f"{out}, due {page.due_on}")
     state.screen.table(["part", "kind", "where"], [[part.part, part.kind, part.where] for part in page.parts])

@@ -109,8 +109,8 @@ def _screen(arguments: Sequence[str], environment: Mapping[str, str]) -> Screen:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):  # an old terminal shows a name it cannot spell with escapes
             stream.reconfigure(errors="backslashreplace")
-    plain = bool(environment.get("NO_COLOR"))
-    return Screen(sys.stdout, sys.stderr, red=red_theme("--red" in arguments, environment), plain=plain)
+    styles = not environment.get("NO_COLOR")
+    return Screen(sys.stdout, sys.stderr, red=red_theme("--red" in arguments, environment), styles=styles)
 
 
 def _drop_output() -> None:

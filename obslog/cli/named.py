@@ -35,6 +35,11 @@ def named_group(kind: str, help_text: str, columns: tuple[str, ...]) -> typer.Ty
         with state.database() as database:
             present(state, shown(database, kind, name), as_json)
 
+    add_retire(group, kind)
+    return group
+
+
+def add_retire(group: typer.Typer, kind: str) -> None:
     @group.command("retire", help=f"Take a {kind} out of use; its history stays.")
     def retire(
         context: typer.Context,
@@ -51,8 +56,6 @@ def named_group(kind: str, help_text: str, columns: tuple[str, ...]) -> typer.Ty
         with state.database() as database:
             thing = retire(database, kind, name, why, read_date(on) if on else now.date(), now)
         present(state, thing, as_json)
-
-    return group
 
 
 def add_thing(

@@ -21,6 +21,7 @@ NightOption = Annotated[
 SetupOption = Annotated[int | None, typer.Option("--setup", help="Which set-up of that mount in that night.")]
 Note = Annotated[str | None, typer.Option("--note", "-n", help="Free text.")]
 WithRetired = Annotated[bool, typer.Option("--all", help="Also those that are retired.")]
+Officer = Annotated[bool, typer.Option("--officer", help="For the officer: with names and contacts.")]
 Sure = Annotated[bool, typer.Option("--sure", help="Take a longitude that does not fit the time zone.")]
 
 

@@ -76,6 +76,8 @@ def show_checklist(state: State, made: "Checklist", *, short: bool = False) -> N
     who = f", {made.member}" if made.member else ""
     screen.line(f"Checklist: {made.mount} at {made.site}, {made.local}{who}", style="bold")
     screen.line(made.caution)
+    for notice in made.notices:
+        screen.line(f"! {notice.words}")
     if made.look_first:
         screen.line()
         show_look_first(state, made.look_first)

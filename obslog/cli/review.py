@@ -10,6 +10,14 @@ from obslog.cli.state import State, state_of
 if TYPE_CHECKING:
     from obslog.club.review import Review, Reviewed
 
+MEANINGS = {
+    "service": ", those first that stood under the sky most often in the last year",
+    "watch": "",
+    "out": "",
+    "ready": " (x: how it lands beside the club's average, 1)",
+    "retired": "",
+}
+
 
 def add_to(app: typer.Typer) -> None:
     app.command("review")(review)
@@ -42,7 +50,7 @@ def review(
     elif as_json:
         state.screen.json(_document(found))
     else:
-        _show_all(state, found, club_review.service_first(found))
+        _show_all(state, found)
 
 
 def _document(found: "Review") -> dict[str, Any]:
@@ -61,27 +69,28 @@ def _document(found: "Review") -> dict[str, Any]:
     }
 
 
-def _show_all(state: State, found: "Review", service_first: "list[Reviewed]") -> None:
+def _show_all(state: State, found: "Review") -> None:
+    """The gravest first; what is ready, and of which nothing is said, gathered by kind."""
+    from obslog.club.review import by_gravity
+
     screen = state.screen
-    screen.table(
-        ["status", "kind", "name", "lands x", "why"],
-        [
-            [
-                item.status,
-                item.kind,
-                item.name,
-                f"{item.effect.ratio:.2f}" if item.effect else None,
-                "; ".join(reason.words for reason in item.reasons[:1])
-                + (f" (and {len(item.reasons) - 1} more)" if len(item.reasons) > 1 else ""),
-            ]
-            for item in found.items
-        ],
-    )
-    if service_first:
+    for status, items in by_gravity(found):
+        screen.line(f"{status.capitalize()}{MEANINGS[status]}", style="bold")
+        told = [item for item in items if item.reasons]
+        for item in told:
+            screen.line(f"{item.name} ({item.kind}){_lands(item)}", indent=2)
+            more = f" (and {len(item.reasons) - 1} more)" if len(item.reasons) > 1 else ""
+            screen.line(f"{item.reasons[0].words}{more}", indent=4)
+        for kind in dict.fromkeys(item.kind for item in items):
+            names = [f"{i.name}{_lands(i)}" for i in items if i.kind == kind and not i.reasons]
+            if names:
+                screen.line(f"{kind}s: {', '.join(names)}", indent=2)
         screen.line()
-        screen.line("Service first, by the set-ups of the last year they were in:", style="bold")
-        screen.table(["set-ups", "name"], [[item.setups_last_year, item.name] for item in service_first])
     screen.note("All reasons of one: obslog review NAME. The rules: obslog rule list.")
+
+
+def _lands(item: "Reviewed") -> str:
+    return f" x {item.effect.ratio:.2f}" if item.effect else ""
 
 
 def _show_one(state: State, item: "Reviewed") -> None:

@@ -59,7 +59,11 @@ def _present(state: State, rules: "list[RuleLine]", as_json: bool) -> None:
     if as_json:
         state.screen.json(rules)
         return
+    in_force = [rule for rule in rules if rule.value is not None]
     state.screen.table(
-        ["rule", "value", "unit", "own", "meaning"],
-        [[rule.name, rule.value, rule.unit, rule.own, rule.meaning] for rule in rules],
+        ["rule", "value", "own", "meaning"],
+        [[rule.name, f"{rule.value:g} {rule.unit}", rule.own, rule.meaning] for rule in in_force],
     )
+    unset = [rule.name for rule in rules if rule.value is None]
+    if unset:
+        state.screen.note(f"Not in force until set: {', '.join(unset)}")

@@ -27,14 +27,15 @@ _LINE_ENDS = dict.fromkeys(map(ord, "\t\n\r\v\f"), " ")
 
 
 class Screen:
-    """Standard output and standard error, in one theme. Rich is imported when a terminal is first written to.
+    """Standard output and standard error, in one theme; without `styles` a terminal gets the layout alone.
 
-    A `plain` screen has the layout of a terminal and no colour.
+    Rich is imported when a terminal is first written to.
     """
 
-    def __init__(self, out: IO[str], err: IO[str], *, red: bool = False, plain: bool = False) -> None:
-        self._out, self._err, self._red, self._plain = out, err, red, plain
-        self._styled, self._styled_err = out.isatty(), err.isatty()
+    def __init__(self, out: IO[str], err: IO[str], *, red: bool = False, styles: bool = True) -> None:
+        self._out, self._err, self._red, self._styles = out, err, red, styles
+        self._styled = out.isatty()
+        self._styled_err = err.isatty()
 
     def json(self, value: object) -> None:
         """Exactly one JSON document."""
@@ -143,18 +144,18 @@ class Screen:
 
     @cached_property
     def _console(self) -> "Console":
-        return _console(self._out, self._red, self._plain)
+        return _console(self._out, self._red, self._styles)
 
     @cached_property
     def _err_console(self) -> "Console":
-        return _console(self._err, self._red, self._plain)
+        return _console(self._err, self._red, self._styles)
 
 
-def _console(file: IO[str], red: bool, plain: bool) -> "Console":
+def _console(file: IO[str], red: bool, styles: bool) -> "Console":
     """A console; in the red theme every style that Rich has is turned to the one dim red."""
     from rich.console import Console
 
-    if plain:
+    if not styles:
         return Console(file=file, highlight=False, color_system=None)
     if not red:
         return Console(file=file, highlight=False)

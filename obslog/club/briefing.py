@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from obslog.club.candidate_stars import StarsNow, limits_of, stars_now
 from obslog.club.eyepiece_choice import EyepieceAdvice, eyepiece_for
+from obslog.club.kit_notices import KitNotices, Notice
 from obslog.club.look_first import LookFirst, Subject, club_occasions, look_first
 from obslog.club.mount_fits import MountFits
 from obslog.club.occasions import Occasion
@@ -45,6 +46,7 @@ class _Evening(NamedTuple):
     others: list[Subject]
     fits: MountFits
     stars: StarsNow
+    notices: KitNotices
 
 
 class NoMounts(ObslogError):
@@ -70,6 +72,7 @@ class MountBrief:
     look_first: list[LookFirst]
     open_snags: list[SnagLine]
     last_service: ServiceLine | None
+    notices: list[Notice]
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,12 +123,13 @@ def brief(
         others = [Subject("site", site.name, site.id)]
         if member is not None:
             others.append(Subject("member", member.name, member.id))
-    night, sky = view.night_at(at_utc), sun_and_moon(view, at_utc)
+        night, sky = view.night_at(at_utc), sun_and_moon(view, at_utc)
+        notices = KitNotices(session, night)
     sync_utc = _sync_time(at_utc, sky)
     fits, stars = MountFits(database), stars_now(view, sync_utc)
     polar = polar_records(database, night, fits)
     occasions = club_occasions(database, night, polar.values())
-    evening = _Evening(view, sync_utc, night, occasions, others, fits, stars)
+    evening = _Evening(view, sync_utc, night, occasions, others, fits, stars, notices)
     return Brief(
         view.site,
         member.name if member else None,
@@ -191,6 +195,7 @@ def _of_mount(database: Database, evening: _Evening, mount: Mount, polar: PolarR
         look_first(evening.occasions, subjects, steps_for(mount.mount_type), evening.night),
         list_snags(database, mount=mount.name),
         services[0] if services else None,
+        evening.notices.about(mount.id, plan.tube if plan else None),
     )
 
 

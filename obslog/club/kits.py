@@ -10,14 +10,15 @@ from sqlalchemy.orm import Session
 
 from obslog.club.registry import add, edit
 from obslog.club.texts import LONGEST_TARGET, written
-from obslog.club.whereabouts import holders, note_absence, paper_of, thing_named
+from obslog.club.whereabouts import holders, note_absence, paper_of, refuse_if_out, thing_named
 from obslog.errors import ObslogError, OutOfRange, UnknownName, WrongInput
 from obslog.records.base import name_key
-from obslog.records.opening import Database
+from obslog.records.opening import Database, one_transaction
 from obslog.records.queries import by_name
 from obslog.records.tables import Equipment, Kit, KitPart
 
 LONGEST_LOAN_DAYS = 3660
+HEAVIEST_KG = 1000
 
 
 class InAnotherKit(ObslogError):
@@ -36,7 +37,7 @@ class PartThere(WrongInput):
 
 @dataclass(frozen=True, slots=True)
 class PartLine:
-    """A part of a kit and where it is: `in the store`, `with` a member, `missing since` a day, `retired`."""
+    """A part of a kit and where it is: `in the store`, `with` a member, `on loan`, `missing since` a day, `retired`."""
 
     part: str
     kind: str | None
@@ -49,6 +50,7 @@ class KitPage:
 
     name: str
     loan_days: int | None
+    weight_kg: float | None
     with_whom: str | None
     due_on: date | None
     complete: bool
@@ -64,24 +66,26 @@ def add_kit(
     now: datetime,
     *,
     loan_days: int | None = None,
+    weight_kg: float | None = None,
     note: str | None = None,
 ) -> KitPage:
-    """Put a kit on record with its parts: things on record by their name, anything else as a label.
+    """Put a kit on record with its parts, or nothing: things on record by their name, anything else as a label.
 
     Raises NameTaken, InAnotherKit, PartThere, OutOfRange.
     """
-    _check_days(loan_days)
-    add(database, "kit", name, {"loan_days": loan_days, "note": note}, now)
-    for part in parts:
-        add_part(database, name, part, now)
+    _check(loan_days, weight_kg)
+    with one_transaction(database, now, f"add kit {name}") as whole:
+        add(whole, "kit", name, {"loan_days": loan_days, "weight_kg": weight_kg, "note": note}, now)
+        for part in parts:
+            add_part(whole, name, part, now)
     return show_kit(database, name)
 
 
 def edit_kit(
     database: Database, name: str, values: dict[str, Any], now: datetime, rename: str | None
 ) -> KitPage:
-    """Change a kit's term, note or name. Raises UnknownName, NameTaken, OutOfRange, NothingToChange."""
-    _check_days(values.get("loan_days"))
+    """Change a kit's term, weight, note or name. Raises UnknownName, NameTaken, OutOfRange, NothingToChange."""
+    _check(values.get("loan_days"), values.get("weight_kg"))
     edit(database, "kit", name, values, now, rename=rename)
     return show_kit(database, rename or name)
 
@@ -122,10 +126,13 @@ def remove_part(database: Database, kit_name: str, part: str, why: str | None, n
 
 
 def set_missing(database: Database, kit_name: str, part: str, now: datetime, *, missing: bool) -> KitPage:
-    """Say that a part of a kit is missing, or found again. Raises UnknownName."""
+    """Say that a part of a kit is missing, or found again. Raises UnknownName, IsOut where a member has it."""
     word = "missing" if missing else "found"
     with database.write(now, f"{part} of the kit {kit_name} is {word}") as session:
         found = part_named(session, by_name(session, Kit, kit_name), part)
+        thing = session.get(Equipment, found.equipment_id) if found.equipment_id and missing else None
+        if thing is not None:
+            refuse_if_out(session, thing)
         note_missing(session, found, now.date(), missing=missing)
     return show_kit(database, kit_name)
 
@@ -139,8 +146,9 @@ def note_missing(session: Session, part: KitPart, day: date, *, missing: bool) -
 
 def replace_part(database: Database, kit_name: str, part: str, by: str, now: datetime) -> KitPage:
     """Put another thing, or label, in a part's place; the old one leaves the kit. Raises as add_part."""
-    remove_part(database, kit_name, part, f"replaced by {by}", now)
-    return add_part(database, kit_name, by, now)
+    with one_transaction(database, now, f"replace {part} of the kit {kit_name} by {by}") as whole:
+        remove_part(whole, kit_name, part, f"replaced by {by}", now)
+        return add_part(whole, kit_name, by, now)
 
 
 def parts_of(session: Session, kit: Kit) -> Sequence[KitPart]:
@@ -157,22 +165,22 @@ def part_named(session: Session, kit: Kit, name: str) -> KitPart:
     return found
 
 
-def show_kit(database: Database, name: str) -> KitPage:
-    """A kit with its parts and where each is. Raises UnknownName."""
+def show_kit(database: Database, name: str, *, with_names: bool = True) -> KitPage:
+    """A kit with its parts and where each is; who has it only `with_names`. Raises UnknownName."""
     with database.read() as session:
-        return _page(session, by_name(session, Kit, name))
+        return _page(session, by_name(session, Kit, name), with_names)
 
 
-def list_kits(database: Database, *, with_retired: bool = False) -> list[KitPage]:
-    """All kits, by name."""
+def list_kits(database: Database, *, with_retired: bool = False, with_names: bool = True) -> list[KitPage]:
+    """All kits, by name; who has them only `with_names`."""
     query = select(Kit).order_by(Kit.name_key)
     with database.read() as session:
         if not with_retired:
             query = query.where(Kit.retired_on.is_(None))
-        return [_page(session, kit) for kit in session.scalars(query)]
+        return [_page(session, kit, with_names) for kit in session.scalars(query)]
 
 
-def _page(session: Session, kit: Kit) -> KitPage:
+def _page(session: Session, kit: Kit, with_names: bool) -> KitPage:
     out = holders(session)
     holder = out.get(kit.id)
     lines, complete = [], True
@@ -186,7 +194,7 @@ def _page(session: Session, kit: Kit) -> KitPage:
         elif missing:
             where = f"missing since {missing}"
         elif apart is not None:
-            where = f"with {apart.member}"
+            where = f"with {apart.member}" if with_names else "on loan"
         else:
             where = "in the store"
         elsewhere = apart is not None and (holder is None or apart.loan_id != holder.loan_id)
@@ -195,7 +203,8 @@ def _page(session: Session, kit: Kit) -> KitPage:
     return KitPage(
         kit.name,
         kit.loan_days,
-        holder.member if holder else None,
+        kit.weight_kg,
+        holder.member if holder and with_names else None,
         holder.due_on if holder else None,
         complete,
         lines,
@@ -213,6 +222,8 @@ def _thing_or_none(session: Session, name: str, kind: str | None) -> Equipment |
         return None
 
 
-def _check_days(days: int | None) -> None:
+def _check(days: int | None, weight_kg: float | None) -> None:
     if days is not None and not 1 <= days <= LONGEST_LOAN_DAYS:
         raise OutOfRange("The term", days, 1, LONGEST_LOAN_DAYS, "days")
+    if weight_kg is not None and not 0 < weight_kg <= HEAVIEST_KG:
+        raise OutOfRange("The weight", weight_kg, 0, HEAVIEST_KG, "kg")

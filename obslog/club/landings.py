@@ -59,13 +59,16 @@ class Landings:
             return np.log(self.errors.half_arcmin)
 
 
-def load_landings(session: Session, mount_id: UUID | None = None) -> Landings:
-    """The landings of one mount, or of all mounts.
+def load_landings(
+    session: Session, mount_id: UUID | None = None, nights: tuple[date, date] | None = None
+) -> Landings:
+    """The landings of one mount, or of all mounts; of those nights alone, first and last, where they are given.
 
     Only arrivals after the last sync of their set-up count: a sync moves the sky, and without one nothing is aligned.
     """
     groups = [
-        (key, _after_last_sync(list(rows))) for key, rows in groupby(_rows(session, mount_id), key=_setup_of)
+        (key, _after_last_sync(list(rows)))
+        for key, rows in groupby(_rows(session, mount_id, nights), key=_setup_of)
     ]
     names = [SetupName(*key[1:]) for key, _ in groups]
     number = np.array([place for place, (_, rows) in enumerate(groups) for _ in rows], dtype=np.intp)
@@ -86,7 +89,7 @@ def load_landings(session: Session, mount_id: UUID | None = None) -> Landings:
     )
 
 
-def _rows(session: Session, mount_id: UUID | None) -> Sequence[Row[Any]]:
+def _rows(session: Session, mount_id: UUID | None, nights: tuple[date, date] | None) -> Sequence[Row[Any]]:
     query = (
         select(
             Setup.night_id, Night.night_of, Setup.ordinal, Site.name.label("site"), Equipment.name.label("mount"),
@@ -102,6 +105,8 @@ def _rows(session: Session, mount_id: UUID | None) -> Sequence[Row[Any]]:
     )  # fmt: skip
     if mount_id is not None:
         query = query.where(Setup.mount_id == mount_id)
+    if nights is not None:
+        query = query.where(Night.night_of.between(*nights))
     return cast(Sequence[Row[Any]], session.execute(query).all())
 
 

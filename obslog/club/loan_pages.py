@@ -1,7 +1,7 @@
 """Loans as they are shown: lists by due date, and one loan part by part with what differs between out and in."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from uuid import UUID
 
@@ -26,12 +26,15 @@ class NoSuchLoan(ObslogError):
 
 @dataclass(frozen=True, slots=True)
 class LoanLine:
-    """A loan in a list. `days_left` is negative when overdue, None when back; `waiting` counts who waits for it."""
+    """A loan in a list. `days_left` is negative when overdue, None when back; `waiting` counts who waits for it.
+
+    `member` is None where it is not told who has it.
+    """
 
     mark: str
     what: str
     kind: str
-    member: str
+    member: str | None
     out_on: date
     due_on: date
     back_on: date | None
@@ -44,7 +47,10 @@ class LoanLine:
 
 @dataclass(frozen=True, slots=True)
 class LoanPartLine:
-    """A part as it went out and came back; `differs` says how, None where it does not or nobody looked twice."""
+    """A part as it went out and came back; `differs` says how, None where it does not or nobody looked twice.
+
+    `fault` was told while it was out; `came_with_it` where that was so early that it is not laid to the borrower.
+    """
 
     part: str
     condition_out: Condition | None
@@ -52,6 +58,9 @@ class LoanPartLine:
     condition_in: Condition | None
     note_in: str | None
     differs: str | None
+    fault: str | None
+    fault_on: date | None
+    came_with_it: bool | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,6 +123,16 @@ def show_loan(database: Database, handle: str, today: date, kind: str | None = N
         return loan_page(session, loan_of(session, handle, kind), today)
 
 
+def line_without_names(line: LoanLine) -> LoanLine:
+    """The loan as any member may see it: what, and when it is due."""
+    return replace(line, member=None)
+
+
+def page_without_names(page: LoanPage) -> LoanPage:
+    """The page without who has it, and who had it before."""
+    return replace(page, loan=line_without_names(page.loan), handed_over_from=None)
+
+
 def loan_of(session: Session, handle: str, kind: str | None = None) -> Loan:
     try:
         loan = open_loan(session, lendable(session, handle, kind))
@@ -130,11 +149,12 @@ def loan_of(session: Session, handle: str, kind: str | None = None) -> Loan:
 
 def loan_page(session: Session, loan: Loan, today: date) -> LoanPage:
     parts = session.scalars(select(LoanPart).where(LoanPart.loan_id == loan.id).order_by(LoanPart.id)).all()
+    early = rules_in_force(session)["fault-days"]
     before = session.get(Loan, loan.handed_over_from_id) if loan.handed_over_from_id else None
     return LoanPage(
         loan.id,
         loan_lines(session, [loan], today)[0],
-        [_part_line(part) for part in parts],
+        [_part_line(part, loan.out_on, early) for part in parts],
         _left_behind(session, loan, {part.kit_part_id for part in parts}),
         _name_of(session, before.member_id) if before else None,
         _name_of(session, loan.issued_by_id),
@@ -194,13 +214,21 @@ def _waiting(session: Session) -> dict[UUID | None, int]:
     return dict(session.execute(query).all())
 
 
-def _part_line(part: LoanPart) -> LoanPartLine:
+def _part_line(part: LoanPart, out_on: date, early_days: float) -> LoanPartLine:
     return LoanPartLine(
-        part.label, part.condition_out, part.note_out, part.condition_in, part.note_in, _difference(part)
+        part.label,
+        part.condition_out,
+        part.note_out,
+        part.condition_in,
+        part.note_in,
+        difference(part),
+        part.fault,
+        part.fault_on,
+        (part.fault_on - out_on).days <= early_days if part.fault_on else None,
     )
 
 
-def _difference(part: LoanPart) -> str | None:
+def difference(part: LoanPart) -> str | None:
     """What is otherwise than when it went out; where nobody looked at it then, that is said too."""
     if part.condition_in is None or part.condition_in == part.condition_out:
         return None

@@ -295,12 +295,35 @@ def _close(session: Session, loan: Loan, day: date, conditions: Conditions, all_
     told = _by_label(conditions, [part.label for part in parts])
     loan.back_on = day
     for part in parts:
+        if part.back_on is not None:  # lost on loan, and said so then
+            continue
         part.back_on = day
         unseen = Condition.GOOD if all_good else None
         part.condition_in, part.note_in = told.get(part.label, (unseen, None))
         if part.condition_in == Condition.MISSING:
             _lose(session, part, day)
     return parts
+
+
+def lose_on_loan(session: Session, thing: Equipment, day: date) -> None:
+    """A thing is lost while it is out: missing from that day. The loan of the rest goes on; with nothing left it ends.
+
+    Raises NotOut, BadDate.
+    """
+    part = session.scalar(
+        select(LoanPart).where(LoanPart.equipment_id == thing.id, LoanPart.back_on.is_(None))
+    )
+    loan = session.get(Loan, part.loan_id) if part else None
+    if part is None or loan is None:
+        raise NotOut(thing.name)
+    if day < loan.out_on:
+        raise BadDate("The day", day, loan.out_on)
+    part.back_on, part.condition_in = day, Condition.MISSING
+    _lose(session, part, day)
+    session.flush()
+    rest = select(LoanPart.id).where(LoanPart.loan_id == loan.id, LoanPart.back_on.is_(None)).limit(1)
+    if session.scalar(rest) is None:
+        loan.back_on = day
 
 
 def _lose(session: Session, part: LoanPart, day: date) -> None:

@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from obslog.angles import degrees_and_minutes
 from obslog.club.current import zone_of
+from obslog.club.kit_notices import KitNotices, Notice
 from obslog.club.look_first import LookFirst, Subject, club_occasions, look_first
 from obslog.club.polar_record import PolarRecord, polar_records
 from obslog.club.sites import standard_offset_hours
@@ -71,6 +72,7 @@ class Checklist:
     caution: str
     steps: list[ChecklistStep]
     look_first: list[LookFirst] = field(default_factory=list)
+    notices: list[Notice] = field(default_factory=list)
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +102,7 @@ def checklist(
         past += _past(session, "site", site, Snag.site_id == site.id, Night.site_id == site.id)
         ticks = ticks_of_night(session, mount, site, night)
         volts = values_ticked(session, mount, Step.POWER, at_utc)
+        notices = KitNotices(session, night).about(mount.id)
     guides, polar = steps_for(mount.mount_type), polar_records(database, night)
     tonight = _Tonight(site, mount, at_utc, polar.get(mount.name), volts)
     subjects = [Subject("mount", mount.name, mount.id), Subject("site", site.name, site.id)]
@@ -115,6 +118,7 @@ def checklist(
         CAUTION,
         [_step(order, guide, tonight, past, ticks.get(guide.step)) for order, guide in enumerate(guides, 1)],
         look_first(club_occasions(database, night, polar.values()), subjects, guides, night),
+        notices,
     )
 
 

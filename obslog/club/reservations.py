@@ -1,6 +1,6 @@
 """The waiting list of each kit and thing, in the order of asking."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from sqlalchemy import Select, select
@@ -8,6 +8,7 @@ from sqlalchemy.orm import Session
 
 from obslog.club.whereabouts import Lendable, kind_word, lendable, open_loan
 from obslog.errors import ObslogError, WrongInput, quoted
+from obslog.records.base import name_key
 from obslog.records.opening import Database
 from obslog.records.queries import by_name
 from obslog.records.tables import Equipment, Kit, Member, Reservation
@@ -38,12 +39,12 @@ class DoesNotWait(ObslogError):
 
 @dataclass(frozen=True, slots=True)
 class WaitingLine:
-    """Somebody who waits; `place` is 1 for the next."""
+    """Somebody who waits; `place` is 1 for the next. `member` is None where it is not told who."""
 
     what: str
     kind: str
     place: int
-    member: str
+    member: str | None
     asked_utc: datetime
 
 
@@ -98,6 +99,14 @@ def waiting_list(database: Database, name: str | None = None, kind: str | None =
             *session.scalars(select(Equipment).where(Equipment.id.in_(things)).order_by(Equipment.name_key)),
         ]
         return [line for what in found for line in _lines(session, what)]
+
+
+def without_names(lines: list[WaitingLine], but: str | None = None) -> list[WaitingLine]:
+    """The list as any member may see it: how many wait, since when; of names only one's own."""
+    own = name_key(but) if but else None
+    return [
+        line if line.member and name_key(line.member) == own else replace(line, member=None) for line in lines
+    ]
 
 
 def first_waiting(session: Session, what: Lendable) -> Member | None:

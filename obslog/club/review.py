@@ -9,7 +9,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.review_evidence import Evidence, gather
-from obslog.club.review_rules import mount_reasons, standing_reasons
+from obslog.club.review_rules import enough_to_judge, mount_reasons, standing_reasons
 from obslog.club.review_values import Effect, MountEvidence, Reason, Standing, Status, ranked, status_of
 from obslog.club.rule_book import Rules, rules_in_force
 from obslog.club.standing import standings
@@ -25,7 +25,10 @@ ORDER = {"mount": 0, "tube": 1, "eyepiece": 2, "item": 3}
 
 @dataclass(frozen=True, slots=True)
 class Reviewed:
-    """One thing: its status, reasons with the gravest first, effect (mounts, and kits by theirs), and use."""
+    """One thing: its status, reasons with the gravest first, effect (mounts, and kits by theirs), and use.
+
+    `judged`: whether its mount, if it has one, had set-ups and observers enough for a verdict.
+    """
 
     name: str
     kind: str
@@ -33,6 +36,7 @@ class Reviewed:
     reasons: list[Reason]
     effect: Effect | None
     setups_last_year: int
+    judged: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,10 +75,16 @@ def review_of(database: Database, name: str, today: date, kind: str | None = Non
     return next(item for item in review(database, today).items if (item.name, item.kind) == wanted)
 
 
-def service_first(found: Review) -> list[Reviewed]:
-    """What to service first: the things for service by how many set-ups of the last year they were in."""
-    waiting = [item for item in found.items if item.status is Status.SERVICE and item.kind != "kit"]
-    return sorted(waiting, key=lambda item: -item.setups_last_year)
+def by_gravity(found: Review) -> list[tuple[Status, list[Reviewed]]]:
+    """What wants work first, then what is out, ready and retired; within each the most used of the last year first."""
+    groups = {
+        status: sorted(
+            (item for item in found.items if item.status is status),
+            key=lambda item: -item.setups_last_year if status in CARRIES_OVER else 0,
+        )
+        for status in (Status.SERVICE, Status.WATCH, Status.OUT, Status.READY, Status.RETIRED)
+    }
+    return [(status, items) for status, items in groups.items() if items]
 
 
 def _thing(thing: Equipment, standing: Standing, evidence: Evidence, rules: Rules, today: date) -> Reviewed:
@@ -83,7 +93,13 @@ def _thing(thing: Equipment, standing: Standing, evidence: Evidence, rules: Rule
     if thing.kind == "mount" and thing.retired_on is None:
         reasons += mount_reasons(thing.name, nights, rules)
     return Reviewed(
-        thing.name, thing.kind, status_of(reasons), ranked(reasons), nights.effect, nights.setups_last_year
+        thing.name,
+        thing.kind,
+        status_of(reasons),
+        ranked(reasons),
+        nights.effect,
+        nights.setups_last_year,
+        thing.kind != "mount" or enough_to_judge(nights, rules),
     )
 
 
@@ -114,4 +130,5 @@ def _kit(
         ranked(reasons),
         mount.effect if mount else None,
         mount.setups_last_year if mount else 0,
+        mount.judged if mount else True,
     )

@@ -66,7 +66,7 @@ def standing_reasons(standing: Standing, rules: Rules, today: date) -> Iterator[
 def mount_reasons(name: str, mount: MountEvidence, rules: Rules) -> Iterator[Reason]:
     """What the nights say of a mount; beside its snags only that they are too few, where they are."""
     yield from _snag_reasons(mount.snags, rules)
-    if mount.setups < rules["fewest-setups"] or mount.observers < rules["fewest-observers"]:
+    if not enough_to_judge(mount, rules):
         yield _too_few(name, mount)
         return
     if mount.growth is not None:
@@ -74,6 +74,11 @@ def mount_reasons(name: str, mount: MountEvidence, rules: Rules) -> Iterator[Rea
     if mount.own is not None:
         yield from _own_reasons(mount.own, rules)
     yield from _landing_reasons(mount, rules)
+
+
+def enough_to_judge(mount: MountEvidence, rules: Rules) -> bool:
+    """Several set-ups by several observers: never a verdict from one night or one borrower."""
+    return mount.setups >= rules["fewest-setups"] and mount.observers >= rules["fewest-observers"]
 
 
 def _snag_reasons(snags: Sequence[OpenSnags], rules: Rules) -> Iterator[Reason]:

@@ -76,6 +76,12 @@ RULES: Mapping[str, Rule] = {
     ),
     "idle-days": Rule(365, 1, 3660, "days", "a thing that was not used or lent for so long is idle"),
     "overdue-out": Rule(0, 0, 365, "days", "days of grace before a loan counts as overdue"),
+    "fault-days": Rule(
+        3, 0, 60, "days", "a fault told within so many days of going out is not laid to the borrower"
+    ),
+    "beginner-setups": Rule(5, 0, 1000, "set-ups", "a member with fewer on record borrows as a beginner"),
+    "beginner-aperture-mm": Rule(150, 1, 2000, "mm", "the largest aperture lent to a beginner without help"),
+    "beginner-weight-kg": Rule(12, 1, 500, "kg", "the heaviest kit lent to a beginner without help"),
     "battery-percent": Rule(60, 1, 100, "percent", "a battery with less of its capacity wants replacing"),
 }
 

@@ -8,6 +8,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from obslog.club.review_values import Standing
+from obslog.club.services_due import Basis, due_of
 from obslog.club.whereabouts import Holder, holders
 from obslog.records.tables import (
     BatteryTest,
@@ -18,8 +19,6 @@ from obslog.records.tables import (
     LoanPart,
     Night,
     Paper,
-    Service,
-    ServiceBill,
     Setup,
 )
 
@@ -67,30 +66,12 @@ def _missing_parts(session: Session) -> dict[UUID, Missing]:
 
 
 def _services_due(session: Session, today: date) -> dict[UUID, list[str]]:
-    """What the newest service of each thing said about the next."""
-    query = (
-        select(Service.equipment_id, Service.done_on, ServiceBill.next_on, ServiceBill.next_after_nights)
-        .outerjoin(ServiceBill, ServiceBill.service_id == Service.id)
-        .order_by(Service.done_on, Service.id)
-    )
-    newest = {key: (done, day, nights) for key, done, day, nights in session.execute(query)}
-    found: dict[UUID, list[str]] = {}
-    for key, (done, day, nights) in newest.items():
-        if day is not None and day <= today:
-            found.setdefault(key, []).append(f"service was due on {day}; the last was on {done}")
-        if nights is not None and (since := _nights_since(session, key, done)) >= nights:
-            words = f"service is due after {nights} nights; it was used on {since} since {done}"
-            found.setdefault(key, []).append(words)
-    return found
-
-
-def _nights_since(session: Session, thing: UUID, day: date) -> int:
-    query = (
-        select(func.count(Setup.night_id.distinct()))
-        .join(Night, Setup.night_id == Night.id)
-        .where((Setup.mount_id == thing) | (Setup.tube_id == thing), Night.night_of > day)
-    )
-    return session.scalar(query) or 0
+    """What is due now by date, by nights or by the routine; batteries are judged by the review's own rule."""
+    wanted = (Basis.DATE, Basis.NIGHTS, Basis.ROUTINE)
+    return {
+        key: [due.words for due in dues if due.basis in wanted]
+        for key, dues in due_of(session, None, today).items()
+    }
 
 
 def _last_used(session: Session) -> dict[UUID, date]:

@@ -2,7 +2,7 @@
 
 A day counts by any part of it: a thing is out from the day it goes to the day it comes back, both included, and a day
 on which it came back and went out again is one day. It is missing, or gone, from the day after that was noted, and
-there again on the day it is found. So every day of a period is of one sort, and none is counted twice.
+there again on the day it is found, or taken into use again. So every day of a period is of one sort, and counted once.
 """
 
 from collections.abc import Iterable, Sequence
@@ -18,14 +18,14 @@ _Days = tuple[int, int]
 class Life:
     """What is known of a thing's days.
 
-    `since`: on record from this day on, None where nothing tells. `absences`: noted missing, found. `gone`: the day of
-    its retirement or write-off.
+    `since`: on record from this day on, None where nothing tells. `absences`: noted missing, found. `gone`: retired or
+    written off, in use again.
     """
 
     since: date | None
     loans: Sequence[Span] = ()
     absences: Sequence[Span] = ()
-    gone: date | None = None
+    gone: Sequence[Span] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,22 +52,30 @@ class DayCount:
 def day_count(life: Life, first: date, last: date) -> DayCount | None:
     """The days from `first` to `last`, both included; None where it is not known since when the thing is on record.
 
-    A day that is missing as well as out counts as missing; one after the end of the thing's life as gone.
+    A day that is missing as well as out counts as missing; one that is also gone, as gone.
     """
     if life.since is None:
         return None
     start, end = first.toordinal(), last.toordinal()
     begun = min(max(start, life.since.toordinal()), end + 1)
-    ended = end if life.gone is None else max(min(end, life.gone.toordinal()), begun - 1)
-    window = (begun, ended)
-    absences = [
-        (noted.toordinal() + 1, end if found is None else found.toordinal() - 1)
-        for noted, found in life.absences
-    ]
+    window = (begun, end)
+    gone, absences = _between(life.gone, end), _between(life.absences, end)
     loans = [(out.toordinal(), end if back is None else back.toordinal()) for out, back in life.loans]
-    missing = _covered(absences, window)
-    away = _covered([*absences, *loans], window)
-    return DayCount(away - missing, ended - begun + 1 - away, missing, end - ended, begun - start)
+    not_in_use = _covered(gone, window)
+    not_there = _covered([*gone, *absences], window)
+    not_in_store = _covered([*gone, *absences, *loans], window)
+    return DayCount(
+        out=not_in_store - not_there,
+        in_store=end - begun + 1 - not_in_store,
+        missing=not_there - not_in_use,
+        gone=not_in_use,
+        before=begun - start,
+    )
+
+
+def _between(spans: Iterable[Span], end: int) -> list[_Days]:
+    """The days after a loss was noted and before the thing was there again."""
+    return [(noted.toordinal() + 1, end if back is None else back.toordinal() - 1) for noted, back in spans]
 
 
 def together(counts: Iterable[DayCount]) -> DayCount:

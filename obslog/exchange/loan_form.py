@@ -1,5 +1,6 @@
 """A loan's form to print: what agreements of clubs ask for, a box for each part, and what to look at out and in."""
 
+from obslog.club.contacts import Reach
 from obslog.club.loan_pages import LoanPage
 
 WIDTH = 78
@@ -25,16 +26,16 @@ GO_TO_MOUNTS = (
 )
 
 
-def loan_form(page: LoanPage) -> str:
-    """Plain text, at most 78 signs a line; what is not on record is a line to write on."""
+def loan_form(page: LoanPage, reach: Reach) -> str:
+    """Plain text; what is not on record, or not handed in of how the borrower is reached, is a line to write on."""
     loan = page.loan
     return "\n".join(
         [
             f"LOAN OF {loan.what.upper()}    mark {loan.mark}",
             "",
             _line("Borrower", loan.member),
-            _line("Address"),
-            _line("Phone and e-mail"),
+            _line("Address", reach.address and " ".join(reach.address.split())),
+            _line("Phone and e-mail", ", ".join(filter(None, (reach.phone, reach.email)))),
             _line("Member until"),
             _line("Out on", f"{loan.out_on}"),
             _line("Due back on", f"{loan.due_on}"),

@@ -60,7 +60,7 @@ class ActRecorder:
             if session.is_modified(record):
                 self._add(record, _columns(record, before=True), _columns(record))
         for record in session.deleted:
-            self._add(record, _columns(record), None)
+            self._add(record, _columns(record, before=True), None)
 
     def _add(self, record: Any, before: dict[str, Any] | None, after: dict[str, Any] | None) -> None:
         self._changes.append(
@@ -84,7 +84,7 @@ def undo_last(session: Session, now: datetime) -> str:
     sentence = act.sentence  # read now: after a refusal by the database nothing can be read any more
     changes = session.scalars(select(Change).where(Change.act_id == act.id).order_by(Change.id.desc())).all()
     if not changes:
-        raise CannotUndo(sentence, "its rows came in as a whole sheet")
+        raise CannotUndo(sentence, "it keeps nothing of before (a whole sheet came in, or a member left)")
     try:
         for change in changes:
             _take_back(session, change, sentence)

@@ -24,14 +24,20 @@ def _kit_or_thing() -> CheckConstraint:
 
 
 class Kit(Base):
-    """Things lent together. `loan_days` is its own term; None takes the club's."""
+    """Things lent together. `loan_days` is its own term; None takes the club's. `weight_kg` is of the whole kit."""
 
     __tablename__ = "kits"
-    __table_args__ = strict(UniqueConstraint("name_key"), filled("name"), within("loan_days", 1, 3660))
+    __table_args__ = strict(
+        UniqueConstraint("name_key"),
+        filled("name"),
+        within("loan_days", 1, 3660),
+        within("weight_kg", 0, 1000),
+    )
 
     name: Mapped[str]
     name_key: Mapped[str]
     loan_days: Mapped[int | None] = mapped_column(default=None)
+    weight_kg: Mapped[float | None] = mapped_column(default=None)
     note: Mapped[str | None] = mapped_column(default=None)
     retired_on: Mapped[date | None] = mapped_column(default=None)
     retired_why: Mapped[str | None] = mapped_column(default=None)
@@ -87,7 +93,7 @@ class Loan(Base):
 
 
 class LoanPart(Base):
-    """One part of a loan: in what condition it went out, and came back. None: nobody looked."""
+    """One part of a loan: in what condition it went out and came back (None: nobody looked), a fault told between."""
 
     __tablename__ = "loan_parts"
     __table_args__ = strict(
@@ -107,6 +113,8 @@ class LoanPart(Base):
     back_on: Mapped[date | None] = mapped_column(default=None)
     condition_in: Mapped[Condition | None] = mapped_column(default=None)
     note_in: Mapped[str | None] = mapped_column(default=None)
+    fault: Mapped[str | None] = mapped_column(default=None)
+    fault_on: Mapped[date | None] = mapped_column(default=None)
 
 
 class Renewal(Base):

@@ -1,15 +1,16 @@
-"""The store-room's papers: what is known of each thing, photographs, costs of services, the club's rules, contacts."""
+"""The store-room's papers: what is known of each thing, photographs, services' bills and tasks, rules, contacts."""
 
 import uuid
 from datetime import date
 
-from sqlalchemy import ForeignKey, Index, UniqueConstraint
+from sqlalchemy import CheckConstraint, ForeignKey, Index, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
 from obslog.records.base import Base, filled, known, strict, within
 from obslog.vocabulary import Acquired
 
 MOST_MONEY = 10_000_000
+MOST_NIGHTS = 10_000
 
 
 class Paper(Base):
@@ -50,12 +51,32 @@ class Photograph(Base):
     taken_on: Mapped[date | None] = mapped_column(default=None)
 
 
+class Retirement(Base):
+    """A time during which a thing or kit was retired; written when it comes back, so that the past keeps it."""
+
+    __tablename__ = "retirements"
+    __table_args__ = strict(
+        CheckConstraint("(kit_id IS NULL) <> (equipment_id IS NULL)", name="kit_or_thing"),
+        CheckConstraint("back_on >= retired_on", name="back_after_retired"),
+    )
+
+    retired_on: Mapped[date]
+    back_on: Mapped[date]
+    equipment_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("equipment.id"), default=None)
+    kit_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("kits.id"), default=None)
+    retired_why: Mapped[str | None] = mapped_column(default=None)
+    written_off_on: Mapped[date | None] = mapped_column(default=None)
+
+
 class ServiceBill(Base):
-    """What a service cost and used, which snag it was for, and when the next is due."""
+    """What a service cost and used, and when the next is due: on a day, after nights of use, when something is so."""
 
     __tablename__ = "service_bills"
     __table_args__ = strict(
-        UniqueConstraint("service_id"), within("cost", 0, MOST_MONEY), within("next_after_nights", 1, 10_000)
+        UniqueConstraint("service_id"),
+        within("cost", 0, MOST_MONEY),
+        within("next_after_nights", 1, MOST_NIGHTS),
+        filled("next_when", 500),
     )
 
     service_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("services.id", ondelete="CASCADE"))
@@ -63,7 +84,27 @@ class ServiceBill(Base):
     parts: Mapped[str | None] = mapped_column(default=None)
     next_on: Mapped[date | None] = mapped_column(default=None)
     next_after_nights: Mapped[int | None] = mapped_column(default=None)
-    snag_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("snags.id"), default=None)
+    next_when: Mapped[str | None] = mapped_column(default=None)
+
+
+class ServiceTask(Base):
+    """A task of the routine that a service did, by the routine's word for it."""
+
+    __tablename__ = "service_tasks"
+    __table_args__ = strict(UniqueConstraint("service_id", "task"), filled("task", 50))
+
+    service_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("services.id", ondelete="CASCADE"))
+    task: Mapped[str]
+
+
+class MendedSnag(Base):
+    """A snag that a service mended."""
+
+    __tablename__ = "mended_snags"
+    __table_args__ = strict(UniqueConstraint("service_id", "snag_id"))
+
+    service_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("services.id", ondelete="CASCADE"))
+    snag_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("snags.id"))
 
 
 class BatteryTest(Base):

@@ -7,7 +7,17 @@ from obslog.records.logbook import Act, Change, Observation, Snag, Tick
 from obslog.records.nights import Arrival, Attendance, Night, Setup, SkyReading
 from obslog.records.places import Member, Site
 from obslog.records.search_text import SEARCHED
-from obslog.records.storeroom import BatteryTest, ClubRule, Contact, Paper, Photograph, ServiceBill
+from obslog.records.storeroom import (
+    BatteryTest,
+    ClubRule,
+    Contact,
+    MendedSnag,
+    Paper,
+    Photograph,
+    Retirement,
+    ServiceBill,
+    ServiceTask,
+)
 
 metadata = Base.metadata
 
@@ -29,6 +39,7 @@ __all__ = [
     "Loan",
     "LoanPart",
     "Member",
+    "MendedSnag",
     "Mount",
     "Night",
     "Observation",
@@ -36,8 +47,10 @@ __all__ = [
     "Photograph",
     "Renewal",
     "Reservation",
+    "Retirement",
     "Service",
     "ServiceBill",
+    "ServiceTask",
     "Setup",
     "Site",
     "SkyReading",

@@ -35,7 +35,10 @@ def test_a_loan_goes_out_is_renewed_handed_over_and_comes_back(lending: Program)
     page = lending.document("loan", "back", "Evening kit", "--part", "Wide 25=missing: in the grass")
     differs = {part["part"]: part["differs"] for part in page["parts"]}
     assert differs == {"Heron": None, "Wide 25": "good -> missing", "dust cap": None}
-    assert {loan["member"] for loan in lending.document("loan", "list", "--all")} == {"Ines", "Tomasz"}
+    assert {loan["member"] for loan in lending.document("loan", "list", "--all", "--officer")} == {
+        "Ines",
+        "Tomasz",
+    }
     assert lending.document("loan", "list") == []
 
 
@@ -45,6 +48,56 @@ def test_what_is_out_is_refused_with_who_has_it(lending: Program) -> None:
     assert answer.code == 1
     assert "out with Ines" in answer.error_lines[0]
     assert len(answer.error_lines) == 2
+
+
+def test_a_fault_told_on_the_first_nights_is_not_laid_to_the_borrower(lending: Program) -> None:
+    lending.must("loan", "out", "Evening kit", "Ines", "--on", "2026-02-20", "--all-good")
+    told = "2026-02-22"
+    page = lending.document("loan", "fault", "Evening kit", "clutch slips", "--part", "heron", "--on", told)
+    part = page["parts"][0]
+    assert (part["fault"], part["fault_on"], part["came_with_it"]) == ("clutch slips", told, True)
+    page = lending.document(
+        "loan", "fault", "Evening kit", "fogged", "--part", "Wide 25", "--on", "2026-03-01"
+    )
+    assert page["parts"][1]["came_with_it"] is False
+    assert page["parts"][2]["came_with_it"] is None
+    (snag, _) = sorted(lending.document("snag", "list"), key=lambda snag: snag["text"])
+    assert (snag["text"], snag["about"], snag["step"]) == ("clutch slips", "Heron", "assemble")
+    shown = lending.must("loan", "show", "Evening kit").out
+    assert "not laid to the borrower: Heron: clutch slips" in shown
+    assert "fault told on 2026-03-01: Wide 25: fogged" in shown
+
+
+@pytest.mark.parametrize(
+    ("options", "code"),
+    [
+        ([], 2),
+        (["--part", "moon"], 2),
+        (["--part", "Heron", "--on", "2026-02-01"], 2),
+        (["--part", "Heron", "--on", "2030-01-01"], 2),
+    ],
+)
+def test_a_fault_needs_its_part_and_a_day_within_the_loan(
+    lending: Program, options: list[str], code: int
+) -> None:
+    lending.must("loan", "out", "Evening kit", "Ines", "--on", "2026-02-20")
+    answer = lending("loan", "fault", "Evening kit", "broken", *options)
+    assert (answer.code, len(answer.error_lines)) == (code, 2)
+    assert lending.document("snag", "list") == []
+
+
+def test_advice_on_lending(lending: Program) -> None:
+    assert lending.document("kit", "edit", "Evening kit", "--weight-kg", "9.5")["weight_kg"] == 9.5
+    assert lending("kit", "edit", "Evening kit", "--weight-kg", "0").code == 2
+    lending.must("loan", "reserve", "Evening kit", "Tomasz")
+    (line,) = lending.document("loan", "advise")
+    assert (line["waiting"], line["member"]) == (1, None)
+    assert "Tomasz" not in lending.must("loan", "advise").out
+    assert "Evening kit: Tomasz" in lending.must("loan", "advise", "--officer").out
+    advice = lending.document("loan", "advise", "Ines")
+    assert (advice["member"], advice["kits"][0]["fit"]) == ("Ines", "not now")
+    assert "somebody else waits for it first" in lending.must("loan", "advise", "Ines").out
+    assert lending("loan", "advise", "Nobody").code == 2
 
 
 def test_the_waiting_list(lending: Program) -> None:
@@ -105,5 +158,5 @@ def test_the_review_is_the_document_that_scripts_rely_on(lending: Program) -> No
     one = lending.document("review", "wide 25")
     assert one["reasons"][0]["evidence"]["member"] == "Ines"
     assert lending("review", "Wade 25").code == 2
-    assert "watch" in lending.must("review").out
+    assert "Watch\n  Heron (mount)" in lending.must("review").out
     assert "out with Ines" in lending.must("review", "Wide 25").out

@@ -1,6 +1,5 @@
 """Loans: out, back, renewed, handed over, waited for; the database forbids two places at a time."""
 
-from collections.abc import Callable
 from datetime import date, datetime, timedelta
 
 import pytest
@@ -8,7 +7,7 @@ from sqlalchemy import select
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
-from obslog.club.kits import InAnotherKit, add_kit, add_part, remove_part, set_missing, show_kit
+from obslog.club.kits import InAnotherKit, add_kit, add_part, remove_part, replace_part, set_missing, show_kit
 from obslog.club.loan_pages import list_loans, show_loan
 from obslog.club.loans import BadDate, NotOut, NotToBeLent, hand_over, lend, renew, take_back
 from obslog.club.registry import AlreadyRetired, retire
@@ -18,9 +17,8 @@ from obslog.club.undoing import undo
 from obslog.club.whereabouts import IsOut
 from obslog.errors import OutOfRange, UnknownName
 from obslog.records.opening import Database
-from obslog.records.tables import Equipment, Loan, LoanPart, Member
+from obslog.records.tables import Absence, Equipment, Loan, LoanPart, Member, Paper
 from obslog.vocabulary import Condition
-from tests.records.children import output, start
 
 ADA, BRAM = "Ada Quill", "Bram Ostler"
 PARTS = ["Juniper", "Long Tom", "Wide 25", "dust cap"]
@@ -206,51 +204,31 @@ def test_a_part_can_move_to_another_kit(kit: Database, now: datetime) -> None:
     assert [part.part for part in page.parts] == ["Bracken", "Wide 25"]
 
 
-LEND = """
-from obslog.club.loans import lend
-from obslog.club.whereabouts import IsOut
-database = open_database(sys.argv[1], NOW, lambda said: None)
-print("ready", flush=True)
-sys.stdin.readline()
-try:
-    lend(database, "Evening kit", sys.argv[2], NOW)
-    print("lent")
-except IsOut:
-    print("out")
-"""
+def test_a_kit_of_which_a_part_is_refused_is_not_half_made(kit: Database, now: datetime) -> None:
+    with pytest.raises(InAnotherKit):
+        add_kit(kit, "Second kit", ["Bracken", "Juniper"], now)
+    with pytest.raises(UnknownName):
+        show_kit(kit, "Second kit")
+    add_kit(kit, "Second kit", ["Bracken"], now)
+    with pytest.raises(InAnotherKit):
+        replace_part(kit, "Evening kit", "Wide 25", "Bracken", now)
+    assert "Wide 25" in [part.part for part in show_kit(kit, "Evening kit").parts]
+    replace_part(kit, "Evening kit", "Wide 25", "Stop 20", now)
+    assert undo(kit, now) == "replace Wide 25 of the kit Evening kit by Stop 20"
+    assert "Wide 25" in [part.part for part in show_kit(kit, "Evening kit").parts]
 
 
-def test_of_two_programs_that_lend_one_kit_exactly_one_succeeds(
-    new_target: str, now: datetime, quick_club: Callable[[str], Database]
-) -> None:
-    database = quick_club(new_target)
-    for _ in range(3):
-        children = [start(LEND, new_target, who, stdin=True) for who in (ADA, BRAM)]
-        for child in children:
-            assert child.stdout is not None
-            assert child.stdout.readline() == "ready\n"
-        for child in children:
-            assert child.stdin is not None
-            child.stdin.write("\n")
-            child.stdin.flush()
-        assert sorted(output(child).strip() for child in children) == ["lent", "out"]
-        assert len(list_loans(database, now.date())) == 1
-        take_back(database, "Evening kit", now)
-    database.close()
+def test_what_a_member_has_is_not_missing_from_the_store(kit: Database, now: datetime) -> None:
+    lend(kit, "Evening kit", ADA, now)
+    with pytest.raises(IsOut):
+        set_missing(kit, "Evening kit", "Wide 25", now, missing=True)
 
 
-@pytest.fixture
-def quick_club(now: datetime) -> Callable[[str], Database]:
-    """Makes a database at a target with two members and a kit of one mount."""
-    from obslog.club.registry import add
-    from obslog.records.opening import open_database
-
-    def make(target: str) -> Database:
-        database = open_database(target, now, lambda _said: None)
-        for member in (ADA, BRAM):
-            add(database, "member", member, {}, now)
-        add(database, "mount", "Juniper", {}, now)
-        add_kit(database, "Evening kit", ["Juniper"], now)
-        return database
-
-    return make
+def test_a_thing_that_was_found_keeps_when_it_was_missing(kit: Database, now: datetime) -> None:
+    days = [now + timedelta(days=n) for n in (0, 3, 8)]
+    for day, missing in zip(days, (True, True, False), strict=True):
+        set_missing(kit, "Evening kit", "Wide 25", day, missing=missing)
+    with kit.read() as session:
+        absences = session.execute(select(Absence.since, Absence.found_on)).all()
+        assert [tuple(row) for row in absences] == [(days[0].date(), days[2].date())]
+        assert session.scalars(select(Paper.missing_since)).all() == [None]

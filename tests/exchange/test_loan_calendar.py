@@ -48,9 +48,29 @@ def test_a_second_export_updates_the_first() -> None:
     assert [event["status"] for event in (first, renewed, back)] == ["CONFIRMED", "CONFIRMED", "CANCELLED"]
 
 
-@pytest.mark.parametrize("length", [1, 74, 75, 76, 300])
-def test_lines_are_no_longer_than_the_standard_allows(length: int) -> None:
-    """RFC 5545, 3.1: lines of at most 75 octets, ended by CRLF."""
-    content = loan_calendar([(KEY, replace(LOAN, what="ä" * length))], NOW, with_names=False)
+def test_a_due_date_is_a_date_and_no_instant() -> None:
+    """RFC 5545, 3.2.20 and 3.3.4: VALUE=DATE, eight digits, no zone; the day would shift in other zones otherwise."""
+    lines = loan_calendar([(KEY, LOAN)], NOW, with_names=False).split(b"\r\n")
+    assert b"DTSTART;VALUE=DATE:20260301" in lines
+    assert b"DTEND;VALUE=DATE:20260302" in lines
+
+
+def test_each_loan_has_an_event_of_its_own() -> None:
+    other = UUID("017f22e2-79b0-7cc3-98c4-dc0c0c073990")
+    content = loan_calendar([(KEY, LOAN), (other, LOAN)], NOW, with_names=False)
+    assert [event["uid"] for event in Calendar.from_ical(content).walk("VEVENT")] == [str(KEY), str(other)]
+
+
+@pytest.mark.parametrize("sign", ["a", "ä", "望", "🔭"])
+@pytest.mark.parametrize("length", [1, 58, 59, 60, 61, 74, 75, 76, 300])
+def test_lines_are_no_longer_than_the_standard_allows(length: int, sign: str) -> None:
+    """RFC 5545, 3.1: lines of at most 75 octets, each ended by CRLF, folded by a space; unfolded nothing is lost."""
+    content = loan_calendar([(KEY, replace(LOAN, what=sign * length))], NOW, with_names=False)
     assert content.endswith(b"\r\n")
-    assert max(len(line) for line in content.split(b"\r\n")) <= 75
+    assert content.count(b"\n") == content.count(b"\r") == content.count(b"\r\n")
+    lines = content.split(b"\r\n")
+    assert max(len(line) for line in lines) <= 75
+    for line in lines:
+        line.decode()  # no sign is cut in two
+    unfolded = content.replace(b"\r\n ", b"").decode().split("\r\n")
+    assert f"SUMMARY:Due back: {sign * length}" in unfolded

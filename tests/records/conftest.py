@@ -8,6 +8,7 @@ from sqlalchemy.orm import Session
 from obslog.records.base import name_key
 from obslog.records.opening import Database
 from obslog.records.tables import (
+    Absence,
     Act,
     Arrival,
     Attendance,
@@ -22,6 +23,7 @@ from obslog.records.tables import (
     Loan,
     LoanPart,
     Member,
+    MendedSnag,
     Mount,
     Night,
     Observation,
@@ -29,8 +31,10 @@ from obslog.records.tables import (
     Photograph,
     Renewal,
     Reservation,
+    Retirement,
     Service,
     ServiceBill,
+    ServiceTask,
     Setup,
     Site,
     SkyReading,
@@ -64,14 +68,24 @@ def full_database(database: Database, now: datetime) -> Database:
         service = Service(equipment_id=mount.id, done_on=date(2026, 2, 1), text="greased")
         session.add(service)
         session.flush()
-        session.add(ServiceBill(service_id=service.id, cost=12.5, next_after_nights=40))
+        snag = Snag(at_utc=now, step=Step.LEVEL, text="a leg sank", setup_id=setup.id)
+        session.add_all(
+            [
+                ServiceBill(service_id=service.id, cost=12.5, next_after_nights=40, next_when="it plays"),
+                ServiceTask(service_id=service.id, task="grease"),
+                Absence(equipment_id=item.id, since=date(2026, 2, 1)),
+                Retirement(equipment_id=mount.id, retired_on=date(2025, 1, 1), back_on=date(2025, 2, 1)),
+                snag,
+            ]
+        )
+        session.flush()
+        session.add(MendedSnag(service_id=service.id, snag_id=snag.id))
         act = Act(at_utc=now, sentence="begin")
         session.add_all(
             [
                 Arrival(setup_id=setup.id, at_utc=now, role=Role.SYNC, target="Vega"),
                 Attendance(night_id=night.id, member_id=member.id),
                 SkyReading(night_id=night.id, scale=SkyScale.ANTONIADI, value=2.0),
-                Snag(at_utc=now, step=Step.LEVEL, text="a leg sank", setup_id=setup.id),
                 Tick(at_utc=now, step=Step.POWER, value="12.6 V at rest", setup_id=setup.id),
                 Observation(night_id=night.id, at_utc=now, target="M 13"),
                 BatteryTest(equipment_id=item.id, tested_on=date(2026, 2, 1), rest_volts=12.6),

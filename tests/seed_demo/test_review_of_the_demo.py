@@ -8,13 +8,19 @@ from shutil import copy
 import pytest
 from numpy.testing import assert_allclose
 
+from obslog.club.batteries import battery_page
 from obslog.club.kits import show_kit
+from obslog.club.lending_advice import advise_for, next_loans
+from obslog.club.lending_rules import Fit
 from obslog.club.loan_pages import list_loans
-from obslog.club.review import Review, Reviewed, review, service_first
+from obslog.club.review import Review, Reviewed, by_gravity, review
 from obslog.club.review_values import Status
+from obslog.club.services_due import Basis, list_due
+from obslog.club.store_list import store_list, worth
 from obslog.records.engine import make_engine
 from obslog.records.opening import Database
 from seed_demo.load import fill
+from seed_demo.load_papers import FAILING_BATTERY, FAILING_PERCENT, ON_THE_SHELVES, WRITTEN_OFF
 from seed_demo.load_storeroom import LENDING_BOX, LOST_EYEPIECE, OVERDUE_TUBE
 from seed_demo.truth import BRAMBLE_YEARLY_GROWTH, MOUNT_TRUTHS
 
@@ -67,7 +73,12 @@ def test_the_wearing_mount_is_for_service(found: Review) -> None:
     assert (
         1 < float(str(growth["per_year"])) < BRAMBLE_YEARLY_GROWTH
     )  # scatter is but a part of landing error
-    assert {item.name for item in service_first(found)} >= {"Bramble", "Silver Heron"}
+    status, items = by_gravity(found)[0]
+    assert status is Status.SERVICE
+    assert {item.name for item in items} >= {"Bramble", "Silver Heron"}
+    assert [item.setups_last_year for item in items] == sorted(
+        (item.setups_last_year for item in items), reverse=True
+    )
 
 
 def test_the_best_mount_is_ready(found: Review) -> None:
@@ -93,6 +104,40 @@ def test_the_refractor_is_overdue(found: Review, demo: Database) -> None:
     assert refractor.status is Status.OUT
     assert "overdue" in refractor.reasons[0].words
     assert [loan.what for loan in list_loans(demo, NOON_AFTER.date(), overdue=True)] == [OVERDUE_TUBE]
+
+
+def test_the_heavy_kit_goes_to_who_waits_for_it_and_to_nobody_else(demo: Database) -> None:
+    today = NOON_AFTER.date()
+    line = next(line for line in next_loans(demo, today) if line.kit == "Big kit")
+    assert line.member == "Idris Penhallow"
+    others = {kit.kit: kit.fit for kit in advise_for(demo, "tomasz wilga", today).kits}
+    assert others["Big kit"] is Fit.NOT_NOW
+    assert others["Heron kit"] is Fit.NOT_NOW
+    assert others["Rucksack kit"] is Fit.LEND
+
+
+def test_who_has_something_overdue_gets_nothing_more(demo: Database) -> None:
+    advice = advise_for(demo, "Jun Kitaoka", NOON_AFTER.date())
+    assert {kit.fit for kit in advice.kits} == {Fit.NOT_NOW}
+    assert any("overdue" in reason for reason in advice.kits[0].reasons)
+
+
+def test_the_failing_battery_is_due_and_so_is_a_service_of_each_way(demo: Database) -> None:
+    due = list_due(demo, NOON_AFTER.date())
+    assert {one.basis for one in due} == set(Basis)
+    battery = next(one for one in due if one.basis is Basis.BATTERY)
+    assert battery.name == FAILING_BATTERY
+    percents = [test.capacity_percent for test in battery_page(demo, FAILING_BATTERY).tests]
+    assert percents == sorted(percents, key=lambda percent: percent or 0)  # the newest first: it falls
+    assert percents[0] == FAILING_PERCENT
+
+
+def test_what_is_written_off_is_not_in_the_store(demo: Database) -> None:
+    assert WRITTEN_OFF not in [line.name for line in store_list(demo)]
+    found = worth(store_list(demo, with_retired=True))
+    told = [value for name, _, value, _ in ON_THE_SHELVES if value is not None and name != WRITTEN_OFF]
+    assert (found.value, found.known) == (sum(told), len(told))
+    assert found.unknown > 0
 
 
 def test_shares_add_up_to_one(found: Review) -> None:

@@ -1,4 +1,4 @@
-"""Sites and members."""
+"""Sites."""
 
 from typing import Annotated
 
@@ -9,10 +9,7 @@ from obslog.cli.named import add_thing, edit_thing, named_group
 from obslog.cli.options import AsJson, Name, Note, Sure
 from obslog.horizon import horizon_text, read_horizon
 
-site_app = named_group(
-    "site", "Places one observes from.", ("name", "lat_deg", "lon_deg", "elevation_m", "zone")
-)
-member_app = named_group("member", "People of the club.", ("name", "note"))
+app = named_group("site", "Places one observes from.", ("name", "lat_deg", "lon_deg", "elevation_m", "zone"))
 
 Lat = Annotated[str, typer.Option("--lat", help="Latitude, north positive: 52.2, or '52 12 N'.")]
 Lon = Annotated[str, typer.Option("--lon", help="Longitude, EAST positive: -3.1, or '3 6 W'.")]
@@ -24,7 +21,7 @@ Horizon = Annotated[
 Rename = Annotated[str | None, typer.Option("--rename", help="A new name.")]
 
 
-@site_app.command("add")
+@app.command("add")
 def add_site(
     context: typer.Context,
     name: Name,
@@ -52,7 +49,7 @@ def add_site(
     add_thing(context, "site", name, values, as_json, sure=sure)
 
 
-@site_app.command("edit")
+@app.command("edit")
 def edit_site(
     context: typer.Context,
     name: Name,
@@ -76,17 +73,3 @@ def edit_site(
         "note": note,
     }
     edit_thing(context, "site", name, values, rename, as_json, sure=sure)
-
-
-@member_app.command("add")
-def add_member(context: typer.Context, name: Name, note: Note = None, as_json: AsJson = False) -> None:
-    """Put a member on record: obslog member add 'Ines Okafor'"""
-    add_thing(context, "member", name, {"note": note}, as_json)
-
-
-@member_app.command("edit")
-def edit_member(
-    context: typer.Context, name: Name, rename: Rename = None, note: Note = None, as_json: AsJson = False
-) -> None:
-    """Change what is on record of a member."""
-    edit_thing(context, "member", name, {"note": note}, rename, as_json)

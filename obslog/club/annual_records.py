@@ -1,0 +1,259 @@
+"""What an annual report holds: plain records, each figure with its count, an unknown one never taken for zero.
+
+Where names are not asked for, `member` and `holder` of a member are None, and members are only counted.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, timedelta
+
+from obslog.values import Interval
+
+
+@dataclass(frozen=True, slots=True)
+class Period:
+    """Whole days, both ends included."""
+
+    first: date
+    last: date
+
+    @property
+    def days(self) -> int:
+        return (self.last - self.first).days + 1
+
+    @property
+    def before(self) -> "Period":
+        """The period of the same length just before."""
+        return Period(self.first - timedelta(days=self.days), self.first - timedelta(days=1))
+
+    def holds(self, day: date | None) -> bool:
+        return day is not None and self.first <= day <= self.last
+
+
+@dataclass(frozen=True, slots=True)
+class Money:
+    """A sum of what is known, in the club's money: from how many, and how many more are unknown.
+
+    The total is None where nothing is known of anything, and 0 where there is nothing.
+    """
+
+    total: float | None
+    known: int
+    unknown: int
+
+
+def money(amounts: Iterable[float | None]) -> Money:
+    listed = list(amounts)
+    known = [amount for amount in listed if amount is not None]
+    return Money(float(sum(known)) if known or not listed else None, len(known), len(listed) - len(known))
+
+
+@dataclass(frozen=True, slots=True)
+class Use:
+    """Days out of days available, of one kit or thing, or of all; None where nothing tells since when it is there.
+
+    `loans` were begun, and `nights` under the sky were, in the period; nights are None for kits.
+    """
+
+    name: str
+    kind: str
+    days_out: int | None
+    days_available: int | None
+    utilisation: float | None
+    days_missing: int | None
+    loans: int
+    nights: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Utilisation:
+    """All kits together, all things together (each also within its kit), and one by one, the most used first."""
+
+    kits: Use
+    things: Use
+    lines: list[Use]
+    never_moved: list[Use]
+    unknown_since: int
+
+
+@dataclass(frozen=True, slots=True)
+class Late:
+    """A loan that is overdue, or came back late."""
+
+    mark: str
+    what: str
+    kind: str
+    member: str | None
+    due_on: date
+    back_on: date | None
+    days_late: int
+
+
+@dataclass(frozen=True, slots=True)
+class LoanYear:
+    """Loans of the period. A hand-over ends one loan and begins another; both count."""
+
+    begun: int
+    handed_over: int
+    borrowers: int
+    out_before: int
+    came_back: int
+    out_at_end: int
+    renewals: int
+    renewed_loans: int
+    late: list[Late]
+    days_late: int
+    overdue_now: list[Late]
+    grace_days: int
+    borrower_names: list[str] | None
+
+
+@dataclass(frozen=True, slots=True)
+class Queue:
+    """Who waited for one kit or thing on the last day of the period."""
+
+    what: str
+    kind: str
+    waiting: int
+    longest_days: int
+    members: list[str] | None
+
+
+@dataclass(frozen=True, slots=True)
+class WaitingYear:
+    """The waiting lists on the last day, and those who left them in the period; medians None where nobody did."""
+
+    waiting: int
+    longest_days: int | None
+    queues: list[Queue]
+    served: int
+    served_median_days: float | None
+    served_longest_days: int | None
+    withdrawn: int
+
+
+@dataclass(frozen=True, slots=True)
+class ServicesOfThing:
+    name: str
+    kind: str
+    services: int
+    cost: Money
+
+
+@dataclass(frozen=True, slots=True)
+class ServiceYear:
+    """Services and repairs of the period, and what they cost."""
+
+    services: int
+    mechanical: int
+    cost: Money
+    things: list[ServicesOfThing]
+
+
+@dataclass(frozen=True, slots=True)
+class Lost:
+    """A thing, or the part of a kit that is only a label, that went missing; `found_on` None where it still is."""
+
+    name: str
+    kind: str
+    since: date
+    found_on: date | None
+    value: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class LossYear:
+    """What went missing in the period and what was written off; a thing that was both counts as written off."""
+
+    missing: list[Lost]
+    missing_value: Money
+    found: int
+    written_off: list["Left"]
+    written_off_value: Money
+    missing_from_before: int
+
+
+@dataclass(frozen=True, slots=True)
+class Left:
+    """A thing or kit that was retired or written off."""
+
+    name: str
+    kind: str
+    on: date
+    why: str | None
+    value: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Acquisition:
+    name: str
+    kind: str
+    on: date
+    how: str | None
+    cost: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class Acquisitions:
+    """What came to the club in the period; the cost is of what was not a gift."""
+
+    things: list[Acquisition]
+    cost: Money
+    gifts: int
+    unknown_date: int
+
+
+@dataclass(frozen=True, slots=True)
+class Holding:
+    """How much is with whom today: `where` is the store, members, or missing; `holder` a place or a member."""
+
+    where: str
+    holder: str | None
+    holders: int
+    things: int
+    value: Money
+
+
+@dataclass(frozen=True, slots=True)
+class NightYear:
+    nights: int
+    sites: int
+    setups: int
+    mounts: int
+    observers: int
+
+
+@dataclass(frozen=True, slots=True)
+class FleetLanding:
+    """The landing error of the fleet: the geometric mean over set-ups of the radius inside which half of go-tos land.
+
+    `change` is this period's by the one before: under 1 is better. `too_few` says why something is None.
+    """
+
+    arcmin: Interval | None
+    setups: int
+    before_arcmin: Interval | None
+    before_setups: int
+    change: Interval | None
+    too_few: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class AnnualReport:
+    """The store-room's year. What is said of now, overdue loans and values by holder, is of the day `today`."""
+
+    first: date
+    last: date
+    days: int
+    today: date
+    with_names: bool
+    nights: NightYear
+    landing: FleetLanding
+    utilisation: Utilisation
+    loans: LoanYear
+    waiting: WaitingYear
+    services: ServiceYear
+    losses: LossYear
+    acquisitions: Acquisitions
+    retired: list[Left]
+    holdings: list[Holding]

@@ -1,0 +1,216 @@
+"""A member who leaves: a neutral name takes the place of theirs, and what belongs to the person is deleted.
+
+Nights, arrivals, loans and all else stay on record under the neutral name. It cannot be undone: that is its point.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+
+from sqlalchemy import insert, select
+from sqlalchemy.orm import Session, aliased
+
+from obslog.errors import ObslogError, quoted
+from obslog.records.base import name_key
+from obslog.records.forgetting import (
+    FoundText,
+    Words,
+    changes_of_kind,
+    clear_in_images,
+    drop_changes,
+    earlier_values,
+    redact_acts,
+    replace_texts,
+    texts_with,
+    wipe_deleted,
+)
+from obslog.records.keys import new_key
+from obslog.records.opening import Database
+from obslog.records.queries import by_name
+from obslog.records.tables import Act, Contact, Equipment, Kit, Loan, Member, Reservation
+
+NEUTRAL = "Former member"
+TAKEN_OUT = "(taken out)"
+SHORTEST_PART = 3
+SHORTEST_CONTACT = 5
+NAMES_OF_THINGS = {"name", "label", "target", "file_name", "tag"}
+_WAYS = ("phone", "email", "address")
+
+
+class StillHas(ObslogError):
+    def __init__(self, member: str, things: Sequence[str]) -> None:
+        super().__init__(
+            f"{member} still has {' and '.join(things)}.",
+            f"Take it back first: obslog loan back {quoted(things[0])}; or pass it on: obslog loan hand-over",
+        )
+
+
+class HasLeft(ObslogError):
+    def __init__(self, name: str) -> None:
+        super().__init__(f"{name} has left already.", "See who is here: obslog member list")
+
+
+@dataclass(frozen=True, slots=True)
+class Mention:
+    """A text that names the person, in whole or in part; `replaced` where the neutral name stands in it now."""
+
+    kind: str
+    mark: str
+    field: str
+    text: str
+    whole_name: bool
+    replaced: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Leaving:
+    """What was done, or where one only looked would be: the new name, and what the officer must still see to.
+
+    `acts` counts the rows of the record of acts from which the name went; `wiped` is False where the file's unused
+    pages could not be written anew, None on a server. `copies` lie beside the database and hold the old name still.
+    """
+
+    name: str
+    done: bool
+    contact_deleted: bool
+    no_longer_waits_for: list[str]
+    mentions: list[Mention]
+    acts: int
+    wiped: bool | None
+    copies: list[str]
+
+
+def leave(
+    database: Database, name: str, now: datetime, *, also_texts: bool = False, only_look: bool = False
+) -> Leaving:
+    """Make a member nameless, delete their contact and note, close their places in waiting lists.
+
+    Free texts that name them are pointed out, and changed only with `also_texts`.
+    Raises UnknownName, StillHas, HasLeft.
+    """
+    with database.write(now) as session:
+        member = by_name(session, Member, name)
+        if member.name.startswith(NEUTRAL):
+            raise HasLeft(member.name)
+        _refuse_while_lent(session, member)
+        neutral = _unused_name(session)
+        contact = session.scalar(select(Contact).where(Contact.member_id == member.id))
+        words = _words(session, member, contact, neutral)
+        places = _places(session, member)
+        mentions = _mentions(session, member, words, also_texts=also_texts)
+        done = Leaving(
+            neutral, not only_look, contact is not None, [what for _, what in places],
+            [mention for mention, _ in mentions], 0, None, _copies(database),
+        )  # fmt: skip
+        if only_look:
+            return done
+        for reservation, _ in places:
+            reservation.closed_on, reservation.served = now.date(), False
+        replace_texts(session, [found for mention, found in mentions if mention.replaced], words)
+        acts = _forget(session, member, contact, neutral, words, now)
+    return replace(done, acts=acts, wiped=_wiped(database))
+
+
+def _forget(
+    session: Session, member: Member, contact: Contact | None, neutral: str, words: Words, now: datetime
+) -> int:
+    """Take the person out of their record and out of the record of acts; an act without changes tells that it was."""
+    contacts = changes_of_kind(session, "Contact", "member_id", str(member.id))
+    drop_changes(session, [key for key, _ in contacts])
+    clear_in_images(session, member.id, ("note", "retired_why"))
+    acts = redact_acts(session, words)
+    if contact is not None:
+        session.delete(contact)
+    member.name, member.name_key, member.note = neutral, name_key(neutral), None
+    member.retired_on, member.retired_why = member.retired_on or now.date(), "left the club"
+    sentence = f"a member left, and is {neutral} from now on"
+    session.execute(insert(Act).values(id=new_key(), at_utc=now, sentence=sentence))
+    return acts
+
+
+def _refuse_while_lent(session: Session, member: Member) -> None:
+    kit, thing = aliased(Kit), aliased(Equipment)
+    query = (
+        select(kit.name, thing.name)
+        .select_from(Loan)
+        .outerjoin(kit, Loan.kit_id == kit.id)
+        .outerjoin(thing, Loan.equipment_id == thing.id)
+        .where(Loan.member_id == member.id, Loan.back_on.is_(None))
+        .order_by(Loan.due_on)
+    )
+    things = [of_kit or of_thing for of_kit, of_thing in session.execute(query)]
+    if things:
+        raise StillHas(member.name, things)
+
+
+def _unused_name(session: Session) -> str:
+    taken = set(session.scalars(select(Member.name_key)))
+    number = 1
+    while name_key(f"{NEUTRAL} {number}") in taken:
+        number += 1
+    return f"{NEUTRAL} {number}"
+
+
+def _words(session: Session, member: Member, contact: Contact | None, neutral: str) -> Words:
+    """Every name the member ever had on record, and every way they were reached."""
+    names = {member.name, *earlier_values(session, member.id, "name")}
+    contacts = {key for _, key in changes_of_kind(session, "Contact", "member_id", str(member.id))}
+    ways = {getattr(contact, way) for way in _WAYS} if contact else set()
+    for key in contacts:
+        for way in _WAYS:
+            ways |= earlier_values(session, key, way)
+    reached = {way: TAKEN_OUT for way in ways if way and len(way) >= SHORTEST_CONTACT}
+    return Words(reached | dict.fromkeys(names, neutral))
+
+
+def _places(session: Session, member: Member) -> list[tuple[Reservation, str]]:
+    kit, thing = aliased(Kit), aliased(Equipment)
+    query = (
+        select(Reservation, kit.name, thing.name)
+        .outerjoin(kit, Reservation.kit_id == kit.id)
+        .outerjoin(thing, Reservation.equipment_id == thing.id)
+        .where(Reservation.member_id == member.id, Reservation.closed_on.is_(None))
+        .order_by(Reservation.asked_utc)
+    )
+    return [(place, of_kit or of_thing) for place, of_kit, of_thing in session.execute(query)]
+
+
+def _mentions(
+    session: Session, member: Member, words: Words, *, also_texts: bool
+) -> list[tuple[Mention, FoundText]]:
+    """Texts that name the member; first those with the whole name. Their own record is not among them."""
+    parts = {part: "" for part in member.name.split() if len(part) >= SHORTEST_PART}
+    whole = [text for text in texts_with(session, words) if text.key != member.id]
+    parted = [text for text in texts_with(session, Words(parts)) if text.key != member.id]
+    return [
+        (_mention(text, number < len(whole), also_texts), text)
+        for number, text in enumerate(dict.fromkeys((*whole, *parted)))
+    ]
+
+
+def _mention(text: FoundText, whole_name: bool, also_texts: bool) -> Mention:
+    replaced = also_texts and whole_name and text.column not in NAMES_OF_THINGS
+    return Mention(
+        text.table, text.key.hex[-6:], text.column.replace("_", " "), text.text, whole_name, replaced
+    )
+
+
+def _copies(database: Database) -> list[str]:
+    """The copies that upgrades left beside the file."""
+    url = database.engine.url
+    if database.engine.dialect.name != "sqlite" or not url.database:
+        return []
+    path = Path(url.database)
+    return sorted(str(copy) for copy in path.parent.glob(f"{path.stem}.before-*{path.suffix}"))
+
+
+def _wiped(database: Database) -> bool | None:
+    if database.engine.dialect.name != "sqlite":
+        return None
+    try:
+        with database.read():  # a driver's error becomes a sentence
+            wipe_deleted(database.engine)
+    except ObslogError:
+        return False
+    return True

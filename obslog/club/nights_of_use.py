@@ -1,0 +1,53 @@
+"""Nights of use: on which nights each thing stood under the sky, from the set-ups on record."""
+
+from bisect import bisect_right
+from collections.abc import Collection
+from datetime import date, timedelta
+from uuid import UUID
+
+from sqlalchemy import select, union
+from sqlalchemy.orm import Session
+
+from obslog.records.tables import KitPart, Night, Setup
+
+DAYS_OF_A_YEAR = 365
+
+
+def nights_of_use(session: Session, things: Collection[UUID] | None = None) -> dict[UUID, list[date]]:
+    """The nights of each mount, tube and eyepiece in order, each night once; of those asked for, or of all."""
+    found: dict[UUID, list[date]] = {}
+    parts = []
+    for column in (Setup.mount_id, Setup.tube_id, Setup.eyepiece_id):
+        part = (
+            select(column, Night.night_of).join(Night, Setup.night_id == Night.id).where(column.is_not(None))
+        )
+        parts.append(part if things is None else part.where(column.in_(things)))
+    for thing, night in session.execute(union(*parts)):
+        if thing is not None:
+            found.setdefault(thing, []).append(night)
+    for nights in found.values():
+        nights.sort()
+    return found
+
+
+def nights_after(nights: list[date], day: date) -> int:
+    """How many of the nights, which are in order, came after a day."""
+    return len(nights) - bisect_right(nights, day)
+
+
+def nights_last_year(session: Session, today: date) -> dict[UUID, int]:
+    """How many nights of the last year each thing was used on.
+
+    A thing that set-ups do not name, such as a battery, counts with the most used part of its kit.
+    """
+    start = today - timedelta(days=DAYS_OF_A_YEAR)
+    own = {thing: nights_after(nights, start) for thing, nights in nights_of_use(session).items()}
+    kits: dict[UUID, list[UUID]] = {}
+    query = select(KitPart.kit_id, KitPart.equipment_id).where(KitPart.left_on.is_(None))
+    for kit, thing in session.execute(query):
+        if thing is not None:
+            kits.setdefault(kit, []).append(thing)
+    for things in kits.values():
+        most = max(own.get(thing, 0) for thing in things)
+        own |= {thing: most for thing in things if thing not in own}
+    return own

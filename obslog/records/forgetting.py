@@ -1,0 +1,160 @@
+"""Forgetting a person: words taken out of the record of acts, found in texts, wiped from the file's unused pages."""
+
+import json
+import re
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import closing
+from dataclasses import dataclass
+from typing import Any
+from uuid import UUID
+
+from sqlalchemy import Column, Engine, Text, delete, exists, select, update
+from sqlalchemy.orm import Session
+
+from obslog.records.base import Base, name_key
+from obslog.records.logbook import Act, Change
+from obslog.records.search_text import search_form
+from obslog.records.tables import metadata
+
+_NOT_TEXTS = {"acts", "changes", "contacts", "club_rules"}
+_DERIVED = {"name_key", "search_text", "sha256", "kind"}
+_BATCH = 2000
+
+
+@dataclass(frozen=True, slots=True)
+class FoundText:
+    """A text in which words were found: its table, key and column."""
+
+    table: str
+    key: UUID
+    column: str
+    text: str
+
+
+class Words:
+    """Words to be found as whole words, whatever their case and spacing, each with what takes its place."""
+
+    def __init__(self, replacements: Mapping[str, str]) -> None:
+        self._patterns = [
+            (re.compile(rf"(?<!\w){_spaced(form)}(?!\w)", re.IGNORECASE), put)
+            for word, put in sorted(replacements.items(), key=lambda pair: -len(pair[0]))
+            for form in dict.fromkeys((word, name_key(word), search_form(word)))
+            if form
+        ]
+
+    def stand_in(self, text: str) -> bool:
+        return any(pattern.search(text) for pattern, _ in self._patterns)
+
+    def replaced(self, text: str) -> str:
+        for pattern, put in self._patterns:
+            text = pattern.sub(lambda _found, put=put: put, text)  # type: ignore[misc]
+        return text
+
+
+def _spaced(form: str) -> str:
+    return r"\s+".join(re.escape(part) for part in form.split())
+
+
+def earlier_values(session: Session, record_id: UUID, column: str) -> set[str]:
+    """All that a column of a record ever held by the record of acts."""
+    query = select(Change.before, Change.after).where(Change.record_id == record_id)
+    images = [json.loads(image) for row in session.execute(query) for image in row if image]
+    return {image[column] for image in images if image.get(column)}
+
+
+def changes_of_kind(session: Session, kind: str, column: str, value: str) -> list[tuple[UUID, UUID]]:
+    """Keys of the changes, and of their records, of a kind of record in which a column had a value."""
+    query = select(Change).where(Change.record_kind == kind).order_by(Change.id)
+    return [
+        (change.id, change.record_id)
+        for change in session.scalars(query)
+        if any(json.loads(image).get(column) == value for image in (change.before, change.after) if image)
+    ]
+
+
+def drop_changes(session: Session, keys: Sequence[UUID]) -> None:
+    """Take changes out of the record of acts, and acts of which nothing is left with them."""
+    acts = session.scalars(select(Change.act_id).where(Change.id.in_(keys)).distinct()).all()
+    session.execute(delete(Change).where(Change.id.in_(keys)))
+    session.execute(delete(Act).where(Act.id.in_(acts), ~exists().where(Change.act_id == Act.id)))
+
+
+def redact_acts(session: Session, words: Words) -> int:
+    """Put the words' replacements into every sentence and every image of a record; gives how many rows held them."""
+    changed = 0
+    for key, sentence in _batches(session, Act, Act.sentence):
+        if words.stand_in(sentence):
+            session.execute(update(Act).where(Act.id == key).values(sentence=words.replaced(sentence)))
+            changed += 1
+    for key, before, after in _batches(session, Change, Change.before, Change.after):
+        images = {
+            name: _image(image, words.replaced) for name, image in (("before", before), ("after", after))
+        }
+        if images != {"before": before, "after": after}:
+            session.execute(update(Change).where(Change.id == key).values(**images))
+            changed += 1
+    return changed
+
+
+def clear_in_images(session: Session, record_id: UUID, columns: Sequence[str]) -> None:
+    """Empty columns of a record in all images that the record of acts keeps of it."""
+    query = select(Change.id, Change.before, Change.after).where(Change.record_id == record_id)
+    for key, *images in session.execute(query).all():
+        loaded = [json.loads(image) if image else None for image in images]
+        for image in loaded:
+            if image is not None:
+                image.update(dict.fromkeys(set(columns) & image.keys()))
+        before, after = (None if image is None else json.dumps(image) for image in loaded)
+        session.execute(update(Change).where(Change.id == key).values(before=before, after=after))
+
+
+def texts_with(session: Session, words: Words) -> Iterator[FoundText]:
+    """Every text that people wrote, outside the record of acts and the contacts, in which the words stand."""
+    for table in metadata.sorted_tables:
+        columns = [column for column in table.columns if _is_text(column)]
+        if table.name in _NOT_TEXTS or not columns:
+            continue
+        for key, *texts in session.execute(select(table.c.id, *columns).order_by(table.c.id)):
+            for column, text in zip(columns, texts, strict=True):
+                if text and words.stand_in(text):
+                    yield FoundText(table.name, key, column.name, text)
+
+
+def replace_texts(session: Session, found: Sequence[FoundText], words: Words) -> None:
+    """Put the words' replacements into texts; what is searched by follows."""
+    classes = {mapper.local_table: mapper.class_ for mapper in Base.registry.mappers}
+    for text in found:
+        record: Any = session.get_one(classes[metadata.tables[text.table]], text.key)
+        setattr(record, text.column, words.replaced(getattr(record, text.column)))
+    session.flush()
+
+
+def wipe_deleted(engine: Engine) -> None:
+    """Write a SQLite file anew, so that nothing deleted is left in its unused pages or in the log beside it."""
+    if engine.dialect.name != "sqlite":
+        return
+    with closing(engine.raw_connection()) as connection:
+        cursor = connection.cursor()
+        for statement in ("VACUUM", "PRAGMA wal_checkpoint(TRUNCATE)"):
+            cursor.execute(statement)
+            cursor.fetchall()
+        cursor.close()
+
+
+def _is_text(column: Column[Any]) -> bool:
+    return isinstance(column.type, Text) and column.name not in _DERIVED
+
+
+def _batches(session: Session, table: type[Act] | type[Change], *columns: Any) -> list[tuple[Any, ...]]:
+    return [
+        tuple(row) for row in session.execute(select(table.id, *columns).execution_options(yield_per=_BATCH))
+    ]
+
+
+def _image(image: str | None, replaced: Callable[[str], str]) -> str | None:
+    """The image with its texts replaced; the very same text where nothing changes."""
+    if image is None:
+        return None
+    values = json.loads(image)
+    new = {name: replaced(value) if isinstance(value, str) else value for name, value in values.items()}
+    return image if new == values else json.dumps(new)

@@ -1,0 +1,63 @@
+"""The annual report as plain text: one page of lines of at most 80 signs, long tables cut with their number."""
+
+from collections.abc import Iterator, Sequence
+from textwrap import wrap
+
+from obslog.club.annual_records import AnnualReport
+from obslog.report.annual_sections import Cell, Section, Table, annual_sections, title
+
+WIDTH = 80
+PAGE = 64  # lines; an A4 sheet at six lines to the inch holds 70, less a margin
+MOST_ROWS = 8
+LONGEST_LINE = 4 * WIDTH  # of a list of names; the whole list is in the page to print
+_GAP = 2
+
+
+def annual_text(report: AnnualReport) -> list[str]:
+    """The lines of the page; where it would be longer than one, tables give way before sentences do."""
+    sections = annual_sections(report)
+    for rows in range(MOST_ROWS, 0, -1):
+        lines = [title(report)]
+        for section in sections:
+            lines += ["", section.title.upper(), *_section(section, rows)]
+        if len(lines) <= PAGE:
+            break
+    return lines
+
+
+def _section(section: Section, most_rows: int) -> Iterator[str]:
+    for line in section.lines:
+        short = line if len(line) <= LONGEST_LINE else line[: LONGEST_LINE - 4] + " ..."
+        yield from wrap(short, WIDTH, initial_indent="  ", subsequent_indent="    ")
+    if section.table is not None and section.table.rows:
+        yield from _table(section.table, most_rows)
+
+
+def _table(table: Table, most_rows: int) -> Iterator[str]:
+    shown = [[_cell(cell) for cell in row] for row in table.rows[:most_rows]]
+    widths = _widths([list(table.columns), *shown])
+    for row in ([*table.columns], *shown):
+        cells = [
+            _fitted(cell, width).rjust(width) if right else _fitted(cell, width).ljust(width)
+            for cell, width, right in zip(row, widths, table.numeric, strict=True)
+        ]
+        yield ("  " + (" " * _GAP).join(cells)).rstrip()
+    more = len(table.rows) - len(shown)
+    if more > 0:
+        yield f"  and {more} more (--into has all)"
+
+
+def _widths(rows: Sequence[Sequence[str]]) -> list[int]:
+    """The columns' widths; the widest give way until the row fits the page."""
+    widths = [max(len(cell) for cell in column) for column in zip(*rows, strict=True)]
+    while 2 + sum(widths) + _GAP * (len(widths) - 1) > WIDTH:
+        widths[widths.index(max(widths))] -= 1
+    return widths
+
+
+def _fitted(cell: str, width: int) -> str:
+    return cell if len(cell) <= width else cell[: width - 2] + ".."
+
+
+def _cell(cell: Cell) -> str:
+    return "?" if cell is None else " ".join(f"{cell}".split())

@@ -1,0 +1,49 @@
+"""What the briefing and the checklist say of loans and services: one line each, only where there is one."""
+
+from datetime import date, datetime
+
+from obslog.club.kit_notices import KitNotices
+from obslog.club.kits import add_kit
+from obslog.club.loans import lend
+from obslog.club.preparation import checklist
+from obslog.club.service_bills import Bill
+from obslog.club.services import add_service
+from obslog.records.opening import Database
+from obslog.records.queries import by_name
+from obslog.records.tables import Mount
+
+
+def words(club: Database, mount: str, night: date, tube: str | None = None) -> list[str]:
+    with club.read() as session:
+        notices = KitNotices(session, night)
+        return [notice.words for notice in notices.about(by_name(session, Mount, mount).id, tube)]
+
+
+def test_nothing_is_said_where_there_is_nothing(club: Database, now: datetime) -> None:
+    assert words(club, "Juniper", now.date(), "Long Tom") == []
+    assert checklist(club, "Juniper", "Heron Meadow", now).notices == []
+
+
+def test_a_kit_on_loan_is_one_line_without_a_name(club: Database, now: datetime) -> None:
+    add_kit(club, "Evening kit", ["Juniper", "Long Tom", "Lead battery"], now)
+    lend(club, "Evening kit", "Ada Quill", now, due=date(2026, 3, 10))
+    line = "Evening kit is on loan, due back on 2026-03-10"
+    assert words(club, "Juniper", now.date(), "Long Tom") == [line]
+    assert words(club, "Juniper", date(2026, 3, 11)) == [f"{line}, overdue"]
+    assert words(club, "Bracken", now.date()) == []
+    assert [notice.words for notice in checklist(club, "Juniper", "Heron Meadow", now).notices] == [line]
+
+
+def test_services_of_the_mount_its_tube_and_its_kit_are_named(club: Database, now: datetime) -> None:
+    add_kit(club, "Evening kit", ["Juniper", "Lead battery"], now)
+    bill = Bill(next_on=date(2026, 3, 1), next_when="it plays")
+    for kind, name in (
+        ("mount", "Juniper"),
+        ("tube", "Long Tom"),
+        ("item", "Lead battery"),
+        ("mount", "Bracken"),
+    ):
+        add_service(club, kind, name, "cleaned", now, on=date(2026, 1, 1), bill=bill)
+    told = words(club, "Juniper", now.date(), "Long Tom")
+    assert [line.split(":")[0] for line in told] == ["Juniper", "Long Tom", "Lead battery"]
+    assert words(club, "Juniper", date(2026, 2, 28), "Long Tom") == []

@@ -1,0 +1,237 @@
+"""A member who leaves: nothing in the database names them or tells how they were reached, and no record is lost."""
+
+from datetime import datetime, timedelta
+from pathlib import Path
+
+import pytest
+from sqlalchemy import func, inspect, select, text
+
+from obslog.club.contacts import set_contact
+from obslog.club.kits import add_kit
+from obslog.club.leaving import HasLeft, StillHas, leave
+from obslog.club.loan_pages import list_loans
+from obslog.club.loans import hand_over, lend, take_back
+from obslog.club.nights import list_nights, start_night
+from obslog.club.observations import Sight, record_observations
+from obslog.club.registry import add, edit, listed, retire, shown
+from obslog.club.reservations import reserve, waiting_list
+from obslog.club.services import add_service, list_services
+from obslog.club.setups import start_setup
+from obslog.club.snags import add_snag
+from obslog.club.undoing import undo
+from obslog.errors import UnknownName
+from obslog.records.acts import CannotUndo
+from obslog.records.opening import Database
+from obslog.records.tables import Act, Change, Observation, Setup
+from obslog.vocabulary import Step
+
+NAME, EARLIER = "Zoë Ångström-Kettle", "Zoë Halloran"
+PHONE, OLD_PHONE, EMAIL, ADDRESS = "01632 960 417", "01632 960 001", "zoe@kettle.example", "3 Otter Row"
+TRACES = (NAME, EARLIER, "Ångström", "Halloran", PHONE, OLD_PHONE, EMAIL, ADDRESS, "likes doubles")
+
+
+def traces(database: Database) -> list[str]:
+    """Where any of the words stands: all columns of all tables that the database has, read as text, in any case."""
+    found = []
+    with database.engine.connect() as connection:
+        for table in inspect(connection).get_table_names():
+            for row in connection.execute(text(f'SELECT * FROM "{table}"')).mappings():
+                for column, value in row.items():
+                    told = f"{value}".casefold()
+                    told += (
+                        told.encode().decode("unicode_escape") if told.isascii() else ""
+                    )  # JSON writes \u00eb
+                    found += [f"{table}.{column}: {word}" for word in TRACES if word.casefold() in told]
+    return found
+
+
+@pytest.fixture
+def member(club: Database, now: datetime) -> Database:
+    """A member with a history: renamed, reached, lent to, handed over to, waiting, observing, serviced a mount."""
+    days = (now - timedelta(days=60 - day) for day in range(60))
+    add(club, "member", EARLIER, {"note": "likes doubles"}, next(days))
+    edit(club, "member", EARLIER, {}, next(days), rename=NAME)
+    set_contact(club, NAME, {"phone": OLD_PHONE}, next(days))
+    set_contact(club, NAME, {"phone": PHONE, "email": EMAIL, "address": ADDRESS}, next(days))
+    add_kit(club, "Evening kit", ["Wide 25", "dust cap"], next(days))
+    lend(club, "Evening kit", "Ada Quill", next(days))
+    hand_over(club, "Evening kit", NAME.upper(), next(days))
+    take_back(club, "Evening kit", next(days), by=NAME)
+    lend(club, "Stop 20", "Ada Quill", next(days))
+    reserve(club, "Stop 20", NAME, next(days))
+    reserve(club, "Stop 20", "Bram Ostler", next(days))
+    add_service(
+        club, "mount", "Juniper", "new belt", next(days), on=(now - timedelta(days=55)).date(), by=NAME
+    )
+    start_night(club, "Heron Meadow", now - timedelta(hours=2), present=[NAME])
+    start_setup(club, "Juniper", now - timedelta(hours=2), tube="Long Tom", observer=NAME)
+    record_observations(club, "M 44", Sight(), now, observers=[NAME])
+    add_snag(club, Step.LEVEL, "the bubble was off", now, mount="Juniper", member=NAME)
+    return club
+
+
+def test_the_search_for_traces_finds_them_before(member: Database) -> None:
+    found = " ".join(traces(member))
+    for place in (
+        "members.name",
+        "members.note",
+        "contacts.phone",
+        "acts.sentence",
+        "changes.after",
+        "changes.before",
+    ):
+        assert place in found
+
+
+def test_after_leaving_no_column_of_any_table_holds_the_name_or_a_contact(
+    member: Database, now: datetime
+) -> None:
+    left = leave(member, NAME, now)
+    assert (left.name, left.done, left.contact_deleted) == ("Former member 1", True, True)
+    assert traces(member) == []
+
+
+def test_all_records_are_kept_under_the_neutral_name(member: Database, now: datetime) -> None:
+    with member.read() as session:
+        before = [session.scalar(select(func.count()).select_from(table)) for table in (Observation, Setup)]
+    leave(member, NAME, now)
+    with member.read() as session:
+        after = [session.scalar(select(func.count()).select_from(table)) for table in (Observation, Setup)]
+    assert before == after == [1, 1]
+    assert [loan.member for loan in list_loans(member, now.date(), with_back=True)][:2] == [
+        "Ada Quill",
+        "Former member 1",
+    ]
+    assert list_services(member, name="Juniper")[0].by == "Former member 1"
+    assert list_nights(member)[0].present == ["Former member 1"]
+    assert shown(member, "member", "former member 1")["retired_on"] == now.date()
+    assert "Former member 1" not in [who["name"] for who in listed(member, "member")]
+    with pytest.raises(UnknownName):
+        shown(member, "member", NAME)
+
+
+def test_their_place_in_a_waiting_list_goes_to_the_next(member: Database, now: datetime) -> None:
+    assert leave(member, NAME, now).no_longer_waits_for == ["Stop 20"]
+    assert [line.member for line in waiting_list(member)] == ["Bram Ostler"]
+
+
+def test_who_has_something_out_cannot_leave(member: Database, now: datetime) -> None:
+    lend(member, "Lead battery", NAME, now)
+    with pytest.raises(StillHas) as refused:
+        leave(member, NAME, now)
+    assert "Lead battery" in refused.value.message
+    assert "obslog loan back 'Lead battery'" in refused.value.hint
+    assert shown(member, "member", NAME)["retired_on"] is None
+    assert waiting_list(member)[0].member == NAME
+
+
+def test_undo_never_brings_a_name_back(member: Database, now: datetime) -> None:
+    leave(member, NAME, now)
+    with pytest.raises(CannotUndo):
+        undo(member, now)
+    add(member, "member", "Cleo Marsh", {}, now)
+    assert undo(member, now) == "add member Cleo Marsh"
+    assert traces(member) == []
+
+
+def test_acts_on_other_things_keep_what_they_changed(member: Database, now: datetime) -> None:
+    with member.read() as session:
+        before = session.scalar(
+            select(func.count()).select_from(Change).where(Change.record_kind != "Contact")
+        )
+    leave(member, NAME, now)
+    with member.read() as session:
+        kept = session.scalar(select(func.count()).select_from(Change).where(Change.record_kind != "Contact"))
+        sentences = session.scalars(select(Act.sentence)).all()
+    assert kept == before
+    assert "hand Evening kit over to Former member 1" in sentences
+    assert "write down how a member is reached" not in sentences
+
+
+def test_the_neutral_name_is_one_that_nobody_has(club: Database, now: datetime) -> None:
+    add(club, "member", "former  MEMBER 1", {}, now)
+    assert leave(club, "Ada Quill", now).name == "Former member 2"
+    assert leave(club, "Bram Ostler", now).name == "Former member 3"
+    with pytest.raises(HasLeft):
+        leave(club, "Former member 2", now)
+
+
+def test_one_who_had_retired_keeps_the_day(club: Database, now: datetime) -> None:
+    retire(club, "member", "Ada Quill", "moved to Otter Row", now.date() - timedelta(days=9), now)
+    leave(club, "Ada Quill", now)
+    member = shown(club, "member", "Former member 1")
+    assert (member["retired_on"], member["retired_why"]) == (now.date() - timedelta(days=9), "left the club")
+
+
+@pytest.fixture
+def mentioned(member: Database, now: datetime) -> Database:
+    """Texts with the name: in a snag, in the note of a mount, in a kit's name, and one with the first name alone."""
+    add_snag(member, Step.PACK, f"lent on by zoë  ångström-kettle, call {PHONE}", now, mount="Juniper")
+    edit(member, "mount", "Juniper", {"note": "Zoë says it sticks"}, now)
+    add_kit(member, f"{NAME}'s kit", ["red torch"], now)
+    return member
+
+
+def test_free_texts_are_pointed_out_and_not_changed(mentioned: Database, now: datetime) -> None:
+    left = leave(mentioned, NAME, now)
+    found = {(m.kind, m.field, m.whole_name, m.replaced) for m in left.mentions}
+    assert found == {
+        ("snags", "text", True, False),
+        ("kits", "name", True, False),
+        ("equipment", "note", False, False),
+    }
+    still = traces(mentioned)
+    assert still
+    assert all(place.startswith(("snags.text", "snags.search_text", "kits.name")) for place in still)
+
+
+def test_free_texts_are_changed_where_that_is_asked_for(mentioned: Database, now: datetime) -> None:
+    left = leave(mentioned, NAME, now, also_texts=True)
+    assert [m.kind for m in left.mentions if m.replaced] == ["snags"]
+    assert all(place.startswith("kits.name") for place in traces(mentioned))
+    with mentioned.read() as session:
+        words = session.execute(text("SELECT text, search_text FROM snags ORDER BY id DESC")).first()
+    assert words == (
+        "lent on by Former member 1, call (taken out)",
+        "lent on by former member 1, call (taken out)",
+    )
+    assert shown(mentioned, "mount", "Juniper")["note"] == "Zoë says it sticks"
+
+
+def test_only_looking_changes_nothing(mentioned: Database, now: datetime) -> None:
+    before = traces(mentioned)
+    left = leave(mentioned, NAME, now, also_texts=True, only_look=True)
+    assert (left.done, left.name, len(left.mentions)) == (False, "Former member 1", 3)
+    assert traces(mentioned) == before
+    assert waiting_list(mentioned)[0].member == NAME
+
+
+def test_a_name_within_another_word_is_left_alone(club: Database, now: datetime) -> None:
+    add(club, "member", "Ann", {}, now)
+    edit(club, "mount", "Juniper", {"note": "the channel was retuned; Ann said so"}, now)
+    leave(club, "Ann", now, also_texts=True)
+    assert shown(club, "mount", "Juniper")["note"] == "the channel was retuned; Former member 1 said so"
+
+
+def test_the_file_itself_holds_no_remnant(sqlite_club: Database, now: datetime) -> None:
+    """Deleted rows of SQLite stay readable in the file's unused pages and in its log until these are written anew."""
+    add(sqlite_club, "member", "Quentin Quagmire", {"note": "from Mudlark Lane"}, now)
+    set_contact(sqlite_club, "Quentin Quagmire", {"phone": "01632 960 888"}, now)
+    path = Path(str(sqlite_club.engine.url.database))
+    words = (b"Quagmire", b"quagmire", b"Mudlark", b"960 888")
+
+    def remnants() -> set[bytes]:
+        files = [path, *(path.with_name(path.name + end) for end in ("-wal", "-shm"))]
+        held = b"".join(file.read_bytes() for file in files if file.exists())
+        return {word for word in words if word in held}
+
+    assert remnants() == set(words)
+    assert leave(sqlite_club, "Quentin Quagmire", now).wiped is True
+    assert remnants() == set()
+
+
+def test_copies_left_by_upgrades_are_named(sqlite_club: Database, now: datetime) -> None:
+    path = Path(str(sqlite_club.engine.url.database))
+    copy = path.with_name(f"{path.stem}.before-0004-20260101T000000Z{path.suffix}")
+    copy.touch()
+    assert leave(sqlite_club, "Ada Quill", now).copies == [str(copy)]

@@ -1,0 +1,92 @@
+"""Which kit suits which borrower: limits for beginners, the review, the waiting list; the unknown is said."""
+
+from dataclasses import replace
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from obslog.club.lending_rules import Borrower, Fit, KitToLend, advice_on, advise
+from obslog.club.review_values import Effect, Status
+from obslog.club.rule_book import Rules
+
+BOOK = Rules({})
+BEGINNER, PRACTISED = Borrower("Ada Quill", 1), Borrower("Bram Ostler", 40)
+LIGHT = KitToLend("Light kit", Status.READY, None, 100, 7, days_lent=30)
+LARGE = KitToLend("Large kit", Status.READY, None, 254, 34, days_lent=30)
+
+
+@pytest.mark.parametrize(
+    ("borrower", "kit", "fit", "words"),
+    [
+        (BEGINNER, LIGHT, Fit.LEND, ""),
+        (BEGINNER, LARGE, Fit.WITH_HELP, "34 kg is more than the 12 kg"),
+        (BEGINNER, replace(LIGHT, weight_kg=None), Fit.WITH_HELP, "not on record"),
+        (BEGINNER, replace(LIGHT, status=Status.WATCH, why="it slips"), Fit.WITH_HELP, "to be watched: it slips"),
+        (PRACTISED, LARGE, Fit.LEND, ""),
+        (PRACTISED, replace(LIGHT, status=Status.WATCH, why="it slips"), Fit.LEND, ""),
+        (PRACTISED, replace(LIGHT, status=Status.SERVICE, why="it grinds"), Fit.NOT_NOW, "it grinds"),
+        (PRACTISED, replace(LIGHT, waiting=["Ada Quill", "Bram Ostler"]), Fit.NOT_NOW, "somebody else waits"),
+        (PRACTISED, replace(LIGHT, waiting=["Bram Ostler"]), Fit.LEND, "first in its waiting list"),
+        (replace(PRACTISED, overdue=["Wide 25"]), LIGHT, Fit.NOT_NOW, "something overdue: Wide 25"),
+        (PRACTISED, replace(LIGHT, judged=False), Fit.LEND, "would settle it"),
+        (BEGINNER, replace(LIGHT, effect=Effect(0.5, 0.3, 0.8)), Fit.LEND, "kind to beginners"),
+    ],
+)  # fmt: skip
+def test_advice_names_its_reason(borrower: Borrower, kit: KitToLend, fit: Fit, words: str) -> None:
+    advice = advice_on(borrower, kit, BOOK)
+    assert (advice.fit, words in "; ".join(advice.reasons)) == (fit, True)
+
+
+def test_the_clubs_own_limits_count() -> None:
+    assert advice_on(BEGINNER, LARGE, Rules({"beginner-setups": 0})).fit is Fit.LEND
+    generous = Rules({"beginner-weight-kg": 40, "beginner-aperture-mm": 300})
+    assert advice_on(BEGINNER, LARGE, generous).fit is Fit.LEND
+
+
+def test_a_beginner_gets_what_lands_best_and_others_the_largest() -> None:
+    kind = replace(LIGHT, name="Kind kit", effect=Effect(0.5, 0.3, 0.8))
+    assert [advice.kit for advice in advise(BEGINNER, [LARGE, LIGHT, kind], BOOK)] == [
+        "Kind kit",
+        "Light kit",
+        "Large kit",
+    ]
+    unjudged = replace(LIGHT, name="New kit", judged=False)
+    assert [advice.kit for advice in advise(PRACTISED, [LIGHT, unjudged, LARGE], BOOK)] == [
+        "New kit",
+        "Large kit",
+        "Light kit",
+    ]
+
+
+def test_among_equals_the_one_lent_least_comes_first() -> None:
+    idle = replace(LIGHT, name="Sleeping kit", days_lent=0)
+    assert advise(PRACTISED, [LIGHT, idle], BOOK)[0].kit == "Sleeping kit"
+
+
+kits = st.builds(
+    KitToLend,
+    st.text("abc", min_size=1, max_size=3),
+    st.sampled_from(Status),
+    st.none() | st.just("why"),
+    st.none() | st.floats(50, 400),
+    st.none() | st.floats(1, 60),
+    st.lists(st.sampled_from(["Ada Quill", "Bram Ostler", "Cem Aldin"]), unique=True, max_size=3),
+)
+
+
+@given(st.lists(kits, unique_by=lambda kit: kit.name), st.sampled_from([BEGINNER, PRACTISED]))
+def test_every_kit_is_advised_on_once_and_never_out_of_turn(
+    found: list[KitToLend], borrower: Borrower
+) -> None:
+    advised = advise(borrower, found, BOOK)
+    assert sorted(advice.kit for advice in advised) == sorted(kit.name for kit in found)
+    fits = [list(Fit).index(advice.fit) for advice in advised]
+    assert fits == sorted(fits)
+    by_name = {kit.name: kit for kit in found}
+    for advice in advised:
+        kit = by_name[advice.kit]
+        if advice.fit is not Fit.NOT_NOW:
+            assert kit.status in (Status.READY, Status.WATCH)
+            assert not kit.waiting or kit.waiting[0] == borrower.name
+        assert advice.fit is Fit.LEND or advice.reasons

@@ -1,0 +1,224 @@
+"""Any sequence of loans, losses, finds, write-offs and returns: one place for each thing, a history in order.
+
+The model beside the program is a dictionary of places and a list of what was done, written without its rules.
+"""
+
+import shutil
+import tempfile
+from contextlib import suppress
+from datetime import UTC, date, datetime, timedelta
+from itertools import permutations
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+from hypothesis.stateful import RuleBasedStateMachine, invariant, rule, run_state_machine_as_test
+
+from obslog.club.kits import add_kit
+from obslog.club.loans import lend, take_back
+from obslog.club.losses import be_found, go_missing, reinstate, write_off
+from obslog.club.registry import add, retire
+from obslog.club.services import add_service
+from obslog.club.store_history import Event, history_of, in_order_of_time
+from obslog.club.store_list import StoreStatus, store_list
+from obslog.club.whereabouts import thing_named
+from obslog.errors import ObslogError
+from obslog.records.engine import make_engine
+from obslog.records.opening import Database
+
+MEMBERS = ("Ada", "Bram")
+KIT, PARTS, ALONE = "Box", ("One", "Two"), "Three"
+THINGS = (*PARTS, ALONE)
+FIRST = datetime(2026, 1, 1, 20, tzinfo=UTC)
+things, members = st.sampled_from(THINGS), st.sampled_from(MEMBERS)
+IN, OUT, MISSING = StoreStatus.IN, StoreStatus.OUT, StoreStatus.MISSING
+RETIRED, GONE = StoreStatus.RETIRED, StoreStatus.WRITTEN_OFF
+
+
+class Losses(RuleBasedStateMachine):
+    template: Path
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.folder = Path(tempfile.mkdtemp())
+        path = shutil.copy(self.template, self.folder / "club.db")
+        self.database = Database(make_engine(str(path)), str(path))
+        self.now = FIRST
+        self.place = dict.fromkeys(THINGS, IN)
+        self.lost = dict.fromkeys(THINGS, False)  # missing, whatever else it is
+        self.went: set[str] = set()  # the parts that are out with the kit
+        self.done: dict[str, list[tuple[date, str]]] = {name: [] for name in THINGS}
+
+    def note(self, name: str, *what: str) -> None:
+        self.done[name] += [(self.now.date(), word) for word in what]
+
+    def refused(self, act: object, *arguments: object, **more: object) -> None:
+        with pytest.raises(ObslogError):
+            act(self.database, *arguments, self.now, **more)  # type: ignore[operator]
+
+    @rule(days=st.integers(0, 20))
+    def time_passes(self, days: int) -> None:
+        self.now += timedelta(days=days)
+
+    @rule(member=members)
+    def lend_the_kit(self, member: str) -> None:
+        there = [name for name in PARTS if self.place[name] is IN]
+        if self.went or not there:
+            self.refused(lend, KIT, member)
+            return
+        lend(self.database, KIT, member, self.now)
+        self.went = set(there)
+        for name in there:
+            self.place[name] = OUT
+            self.note(name, "out")
+
+    @rule()
+    def take_the_kit_back(self) -> None:
+        if not self.went:
+            self.refused(take_back, KIT)
+            return
+        take_back(self.database, KIT, self.now, all_good=True)
+        for name in self.went:
+            self.place[name] = IN
+            self.note(name, "back")
+        self.went = set()
+
+    @rule(name=things, member=members)
+    def lend_one(self, name: str, member: str) -> None:
+        if self.place[name] is not IN:
+            self.refused(lend, name, member)
+            return
+        lend(self.database, name, member, self.now)
+        self.place[name] = OUT
+        self.note(name, "out")
+
+    @rule(name=things)
+    def take_one_back(self, name: str) -> None:
+        if self.place[name] is not OUT or name in self.went:
+            self.refused(take_back, name)
+            return
+        take_back(self.database, name, self.now)
+        self.place[name] = IN
+        self.note(name, "back")
+
+    @rule(name=things, on_loan=st.booleans())
+    def lose(self, name: str, on_loan: bool) -> None:
+        if self.lost[name] or (self.place[name] is OUT) is not on_loan:
+            self.refused(go_missing, name, lost_on_loan=on_loan)
+            return
+        if self.place[name] is not IN and self.place[name] is not OUT:
+            return  # retired: whether it can go missing as well is nobody's concern
+        go_missing(self.database, name, self.now, lost_on_loan=on_loan)
+        self._lost(name, on_loan)
+        self.place[name] = MISSING
+
+    def _lost(self, name: str, on_loan: bool) -> None:
+        self.note(name, *(["back"] if on_loan else []), "missing")
+        self.went.discard(name)
+        self.lost[name] = True
+
+    @rule(name=things)
+    def find(self, name: str) -> None:
+        if not self.lost[name]:
+            self.refused(be_found, name)
+            return
+        if self.place[name] is not MISSING:
+            return
+        be_found(self.database, name, self.now)
+        self.note(name, "found")
+        self.place[name], self.lost[name] = IN, False
+
+    @rule(name=things, on_loan=st.booleans())
+    def write_it_off(self, name: str, on_loan: bool) -> None:
+        place = self.place[name]
+        if place is GONE or (place is OUT) is not on_loan:
+            self.refused(write_off, name, "gone", lost_on_loan=on_loan)
+            return
+        write_off(self.database, name, "gone", self.now, lost_on_loan=on_loan)
+        if on_loan:
+            self._lost(name, on_loan)
+        self.place[name] = GONE
+        self.note(name, "written off")
+
+    @rule(name=things)
+    def retire_it(self, name: str) -> None:
+        if self.place[name] not in (IN, MISSING):
+            return
+        retire(self.database, "eyepiece", name, "worn", self.now.date(), self.now)
+        self.place[name] = RETIRED
+        self.note(name, "retired")
+
+    @rule(name=things)
+    def take_it_into_use(self, name: str) -> None:
+        if self.place[name] not in (RETIRED, GONE):
+            self.refused(reinstate, name)
+            return
+        reinstate(self.database, name, self.now)
+        self.note(name, "in use", *(["found"] if self.lost[name] else []))
+        self.place[name], self.lost[name] = IN, False
+
+    @rule(name=things)
+    def serve(self, name: str) -> None:
+        add_service(self.database, "eyepiece", name, "looked at", self.now, on=self.now.date())
+        self.note(name, "service")
+
+    @invariant()
+    def every_thing_is_in_one_place(self) -> None:
+        lines = {line.name: line.status for line in store_list(self.database, with_retired=True)}
+        assert {name: lines[name] for name in THINGS} == self.place
+        assert lines[KIT] is (OUT if self.went else IN)
+
+    @invariant()
+    def each_history_has_all_that_was_done_in_order_of_time(self) -> None:
+        with self.database.read() as session:
+            histories = {
+                name: history_of(session, thing_named(session, name), with_names=False) for name in THINGS
+            }
+        for name, history in histories.items():
+            days = [event.day for event in history]
+            assert days == sorted(days)
+            told = [(event.day, event.what) for event in history if event.what not in ("kit", "retired")]
+            done = [(day, what) for day, what in self.done[name] if what != "retired"]
+            assert sorted(told) == sorted(done)
+
+    def teardown(self) -> None:
+        self.database.close()
+        with suppress(OSError):
+            shutil.rmtree(self.folder)
+
+
+def test_places_and_histories_hold_after_any_sequence(sqlite_template: Path, tmp_path: Path) -> None:
+    path = Path(shutil.copy(sqlite_template, tmp_path / "club.db"))
+    database = Database(make_engine(str(path)), str(path))
+    for member in MEMBERS:
+        add(database, "member", member, {}, FIRST)
+    for thing in THINGS:
+        add(database, "eyepiece", thing, {}, FIRST)
+    add_kit(database, KIT, PARTS, FIRST)
+    database.close()
+
+    class Filled(Losses):
+        template = path
+
+    quick = settings(
+        max_examples=15,
+        stateful_step_count=25,
+        deadline=None,
+        suppress_health_check=[HealthCheck.too_slow],
+    )
+    run_state_machine_as_test(Filled, settings=quick)
+
+
+events = st.builds(
+    Event, st.dates(date(2020, 1, 1), date(2020, 1, 4)), st.sampled_from("abc"), st.sampled_from("xyz")
+)
+
+
+@given(groups=st.lists(st.lists(events, max_size=3), max_size=3))
+def test_the_order_is_of_days_and_loses_nothing(groups: list[list[Event]]) -> None:
+    everything = [event for group in groups for event in group]
+    for arranged in permutations(groups):
+        ordered = in_order_of_time(arranged)
+        assert [event.day for event in ordered] == sorted(event.day for event in everything)
+        assert sorted(map(repr, ordered)) == sorted(map(repr, everything))

@@ -1,0 +1,127 @@
+"""Whatever the officer does in the store-room can be taken back: every table is then as it was before."""
+
+from collections.abc import Callable
+from datetime import date, datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+from sqlalchemy import select
+
+from obslog.club.batteries import note_test
+from obslog.club.kits import add_kit
+from obslog.club.loans import lend
+from obslog.club.losses import be_found, go_missing, reinstate, write_off
+from obslog.club.papers import add_photograph, write_paper
+from obslog.club.registry import retire
+from obslog.club.service_bills import Bill
+from obslog.club.services import add_service
+from obslog.club.snags import add_snag
+from obslog.club.undoing import undo
+from obslog.records.opening import Database
+from obslog.records.tables import metadata
+from obslog.vocabulary import Step
+
+Act = Callable[[Database, datetime, Path], object]
+RECORD_OF_ACTS = ("acts", "changes")
+
+
+def whole(database: Database) -> dict[str, list[Any]]:
+    """Every row of every table but the record of acts itself."""
+    with database.engine.connect() as connection:
+        return {
+            table.name: sorted(map(repr, connection.execute(select(table)).all()))
+            for table in metadata.sorted_tables
+            if table.name not in RECORD_OF_ACTS
+        }
+
+
+def note(club: Database, now: datetime, _file: Path) -> object:
+    values = {"tag": "M-01", "value": 900.0, "acquired_on": date(2020, 1, 1), "place": "shelf 2"}
+    return write_paper(club, "Juniper", values, now)
+
+
+def change_a_note(club: Database, now: datetime, _file: Path) -> object:
+    return write_paper(club, "Stop 20", {"tag": None, "value": 70.0}, now)
+
+
+def photograph(club: Database, now: datetime, file: Path) -> object:
+    return add_photograph(club, "Juniper", file, now, taken_on=now.date())
+
+
+def lose_in_the_store(club: Database, now: datetime, _file: Path) -> object:
+    return go_missing(club, "Long Tom", now)
+
+
+def lose_on_loan(club: Database, now: datetime, _file: Path) -> object:
+    return go_missing(club, "Wide 25", now, lost_on_loan=True)
+
+
+def find(club: Database, now: datetime, _file: Path) -> object:
+    return be_found(club, "Stop 20", now)
+
+
+def write_off_in_the_store(club: Database, now: datetime, _file: Path) -> object:
+    return write_off(club, "Stop 20", "trodden on", now)
+
+
+def write_off_on_loan(club: Database, now: datetime, _file: Path) -> object:
+    return write_off(club, "Bracken", "left on a car roof", now, lost_on_loan=True)
+
+
+def take_into_use(club: Database, now: datetime, _file: Path) -> object:
+    return reinstate(club, "Thistle", now)
+
+
+def serve(club: Database, now: datetime, _file: Path) -> object:
+    bill = Bill(12.5, "grease", next_in_months=6, next_after_nights=30, next_when="it plays")
+    return add_service(
+        club, "mount", "Bracken", "greased", now, on=now.date(), by="Ada Quill", mechanical=True, bill=bill,
+        tasks=["grease", "cables"], mends=["cables"],
+    )  # fmt: skip
+
+
+def try_a_battery(club: Database, now: datetime, _file: Path) -> object:
+    return note_test(club, "Lead battery", now, rest_volts=12.6, load_volts=11.9, capacity_percent=55)
+
+
+ACTS: list[Act] = [
+    note,
+    change_a_note,
+    photograph,
+    lose_in_the_store,
+    lose_on_loan,
+    find,
+    write_off_in_the_store,
+    write_off_on_loan,
+    take_into_use,
+    serve,
+    try_a_battery,
+]
+
+
+@pytest.fixture
+def store(club: Database, now: datetime) -> Database:
+    """A kit is out, a mount is out alone with an open snag, an eyepiece is missing, a mount is retired."""
+    then = now - timedelta(days=20)
+    add_kit(club, "Evening kit", ["Juniper", "Wide 25", "dust cap"], then)
+    lend(club, "Evening kit", "Ada Quill", then)
+    lend(club, "Bracken", "Bram Ostler", then)
+    add_snag(club, Step.CABLES, "plug loose", then, mount="Bracken")
+    write_paper(club, "Stop 20", {"tag": "E-02", "value": 60.0}, then)
+    go_missing(club, "Stop 20", then)
+    retire(club, "mount", "Thistle", "worn", then.date(), then)
+    return club
+
+
+@pytest.mark.parametrize("act", ACTS, ids=lambda act: act.__name__)
+def test_an_act_is_taken_back_without_a_trace(
+    store: Database, now: datetime, tmp_path: Path, act: Act
+) -> None:
+    file = tmp_path / "heron.jpg"
+    file.write_bytes(b"not really a picture")
+    before = whole(store)
+    act(store, now, file)
+    assert whole(store) != before
+    undo(store, now)
+    assert whole(store) == before

@@ -1,0 +1,1 @@
+"""Sheets in and out; a package, so that its tests share `sheets`."""
