@@ -31,7 +31,7 @@ class OutOfRange(WrongInput):
         unit_text = f" {unit}" if unit else ""
         super().__init__(
             f"{what} {value} is not between {low:g} and {high:g}{unit_text}.",
-            f"Give {what} as a number from {low:g} to {high:g}{unit_text}.",
+            f"Give {_inside_a_sentence(what)} as a number from {low:g} to {high:g}{unit_text}.",
         )
 
 
@@ -74,6 +74,11 @@ class NothingToChange(WrongInput):
         super().__init__(
             f"Nothing was given to change about {what}.", "Name at least one option; see --help."
         )
+
+
+def _inside_a_sentence(words: str) -> str:
+    """The words with a small first letter, but where a capital one follows it: UTC stays UTC."""
+    return words if words[1:2].isupper() else words[:1].lower() + words[1:]
 
 
 def nearest_names(name: str, known: Sequence[str], most: int = 3) -> list[str]:

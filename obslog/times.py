@@ -14,6 +14,7 @@ from obslog.errors import OutOfRange, UnknownZone, WrongInput
 _CLOCK = re.compile(
     r"^(?P<hour>\d{1,2})[:.h]?(?P<minute>\d{2})(?::(?P<second>\d{2}))?\s*(?P<utc>[zZ]|UTC|utc)?$"
 )
+_DATE_FIRST = re.compile(r"\s*\d{4}-?\d\d-?\d\d")
 _EARLY, _NOON, _NINE = time(6), time(12), time(21)
 EARLIEST_ZONE = timedelta(hours=14)  # where a new day begins first, east of Greenwich
 FIRST_YEAR, LAST_YEAR = 1900, 2200
@@ -115,6 +116,24 @@ def evening_meant(now: datetime, zone: ZoneInfo) -> datetime:
     if _EARLY <= local.time() < _NOON:
         return datetime.combine(local.date(), _NINE, zone).astimezone(UTC)
     return now
+
+
+def instant_meant(text: str | None, now: datetime, zone: ZoneInfo, *, planning: bool = False) -> datetime:
+    """What a person means by `--at`: a full instant, or a time of the night that now is, or will be, part of.
+
+    Where nothing is said it is now; for a plan, in the morning, the evening to come. Raises as `read_instant_utc`.
+    """
+    meant = evening_meant(now, zone) if planning else now
+    if text is None:
+        return meant
+    if begins_with_a_date(text):
+        return read_full_utc(text)
+    return read_instant_utc(text, night_of(meant, zone), zone)
+
+
+def begins_with_a_date(text: str) -> bool:
+    """Whether a text means a full instant, which needs no zone of a site."""
+    return bool(_DATE_FIRST.match(text))
 
 
 def read_date(text: str) -> date:

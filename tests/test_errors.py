@@ -28,6 +28,22 @@ def test_a_failure_is_two_sentences_on_two_lines() -> None:
 
 
 @pytest.mark.parametrize(
+    ("what", "hint"),
+    [
+        ("The altitude", "Give the altitude as a number from 0 to 90 degrees."),
+        ("Latitude", "Give latitude as a number from 0 to 90 degrees."),
+        ("UTC offset", "Give UTC offset as a number from 0 to 90 degrees."),
+    ],
+)
+def test_what_is_out_of_range_begins_a_sentence_with_a_capital_and_stands_inside_one_without(
+    what: str, hint: str
+) -> None:
+    failure = OutOfRange(what, 95, 0, 90, "degrees")
+    assert failure.message == f"{what} 95 is not between 0 and 90 degrees."
+    assert failure.hint == hint
+
+
+@pytest.mark.parametrize(
     ("name", "expected"),
     [("JUNIPPER", ["Juniper"]), ("brakcen", ["Bracken"]), ("juniper", ["Juniper"]), ("zzz", []), ("", [])],
 )

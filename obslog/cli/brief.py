@@ -68,7 +68,7 @@ def _show(state: State, made: "Brief", zone: ZoneInfo) -> None:
     screen.line()
     if made.targets:
         targets = "; ".join(f"{_clock(t.at_utc, zone)} {t.title}, {t.alt_deg:.0f} deg" for t in made.targets)
-        screen.line(f"targets: {targets}")
+        screen.line(f"targets: {targets}", hang=2)
     for caution in made.cautions:
         screen.line(caution)
 
@@ -77,21 +77,21 @@ def _show_mount(state: State, made: "Brief", one: "MountBrief", zone: ZoneInfo) 
     screen = state.screen
     screen.line(f"{one.mount}{f' with {one.tube}' if one.tube else ''}", style="bold")
     if one.scale is not None:
-        screen.line(one.scale, indent=2)
+        screen.line(one.scale, indent=2, hang=2)
     if one.not_planned is not None:
-        screen.line(one.not_planned, indent=2)
+        screen.line(one.not_planned, indent=2, hang=2)
     else:
-        stars = "; ".join(
-            _star_words(star.name, star.alt_deg, star.az_deg, star.pier_side) for star in one.stars
-        )
-        screen.line(f"sync at {_clock(made.sync_utc, zone)}: {stars}", indent=2)
-        screen.line(_landing_words(one), indent=2)
+        screen.line(f"sync at {_clock(made.sync_utc, zone)}, in this order:", indent=2)
+        for star in one.stars:
+            words = _star_words(star.name, star.alt_deg, star.az_deg, star.pier_side)
+            screen.line(f"{star.order}. {words}", indent=4, hang=3)
+        screen.line(_landing_words(one), indent=2, hang=2)
     show_look_first(state, one.look_first, indent=2)
     _show_snags(state, one, zone)
     if one.last_service is not None:
-        screen.line(f"last service {one.last_service.done_on}: {one.last_service.text}", indent=2)
+        screen.line(f"last service {one.last_service.done_on}: {one.last_service.text}", indent=2, hang=2)
     for notice in one.notices:
-        screen.line(f"! {notice.words}", indent=2)
+        screen.line(f"! {notice.words}", indent=2, hang=2)
 
 
 def _show_snags(state: State, one: "MountBrief", zone: ZoneInfo) -> None:
@@ -101,7 +101,7 @@ def _show_snags(state: State, one: "MountBrief", zone: ZoneInfo) -> None:
     for (step, text), count in list(times.items())[:MOST_SNAGS]:
         often = f" ({count} times)" if count > 1 else ""
         last = newest[step, text].astimezone(zone)
-        state.screen.line(f"! open, {last:%Y-%m-%d}, {step}: {text}{often}", indent=2)
+        state.screen.line(f"! open, {last:%Y-%m-%d}, {step}: {text}{often}", indent=2, hang=2)
     if len(times) > MOST_SNAGS:
         state.screen.line(f"! and {len(times) - MOST_SNAGS} more: obslog snag list", indent=2)
 
@@ -130,7 +130,7 @@ def _moon_words(made: "Brief", zone: ZoneInfo) -> str:
 
 def _star_words(name: str, alt_deg: float, az_deg: float, pier_side: str | None) -> str:
     side = f", tube {pier_side}" if pier_side else ""
-    return f"{name} (alt {alt_deg:.0f}, az {az_deg:.0f}{side})"
+    return f"{name}: {alt_deg:.0f} deg up, azimuth {az_deg:.0f}{side}"
 
 
 def _landing_words(one: "MountBrief") -> str:

@@ -95,7 +95,7 @@ def show(
     for change in page.corrections:
         taken_back = " (taken back)" if change.undone else ""
         before = "nothing" if change.before is None else repr(change.before)
-        screen.line(f"{change.at_utc:%Y-%m-%d %H:%M}Z{taken_back}: {change.what} was {before}")
+        screen.line(f"{change.at_utc:%Y-%m-%d %H:%M}Z{taken_back}: {change.what} was {before}", hang=2)
 
 
 @app.command("edit")
@@ -221,7 +221,7 @@ def _power(magnification: float | None) -> str | None:
 
 def _show_progress(state: State, found: "Progress") -> None:
     screen = state.screen
-    screen.line(f"{found.member}: {found.listed}, by {found.programme}", style="bold")
+    screen.line(f"{found.member}: {found.listed}, rules: {found.programme}", style="bold")
     pairs: list[tuple[str, Any]] = [
         ("done", f"{len(found.done)} of {found.total}"),
         ("lacking something", len(found.lacking)),

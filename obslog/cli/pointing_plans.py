@@ -7,6 +7,7 @@ import typer
 from obslog.cli.options import AsJson, At
 from obslog.cli.state import State, state_of
 from obslog.errors import WrongInput
+from obslog.horizon import read_horizon
 from obslog.vocabulary import MountType
 
 if TYPE_CHECKING:
@@ -19,7 +20,10 @@ Lowest = Annotated[float, typer.Option("--lowest", help="Lowest altitude of a st
 Highest = Annotated[float, typer.Option("--highest", help="Highest altitude, degrees.")]
 Faintest = Annotated[float, typer.Option("--faintest", help="Faintest magnitude.")]
 Horizon = Annotated[
-    str | None, typer.Option("--horizon", help="What is hidden: '0:10 90:25' (azimuth:altitude).")
+    str | None,
+    typer.Option(
+        "--horizon", help="What is hidden: '0:10,90:25' (azimuth:altitude).", show_default="the site's own"
+    ),
 ]
 
 
@@ -68,9 +72,9 @@ def stars(
     from obslog.club.skywatch import instant_at, lookout
 
     state = state_of(context)
-    limits = limits_of(lowest, highest, faintest, horizon)
     with state.database() as database:
         view = lookout(database, site)
+        limits = limits_of(lowest, highest, faintest, read_horizon(horizon) if horizon else view.horizon)
         instant = instant_at(view, at, state.now(), planning=True)
         plan = plan_stars(
             database, mount, tube, view, instant, syncs, limits, targets=target, field_arcmin=field
@@ -108,9 +112,9 @@ def run_plan(
     from obslog.club.skywatch import instant_at, lookout
 
     state = state_of(context)
-    limits = limits_of(lowest, highest, faintest, horizon)
     with state.database() as database:
         view = lookout(database, site)
+        limits = limits_of(lowest, highest, faintest, read_horizon(horizon) if horizon else view.horizon)
         instant = instant_at(view, at, state.now(), planning=True)
         plan = plan_pointing_run(database, mount, view, instant, limits)
     if as_json:

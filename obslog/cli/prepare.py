@@ -87,18 +87,18 @@ def show_checklist(state: State, made: "Checklist", *, short: bool = False) -> N
         if not short:
             screen.line()
         title = f"{step.order:>2}. {step.title} [{step.tolerance}]{_tick_words(step)}"
-        screen.line(title, style="" if short else "bold")
+        screen.line(title, style="" if short else "bold", hang=4)
         if not short:
             screen.line(step.do, indent=4)
         for value in step.values:
-            screen.line(f"> {value}", indent=4)
+            screen.line(f"> {value}", indent=4, hang=2)
         told: set[tuple[datetime, str]] = set()
         for snag in step.snags:
             last = (snag.last, snag.last_text)
-            screen.line(f"! {_snag_words(snag, told_already=last in told)}", indent=4)
+            screen.line(f"! {_snag_words(snag, told_already=last in told)}", indent=4, hang=2)
             told.add(last)
         if not short:
-            screen.line(f"Why: {step.why}", style="dim", indent=4)
+            screen.line(f"Why: {step.why}", style="dim", indent=4, hang=5)
 
 
 def show_look_first(state: State, look_first: "list[LookFirst]", indent: int = 0) -> None:
@@ -107,7 +107,7 @@ def show_look_first(state: State, look_first: "list[LookFirst]", indent: int = 0
         state.screen.line("Look first:", style="bold", indent=indent)
     for one in look_first:
         remedy = f" (last remedy: {one.last_remedy})" if one.last_remedy else ""
-        state.screen.line(f"!! {one.title}: {one.evidence}{remedy}", indent=indent + 2)
+        state.screen.line(f"!! {one.title}: {one.evidence}{remedy}", indent=indent + 2, hang=3)
 
 
 def _tick(

@@ -15,6 +15,8 @@ from io import StringIO
 from typing import IO, TYPE_CHECKING, Any
 from uuid import UUID
 
+from obslog.cli.layout import READABLE, block, table_fits, wrapped
+
 if TYPE_CHECKING:
     from collections.abc import Iterator
 
@@ -60,26 +62,39 @@ class Screen:
         self._out.flush()
         self._err.flush()
 
-    def line(self, text: str = "", style: str = "", indent: int = 0) -> None:
-        """A line of text; on a terminal a longer one is wrapped to its width, and stays indented."""
+    def line(self, text: str = "", style: str = "", indent: int = 0, hang: int = 0) -> None:
+        """A line of text; on a terminal a longer one is wrapped to its width, what is wrapped `hang` further in."""
         if self._styled:
-            self._print(self._console, shown(text), style, indent)
+            self._print(self._console, wrapped(self._console, shown(text), indent, hang), style)
         else:
             self._out.write(" " * indent + shown(text) + "\n")
 
-    def note(self, text: str, style: str = "") -> None:
+    def note(self, text: str, style: str = "", indent: int = 0, hang: int = 0) -> None:
         """A line on standard error: what is no result, but good to know."""
         if self._styled_err:
-            self._print(self._err_console, shown(text), style)
+            self._print(self._err_console, wrapped(self._err_console, shown(text), indent, hang), style)
         else:
-            self._err.write(shown(text) + "\n")
+            self._err.write(" " * indent + shown(text) + "\n")
+
+    def prompt(self, question: str) -> str:
+        """What to show where an answer is typed: the question, or a mark below it where it leaves too little room."""
+        if not self._styled_err or len(question) <= self._err_console.width // 2:
+            return question
+        self.note(question.rstrip())
+        return "> "
 
     def table(self, columns: Sequence[str], rows: Iterable[Sequence[object]]) -> None:
-        """A table; numbers stand to the right. Through a pipe: a header and tab-separated cells."""
+        """A table; numbers stand to the right. Through a pipe: a header and tab-separated cells.
+
+        On a terminal too narrow for its columns each row becomes a block of a few lines.
+        """
         cells = [[shown_cell(value) for value in row] for row in rows]
         if not self._styled:
             for row in ([*columns], *cells):
                 self._out.write("\t".join(row) + "\n")
+            return
+        if not table_fits(self._console, columns, cells):
+            self._blocks(columns, cells)
             return
         from rich.table import Table
         from rich.text import Text
@@ -98,7 +113,7 @@ class Screen:
         width = max((len(name) for name, _ in listed), default=0)
         for name, value in listed:
             if self._styled:
-                self.line(f"{name:<{width}}  {value}")
+                self.line(f"{name:<{width}}  {value}", hang=min(width + 2, self._console.width // 2))
             else:
                 self._out.write(f"{name}\t{value}\n")
 
@@ -114,11 +129,18 @@ class Screen:
             task = bar.add_task(what, total=total)
             yield lambda done: bar.advance(task, done)
 
-    def _print(self, console: "Console", text: str, style: str, indent: int = 0) -> None:
-        from rich.padding import Padding
+    def _blocks(self, columns: Sequence[str], cells: Sequence[Sequence[str]]) -> None:
+        long = [any(len(row[place]) > READABLE * 1.5 for row in cells) for place in range(len(columns))]
+        for row in cells:
+            first, *more = block(self._console, columns, row, long)
+            self._print(self._console, [first], "bold")
+            self._print(self._console, more)
+
+    def _print(self, console: "Console", lines: Iterable[str], style: str = "") -> None:
         from rich.text import Text
 
-        console.print(Padding(Text(text), (0, 0, 0, indent)), style=style or None)
+        for line in lines:
+            console.print(Text(line), style=style or None, no_wrap=True, overflow="ignore", crop=False)
 
     @cached_property
     def _console(self) -> "Console":

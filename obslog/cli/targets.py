@@ -34,12 +34,16 @@ def targets(
     listed: Annotated[
         str | None,
         typer.Option(
-            "--list", help="messier, caldwell, or a file with a name a line.", show_default="all objects"
+            "--list",
+            help="messier, caldwell, or a file with a name a line.",
+            show_default="all objects, Moon and planets",
         ),
     ] = None,
     kinds: Annotated[
         list[str] | None,
-        typer.Option("--type", help="galaxy, globular, cluster, planetary, nebula, ...; may be repeated."),
+        typer.Option(
+            "--type", help="planet, galaxy, globular, cluster, planetary, nebula, ...; may be repeated."
+        ),
     ] = None,
     not_seen_by: Annotated[
         str | None, typer.Option("--not-seen-by", help="Leave out what this member has seen.")
@@ -60,7 +64,7 @@ def targets(
     well_known = listed if listed and listed.casefold() in WELL_KNOWN else None
     wish = Wish(
         mount, tube, eyepiece, well_known, names_in(listed) if listed and not well_known else None,
-        kinds or (), not_seen_by, above, most, minutes,
+        kinds or (), not_seen_by, above, most, minutes, wanderers=listed is None,
     )  # fmt: skip
     with state.database() as database:
         view = lookout(database, site)
@@ -98,6 +102,9 @@ def _show(state: State, plan: "TargetPlan", zone: ZoneInfo) -> None:
     for target in plan.targets:
         if target.fills_field is not None and target.fills_field > 1:
             screen.note(f"{target.name} is larger than the field: {target.fills_field:.1f} times its width.")
+    for target in plan.targets:
+        if target.sun_deg is not None and target.type == "planet":
+            screen.note(f"{target.name} stands {target.sun_deg:.0f} deg from the Sun.")
     screen.line()
     screen.line(f"Looked through {plan.considered}; left out:")
     for left in plan.left_out:
@@ -134,7 +141,7 @@ def _chance(plan: "TargetPlan") -> str:
 
 def _cells(target: "PlannedTarget", zone: ZoneInfo) -> list[object]:
     major, minor = target.size_arcmin
-    moon = f"{target.moon_deg:.0f}" if target.moon_up else "down"
+    moon = None if target.type == "Moon" else f"{target.moon_deg:.0f}" if target.moon_up else "down"
     return [
         _clock(target.at_utc, zone),
         target.title,

@@ -25,14 +25,15 @@ if TYPE_CHECKING:
     from obslog.records.opening import Database
 
 T = TypeVar("T")
-YES = ("y", "yes")
+YES, NO = ("y", "yes"), ("n", "no")
+GO_ON = "Go on where you were: obslog night type-up"
 
 
 class Interrupted(ObslogError):
     def __init__(self, draft: Path) -> None:
         super().__init__(
-            f"The input ended before the night was saved; the answers so far are in {draft}.",
-            "Go on where you were: obslog night type-up",
+            f"The night is not saved yet; the answers so far are in {draft}.",
+            GO_ON,
         )
 
 
@@ -56,7 +57,10 @@ class Dialogue:
         if not self.draft.exists():
             return
         found = json.loads(self.draft.read_text(encoding="utf-8"))
-        self.screen.note(f"An unfinished night with {len(found)} answers is here: {', '.join(found[:2])}.")
+        self.screen.note(
+            f"An unfinished night with {len(found)} answers is here: {', '.join(found[:2])}. "
+            f"The last answer was {found[-1]!r}."
+        )
         if self.read("Go on with it? (yes, or no to drop it) ").strip().casefold() in YES:
             self.waiting = list(found)
         else:
@@ -89,13 +93,16 @@ def type_up(context: typer.Context, as_json: AsJson = False) -> None:
     state = state_of(context)
     with state.database() as database:
         draft = _draft_beside(state.target)
-        dialogue = Dialogue(draft, state.screen, _reader(draft))
+        dialogue = Dialogue(draft, state.screen, _reader(draft, state.screen))
         dialogue.resume()
         page, read_back = _fill(dialogue, database, state.now())
         show_read_back(state.screen, read_back)
-        if dialogue.read("Save it? (yes or no) ").strip().casefold() not in YES:
+        answer = dialogue.read("Save it? (yes; no to drop it; blank for later) ").strip().casefold()
+        if answer in NO:
             draft.unlink(missing_ok=True)
             raise NotSaved
+        if answer not in YES:
+            raise Interrupted(draft)
         saved = save(database, page, state.now())
         draft.unlink(missing_ok=True)
     if as_json:
@@ -173,10 +180,14 @@ def show_read_back(screen: Screen, read_back: "ReadBack") -> None:
             f"{page.observer or 'observer unknown'}, from {page.started}"
         )
         for a in page.arrivals:
-            screen.note(f"  {a.at}  {a.role} {a.target}  {a.offset or a.landing or ''}")
+            screen.note(
+                f"{a.at}  {a.role} {a.target}  {a.offset or a.landing or ''}".rstrip(), indent=2, hang=7
+            )
     for o in read_back.observations:
         height = "" if o.alt_deg is None else f", {o.alt_deg:.0f} deg high"
-        screen.note(f"  {o.at}  {o.sighting} {o.target}{height}  {o.description or ''}")
+        screen.note(
+            f"{o.at}  {o.sighting} {o.target}{height}  {o.description or ''}".rstrip(), indent=2, hang=7
+        )
     for remark in read_back.remarks:
         screen.note(remark)
 
@@ -200,16 +211,20 @@ def _draft_beside(target: str) -> Path:
     return path.with_name(f"{path.name}.type-up.json")
 
 
-def _reader(draft: Path) -> Callable[[str], str]:
+def _reader(draft: Path, screen: Screen) -> Callable[[str], str]:
     """Reads a line: with completion where there is a terminal, else plainly from standard input."""
     if sys.stdin.isatty():
         _complete_names()
 
     def read(question: str) -> str:
         try:
-            return input(question) if sys.stdin.isatty() else _next_line()
+            return input(screen.prompt(question)) if sys.stdin.isatty() else _next_line()
         except EOFError as error:
             raise Interrupted(draft) from error
+        except KeyboardInterrupt:
+            if draft.exists():
+                screen.note(f"\nThe answers so far are kept. {GO_ON}")
+            raise
 
     return read
 

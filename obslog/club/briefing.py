@@ -3,14 +3,16 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import NamedTuple
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.candidate_stars import limits_of
+from obslog.club.candidate_stars import StarsNow, limits_of, stars_now
 from obslog.club.eyepiece_choice import EyepieceAdvice, eyepiece_for
 from obslog.club.kit_notices import KitNotices, Notice
 from obslog.club.look_first import LookFirst, Subject, club_occasions, look_first
+from obslog.club.mount_fits import MountFits
 from obslog.club.occasions import Occasion
 from obslog.club.placed_arrivals import MountTypeUnknown
 from obslog.club.pointing_plans import Expected, StarPlan, StarStep, plan_stars
@@ -32,6 +34,19 @@ from obslog.vocabulary import MountType
 
 SYNCS, TARGETS = 3, 6
 LOWEST_ALT_DEG, HIGHEST_ALT_DEG, FAINTEST = 20.0, 85.0, 3.0
+
+
+class _Evening(NamedTuple):
+    """What is the same for all mounts of an evening."""
+
+    view: Lookout
+    sync_utc: datetime
+    night: date
+    occasions: list[Occasion]
+    others: list[Subject]
+    fits: MountFits
+    stars: StarsNow
+    notices: KitNotices
 
 
 class NoMounts(ObslogError):
@@ -111,8 +126,10 @@ def brief(
         night, sky = view.night_at(at_utc), sun_and_moon(view, at_utc)
         notices = KitNotices(session, night)
     sync_utc = _sync_time(at_utc, sky)
-    polar = polar_records(database, night)
+    fits, stars = MountFits(database), stars_now(view, sync_utc)
+    polar = polar_records(database, night, fits)
     occasions = club_occasions(database, night, polar.values())
+    evening = _Evening(view, sync_utc, night, occasions, others, fits, stars, notices)
     return Brief(
         view.site,
         member.name if member else None,
@@ -121,21 +138,18 @@ def brief(
         sync_utc,
         sky,
         pole_now(view, at_utc) if any(m.mount_type is not MountType.ALTAZ for m in mounts) else None,
-        [
-            _of_mount(
-                database, view, sync_utc, mount, polar.get(mount.name), (occasions, others, night), notices
-            )
-            for mount in mounts
-        ],
+        [_of_mount(database, evening, mount, polar.get(mount.name)) for mount in mounts],
         _targets(database, view, sync_utc, member.name if member else None),
         [caution for caution in (sky.caution, CAUTION) if caution],
     )
 
 
 def _targets(database: Database, view: Lookout, at_utc: datetime, member: str | None) -> list[BriefTarget]:
-    """A few of the Messier objects that are well placed, those first that the member has not seen; none in daylight."""
+    """A few planets and Messier objects that are well placed and that the member has not seen; none in daylight."""
     try:
-        plan = plan_targets(database, view, at_utc, Wish(listed="messier", most=TARGETS, not_seen_by=member))
+        plan = plan_targets(
+            database, view, at_utc, Wish(listed="messier", most=TARGETS, not_seen_by=member, wanderers=True)
+        )
     except NotDark:
         return []
     return [BriefTarget(target.name, target.title, target.at_utc, target.alt_deg) for target in plan.targets]
@@ -163,42 +177,35 @@ def _sync_time(at_utc: datetime, sky: SunMoon) -> datetime:
     return at_utc
 
 
-def _of_mount(
-    database: Database,
-    view: Lookout,
-    sync_utc: datetime,
-    mount: Mount,
-    polar: PolarRecord | None,
-    learned: tuple[list[Occasion], list[Subject], date],
-    notices: KitNotices,
-) -> MountBrief:
-    occasions, others, night = learned
-    plan, why_not = _plan(database, view, sync_utc, mount)
-    subjects = [Subject("mount", mount.name, mount.id), *others]
+def _of_mount(database: Database, evening: _Evening, mount: Mount, polar: PolarRecord | None) -> MountBrief:
+    plan, why_not = _plan(database, evening, mount)
+    subjects = [Subject("mount", mount.name, mount.id), *evening.others]
     services = list_services(database, name=mount.name)
     expected = plan.expected_landing_arcmin if plan else None
     has_pole = mount.mount_type is not MountType.ALTAZ
     return MountBrief(
         mount.name,
         plan.tube if plan else None,
-        scale_value(view.place.lat_deg, polar) if has_pole else None,
+        scale_value(evening.view.place.lat_deg, polar) if has_pole else None,
         plan.stars if plan else [],
         expected,
         eyepiece_for(database, plan.tube, expected.half) if plan and plan.tube and expected else None,
         plan.basis if plan else [],
         why_not,
-        look_first(occasions, subjects, steps_for(mount.mount_type), night),
+        look_first(evening.occasions, subjects, steps_for(mount.mount_type), evening.night),
         list_snags(database, mount=mount.name),
         services[0] if services else None,
-        notices.about(mount.id, plan.tube if plan else None),
+        evening.notices.about(mount.id, plan.tube if plan else None),
     )
 
 
-def _plan(
-    database: Database, view: Lookout, sync_utc: datetime, mount: Mount
-) -> tuple[StarPlan | None, str | None]:
-    limits = limits_of(LOWEST_ALT_DEG, HIGHEST_ALT_DEG, FAINTEST, None)
+def _plan(database: Database, evening: _Evening, mount: Mount) -> tuple[StarPlan | None, str | None]:
+    view, sync_utc = evening.view, evening.sync_utc
+    limits = limits_of(LOWEST_ALT_DEG, HIGHEST_ALT_DEG, FAINTEST, view.horizon)
     try:
-        return plan_stars(database, mount.name, None, view, sync_utc, SYNCS, limits), None
+        plan = plan_stars(
+            database, mount.name, None, view, sync_utc, SYNCS, limits, fits=evening.fits, now=evening.stars
+        )
     except (MountTypeUnknown, TooFewStars) as error:
         return None, error.message
+    return plan, None

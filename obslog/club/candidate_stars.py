@@ -6,7 +6,8 @@ from datetime import datetime
 import numpy as np
 
 from obslog.club.skywatch import Lookout, target_of
-from obslog.errors import OutOfRange, WrongInput
+from obslog.errors import OutOfRange
+from obslog.horizon import Horizon
 from obslog.pointing.geometry import StarPlaces, assumed_tube_west
 from obslog.pointing.observable import Candidates, Limits
 from obslog.sky.ephemeris import body_places, target_places
@@ -15,14 +16,6 @@ from obslog.sky.places import Places, apparent_places, directions_of
 from obslog.sky.solar_system import Body
 from obslog.sky.sphere import separation_deg
 from obslog.sky.stars import Star, all_stars
-
-
-class UnreadableHorizon(WrongInput):
-    def __init__(self, text: str) -> None:
-        super().__init__(
-            f"The horizon {text!r} cannot be read.",
-            "Write azimuth:altitude pairs in degrees: '0:10 90:25 180:5 270:10'.",
-        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,8 +61,10 @@ def star_places(seen: Places, lat_deg: float) -> StarPlaces:
     )
 
 
-def limits_of(lowest_alt_deg: float, highest_alt_deg: float, faintest: float, horizon: str | None) -> Limits:
-    """What a star must satisfy, with what trees and houses hide. Raises UnreadableHorizon, OutOfRange."""
+def limits_of(
+    lowest_alt_deg: float, highest_alt_deg: float, faintest: float, horizon: Horizon = ()
+) -> Limits:
+    """What a star must satisfy, with what trees and houses hide. Raises OutOfRange."""
     for what, value, low, high, unit in (
         ("The lowest altitude", lowest_alt_deg, 0, 90, "degrees"),
         ("The highest altitude", highest_alt_deg, lowest_alt_deg, 90, "degrees"),
@@ -77,25 +72,12 @@ def limits_of(lowest_alt_deg: float, highest_alt_deg: float, faintest: float, ho
     ):
         if not low <= value <= high:
             raise OutOfRange(what, value, low, high, unit)
-    corners = sorted(_corner(text, horizon or "") for text in (horizon or "").replace(",", " ").split())
-    az, alt = (np.array(column, float) for column in (zip(*corners, strict=True) if corners else ((), ())))
     return Limits(
         lowest_alt_deg=lowest_alt_deg,
         highest_alt_deg=highest_alt_deg,
         faintest_magnitude=faintest,
-        horizon_az_deg=az,
-        horizon_alt_deg=alt,
+        horizon=horizon,
     )
-
-
-def _corner(text: str, whole: str) -> tuple[float, float]:
-    try:
-        az, alt = (float(part) for part in text.split(":"))
-    except ValueError as error:
-        raise UnreadableHorizon(whole) from error
-    if not (0 <= az <= 360 and -5 <= alt <= 90):
-        raise UnreadableHorizon(whole)
-    return az, alt
 
 
 def _apart_deg(one: Places, other: Places) -> np.ndarray[tuple[int], np.dtype[np.float64]]:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
-from sqlalchemy import ColumnElement, Select, select
+from sqlalchemy import ColumnElement, Select, func, select
 from sqlalchemy.orm import Session
 
 from obslog.errors import WrongInput
@@ -22,6 +22,8 @@ from obslog.records.tables import (
     Site,
     Snag,
 )
+
+_SAMPLE = 500  # rows that tell which word is the rarer
 
 
 class NothingToFind(WrongInput):
@@ -61,23 +63,34 @@ def find_text(database: Database, words: str, *, most: int = 50) -> list[FoundTe
 
 def holds(column: Any, terms: Iterable[str]) -> list[ColumnElement[bool]]:
     """What a search text must fulfil: it holds every term, with signs like % meant as they are."""
-    return [column.contains(term, autoescape=True) for term in terms]
+    return [column.is_not(None), *(column.contains(term, autoescape=True) for term in terms)]
+
+
+def _newest(session: Session, kind: type[Observation] | type[Arrival], terms: list[str], most: int) -> Any:
+    """The keys of the newest rows that hold every term, chosen before anything is joined to them."""
+    rarest = _rarest_first(session, kind, terms)
+    return select(kind.id).where(*holds(kind.search_text, rarest)).order_by(kind.at_utc.desc()).limit(most)
+
+
+def _rarest_first(session: Session, kind: type[Observation] | type[Arrival], terms: list[str]) -> list[str]:
+    """The terms by how seldom the newest rows hold them: a row is left at the first term that it lacks."""
+    if len(terms) == 1:
+        return terms
+    some = select(kind.search_text).where(kind.search_text.is_not(None)).order_by(kind.at_utc.desc())
+    sample = some.limit(_SAMPLE).subquery()
+    held = [func.count().filter(sample.c.search_text.contains(term, autoescape=True)) for term in terms]
+    counts = session.execute(select(*held)).one()
+    return [term for _, term in sorted(zip(counts, terms, strict=True), key=lambda pair: pair[0])]
 
 
 def _observations(session: Session, terms: list[str], most: int) -> Iterable[FoundText]:
-    newest = (  # chosen before anything is joined: a common word stands in most of the record
-        select(Observation.id)
-        .where(*holds(Observation.search_text, terms))
-        .order_by(Observation.at_utc.desc())
-        .limit(most)
-    )
     query = (
         select(Night.night_of, Site.name, Observation.target, Member.name, Observation.description, Observation.sketch)
         .select_from(Observation)
         .join(Night, Observation.night_id == Night.id)
         .join(Site, Night.site_id == Site.id)
         .outerjoin(Member, Observation.member_id == Member.id)
-        .where(Observation.id.in_(newest))
+        .where(Observation.id.in_(_newest(session, Observation, terms, most)))
         .order_by(Observation.at_utc.desc())
     )  # fmt: skip
     for night, site, target, who, description, sketch in session.execute(query):
@@ -108,7 +121,7 @@ def _of_nights(session: Session, terms: list[str], most: int) -> Iterable[FoundT
         .join(Night, Setup.night_id == Night.id)
         .join(Site, Night.site_id == Site.id)
         .outerjoin(Member, Setup.member_id == Member.id)
-        .where(*holds(Arrival.search_text, terms))
+        .where(Arrival.id.in_(_newest(session, Arrival, terms, most)))
     )
     for kind, query in (("night", night), ("set-up", setup), ("arrival", arrival)):
         for day, site, about, who, text in session.execute(query.order_by(Night.night_of.desc()).limit(most)):

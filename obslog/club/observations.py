@@ -157,7 +157,7 @@ def apply_sight(
             setattr(record, name, written(getattr(sight, name), f"The {name}", longest))
     record.alt_deg = altitude_deg(thing, record.at_utc, site)
     if not sure:
-        question_altitude(record.alt_deg, thing, record.at_utc, site)
+        question_altitude(thing, record.at_utc, site)
     return remarks
 
 

@@ -6,7 +6,8 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.targets import Target
-from obslog.errors import WrongInput
+from obslog.errors import WrongInput, quoted
+from obslog.horizon import hidden_alt_deg, read_horizon
 from obslog.records.tables import Eyepiece, Observation, Setup, Site, Tube
 from obslog.times import shown_local, zone_named
 from obslog.values import Place
@@ -29,6 +30,14 @@ class BelowHorizon(Doubtful):
         )
 
 
+class BehindHorizon(Doubtful):
+    def __init__(self, target: str, alt_deg: float, hidden_deg: float, at: str, site: str) -> None:
+        super().__init__(
+            f"{target} stood {alt_deg:.0f} deg up at {at}, where the horizon of {site} hides {hidden_deg:.0f} deg.",
+            f"Check time, object and horizon (obslog site show {quoted(site)}). If all are right, add --sure.",
+        )
+
+
 class OtherPower(Doubtful):
     def __init__(self, power: float, tube: str, eyepiece: str, expected: float) -> None:
         super().__init__(
@@ -39,23 +48,35 @@ class OtherPower(Doubtful):
 
 def altitude_deg(target: Target, at_utc: datetime, site: Site) -> float | None:
     """How high the target stood, to a tenth of a degree; None for what wanders, or where a place is unknown."""
+    stood = _alt_az_deg(target, at_utc, site)
+    return None if stood is None else round(stood[0], 1)
+
+
+def _alt_az_deg(target: Target, at_utc: datetime, site: Site) -> tuple[float, float] | None:
     if None in (target.ra_hours, target.dec_deg, site.lat_deg, site.lon_deg):
         return None
-    from obslog.sky.quick_altitude import quick_alt_deg
+    from obslog.sky.quick_altitude import quick_alt_az_deg
 
     assert target.ra_hours is not None
     assert target.dec_deg is not None
     assert site.lat_deg is not None
     assert site.lon_deg is not None
     place = Place(site.lat_deg, site.lon_deg, site.elevation_m or 0.0)
-    return round(quick_alt_deg(target.ra_hours, target.dec_deg, at_utc, place), 1)
+    return quick_alt_az_deg(target.ra_hours, target.dec_deg, at_utc, place)
 
 
-def question_altitude(alt_deg: float | None, target: Target, at_utc: datetime, site: Site) -> None:
-    """Raises BelowHorizon."""
-    if alt_deg is not None and alt_deg < LOWEST_ALT_DEG:
-        zone = zone_named(site.zone) if site.zone else None
-        raise BelowHorizon(target.name, alt_deg, shown_local(at_utc, zone), site.name)
+def question_altitude(target: Target, at_utc: datetime, site: Site) -> None:
+    """Raises BelowHorizon; BehindHorizon where trees or houses on record hide what is above it."""
+    stood = _alt_az_deg(target, at_utc, site)
+    if stood is None:
+        return
+    alt_deg, az_deg = stood
+    at = shown_local(at_utc, zone_named(site.zone) if site.zone else None)
+    if alt_deg < LOWEST_ALT_DEG:
+        raise BelowHorizon(target.name, alt_deg, at, site.name)
+    hidden_deg = hidden_alt_deg(read_horizon(site.horizon or ""), az_deg)
+    if alt_deg < hidden_deg + LOWEST_ALT_DEG:
+        raise BehindHorizon(target.name, alt_deg, hidden_deg, at, site.name)
 
 
 def power_of(tube: Tube | None, eyepiece: Eyepiece | None) -> float | None:

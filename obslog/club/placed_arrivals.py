@@ -4,6 +4,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
 from datetime import UTC, date, datetime
+from functools import lru_cache
 from typing import Any, cast
 from uuid import UUID
 
@@ -226,6 +227,7 @@ def _places(rows: Sequence[ArrivalRow]) -> tuple[Places, Counter[str]]:
     return Places(**columns), left_out
 
 
+@lru_cache(maxsize=4096)  # the same few hundred names come again with every mount
 def _thing(target: str) -> Body | Fixed | None:
     found = found_or_none(target)
     if found is None:

@@ -6,10 +6,11 @@ from datetime import datetime
 import numpy as np
 
 from obslog.club.candidate_stars import StarsNow, places_of_targets, stars_now
-from obslog.club.placed_arrivals import NothingPlaced, PlacedArrivals, machine_of, placed_arrivals
+from obslog.club.mount_fits import MountFits
+from obslog.club.placed_arrivals import NothingPlaced, PlacedArrivals, machine_of
 from obslog.club.skywatch import Lookout, caution_for
 from obslog.errors import OutOfRange
-from obslog.pointing.fit import NothingMeasured, Priors, fit_pointing
+from obslog.pointing.fit import NothingMeasured, Priors
 from obslog.pointing.fit_input import Machine
 from obslog.pointing.fit_result import PointingFit
 from obslog.pointing.frames import FloatArray, az_alt_deg
@@ -84,8 +85,12 @@ def plan_stars(
     *,
     targets: list[str] | None = None,
     field_arcmin: float | None = None,
+    fits: MountFits | None = None,
+    now: StarsNow | None = None,
 ) -> StarPlan:
     """The stars that leave the smallest landing error, given what the records say of the mount.
+
+    Whoever plans for several mounts hands in their fits and the stars of that instant, made once.
 
     Raises UnknownName, MountTypeUnknown, TooFewStars, UnknownInSky, OutOfRange.
     """
@@ -93,8 +98,8 @@ def plan_stars(
         raise OutOfRange("The number of syncs", syncs, 1, 9)
     if field_arcmin is not None and not 0 < field_arcmin <= WIDEST_FIELD_ARCMIN:
         raise OutOfRange("The true field", field_arcmin, 0, WIDEST_FIELD_ARCMIN, "arcminutes")
-    knowledge, basis, named = what_is_known(database, mount, tube)
-    now = stars_now(view, at_utc)
+    knowledge, basis, named = what_is_known(database, mount, tube, fits)
+    now = now or stars_now(view, at_utc)
     wanted = (
         places_of_targets(view, targets, at_utc)
         if targets
@@ -136,13 +141,12 @@ def plan_pointing_run(
 
 
 def what_is_known(
-    database: Database, mount: str, tube: str | None
+    database: Database, mount: str, tube: str | None, fits: MountFits | None = None
 ) -> tuple[Knowledge, list[str], tuple[str, str | None]]:
     """What the records say of the mount before tonight's first star, and from what that is known."""
     name, machine = machine_of(database, mount)
     try:
-        placed = placed_arrivals(database, mount, tube)
-        fit = fit_pointing(placed.machine, placed.arrivals, placed.era_of_setup)
+        placed, fit = (fits or MountFits(database)).of(name, tube)
     except (NothingPlaced, NothingMeasured):
         return (
             _without_record(machine),

@@ -5,8 +5,9 @@ from datetime import date
 
 from sqlalchemy import select
 
-from obslog.club.placed_arrivals import MountTypeUnknown, NothingPlaced, SetupLabel, placed_arrivals
-from obslog.pointing.fit import NothingMeasured, fit_pointing
+from obslog.club.mount_fits import MountFits
+from obslog.club.placed_arrivals import MountTypeUnknown, NothingPlaced, SetupLabel
+from obslog.pointing.fit import NothingMeasured
 from obslog.records.opening import Database
 from obslog.records.tables import Mount
 from obslog.values import Estimate
@@ -26,19 +27,19 @@ class PolarRecord:
     altitude_errors_arcmin: list[float]
 
 
-def polar_records(database: Database, until: date) -> dict[str, PolarRecord]:
-    """The polar records of all mounts that have one, by name."""
+def polar_records(database: Database, until: date, fits: MountFits | None = None) -> dict[str, PolarRecord]:
+    """The polar records of all mounts that have one, by name; from fits that are made already where given."""
+    fits = fits or MountFits(database)
     with database.read() as session:
         names = list(session.scalars(select(Mount.name).order_by(Mount.name_key)))
-    found = ((name, polar_record(database, name, until)) for name in names)
+    found = ((name, polar_record(fits, name, until)) for name in names)
     return {name: record for name, record in found if record is not None}
 
 
-def polar_record(database: Database, mount: str, until: date) -> PolarRecord | None:
+def polar_record(fits: MountFits, mount: str, until: date) -> PolarRecord | None:
     """The polar record of a mount with its most used tube, up to a night; None where nothing tells of it."""
     try:
-        placed = placed_arrivals(database, mount)
-        fit = fit_pointing(placed.machine, placed.arrivals, placed.era_of_setup)
+        placed, fit = fits.of(mount)
     except (MountTypeUnknown, NothingPlaced, NothingMeasured):
         return None  # the last: arrivals too much alike for a fit must not take the whole checklist with them
     newest_era = len(placed.era_since) - 1

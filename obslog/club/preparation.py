@@ -21,7 +21,7 @@ from obslog.club.tonight import level_value, pole_values, scale_value, volts_val
 from obslog.records.opening import Database
 from obslog.records.queries import by_name
 from obslog.records.tables import Member, Mount, Night, Setup, Site, Snag
-from obslog.times import evening_meant, night_of, read_full_utc, read_instant_utc, zone_named
+from obslog.times import begins_with_a_date, instant_meant, night_of, read_full_utc, zone_named
 from obslog.values import Place
 from obslog.vocabulary import MountType, Step
 
@@ -128,11 +128,9 @@ def evening_at(database: Database, site_name: str, text: str | None, now: dateti
         site = by_name(session, Site, site_name)
     if site.zone is None and text is None:
         return now
-    if text is not None and "T" in text.upper().removesuffix("UTC"):
+    if site.zone is None and text is not None and begins_with_a_date(text):
         return read_full_utc(text)
-    zone = zone_of(site)
-    meant = evening_meant(now, zone)
-    return meant if text is None else read_instant_utc(text, night_of(meant, zone), zone)
+    return instant_meant(text, now, zone_of(site), planning=True)
 
 
 def _step(

@@ -1,6 +1,5 @@
 """The sky as seen from a site on record: where things are, when they are up, Sun, Moon and pole."""
 
-import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import UTC, date, datetime
@@ -10,6 +9,7 @@ import numpy as np
 
 from obslog.club.current import zone_of
 from obslog.errors import ObslogError, OutOfRange, quoted
+from obslog.horizon import Horizon, read_horizon
 from obslog.records.opening import Database
 from obslog.records.queries import by_name
 from obslog.records.tables import Site
@@ -24,10 +24,8 @@ from obslog.sky.solar_system import Body
 from obslog.sky.stars import Star
 from obslog.sky.twilight import twilight
 from obslog.sky.visibility import observable_nights
-from obslog.times import evening_meant, night_bounds_utc, night_of, read_full_utc, read_instant_utc
+from obslog.times import instant_meant, night_bounds_utc, night_of
 from obslog.values import Place
-
-_BEGINS_WITH_A_DATE = re.compile(r"\s*\d{4}-?\d\d-?\d\d")
 
 
 class SiteWithoutPlace(ObslogError):
@@ -40,11 +38,12 @@ class SiteWithoutPlace(ObslogError):
 
 @dataclass(frozen=True, slots=True)
 class Lookout:
-    """A site one looks from: its name, place and zone."""
+    """A site one looks from: its name, place, zone, and what hides its sky."""
 
     site: str
     place: Place
     zone: ZoneInfo
+    horizon: Horizon = ()
 
     def night_at(self, instant: datetime) -> date:
         return night_of(instant, self.zone)
@@ -144,20 +143,13 @@ def lookout(database: Database, site_name: str) -> Lookout:
         site = by_name(session, Site, site_name)
         if site.lat_deg is None or site.lon_deg is None:
             raise SiteWithoutPlace(site.name)
-        return Lookout(site.name, Place(site.lat_deg, site.lon_deg, site.elevation_m or 0.0), zone_of(site))
+        place = Place(site.lat_deg, site.lon_deg, site.elevation_m or 0.0)
+        return Lookout(site.name, place, zone_of(site), read_horizon(site.horizon or ""))
 
 
 def instant_at(view: Lookout, text: str | None, now: datetime, *, planning: bool = False) -> datetime:
-    """What a person means by `--at`: a full instant, or a time of the night that now is, or will be, part of.
-
-    Where nothing is said it is now; for a plan, in the morning, the evening to come.
-    """
-    meant = evening_meant(now, view.zone) if planning else now
-    if text is None:
-        return meant
-    if _BEGINS_WITH_A_DATE.match(text):
-        return read_full_utc(text)
-    return read_instant_utc(text, view.night_at(meant), view.zone)
+    """What a person at this site means by `--at`: see `instant_meant`."""
+    return instant_meant(text, now, view.zone, planning=planning)
 
 
 def target_of(thing: Thing) -> Target:

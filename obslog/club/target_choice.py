@@ -73,8 +73,12 @@ def seen_targets(session: Session, member: Member) -> set[str]:
     return {target_named(text).name for text in session.scalars(query.distinct())}
 
 
-def too_low(windows: Windows, above_deg: float, from_: str, until: str) -> tuple[str, Mask]:
-    return f"never above {above_deg:g} deg in the dark from {from_} to {until}", ~windows.ever
+def too_low(
+    windows: Windows, above_deg: float, from_: str, until: str, *, has_horizon: bool
+) -> tuple[str, Mask]:
+    """Those that the altitude asked for, or the site's own horizon, keeps out of sight."""
+    clear = f"{above_deg:g} deg and the site's horizon" if has_horizon else f"{above_deg:g} deg"
+    return f"never above {clear} in the dark from {from_} to {until}", ~windows.ever
 
 
 def too_faint(catalogue: Catalogue, limit: float | None, aperture_mm: float | None) -> tuple[str, Mask]:

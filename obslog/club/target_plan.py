@@ -34,6 +34,7 @@ from obslog.sky.catalogue import Catalogue, listed_objects, named_things, types_
 from obslog.sky.kernel import Instants
 from obslog.sky.places import Places, apparent_places
 from obslog.sky.visibility import Spell
+from obslog.sky.wanderers import elongations_deg, wanderers
 from obslog.sky.windows import Dark, Windows, dark_spell, dark_windows
 from obslog.vocabulary import MountType, PierSide, SkyScale
 
@@ -43,7 +44,10 @@ _SOLAR_HOURS_PER_SIDEREAL = 0.9972696
 
 @dataclass(frozen=True, slots=True)
 class Wish:
-    """What is asked for: the equipment, a list or names (None: all objects), what to leave out, and how many."""
+    """What is asked for: the equipment, a list or names (None: all objects), what to leave out, and how many.
+
+    `wanderers`: whether Moon and planets are among them.
+    """
 
     mount: str | None = None
     tube: str | None = None
@@ -55,6 +59,7 @@ class Wish:
     above_deg: float = 30.0
     most: int = 20
     minutes_each: float = 10.0
+    wanderers: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +76,7 @@ class PlannedTarget:
     """A target with the time for it. Altitude, azimuth and side are of that time; instants in UTC; None is unknown.
 
     `fills_field` is its long axis over the field's diameter; `contrast_mag` its mean surface against the sky's,
-    above zero where it is the brighter.
+    above zero where it is the brighter. `sun_deg` is the elongation of what wanders, None for other things.
     """
 
     order: int
@@ -96,6 +101,7 @@ class PlannedTarget:
     fills_field: float | None
     surface_brightness: float | None
     contrast_mag: float | None
+    sun_deg: float | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,7 +145,11 @@ def plan_targets(database: Database, view: Lookout, at_utc: datetime, wish: Wish
         view.noon_before(at_utc), view.place, np.datetime64(at_utc.astimezone(UTC).replace(tzinfo=None), "us")
     )
     catalogue, unknown = _catalogue(wish)
-    windows = dark_windows(catalogue.directions, spell, view.place, wish.above_deg)
+    if wish.wanderers:
+        catalogue = catalogue.with_others(
+            wanderers(spell.from_utc + (spell.until_utc - spell.from_utc) / 2, view.place)
+        )
+    windows = dark_windows(catalogue.directions, spell, view.place, wish.above_deg, view.horizon)
     sieve = Sieve(len(catalogue))
     types = {kind for text in wish.types for kind in types_named(text)}
     named = wish.listed is not None or wish.names is not None
@@ -149,7 +159,7 @@ def plan_targets(database: Database, view: Lookout, at_utc: datetime, wish: Wish
         if wish.not_seen_by:
             sieve.leave_out(*already_seen(session, catalogue, wish.not_seen_by))
     begin, end = (f"{_utc(t).astimezone(view.zone):%H:%M}" for t in spell)
-    sieve.leave_out(*too_low(windows, wish.above_deg, begin, end))
+    sieve.leave_out(*too_low(windows, wish.above_deg, begin, end, has_horizon=bool(view.horizon)))
     done_utc = spell.from_utc + wish.most * np.timedelta64(round(wish.minutes_each * 60), "s")
     if done_utc < spell.until_utc:
         done = f"{_utc(done_utc).astimezone(view.zone):%H:%M}"
@@ -234,6 +244,7 @@ def _scheduled(
     minutes = np.round(np.array(visits.start_hours) * 60).astype("timedelta64[m]")
     when: Instants = start + minutes
     then = apparent_places(some.only(places).directions, when, view.place)
+    from_sun = elongations_deg(some.only(places).names, when, view.place)
     transits = start + np.round(transit_hours * 3600).astype("timedelta64[s]")
     surface = surfaces(catalogue)
     return (
@@ -247,6 +258,7 @@ def _scheduled(
                 when,
                 transits[place],
                 surface,
+                float(from_sun[order - 1]),
                 gear,
                 _side(east) if sided else None,
             )
@@ -266,6 +278,7 @@ def _target(
     when: Instants,
     transit: np.datetime64,
     surface: np.ndarray[tuple[int], np.dtype[np.float64]],
+    sun_deg: float,
     gear: _Gear,
     side: PierSide | None,
 ) -> PlannedTarget:
@@ -294,6 +307,7 @@ def _target(
         major / gear.field_arcmin if major and gear.field_arcmin else None,
         glow,
         gear.sky.median - glow if gear.sky and glow is not None else None,
+        _known(sun_deg),
     )
 
 

@@ -1,9 +1,10 @@
 """Which stars may be used tonight: horizon, altitude, brightness, Moon, Sun; and an even spread of places."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 
+from obslog.horizon import Horizon, hidden_alts_deg
 from obslog.pointing.frames import (
     BoolArray,
     FloatArray,
@@ -19,8 +20,7 @@ from obslog.pointing.geometry import StarPlaces, assumed_tube_west
 class Limits:
     """What a star must satisfy, degrees and magnitudes.
 
-    `horizon_az_deg` and `horizon_alt_deg` describe what trees and houses hide, as corners joined by straight
-    lines round the horizon; empty where nothing is in the way.
+    `horizon` is what trees and houses hide; empty where nothing is in the way.
     """
 
     lowest_alt_deg: float = 20.0
@@ -28,8 +28,7 @@ class Limits:
     faintest_magnitude: float = 3.5
     moon_deg: float = 5.0
     sun_deg: float = 30.0
-    horizon_az_deg: FloatArray = field(default_factory=lambda: np.zeros(0))
-    horizon_alt_deg: FloatArray = field(default_factory=lambda: np.zeros(0))
+    horizon: Horizon = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,17 +45,10 @@ def admissible(candidates: Candidates, limits: Limits) -> BoolArray:
     """Which candidates satisfy the limits, shape (n,). A magnitude that is nan is not admissible."""
     az_deg, alt_deg = az_alt_deg(candidates.stars.airless())
     clear = (alt_deg >= limits.lowest_alt_deg) & (alt_deg <= limits.highest_alt_deg)
-    clear &= alt_deg > horizon_alt_deg(limits, az_deg)
+    clear &= alt_deg > hidden_alts_deg(limits.horizon, az_deg)
     clear &= candidates.magnitude <= limits.faintest_magnitude
     clear &= ~(candidates.moon_deg < limits.moon_deg) & ~(candidates.sun_deg < limits.sun_deg)
     return clear
-
-
-def horizon_alt_deg(limits: Limits, az_deg: FloatArray) -> FloatArray:
-    """The altitude that is hidden at each azimuth; -90 where no horizon was described."""
-    if limits.horizon_az_deg.size == 0:
-        return np.full(np.shape(az_deg), -90.0)
-    return np.interp(az_deg, limits.horizon_az_deg, limits.horizon_alt_deg, period=360.0)
 
 
 def even_sky(lat_deg: float, lowest_alt_deg: float = 25.0, count: int = 200) -> StarPlaces:

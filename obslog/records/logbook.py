@@ -6,7 +6,7 @@ from datetime import datetime
 from sqlalchemy import ForeignKey, Index
 from sqlalchemy.orm import Mapped, mapped_column
 
-from obslog.records.base import Base, filled, known, positive, strict, within
+from obslog.records.base import Base, filled, known, positive, searched, strict, within
 from obslog.vocabulary import FindingMethod, Sighting, Step, Vision
 
 
@@ -78,10 +78,7 @@ class Observation(Base):
         within("alt_deg", -90, 90),
         filled("sketch", 500),
         Index(None, "member_id"),
-        # SQLite looks through this index instead of the whole table; PostgreSQL refuses long texts in one.
-        Index("ix_observations_search", "search_text", "at_utc", "id", info={"only_on": "sqlite"}).ddl_if(
-            dialect="sqlite"
-        ),
+        searched("observations"),
     )
 
     night_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("nights.id"))

@@ -6,7 +6,7 @@ from datetime import date, datetime
 from sqlalchemy import CheckConstraint, ForeignKey, Index, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
-from obslog.records.base import Base, filled, known, positive, strict, within
+from obslog.records.base import Base, filled, known, positive, searched, strict, within
 from obslog.vocabulary import Landing, PierSide, Role, SkyScale
 
 
@@ -95,6 +95,7 @@ class Arrival(Base):
         within("centring_arcmin", 0, 10800),
         CheckConstraint("(ra_hours IS NULL) = (dec_deg IS NULL)", name="place_whole"),
         CheckConstraint("(offset_east_arcmin IS NULL) = (offset_north_arcmin IS NULL)", name="offset_whole"),
+        searched("arrivals"),
     )
 
     setup_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("setups.id"))

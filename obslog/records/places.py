@@ -9,7 +9,10 @@ from obslog.records.base import Base, filled, strict, within
 
 
 class Site(Base):
-    """A place one observes from. Its place and zone may be unknown at first, when its name came in on a sheet."""
+    """A place one observes from. Its place and zone may be unknown at first, when its name came in on a sheet.
+
+    The horizon is what stands around it, as `obslog/horizon.py` writes it; unknown where nobody measured it.
+    """
 
     __tablename__ = "sites"
     __table_args__ = strict(
@@ -18,6 +21,7 @@ class Site(Base):
         within("lat_deg", -90, 90),
         within("lon_deg", -180, 180),
         within("elevation_m", -500, 9000),
+        filled("horizon", 4000),
     )
 
     name: Mapped[str]
@@ -26,6 +30,7 @@ class Site(Base):
     lon_deg: Mapped[float | None] = mapped_column(default=None)
     elevation_m: Mapped[float | None] = mapped_column(default=None)
     zone: Mapped[str | None] = mapped_column(default=None)
+    horizon: Mapped[str | None] = mapped_column(default=None)
     note: Mapped[str | None] = mapped_column(default=None)
     retired_on: Mapped[date | None] = mapped_column(default=None)
     retired_why: Mapped[str | None] = mapped_column(default=None)

@@ -4,7 +4,7 @@ The tables are plain sorted text. One object is found by looking for its line in
 index; the whole catalogue is parsed once, when asked for. Sources, licence: tables/deepsky-LICENSE.txt.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 from functools import lru_cache
@@ -176,6 +176,18 @@ def object_or_none(text: str) -> DeepSkyObject | None:
 def objects() -> tuple[DeepSkyObject, ...]:
     """Every object, single and double stars of the NGC among them: NGC, then IC, then the rest, by number."""
     return tuple(object_of(row) for row in object_rows())
+
+
+def names_and_titles(designations: Sequence[str]) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """What objects of these designations are known as, and their titles, without making the objects."""
+    messier: dict[str, str] = {}
+    for other, designation in other_designations().items():
+        if other.startswith("M "):
+            messier.setdefault(designation, other)
+    known = tuple(messier.get(designation, designation) for designation in designations)
+    common = (_names().get(designation) for designation in designations)
+    titles = (f"{name}, {names[0]}" if names else name for name, names in zip(known, common, strict=True))
+    return known, tuple(titles)
 
 
 def object_rows() -> list[list[str]]:

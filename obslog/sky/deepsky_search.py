@@ -21,6 +21,7 @@ class ObjectArrays:
 
     designations: tuple[str, ...]
     types: tuple[str, ...]
+    constellations: tuple[str, ...]
     ra_hours: "NDArray[np.float64]"
     dec_deg: "NDArray[np.float64]"
     magnitude: "NDArray[np.float64]"  # V where known, else B
@@ -52,7 +53,9 @@ def object_arrays() -> ObjectArrays:
     """The whole catalogue as arrays that cannot be changed; places J2000, nan is unknown."""
     import numpy as np
 
-    designations, types, ra, dec, _, major, minor, _, v, b, surface = zip(*object_rows(), strict=True)
+    designations, types, ra, dec, constellations, major, minor, _, v, b, surface = zip(
+        *object_rows(), strict=True
+    )
 
     def numbers(column: tuple[str, ...]) -> "NDArray[np.float64]":
         values = np.array([float(text) if text else np.nan for text in column])
@@ -66,6 +69,7 @@ def object_arrays() -> ObjectArrays:
     return ObjectArrays(
         designations=designations,
         types=types,
+        constellations=constellations,
         ra_hours=numbers(ra),
         dec_deg=numbers(dec),
         magnitude=magnitude,

@@ -74,6 +74,17 @@ def target_places(target: Target, when_utc: When, place: Place, air: Air | None 
     return apparent_places(target, when_utc, place, air)
 
 
+def astrometric_place(body: Body, when_utc: np.datetime64, place: Place) -> tuple[float, float]:
+    """A body's right ascension (hours) and declination (degrees) in ICRS at one instant, without aberration.
+
+    It is what `apparent_places` takes for a fixed object. Raises: DateOutsideEphemeris.
+    """
+    time = skyfield_time(utc_array(when_utc))
+    with dates_checked():
+        ra, dec, _ = observer_at(time, place).observe(_skyfield_body(body)).radec()
+    return float(np.squeeze(ra.hours)), float(np.squeeze(dec.degrees))
+
+
 def body_disc(body: Body, when_utc: When, place: Place | None = None) -> Disc:
     """How far, how large, how bright and how much lit a body is, from a place or from the Earth's centre.
 

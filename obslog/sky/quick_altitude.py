@@ -1,4 +1,4 @@
-"""How high a catalogue place stands, without the ephemeris: quick enough for a line typed in the dark.
+"""How high and in which direction a catalogue place stands, without the ephemeris: quick enough to type by.
 
 Good to 0.02 deg, which is all that a look at a record needs; everything else asks places.py.
 """
@@ -14,21 +14,31 @@ _ARCSEC = pi / 648000
 
 
 def quick_alt_deg(ra_hours: float, dec_deg: float, when_utc: datetime, place: Place) -> float:
-    """The refracted altitude of a J2000 place, in degrees; below -1 deg it is not refracted.
+    """The refracted altitude of a J2000 place, in degrees; see `quick_alt_az_deg`."""
+    return quick_alt_az_deg(ra_hours, dec_deg, when_utc, place)[0]
 
-    Source: J. Meeus, Astronomical Algorithms (1998): equations 12.4 (sidereal time), 21.3 and 21.4 (precession), 16.4
-    (refraction of an airless altitude, after Saemundsson).
+
+def quick_alt_az_deg(
+    ra_hours: float, dec_deg: float, when_utc: datetime, place: Place
+) -> tuple[float, float]:
+    """The refracted altitude and the azimuth of a J2000 place, in degrees; below -1 deg it is not refracted.
+
+    Source: J. Meeus, Astronomical Algorithms (1998): equations 12.4 (sidereal time), 13.5 and 13.6 (azimuth,
+    altitude), 21.3 and 21.4 (precession), 16.4 (refraction of an airless altitude, after Saemundsson).
     Neglects: aberration (21"), nutation (17"), UT1 (a second of time), proper motion.
     """
     days = (when_utc - _J2000).total_seconds() / 86400
     ra, dec = _of_date(radians(ra_hours * 15), radians(dec_deg), days / _DAYS_PER_CENTURY)
     sidereal = radians((280.46061837 + 360.98564736629 * days + place.lon_deg) % 360)
     lat = radians(place.lat_deg)
-    sine = sin(lat) * sin(dec) + cos(lat) * cos(dec) * cos(sidereal - ra)
+    hour_angle = sidereal - ra
+    sine = sin(lat) * sin(dec) + cos(lat) * cos(dec) * cos(hour_angle)
+    north = sin(dec) * cos(lat) - cos(dec) * cos(hour_angle) * sin(lat)
+    az_deg = degrees(atan2(-cos(dec) * sin(hour_angle), north)) % 360
     alt_deg = degrees(asin(max(-1.0, min(1.0, sine))))
     if not -1 <= alt_deg <= 89:
-        return alt_deg
-    return alt_deg + 1.02 / tan(radians(alt_deg + 10.3 / (alt_deg + 5.11))) / 60
+        return alt_deg, az_deg
+    return alt_deg + 1.02 / tan(radians(alt_deg + 10.3 / (alt_deg + 5.11))) / 60, az_deg
 
 
 def _of_date(ra: float, dec: float, t: float) -> tuple[float, float]:

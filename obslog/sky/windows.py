@@ -7,11 +7,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from obslog.errors import ObslogError
+from obslog.horizon import Horizon, hidden_alts_deg
 from obslog.sky.crossings import Quantity
 from obslog.sky.ephemeris import body_places
 from obslog.sky.grid import GridBlock, night_grid
 from obslog.sky.kernel import Array, Instants
-from obslog.sky.places import Directions
+from obslog.sky.places import Directions, Places
 from obslog.sky.refraction import airless_alt_deg, usual_air
 from obslog.sky.rising import airless_altitude_deg
 from obslog.sky.solar_system import Body
@@ -68,18 +69,22 @@ def dark_spell(noon_utc: np.datetime64, place: Place, not_before_utc: np.datetim
     raise NotDark
 
 
-def dark_windows(directions: Directions, spell: Spell, place: Place, above_deg: float) -> Windows:
-    """When each of n things stands above a refracted altitude in a spell.
+def dark_windows(
+    directions: Directions, spell: Spell, place: Place, above_deg: float, horizon: Horizon = ()
+) -> Windows:
+    """When each of n things stands above a refracted altitude, and above what hides the sky there, in a spell.
 
     Raises: NightTooLong; DateOutsideEphemeris.
-    Neglects: what happens between two instants ten minutes apart.
+    Neglects: what happens between two instants ten minutes apart; that air does not bend a straight edge alike.
     """
     when = np.arange(spell.from_utc, spell.until_utc + STEP, STEP)
     when[-1] = spell.until_utc
-    limit_deg = float(airless_alt_deg(above_deg, usual_air(place.elevation_m)))
+    air = usual_air(place.elevation_m)
+    limit_deg = float(airless_alt_deg(above_deg, air))
+    airless = tuple((az_deg, float(airless_alt_deg(alt_deg, air))) for az_deg, alt_deg in horizon)
     moon = body_places(Body.MOON, when, place)
     parts = [
-        _windows(block, when, limit_deg, place, moon.az_deg, moon.airless_alt_deg)
+        _windows(block, when, limit_deg, airless, place, moon)
         for block in night_grid(directions, when, place)
     ]
     if not parts:
@@ -94,17 +99,20 @@ def _sun_below(limit_deg: float, place: Place) -> Quantity:
 
 
 def _windows(
-    block: GridBlock, when: Instants, limit_deg: float, place: Place, moon_az: Array, moon_alt: Array
+    block: GridBlock, when: Instants, limit_deg: float, horizon: Horizon, place: Place, moon: Places
 ) -> tuple[NDArray[np.generic], ...]:
     alt, step = block.airless_alt_deg, np.arange(when.size)
-    best = np.argmax(alt, axis=1)
     down = alt < limit_deg
+    if horizon:
+        down |= alt < hidden_alts_deg(horizon, block.az_deg)
+    best = np.argmax(np.where(down, alt - 180, alt), axis=1)  # whatever is in sight beats whatever is not
     before = np.where(down & (step < best[:, None]), step, -1).max(axis=1)
     after = np.where(down & (step > best[:, None]), step, when.size).min(axis=1)
     rows = np.arange(best.size)
     best_alt, best_az = alt[rows, best], block.az_deg[rows, best]
-    from_moon = separation_deg(best_az, best_alt, moon_az[best], moon_alt[best])
+    from_moon = separation_deg(best_az, best_alt, moon.az_deg[best], moon.airless_alt_deg[best])
     seen = GridBlock(block.first, best_alt, best_az).alt_deg(usual_air(place.elevation_m))
     return (
-        ~down[rows, best], when[before + 1], when[after - 1], when[best], seen, from_moon, moon_alt[best],
+        ~down[rows, best], when[before + 1], when[after - 1], when[best], seen, from_moon,
+        moon.airless_alt_deg[best],
     )  # fmt: skip

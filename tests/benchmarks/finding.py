@@ -35,6 +35,17 @@ WORDS = (
     "averted",
     "held",
 )
+SEARCHES = (
+    "crème brulee",  # one note
+    "grainy",  # nearly every note
+    "naive grainy",
+    "brulee grainy",  # a rare word and a common one
+    "zebra",  # none
+    "naive grainy zebra",
+    "q",  # one letter, none
+    "m 31",
+)
+"""Common and rare words, alone and together, and what is nowhere."""
 
 
 def seconds_of(work: Callable[[], object]) -> float:
@@ -69,7 +80,7 @@ def main() -> None:
             insert_rows(session, cast(Table, Observation.__table__), columns, rows)
         raw = sqlite3.connect(path)
         scan = "SELECT count(*) FROM observations WHERE search_text LIKE '%creme%'"
-        for words in ("crème brulee", "naive grainy"):
+        for words in SEARCHES:
             find_text(database, words)
             pairs = [
                 (
@@ -79,8 +90,9 @@ def main() -> None:
                 for _ in range(RUNS)
             ]
             mine, theirs = (statistics.median(times) * 1000 for times in zip(*pairs, strict=True))
+            hits = len(find_text(database, words))
             print(
-                f"find {words!r} in {NOTES:,} notes: {mine:.0f} ms (at most 50), "
+                f"find {words!r} ({hits} shown) in {NOTES:,} notes: {mine:.1f} ms (at most 50), "
                 f"{mine / theirs:.2f} of the driver's own scan"
             )
         raw.close()

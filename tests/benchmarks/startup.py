@@ -11,6 +11,8 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 RUNS = 9
+SKY_AND_SUMS = "import skyfield.api, scipy.stats"
+DEMO_EVENING = "2026-03-02T21:00Z"
 QUICK_START = (
     "site add 'Mill Field' --lat 52.2 --lon 0.12 --tz Europe/London",
     "mount add Heron --type german --controller shift",
@@ -64,7 +66,20 @@ def main() -> None:
         ratio("sky where", 1.8, where, "import skyfield.api, sqlalchemy.orm", environment)
         for command in (["checklist", "heron"], ["brief", "--mount", "heron"]):
             ours = [[*obslog, *command, "--site", "mill field"]] * RUNS
-            ratio(command[0], 4, ours, "import skyfield.api, scipy.stats", environment)
+            ratio(command[0], 4, ours, SKY_AND_SUMS, environment)
+        _in_the_demo_club(Path(folder) / "demo.db")
+
+
+def _in_the_demo_club(path: Path) -> None:
+    """The long commands, in a club of two years, ten mounts and all objects."""
+    obslog = [sys.executable, "-m", "obslog"]
+    environment = os.environ | {"OBSLOG_DB": str(path)}
+    made = [*obslog, "demo", "--into", str(path)]
+    subprocess.run(made, env=environment, check=True, capture_output=True)
+    for words, limit in (("brief", 4), ("checklist", 4), ("targets", 4)):
+        mount = ["Bramble"] if words == "checklist" else []
+        ours = [[*obslog, words, *mount, "--site", "Windle Edge", "--at", DEMO_EVENING]] * RUNS
+        ratio(f"{words} in the demo club", limit, ours, SKY_AND_SUMS, environment)
 
 
 if __name__ == "__main__":

@@ -1,5 +1,6 @@
 """The program as a person at a keyboard meets it: what is typed, and what comes back."""
 
+import io
 import json
 from collections.abc import Callable
 from contextlib import ExitStack, redirect_stderr, redirect_stdout
@@ -32,6 +33,13 @@ class Answer:
     @property
     def error_lines(self) -> list[str]:
         return self.err.splitlines()
+
+
+class Terminal(io.StringIO):
+    """Standard output or error that says it is a terminal."""
+
+    def isatty(self) -> bool:
+        return True
 
 
 class Program:

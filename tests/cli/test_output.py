@@ -9,7 +9,7 @@ import pytest
 
 from obslog.cli.screen import Screen
 
-from .program import Program
+from .program import Program, Terminal
 
 ESCAPE = re.compile(r"\x1b\[([0-9;]*)m")
 _SIGNS = [
@@ -23,13 +23,6 @@ _SIGNS = [
 ]
 HOSTILE = [" ".join(_SIGNS), "long " * 700 + _SIGNS[0]]
 SHOWING = ["setup show", "night show", "night list", "snag list", "export arrivals"]
-
-
-class Terminal(io.StringIO):
-    """Standard output or error that says it is a terminal."""
-
-    def isatty(self) -> bool:
-        return True
 
 
 @pytest.fixture
@@ -138,10 +131,12 @@ def test_no_color_means_no_escape_even_on_a_terminal(outside: Program, terminal:
     assert "\x1b" not in terminal.getvalue()
 
 
-def test_without_colour_a_terminal_still_gets_tables(outside: Program, terminal: Terminal) -> None:
+def test_no_color_takes_the_colours_away_and_leaves_the_tables(outside: Program, terminal: Terminal) -> None:
+    outside("setup", "show")
+    coloured = terminal.getvalue()
     outside.environment["NO_COLOR"] = "1"
-    outside.must("setup", "show")
-    assert "\t" not in terminal.getvalue()
+    outside("setup", "show")
+    assert terminal.getvalue().removeprefix(coloured) == ESCAPE.sub("", coloured)
 
 
 @pytest.mark.parametrize("colours", [("xterm-256color", "truecolor"), ("xterm-256color", ""), ("xterm", "")])

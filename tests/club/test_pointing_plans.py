@@ -8,12 +8,13 @@ import numpy as np
 import pytest
 
 from obslog.club import registry
-from obslog.club.candidate_stars import UnreadableHorizon, limits_of
+from obslog.club.candidate_stars import limits_of
 from obslog.club.placed_arrivals import MountTypeUnknown
 from obslog.club.pointing_plans import StarPlan, plan_pointing_run, plan_stars
 from obslog.club.services import add_service
 from obslog.club.skywatch import Lookout, lookout, where_is
 from obslog.errors import ObslogError, OutOfRange, UnknownName
+from obslog.horizon import read_horizon
 from obslog.pointing.observable import Limits
 from obslog.records.opening import Database
 from obslog.sky.lookup import UnknownInSky
@@ -22,7 +23,7 @@ from obslog.vocabulary import PierSide
 from .test_pointing_fit import NOW, take_in
 
 EVENING, NOON = datetime(2026, 3, 2, 20, 40, tzinfo=UTC), datetime(2026, 6, 21, 12, tzinfo=UTC)
-USUAL = limits_of(20.0, 85.0, 3.0, None)
+USUAL = limits_of(20.0, 85.0, 3.0)
 
 
 def plan(
@@ -69,7 +70,7 @@ def test_a_southern_sky_has_southern_stars(club: Database) -> None:
 
 def test_a_hidden_part_of_the_sky_is_kept_clear_of(club: Database) -> None:
     view = lookout(club, "Heron Meadow")
-    wall = limits_of(20.0, 85.0, 3.0, "0:0 80:0 90:80 180:80 190:0")
+    wall = limits_of(20.0, 85.0, 3.0, read_horizon("0:0 80:0 90:80 180:80 190:0"))
     for star in plan(club, "Juniper", view, 5, limits=wall).stars:
         assert star.alt_deg > 80 or not 90 <= star.az_deg <= 180
 
@@ -167,16 +168,4 @@ def test_what_cannot_be_planned_is_refused(club: Database, now: datetime) -> Non
                                      (-5.0, 85.0, 3.0), (20.0, 95.0, 3.0)])  # fmt: skip
 def test_limits_that_cannot_be_are_refused(numbers: tuple[float, float, float]) -> None:
     with pytest.raises(OutOfRange):
-        limits_of(*numbers, None)
-
-
-@pytest.mark.parametrize("text", ["0:10 90", "a:b", "nan:10", "400:10", "0:91", "0:10:20", ":"])
-def test_a_horizon_that_cannot_be_read_is_refused(text: str) -> None:
-    with pytest.raises(UnreadableHorizon):
-        limits_of(20.0, 85.0, 3.0, text)
-
-
-def test_a_horizon_is_read_in_any_order() -> None:
-    limits = limits_of(20.0, 85.0, 3.0, "90:25, 0:10 270:5")
-    assert limits.horizon_az_deg.tolist() == [0, 90, 270]
-    assert limits.horizon_alt_deg.tolist() == [10, 25, 5]
+        limits_of(*numbers)

@@ -7,6 +7,7 @@ from pathlib import Path
 import numpy as np
 
 from obslog.club import registry
+from obslog.club.mount_fits import MountFits
 from obslog.club.polar_record import polar_record
 from obslog.exchange.arrivals import import_arrivals
 from obslog.records.opening import Database
@@ -29,7 +30,7 @@ def sampled(database: Database) -> tuple[list[str], np.ndarray[tuple[int], np.dt
 
 def test_altitude_errors_are_those_of_the_truth(sqlite_database: Database) -> None:
     nights, truth = sampled(sqlite_database)
-    record = polar_record(sqlite_database, "Heron", LATER.date())
+    record = polar_record(MountFits(sqlite_database), "Heron", LATER.date())
     assert record is not None
     assert [f"{label.night}" for label, _ in record.separations] == nights
     # Eight nights of 2' noise give each night's altitude to about 1.5' (the design's figure); five of those at most.
@@ -39,11 +40,11 @@ def test_altitude_errors_are_those_of_the_truth(sqlite_database: Database) -> No
 
 def test_only_nights_up_to_the_one_asked_about_are_told(sqlite_database: Database) -> None:
     nights, _ = sampled(sqlite_database)
-    record = polar_record(sqlite_database, "Heron", date.fromisoformat(nights[2]))
+    record = polar_record(MountFits(sqlite_database), "Heron", date.fromisoformat(nights[2]))
     assert record is not None
     assert [f"{label.night}" for label, _ in record.separations] == nights[:3]
     assert len(record.altitude_errors_arcmin) == 3
 
 
 def test_a_mount_without_arrivals_has_no_record(sqlite_club: Database) -> None:
-    assert polar_record(sqlite_club, "Juniper", LATER.date()) is None
+    assert polar_record(MountFits(sqlite_club), "Juniper", LATER.date()) is None

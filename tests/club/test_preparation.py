@@ -5,10 +5,12 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from obslog.club import registry
+from obslog.club.current import SiteWithoutZone
 from obslog.club.preparation import Checklist, ChecklistStep, checklist, evening_at
 from obslog.club.snags import add_snag, fix_snag, list_snags
 from obslog.errors import UnknownName
 from obslog.records.opening import Database
+from obslog.records.tables import Site
 from obslog.vocabulary import Step
 
 WINTER, SUMMER = datetime(2026, 1, 10, 21, 5, tzinfo=UTC), datetime(2026, 7, 10, 21, 5, tzinfo=UTC)
@@ -178,6 +180,7 @@ def test_without_a_member_only_mount_and_site_are_told(evening: Database, now: d
         ("01:30", "2026-03-03T01:30"),
         ("22:15 UTC", "2026-03-02T22:15"),
         ("2026-07-02T21:00:00Z", "2026-07-02T21:00"),
+        ("2026-07-02 21:00Z", "2026-07-02T21:00"),
         ("2026-07-02T22:00:00+01:00", "2026-07-02T21:00"),
     ],
 )
@@ -185,6 +188,17 @@ def test_a_checklist_may_be_for_tonight_or_for_a_day_to_come(
     club: Database, now: datetime, text: str | None, expected: str
 ) -> None:
     assert f"{evening_at(club, 'Heron Meadow', text, now):%Y-%m-%dT%H:%M}" == expected
+
+
+def test_where_the_zone_is_unknown_a_full_instant_is_understood_and_a_clock_is_not(
+    club: Database, now: datetime
+) -> None:
+    with club.write(now) as session:
+        session.add(Site(name="Moor", name_key="moor"))
+    assert evening_at(club, "Moor", None, now) == now
+    assert evening_at(club, "Moor", "2026-07-02T21:00Z", now) == datetime(2026, 7, 2, 21, tzinfo=UTC)
+    with pytest.raises(SiteWithoutZone):
+        evening_at(club, "Moor", "22:15", now)
 
 
 @pytest.mark.parametrize(

@@ -1,15 +1,12 @@
 """A small club at hand, and a way to type a command line into it."""
 
-import json
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import Any
 
 import pytest
 
-from obslog.cli.main import main
+from tests.cli.program import Answer, Program
 
 CLUB: list[Sequence[str]] = [
     ("site", "add", "Mill Field", "--lat", "52.2", "--lon", "0.12", "--tz", "Europe/London"),
@@ -22,18 +19,6 @@ CLUB: list[Sequence[str]] = [
 EVENING = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)
 
 
-@dataclass(frozen=True)
-class Answer:
-    code: int
-    out: str
-    err: str
-
-    @property
-    def document(self) -> Any:
-        assert self.code == 0, self.err
-        return json.loads(self.out)
-
-
 Run = Callable[..., Answer]
 
 
@@ -41,10 +26,11 @@ Run = Callable[..., Answer]
 def run(sqlite_path: Path, capsys: pytest.CaptureFixture[str]) -> Run:
     """Types a command line on the evening of 2 March 2026, 21:40, or at another time."""
 
+    program = Program(capsys, {"OBSLOG_DB": str(sqlite_path)}, EVENING)
+
     def typed(*words: str, at: datetime = EVENING) -> Answer:
-        capsys.readouterr()
-        code = main(words, lambda: at, {"OBSLOG_DB": str(sqlite_path)})
-        return Answer(code, *capsys.readouterr())
+        program.now = at
+        return program(*words)
 
     for line in CLUB:
         assert typed(*line).code == 0

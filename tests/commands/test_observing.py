@@ -166,3 +166,23 @@ def test_progress_with_a_list_of_ones_own(outside: Run, tmp_path: Path) -> None:
 def test_wrong_input_is_refused_in_two_lines(outside: Run, words: tuple[str, ...], code: int) -> None:
     answer = outside(*words)
     assert (answer.code, answer.out, len(answer.err.splitlines())) == (code, "", 2)
+
+
+def test_a_target_behind_the_trees_of_the_site_is_questioned(outside: Run) -> None:
+    """Sirius stood 20 deg up in the south-south-west at 20:30: below a wall of 40 deg, above one of 5."""
+    assert outside("site", "edit", "Mill Field", "--horizon", "90:5,180:40,270:40").code == 0
+    answer = outside("saw", "Sirius", "--at", "20:30")
+    assert answer.code == 2
+    assert "where the horizon of Mill Field hides 40 deg" in answer.err
+    assert outside("saw", "Sirius", "--at", "20:30", "--sure").code == 0
+    assert outside("site", "edit", "Mill Field", "--horizon", "0:5").code == 0
+    assert outside("saw", "Sirius", "--at", "20:31").code == 0
+
+
+def test_a_site_shows_its_horizon_and_refuses_what_is_none(outside: Run) -> None:
+    shown = outside("site", "edit", "Mill Field", "--horizon", "270:10 0:12.5,90:5", "--json").document
+    assert shown["horizon"] == "0:12.5,90:5,270:10"
+    assert "0:12.5,90:5,270:10" in outside("site", "show", "Mill Field").out
+    answer = outside("site", "edit", "Mill Field", "--horizon", "north:10")
+    assert answer.code == 2
+    assert "azimuth:altitude" in answer.err

@@ -79,3 +79,32 @@ def test_the_field_and_the_landings_are_told(run: Run) -> None:
 def test_wrong_input_is_refused_in_two_lines(run: Run, words: tuple[str, ...], code: int) -> None:
     answer = run(*HERE, *words)
     assert (answer.code, answer.out, len(answer.err.splitlines())) == (code, "", 2)
+
+
+def test_what_hides_the_sky_of_the_site_is_no_target(run: Run) -> None:
+    """With a wall of 60 deg from east through south to west, all that stays is high or in the north."""
+    wide = (*HERE, "--list", "messier", "--json", "--most", "40")
+    free = {target["name"] for target in run(*wide).document["targets"]}
+    assert run("site", "edit", "Mill Field", "--horizon", "0:0,80:0,90:60,270:60,280:0").code == 0
+    walled = run(*wide).document
+    assert (
+        "M 44" in free
+    )  # dec +20: never over 90 - 52 + 20 = 58 deg here, and below 30 deg before it is past the wall
+    assert "M 44" not in {target["name"] for target in walled["targets"]}
+    assert walled["targets"]
+    assert all(t["alt_deg"] > 59 or not 90 < t["az_deg"] < 270 for t in walled["targets"])
+    assert any("the site's horizon" in left["why"] for left in walled["left_out"])
+
+
+def test_planets_are_targets_with_their_distance_from_the_sun(run: Run) -> None:
+    """Jupiter was in opposition on 2026 January 10 (from memory), so by March 2 about 125 deg from the Sun."""
+    plan = run(*HERE, "--type", "planet", "--json").document
+    jupiter = next(target for target in plan["targets"] if target["name"] == "Jupiter")
+    assert jupiter["type"] == "planet"
+    assert -2.9 < jupiter["magnitude"] < -1.6  # its extremes in handbooks
+    assert 0.5 < jupiter["size_arcmin"][0] < 0.84  # 30 to 50 arcseconds
+    assert jupiter["sun_deg"] == pytest.approx(125, abs=8)
+    assert {target["type"] for target in plan["targets"]} == {"planet"}
+    assert {t["type"] for t in run(*HERE, "--type", "planetary", "--json").document["targets"]} == {
+        "planetary nebula"
+    }

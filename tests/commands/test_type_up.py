@@ -90,6 +90,39 @@ def test_an_interrupted_dialogue_goes_on_where_it_was(type_up: Type, sqlite_path
     assert not draft.exists()
 
 
+def test_where_one_was_is_said_when_it_goes_on(type_up: Type) -> None:
+    type_up(*PAGE, *LINES[:3])
+    assert f"The last answer was '{LINES[2]}'." in type_up("yes").err
+
+
+def test_a_night_that_is_read_back_may_wait_for_later(type_up: Type, run: Run) -> None:
+    answer = type_up(*PAGE, *LINES, "", "")
+    assert answer.code == 1
+    assert answer.err.splitlines()[-1] == "Go on where you were: obslog night type-up"
+    assert run("night", "list", "--json", at=MORNING).document == []
+    assert len(type_up("yes", "yes").document["observations"]) == 2
+
+
+class Stopped(io.StringIO):
+    """A keyboard at which somebody stops the program after some lines."""
+
+    def readline(self, size: int | None = -1, /) -> str:
+        line = super().readline(-1 if size is None else size)
+        if not line:
+            raise KeyboardInterrupt
+        return line
+
+
+def test_stopped_by_hand_it_says_that_the_answers_are_kept(
+    type_up: Type, run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sys.stdin", Stopped("".join(f"{line}\n" for line in PAGE)))
+    answer = run("night", "type-up", at=MORNING)
+    assert answer.code == 130
+    assert "The answers so far are kept. Go on where you were: obslog night type-up" in answer.err
+    assert type_up("yes", *LINES, "", "yes").code == 0
+
+
 def test_a_draft_may_be_dropped(type_up: Type) -> None:
     assert type_up(*PAGE[:3]).code == 1
     saved = type_up("no", *PAGE, "", "yes").document

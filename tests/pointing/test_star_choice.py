@@ -7,6 +7,7 @@ import pytest
 from numpy.testing import assert_allclose
 from scipy.optimize import least_squares
 
+from obslog.horizon import hidden_alts_deg
 from obslog.pointing.fit_input import Machine
 from obslog.pointing.frames import az_alt_deg, separation_deg
 from obslog.pointing.geometry import (
@@ -23,7 +24,6 @@ from obslog.pointing.observable import (
     Limits,
     admissible,
     even_sky,
-    horizon_alt_deg,
     typical_refraction_arcmin,
 )
 from obslog.pointing.star_choice import TooFewStars, choose_sync_stars
@@ -157,9 +157,11 @@ def test_a_model_controller_gains_from_its_second_star_and_a_shift_controller_do
 def test_limits_hide_stars_behind_trees_moon_and_sun():
     stars = candidates(count=400)
     az_deg, alt_deg = az_alt_deg(stars.stars.airless())
-    trees = Limits(horizon_az_deg=np.array([0.0, 90.0, 180.0]), horizon_alt_deg=np.array([10.0, 50.0, 10.0]))
+    trees = Limits(horizon=((0.0, 10.0), (90.0, 50.0), (180.0, 10.0)))
     # corners are joined straight, across north too: 180 -> 360 is level at 10 degrees
-    assert_allclose(horizon_alt_deg(trees, np.array([45.0, 90.0, 270.0, 359.0])), [30.0, 50.0, 10.0, 10.0])
+    assert_allclose(
+        hidden_alts_deg(trees.horizon, np.array([45.0, 90.0, 270.0, 359.0])), [30.0, 50.0, 10.0, 10.0]
+    )
     seen = admissible(stars, trees)
     hidden = (np.abs(az_deg - 90.0) < 20.0) & (alt_deg < 41.0)
     assert hidden.any()

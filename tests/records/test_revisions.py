@@ -1,15 +1,17 @@
 """Each revision, from a database of the revision before: what was on record stays, and the new can be written."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import date, datetime
 
 import pytest
-from sqlalchemy import text
+from sqlalchemy import Connection, text
 from sqlalchemy.exc import IntegrityError
 
 from obslog.errors import ObslogError
 from obslog.records.engine import make_engine, writing
 from obslog.records.opening import open_database
-from obslog.records.tables import Kit, Loan, Member, Mount, Observation, Tick
+from obslog.records.tables import Kit, Loan, Member, Mount, Observation, Site, Tick
 from obslog.records.upgrading import upgrade
 from obslog.vocabulary import Sighting, Step
 
@@ -163,4 +165,57 @@ def test_0004_can_be_taken_back(target_at_0003: str, now: datetime, said: list[s
     with engine.connect() as connection:
         assert connection.execute(text("SELECT version_num FROM alembic_version")).all() == [("0003",)]
         assert connection.execute(text("SELECT text FROM snags")).all() == [("a leg sank",)]
+    engine.dispose()
+
+
+@contextmanager
+def _references_off(connection: Connection) -> Iterator[None]:
+    """A table that others refer to is rebuilt; SQLite's pragma would do nothing inside the transaction."""
+    raw = connection.connection.driver_connection if connection.dialect.name == "sqlite" else None
+    if raw is not None:
+        raw.execute("PRAGMA foreign_keys=OFF").close()
+    yield
+
+
+@pytest.fixture
+def target_at_0004(new_target: str) -> str:
+    """A database of revision 0004 with a site, a night and an observation."""
+    engine = make_engine(new_target)
+    upgrade(engine, revision="0004")
+    false = "0" if engine.dialect.name == "sqlite" else "false"
+    with writing(engine).begin() as connection:
+        for statement in A_NIGHT_AND_AN_OBSERVATION:
+            connection.execute(text(statement.format(false=false)))
+    engine.dispose()
+    return new_target
+
+
+def test_0005_adds_horizons_and_keeps_what_there_was(
+    target_at_0004: str, now: datetime, said: list[str]
+) -> None:
+    database = open_database(target_at_0004, now, said.append)
+    with database.write(now) as session:
+        site = session.query(Site).one()
+        assert (site.name, site.horizon) == ("Heron Meadow", None)
+        assert session.query(Observation).one().target == "M 13"
+        site.horizon = "0:10,180:25"
+    with pytest.raises(ObslogError), database.write(now) as session:
+        session.query(Site).one().horizon = ""
+    database.close()
+
+
+def test_0005_can_be_taken_back(target_at_0004: str, now: datetime, said: list[str]) -> None:
+    from alembic import command
+
+    from tests.records.test_schema import alembic_config
+
+    open_database(target_at_0004, now, said.append).close()
+    engine, config = make_engine(target_at_0004), alembic_config()
+    with writing(engine).connect() as connection, _references_off(connection), connection.begin():
+        config.attributes["connection"] = connection
+        command.downgrade(config, "0004")
+    with engine.connect() as connection:
+        assert connection.execute(text("SELECT version_num FROM alembic_version")).all() == [("0004",)]
+        assert connection.execute(text("SELECT name FROM sites")).all() == [("Heron Meadow",)]
+        assert connection.execute(text("SELECT target FROM observations")).all() == [("M 13",)]
     engine.dispose()

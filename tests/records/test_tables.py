@@ -50,6 +50,7 @@ BAD_VALUES = [
     ("services", "text", f"'{TOO_LONG}'", "text_length"),
     ("setups", "ordinal", "0", "ordinal_range"),
     ("sites", "elevation_m", "9001", "elevation_m_range"),
+    ("sites", "horizon", "''", "horizon_length"),
     ("sites", "lat_deg", "95", "lat_deg_range"),
     ("sites", "lon_deg", "-180.5", "lon_deg_range"),
     ("sites", "name", f"'{TOO_LONG}'", "name_length"),

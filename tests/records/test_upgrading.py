@@ -38,7 +38,7 @@ op.create_table("badges", sa.Column("id", sa.Text(), primary_key=True))
 op.create_index("ix_badges_id", "badges", ["id"])
 rebuild = "always" if op.get_bind().dialect.name == "sqlite" else "never"
 with op.batch_alter_table("sites", recreate=rebuild) as sites:
-    sites.add_column(sa.Column("horizon", sa.Text()))
+    sites.add_column(sa.Column("shelter", sa.Text()))
 """
 KILLED_AT = """
 import os, signal

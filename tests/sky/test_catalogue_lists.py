@@ -66,3 +66,16 @@ def test_an_even_disc_of_one_square_arcsecond_has_its_own_magnitude() -> None:
     assert np.isnan(mean_surface_brightness(np.nan, 1, 1))
     assert np.isnan(mean_surface_brightness(10, 0, 0))
     assert_allclose(contrast_mag([21.0, np.nan], [22.5, 20]), [-1.5, np.nan])
+
+
+def test_the_whole_catalogue_tells_of_each_object_what_the_object_tells_of_itself() -> None:
+    whole, things = whole_catalogue(), objects()
+    assert whole.names == tuple(thing.known_as for thing in things)
+    assert whole.titles == tuple(thing.title for thing in things)
+    assert whole.types == tuple(thing.type for thing in things)
+    assert whole.constellations == tuple(thing.constellation for thing in things)
+    assert whole.bands == tuple(thing.band for thing in things)
+    assert_allclose(whole.magnitude, [np.nan if t.magnitude is None else t.magnitude for t in things])
+    assert_allclose(
+        whole.minor_arcmin, [np.nan if t.minor_arcmin is None else t.minor_arcmin for t in things]
+    )

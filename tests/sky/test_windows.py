@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
+from obslog.horizon import hidden_alts_deg, read_horizon
 from obslog.sky.catalogue import listed_objects
 from obslog.sky.ephemeris import body_places
 from obslog.sky.places import Directions, apparent_places
@@ -64,3 +65,18 @@ def test_a_summer_night_has_twilight_only_and_a_polar_day_nothing() -> None:
 def test_an_empty_catalogue_has_no_windows() -> None:
     spell, _ = dark_spell(NOON, MILL_FIELD, NOON)
     assert dark_windows(Directions(np.empty(0), np.empty(0)), spell, MILL_FIELD, 30).ever.size == 0
+
+
+def test_what_hides_the_sky_is_left_out_instant_by_instant() -> None:
+    """A wall in the south and west: each end and the best instant are where the full computation has them in sight."""
+    messier, wall = listed_objects("messier"), read_horizon("0:0,150:0,170:55,300:55,320:0")
+    spell, _ = dark_spell(NOON, MILL_FIELD, NOON)
+    free = dark_windows(messier.directions, spell, MILL_FIELD, 30)
+    walled = dark_windows(messier.directions, spell, MILL_FIELD, 30, wall)
+    assert 10 < walled.ever.sum() < free.ever.sum()
+    assert not (walled.ever & ~free.ever).any()
+    seen = messier.only(np.flatnonzero(walled.ever))
+    for when in (walled.from_utc, walled.best_utc, walled.until_utc):
+        there = apparent_places(seen.directions, when[walled.ever], MILL_FIELD)
+        hidden_deg = np.maximum(hidden_alts_deg(wall, there.az_deg), 30)
+        assert (there.alt_deg > hidden_deg - 0.05).all()

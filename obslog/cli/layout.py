@@ -1,0 +1,78 @@
+"""How text and tables are laid into a terminal: whole words, hanging indents, blocks where a table does not fit.
+
+Widths are in character cells: a wide sign of East Asia takes two.
+"""
+
+from collections.abc import Iterator, Sequence
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from rich.console import Console
+
+GAP = 2
+READABLE = 16  # cells that a column of longer text needs, so that folding it does not chop it to pieces
+LEAST = 10  # cells that are left for text beside any indent
+
+
+def wrapped(console: "Console", text: str, indent: int = 0, hang: int = 0) -> list[str]:
+    """The text in lines no wider than the terminal, from `indent` on; what is wrapped starts `hang` further right."""
+    lines: list[str] = []
+    for paragraph in text.split("\n"):
+        whole = _folded(console, paragraph, max(console.width - indent, LEAST))
+        first = whole[0] if whole else ""
+        lines.append(" " * indent + first.rstrip())
+        if len(whole) > 1:
+            margin = min(indent + hang, max(console.width - LEAST, 0))
+            rest = paragraph[len(first) :].lstrip()
+            lines += [
+                " " * margin + line.rstrip()
+                for line in _folded(console, rest, max(console.width - margin, LEAST))
+            ]
+    return lines
+
+
+def table_fits(console: "Console", columns: Sequence[str], cells: Sequence[Sequence[str]]) -> bool:
+    """Whether the table can be read in this width: short columns whole, long ones folded to no fewer than 16 cells."""
+    from rich.cells import cell_len
+
+    widest = [max(map(cell_len, column)) for column in zip(columns, *cells, strict=True)]
+    return sum(min(width, READABLE) for width in widest) + GAP * (len(columns) - 1) <= console.width
+
+
+def block(
+    console: "Console", columns: Sequence[str], row: Sequence[str], long: Sequence[bool]
+) -> Iterator[str]:
+    """A row where its table does not fit: its first cells as a heading, then what else is known of it, with its names.
+
+    The heading is the first two cells, or three where the first is a number without a name. `long` says of each column
+    whether it holds long text; those come last, on lines of their own.
+    """
+    headed = 2 if columns[0] else 3
+    yield from wrapped(console, (" " * GAP).join(cell for cell in row[:headed] if cell), hang=GAP)
+    cells = list(zip(columns[headed:], row[headed:], long[headed:], strict=True))
+    yield from _packed(
+        console, [f"{name} {cell}".strip() for name, cell, is_long in cells if cell and not is_long]
+    )
+    for name, cell, is_long in cells:
+        if cell and is_long:
+            yield from wrapped(console, f"{name} {cell}".strip(), indent=GAP, hang=GAP)
+
+
+def _packed(console: "Console", parts: Sequence[str]) -> Iterator[str]:
+    """The parts behind one another with commas, as many to a line as fit, none of them broken if it can be helped."""
+    from rich.cells import cell_len
+
+    line = ""
+    for part in parts:
+        if line and GAP + cell_len(line) + len(", ") + cell_len(part) + len(",") > console.width:
+            yield from wrapped(console, f"{line},", indent=GAP, hang=GAP)
+            line = ""
+        line = f"{line}, {part}" if line else part
+    if line:
+        yield from wrapped(console, line, indent=GAP, hang=GAP)
+
+
+def _folded(console: "Console", text: str, width: int) -> list[str]:
+    from rich.text import Text
+
+    return [line.plain for line in Text(text).wrap(console, width)]

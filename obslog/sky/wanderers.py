@@ -1,0 +1,52 @@
+"""Moon and planets as things of a catalogue, for one night: where they are, how bright and how large."""
+
+import numpy as np
+
+from obslog.sky.catalogue import Catalogue
+from obslog.sky.constellations import constellation_at
+from obslog.sky.ephemeris import astrometric_place, body_disc, body_places
+from obslog.sky.kernel import Array, Instants
+from obslog.sky.solar_system import Body
+from obslog.sky.sphere import separation_deg
+from obslog.values import Place
+
+WANDERERS = tuple(body for body in Body if body is not Body.SUN)
+
+
+def wanderers(when_utc: np.datetime64, place: Place) -> Catalogue:
+    """Moon and planets with the astrometric places that they have at one instant, as if they stood still.
+
+    The Moon has no magnitude here. Raises: DateOutsideEphemeris.
+    Neglects: what they move in half a night: 7 deg at most for the Moon, 1 deg for Mercury, less for the others.
+    """
+    ra_hours, dec_deg = np.array([astrometric_place(body, when_utc, place) for body in WANDERERS]).T
+    discs = [body_disc(body, when_utc, place) for body in WANDERERS]
+    still, unknown = np.zeros(len(WANDERERS)), np.full(len(WANDERERS), np.nan)
+    magnitude = np.array([float(disc.magnitude) for disc in discs])
+    names = tuple(body.value for body in WANDERERS)
+    return Catalogue(
+        names,
+        names,
+        tuple("Moon" if body is Body.MOON else "planet" for body in WANDERERS),
+        tuple(str(word) for word in constellation_at(ra_hours, dec_deg)),
+        ra_hours,
+        dec_deg,
+        still,
+        still,
+        magnitude,
+        tuple(None if np.isnan(value) else "V" for value in magnitude),
+        np.array([float(disc.diameter_arcsec) / 60 for disc in discs]),
+        unknown,
+    )
+
+
+def elongations_deg(names: tuple[str, ...], when_utc: Instants, place: Place) -> Array:
+    """How far from the Sun each of n things stands at its own instant; nan for what does not wander."""
+    found = np.full(len(names), np.nan)
+    for index, name in enumerate(names):
+        if name in WANDERERS:
+            there, sun = (body_places(body, when_utc[index], place) for body in (Body(name), Body.SUN))
+            found[index] = separation_deg(
+                there.az_deg, there.airless_alt_deg, sun.az_deg, sun.airless_alt_deg
+            )
+    return found
