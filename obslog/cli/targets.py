@@ -108,7 +108,7 @@ def _show(state: State, plan: "TargetPlan", zone: ZoneInfo) -> None:
     screen.line()
     screen.line(f"Looked through {plan.considered}; left out:")
     for left in plan.left_out:
-        screen.line(f"{left.count:>6}  {left.why}")
+        screen.line(f"{left.count:>6}  {left.why}", hang=8)
     if not plan.targets:
         screen.note("Nothing is left. Ask for less: a lower --above, another --list, another --at.")
 
