@@ -13,23 +13,9 @@ from sqlalchemy.orm import Session
 
 from obslog.club.annual_records import Period
 from obslog.club.utilisation import Life, Span
-from obslog.records.tables import (
-    Absence,
-    Act,
-    Change,
-    Equipment,
-    Kit,
-    KitPart,
-    Loan,
-    LoanPart,
-    Member,
-    Night,
-    Observation,
-    Paper,
-    Retirement,
-    Service,
-    Setup,
-)
+from obslog.records.lending import Absence, Kit, KitPart, Loan, LoanPart
+from obslog.records.storeroom import Paper, Retirement
+from obslog.records.tables import Act, Change, Equipment, Member, Night, Observation, Service, Setup
 from obslog.vocabulary import Acquired
 
 Earliest = dict[UUID, date]

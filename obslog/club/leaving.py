@@ -26,9 +26,11 @@ from obslog.records.forgetting import (
     wipe_deleted,
 )
 from obslog.records.keys import new_key
+from obslog.records.lending import Kit, Loan, Reservation
 from obslog.records.opening import Database
 from obslog.records.queries import by_name
-from obslog.records.tables import Act, Contact, Equipment, Kit, Loan, Member, Reservation
+from obslog.records.storeroom import Contact
+from obslog.records.tables import Act, Equipment, Member
 
 NEUTRAL = "Former member"
 TAKEN_OUT = "(taken out)"

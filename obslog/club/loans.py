@@ -29,9 +29,10 @@ from obslog.club.whereabouts import (
 )
 from obslog.errors import ObslogError, OutOfRange, UnknownName, WrongInput, quoted
 from obslog.records.base import name_key
+from obslog.records.lending import Kit, KitPart, Loan, LoanPart, Renewal
 from obslog.records.opening import Database
 from obslog.records.queries import by_name, key_of
-from obslog.records.tables import Equipment, Kit, KitPart, Loan, LoanPart, Member, Renewal
+from obslog.records.tables import Equipment, Member
 from obslog.times import not_a_future_date
 from obslog.vocabulary import Condition
 

@@ -18,7 +18,7 @@ from obslog.club.whereabouts import refuse_if_out
 from obslog.errors import NameTaken, NothingToChange, OutOfRange, WrongInput
 from obslog.records.base import Base, name_key
 from obslog.records.opening import Database
-from obslog.records.queries import KINDS, by_name
+from obslog.records.queries import by_name, table_of
 from obslog.times import not_a_future_date
 
 Values = Mapping[str, Any]
@@ -75,7 +75,7 @@ def add(
     _check(kind, values, sure)
     with database.write(now, f"add {kind} {name}") as session:
         _refuse_taken(session, kind, name)
-        record = KINDS[kind](name=name, name_key=name_key(name), **values)
+        record = table_of(kind)(name=name, name_key=name_key(name), **values)
         session.add(record)
         return _plain(record)
 
@@ -94,7 +94,7 @@ def edit(
     if not values and rename is None:
         raise NothingToChange(f"the {kind} {name!r}")
     with database.write(now, f"edit {kind} {name}") as session:
-        record = by_name(session, KINDS[kind], name)
+        record = by_name(session, table_of(kind), name)
         _check(kind, values if values.keys().isdisjoint(PLACE) else {**_plain(record), **values}, sure)
         if rename is not None:
             rename = checked_name(kind, rename)
@@ -115,7 +115,7 @@ def retire(
     """
     not_a_future_date(on, now)
     with database.write(now, f"retire {kind} {name}") as session:
-        record = by_name(session, KINDS[kind], name)
+        record = by_name(session, table_of(kind), name)
         if record.retired_on is not None:
             raise AlreadyRetired(kind, record.name, record.retired_on)
         if kind not in ("site", "member"):
@@ -126,7 +126,7 @@ def retire(
 
 def listed(database: Database, kind: str, *, with_retired: bool = False) -> list[dict[str, Any]]:
     """All of a kind, by name; the retired ones only where asked."""
-    table = KINDS[kind]
+    table = table_of(kind)
     query = select(table).order_by(table.name_key)
     if not with_retired:
         query = query.where(table.retired_on.is_(None))
@@ -137,7 +137,7 @@ def listed(database: Database, kind: str, *, with_retired: bool = False) -> list
 def shown(database: Database, kind: str, name: str) -> dict[str, Any]:
     """One thing with all its values; raises UnknownName."""
     with database.read() as session:
-        return _plain(by_name(session, KINDS[kind], name))
+        return _plain(by_name(session, table_of(kind), name))
 
 
 def checked_name(kind: str, name: str) -> str:
@@ -158,7 +158,7 @@ def _check(kind: str, values: Values, sure: bool) -> None:
 
 
 def _refuse_taken(session: Session, kind: str, name: str) -> None:
-    table = KINDS[kind]
+    table = table_of(kind)
     taken = session.scalar(select(table.name).where(table.name_key == name_key(name)))
     if taken is not None:
         raise NameTaken(kind, taken)

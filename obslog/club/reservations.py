@@ -9,9 +9,10 @@ from sqlalchemy.orm import Session
 from obslog.club.whereabouts import Lendable, kind_word, lendable, open_loan
 from obslog.errors import ObslogError, WrongInput, quoted
 from obslog.records.base import name_key
+from obslog.records.lending import Kit, Reservation
 from obslog.records.opening import Database
 from obslog.records.queries import by_name
-from obslog.records.tables import Equipment, Kit, Member, Reservation
+from obslog.records.tables import Equipment, Member
 
 
 class NotFirst(ObslogError):

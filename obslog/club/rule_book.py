@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 
 from obslog.errors import OutOfRange, UnknownName
 from obslog.records.opening import Database
-from obslog.records.tables import ClubRule
+from obslog.records.storeroom import ClubRule
 
 MONTHS = tuple(f"{month:02d}" for month in range(1, 13))
 

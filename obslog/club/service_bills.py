@@ -8,8 +8,8 @@ from sqlalchemy.orm import Session
 
 from obslog.club.texts import written
 from obslog.errors import OutOfRange, WrongInput
-from obslog.records.storeroom import MOST_MONEY, MOST_NIGHTS
-from obslog.records.tables import Equipment, Service, ServiceBill
+from obslog.records.storeroom import MOST_MONEY, MOST_NIGHTS, ServiceBill
+from obslog.records.tables import Equipment, Service
 from obslog.times import months_later
 
 MOST_MONTHS = 240

@@ -14,8 +14,9 @@ from obslog.club.snags import mark_of
 from obslog.club.texts import written
 from obslog.club.work_orders import mend, snags_meant
 from obslog.records.opening import Database
-from obslog.records.queries import KINDS, by_name
-from obslog.records.tables import Equipment, Item, Member, MendedSnag, Service, ServiceBill, ServiceTask
+from obslog.records.queries import by_name, table_of
+from obslog.records.storeroom import MendedSnag, ServiceBill, ServiceTask
+from obslog.records.tables import Equipment, Item, Member, Service
 from obslog.times import not_a_future_date
 
 
@@ -60,7 +61,7 @@ def add_service(
     text = written(text, "The service")
     not_a_future_date(on, now)
     with database.write(now, f"note a service of {name}") as session:
-        thing = by_name(session, KINDS[kind], name)
+        thing = by_name(session, table_of(kind), name)
         assert isinstance(thing, Equipment)
         bill = checked_bill(bill, thing, on)
         tasks = checked_tasks(tasks, thing.kind, thing.sort if isinstance(thing, Item) else None)
@@ -85,7 +86,7 @@ def add_service(
 def list_services(database: Database, *, name: str | None = None, kind: str = "mount") -> list[ServiceLine]:
     """The services on record, the newest first; of one thing where it is named."""
     with database.read() as session:
-        thing = by_name(session, KINDS[kind], name).id if name is not None else None
+        thing = by_name(session, table_of(kind), name).id if name is not None else None
         return _lines(session, thing=thing)
 
 

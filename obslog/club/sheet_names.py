@@ -11,7 +11,7 @@ from obslog.club.registry import EmptyName, checked_name
 from obslog.club.sheet_rows import Fault, SheetRow
 from obslog.errors import UnknownName, quoted
 from obslog.records.base import name_key
-from obslog.records.queries import KINDS, Named
+from obslog.records.queries import Named, table_of
 from obslog.records.tables import Site
 
 NameColumn = Literal["site", "observer", "mount", "tube"]
@@ -44,7 +44,7 @@ def look_up_names(
     """Find every name of the sheet; an unknown one becomes a new record, or a fault of each row that has it."""
     names = SheetNames()
     for column, kind in KIND_OF_COLUMN.items():
-        records = cast(Iterable[Named], session.scalars(select(KINDS[kind])))
+        records = cast(Iterable[Named], session.scalars(select(table_of(kind))))
         on_record = {record.name_key: record for record in records}
         found: dict[str, str] = {}
         unknown: dict[str, str] = {}
@@ -77,7 +77,7 @@ def _made(session: Session, kind: str, text: str, unknown: dict[str, str], names
     except EmptyName as error:
         unknown[text] = error.message
         return None
-    record = KINDS[kind](name=name, name_key=name_key(name))
+    record = table_of(kind)(name=name, name_key=name_key(name))
     session.add(record)
     names.made.append(f"{kind} {name}")
     if kind in _STILL_TO_TELL:

@@ -10,20 +10,9 @@ from sqlalchemy.orm import Session
 
 from obslog.club.loan_pages import difference
 from obslog.club.whereabouts import Lendable, paper_of
-from obslog.records.tables import (
-    Absence,
-    BatteryTest,
-    Equipment,
-    Kit,
-    KitPart,
-    Loan,
-    LoanPart,
-    Member,
-    Retirement,
-    Service,
-    ServiceBill,
-    Snag,
-)
+from obslog.records.lending import Absence, Kit, KitPart, Loan, LoanPart
+from obslog.records.storeroom import BatteryTest, Retirement, ServiceBill
+from obslog.records.tables import Equipment, Member, Service, Snag
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,8 +9,10 @@ from sqlalchemy.orm import Session
 
 from obslog.errors import ObslogError, UnknownName, WrongInput, quoted
 from obslog.records.base import name_key
-from obslog.records.queries import KINDS, by_name
-from obslog.records.tables import Absence, Equipment, Kit, Loan, LoanPart, Member, Paper
+from obslog.records.lending import Absence, Kit, Loan, LoanPart
+from obslog.records.queries import by_name, table_of
+from obslog.records.storeroom import Paper
+from obslog.records.tables import Equipment, Member
 
 Lendable = Kit | Equipment
 
@@ -44,7 +46,7 @@ def lendable(session: Session, name: str, kind: str | None = None) -> Lendable:
     Raises UnknownName, WhichKind.
     """
     if kind is not None:
-        return by_name(session, KINDS[kind], name)  # type: ignore[return-value]
+        return by_name(session, table_of(kind), name)  # type: ignore[return-value]
     key = name_key(name)
     kit = session.scalar(select(Kit).where(Kit.name_key == key))
     if kit is not None:
@@ -61,7 +63,7 @@ def lendable(session: Session, name: str, kind: str | None = None) -> Lendable:
 def thing_named(session: Session, name: str, kind: str | None = None) -> Equipment:
     """The mount, tube, eyepiece or item of that name, whatever kits are called. Raises UnknownName, WhichKind."""
     if kind is not None:
-        return by_name(session, KINDS[kind], name)  # type: ignore[return-value]
+        return by_name(session, table_of(kind), name)  # type: ignore[return-value]
     things = session.scalars(select(Equipment).where(Equipment.name_key == name_key(name))).all()
     if len(things) > 1:
         raise WhichKind(things[0].name, [thing.kind for thing in things])

@@ -15,7 +15,8 @@ from obslog.club.snags import NoSuchSnag, mark_of
 from obslog.club.whereabouts import thing_named
 from obslog.errors import WrongInput, quoted
 from obslog.records.opening import Database
-from obslog.records.tables import Equipment, MendedSnag, Service, Snag
+from obslog.records.storeroom import MendedSnag
+from obslog.records.tables import Equipment, Service, Snag
 from obslog.vocabulary import Step
 
 

@@ -120,7 +120,7 @@ def _put_back(session: Session, mapper: Mapper[Any], values: dict[str, Any]) -> 
 
 
 def _kinds() -> dict[str, type[Base]]:
-    from obslog.records import tables  # noqa: F401 - whatever was changed, its table must be known here
+    from obslog.records import schema  # noqa: F401 - whatever was changed, its table must be known here
 
     return {mapper.class_.__name__: mapper.class_ for mapper in Base.registry.mappers}
 

@@ -13,8 +13,8 @@ from sqlalchemy.orm import Session
 
 from obslog.records.base import Base, name_key
 from obslog.records.logbook import Act, Change
+from obslog.records.schema import metadata
 from obslog.records.search_text import search_form
-from obslog.records.tables import metadata
 
 _NOT_TEXTS = {"acts", "changes", "contacts", "club_rules"}
 _DERIVED = {"name_key", "search_text", "sha256", "kind"}

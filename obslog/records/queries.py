@@ -1,7 +1,7 @@
 """Finding records by what people call them."""
 
 from collections.abc import Sequence
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar, Union
 from uuid import UUID
 
 from sqlalchemy import select
@@ -9,10 +9,13 @@ from sqlalchemy.orm import Session
 
 from obslog.errors import UnknownName, quoted
 from obslog.records.base import Base, name_key
-from obslog.records.tables import Eyepiece, Item, Kit, Member, Mount, Site, Tube
+from obslog.records.tables import Eyepiece, Item, Member, Mount, Site, Tube
 
-Named = Site | Member | Mount | Tube | Eyepiece | Item | Kit
-N = TypeVar("N", bound=Site | Member | Mount | Tube | Eyepiece | Item | Kit)
+if TYPE_CHECKING:
+    from obslog.records.lending import Kit
+
+Named = Union[Site, Member, Mount, Tube, Eyepiece, Item, "Kit"]
+N = TypeVar("N", bound="Site | Member | Mount | Tube | Eyepiece | Item | Kit")
 
 KINDS: dict[str, type[Named]] = {
     "site": Site,
@@ -21,7 +24,6 @@ KINDS: dict[str, type[Named]] = {
     "tube": Tube,
     "eyepiece": Eyepiece,
     "item": Item,
-    "kit": Kit,
 }
 _OPTIONS = {
     "site": " --lat DEG --lon DEG --tz ZONE",
@@ -32,6 +34,15 @@ _OPTIONS = {
     "item": "",
     "kit": "",
 }
+
+
+def table_of(kind: str) -> type[Named]:
+    """The table of a kind of thing, kits among them."""
+    if kind == "kit":
+        from obslog.records.lending import Kit
+
+        return Kit
+    return KINDS[kind]
 
 
 def kind_of(table: type[Base]) -> str:

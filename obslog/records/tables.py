@@ -1,61 +1,32 @@
-"""All tables in one import, for whoever needs the whole schema."""
+"""The logbook's tables in one import: what is used at the telescope. Lending and the store-room are apart.
 
-from obslog.records.base import Base
+A command that needs only these need not map the rest; the whole schema is in `schema.py`.
+"""
+
 from obslog.records.equipment import Equipment, Eyepiece, Item, Mount, Service, Tube
-from obslog.records.lending import Absence, Kit, KitPart, Loan, LoanPart, Renewal, Reservation
 from obslog.records.logbook import Act, Change, Observation, Snag, Tick
 from obslog.records.nights import Arrival, Attendance, Night, Setup, SkyReading
 from obslog.records.places import Member, Site
 from obslog.records.search_text import SEARCHED
-from obslog.records.storeroom import (
-    BatteryTest,
-    ClubRule,
-    Contact,
-    MendedSnag,
-    Paper,
-    Photograph,
-    Retirement,
-    ServiceBill,
-    ServiceTask,
-)
-
-metadata = Base.metadata
 
 __all__ = [
     "SEARCHED",
-    "Absence",
     "Act",
     "Arrival",
     "Attendance",
-    "BatteryTest",
     "Change",
-    "ClubRule",
-    "Contact",
     "Equipment",
     "Eyepiece",
     "Item",
-    "Kit",
-    "KitPart",
-    "Loan",
-    "LoanPart",
     "Member",
-    "MendedSnag",
     "Mount",
     "Night",
     "Observation",
-    "Paper",
-    "Photograph",
-    "Renewal",
-    "Reservation",
-    "Retirement",
     "Service",
-    "ServiceBill",
-    "ServiceTask",
     "Setup",
     "Site",
     "SkyReading",
     "Snag",
     "Tick",
     "Tube",
-    "metadata",
 ]

@@ -6,35 +6,31 @@ import pytest
 from sqlalchemy.orm import Session
 
 from obslog.records.base import name_key
+from obslog.records.lending import Absence, Kit, KitPart, Loan, LoanPart, Renewal, Reservation
 from obslog.records.opening import Database
+from obslog.records.storeroom import (
+    BatteryTest,
+    ClubRule,
+    Contact,
+    MendedSnag,
+    Paper,
+    Photograph,
+    Retirement,
+    ServiceBill,
+    ServiceTask,
+)
 from obslog.records.tables import (
-    Absence,
     Act,
     Arrival,
     Attendance,
-    BatteryTest,
     Change,
-    ClubRule,
-    Contact,
     Eyepiece,
     Item,
-    Kit,
-    KitPart,
-    Loan,
-    LoanPart,
     Member,
-    MendedSnag,
     Mount,
     Night,
     Observation,
-    Paper,
-    Photograph,
-    Renewal,
-    Reservation,
-    Retirement,
     Service,
-    ServiceBill,
-    ServiceTask,
     Setup,
     Site,
     SkyReading,

@@ -14,7 +14,8 @@ from obslog.errors import ObslogError
 from obslog.records.engine import UnreadableAddress, make_engine
 from obslog.records.failures import DamagedDatabase, NoSuchDatabase
 from obslog.records.opening import Database, EmptyFile, NewerDatabase, NotADatabase, open_database
-from obslog.records.tables import Member, Night, Site, metadata
+from obslog.records.schema import metadata
+from obslog.records.tables import Member, Night, Site
 from obslog.records.upgrading import SCHEMA_REVISION
 
 from .children import output, start

@@ -8,8 +8,9 @@ from sqlalchemy import Table, select
 from obslog.records.bulk import insert_rows
 from obslog.records.keys import new_keys_as_text
 from obslog.records.opening import Database
+from obslog.records.schema import metadata
 from obslog.records.search_text import SEARCHED, search_form, search_text
-from obslog.records.tables import Observation, Snag, metadata
+from obslog.records.tables import Observation, Snag
 
 
 @pytest.mark.parametrize(

@@ -11,7 +11,8 @@ from sqlalchemy.orm import Session
 
 from obslog.records.base import NAMING, name_key
 from obslog.records.opening import Database
-from obslog.records.tables import Member, Mount, Site, Snag, Tube, metadata
+from obslog.records.schema import metadata
+from obslog.records.tables import Member, Mount, Site, Snag, Tube
 
 FOREIGN_KEY = "(?i)foreign key"
 TOO_LONG = "x" * 4001
