@@ -82,9 +82,12 @@ def _inside_a_sentence(words: str) -> str:
 
 
 def nearest_names(name: str, known: Sequence[str], most: int = 3) -> list[str]:
-    """The known names that look most like `name`, best first, ignoring case."""
+    """The known names that hold `name` as a word, then those that look most like it, best first, ignoring case."""
     by_fold = {k.casefold(): k for k in known}
-    return [by_fold[k] for k in get_close_matches(name.casefold(), list(by_fold), n=most, cutoff=0.55)]
+    typed = name.casefold()
+    holding = [k for k in by_fold if typed in k.split()]
+    alike = get_close_matches(typed, list(by_fold), n=most, cutoff=0.55)
+    return [by_fold[k] for k in dict.fromkeys([*holding, *alike])][:most]
 
 
 def quoted(name: str) -> str:

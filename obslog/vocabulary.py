@@ -2,6 +2,11 @@
 
 from enum import StrEnum
 
+SUN_CAUTION = (
+    "Never point a telescope or finder toward the Sun without a proper filter over the front. "
+    "Local rules and qualified people come first."
+)
+
 
 class MountType(StrEnum):
     GERMAN = "german"

@@ -54,3 +54,9 @@ def test_the_nearest_names_are_found_in_any_case(name: str, expected: list[str])
 @given(st.text(st.characters(exclude_categories=["Cs", "Cc"]), min_size=1))
 def test_a_name_is_quoted_as_a_shell_reads_it(name: str) -> None:
     assert shlex.split(quoted(name)) == [name]
+
+
+def test_a_first_name_brings_up_the_whole_name() -> None:
+    known = ["Sven Aklestad", "Noor El-Tayeb", "Steven", "Maud Ellery"]
+    assert nearest_names("sven", known)[0] == "Sven Aklestad"
+    assert nearest_names("Noor", known) == ["Noor El-Tayeb"]

@@ -12,7 +12,7 @@ import typer
 
 from obslog.cli.options import AsJson
 from obslog.cli.state import State, state_of
-from obslog.errors import ObslogError, quoted
+from obslog.errors import ObslogError, WrongInput, quoted
 from obslog.settings import resource_dir
 
 if TYPE_CHECKING:
@@ -48,6 +48,10 @@ def demo(
     from obslog.records.opening import open_database
 
     state = state_of(context)
+    if into is None and state.database_option is not None:
+        raise WrongInput(
+            "The demo makes a file of its own, and takes no --db.", "Name the file: obslog demo --into FILE"
+        )
     path = into or _free_name()
     if path.exists():
         raise FileThere(path)

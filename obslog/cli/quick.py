@@ -8,6 +8,7 @@ from obslog.cli.options import AsJson, At, MountOption, NightOption, Note, Setup
 from obslog.cli.plain_text import PlainTextCommand
 from obslog.cli.screen import plain
 from obslog.cli.state import State, state_of
+from obslog.errors import WrongInput
 from obslog.times import read_date
 from obslog.vocabulary import FindingMethod, PierSide, Role, Sighting, Vision
 
@@ -79,6 +80,7 @@ def _arrival_command(role: Role) -> Any:
         dec: Dec = None,
         observer: Observer = None,
         note: Note = None,
+        sure: SureOption = False,
         as_json: AsJson = False,
     ) -> None:
         from obslog.club.arrivals import Seen, record_arrival, split_words
@@ -100,9 +102,8 @@ def _arrival_command(role: Role) -> Any:
             note=note,
         )
         with state.database() as database:
-            _present(
-                state, record_arrival(database, role, seen, SetupChoice(mount=mount), state.now()), as_json
-            )
+            recorded = record_arrival(database, role, seen, SetupChoice(mount=mount), state.now(), sure=sure)
+        _present(state, recorded, as_json)
 
     return command
 
@@ -128,13 +129,15 @@ def edit(
     dec: Dec = None,
     observer: Observer = None,
     note: Note = None,
+    remove: Annotated[bool, typer.Option("--remove", help="Take it off the record.")] = False,
+    sure: SureOption = False,
     as_json: AsJson = False,
 ) -> None:
-    """Put a typing slip right in an arrival of the open (or named) set-up.
+    """Put a typing slip right in an arrival of the open (or named) set-up, or remove it.
 
     obslog edit 3 --where '3W 2N'
     """
-    from obslog.club.arrivals import Seen, edit_arrival
+    from obslog.club.arrivals import Seen, edit_arrival, remove_arrival
     from obslog.club.current import SetupChoice
 
     state = state_of(context)
@@ -153,8 +156,20 @@ def edit(
         note=note,
     )
     choice = SetupChoice(mount, site, read_date(night) if night else None, setup)
+    if remove and seen != Seen():
+        raise WrongInput("An arrival is changed or removed, not both.", "Give --remove alone.")
     with state.database() as database:
-        _present(state, edit_arrival(database, number, seen, choice, state.now()), as_json)
+        if remove:
+            removed = remove_arrival(database, number, choice, state.now())
+        else:
+            recorded = edit_arrival(database, number, seen, choice, state.now(), sure=sure)
+    if not remove:
+        _present(state, recorded, as_json)
+    elif as_json:
+        state.screen.json({"mount": removed[0], "removed": removed[1]})
+    else:
+        line = removed[1]
+        state.screen.line(f"Removed: {line.number}.  {line.at}  {line.role}  {line.target}  ({removed[0]})")
 
 
 def saw(

@@ -61,10 +61,14 @@ class Dialogue:
             f"An unfinished night with {len(found)} answers is here: {', '.join(found[:2])}. "
             f"The last answer was {found[-1]!r}."
         )
-        if self.read("Go on with it? (yes, or no to drop it) ").strip().casefold() in YES:
-            self.waiting = list(found)
-        else:
-            self.draft.unlink()
+        while True:
+            answer = self.read("Go on with it? (yes, or no to drop it) ").strip().casefold()
+            if answer in YES:
+                self.waiting = list(found)
+                return
+            if answer in NO:
+                self.draft.unlink()
+                return
 
     def ask(self, question: str, understand: Callable[[str], T]) -> T:
         """The answer, understood; what cannot be understood is explained and asked again."""
@@ -74,7 +78,7 @@ class Dialogue:
             try:
                 meaning = understand(text)
             except ObslogError as error:
-                self.screen.note(f"{error.message} {error.hint}")
+                self.screen.note(f"{error.message} {error.hint.replace('add --sure', 'end the line with !')}")
                 continue
             self.answers.append(text)
             whole = self.answers + self.waiting

@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 
 from obslog.club.current import SetupChoice, Where, chosen_setup, instant_in_night
 from obslog.club.fields import field_in_use_arcmin
+from obslog.club.observing_checks import question_altitude, question_time
 from obslog.club.setups import ArrivalLine, arrival_line, arrivals_in_order
 from obslog.club.targets import Target, target_named
 from obslog.club.texts import LONGEST_TARGET, written
@@ -18,7 +19,8 @@ from obslog.offsets import UnreadableOffset, looks_like_offset, read_offset
 from obslog.records.opening import Database
 from obslog.records.queries import key_of
 from obslog.records.tables import Arrival, Member
-from obslog.vocabulary import Landing, MountType, PierSide, Role
+from obslog.sky.solar_system import Body
+from obslog.vocabulary import SUN_CAUTION, Landing, MountType, PierSide, Role
 
 
 class AlreadyRecorded(WrongInput):
@@ -104,11 +106,12 @@ def _is_where(text: str) -> bool:
 
 
 def record_arrival(
-    database: Database, role: Role, seen: Seen, choice: SetupChoice, now: datetime
+    database: Database, role: Role, seen: Seen, choice: SetupChoice, now: datetime, *, sure: bool = False
 ) -> Recorded:
-    """Put an arrival on record in the set-up that was chosen, or the open one.
+    """Put an arrival on record in the set-up that was chosen, or the open one; `sure` takes what is questioned.
 
-    Raises NoOpenSetup, WhichOne, what reading times and offsets raises, OutOfRange, UnusableText and AlreadyRecorded.
+    Raises NoOpenSetup, WhichOne, what reading times and offsets raises, OutOfRange, UnusableText, AlreadyRecorded, and
+    Doubtful: of an object that was below the horizon, or a time before the set-up began.
     """
     target = target_named(written(seen.target or "", "The target", LONGEST_TARGET))
     with database.write(now, f"{role} {target.name}") as session:
@@ -122,6 +125,8 @@ def record_arrival(
             member_id=where.setup.member_id,
         )
         _apply(session, arrival, replace(seen, at=None), target, where)
+        if not sure:
+            _question(arrival, target, where)
         if twin := _same(session, arrival):
             raise AlreadyRecorded(role, target.name, _numbered(session, twin, where))
         session.add(arrival)
@@ -130,7 +135,13 @@ def record_arrival(
 
 
 def edit_arrival(
-    database: Database, number: int | None, seen: Seen, choice: SetupChoice, now: datetime
+    database: Database,
+    number: int | None,
+    seen: Seen,
+    choice: SetupChoice,
+    now: datetime,
+    *,
+    sure: bool = False,
 ) -> Recorded:
     """Put a typing slip right in the arrival of that number, or in the last one that was typed in.
 
@@ -140,13 +151,7 @@ def edit_arrival(
         raise NothingToChange("the arrival")
     with database.write(now, f"edit arrival {number or ''}".strip()) as session:
         where = chosen_setup(session, choice, or_newest=True)
-        in_order = arrivals_in_order(session, where.setup.id)
-        if number is None and in_order:
-            arrival = max(in_order, key=lambda a: a.id)
-        elif number is not None and 1 <= number <= len(in_order):
-            arrival = in_order[number - 1]
-        else:
-            raise NoSuchArrival(number or 1, len(in_order))
+        arrival = _of_number(session, number, where)
         target = target_named(arrival.target)
         if seen.target is not None:
             target = target_named(written(seen.target, "The target", LONGEST_TARGET))
@@ -156,10 +161,44 @@ def edit_arrival(
         arrival.role = seen.role or arrival.role
         with session.no_autoflush:
             _apply(session, arrival, seen, target, where)
+            if not sure and (seen.at is not None or seen.target is not None or seen.ra_hours is not None):
+                _question(arrival, target, where)
             if twin := _same(session, arrival):
                 raise AlreadyRecorded(arrival.role, arrival.target, _numbered(session, twin, where))
         session.flush()
         return Recorded(where.mount.name, _numbered(session, arrival, where), _remarks(target, seen))
+
+
+def remove_arrival(
+    database: Database, number: int | None, choice: SetupChoice, now: datetime
+) -> tuple[str, ArrivalLine]:
+    """Take an arrival off the record, that of the number or the last one typed in: the mount's name, and what it said.
+
+    Raises NoSuchArrival, NoOpenSetup, WhichOne.
+    """
+    with database.write(now, f"remove arrival {number or ''}".strip()) as session:
+        where = chosen_setup(session, choice, or_newest=True)
+        arrival = _of_number(session, number, where)
+        line = _numbered(session, arrival, where)
+        session.delete(arrival)
+        return where.mount.name, line
+
+
+def _of_number(session: Session, number: int | None, where: Where) -> Arrival:
+    in_order = arrivals_in_order(session, where.setup.id)
+    if number is None and in_order:
+        return max(in_order, key=lambda arrival: arrival.id)
+    if number is not None and 1 <= number <= len(in_order):
+        return in_order[number - 1]
+    raise NoSuchArrival(number or 1, len(in_order))
+
+
+def _question(arrival: Arrival, target: Target, where: Where) -> None:
+    """Raises Doubtful where the time or the target is a likely slip."""
+    if arrival.ra_hours is not None:
+        target = replace(target, ra_hours=arrival.ra_hours, dec_deg=arrival.dec_deg)
+    question_time(arrival.at_utc, where.setup, where.site)
+    question_altitude(target, arrival.at_utc, where.site)
 
 
 def _apply(session: Session, arrival: Arrival, seen: Seen, target: Target, where: Where) -> None:
@@ -234,6 +273,8 @@ def _numbered(session: Session, arrival: Arrival, where: Where) -> ArrivalLine:
 
 
 def _remarks(target: Target, seen: Seen) -> list[str]:
+    if target.name == Body.SUN:
+        return [SUN_CAUTION]
     if target.known or seen.ra_hours is not None:
         return []
     near = (

@@ -17,7 +17,6 @@ from obslog.club.occasions import Occasion
 from obslog.club.placed_arrivals import MountTypeUnknown
 from obslog.club.pointing_plans import Expected, StarPlan, StarStep, plan_stars
 from obslog.club.polar_record import PolarRecord, polar_records
-from obslog.club.preparation import CAUTION
 from obslog.club.services import ServiceLine, list_services
 from obslog.club.skywatch import Lookout, PoleNow, SunMoon, pole_now, sun_and_moon
 from obslog.club.snags import SnagLine, list_snags
@@ -30,7 +29,7 @@ from obslog.records.opening import Database
 from obslog.records.queries import by_name
 from obslog.records.tables import Member, Mount, Night, Setup, Site
 from obslog.sky.windows import NotDark
-from obslog.vocabulary import MountType
+from obslog.vocabulary import SUN_CAUTION, MountType
 
 SYNCS, TARGETS = 3, 6
 LOWEST_ALT_DEG, HIGHEST_ALT_DEG, FAINTEST = 20.0, 85.0, 3.0
@@ -140,7 +139,7 @@ def brief(
         pole_now(view, at_utc) if any(m.mount_type is not MountType.ALTAZ for m in mounts) else None,
         [_of_mount(database, evening, mount, polar.get(mount.name)) for mount in mounts],
         _targets(database, view, sync_utc, member.name if member else None),
-        [caution for caution in (sky.caution, CAUTION) if caution],
+        [caution for caution in (sky.caution, SUN_CAUTION) if caution],
     )
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from uuid import UUID
 
 from sqlalchemy import func, select
@@ -12,7 +12,17 @@ from obslog.club.current import NightChoice, chosen_night, instant_in_night, zon
 from obslog.errors import OutOfRange, WrongInput, nearest_names
 from obslog.records.opening import Database
 from obslog.records.queries import by_name
-from obslog.records.tables import Arrival, Attendance, Equipment, Member, Night, Setup, Site, SkyReading
+from obslog.records.tables import (
+    Arrival,
+    Attendance,
+    Equipment,
+    Member,
+    Night,
+    Observation,
+    Setup,
+    Site,
+    SkyReading,
+)
 from obslog.times import FutureTime, night_bounds_utc, night_of, shown_local, zone_named
 from obslog.vocabulary import SKY_SCALE_MEANING, SKY_SCALE_RANGE, SkyScale
 
@@ -24,6 +34,14 @@ class UnreadableSky(WrongInput):
         super().__init__(
             f"{text!r} is no reading of the sky.",
             f"Write a scale and a number, like 'antoniadi 2' or 'sky-meter 21.3'. Scales: {', '.join(near)}.",
+        )
+
+
+class EndsTooEarly(WrongInput):
+    def __init__(self, ended: str, last: str) -> None:
+        super().__init__(
+            f"The night cannot end at {ended}: its last entry is of {last}.",
+            "Give a later time with --at, or put that entry right first.",
         )
 
 
@@ -180,11 +198,23 @@ def end_night(
         record, site = chosen_night(session, choice, must_be_open=True)
         typed_later = record.started_utc is None or night_of(now, zone_of(site)) != record.night_of
         ended = None if at is None and typed_later else instant_in_night(at, record, site, now)
+        _refuse_early_end(session, record, site, ended)
         _close(session, record, ended)
         if note:
             record.note = f"{record.note}\n{note}" if record.note else note
         session.flush()
         return _page(session, record, site)
+
+
+def _refuse_early_end(session: Session, night: Night, site: Site, ended: datetime | None) -> None:
+    if ended is None:
+        return
+    arrivals = select(func.max(Arrival.at_utc)).join(Setup).where(Setup.night_id == night.id)
+    seen = select(func.max(Observation.at_utc)).where(Observation.night_id == night.id)
+    known = [when for when in (session.scalar(arrivals), session.scalar(seen)) if when is not None]
+    if known and max(known) > ended + timedelta(minutes=1):
+        zone = zone_of(site)
+        raise EndsTooEarly(shown_local(ended, zone), shown_local(max(known), zone))
 
 
 def list_nights(database: Database, *, site: str | None = None, most: int | None = None) -> list[NightLine]:

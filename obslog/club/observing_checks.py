@@ -1,6 +1,6 @@
 """What of an observation is doubtful when it is typed, and is questioned before it goes on record."""
 
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -12,6 +12,7 @@ from obslog.records.tables import Eyepiece, Observation, Setup, Site, Tube
 from obslog.times import shown_local, zone_named
 from obslog.values import Place
 
+TYPED_LATE = timedelta(minutes=30)  # a set-up is often typed in when its first stars are done; judged
 LOWEST_ALT_DEG = -1.0  # what mist, hills and a rough clock leave in doubt
 SAME_POWER, SAME_LENS = 0.1, 0.05
 # Common practice: the factors of Barlow lenses and focal reducers on the market, from memory.
@@ -35,6 +36,14 @@ class BehindHorizon(Doubtful):
         super().__init__(
             f"{target} stood {alt_deg:.0f} deg up at {at}, where the horizon of {site} hides {hidden_deg:.0f} deg.",
             f"Check time, object and horizon (obslog site show {quoted(site)}). If all are right, add --sure.",
+        )
+
+
+class BeforeItsSetup(Doubtful):
+    def __init__(self, at: str, begun: str) -> None:
+        super().__init__(
+            f"The set-up began at {begun}, after {at}.",
+            "Check the time, or put the set-up's beginning right. If both are right, add --sure.",
         )
 
 
@@ -77,6 +86,14 @@ def question_altitude(target: Target, at_utc: datetime, site: Site) -> None:
     hidden_deg = hidden_alt_deg(read_horizon(site.horizon or ""), az_deg)
     if alt_deg < hidden_deg + LOWEST_ALT_DEG:
         raise BehindHorizon(target.name, alt_deg, hidden_deg, at, site.name)
+
+
+def question_time(at_utc: datetime, setup: Setup, site: Site) -> None:
+    """Raises BeforeItsSetup for what is said to be from more than half an hour before the set-up was begun."""
+    if setup.started_utc is None or at_utc >= setup.started_utc - TYPED_LATE:
+        return
+    zone = zone_named(site.zone) if site.zone else None
+    raise BeforeItsSetup(shown_local(at_utc, zone), shown_local(setup.started_utc, zone))
 
 
 def power_of(tube: Tube | None, eyepiece: Eyepiece | None) -> float | None:

@@ -23,13 +23,9 @@ from obslog.records.queries import by_name
 from obslog.records.tables import Member, Mount, Night, Setup, Site, Snag
 from obslog.times import begins_with_a_date, instant_meant, night_of, read_full_utc, zone_named
 from obslog.values import Place
-from obslog.vocabulary import MountType, Step
+from obslog.vocabulary import SUN_CAUTION, MountType, Step
 
 About = Literal["mount", "member", "site"]
-CAUTION = (
-    "Never point a telescope or finder toward the Sun without a proper filter over the front. "
-    "Local rules and qualified people come first."
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +111,7 @@ def checklist(
         member.name if member else None,
         at_utc,
         f"{local:%Y-%m-%d %H:%M}",
-        CAUTION,
+        SUN_CAUTION,
         [_step(order, guide, tonight, past, ticks.get(guide.step)) for order, guide in enumerate(guides, 1)],
         look_first(club_occasions(database, night, polar.values()), subjects, guides, night),
         notices,

@@ -163,7 +163,9 @@ def _write_line(database: Database, page: PaperPage, line: PaperLine, now: datet
         raise NoSetupOnPage(line.verb)
     target, where = split_words(list(line.words))
     seen = Seen(target=target, where=where, at=line.at, note=line.text)
-    return record_arrival(database, Role(line.verb), seen, SetupChoice(mount=page.mount), now).remarks
+    return record_arrival(
+        database, Role(line.verb), seen, SetupChoice(mount=page.mount), now, sure=line.sure
+    ).remarks
 
 
 def _forget_beginning(database: Database, mount: str, now: datetime) -> None:

@@ -108,6 +108,12 @@ def test_a_demo_that_fails_half_way_leaves_nothing(
     assert list(tmp_path.glob("half*")) == []
 
 
+def test_the_demo_takes_no_db(program: Program) -> None:
+    answer = program("--db", "here.db", "demo")
+    assert (answer.code, len(answer.error_lines)) == (2, 2)
+    assert "--into" in answer.error_lines[1]
+
+
 def test_a_demo_for_which_there_is_no_folder_is_refused(program: Program, tmp_path: Path) -> None:
     answer = program("demo", "--into", str(tmp_path / "no" / "demo.db"))
     assert (answer.code, len(answer.error_lines)) == (1, 2)

@@ -16,18 +16,21 @@ from obslog.club.arrivals import (
     Seen,
     edit_arrival,
     record_arrival,
+    remove_arrival,
     split_words,
 )
 from obslog.club.current import NightChoice, NightIsOver, NoOpenSetup, SetupChoice, WhichOne
 from obslog.club.nights import end_night, start_night
+from obslog.club.observing_checks import BeforeItsSetup, BelowHorizon
 from obslog.club.setups import ArrivalLine, show_setup, start_setup
 from obslog.club.texts import UnusableText
+from obslog.club.undoing import undo
 from obslog.errors import NothingToChange, OutOfRange, UnknownName, WrongInput
 from obslog.offsets import OffsetNeedsDeclination, OffsetNeedsField, UnreadableOffset
 from obslog.records.opening import Database
 from obslog.records.tables import Arrival, Member
 from obslog.times import FutureTime, UnreadableTime
-from obslog.vocabulary import Landing, PierSide, Role
+from obslog.vocabulary import SUN_CAUTION, Landing, PierSide, Role
 
 OPEN = SetupChoice()
 # 1000 mm and a 25 mm eyepiece of 52 degrees: 40 times, 1.3 degrees, 78 arcminutes.
@@ -104,7 +107,7 @@ def test_the_field_may_be_given_or_come_from_another_eyepiece(evening: Database,
     given = record(evening, now, where="0.5f E", field_arcmin=40.0).arrival
     assert (given.field_arcmin, given.offset_east_arcmin) == (40.0, 20.0)
     # A field stop of 20 mm at 1000 mm: 20/1000 radians, 68.75 arcminutes.
-    other = record(evening, now, "Altair", where="0.5f E", eyepiece="stop 20").arrival
+    other = record(evening, now, "Capella", where="0.5f E", eyepiece="stop 20").arrival
     assert_allclose((other.field_arcmin, other.offset_east_arcmin), (68.75, 34.375), rtol=1e-3)
 
 
@@ -183,6 +186,51 @@ def test_what_is_no_offset_is_wrong_input(evening: Database, now: datetime, wher
         record(evening, now, where=where)
 
 
+def test_an_arrival_of_what_was_below_the_horizon_is_questioned(evening: Database, now: datetime) -> None:
+    """By hand: at 21:40 UTC on 2 March sidereal time at Greenwich is 8 h 22 min. Altair, RA 19 h 51 min, dec +8.9,
+
+    is then at an hour angle of 12.5 h: 38 - 8.9 = 29 degrees below the north point of 52 degrees north.
+    """
+    for role in Role:
+        with pytest.raises(BelowHorizon, match="Altair stood"):
+            record(evening, now, "Altair", role)
+    assert arrivals(evening) == []
+    seen = Seen("Altair")
+    line = record_arrival(evening, Role.SYNC, seen, OPEN, now, sure=True).arrival
+    assert line.target == "Altair"
+    with pytest.raises(BelowHorizon):
+        edit_arrival(evening, 1, Seen(at="21:20"), OPEN, now)
+    assert edit_arrival(evening, 1, Seen(where="3E"), OPEN, now).arrival.offset == "3.0E 0.0N"
+
+
+def test_a_place_given_beside_an_unknown_name_is_looked_at(evening: Database, now: datetime) -> None:
+    with pytest.raises(BelowHorizon):
+        record(evening, now, "new comet", ra_hours=19.85, dec_deg=8.9)
+    assert record(evening, now, "new comet", ra_hours=8.0, dec_deg=40.0).arrival.number == 1
+
+
+def test_a_time_long_before_the_set_up_is_questioned(evening: Database, now: datetime) -> None:
+    with pytest.raises(BeforeItsSetup):
+        record(evening, now, "Polaris", at="13:00")
+    assert arrivals(evening) == []
+
+
+def test_a_body_that_is_the_sun_comes_with_the_caution(evening: Database, now: datetime) -> None:
+    assert record(evening, now, "Sun", Role.CHECK).remarks == [SUN_CAUTION]
+
+
+def test_an_arrival_is_removed_and_comes_back_by_undo(evening: Database, now: datetime) -> None:
+    record(evening, now, "Capella")
+    record(evening, now + timedelta(minutes=1), "Vega", where="3E")
+    mount, line = remove_arrival(evening, 1, OPEN, now)
+    assert (mount, line.target) == ("Juniper", "Capella")
+    assert [(left.number, left.target) for left in arrivals(evening)] == [(1, "Vega")]
+    undo(evening, now)
+    assert [left.target for left in arrivals(evening)] == ["Capella", "Vega"]
+    with pytest.raises(NoSuchArrival):
+        remove_arrival(evening, 3, OPEN, now)
+
+
 @pytest.mark.parametrize("target", ["", "   ", "x" * 201, "Ve\x00ga", "Vega\udcff"])
 def test_an_empty_long_or_unprintable_target_is_refused(
     evening: Database, now: datetime, target: str
@@ -199,21 +247,21 @@ def test_keys_of_an_altaz_mount_move_otherwise(evening: Database, now: datetime)
 
 
 def test_the_same_arrival_twice_is_refused_and_named(evening: Database, now: datetime) -> None:
-    record(evening, now - timedelta(minutes=5), "Altair")
+    record(evening, now - timedelta(minutes=5), "Capella")
     record(evening, now, where="3E")
     with pytest.raises(AlreadyRecorded, match="as number 2") as caught:
         record(evening, now, "alf Lyr", where="1W")
     assert "obslog edit 2" in caught.value.hint
     record(evening, now, role=Role.CHECK)
-    record(evening, now, "Deneb")
+    record(evening, now, "Polaris")
     assert len(arrivals(evening)) == 4
 
 
 def test_arrivals_are_numbered_in_order_of_their_times(evening: Database, now: datetime) -> None:
     record(evening, now)
-    assert record(evening, now, "Altair", at="20:15").arrival.number == 1
+    assert record(evening, now, "Capella", at="20:15").arrival.number == 1
     assert [(line.number, line.at, line.target) for line in arrivals(evening)] == [
-        (1, "20:15", "Altair"),
+        (1, "20:15", "Capella"),
         (2, "21:40", "Vega"),
     ]
 
@@ -259,21 +307,21 @@ def test_an_arrival_of_a_past_night_is_added_by_naming_it(evening: Database, now
 
 def test_the_observer_is_that_of_the_setup_or_the_one_named(evening: Database, now: datetime) -> None:
     record(evening, now)
-    record(evening, now, "Altair", observer="bram ostler")
+    record(evening, now, "Capella", observer="bram ostler")
     with pytest.raises(UnknownName, match="Bram Oster"):
-        record(evening, now, "Deneb", observer="Bram Oster")
+        record(evening, now, "Polaris", observer="Bram Oster")
     query = (
         select(Arrival.target, Member.name).join(Member, Arrival.member_id == Member.id).order_by(Arrival.id)
     )
     with evening.read() as session:
-        assert session.execute(query).all() == [("Vega", "Ada Quill"), ("Altair", "Bram Ostler")]
+        assert session.execute(query).all() == [("Vega", "Ada Quill"), ("Capella", "Bram Ostler")]
 
 
 def test_the_last_typed_arrival_is_edited_where_no_number_is_given(evening: Database, now: datetime) -> None:
     record(evening, now)
-    record(evening, now, "Altair", at="20:15")
+    record(evening, now, "Capella", at="20:15")
     edited = edit_arrival(evening, None, Seen(where="1W 1S"), OPEN, now).arrival
-    assert (edited.number, edited.target, edited.offset) == (1, "Altair", "1.0W 1.0S")
+    assert (edited.number, edited.target, edited.offset) == (1, "Capella", "1.0W 1.0S")
 
 
 def test_only_what_is_said_changes(evening: Database, now: datetime) -> None:
@@ -297,7 +345,7 @@ def test_an_edit_reaches_time_role_target_and_side(evening: Database, now: datet
 
 def test_an_edit_cannot_make_two_arrivals_the_same(evening: Database, now: datetime) -> None:
     record(evening, now)
-    record(evening, now, "Altair")
+    record(evening, now, "Capella")
     before = arrivals(evening)
     with pytest.raises(AlreadyRecorded):
         edit_arrival(evening, None, Seen("Vega"), OPEN, now)

@@ -5,6 +5,7 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 
 from obslog.club import registry
+from obslog.club.arrivals import Seen, record_arrival
 from obslog.club.current import (
     NightChoice,
     NightIsOver,
@@ -15,6 +16,7 @@ from obslog.club.current import (
     WhichOne,
 )
 from obslog.club.nights import (
+    EndsTooEarly,
     Reading,
     UnreadableSky,
     end_night,
@@ -28,9 +30,18 @@ from obslog.club.setups import show_setup, start_setup
 from obslog.errors import OutOfRange, UnknownName
 from obslog.records.opening import Database
 from obslog.times import AmbiguousTime, FutureTime, OutsideNight
-from obslog.vocabulary import SKY_SCALE_MEANING, SKY_SCALE_RANGE, SkyScale
+from obslog.vocabulary import SKY_SCALE_MEANING, SKY_SCALE_RANGE, Role, SkyScale
 
 OPEN = NightChoice()
+
+
+def test_a_night_does_not_end_before_its_last_entry(club: Database, now: datetime) -> None:
+    start_night(club, "Heron Meadow", now)
+    start_setup(club, "Juniper", now, tube="Long Tom", observer="Ada Quill")
+    record_arrival(club, Role.SYNC, Seen("Vega"), SetupChoice(), now)
+    with pytest.raises(EndsTooEarly, match="21:40"):
+        end_night(club, NightChoice(), now, at="20:30")
+    assert end_night(club, NightChoice(), now, at="21:40").ended == "21:40"
 
 
 def test_a_night_has_the_date_of_its_evening_also_after_midnight(club: Database, now: datetime) -> None:

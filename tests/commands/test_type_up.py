@@ -129,6 +129,21 @@ def test_a_draft_may_be_dropped(type_up: Type) -> None:
     assert saved["observations"] == []
 
 
+@pytest.mark.parametrize("answer", ["", "what"])
+def test_a_draft_is_kept_until_yes_or_no_is_said(type_up: Type, answer: str) -> None:
+    assert type_up(*PAGE, *LINES).code == 1
+    assert type_up(answer).code == 1
+    assert len(type_up(answer, "yes", "", "yes").document["observations"]) == 2
+
+
+def test_an_arrival_below_the_horizon_is_questioned_and_taken_with_an_exclamation_mark(type_up: Type) -> None:
+    """By hand: at 20:00 in March the hour angle of Altair (RA 19 h 51 min) is about 11 h, at +9 deg far below 52 N."""
+    answer = type_up(*PAGE, "20:00 sync Altair", "20:00 sync Altair !", "", "yes")
+    assert answer.code == 0
+    assert "below the horizon" in answer.err
+    assert "end the line with !" in answer.err
+
+
 def test_a_night_by_eye_alone(type_up: Type) -> None:
     saved = type_up(
         "Mill Field", "2026-03-02", "", "", "", "", "Ines", "20:00 sync Vega", "20:00 saw M 45", "", "yes"

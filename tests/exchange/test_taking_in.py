@@ -137,7 +137,7 @@ def test_what_was_typed_in_the_dark_is_there_already_when_its_sheet_comes_in(
         Seen("nothing known", "edge", "20:03Z", ra_hours=24.0, dec_deg=3.0),
         Seen("M 31", "4s E @16x", "20:04Z", centring_arcmin=0.1, note="'quoted'"),
     ):
-        record_arrival(club, Role.CHECK, seen, SetupChoice(), evening.replace(minute=30))
+        record_arrival(club, Role.CHECK, seen, SetupChoice(), evening.replace(minute=30), sure=True)
     sheet = exported(club)
     taken = import_arrivals(club, written(tmp_path, sheet), LATER)
     assert (taken.added, taken.already_there) == (0, 4)
