@@ -1,6 +1,6 @@
 """Which stars to sync on tonight, in which order, and what landing error to expect after each."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import permutations
 
 import numpy as np
@@ -13,10 +13,12 @@ from obslog.pointing.observable import Candidates, Limits, admissible
 from obslog.vocabulary import Controller, MountType
 
 ASSUMPTION = {
-    Controller.SHIFT: "only the last sync counts: each moves the zero points anew",
+    Controller.SHIFT: "only the last sync counts, for each moves the zero points; those before show the polar axis",
     Controller.MODEL: "assumed: zero points and polar axis solved by least squares from all syncs",
 }
 MOST_PERMUTED = 7
+NEARLY_AS_GOOD = 1.3
+"""How much larger than the best star's the mean squared landing of an early sync may be; judged."""
 PASSES = 6
 
 
@@ -51,7 +53,7 @@ def choose_sync_stars(
 
     Chosen greedily and then exchanged one by one until no exchange helps. The order keeps to one meridian
     flip and, for a `model` controller, lets the early syncs help most; for a `shift` controller the best star
-    comes last.
+    comes last, and before it those that are nearly as good and together tell most about the polar axis.
     Raises TooFewStars.
     Source: V. V. Fedorov, Theory of Optimal Experiments (1972), chapter 3 (exchange algorithm).
     """
@@ -111,10 +113,18 @@ def _scores_with(design: Design, knowledge: Knowledge, chosen: IntArray, usable:
 def _best_last(
     design: Design, knowledge: Knowledge, usable: IntArray, west: BoolArray, syncs: int
 ) -> IntArray:
-    """For a controller that hears the last sync only: the best star last, with at most one flip."""
+    """For a controller that hears the last sync only: the best star last, with at most one flip.
+
+    What arrives at the stars before it is chosen for the record, as if all syncs were solved together.
+    """
     scores = mean_square_arcmin2(design, knowledge, usable[:, None])
-    ranked = usable[np.argsort(scores)][:syncs]
-    last, rest = ranked[0], ranked[:0:-1]
+    ranked = usable[np.argsort(scores)]
+    near = ranked[: max(syncs, int(np.count_nonzero(scores <= NEARLY_AS_GOOD * scores.min())))]
+    solved = replace(knowledge, machine=replace(knowledge.machine, controller=Controller.MODEL))
+    chosen = ranked[:1]
+    for _ in range(syncs - 1):
+        chosen = np.append(chosen, near[np.argmin(_scores_with(design, solved, chosen, near))])
+    last, rest = chosen[0], chosen[:0:-1]
     other_side = west[rest] != west[last]
     return np.concatenate([rest[other_side], rest[~other_side], [last]])
 

@@ -154,6 +154,17 @@ def test_a_model_controller_gains_from_its_second_star_and_a_shift_controller_do
     assert "last sync" in shift.assumption
 
 
+def test_before_the_last_a_shift_controller_gets_stars_that_lie_apart():
+    """They tell where the axis stands only where they differ: by hour angle or declination, not side by side."""
+    for seed in range(6):
+        stars = candidates(seed)
+        plan = choose_sync_stars(stars, Limits(), even_sky(LAT_DEG), knowledge(Controller.SHIFT), 3)
+        sight = stars.stars.airless()[:, list(plan.stars)]
+        apart = [separation_deg(sight[:, i], sight[:, j]) for i, j in ((0, 1), (0, 2), (1, 2))]
+        assert max(apart) > 25.0  # judged; two degrees would do for stars that are merely the best ones
+        assert plan.landings[0].half_arcmin < 1.25 * plan.landings[-1].half_arcmin
+
+
 def test_limits_hide_stars_behind_trees_moon_and_sun():
     stars = candidates(count=400)
     az_deg, alt_deg = az_alt_deg(stars.stars.airless())
