@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from obslog.cli.options import AsJson, At, NightOption, SiteOption
+from obslog.cli.options import AsJson, NewTime, NightOption, SiteOption
 from obslog.cli.quick import (
     EyepieceOption,
     FilterOption,
@@ -113,7 +113,7 @@ def edit(
     rating: Rating = None,
     sketch: Sketch = None,
     observer: Annotated[str | None, typer.Option("--observer", "-o", help="Who.")] = None,
-    at: At = None,
+    at: NewTime = None,
     site: SiteOption = None,
     night: NightOption = None,
     sure: SureOption = False,

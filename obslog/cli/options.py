@@ -11,6 +11,12 @@ At = Annotated[
     str | None,
     typer.Option("--at", help="When: 21:40 local, 20:40Z universal, or a full instant.", show_default="now"),
 ]
+NewTime = Annotated[
+    str | None,
+    typer.Option(
+        "--at", help="When: 21:40 local, 20:40Z universal, or a full instant.", show_default="as it was"
+    ),
+]
 MountOption = Annotated[
     str | None, typer.Option("--mount", "-m", help="The mount, where several are set up.")
 ]

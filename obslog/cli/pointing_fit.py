@@ -8,12 +8,16 @@ import typer
 from obslog.cli.options import AsJson, At
 from obslog.cli.sky_chart import residual_chart
 from obslog.cli.state import State, state_of
+from obslog.errors import quoted
 
 if TYPE_CHECKING:
     from obslog.club.pointing_fit import MountFit, Term
     from obslog.records.opening import Database
 
 KEYS = ("mount", "tube", "noise_arcmin", "mechanical", "setups")
+
+LIKELY_READINGS = 2
+"""Of the slips that would explain a doubtful arrival, so many are told, the nearest first."""
 
 
 def add_to(app: typer.Typer) -> None:
@@ -96,10 +100,18 @@ def _show(state: State, found: "MountFit", most: int) -> None:
             f"The newest {most} of {len(found.setups)} set-ups; more with --most {len(found.setups)}."
         )
     shown = {s.night for s in found.setups[-most:]}
-    for suspect in (s for s in found.suspects if s.night in shown):
+    suspects = [suspect for suspect in found.suspects if suspect.night in shown]
+    for suspect in suspects:
+        readings = [*suspect.readings[:-1][:LIKELY_READINGS], suspect.readings[-1]]
         screen.line(
             f"{suspect.night}, {suspect.target} ({_label(suspect.label)}): {suspect.probability:.0%} wrong; "
-            f"it would fit {', or '.join(suspect.readings)}"
+            f"it would fit {', or '.join(readings)}"
+        )
+    if suspects:
+        mount, night = quoted(found.mount), suspects[-1].night
+        screen.note(
+            f"See what stands there: obslog setup show {mount} --night {night}; put it right: obslog edit NUMBER "
+            f"--mount {mount} --night {night}"
         )
     screen.note(
         "Polar axis: + too high, + too far east. In brackets: not determined, the usual size is all that is known."

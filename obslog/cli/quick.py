@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from obslog.cli.options import AsJson, At, MountOption, NightOption, Note, SetupOption, SiteOption
+from obslog.cli.options import AsJson, At, MountOption, NewTime, NightOption, Note, SetupOption, SiteOption
 from obslog.cli.plain_text import PlainTextCommand
 from obslog.cli.screen import plain
 from obslog.cli.state import State, state_of
@@ -116,7 +116,7 @@ def edit(
     target: Annotated[str | None, typer.Option("--target", help="The star or object.")] = None,
     where: Annotated[str | None, typer.Option("--where", help="Where it stood: '3E 2N', edge, ...")] = None,
     role: Annotated[Role | None, typer.Option("--role", help="sync, check or goto.")] = None,
-    at: At = None,
+    at: NewTime = None,
     mount: MountOption = None,
     site: SiteOption = None,
     night: NightOption = None,
