@@ -97,6 +97,23 @@ def test_edit_and_undo_put_slips_right(outside: Program) -> None:
     assert outside.document("setup", "show")["arrivals"][1]["offset"] == "3.0E 4.0N"
 
 
+def test_an_arrival_is_removed_and_named(outside: Program) -> None:
+    count = len(outside.document("setup", "show")["arrivals"])
+    assert "Removed: 2." in outside.must("edit", "2", "--remove").out
+    assert len(outside.document("setup", "show")["arrivals"]) == count - 1
+    outside.must("undo")
+    removed = outside.document("edit", "2", "--remove")["removed"]
+    assert removed["offset"] == "3.0E 4.0N"
+    assert outside("edit", "1", "--remove", "--note", "why").code == 2
+
+
+def test_what_is_questioned_at_the_keyboard_is_taken_with_sure(outside: Program) -> None:
+    answer = outside("sync", "Altair", "3E")
+    assert (answer.code, len(answer.error_lines)) == (2, 2)
+    assert "below the horizon" in answer.error_lines[0]
+    assert outside.document("sync", "Altair", "3E", "--sure")["arrival"]["target"] == "Altair"
+
+
 def test_an_empty_note_takes_the_note_away(outside: Program) -> None:
     outside.must("edit", "--note", "wind")
     outside.must("edit", "--note", "")
