@@ -25,7 +25,7 @@ def render_item(kind: str, item: Any, _context: AutogenContext) -> str | Literal
 
 
 def run(connection: Connection) -> None:
-    from obslog.records.schema import metadata
+    from obslog.records.tables.schema import metadata
 
     def is_of_this_database(thing: Any, *_: object) -> bool:
         """Whether something mapped belongs on this kind of database; an index may be for one kind alone."""

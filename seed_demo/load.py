@@ -13,11 +13,11 @@ from sqlalchemy.orm import Session
 from obslog.club.intake import take_in
 from obslog.club.registry import add
 from obslog.exchange.arrivals_cells import checked_rows
-from obslog.records.bulk import insert_rows
-from obslog.records.keys import new_keys_as_text
+from obslog.records.bulk_insert import insert_rows
+from obslog.records.name_lookup import KINDS
 from obslog.records.opening import Database
-from obslog.records.queries import KINDS
-from obslog.records.tables import (
+from obslog.records.tables.keys import new_keys_as_text
+from obslog.records.tables.logbook_tables import (
     Attendance,
     Mount,
     Night,

@@ -19,7 +19,7 @@ from sqlalchemy import Connection, Engine, Table, create_engine, delete, insert,
 from obslog.club import registry
 from obslog.records.engine import make_engine, writing
 from obslog.records.opening import Database, open_database
-from obslog.records.schema import metadata
+from obslog.records.tables.schema import metadata
 from obslog.vocabulary import Controller, MountType
 from tests.postgres_server import running_server, server_programs
 

@@ -187,7 +187,7 @@ def calendar(
     """
     from obslog.club.loan_pages import loans_for_calendar
     from obslog.exchange.loan_calendar import loan_calendar
-    from obslog.records.failures import files_in_sentences
+    from obslog.records.driver_errors import files_in_sentences
 
     state = state_of(context)
     now = state.now()

@@ -53,7 +53,7 @@ def report(
     with state.database() as database:
         found = annual_report(database, period, now.date(), with_names=officer)
     if into is not None:
-        from obslog.records.failures import files_in_sentences
+        from obslog.records.driver_errors import files_in_sentences
         from obslog.report.annual_page import annual_page
 
         with files_in_sentences(str(into)):

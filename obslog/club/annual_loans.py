@@ -11,8 +11,8 @@ from sqlalchemy.orm import Session, aliased
 from obslog.club.annual_records import Late, LoanYear, Period, Queue, WaitingYear
 from obslog.club.loan_pages import mark_of
 from obslog.club.rule_book import Rules
-from obslog.records.lending import Kit, Loan, Renewal, Reservation
-from obslog.records.tables import Equipment, Member
+from obslog.records.tables.lending import Kit, Loan, Renewal, Reservation
+from obslog.records.tables.logbook_tables import Equipment, Member
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,8 +7,8 @@ from sqlalchemy.orm import Session
 from obslog.club.annual_records import FleetLanding, NightYear, Period, ServicesOfThing, ServiceYear, money
 from obslog.club.landings import load_landings
 from obslog.club.rule_book import Rules
-from obslog.records.storeroom import ServiceBill
-from obslog.records.tables import Equipment, Night, Service, Setup
+from obslog.records.tables.logbook_tables import Equipment, Night, Service, Setup
+from obslog.records.tables.storeroom import ServiceBill
 from obslog.trends.averages import geometric_mean
 from obslog.trends.services import change_between
 

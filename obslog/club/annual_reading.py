@@ -13,9 +13,18 @@ from sqlalchemy.orm import Session
 
 from obslog.club.annual_records import Period
 from obslog.club.utilisation import Life, Span
-from obslog.records.lending import Absence, Kit, KitPart, Loan, LoanPart
-from obslog.records.storeroom import Paper, Retirement
-from obslog.records.tables import Act, Change, Equipment, Member, Night, Observation, Service, Setup
+from obslog.records.tables.lending import Absence, Kit, KitPart, Loan, LoanPart
+from obslog.records.tables.logbook_tables import (
+    Act,
+    Change,
+    Equipment,
+    Member,
+    Night,
+    Observation,
+    Service,
+    Setup,
+)
+from obslog.records.tables.storeroom import Paper, Retirement
 from obslog.vocabulary import Acquired
 
 Earliest = dict[UUID, date]

@@ -16,9 +16,9 @@ from obslog.club.targets import Target, target_named
 from obslog.club.texts import LONGEST_TARGET, written
 from obslog.errors import NothingToChange, ObslogError, OutOfRange, WrongInput
 from obslog.offsets import UnreadableOffset, looks_like_offset, read_offset
+from obslog.records.name_lookup import key_of
 from obslog.records.opening import Database
-from obslog.records.queries import key_of
-from obslog.records.tables import Arrival, Member
+from obslog.records.tables.logbook_tables import Arrival, Member
 from obslog.sky.solar_system import Body
 from obslog.vocabulary import SUN_CAUTION, Landing, MountType, PierSide, Role
 

@@ -11,8 +11,8 @@ from obslog.club.rule_book import rules_in_force
 from obslog.club.whereabouts import thing_named
 from obslog.errors import OutOfRange, WrongInput, quoted
 from obslog.records.opening import Database
-from obslog.records.storeroom import BatteryTest
-from obslog.records.tables import Item
+from obslog.records.tables.logbook_tables import Item
+from obslog.records.tables.storeroom import BatteryTest
 from obslog.times import not_a_future_date
 
 MOST_VOLTS, MOST_PERCENT = 100, 200

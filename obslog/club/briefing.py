@@ -25,9 +25,9 @@ from obslog.club.target_plan import Wish, plan_targets
 from obslog.club.tonight import scale_value
 from obslog.errors import ObslogError
 from obslog.pointing.star_choice import TooFewStars
+from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
-from obslog.records.queries import by_name
-from obslog.records.tables import Member, Mount, Night, Setup, Site
+from obslog.records.tables.logbook_tables import Member, Mount, Night, Setup, Site
 from obslog.sky.windows import NotDark
 from obslog.vocabulary import SUN_CAUTION, MountType
 

@@ -10,10 +10,10 @@ from sqlalchemy import select
 from obslog.club.registry import listed, shown
 from obslog.club.texts import written
 from obslog.errors import NothingToChange, WrongInput
+from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
-from obslog.records.queries import by_name
-from obslog.records.storeroom import Contact
-from obslog.records.tables import Member
+from obslog.records.tables.logbook_tables import Member
+from obslog.records.tables.storeroom import Contact
 
 LONGEST = {"phone": 60, "email": 254, "address": 400}  # e-mail: RFC 5321, 4.5.3.1.3, a path less its brackets
 WORDS = {"phone": "The phone number", "email": "The e-mail address", "address": "The address"}

@@ -9,8 +9,8 @@ from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
 from obslog.errors import ObslogError, WrongInput, quoted
-from obslog.records.queries import by_name
-from obslog.records.tables import Mount, Night, Setup, Site
+from obslog.records.name_lookup import by_name
+from obslog.records.tables.logbook_tables import Mount, Night, Setup, Site
 from obslog.times import night_of, not_in_future, read_instant_utc, zone_named
 
 

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from sqlalchemy import select
 
 from obslog.club.fields import true_field_arcmin
+from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
-from obslog.records.queries import by_name
-from obslog.records.tables import Eyepiece, Tube
+from obslog.records.tables.logbook_tables import Eyepiece, Tube
 
 GOOD_CHANCE = 0.9
 

@@ -4,8 +4,8 @@ import math
 
 from sqlalchemy.orm import Session
 
-from obslog.records.queries import by_name
-from obslog.records.tables import Eyepiece, Setup, Tube
+from obslog.records.name_lookup import by_name
+from obslog.records.tables.logbook_tables import Eyepiece, Setup, Tube
 
 
 def field_in_use_arcmin(session: Session, setup: Setup, eyepiece_name: str | None) -> float | None:

@@ -10,8 +10,18 @@ from sqlalchemy.orm import Session
 
 from obslog.errors import WrongInput
 from obslog.records.opening import Database
-from obslog.records.search_text import read_mapped, search_form
-from obslog.records.tables import Arrival, Equipment, Member, Night, Observation, Service, Setup, Site, Snag
+from obslog.records.tables.logbook_tables import (
+    Arrival,
+    Equipment,
+    Member,
+    Night,
+    Observation,
+    Service,
+    Setup,
+    Site,
+    Snag,
+)
+from obslog.records.tables.search_text import read_mapped, search_form
 
 _SAMPLE = 500  # rows that tell which word is the rarer
 

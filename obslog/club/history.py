@@ -10,9 +10,9 @@ from sqlalchemy.orm import Session
 
 from obslog.club.landings import Landings, load_landings
 from obslog.errors import ObslogError, quoted
+from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
-from obslog.records.queries import by_name
-from obslog.records.tables import Mount, Service
+from obslog.records.tables.logbook_tables import Mount, Service
 from obslog.trends.charts import NIGHTS_PER_YEAR, Alarm
 from obslog.trends.segments import restart_positions
 from obslog.trends.services import ServiceChange, service_changes

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 
 from obslog.errors import ObslogError, OutOfRange, quoted
 from obslog.optics import View, true_field_from_drift_deg, view_through
+from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
-from obslog.records.queries import by_name
-from obslog.records.tables import Eyepiece, Tube
+from obslog.records.tables.logbook_tables import Eyepiece, Tube
 
 
 class SizesUnknown(ObslogError):

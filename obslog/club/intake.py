@@ -12,12 +12,12 @@ from sqlalchemy.orm import Session
 from obslog.club.sheet_names import SheetNames, look_up_names
 from obslog.club.sheet_rows import Fault, SheetRefused, SheetRow
 from obslog.club.sheet_times import SheetClock
-from obslog.records.base import Base
-from obslog.records.bulk import insert_rows
-from obslog.records.keys import new_key, new_keys_as_text
+from obslog.records.bulk_insert import insert_rows
 from obslog.records.opening import Database
-from obslog.records.tables import Act, Arrival, Night, Setup
-from obslog.records.types import stored_utc
+from obslog.records.tables.base import Base
+from obslog.records.tables.column_types import stored_utc
+from obslog.records.tables.keys import new_key, new_keys_as_text
+from obslog.records.tables.logbook_tables import Act, Arrival, Night, Setup
 
 CHUNK = 5000
 COMPARED = (

@@ -11,8 +11,8 @@ from sqlalchemy.orm import Session
 
 from obslog.club.services_due import Basis, due_of
 from obslog.club.whereabouts import holders
-from obslog.records.lending import Kit, KitPart, Loan
-from obslog.records.tables import Equipment
+from obslog.records.tables.lending import Kit, KitPart, Loan
+from obslog.records.tables.logbook_tables import Equipment
 
 
 @dataclass(frozen=True, slots=True)

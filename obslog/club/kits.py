@@ -12,11 +12,11 @@ from obslog.club.registry import add, edit
 from obslog.club.texts import LONGEST_TARGET, written
 from obslog.club.whereabouts import holders, note_absence, paper_of, refuse_if_out, thing_named
 from obslog.errors import ObslogError, OutOfRange, UnknownName, WrongInput
-from obslog.records.base import name_key
-from obslog.records.lending import Kit, KitPart
+from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database, one_transaction
-from obslog.records.queries import by_name
-from obslog.records.tables import Equipment
+from obslog.records.tables.base import name_key
+from obslog.records.tables.lending import Kit, KitPart
+from obslog.records.tables.logbook_tables import Equipment
 
 LONGEST_LOAN_DAYS = 3660
 HEAVIEST_KG = 1000

@@ -7,7 +7,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.landings import load_landings
-from obslog.records.tables import Mount, Service
+from obslog.records.tables.logbook_tables import Mount, Service
 from obslog.trends.landings import chance_inside
 
 NEWEST_SETUPS = 12

@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 from sqlalchemy import Row, func, select
 from sqlalchemy.orm import Session
 
-from obslog.records.tables import Arrival, Equipment, Member, Night, Setup, Site, SkyReading
+from obslog.records.tables.logbook_tables import Arrival, Equipment, Member, Night, Setup, Site, SkyReading
 from obslog.trends.landing_words import says_centred, word_distances_arcmin
 from obslog.trends.landings import LandingErrors, landing_errors
 from obslog.vocabulary import Role, SkyScale

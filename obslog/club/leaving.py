@@ -12,8 +12,9 @@ from sqlalchemy import insert, select
 from sqlalchemy.orm import Session, aliased
 
 from obslog.errors import ObslogError, quoted
-from obslog.records.base import name_key
-from obslog.records.forgetting import (
+from obslog.records.name_lookup import by_name
+from obslog.records.opening import Database
+from obslog.records.redaction import (
     FoundText,
     Words,
     changes_of_kind,
@@ -25,12 +26,11 @@ from obslog.records.forgetting import (
     texts_with,
     wipe_deleted,
 )
-from obslog.records.keys import new_key
-from obslog.records.lending import Kit, Loan, Reservation
-from obslog.records.opening import Database
-from obslog.records.queries import by_name
-from obslog.records.storeroom import Contact
-from obslog.records.tables import Act, Equipment, Member
+from obslog.records.tables.base import name_key
+from obslog.records.tables.keys import new_key
+from obslog.records.tables.lending import Kit, Loan, Reservation
+from obslog.records.tables.logbook_tables import Act, Equipment, Member
+from obslog.records.tables.storeroom import Contact
 
 NEUTRAL = "Former member"
 TAKEN_OUT = "(taken out)"

@@ -14,10 +14,10 @@ from obslog.club.reservations import waiting_list
 from obslog.club.review import Review, review
 from obslog.club.rule_book import Rules, rules_in_force
 from obslog.club.utilisation import Life, day_count
-from obslog.records.lending import Kit, KitPart, Loan
+from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
-from obslog.records.queries import by_name
-from obslog.records.tables import Member, Setup, Tube
+from obslog.records.tables.lending import Kit, KitPart, Loan
+from obslog.records.tables.logbook_tables import Member, Setup, Tube
 
 DAYS_OF_A_YEAR = 365
 

@@ -8,10 +8,10 @@ from sqlalchemy.orm import Session
 from obslog.club.loan_pages import LoanPage, loan_of, loan_page
 from obslog.club.texts import written
 from obslog.errors import UnknownName, WrongInput
-from obslog.records.base import name_key
-from obslog.records.lending import Loan, LoanPart
 from obslog.records.opening import Database
-from obslog.records.tables import Snag
+from obslog.records.tables.base import name_key
+from obslog.records.tables.lending import Loan, LoanPart
+from obslog.records.tables.logbook_tables import Snag
 from obslog.times import not_a_future_date
 from obslog.vocabulary import Step
 

@@ -11,10 +11,10 @@ from sqlalchemy.orm import Session, aliased
 from obslog.club.rule_book import rules_in_force
 from obslog.club.whereabouts import lendable, open_loan
 from obslog.errors import ObslogError, UnknownName
-from obslog.records.lending import Kit, KitPart, Loan, LoanPart, Renewal, Reservation
+from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
-from obslog.records.queries import by_name
-from obslog.records.tables import Equipment, Member
+from obslog.records.tables.lending import Kit, KitPart, Loan, LoanPart, Renewal, Reservation
+from obslog.records.tables.logbook_tables import Equipment, Member
 from obslog.vocabulary import Condition
 
 

@@ -28,11 +28,11 @@ from obslog.club.whereabouts import (
     paper_of,
 )
 from obslog.errors import ObslogError, OutOfRange, UnknownName, WrongInput, quoted
-from obslog.records.base import name_key
-from obslog.records.lending import Kit, KitPart, Loan, LoanPart, Renewal
+from obslog.records.name_lookup import by_name, key_of
 from obslog.records.opening import Database
-from obslog.records.queries import by_name, key_of
-from obslog.records.tables import Equipment, Member
+from obslog.records.tables.base import name_key
+from obslog.records.tables.lending import Kit, KitPart, Loan, LoanPart, Renewal
+from obslog.records.tables.logbook_tables import Equipment, Member
 from obslog.times import not_a_future_date
 from obslog.vocabulary import Condition
 

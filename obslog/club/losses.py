@@ -18,10 +18,10 @@ from obslog.club.whereabouts import (
     thing_named,
 )
 from obslog.errors import ObslogError, WrongInput, quoted
-from obslog.records.lending import Kit, KitPart, Loan
 from obslog.records.opening import Database
-from obslog.records.storeroom import Retirement
-from obslog.records.tables import Equipment
+from obslog.records.tables.lending import Kit, KitPart, Loan
+from obslog.records.tables.logbook_tables import Equipment
+from obslog.records.tables.storeroom import Retirement
 from obslog.times import not_a_future_date
 
 

@@ -10,9 +10,9 @@ from sqlalchemy.orm import Session, aliased
 
 from obslog.club.current import NightChoice, chosen_night, instant_in_night, zone_of
 from obslog.errors import OutOfRange, WrongInput, nearest_names
+from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
-from obslog.records.queries import by_name
-from obslog.records.tables import (
+from obslog.records.tables.logbook_tables import (
     Arrival,
     Attendance,
     Equipment,

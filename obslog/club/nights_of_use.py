@@ -8,8 +8,8 @@ from uuid import UUID
 from sqlalchemy import select, union
 from sqlalchemy.orm import Session
 
-from obslog.records.lending import KitPart
-from obslog.records.tables import Night, Setup
+from obslog.records.tables.lending import KitPart
+from obslog.records.tables.logbook_tables import Night, Setup
 
 DAYS_OF_A_YEAR = 365
 

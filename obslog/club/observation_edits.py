@@ -14,9 +14,9 @@ from obslog.club.observations import Noted, ObservationLine, Sight, apply_sight,
 from obslog.club.targets import target_named
 from obslog.club.texts import LONGEST_TARGET, written
 from obslog.errors import NothingToChange, ObslogError
+from obslog.records.name_lookup import key_of
 from obslog.records.opening import Database
-from obslog.records.queries import key_of
-from obslog.records.tables import Act, Change, Member, Observation
+from obslog.records.tables.logbook_tables import Act, Change, Member, Observation
 
 _TOLD = (
     "at_utc", "target", "sighting", "vision", "found_by", "magnification", "filter", "rating", "sketch",

@@ -20,9 +20,9 @@ from obslog.club.observing_checks import (
 from obslog.club.targets import Target, target_named
 from obslog.club.texts import LONGEST_TARGET, written
 from obslog.errors import OutOfRange
+from obslog.records.name_lookup import key_of
 from obslog.records.opening import Database
-from obslog.records.queries import key_of
-from obslog.records.tables import Eyepiece, Member, Night, Observation, Setup, Site
+from obslog.records.tables.logbook_tables import Eyepiece, Member, Night, Observation, Setup, Site
 from obslog.times import shown_local, zone_named
 from obslog.vocabulary import FindingMethod, Sighting, Vision
 

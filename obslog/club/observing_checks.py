@@ -8,7 +8,7 @@ from sqlalchemy.orm import Session
 from obslog.club.targets import Target
 from obslog.errors import WrongInput, quoted
 from obslog.horizon import hidden_alt_deg, read_horizon
-from obslog.records.tables import Eyepiece, Observation, Setup, Site, Tube
+from obslog.records.tables.logbook_tables import Eyepiece, Observation, Setup, Site, Tube
 from obslog.times import shown_local, zone_named
 from obslog.values import Place
 

@@ -12,7 +12,7 @@ from uuid import UUID
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from obslog.records.tables import Arrival, Equipment, Night, Setup, Site, Snag, Tick
+from obslog.records.tables.logbook_tables import Arrival, Equipment, Night, Setup, Site, Snag, Tick
 from obslog.times import night_of, zone_named
 from obslog.vocabulary import Step
 

@@ -8,9 +8,9 @@ from datetime import UTC, date, datetime
 from sqlalchemy import Row, Select, select
 from sqlalchemy.orm import Session, aliased
 
+from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
-from obslog.records.queries import by_name
-from obslog.records.tables import Arrival, Equipment, Member, Mount, Night, Setup, Site
+from obslog.records.tables.logbook_tables import Arrival, Equipment, Member, Mount, Night, Setup, Site
 
 
 @dataclass(frozen=True, slots=True)

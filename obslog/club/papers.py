@@ -17,10 +17,10 @@ from sqlalchemy.orm import Session
 from obslog.club.texts import LONGEST_TARGET, written
 from obslog.club.whereabouts import paper_to_write, thing_named
 from obslog.errors import NothingToChange, OutOfRange, WrongInput, quoted
-from obslog.records.base import name_key
 from obslog.records.opening import Database
-from obslog.records.storeroom import MOST_MONEY, Paper, Photograph
-from obslog.records.tables import Equipment
+from obslog.records.tables.base import name_key
+from obslog.records.tables.logbook_tables import Equipment
+from obslog.records.tables.storeroom import MOST_MONEY, Paper, Photograph
 from obslog.times import not_a_future_date
 
 WORDS = ("tag", "serial", "maker", "model", "place")

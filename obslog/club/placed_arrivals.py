@@ -15,9 +15,9 @@ from sqlalchemy.orm import Session
 from obslog.errors import ObslogError, quoted
 from obslog.pointing.fit_input import Arrivals, Machine
 from obslog.pointing.geometry import StarPlaces, assumed_tube_west
+from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
-from obslog.records.queries import by_name
-from obslog.records.tables import Arrival, Mount, Night, Service, Setup, Site, Tube
+from obslog.records.tables.logbook_tables import Arrival, Mount, Night, Service, Setup, Site, Tube
 from obslog.sky.ephemeris import body_places
 from obslog.sky.lookup import found_or_none
 from obslog.sky.places import Directions, Places, apparent_places

@@ -16,7 +16,7 @@ from obslog.pointing.geometry import assumed_tube_west
 from obslog.pointing.mistakes import Cause, landed_from_offset, likely_causes
 from obslog.pointing.supposed_landings import BrightStars, FirstStars, Situation
 from obslog.records.opening import Database
-from obslog.records.tables import Site, Snag
+from obslog.records.tables.logbook_tables import Site, Snag
 from obslog.sky.ephemeris import target_places
 from obslog.sky.lookup import find_in_sky
 from obslog.sky.places import Places, apparent_places, directions_of

@@ -9,7 +9,7 @@ from obslog.club.mount_fits import MountFits
 from obslog.club.placed_arrivals import MountTypeUnknown, NothingPlaced, SetupLabel
 from obslog.pointing.fit import NothingMeasured
 from obslog.records.opening import Database
-from obslog.records.tables import Mount
+from obslog.records.tables.logbook_tables import Mount
 from obslog.values import Estimate
 from obslog.vocabulary import MountType
 

@@ -18,9 +18,9 @@ from obslog.club.skywatch import Lookout
 from obslog.club.steps import StepGuide, steps_for
 from obslog.club.ticks import Ticked, ticks_of_night, values_ticked
 from obslog.club.tonight import level_value, pole_values, scale_value, volts_value
+from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
-from obslog.records.queries import by_name
-from obslog.records.tables import Member, Mount, Night, Setup, Site, Snag
+from obslog.records.tables.logbook_tables import Member, Mount, Night, Setup, Site, Snag
 from obslog.times import begins_with_a_date, instant_meant, night_of, read_full_utc, zone_named
 from obslog.values import Place
 from obslog.vocabulary import SUN_CAUTION, MountType, Step

@@ -12,9 +12,18 @@ from sqlalchemy.orm import Session, aliased
 from obslog.club.programmes import Needed, Programme
 from obslog.club.skywatch import Lookout
 from obslog.club.targets import target_named
+from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
-from obslog.records.queries import by_name
-from obslog.records.tables import Eyepiece, Member, Night, Observation, Setup, Site, SkyReading, Tube
+from obslog.records.tables.logbook_tables import (
+    Eyepiece,
+    Member,
+    Night,
+    Observation,
+    Setup,
+    Site,
+    SkyReading,
+    Tube,
+)
 from obslog.sky.catalogue import Catalogue, listed_objects, named_things
 from obslog.sky.windows import NotDark, dark_spell, dark_windows
 from obslog.times import night_bounds_utc

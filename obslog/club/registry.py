@@ -16,9 +16,9 @@ from sqlalchemy.orm import Session
 from obslog.club.sites import check_site
 from obslog.club.whereabouts import refuse_if_out
 from obslog.errors import NameTaken, NothingToChange, OutOfRange, WrongInput
-from obslog.records.base import Base, name_key
+from obslog.records.name_lookup import by_name, table_of
 from obslog.records.opening import Database
-from obslog.records.queries import by_name, table_of
+from obslog.records.tables.base import Base, name_key
 from obslog.times import not_a_future_date
 
 Values = Mapping[str, Any]

@@ -8,11 +8,11 @@ from sqlalchemy.orm import Session
 
 from obslog.club.whereabouts import Lendable, kind_word, lendable, open_loan
 from obslog.errors import ObslogError, WrongInput, quoted
-from obslog.records.base import name_key
-from obslog.records.lending import Kit, Reservation
+from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
-from obslog.records.queries import by_name
-from obslog.records.tables import Equipment, Member
+from obslog.records.tables.base import name_key
+from obslog.records.tables.lending import Kit, Reservation
+from obslog.records.tables.logbook_tables import Equipment, Member
 
 
 class NotFirst(ObslogError):

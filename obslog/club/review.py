@@ -15,9 +15,9 @@ from obslog.club.rule_book import Rules, rules_in_force
 from obslog.club.standing import standings
 from obslog.club.whereabouts import kind_word, lendable
 from obslog.club.whose import Share
-from obslog.records.lending import Kit, KitPart
 from obslog.records.opening import Database
-from obslog.records.tables import Equipment
+from obslog.records.tables.lending import Kit, KitPart
+from obslog.records.tables.logbook_tables import Equipment
 
 NIGHTLESS = MountEvidence(0, 0, None, 0)
 CARRIES_OVER = (Status.WATCH, Status.SERVICE)

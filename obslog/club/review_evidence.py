@@ -17,7 +17,7 @@ from obslog.club.rule_book import Rules
 from obslog.club.whose import Share, Whose, whose_error
 from obslog.pointing.fit import NothingMeasured, fit_pointing
 from obslog.records.opening import Database
-from obslog.records.tables import Mount, Night, Service, Setup, Snag
+from obslog.records.tables.logbook_tables import Mount, Night, Service, Setup, Snag
 from obslog.trends.attribution import NothingToAttribute
 
 NO_SHARE = Share(0.0, None, False)

@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 
 from obslog.errors import OutOfRange, UnknownName
 from obslog.records.opening import Database
-from obslog.records.storeroom import ClubRule
+from obslog.records.tables.storeroom import ClubRule
 
 MONTHS = tuple(f"{month:02d}" for month in range(1, 13))
 

@@ -8,8 +8,8 @@ from sqlalchemy.orm import Session
 
 from obslog.club.texts import written
 from obslog.errors import OutOfRange, WrongInput
-from obslog.records.storeroom import MOST_MONEY, MOST_NIGHTS, ServiceBill
-from obslog.records.tables import Equipment, Service
+from obslog.records.tables.logbook_tables import Equipment, Service
+from obslog.records.tables.storeroom import MOST_MONEY, MOST_NIGHTS, ServiceBill
 from obslog.times import months_later
 
 MOST_MONTHS = 240

@@ -13,10 +13,10 @@ from obslog.club.service_routine import checked_tasks
 from obslog.club.snags import mark_of
 from obslog.club.texts import written
 from obslog.club.work_orders import mend, snags_meant
+from obslog.records.name_lookup import by_name, table_of
 from obslog.records.opening import Database
-from obslog.records.queries import by_name, table_of
-from obslog.records.storeroom import MendedSnag, ServiceBill, ServiceTask
-from obslog.records.tables import Equipment, Item, Member, Service
+from obslog.records.tables.logbook_tables import Equipment, Item, Member, Service
+from obslog.records.tables.storeroom import MendedSnag, ServiceBill, ServiceTask
 from obslog.times import not_a_future_date
 
 

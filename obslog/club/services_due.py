@@ -17,8 +17,8 @@ from obslog.club.nights_of_use import nights_after, nights_last_year, nights_of_
 from obslog.club.rule_book import rules_in_force
 from obslog.club.service_routine import RoutineTask, tasks_of
 from obslog.records.opening import Database
-from obslog.records.storeroom import BatteryTest, Paper, ServiceBill, ServiceTask
-from obslog.records.tables import Equipment, Item, Service
+from obslog.records.tables.logbook_tables import Equipment, Item, Service
+from obslog.records.tables.storeroom import BatteryTest, Paper, ServiceBill, ServiceTask
 from obslog.times import months_later
 
 CAPACITY_TASK = "capacity"

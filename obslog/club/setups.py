@@ -17,9 +17,9 @@ from obslog.club.current import (
 )
 from obslog.errors import WrongInput
 from obslog.offsets import offset_words
+from obslog.records.name_lookup import by_name, key_of
 from obslog.records.opening import Database
-from obslog.records.queries import by_name, key_of
-from obslog.records.tables import Arrival, Eyepiece, Member, Mount, Setup, Tube
+from obslog.records.tables.logbook_tables import Arrival, Eyepiece, Member, Mount, Setup, Tube
 from obslog.times import shown_local
 
 

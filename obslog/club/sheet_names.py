@@ -10,9 +10,9 @@ from sqlalchemy.orm import Session
 from obslog.club.registry import EmptyName, checked_name
 from obslog.club.sheet_rows import Fault, SheetRow
 from obslog.errors import UnknownName, quoted
-from obslog.records.base import name_key
-from obslog.records.queries import Named, table_of
-from obslog.records.tables import Site
+from obslog.records.name_lookup import Named, table_of
+from obslog.records.tables.base import name_key
+from obslog.records.tables.logbook_tables import Site
 
 NameColumn = Literal["site", "observer", "mount", "tube"]
 KIND_OF_COLUMN: dict[NameColumn, str] = {

@@ -10,9 +10,9 @@ import numpy as np
 from obslog.club.current import zone_of
 from obslog.errors import ObslogError, OutOfRange, quoted
 from obslog.horizon import Horizon, read_horizon
+from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
-from obslog.records.queries import by_name
-from obslog.records.tables import Site
+from obslog.records.tables.logbook_tables import Site
 from obslog.sky.caution import Danger, solar_caution
 from obslog.sky.ephemeris import Target, body_disc, target_places
 from obslog.sky.lookup import Found, Thing, find_in_sky

@@ -10,9 +10,9 @@ from sqlalchemy.orm import Session
 from obslog.club.current import NightChoice, chosen_night, instant_in_night, open_setup
 from obslog.club.texts import written
 from obslog.errors import ObslogError, WrongInput
+from obslog.records.name_lookup import by_name, key_of
 from obslog.records.opening import Database
-from obslog.records.queries import by_name, key_of
-from obslog.records.tables import Equipment, Member, Mount, Site, Snag
+from obslog.records.tables.logbook_tables import Equipment, Member, Mount, Site, Snag
 from obslog.vocabulary import Step
 
 

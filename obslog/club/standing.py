@@ -10,9 +10,9 @@ from sqlalchemy.orm import Session
 from obslog.club.review_values import Standing
 from obslog.club.services_due import Basis, due_of
 from obslog.club.whereabouts import Holder, holders
-from obslog.records.lending import Kit, KitPart, Loan, LoanPart
-from obslog.records.storeroom import BatteryTest, Paper
-from obslog.records.tables import Equipment, Night, Setup
+from obslog.records.tables.lending import Kit, KitPart, Loan, LoanPart
+from obslog.records.tables.logbook_tables import Equipment, Night, Setup
+from obslog.records.tables.storeroom import BatteryTest, Paper
 
 Missing = dict[str, date | None]
 

@@ -10,9 +10,9 @@ from sqlalchemy.orm import Session
 
 from obslog.club.loan_pages import difference
 from obslog.club.whereabouts import Lendable, paper_of
-from obslog.records.lending import Absence, Kit, KitPart, Loan, LoanPart
-from obslog.records.storeroom import BatteryTest, Retirement, ServiceBill
-from obslog.records.tables import Equipment, Member, Service, Snag
+from obslog.records.tables.lending import Absence, Kit, KitPart, Loan, LoanPart
+from obslog.records.tables.logbook_tables import Equipment, Member, Service, Snag
+from obslog.records.tables.storeroom import BatteryTest, Retirement, ServiceBill
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,10 +11,10 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.whereabouts import Holder, holders
-from obslog.records.lending import Kit, KitPart
 from obslog.records.opening import Database
-from obslog.records.storeroom import Paper
-from obslog.records.tables import Equipment, Item
+from obslog.records.tables.lending import Kit, KitPart
+from obslog.records.tables.logbook_tables import Equipment, Item
+from obslog.records.tables.storeroom import Paper
 from obslog.vocabulary import Acquired
 
 ORDER = {kind: place for place, kind in enumerate(("kit", "mount", "tube", "eyepiece", "item"))}

@@ -10,7 +10,7 @@ from obslog.club.store_history import Event, history_of
 from obslog.club.store_list import StoreLine, store_lines
 from obslog.club.whereabouts import Lendable, lendable, thing_named
 from obslog.records.opening import Database
-from obslog.records.tables import Equipment
+from obslog.records.tables.logbook_tables import Equipment
 
 
 @dataclass(frozen=True, slots=True)

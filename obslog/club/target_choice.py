@@ -9,8 +9,8 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.targets import target_named
-from obslog.records.queries import by_name
-from obslog.records.tables import Member, Observation
+from obslog.records.name_lookup import by_name
+from obslog.records.tables.logbook_tables import Member, Observation
 from obslog.sky.catalogue import Catalogue
 from obslog.sky.deepsky import ObjectType
 from obslog.sky.surface import FAINTEST_CONTRAST_MAG, GLOWING, contrast_mag, mean_surface_brightness

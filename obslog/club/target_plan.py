@@ -27,9 +27,9 @@ from obslog.club.target_choice import (
 from obslog.errors import OutOfRange
 from obslog.optics import LimitFormula, limiting_magnitude
 from obslog.pointing.visit_order import visit_order
+from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
-from obslog.records.queries import by_name
-from obslog.records.tables import Eyepiece, Mount, Night, Site, SkyReading, Tube
+from obslog.records.tables.logbook_tables import Eyepiece, Mount, Night, Site, SkyReading, Tube
 from obslog.sky.catalogue import Catalogue, listed_objects, named_things, types_named, whole_catalogue
 from obslog.sky.kernel import Instants
 from obslog.sky.places import Places, apparent_places

@@ -10,9 +10,9 @@ from obslog.club.current import Where, open_setup, zone_of
 from obslog.club.steps import steps_for
 from obslog.club.texts import written
 from obslog.errors import WrongInput
+from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
-from obslog.records.queries import by_name
-from obslog.records.tables import Member, Mount, Site, Tick
+from obslog.records.tables.logbook_tables import Member, Mount, Site, Tick
 from obslog.times import (
     night_bounds_utc,
     night_of,

@@ -12,9 +12,9 @@ from obslog.club.nights import NightPage, end_night, read_sky, start_night
 from obslog.club.observations import ObservationLine, Sight, list_observations, record_observations
 from obslog.club.setups import SetupPage, show_setup, start_setup
 from obslog.errors import WrongInput
+from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database, one_transaction
-from obslog.records.queries import by_name
-from obslog.records.tables import Site
+from obslog.records.tables.logbook_tables import Site
 from obslog.vocabulary import Role, Sighting
 
 SIGHTINGS = {"saw": Sighting.SEEN, "suspected": Sighting.SUSPECTED, "not-seen": Sighting.NOT_SEEN}

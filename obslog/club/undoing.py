@@ -2,8 +2,8 @@
 
 from datetime import datetime
 
-from obslog.records.acts import undo_last
 from obslog.records.opening import Database
+from obslog.records.undo_log import undo_last
 
 
 def undo(database: Database, now: datetime) -> str:

@@ -8,11 +8,11 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.errors import ObslogError, UnknownName, WrongInput, quoted
-from obslog.records.base import name_key
-from obslog.records.lending import Absence, Kit, Loan, LoanPart
-from obslog.records.queries import by_name, table_of
-from obslog.records.storeroom import Paper
-from obslog.records.tables import Equipment, Member
+from obslog.records.name_lookup import by_name, table_of
+from obslog.records.tables.base import name_key
+from obslog.records.tables.lending import Absence, Kit, Loan, LoanPart
+from obslog.records.tables.logbook_tables import Equipment, Member
+from obslog.records.tables.storeroom import Paper
 
 Lendable = Kit | Equipment
 

@@ -15,8 +15,8 @@ from obslog.club.snags import NoSuchSnag, mark_of
 from obslog.club.whereabouts import thing_named
 from obslog.errors import WrongInput, quoted
 from obslog.records.opening import Database
-from obslog.records.storeroom import MendedSnag
-from obslog.records.tables import Equipment, Service, Snag
+from obslog.records.tables.logbook_tables import Equipment, Service, Snag
+from obslog.records.tables.storeroom import MendedSnag
 from obslog.vocabulary import Step
 
 

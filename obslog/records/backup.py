@@ -7,8 +7,8 @@ from pathlib import Path
 from sqlalchemy import Engine
 
 from obslog.errors import ObslogError
-from obslog.records.failures import files_in_sentences, in_sentences
-from obslog.records.placing import whole_file
+from obslog.records.atomic_file import whole_file
+from obslog.records.driver_errors import files_in_sentences, in_sentences
 
 
 class CopyExists(ObslogError):

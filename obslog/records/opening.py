@@ -11,11 +11,11 @@ from sqlalchemy import Connection, Engine, inspect, text
 from sqlalchemy.orm import Session
 
 from obslog.errors import ObslogError
-from obslog.records.acts import ActRecorder
+from obslog.records.atomic_file import whole_file
 from obslog.records.backup import back_up
+from obslog.records.driver_errors import NoSuchDatabase, files_in_sentences, in_sentences
 from obslog.records.engine import BUSY_TIMEOUT_MS, is_url, make_engine, writing
-from obslog.records.failures import NoSuchDatabase, files_in_sentences, in_sentences
-from obslog.records.placing import whole_file
+from obslog.records.undo_log import ActRecorder
 from obslog.records.upgrading import SCHEMA_REVISION, known_revisions, newest_revision, upgrade
 
 Say = Callable[[str], None]

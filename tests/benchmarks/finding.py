@@ -13,11 +13,11 @@ from typing import cast
 from sqlalchemy import Table
 
 from obslog.club.finding import find_text
-from obslog.records.base import name_key
-from obslog.records.bulk import insert_rows
-from obslog.records.keys import new_keys_as_text
+from obslog.records.bulk_insert import insert_rows
 from obslog.records.opening import open_database
-from obslog.records.tables import Night, Observation, Site
+from obslog.records.tables.base import name_key
+from obslog.records.tables.keys import new_keys_as_text
+from obslog.records.tables.logbook_tables import Night, Observation, Site
 
 NOTES, RUNS = 100_000, 9
 NOW = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)

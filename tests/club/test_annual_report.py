@@ -22,8 +22,8 @@ from obslog.club.reservations import reserve, withdraw
 from obslog.club.rule_book import set_rule
 from obslog.club.services import add_service
 from obslog.records.opening import Database
-from obslog.records.storeroom import Paper, ServiceBill
-from obslog.records.tables import Equipment, Service
+from obslog.records.tables.logbook_tables import Equipment, Service
+from obslog.records.tables.storeroom import Paper, ServiceBill
 from obslog.times import FutureDate
 from obslog.vocabulary import Acquired, Condition
 from tests.club.histories import Evening, put_on_record

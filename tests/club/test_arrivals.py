@@ -28,7 +28,7 @@ from obslog.club.undoing import undo
 from obslog.errors import NothingToChange, OutOfRange, UnknownName, WrongInput
 from obslog.offsets import OffsetNeedsDeclination, OffsetNeedsField, UnreadableOffset
 from obslog.records.opening import Database
-from obslog.records.tables import Arrival, Member
+from obslog.records.tables.logbook_tables import Arrival, Member
 from obslog.times import FutureTime, UnreadableTime
 from obslog.vocabulary import SUN_CAUTION, Landing, PierSide, Role
 

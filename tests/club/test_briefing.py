@@ -74,7 +74,7 @@ def test_open_snags_stand_in_it(evening: Database, now: datetime) -> None:
 
 
 def test_a_mount_that_cannot_be_planned_says_why(sqlite_club: Database, now: datetime) -> None:
-    from obslog.records.tables import Mount
+    from obslog.records.tables.logbook_tables import Mount
 
     with sqlite_club.write(now) as session:
         session.add(Mount(name="Riddle", name_key="riddle"))

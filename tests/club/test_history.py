@@ -13,9 +13,9 @@ from sqlalchemy import update
 from obslog.club.history import NoArrivals, SetupHistory, mount_history
 from obslog.club.services import add_service
 from obslog.errors import UnknownName
+from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
-from obslog.records.queries import by_name
-from obslog.records.tables import Arrival, Mount, Night, Setup, Site
+from obslog.records.tables.logbook_tables import Arrival, Mount, Night, Setup, Site
 from obslog.trends.slopes import Verdict
 from obslog.vocabulary import Landing, Role
 

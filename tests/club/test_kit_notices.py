@@ -8,9 +8,9 @@ from obslog.club.loans import lend
 from obslog.club.preparation import checklist
 from obslog.club.service_bills import Bill
 from obslog.club.services import add_service
+from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
-from obslog.records.queries import by_name
-from obslog.records.tables import Mount
+from obslog.records.tables.logbook_tables import Mount
 
 
 def words(club: Database, mount: str, night: date, tube: str | None = None) -> list[str]:

@@ -20,9 +20,9 @@ from obslog.club.setups import start_setup
 from obslog.club.snags import add_snag
 from obslog.club.undoing import undo
 from obslog.errors import UnknownName
-from obslog.records.acts import CannotUndo
 from obslog.records.opening import Database
-from obslog.records.tables import Act, Change, Observation, Setup
+from obslog.records.tables.logbook_tables import Act, Change, Observation, Setup
+from obslog.records.undo_log import CannotUndo
 from obslog.vocabulary import Step
 
 NAME, EARLIER = "Zoë Ångström-Kettle", "Zoë Halloran"

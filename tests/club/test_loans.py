@@ -16,10 +16,10 @@ from obslog.club.rule_book import set_rule
 from obslog.club.undoing import undo
 from obslog.club.whereabouts import IsOut
 from obslog.errors import OutOfRange, UnknownName
-from obslog.records.lending import Absence, Loan, LoanPart
 from obslog.records.opening import Database
-from obslog.records.storeroom import Paper
-from obslog.records.tables import Equipment, Member
+from obslog.records.tables.lending import Absence, Loan, LoanPart
+from obslog.records.tables.logbook_tables import Equipment, Member
+from obslog.records.tables.storeroom import Paper
 from obslog.vocabulary import Condition
 
 ADA, BRAM = "Ada Quill", "Bram Ostler"

@@ -13,8 +13,8 @@ from obslog.club.kits import add_kit
 from obslog.club.loan_pages import list_loans
 from obslog.club.loans import take_back
 from obslog.club.registry import add
-from obslog.records.lending import Loan, LoanPart, Reservation
 from obslog.records.opening import Database, open_database
+from obslog.records.tables.lending import Loan, LoanPart, Reservation
 from tests.records.children import start
 
 ROUNDS = 12

@@ -36,10 +36,10 @@ from obslog.club.undoing import undo
 from obslog.club.whereabouts import holders
 from obslog.errors import ObslogError
 from obslog.records.engine import make_engine
-from obslog.records.lending import Loan, LoanPart
 from obslog.records.opening import Database
-from obslog.records.storeroom import Paper
-from obslog.records.tables import Equipment
+from obslog.records.tables.lending import Loan, LoanPart
+from obslog.records.tables.logbook_tables import Equipment
+from obslog.records.tables.storeroom import Paper
 from obslog.vocabulary import Condition
 from tests.club.lending_model import LABELS, MISSING, RETIRED, STORE, StoreRoomOnPaper
 

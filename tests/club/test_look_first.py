@@ -11,7 +11,7 @@ from obslog.club.look_first import LookFirst
 from obslog.club.preparation import checklist
 from obslog.club.ticks import tick_step
 from obslog.records.opening import Database
-from obslog.records.tables import Arrival, Member, Mount, Night, Setup, Site, Snag
+from obslog.records.tables.logbook_tables import Arrival, Member, Mount, Night, Setup, Site, Snag
 from obslog.vocabulary import Landing, Role, Step
 
 CLOCK_CHANGE = date(2026, 3, 29)  # summer time began in Britain on the last Sunday of March

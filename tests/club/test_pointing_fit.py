@@ -20,7 +20,7 @@ from obslog.exchange.arrivals import import_arrivals
 from obslog.pointing.fit import NothingMeasured
 from obslog.pointing.geometry import AxisErrors, StarPlaces, predicted_offsets_arcmin, zero_points_arcmin
 from obslog.records.opening import Database
-from obslog.records.tables import Mount, Setup
+from obslog.records.tables.logbook_tables import Mount, Setup
 from obslog.vocabulary import Controller, MountType
 from tests.pointing.pointing_sheets import read_sheet
 

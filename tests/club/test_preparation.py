@@ -10,7 +10,7 @@ from obslog.club.preparation import Checklist, ChecklistStep, checklist, evening
 from obslog.club.snags import add_snag, fix_snag, list_snags
 from obslog.errors import UnknownName
 from obslog.records.opening import Database
-from obslog.records.tables import Site
+from obslog.records.tables.logbook_tables import Site
 from obslog.vocabulary import Step
 
 WINTER, SUMMER = datetime(2026, 1, 10, 21, 5, tzinfo=UTC), datetime(2026, 7, 10, 21, 5, tzinfo=UTC)
@@ -122,8 +122,8 @@ def test_after_midnight_the_night_keeps_the_date_of_its_evening(club: Database) 
 
 
 def test_what_is_not_on_record_of_a_site_is_said(club: Database, now: datetime) -> None:
-    from obslog.records.base import name_key
-    from obslog.records.tables import Site
+    from obslog.records.tables.base import name_key
+    from obslog.records.tables.logbook_tables import Site
 
     with club.write(now) as session:
         session.add(Site(name="Fell Top", name_key=name_key("Fell Top")))

@@ -9,8 +9,8 @@ from obslog.club import registry
 from obslog.club.registry import RANGES, AlreadyRetired, EmptyName
 from obslog.club.sites import DoubtfulLongitude, standard_offset_hours
 from obslog.errors import NameTaken, NothingToChange, OutOfRange, UnknownName
+from obslog.records.name_lookup import KINDS
 from obslog.records.opening import Database
-from obslog.records.queries import KINDS
 from obslog.times import FutureDate, UnknownZone
 from obslog.vocabulary import Controller, MountType
 

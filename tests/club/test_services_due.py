@@ -17,9 +17,9 @@ from obslog.club.services import add_service, list_services
 from obslog.club.services_due import Basis, list_due
 from obslog.club.standing import standings
 from obslog.errors import OutOfRange, UnknownName
+from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
-from obslog.records.queries import by_name
-from obslog.records.tables import Mount
+from obslog.records.tables.logbook_tables import Mount
 
 from .histories import Evening, put_on_record
 

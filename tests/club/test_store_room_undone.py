@@ -19,7 +19,7 @@ from obslog.club.services import add_service
 from obslog.club.snags import add_snag
 from obslog.club.undoing import undo
 from obslog.records.opening import Database
-from obslog.records.schema import metadata
+from obslog.records.tables.schema import metadata
 from obslog.vocabulary import Step
 
 Act = Callable[[Database, datetime, Path], object]

@@ -10,7 +10,7 @@ from obslog.club.ticks import NoSuchStep, tick_step, ticked_at
 from obslog.club.undoing import undo
 from obslog.errors import UnknownName, WrongInput
 from obslog.records.opening import Database
-from obslog.records.tables import Setup, Tick
+from obslog.records.tables.logbook_tables import Setup, Tick
 from obslog.vocabulary import Step
 
 

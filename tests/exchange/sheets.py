@@ -10,7 +10,7 @@ from sqlalchemy import func, select
 from obslog.club.sheet_rows import SheetRefused
 from obslog.exchange.arrivals import SheetChoice, export_arrivals, import_arrivals
 from obslog.records.opening import Database
-from obslog.records.tables import Act, Arrival, Member, Mount, Night, Setup, Site, Tube
+from obslog.records.tables.logbook_tables import Act, Arrival, Member, Mount, Night, Setup, Site, Tube
 
 LATER = datetime(2026, 12, 31, 12, tzinfo=UTC)
 GOOD = {

@@ -7,7 +7,7 @@ from sqlalchemy import select
 
 from obslog.exchange.arrivals import import_arrivals
 from obslog.records.opening import Database
-from obslog.records.tables import Arrival
+from obslog.records.tables.logbook_tables import Arrival
 
 from .sheets import LATER, counts, faults, row, sheet_text, written
 

@@ -10,7 +10,7 @@ import pytest
 from sqlalchemy import event
 
 from obslog.exchange.arrivals import import_arrivals
-from obslog.records.failures import DatabaseInUse, DiskFull
+from obslog.records.driver_errors import DatabaseInUse, DiskFull
 from obslog.records.opening import Database, open_database
 
 from .sheets import LATER, counts, exported, row, sheet_text, written

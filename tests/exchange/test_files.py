@@ -11,7 +11,7 @@ from obslog.errors import ObslogError
 from obslog.exchange.arrivals import import_arrivals
 from obslog.exchange.arrivals_sheet import COLUMNS, NoSuchSheet, NotUtf8, WrongHeader
 from obslog.records.opening import Database
-from obslog.records.tables import Arrival
+from obslog.records.tables.logbook_tables import Arrival
 
 from .sheets import GOOD, LATER, counts, faults, row, sheet_text, written
 

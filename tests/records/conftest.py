@@ -5,21 +5,10 @@ from datetime import date, datetime
 import pytest
 from sqlalchemy.orm import Session
 
-from obslog.records.base import name_key
-from obslog.records.lending import Absence, Kit, KitPart, Loan, LoanPart, Renewal, Reservation
 from obslog.records.opening import Database
-from obslog.records.storeroom import (
-    BatteryTest,
-    ClubRule,
-    Contact,
-    MendedSnag,
-    Paper,
-    Photograph,
-    Retirement,
-    ServiceBill,
-    ServiceTask,
-)
-from obslog.records.tables import (
+from obslog.records.tables.base import name_key
+from obslog.records.tables.lending import Absence, Kit, KitPart, Loan, LoanPart, Renewal, Reservation
+from obslog.records.tables.logbook_tables import (
     Act,
     Arrival,
     Attendance,
@@ -37,6 +26,17 @@ from obslog.records.tables import (
     Snag,
     Tick,
     Tube,
+)
+from obslog.records.tables.storeroom import (
+    BatteryTest,
+    ClubRule,
+    Contact,
+    MendedSnag,
+    Paper,
+    Photograph,
+    Retirement,
+    ServiceBill,
+    ServiceTask,
 )
 from obslog.vocabulary import Acquired, Condition, Role, SkyScale, Step
 

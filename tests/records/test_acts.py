@@ -6,9 +6,9 @@ import pytest
 from sqlalchemy import insert, select
 
 from obslog.club import registry
-from obslog.records.acts import CannotUndo, NothingToUndo, undo_last
 from obslog.records.opening import Database
-from obslog.records.tables import Act, Change, Member, Mount, Night, Site
+from obslog.records.tables.logbook_tables import Act, Change, Member, Mount, Night, Site
+from obslog.records.undo_log import CannotUndo, NothingToUndo, undo_last
 from obslog.vocabulary import MountType
 
 

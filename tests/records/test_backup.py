@@ -10,9 +10,9 @@ from sqlalchemy import text
 
 from obslog.records import backup
 from obslog.records.backup import CopyExists, ServerBackup, back_up, complaints
-from obslog.records.failures import DiskFull, NoSuchDatabase
+from obslog.records.driver_errors import DiskFull, NoSuchDatabase
 from obslog.records.opening import Database
-from obslog.records.tables import Site
+from obslog.records.tables.logbook_tables import Site
 
 
 def add_sites(database: Database, now: datetime, count: int) -> None:

@@ -16,17 +16,23 @@ from pathlib import Path
 import pytest
 from sqlalchemy import Connection, event, text
 
+from obslog.records.driver_errors import (
+    DamagedDatabase,
+    DatabaseInUse,
+    DatabaseRefused,
+    DiskFull,
+    NotWritable,
+)
 from obslog.records.engine import make_engine, writing
-from obslog.records.failures import DamagedDatabase, DatabaseInUse, DatabaseRefused, DiskFull, NotWritable
 from obslog.records.opening import Database, open_database
-from obslog.records.tables import Member
+from obslog.records.tables.logbook_tables import Member
 
 from .children import OPENING, ROOT, output, start
 
 NOBODY = 65534
 LONG_NOTE = "x" * 100_000
 ADD_MANY = """
-from obslog.records.tables import Member
+from obslog.records.tables.logbook_tables import Member
 try:
     database = open_database(sys.argv[1], NOW, lambda said: None)
     for number in range(50):
@@ -43,14 +49,15 @@ resource.setrlimit(resource.RLIMIT_FSIZE, (400_000, 400_000))
 """
 BECOME_NOBODY = f"""
 import os
-from obslog.records import acts, backup, tables, upgrading
+from obslog.records import backup, undo_log, upgrading
+from obslog.records.tables import logbook_tables
 if os.geteuid() == 0:
     os.setgroups([])
     os.setgid({NOBODY})
     os.setuid({NOBODY})
 """
 READ_THEN_WRITE = """
-from obslog.records.tables import Member
+from obslog.records.tables.logbook_tables import Member
 database = open_database(sys.argv[1], NOW, lambda said: None)
 for number in range(60):
     with database.write(NOW) as session:

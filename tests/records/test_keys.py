@@ -8,8 +8,8 @@ from itertools import pairwise
 
 import pytest
 
-from obslog.records import keys
-from obslog.records.keys import new_key, new_keys_as_text
+from obslog.records.tables import keys
+from obslog.records.tables.keys import new_key, new_keys_as_text
 
 
 def milliseconds_in(key: uuid.UUID) -> int:

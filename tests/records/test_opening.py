@@ -11,11 +11,11 @@ import pytest
 from sqlalchemy import inspect, make_url, text
 
 from obslog.errors import ObslogError
+from obslog.records.driver_errors import DamagedDatabase, NoSuchDatabase
 from obslog.records.engine import UnreadableAddress, make_engine
-from obslog.records.failures import DamagedDatabase, NoSuchDatabase
 from obslog.records.opening import Database, EmptyFile, NewerDatabase, NotADatabase, open_database
-from obslog.records.schema import metadata
-from obslog.records.tables import Member, Night, Site
+from obslog.records.tables.logbook_tables import Member, Night, Site
+from obslog.records.tables.schema import metadata
 from obslog.records.upgrading import SCHEMA_REVISION
 
 from .children import output, start

@@ -10,9 +10,9 @@ from sqlalchemy.exc import IntegrityError
 
 from obslog.errors import ObslogError
 from obslog.records.engine import make_engine, writing
-from obslog.records.lending import Kit, Loan
 from obslog.records.opening import open_database
-from obslog.records.tables import Member, Mount, Observation, Site, Tick
+from obslog.records.tables.lending import Kit, Loan
+from obslog.records.tables.logbook_tables import Member, Mount, Observation, Site, Tick
 from obslog.records.upgrading import upgrade
 from obslog.vocabulary import Sighting, Step
 

@@ -14,7 +14,7 @@ from sqlalchemy import Connection, Engine, inspect
 
 from obslog.records.engine import make_engine
 from obslog.records.opening import Database
-from obslog.records.schema import metadata
+from obslog.records.tables.schema import metadata
 from obslog.records.upgrading import SCHEMA_REVISION, upgrade
 from obslog.settings import resource_dir
 

@@ -5,12 +5,12 @@ from datetime import datetime
 import pytest
 from sqlalchemy import Table, select
 
-from obslog.records.bulk import insert_rows
-from obslog.records.keys import new_keys_as_text
+from obslog.records.bulk_insert import insert_rows
 from obslog.records.opening import Database
-from obslog.records.schema import metadata
-from obslog.records.search_text import SEARCHED, search_form, search_text
-from obslog.records.tables import Observation, Snag
+from obslog.records.tables.keys import new_keys_as_text
+from obslog.records.tables.logbook_tables import Observation, Snag
+from obslog.records.tables.schema import metadata
+from obslog.records.tables.search_text import SEARCHED, search_form, search_text
 
 
 @pytest.mark.parametrize(

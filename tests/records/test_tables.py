@@ -9,10 +9,10 @@ from sqlalchemy import CheckConstraint, inspect, text, update
 from sqlalchemy.exc import DBAPIError, IntegrityError
 from sqlalchemy.orm import Session
 
-from obslog.records.base import NAMING, name_key
 from obslog.records.opening import Database
-from obslog.records.schema import metadata
-from obslog.records.tables import Member, Mount, Site, Snag, Tube
+from obslog.records.tables.base import NAMING, name_key
+from obslog.records.tables.logbook_tables import Member, Mount, Site, Snag, Tube
+from obslog.records.tables.schema import metadata
 
 FOREIGN_KEY = "(?i)foreign key"
 TOO_LONG = "x" * 4001

@@ -12,7 +12,7 @@ from sqlalchemy.dialects.sqlite import dialect
 from sqlalchemy.exc import StatementError
 
 from obslog.records.opening import Database
-from obslog.records.types import Key, LocalDate, Real, UtcTime, Word, YesNo
+from obslog.records.tables.column_types import Key, LocalDate, Real, UtcTime, Word, YesNo
 from obslog.vocabulary import Landing
 
 SAMPLES = Table(

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy import text
 
-from obslog.records.failures import DatabaseRefused
+from obslog.records.driver_errors import DatabaseRefused
 from obslog.records.opening import Database, open_database
 from obslog.records.upgrading import SCHEMA_REVISION, BrokenReferences
 from obslog.settings import resource_dir

@@ -12,8 +12,8 @@ from sqlalchemy.orm import DeclarativeBase, Mapped, MappedAsDataclass, mapped_co
 from sqlalchemy.types import TypeEngine
 
 from obslog import vocabulary
-from obslog.records.keys import new_key
-from obslog.records.types import Key, LocalDate, Real, UtcTime, Word, YesNo
+from obslog.records.tables.column_types import Key, LocalDate, Real, UtcTime, Word, YesNo
+from obslog.records.tables.keys import new_key
 
 NAMING = {
     "pk": "pk_%(table_name)s",

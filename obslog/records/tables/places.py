@@ -5,7 +5,7 @@ from datetime import date
 from sqlalchemy import UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
-from obslog.records.base import Base, filled, strict, within
+from obslog.records.tables.base import Base, filled, strict, within
 
 
 class Site(Base):

@@ -10,7 +10,7 @@ from typing import Any
 from sqlalchemy import Dialect, Table, insert
 from sqlalchemy.orm import Session
 
-from obslog.records.search_text import SEARCHED, search_text
+from obslog.records.tables.search_text import SEARCHED, search_text
 
 _AS_STORED = {str, type(None)}
 

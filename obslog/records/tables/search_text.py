@@ -10,7 +10,7 @@ from typing import Any
 from sqlalchemy import Connection, event
 from sqlalchemy.orm import Mapper, Session
 
-from obslog.records.base import Base
+from obslog.records.tables.base import Base
 
 SEARCHED: dict[str, tuple[str, ...]] = {
     "observations": ("target", "filter", "sketch", "description"),

@@ -8,11 +8,11 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.errors import UnknownName, quoted
-from obslog.records.base import Base, name_key
-from obslog.records.tables import Eyepiece, Item, Member, Mount, Site, Tube
+from obslog.records.tables.base import Base, name_key
+from obslog.records.tables.logbook_tables import Eyepiece, Item, Member, Mount, Site, Tube
 
 if TYPE_CHECKING:
-    from obslog.records.lending import Kit
+    from obslog.records.tables.lending import Kit
 
 Named = Union[Site, Member, Mount, Tube, Eyepiece, Item, "Kit"]
 N = TypeVar("N", bound="Site | Member | Mount | Tube | Eyepiece | Item | Kit")
@@ -39,7 +39,7 @@ _OPTIONS = {
 def table_of(kind: str) -> type[Named]:
     """The table of a kind of thing, kits among them."""
     if kind == "kit":
-        from obslog.records.lending import Kit
+        from obslog.records.tables.lending import Kit
 
         return Kit
     return KINDS[kind]

@@ -11,10 +11,10 @@ from uuid import UUID
 from sqlalchemy import Column, Engine, Text, delete, exists, select, update
 from sqlalchemy.orm import Session
 
-from obslog.records.base import Base, name_key
-from obslog.records.logbook import Act, Change
-from obslog.records.schema import metadata
-from obslog.records.search_text import search_form
+from obslog.records.tables.base import Base, name_key
+from obslog.records.tables.logbook import Act, Change
+from obslog.records.tables.schema import metadata
+from obslog.records.tables.search_text import search_form
 
 _NOT_TEXTS = {"acts", "changes", "contacts", "club_rules"}
 _DERIVED = {"name_key", "search_text", "sha256", "kind"}

@@ -17,9 +17,9 @@ from sqlalchemy.orm import Mapper, Session
 from sqlalchemy.types import TypeDecorator
 
 from obslog.errors import ObslogError
-from obslog.records.base import Base
-from obslog.records.keys import new_key
-from obslog.records.logbook import Act, Change
+from obslog.records.tables.base import Base
+from obslog.records.tables.keys import new_key
+from obslog.records.tables.logbook import Act, Change
 
 _STORED = sqlite_dialect()
 
@@ -120,7 +120,7 @@ def _put_back(session: Session, mapper: Mapper[Any], values: dict[str, Any]) -> 
 
 
 def _kinds() -> dict[str, type[Base]]:
-    from obslog.records import schema  # noqa: F401 - whatever was changed, its table must be known here
+    from obslog.records.tables import schema  # noqa: F401 - whatever was changed, its table must be known here
 
     return {mapper.class_.__name__: mapper.class_ for mapper in Base.registry.mappers}
 

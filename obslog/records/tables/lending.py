@@ -9,7 +9,7 @@ from datetime import date, datetime
 from sqlalchemy import CheckConstraint, ForeignKey, Index, UniqueConstraint, text
 from sqlalchemy.orm import Mapped, mapped_column
 
-from obslog.records.base import Base, filled, known, strict, within
+from obslog.records.tables.base import Base, filled, known, strict, within
 from obslog.vocabulary import Condition
 
 

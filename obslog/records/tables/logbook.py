@@ -6,7 +6,7 @@ from datetime import datetime
 from sqlalchemy import ForeignKey, Index
 from sqlalchemy.orm import Mapped, mapped_column
 
-from obslog.records.base import Base, filled, known, positive, searched, strict, within
+from obslog.records.tables.base import Base, filled, known, positive, searched, strict, within
 from obslog.vocabulary import FindingMethod, Sighting, Step, Vision
 
 

@@ -9,8 +9,8 @@ from datetime import date
 from sqlalchemy import ForeignKey, Index, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
-from obslog.records.base import Base, filled, known, positive, strict, within
-from obslog.records.keys import new_key
+from obslog.records.tables.base import Base, filled, known, positive, strict, within
+from obslog.records.tables.keys import new_key
 from obslog.vocabulary import Controller, MountType
 
 

@@ -1,0 +1,1 @@
+"""The tables, their columns' types, and their keys."""
