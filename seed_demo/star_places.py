@@ -5,8 +5,8 @@ from datetime import datetime
 
 import numpy as np
 
-from obslog.sky.places import Directions, apparent_places
-from obslog.sky.refraction import Air, refracted_alt_deg
+from obslog.sky.places.apparent_places import Directions, apparent_places
+from obslog.sky.places.refraction import Air, refracted_alt_deg
 from obslog.values import Place
 
 from .club import Site

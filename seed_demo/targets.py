@@ -8,8 +8,8 @@ from pathlib import Path
 import numpy as np
 from numpy.typing import NDArray
 
-from obslog.sky.deepsky import find_object
-from obslog.sky.stars import all_stars
+from obslog.sky.names.deepsky import find_object
+from obslog.sky.names.stars import all_stars
 
 from .club import Site
 from .mount_model import Floats

@@ -12,6 +12,7 @@ AT_THE_TOP = {
     "DEVELOPERS.md",
     "LICENSE",
     "README.md",
+    "builders",
     "docs",
     "migrations",
     "obslog",

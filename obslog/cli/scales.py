@@ -9,7 +9,7 @@ from obslog.cli.state import State, state_of
 from obslog.vocabulary import SKY_SCALE_MEANING, SKY_SCALE_RANGE, SkyScale
 
 if TYPE_CHECKING:
-    from obslog.sky.scales import Step
+    from obslog.sky.evening.sky_quality_scales import Step
 
 
 def add_to(app: typer.Typer) -> None:
@@ -49,7 +49,7 @@ def _scale_named(text: str) -> SkyScale:
 
 def _page(scale: SkyScale) -> dict[str, Any]:
     """A scale; its steps are none where any number of its range may be given."""
-    from obslog.sky.scales import DEFINITIONS, REMARKS, direction_words
+    from obslog.sky.evening.sky_quality_scales import DEFINITIONS, REMARKS, direction_words
 
     definition = DEFINITIONS.get(scale)
     low, high = SKY_SCALE_RANGE[scale]

@@ -103,7 +103,7 @@ def find(
     as_json: AsJson = False,
 ) -> None:
     """Look for stars and objects by part of a name or a designation."""
-    from obslog.sky.search import search_sky
+    from obslog.sky.names.search import search_sky
 
     state = state_of(context)
     found = search_sky(" ".join(words))

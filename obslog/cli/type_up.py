@@ -246,8 +246,8 @@ def _complete_names() -> None:
     except ImportError:  # not on every system
         return
     from obslog.club.typing_up import VERBS
-    from obslog.sky.deepsky_names import common_names
-    from obslog.sky.stars import all_stars
+    from obslog.sky.names.deepsky_names import common_names
+    from obslog.sky.names.stars import all_stars
 
     names = sorted({star.name for star in all_stars()} | {name for name, _ in common_names()})
 

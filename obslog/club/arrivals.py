@@ -19,7 +19,7 @@ from obslog.offsets import UnreadableOffset, looks_like_offset, read_offset
 from obslog.records.name_lookup import key_of
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Member
-from obslog.sky.solar_system import Body
+from obslog.sky.names.solar_system import Body
 from obslog.vocabulary import SUN_CAUTION, Landing, MountType, PierSide, Role
 
 

@@ -28,7 +28,7 @@ from obslog.pointing.star_choice import TooFewStars
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member, Mount, Night, Setup, Site
-from obslog.sky.windows import NotDark
+from obslog.sky.evening.dark_windows import NotDark
 from obslog.vocabulary import SUN_CAUTION, MountType
 
 SYNCS, TARGETS = 3, 6

@@ -10,12 +10,12 @@ from obslog.errors import OutOfRange
 from obslog.horizon import Horizon
 from obslog.pointing.geometry import StarPlaces, assumed_tube_west
 from obslog.pointing.observable import Candidates, Limits
-from obslog.sky.ephemeris import body_places, target_places
-from obslog.sky.lookup import find_in_sky
-from obslog.sky.places import Places, apparent_places, directions_of
-from obslog.sky.solar_system import Body
-from obslog.sky.sphere import separation_deg
-from obslog.sky.stars import Star, all_stars
+from obslog.sky.names.lookup import find_in_sky
+from obslog.sky.names.solar_system import Body
+from obslog.sky.names.stars import Star, all_stars
+from obslog.sky.places.apparent_places import Places, apparent_places, directions_of
+from obslog.sky.places.ephemeris import body_places, target_places
+from obslog.sky.places.sphere import separation_deg
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from obslog.club.polar_record import PolarRecord
 from obslog.club.skywatch import Lookout
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Mount, Night, Setup, Site
-from obslog.sky.lookup import found_or_none
+from obslog.sky.names.lookup import found_or_none
 from obslog.times import zone_named
 from obslog.values import Place
 from obslog.vocabulary import Landing, MountType, Step

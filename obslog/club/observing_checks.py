@@ -64,7 +64,7 @@ def altitude_deg(target: Target, at_utc: datetime, site: Site) -> float | None:
 def _alt_az_deg(target: Target, at_utc: datetime, site: Site) -> tuple[float, float] | None:
     if None in (target.ra_hours, target.dec_deg, site.lat_deg, site.lon_deg):
         return None
-    from obslog.sky.quick_altitude import quick_alt_az_deg
+    from obslog.sky.places.quick_altitude import quick_alt_az_deg
 
     assert target.ra_hours is not None
     assert target.dec_deg is not None

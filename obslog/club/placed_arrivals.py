@@ -18,11 +18,11 @@ from obslog.pointing.geometry import StarPlaces, assumed_tube_west
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Mount, Night, Service, Setup, Site, Tube
-from obslog.sky.ephemeris import body_places
-from obslog.sky.lookup import found_or_none
-from obslog.sky.places import Directions, Places, apparent_places
-from obslog.sky.solar_system import Body
-from obslog.sky.stars import Star
+from obslog.sky.names.lookup import found_or_none
+from obslog.sky.names.solar_system import Body
+from obslog.sky.names.stars import Star
+from obslog.sky.places.apparent_places import Directions, Places, apparent_places
+from obslog.sky.places.ephemeris import body_places
 from obslog.values import Place
 from obslog.vocabulary import Controller, PierSide, Role
 

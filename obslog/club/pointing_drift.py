@@ -15,8 +15,8 @@ from obslog.pointing.drift import (
     polar_axis,
     polar_errors_from_drifts,
 )
-from obslog.sky.ephemeris import target_places
-from obslog.sky.lookup import find_in_sky
+from obslog.sky.names.lookup import find_in_sky
+from obslog.sky.places.ephemeris import target_places
 from obslog.values import Estimate
 
 # An hour angle may also be signed (west +), but in a shell a leading minus would be taken for an option.

@@ -17,10 +17,10 @@ from obslog.pointing.mistakes import Cause, landed_from_offset, likely_causes
 from obslog.pointing.supposed_landings import BrightStars, FirstStars, Situation
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Site, Snag
-from obslog.sky.ephemeris import target_places
-from obslog.sky.lookup import find_in_sky
-from obslog.sky.places import Places, apparent_places, directions_of
-from obslog.sky.stars import all_stars
+from obslog.sky.names.lookup import find_in_sky
+from obslog.sky.names.stars import all_stars
+from obslog.sky.places.apparent_places import Places, apparent_places, directions_of
+from obslog.sky.places.ephemeris import target_places
 from obslog.vocabulary import MountType
 
 TELL_TALE = {

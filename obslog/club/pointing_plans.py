@@ -20,7 +20,7 @@ from obslog.pointing.observable import Limits, even_sky
 from obslog.pointing.run_plan import plan_run
 from obslog.pointing.star_choice import choose_sync_stars
 from obslog.records.opening import Database
-from obslog.sky.places import directions_of
+from obslog.sky.places.apparent_places import directions_of
 from obslog.vocabulary import MountType, PierSide
 
 FEWEST_FOR_A_HABIT = 3

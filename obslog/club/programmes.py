@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from obslog.errors import UnknownName
-from obslog.sky.deepsky import ObjectType
+from obslog.sky.names.deepsky import ObjectType
 
 
 class Needed(StrEnum):

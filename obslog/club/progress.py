@@ -24,8 +24,8 @@ from obslog.records.tables.logbook_tables import (
     SkyReading,
     Tube,
 )
-from obslog.sky.catalogue import Catalogue, listed_objects, named_things
-from obslog.sky.windows import NotDark, dark_spell, dark_windows
+from obslog.sky.evening.dark_windows import NotDark, dark_spell, dark_windows
+from obslog.sky.evening.object_arrays import Catalogue, listed_objects, named_things
 from obslog.times import night_bounds_utc
 from obslog.vocabulary import Sighting, SkyScale
 

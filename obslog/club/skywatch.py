@@ -13,17 +13,17 @@ from obslog.horizon import Horizon, read_horizon
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Site
-from obslog.sky.caution import Danger, solar_caution
-from obslog.sky.ephemeris import Target, body_disc, target_places
-from obslog.sky.lookup import Found, Thing, find_in_sky
-from obslog.sky.moon import MoonPhase, moon_phase, principal_phases
-from obslog.sky.places import Directions, directions_of
-from obslog.sky.pole import clock_error_arcmin, pole_star
-from obslog.sky.rising import Course, rise_transit_set
-from obslog.sky.solar_system import Body
-from obslog.sky.stars import Star
-from obslog.sky.twilight import twilight
-from obslog.sky.visibility import observable_nights
+from obslog.sky.evening.rising import Course, rise_transit_set
+from obslog.sky.evening.sun_caution import Danger, solar_caution
+from obslog.sky.evening.twilight import twilight
+from obslog.sky.evening.visibility import observable_nights
+from obslog.sky.names.lookup import Found, Thing, find_in_sky
+from obslog.sky.names.solar_system import Body
+from obslog.sky.names.stars import Star
+from obslog.sky.places.apparent_places import Directions, directions_of
+from obslog.sky.places.ephemeris import Target, body_disc, target_places
+from obslog.sky.places.moon import MoonPhase, moon_phase, principal_phases
+from obslog.sky.places.pole import clock_error_arcmin, pole_star
 from obslog.times import instant_meant, night_bounds_utc, night_of
 from obslog.values import Place
 

@@ -11,10 +11,15 @@ from sqlalchemy.orm import Session
 from obslog.club.targets import target_named
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Member, Observation
-from obslog.sky.catalogue import Catalogue
-from obslog.sky.deepsky import ObjectType
-from obslog.sky.surface import FAINTEST_CONTRAST_MAG, GLOWING, contrast_mag, mean_surface_brightness
-from obslog.sky.windows import Windows
+from obslog.sky.evening.dark_windows import Windows
+from obslog.sky.evening.object_arrays import Catalogue
+from obslog.sky.evening.surface_brightness import (
+    FAINTEST_CONTRAST_MAG,
+    GLOWING,
+    contrast_mag,
+    mean_surface_brightness,
+)
+from obslog.sky.names.deepsky import ObjectType
 from obslog.vocabulary import Sighting
 
 Mask = NDArray[np.bool_]

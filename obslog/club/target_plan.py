@@ -30,12 +30,18 @@ from obslog.pointing.visit_order import visit_order
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Eyepiece, Mount, Night, Site, SkyReading, Tube
-from obslog.sky.catalogue import Catalogue, listed_objects, named_things, types_named, whole_catalogue
-from obslog.sky.kernel import Instants
-from obslog.sky.places import Places, apparent_places
-from obslog.sky.visibility import Spell
-from obslog.sky.wanderers import elongations_deg, wanderers
-from obslog.sky.windows import Dark, Windows, dark_spell, dark_windows
+from obslog.sky.evening.dark_windows import Dark, Windows, dark_spell, dark_windows
+from obslog.sky.evening.moving_bodies import elongations_deg, wanderers
+from obslog.sky.evening.object_arrays import (
+    Catalogue,
+    listed_objects,
+    named_things,
+    types_named,
+    whole_catalogue,
+)
+from obslog.sky.evening.visibility import Spell
+from obslog.sky.places.apparent_places import Places, apparent_places
+from obslog.sky.places.kernel import Instants
 from obslog.vocabulary import MountType, PierSide, SkyScale
 
 _HOUR = np.timedelta64(1, "h")

@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 
 from obslog.errors import nearest_names
-from obslog.sky.lookup import found_or_none
-from obslog.sky.solar_system import Body
-from obslog.sky.stars import all_stars
+from obslog.sky.names.lookup import found_or_none
+from obslog.sky.names.solar_system import Body
+from obslog.sky.names.stars import all_stars
 
 
 @dataclass(frozen=True, slots=True)

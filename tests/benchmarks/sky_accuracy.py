@@ -9,9 +9,9 @@ import erfa
 import numpy as np
 from skyfield.nutationlib import iau2000a_radians, iau2000b_radians
 
-from obslog.sky.kernel import Instants, skyfield_time
-from obslog.sky.refraction import Air, refraction_deg
-from obslog.sky.stars import find_star
+from obslog.sky.names.stars import find_star
+from obslog.sky.places.kernel import Instants, skyfield_time
+from obslog.sky.places.refraction import Air, refraction_deg
 
 MAS = np.radians(1 / 3600e3)
 

@@ -14,10 +14,10 @@ from collections.abc import Callable
 import numpy as np
 from skyfield.api import Star as SkyfieldStar
 
-from obslog.sky.grid import night_grid
-from obslog.sky.kernel import Instants, timescale
-from obslog.sky.places import Directions, apparent_places, observer_at
-from obslog.sky.sphere import separation_deg
+from obslog.sky.evening.night_grid import night_grid
+from obslog.sky.places.apparent_places import Directions, apparent_places, observer_at
+from obslog.sky.places.kernel import Instants, timescale
+from obslog.sky.places.sphere import separation_deg
 from obslog.values import Place
 
 OBJECTS, STEPS = 14_000, 144
@@ -107,8 +107,8 @@ def process_ratio() -> float:
     """A whole process that finds one star's place, over one that only imports the libraries."""
     code = (
         "from datetime import UTC, datetime\n"
-        "from obslog.sky.stars import find_star\n"
-        "from obslog.sky.places import apparent_places, directions_of\n"
+        "from obslog.sky.names.stars import find_star\n"
+        "from obslog.sky.places.apparent_places import apparent_places, directions_of\n"
         "from obslog.values import Place\n"
         "apparent_places(directions_of(find_star('Vega')), datetime(2026, 11, 25, tzinfo=UTC), Place(52, 0))"
     )

@@ -10,7 +10,7 @@ from obslog.club.pointing_drift import DriftPage, UnreadableDrift, axis_from_dri
 from obslog.club.skywatch import Lookout
 from obslog.errors import OutOfRange
 from obslog.pointing.drift import NoTimePassed, drift_arcmin
-from obslog.sky.lookup import UnknownInSky
+from obslog.sky.names.lookup import UnknownInSky
 from obslog.values import Place
 
 NORTH = Lookout("Heron Meadow", Place(52.2, 0.12, 20.0), ZoneInfo("Europe/London"))

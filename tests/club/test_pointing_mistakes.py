@@ -19,7 +19,7 @@ from obslog.club.skywatch import Lookout, lookout
 from obslog.club.snags import add_snag
 from obslog.errors import OutOfRange
 from obslog.records.opening import Database
-from obslog.sky.lookup import UnknownInSky
+from obslog.sky.names.lookup import UnknownInSky
 from obslog.vocabulary import MountType, Step
 
 SUMMER_EVENING = datetime(2026, 8, 5, 21, 30, tzinfo=UTC)  # 22:30 by the clocks of London

@@ -17,7 +17,7 @@ from obslog.errors import ObslogError, OutOfRange, UnknownName
 from obslog.horizon import read_horizon
 from obslog.pointing.observable import Limits
 from obslog.records.opening import Database
-from obslog.sky.lookup import UnknownInSky
+from obslog.sky.names.lookup import UnknownInSky
 from obslog.vocabulary import PierSide
 
 from .test_pointing_fit import NOW, take_in

@@ -20,8 +20,8 @@ from obslog.club.skywatch import (
 )
 from obslog.errors import OutOfRange, UnknownName, WrongInput
 from obslog.records.opening import Database
-from obslog.sky.lookup import UnknownInSky, find_in_sky
-from obslog.sky.search import search_sky
+from obslog.sky.names.lookup import UnknownInSky, find_in_sky
+from obslog.sky.names.search import search_sky
 from obslog.times import AmbiguousTime, ImpossibleTime, UnreadableTime
 from obslog.values import Place
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from obslog.sky.scales import DEFINITIONS, MORE_IS_BETTER, direction_words
+from obslog.sky.evening.sky_quality_scales import DEFINITIONS, MORE_IS_BETTER, direction_words
 from obslog.vocabulary import SKY_SCALE_RANGE, SkyScale
 
 from .conftest import Run

@@ -9,12 +9,18 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.sky.ephemeris import body_disc, geocentric
-from obslog.sky.kernel import Array, Instants, kernel, skyfield_time
-from obslog.sky.moon import bright_limb_deg, ecliptic_longitude_deg
-from obslog.sky.places import Directions, apparent_places, apparent_xyz, directions_of, of_date
-from obslog.sky.solar_system import Body
-from obslog.sky.stars import all_stars, find_star
+from obslog.sky.names.solar_system import Body
+from obslog.sky.names.stars import all_stars, find_star
+from obslog.sky.places.apparent_places import (
+    Directions,
+    apparent_places,
+    apparent_xyz,
+    directions_of,
+    of_date,
+)
+from obslog.sky.places.ephemeris import body_disc, geocentric
+from obslog.sky.places.kernel import Array, Instants, kernel, skyfield_time
+from obslog.sky.places.moon import bright_limb_deg, ecliptic_longitude_deg
 from obslog.values import Place
 
 

@@ -5,7 +5,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.sky.refraction import Air, airless_alt_deg, airmass, refracted_alt_deg, refraction_deg
+from obslog.sky.places.refraction import Air, airless_alt_deg, airmass, refracted_alt_deg, refraction_deg
 
 STANDARD = Air(1010.0, 10.0)
 # NOVAS scales Bennett's formula by 0.28 P / (T + 273), which is one at this pressure: for the bare formula.

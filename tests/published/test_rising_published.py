@@ -3,18 +3,18 @@
 import numpy as np
 from numpy.testing import assert_allclose
 
-from obslog.sky.crossings import crossings
-from obslog.sky.ephemeris import body_disc
-from obslog.sky.kernel import Instants
-from obslog.sky.moon import PhaseName, ecliptic_longitude_deg, principal_phases
-from obslog.sky.rising import (
+from obslog.sky.evening.rising import (
     STAR_HORIZON_DEG,
     SUN_HORIZON_DEG,
     Course,
     rise_transit_set,
 )
-from obslog.sky.solar_system import Body
-from obslog.sky.twilight import twilight
+from obslog.sky.evening.twilight import twilight
+from obslog.sky.names.solar_system import Body
+from obslog.sky.places.ephemeris import body_disc
+from obslog.sky.places.kernel import Instants
+from obslog.sky.places.moon import PhaseName, ecliptic_longitude_deg, principal_phases
+from obslog.sky.places.zero_crossings import crossings
 from obslog.values import Place
 
 

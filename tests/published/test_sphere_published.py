@@ -5,9 +5,9 @@ from datetime import UTC, datetime
 import numpy as np
 from numpy.testing import assert_allclose
 
-from obslog.sky.kernel import kernel, skyfield_time
-from obslog.sky.places import local_sidereal_hours, observer_at
-from obslog.sky.sphere import equatorial, horizontal, parallactic_angle_deg, separation_deg
+from obslog.sky.places.apparent_places import local_sidereal_hours, observer_at
+from obslog.sky.places.kernel import kernel, skyfield_time
+from obslog.sky.places.sphere import equatorial, horizontal, parallactic_angle_deg, separation_deg
 from obslog.values import Place
 
 HOURS = 12 / np.pi

@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.sky.sphere import separation_deg
-from obslog.sky.stars import all_stars, find_star
+from obslog.sky.names.stars import all_stars, find_star
+from obslog.sky.places.sphere import separation_deg
 
 
 def degrees(sign: int, d: int, m: int, s: float) -> float:

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.sky.kernel import skyfield_time
-from obslog.sky.places import local_sidereal_hours
+from obslog.sky.places.apparent_places import local_sidereal_hours
+from obslog.sky.places.kernel import skyfield_time
 from obslog.values import Place
 
 GREENWICH = Place(51.4779, 0.0)

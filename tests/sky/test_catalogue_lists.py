@@ -5,9 +5,9 @@ import pytest
 from numpy.testing import assert_allclose
 
 from obslog.errors import UnknownName
-from obslog.sky.catalogue import listed_objects, named_things, types_named, whole_catalogue
-from obslog.sky.deepsky import objects
-from obslog.sky.surface import contrast_mag, mean_surface_brightness
+from obslog.sky.evening.object_arrays import listed_objects, named_things, types_named, whole_catalogue
+from obslog.sky.evening.surface_brightness import contrast_mag, mean_surface_brightness
+from obslog.sky.names.deepsky import objects
 
 
 def test_the_lists_have_the_numbers_of_their_makers() -> None:

@@ -4,11 +4,11 @@ import numpy as np
 import pytest
 from numpy.testing import assert_array_equal
 
-from obslog.sky.caution import REACH_DEG, Danger, in_reach_of_sun, solar_caution
-from obslog.sky.ephemeris import body_places
-from obslog.sky.places import Directions, apparent_places, directions_of
-from obslog.sky.solar_system import Body
-from obslog.sky.stars import find_star
+from obslog.sky.evening.sun_caution import REACH_DEG, Danger, in_reach_of_sun, solar_caution
+from obslog.sky.names.solar_system import Body
+from obslog.sky.names.stars import find_star
+from obslog.sky.places.apparent_places import Directions, apparent_places, directions_of
+from obslog.sky.places.ephemeris import body_places
 from obslog.values import Place
 
 HERE = Place(52.2, 0.1)

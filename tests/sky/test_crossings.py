@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose, assert_array_equal
 
-from obslog.sky.crossings import Crossings, crossings
-from obslog.sky.kernel import Array, Instants
+from obslog.sky.places.kernel import Array, Instants
+from obslog.sky.places.zero_crossings import Crossings, crossings
 
 START = np.datetime64("2026-01-01", "us")
 

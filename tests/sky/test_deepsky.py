@@ -7,7 +7,7 @@ import pytest
 from skyfield.api import load_constellation_names
 
 from obslog.errors import WrongInput
-from obslog.sky.deepsky import (
+from obslog.sky.names.deepsky import (
     AmbiguousObject,
     NothingThere,
     UnknownObject,
@@ -15,8 +15,8 @@ from obslog.sky.deepsky import (
     object_or_none,
     objects,
 )
-from obslog.sky.deepsky_names import name_key, read_designation
-from obslog.sky.deepsky_search import search_objects
+from obslog.sky.names.deepsky_names import name_key, read_designation
+from obslog.sky.names.deepsky_search import search_objects
 
 ANDROMEDA = (
     "M 31|M31|m31|m  31|M-31|Messier 31|messier31|MESSIER 031|NGC 224|ngc224|NGC0224|ngc 0224|N224|UGC 454"
@@ -181,7 +181,7 @@ def test_search_for_everything_gives_each_object_once() -> None:
 
 def test_finding_an_object_loads_no_heavy_library() -> None:
     program = (
-        "import sys; from obslog.sky.deepsky import find_object; import obslog.sky.deepsky_search; "
+        "import sys; from obslog.sky.names.deepsky import find_object; import obslog.sky.names.deepsky_search; "
         "assert find_object('m31').messier == 31; "
         "print(*[m for m in ('numpy', 'skyfield', 'sqlalchemy', 'scipy') if m in sys.modules])"
     )

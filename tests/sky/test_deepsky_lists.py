@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose, assert_array_less
 
-from obslog.sky.deepsky import DeepSkyObject, find_object, objects
+from obslog.sky.names.deepsky import DeepSkyObject, find_object, objects
 
 # Messier's list with the numbers of the New General Catalogue and the Index Catalogue (I), as printed in handbooks;
 # written down from memory, independently of the table under test. 40 and 45 have no such number; 102 is disputed.

@@ -4,10 +4,10 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.sky.ephemeris import body_disc, body_places, target_places
-from obslog.sky.places import directions_of
-from obslog.sky.solar_system import Body
-from obslog.sky.stars import find_star
+from obslog.sky.names.solar_system import Body
+from obslog.sky.names.stars import find_star
+from obslog.sky.places.apparent_places import directions_of
+from obslog.sky.places.ephemeris import body_disc, body_places, target_places
 from obslog.values import Place
 
 HERE = Place(52.2, 0.1)

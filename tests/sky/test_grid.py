@@ -4,11 +4,11 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.sky.grid import NightTooLong, night_grid
-from obslog.sky.places import Directions, apparent_places, directions_of
-from obslog.sky.refraction import usual_air
-from obslog.sky.sphere import separation_deg
-from obslog.sky.stars import all_stars
+from obslog.sky.evening.night_grid import NightTooLong, night_grid
+from obslog.sky.names.stars import all_stars
+from obslog.sky.places.apparent_places import Directions, apparent_places, directions_of
+from obslog.sky.places.refraction import usual_air
+from obslog.sky.places.sphere import separation_deg
 from obslog.values import Place
 
 # Without the few stars within 5 deg of the Sun on that night: its bending of their light changes by the hour.

@@ -8,11 +8,11 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose, assert_array_equal
 
-from obslog.sky.ephemeris import body_places, geocentric
-from obslog.sky.kernel import DateOutsideEphemeris, TimeWithoutZone, skyfield_time, utc_array
-from obslog.sky.moon import moon_phase
-from obslog.sky.places import Directions, apparent_places
-from obslog.sky.solar_system import Body
+from obslog.sky.names.solar_system import Body
+from obslog.sky.places.apparent_places import Directions, apparent_places
+from obslog.sky.places.ephemeris import body_places, geocentric
+from obslog.sky.places.kernel import DateOutsideEphemeris, TimeWithoutZone, skyfield_time, utc_array
+from obslog.sky.places.moon import moon_phase
 from obslog.values import Place
 
 HERE = Place(52, 0)
@@ -65,7 +65,7 @@ def test_the_days_that_the_hint_names_have_places(day: str) -> None:
 def test_a_process_leaves_no_warning_behind() -> None:
     code = (
         "from datetime import datetime, UTC; from obslog.values import Place\n"
-        "from obslog.sky.ephemeris import body_places; from obslog.sky.solar_system import Body\n"
+        "from obslog.sky.places.ephemeris import body_places; from obslog.sky.names.solar_system import Body\n"
         "body_places(Body.MOON, datetime(2026, 1, 1, tzinfo=UTC), Place(52, 0))"
     )
     done = subprocess.run(

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.sky.moon import PhaseName, moon_elongation_deg, moon_phase, phase_name, principal_phases
+from obslog.sky.places.moon import PhaseName, moon_elongation_deg, moon_phase, phase_name, principal_phases
 
 
 @pytest.mark.parametrize(

@@ -4,10 +4,16 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose, assert_array_equal
 
-from obslog.sky.places import Directions, ShapesDiffer, apparent_places, directions_of, local_sidereal_hours
-from obslog.sky.refraction import Air
-from obslog.sky.sphere import separation_deg
-from obslog.sky.stars import all_stars, find_star
+from obslog.sky.names.stars import all_stars, find_star
+from obslog.sky.places.apparent_places import (
+    Directions,
+    ShapesDiffer,
+    apparent_places,
+    directions_of,
+    local_sidereal_hours,
+)
+from obslog.sky.places.refraction import Air
+from obslog.sky.places.sphere import separation_deg
 from obslog.values import Place
 
 HERE = Place(54.6, -3.1, 180)

@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.sky.pole import clock_error_arcmin, pole_star
-from obslog.sky.refraction import Air
+from obslog.sky.places.pole import clock_error_arcmin, pole_star
+from obslog.sky.places.refraction import Air
 from obslog.values import Place
 
 DAY = np.datetime64("2026-11-25T12:00", "us") + np.arange(0, 24 * 60, 10) * np.timedelta64(1, "m")

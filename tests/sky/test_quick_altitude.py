@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.sky.places import Directions, apparent_places
-from obslog.sky.quick_altitude import quick_alt_az_deg, quick_alt_deg
-from obslog.sky.refraction import Air
+from obslog.sky.places.apparent_places import Directions, apparent_places
+from obslog.sky.places.quick_altitude import quick_alt_az_deg, quick_alt_deg
+from obslog.sky.places.refraction import Air
 from obslog.values import Place
 
 

@@ -3,7 +3,14 @@
 import numpy as np
 from numpy.testing import assert_allclose, assert_array_equal
 
-from obslog.sky.refraction import Air, airless_alt_deg, airmass, refracted_alt_deg, refraction_deg, usual_air
+from obslog.sky.places.refraction import (
+    Air,
+    airless_alt_deg,
+    airmass,
+    refracted_alt_deg,
+    refraction_deg,
+    usual_air,
+)
 
 STANDARD = Air(1010.0)
 

@@ -7,12 +7,12 @@ from skyfield import almanac
 from skyfield.api import Star as SkyfieldStar
 from skyfield.api import wgs84
 
-from obslog.sky.ephemeris import Target, target_places
-from obslog.sky.kernel import Instants, kernel, skyfield_time
-from obslog.sky.places import directions_of
-from obslog.sky.rising import Course, rise_transit_set
-from obslog.sky.solar_system import Body
-from obslog.sky.stars import find_star
+from obslog.sky.evening.rising import Course, rise_transit_set
+from obslog.sky.names.solar_system import Body
+from obslog.sky.names.stars import find_star
+from obslog.sky.places.apparent_places import directions_of
+from obslog.sky.places.ephemeris import Target, target_places
+from obslog.sky.places.kernel import Instants, kernel, skyfield_time
 from obslog.values import Place
 
 NOON = np.datetime64("2026-11-25T12:00", "us")

@@ -3,10 +3,10 @@
 import pytest
 from skyfield.api import load_constellation_names
 
-from obslog.sky.constellations import all_constellations, constellation_at
-from obslog.sky.solar_system import Body, body_or_none
-from obslog.sky.spelling import folded
-from obslog.sky.stars import all_stars, search_stars
+from obslog.sky.names.constellations import all_constellations, constellation_at
+from obslog.sky.names.solar_system import Body, body_or_none
+from obslog.sky.names.spelling import folded
+from obslog.sky.names.stars import all_stars, search_stars
 
 
 def test_a_part_of_a_name_finds_stars_that_begin_with_it_first() -> None:

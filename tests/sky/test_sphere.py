@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
-from obslog.sky.sphere import (
+from obslog.sky.places.sphere import (
     equatorial,
     horizontal,
     parallactic_angle_deg,

@@ -6,8 +6,8 @@ from unicodedata import normalize
 
 import pytest
 
-from obslog.sky.constellations import all_constellations
-from obslog.sky.stars import UnknownStar, all_stars, find_star, star_or_none
+from obslog.sky.names.constellations import all_constellations
+from obslog.sky.names.stars import UnknownStar, all_stars, find_star, star_or_none
 
 
 @pytest.mark.parametrize(
@@ -95,7 +95,7 @@ def test_a_star_that_stands_out_is_not_flagged(name: str) -> None:
 
 def test_finding_a_star_loads_no_mathematics() -> None:
     code = (
-        "import sys; from obslog.sky.stars import find_star; find_star('Vega');"
+        "import sys; from obslog.sky.names.stars import find_star; find_star('Vega');"
         "print([m for m in ('numpy', 'skyfield', 'scipy', 'sqlalchemy') if m in sys.modules])"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)

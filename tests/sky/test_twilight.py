@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.sky.ephemeris import body_places
-from obslog.sky.solar_system import Body
-from obslog.sky.twilight import Darkness, Twilight, darkness, twilight
+from obslog.sky.evening.twilight import Darkness, Twilight, darkness, twilight
+from obslog.sky.names.solar_system import Body
+from obslog.sky.places.ephemeris import body_places
 from obslog.values import Place
 
 DUSKS = ("sunset", "civil_dusk", "nautical_dusk", "astronomical_dusk")

@@ -4,12 +4,12 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.sky.ephemeris import target_places
-from obslog.sky.places import directions_of
-from obslog.sky.rising import airless_altitude_deg
-from obslog.sky.solar_system import Body
-from obslog.sky.stars import find_star
-from obslog.sky.visibility import NightOf, Spell, common_spells, observable_nights
+from obslog.sky.evening.rising import airless_altitude_deg
+from obslog.sky.evening.visibility import NightOf, Spell, common_spells, observable_nights
+from obslog.sky.names.solar_system import Body
+from obslog.sky.names.stars import find_star
+from obslog.sky.places.apparent_places import directions_of
+from obslog.sky.places.ephemeris import target_places
 from obslog.values import Place
 
 HERE = Place(52.2, 0.1)

@@ -3,10 +3,10 @@
 import numpy as np
 from numpy.testing import assert_allclose
 
-from obslog.sky.ephemeris import body_places
-from obslog.sky.places import apparent_places
-from obslog.sky.solar_system import Body
-from obslog.sky.wanderers import WANDERERS, elongations_deg, wanderers
+from obslog.sky.evening.moving_bodies import WANDERERS, elongations_deg, wanderers
+from obslog.sky.names.solar_system import Body
+from obslog.sky.places.apparent_places import apparent_places
+from obslog.sky.places.ephemeris import body_places
 from obslog.values import Place
 
 MILL_FIELD = Place(52.2, 0.12, 20)

@@ -5,13 +5,13 @@ import pytest
 from numpy.testing import assert_allclose
 
 from obslog.horizon import hidden_alts_deg, read_horizon
-from obslog.sky.catalogue import listed_objects
-from obslog.sky.ephemeris import body_places
-from obslog.sky.places import Directions, apparent_places
-from obslog.sky.solar_system import Body
-from obslog.sky.sphere import separation_deg
-from obslog.sky.visibility import observable_nights
-from obslog.sky.windows import Dark, NotDark, dark_spell, dark_windows
+from obslog.sky.evening.dark_windows import Dark, NotDark, dark_spell, dark_windows
+from obslog.sky.evening.object_arrays import listed_objects
+from obslog.sky.evening.visibility import observable_nights
+from obslog.sky.names.solar_system import Body
+from obslog.sky.places.apparent_places import Directions, apparent_places
+from obslog.sky.places.ephemeris import body_places
+from obslog.sky.places.sphere import separation_deg
 from obslog.values import Place
 
 MILL_FIELD = Place(52.2, 0.12, 20)

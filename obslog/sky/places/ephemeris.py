@@ -10,8 +10,8 @@ from typing import Any
 import numpy as np
 from skyfield.magnitudelib import planetary_magnitude
 
-from obslog.sky.kernel import Array, When, dates_checked, kernel, skyfield_time, utc_array
-from obslog.sky.places import (
+from obslog.sky.names.solar_system import Body
+from obslog.sky.places.apparent_places import (
     Directions,
     Places,
     apparent_places,
@@ -20,8 +20,8 @@ from obslog.sky.places import (
     places_of_date,
     sidereal_hours,
 )
-from obslog.sky.refraction import Air
-from obslog.sky.solar_system import Body
+from obslog.sky.places.kernel import Array, When, dates_checked, kernel, skyfield_time, utc_array
+from obslog.sky.places.refraction import Air
 from obslog.values import Place
 
 Target = Directions | Body

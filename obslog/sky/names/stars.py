@@ -12,10 +12,10 @@ from pathlib import Path
 from string import digits
 
 from obslog.errors import WrongInput
-from obslog.sky.constellations import abbreviations_by_spelling
-from obslog.sky.spelling import folded
+from obslog.sky.names.constellations import abbreviations_by_spelling
+from obslog.sky.names.spelling import folded
 
-_TABLE = Path(__file__).parent / "tables" / "stars.csv"
+_TABLE = Path(__file__).parents[1] / "tables" / "stars.csv"
 
 _GREEK = {
     "α": "alpha alf alp", "β": "beta bet", "γ": "gamma gam", "δ": "delta del", "ε": "epsilon eps",

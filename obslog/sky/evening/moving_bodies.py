@@ -2,12 +2,12 @@
 
 import numpy as np
 
-from obslog.sky.catalogue import Catalogue
-from obslog.sky.constellations import constellation_at
-from obslog.sky.ephemeris import astrometric_place, body_disc, body_places
-from obslog.sky.kernel import Array, Instants
-from obslog.sky.solar_system import Body
-from obslog.sky.sphere import separation_deg
+from obslog.sky.evening.object_arrays import Catalogue
+from obslog.sky.names.constellations import constellation_at
+from obslog.sky.names.solar_system import Body
+from obslog.sky.places.ephemeris import astrometric_place, body_disc, body_places
+from obslog.sky.places.kernel import Array, Instants
+from obslog.sky.places.sphere import separation_deg
 from obslog.values import Place
 
 WANDERERS = tuple(body for body in Body if body is not Body.SUN)

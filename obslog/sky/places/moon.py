@@ -7,11 +7,11 @@ from typing import NamedTuple
 import numpy as np
 from skyfield.framelib import ecliptic_frame
 
-from obslog.sky.crossings import crossings
-from obslog.sky.ephemeris import body_disc, geocentric
-from obslog.sky.kernel import Array, Instants, When, utc_array
-from obslog.sky.solar_system import Body
-from obslog.sky.sphere import position_angle_deg
+from obslog.sky.names.solar_system import Body
+from obslog.sky.places.ephemeris import body_disc, geocentric
+from obslog.sky.places.kernel import Array, Instants, When, utc_array
+from obslog.sky.places.sphere import position_angle_deg
+from obslog.sky.places.zero_crossings import crossings
 
 _LONGEST_MONTH_DAYS = 31.0  # a little over the longest, 29.83 days
 _HALF_DAY = 720.0  # minutes

@@ -5,10 +5,10 @@ from enum import StrEnum
 
 import numpy as np
 
-from obslog.sky.crossings import crossings, instants_after
-from obslog.sky.kernel import Instants
-from obslog.sky.rising import SUN_HORIZON_DEG, airless_altitude_deg
-from obslog.sky.solar_system import Body
+from obslog.sky.evening.rising import SUN_HORIZON_DEG, airless_altitude_deg
+from obslog.sky.names.solar_system import Body
+from obslog.sky.places.kernel import Instants
+from obslog.sky.places.zero_crossings import crossings, instants_after
 from obslog.values import Place
 
 CIVIL_DEG, NAUTICAL_DEG, ASTRONOMICAL_DEG = -6.0, -12.0, -18.0

@@ -6,7 +6,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from obslog.sky.kernel import Array, Instants
+from obslog.sky.places.kernel import Array, Instants
 
 Quantity = Callable[[Instants], Array]
 """Something that varies smoothly with time: instants (n) to values (n)."""

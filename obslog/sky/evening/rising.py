@@ -5,10 +5,10 @@ from enum import StrEnum
 
 import numpy as np
 
-from obslog.sky.crossings import crossings
-from obslog.sky.ephemeris import Target, body_disc, target_places
-from obslog.sky.kernel import Array, Instants, utc_array
-from obslog.sky.solar_system import Body
+from obslog.sky.names.solar_system import Body
+from obslog.sky.places.ephemeris import Target, body_disc, target_places
+from obslog.sky.places.kernel import Array, Instants, utc_array
+from obslog.sky.places.zero_crossings import crossings
 from obslog.values import Place
 
 STAR_HORIZON_DEG = -34 / 60

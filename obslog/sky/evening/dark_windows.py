@@ -8,17 +8,17 @@ from numpy.typing import NDArray
 
 from obslog.errors import ObslogError
 from obslog.horizon import Horizon, hidden_alts_deg
-from obslog.sky.crossings import Quantity
-from obslog.sky.ephemeris import body_places
-from obslog.sky.grid import GridBlock, night_grid
-from obslog.sky.kernel import Array, Instants
-from obslog.sky.places import Directions, Places
-from obslog.sky.refraction import airless_alt_deg, usual_air
-from obslog.sky.rising import airless_altitude_deg
-from obslog.sky.solar_system import Body
-from obslog.sky.sphere import separation_deg
-from obslog.sky.twilight import ASTRONOMICAL_DEG, NAUTICAL_DEG
-from obslog.sky.visibility import Spell, spells_above
+from obslog.sky.evening.night_grid import GridBlock, night_grid
+from obslog.sky.evening.rising import airless_altitude_deg
+from obslog.sky.evening.twilight import ASTRONOMICAL_DEG, NAUTICAL_DEG
+from obslog.sky.evening.visibility import Spell, spells_above
+from obslog.sky.names.solar_system import Body
+from obslog.sky.places.apparent_places import Directions, Places
+from obslog.sky.places.ephemeris import body_places
+from obslog.sky.places.kernel import Array, Instants
+from obslog.sky.places.refraction import airless_alt_deg, usual_air
+from obslog.sky.places.sphere import separation_deg
+from obslog.sky.places.zero_crossings import Quantity
 from obslog.values import Place
 
 STEP = np.timedelta64(10, "m")

@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 
 from obslog.errors import WrongInput, nearest_names, quoted
-from obslog.sky.deepsky import DeepSkyObject, NotOneObject, UnknownObject, find_object
-from obslog.sky.solar_system import Body, body_or_none
-from obslog.sky.stars import Star, all_stars, star_or_none
+from obslog.sky.names.deepsky import DeepSkyObject, NotOneObject, UnknownObject, find_object
+from obslog.sky.names.solar_system import Body, body_or_none
+from obslog.sky.names.stars import Star, all_stars, star_or_none
 
 Thing = Body | Star | DeepSkyObject
 

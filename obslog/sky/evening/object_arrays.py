@@ -8,11 +8,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from obslog.errors import UnknownName
-from obslog.sky.deepsky import DeepSkyObject, ObjectType, names_and_titles, object_or_none
-from obslog.sky.deepsky_search import object_arrays
-from obslog.sky.lookup import found_or_none
-from obslog.sky.places import Directions
-from obslog.sky.stars import Star
+from obslog.sky.names.deepsky import DeepSkyObject, ObjectType, names_and_titles, object_or_none
+from obslog.sky.names.deepsky_search import object_arrays
+from obslog.sky.names.lookup import found_or_none
+from obslog.sky.names.stars import Star
+from obslog.sky.places.apparent_places import Directions
 
 Array = NDArray[np.float64]
 

@@ -10,7 +10,7 @@ from enum import StrEnum
 from functools import lru_cache
 
 from obslog.errors import WrongInput, nearest_names
-from obslog.sky.deepsky_names import (
+from obslog.sky.names.deepsky_names import (
     common_names,
     designation_of,
     objects_shortly_named,

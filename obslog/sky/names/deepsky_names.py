@@ -8,7 +8,7 @@ import unicodedata
 from functools import lru_cache
 from pathlib import Path
 
-TABLES = Path(__file__).parent / "tables"
+TABLES = Path(__file__).parents[1] / "tables"
 
 CATALOGUE_SPELLINGS = {
     "m": "M",

@@ -13,10 +13,10 @@ from skyfield.api import wgs84
 from skyfield.positionlib import Astrometric
 
 from obslog.errors import WrongInput
-from obslog.sky.kernel import Array, When, dates_checked, kernel, skyfield_time, utc_array
-from obslog.sky.refraction import Air, refracted_alt_deg, usual_air
-from obslog.sky.sphere import horizontal
-from obslog.sky.stars import Star
+from obslog.sky.names.stars import Star
+from obslog.sky.places.kernel import Array, When, dates_checked, kernel, skyfield_time, utc_array
+from obslog.sky.places.refraction import Air, refracted_alt_deg, usual_air
+from obslog.sky.places.sphere import horizontal
 from obslog.values import Place
 
 _MAS = np.radians(1 / 3600e3)

@@ -8,9 +8,9 @@ import numpy as np
 from skyfield.earthlib import earth_rotation_angle
 
 from obslog.errors import WrongInput
-from obslog.sky.kernel import Array, When, dates_checked, kernel, skyfield_time, utc_array
-from obslog.sky.places import Directions, apparent_xyz, of_date, sidereal_hours
-from obslog.sky.refraction import Air, refracted_alt_deg
+from obslog.sky.places.apparent_places import Directions, apparent_xyz, of_date, sidereal_hours
+from obslog.sky.places.kernel import Array, When, dates_checked, kernel, skyfield_time, utc_array
+from obslog.sky.places.refraction import Air, refracted_alt_deg
 from obslog.values import Place
 
 LONGEST_HOURS = 26.0

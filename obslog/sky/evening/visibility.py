@@ -6,12 +6,12 @@ from typing import NamedTuple
 
 import numpy as np
 
-from obslog.sky.crossings import Quantity, crossings, instants_after
-from obslog.sky.ephemeris import Target, target_places
-from obslog.sky.kernel import Array, Instants
-from obslog.sky.rising import airless_altitude_deg, transits_utc
-from obslog.sky.solar_system import Body
-from obslog.sky.twilight import NAUTICAL_DEG
+from obslog.sky.evening.rising import airless_altitude_deg, transits_utc
+from obslog.sky.evening.twilight import NAUTICAL_DEG
+from obslog.sky.names.solar_system import Body
+from obslog.sky.places.ephemeris import Target, target_places
+from obslog.sky.places.kernel import Array, Instants
+from obslog.sky.places.zero_crossings import Quantity, crossings, instants_after
 from obslog.values import Place
 
 _NIGHT = np.timedelta64(24, "h")

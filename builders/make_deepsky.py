@@ -1,6 +1,6 @@
 """Makes the three deep-sky tables from OpenNGC; run by hand with the package pyongc, never by obslog.
 
-    python obslog/sky/tables/make_deepsky.py
+    python builders/make_deepsky.py
 
 Duplicate records become other designations of the object they repeat, records of nothing become
 designations of nothing, everything else is kept. Corrections stand below, each with its reason.
@@ -13,7 +13,7 @@ import sqlite3
 from collections.abc import Iterable, Iterator
 from pathlib import Path
 
-HERE = Path(__file__).parent
+TABLES = Path(__file__).parents[1] / "obslog" / "sky" / "tables"
 
 TYPE_WORDS = {
     "*": "star",
@@ -297,13 +297,13 @@ def main() -> None:
     places = (
         "Places: J2000. Surface brightness: B magnitude per square arcsecond within the 25 mag isophote.\n"
     )
-    write_table(HERE / "deepsky.csv", places + licence, columns, lines)
+    write_table(TABLES / "deepsky.csv", places + licence, columns, lines)
 
     own = {line.partition(",")[0] for line in lines}
     pairs = sorted({pair for pair in other_designations(rows) if pair[0] not in own})
     about = "Every other designation of an object in deepsky.csv; an empty second column: nothing is there.\n"
     write_table(
-        HERE / "deepsky_designations.csv",
+        TABLES / "deepsky_designations.csv",
         about + licence,
         "other,designation",
         (f"{a},{b}" for a, b in pairs),
@@ -325,7 +325,7 @@ def main() -> None:
     )
     about = "Common names of the objects in deepsky.csv; of two objects with one name the first is meant.\n"
     write_table(
-        HERE / "deepsky_names.csv", about + licence, "name,designation", (f"{a},{b}" for a, b in named)
+        TABLES / "deepsky_names.csv", about + licence, "name,designation", (f"{a},{b}" for a, b in named)
     )
 
 

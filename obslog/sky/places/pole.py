@@ -8,11 +8,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike
 
-from obslog.sky.kernel import Array, When
-from obslog.sky.places import apparent_places, directions_of
-from obslog.sky.refraction import Air, refracted_alt_deg, usual_air
-from obslog.sky.sphere import position_angle_deg, separation_deg
-from obslog.sky.stars import Star, find_star
+from obslog.sky.names.stars import Star, find_star
+from obslog.sky.places.apparent_places import apparent_places, directions_of
+from obslog.sky.places.kernel import Array, When
+from obslog.sky.places.refraction import Air, refracted_alt_deg, usual_air
+from obslog.sky.places.sphere import position_angle_deg, separation_deg
 from obslog.values import Place
 
 NORTHERN, SOUTHERN = "Polaris", "Polaris Australis"

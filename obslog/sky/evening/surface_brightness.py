@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from obslog.sky.deepsky import ObjectType
+from obslog.sky.names.deepsky import ObjectType
 
 Array = NDArray[np.float64]
 

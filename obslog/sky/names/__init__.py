@@ -1,0 +1,1 @@
+"""Stars, objects and constellations by name; needs neither numpy nor Skyfield."""

@@ -1,0 +1,1 @@
+"""Where things stand: apparent places, the Moon, the pole, refraction."""
