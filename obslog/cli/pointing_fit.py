@@ -72,7 +72,7 @@ def fit(
 def _settling(state: State, database: "Database", found: "MountFit", site: str, at: str | None) -> str | None:
     from obslog.club.settling import settling_words
     from obslog.club.skywatch import instant_at, lookout
-    from obslog.pointing.observable import Limits
+    from obslog.pointing.planning.observable import Limits
 
     view = lookout(database, site)
     instant = instant_at(view, at, state.now(), planning=True)

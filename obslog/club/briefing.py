@@ -24,7 +24,7 @@ from obslog.club.steps import steps_for
 from obslog.club.target_plan import Wish, plan_targets
 from obslog.club.tonight import scale_value
 from obslog.errors import ObslogError
-from obslog.pointing.star_choice import TooFewStars
+from obslog.pointing.planning.star_choice import TooFewStars
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member, Mount, Night, Setup, Site

@@ -8,8 +8,8 @@ import numpy as np
 from obslog.club.skywatch import Lookout, target_of
 from obslog.errors import OutOfRange
 from obslog.horizon import Horizon
-from obslog.pointing.geometry import StarPlaces, assumed_tube_west
-from obslog.pointing.observable import Candidates, Limits
+from obslog.pointing.model.geometry import StarPlaces, assumed_tube_west
+from obslog.pointing.planning.observable import Candidates, Limits
 from obslog.sky.names.lookup import find_in_sky
 from obslog.sky.names.solar_system import Body
 from obslog.sky.names.stars import Star, all_stars

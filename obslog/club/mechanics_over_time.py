@@ -8,9 +8,9 @@ import numpy as np
 from obslog.club.history import untried
 from obslog.club.landings import DAYS_PER_YEAR
 from obslog.club.placed_arrivals import PlacedArrivals, placed_arrivals
-from obslog.pointing.fit import fit_pointing
-from obslog.pointing.fit_result import PointingFit
-from obslog.pointing.frames import FloatArray
+from obslog.pointing.joint_fit.estimates import PointingFit
+from obslog.pointing.joint_fit.fit import fit_pointing
+from obslog.pointing.model.frames import FloatArray
 from obslog.records.opening import Database
 from obslog.trends.slopes import Slope, Verdict
 from obslog.trends.trend import Trend, trend_of

@@ -1,8 +1,8 @@
 """The joint fits of several mounts, each made once however many ask for it."""
 
 from obslog.club.placed_arrivals import PlacedArrivals, placed_arrivals
-from obslog.pointing.fit import fit_pointing
-from obslog.pointing.fit_result import PointingFit
+from obslog.pointing.joint_fit.estimates import PointingFit
+from obslog.pointing.joint_fit.fit import fit_pointing
 from obslog.records.opening import Database
 
 

@@ -13,8 +13,8 @@ from sqlalchemy import Row, select
 from sqlalchemy.orm import Session
 
 from obslog.errors import ObslogError, quoted
-from obslog.pointing.fit_input import Arrivals, Machine
-from obslog.pointing.geometry import StarPlaces, assumed_tube_west
+from obslog.pointing.joint_fit.rows import Arrivals, Machine
+from obslog.pointing.model.geometry import StarPlaces, assumed_tube_west
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Mount, Night, Service, Setup, Site, Tube

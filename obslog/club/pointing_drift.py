@@ -8,7 +8,7 @@ import numpy as np
 
 from obslog.club.skywatch import Lookout, instant_at, target_of
 from obslog.errors import OutOfRange, WrongInput
-from obslog.pointing.drift import (
+from obslog.pointing.model.drift import (
     Drifts,
     drift_meaning,
     field_rotation_deg,

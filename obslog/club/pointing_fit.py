@@ -6,10 +6,10 @@ from datetime import date
 import numpy as np
 
 from obslog.club.placed_arrivals import PlacedArrivals, placed_arrivals
-from obslog.pointing.fit import fit_pointing
-from obslog.pointing.fit_result import PointingFit, SetupFit, Suspect
-from obslog.pointing.suspects import fitting_readings
-from obslog.pointing.words import adjuster_words, arcmin_words, mechanical_words, polar_words
+from obslog.pointing.joint_fit.estimates import PointingFit, SetupFit, Suspect
+from obslog.pointing.joint_fit.fit import fit_pointing
+from obslog.pointing.joint_fit.suspects import fitting_readings
+from obslog.pointing.joint_fit.words import adjuster_words, arcmin_words, mechanical_words, polar_words
 from obslog.records.opening import Database
 from obslog.values import Estimate
 

@@ -11,10 +11,10 @@ from sqlalchemy import select
 from obslog.club.candidate_stars import star_places
 from obslog.club.skywatch import Lookout, caution_for, target_of
 from obslog.errors import OutOfRange, WrongInput
-from obslog.pointing.frames import FloatArray, horizontal_direction
-from obslog.pointing.geometry import assumed_tube_west
-from obslog.pointing.mistakes import Cause, landed_from_offset, likely_causes
-from obslog.pointing.supposed_landings import BrightStars, FirstStars, Situation
+from obslog.pointing.mistakes.landings import BrightStars, FirstStars, Situation
+from obslog.pointing.mistakes.posterior import Cause, landed_from_offset, likely_causes
+from obslog.pointing.model.frames import FloatArray, horizontal_direction
+from obslog.pointing.model.geometry import assumed_tube_west
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Site, Snag
 from obslog.sky.names.lookup import find_in_sky

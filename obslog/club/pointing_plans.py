@@ -10,15 +10,15 @@ from obslog.club.mount_fits import MountFits
 from obslog.club.placed_arrivals import NothingPlaced, PlacedArrivals, machine_of
 from obslog.club.skywatch import Lookout, caution_for
 from obslog.errors import OutOfRange
-from obslog.pointing.fit import NothingMeasured, Priors
-from obslog.pointing.fit_input import Machine
-from obslog.pointing.fit_result import PointingFit
-from obslog.pointing.frames import FloatArray, az_alt_deg
-from obslog.pointing.geometry import StarPlaces
-from obslog.pointing.landing import Knowledge, Landing
-from obslog.pointing.observable import Limits, even_sky
-from obslog.pointing.run_plan import plan_run
-from obslog.pointing.star_choice import choose_sync_stars
+from obslog.pointing.joint_fit.estimates import PointingFit
+from obslog.pointing.joint_fit.fit import NothingMeasured, Priors
+from obslog.pointing.joint_fit.rows import Machine
+from obslog.pointing.model.frames import FloatArray, az_alt_deg
+from obslog.pointing.model.geometry import StarPlaces
+from obslog.pointing.planning.expected_landing import Knowledge, Landing
+from obslog.pointing.planning.observable import Limits, even_sky
+from obslog.pointing.planning.run_plan import plan_run
+from obslog.pointing.planning.star_choice import choose_sync_stars
 from obslog.records.opening import Database
 from obslog.sky.places.apparent_places import directions_of
 from obslog.vocabulary import MountType, PierSide

@@ -7,7 +7,7 @@ from sqlalchemy import select
 
 from obslog.club.mount_fits import MountFits
 from obslog.club.placed_arrivals import MountTypeUnknown, NothingPlaced, SetupLabel
-from obslog.pointing.fit import NothingMeasured
+from obslog.pointing.joint_fit.fit import NothingMeasured
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Mount
 from obslog.values import Estimate

@@ -15,7 +15,7 @@ from obslog.club.placed_arrivals import MountTypeUnknown, NothingPlaced, placed_
 from obslog.club.review_values import Effect, Growth, MountEvidence, OpenSnags, OwnErrors
 from obslog.club.rule_book import Rules
 from obslog.club.whose import Share, Whose, whose_error
-from obslog.pointing.fit import NothingMeasured, fit_pointing
+from obslog.pointing.joint_fit.fit import NothingMeasured, fit_pointing
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Mount, Night, Service, Setup, Snag
 from obslog.trends.attribution import NothingToAttribute

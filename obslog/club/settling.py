@@ -7,11 +7,11 @@ import numpy as np
 from obslog.club.candidate_stars import stars_now
 from obslog.club.pointing_plans import what_is_known
 from obslog.club.skywatch import Lookout
-from obslog.pointing.fit import Priors
-from obslog.pointing.observable import Limits, even_sky
-from obslog.pointing.run_plan import settling_pair
-from obslog.pointing.star_choice import choose_sync_stars
-from obslog.pointing.words import unsaid_words
+from obslog.pointing.joint_fit.fit import Priors
+from obslog.pointing.joint_fit.words import unsaid_words
+from obslog.pointing.planning.observable import Limits, even_sky
+from obslog.pointing.planning.run_plan import settling_pair
+from obslog.pointing.planning.star_choice import choose_sync_stars
 from obslog.records.opening import Database
 
 TERMS = ("cone", "squareness", "sag")

@@ -26,7 +26,7 @@ from obslog.club.target_choice import (
 )
 from obslog.errors import OutOfRange
 from obslog.optics import LimitFormula, limiting_magnitude
-from obslog.pointing.visit_order import visit_order
+from obslog.pointing.planning.visit_order import visit_order
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Eyepiece, Mount, Night, Site, SkyReading, Tube

@@ -8,7 +8,7 @@ import numpy as np
 
 from obslog.club.polar_record import PolarRecord
 from obslog.club.skywatch import Lookout, PoleNow, pole_now
-from obslog.pointing.altitude_scale import scale_setting, sideways_from_tilt_arcmin
+from obslog.pointing.model.altitude_scale import scale_setting, sideways_from_tilt_arcmin
 from obslog.sky.places.kernel import DateOutsideEphemeris
 
 LEVEL_TOLERANCE_DEG = 0.5

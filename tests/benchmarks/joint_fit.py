@@ -11,9 +11,9 @@ import time
 import numpy as np
 from scipy.optimize import least_squares
 
-from obslog.pointing.fit import Priors, fit_pointing
-from obslog.pointing.fit_input import Machine
-from obslog.pointing.geometry import AxisErrors, StarPlaces, predicted_offsets_arcmin
+from obslog.pointing.joint_fit.fit import Priors, fit_pointing
+from obslog.pointing.joint_fit.rows import Machine
+from obslog.pointing.model.geometry import AxisErrors, StarPlaces, predicted_offsets_arcmin
 from obslog.vocabulary import MountType
 from tests.pointing.pointing_clubs import Club, simulate
 

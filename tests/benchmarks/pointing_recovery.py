@@ -9,9 +9,9 @@ from typing import Any
 
 import numpy as np
 
-from obslog.pointing.fit import fit_pointing
-from obslog.pointing.fit_input import Machine
-from obslog.pointing.fit_result import PointingFit
+from obslog.pointing.joint_fit.estimates import PointingFit
+from obslog.pointing.joint_fit.fit import fit_pointing
+from obslog.pointing.joint_fit.rows import Machine
 from obslog.vocabulary import MountType
 from tests.pointing.pointing_clubs import Club, simulate
 

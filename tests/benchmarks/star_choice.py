@@ -7,10 +7,10 @@ import time
 
 import numpy as np
 
-from obslog.pointing.fit_input import Machine
-from obslog.pointing.landing import Knowledge
-from obslog.pointing.observable import Candidates, Limits, even_sky
-from obslog.pointing.star_choice import choose_sync_stars
+from obslog.pointing.joint_fit.rows import Machine
+from obslog.pointing.planning.expected_landing import Knowledge
+from obslog.pointing.planning.observable import Candidates, Limits, even_sky
+from obslog.pointing.planning.star_choice import choose_sync_stars
 from obslog.vocabulary import Controller, MountType
 from tests.pointing.pointing_clubs import random_stars
 

@@ -12,9 +12,14 @@ from obslog.club.placed_arrivals import MountTypeUnknown, NothingPlaced
 from obslog.club.services import add_service
 from obslog.errors import UnknownName
 from obslog.exchange.arrivals import import_arrivals
-from obslog.pointing.fit import fit_pointing
-from obslog.pointing.fit_input import Machine
-from obslog.pointing.geometry import AxisErrors, StarPlaces, predicted_offsets_arcmin, zero_points_arcmin
+from obslog.pointing.joint_fit.fit import fit_pointing
+from obslog.pointing.joint_fit.rows import Machine
+from obslog.pointing.model.geometry import (
+    AxisErrors,
+    StarPlaces,
+    predicted_offsets_arcmin,
+    zero_points_arcmin,
+)
 from obslog.records.opening import Database
 from obslog.trends.slopes import Verdict
 from obslog.vocabulary import MountType

@@ -9,7 +9,7 @@ from numpy.testing import assert_allclose
 from obslog.club.pointing_drift import DriftPage, UnreadableDrift, axis_from_drifts
 from obslog.club.skywatch import Lookout
 from obslog.errors import OutOfRange
-from obslog.pointing.drift import NoTimePassed, drift_arcmin
+from obslog.pointing.model.drift import NoTimePassed, drift_arcmin
 from obslog.sky.names.lookup import UnknownInSky
 from obslog.values import Place
 

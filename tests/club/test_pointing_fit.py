@@ -17,8 +17,13 @@ from obslog.club.pointing_fit import MountFit, fit_mount
 from obslog.club.services import add_service
 from obslog.errors import UnknownName
 from obslog.exchange.arrivals import import_arrivals
-from obslog.pointing.fit import NothingMeasured
-from obslog.pointing.geometry import AxisErrors, StarPlaces, predicted_offsets_arcmin, zero_points_arcmin
+from obslog.pointing.joint_fit.fit import NothingMeasured
+from obslog.pointing.model.geometry import (
+    AxisErrors,
+    StarPlaces,
+    predicted_offsets_arcmin,
+    zero_points_arcmin,
+)
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Mount, Setup
 from obslog.vocabulary import Controller, MountType

@@ -15,7 +15,7 @@ from obslog.club.services import add_service
 from obslog.club.skywatch import Lookout, lookout, where_is
 from obslog.errors import ObslogError, OutOfRange, UnknownName
 from obslog.horizon import read_horizon
-from obslog.pointing.observable import Limits
+from obslog.pointing.planning.observable import Limits
 from obslog.records.opening import Database
 from obslog.sky.names.lookup import UnknownInSky
 from obslog.vocabulary import PierSide

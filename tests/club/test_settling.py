@@ -8,7 +8,7 @@ from obslog.club import settling
 from obslog.club.registry import add
 from obslog.club.settling import settling_words
 from obslog.club.skywatch import lookout
-from obslog.pointing.observable import Limits
+from obslog.pointing.planning.observable import Limits
 from obslog.records.opening import Database
 from obslog.vocabulary import Controller, MountType
 

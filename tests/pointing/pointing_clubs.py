@@ -4,9 +4,9 @@ from dataclasses import dataclass, fields
 
 import numpy as np
 
-from obslog.pointing.fit_input import Arrivals, Machine, syncs_before
-from obslog.pointing.frames import BoolArray, FloatArray, horizontal_direction, hour_angle_dec_deg
-from obslog.pointing.geometry import (
+from obslog.pointing.joint_fit.rows import Arrivals, Machine, syncs_before
+from obslog.pointing.model.frames import BoolArray, FloatArray, horizontal_direction, hour_angle_dec_deg
+from obslog.pointing.model.geometry import (
     AxisErrors,
     StarPlaces,
     commanded_axes_rad,

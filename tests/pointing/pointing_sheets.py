@@ -13,8 +13,8 @@ import skyfield_data
 from skyfield.api import Star, load, load_file, wgs84
 from skyfield.earthlib import refract
 
-from obslog.pointing.frames import BoolArray, FloatArray, IntArray
-from obslog.pointing.geometry import AxisErrors, StarPlaces
+from obslog.pointing.model.frames import BoolArray, FloatArray, IntArray
+from obslog.pointing.model.geometry import AxisErrors, StarPlaces
 
 SAMPLES = Path(__file__).parents[1] / "samples"
 NAMES = ("german_exact", "german_one_sync", "german_three_syncs", "german_south", "german_wrong_stars")

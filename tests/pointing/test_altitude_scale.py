@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.pointing.altitude_scale import mean_altitude_error, scale_setting, sideways_from_tilt_arcmin
+from obslog.pointing.model.altitude_scale import mean_altitude_error, scale_setting, sideways_from_tilt_arcmin
 
 NINE = np.array([40.0, 44.0, 46.0, 47.0, 48.0, 49.0, 50.0, 52.0, 56.0])
 

@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
-from obslog.pointing.drift import (
+from obslog.pointing.model.drift import (
     Drifts,
     NoTimePassed,
     drift_arcmin,
@@ -15,7 +15,7 @@ from obslog.pointing.drift import (
     polar_axis,
     polar_errors_from_drifts,
 )
-from obslog.pointing.frames import az_alt_deg, equatorial_direction
+from obslog.pointing.model.frames import az_alt_deg, equatorial_direction
 
 # F. Barrett, Measuring polar axis alignment error (3rd ed. 2016), and published checks D1 and D2: northern
 # hemisphere, star on the meridian: south <=> axis too far east; star in the east: south <=> axis too low.

@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.pointing.elimination import Products, Tree, Unknowns, row_variance, solve
+from obslog.pointing.joint_fit.elimination import Products, Tree, Unknowns, row_variance, solve
 
 
 @pytest.fixture

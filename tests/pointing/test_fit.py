@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.pointing.fit import NothingMeasured, Priors, fit_pointing
-from obslog.pointing.fit_input import Arrivals, Machine, fit_rows, syncs_before
-from obslog.pointing.geometry import StarPlaces
+from obslog.pointing.joint_fit.fit import NothingMeasured, Priors, fit_pointing
+from obslog.pointing.joint_fit.rows import Arrivals, Machine, fit_rows, syncs_before
+from obslog.pointing.model.geometry import StarPlaces
 from obslog.vocabulary import Controller, MountType
 from tests.pointing.pointing_clubs import cut_short, simulate
 from tests.pointing.pointing_sheets import NAMES, read_sheet

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
-from obslog.pointing.frames import (
+from obslog.pointing.model.frames import (
     az_alt_deg,
     equatorial_direction,
     horizontal_direction,

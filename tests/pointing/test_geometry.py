@@ -6,13 +6,13 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
-from obslog.pointing.frames import (
+from obslog.pointing.model.frames import (
     az_alt_deg,
     equatorial_direction,
     horizontal_direction,
     separation_deg,
 )
-from obslog.pointing.geometry import (
+from obslog.pointing.model.geometry import (
     AxisErrors,
     StarPlaces,
     assumed_tube_west,

@@ -8,10 +8,10 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.pointing.frames import az_alt_deg, equatorial_direction, horizontal_direction
-from obslog.pointing.mistake_words import WORDS, UnknownMistake, prior_shares
-from obslog.pointing.mistakes import landed_from_offset, likely_causes
-from obslog.pointing.supposed_landings import BrightStars, FirstStars, Situation, precession_deg
+from obslog.pointing.mistakes.landings import BrightStars, FirstStars, Situation, precession_deg
+from obslog.pointing.mistakes.posterior import landed_from_offset, likely_causes
+from obslog.pointing.mistakes.words import WORDS, UnknownMistake, prior_shares
+from obslog.pointing.model.frames import az_alt_deg, equatorial_direction, horizontal_direction
 from obslog.vocabulary import MountType
 
 LAT_DEG, LON_DEG, ZONE_HOURS = 47.3, 8.6, 2.0

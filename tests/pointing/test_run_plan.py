@@ -3,13 +3,18 @@
 import numpy as np
 import pytest
 
-from obslog.pointing.fit import fit_pointing
-from obslog.pointing.fit_input import Arrivals, Machine
-from obslog.pointing.frames import separation_deg
-from obslog.pointing.geometry import AxisErrors, StarPlaces, predicted_offsets_arcmin, zero_points_arcmin
-from obslog.pointing.observable import Candidates, Limits
-from obslog.pointing.run_plan import FEWEST_CHECKS, MOST_CHECKS, Pace, plan_run, settling_pair
-from obslog.pointing.star_choice import TooFewStars
+from obslog.pointing.joint_fit.fit import fit_pointing
+from obslog.pointing.joint_fit.rows import Arrivals, Machine
+from obslog.pointing.model.frames import separation_deg
+from obslog.pointing.model.geometry import (
+    AxisErrors,
+    StarPlaces,
+    predicted_offsets_arcmin,
+    zero_points_arcmin,
+)
+from obslog.pointing.planning.observable import Candidates, Limits
+from obslog.pointing.planning.run_plan import FEWEST_CHECKS, MOST_CHECKS, Pace, plan_run, settling_pair
+from obslog.pointing.planning.star_choice import TooFewStars
 from obslog.vocabulary import MountType
 from tests.pointing.pointing_clubs import random_stars
 

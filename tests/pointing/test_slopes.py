@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.pointing.geometry import AxisErrors, StarPlaces, predicted_offsets_arcmin
-from obslog.pointing.slopes import Arrived, offsets_and_slopes
+from obslog.pointing.model.geometry import AxisErrors, StarPlaces, predicted_offsets_arcmin
+from obslog.pointing.model.offset_slopes import Arrived, offsets_and_slopes
 from obslog.vocabulary import MountType
 
 

@@ -8,9 +8,9 @@ from numpy.testing import assert_allclose
 from scipy.optimize import least_squares
 
 from obslog.horizon import hidden_alts_deg
-from obslog.pointing.fit_input import Machine
-from obslog.pointing.frames import az_alt_deg, separation_deg
-from obslog.pointing.geometry import (
+from obslog.pointing.joint_fit.rows import Machine
+from obslog.pointing.model.frames import az_alt_deg, separation_deg
+from obslog.pointing.model.geometry import (
     AxisErrors,
     StarPlaces,
     axis_angles_rad,
@@ -18,15 +18,15 @@ from obslog.pointing.geometry import (
     predicted_offsets_arcmin,
     zero_points_arcmin,
 )
-from obslog.pointing.landing import Design, Knowledge, expected_landing
-from obslog.pointing.observable import (
+from obslog.pointing.planning.expected_landing import Design, Knowledge, expected_landing
+from obslog.pointing.planning.observable import (
     Candidates,
     Limits,
     admissible,
     even_sky,
     typical_refraction_arcmin,
 )
-from obslog.pointing.star_choice import TooFewStars, choose_sync_stars
+from obslog.pointing.planning.star_choice import TooFewStars, choose_sync_stars
 from obslog.vocabulary import Controller, MountType
 from tests.pointing.pointing_clubs import random_stars
 

@@ -6,7 +6,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
-from obslog.pointing.visit_order import PAST_MERIDIAN_HOURS, hour_angle_hours, visit_order
+from obslog.pointing.planning.visit_order import PAST_MERIDIAN_HOURS, hour_angle_hours, visit_order
 
 target = st.tuples(st.floats(0, 8), st.floats(0, 8), st.floats(-6, 6))
 

@@ -3,10 +3,9 @@
 import numpy as np
 import pytest
 
-from obslog.pointing.fit_result import MechanicalFit, SetupFit, Suspect
-from obslog.pointing.geometry import AxisErrors, line_of_sight
-from obslog.pointing.suspects import fitting_readings
-from obslog.pointing.words import (
+from obslog.pointing.joint_fit.estimates import MechanicalFit, SetupFit, Suspect
+from obslog.pointing.joint_fit.suspects import fitting_readings
+from obslog.pointing.joint_fit.words import (
     adjuster_words,
     arcmin_words,
     mechanical_words,
@@ -14,6 +13,7 @@ from obslog.pointing.words import (
     shim_mm,
     unsaid_words,
 )
+from obslog.pointing.model.geometry import AxisErrors, line_of_sight
 from obslog.values import Estimate
 from obslog.vocabulary import MountType
 

@@ -9,8 +9,8 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from obslog.pointing.fit_input import Rows
-from obslog.pointing.frames import FloatArray, IntArray
+from obslog.pointing.joint_fit.rows import Rows
+from obslog.pointing.model.frames import FloatArray, IntArray
 from obslog.values import Estimate
 
 WRONG_SD_ARCMIN = 40.0

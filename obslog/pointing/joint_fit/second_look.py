@@ -10,11 +10,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from obslog.pointing.elimination import MECHANICAL, Products, Tree, Unknowns, solve
-from obslog.pointing.fit_input import Rows
-from obslog.pointing.frames import BoolArray, FloatArray, IntArray
-from obslog.pointing.mixture import applied, log_densities, probability_good
-from obslog.pointing.scatter import WRONG_SD_ARCMIN, Scatter, way_arcmin
+from obslog.pointing.joint_fit.elimination import MECHANICAL, Products, Tree, Unknowns, solve
+from obslog.pointing.joint_fit.mixture import applied, log_densities, probability_good
+from obslog.pointing.joint_fit.rows import Rows
+from obslog.pointing.joint_fit.scatter import WRONG_SD_ARCMIN, Scatter, way_arcmin
+from obslog.pointing.model.frames import BoolArray, FloatArray, IntArray
 
 FEW_GOOD = 6.5
 """Two rows fix zero points and polar errors; with five more in agreement no other reading is left."""

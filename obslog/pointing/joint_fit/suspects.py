@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from obslog.pointing.fit_result import Suspect
+from obslog.pointing.joint_fit.estimates import Suspect
 
 Turn = tuple[tuple[float, float], tuple[float, float]]
 

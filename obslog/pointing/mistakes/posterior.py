@@ -10,9 +10,9 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import logsumexp
 
-from obslog.pointing.frames import FloatArray, equatorial_direction, separation_deg
-from obslog.pointing.mistake_words import WORDS, prior_shares
-from obslog.pointing.supposed_landings import BrightStars, FirstStars, Situation, Supposed, all_supposed
+from obslog.pointing.mistakes.landings import BrightStars, FirstStars, Situation, Supposed, all_supposed
+from obslog.pointing.mistakes.words import WORDS, prior_shares
+from obslog.pointing.model.frames import FloatArray, equatorial_direction, separation_deg
 
 ORDINARY_DEG = 1.0
 """Scatter per axis of a first star without a mistake: level, home position and polar axis by eye."""

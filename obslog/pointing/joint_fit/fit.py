@@ -9,12 +9,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from obslog.errors import ObslogError
-from obslog.pointing.elimination import Products, Unknowns, solve
-from obslog.pointing.fit_input import Arrivals, Machine, Rows, fit_rows
-from obslog.pointing.fit_result import PointingFit, Solution, gathered
-from obslog.pointing.frames import FloatArray, IntArray
-from obslog.pointing.geometry import AxisErrors, StarPlaces
-from obslog.pointing.mixture import (
+from obslog.pointing.joint_fit.elimination import Products, Unknowns, solve
+from obslog.pointing.joint_fit.estimates import PointingFit, Solution, gathered
+from obslog.pointing.joint_fit.mixture import (
     STILL,
     information_slopes,
     probability_good,
@@ -22,9 +19,12 @@ from obslog.pointing.mixture import (
     settled,
     steady_step,
 )
-from obslog.pointing.scatter import TYPICAL_NOISE_ARCMIN, Scatter, way_arcmin
-from obslog.pointing.second_look import Readings, second_look
-from obslog.pointing.slopes import Arrived, offsets_and_slopes
+from obslog.pointing.joint_fit.rows import Arrivals, Machine, Rows, fit_rows
+from obslog.pointing.joint_fit.scatter import TYPICAL_NOISE_ARCMIN, Scatter, way_arcmin
+from obslog.pointing.joint_fit.second_look import Readings, second_look
+from obslog.pointing.model.frames import FloatArray, IntArray
+from obslog.pointing.model.geometry import AxisErrors, StarPlaces
+from obslog.pointing.model.offset_slopes import Arrived, offsets_and_slopes
 from obslog.vocabulary import MountType
 
 MOST_STEADY_ROUNDS, MOST_ROUNDS, MOST_LOOKS = 4, 12, 3

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from obslog.horizon import Horizon, hidden_alts_deg
-from obslog.pointing.frames import (
+from obslog.pointing.model.frames import (
     BoolArray,
     FloatArray,
     Numbers,
@@ -13,7 +13,7 @@ from obslog.pointing.frames import (
     horizontal_direction,
     hour_angle_dec_deg,
 )
-from obslog.pointing.geometry import StarPlaces, assumed_tube_west
+from obslog.pointing.model.geometry import StarPlaces, assumed_tube_west
 
 
 @dataclass(frozen=True, slots=True)

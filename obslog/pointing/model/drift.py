@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from obslog.errors import WrongInput
-from obslog.pointing.frames import (
+from obslog.pointing.model.frames import (
     ARCMIN_PER_RAD,
     FloatArray,
     Numbers,
@@ -19,7 +19,7 @@ from obslog.pointing.frames import (
     hour_angle_dec_deg,
     pole_direction,
 )
-from obslog.pointing.geometry import turned_head
+from obslog.pointing.model.geometry import turned_head
 from obslog.values import Estimate
 from obslog.vocabulary import MountType
 

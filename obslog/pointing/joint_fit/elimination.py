@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.sparse import csr_array
 
-from obslog.pointing.frames import FloatArray, IntArray
+from obslog.pointing.model.frames import FloatArray, IntArray
 
 ZERO, POLAR, MECHANICAL = slice(0, 2), slice(2, 4), slice(4, 7)
 UNKNOWNS = 7

@@ -11,14 +11,14 @@ from datetime import date
 
 import numpy as np
 
-from obslog.pointing.frames import (
+from obslog.pointing.model.frames import (
     BoolArray,
     FloatArray,
     az_alt_deg,
     equatorial_direction,
     horizontal_direction,
 )
-from obslog.pointing.geometry import turned_head
+from obslog.pointing.model.geometry import turned_head
 from obslog.vocabulary import MountType
 
 SIDEREAL_DEG_PER_HOUR = 15.04106864

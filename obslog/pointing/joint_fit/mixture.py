@@ -11,10 +11,10 @@ from dataclasses import replace
 
 import numpy as np
 
-from obslog.pointing.elimination import Products, Tree, Unknowns, row_variance, solve
-from obslog.pointing.fit_input import Rows
-from obslog.pointing.frames import BoolArray, FloatArray
-from obslog.pointing.scatter import TYPICAL_NOISE_ARCMIN, WRONG_SD_ARCMIN, Scatter, way_arcmin
+from obslog.pointing.joint_fit.elimination import Products, Tree, Unknowns, row_variance, solve
+from obslog.pointing.joint_fit.rows import Rows
+from obslog.pointing.joint_fit.scatter import TYPICAL_NOISE_ARCMIN, WRONG_SD_ARCMIN, Scatter, way_arcmin
+from obslog.pointing.model.frames import BoolArray, FloatArray
 
 LEAST_FREEDOM = 0.02
 VARIANCE_STEPS = 1

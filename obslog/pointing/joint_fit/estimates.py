@@ -4,11 +4,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from obslog.pointing.elimination import Elimination, Unknowns
-from obslog.pointing.fit_input import Rows
-from obslog.pointing.frames import BoolArray, FloatArray, IntArray
-from obslog.pointing.scatter import Scatter
-from obslog.pointing.second_look import Readings
+from obslog.pointing.joint_fit.elimination import Elimination, Unknowns
+from obslog.pointing.joint_fit.rows import Rows
+from obslog.pointing.joint_fit.scatter import Scatter
+from obslog.pointing.joint_fit.second_look import Readings
+from obslog.pointing.model.frames import BoolArray, FloatArray, IntArray
 from obslog.values import Estimate
 
 SUSPECT_FROM = 0.5

@@ -4,12 +4,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from obslog.pointing.fit import ZERO_SD_ARCMIN, Priors
-from obslog.pointing.fit_input import Machine
-from obslog.pointing.frames import BoolArray, FloatArray, IntArray, separation_deg
-from obslog.pointing.landing import Design
-from obslog.pointing.observable import Candidates, Limits, admissible
-from obslog.pointing.star_choice import TooFewStars
+from obslog.pointing.joint_fit.fit import ZERO_SD_ARCMIN, Priors
+from obslog.pointing.joint_fit.rows import Machine
+from obslog.pointing.model.frames import BoolArray, FloatArray, IntArray, separation_deg
+from obslog.pointing.planning.expected_landing import Design
+from obslog.pointing.planning.observable import Candidates, Limits, admissible
+from obslog.pointing.planning.star_choice import TooFewStars
 from obslog.values import Estimate
 from obslog.vocabulary import MountType
 

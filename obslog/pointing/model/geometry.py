@@ -13,7 +13,7 @@ from dataclasses import dataclass, fields
 
 import numpy as np
 
-from obslog.pointing.frames import (
+from obslog.pointing.model.frames import (
     ARCMIN_PER_RAD,
     RAD_PER_ARCMIN,
     BoolArray,

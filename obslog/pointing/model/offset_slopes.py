@@ -8,8 +8,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from obslog.pointing.frames import ARCMIN_PER_RAD, FloatArray, pole_direction
-from obslog.pointing.geometry import (
+from obslog.pointing.model.frames import ARCMIN_PER_RAD, FloatArray, pole_direction
+from obslog.pointing.model.geometry import (
     AxisErrors,
     StarPlaces,
     axis_frame_to_horizon,

@@ -6,10 +6,16 @@ from itertools import permutations
 import numpy as np
 
 from obslog.errors import ObslogError
-from obslog.pointing.frames import BoolArray, FloatArray, IntArray
-from obslog.pointing.geometry import StarPlaces
-from obslog.pointing.landing import Design, Knowledge, Landing, expected_landing, mean_square_arcmin2
-from obslog.pointing.observable import Candidates, Limits, admissible
+from obslog.pointing.model.frames import BoolArray, FloatArray, IntArray
+from obslog.pointing.model.geometry import StarPlaces
+from obslog.pointing.planning.expected_landing import (
+    Design,
+    Knowledge,
+    Landing,
+    expected_landing,
+    mean_square_arcmin2,
+)
+from obslog.pointing.planning.observable import Candidates, Limits, admissible
 from obslog.vocabulary import Controller, MountType
 
 ASSUMPTION = {

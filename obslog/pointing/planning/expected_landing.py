@@ -8,10 +8,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from obslog.pointing.fit_input import Machine
-from obslog.pointing.frames import FloatArray, IntArray
-from obslog.pointing.geometry import AxisErrors, StarPlaces
-from obslog.pointing.slopes import Arrived, offsets_and_slopes
+from obslog.pointing.joint_fit.rows import Machine
+from obslog.pointing.model.frames import FloatArray, IntArray
+from obslog.pointing.model.geometry import AxisErrors, StarPlaces
+from obslog.pointing.model.offset_slopes import Arrived, offsets_and_slopes
 from obslog.vocabulary import Controller
 
 POLAR_OF_CONTROLLER_ARCMIN = 600.0

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from obslog.pointing.fit_result import MechanicalFit, SetupFit
+from obslog.pointing.joint_fit.estimates import MechanicalFit, SetupFit
 from obslog.values import Estimate
 from obslog.vocabulary import MountType
 

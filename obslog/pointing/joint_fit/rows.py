@@ -9,9 +9,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from obslog.pointing.elimination import Tree
-from obslog.pointing.frames import BoolArray, FloatArray, IntArray
-from obslog.pointing.geometry import StarPlaces
+from obslog.pointing.joint_fit.elimination import Tree
+from obslog.pointing.model.frames import BoolArray, FloatArray, IntArray
+from obslog.pointing.model.geometry import StarPlaces
 from obslog.vocabulary import Controller, MountType
 
 

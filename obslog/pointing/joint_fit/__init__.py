@@ -1,0 +1,1 @@
+"""The fit of all nights of a mount together."""

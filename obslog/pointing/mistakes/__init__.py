@@ -1,0 +1,1 @@
+"""Which mistake explains where the first star landed."""

@@ -1,0 +1,1 @@
+"""The mount as a machine: frames, axes, offsets, drift."""

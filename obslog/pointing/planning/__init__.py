@@ -1,0 +1,1 @@
+"""Which stars to sync on, and what landing to expect."""
