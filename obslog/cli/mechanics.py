@@ -6,7 +6,7 @@ from obslog.cli.state import State
 
 if TYPE_CHECKING:
     from obslog.club.mechanics_over_time import MechanicalChange, MechanicsOverTime
-    from obslog.trends.slopes import Slope
+    from obslog.trends.series.theil_sen import Slope
 
 
 def slope_document(slope: "Slope | None") -> dict[str, float] | None:

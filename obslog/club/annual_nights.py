@@ -9,8 +9,8 @@ from obslog.club.landings import load_landings
 from obslog.club.rule_book import Rules
 from obslog.records.tables.logbook_tables import Equipment, Night, Service, Setup
 from obslog.records.tables.storeroom import ServiceBill
-from obslog.trends.averages import geometric_mean
-from obslog.trends.services import change_between
+from obslog.trends.series.geometric_mean import geometric_mean
+from obslog.trends.series.service_changes import change_between
 
 
 def night_year(session: Session, period: Period) -> NightYear:

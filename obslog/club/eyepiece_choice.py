@@ -26,7 +26,7 @@ def eyepiece_for(database: Database, tube_name: str, half_arcmin: float) -> Eyep
 
     `half_arcmin` is the radius inside which half of them land.
     """
-    from obslog.trends.landings import chance_inside
+    from obslog.trends.landings.landing_scale import chance_inside
 
     with database.read() as session:
         tube = by_name(session, Tube, tube_name)

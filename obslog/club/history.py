@@ -13,11 +13,11 @@ from obslog.errors import ObslogError, quoted
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Mount, Service
-from obslog.trends.charts import NIGHTS_PER_YEAR, Alarm
-from obslog.trends.segments import restart_positions
-from obslog.trends.services import ServiceChange, service_changes
-from obslog.trends.slopes import FEWEST_FOR_A_VERDICT, Slope, Verdict
-from obslog.trends.trend import Trend, judged_together, trend_of
+from obslog.trends.series.control_chart import NIGHTS_PER_YEAR, Alarm
+from obslog.trends.series.segments import restart_positions
+from obslog.trends.series.service_changes import ServiceChange, service_changes
+from obslog.trends.series.theil_sen import FEWEST_FOR_A_VERDICT, Slope, Verdict
+from obslog.trends.series.trend import Trend, judged_together, trend_of
 from obslog.values import Interval
 
 PACE_OF = (4.0, 100.0)

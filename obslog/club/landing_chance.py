@@ -8,7 +8,7 @@ from sqlalchemy.orm import Session
 
 from obslog.club.landings import load_landings
 from obslog.records.tables.logbook_tables import Mount, Service
-from obslog.trends.landings import chance_inside
+from obslog.trends.landings.landing_scale import chance_inside
 
 NEWEST_SETUPS = 12
 

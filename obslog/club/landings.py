@@ -13,8 +13,8 @@ from sqlalchemy import Row, func, select
 from sqlalchemy.orm import Session
 
 from obslog.records.tables.logbook_tables import Arrival, Equipment, Member, Night, Setup, Site, SkyReading
-from obslog.trends.landing_words import says_centred, word_distances_arcmin
-from obslog.trends.landings import LandingErrors, landing_errors
+from obslog.trends.landings.intervals_from_words import says_centred, word_distances_arcmin
+from obslog.trends.landings.landing_scale import LandingErrors, landing_errors
 from obslog.vocabulary import Role, SkyScale
 
 DAYS_PER_YEAR = 365.25

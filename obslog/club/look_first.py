@@ -19,7 +19,7 @@ from obslog.club.polar_record import PolarRecord
 from obslog.club.steps import StepGuide
 from obslog.club.trouble_words import FEWEST_TIMES, evidence_words, main_trouble
 from obslog.records.opening import Database
-from obslog.trends.rates import BetaRate, faded_counts, learned_rate, rate_of_others
+from obslog.trends.series.forgetting_rates import BetaRate, faded_counts, learned_rate, rate_of_others
 from obslog.vocabulary import Step
 
 WORSE_THAN = 0.08

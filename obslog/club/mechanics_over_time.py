@@ -12,8 +12,8 @@ from obslog.pointing.joint_fit.estimates import PointingFit
 from obslog.pointing.joint_fit.fit import fit_pointing
 from obslog.pointing.model.frames import FloatArray
 from obslog.records.opening import Database
-from obslog.trends.slopes import Slope, Verdict
-from obslog.trends.trend import Trend, trend_of
+from obslog.trends.series.theil_sen import Slope, Verdict
+from obslog.trends.series.trend import Trend, trend_of
 from obslog.values import Estimate
 
 TERMS = ("cone", "squareness", "sag")

@@ -18,7 +18,7 @@ from obslog.club.whose import Share, Whose, whose_error
 from obslog.pointing.joint_fit.fit import NothingMeasured, fit_pointing
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Mount, Night, Service, Setup, Snag
-from obslog.trends.attribution import NothingToAttribute
+from obslog.trends.attribution.attribution import NothingToAttribute
 
 NO_SHARE = Share(0.0, None, False)
 SOURCES = ("mount", "observer", "site", "rest")

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 from obslog.club.landings import load_landings
 from obslog.records.opening import Database
-from obslog.trends.attribution import Attribution, attribute
-from obslog.trends.confounding import Confounded
+from obslog.trends.attribution.attribution import Attribution, attribute
+from obslog.trends.attribution.confounding import Confounded
 
 FACTORS = ("mount", "observer", "site")
 

@@ -15,9 +15,9 @@ from collections.abc import Callable
 import numpy as np
 from numpy.random import default_rng
 
-from obslog.trends.attribution import attribute
-from obslog.trends.crossed import CrossedData
-from obslog.trends.reml import fit_variances
+from obslog.trends.attribution.attribution import attribute
+from obslog.trends.attribution.crossed import CrossedData
+from obslog.trends.attribution.reml import fit_variances
 
 LEVELS = {"mount": 200, "observer": 300, "site": 20}
 SDS = {"mount": 0.35, "observer": 0.25, "site": 0.15}

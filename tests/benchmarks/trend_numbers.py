@@ -10,9 +10,9 @@ os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # matrices this small lose b
 import numpy as np
 from numpy.random import default_rng
 
-from obslog.trends.charts import SMOOTHING
-from obslog.trends.run_lengths import limit_width
-from obslog.trends.slopes import Verdict
+from obslog.trends.series.control_chart import SMOOTHING
+from obslog.trends.series.run_lengths import limit_width
+from obslog.trends.series.theil_sen import Verdict
 from tests.trends.trend_simulations import (
     effect_coverage,
     false_chart_alarms,

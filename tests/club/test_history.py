@@ -16,7 +16,7 @@ from obslog.errors import UnknownName
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Mount, Night, Setup, Site
-from obslog.trends.slopes import Verdict
+from obslog.trends.series.theil_sen import Verdict
 from obslog.vocabulary import Landing, Role
 
 FIRST = date(2025, 1, 6)

@@ -11,7 +11,7 @@ from scipy import stats
 from obslog.club.history import compare_mounts, mount_history
 from obslog.club.services import add_service
 from obslog.records.opening import Database
-from obslog.trends.slopes import Verdict
+from obslog.trends.series.theil_sen import Verdict
 
 from .histories import NOW, Evening, drawn, fortnightly, put_on_record
 

@@ -21,7 +21,7 @@ from obslog.pointing.model.geometry import (
     zero_points_arcmin,
 )
 from obslog.records.opening import Database
-from obslog.trends.slopes import Verdict
+from obslog.trends.series.theil_sen import Verdict
 from obslog.vocabulary import MountType
 from tests.pointing.pointing_clubs import simulate
 from tests.pointing.pointing_sheets import read_sheet

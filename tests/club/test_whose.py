@@ -12,7 +12,7 @@ from obslog.club import registry
 from obslog.club.whose import NamedEffect, Whose, whose_error
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Setup
-from obslog.trends.attribution import NothingToAttribute
+from obslog.trends.attribution.attribution import NothingToAttribute
 
 from .histories import NOW, Evening, drawn, put_on_record
 

@@ -4,8 +4,8 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.trends.charts import chart, moving_average
-from obslog.trends.run_lengths import average_sd, steady_run_length
+from obslog.trends.series.control_chart import chart, moving_average
+from obslog.trends.series.run_lengths import average_sd, steady_run_length
 from tests.published.published_tables import numbers
 
 

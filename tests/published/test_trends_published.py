@@ -4,9 +4,9 @@ import numpy as np
 from numpy.testing import assert_allclose
 from scipy.stats import norm
 
-from obslog.trends.ranks import mann_kendall
-from obslog.trends.regression import linear_fit
-from obslog.trends.slopes import theil_sen_slope
+from obslog.trends.series.rank_tests import mann_kendall
+from obslog.trends.series.regression import linear_fit
+from obslog.trends.series.theil_sen import theil_sen_slope
 from tests.published.published_tables import numbers
 
 

@@ -3,8 +3,8 @@
 import numpy as np
 from numpy.testing import assert_allclose
 
-from obslog.trends.crossed import CrossedData, evaluate
-from obslog.trends.reml import fit_variances
+from obslog.trends.attribution.crossed import CrossedData, evaluate
+from obslog.trends.attribution.reml import fit_variances
 from tests.published.published_tables import columns
 
 

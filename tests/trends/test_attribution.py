@@ -7,8 +7,8 @@ import pytest
 from numpy.random import default_rng
 from numpy.testing import assert_allclose
 
-from obslog.trends.attribution import REST, NothingToAttribute, attribute
-from obslog.trends.confounding import confounded_levels
+from obslog.trends.attribution.attribution import REST, NothingToAttribute, attribute
+from obslog.trends.attribution.confounding import confounded_levels
 from tests.trends.trend_simulations import club, effect_coverage, share_coverage
 
 SLOW = bool(os.environ.get("OBSLOG_SLOW"))

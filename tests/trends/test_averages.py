@@ -6,7 +6,7 @@ from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 from scipy import stats
 
-from obslog.trends.averages import geometric_mean
+from obslog.trends.series.geometric_mean import geometric_mean
 
 
 @given(st.lists(st.floats(0.1, 100), min_size=2, max_size=30))

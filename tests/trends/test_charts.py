@@ -5,10 +5,10 @@ import pytest
 from numpy.random import default_rng
 from numpy.testing import assert_allclose, assert_array_equal
 
-from obslog.trends.changes import single_step
-from obslog.trends.charts import QUIET_NIGHTS, SMOOTHING, chart, chart_alarms, quiet_chart
-from obslog.trends.run_lengths import alarm_chance, average_sd, limit_width
-from obslog.trends.segments import restart_positions, segments_between
+from obslog.trends.series.change_point import single_step
+from obslog.trends.series.control_chart import QUIET_NIGHTS, SMOOTHING, chart, chart_alarms, quiet_chart
+from obslog.trends.series.run_lengths import alarm_chance, average_sd, limit_width
+from obslog.trends.series.segments import restart_positions, segments_between
 
 
 def test_segments_ignore_restarts_that_divide_nothing() -> None:

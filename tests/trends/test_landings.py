@@ -11,8 +11,8 @@ from numpy.testing import assert_allclose, assert_array_equal
 from scipy.integrate import quad
 from scipy.stats import chi2, rayleigh
 
-from obslog.trends.landing_words import says_centred, word_distances_arcmin
-from obslog.trends.landings import chance_inside, landing_errors, landing_summary
+from obslog.trends.landings.intervals_from_words import says_centred, word_distances_arcmin
+from obslog.trends.landings.landing_scale import chance_inside, landing_errors, landing_summary
 from tests.trends.trend_simulations import landing_coverage, misread_in, words_of
 
 SIMULATED = 5000 if os.environ.get("OBSLOG_SLOW") else 500

@@ -9,7 +9,7 @@ from numpy.random import default_rng
 from numpy.testing import assert_allclose
 from scipy.stats import false_discovery_control, kendalltau, norm
 
-from obslog.trends.ranks import adjusted_p, mann_kendall
+from obslog.trends.series.rank_tests import adjusted_p, mann_kendall
 
 
 @pytest.mark.parametrize("seed", range(20))

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
-from obslog.trends.rates import (
+from obslog.trends.series.forgetting_rates import (
     BetaRate,
     faded_counts,
     fading_weight,

@@ -8,9 +8,9 @@ from numpy.random import Generator, default_rng
 from numpy.testing import assert_allclose
 from scipy.optimize import minimize
 
-from obslog.trends.crossed import CrossedData, evaluate
-from obslog.trends.reml import expected_information, fit_variances
-from obslog.trends.shrinkage import shrunken_effects
+from obslog.trends.attribution.crossed import CrossedData, evaluate
+from obslog.trends.attribution.reml import expected_information, fit_variances
+from obslog.trends.attribution.shrinkage import shrunken_effects
 
 SIZES = (8, 12, 3)
 

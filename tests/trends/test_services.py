@@ -7,7 +7,7 @@ from numpy.random import default_rng
 from numpy.testing import assert_allclose
 from scipy.stats import t, ttest_ind
 
-from obslog.trends.services import change_between, service_changes
+from obslog.trends.series.service_changes import change_between, service_changes
 from tests.trends.trend_simulations import histories, service_coverage
 
 SIMULATED = 5000 if os.environ.get("OBSLOG_SLOW") else 500

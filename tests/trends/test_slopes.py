@@ -8,7 +8,7 @@ from numpy.random import default_rng
 from numpy.testing import assert_allclose
 from scipy.stats import theilslopes
 
-from obslog.trends.slopes import Slope, Verdict, theil_sen_slope, verdict_of
+from obslog.trends.series.theil_sen import Slope, Verdict, theil_sen_slope, verdict_of
 from tests.trends.trend_simulations import slope_coverage, verdict_shares
 
 SIMULATED = 5000 if os.environ.get("OBSLOG_SLOW") else 500

@@ -6,10 +6,10 @@ import numpy as np
 from numpy.random import default_rng
 from numpy.testing import assert_allclose
 
-from obslog.trends.dependence import season, temperature_dependence
-from obslog.trends.regression import linear_fit
-from obslog.trends.slopes import Verdict
-from obslog.trends.trend import judged_together, trend_of
+from obslog.trends.series.covariates import season, temperature_dependence
+from obslog.trends.series.regression import linear_fit
+from obslog.trends.series.theil_sen import Verdict
+from obslog.trends.series.trend import judged_together, trend_of
 from tests.trends.trend_simulations import false_chart_alarms, histories
 
 SIMULATED = 5000 if os.environ.get("OBSLOG_SLOW") else 500

@@ -8,12 +8,12 @@ from numpy.typing import NDArray
 from scipy.special import polygamma
 from scipy.stats import rayleigh
 
-from obslog.trends.attribution import REST, attribute
-from obslog.trends.charts import QUIET_NIGHTS, chart_alarms
-from obslog.trends.landing_words import word_distances_arcmin
-from obslog.trends.landings import landing_errors
-from obslog.trends.services import change_between
-from obslog.trends.slopes import Verdict, theil_sen_slope, verdict_of
+from obslog.trends.attribution.attribution import REST, attribute
+from obslog.trends.landings.intervals_from_words import word_distances_arcmin
+from obslog.trends.landings.landing_scale import landing_errors
+from obslog.trends.series.control_chart import QUIET_NIGHTS, chart_alarms
+from obslog.trends.series.service_changes import change_between
+from obslog.trends.series.theil_sen import Verdict, theil_sen_slope, verdict_of
 
 FIELD_ARCMIN = 40.0
 

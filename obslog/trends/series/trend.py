@@ -6,11 +6,18 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from obslog.trends.charts import NIGHTS_PER_YEAR, Alarm, chart_alarms
-from obslog.trends.dependence import Dependence, Season, season, temperature_dependence
-from obslog.trends.ranks import adjusted_p
-from obslog.trends.segments import segments_between
-from obslog.trends.slopes import FEWEST_FOR_A_VERDICT, LEVEL, Slope, Verdict, theil_sen_slope, verdict_of
+from obslog.trends.series.control_chart import NIGHTS_PER_YEAR, Alarm, chart_alarms
+from obslog.trends.series.covariates import Dependence, Season, season, temperature_dependence
+from obslog.trends.series.rank_tests import adjusted_p
+from obslog.trends.series.segments import segments_between
+from obslog.trends.series.theil_sen import (
+    FEWEST_FOR_A_VERDICT,
+    LEVEL,
+    Slope,
+    Verdict,
+    theil_sen_slope,
+    verdict_of,
+)
 
 Array = NDArray[np.float64]
 

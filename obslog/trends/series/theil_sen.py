@@ -6,7 +6,7 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import ArrayLike
 
-from obslog.trends.ranks import mann_kendall
+from obslog.trends.series.rank_tests import mann_kendall
 
 FEWEST_FOR_A_VERDICT = 6
 LEVEL = 0.05

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from obslog.trends.landing_likelihood import (
+from obslog.trends.landings.likelihood import (
     Distances,
     distances_of,
     falling_root,

@@ -11,10 +11,10 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from obslog.errors import ObslogError
-from obslog.trends.confounding import Confounded, confounded_levels
-from obslog.trends.crossed import CrossedData
-from obslog.trends.reml import Variances, fit_variances
-from obslog.trends.shrinkage import Shrunken, shrunken_effects
+from obslog.trends.attribution.confounding import Confounded, confounded_levels
+from obslog.trends.attribution.crossed import CrossedData
+from obslog.trends.attribution.reml import Variances, fit_variances
+from obslog.trends.attribution.shrinkage import Shrunken, shrunken_effects
 from obslog.values import Estimate
 
 Array = NDArray[np.float64]

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from obslog.trends.crossed import CrossedData, Evaluation, evaluate
-from obslog.trends.reml import Variances
+from obslog.trends.attribution.crossed import CrossedData, Evaluation, evaluate
+from obslog.trends.attribution.reml import Variances
 
 Array = NDArray[np.float64]
 

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from obslog.trends.regression import LinearFit, linear_fit
-from obslog.trends.segments import segments_between
+from obslog.trends.series.regression import LinearFit, linear_fit
+from obslog.trends.series.segments import segments_between
 from obslog.values import Estimate
 
 Array = NDArray[np.float64]

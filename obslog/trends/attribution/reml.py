@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
-from obslog.trends.crossed import CrossedData, evaluate
+from obslog.trends.attribution.crossed import CrossedData, evaluate
 
 Array = NDArray[np.float64]
 

@@ -10,9 +10,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from obslog.trends.changes import StepChange, single_step
-from obslog.trends.run_lengths import average_sd, limit_width
-from obslog.trends.segments import segments_between
+from obslog.trends.series.change_point import StepChange, single_step
+from obslog.trends.series.run_lengths import average_sd, limit_width
+from obslog.trends.series.segments import segments_between
 
 Array = NDArray[np.float64]
 

@@ -7,7 +7,7 @@ from itertools import pairwise
 import numpy as np
 from numpy.typing import ArrayLike
 
-from obslog.trends.segments import segments_between
+from obslog.trends.series.segments import segments_between
 from obslog.values import Estimate, Interval
 
 FEWEST_ON_EACH_SIDE = 2

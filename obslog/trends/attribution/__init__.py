@@ -1,0 +1,1 @@
+"""Whose error it is: crossed random effects."""

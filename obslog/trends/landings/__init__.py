@@ -1,0 +1,1 @@
+"""Landing errors from offsets and from words."""

@@ -1,0 +1,1 @@
+"""One series over time: slopes, change points, control charts."""
