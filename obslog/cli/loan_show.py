@@ -165,7 +165,7 @@ def form(context: typer.Context, what: What, kind: KindOption = None, officer: O
     """
     from obslog.club.contacts import Reach, reach_of
     from obslog.club.loan_pages import show_loan
-    from obslog.exchange.loan_form import loan_form
+    from obslog.report.loan_form import loan_form
 
     state = state_of(context)
     with state.database() as database:
@@ -186,8 +186,8 @@ def calendar(
     A later export updates an earlier one: renewals move, and loans that are back are cancelled.
     """
     from obslog.club.loan_pages import loans_for_calendar
-    from obslog.exchange.loan_calendar import loan_calendar
     from obslog.records.driver_errors import files_in_sentences
+    from obslog.report.loan_calendar import loan_calendar
 
     state = state_of(context)
     now = state.now()

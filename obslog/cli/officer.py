@@ -54,7 +54,7 @@ def report(
         found = annual_report(database, period, now.date(), with_names=officer)
     if into is not None:
         from obslog.records.driver_errors import files_in_sentences
-        from obslog.report.annual_page import annual_page
+        from obslog.report.annual_html import annual_page
 
         with files_in_sentences(str(into)):
             into.write_text(annual_page(found), encoding="utf-8")

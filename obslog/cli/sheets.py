@@ -29,7 +29,7 @@ def import_(
 
     obslog import arrivals march.csv
     """
-    from obslog.exchange.arrivals import import_arrivals
+    from obslog.club.sheets.arrivals_files import import_arrivals
 
     state = state_of(context)
     with state.database() as database, state.screen.progress("Taking in", _rows(file)) as tick:
@@ -54,7 +54,12 @@ def export(
 
     obslog export arrivals march.csv --from 2026-03-01 --to 2026-03-31
     """
-    from obslog.exchange.arrivals import SheetChoice, arrivals_as_records, export_arrivals, export_arrivals_to
+    from obslog.club.sheets.arrivals_files import (
+        SheetChoice,
+        arrivals_as_records,
+        export_arrivals,
+        export_arrivals_to,
+    )
 
     state = state_of(context)
     choice = SheetChoice(mount, site, read_date(first) if first else None, read_date(last) if last else None)

@@ -10,8 +10,8 @@ from sqlalchemy import ColumnElement, Table, select, update
 from sqlalchemy.orm import Session
 
 from obslog.club.sheet_names import SheetNames, look_up_names
-from obslog.club.sheet_rows import Fault, SheetRefused, SheetRow
 from obslog.club.sheet_times import SheetClock
+from obslog.exchange.arrivals_rows import Fault, SheetRefused, SheetRow
 from obslog.records.bulk_insert import insert_rows
 from obslog.records.opening import Database
 from obslog.records.tables.base import Base

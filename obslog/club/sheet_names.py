@@ -8,8 +8,8 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.registry import EmptyName, checked_name
-from obslog.club.sheet_rows import Fault, SheetRow
 from obslog.errors import UnknownName, quoted
+from obslog.exchange.arrivals_rows import Fault, SheetRow
 from obslog.records.name_lookup import Named, table_of
 from obslog.records.tables.base import name_key
 from obslog.records.tables.logbook_tables import Site

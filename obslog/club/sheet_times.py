@@ -3,8 +3,8 @@
 from datetime import UTC, date, datetime, time, timedelta
 from functools import lru_cache
 
-from obslog.club.sheet_rows import Fault, SheetRow
 from obslog.errors import ObslogError
+from obslog.exchange.arrivals_rows import Fault, SheetRow
 from obslog.times import (
     FIRST_YEAR,
     LAST_YEAR,

@@ -5,7 +5,7 @@ from typing import Annotated, Any, Required, cast
 from pydantic import Field, StringConstraints, TypeAdapter, ValidationError, with_config
 from typing_extensions import TypedDict  # pydantic asks for this one below Python 3.12
 
-from obslog.club.sheet_rows import Fault, SheetRow
+from obslog.exchange.arrivals_rows import Fault, SheetRow
 from obslog.vocabulary import Landing, PierSide, Role
 
 # No control characters, which no keyboard types; a note may have its line ends and tabs.

@@ -4,7 +4,7 @@ import csv
 from pathlib import Path
 
 from obslog.errors import WrongInput
-from obslog.exchange.arrivals_sheet import NoSuchSheet, NotUtf8
+from obslog.exchange.arrivals_csv import NoSuchSheet, NotUtf8
 
 NAME_COLUMNS = ("target", "object", "name", "designation")
 MOST_NAMES = 20_000

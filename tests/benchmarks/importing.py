@@ -13,8 +13,8 @@ from contextlib import closing
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
-from obslog.exchange.arrivals import import_arrivals
-from obslog.exchange.arrivals_sheet import COLUMNS
+from obslog.club.sheets.arrivals_files import import_arrivals
+from obslog.exchange.arrivals_csv import COLUMNS
 from obslog.records.opening import open_database
 
 ARRIVALS, RUNS = 100_000, 3

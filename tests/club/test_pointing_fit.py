@@ -15,8 +15,8 @@ from obslog.club.intake import take_in as take_rows
 from obslog.club.placed_arrivals import MountTypeUnknown, NothingPlaced, placed_arrivals
 from obslog.club.pointing_fit import MountFit, fit_mount
 from obslog.club.services import add_service
+from obslog.club.sheets.arrivals_files import import_arrivals
 from obslog.errors import UnknownName
-from obslog.exchange.arrivals import import_arrivals
 from obslog.pointing.joint_fit.fit import NothingMeasured
 from obslog.pointing.model.geometry import (
     AxisErrors,

@@ -9,7 +9,7 @@ import numpy as np
 from obslog.club import registry
 from obslog.club.mount_fits import MountFits
 from obslog.club.polar_record import polar_record
-from obslog.exchange.arrivals import import_arrivals
+from obslog.club.sheets.arrivals_files import import_arrivals
 from obslog.records.opening import Database
 
 SAMPLES = Path(__file__).resolve().parents[1] / "samples"

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy import select
 
-from obslog.exchange.arrivals import import_arrivals
+from obslog.club.sheets.arrivals_files import import_arrivals
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival
 

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy import event
 
-from obslog.exchange.arrivals import import_arrivals
+from obslog.club.sheets.arrivals_files import import_arrivals
 from obslog.records.driver_errors import DatabaseInUse, DiskFull
 from obslog.records.opening import Database, open_database
 
@@ -22,7 +22,7 @@ from datetime import UTC, datetime
 from itertools import count
 from pathlib import Path
 from sqlalchemy import Engine, event
-from obslog.exchange.arrivals import import_arrivals
+from obslog.club.sheets.arrivals_files import import_arrivals
 from obslog.records.opening import open_database
 
 database = open_database(sys.argv[1], datetime.now(UTC), print)

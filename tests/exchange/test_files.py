@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 from sqlalchemy import select
 
+from obslog.club.sheets.arrivals_files import import_arrivals
 from obslog.errors import ObslogError
-from obslog.exchange.arrivals import import_arrivals
-from obslog.exchange.arrivals_sheet import COLUMNS, NoSuchSheet, NotUtf8, WrongHeader
+from obslog.exchange.arrivals_csv import COLUMNS, NoSuchSheet, NotUtf8, WrongHeader
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival
 

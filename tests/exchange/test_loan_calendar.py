@@ -8,7 +8,7 @@ import pytest
 from icalendar import Calendar, Event
 
 from obslog.club.loan_pages import LoanLine
-from obslog.exchange.loan_calendar import loan_calendar
+from obslog.report.loan_calendar import loan_calendar
 
 NOW = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)
 KEY = UUID("017f22e2-79b0-7cc3-98c4-dc0c0c07398f")

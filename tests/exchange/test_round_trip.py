@@ -12,7 +12,12 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from obslog.club.history import mount_history
-from obslog.exchange.arrivals import SheetChoice, arrivals_as_records, export_arrivals_to, import_arrivals
+from obslog.club.sheets.arrivals_files import (
+    SheetChoice,
+    arrivals_as_records,
+    export_arrivals_to,
+    import_arrivals,
+)
 from obslog.records.opening import Database, open_database
 
 from .sheets import LATER, exported, row, sheet_text, written

@@ -8,7 +8,7 @@ from obslog.club.arrivals import Seen, record_arrival
 from obslog.club.current import SetupChoice
 from obslog.club.nights import start_night
 from obslog.club.setups import start_setup
-from obslog.exchange.arrivals import import_arrivals
+from obslog.club.sheets.arrivals_files import import_arrivals
 from obslog.records.opening import Database
 from obslog.vocabulary import Role
 

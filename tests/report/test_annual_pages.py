@@ -22,7 +22,7 @@ from obslog.club.annual_records import (
     Utilisation,
     WaitingYear,
 )
-from obslog.report.annual_page import annual_page
+from obslog.report.annual_html import annual_page
 from obslog.report.annual_sections import money_words, percent
 from obslog.report.annual_text import WIDTH, annual_text
 from obslog.values import Interval

@@ -10,8 +10,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any
 
-from obslog.club.sheet_rows import Fault, SheetRow
 from obslog.errors import ObslogError, WrongInput, nearest_names
+from obslog.exchange.arrivals_rows import Fault, SheetRow
 
 if TYPE_CHECKING:
     from _csv import Reader

@@ -10,7 +10,7 @@ from typing import IO
 from obslog.club.intake import Taken, Tick, take_in
 from obslog.club.outgoing import SheetChoice, sheet_rows
 from obslog.errors import ObslogError
-from obslog.exchange.arrivals_sheet import read_sheet, write_sheet
+from obslog.exchange.arrivals_csv import read_sheet, write_sheet
 from obslog.records.opening import Database
 
 __all__ = ["SheetChoice", "arrivals_as_records", "export_arrivals", "export_arrivals_to", "import_arrivals"]

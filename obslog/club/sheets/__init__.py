@@ -1,0 +1,1 @@
+"""Arrivals in from sheets and out to sheets."""
