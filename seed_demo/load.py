@@ -10,8 +10,8 @@ import numpy as np
 from sqlalchemy import Table, select, update
 from sqlalchemy.orm import Session
 
-from obslog.club.intake import take_in
-from obslog.club.registry import add
+from obslog.club.register.named_records import add
+from obslog.club.sheets.arrivals_import import take_in
 from obslog.exchange.arrivals_cells import checked_rows
 from obslog.records.bulk_insert import insert_rows
 from obslog.records.name_lookup import KINDS

@@ -8,11 +8,11 @@ from collections.abc import Callable
 from datetime import date, datetime
 from typing import Any
 
-from obslog.club.batteries import note_test
-from obslog.club.losses import write_off
-from obslog.club.papers import write_paper
-from obslog.club.service_bills import Bill
-from obslog.club.services import add_service
+from obslog.club.storeroom.inventory_details import write_paper
+from obslog.club.storeroom.missing import write_off
+from obslog.club.upkeep.batteries import note_test
+from obslog.club.upkeep.service_bills import Bill
+from obslog.club.upkeep.services import add_service
 from obslog.records.opening import Database
 from obslog.vocabulary import Acquired
 

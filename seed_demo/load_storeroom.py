@@ -6,10 +6,10 @@ What is lent here does not stand under the sky while it is out, so that no thing
 from collections.abc import Callable
 from datetime import UTC, date, datetime, time, timedelta
 
-from obslog.club.kits import add_kit
-from obslog.club.loans import Papers, hand_over, lend, renew, take_back
-from obslog.club.registry import add
-from obslog.club.reservations import reserve
+from obslog.club.register.named_records import add
+from obslog.club.storeroom.kits import add_kit
+from obslog.club.storeroom.loans import Papers, hand_over, lend, renew, take_back
+from obslog.club.storeroom.waiting_list import reserve
 from obslog.records.opening import Database
 from obslog.vocabulary import Condition
 

@@ -16,7 +16,7 @@ from urllib.parse import quote
 import pytest
 from sqlalchemy import Connection, Engine, Table, create_engine, delete, insert, select
 
-from obslog.club import registry
+from obslog.club.register import named_records
 from obslog.records.engine import make_engine, writing
 from obslog.records.opening import Database, open_database
 from obslog.records.tables.schema import metadata
@@ -169,7 +169,7 @@ def club_rows(sqlite_template: Path, tmp_path_factory: pytest.TempPathFactory) -
     path = shutil.copy(sqlite_template, tmp_path_factory.mktemp("club") / "club.db")
     database = Database(make_engine(str(path)), str(path))
     for kind, name, values in CLUB:
-        registry.add(database, kind, name, values, NOW)
+        named_records.add(database, kind, name, values, NOW)
     with database.engine.connect() as connection:
         rows = [
             (table, [dict(row) for row in connection.execute(select(table)).mappings()])

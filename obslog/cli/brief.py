@@ -12,7 +12,7 @@ from obslog.cli.prepare import show_look_first
 from obslog.cli.state import State, state_of
 
 if TYPE_CHECKING:
-    from obslog.club.briefing import Brief, MountBrief
+    from obslog.club.checklist.briefing import Brief, MountBrief
 
 MOST_SNAGS = 3
 
@@ -38,8 +38,8 @@ def brief(
 
     obslog brief --site 'Mill Field' --at 21:00 --mount Heron --member Ines
     """
-    from obslog.club.briefing import brief as make_brief
-    from obslog.club.skywatch import instant_at, lookout
+    from obslog.club.checklist.briefing import brief as make_brief
+    from obslog.club.targets.sky_tonight import instant_at, lookout
 
     state = state_of(context)
     with state.database() as database:
@@ -59,7 +59,7 @@ def _show(state: State, made: "Brief", zone: ZoneInfo) -> None:
     screen.line(_dark_words(made, zone))
     screen.line(_moon_words(made, zone))
     if made.pole is not None:
-        from obslog.club.tonight import pole_words
+        from obslog.club.checklist.step_values import pole_words
 
         screen.line(pole_words(made.pole))
     for one in made.mounts:

@@ -77,9 +77,9 @@ def demo(
 def _first_look(state: State, database: "Database", path: Path, mount: str, now: datetime) -> None:
     from obslog.cli.pointing_trend import show_trend
     from obslog.cli.prepare import show_checklist
-    from obslog.club.history import mount_history
-    from obslog.club.preparation import checklist, evening_at
-    from obslog.club.registry import listed
+    from obslog.club.checklist.checklist import checklist, evening_at
+    from obslog.club.performance.landing_history import mount_history
+    from obslog.club.register.named_records import listed
 
     screen = state.screen
     history = mount_history(database, mount)

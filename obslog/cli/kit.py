@@ -10,7 +10,7 @@ from obslog.cli.state import State, state_of
 from obslog.times import read_date
 
 if TYPE_CHECKING:
-    from obslog.club.kits import KitPage
+    from obslog.club.storeroom.kits import KitPage
 
 app = typer.Typer(help="Kits: things lent together.", no_args_is_help=True)
 
@@ -33,7 +33,7 @@ def add(
     as_json: AsJson = False,
 ) -> None:
     """Put a kit on record: obslog kit add 'Evening kit' --part Heron --part 'Wide 25' --part 'dust cap'"""
-    from obslog.club.kits import add_kit
+    from obslog.club.storeroom.kits import add_kit
 
     state = state_of(context)
     with state.database() as database:
@@ -54,7 +54,7 @@ def edit(
     as_json: AsJson = False,
 ) -> None:
     """Change a kit's term, weight, note or name."""
-    from obslog.club.kits import edit_kit
+    from obslog.club.storeroom.kits import edit_kit
 
     state = state_of(context)
     with state.database() as database:
@@ -68,7 +68,7 @@ def put(
     context: typer.Context, name: Kit, part: Part, kind: KindOption = None, as_json: AsJson = False
 ) -> None:
     """Put a part into a kit: obslog kit put 'Evening kit' 'Stop 20'"""
-    from obslog.club.kits import add_part
+    from obslog.club.storeroom.kits import add_part
 
     state = state_of(context)
     with state.database() as database:
@@ -85,7 +85,7 @@ def remove(
     as_json: AsJson = False,
 ) -> None:
     """Take a part out of a kit; the thing itself stays on record."""
-    from obslog.club.kits import remove_part
+    from obslog.club.storeroom.kits import remove_part
 
     state = state_of(context)
     with state.database() as database:
@@ -102,7 +102,7 @@ def replace(
     as_json: AsJson = False,
 ) -> None:
     """Put another part in a part's place: obslog kit replace 'Evening kit' 'Wide 25' 'Stop 20'"""
-    from obslog.club.kits import replace_part
+    from obslog.club.storeroom.kits import replace_part
 
     state = state_of(context)
     with state.database() as database:
@@ -123,7 +123,7 @@ def found(context: typer.Context, name: Kit, part: Part, as_json: AsJson = False
 
 
 def _set_missing(state: State, name: str, part: str, missing: bool, as_json: bool) -> None:
-    from obslog.club.kits import set_missing
+    from obslog.club.storeroom.kits import set_missing
 
     with state.database() as database:
         page = set_missing(database, name, part, state.now(), missing=missing)
@@ -133,7 +133,7 @@ def _set_missing(state: State, name: str, part: str, missing: bool, as_json: boo
 @app.command("show")
 def show(context: typer.Context, name: Kit, officer: Officer = False, as_json: AsJson = False) -> None:
     """Show a kit, its parts, and where each is; who has it with --officer."""
-    from obslog.club.kits import show_kit
+    from obslog.club.storeroom.kits import show_kit
 
     state = state_of(context)
     with state.database() as database:
@@ -149,7 +149,7 @@ def list_(
     as_json: AsJson = False,
 ) -> None:
     """List the kits; who has them with --officer."""
-    from obslog.club.kits import list_kits
+    from obslog.club.storeroom.kits import list_kits
 
     state = state_of(context)
     with state.database() as database:
@@ -177,7 +177,7 @@ def retire(
     as_json: AsJson = False,
 ) -> None:
     """Take a kit out of use; its parts and its history stay."""
-    from obslog.club.registry import retire as retire_it
+    from obslog.club.register.named_records import retire as retire_it
 
     state = state_of(context)
     now = state.now()

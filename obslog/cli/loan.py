@@ -10,7 +10,7 @@ from obslog.cli.state import state_of
 from obslog.times import read_date
 
 if TYPE_CHECKING:
-    from obslog.club.loans import Papers
+    from obslog.club.storeroom.loans import Papers
 
 app = typer.Typer(help="Loans: who has what, since when, until when.", no_args_is_help=True)
 
@@ -57,8 +57,8 @@ def out(
 
     Parts that are missing, retired or lent apart stay behind.
     """
-    from obslog.club.loan_words import read_conditions
-    from obslog.club.loans import lend
+    from obslog.club.storeroom.loans import lend
+    from obslog.club.storeroom.part_conditions import read_conditions
 
     state = state_of(context)
     with state.database() as database:
@@ -95,8 +95,8 @@ def back(
     as_json: AsJson = False,
 ) -> None:
     """Take a loan back: obslog loan back 'Evening kit' --part 'Wide 25=missing' --all-good"""
-    from obslog.club.loan_words import read_conditions
-    from obslog.club.loans import take_back
+    from obslog.club.storeroom.loans import take_back
+    from obslog.club.storeroom.part_conditions import read_conditions
 
     state = state_of(context)
     with state.database() as database:
@@ -125,7 +125,7 @@ def renew(
     as_json: AsJson = False,
 ) -> None:
     """Put a loan's due date off; not where somebody waits."""
-    from obslog.club.loans import renew as renew_it
+    from obslog.club.storeroom.loans import renew as renew_it
 
     state = state_of(context)
     with state.database() as database:
@@ -151,8 +151,8 @@ def hand_over(
     as_json: AsJson = False,
 ) -> None:
     """Pass a loan on from member to member: obslog loan hand-over 'Evening kit' Tomasz"""
-    from obslog.club.loan_words import read_conditions
-    from obslog.club.loans import hand_over as hand_it_over
+    from obslog.club.storeroom.loans import hand_over as hand_it_over
+    from obslog.club.storeroom.part_conditions import read_conditions
 
     state = state_of(context)
     with state.database() as database:
@@ -173,6 +173,6 @@ def hand_over(
 
 
 def _papers(terms: bool | None, trained: bool | None, deposit: float | None, note: str | None) -> "Papers":
-    from obslog.club.loans import Papers
+    from obslog.club.storeroom.loans import Papers
 
     return Papers(terms, trained, deposit, note)

@@ -8,7 +8,7 @@ from obslog.cli.options import AsJson, Officer
 from obslog.cli.state import State, state_of
 
 if TYPE_CHECKING:
-    from obslog.club.lending_advice import AdviceFor, NextLoan
+    from obslog.club.review.lending_advice import AdviceFor, NextLoan
 
 
 def add_to(app: typer.Typer) -> None:
@@ -27,7 +27,7 @@ def advise(
 
     The limits for beginners are rules of the rule book: obslog rule list.
     """
-    from obslog.club.lending_advice import advise_for, next_loans
+    from obslog.club.review.lending_advice import advise_for, next_loans
 
     state = state_of(context)
     today = state.now().date()

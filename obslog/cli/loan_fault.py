@@ -33,7 +33,7 @@ def fault(
 
     Told within the first nights it is not laid to the borrower (rule fault-days). It becomes an open snag of the thing.
     """
-    from obslog.club.loan_faults import tell_fault
+    from obslog.club.storeroom.loan_faults import tell_fault
 
     state = state_of(context)
     day = read_date(on) if on else None

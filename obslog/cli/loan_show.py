@@ -10,8 +10,8 @@ from obslog.cli.state import State, state_of
 from obslog.errors import WrongInput
 
 if TYPE_CHECKING:
-    from obslog.club.loan_pages import LoanLine, LoanPage
-    from obslog.club.reservations import WaitingLine
+    from obslog.club.storeroom.loan_pages import LoanLine, LoanPage
+    from obslog.club.storeroom.waiting_list import WaitingLine
 
 What = Annotated[str, typer.Argument(help="The kit or thing, or the loan's mark.", show_default=False)]
 
@@ -49,7 +49,7 @@ def list_(
 
     Who has them is told with --officer.
     """
-    from obslog.club.loan_pages import line_without_names, list_loans
+    from obslog.club.storeroom.loan_pages import line_without_names, list_loans
 
     if member is not None and not officer:
         raise ForTheOfficer
@@ -100,7 +100,7 @@ def show(
     as_json: AsJson = False,
 ) -> None:
     """Show one loan part by part, with what differs between out and in; who has it with --officer."""
-    from obslog.club.loan_pages import page_without_names, show_loan
+    from obslog.club.storeroom.loan_pages import page_without_names, show_loan
 
     state = state_of(context)
     with state.database() as database:
@@ -116,8 +116,8 @@ def reserve(
     as_json: AsJson = False,
 ) -> None:
     """Put a member at the end of the waiting list: obslog loan reserve 'Evening kit' Tomasz"""
-    from obslog.club.reservations import reserve as reserve_it
-    from obslog.club.reservations import without_names
+    from obslog.club.storeroom.waiting_list import reserve as reserve_it
+    from obslog.club.storeroom.waiting_list import without_names
 
     state = state_of(context)
     with state.database() as database:
@@ -133,8 +133,8 @@ def withdraw(
     as_json: AsJson = False,
 ) -> None:
     """Take a member off the waiting list."""
-    from obslog.club.reservations import withdraw as withdraw_it
-    from obslog.club.reservations import without_names
+    from obslog.club.storeroom.waiting_list import withdraw as withdraw_it
+    from obslog.club.storeroom.waiting_list import without_names
 
     state = state_of(context)
     with state.database() as database:
@@ -150,7 +150,7 @@ def waiting(
     as_json: AsJson = False,
 ) -> None:
     """How many wait for what, in order, since when; who with --officer."""
-    from obslog.club.reservations import waiting_list, without_names
+    from obslog.club.storeroom.waiting_list import waiting_list, without_names
 
     state = state_of(context)
     with state.database() as database:
@@ -163,8 +163,8 @@ def form(context: typer.Context, what: What, kind: KindOption = None, officer: O
 
     With --officer the borrower's address, phone and e-mail are filled in; without, they are lines to write on.
     """
-    from obslog.club.contacts import Reach, reach_of
-    from obslog.club.loan_pages import show_loan
+    from obslog.club.register.contacts import Reach, reach_of
+    from obslog.club.storeroom.loan_pages import show_loan
     from obslog.report.loan_form import loan_form
 
     state = state_of(context)
@@ -185,7 +185,7 @@ def calendar(
 
     A later export updates an earlier one: renewals move, and loans that are back are cancelled.
     """
-    from obslog.club.loan_pages import loans_for_calendar
+    from obslog.club.storeroom.loan_pages import loans_for_calendar
     from obslog.records.driver_errors import files_in_sentences
     from obslog.report.loan_calendar import loan_calendar
 

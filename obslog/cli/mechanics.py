@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Any
 from obslog.cli.state import State
 
 if TYPE_CHECKING:
-    from obslog.club.mechanics_over_time import MechanicalChange, MechanicsOverTime
+    from obslog.club.performance.axes_over_time import MechanicalChange, MechanicsOverTime
     from obslog.trends.series.theil_sen import Slope
 
 

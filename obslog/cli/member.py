@@ -9,7 +9,7 @@ from obslog.cli.options import AsJson, Name, Note, Officer, WithRetired
 from obslog.cli.state import State, state_of
 
 if TYPE_CHECKING:
-    from obslog.club.leaving import Leaving
+    from obslog.club.register.leaving_members import Leaving
 
 app = typer.Typer(help="People of the club.", no_args_is_help=True)
 
@@ -28,11 +28,11 @@ def list_(
     state = state_of(context)
     with state.database() as database:
         if officer:
-            from obslog.club.contacts import members_with_contacts
+            from obslog.club.register.contacts import members_with_contacts
 
             found = members_with_contacts(database, with_retired=with_retired)
         else:
-            from obslog.club.registry import listed
+            from obslog.club.register.named_records import listed
 
             found = listed(database, "member", with_retired=with_retired)
     if as_json:
@@ -48,8 +48,8 @@ def list_(
 @app.command("show")
 def show(context: typer.Context, name: Name, officer: Officer = False, as_json: AsJson = False) -> None:
     """Show one member; how they are reached only with --officer."""
-    from obslog.club.contacts import member_with_contact
-    from obslog.club.registry import shown
+    from obslog.club.register.contacts import member_with_contact
+    from obslog.club.register.named_records import shown
 
     state = state_of(context)
     with state.database() as database:
@@ -84,7 +84,7 @@ def contact(
 
     It is shown by member show and list, and on the loan form, only with --officer; here it is not repeated.
     """
-    from obslog.club.contacts import set_contact
+    from obslog.club.register.contacts import set_contact
 
     state = state_of(context)
     values = given({"phone": phone, "email": email, "address": address})
@@ -112,7 +112,7 @@ def leave(
 
     obslog member leave 'Ines Okafor' --look
     """
-    from obslog.club.leaving import leave as leave_club
+    from obslog.club.register.leaving_members import leave as leave_club
 
     state = state_of(context)
     with state.database() as database:

@@ -14,7 +14,7 @@ def named_group(kind: str, help_text: str, columns: tuple[str, ...]) -> typer.Ty
 
     @group.command("list", help=f"List every {kind}.")
     def list_(context: typer.Context, with_retired: WithRetired = False, as_json: AsJson = False) -> None:
-        from obslog.club.registry import listed
+        from obslog.club.register.named_records import listed
 
         state = state_of(context)
         with state.database() as database:
@@ -29,7 +29,7 @@ def named_group(kind: str, help_text: str, columns: tuple[str, ...]) -> typer.Ty
 
     @group.command("show", help=f"Show one {kind} with all that is on record.")
     def show(context: typer.Context, name: Name, as_json: AsJson = False) -> None:
-        from obslog.club.registry import shown
+        from obslog.club.register.named_records import shown
 
         state = state_of(context)
         with state.database() as database:
@@ -48,7 +48,7 @@ def add_retire(group: typer.Typer, kind: str) -> None:
         on: Annotated[str | None, typer.Option("--on", help="The day.", show_default="today")] = None,
         as_json: AsJson = False,
     ) -> None:
-        from obslog.club.registry import retire
+        from obslog.club.register.named_records import retire
         from obslog.times import read_date
 
         state = state_of(context)
@@ -61,7 +61,7 @@ def add_retire(group: typer.Typer, kind: str) -> None:
 def add_thing(
     context: typer.Context, kind: str, name: str, values: dict[str, Any], as_json: bool, *, sure: bool = False
 ) -> None:
-    from obslog.club.registry import add
+    from obslog.club.register.named_records import add
 
     state = state_of(context)
     with state.database() as database:
@@ -78,7 +78,7 @@ def edit_thing(
     *,
     sure: bool = False,
 ) -> None:
-    from obslog.club.registry import edit
+    from obslog.club.register.named_records import edit
 
     state = state_of(context)
     with state.database() as database:

@@ -10,7 +10,7 @@ from obslog.cli.type_up import type_up
 from obslog.times import read_date
 
 if TYPE_CHECKING:
-    from obslog.club.nights import NightPage
+    from obslog.club.night.nights import NightPage
 
 app = typer.Typer(help="Nights: one evening to morning at a site.", no_args_is_help=True)
 
@@ -36,7 +36,7 @@ def start(
 
     obslog night start 'Mill Field' --with Ines --with Tomasz --sky 'antoniadi 2'
     """
-    from obslog.club.nights import read_sky, start_night
+    from obslog.club.night.nights import read_sky, start_night
 
     state = state_of(context)
     with state.database() as database:
@@ -63,8 +63,8 @@ def add(
     as_json: AsJson = False,
 ) -> None:
     """Add who was there, what the sky was like, or a note."""
-    from obslog.club.current import NightChoice
-    from obslog.club.nights import note_night, read_sky
+    from obslog.club.night.nights import note_night, read_sky
+    from obslog.club.night.open_night import NightChoice
 
     state = state_of(context)
     readings = [read_sky(text) for text in sky or ()]
@@ -79,8 +79,8 @@ def end(
     context: typer.Context, site: SiteOption = None, at: At = None, note: Note = None, as_json: AsJson = False
 ) -> None:
     """Close the open night and its set-ups."""
-    from obslog.club.current import NightChoice
-    from obslog.club.nights import end_night
+    from obslog.club.night.nights import end_night
+    from obslog.club.night.open_night import NightChoice
 
     state = state_of(context)
     with state.database() as database:
@@ -96,7 +96,7 @@ def list_(
     as_json: AsJson = False,
 ) -> None:
     """List the nights, the newest first."""
-    from obslog.club.nights import list_nights
+    from obslog.club.night.nights import list_nights
 
     state = state_of(context)
     with state.database() as database:
@@ -117,9 +117,9 @@ def show(
     context: typer.Context, site: SiteOption = None, night: NightOption = None, as_json: AsJson = False
 ) -> None:
     """Show a night with its set-ups: the open one, or the newest."""
-    from obslog.club.current import NightChoice
-    from obslog.club.nights import show_night
-    from obslog.club.observations import list_observations
+    from obslog.club.night.nights import show_night
+    from obslog.club.night.observations import list_observations
+    from obslog.club.night.open_night import NightChoice
 
     state = state_of(context)
     choice = NightChoice(site, read_date(night) if night else None)

@@ -23,9 +23,9 @@ from obslog.times import read_date
 from obslog.vocabulary import Sighting
 
 if TYPE_CHECKING:
-    from obslog.club.current import NightChoice
-    from obslog.club.observations import ObservationLine
-    from obslog.club.progress import Progress
+    from obslog.club.night.observations import ObservationLine
+    from obslog.club.night.open_night import NightChoice
+    from obslog.club.targets.list_progress import Progress
 
 app = typer.Typer(help="The observing record: what was seen, entry by entry.", no_args_is_help=True)
 Number = Annotated[int, typer.Argument(help="As in observation list.", show_default=False)]
@@ -44,7 +44,7 @@ def list_(
 
     obslog observation list --night 2026-03-02
     """
-    from obslog.club.observations import list_observations
+    from obslog.club.night.observations import list_observations
 
     state = state_of(context)
     with state.database() as database:
@@ -67,7 +67,7 @@ def show(
     as_json: AsJson = False,
 ) -> None:
     """Show an entry with all it tells, and what it said before it was corrected."""
-    from obslog.club.observation_edits import show_observation
+    from obslog.club.night.observation_corrections import show_observation
 
     state = state_of(context)
     with state.database() as database:
@@ -123,8 +123,8 @@ def edit(
 
     obslog observation edit 2 --text 'round, not oval' --rating 3
     """
-    from obslog.club.observation_edits import edit_observation
-    from obslog.club.observations import Sight
+    from obslog.club.night.observation_corrections import edit_observation
+    from obslog.club.night.observations import Sight
 
     state = state_of(context)
     sight = Sight(sighting, text, found_by, vision_of(vision), eyepiece, power, filter_, rating, sketch, at)
@@ -148,7 +148,7 @@ def find(
 
     obslog find dust lane
     """
-    from obslog.club.finding import find_text
+    from obslog.club.register.text_search import find_text
 
     state = state_of(context)
     with state.database() as database:
@@ -188,9 +188,9 @@ def progress(
     obslog progress messier --member Ines --programme league-messier
     """
     from obslog.cli.targets import WELL_KNOWN, names_in
-    from obslog.club.programmes import programme_named
-    from obslog.club.progress import progress_of
-    from obslog.club.skywatch import lookout
+    from obslog.club.targets.list_progress import progress_of
+    from obslog.club.targets.programmes import programme_named
+    from obslog.club.targets.sky_tonight import lookout
 
     state = state_of(context)
     names = None if listed.casefold() in WELL_KNOWN else names_in(listed)
@@ -205,7 +205,7 @@ def progress(
 
 
 def _choice(site: str | None, night: str | None) -> "NightChoice":
-    from obslog.club.current import NightChoice
+    from obslog.club.night.open_night import NightChoice
 
     return NightChoice(site, read_date(night) if night else None)
 

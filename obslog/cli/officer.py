@@ -43,7 +43,7 @@ def report(
 
     Borrowers are counted; with --officer they are named.
     """
-    from obslog.club.annual_report import annual_report, period_of
+    from obslog.club.annual.report import annual_report, period_of
 
     if into is not None and into.suffix.casefold() != ".html":
         raise NoPage(into)

@@ -29,7 +29,7 @@ def optics(
 
     obslog optics 'Long tube' 'Wide 25'
     """
-    from obslog.club.instruments import field_by_drift, view_with
+    from obslog.club.targets.eyepiece_views import field_by_drift, view_with
 
     state = state_of(context)
     with state.database() as database:

@@ -11,7 +11,7 @@ from obslog.cli.state import State, state_of
 from obslog.errors import quoted
 
 if TYPE_CHECKING:
-    from obslog.club.pointing_fit import MountFit, Term
+    from obslog.club.performance.mount_fit import MountFit, Term
     from obslog.records.opening import Database
 
 KEYS = ("mount", "tube", "noise_arcmin", "mechanical", "setups")
@@ -51,7 +51,7 @@ def fit(
 
     obslog pointing fit Heron --tube 'Long tube'
     """
-    from obslog.club.pointing_fit import fit_mount
+    from obslog.club.performance.mount_fit import fit_mount
 
     state = state_of(context)
     with state.database() as database:
@@ -70,8 +70,8 @@ def fit(
 
 
 def _settling(state: State, database: "Database", found: "MountFit", site: str, at: str | None) -> str | None:
-    from obslog.club.settling import settling_words
-    from obslog.club.skywatch import instant_at, lookout
+    from obslog.club.aligning.undetermined_terms import settling_words
+    from obslog.club.targets.sky_tonight import instant_at, lookout
     from obslog.pointing.planning.observable import Limits
 
     view = lookout(database, site)

@@ -11,8 +11,8 @@ from obslog.horizon import read_horizon
 from obslog.vocabulary import MountType
 
 if TYPE_CHECKING:
-    from obslog.club.pointing_mistakes import FirstMiss
-    from obslog.club.pointing_plans import Expected, StarStep
+    from obslog.club.aligning.first_star_mistakes import FirstMiss
+    from obslog.club.aligning.sync_star_plan import Expected, StarStep
 
 Mount = Annotated[str, typer.Argument(help="The mount.", show_default=False)]
 Site = Annotated[str, typer.Option("--site", "-s", help="The site.", show_default=False)]
@@ -67,9 +67,9 @@ def stars(
 
     obslog pointing stars Heron --site 'Mill Field' --at 21:00 --syncs 3 --field 73
     """
-    from obslog.club.candidate_stars import limits_of
-    from obslog.club.pointing_plans import plan_stars
-    from obslog.club.skywatch import instant_at, lookout
+    from obslog.club.aligning.star_candidates import limits_of
+    from obslog.club.aligning.sync_star_plan import plan_stars
+    from obslog.club.targets.sky_tonight import instant_at, lookout
 
     state = state_of(context)
     with state.database() as database:
@@ -107,9 +107,9 @@ def run_plan(
 
     obslog pointing run-plan Heron --site 'Mill Field' --at 21:00
     """
-    from obslog.club.candidate_stars import limits_of
-    from obslog.club.pointing_plans import plan_pointing_run
-    from obslog.club.skywatch import instant_at, lookout
+    from obslog.club.aligning.star_candidates import limits_of
+    from obslog.club.aligning.sync_star_plan import plan_pointing_run
+    from obslog.club.targets.sky_tonight import instant_at, lookout
 
     state = state_of(context)
     with state.database() as database:
@@ -151,8 +151,8 @@ def drift(
 
     obslog pointing drift 'Procyon 21:40 10 2.5N' 'Alphard 22:00 10 1S' --site 'Mill Field'
     """
-    from obslog.club.pointing_drift import axis_from_drifts
-    from obslog.club.skywatch import lookout
+    from obslog.club.aligning.drift_alignment import axis_from_drifts
+    from obslog.club.targets.sky_tonight import lookout
 
     state = state_of(context)
     with state.database() as database:
@@ -211,8 +211,8 @@ def mistakes(
 
     obslog pointing mistakes --site 'Mill Field' --star Vega --at 21:40 --east -15 --north 0.2
     """
-    from obslog.club.pointing_mistakes import FirstMiss, causes_of_miss, caution_of_misses
-    from obslog.club.skywatch import instant_at, lookout
+    from obslog.club.aligning.first_star_mistakes import FirstMiss, causes_of_miss, caution_of_misses
+    from obslog.club.targets.sky_tonight import instant_at, lookout
 
     state = state_of(context)
     misses = [FirstMiss(star, east, north, landed_alt, landed_az), *(_read_miss(text) for text in then or ())]
@@ -232,7 +232,7 @@ def mistakes(
 
 
 def _read_miss(text: str) -> "FirstMiss":
-    from obslog.club.pointing_mistakes import FirstMiss
+    from obslog.club.aligning.first_star_mistakes import FirstMiss
 
     *star, east, north = text.split() if len(text.split()) > 2 else ("", "", "")
     try:

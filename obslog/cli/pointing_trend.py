@@ -11,8 +11,8 @@ from obslog.cli.options import AsJson
 from obslog.cli.state import State, state_of
 
 if TYPE_CHECKING:
-    from obslog.club.history import MountHistory, Serviced
-    from obslog.club.whose import Whose
+    from obslog.club.performance.error_sources import Whose
+    from obslog.club.performance.landing_history import MountHistory, Serviced
 
 
 def add_to(app: typer.Typer) -> None:
@@ -34,8 +34,8 @@ def trend(
 
     obslog pointing trend Heron --mechanics
     """
-    from obslog.club.history import mount_history
-    from obslog.club.mechanics_over_time import mechanics_over_time
+    from obslog.club.performance.axes_over_time import mechanics_over_time
+    from obslog.club.performance.landing_history import mount_history
 
     state = state_of(context)
     with state.database() as database:
@@ -58,7 +58,7 @@ def compare(
 
     obslog pointing compare Heron Bittern
     """
-    from obslog.club.history import compare_mounts
+    from obslog.club.performance.landing_history import compare_mounts
 
     state = state_of(context)
     with state.database() as database:
@@ -89,7 +89,7 @@ def whose(
 
     obslog pointing whose
     """
-    from obslog.club.whose import whose_error
+    from obslog.club.performance.error_sources import whose_error
 
     state = state_of(context)
     with state.database() as database:

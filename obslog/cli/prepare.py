@@ -11,9 +11,9 @@ from obslog.errors import WrongInput
 from obslog.vocabulary import Step
 
 if TYPE_CHECKING:
-    from obslog.club.look_first import LookFirst
-    from obslog.club.preparation import Checklist, ChecklistStep, PastSnags
-    from obslog.club.ticks import TickLine
+    from obslog.club.checklist.checklist import Checklist, ChecklistStep, PastSnags
+    from obslog.club.checklist.look_first import LookFirst
+    from obslog.club.checklist.step_ticks import TickLine
 
 
 class NothingTicked(WrongInput):
@@ -59,8 +59,8 @@ def checklist(
         return
     if value is not None or wrong:
         raise NothingTicked
-    from obslog.club.preparation import checklist as make_checklist
-    from obslog.club.preparation import evening_at
+    from obslog.club.checklist.checklist import checklist as make_checklist
+    from obslog.club.checklist.checklist import evening_at
 
     with state.database() as database:
         at_utc = evening_at(database, site, at, state.now())
@@ -120,7 +120,7 @@ def _tick(
     value: str | None,
     as_json: bool,
 ) -> None:
-    from obslog.club.ticks import tick_step, ticked_at
+    from obslog.club.checklist.step_ticks import tick_step, ticked_at
 
     step, mount, site = what
     now = state.now()

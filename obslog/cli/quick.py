@@ -13,8 +13,8 @@ from obslog.times import read_date
 from obslog.vocabulary import FindingMethod, PierSide, Role, Sighting, Vision
 
 if TYPE_CHECKING:
-    from obslog.club.arrivals import Recorded
-    from obslog.club.observations import Noted
+    from obslog.club.night.arrivals import Recorded
+    from obslog.club.night.observations import Noted
 
 Words = Annotated[
     list[str],
@@ -83,8 +83,8 @@ def _arrival_command(role: Role) -> Any:
         sure: SureOption = False,
         as_json: AsJson = False,
     ) -> None:
-        from obslog.club.arrivals import Seen, record_arrival, split_words
-        from obslog.club.current import SetupChoice
+        from obslog.club.night.arrivals import Seen, record_arrival, split_words
+        from obslog.club.night.open_night import SetupChoice
 
         state = state_of(context)
         target, where = split_words(words)
@@ -137,8 +137,8 @@ def edit(
 
     obslog edit 3 --where '3W 2N'
     """
-    from obslog.club.arrivals import Seen, edit_arrival, remove_arrival
-    from obslog.club.current import SetupChoice
+    from obslog.club.night.arrivals import Seen, edit_arrival, remove_arrival
+    from obslog.club.night.open_night import SetupChoice
 
     state = state_of(context)
     seen = Seen(
@@ -202,7 +202,7 @@ def saw(
 
     obslog saw M 81 -n 'oval glow, brighter middle' --averted --rating 4
     """
-    from obslog.club.observations import Sight, record_observations
+    from obslog.club.night.observations import Sight, record_observations
 
     state = state_of(context)
     sighting = Sighting.NOT_SEEN if missed else Sighting.SUSPECTED if suspected else Sighting.SEEN
@@ -241,7 +241,7 @@ def show_noted(state: State, noted: "Noted", as_json: bool) -> None:
 
 def undo(context: typer.Context, as_json: AsJson = False) -> None:
     """Take back the last act; again for the one before."""
-    from obslog.club.undoing import undo as undo_act
+    from obslog.club.register.undo import undo as undo_act
 
     state = state_of(context)
     with state.database() as database:

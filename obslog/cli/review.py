@@ -8,7 +8,7 @@ from obslog.cli.options import AsJson, KindOption
 from obslog.cli.state import State, state_of
 
 if TYPE_CHECKING:
-    from obslog.club.review import Review, Reviewed
+    from obslog.club.review.review import Review, Reviewed
 
 MEANINGS = {
     "service": ", those first that stood under the sky most often in the last year",
@@ -33,7 +33,7 @@ def review(
 
     The numbers by which it judges are shown by obslog rule list, and can be set.
     """
-    from obslog.club import review as club_review
+    from obslog.club.review import review as club_review
 
     state = state_of(context)
     today = state.now().date()
@@ -71,7 +71,7 @@ def _document(found: "Review") -> dict[str, Any]:
 
 def _show_all(state: State, found: "Review") -> None:
     """The gravest first; what is ready, and of which nothing is said, gathered by kind."""
-    from obslog.club.review import by_gravity
+    from obslog.club.review.review import by_gravity
 
     screen = state.screen
     for status, items in by_gravity(found):

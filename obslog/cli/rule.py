@@ -8,7 +8,7 @@ from obslog.cli.options import AsJson
 from obslog.cli.state import State, state_of
 
 if TYPE_CHECKING:
-    from obslog.club.rule_book import RuleLine
+    from obslog.club.register.rule_book import RuleLine
 
 app = typer.Typer(
     help="The rule book: the numbers by which things are lent and judged.", no_args_is_help=True
@@ -20,7 +20,7 @@ Rule = Annotated[str, typer.Argument(help="The rule, as in rule list.", show_def
 @app.command("list")
 def list_(context: typer.Context, as_json: AsJson = False) -> None:
     """Show all rules, with what each is for."""
-    from obslog.club.rule_book import list_rules
+    from obslog.club.register.rule_book import list_rules
 
     state = state_of(context)
     with state.database() as database:
@@ -45,7 +45,7 @@ def reset(context: typer.Context, rule: Rule, as_json: AsJson = False) -> None:
 
 
 def _set(state: State, rule: str, value: float | None, as_json: bool) -> None:
-    from obslog.club.rule_book import set_rule
+    from obslog.club.register.rule_book import set_rule
 
     with state.database() as database:
         line = set_rule(database, rule, value, state.now())

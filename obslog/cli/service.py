@@ -11,7 +11,7 @@ from obslog.cli.state import state_of
 from obslog.times import read_date
 
 if TYPE_CHECKING:
-    from obslog.club.services import ServiceLine
+    from obslog.club.upkeep.services import ServiceLine
 
 app = typer.Typer(help="Services: work done on equipment, what is due, what to mend.", no_args_is_help=True)
 service_show.add_to(app)
@@ -64,8 +64,8 @@ def add(
 
     With its bill: --cost 35 --parts grease --task grease --next-in-months 12. What it mends: --for verify
     """
-    from obslog.club.service_bills import Bill
-    from obslog.club.services import add_service
+    from obslog.club.upkeep.service_bills import Bill
+    from obslog.club.upkeep.services import add_service
 
     state = state_of(context)
     now = state.now()
@@ -109,7 +109,7 @@ def list_(
     as_json: AsJson = False,
 ) -> None:
     """List the services, the newest first."""
-    from obslog.club.services import list_services
+    from obslog.club.upkeep.services import list_services
 
     state = state_of(context)
     with state.database() as database:

@@ -9,8 +9,8 @@ from obslog.cli.state import State, state_of
 from obslog.times import read_date
 
 if TYPE_CHECKING:
-    from obslog.club.batteries import BatteryPage
-    from obslog.club.routine_pages import RoutinePage
+    from obslog.club.upkeep.batteries import BatteryPage
+    from obslog.club.upkeep.routine_page import RoutinePage
 
 MOST_SAID = 2
 
@@ -26,7 +26,7 @@ def due(
     as_json: AsJson = False,
 ) -> None:
     """What is due for service, first what affects the most nights of use: obslog service due --days 30"""
-    from obslog.club.services_due import Basis, list_due
+    from obslog.club.upkeep.services_due import Basis, list_due
 
     state = state_of(context)
     with state.database() as database:
@@ -63,7 +63,7 @@ def orders(
 
     Close one by the service that mends it: obslog service add Heron worm meshed --for MARK, or --for STEP.
     """
-    from obslog.club.work_orders import work_orders
+    from obslog.club.upkeep.work_orders import work_orders
 
     state = state_of(context)
     with state.database() as database:
@@ -104,7 +104,7 @@ def routine(
     as_json: AsJson = False,
 ) -> None:
     """What is done to each kind of thing and how often; of one thing, what is due: obslog service routine Heron"""
-    from obslog.club.routine_pages import routine_page
+    from obslog.club.upkeep.routine_page import routine_page
 
     state = state_of(context)
     with state.database() as database:
@@ -163,7 +163,7 @@ def battery(
 
     obslog service battery 'Battery grey' --rest-volts 12.7 --load-volts 11.9 --capacity-percent 82
     """
-    from obslog.club.batteries import battery_page, note_test
+    from obslog.club.upkeep.batteries import battery_page, note_test
 
     state = state_of(context)
     with state.database() as database:

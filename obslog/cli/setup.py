@@ -9,7 +9,7 @@ from obslog.cli.state import State, state_of
 from obslog.times import read_date
 
 if TYPE_CHECKING:
-    from obslog.club.setups import SetupPage
+    from obslog.club.night.setups import SetupPage
 
 app = typer.Typer(help="Set-ups: one mount and tube aligned once.", no_args_is_help=True)
 
@@ -32,7 +32,7 @@ def start(
 
     obslog setup start Heron --tube 'Long tube' --observer Ines --eyepiece 'Wide 25'
     """
-    from obslog.club.setups import start_setup
+    from obslog.club.night.setups import start_setup
 
     state = state_of(context)
     with state.database() as database:
@@ -60,8 +60,8 @@ def show(
     as_json: AsJson = False,
 ) -> None:
     """Show a set-up with its arrivals, numbered: the open one, or the newest."""
-    from obslog.club.current import SetupChoice
-    from obslog.club.setups import show_setup
+    from obslog.club.night.open_night import SetupChoice
+    from obslog.club.night.setups import show_setup
 
     state = state_of(context)
     choice = SetupChoice(mount, site, read_date(night) if night else None, setup)

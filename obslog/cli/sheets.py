@@ -10,7 +10,7 @@ from obslog.cli.state import State, state_of
 from obslog.times import read_date
 
 if TYPE_CHECKING:
-    from obslog.club.intake import Taken
+    from obslog.club.sheets.arrivals_import import Taken
 
 import_app = typer.Typer(help="Take sheets in.", no_args_is_help=True)
 export_app = typer.Typer(help="Give sheets out.", no_args_is_help=True)

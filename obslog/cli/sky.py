@@ -12,7 +12,7 @@ from obslog.cli.plain_text import PlainTextCommand, PlainTextGroup
 from obslog.cli.state import State, state_of
 
 if TYPE_CHECKING:
-    from obslog.club.skywatch import PoleNow, SunMoon, WhenIs, WhereIs
+    from obslog.club.targets.sky_tonight import PoleNow, SunMoon, WhenIs, WhereIs
 
 app = typer.Typer(
     cls=PlainTextGroup, help="The sky from a site: where things are, and when.", no_args_is_help=True
@@ -30,7 +30,7 @@ def where(context: typer.Context, words: Object, site: Site, at: At = None, as_j
 
     obslog sky where Vega --site 'Mill Field' --at 21:40
     """
-    from obslog.club.skywatch import instant_at, lookout, where_is
+    from obslog.club.targets.sky_tonight import instant_at, lookout, where_is
 
     state = state_of(context)
     with state.database() as database:
@@ -53,7 +53,7 @@ def when(
     as_json: AsJson = False,
 ) -> None:
     """When something rises, passes the meridian and sets, and when it is best seen: tonight and through the year."""
-    from obslog.club.skywatch import instant_at, lookout, when_is
+    from obslog.club.targets.sky_tonight import instant_at, lookout, when_is
 
     state = state_of(context)
     with state.database() as database:
@@ -68,7 +68,7 @@ def when(
 @app.command("sun-moon", cls=PlainTextCommand)
 def sun_moon(context: typer.Context, site: Site, at: At = None, as_json: AsJson = False) -> None:
     """Twilight, the Moon, and its coming phases."""
-    from obslog.club.skywatch import instant_at, lookout, sun_and_moon
+    from obslog.club.targets.sky_tonight import instant_at, lookout, sun_and_moon
 
     state = state_of(context)
     with state.database() as database:
@@ -83,7 +83,7 @@ def sun_moon(context: typer.Context, site: Site, at: At = None, as_json: AsJson 
 @app.command("pole", cls=PlainTextCommand)
 def pole(context: typer.Context, site: Site, at: At = None, as_json: AsJson = False) -> None:
     """Where the pole star stands about the pole, for setting the polar axis by it."""
-    from obslog.club.skywatch import instant_at, lookout, pole_now
+    from obslog.club.targets.sky_tonight import instant_at, lookout, pole_now
 
     state = state_of(context)
     with state.database() as database:

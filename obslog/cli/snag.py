@@ -32,7 +32,7 @@ def add(
 
     obslog snag add key-in summer time was off, first star 15 deg out
     """
-    from obslog.club.snags import add_snag
+    from obslog.club.night.snags import add_snag
 
     state = state_of(context)
     with state.database() as database:
@@ -56,7 +56,7 @@ def list_(
     as_json: AsJson = False,
 ) -> None:
     """List the snags, the newest first."""
-    from obslog.club.snags import list_snags
+    from obslog.club.night.snags import list_snags
 
     state = state_of(context)
     with state.database() as database:
@@ -85,7 +85,7 @@ def fix(
 
     obslog snag fix 4f2c1a new fuse at the battery
     """
-    from obslog.club.snags import fix_snag
+    from obslog.club.night.snags import fix_snag
 
     state = state_of(context)
     with state.database() as database:

@@ -58,7 +58,7 @@ def list_(
 
     Who has what is named with --officer.
     """
-    from obslog.club.store_list import store_list
+    from obslog.club.storeroom.store_list import store_list
 
     state = state_of(context)
     with state.database() as database:
@@ -103,7 +103,7 @@ def note(
     as_json: AsJson = False,
 ) -> None:
     """Write down what is known of a thing; the rest stays: obslog store note Heron --tag M-01 --value 900"""
-    from obslog.club.papers import write_paper
+    from obslog.club.storeroom.inventory_details import write_paper
 
     values: dict[str, Any] = given(
         {
@@ -147,7 +147,7 @@ def photo(
 
     The file itself stays where it is. With --check: whether a file is, sign for sign, one that is on record.
     """
-    from obslog.club.papers import add_photograph, check_photograph
+    from obslog.club.storeroom.inventory_details import add_photograph, check_photograph
 
     if (file is None) == (check is None):
         raise PhotographOnce
@@ -183,7 +183,7 @@ def missing(
     as_json: AsJson = False,
 ) -> None:
     """Say that a thing is missing: obslog store missing 'Wide 25'"""
-    from obslog.club.losses import go_missing
+    from obslog.club.storeroom.missing import go_missing
 
     state = state_of(context)
     day = read_date(on) if on else None
@@ -197,7 +197,7 @@ def found(
     context: typer.Context, name: Thing, on: On = None, kind: KindOption = None, as_json: AsJson = False
 ) -> None:
     """Say that a missing thing is found again: obslog store found 'Wide 25'"""
-    from obslog.club.losses import be_found
+    from obslog.club.storeroom.missing import be_found
 
     state = state_of(context)
     with state.database() as database:
@@ -219,7 +219,7 @@ def write_off(
 
     It is retired from that day. What is out comes back first, or is written off with --lost-on-loan.
     """
-    from obslog.club.losses import write_off as write_it_off
+    from obslog.club.storeroom.missing import write_off as write_it_off
 
     state = state_of(context)
     day = read_date(on) if on else None
@@ -237,7 +237,7 @@ def reinstate(
     as_json: AsJson = False,
 ) -> None:
     """Take what was retired or written off into use again: obslog store reinstate 'Old tube'"""
-    from obslog.club.losses import reinstate as take_into_use
+    from obslog.club.storeroom.missing import reinstate as take_into_use
 
     state = state_of(context)
     with state.database() as database:

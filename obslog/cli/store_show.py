@@ -6,13 +6,13 @@ from obslog.cli.options import Kind
 from obslog.cli.state import State
 
 if TYPE_CHECKING:
-    from obslog.club.store_list import StoreLine
-    from obslog.club.store_page import StorePage
+    from obslog.club.storeroom.store_list import StoreLine
+    from obslog.club.storeroom.store_page import StorePage
 
 
 def present_list(state: State, lines: "list[StoreLine]", values: bool, as_json: bool) -> None:
     """The list; with values, what each is worth takes the place of the due date."""
-    from obslog.club.store_list import worth
+    from obslog.club.storeroom.store_list import worth
 
     screen = state.screen
     if as_json:
@@ -46,7 +46,7 @@ def show_page(
     state: State, name: str, kind: Kind | None, officer: bool, as_json: bool, *, things_only: bool = False
 ) -> None:
     """Look the page up and show it; where only a thing can be meant, not a kit of the same name."""
-    from obslog.club.store_page import store_page
+    from obslog.club.storeroom.store_page import store_page
 
     with state.database() as database:
         page = store_page(

@@ -11,7 +11,7 @@ from obslog.cli.options import AsJson, At
 from obslog.cli.state import State, state_of
 
 if TYPE_CHECKING:
-    from obslog.club.target_plan import PlannedTarget, TargetPlan
+    from obslog.club.targets.target_plan import PlannedTarget, TargetPlan
 
 WELL_KNOWN = ("messier", "caldwell")
 
@@ -57,8 +57,8 @@ def targets(
 
     obslog targets --site 'Mill Field' --list messier --tube 'Long tube' --not-seen-by Ines
     """
-    from obslog.club.skywatch import instant_at, lookout
-    from obslog.club.target_plan import Wish, plan_targets
+    from obslog.club.targets.sky_tonight import instant_at, lookout
+    from obslog.club.targets.target_plan import Wish, plan_targets
 
     state = state_of(context)
     well_known = listed if listed and listed.casefold() in WELL_KNOWN else None

@@ -21,7 +21,7 @@ from obslog.errors import ObslogError
 from obslog.times import read_date
 
 if TYPE_CHECKING:
-    from obslog.club.typing_up import PaperPage, ReadBack
+    from obslog.club.night.paper_night import PaperPage, ReadBack
     from obslog.records.opening import Database
 
 T = TypeVar("T")
@@ -92,7 +92,7 @@ def type_up(context: typer.Context, as_json: AsJson = False) -> None:
     After an interruption it goes on where it was. A blank answer is "not known". A line that is questioned is taken as
     it is where it ends in an exclamation mark.
     """
-    from obslog.club.typing_up import save
+    from obslog.club.night.paper_night import save
 
     state = state_of(context)
     with state.database() as database:
@@ -117,7 +117,14 @@ def type_up(context: typer.Context, as_json: AsJson = False) -> None:
 
 def _fill(dialogue: Dialogue, database: "Database", now: datetime) -> tuple["PaperPage", "ReadBack"]:
     """The page, each part checked against the records by a rehearsal as soon as it is answered."""
-    from obslog.club.typing_up import PaperPage, order_remark, read_line, rehearse, site_and_zone, with_line
+    from obslog.club.night.paper_night import (
+        PaperPage,
+        order_remark,
+        read_line,
+        rehearse,
+        site_and_zone,
+        with_line,
+    )
 
     site = dialogue.ask("Site: ", lambda text: site_and_zone(database, text)[0])
     page = dialogue.ask(
@@ -157,14 +164,14 @@ def _with(page: "PaperPage", name: str, text: str, many: bool) -> "PaperPage":
 
 
 def _tried(page: "PaperPage", database: "Database", now: datetime) -> "PaperPage":
-    from obslog.club.typing_up import rehearse
+    from obslog.club.night.paper_night import rehearse
 
     rehearse(database, page, now)
     return page
 
 
 def _instants(page: "PaperPage", database: "Database") -> list[datetime]:
-    from obslog.club.typing_up import site_and_zone
+    from obslog.club.night.paper_night import site_and_zone
     from obslog.times import read_instant_utc
 
     zone = site_and_zone(database, page.site)[1]
@@ -245,7 +252,7 @@ def _complete_names() -> None:
         import readline
     except ImportError:  # not on every system
         return
-    from obslog.club.typing_up import VERBS
+    from obslog.club.night.paper_night import VERBS
     from obslog.sky.names.deepsky_names import common_names
     from obslog.sky.names.stars import all_stars
 

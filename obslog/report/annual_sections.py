@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from obslog.club.annual_records import AnnualReport, Holding, Late, Left, Lost, Money, Use
+from obslog.club.annual.report_records import AnnualReport, Holding, Late, Left, Lost, Money, Use
 from obslog.values import Interval
 
 Cell = str | int | None

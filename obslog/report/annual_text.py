@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from textwrap import wrap
 
-from obslog.club.annual_records import AnnualReport
+from obslog.club.annual.report_records import AnnualReport
 from obslog.report.annual_sections import Cell, Section, Table, annual_sections, title
 
 WIDTH = 80

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from datetime import datetime, timedelta
 from uuid import UUID
 
-from obslog.club.loan_pages import LoanLine
+from obslog.club.storeroom.loan_pages import LoanLine
 
 PRODUCT = "-//obslog//loans//EN"
 

@@ -1,7 +1,7 @@
 """A loan's form to print: what agreements of clubs ask for, a box for each part, and what to look at out and in."""
 
-from obslog.club.contacts import Reach
-from obslog.club.loan_pages import LoanPage
+from obslog.club.register.contacts import Reach
+from obslog.club.storeroom.loan_pages import LoanPage
 
 WIDTH = 78
 STATEMENTS = (

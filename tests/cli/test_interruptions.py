@@ -49,7 +49,7 @@ def test_ctrl_c_is_answered_in_one_line(in_club: Program, monkeypatch: pytest.Mo
     def stop(*_arguments: object, **_options: object) -> None:
         raise KeyboardInterrupt
 
-    monkeypatch.setattr("obslog.club.registry.listed", stop)
+    monkeypatch.setattr("obslog.club.register.named_records.listed", stop)
     answer = in_club("mount", "list")
     # 128 + 2: the signal of Ctrl-C, as shells give it.
     assert (answer.code, answer.out) == (130, "")

@@ -220,7 +220,7 @@ def test_the_unexpected_is_one_line_unless_the_whole_story_is_asked_for(
     def fail(*_arguments: object, **_options: object) -> None:
         raise ZeroDivisionError("no such luck")
 
-    monkeypatch.setattr("obslog.club.registry.listed", fail)
+    monkeypatch.setattr("obslog.club.register.named_records.listed", fail)
     answer = in_club("mount", "list")
     assert (answer.code, len(answer.error_lines)) == (70, 2)
     assert "no such luck" in answer.err

@@ -5,8 +5,8 @@ from datetime import datetime, timedelta
 import pytest
 from sqlalchemy import insert
 
-from obslog.club.nights import start_night
-from obslog.club.setups import start_setup
+from obslog.club.night.nights import start_night
+from obslog.club.night.setups import start_setup
 from obslog.records.engine import writing
 from obslog.records.opening import Database
 from tests.conftest import Rows

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from obslog.club.intake import take_in
+from obslog.club.sheets.arrivals_import import take_in
 from obslog.records.opening import Database
 
 NOW = datetime(2028, 1, 1, tzinfo=UTC)

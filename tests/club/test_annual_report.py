@@ -13,14 +13,14 @@ from numpy.testing import assert_allclose
 from scipy import stats
 from sqlalchemy import event, select
 
-from obslog.club.annual_records import AnnualReport, Money, Period, Use, money
-from obslog.club.annual_report import BadPeriod, annual_report, period_of
-from obslog.club.kits import add_kit, set_missing
-from obslog.club.loans import hand_over, lend, renew, take_back
-from obslog.club.registry import add, retire
-from obslog.club.reservations import reserve, withdraw
-from obslog.club.rule_book import set_rule
-from obslog.club.services import add_service
+from obslog.club.annual.report import BadPeriod, annual_report, period_of
+from obslog.club.annual.report_records import AnnualReport, Money, Period, Use, money
+from obslog.club.register.named_records import add, retire
+from obslog.club.register.rule_book import set_rule
+from obslog.club.storeroom.kits import add_kit, set_missing
+from obslog.club.storeroom.loans import hand_over, lend, renew, take_back
+from obslog.club.storeroom.waiting_list import reserve, withdraw
+from obslog.club.upkeep.services import add_service
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Equipment, Service
 from obslog.records.tables.storeroom import Paper, ServiceBill

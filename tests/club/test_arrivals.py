@@ -7,8 +7,7 @@ import pytest
 from numpy.testing import assert_allclose
 from sqlalchemy import select
 
-from obslog.club import registry
-from obslog.club.arrivals import (
+from obslog.club.night.arrivals import (
     AlreadyRecorded,
     KeysMoveOtherwise,
     NoSuchArrival,
@@ -19,12 +18,13 @@ from obslog.club.arrivals import (
     remove_arrival,
     split_words,
 )
-from obslog.club.current import NightChoice, NightIsOver, NoOpenSetup, SetupChoice, WhichOne
-from obslog.club.nights import end_night, start_night
-from obslog.club.observing_checks import BeforeItsSetup, BelowHorizon
-from obslog.club.setups import ArrivalLine, show_setup, start_setup
-from obslog.club.texts import UnusableText
-from obslog.club.undoing import undo
+from obslog.club.night.nights import end_night, start_night
+from obslog.club.night.open_night import NightChoice, NightIsOver, NoOpenSetup, SetupChoice, WhichOne
+from obslog.club.night.plausibility import BeforeItsSetup, BelowHorizon
+from obslog.club.night.setups import ArrivalLine, show_setup, start_setup
+from obslog.club.register import named_records
+from obslog.club.register.typed_values import UnusableText
+from obslog.club.register.undo import undo
 from obslog.errors import NothingToChange, OutOfRange, UnknownName, WrongInput
 from obslog.offsets import OffsetNeedsDeclination, OffsetNeedsField, UnreadableOffset
 from obslog.records.opening import Database
@@ -364,6 +364,6 @@ def test_an_edit_of_nothing_or_of_no_arrival_is_refused(evening: Database, now: 
 
 
 def test_the_field_is_unknown_where_the_tube_is(evening: Database, now: datetime) -> None:
-    registry.add(evening, "tube", "Nameless", {}, now)
+    named_records.add(evening, "tube", "Nameless", {}, now)
     start_setup(evening, "Juniper", now - timedelta(minutes=1), tube="Nameless", eyepiece="Wide 25")
     assert record(evening, now).arrival.field_arcmin is None

@@ -5,13 +5,13 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.club import registry
-from obslog.club.briefing import NoMounts, brief
-from obslog.club.eyepiece_choice import eyepiece_for
-from obslog.club.nights import start_night
-from obslog.club.setups import start_setup
-from obslog.club.skywatch import lookout
-from obslog.club.snags import add_snag
+from obslog.club.checklist.briefing import NoMounts, brief
+from obslog.club.night.nights import start_night
+from obslog.club.night.setups import start_setup
+from obslog.club.night.snags import add_snag
+from obslog.club.register import named_records
+from obslog.club.targets.eyepiece_choice import eyepiece_for
+from obslog.club.targets.sky_tonight import lookout
 from obslog.errors import UnknownName
 from obslog.records.opening import Database
 from obslog.vocabulary import Step
@@ -95,7 +95,7 @@ def test_names_are_looked_up_and_a_club_without_mounts_is_told_so(
 
 
 def test_without_a_mount_it_says_so(sqlite_database: Database, now: datetime) -> None:
-    registry.add(
+    named_records.add(
         sqlite_database, "site", "Fen", {"lat_deg": 52.0, "lon_deg": 0.0, "zone": "Europe/London"}, now
     )
     with pytest.raises(NoMounts):

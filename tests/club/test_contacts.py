@@ -4,7 +4,7 @@ from datetime import datetime
 
 import pytest
 
-from obslog.club.contacts import (
+from obslog.club.register.contacts import (
     NoEmail,
     Reach,
     member_with_contact,
@@ -12,9 +12,9 @@ from obslog.club.contacts import (
     reach_of,
     set_contact,
 )
-from obslog.club.registry import listed, shown
-from obslog.club.texts import UnusableText
-from obslog.club.undoing import undo
+from obslog.club.register.named_records import listed, shown
+from obslog.club.register.typed_values import UnusableText
+from obslog.club.register.undo import undo
 from obslog.errors import NothingToChange, UnknownName
 from obslog.records.opening import Database
 

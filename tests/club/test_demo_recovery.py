@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from obslog.club.pointing_fit import MountFit, fit_mount
+from obslog.club.performance.mount_fit import MountFit, fit_mount
 from obslog.records.engine import make_engine
 from obslog.records.opening import Database
 from seed_demo import load

@@ -2,12 +2,12 @@
 
 from datetime import date, datetime
 
-from obslog.club.kit_notices import KitNotices
-from obslog.club.kits import add_kit
-from obslog.club.loans import lend
-from obslog.club.preparation import checklist
-from obslog.club.service_bills import Bill
-from obslog.club.services import add_service
+from obslog.club.checklist.checklist import checklist
+from obslog.club.checklist.equipment_notices import KitNotices
+from obslog.club.storeroom.kits import add_kit
+from obslog.club.storeroom.loans import lend
+from obslog.club.upkeep.service_bills import Bill
+from obslog.club.upkeep.services import add_service
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Mount

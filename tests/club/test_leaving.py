@@ -6,19 +6,19 @@ from pathlib import Path
 import pytest
 from sqlalchemy import func, inspect, select, text
 
-from obslog.club.contacts import set_contact
-from obslog.club.kits import add_kit
-from obslog.club.leaving import HasLeft, StillHas, leave
-from obslog.club.loan_pages import list_loans
-from obslog.club.loans import hand_over, lend, take_back
-from obslog.club.nights import list_nights, start_night
-from obslog.club.observations import Sight, record_observations
-from obslog.club.registry import add, edit, listed, retire, shown
-from obslog.club.reservations import reserve, waiting_list
-from obslog.club.services import add_service, list_services
-from obslog.club.setups import start_setup
-from obslog.club.snags import add_snag
-from obslog.club.undoing import undo
+from obslog.club.night.nights import list_nights, start_night
+from obslog.club.night.observations import Sight, record_observations
+from obslog.club.night.setups import start_setup
+from obslog.club.night.snags import add_snag
+from obslog.club.register.contacts import set_contact
+from obslog.club.register.leaving_members import HasLeft, StillHas, leave
+from obslog.club.register.named_records import add, edit, listed, retire, shown
+from obslog.club.register.undo import undo
+from obslog.club.storeroom.kits import add_kit
+from obslog.club.storeroom.loan_pages import list_loans
+from obslog.club.storeroom.loans import hand_over, lend, take_back
+from obslog.club.storeroom.waiting_list import reserve, waiting_list
+from obslog.club.upkeep.services import add_service, list_services
 from obslog.errors import UnknownName
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Act, Change, Observation, Setup

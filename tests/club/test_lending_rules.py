@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from obslog.club.lending_rules import Borrower, Fit, KitToLend, advice_on, advise
-from obslog.club.review_values import Effect, Status
-from obslog.club.rule_book import Rules
+from obslog.club.register.rule_book import Rules
+from obslog.club.review.lending_suitability import Borrower, Fit, KitToLend, advice_on, advise
+from obslog.club.review.verdicts import Effect, Status
 
 BOOK = Rules({})
 BEGINNER, PRACTISED = Borrower("Ada Quill", 1), Borrower("Bram Ostler", 40)

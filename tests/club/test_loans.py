@@ -7,14 +7,22 @@ from sqlalchemy import select
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
-from obslog.club.kits import InAnotherKit, add_kit, add_part, remove_part, replace_part, set_missing, show_kit
-from obslog.club.loan_pages import list_loans, show_loan
-from obslog.club.loans import BadDate, NotOut, NotToBeLent, hand_over, lend, renew, take_back
-from obslog.club.registry import AlreadyRetired, retire
-from obslog.club.reservations import HasIt, NotFirst, WaitsAlready, reserve, waiting_list, withdraw
-from obslog.club.rule_book import set_rule
-from obslog.club.undoing import undo
-from obslog.club.whereabouts import IsOut
+from obslog.club.register.named_records import AlreadyRetired, retire
+from obslog.club.register.rule_book import set_rule
+from obslog.club.register.undo import undo
+from obslog.club.storeroom.custody import IsOut
+from obslog.club.storeroom.kits import (
+    InAnotherKit,
+    add_kit,
+    add_part,
+    remove_part,
+    replace_part,
+    set_missing,
+    show_kit,
+)
+from obslog.club.storeroom.loan_pages import list_loans, show_loan
+from obslog.club.storeroom.loans import BadDate, NotOut, NotToBeLent, hand_over, lend, renew, take_back
+from obslog.club.storeroom.waiting_list import HasIt, NotFirst, WaitsAlready, reserve, waiting_list, withdraw
 from obslog.errors import OutOfRange, UnknownName
 from obslog.records.opening import Database
 from obslog.records.tables.lending import Absence, Loan, LoanPart

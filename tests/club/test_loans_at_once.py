@@ -9,10 +9,10 @@ from subprocess import Popen
 import pytest
 from sqlalchemy import func, select
 
-from obslog.club.kits import add_kit
-from obslog.club.loan_pages import list_loans
-from obslog.club.loans import take_back
-from obslog.club.registry import add
+from obslog.club.register.named_records import add
+from obslog.club.storeroom.kits import add_kit
+from obslog.club.storeroom.loan_pages import list_loans
+from obslog.club.storeroom.loans import take_back
 from obslog.records.opening import Database, open_database
 from obslog.records.tables.lending import Loan, LoanPart, Reservation
 from tests.records.children import start
@@ -20,7 +20,7 @@ from tests.records.children import start
 ROUNDS = 12
 LENDER = """
 import time
-from obslog.club.loans import lend
+from obslog.club.storeroom.loans import lend
 database = open_database(sys.argv[1], NOW, lambda said: None)
 lend_to = sys.argv[2]
 print("ready", flush=True)

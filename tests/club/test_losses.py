@@ -4,10 +4,13 @@ from datetime import date, datetime, timedelta
 
 import pytest
 
-from obslog.club.kits import add_kit, show_kit
-from obslog.club.loan_pages import list_loans, show_loan
-from obslog.club.loans import BadDate, NotOut, NotToBeLent, lend, take_back
-from obslog.club.losses import (
+from obslog.club.register.named_records import retire
+from obslog.club.register.undo import undo
+from obslog.club.storeroom.inventory_details import write_paper
+from obslog.club.storeroom.kits import add_kit, show_kit
+from obslog.club.storeroom.loan_pages import list_loans, show_loan
+from obslog.club.storeroom.loans import BadDate, NotOut, NotToBeLent, lend, take_back
+from obslog.club.storeroom.missing import (
     BeforeThat,
     LostWhileOut,
     MissingAlready,
@@ -19,12 +22,9 @@ from obslog.club.losses import (
     reinstate,
     write_off,
 )
-from obslog.club.papers import write_paper
-from obslog.club.registry import retire
-from obslog.club.store_history import Event
-from obslog.club.store_list import StoreStatus, store_list, worth
-from obslog.club.store_page import store_page
-from obslog.club.undoing import undo
+from obslog.club.storeroom.store_history import Event
+from obslog.club.storeroom.store_list import StoreStatus, store_list, worth
+from obslog.club.storeroom.store_page import store_page
 from obslog.errors import UnknownName
 from obslog.records.opening import Database
 from obslog.times import FutureDate

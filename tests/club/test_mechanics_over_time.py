@@ -7,10 +7,10 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.club.mechanics_over_time import mechanical_changes, mechanics_over_time
-from obslog.club.placed_arrivals import MountTypeUnknown, NothingPlaced
-from obslog.club.services import add_service
+from obslog.club.performance.axes_over_time import mechanical_changes, mechanics_over_time
+from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
 from obslog.club.sheets.arrivals_files import import_arrivals
+from obslog.club.upkeep.services import add_service
 from obslog.errors import UnknownName
 from obslog.pointing.joint_fit.fit import fit_pointing
 from obslog.pointing.joint_fit.rows import Machine

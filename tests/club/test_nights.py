@@ -4,18 +4,8 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from obslog.club import registry
-from obslog.club.arrivals import Seen, record_arrival
-from obslog.club.current import (
-    NightChoice,
-    NightIsOver,
-    NoOpenNight,
-    NoSuchNight,
-    SetupChoice,
-    SiteWithoutZone,
-    WhichOne,
-)
-from obslog.club.nights import (
+from obslog.club.night.arrivals import Seen, record_arrival
+from obslog.club.night.nights import (
     EndsTooEarly,
     Reading,
     UnreadableSky,
@@ -26,7 +16,17 @@ from obslog.club.nights import (
     show_night,
     start_night,
 )
-from obslog.club.setups import show_setup, start_setup
+from obslog.club.night.open_night import (
+    NightChoice,
+    NightIsOver,
+    NoOpenNight,
+    NoSuchNight,
+    SetupChoice,
+    SiteWithoutZone,
+    WhichOne,
+)
+from obslog.club.night.setups import show_setup, start_setup
+from obslog.club.register import named_records
 from obslog.errors import OutOfRange, UnknownName
 from obslog.records.opening import Database
 from obslog.times import AmbiguousTime, FutureTime, OutsideNight
@@ -68,7 +68,7 @@ def test_a_night_at_an_unknown_site_is_refused_with_the_nearest(club: Database, 
 
 
 def test_a_site_without_a_zone_has_no_nights_yet(club: Database, now: datetime) -> None:
-    registry.add(club, "site", "Somewhere", {}, now)
+    named_records.add(club, "site", "Somewhere", {}, now)
     with pytest.raises(SiteWithoutZone, match="Somewhere"):
         start_night(club, "Somewhere", now)
     assert list_nights(club) == []

@@ -4,11 +4,11 @@ from datetime import date, datetime, timedelta
 
 import pytest
 
-from obslog.club.current import NightChoice, NoOpenNight, NoOpenSetup, NoSuchNight, WhichOne
-from obslog.club.nights import start_night
-from obslog.club.observations import list_observations, record_observation
-from obslog.club.setups import start_setup
-from obslog.club.texts import UnusableText
+from obslog.club.night.nights import start_night
+from obslog.club.night.observations import list_observations, record_observation
+from obslog.club.night.open_night import NightChoice, NoOpenNight, NoOpenSetup, NoSuchNight, WhichOne
+from obslog.club.night.setups import start_setup
+from obslog.club.register.typed_values import UnusableText
 from obslog.errors import UnknownName
 from obslog.records.opening import Database
 from obslog.times import FutureTime

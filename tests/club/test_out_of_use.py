@@ -7,11 +7,11 @@ from datetime import UTC, date, datetime
 
 import pytest
 
-from obslog.club.annual_records import Period
-from obslog.club.annual_report import annual_report
-from obslog.club.kits import add_kit
-from obslog.club.losses import reinstate
-from obslog.club.registry import add, retire
+from obslog.club.annual.report import annual_report
+from obslog.club.annual.report_records import Period
+from obslog.club.register.named_records import add, retire
+from obslog.club.storeroom.kits import add_kit
+from obslog.club.storeroom.missing import reinstate
 from obslog.records.opening import Database
 
 

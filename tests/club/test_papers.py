@@ -6,17 +6,17 @@ from pathlib import Path
 
 import pytest
 
-from obslog.club.papers import (
+from obslog.club.register.typed_values import UnusableText
+from obslog.club.register.undo import undo
+from obslog.club.storeroom.inventory_details import (
     TagTaken,
     UnreadableFile,
     add_photograph,
     check_photograph,
     write_paper,
 )
-from obslog.club.store_list import StoreLine, store_list
-from obslog.club.store_page import store_page
-from obslog.club.texts import UnusableText
-from obslog.club.undoing import undo
+from obslog.club.storeroom.store_list import StoreLine, store_list
+from obslog.club.storeroom.store_page import store_page
 from obslog.errors import NothingToChange, OutOfRange, UnknownName
 from obslog.records.opening import Database
 from obslog.times import FutureDate

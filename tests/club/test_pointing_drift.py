@@ -6,8 +6,8 @@ from zoneinfo import ZoneInfo
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.club.pointing_drift import DriftPage, UnreadableDrift, axis_from_drifts
-from obslog.club.skywatch import Lookout
+from obslog.club.aligning.drift_alignment import DriftPage, UnreadableDrift, axis_from_drifts
+from obslog.club.targets.sky_tonight import Lookout
 from obslog.errors import OutOfRange
 from obslog.pointing.model.drift import NoTimePassed, drift_arcmin
 from obslog.sky.names.lookup import UnknownInSky

@@ -10,12 +10,12 @@ import pytest
 from numpy.testing import assert_allclose
 from sqlalchemy import update
 
-from obslog.club import registry
-from obslog.club.intake import take_in as take_rows
-from obslog.club.placed_arrivals import MountTypeUnknown, NothingPlaced, placed_arrivals
-from obslog.club.pointing_fit import MountFit, fit_mount
-from obslog.club.services import add_service
+from obslog.club.performance.mount_fit import MountFit, fit_mount
+from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced, placed_arrivals
+from obslog.club.register import named_records
 from obslog.club.sheets.arrivals_files import import_arrivals
+from obslog.club.sheets.arrivals_import import take_in as take_rows
+from obslog.club.upkeep.services import add_service
 from obslog.errors import UnknownName
 from obslog.pointing.joint_fit.fit import NothingMeasured
 from obslog.pointing.model.geometry import (
@@ -45,10 +45,12 @@ def take_in(
     """Put a sample's site, people and equipment on record, and then its sheet, or another one of theirs."""
     site = TRUTH[name]["site"]
     place = {key: site[key] for key in ("lat_deg", "lon_deg", "elevation_m")}
-    registry.add(database, "site", site["name"], place | {"zone": site["tz"]}, NOW)
-    registry.add(database, "mount", "Heron", {"mount_type": MountType.GERMAN, "controller": controller}, NOW)
+    named_records.add(database, "site", site["name"], place | {"zone": site["tz"]}, NOW)
+    named_records.add(
+        database, "mount", "Heron", {"mount_type": MountType.GERMAN, "controller": controller}, NOW
+    )
     for kind, thing in (("member", "Iris"), ("member", "Jon"), ("tube", "Long tube"), ("tube", "Short tube")):
-        registry.add(database, kind, thing, {}, NOW)
+        named_records.add(database, kind, thing, {}, NOW)
     import_arrivals(database, sheet or SAMPLES / f"{name}.csv", NOW)
 
 
@@ -175,7 +177,7 @@ def test_a_controller_that_is_not_on_record_is_taken_as_one_with_a_model(sqlite_
 
 
 def test_an_unknown_type_of_mount_is_told(club: Database, now: datetime) -> None:
-    registry.add(club, "mount", "Riddle", {}, now)
+    named_records.add(club, "mount", "Riddle", {}, now)
     with pytest.raises(MountTypeUnknown, match="How Riddle is built") as caught:
         fit_mount(club, "riddle")
     assert "obslog mount edit Riddle --type" in caught.value.hint
@@ -251,7 +253,7 @@ def skyfield_alt_az(bodies: list[str], clock: list[tuple[int, int]]) -> np.ndarr
 
 
 def test_arrivals_at_a_site_without_place_are_told(sqlite_database: Database, tmp_path: Path) -> None:
-    registry.add(sqlite_database, "site", "Somewhere", {"zone": "Europe/London"}, NOW)
+    named_records.add(sqlite_database, "site", "Somewhere", {"zone": "Europe/London"}, NOW)
     path = sheet_of(tmp_path, CHECKS)
     path.write_text(path.read_text().replace("Tarn", "Somewhere"))
     take_in(sqlite_database, "german_one_sync", sheet=path)

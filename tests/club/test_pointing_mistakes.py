@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.club.pointing_mistakes import (
+from obslog.club.aligning.first_star_mistakes import (
     BelowTheHorizon,
     FirstMiss,
     WhereItLanded,
@@ -15,8 +15,8 @@ from obslog.club.pointing_mistakes import (
     caution_of_misses,
     mistakes_in,
 )
-from obslog.club.skywatch import Lookout, lookout
-from obslog.club.snags import add_snag
+from obslog.club.night.snags import add_snag
+from obslog.club.targets.sky_tonight import Lookout, lookout
 from obslog.errors import OutOfRange
 from obslog.records.opening import Database
 from obslog.sky.names.lookup import UnknownInSky

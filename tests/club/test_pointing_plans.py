@@ -7,12 +7,12 @@ from itertools import pairwise
 import numpy as np
 import pytest
 
-from obslog.club import registry
-from obslog.club.candidate_stars import limits_of
-from obslog.club.placed_arrivals import MountTypeUnknown
-from obslog.club.pointing_plans import StarPlan, plan_pointing_run, plan_stars
-from obslog.club.services import add_service
-from obslog.club.skywatch import Lookout, lookout, where_is
+from obslog.club.aligning.star_candidates import limits_of
+from obslog.club.aligning.sync_star_plan import StarPlan, plan_pointing_run, plan_stars
+from obslog.club.performance.placed_arrivals import MountTypeUnknown
+from obslog.club.register import named_records
+from obslog.club.targets.sky_tonight import Lookout, lookout, where_is
+from obslog.club.upkeep.services import add_service
 from obslog.errors import ObslogError, OutOfRange, UnknownName
 from obslog.horizon import read_horizon
 from obslog.pointing.planning.observable import Limits
@@ -94,7 +94,9 @@ def test_what_is_known_of_a_mount_makes_the_expected_landing_smaller(sqlite_data
     assert known.tube == "Long tube"
     assert known.basis[0].startswith("cone error, squareness and sag as its own 8 set-ups tell them")
     assert known.basis[1].startswith("over 8 set-ups its polar axis stood")
-    registry.add(sqlite_database, "mount", "Stranger", {"mount_type": "german", "controller": "shift"}, NOW)
+    named_records.add(
+        sqlite_database, "mount", "Stranger", {"mount_type": "german", "controller": "shift"}, NOW
+    )
     stranger = plan(sqlite_database, "Stranger", view)
     assert known.expected_landing_arcmin.half < stranger.expected_landing_arcmin.half
     # After a mechanical service its mechanics are as unknown as a stranger's, its habit of polar axis is not.
@@ -147,7 +149,7 @@ def test_a_run_is_one_sync_and_eight_to_twelve_checks_that_tell_the_mount(club: 
 
 def test_what_cannot_be_planned_is_refused(club: Database, now: datetime) -> None:
     view = lookout(club, "Heron Meadow")
-    registry.add(club, "mount", "Riddle", {}, now)
+    named_records.add(club, "mount", "Riddle", {}, now)
     with pytest.raises(MountTypeUnknown):
         plan(club, "Riddle", view)
     with pytest.raises(UnknownName):

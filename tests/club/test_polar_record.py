@@ -6,9 +6,9 @@ from pathlib import Path
 
 import numpy as np
 
-from obslog.club import registry
-from obslog.club.mount_fits import MountFits
-from obslog.club.polar_record import polar_record
+from obslog.club.performance.mount_fits import MountFits
+from obslog.club.performance.polar_record import polar_record
+from obslog.club.register import named_records
 from obslog.club.sheets.arrivals_files import import_arrivals
 from obslog.records.opening import Database
 
@@ -21,8 +21,8 @@ def sampled(database: Database) -> tuple[list[str], np.ndarray[tuple[int], np.dt
     truth = json.loads((SAMPLES / "truth.json").read_text())["german_one_sync"]
     site = truth["site"]
     values = {name: float(site[name]) for name in ("lat_deg", "lon_deg", "elevation_m")}
-    registry.add(database, "site", site["name"], {**values, "zone": site["tz"]}, LATER)
-    registry.add(database, "mount", "Heron", {"mount_type": "german", "controller": "shift"}, LATER)
+    named_records.add(database, "site", site["name"], {**values, "zone": site["tz"]}, LATER)
+    named_records.add(database, "mount", "Heron", {"mount_type": "german", "controller": "shift"}, LATER)
     import_arrivals(database, SAMPLES / "german_one_sync.csv", LATER, create=True)
     setups = truth["setups"]
     return [s["night"] for s in setups], np.array([s["polar_altitude_arcmin"] for s in setups])

@@ -4,10 +4,10 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from obslog.club import registry
-from obslog.club.current import SiteWithoutZone
-from obslog.club.preparation import Checklist, ChecklistStep, checklist, evening_at
-from obslog.club.snags import add_snag, fix_snag, list_snags
+from obslog.club.checklist.checklist import Checklist, ChecklistStep, checklist, evening_at
+from obslog.club.night.open_night import SiteWithoutZone
+from obslog.club.night.snags import add_snag, fix_snag, list_snags
+from obslog.club.register import named_records
 from obslog.errors import UnknownName
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Site
@@ -74,10 +74,12 @@ def test_the_sun_comes_first(club: Database, now: datetime) -> None:
 def test_time_and_summer_time_are_what_the_clock_there_shows(
     sqlite_database: Database, zone: str, instant: datetime, clock: str, summer: str
 ) -> None:
-    registry.add(
+    named_records.add(
         sqlite_database, "site", "Dune", {"lat_deg": -1.0, "lon_deg": 0.0, "zone": zone}, WINTER, sure=True
     )
-    registry.add(sqlite_database, "mount", "Otter", {"mount_type": "german", "controller": "shift"}, WINTER)
+    named_records.add(
+        sqlite_database, "mount", "Otter", {"mount_type": "german", "controller": "shift"}, WINTER
+    )
     values = step_of(checklist(sqlite_database, "Otter", "Dune", instant), Step.KEY_IN).values
     assert f"time {clock}, summer time {summer}" in values
 
@@ -86,14 +88,16 @@ def test_where_clocks_go_back_for_a_month_zone_and_summer_time_still_add_up(
     sqlite_database: Database,
 ) -> None:
     # Morocco keeps UTC+1 all year but for Ramadan (in 2026 from 18 February), when it is UTC (IANA, rule Morocco).
-    registry.add(
+    named_records.add(
         sqlite_database,
         "site",
         "Dune",
         {"lat_deg": 31.6, "lon_deg": -8.0, "zone": "Africa/Casablanca"},
         WINTER,
     )
-    registry.add(sqlite_database, "mount", "Otter", {"mount_type": "german", "controller": "shift"}, WINTER)
+    named_records.add(
+        sqlite_database, "mount", "Otter", {"mount_type": "german", "controller": "shift"}, WINTER
+    )
     in_ramadan = datetime(2026, 3, 1, 21, 5, tzinfo=UTC)
     values = step_of(checklist(sqlite_database, "Otter", "Dune", in_ramadan), Step.KEY_IN).values
     assert "time 21:05, zone +0 h, summer time NO" in values

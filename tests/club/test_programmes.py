@@ -2,7 +2,7 @@
 
 import pytest
 
-from obslog.club.programmes import GOOD_ENTRY, PROGRAMMES, Needed, programme_named
+from obslog.club.targets.programmes import GOOD_ENTRY, PROGRAMMES, Needed, programme_named
 from obslog.errors import UnknownName
 
 

@@ -5,9 +5,9 @@ from datetime import date, datetime, timedelta
 
 import pytest
 
-from obslog.club import registry
-from obslog.club.registry import RANGES, AlreadyRetired, EmptyName
-from obslog.club.sites import DoubtfulLongitude, standard_offset_hours
+from obslog.club.register import named_records
+from obslog.club.register.named_records import RANGES, AlreadyRetired, EmptyName
+from obslog.club.register.site_plausibility import DoubtfulLongitude, standard_offset_hours
 from obslog.errors import NameTaken, NothingToChange, OutOfRange, UnknownName
 from obslog.records.name_lookup import KINDS
 from obslog.records.opening import Database
@@ -22,42 +22,46 @@ def test_what_was_added_is_shown_as_it_was_given(database: Database, now: dateti
         "refraction": True,
         "note": "heavy",
     }
-    registry.add(database, "mount", " Old   Faithful ", given, now)
+    named_records.add(database, "mount", " Old   Faithful ", given, now)
     unset = {"retired_on": None, "retired_why": None}
-    assert registry.shown(database, "mount", "old faithful") == {"name": "Old Faithful", **given, **unset}
+    assert named_records.shown(database, "mount", "old faithful") == {
+        "name": "Old Faithful",
+        **given,
+        **unset,
+    }
 
 
 def test_what_was_not_given_is_unknown_and_not_zero(database: Database, now: datetime) -> None:
-    registry.add(database, "site", "Somewhere", {}, now)
-    shown = registry.shown(database, "site", "Somewhere")
+    named_records.add(database, "site", "Somewhere", {}, now)
+    shown = named_records.shown(database, "site", "Somewhere")
     assert [shown[column] for column in ("lat_deg", "lon_deg", "elevation_m", "zone")] == [None] * 4
 
 
 @pytest.mark.parametrize("kind", ["site", "member", "mount", "tube", "eyepiece", "item"])
 def test_a_name_is_taken_in_any_case_and_spacing(database: Database, now: datetime, kind: str) -> None:
-    registry.add(database, kind, "Grey Heron", {}, now)
+    named_records.add(database, kind, "Grey Heron", {}, now)
     with pytest.raises(NameTaken, match="Grey Heron"):
-        registry.add(database, kind, "  GREY  heron ", {}, now)
-    assert [thing["name"] for thing in registry.listed(database, kind)] == ["Grey Heron"]
+        named_records.add(database, kind, "  GREY  heron ", {}, now)
+    assert [thing["name"] for thing in named_records.listed(database, kind)] == ["Grey Heron"]
 
 
 def test_one_name_may_serve_for_each_kind(database: Database, now: datetime) -> None:
     kinds = [*KINDS, "kit"]
     for kind in kinds:
-        registry.add(database, kind, "Heron", {}, now)
-    assert all(registry.shown(database, kind, "Heron")["name"] == "Heron" for kind in kinds)
+        named_records.add(database, kind, "Heron", {}, now)
+    assert all(named_records.shown(database, kind, "Heron")["name"] == "Heron" for kind in kinds)
 
 
 @pytest.mark.parametrize("name", ["", "   ", "x" * 201, "a\tb\x00", "bell\a", "\udcff"])
 def test_an_empty_long_or_unprintable_name_is_refused(database: Database, now: datetime, name: str) -> None:
     with pytest.raises(EmptyName):
-        registry.add(database, "member", name, {}, now)
-    assert registry.listed(database, "member") == []
+        named_records.add(database, "member", name, {}, now)
+    assert named_records.listed(database, "member") == []
 
 
 def test_a_name_of_the_greatest_length_is_taken(database: Database, now: datetime) -> None:
-    registry.add(database, "member", "ß" * 200, {}, now)
-    assert registry.shown(database, "member", "ß" * 200)["name"] == "ß" * 200
+    named_records.add(database, "member", "ß" * 200, {}, now)
+    assert named_records.shown(database, "member", "ß" * 200)["name"] == "ß" * 200
 
 
 COLUMN_OF_KIND = [
@@ -73,27 +77,27 @@ def test_a_number_beyond_its_range_is_refused(
     limits = RANGES[column]
     for value in (limits.low - 0.01, limits.high + 0.01, math.nan, math.inf, -math.inf):
         with pytest.raises(OutOfRange, match=limits.what):
-            registry.add(database, kind, "Heron", {column: value}, now)
-    assert registry.listed(database, kind) == []
+            named_records.add(database, kind, "Heron", {column: value}, now)
+    assert named_records.listed(database, kind) == []
 
 
 @pytest.mark.parametrize(("kind", "column"), COLUMN_OF_KIND)
 def test_the_ends_of_a_range_are_within_it(database: Database, now: datetime, kind: str, column: str) -> None:
     for name, value in (("Low", RANGES[column].low), ("High", RANGES[column].high)):
-        registry.add(database, kind, name, {column: value}, now)
-        assert registry.shown(database, kind, name)[column] == value
+        named_records.add(database, kind, name, {column: value}, now)
+        assert named_records.shown(database, kind, name)[column] == value
 
 
 def test_latitude_95_is_wrong_input(database: Database, now: datetime) -> None:
     with pytest.raises(OutOfRange, match="Latitude 95 is not between -90 and 90 degrees") as caught:
-        registry.add(database, "site", "Nowhere", {"lat_deg": 95}, now)
+        named_records.add(database, "site", "Nowhere", {"lat_deg": 95}, now)
     assert caught.value.exit_code == 2
 
 
 def test_an_unknown_zone_is_refused(database: Database, now: datetime) -> None:
     with pytest.raises(UnknownZone, match="Europe/Lodnon"):
-        registry.add(database, "site", "Heron Meadow", {"zone": "Europe/Lodnon"}, now)
-    assert registry.listed(database, "site") == []
+        named_records.add(database, "site", "Heron Meadow", {"zone": "Europe/Lodnon"}, now)
+    assert named_records.listed(database, "site") == []
 
 
 # Standard time from the IANA time zone database. In Dublin standard time is the summer's; in Casablanca, Ramadan's
@@ -127,17 +131,17 @@ def test_a_longitude_that_disagrees_with_its_zone_is_questioned(
 ) -> None:
     values = {"lat_deg": 10.0, "lon_deg": lon_deg, "zone": zone}
     if believable:
-        registry.add(database, "site", "There", values, now)
+        named_records.add(database, "site", "There", values, now)
     else:
         with pytest.raises(DoubtfulLongitude, match="from Greenwich"):
-            registry.add(database, "site", "There", values, now)
-        registry.add(database, "site", "There", values, now, sure=True)
-    assert registry.shown(database, "site", "There")["lon_deg"] == lon_deg
+            named_records.add(database, "site", "There", values, now)
+        named_records.add(database, "site", "There", values, now, sure=True)
+    assert named_records.shown(database, "site", "There")["lon_deg"] == lon_deg
 
 
 def test_the_longitude_with_the_other_sign_is_proposed(database: Database, now: datetime) -> None:
     with pytest.raises(DoubtfulLongitude) as caught:
-        registry.add(database, "site", "There", {"lon_deg": 74.0, "zone": "America/New_York"}, now)
+        named_records.add(database, "site", "There", {"lon_deg": 74.0, "zone": "America/New_York"}, now)
     assert "did you mean -74?" in caught.value.hint
 
 
@@ -145,79 +149,79 @@ def test_longitude_and_zone_are_looked_at_together_when_one_of_them_changes(
     club: Database, now: datetime
 ) -> None:
     with pytest.raises(DoubtfulLongitude):
-        registry.edit(club, "site", "Heron Meadow", {"lon_deg": 120.0}, now)
+        named_records.edit(club, "site", "Heron Meadow", {"lon_deg": 120.0}, now)
     with pytest.raises(DoubtfulLongitude):
-        registry.edit(club, "site", "Heron Meadow", {"zone": "Australia/Sydney"}, now)
-    registry.edit(club, "site", "Heron Meadow", {"zone": "Australia/Sydney", "lon_deg": 151.0}, now)
+        named_records.edit(club, "site", "Heron Meadow", {"zone": "Australia/Sydney"}, now)
+    named_records.edit(club, "site", "Heron Meadow", {"zone": "Australia/Sydney", "lon_deg": 151.0}, now)
 
 
 def test_a_place_once_confirmed_is_not_questioned_at_other_edits(club: Database, now: datetime) -> None:
-    registry.edit(club, "site", "Heron Meadow", {"lon_deg": 120.0}, now, sure=True)
-    registry.edit(club, "site", "Heron Meadow", {"note": "far away"}, now)
-    assert registry.shown(club, "site", "Heron Meadow")["note"] == "far away"
+    named_records.edit(club, "site", "Heron Meadow", {"lon_deg": 120.0}, now, sure=True)
+    named_records.edit(club, "site", "Heron Meadow", {"note": "far away"}, now)
+    assert named_records.shown(club, "site", "Heron Meadow")["note"] == "far away"
 
 
 def test_only_what_is_given_changes(club: Database, now: datetime) -> None:
-    before = registry.shown(club, "tube", "Long Tom")
-    after = registry.edit(club, "tube", "long tom", {"focal_mm": 1200.0}, now)
+    before = named_records.shown(club, "tube", "Long Tom")
+    after = named_records.edit(club, "tube", "long tom", {"focal_mm": 1200.0}, now)
     assert after == before | {"focal_mm": 1200.0}
-    assert registry.shown(club, "tube", "Long Tom") == after
+    assert named_records.shown(club, "tube", "Long Tom") == after
 
 
 def test_an_edit_of_nothing_is_refused(club: Database, now: datetime) -> None:
     with pytest.raises(NothingToChange):
-        registry.edit(club, "tube", "Long Tom", {}, now)
+        named_records.edit(club, "tube", "Long Tom", {}, now)
 
 
 def test_an_edit_to_a_bad_value_changes_nothing(club: Database, now: datetime) -> None:
-    before = registry.shown(club, "tube", "Long Tom")
+    before = named_records.shown(club, "tube", "Long Tom")
     with pytest.raises(OutOfRange):
-        registry.edit(
+        named_records.edit(
             club, "tube", "Long Tom", {"focal_mm": math.nan, "aperture_mm": 100.0}, now, rename="Short Tom"
         )
-    assert registry.shown(club, "tube", "Long Tom") == before
+    assert named_records.shown(club, "tube", "Long Tom") == before
 
 
 def test_a_thing_is_renamed_also_to_another_spelling_of_its_name(club: Database, now: datetime) -> None:
-    registry.edit(club, "mount", "Juniper", {}, now, rename="JUNIPER")
-    registry.edit(club, "mount", "Juniper", {}, now, rename="Yew")
-    assert registry.shown(club, "mount", "yew")["name"] == "Yew"
+    named_records.edit(club, "mount", "Juniper", {}, now, rename="JUNIPER")
+    named_records.edit(club, "mount", "Juniper", {}, now, rename="Yew")
+    assert named_records.shown(club, "mount", "yew")["name"] == "Yew"
     with pytest.raises(UnknownName):
-        registry.shown(club, "mount", "Juniper")
+        named_records.shown(club, "mount", "Juniper")
 
 
 def test_a_thing_is_not_renamed_to_a_name_in_use(club: Database, now: datetime) -> None:
     with pytest.raises(NameTaken, match="Bracken"):
-        registry.edit(club, "mount", "Juniper", {}, now, rename="bracken")
+        named_records.edit(club, "mount", "Juniper", {}, now, rename="bracken")
 
 
 def test_an_unknown_name_is_refused_with_the_nearest_and_how_to_add_it(club: Database) -> None:
     with pytest.raises(UnknownName, match="Junipper") as caught:
-        registry.shown(club, "mount", "Junipper")
+        named_records.shown(club, "mount", "Junipper")
     assert "Did you mean Juniper?" in caught.value.hint
     assert "obslog mount add Junipper --type" in caught.value.hint
     assert caught.value.exit_code == 2
 
 
 def test_a_retired_thing_leaves_the_list_and_keeps_its_name(club: Database, now: datetime) -> None:
-    retired = registry.retire(club, "mount", "Bracken", "worn out", now.date(), now)
+    retired = named_records.retire(club, "mount", "Bracken", "worn out", now.date(), now)
     assert (retired["retired_on"], retired["retired_why"]) == (date(2026, 3, 2), "worn out")
-    assert [mount["name"] for mount in registry.listed(club, "mount")] == ["Juniper", "Thistle"]
-    everything = registry.listed(club, "mount", with_retired=True)
+    assert [mount["name"] for mount in named_records.listed(club, "mount")] == ["Juniper", "Thistle"]
+    everything = named_records.listed(club, "mount", with_retired=True)
     assert [mount["name"] for mount in everything] == ["Bracken", "Juniper", "Thistle"]
     with pytest.raises(NameTaken):
-        registry.add(club, "mount", "Bracken", {}, now)
+        named_records.add(club, "mount", "Bracken", {}, now)
 
 
 def test_a_thing_is_retired_once_and_not_in_the_future(club: Database, now: datetime) -> None:
     with pytest.raises(FutureDate):
-        registry.retire(club, "mount", "Bracken", None, now.date() + timedelta(days=2), now)
-    registry.retire(club, "mount", "Bracken", None, now.date(), now)
+        named_records.retire(club, "mount", "Bracken", None, now.date() + timedelta(days=2), now)
+    named_records.retire(club, "mount", "Bracken", None, now.date(), now)
     with pytest.raises(AlreadyRetired, match="2026-03-02"):
-        registry.retire(club, "mount", "Bracken", None, now.date(), now)
+        named_records.retire(club, "mount", "Bracken", None, now.date(), now)
 
 
 def test_lists_are_in_order_of_the_names_whatever_their_case(database: Database, now: datetime) -> None:
     for name in ("beech", "Ash", "cedar"):
-        registry.add(database, "mount", name, {}, now)
-    assert [mount["name"] for mount in registry.listed(database, "mount")] == ["Ash", "beech", "cedar"]
+        named_records.add(database, "mount", name, {}, now)
+    assert [mount["name"] for mount in named_records.listed(database, "mount")] == ["Ash", "beech", "cedar"]

@@ -5,8 +5,9 @@ from datetime import date
 
 import pytest
 
-from obslog.club.review_rules import mount_reasons, standing_reasons
-from obslog.club.review_values import (
+from obslog.club.register.rule_book import RULES, Rules
+from obslog.club.review.verdict_rules import mount_reasons, standing_reasons
+from obslog.club.review.verdicts import (
     Effect,
     Growth,
     MountEvidence,
@@ -17,7 +18,6 @@ from obslog.club.review_values import (
     ranked,
     status_of,
 )
-from obslog.club.rule_book import RULES, Rules
 from obslog.values import Estimate
 from obslog.vocabulary import Step
 

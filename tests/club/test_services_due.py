@@ -4,18 +4,25 @@ from datetime import date, datetime, timedelta
 
 import pytest
 
-from obslog.club.batteries import CAUTIONS, MoreUnderLoad, NoBattery, NothingRead, battery_page, note_test
-from obslog.club.kits import add_kit
-from obslog.club.losses import go_missing
-from obslog.club.nights_of_use import nights_after, nights_last_year
-from obslog.club.registry import add, retire
-from obslog.club.routine_pages import routine_page
-from obslog.club.rule_book import set_rule
-from obslog.club.service_bills import NO_BILL, Bill, NextBeforeThis, NightsNotCounted, SeveralDays
-from obslog.club.service_routine import NoSuchTask, routine, tasks_of
-from obslog.club.services import add_service, list_services
-from obslog.club.services_due import Basis, list_due
-from obslog.club.standing import standings
+from obslog.club.register.named_records import add, retire
+from obslog.club.register.rule_book import set_rule
+from obslog.club.review.storeroom_evidence import standings
+from obslog.club.storeroom.kits import add_kit
+from obslog.club.storeroom.missing import go_missing
+from obslog.club.upkeep.batteries import (
+    CAUTIONS,
+    MoreUnderLoad,
+    NoBattery,
+    NothingRead,
+    battery_page,
+    note_test,
+)
+from obslog.club.upkeep.nights_of_use import nights_after, nights_last_year
+from obslog.club.upkeep.routine_page import routine_page
+from obslog.club.upkeep.service_bills import NO_BILL, Bill, NextBeforeThis, NightsNotCounted, SeveralDays
+from obslog.club.upkeep.service_routine import NoSuchTask, routine, tasks_of
+from obslog.club.upkeep.services import add_service, list_services
+from obslog.club.upkeep.services_due import Basis, list_due
 from obslog.errors import OutOfRange, UnknownName
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database

@@ -4,10 +4,10 @@ from datetime import UTC, datetime
 
 import pytest
 
-from obslog.club import settling
-from obslog.club.registry import add
-from obslog.club.settling import settling_words
-from obslog.club.skywatch import lookout
+from obslog.club.aligning import undetermined_terms
+from obslog.club.aligning.undetermined_terms import settling_words
+from obslog.club.register.named_records import add
+from obslog.club.targets.sky_tonight import lookout
 from obslog.pointing.planning.observable import Limits
 from obslog.records.opening import Database
 from obslog.vocabulary import Controller, MountType
@@ -37,7 +37,7 @@ def test_of_a_mount_without_a_record_everything_is_unsaid_and_two_other_stars_ar
 def test_a_mount_that_is_known_well_enough_needs_no_star(
     new_mount: Database, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    known, basis, names = settling.what_is_known(new_mount, "heron", None)
+    known, basis, names = undetermined_terms.what_is_known(new_mount, "heron", None)
     known.mechanical_covariance[:] = known.mechanical_covariance / 100
-    monkeypatch.setattr(settling, "what_is_known", lambda *_: (known, basis, names))
+    monkeypatch.setattr(undetermined_terms, "what_is_known", lambda *_: (known, basis, names))
     assert settling_words(new_mount, "heron", None, lookout(new_mount, "tarn"), EVENING, Limits()) is None

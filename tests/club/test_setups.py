@@ -4,11 +4,18 @@ from datetime import date, datetime, timedelta
 
 import pytest
 
-from obslog.club import registry
-from obslog.club.arrivals import Seen, record_arrival
-from obslog.club.current import NightChoice, NoOpenNight, NoOpenSetup, NoSuchNight, SetupChoice, WhichOne
-from obslog.club.nights import end_night, start_night
-from obslog.club.setups import Retired, show_setup, start_setup
+from obslog.club.night.arrivals import Seen, record_arrival
+from obslog.club.night.nights import end_night, start_night
+from obslog.club.night.open_night import (
+    NightChoice,
+    NoOpenNight,
+    NoOpenSetup,
+    NoSuchNight,
+    SetupChoice,
+    WhichOne,
+)
+from obslog.club.night.setups import Retired, show_setup, start_setup
+from obslog.club.register import named_records
 from obslog.errors import UnknownName
 from obslog.records.opening import Database
 from obslog.times import FutureTime
@@ -41,7 +48,7 @@ def test_an_unknown_name_begins_no_setup(evening: Database, now: datetime, wrong
 
 
 def test_a_retired_mount_is_not_set_up(evening: Database, now: datetime) -> None:
-    registry.retire(evening, "mount", "Bracken", "worn out", now.date(), now)
+    named_records.retire(evening, "mount", "Bracken", "worn out", now.date(), now)
     with pytest.raises(Retired, match="Bracken was retired on 2026-03-02"):
         start_setup(evening, "Bracken", now)
 

@@ -6,9 +6,9 @@ from zoneinfo import ZoneInfo
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.club import registry
-from obslog.club.current import SiteWithoutZone
-from obslog.club.skywatch import (
+from obslog.club.night.open_night import SiteWithoutZone
+from obslog.club.register import named_records
+from obslog.club.targets.sky_tonight import (
     Lookout,
     SiteWithoutPlace,
     instant_at,
@@ -44,17 +44,17 @@ def test_a_site_on_record_is_looked_from(club: Database) -> None:
 
 
 def test_a_site_without_place_or_zone_is_told_with_what_to_type(club: Database, now: datetime) -> None:
-    registry.add(club, "site", "Over there", {"zone": "Europe/London"}, now)
+    named_records.add(club, "site", "Over there", {"zone": "Europe/London"}, now)
     with pytest.raises(SiteWithoutPlace) as caught:
         lookout(club, "over there")
     assert "obslog site edit 'Over there' --lat DEG --lon DEG" in caught.value.hint
-    registry.add(club, "site", "No zone", {"lat_deg": 50.0, "lon_deg": 1.0}, now)
+    named_records.add(club, "site", "No zone", {"lat_deg": 50.0, "lon_deg": 1.0}, now)
     with pytest.raises(SiteWithoutZone):
         lookout(club, "No zone")
 
 
 def test_a_site_on_the_equator_at_greenwich_has_a_place(club: Database, now: datetime) -> None:
-    registry.add(club, "site", "Null", {"lat_deg": 0.0, "lon_deg": 0.0, "zone": "UTC"}, now)
+    named_records.add(club, "site", "Null", {"lat_deg": 0.0, "lon_deg": 0.0, "zone": "UTC"}, now)
     assert lookout(club, "Null").place == Place(0.0, 0.0, 0.0)
 
 

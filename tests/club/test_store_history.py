@@ -7,15 +7,15 @@ from itertools import pairwise
 from hypothesis import given
 from hypothesis import strategies as st
 
-from obslog.club.batteries import note_test
-from obslog.club.kits import add_kit, remove_part
-from obslog.club.loans import hand_over, lend, take_back
-from obslog.club.papers import write_paper
-from obslog.club.service_bills import Bill
-from obslog.club.services import add_service
-from obslog.club.snags import add_snag
-from obslog.club.store_history import Event, in_order_of_time
-from obslog.club.store_page import store_page
+from obslog.club.night.snags import add_snag
+from obslog.club.storeroom.inventory_details import write_paper
+from obslog.club.storeroom.kits import add_kit, remove_part
+from obslog.club.storeroom.loans import hand_over, lend, take_back
+from obslog.club.storeroom.store_history import Event, in_order_of_time
+from obslog.club.storeroom.store_page import store_page
+from obslog.club.upkeep.batteries import note_test
+from obslog.club.upkeep.service_bills import Bill
+from obslog.club.upkeep.services import add_service
 from obslog.records.opening import Database
 from obslog.vocabulary import Acquired, Condition, Step
 

@@ -5,9 +5,9 @@ from datetime import datetime, timedelta
 import pytest
 from sqlalchemy import select
 
-from obslog.club.preparation import checklist
-from obslog.club.ticks import NoSuchStep, tick_step, ticked_at
-from obslog.club.undoing import undo
+from obslog.club.checklist.checklist import checklist
+from obslog.club.checklist.step_ticks import NoSuchStep, tick_step, ticked_at
+from obslog.club.register.undo import undo
 from obslog.errors import UnknownName, WrongInput
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Setup, Tick

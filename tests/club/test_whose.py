@@ -8,8 +8,8 @@ import pytest
 from numpy.testing import assert_allclose
 from sqlalchemy import update
 
-from obslog.club import registry
-from obslog.club.whose import NamedEffect, Whose, whose_error
+from obslog.club.performance.error_sources import NamedEffect, Whose, whose_error
+from obslog.club.register import named_records
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Setup
 from obslog.trends.attribution.attribution import NothingToAttribute
@@ -23,10 +23,10 @@ OBSERVERS = ["Ada Quill", "Bram Ostler", "Cleo Marsh", "Dov Perrin", "Edda Lowe"
 @pytest.fixture
 def larger_club(sqlite_database: Database) -> Database:
     """Five mounts and six members, at one site."""
-    registry.add(sqlite_database, "site", "Heron Meadow", {"zone": "Europe/London"}, NOW)
+    named_records.add(sqlite_database, "site", "Heron Meadow", {"zone": "Europe/London"}, NOW)
     for kind, names in (("mount", MOUNTS), ("member", OBSERVERS)):
         for name in names:
-            registry.add(sqlite_database, kind, name, {}, NOW)
+            named_records.add(sqlite_database, kind, name, {}, NOW)
     return sqlite_database
 
 

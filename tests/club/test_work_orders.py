@@ -4,11 +4,11 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from obslog.club.registry import retire
-from obslog.club.services import add_service
-from obslog.club.snags import NoSuchSnag, add_snag, list_snags
-from obslog.club.undoing import undo
-from obslog.club.work_orders import NoOpenSnags, Said, SnagIsMended, SnagOfAnother, work_orders
+from obslog.club.night.snags import NoSuchSnag, add_snag, list_snags
+from obslog.club.register.named_records import retire
+from obslog.club.register.undo import undo
+from obslog.club.upkeep.services import add_service
+from obslog.club.upkeep.work_orders import NoOpenSnags, Said, SnagIsMended, SnagOfAnother, work_orders
 from obslog.records.opening import Database
 from obslog.vocabulary import Step
 

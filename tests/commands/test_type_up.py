@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from obslog.cli.type_up import completions
-from obslog.club.typing_up import UnreadableLine, read_line
+from obslog.club.night.paper_night import UnreadableLine, read_line
 
 from .conftest import Answer, Run
 

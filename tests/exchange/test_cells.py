@@ -15,11 +15,11 @@ from .sheets import LATER, counts, faults, row, sheet_text, written
 @pytest.fixture
 def sheet_club(sqlite_database: Database) -> Database:
     """The names of the good row, on SQLite: cells are read before any database is asked."""
-    from obslog.club import registry
+    from obslog.club.register import named_records
 
-    registry.add(sqlite_database, "site", "Heron Meadow", {"zone": "Europe/London"}, LATER)
+    named_records.add(sqlite_database, "site", "Heron Meadow", {"zone": "Europe/London"}, LATER)
     for kind, name in (("member", "Ada Quill"), ("mount", "Juniper"), ("tube", "Long Tom")):
-        registry.add(sqlite_database, kind, name, _needed(kind), LATER)
+        named_records.add(sqlite_database, kind, name, _needed(kind), LATER)
     return sqlite_database
 
 
@@ -158,9 +158,9 @@ def test_every_fault_of_every_row_is_reported(sheet_club: Database, tmp_path: Pa
 
 
 def test_the_tube_may_not_change_within_a_setup(sheet_club: Database, tmp_path: Path) -> None:
-    from obslog.club import registry
+    from obslog.club.register import named_records
 
-    registry.add(sheet_club, "tube", "Stub", {"aperture_mm": 80.0, "focal_mm": 480.0}, LATER)
+    named_records.add(sheet_club, "tube", "Stub", {"aperture_mm": 80.0, "focal_mm": 480.0}, LATER)
     rows = row(), row(tube="Stub", target="Deneb"), row(tube="Stub", target="Deneb", setup="2")
     ((line, column, why),) = faults(sheet_club, written(tmp_path, sheet_text(*rows)))
     assert (line, column) == (3, "tube")

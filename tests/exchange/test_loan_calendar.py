@@ -7,7 +7,7 @@ from uuid import UUID
 import pytest
 from icalendar import Calendar, Event
 
-from obslog.club.loan_pages import LoanLine
+from obslog.club.storeroom.loan_pages import LoanLine
 from obslog.report.loan_calendar import loan_calendar
 
 NOW = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from obslog.club.history import mount_history
+from obslog.club.performance.landing_history import mount_history
 from obslog.club.sheets.arrivals_files import (
     SheetChoice,
     arrivals_as_records,

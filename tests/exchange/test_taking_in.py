@@ -4,10 +4,10 @@ from pathlib import Path
 
 import pytest
 
-from obslog.club.arrivals import Seen, record_arrival
-from obslog.club.current import SetupChoice
-from obslog.club.nights import start_night
-from obslog.club.setups import start_setup
+from obslog.club.night.arrivals import Seen, record_arrival
+from obslog.club.night.nights import start_night
+from obslog.club.night.open_night import SetupChoice
+from obslog.club.night.setups import start_setup
 from obslog.club.sheets.arrivals_files import import_arrivals
 from obslog.records.opening import Database
 from obslog.vocabulary import Role

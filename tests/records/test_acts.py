@@ -5,7 +5,7 @@ from datetime import datetime
 import pytest
 from sqlalchemy import insert, select
 
-from obslog.club import registry
+from obslog.club.register import named_records
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Act, Change, Member, Mount, Night, Site
 from obslog.records.undo_log import CannotUndo, NothingToUndo, undo_last
@@ -18,7 +18,7 @@ def undo(database: Database, now: datetime) -> str:
 
 
 def members(database: Database) -> list[str]:
-    return [member["name"] for member in registry.listed(database, "member")]
+    return [member["name"] for member in named_records.listed(database, "member")]
 
 
 def test_there_is_nothing_to_undo_at_first(database: Database, now: datetime) -> None:
@@ -27,49 +27,49 @@ def test_there_is_nothing_to_undo_at_first(database: Database, now: datetime) ->
 
 
 def test_undo_takes_an_added_record_away(database: Database, now: datetime) -> None:
-    registry.add(database, "member", "Ada Quill", {}, now)
+    named_records.add(database, "member", "Ada Quill", {}, now)
     assert undo(database, now) == "add member Ada Quill"
     assert members(database) == []
 
 
 def test_undo_gives_an_edited_record_its_old_values_back(club: Database, now: datetime) -> None:
-    before = registry.shown(club, "site", "Heron Meadow")
+    before = named_records.shown(club, "site", "Heron Meadow")
     changes = {"lat_deg": 51.0, "elevation_m": None, "note": "wet", "zone": "Europe/Paris"}
-    registry.edit(club, "site", "Heron Meadow", changes, now, rename="Otter Meadow")
+    named_records.edit(club, "site", "Heron Meadow", changes, now, rename="Otter Meadow")
     undo(club, now)
-    assert registry.shown(club, "site", "Heron Meadow") == before
+    assert named_records.shown(club, "site", "Heron Meadow") == before
 
 
 def test_undo_gives_words_flags_and_dates_back(club: Database, now: datetime) -> None:
-    before = registry.shown(club, "mount", "Juniper")
-    registry.edit(club, "mount", "Juniper", {"mount_type": MountType.FORK, "refraction": True}, now)
-    registry.retire(club, "mount", "Juniper", "worn out", now.date(), now)
+    before = named_records.shown(club, "mount", "Juniper")
+    named_records.edit(club, "mount", "Juniper", {"mount_type": MountType.FORK, "refraction": True}, now)
+    named_records.retire(club, "mount", "Juniper", "worn out", now.date(), now)
     undo(club, now)
     undo(club, now)
-    assert registry.shown(club, "mount", "Juniper") == before
+    assert named_records.shown(club, "mount", "Juniper") == before
 
 
 def test_undo_brings_a_removed_record_back(club: Database, now: datetime) -> None:
-    before = registry.shown(club, "mount", "Juniper")
+    before = named_records.shown(club, "mount", "Juniper")
     with club.write(now, "throw Juniper away") as session:
         session.delete(session.scalars(select(Mount).where(Mount.name == "Juniper")).one())
-    assert "Juniper" not in [mount["name"] for mount in registry.listed(club, "mount")]
+    assert "Juniper" not in [mount["name"] for mount in named_records.listed(club, "mount")]
     undo(club, now)
-    assert registry.shown(club, "mount", "Juniper") == before
+    assert named_records.shown(club, "mount", "Juniper") == before
 
 
 def test_undo_again_takes_back_the_next_older_act(database: Database, now: datetime) -> None:
     for name in ("Ada Quill", "Bram Ostler", "Cleo Marsh"):
-        registry.add(database, "member", name, {}, now)
+        named_records.add(database, "member", name, {}, now)
     assert undo(database, now) == "add member Cleo Marsh"
     assert undo(database, now) == "add member Bram Ostler"
     assert members(database) == ["Ada Quill"]
 
 
 def test_after_an_undo_the_next_act_is_the_newest(database: Database, now: datetime) -> None:
-    registry.add(database, "member", "Ada Quill", {}, now)
+    named_records.add(database, "member", "Ada Quill", {}, now)
     undo(database, now)
-    registry.add(database, "member", "Bram Ostler", {}, now)
+    named_records.add(database, "member", "Bram Ostler", {}, now)
     assert undo(database, now) == "add member Bram Ostler"
     with pytest.raises(NothingToUndo):
         undo(database, now)
@@ -90,24 +90,24 @@ def test_an_act_of_several_changes_is_taken_back_as_a_whole(club: Database, now:
     with club.read() as session:
         assert session.scalars(select(Night)).all() == []
     assert members(club) == ["Ada Quill", "Bram Ostler"]
-    assert registry.shown(club, "site", "Heron Meadow")["note"] is None
+    assert named_records.shown(club, "site", "Heron Meadow")["note"] is None
 
 
 def test_what_something_newer_hangs_on_cannot_be_undone(database: Database, now: datetime) -> None:
-    registry.add(database, "site", "Heron Meadow", {"zone": "Europe/London"}, now)
+    named_records.add(database, "site", "Heron Meadow", {"zone": "Europe/London"}, now)
     with database.write(now) as session:  # as when a sheet came in from another laptop
         site = session.scalars(select(Site)).one()
         session.add(Night(site_id=site.id, night_of=now.date()))
     with pytest.raises(CannotUndo, match="something newer hangs on it"):
         undo(database, now)
-    assert registry.shown(database, "site", "Heron Meadow")["zone"] == "Europe/London"
+    assert named_records.shown(database, "site", "Heron Meadow")["zone"] == "Europe/London"
 
 
 def test_an_old_name_that_was_given_away_since_cannot_be_taken_back(
     database: Database, now: datetime
 ) -> None:
-    registry.add(database, "member", "Ada Quill", {}, now)
-    registry.edit(database, "member", "Ada Quill", {}, now, rename="Ada Marsh")
+    named_records.add(database, "member", "Ada Quill", {}, now)
+    named_records.edit(database, "member", "Ada Quill", {}, now, rename="Ada Marsh")
     with database.write(now) as session:
         session.add(Member(name="Ada Quill", name_key="ada quill"))
     with pytest.raises(CannotUndo):
@@ -125,22 +125,22 @@ def test_an_import_cannot_be_undone(database: Database, now: datetime) -> None:
 
 
 def test_an_act_that_changed_nothing_is_not_kept(club: Database, now: datetime) -> None:
-    registry.add(club, "member", "Cleo Marsh", {"note": "tall"}, now)
-    registry.edit(club, "member", "Cleo Marsh", {"note": "tall"}, now)
+    named_records.add(club, "member", "Cleo Marsh", {"note": "tall"}, now)
+    named_records.edit(club, "member", "Cleo Marsh", {"note": "tall"}, now)
     assert undo(club, now) == "add member Cleo Marsh"
 
 
 def test_a_refused_act_is_not_kept(club: Database, now: datetime) -> None:
     with club.read() as session:
         before = len(session.scalars(select(Act)).all())
-    with pytest.raises(registry.NameTaken):
-        registry.add(club, "member", "ada quill", {}, now)
+    with pytest.raises(named_records.NameTaken):
+        named_records.add(club, "member", "ada quill", {}, now)
     with club.read() as session:
         assert len(session.scalars(select(Act)).all()) == before
 
 
 def test_acts_stay_on_record_after_they_are_undone(database: Database, now: datetime) -> None:
-    registry.add(database, "member", "Ada Quill", {}, now)
+    named_records.add(database, "member", "Ada Quill", {}, now)
     undo(database, now)
     with database.read() as session:
         act = session.scalars(select(Act)).one()

@@ -6,7 +6,7 @@ from html.parser import HTMLParser
 
 import pytest
 
-from obslog.club.annual_records import (
+from obslog.club.annual.report_records import (
     Acquisitions,
     AnnualReport,
     FleetLanding,

@@ -8,15 +8,15 @@ from shutil import copy
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.club.batteries import battery_page
-from obslog.club.kits import show_kit
-from obslog.club.lending_advice import advise_for, next_loans
-from obslog.club.lending_rules import Fit
-from obslog.club.loan_pages import list_loans
-from obslog.club.review import Review, Reviewed, by_gravity, review
-from obslog.club.review_values import Status
-from obslog.club.services_due import Basis, list_due
-from obslog.club.store_list import store_list, worth
+from obslog.club.review.lending_advice import advise_for, next_loans
+from obslog.club.review.lending_suitability import Fit
+from obslog.club.review.review import Review, Reviewed, by_gravity, review
+from obslog.club.review.verdicts import Status
+from obslog.club.storeroom.kits import show_kit
+from obslog.club.storeroom.loan_pages import list_loans
+from obslog.club.storeroom.store_list import store_list, worth
+from obslog.club.upkeep.batteries import battery_page
+from obslog.club.upkeep.services_due import Basis, list_due
 from obslog.records.engine import make_engine
 from obslog.records.opening import Database
 from seed_demo.load import fill

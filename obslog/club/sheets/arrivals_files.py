@@ -7,8 +7,8 @@ from datetime import datetime
 from pathlib import Path
 from typing import IO
 
-from obslog.club.intake import Taken, Tick, take_in
-from obslog.club.outgoing import SheetChoice, sheet_rows
+from obslog.club.sheets.arrivals_export import SheetChoice, sheet_rows
+from obslog.club.sheets.arrivals_import import Taken, Tick, take_in
 from obslog.errors import ObslogError
 from obslog.exchange.arrivals_csv import read_sheet, write_sheet
 from obslog.records.opening import Database

@@ -1,0 +1,159 @@
+"""Why the first star missed: the likeliest mistakes, given where it landed and what this club's snags say."""
+
+import re
+from collections import Counter
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+import numpy as np
+from sqlalchemy import select
+
+from obslog.club.aligning.star_candidates import star_places
+from obslog.club.targets.sky_tonight import Lookout, caution_for, target_of
+from obslog.errors import OutOfRange, WrongInput
+from obslog.pointing.mistakes.landings import BrightStars, FirstStars, Situation
+from obslog.pointing.mistakes.posterior import Cause, landed_from_offset, likely_causes
+from obslog.pointing.model.frames import FloatArray, horizontal_direction
+from obslog.pointing.model.geometry import assumed_tube_west
+from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import Site, Snag
+from obslog.sky.names.lookup import find_in_sky
+from obslog.sky.names.stars import all_stars
+from obslog.sky.places.apparent_places import Places, apparent_places, directions_of
+from obslog.sky.places.ephemeris import target_places
+from obslog.vocabulary import MountType
+
+TELL_TALE = {
+    "summer time": r"summer.?time|daylight",
+    "time zone": r"time ?zone|\bzone\b",
+    "clock": r"\bclock\b|\btime (was )?wrong",
+    "date": r"date (was )?(wrong|a day)|a day (off|out)",
+    "day and month swapped": r"day and month|month and day",
+    "longitude sign": r"longitude.*(sign|east|west)",
+    "another site's longitude": r"(last|other|old|another).*(site|place)",
+    "latitude": r"^(?!.*\bscale\b).*\blatitude\b",
+    "wrong star": r"wrong star|another star|not \w+ but",
+    "declination zero": r"\bhome\b",
+    "polar axis": r"polar axis|pole star nowhere",
+}
+"""Signs by which a snag's text is counted for a mistake; the first that fits counts, so the narrower come first."""
+
+
+class BelowTheHorizon(WrongInput):
+    def __init__(self, star: str, alt_deg: float, at_utc: datetime) -> None:
+        super().__init__(
+            f"{star} stood {-alt_deg:.0f} degrees below the horizon at {at_utc:%Y-%m-%d %H:%M} UTC: nobody saw it.",
+            "Check the star and the time; for another time add --at 21:40.",
+        )
+
+
+class WhereItLanded(WrongInput):
+    def __init__(self) -> None:
+        super().__init__(
+            "Where the first star stood, or where the mount landed, is missing.",
+            "Give --east DEG and --north DEG, or --landed-alt DEG and --landed-az DEG.",
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class FirstMiss:
+    """One star gone to before any sync: how far east and north of the field it stood, or where the mount landed."""
+
+    star: str
+    east_deg: float | None = None
+    north_deg: float | None = None
+    landed_alt_deg: float | None = None
+    landed_az_deg: float | None = None
+
+
+def causes_of_miss(
+    database: Database,
+    view: Lookout,
+    at_utc: datetime,
+    misses: list[FirstMiss],
+    mount_type: MountType = MountType.GERMAN,
+) -> list[Cause]:
+    """Every mistake with its probability, the likeliest first.
+
+    Raises UnknownInSky, WhereItLanded, OutOfRange, BelowTheHorizon for an offset from a star that was not up.
+    """
+    there = [target_places(target_of(find_in_sky(miss.star).thing), at_utc, view.place) for miss in misses]
+    for miss, place in zip(misses, there, strict=True):
+        if miss.east_deg is not None and float(place.alt_deg) < 0:
+            raise BelowTheHorizon(miss.star, float(place.alt_deg), at_utc)
+    seen = Places(
+        *(np.array([float(getattr(one, name)) for one in there]) for name in Places.__dataclass_fields__)
+    )
+    landed = np.concatenate(
+        [_landed(miss, place, view.place.lat_deg) for miss, place in zip(misses, there, strict=True)], axis=1
+    )
+    hour_angle_deg = seen.hour_angle_hours * 15
+    first = FirstStars(
+        hour_angle_deg, seen.dec_deg, seen.ra_hours * 15, assumed_tube_west(hour_angle_deg), landed
+    )
+    sites, counts = _club_record(database, view.site)
+    local = at_utc.astimezone(view.zone)
+    zone_hours = (local.utcoffset() or timedelta(0)).total_seconds() / 3600
+    situation = Situation(mount_type, view.place.lat_deg, view.place.lon_deg, local.date(), zone_hours, sites)
+    return likely_causes(first, situation, _bright_stars(view, at_utc), dict(counts))
+
+
+def caution_of_misses(view: Lookout, at_utc: datetime, misses: list[FirstMiss]) -> str | None:
+    """The solar caution that going to these stars again needs. Raises UnknownInSky."""
+    return caution_for([target_of(find_in_sky(miss.star).thing) for miss in misses], at_utc, view.place)
+
+
+def mistakes_in(texts: list[str]) -> Counter[str]:
+    """How often each mistake is named in texts of snags."""
+    found: Counter[str] = Counter()
+    for text in texts:
+        named = (name for name, pattern in TELL_TALE.items() if re.search(pattern, text, re.IGNORECASE))
+        if (name := next(named, None)) is not None:
+            found[name] += 1
+    return found
+
+
+def _landed(miss: FirstMiss, there: Places, lat_deg: float) -> FloatArray:
+    """The direction (3, 1) in which the mount pointed."""
+    if miss.landed_alt_deg is not None and miss.landed_az_deg is not None:
+        _within("The landing's altitude", miss.landed_alt_deg, -90, 90)
+        _within("The landing's azimuth", miss.landed_az_deg, 0, 360)
+        return horizontal_direction(np.array([miss.landed_az_deg]), np.array([miss.landed_alt_deg]))
+    if miss.east_deg is None or miss.north_deg is None:
+        raise WhereItLanded
+    _within("The offset east", miss.east_deg, -180, 180)
+    _within("The offset north", miss.north_deg, -180, 180)
+    star = star_places(there, lat_deg)
+    east, north = np.array([miss.east_deg]), np.array([miss.north_deg])
+    return landed_from_offset(star.hour_angle_deg, star.dec_deg, lat_deg, east, north)
+
+
+def _within(what: str, value: float, low: float, high: float) -> None:
+    if not low <= value <= high:
+        raise OutOfRange(what, value, low, high, "degrees")
+
+
+def _club_record(
+    database: Database, site_name: str
+) -> tuple[tuple[tuple[str, float, float], ...], Counter[str]]:
+    """The club's other sites, and what its snags name."""
+    with database.read() as session:
+        sites = session.execute(
+            select(Site.name, Site.lat_deg, Site.lon_deg)
+            .where(Site.name != site_name)
+            .order_by(Site.name_key)
+        )
+        others = tuple((name, lat, lon) for name, lat, lon in sites if lat is not None and lon is not None)
+        return others, mistakes_in(list(session.scalars(select(Snag.text))))
+
+
+def _bright_stars(view: Lookout, at_utc: datetime) -> BrightStars:
+    stars = all_stars()
+    seen = apparent_places(directions_of(stars), at_utc, view.place)
+    up = np.flatnonzero(seen.alt_deg > 0)
+    return BrightStars(
+        tuple(stars[i].name for i in up),
+        seen.hour_angle_hours[up] * 15,
+        seen.dec_deg[up],
+        np.array([stars[i].magnitude for i in up]),
+    )

@@ -1,0 +1,84 @@
+"""The stars that stand over a site at an instant, as the mathematics of pointing wants them."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+import numpy as np
+
+from obslog.club.targets.sky_tonight import Lookout, target_of
+from obslog.errors import OutOfRange
+from obslog.horizon import Horizon
+from obslog.pointing.model.geometry import StarPlaces, assumed_tube_west
+from obslog.pointing.planning.observable import Candidates, Limits
+from obslog.sky.names.lookup import find_in_sky
+from obslog.sky.names.solar_system import Body
+from obslog.sky.names.stars import Star, all_stars
+from obslog.sky.places.apparent_places import Places, apparent_places, directions_of
+from obslog.sky.places.ephemeris import body_places, target_places
+from obslog.sky.places.sphere import separation_deg
+
+
+@dataclass(frozen=True, slots=True)
+class StarsNow:
+    """Stars fit for syncing, with their places at an instant."""
+
+    stars: list[Star]
+    seen: Places
+    candidates: Candidates
+
+
+def stars_now(view: Lookout, at_utc: datetime) -> StarsNow:
+    """Every star that a finder shows apart from its neighbours, with its distance from the Moon and the Sun."""
+    stars = [star for star in all_stars() if star.too_close_to is None]
+    seen = apparent_places(directions_of(stars), at_utc, view.place)
+    moon_deg, sun_deg = (
+        _apart_deg(seen, body_places(body, at_utc, view.place)) for body in (Body.MOON, Body.SUN)
+    )
+    magnitude = np.array([star.magnitude for star in stars])
+    return StarsNow(
+        stars, seen, Candidates(star_places(seen, view.place.lat_deg), magnitude, moon_deg, sun_deg)
+    )
+
+
+def places_of_targets(view: Lookout, names: list[str], at_utc: datetime) -> StarPlaces:
+    """The places of named targets. Raises UnknownInSky."""
+    seen = [target_places(target_of(find_in_sky(name).thing), at_utc, view.place) for name in names]
+    joined = Places(
+        *(np.array([float(getattr(one, name)) for one in seen]) for name in Places.__dataclass_fields__)
+    )
+    return star_places(joined, view.place.lat_deg)
+
+
+def star_places(seen: Places, lat_deg: float) -> StarPlaces:
+    """Places with the side of the pier that is taken where none is written: opposite the star."""
+    hour_angle_deg = np.atleast_1d(seen.hour_angle_hours) * 15
+    return StarPlaces(
+        hour_angle_deg,
+        np.atleast_1d(seen.dec_deg),
+        np.full(hour_angle_deg.shape, lat_deg),
+        np.atleast_1d(seen.alt_deg - seen.airless_alt_deg) * 60,
+        assumed_tube_west(hour_angle_deg),
+    )
+
+
+def limits_of(
+    lowest_alt_deg: float, highest_alt_deg: float, faintest: float, horizon: Horizon = ()
+) -> Limits:
+    """What a star must satisfy, with what trees and houses hide. Raises OutOfRange."""
+    for what, value, low, high, unit in (
+        ("The lowest altitude", lowest_alt_deg, 0, 90, "degrees"),
+        ("The highest altitude", highest_alt_deg, lowest_alt_deg, 90, "degrees"),
+        ("The faintest magnitude", faintest, -2, 9, ""),
+    ):
+        if not low <= value <= high:
+            raise OutOfRange(what, value, low, high, unit)
+    return Limits(
+        lowest_alt_deg=lowest_alt_deg,
+        highest_alt_deg=highest_alt_deg,
+        faintest_magnitude=faintest,
+        horizon=horizon,
+    )
+
+
+def _apart_deg(one: Places, other: Places) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
+    return np.asarray(separation_deg(one.az_deg, one.airless_alt_deg, other.az_deg, other.airless_alt_deg))

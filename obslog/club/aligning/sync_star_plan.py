@@ -1,0 +1,228 @@
+"""Which stars to sync on tonight, and the pointing run that would tell most about a mount."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+import numpy as np
+
+from obslog.club.aligning.star_candidates import StarsNow, places_of_targets, stars_now
+from obslog.club.performance.mount_fits import MountFits
+from obslog.club.performance.placed_arrivals import NothingPlaced, PlacedArrivals, machine_of
+from obslog.club.targets.sky_tonight import Lookout, caution_for
+from obslog.errors import OutOfRange
+from obslog.pointing.joint_fit.estimates import PointingFit
+from obslog.pointing.joint_fit.fit import NothingMeasured, Priors
+from obslog.pointing.joint_fit.rows import Machine
+from obslog.pointing.model.frames import FloatArray, az_alt_deg
+from obslog.pointing.model.geometry import StarPlaces
+from obslog.pointing.planning.expected_landing import Knowledge, Landing
+from obslog.pointing.planning.observable import Limits, even_sky
+from obslog.pointing.planning.run_plan import plan_run
+from obslog.pointing.planning.star_choice import choose_sync_stars
+from obslog.records.opening import Database
+from obslog.sky.places.apparent_places import directions_of
+from obslog.vocabulary import MountType, PierSide
+
+FEWEST_FOR_A_HABIT = 3
+WIDEST_FIELD_ARCMIN = 1200.0
+
+
+@dataclass(frozen=True, slots=True)
+class StarStep:
+    """A star in the order in which to go to it. The side of the pier is None where the mount has none."""
+
+    order: int
+    name: str
+    magnitude: float
+    alt_deg: float
+    az_deg: float
+    pier_side: PierSide | None
+
+
+@dataclass(frozen=True, slots=True)
+class Expected:
+    """Radii inside which half and 95 % of go-tos are expected to land, and the chance of landing in the field."""
+
+    half: float
+    ninety_five_percent: float
+    chance_in_field: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class StarPlan:
+    """The sync stars in order, what to expect after the last, and after each."""
+
+    mount: str
+    tube: str | None
+    stars: list[StarStep]
+    expected_landing_arcmin: Expected
+    after_each: list[Expected]
+    flips: int
+    basis: list[str]
+    caution: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class RunPage:
+    """A pointing run: one sync, then checks; and how well it would tell the mount's errors."""
+
+    mount: str
+    stars: list[StarStep]
+    minutes: float
+    sd_arcmin: dict[str, float]
+    determines: list[str]
+    caution: str | None
+
+
+def plan_stars(
+    database: Database,
+    mount: str,
+    tube: str | None,
+    view: Lookout,
+    at_utc: datetime,
+    syncs: int,
+    limits: Limits,
+    *,
+    targets: list[str] | None = None,
+    field_arcmin: float | None = None,
+    fits: MountFits | None = None,
+    now: StarsNow | None = None,
+) -> StarPlan:
+    """The stars that leave the smallest landing error, given what the records say of the mount.
+
+    Whoever plans for several mounts hands in their fits and the stars of that instant, made once.
+
+    Raises UnknownName, MountTypeUnknown, TooFewStars, UnknownInSky, OutOfRange.
+    """
+    if not 1 <= syncs <= 9:
+        raise OutOfRange("The number of syncs", syncs, 1, 9)
+    if field_arcmin is not None and not 0 < field_arcmin <= WIDEST_FIELD_ARCMIN:
+        raise OutOfRange("The true field", field_arcmin, 0, WIDEST_FIELD_ARCMIN, "arcminutes")
+    knowledge, basis, named = what_is_known(database, mount, tube, fits)
+    now = now or stars_now(view, at_utc)
+    wanted = (
+        places_of_targets(view, targets, at_utc)
+        if targets
+        else even_sky(view.place.lat_deg, limits.lowest_alt_deg)
+    )
+    plan = choose_sync_stars(now.candidates, limits, wanted, knowledge, syncs, field_arcmin)
+    landings = [_expected(landing) for landing in plan.landings]
+    return StarPlan(
+        named[0],
+        named[1],
+        _steps(now, plan.stars, plan.tube_west, knowledge.machine),
+        landings[-1],
+        landings,
+        plan.flips,
+        [*basis, plan.assumption, *_hidden(wanted, targets)],
+        _caution(now, plan.stars, view, at_utc),
+    )
+
+
+def plan_pointing_run(
+    database: Database, mount: str, view: Lookout, at_utc: datetime, limits: Limits
+) -> RunPage:
+    """One sync and 8 to 12 checks: the acceptance test of a mount.
+
+    Raises UnknownName, MountTypeUnknown, TooFewStars.
+    """
+    name, machine = machine_of(database, mount)
+    now = stars_now(view, at_utc)
+    plan = plan_run(now.candidates, limits, machine)
+    terms = {"cone": plan.cone, "squareness": plan.squareness, "sag": plan.sag}
+    return RunPage(
+        name,
+        _steps(now, plan.stars, plan.tube_west, machine),
+        plan.minutes,
+        {term: estimate.sd for term, estimate in terms.items()},
+        [term for term, estimate in terms.items() if estimate.determined],
+        _caution(now, plan.stars, view, at_utc),
+    )
+
+
+def what_is_known(
+    database: Database, mount: str, tube: str | None, fits: MountFits | None = None
+) -> tuple[Knowledge, list[str], tuple[str, str | None]]:
+    """What the records say of the mount before tonight's first star, and from what that is known."""
+    name, machine = machine_of(database, mount)
+    try:
+        placed, fit = (fits or MountFits(database)).of(name, tube)
+    except (NothingPlaced, NothingMeasured):
+        return (
+            _without_record(machine),
+            ["nothing is on record of it: the usual sizes of errors are taken"],
+            (name, tube),
+        )
+    habit, habit_words = _polar_habit(fit)
+    mean, covariance, mechanical_words = _mechanics_now(placed, fit)
+    noise = fit.mechanical[-1].noise.value
+    knowledge = Knowledge(machine, *habit, mean, covariance, noise_arcmin=noise)
+    return knowledge, [mechanical_words, habit_words], (placed.mount, placed.tube)
+
+
+def _mechanics_now(placed: PlacedArrivals, fit: PointingFit) -> tuple[FloatArray, FloatArray, str]:
+    """Mean and covariance of cone, squareness and sag, and where they are from: a service makes them unknown."""
+    if placed.serviced_since:
+        words = (
+            f"serviced on {placed.serviced_since} and not set up since: the usual mechanical errors are taken"
+        )
+        return np.zeros(3), _usual_mechanics(), words
+    era = fit.mechanical[-1]
+    count = int((placed.era_of_setup == placed.era_of_setup.max()).sum())
+    words = f"cone error, squareness and sag as its own {count} set-up{'s' if count > 1 else ''} tell them"
+    return np.array([era.cone.value, era.squareness.value, era.sag.value]), era.covariance, words
+
+
+def _without_record(machine: Machine) -> Knowledge:
+    polar = np.full(2, Priors().polar_arcmin)
+    return Knowledge(machine, np.zeros(2), polar, np.zeros(3), _usual_mechanics())
+
+
+def _usual_mechanics() -> FloatArray:
+    usual = Priors()
+    return np.diag(np.array([usual.cone_arcmin, usual.squareness_arcmin, usual.sag_arcmin]) ** 2)
+
+
+def _polar_habit(fit: PointingFit) -> tuple[tuple[FloatArray, FloatArray], str]:
+    """How its polar axis usually stands: mean and scatter of the set-ups that determine it."""
+    known = [s for s in fit.setups if s.polar_altitude.determined and s.polar_azimuth.determined]
+    if len(known) < FEWEST_FOR_A_HABIT:
+        usual = np.full(2, Priors().polar_arcmin)
+        return (np.zeros(2), usual), f"too few set-ups tell its polar axis: {usual[0]:.0f}' is taken as usual"
+    values = np.array([[s.polar_altitude.value, s.polar_azimuth.value] for s in known])
+    mean, sd = values.mean(axis=0), values.std(axis=0, ddof=1)
+    stood = f"{mean[0]:+.0f} ± {sd[0]:.0f}' high and {mean[1]:+.0f} ± {sd[1]:.0f}' east"
+    words = f"over {len(known)} set-ups its polar axis stood {stood}"
+    return (mean, sd), words
+
+
+def _steps(now: StarsNow, stars: tuple[int, ...], west: tuple[bool, ...], machine: Machine) -> list[StarStep]:
+    has_sides = machine.mount_type is MountType.GERMAN
+    return [
+        StarStep(
+            order,
+            now.stars[star].name,
+            now.stars[star].magnitude,
+            float(now.seen.alt_deg[star]),
+            float(now.seen.az_deg[star]),
+            (PierSide.WEST if tube_west else PierSide.EAST) if has_sides else None,
+        )
+        for order, (star, tube_west) in enumerate(zip(stars, west, strict=True), start=1)
+    ]
+
+
+def _expected(landing: Landing) -> Expected:
+    chance = None if np.isnan(landing.chance_in_field) else landing.chance_in_field
+    return Expected(landing.half_arcmin, landing.ninety_five_percent_arcmin, chance)
+
+
+def _hidden(wanted: StarPlaces, targets: list[str] | None) -> list[str]:
+    """Targets that are below the horizon at the time planned for, in words."""
+    _, alt_deg = az_alt_deg(wanted.airless())
+    below = [name for name, alt in zip(targets or [], alt_deg, strict=False) if alt < 0]
+    return [f"below the horizon then: {', '.join(below)}"] if below else []
+
+
+def _caution(now: StarsNow, stars: tuple[int, ...], view: Lookout, at_utc: datetime) -> str | None:
+    """The solar caution where these stars would be looked for while the Sun is up."""
+    return caution_for([directions_of([now.stars[star] for star in stars])], at_utc, view.place)

@@ -1,0 +1,82 @@
+"""The annual report on use under the sky and upkeep: nights, landing errors of the fleet, services and their cost."""
+
+import numpy as np
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from obslog.club.annual.report_records import (
+    FleetLanding,
+    NightYear,
+    Period,
+    ServicesOfThing,
+    ServiceYear,
+    money,
+)
+from obslog.club.performance.landing_errors import load_landings
+from obslog.club.register.rule_book import Rules
+from obslog.records.tables.logbook_tables import Equipment, Night, Service, Setup
+from obslog.records.tables.storeroom import ServiceBill
+from obslog.trends.series.geometric_mean import geometric_mean
+from obslog.trends.series.service_changes import change_between
+
+
+def night_year(session: Session, period: Period) -> NightYear:
+    """How many nights and set-ups, of how many mounts, by how many observers."""
+    inside = Night.night_of.between(period.first, period.last)
+    nights, sites = session.execute(
+        select(func.count(), func.count(Night.site_id.distinct())).where(inside)
+    ).one()
+    setups, mounts, observers = session.execute(
+        select(func.count(), func.count(Setup.mount_id.distinct()), func.count(Setup.member_id.distinct()))
+        .join(Night, Setup.night_id == Night.id)
+        .where(inside)
+    ).one()
+    return NightYear(nights, sites, setups, mounts, observers)
+
+
+def fleet_landing(session: Session, period: Period, rules: Rules) -> FleetLanding:
+    """The fleet's landing error against the period before; each needs as many set-ups as a verdict on a mount."""
+    fewest, before = int(rules["fewest-setups"]), period.before
+    landings = load_landings(session, nights=(before.first, period.last))
+    log_error, nights = landings.log_error, [setup.night for setup in landings.setups]
+    known = np.isfinite(log_error)
+    now, then = (
+        log_error[np.array([span.holds(night) for night in nights], dtype=bool) & known]
+        for span in (period, before)
+    )
+    few = [
+        f"only {part.size} set-ups tell of it {when}; a figure needs {fewest}"
+        for part, when in ((now, "in the period"), (then, "in the one before"))
+        if part.size < fewest
+    ]
+    change = None if few else change_between(then, now)
+    return FleetLanding(
+        geometric_mean(now) if now.size >= fewest else None,
+        int(now.size),
+        geometric_mean(then) if then.size >= fewest else None,
+        int(then.size),
+        change.factor if change else None,
+        "; ".join(few) or None,
+    )
+
+
+def service_year(session: Session, period: Period) -> ServiceYear:
+    """The services of the period with their costs; one without a bill has an unknown cost."""
+    query = (
+        select(Equipment.name, Equipment.kind, Service.mechanical, ServiceBill.cost)
+        .join(Equipment, Service.equipment_id == Equipment.id)
+        .outerjoin(ServiceBill, ServiceBill.service_id == Service.id)
+        .where(Service.done_on.between(period.first, period.last))
+        .order_by(Equipment.name_key)
+    )
+    rows = session.execute(query).all()
+    costs: dict[tuple[str, str], list[float | None]] = {}
+    for name, kind, _, cost in rows:
+        costs.setdefault((name, kind), []).append(cost)
+    things = [ServicesOfThing(name, kind, len(paid), money(paid)) for (name, kind), paid in costs.items()]
+    return ServiceYear(
+        len(rows),
+        sum(mechanical for _, _, mechanical, _ in rows),
+        money(cost for _, _, _, cost in rows),
+        sorted(things, key=lambda thing: (-(thing.cost.total or 0), -thing.services)),
+    )

@@ -1,0 +1,65 @@
+"""The officer's annual report: the store-room's year on one page, each line with its count."""
+
+from datetime import date, datetime, timedelta
+
+from obslog.club.annual.inventory_year import acquisitions, holdings, losses, retirements, utilisation
+from obslog.club.annual.lending_year import loan_year, waiting_year
+from obslog.club.annual.nights_year import fleet_landing, night_year, service_year
+from obslog.club.annual.report_records import AnnualReport, Period
+from obslog.club.annual.storeroom_year import read_storeroom
+from obslog.club.register.rule_book import rules_in_force
+from obslog.errors import WrongInput
+from obslog.records.opening import Database
+from obslog.times import not_a_future_date
+
+
+class BadPeriod(WrongInput):
+    def __init__(self, first: date, last: date) -> None:
+        super().__init__(f"A period from {first} to {last} has no days.", "Give --from a day before --to.")
+
+
+def period_of(first: date | None, last: date | None, now: datetime) -> Period:
+    """The days asked for; the last is yesterday and the period twelve months, where nothing is said.
+
+    Raises FutureDate, BadPeriod.
+    """
+    end = last or now.date() - timedelta(days=1)
+    not_a_future_date(end, now)
+    start = first or _a_year_back(end) + timedelta(days=1)
+    if start > end:
+        raise BadPeriod(start, end)
+    return Period(start, end)
+
+
+def annual_report(database: Database, period: Period, today: date, *, with_names: bool) -> AnnualReport:
+    """The report of a period, read in a few statements whatever the number of things and loans.
+
+    Who has what is told only `with_names`; without, members are counted.
+    """
+    with database.read() as session:
+        rules, room = rules_in_force(session), read_storeroom(session, period)
+        return AnnualReport(
+            period.first,
+            period.last,
+            period.days,
+            today,
+            with_names,
+            night_year(session, period),
+            fleet_landing(session, period, rules),
+            utilisation(room, period),
+            loan_year(session, period, today, rules, with_names=with_names),
+            waiting_year(session, period, with_names=with_names),
+            service_year(session, period),
+            losses(room, period),
+            acquisitions(room, period),
+            retirements(room, period),
+            holdings(room, with_names=with_names),
+        )
+
+
+def _a_year_back(day: date) -> date:
+    """The same date a year before; of 29 February, the 28th."""
+    try:
+        return day.replace(year=day.year - 1)
+    except ValueError:
+        return day.replace(year=day.year - 1, day=28)

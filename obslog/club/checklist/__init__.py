@@ -1,0 +1,1 @@
+"""The brief and the checklist, learned from past nights."""

@@ -1,0 +1,210 @@
+"""The briefing: an evening on one screen, in the order in which it goes, for one mount or for several."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import NamedTuple
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from obslog.club.aligning.star_candidates import StarsNow, limits_of, stars_now
+from obslog.club.aligning.sync_star_plan import Expected, StarPlan, StarStep, plan_stars
+from obslog.club.checklist.equipment_notices import KitNotices, Notice
+from obslog.club.checklist.look_first import LookFirst, Subject, club_occasions, look_first
+from obslog.club.checklist.setup_outcomes import Occasion
+from obslog.club.checklist.step_guides import steps_for
+from obslog.club.checklist.step_values import scale_value
+from obslog.club.night.snags import SnagLine, list_snags
+from obslog.club.performance.mount_fits import MountFits
+from obslog.club.performance.placed_arrivals import MountTypeUnknown
+from obslog.club.performance.polar_record import PolarRecord, polar_records
+from obslog.club.targets.eyepiece_choice import EyepieceAdvice, eyepiece_for
+from obslog.club.targets.sky_tonight import Lookout, PoleNow, SunMoon, pole_now, sun_and_moon
+from obslog.club.targets.target_plan import Wish, plan_targets
+from obslog.club.upkeep.services import ServiceLine, list_services
+from obslog.errors import ObslogError
+from obslog.pointing.planning.star_choice import TooFewStars
+from obslog.records.name_lookup import by_name
+from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import Member, Mount, Night, Setup, Site
+from obslog.sky.evening.dark_windows import NotDark
+from obslog.vocabulary import SUN_CAUTION, MountType
+
+SYNCS, TARGETS = 3, 6
+LOWEST_ALT_DEG, HIGHEST_ALT_DEG, FAINTEST = 20.0, 85.0, 3.0
+
+
+class _Evening(NamedTuple):
+    """What is the same for all mounts of an evening."""
+
+    view: Lookout
+    sync_utc: datetime
+    night: date
+    occasions: list[Occasion]
+    others: list[Subject]
+    fits: MountFits
+    stars: StarsNow
+    notices: KitNotices
+
+
+class NoMounts(ObslogError):
+    def __init__(self) -> None:
+        super().__init__(
+            "No mount in use is on record.",
+            "Add one: obslog mount add NAME --type german|fork|altaz --controller shift",
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class MountBrief:
+    """What to know of one mount tonight. Where no stars could be planned, `not_planned` says why."""
+
+    mount: str
+    tube: str | None
+    scale: str | None
+    stars: list[StarStep]
+    expected_landing_arcmin: Expected | None
+    eyepiece: EyepieceAdvice | None
+    basis: list[str]
+    not_planned: str | None
+    look_first: list[LookFirst]
+    open_snags: list[SnagLine]
+    last_service: ServiceLine | None
+    notices: list[Notice]
+
+
+@dataclass(frozen=True, slots=True)
+class BriefTarget:
+    """A showpiece that stands well tonight, in the order in which to go to it."""
+
+    name: str
+    title: str
+    at_utc: datetime
+    alt_deg: float
+
+
+@dataclass(frozen=True, slots=True)
+class Brief:
+    """The evening at a site: Sun, Moon and pole for all, then mount by mount. Instants in UTC.
+
+    `sync_utc` is when the stars are planned for: the time asked about, or civil dusk where that is later.
+    """
+
+    site: str
+    member: str | None
+    night: date
+    at_utc: datetime
+    sync_utc: datetime
+    sun_moon: SunMoon
+    pole: PoleNow | None
+    mounts: list[MountBrief]
+    targets: list[BriefTarget]
+    cautions: list[str]
+
+
+def brief(
+    database: Database,
+    view: Lookout,
+    at_utc: datetime,
+    mount_names: Sequence[str] = (),
+    *,
+    member_name: str | None = None,
+) -> Brief:
+    """The briefing for the mounts named; else for those that were set up at this site; else for all in use.
+
+    Raises UnknownName, NoMounts, DateOutsideEphemeris.
+    """
+    with database.read() as session:
+        mounts = _mounts(session, view.site, mount_names)
+        member = by_name(session, Member, member_name) if member_name else None
+        site = by_name(session, Site, view.site)
+        others = [Subject("site", site.name, site.id)]
+        if member is not None:
+            others.append(Subject("member", member.name, member.id))
+        night, sky = view.night_at(at_utc), sun_and_moon(view, at_utc)
+        notices = KitNotices(session, night)
+    sync_utc = _sync_time(at_utc, sky)
+    fits, stars = MountFits(database), stars_now(view, sync_utc)
+    polar = polar_records(database, night, fits)
+    occasions = club_occasions(database, night, polar.values())
+    evening = _Evening(view, sync_utc, night, occasions, others, fits, stars, notices)
+    return Brief(
+        view.site,
+        member.name if member else None,
+        night,
+        at_utc,
+        sync_utc,
+        sky,
+        pole_now(view, at_utc) if any(m.mount_type is not MountType.ALTAZ for m in mounts) else None,
+        [_of_mount(database, evening, mount, polar.get(mount.name)) for mount in mounts],
+        _targets(database, view, sync_utc, member.name if member else None),
+        [caution for caution in (sky.caution, SUN_CAUTION) if caution],
+    )
+
+
+def _targets(database: Database, view: Lookout, at_utc: datetime, member: str | None) -> list[BriefTarget]:
+    """A few planets and Messier objects that are well placed and that the member has not seen; none in daylight."""
+    try:
+        plan = plan_targets(
+            database, view, at_utc, Wish(listed="messier", most=TARGETS, not_seen_by=member, wanderers=True)
+        )
+    except NotDark:
+        return []
+    return [BriefTarget(target.name, target.title, target.at_utc, target.alt_deg) for target in plan.targets]
+
+
+def _mounts(session: Session, site_name: str, names: Sequence[str]) -> list[Mount]:
+    if names:
+        named = (by_name(session, Mount, name) for name in names)
+        return list({mount.id: mount for mount in named}.values())
+    in_use = select(Mount).where(Mount.retired_on.is_(None)).order_by(Mount.name_key)
+    here = (
+        select(Setup.mount_id).join(Night, Setup.night_id == Night.id).join(Site, Night.site_id == Site.id)
+    ).where(Site.name == site_name)
+    found = list(session.scalars(in_use.where(Mount.id.in_(here)))) or list(session.scalars(in_use))
+    if not found:
+        raise NoMounts
+    return found
+
+
+def _sync_time(at_utc: datetime, sky: SunMoon) -> datetime:
+    """Stars cannot be synced on by day."""
+    dusk, dawn = sky.twilight_utc["civil_dusk"], sky.twilight_utc["civil_dawn"]
+    if dusk is not None and at_utc < dusk and (dawn is None or dusk < dawn):
+        return dusk
+    return at_utc
+
+
+def _of_mount(database: Database, evening: _Evening, mount: Mount, polar: PolarRecord | None) -> MountBrief:
+    plan, why_not = _plan(database, evening, mount)
+    subjects = [Subject("mount", mount.name, mount.id), *evening.others]
+    services = list_services(database, name=mount.name)
+    expected = plan.expected_landing_arcmin if plan else None
+    has_pole = mount.mount_type is not MountType.ALTAZ
+    return MountBrief(
+        mount.name,
+        plan.tube if plan else None,
+        scale_value(evening.view.place.lat_deg, polar) if has_pole else None,
+        plan.stars if plan else [],
+        expected,
+        eyepiece_for(database, plan.tube, expected.half) if plan and plan.tube and expected else None,
+        plan.basis if plan else [],
+        why_not,
+        look_first(evening.occasions, subjects, steps_for(mount.mount_type), evening.night),
+        list_snags(database, mount=mount.name),
+        services[0] if services else None,
+        evening.notices.about(mount.id, plan.tube if plan else None),
+    )
+
+
+def _plan(database: Database, evening: _Evening, mount: Mount) -> tuple[StarPlan | None, str | None]:
+    view, sync_utc = evening.view, evening.sync_utc
+    limits = limits_of(LOWEST_ALT_DEG, HIGHEST_ALT_DEG, FAINTEST, view.horizon)
+    try:
+        plan = plan_stars(
+            database, mount.name, None, view, sync_utc, SYNCS, limits, fits=evening.fits, now=evening.stars
+        )
+    except (MountTypeUnknown, TooFewStars) as error:
+        return None, error.message
+    return plan, None

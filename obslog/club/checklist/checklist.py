@@ -1,0 +1,224 @@
+"""Preparing a set-up: the checklist, where to look first, and beside each step what went wrong there before."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+from typing import Literal
+
+from sqlalchemy import ColumnElement, Select, func, select
+from sqlalchemy.orm import Session
+
+from obslog.angles import degrees_and_minutes
+from obslog.club.checklist.equipment_notices import KitNotices, Notice
+from obslog.club.checklist.look_first import LookFirst, Subject, club_occasions, look_first
+from obslog.club.checklist.step_guides import StepGuide, steps_for
+from obslog.club.checklist.step_ticks import Ticked, ticks_of_night, values_ticked
+from obslog.club.checklist.step_values import level_value, pole_values, scale_value, volts_value
+from obslog.club.night.open_night import zone_of
+from obslog.club.performance.polar_record import PolarRecord, polar_records
+from obslog.club.register.site_plausibility import standard_offset_hours
+from obslog.club.targets.sky_tonight import Lookout
+from obslog.records.name_lookup import by_name
+from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import Member, Mount, Night, Setup, Site, Snag
+from obslog.times import begins_with_a_date, instant_meant, night_of, read_full_utc, zone_named
+from obslog.values import Place
+from obslog.vocabulary import SUN_CAUTION, MountType, Step
+
+About = Literal["mount", "member", "site"]
+
+
+@dataclass(frozen=True, slots=True)
+class PastSnags:
+    """How often a step went wrong for one mount, member or site, in how many set-ups, and what it was last."""
+
+    about: About
+    name: str
+    count: int
+    setups: int
+    last: datetime
+    last_text: str
+    last_remedy: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class ChecklistStep:
+    """A step with tonight's values and its past."""
+
+    order: int
+    step: Step
+    title: str
+    do: str
+    tolerance: str
+    why: str
+    values: list[str]
+    snags: list[PastSnags] = field(default_factory=list)
+    tick: Ticked | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Checklist:
+    """The checklist of one mount at one site for one evening; `look_first` are steps that go wrong often here."""
+
+    mount: str
+    site: str
+    member: str | None
+    at_utc: datetime
+    local: str
+    caution: str
+    steps: list[ChecklistStep]
+    look_first: list[LookFirst] = field(default_factory=list)
+    notices: list[Notice] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class _Tonight:
+    """What tonight's values are made from."""
+
+    site: Site
+    mount: Mount
+    at_utc: datetime
+    polar: PolarRecord | None
+    volts: list[str]
+
+
+def checklist(
+    database: Database, mount_name: str, site_name: str, at_utc: datetime, *, member_name: str | None = None
+) -> Checklist:
+    """The steps in order, with what is to be keyed in and what went wrong before. Raises UnknownName."""
+    with database.read() as session:
+        mount, site = by_name(session, Mount, mount_name), by_name(session, Site, site_name)
+        member = by_name(session, Member, member_name) if member_name else None
+        night = night_of(at_utc, zone_named(site.zone or "UTC"))
+        past = _past(session, "mount", mount, Snag.equipment_id == mount.id, Setup.mount_id == mount.id)
+        if member is not None:
+            past += _past(
+                session, "member", member, Snag.member_id == member.id, Setup.member_id == member.id
+            )
+        past += _past(session, "site", site, Snag.site_id == site.id, Night.site_id == site.id)
+        ticks = ticks_of_night(session, mount, site, night)
+        volts = values_ticked(session, mount, Step.POWER, at_utc)
+        notices = KitNotices(session, night).about(mount.id)
+    guides, polar = steps_for(mount.mount_type), polar_records(database, night)
+    tonight = _Tonight(site, mount, at_utc, polar.get(mount.name), volts)
+    subjects = [Subject("mount", mount.name, mount.id), Subject("site", site.name, site.id)]
+    if member is not None:
+        subjects.append(Subject("member", member.name, member.id))
+    local = at_utc.astimezone(zone_of(site)) if site.zone else at_utc
+    return Checklist(
+        mount.name,
+        site.name,
+        member.name if member else None,
+        at_utc,
+        f"{local:%Y-%m-%d %H:%M}",
+        SUN_CAUTION,
+        [_step(order, guide, tonight, past, ticks.get(guide.step)) for order, guide in enumerate(guides, 1)],
+        look_first(club_occasions(database, night, polar.values()), subjects, guides, night),
+        notices,
+    )
+
+
+def evening_at(database: Database, site_name: str, text: str | None, now: datetime) -> datetime:
+    """The instant a checklist is for: what was said, of tonight or in full; else now, or this evening by morning."""
+    with database.read() as session:
+        site = by_name(session, Site, site_name)
+    if site.zone is None and text is None:
+        return now
+    if site.zone is None and text is not None and begins_with_a_date(text):
+        return read_full_utc(text)
+    return instant_meant(text, now, zone_of(site), planning=True)
+
+
+def _step(
+    order: int,
+    guide: StepGuide,
+    tonight: _Tonight,
+    past: Iterable[tuple[Step, PastSnags]],
+    tick: Ticked | None,
+) -> ChecklistStep:
+    return ChecklistStep(
+        order,
+        guide.step,
+        guide.title,
+        guide.do,
+        guide.tolerance,
+        guide.why,
+        _values(guide.step, tonight),
+        [snags for step, snags in past if step is guide.step],
+        tick,
+    )
+
+
+def _past(
+    session: Session,
+    about: About,
+    record: Mount | Member | Site,
+    mine: ColumnElement[bool],
+    setups_mine: ColumnElement[bool],
+) -> list[tuple[Step, PastSnags]]:
+    """For each step the snags that are mine: how many, in how many set-ups, and the last."""
+    counts: Select[Step, int] = select(Snag.step, func.count()).where(mine).group_by(Snag.step)
+    counted = dict(session.execute(counts).all())
+    if not counted:
+        return []
+    of_setups = (
+        select(func.count()).select_from(Setup).join(Night, Setup.night_id == Night.id).where(setups_mine)
+    )
+    setups = session.scalar(of_setups) or 0
+    newest_first = select(Snag).where(mine).order_by(Snag.at_utc.desc(), Snag.id.desc())
+    last: dict[Step, Snag] = {}
+    for snag in session.scalars(newest_first):
+        last.setdefault(snag.step, snag)
+    return [
+        (
+            step,
+            PastSnags(
+                about, record.name, count, setups, last[step].at_utc, last[step].text, last[step].remedy
+            ),
+        )
+        for step, count in counted.items()
+    ]
+
+
+def _values(step: Step, tonight: _Tonight) -> list[str]:
+    """What is to be keyed in, set or expected tonight at this step."""
+    site, at_utc = tonight.site, tonight.at_utc
+    if step is Step.KEY_IN:
+        return [*_place_values(site), *_time_values(site, at_utc)]
+    if step is Step.POWER:
+        return volts_value(tonight.volts)
+    if site.lat_deg is None or tonight.mount.mount_type is MountType.ALTAZ:
+        return []
+    if step is Step.LEVEL:
+        return [level_value(site.lat_deg)]
+    if step is Step.POLAR_AXIS:
+        return [scale_value(site.lat_deg, tonight.polar), *_pole_star(site, at_utc)]
+    return []
+
+
+def _pole_star(site: Site, at_utc: datetime) -> list[str]:
+    if site.lat_deg is None or site.lon_deg is None:
+        return []
+    place = Place(site.lat_deg, site.lon_deg, site.elevation_m or 0.0)
+    return pole_values(Lookout(site.name, place, zone_named(site.zone or "UTC")), at_utc)
+
+
+def _place_values(site: Site) -> list[str]:
+    if site.lat_deg is None or site.lon_deg is None:
+        return ["place not on record: take it from a map or receiver"]
+    lat, lon = degrees_and_minutes(site.lat_deg, "NS"), degrees_and_minutes(site.lon_deg, "EW")
+    return [f"latitude {lat}, longitude {lon}"]
+
+
+def _time_values(site: Site, at_utc: datetime) -> list[str]:
+    if site.zone is None:
+        return [f"UTC {at_utc:%Y-%m-%d %H:%M}; the zone is not on record"]
+    zone = zone_named(site.zone)
+    local, standard = at_utc.astimezone(zone), standard_offset_hours(site.zone)
+    offset = local.utcoffset() or timedelta(0)
+    summer = offset > timedelta(hours=standard)
+    zone_hours = standard if summer else offset / timedelta(hours=1)  # Morocco's clocks go back for a month
+    return [
+        f"date {local:%Y-%m-%d} ({local:%d %B %Y}), night of {night_of(at_utc, zone)}",
+        f"time {local:%H:%M}, zone {zone_hours:+g} h, summer time {'YES' if summer else 'NO'}",
+    ]

@@ -1,0 +1,150 @@
+"""Where to look first: the steps at which this mount, member or site goes wrong more often than it should."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from uuid import UUID
+
+import numpy as np
+
+from obslog.club.checklist.measured_faults import (
+    MEASURED,
+    note_explained_first_stars,
+    note_far_landings,
+    note_lost_first_stars,
+    note_polar_errors,
+)
+from obslog.club.checklist.recurring_faults import FEWEST_TIMES, evidence_words, main_trouble
+from obslog.club.checklist.setup_outcomes import Occasion, Occasions, note_restarts, note_snags, note_ticks
+from obslog.club.checklist.step_guides import StepGuide
+from obslog.club.performance.polar_record import PolarRecord
+from obslog.records.opening import Database
+from obslog.trends.series.forgetting_rates import BetaRate, faded_counts, learned_rate, rate_of_others
+from obslog.vocabulary import Step
+
+WORSE_THAN = 0.08
+"""A step that goes wrong more often than one night in twelve is worth looking at first."""
+SURE_FROM = 0.5
+MOST_STEPS = 5
+YEAR_DAYS = 365
+
+
+@dataclass(frozen=True, slots=True)
+class Subject:
+    """Whom or what a rate is of: the mount, the member or the site of tonight."""
+
+    about: str
+    name: str
+    key: UUID
+
+
+@dataclass(frozen=True, slots=True)
+class LookFirst:
+    """A step to look at first: `rate` with its 95 % interval, how likely it is above `worse_than`, and on what grounds.
+
+    `wrong` of `nights` are those of the last year, or of the whole record where the year has none.
+    """
+
+    step: Step
+    title: str
+    about: str
+    name: str
+    evidence: str
+    wrong: int
+    nights: int
+    rate: float
+    sd: float
+    low: float
+    high: float
+    worse_than: float
+    probability: float
+    last_night: date
+    last_text: str
+    last_remedy: str | None
+
+
+def club_occasions(database: Database, until: date, polar: Iterable[PolarRecord] = ()) -> list[Occasion]:
+    """All occasions up to a night, with what went wrong from snags, ticks, first stars, landings and the polar axis."""
+    with database.read() as session:
+        occasions = Occasions(session, until)
+        note_snags(session, occasions)
+        note_ticks(session, occasions)
+        far = note_lost_first_stars(session, occasions)
+        note_far_landings(session, occasions)
+    note_explained_first_stars(database, far)
+    for record in polar:
+        note_polar_errors(occasions, record)
+    with database.read() as session:
+        note_restarts(session, occasions)
+    return list(occasions)
+
+
+def look_first(
+    occasions: Sequence[Occasion], subjects: Iterable[Subject], guides: Sequence[StepGuide], night: date
+) -> list[LookFirst]:
+    """The steps whose rate is more likely than not above WORSE_THAN for any of the subjects, the likeliest first.
+
+    A step stands there once, for the subject that speaks loudest.
+    """
+    found = [one for subject in subjects for one in _of_subject(occasions, subject, guides, night)]
+    found.sort(key=lambda one: -one.probability)
+    kept: dict[Step, LookFirst] = {}
+    for one in found:
+        kept.setdefault(one.step, one)
+    return list(kept.values())[:MOST_STEPS]
+
+
+def _of_subject(
+    occasions: Sequence[Occasion], subject: Subject, guides: Sequence[StepGuide], night: date
+) -> list[LookFirst]:
+    key = f"{subject.about}_id"
+    mine = np.array([getattr(one, key) == subject.key for one in occasions], bool)
+    if not mine.any():
+        return []
+    steps = [guide.step for guide in guides]
+    age_days = np.array([(night - one.night_of).days for one in occasions], float)
+    wrong = np.array([[_counts(one, step, subject) for step in steps] for one in occasions], float)
+    rates = learned_rate(
+        rate_of_others(*faded_counts(age_days[~mine], wrong[~mine])),
+        *faded_counts(age_days[mine], wrong[mine]),
+    )
+    own = [one for one, is_mine in zip(occasions, mine, strict=True) if is_mine]
+    often = wrong[mine].sum(axis=0) >= FEWEST_TIMES
+    chosen = np.flatnonzero(often & (rates.chance_above(WORSE_THAN) > SURE_FROM))
+    return [_line(own, subject, guides[place], rates, place, night) for place in chosen.tolist()]
+
+
+def _counts(occasion: Occasion, step: Step, subject: Subject) -> bool:
+    """Whether a step went wrong in a way that can be this subject's: no mount's measured errors are a site's."""
+    wrong = occasion.wrong.get(step)
+    return wrong is not None and not (subject.about == "site" and wrong.cause in MEASURED)
+
+
+def _line(
+    own: Sequence[Occasion], subject: Subject, guide: StepGuide, rates: BetaRate, place: int, night: date
+) -> LookFirst:
+    window = [one for one in own if (night - one.night_of).days <= YEAR_DAYS]
+    if sum(_counts(one, guide.step, subject) for one in window) < FEWEST_TIMES:
+        window = list(own)
+    wrongs = [(one.night_of, one.wrong[guide.step]) for one in window if _counts(one, guide.step, subject)]
+    main = main_trouble([wrong for _, wrong in wrongs], guide.title)
+    last_night, last = [(day, wrong) for day, wrong in wrongs if main.covers(wrong)][-1]
+    low, high = (float(end[place]) for end in rates.interval())
+    return LookFirst(
+        guide.step,
+        guide.title,
+        subject.about,
+        subject.name,
+        evidence_words(main, len(window), subject.about, subject.name),
+        len(wrongs),
+        len(window),
+        float(rates.mean[place]),
+        float(rates.sd[place]),
+        low,
+        high,
+        WORSE_THAN,
+        float(rates.chance_above(WORSE_THAN)[place]),
+        last_night,
+        last.text,
+        last.remedy,
+    )

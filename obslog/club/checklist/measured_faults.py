@@ -1,0 +1,126 @@
+"""What the arrivals themselves show to have gone wrong: first stars far out, landings far out, a polar axis far off."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+import numpy as np
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from obslog.club.aligning.first_star_mistakes import FirstMiss, causes_of_miss
+from obslog.club.checklist.setup_outcomes import Occasion, Occasions, Wrong
+from obslog.club.performance.landing_errors import load_landings
+from obslog.club.performance.polar_record import PolarRecord
+from obslog.club.targets.sky_tonight import Lookout
+from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import Arrival, Mount, Night, Setup, Site
+from obslog.sky.names.lookup import found_or_none
+from obslog.times import zone_named
+from obslog.values import Place
+from obslog.vocabulary import Landing, MountType, Step
+
+FIRST_STAR_FAR_ARCMIN = 180.0
+"""Three times the ordinary scatter of a first star."""
+CAUSE_FROM = 0.5
+MOST_EXPLAINED = 40
+FAR_LANDING_ARCMIN = 30.0
+"""The radius of a low-power field: what lands farther out is not seen in it."""
+POLAR_TOLERANCE_ARCMIN = 30.0
+"""What the step asks for, for looking."""
+
+STEP_OF_CAUSE = {
+    "wrong star": Step.SYNC_STARS,
+    "polar axis": Step.POLAR_AXIS,
+    "sent to another star": Step.SYNC_STARS,
+    "declination zero": Step.HOME,
+    "hour axis home": Step.HOME,
+}
+MEASURED = frozenset({"far landings", "polar axis", "tilted base"})
+NO_MISTAKE_OF_A_STEP = {"ordinary", "equinox", "something else"}
+
+
+@dataclass(frozen=True, slots=True)
+class FarFirstStar:
+    """The first arrival of a set-up, before any sync, that was far out."""
+
+    occasion: Occasion
+    star: str
+    at_utc: datetime
+    east_arcmin: float
+    north_arcmin: float
+    mount_type: MountType
+    view: Lookout
+
+
+def note_lost_first_stars(session: Session, occasions: Occasions) -> list[FarFirstStar]:
+    """Those lost count at the step where place and time are keyed in, the usual reason; those measured are given."""
+    first = select(Arrival.setup_id, func.min(Arrival.at_utc).label("at_utc")).group_by(Arrival.setup_id)
+    firsts = first.subquery()
+    query = (
+        select(Arrival, Mount.mount_type, Site)
+        .join(firsts, (Arrival.setup_id == firsts.c.setup_id) & (Arrival.at_utc == firsts.c.at_utc))
+        .join(Setup, Arrival.setup_id == Setup.id)
+        .join(Mount, Setup.mount_id == Mount.id)
+        .join(Night, Setup.night_id == Night.id)
+        .join(Site, Night.site_id == Site.id)
+        .where((Arrival.landing == Landing.LOST) | Arrival.offset_east_arcmin.is_not(None))
+        .order_by(Arrival.at_utc.desc())
+    )
+    found: list[FarFirstStar] = []
+    for arrival, mount_type, site in session.execute(query):
+        occasion = occasions.of_setup(arrival.setup_id)
+        east, north = arrival.offset_east_arcmin, arrival.offset_north_arcmin
+        if occasion is None or Step.KEY_IN in occasion.wrong:
+            continue
+        if east is None or north is None:
+            occasion.wrong[Step.KEY_IN] = Wrong(f"first star {arrival.target} not found", "first star lost")
+        elif np.hypot(east, north) > FIRST_STAR_FAR_ARCMIN and site.lat_deg is not None:
+            view = _view(site)
+            if view is not None and found_or_none(arrival.target) is not None:
+                kind = mount_type or MountType.GERMAN
+                found.append(FarFirstStar(occasion, arrival.target, arrival.at_utc, east, north, kind, view))
+    return found
+
+
+def note_explained_first_stars(database: Database, far: list[FarFirstStar]) -> None:
+    """At the step of the mistake that most likely put each first star so far out; the newest are explained."""
+    for one in far[:MOST_EXPLAINED]:
+        miss = FirstMiss(one.star, one.east_arcmin / 60, one.north_arcmin / 60)
+        likeliest = causes_of_miss(database, one.view, one.at_utc, [miss], one.mount_type)[0]
+        if likeliest.probability < CAUSE_FROM or likeliest.cause in NO_MISTAKE_OF_A_STEP:
+            continue
+        step = STEP_OF_CAUSE.get(likeliest.cause, Step.KEY_IN)
+        miss_deg = float(np.hypot(one.east_arcmin, one.north_arcmin)) / 60
+        text = f"first star {one.star} {miss_deg:.0f} deg off; {likeliest.what}"
+        one.occasion.wrong.setdefault(step, Wrong(text, likeliest.cause, likeliest.remedy))
+
+
+def note_far_landings(session: Session, occasions: Occasions) -> None:
+    """Set-ups of which it is certain that half of the arrivals landed outside a low-power field."""
+    landings = load_landings(session)
+    for place in np.flatnonzero(landings.errors.low_arcmin > FAR_LANDING_ARCMIN):
+        name = landings.setups[place]
+        occasion = occasions.named(name.mount, name.site, name.night, name.setup)
+        if occasion is not None:
+            half = landings.errors.half_arcmin[place]
+            occasion.wrong.setdefault(
+                Step.VERIFY, Wrong(f"half of the go-tos landed over {half:.0f}' out", "far landings")
+            )
+
+
+def note_polar_errors(occasions: Occasions, record: PolarRecord) -> None:
+    """Set-ups of one mount whose polar axis, or base, was certainly farther off than looking allows."""
+    level = record.mount_type is MountType.ALTAZ
+    step, cause = (Step.LEVEL, "tilted base") if level else (Step.POLAR_AXIS, "polar axis")
+    words = "base tilted by {:.0f}'" if level else "polar axis {:.0f}' off"
+    for label, separation in record.separations:
+        occasion = occasions.named(record.mount, label.site, label.night, label.setup)
+        if occasion is not None and separation.value - 2 * separation.sd > POLAR_TOLERANCE_ARCMIN:
+            occasion.wrong.setdefault(step, Wrong(words.format(separation.value), cause))
+
+
+def _view(site: Site) -> Lookout | None:
+    if site.lat_deg is None or site.lon_deg is None or site.zone is None:
+        return None
+    place = Place(site.lat_deg, site.lon_deg, site.elevation_m or 0.0)
+    return Lookout(site.name, place, zone_named(site.zone))

@@ -1,0 +1,73 @@
+"""What keeps going wrong at a step, in one line: "summer time wrong on 2 of the last 6 nights with Tomasz"."""
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from obslog.club.aligning.first_star_mistakes import mistakes_in
+from obslog.club.checklist.setup_outcomes import Wrong
+
+FEWEST_TIMES = 2
+"""One bad night is a night, not a habit."""
+
+CAUSE_WORDS = {
+    "summer time": "summer time wrong",
+    "clock": "clock wrong",
+    "time zone": "time zone wrong",
+    "morning for evening": "morning given for evening",
+    "date": "date wrong",
+    "day and month swapped": "day and month swapped",
+    "longitude sign": "longitude given with the wrong sign",
+    "another site's longitude": "another site still keyed in",
+    "degrees and minutes": "degrees and minutes mixed up",
+    "latitude": "latitude wrong",
+    "declination zero": "home position off",
+    "hour axis home": "home position off",
+    "wrong star": "wrong star taken",
+    "sent to another star": "sent to another star",
+    "polar axis": "polar axis far off",
+    "tilted base": "base far from level",
+    "first star lost": "first star not found",
+    "far landings": "go-tos landed far out",
+    "begun anew": "given up and set up again",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Trouble:
+    """The commonest trouble at a step: its words, how often, and by which cause or text it is known (None: any)."""
+
+    words: str
+    count: int
+    cause: str | None = None
+    text: str | None = None
+
+    def covers(self, wrong: Wrong) -> bool:
+        if self.cause is not None:
+            return cause_of(wrong) == self.cause
+        return self.text is None or wrong.text == self.text
+
+
+def main_trouble(wrongs: Sequence[Wrong], title: str) -> Trouble:
+    """A cause or a text that makes up half of all and came twice or more; else whatever went wrong at the step."""
+    causes = Counter(cause for one in wrongs if (cause := cause_of(one)) is not None)
+    texts = Counter(one.text for one in wrongs)
+    cause, by_cause = causes.most_common(1)[0] if causes else (None, 0)
+    text, by_text = texts.most_common(1)[0]
+    least = max(FEWEST_TIMES, len(wrongs) / 2)
+    if cause is not None and by_cause >= least:
+        return Trouble(CAUSE_WORDS[cause], by_cause, cause=cause)
+    if by_text >= least:
+        return Trouble(f'"{text}"', by_text, text=text)
+    return Trouble(f"trouble at '{title}'", len(wrongs))
+
+
+def evidence_words(trouble: Trouble, nights: int, about: str, name: str) -> str:
+    """The line of evidence; a site is told in set-ups, for several mounts stand there in one night."""
+    units, where = ("set-ups", "at") if about == "site" else ("nights", "with")
+    return f"{trouble.words} on {trouble.count} of the last {nights} {units} {where} {name}"
+
+
+def cause_of(wrong: Wrong) -> str | None:
+    """The mistake that explains it, or that its text names, if any."""
+    return wrong.cause or next(iter(mistakes_in([wrong.text])), None)

@@ -1,0 +1,140 @@
+"""Ticked steps: who did which step with which mount, whether it went well, and the value that was read or set."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from obslog.club.checklist.step_guides import steps_for
+from obslog.club.night.open_night import Where, open_setup, zone_of
+from obslog.club.register.typed_values import written
+from obslog.errors import WrongInput
+from obslog.records.name_lookup import by_name
+from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import Member, Mount, Site, Tick
+from obslog.times import (
+    night_bounds_utc,
+    night_of,
+    not_in_future,
+    read_full_utc,
+    read_instant_utc,
+    zone_named,
+)
+from obslog.vocabulary import Step
+
+LONGEST_VALUE = 200
+
+
+class NoSuchStep(WrongInput):
+    def __init__(self, step: Step, mount: str) -> None:
+        super().__init__(
+            f"A set-up of {mount} has no step {step}.",
+            f"See its steps: obslog checklist {mount!r} --site SITE",
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class TickLine:
+    """A ticked step as it is shown; `went_well` is None where nobody said."""
+
+    step: Step
+    mount: str
+    site: str
+    member: str | None
+    at_utc: datetime
+    went_well: bool | None
+    value: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class Ticked:
+    """Tonight's last tick of a step."""
+
+    at_utc: datetime
+    went_well: bool | None
+    value: str | None
+
+
+def tick_step(
+    database: Database,
+    step: Step,
+    mount_name: str,
+    site_name: str,
+    at_utc: datetime,
+    now: datetime,
+    *,
+    member_name: str | None = None,
+    went_well: bool | None = True,
+    value: str | None = None,
+) -> TickLine:
+    """Tick a step of tonight's checklist; it belongs to the mount's open set-up at that site, where there is one.
+
+    Raises UnknownName, NoSuchStep, FutureTime, UnusableText.
+    """
+    text = written(value, "The value", LONGEST_VALUE) if value is not None else None
+    with database.write(now, f"tick {step} of {mount_name}") as session:
+        mount, site = by_name(session, Mount, mount_name), by_name(session, Site, site_name)
+        if step not in {guide.step for guide in steps_for(mount.mount_type)}:
+            raise NoSuchStep(step, mount.name)
+        where = open_setup(session, mount.name)
+        setup = where.setup if where and _holds(where, site, at_utc) else None
+        member = by_name(session, Member, member_name) if member_name else None
+        if member is None and setup is not None and setup.member_id is not None:
+            member = session.get(Member, setup.member_id)
+        tick = Tick(
+            at_utc=not_in_future(at_utc, now),
+            step=step,
+            went_well=went_well,
+            value=text,
+            setup_id=setup.id if setup else None,
+            mount_id=mount.id,
+            member_id=member.id if member else None,
+            site_id=site.id,
+        )
+        session.add(tick)
+        return TickLine(
+            step, mount.name, site.name, member.name if member else None, tick.at_utc, went_well, text
+        )
+
+
+def _holds(where: Where, site: Site, at_utc: datetime) -> bool:
+    """Whether an instant at a site lies in the night of an open set-up."""
+    zone = zone_named(site.zone or "UTC")
+    return where.site.id == site.id and night_of(at_utc, zone) == where.night.night_of
+
+
+def ticked_at(database: Database, site_name: str, text: str | None, now: datetime) -> datetime:
+    """The instant of a tick: now, a time of the night that now is in, or a full instant.
+
+    Raises UnknownName, SiteWithoutZone, and what reading times raises.
+    """
+    if text is None:
+        return now
+    if "T" in text.upper().removesuffix("UTC"):
+        return read_full_utc(text)
+    with database.read() as session:
+        zone = zone_of(by_name(session, Site, site_name))
+    return read_instant_utc(text, night_of(now, zone), zone)
+
+
+def ticks_of_night(session: Session, mount: Mount, site: Site, night: date) -> dict[Step, Ticked]:
+    """The last tick of each step of a mount on a night at a site."""
+    begin, end = night_bounds_utc(night, zone_named(site.zone or "UTC"))
+    query = (
+        select(Tick)
+        .where(Tick.mount_id == mount.id, Tick.site_id == site.id, Tick.at_utc >= begin, Tick.at_utc < end)
+        .order_by(Tick.at_utc, Tick.id)
+    )
+    return {tick.step: Ticked(tick.at_utc, tick.went_well, tick.value) for tick in session.scalars(query)}
+
+
+def values_ticked(session: Session, mount: Mount, step: Step, before: datetime, most: int = 10) -> list[str]:
+    """The newest values read at a step with a mount, the newest first."""
+    query = (
+        select(Tick.value)
+        .where(Tick.mount_id == mount.id, Tick.step == step, Tick.value.is_not(None), Tick.at_utc < before)
+        .order_by(Tick.at_utc.desc(), Tick.id.desc())
+        .limit(most)
+    )
+    return [value for value in session.scalars(query) if value is not None]

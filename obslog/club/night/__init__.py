@@ -1,0 +1,1 @@
+"""What happens in a night: nights, set-ups, arrivals, observations, snags."""

@@ -1,0 +1,117 @@
+"""Putting an entry of the observing record right, and what it said before."""
+
+import json
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+from uuid import UUID
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from obslog.club.night.observations import Noted, ObservationLine, Sight, apply_sight, observation_lines
+from obslog.club.night.open_night import NightChoice, chosen_night, instant_in_night
+from obslog.club.night.target_names import target_named
+from obslog.club.register.typed_values import LONGEST_TARGET, written
+from obslog.errors import NothingToChange, ObslogError
+from obslog.records.name_lookup import key_of
+from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import Act, Change, Member, Observation
+
+_TOLD = (
+    "at_utc", "target", "sighting", "vision", "found_by", "magnification", "filter", "rating", "sketch",
+    "description",
+)  # fmt: skip
+
+
+class NoSuchObservation(ObslogError):
+    def __init__(self, number: int, last: int) -> None:
+        there = f"its entries are numbered 1 to {last}" if last else "it has none yet"
+        super().__init__(
+            f"There is no observation {number} in this night: {there}.", "See them: obslog night show"
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """One thing that a correction changed, with the old words."""
+
+    at_utc: datetime
+    what: str
+    before: Any
+    after: Any
+    undone: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ObservationPage:
+    """An entry, and every correction of it, the oldest first."""
+
+    entry: ObservationLine
+    corrections: list[Correction]
+
+
+def edit_observation(
+    database: Database,
+    number: int,
+    sight: Sight,
+    now: datetime,
+    *,
+    choice: NightChoice | None = None,
+    target: str | None = None,
+    observer: str | None = None,
+    sure: bool = False,
+) -> Noted:
+    """Change what an entry says; the old words stay on record. Raises as record_observations, NoSuchObservation."""
+    if sight == Sight() and target is None and observer is None:
+        raise NothingToChange(f"observation {number}")
+    with database.write(now, f"correct observation {number}") as session:
+        night, site = chosen_night(session, choice or NightChoice())
+        record = _numbered(session, number, choice or NightChoice())
+        thing = target_named(
+            record.target if target is None else written(target, "The target", LONGEST_TARGET)
+        )
+        record.target = thing.name
+        if observer is not None:
+            record.member_id = key_of(session, Member, observer)
+        if sight.at is not None:
+            record.at_utc = instant_in_night(sight.at, night, site, now)
+        with session.no_autoflush:
+            remarks = apply_sight(session, record, sight, thing, site, sure=sure)
+        session.flush()
+        return Noted([dict(observation_lines(session, night, site))[record.id]], remarks)
+
+
+def show_observation(database: Database, number: int, choice: NightChoice) -> ObservationPage:
+    """An entry with its corrections. Raises NoSuchObservation."""
+    with database.read() as session:
+        record = _numbered(session, number, choice)
+        lines = dict(observation_lines(session, *chosen_night(session, choice)))
+        return ObservationPage(lines[record.id], _corrections(session, record.id))
+
+
+def _numbered(session: Session, number: int, choice: NightChoice) -> Observation:
+    lines = observation_lines(session, *chosen_night(session, choice))
+    if not 1 <= number <= len(lines):
+        raise NoSuchObservation(number, len(lines))
+    return session.get_one(Observation, lines[number - 1][0])
+
+
+def _corrections(session: Session, key: UUID) -> list[Correction]:
+    query = (
+        select(Change.before, Change.after, Act.at_utc, Act.undone_utc)
+        .join(Act, Change.act_id == Act.id)
+        .where(Change.record_kind == "Observation", Change.record_id == key, Change.before.is_not(None))
+        .order_by(Change.id)
+    )
+    found = []
+    for before, after, at_utc, undone_utc in session.execute(query):
+        old, new = json.loads(before or "{}"), json.loads(after or "{}")
+        found += [
+            Correction(
+                at_utc, name.removesuffix("_utc"), old.get(name), new.get(name), undone_utc is not None
+            )
+            for name in _TOLD
+            if old.get(name) != new.get(name)
+        ]
+    return found

@@ -1,0 +1,136 @@
+"""What of an observation is doubtful when it is typed, and is questioned before it goes on record."""
+
+from datetime import datetime, timedelta
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from obslog.club.night.target_names import Target
+from obslog.errors import WrongInput, quoted
+from obslog.horizon import hidden_alt_deg, read_horizon
+from obslog.records.tables.logbook_tables import Eyepiece, Observation, Setup, Site, Tube
+from obslog.times import shown_local, zone_named
+from obslog.values import Place
+
+TYPED_LATE = timedelta(minutes=30)  # a set-up is often typed in when its first stars are done; judged
+LOWEST_ALT_DEG = -1.0  # what mist, hills and a rough clock leave in doubt
+SAME_POWER, SAME_LENS = 0.1, 0.05
+# Common practice: the factors of Barlow lenses and focal reducers on the market, from memory.
+LENS_FACTORS = (0.5, 0.63, 0.8, 1.5, 1.6, 2.0, 2.25, 2.5, 3.0, 4.0, 5.0)
+
+
+class Doubtful(WrongInput):
+    """Something that may be meant, but is more likely a slip; `--sure` takes it as it is."""
+
+
+class BelowHorizon(Doubtful):
+    def __init__(self, target: str, alt_deg: float, at: str, site: str) -> None:
+        super().__init__(
+            f"{target} stood {-alt_deg:.0f} deg below the horizon of {site} at {at}.",
+            "Check the time, the date of the evening and the object. If all are right, add --sure.",
+        )
+
+
+class BehindHorizon(Doubtful):
+    def __init__(self, target: str, alt_deg: float, hidden_deg: float, at: str, site: str) -> None:
+        super().__init__(
+            f"{target} stood {alt_deg:.0f} deg up at {at}, where the horizon of {site} hides {hidden_deg:.0f} deg.",
+            f"Check time, object and horizon (obslog site show {quoted(site)}). If all are right, add --sure.",
+        )
+
+
+class BeforeItsSetup(Doubtful):
+    def __init__(self, at: str, begun: str) -> None:
+        super().__init__(
+            f"The set-up began at {begun}, after {at}.",
+            "Check the time, or put the set-up's beginning right. If both are right, add --sure.",
+        )
+
+
+class OtherPower(Doubtful):
+    def __init__(self, power: float, tube: str, eyepiece: str, expected: float) -> None:
+        super().__init__(
+            f"{tube} with {eyepiece} gives {expected:.0f}x, and no usual lens makes that {power:g}x.",
+            "Check both, or name another eyepiece with --eyepiece. If it is right, add --sure.",
+        )
+
+
+def altitude_deg(target: Target, at_utc: datetime, site: Site) -> float | None:
+    """How high the target stood, to a tenth of a degree; None for what wanders, or where a place is unknown."""
+    stood = _alt_az_deg(target, at_utc, site)
+    return None if stood is None else round(stood[0], 1)
+
+
+def _alt_az_deg(target: Target, at_utc: datetime, site: Site) -> tuple[float, float] | None:
+    if None in (target.ra_hours, target.dec_deg, site.lat_deg, site.lon_deg):
+        return None
+    from obslog.sky.places.quick_altitude import quick_alt_az_deg
+
+    assert target.ra_hours is not None
+    assert target.dec_deg is not None
+    assert site.lat_deg is not None
+    assert site.lon_deg is not None
+    place = Place(site.lat_deg, site.lon_deg, site.elevation_m or 0.0)
+    return quick_alt_az_deg(target.ra_hours, target.dec_deg, at_utc, place)
+
+
+def question_altitude(target: Target, at_utc: datetime, site: Site) -> None:
+    """Raises BelowHorizon; BehindHorizon where trees or houses on record hide what is above it."""
+    stood = _alt_az_deg(target, at_utc, site)
+    if stood is None:
+        return
+    alt_deg, az_deg = stood
+    at = shown_local(at_utc, zone_named(site.zone) if site.zone else None)
+    if alt_deg < LOWEST_ALT_DEG:
+        raise BelowHorizon(target.name, alt_deg, at, site.name)
+    hidden_deg = hidden_alt_deg(read_horizon(site.horizon or ""), az_deg)
+    if alt_deg < hidden_deg + LOWEST_ALT_DEG:
+        raise BehindHorizon(target.name, alt_deg, hidden_deg, at, site.name)
+
+
+def question_time(at_utc: datetime, setup: Setup, site: Site) -> None:
+    """Raises BeforeItsSetup for what is said to be from more than half an hour before the set-up was begun."""
+    if setup.started_utc is None or at_utc >= setup.started_utc - TYPED_LATE:
+        return
+    zone = zone_named(site.zone) if site.zone else None
+    raise BeforeItsSetup(shown_local(at_utc, zone), shown_local(setup.started_utc, zone))
+
+
+def power_of(tube: Tube | None, eyepiece: Eyepiece | None) -> float | None:
+    """The magnification that a tube and an eyepiece give; None where a focal length is unknown."""
+    if tube is None or eyepiece is None or tube.focal_mm is None or eyepiece.focal_mm is None:
+        return None
+    return round(tube.focal_mm / eyepiece.focal_mm, 1)
+
+
+def question_power(power: float, tube: Tube | None, eyepiece: Eyepiece | None) -> str | None:
+    """A remark where a Barlow lens or reducer explains the magnification; raises OtherPower where nothing does."""
+    expected = power_of(tube, eyepiece)
+    if expected is None or tube is None or eyepiece is None:
+        return None
+    if abs(power / expected - 1) <= SAME_POWER:
+        return None
+    factor = min(LENS_FACTORS, key=lambda known: abs(power / expected / known - 1))
+    if abs(power / expected / factor - 1) > SAME_LENS:
+        raise OtherPower(power, tube.name, eyepiece.name, expected)
+    lens = "a Barlow lens" if factor > 1 else "a reducer"
+    gives = f"{tube.name} with {eyepiece.name} gives {expected:.0f}x"
+    return f"{power:g}x: {gives}; taken as through {lens} of {factor:g}x."
+
+
+def same_entry(session: Session, record: Observation) -> Observation | None:
+    """Another entry of the same object by the same observer in the same minute."""
+    minute = record.at_utc.replace(second=0, microsecond=0)
+    query = select(Observation).where(
+        Observation.night_id == record.night_id,
+        Observation.target == record.target,
+        Observation.member_id == record.member_id if record.member_id else Observation.member_id.is_(None),
+        Observation.id != record.id,
+    )
+    return next(
+        (o for o in session.scalars(query) if o.at_utc.replace(second=0, microsecond=0) == minute), None
+    )
+
+
+def tube_of(session: Session, setup: Setup | None) -> Tube | None:
+    return session.get(Tube, setup.tube_id) if setup is not None and setup.tube_id else None

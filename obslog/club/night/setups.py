@@ -1,0 +1,157 @@
+"""Set-ups: one mount and tube aligned once, and what its arrivals were."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from uuid import UUID
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from obslog.club.night.open_night import (
+    NightChoice,
+    SetupChoice,
+    Where,
+    chosen_night,
+    chosen_setup,
+    instant_in_night,
+)
+from obslog.errors import WrongInput
+from obslog.offsets import offset_words
+from obslog.records.name_lookup import by_name, key_of
+from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import Arrival, Eyepiece, Member, Mount, Setup, Tube
+from obslog.times import shown_local
+
+
+class Retired(WrongInput):
+    def __init__(self, kind: str, name: str, on: date) -> None:
+        super().__init__(
+            f"The {kind} {name} was retired on {on}.", f"Use another, or see those in use: obslog {kind} list"
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class ArrivalLine:
+    """An arrival as it is shown: numbered within its set-up, at the site's time of day."""
+
+    number: int
+    at: str
+    at_utc: datetime
+    role: str
+    target: str
+    offset: str
+    offset_east_arcmin: float | None
+    offset_north_arcmin: float | None
+    landing: str | None
+    field_arcmin: float | None
+    pier_side: str | None
+    note: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class SetupPage:
+    """A set-up with all its arrivals."""
+
+    night: date
+    site: str
+    mount: str
+    setup: int
+    tube: str | None
+    observer: str | None
+    eyepiece: str | None
+    open: bool
+    started: str
+    arrivals: list[ArrivalLine]
+    note: str | None
+
+
+def start_setup(
+    database: Database,
+    mount_name: str,
+    now: datetime,
+    *,
+    tube: str | None = None,
+    observer: str | None = None,
+    eyepiece: str | None = None,
+    site: str | None = None,
+    at: str | None = None,
+    note: str | None = None,
+) -> SetupPage:
+    """Begin a new set-up of a mount in the open night; one of the same mount that is still open is ended.
+
+    Raises NoOpenNight, UnknownName, Retired.
+    """
+    with database.write(now, f"start a set-up of {mount_name}") as session:
+        night, its_site = chosen_night(session, NightChoice(site=site), must_be_open=True)
+        mount = by_name(session, Mount, mount_name)
+        if mount.retired_on is not None:
+            raise Retired("mount", mount.name, mount.retired_on)
+        started = instant_in_night(at, night, its_site, now)
+        last = select(func.max(Setup.ordinal)).where(Setup.night_id == night.id, Setup.mount_id == mount.id)
+        for before in session.scalars(select(Setup).where(Setup.mount_id == mount.id, Setup.open)):
+            before.open, before.ended_utc = False, started
+        setup = Setup(
+            night_id=night.id,
+            mount_id=mount.id,
+            ordinal=(session.scalar(last) or 0) + 1,
+            tube_id=key_of(session, Tube, tube),
+            member_id=key_of(session, Member, observer),
+            eyepiece_id=key_of(session, Eyepiece, eyepiece),
+            started_utc=started,
+            open=True,
+            note=note,
+        )
+        session.add(setup)
+        session.flush()
+        return _page(session, Where(setup, night, its_site, mount))
+
+
+def show_setup(database: Database, choice: SetupChoice) -> SetupPage:
+    with database.read() as session:
+        return _page(session, chosen_setup(session, choice, or_newest=True))
+
+
+def arrivals_in_order(session: Session, setup_id: UUID) -> list[Arrival]:
+    """The arrivals of a set-up in the order of their times; the first has number 1."""
+    query = select(Arrival).where(Arrival.setup_id == setup_id).order_by(Arrival.at_utc, Arrival.id)
+    return list(session.scalars(query))
+
+
+def arrival_line(number: int, arrival: Arrival, where: Where) -> ArrivalLine:
+    east, north = arrival.offset_east_arcmin, arrival.offset_north_arcmin
+    return ArrivalLine(
+        number,
+        shown_local(arrival.at_utc, where.zone),
+        arrival.at_utc,
+        arrival.role,
+        arrival.target,
+        "" if east is None or north is None else offset_words(east, north),
+        east,
+        north,
+        arrival.landing,
+        arrival.field_arcmin,
+        arrival.pier_side,
+        arrival.note,
+    )
+
+
+def _page(session: Session, where: Where) -> SetupPage:
+    setup = where.setup
+
+    def name_of(table: type[Tube] | type[Member] | type[Eyepiece], key: UUID | None) -> str | None:
+        return session.scalar(select(table.name).where(table.id == key)) if key else None
+
+    lines = [arrival_line(n, a, where) for n, a in enumerate(arrivals_in_order(session, setup.id), start=1)]
+    return SetupPage(
+        where.night.night_of,
+        where.site.name,
+        where.mount.name,
+        setup.ordinal,
+        name_of(Tube, setup.tube_id),
+        name_of(Member, setup.member_id),
+        name_of(Eyepiece, setup.eyepiece_id),
+        setup.open,
+        shown_local(setup.started_utc, where.zone),
+        lines,
+        setup.note,
+    )

@@ -1,0 +1,141 @@
+"""Snags: what went wrong, at which step, on what, with whom and where; and what mended it."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from uuid import UUID
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from obslog.club.night.open_night import NightChoice, chosen_night, instant_in_night, open_setup
+from obslog.club.register.typed_values import written
+from obslog.errors import ObslogError, WrongInput
+from obslog.records.name_lookup import by_name, key_of
+from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import Equipment, Member, Mount, Site, Snag
+from obslog.vocabulary import Step
+
+
+class NoSuchSnag(ObslogError):
+    def __init__(self, handle: str, found: int) -> None:
+        why = "Several snags have" if found else "No snag has"
+        super().__init__(f"{why} the mark {handle!r}.", "See the marks: obslog snag list --all")
+
+
+class SnagAboutNothing(WrongInput):
+    def __init__(self) -> None:
+        super().__init__(
+            "No set-up is open, so the snag would concern nothing.",
+            "Say what it is about: --mount MOUNT, --member NAME or --site SITE.",
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class SnagLine:
+    """A snag in a list; `mark` is the short end of its key, by which it can be named."""
+
+    mark: str
+    at_utc: datetime
+    step: Step
+    text: str
+    about: str | None
+    member: str | None
+    site: str | None
+    fixed_utc: datetime | None
+    remedy: str | None
+
+
+def add_snag(
+    database: Database,
+    step: Step,
+    text: str,
+    now: datetime,
+    *,
+    mount: str | None = None,
+    member: str | None = None,
+    site: str | None = None,
+    at: str | None = None,
+) -> SnagLine:
+    """Note a snag: of the open set-up, or of what is named; `at` is a time of its night, or of the open night.
+
+    Raises SnagAboutNothing, UnknownName, WhichOne, NoOpenNight, UnusableText, and what reading times raises.
+    """
+    text = written(text, "The snag")
+    with database.write(now, f"note a snag at {step}") as session:
+        where = open_setup(session, mount)
+        if where is None and mount is member is site is None:
+            raise SnagAboutNothing
+        at_utc = now
+        if at is not None:
+            in_night = (
+                (where.night, where.site)
+                if where
+                else chosen_night(session, NightChoice(site), must_be_open=True)
+            )
+            at_utc = instant_in_night(at, *in_night, now)
+        snag = Snag(
+            at_utc=at_utc,
+            step=step,
+            text=text,
+            setup_id=where.setup.id if where else None,
+            equipment_id=key_of(session, Mount, mount, where.mount.id if where else None),
+            member_id=key_of(session, Member, member, where.setup.member_id if where else None),
+            site_id=key_of(session, Site, site, where.site.id if where else None),
+        )
+        session.add(snag)
+        session.flush()
+        return _lines(session, [snag.id])[0]
+
+
+def fix_snag(database: Database, mark: str, remedy: str | None, now: datetime) -> SnagLine:
+    """Say that a snag is mended, and how. Raises NoSuchSnag."""
+    with database.write(now, f"mend the snag {mark}") as session:
+        keys = [key for key in session.scalars(select(Snag.id)) if mark_of(key).startswith(mark.lower())]
+        snag = session.get(Snag, keys[0]) if len(keys) == 1 else None
+        if snag is None:
+            raise NoSuchSnag(mark, len(keys))
+        snag.fixed_utc, snag.remedy = now, remedy
+        session.flush()
+        return _lines(session, [snag.id])[0]
+
+
+def list_snags(
+    database: Database,
+    *,
+    mount: str | None = None,
+    member: str | None = None,
+    site: str | None = None,
+    with_fixed: bool = False,
+) -> list[SnagLine]:
+    """The snags on record, the newest first; those that are mended only where asked."""
+    query = select(Snag.id).order_by(Snag.at_utc.desc())
+    with database.read() as session:
+        if mount is not None:
+            query = query.where(Snag.equipment_id == by_name(session, Mount, mount).id)
+        if member is not None:
+            query = query.where(Snag.member_id == by_name(session, Member, member).id)
+        if site is not None:
+            query = query.where(Snag.site_id == by_name(session, Site, site).id)
+        if not with_fixed:
+            query = query.where(Snag.fixed_utc.is_(None))
+        return _lines(session, list(session.scalars(query)))
+
+
+def mark_of(key: UUID) -> str:
+    """The last six signs of the key: short to type, and the same on every laptop after merging."""
+    return key.hex[-6:]
+
+
+def _lines(session: Session, keys: list[UUID]) -> list[SnagLine]:
+    query = (
+        select(Snag, Equipment.name, Member.name, Site.name)
+        .outerjoin(Equipment, Snag.equipment_id == Equipment.id)
+        .outerjoin(Member, Snag.member_id == Member.id)
+        .outerjoin(Site, Snag.site_id == Site.id)
+        .where(Snag.id.in_(keys))
+        .order_by(Snag.at_utc.desc(), Snag.id.desc())
+    )
+    return [
+        SnagLine(mark_of(s.id), s.at_utc, s.step, s.text, about, member, site, s.fixed_utc, s.remedy)
+        for s, about, member, site in session.execute(query)
+    ]

@@ -1,0 +1,63 @@
+"""How likely a mount's go-to puts an object into a field, from the landings it has on record."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from obslog.club.performance.landing_errors import load_landings
+from obslog.records.tables.logbook_tables import Mount, Service
+from obslog.trends.landings.landing_scale import chance_inside
+
+NEWEST_SETUPS = 12
+
+
+@dataclass(frozen=True, slots=True)
+class LandingChance:
+    """The chance of landing in a field, the ends of its 95 % interval (None where not bounded), and how it is known."""
+
+    chance: float
+    low: float | None
+    high: float | None
+    setups: int
+    arrivals: int
+
+
+def landing_chance(session: Session, mount: Mount, field_arcmin: float) -> LandingChance | None:
+    """The mean over the mount's newest set-ups since its last mechanical service; None where nothing is on record.
+
+    Its interval is from the scatter of the set-ups (Student's t); with one set-up, from that set-up's own landings.
+    """
+    landings = load_landings(session, mount.id)
+    serviced = session.scalar(
+        select(Service.done_on)
+        .where(Service.equipment_id == mount.id, Service.mechanical)
+        .order_by(Service.done_on.desc())
+        .limit(1)
+    )
+    known = [
+        place
+        for place, setup in enumerate(landings.setups)
+        if np.isfinite(landings.errors.half_arcmin[place]) and (serviced is None or setup.night >= serviced)
+    ][-NEWEST_SETUPS:]
+    if not known:
+        return None
+    chances = chance_inside(landings.errors.half_arcmin[known], field_arcmin)
+    arrivals = int(landings.errors.count[known].sum())
+    mean = float(chances.mean())
+    if len(known) == 1:
+        one = landings.errors.interval(known[0])
+        low, high = (
+            None if end is None else float(chance_inside(end, field_arcmin))
+            for end in ((one.high, one.low) if one else (None, None))
+        )
+        return LandingChance(mean, low, high, 1, arrivals)
+    reach = _student_t(len(known) - 1) * float(chances.std(ddof=1)) / len(known) ** 0.5
+    return LandingChance(mean, max(mean - reach, 0.0), min(mean + reach, 1.0), len(known), arrivals)
+
+
+def _student_t(freedom: int) -> float:
+    from scipy.special import stdtrit  # scipy.stats would take a second or two to import
+
+    return float(stdtrit(freedom, 0.975))

@@ -1,0 +1,176 @@
+"""What belongs to a mount and what belonged to each set-up: the joint fit of all its nights, and what it says."""
+
+from dataclasses import dataclass
+from datetime import date
+
+import numpy as np
+
+from obslog.club.performance.placed_arrivals import PlacedArrivals, placed_arrivals
+from obslog.pointing.joint_fit.estimates import PointingFit, SetupFit, Suspect
+from obslog.pointing.joint_fit.fit import fit_pointing
+from obslog.pointing.joint_fit.suspects import fitting_readings
+from obslog.pointing.joint_fit.words import adjuster_words, arcmin_words, mechanical_words, polar_words
+from obslog.records.opening import Database
+from obslog.values import Estimate
+
+
+@dataclass(frozen=True, slots=True)
+class Term:
+    """One estimate as it is given out."""
+
+    value_arcmin: float
+    sd_arcmin: float
+    determined: bool
+
+
+@dataclass(frozen=True, slots=True)
+class MechanicalTerm:
+    """Cone error, squareness or sag, in the mechanical era that began on `since`."""
+
+    since: date
+    term: str
+    value_arcmin: float
+    sd_arcmin: float
+    determined: bool
+
+
+@dataclass(frozen=True, slots=True)
+class FittedSetup:
+    """What belonged to one set-up; suspects are lines of the sheet, or keys of arrivals."""
+
+    night: date
+    setup: int
+    site: str
+    polar_altitude: Term
+    polar_azimuth: Term
+    separation_arcmin: float
+    arrivals: int
+    rms_arcmin: float | None
+    suspects: list[int | str]
+
+
+@dataclass(frozen=True, slots=True)
+class SuspectWords:
+    """A suspect arrival in words: which, how probable, and what it would fit."""
+
+    night: date
+    label: int | str
+    target: str
+    probability: float
+    readings: list[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Residual:
+    """What the fit leaves of one arrival, and where in the sky it was."""
+
+    az_deg: float
+    alt_deg: float
+    east_arcmin: float
+    north_arcmin: float
+
+
+@dataclass(frozen=True, slots=True)
+class MountFit:
+    """The whole answer for one mount and tube, in numbers and in words."""
+
+    mount: str
+    tube: str | None
+    noise_arcmin: float
+    mechanical: list[MechanicalTerm]
+    setups: list[FittedSetup]
+    words: list[str]
+    suspects: list[SuspectWords]
+    residuals: list[Residual]
+    left_out: dict[str, int]
+
+
+def fit_mount(
+    database: Database, mount_name: str, tube_name: str | None = None, *, ring_spacing_mm: float | None = None
+) -> MountFit:
+    """Fit all nights of a mount and tube together.
+
+    Raises UnknownName, MountTypeUnknown, NothingPlaced, NothingMeasured.
+    """
+    placed = placed_arrivals(database, mount_name, tube_name)
+    fit = fit_pointing(placed.machine, placed.arrivals, placed.era_of_setup)
+    return MountFit(
+        placed.mount,
+        placed.tube,
+        fit.noise_arcmin.value,
+        _mechanical(placed, fit),
+        [_setup(placed, number, setup) for number, setup in enumerate(fit.setups)],
+        _words(placed, fit, ring_spacing_mm),
+        [_suspect_words(placed, fit, s) for setup in fit.setups for s in setup.suspects],
+        _residuals(placed, fit),
+        dict(placed.left_out),
+    )
+
+
+def _mechanical(placed: PlacedArrivals, fit: PointingFit) -> list[MechanicalTerm]:
+    return [
+        MechanicalTerm(since, term, *_values(getattr(era, term)))
+        for since, era in zip(placed.era_since, fit.mechanical, strict=True)
+        for term in ("cone", "squareness", "sag")
+    ]
+
+
+def _values(estimate: Estimate) -> tuple[float, float, bool]:
+    return estimate.value, estimate.sd, estimate.determined
+
+
+def _setup(placed: PlacedArrivals, number: int, setup: SetupFit) -> FittedSetup:
+    label = placed.setups[number]
+    return FittedSetup(
+        label.night,
+        label.setup,
+        label.site,
+        Term(*_values(setup.polar_altitude)),
+        Term(*_values(setup.polar_azimuth)),
+        setup.separation.value,
+        setup.arrivals,
+        None if np.isnan(setup.rms_arcmin) else setup.rms_arcmin,
+        [placed.labels[suspect.arrival] for suspect in setup.suspects],
+    )
+
+
+def _words(placed: PlacedArrivals, fit: PointingFit, ring_spacing_mm: float | None) -> list[str]:
+    """The newest era's mechanics, the newest set-up's polar axis and what to turn; what is scattered besides."""
+    mount_type, newest, era = placed.machine.mount_type, fit.setups[-1], fit.mechanical[-1]
+    label = placed.setups[-1]
+    return [
+        *mechanical_words(era, mount_type, f"{placed.era_since[-1]}", ring_spacing_mm),
+        f"{polar_words(newest, mount_type)} on the night of {label.night}",
+        *adjuster_words(newest, mount_type),
+        f"arrivals scatter by {arcmin_words(fit.noise_arcmin)} per axis besides{_doubtful(fit)}",
+        *_service_words(placed),
+    ]
+
+
+def _service_words(placed: PlacedArrivals) -> list[str]:
+    day = placed.serviced_since
+    return [f"serviced on {day}, after all of these set-ups: its mechanics may be others now"] if day else []
+
+
+def _doubtful(fit: PointingFit) -> str:
+    count, measured = sum(len(s.suspects) for s in fit.setups), sum(s.arrivals for s in fit.setups)
+    return f"; {count} of {measured} are doubtful" if count else ""
+
+
+def _suspect_words(placed: PlacedArrivals, fit: PointingFit, suspect: Suspect) -> SuspectWords:
+    at, arrivals = suspect.arrival, placed.arrivals
+    readings = fitting_readings(
+        suspect,
+        float(arrivals.offset_east_arcmin[at]),
+        float(arrivals.offset_north_arcmin[at]),
+        fit.noise_arcmin.value,
+    )
+    setup = placed.setups[int(arrivals.setup[at])]
+    words = [reading.words for reading in readings]
+    return SuspectWords(setup.night, placed.labels[at], placed.targets[at], suspect.probability, words)
+
+
+def _residuals(placed: PlacedArrivals, fit: PointingFit) -> list[Residual]:
+    used = np.flatnonzero(~np.isnan(fit.residual_east_arcmin))
+    columns = (placed.az_deg, placed.alt_deg, fit.residual_east_arcmin, fit.residual_north_arcmin)
+    return [Residual(*(float(column[i]) for column in columns)) for i in used]

@@ -1,0 +1,1 @@
+"""What is on record by name: sites, members, equipment, rules; and how typed values are checked."""

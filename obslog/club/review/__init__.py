@@ -1,0 +1,1 @@
+"""Verdicts on equipment from evidence, and which kit to lend."""

@@ -1,0 +1,85 @@
+"""The names on a sheet, looked up at once; new ones are made where the person asked for it."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from typing import Literal, cast
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from obslog.club.register.named_records import EmptyName, checked_name
+from obslog.errors import UnknownName, quoted
+from obslog.exchange.arrivals_rows import Fault, SheetRow
+from obslog.records.name_lookup import Named, table_of
+from obslog.records.tables.base import name_key
+from obslog.records.tables.logbook_tables import Site
+
+NameColumn = Literal["site", "observer", "mount", "tube"]
+KIND_OF_COLUMN: dict[NameColumn, str] = {
+    "site": "site",
+    "observer": "member",
+    "mount": "mount",
+    "tube": "tube",
+}
+_STILL_TO_TELL = {
+    "site": "--lat DEG --lon DEG --tz ZONE",
+    "mount": "--type german|fork|altaz --controller shift|model",
+    "tube": "--aperture-mm MM --focal-mm MM",
+}
+
+
+@dataclass(slots=True)
+class SheetNames:
+    """For each column the keys, as text, by the names as the sheet has them; and what is still to be told."""
+
+    keys: dict[NameColumn, dict[str, str]] = field(default_factory=dict)
+    zones: dict[str, str | None] = field(default_factory=dict)
+    made: list[str] = field(default_factory=list)
+    still_to_tell: list[str] = field(default_factory=list)
+
+
+def look_up_names(
+    session: Session, rows: Sequence[SheetRow], faults: list[Fault], *, create: bool
+) -> SheetNames:
+    """Find every name of the sheet; an unknown one becomes a new record, or a fault of each row that has it."""
+    names = SheetNames()
+    for column, kind in KIND_OF_COLUMN.items():
+        records = cast(Iterable[Named], session.scalars(select(table_of(kind))))
+        on_record = {record.name_key: record for record in records}
+        found: dict[str, str] = {}
+        unknown: dict[str, str] = {}
+        for text in dict.fromkeys(row[column] for row in rows if column in row):
+            record = on_record.get(name_key(text))
+            if record is None and create:
+                record = _made(session, kind, text, unknown, names)
+                if record is not None:
+                    on_record[record.name_key] = record
+            elif record is None:
+                error = UnknownName(kind, text, [known.name for known in on_record.values()])
+                near = f" Did you mean {' or '.join(error.nearest)}?" if error.nearest else ""
+                unknown[text] = f"{error.message}{near} To make new names: --create"
+            if record is not None:
+                found[text] = str(record.id)
+                if isinstance(record, Site):
+                    names.zones[text] = record.zone
+        if unknown:
+            faults.extend(
+                Fault(r["line"], column, unknown[r[column]]) for r in rows if r.get(column) in unknown
+            )
+        names.keys[column] = found
+    session.flush()
+    return names
+
+
+def _made(session: Session, kind: str, text: str, unknown: dict[str, str], names: SheetNames) -> Named | None:
+    try:
+        name = checked_name(kind, text)
+    except EmptyName as error:
+        unknown[text] = error.message
+        return None
+    record = table_of(kind)(name=name, name_key=name_key(name))
+    session.add(record)
+    names.made.append(f"{kind} {name}")
+    if kind in _STILL_TO_TELL:
+        names.still_to_tell.append(f"obslog {kind} edit {quoted(name)} {_STILL_TO_TELL[kind]}")
+    return record

@@ -1,0 +1,1 @@
+"""Kits, loans, waiting lists, losses, and where each thing is."""

@@ -1,0 +1,177 @@
+"""A thing's paper: what the club writes down of it beside its name; and its photographs.
+
+The files of photographs stay where they are; their names and SHA-256 are kept, to know them again.
+"""
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date, datetime
+from hashlib import file_digest
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from obslog.club.register.typed_values import LONGEST_TARGET, written
+from obslog.club.storeroom.custody import paper_to_write, thing_named
+from obslog.errors import NothingToChange, OutOfRange, WrongInput, quoted
+from obslog.records.opening import Database
+from obslog.records.tables.base import name_key
+from obslog.records.tables.logbook_tables import Equipment
+from obslog.records.tables.storeroom import MOST_MONEY, Paper, Photograph
+from obslog.times import not_a_future_date
+
+WORDS = ("tag", "serial", "maker", "model", "place")
+MONEY = ("cost", "value")
+LONGEST_FILE_NAME = 400
+
+
+class TagTaken(WrongInput):
+    def __init__(self, tag: str, thing: str) -> None:
+        super().__init__(
+            f"The tag {tag!r} is on {thing} already.",
+            f"Choose another, or see it: obslog store show {quoted(thing)}",
+        )
+
+
+class UnusableFileName(WrongInput):
+    def __init__(self) -> None:
+        super().__init__(
+            f"The file's name has more than {LONGEST_FILE_NAME} characters, or signs that cannot be shown.",
+            "Rename the file.",
+        )
+
+
+class UnreadableFile(WrongInput):
+    def __init__(self, path: Path, why: str) -> None:
+        super().__init__(f"The file {str(path)!r} cannot be read: {why}.", "Check its name and folder.")
+
+
+@dataclass(frozen=True, slots=True)
+class PhotographLine:
+    """A photograph on record; `new` where it was added just now."""
+
+    file_name: str
+    sha256: str
+    taken_on: date | None
+    new: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class FileKnown:
+    """Whether a file is a photograph on record; `known_as` is the name that it had then."""
+
+    file_name: str
+    sha256: str
+    known: bool
+    known_as: str | None
+    taken_on: date | None
+
+
+def write_paper(
+    database: Database, name: str, values: Mapping[str, Any], now: datetime, *, kind: str | None = None
+) -> Equipment:
+    """Write down what is given of a thing, by the paper's columns; None clears.
+
+    Raises UnknownName, WhichKind, TagTaken, OutOfRange, UnusableText, FutureDate, NothingToChange.
+    """
+    if not values:
+        raise NothingToChange(name)
+    checked = {column: _checked(column, value, now) for column, value in values.items()}
+    with database.write(now, f"write down details of {name}") as session:
+        thing = thing_named(session, name, kind)
+        if checked.get("tag") is not None:
+            _refuse_taken_tag(session, checked["tag"], thing)
+        paper = paper_to_write(session, thing.id)
+        for column, value in checked.items():
+            setattr(paper, column, value)
+        return thing
+
+
+def add_photograph(
+    database: Database,
+    name: str,
+    path: Path,
+    now: datetime,
+    *,
+    taken_on: date | None = None,
+    kind: str | None = None,
+) -> PhotographLine:
+    """Put a photograph of a thing on record; the same file a second time adds nothing.
+
+    Raises UnknownName, WhichKind, FutureDate, UnusableFileName, UnreadableFile.
+    """
+    if taken_on is not None:
+        not_a_future_date(taken_on, now)
+    if len(path.name) > LONGEST_FILE_NAME or not path.name.isprintable():
+        raise UnusableFileName
+    digest = _sha256(path)
+    with database.write(now, f"add a photograph of {name}") as session:
+        thing = thing_named(session, name, kind)
+        found = _with_digest(session, thing, digest)
+        if found is None:
+            session.add(
+                Photograph(equipment_id=thing.id, file_name=path.name, sha256=digest, taken_on=taken_on)
+            )
+            return PhotographLine(path.name, digest, taken_on, new=True)
+        if taken_on is not None:
+            found.taken_on = taken_on
+        return PhotographLine(found.file_name, digest, found.taken_on)
+
+
+def check_photograph(database: Database, name: str, path: Path, kind: str | None = None) -> FileKnown:
+    """Whether a file is, sign for sign, a photograph of the thing on record.
+
+    Raises UnknownName, WhichKind, UnreadableFile.
+    """
+    digest = _sha256(path)
+    with database.read() as session:
+        found = _with_digest(session, thing_named(session, name, kind), digest)
+    if found is None:
+        return FileKnown(path.name, digest, False, None, None)
+    return FileKnown(path.name, digest, True, found.file_name, found.taken_on)
+
+
+def photographs_of(session: Session, thing: Equipment) -> list[PhotographLine]:
+    """The photographs of a thing, in the order in which they were added."""
+    query = select(Photograph).where(Photograph.equipment_id == thing.id).order_by(Photograph.id)
+    return [PhotographLine(p.file_name, p.sha256, p.taken_on) for p in session.scalars(query)]
+
+
+def _checked(column: str, value: Any, now: datetime) -> Any:
+    if value is None:
+        return None
+    if column in WORDS:
+        return written(value, f"The {column}", LONGEST_TARGET)
+    if column in MONEY and not (math.isfinite(value) and 0 <= value <= MOST_MONEY):
+        raise OutOfRange(f"The {column}", value, 0, MOST_MONEY)
+    if column == "acquired_on":
+        not_a_future_date(value, now)
+    return value
+
+
+def _refuse_taken_tag(session: Session, tag: str, thing: Equipment) -> None:
+    query = (
+        select(Paper.tag, Equipment.name)
+        .join(Equipment, Paper.equipment_id == Equipment.id)
+        .where(Paper.tag.is_not(None), Paper.equipment_id != thing.id)
+    )
+    for taken, name in session.execute(query):
+        if taken is not None and name_key(taken) == name_key(tag):
+            raise TagTaken(taken, name)
+
+
+def _with_digest(session: Session, thing: Equipment, digest: str) -> Photograph | None:
+    return session.scalar(
+        select(Photograph).where(Photograph.equipment_id == thing.id, Photograph.sha256 == digest)
+    )
+
+
+def _sha256(path: Path) -> str:
+    try:
+        with path.open("rb") as file:
+            return file_digest(file, "sha256").hexdigest()
+    except OSError as error:
+        raise UnreadableFile(path, (error.strerror or str(error)).lower()) from error

@@ -1,0 +1,81 @@
+"""Faults that a borrower tells of: kept with the loan's part, and as a snag of the thing, which is a work order."""
+
+from datetime import date, datetime
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from obslog.club.register.typed_values import written
+from obslog.club.storeroom.loan_pages import LoanPage, loan_of, loan_page
+from obslog.errors import UnknownName, WrongInput
+from obslog.records.opening import Database
+from obslog.records.tables.base import name_key
+from obslog.records.tables.lending import Loan, LoanPart
+from obslog.records.tables.logbook_tables import Snag
+from obslog.times import not_a_future_date
+from obslog.vocabulary import Step
+
+
+class WhichPart(WrongInput):
+    def __init__(self, parts: list[str]) -> None:
+        super().__init__(
+            "The loan has several parts.", f"Say which has the fault: --part {' | '.join(parts)}"
+        )
+
+
+class NotWhileOut(WrongInput):
+    def __init__(self, day: date, out_on: date, back_on: date | None) -> None:
+        until = f" to {back_on}" if back_on else ""
+        super().__init__(f"It was not out on {day}, but from {out_on}{until}.", "Give a day within the loan.")
+
+
+def tell_fault(
+    database: Database,
+    name: str,
+    text: str,
+    now: datetime,
+    *,
+    part: str | None = None,
+    step: Step = Step.ASSEMBLE,
+    on: date | None = None,
+    kind: str | None = None,
+) -> LoanPage:
+    """Keep a fault told of a part of the loan of that name or mark; a thing on record gets an open snag too.
+
+    A second fault of the same part is added to the first, whose day stays. Raises NoSuchLoan, WhichPart, UnknownName,
+    NotWhileOut, FutureDate, UnusableText.
+    """
+    day, text = on or now.date(), written(text, "The fault")
+    not_a_future_date(day, now)
+    with database.write(now, f"note a fault of {name}") as session:
+        loan = loan_of(session, name, kind)
+        if day < loan.out_on or (loan.back_on is not None and day > loan.back_on):
+            raise NotWhileOut(day, loan.out_on, loan.back_on)
+        found = _part(session, loan, part)
+        found.fault = f"{found.fault}; {text}" if found.fault else text
+        found.fault_on = min(day, found.fault_on or day)
+        if found.equipment_id is not None:
+            session.add(
+                Snag(
+                    at_utc=now,
+                    step=step,
+                    text=text,
+                    equipment_id=found.equipment_id,
+                    member_id=loan.member_id,
+                )
+            )
+        session.flush()
+        return loan_page(session, loan, now.date())
+
+
+def _part(session: Session, loan: Loan, name: str | None) -> LoanPart:
+    parts = session.scalars(select(LoanPart).where(LoanPart.loan_id == loan.id).order_by(LoanPart.id)).all()
+    labels = [part.label for part in parts]
+    if name is None:
+        if len(parts) != 1:
+            raise WhichPart(labels)
+        return parts[0]
+    found = next((part for part in parts if name_key(part.label) == name_key(name)), None)
+    if found is None:
+        raise UnknownName("part", name, labels)
+    return found

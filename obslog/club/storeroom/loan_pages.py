@@ -1,0 +1,262 @@
+"""Loans as they are shown: lists by due date, and one loan part by part with what differs between out and in."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date, timedelta
+from uuid import UUID
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session, aliased
+
+from obslog.club.register.rule_book import rules_in_force
+from obslog.club.storeroom.custody import lendable, open_loan
+from obslog.errors import ObslogError, UnknownName
+from obslog.records.name_lookup import by_name
+from obslog.records.opening import Database
+from obslog.records.tables.lending import Kit, KitPart, Loan, LoanPart, Renewal, Reservation
+from obslog.records.tables.logbook_tables import Equipment, Member
+from obslog.vocabulary import Condition
+
+
+class NoSuchLoan(ObslogError):
+    def __init__(self, handle: str) -> None:
+        super().__init__(
+            f"No loan is open for, or has the mark, {handle!r}.", "See them: obslog loan list --all"
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class LoanLine:
+    """A loan in a list. `days_left` is negative when overdue, None when back; `waiting` counts who waits for it.
+
+    `member` is None where it is not told who has it.
+    """
+
+    mark: str
+    what: str
+    kind: str
+    member: str | None
+    out_on: date
+    due_on: date
+    back_on: date | None
+    days_left: int | None
+    overdue: bool
+    due_soon: bool
+    renewals: int
+    waiting: int
+
+
+@dataclass(frozen=True, slots=True)
+class LoanPartLine:
+    """A part as it went out and came back; `differs` says how, None where it does not or nobody looked twice.
+
+    `fault` was told while it was out; `came_with_it` where that was so early that it is not laid to the borrower.
+    """
+
+    part: str
+    condition_out: Condition | None
+    note_out: str | None
+    condition_in: Condition | None
+    note_in: str | None
+    differs: str | None
+    fault: str | None
+    fault_on: date | None
+    came_with_it: bool | None
+
+
+@dataclass(frozen=True, slots=True)
+class LoanPage:
+    """One loan with all that was written down; `key` is its whole key."""
+
+    key: UUID
+    loan: LoanLine
+    parts: list[LoanPartLine]
+    left_behind: list[str]
+    handed_over_from: str | None
+    issued_by: str | None
+    received_by: str | None
+    terms_agreed: bool | None
+    trained: bool | None
+    deposit: float | None
+    deposit_returned: bool | None
+    note: str | None
+
+
+def list_loans(
+    database: Database,
+    today: date,
+    *,
+    member: str | None = None,
+    overdue: bool = False,
+    due_within_days: int | None = None,
+    with_back: bool = False,
+) -> list[LoanLine]:
+    """The loans that are out, the first due first; those that are back only where asked. Raises UnknownName."""
+    query = select(Loan).order_by(Loan.due_on, Loan.id)
+    with database.read() as session:
+        if not with_back:
+            query = query.where(Loan.back_on.is_(None))
+        if member is not None:
+            query = query.where(Loan.member_id == by_name(session, Member, member).id)
+        if due_within_days is not None:
+            last = today + timedelta(days=due_within_days)
+            query = query.where(Loan.back_on.is_(None), Loan.due_on <= last)
+        lines = loan_lines(session, session.scalars(query).all(), today)
+    return [line for line in lines if line.overdue or not overdue]
+
+
+def loans_for_calendar(
+    database: Database, today: date, *, back_days: int = 400
+) -> list[tuple[UUID, LoanLine]]:
+    """The loans that are out, and those that came back lately, so that their events can be taken away; with keys."""
+    since = today - timedelta(days=back_days)
+    query = (
+        select(Loan).where(Loan.back_on.is_(None) | (Loan.back_on >= since)).order_by(Loan.due_on, Loan.id)
+    )
+    with database.read() as session:
+        loans = session.scalars(query).all()
+        return list(zip([loan.id for loan in loans], loan_lines(session, loans, today), strict=True))
+
+
+def show_loan(database: Database, handle: str, today: date, kind: str | None = None) -> LoanPage:
+    """The open loan of a kit or thing, or the loan of a mark. Raises NoSuchLoan."""
+    with database.read() as session:
+        return loan_page(session, loan_of(session, handle, kind), today)
+
+
+def line_without_names(line: LoanLine) -> LoanLine:
+    """The loan as any member may see it: what, and when it is due."""
+    return replace(line, member=None)
+
+
+def page_without_names(page: LoanPage) -> LoanPage:
+    """The page without who has it, and who had it before."""
+    return replace(page, loan=line_without_names(page.loan), handed_over_from=None)
+
+
+def loan_of(session: Session, handle: str, kind: str | None = None) -> Loan:
+    try:
+        loan = open_loan(session, lendable(session, handle, kind))
+    except UnknownName:
+        loan = None
+    if loan is not None:
+        return loan
+    keys = [key for key in session.scalars(select(Loan.id)) if mark_of(key) == handle.lower()]
+    found = session.get(Loan, keys[0]) if len(keys) == 1 else None
+    if found is None:
+        raise NoSuchLoan(handle)
+    return found
+
+
+def loan_page(session: Session, loan: Loan, today: date) -> LoanPage:
+    parts = session.scalars(select(LoanPart).where(LoanPart.loan_id == loan.id).order_by(LoanPart.id)).all()
+    early = rules_in_force(session)["fault-days"]
+    before = session.get(Loan, loan.handed_over_from_id) if loan.handed_over_from_id else None
+    return LoanPage(
+        loan.id,
+        loan_lines(session, [loan], today)[0],
+        [_part_line(part, loan.out_on, early) for part in parts],
+        _left_behind(session, loan, {part.kit_part_id for part in parts}),
+        _name_of(session, before.member_id) if before else None,
+        _name_of(session, loan.issued_by_id),
+        _name_of(session, loan.received_by_id),
+        loan.terms_agreed,
+        loan.trained,
+        loan.deposit,
+        loan.deposit_returned,
+        loan.note,
+    )
+
+
+def loan_lines(session: Session, loans: Sequence[Loan], today: date) -> list[LoanLine]:
+    rules = rules_in_force(session)
+    grace, soon = int(rules["overdue-out"]), int(rules["due-soon-days"])
+    renewals = dict(session.execute(select(Renewal.loan_id, func.count()).group_by(Renewal.loan_id)).all())
+    waiting = _waiting(session)
+    kit, thing = aliased(Kit), aliased(Equipment)
+    query = (
+        select(Loan, Member.name, kit.name, thing.name, thing.kind)
+        .join(Member, Loan.member_id == Member.id)
+        .outerjoin(kit, Loan.kit_id == kit.id)
+        .outerjoin(thing, Loan.equipment_id == thing.id)
+        .where(Loan.id.in_([loan.id for loan in loans]))
+        .order_by(Loan.due_on, Loan.id)
+    )
+    lines = []
+    for loan, member, kit_name, thing_name, kind in session.execute(query):
+        left = (loan.due_on - today).days if loan.back_on is None else None
+        lines.append(
+            LoanLine(
+                mark_of(loan.id),
+                kit_name or thing_name,
+                kind or "kit",
+                member,
+                loan.out_on,
+                loan.due_on,
+                loan.back_on,
+                left,
+                left is not None and left < -grace,
+                left is not None and 0 <= left <= soon,
+                renewals.get(loan.id, 0),
+                waiting.get(loan.kit_id or loan.equipment_id, 0) if left is not None else 0,
+            )
+        )
+    return lines
+
+
+def mark_of(key: UUID) -> str:
+    """The last six signs of the key, as those of snags."""
+    return key.hex[-6:]
+
+
+def _waiting(session: Session) -> dict[UUID | None, int]:
+    what = func.coalesce(Reservation.kit_id, Reservation.equipment_id)
+    query = select(what, func.count()).where(Reservation.closed_on.is_(None)).group_by(what)
+    return dict(session.execute(query).all())
+
+
+def _part_line(part: LoanPart, out_on: date, early_days: float) -> LoanPartLine:
+    return LoanPartLine(
+        part.label,
+        part.condition_out,
+        part.note_out,
+        part.condition_in,
+        part.note_in,
+        difference(part),
+        part.fault,
+        part.fault_on,
+        (part.fault_on - out_on).days <= early_days if part.fault_on else None,
+    )
+
+
+def difference(part: LoanPart) -> str | None:
+    """What is otherwise than when it went out; where nobody looked at it then, that is said too."""
+    if part.condition_in is None or part.condition_in == part.condition_out:
+        return None
+    before = part.condition_out or "nobody looked when it went out"
+    return (
+        None
+        if part.condition_in == "good" and part.condition_out is None
+        else f"{before} -> {part.condition_in}"
+    )
+
+
+def _left_behind(session: Session, loan: Loan, lent: set[UUID | None]) -> list[str]:
+    """Parts that belonged to the kit on the day it went out, and did not go."""
+    if loan.kit_id is None:
+        return []
+    query = (
+        select(KitPart)
+        .where(KitPart.kit_id == loan.kit_id, KitPart.joined_on <= loan.out_on)
+        .order_by(KitPart.id)
+    )
+    return [
+        part.label
+        for part in session.scalars(query)
+        if part.id not in lent and (part.left_on is None or part.left_on > loan.out_on)
+    ]
+
+
+def _name_of(session: Session, member_id: UUID | None) -> str | None:
+    member = session.get(Member, member_id) if member_id else None
+    return member.name if member else None

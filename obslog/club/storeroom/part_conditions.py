@@ -1,0 +1,28 @@
+"""Conditions of parts as they are typed: `Wide 25=damaged: a scratch on the eye lens`."""
+
+from collections.abc import Sequence
+
+from obslog.club.register.typed_values import written
+from obslog.errors import WrongInput
+from obslog.vocabulary import Condition
+
+
+class UnreadableCondition(WrongInput):
+    def __init__(self, text: str) -> None:
+        super().__init__(
+            f"The condition {text!r} cannot be read.",
+            f"Write it like 'Wide 25=good' or 'Wide 25=damaged: a scratch'; the words are {', '.join(Condition)}.",
+        )
+
+
+def read_conditions(texts: Sequence[str]) -> dict[str, tuple[Condition, str | None]]:
+    """Part, condition and words of each text. Raises UnreadableCondition, UnusableText."""
+    found = {}
+    for text in texts:
+        part, equals, told = text.rpartition("=") if ":" not in text else text.partition("=")
+        word, colon, words = told.partition(":")
+        if not equals or not part.strip() or word.strip().casefold() not in set(Condition):
+            raise UnreadableCondition(text)
+        note = written(words, "What is said of a part") if colon else None
+        found[part.strip()] = (Condition(word.strip().casefold()), note)
+    return found

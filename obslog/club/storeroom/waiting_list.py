@@ -1,0 +1,146 @@
+"""The waiting list of each kit and thing, in the order of asking."""
+
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+
+from sqlalchemy import Select, select
+from sqlalchemy.orm import Session
+
+from obslog.club.storeroom.custody import Lendable, kind_word, lendable, open_loan
+from obslog.errors import ObslogError, WrongInput, quoted
+from obslog.records.name_lookup import by_name
+from obslog.records.opening import Database
+from obslog.records.tables.base import name_key
+from obslog.records.tables.lending import Kit, Reservation
+from obslog.records.tables.logbook_tables import Equipment, Member
+
+
+class NotFirst(ObslogError):
+    def __init__(self, what: str, first: str) -> None:
+        super().__init__(
+            f"{first} is first in the waiting list for {what}.",
+            f"See who waits: obslog loan waiting {quoted(what)}; --pass-over lends it all the same.",
+        )
+
+
+class WaitsAlready(WrongInput):
+    def __init__(self, what: str, member: str) -> None:
+        super().__init__(f"{member} waits for {what} already.", f"See: obslog loan waiting {quoted(what)}")
+
+
+class HasIt(WrongInput):
+    def __init__(self, what: str, member: str) -> None:
+        super().__init__(f"{member} has {what}.", f"To keep it longer: obslog loan renew {quoted(what)}")
+
+
+class DoesNotWait(ObslogError):
+    def __init__(self, what: str, member: str) -> None:
+        super().__init__(f"{member} does not wait for {what}.", "See who does: obslog loan waiting")
+
+
+@dataclass(frozen=True, slots=True)
+class WaitingLine:
+    """Somebody who waits; `place` is 1 for the next. `member` is None where it is not told who."""
+
+    what: str
+    kind: str
+    place: int
+    member: str | None
+    asked_utc: datetime
+
+
+def reserve(
+    database: Database, name: str, member: str, now: datetime, *, kind: str | None = None
+) -> list[WaitingLine]:
+    """Put a member at the end of the waiting list. Raises UnknownName, WhichKind, WaitsAlready, HasIt."""
+    with database.write(now, f"reserve {name} for {member}") as session:
+        what, who = lendable(session, name, kind), by_name(session, Member, member)
+        loan = open_loan(session, what)
+        if loan is not None and loan.member_id == who.id:
+            raise HasIt(what.name, who.name)
+        if any(waiting.member_id == who.id for waiting in _queue(session, what)):
+            raise WaitsAlready(what.name, who.name)
+        is_kit = isinstance(what, Kit)
+        session.add(
+            Reservation(
+                member_id=who.id,
+                asked_utc=now,
+                kit_id=what.id if is_kit else None,
+                equipment_id=None if is_kit else what.id,
+            )
+        )
+        session.flush()
+        return _lines(session, what)
+
+
+def withdraw(
+    database: Database, name: str, member: str, now: datetime, *, kind: str | None = None
+) -> list[WaitingLine]:
+    """Take a member off the waiting list. Raises UnknownName, WhichKind, DoesNotWait."""
+    with database.write(now, f"take {member} off the waiting list for {name}") as session:
+        what, who = lendable(session, name, kind), by_name(session, Member, member)
+        found = next((waiting for waiting in _queue(session, what) if waiting.member_id == who.id), None)
+        if found is None:
+            raise DoesNotWait(what.name, who.name)
+        found.closed_on, found.served = now.date(), False
+        session.flush()
+        return _lines(session, what)
+
+
+def waiting_list(database: Database, name: str | None = None, kind: str | None = None) -> list[WaitingLine]:
+    """Who waits for one thing, or for each; in order."""
+    with database.read() as session:
+        if name is not None:
+            return _lines(session, lendable(session, name, kind))
+        wanted = session.scalars(select(Reservation).where(Reservation.closed_on.is_(None))).all()
+        kits = {reservation.kit_id for reservation in wanted}
+        things = {reservation.equipment_id for reservation in wanted}
+        found: list[Lendable] = [
+            *session.scalars(select(Kit).where(Kit.id.in_(kits)).order_by(Kit.name_key)),
+            *session.scalars(select(Equipment).where(Equipment.id.in_(things)).order_by(Equipment.name_key)),
+        ]
+        return [line for what in found for line in _lines(session, what)]
+
+
+def without_names(lines: list[WaitingLine], but: str | None = None) -> list[WaitingLine]:
+    """The list as any member may see it: how many wait, since when; of names only one's own."""
+    own = name_key(but) if but else None
+    return [
+        line if line.member and name_key(line.member) == own else replace(line, member=None) for line in lines
+    ]
+
+
+def first_waiting(session: Session, what: Lendable) -> Member | None:
+    """Who comes next; None where nobody waits."""
+    queue = session.scalars(_of(what)).first()
+    return session.get(Member, queue.member_id) if queue else None
+
+
+def serve(session: Session, what: Lendable, member: Member, on: date) -> None:
+    """Close the member's place in the list, now that the thing is theirs."""
+    for waiting in _queue(session, what):
+        if waiting.member_id == member.id:
+            waiting.closed_on, waiting.served = on, True
+    session.flush()
+
+
+def _of(what: Lendable) -> Select[Reservation]:
+    column = Reservation.kit_id if isinstance(what, Kit) else Reservation.equipment_id
+    return (
+        select(Reservation)
+        .where(column == what.id, Reservation.closed_on.is_(None))
+        .order_by(Reservation.asked_utc, Reservation.id)
+    )
+
+
+def _queue(session: Session, what: Lendable) -> list[Reservation]:
+    return list(session.scalars(_of(what)))
+
+
+def _lines(session: Session, what: Lendable) -> list[WaitingLine]:
+    lines = []
+    for place, waiting in enumerate(_queue(session, what), start=1):
+        member = session.get(Member, waiting.member_id)
+        assert member is not None
+        lines.append(WaitingLine(what.name, kind_word(what), place, member.name, waiting.asked_utc))
+    return lines

@@ -1,0 +1,200 @@
+"""How far a member is with a list: done, done but lacking what the programme asks for, and what comes up next month."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, timedelta
+from typing import Any
+
+import numpy as np
+from sqlalchemy import select
+from sqlalchemy.orm import Session, aliased
+
+from obslog.club.night.target_names import target_named
+from obslog.club.targets.programmes import Needed, Programme
+from obslog.club.targets.sky_tonight import Lookout
+from obslog.records.name_lookup import by_name
+from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import (
+    Eyepiece,
+    Member,
+    Night,
+    Observation,
+    Setup,
+    Site,
+    SkyReading,
+    Tube,
+)
+from obslog.sky.evening.dark_windows import NotDark, dark_spell, dark_windows
+from obslog.sky.evening.object_arrays import Catalogue, listed_objects, named_things
+from obslog.times import night_bounds_utc
+from obslog.vocabulary import Sighting, SkyScale
+
+_SEEING = (SkyScale.ANTONIADI, SkyScale.PICKERING, SkyScale.SEEING_0_10)
+_TRANSPARENCY = (SkyScale.TRANSPARENCY_1_7, SkyScale.NAKED_EYE_LIMIT)
+
+
+@dataclass(frozen=True, slots=True)
+class SeenObject:
+    """An object that was seen: its most complete entry, and what that lacks."""
+
+    name: str
+    night: date
+    lacks: list[Needed]
+
+
+@dataclass(frozen=True, slots=True)
+class UpNext:
+    """An object still to be seen, and for how long it stands high in the dark in the middle of next month."""
+
+    name: str
+    hours: float
+    best_alt_deg: float
+
+
+@dataclass(frozen=True, slots=True)
+class QuotaState:
+    what: str
+    done: int
+    number: int
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """The state of a list. `up_next` is None where no site was named, and empty where nothing comes up."""
+
+    listed: str
+    programme: str
+    source: str
+    remark: str
+    member: str
+    total: int
+    done: list[SeenObject]
+    lacking: list[SeenObject]
+    to_see: list[str]
+    steps: dict[str, int]
+    quotas: list[QuotaState]
+    next_month: str | None
+    up_next: list[UpNext] | None
+    unknown: list[str]
+
+
+def progress_of(
+    database: Database,
+    member_name: str,
+    listed: str,
+    programme: Programme,
+    now: datetime,
+    *,
+    names: Sequence[str] | None = None,
+    view: Lookout | None = None,
+    above_deg: float = 30.0,
+) -> Progress:
+    """How far a member is with a list, by the rules of a programme. Suspected, or not seen, is not done.
+
+    `names` is a list of one's own, else `listed` is one that is known. Raises UnknownName.
+    """
+    catalogue, unknown = (listed_objects(listed), []) if names is None else named_things(names)
+    with database.read() as session:
+        member = by_name(session, Member, member_name)
+        seen = _seen(session, member, set(catalogue.names), programme)
+        who = member.name
+    done = [one for one in seen.values() if not one.lacks]
+    left = [place for place, name in enumerate(catalogue.names) if name not in seen]
+    month, up = _next_month(catalogue, left, view, now, above_deg) if view else (None, None)
+    kinds = dict(zip(catalogue.names, catalogue.types, strict=True))
+    return Progress(
+        listed, programme.title, programme.source, programme.remark, who, len(catalogue),
+        done, [one for one in seen.values() if one.lacks], [catalogue.names[place] for place in left],
+        programme.steps,
+        [
+            QuotaState(quota.what, sum(kinds[one.name] in quota.types for one in done), quota.number)
+            for quota in programme.quotas
+        ],
+        month, up, unknown,
+    )  # fmt: skip
+
+
+def _seen(session: Session, member: Member, wanted: set[str], programme: Programme) -> dict[str, SeenObject]:
+    """For each wanted object that was seen, the entry that lacks least; of equals the first."""
+    tube, eyepiece = aliased(Tube, flat=True), aliased(Eyepiece, flat=True)
+    query = (
+        select(
+            Observation, Night.id.label("night"), Night.night_of, Site.lat_deg, Site.lon_deg, tube, eyepiece
+        )
+        .join(Night, Observation.night_id == Night.id)
+        .join(Site, Night.site_id == Site.id)
+        .outerjoin(Setup, Observation.setup_id == Setup.id)
+        .outerjoin(tube, Setup.tube_id == tube.id)
+        .outerjoin(eyepiece, Observation.eyepiece_id == eyepiece.id)
+        .where(Observation.member_id == member.id, Observation.sighting == Sighting.SEEN)
+        .order_by(Observation.at_utc)
+    )
+    scales = _scales_by_night(session)
+    today = {text: target_named(text).name for text in _targets(session, member)}
+    best: dict[str, SeenObject] = {}
+    for row in session.execute(query):
+        name = today[row[0].target]
+        if name not in wanted:
+            continue
+        has = _what_it_has(
+            row[0],
+            row[5],
+            row[6],
+            row.lat_deg is not None and row.lon_deg is not None,
+            scales.get(row.night, set()),
+        )
+        lacks = [needed for needed in programme.needs if needed not in has]
+        if name not in best or len(lacks) < len(best[name].lacks):
+            best[name] = SeenObject(name, row.night_of, lacks)
+    return best
+
+
+def _targets(session: Session, member: Member) -> Sequence[str]:
+    query = select(Observation.target).where(Observation.member_id == member.id).distinct()
+    return session.scalars(query).all()
+
+
+def _scales_by_night(session: Session) -> dict[Any, set[SkyScale]]:
+    scales: dict[Any, set[SkyScale]] = {}
+    for night, scale in session.execute(select(SkyReading.night_id, SkyReading.scale).distinct()):
+        scales.setdefault(night, set()).add(scale)
+    return scales
+
+
+def _what_it_has(
+    entry: Observation, tube: Tube | None, eyepiece: Eyepiece | None, placed: bool, scales: set[SkyScale]
+) -> set[Needed]:
+    present = {
+        Needed.PLACE: placed,
+        Needed.SEEING: not scales.isdisjoint(_SEEING),
+        Needed.TRANSPARENCY: not scales.isdisjoint(_TRANSPARENCY),
+        Needed.APERTURE: tube is not None and tube.aperture_mm is not None,
+        Needed.FOCAL_LENGTH: tube is not None and tube.focal_mm is not None,
+        Needed.EYEPIECE: eyepiece is not None,
+        Needed.POWER: entry.magnification is not None,
+        Needed.DESCRIPTION: bool(entry.description),
+        Needed.SKETCH: bool(entry.sketch),
+    }
+    return {needed for needed, there in present.items() if there}
+
+
+def _next_month(
+    catalogue: Catalogue, left: list[int], view: Lookout, now: datetime, above_deg: float
+) -> tuple[str, list[UpNext]]:
+    """What is still to be seen and stands high in the night of the middle of next month; the longest first."""
+    first = now.astimezone(view.zone).date().replace(day=1)
+    middle = (first + timedelta(days=32)).replace(day=15)
+    noon = np.datetime64(night_bounds_utc(middle, view.zone)[0].astimezone(UTC).replace(tzinfo=None), "us")
+    label = f"{middle:%Y-%m}"
+    try:
+        spell, _ = dark_spell(noon, view.place, noon)
+    except NotDark:
+        return label, []
+    some = catalogue.only(np.array(left, np.intp))
+    windows = dark_windows(some.directions, spell, view.place, above_deg)
+    hours = (windows.until_utc - windows.from_utc) / np.timedelta64(1, "h")
+    up = [
+        UpNext(some.names[k], round(float(hours[k]), 1), round(float(windows.best_alt_deg[k]), 1))
+        for k in np.flatnonzero(windows.ever)
+    ]
+    return label, sorted(up, key=lambda one: -one.hours)

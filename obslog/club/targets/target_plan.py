@@ -1,0 +1,330 @@
+"""Which targets an evening is good for, and in which order to go to them."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import UTC, date, datetime
+from typing import NamedTuple
+
+import numpy as np
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from obslog.club.night.true_field import true_field_arcmin
+from obslog.club.performance.landing_chance import LandingChance, landing_chance
+from obslog.club.targets.sky_tonight import Lookout
+from obslog.club.targets.target_filters import (
+    LeftOut,
+    Sieve,
+    already_seen,
+    brightest_first,
+    drowned,
+    of_other_types,
+    surfaces,
+    too_faint,
+    too_low,
+    unknown_names,
+)
+from obslog.errors import OutOfRange
+from obslog.optics import LimitFormula, limiting_magnitude
+from obslog.pointing.planning.visit_order import visit_order
+from obslog.records.name_lookup import by_name
+from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import Eyepiece, Mount, Night, Site, SkyReading, Tube
+from obslog.sky.evening.dark_windows import Dark, Windows, dark_spell, dark_windows
+from obslog.sky.evening.moving_bodies import elongations_deg, wanderers
+from obslog.sky.evening.object_arrays import (
+    Catalogue,
+    listed_objects,
+    named_things,
+    types_named,
+    whole_catalogue,
+)
+from obslog.sky.evening.visibility import Spell
+from obslog.sky.places.apparent_places import Places, apparent_places
+from obslog.sky.places.kernel import Instants
+from obslog.vocabulary import MountType, PierSide, SkyScale
+
+_HOUR = np.timedelta64(1, "h")
+_SOLAR_HOURS_PER_SIDEREAL = 0.9972696
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """What is asked for: the equipment, a list or names (None: all objects), what to leave out, and how many.
+
+    `wanderers`: whether Moon and planets are among them.
+    """
+
+    mount: str | None = None
+    tube: str | None = None
+    eyepiece: str | None = None
+    listed: str | None = None
+    names: Sequence[str] | None = None
+    types: Sequence[str] = ()
+    not_seen_by: str | None = None
+    above_deg: float = 30.0
+    most: int = 20
+    minutes_each: float = 10.0
+    wanderers: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class SkyOnRecord:
+    """What the sky meter showed at a site over its nights: median, spread (None from one reading) and number."""
+
+    median: float
+    sd: float | None
+    readings: int
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedTarget:
+    """A target with the time for it. Altitude, azimuth and side are of that time; instants in UTC; None is unknown.
+
+    `fills_field` is its long axis over the field's diameter; `contrast_mag` its mean surface against the sky's,
+    above zero where it is the brighter. `sun_deg` is the elongation of what wanders, None for other things.
+    """
+
+    order: int
+    name: str
+    title: str
+    type: str
+    constellation: str
+    magnitude: float | None
+    band: str | None
+    at_utc: datetime
+    alt_deg: float
+    az_deg: float
+    pier_side: PierSide | None
+    transit_utc: datetime
+    from_utc: datetime
+    until_utc: datetime
+    best_utc: datetime
+    best_alt_deg: float
+    moon_deg: float
+    moon_up: bool
+    size_arcmin: tuple[float | None, float | None]
+    fills_field: float | None
+    surface_brightness: float | None
+    contrast_mag: float | None
+    sun_deg: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class TargetPlan:
+    """The targets in order, and what the plan rests on."""
+
+    site: str
+    night: date
+    dark_from_utc: datetime
+    dark_until_utc: datetime
+    dark: Dark
+    mount: str | None
+    field_arcmin: float | None
+    faintest_star_mag: float | None
+    sky_meter: SkyOnRecord | None
+    chance_in_field: LandingChance | None
+    targets: list[PlannedTarget]
+    flips: int
+    considered: int
+    left_out: list[LeftOut]
+
+
+class _Gear(NamedTuple):
+    """What the records say of the equipment, the site's sky and the member."""
+
+    mount: Mount | None
+    field_arcmin: float | None
+    aperture_mm: float | None
+    limit: float | None
+    sky: SkyOnRecord | None
+    chance: LandingChance | None
+
+
+def plan_targets(database: Database, view: Lookout, at_utc: datetime, wish: Wish) -> TargetPlan:
+    """Choose the brightest targets that fit the wish and put them in order, from an instant of the night on.
+
+    Raises NotDark, UnknownName, OutOfRange.
+    """
+    _check(wish)
+    spell, dark = dark_spell(
+        view.noon_before(at_utc), view.place, np.datetime64(at_utc.astimezone(UTC).replace(tzinfo=None), "us")
+    )
+    catalogue, unknown = _catalogue(wish)
+    if wish.wanderers:
+        catalogue = catalogue.with_others(
+            wanderers(spell.from_utc + (spell.until_utc - spell.from_utc) / 2, view.place)
+        )
+    windows = dark_windows(catalogue.directions, spell, view.place, wish.above_deg, view.horizon)
+    sieve = Sieve(len(catalogue))
+    types = {kind for text in wish.types for kind in types_named(text)}
+    named = wish.listed is not None or wish.names is not None
+    with database.read() as session:
+        gear = _gear(session, view.site, wish)
+        sieve.leave_out(*of_other_types(catalogue, types, named=named))
+        if wish.not_seen_by:
+            sieve.leave_out(*already_seen(session, catalogue, wish.not_seen_by))
+    begin, end = (f"{_utc(t).astimezone(view.zone):%H:%M}" for t in spell)
+    sieve.leave_out(*too_low(windows, wish.above_deg, begin, end, has_horizon=bool(view.horizon)))
+    done_utc = spell.from_utc + wish.most * np.timedelta64(round(wish.minutes_each * 60), "s")
+    if done_utc < spell.until_utc:
+        done = f"{_utc(done_utc).astimezone(view.zone):%H:%M}"
+        sieve.leave_out(
+            f"up only after {done}, when {wish.most} targets are done", windows.from_utc >= done_utc
+        )
+    sieve.leave_out(*too_faint(catalogue, gear.limit, gear.aperture_mm))
+    sieve.leave_out(*drowned(surfaces(catalogue), gear.sky.median if gear.sky else None))
+    sieve.keep_first(
+        brightest_first(catalogue), wish.most, f"beyond the {wish.most} asked for: brighter ones go first"
+    )
+    targets, flips, late = _scheduled(
+        view, catalogue, windows, np.flatnonzero(sieve.still), spell, gear, wish
+    )
+    left_out = [unknown_names(unknown)] if unknown else []
+    left_out += sieve.left_out
+    if late:
+        left_out.append(LeftOut(f"no time left for them at {wish.minutes_each:g} minutes each", late))
+    return TargetPlan(
+        view.site, view.night_at(at_utc), _utc(spell.from_utc), _utc(spell.until_utc), dark,
+        gear.mount.name if gear.mount else None, gear.field_arcmin, gear.limit, gear.sky, gear.chance,
+        targets, flips, len(catalogue) + len(unknown), left_out,
+    )  # fmt: skip
+
+
+def _check(wish: Wish) -> None:
+    if not 0 <= wish.above_deg < 90:
+        raise OutOfRange("The altitude", wish.above_deg, 0, 90, "degrees")
+    if not 1 <= wish.minutes_each <= 600:
+        raise OutOfRange("The time for each target", wish.minutes_each, 1, 600, "minutes")
+
+
+def _catalogue(wish: Wish) -> tuple[Catalogue, list[str]]:
+    if wish.names is not None:
+        return named_things(wish.names)
+    return (listed_objects(wish.listed) if wish.listed else whole_catalogue()), []
+
+
+def _gear(session: Session, site: str, wish: Wish) -> _Gear:
+    mount = by_name(session, Mount, wish.mount) if wish.mount else None
+    tube = by_name(session, Tube, wish.tube) if wish.tube else None
+    eyepiece = by_name(session, Eyepiece, wish.eyepiece) if wish.eyepiece else None
+    field = true_field_arcmin(tube, eyepiece) if tube and eyepiece else None
+    aperture = tube.aperture_mm if tube else None
+    limit = None if aperture is None else float(limiting_magnitude(aperture, LimitFormula.MILLIMETRES))
+    chance = landing_chance(session, mount, field) if mount and field else None
+    return _Gear(mount, field, aperture, limit, _sky_on_record(session, site), chance)
+
+
+def _sky_on_record(session: Session, site: str) -> SkyOnRecord | None:
+    query = (
+        select(SkyReading.value)
+        .join(Night, SkyReading.night_id == Night.id)
+        .where(Night.site_id == by_name(session, Site, site).id, SkyReading.scale == SkyScale.SKY_METER)
+    )
+    values = np.array(session.scalars(query).all(), float)
+    if not values.size:
+        return None
+    sd = float(values.std(ddof=1)) if values.size > 1 else None
+    return SkyOnRecord(float(np.median(values)), sd, values.size)
+
+
+def _scheduled(
+    view: Lookout,
+    catalogue: Catalogue,
+    windows: Windows,
+    chosen: np.ndarray[tuple[int], np.dtype[np.intp]],
+    spell: Spell,
+    gear: _Gear,
+    wish: Wish,
+) -> tuple[list[PlannedTarget], int, int]:
+    """The chosen targets in order with their places at their times; the flips; and how many found no time."""
+    if not chosen.size:
+        return [], 0, 0
+    some, start = catalogue.only(chosen), spell.from_utc
+    seen = apparent_places(some.directions, start, view.place)
+    transit_hours = -seen.hour_angle_hours * _SOLAR_HOURS_PER_SIDEREAL
+    opens, closes = ((when[chosen] - start) / _HOUR for when in (windows.from_utc, windows.until_utc))
+    sided = gear.mount is not None and gear.mount.mount_type is MountType.GERMAN
+    visits = visit_order(opens, closes, transit_hours, wish.minutes_each, has_sides=sided)
+    places = np.array(visits.targets, np.intp)
+    minutes = np.round(np.array(visits.start_hours) * 60).astype("timedelta64[m]")
+    when: Instants = start + minutes
+    then = apparent_places(some.only(places).directions, when, view.place)
+    from_sun = elongations_deg(some.only(places).names, when, view.place)
+    transits = start + np.round(transit_hours * 3600).astype("timedelta64[s]")
+    surface = surfaces(catalogue)
+    return (
+        [
+            _target(
+                order,
+                catalogue,
+                int(chosen[place]),
+                windows,
+                then,
+                when,
+                transits[place],
+                surface,
+                float(from_sun[order - 1]),
+                gear,
+                _side(east) if sided else None,
+            )
+            for order, (place, east) in enumerate(zip(visits.targets, visits.tube_east, strict=True), start=1)
+        ],
+        visits.flips,
+        len(visits.left),
+    )
+
+
+def _target(
+    order: int,
+    catalogue: Catalogue,
+    place: int,
+    windows: Windows,
+    then: Places,
+    when: Instants,
+    transit: np.datetime64,
+    surface: np.ndarray[tuple[int], np.dtype[np.float64]],
+    sun_deg: float,
+    gear: _Gear,
+    side: PierSide | None,
+) -> PlannedTarget:
+    major, minor = _known(catalogue.major_arcmin[place]), _known(catalogue.minor_arcmin[place])
+    glow = _known(surface[place])
+    return PlannedTarget(
+        order,
+        catalogue.names[place],
+        catalogue.titles[place],
+        catalogue.types[place],
+        catalogue.constellations[place],
+        _known(catalogue.magnitude[place]),
+        catalogue.bands[place],
+        _utc(when[order - 1]),
+        float(then.alt_deg[order - 1]),
+        float(then.az_deg[order - 1]),
+        side,
+        _utc(transit),
+        _utc(windows.from_utc[place]),
+        _utc(windows.until_utc[place]),
+        _utc(windows.best_utc[place]),
+        float(windows.best_alt_deg[place]),
+        float(windows.moon_deg[place]),
+        bool(windows.moon_alt_deg[place] > 0),
+        (major, minor),
+        major / gear.field_arcmin if major and gear.field_arcmin else None,
+        glow,
+        gear.sky.median - glow if gear.sky and glow is not None else None,
+        _known(sun_deg),
+    )
+
+
+def _side(tube_east: bool) -> PierSide:
+    return PierSide.EAST if tube_east else PierSide.WEST
+
+
+def _known(value: float) -> float | None:
+    return None if np.isnan(value) else float(value)
+
+
+def _utc(instant: np.datetime64) -> datetime:
+    whole: datetime = (instant + np.timedelta64(500, "ms")).astype("datetime64[s]").astype(datetime)
+    return whole.replace(tzinfo=UTC)

@@ -1,0 +1,1 @@
+"""Services, batteries, the routine, and what is due."""

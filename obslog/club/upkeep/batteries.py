@@ -1,0 +1,152 @@
+"""Batteries: their tests, and a plain word when one has too little of its capacity left."""
+
+import math
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from obslog.club.register.rule_book import rules_in_force
+from obslog.club.storeroom.custody import thing_named
+from obslog.errors import OutOfRange, WrongInput, quoted
+from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import Item
+from obslog.records.tables.storeroom import BatteryTest
+from obslog.times import not_a_future_date
+
+MOST_VOLTS, MOST_PERCENT = 100, 200
+# Common practice in the trade; its maker and qualified people come first.
+CAUTIONS = (
+    "Never leave a charging battery alone.",
+    "No lithium battery is charged below 0 C.",
+    "Swollen, hot, leaking or dented: stop, do not charge it, and ask its maker or a qualified person.",
+)
+
+
+class NoBattery(WrongInput):
+    def __init__(self, name: str, what: str, is_item: bool) -> None:
+        hint = (
+            f"If it is one: obslog item edit {quoted(name)} --sort battery"
+            if is_item
+            else "Name the battery."
+        )
+        super().__init__(f"{name} is on record as {what}, not as a battery.", hint)
+
+
+class NothingRead(WrongInput):
+    def __init__(self) -> None:
+        super().__init__(
+            "A day is given but nothing that was read.",
+            "Give --rest-volts, --load-volts or --capacity-percent.",
+        )
+
+
+class MoreUnderLoad(WrongInput):
+    def __init__(self, rest: float, load: float) -> None:
+        super().__init__(
+            f"{load:g} V under load is more than {rest:g} V at rest, which no battery gives.",
+            "Check whether the two were swapped.",
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class BatteryReading:
+    """What a test read; None is what was not measured."""
+
+    tested_on: date
+    rest_volts: float | None
+    load_volts: float | None
+    capacity_percent: float | None
+
+
+@dataclass(frozen=True, slots=True)
+class BatteryPage:
+    """A battery's tests, the newest first; `warning` is None while its last measured capacity is enough, or unknown."""
+
+    name: str
+    tests: list[BatteryReading]
+    fewest_percent: float
+    warning: str | None
+    cautions: tuple[str, ...] = CAUTIONS
+
+
+def note_test(
+    database: Database,
+    name: str,
+    now: datetime,
+    *,
+    on: date | None = None,
+    rest_volts: float | None = None,
+    load_volts: float | None = None,
+    capacity_percent: float | None = None,
+) -> BatteryPage:
+    """Note a test of a battery. Raises UnknownName, NoBattery, NothingRead, OutOfRange, MoreUnderLoad, FutureDate."""
+    if all(read is None for read in (rest_volts, load_volts, capacity_percent)):
+        raise NothingRead
+    day = not_a_future_date(on or now.date(), now)
+    _check("The voltage at rest", rest_volts, MOST_VOLTS, "V")
+    _check("The voltage under load", load_volts, MOST_VOLTS, "V")
+    _check("The capacity", capacity_percent, MOST_PERCENT, "percent")
+    if rest_volts is not None and load_volts is not None and load_volts > rest_volts:
+        raise MoreUnderLoad(rest_volts, load_volts)
+    with database.write(now, f"note a test of {name}") as session:
+        battery = _battery(session, name)
+        session.add(
+            BatteryTest(
+                equipment_id=battery.id,
+                tested_on=day,
+                rest_volts=rest_volts,
+                load_volts=load_volts,
+                capacity_percent=capacity_percent,
+            )
+        )
+        session.flush()
+        return _page(session, battery)
+
+
+def battery_page(database: Database, name: str) -> BatteryPage:
+    """A battery's tests. Raises UnknownName, NoBattery."""
+    with database.read() as session:
+        return _page(session, _battery(session, name))
+
+
+def _battery(session: Session, name: str) -> Item:
+    try:
+        thing = thing_named(session, name, "item")
+    except WrongInput:
+        other = thing_named(session, name)
+        raise NoBattery(other.name, f"a {other.kind}", False) from None
+    assert isinstance(thing, Item)
+    if thing.sort.strip().casefold() != "battery":
+        raise NoBattery(thing.name, f"a thing of the sort {thing.sort!r}", True)
+    return thing
+
+
+def _page(session: Session, battery: Item) -> BatteryPage:
+    query = (
+        select(BatteryTest)
+        .where(BatteryTest.equipment_id == battery.id)
+        .order_by(BatteryTest.tested_on.desc(), BatteryTest.id.desc())
+    )
+    tests = [
+        BatteryReading(test.tested_on, test.rest_volts, test.load_volts, test.capacity_percent)
+        for test in session.scalars(query)
+    ]
+    fewest = rules_in_force(session)["battery-percent"]
+    return BatteryPage(battery.name, tests, fewest, _warning(tests, fewest))
+
+
+def _warning(tests: list[BatteryReading], fewest: float) -> str | None:
+    last = next((test for test in tests if test.capacity_percent is not None), None)
+    if last is None or last.capacity_percent is None or last.capacity_percent >= fewest:
+        return None
+    return (
+        f"It had {last.capacity_percent:g} % of its capacity on {last.tested_on}, under the club's {fewest:g} %: "
+        "it wants replacing, and will not last a cold night."
+    )
+
+
+def _check(what: str, value: float | None, most: float, unit: str) -> None:
+    if value is not None and not (math.isfinite(value) and 0 <= value <= most):
+        raise OutOfRange(what, value, 0, most, unit)

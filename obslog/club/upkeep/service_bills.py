@@ -1,0 +1,101 @@
+"""The bill of a service: what it cost and used, and when the next is due."""
+
+import math
+from dataclasses import astuple, dataclass, replace
+from datetime import date
+
+from sqlalchemy.orm import Session
+
+from obslog.club.register.typed_values import written
+from obslog.errors import OutOfRange, WrongInput
+from obslog.records.tables.logbook_tables import Equipment, Service
+from obslog.records.tables.storeroom import MOST_MONEY, MOST_NIGHTS, ServiceBill
+from obslog.times import months_later
+
+MOST_MONTHS = 240
+
+
+class SeveralDays(WrongInput):
+    def __init__(self) -> None:
+        super().__init__(
+            "The next service is given both by its day and by months.",
+            "Give one of --next-on and --next-in-months.",
+        )
+
+
+class NextBeforeThis(WrongInput):
+    def __init__(self, next_on: date, done_on: date) -> None:
+        super().__init__(
+            f"The next service on {next_on} is not after this one on {done_on}.", "Give a later day."
+        )
+
+
+class NightsNotCounted(WrongInput):
+    def __init__(self, name: str) -> None:
+        super().__init__(
+            f"Nights of use are counted of mounts, tubes and eyepieces; {name} is another item.",
+            "Say when by --next-in-months, --next-on or --next-when.",
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Bill:
+    """What is told of a service beside the work; `next_in_months` becomes the day `next_on`."""
+
+    cost: float | None = None
+    parts: str | None = None
+    next_on: date | None = None
+    next_in_months: int | None = None
+    next_after_nights: int | None = None
+    next_when: str | None = None
+
+
+NO_BILL = Bill()
+
+
+def checked_bill(bill: Bill, thing: Equipment, done_on: date) -> Bill:
+    """The bill with its next day worked out.
+
+    Raises OutOfRange, SeveralDays, NextBeforeThis, NightsNotCounted, UnusableText.
+    """
+    if bill.cost is not None and not (math.isfinite(bill.cost) and 0 <= bill.cost <= MOST_MONEY):
+        raise OutOfRange("The cost", bill.cost, 0, MOST_MONEY)
+    if bill.next_after_nights is not None:
+        if thing.kind == "item":
+            raise NightsNotCounted(thing.name)
+        if not 1 <= bill.next_after_nights <= MOST_NIGHTS:
+            raise OutOfRange("The number of nights", bill.next_after_nights, 1, MOST_NIGHTS)
+    return replace(
+        bill,
+        parts=written(bill.parts, "What was used") if bill.parts is not None else None,
+        next_on=_next_on(bill, done_on),
+        next_in_months=None,
+        next_when=written(bill.next_when, "The condition", 500) if bill.next_when is not None else None,
+    )
+
+
+def _next_on(bill: Bill, done_on: date) -> date | None:
+    if bill.next_in_months is not None:
+        if bill.next_on is not None:
+            raise SeveralDays
+        if not 1 <= bill.next_in_months <= MOST_MONTHS:
+            raise OutOfRange("The number of months", bill.next_in_months, 1, MOST_MONTHS)
+        return months_later(done_on, bill.next_in_months)
+    if bill.next_on is not None and bill.next_on <= done_on:
+        raise NextBeforeThis(bill.next_on, done_on)
+    return bill.next_on
+
+
+def add_bill(session: Session, service: Service, bill: Bill) -> None:
+    """Write the bill down, where anything was told."""
+    if any(told is not None for told in astuple(bill)):
+        session.add(
+            ServiceBill(
+                service_id=service.id,
+                cost=bill.cost,
+                parts=bill.parts,
+                next_on=bill.next_on,
+                next_after_nights=bill.next_after_nights,
+                next_when=bill.next_when,
+            )
+        )

@@ -1,0 +1,140 @@
+"""Services: work done on a thing. One that is mechanical starts the mount's mechanical history afresh."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from uuid import UUID
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from obslog.club.night.snags import mark_of
+from obslog.club.register.typed_values import written
+from obslog.club.upkeep.service_bills import NO_BILL, Bill, add_bill, checked_bill
+from obslog.club.upkeep.service_routine import checked_tasks
+from obslog.club.upkeep.work_orders import mend, snags_meant
+from obslog.records.name_lookup import by_name, table_of
+from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import Equipment, Item, Member, Service
+from obslog.records.tables.storeroom import MendedSnag, ServiceBill, ServiceTask
+from obslog.times import not_a_future_date
+
+
+@dataclass(frozen=True, slots=True)
+class ServiceLine:
+    """Work done; the `next_...` say when the next is due, `mended` are the marks of the snags that it mended."""
+
+    kind: str
+    name: str
+    done_on: date
+    text: str
+    mechanical: bool
+    by: str | None
+    cost: float | None = None
+    parts: str | None = None
+    next_on: date | None = None
+    next_after_nights: int | None = None
+    next_when: str | None = None
+    tasks: list[str] = field(default_factory=list)
+    mended: list[str] = field(default_factory=list)
+
+
+def add_service(
+    database: Database,
+    kind: str,
+    name: str,
+    text: str,
+    now: datetime,
+    *,
+    on: date,
+    mechanical: bool = False,
+    by: str | None = None,
+    bill: Bill = NO_BILL,
+    tasks: Sequence[str] = (),
+    mends: Sequence[str] = (),
+) -> ServiceLine:
+    """Note work done on a mount, tube, eyepiece or item, with its bill and the tasks of the routine that it did.
+
+    `mends` are marks of snags of that thing, or steps: all its open snags at that step. They are mended by it.
+    Raises UnknownName, FutureDate, UnusableText, NoSuchTask, what checked_bill raises, and what snags_meant raises.
+    """
+    text = written(text, "The service")
+    not_a_future_date(on, now)
+    with database.write(now, f"note a service of {name}") as session:
+        thing = by_name(session, table_of(kind), name)
+        assert isinstance(thing, Equipment)
+        bill = checked_bill(bill, thing, on)
+        tasks = checked_tasks(tasks, thing.kind, thing.sort if isinstance(thing, Item) else None)
+        snags = snags_meant(session, thing, mends, on)
+        doer = by_name(session, Member, by) if by else None
+        service = Service(
+            equipment_id=thing.id,
+            done_on=on,
+            text=text,
+            mechanical=mechanical,
+            member_id=doer.id if doer else None,
+        )
+        session.add(service)
+        session.flush()
+        add_bill(session, service, bill)
+        session.add_all(ServiceTask(service_id=service.id, task=task) for task in tasks)
+        mend(session, service, snags, now)
+        session.flush()
+        return _lines(session, service.id)[0]
+
+
+def list_services(database: Database, *, name: str | None = None, kind: str = "mount") -> list[ServiceLine]:
+    """The services on record, the newest first; of one thing where it is named."""
+    with database.read() as session:
+        thing = by_name(session, table_of(kind), name).id if name is not None else None
+        return _lines(session, thing=thing)
+
+
+def _lines(session: Session, only: UUID | None = None, *, thing: UUID | None = None) -> list[ServiceLine]:
+    query = (
+        select(Service, Equipment.kind, Equipment.name, Member.name, ServiceBill)
+        .join(Equipment, Service.equipment_id == Equipment.id)
+        .outerjoin(Member, Service.member_id == Member.id)
+        .outerjoin(ServiceBill, ServiceBill.service_id == Service.id)
+        .order_by(Service.done_on.desc(), Service.id.desc())
+    )
+    if only is not None:
+        query = query.where(Service.id == only)
+    if thing is not None:
+        query = query.where(Service.equipment_id == thing)
+    rows = session.execute(query).all()
+    tasks, mended = _tasks(session), _mended(session)
+    return [
+        ServiceLine(
+            kind,
+            name,
+            done.done_on,
+            done.text,
+            done.mechanical,
+            by,
+            bill.cost if bill else None,
+            bill.parts if bill else None,
+            bill.next_on if bill else None,
+            bill.next_after_nights if bill else None,
+            bill.next_when if bill else None,
+            tasks.get(done.id, []),
+            mended.get(done.id, []),
+        )
+        for done, kind, name, by, bill in rows
+    ]
+
+
+def _tasks(session: Session) -> dict[UUID, list[str]]:
+    found: dict[UUID, list[str]] = {}
+    query = select(ServiceTask.service_id, ServiceTask.task).order_by(ServiceTask.id)
+    for service_id, task in session.execute(query):
+        found.setdefault(service_id, []).append(task)
+    return found
+
+
+def _mended(session: Session) -> dict[UUID, list[str]]:
+    found: dict[UUID, list[str]] = {}
+    query = select(MendedSnag.service_id, MendedSnag.snag_id).order_by(MendedSnag.id)
+    for service_id, snag_id in session.execute(query):
+        found.setdefault(service_id, []).append(mark_of(snag_id))
+    return found

@@ -1,0 +1,251 @@
+"""Services that are due: by date, by nights of use, by the routine, by a battery's test, or when something is so.
+
+What a service says of the next stands until a later service of the thing says otherwise, or is done when the next was
+due. A service in between that says nothing, such as a new fuse, changes nothing.
+"""
+
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from enum import StrEnum
+from uuid import UUID
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from obslog.club.register.rule_book import rules_in_force
+from obslog.club.upkeep.nights_of_use import nights_after, nights_last_year, nights_of_use
+from obslog.club.upkeep.service_routine import RoutineTask, tasks_of
+from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import Equipment, Item, Service
+from obslog.records.tables.storeroom import BatteryTest, Paper, ServiceBill, ServiceTask
+from obslog.times import months_later
+
+CAPACITY_TASK = "capacity"
+
+
+class Basis(StrEnum):
+    """By what a service is due."""
+
+    DATE = "date"
+    NIGHTS = "nights"
+    ROUTINE = "routine"
+    BATTERY = "battery"
+    CONDITION = "condition"
+
+
+@dataclass(frozen=True, slots=True)
+class DueService:
+    """A service that is due. `due_on` is None where no day can be named; by a condition it is due when that is so."""
+
+    name: str
+    kind: str
+    basis: Basis
+    due_on: date | None
+    words: str
+    last_on: date | None
+    nights_last_year: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class TaskState:
+    """A task of the routine for one thing: when it was last noted, and when it is due; None where that is not known."""
+
+    task: RoutineTask
+    last_on: date | None
+    due_on: date | None
+    nights_since: int | None
+    due: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Thing:
+    id: UUID
+    name: str
+    kind: str
+    sort: str | None
+
+
+def list_due(database: Database, today: date, within_days: int = 0) -> list[DueService]:
+    """Everything in use that is due by then: what affects the most nights of use first, conditions last."""
+    with database.read() as session:
+        found = due_of(session, None, today, within_days)
+    listed = [due for dues in found.values() for due in dues]
+    return sorted(
+        listed,
+        key=lambda due: (
+            due.basis is Basis.CONDITION,
+            -due.nights_last_year,
+            due.due_on or date.min,
+            due.name,
+        ),
+    )
+
+
+def due_of(
+    session: Session, only: Collection[UUID] | None, today: date, within_days: int = 0
+) -> dict[UUID, list[DueService]]:
+    """What is due of each thing that is neither retired nor missing, by its key; of those asked for, or of all."""
+    things = _things(session, only)
+    keys = None if only is None else list(things)
+    horizon = today + timedelta(days=within_days)
+    nights, yearly = nights_of_use(session, keys), nights_last_year(session, today)
+    pending, done = _pending(session, keys, nights), _tasks_done(session, keys)
+    capacity = _capacities(session, keys)
+    fewest_percent = rules_in_force(session)["battery-percent"]
+    found: dict[UUID, list[DueService]] = {}
+    for key, thing in things.items():
+        dues = [
+            *_by_bill(thing, pending.get(key), nights.get(key, []), horizon),
+            *_by_routine(thing, done.get(key, {}), nights.get(key, []), horizon, pending.get(key)),
+            *_by_battery(thing, capacity.get(key), fewest_percent),
+        ]
+        if dues:
+            found[key] = [_with_nights(due, yearly.get(key, 0)) for due in dues]
+    return found
+
+
+def routine_of(session: Session, thing: Equipment, today: date) -> list[TaskState]:
+    """Each task of the routine for a thing: when it was last noted, and whether it is due."""
+    sort = session.scalar(select(Item.sort).where(Item.id == thing.id)) if thing.kind == "item" else None
+    done = _tasks_done(session, [thing.id]).get(thing.id, {})
+    nights = nights_of_use(session, [thing.id]).get(thing.id, [])
+    return [_state(task, done.get(task.task), nights, today) for task in tasks_of(thing.kind, sort)]
+
+
+def _things(session: Session, only: Collection[UUID] | None) -> dict[UUID, _Thing]:
+    sorts = Item.__table__.c
+    query = (
+        select(Equipment.id, Equipment.name, Equipment.kind, sorts.sort)
+        .outerjoin(Item.__table__, sorts.id == Equipment.id)
+        .outerjoin(Paper, Paper.equipment_id == Equipment.id)
+        .where(Equipment.retired_on.is_(None), Paper.missing_since.is_(None))
+        .order_by(Equipment.name_key)
+    )
+    if only is not None:
+        query = query.where(Equipment.id.in_(only))
+    return {row[0]: _Thing(*row) for row in session.execute(query)}
+
+
+_Pending = tuple[Service, ServiceBill]
+_Done = tuple[date, UUID | None]
+
+
+def _pending(
+    session: Session, keys: Sequence[UUID] | None, nights: Mapping[UUID, list[date]]
+) -> dict[UUID, _Pending]:
+    """The service of each thing whose word on the next one stands."""
+    query = (
+        select(Service, ServiceBill)
+        .outerjoin(ServiceBill, ServiceBill.service_id == Service.id)
+        .order_by(Service.done_on, Service.id)
+    )
+    if keys is not None:
+        query = query.where(Service.equipment_id.in_(keys))
+    found: dict[UUID, _Pending] = {}
+    for service, bill in session.execute(query):
+        key = service.equipment_id
+        if bill is not None and (bill.next_on or bill.next_after_nights or bill.next_when):
+            found[key] = (service, bill)
+        elif key in found and _was_due(*found[key], nights.get(key, []), service.done_on):
+            del found[key]
+    return found
+
+
+def _was_due(last: Service, bill: ServiceBill, nights: list[date], day: date) -> bool:
+    used = nights_after(nights, last.done_on) - nights_after(nights, day)
+    by_date = bill.next_on is not None and bill.next_on <= day
+    return by_date or (bill.next_after_nights is not None and used >= bill.next_after_nights)
+
+
+def _by_bill(
+    thing: _Thing, pending: _Pending | None, nights: list[date], horizon: date
+) -> Iterator[DueService]:
+    if pending is None:
+        return
+    last, bill = pending
+    done = last.done_on
+    if bill.next_on is not None and bill.next_on <= horizon:
+        words = f"service is due on {bill.next_on}; the last was on {done}: {last.text}"
+        yield DueService(thing.name, thing.kind, Basis.DATE, bill.next_on, words, done)
+    used = nights_after(nights, done)
+    if bill.next_after_nights is not None and used >= bill.next_after_nights:
+        words = f"service is due after {bill.next_after_nights} nights; it was used on {used} since {done}"
+        yield DueService(thing.name, thing.kind, Basis.NIGHTS, None, words, done)
+    if bill.next_when is not None:
+        words = f"service is due when {bill.next_when}; the last was on {done}"
+        yield DueService(thing.name, thing.kind, Basis.CONDITION, None, words, done)
+
+
+def _by_routine(
+    thing: _Thing, done: Mapping[str, _Done], nights: list[date], horizon: date, pending: _Pending | None
+) -> Iterator[DueService]:
+    """Only of tasks that were noted before: where nobody ever noted one, when it is due is not known.
+
+    A service that did a task and says itself when the next is due comes before the routine.
+    """
+    for task in tasks_of(thing.kind, thing.sort):
+        last = done.get(task.task)
+        state = _state(task, last, nights, horizon)
+        said_itself = pending is not None and last is not None and last[1] == pending[0].id
+        if state.due and not said_itself:
+            words = f"{task.task} ({task.interval}) is due; it was last noted on {state.last_on}"
+            yield DueService(thing.name, thing.kind, Basis.ROUTINE, state.due_on, words, state.last_on)
+
+
+def _by_battery(
+    thing: _Thing, last: tuple[date, float] | None, fewest_percent: float
+) -> Iterator[DueService]:
+    if last is not None and last[1] < fewest_percent:
+        words = (
+            f"replace it: {last[1]:.0f} % of its capacity on {last[0]}, under the club's {fewest_percent:g} %"
+        )
+        yield DueService(thing.name, thing.kind, Basis.BATTERY, last[0], words, last[0])
+
+
+def _state(task: RoutineTask, last: _Done | None, nights: list[date], horizon: date) -> TaskState:
+    last_on = last[0] if last else None
+    due_on = since = None
+    due = False
+    if last_on is not None and task.every_months is not None:
+        due_on = months_later(last_on, task.every_months)
+        due = due_on <= horizon
+    if last_on is not None and task.every_nights is not None:
+        since = nights_after(nights, last_on)
+        due = due or since >= task.every_nights
+    return TaskState(task, last_on, due_on, since, due)
+
+
+def _tasks_done(session: Session, keys: Sequence[UUID] | None) -> dict[UUID, dict[str, _Done]]:
+    """When each task of each thing was last noted, and by which service; a battery's test is one without a service."""
+    query = (
+        select(Service.equipment_id, ServiceTask.task, Service.done_on, Service.id)
+        .join(Service, ServiceTask.service_id == Service.id)
+        .order_by(Service.done_on, Service.id)
+    )
+    if keys is not None:
+        query = query.where(Service.equipment_id.in_(keys))
+    found: dict[UUID, dict[str, _Done]] = {}
+    for key, task, day, service in session.execute(query):
+        found.setdefault(key, {})[task] = (day, service)
+    for key, (day, _) in _capacities(session, keys).items():
+        tasks = found.setdefault(key, {})
+        if CAPACITY_TASK not in tasks or tasks[CAPACITY_TASK][0] < day:
+            tasks[CAPACITY_TASK] = (day, None)
+    return found
+
+
+def _capacities(session: Session, keys: Sequence[UUID] | None) -> dict[UUID, tuple[date, float]]:
+    """The last test of each battery that measured its capacity."""
+    query = (
+        select(BatteryTest.equipment_id, BatteryTest.tested_on, BatteryTest.capacity_percent)
+        .where(BatteryTest.capacity_percent.is_not(None))
+        .order_by(BatteryTest.tested_on, BatteryTest.id)
+    )
+    if keys is not None:
+        query = query.where(BatteryTest.equipment_id.in_(keys))
+    return {key: (day, percent) for key, day, percent in session.execute(query) if percent is not None}
+
+
+def _with_nights(due: DueService, nights: int) -> DueService:
+    return DueService(due.name, due.kind, due.basis, due.due_on, due.words, due.last_on, nights)

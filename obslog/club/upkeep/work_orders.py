@@ -1,0 +1,163 @@
+"""Work orders: the open snags of equipment, put together by thing and step; and their mending by a service."""
+
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time
+from uuid import UUID
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from obslog.club.night.snags import NoSuchSnag, mark_of
+from obslog.club.review.verdict_rules import THE_PERSONS
+from obslog.club.storeroom.custody import thing_named
+from obslog.club.upkeep.nights_of_use import nights_last_year
+from obslog.errors import WrongInput, quoted
+from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import Equipment, Service, Snag
+from obslog.records.tables.storeroom import MendedSnag
+from obslog.vocabulary import Step
+
+
+class SnagOfAnother(WrongInput):
+    def __init__(self, mark: str, name: str) -> None:
+        super().__init__(
+            f"The snag {mark} is not one of {name}.", "See the marks by thing: obslog service orders"
+        )
+
+
+class SnagIsMended(WrongInput):
+    def __init__(self, mark: str, on: date) -> None:
+        super().__init__(f"The snag {mark} was mended on {on}.", "See what is open: obslog service orders")
+
+
+class NoOpenSnags(WrongInput):
+    def __init__(self, step: str, name: str, day: date) -> None:
+        super().__init__(
+            f"{name} had no open snag at the step {step} on {day}.",
+            f"See what is open: obslog service orders {quoted(name)}",
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What was said of a snag, and how often in the same words."""
+
+    text: str
+    times: int
+
+
+@dataclass(frozen=True, slots=True)
+class WorkOrder:
+    """The open snags of a thing at one step; `mark` is of the newest, `said` has the newest words first.
+
+    `persons_step` marks a step that people do whatever the thing, such as keying in.
+    """
+
+    mark: str
+    name: str
+    kind: str
+    step: Step
+    since: date
+    newest: date
+    times: int
+    members: int
+    said: list[Said]
+    marks: list[str]
+    persons_step: bool
+    nights_last_year: int
+
+
+def work_orders(database: Database, today: date, name: str | None = None) -> list[WorkOrder]:
+    """The work orders of all equipment in use, or of the thing of that name.
+
+    Those at the thing's own steps come first, then what affects the most nights of use, then the most frequent.
+    Raises UnknownName, WhichKind.
+    """
+    query = (
+        select(Snag, Equipment)
+        .join(Equipment, Snag.equipment_id == Equipment.id)
+        .where(Snag.fixed_utc.is_(None), Equipment.retired_on.is_(None))
+        .order_by(Snag.at_utc.desc(), Snag.id.desc())
+    )
+    with database.read() as session:
+        if name is not None:
+            query = query.where(Equipment.id == thing_named(session, name).id)
+        things: dict[UUID, Equipment] = {}
+        grouped: dict[tuple[UUID, Step], list[Snag]] = {}
+        for snag, thing in session.execute(query):
+            things[thing.id] = thing
+            grouped.setdefault((thing.id, snag.step), []).append(snag)
+        nights = nights_last_year(session, today)
+        orders = [
+            _order(things[key], step, snags, nights.get(key, 0)) for (key, step), snags in grouped.items()
+        ]
+    return sorted(orders, key=lambda order: (order.persons_step, -order.nights_last_year, -order.times))
+
+
+def _order(thing: Equipment, step: Step, snags: Sequence[Snag], nights: int) -> WorkOrder:
+    """The snags come newest first."""
+    return WorkOrder(
+        mark_of(snags[0].id),
+        thing.name,
+        thing.kind,
+        step,
+        snags[-1].at_utc.date(),
+        snags[0].at_utc.date(),
+        len(snags),
+        len({snag.member_id for snag in snags if snag.member_id is not None}),
+        [Said(text, times) for text, times in Counter(snag.text for snag in snags).items()],
+        [mark_of(snag.id) for snag in snags],
+        step in THE_PERSONS,
+        nights,
+    )
+
+
+def snags_meant(session: Session, thing: Equipment, handles: Sequence[str], day: date) -> list[Snag]:
+    """The snags of a thing by their marks, or by a step all that were open by that day; each once.
+
+    Raises NoSuchSnag, SnagOfAnother, SnagIsMended, NoOpenSnags.
+    """
+    found: dict[str, Snag] = {}
+    for handle in handles:
+        word = handle.strip().casefold()
+        snags = (
+            _at_step(session, thing, Step(word), day)
+            if word in set(Step)
+            else [_marked(session, thing, word)]
+        )
+        found |= {str(snag.id): snag for snag in snags}
+    return list(found.values())
+
+
+def _at_step(session: Session, thing: Equipment, step: Step, day: date) -> list[Snag]:
+    query = (
+        select(Snag)
+        .where(Snag.equipment_id == thing.id, Snag.step == step, Snag.fixed_utc.is_(None))
+        .order_by(Snag.at_utc)
+    )
+    snags = [snag for snag in session.scalars(query) if snag.at_utc.date() <= day]
+    if not snags:
+        raise NoOpenSnags(step, thing.name, day)
+    return snags
+
+
+def _marked(session: Session, thing: Equipment, mark: str) -> Snag:
+    keys = [key for key in session.scalars(select(Snag.id)) if mark and mark_of(key).startswith(mark)]
+    snag = session.get(Snag, keys[0]) if len(keys) == 1 else None
+    if snag is None:
+        raise NoSuchSnag(mark, len(keys))
+    if snag.equipment_id != thing.id:
+        raise SnagOfAnother(mark, thing.name)
+    if snag.fixed_utc is not None:
+        raise SnagIsMended(mark, snag.fixed_utc.date())
+    return snag
+
+
+def mend(session: Session, service: Service, snags: Sequence[Snag], now: datetime) -> None:
+    """Close the snags with the service's words as their remedy, and keep which service it was."""
+    end_of_day = datetime.combine(service.done_on, time(23, 59), UTC)
+    for snag in snags:
+        snag.fixed_utc, snag.remedy = max(min(now, end_of_day), snag.at_utc), service.text
+        session.add(MendedSnag(service_id=service.id, snag_id=snag.id))
