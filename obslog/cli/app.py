@@ -5,38 +5,16 @@ from typing import Annotated
 import typer
 
 from obslog import __version__
-from obslog.cli import (
-    brief,
-    database,
-    demo,
-    equipment,
-    kit,
-    loan,
-    loan_advice,
-    loan_fault,
-    loan_show,
-    member,
-    night,
-    observing,
-    officer,
-    optics,
-    pointing,
-    prepare,
-    quick,
-    review,
-    rule,
-    scales,
-    service,
-    setup,
-    sheets,
-    site,
-    sky,
-    snag,
-    store,
-    targets,
-)
-from obslog.cli.plain_text import PlainTextGroup
-from obslog.cli.state import state_of
+from obslog.cli import annual, database, demo, pointing, sheets
+from obslog.cli.checklist import brief, checklist
+from obslog.cli.night import night, observations, quick_verbs, setup, sky_scales, snag
+from obslog.cli.register import equipment, member, rules, site
+from obslog.cli.review import loan_advice, review
+from obslog.cli.storeroom import kit, loan, loan_fault, loan_show, store
+from obslog.cli.targets import optics, sky, targets
+from obslog.cli.terminal.fast_arguments import PlainTextGroup
+from obslog.cli.terminal.state import state_of
+from obslog.cli.upkeep import service
 
 app = typer.Typer(
     name="obslog",
@@ -74,12 +52,12 @@ def options(
     state_of(context).database_option = db
 
 
-quick.add_to(app)
+quick_verbs.add_to(app)
 for name, group in (
     ("night", night.app),
     ("setup", setup.app),
     ("snag", snag.app),
-    ("observation", observing.app),
+    ("observation", observations.app),
     ("sky", sky.app),
     ("pointing", pointing.app),
     ("import", sheets.import_app),
@@ -94,8 +72,8 @@ for name, group in (
     ("service", service.app),
     ("kit", kit.app),
     ("loan", loan.app),
-    ("rule", rule.app),
-    ("officer", officer.app),
+    ("rule", rules.app),
+    ("officer", annual.app),
     ("db", database.app),
 ):
     app.add_typer(group, name=name)
@@ -103,10 +81,10 @@ loan_show.add_to(loan.app)
 loan_fault.add_to(loan.app)
 loan_advice.add_to(loan.app)
 review.add_to(app)
-prepare.add_to(app)
+checklist.add_to(app)
 brief.add_to(app)
 optics.add_to(app)
 targets.add_to(app)
-observing.add_to(app)
-scales.add_to(app)
+observations.add_to(app)
+sky_scales.add_to(app)
 demo.add_to(app)

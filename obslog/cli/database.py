@@ -5,8 +5,8 @@ from typing import Annotated
 
 import typer
 
-from obslog.cli.options import AsJson
-from obslog.cli.state import state_of
+from obslog.cli.terminal.options import AsJson
+from obslog.cli.terminal.state import state_of
 from obslog.errors import ObslogError
 
 app = typer.Typer(help="The database: where it is, copies, health.", no_args_is_help=True)

@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli.options import AsJson
-from obslog.cli.state import State, state_of
+from obslog.cli.terminal.options import AsJson
+from obslog.cli.terminal.state import State, state_of
 from obslog.errors import ObslogError, WrongInput, quoted
 from obslog.settings import resource_dir
 
@@ -75,8 +75,8 @@ def demo(
 
 
 def _first_look(state: State, database: "Database", path: Path, mount: str, now: datetime) -> None:
-    from obslog.cli.pointing_trend import show_trend
-    from obslog.cli.prepare import show_checklist
+    from obslog.cli.checklist.checklist import show_checklist
+    from obslog.cli.performance.trend import show_trend
     from obslog.club.checklist.checklist import checklist, evening_at
     from obslog.club.performance.landing_history import mount_history
     from obslog.club.register.named_records import listed

@@ -8,8 +8,8 @@ from contextlib import suppress
 from datetime import UTC, datetime
 from io import TextIOWrapper
 
-from obslog.cli.screen import Screen, shown
-from obslog.cli.state import Clock, State
+from obslog.cli.terminal.screen import Screen, shown
+from obslog.cli.terminal.state import Clock, State
 from obslog.errors import ObslogError, WrongInput
 from obslog.settings import red_theme
 

@@ -2,8 +2,9 @@
 
 import typer
 
-from obslog.cli import pointing_fit, pointing_plans, pointing_trend
+from obslog.cli import aligning
+from obslog.cli.performance import fit, trend
 
 app = typer.Typer(help="How well mounts point, why, and whether that changes.", no_args_is_help=True)
-for part in (pointing_trend, pointing_fit, pointing_plans):
+for part in (trend, fit, aligning):
     part.add_to(app)

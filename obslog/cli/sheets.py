@@ -5,8 +5,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli.options import AsJson, MountOption, SiteOption
-from obslog.cli.state import State, state_of
+from obslog.cli.terminal.options import AsJson, MountOption, SiteOption
+from obslog.cli.terminal.state import State, state_of
 from obslog.times import read_date
 
 if TYPE_CHECKING:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from obslog.cli.bars import WIDTH, Bars
+from obslog.cli.terminal.interval_bars import WIDTH, Bars
 
 
 def test_a_decade_is_drawn_in_proportion_to_its_logarithm() -> None:

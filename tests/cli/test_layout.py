@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 from rich.console import Console
 
-from obslog.cli.layout import block, table_fits, wrapped
+from obslog.cli.terminal.layout import block, table_fits, wrapped
 
 from .program import Program, Terminal
 

@@ -7,7 +7,7 @@ import sys
 
 import pytest
 
-from obslog.cli.screen import Screen
+from obslog.cli.terminal.screen import Screen
 
 from .program import Program, Terminal
 

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import pytest
 
-from obslog.cli.sky_chart import COLUMNS, ROWS, residual_chart
+from obslog.cli.terminal.residual_chart import COLUMNS, ROWS, residual_chart
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from obslog.cli.type_up import completions
+from obslog.cli.night.type_up import completions
 from obslog.club.night.paper_night import UnreadableLine, read_line
 
 from .conftest import Answer, Run

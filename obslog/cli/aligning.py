@@ -1,0 +1,260 @@
+"""Before the first star and after its miss: stars to sync on, pointing runs, drifts, mistakes."""
+
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from obslog.cli.terminal.options import AsJson, At
+from obslog.cli.terminal.state import State, state_of
+from obslog.errors import WrongInput
+from obslog.horizon import read_horizon
+from obslog.vocabulary import MountType
+
+if TYPE_CHECKING:
+    from obslog.club.aligning.first_star_mistakes import FirstMiss
+    from obslog.club.aligning.sync_star_plan import Expected, StarStep
+
+Mount = Annotated[str, typer.Argument(help="The mount.", show_default=False)]
+Site = Annotated[str, typer.Option("--site", "-s", help="The site.", show_default=False)]
+Lowest = Annotated[float, typer.Option("--lowest", help="Lowest altitude of a star, degrees.")]
+Highest = Annotated[float, typer.Option("--highest", help="Highest altitude, degrees.")]
+Faintest = Annotated[float, typer.Option("--faintest", help="Faintest magnitude.")]
+Horizon = Annotated[
+    str | None,
+    typer.Option(
+        "--horizon", help="What is hidden: '0:10,90:25' (azimuth:altitude).", show_default="the site's own"
+    ),
+]
+
+
+class UnreadableMiss(WrongInput):
+    def __init__(self, text: str) -> None:
+        super().__init__(
+            f"The miss {text!r} cannot be read.",
+            "Write the star and degrees east and north: 'Capella -14.8 0.3'.",
+        )
+
+
+def add_to(app: typer.Typer) -> None:
+    app.command("stars")(stars)
+    app.command("run-plan")(run_plan)
+    app.command("drift")(drift)
+    app.command("mistakes")(mistakes)
+
+
+def stars(
+    context: typer.Context,
+    mount: Mount,
+    site: Site,
+    tube: Annotated[
+        str | None, typer.Option("--tube", "-t", help="The tube.", show_default="the most used")
+    ] = None,
+    at: At = None,
+    syncs: Annotated[int, typer.Option("--syncs", help="How many.")] = 3,
+    target: Annotated[
+        list[str] | None, typer.Option("--target", help="Where you want to go; once for each.")
+    ] = None,
+    field: Annotated[
+        float | None, typer.Option("--field", help="The eyepiece's true field, arcminutes.")
+    ] = None,
+    lowest: Lowest = 20.0,
+    highest: Highest = 85.0,
+    faintest: Faintest = 3.0,
+    horizon: Horizon = None,
+    as_json: AsJson = False,
+) -> None:
+    """Which stars to sync on, in which order, and where go-tos will then land.
+
+    obslog pointing stars Heron --site 'Mill Field' --at 21:00 --syncs 3 --field 73
+    """
+    from obslog.club.aligning.star_candidates import limits_of
+    from obslog.club.aligning.sync_star_plan import plan_stars
+    from obslog.club.targets.sky_tonight import instant_at, lookout
+
+    state = state_of(context)
+    with state.database() as database:
+        view = lookout(database, site)
+        limits = limits_of(lowest, highest, faintest, read_horizon(horizon) if horizon else view.horizon)
+        instant = instant_at(view, at, state.now(), planning=True)
+        plan = plan_stars(
+            database, mount, tube, view, instant, syncs, limits, targets=target, field_arcmin=field
+        )
+    if as_json:
+        state.screen.json(plan)
+        return
+    state.screen.line(
+        f"{plan.mount} at {view.site}, {instant.astimezone(view.zone):%Y-%m-%d %H:%M}", style="bold"
+    )
+    for words in plan.basis:
+        state.screen.line(f"  {words}")
+    state.screen.line()
+    _show_steps(state, plan.stars, plan.after_each)
+    _caution(state, plan.caution)
+
+
+def run_plan(
+    context: typer.Context,
+    mount: Mount,
+    site: Site,
+    at: At = None,
+    lowest: Lowest = 20.0,
+    highest: Highest = 85.0,
+    faintest: Faintest = 3.0,
+    horizon: Horizon = None,
+    as_json: AsJson = False,
+) -> None:
+    """A pointing run: one sync, then checks without another; the acceptance test of a mount.
+
+    obslog pointing run-plan Heron --site 'Mill Field' --at 21:00
+    """
+    from obslog.club.aligning.star_candidates import limits_of
+    from obslog.club.aligning.sync_star_plan import plan_pointing_run
+    from obslog.club.targets.sky_tonight import instant_at, lookout
+
+    state = state_of(context)
+    with state.database() as database:
+        view = lookout(database, site)
+        limits = limits_of(lowest, highest, faintest, read_horizon(horizon) if horizon else view.horizon)
+        instant = instant_at(view, at, state.now(), planning=True)
+        plan = plan_pointing_run(database, mount, view, instant, limits)
+    if as_json:
+        state.screen.json(plan)
+        return
+    state.screen.line(
+        f"Pointing run of {plan.mount}: sync the first, check the others, {plan.minutes:.0f} min",
+        style="bold",
+    )
+    _show_steps(state, plan.stars)
+    told = ", ".join(f"{term} to ± {sd:.1f}'" for term, sd in plan.sd_arcmin.items())
+    state.screen.line(
+        f"It would tell {told}; {' and '.join(plan.determines) or 'none of them'} well enough to judge by."
+    )
+    _caution(state, plan.caution)
+
+
+def drift(
+    context: typer.Context,
+    drifts: Annotated[
+        list[str],
+        typer.Argument(metavar="DRIFT...", help="'STAR TIME MINUTES DRIFT': 'Procyon 21:40 10 2.5N'."),
+    ],
+    site: Site,
+    reading: Annotated[
+        float, typer.Option("--reading", min=0.01, help="How well it was judged, arcminutes.")
+    ] = 0.5,
+    exposure: Annotated[
+        float | None, typer.Option("--exposure", help="Say how far the field turns in so many minutes.")
+    ] = None,
+    as_json: AsJson = False,
+) -> None:
+    """The polar axis from timed drifts in declination; one near the meridian, one low in the east or west.
+
+    obslog pointing drift 'Procyon 21:40 10 2.5N' 'Alphard 22:00 10 1S' --site 'Mill Field'
+    """
+    from obslog.club.aligning.drift_alignment import axis_from_drifts
+    from obslog.club.targets.sky_tonight import lookout
+
+    state = state_of(context)
+    with state.database() as database:
+        view = lookout(database, site)
+    page = axis_from_drifts(view, drifts, state.now(), reading_arcmin=reading, exposure_minutes=exposure)
+    if as_json:
+        state.screen.json(page)
+        return
+    state.screen.table(
+        ["star", "hour angle h", "dec deg", "min", "north '", "by itself it says", "field turns deg"],
+        [
+            [
+                d.star,
+                f"{d.hour_angle_hours:+.2f}",
+                f"{d.dec_deg:+.1f}",
+                d.minutes,
+                f"{d.drift_north_arcmin:+.1f}",
+                d.meaning,
+                "" if d.rotation_deg is None else f"{d.rotation_deg:+.2f}",
+            ]
+            for d in page.drifts
+        ],
+    )
+    for what, estimate, ways in (
+        ("altitude", page.polar_altitude, ("high", "low")),
+        ("azimuth", page.polar_azimuth, ("far east", "far west")),
+    ):
+        way = ways[0] if estimate.value >= 0 else ways[1]
+        tail = "" if estimate.determined else " (these drifts do not determine it)"
+        state.screen.line(f"{what}: {abs(estimate.value):.1f} ± {estimate.sd:.1f}' too {way}{tail}")
+
+
+def mistakes(
+    context: typer.Context,
+    site: Site,
+    star: Annotated[str, typer.Option("--star", help="The first star.", show_default=False)],
+    at: At = None,
+    east: Annotated[
+        float | None, typer.Option("--east", help="How far EAST of the field it stood, degrees.")
+    ] = None,
+    north: Annotated[float | None, typer.Option("--north", help="How far NORTH it stood, degrees.")] = None,
+    landed_alt: Annotated[
+        float | None, typer.Option("--landed-alt", help="Or where the mount pointed: altitude.")
+    ] = None,
+    landed_az: Annotated[float | None, typer.Option("--landed-az", help="And azimuth, degrees.")] = None,
+    then: Annotated[
+        list[str] | None, typer.Option("--then", help="Another star before any sync: 'Capella -14.8 0.3'.")
+    ] = None,
+    mount_type: Annotated[
+        MountType, typer.Option("--type", help="How the mount is built.")
+    ] = MountType.GERMAN,
+    most: Annotated[int, typer.Option("--most", min=1, help="How many causes to list.")] = 5,
+    as_json: AsJson = False,
+) -> None:
+    """Why the first star missed: the likeliest mistakes, what to do, and what to look at.
+
+    obslog pointing mistakes --site 'Mill Field' --star Vega --at 21:40 --east -15 --north 0.2
+    """
+    from obslog.club.aligning.first_star_mistakes import FirstMiss, causes_of_miss, caution_of_misses
+    from obslog.club.targets.sky_tonight import instant_at, lookout
+
+    state = state_of(context)
+    misses = [FirstMiss(star, east, north, landed_alt, landed_az), *(_read_miss(text) for text in then or ())]
+    with state.database() as database:
+        view = lookout(database, site)
+        instant = instant_at(view, at, state.now())
+        causes = causes_of_miss(database, view, instant, misses, mount_type)
+    caution = caution_of_misses(view, instant, misses)
+    if as_json:
+        state.screen.json({"causes": causes, "caution": caution})
+        return
+    for cause in causes[:most]:
+        state.screen.line(f"{cause.probability:>4.0%}  {cause.what}", style="bold")
+        state.screen.line(cause.remedy, indent=6)
+        state.screen.line(f"To be certain: {cause.look_at}", indent=6)
+    _caution(state, caution)
+
+
+def _read_miss(text: str) -> "FirstMiss":
+    from obslog.club.aligning.first_star_mistakes import FirstMiss
+
+    *star, east, north = text.split() if len(text.split()) > 2 else ("", "", "")
+    try:
+        return FirstMiss(" ".join(star), float(east), float(north))
+    except ValueError as error:
+        raise UnreadableMiss(text) from error
+
+
+def _show_steps(state: State, steps: "list[StarStep]", landings: "list[Expected] | None" = None) -> None:
+    columns = ["", "star", "mag", "altitude", "azimuth", "tube"]
+    rows: list[list[object]] = [
+        [s.order, s.name, f"{s.magnitude:.1f}", f"{s.alt_deg:.0f}", f"{s.az_deg:.0f}", s.pier_side]
+        for s in steps
+    ]
+    if landings:
+        columns += ["then half within '", "95 % within '", "in the field"]
+        for row, landing in zip(rows, landings, strict=True):
+            chance = "" if landing.chance_in_field is None else f"{landing.chance_in_field:.0%}"
+            row += [f"{landing.half:.1f}", f"{landing.ninety_five_percent:.1f}", chance]
+    state.screen.table(columns, rows)
+
+
+def _caution(state: State, caution: str | None) -> None:
+    if caution:
+        state.screen.line(f"CAUTION. {caution}", style="bold")

@@ -1,0 +1,1 @@
+"""Commands before the night: the brief and the checklist."""

@@ -1,0 +1,158 @@
+"""Preparing a set-up: the checklist."""
+
+from datetime import datetime
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from obslog.cli.terminal.options import AsJson
+from obslog.cli.terminal.state import State, state_of
+from obslog.errors import WrongInput
+from obslog.vocabulary import Step
+
+if TYPE_CHECKING:
+    from obslog.club.checklist.checklist import Checklist, ChecklistStep, PastSnags
+    from obslog.club.checklist.look_first import LookFirst
+    from obslog.club.checklist.step_ticks import TickLine
+
+
+class NothingTicked(WrongInput):
+    def __init__(self) -> None:
+        super().__init__(
+            "A value or --wrong is about one step, and none is named.",
+            "Name it: --tick power --value '12.6 12.1'",
+        )
+
+
+def add_to(app: typer.Typer) -> None:
+    app.command("checklist")(checklist)
+
+
+def checklist(
+    context: typer.Context,
+    mount: Annotated[str, typer.Argument(help="The mount.", show_default=False)],
+    site: Annotated[str, typer.Option("--site", "-s", help="The site.", show_default=False)],
+    at: Annotated[
+        str | None, typer.Option("--at", help="When: 21:40 tonight, or a full instant.", show_default="now")
+    ] = None,
+    member: Annotated[str | None, typer.Option("--member", help="Who sets it up.")] = None,
+    short: Annotated[bool, typer.Option("--short", help="Titles, values and snags only.")] = False,
+    tick: Annotated[
+        Step | None, typer.Option("--tick", help="Put on record that this step is done.", show_default=False)
+    ] = None,
+    value: Annotated[
+        str | None,
+        typer.Option("--value", help="With --tick: what was read or set; volts at rest, then slewing."),
+    ] = None,
+    wrong: Annotated[bool, typer.Option("--wrong", help="With --tick: it did not go well.")] = False,
+    as_json: AsJson = False,
+) -> None:
+    """The steps of a set-up in order: where to look first, tonight's values, and what went wrong at each before.
+
+    obslog checklist Heron --site 'Mill Field' --member Ines
+
+    obslog checklist Heron --site 'Mill Field' --tick power --value '12.6 12.1'
+    """
+    state = state_of(context)
+    if tick is not None:
+        _tick(state, (tick, mount, site), at, member, went_well=not wrong, value=value, as_json=as_json)
+        return
+    if value is not None or wrong:
+        raise NothingTicked
+    from obslog.club.checklist.checklist import checklist as make_checklist
+    from obslog.club.checklist.checklist import evening_at
+
+    with state.database() as database:
+        at_utc = evening_at(database, site, at, state.now())
+        made = make_checklist(database, mount, site, at_utc, member_name=member)
+    if as_json:
+        state.screen.json(made)
+    else:
+        show_checklist(state, made, short=short)
+
+
+def show_checklist(state: State, made: "Checklist", *, short: bool = False) -> None:
+    screen = state.screen
+    who = f", {made.member}" if made.member else ""
+    screen.line(f"Checklist: {made.mount} at {made.site}, {made.local}{who}", style="bold")
+    screen.line(made.caution)
+    for notice in made.notices:
+        screen.line(f"! {notice.words}")
+    if made.look_first:
+        screen.line()
+        show_look_first(state, made.look_first)
+    if short and made.look_first:
+        screen.line()
+    for step in made.steps:
+        if not short:
+            screen.line()
+        title = f"{step.order:>2}. {step.title} [{step.tolerance}]{_tick_words(step)}"
+        screen.line(title, style="" if short else "bold", hang=4)
+        if not short:
+            screen.line(step.do, indent=4)
+        for value in step.values:
+            screen.line(f"> {value}", indent=4, hang=2)
+        told: set[tuple[datetime, str]] = set()
+        for snag in step.snags:
+            last = (snag.last, snag.last_text)
+            screen.line(f"! {_snag_words(snag, told_already=last in told)}", indent=4, hang=2)
+            told.add(last)
+        if not short:
+            screen.line(f"Why: {step.why}", style="dim", indent=4, hang=5)
+
+
+def show_look_first(state: State, look_first: "list[LookFirst]", indent: int = 0) -> None:
+    """The block at the top, one line a step; nothing where nothing goes wrong often."""
+    if look_first:
+        state.screen.line("Look first:", style="bold", indent=indent)
+    for one in look_first:
+        remedy = f" (last remedy: {one.last_remedy})" if one.last_remedy else ""
+        state.screen.line(f"!! {one.title}: {one.evidence}{remedy}", indent=indent + 2, hang=3)
+
+
+def _tick(
+    state: State,
+    what: tuple[Step, str, str],
+    at: str | None,
+    member: str | None,
+    *,
+    went_well: bool,
+    value: str | None,
+    as_json: bool,
+) -> None:
+    from obslog.club.checklist.step_ticks import tick_step, ticked_at
+
+    step, mount, site = what
+    now = state.now()
+    with state.database() as database:
+        at_utc = ticked_at(database, site, at, now)
+        line = tick_step(
+            database, step, mount, site, at_utc, now, member_name=member, went_well=went_well, value=value
+        )
+    if as_json:
+        state.screen.json(line)
+    else:
+        state.screen.line(_ticked_words(line))
+
+
+def _ticked_words(line: "TickLine") -> str:
+    how = "went WRONG" if line.went_well is False else "done"
+    about = ", ".join(name for name in (line.mount, line.member, line.site) if name)
+    return f"{line.step}: {how}{f', {line.value}' if line.value else ''} ({about})"
+
+
+def _tick_words(step: "ChecklistStep") -> str:
+    if step.tick is None:
+        return ""
+    value = f": {step.tick.value}" if step.tick.value else ""
+    return f" - {'went WRONG' if step.tick.went_well is False else 'done'}{value}"
+
+
+def _snag_words(snag: "PastSnags", *, told_already: bool) -> str:
+    """How often and when last; what it was only once, where mount, member and site share their last snag."""
+    times = {1: "once", 2: "twice"}.get(snag.count, f"{snag.count} times")
+    words = f"{snag.name}: {times} in {snag.setups} set-ups, last {snag.last:%Y-%m-%d}"
+    if told_already:
+        return words
+    remedy = f" (remedy: {snag.last_remedy})" if snag.last_remedy else ""
+    return f"{words}: {snag.last_text}{remedy}"

@@ -1,0 +1,96 @@
+"""What the steps of the sky's scales mean, for whoever forgets them in the dark."""
+
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from obslog.cli.terminal.options import AsJson
+from obslog.cli.terminal.state import State, state_of
+from obslog.vocabulary import SKY_SCALE_MEANING, SKY_SCALE_RANGE, SkyScale
+
+if TYPE_CHECKING:
+    from obslog.sky.evening.sky_quality_scales import Step
+
+
+def add_to(app: typer.Typer) -> None:
+    app.command("scales")(scales)
+
+
+def scales(
+    context: typer.Context,
+    name: Annotated[
+        str | None, typer.Argument(help="One scale, with all its steps.", show_default="all, a line each")
+    ] = None,
+    as_json: AsJson = False,
+) -> None:
+    """The scales of seeing, transparency and darkness: which way each runs, and what its steps mean.
+
+    obslog scales antoniadi
+    """
+    state = state_of(context)
+    if name is None:
+        _list(state, as_json)
+        return
+    page = _page(_scale_named(name))
+    if as_json:
+        state.screen.json(page)
+    else:
+        _show(state, page)
+
+
+def _scale_named(text: str) -> SkyScale:
+    from obslog.errors import UnknownName
+
+    try:
+        return SkyScale("-".join(text.casefold().replace("-", " ").split()))
+    except ValueError as error:
+        raise UnknownName("scale", text, list(SkyScale), "see them all: obslog scales") from error
+
+
+def _page(scale: SkyScale) -> dict[str, Any]:
+    """A scale; its steps are none where any number of its range may be given."""
+    from obslog.sky.evening.sky_quality_scales import DEFINITIONS, REMARKS, direction_words
+
+    definition = DEFINITIONS.get(scale)
+    low, high = SKY_SCALE_RANGE[scale]
+    return {
+        "scale": scale,
+        "meaning": SKY_SCALE_MEANING[scale],
+        "from": low,
+        "to": high,
+        "direction": direction_words(scale),
+        "steps": list(definition.steps) if definition else [],
+        "source": definition.source if definition else None,
+        "remark": REMARKS.get(scale),
+    }
+
+
+def _list(state: State, as_json: bool) -> None:
+    pages = [_page(scale) for scale in SkyScale]
+    if as_json:
+        state.screen.json(pages)
+        return
+    state.screen.table(["scale", "what", "best"], [[p["scale"], p["meaning"], p["direction"]] for p in pages])
+    state.screen.note("The steps of one: obslog scales antoniadi. No scale is ever turned into another.")
+
+
+def _show(state: State, page: dict[str, Any]) -> None:
+    screen = state.screen
+    screen.line(f"{page['scale']}: {page['meaning']}", style="bold")
+    screen.line(f"{page['direction'][0].upper()}{page['direction'][1:]}.")
+    if page["steps"]:
+        screen.line()
+        screen.table(["step", "meaning"], [[step.value, _meaning(step)] for step in page["steps"]])
+    for text in (page["remark"], page["source"] and f"Source: {page['source']}"):
+        if text:
+            screen.line()
+            screen.line(text)
+    screen.note(f"Write it down with its scale: obslog night add --sky '{page['scale']} NUMBER'")
+
+
+def _meaning(step: "Step") -> str:
+    """The meaning, with the faintest stars by eye that go with a class of darkness."""
+    if step.naked_eye_faint_mag is None:
+        return step.meaning
+    bright = "" if step.naked_eye_bright_mag is None else f"{step.naked_eye_bright_mag:g} to "
+    return f"{step.meaning} (faintest star by eye {bright}{step.naked_eye_faint_mag:g})"

@@ -1,0 +1,1 @@
+"""Commands that show how well mounts point: fit and trend."""

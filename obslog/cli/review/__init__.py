@@ -1,0 +1,1 @@
+"""Commands that give a verdict: the review and the advice on lending."""

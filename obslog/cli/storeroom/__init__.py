@@ -1,0 +1,1 @@
+"""Commands of the store-room: kits, loans, and where each thing is."""

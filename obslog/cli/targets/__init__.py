@@ -1,0 +1,1 @@
+"""Commands for what to look at: the sky, targets, optics, and progress through lists."""

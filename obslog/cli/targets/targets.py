@@ -1,0 +1,173 @@
+"""Planning an evening's targets."""
+
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+from zoneinfo import ZoneInfo
+
+import typer
+
+from obslog.cli.terminal.options import AsJson, At
+from obslog.cli.terminal.state import State, state_of
+
+if TYPE_CHECKING:
+    from obslog.club.targets.target_plan import PlannedTarget, TargetPlan
+
+WELL_KNOWN = ("messier", "caldwell")
+
+
+def add_to(app: typer.Typer) -> None:
+    app.command("targets")(targets)
+
+
+def targets(
+    context: typer.Context,
+    site: Annotated[str, typer.Option("--site", "-s", help="The site.", show_default=False)],
+    at: At = None,
+    mount: Annotated[
+        str | None, typer.Option("--mount", "-m", help="The mount: order by its sides, chance to land.")
+    ] = None,
+    tube: Annotated[str | None, typer.Option("--tube", help="The tube: how faint it shows.")] = None,
+    eyepiece: Annotated[
+        str | None, typer.Option("--eyepiece", "-e", help="The eyepiece: its field, with --tube.")
+    ] = None,
+    listed: Annotated[
+        str | None,
+        typer.Option(
+            "--list",
+            help="messier, caldwell, or a file with a name a line.",
+            show_default="all objects, Moon and planets",
+        ),
+    ] = None,
+    kinds: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--type", help="planet, galaxy, globular, cluster, planetary, nebula, ...; may be repeated."
+        ),
+    ] = None,
+    not_seen_by: Annotated[
+        str | None, typer.Option("--not-seen-by", help="Leave out what this member has seen.")
+    ] = None,
+    above: Annotated[float, typer.Option("--above", help="The altitude it should have, degrees.")] = 30.0,
+    most: Annotated[int, typer.Option("--most", min=1, max=1000, help="How many.")] = 20,
+    minutes: Annotated[float, typer.Option("--minutes", help="The time for each.")] = 10.0,
+    as_json: AsJson = False,
+) -> None:
+    """What to look at tonight, in an order that follows the sky westward.
+
+    obslog targets --site 'Mill Field' --list messier --tube 'Long tube' --not-seen-by Ines
+    """
+    from obslog.club.targets.sky_tonight import instant_at, lookout
+    from obslog.club.targets.target_plan import Wish, plan_targets
+
+    state = state_of(context)
+    well_known = listed if listed and listed.casefold() in WELL_KNOWN else None
+    wish = Wish(
+        mount, tube, eyepiece, well_known, names_in(listed) if listed and not well_known else None,
+        kinds or (), not_seen_by, above, most, minutes, wanderers=listed is None,
+    )  # fmt: skip
+    with state.database() as database:
+        view = lookout(database, site)
+        plan = plan_targets(database, view, instant_at(view, at, state.now(), planning=True), wish)
+    if as_json:
+        state.screen.json(plan)
+    else:
+        _show(state, plan, view.zone)
+
+
+def names_in(listed: str) -> list[str]:
+    """The names in a file; a word that is no file's name is taken for a list that is not known here."""
+    from obslog.errors import UnknownName
+    from obslog.exchange.name_list import read_names
+
+    path = Path(listed)
+    if not path.exists() and not path.suffix:
+        raise UnknownName("list", listed, WELL_KNOWN, "put one name a line into a file, and give its path")
+    return read_names(path)
+
+
+def _show(state: State, plan: "TargetPlan", zone: ZoneInfo) -> None:
+    screen = state.screen
+    begin, end = _clock(plan.dark_from_utc, zone), _clock(plan.dark_until_utc, zone)
+    screen.line(f"Targets at {plan.site}, night of {plan.night}", style="bold")
+    screen.fields([("dark", f"{begin} to {end} ({plan.dark})"), *_basis(plan)])
+    screen.line()
+    if plan.targets:
+        columns = ["at", "target", "mag", "alt", "until", "Moon", "size '", "surface"]
+        with_side = plan.targets[0].pier_side is not None
+        screen.table(
+            [*columns, "tube"] if with_side else columns,
+            [[*_cells(t, zone), *([t.pier_side] if with_side else [])] for t in plan.targets],
+        )
+    for target in plan.targets:
+        if target.fills_field is not None and target.fills_field > 1:
+            screen.note(f"{target.name} is larger than the field: {target.fills_field:.1f} times its width.")
+    for target in plan.targets:
+        if target.sun_deg is not None and target.type == "planet":
+            screen.note(f"{target.name} stands {target.sun_deg:.0f} deg from the Sun.")
+    screen.line()
+    screen.line(f"Looked through {plan.considered}; left out:")
+    for left in plan.left_out:
+        screen.line(f"{left.count:>6}  {left.why}", hang=8)
+    if not plan.targets:
+        screen.note("Nothing is left. Ask for less: a lower --above, another --list, another --at.")
+
+
+def _basis(plan: "TargetPlan") -> list[tuple[str, object]]:
+    pairs: list[tuple[str, object]] = []
+    if plan.sky_meter is not None:
+        sky = plan.sky_meter
+        spread = "" if sky.sd is None else f" ± {sky.sd:.2f}"
+        pairs.append(("sky meter", f"{sky.median:.2f}{spread}, median of {sky.readings} readings here"))
+    if plan.faintest_star_mag is not None:
+        pairs.append(("faintest star", f"magnitude {plan.faintest_star_mag:.1f}, by rule of thumb"))
+    if plan.field_arcmin is not None:
+        pairs.append(("field", f"{plan.field_arcmin:.0f}'"))
+    if plan.mount is not None and plan.field_arcmin is not None:
+        pairs.append((f"{plan.mount} lands in it", _chance(plan)))
+    if plan.mount is not None:
+        pairs.append(("changes of side", plan.flips))
+    return pairs
+
+
+def _chance(plan: "TargetPlan") -> str:
+    chance = plan.chance_in_field
+    if chance is None:
+        return "unknown: no landings on record"
+    low, high = ("?" if end is None else f"{end:.0%}" for end in (chance.low, chance.high))
+    setups = f"{chance.setups} set-up{'' if chance.setups == 1 else 's'}"
+    return f"{chance.chance:.0%} ({low} to {high}), from {chance.arrivals} arrivals in {setups}"
+
+
+def _cells(target: "PlannedTarget", zone: ZoneInfo) -> list[object]:
+    major, minor = target.size_arcmin
+    moon = None if target.type == "Moon" else f"{target.moon_deg:.0f}" if target.moon_up else "down"
+    return [
+        _clock(target.at_utc, zone),
+        target.title,
+        None if target.magnitude is None else f"{target.magnitude:.1f} {target.band}",
+        f"{target.alt_deg:.0f}",
+        _clock(target.until_utc, zone),
+        moon,
+        _size(major, minor),
+        _surface(target),
+    ]
+
+
+def _size(major: float | None, minor: float | None) -> str | None:
+    """Length and width in arcminutes, as far as they are known and differ."""
+    if major is None:
+        return None
+    return f"{major:.3g}" if minor in (None, major) else f"{major:.3g}x{minor:.3g}"
+
+
+def _surface(target: "PlannedTarget") -> str | None:
+    """Mean surface brightness, and its contrast to the sky where that is on record."""
+    if target.surface_brightness is None:
+        return None
+    against = "" if target.contrast_mag is None else f" ({target.contrast_mag:+.1f})"
+    return f"{target.surface_brightness:.1f}{against}"
+
+
+def _clock(instant: datetime, zone: ZoneInfo) -> str:
+    return f"{instant.astimezone(zone):%H:%M}"

@@ -1,0 +1,1 @@
+"""What every command shares: the screen, its layout, options, and the state it is handed."""

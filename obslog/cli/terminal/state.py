@@ -1,0 +1,53 @@
+"""What every command is handed: the screen, the clock, and the way to the database."""
+
+from collections.abc import Callable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from obslog.cli.terminal.screen import Screen
+from obslog.settings import database_target, default_database_path
+
+if TYPE_CHECKING:
+    import typer
+
+    from obslog.records.opening import Database
+
+Clock = Callable[[], datetime]
+
+
+@dataclass(slots=True)
+class State:
+    """Handed from the program's entry to each command; tests hand in their own clock and environment."""
+
+    clock: Clock
+    environment: Mapping[str, str]
+    screen: Screen
+    database_option: str | None = None
+
+    @property
+    def target(self) -> str:
+        return database_target(self.database_option, self.environment)
+
+    def now(self) -> datetime:
+        """The time now, to the second: nobody in the dark knows it better."""
+        return self.clock().replace(microsecond=0)
+
+    @contextmanager
+    def database(self) -> "Iterator[Database]":
+        """The database of this command, opened and closed again; made on first use."""
+        from obslog.records.opening import open_database
+
+        own_place = self.target == str(default_database_path())
+        database = open_database(self.target, self.now(), self.screen.note, make_folder=own_place)
+        try:
+            yield database
+        finally:
+            database.close()
+
+
+def state_of(context: "typer.Context") -> State:
+    state = context.obj
+    assert isinstance(state, State)
+    return state

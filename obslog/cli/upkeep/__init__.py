@@ -1,0 +1,1 @@
+"""Commands for services, batteries and what is due."""
