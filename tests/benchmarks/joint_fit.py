@@ -15,7 +15,7 @@ from obslog.pointing.joint_fit.fit import Priors, fit_pointing
 from obslog.pointing.joint_fit.rows import Machine
 from obslog.pointing.model.geometry import AxisErrors, StarPlaces, predicted_offsets_arcmin
 from obslog.vocabulary import MountType
-from tests.pointing.pointing_clubs import Club, simulate
+from tests.pointing.joint_fit.pointing_clubs import Club, simulate
 
 MACHINE = Machine(MountType.GERMAN)
 

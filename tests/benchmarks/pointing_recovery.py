@@ -13,7 +13,7 @@ from obslog.pointing.joint_fit.estimates import PointingFit
 from obslog.pointing.joint_fit.fit import fit_pointing
 from obslog.pointing.joint_fit.rows import Machine
 from obslog.vocabulary import MountType
-from tests.pointing.pointing_clubs import Club, simulate
+from tests.pointing.joint_fit.pointing_clubs import Club, simulate
 
 CLUBS = 200
 GERMAN = Machine(MountType.GERMAN)

@@ -12,7 +12,7 @@ from obslog.pointing.planning.expected_landing import Knowledge
 from obslog.pointing.planning.observable import Candidates, Limits, even_sky
 from obslog.pointing.planning.star_choice import choose_sync_stars
 from obslog.vocabulary import Controller, MountType
-from tests.pointing.pointing_clubs import random_stars
+from tests.pointing.joint_fit.pointing_clubs import random_stars
 
 
 def main() -> None:

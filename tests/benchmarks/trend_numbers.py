@@ -13,7 +13,7 @@ from numpy.random import default_rng
 from obslog.trends.series.control_chart import SMOOTHING
 from obslog.trends.series.run_lengths import limit_width
 from obslog.trends.series.theil_sen import Verdict
-from tests.trends.trend_simulations import (
+from tests.trends.series.trend_simulations import (
     effect_coverage,
     false_chart_alarms,
     landing_coverage,

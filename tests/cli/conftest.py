@@ -2,7 +2,7 @@
 
 import io
 import shutil
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from contextlib import redirect_stderr, redirect_stdout
 from datetime import UTC, datetime
 from pathlib import Path
@@ -10,8 +10,7 @@ from pathlib import Path
 import pytest
 
 from obslog.cli.main import main
-
-from .program import Program
+from tests.cli.program import Answer, Program
 
 EVENING = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)
 CLUB = [
@@ -73,3 +72,31 @@ def outside(program: Program, outside_template: Path) -> Program:
     """The program in the field, after a sync and a check."""
     shutil.copy(outside_template, program.environment["OBSLOG_DB"])
     return program
+
+
+TYPED_CLUB: list[Sequence[str]] = [
+    ("site", "add", "Mill Field", "--lat", "52.2", "--lon", "0.12", "--tz", "Europe/London"),
+    ("member", "add", "Ines"),
+    ("member", "add", "Tomasz"),
+    ("mount", "add", "Heron", "--type", "german", "--controller", "shift"),
+    ("tube", "add", "Long tube", "--aperture-mm", "200", "--focal-mm", "1000"),
+    ("eyepiece", "add", "Wide 25", "--focal-mm", "25", "--field-deg", "52", "--field-stop-mm", "21.2"),
+]
+
+
+Run = Callable[..., Answer]
+
+
+@pytest.fixture
+def run(sqlite_path: Path, capsys: pytest.CaptureFixture[str]) -> Run:
+    """Types a command line on the evening of 2 March 2026, 21:40, or at another time."""
+
+    program = Program(capsys, {"OBSLOG_DB": str(sqlite_path)}, EVENING)
+
+    def typed(*words: str, at: datetime = EVENING) -> Answer:
+        program.now = at
+        return program(*words)
+
+    for line in TYPED_CLUB:
+        assert typed(*line).code == 0
+    return typed

@@ -10,8 +10,7 @@ from types import SimpleNamespace
 import pytest
 
 from obslog.cli.main import main
-
-from .program import Program
+from tests.cli.program import Program
 
 EVENING = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)
 

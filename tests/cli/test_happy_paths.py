@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from .program import Program
+from tests.cli.program import Program
 
 
 def keys(document: dict[str, object]) -> set[str]:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from .program import Program
+from tests.cli.program import Program
 
 ROOT = Path(__file__).resolve().parents[2]
 FULL_DISK = Path("/dev/full")

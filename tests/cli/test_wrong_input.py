@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from .program import Answer, Program
+from tests.cli.program import Answer, Program
 
 SITE = ["--lat", "52.2", "--lon", "0.1", "--tz", "Europe/London"]
 

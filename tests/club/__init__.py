@@ -1,1 +1,1 @@
-"""Tests of what people do: the register, nights, set-ups, arrivals, snags, observations, services."""
+"""Tests of what people do."""

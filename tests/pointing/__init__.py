@@ -1,1 +1,1 @@
-"""Tests: The mount's geometry."""
+"""Tests of the mount's mathematics."""

@@ -17,8 +17,7 @@ from obslog.records.opening import Database, EmptyFile, NewerDatabase, NotADatab
 from obslog.records.tables.logbook_tables import Member, Night, Site
 from obslog.records.tables.schema import metadata
 from obslog.records.upgrading import SCHEMA_REVISION
-
-from .children import output, start
+from tests.records.children import output, start
 
 OPEN_AND_SAY = """
 open_database(sys.argv[1], NOW, print).close()

@@ -70,7 +70,7 @@ def test_0002_adds_ticks_and_keeps_what_there_was(
 def test_0002_can_be_taken_back(target_at_0001: str, now: datetime, said: list[str]) -> None:
     from alembic import command
 
-    from tests.records.test_schema import alembic_config
+    from tests.records.tables.test_schema import alembic_config
 
     open_database(target_at_0001, now, said.append).close()
     engine, config = make_engine(target_at_0001), alembic_config()
@@ -110,7 +110,7 @@ def test_0003_keeps_observations_and_makes_them_searchable(
 def test_0003_can_be_taken_back(target_at_0001: str, now: datetime, said: list[str]) -> None:
     from alembic import command
 
-    from tests.records.test_schema import alembic_config
+    from tests.records.tables.test_schema import alembic_config
 
     open_database(target_at_0001, now, said.append).close()
     engine, config = make_engine(target_at_0001), alembic_config()
@@ -156,7 +156,7 @@ def test_0004_adds_the_store_room_and_keeps_what_there_was(
 def test_0004_can_be_taken_back(target_at_0003: str, now: datetime, said: list[str]) -> None:
     from alembic import command
 
-    from tests.records.test_schema import alembic_config
+    from tests.records.tables.test_schema import alembic_config
 
     open_database(target_at_0003, now, said.append).close()
     engine, config = make_engine(target_at_0003), alembic_config()
@@ -208,7 +208,7 @@ def test_0005_adds_horizons_and_keeps_what_there_was(
 def test_0005_can_be_taken_back(target_at_0004: str, now: datetime, said: list[str]) -> None:
     from alembic import command
 
-    from tests.records.test_schema import alembic_config
+    from tests.records.tables.test_schema import alembic_config
 
     open_database(target_at_0004, now, said.append).close()
     engine, config = make_engine(target_at_0004), alembic_config()

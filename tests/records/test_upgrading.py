@@ -15,8 +15,7 @@ from obslog.records.driver_errors import DatabaseRefused
 from obslog.records.opening import Database, open_database
 from obslog.records.upgrading import SCHEMA_REVISION, BrokenReferences
 from obslog.settings import resource_dir
-
-from .children import output, start
+from tests.records.children import output, start
 
 Later = Callable[[str], Path]
 

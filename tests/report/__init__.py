@@ -1,1 +1,1 @@
-"""Sheets in and out; a package, so that its tests share `sheets`."""
+"""Tests of obslog/report."""

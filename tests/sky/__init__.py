@@ -1,1 +1,1 @@
-"""Tests: The sky."""
+"""Tests of the sky."""

@@ -1,1 +1,1 @@
-"""Tests: Slopes, charts, landings and attribution."""
+"""Tests of trends, landings and attribution."""

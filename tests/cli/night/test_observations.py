@@ -1,0 +1,188 @@
+"""The observing record from the command line: entries, corrections, doubts, finding again, progress."""
+
+from pathlib import Path
+
+import pytest
+
+from tests.cli.conftest import Run
+
+
+@pytest.fixture
+def outside(run: Run) -> Run:
+    """Mill Field with a night open and Heron set up by Ines."""
+    for words in (
+        ("night", "start", "Mill Field", "--with", "Ines", "--sky", "antoniadi 2"),
+        ("setup", "start", "Heron", "--tube", "Long tube", "-e", "Wide 25", "--observer", "Ines", "--at", "20:00"),
+    ):  # fmt: skip
+        assert run(*words).code == 0
+    return run
+
+
+def test_an_entry_keeps_all_that_programmes_ask_for(outside: Run) -> None:
+    entry = outside(
+        "saw", "M", "81", "-n", "oval glow", "--averted", "--by", "star-hop", "--filter", "none", "--rating", "4",
+        "--sketch", "book 3, page 12", "--at", "21:05", "--json",
+    ).document  # fmt: skip
+    assert entry["target"] == "M 81"
+    assert entry["magnification"] == 40.0  # 1000 mm / 25 mm
+    told = ("vision", "found_by", "filter", "rating", "sketch", "description", "observer")
+    assert [entry[name] for name in told] == [
+        "averted", "star-hop", "none", 4, "book 3, page 12", "oval glow", "Ines",
+    ]  # fmt: skip
+    where = outside("sky", "where", "M 81", "--site", "Mill Field", "--at", "21:05", "--json").document
+    assert entry["alt_deg"] == pytest.approx(where["alt_deg"], abs=0.1)
+
+
+def test_what_is_not_told_is_unknown(outside: Run) -> None:
+    entry = outside("saw", "Jupiter", "--json").document
+    assert {entry[name] for name in ("vision", "filter", "rating", "alt_deg", "sketch")} == {None}
+
+
+def test_each_observer_has_an_entry_of_their_own(outside: Run) -> None:
+    entries = outside("saw", "M", "81", "-o", "Ines", "-o", "Tomasz", "--json").document
+    assert [entry["observer"] for entry in entries] == ["Ines", "Tomasz"]
+    assert outside("observation", "edit", "2", "--text", "only the core").code == 0
+    listed = outside("observation", "list", "--json").document
+    assert [entry["description"] for entry in listed] == [None, "only the core"]
+
+
+def test_a_correction_keeps_the_old_words_and_can_be_undone(outside: Run) -> None:
+    assert outside("saw", "M", "81", "-n", "round").code == 0
+    assert outside("observation", "edit", "1", "--text", "oval", "--rating", "3").code == 0
+    page = outside("observation", "show", "1", "--json").document
+    assert page["entry"]["description"] == "oval"
+    changed = {c["what"]: (c["before"], c["after"]) for c in page["corrections"]}
+    assert changed == {"description": ("round", "oval"), "rating": (None, 3)}
+    assert "description was 'round'" in outside("observation", "show", "1").out
+    assert outside("undo").code == 0
+    page = outside("observation", "show", "1", "--json").document
+    assert page["entry"]["description"] == "round"
+    assert page["corrections"][0]["undone"] is True
+
+
+def test_the_same_object_observer_and_minute_is_pointed_out_and_kept(outside: Run) -> None:
+    assert "already" not in outside("saw", "M", "81", "--at", "21:05").err
+    assert "on record already for the same minute" in outside("saw", "M81", "--at", "21:05").err
+    assert "already" not in outside("saw", "M", "81", "--at", "21:05", "-o", "Tomasz").err
+    assert len(outside("observation", "list", "--json").document) == 3
+
+
+def test_a_target_below_the_horizon_is_questioned(outside: Run) -> None:
+    answer = outside("saw", "Antares", "--at", "20:00")
+    assert answer.code == 2
+    assert "below the horizon of Mill Field at 20:00" in answer.err
+    assert "--sure" in answer.err
+    assert outside("observation", "list", "--json").document == []
+    assert outside("saw", "Antares", "--at", "20:00", "--sure", "--json").document["alt_deg"] < -1
+
+
+def test_a_magnification_that_nothing_gives_is_questioned(outside: Run) -> None:
+    answer = outside("saw", "M", "81", "--power", "70")
+    assert (answer.code, "Long tube with Wide 25 gives 40x" in answer.err) == (2, True)
+    assert outside("saw", "M", "81", "--power", "70", "--sure", "--json").document["magnification"] == 70
+    barlow = outside("saw", "M", "81", "--power", "80")
+    assert (barlow.code, "Barlow lens of 2x" in barlow.err) == (0, True)
+
+
+def test_a_wrong_date_after_midnight_is_named_with_the_right_one(run: Run) -> None:
+    for words in (("night", "start", "Mill Field", "--on", "2026-03-01"),):
+        assert run(*words).code == 0
+    answer = run("saw", "M", "81", "--at", "2026-03-01T01:10:00Z")
+    assert answer.code == 2
+    assert "Did you mean 2026-03-02T01:10Z?" in answer.err
+    assert run("saw", "M", "81", "--at", "01:10", "--json").document["at_utc"] == "2026-03-02T01:10:00Z"
+
+
+@pytest.mark.parametrize("text", ["2", "seeing 2", "transparency 5"])
+def test_a_seeing_without_its_scale_is_questioned(outside: Run, text: str) -> None:
+    answer = outside("night", "add", "--sky", text)
+    assert answer.code == 2
+    assert "has no scale" in answer.err
+    assert "antoniadi (seeing, 1 (best) to 5)" in answer.err
+    assert "pickering" in answer.err
+
+
+def test_words_are_found_whatever_their_case_and_accents(outside: Run) -> None:
+    for words in (
+        ("saw", "M", "81", "-n", "Naïve GLOW, 100% sure"),
+        ("saw", "M", "82", "-n", "naive streak"),
+        ("night", "add", "--note", "naïve visitors"),
+        ("snag", "add", "level", "a Naive leg sank"),
+    ):
+        assert outside(*words).code == 0, words
+    kinds = [hit["kind"] for hit in outside("find", "NAIVE", "--json").document]
+    assert sorted(kinds) == ["night", "observation", "observation", "snag"]
+    assert [hit["about"] for hit in outside("find", "glow", "naïve", "--json").document] == ["M 81"]
+    assert [hit["about"] for hit in outside("find", "100%", "--json").document] == ["M 81"]
+    assert outside("find", "1_0%", "--json").document == []
+    assert outside("observation", "edit", "1", "--text", "plain").code == 0
+    assert outside("find", "glow", "--json").document == []
+
+
+def test_progress_tells_what_is_done_and_what_an_entry_lacks(outside: Run) -> None:
+    for words in (
+        ("saw", "M", "81", "-n", "oval glow"),
+        ("saw", "M", "82"),
+        ("saw", "M", "44", "--suspected", "-n", "perhaps"),
+    ):
+        assert outside(*words).code == 0
+    found = outside(
+        "progress", "messier", "--member", "Ines", "--programme", "league-messier", "--site", "Mill Field", "--json"
+    ).document  # fmt: skip
+    assert [one["name"] for one in found["done"]] == ["M 81"]
+    assert [(one["name"], one["lacks"]) for one in found["lacking"]] == [("M 82", ["description"])]
+    assert found["total"] == 110
+    assert len(found["to_see"]) == 108
+    assert "M 44" in found["to_see"]
+    assert found["next_month"] == "2026-04"
+    assert {one["name"] for one in found["up_next"]} <= set(found["to_see"])
+    text = outside("progress", "messier", "--member", "Ines", "--programme", "league-messier")
+    assert "1 of 70" in text.out
+    assert "tristateastronomers.org" in text.err
+
+
+def test_progress_with_a_list_of_ones_own(outside: Run, tmp_path: Path) -> None:
+    sheet = tmp_path / "doubles.csv"
+    sheet.write_text("Mizar\nAlbireo\nNobody's star\n", encoding="utf-8")
+    found = outside("progress", str(sheet), "--member", "Ines", "--json").document
+    assert (found["total"], found["unknown"], found["up_next"]) == (2, ["Nobody's star"], None)
+
+
+@pytest.mark.parametrize(
+    ("words", "code"),
+    [
+        (("saw", "M", "81", "--rating", "6"), 2),
+        (("saw", "M", "81", "--power", "0"), 2),
+        (("saw", "M", "81", "-o", "Nobody"), 2),
+        (("observation", "edit", "1"), 2),
+        (("observation", "edit", "9", "--text", "x"), 1),
+        (("observation", "show", "9"), 1),
+        (("find", " "), 2),
+        (("progress", "mesier", "--member", "Ines"), 2),
+        (("progress", "messier", "--member", "Nobody"), 2),
+        (("progress", "messier", "--member", "Ines", "--programme", "nobody's"), 2),
+    ],
+)
+def test_wrong_input_is_refused_in_two_lines(outside: Run, words: tuple[str, ...], code: int) -> None:
+    answer = outside(*words)
+    assert (answer.code, answer.out, len(answer.err.splitlines())) == (code, "", 2)
+
+
+def test_a_target_behind_the_trees_of_the_site_is_questioned(outside: Run) -> None:
+    """Sirius stood 20 deg up in the south-south-west at 20:30: below a wall of 40 deg, above one of 5."""
+    assert outside("site", "edit", "Mill Field", "--horizon", "90:5,180:40,270:40").code == 0
+    answer = outside("saw", "Sirius", "--at", "20:30")
+    assert answer.code == 2
+    assert "where the horizon of Mill Field hides 40 deg" in answer.err
+    assert outside("saw", "Sirius", "--at", "20:30", "--sure").code == 0
+    assert outside("site", "edit", "Mill Field", "--horizon", "0:5").code == 0
+    assert outside("saw", "Sirius", "--at", "20:31").code == 0
+
+
+def test_a_site_shows_its_horizon_and_refuses_what_is_none(outside: Run) -> None:
+    shown = outside("site", "edit", "Mill Field", "--horizon", "270:10 0:12.5,90:5", "--json").document
+    assert shown["horizon"] == "0:12.5,90:5,270:10"
+    assert "0:12.5,90:5,270:10" in outside("site", "show", "Mill Field").out
+    answer = outside("site", "edit", "Mill Field", "--horizon", "north:10")
+    assert answer.code == 2
+    assert "azimuth:altitude" in answer.err

@@ -1,0 +1,177 @@
+"""Typing up a night from paper: asked in order, checked as typed, read back, resumed after an interruption."""
+
+import io
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from obslog.cli.night.type_up import completions
+from obslog.club.night.paper_night import UnreadableLine, read_line
+from tests.cli.conftest import Answer, Run
+
+MORNING = datetime(2026, 3, 3, 9, 30, tzinfo=UTC)
+PAGE = [
+    "Mill Field", "2026-03-02", "Ines, Tomasz", "antoniadi 2, sky-meter 20.9", "thin cloud",
+    "Heron", "Long tube", "Wide 25", "Ines", "20:10",
+]  # fmt: skip
+LINES = [
+    "20:31 sync Regulus 12E 9S",
+    "20:40 check Procyon 3W 2N",
+    "21:05 saw M 81; oval glow",
+    "00:20 not-seen M 101; haze",
+]
+Type = Callable[..., Answer]
+
+
+@pytest.fixture
+def type_up(run: Run, monkeypatch: pytest.MonkeyPatch) -> Type:
+    """Types the lines into `night type-up` on the morning after."""
+
+    def typed(*lines: str, words: tuple[str, ...] = ("--json",)) -> Answer:
+        monkeypatch.setattr("sys.stdin", io.StringIO("".join(f"{line}\n" for line in lines)))
+        return run("night", "type-up", *words, at=MORNING)
+
+    return typed
+
+
+def test_a_night_is_typed_up_as_it_was(type_up: Type, run: Run) -> None:
+    saved = type_up(*PAGE, *LINES, "", "yes").document
+    assert (saved["night"]["night"], saved["night"]["open"]) == ("2026-03-02", False)
+    assert saved["night"]["present"] == ["Ines", "Tomasz"]
+    assert [a["target"] for a in saved["setup"]["arrivals"]] == ["Regulus", "Procyon"]
+    seen = run("observation", "list", "--json", at=MORNING).document
+    assert [(o["at_utc"], o["sighting"]) for o in seen] == [
+        ("2026-03-02T21:05:00Z", "seen"),
+        ("2026-03-03T00:20:00Z", "not seen"),  # after midnight it is the next date, and the same night
+    ]
+
+
+def test_it_is_one_act(type_up: Type, run: Run) -> None:
+    assert type_up(*PAGE, *LINES, "", "yes").code == 0
+    assert run("undo", at=MORNING).code == 0
+    assert run("night", "list", "--json", at=MORNING).document == []
+
+
+def test_it_is_read_back_and_not_saved_without_a_yes(type_up: Type, run: Run) -> None:
+    answer = type_up(*PAGE, *LINES, "", "no")
+    assert answer.code == 1
+    assert "21:05  seen M 81" in answer.err
+    assert run("night", "list", "--json", at=MORNING).document == []
+
+
+def test_a_slip_is_questioned_at_once_and_asked_again(type_up: Type) -> None:
+    answer = type_up(
+        "Mil Field", "Mill Field", "2026-13-02", *PAGE[1:3], "2", *PAGE[3:],
+        "21:05 looked M 81", "20:00 saw Antares", "20:00 saw Antares; low!", "19:50 saw M 42; bright", "", "yes",
+    )  # fmt: skip
+    assert answer.code == 0, answer.err
+    for words in (
+        "The date '2026-13-02'",
+        "has no scale",
+        "is no line of a night",
+        "below the horizon",
+        "19:50 is before",
+    ):
+        assert words in answer.err
+    assert [o["target"] for o in answer.document["observations"]] == ["M 42", "Antares"]
+
+
+def test_an_interrupted_dialogue_goes_on_where_it_was(type_up: Type, sqlite_path: Path) -> None:
+    interrupted = type_up(*PAGE, *LINES[:2])
+    assert interrupted.code == 1
+    draft = sqlite_path.with_name(f"{sqlite_path.name}.type-up.json")
+    assert draft.exists()
+    saved = type_up("yes", *LINES[2:], "", "yes").document
+    assert len(saved["setup"]["arrivals"]) == 2
+    assert len(saved["observations"]) == 2
+    assert not draft.exists()
+
+
+def test_where_one_was_is_said_when_it_goes_on(type_up: Type) -> None:
+    type_up(*PAGE, *LINES[:3])
+    assert f"The last answer was '{LINES[2]}'." in type_up("yes").err
+
+
+def test_a_night_that_is_read_back_may_wait_for_later(type_up: Type, run: Run) -> None:
+    answer = type_up(*PAGE, *LINES, "", "")
+    assert answer.code == 1
+    assert answer.err.splitlines()[-1] == "Go on where you were: obslog night type-up"
+    assert run("night", "list", "--json", at=MORNING).document == []
+    assert len(type_up("yes", "yes").document["observations"]) == 2
+
+
+class Stopped(io.StringIO):
+    """A keyboard at which somebody stops the program after some lines."""
+
+    def readline(self, size: int | None = -1, /) -> str:
+        line = super().readline(-1 if size is None else size)
+        if not line:
+            raise KeyboardInterrupt
+        return line
+
+
+def test_stopped_by_hand_it_says_that_the_answers_are_kept(
+    type_up: Type, run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("sys.stdin", Stopped("".join(f"{line}\n" for line in PAGE)))
+    answer = run("night", "type-up", at=MORNING)
+    assert answer.code == 130
+    assert "The answers so far are kept. Go on where you were: obslog night type-up" in answer.err
+    assert type_up("yes", *LINES, "", "yes").code == 0
+
+
+def test_a_draft_may_be_dropped(type_up: Type) -> None:
+    assert type_up(*PAGE[:3]).code == 1
+    saved = type_up("no", *PAGE, "", "yes").document
+    assert saved["observations"] == []
+
+
+@pytest.mark.parametrize("answer", ["", "what"])
+def test_a_draft_is_kept_until_yes_or_no_is_said(type_up: Type, answer: str) -> None:
+    assert type_up(*PAGE, *LINES).code == 1
+    assert type_up(answer).code == 1
+    assert len(type_up(answer, "yes", "", "yes").document["observations"]) == 2
+
+
+def test_an_arrival_below_the_horizon_is_questioned_and_taken_with_an_exclamation_mark(type_up: Type) -> None:
+    """By hand: at 20:00 in March the hour angle of Altair (RA 19 h 51 min) is about 11 h, at +9 deg far below 52 N."""
+    answer = type_up(*PAGE, "20:00 sync Altair", "20:00 sync Altair !", "", "yes")
+    assert answer.code == 0
+    assert "below the horizon" in answer.err
+    assert "end the line with !" in answer.err
+
+
+def test_a_night_by_eye_alone(type_up: Type) -> None:
+    saved = type_up(
+        "Mill Field", "2026-03-02", "", "", "", "", "Ines", "20:00 sync Vega", "20:00 saw M 45", "", "yes"
+    )
+    assert "belongs to a mount" in saved.err
+    assert saved.document["setup"] is None
+    assert saved.document["observations"][0]["observer"] == "Ines"
+
+
+def test_what_the_paper_does_not_tell_is_unknown(type_up: Type, run: Run) -> None:
+    assert type_up(*PAGE[:9], "", *LINES[:1], "", "yes").code == 0
+    assert run("setup", "show", "--json", at=MORNING).document["started"] == ""
+
+
+@pytest.mark.parametrize("text", ["", "21:05", "21:05 saw", "saw M 81", "21:05 ate M 81"])
+def test_what_is_no_line_is_refused(text: str) -> None:
+    with pytest.raises(UnreadableLine):
+        read_line(text)
+
+
+def test_a_line_is_read() -> None:
+    line = read_line("  21:05 SAW M 81 ; oval; with a core !")
+    assert (line.at, line.verb, line.words) == ("21:05", "saw", ("M", "81"))
+    assert (line.text, line.sure) == ("oval; with a core", True)
+
+
+def test_verbs_and_names_are_completed() -> None:
+    names, verbs = ["Regulus", "Procyon", "Rigel"], ["saw", "sync"]
+    assert completions("21:05 s", names, verbs) == ["21:05 saw ", "21:05 sync "]
+    assert completions("21:05 sync re", names, verbs) == ["21:05 sync Regulus"]
+    assert completions("21:05 sync ", names, verbs) == []
+    assert completions("21", names, verbs) == []

@@ -1,0 +1,162 @@
+"""Kits, loans and rules at the keyboard."""
+
+from pathlib import Path
+
+import pytest
+
+from tests.cli.program import Program
+
+
+@pytest.fixture
+def lending(in_club: Program) -> Program:
+    """The small club with a second member and an evening kit."""
+    in_club.must("member", "add", "Tomasz")
+    in_club.must("kit", "add", "Evening kit", "--part", "Heron", "--part", "Wide 25", "--part", "dust cap")
+    return in_club
+
+
+def test_a_kit_is_shown_with_its_parts(lending: Program) -> None:
+    page = lending.document("kit", "show", "evening kit")
+    assert [part["part"] for part in page["parts"]] == ["Heron", "Wide 25", "dust cap"]
+    assert [part["kind"] for part in page["parts"]] == ["mount", "eyepiece", None]
+    assert page["complete"] is True
+    assert "Wide 25" in lending.must("kit", "show", "Evening kit").out
+    assert lending.document("kit", "edit", "Evening kit", "--loan-days", "14")["loan_days"] == 14
+    assert lending.document("kit", "missing", "Evening kit", "dust cap")["complete"] is False
+    assert lending.document("kit", "found", "Evening kit", "dust cap")["complete"] is True
+
+
+def test_a_loan_goes_out_is_renewed_handed_over_and_comes_back(lending: Program) -> None:
+    page = lending.document("loan", "out", "Evening kit", "Ines", "--all-good", "--terms", "--deposit", "50")
+    assert (page["loan"]["due_on"], page["terms_agreed"], page["deposit"]) == ("2026-03-30", True, 50)
+    assert lending.document("loan", "renew", "Evening kit")["loan"]["due_on"] == "2026-04-27"
+    page = lending.document("loan", "hand-over", "Evening kit", "Tomasz", "--all-good")
+    assert page["handed_over_from"] == "Ines"
+    page = lending.document("loan", "back", "Evening kit", "--part", "Wide 25=missing: in the grass")
+    differs = {part["part"]: part["differs"] for part in page["parts"]}
+    assert differs == {"Heron": None, "Wide 25": "good -> missing", "dust cap": None}
+    assert {loan["member"] for loan in lending.document("loan", "list", "--all", "--officer")} == {
+        "Ines",
+        "Tomasz",
+    }
+    assert lending.document("loan", "list") == []
+
+
+def test_what_is_out_is_refused_with_who_has_it(lending: Program) -> None:
+    lending.must("loan", "out", "Evening kit", "Ines")
+    answer = lending("loan", "out", "Heron", "Tomasz")
+    assert answer.code == 1
+    assert "out with Ines" in answer.error_lines[0]
+    assert len(answer.error_lines) == 2
+
+
+def test_a_fault_told_on_the_first_nights_is_not_laid_to_the_borrower(lending: Program) -> None:
+    lending.must("loan", "out", "Evening kit", "Ines", "--on", "2026-02-20", "--all-good")
+    told = "2026-02-22"
+    page = lending.document("loan", "fault", "Evening kit", "clutch slips", "--part", "heron", "--on", told)
+    part = page["parts"][0]
+    assert (part["fault"], part["fault_on"], part["came_with_it"]) == ("clutch slips", told, True)
+    page = lending.document(
+        "loan", "fault", "Evening kit", "fogged", "--part", "Wide 25", "--on", "2026-03-01"
+    )
+    assert page["parts"][1]["came_with_it"] is False
+    assert page["parts"][2]["came_with_it"] is None
+    (snag, _) = sorted(lending.document("snag", "list"), key=lambda snag: snag["text"])
+    assert (snag["text"], snag["about"], snag["step"]) == ("clutch slips", "Heron", "assemble")
+    shown = lending.must("loan", "show", "Evening kit").out
+    assert "not laid to the borrower: Heron: clutch slips" in shown
+    assert "fault told on 2026-03-01: Wide 25: fogged" in shown
+
+
+@pytest.mark.parametrize(
+    ("options", "code"),
+    [
+        ([], 2),
+        (["--part", "moon"], 2),
+        (["--part", "Heron", "--on", "2026-02-01"], 2),
+        (["--part", "Heron", "--on", "2030-01-01"], 2),
+    ],
+)
+def test_a_fault_needs_its_part_and_a_day_within_the_loan(
+    lending: Program, options: list[str], code: int
+) -> None:
+    lending.must("loan", "out", "Evening kit", "Ines", "--on", "2026-02-20")
+    answer = lending("loan", "fault", "Evening kit", "broken", *options)
+    assert (answer.code, len(answer.error_lines)) == (code, 2)
+    assert lending.document("snag", "list") == []
+
+
+def test_advice_on_lending(lending: Program) -> None:
+    assert lending.document("kit", "edit", "Evening kit", "--weight-kg", "9.5")["weight_kg"] == 9.5
+    assert lending("kit", "edit", "Evening kit", "--weight-kg", "0").code == 2
+    lending.must("loan", "reserve", "Evening kit", "Tomasz")
+    (line,) = lending.document("loan", "advise")
+    assert (line["waiting"], line["member"]) == (1, None)
+    assert "Tomasz" not in lending.must("loan", "advise").out
+    assert "Evening kit: Tomasz" in lending.must("loan", "advise", "--officer").out
+    advice = lending.document("loan", "advise", "Ines")
+    assert (advice["member"], advice["kits"][0]["fit"]) == ("Ines", "not now")
+    assert "somebody else waits for it first" in lending.must("loan", "advise", "Ines").out
+    assert lending("loan", "advise", "Nobody").code == 2
+
+
+def test_the_waiting_list(lending: Program) -> None:
+    lending.must("loan", "out", "Evening kit", "Ines")
+    assert [line["member"] for line in lending.document("loan", "reserve", "Evening kit", "Tomasz")] == [
+        "Tomasz"
+    ]
+    assert lending("loan", "renew", "Evening kit").code == 1
+    assert lending.document("loan", "withdraw", "Evening kit", "Tomasz") == []
+    assert "Nobody" in lending.must("loan", "waiting").err
+
+
+@pytest.mark.parametrize("text", ["Wide 25", "Wide 25=shiny", "=good", "Wide 25=good:"])
+def test_an_unreadable_condition_is_wrong_input(lending: Program, text: str) -> None:
+    assert lending("loan", "out", "Evening kit", "Ines", "--part", text).code == 2
+    assert lending("loan", "out", "Evening kit", "Ines", "--deposit", "-5").code == 2
+    assert lending.document("loan", "list") == []
+
+
+def test_the_form_has_the_fields_that_clubs_ask_for(lending: Program) -> None:
+    """The fields are the union of published agreements: borrower, what, parts ticked, dates, deposit, statements."""
+    lending.must("loan", "out", "Evening kit", "Ines", "--part", "Wide 25=worn: a scratch", "--deposit", "50")
+    form = lending.must("loan", "form", "Evening kit").out
+    for field in ("Borrower:", "Due back on:", "Deposit:", "Training done:", "signature", "Sun", "Back on:"):
+        assert field in form
+    assert "worn: a scratch" in form
+    assert "dust cap" in form
+
+
+def test_the_calendar_is_written_to_a_file(lending: Program, tmp_path: Path) -> None:
+    lending.must("loan", "out", "Evening kit", "Ines")
+    path = tmp_path / "loans.ics"
+    lending.must("loan", "calendar", "--into", str(path))
+    assert b"Due back: Evening kit" in path.read_bytes()
+    assert "BEGIN:VCALENDAR" in lending.must("loan", "calendar").out
+
+
+def test_rules_are_shown_set_and_reset(lending: Program) -> None:
+    assert lending.document("rule", "set", "loan-days", "42")["value"] == 42
+    rules = {rule["name"]: rule for rule in lending.document("rule", "list")}
+    assert (rules["loan-days"]["own"], rules["due-soon-days"]["own"]) == (True, False)
+    assert lending.document("rule", "reset", "loan-days")["value"] == rules["loan-days"]["default"]
+    assert lending("rule", "set", "loan-days", "0").code == 2
+    assert lending("rule", "set", "loan-dyas", "3").code == 2
+
+
+def test_the_review_is_the_document_that_scripts_rely_on(lending: Program) -> None:
+    """Without nights: no shares, and the mount is to be watched for want of them."""
+    lending.must("loan", "out", "Wide 25", "Ines")
+    document = lending.document("review")
+    assert set(document) == {"attribution", "items"}
+    assert set(document["attribution"]) == {"mount", "observer", "site", "rest"}
+    assert all(set(share) == {"share", "sd"} for share in document["attribution"].values())
+    assert all(set(item) == {"name", "kind", "status", "reasons", "effect"} for item in document["items"])
+    found = {item["name"]: item for item in document["items"]}
+    assert (found["Heron"]["status"], found["Wide 25"]["status"]) == ("watch", "out")
+    assert "pointing run-plan" in found["Heron"]["reasons"][0]
+    one = lending.document("review", "wide 25")
+    assert one["reasons"][0]["evidence"]["member"] == "Ines"
+    assert lending("review", "Wade 25").code == 2
+    assert "Watch\n  Heron (mount)" in lending.must("review").out
+    assert "out with Ines" in lending.must("review", "Wide 25").out

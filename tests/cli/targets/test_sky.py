@@ -1,0 +1,92 @@
+"""The sky and optics on the command line: for people, for scripts, and what is refused."""
+
+from pathlib import Path
+
+import pytest
+from numpy.testing import assert_allclose
+
+from tests.cli.program import Program
+
+SAMPLES = Path(__file__).parents[2] / "samples"
+AT_DUSK, AT_NOON = ("--at", "2026-03-02T20:40:00Z"), ("--at", "2026-06-21T12:00:00Z")
+SITE = ("--site", "Mill Field")
+COMMANDS = [
+    ("sky", "where", "Vega", *SITE),
+    ("sky", "when", "M", "31", *SITE),
+    ("sky", "sun-moon", *SITE),
+    ("sky", "pole", *SITE),
+    ("sky", "find", "deneb"),
+    ("optics", "Long tube", "Wide 25"),
+]
+
+
+@pytest.mark.parametrize("words", COMMANDS)
+def test_each_command_speaks_plainly_through_a_pipe_and_gives_one_document(
+    in_club: Program, words: tuple[str, ...]
+) -> None:
+    told = in_club.must(*words)
+    assert told.out
+    assert "\x1b" not in told.out + told.err
+    assert in_club.document(*words)
+
+
+def test_where_has_the_keys_that_scripts_rely_on(in_club: Program) -> None:
+    found = in_club.document("sky", "where", "Vega", *SITE, *AT_DUSK)
+    keys = ["name", "ra_hours", "dec_deg", "hour_angle_hours", "alt_deg", "az_deg", "airless_alt_deg"]
+    assert list(found)[:7] == keys
+    assert found["name"] == "Vega"
+    # Vega's declination of date is +38.8 degrees (J2000 +38.784, Hipparcos): it grazes the horizon at latitude 52.
+    assert_allclose(found["dec_deg"], 38.8, atol=0.05)
+    assert 0 < found["alt_deg"] < 3
+    assert found["alt_deg"] > found["airless_alt_deg"]
+
+
+def test_the_caution_is_told_where_it_must_be(in_club: Program) -> None:
+    for words in (("where", "Sun"), ("where", "Vega"), ("pole",), ("sun-moon",)):
+        assert "CAUTION. " in in_club.must("sky", *words, *SITE, *AT_NOON).out, words
+        assert in_club.document("sky", *words, *SITE, *AT_NOON)["caution"]
+    assert "CAUTION. " in in_club.must("sky", "find", "sun").out
+    assert "CAUTION" not in in_club.must("sky", "where", "Vega", *SITE, *AT_DUSK).out
+
+
+def test_the_view_of_an_eyepiece_is_the_textbooks(in_club: Program) -> None:
+    # 1000 mm and 25 mm: 40 times; 200 mm / 40 = 5 mm of exit pupil; f/5; 52 degrees / 40 = 1.3 degrees.
+    view = in_club.document("optics", "long tube", "wide 25")["view"]
+    assert (view["magnification"], view["exit_pupil_mm"], view["focal_ratio"]) == (40, 5, 5)
+    assert_allclose(view["true_field_deg"], 1.3)
+    doubled = in_club.document("optics", "Long tube", "Wide 25", "--barlow", "2")["view"]
+    assert (doubled["magnification"], doubled["exit_pupil_mm"]) == (80, 2.5)
+
+
+def test_what_is_found_is_limited_and_the_rest_counted(in_club: Program) -> None:
+    answer = in_club.must("sky", "find", "ngc 70", "--most", "3")
+    assert len(answer.out.splitlines()) == 4
+    assert "The first 3 of" in answer.err
+    assert in_club.must("sky", "find", "qqqq").err == "Nothing is named like 'qqqq'.\n"
+    assert in_club.must("sky", "find", "qqqq", "--json").document == []
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("sky", "where", "Vegga", *SITE), ("sky", "where", "", *SITE), ("sky", "where", "Vega", "--site", "Nowhere"),
+        ("sky", "where", "Vega"), ("sky", "where", *SITE), ("sky", "where", "Vega", *SITE, "--at", "25:00"),
+        ("sky", "where", "Vega", *SITE, "--at", "2150-01-01T00:00Z"),
+        ("sky", "when", "Vega", *SITE, "--above", "95"), ("sky", "when", "Vega", *SITE, "--above", "high"),
+        ("sky", "pole", "--site", ""), ("sky", "find", "deneb", "--most", "0"),
+        ("optics", "Long tube", "Wide 26"), ("optics", "Long tube", "Wide 25", "--barlow", "0"),
+        ("optics", "Long tube", "Wide 25", "--barlow", "nan"),
+    ],
+)  # fmt: skip
+def test_wrong_input_is_two_lines_and_exit_code_2(in_club: Program, words: tuple[str, ...]) -> None:
+    answer = in_club(*words)
+    assert (answer.code, answer.out) == (2, "")
+    assert len(answer.error_lines) == 2
+
+
+def test_a_site_that_a_sheet_only_named_says_what_to_tell(in_club: Program) -> None:
+    in_club.now = in_club.now.replace(month=5)
+    in_club.must("import", "arrivals", str(SAMPLES / "german_south.csv"), "--create")
+    answer = in_club("sky", "where", "Vega", "--site", "Saltpan")
+    assert (answer.code, answer.out) == (1, "")
+    assert "obslog site edit Saltpan --lat DEG" in answer.err

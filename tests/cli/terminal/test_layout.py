@@ -1,0 +1,122 @@
+"""Text and tables in terminals of any width: nothing is wider than the terminal, no word is lost."""
+
+import io
+import re
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from rich.cells import cell_len
+from rich.console import Console
+
+from obslog.cli.terminal.layout import block, table_fits, wrapped
+from tests.cli.program import Program, Terminal
+
+ESCAPE = re.compile(r"\x1b\[[0-9;]*m")
+NOTE = (
+    "the guests saw it too; a long thin wisp that came and went with the seeing, best with the wide eyepiece"
+)
+RECORD = (
+    ["saw", "M 81", "--text", NOTE, "--sure"],
+    [
+        "snag",
+        "add",
+        "cables",
+        "plug loose again, taped it to the leg of the tripod until somebody brings a new one",
+    ],
+)
+COMMANDS = (
+    ("brief", "--site", "Mill Field", "--mount", "Heron", "--at", "21:00"),
+    ("checklist", "Heron", "--site", "Mill Field", "--member", "Ines"),
+    ("targets", "--site", "Mill Field", "--list", "messier", "--mount", "Heron", "--tube", "Long tube"),
+    ("find", "the"),
+    ("progress", "messier", "--member", "Ines", "--site", "Mill Field"),
+    ("scales",),
+    ("scales", "antoniadi"),
+    ("observation", "list"),
+    ("observation", "show", "1"),
+    ("setup", "show"),
+    ("snag", "list"),
+    ("mount", "show", "Heran"),
+)  # fmt: skip
+TEXTS = st.text("aeinst é,-;\u671b", max_size=200)  # the last takes two cells
+
+
+def console(width: int) -> Console:
+    return Console(file=io.StringIO(), width=width)
+
+
+@pytest.fixture
+def on_record(outside: Program) -> Program:
+    """The program in the field, with long notes and questions of the sky on record."""
+    for words in RECORD:
+        outside.must(*words)
+    return outside
+
+
+@pytest.mark.parametrize("width", [40, 80])
+@pytest.mark.parametrize("theme", ["", "red"])
+def test_no_line_is_longer_than_the_terminal(
+    on_record: Program, monkeypatch: pytest.MonkeyPatch, width: int, theme: str
+) -> None:
+    monkeypatch.setenv("TERM", "xterm-256color")
+    monkeypatch.setenv("COLUMNS", str(width))
+    on_record.environment["OBSLOG_THEME"] = theme
+    for words in COMMANDS:
+        on_record.terminal = Terminal()
+        on_record(*words)
+        lines = ESCAPE.sub("", on_record.terminal.getvalue()).splitlines()
+        assert lines
+        assert [line for line in lines if cell_len(line) > width] == [], words
+
+
+def test_a_pipe_gets_lines_of_any_length_and_tables_by_tabs(on_record: Program) -> None:
+    assert NOTE in on_record.must("observation", "list").out
+    assert on_record.must("find", "wisp").out.splitlines()[1].split("\t")[-1] == NOTE
+
+
+def test_a_row_that_does_not_fit_is_told_in_a_block_with_the_names_of_its_columns(
+    on_record: Program, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv("TERM", "xterm")
+    monkeypatch.setenv("COLUMNS", "40")
+    on_record.terminal = Terminal()
+    on_record("find", "wisp")
+    shown = ESCAPE.sub("", on_record.terminal.getvalue())
+    assert shown.splitlines()[:3] == [
+        "2026-03-02  observation",
+        "  about M 81, who Ines, site Mill Field",
+        "  text the guests saw it too; a long",
+    ]
+    assert " ".join(shown.split()).endswith(NOTE)
+
+
+@given(TEXTS, st.integers(20, 120), st.integers(0, 8), st.integers(0, 8))
+def test_wrapped_text_keeps_every_sign_and_the_width(text: str, width: int, indent: int, hang: int) -> None:
+    lines = wrapped(console(width), text, indent, hang)
+    assert "".join("".join(lines).split()) == "".join(text.split())
+    assert max(map(cell_len, lines)) <= width
+    assert all(line.startswith(" " * indent) or not line.strip() for line in lines)
+
+
+@given(st.lists(TEXTS.map(lambda text: " ".join(text.split())), min_size=4, max_size=4), st.integers(30, 80))
+def test_a_block_keeps_every_sign_and_the_width(row: list[str], width: int) -> None:
+    columns = ["day", "what", "who", "text"]
+    lines = list(block(console(width), columns, row, [False, False, False, True]))
+    told = "".join("".join(lines).split()).replace(",", "")
+    expected = [
+        row[0],
+        row[1],
+        *(f"{name}{cell}" for name, cell in zip(columns[2:], row[2:], strict=True) if cell),
+    ]
+    assert told == "".join("".join(expected).split()).replace(",", "")
+    assert max(map(cell_len, lines), default=0) <= width
+
+
+@pytest.mark.parametrize(
+    ("cell", "width", "fits"),
+    [("x" * 10, 22, True), ("x" * 10, 21, False), ("x" * 100, 28, True), ("x" * 100, 27, False)],
+)
+def test_short_columns_need_their_width_and_long_ones_sixteen(cell: str, width: int, fits: bool) -> None:
+    # Two columns: 10 cells for "0123456789", two between them, and 10 or 16 for the other.
+    assert table_fits(console(width), ["a", "b"], [["0123456789", cell]]) is fits

@@ -1,0 +1,123 @@
+"""What only the officer sees, and the officer's report, at the keyboard."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from tests.cli.program import Program
+
+PHONE, EMAIL, ADDRESS = "01632 960 123", "ines@okafor.example", "3 Otter Row"
+READING = [
+    ("loan", "list"),
+    ("loan", "show", "Evening kit"),
+    ("loan", "waiting"),
+    ("kit", "list"),
+    ("kit", "show", "Evening kit"),
+    ("officer", "report"),
+]
+
+
+@pytest.fixture
+def lending(in_club: Program) -> Program:
+    """Ines has the Evening kit and can be reached; Tomasz waits for it."""
+    in_club.must("member", "add", "Tomasz")
+    in_club.must("member", "contact", "Ines", "--phone", PHONE, "--email", EMAIL, "--address", ADDRESS)
+    in_club.must("kit", "add", "Evening kit", "--part", "Heron", "--part", "dust cap")
+    in_club.must("loan", "out", "Evening kit", "Ines", "--on", "2026-02-01")
+    in_club.must("loan", "reserve", "Evening kit", "Tomasz")
+    return in_club
+
+
+@pytest.mark.parametrize("as_json", [[], ["--json"]])
+@pytest.mark.parametrize("words", READING)
+def test_who_has_what_is_told_to_the_officer_alone(
+    lending: Program, words: tuple[str, ...], as_json: list[str]
+) -> None:
+    period = ["--from", "2026-01-01", "--to", "2026-03-02"] if words[0] == "officer" else []
+    plain = lending.must(*words, *period, *as_json).out
+    told = lending.must(*words, *period, "--officer", *as_json).out
+    assert "Ines" not in plain
+    assert "Tomasz" not in plain
+    assert "Ines" in told or "Tomasz" in told
+    assert "Evening kit" in plain
+    for contact in (PHONE, EMAIL, ADDRESS):
+        assert contact not in plain + told
+
+
+def test_due_dates_are_for_everybody(lending: Program) -> None:
+    (loan,) = lending.document("loan", "list")
+    assert (loan["what"], loan["due_on"], loan["member"]) == ("Evening kit", "2026-03-01", None)
+    (waiting,) = lending.document("loan", "waiting")
+    assert (waiting["place"], waiting["member"]) == (1, None)
+    refused = lending("loan", "list", "--member", "Ines")
+    assert (refused.code, "--officer" in refused.err) == (2, True)
+    assert len(lending.document("loan", "list", "--member", "Ines", "--officer")) == 1
+
+
+def test_who_reserves_sees_their_own_name_alone(lending: Program) -> None:
+    lending.must("member", "add", "Noor")
+    lines = lending.document("loan", "reserve", "Evening kit", "noor")
+    assert [(line["place"], line["member"]) for line in lines] == [(1, None), (2, "Noor")]
+
+
+def test_contacts_are_shown_only_with_officer(lending: Program) -> None:
+    for words in (("member", "list"), ("member", "show", "Ines"), ("loan", "form", "Evening kit")):
+        plain, told = lending.must(*words).out, lending.must(*words, "--officer").out
+        for contact in (PHONE, EMAIL, ADDRESS):
+            assert contact not in plain
+            assert contact in told
+    assert lending.document("member", "show", "Ines", "--officer")["email"] == EMAIL
+    assert "email" not in lending.document("member", "show", "Ines")
+    assert [who["phone"] for who in lending.document("member", "list", "--officer")] == [PHONE, None]
+
+
+def test_writing_a_contact_down_does_not_repeat_it(lending: Program) -> None:
+    answer = lending.must("member", "contact", "Ines", "--phone", "01632 960 999")
+    assert "960" not in answer.out + answer.err
+    assert lending.document("member", "contact", "Ines", "--phone", "")["on_record"] == ["email", "address"]
+    assert lending("member", "contact", "Ines").code == 2
+    assert lending("member", "contact", "Ines", "--email", "nowhere").code == 2
+
+
+def test_a_member_leaves_at_the_keyboard(lending: Program) -> None:
+    refused = lending("member", "leave", "Ines")
+    assert (refused.code, len(refused.error_lines)) == (1, 2)
+    assert "obslog loan back 'Evening kit'" in refused.err
+    lending.must("loan", "back", "Evening kit")
+    lending.must("mount", "edit", "Heron", "--note", "Ines says it sticks")
+    looked = lending.must("member", "leave", "Ines", "--look").out
+    assert "Nothing was changed" in looked
+    assert "Ines says it sticks" in looked
+    lending.must("member", "show", "Ines")
+    done = lending.must("member", "leave", "Ines", "--also-texts").out
+    for told in ("Former member 1", "cannot be undone", "Backups"):
+        assert told in done
+    assert lending("member", "show", "Ines").code == 2
+    assert lending.document("mount", "show", "Heron")["note"] == "Former member 1 says it sticks"
+    assert lending.document("loan", "list", "--all", "--officer")[0]["member"] == "Former member 1"
+    assert lending("undo").code == 1
+    assert lending.document("member", "leave", "Tomasz")["no_longer_waits_for"] == ["Evening kit"]
+
+
+def test_the_report_on_the_screen_as_json_and_as_a_page(lending: Program, tmp_path: Path) -> None:
+    words = ("officer", "report", "--from", "2026-01-01", "--to", "2026-03-01")
+    text = lending.must(*words).out
+    assert max(map(len, text.splitlines())) <= 80
+    assert "1 loan to 1 borrower" in text
+    found = lending.document(*words)
+    assert (found["days"], found["loans"]["begun"], found["loans"]["borrower_names"]) == (60, 1, None)
+    page = tmp_path / "year.html"
+    answer = lending.must(*words, "--into", str(page))
+    assert answer.out == ""
+    assert "1 loan to 1 borrower" in page.read_text(encoding="utf-8")
+    both = lending.must(*words, "--into", str(page), "--json")
+    assert json.loads(both.out) == found
+
+
+def test_a_period_that_cannot_be_is_wrong_input(lending: Program, tmp_path: Path) -> None:
+    assert lending("officer", "report", "--from", "2026-03-01", "--to", "2026-02-01").code == 2
+    assert lending("officer", "report", "--to", "2026-12-31").code == 2
+    assert lending("officer", "report", "--from", "March").code == 2
+    assert lending("officer", "report", "--into", str(tmp_path / "year.docx")).code == 2
+    assert lending("officer", "report", "--into", str(tmp_path / "no" / "year.html")).code == 1

@@ -1,0 +1,284 @@
+"""The annual report on a small club whose year was laid out by hand: every figure is counted from the calendar below.
+
+Out of the store-room: the Evening kit (Juniper, Wide 25, a dust cap) 10 to 20 January with Ada, handed over on the
+20th to Bram, back on the 30th; Long Tom with Ada from 1 February, due on the 8th, back on the 18th; Stop 20 with Bram
+from 1 March, due on the 15th and not back. The battery went missing from its kit on 11 February; found on the 21st.
+"""
+
+from datetime import UTC, date, datetime, timedelta
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+from scipy import stats
+from sqlalchemy import event, select
+
+from obslog.club.annual.report import BadPeriod, annual_report, period_of
+from obslog.club.annual.report_records import AnnualReport, Money, Period, Use, money
+from obslog.club.register.named_records import add, retire
+from obslog.club.register.rule_book import set_rule
+from obslog.club.storeroom.kits import add_kit, set_missing
+from obslog.club.storeroom.loans import hand_over, lend, renew, take_back
+from obslog.club.storeroom.waiting_list import reserve, withdraw
+from obslog.club.upkeep.services import add_service
+from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import Equipment, Service
+from obslog.records.tables.storeroom import Paper, ServiceBill
+from obslog.times import FutureDate
+from obslog.vocabulary import Acquired, Condition
+from tests.club.performance.histories import Evening, put_on_record
+
+PERIOD = Period(date(2026, 1, 1), date(2026, 3, 31))  # 31 + 28 + 31 = 90 days
+TODAY = date(2026, 4, 10)
+
+
+def noon(month: int, day: int, year: int = 2026) -> datetime:
+    return datetime(year, month, day, 12, tzinfo=UTC)
+
+
+def paper(database: Database, name: str, **known: object) -> None:
+    with database.write(noon(1, 1)) as session:
+        thing = session.scalars(select(Equipment).where(Equipment.name == name)).one()
+        found = session.scalar(select(Paper).where(Paper.equipment_id == thing.id))
+        found = found or Paper(equipment_id=thing.id)
+        for column, value in known.items():
+            setattr(found, column, value)
+        session.add(found)
+
+
+@pytest.fixture
+def year(database: Database) -> Database:
+    """A club that put its things on record on 1 December, and its first quarter."""
+    then = noon(12, 1, 2025)
+    for member in ("Ada Quill", "Bram Ostler", "Cleo Marsh"):
+        add(database, "member", member, {}, then)
+    for kind, name in (
+        ("mount", "Juniper"), ("tube", "Long Tom"), ("eyepiece", "Wide 25"), ("eyepiece", "Stop 20"),
+        ("item", "Lead battery"), ("item", "Old case"),
+    ):  # fmt: skip
+        add(database, kind, name, {}, then)
+    add_kit(database, "Evening kit", ["Juniper", "Wide 25", "dust cap"], then)
+    add_kit(database, "Power kit", ["Lead battery"], then)
+    lend(database, "Evening kit", "Ada Quill", noon(1, 10), due=date(2026, 1, 17))
+    reserve(database, "Evening kit", "Bram Ostler", noon(1, 12))
+    hand_over(database, "Evening kit", "Bram Ostler", noon(1, 20), due=date(2026, 1, 27))
+    renew(database, "Evening kit", noon(1, 25), until=date(2026, 2, 10))
+    take_back(database, "Evening kit", noon(1, 30), conditions={"dust cap": (Condition.MISSING, None)})
+    lend(database, "Long Tom", "Ada Quill", noon(2, 1), due=date(2026, 2, 8))
+    take_back(database, "Long Tom", noon(2, 18))
+    lend(database, "Stop 20", "Bram Ostler", noon(3, 1), due=date(2026, 3, 15))
+    set_missing(database, "Power kit", "Lead battery", noon(2, 11), missing=True)
+    set_missing(database, "Power kit", "Lead battery", noon(2, 21), missing=False)
+    reserve(database, "Stop 20", "Ada Quill", noon(3, 5))
+    reserve(database, "Stop 20", "Cleo Marsh", noon(3, 11))
+    reserve(database, "Long Tom", "Cleo Marsh", noon(2, 3))
+    withdraw(database, "Long Tom", "Cleo Marsh", noon(2, 9))
+    retire(database, "item", "Old case", "mouldy", date(2026, 1, 20), noon(1, 20))
+    paper(
+        database, "Long Tom", value=400.0, acquired=Acquired.BOUGHT, acquired_on=date(2026, 1, 5), cost=310.0
+    )
+    paper(database, "Wide 25", value=80.0, acquired=Acquired.GIFT, acquired_on=date(2026, 1, 6))
+    paper(database, "Stop 20", value=60.0)
+    return database
+
+
+@pytest.fixture
+def report(year: Database) -> AnnualReport:
+    return annual_report(year, PERIOD, TODAY, with_names=True)
+
+
+def used(report: AnnualReport, name: str) -> Use:
+    return next(line for line in report.utilisation.lines if line.name == name)
+
+
+@pytest.mark.parametrize(
+    ("name", "days_out", "available", "missing", "loans"),
+    [
+        ("Evening kit", 21, 90, 0, 2),  # 10 to 30 January, the 20th once
+        ("Juniper", 21, 90, 0, 2),
+        ("Long Tom", 18, 90, 0, 1),  # on record since December, though acquired in January
+        ("Stop 20", 31, 90, 0, 1),  # still out
+        ("Lead battery", 0, 81, 9, 0),  # missing 12 to 20 February
+        ("Old case", 0, 20, 0, 0),  # retired on 20 January
+    ],
+)
+def test_days_out_of_days_available(
+    report: AnnualReport, name: str, days_out: int, available: int, missing: int, loans: int
+) -> None:
+    line = used(report, name)
+    assert (line.days_out, line.days_available, line.days_missing, line.loans) == (
+        days_out, available, missing, loans,
+    )  # fmt: skip
+    assert_allclose(line.utilisation, days_out / available)
+
+
+def test_all_things_together_and_those_that_never_moved(report: AnnualReport) -> None:
+    use = report.utilisation
+    assert (use.kits.days_out, use.kits.days_available) == (21, 180)
+    assert (use.things.days_out, use.things.days_available) == (21 + 18 + 21 + 31, 90 * 4 + 81 + 20)
+    assert [line.name for line in use.never_moved] == ["Lead battery", "Old case"]
+
+
+def test_loans_borrowers_renewals_and_who_came_late(report: AnnualReport) -> None:
+    loans = report.loans
+    assert (loans.begun, loans.handed_over, loans.borrowers) == (4, 1, 2)
+    assert (loans.out_before, loans.came_back, loans.out_at_end) == (0, 3, 1)
+    assert (loans.renewals, loans.renewed_loans) == (1, 1)
+    assert [(late.what, late.days_late, late.member) for late in loans.late] == [
+        ("Long Tom", 10, "Ada Quill"),
+        ("Evening kit", 3, "Ada Quill"),
+    ]
+    assert loans.days_late == 13
+    assert [(late.what, late.days_late) for late in loans.overdue_now] == [("Stop 20", 26)]
+
+
+def test_days_of_grace_are_the_rule_books(year: Database) -> None:
+    set_rule(year, "overdue-out", 5, noon(4, 1))
+    loans = annual_report(year, PERIOD, TODAY, with_names=False).loans
+    assert ([late.what for late in loans.late], loans.grace_days) == (["Long Tom"], 5)
+
+
+def test_a_later_period_sees_what_was_out_before_it(year: Database) -> None:
+    loans = annual_report(year, Period(date(2026, 3, 10), date(2026, 3, 31)), TODAY, with_names=False).loans
+    assert (loans.begun, loans.out_before, loans.out_at_end) == (0, 1, 1)
+
+
+def test_waiting_lists_on_the_last_day_and_those_who_left_them(report: AnnualReport) -> None:
+    waiting = report.waiting
+    assert (waiting.waiting, waiting.longest_days) == (2, 26)  # 5 to 31 March
+    assert [(queue.what, queue.waiting, queue.members) for queue in waiting.queues] == [
+        ("Stop 20", 2, ["Ada Quill", "Cleo Marsh"])
+    ]
+    assert (waiting.served, waiting.served_median_days, waiting.withdrawn) == (1, 8, 1)
+
+
+def test_what_was_lost_and_found(report: AnnualReport) -> None:
+    lost = report.losses
+    assert [(thing.name, thing.since, thing.found_on) for thing in lost.missing] == [
+        ("Evening kit: dust cap", date(2026, 1, 30), None),
+        ("Lead battery", date(2026, 2, 11), date(2026, 2, 21)),
+    ]
+    assert (lost.found, lost.missing_value) == (1, Money(None, 0, 1))
+
+
+def test_a_write_off_counts_once_and_with_its_value(year: Database) -> None:
+    set_missing(year, "Evening kit", "Wide 25", noon(2, 20), missing=True)
+    paper(year, "Wide 25", written_off_on=date(2026, 3, 1))
+    report = annual_report(year, PERIOD, TODAY, with_names=False)
+    assert [(left.name, left.value) for left in report.losses.written_off] == [("Wide 25", 80)]
+    assert "Wide 25" not in [lost.name for lost in report.losses.missing]
+    line = used(report, "Wide 25")
+    assert (line.days_available, line.days_missing) == (
+        51,
+        9,
+    )  # to 20 February; missing 21 February to 1 March
+    assert "missing" not in [held.where for held in report.holdings]
+
+
+def test_what_came_and_what_went(report: AnnualReport) -> None:
+    came = report.acquisitions
+    assert [thing.name for thing in came.things] == ["Long Tom", "Wide 25"]
+    assert (came.cost, came.gifts) == (Money(310, 1, 0), 1)
+    assert came.unknown_date == 3  # Juniper, Stop 20 and the battery; the case is retired
+    assert [(left.name, left.why) for left in report.retired] == [("Old case", "mouldy")]
+
+
+def test_values_by_holder_count_the_unknown_ones(report: AnnualReport) -> None:
+    held = {(held.where, held.holder): (held.things, held.value) for held in report.holdings}
+    assert held == {
+        ("store", None): (4, Money(480, 2, 2)),
+        ("members", "Bram Ostler"): (1, Money(60, 1, 0)),
+    }
+
+
+def test_services_without_a_bill_have_an_unknown_cost(year: Database) -> None:
+    for text in ("new belt", "cleaned"):
+        add_service(
+            year, "mount", "Juniper", text, noon(3, 2), on=date(2026, 3, 1), mechanical=text == "new belt"
+        )
+    with year.write(noon(3, 2)) as session:
+        first = session.scalars(select(Service).where(Service.text == "new belt")).one()
+        session.add(ServiceBill(service_id=first.id, cost=35.0))
+    services = annual_report(year, PERIOD, TODAY, with_names=False).services
+    assert (services.services, services.mechanical, services.cost) == (2, 1, Money(35, 1, 1))
+
+
+def test_nobody_is_named_unless_asked(year: Database) -> None:
+    named, unnamed = (repr(annual_report(year, PERIOD, TODAY, with_names=names)) for names in (True, False))
+    for name in ("Ada Quill", "Bram Ostler", "Cleo Marsh"):
+        assert name in named
+        assert name not in unnamed
+
+
+def test_a_club_of_nothing_has_a_report(database: Database) -> None:
+    report = annual_report(database, PERIOD, TODAY, with_names=True)
+    assert report.utilisation.things.utilisation is None
+    assert report.waiting.longest_days is None
+    assert report.services.cost == Money(0, 0, 0)
+
+
+def test_the_number_of_statements_does_not_grow_with_the_store_room(year: Database) -> None:
+    def statements() -> int:
+        seen: list[str] = []
+
+        def note(_connection: object, _cursor: object, statement: str, *_rest: object) -> None:
+            seen.append(statement)
+
+        event.listen(year.engine, "before_cursor_execute", note)
+        annual_report(year, PERIOD, TODAY, with_names=True)
+        event.remove(year.engine, "before_cursor_execute", note)
+        return len(seen)
+
+    few = statements()
+    for number in range(30):
+        add(year, "item", f"Cable {number}", {}, noon(1, 3))
+        lend(year, f"Cable {number}", "Ada Quill", noon(1, 4))
+    assert statements() == few
+
+
+def test_the_fleets_landing_error_is_set_against_as_many_days_before(club: Database) -> None:
+    """One check at a distance r gives half = r sqrt(ln 2) by Rayleigh's law; intervals by scipy on the logarithms."""
+    before, now = np.array([6.0, 9, 10, 12, 15, 20]), np.array([5.0, 11, 13, 16, 18, 24, 30])
+    days = (before, date(2025, 11, 1)), (now, date(2026, 2, 1))
+    put_on_record(
+        club, [Evening(first + timedelta(n), [r]) for part, first in days for n, r in enumerate(part)]
+    )
+    found = annual_report(club, PERIOD, TODAY, with_names=False)
+    assert (found.nights.nights, found.nights.setups, found.nights.observers) == (7, 7, 1)
+    landing = found.landing
+    assert (landing.setups, landing.before_setups, landing.too_few) == (7, 6, None)
+    for part, interval in ((now, landing.arcmin), (before, landing.before_arcmin)):
+        logs = np.log(part * np.sqrt(np.log(2)))
+        ends = stats.t.interval(0.95, part.size - 1, logs.mean(), stats.sem(logs))
+        assert interval is not None
+        assert_allclose(
+            (interval.value, interval.low, interval.high), np.exp([logs.mean(), *ends]), rtol=1e-6
+        )
+    welch = stats.ttest_ind(np.log(now), np.log(before), equal_var=False).confidence_interval()
+    assert landing.change is not None
+    assert_allclose((landing.change.low, landing.change.high), np.exp([welch.low, welch.high]), rtol=1e-6)
+
+
+def test_few_setups_give_no_landing_error_and_say_so(club: Database) -> None:
+    put_on_record(club, [Evening(date(2026, 2, 1) + timedelta(n), [10.0 + n]) for n in range(6)])
+    landing = annual_report(club, PERIOD, TODAY, with_names=False).landing
+    assert landing.arcmin is not None
+    assert (landing.before_arcmin, landing.change) == (None, None)
+    assert "only 0 set-ups" in str(landing.too_few)
+
+
+def test_the_period_is_twelve_months_to_yesterday_unless_said(now: datetime) -> None:
+    assert period_of(None, None, now) == Period(date(2025, 3, 2), date(2026, 3, 1))
+    leap = datetime(2024, 3, 1, 12, tzinfo=UTC)
+    assert period_of(None, None, leap) == Period(date(2023, 3, 1), date(2024, 2, 29))
+    assert PERIOD.before == Period(date(2025, 10, 3), date(2025, 12, 31))
+    with pytest.raises(BadPeriod):
+        period_of(date(2026, 3, 1), date(2026, 2, 1), now)
+    with pytest.raises(FutureDate):
+        period_of(None, now.date() + timedelta(days=2), now)
+
+
+def test_money_keeps_unknown_and_nothing_apart() -> None:
+    assert money([]) == Money(0, 0, 0)
+    assert money([None, None]) == Money(None, 0, 2)
+    assert money([2.0, None]) == Money(2, 1, 1)

@@ -1,0 +1,157 @@
+"""A mount's polar axis over the months, and what its services changed, against sheets of known truth."""
+
+from datetime import date, datetime, timedelta
+from pathlib import Path
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+
+from obslog.club.performance.axes_over_time import mechanical_changes, mechanics_over_time
+from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
+from obslog.club.sheets.arrivals_files import import_arrivals
+from obslog.club.upkeep.services import add_service
+from obslog.errors import UnknownName
+from obslog.pointing.joint_fit.fit import fit_pointing
+from obslog.pointing.joint_fit.rows import Machine
+from obslog.pointing.model.geometry import (
+    AxisErrors,
+    StarPlaces,
+    predicted_offsets_arcmin,
+    zero_points_arcmin,
+)
+from obslog.records.opening import Database
+from obslog.trends.series.theil_sen import Verdict
+from obslog.vocabulary import MountType
+from tests.club.performance.test_mount_fit import HEADER, NOW, TRUTH, take_in
+from tests.pointing.joint_fit.pointing_clubs import simulate
+from tests.pointing.joint_fit.pointing_sheets import read_sheet
+
+
+def test_the_separations_are_those_of_the_truth(sqlite_database: Database) -> None:
+    take_in(sqlite_database, "german_exact")
+    found = mechanics_over_time(sqlite_database, "heron")
+    truth = TRUTH["german_exact"]["setups"]
+    # Altitude error, and azimuth error times cos(latitude 54.6), at right angles on the sky.
+    expected = [
+        np.hypot(s["polar_altitude_arcmin"], s["polar_azimuth_arcmin"] * np.cos(np.radians(54.6)))
+        for s in truth
+    ]
+    assert_allclose([axis.separation_arcmin for axis in found.polar_trend.setups], expected, atol=0.05)
+    assert [str(axis.night) for axis in found.polar_trend.setups] == [s["night"] for s in truth]
+    assert all(axis.determined for axis in found.polar_trend.setups)
+    assert (found.mount, found.tube, found.mechanical_changes) == ("Heron", "Long tube", [])
+
+
+def test_the_slope_is_theil_and_sens_of_the_true_separations(sqlite_database: Database) -> None:
+    take_in(sqlite_database, "german_exact")
+    trend = mechanics_over_time(sqlite_database, "Heron").polar_trend
+    truth = TRUTH["german_exact"]["setups"]
+    days = np.array([date.fromisoformat(s["night"]).toordinal() for s in truth])
+    logs = np.log(
+        [
+            np.hypot(s["polar_altitude_arcmin"], s["polar_azimuth_arcmin"] * np.cos(np.radians(54.6)))
+            for s in truth
+        ]
+    )
+    slopes = [(logs[j] - logs[i]) / (days[j] - days[i]) * 365.25 for j in range(8) for i in range(j)]
+    assert trend.slope is not None
+    assert_allclose(trend.slope.per_year, np.median(slopes), atol=0.05)
+    assert trend.verdict is Verdict.STEADY
+
+
+def worsening_sheet(folder: Path) -> Path:
+    """The stars of the exact sheet's first night, every tenth night, with an axis ever farther from the pole."""
+    source = (Path(__file__).parents[2] / "samples" / "german_exact.csv").read_text().splitlines()
+    names, first, lines = source[0].split(","), date(2026, 2, 3), [source[0]]
+    for tenth in range(8):
+        night = first + timedelta(days=10 * tenth)
+        east, north = offsets_of_the_first_night(1.3**tenth)
+        for place, text in enumerate(source[1:8]):
+            row = dict(zip(names, text.split(","), strict=True))
+            # Stars stand where they stood 3.932 minutes earlier each day (366.2422 turns in 365.2422 days).
+            at = datetime.fromisoformat(row["utc"]) + timedelta(days=10 * tenth * (365.2422 / 366.2422))
+            row |= {"night": str(night), "utc": f"{at:%Y-%m-%dT%H:%M:%SZ}"}
+            if place:
+                row |= {
+                    "offset_east_arcmin": f"{east[place]:.3f}",
+                    "offset_north_arcmin": f"{north[place]:.3f}",
+                }
+            lines.append(",".join(row[name] for name in names))
+    path = folder / "worsening.csv"
+    path.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    return path
+
+
+def offsets_of_the_first_night(factor: float) -> tuple[np.ndarray, np.ndarray]:
+    """What the exact sheet's first night would have shown with polar errors so many times as large, (7,)."""
+    stars = StarPlaces(*(getattr(read_sheet("german_exact").stars, f)[:7] for f in StarPlaces.__slots__))
+    synced = StarPlaces(*(getattr(stars, f)[:1] for f in StarPlaces.__slots__))
+    truth = TRUTH["german_exact"]
+    polar = [factor * truth["setups"][0][f"polar_{axis}_arcmin"] for axis in ("altitude", "azimuth")]
+    errors = [*polar, *(truth[f"{term}_arcmin"] for term in ("cone", "squareness", "sag"))]
+    zero = zero_points_arcmin(synced, MountType.GERMAN, False, AxisErrors(0.0, 0.0, *errors))
+    return predicted_offsets_arcmin(stars, MountType.GERMAN, False, AxisErrors(*zero, *errors))
+
+
+def test_an_axis_set_ever_worse_is_worsening_until_the_next_service(
+    sqlite_database: Database, tmp_path: Path
+) -> None:
+    take_in(sqlite_database, "german_exact", sheet=worsening_sheet(tmp_path))
+    trend = mechanics_over_time(sqlite_database, "Heron").polar_trend
+    assert trend.verdict is Verdict.WORSENING
+    # Thirty per cent more every ten days.
+    assert trend.slope is not None
+    assert_allclose(trend.slope.per_year, np.log(1.3) * 36.525, rtol=0.01)
+    add_service(sqlite_database, "mount", "Heron", "wedge mended", NOW, on=date(2026, 5, 20), mechanical=True)
+    after = mechanics_over_time(sqlite_database, "Heron").polar_trend
+    assert (after.verdict, after.slope) == (Verdict.TOO_FEW, None)
+    assert after.reasons[0].startswith("no set-up since the service of 2026-05-20")
+
+
+def test_a_service_that_changed_nothing_is_found_to_have_changed_nothing(sqlite_database: Database) -> None:
+    take_in(sqlite_database, "german_one_sync")
+    add_service(sqlite_database, "mount", "Heron", "greased", NOW, on=date(2026, 3, 10), mechanical=True)
+    changes = mechanics_over_time(sqlite_database, "Heron").mechanical_changes
+    assert [(c.since, c.term) for c in changes] == [
+        (date(2026, 3, 10), term) for term in ("cone", "squareness", "sag")
+    ]
+    for change in changes:
+        assert_allclose(change.change_arcmin, change.after_arcmin - change.before_arcmin)
+        assert abs(change.change_arcmin) < 3 * change.sd_arcmin
+
+
+def test_changes_come_back_within_their_uncertainty_over_many_clubs() -> None:
+    scores = []
+    for seed in range(60):
+        club = simulate(np.random.default_rng(seed), Machine(MountType.GERMAN), setups=10, eras=2)
+        fit = fit_pointing(Machine(MountType.GERMAN), club.arrivals, np.arange(10) // 5)
+        changes = mechanical_changes([date(2025, 1, 1), date(2025, 6, 1)], fit)
+        true = club.mechanical[1] - club.mechanical[0]
+        scores += [
+            (c.change_arcmin - t) / c.sd_arcmin for c, t in zip(changes, true, strict=True) if c.determined
+        ]
+    # 180 standard normal values: mean 0 +- 0.075, rms 1 +- 0.053; three of these each way.
+    assert len(scores) > 150
+    assert abs(np.mean(scores)) < 0.23
+    assert 0.84 < np.sqrt(np.mean(np.square(scores))) < 1.16
+
+
+def test_setups_that_do_not_tell_are_counted_and_left_out(sqlite_database: Database, tmp_path: Path) -> None:
+    take_in(sqlite_database, "german_one_sync")
+    sheet = tmp_path / "lonely.csv"
+    sheet.write_text(HEADER + "2026-05-02,Tarn,Iris,Heron,Long tube,2026-05-02T21:00:00Z,sync,Vega,,,east\n")
+    import_arrivals(sqlite_database, sheet, NOW)
+    trend = mechanics_over_time(sqlite_database, "Heron").polar_trend
+    assert [axis.determined for axis in trend.setups] == [True] * 8 + [False]
+    assert "1 more tells nothing of where the axis stood" in trend.reasons
+    assert any(reason.startswith("8 set-ups") for reason in trend.reasons)
+
+
+def test_what_has_no_fit_is_refused(club: Database) -> None:
+    with pytest.raises(NothingPlaced):
+        mechanics_over_time(club, "Juniper")
+    with pytest.raises(UnknownName):
+        mechanics_over_time(club, "Junipper")
+    with pytest.raises((NothingPlaced, MountTypeUnknown)):
+        mechanics_over_time(club, "Thistle", "Long Tom")

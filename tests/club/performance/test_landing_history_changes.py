@@ -1,0 +1,147 @@
+"""What a mount's history says of words, services, alarms and pace."""
+
+from datetime import date, timedelta
+from math import exp, log, sqrt
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+from scipy import stats
+
+from obslog.club.performance.landing_history import compare_mounts, mount_history
+from obslog.club.upkeep.services import add_service
+from obslog.records.opening import Database
+from obslog.trends.series.theil_sen import Verdict
+from tests.club.performance.histories import NOW, Evening, drawn, fortnightly, put_on_record
+
+
+def serviced(database: Database, day: date, mount: str = "Juniper") -> None:
+    add_service(database, "mount", mount, "worm cleaned", NOW, on=day, mechanical=True)
+
+
+def test_words_alone_give_a_landing_error(club: Database) -> None:
+    # Three landings in a field of 60' by an observer who never says "centred": each within 30'. Rayleigh's law with
+    # an ever smaller scale explains that ever better, so the error has no lower end; the upper one is where twice the
+    # log likelihood has fallen by 3.841: 3 ln(1 - exp(-450 / s^2)) = -1.921, and half land within 1.177 s.
+    put_on_record(club, [Evening(date(2025, 1, 6), words=["in", "in", "in"])])
+    (setup,) = mount_history(club, "Juniper").setups
+    assert (setup.arrivals, setup.told_in_words, setup.rms_arcmin) == (3, 3, None)
+    scale = sqrt(-450 / log(1 - exp(-3.841459 / 2 / 3)))
+    assert setup.low_arcmin is None
+    assert_allclose(setup.high_arcmin, scale * sqrt(2 * log(2)), rtol=1e-2)
+
+
+def test_worse_words_mean_a_larger_error(club: Database) -> None:
+    nights = fortnightly(4)
+    told = (["centred", "in"], ["in", "edge"], ["edge", "finder"], ["finder", "lost"])
+    put_on_record(club, [Evening(night, words=words) for night, words in zip(nights, told, strict=True)])
+    half = [setup.half_land_within_arcmin for setup in mount_history(club, "Juniper").setups]
+    assert None not in half
+    assert half == sorted(half)  # type: ignore[type-var]
+
+
+def test_a_service_makes_the_verdict_start_again(club: Database) -> None:
+    worse = [Evening(night, [4 * 1.3**place]) for place, night in enumerate(fortnightly(10))]
+    after = [
+        Evening(night, [5.0 + place % 2]) for place, night in enumerate(fortnightly(8, date(2025, 7, 7)))
+    ]
+    put_on_record(club, worse)
+    assert mount_history(club, "Juniper").verdict is Verdict.WORSENING
+    put_on_record(club, after)
+    serviced(club, date(2025, 7, 1))
+    history = mount_history(club, "Juniper")
+    assert history.verdict is Verdict.STEADY
+    assert any("8 set-ups since the last service" in reason for reason in history.reasons)
+
+
+def test_a_service_after_the_last_setup_leaves_no_verdict(club: Database) -> None:
+    put_on_record(club, [Evening(night, [4 * 1.3**place]) for place, night in enumerate(fortnightly(10))])
+    serviced(club, date(2025, 12, 1))
+    history = mount_history(club, "Juniper")
+    assert (history.verdict, history.slope) == (Verdict.TOO_FEW, None)
+    assert history.reasons[0] == "no set-up since the service of 2025-12-01; a verdict needs 6"
+    assert [service.factor for service in history.services] == [None]
+    (compared,) = compare_mounts(club, ["Juniper"])
+    assert compared == history
+
+
+def test_what_a_service_did_is_welchs_interval(club: Database) -> None:
+    before, after = [8.0, 10.0, 13.0, 9.0], [4.0, 5.0, 3.5]
+    nights = fortnightly(7)
+    put_on_record(club, [Evening(night, [r]) for night, r in zip(nights, before + after, strict=True)])
+    serviced(club, nights[4])  # the night that begins on the day of the work comes after it
+    (service,) = mount_history(club, "Juniper").services
+    # One measured arrival each: log half-landing radius is log radius plus a constant, so the change is in log radii.
+    theirs = stats.ttest_ind(np.log(after), np.log(before), equal_var=False)
+    low, high = theirs.confidence_interval(0.95)
+    mean = np.mean(np.log(after)) - np.mean(np.log(before))
+    assert service.factor is not None
+    assert service.factor.low is not None
+    assert service.factor.high is not None
+    assert_allclose(
+        [service.factor.value, service.factor.low, service.factor.high], np.exp([mean, low, high]), rtol=1e-6
+    )
+    one_sided = stats.ttest_ind(np.log(after), np.log(before), equal_var=False, alternative="less")
+    assert service.helped is not None
+    assert_allclose(service.helped, 1 - one_sided.pvalue, rtol=1e-6)
+
+
+def test_a_knocked_mount_is_alarmed_with_the_night_since_when(club: Database) -> None:
+    rng = np.random.default_rng(4)
+    nights = fortnightly(24)
+    put_on_record(
+        club, [Evening(night, drawn(rng, 6.0 if place < 14 else 18.0)) for place, night in enumerate(nights)]
+    )
+    history = mount_history(club, "Juniper")
+    worse = [alarm for alarm in history.alarms if alarm.worse]
+    assert len(worse) == 1
+    assert nights[14] <= worse[0].night <= nights[17]  # a threefold error is many sd: seen within four nights
+    assert worse[0].likely_since is not None
+    assert abs((worse[0].likely_since - nights[14]).days) <= 14
+    assert any(str(worse[0].night) in reason and "worse" in reason for reason in history.reasons)
+
+
+def test_a_steady_mount_is_not_alarmed_from_its_first_nights(club: Database) -> None:
+    put_on_record(club, [Evening(night, [5.0 + place % 3]) for place, night in enumerate(fortnightly(20))])
+    history = mount_history(club, "Juniper")
+    assert (history.alarms, history.verdict) == ([], Verdict.STEADY)
+
+
+@pytest.mark.parametrize("days", [0, 1, 400])
+def test_the_chart_bears_every_pace(club: Database, days: int) -> None:
+    # All set-ups in one night, one a night, one in a year and more: a pace beyond 4 to 100 a year is not believed.
+    rng = np.random.default_rng(1)
+    nights = [date(2020, 1, 6) + timedelta(days=min(days * place, 2800)) for place in range(12)]
+    put_on_record(club, [Evening(night, drawn(rng, 6.0)) for night in nights])
+    history = mount_history(club, "Juniper")
+    assert len(history.setups) == 12
+    assert history.verdict in (Verdict.STEADY, Verdict.TOO_FEW)
+
+
+def test_setups_that_tell_nothing_are_counted_and_left_out(club: Database) -> None:
+    nights = fortnightly(9)
+    put_on_record(
+        club, [Evening(night, [4 * 1.3**place] if place else []) for place, night in enumerate(nights)]
+    )
+    history = mount_history(club, "Juniper")
+    assert len(history.setups) == 9
+    assert history.setups[0].half_land_within_arcmin is None
+    assert history.verdict is Verdict.WORSENING
+    assert any(reason.startswith("1 more tells nothing") for reason in history.reasons)
+
+
+def test_many_mounts_looked_at_together_need_stronger_evidence(club: Database) -> None:
+    # Seven set-ups in rising order but for three exchanged pairs: of the 7! orders 1 + 6 + 20 + 49 have at most so many
+    # (Kendall's exact distribution), p = 2 x 76 / 5040 = 0.030; the least of three p's is worth three times as much.
+    nights = fortnightly(7)
+    rising = [4.0, 6.0, 5.0, 8.0, 7.0, 13.0, 11.0]
+    steady = [5.0, 6.0, 5.5, 6.5, 5.2, 6.1, 5.4]
+    for mount, radii in (("Juniper", rising), ("Bracken", steady), ("Thistle", steady)):
+        put_on_record(club, [Evening(n, [r], mount=mount) for n, r in zip(nights, radii, strict=True)])
+    alone = mount_history(club, "Juniper")
+    assert alone.slope is not None
+    assert_allclose(alone.slope.p, 2 * 76 / 5040)
+    assert alone.verdict is Verdict.WORSENING
+    together = compare_mounts(club, ["Juniper", "bracken", "THISTLE"])
+    assert [history.verdict for history in together] == [Verdict.STEADY] * 3
+    assert any("among 3 mounts looked at together" in reason for reason in together[0].reasons)

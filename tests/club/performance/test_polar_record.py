@@ -1,0 +1,50 @@
+"""What a mount's nights tell of its polar axis, against sheets made from a known truth by a separate program."""
+
+import json
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+import numpy as np
+
+from obslog.club.performance.mount_fits import MountFits
+from obslog.club.performance.polar_record import polar_record
+from obslog.club.register import named_records
+from obslog.club.sheets.arrivals_files import import_arrivals
+from obslog.records.opening import Database
+
+SAMPLES = Path(__file__).resolve().parents[2] / "samples"
+LATER = datetime(2026, 12, 31, tzinfo=UTC)
+
+
+def sampled(database: Database) -> tuple[list[str], np.ndarray[tuple[int], np.dtype[np.float64]]]:
+    """Takes the first sheet in; gives its nights and the true altitude errors."""
+    truth = json.loads((SAMPLES / "truth.json").read_text())["german_one_sync"]
+    site = truth["site"]
+    values = {name: float(site[name]) for name in ("lat_deg", "lon_deg", "elevation_m")}
+    named_records.add(database, "site", site["name"], {**values, "zone": site["tz"]}, LATER)
+    named_records.add(database, "mount", "Heron", {"mount_type": "german", "controller": "shift"}, LATER)
+    import_arrivals(database, SAMPLES / "german_one_sync.csv", LATER, create=True)
+    setups = truth["setups"]
+    return [s["night"] for s in setups], np.array([s["polar_altitude_arcmin"] for s in setups])
+
+
+def test_altitude_errors_are_those_of_the_truth(sqlite_database: Database) -> None:
+    nights, truth = sampled(sqlite_database)
+    record = polar_record(MountFits(sqlite_database), "Heron", LATER.date())
+    assert record is not None
+    assert [f"{label.night}" for label, _ in record.separations] == nights
+    # Eight nights of 2' noise give each night's altitude to about 1.5' (the design's figure); five of those at most.
+    assert np.max(np.abs(np.array(record.altitude_errors_arcmin) - truth)) < 7.5
+    assert np.sqrt(np.mean((np.array(record.altitude_errors_arcmin) - truth) ** 2)) < 3.0
+
+
+def test_only_nights_up_to_the_one_asked_about_are_told(sqlite_database: Database) -> None:
+    nights, _ = sampled(sqlite_database)
+    record = polar_record(MountFits(sqlite_database), "Heron", date.fromisoformat(nights[2]))
+    assert record is not None
+    assert [f"{label.night}" for label, _ in record.separations] == nights[:3]
+    assert len(record.altitude_errors_arcmin) == 3
+
+
+def test_a_mount_without_arrivals_has_no_record(sqlite_club: Database) -> None:
+    assert polar_record(MountFits(sqlite_club), "Juniper", LATER.date()) is None

@@ -1,0 +1,204 @@
+"""What is due for service: by date, by nights of use, by the routine, by a battery's test, by a condition."""
+
+from datetime import date, datetime, timedelta
+
+import pytest
+
+from obslog.club.register.named_records import add, retire
+from obslog.club.register.rule_book import set_rule
+from obslog.club.review.storeroom_evidence import standings
+from obslog.club.storeroom.kits import add_kit
+from obslog.club.storeroom.missing import go_missing
+from obslog.club.upkeep.batteries import (
+    CAUTIONS,
+    MoreUnderLoad,
+    NoBattery,
+    NothingRead,
+    battery_page,
+    note_test,
+)
+from obslog.club.upkeep.nights_of_use import nights_after, nights_last_year
+from obslog.club.upkeep.routine_page import routine_page
+from obslog.club.upkeep.service_bills import NO_BILL, Bill, NextBeforeThis, NightsNotCounted, SeveralDays
+from obslog.club.upkeep.service_routine import NoSuchTask, routine, tasks_of
+from obslog.club.upkeep.services import add_service, list_services
+from obslog.club.upkeep.services_due import Basis, list_due
+from obslog.errors import OutOfRange, UnknownName
+from obslog.records.name_lookup import by_name
+from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import Mount
+from tests.club.performance.histories import Evening, put_on_record
+
+
+def served(
+    club: Database, now: datetime, on: date, bill: Bill = NO_BILL, text: str = "cleaned", **more: object
+) -> None:
+    add_service(club, "mount", "Juniper", text, now, on=on, bill=bill, **more)  # type: ignore[arg-type]
+
+
+def due_on(club: Database, today: date, days: int = 0) -> list[tuple[str, str]]:
+    return [(due.name, due.basis) for due in list_due(club, today, days)]
+
+
+def test_a_service_is_due_on_its_day_and_not_before(club: Database, now: datetime) -> None:
+    served(club, now, date(2026, 1, 31), Bill(next_in_months=1))
+    assert list_services(club)[0].next_on == date(2026, 2, 28)  # by hand: February 2026 has 28 days
+    assert due_on(club, date(2026, 2, 27)) == []
+    assert due_on(club, date(2026, 2, 27), 1) == [("Juniper", Basis.DATE)]
+    assert due_on(club, date(2026, 2, 28)) == [("Juniper", Basis.DATE)]
+
+
+def test_a_new_fuse_does_not_put_off_the_yearly_service(club: Database, now: datetime) -> None:
+    served(club, now, date(2025, 1, 10), Bill(next_in_months=12))
+    served(club, now, date(2025, 6, 1), text="new fuse")
+    assert due_on(club, date(2026, 1, 10)) == [("Juniper", Basis.DATE)]
+    served(club, now, date(2026, 1, 12))
+    assert due_on(club, date(2026, 3, 1)) == []
+    served(club, now, date(2026, 2, 1), Bill(next_on=date(2026, 2, 20)))
+    assert due_on(club, date(2026, 3, 1)) == [("Juniper", Basis.DATE)]
+
+
+def test_nights_of_use_are_counted_once_each_and_only_after_the_service(
+    club: Database, now: datetime
+) -> None:
+    """Set-ups on 1, 2, 3 and twice on 4 January; the service on the 1st: three nights after it."""
+    nights = [date(2026, 1, day) for day in (1, 2, 3, 4, 4)]
+    put_on_record(club, [Evening(night, [1.0]) for night in nights])
+    served(club, now, date(2026, 1, 1), Bill(next_after_nights=3))
+    assert [(due.basis, due.nights_last_year) for due in list_due(club, now.date())] == [(Basis.NIGHTS, 4)]
+    assert "used on 3 since 2026-01-01" in list_due(club, now.date())[0].words
+    served(club, now, date(2026, 1, 2), Bill(next_after_nights=3))
+    assert list_due(club, now.date()) == []
+    assert nights_after([date(2026, 1, 1), date(2026, 1, 4)], date(2026, 1, 1)) == 1
+
+
+def test_what_is_used_most_comes_first_and_conditions_last(club: Database, now: datetime) -> None:
+    put_on_record(club, [Evening(date(2026, 2, day), [1.0], mount="Bracken") for day in (1, 5, 9)])
+    served(club, now, date(2026, 1, 1), Bill(next_on=date(2026, 2, 1), next_when="it plays"))
+    bill = Bill(next_on=date(2026, 2, 20))
+    add_service(club, "mount", "Bracken", "cleaned", now, on=date(2026, 1, 1), bill=bill)
+    assert due_on(club, now.date()) == [
+        ("Bracken", Basis.DATE),
+        ("Juniper", Basis.DATE),
+        ("Juniper", Basis.CONDITION),
+    ]
+
+
+def test_a_battery_counts_with_the_nights_of_its_kits_mount(club: Database, now: datetime) -> None:
+    put_on_record(club, [Evening(date(2026, 2, day), [1.0]) for day in (1, 5)])
+    add_kit(club, "Evening kit", ["Juniper", "Lead battery"], now)
+    note_test(club, "Lead battery", now, capacity_percent=59.9)
+    assert [(due.name, due.nights_last_year) for due in list_due(club, now.date())] == [("Lead battery", 2)]
+    with club.read() as session:  # a year on, the night of the 1st is 365 days ago, and the 5th alone is left
+        assert set(nights_last_year(session, date(2027, 2, 1)).values()) == {1}
+
+
+def test_what_is_retired_or_missing_is_not_due(club: Database, now: datetime) -> None:
+    served(club, now, date(2026, 1, 1), Bill(next_on=date(2026, 2, 1)))
+    add_service(club, "mount", "Bracken", "x", now, on=date(2026, 1, 1), bill=Bill(next_on=date(2026, 2, 1)))
+    retire(club, "mount", "Juniper", None, now.date(), now)
+    go_missing(club, "Bracken", now)
+    assert list_due(club, now.date()) == []
+
+
+def test_a_task_of_the_routine_is_due_by_its_interval_once_it_was_noted(
+    club: Database, now: datetime
+) -> None:
+    grease = next(task for task in tasks_of("mount", None) if task.task == "grease")
+    assert grease.every_months == 12
+    assert all(
+        state.last_on is None and not state.due for state in routine_page(club, "Juniper", now.date()).states
+    )
+    served(club, now, date(2025, 3, 2), tasks=["Grease"])
+    assert due_on(club, date(2026, 3, 1)) == []
+    assert due_on(club, date(2026, 3, 2)) == [("Juniper", Basis.ROUTINE)]
+    states = {state.task.task: state for state in routine_page(club, "juniper", date(2026, 3, 2)).states}
+    assert (states["grease"].due, states["grease"].due_on) == (True, date(2026, 3, 2))
+    assert states["backlash"].last_on is None
+    with club.read() as session:
+        key = by_name(session, Mount, "Juniper").id
+        assert standings(session, date(2026, 3, 2))[key].service_due[0].startswith("grease")
+
+
+def test_what_a_service_says_itself_comes_before_the_routine(club: Database, now: datetime) -> None:
+    served(club, now, date(2025, 1, 1), Bill(next_in_months=24), tasks=["grease"])
+    assert due_on(club, date(2026, 6, 1)) == []
+
+
+def test_every_task_of_the_routine_says_what_and_how_often_and_by_whose_word() -> None:
+    assert len(routine()) > 10
+    for task in routine():
+        ways = (task.every_months, task.every_nights, task.when)
+        assert sum(way is not None for way in ways) == 1, task
+        assert task.source, task
+    assert {"mount", "tube", "eyepiece", "finder", "battery"} <= {task.of for task in routine()}
+
+
+def test_the_routine_of_a_kind_or_of_all(club: Database, now: datetime) -> None:
+    assert {task.of for task in routine_page(club, "Battery", now.date()).tasks} == {"battery"}
+    assert routine_page(club, None, now.date()).tasks == list(routine())
+    add(club, "item", "Odd thing", {"sort": "oddity"}, now)
+    assert routine_page(club, "Odd thing", now.date()).states == []
+    with pytest.raises(UnknownName):
+        routine_page(club, "Nothing", now.date())
+
+
+@pytest.mark.parametrize(
+    ("bill", "error"),
+    [
+        (Bill(cost=-1), OutOfRange),
+        (Bill(cost=float("nan")), OutOfRange),
+        (Bill(next_on=date(2026, 2, 1)), NextBeforeThis),
+        (Bill(next_on=date(2026, 5, 1), next_in_months=3), SeveralDays),
+        (Bill(next_in_months=0), OutOfRange),
+        (Bill(next_in_months=241), OutOfRange),
+        (Bill(next_after_nights=0), OutOfRange),
+    ],
+)
+def test_a_bill_that_cannot_be_is_refused(
+    club: Database, now: datetime, bill: Bill, error: type[Exception]
+) -> None:
+    with pytest.raises(error):
+        served(club, now, date(2026, 2, 1), bill)
+    assert list_services(club) == []
+
+
+def test_nights_are_not_counted_of_other_items(club: Database, now: datetime) -> None:
+    with pytest.raises(NightsNotCounted):
+        add_service(
+            club, "item", "Lead battery", "charged", now, on=now.date(), bill=Bill(next_after_nights=5)
+        )
+    with pytest.raises(NoSuchTask, match="battery"):
+        add_service(club, "item", "Lead battery", "charged", now, on=now.date(), tasks=["grease"])
+
+
+def test_a_weak_battery_is_warned_of_by_the_clubs_own_number(club: Database, now: datetime) -> None:
+    add(club, "item", "Old battery", {"sort": "Battery"}, now)
+    assert note_test(club, "Old battery", now, capacity_percent=60).warning is None
+    page = note_test(club, "Old battery", now + timedelta(days=1), capacity_percent=59)
+    assert page.warning is not None
+    assert "59 %" in page.warning
+    assert "60 %" in page.warning
+    assert note_test(club, "Old battery", now + timedelta(days=2), rest_volts=12.5).warning == page.warning
+    set_rule(club, "battery-percent", 50, now)
+    assert battery_page(club, "Old battery").warning is None
+    assert [test.capacity_percent for test in battery_page(club, "Old battery").tests] == [None, 59, 60]
+    words = " ".join(CAUTIONS).lower()
+    assert all(word in words for word in ("alone", "lithium", "swollen", "qualified"))
+
+
+def test_a_test_that_cannot_be_is_refused(club: Database, now: datetime) -> None:
+    with pytest.raises(NothingRead):
+        note_test(club, "Lead battery", now)
+    with pytest.raises(MoreUnderLoad):
+        note_test(club, "Lead battery", now, rest_volts=11.9, load_volts=12.7)
+    with pytest.raises(OutOfRange):
+        note_test(club, "Lead battery", now, capacity_percent=201)
+    with pytest.raises(NoBattery, match="mount"):
+        note_test(club, "Juniper", now, rest_volts=12)
+    add(club, "item", "Case", {"sort": "case"}, now)
+    with pytest.raises(NoBattery, match="case"):
+        battery_page(club, "Case")
+    with pytest.raises(UnknownName):
+        battery_page(club, "Nothing")
+    assert battery_page(club, "Lead battery").tests == []

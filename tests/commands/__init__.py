@@ -1,1 +1,0 @@
-"""The commands of planning and observing, run as a person types them."""

@@ -1,1 +1,0 @@
-"""Sheets in and out; a package, so that its tests share `sheets`."""

@@ -1,0 +1,202 @@
+"""Star choice against landings simulated with the exact model, and its limits and order."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+from scipy.optimize import least_squares
+
+from obslog.horizon import hidden_alts_deg
+from obslog.pointing.joint_fit.rows import Machine
+from obslog.pointing.model.frames import az_alt_deg, separation_deg
+from obslog.pointing.model.geometry import (
+    AxisErrors,
+    StarPlaces,
+    axis_angles_rad,
+    line_of_sight,
+    predicted_offsets_arcmin,
+    zero_points_arcmin,
+)
+from obslog.pointing.planning.expected_landing import Design, Knowledge, expected_landing
+from obslog.pointing.planning.observable import (
+    Candidates,
+    Limits,
+    admissible,
+    even_sky,
+    typical_refraction_arcmin,
+)
+from obslog.pointing.planning.star_choice import TooFewStars, choose_sync_stars
+from obslog.vocabulary import Controller, MountType
+from tests.pointing.joint_fit.pointing_clubs import random_stars
+
+LAT_DEG = 52.0
+
+
+def candidates(seed=3, count=120):
+    rng = np.random.default_rng(seed)
+    stars = random_stars(rng, count, LAT_DEG, MountType.GERMAN)
+    return Candidates(stars, rng.uniform(0, 4, count), np.full(count, 90.0), np.full(count, np.nan))
+
+
+def knowledge(controller, mount_type=MountType.GERMAN):
+    return Knowledge(
+        Machine(mount_type, controller),
+        polar_mean=np.zeros(2),
+        polar_sd=np.full(2, 25.0),
+        mechanical_mean=np.array([6.0, -4.0, 1.0]),
+        mechanical_covariance=np.diag([2.0, 2.0, 1.0]) ** 2,
+        noise_arcmin=0.5,
+    )
+
+
+def rows_of(stars, index):
+    return StarPlaces(*(getattr(stars, name)[index] for name in StarPlaces.__slots__))
+
+
+def landed_arcmin(stars, order, targets, known, truth):
+    """Exact landing radii over the targets for one true mount (polar 2, mechanical 3), without noise."""
+    machine = known.machine
+    true_errors = AxisErrors(0.0, 0.0, *truth)
+    if machine.controller is Controller.SHIFT:
+        last = rows_of(stars, order[-1:])
+        zero = zero_points_arcmin(last, machine.mount_type, False, true_errors)
+        errors = AxisErrors(zero[0][0], zero[1][0], *truth)
+        return np.hypot(*predicted_offsets_arcmin(targets, machine.mount_type, False, errors))
+    synced = rows_of(stars, order)
+    angles = axis_angles_rad(synced.seen(), synced.lat_deg, synced.tube_west, machine.mount_type, true_errors)
+
+    def misses(own):
+        pointing = line_of_sight(*angles, synced.lat_deg, machine.mount_type, AxisErrors(*-own[:2], *own[2:]))
+        return (pointing - synced.airless()).ravel() * 3438.0
+
+    own = least_squares(misses, np.zeros(4), method="lm").x
+    model = AxisErrors(*-own[:2], *own[2:])
+    commanded = axis_angles_rad(
+        targets.airless(), targets.lat_deg, targets.tube_west, machine.mount_type, model
+    )
+    pointing = line_of_sight(*commanded, targets.lat_deg, machine.mount_type, true_errors)
+    return separation_deg(pointing, targets.seen()) * 60.0
+
+
+def simulated_landings(stars, order, targets, known, count=25):
+    rng = np.random.default_rng(7)
+    radii = []
+    for _ in range(count):
+        polar = known.polar_mean + rng.normal(size=2) * known.polar_sd
+        mechanical = rng.multivariate_normal(known.mechanical_mean, known.mechanical_covariance)
+        radii.append(landed_arcmin(stars, order, targets, known, [*polar, *mechanical]))
+    return np.array(radii)
+
+
+@pytest.mark.parametrize(("controller", "syncs"), [(Controller.SHIFT, 1), (Controller.MODEL, 3)])
+def test_the_choice_beats_ninety_five_percent_of_random_admissible_choices(controller, syncs):
+    stars, known, targets = candidates(), knowledge(controller), even_sky(LAT_DEG, count=60)
+    plan = choose_sync_stars(stars, Limits(), targets, known, syncs)
+    chosen = simulated_landings(stars.stars, np.array(plan.stars), targets, known, count=12).mean()
+    usable = np.flatnonzero(admissible(stars, Limits()))
+    rng = np.random.default_rng(1)
+    beaten = 0
+    for _ in range(40):
+        other = rng.choice(usable, syncs, replace=False)
+        beaten += chosen < simulated_landings(stars.stars, other, targets, known, count=12).mean()
+    assert beaten >= 38
+
+
+@pytest.mark.parametrize(
+    ("controller", "syncs"), [(Controller.SHIFT, 1), (Controller.MODEL, 2), (Controller.MODEL, 4)]
+)
+def test_expected_radii_are_those_of_the_exact_model(controller, syncs):
+    stars, targets = candidates(), even_sky(LAT_DEG, count=60)
+    known = replace(knowledge(controller), noise_arcmin=1e-3, centring_arcmin=1e-3)
+    plan = choose_sync_stars(stars, Limits(), targets, known, syncs, field_arcmin=30.0)
+    radii = simulated_landings(stars.stars, np.array(plan.stars), targets, known, count=120)
+    expected = plan.landings[-1]
+    assert expected.half_arcmin == pytest.approx(np.median(radii), rel=0.12)
+    assert expected.ninety_five_percent_arcmin == pytest.approx(np.quantile(radii, 0.95), rel=0.12)
+    assert expected.chance_in_field == pytest.approx(np.mean(radii < 15.0), abs=0.06)
+
+
+def test_pure_noise_lands_as_rayleigh_said():
+    # Rayleigh distribution: half inside 1.1774 sd, 95% inside 2.4477 sd, 1 - exp(-1/2) inside 1 sd.
+    known = replace(
+        knowledge(Controller.SHIFT),
+        polar_sd=np.zeros(2),
+        mechanical_mean=np.zeros(3),
+        mechanical_covariance=np.zeros((3, 3)),
+        noise_arcmin=10.0,
+        centring_arcmin=0.0,
+    )
+    stars = candidates().stars
+    stars = replace(stars, refraction_arcmin=np.zeros(120))
+    sky = even_sky(LAT_DEG, count=20)
+    design = Design.of(known.machine, stars, replace(sky, refraction_arcmin=np.zeros(20)))
+    landing = expected_landing(design, known, np.array([0]), field_arcmin=20.0)
+    found = [landing.half_arcmin, landing.ninety_five_percent_arcmin, landing.chance_in_field]
+    assert_allclose(found, [11.774, 24.477, 1 - np.exp(-0.5)], rtol=0.02)
+
+
+@pytest.mark.parametrize("controller", list(Controller))
+def test_at_most_one_flip_and_no_star_twice(controller):
+    plan = choose_sync_stars(candidates(), Limits(), even_sky(LAT_DEG), knowledge(controller), 6)
+    assert len(set(plan.stars)) == 6
+    assert plan.flips <= 1
+    assert np.count_nonzero(np.diff(np.array(plan.tube_west, dtype=int))) == plan.flips
+    assert len(plan.landings) == 6
+
+
+def test_a_model_controller_gains_from_its_second_star_and_a_shift_controller_does_not():
+    sky = even_sky(LAT_DEG)
+    model = choose_sync_stars(candidates(), Limits(), sky, knowledge(Controller.MODEL), 4).landings
+    assert model[1].half_arcmin < 0.6 * model[0].half_arcmin
+    shift = choose_sync_stars(candidates(), Limits(), sky, knowledge(Controller.SHIFT), 4)
+    assert shift.landings[3].half_arcmin == pytest.approx(shift.landings[0].half_arcmin, rel=0.15)
+    assert "last sync" in shift.assumption
+
+
+def test_before_the_last_a_shift_controller_gets_stars_that_lie_apart():
+    """They tell where the axis stands only where they differ: by hour angle or declination, not side by side."""
+    for seed in range(6):
+        stars = candidates(seed)
+        plan = choose_sync_stars(stars, Limits(), even_sky(LAT_DEG), knowledge(Controller.SHIFT), 3)
+        sight = stars.stars.airless()[:, list(plan.stars)]
+        apart = [separation_deg(sight[:, i], sight[:, j]) for i, j in ((0, 1), (0, 2), (1, 2))]
+        assert max(apart) > 25.0  # judged; two degrees would do for stars that are merely the best ones
+        assert plan.landings[0].half_arcmin < 1.25 * plan.landings[-1].half_arcmin
+
+
+def test_limits_hide_stars_behind_trees_moon_and_sun():
+    stars = candidates(count=400)
+    az_deg, alt_deg = az_alt_deg(stars.stars.airless())
+    trees = Limits(horizon=((0.0, 10.0), (90.0, 50.0), (180.0, 10.0)))
+    # corners are joined straight, across north too: 180 -> 360 is level at 10 degrees
+    assert_allclose(
+        hidden_alts_deg(trees.horizon, np.array([45.0, 90.0, 270.0, 359.0])), [30.0, 50.0, 10.0, 10.0]
+    )
+    seen = admissible(stars, trees)
+    hidden = (np.abs(az_deg - 90.0) < 20.0) & (alt_deg < 41.0)
+    assert hidden.any()
+    assert not seen[hidden].any()
+    near_moon = replace(stars, moon_deg=np.where(np.arange(400) % 2, 3.0, 90.0))
+    assert not admissible(near_moon, Limits())[1::2].any()
+    assert not admissible(replace(stars, magnitude=np.full(400, np.nan)), Limits()).any()
+
+
+def test_too_few_stars_are_refused():
+    with pytest.raises(TooFewStars, match="only 0"):
+        choose_sync_stars(
+            candidates(), Limits(faintest_magnitude=-2.0), even_sky(LAT_DEG), knowledge(Controller.SHIFT), 2
+        )
+
+
+def test_typical_refraction_is_the_published_formula():
+    # Meeus, example 16.a, second part: true altitude 33'14.76" is seen at 57'51.96".
+    assert float(typical_refraction_arcmin(33.246 / 60)) == pytest.approx(57.866 - 33.246, abs=0.05)
+    assert float(typical_refraction_arcmin(90.0)) == 0.0
+
+
+def test_even_sky_is_even_and_above_its_limit():
+    _, alt_deg = az_alt_deg(even_sky(LAT_DEG, 30.0, 400).airless())
+    assert alt_deg.min() >= 30.0
+    # equal areas: half of the cap above 30 degrees lies above asin(0.75)
+    assert np.mean(alt_deg > np.degrees(np.arcsin(0.75))) == pytest.approx(0.5, abs=0.01)

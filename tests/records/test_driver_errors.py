@@ -1,0 +1,294 @@
+"""What goes wrong around a database is told in a sentence, and nothing is half written."""
+
+import os
+import shutil
+import signal
+import sqlite3
+import subprocess
+import sys
+import tempfile
+import threading
+from collections.abc import Iterator
+from contextlib import closing
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+from sqlalchemy import Connection, event, text
+
+from obslog.records.driver_errors import (
+    DamagedDatabase,
+    DatabaseInUse,
+    DatabaseRefused,
+    DiskFull,
+    NotWritable,
+)
+from obslog.records.engine import make_engine, writing
+from obslog.records.opening import Database, open_database
+from obslog.records.tables.logbook_tables import Member
+from tests.records.children import OPENING, ROOT, output, start
+
+NOBODY = 65534
+LONG_NOTE = "x" * 100_000
+ADD_MANY = """
+from obslog.records.tables.logbook_tables import Member
+try:
+    database = open_database(sys.argv[1], NOW, lambda said: None)
+    for number in range(50):
+        with database.write(NOW, f"add {number}") as session:
+            session.add(Member(name=f"member {number}", name_key=f"member {number}", note="x" * 20_000))
+        print(number, flush=True)
+except ObslogError as error:
+    print(type(error).__name__)
+"""
+LIMIT_THE_FILE = """
+import resource, signal
+signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+resource.setrlimit(resource.RLIMIT_FSIZE, (400_000, 400_000))
+"""
+BECOME_NOBODY = f"""
+import os
+from obslog.records import backup, undo_log, upgrading
+from obslog.records.tables import logbook_tables
+if os.geteuid() == 0:
+    os.setgroups([])
+    os.setgid({NOBODY})
+    os.setuid({NOBODY})
+"""
+READ_THEN_WRITE = """
+from obslog.records.tables.logbook_tables import Member
+database = open_database(sys.argv[1], NOW, lambda said: None)
+for number in range(60):
+    with database.write(NOW) as session:
+        count = session.query(Member).count()
+        name = f"{sys.argv[2]} after {count}"
+        session.add(Member(name=name, name_key=name, note=str(count)))
+"""
+
+
+def add_member(database: Database, now: datetime, name: str = "Ada Quill", note: str | None = None) -> None:
+    with database.write(now, f"add member {name}") as session:
+        session.add(Member(name=name, name_key=name.casefold(), note=note))
+
+
+def member_names(path: Path) -> list[str]:
+    with closing(sqlite3.connect(path)) as file:
+        assert file.execute("PRAGMA integrity_check").fetchone() == ("ok",)
+        return [name for (name,) in file.execute("SELECT name FROM members ORDER BY id")]
+
+
+def impatient(path: Path) -> Database:
+    """A database that waits 30 ms for others."""
+    return Database(make_engine(str(path), busy_timeout_ms=30), str(path))
+
+
+def test_a_file_locked_longer_than_the_time_out_is_in_use(sqlite_path: Path, now: datetime) -> None:
+    database = impatient(sqlite_path)
+    with closing(sqlite3.connect(sqlite_path, isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        with pytest.raises(DatabaseInUse, match=r"club\.db"):
+            add_member(database, now)
+        other.execute("ROLLBACK")
+    add_member(database, now)
+    database.close()
+    assert member_names(sqlite_path) == ["Ada Quill"]
+
+
+def test_reading_does_not_wait_for_a_writer(sqlite_path: Path) -> None:
+    database = impatient(sqlite_path)
+    with closing(sqlite3.connect(sqlite_path, isolation_level=None)) as other:
+        other.execute("BEGIN IMMEDIATE")
+        with database.read() as session:
+            assert session.query(Member).count() == 0
+    database.close()
+
+
+def test_opening_a_file_that_another_program_holds_alone_says_so(
+    sqlite_path: Path, now: datetime, said: list[str]
+) -> None:
+    with closing(sqlite3.connect(sqlite_path, isolation_level=None)) as other:
+        other.execute("PRAGMA locking_mode=EXCLUSIVE")
+        other.execute("BEGIN EXCLUSIVE")
+        with pytest.raises(DatabaseInUse):
+            open_database(str(sqlite_path), now, said.append, busy_timeout_ms=30)
+
+
+def test_a_table_locked_longer_than_the_time_out_is_in_use_on_a_server(
+    postgres_database: Database, now: datetime
+) -> None:
+    database = Database(make_engine(postgres_database.where, busy_timeout_ms=30), "the club's server")
+    with postgres_database.engine.begin() as other:
+        other.execute(text("LOCK TABLE members IN ACCESS EXCLUSIVE MODE"))
+        with pytest.raises(DatabaseInUse, match="the club's server"):
+            add_member(database, now)
+    add_member(database, now)
+    database.close()
+
+
+def test_a_writer_waits_for_the_one_before_and_sees_what_it_wrote(sqlite_path: Path, now: datetime) -> None:
+    first, second = (Database(make_engine(str(sqlite_path)), str(sqlite_path)) for _ in range(2))
+    waiting, seen = threading.Event(), []
+
+    def read_then_write() -> None:
+        waiting.set()
+        with second.write(now) as session:
+            seen.append(session.query(Member).count())
+            session.add(Member(name="Bram Ostler", name_key="bram ostler"))
+        second.close()
+
+    follower = threading.Thread(target=read_then_write)
+    with first.write(now) as session:
+        assert session.query(Member).count() == 0
+        follower.start()
+        assert waiting.wait(5)
+        session.add(Member(name="Ada Quill", name_key="ada quill"))
+    follower.join(10)
+    first.close()
+    assert seen == [1]
+    assert member_names(sqlite_path) == ["Ada Quill", "Bram Ostler"]
+
+
+def test_a_writers_transaction_begins_immediately(sqlite_database: Database) -> None:
+    with writing(sqlite_database.engine).connect() as connection:
+        connection.begin()
+        other = sqlite3.connect(sqlite_database.where, timeout=0)
+        with closing(other), pytest.raises(sqlite3.OperationalError, match="locked"):
+            other.execute("BEGIN IMMEDIATE")
+
+
+def test_programs_that_read_and_then_write_at_once_all_succeed(sqlite_path: Path) -> None:
+    for child in [start(READ_THEN_WRITE, sqlite_path, name) for name in ("one", "two")]:
+        output(child)
+    with closing(sqlite3.connect(sqlite_path)) as file:
+        counts = [int(count) for (count,) in file.execute("SELECT note FROM members ORDER BY rowid")]
+    assert counts == list(range(120))  # each saw all that was written before it
+
+
+def test_a_full_database_is_told_and_left_as_it_was(sqlite_database: Database, now: datetime) -> None:
+    add_member(sqlite_database, now)
+
+    def add_too_much() -> None:
+        with sqlite_database.write(now, "add too much") as session:
+            pages = session.scalar(text("PRAGMA page_count"))
+            session.execute(text(f"PRAGMA max_page_count = {pages + 2}"))
+            session.add(Member(name="Bram Ostler", name_key="bram ostler"))
+            session.flush()
+            session.add(Member(name="Cleo Marsh", name_key="cleo marsh", note=LONG_NOTE))
+
+    with pytest.raises(DiskFull, match=r"club\.db"):
+        add_too_much()
+    sqlite_database.close()
+    assert member_names(Path(sqlite_database.where)) == ["Ada Quill"]
+
+
+def test_a_full_disk_is_told_and_loses_nothing_acknowledged(sqlite_path: Path) -> None:
+    if shutil.which("unshare") is None:
+        pytest.skip("unshare is not installed: no small disk can be made")
+    script = f"""
+        mount -t tmpfs -o size=900k none {sqlite_path.parent / "disk"} || exit 77
+        cp {sqlite_path} {sqlite_path.parent / "disk"}/club.db
+        {sys.executable} -c "$1" {sqlite_path.parent / "disk"}/club.db || exit 1
+        cp {sqlite_path.parent / "disk"}/* {sqlite_path.parent / "rescued"}
+    """
+    for folder in ("disk", "rescued"):
+        (sqlite_path.parent / folder).mkdir()
+    command = [
+        "unshare",
+        "--user",
+        "--map-root-user",
+        "--mount",
+        "sh",
+        "-c",
+        script,
+        "sh",
+        OPENING + ADD_MANY,
+    ]
+    done = subprocess.run(command, cwd=ROOT, text=True, capture_output=True, check=False)
+    if done.returncode == 77 or "unshare" in done.stderr:
+        pytest.skip(f"no small disk can be made here: {done.stderr.strip()}")
+    assert done.returncode == 0, done.stderr
+    *written, last = done.stdout.split()
+    assert last == "DiskFull"
+    assert written
+    assert member_names(sqlite_path.parent / "rescued" / "club.db") == [
+        f"member {number}" for number in written
+    ]
+
+
+def test_a_write_error_is_told_and_loses_nothing_acknowledged(sqlite_path: Path) -> None:
+    *written, last = output(start(LIMIT_THE_FILE + ADD_MANY, sqlite_path)).split()
+    assert last == "DiskFull"
+    assert written
+    assert member_names(sqlite_path) == [f"member {number}" for number in written]
+
+
+def test_a_writer_that_is_killed_loses_nothing_acknowledged(sqlite_path: Path) -> None:
+    child = start(ADD_MANY.replace("range(50)", "range(10**9)"), sqlite_path)
+    assert child.stdout is not None
+    acknowledged = [child.stdout.readline().strip() for _ in range(5)]
+    child.send_signal(signal.SIGKILL)
+    acknowledged += child.communicate()[0].split()
+    kept = member_names(sqlite_path)
+    assert kept == [f"member {number}" for number in range(len(kept))]
+    assert len(acknowledged) <= len(kept) <= len(acknowledged) + 1
+
+
+@pytest.fixture
+def open_folder() -> Iterator[Path]:
+    """A folder outside of the tests' own, whose upper folders everybody may enter."""
+    with tempfile.TemporaryDirectory() as folder:
+        Path(folder).chmod(0o755)
+        yield Path(folder)
+        Path(folder).chmod(0o755)
+
+
+def test_a_file_that_may_not_be_written_is_told(sqlite_path: Path, open_folder: Path) -> None:
+    path = Path(shutil.copy(sqlite_path, open_folder))
+    open_folder.chmod(0o777)
+    path.chmod(0o444)
+    assert output(start(BECOME_NOBODY + ADD_MANY, path)) == "NotWritable\n"
+    assert member_names(path) == []
+
+
+def test_a_folder_that_may_not_be_written_is_told(open_folder: Path) -> None:
+    open_folder.chmod(0o555)
+    assert output(start(BECOME_NOBODY + ADD_MANY, open_folder / "club.db")) == "NotWritable\n"
+    assert list(open_folder.iterdir()) == []
+
+
+def test_a_server_that_only_reads_is_told(postgres_database: Database, now: datetime) -> None:
+    engine = make_engine(postgres_database.where)
+
+    @event.listens_for(engine, "begin")
+    def only_read(connection: Connection) -> None:
+        connection.exec_driver_sql("SET TRANSACTION READ ONLY")
+
+    with pytest.raises(NotWritable, match="the club's server"):
+        add_member(Database(engine, "the club's server"), now)
+    engine.dispose()
+
+
+def test_a_damaged_page_is_told(sqlite_path: Path, now: datetime) -> None:
+    database = Database(make_engine(str(sqlite_path)), str(sqlite_path))
+    add_member(database, now)
+    with database.engine.connect() as connection:
+        root = "SELECT rootpage FROM sqlite_master WHERE name = 'members'"
+        page = connection.exec_driver_sql(root).scalar_one()
+        size = connection.exec_driver_sql("PRAGMA page_size").scalar_one()
+    database.close()
+    with sqlite_path.open("r+b") as file:
+        file.seek((page - 1) * size)
+        file.write(b"\xff" * size)
+    with pytest.raises(DamagedDatabase, match=r"club\.db"), database.read() as session:
+        session.query(Member).all()
+    database.close()
+
+
+def test_errors_of_the_program_itself_pass_unchanged(database: Database, now: datetime) -> None:
+    with pytest.raises(ZeroDivisionError), database.write(now):
+        os.getpid() / 0
+
+
+def test_what_a_rule_refuses_is_told_with_its_name(database: Database, now: datetime) -> None:
+    with pytest.raises(DatabaseRefused, match="ck_members_name_length"):
+        add_member(database, now, name="")

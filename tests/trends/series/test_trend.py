@@ -1,0 +1,157 @@
+"""The verdict with its reasons: restarts, several mounts at once, season and temperature."""
+
+import os
+
+import numpy as np
+from numpy.random import default_rng
+from numpy.testing import assert_allclose
+
+from obslog.trends.series.covariates import season, temperature_dependence
+from obslog.trends.series.regression import linear_fit
+from obslog.trends.series.theil_sen import Verdict
+from obslog.trends.series.trend import judged_together, trend_of
+from tests.trends.series.trend_simulations import false_chart_alarms, histories
+
+SIMULATED = 5000 if os.environ.get("OBSLOG_SLOW") else 500
+YEARS = np.arange(36) / 12
+
+
+def test_a_worsening_mount_is_called_so_with_its_reasons() -> None:
+    values = np.log(8) + 0.6 * YEARS + 0.2 * default_rng(1).normal(size=36)
+    trend = trend_of(YEARS, values)
+    assert trend.verdict is Verdict.WORSENING
+    assert trend.reasons[0] == "36 set-ups"
+    assert trend.reasons[1].endswith("the whole interval is above 1")
+    assert any(alarm.side > 0 for alarm in trend.alarms)
+
+
+def test_sizes_in_arcminutes_are_spoken_of_in_arcminutes() -> None:
+    values = 20 + 5 * YEARS + 3 * np.cos(2 * np.pi * YEARS) + 0.5 * default_rng(1).normal(size=36)
+    trend = trend_of(YEARS, values, unit="arcmin")
+    assert trend.verdict is Verdict.WORSENING
+    assert " arcmin a year (95 %: +" in trend.reasons[1]
+    assert trend.reasons[1].endswith("the whole interval is above 0")
+    assert any("arcmin at its worst" in reason for reason in trend.reasons)
+
+
+def test_a_dependence_on_temperature_is_said() -> None:
+    warmth = 10 + 8 * default_rng(2).normal(size=36)
+    values = 0.05 * warmth + 0.2 * default_rng(3).normal(size=36)
+    reasons = trend_of(YEARS, values, temperature_c=warmth).reasons
+    assert any("follows the temperature: x 1." in reason for reason in reasons)
+
+
+def test_what_a_service_mended_no_longer_counts() -> None:
+    rng = default_rng(2)
+    values = np.where(YEARS < 1.5, 0.8 * YEARS, 0.0) + 0.15 * rng.normal(size=36)
+    trend = trend_of(YEARS, values, [18])
+    assert trend.verdict is Verdict.STEADY
+    assert trend.since == 18
+    assert trend.earlier[0] is not None
+    assert trend.earlier[0].low > 0
+    assert "since the last service" in trend.reasons[0]
+
+
+def test_few_set_ups_since_the_service_give_no_verdict() -> None:
+    trend = trend_of(YEARS, YEARS, [32])
+    assert trend.verdict is Verdict.TOO_FEW
+    assert trend.reasons[0] == "4 set-ups since the last service; a verdict needs 6"
+    assert trend_of([], []).verdict is Verdict.TOO_FEW
+
+
+def test_a_service_after_the_last_set_up_leaves_nothing_to_judge() -> None:
+    trend = trend_of(YEARS, YEARS, [36])
+    assert trend.verdict is Verdict.TOO_FEW
+    assert trend.reasons[0] == "0 set-ups since the last service; a verdict needs 6"
+    assert trend.earlier[0] is not None
+
+
+def test_nights_without_a_landing_error_are_not_counted() -> None:
+    values = np.where(np.arange(36) % 6 == 0, 1.0, np.nan)
+    assert trend_of(YEARS, values).count == 6
+    assert trend_of(YEARS, np.full(36, np.nan)).verdict is Verdict.TOO_FEW
+
+
+def test_of_many_steady_mounts_looked_at_together_hardly_any_is_convicted() -> None:
+    rng = default_rng(3)
+    clubs, mounts = SIMULATED // 10, 20
+    convicted_alone, convicted_together = 0, 0
+    for _ in range(clubs):
+        series = histories(rng, np.full(12, np.log(8)), 5, 0.2, mounts)
+        alone = [trend_of(YEARS[:12], row) for row in series]
+        together = judged_together(alone)
+        convicted_alone += any(trend.verdict is not Verdict.STEADY for trend in alone)
+        convicted_together += any(trend.verdict is not Verdict.STEADY for trend in together)
+    # All twenty being steady, any conviction is false: at most one club in twenty, and many more without the rule.
+    assert convicted_together / clubs < 0.05 + 3 * np.sqrt(0.05 * 0.95 / clubs)
+    assert convicted_alone / clubs > 0.3
+
+
+def test_looking_at_several_mounts_is_said_where_it_changes_the_verdict() -> None:
+    rng = default_rng(4)
+    doubtful = trend_of(YEARS[:8], [0.0, 0.3, 0.2, 0.1, 0.4, 0.6, 0.5, 0.7])
+    assert doubtful.verdict is Verdict.WORSENING
+    steady = [trend_of(YEARS[:8], rng.permutation(8) * 0.1) for _ in range(30)]
+    judged = judged_together([doubtful, *steady, trend_of([], [])])
+    assert judged[0].verdict is Verdict.STEADY
+    assert "31 mounts looked at together" in judged[0].reasons[-1]
+    assert judged[-1].verdict is Verdict.TOO_FEW
+
+
+def test_a_chart_of_steady_mounts_alarms_once_in_two_years_or_less() -> None:
+    # 1 - 1/e = 0.632 within two years is one alarm in two years. The logarithm of a Rayleigh scale is not quite normal.
+    assert_allclose(false_chart_alarms(default_rng(5), SIMULATED // 2), 0.632, atol=0.08)
+
+
+def test_a_season_is_found_reported_and_left_in() -> None:
+    rng = default_rng(6)
+    values = 0.5 * np.cos(2 * np.pi * (YEARS - 0.1)) + 0.15 * rng.normal(size=36)
+    found = season(YEARS, values)
+    assert found is not None
+    assert_allclose(found.dependence.size.value, 0.5, atol=4 * found.dependence.size.sd)
+    assert_allclose(found.peak, 0.1, atol=0.05)
+    assert found.dependence.p < 1e-6
+    assert any("follows the season" in reason for reason in trend_of(YEARS, values).reasons)
+
+
+def test_a_season_is_not_looked_for_in_part_of_a_year() -> None:
+    assert season(YEARS[:11], np.arange(11.0)) is None
+    assert season(YEARS[:5], np.arange(5.0)) is None
+
+
+def test_a_season_is_seldom_found_where_there_is_none() -> None:
+    rng = default_rng(7)
+    found = [season(YEARS, rng.normal(size=36), [12]) for _ in range(SIMULATED)]
+    share = np.mean([f.dependence.p < 0.05 for f in found if f is not None])
+    assert_allclose(share, 0.05, atol=4 * np.sqrt(0.05 * 0.95 / SIMULATED))
+
+
+def test_temperature_dependence_is_recovered_within_its_sd() -> None:
+    rng = default_rng(8)
+    deviates, covered = [], []
+    for _ in range(SIMULATED):
+        warmth = 10 + 8 * np.cos(2 * np.pi * YEARS) + rng.normal(scale=4, size=36)
+        values = 0.02 * warmth + 0.3 * YEARS + np.where(YEARS < 1, 0.4, 0.0) + 0.2 * rng.normal(size=36)
+        found = temperature_dependence(YEARS, values, warmth, [12])
+        assert found is not None
+        deviates.append((found.size.value - 0.02) / found.size.sd)
+        covered.append(abs(found.slope_per_year.value - 0.3) < 2.04 * found.slope_per_year.sd)
+    assert_allclose(np.std(deviates), 1.0, atol=0.12)
+    assert_allclose(np.mean(covered), 0.95, atol=0.03)
+
+
+def test_unknown_temperatures_are_left_out_and_a_constant_one_tells_nothing() -> None:
+    values = default_rng(9).normal(size=36)
+    warmth = np.where(np.arange(36) < 20, 5.0 + np.arange(36) % 7, np.nan)
+    known = temperature_dependence(YEARS, values, warmth)
+    assert known is not None
+    assert known.size.count == 20
+    assert temperature_dependence(YEARS, values, np.full(36, 12.0)) is None
+    assert temperature_dependence(YEARS, values, np.full(36, np.nan)) is None
+
+
+def test_least_squares_refuses_columns_that_depend_on_each_other() -> None:
+    x = np.arange(6.0)
+    assert linear_fit(np.column_stack([x, 2 * x]), x) is None
+    assert linear_fit(np.ones((1, 1)), [1.0]) is None
+    assert linear_fit(np.zeros((4, 1)), x[:4]) is None
