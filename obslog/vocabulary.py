@@ -149,3 +149,32 @@ class Acquired(StrEnum):
     BOUGHT = "bought"
     GIFT = "gift"
     MADE = "made"
+
+
+THE_PERSONS = (
+    Step.PACK,
+    Step.GROUND,
+    Step.LEVEL,
+    Step.COOL,
+    Step.KEY_IN,
+    Step.POLAR_AXIS,
+    Step.SYNC_STARS,
+    Step.WRITE_DOWN,
+)
+
+
+class Danger(StrEnum):
+    """Why the caution is given, the worst first; the value is the sentence shown."""
+
+    THE_SUN = (
+        "The Sun: look only with a solar filter made for it, fixed over the front of the tube and free of "
+        "holes, the finder capped or removed. One look through unfiltered optics blinds."
+    )
+    NEAR_THE_SUN = (
+        "Close to the Sun while it is up: one look at it through tube or finder blinds. Put the tube in the "
+        "shade of a wall, keep the finder capped, and let no mount slew across the Sun."
+    )
+    DAYTIME = (
+        "The Sun is up: keep tube and finder capped until they point well away from it, let no mount slew "
+        "across it, and never leave them open and unattended."
+    )

@@ -9,7 +9,7 @@ from datetime import date, datetime
 from typing import Any
 
 from obslog.club.storeroom.inventory_details import write_paper
-from obslog.club.storeroom.missing import write_off
+from obslog.club.storeroom.retirement import write_off
 from obslog.club.upkeep.batteries import note_test
 from obslog.club.upkeep.service_bills import Bill
 from obslog.club.upkeep.services import add_service

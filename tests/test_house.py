@@ -1,7 +1,9 @@
 """The house is in order: formatting, types, rooms, what lies at the top, and the length of files."""
 
+import re
 import subprocess
 import sys
+from collections import Counter
 from pathlib import Path
 
 import pytest
@@ -21,6 +23,13 @@ AT_THE_TOP = {
     "tests",
 }
 LONGEST_FILE = 400
+MOST_FILES = 15
+# What a subject of the command line may use of the club beyond its own room and the register, and why.
+BEYOND_THEIR_OWN = {
+    ("night", "targets"): "progress through a list stands beside the observations it counts",
+    ("performance", "aligning"): "a fit may say at once which stars would settle what is not determined",
+    ("register", "storeroom"): "what is registered by name is also retired by name",
+}
 CHECKS = {
     "format": ["-m", "ruff", "format", "--check", "--diff", "."],
     "lint": ["-m", "ruff", "check", "--no-cache", "."],
@@ -96,3 +105,24 @@ def test_every_file_says_at_its_top_what_lives_there() -> None:
     assert [
         path.relative_to(ROOT).as_posix() for path in scripts if not path.read_text().startswith('"""')
     ] == []
+
+
+def test_no_folder_grows_beyond_a_look() -> None:
+    scripts = [path for path in tracked_files() if path.suffix == ".py" and path.name != "__init__.py"]
+    folders = Counter(
+        path.relative_to(ROOT).parent.as_posix() for path in scripts if path.is_relative_to(ROOT / "obslog")
+    )
+    assert {folder: count for folder, count in folders.items() if count > MOST_FILES} == {}
+    assert {folder for folder in folders if folder.count("/") > 2} == set()
+
+
+def test_a_subject_of_the_command_line_uses_its_own_room_and_the_register() -> None:
+    rooms = {path.name for path in (ROOT / "obslog" / "club").iterdir() if (path / "__init__.py").exists()}
+    used: dict[tuple[str, str], str] = {}
+    for path in sorted((ROOT / "obslog" / "cli").rglob("*.py")):
+        subject = path.parent.name if path.parent.name != "cli" else path.stem
+        for room in re.findall(r"from obslog\.club\.(\w+)", path.read_text()):
+            if subject in rooms and room not in (subject, "register"):
+                used[subject, room] = path.relative_to(ROOT).as_posix()
+    assert {pair: path for pair, path in used.items() if pair not in BEYOND_THEIR_OWN} == {}
+    assert {pair for pair in BEYOND_THEIR_OWN if pair not in used} == set(), "on the list, and not needed"

@@ -69,11 +69,11 @@ def stars(
     """
     from obslog.club.aligning.star_candidates import limits_of
     from obslog.club.aligning.sync_star_plan import plan_stars
-    from obslog.club.targets.sky_tonight import instant_at, lookout
+    from obslog.club.register.observing_site import instant_at, observing_site
 
     state = state_of(context)
     with state.database() as database:
-        view = lookout(database, site)
+        view = observing_site(database, site)
         limits = limits_of(lowest, highest, faintest, read_horizon(horizon) if horizon else view.horizon)
         instant = instant_at(view, at, state.now(), planning=True)
         plan = plan_stars(
@@ -109,11 +109,11 @@ def run_plan(
     """
     from obslog.club.aligning.star_candidates import limits_of
     from obslog.club.aligning.sync_star_plan import plan_pointing_run
-    from obslog.club.targets.sky_tonight import instant_at, lookout
+    from obslog.club.register.observing_site import instant_at, observing_site
 
     state = state_of(context)
     with state.database() as database:
-        view = lookout(database, site)
+        view = observing_site(database, site)
         limits = limits_of(lowest, highest, faintest, read_horizon(horizon) if horizon else view.horizon)
         instant = instant_at(view, at, state.now(), planning=True)
         plan = plan_pointing_run(database, mount, view, instant, limits)
@@ -152,11 +152,11 @@ def drift(
     obslog pointing drift 'Procyon 21:40 10 2.5N' 'Alphard 22:00 10 1S' --site 'Mill Field'
     """
     from obslog.club.aligning.drift_alignment import axis_from_drifts
-    from obslog.club.targets.sky_tonight import lookout
+    from obslog.club.register.observing_site import observing_site
 
     state = state_of(context)
     with state.database() as database:
-        view = lookout(database, site)
+        view = observing_site(database, site)
     page = axis_from_drifts(view, drifts, state.now(), reading_arcmin=reading, exposure_minutes=exposure)
     if as_json:
         state.screen.json(page)
@@ -212,12 +212,12 @@ def mistakes(
     obslog pointing mistakes --site 'Mill Field' --star Vega --at 21:40 --east -15 --north 0.2
     """
     from obslog.club.aligning.first_star_mistakes import FirstMiss, causes_of_miss, caution_of_misses
-    from obslog.club.targets.sky_tonight import instant_at, lookout
+    from obslog.club.register.observing_site import instant_at, observing_site
 
     state = state_of(context)
     misses = [FirstMiss(star, east, north, landed_alt, landed_az), *(_read_miss(text) for text in then or ())]
     with state.database() as database:
-        view = lookout(database, site)
+        view = observing_site(database, site)
         instant = instant_at(view, at, state.now())
         causes = causes_of_miss(database, view, instant, misses, mount_type)
     caution = caution_of_misses(view, instant, misses)

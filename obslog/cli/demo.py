@@ -77,9 +77,10 @@ def demo(
 def _first_look(state: State, database: "Database", path: Path, mount: str, now: datetime) -> None:
     from obslog.cli.checklist.checklist import show_checklist
     from obslog.cli.performance.trend import show_trend
-    from obslog.club.checklist.checklist import checklist, evening_at
+    from obslog.club.checklist.checklist import checklist
     from obslog.club.performance.landing_history import mount_history
     from obslog.club.register.named_records import listed
+    from obslog.club.register.observing_site import evening_at
 
     screen = state.screen
     history = mount_history(database, mount)

@@ -6,6 +6,7 @@ import pytest
 from sqlalchemy import insert, select
 
 from obslog.club.register import named_records
+from obslog.club.storeroom import retirement
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Act, Change, Member, Mount, Night, Site
 from obslog.records.undo_log import CannotUndo, NothingToUndo, undo_last
@@ -43,7 +44,7 @@ def test_undo_gives_an_edited_record_its_old_values_back(club: Database, now: da
 def test_undo_gives_words_flags_and_dates_back(club: Database, now: datetime) -> None:
     before = named_records.shown(club, "mount", "Juniper")
     named_records.edit(club, "mount", "Juniper", {"mount_type": MountType.FORK, "refraction": True}, now)
-    named_records.retire(club, "mount", "Juniper", "worn out", now.date(), now)
+    retirement.retire(club, "mount", "Juniper", "worn out", now.date(), now)
     undo(club, now)
     undo(club, now)
     assert named_records.shown(club, "mount", "Juniper") == before

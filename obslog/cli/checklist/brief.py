@@ -39,11 +39,11 @@ def brief(
     obslog brief --site 'Mill Field' --at 21:00 --mount Heron --member Ines
     """
     from obslog.club.checklist.briefing import brief as make_brief
-    from obslog.club.targets.sky_tonight import instant_at, lookout
+    from obslog.club.register.observing_site import instant_at, observing_site
 
     state = state_of(context)
     with state.database() as database:
-        view = lookout(database, site)
+        view = observing_site(database, site)
         instant = instant_at(view, at, state.now(), planning=True)
         made = make_brief(database, view, instant, mount or (), member_name=member)
     if as_json:

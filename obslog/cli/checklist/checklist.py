@@ -60,7 +60,7 @@ def checklist(
     if value is not None or wrong:
         raise NothingTicked
     from obslog.club.checklist.checklist import checklist as make_checklist
-    from obslog.club.checklist.checklist import evening_at
+    from obslog.club.register.observing_site import evening_at
 
     with state.database() as database:
         at_utc = evening_at(database, site, at, state.now())
@@ -120,7 +120,8 @@ def _tick(
     value: str | None,
     as_json: bool,
 ) -> None:
-    from obslog.club.checklist.step_ticks import tick_step, ticked_at
+    from obslog.club.checklist.step_ticks import tick_step
+    from obslog.club.register.observing_site import ticked_at
 
     step, mount, site = what
     now = state.now()

@@ -188,15 +188,15 @@ def progress(
     obslog progress messier --member Ines --programme league-messier
     """
     from obslog.cli.targets.targets import WELL_KNOWN, names_in
+    from obslog.club.register.observing_site import observing_site
     from obslog.club.targets.list_progress import progress_of
     from obslog.club.targets.programmes import programme_named
-    from obslog.club.targets.sky_tonight import lookout
 
     state = state_of(context)
     names = None if listed.casefold() in WELL_KNOWN else names_in(listed)
     rules = programme_named(programme)
     with state.database() as database:
-        view = lookout(database, site) if site else None
+        view = observing_site(database, site) if site else None
         found = progress_of(database, member, listed, rules, state.now(), names=names, view=view)
     if as_json:
         state.screen.json(found)

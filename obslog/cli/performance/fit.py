@@ -71,10 +71,10 @@ def fit(
 
 def _settling(state: State, database: "Database", found: "MountFit", site: str, at: str | None) -> str | None:
     from obslog.club.aligning.undetermined_terms import settling_words
-    from obslog.club.targets.sky_tonight import instant_at, lookout
+    from obslog.club.register.observing_site import instant_at, observing_site
     from obslog.pointing.planning.observable import Limits
 
-    view = lookout(database, site)
+    view = observing_site(database, site)
     instant = instant_at(view, at, state.now(), planning=True)
     return settling_words(database, found.mount, found.tube, view, instant, Limits())
 

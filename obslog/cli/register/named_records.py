@@ -48,7 +48,7 @@ def add_retire(group: typer.Typer, kind: str) -> None:
         on: Annotated[str | None, typer.Option("--on", help="The day.", show_default="today")] = None,
         as_json: AsJson = False,
     ) -> None:
-        from obslog.club.register.named_records import retire
+        from obslog.club.storeroom.retirement import retire
         from obslog.times import read_date
 
         state = state_of(context)

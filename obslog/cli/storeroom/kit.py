@@ -177,7 +177,7 @@ def retire(
     as_json: AsJson = False,
 ) -> None:
     """Take a kit out of use; its parts and its history stay."""
-    from obslog.club.register.named_records import retire as retire_it
+    from obslog.club.storeroom.retirement import retire as retire_it
 
     state = state_of(context)
     now = state.now()

@@ -219,7 +219,7 @@ def write_off(
 
     It is retired from that day. What is out comes back first, or is written off with --lost-on-loan.
     """
-    from obslog.club.storeroom.missing import write_off as write_it_off
+    from obslog.club.storeroom.retirement import write_off as write_it_off
 
     state = state_of(context)
     day = read_date(on) if on else None
@@ -237,7 +237,7 @@ def reinstate(
     as_json: AsJson = False,
 ) -> None:
     """Take what was retired or written off into use again: obslog store reinstate 'Old tube'"""
-    from obslog.club.storeroom.missing import reinstate as take_into_use
+    from obslog.club.storeroom.retirement import reinstate as take_into_use
 
     state = state_of(context)
     with state.database() as database:

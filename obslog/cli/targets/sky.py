@@ -30,11 +30,12 @@ def where(context: typer.Context, words: Object, site: Site, at: At = None, as_j
 
     obslog sky where Vega --site 'Mill Field' --at 21:40
     """
-    from obslog.club.targets.sky_tonight import instant_at, lookout, where_is
+    from obslog.club.register.observing_site import instant_at, observing_site
+    from obslog.club.targets.sky_tonight import where_is
 
     state = state_of(context)
     with state.database() as database:
-        view = lookout(database, site)
+        view = observing_site(database, site)
     instant = instant_at(view, at, state.now())
     found = where_is(view, " ".join(words), instant)
     if as_json:
@@ -53,11 +54,12 @@ def when(
     as_json: AsJson = False,
 ) -> None:
     """When something rises, passes the meridian and sets, and when it is best seen: tonight and through the year."""
-    from obslog.club.targets.sky_tonight import instant_at, lookout, when_is
+    from obslog.club.register.observing_site import instant_at, observing_site
+    from obslog.club.targets.sky_tonight import when_is
 
     state = state_of(context)
     with state.database() as database:
-        view = lookout(database, site)
+        view = observing_site(database, site)
     found = when_is(view, " ".join(words), instant_at(view, at, state.now(), planning=True), above_deg=above)
     if as_json:
         state.screen.json(found)
@@ -68,11 +70,12 @@ def when(
 @app.command("sun-moon", cls=PlainTextCommand)
 def sun_moon(context: typer.Context, site: Site, at: At = None, as_json: AsJson = False) -> None:
     """Twilight, the Moon, and its coming phases."""
-    from obslog.club.targets.sky_tonight import instant_at, lookout, sun_and_moon
+    from obslog.club.register.observing_site import instant_at, observing_site
+    from obslog.club.targets.sky_tonight import sun_and_moon
 
     state = state_of(context)
     with state.database() as database:
-        view = lookout(database, site)
+        view = observing_site(database, site)
     found = sun_and_moon(view, instant_at(view, at, state.now(), planning=True))
     if as_json:
         state.screen.json(found)
@@ -83,11 +86,12 @@ def sun_moon(context: typer.Context, site: Site, at: At = None, as_json: AsJson 
 @app.command("pole", cls=PlainTextCommand)
 def pole(context: typer.Context, site: Site, at: At = None, as_json: AsJson = False) -> None:
     """Where the pole star stands about the pole, for setting the polar axis by it."""
-    from obslog.club.targets.sky_tonight import instant_at, lookout, pole_now
+    from obslog.club.register.observing_site import instant_at, observing_site
+    from obslog.club.targets.sky_tonight import pole_now
 
     state = state_of(context)
     with state.database() as database:
-        view = lookout(database, site)
+        view = observing_site(database, site)
     found = pole_now(view, instant_at(view, at, state.now()))
     if as_json:
         state.screen.json(found)

@@ -57,7 +57,7 @@ def targets(
 
     obslog targets --site 'Mill Field' --list messier --tube 'Long tube' --not-seen-by Ines
     """
-    from obslog.club.targets.sky_tonight import instant_at, lookout
+    from obslog.club.register.observing_site import instant_at, observing_site
     from obslog.club.targets.target_plan import Wish, plan_targets
 
     state = state_of(context)
@@ -67,7 +67,7 @@ def targets(
         kinds or (), not_seen_by, above, most, minutes, wanderers=listed is None,
     )  # fmt: skip
     with state.database() as database:
-        view = lookout(database, site)
+        view = observing_site(database, site)
         plan = plan_targets(database, view, instant_at(view, at, state.now(), planning=True), wish)
     if as_json:
         state.screen.json(plan)

@@ -6,7 +6,7 @@ from datetime import datetime
 
 import numpy as np
 
-from obslog.club.targets.sky_tonight import Lookout, instant_at, target_of
+from obslog.club.register.observing_site import ObservingSite, instant_at
 from obslog.errors import OutOfRange, WrongInput
 from obslog.pointing.model.drift import (
     Drifts,
@@ -16,7 +16,7 @@ from obslog.pointing.model.drift import (
     polar_errors_from_drifts,
 )
 from obslog.sky.names.lookup import find_in_sky
-from obslog.sky.places.ephemeris import target_places
+from obslog.sky.places.ephemeris import target_of, target_places
 from obslog.values import Estimate
 
 # An hour angle may also be signed (west +), but in a shell a leading minus would be taken for an option.
@@ -60,7 +60,7 @@ class DriftPage:
 
 
 def axis_from_drifts(
-    view: Lookout,
+    view: ObservingSite,
     texts: list[str],
     now: datetime,
     *,
@@ -100,7 +100,7 @@ def axis_from_drifts(
     return DriftPage(view.site, lines, answer.polar_altitude, answer.polar_azimuth)
 
 
-def _read(view: Lookout, text: str, now: datetime) -> tuple[str, float, float, float, float]:
+def _read(view: ObservingSite, text: str, now: datetime) -> tuple[str, float, float, float, float]:
     match = _DRIFT.match(text.strip())
     if match is None:
         raise UnreadableDrift(text)

@@ -9,7 +9,7 @@ import numpy as np
 from sqlalchemy import select
 
 from obslog.club.aligning.star_candidates import star_places
-from obslog.club.targets.sky_tonight import Lookout, caution_for, target_of
+from obslog.club.register.observing_site import ObservingSite
 from obslog.errors import OutOfRange, WrongInput
 from obslog.pointing.mistakes.landings import BrightStars, FirstStars, Situation
 from obslog.pointing.mistakes.posterior import Cause, landed_from_offset, likely_causes
@@ -17,10 +17,11 @@ from obslog.pointing.model.frames import FloatArray, horizontal_direction
 from obslog.pointing.model.geometry import assumed_tube_west
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Site, Snag
+from obslog.sky.evening.sun_caution import caution_for
 from obslog.sky.names.lookup import find_in_sky
 from obslog.sky.names.stars import all_stars
 from obslog.sky.places.apparent_places import Places, apparent_places, directions_of
-from obslog.sky.places.ephemeris import target_places
+from obslog.sky.places.ephemeris import target_of, target_places
 from obslog.vocabulary import MountType
 
 TELL_TALE = {
@@ -68,7 +69,7 @@ class FirstMiss:
 
 def causes_of_miss(
     database: Database,
-    view: Lookout,
+    view: ObservingSite,
     at_utc: datetime,
     misses: list[FirstMiss],
     mount_type: MountType = MountType.GERMAN,
@@ -98,7 +99,7 @@ def causes_of_miss(
     return likely_causes(first, situation, _bright_stars(view, at_utc), dict(counts))
 
 
-def caution_of_misses(view: Lookout, at_utc: datetime, misses: list[FirstMiss]) -> str | None:
+def caution_of_misses(view: ObservingSite, at_utc: datetime, misses: list[FirstMiss]) -> str | None:
     """The solar caution that going to these stars again needs. Raises UnknownInSky."""
     return caution_for([target_of(find_in_sky(miss.star).thing) for miss in misses], at_utc, view.place)
 
@@ -147,7 +148,7 @@ def _club_record(
         return others, mistakes_in(list(session.scalars(select(Snag.text))))
 
 
-def _bright_stars(view: Lookout, at_utc: datetime) -> BrightStars:
+def _bright_stars(view: ObservingSite, at_utc: datetime) -> BrightStars:
     stars = all_stars()
     seen = apparent_places(directions_of(stars), at_utc, view.place)
     up = np.flatnonzero(seen.alt_deg > 0)

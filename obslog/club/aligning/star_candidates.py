@@ -5,7 +5,7 @@ from datetime import datetime
 
 import numpy as np
 
-from obslog.club.targets.sky_tonight import Lookout, target_of
+from obslog.club.register.observing_site import ObservingSite
 from obslog.errors import OutOfRange
 from obslog.horizon import Horizon
 from obslog.pointing.model.geometry import StarPlaces, assumed_tube_west
@@ -14,7 +14,7 @@ from obslog.sky.names.lookup import find_in_sky
 from obslog.sky.names.solar_system import Body
 from obslog.sky.names.stars import Star, all_stars
 from obslog.sky.places.apparent_places import Places, apparent_places, directions_of
-from obslog.sky.places.ephemeris import body_places, target_places
+from obslog.sky.places.ephemeris import body_places, target_of, target_places
 from obslog.sky.places.sphere import separation_deg
 
 
@@ -27,7 +27,7 @@ class StarsNow:
     candidates: Candidates
 
 
-def stars_now(view: Lookout, at_utc: datetime) -> StarsNow:
+def stars_now(view: ObservingSite, at_utc: datetime) -> StarsNow:
     """Every star that a finder shows apart from its neighbours, with its distance from the Moon and the Sun."""
     stars = [star for star in all_stars() if star.too_close_to is None]
     seen = apparent_places(directions_of(stars), at_utc, view.place)
@@ -40,7 +40,7 @@ def stars_now(view: Lookout, at_utc: datetime) -> StarsNow:
     )
 
 
-def places_of_targets(view: Lookout, names: list[str], at_utc: datetime) -> StarPlaces:
+def places_of_targets(view: ObservingSite, names: list[str], at_utc: datetime) -> StarPlaces:
     """The places of named targets. Raises UnknownInSky."""
     seen = [target_places(target_of(find_in_sky(name).thing), at_utc, view.place) for name in names]
     joined = Places(

@@ -8,7 +8,7 @@ import numpy as np
 from obslog.club.aligning.star_candidates import StarsNow, places_of_targets, stars_now
 from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.placed_arrivals import NothingPlaced, PlacedArrivals, machine_of
-from obslog.club.targets.sky_tonight import Lookout, caution_for
+from obslog.club.register.observing_site import ObservingSite
 from obslog.errors import OutOfRange
 from obslog.pointing.joint_fit.estimates import PointingFit
 from obslog.pointing.joint_fit.fit import NothingMeasured, Priors
@@ -20,6 +20,7 @@ from obslog.pointing.planning.observable import Limits, even_sky
 from obslog.pointing.planning.run_plan import plan_run
 from obslog.pointing.planning.star_choice import choose_sync_stars
 from obslog.records.opening import Database
+from obslog.sky.evening.sun_caution import caution_for
 from obslog.sky.places.apparent_places import directions_of
 from obslog.vocabulary import MountType, PierSide
 
@@ -78,7 +79,7 @@ def plan_stars(
     database: Database,
     mount: str,
     tube: str | None,
-    view: Lookout,
+    view: ObservingSite,
     at_utc: datetime,
     syncs: int,
     limits: Limits,
@@ -120,7 +121,7 @@ def plan_stars(
 
 
 def plan_pointing_run(
-    database: Database, mount: str, view: Lookout, at_utc: datetime, limits: Limits
+    database: Database, mount: str, view: ObservingSite, at_utc: datetime, limits: Limits
 ) -> RunPage:
     """One sync and 8 to 12 checks: the acceptance test of a mount.
 
@@ -223,6 +224,6 @@ def _hidden(wanted: StarPlaces, targets: list[str] | None) -> list[str]:
     return [f"below the horizon then: {', '.join(below)}"] if below else []
 
 
-def _caution(now: StarsNow, stars: tuple[int, ...], view: Lookout, at_utc: datetime) -> str | None:
+def _caution(now: StarsNow, stars: tuple[int, ...], view: ObservingSite, at_utc: datetime) -> str | None:
     """The solar caution where these stars would be looked for while the Sun is up."""
     return caution_for([directions_of([now.stars[star] for star in stars])], at_utc, view.place)

@@ -6,7 +6,7 @@ import numpy as np
 
 from obslog.club.aligning.star_candidates import stars_now
 from obslog.club.aligning.sync_star_plan import what_is_known
-from obslog.club.targets.sky_tonight import Lookout
+from obslog.club.register.observing_site import ObservingSite
 from obslog.pointing.joint_fit.fit import Priors
 from obslog.pointing.joint_fit.words import unsaid_words
 from obslog.pointing.planning.observable import Limits, even_sky
@@ -19,7 +19,7 @@ IN_WORDS = {"cone": "cone error", "squareness": "squareness", "sag": "sag"}
 
 
 def settling_words(
-    database: Database, mount: str, tube: str | None, view: Lookout, at_utc: datetime, limits: Limits
+    database: Database, mount: str, tube: str | None, view: ObservingSite, at_utc: datetime, limits: Limits
 ) -> str | None:
     """The sentence, with the star to sync on first; None where everything is known well enough.
 

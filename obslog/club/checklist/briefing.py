@@ -19,8 +19,9 @@ from obslog.club.night.snags import SnagLine, list_snags
 from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.placed_arrivals import MountTypeUnknown
 from obslog.club.performance.polar_record import PolarRecord, polar_records
+from obslog.club.register.observing_site import ObservingSite
 from obslog.club.targets.eyepiece_choice import EyepieceAdvice, eyepiece_for
-from obslog.club.targets.sky_tonight import Lookout, PoleNow, SunMoon, pole_now, sun_and_moon
+from obslog.club.targets.sky_tonight import PoleNow, SunMoon, pole_now, sun_and_moon
 from obslog.club.targets.target_plan import Wish, plan_targets
 from obslog.club.upkeep.services import ServiceLine, list_services
 from obslog.errors import ObslogError
@@ -38,7 +39,7 @@ LOWEST_ALT_DEG, HIGHEST_ALT_DEG, FAINTEST = 20.0, 85.0, 3.0
 class _Evening(NamedTuple):
     """What is the same for all mounts of an evening."""
 
-    view: Lookout
+    view: ObservingSite
     sync_utc: datetime
     night: date
     occasions: list[Occasion]
@@ -105,7 +106,7 @@ class Brief:
 
 def brief(
     database: Database,
-    view: Lookout,
+    view: ObservingSite,
     at_utc: datetime,
     mount_names: Sequence[str] = (),
     *,
@@ -143,7 +144,9 @@ def brief(
     )
 
 
-def _targets(database: Database, view: Lookout, at_utc: datetime, member: str | None) -> list[BriefTarget]:
+def _targets(
+    database: Database, view: ObservingSite, at_utc: datetime, member: str | None
+) -> list[BriefTarget]:
     """A few planets and Messier objects that are well placed and that the member has not seen; none in daylight."""
     try:
         plan = plan_targets(

@@ -14,14 +14,13 @@ from obslog.club.checklist.look_first import LookFirst, Subject, club_occasions,
 from obslog.club.checklist.step_guides import StepGuide, steps_for
 from obslog.club.checklist.step_ticks import Ticked, ticks_of_night, values_ticked
 from obslog.club.checklist.step_values import level_value, pole_values, scale_value, volts_value
-from obslog.club.night.open_night import zone_of
 from obslog.club.performance.polar_record import PolarRecord, polar_records
+from obslog.club.register.observing_site import ObservingSite, zone_of
 from obslog.club.register.site_plausibility import standard_offset_hours
-from obslog.club.targets.sky_tonight import Lookout
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member, Mount, Night, Setup, Site, Snag
-from obslog.times import begins_with_a_date, instant_meant, night_of, read_full_utc, zone_named
+from obslog.times import night_of, zone_named
 from obslog.values import Place
 from obslog.vocabulary import SUN_CAUTION, MountType, Step
 
@@ -118,17 +117,6 @@ def checklist(
     )
 
 
-def evening_at(database: Database, site_name: str, text: str | None, now: datetime) -> datetime:
-    """The instant a checklist is for: what was said, of tonight or in full; else now, or this evening by morning."""
-    with database.read() as session:
-        site = by_name(session, Site, site_name)
-    if site.zone is None and text is None:
-        return now
-    if site.zone is None and text is not None and begins_with_a_date(text):
-        return read_full_utc(text)
-    return instant_meant(text, now, zone_of(site), planning=True)
-
-
 def _step(
     order: int,
     guide: StepGuide,
@@ -200,7 +188,7 @@ def _pole_star(site: Site, at_utc: datetime) -> list[str]:
     if site.lat_deg is None or site.lon_deg is None:
         return []
     place = Place(site.lat_deg, site.lon_deg, site.elevation_m or 0.0)
-    return pole_values(Lookout(site.name, place, zone_named(site.zone or "UTC")), at_utc)
+    return pole_values(ObservingSite(site.name, place, zone_named(site.zone or "UTC")), at_utc)
 
 
 def _place_values(site: Site) -> list[str]:

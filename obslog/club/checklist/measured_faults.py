@@ -11,7 +11,7 @@ from obslog.club.aligning.first_star_mistakes import FirstMiss, causes_of_miss
 from obslog.club.checklist.setup_outcomes import Occasion, Occasions, Wrong
 from obslog.club.performance.landing_errors import load_landings
 from obslog.club.performance.polar_record import PolarRecord
-from obslog.club.targets.sky_tonight import Lookout
+from obslog.club.register.observing_site import ObservingSite
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Mount, Night, Setup, Site
 from obslog.sky.names.lookup import found_or_none
@@ -49,7 +49,7 @@ class FarFirstStar:
     east_arcmin: float
     north_arcmin: float
     mount_type: MountType
-    view: Lookout
+    view: ObservingSite
 
 
 def note_lost_first_stars(session: Session, occasions: Occasions) -> list[FarFirstStar]:
@@ -119,8 +119,8 @@ def note_polar_errors(occasions: Occasions, record: PolarRecord) -> None:
             occasion.wrong.setdefault(step, Wrong(words.format(separation.value), cause))
 
 
-def _view(site: Site) -> Lookout | None:
+def _view(site: Site) -> ObservingSite | None:
     if site.lat_deg is None or site.lon_deg is None or site.zone is None:
         return None
     place = Place(site.lat_deg, site.lon_deg, site.elevation_m or 0.0)
-    return Lookout(site.name, place, zone_named(site.zone))
+    return ObservingSite(site.name, place, zone_named(site.zone))

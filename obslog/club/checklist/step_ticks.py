@@ -7,7 +7,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.checklist.step_guides import steps_for
-from obslog.club.night.open_night import Where, open_setup, zone_of
+from obslog.club.night.open_night import Where, open_setup
 from obslog.club.register.typed_values import written
 from obslog.errors import WrongInput
 from obslog.records.name_lookup import by_name
@@ -17,8 +17,6 @@ from obslog.times import (
     night_bounds_utc,
     night_of,
     not_in_future,
-    read_full_utc,
-    read_instant_utc,
     zone_named,
 )
 from obslog.vocabulary import Step
@@ -102,20 +100,6 @@ def _holds(where: Where, site: Site, at_utc: datetime) -> bool:
     """Whether an instant at a site lies in the night of an open set-up."""
     zone = zone_named(site.zone or "UTC")
     return where.site.id == site.id and night_of(at_utc, zone) == where.night.night_of
-
-
-def ticked_at(database: Database, site_name: str, text: str | None, now: datetime) -> datetime:
-    """The instant of a tick: now, a time of the night that now is in, or a full instant.
-
-    Raises UnknownName, SiteWithoutZone, and what reading times raises.
-    """
-    if text is None:
-        return now
-    if "T" in text.upper().removesuffix("UTC"):
-        return read_full_utc(text)
-    with database.read() as session:
-        zone = zone_of(by_name(session, Site, site_name))
-    return read_instant_utc(text, night_of(now, zone), zone)
 
 
 def ticks_of_night(session: Session, mount: Mount, site: Site, night: date) -> dict[Step, Ticked]:

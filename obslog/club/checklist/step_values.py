@@ -7,7 +7,8 @@ from datetime import datetime
 import numpy as np
 
 from obslog.club.performance.polar_record import PolarRecord
-from obslog.club.targets.sky_tonight import Lookout, PoleNow, pole_now
+from obslog.club.register.observing_site import ObservingSite
+from obslog.club.targets.sky_tonight import PoleNow, pole_now
 from obslog.pointing.model.altitude_scale import scale_setting, sideways_from_tilt_arcmin
 from obslog.sky.places.kernel import DateOutsideEphemeris
 
@@ -29,7 +30,7 @@ def scale_value(lat_deg: float, record: PolarRecord | None) -> str:
     )
 
 
-def pole_values(view: Lookout, at_utc: datetime) -> list[str]:
+def pole_values(view: ObservingSite, at_utc: datetime) -> list[str]:
     """Where the pole star stands about the pole, as the polar scope shows it; nothing outside the ephemeris."""
     try:
         return [pole_words(pole_now(view, at_utc))]

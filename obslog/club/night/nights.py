@@ -8,7 +8,8 @@ from uuid import UUID
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session, aliased
 
-from obslog.club.night.open_night import NightChoice, chosen_night, instant_in_night, zone_of
+from obslog.club.night.open_night import NightChoice, chosen_night, instant_in_night
+from obslog.club.register.observing_site import zone_of
 from obslog.errors import OutOfRange, WrongInput, nearest_names
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database

@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
+from obslog.club.register.observing_site import zone_of
 from obslog.errors import ObslogError, WrongInput, quoted
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Mount, Night, Setup, Site
@@ -36,14 +37,6 @@ class WhichOne(WrongInput):
 class NoSuchNight(ObslogError):
     def __init__(self, what: str) -> None:
         super().__init__(f"There is no {what} on record.", "See what there is: obslog night list")
-
-
-class SiteWithoutZone(ObslogError):
-    def __init__(self, site: str) -> None:
-        super().__init__(
-            f"The time zone of {site} is not known.",
-            f"Tell it: obslog site edit {quoted(site)} --lat DEG --lon DEG --tz ZONE",
-        )
 
 
 class NightIsOver(ObslogError):
@@ -88,13 +81,6 @@ class Where:
     @property
     def zone(self) -> ZoneInfo | None:
         return zone_named(self.site.zone) if self.site.zone else None
-
-
-def zone_of(site: Site) -> ZoneInfo:
-    """The site's zone; raises SiteWithoutZone where it is not on record."""
-    if site.zone is None:
-        raise SiteWithoutZone(site.name)
-    return zone_named(site.zone)
 
 
 def instant_in_night(text: str | None, night: Night, site: Site, now: datetime) -> datetime:

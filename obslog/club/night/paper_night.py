@@ -9,8 +9,9 @@ from zoneinfo import ZoneInfo
 from obslog.club.night.arrivals import Seen, record_arrival, split_words
 from obslog.club.night.nights import NightPage, end_night, read_sky, start_night
 from obslog.club.night.observations import ObservationLine, Sight, list_observations, record_observations
-from obslog.club.night.open_night import NightChoice, SetupChoice, chosen_setup, zone_of
+from obslog.club.night.open_night import NightChoice, SetupChoice, chosen_setup
 from obslog.club.night.setups import SetupPage, show_setup, start_setup
+from obslog.club.register.observing_site import zone_of
 from obslog.errors import WrongInput
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database, one_transaction

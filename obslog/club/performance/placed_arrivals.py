@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, fields
-from datetime import UTC, date, datetime
+from datetime import date
 from functools import lru_cache
 from typing import Any, cast
 from uuid import UUID
@@ -23,6 +23,7 @@ from obslog.sky.names.solar_system import Body
 from obslog.sky.names.stars import Star
 from obslog.sky.places.apparent_places import Directions, Places, apparent_places
 from obslog.sky.places.ephemeris import body_places
+from obslog.sky.places.instants import naive_utc
 from obslog.values import Place
 from obslog.vocabulary import Controller, PierSide, Role
 
@@ -215,7 +216,7 @@ def _places(rows: Sequence[ArrivalRow]) -> tuple[Places, Counter[str]]:
         body = thing if isinstance(thing, Body) else None
         groups.setdefault((row.lat_deg, row.lon_deg, row.elevation_m or 0.0, body), []).append(index)
     for (lat, lon, elevation, body), indexes in groups.items():
-        when = np.array([_naive_utc(rows[i].at_utc) for i in indexes], dtype="datetime64[us]")
+        when = np.array([naive_utc(rows[i].at_utc) for i in indexes], dtype="datetime64[us]")
         place = Place(lat, lon, elevation)
         if body is None:
             fixed = np.array([_fixed(rows[i], things[rows[i].target]) for i in indexes]).T
@@ -247,10 +248,6 @@ def _fixed(row: ArrivalRow, thing: Body | Fixed | None) -> Fixed:
         return (row.ra_hours, row.dec_deg, 0.0, 0.0, 0.0)
     assert isinstance(thing, tuple)
     return thing
-
-
-def _naive_utc(instant: datetime) -> datetime:
-    return instant.astimezone(UTC).replace(tzinfo=None)
 
 
 def _column(rows: Sequence[ArrivalRow], name: str) -> np.ndarray[tuple[int], np.dtype[np.float64]]:

@@ -7,19 +7,17 @@ the tables below. Values arrive as a dictionary of column names, a column that w
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
 from typing import Any
 
 from sqlalchemy import inspect, select
 from sqlalchemy.orm import Session
 
 from obslog.club.register.site_plausibility import check_site
-from obslog.club.storeroom.custody import refuse_if_out
 from obslog.errors import NameTaken, NothingToChange, OutOfRange, WrongInput
 from obslog.records.name_lookup import by_name, table_of
 from obslog.records.opening import Database
 from obslog.records.tables.base import Base, name_key
-from obslog.times import not_a_future_date
 
 Values = Mapping[str, Any]
 LONGEST_NAME = 200
@@ -30,13 +28,6 @@ class EmptyName(WrongInput):
         super().__init__(
             f"The name of a {kind} has 1 to {LONGEST_NAME} characters and no control characters.",
             "Give it a shorter, plain name.",
-        )
-
-
-class AlreadyRetired(WrongInput):
-    def __init__(self, kind: str, name: str, on: date) -> None:
-        super().__init__(
-            f"The {kind} {name!r} was retired on {on}.", f"See it: obslog {kind} show, or list --all."
         )
 
 
@@ -77,7 +68,7 @@ def add(
         _refuse_taken(session, kind, name)
         record = table_of(kind)(name=name, name_key=name_key(name), **values)
         session.add(record)
-        return _plain(record)
+        return plain_record(record)
 
 
 def edit(
@@ -95,7 +86,7 @@ def edit(
         raise NothingToChange(f"the {kind} {name!r}")
     with database.write(now, f"edit {kind} {name}") as session:
         record = by_name(session, table_of(kind), name)
-        _check(kind, values if values.keys().isdisjoint(PLACE) else {**_plain(record), **values}, sure)
+        _check(kind, values if values.keys().isdisjoint(PLACE) else {**plain_record(record), **values}, sure)
         if rename is not None:
             rename = checked_name(kind, rename)
             if name_key(rename) != record.name_key:
@@ -103,25 +94,7 @@ def edit(
             record.name, record.name_key = rename, name_key(rename)
         for column, value in values.items():
             setattr(record, column, value)
-        return _plain(record)
-
-
-def retire(
-    database: Database, kind: str, name: str, why: str | None, on: date, now: datetime
-) -> dict[str, Any]:
-    """Take a thing out of use; its history stays, and its name stays taken.
-
-    Raises UnknownName, AlreadyRetired, IsOut where it is lent, or FutureDate.
-    """
-    not_a_future_date(on, now)
-    with database.write(now, f"retire {kind} {name}") as session:
-        record = by_name(session, table_of(kind), name)
-        if record.retired_on is not None:
-            raise AlreadyRetired(kind, record.name, record.retired_on)
-        if kind not in ("site", "member"):
-            refuse_if_out(session, record)  # type: ignore[arg-type]
-        record.retired_on, record.retired_why = on, why
-        return _plain(record)
+        return plain_record(record)
 
 
 def listed(database: Database, kind: str, *, with_retired: bool = False) -> list[dict[str, Any]]:
@@ -131,13 +104,13 @@ def listed(database: Database, kind: str, *, with_retired: bool = False) -> list
     if not with_retired:
         query = query.where(table.retired_on.is_(None))
     with database.read() as session:
-        return [_plain(record) for record in session.scalars(query)]
+        return [plain_record(record) for record in session.scalars(query)]
 
 
 def shown(database: Database, kind: str, name: str) -> dict[str, Any]:
     """One thing with all its values; raises UnknownName."""
     with database.read() as session:
-        return _plain(by_name(session, table_of(kind), name))
+        return plain_record(by_name(session, table_of(kind), name))
 
 
 def checked_name(kind: str, name: str) -> str:
@@ -164,7 +137,7 @@ def _refuse_taken(session: Session, kind: str, name: str) -> None:
         raise NameTaken(kind, taken)
 
 
-def _plain(record: Base) -> dict[str, Any]:
+def plain_record(record: Base) -> dict[str, Any]:
     hidden = {"id", "kind", "name_key"}
     columns = [a.key for a in inspect(type(record)).column_attrs if a.key not in hidden]
     return {column: getattr(record, column) for column in ("name", *columns)}

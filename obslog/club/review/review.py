@@ -10,11 +10,11 @@ from sqlalchemy.orm import Session
 
 from obslog.club.performance.error_sources import Share
 from obslog.club.register.rule_book import Rules, rules_in_force
+from obslog.club.register.things import kind_word, lendable
 from obslog.club.review.mount_evidence import Evidence, gather
 from obslog.club.review.storeroom_evidence import standings
 from obslog.club.review.verdict_rules import enough_to_judge, mount_reasons, standing_reasons
 from obslog.club.review.verdicts import Effect, MountEvidence, Reason, Standing, Status, ranked, status_of
-from obslog.club.storeroom.custody import kind_word, lendable
 from obslog.records.opening import Database
 from obslog.records.tables.lending import Kit, KitPart
 from obslog.records.tables.logbook_tables import Equipment

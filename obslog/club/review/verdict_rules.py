@@ -20,18 +20,8 @@ from obslog.club.review.verdicts import (
 )
 from obslog.errors import quoted
 from obslog.values import Estimate
-from obslog.vocabulary import Step
+from obslog.vocabulary import THE_PERSONS
 
-THE_PERSONS = (
-    Step.PACK,
-    Step.GROUND,
-    Step.LEVEL,
-    Step.COOL,
-    Step.KEY_IN,
-    Step.POLAR_AXIS,
-    Step.SYNC_STARS,
-    Step.WRITE_DOWN,
-)
 SURE = 1.96  # standard deviations: the ends of a 95 % interval
 
 

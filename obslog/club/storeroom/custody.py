@@ -7,19 +7,11 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.errors import ObslogError, UnknownName, WrongInput, quoted
-from obslog.records.name_lookup import by_name, table_of
-from obslog.records.tables.base import name_key
+from obslog.club.register.things import Lendable
+from obslog.errors import ObslogError, quoted
 from obslog.records.tables.lending import Absence, Kit, Loan, LoanPart
 from obslog.records.tables.logbook_tables import Equipment, Member
 from obslog.records.tables.storeroom import Paper
-
-Lendable = Kit | Equipment
-
-
-class WhichKind(WrongInput):
-    def __init__(self, name: str, kinds: list[str]) -> None:
-        super().__init__(f"{name!r} is the name of a {' and of a '.join(kinds)}.", f"Say --kind {kinds[0]}.")
 
 
 class IsOut(ObslogError):
@@ -38,44 +30,6 @@ class Holder:
     loan_id: UUID
     member: str
     due_on: date
-
-
-def lendable(session: Session, name: str, kind: str | None = None) -> Lendable:
-    """The kit of that name, or else the thing; `kind` settles it where several share the name.
-
-    Raises UnknownName, WhichKind.
-    """
-    if kind is not None:
-        return by_name(session, table_of(kind), name)  # type: ignore[return-value]
-    key = name_key(name)
-    kit = session.scalar(select(Kit).where(Kit.name_key == key))
-    if kit is not None:
-        return kit
-    things = session.scalars(select(Equipment).where(Equipment.name_key == key)).all()
-    if len(things) > 1:
-        raise WhichKind(things[0].name, [thing.kind for thing in things])
-    if things:
-        return things[0]
-    known = [*session.scalars(select(Kit.name)), *session.scalars(select(Equipment.name))]
-    raise UnknownName("kit", name, known, f"obslog kit add {quoted(name)}")
-
-
-def thing_named(session: Session, name: str, kind: str | None = None) -> Equipment:
-    """The mount, tube, eyepiece or item of that name, whatever kits are called. Raises UnknownName, WhichKind."""
-    if kind is not None:
-        return by_name(session, table_of(kind), name)  # type: ignore[return-value]
-    things = session.scalars(select(Equipment).where(Equipment.name_key == name_key(name))).all()
-    if len(things) > 1:
-        raise WhichKind(things[0].name, [thing.kind for thing in things])
-    if not things:
-        raise UnknownName(
-            "item", name, session.scalars(select(Equipment.name)).all(), f"obslog item add {quoted(name)}"
-        )
-    return things[0]
-
-
-def kind_word(what: Lendable) -> str:
-    return "kit" if isinstance(what, Kit) else what.kind
 
 
 def open_loan(session: Session, what: Lendable) -> Loan | None:
@@ -136,3 +90,23 @@ def note_absence(session: Session, equipment_id: UUID, day: date, *, missing: bo
     paper.missing_since = None
     if absence is not None:
         absence.found_on = max(day, absence.since)
+
+
+class LostWhileOut(ObslogError):
+    """A thing that a borrower has cannot go missing in the store."""
+
+    def __init__(self, session: Session, thing: Equipment, loan: Loan, command: str) -> None:
+        kit = session.get(Kit, loan.kit_id) if loan.kit_id else None
+        what, name = quoted(kit.name if kit else thing.name), quoted(thing.name)
+        super().__init__(
+            f"{thing.name} is out on loan, due back on {loan.due_on}.",
+            f"Take it back: obslog loan back {what}. Did the borrower lose it? obslog store {command} {name} "
+            f"--lost-on-loan{' --why lost' if command == 'write-off' else ''}",
+        )
+
+
+def refuse_if_lost_out(session: Session, thing: Equipment, command: str) -> None:
+    holder = holders(session).get(thing.id)
+    loan = session.get(Loan, holder.loan_id) if holder else None
+    if loan is not None:
+        raise LostWhileOut(session, thing, loan, command)

@@ -14,8 +14,9 @@ from typing import Any
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog.club.register.things import thing_named
 from obslog.club.register.typed_values import LONGEST_TARGET, written
-from obslog.club.storeroom.custody import paper_to_write, thing_named
+from obslog.club.storeroom.custody import paper_to_write
 from obslog.errors import NothingToChange, OutOfRange, WrongInput, quoted
 from obslog.records.opening import Database
 from obslog.records.tables.base import name_key

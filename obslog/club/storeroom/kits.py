@@ -9,8 +9,9 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.register.named_records import add, edit
+from obslog.club.register.things import thing_named
 from obslog.club.register.typed_values import LONGEST_TARGET, written
-from obslog.club.storeroom.custody import holders, note_absence, paper_of, refuse_if_out, thing_named
+from obslog.club.storeroom.custody import holders, note_absence, paper_of, refuse_if_out
 from obslog.errors import ObslogError, OutOfRange, UnknownName, WrongInput
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database, one_transaction
@@ -228,3 +229,12 @@ def _check(days: int | None, weight_kg: float | None) -> None:
         raise OutOfRange("The term", days, 1, LONGEST_LOAN_DAYS, "days")
     if weight_kg is not None and not 0 < weight_kg <= HEAVIEST_KG:
         raise OutOfRange("The weight", weight_kg, 0, HEAVIEST_KG, "kg")
+
+
+def set_missing_from(session: Session, thing: Equipment, day: date, *, missing: bool) -> None:
+    """On the thing's own paper, and on the part it is of a kit."""
+    part = session.scalar(select(KitPart).where(KitPart.equipment_id == thing.id, KitPart.left_on.is_(None)))
+    if part is not None:
+        note_missing(session, part, day, missing=missing)
+    else:
+        note_absence(session, thing.id, day, missing=missing)

@@ -9,7 +9,8 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session, aliased
 
 from obslog.club.register.rule_book import rules_in_force
-from obslog.club.storeroom.custody import lendable, open_loan
+from obslog.club.register.things import lendable
+from obslog.club.storeroom.custody import open_loan
 from obslog.errors import ObslogError, UnknownName
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database

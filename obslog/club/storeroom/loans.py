@@ -14,30 +14,21 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from obslog.club.register.rule_book import rules_in_force
-from obslog.club.storeroom.custody import (
-    IsOut,
-    Lendable,
-    holders,
-    kind_word,
-    lendable,
-    note_absence,
-    open_loan,
-    paper_of,
-)
+from obslog.club.register.things import Lendable, kind_word, lendable
+from obslog.club.storeroom.custody import IsOut, holders, note_absence, open_loan, paper_of
 from obslog.club.storeroom.kits import note_missing, parts_of
 from obslog.club.storeroom.loan_pages import LoanPage, loan_page
+from obslog.club.storeroom.part_conditions import Conditions, _by_label
 from obslog.club.storeroom.waiting_list import NotFirst, first_waiting, serve
-from obslog.errors import ObslogError, OutOfRange, UnknownName, WrongInput, quoted
+from obslog.errors import ObslogError, OutOfRange, WrongInput, quoted
 from obslog.records.name_lookup import by_name, key_of
 from obslog.records.opening import Database
-from obslog.records.tables.base import name_key
 from obslog.records.tables.lending import Kit, KitPart, Loan, LoanPart, Renewal
 from obslog.records.tables.logbook_tables import Equipment, Member
 from obslog.times import not_a_future_date
 from obslog.vocabulary import Condition
 
 LARGEST_DEPOSIT = 1_000_000
-Conditions = Mapping[str, tuple[Condition, str | None]]
 
 
 class NotOut(ObslogError):
@@ -345,12 +336,3 @@ def _must_be_out(session: Session, what: Lendable) -> Loan:
             raise NotToBeLent(what.name, f"it went out with the kit {quoted(kit or '')}; name the kit")
         raise NotOut(what.name)
     return loan
-
-
-def _by_label(conditions: Conditions, labels: list[str]) -> dict[str, tuple[Condition | None, str | None]]:
-    """The conditions under the labels as they are on record. Raises UnknownName."""
-    known = {name_key(label): label for label in labels}
-    for name in conditions:
-        if name_key(name) not in known:
-            raise UnknownName("part", name, labels, "see obslog loan show")
-    return {known[name_key(name)]: told for name, told in conditions.items()}

@@ -1,9 +1,10 @@
 """Conditions of parts as they are typed: `Wide 25=damaged: a scratch on the eye lens`."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from obslog.club.register.typed_values import written
-from obslog.errors import WrongInput
+from obslog.errors import UnknownName, WrongInput
+from obslog.records.tables.base import name_key
 from obslog.vocabulary import Condition
 
 
@@ -26,3 +27,15 @@ def read_conditions(texts: Sequence[str]) -> dict[str, tuple[Condition, str | No
         note = written(words, "What is said of a part") if colon else None
         found[part.strip()] = (Condition(word.strip().casefold()), note)
     return found
+
+
+Conditions = Mapping[str, tuple[Condition, str | None]]
+
+
+def _by_label(conditions: Conditions, labels: list[str]) -> dict[str, tuple[Condition | None, str | None]]:
+    """The conditions under the labels as they are on record. Raises UnknownName."""
+    known = {name_key(label): label for label in labels}
+    for name in conditions:
+        if name_key(name) not in known:
+            raise UnknownName("part", name, labels, "see obslog loan show")
+    return {known[name_key(name)]: told for name, told in conditions.items()}

@@ -8,7 +8,8 @@ from itertools import chain
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.storeroom.custody import Lendable, paper_of
+from obslog.club.register.things import Lendable
+from obslog.club.storeroom.custody import paper_of
 from obslog.club.storeroom.loan_pages import difference
 from obslog.records.tables.lending import Absence, Kit, KitPart, Loan, LoanPart
 from obslog.records.tables.logbook_tables import Equipment, Member, Service, Snag

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
-from obslog.club.storeroom.custody import Lendable, lendable, thing_named
+from obslog.club.register.things import Lendable, lendable, thing_named
 from obslog.club.storeroom.inventory_details import PhotographLine, photographs_of
 from obslog.club.storeroom.kits import parts_of
 from obslog.club.storeroom.store_history import Event, history_of

@@ -6,7 +6,8 @@ from datetime import date, datetime
 from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
-from obslog.club.storeroom.custody import Lendable, kind_word, lendable, open_loan
+from obslog.club.register.things import Lendable, kind_word, lendable
+from obslog.club.storeroom.custody import open_loan
 from obslog.errors import ObslogError, WrongInput, quoted
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database

@@ -10,8 +10,8 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session, aliased
 
 from obslog.club.night.target_names import target_named
+from obslog.club.register.observing_site import ObservingSite
 from obslog.club.targets.programmes import Needed, Programme
-from obslog.club.targets.sky_tonight import Lookout
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import (
@@ -86,7 +86,7 @@ def progress_of(
     now: datetime,
     *,
     names: Sequence[str] | None = None,
-    view: Lookout | None = None,
+    view: ObservingSite | None = None,
     above_deg: float = 30.0,
 ) -> Progress:
     """How far a member is with a list, by the rules of a programme. Suspected, or not seen, is not done.
@@ -179,7 +179,7 @@ def _what_it_has(
 
 
 def _next_month(
-    catalogue: Catalogue, left: list[int], view: Lookout, now: datetime, above_deg: float
+    catalogue: Catalogue, left: list[int], view: ObservingSite, now: datetime, above_deg: float
 ) -> tuple[str, list[UpNext]]:
     """What is still to be seen and stands high in the night of the middle of next month; the longest first."""
     first = now.astimezone(view.zone).date().replace(day=1)

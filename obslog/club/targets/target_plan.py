@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import UTC, date, datetime
+from datetime import date, datetime
 from typing import NamedTuple
 
 import numpy as np
@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from obslog.club.night.true_field import true_field_arcmin
 from obslog.club.performance.landing_chance import LandingChance, landing_chance
-from obslog.club.targets.sky_tonight import Lookout
+from obslog.club.register.observing_site import ObservingSite
 from obslog.club.targets.target_filters import (
     LeftOut,
     Sieve,
@@ -41,6 +41,7 @@ from obslog.sky.evening.object_arrays import (
 )
 from obslog.sky.evening.visibility import Spell
 from obslog.sky.places.apparent_places import Places, apparent_places
+from obslog.sky.places.instants import as_datetime, as_datetime64
 from obslog.sky.places.kernel import Instants
 from obslog.vocabulary import MountType, PierSide, SkyScale
 
@@ -141,15 +142,13 @@ class _Gear(NamedTuple):
     chance: LandingChance | None
 
 
-def plan_targets(database: Database, view: Lookout, at_utc: datetime, wish: Wish) -> TargetPlan:
+def plan_targets(database: Database, view: ObservingSite, at_utc: datetime, wish: Wish) -> TargetPlan:
     """Choose the brightest targets that fit the wish and put them in order, from an instant of the night on.
 
     Raises NotDark, UnknownName, OutOfRange.
     """
     _check(wish)
-    spell, dark = dark_spell(
-        view.noon_before(at_utc), view.place, np.datetime64(at_utc.astimezone(UTC).replace(tzinfo=None), "us")
-    )
+    spell, dark = dark_spell(as_datetime64(view.noon_before(at_utc)), view.place, as_datetime64(at_utc))
     catalogue, unknown = _catalogue(wish)
     if wish.wanderers:
         catalogue = catalogue.with_others(
@@ -164,11 +163,11 @@ def plan_targets(database: Database, view: Lookout, at_utc: datetime, wish: Wish
         sieve.leave_out(*of_other_types(catalogue, types, named=named))
         if wish.not_seen_by:
             sieve.leave_out(*already_seen(session, catalogue, wish.not_seen_by))
-    begin, end = (f"{_utc(t).astimezone(view.zone):%H:%M}" for t in spell)
+    begin, end = (f"{as_datetime(t).astimezone(view.zone):%H:%M}" for t in spell)
     sieve.leave_out(*too_low(windows, wish.above_deg, begin, end, has_horizon=bool(view.horizon)))
     done_utc = spell.from_utc + wish.most * np.timedelta64(round(wish.minutes_each * 60), "s")
     if done_utc < spell.until_utc:
-        done = f"{_utc(done_utc).astimezone(view.zone):%H:%M}"
+        done = f"{as_datetime(done_utc).astimezone(view.zone):%H:%M}"
         sieve.leave_out(
             f"up only after {done}, when {wish.most} targets are done", windows.from_utc >= done_utc
         )
@@ -185,7 +184,7 @@ def plan_targets(database: Database, view: Lookout, at_utc: datetime, wish: Wish
     if late:
         left_out.append(LeftOut(f"no time left for them at {wish.minutes_each:g} minutes each", late))
     return TargetPlan(
-        view.site, view.night_at(at_utc), _utc(spell.from_utc), _utc(spell.until_utc), dark,
+        view.site, view.night_at(at_utc), as_datetime(spell.from_utc), as_datetime(spell.until_utc), dark,
         gear.mount.name if gear.mount else None, gear.field_arcmin, gear.limit, gear.sky, gear.chance,
         targets, flips, len(catalogue) + len(unknown), left_out,
     )  # fmt: skip
@@ -229,7 +228,7 @@ def _sky_on_record(session: Session, site: str) -> SkyOnRecord | None:
 
 
 def _scheduled(
-    view: Lookout,
+    view: ObservingSite,
     catalogue: Catalogue,
     windows: Windows,
     chosen: np.ndarray[tuple[int], np.dtype[np.intp]],
@@ -298,14 +297,14 @@ def _target(
         catalogue.constellations[place],
         _known(catalogue.magnitude[place]),
         catalogue.bands[place],
-        _utc(when[order - 1]),
+        as_datetime(when[order - 1]),
         float(then.alt_deg[order - 1]),
         float(then.az_deg[order - 1]),
         side,
-        _utc(transit),
-        _utc(windows.from_utc[place]),
-        _utc(windows.until_utc[place]),
-        _utc(windows.best_utc[place]),
+        as_datetime(transit),
+        as_datetime(windows.from_utc[place]),
+        as_datetime(windows.until_utc[place]),
+        as_datetime(windows.best_utc[place]),
         float(windows.best_alt_deg[place]),
         float(windows.moon_deg[place]),
         bool(windows.moon_alt_deg[place] > 0),
@@ -323,8 +322,3 @@ def _side(tube_east: bool) -> PierSide:
 
 def _known(value: float) -> float | None:
     return None if np.isnan(value) else float(value)
-
-
-def _utc(instant: np.datetime64) -> datetime:
-    whole: datetime = (instant + np.timedelta64(500, "ms")).astype("datetime64[s]").astype(datetime)
-    return whole.replace(tzinfo=UTC)

@@ -8,7 +8,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.register.rule_book import rules_in_force
-from obslog.club.storeroom.custody import thing_named
+from obslog.club.register.things import thing_named
 from obslog.errors import OutOfRange, WrongInput, quoted
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Item

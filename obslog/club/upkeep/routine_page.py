@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 from datetime import date
 
-from obslog.club.storeroom.custody import thing_named
+from obslog.club.register.things import thing_named
 from obslog.club.upkeep.service_routine import RoutineTask, groups, routine
 from obslog.club.upkeep.services_due import TaskState, routine_of
 from obslog.records.opening import Database

@@ -10,14 +10,13 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.night.snags import NoSuchSnag, mark_of
-from obslog.club.review.verdict_rules import THE_PERSONS
-from obslog.club.storeroom.custody import thing_named
+from obslog.club.register.things import thing_named
 from obslog.club.upkeep.nights_of_use import nights_last_year
 from obslog.errors import WrongInput, quoted
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Equipment, Service, Snag
 from obslog.records.tables.storeroom import MendedSnag
-from obslog.vocabulary import Step
+from obslog.vocabulary import THE_PERSONS, Step
 
 
 class SnagOfAnother(WrongInput):

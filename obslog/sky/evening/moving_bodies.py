@@ -1,9 +1,9 @@
 """Moon and planets as things of a catalogue, for one night: where they are, how bright and how large."""
 
 import numpy as np
+from numpy.typing import ArrayLike, NDArray
 
 from obslog.sky.evening.object_arrays import Catalogue
-from obslog.sky.names.constellations import constellation_at
 from obslog.sky.names.solar_system import Body
 from obslog.sky.places.ephemeris import astrometric_place, body_disc, body_places
 from obslog.sky.places.kernel import Array, Instants
@@ -50,3 +50,14 @@ def elongations_deg(names: tuple[str, ...], when_utc: Instants, place: Place) ->
                 there.az_deg, there.airless_alt_deg, sun.az_deg, sun.airless_alt_deg
             )
     return found
+
+
+def constellation_at(ra_hours: ArrayLike, dec_deg: ArrayLike) -> NDArray[np.str_]:
+    """The abbreviations of the constellations that hold ICRS directions; the shape of the input.
+
+    Source: N. G. Roman, PASP 99 (1987) 695: boundaries of 1930 at equinox B1875, by Skyfield.
+    """
+    from skyfield.api import load_constellation_map, position_of_radec  # slow to import
+
+    position = position_of_radec(ra_hours, dec_deg)
+    return np.asarray(load_constellation_map()(position))

@@ -2,17 +2,27 @@
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, fields
-from typing import Any
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from obslog.errors import UnknownName
-from obslog.sky.names.deepsky import DeepSkyObject, ObjectType, names_and_titles, object_or_none
-from obslog.sky.names.deepsky_search import object_arrays
+from obslog.sky.names.deepsky import (
+    DeepSkyObject,
+    ObjectType,
+    names_and_titles,
+    object_or_none,
+    object_rows,
+)
 from obslog.sky.names.lookup import found_or_none
 from obslog.sky.names.stars import Star
 from obslog.sky.places.apparent_places import Directions
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
 
 Array = NDArray[np.float64]
 
@@ -139,4 +149,50 @@ def _gathered(things: Sequence[DeepSkyObject | Star]) -> Catalogue:
         tuple(thing.band for thing in things),
         column("major_arcmin"),
         column("minor_arcmin"),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class ObjectArrays:
+    """The whole catalogue, one element an object, in the order of `objects()`; nan is unknown."""
+
+    designations: tuple[str, ...]
+    types: tuple[str, ...]
+    constellations: tuple[str, ...]
+    ra_hours: NDArray[np.float64]
+    dec_deg: NDArray[np.float64]
+    magnitude: NDArray[np.float64]  # V where known, else B
+    is_v: NDArray[np.bool_]  # whether the magnitude is V
+    major_arcmin: NDArray[np.float64]
+    minor_arcmin: NDArray[np.float64]
+    surface_brightness: NDArray[np.float64]
+
+
+@lru_cache(maxsize=1)
+def object_arrays() -> ObjectArrays:
+    """The whole catalogue as arrays that cannot be changed; places J2000, nan is unknown."""
+    designations, types, ra, dec, constellations, major, minor, _, v, b, surface = zip(
+        *object_rows(), strict=True
+    )
+
+    def numbers(column: tuple[str, ...]) -> NDArray[np.float64]:
+        values = np.array([float(text) if text else np.nan for text in column])
+        values.flags.writeable = False  # the arrays are shared by all who ask
+        return values
+
+    v_mag = numbers(v)
+    is_v = ~np.isnan(v_mag)
+    magnitude = np.where(is_v, v_mag, numbers(b))
+    is_v.flags.writeable = magnitude.flags.writeable = False
+    return ObjectArrays(
+        designations=designations,
+        types=types,
+        constellations=constellations,
+        ra_hours=numbers(ra),
+        dec_deg=numbers(dec),
+        magnitude=magnitude,
+        is_v=is_v,
+        major_arcmin=numbers(major),
+        minor_arcmin=numbers(minor),
+        surface_brightness=numbers(surface),
     )

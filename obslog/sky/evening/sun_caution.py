@@ -1,7 +1,8 @@
 """When a direction needs the solar caution, and its words: the one place where they stand."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
-from enum import StrEnum
+from datetime import datetime
 
 import numpy as np
 from numpy.typing import NDArray
@@ -13,25 +14,9 @@ from obslog.sky.places.ephemeris import Target, body_places, target_places
 from obslog.sky.places.kernel import When
 from obslog.sky.places.sphere import separation_deg
 from obslog.values import Place
+from obslog.vocabulary import Danger
 
 REACH_DEG = 20.0
-
-
-class Danger(StrEnum):
-    """Why the caution is given, the worst first; the value is the sentence shown."""
-
-    THE_SUN = (
-        "The Sun: look only with a solar filter made for it, fixed over the front of the tube and free of "
-        "holes, the finder capped or removed. One look through unfiltered optics blinds."
-    )
-    NEAR_THE_SUN = (
-        "Close to the Sun while it is up: one look at it through tube or finder blinds. Put the tube in the "
-        "shade of a wall, keep the finder capped, and let no mount slew across the Sun."
-    )
-    DAYTIME = (
-        "The Sun is up: keep tube and finder capped until they point well away from it, let no mount slew "
-        "across it, and never leave them open and unattended."
-    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,3 +59,9 @@ def sun_is_up(sun: Places) -> NDArray[np.bool_]:
 
 def _apart_deg(places: Places, sun: Places) -> NDArray[np.float64]:
     return separation_deg(places.az_deg, places.airless_alt_deg, sun.az_deg, sun.airless_alt_deg)
+
+
+def caution_for(targets: Iterable[Target], at_utc: datetime, place: Place) -> str | None:
+    """The solar caution that looking at these targets needs: the gravest; None where none is needed."""
+    dangers = {found.danger for target in targets if (found := solar_caution(target, at_utc, place))}
+    return next((danger.value for danger in Danger if danger in dangers), None)

@@ -10,11 +10,14 @@ from typing import Any
 import numpy as np
 from skyfield.magnitudelib import planetary_magnitude
 
+from obslog.sky.names.lookup import Thing
 from obslog.sky.names.solar_system import Body
+from obslog.sky.names.stars import Star
 from obslog.sky.places.apparent_places import (
     Directions,
     Places,
     apparent_places,
+    directions_of,
     observer_at,
     of_date,
     places_of_date,
@@ -129,3 +132,10 @@ def _magnitude(body: Body, apparent: Any) -> Array:
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", RuntimeWarning)
         return np.asarray(planetary_magnitude(apparent), float)
+
+
+def target_of(thing: Thing) -> Target:
+    """What the sky's functions ask for: directions with proper motion for a star, without for an object."""
+    if isinstance(thing, Body):
+        return thing
+    return directions_of(thing) if isinstance(thing, Star) else Directions(thing.ra_hours, thing.dec_deg)

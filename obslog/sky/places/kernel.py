@@ -3,7 +3,7 @@
 import atexit
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
-from datetime import UTC, datetime
+from datetime import datetime
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -16,6 +16,7 @@ from skyfield.errors import EphemerisRangeError
 from skyfield.nutationlib import iau2000b_radians
 
 from obslog.errors import WrongInput
+from obslog.sky.places.instants import naive_utc
 
 FIRST_DAY, LAST_DAY = "1899-07-29", "2053-10-08"
 
@@ -35,13 +36,6 @@ class DateOutsideEphemeris(WrongInput):
         super().__init__(
             "Places in the sky are not known for that date.", f"Give a date from {FIRST_DAY} to {LAST_DAY}."
         )
-
-
-class TimeWithoutZone(WrongInput):
-    """A time that does not say which zone it is in."""
-
-    def __init__(self, when: datetime) -> None:
-        super().__init__(f"The time {when.isoformat()} has no zone.", "Give it in UTC, with a Z at its end.")
 
 
 @cache
@@ -66,8 +60,8 @@ def utc_array(when_utc: When) -> Instants:
     if isinstance(when_utc, np.ndarray | np.datetime64):
         return np.asarray(when_utc).astype("datetime64[us]")
     if isinstance(when_utc, datetime):
-        return np.asarray(_naive_utc(when_utc), "datetime64[us]")
-    return np.array([_naive_utc(when) for when in when_utc], "datetime64[us]")
+        return np.asarray(naive_utc(when_utc), "datetime64[us]")
+    return np.array([naive_utc(when) for when in when_utc], "datetime64[us]")
 
 
 def skyfield_time(when_utc: When) -> Any:
@@ -92,9 +86,3 @@ def dates_checked() -> Iterator[None]:
         yield
     except EphemerisRangeError as error:
         raise DateOutsideEphemeris from error
-
-
-def _naive_utc(when: datetime) -> datetime:
-    if when.tzinfo is None:
-        raise TimeWithoutZone(when)
-    return when.astimezone(UTC).replace(tzinfo=None)

@@ -7,18 +7,18 @@ import pytest
 from numpy.testing import assert_allclose
 
 from obslog.club.aligning.drift_alignment import DriftPage, UnreadableDrift, axis_from_drifts
-from obslog.club.targets.sky_tonight import Lookout
+from obslog.club.register.observing_site import ObservingSite
 from obslog.errors import OutOfRange
 from obslog.pointing.model.drift import NoTimePassed, drift_arcmin
 from obslog.sky.names.lookup import UnknownInSky
 from obslog.values import Place
 
-NORTH = Lookout("Heron Meadow", Place(52.2, 0.12, 20.0), ZoneInfo("Europe/London"))
-SOUTH = Lookout("Kestrel Ridge", Place(-32.4, 20.8, 1700.0), ZoneInfo("Africa/Johannesburg"))
+NORTH = ObservingSite("Heron Meadow", Place(52.2, 0.12, 20.0), ZoneInfo("Europe/London"))
+SOUTH = ObservingSite("Kestrel Ridge", Place(-32.4, 20.8, 1700.0), ZoneInfo("Africa/Johannesburg"))
 EVENING, NEXT_MORNING = datetime(2026, 3, 2, 22, tzinfo=UTC), datetime(2026, 3, 3, 9, tzinfo=UTC)
 
 
-def axis(view: Lookout, *texts: str, reading_arcmin: float = 0.5) -> DriftPage:
+def axis(view: ObservingSite, *texts: str, reading_arcmin: float = 0.5) -> DriftPage:
     return axis_from_drifts(view, list(texts), EVENING, reading_arcmin=reading_arcmin)
 
 
@@ -36,7 +36,9 @@ def axis(view: Lookout, *texts: str, reading_arcmin: float = 0.5) -> DriftPage:
         (SOUTH, "-6h/0 10 2N", "too low"),
     ],
 )
-def test_the_rules_of_direction_are_kept_by_words_and_numbers(view: Lookout, text: str, says: str) -> None:
+def test_the_rules_of_direction_are_kept_by_words_and_numbers(
+    view: ObservingSite, text: str, says: str
+) -> None:
     page = axis(view, text)
     (drift,) = page.drifts
     assert drift.meaning.endswith(says)

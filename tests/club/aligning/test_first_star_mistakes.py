@@ -16,7 +16,7 @@ from obslog.club.aligning.first_star_mistakes import (
     mistakes_in,
 )
 from obslog.club.night.snags import add_snag
-from obslog.club.targets.sky_tonight import Lookout, lookout
+from obslog.club.register.observing_site import ObservingSite, observing_site
 from obslog.errors import OutOfRange
 from obslog.records.opening import Database
 from obslog.sky.names.lookup import UnknownInSky
@@ -65,8 +65,8 @@ def landed(
 
 
 @pytest.fixture
-def view(club: Database) -> Lookout:
-    return lookout(club, "Heron Meadow")
+def view(club: Database) -> ObservingSite:
+    return observing_site(club, "Heron Meadow")
 
 
 HOUR = timedelta(hours=1)
@@ -83,7 +83,9 @@ CASES = {
 
 
 @pytest.mark.parametrize("cause", CASES)
-def test_each_mistake_is_the_first_cause_of_what_it_does(club: Database, view: Lookout, cause: str) -> None:
+def test_each_mistake_is_the_first_cause_of_what_it_does(
+    club: Database, view: ObservingSite, cause: str
+) -> None:
     case = dict(CASES[cause])
     stars = ["Vega", "Arcturus", "Altair"]
     first = landed(stars[0], **case)  # type: ignore[arg-type]
@@ -96,7 +98,7 @@ def test_each_mistake_is_the_first_cause_of_what_it_does(club: Database, view: L
     assert all(found.what and found.remedy and found.look_at for found in causes)
 
 
-def test_an_hour_is_summer_time_or_clock_from_one_star_too(club: Database, view: Lookout) -> None:
+def test_an_hour_is_summer_time_or_clock_from_one_star_too(club: Database, view: ObservingSite) -> None:
     causes = causes_of_miss(club, view, SUMMER_EVENING, [landed("Vega", SUMMER_EVENING + HOUR)])
     assert causes[0].cause == "summer time"
     assert "ahead" in causes[0].what
@@ -108,13 +110,13 @@ def test_an_hour_is_summer_time_or_clock_from_one_star_too(club: Database, view:
 
 
 def test_a_longitude_of_the_wrong_sign_is_named_at_a_site_far_from_greenwich(club: Database) -> None:
-    view = lookout(club, "Kestrel Ridge")
+    view = observing_site(club, "Kestrel Ridge")
     misses = [landed(star, SUMMER_EVENING, -20.8, lat_deg=-32.4) for star in ("Vega", "Altair")]
     causes = causes_of_miss(club, view, SUMMER_EVENING, misses)
     assert causes[0].cause == "longitude sign"
 
 
-def test_a_wrong_latitude_is_a_cause_for_a_base_alone(club: Database, view: Lookout) -> None:
+def test_a_wrong_latitude_is_a_cause_for_a_base_alone(club: Database, view: ObservingSite) -> None:
     misses = [landed(star, SUMMER_EVENING, lat_deg=-32.4) for star in ("Vega", "Altair", "Arcturus")]
     causes = causes_of_miss(club, view, SUMMER_EVENING, misses, MountType.ALTAZ)
     assert (causes[0].cause, "Kestrel Ridge" in causes[0].what) == ("latitude", True)
@@ -122,11 +124,13 @@ def test_a_wrong_latitude_is_a_cause_for_a_base_alone(club: Database, view: Look
     assert "latitude" not in {found.cause for found in german}
 
 
-def test_a_small_miss_is_no_mistake(club: Database, view: Lookout) -> None:
+def test_a_small_miss_is_no_mistake(club: Database, view: ObservingSite) -> None:
     assert causes_of_miss(club, view, SUMMER_EVENING, [FirstMiss("Vega", 0.4, -0.3)])[0].cause == "ordinary"
 
 
-def test_the_clubs_own_snags_move_the_probabilities(club: Database, view: Lookout, now: datetime) -> None:
+def test_the_clubs_own_snags_move_the_probabilities(
+    club: Database, view: ObservingSite, now: datetime
+) -> None:
     miss = [landed("Vega", SUMMER_EVENING + HOUR)]
     before = {c.cause: c.probability for c in causes_of_miss(club, view, SUMMER_EVENING, miss)}
     for _ in range(20):
@@ -156,7 +160,7 @@ def test_texts_of_snags_are_counted_once_each(text: str, named: str | None) -> N
     assert dict(mistakes_in([text, text])) == ({named: 2} if named else {})
 
 
-def test_what_cannot_be_judged_is_refused(club: Database, view: Lookout) -> None:
+def test_what_cannot_be_judged_is_refused(club: Database, view: ObservingSite) -> None:
     for miss in (FirstMiss("Vega"), FirstMiss("Vega", east_deg=1.0), FirstMiss("Vega", landed_alt_deg=1.0)):
         with pytest.raises(WhereItLanded):
             causes_of_miss(club, view, SUMMER_EVENING, [miss])
@@ -174,7 +178,7 @@ def test_what_cannot_be_judged_is_refused(club: Database, view: Lookout) -> None
         causes_of_miss(club, view, SUMMER_EVENING, [FirstMiss("Sirius", 1.0, 1.0)])
 
 
-def test_by_day_a_star_gone_to_again_carries_the_caution(view: Lookout) -> None:
+def test_by_day_a_star_gone_to_again_carries_the_caution(view: ObservingSite) -> None:
     noon = datetime(2026, 8, 5, 12, tzinfo=UTC)
     assert (caution_of_misses(view, noon, [FirstMiss("Vega", 1, 1)]) or "").startswith("The Sun is up")
     assert caution_of_misses(view, SUMMER_EVENING, [FirstMiss("Vega", 1, 1)]) is None

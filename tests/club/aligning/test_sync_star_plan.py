@@ -11,7 +11,8 @@ from obslog.club.aligning.star_candidates import limits_of
 from obslog.club.aligning.sync_star_plan import StarPlan, plan_pointing_run, plan_stars
 from obslog.club.performance.placed_arrivals import MountTypeUnknown
 from obslog.club.register import named_records
-from obslog.club.targets.sky_tonight import Lookout, lookout, where_is
+from obslog.club.register.observing_site import ObservingSite, observing_site
+from obslog.club.targets.sky_tonight import where_is
 from obslog.club.upkeep.services import add_service
 from obslog.errors import ObslogError, OutOfRange, UnknownName
 from obslog.horizon import read_horizon
@@ -28,7 +29,7 @@ USUAL = limits_of(20.0, 85.0, 3.0)
 def plan(
     database: Database,
     mount: str,
-    view: Lookout,
+    view: ObservingSite,
     syncs: int = 2,
     at: datetime = EVENING,
     limits: Limits = USUAL,
@@ -37,7 +38,7 @@ def plan(
 
 
 def test_the_stars_stand_where_the_sky_has_them_and_inside_the_limits(club: Database) -> None:
-    view = lookout(club, "Heron Meadow")
+    view = observing_site(club, "Heron Meadow")
     found = plan(club, "juniper", view, 4)
     assert (found.mount, [star.order for star in found.stars]) == ("Juniper", [1, 2, 3, 4])
     assert len({star.name for star in found.stars}) == 4
@@ -54,13 +55,13 @@ def test_the_stars_stand_where_the_sky_has_them_and_inside_the_limits(club: Data
 
 
 def test_mounts_without_a_pier_have_no_side(club: Database) -> None:
-    view = lookout(club, "Heron Meadow")
+    view = observing_site(club, "Heron Meadow")
     for mount in ("Bracken", "Thistle"):
         assert [star.pier_side for star in plan(club, mount, view).stars] == [None, None]
 
 
 def test_a_southern_sky_has_southern_stars(club: Database) -> None:
-    view = lookout(club, "Kestrel Ridge")
+    view = observing_site(club, "Kestrel Ridge")
     names = {star.name for star in plan(club, "Juniper", view, 5).stars}
     assert names
     for name in names:
@@ -68,27 +69,27 @@ def test_a_southern_sky_has_southern_stars(club: Database) -> None:
 
 
 def test_a_hidden_part_of_the_sky_is_kept_clear_of(club: Database) -> None:
-    view = lookout(club, "Heron Meadow")
+    view = observing_site(club, "Heron Meadow")
     wall = limits_of(20.0, 85.0, 3.0, read_horizon("0:0 80:0 90:80 180:80 190:0"))
     for star in plan(club, "Juniper", view, 5, limits=wall).stars:
         assert star.alt_deg > 80 or not 90 <= star.az_deg <= 180
 
 
 def test_by_day_the_plan_carries_the_caution_and_stays_off_the_sun(club: Database) -> None:
-    view = lookout(club, "Heron Meadow")
+    view = observing_site(club, "Heron Meadow")
     found = plan(club, "Juniper", view, 2, NOON)
     assert (found.caution or "").startswith("The Sun is up")
     assert (plan_pointing_run(club, "Juniper", view, NOON, USUAL).caution or "").startswith("The Sun is up")
 
 
 def test_without_a_record_the_usual_errors_are_taken_and_that_is_said(club: Database) -> None:
-    found = plan(club, "Juniper", lookout(club, "Heron Meadow"))
+    found = plan(club, "Juniper", observing_site(club, "Heron Meadow"))
     assert found.basis[0] == "nothing is on record of it: the usual sizes of errors are taken"
 
 
 def test_what_is_known_of_a_mount_makes_the_expected_landing_smaller(sqlite_database: Database) -> None:
     take_in(sqlite_database, "german_one_sync")
-    view = lookout(sqlite_database, "Tarn")
+    view = observing_site(sqlite_database, "Tarn")
     known = plan(sqlite_database, "Heron", view)
     assert known.tube == "Long tube"
     assert known.basis[0].startswith("cone error, squareness and sag as its own 8 set-ups tell them")
@@ -107,7 +108,7 @@ def test_what_is_known_of_a_mount_makes_the_expected_landing_smaller(sqlite_data
 
 
 def test_a_larger_field_is_met_more_often(club: Database) -> None:
-    view = lookout(club, "Heron Meadow")
+    view = observing_site(club, "Heron Meadow")
     chances = [
         plan_stars(club, "Juniper", None, view, EVENING, 1, USUAL, field_arcmin=field).stars
         and plan_stars(
@@ -123,7 +124,7 @@ def test_a_larger_field_is_met_more_often(club: Database) -> None:
 
 
 def test_targets_may_be_named_and_one_that_is_down_is_told(club: Database) -> None:
-    view = lookout(club, "Heron Meadow")
+    view = observing_site(club, "Heron Meadow")
     near = plan_stars(club, "Juniper", None, view, EVENING, 1, USUAL, targets=["M 44"])
     anywhere = plan(club, "Juniper", view, 1)
     assert near.expected_landing_arcmin.half < anywhere.expected_landing_arcmin.half
@@ -134,7 +135,7 @@ def test_targets_may_be_named_and_one_that_is_down_is_told(club: Database) -> No
 
 
 def test_a_run_is_one_sync_and_eight_to_twelve_checks_that_tell_the_mount(club: Database) -> None:
-    view = lookout(club, "Heron Meadow")
+    view = observing_site(club, "Heron Meadow")
     run = plan_pointing_run(club, "juniper", view, EVENING, USUAL)
     assert run.mount == "Juniper"
     assert 9 <= len(run.stars) <= 13
@@ -147,7 +148,7 @@ def test_a_run_is_one_sync_and_eight_to_twelve_checks_that_tell_the_mount(club: 
 
 
 def test_what_cannot_be_planned_is_refused(club: Database, now: datetime) -> None:
-    view = lookout(club, "Heron Meadow")
+    view = observing_site(club, "Heron Meadow")
     named_records.add(club, "mount", "Riddle", {}, now)
     with pytest.raises(MountTypeUnknown):
         plan(club, "Riddle", view)

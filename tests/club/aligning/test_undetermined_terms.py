@@ -7,7 +7,7 @@ import pytest
 from obslog.club.aligning import undetermined_terms
 from obslog.club.aligning.undetermined_terms import settling_words
 from obslog.club.register.named_records import add
-from obslog.club.targets.sky_tonight import lookout
+from obslog.club.register.observing_site import observing_site
 from obslog.pointing.planning.observable import Limits
 from obslog.records.opening import Database
 from obslog.vocabulary import Controller, MountType
@@ -25,7 +25,7 @@ def new_mount(database: Database, now: datetime) -> Database:
 def test_of_a_mount_without_a_record_everything_is_unsaid_and_two_other_stars_are_named(
     new_mount: Database,
 ) -> None:
-    words = settling_words(new_mount, "heron", None, lookout(new_mount, "tarn"), EVENING, Limits())
+    words = settling_words(new_mount, "heron", None, observing_site(new_mount, "tarn"), EVENING, Limits())
     assert words is not None
     assert words.startswith("cone error and squareness and sag cannot be said yet")
     first = words.split("check ")[1].split(" and then ")[0]
@@ -40,4 +40,6 @@ def test_a_mount_that_is_known_well_enough_needs_no_star(
     known, basis, names = undetermined_terms.what_is_known(new_mount, "heron", None)
     known.mechanical_covariance[:] = known.mechanical_covariance / 100
     monkeypatch.setattr(undetermined_terms, "what_is_known", lambda *_: (known, basis, names))
-    assert settling_words(new_mount, "heron", None, lookout(new_mount, "tarn"), EVENING, Limits()) is None
+    assert (
+        settling_words(new_mount, "heron", None, observing_site(new_mount, "tarn"), EVENING, Limits()) is None
+    )

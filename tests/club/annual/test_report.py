@@ -15,10 +15,11 @@ from sqlalchemy import event, select
 
 from obslog.club.annual.report import BadPeriod, annual_report, period_of
 from obslog.club.annual.report_records import AnnualReport, Money, Period, Use, money
-from obslog.club.register.named_records import add, retire
+from obslog.club.register.named_records import add
 from obslog.club.register.rule_book import set_rule
 from obslog.club.storeroom.kits import add_kit, set_missing
 from obslog.club.storeroom.loans import hand_over, lend, renew, take_back
+from obslog.club.storeroom.retirement import retire
 from obslog.club.storeroom.waiting_list import reserve, withdraw
 from obslog.club.upkeep.services import add_service
 from obslog.records.opening import Database

@@ -10,15 +10,15 @@ from obslog.club.night.nights import start_night
 from obslog.club.night.setups import start_setup
 from obslog.club.night.snags import add_snag
 from obslog.club.register import named_records
+from obslog.club.register.observing_site import observing_site
 from obslog.club.targets.eyepiece_choice import eyepiece_for
-from obslog.club.targets.sky_tonight import lookout
 from obslog.errors import UnknownName
 from obslog.records.opening import Database
 from obslog.vocabulary import Step
 
 
 def test_every_mount_in_use_is_told_of_each_in_its_own_way(sqlite_club: Database, now: datetime) -> None:
-    made = brief(sqlite_club, lookout(sqlite_club, "Heron Meadow"), now)
+    made = brief(sqlite_club, observing_site(sqlite_club, "Heron Meadow"), now)
     german, fork, altaz = (
         {m.mount: m for m in made.mounts}[name] for name in ("Juniper", "Bracken", "Thistle")
     )
@@ -36,24 +36,24 @@ def test_every_mount_in_use_is_told_of_each_in_its_own_way(sqlite_club: Database
 
 def test_the_side_of_the_pier_is_opposite_the_star(sqlite_club: Database, now: datetime) -> None:
     # Design: tube east of the pier, looking west, is the ordinary state.
-    (one,) = brief(sqlite_club, lookout(sqlite_club, "Heron Meadow"), now, ["Juniper"]).mounts
+    (one,) = brief(sqlite_club, observing_site(sqlite_club, "Heron Meadow"), now, ["Juniper"]).mounts
     for star in one.stars:
         if 30 < star.az_deg < 150 or 210 < star.az_deg < 330:
             assert star.pier_side == ("west" if star.az_deg < 180 else "east"), star.name
 
 
 def test_mounts_used_at_the_site_come_before_all_others(evening: Database, now: datetime) -> None:
-    made = brief(evening, lookout(evening, "Heron Meadow"), now)
+    made = brief(evening, observing_site(evening, "Heron Meadow"), now)
     assert [one.mount for one in made.mounts] == ["Juniper"]
-    elsewhere = brief(evening, lookout(evening, "Kestrel Ridge"), now)
+    elsewhere = brief(evening, observing_site(evening, "Kestrel Ridge"), now)
     assert [one.mount for one in elsewhere.mounts] == ["Bracken", "Juniper", "Thistle"]
-    named = brief(evening, lookout(evening, "Heron Meadow"), now, ["thistle", "Thistle"])
+    named = brief(evening, observing_site(evening, "Heron Meadow"), now, ["thistle", "Thistle"])
     assert [one.mount for one in named.mounts] == ["Thistle"]
     assert named.pole is None
 
 
 def test_by_day_the_stars_are_those_of_civil_dusk(sqlite_club: Database) -> None:
-    view = lookout(sqlite_club, "Heron Meadow")
+    view = observing_site(sqlite_club, "Heron Meadow")
     noon, night = datetime(2026, 6, 20, 14, 0, tzinfo=UTC), datetime(2026, 6, 20, 23, 0, tzinfo=UTC)
     by_day = brief(sqlite_club, view, noon, ["Juniper"])
     assert by_day.sync_utc == by_day.sun_moon.twilight_utc["civil_dusk"]
@@ -63,13 +63,13 @@ def test_by_day_the_stars_are_those_of_civil_dusk(sqlite_club: Database) -> None
 
 def test_a_night_far_ahead_can_be_asked_about(sqlite_club: Database, now: datetime) -> None:
     ahead = now + timedelta(days=400)
-    made = brief(sqlite_club, lookout(sqlite_club, "Heron Meadow"), ahead, ["Juniper"])
+    made = brief(sqlite_club, observing_site(sqlite_club, "Heron Meadow"), ahead, ["Juniper"])
     assert (made.night, len(made.mounts[0].stars)) == (ahead.date(), 3)
 
 
 def test_open_snags_stand_in_it(evening: Database, now: datetime) -> None:
     add_snag(evening, Step.CABLES, "plug loose", now)
-    (one,) = brief(evening, lookout(evening, "Heron Meadow"), now, ["Juniper"]).mounts
+    (one,) = brief(evening, observing_site(evening, "Heron Meadow"), now, ["Juniper"]).mounts
     assert [snag.text for snag in one.open_snags] == ["plug loose"]
 
 
@@ -78,7 +78,7 @@ def test_a_mount_that_cannot_be_planned_says_why(sqlite_club: Database, now: dat
 
     with sqlite_club.write(now) as session:
         session.add(Mount(name="Riddle", name_key="riddle"))
-    (one,) = brief(sqlite_club, lookout(sqlite_club, "Heron Meadow"), now, ["Riddle"]).mounts
+    (one,) = brief(sqlite_club, observing_site(sqlite_club, "Heron Meadow"), now, ["Riddle"]).mounts
     assert one.stars == []
     assert one.not_planned is not None
     assert "Riddle" in one.not_planned
@@ -87,7 +87,7 @@ def test_a_mount_that_cannot_be_planned_says_why(sqlite_club: Database, now: dat
 def test_names_are_looked_up_and_a_club_without_mounts_is_told_so(
     sqlite_club: Database, sqlite_path: object, now: datetime
 ) -> None:
-    view = lookout(sqlite_club, "Heron Meadow")
+    view = observing_site(sqlite_club, "Heron Meadow")
     with pytest.raises(UnknownName):
         brief(sqlite_club, view, now, ["Nobody's"])
     with pytest.raises(UnknownName):
@@ -99,7 +99,7 @@ def test_without_a_mount_it_says_so(sqlite_database: Database, now: datetime) ->
         sqlite_database, "site", "Fen", {"lat_deg": 52.0, "lon_deg": 0.0, "zone": "Europe/London"}, now
     )
     with pytest.raises(NoMounts):
-        brief(sqlite_database, lookout(sqlite_database, "Fen"), now)
+        brief(sqlite_database, observing_site(sqlite_database, "Fen"), now)
 
 
 @pytest.mark.parametrize(
@@ -121,5 +121,5 @@ def test_the_eyepiece_is_the_narrowest_that_holds_nine_of_ten(
 def test_the_tube_and_eyepiece_in_use_lead_to_advice(sqlite_club: Database, now: datetime) -> None:
     start_night(sqlite_club, "Heron Meadow", now)
     start_setup(sqlite_club, "Juniper", now, tube="Long Tom")
-    (one,) = brief(sqlite_club, lookout(sqlite_club, "Heron Meadow"), now, ["Juniper"]).mounts
+    (one,) = brief(sqlite_club, observing_site(sqlite_club, "Heron Meadow"), now, ["Juniper"]).mounts
     assert one.not_planned is None

@@ -4,10 +4,10 @@ from datetime import UTC, datetime, timedelta
 
 import pytest
 
-from obslog.club.checklist.checklist import Checklist, ChecklistStep, checklist, evening_at
-from obslog.club.night.open_night import SiteWithoutZone
+from obslog.club.checklist.checklist import Checklist, ChecklistStep, checklist
 from obslog.club.night.snags import add_snag, fix_snag, list_snags
 from obslog.club.register import named_records
+from obslog.club.register.observing_site import SiteWithoutZone, evening_at
 from obslog.errors import UnknownName
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Site

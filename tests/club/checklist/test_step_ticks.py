@@ -6,7 +6,8 @@ import pytest
 from sqlalchemy import select
 
 from obslog.club.checklist.checklist import checklist
-from obslog.club.checklist.step_ticks import NoSuchStep, tick_step, ticked_at
+from obslog.club.checklist.step_ticks import NoSuchStep, tick_step
+from obslog.club.register.observing_site import ticked_at
 from obslog.club.register.undo import undo
 from obslog.errors import UnknownName, WrongInput
 from obslog.records.opening import Database

@@ -22,11 +22,11 @@ from obslog.club.night.open_night import (
     NoOpenNight,
     NoSuchNight,
     SetupChoice,
-    SiteWithoutZone,
     WhichOne,
 )
 from obslog.club.night.setups import show_setup, start_setup
 from obslog.club.register import named_records
+from obslog.club.register.observing_site import SiteWithoutZone
 from obslog.errors import OutOfRange, UnknownName
 from obslog.records.opening import Database
 from obslog.times import AmbiguousTime, FutureTime, OutsideNight

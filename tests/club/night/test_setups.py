@@ -15,7 +15,7 @@ from obslog.club.night.open_night import (
     WhichOne,
 )
 from obslog.club.night.setups import Retired, show_setup, start_setup
-from obslog.club.register import named_records
+from obslog.club.storeroom import retirement
 from obslog.errors import UnknownName
 from obslog.records.opening import Database
 from obslog.times import FutureTime
@@ -48,7 +48,7 @@ def test_an_unknown_name_begins_no_setup(evening: Database, now: datetime, wrong
 
 
 def test_a_retired_mount_is_not_set_up(evening: Database, now: datetime) -> None:
-    named_records.retire(evening, "mount", "Bracken", "worn out", now.date(), now)
+    retirement.retire(evening, "mount", "Bracken", "worn out", now.date(), now)
     with pytest.raises(Retired, match="Bracken was retired on 2026-03-02"):
         start_setup(evening, "Bracken", now)
 

@@ -12,11 +12,12 @@ from obslog.club.night.setups import start_setup
 from obslog.club.night.snags import add_snag
 from obslog.club.register.contacts import set_contact
 from obslog.club.register.leaving_members import HasLeft, StillHas, leave
-from obslog.club.register.named_records import add, edit, listed, retire, shown
+from obslog.club.register.named_records import add, edit, listed, shown
 from obslog.club.register.undo import undo
 from obslog.club.storeroom.kits import add_kit
 from obslog.club.storeroom.loan_pages import list_loans
 from obslog.club.storeroom.loans import hand_over, lend, take_back
+from obslog.club.storeroom.retirement import retire
 from obslog.club.storeroom.waiting_list import reserve, waiting_list
 from obslog.club.upkeep.services import add_service, list_services
 from obslog.errors import UnknownName

@@ -6,8 +6,10 @@ from datetime import date, datetime, timedelta
 import pytest
 
 from obslog.club.register import named_records
-from obslog.club.register.named_records import RANGES, AlreadyRetired, EmptyName
+from obslog.club.register.named_records import RANGES, EmptyName
 from obslog.club.register.site_plausibility import DoubtfulLongitude, standard_offset_hours
+from obslog.club.storeroom import retirement
+from obslog.club.storeroom.retirement import AlreadyRetired
 from obslog.errors import NameTaken, NothingToChange, OutOfRange, UnknownName
 from obslog.records.name_lookup import KINDS
 from obslog.records.opening import Database
@@ -204,7 +206,7 @@ def test_an_unknown_name_is_refused_with_the_nearest_and_how_to_add_it(club: Dat
 
 
 def test_a_retired_thing_leaves_the_list_and_keeps_its_name(club: Database, now: datetime) -> None:
-    retired = named_records.retire(club, "mount", "Bracken", "worn out", now.date(), now)
+    retired = retirement.retire(club, "mount", "Bracken", "worn out", now.date(), now)
     assert (retired["retired_on"], retired["retired_why"]) == (date(2026, 3, 2), "worn out")
     assert [mount["name"] for mount in named_records.listed(club, "mount")] == ["Juniper", "Thistle"]
     everything = named_records.listed(club, "mount", with_retired=True)
@@ -215,10 +217,10 @@ def test_a_retired_thing_leaves_the_list_and_keeps_its_name(club: Database, now:
 
 def test_a_thing_is_retired_once_and_not_in_the_future(club: Database, now: datetime) -> None:
     with pytest.raises(FutureDate):
-        named_records.retire(club, "mount", "Bracken", None, now.date() + timedelta(days=2), now)
-    named_records.retire(club, "mount", "Bracken", None, now.date(), now)
+        retirement.retire(club, "mount", "Bracken", None, now.date() + timedelta(days=2), now)
+    retirement.retire(club, "mount", "Bracken", None, now.date(), now)
     with pytest.raises(AlreadyRetired, match="2026-03-02"):
-        named_records.retire(club, "mount", "Bracken", None, now.date(), now)
+        retirement.retire(club, "mount", "Bracken", None, now.date(), now)
 
 
 def test_lists_are_in_order_of_the_names_whatever_their_case(database: Database, now: datetime) -> None:

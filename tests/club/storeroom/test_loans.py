@@ -7,7 +7,6 @@ from sqlalchemy import select
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
-from obslog.club.register.named_records import AlreadyRetired, retire
 from obslog.club.register.rule_book import set_rule
 from obslog.club.register.undo import undo
 from obslog.club.storeroom.custody import IsOut
@@ -22,6 +21,7 @@ from obslog.club.storeroom.kits import (
 )
 from obslog.club.storeroom.loan_pages import list_loans, show_loan
 from obslog.club.storeroom.loans import BadDate, NotOut, NotToBeLent, hand_over, lend, renew, take_back
+from obslog.club.storeroom.retirement import AlreadyRetired, retire
 from obslog.club.storeroom.waiting_list import HasIt, NotFirst, WaitsAlready, reserve, waiting_list, withdraw
 from obslog.errors import OutOfRange, UnknownName
 from obslog.records.opening import Database

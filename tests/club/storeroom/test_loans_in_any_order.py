@@ -27,12 +27,13 @@ from sqlalchemy import select
 from obslog.club.annual.inventory_year import utilisation
 from obslog.club.annual.report_records import Period
 from obslog.club.annual.storeroom_year import read_storeroom
-from obslog.club.register.named_records import add, retire
+from obslog.club.register.named_records import add
 from obslog.club.register.undo import undo
 from obslog.club.storeroom.custody import holders
 from obslog.club.storeroom.kits import add_kit, list_kits, replace_part, set_missing
 from obslog.club.storeroom.loan_pages import list_loans
 from obslog.club.storeroom.loans import hand_over, lend, renew, take_back
+from obslog.club.storeroom.retirement import retire
 from obslog.club.storeroom.waiting_list import reserve, waiting_list, withdraw
 from obslog.errors import ObslogError
 from obslog.records.engine import make_engine

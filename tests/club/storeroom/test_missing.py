@@ -4,24 +4,14 @@ from datetime import date, datetime, timedelta
 
 import pytest
 
-from obslog.club.register.named_records import retire
 from obslog.club.register.undo import undo
+from obslog.club.storeroom.custody import LostWhileOut
 from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.kits import add_kit, show_kit
 from obslog.club.storeroom.loan_pages import list_loans, show_loan
 from obslog.club.storeroom.loans import BadDate, NotOut, NotToBeLent, lend, take_back
-from obslog.club.storeroom.missing import (
-    BeforeThat,
-    LostWhileOut,
-    MissingAlready,
-    NotMissing,
-    NotRetired,
-    WrittenOff,
-    be_found,
-    go_missing,
-    reinstate,
-    write_off,
-)
+from obslog.club.storeroom.missing import MissingAlready, NotMissing, be_found, go_missing
+from obslog.club.storeroom.retirement import BeforeThat, NotRetired, WrittenOff, reinstate, retire, write_off
 from obslog.club.storeroom.store_history import Event
 from obslog.club.storeroom.store_list import StoreStatus, store_list, worth
 from obslog.club.storeroom.store_page import store_page

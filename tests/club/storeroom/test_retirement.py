@@ -9,9 +9,9 @@ import pytest
 
 from obslog.club.annual.report import annual_report
 from obslog.club.annual.report_records import Period
-from obslog.club.register.named_records import add, retire
+from obslog.club.register.named_records import add
 from obslog.club.storeroom.kits import add_kit
-from obslog.club.storeroom.missing import reinstate
+from obslog.club.storeroom.retirement import reinstate, retire
 from obslog.records.opening import Database
 
 

@@ -6,18 +6,15 @@ from zoneinfo import ZoneInfo
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.club.night.open_night import SiteWithoutZone
 from obslog.club.register import named_records
-from obslog.club.targets.sky_tonight import (
-    Lookout,
+from obslog.club.register.observing_site import (
+    ObservingSite,
     SiteWithoutPlace,
+    SiteWithoutZone,
     instant_at,
-    lookout,
-    pole_now,
-    sun_and_moon,
-    when_is,
-    where_is,
+    observing_site,
 )
+from obslog.club.targets.sky_tonight import pole_now, sun_and_moon, when_is, where_is
 from obslog.errors import OutOfRange, UnknownName, WrongInput
 from obslog.records.opening import Database
 from obslog.sky.names.lookup import UnknownInSky, find_in_sky
@@ -25,9 +22,9 @@ from obslog.sky.names.search import search_sky
 from obslog.times import AmbiguousTime, ImpossibleTime, UnreadableTime
 from obslog.values import Place
 
-LONDON = Lookout("Heron Meadow", Place(52.2, 0.12, 20.0), ZoneInfo("Europe/London"))
-KAROO = Lookout("Kestrel Ridge", Place(-32.4, 20.8, 1700.0), ZoneInfo("Africa/Johannesburg"))
-FAR_NORTH = Lookout("Fjord's End", Place(78.22, 15.65, 10.0), ZoneInfo("Arctic/Longyearbyen"))
+LONDON = ObservingSite("Heron Meadow", Place(52.2, 0.12, 20.0), ZoneInfo("Europe/London"))
+KAROO = ObservingSite("Kestrel Ridge", Place(-32.4, 20.8, 1700.0), ZoneInfo("Africa/Johannesburg"))
+FAR_NORTH = ObservingSite("Fjord's End", Place(78.22, 15.65, 10.0), ZoneInfo("Arctic/Longyearbyen"))
 NINE_IN_THE_MORNING = datetime(2026, 3, 3, 9, tzinfo=UTC)
 AN_HOUR_AFTER_MIDNIGHT = datetime(2026, 3, 3, 1, tzinfo=UTC)
 
@@ -37,25 +34,25 @@ def utc(text: str) -> datetime:
 
 
 def test_a_site_on_record_is_looked_from(club: Database) -> None:
-    view = lookout(club, "heron meadow")
+    view = observing_site(club, "heron meadow")
     assert view == LONDON
     with pytest.raises(UnknownName):
-        lookout(club, "Heron Medow")
+        observing_site(club, "Heron Medow")
 
 
 def test_a_site_without_place_or_zone_is_told_with_what_to_type(club: Database, now: datetime) -> None:
     named_records.add(club, "site", "Over there", {"zone": "Europe/London"}, now)
     with pytest.raises(SiteWithoutPlace) as caught:
-        lookout(club, "over there")
+        observing_site(club, "over there")
     assert "obslog site edit 'Over there' --lat DEG --lon DEG" in caught.value.hint
     named_records.add(club, "site", "No zone", {"lat_deg": 50.0, "lon_deg": 1.0}, now)
     with pytest.raises(SiteWithoutZone):
-        lookout(club, "No zone")
+        observing_site(club, "No zone")
 
 
 def test_a_site_on_the_equator_at_greenwich_has_a_place(club: Database, now: datetime) -> None:
     named_records.add(club, "site", "Null", {"lat_deg": 0.0, "lon_deg": 0.0, "zone": "UTC"}, now)
-    assert lookout(club, "Null").place == Place(0.0, 0.0, 0.0)
+    assert observing_site(club, "Null").place == Place(0.0, 0.0, 0.0)
 
 
 @pytest.mark.parametrize(

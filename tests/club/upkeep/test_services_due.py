@@ -4,11 +4,12 @@ from datetime import date, datetime, timedelta
 
 import pytest
 
-from obslog.club.register.named_records import add, retire
+from obslog.club.register.named_records import add
 from obslog.club.register.rule_book import set_rule
 from obslog.club.review.storeroom_evidence import standings
 from obslog.club.storeroom.kits import add_kit
 from obslog.club.storeroom.missing import go_missing
+from obslog.club.storeroom.retirement import retire
 from obslog.club.upkeep.batteries import (
     CAUTIONS,
     MoreUnderLoad,

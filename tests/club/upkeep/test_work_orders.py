@@ -5,8 +5,8 @@ from datetime import UTC, date, datetime, timedelta
 import pytest
 
 from obslog.club.night.snags import NoSuchSnag, add_snag, list_snags
-from obslog.club.register.named_records import retire
 from obslog.club.register.undo import undo
+from obslog.club.storeroom.retirement import retire
 from obslog.club.upkeep.services import add_service
 from obslog.club.upkeep.work_orders import NoOpenSnags, Said, SnagIsMended, SnagOfAnother, work_orders
 from obslog.records.opening import Database

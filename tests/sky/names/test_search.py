@@ -3,7 +3,8 @@
 import pytest
 from skyfield.api import load_constellation_names
 
-from obslog.sky.names.constellations import all_constellations, constellation_at
+from obslog.sky.evening.moving_bodies import constellation_at
+from obslog.sky.names.constellations import all_constellations
 from obslog.sky.names.solar_system import Body, body_or_none
 from obslog.sky.names.spelling import folded
 from obslog.sky.names.stars import all_stars, search_stars

@@ -11,7 +11,8 @@ from numpy.testing import assert_allclose, assert_array_equal
 from obslog.sky.names.solar_system import Body
 from obslog.sky.places.apparent_places import Directions, apparent_places
 from obslog.sky.places.ephemeris import body_places, geocentric
-from obslog.sky.places.kernel import DateOutsideEphemeris, TimeWithoutZone, skyfield_time, utc_array
+from obslog.sky.places.instants import TimeWithoutZone
+from obslog.sky.places.kernel import DateOutsideEphemeris, skyfield_time, utc_array
 from obslog.sky.places.moon import moon_phase
 from obslog.values import Place
 

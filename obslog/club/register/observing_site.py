@@ -1,0 +1,101 @@
+"""A site one observes from: its place, zone and horizon, and what a time said there means."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
+
+from obslog.errors import ObslogError, quoted
+from obslog.horizon import Horizon, read_horizon
+from obslog.records.name_lookup import by_name
+from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import Site
+from obslog.times import (
+    begins_with_a_date,
+    instant_meant,
+    night_bounds_utc,
+    night_of,
+    read_full_utc,
+    read_instant_utc,
+    zone_named,
+)
+from obslog.values import Place
+
+
+class SiteWithoutPlace(ObslogError):
+    def __init__(self, site: str) -> None:
+        super().__init__(
+            f"Where {site} lies is not on record.",
+            f"Tell it: obslog site edit {quoted(site)} --lat DEG --lon DEG --tz ZONE",
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class ObservingSite:
+    """A site one looks from: its name, place, zone, and what hides its sky."""
+
+    site: str
+    place: Place
+    zone: ZoneInfo
+    horizon: Horizon = ()
+
+    def night_at(self, instant: datetime) -> date:
+        return night_of(instant, self.zone)
+
+    def noon_before(self, instant: datetime) -> datetime:
+        """The noon at which the night that holds the instant begins, in UTC."""
+        return night_bounds_utc(self.night_at(instant), self.zone)[0]
+
+
+def observing_site(database: Database, site_name: str) -> ObservingSite:
+    """The site to look from. Raises UnknownName, SiteWithoutPlace, SiteWithoutZone."""
+    with database.read() as session:
+        site = by_name(session, Site, site_name)
+        if site.lat_deg is None or site.lon_deg is None:
+            raise SiteWithoutPlace(site.name)
+        place = Place(site.lat_deg, site.lon_deg, site.elevation_m or 0.0)
+        return ObservingSite(site.name, place, zone_of(site), read_horizon(site.horizon or ""))
+
+
+def instant_at(view: ObservingSite, text: str | None, now: datetime, *, planning: bool = False) -> datetime:
+    """What a person at this site means by `--at`: see `instant_meant`."""
+    return instant_meant(text, now, view.zone, planning=planning)
+
+
+class SiteWithoutZone(ObslogError):
+    def __init__(self, site: str) -> None:
+        super().__init__(
+            f"The time zone of {site} is not known.",
+            f"Tell it: obslog site edit {quoted(site)} --lat DEG --lon DEG --tz ZONE",
+        )
+
+
+def zone_of(site: Site) -> ZoneInfo:
+    """The site's zone; raises SiteWithoutZone where it is not on record."""
+    if site.zone is None:
+        raise SiteWithoutZone(site.name)
+    return zone_named(site.zone)
+
+
+def evening_at(database: Database, site_name: str, text: str | None, now: datetime) -> datetime:
+    """The instant a checklist is for: what was said, of tonight or in full; else now, or this evening by morning."""
+    with database.read() as session:
+        site = by_name(session, Site, site_name)
+    if site.zone is None and text is None:
+        return now
+    if site.zone is None and text is not None and begins_with_a_date(text):
+        return read_full_utc(text)
+    return instant_meant(text, now, zone_of(site), planning=True)
+
+
+def ticked_at(database: Database, site_name: str, text: str | None, now: datetime) -> datetime:
+    """The instant of a tick: now, a time of the night that now is in, or a full instant.
+
+    Raises UnknownName, SiteWithoutZone, and what reading times raises.
+    """
+    if text is None:
+        return now
+    if "T" in text.upper().removesuffix("UTC"):
+        return read_full_utc(text)
+    with database.read() as session:
+        zone = zone_of(by_name(session, Site, site_name))
+    return read_instant_utc(text, night_of(now, zone), zone)

@@ -1,0 +1,123 @@
+"""Taking things out of use, writing them off, and taking them into use again."""
+
+from datetime import date, datetime
+from typing import Any
+
+from obslog.club.register.named_records import plain_record
+from obslog.club.register.things import kind_word, lendable, thing_named
+from obslog.club.register.typed_values import written
+from obslog.club.storeroom.custody import paper_of, paper_to_write, refuse_if_lost_out, refuse_if_out
+from obslog.club.storeroom.kits import set_missing_from
+from obslog.club.storeroom.loans import lose_on_loan
+from obslog.errors import ObslogError, WrongInput, quoted
+from obslog.records.name_lookup import by_name, table_of
+from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import Equipment
+from obslog.records.tables.storeroom import Retirement
+from obslog.times import not_a_future_date
+
+
+class AlreadyRetired(WrongInput):
+    def __init__(self, kind: str, name: str, on: date) -> None:
+        super().__init__(
+            f"The {kind} {name!r} was retired on {on}.", f"See it: obslog {kind} show, or list --all."
+        )
+
+
+def retire(
+    database: Database, kind: str, name: str, why: str | None, on: date, now: datetime
+) -> dict[str, Any]:
+    """Take a thing out of use; its history stays, and its name stays taken.
+
+    Raises UnknownName, AlreadyRetired, IsOut where it is lent, or FutureDate.
+    """
+    not_a_future_date(on, now)
+    with database.write(now, f"retire {kind} {name}") as session:
+        record = by_name(session, table_of(kind), name)
+        if record.retired_on is not None:
+            raise AlreadyRetired(kind, record.name, record.retired_on)
+        if kind not in ("site", "member"):
+            refuse_if_out(session, record)  # type: ignore[arg-type]
+        record.retired_on, record.retired_why = on, why
+        return plain_record(record)
+
+
+class WrittenOff(WrongInput):
+    def __init__(self, name: str, on: date) -> None:
+        super().__init__(
+            f"{name} was written off on {on}.", f"To have it back: obslog store reinstate {quoted(name)}"
+        )
+
+
+class NotRetired(ObslogError):
+    def __init__(self, name: str) -> None:
+        super().__init__(f"{name} is not retired.", "See what is: obslog store list --with-retired")
+
+
+class BeforeThat(WrongInput):
+    def __init__(self, name: str, word: str, day: date, since: date) -> None:
+        super().__init__(f"{name} was {word} on {since}, after {day}.", "Give a later day with --on.")
+
+
+def write_off(
+    database: Database,
+    name: str,
+    why: str,
+    now: datetime,
+    *,
+    kind: str | None = None,
+    on: date | None = None,
+    lost_on_loan: bool = False,
+) -> None:
+    """Write a thing off, with the reason: it is retired from that day if it was not, and counts for nothing any more.
+
+    Raises UnknownName, WhichKind, WrittenOff, LostWhileOut, NotOut, BeforeThat, FutureDate, UnusableText.
+    """
+    why = written(why, "The reason", 500)
+    day = not_a_future_date(on or now.date(), now)
+    with database.write(now, f"write {name} off") as session:
+        thing = thing_named(session, name, kind)
+        paper = paper_to_write(session, thing.id)
+        if paper.written_off_on is not None:
+            raise WrittenOff(thing.name, paper.written_off_on)
+        if thing.retired_on is not None and day < thing.retired_on:
+            raise BeforeThat(thing.name, "retired", day, thing.retired_on)
+        if lost_on_loan:
+            lose_on_loan(session, thing, day)
+        refuse_if_lost_out(session, thing, "write-off")
+        paper.written_off_on = day
+        thing.retired_on = thing.retired_on or day
+        thing.retired_why = f"{thing.retired_why}; {why}" if thing.retired_why else why
+
+
+def reinstate(
+    database: Database, name: str, now: datetime, *, kind: str | None = None, on: date | None = None
+) -> None:
+    """Take a retired kit or thing into use again; what is written off or missing is there again with it.
+
+    Raises UnknownName, WhichKind, NotRetired, BeforeThat, FutureDate.
+    """
+    day = not_a_future_date(on or now.date(), now)
+    with database.write(now, f"take {name} into use again") as session:
+        what = lendable(session, name, kind)
+        if what.retired_on is None:
+            raise NotRetired(what.name)
+        if day < what.retired_on:
+            raise BeforeThat(what.name, "retired", day, what.retired_on)
+        is_kit = kind_word(what) == "kit"
+        paper = None if is_kit else paper_of(session, what.id)
+        session.add(
+            Retirement(
+                retired_on=what.retired_on,
+                back_on=day,
+                equipment_id=None if is_kit else what.id,
+                kit_id=what.id if is_kit else None,
+                retired_why=what.retired_why,
+                written_off_on=paper.written_off_on if paper else None,
+            )
+        )
+        what.retired_on = what.retired_why = None
+        if paper is not None:
+            paper.written_off_on = None
+            if paper.missing_since is not None and isinstance(what, Equipment):
+                set_missing_from(session, what, day, missing=False)
