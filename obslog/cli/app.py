@@ -29,9 +29,9 @@ app = typer.Typer(
 )
 
 
-def _version(asked: bool) -> None:
+def _version(context: typer.Context, asked: bool) -> None:
     if asked:
-        typer.echo(f"obslog {__version__}")
+        state_of(context).screen.line(f"obslog {__version__}")
         raise typer.Exit
 
 
