@@ -23,7 +23,7 @@ app = typer.Typer(
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
     context_settings={"help_option_names": ["-h", "--help"]},
-    help="What a club's telescope mounts did, night after night, and what to do about it.\n\n"
+    help="The logbook of a club's telescope mounts.\n\nWhat they did, night after night, and what to do about it.\n\n"
     "The way through a night: night start, setup start, sync, check, goto, saw, snag add, night end. "
     "Before: brief, checklist. Afterwards: pointing trend.",
 )

@@ -41,9 +41,11 @@ def demo(
     ] = None,
     as_json: AsJson = False,
 ) -> None:
-    """Build an invented club's two years in a fresh file, and look at one of its mounts.
+    """Build an invented club in a new file, and look at it.
 
-    It never touches your own records.
+    It holds two years of nights, and never touches your own records.
+
+    obslog demo --into trial.db
     """
     from obslog.records.opening import open_database
 

@@ -44,7 +44,8 @@ class StillHas(ObslogError):
     def __init__(self, member: str, things: Sequence[str]) -> None:
         super().__init__(
             f"{member} still has {' and '.join(things)}.",
-            f"Take it back first: obslog loan back {quoted(things[0])}; or pass it on: obslog loan hand-over {quoted(things[0])} MEMBER",
+            f"Take it back first: obslog loan back {quoted(things[0])}; "
+            f"or pass it on: obslog loan hand-over {quoted(things[0])} MEMBER",
         )
 
 
