@@ -5,7 +5,7 @@ from typing import Annotated
 import typer
 
 from obslog import __version__
-from obslog.cli import annual, database, demo, pointing, sheets
+from obslog.cli import annual, database, demo, pointing, sheets, words
 from obslog.cli.checklist import brief, checklist
 from obslog.cli.night import night, observations, quick_verbs, setup, sky_scales, snag
 from obslog.cli.register import equipment, member, rules, site
@@ -87,6 +87,7 @@ optics.add_to(app)
 targets.add_to(app)
 observations.add_to(app)
 sky_scales.add_to(app)
+words.add_to(app)
 demo.add_to(app)
 for typer_group in (app, *(inner.typer_instance for inner in app.registered_groups)):
     for registered in typer_group.registered_commands if typer_group else ():

@@ -8,17 +8,10 @@ from pathlib import Path
 import pytest
 
 from tests.cli.commands import VALUE, all_commands, faults, lines_in
+from tests.cli.source_texts import KIND, PAGES, ROOT, SOURCES, texts
 
-ROOT = Path(__file__).resolve().parents[2]
-SOURCES = sorted((ROOT / "obslog").rglob("*.py"))
-PAGES = [
-    page
-    for page in (ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted((ROOT / "docs").glob("*.md")))
-    if page.name != "commands.md"
-]
 KINDS = ("site", "member", "mount", "tube", "eyepiece", "item", "kit")
 OPTION = re.compile(r"(?<![\w-])--[a-z][a-z-]+")
-KIND = "\x02"
 PROSE = ("obslog database", "obslog on this machine")
 CODE = re.compile(r"import (?!arrivals)")
 NO_OPTIONS_OF_OURS = {
@@ -27,34 +20,6 @@ NO_OPTIONS_OF_OURS = {
     "--autogenerate": "alembic",
     "--rev-id": "alembic",
 }
-
-
-def texts(path: Path) -> Iterator[tuple[int, str]]:
-    """Every text in a source, those made at run time with a value for each part; docstrings are left out."""
-    tree = ast.parse(path.read_text(encoding="utf-8"))
-    documented = (ast.Module, ast.ClassDef, ast.FunctionDef, ast.AsyncFunctionDef)
-    docstrings = {
-        id(node.body[0].value)
-        for node in ast.walk(tree)
-        if isinstance(node, documented) and node.body and isinstance(node.body[0], ast.Expr)
-    }
-    inside = {
-        id(part) for node in ast.walk(tree) if isinstance(node, ast.JoinedStr) for part in ast.walk(node)
-    } - {id(node) for node in ast.walk(tree) if isinstance(node, ast.JoinedStr)}
-    for node in ast.walk(tree):
-        if id(node) in docstrings or id(node) in inside:
-            continue
-        if isinstance(node, ast.Constant) and isinstance(node.value, str):
-            yield node.lineno, node.value
-        elif isinstance(node, ast.JoinedStr):
-            yield node.lineno, "".join(_part(part) for part in node.values)
-
-
-def _part(part: ast.expr) -> str:
-    if isinstance(part, ast.Constant):
-        return str(part.value)
-    assert isinstance(part, ast.FormattedValue)
-    return KIND if isinstance(part.value, ast.Name) and part.value.id == "kind" else VALUE
 
 
 def hints() -> Iterator[tuple[str, str]]:
