@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session
 
 from obslog.records.tables.logbook_tables import Arrival, Equipment, Night, Setup, Site, Snag, Tick
 from obslog.times import night_of, zone_named
-from obslog.vocabulary import Step
+from obslog.vocabulary import Cause, Fault, Step
 
 GIVEN_UP_ARRIVALS = 2
 """A set-up with no more arrivals than that, followed by another the same night, was given up."""
@@ -25,7 +25,7 @@ class Wrong:
     """What went wrong at a step, in words; `cause` where one of the known mistakes explains it."""
 
     text: str
-    cause: str | None = None
+    cause: Cause | Fault | None = None
     remedy: str | None = None
 
 
@@ -126,4 +126,4 @@ def note_restarts(session: Session, occasions: Occasions) -> None:
     arrivals = {key: count for key, count in session.execute(counted)} if suspects else {}  # noqa: C416
     for occasion in suspects:
         if any(arrivals.get(key, 0) <= GIVEN_UP_ARRIVALS for key in occasion.setup_ids[:-1]):
-            occasion.wrong[Step.SYNC_STARS] = Wrong("given up and set up again", "begun anew")
+            occasion.wrong[Step.SYNC_STARS] = Wrong("given up and set up again", Fault.BEGUN_ANEW)
