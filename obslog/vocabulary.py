@@ -2,9 +2,18 @@
 
 from enum import StrEnum
 
+FOLLOW_RULES = "Follow local rules; if in doubt ask somebody qualified."
 SUN_CAUTION = (
-    "Never point a telescope or finder toward the Sun without a proper filter over the front. "
-    "Follow local rules; if in doubt ask somebody qualified."
+    f"Never point a telescope or finder toward the Sun without a proper filter over the front. {FOLLOW_RULES}"
+)
+LASER_CAUTION = (
+    "A pointing laser: look for aircraft and people before it is on and all the while; a switch that is on only while "
+    "pressed; in the bag it is off and its battery out."
+)
+COLLIMATION_LASER_CAUTION = "A collimation laser never shines toward an eye."
+BATTERY_CAUTION = (
+    "Batteries: cap the terminals, a short circuit burns; charge none unattended, a lead-acid one only where air "
+    "moves, for it gives off gas, a lithium one never below 0 °C; never warm a frozen one."
 )
 
 

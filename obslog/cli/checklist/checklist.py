@@ -8,7 +8,7 @@ import typer
 from obslog.cli.terminal.options import AsJson
 from obslog.cli.terminal.state import State, state_of
 from obslog.errors import WrongInput
-from obslog.vocabulary import Step
+from obslog.vocabulary import Step, counted
 
 if TYPE_CHECKING:
     from obslog.club.checklist.checklist import Checklist, ChecklistStep, PastSnags
@@ -74,8 +74,8 @@ def checklist(
 def show_checklist(state: State, made: "Checklist", *, short: bool = False) -> None:
     screen = state.screen
     who = f", {made.member}" if made.member else ""
-    screen.line(f"Checklist: {made.mount} at {made.site}, {made.local}{who}", style="bold")
     screen.line(made.caution)
+    screen.line(f"Checklist: {made.mount} at {made.site}, {made.local}{who}", style="bold")
     for notice in made.notices:
         screen.line(f"! {notice.words}")
     if made.look_first:
@@ -152,7 +152,7 @@ def _tick_words(step: "ChecklistStep") -> str:
 def _snag_words(snag: "PastSnags", *, told_already: bool) -> str:
     """How often and when last; what it was only once, where mount, member and site share their last snag."""
     times = {1: "once", 2: "twice"}.get(snag.count, f"{snag.count} times")
-    words = f"{snag.name}: {times} in {snag.setups} set-ups, last {snag.last:%Y-%m-%d}"
+    words = f"{snag.name}: {times} in {counted(snag.setups, 'set-up')}, last {snag.last:%Y-%m-%d}"
     if told_already:
         return words
     remedy = f" (remedy: {snag.last_remedy})" if snag.last_remedy else ""

@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 import numpy as np
 from sqlalchemy import select
 
-from obslog.club.aligning.star_candidates import star_places
+from obslog.club.aligning.star_candidates import BelowTheHorizon, star_places
 from obslog.club.register.observing_site import ObservingSite
 from obslog.errors import OutOfRange, WrongInput
 from obslog.pointing.mistakes.landings import BrightStars, FirstStars, Situation
@@ -50,14 +50,6 @@ WITHOUT_TELL_TALE = frozenset(
     }
 )
 """What nobody writes down in words of its own: no snag counts for it."""
-
-
-class BelowTheHorizon(WrongInput):
-    def __init__(self, star: str, alt_deg: float, at_utc: datetime) -> None:
-        super().__init__(
-            f"{star} stood {-alt_deg:.0f} degrees below the horizon at {at_utc:%Y-%m-%d %H:%M} UTC: nobody saw it.",
-            "Check the star and the time; for another time add --at 21:40.",
-        )
 
 
 class WhereItLanded(WrongInput):

@@ -102,7 +102,7 @@ def note_explained_first_stars(database: Database, far: list[FarFirstStar]) -> N
         if likeliest.probability < CAUSE_FROM or likeliest.cause in NO_MISTAKE_OF_A_STEP:
             continue
         miss_deg = float(np.hypot(one.east_arcmin, one.north_arcmin)) / 60
-        text = f"first star {one.star} {miss_deg:.0f} deg off; {likeliest.what}"
+        text = f"first star {one.star} {miss_deg:.0f}° off; {likeliest.what}"
         one.occasion.wrong.setdefault(
             STEP_OF_CAUSE[likeliest.cause], Wrong(text, likeliest.cause, likeliest.remedy)
         )

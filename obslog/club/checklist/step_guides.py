@@ -5,7 +5,7 @@ The numbers follow from spherical astronomy unless a step says "common practice"
 
 from dataclasses import dataclass
 
-from obslog.vocabulary import MountType, Step
+from obslog.vocabulary import BATTERY_CAUTION, COLLIMATION_LASER_CAUTION, LASER_CAUTION, MountType, Step
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,8 +22,10 @@ class StepGuide:
 EQUATORIAL = (
     StepGuide(
         Step.PACK,
-        "Pack by container",
-        "Check against the list, not from memory: eyepieces, hand controller, battery, counterweight, power lead, pencil.",
+        "Pack box by box",
+        "Check against the list, not from memory: eyepieces, hand controller, battery, counterweight, power lead, pencil. "
+        "Dress for a colder night than forecast and take a charged phone. Whoever goes alone tells somebody where, and when "
+        "to expect them back.",
         "nothing missing; battery charged",
         "These are what is usually left at home (common practice).",
     ),
@@ -38,14 +40,14 @@ EQUATORIAL = (
         Step.LEVEL,
         "Level the tripod",
         "Level it with a bubble that reads the same when turned end for end.",
-        "0.5 deg if the latitude scale or the home position is used; else it need not be level",
-        "1 deg of tilt east or west throws an axis set by the scale 46' sideways at latitude 50.",
+        "0.5° if the latitude scale or the home position is used; else it need not be level",
+        "1° of tilt east or west throws an axis set by the scale 46' sideways at latitude 50.",
     ),
     StepGuide(
         Step.ASSEMBLE,
         "Head, weights, then tube",
-        "Counterweights on before the tube, tube off before the weights, safety stop on the bar. Two people for heavy parts; "
-        "bend the knees.",
+        "Counterweights on before the tube, tube off before the weights, safety stop on the bar. Two people lift what is "
+        "heavy; bend the knees.",
         "every lock tight",
         "A tube without its weights tips the mount. Weights and bars at head height hurt people.",
     ),
@@ -59,14 +61,14 @@ EQUATORIAL = (
     StepGuide(
         Step.HOME,
         "Home position",
-        "Counterweight down, tube toward the pole, declination at 90. Clutches are not touched after this.",
-        "declination circle within 0.5 deg",
+        "Counterweight down, tube toward the pole, declination at 90°. Clutches are not touched after this.",
+        "declination circle within 0.5°",
         "A home position 15' off puts every declination 15' wrong, the other way after the meridian flip.",
     ),
     StepGuide(
         Step.FINDER,
         "Align the finder",
-        "On a distant thing before dark, or on the pole star before the polar axis is set. Never toward the Sun.",
+        f"On a distant thing before dark, or on the pole star before the polar axis is set. Never toward the Sun. {LASER_CAUTION}",
         "a quarter of the eyepiece's field",
         "A star in the finder that is not in the eyepiece costs more time than any other mistake.",
     ),
@@ -81,14 +83,14 @@ EQUATORIAL = (
         Step.POWER,
         "Power",
         "Run one axis at full speed, add the other: the pitch must not fall. Note the volts at rest and slewing. Fuse at the "
-        "battery; mains only through a residual-current device; no lithium battery is charged below 0 C.",
+        f"battery; mains only through a residual-current device. {BATTERY_CAUTION}",
         "within the maker's limits while both axes slew",
         "Low volts are the commonest cause of strange motion. 3 A over a thin 3 m lead loses 0.4 to 1 V.",
     ),
     StepGuide(
         Step.COOL,
         "Let the tube cool",
-        "Outside, caps as the dew asks, before collimating.",
+        f"Outside; caps stay on until the Sun has set. Collimate when it has cooled. {COLLIMATION_LASER_CAUTION}",
         "30 to 45 minutes (common practice)",
         "Warm air in the tube looks like bad seeing and bad collimation.",
     ),
@@ -97,20 +99,20 @@ EQUATORIAL = (
         "Key in place and time",
         "Type them in, then read them ALOUD from the display to somebody: place, date, time, zone, summer time.",
         "time to 1 minute, place to a few arcminutes",
-        "An hour of summer time is 15 deg; a minute is 15'. Day and month swapped puts everything off by tens of degrees.",
+        "An hour of summer time is 15°; a minute is 15'. Day and month swapped puts everything off by tens of degrees.",
     ),
     StepGuide(
         Step.POLAR_AXIS,
         "Set the polar axis",
         "With the polar scope or by drift; tighten, and look again after tightening.",
-        "30' for looking, 10' if only one star will be synced, 5' for guided pictures",
+        "30' for looking, 10' if only one star will be synced, 5' for guided photographs",
         "An axis 30' off lets a star drift 15' in about two hours, and go-tos miss by up to 30' from one sync.",
     ),
     StepGuide(
         Step.SYNC_STARS,
         "Choose and sync the stars",
-        "Two on one side of the meridian, 3 h or more apart; the third on the other side. Altitude over 20 deg, declination "
-        "within 70 of the equator. Say each name aloud and check it on a chart.",
+        "Two on one side of the meridian, 3 h or more apart; the third on the other side. Altitude over 20°, declination "
+        "within 70° of the equator. Say each name aloud and check it on a chart.",
         "the second lands within a field",
         "A wrong star is the commonest reason for a failed alignment. The third star shows the cone error.",
     ),
@@ -138,8 +140,8 @@ EQUATORIAL = (
     StepGuide(
         Step.FINISH,
         "Finish",
-        "Note how far the home position has drifted. Cap everything before sunrise and park away from the east. Tube off last "
-        "on, first off. Rest before driving tired.",
+        "Note how far the home position has drifted. Cap everything before sunrise and park away from the east. The tube "
+        "goes on last and comes off first. If you are tired, sleep before you drive.",
         "capped before the Sun is up",
         "A tube left open finds the Sun by itself. Never look toward the Sun without a proper front filter.",
     ),
@@ -157,13 +159,13 @@ _ALTAZ = {
         Step.LEVEL,
         "Level the base",
         "Level it with a bubble that reads the same when turned end for end; turn the head through a circle and look again.",
-        "0.5 deg; better if only one star will be synced",
-        "The tilt of the base is this mount's polar axis error: after one sync, 1 deg of tilt can miss by 1 deg elsewhere.",
+        "0.5°; better if only one star will be synced",
+        "The tilt of the base is this mount's polar axis error: after one sync, 1° of tilt can miss by 1° elsewhere.",
     ),
     Step.ASSEMBLE: StepGuide(
         Step.ASSEMBLE,
         "Base, arm, then tube",
-        "Hold the tube until the screw is tight. Two people for heavy parts; bend the knees.",
+        "Hold the tube until the screw is tight. Two people lift what is heavy; bend the knees.",
         "every lock tight",
         "A tube that is not held drops.",
     ),
@@ -178,20 +180,20 @@ _ALTAZ = {
         Step.HOME,
         "Home position",
         "As the controller asks: as a rule the tube level, and toward true north.",
-        "1 deg; magnetic declination allowed for",
+        "1°; magnetic declination allowed for",
         "The compass shows magnetic north; iron and speakers turn it further.",
     ),
     Step.FINDER: StepGuide(
         Step.FINDER,
         "Align the finder",
-        "On a distant thing before dark, or on a bright star. Never toward the Sun.",
+        f"On a distant thing before dark, or on a bright star. Never toward the Sun. {LASER_CAUTION}",
         "a quarter of the eyepiece's field",
         "A star in the finder that is not in the eyepiece costs more time than any other mistake.",
     ),
     Step.SYNC_STARS: StepGuide(
         Step.SYNC_STARS,
         "Choose and sync the stars",
-        "90 deg or more apart in azimuth, between 20 and 70 deg high. Say each name aloud and check it on a chart.",
+        "90° or more apart in azimuth, between 20° and 70° high. Say each name aloud and check it on a chart.",
         "the second lands within a field",
         "A wrong star is the commonest reason for a failed alignment. Near the zenith the azimuth is poorly known.",
     ),

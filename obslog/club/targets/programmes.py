@@ -132,5 +132,5 @@ def programme_named(name: str | None) -> Programme:
         return GOOD_ENTRY
     known = {programme.name: programme for programme in (*PROGRAMMES, GOOD_ENTRY)}
     if name.casefold() not in known:
-        raise UnknownName("programme", name, list(known), f"there are: {', '.join(known)}")
+        raise UnknownName("programme", name, list(known), see=f"Programmes: {', '.join(known)}.")
     return known[name.casefold()]

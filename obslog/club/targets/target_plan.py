@@ -43,7 +43,7 @@ from obslog.sky.evening.visibility import Spell
 from obslog.sky.places.apparent_places import Places, apparent_places
 from obslog.sky.places.instants import as_datetime, as_datetime64
 from obslog.sky.places.kernel import Instants
-from obslog.vocabulary import MountType, PierSide, SkyScale
+from obslog.vocabulary import MountType, PierSide, SkyScale, counted
 
 _HOUR = np.timedelta64(1, "h")
 _SOLAR_HOURS_PER_SIDEREAL = 0.9972696
@@ -169,12 +169,13 @@ def plan_targets(database: Database, view: ObservingSite, at_utc: datetime, wish
     if done_utc < spell.until_utc:
         done = f"{as_datetime(done_utc).astimezone(view.zone):%H:%M}"
         sieve.leave_out(
-            f"up only after {done}, when {wish.most} targets are done", windows.from_utc >= done_utc
+            f"up only after {done}, when {counted(wish.most, 'target')} would be done",
+            windows.from_utc >= done_utc,
         )
     sieve.leave_out(*too_faint(catalogue, gear.limit, gear.aperture_mm))
     sieve.leave_out(*drowned(surfaces(catalogue), gear.sky.median if gear.sky else None))
     sieve.keep_first(
-        brightest_first(catalogue), wish.most, f"beyond the {wish.most} asked for: brighter ones go first"
+        brightest_first(catalogue), wish.most, f"beyond the {wish.most} asked for: brighter ones come first"
     )
     targets, flips, late = _scheduled(
         view, catalogue, windows, np.flatnonzero(sieve.still), spell, gear, wish
@@ -182,7 +183,7 @@ def plan_targets(database: Database, view: ObservingSite, at_utc: datetime, wish
     left_out = [unknown_names(unknown)] if unknown else []
     left_out += sieve.left_out
     if late:
-        left_out.append(LeftOut(f"no time left for them at {wish.minutes_each:g} minutes each", late))
+        left_out.append(LeftOut(f"no time left for them, at {wish.minutes_each:g} min each", late))
     return TargetPlan(
         view.site, view.night_at(at_utc), as_datetime(spell.from_utc), as_datetime(spell.until_utc), dark,
         gear.mount.name if gear.mount else None, gear.field_arcmin, gear.limit, gear.sky, gear.chance,

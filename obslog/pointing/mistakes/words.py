@@ -97,7 +97,7 @@ WORDS: dict[Cause, MistakeWords] = {
     ),
     Cause.HOUR_AXIS_HOME: MistakeWords(
         5.0,
-        "the first axis did not start from its home position: {} degrees off",
+        "the first axis did not start from its home position: {}° off",
         "Put the mount in its home position (bar down; a base with its tube north), start again.",
         "Which way the counterweight points in the home position.",
     ),

@@ -127,7 +127,7 @@ def types_named(text: str) -> set[str]:
     found = {kind for kind in known if wanted == kind.casefold()}
     found = found or {kind for kind in known if wanted and wanted in kind.casefold()}
     if not found:
-        raise UnknownName("type of object", text, known, "see them: obslog targets --help")
+        raise UnknownName("type of object", text, known, see="See the types: obslog targets --help")
     return found
 
 

@@ -8,13 +8,13 @@ import pytest
 from numpy.testing import assert_allclose
 
 from obslog.club.aligning.first_star_mistakes import (
-    BelowTheHorizon,
     FirstMiss,
     WhereItLanded,
     causes_of_miss,
     caution_of_misses,
     mistakes_in,
 )
+from obslog.club.aligning.star_candidates import BelowTheHorizon
 from obslog.club.night.snags import add_snag
 from obslog.club.register.observing_site import ObservingSite, observing_site
 from obslog.errors import OutOfRange
