@@ -60,10 +60,10 @@ def checklist(
     if value is not None or wrong:
         raise NothingTicked
     from obslog.club.checklist.checklist import checklist as make_checklist
-    from obslog.club.register.observing_site import evening_at
+    from obslog.club.register.observing_site import instant_at_site
 
     with state.database() as database:
-        at_utc = evening_at(database, site, at, state.now())
+        at_utc = instant_at_site(database, site, at, state.now(), planning=True)
         made = make_checklist(database, mount, site, at_utc, member_name=member)
     if as_json:
         state.screen.json(made)
@@ -121,12 +121,12 @@ def _tick(
     as_json: bool,
 ) -> None:
     from obslog.club.checklist.step_ticks import tick_step
-    from obslog.club.register.observing_site import ticked_at
+    from obslog.club.register.observing_site import instant_at_site
 
     step, mount, site = what
     now = state.now()
     with state.database() as database:
-        at_utc = ticked_at(database, site, at, now)
+        at_utc = instant_at_site(database, site, at, now)
         line = tick_step(
             database, step, mount, site, at_utc, now, member_name=member, went_well=went_well, value=value
         )

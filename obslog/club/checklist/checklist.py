@@ -15,13 +15,12 @@ from obslog.club.checklist.step_guides import StepGuide, steps_for
 from obslog.club.checklist.step_ticks import Ticked, ticks_of_night, values_ticked
 from obslog.club.checklist.step_values import level_value, pole_values, scale_value, volts_value
 from obslog.club.performance.polar_record import PolarRecord, polar_records
-from obslog.club.register.observing_site import ObservingSite, zone_of
+from obslog.club.register.observing_site import view_from, zone_or_utc
 from obslog.club.register.site_plausibility import standard_offset_hours
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member, Mount, Night, Setup, Site, Snag
 from obslog.times import night_of, zone_named
-from obslog.values import Place
 from obslog.vocabulary import SUN_CAUTION, MountType, Step
 
 About = Literal["mount", "member", "site"]
@@ -88,7 +87,7 @@ def checklist(
     with database.read() as session:
         mount, site = by_name(session, Mount, mount_name), by_name(session, Site, site_name)
         member = by_name(session, Member, member_name) if member_name else None
-        night = night_of(at_utc, zone_named(site.zone or "UTC"))
+        night = night_of(at_utc, zone_or_utc(site.zone))
         past = _past(session, "mount", mount, Snag.equipment_id == mount.id, Setup.mount_id == mount.id)
         if member is not None:
             past += _past(
@@ -103,7 +102,7 @@ def checklist(
     subjects = [Subject("mount", mount.name, mount.id), Subject("site", site.name, site.id)]
     if member is not None:
         subjects.append(Subject("member", member.name, member.id))
-    local = at_utc.astimezone(zone_of(site)) if site.zone else at_utc
+    local = at_utc.astimezone(zone_or_utc(site.zone))
     return Checklist(
         mount.name,
         site.name,
@@ -180,15 +179,8 @@ def _values(step: Step, tonight: _Tonight) -> list[str]:
     if step is Step.LEVEL:
         return [level_value(site.lat_deg)]
     if step is Step.POLAR_AXIS:
-        return [scale_value(site.lat_deg, tonight.polar), *_pole_star(site, at_utc)]
+        return [scale_value(site.lat_deg, tonight.polar), *pole_values(view_from(site), at_utc)]
     return []
-
-
-def _pole_star(site: Site, at_utc: datetime) -> list[str]:
-    if site.lat_deg is None or site.lon_deg is None:
-        return []
-    place = Place(site.lat_deg, site.lon_deg, site.elevation_m or 0.0)
-    return pole_values(ObservingSite(site.name, place, zone_named(site.zone or "UTC")), at_utc)
 
 
 def _place_values(site: Site) -> list[str]:

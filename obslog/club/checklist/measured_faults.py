@@ -11,12 +11,10 @@ from obslog.club.aligning.first_star_mistakes import FirstMiss, causes_of_miss
 from obslog.club.checklist.setup_outcomes import Occasion, Occasions, Wrong
 from obslog.club.performance.landing_errors import load_landings
 from obslog.club.performance.polar_record import PolarRecord
-from obslog.club.register.observing_site import ObservingSite
+from obslog.club.register.observing_site import ObservingSite, view_from
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Mount, Night, Setup, Site
 from obslog.sky.names.lookup import found_or_none
-from obslog.times import zone_named
-from obslog.values import Place
 from obslog.vocabulary import Cause, Fault, Landing, MountType, Step
 
 FIRST_STAR_FAR_ARCMIN = 180.0
@@ -87,7 +85,7 @@ def note_lost_first_stars(session: Session, occasions: Occasions) -> list[FarFir
                 f"first star {arrival.target} not found", Fault.FIRST_STAR_LOST
             )
         elif np.hypot(east, north) > FIRST_STAR_FAR_ARCMIN and site.lat_deg is not None:
-            view = _view(site)
+            view = view_from(site) if site.zone else None
             if view is not None and found_or_none(arrival.target) is not None:
                 kind = mount_type or MountType.GERMAN
                 found.append(FarFirstStar(occasion, arrival.target, arrival.at_utc, east, north, kind, view))
@@ -130,10 +128,3 @@ def note_polar_errors(occasions: Occasions, record: PolarRecord) -> None:
         occasion = occasions.named(record.mount, label.site, label.night, label.setup)
         if occasion is not None and separation.value - 2 * separation.sd > POLAR_TOLERANCE_ARCMIN:
             occasion.wrong.setdefault(step, Wrong(words.format(separation.value), cause))
-
-
-def _view(site: Site) -> ObservingSite | None:
-    if site.lat_deg is None or site.lon_deg is None or site.zone is None:
-        return None
-    place = Place(site.lat_deg, site.lon_deg, site.elevation_m or 0.0)
-    return ObservingSite(site.name, place, zone_named(site.zone))

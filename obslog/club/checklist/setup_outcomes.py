@@ -12,8 +12,9 @@ from uuid import UUID
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
+from obslog.club.register.observing_site import zone_or_utc
 from obslog.records.tables.logbook_tables import Arrival, Equipment, Night, Setup, Site, Snag, Tick
-from obslog.times import night_of, zone_named
+from obslog.times import night_of
 from obslog.vocabulary import Cause, Fault, Step
 
 GIVEN_UP_ARRIVALS = 2
@@ -47,7 +48,7 @@ class Occasions:
     def __init__(self, session: Session, until: date) -> None:
         self.until = until
         zones = session.execute(select(Site.id, Site.zone))
-        self._zones = {key: zone_named(zone or "UTC") for key, zone in zones}
+        self._zones = {key: zone_or_utc(zone) for key, zone in zones}
         self._by_setup: dict[UUID, Occasion] = {}
         self._by_name: dict[tuple[str, str, date, int], Occasion] = {}
         self._by_day: dict[date, list[Occasion]] = defaultdict(list)
@@ -100,7 +101,7 @@ class Occasions:
 
     def _night_of(self, at_utc: datetime, site_id: UUID | None) -> date:
         zone = self._zones.get(site_id) if site_id else None
-        return night_of(at_utc, zone or zone_named("UTC"))
+        return night_of(at_utc, zone or zone_or_utc(None))
 
 
 def note_snags(session: Session, occasions: Occasions) -> None:

@@ -8,6 +8,7 @@ from sqlalchemy.orm import Session
 
 from obslog.club.checklist.step_guides import steps_for
 from obslog.club.night.open_night import Where, open_setup
+from obslog.club.register.observing_site import zone_or_utc
 from obslog.club.register.typed_values import written
 from obslog.errors import WrongInput
 from obslog.records.name_lookup import by_name
@@ -17,7 +18,6 @@ from obslog.times import (
     night_bounds_utc,
     night_of,
     not_in_future,
-    zone_named,
 )
 from obslog.vocabulary import Step
 
@@ -98,13 +98,13 @@ def tick_step(
 
 def _holds(where: Where, site: Site, at_utc: datetime) -> bool:
     """Whether an instant at a site lies in the night of an open set-up."""
-    zone = zone_named(site.zone or "UTC")
+    zone = zone_or_utc(site.zone)
     return where.site.id == site.id and night_of(at_utc, zone) == where.night.night_of
 
 
 def ticks_of_night(session: Session, mount: Mount, site: Site, night: date) -> dict[Step, Ticked]:
     """The last tick of each step of a mount on a night at a site."""
-    begin, end = night_bounds_utc(night, zone_named(site.zone or "UTC"))
+    begin, end = night_bounds_utc(night, zone_or_utc(site.zone))
     query = (
         select(Tick)
         .where(Tick.mount_id == mount.id, Tick.site_id == site.id, Tick.at_utc >= begin, Tick.at_utc < end)

@@ -31,8 +31,10 @@ def scale_value(lat_deg: float, record: PolarRecord | None) -> str:
     )
 
 
-def pole_values(view: ObservingSite, at_utc: datetime) -> list[str]:
-    """Where the pole star stands about the pole, as the polar scope shows it; nothing outside the ephemeris."""
+def pole_values(view: ObservingSite | None, at_utc: datetime) -> list[str]:
+    """Where the pole star stands about the pole; nothing outside the ephemeris, or where the place is not known."""
+    if view is None:
+        return []
     try:
         return [pole_words(pole_now(view, at_utc))]
     except DateOutsideEphemeris:

@@ -8,7 +8,7 @@ from obslog.club.checklist.checklist import Checklist, ChecklistStep, checklist
 from obslog.club.checklist.step_guides import steps_for
 from obslog.club.night.snags import add_snag, fix_snag, list_snags
 from obslog.club.register import named_records
-from obslog.club.register.observing_site import SiteWithoutZone, evening_at
+from obslog.club.register.observing_site import SiteWithoutZone, instant_at_site
 from obslog.errors import UnknownName
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Site
@@ -192,7 +192,7 @@ def test_without_a_member_only_mount_and_site_are_told(evening: Database, now: d
 def test_a_checklist_may_be_for_tonight_or_for_a_day_to_come(
     club: Database, now: datetime, text: str | None, expected: str
 ) -> None:
-    assert f"{evening_at(club, 'Heron Meadow', text, now):%Y-%m-%dT%H:%M}" == expected
+    assert f"{instant_at_site(club, 'Heron Meadow', text, now, planning=True):%Y-%m-%dT%H:%M}" == expected
 
 
 def test_where_the_zone_is_unknown_a_full_instant_is_understood_and_a_clock_is_not(
@@ -200,10 +200,12 @@ def test_where_the_zone_is_unknown_a_full_instant_is_understood_and_a_clock_is_n
 ) -> None:
     with club.write(now) as session:
         session.add(Site(name="Moor", name_key="moor"))
-    assert evening_at(club, "Moor", None, now) == now
-    assert evening_at(club, "Moor", "2026-07-02T21:00Z", now) == datetime(2026, 7, 2, 21, tzinfo=UTC)
+    assert instant_at_site(club, "Moor", None, now, planning=True) == now
+    assert instant_at_site(club, "Moor", "2026-07-02T21:00Z", now, planning=True) == datetime(
+        2026, 7, 2, 21, tzinfo=UTC
+    )
     with pytest.raises(SiteWithoutZone):
-        evening_at(club, "Moor", "22:15", now)
+        instant_at_site(club, "Moor", "22:15", now, planning=True)
 
 
 @pytest.mark.parametrize(
