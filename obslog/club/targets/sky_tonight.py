@@ -14,7 +14,7 @@ from obslog.sky.evening.visibility import observable_nights
 from obslog.sky.names.lookup import Found, find_in_sky
 from obslog.sky.names.solar_system import Body
 from obslog.sky.places.apparent_places import directions_of
-from obslog.sky.places.ephemeris import body_disc, target_of, target_places
+from obslog.sky.places.ephemeris import target_of, target_places
 from obslog.sky.places.instants import as_datetime, as_datetime64, as_datetime_or_none, as_datetimes
 from obslog.sky.places.moon import MoonPhase, moon_phase, principal_phases
 from obslog.sky.places.pole import clock_error_arcmin, pole_star
@@ -191,15 +191,6 @@ def pole_now(view: ObservingSite, at_utc: datetime) -> PoleNow:
         {minutes: float(clock_error_arcmin(seen.distance_arcmin, minutes)) for minutes in (4, 10, 30, 60)},
         caution_for([directions_of(seen.star)], at_utc, view.place),
     )
-
-
-def magnitude_of(found: Found, at_utc: datetime) -> tuple[float | None, str | None]:
-    """How bright something is, and in which band; a planet's at that time."""
-    thing = found.thing
-    if isinstance(thing, Body):
-        magnitude = float(body_disc(thing, at_utc).magnitude)
-        return (None, None) if np.isnan(magnitude) else (magnitude, "V")
-    return thing.magnitude, thing.band
 
 
 def _year(view: ObservingSite, found: Found, noon: np.datetime64, above_deg: float) -> list[MonthOf]:
