@@ -218,7 +218,12 @@ def mistakes(
     from obslog.club.register.observing_site import instant_at, observing_site
 
     state = state_of(context)
-    misses = [FirstMiss(star, east, north, landed_alt, landed_az), *(_read_miss(text) for text in then or ())]
+    misses = [
+        FirstMiss(
+            star=star, east_deg=east, north_deg=north, landed_alt_deg=landed_alt, landed_az_deg=landed_az
+        ),
+        *(_read_miss(text) for text in then or ()),
+    ]
     with state.database() as database:
         view = observing_site(database, site)
         instant = instant_at(view, at, state.now())
@@ -241,7 +246,7 @@ def _read_miss(text: str) -> "FirstMiss":
 
     *star, east, north = text.split() if len(text.split()) > 2 else ("", "", "")
     try:
-        return FirstMiss(" ".join(star), float(east), float(north))
+        return FirstMiss(star=" ".join(star), east_deg=float(east), north_deg=float(north))
     except ValueError as error:
         raise UnreadableMiss(text) from error
 

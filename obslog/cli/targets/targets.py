@@ -65,9 +65,18 @@ def targets(
     state = state_of(context)
     well_known = listed if listed and listed.casefold() in WELL_KNOWN else None
     wish = Wish(
-        mount, tube, eyepiece, well_known, names_in(listed) if listed and not well_known else None,
-        kinds or (), not_seen_by, above, most, minutes, wanderers=listed is None,
-    )  # fmt: skip
+        mount=mount,
+        tube=tube,
+        eyepiece=eyepiece,
+        listed=well_known,
+        names=names_in(listed) if listed and not well_known else None,
+        types=kinds or (),
+        not_seen_by=not_seen_by,
+        above_deg=above,
+        most=most,
+        minutes_each=minutes,
+        wanderers=listed is None,
+    )
     with state.database() as database:
         view = observing_site(database, site)
         plan = plan_targets(database, view, instant_at(view, at, state.now(), planning=True), wish)

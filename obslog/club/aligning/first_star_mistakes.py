@@ -60,7 +60,7 @@ class WhereItLanded(WrongInput):
         )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FirstMiss:
     """One star gone to before any sync: how far east and north of the field it stood, or where the mount landed."""
 
@@ -94,12 +94,23 @@ def causes_of_miss(
     )
     hour_angle_deg = seen.hour_angle_hours * 15
     first = FirstStars(
-        hour_angle_deg, seen.dec_deg, seen.ra_hours * 15, assumed_tube_west(hour_angle_deg), landed
+        hour_angle_deg=hour_angle_deg,
+        dec_deg=seen.dec_deg,
+        ra_deg=seen.ra_hours * 15,
+        tube_west=assumed_tube_west(hour_angle_deg),
+        landed=landed,
     )
     sites, counts = _club_record(database, view.site)
     local = at_utc.astimezone(view.zone)
     zone_hours = (local.utcoffset() or timedelta(0)).total_seconds() / 3600
-    situation = Situation(mount_type, view.place.lat_deg, view.place.lon_deg, local.date(), zone_hours, sites)
+    situation = Situation(
+        mount_type=mount_type,
+        lat_deg=view.place.lat_deg,
+        lon_deg=view.place.lon_deg,
+        local_date=local.date(),
+        zone_hours=zone_hours,
+        other_sites=sites,
+    )
     return likely_causes(first, situation, _bright_stars(view, at_utc), dict(counts))
 
 

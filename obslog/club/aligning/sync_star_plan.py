@@ -28,7 +28,7 @@ FEWEST_FOR_A_HABIT = 3
 WIDEST_FIELD_ARCMIN = 1200.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StarStep:
     """A star in the order in which to go to it. The side of the pier is None where the mount has none."""
 
@@ -49,7 +49,7 @@ class Expected:
     chance_in_field: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StarPlan:
     """The sync stars in order, what to expect after the last, and after each."""
 
@@ -63,7 +63,7 @@ class StarPlan:
     caution: str | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RunPage:
     """A pointing run: one sync, then checks; and how well it would tell the mount's errors."""
 
@@ -109,14 +109,14 @@ def plan_stars(
     plan = choose_sync_stars(now.candidates, limits, wanted, knowledge, syncs, field_arcmin)
     landings = [_expected(landing) for landing in plan.landings]
     return StarPlan(
-        named[0],
-        named[1],
-        _steps(now, plan.stars, plan.tube_west, knowledge.machine),
-        landings[-1],
-        landings,
-        plan.flips,
-        [*basis, plan.assumption, *_hidden(wanted, targets)],
-        _caution(now, plan.stars, view, at_utc),
+        mount=named[0],
+        tube=named[1],
+        stars=_steps(now, plan.stars, plan.tube_west, knowledge.machine),
+        expected_landing_arcmin=landings[-1],
+        after_each=landings,
+        flips=plan.flips,
+        basis=[*basis, plan.assumption, *_hidden(wanted, targets)],
+        caution=_caution(now, plan.stars, view, at_utc),
     )
 
 
@@ -132,12 +132,12 @@ def plan_pointing_run(
     plan = plan_run(now.candidates, limits, machine)
     terms = {"cone": plan.cone, "squareness": plan.squareness, "sag": plan.sag}
     return RunPage(
-        name,
-        _steps(now, plan.stars, plan.tube_west, machine),
-        plan.minutes,
-        {term: estimate.sd for term, estimate in terms.items()},
-        [term for term, estimate in terms.items() if estimate.determined],
-        _caution(now, plan.stars, view, at_utc),
+        mount=name,
+        stars=_steps(now, plan.stars, plan.tube_west, machine),
+        minutes=plan.minutes,
+        sd_arcmin={term: estimate.sd for term, estimate in terms.items()},
+        determines=[term for term, estimate in terms.items() if estimate.determined],
+        caution=_caution(now, plan.stars, view, at_utc),
     )
 
 
@@ -201,12 +201,12 @@ def _steps(now: StarsNow, stars: tuple[int, ...], west: tuple[bool, ...], machin
     has_sides = machine.mount_type is MountType.GERMAN
     return [
         StarStep(
-            order,
-            now.stars[star].name,
-            now.stars[star].magnitude,
-            float(now.seen.alt_deg[star]),
-            float(now.seen.az_deg[star]),
-            (PierSide.WEST if tube_west else PierSide.EAST) if has_sides else None,
+            order=order,
+            name=now.stars[star].name,
+            magnitude=now.stars[star].magnitude,
+            alt_deg=float(now.seen.alt_deg[star]),
+            az_deg=float(now.seen.az_deg[star]),
+            pier_side=(PierSide.WEST if tube_west else PierSide.EAST) if has_sides else None,
         )
         for order, (star, tube_west) in enumerate(zip(stars, west, strict=True), start=1)
     ]

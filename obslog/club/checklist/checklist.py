@@ -26,7 +26,7 @@ from obslog.vocabulary import SUN_CAUTION, MountType, Step
 About = Literal["mount", "member", "site"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PastSnags:
     """How often a step went wrong for one mount, member or site, in how many set-ups, and what it was last."""
 
@@ -39,7 +39,7 @@ class PastSnags:
     last_remedy: str | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ChecklistStep:
     """A step with tonight's values and its past."""
 
@@ -54,7 +54,7 @@ class ChecklistStep:
     tick: Ticked | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Checklist:
     """The checklist of one mount at one site for one evening; `look_first` are steps that go wrong often here."""
 
@@ -69,7 +69,7 @@ class Checklist:
     notices: list[Notice] = field(default_factory=list)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class _Tonight:
     """What tonight's values are made from."""
 
@@ -98,21 +98,23 @@ def checklist(
         volts = values_ticked(session, mount, Step.POWER, at_utc)
         notices = KitNotices(session, night).about(mount.id)
     guides, polar = steps_for(mount.mount_type), polar_records(database, night)
-    tonight = _Tonight(site, mount, at_utc, polar.get(mount.name), volts)
+    tonight = _Tonight(site=site, mount=mount, at_utc=at_utc, polar=polar.get(mount.name), volts=volts)
     subjects = [Subject("mount", mount.name, mount.id), Subject("site", site.name, site.id)]
     if member is not None:
         subjects.append(Subject("member", member.name, member.id))
     local = at_utc.astimezone(zone_or_utc(site.zone))
     return Checklist(
-        mount.name,
-        site.name,
-        member.name if member else None,
-        at_utc,
-        f"{local:%Y-%m-%d %H:%M}",
-        SUN_CAUTION,
-        [_step(order, guide, tonight, past, ticks.get(guide.step)) for order, guide in enumerate(guides, 1)],
-        look_first(club_occasions(database, night, polar.values()), subjects, guides, night),
-        notices,
+        mount=mount.name,
+        site=site.name,
+        member=member.name if member else None,
+        at_utc=at_utc,
+        local=f"{local:%Y-%m-%d %H:%M}",
+        caution=SUN_CAUTION,
+        steps=[
+            _step(order, guide, tonight, past, ticks.get(guide.step)) for order, guide in enumerate(guides, 1)
+        ],
+        look_first=look_first(club_occasions(database, night, polar.values()), subjects, guides, night),
+        notices=notices,
     )
 
 
@@ -124,15 +126,15 @@ def _step(
     tick: Ticked | None,
 ) -> ChecklistStep:
     return ChecklistStep(
-        order,
-        guide.step,
-        guide.title,
-        guide.do,
-        guide.tolerance,
-        guide.why,
-        _values(guide.step, tonight),
-        [snags for step, snags in past if step is guide.step],
-        tick,
+        order=order,
+        step=guide.step,
+        title=guide.title,
+        do=guide.do,
+        tolerance=guide.tolerance,
+        why=guide.why,
+        values=_values(guide.step, tonight),
+        snags=[snags for step, snags in past if step is guide.step],
+        tick=tick,
     )
 
 
@@ -160,7 +162,13 @@ def _past(
         (
             step,
             PastSnags(
-                about, record.name, count, setups, last[step].at_utc, last[step].text, last[step].remedy
+                about=about,
+                name=record.name,
+                count=count,
+                setups=setups,
+                last=last[step].at_utc,
+                last_text=last[step].text,
+                last_remedy=last[step].remedy,
             ),
         )
         for step, count in counted.items()

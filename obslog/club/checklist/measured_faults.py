@@ -47,7 +47,7 @@ MEASURED = frozenset({Fault.FAR_LANDINGS, Cause.POLAR_AXIS, Fault.TILTED_BASE})
 NO_MISTAKE_OF_A_STEP = frozenset({Cause.ORDINARY, Cause.EQUINOX, Cause.SOMETHING_ELSE})
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FarFirstStar:
     """The first arrival of a set-up, before any sync, that was far out."""
 
@@ -88,14 +88,24 @@ def note_lost_first_stars(session: Session, occasions: Occasions) -> list[FarFir
             view = view_from(site) if site.zone else None
             if view is not None and found_or_none(arrival.target) is not None:
                 kind = mount_type or MountType.GERMAN
-                found.append(FarFirstStar(occasion, arrival.target, arrival.at_utc, east, north, kind, view))
+                found.append(
+                    FarFirstStar(
+                        occasion=occasion,
+                        star=arrival.target,
+                        at_utc=arrival.at_utc,
+                        east_arcmin=east,
+                        north_arcmin=north,
+                        mount_type=kind,
+                        view=view,
+                    )
+                )
     return found
 
 
 def note_explained_first_stars(database: Database, far: list[FarFirstStar]) -> None:
     """At the step of the mistake that most likely put each first star so far out; the newest are explained."""
     for one in far[:MOST_EXPLAINED]:
-        miss = FirstMiss(one.star, one.east_arcmin / 60, one.north_arcmin / 60)
+        miss = FirstMiss(star=one.star, east_deg=one.east_arcmin / 60, north_deg=one.north_arcmin / 60)
         likeliest = causes_of_miss(database, one.view, one.at_utc, [miss], one.mount_type)[0]
         if likeliest.probability < CAUSE_FROM or likeliest.cause in NO_MISTAKE_OF_A_STEP:
             continue

@@ -30,7 +30,7 @@ class Wrong:
     remedy: str | None = None
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, kw_only=True)
 class Occasion:
     """One mount, one night, one member; None where that is not on record. `wrong` keeps the last word at each step."""
 
@@ -95,7 +95,7 @@ class Occasions:
         for known in self._by_day[day]:
             if (known.mount_id, known.member_id, known.site_id) == (mount_id, member_id, site_id):
                 return known
-        made = Occasion(day, mount_id, member_id, site_id)
+        made = Occasion(night_of=day, mount_id=mount_id, member_id=member_id, site_id=site_id)
         self._by_day[day].append(made)
         return made
 

@@ -32,7 +32,7 @@ class NoSuchStep(WrongInput):
         )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TickLine:
     """A ticked step as it is shown; `went_well` is None where nobody said."""
 
@@ -92,7 +92,13 @@ def tick_step(
         )
         session.add(tick)
         return TickLine(
-            step, mount.name, site.name, member.name if member else None, tick.at_utc, went_well, text
+            step=step,
+            mount=mount.name,
+            site=site.name,
+            member=member.name if member else None,
+            at_utc=tick.at_utc,
+            went_well=went_well,
+            value=text,
         )
 
 

@@ -28,7 +28,7 @@ POLAR_ALTITUDE_DEG, POLAR_AZIMUTH_DEG = 4.0, 10.0
 """Typical sizes, judged from common practice: a wrong clock, a wrong home, a grossly wrong axis."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FirstStars:
     """The first stars of a set-up, in order, before any sync; shape (n,).
 
@@ -42,7 +42,7 @@ class FirstStars:
     landed: FloatArray
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Situation:
     """Where and when, as they truly are; zone as hours ahead of universal time; the club's other sites."""
 

@@ -20,7 +20,7 @@ ORDINARY_DEG = 1.0
 """Scatter per axis of a first star without a mistake: level, home position and polar axis by eye."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LikelyCause:
     """A possible cause, its probability, what to do about it and what to look at to be certain."""
 
@@ -94,4 +94,10 @@ def _log_sky() -> float:
 
 def _cause(name: Cause, probability: float, particulars: str) -> LikelyCause:
     words = WORDS[name]
-    return LikelyCause(name, probability, words.what.format(particulars), words.remedy, words.look_at)
+    return LikelyCause(
+        cause=name,
+        probability=probability,
+        what=words.what.format(particulars),
+        remedy=words.remedy,
+        look_at=words.look_at,
+    )
