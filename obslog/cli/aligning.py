@@ -53,7 +53,7 @@ def stars(
         str | None, typer.Option("--tube", "-t", help="The tube.", show_default="the most used")
     ] = None,
     at: At = None,
-    syncs: Annotated[int, typer.Option("--syncs", help="How many.")] = 3,
+    syncs: Annotated[int, typer.Option("--syncs", help="How many stars to sync on.")] = 3,
     target: Annotated[
         list[str] | None, typer.Option("--target", help="Where you want to go; once for each.")
     ] = None,
@@ -142,10 +142,11 @@ def drift(
     ],
     site: Site,
     reading: Annotated[
-        float, typer.Option("--reading", min=0.01, help="How well it was judged, arcminutes.")
+        float, typer.Option("--reading", min=0.01, help="How well a drift was judged, arcminutes.")
     ] = 0.5,
     exposure: Annotated[
-        float | None, typer.Option("--exposure", help="Say how far the field turns in so many minutes.")
+        float | None,
+        typer.Option("--exposure", help="Minutes of an exposure: show how far its field would turn."),
     ] = None,
     as_json: AsJson = False,
 ) -> None:
@@ -198,7 +199,7 @@ def mistakes(
     ] = None,
     north: Annotated[float | None, typer.Option("--north", help="How far NORTH it stood, degrees.")] = None,
     landed_alt: Annotated[
-        float | None, typer.Option("--landed-alt", help="Or where the mount pointed: altitude.")
+        float | None, typer.Option("--landed-alt", help="Or where the mount pointed: altitude, degrees.")
     ] = None,
     landed_az: Annotated[float | None, typer.Option("--landed-az", help="And azimuth, degrees.")] = None,
     then: Annotated[

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli.terminal.options import AsJson
+from obslog.cli.terminal.options import AsJson, At
 from obslog.cli.terminal.state import State, state_of
 from obslog.errors import WrongInput
 from obslog.vocabulary import Step, counted
@@ -32,9 +32,7 @@ def checklist(
     context: typer.Context,
     mount: Annotated[str, typer.Argument(help="The mount.", show_default=False)],
     site: Annotated[str, typer.Option("--site", "-s", help="The site.", show_default=False)],
-    at: Annotated[
-        str | None, typer.Option("--at", help="When: 21:40 tonight, or a full instant.", show_default="now")
-    ] = None,
+    at: At = None,
     member: Annotated[str | None, typer.Option("--member", help="Who sets it up.")] = None,
     short: Annotated[bool, typer.Option("--short", help="Titles, values and snags only.")] = False,
     tick: Annotated[

@@ -22,7 +22,7 @@ app = typer.Typer(
 
 Site = Annotated[str, typer.Option("--site", "-s", help="The site.", show_default=False)]
 Object = Annotated[
-    list[str], typer.Argument(metavar="OBJECT", help="A star, object, planet.", show_default=False)
+    list[str], typer.Argument(metavar="OBJECT", help="A star, object or planet.", show_default=False)
 ]
 
 
@@ -52,7 +52,7 @@ def when(
     words: Object,
     site: Site,
     at: At = None,
-    above: Annotated[float, typer.Option("--above", help="The altitude it should have, degrees.")] = 30.0,
+    above: Annotated[float, typer.Option("--above", help="At least this high, degrees.")] = 30.0,
     as_json: AsJson = False,
 ) -> None:
     """When something rises, passes the meridian and sets, and when it is best seen: tonight and through the year."""
@@ -105,7 +105,7 @@ def pole(context: typer.Context, site: Site, at: At = None, as_json: AsJson = Fa
 def find(
     context: typer.Context,
     words: Annotated[list[str], typer.Argument(metavar="TEXT", help="Part of a name.", show_default=False)],
-    most: Annotated[int, typer.Option("--most", min=1, help="How many.")] = 20,
+    most: Annotated[int, typer.Option("--most", min=1, help="At most this many.")] = 20,
     as_json: AsJson = False,
 ) -> None:
     """Look for stars and objects by part of a name or a designation."""

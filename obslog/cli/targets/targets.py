@@ -27,9 +27,10 @@ def targets(
     site: Annotated[str, typer.Option("--site", "-s", help="The site.", show_default=False)],
     at: At = None,
     mount: Annotated[
-        str | None, typer.Option("--mount", "-m", help="The mount: order by its sides, chance to land.")
+        str | None,
+        typer.Option("--mount", "-m", help="The mount: its sides, and the chance that it lands."),
     ] = None,
-    tube: Annotated[str | None, typer.Option("--tube", help="The tube: how faint it shows.")] = None,
+    tube: Annotated[str | None, typer.Option("--tube", help="The tube: how faint a star it shows.")] = None,
     eyepiece: Annotated[
         str | None, typer.Option("--eyepiece", "-e", help="The eyepiece: its field, with --tube.")
     ] = None,
@@ -37,7 +38,7 @@ def targets(
         str | None,
         typer.Option(
             "--list",
-            help="messier, caldwell, or a file with a name a line.",
+            help="messier, caldwell, or a file with one name a line.",
             show_default="all objects, Moon and planets",
         ),
     ] = None,
@@ -50,9 +51,9 @@ def targets(
     not_seen_by: Annotated[
         str | None, typer.Option("--not-seen-by", help="Leave out what this member has seen.")
     ] = None,
-    above: Annotated[float, typer.Option("--above", help="The altitude it should have, degrees.")] = 30.0,
-    most: Annotated[int, typer.Option("--most", min=1, max=1000, help="How many.")] = 20,
-    minutes: Annotated[float, typer.Option("--minutes", help="The time for each.")] = 10.0,
+    above: Annotated[float, typer.Option("--above", help="At least this high, degrees.")] = 30.0,
+    most: Annotated[int, typer.Option("--most", min=1, max=1000, help="At most this many.")] = 20,
+    minutes: Annotated[float, typer.Option("--minutes", help="Minutes for each.")] = 10.0,
     as_json: AsJson = False,
 ) -> None:
     """What to look at tonight, in an order that follows the sky westward.

@@ -10,7 +10,7 @@ from obslog.club.checklist.step_guides import steps_for
 from obslog.club.night.open_night import Where, open_setup
 from obslog.club.register.observing_site import zone_or_utc
 from obslog.club.register.typed_values import written
-from obslog.errors import WrongInput
+from obslog.errors import WrongInput, quoted
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member, Mount, Site, Tick
@@ -28,7 +28,7 @@ class NoSuchStep(WrongInput):
     def __init__(self, step: Step, mount: str) -> None:
         super().__init__(
             f"A set-up of {mount} has no step {step}.",
-            f"See its steps: obslog checklist {mount!r} --site SITE",
+            f"See its steps: obslog checklist {quoted(mount)} --site SITE",
         )
 
 
