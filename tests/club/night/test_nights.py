@@ -45,7 +45,7 @@ def test_a_night_does_not_end_before_its_last_entry(club: Database, now: datetim
 
 
 def test_a_night_has_the_date_of_its_evening_also_after_midnight(club: Database, now: datetime) -> None:
-    page = start_night(club, "heron meadow", now + timedelta(hours=5))
+    page = start_night(club, "mill field", now + timedelta(hours=5))
     assert (page.night, page.site, page.open, page.started) == (
         date(2026, 3, 2),
         "Mill Field",
@@ -164,9 +164,7 @@ def test_a_night_past_its_noon_takes_nothing_without_a_time(evening: Database, n
 
 
 def test_notes_people_and_readings_are_added_to_a_night(evening: Database, now: datetime) -> None:
-    note_night(
-        evening, OPEN, now, present=["Bram Ostler", "ada quill"], sky=[read_sky("antoniadi 2")], note="dew"
-    )
+    note_night(evening, OPEN, now, present=["Bram Ostler", "ines"], sky=[read_sky("antoniadi 2")], note="dew")
     page = note_night(evening, OPEN, now, sky=[read_sky("sky-meter 21.3")], note="fox")
     assert page.present == ["Ines", "Bram Ostler"]
     assert page.sky == [Reading(SkyScale.ANTONIADI, 2.0), Reading(SkyScale.SKY_METER, 21.3)]

@@ -52,7 +52,7 @@ def put(
 
 
 def only(database: Database) -> SetupHistory:
-    (setup,) = mount_history(database, "juniper").setups
+    (setup,) = mount_history(database, "heron").setups
     return setup
 
 

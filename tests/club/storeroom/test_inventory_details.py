@@ -28,7 +28,7 @@ def line_of(club: Database, name: str) -> StoreLine:
 
 
 def test_only_what_is_given_changes(club: Database, now: datetime) -> None:
-    write_paper(club, "juniper", {"tag": " M-01 ", "value": 900.0, "acquired": Acquired.GIFT}, now)
+    write_paper(club, "heron", {"tag": " M-01 ", "value": 900.0, "acquired": Acquired.GIFT}, now)
     write_paper(club, "Heron", {"value": 950.0, "place": "trunk"}, now)
     line = line_of(club, "Heron")
     assert (line.tag, line.value, line.place, line.acquired) == ("M-01", 950, "trunk", Acquired.GIFT)

@@ -42,7 +42,7 @@ def kit(club: Database, now: datetime) -> Database:
 
 
 def test_a_loan_is_due_by_the_clubs_rule(kit: Database, now: datetime) -> None:
-    page = lend(kit, "evening kit", "ada quill", now)
+    page = lend(kit, "evening kit", "ines", now)
     assert (page.loan.what, page.loan.member) == ("Evening kit", ADA)
     assert (page.loan.due_on - page.loan.out_on).days == 28
     assert [part.part for part in page.parts] == PARTS
@@ -95,7 +95,7 @@ def test_differences_between_out_and_in_are_shown(kit: Database, now: datetime) 
     lend(kit, "Evening kit", ADA, now, all_good=True)
     later = now + timedelta(days=10)
     lost, bent = (Condition.MISSING, "left in the grass"), (Condition.DAMAGED, "a bent screw")
-    page = take_back(kit, "Evening kit", later, conditions={"wide 25": lost, "juniper": bent}, all_good=True)
+    page = take_back(kit, "Evening kit", later, conditions={"wide 25": lost, "heron": bent}, all_good=True)
     assert {part.part: part.differs for part in page.parts} == {
         "Heron": "good -> damaged",
         "Long tube": None,

@@ -13,7 +13,7 @@ from obslog.times import FutureDate
 
 def test_a_service_is_kept_as_it_was_told(club: Database, now: datetime) -> None:
     line = add_service(
-        club, "mount", "juniper", " worm greased ", now, on=date(2026, 2, 1), mechanical=True, by="ada quill"
+        club, "mount", "heron", " worm greased ", now, on=date(2026, 2, 1), mechanical=True, by="ines"
     )
     assert (line.kind, line.name, line.done_on) == ("mount", "Heron", date(2026, 2, 1))
     assert (line.text, line.mechanical, line.by) == ("worm greased", True, "Ines")
@@ -33,7 +33,7 @@ def test_services_are_listed_newest_first(club: Database, now: datetime) -> None
     for day, name in ((1, "Heron"), (20, "Bracken"), (10, "Heron")):
         add_service(club, "mount", name, f"day {day}", now, on=date(2026, 2, day))
     assert [line.text for line in list_services(club)] == ["day 20", "day 10", "day 1"]
-    assert [line.text for line in list_services(club, name="juniper")] == ["day 10", "day 1"]
+    assert [line.text for line in list_services(club, name="heron")] == ["day 10", "day 1"]
 
 
 def test_a_service_in_the_future_is_refused(club: Database, now: datetime) -> None:

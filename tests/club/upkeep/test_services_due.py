@@ -113,7 +113,7 @@ def test_a_task_of_the_routine_is_due_by_its_interval_once_it_was_noted(
     served(club, now, date(2025, 3, 2), tasks=["Grease"])
     assert due_on(club, date(2026, 3, 1)) == []
     assert due_on(club, date(2026, 3, 2)) == [("Heron", Basis.ROUTINE)]
-    states = {state.task.task: state for state in routine_page(club, "juniper", date(2026, 3, 2)).states}
+    states = {state.task.task: state for state in routine_page(club, "heron", date(2026, 3, 2)).states}
     assert (states["grease"].due, states["grease"].due_on) == (True, date(2026, 3, 2))
     assert states["backlash"].last_on is None
     with club.read() as session:
