@@ -8,6 +8,11 @@ SUN_CAUTION = (
 )
 
 
+def counted(number: int, one: str, many: str | None = None) -> str:
+    """`1 loan`, `3 loans`."""
+    return f"{number} {one if number == 1 else many or one + 's'}"
+
+
 class MountType(StrEnum):
     GERMAN = "german"
     FORK = "fork"

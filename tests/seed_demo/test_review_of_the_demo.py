@@ -54,7 +54,7 @@ def test_a_sound_mount_with_a_bad_name_is_ready(found: Review) -> None:
     assert grumble.effect is not None
     assert grumble.effect.low > 1  # its landings alone would convict it
     assert grumble.status is Status.READY
-    assert "not by its own fault" in grumble.reasons[0].words
+    assert "the mount is not at fault" in grumble.reasons[0].words
 
 
 def test_a_poor_mount_with_a_good_name_is_for_service(found: Review) -> None:
@@ -62,12 +62,12 @@ def test_a_poor_mount_with_a_good_name_is_for_service(found: Review) -> None:
     heron = named(found, "Silver Heron")
     assert SCATTER["Silver Heron"] > 4
     assert heron.status is Status.SERVICE
-    assert "hide part of it" in heron.reasons[0].words
+    assert "careful users mask part of the fault" in heron.reasons[0].words
 
 
 def test_the_wearing_mount_is_for_service(found: Review) -> None:
     bramble = named(found, "Bramble")
-    growth = bramble.reasons[0].evidence
+    growth = bramble.reasons[0].numbers
     assert bramble.status is Status.SERVICE
     assert "grows" in bramble.reasons[0].words
     assert (
@@ -95,7 +95,7 @@ def test_the_lost_eyepiece_is_missed_from_its_box(found: Review, demo: Database)
     assert named(found, LOST_EYEPIECE).status is Status.OUT
     box = named(found, LENDING_BOX)
     assert box.status is Status.WATCH
-    assert any(f"{LOST_EYEPIECE} is missing since" in reason.words for reason in box.reasons)
+    assert any(f"{LOST_EYEPIECE} has been missing since" in reason.words for reason in box.reasons)
     assert not show_kit(demo, LENDING_BOX).complete
 
 
@@ -141,5 +141,5 @@ def test_what_is_written_off_is_not_in_the_store(demo: Database) -> None:
 
 
 def test_shares_add_up_to_one(found: Review) -> None:
-    assert set(found.attribution) == {"mount", "observer", "site", "rest"}
-    assert_allclose(sum(share.share for share in found.attribution.values()), 1)
+    assert set(found.shares) == {"mount", "observer", "site", "rest"}
+    assert_allclose(sum(share.value for share in found.shares.values()), 1)

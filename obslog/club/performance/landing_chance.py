@@ -3,11 +3,11 @@
 from dataclasses import dataclass
 
 import numpy as np
-from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.performance.landing_errors import load_landings
-from obslog.records.tables.logbook_tables import Mount, Service
+from obslog.club.performance.mechanical_services import mechanical_services
+from obslog.records.tables.logbook_tables import Mount
 from obslog.trends.landings.landing_scale import chance_inside
 
 NEWEST_SETUPS = 12
@@ -30,12 +30,8 @@ def landing_chance(session: Session, mount: Mount, field_arcmin: float) -> Landi
     Its interval is from the scatter of the set-ups (Student's t); with one set-up, from that set-up's own landings.
     """
     landings = load_landings(session, mount.id)
-    serviced = session.scalar(
-        select(Service.done_on)
-        .where(Service.equipment_id == mount.id, Service.mechanical)
-        .order_by(Service.done_on.desc())
-        .limit(1)
-    )
+    services = mechanical_services(session, [mount.id]).get(mount.id, [])
+    serviced = services[-1] if services else None
     known = [
         place
         for place, setup in enumerate(landings.setups)

@@ -6,11 +6,11 @@ from datetime import date
 from sqlalchemy import select
 
 from obslog.club.performance.mount_fits import MountFits
-from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced, SetupLabel
+from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
 from obslog.pointing.joint_fit.fit import NothingMeasured
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Mount
-from obslog.values import Estimate
+from obslog.values import Estimate, SetupId
 from obslog.vocabulary import MountType
 
 
@@ -23,7 +23,7 @@ class PolarRecord:
 
     mount: str
     mount_type: MountType
-    separations: list[tuple[SetupLabel, Estimate]]
+    separations: list[tuple[SetupId, Estimate]]
     altitude_errors_arcmin: list[float]
 
 
