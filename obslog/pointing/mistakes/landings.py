@@ -91,7 +91,7 @@ def _of_time(stars: FirstStars, situation: Situation) -> Iterator[Supposed]:
 
     def by_clock(score: FloatArray) -> str:
         mean, sd = _mean_and_sd(minutes, score)
-        return f"{abs(mean):.0f} +- {max(sd, 1.0):.0f} minutes {'fast' if mean > 0 else 'slow'}"
+        return f"{abs(mean):.0f} ± {max(sd, 1.0):.0f} minutes {'fast' if mean > 0 else 'slow'}"
 
     shifts = minutes / 60.0 * SIDEREAL_DEG_PER_HOUR
     yield Supposed("clock", _normalised(share), _west_of(stars, situation, shifts), by_clock)
@@ -158,7 +158,7 @@ def _of_home(stars: FirstStars, situation: Situation) -> Iterator[Supposed]:
 
     def by_home(score: FloatArray) -> str:
         mean, sd = _mean_and_sd(second_deg, score)
-        return f"{abs(mean):.1f} +- {max(sd, 0.1):.1f} degrees"
+        return f"{abs(mean):.1f}° ± {max(sd, 0.1):.1f}°"
 
     yield Supposed("declination zero", share, raised, by_home)
     names = ["90", "90", "180"]
@@ -181,7 +181,7 @@ def _of_axis(stars: FirstStars, situation: Situation) -> Iterator[Supposed]:
         far = "to the {}" if situation.mount_type is MountType.ALTAZ else "too {}"
         ends = ("north", "south") if situation.mount_type is MountType.ALTAZ else ("high", "low")
         level = far.format(ends[0] if up > 0 else ends[1])
-        return f"{abs(up):.0f} deg {level}, {abs(side):.0f} deg to the {'east' if side > 0 else 'west'}"
+        return f"{abs(up):.0f}° {level}, {abs(side):.0f}° to the {'east' if side > 0 else 'west'}"
 
     yield Supposed("polar axis", _normalised(share), directions, by_axis)
 

@@ -78,7 +78,7 @@ WORDS: dict[str, MistakeWords] = {
     "degrees and minutes": MistakeWords(
         4.0,
         "degrees and minutes given for decimal degrees, or the reverse, in the {}",
-        "Give the place again: 0.50 degrees are 30 minutes.",
+        "Give the place again: 0.50° is 30 minutes.",
         "Whether the controller shows minutes (up to 59) or decimals.",
     ),
     "latitude": MistakeWords(
@@ -90,12 +90,12 @@ WORDS: dict[str, MistakeWords] = {
     "declination zero": MistakeWords(
         8.0,
         "the declination axis did not start from its home position: {} off",
-        "Put the tube along the polar axis, declination reading 90, and start again.",
+        "Put the tube along the polar axis, declination reading 90°, and start again.",
         "After a flip the star misses by as much the other way.",
     ),
     "hour axis home": MistakeWords(
         5.0,
-        "the first axis did not start from its home position: {} degrees off",
+        "the first axis did not start from its home position: {}° off",
         "Put the mount in its home position (bar down; a base with its tube north), start again.",
         "Which way the counterweight points in the home position.",
     ),
@@ -115,7 +115,7 @@ WORDS: dict[str, MistakeWords] = {
         8.0,
         "the polar axis (or the base) is grossly off: about {}",
         "Point the axis at the pole again; check the latitude scale, the compass and the level.",
-        "Whether the pole star stands in the polar scope or in the finder at declination 90.",
+        "Whether the pole star stands in the polar scope or in the finder at declination 90°.",
     ),
     "equinox": MistakeWords(
         2.0,

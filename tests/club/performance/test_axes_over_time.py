@@ -134,7 +134,7 @@ def test_changes_come_back_within_their_uncertainty_over_many_clubs() -> None:
             for c, t in zip(changes, true, strict=True)
             if c.change_arcmin.determined
         ]
-    # 180 standard normal values: mean 0 +- 0.075, rms 1 +- 0.053; three of these each way.
+    # 180 standard normal values: mean 0 ± 0.075, rms 1 ± 0.053; three of these each way.
     assert len(scores) > 150
     assert abs(np.mean(scores)) < 0.23
     assert 0.84 < np.sqrt(np.mean(np.square(scores))) < 1.16

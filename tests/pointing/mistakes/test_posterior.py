@@ -94,7 +94,7 @@ def test_a_declination_zero_turns_the_other_way_across_the_pier():
     stars = FirstStars(stars.hour_angle_deg, stars.dec_deg, stars.ra_deg, stars.tube_west, landed)
     first = likely_causes(stars, situation(), sky())[0]
     assert first.cause == "declination zero"
-    found = re.search(r"(\d+\.\d) \+- (\d+\.\d) degrees", first.what)
+    found = re.search(r"(\d+\.\d)° ± (\d+\.\d)°", first.what)
     assert float(found[1]) == pytest.approx(7.0, abs=0.2)
 
 
@@ -120,7 +120,7 @@ def test_minutes_of_the_clock_are_fitted():
         for cause in likely_causes(stars, situation(), sky(), ordinary_deg=0.3)
         if cause.cause == "clock"
     ]
-    assert clock.what.startswith("the clock is 37 +- ")
+    assert clock.what.startswith("the clock is 37 ± ")
     assert clock.what.endswith("fast")
 
 
