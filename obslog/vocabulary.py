@@ -4,7 +4,7 @@ from enum import StrEnum
 
 SUN_CAUTION = (
     "Never point a telescope or finder toward the Sun without a proper filter over the front. "
-    "Local rules and qualified people come first."
+    "Follow local rules; if in doubt ask somebody qualified."
 )
 
 
