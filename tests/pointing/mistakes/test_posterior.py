@@ -172,7 +172,7 @@ def test_a_gross_polar_axis_is_found_with_several_stars():
     stars = first_stars(["Arcturus", "Regulus", "Vega", "Spica"], turned, ordinary_deg=0.2)
     causes = likely_causes(stars, situation(), sky(), ordinary_deg=0.5)
     assert causes[0].cause == "polar axis"
-    assert "7 deg to the east" in causes[0].what
+    assert "7° to the east" in causes[0].what
 
 
 def test_the_club_s_own_record_moves_the_probabilities():
