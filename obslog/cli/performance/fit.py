@@ -90,7 +90,7 @@ def _show(state: State, found: "MountFit", most: int) -> None:
     screen.line()
     newest = found.setups[-most:]
     screen.table(
-        ["night", "set-up", "altitude '", "azimuth '", "from pole '", "arrivals", "rms '", "doubtful"],
+        ["night", "set-up", "altitude", "azimuth", "from pole", "arrivals", "rms", "doubtful"],
         [
             [
                 s.setup.night, s.setup.setup, _cell(s.polar_altitude_arcmin), _cell(s.polar_azimuth_arcmin),
@@ -106,7 +106,8 @@ def _show(state: State, found: "MountFit", most: int) -> None:
         )
     _show_suspects(state, found, {s.setup.key for s in newest})
     screen.note(
-        "Polar axis in arcminutes: + too high, + too far east; empty where the arrivals do not determine it."
+        "Polar axis in arcminutes: + too high, + too far east; empty where the arrivals do not determine it. "
+        "rms: what the fit leaves, per axis."
     )
     if found.left_out:
         names = ", ".join(f"{name} ({count})" for name, count in found.left_out.items())

@@ -150,7 +150,7 @@ def _service_words(service: "Serviced") -> str:
         return f"{what}: too few set-ups before or after it to say what it did"
     factor = service.factor
     return (
-        f"{what}: landing error times {factor.value:.2f} after it ({ends_words(factor)}); "
+        f"{what}: landing error changed by a factor of {factor.value:.2f} ({ends_words(factor)}); "
         f"probability that it helped: {chance_words(service.helped)}"
     )
 

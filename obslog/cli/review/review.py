@@ -16,7 +16,7 @@ MEANINGS = {
     "service": ", most used in the last year first",
     "watch": "",
     "out": "",
-    "ready": " (times: landing error beside the club's average)",
+    "ready": " (beside a mount: its landing error, the club's average being 1)",
     "retired": "",
 }
 
@@ -93,7 +93,7 @@ def _show_all(state: State, found: "Review") -> None:
         screen.line(f"{status.capitalize()}{MEANINGS[status]}", style="bold")
         told = [item for item in items if item.reasons]
         for item in told:
-            screen.line(f"{item.name} ({item.kind}){_lands(item)}", indent=2)
+            screen.line(f"{item.name} ({item.kind}){_lands_in_full(item)}", indent=2)
             more = f" (and {len(item.reasons) - 1} more)" if len(item.reasons) > 1 else ""
             screen.line(f"{item.reasons[0].words}{more}", indent=4)
         for kind in dict.fromkeys(item.kind for item in items):
@@ -105,7 +105,11 @@ def _show_all(state: State, found: "Review") -> None:
 
 
 def _lands(item: "Reviewed") -> str:
-    return f" {item.effect.value:.2f} times" if item.effect else ""
+    return f" {item.effect.value:.2f}" if item.effect else ""
+
+
+def _lands_in_full(item: "Reviewed") -> str:
+    return f", landing error {item.effect.value:.2f} times the club's average" if item.effect else ""
 
 
 def _show_one(state: State, item: "Reviewed") -> None:

@@ -98,7 +98,7 @@ def growth_words(slope: Interval, unit: str | None = None) -> str:
     if unit is not None:
         return f"{slope.value:+.2f} {unit} a year ({ends_words(slope, '+.2f')})"
     factor = factor_of(slope)
-    return f"times {factor.value:.2f} a year ({ends_words(factor)})"
+    return f"a factor of {factor.value:.2f} a year ({ends_words(factor)})"
 
 
 def _judged_again(trend: Trend, p: float, mounts: int) -> Trend:
@@ -143,7 +143,7 @@ def _dependence_reasons(yearly: Season | None, warmth: Dependence | None, unit: 
 
 
 def _change_words(change: float, unit: str | None) -> str:
-    return f"times {np.exp(change):.2f}" if unit is None else f"{change:+.2f} {unit}"
+    return f"a factor of {np.exp(change):.2f}" if unit is None else f"{change:+.2f} {unit}"
 
 
 def _slope_words(found: Dependence, unit: str | None) -> str:

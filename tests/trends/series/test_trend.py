@@ -38,7 +38,7 @@ def test_a_dependence_on_temperature_is_said() -> None:
     warmth = 10 + 8 * default_rng(2).normal(size=36)
     values = 0.05 * warmth + 0.2 * default_rng(3).normal(size=36)
     reasons = trend_of(YEARS, values, temperature_c=warmth).reasons
-    assert any("follows the temperature: times 1." in reason for reason in reasons)
+    assert any("follows the temperature: a factor of 1." in reason for reason in reasons)
 
 
 def test_what_a_service_mended_no_longer_counts() -> None:
