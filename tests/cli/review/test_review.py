@@ -25,7 +25,9 @@ def shape(value: Any) -> str:
 
 
 def test_reasons_are_text_in_every_document_of_the_review(mended: Program) -> None:
-    mended.must("service", "add", "Alder", "new clutch", "--on", str(NIGHTS[-1]), "--mechanical")  # too few since
+    mended.must(
+        "service", "add", "Alder", "new clutch", "--on", str(NIGHTS[-1]), "--mechanical"
+    )  # too few since
     every = {item["name"]: item for item in mended.document("review")["items"]}
     found: dict[str, set[str]] = {}
     for name in ("Mended", "Alder", "Long tube"):
