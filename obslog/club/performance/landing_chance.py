@@ -1,11 +1,13 @@
 """How likely a mount's go-to puts an object into a field, from the landings it has on record."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 
 import numpy as np
 from sqlalchemy.orm import Session
 
-from obslog.club.performance.landing_errors import load_landings
+from obslog.club.performance.landing_errors import Landings, load_landings
 from obslog.club.performance.mechanical_services import mechanical_services
 from obslog.records.tables.logbook_tables import Mount
 from obslog.trends.landings.landing_scale import chance_inside
@@ -29,8 +31,14 @@ def landing_chance(session: Session, mount: Mount, field_arcmin: float) -> Landi
 
     Its interval is from the scatter of the set-ups (Student's t); with one set-up, from that set-up's own landings.
     """
-    landings = load_landings(session, mount.id)
-    services = mechanical_services(session, [mount.id]).get(mount.id, [])
+    services = mechanical_services(session, [mount.id]).get(mount.id, ())
+    return chance_of_landing(load_landings(session, mount.id), services, field_arcmin)
+
+
+def chance_of_landing(
+    landings: Landings, services: Sequence[date], field_arcmin: float
+) -> LandingChance | None:
+    """The same from a mount's landings and the days of its mechanical services in order."""
     serviced = services[-1] if services else None
     known = [
         place

@@ -63,7 +63,7 @@ class Effect:
         return str(self.level)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Attribution:
     """Components by factor, with `rest`; effects by factor; the club's level; the variance that few arrivals make."""
 
@@ -109,17 +109,15 @@ def attribute(
     effects: dict[str, tuple[Effect, ...]] = dict.fromkeys(factors, ())
     for place, factor in enumerate(seen):
         effects[factor] = _effects(found, place, codes[factor], factor, levels[factor])
+    level_sd = float(np.sqrt(found.fixed_covariance[0, 0]))
+    names = {factor: [str(level) for level in found_levels] for factor, found_levels in levels.items()}
     return Attribution(
-        _components(list(factors), seen, variances, found.share_sd, int(y.size)),
-        effects,
-        Estimate(float(found.fixed[0]), float(np.sqrt(found.fixed_covariance[0, 0])), int(y.size), True),
-        float(np.mean(sd**2)),
-        tuple(
-            confounded_levels(
-                codes, {factor: [str(one) for one in found] for factor, found in levels.items()}
-            )
-        ),
-        int(y.size),
+        components=_components(list(factors), seen, variances, found.share_sd, int(y.size)),
+        effects=effects,
+        level=Estimate(float(found.fixed[0]), level_sd, int(y.size), True),
+        counting_variance=float(np.mean(sd**2)),
+        confounded=tuple(confounded_levels(codes, names)),
+        count=int(y.size),
     )
 
 

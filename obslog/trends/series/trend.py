@@ -26,7 +26,7 @@ from obslog.vocabulary import counted
 Array = NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Trend:
     """What a series of logarithms did: the slope since the last restart, the verdict on it and the reasons.
 
@@ -74,7 +74,17 @@ def trend_of(
         *_slope_reasons(slope, verdict, count, since > 0, unit),
         *_dependence_reasons(yearly, warmth, unit),
     )
-    return Trend(slope, verdict, reasons, count, since, tuple(before), alarms, yearly, warmth)
+    return Trend(
+        slope=slope,
+        verdict=verdict,
+        reasons=reasons,
+        count=count,
+        since=since,
+        earlier=tuple(before),
+        alarms=alarms,
+        season=yearly,
+        temperature=warmth,
+    )
 
 
 def judged_together(trends: Sequence[Trend]) -> list[Trend]:

@@ -7,6 +7,7 @@ import pytest
 
 from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
+from obslog.club.performance.polar_record import polar_records
 from obslog.club.performance.snapshot import read_snapshot
 from obslog.club.register import named_records
 from obslog.club.upkeep.services import add_service
@@ -29,6 +30,15 @@ def test_the_fit_of_a_snapshot_is_that_of_the_database(sqlite_database: Database
         assert placed.era_since == [placed.setups[0].night, date(2026, 3, 10), date(2026, 3, 20)]
         assert fit.noise_arcmin == expected_fit.noise_arcmin
         np.testing.assert_array_equal(fit.residual_east_arcmin, expected_fit.residual_east_arcmin)
+
+
+def test_the_polar_record_of_a_snapshot_is_that_of_the_database(sqlite_database: Database) -> None:
+    take_in(sqlite_database, "german_one_sync")
+    with sqlite_database.read() as session:
+        snapshot = read_snapshot(session)
+    (record,) = polar_records(snapshot, NOW.date()).values()
+    assert record == polar_records(sqlite_database, NOW.date())["Heron"]
+    assert [setup.key for setup, _ in record.separations] == [s.key for s in snapshot.landings().setups]
 
 
 def test_a_snapshot_refuses_what_the_database_refuses(sqlite_database: Database) -> None:
