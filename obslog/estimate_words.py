@@ -72,6 +72,12 @@ def chance_cell(chance: float) -> str:
     return chance_words(chance).replace("less than", "<").replace("more than", ">")
 
 
+def chance_interval_words(chance: Interval) -> str:
+    """A probability with its interval: `77 % (95 % interval 66 % to 88 %)`."""
+    low, high = (None if end is None else 100 * end for end in (chance.low, chance.high))
+    return interval_words(Interval(100 * chance.value, low, high, chance.count), ".0f", " %")
+
+
 def estimate_document(
     estimate: Estimate, value: str = "value_arcmin", sd: str = "sd_arcmin", *, determined: bool = True
 ) -> Document:

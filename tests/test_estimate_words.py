@@ -6,6 +6,7 @@ import pytest
 
 from obslog.estimate_words import (
     chance_cell,
+    chance_interval_words,
     chance_words,
     ends_words,
     estimate_document,
@@ -67,6 +68,7 @@ def test_a_chance_is_never_certain_but_a_share_may_be_all() -> None:
         "less than 1 %", "less than 1 %", "38 %", "more than 99 %", "more than 99 %",
     ]  # fmt: skip
     assert [chance_cell(chance) for chance in (0, 0.38, 1)] == ["< 1 %", "38 %", "> 99 %"]
+    assert chance_interval_words(Interval(0.77, 0.664, None, 5)) == "77 % (95 % interval from 66 %)"
     assert [percent_words(share) for share in (0, 0.384, 1)] == ["0 %", "38 %", "100 %"]
 
 

@@ -11,18 +11,16 @@ from obslog.club.performance.landing_errors import Landings, load_landings
 from obslog.club.performance.mechanical_services import mechanical_services
 from obslog.records.tables.logbook_tables import Mount
 from obslog.trends.landings.landing_scale import chance_inside
+from obslog.values import Interval
 
 NEWEST_SETUPS = 12
 
 
 @dataclass(frozen=True, slots=True)
 class LandingChance:
-    """The chance of landing in a field, the ends of its 95 % interval (None where not bounded), and how it is known."""
+    """The chance of landing in a field, from so many set-ups, and the number of their arrivals."""
 
-    chance: float
-    low: float | None
-    high: float | None
-    setups: int
+    inside: Interval
     arrivals: int
 
 
@@ -56,9 +54,10 @@ def chance_of_landing(
             None if end is None else float(chance_inside(end, field_arcmin))
             for end in ((one.high, one.low) if one else (None, None))
         )
-        return LandingChance(mean, low, high, 1, arrivals)
+        return LandingChance(Interval(mean, low, high, 1), arrivals)
     reach = _student_t(len(known) - 1) * float(chances.std(ddof=1)) / len(known) ** 0.5
-    return LandingChance(mean, max(mean - reach, 0.0), min(mean + reach, 1.0), len(known), arrivals)
+    inside = Interval(mean, max(mean - reach, 0.0), min(mean + reach, 1.0), len(known))
+    return LandingChance(inside, arrivals)
 
 
 def _student_t(freedom: int) -> float:
