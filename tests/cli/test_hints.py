@@ -12,7 +12,7 @@ from tests.cli.source_texts import KIND, PAGES, ROOT, SOURCES, texts
 
 KINDS = ("site", "member", "mount", "tube", "eyepiece", "item", "kit")
 OPTION = re.compile(r"(?<![\w-])--[a-z][a-z-]+")
-PROSE = ("obslog database", "obslog on this machine")
+PROSE = ("obslog database", "obslog on this machine", "obslog command that")
 CODE = re.compile(r"import (?!arrivals)")
 NO_OPTIONS_OF_OURS = {
     "--strict": "mypy",

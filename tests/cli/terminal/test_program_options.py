@@ -16,6 +16,7 @@ ANY_STYLE = re.compile(r"\x1b\[([0-9;]*)m")
 @pytest.fixture
 def terminal(in_club: Program, monkeypatch: pytest.MonkeyPatch) -> Terminal:
     monkeypatch.setenv("TERM", "xterm-256color")
+    monkeypatch.setenv("COLORTERM", "truecolor")  # Rich remembers how it first wrote a colour
     monkeypatch.delenv("NO_COLOR", raising=False)
     screen = Terminal()
     in_club.terminal = screen
@@ -42,7 +43,7 @@ def test_without_red_help_has_no_colour(in_club: Program, terminal: Terminal) ->
 
 def test_the_database_is_named_behind_a_command(in_club: Program, tmp_path: Path) -> None:
     other = tmp_path / "other.db"
-    assert [m["name"] for m in in_club.document("member", "list")] == ["Ines"]
+    assert [m["name"] for m in in_club.document("member", "list")] == ["Bram Ostler", "Ines"]
     assert in_club.document("member", "list", "--db", str(other)) == []
     assert in_club.document("member", "list", f"--db={other}") == []
     assert other.exists()
