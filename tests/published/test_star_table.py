@@ -15,9 +15,9 @@ def degrees(sign: int, d: int, m: int, s: float) -> float:
 @pytest.mark.parametrize(
     ("name", "ra_hours", "dec_deg", "tolerance_arcsec"),
     [
-        # Hipparcos Catalogue (ESA SP-1200, 1997), J2000, as quoted in section 4 of the project's check list.
+        # The Hipparcos and Tycho Catalogues (ESA SP-1200, 1997), HIP 11767, moved to J2000; from memory.
         ("Polaris", (2, 31, 49.09456), (1, 89, 15, 50.7923), 0.01),
-        # From memory: the same catalogue as quoted by SIMBAD.
+        # The same catalogue as quoted by SIMBAD; from memory.
         ("Vega", (18, 36, 56.33635), (1, 38, 47, 1.2802), 0.02),
         ("Arcturus", (14, 15, 39.67207), (1, 19, 10, 56.6730), 0.05),
         # Meeus, Astronomical Algorithms (1998), example 17.a, rounded to 0.1 s.
@@ -38,7 +38,8 @@ def test_places_at_j2000(
 
 
 def test_motion_and_parallax_of_polaris() -> None:
-    # Section 4 of the check list: pm +44.48 and -11.85 mas a year, parallax 7.54 mas.
+    # F. van Leeuwen, Hipparcos, the New Reduction (2007), HIP 11767: proper motion +44.48 and -11.85 mas a year,
+    # parallax 7.54 mas; from memory.
     star = find_star("Polaris")
     assert_allclose(
         [star.pm_ra_mas_per_year, star.pm_dec_mas_per_year, star.parallax_mas],
