@@ -52,7 +52,8 @@ def test_geocentric_place_of_the_sofa_star() -> None:
 
 
 def test_airless_place_of_the_sofa_star_over_its_site() -> None:
-    # Worked out with ERFA without air: azimuth 91.391613, altitude 47.236364. The cookbook's site is from memory: 5d41'54.2" W, 15d57'42.8" S, 625 m.
+    # Worked out with ERFA without air: azimuth 91.391613, altitude 47.236364. The cookbook's site is from memory:
+    # 5d41'54.2" W, 15d57'42.8" S, 625 m.
     site = Place(-(15 + 57 / 60 + 42.8 / 3600), -(5 + 41 / 60 + 54.2 / 3600), 625)
     seen = apparent_places(SOFA_STAR, SOFA_UTC, site)
     assert_allclose(seen.airless_alt_deg, 47.236364, rtol=0, atol=0.0003)

@@ -58,7 +58,8 @@ def test_pressure_and_temperature_of_novas(alt_deg: float, air: Air, degrees: fl
 
 @pytest.mark.parametrize(
     ("pole_alt_deg", "arcmin"),
-    # T. Saemundsson, Sky & Telescope 72 (1986) 70, worked out from the formula; it exceeds Bennett's by up to 0.04' here, and both exceed ERFA's.
+    # T. Saemundsson, Sky & Telescope 72 (1986) 70, worked out from the formula; it exceeds Bennett's
+    # by up to 0.04' here, and both exceed ERFA's.
     [(30, 1.75), (40, 1.21), (50, 0.85), (52, 0.79), (60, 0.59)],
 )
 def test_the_refracted_pole_stands_above_the_true_one(pole_alt_deg: float, arcmin: float) -> None:

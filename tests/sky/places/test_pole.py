@@ -19,7 +19,7 @@ def test_each_hemisphere_has_its_star() -> None:
 
 
 def test_without_air_the_distance_is_the_polar_distance() -> None:
-    # Late 2026: 37.7' mean (worked out with erfa.pmsafe and erfa.pmat06), within half an arcminute for aberration and nutation.
+    # Late 2026: 37.7' mean (worked out with erfa.pmsafe and erfa.pmat06), within 0.5' for aberration and nutation.
     polaris = pole_star(DAY, NORTH, NO_AIR)
     assert_allclose(polaris.distance_arcmin, 37.7, atol=0.5)
     assert_allclose(np.ptp(polaris.distance_arcmin), 0, atol=0.02)
@@ -29,7 +29,8 @@ def test_without_air_the_distance_is_the_polar_distance() -> None:
 
 def test_air_lifts_pole_and_star_nearly_alike() -> None:
     airless, seen = pole_star(DAY, NORTH, NO_AIR), pole_star(DAY, NORTH)
-    # Saemundsson's formula (Sky & Telescope 72 (1986) 70) gives 0.79' at 52 deg; the difference across 37' of altitude is a fiftieth of an arcminute.
+    # Saemundsson's formula (Sky & Telescope 72 (1986) 70) gives 0.79' at 52 deg; the difference across 37' of
+    # altitude is a fiftieth of an arcminute.
     assert_allclose((seen.pole_alt_deg - NORTH.lat_deg) * 60, 0.79, atol=0.03)
     assert_allclose(seen.distance_arcmin, airless.distance_arcmin, atol=0.03)
 
