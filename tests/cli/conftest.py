@@ -17,8 +17,8 @@ CLUB = [
     "site add|Mill Field|--lat 52.2 --lon 0.12 --elevation-m 20 --tz Europe/London",
     "member add|Ines|",
     "mount add|Heron|--type german --controller shift",
-    "tube add|Long tube|--aperture-mm 200 --focal-mm 1000",
-    "eyepiece add|Wide 25|--focal-mm 25 --field-deg 52",
+    "tube add|Long tube|--aperture-mm 212 --focal-mm 1000",
+    "eyepiece add|Wide 25|--focal-mm 25 --field-deg 53",
 ]
 OUTSIDE = [
     "night start|Mill Field|--with Ines",
@@ -79,8 +79,8 @@ TYPED_CLUB: list[Sequence[str]] = [
     ("member", "add", "Ines"),
     ("member", "add", "Tomasz"),
     ("mount", "add", "Heron", "--type", "german", "--controller", "shift"),
-    ("tube", "add", "Long tube", "--aperture-mm", "200", "--focal-mm", "1000"),
-    ("eyepiece", "add", "Wide 25", "--focal-mm", "25", "--field-deg", "52", "--field-stop-mm", "21.2"),
+    ("tube", "add", "Long tube", "--aperture-mm", "212", "--focal-mm", "1000"),
+    ("eyepiece", "add", "Wide 25", "--focal-mm", "25", "--field-deg", "53", "--field-stop-mm", "21.6"),
 ]
 
 
