@@ -38,9 +38,9 @@ CLUB: list[tuple[str, str, dict[str, object]]] = [
     ("mount", "Heron", {"mount_type": MountType.GERMAN, "controller": Controller.SHIFT}),
     ("mount", "Bracken", {"mount_type": MountType.FORK, "controller": Controller.MODEL}),
     ("mount", "Thistle", {"mount_type": MountType.ALTAZ, "controller": Controller.SHIFT}),
-    ("tube", "Long tube", {"aperture_mm": 200.0, "focal_mm": 1000.0}),
-    ("eyepiece", "Wide 25", {"focal_mm": 25.0, "field_deg": 52.0}),
-    ("eyepiece", "Stop 20", {"focal_mm": 20.0, "field_deg": 60.0, "field_stop_mm": 20.0}),
+    ("tube", "Long tube", {"aperture_mm": 212.0, "focal_mm": 1000.0}),
+    ("eyepiece", "Wide 25", {"focal_mm": 25.0, "field_deg": 53.0}),
+    ("eyepiece", "Stop 20", {"focal_mm": 20.0, "field_deg": 61.0, "field_stop_mm": 20.0}),
     ("item", "Lead battery", {"sort": "battery"}),
 ]
 
