@@ -1,6 +1,7 @@
 """What observing programmes ask of each entry, as plain data with its source.
 
-A programme's own pages come first: rules change, and what is here was read from the pages named.
+A programme is named by what it asks for; whose it is stands in its source. Its own pages come first: rules change,
+and what is here was read from the pages named.
 """
 
 from dataclasses import dataclass
@@ -57,17 +58,17 @@ _NEBULAE = frozenset(
 
 PROGRAMMES = (
     Programme(
-        "league-messier",
-        "Astronomical League, Messier",
+        "messier-described",
+        "Messier objects, described",
         "messier",
         (Needed.SEEING, Needed.APERTURE, Needed.POWER, Needed.DESCRIPTION),
         {"basic certificate": 70, "all": 110},
-        "tristateastronomers.org/messier.htm",
+        "Astronomical League, as told at tristateastronomers.org/messier.htm",
         remark="The description is in your own words; one copied from a book is not accepted.",
     ),
     Programme(
-        "hamilton-messier",
-        "Hamilton Amateur Astronomers, Messier",
+        "messier-in-full",
+        "Messier objects, with place, sky and optics in full",
         "messier",
         (
             Needed.PLACE,
@@ -80,12 +81,12 @@ PROGRAMMES = (
             Needed.DESCRIPTION,
         ),
         {"silver": 75, "gold": 110},
-        "amateurastronomy.org/?p=4924",
+        "Hamilton Amateur Astronomers, amateurastronomy.org/?p=4924",
         remark="Filters are told where they were used; the type of the telescope where its go-to was.",
     ),
     Programme(
-        "vermont-messier",
-        "Vermont Astronomical Society, Messier",
+        "messier-drawn",
+        "Messier objects, drawn and described, so many of each kind",
         "messier",
         (
             Needed.PLACE,
@@ -96,7 +97,7 @@ PROGRAMMES = (
             Needed.SKETCH,
         ),
         {"basic certificate": 70},
-        "vtastro.org messier-tele-cert-basic",
+        "Vermont Astronomical Society, vtastro.org messier-tele-cert-basic",
         (
             Quota("open clusters", frozenset((ObjectType.OPEN_CLUSTER,)), 10),
             Quota("globular clusters", frozenset((ObjectType.GLOBULAR_CLUSTER,)), 10),
@@ -106,12 +107,12 @@ PROGRAMMES = (
         remark="Each object is drawn and described; a cluster with nebula is counted among the nebulae here.",
     ),
     Programme(
-        "league-double-stars",
-        "Astronomical League, double stars",
+        "double-stars-drawn",
+        "Double stars, drawn",
         None,
         (Needed.PLACE, Needed.SEEING, Needed.TRANSPARENCY, Needed.APERTURE, Needed.POWER, Needed.SKETCH),
         {},
-        "sites.google.com/view/observing-logs-new, which quotes the League's rule",
+        "Astronomical League, as quoted at sites.google.com/view/observing-logs-new",
         remark="60 mm or more is advised; go-to is tolerated where the entries are clear and unhurried.",
     ),
 )
