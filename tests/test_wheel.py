@@ -42,7 +42,7 @@ def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The wheel, built from the checkout."""
     folder = tmp_path_factory.mktemp("wheel")
     run(sys.executable, "-m", "build", "--wheel", "--no-isolation", "--outdir", folder, ROOT, cwd=ROOT)
-    (built,) = folder.glob("obslog-*.whl")
+    (built,) = folder.glob("obslog_club-*.whl")
     return built
 
 
@@ -81,7 +81,7 @@ def test_the_wheel_holds_the_package_the_migrations_and_the_demo(wheel: Path) ->
 
 
 def test_the_wheel_holds_nothing_else(wheel: Path) -> None:
-    allowed = ("obslog/", f"obslog-{version()}.dist-info/")
+    allowed = ("obslog/", f"obslog_club-{version()}.dist-info/")
     assert [name for name in names_in(wheel) if not name.startswith(allowed)] == []
     assert [name for name in names_in(wheel) if "__pycache__" in name or name.endswith((".db", ".pyc"))] == []
 
@@ -92,7 +92,7 @@ def test_the_program_runs_from_anywhere(installed: Path, elsewhere: Path) -> Non
 
 
 def test_what_runs_is_what_was_installed(installed: Path, elsewhere: Path) -> None:
-    script = "import obslog, importlib.metadata as m; print(obslog.__file__, m.version('obslog'))"
+    script = "import obslog, importlib.metadata as m; print(obslog.__file__, m.version('obslog-club'))"
     place, found = run(installed / "python", "-c", script, cwd=elsewhere).split()
     assert Path(place).is_relative_to(installed.parent)
     assert found == version()
