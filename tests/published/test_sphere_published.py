@@ -31,7 +31,7 @@ def test_venus_of_meeus_counts_azimuth_from_north() -> None:
 
 
 def test_parallactic_angle_west_of_the_meridian_is_positive() -> None:
-    # Row C3: +46.595 deg, computed by erfa.hd2pa from the example above.
+    # +46.595 deg, computed by erfa.hd2pa from the example above.
     angle = parallactic_angle_deg(64.352112 / 15, VENUS_DEC_DEG, WASHINGTON.lat_deg)
     assert_allclose(angle, 46.595, rtol=0, atol=0.002)
 
