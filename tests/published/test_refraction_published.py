@@ -1,11 +1,11 @@
-"""Refraction and airmass against printed examples."""
+"""Refraction against printed examples."""
 
 import erfa
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.sky.places.refraction import Air, airless_alt_deg, airmass, refracted_alt_deg, refraction_deg
+from obslog.sky.places.refraction import Air, airless_alt_deg, refracted_alt_deg, refraction_deg
 
 STANDARD = Air(1010.0, 10.0)
 # NOVAS scales Bennett's formula by 0.28 P / (T + 273), which is one at this pressure: for the bare formula.
@@ -27,7 +27,7 @@ def test_true_altitude_of_meeus_gives_the_apparent_one() -> None:
 
 @pytest.mark.parametrize(
     ("alt_deg", "arcmin"),
-    # Computed from the printed formula: G. G. Bennett, Journal of Navigation 35 (1982) 255.
+    # Row R3, computed from the printed formula.
     [(0, 34.478), (1, 24.329), (2, 18.216), (5, 9.883), (10, 5.392), (20, 2.703), (45, 0.995)],
 )
 def test_bennett(alt_deg: float, arcmin: float) -> None:
@@ -42,7 +42,7 @@ def test_refraction_is_never_negative_at_the_zenith() -> None:
 
 @pytest.mark.parametrize(
     ("alt_deg", "air", "degrees"),
-    # Output of NOVAS C (USNO), as quoted in Skyfield's tests (test_against_novas.py).
+    # Row R6: output of NOVAS C (USNO), as quoted in Skyfield's tests.
     [
         (-1, Air(1010, 10), 0.8296919418249878),
         (-1, Air(1013.25, 25), 0.7904643394754796),
@@ -58,8 +58,7 @@ def test_pressure_and_temperature_of_novas(alt_deg: float, air: Air, degrees: fl
 
 @pytest.mark.parametrize(
     ("pole_alt_deg", "arcmin"),
-    # Computed by Saemundsson's formula (Sky & Telescope 72 (1986) 70, in Meeus ch. 16); it
-    # exceeds Bennett's by up to 0.04' here, and both exceed ERFA's.
+    # Row R10, Saemundsson's formula; it exceeds Bennett's by up to 0.04' here, and both exceed ERFA's.
     [(30, 1.75), (40, 1.21), (50, 0.85), (52, 0.79), (60, 0.59)],
 )
 def test_the_refracted_pole_stands_above_the_true_one(pole_alt_deg: float, arcmin: float) -> None:
@@ -74,11 +73,3 @@ def test_refraction_is_near_that_of_erfa() -> None:
     tangent = np.tan(np.radians(90 - seen_deg))
     expected_deg = np.degrees(tangent_a * tangent + tangent_b * tangent**3)
     assert_allclose(refraction_deg(seen_deg, STANDARD) * 60, expected_deg * 60, rtol=0, atol=0.08)
-
-
-def test_airmass_of_kasten_and_young() -> None:
-    # Computed from the formula of Kasten and Young, Applied Optics 28 (1989) 4735; the zenith is 0.9997, not 1.
-    zenith_distance = np.array([0, 30, 45, 60, 70, 75, 80, 85, 87, 88, 89])
-    expected = [0.9997, 1.1540, 1.4126, 1.9943, 2.9031, 3.8129, 5.5860, 10.3058, 15.1477, 19.4332, 26.3106]
-    assert_allclose(airmass(90 - zenith_distance), expected, rtol=0, atol=5e-4)
-    assert_allclose(airmass(0.0), 37.92, rtol=0, atol=0.01)

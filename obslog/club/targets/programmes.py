@@ -34,7 +34,7 @@ class Quota:
     number: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Programme:
     """A programme: its list, what each entry needs, how many objects for each step, and who says so."""
 
@@ -58,19 +58,19 @@ _NEBULAE = frozenset(
 
 PROGRAMMES = (
     Programme(
-        "messier-described",
-        "Messier objects, described",
-        "messier",
-        (Needed.SEEING, Needed.APERTURE, Needed.POWER, Needed.DESCRIPTION),
-        {"basic certificate": 70, "all": 110},
-        "Astronomical League, as told at tristateastronomers.org/messier.htm",
+        name="messier-described",
+        title="Messier objects, described",
+        listed="messier",
+        needs=(Needed.SEEING, Needed.APERTURE, Needed.POWER, Needed.DESCRIPTION),
+        steps={"basic certificate": 70, "all": 110},
+        source="Astronomical League, as told at tristateastronomers.org/messier.htm",
         remark="The description is in your own words; one copied from a book is not accepted.",
     ),
     Programme(
-        "messier-in-full",
-        "Messier objects, with place, sky and optics in full",
-        "messier",
-        (
+        name="messier-in-full",
+        title="Messier objects, with place, sky and optics in full",
+        listed="messier",
+        needs=(
             Needed.PLACE,
             Needed.SEEING,
             Needed.TRANSPARENCY,
@@ -80,15 +80,15 @@ PROGRAMMES = (
             Needed.POWER,
             Needed.DESCRIPTION,
         ),
-        {"silver": 75, "gold": 110},
-        "Hamilton Amateur Astronomers, amateurastronomy.org/?p=4924",
+        steps={"silver": 75, "gold": 110},
+        source="Hamilton Amateur Astronomers, amateurastronomy.org/?p=4924",
         remark="Filters are told where they were used; the type of the telescope where its go-to was.",
     ),
     Programme(
-        "messier-drawn",
-        "Messier objects, drawn and described, so many of each kind",
-        "messier",
-        (
+        name="messier-drawn",
+        title="Messier objects, drawn and described, so many of each kind",
+        listed="messier",
+        needs=(
             Needed.PLACE,
             Needed.APERTURE,
             Needed.FOCAL_LENGTH,
@@ -96,9 +96,9 @@ PROGRAMMES = (
             Needed.DESCRIPTION,
             Needed.SKETCH,
         ),
-        {"basic certificate": 70},
-        "Vermont Astronomical Society, vtastro.org messier-tele-cert-basic",
-        (
+        steps={"basic certificate": 70},
+        source="Vermont Astronomical Society, vtastro.org messier-tele-cert-basic",
+        quotas=(
             Quota("open clusters", frozenset((ObjectType.OPEN_CLUSTER,)), 10),
             Quota("globular clusters", frozenset((ObjectType.GLOBULAR_CLUSTER,)), 10),
             Quota("galaxies", frozenset((ObjectType.GALAXY,)), 15),
@@ -107,23 +107,30 @@ PROGRAMMES = (
         remark="Each object is drawn and described; a cluster with nebula is counted among the nebulae here.",
     ),
     Programme(
-        "double-stars-drawn",
-        "Double stars, drawn",
-        None,
-        (Needed.PLACE, Needed.SEEING, Needed.TRANSPARENCY, Needed.APERTURE, Needed.POWER, Needed.SKETCH),
-        {},
-        "Astronomical League, as quoted at sites.google.com/view/observing-logs-new",
+        name="double-stars-drawn",
+        title="Double stars, drawn",
+        listed=None,
+        needs=(
+            Needed.PLACE,
+            Needed.SEEING,
+            Needed.TRANSPARENCY,
+            Needed.APERTURE,
+            Needed.POWER,
+            Needed.SKETCH,
+        ),
+        steps={},
+        source="Astronomical League, as quoted at sites.google.com/view/observing-logs-new",
         remark="60 mm or more is advised; go-to is tolerated where the entries are clear and unhurried.",
     ),
 )
 
 GOOD_ENTRY = Programme(
-    "good-entry",
-    "What nearly all programmes ask for",
-    None,
-    (Needed.SEEING, Needed.TRANSPARENCY, Needed.APERTURE, Needed.POWER, Needed.DESCRIPTION),
-    {},
-    "what the rules of the programmes above have in common",
+    name="good-entry",
+    title="What nearly all programmes ask for",
+    listed=None,
+    needs=(Needed.SEEING, Needed.TRANSPARENCY, Needed.APERTURE, Needed.POWER, Needed.DESCRIPTION),
+    steps={},
+    source="what the rules of the programmes above have in common",
 )
 
 
@@ -133,5 +140,5 @@ def programme_named(name: str | None) -> Programme:
         return GOOD_ENTRY
     known = {programme.name: programme for programme in (*PROGRAMMES, GOOD_ENTRY)}
     if name.casefold() not in known:
-        raise UnknownName("programme", name, list(known), f"there are: {', '.join(known)}")
+        raise UnknownName("programme", name, list(known), see=f"Programmes: {', '.join(known)}.")
     return known[name.casefold()]

@@ -25,9 +25,9 @@ Drawn = tuple[str, float | None, float | None]
 
 def put(
     database: Database, now: datetime, arrivals: list[Drawn], night: date = FIRST, *, ordinal: int = 1,
-    site: str = "Heron Meadow", minutes: list[int] | None = None,
+    site: str = "Mill Field", minutes: list[int] | None = None,
 ) -> None:  # fmt: skip
-    """Put a set-up of Juniper on record with its arrivals (role, east, north), a minute apart or at `minutes`."""
+    """Put a set-up of Heron on record with its arrivals (role, east, north), a minute apart or at `minutes`."""
     with database.write(now) as session:
         site_id = by_name(session, Site, site).id
         record = session.query(Night).filter_by(site_id=site_id, night_of=night).one_or_none()
@@ -35,7 +35,7 @@ def put(
             record = Night(site_id=site_id, night_of=night)
             session.add(record)
             session.flush()
-        setup = Setup(night_id=record.id, mount_id=by_name(session, Mount, "Juniper").id, ordinal=ordinal)
+        setup = Setup(night_id=record.id, mount_id=by_name(session, Mount, "Heron").id, ordinal=ordinal)
         session.add(setup)
         session.flush()
         start = datetime(night.year, night.month, night.day, 20, tzinfo=now.tzinfo)
@@ -52,7 +52,7 @@ def put(
 
 
 def only(database: Database) -> SetupHistory:
-    (setup,) = mount_history(database, "juniper").setups
+    (setup,) = mount_history(database, "heron").setups
     return setup
 
 
@@ -67,13 +67,16 @@ def test_a_setup_worked_by_hand(club: Database, now: datetime) -> None:
     assert (setup.arrivals, setup.told_in_words, setup.median_arcmin) == (3, 0, 13)
     assert_allclose(setup.rms_arcmin, sqrt(273))
     # Rayleigh's scale: s^2 = 819 / (2 x 3) = 136.5; half land within s sqrt(2 ln 2).
-    assert_allclose(setup.half_land_within_arcmin, sqrt(136.5) * sqrt(2 * log(2)))
+    assert setup.half_arcmin is not None
+    assert_allclose(setup.half_arcmin.value, sqrt(136.5) * sqrt(2 * log(2)))
     # Squared distances are exponential, and for n of these twice the log likelihood falls by 2n (x - 1 - ln x) where
     # the scale's square is s^2 / x: the ends are where that is 3.841, the 95 % point of chi-squared (J. F. Lawless,
     # Statistical Models and Methods for Lifetime Data, 2nd ed. 2003, section 4.1; 3.841 stands in any table of it).
     ends = [brentq(lambda x: 6 * (x - 1 - log(x)) - 3.841459, *span) for span in ((1, 20), (1e-9, 1))]
     half = sqrt(136.5) * sqrt(2 * log(2))
-    assert_allclose([setup.low_arcmin, setup.high_arcmin], [half / sqrt(x) for x in ends], rtol=1e-4)
+    assert_allclose(
+        [setup.half_arcmin.low, setup.half_arcmin.high], [half / sqrt(x) for x in ends], rtol=1e-4
+    )
 
 
 def test_half_of_the_landings_of_rayleighs_law_are_within_the_radius(club: Database, now: datetime) -> None:
@@ -81,13 +84,14 @@ def test_half_of_the_landings_of_rayleighs_law_are_within_the_radius(club: Datab
     put(club, now, [("sync", None, None), *(("check", east, north) for east, north in offsets.tolist())])
     setup = only(club)
     scale = float(stats.rayleigh.fit(np.hypot(*offsets.T), floc=0)[1])
-    assert_allclose(setup.half_land_within_arcmin, stats.rayleigh.median(scale=scale), rtol=1e-6)
+    assert setup.half_arcmin is not None
+    assert_allclose(setup.half_arcmin.value, stats.rayleigh.median(scale=scale), rtol=1e-6)
 
 
 def test_without_a_sync_nothing_counts(club: Database, now: datetime) -> None:
     put(club, now, [("check", 3, 4), ("goto", 1, 1)])
     setup = only(club)
-    assert (setup.arrivals, setup.told_in_words, setup.half_land_within_arcmin) == (0, 0, None)
+    assert (setup.arrivals, setup.told_in_words, setup.half_arcmin) == (0, 0, None)
 
 
 def test_after_the_last_sync_there_may_be_nothing(club: Database, now: datetime) -> None:
@@ -104,8 +108,8 @@ def test_landings_told_in_a_word_count_too_where_the_field_is_known(club: Databa
     setup = only(club)
     assert (setup.arrivals, setup.told_in_words) == (3, 2)
     assert_allclose(setup.rms_arcmin, 5)  # of what was measured
-    assert setup.half_land_within_arcmin is not None
-    assert setup.half_land_within_arcmin > 5  # two at the field's edge, about 20' out
+    assert setup.half_arcmin is not None
+    assert setup.half_arcmin.value > 5  # two at the field's edge, about 20' out
 
 
 def test_landings_exactly_in_the_centre_are_measured(club: Database, now: datetime) -> None:
@@ -113,8 +117,8 @@ def test_landings_exactly_in_the_centre_are_measured(club: Database, now: dateti
     setup = only(club)
     assert (setup.arrivals, setup.told_in_words, setup.rms_arcmin) == (2, 0, 0)
     # What the eye calls the centre is near it, not in it: the radius is small, and its logarithm is a number.
-    assert setup.half_land_within_arcmin is not None
-    assert 0 < setup.half_land_within_arcmin < 1
+    assert setup.half_arcmin is not None
+    assert 0 < setup.half_arcmin.value < 1
 
 
 def test_of_arrivals_at_one_time_the_one_written_first_came_first(club: Database, now: datetime) -> None:
@@ -134,10 +138,10 @@ def test_setups_come_in_order_of_night_site_and_ordinal(club: Database, now: dat
     put(club, now, some, FIRST, ordinal=2)
     put(club, now, some, FIRST, site="Kestrel Ridge")
     put(club, now, some, FIRST)
-    listed = [(s.night, s.site, s.setup) for s in mount_history(club, "Juniper").setups]
+    listed = [(s.setup.night, s.setup.site, s.setup.setup) for s in mount_history(club, "Heron").setups]
     assert listed == [
-        (FIRST, "Heron Meadow", 1), (FIRST, "Heron Meadow", 2), (FIRST, "Kestrel Ridge", 1),
-        (later, "Heron Meadow", 1),
+        (FIRST, "Mill Field", 1), (FIRST, "Mill Field", 2), (FIRST, "Kestrel Ridge", 1),
+        (later, "Mill Field", 1),
     ]  # fmt: skip
 
 
@@ -161,15 +165,16 @@ def test_the_verdict_needs_six_setups_and_an_interval_on_one_side(
     club: Database, now: datetime, radii: list[float], verdict: Verdict
 ) -> None:
     put_months(club, now, radii)
-    assert mount_history(club, "Juniper").verdict is verdict
+    assert mount_history(club, "Heron").verdict is verdict
 
 
 def test_a_landing_error_that_doubles_each_thirty_days_has_that_slope(club: Database, now: datetime) -> None:
     put_months(club, now, [2.0**n for n in range(8)])
-    history = mount_history(club, "Juniper")
+    history = mount_history(club, "Heron")
     assert history.slope is not None
     # Doubling in 30 days is ln 2 in 30 / 365.25 of a year, whatever pair of set-ups is taken; so are both ends.
-    for value in (history.slope.per_year, history.slope.low, history.slope.high):
+    slope = history.slope.per_year
+    for value in (slope.value, slope.low, slope.high):
         assert_allclose(value, log(2) * 365.25 / 30)
     # All 28 pairs agree: of the 8! orders two are as extreme (Kendall's exact distribution).
     assert_allclose(history.slope.p, 2 / 40320)
@@ -178,13 +183,13 @@ def test_a_landing_error_that_doubles_each_thirty_days_has_that_slope(club: Data
 def test_mechanical_services_are_told_in_order(club: Database, now: datetime) -> None:
     put(club, now, [("sync", None, None), ("check", 3, 4)])
     for day, mechanical in ((20, True), (10, True), (15, False)):
-        add_service(club, "mount", "Juniper", "worked on", now, on=date(2025, 2, day), mechanical=mechanical)
-    services = mount_history(club, "Juniper").services
+        add_service(club, "mount", "Heron", "worked on", now, on=date(2025, 2, day), mechanical=mechanical)
+    services = mount_history(club, "Heron").services
     assert [service.day for service in services] == [date(2025, 2, 10), date(2025, 2, 20)]
 
 
 def test_a_mount_without_arrivals_or_of_no_such_name_is_refused(club: Database) -> None:
     with pytest.raises(NoArrivals):
-        mount_history(club, "Juniper")
+        mount_history(club, "Heron")
     with pytest.raises(UnknownName):
         mount_history(club, "Junipre")
