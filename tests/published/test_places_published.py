@@ -38,7 +38,7 @@ SOFA_UTC = datetime(2013, 4, 2, 23, 15, 43, 550000, tzinfo=UTC)
 
 
 def test_geocentric_place_of_the_sofa_star() -> None:
-    # IAU SOFA, SOFA Astrometry Tools (cookbook), worked example: 14h35m01.7725802s -12d34'36.381654".
+    # IAU SOFA, Astrometry Tools cookbook, worked example: 14h35m01.7725802s -12d34'36.381654".
     time = skyfield_time(SOFA_UTC)
     x, y, z = of_date(apparent_xyz(SOFA_STAR, kernel()["earth"].at(time), time), time)
     ra_hours = np.degrees(np.arctan2(y, x)) / 15 % 24
@@ -52,8 +52,8 @@ def test_geocentric_place_of_the_sofa_star() -> None:
 
 
 def test_airless_place_of_the_sofa_star_over_its_site() -> None:
-    # Worked out with ERFA without air: azimuth 91.391613, altitude 47.236364. The cookbook's site is from memory:
-    # 5d41'54.2" W, 15d57'42.8" S, 625 m.
+    # Computed by ERFA for the site of the same example: az 91.391613, alt 47.236364. The site
+    # is from memory: 5d41'54.2" W, 15d57'42.8" S, 625 m.
     site = Place(-(15 + 57 / 60 + 42.8 / 3600), -(5 + 41 / 60 + 54.2 / 3600), 625)
     seen = apparent_places(SOFA_STAR, SOFA_UTC, site)
     assert_allclose(seen.airless_alt_deg, 47.236364, rtol=0, atol=0.0003)
@@ -61,7 +61,7 @@ def test_airless_place_of_the_sofa_star_over_its_site() -> None:
 
 
 def test_sun_of_meeus() -> None:
-    # Meeus, Astronomical Algorithms (1998), ex. 25.b, 1992 Oct 13.0 TD, "correct value from the Almanac".
+    # Meeus ex. 25.b, 1992 Oct 13.0 TD, "correct value from the Almanac" (digits from memory).
     when = td(1992, 10, 13, 27)
     ra, dec, distance = geocentric(Body.SUN, when).radec("date")
     assert_allclose(ra.hours, 13 + 13 / 60 + 30.75 / 3600, rtol=0, atol=0.1 / 3600)
@@ -153,7 +153,7 @@ def test_polaris_from_1950_to_2050_agrees_with_erfa() -> None:
     assert_allclose(np.degrees(apart) * 3600, 0, atol=0.1)
 
 
-# Mean polar distance of HIP 11767, worked out with erfa.pmsafe and erfa.pmat06 from the Hipparcos place.
+# Mean polar distance, computed by erfa.pmsafe and pmat06.
 MEAN_DISTANCE_ARCMIN = {2000: 44.154, 2010: 41.576, 2020: 39.119, 2026: 37.713, 2030: 36.807, 2050: 32.743}
 
 

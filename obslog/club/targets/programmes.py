@@ -1,7 +1,7 @@
 """What observing programmes ask of each entry, as plain data with its source.
 
-A programme is named by what it asks for; who asks for it stands in its source. The pages named there come first,
-for rules change.
+A programme is named by what it asks for; whose it is stands in its source. Its own pages come first: rules change,
+and what is here was read from the pages named.
 """
 
 from dataclasses import dataclass
@@ -58,17 +58,17 @@ _NEBULAE = frozenset(
 
 PROGRAMMES = (
     Programme(
-        name="messier-described-70",
-        title="Messier objects, each described in your own words: 70, or all 110",
+        name="messier-described",
+        title="Messier objects, described",
         listed="messier",
         needs=(Needed.SEEING, Needed.APERTURE, Needed.POWER, Needed.DESCRIPTION),
         steps={"basic certificate": 70, "all": 110},
-        source="Astronomical League, Messier programme, as told at tristateastronomers.org/messier.htm",
+        source="Astronomical League, as told at tristateastronomers.org/messier.htm",
         remark="The description is in your own words; one copied from a book is not accepted.",
     ),
     Programme(
-        name="messier-full-entry-75",
-        title="Messier objects, each with place, sky, telescope and description: 75, or all 110",
+        name="messier-in-full",
+        title="Messier objects, with place, sky and optics in full",
         listed="messier",
         needs=(
             Needed.PLACE,
@@ -85,8 +85,8 @@ PROGRAMMES = (
         remark="Filters are told where they were used; the type of the telescope where its go-to was.",
     ),
     Programme(
-        name="messier-drawn-70",
-        title="Messier objects, each drawn and described: 70, with so many of each kind",
+        name="messier-drawn",
+        title="Messier objects, drawn and described, so many of each kind",
         listed="messier",
         needs=(
             Needed.PLACE,
@@ -108,7 +108,7 @@ PROGRAMMES = (
     ),
     Programme(
         name="double-stars-drawn",
-        title="Double stars, each drawn",
+        title="Double stars, drawn",
         listed=None,
         needs=(
             Needed.PLACE,
@@ -119,7 +119,7 @@ PROGRAMMES = (
             Needed.SKETCH,
         ),
         steps={},
-        source="Astronomical League, double star programme, as quoted at sites.google.com/view/observing-logs-new",
+        source="Astronomical League, as quoted at sites.google.com/view/observing-logs-new",
         remark="60 mm or more is advised; go-to is tolerated where the entries are clear and unhurried.",
     ),
 )

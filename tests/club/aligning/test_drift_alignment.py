@@ -54,8 +54,8 @@ def test_one_star_determines_one_of_the_two() -> None:
 
 
 def test_two_stars_give_the_axis_back() -> None:
-    # A degree of error, best hour angle: 15.041" x 60 x sin 1 deg = 15.75" a minute, so 20' of altitude is 52.5" in
-    # ten minutes in the east; 30' of azimuth is 30 cos(52.2) x 2.625" = 48.27" on the meridian.
+    # A degree of error, best hour angle: 15.75" a minute (360 deg in 1436.0682 min), so 20' of altitude is 52.5" in ten
+    # minutes in the east; 30' of azimuth is 30 cos(52.2) x 2.625" = 48.27" on the meridian.
     page = axis(NORTH, f"-6h/0 10 {52.5 / 60}N", f"0h/0 10 {48.27 / 60}S", reading_arcmin=0.01)
     assert_allclose([page.polar_altitude.value, page.polar_azimuth.value], [20, 30], rtol=0.02, atol=0.5)
     assert page.polar_altitude.determined

@@ -185,7 +185,7 @@ def test_southern_evenings_come_in_their_order() -> None:
 def test_the_pole_star_is_the_hemispheres_own() -> None:
     north, south = (pole_now(view, utc("2026-03-02T20:00")) for view in (LONDON, KAROO))
     assert (north.star, south.star) == ("Polaris", "Polaris Australis")
-    assert 37 < north.distance_arcmin < 39  # 37.7' in 2026 by mean place (erfa.pmsafe, erfa.pmat06)
+    assert 37 < north.distance_arcmin < 39  # 37.7' in 2026 by the mean place (erfa.pmsafe and pmat06)
     # sigma Octantis has declination -88.956 (J2000, Hipparcos, from memory): about 1.1 degrees from the pole.
     assert 60 < south.distance_arcmin < 72
     assert_allclose(
