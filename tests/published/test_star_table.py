@@ -17,7 +17,7 @@ def degrees(sign: int, d: int, m: int, s: float) -> float:
     [
         # Hipparcos Catalogue (ESA SP-1200, 1997), J2000; from memory.
         ("Polaris", (2, 31, 49.09456), (1, 89, 15, 50.7923), 0.01),
-        # The same catalogue as quoted by SIMBAD; from memory.
+        # From memory: the same catalogue as quoted by SIMBAD.
         ("Vega", (18, 36, 56.33635), (1, 38, 47, 1.2802), 0.02),
         ("Arcturus", (14, 15, 39.67207), (1, 19, 10, 56.6730), 0.05),
         # Meeus, Astronomical Algorithms (1998), example 17.a, rounded to 0.1 s.
