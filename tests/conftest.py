@@ -32,7 +32,7 @@ CLUB: list[tuple[str, str, dict[str, object]]] = [
         "Mill Field",
         {"lat_deg": 52.2, "lon_deg": 0.12, "elevation_m": 20.0, "zone": "Europe/London"},
     ),
-    ("site", "Kestrel Ridge", {"lat_deg": -32.4, "lon_deg": 20.8, "zone": "Africa/Johannesburg"}),
+    ("site", "Kestrel Ridge", {"lat_deg": -32.4, "lon_deg": 22.3, "zone": "Africa/Johannesburg"}),
     ("member", "Ines", {}),
     ("member", "Bram Ostler", {}),
     ("mount", "Heron", {"mount_type": MountType.GERMAN, "controller": Controller.SHIFT}),

@@ -15,7 +15,7 @@ from obslog.sky.names.lookup import UnknownInSky
 from obslog.values import Place
 
 NORTH = ObservingSite("Mill Field", Place(52.2, 0.12, 20.0), ZoneInfo("Europe/London"))
-SOUTH = ObservingSite("Kestrel Ridge", Place(-32.4, 20.8, 1700.0), ZoneInfo("Africa/Johannesburg"))
+SOUTH = ObservingSite("Kestrel Ridge", Place(-32.4, 22.3, 1700.0), ZoneInfo("Africa/Johannesburg"))
 EVENING, NEXT_MORNING = datetime(2026, 3, 2, 22, tzinfo=UTC), datetime(2026, 3, 3, 9, tzinfo=UTC)
 
 
