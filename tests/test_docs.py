@@ -181,6 +181,11 @@ def test_the_command_reference_is_current() -> None:
     assert page.read_text(encoding="utf-8") == making.reference(), "run: python docs/make_commands.py"
 
 
+def test_the_page_of_words_is_current() -> None:
+    page = ROOT / "docs" / "glossary.md"
+    assert page.read_text(encoding="utf-8") == _making().glossary(), "run: python docs/make_commands.py"
+
+
 def _making() -> ModuleType:
     spec = importlib.util.spec_from_file_location("make_commands", ROOT / "docs" / "make_commands.py")
     assert spec is not None

@@ -45,7 +45,7 @@ def test_what_is_out_of_range_begins_a_sentence_with_a_capital_and_stands_inside
 
 @pytest.mark.parametrize(
     ("name", "expected"),
-    [("JUNIPPER", ["Heron"]), ("brakcen", ["Bracken"]), ("heron", ["Heron"]), ("zzz", []), ("", [])],
+    [("HERRON", ["Heron"]), ("brakcen", ["Bracken"]), ("heron", ["Heron"]), ("zzz", []), ("", [])],
 )
 def test_the_nearest_names_are_found_in_any_case(name: str, expected: list[str]) -> None:
     assert nearest_names(name, ["Heron", "Bracken", "Thistle"]) == expected
@@ -54,6 +54,31 @@ def test_the_nearest_names_are_found_in_any_case(name: str, expected: list[str])
 @given(st.text(st.characters(exclude_categories=["Cs", "Cc"]), min_size=1))
 def test_a_name_is_quoted_as_a_shell_reads_it(name: str) -> None:
     assert shlex.split(quoted(name)) == [name]
+
+
+@pytest.mark.parametrize(
+    ("name", "typed"),
+    [
+        ("Heron", "Heron"),
+        ("Zoë", "Zoë"),
+        ("Mill Field", '"Mill Field"'),
+        ("Grandmother's refractor", '"Grandmother\'s refractor"'),
+        ("100% club", '"100% club"'),
+        ("big & small", '"big & small"'),
+        ("cash $5", "'cash $5'"),
+        ("", '""'),
+    ],
+)
+def test_double_quotes_stand_where_every_shell_reads_them(name: str, typed: str) -> None:
+    assert quoted(name) == typed
+
+
+def test_a_kind_without_a_list_command_names_where_its_words_are() -> None:
+    error = UnknownName("scale", "antonadi", ["antoniadi"], see="See them all: obslog scales")
+    assert error.hint == "Did you mean antoniadi? See them all: obslog scales"
+    assert (
+        UnknownName("scale", "x", [], see="See them all: obslog scales").hint == "See them all: obslog scales"
+    )
 
 
 def test_a_first_name_brings_up_the_whole_name() -> None:

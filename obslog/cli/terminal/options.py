@@ -39,7 +39,7 @@ SetupOption = Annotated[int | None, typer.Option("--setup", help="Which set-up o
 Note = Annotated[str | None, typer.Option("--note", "-n", help="Free text.")]
 WithRetired = Annotated[bool, typer.Option("--all", help="Also those that are retired.")]
 Officer = Annotated[bool, typer.Option("--officer", help="For the officer: with names and contacts.")]
-Sure = Annotated[bool, typer.Option("--sure", help="Take a longitude that does not fit the time zone.")]
+Sure = Annotated[bool, typer.Option("--sure", help="Accept a longitude that does not fit the time zone.")]
 
 
 On = Annotated[date | None, day("--on", help="The day.", show_default="today")]
@@ -55,5 +55,5 @@ class Kind(StrEnum):
 
 
 KindOption = Annotated[
-    Kind | None, typer.Option("--kind", help="What it is, where several things share the name.")
+    Kind | None, typer.Option("--kind", help="The kind of item, if the name is ambiguous.")
 ]

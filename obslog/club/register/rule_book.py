@@ -1,4 +1,4 @@
-"""The rule book: every number by which the club lends and judges its things, with its default and what it is for.
+"""The rule book: every number by which the club lends and judges its items, with its default and what it is for.
 
 A club sets its own with `rule set`. The defaults are common practice among lending clubs, not from a publication,
 unless the meaning says otherwise.
@@ -32,7 +32,9 @@ class Rule:
 RULES: Mapping[str, Rule] = {
     "loan-days": Rule(28, 1, 3660, "days", "how long a loan lasts, where the kit has no term of its own"),
     **{
-        f"loan-days-{month}": Rule(None, 1, 3660, "days", f"the same for loans that begin in month {month}")
+        f"loan-days-{month}": Rule(
+            None, 1, 3660, "days", f"how long a loan lasts that begins in month {month}"
+        )
         for month in MONTHS
     },
     "due-soon-days": Rule(7, 0, 365, "days", "how long before its due date a loan is called due soon"),
@@ -45,14 +47,14 @@ RULES: Mapping[str, Rule] = {
         0.5,
         10,
         "times",
-        "a mount lands worse than the club's when its effect's whole interval is above this",
+        "watch a mount whose landing error, with its uncertainty, is surely above this many times the club's",
     ),
     "bad-name": Rule(
         1.25,
         1,
         10,
         "times",
-        "a sound mount that lands worse than the club's by this is cleared in words",
+        "above this ratio the review says explicitly that a sound mount is not at fault",
     ),
     "scatter-watch": Rule(
         3.0,
@@ -65,24 +67,26 @@ RULES: Mapping[str, Rule] = {
     "growth-service": Rule(
         1.5, 1, 100, "times a year", "service a worsening mount whose landing error grows by at least this"
     ),
-    "alarm-days": Rule(180, 1, 3660, "days", "alarms of the control chart count for so long"),
-    "alarms-watch": Rule(2, 2, 100, "nights", "watch a mount with alarms to the worse on so many nights"),
-    "snag-days": Rule(365, 1, 3660, "days", "snags count for so long"),
+    "alarm-days": Rule(180, 1, 3660, "days", "how long an alarm of the control chart counts"),
+    "alarms-watch": Rule(
+        2, 2, 100, "nights", "watch a mount whose landing error was over the limit on so many nights"
+    ),
+    "snag-days": Rule(365, 1, 3660, "days", "how long a snag counts"),
     "snag-members": Rule(
         3, 2, 100, "members", "watch a mount with one kind of open snag among so many different members"
     ),
     "crooked-watch": Rule(
         10, 1, 600, "arcmin", "watch a mount whose cone error or squareness is surely larger than this"
     ),
-    "idle-days": Rule(365, 1, 3660, "days", "a thing that was not used or lent for so long is idle"),
+    "idle-days": Rule(365, 1, 3660, "days", "an item that was not used or lent for so long is idle"),
     "overdue-out": Rule(0, 0, 365, "days", "days of grace before a loan counts as overdue"),
     "fault-days": Rule(
-        3, 0, 60, "days", "a fault told within so many days of going out is not laid to the borrower"
+        3, 0, 60, "days", "a fault reported within so many days of going out is not blamed on the borrower"
     ),
     "beginner-setups": Rule(5, 0, 1000, "set-ups", "a member with fewer on record borrows as a beginner"),
     "beginner-aperture-mm": Rule(150, 1, 2000, "mm", "the largest aperture lent to a beginner without help"),
     "beginner-weight-kg": Rule(12, 1, 500, "kg", "the heaviest kit lent to a beginner without help"),
-    "battery-percent": Rule(60, 1, 100, "percent", "a battery with less of its capacity wants replacing"),
+    "battery-percent": Rule(60, 1, 100, "percent", "a battery with less of its capacity needs replacing"),
 }
 
 

@@ -77,5 +77,5 @@ def _part(session: Session, loan: Loan, name: str | None) -> LoanPart:
         return parts[0]
     found = next((part for part in parts if name_key(part.label) == name_key(name)), None)
     if found is None:
-        raise UnknownName("part", name, labels)
+        raise UnknownName("part", name, labels, see="See the parts: obslog loan show")
     return found

@@ -27,7 +27,7 @@ CAUTIONS = (
 class NoBattery(WrongInput):
     def __init__(self, name: str, what: str, is_item: bool) -> None:
         hint = (
-            f"If it is one: obslog item edit {quoted(name)} --sort battery"
+            f"If it is one: obslog item edit {quoted(name)} --category battery"
             if is_item
             else "Name the battery."
         )

@@ -119,7 +119,7 @@ def test_who_has_something_out_cannot_leave(member: Database, now: datetime) -> 
     with pytest.raises(StillHas) as refused:
         leave(member, NAME, now)
     assert "Lead battery" in refused.value.message
-    assert "obslog loan back 'Lead battery'" in refused.value.hint
+    assert 'obslog loan back "Lead battery"' in refused.value.hint
     assert shown(member, "member", NAME)["retired_on"] is None
     assert waiting_list(member)[0].member == NAME
 

@@ -68,7 +68,7 @@ def test_what_is_out_says_what_to_do_first(kit: Database, now: datetime, act: st
     with pytest.raises(LostWhileOut) as caught:
         acts[act]()
     assert ADA not in caught.value.message + caught.value.hint
-    assert "obslog loan back 'Evening kit'" in caught.value.hint
+    assert 'obslog loan back "Evening kit"' in caught.value.hint
     assert "--lost-on-loan" in caught.value.hint
     assert status(kit, "Wide 25") is StoreStatus.OUT
 
