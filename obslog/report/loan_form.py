@@ -31,7 +31,7 @@ def loan_form(page: LoanPage, reach: Reach) -> str:
     loan = page.loan
     return "\n".join(
         [
-            f"LOAN OF {loan.what.upper()}    mark {loan.mark}",
+            f"LOAN OF {loan.what.upper()}    reference {loan.reference}",
             "",
             _line("Borrower", loan.member),
             _line("Address", reach.address and " ".join(reach.address.split())),

@@ -31,10 +31,13 @@ def list_(context: typer.Context, as_json: AsJson = False) -> None:
 def set_(
     context: typer.Context,
     rule: Rule,
-    value: Annotated[float, typer.Argument(help="The club's own number.", show_default=False)],
+    value: Annotated[str, typer.Argument(help="The club's own number, or its currency.", show_default=False)],
     as_json: AsJson = False,
 ) -> None:
-    """Set a rule to the club's own number: obslog rule set loan-days 42"""
+    """Set a rule to the club's own number: obslog rule set loan-days 42
+
+    The currency, in which amounts of money are shown, is a word: obslog rule set currency EUR
+    """
     _set(state_of(context), rule, value, as_json)
 
 
@@ -44,7 +47,7 @@ def reset(context: typer.Context, rule: Rule, as_json: AsJson = False) -> None:
     _set(state_of(context), rule, None, as_json)
 
 
-def _set(state: State, rule: str, value: float | None, as_json: bool) -> None:
+def _set(state: State, rule: str, value: str | None, as_json: bool) -> None:
     from obslog.club.register.rule_book import set_rule
 
     with state.database() as database:
@@ -62,7 +65,7 @@ def _present(state: State, rules: "list[RuleLine]", as_json: bool) -> None:
     in_force = [rule for rule in rules if rule.value is not None]
     state.screen.table(
         ["rule", "value", "own", "meaning"],
-        [[rule.name, f"{rule.value:g} {rule.unit}", rule.own, rule.meaning] for rule in in_force],
+        [[rule.name, rule.words, rule.own, rule.meaning] for rule in in_force],
     )
     unset = [rule.name for rule in rules if rule.value is None]
     if unset:

@@ -4,7 +4,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from obslog.cli.terminal.options import AsJson, KindOption
+from obslog.cli.terminal.options import AsJson, KindOption, Officer
 from obslog.cli.terminal.state import State, state_of
 
 if TYPE_CHECKING:
@@ -27,11 +27,12 @@ def review(
     context: typer.Context,
     item: Annotated[str | None, typer.Argument(help="One kit or thing.", show_default="all")] = None,
     kind: KindOption = None,
+    officer: Officer = False,
     as_json: AsJson = False,
 ) -> None:
     """What to lend, watch, service or retire, and why: obslog review, or obslog review Heron
 
-    The numbers by which it judges are shown by obslog rule list, and can be set.
+    The numbers by which it judges are shown by obslog rule list, and can be set. Borrowers are named with --officer.
     """
     from obslog.club.review import review as club_review
 
@@ -39,9 +40,9 @@ def review(
     today = state.now().date()
     with state.database() as database:
         if item is not None:
-            one = club_review.review_of(database, item, today, kind)
+            one = club_review.review_of(database, item, today, kind, with_names=officer)
         else:
-            found = club_review.review(database, today)
+            found = club_review.review(database, today, with_names=officer)
     if item is not None:
         if as_json:
             state.screen.json(one)

@@ -123,10 +123,10 @@ def found(context: typer.Context, name: Kit, part: Part, as_json: AsJson = False
 
 
 def _set_missing(state: State, name: str, part: str, missing: bool, as_json: bool) -> None:
-    from obslog.club.storeroom.kits import set_missing
+    from obslog.club.storeroom.missing import part_goes_missing, part_is_found
 
     with state.database() as database:
-        page = set_missing(database, name, part, state.now(), missing=missing)
+        page = (part_goes_missing if missing else part_is_found)(database, name, part, state.now())
     _present(state, page, as_json)
 
 
@@ -195,6 +195,7 @@ def _present(state: State, page: "KitPage", as_json: bool) -> None:
     complete = "complete" if page.complete else "not complete"
     state.screen.line(f"{page.name}: {complete}; term: {term}{weight}", style="bold")
     if page.due_on:
-        out = f"out with {page.with_whom}" if page.with_whom else "on loan"
-        state.screen.line(f"{out}, due {page.due_on}")
+        from obslog.club.storeroom.custody import out_until
+
+        state.screen.line(out_until(page.with_whom, page.due_on))
     state.screen.table(["part", "kind", "where"], [[part.part, part.kind, part.where] for part in page.parts])

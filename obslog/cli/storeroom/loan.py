@@ -10,7 +10,7 @@ from obslog.cli.terminal.state import state_of
 from obslog.times import read_date
 
 if TYPE_CHECKING:
-    from obslog.club.storeroom.loans import Papers
+    from obslog.club.storeroom.loan_records import Papers
 
 app = typer.Typer(help="Loans: who has what, since when, until when.", no_args_is_help=True)
 
@@ -173,6 +173,6 @@ def hand_over(
 
 
 def _papers(terms: bool | None, trained: bool | None, deposit: float | None, note: str | None) -> "Papers":
-    from obslog.club.storeroom.loans import Papers
+    from obslog.club.storeroom.loan_records import Papers
 
     return Papers(terms, trained, deposit, note)

@@ -77,7 +77,7 @@ def _present_loans(state: State, loans: "list[LoanLine]", officer: bool) -> None
         ["mark", "what", *who, "out", "due", "back", "days left", "", "waiting"],
         [
             [
-                loan.mark,
+                loan.reference,
                 loan.what,
                 *([loan.member] if officer else []),
                 loan.out_on,

@@ -48,13 +48,13 @@ class Review:
     items: list[Reviewed]
 
 
-def review(database: Database, today: date) -> Review:
-    """Judge everything on record."""
+def review(database: Database, today: date, *, with_names: bool = False) -> Review:
+    """Judge everything on record; who has what is told only `with_names`."""
     with database.read() as session:
         rules = rules_in_force(session)
     evidence = gather(database, rules, today)
     with database.read() as session:
-        papers = standings(session, today)
+        papers = standings(session, today, with_names=with_names)
         things = sorted(
             session.scalars(select(Equipment)), key=lambda thing: (ORDER[thing.kind], thing.name_key)
         )
@@ -68,12 +68,15 @@ def review(database: Database, today: date) -> Review:
     return Review(evidence.attribution, [*mounts, *kits, *(item for item in items if item.kind != "mount")])
 
 
-def review_of(database: Database, name: str, today: date, kind: str | None = None) -> Reviewed:
+def review_of(
+    database: Database, name: str, today: date, kind: str | None = None, *, with_names: bool = False
+) -> Reviewed:
     """Judge one kit or thing; the verdict allows for having looked at all. Raises UnknownName, WhichKind."""
     with database.read() as session:
         what = lendable(session, name, kind)
         wanted = (what.name, kind_word(what))
-    return next(item for item in review(database, today).items if (item.name, item.kind) == wanted)
+    judged = review(database, today, with_names=with_names)
+    return next(item for item in judged.items if (item.name, item.kind) == wanted)
 
 
 def by_gravity(found: Review) -> list[tuple[Status, list[Reviewed]]]:

@@ -17,8 +17,9 @@ from obslog.club.register.rule_book import rules_in_force
 from obslog.club.upkeep.nights_of_use import nights_after, nights_last_year, nights_of_use
 from obslog.club.upkeep.service_routine import RoutineTask, tasks_of
 from obslog.records.opening import Database
+from obslog.records.tables.lending import Absence
 from obslog.records.tables.logbook_tables import Equipment, Item, Service
-from obslog.records.tables.storeroom import BatteryTest, Paper, ServiceBill, ServiceTask
+from obslog.records.tables.storeroom import BatteryTest, ServiceBill, ServiceTask
 from obslog.times import months_later
 
 CAPACITY_TASK = "capacity"
@@ -115,11 +116,11 @@ def routine_of(session: Session, thing: Equipment, today: date) -> list[TaskStat
 
 def _things(session: Session, only: Collection[UUID] | None) -> dict[UUID, _Thing]:
     sorts = Item.__table__.c
+    missing = select(Absence.equipment_id).where(Absence.found_on.is_(None))
     query = (
         select(Equipment.id, Equipment.name, Equipment.kind, sorts.sort)
         .outerjoin(Item.__table__, sorts.id == Equipment.id)
-        .outerjoin(Paper, Paper.equipment_id == Equipment.id)
-        .where(Equipment.retired_on.is_(None), Paper.missing_since.is_(None))
+        .where(Equipment.retired_on.is_(None), Equipment.id.not_in(missing))
         .order_by(Equipment.name_key)
     )
     if only is not None:
