@@ -16,9 +16,7 @@ if TYPE_CHECKING:
 app = typer.Typer(help="The rules: numbers for lending and judging.", no_args_is_help=True)
 
 RuleName = Annotated[str, typer.Argument(help="The rule, as in rule list.", show_default=False)]
-Value = Annotated[
-    str, typer.Argument(help="The club's own number, or its currency.", show_default=False)
-]
+Value = Annotated[str, typer.Argument(help="The club's own number, or its currency.", show_default=False)]
 
 
 def show_rules(screen: Screen, rules: "Sequence[RuleLine]") -> None:

@@ -84,6 +84,7 @@ class LoanPage:
     trained: bool | None
     deposit: float | None
     deposit_returned: bool | None
+    currency: str | None
     note: str | None
 
 
@@ -155,12 +156,12 @@ def loan_of(session: Session, handle: str, kind: str | None = None) -> Loan:
 
 def loan_page(session: Session, loan: Loan, today: date) -> LoanPage:
     parts = session.scalars(select(LoanPart).where(LoanPart.loan_id == loan.id).order_by(LoanPart.id)).all()
-    early = rules_in_force(session)["fault-days"]
+    rules = rules_in_force(session)
     before = session.get(Loan, loan.handed_over_from_id) if loan.handed_over_from_id else None
     return LoanPage(
         key=loan.id,
         loan=loan_lines(session, [loan], today)[0],
-        parts=[_part_line(part, loan.out_on, early) for part in parts],
+        parts=[_part_line(part, loan.out_on, rules["fault-days"]) for part in parts],
         left_behind=_left_behind(session, loan, {part.kit_part_id for part in parts}),
         handed_over_from=_name_of(session, before.member_id) if before else None,
         issued_by=_name_of(session, loan.issued_by_id),
@@ -169,6 +170,7 @@ def loan_page(session: Session, loan: Loan, today: date) -> LoanPage:
         trained=loan.trained,
         deposit=loan.deposit,
         deposit_returned=loan.deposit_returned,
+        currency=rules.currency,
         note=loan.note,
     )
 

@@ -9,6 +9,7 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog.club.register.rule_book import currency_of
 from obslog.club.storeroom.custody import Custody, StoreStatus, state_of, who_has_it
 from obslog.records.opening import Database
 from obslog.records.tables.lending import Kit, KitPart
@@ -57,6 +58,19 @@ class Worth:
     value: float
     known: int
     unknown: int
+
+
+@dataclass(frozen=True, slots=True)
+class StoreList:
+    """Lines of the store-room with what they are worth together, in the club's currency."""
+
+    lines: list[StoreLine]
+    worth: Worth
+    currency: str | None
+
+    @classmethod
+    def of(cls, database: Database, lines: list[StoreLine]) -> "StoreList":
+        return cls(lines, worth(lines), currency_of(database))
 
 
 def store_list(

@@ -22,8 +22,8 @@ from obslog.club.storeroom.kits import add_kit
 from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.storeroom.missing import be_found, go_missing
 from obslog.club.storeroom.retirement import reinstate, retire, write_off
-from obslog.club.storeroom.store_history import Event, history_of, in_order_of_time
 from obslog.club.storeroom.store_list import store_list
+from obslog.club.storeroom.store_page import Event, history_of, in_order_of_time
 from obslog.club.upkeep.services import add_service
 from obslog.errors import ObslogError
 from obslog.records.engine import make_engine

@@ -22,9 +22,8 @@ from obslog.club.storeroom.missing import (
     part_is_found,
 )
 from obslog.club.storeroom.retirement import BeforeThat, NotRetired, WrittenOff, reinstate, retire, write_off
-from obslog.club.storeroom.store_history import Event
 from obslog.club.storeroom.store_list import store_list, worth
-from obslog.club.storeroom.store_page import store_page
+from obslog.club.storeroom.store_page import Event, store_page
 from obslog.errors import UnknownName
 from obslog.records.opening import Database
 from obslog.records.tables.lending import Absence

@@ -11,8 +11,7 @@ from obslog.club.night.snags import add_snag
 from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.kits import add_kit, remove_part
 from obslog.club.storeroom.loans import hand_over, lend, take_back
-from obslog.club.storeroom.store_history import Event, in_order_of_time
-from obslog.club.storeroom.store_page import store_page
+from obslog.club.storeroom.store_page import Event, in_order_of_time, store_page
 from obslog.club.upkeep.batteries import note_test
 from obslog.club.upkeep.service_bills import Bill
 from obslog.club.upkeep.services import add_service
@@ -46,7 +45,7 @@ def test_a_page_tells_all_that_happened(club: Database, now: datetime) -> None:
         "greased",
         now,
         on=date(2025, 1, 7),
-        bill=Bill(20, "grease"),
+        bill=Bill(cost=20, parts="grease"),
         mechanical=True,
     )
     add_snag(club, Step.POWER, "leads warm", now - timedelta(days=30), mount="Juniper")
