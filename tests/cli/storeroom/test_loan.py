@@ -151,7 +151,7 @@ def test_advice_on_lending(lending: Program) -> None:
     lending.must("loan", "reserve", "Evening kit", "Tomasz")
     advice = lending.document("loan", "advise", "Ines")
     assert (advice["member"], advice["kits"][0]["fit"]) == ("Ines", "not now")
-    assert "somebody else waits for it first" in lending.must("loan", "advise", "Ines").out
+    assert "somebody else is first in its waiting list" in lending.must("loan", "advise", "Ines").out
     assert lending("loan", "advise", "Nobody").code == 2
 
 
@@ -182,6 +182,32 @@ def test_the_form_has_the_fields_that_clubs_ask_for(lending: Program) -> None:
     assert "dust cap" in form
 
 
+def test_the_form_is_the_borrowers_own_paper_and_warns_of_what_can_hurt(lending: Program) -> None:
+    """Without --officer the name is a line to write on; the statements name each danger in plain words."""
+    lending.must("loan", "out", "Evening kit", "Ines", "--deposit", "50")
+    lending.must("rule", "set", "currency", "EUR")
+    blank = lending.must("loan", "form", "Evening kit").out
+    filled = lending.must("loan", "form", "Evening kit", "--officer").out
+    borrower = {
+        form: next(line for line in form.splitlines() if "Borrower:" in line) for form in (blank, filled)
+    }
+    assert borrower[filled].split() == ["Borrower:", "Ines"]
+    assert set(borrower[blank].split()[1]) == {"_"}
+    words = " ".join(blank.split())
+    for danger in (
+        "finder",
+        "children",
+        "screws into an eyepiece",
+        "second person",
+        "counterweights",
+        "laser",
+    ):
+        assert danger in words
+    assert "never unattended and never below 0 °C" in words
+    assert "Deposit: EUR 50.00" in words
+    assert max(len(line) for line in blank.splitlines()) <= 80
+
+
 def test_the_calendar_is_written_to_a_file(lending: Program, tmp_path: Path) -> None:
     lending.must("loan", "out", "Evening kit", "Ines")
     path = tmp_path / "loans.ics"
@@ -197,6 +223,33 @@ def test_rules_are_shown_set_and_reset(lending: Program) -> None:
     assert lending.document("rule", "reset", "loan-days")["value"] == rules["loan-days"]["default"]
     assert lending("rule", "set", "loan-days", "0").code == 2
     assert lending("rule", "set", "loan-dyas", "3").code == 2
+
+
+def test_the_currency_is_a_rule_and_stands_before_every_amount(lending: Program) -> None:
+    lending.must("service", "add", "Heron", "greased", "--cost", "26.5", "--on", "2026-02-20")
+    lending.must("store", "note", "Heron", "--value", "900", "--cost", "850.5")
+    lending.must("loan", "out", "Evening kit", "Ines", "--deposit", "50")
+    asked = {
+        "26.50": ("service", "list"),
+        "900.00": ("store", "list", "--values"),
+        "850.50": ("store", "show", "Heron"),
+        "50.00": ("loan", "show", "Evening kit"),
+        "cost 26.50": ("officer", "report"),
+    }
+    for amount, words in asked.items():
+        assert amount in lending.must(*words).out
+    assert lending.document("rule", "set", "currency", "eur")["value"] == "EUR"
+    for amount, words in asked.items():
+        assert f"EUR {amount.removeprefix('cost ')}" in lending.must(*words).out
+    assert lending.document("service", "list", "Heron")[0]["cost"] == 26.5
+    assert lending.document("rule", "reset", "currency")["value"] is None
+    assert "EUR" not in lending.must("service", "list").out
+
+
+@pytest.mark.parametrize("words", [("currency", "euros"), ("currency", "12"), ("loan-days", "many")])
+def test_a_rule_that_cannot_be_is_refused(lending: Program, words: tuple[str, str]) -> None:
+    answer = lending("rule", "set", *words)
+    assert (answer.code, len(answer.error_lines)) == (2, 2)
 
 
 def test_the_review_is_the_document_that_scripts_rely_on(lending: Program) -> None:
