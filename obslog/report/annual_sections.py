@@ -111,7 +111,7 @@ def _use(report: AnnualReport) -> Iterator[str]:
     for one in (use.kits, use.things):
         if one.days_available:
             yield (
-                f"{one.name.capitalize()}: {one.days_out} of {one.days_available} days "
+                f"{one.name.capitalize()}: {one.days_out:,} of {one.days_available:,} days "
                 f"({percent(one.utilisation)}), {counted(one.loans, 'loan')}."
             )
     still = ", ".join(line.name for line in use.never_moved)
@@ -141,13 +141,12 @@ def _use_row(line: Use) -> list[Cell]:
 def _loans(report: AnnualReport) -> Iterator[str]:
     loans = report.loans
     yield (
-        f"{counted(loans.begun, 'loan')} to {counted(loans.borrowers, 'borrower')}, {loans.handed_over} of them handed "
-        f"over from member to member; {counted(loans.renewals, 'extension')} of "
-        f"{counted(loans.renewed_loans, 'loan')}."
+        f"{counted(loans.begun, 'loan')} to {counted(loans.borrowers, 'borrower')} ({loans.handed_over} handed over); "
+        f"{counted(loans.renewals, 'extension')} of {counted(loans.renewed_loans, 'loan')}."
     )
     yield (
-        f"{loans.out_before} were out before the period, {loans.came_back} came back in it, {loans.out_at_end} were "
-        "out at its end."
+        f"Out before the period: {loans.out_before}; came back in it: {loans.came_back}; out at its end: "
+        f"{loans.out_at_end}."
     )
     if loans.borrower_names:
         yield f"Borrowers: {', '.join(loans.borrower_names)}."
@@ -199,8 +198,8 @@ def _services(report: AnnualReport) -> Iterator[str]:
     done = report.services
     cost = f"; cost {money_words(done.cost, 'cost', report.currency)}" if done.services else ""
     yield (
-        f"{counted(done.services, 'service')} of {counted(len(done.things), 'item')}, {done.mechanical} of them "
-        f"mechanical{cost}."
+        f"{counted(done.services, 'service')} of {counted(len(done.things), 'item')} ({done.mechanical} mechanical)"
+        f"{cost}."
     )
 
 
@@ -252,7 +251,7 @@ def _came_and_went(report: AnnualReport) -> Iterator[str]:
     gifts = f", {counted(came.gifts, 'gift')} among them" if came.things else ""
     yield (
         f"{len(came.things)} acquired{gifts}{cost}; {len(report.retired)} retired. "
-        f"Without a date of acquisition: {came.unknown_date}."
+        f"Date unknown: {came.unknown_date}."
     )
 
 

@@ -32,7 +32,7 @@ def period_of(first: date | None, last: date | None, now: datetime) -> Period:
 
 
 def annual_report(database: Database, period: Period, today: date, *, with_names: bool) -> AnnualReport:
-    """The report of a period, read in a few statements whatever the number of things and loans.
+    """The report of a period, read in a few statements whatever the number of items and loans.
 
     Who has what is told only `with_names`; without, members are counted.
     """

@@ -104,7 +104,7 @@ RULES: Mapping[str, Rule] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RuleLine:
     """A rule as it is in force; `own` where the club has set it. The currency is a word, all others are numbers."""
 
@@ -185,7 +185,14 @@ def set_rule(database: Database, name: str, value: float | str | None, now: date
 
 def _line(name: str, rule: Rule, own: float | str | None) -> RuleLine:
     in_force = rule.default if own is None else own
-    return RuleLine(name, in_force, own is not None, rule.default, rule.unit, rule.meaning)
+    return RuleLine(
+        name=name,
+        value=in_force,
+        own=own is not None,
+        default=rule.default,
+        unit=rule.unit,
+        meaning=rule.meaning,
+    )
 
 
 def _value(rule: ClubRule) -> float | str | None:

@@ -60,15 +60,15 @@ class PhotographLine:
     new: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FileKnown:
     """Whether a file is a photograph on record; `known_as` is the name that it had then."""
 
     file_name: str
     sha256: str
     known: bool
-    known_as: str | None
-    taken_on: date | None
+    known_as: str | None = None
+    taken_on: date | None = None
 
 
 def write_paper(
@@ -131,8 +131,10 @@ def check_photograph(database: Database, name: str, path: Path, kind: str | None
     with database.read() as session:
         found = _with_digest(session, thing_named(session, name, kind), digest)
     if found is None:
-        return FileKnown(path.name, digest, False, None, None)
-    return FileKnown(path.name, digest, True, found.file_name, found.taken_on)
+        return FileKnown(file_name=path.name, sha256=digest, known=False)
+    return FileKnown(
+        file_name=path.name, sha256=digest, known=True, known_as=found.file_name, taken_on=found.taken_on
+    )
 
 
 def photographs_of(session: Session, item: Equipment) -> list[PhotographLine]:

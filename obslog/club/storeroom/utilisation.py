@@ -28,7 +28,7 @@ class Life:
     gone: Sequence[Span] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DayCount:
     """The days of a period by kind: out, in the store, missing, gone, and before the item was on record."""
 
@@ -80,8 +80,14 @@ def _between(spans: Iterable[Span], end: int) -> list[_Days]:
 
 def together(counts: Iterable[DayCount]) -> DayCount:
     """The days of many items added up."""
-    rows = [(c.out, c.in_store, c.missing, c.gone, c.before) for c in counts]
-    return DayCount(*(sum(column) for column in zip(*rows, strict=True))) if rows else DayCount(0, 0, 0, 0, 0)
+    listed = list(counts)
+    return DayCount(
+        out=sum(count.out for count in listed),
+        in_store=sum(count.in_store for count in listed),
+        missing=sum(count.missing for count in listed),
+        gone=sum(count.gone for count in listed),
+        before=sum(count.before for count in listed),
+    )
 
 
 def _covered(spans: Iterable[_Days], window: _Days) -> int:

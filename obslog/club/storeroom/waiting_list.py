@@ -46,7 +46,7 @@ class DoesNotWait(ObslogError):
         super().__init__(f"{member} does not wait for {what}.", "See who does: obslog loan waiting")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WaitingLine:
     """Somebody who waits; `place` is 1 for the next. `member` is None where it is not told who."""
 
@@ -147,5 +147,13 @@ def _lines(session: Session, what: Lendable) -> list[WaitingLine]:
     for place, waiting in enumerate(_queue(session, what), start=1):
         member = session.get(Member, waiting.member_id)
         assert member is not None
-        lines.append(WaitingLine(what.name, kind_word(what), place, member.name, waiting.asked_utc))
+        lines.append(
+            WaitingLine(
+                what=what.name,
+                kind=kind_word(what),
+                place=place,
+                member=member.name,
+                asked_utc=waiting.asked_utc,
+            )
+        )
     return lines

@@ -61,7 +61,7 @@ class BatteryReading:
     capacity_percent: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BatteryPage:
     """A battery's tests, the newest first; `warning` is None while its last measured capacity is enough, or unknown."""
 
@@ -137,7 +137,7 @@ def _page(session: Session, battery: Item) -> BatteryPage:
         for test in session.scalars(query)
     ]
     fewest = rules_in_force(session)["battery-percent"]
-    return BatteryPage(battery.name, tests, fewest, _warning(tests, fewest))
+    return BatteryPage(name=battery.name, tests=tests, fewest_percent=fewest, warning=_warning(tests, fewest))
 
 
 def _warning(tests: list[BatteryReading], fewest: float) -> str | None:
