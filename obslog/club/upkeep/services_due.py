@@ -197,7 +197,8 @@ def _by_bill(
         yield _due(item, Basis.DATE, bill.next_on, words, done)
     used = nights_after(nights, done)
     if bill.next_after_nights is not None and used >= bill.next_after_nights:
-        words = f"service is due after {_nights(bill.next_after_nights)} of use; it has been used on {used} since {done}"
+        after = _nights(bill.next_after_nights)
+        words = f"service is due after {after} of use; it has been used on {used} since {done}"
         yield _due(item, Basis.NIGHTS, None, words, done)
     if bill.next_when is not None:
         words = f"service is due when {bill.next_when}; the last was on {done}"
