@@ -268,6 +268,7 @@ def test_the_review_is_the_document_that_scripts_rely_on(lending: Program) -> No
     named = lending.document("review", "wide 25", "--officer")
     assert named["reasons"][0]["evidence"]["member"] == "Ines"
     assert lending("review", "Wade 25").code == 2
-    assert "Watch\n  Heron (mount)" in lending.must("review").out
+    watched = lending.must("review").out.split("Watch\n")[1].split("\n\n")[0]
+    assert "  Heron (mount)" in watched
     assert "on loan, due 2026-03-30" in lending.must("review", "Wide 25").out
     assert "out with Ines, due 2026-03-30" in lending.must("review", "Wide 25", "--officer").out

@@ -11,7 +11,7 @@ from obslog.club.review.lending_suitability import Borrower, Fit, KitToLend, adv
 from obslog.club.review.verdicts import Effect, Status
 
 BOOK = Rules({})
-BEGINNER, PRACTISED = Borrower("Ada Quill", 1), Borrower("Bram Ostler", 40)
+BEGINNER, PRACTISED = Borrower("Ines", 1), Borrower("Bram Ostler", 40)
 LIGHT = KitToLend(name="Light kit", status=Status.READY, why=None, aperture_mm=100, weight_kg=7, days_lent=30)
 LARGE = KitToLend(
     name="Large kit", status=Status.READY, why=None, aperture_mm=254, weight_kg=34, days_lent=30
@@ -28,7 +28,7 @@ LARGE = KitToLend(
         (PRACTISED, LARGE, Fit.LEND, ""),
         (PRACTISED, replace(LIGHT, status=Status.WATCH, why="it slips"), Fit.LEND, ""),
         (PRACTISED, replace(LIGHT, status=Status.SERVICE, why="it grinds"), Fit.NOT_NOW, "it grinds"),
-        (PRACTISED, replace(LIGHT, waiting=["Ada Quill", "Bram Ostler"]), Fit.NOT_NOW, "somebody else is first"),
+        (PRACTISED, replace(LIGHT, waiting=["Ines", "Bram Ostler"]), Fit.NOT_NOW, "somebody else is first"),
         (PRACTISED, replace(LIGHT, waiting=["Bram Ostler"]), Fit.LEND, "first in its waiting list"),
         (replace(PRACTISED, overdue=["Wide 25"]), LIGHT, Fit.NOT_NOW, "an overdue loan: Wide 25"),
         (PRACTISED, replace(LIGHT, judged=False), Fit.LEND, "would settle it"),
@@ -73,7 +73,7 @@ kits = st.builds(
     why=st.none() | st.just("why"),
     aperture_mm=st.none() | st.floats(50, 400),
     weight_kg=st.none() | st.floats(1, 60),
-    waiting=st.lists(st.sampled_from(["Ada Quill", "Bram Ostler", "Cem Aldin"]), unique=True, max_size=3),
+    waiting=st.lists(st.sampled_from(["Ines", "Bram Ostler", "Cem Aldin"]), unique=True, max_size=3),
 )
 
 

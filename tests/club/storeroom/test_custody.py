@@ -20,7 +20,7 @@ from obslog.records.opening import Database
 from obslog.records.tables.lending import Kit
 from obslog.records.tables.logbook_tables import Equipment
 
-ADA = "Ada Quill"
+ADA = "Ines"
 STATES = {
     "Here": StoreStatus.IN,
     "Alone": StoreStatus.OUT,
@@ -90,10 +90,10 @@ def test_the_list_the_kits_the_review_and_the_report_say_the_same(stocked: Datab
 def test_a_name_is_told_to_the_officer_or_to_whoever_used_it() -> None:
     assert name_told(ADA, with_names=True) == ADA
     assert name_told(ADA, with_names=False) is None
-    assert name_told(ADA, with_names=False, but=" ada  QUILL") == ADA
+    assert name_told(ADA, with_names=False, but=" INES ") == ADA
     assert name_told(ADA, with_names=False, but="Bram Ostler") is None
     assert name_told(None, with_names=True, but=ADA) is None
-    assert (who_has_it(ADA), who_has_it(None)) == ("with Ada Quill", "on loan")
+    assert (who_has_it(ADA), who_has_it(None)) == ("with Ines", "on loan")
     day = date(2026, 3, 30)
-    assert out_until(ADA, day) == "out with Ada Quill, due 2026-03-30"
+    assert out_until(ADA, day) == "out with Ines, due 2026-03-30"
     assert out_until(None, day) == "on loan, due 2026-03-30"

@@ -22,7 +22,7 @@ from obslog.sky.names.search import search_sky
 from obslog.times import AmbiguousTime, ImpossibleTime, UnreadableTime
 from obslog.values import Place
 
-LONDON = ObservingSite("Heron Meadow", Place(52.2, 0.12, 20.0), ZoneInfo("Europe/London"))
+LONDON = ObservingSite("Mill Field", Place(52.2, 0.12, 20.0), ZoneInfo("Europe/London"))
 KAROO = ObservingSite("Kestrel Ridge", Place(-32.4, 20.8, 1700.0), ZoneInfo("Africa/Johannesburg"))
 FAR_NORTH = ObservingSite("Fjord's End", Place(78.22, 15.65, 10.0), ZoneInfo("Arctic/Longyearbyen"))
 NINE_IN_THE_MORNING = datetime(2026, 3, 3, 9, tzinfo=UTC)
