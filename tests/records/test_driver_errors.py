@@ -141,7 +141,7 @@ def test_a_writer_waits_for_the_one_before_and_sees_what_it_wrote(sqlite_path: P
         assert session.query(Member).count() == 0
         follower.start()
         assert waiting.wait(5)
-        session.add(Member(name="Ines", name_key="ada quill"))
+        session.add(Member(name="Ines", name_key="ines"))
     follower.join(10)
     first.close()
     assert seen == [1]

@@ -40,7 +40,7 @@ def test_a_new_database_is_made_and_announced(new_target: str, now: datetime, sa
 def test_an_existing_database_opens_without_a_word(new_target: str, now: datetime, said: list[str]) -> None:
     first = open_database(new_target, now, said.append)
     with first.write(now) as session:
-        session.add(Site(name="Mill Field", name_key="heron meadow"))
+        session.add(Site(name="Mill Field", name_key="mill field"))
     first.close()
     said.clear()
     second = open_database(new_target, now, said.append)

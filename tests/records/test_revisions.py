@@ -142,7 +142,7 @@ def test_0004_adds_the_store_room_and_keeps_what_there_was(
         assert session.query(Mount).one().name == "Heron"
         assert session.execute(text("SELECT text FROM snags")).all() == [("a leg sank",)]
         kit = Kit(name="Evening kit", name_key="evening kit")
-        member = Member(name="Ines", name_key="ada quill")
+        member = Member(name="Ines", name_key="ines")
         session.add_all([kit, member])
         session.flush()
         days = {"out_on": date(2026, 2, 1), "due_on": date(2026, 3, 1)}

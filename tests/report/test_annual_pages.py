@@ -53,7 +53,7 @@ def report_of(lines: int, name: str = "A kit", *, with_names: bool = True) -> An
         currency=None,
         nights=NightYear(nights=3, sites=1, setups=4, mounts=2, observers=2),
         landing=FleetLanding(
-            arcmin=Interval(12, 9, 15),
+            arcmin=Interval(12, 9, 15, 8),
             setups=8,
             before_arcmin=None,
             before_setups=2,

@@ -13,7 +13,7 @@ def test_a_plan_is_shown_with_what_was_left_out(run: Run) -> None:
     answer = run(*HERE, "--list", "messier", "--most", "5")
     assert answer.code == 0, answer.err
     assert "M 44, Beehive Cluster" in answer.out
-    assert "Looked through 110; left out:" in answer.out
+    assert "Looked through 110 objects; left out:" in answer.out
 
 
 def test_every_object_is_accounted_for(run: Run) -> None:
@@ -60,6 +60,7 @@ def test_the_field_and_the_landings_are_told(run: Run) -> None:
     ):
         assert run(*words).code == 0
     chance = run(*HERE, *gear, "--json").document["chance_in_field"]
+    assert list(chance) == ["chance", "low", "high", "setups", "arrivals"]
     assert (chance["setups"], chance["arrivals"]) == (1, 1)
     assert chance["low"] < chance["chance"] < chance["high"] <= 1
 

@@ -112,6 +112,6 @@ def test_snags_are_listed_newest_first_by_what_they_are_about(evening: Database,
         evening, Step.GROUND, "mud", now + timedelta(days=2), site="Mill Field", member="Bram Ostler"
     )
     assert list_snags(evening) == [third, second, first]
-    assert list_snags(evening, mount="juniper") == [first]
+    assert list_snags(evening, mount="heron") == [first]
     assert list_snags(evening, site="Mill Field") == [third, first]
     assert list_snags(evening, site="Mill Field", member="Bram Ostler") == [third]

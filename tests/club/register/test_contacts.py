@@ -20,7 +20,7 @@ from obslog.records.opening import Database
 
 
 def test_what_is_given_changes_and_the_rest_stays(club: Database, now: datetime) -> None:
-    set_contact(club, "ada quill", {"phone": " 01632 960 123 ", "address": "3 Otter Row"}, now)
+    set_contact(club, "ines", {"phone": " 01632 960 123 ", "address": "3 Otter Row"}, now)
     on_record = set_contact(club, "Ines", {"email": "ada@quill.example"}, now).on_record
     assert on_record == ["phone", "email", "address"]
     assert reach_of(club, "Ines") == Reach("01632 960 123", "ada@quill.example", "3 Otter Row")

@@ -34,7 +34,7 @@ def utc(text: str) -> datetime:
 
 
 def test_a_site_on_record_is_looked_from(club: Database) -> None:
-    view = observing_site(club, "heron meadow")
+    view = observing_site(club, "mill field")
     assert view == LONDON
     with pytest.raises(UnknownName):
         observing_site(club, "Heron Medow")

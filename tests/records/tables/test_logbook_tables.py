@@ -173,7 +173,7 @@ def test_a_second_record_of_one_name_is_refused(
 
 def test_things_of_different_kinds_may_share_a_name(full_database: Database, now: datetime) -> None:
     with full_database.write(now) as session:
-        session.add(Tube(name="Heron", name_key="juniper"))
+        session.add(Tube(name="Heron", name_key="heron"))
 
 
 def test_all_names_of_constraints_follow_the_convention(database: Database) -> None:
