@@ -83,7 +83,7 @@ def _services(database: Database, noon: Callable[[int], datetime]) -> None:
             "mount",
             "Tortoise",
             "greased, clutches wiped",
-            Bill(18, "grease", next_in_months=12),
+            Bill(cost=18, parts="grease", next_in_months=12),
             ("grease",),
         ),
         (
@@ -91,13 +91,20 @@ def _services(database: Database, noon: Callable[[int], datetime]) -> None:
             "mount",
             "Bramble",
             "leads renewed",
-            Bill(26.5, "two leads, a fuse", next_after_nights=15),
+            Bill(cost=26.5, parts="two leads, a fuse", next_after_nights=15),
             ("cables",),
         ),
         (230, "tube", "Patched eight", "collimated on a star", Bill(), ("collimation",)),
-        (420, "item", "Red-dot finder A", "new button cell", Bill(2.4, "button cell"), ("cell",)),
-        (130, "mount", "Pepperpot", "base screws tightened", Bill(0, next_when="the base rocks again"), ()),
-        (100, "mount", "Anvil", "saddle looked at again; holds", Bill(35, next_in_months=6), ()),
+        (420, "item", "Red-dot finder A", "new button cell", Bill(cost=2.4, parts="button cell"), ("cell",)),
+        (
+            130,
+            "mount",
+            "Pepperpot",
+            "base screws tightened",
+            Bill(cost=0, next_when="the base rocks again"),
+            (),
+        ),
+        (100, "mount", "Anvil", "saddle looked at again; holds", Bill(cost=35, next_in_months=6), ()),
     )
     for days, kind, name, text, bill, tasks in work:
         at = noon(days)

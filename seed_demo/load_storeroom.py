@@ -8,7 +8,8 @@ from datetime import UTC, date, datetime, time, timedelta
 
 from obslog.club.register.named_records import add
 from obslog.club.storeroom.kits import add_kit
-from obslog.club.storeroom.loans import Papers, hand_over, lend, renew, take_back
+from obslog.club.storeroom.loan_records import Papers
+from obslog.club.storeroom.loans import hand_over, lend, renew, take_back
 from obslog.club.storeroom.waiting_list import reserve
 from obslog.records.opening import Database
 from obslog.vocabulary import Condition
