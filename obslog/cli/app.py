@@ -10,7 +10,7 @@ from obslog.cli.checklist import brief, checklist
 from obslog.cli.night import night, observations, quick_verbs, setup, sky_scales, snag
 from obslog.cli.register import equipment, member, rules, site
 from obslog.cli.review import loan_advice, review
-from obslog.cli.storeroom import kit, loan, loan_fault, loan_show, store
+from obslog.cli.storeroom import kit, loan, store
 from obslog.cli.targets import optics, sky, targets
 from obslog.cli.terminal.help_pages import PlainCommand, PlainGroup
 from obslog.cli.terminal.state import state_of
@@ -77,8 +77,6 @@ for name, group in (
     ("db", database.app),
 ):
     app.add_typer(group, name=name, cls=PlainGroup)
-loan_show.add_to(loan.app)
-loan_fault.add_to(loan.app)
 loan_advice.add_to(loan.app)
 review.add_to(app)
 checklist.add_to(app)

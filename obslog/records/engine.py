@@ -30,7 +30,7 @@ class UnreadableAddress(ObslogError):
 class PostgresDriverMissing(ObslogError):
     def __init__(self) -> None:
         super().__init__(
-            "The PostgreSQL driver is not installed.", "Install it: pip install 'obslog[postgres]'"
+            "The PostgreSQL driver is not installed.", "Install it: pip install 'obslog-club[postgres]'"
         )
 
 

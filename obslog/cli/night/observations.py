@@ -174,7 +174,7 @@ def progress(
         str | None,
         typer.Option(
             "--programme",
-            help="Whose rules: league-messier, hamilton-messier, vermont-messier, league-double-stars.",
+            help="Which rules: messier-described, messier-in-full, messier-drawn, double-stars-drawn.",
             show_default="what nearly all ask for",
         ),
     ] = None,
@@ -185,7 +185,7 @@ def progress(
 ) -> None:
     """How far a member is with a list: done, done but lacking something, still to see.
 
-    obslog progress messier --member Ines --programme league-messier
+    obslog progress messier --member Ines --programme messier-described
     """
     from obslog.cli.targets.targets import WELL_KNOWN, names_in
     from obslog.club.register.observing_site import observing_site

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import KindOption
+from obslog.cli.terminal.options import KindOption, Officer
 from obslog.cli.terminal.screen import Screen
 from obslog.estimate_words import estimate_document, interval_document, times_words
 from obslog.vocabulary import counted
@@ -32,11 +32,16 @@ def add_to(app: typer.Typer) -> None:
 
 
 def review(
-    database: "Database", now: datetime, item: Item = None, kind: KindOption = None
+    database: "Database",
+    now: datetime,
+    item: Item = None,
+    kind: KindOption = None,
+    officer: Officer = False,
 ) -> "Review | Reviewed":
     """Say what to lend, watch, service or retire, and why.
 
     The numbers by which it judges are rules: see them with rule list, and change them with rule set.
+    Borrowers are named with --officer.
 
     obslog review
     obslog review Heron
@@ -44,8 +49,8 @@ def review(
     from obslog.club.review import review as club_review
 
     if item is None:
-        return club_review.review(database, now.date())
-    return club_review.review_of(database, item, now.date(), kind)
+        return club_review.review(database, now.date(), with_names=officer)
+    return club_review.review_of(database, item, now.date(), kind, with_names=officer)
 
 
 def show_review(screen: Screen, found: "Review | Reviewed") -> None:

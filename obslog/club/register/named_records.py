@@ -15,7 +15,7 @@ from sqlalchemy.orm import Session
 
 from obslog.club.register.site_plausibility import check_site
 from obslog.errors import NameTaken, NothingToChange, OutOfRange, WrongInput
-from obslog.records.name_lookup import by_name, table_of
+from obslog.records.name_lookup import Named, by_name, table_of
 from obslog.records.opening import Database
 from obslog.records.tables.base import Base, name_key
 
@@ -63,12 +63,19 @@ def add(
 ) -> dict[str, Any]:
     """Put a named thing on record; raises NameTaken, OutOfRange and, for sites, what check_site raises."""
     name = checked_name(kind, name)
-    _check(kind, values, sure)
     with database.write(now, f"add {kind} {name}") as session:
-        _refuse_taken(session, kind, name)
-        record = table_of(kind)(name=name, name_key=name_key(name), **values)
-        session.add(record)
-        return plain_record(record)
+        return plain_record(add_record(session, kind, name, values, sure=sure))
+
+
+def add_record(session: Session, kind: str, name: str, values: Values, *, sure: bool = False) -> Named:
+    """The same within a transaction that is under way."""
+    name = checked_name(kind, name)
+    _check(kind, values, sure)
+    _refuse_taken(session, kind, name)
+    record = table_of(kind)(name=name, name_key=name_key(name), **values)
+    session.add(record)
+    session.flush()
+    return record
 
 
 def edit(

@@ -127,7 +127,7 @@ def test_progress_tells_what_is_done_and_what_an_entry_lacks(outside: Run) -> No
     ):
         assert outside(*words).code == 0
     found = outside(
-        "progress", "messier", "--member", "Ines", "--programme", "league-messier", "--site", "Mill Field", "--json"
+        "progress", "messier", "--member", "Ines", "--programme", "messier-described", "--site", "Mill Field", "--json"
     ).document  # fmt: skip
     assert [one["name"] for one in found["done"]] == ["M 81"]
     assert [(one["name"], one["lacks"]) for one in found["lacking"]] == [("M 82", ["description"])]
@@ -136,7 +136,7 @@ def test_progress_tells_what_is_done_and_what_an_entry_lacks(outside: Run) -> No
     assert "M 44" in found["to_see"]
     assert found["next_month"] == "2026-04"
     assert {one["name"] for one in found["up_next"]} <= set(found["to_see"])
-    text = outside("progress", "messier", "--member", "Ines", "--programme", "league-messier")
+    text = outside("progress", "messier", "--member", "Ines", "--programme", "messier-described")
     assert "1 of 70" in text.out
     assert "tristateastronomers.org" in text.err
 

@@ -33,8 +33,8 @@ from obslog.times import FutureTime, UnreadableTime
 from obslog.vocabulary import SUN_CAUTION, Landing, PierSide, Role
 
 OPEN = SetupChoice()
-# 1000 mm and a 25 mm eyepiece of 52 degrees: 40 times, 1.3 degrees, 78 arcminutes.
-FIELD_ARCMIN = 78.0
+# 1000 mm and a 25 mm eyepiece of 53 degrees: 40 times, 1.325 degrees, 79.5 arcminutes.
+FIELD_ARCMIN = 79.5
 
 
 def record(

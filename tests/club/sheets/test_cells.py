@@ -28,7 +28,7 @@ def _needed(kind: str) -> dict[str, object]:
     return {
         "member": {},
         "mount": {"mount_type": MountType.GERMAN, "controller": Controller.SHIFT},
-        "tube": {"aperture_mm": 200.0, "focal_mm": 1000.0},
+        "tube": {"aperture_mm": 212.0, "focal_mm": 1000.0},
     }[kind]
 
 
@@ -159,7 +159,7 @@ def test_every_fault_of_every_row_is_reported(sheet_club: Database, tmp_path: Pa
 def test_the_tube_may_not_change_within_a_setup(sheet_club: Database, tmp_path: Path) -> None:
     from obslog.club.register import named_records
 
-    named_records.add(sheet_club, "tube", "Stub", {"aperture_mm": 80.0, "focal_mm": 480.0}, LATER)
+    named_records.add(sheet_club, "tube", "Stub", {"aperture_mm": 77.0, "focal_mm": 489.0}, LATER)
     rows = row(), row(tube="Stub", target="Deneb"), row(tube="Stub", target="Deneb", setup="2")
     ((line, column, why),) = faults(sheet_club, written(tmp_path, sheet_text(*rows)))
     assert (line, column) == (3, "tube")

@@ -1,0 +1,99 @@
+"""Where each item and kit is: one answer, which the lists, the kits, the review and the report all give."""
+
+from datetime import date, datetime, timedelta
+
+import pytest
+
+from obslog.club.annual.inventory_year import holdings
+from obslog.club.annual.report_records import Period
+from obslog.club.annual.storeroom_year import read_storeroom
+from obslog.club.register.named_records import add
+from obslog.club.review.review import review
+from obslog.club.review.verdicts import Status
+from obslog.club.storeroom.custody import StoreStatus, name_told, out_until, state_of, who_has_it
+from obslog.club.storeroom.kits import add_kit, list_kits
+from obslog.club.storeroom.loans import lend
+from obslog.club.storeroom.missing import go_missing, part_goes_missing
+from obslog.club.storeroom.retirement import retire, write_off
+from obslog.club.storeroom.store_list import store_list
+from obslog.records.opening import Database
+from obslog.records.tables.lending import Kit
+from obslog.records.tables.logbook_tables import Equipment
+
+ADA = "Ines"
+STATES = {
+    "Here": StoreStatus.IN,
+    "Alone": StoreStatus.OUT,
+    "In the kit": StoreStatus.OUT,
+    "Gone": StoreStatus.MISSING,
+    "Old": StoreStatus.RETIRED,
+    "Broken": StoreStatus.WRITTEN_OFF,
+    "Evening kit": StoreStatus.OUT,
+}
+
+
+@pytest.fixture
+def stocked(club: Database, now: datetime) -> Database:
+    """An item in each state, and a kit that is out without a cap that is missing."""
+    for name in STATES:
+        if name != "Evening kit":
+            add(club, "eyepiece", name, {}, now)
+    add_kit(club, "Evening kit", ["In the kit", "Gone", "cap", "case"], now)
+    go_missing(club, "Gone", now)
+    part_goes_missing(club, "Evening kit", "cap", now)
+    lend(club, "Evening kit", ADA, now)
+    lend(club, "Alone", ADA, now)
+    retire(club, "eyepiece", "Old", None, now.date(), now)
+    write_off(club, "Broken", "cracked", now)
+    return club
+
+
+def test_everything_is_in_one_state_and_nobody_is_named_unless_asked(
+    stocked: Database, now: datetime
+) -> None:
+    with stocked.read() as session:
+        names = {what.id: what.name for table in (Equipment, Kit) for what in session.query(table)}
+        state = {names[key]: now for key, now in state_of(session).items() if names[key] in STATES}
+        named = {names[key]: now for key, now in state_of(session, with_names=True).items()}
+    assert {name: custody.status for name, custody in state.items()} == STATES
+    assert {custody.holder.member for custody in state.values() if custody.holder} == {None}
+    assert {name for name, custody in named.items() if custody.holder and custody.holder.member == ADA} == {
+        "Alone",
+        "In the kit",
+        "Evening kit",
+    }
+    assert (state["Gone"].since, state["Old"].since, state["Here"].since) == (now.date(), now.date(), None)
+
+
+def test_the_list_the_kits_the_review_and_the_report_say_the_same(stocked: Database, now: datetime) -> None:
+    listed = {line.name: line.status for line in store_list(stocked, with_retired=True)}
+    assert {name: listed[name] for name in STATES} == STATES
+    (kit,) = list_kits(stocked)
+    assert {part.part: part.where for part in kit.parts} == {
+        "In the kit": "on loan",
+        "Gone": f"missing since {now.date()}",
+        "cap": f"missing since {now.date()}",
+        "case": "on loan",
+    }
+    assert not kit.complete
+    judged = {item.name: item.status for item in review(stocked, now.date()).items}
+    out, retired = (StoreStatus.OUT, StoreStatus.MISSING), (StoreStatus.RETIRED, StoreStatus.WRITTEN_OFF)
+    for name, status in STATES.items():
+        expected = Status.OUT if status in out else Status.RETIRED if status in retired else Status.READY
+        assert judged[name] is expected, name
+    period = Period(now.date() - timedelta(days=1), now.date())
+    with stocked.read() as session:
+        held = {one.where: one.things for one in holdings(read_storeroom(session, period), with_names=False)}
+    assert (held["members"], held["missing"]) == (2, 1)
+
+
+def test_a_name_is_told_to_the_officer_or_to_whoever_used_it() -> None:
+    assert name_told(ADA, with_names=True) == ADA
+    assert name_told(ADA, with_names=False) is None
+    assert name_told(ADA, with_names=False, but=" INES ") == ADA
+    assert name_told(ADA, with_names=False, but="Bram Ostler") is None
+    assert name_told(None, with_names=True, but=ADA) is None
+    assert (who_has_it(ADA), who_has_it(None)) == ("with Ines", "on loan")
+    day = date(2026, 3, 30)
+    assert out_until(ADA, day) == "out with Ines, due 2026-03-30"
+    assert out_until(None, day) == "on loan, due 2026-03-30"
