@@ -14,8 +14,8 @@ from tests.cli.program import Program
 LONGEST_SUMMARY = 60
 WORDS = {
     "NAME", "TEXT", "NUMBER", "DATE", "TIME", "FILE", "FOLDER", "WORD", "ANGLE", "ZONE", "OBJECT",
-    "MEMBER", "MOUNT", "TUBE", "EYEPIECE", "ITEM", "KIT", "BATTERY", "REPLACEMENT", "PART", "SITE", "RULE", "REFERENCE", "STEP",
-    "DRIFT", "LIST", "SCALE", "WHERE", "CATEGORY", "KIND", "VALUE", "DATABASE",
+    "MEMBER", "MOUNT", "TUBE", "EYEPIECE", "ITEM", "KIT", "BATTERY", "REPLACEMENT", "PART", "SITE", "RULE",
+    "REFERENCE", "STEP", "DRIFT", "LIST", "SCALE", "WHERE", "CATEGORY", "KIND", "VALUE", "DATABASE",
 }  # fmt: skip
 COMMANDS = [
     pytest.param(words, command, id=" ".join(("obslog", *words))) for words, command in all_commands()
