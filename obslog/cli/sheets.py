@@ -10,7 +10,7 @@ from obslog.cli.terminal.state import State, state_of
 from obslog.times import read_date
 
 if TYPE_CHECKING:
-    from obslog.club.sheets.arrivals_import import Taken
+    from obslog.club.sheets.arrivals_import import ImportResult
 
 import_app = typer.Typer(help="Take sheets in.", no_args_is_help=True)
 export_app = typer.Typer(help="Give sheets out.", no_args_is_help=True)
@@ -85,7 +85,7 @@ def _rows(file: Path) -> int:
         return 0
 
 
-def _present(state: State, file: Path, taken: "Taken") -> None:
+def _present(state: State, file: Path, taken: "ImportResult") -> None:
     there = f"; {taken.already_there} were on record already" if taken.already_there else ""
     state.screen.line(
         f"{file.name}: {taken.added} arrivals added in {taken.setups_added} new set-ups "

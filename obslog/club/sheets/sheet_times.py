@@ -6,8 +6,7 @@ from functools import lru_cache
 from obslog.errors import ObslogError
 from obslog.exchange.arrivals_rows import Fault, SheetRow
 from obslog.times import (
-    FIRST_YEAR,
-    LAST_YEAR,
+    YEAR,
     FutureTime,
     OutsideNight,
     local_instant_utc,
@@ -76,8 +75,8 @@ def _utc_instant(text: str) -> datetime:
         instant = datetime.fromisoformat(text)
     except ValueError as error:
         raise ValueError(f"{text} is no time of the calendar and the clock.") from error
-    if not FIRST_YEAR <= instant.year <= LAST_YEAR:  # nor can every year be turned to UTC
-        raise ValueError(f"{text} is not between the years {FIRST_YEAR} and {LAST_YEAR}.")
+    if not YEAR.holds(instant.year):  # nor can every year be turned to UTC
+        raise ValueError(f"{text} is not between the years {YEAR.low} and {YEAR.high}.")
     return instant if instant.tzinfo is UTC else instant.astimezone(UTC)
 
 

@@ -72,7 +72,7 @@ def _needed(kind: str) -> dict[str, object]:
         ("offset_east_arcmin", "10801", "at most 10800"),
         ("offset_north_arcmin", "-10801", "at least -10800"),
         ("landing", "near", "'centred', 'in', 'edge', 'finder', 'lost'"),
-        ("field_arcmin", "0", "more than 0"),
+        ("field_arcmin", "0.009", "at least 0.01"),
         ("field_arcmin", "wide", "not a finite number"),
         ("centring_arcmin", "-1", "at least 0"),
         ("note", "x" * 4001, "4000"),
@@ -92,7 +92,7 @@ def test_a_bad_cell_is_named_with_line_column_and_reason(
 @pytest.mark.parametrize(
     ("ra_hours", "dec_deg", "column", "reason"),
     [
-        ("24", "0", "ra_hours", "less than 24"),
+        ("24.1", "0", "ra_hours", "at most 24"),
         ("-0.1", "0", "ra_hours", "at least 0"),
         ("6", "90.5", "dec_deg", "at most 90"),
         ("6", "", "dec_deg", "give both or neither"),
