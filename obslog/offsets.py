@@ -10,6 +10,7 @@ import re
 from dataclasses import dataclass
 
 from obslog.errors import WrongInput
+from obslog.vocabulary import Landing
 
 # Rotation of the Earth to the stars, arcseconds per second of time (IERS Conventions 2010; 15 x 1.002737812).
 SIDEREAL_ARCSEC_PER_S = 15.041067
@@ -106,6 +107,15 @@ def read_offset(text: str) -> WrittenOffset:
     return WrittenOffset(
         east_amount, east_unit, north_amount, north_unit, float(rates[0]["rate"]) if rates else None
     )
+
+
+OffsetOrLanding = WrittenOffset | Landing
+_LANDINGS = {landing.value: landing for landing in Landing}
+
+
+def read_offset_or_landing(text: str) -> OffsetOrLanding:
+    """Where an object stood on arrival: a landing in a word, in any case, or an offset. Raises UnreadableOffset."""
+    return _LANDINGS.get(text.strip().lower()) or read_offset(text)
 
 
 def looks_like_offset(text: str) -> bool:

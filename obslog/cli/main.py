@@ -40,7 +40,11 @@ def main(
         _explain(screen, error.message, error.hint, getattr(error, "details", ()))
         return error.exit_code
     except UnicodeEncodeError:  # bytes on the command line that are no text in this system's encoding
-        _explain(screen, "What was typed holds signs that are no text.", "Type it again in plain letters.")
+        _explain(
+            screen,
+            "What was typed contains characters that cannot be decoded.",
+            "Type it again in plain letters.",
+        )
         return WrongInput.exit_code
     except KeyboardInterrupt:
         screen.note("Stopped. Nothing was half written.")

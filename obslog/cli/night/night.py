@@ -1,4 +1,4 @@
-"""Nights: start, end, add to, list, show."""
+"""Nights: start, end, note, list, show."""
 
 from typing import TYPE_CHECKING, Annotated
 
@@ -10,11 +10,13 @@ from obslog.cli.terminal.state import State, state_of
 from obslog.times import read_date
 
 if TYPE_CHECKING:
-    from obslog.club.night.nights import NightPage
+    from obslog.club.night.night_pages import NightPage
 
 app = typer.Typer(help="Nights: one evening to morning at a site.", no_args_is_help=True)
 
-Present = Annotated[list[str] | None, typer.Option("--with", "-w", help="Who is there; once for each.")]
+Present = Annotated[
+    list[str] | None, typer.Option("--with", "-w", help="Who is there; give it once for each person.")
+]
 Sky = Annotated[
     list[str] | None, typer.Option("--sky", help="A scale and a number: 'antoniadi 2', 'sky-meter 21.3'.")
 ]
@@ -36,7 +38,8 @@ def start(
 
     obslog night start 'Mill Field' --with Ines --with Tomasz --sky 'antoniadi 2'
     """
-    from obslog.club.night.nights import read_sky, start_night
+    from obslog.club.night.nights import start_night
+    from obslog.club.night.sky_readings import read_sky
 
     state = state_of(context)
     with state.database() as database:
@@ -52,8 +55,8 @@ def start(
     _present(state, page, as_json)
 
 
-@app.command("add")
-def add(
+@app.command("note")
+def note_(
     context: typer.Context,
     site: SiteOption = None,
     night: NightOption = None,
@@ -62,9 +65,13 @@ def add(
     note: Note = None,
     as_json: AsJson = False,
 ) -> None:
-    """Add who was there, what the sky was like, or a note."""
-    from obslog.club.night.nights import note_night, read_sky
+    """Note who was there, what the sky was like, or anything else.
+
+    obslog night note --with Tomasz --sky 'sky-meter 20.9'
+    """
+    from obslog.club.night.nights import note_night
     from obslog.club.night.open_night import NightChoice
+    from obslog.club.night.sky_readings import read_sky
 
     state = state_of(context)
     readings = [read_sky(text) for text in sky or ()]
@@ -92,11 +99,13 @@ def end(
 def list_(
     context: typer.Context,
     site: SiteOption = None,
-    most: Annotated[int | None, typer.Option("--most", min=1, help="How many, the newest first.")] = None,
+    most: Annotated[
+        int | None, typer.Option("--most", min=1, help="At most this many, the newest first.")
+    ] = None,
     as_json: AsJson = False,
 ) -> None:
     """List the nights, the newest first."""
-    from obslog.club.night.nights import list_nights
+    from obslog.club.night.night_pages import list_nights
 
     state = state_of(context)
     with state.database() as database:
@@ -117,7 +126,7 @@ def show(
     context: typer.Context, site: SiteOption = None, night: NightOption = None, as_json: AsJson = False
 ) -> None:
     """Show a night with its set-ups: the open one, or the newest."""
-    from obslog.club.night.nights import show_night
+    from obslog.club.night.night_pages import show_night
     from obslog.club.night.observations import list_observations
     from obslog.club.night.open_night import NightChoice
 

@@ -8,13 +8,13 @@ from obslog.cli.night.quick_verbs import (
     EyepieceOption,
     FilterOption,
     FoundBy,
-    Power,
+    Magnification,
     Rating,
     Sketch,
     SureOption,
     Text,
     VisionOption,
-    show_noted,
+    show_observations,
     vision_of,
 )
 from obslog.cli.terminal.options import AsJson, NewTime, NightOption, SiteOption
@@ -52,9 +52,9 @@ def list_(
     if as_json:
         state.screen.json(lines)
     elif not lines:
-        state.screen.note("Nothing is on record for that night. Put it there: obslog saw OBJECT")
+        state.screen.note("Nothing is on record for that night. To add something: obslog saw OBJECT")
     else:
-        columns = ["", "at", "object", "", "observer", "power", "alt", "rating", "description"]
+        columns = ["", "at", "object", "", "observer", "magnif.", "alt °", "rating", "description"]
         state.screen.table(columns, [_cells(line) for line in lines])
 
 
@@ -84,9 +84,9 @@ def show(
             ("observer", o.observer),
             ("found by", o.found_by),
             ("eyepiece", o.eyepiece),
-            ("magnification", _power(o.magnification)),
+            ("magnification", _times(o.magnification)),
             ("filter", o.filter),
-            ("altitude", None if o.alt_deg is None else f"{o.alt_deg:.1f} deg"),
+            ("altitude", None if o.alt_deg is None else f"{o.alt_deg:.1f}°"),
             ("rating", o.rating),
             ("sketch", o.sketch),
             ("description", o.description),
@@ -108,7 +108,7 @@ def edit(
     found_by: FoundBy = None,
     vision: VisionOption = None,
     eyepiece: EyepieceOption = None,
-    power: Power = None,
+    magnification: Magnification = None,
     filter_: FilterOption = None,
     rating: Rating = None,
     sketch: Sketch = None,
@@ -119,21 +119,32 @@ def edit(
     sure: SureOption = False,
     as_json: AsJson = False,
 ) -> None:
-    """Put an entry right; what it said before is kept and shown.
+    """Correct an entry; what it said before is kept and shown.
 
-    obslog observation edit 2 --text 'round, not oval' --rating 3
+    obslog observation edit 2 --note 'round, not oval' --rating 3
     """
     from obslog.club.night.observation_corrections import edit_observation
-    from obslog.club.night.observations import Sight
+    from obslog.club.night.observations import ObservationEntry
 
     state = state_of(context)
-    sight = Sight(sighting, text, found_by, vision_of(vision), eyepiece, power, filter_, rating, sketch, at)
+    entry = ObservationEntry(
+        sighting=sighting,
+        description=text,
+        found_by=found_by,
+        vision=vision_of(vision),
+        eyepiece=eyepiece,
+        magnification=magnification,
+        filter=filter_,
+        rating=rating,
+        sketch=sketch,
+        at=at,
+    )
     with state.database() as database:
-        noted = edit_observation(
-            database, number, sight, state.now(), choice=_choice(site, night), target=target, observer=observer,
+        recorded = edit_observation(
+            database, number, entry, state.now(), choice=_choice(site, night), target=target, observer=observer,
             sure=sure,
         )  # fmt: skip
-    show_noted(state, noted, as_json)
+    show_observations(state, recorded, as_json)
 
 
 def find(
@@ -141,7 +152,7 @@ def find(
     words: Annotated[
         list[str], typer.Argument(metavar="TEXT", help="Words, in any order.", show_default=False)
     ],
-    most: Annotated[int, typer.Option("--most", min=1, help="How many of each kind.")] = 50,
+    most: Annotated[int, typer.Option("--most", min=1, help="At most this many of each kind.")] = 50,
     as_json: AsJson = False,
 ) -> None:
     """Find words in all that was written: objects, nights, set-ups, arrivals, snags, services.
@@ -156,7 +167,7 @@ def find(
     if as_json:
         state.screen.json(found)
     elif not found:
-        state.screen.note(f"{' '.join(words)!r} is nowhere on record.")
+        state.screen.note(f"{' '.join(words)!r} was not found on record.")
     else:
         state.screen.table(
             ["day", "what", "about", "who", "site", "text"],
@@ -167,7 +178,7 @@ def find(
 def progress(
     context: typer.Context,
     listed: Annotated[
-        str, typer.Argument(metavar="LIST", help="messier, caldwell, or a file with a name a line.")
+        str, typer.Argument(metavar="LIST", help="messier, caldwell, or a file with one name on each line.")
     ],
     member: Annotated[str, typer.Option("--member", help="Whose.", show_default=False)],
     programme: Annotated[
@@ -183,7 +194,7 @@ def progress(
     ] = None,
     as_json: AsJson = False,
 ) -> None:
-    """How far a member is with a list: done, done but lacking something, still to see.
+    """A member's progress through a list: complete, incomplete, still to see.
 
     obslog progress messier --member Ines --programme league-messier
     """
@@ -211,11 +222,21 @@ def _choice(site: str | None, night: str | None) -> "NightChoice":
 
 
 def _cells(o: "ObservationLine") -> list[object]:
-    power = _power(o.magnification)
-    return [o.number, o.at, o.target, o.sighting, o.observer, power, o.alt_deg, o.rating, o.description]
+    magnification = _times(o.magnification)
+    return [
+        o.number,
+        o.at,
+        o.target,
+        o.sighting,
+        o.observer,
+        magnification,
+        o.alt_deg,
+        o.rating,
+        o.description,
+    ]
 
 
-def _power(magnification: float | None) -> str | None:
+def _times(magnification: float | None) -> str | None:
     return None if magnification is None else f"{magnification:g}x"
 
 
@@ -223,8 +244,8 @@ def _show_progress(state: State, found: "Progress") -> None:
     screen = state.screen
     screen.line(f"{found.member}: {found.listed}, rules: {found.programme}", style="bold")
     pairs: list[tuple[str, Any]] = [
-        ("done", f"{len(found.done)} of {found.total}"),
-        ("lacking something", len(found.lacking)),
+        ("complete", f"{len(found.done)} of {found.total}"),
+        ("incomplete", len(found.lacking)),
         ("to see", len(found.to_see)),
     ]
     pairs += [(step, f"{min(len(found.done), number)} of {number}") for step, number in found.steps.items()]
@@ -239,7 +260,7 @@ def _show_progress(state: State, found: "Progress") -> None:
         screen.line()
         screen.line(f"Up in the dark in the middle of {found.next_month}:")
         screen.table(
-            ["object", "hours", "highest deg"],
+            ["object", "hours", "highest °"],
             [[one.name, f"{one.hours:.1f}", f"{one.best_alt_deg:.0f}"] for one in found.up_next],
         )
     if found.unknown:

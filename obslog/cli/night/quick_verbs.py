@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from obslog import fields
 from obslog.cli.terminal.fast_arguments import PlainTextCommand
 from obslog.cli.terminal.options import (
     AsJson,
@@ -15,15 +16,14 @@ from obslog.cli.terminal.options import (
     SetupOption,
     SiteOption,
 )
-from obslog.cli.terminal.screen import plain
 from obslog.cli.terminal.state import State, state_of
 from obslog.errors import WrongInput
 from obslog.times import read_date
 from obslog.vocabulary import FindingMethod, PierSide, Role, Sighting, Vision
 
 if TYPE_CHECKING:
-    from obslog.club.night.arrivals import Recorded
-    from obslog.club.night.observations import Noted
+    from obslog.club.night.arrivals import RecordedArrival
+    from obslog.club.night.observations import RecordedObservations
 
 Words = Annotated[
     list[str],
@@ -38,36 +38,56 @@ Pier = Annotated[PierSide | None, typer.Option("--pier", "-p", help="The side of
 EyepieceOption = Annotated[
     str | None, typer.Option("--eyepiece", "-e", help="The eyepiece, if not the set-up's.")
 ]
-FieldOption = Annotated[float | None, typer.Option("--field", help="The true field's diameter, arcminutes.")]
-Centring = Annotated[float | None, typer.Option("--centring", help="How well it was centred, arcminutes.")]
+FieldOption = Annotated[
+    float | None,
+    typer.Option("--field", help=f"The diameter of the true field, {fields.FIELD_ARCMIN.range_words}."),
+]
+Centring = Annotated[
+    float | None,
+    typer.Option("--centring", help=f"How well it was centred, {fields.CENTRING_ARCMIN.range_words}."),
+]
 Ra = Annotated[
-    float | None, typer.Option("--ra", help="Right ascension J2000, hours, for an unlisted object.")
+    float | None,
+    typer.Option(
+        "--ra", help=f"Right ascension J2000, {fields.RA_HOURS.range_words}, for an unlisted object."
+    ),
 ]
 Dec = Annotated[
-    float | None, typer.Option("--dec", help="Declination J2000, degrees, for an unlisted object.")
+    float | None,
+    typer.Option("--dec", help=f"Declination J2000, {fields.DEC_DEG.range_words}, for an unlisted object."),
 ]
 Observer = Annotated[str | None, typer.Option("--observer", "-o", help="Who, if not the set-up's observer.")]
-Text = Annotated[str | None, typer.Option("--text", "-n", help="What it looked like.")]
+Text = Annotated[str | None, typer.Option("--note", "-n", "--text", help="What it looked like.")]
 FoundBy = Annotated[FindingMethod | None, typer.Option("--by", help="How it was found.")]
 VisionOption = Annotated[
     bool | None, typer.Option("--averted/--direct", help="With averted vision only, or looked at straight.")
 ]
-Power = Annotated[
+Magnification = Annotated[
     float | None,
-    typer.Option("--power", help="The magnification.", show_default="of the tube and the eyepiece"),
+    typer.Option(
+        "--magnification",
+        help=f"The magnification, {fields.MAGNIFICATION.range_words}.",
+        show_default="of the tube and the eyepiece",
+    ),
 ]
 FilterOption = Annotated[str | None, typer.Option("--filter", help="The filter, in your words.")]
-Rating = Annotated[int | None, typer.Option("--rating", help="1 to 5; 5 is the best.")]
+Rating = Annotated[int | None, typer.Option("--rating", help=f"{fields.RATING.range_words}.")]
 Sketch = Annotated[str | None, typer.Option("--sketch", help="Where the drawing is: a file, a page.")]
-SureOption = Annotated[bool, typer.Option("--sure", help="Take what was questioned as it is.")]
+SureOption = Annotated[bool, typer.Option("--sure", help="Accept it despite the warning.")]
 
 
 def add_to(app: typer.Typer) -> None:
     """Put the quick verbs among the commands."""
     for role, text in (
-        (Role.SYNC, "A star centred and accepted; say where it stood before.\n\nobslog sync Vega 3E 2N"),
-        (Role.CHECK, "A star gone to and measured, not accepted.\n\nobslog check 'alf Lyr' 0.4f W"),
-        (Role.GOTO, "A target gone to in ordinary use.\n\nobslog goto M 31 edge"),
+        (
+            Role.SYNC,
+            "Record a sync star; give where it landed before you centred it.\n\nobslog sync Vega 3E 2N",
+        ),
+        (
+            Role.CHECK,
+            "Record a check star: slewed to and measured, not synced on.\n\nobslog check 'alf Lyr' 0.4f W",
+        ),
+        (Role.GOTO, "Record an ordinary go-to.\n\nobslog goto M 31 edge"),
     ):
         app.command(role.value, help=text, cls=PlainTextCommand)(_arrival_command(role))
     app.command("saw", cls=PlainTextCommand)(saw)
@@ -92,12 +112,12 @@ def _arrival_command(role: Role) -> Any:
         sure: SureOption = False,
         as_json: AsJson = False,
     ) -> None:
-        from obslog.club.night.arrivals import Seen, record_arrival, split_words
+        from obslog.club.night.arrivals import ArrivalEntry, record_arrival, split_words
         from obslog.club.night.open_night import SetupChoice
 
         state = state_of(context)
         target, where = split_words(words)
-        seen = Seen(
+        entry = ArrivalEntry(
             target=target,
             where=where,
             at=at,
@@ -111,7 +131,7 @@ def _arrival_command(role: Role) -> Any:
             note=note,
         )
         with state.database() as database:
-            recorded = record_arrival(database, role, seen, SetupChoice(mount=mount), state.now(), sure=sure)
+            recorded = record_arrival(database, role, entry, SetupChoice(mount=mount), state.now(), sure=sure)
         _present(state, recorded, as_json)
 
     return command
@@ -142,17 +162,19 @@ def edit(
     sure: SureOption = False,
     as_json: AsJson = False,
 ) -> None:
-    """Put a typing slip right in an arrival of the open (or named) set-up, or remove it.
+    """Correct a mistyped arrival of the open (or named) set-up, or remove it.
 
     obslog edit 3 --where '3W 2N'
     """
-    from obslog.club.night.arrivals import Seen, edit_arrival, remove_arrival
+    from obslog.club.night.arrival_corrections import edit_arrival, remove_arrival
+    from obslog.club.night.arrivals import ArrivalEntry
     from obslog.club.night.open_night import SetupChoice
+    from obslog.offsets import read_offset_or_landing
 
     state = state_of(context)
-    seen = Seen(
+    entry = ArrivalEntry(
         target=target,
-        where=where,
+        where=read_offset_or_landing(where) if where is not None else None,
         at=at,
         pier_side=pier,
         eyepiece=eyepiece,
@@ -165,13 +187,13 @@ def edit(
         note=note,
     )
     choice = SetupChoice(mount, site, read_date(night) if night else None, setup)
-    if remove and seen != Seen():
+    if remove and entry != ArrivalEntry():
         raise WrongInput("An arrival is changed or removed, not both.", "Give --remove alone.")
     with state.database() as database:
         if remove:
             removed = remove_arrival(database, number, choice, state.now())
         else:
-            recorded = edit_arrival(database, number, seen, choice, state.now(), sure=sure)
+            recorded = edit_arrival(database, number, entry, choice, state.now(), sure=sure)
     if not remove:
         _present(state, recorded, as_json)
     elif as_json:
@@ -192,7 +214,7 @@ def saw(
     found_by: FoundBy = None,
     vision: VisionOption = None,
     eyepiece: EyepieceOption = None,
-    power: Power = None,
+    magnification: Magnification = None,
     filter_: FilterOption = None,
     rating: Rating = None,
     sketch: Sketch = None,
@@ -207,49 +229,59 @@ def saw(
     sure: SureOption = False,
     as_json: AsJson = False,
 ) -> None:
-    """An object looked at, in the open night.
+    """Record an observation in the current night.
 
     obslog saw M 81 -n 'oval glow, brighter middle' --averted --rating 4
     """
-    from obslog.club.night.observations import Sight, record_observations
+    from obslog.club.night.observations import ObservationEntry, record_observations
 
     state = state_of(context)
     sighting = Sighting.NOT_SEEN if missed else Sighting.SUSPECTED if suspected else Sighting.SEEN
-    sight = Sight(sighting, text, found_by, vision_of(vision), eyepiece, power, filter_, rating, sketch, at)
+    entry = ObservationEntry(
+        sighting=sighting,
+        description=text,
+        found_by=found_by,
+        vision=vision_of(vision),
+        eyepiece=eyepiece,
+        magnification=magnification,
+        filter=filter_,
+        rating=rating,
+        sketch=sketch,
+        at=at,
+    )
     with state.database() as database:
-        noted = record_observations(
+        recorded = record_observations(
             database,
             " ".join(words),
-            sight,
+            entry,
             state.now(),
             observers=observers or (None,),
             mount=mount,
             sure=sure,
         )
-    show_noted(state, noted, as_json)
+    show_observations(state, recorded, as_json)
 
 
 def vision_of(averted: bool | None) -> Vision | None:
     return None if averted is None else Vision.AVERTED if averted else Vision.DIRECT
 
 
-def show_noted(state: State, noted: "Noted", as_json: bool) -> None:
-    """The entries as they went on record; with --json the one entry, or all where there are several."""
+def show_observations(state: State, recorded: "RecordedObservations", as_json: bool) -> None:
+    """The entries as they went on record, and what should be said about them."""
     if as_json:
-        entries = [{**plain(entry), "remarks": noted.remarks} for entry in noted.entries]
-        state.screen.json(entries[0] if len(entries) == 1 else entries)
+        state.screen.json(recorded)
         return
-    for line in noted.entries:
+    for line in recorded.entries:
         parts = [f"{line.number}.", line.at, f"{line.sighting} {line.target}", line.observer, line.vision]
         parts += [f"{line.magnification:g}x"] if line.magnification else []
-        parts += [f"{line.alt_deg:.0f} deg high"] if line.alt_deg is not None else []
+        parts += [f"{line.alt_deg:.0f}° high"] if line.alt_deg is not None else []
         state.screen.line("  ".join(str(part) for part in parts if part))
-    for remark in noted.remarks:
+    for remark in recorded.remarks:
         state.screen.note(remark)
 
 
 def undo(context: typer.Context, as_json: AsJson = False) -> None:
-    """Take back the last act; again for the one before."""
+    """Undo the last change; repeat to go further back."""
     from obslog.club.register.undo import undo as undo_act
 
     state = state_of(context)
@@ -261,7 +293,7 @@ def undo(context: typer.Context, as_json: AsJson = False) -> None:
         state.screen.line(f"Undone: {sentence}")
 
 
-def _present(state: State, recorded: "Recorded", as_json: bool) -> None:
+def _present(state: State, recorded: "RecordedArrival", as_json: bool) -> None:
     if as_json:
         state.screen.json(recorded)
         return

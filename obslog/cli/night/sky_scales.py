@@ -23,7 +23,7 @@ def scales(
     ] = None,
     as_json: AsJson = False,
 ) -> None:
-    """The scales of seeing, transparency and darkness: which way each runs, and what its steps mean.
+    """The scales of seeing, transparency and darkness: the direction of each, and what its steps mean.
 
     obslog scales antoniadi
     """
@@ -85,7 +85,7 @@ def _show(state: State, page: dict[str, Any]) -> None:
         if text:
             screen.line()
             screen.line(text)
-    screen.note(f"Write it down with its scale: obslog night add --sky '{page['scale']} NUMBER'")
+    screen.note(f"Record it with its scale: obslog night note --sky '{page['scale']} NUMBER'")
 
 
 def _meaning(step: "Step") -> str:

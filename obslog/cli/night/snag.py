@@ -28,9 +28,9 @@ def add(
     at: At = None,
     as_json: AsJson = False,
 ) -> None:
-    """Note a snag; of the open set-up, unless something else is named.
+    """Record a snag: of the open set-up, unless something else is named.
 
-    obslog snag add key-in summer time was off, first star 15 deg out
+    obslog snag add key-in summer time was off, first star 15 degrees out
     """
     from obslog.club.night.snags import add_snag
 
@@ -52,7 +52,7 @@ def list_(
     mount: Mount = None,
     member: Member = None,
     site: SiteOption = None,
-    with_fixed: Annotated[bool, typer.Option("--all", help="Also those that are mended.")] = False,
+    with_fixed: Annotated[bool, typer.Option("--all", help="Also those that were mended.")] = False,
     as_json: AsJson = False,
 ) -> None:
     """List the snags, the newest first."""
@@ -67,7 +67,7 @@ def list_(
         state.screen.note("No open snags." if not with_fixed else "No snags.")
     else:
         state.screen.table(
-            ["mark", "day", "step", "what happened", "mount", "member", "remedy"],
+            ["reference", "day", "step", "what happened", "mount", "member", "remedy"],
             [[s.mark, s.at_utc.date(), s.step, s.text, s.about, s.member, s.remedy] for s in snags],
         )
 
@@ -75,13 +75,15 @@ def list_(
 @app.command("fix")
 def fix(
     context: typer.Context,
-    mark: Annotated[str, typer.Argument(help="The snag's mark, as in snag list.", show_default=False)],
+    reference: Annotated[
+        str, typer.Argument(help="The snag's reference, as in snag list.", show_default=False)
+    ],
     words: Annotated[
         list[str] | None, typer.Argument(metavar="[REMEDY]", help="What mended it.", show_default=False)
     ] = None,
     as_json: AsJson = False,
 ) -> None:
-    """Say that a snag is mended, and how.
+    """Record that a snag was mended, and how.
 
     obslog snag fix 4f2c1a new fuse at the battery
     """
@@ -89,8 +91,8 @@ def fix(
 
     state = state_of(context)
     with state.database() as database:
-        line = fix_snag(database, mark, " ".join(words) if words else None, state.now())
+        line = fix_snag(database, reference, " ".join(words) if words else None, state.now())
     if as_json:
         state.screen.json(line)
     else:
-        state.screen.line(f"{line.mark}  mended: {line.text}{' - ' + line.remedy if line.remedy else ''}")
+        state.screen.line(f"{line.mark}  mended: {line.text}{': ' + line.remedy if line.remedy else ''}")

@@ -6,15 +6,17 @@ from typing import Annotated
 import typer
 
 AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON document and nothing else.")]
-Name = Annotated[str, typer.Argument(help="The name, in any case.", show_default=False)]
+Name = Annotated[str, typer.Argument(help="The name; capitals do not matter.", show_default=False)]
 At = Annotated[
     str | None,
-    typer.Option("--at", help="When: 21:40 local, 20:40Z universal, or a full instant.", show_default="now"),
+    typer.Option(
+        "--at", help="When: 21:40 local, 20:40Z universal, or 2026-03-02T20:40Z.", show_default="now"
+    ),
 ]
 NewTime = Annotated[
     str | None,
     typer.Option(
-        "--at", help="When: 21:40 local, 20:40Z universal, or a full instant.", show_default="as it was"
+        "--at", help="When: 21:40 local, 20:40Z universal, or 2026-03-02T20:40Z.", show_default="as it was"
     ),
 ]
 MountOption = Annotated[

@@ -42,7 +42,10 @@ def _query(session: Session, choice: SheetChoice) -> Select[*tuple[object, ...]]
         "tube": tube.name,
         "utc": Arrival.at_utc,
     }
-    columns = [(of_other_tables.get(name) or getattr(Arrival, name)).label(name) for name in COLUMNS]
+    columns = [
+        (of_other_tables[name] if name in of_other_tables else getattr(Arrival, name)).label(name)
+        for name in COLUMNS
+    ]
     query = (
         select(*columns)
         .join(Setup, Arrival.setup_id == Setup.id)

@@ -8,13 +8,13 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.night.snags import mark_of
 from obslog.club.register.typed_values import written
 from obslog.club.upkeep.service_bills import NO_BILL, Bill, add_bill, checked_bill
 from obslog.club.upkeep.service_routine import checked_tasks
 from obslog.club.upkeep.work_orders import mend, snags_meant
 from obslog.records.name_lookup import by_name, table_of
 from obslog.records.opening import Database
+from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook_tables import Equipment, Item, Member, Service
 from obslog.records.tables.storeroom import MendedSnag, ServiceBill, ServiceTask
 from obslog.times import not_a_future_date
@@ -136,5 +136,5 @@ def _mended(session: Session) -> dict[UUID, list[str]]:
     found: dict[UUID, list[str]] = {}
     query = select(MendedSnag.service_id, MendedSnag.snag_id).order_by(MendedSnag.id)
     for service_id, snag_id in session.execute(query):
-        found.setdefault(service_id, []).append(mark_of(snag_id))
+        found.setdefault(service_id, []).append(reference_of(snag_id))
     return found

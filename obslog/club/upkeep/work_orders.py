@@ -9,11 +9,12 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.night.snags import NoSuchSnag, mark_of
+from obslog.club.night.snags import NoSuchSnag
 from obslog.club.register.things import thing_named
 from obslog.club.upkeep.nights_of_use import nights_last_year
 from obslog.errors import WrongInput, quoted
 from obslog.records.opening import Database
+from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook_tables import Equipment, Service, Snag
 from obslog.records.tables.storeroom import MendedSnag
 from obslog.vocabulary import THE_PERSONS, Step
@@ -98,7 +99,7 @@ def work_orders(database: Database, today: date, name: str | None = None) -> lis
 def _order(thing: Equipment, step: Step, snags: Sequence[Snag], nights: int) -> WorkOrder:
     """The snags come newest first."""
     return WorkOrder(
-        mark_of(snags[0].id),
+        reference_of(snags[0].id),
         thing.name,
         thing.kind,
         step,
@@ -107,7 +108,7 @@ def _order(thing: Equipment, step: Step, snags: Sequence[Snag], nights: int) -> 
         len(snags),
         len({snag.member_id for snag in snags if snag.member_id is not None}),
         [Said(text, times) for text, times in Counter(snag.text for snag in snags).items()],
-        [mark_of(snag.id) for snag in snags],
+        [reference_of(snag.id) for snag in snags],
         step in THE_PERSONS,
         nights,
     )
@@ -143,7 +144,7 @@ def _at_step(session: Session, thing: Equipment, step: Step, day: date) -> list[
 
 
 def _marked(session: Session, thing: Equipment, mark: str) -> Snag:
-    keys = [key for key in session.scalars(select(Snag.id)) if mark and mark_of(key).startswith(mark)]
+    keys = [key for key in session.scalars(select(Snag.id)) if mark and reference_of(key).startswith(mark)]
     snag = session.get(Snag, keys[0]) if len(keys) == 1 else None
     if snag is None:
         raise NoSuchSnag(mark, len(keys))

@@ -26,6 +26,11 @@ def new_keys_as_text(count: int) -> list[str]:
     return [f"{d[:8]}-{d[8:12]}-{d[12:16]}-{d[16:20]}-{d[20:]}" for d in digits]
 
 
+def reference_of(key: uuid.UUID) -> str:
+    """The last six characters of a key: short to type, and the same on every laptop after merging."""
+    return key.hex[-6:]
+
+
 def _key_numbers(count: int) -> list[int]:
     global _last
     with _lock:

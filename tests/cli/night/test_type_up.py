@@ -70,7 +70,7 @@ def test_a_slip_is_questioned_at_once_and_asked_again(type_up: Type) -> None:
     for words in (
         "The date '2026-13-02'",
         "has no scale",
-        "is no line of a night",
+        "is not a line of a night",
         "below the horizon",
         "19:50 is before",
     ):
