@@ -4,8 +4,13 @@ from enum import StrEnum
 
 SUN_CAUTION = (
     "Never point a telescope or finder toward the Sun without a proper filter over the front. "
-    "Local rules and qualified people come first."
+    "Follow local rules; if in doubt ask somebody qualified."
 )
+
+
+def counted(number: int, one: str, many: str | None = None) -> str:
+    """`1 loan`, `3 loans`."""
+    return f"{number} {one if number == 1 else many or one + 's'}"
 
 
 class MountType(StrEnum):

@@ -31,7 +31,7 @@ NAMED = {"name", "note", "retired_on", "retired_why"}
             ["eyepiece", "add", "Stop", "--focal-mm", "25", "--field-deg", "52", "--field-stop-mm", "21.2"],
             {"focal_mm", "field_deg", "field_stop_mm"},
         ),
-        (["item", "add", "Red torch", "--sort", "lamp"], {"sort"}),
+        (["item", "add", "Red torch", "--category", "lamp"], {"sort"}),
     ],
 )
 def test_a_thing_is_added_listed_shown_edited_and_retired(

@@ -1,9 +1,18 @@
 """Arguments and options that several commands share, so that each has one name and one help text."""
 
+from datetime import date
 from enum import StrEnum
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
+
+from obslog.times import read_date
+
+
+def day(*names: str, help: str, show_default: str | bool = False) -> Any:
+    """A date as an option: `Annotated[date | None, day("--on", help="The day.")]` hands in a date."""
+    return typer.Option(*names, help=help, show_default=show_default, parser=read_date, metavar="DATE")
+
 
 AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON document and nothing else.")]
 Name = Annotated[str, typer.Argument(help="The name; capitals do not matter.", show_default=False)]
@@ -31,6 +40,10 @@ Note = Annotated[str | None, typer.Option("--note", "-n", help="Free text.")]
 WithRetired = Annotated[bool, typer.Option("--all", help="Also those that are retired.")]
 Officer = Annotated[bool, typer.Option("--officer", help="For the officer: with names and contacts.")]
 Sure = Annotated[bool, typer.Option("--sure", help="Take a longitude that does not fit the time zone.")]
+
+
+On = Annotated[date | None, day("--on", help="The day.", show_default="today")]
+Rename = Annotated[str | None, typer.Option("--rename", help="A new name.")]
 
 
 class Kind(StrEnum):

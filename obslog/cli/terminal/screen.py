@@ -76,6 +76,16 @@ class Screen:
         else:
             self._err.write(" " * indent + shown(text) + "\n")
 
+    def tinted(self, text: str) -> str:
+        """Text that another library is about to write to standard output, in the red theme's one colour."""
+        if not (self._red and self._styled and self._styles):
+            return text
+        from rich.text import Text
+
+        with self._console.capture() as caught:
+            self._console.print(Text(text), end="", soft_wrap=True)
+        return caught.get()
+
     def prompt(self, question: str) -> str:
         """What to show where an answer is typed: the question, or a mark below it where it leaves too little room."""
         if not self._styled_err or len(question) <= self._err_console.width // 2:

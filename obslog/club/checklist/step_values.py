@@ -8,7 +8,8 @@ import numpy as np
 
 from obslog.club.performance.polar_record import PolarRecord
 from obslog.club.register.observing_site import ObservingSite
-from obslog.club.targets.sky_tonight import PoleNow, pole_now
+from obslog.club.targets.sky_tonight import pole_now
+from obslog.club.targets.sky_words import pole_words
 from obslog.pointing.model.altitude_scale import scale_setting, sideways_from_tilt_arcmin
 from obslog.sky.places.kernel import DateOutsideEphemeris
 
@@ -38,16 +39,6 @@ def pole_values(view: ObservingSite, at_utc: datetime) -> list[str]:
         return []
 
 
-def pole_words(pole: PoleNow) -> str:
-    eye, straight, bent = map(
-        dial, (pole.dial_by_eye_hours, pole.dial_inverted_hours, pole.dial_mirrored_hours)
-    )
-    return (
-        f"{pole.star} {pole.distance_arcmin:.0f}' from the pole: by eye at {eye} on a clock's dial, in a straight "
-        f"polar scope at {straight}, in a right-angle one at {bent}"
-    )
-
-
 def level_value(lat_deg: float) -> str:
     """What a tilt costs here an axis that is set by the scale."""
     sideways = float(sideways_from_tilt_arcmin(LEVEL_TOLERANCE_DEG, lat_deg))
@@ -66,12 +57,6 @@ def volts_value(texts: Sequence[str]) -> list[str]:
         if any(len(numbers) > place for numbers in read)
     ]
     return [f"volts as ticked before: {'; '.join(parts)}"] if parts else []
-
-
-def dial(hours: float) -> str:
-    """A place on a clock's dial: 4:30 is half-way between the four and the five."""
-    minutes = round(hours * 60) % 720
-    return f"{minutes // 60 or 12}:{minutes % 60:02d}"
 
 
 def _spread(volts: Sequence[float]) -> str:

@@ -32,14 +32,26 @@ def test_look_first_comes_before_the_steps_in_words_and_as_json(outside: Program
     assert lines.index("Look first:") < next(n for n, line in enumerate(lines) if line.startswith(" 1. "))
 
 
-def test_the_brief_goes_through_the_evening_in_its_order(outside: Program) -> None:
-    out = outside.must(*BRIEF, "--mount", "Heron", "--member", "Ines").out
-    places = [
-        out.index(word)
-        for word in ("sunset", "Moon:", "Polaris", "Heron", "sync at", "half of the go-tos", "Sun ")
-    ]
+@pytest.mark.parametrize("extra", [(), ("--full",)])
+def test_the_brief_goes_through_the_evening_in_its_order(outside: Program, extra: tuple[str, ...]) -> None:
+    for night in ("2026-02-27", "2026-03-01"):
+        outside.must(*CHECKLIST, "--tick", "cables", "--wrong", "--at", f"{night}T20:00Z")
+    out = outside.must(*BRIEF, "--mount", "Heron", "--member", "Ines", *extra).out
+    words = ("Mill Field", "Sun without", "Fully dark", "Moon:", "Polaris", "Heron", "Look first", "Sync at")
+    places = [out.index(word) for word in (*words, "half of the go-tos")]
     assert places == sorted(places)
-    assert max(map(len, out.splitlines())) < 200
+
+
+def test_the_brief_in_full_leaves_nothing_out(outside: Program) -> None:
+    short, full = (outside.must(*BRIEF, *extra).out for extra in ((), ("--full",)))
+    made = outside.document(*BRIEF)
+    for target in made["targets"]:
+        assert target["title"] in full
+    for star in made["mounts"][0]["stars"]:
+        assert star["name"] in full
+        assert star["name"] in short
+    assert len(full.splitlines()) > len(short.splitlines())
+    assert outside.must(*BRIEF, "--full", "--json").document == made
 
 
 def test_the_brief_as_json(outside: Program) -> None:

@@ -14,7 +14,7 @@ HOSTILE = "red \u009b31m \u202e note"
 def store(in_club: Program) -> Program:
     """The small club with a second member, a battery and an evening kit."""
     in_club.must("member", "add", "Tomasz")
-    in_club.must("item", "add", "Battery", "--sort", "battery")
+    in_club.must("item", "add", "Battery", "--category", "battery")
     in_club.must("kit", "add", "Evening kit", "--part", "Heron", "--part", "Wide 25", "--part", "dust cap")
     return in_club
 
@@ -115,7 +115,7 @@ def test_a_retired_kit_comes_back(store: Program) -> None:
 
 
 def test_hostile_text_steers_no_terminal(store: Program) -> None:
-    store.must("item", "add", "Case", "--sort", "case", "--note", HOSTILE)
+    store.must("item", "add", "Case", "--category", "case", "--note", HOSTILE)
     store.must("store", "write-off", "Case", "--why", "mice \u00b7 moths")
     out = store.must("store", "show", "Case").out
     assert "\u009b" not in out

@@ -50,7 +50,7 @@ def test_every_step_says_what_how_well_and_why(club: Database, now: datetime, mo
 def test_the_sun_comes_first(club: Database, now: datetime) -> None:
     made = checklist(club, "Juniper", "Heron Meadow", now)
     assert "Sun" in made.caution
-    assert "qualified people" in made.caution
+    assert "ask somebody qualified" in made.caution
 
 
 @pytest.mark.parametrize(
