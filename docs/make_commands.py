@@ -14,7 +14,7 @@ WIDTH = "80"
 HEAD = """# Commands
 
 What each command takes, as `--help` says it. Made by `python docs/make_commands.py`; edit the commands' own help
-instead of this page. Names are found in any case; times are the site's unless a `Z` follows.
+instead of this page. Capitals in names do not matter; times are the site's unless a `Z` follows.
 """
 
 

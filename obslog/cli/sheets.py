@@ -5,10 +5,10 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli.terminal.layout import counted
 from obslog.cli.terminal.options import AsJson, MountOption, SiteOption
 from obslog.cli.terminal.state import State, state_of
 from obslog.times import read_date
+from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.sheets.arrivals_import import ImportResult

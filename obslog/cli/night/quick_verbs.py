@@ -1,13 +1,13 @@
 """The quick verbs of the dark: sync, check, goto, saw, edit and undo, each one short line."""
 
+from datetime import datetime
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from obslog import fields
-from obslog.cli.terminal.fast_arguments import PlainTextCommand
+from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import (
-    AsJson,
     At,
     MountOption,
     NewTime,
@@ -16,14 +16,15 @@ from obslog.cli.terminal.options import (
     SetupOption,
     SiteOption,
 )
-from obslog.cli.terminal.state import State, state_of
+from obslog.cli.terminal.screen import Screen
 from obslog.errors import WrongInput
-from obslog.times import read_date
 from obslog.vocabulary import FindingMethod, PierSide, Role, Sighting, Vision
 
 if TYPE_CHECKING:
+    from obslog.club.night.arrival_corrections import RemovedArrival
     from obslog.club.night.arrivals import RecordedArrival
     from obslog.club.night.observations import RecordedObservations
+    from obslog.records.opening import Database
 
 Words = Annotated[
     list[str],
@@ -89,15 +90,50 @@ def add_to(app: typer.Typer) -> None:
         ),
         (Role.GOTO, "Record an ordinary go-to.\n\nobslog goto M 31 edge"),
     ):
-        app.command(role.value, help=text, cls=PlainTextCommand)(_arrival_command(role))
-    app.command("saw", cls=PlainTextCommand)(saw)
-    app.command("edit", cls=PlainTextCommand)(edit)
-    app.command("undo", cls=PlainTextCommand)(undo)
+        command(app, role.value, show=show_arrival, help=text)(_arrival_command(role))
+    command(app, "saw", show=show_observations)(saw)
+    command(app, "edit", show=show_edited)(edit)
+    command(app, "undo", show=show_undone)(undo)
+
+
+def show_arrival(screen: Screen, recorded: "RecordedArrival") -> None:
+    a = recorded.arrival
+    where = a.offset or a.landing or ""
+    parts = (f"{a.number}.", a.at, a.role, a.target, where, f"({recorded.mount})")
+    screen.line("  ".join(part for part in parts if part))
+    for remark in recorded.remarks:
+        screen.note(remark)
+
+
+def show_edited(screen: Screen, found: "RecordedArrival | RemovedArrival") -> None:
+    from obslog.club.night.arrivals import RecordedArrival
+
+    if isinstance(found, RecordedArrival):
+        show_arrival(screen, found)
+        return
+    line = found.removed
+    screen.line(f"Removed: {line.number}.  {line.at}  {line.role}  {line.target}  ({found.mount})")
+
+
+def show_observations(screen: Screen, recorded: "RecordedObservations") -> None:
+    """The entries as they went on record, and what should be said about them."""
+    for line in recorded.entries:
+        parts = [f"{line.number}.", line.at, f"{line.sighting} {line.target}", line.observer, line.vision]
+        parts += [f"{line.magnification:g}x"] if line.magnification else []
+        parts += [f"{line.alt_deg:.0f}° high"] if line.alt_deg is not None else []
+        screen.line("  ".join(str(part) for part in parts if part))
+    for remark in recorded.remarks:
+        screen.note(remark)
+
+
+def show_undone(screen: Screen, undone: dict[str, str]) -> None:
+    screen.line(f"Undone: {undone['undone']}")
 
 
 def _arrival_command(role: Role) -> Any:
-    def command(
-        context: typer.Context,
+    def record(
+        database: "Database",
+        now: datetime,
         words: Words,
         at: At = None,
         mount: MountOption = None,
@@ -110,12 +146,10 @@ def _arrival_command(role: Role) -> Any:
         observer: Observer = None,
         note: Note = None,
         sure: SureOption = False,
-        as_json: AsJson = False,
-    ) -> None:
+    ) -> "RecordedArrival":
         from obslog.club.night.arrivals import ArrivalEntry, record_arrival, split_words
         from obslog.club.night.open_night import SetupChoice
 
-        state = state_of(context)
         target, where = split_words(words)
         entry = ArrivalEntry(
             target=target,
@@ -130,15 +164,14 @@ def _arrival_command(role: Role) -> Any:
             observer=observer,
             note=note,
         )
-        with state.database() as database:
-            recorded = record_arrival(database, role, entry, SetupChoice(mount=mount), state.now(), sure=sure)
-        _present(state, recorded, as_json)
+        return record_arrival(database, role, entry, SetupChoice(mount=mount), now, sure=sure)
 
-    return command
+    return record
 
 
 def edit(
-    context: typer.Context,
+    database: "Database",
+    now: datetime,
     number: Annotated[
         int | None, typer.Argument(help="As in setup show.", show_default="the last typed in")
     ] = None,
@@ -160,8 +193,7 @@ def edit(
     note: Note = None,
     remove: Annotated[bool, typer.Option("--remove", help="Take it off the record.")] = False,
     sure: SureOption = False,
-    as_json: AsJson = False,
-) -> None:
+) -> "RecordedArrival | RemovedArrival":
     """Correct a mistyped arrival of the open (or named) set-up, or remove it.
 
     obslog edit 3 --where '3W 2N'
@@ -171,7 +203,6 @@ def edit(
     from obslog.club.night.open_night import SetupChoice
     from obslog.offsets import read_offset_or_landing
 
-    state = state_of(context)
     entry = ArrivalEntry(
         target=target,
         where=read_offset_or_landing(where) if where is not None else None,
@@ -186,25 +217,17 @@ def edit(
         role=role,
         note=note,
     )
-    choice = SetupChoice(mount, site, read_date(night) if night else None, setup)
-    if remove and entry != ArrivalEntry():
-        raise WrongInput("An arrival is changed or removed, not both.", "Give --remove alone.")
-    with state.database() as database:
-        if remove:
-            removed = remove_arrival(database, number, choice, state.now())
-        else:
-            recorded = edit_arrival(database, number, entry, choice, state.now(), sure=sure)
+    choice = SetupChoice(mount, site, night, setup)
     if not remove:
-        _present(state, recorded, as_json)
-    elif as_json:
-        state.screen.json({"mount": removed[0], "removed": removed[1]})
-    else:
-        line = removed[1]
-        state.screen.line(f"Removed: {line.number}.  {line.at}  {line.role}  {line.target}  ({removed[0]})")
+        return edit_arrival(database, number, entry, choice, now, sure=sure)
+    if entry != ArrivalEntry():
+        raise WrongInput("An arrival is changed or removed, not both.", "Give --remove alone.")
+    return remove_arrival(database, number, choice, now)
 
 
 def saw(
-    context: typer.Context,
+    database: "Database",
+    now: datetime,
     words: Annotated[list[str], typer.Argument(metavar="OBJECT", help="The object.", show_default=False)],
     suspected: Annotated[bool, typer.Option("--suspected", help="Not sure that it was seen.")] = False,
     missed: Annotated[
@@ -227,18 +250,15 @@ def saw(
     mount: MountOption = None,
     at: At = None,
     sure: SureOption = False,
-    as_json: AsJson = False,
-) -> None:
+) -> "RecordedObservations":
     """Record an observation in the current night.
 
     obslog saw M 81 -n 'oval glow, brighter middle' --averted --rating 4
     """
     from obslog.club.night.observations import ObservationEntry, record_observations
 
-    state = state_of(context)
-    sighting = Sighting.NOT_SEEN if missed else Sighting.SUSPECTED if suspected else Sighting.SEEN
     entry = ObservationEntry(
-        sighting=sighting,
+        sighting=Sighting.NOT_SEEN if missed else Sighting.SUSPECTED if suspected else Sighting.SEEN,
         description=text,
         found_by=found_by,
         vision=vision_of(vision),
@@ -249,58 +269,17 @@ def saw(
         sketch=sketch,
         at=at,
     )
-    with state.database() as database:
-        recorded = record_observations(
-            database,
-            " ".join(words),
-            entry,
-            state.now(),
-            observers=observers or (None,),
-            mount=mount,
-            sure=sure,
-        )
-    show_observations(state, recorded, as_json)
+    return record_observations(
+        database, " ".join(words), entry, now, observers=observers or (None,), mount=mount, sure=sure
+    )
 
 
 def vision_of(averted: bool | None) -> Vision | None:
     return None if averted is None else Vision.AVERTED if averted else Vision.DIRECT
 
 
-def show_observations(state: State, recorded: "RecordedObservations", as_json: bool) -> None:
-    """The entries as they went on record, and what should be said about them."""
-    if as_json:
-        state.screen.json(recorded)
-        return
-    for line in recorded.entries:
-        parts = [f"{line.number}.", line.at, f"{line.sighting} {line.target}", line.observer, line.vision]
-        parts += [f"{line.magnification:g}x"] if line.magnification else []
-        parts += [f"{line.alt_deg:.0f}° high"] if line.alt_deg is not None else []
-        state.screen.line("  ".join(str(part) for part in parts if part))
-    for remark in recorded.remarks:
-        state.screen.note(remark)
-
-
-def undo(context: typer.Context, as_json: AsJson = False) -> None:
+def undo(database: "Database", now: datetime) -> dict[str, str]:
     """Undo the last change; repeat to go further back."""
     from obslog.club.register.undo import undo as undo_act
 
-    state = state_of(context)
-    with state.database() as database:
-        sentence = undo_act(database, state.now())
-    if as_json:
-        state.screen.json({"undone": sentence})
-    else:
-        state.screen.line(f"Undone: {sentence}")
-
-
-def _present(state: State, recorded: "RecordedArrival", as_json: bool) -> None:
-    if as_json:
-        state.screen.json(recorded)
-        return
-    a = recorded.arrival
-    where = a.offset or a.landing or ""
-    state.screen.line(
-        "  ".join(p for p in (f"{a.number}.", a.at, a.role, a.target, where, f"({recorded.mount})") if p)
-    )
-    for remark in recorded.remarks:
-        state.screen.note(remark)
+    return {"undone": undo_act(database, now)}

@@ -1,21 +1,22 @@
 """Set-ups: start, edit, end and show."""
 
+from datetime import datetime
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli.terminal.options import AsJson, At, NightOption, Note, SetupOption, SiteOption
-from obslog.cli.terminal.state import State, state_of
-from obslog.times import read_date
+from obslog.cli.terminal.command import command
+from obslog.cli.terminal.options import At, NightOption, Note, SetupOption, SiteOption
+from obslog.cli.terminal.screen import Screen
 
 if TYPE_CHECKING:
+    from obslog.club.night.setup_corrections import CorrectedSetup
     from obslog.club.night.setups import SetupPage
+    from obslog.records.opening import Database
 
 app = typer.Typer(help="Set-ups: one mount and tube aligned once.", no_args_is_help=True)
 
-MountArgument = Annotated[
-    str | None, typer.Argument(metavar="[MOUNT]", help="The mount.", show_default="the open set-up")
-]
+MountArgument = Annotated[str | None, typer.Argument(help="The mount.", show_default="the open set-up")]
 Tube = Annotated[str | None, typer.Option("--tube", "-t", help="The tube on it.")]
 Observer = Annotated[str | None, typer.Option("--observer", "-o", help="Who sets it up.")]
 Eyepiece = Annotated[
@@ -23,9 +24,41 @@ Eyepiece = Annotated[
 ]
 
 
-@app.command("start")
+def show_page(screen: Screen, page: "SetupPage") -> None:
+    head = f"{page.mount}, set-up {page.setup} of the night of {page.night} at {page.site}"
+    screen.line(head + (" (open)" if page.open else ""), style="bold")
+    parts = [
+        ("tube", page.tube),
+        ("observer", page.observer),
+        ("eyepiece", page.eyepiece),
+        ("since", page.started),
+    ]
+    screen.line(
+        ", ".join(f"{name} {value}" for name, value in parts if value) or "nothing else is known about it"
+    )
+    if page.note:
+        screen.line(page.note)
+    if page.arrivals:
+        screen.line()
+        screen.table(
+            ["no.", "at", "role", "target", "offset '", "landing", "field '", "pier", "note"],
+            [
+                [a.number, a.at, a.role, a.target, a.offset, a.landing, a.field_arcmin, a.pier_side, a.note]
+                for a in page.arrivals
+            ],
+        )
+
+
+def show_corrected(screen: Screen, corrected: "CorrectedSetup") -> None:
+    show_page(screen, corrected.setup)
+    for remark in corrected.remarks:
+        screen.note(remark)
+
+
+@command(app, "start", show=show_page)
 def start(
-    context: typer.Context,
+    database: "Database",
+    now: datetime,
     mount: Annotated[str, typer.Argument(help="The mount.", show_default=False)],
     tube: Tube = None,
     observer: Observer = None,
@@ -33,33 +66,22 @@ def start(
     site: SiteOption = None,
     at: At = None,
     note: Note = None,
-    as_json: AsJson = False,
-) -> None:
+) -> "SetupPage":
     """Begin a set-up in the open night; one of the same mount that is still open is ended.
 
     obslog setup start Heron --tube 'Long tube' --observer Ines --eyepiece 'Wide 25'
     """
     from obslog.club.night.setups import start_setup
 
-    state = state_of(context)
-    with state.database() as database:
-        page = start_setup(
-            database,
-            mount,
-            state.now(),
-            tube=tube,
-            observer=observer,
-            eyepiece=eyepiece,
-            site=site,
-            at=at,
-            note=note,
-        )
-    _present(state, page, as_json)
+    return start_setup(
+        database, mount, now, tube=tube, observer=observer, eyepiece=eyepiece, site=site, at=at, note=note
+    )
 
 
-@app.command("edit")
+@command(app, "edit", show=show_corrected)
 def edit(
-    context: typer.Context,
+    database: "Database",
+    now: datetime,
     mount: MountArgument = None,
     start: Annotated[
         str | None,
@@ -74,8 +96,7 @@ def edit(
     site: SiteOption = None,
     night: NightOption = None,
     setup: SetupOption = None,
-    as_json: AsJson = False,
-) -> None:
+) -> "CorrectedSetup":
     """Correct a set-up that was begun wrongly: the open one, or the newest.
 
     obslog setup edit Heron --start 20:10 --eyepiece 'Wide 25'
@@ -83,27 +104,14 @@ def edit(
     from obslog.club.night.open_night import SetupChoice
     from obslog.club.night.setup_corrections import SetupEntry, edit_setup
 
-    state = state_of(context)
     entry = SetupEntry(start=start, tube=tube, observer=observer, eyepiece=eyepiece, note=note)
-    choice = SetupChoice(mount, site, read_date(night) if night else None, setup)
-    with state.database() as database:
-        corrected = edit_setup(database, entry, choice, state.now())
-    if as_json:
-        state.screen.json(corrected)
-        return
-    _present(state, corrected.setup, as_json=False)
-    for remark in corrected.remarks:
-        state.screen.note(remark)
+    return edit_setup(database, entry, SetupChoice(mount, site, night, setup), now)
 
 
-@app.command("end")
+@command(app, "end", show=show_page)
 def end(
-    context: typer.Context,
-    mount: MountArgument = None,
-    site: SiteOption = None,
-    at: At = None,
-    as_json: AsJson = False,
-) -> None:
+    database: "Database", now: datetime, mount: MountArgument = None, site: SiteOption = None, at: At = None
+) -> "SetupPage":
     """End a set-up that is moved, reset or packed away; the night stays open.
 
     obslog setup end Heron --at 23:10
@@ -111,54 +119,19 @@ def end(
     from obslog.club.night.open_night import SetupChoice
     from obslog.club.night.setup_corrections import end_setup
 
-    state = state_of(context)
-    with state.database() as database:
-        page = end_setup(database, SetupChoice(mount, site), state.now(), at=at)
-    _present(state, page, as_json)
+    return end_setup(database, SetupChoice(mount, site), now, at=at)
 
 
-@app.command("show")
+@command(app, "show", show=show_page)
 def show(
-    context: typer.Context,
+    database: "Database",
     mount: MountArgument = None,
     site: SiteOption = None,
     night: NightOption = None,
     setup: SetupOption = None,
-    as_json: AsJson = False,
-) -> None:
+) -> "SetupPage":
     """Show a set-up with its arrivals, numbered: the open one, or the newest."""
     from obslog.club.night.open_night import SetupChoice
     from obslog.club.night.setups import show_setup
 
-    state = state_of(context)
-    choice = SetupChoice(mount, site, read_date(night) if night else None, setup)
-    with state.database() as database:
-        _present(state, show_setup(database, choice), as_json)
-
-
-def _present(state: State, page: "SetupPage", as_json: bool) -> None:
-    if as_json:
-        state.screen.json(page)
-        return
-    head = f"{page.mount}, set-up {page.setup} of the night of {page.night} at {page.site}"
-    state.screen.line(head + (" (open)" if page.open else ""), style="bold")
-    parts = [
-        ("tube", page.tube),
-        ("observer", page.observer),
-        ("eyepiece", page.eyepiece),
-        ("since", page.started),
-    ]
-    state.screen.line(
-        ", ".join(f"{name} {value}" for name, value in parts if value) or "nothing else is known about it"
-    )
-    if page.note:
-        state.screen.line(page.note)
-    if page.arrivals:
-        state.screen.line()
-        state.screen.table(
-            ["no.", "at", "role", "target", "offset '", "landing", "field '", "pier", "note"],
-            [
-                [a.number, a.at, a.role, a.target, a.offset, a.landing, a.field_arcmin, a.pier_side, a.note]
-                for a in page.arrivals
-            ],
-        )
+    return show_setup(database, SetupChoice(mount, site, night, setup))

@@ -12,11 +12,8 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
-import typer
-
-from obslog.cli.terminal.options import AsJson
 from obslog.cli.terminal.screen import Screen
-from obslog.cli.terminal.state import state_of
+from obslog.cli.terminal.state import State
 from obslog.errors import ObslogError
 from obslog.times import read_date
 
@@ -86,7 +83,11 @@ class Dialogue:
             return meaning
 
 
-def type_up(context: typer.Context, as_json: AsJson = False) -> None:
+def show_saved(screen: Screen, saved: "ReadBack") -> None:
+    screen.line(f"Saved. One obslog undo takes the whole night of {saved.night.night} back.")
+
+
+def type_up(database: "Database", now: datetime, state: State) -> "ReadBack":
     """Type up a night from paper: questions in the order of the paper, read back before it is saved.
 
     After an interruption it goes on where it was. A blank answer is "not known". A line that is questioned is taken as
@@ -94,25 +95,20 @@ def type_up(context: typer.Context, as_json: AsJson = False) -> None:
     """
     from obslog.club.night.paper_night import save
 
-    state = state_of(context)
-    with state.database() as database:
-        draft = _draft_beside(state.target)
-        dialogue = Dialogue(draft, state.screen, _reader(draft, state.screen))
-        dialogue.resume()
-        page, read_back = _fill(dialogue, database, state.now())
-        show_read_back(state.screen, read_back)
-        answer = dialogue.read("Save it? (yes; no to drop it; blank for later) ").strip().casefold()
-        if answer in NO:
-            draft.unlink(missing_ok=True)
-            raise NotSaved
-        if answer not in YES:
-            raise Interrupted(draft)
-        saved = save(database, page, state.now())
+    draft = _draft_beside(state.target)
+    dialogue = Dialogue(draft, state.screen, _reader(draft, state.screen))
+    dialogue.resume()
+    page, read_back = _fill(dialogue, database, now)
+    show_read_back(state.screen, read_back)
+    answer = dialogue.read("Save it? (yes; no to drop it; blank for later) ").strip().casefold()
+    if answer in NO:
         draft.unlink(missing_ok=True)
-    if as_json:
-        state.screen.json(saved)
-    else:
-        state.screen.line(f"Saved. One obslog undo takes the whole night of {page.night} back.")
+        raise NotSaved
+    if answer not in YES:
+        raise Interrupted(draft)
+    saved = save(database, page, state.now())
+    draft.unlink(missing_ok=True)
+    return saved
 
 
 def _fill(dialogue: Dialogue, database: "Database", now: datetime) -> tuple["PaperPage", "ReadBack"]:

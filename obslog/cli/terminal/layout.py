@@ -76,8 +76,3 @@ def _folded(console: "Console", text: str, width: int) -> list[str]:
     from rich.text import Text
 
     return [line.plain for line in Text(text).wrap(console, width)]
-
-
-def counted(number: int, one: str, many: str | None = None) -> str:
-    """A number of things in words: 1 arrival, 2 arrivals."""
-    return f"{number} {one if number == 1 else many or one + 's'}"

@@ -1,5 +1,6 @@
 """Arrivals put right or removed afterwards."""
 
+from dataclasses import dataclass
 from datetime import datetime
 
 from sqlalchemy.orm import Session
@@ -27,6 +28,14 @@ class NoSuchArrival(ObslogError):
         super().__init__(
             f"There is no arrival {number} in this set-up: {there}.", "See them: obslog setup show"
         )
+
+
+@dataclass(frozen=True, slots=True)
+class RemovedArrival:
+    """What an arrival said that is off the record now."""
+
+    mount: str
+    removed: ArrivalLine
 
 
 def edit_arrival(
@@ -68,8 +77,8 @@ def edit_arrival(
 
 def remove_arrival(
     database: Database, number: int | None, choice: SetupChoice, now: datetime
-) -> tuple[str, ArrivalLine]:
-    """Take an arrival off the record, that of the number or the last one typed in: the mount's name, and what it said.
+) -> RemovedArrival:
+    """Take an arrival off the record, that of the number or the last one typed in.
 
     Raises NoSuchArrival, NoOpenSetup, WhichOne.
     """
@@ -78,7 +87,7 @@ def remove_arrival(
         arrival = _of_number(session, number, where)
         line = numbered_line(session, arrival, where)
         session.delete(arrival)
-        return where.mount.name, line
+        return RemovedArrival(where.mount.name, line)
 
 
 def _of_number(session: Session, number: int | None, where: Where) -> Arrival:

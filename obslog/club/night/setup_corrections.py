@@ -31,6 +31,7 @@ from obslog.records.tables.logbook_tables import (
     Tube,
 )
 from obslog.times import shown_local
+from obslog.vocabulary import counted
 
 A_MINUTE = timedelta(minutes=1)  # times of day are typed without their seconds
 
@@ -179,11 +180,10 @@ def _change_optics(session: Session, setup: Setup, tube: str | None, eyepiece: s
         arrival.field_arcmin = field
     if not followed:
         return []
-    count = "1 arrival" if len(followed) == 1 else f"{len(followed)} arrivals"
     now_is = "not known" if field is None else f"{field:g}'"
     return [
-        f"The true field of {count} is now {now_is}. An offset that was typed as a fraction of the field stays as it "
-        "was worked out with the old one: see obslog setup show."
+        f"The true field of {counted(len(followed), 'arrival')} is now {now_is}. An offset that was typed as a "
+        "fraction of the field stays as it was worked out with the old one: see obslog setup show."
     ]
 
 

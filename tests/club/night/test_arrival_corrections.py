@@ -41,8 +41,8 @@ def arrivals(database: Database) -> list[ArrivalLine]:
 def test_an_arrival_is_removed_and_comes_back_by_undo(evening: Database, now: datetime) -> None:
     record(evening, now, "Capella")
     record(evening, now + timedelta(minutes=1), "Vega", where="3E")
-    mount, line = remove_arrival(evening, 1, OPEN, now)
-    assert (mount, line.target) == ("Juniper", "Capella")
+    gone = remove_arrival(evening, 1, OPEN, now)
+    assert (gone.mount, gone.removed.target) == ("Juniper", "Capella")
     assert [(left.number, left.target) for left in arrivals(evening)] == [(1, "Vega")]
     undo(evening, now)
     assert [left.target for left in arrivals(evening)] == ["Capella", "Vega"]
