@@ -80,7 +80,7 @@ def _first_look(state: State, database: "Database", path: Path, mount: str, now:
     from obslog.club.checklist.checklist import checklist
     from obslog.club.performance.landing_history import mount_history
     from obslog.club.register.named_records import listed
-    from obslog.club.register.observing_site import evening_at
+    from obslog.club.register.observing_site import instant_at_site
 
     screen = state.screen
     history = mount_history(database, mount)
@@ -102,7 +102,7 @@ def _first_look(state: State, database: "Database", path: Path, mount: str, now:
     screen.line()
     show_checklist(
         state,
-        checklist(database, mount, site, evening_at(database, site, None, now)),
+        checklist(database, mount, site, instant_at_site(database, site, None, now, planning=True)),
         short=True,
     )
     screen.line()

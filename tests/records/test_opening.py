@@ -40,12 +40,12 @@ def test_a_new_database_is_made_and_announced(new_target: str, now: datetime, sa
 def test_an_existing_database_opens_without_a_word(new_target: str, now: datetime, said: list[str]) -> None:
     first = open_database(new_target, now, said.append)
     with first.write(now) as session:
-        session.add(Site(name="Heron Meadow", name_key="heron meadow"))
+        session.add(Site(name="Mill Field", name_key="mill field"))
     first.close()
     said.clear()
     second = open_database(new_target, now, said.append)
     with second.read() as session:
-        assert session.query(Site.name).all() == [("Heron Meadow",)]
+        assert session.query(Site.name).all() == [("Mill Field",)]
     second.close()
     assert said == []
 
@@ -240,5 +240,5 @@ def test_a_failed_transaction_leaves_nothing(club: Database, now: datetime) -> N
     with pytest.raises(KeyError):
         add_and_fail()
     with club.read() as session:
-        assert sorted(session.query(Member.name).all()) == [("Ada Quill",), ("Bram Ostler",)]
+        assert sorted(session.query(Member.name).all()) == [("Ines",), ("Bram Ostler",)]
         assert session.query(Night).count() == 0

@@ -67,7 +67,7 @@ def test_caution_darkness_pole_look_first_stars_targets_dues_stand_in_that_order
     beginnings = (SUN_CAUTION, "Fully dark", "Polaris is", "Look first", "Sync at", "Targets:", "Due:")
     places = [next(n for n, text in enumerate(texts) if text.startswith(begin)) for begin in beginnings]
     assert places == sorted(places)
-    assert places[0] == 1, "the caution comes right below the title"
+    assert places[0] == 0, "nothing stands above the caution"
 
 
 def test_every_section_names_the_command_that_shows_the_rest(demo: Database) -> None:

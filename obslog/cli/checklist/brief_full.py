@@ -20,9 +20,9 @@ def show_in_full(state: State, made: "Brief", zone: ZoneInfo) -> None:
     screen = state.screen
     who = f", {made.member}" if made.member else ""
     title = f"{made.site}, night of {made.night}, {shown_local(made.at_utc, zone)}{who}"
-    screen.line(title, style="bold")
     for caution in made.cautions:
         screen.line(caution)
+    screen.line(title, style="bold")
     dark = dark_words(made.sun_moon, zone)
     screen.line(f"{dark[0].upper()}{dark[1:]}.")
     screen.line(f"Moon: {moon_words(made.sun_moon, zone)}.")

@@ -64,7 +64,7 @@ def _draft(made: "Brief", zone: ZoneInfo, room: Room) -> list[Shown]:
     title = f"{made.site}, night of {made.night}, {shown_local(made.at_utc, zone)}{who}"
     dark = dark_words(made.sun_moon, zone)
     sky = f"{dark[0].upper()}{dark[1:]}. Moon: {moon_words(made.sun_moon, zone)} [sky sun-moon -s SITE]"
-    lines = [Shown(title, style="bold"), *(Shown(caution) for caution in made.cautions), Shown(sky)]
+    lines = [*(Shown(caution) for caution in made.cautions), Shown(title, style="bold"), Shown(sky)]
     if made.pole is not None:
         lines.append(Shown(f"{pole_words(made.pole)} [sky pole -s SITE]"))
     only = made.mounts[0] if len(made.mounts) == 1 else None

@@ -22,17 +22,19 @@ def scale_value(lat_deg: float, record: PolarRecord | None) -> str:
     pole = "north" if lat_deg >= 0 else "south"
     setting = scale_setting(lat_deg, record.altitude_errors_arcmin) if record else None
     if setting is None:
-        return f"latitude scale {abs(lat_deg):.1f} deg, toward true {pole}"
+        return f"latitude scale {abs(lat_deg):.1f}°, toward true {pole}"
     low = setting.reads_low_arcmin
     way = "low" if low.value > 0 else "high"
     return (
-        f"set the altitude scale to {setting.setting_deg:.1f} deg, not {abs(lat_deg):.1f}, toward true {pole}: "
-        f"over {low.count} set-ups it read {abs(low.value) / 60:.1f} ± {low.sd / 60:.1f} deg {way}"
+        f"set the altitude scale to {setting.setting_deg:.1f}°, not {abs(lat_deg):.1f}°, toward true {pole}: "
+        f"over {low.count} set-ups it read {abs(low.value) / 60:.1f} ± {low.sd / 60:.1f}° {way}"
     )
 
 
-def pole_values(view: ObservingSite, at_utc: datetime) -> list[str]:
-    """Where the pole star stands about the pole, as the polar scope shows it; nothing outside the ephemeris."""
+def pole_values(view: ObservingSite | None, at_utc: datetime) -> list[str]:
+    """Where the pole star stands about the pole; nothing outside the ephemeris, or where the place is not known."""
+    if view is None:
+        return []
     try:
         return [pole_words(pole_now(view, at_utc))]
     except DateOutsideEphemeris:
@@ -43,7 +45,7 @@ def level_value(lat_deg: float) -> str:
     """What a tilt costs here an axis that is set by the scale."""
     sideways = float(sideways_from_tilt_arcmin(LEVEL_TOLERANCE_DEG, lat_deg))
     return (
-        f"within {LEVEL_TOLERANCE_DEG:g} deg: that much east or west throws an axis set by the scale "
+        f"within {LEVEL_TOLERANCE_DEG:g}°: that much east or west throws an axis set by the scale "
         f"{sideways:.0f}' sideways here"
     )
 

@@ -158,5 +158,6 @@ def test_the_review_is_the_document_that_scripts_rely_on(lending: Program) -> No
     one = lending.document("review", "wide 25")
     assert one["reasons"][0]["evidence"]["member"] == "Ines"
     assert lending("review", "Wade 25").code == 2
-    assert "Watch\n  Heron (mount)" in lending.must("review").out
+    watched = lending.must("review").out.split("Watch\n")[1].split("\n\n")[0]
+    assert "  Heron (mount)" in watched
     assert "out with Ines" in lending.must("review", "Wide 25").out

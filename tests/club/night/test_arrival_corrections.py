@@ -42,7 +42,7 @@ def test_an_arrival_is_removed_and_comes_back_by_undo(evening: Database, now: da
     record(evening, now, "Capella")
     record(evening, now + timedelta(minutes=1), "Vega", where="3E")
     gone = remove_arrival(evening, 1, OPEN, now)
-    assert (gone.mount, gone.removed.target) == ("Juniper", "Capella")
+    assert (gone.mount, gone.removed.target) == ("Heron", "Capella")
     assert [(left.number, left.target) for left in arrivals(evening)] == [(1, "Vega")]
     undo(evening, now)
     assert [left.target for left in arrivals(evening)] == ["Capella", "Vega"]
@@ -105,5 +105,5 @@ def test_an_edit_of_nothing_or_of_no_arrival_is_refused(evening: Database, now: 
 
 def test_the_field_is_unknown_where_the_tube_is(evening: Database, now: datetime) -> None:
     named_records.add(evening, "tube", "Nameless", {}, now)
-    start_setup(evening, "Juniper", now - timedelta(minutes=1), tube="Nameless", eyepiece="Wide 25")
+    start_setup(evening, "Heron", now - timedelta(minutes=1), tube="Nameless", eyepiece="Wide 25")
     assert record(evening, now).arrival.field_arcmin is None

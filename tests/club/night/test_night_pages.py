@@ -17,7 +17,7 @@ def test_nights_are_listed_newest_first_with_what_they_hold(evening: Database, n
     start_night(evening, "Kestrel Ridge", now, night=date(2026, 2, 1))
     lines = list_nights(evening)
     assert [(n.night, n.site, n.setups, n.arrivals, n.present) for n in lines] == [
-        (date(2026, 3, 2), "Heron Meadow", 1, 0, ["Ada Quill"]),
+        (date(2026, 3, 2), "Mill Field", 1, 0, ["Ines"]),
         (date(2026, 2, 1), "Kestrel Ridge", 0, 0, []),
     ]
     assert list_nights(evening, most=1) == lines[:1]
@@ -33,6 +33,6 @@ def test_a_night_that_is_not_on_record_is_refused(club: Database) -> None:
     with pytest.raises(NoSuchNight):
         show_night(club, OPEN)
     with pytest.raises(NoSuchNight):
-        show_night(club, NightChoice(site="Heron Meadow", night=date(2026, 3, 2)))
+        show_night(club, NightChoice(site="Mill Field", night=date(2026, 3, 2)))
     with pytest.raises(UnknownName):
-        show_night(club, NightChoice(site="Hern Meadow"))
+        show_night(club, NightChoice(site="Mil Field"))

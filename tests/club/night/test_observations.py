@@ -38,16 +38,16 @@ def record_observation(
 
 def test_an_object_is_seen_from_the_open_setup(evening: Database, now: datetime) -> None:
     line = record_observation(evening, "m13", now, description="grainy", found_by=FindingMethod.GOTO)
-    assert (line.night, line.site, line.at, line.at_utc) == (date(2026, 3, 2), "Heron Meadow", "21:40", now)
+    assert (line.night, line.site, line.at, line.at_utc) == (date(2026, 3, 2), "Mill Field", "21:40", now)
     assert (line.target, line.sighting, line.found_by) == ("M 13", Sighting.SEEN, FindingMethod.GOTO)
-    assert (line.observer, line.eyepiece, line.description) == ("Ada Quill", "Wide 25", "grainy")
+    assert (line.observer, line.eyepiece, line.description) == ("Ines", "Wide 25", "grainy")
     assert list_observations(evening, OPEN) == [line]
 
 
 def test_an_object_is_seen_without_a_setup_on_an_open_night(club: Database, now: datetime) -> None:
     with pytest.raises(NoOpenNight):
         record_observation(club, "M 31", now)
-    start_night(club, "Heron Meadow", now)
+    start_night(club, "Mill Field", now)
     line = record_observation(club, "M 31", now, observer="bram ostler", found_by=FindingMethod.NAKED_EYE)
     assert (line.observer, line.eyepiece) == ("Bram Ostler", None)
 
@@ -103,7 +103,7 @@ def test_observations_are_listed_in_order_of_time(evening: Database, now: dateti
 
 def test_observations_of_another_night_are_apart(evening: Database, now: datetime) -> None:
     record_observation(evening, "M 13", now)
-    start_night(evening, "Heron Meadow", now + timedelta(days=1))
+    start_night(evening, "Mill Field", now + timedelta(days=1))
     assert list_observations(evening, OPEN) == []
     assert len(list_observations(evening, NightChoice(night=date(2026, 3, 2)))) == 1
     with pytest.raises(NoSuchNight):

@@ -65,7 +65,7 @@ def test_a_beginning_is_in_its_night_and_not_in_the_future(
 
 def test_a_beginning_moves_the_end_of_the_set_up_that_it_ended(evening: Database, now: datetime) -> None:
     arrive(evening, now, at="20:30")
-    start_setup(evening, "Juniper", now, at="21:30", tube="Long Tom")
+    start_setup(evening, "Heron", now, at="21:30", tube="Long tube")
     with pytest.raises(BeginsTooEarly, match=r"the one before it has an entry of 20:30"):
         corrected(evening, now, start="20:20")
     corrected(evening, now, start="20:45")
@@ -90,8 +90,8 @@ def test_the_observer_is_also_that_of_the_entries_that_had_the_old_one(
     assert [o.observer for o in list_observations(evening, NightChoice())] == ["Bram Ostler"]
     assert [snag.member for snag in list_snags(evening)] == ["Bram Ostler"]
     undo(evening, now)
-    assert [o.observer for o in list_observations(evening, NightChoice())] == ["Ada Quill"]
-    assert [snag.member for snag in list_snags(evening)] == ["Ada Quill"]
+    assert [o.observer for o in list_observations(evening, NightChoice())] == ["Ines"]
+    assert [snag.member for snag in list_snags(evening)] == ["Ines"]
 
 
 def test_fields_and_magnifications_follow_the_eyepiece_but_not_what_was_said(
@@ -125,7 +125,7 @@ def test_nothing_or_an_unknown_name_changes_nothing(evening: Database, now: date
     before = show_setup(evening, OPEN)
     with pytest.raises(NothingToChange):
         corrected(evening, now)
-    for said in ({"tube": "Long Tim"}, {"eyepiece": "Wide 26"}, {"observer": "Ida Quill"}):
+    for said in ({"tube": "Long tub"}, {"eyepiece": "Wide 26"}, {"observer": "Inez"}):
         with pytest.raises(UnknownName):
             corrected(evening, now, note="lost", **said)
     assert show_setup(evening, OPEN) == before
@@ -137,7 +137,7 @@ def test_a_set_up_is_ended_while_its_night_goes_on_and_the_end_is_undone(
     assert not end_setup(evening, OPEN, now).open
     with pytest.raises(NoOpenSetup):
         end_setup(evening, OPEN, now)
-    assert start_setup(evening, "Juniper", now).setup == 2
+    assert start_setup(evening, "Heron", now).setup == 2
     undo(evening, now)
     undo(evening, now)
     assert show_setup(evening, OPEN).open

@@ -18,7 +18,7 @@ from obslog.vocabulary import Step
 def test_a_snag_belongs_to_the_open_setup(evening: Database, now: datetime) -> None:
     snag = add_snag(evening, Step.LEVEL, " a leg sank ", now)
     assert (snag.step, snag.text, snag.at_utc) == (Step.LEVEL, "a leg sank", now)
-    assert (snag.about, snag.member, snag.site) == ("Juniper", "Ada Quill", "Heron Meadow")
+    assert (snag.about, snag.member, snag.site) == ("Heron", "Ines", "Mill Field")
     assert (snag.fixed_utc, snag.remedy) == (None, None)
     assert list_snags(evening) == [snag]
 
@@ -30,7 +30,7 @@ def test_without_a_setup_a_snag_says_what_it_is_about(club: Database, now: datet
         club, Step.POWER, "flat battery", now, mount="bracken", member="bram ostler", site="kestrel ridge"
     )
     assert (snag.about, snag.member, snag.site) == ("Bracken", "Bram Ostler", "Kestrel Ridge")
-    assert add_snag(club, Step.GROUND, "mud", now, site="Heron Meadow").about is None
+    assert add_snag(club, Step.GROUND, "mud", now, site="Mill Field").about is None
 
 
 def test_a_snag_of_another_mount_is_not_that_of_the_open_setup(evening: Database, now: datetime) -> None:
@@ -109,9 +109,9 @@ def test_snags_are_listed_newest_first_by_what_they_are_about(evening: Database,
     end_night(evening, NightChoice(), now)
     second = add_snag(evening, Step.POWER, "flat battery", now + timedelta(days=1), mount="Bracken")
     third = add_snag(
-        evening, Step.GROUND, "mud", now + timedelta(days=2), site="Heron Meadow", member="Bram Ostler"
+        evening, Step.GROUND, "mud", now + timedelta(days=2), site="Mill Field", member="Bram Ostler"
     )
     assert list_snags(evening) == [third, second, first]
-    assert list_snags(evening, mount="juniper") == [first]
-    assert list_snags(evening, site="Heron Meadow") == [third, first]
-    assert list_snags(evening, site="Heron Meadow", member="Bram Ostler") == [third]
+    assert list_snags(evening, mount="heron") == [first]
+    assert list_snags(evening, site="Mill Field") == [third, first]
+    assert list_snags(evening, site="Mill Field", member="Bram Ostler") == [third]

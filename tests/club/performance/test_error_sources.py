@@ -15,14 +15,14 @@ from obslog.records.tables.logbook_tables import Setup
 from obslog.trends.attribution.attribution import NothingToAttribute
 from tests.club.performance.histories import NOW, Evening, drawn, put_on_record
 
-MOUNTS = ["Juniper", "Bracken", "Thistle", "Sorrel", "Yarrow"]
-OBSERVERS = ["Ada Quill", "Bram Ostler", "Cleo Marsh", "Dov Perrin", "Edda Lowe", "Finn Oake"]
+MOUNTS = ["Heron", "Bracken", "Thistle", "Sorrel", "Yarrow"]
+OBSERVERS = ["Ines", "Bram Ostler", "Cleo Marsh", "Dov Perrin", "Edda Lowe", "Finn Oake"]
 
 
 @pytest.fixture
 def larger_club(sqlite_database: Database) -> Database:
     """Five mounts and six members, at one site."""
-    named_records.add(sqlite_database, "site", "Heron Meadow", {"zone": "Europe/London"}, NOW)
+    named_records.add(sqlite_database, "site", "Mill Field", {"zone": "Europe/London"}, NOW)
     for kind, names in (("mount", MOUNTS), ("member", OBSERVERS)):
         for name in names:
             named_records.add(sqlite_database, kind, name, {}, NOW)
@@ -46,19 +46,19 @@ def effect(found: Whose, name: str) -> NamedEffect:
 
 
 def test_a_careless_borrower_does_not_convict_a_good_mount(larger_club: Database) -> None:
-    # Finn, who lands four times as far off as others, nearly always has Juniper; others have it now and then.
+    # Finn, who lands four times as far off as others, nearly always has Heron; others have it now and then.
     chance = {(mount, observer): 3 for mount in MOUNTS for observer in OBSERVERS[:-1]}
-    chance |= {("Juniper", "Finn Oake"): 12, ("Bracken", "Finn Oake"): 3}
+    chance |= {("Heron", "Finn Oake"): 12, ("Bracken", "Finn Oake"): 3}
     put_on_record(larger_club, evenings(np.random.default_rng(1), chance, {"Finn Oake": 4.0}))
     found = whose_error(larger_club)
     assert found.effects[0].name == "Finn Oake"
     # Of six observers Finn makes the club's average 4^(1/6) worse, so is 3.17 times as bad as the average.
     finn = effect(found, "Finn Oake")
     assert 1 < finn.low < 4 ** (5 / 6) < finn.high
-    juniper = effect(found, "Juniper")
+    juniper = effect(found, "Heron")
     assert juniper.low < 1 < juniper.high
     assert found.attribution["observer"].share > found.attribution["mount"].share
-    # Looking at raw set-ups only, Juniper would be the worst by far.
+    # Looking at raw set-ups only, Heron would be the worst by far.
     assert juniper.setups == 27
 
 

@@ -65,7 +65,7 @@ def test_a_header_alone_adds_nothing(sqlite_database: Database, tmp_path: Path) 
         ("night,site,mount,role,utc", "target"),
         ("night,site,mount,role,target", "utc (or local)"),
         ("night;site;mount;role;target;utc", "semicolons"),
-        ("2026-03-02,Heron Meadow,Juniper,check,Vega,20:41", "unknown columns"),
+        ("2026-03-02,Mill Field,Heron,check,Vega,20:41", "unknown columns"),
     ],
 )
 def test_a_wrong_header_is_told_by_name(
@@ -112,7 +112,7 @@ def test_a_note_keeps_its_line_ends(club: Database, tmp_path: Path) -> None:
         assert session.scalars(select(Arrival.note)).one() == "one\ntwo, 'three' \"four\""
 
 
-@pytest.mark.parametrize("cells", [["2026-03-02", "Heron Meadow"], [*GOOD.values(), "one too many"]])
+@pytest.mark.parametrize("cells", [["2026-03-02", "Mill Field"], [*GOOD.values(), "one too many"]])
 def test_a_row_of_another_length_is_a_fault(club: Database, tmp_path: Path, cells: list[str]) -> None:
     text = sheet_text(row()) + ",".join(cells) + "\n"
     ((line, column, why),) = faults(club, written(tmp_path, text))

@@ -122,15 +122,15 @@ def test_the_tube_of_a_setup_without_one_is_filled_in(club: Database, tmp_path: 
     import_arrivals(club, written(tmp_path, sheet_text(row(tube=""))), LATER)
     taken = import_arrivals(club, written(tmp_path, sheet_text(row(), row(target="Deneb"))), LATER)
     assert (taken.added, taken.already_there, taken.setups_added) == (1, 1, 0)
-    assert exported(club).count("Long Tom") == 2
+    assert exported(club).count("Long tube") == 2
 
 
 def test_what_was_typed_in_the_dark_is_there_already_when_its_sheet_comes_in(
     club: Database, tmp_path: Path
 ) -> None:
     evening = LATER.replace(month=3, day=2, hour=20)
-    start_night(club, "Heron Meadow", evening)
-    start_setup(club, "Juniper", evening, tube="Long Tom", observer="Ada Quill", eyepiece="Wide 25")
+    start_night(club, "Mill Field", evening)
+    start_setup(club, "Heron", evening, tube="Long tube", observer="Ines", eyepiece="Wide 25")
     for seen in (
         ArrivalEntry(target="Vega", where=stood("3E 2N"), at="20:01Z", note="  two spaces  "),
         ArrivalEntry(target="Deneb", where=stood("0.4f W"), at="20:02Z", note="=1+1"),

@@ -16,8 +16,8 @@ def sheet_club(sqlite_database: Database) -> Database:
     """The names of the good row, on SQLite: cells are read before any database is asked."""
     from obslog.club.register import named_records
 
-    named_records.add(sqlite_database, "site", "Heron Meadow", {"zone": "Europe/London"}, LATER)
-    for kind, name in (("member", "Ada Quill"), ("mount", "Juniper"), ("tube", "Long Tom")):
+    named_records.add(sqlite_database, "site", "Mill Field", {"zone": "Europe/London"}, LATER)
+    for kind, name in (("member", "Ines"), ("mount", "Heron"), ("tube", "Long tube")):
         named_records.add(sqlite_database, kind, name, _needed(kind), LATER)
     return sqlite_database
 
@@ -45,11 +45,11 @@ def _needed(kind: str) -> dict[str, object]:
         ("setup", "1.5", "not a whole number"),
         ("setup", "first", "not a whole number"),
         ("site", "", "is blank, but it is needed"),
-        ("site", "Heron Medow", "Did you mean Heron Meadow?"),
-        ("observer", "Ada Quil", "Did you mean Ada Quill?"),
+        ("site", "Heron Medow", "Did you mean Mill Field?"),
+        ("observer", "Ada Quil", "Did you mean Ines?"),
         ("mount", "", "is blank, but it is needed"),
-        ("mount", "Junipre", "Did you mean Juniper?"),
-        ("tube", "Long Tim", "Did you mean Long Tom?"),
+        ("mount", "Junipre", "Did you mean Heron?"),
+        ("tube", "Long Tim", "Did you mean Long tube?"),
         ("tube", "x" * 201, "200"),
         ("utc", "20:41", "2026-03-02T20:41:00Z"),
         ("utc", "2026-03-02T20:41:00", "2026-03-02T20:41:00Z"),

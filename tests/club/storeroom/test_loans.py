@@ -30,8 +30,8 @@ from obslog.records.tables.logbook_tables import Equipment, Member
 from obslog.records.tables.storeroom import Paper
 from obslog.vocabulary import Condition
 
-ADA, BRAM = "Ada Quill", "Bram Ostler"
-PARTS = ["Juniper", "Long Tom", "Wide 25", "dust cap"]
+ADA, BRAM = "Ines", "Bram Ostler"
+PARTS = ["Heron", "Long tube", "Wide 25", "dust cap"]
 
 
 @pytest.fixture
@@ -42,7 +42,7 @@ def kit(club: Database, now: datetime) -> Database:
 
 
 def test_a_loan_is_due_by_the_clubs_rule(kit: Database, now: datetime) -> None:
-    page = lend(kit, "evening kit", "ada quill", now)
+    page = lend(kit, "evening kit", "ines", now)
     assert (page.loan.what, page.loan.member) == ("Evening kit", ADA)
     assert (page.loan.due_on - page.loan.out_on).days == 28
     assert [part.part for part in page.parts] == PARTS
@@ -63,17 +63,17 @@ def test_the_months_rule_comes_before_the_clubs_and_the_kits_own_before_both(
 
 def test_what_is_out_cannot_be_lent_in_any_way(kit: Database, now: datetime) -> None:
     lend(kit, "Evening kit", ADA, now)
-    for name in ("Evening kit", "Juniper", "Wide 25"):
+    for name in ("Evening kit", "Heron", "Wide 25"):
         with pytest.raises(IsOut, match=ADA):
             lend(kit, name, BRAM, now)
     with pytest.raises(IsOut):
-        retire(kit, "mount", "Juniper", None, now.date(), now)
+        retire(kit, "mount", "Heron", None, now.date(), now)
 
 
 def test_a_part_lent_apart_stays_behind(kit: Database, now: datetime) -> None:
     lend(kit, "Wide 25", BRAM, now)
     page = lend(kit, "Evening kit", ADA, now)
-    assert [part.part for part in page.parts] == ["Juniper", "Long Tom", "dust cap"]
+    assert [part.part for part in page.parts] == ["Heron", "Long tube", "dust cap"]
     assert page.left_behind == ["Wide 25"]
     assert not show_kit(kit, "Evening kit").complete
 
@@ -95,10 +95,10 @@ def test_differences_between_out_and_in_are_shown(kit: Database, now: datetime) 
     lend(kit, "Evening kit", ADA, now, all_good=True)
     later = now + timedelta(days=10)
     lost, bent = (Condition.MISSING, "left in the grass"), (Condition.DAMAGED, "a bent screw")
-    page = take_back(kit, "Evening kit", later, conditions={"wide 25": lost, "juniper": bent}, all_good=True)
+    page = take_back(kit, "Evening kit", later, conditions={"wide 25": lost, "heron": bent}, all_good=True)
     assert {part.part: part.differs for part in page.parts} == {
-        "Juniper": "good -> damaged",
-        "Long Tom": None,
+        "Heron": "good -> damaged",
+        "Long tube": None,
         "Wide 25": "good -> missing",
         "dust cap": None,
     }
@@ -140,7 +140,7 @@ def test_a_hand_over_is_one_act_and_two_loans(kit: Database, now: datetime) -> N
     later = now + timedelta(days=5)
     page = hand_over(kit, "Evening kit", BRAM, later, conditions={"dust cap": (Condition.MISSING, None)})
     assert (page.loan.member, page.handed_over_from) == (BRAM, ADA)
-    assert [part.part for part in page.parts] == ["Juniper", "Long Tom", "Wide 25"]
+    assert [part.part for part in page.parts] == ["Heron", "Long tube", "Wide 25"]
     loans = list_loans(kit, later.date(), with_back=True)
     assert [(loan.member, loan.back_on) for loan in loans] == [(ADA, later.date()), (BRAM, None)]
     assert undo(kit, later) == "hand Evening kit over to Bram Ostler"
@@ -191,10 +191,10 @@ def test_what_cannot_be_is_refused(kit: Database, now: datetime) -> None:
     with pytest.raises(UnknownName):
         lend(kit, "Morning kit", ADA, now)
     with pytest.raises(InAnotherKit, match="Evening kit"):
-        add_kit(kit, "Second kit", ["Juniper"], now)
+        add_kit(kit, "Second kit", ["Heron"], now)
     lend(kit, "Evening kit", ADA, now)
     with pytest.raises(NotToBeLent, match="name the kit"):
-        take_back(kit, "Juniper", now)
+        take_back(kit, "Heron", now)
     with pytest.raises(BadDate):
         take_back(kit, "Evening kit", now, on=date(2026, 3, 1))
 
@@ -216,7 +216,7 @@ def test_a_part_can_move_to_another_kit(kit: Database, now: datetime) -> None:
 
 def test_a_kit_of_which_a_part_is_refused_is_not_half_made(kit: Database, now: datetime) -> None:
     with pytest.raises(InAnotherKit):
-        add_kit(kit, "Second kit", ["Bracken", "Juniper"], now)
+        add_kit(kit, "Second kit", ["Bracken", "Heron"], now)
     with pytest.raises(UnknownName):
         show_kit(kit, "Second kit")
     add_kit(kit, "Second kit", ["Bracken"], now)
