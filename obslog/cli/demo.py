@@ -84,7 +84,7 @@ def _first_look(state: State, database: "Database", path: Path, mount: str, now:
 
     screen = state.screen
     history = mount_history(database, mount)
-    sites = [setup.site for setup in history.setups]
+    sites = [landed.setup.site for landed in history.setups]
     site = max(sorted(set(sites)), key=sites.count)
     kinds = {kind: len(listed(database, kind)) for kind in ("mount", "member", "site")}
     screen.line(

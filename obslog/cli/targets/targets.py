@@ -1,5 +1,6 @@
 """Planning an evening's targets."""
 
+from dataclasses import fields
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 from zoneinfo import ZoneInfo
@@ -8,6 +9,7 @@ import typer
 
 from obslog.cli.terminal.options import AsJson, At
 from obslog.cli.terminal.state import State, state_of
+from obslog.estimate_words import chance_interval_words, interval_document
 from obslog.times import shown_local
 from obslog.vocabulary import counted
 
@@ -82,7 +84,7 @@ def targets(
         view = observing_site(database, site)
         plan = plan_targets(database, view, instant_at(view, at, state.now(), planning=True), wish)
     if as_json:
-        state.screen.json(plan)
+        state.screen.json(_document(plan))
     else:
         _show(state, plan, view.zone)
 
@@ -145,13 +147,23 @@ def _basis(plan: "TargetPlan") -> list[tuple[str, object]]:
     return pairs
 
 
+def _document(plan: "TargetPlan") -> dict[str, object]:
+    """The plan as scripts read it."""
+    told = {field.name: getattr(plan, field.name) for field in fields(plan)}
+    chance = plan.chance_in_field
+    if chance is not None:
+        told["chance_in_field"] = interval_document(chance.inside, "chance", count="setups") | {
+            "arrivals": chance.arrivals
+        }
+    return told
+
+
 def _chance(plan: "TargetPlan") -> str:
     chance = plan.chance_in_field
     if chance is None:
         return "unknown: no landings on record"
-    low, high = ("unknown" if end is None else f"{100 * end:.0f}" for end in (chance.low, chance.high))
-    source = f"{counted(chance.arrivals, 'arrival')} in {counted(chance.setups, 'set-up')}"
-    return f"{100 * chance.chance:.0f} % (95 % interval {low} to {high}), from {source}"
+    source = f"{counted(chance.arrivals, 'arrival')} in {counted(chance.inside.count, 'set-up')}"
+    return f"{chance_interval_words(chance.inside)}, from {source}"
 
 
 def _cells(target: "PlannedTarget", zone: ZoneInfo) -> list[object]:

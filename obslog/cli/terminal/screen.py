@@ -16,6 +16,8 @@ from typing import IO, TYPE_CHECKING, Any
 from uuid import UUID
 
 from obslog.cli.terminal.layout import READABLE, block, table_fits, wrapped
+from obslog.estimate_words import interval_document
+from obslog.values import Interval
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -182,6 +184,8 @@ def _console(file: IO[str], red: bool, styles: bool) -> "Console":
 
 def plain(value: object) -> Any:
     """The value as JSON has it: records as objects, instants in UTC with a Z, keys and words as text."""
+    if isinstance(value, Interval):
+        return interval_document(value)
     if is_dataclass(value) and not isinstance(value, type):
         return {field.name: plain(getattr(value, field.name)) for field in fields(value)}
     if isinstance(value, Mapping):

@@ -160,7 +160,7 @@ def _of_home(stars: FirstStars, situation: Situation) -> Iterator[Supposed]:
 
     def by_home(score: FloatArray) -> str:
         mean, sd = _mean_and_sd(second_deg, score)
-        return f"{abs(mean):.1f} ± {max(sd, 0.1):.1f}°"
+        return f"{abs(mean):.1f}° ± {max(sd, 0.1):.1f}°"
 
     yield Supposed(Cause.DECLINATION_ZERO, share, raised, by_home)
     names = ["90", "90", "180"]

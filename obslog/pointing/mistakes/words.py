@@ -80,7 +80,7 @@ WORDS: dict[Cause, MistakeWords] = {
     Cause.DEGREES_AND_MINUTES: MistakeWords(
         4.0,
         "degrees and minutes given for decimal degrees, or the reverse, in the {}",
-        "Give the place again: 0.50 degrees are 30 minutes.",
+        "Give the place again: 0.50° is 30 minutes.",
         "Whether the controller shows minutes (up to 59) or decimals.",
     ),
     Cause.LATITUDE: MistakeWords(
@@ -92,7 +92,7 @@ WORDS: dict[Cause, MistakeWords] = {
     Cause.DECLINATION_ZERO: MistakeWords(
         8.0,
         "the declination axis did not start from its home position: {} off",
-        "Put the tube along the polar axis, declination reading 90, and start again.",
+        "Put the tube along the polar axis, declination reading 90°, and start again.",
         "After a flip the star misses by as much the other way.",
     ),
     Cause.HOUR_AXIS_HOME: MistakeWords(
@@ -117,7 +117,7 @@ WORDS: dict[Cause, MistakeWords] = {
         8.0,
         "the polar axis (or the base) is grossly off: about {}",
         "Point the axis at the pole again; check the latitude scale, the compass and the level.",
-        "Whether the pole star stands in the polar scope or in the finder at declination 90.",
+        "Whether the pole star stands in the polar scope or in the finder at declination 90°.",
     ),
     Cause.EQUINOX: MistakeWords(
         2.0,

@@ -156,7 +156,7 @@ def test_the_review_is_the_document_that_scripts_rely_on(lending: Program) -> No
     assert (found["Heron"]["status"], found["Wide 25"]["status"]) == ("watch", "out")
     assert "pointing run-plan" in found["Heron"]["reasons"][0]
     one = lending.document("review", "wide 25")
-    assert one["reasons"][0]["evidence"]["member"] == "Ines"
+    assert one["evidence"][0]["numbers"]["member"] == "Ines"
     assert lending("review", "Wade 25").code == 2
     watched = lending.must("review").out.split("Watch\n")[1].split("\n\n")[0]
     assert "  Heron (mount)" in watched

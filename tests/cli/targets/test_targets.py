@@ -60,6 +60,7 @@ def test_the_field_and_the_landings_are_told(run: Run) -> None:
     ):
         assert run(*words).code == 0
     chance = run(*HERE, *gear, "--json").document["chance_in_field"]
+    assert list(chance) == ["chance", "low", "high", "setups", "arrivals"]
     assert (chance["setups"], chance["arrivals"]) == (1, 1)
     assert chance["low"] < chance["chance"] < chance["high"] <= 1
 

@@ -83,7 +83,7 @@ def test_starting_a_night_again_opens_it_again_and_keeps_what_it_holds(club: Dat
     page = start_night(club, "Mill Field", now + timedelta(hours=2), present=["Ines", "Bram Ostler"])
     assert (page.open, page.present, page.note, page.started) == (
         True,
-        ["Ines", "Bram Ostler"],
+        ["Bram Ostler", "Ines"],
         "frost",
         "21:40",
     )
@@ -158,7 +158,7 @@ def test_a_night_past_its_noon_takes_nothing_without_a_time(evening: Database, n
 def test_notes_people_and_readings_are_added_to_a_night(evening: Database, now: datetime) -> None:
     note_night(evening, OPEN, now, present=["Bram Ostler", "ines"], sky=[read_sky("antoniadi 2")], note="dew")
     page = note_night(evening, OPEN, now, sky=[read_sky("sky-meter 21.3")], note="fox")
-    assert page.present == ["Ines", "Bram Ostler"]
+    assert page.present == ["Bram Ostler", "Ines"]
     assert page.sky == [ScaleReading(SkyScale.ANTONIADI, 2.0), ScaleReading(SkyScale.SKY_METER, 21.3)]
     assert page.note == "dew\nfox"
     assert show_night(evening, OPEN) == page

@@ -109,7 +109,7 @@ def test_a_declination_zero_turns_the_other_way_across_the_pier():
     )
     first = likely_causes(stars, situation(), sky())[0]
     assert first.cause == "declination zero"
-    found = re.search(r"(\d+\.\d) ± (\d+\.\d)°", first.what)
+    found = re.search(r"(\d+\.\d)° ± (\d+\.\d)°", first.what)
     assert float(found[1]) == pytest.approx(7.0, abs=0.2)
 
 
