@@ -85,6 +85,7 @@ FIELD_ARCMIN = NumberField("The true field", 0.01, HALF_A_TURN_ARCMIN, "arcminut
 CENTRING_ARCMIN = NumberField("The centring error", 0, HALF_A_TURN_ARCMIN, "arcminutes")
 MAGNIFICATION = NumberField("The magnification", 1, 5000)
 RATING = NumberField("The rating", 1, 5, "(the best)", whole=True)
+LOWEST_TO_LOOK_DEG = NumberField("The altitude", 0, 89, "degrees")  # for what is only looked up, not kept
 ALTITUDE_DEG = NumberField("The altitude", -90, 90, "degrees")
 
 NAME = TextField("The name", 200, one_line=True)

@@ -95,7 +95,8 @@ CASES = [
     Case(fields.APPARENT_FIELD_DEG, "eyepieces.field_deg", lambda v: eyepiece(field=v)),
     Case(fields.FIELD_STOP_MM, "eyepieces.field_stop_mm", lambda v: eyepiece(stop=v)),
 ]  # fmt: skip
-NOT_TYPED = {fields.ALTITUDE_DEG, fields.BARLOW}  # worked out; an argument of optics alone
+# Worked out; arguments of optics, and of sky and targets, that are not kept.
+NOT_TYPED = {fields.ALTITUDE_DEG, fields.BARLOW, fields.LOWEST_TO_LOOK_DEG}
 TEXTS = [
     (fields.TARGET, "target", lambda t: ["check", t], lambda t: f"21:05 check {t}"),
     (

@@ -11,7 +11,8 @@ from datetime import datetime
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.errors import OutOfRange, UnknownName
+from obslog.errors import UnknownName
+from obslog.fields import NumberField
 from obslog.records.opening import Database
 from obslog.records.tables.storeroom import ClubRule
 
@@ -137,8 +138,7 @@ def set_rule(database: Database, name: str, value: float | None, now: datetime) 
     rule = RULES.get(name)
     if rule is None:
         raise UnknownName("rule", name, list(RULES))
-    if value is not None and not rule.low <= value <= rule.high:
-        raise OutOfRange(f"The rule {name}", value, rule.low, rule.high, rule.unit)
+    NumberField(f"The rule {name}", rule.low, rule.high, rule.unit).check(value)
     with database.write(now, f"set the rule {name}") as session:
         found = session.scalar(select(ClubRule).where(ClubRule.name == name))
         if value is None:

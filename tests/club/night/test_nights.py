@@ -55,7 +55,7 @@ def test_the_night_is_that_of_the_sites_own_clock(club: Database) -> None:
 
 def test_a_night_at_an_unknown_site_is_refused_with_the_nearest(club: Database, now: datetime) -> None:
     with pytest.raises(UnknownName) as caught:
-        start_night(club, "Heron Medow", now)
+        start_night(club, "Mill Feild", now)
     assert "Did you mean Mill Field?" in caught.value.hint
 
 

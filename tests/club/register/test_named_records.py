@@ -160,7 +160,7 @@ def test_a_place_once_confirmed_is_not_questioned_at_other_edits(club: Database,
 
 def test_only_what_is_given_changes(club: Database, now: datetime) -> None:
     before = named_records.shown(club, "tube", "Long tube")
-    after = named_records.edit(club, "tube", "long tom", {"focal_mm": 1200.0}, now)
+    after = named_records.edit(club, "tube", "LONG tube", {"focal_mm": 1200.0}, now)
     assert after == before | {"focal_mm": 1200.0}
     assert named_records.shown(club, "tube", "Long tube") == after
 
@@ -180,7 +180,7 @@ def test_an_edit_to_a_bad_value_changes_nothing(club: Database, now: datetime) -
 
 
 def test_a_thing_is_renamed_also_to_another_spelling_of_its_name(club: Database, now: datetime) -> None:
-    named_records.edit(club, "mount", "Heron", {}, now, rename="JUNIPER")
+    named_records.edit(club, "mount", "Heron", {}, now, rename="HERON")
     named_records.edit(club, "mount", "Heron", {}, now, rename="Yew")
     assert named_records.shown(club, "mount", "yew")["name"] == "Yew"
     with pytest.raises(UnknownName):
@@ -193,10 +193,10 @@ def test_a_thing_is_not_renamed_to_a_name_in_use(club: Database, now: datetime) 
 
 
 def test_an_unknown_name_is_refused_with_the_nearest_and_how_to_add_it(club: Database) -> None:
-    with pytest.raises(UnknownName, match="Junipper") as caught:
-        named_records.shown(club, "mount", "Junipper")
+    with pytest.raises(UnknownName, match="Herron") as caught:
+        named_records.shown(club, "mount", "Herron")
     assert "Did you mean Heron?" in caught.value.hint
-    assert "obslog mount add Junipper --type" in caught.value.hint
+    assert "obslog mount add Herron --type" in caught.value.hint
     assert caught.value.exit_code == 2
 
 

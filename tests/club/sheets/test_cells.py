@@ -45,10 +45,10 @@ def _needed(kind: str) -> dict[str, object]:
         ("setup", "1.5", "not a whole number"),
         ("setup", "first", "not a whole number"),
         ("site", "", "is blank, but it is needed"),
-        ("site", "Heron Medow", "Did you mean Mill Field?"),
-        ("observer", "Ada Quil", "Did you mean Ines?"),
+        ("site", "Mill Feild", "Did you mean Mill Field?"),
+        ("observer", "Inez", "Did you mean Ines?"),
         ("mount", "", "is blank, but it is needed"),
-        ("mount", "Junipre", "Did you mean Heron?"),
+        ("mount", "Herron", "Did you mean Heron?"),
         ("tube", "Long Tim", "Did you mean Long tube?"),
         ("tube", "x" * 201, "200"),
         ("utc", "20:41", "2026-03-02T20:41:00Z"),
@@ -170,7 +170,7 @@ def test_names_are_found_in_any_case_and_blank_cells_are_unknown(
     sheet_club: Database, tmp_path: Path
 ) -> None:
     cells = {
-        "mount": "JUNIPER", "site": " heron  meadow ", "role": "GOTO", "setup": "", "observer": "", "tube": "",
+        "mount": "HERON", "site": " mill  field ", "role": "GOTO", "setup": "", "observer": "", "tube": "",
         "offset_east_arcmin": "", "offset_north_arcmin": "", "landing": "Edge", "field_arcmin": "42",
     }  # fmt: skip
     import_arrivals(sheet_club, written(tmp_path, sheet_text(row(**cells))), LATER)
