@@ -34,7 +34,7 @@ class OffsetNeedsField(WrongInput):
     def __init__(self) -> None:
         super().__init__(
             "The offset is a fraction of the field, but the field is not known.",
-            "Say which eyepiece: --eyepiece NAME, or the true field in arcminutes: --field 42.",
+            "Name the eyepiece: --eyepiece NAME, or the true field in arcminutes: --field 42.",
         )
 
 

@@ -97,8 +97,8 @@ class SheetRefused(WrongInput):
         lines = len({fault.line for fault in faults})
         are = "1 line is" if lines == 1 else f"{lines} lines are"
         super().__init__(
-            f"{name}: {are} wrong, so nothing was taken.",
-            "Put the lines right and import the file again; what is on record already is not added twice.",
+            f"{name}: {are} wrong, so nothing was imported.",
+            "Correct the lines and import the file again; what is on record already is not added twice.",
         )
         self.faults = list(faults)
         self.details = grouped(faults)

@@ -1,4 +1,4 @@
-"""Arrivals put right or removed afterwards."""
+"""Arrivals corrected or removed afterwards."""
 
 from dataclasses import dataclass
 from datetime import datetime

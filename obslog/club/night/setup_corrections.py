@@ -1,4 +1,4 @@
-"""A set-up put right that was begun wrongly, or ended before its night is.
+"""A set-up corrected that was begun wrongly, or ended before its night is.
 
 What was copied from the set-up onto its entries (observer, eyepiece, true field, magnification) follows it; what was
 said of an entry itself stays.

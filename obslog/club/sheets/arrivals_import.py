@@ -217,7 +217,7 @@ class _Intake:
     def _fault_of_setup(self, row: SheetRow) -> None:
         """Say why a row has no set-up; a name that is not on record was noted when the names were looked up."""
         if self.clock.date_of(row["night"]) is None:
-            self._fault(row, "night", f"{row['night']} is no date of the calendar since {YEAR.low}.")
+            self._fault(row, "night", f"{row['night']} is not a date of the calendar since {YEAR.low}.")
         elif row["site"] in self.names.keys["site"] and row["mount"] in self.names.keys["mount"]:
             self._fault(row, "tube", "this set-up has another tube; a change of tube begins a new set-up.")
 

@@ -37,9 +37,9 @@ def _needed(kind: str) -> dict[str, object]:
     [
         ("night", "", "is blank, but it is needed"),
         ("night", "2.3.2026", "2026-03-02"),
-        ("night", "2026-02-30", "no date of the calendar"),
-        ("night", "9999-12-31", "no date of the calendar"),
-        ("night", "0001-01-01", "no date of the calendar"),
+        ("night", "2026-02-30", "not a date of the calendar"),
+        ("night", "9999-12-31", "not a date of the calendar"),
+        ("night", "0001-01-01", "not a date of the calendar"),
         ("setup", "0", "at least 1"),
         ("setup", "100", "at most 99"),
         ("setup", "1.5", "not a whole number"),
@@ -53,7 +53,7 @@ def _needed(kind: str) -> dict[str, object]:
         ("tube", "x" * 201, "200"),
         ("utc", "20:41", "2026-03-02T20:41:00Z"),
         ("utc", "2026-03-02T20:41:00", "2026-03-02T20:41:00Z"),
-        ("utc", "2026-03-02T25:41:00Z", "no time of the calendar and the clock"),
+        ("utc", "2026-03-02T25:41:00Z", "not a time of the calendar and the clock"),
         ("utc", "0001-01-01T00:00:00+14:00", "not between the years"),
         ("utc", "9999-12-31T23:59:59-14:00", "not between the years"),
         ("utc", "2026-03-03T20:41:00Z", "not in the night of 2026-03-02"),
@@ -118,7 +118,7 @@ def test_an_offset_has_both_directions(sheet_club: Database, tmp_path: Path) -> 
     [
         ({"utc": "", "local": ""}, "the time is missing"),
         ({"local": "20:41"}, "not both"),
-        ({"utc": "", "local": "24:10"}, "no time of the clock"),
+        ({"utc": "", "local": "24:10"}, "not a time of the clock"),
         ({"utc": "", "local": "9 pm"}, "20:41"),
         # London's clocks: forward at 01:00 UTC on 29 March, back at 01:00 UTC on 25 October 2026 (IANA, rule EU).
         ({"utc": "", "local": "01:30", "night": "2026-03-28"}, "never came"),
