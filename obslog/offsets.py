@@ -46,7 +46,7 @@ class OffsetNeedsDeclination(WrongInput):
         )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WrittenOffset:
     """An offset as it was written: signed amounts (east and north positive) with their units."""
 
@@ -105,7 +105,11 @@ def read_offset(text: str) -> WrittenOffset:
         )
     (east_amount, east_unit), (north_amount, north_unit) = _signed(east, "E"), _signed(north, "N")
     return WrittenOffset(
-        east_amount, east_unit, north_amount, north_unit, float(rates[0]["rate"]) if rates else None
+        east=east_amount,
+        east_unit=east_unit,
+        north=north_amount,
+        north_unit=north_unit,
+        rate=float(rates[0]["rate"]) if rates else None,
     )
 
 

@@ -21,7 +21,7 @@ from obslog.records.tables.logbook_tables import Eyepiece, Setup, Site, Tube
 
 AT = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)
 FIELD = Site(name="Field", name_key="field", lat_deg=52.2, lon_deg=0.12, zone="Europe/London")
-POLE = Target("Pole", True, 0.0, 90.0)
+POLE = Target(name="Pole", known=True, ra_hours=0.0, dec_deg=90.0)
 
 
 def tube(focal_mm: float | None) -> Tube:
@@ -37,7 +37,7 @@ def test_the_celestial_pole_stands_as_high_as_the_latitude() -> None:
     height = altitude_deg(POLE, AT, FIELD)
     assert height is not None
     assert abs(height - 52.2) < 0.25
-    assert altitude_deg(Target("comet", False), AT, FIELD) is None
+    assert altitude_deg(Target(name="comet", known=False), AT, FIELD) is None
     nowhere = Site(name="Nowhere", name_key="nowhere")
     assert altitude_deg(POLE, AT, nowhere) is None
 
