@@ -15,7 +15,7 @@ from obslog import fields
 from obslog.club.register.site_plausibility import check_site
 from obslog.club.register.typed_values import checked_name
 from obslog.errors import NameTaken, NothingToChange
-from obslog.fields import NumberField, TextField
+from obslog.fields import NumberField
 from obslog.records.name_lookup import by_name, table_of
 from obslog.records.opening import Database
 from obslog.records.tables.base import Base, name_key
@@ -31,7 +31,6 @@ FIELDS: dict[tuple[str, str], NumberField] = {
     ("eyepiece", "field_deg"): fields.APPARENT_FIELD_DEG,
     ("eyepiece", "field_stop_mm"): fields.FIELD_STOP_MM,
 }
-TEXTS: dict[str, TextField] = {"note": fields.NOTE, "sort": fields.CATEGORY}
 # Looked at together; a doubtful pair, once confirmed, is not questioned at other edits.
 PLACE = {"lon_deg", "zone"}
 
@@ -95,8 +94,8 @@ def _check(kind: str, values: Values, sure: bool) -> None:
     for column, value in values.items():
         if (kind, column) in FIELDS:
             FIELDS[kind, column].check(value)
-        elif column in TEXTS and value is not None:
-            TEXTS[column].checked(value)
+        elif column == "sort" and value is not None:
+            fields.CATEGORY.checked(value)
     if kind == "site":
         check_site(values.get("zone"), values.get("lon_deg"), sure=sure)
 
