@@ -22,7 +22,7 @@ class UnreadableAddress(ObslogError):
 
     def __init__(self, where: str) -> None:
         super().__init__(
-            f"{where!r} is no database address.",
+            f"{where!r} is not a database address.",
             "Give a file's path, or postgresql+psycopg://user@host/name.",
         )
 

@@ -121,9 +121,9 @@ def test_an_empty_note_takes_the_note_away(outside: Program) -> None:
 
 
 def test_the_night_is_shown_with_its_objects_and_ended(outside: Program) -> None:
-    seen = outside.document("saw", "M", "81", "-n", "oval glow", "--by", "star-hop")
+    (seen,) = outside.document("saw", "M", "81", "-n", "oval glow", "--by", "star-hop")["entries"]
     assert (seen["target"], seen["sighting"]) == ("M 81", "seen")
-    outside.must("night", "add", "--sky", "antoniadi 2", "--note", "dew")
+    outside.must("night", "note", "--sky", "antoniadi 2", "--note", "dew")
     page = outside.document("night", "show")
     assert (page["night"], page["site"], page["present"], page["open"]) == (
         "2026-03-02", "Mill Field", ["Ines"], True,

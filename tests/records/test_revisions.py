@@ -13,7 +13,7 @@ from obslog.errors import ObslogError
 from obslog.records.engine import make_engine, writing
 from obslog.records.opening import open_database
 from obslog.records.tables.lending import Absence, Kit, KitPart, Loan
-from obslog.records.tables.logbook_tables import Member, Mount, Observation, Site, Tick
+from obslog.records.tables.logbook_tables import Arrival, Member, Mount, Observation, Site, Tick, Tube
 from obslog.records.tables.storeroom import ClubRule, Paper
 from obslog.records.upgrading import upgrade
 from obslog.vocabulary import Sighting, Step
@@ -324,4 +324,68 @@ def test_0006_can_be_taken_back(target_at_0005: str, now: datetime, said: list[s
             ("dust cap", "2026-02-04"),
         }
         assert connection.execute(text("SELECT name, value FROM club_rules")).all() == [("loan-days", 42)]
+    engine.dispose()
+
+
+BEYOND = (
+    f"INSERT INTO equipment (id, kind, name, name_key, note) VALUES ('{KEY}', 'tube', 'Stub', 'stub', 'green')",
+    f"INSERT INTO tubes (id, aperture_mm, focal_mm) VALUES ('{KEY}', 8, 480)",
+    f"INSERT INTO equipment (id, kind, name, name_key) VALUES ('{KEY[:-1]}0', 'mount', 'Heron', 'heron')",
+    f"INSERT INTO mounts (id, refraction) VALUES ('{KEY[:-1]}0', {{false}})",
+    f"INSERT INTO setups (id, night_id, mount_id, ordinal, open) "
+    f"VALUES ('{KEY}', '{KEY}', '{KEY[:-1]}0', 1, {{false}})",
+    f"INSERT INTO arrivals (id, setup_id, at_utc, role, target, field_arcmin, note) VALUES "
+    f"('{KEY}', '{KEY}', '2026-02-01T20:00:00.000000Z', 'sync', 'Vega', 20000, 'GUST')",
+    f"INSERT INTO arrivals (id, setup_id, at_utc, role, target, field_arcmin) VALUES "
+    f"('{KEY[:-1]}1', '{KEY}', '2026-02-01T20:05:00.000000Z', 'check', 'Deneb', 0.05)",
+    "UPDATE observations SET magnification = 9000",
+)
+
+
+@pytest.fixture
+def target_at_0006(target_at_0004: str) -> str:
+    """The database of `target_at_0004`, two revisions on, with numbers that no option ever took."""
+    engine = make_engine(target_at_0004)
+    upgrade(engine, revision="0006")
+    false = "0" if engine.dialect.name == "sqlite" else "false"
+    with writing(engine).begin() as connection:
+        for statement in BEYOND:
+            connection.execute(text(statement.format(false=false)))
+    engine.dispose()
+    return target_at_0004
+
+
+def test_0007_makes_what_is_beyond_the_range_unknown_and_notes_what_it_was(
+    target_at_0006: str, now: datetime, said: list[str]
+) -> None:
+    database = open_database(target_at_0006, now, said.append)
+    with database.read() as session:
+        vega, deneb = session.query(Arrival).order_by(Arrival.at_utc)
+        assert (vega.field_arcmin, vega.note) == (None, "GUST\nfield_arcmin was 20000")
+        assert vega.search_text == "gust field_arcmin was 20000"
+        assert (deneb.field_arcmin, deneb.note) == (0.05, None)
+        tube, seen = session.query(Tube).one(), session.query(Observation).one()
+        assert (tube.aperture_mm, tube.focal_mm) == (None, 480)
+        assert tube.note == "green\naperture_mm was 8"
+        assert seen.magnification is None
+        assert seen.description == "Très FAINT\nmagnification was 9000"
+    with pytest.raises(ObslogError), database.write(now) as session:
+        session.query(Arrival).first().field_arcmin = 0.005  # type: ignore[union-attr]
+    database.close()
+
+
+def test_0007_can_be_taken_back(target_at_0006: str, now: datetime, said: list[str]) -> None:
+    from alembic import command
+
+    from tests.records.tables.test_schema import alembic_config
+
+    open_database(target_at_0006, now, said.append).close()
+    engine, config = make_engine(target_at_0006), alembic_config()
+    with writing(engine).connect() as connection, _references_off(connection), connection.begin():
+        config.attributes["connection"] = connection
+        command.downgrade(config, "0006")
+    with writing(engine).begin() as connection:
+        connection.execute(text("UPDATE arrivals SET field_arcmin = 20000"))
+        assert connection.execute(text("SELECT version_num FROM alembic_version")).all() == [("0006",)]
+        assert connection.execute(text("SELECT focal_mm FROM tubes")).all() == [(480,)]
     engine.dispose()

@@ -33,7 +33,7 @@ MountOption = Annotated[
 ]
 SiteOption = Annotated[str | None, typer.Option("--site", "-s", help="The site.")]
 NightOption = Annotated[
-    str | None, typer.Option("--night", help="The night, by the date of its evening: 2026-03-02.")
+    date | None, day("--night", help="The night, by the date of its evening: 2026-03-02.")
 ]
 SetupOption = Annotated[int | None, typer.Option("--setup", help="Which set-up of that mount in that night.")]
 Note = Annotated[str | None, typer.Option("--note", "-n", help="Free text.")]

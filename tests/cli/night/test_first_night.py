@@ -82,7 +82,7 @@ def test_a_refused_sheet_lists_its_faults_between_what_and_what_to_do(
     sheet.write_text("\n".join(["night,site,mount,utc,role,target", *rows]) + "\n")
     answer = program("import", "arrivals", str(sheet))
     assert (answer.code, answer.out) == (2, "")
-    assert answer.error_lines[0] == "bad.csv: 4 lines are wrong, so nothing was taken."
+    assert answer.error_lines[0] == "bad.csv: 4 lines are wrong, so nothing was imported."
     assert any(line.startswith("  lines 2-4: role: 'look'") for line in answer.error_lines)
     assert any(line.startswith("  line 5: site: is blank") for line in answer.error_lines)
     assert "import the file again" in answer.error_lines[-1]
