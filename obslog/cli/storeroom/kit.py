@@ -115,7 +115,9 @@ def replace_part(
     now: datetime,
     kit: KitName,
     part: Part,
-    by: Annotated[str, typer.Argument(help="What takes its place.", show_default=False)],
+    by: Annotated[
+        str, typer.Argument(metavar="REPLACEMENT", help="What takes its place.", show_default=False)
+    ],
 ) -> "KitPage":
     """Put another part in a part's place.
 
@@ -132,7 +134,7 @@ def part_missing(database: "Database", now: datetime, kit: KitName, part: Part, 
 
     obslog kit missing "Evening kit" "Wide 25"
 
-    For an item on record it is the same as: obslog store missing ITEM.
+    For an item on record, store missing does the same.
     """
     from obslog.club.storeroom.missing import part_goes_missing
 

@@ -141,9 +141,7 @@ def show_routine(
     now: datetime,
     what: Annotated[
         str | None,
-        typer.Argument(
-            metavar="KIND|NAME", help="A kind of item, or one item by its name.", show_default="all"
-        ),
+        typer.Argument(metavar="NAME", help="A kind of item, or one item by its name.", show_default="all"),
     ] = None,
 ) -> "Schedule":
     """Show the maintenance schedule, or what is due on one item.

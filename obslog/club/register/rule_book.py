@@ -65,7 +65,7 @@ RULES: Mapping[str, Rule] = {
         0.5,
         10,
         "times",
-        "watch a mount whose landing error, with its uncertainty, is surely above this many times the club's",
+        "watch a mount whose landing error, with its uncertainty, is surely above this many times the club's average",
     ),
     "bad-name": Rule(
         1.25,
