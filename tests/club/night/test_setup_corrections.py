@@ -108,12 +108,12 @@ def test_fields_and_magnifications_follow_the_eyepiece_but_not_what_was_said(
     seen = {o.target: (o.eyepiece, o.magnification) for o in list_observations(evening, NightChoice())}
     assert seen == {"M 44": ("Stop 20", 50.0), "M 81": ("Stop 20", 80.0)}
     undo(evening, now)
-    assert [a.field_arcmin for a in show_setup(evening, OPEN).arrivals] == [78.0, 40.0]
+    assert [a.field_arcmin for a in show_setup(evening, OPEN).arrivals] == [79.5, 40.0]
 
 
 def test_an_offset_stays_as_it_was_worked_out(evening: Database, now: datetime) -> None:
     arrive(evening, now, where=read_offset_or_landing("0.5f E"))
-    assert corrected(evening, now, eyepiece="Stop 20").arrivals[0].offset_east_arcmin == 39.0
+    assert corrected(evening, now, eyepiece="Stop 20").arrivals[0].offset_east_arcmin == 39.75
 
 
 def test_a_note_is_changed_and_taken_away(evening: Database, now: datetime) -> None:

@@ -140,7 +140,7 @@ def test_setups_come_in_order_of_night_site_and_ordinal(club: Database, now: dat
     put(club, now, some, FIRST)
     listed = [(s.setup.night, s.setup.site, s.setup.setup) for s in mount_history(club, "Heron").setups]
     assert listed == [
-        (FIRST, "Mill Field", 1), (FIRST, "Mill Field", 2), (FIRST, "Kestrel Ridge", 1),
+        (FIRST, "Kestrel Ridge", 1), (FIRST, "Mill Field", 1), (FIRST, "Mill Field", 2),
         (later, "Mill Field", 1),
     ]  # fmt: skip
 

@@ -195,7 +195,7 @@ def test_a_mount_or_tube_without_arrivals_is_told(club: Database) -> None:
     with pytest.raises(NothingPlaced, match="it has no arrivals"):
         fit_mount(club, "Heron")
     with pytest.raises(NothingPlaced, match="no arrivals with Long tube"):
-        fit_mount(club, "Heron", "long tom")
+        fit_mount(club, "Heron", "LONG tube")
     with pytest.raises(UnknownName):
         fit_mount(club, "Heron", "Short Tom")
 
@@ -310,7 +310,7 @@ def test_setups_are_told_apart_by_night_and_ordinal_though_sites_differ(club: Da
     take_rows(club, "two sites", rows, [], datetime(2026, 3, 1, tzinfo=UTC))  # type: ignore[arg-type]
     fit = fit_mount(club, "Heron")
     assert [(s.setup.night, s.setup.setup, s.setup.site) for s in fit.setups] == [
-        (date(2026, 2, 10), 1, "Mill Field"),
         (date(2026, 2, 10), 1, "Kestrel Ridge"),
+        (date(2026, 2, 10), 1, "Mill Field"),
     ]
     assert fit.tube is None

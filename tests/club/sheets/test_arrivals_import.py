@@ -93,7 +93,7 @@ def test_new_names_are_refused_unless_they_are_asked_for(club: Database, tmp_pat
     taken = import_arrivals(club, path, LATER, create=True)
     assert taken.names_made == ["site Fell Top", "member Cyr Finch", "mount Otter", "tube Stub"]
     assert [line.split(" --")[0] for line in taken.still_to_tell] == [
-        "obslog site edit 'Fell Top'", "obslog mount edit Otter", "obslog tube edit Stub",
+        'obslog site edit "Fell Top"', "obslog mount edit Otter", "obslog tube edit Stub",
     ]  # fmt: skip
 
 

@@ -44,7 +44,7 @@ def test_a_site_without_place_or_zone_is_told_with_what_to_type(club: Database, 
     named_records.add(club, "site", "Over there", {"zone": "Europe/London"}, now)
     with pytest.raises(SiteWithoutPlace) as caught:
         observing_site(club, "over there")
-    assert "obslog site edit 'Over there' --lat DEG --lon DEG" in caught.value.hint
+    assert 'obslog site edit "Over there" --lat DEG --lon DEG' in caught.value.hint
     named_records.add(club, "site", "No zone", {"lat_deg": 50.0, "lon_deg": 1.0}, now)
     with pytest.raises(SiteWithoutZone):
         observing_site(club, "No zone")
