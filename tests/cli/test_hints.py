@@ -84,6 +84,22 @@ def test_every_kind_of_unknown_name_can_be_listed() -> None:
     assert wrong == []
 
 
+def test_what_adds_an_unknown_name_is_a_command() -> None:
+    """The fourth argument stands after "To add it:"."""
+    wrong = []
+    for path in SOURCES:
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if (
+                isinstance(node, ast.Call)
+                and getattr(node.func, "id", "") == "UnknownName"
+                and len(node.args) == 4
+            ):
+                how = ast.unparse(node.args[3])
+                if isinstance(node.args[3], ast.Constant | ast.JoinedStr) and "obslog " not in how[:10]:
+                    wrong.append(f"{path.relative_to(ROOT)}:{node.lineno}: {how}")
+    assert wrong == []
+
+
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
 def test_every_command_that_a_page_names_is_there(page: Path) -> None:
     spans = [

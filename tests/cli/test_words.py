@@ -1,7 +1,6 @@
 """One word for one thing, in every help text, error, screen and page: the twins that readers trip over are not used.
 
-`ALLOWED` holds the places where such a word is right, each with its reason; `NOT_YET` the files that are still being
-rewritten, and shrinks.
+`ALLOWED` holds the places where such a word is right, each with its reason.
 """
 
 import re
@@ -44,11 +43,6 @@ TWINS = [
     Twin(_word(r"in any case"), "capitals do not matter"),
     Twin(_word(r"half written|whole story"), "as main.py has it"),
 ]
-NOT_YET: set[str] = {
-    "docs/observing.md",
-    "obslog/cli/night/observations.py",
-    "obslog/cli/night/sky_scales.py",
-}
 A_PATTERN = re.compile(r"\\[dws.]|\(\?|\[\+-\]")
 EVERYDAY = "an everyday word there, and no item on record"
 KEY = "a key of JSON or a column's name, which stay"
@@ -116,7 +110,7 @@ def test_no_text_uses_a_second_word_for_one_thing() -> None:
     wrong = [
         f"{place}: {text!r}: {twin.found.search(text)}: say {twin.say}"
         for place, text, twin in offences()
-        if place not in NOT_YET and not is_allowed(place, text)
+        if not is_allowed(place, text)
     ]
     assert wrong == []
 
@@ -124,7 +118,6 @@ def test_no_text_uses_a_second_word_for_one_thing() -> None:
 def test_every_exception_is_still_needed() -> None:
     found = [(place, text) for place, text, _ in offences()]
     unused = [key for key in ALLOWED if not any(key[0] == place and key[1] in text for place, text in found)]
-    unused += [(file, "") for file in NOT_YET if not any(file == place for place, _ in found)]
     assert unused == []
 
 

@@ -22,7 +22,7 @@ Present = Annotated[
     list[str] | None, typer.Option("--with", "-w", help="Who is there; give it once for each person.")
 ]
 Sky = Annotated[
-    list[str] | None, typer.Option("--sky", help="A scale and a number: 'antoniadi 2', 'sky-meter 21.3'.")
+    list[str] | None, typer.Option("--sky", help="A scale and a number: antoniadi 2, sky-meter 21.3.")
 ]
 OnEvening = Annotated[date | None, day("--on", help="The date of its evening.", show_default="tonight")]
 Most = Annotated[int | None, typer.Option("--most", min=1, help="At most this many, the newest first.")]
@@ -86,7 +86,7 @@ def start(
 ) -> "NightPage":
     """Open the night at a site; what follows goes into it.
 
-    obslog night start 'Mill Field' --with Ines --with Tomasz --sky 'antoniadi 2'
+    obslog night start "Mill Field" --with Ines --with Tomasz --sky "antoniadi 2"
     """
     from obslog.club.night.nights import start_night
     from obslog.club.night.sky_readings import read_sky
@@ -105,9 +105,9 @@ def note_(
     sky: Sky = None,
     note: Note = None,
 ) -> "NightPage":
-    """Note who was there, what the sky was like, or anything else.
+    """Note who was there, what the sky was like, or more.
 
-    obslog night note --with Tomasz --sky 'sky-meter 20.9'
+    obslog night note --with Tomasz --sky "sky-meter 20.9"
     """
     from obslog.club.night.nights import note_night
     from obslog.club.night.open_night import NightChoice

@@ -77,7 +77,7 @@ def show_found(screen: Screen, found: "Sequence[FoundText]", words: list[str]) -
         screen.note(f"{' '.join(words)!r} was not found on record.")
         return
     screen.table(
-        ["day", "what", "about", "who", "site", "text"],
+        ["day", "record", "about", "who", "site", "text"],
         [[f.day, f.kind, f.about, f.who, f.site, f.text] for f in found],
     )
 
@@ -148,7 +148,10 @@ def list_(
 def show(
     database: "Database", number: Number, site: SiteOption = None, night: NightOption = None
 ) -> "ObservationPage":
-    """Show an entry with all it tells, and what it said before it was corrected."""
+    """Show an entry, and what it said before corrections.
+
+    obslog observation show 2
+    """
     from obslog.club.night.observation_corrections import show_observation
     from obslog.club.night.open_night import NightChoice
 
@@ -178,7 +181,7 @@ def edit(
 ) -> "RecordedObservations":
     """Correct an entry; what it said before is kept and shown.
 
-    obslog observation edit 2 --note 'round, not oval' --rating 3
+    obslog observation edit 2 --note "round, not oval" --rating 3
     """
     from obslog.club.night.observation_corrections import edit_observation
     from obslog.club.night.observations import ObservationEntry
@@ -208,7 +211,9 @@ def find(
     ],
     most: Annotated[int, typer.Option("--most", min=1, help="At most this many of each kind.")] = 50,
 ) -> "list[FoundText]":
-    """Find words in all that was written: objects, nights, set-ups, arrivals, snags, services.
+    """Find words in all that was written.
+
+    Among observations, nights, set-ups, arrivals, snags and services.
 
     obslog find dust lane
     """
@@ -236,7 +241,9 @@ def progress(
         str | None, typer.Option("--site", "-s", help="Where: also what comes up next month.")
     ] = None,
 ) -> "Progress":
-    """A member's progress through a list: complete, incomplete, still to see.
+    """Show how far a member is through a list.
+
+    Which objects are complete, which lack something, and which are still to see.
 
     obslog progress messier --member Ines --programme messier-described
     """

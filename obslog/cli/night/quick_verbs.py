@@ -82,11 +82,12 @@ def add_to(app: typer.Typer) -> None:
     for role, text in (
         (
             Role.SYNC,
-            "Record a sync star; give where it landed before you centred it.\n\nobslog sync Vega 3E 2N",
+            "Record a sync star, and where it landed.\n\nGive where it stood before you centred it.\n\n"
+            "obslog sync Vega 3E 2N",
         ),
         (
             Role.CHECK,
-            "Record a check star: slewed to and measured, not synced on.\n\nobslog check 'alf Lyr' 0.4f W",
+            "Record a check star: measured, not synced on.\n\nobslog check alf Lyr 0.4f W",
         ),
         (Role.GOTO, "Record an ordinary go-to.\n\nobslog goto M 31 edge"),
     ):
@@ -176,7 +177,7 @@ def edit(
         int | None, typer.Argument(help="As in setup show.", show_default="the last typed in")
     ] = None,
     target: Annotated[str | None, typer.Option("--target", help="The star or object.")] = None,
-    where: Annotated[str | None, typer.Option("--where", help="Where it stood: '3E 2N', edge, ...")] = None,
+    where: Annotated[str | None, typer.Option("--where", help="Where it stood: 3E 2N, or edge...")] = None,
     role: Annotated[Role | None, typer.Option("--role", help="sync, check or goto.")] = None,
     at: NewTime = None,
     mount: MountOption = None,
@@ -194,9 +195,11 @@ def edit(
     remove: Annotated[bool, typer.Option("--remove", help="Take it off the record.")] = False,
     sure: SureOption = False,
 ) -> "RecordedArrival | RemovedArrival":
-    """Correct a mistyped arrival of the open (or named) set-up, or remove it.
+    """Correct a mistyped arrival, or remove it.
 
-    obslog edit 3 --where '3W 2N'
+    It is one of the open set-up, or of the one that is named.
+
+    obslog edit 3 --where "3W 2N"
     """
     from obslog.club.night.arrival_corrections import edit_arrival, remove_arrival
     from obslog.club.night.arrivals import ArrivalEntry
@@ -253,7 +256,7 @@ def saw(
 ) -> "RecordedObservations":
     """Record an observation in the current night.
 
-    obslog saw M 81 -n 'oval glow, brighter middle' --averted --rating 4
+    obslog saw M 81 -n "oval glow, brighter middle" --averted --rating 4
     """
     from obslog.club.night.observations import ObservationEntry, record_observations
 

@@ -67,9 +67,11 @@ def start(
     at: At = None,
     note: Note = None,
 ) -> "SetupPage":
-    """Begin a set-up in the open night; one of the same mount that is still open is ended.
+    """Begin a set-up in the open night.
 
-    obslog setup start Heron --tube 'Long tube' --observer Ines --eyepiece 'Wide 25'
+    A set-up of the same mount that is still open is ended.
+
+    obslog setup start Heron --tube "Long tube" --observer Ines --eyepiece "Wide 25"
     """
     from obslog.club.night.setups import start_setup
 
@@ -97,9 +99,11 @@ def edit(
     night: NightOption = None,
     setup: SetupOption = None,
 ) -> "CorrectedSetup":
-    """Correct a set-up that was begun wrongly: the open one, or the newest.
+    """Correct how a set-up began.
 
-    obslog setup edit Heron --start 20:10 --eyepiece 'Wide 25'
+    The open one, or the newest, unless another is named.
+
+    obslog setup edit Heron --start 20:10 --eyepiece "Wide 25"
     """
     from obslog.club.night.open_night import SetupChoice
     from obslog.club.night.setup_corrections import SetupEntry, edit_setup
@@ -112,7 +116,9 @@ def edit(
 def end(
     database: "Database", now: datetime, mount: MountArgument = None, site: SiteOption = None, at: At = None
 ) -> "SetupPage":
-    """End a set-up that is moved, reset or packed away; the night stays open.
+    """End a set-up; the night stays open.
+
+    A set-up ends when the mount is moved, reset or packed away.
 
     obslog setup end Heron --at 23:10
     """
@@ -130,7 +136,12 @@ def show(
     night: NightOption = None,
     setup: SetupOption = None,
 ) -> "SetupPage":
-    """Show a set-up with its arrivals, numbered: the open one, or the newest."""
+    """Show a set-up with its arrivals, numbered.
+
+    The open one, or the newest, unless another is named.
+
+    obslog setup show Heron
+    """
     from obslog.club.night.open_night import SetupChoice
     from obslog.club.night.setups import show_setup
 

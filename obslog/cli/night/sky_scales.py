@@ -17,7 +17,9 @@ Pages = list[dict[str, Any]] | dict[str, Any]
 
 def show_scales(screen: Screen, found: Pages) -> None:
     if isinstance(found, list):
-        screen.table(["scale", "what", "best"], [[p["scale"], p["meaning"], p["direction"]] for p in found])
+        screen.table(
+            ["scale", "meaning", "best"], [[p["scale"], p["meaning"], p["direction"]] for p in found]
+        )
         screen.note("The steps of one: obslog scales antoniadi. No scale is ever turned into another.")
     else:
         _show(screen, found)
@@ -32,7 +34,9 @@ def scales(
         str | None, typer.Argument(help="One scale, with all its steps.", show_default="all, a line each")
     ] = None,
 ) -> Pages:
-    """The scales of seeing, transparency and darkness: the direction of each, and what its steps mean.
+    """Show the scales of seeing, transparency and darkness.
+
+    The direction of each, and what its steps mean.
 
     obslog scales antoniadi
     """
@@ -47,7 +51,7 @@ def _scale_named(text: str) -> SkyScale:
     try:
         return SkyScale("-".join(text.casefold().replace("-", " ").split()))
     except ValueError as error:
-        raise UnknownName("scale", text, list(SkyScale), "see them all: obslog scales") from error
+        raise UnknownName("scale", text, list(SkyScale), see="See them all: obslog scales") from error
 
 
 def _page(scale: SkyScale) -> dict[str, Any]:

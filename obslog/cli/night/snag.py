@@ -53,7 +53,9 @@ def add(
     site: SiteOption = None,
     at: At = None,
 ) -> "SnagLine":
-    """Record a snag: of the open set-up, unless something else is named.
+    """Record a snag.
+
+    Of the open set-up, unless something else is named.
 
     obslog snag add key-in summer time was off, first star 15 degrees out
     """

@@ -88,10 +88,11 @@ def show_saved(screen: Screen, saved: "ReadBack") -> None:
 
 
 def type_up(database: "Database", now: datetime, state: State) -> "ReadBack":
-    """Type up a night from paper: questions in the order of the paper, read back before it is saved.
+    """Type up a night from paper.
 
-    After an interruption it goes on where it was. A blank answer is "not known". A line that is questioned is taken as
-    it is where it ends in an exclamation mark.
+    It asks in the order of the paper, and reads the night back before it is saved. After an interruption it goes on
+    where it was. A blank answer is "not known". A line that is questioned is taken as it is where it ends in an
+    exclamation mark.
     """
     from obslog.club.night.paper_night import save
 

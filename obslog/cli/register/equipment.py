@@ -18,7 +18,7 @@ tube_app = named_group("tube", "The telescope tubes on record.", ("name", "apert
 eyepiece_app = named_group(
     "eyepiece", "The eyepieces on record.", ("name", "focal_mm", "field_deg", "field_stop_mm")
 )
-item_app = named_group("item", "Other items: finders, filters, batteries...", ("name", "sort", "note"))
+item_app = named_group("item", "Other items: finders, filters, batteries, cases.", ("name", "sort", "note"))
 
 _TYPE = typer.Option("--type", help="How it is built.")
 _CONTROLLER = typer.Option(

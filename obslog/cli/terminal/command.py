@@ -16,6 +16,8 @@ returns is printed as one JSON document with --json, an option that each command
 to `show` with the screen. `show` is also handed those of the command's options (and `now`) that it names after the
 first two. The function itself stays as it is, to be called from elsewhere.
 
+A command that writes something other than a page, such as a sheet, has no `show` and uses the screen itself.
+
 `document` makes the JSON document where it is not the value itself. `then` sees the value after it was shown either
 way, and may raise: `db check` fails so where it has found damage.
 """
@@ -69,7 +71,8 @@ def command(
         handed = [name for name in parameters if name in HANDED_IN]
 
         def run(context: typer.Context, **given: Any) -> None:
-            state, as_json = state_of(context), given.pop("as_json", False)
+            state = state_of(context)
+            as_json = show is not None and given.pop("as_json")
             with ExitStack() as opened:
                 value = function(**_handed_in(handed, state, opened), **given)
             if as_json:

@@ -15,10 +15,6 @@ from pathlib import Path
 from types import NoneType, UnionType
 from typing import Any, get_args, get_origin
 
-from typer.core import TyperCommand, TyperGroup
-
-PlainTextCommand, PlainTextGroup = TyperCommand, TyperGroup  # named by files that still say it themselves
-
 _PLAIN_NUMBER = {int: re.compile(r"[+-]?\d{1,15}"), float: re.compile(r"[+-]?\d{1,15}(\.\d{0,15})?")}
 
 

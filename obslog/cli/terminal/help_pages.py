@@ -104,7 +104,9 @@ def _word_for(parameter: Any, kind: Any) -> str | None:
 
 def _in_usage(argument: Any) -> str:
     """NAME, [NAME], NAME... or [NAME...], as the argument has to be given."""
-    word = argument.metavar if argument.nargs == 1 else f"{argument.metavar}..."
+    word = argument.metavar
+    if argument.nargs != 1 and not word.endswith("]"):  # NAME [WHERE] says itself that more may follow
+        word += "..."
     return word if argument.required else f"[{word}]"
 
 

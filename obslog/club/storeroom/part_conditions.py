@@ -37,5 +37,5 @@ def by_label(conditions: Conditions, labels: list[str]) -> dict[str, tuple[Condi
     known = {name_key(label): label for label in labels}
     for name in conditions:
         if name_key(name) not in known:
-            raise UnknownName("part", name, labels, "see obslog loan show")
+            raise UnknownName("part", name, labels, see="See the parts: obslog loan show")
     return {known[name_key(name)]: told for name, told in conditions.items()}

@@ -101,7 +101,7 @@ def listed_objects(name: str) -> Catalogue:
     key = name.strip().casefold()
     if key not in LISTS:
         raise UnknownName(
-            "list", name, list(LISTS), "put one name a line into a file, and give --list FILE.csv"
+            "list", name, list(LISTS), see="Or put one name a line into a file: --list FILE.csv"
         )
     found = (object_or_none(f"{key} {number}") for number in range(1, LISTS[key] + 1))
     return _gathered(list({thing.designation: thing for thing in found if thing is not None}.values()))
