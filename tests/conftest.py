@@ -29,16 +29,16 @@ Rows = list[tuple[Table, list[dict[str, object]]]]
 CLUB: list[tuple[str, str, dict[str, object]]] = [
     (
         "site",
-        "Heron Meadow",
+        "Mill Field",
         {"lat_deg": 52.2, "lon_deg": 0.12, "elevation_m": 20.0, "zone": "Europe/London"},
     ),
     ("site", "Kestrel Ridge", {"lat_deg": -32.4, "lon_deg": 20.8, "zone": "Africa/Johannesburg"}),
-    ("member", "Ada Quill", {}),
-    ("member", "Bram Ostler", {}),
-    ("mount", "Juniper", {"mount_type": MountType.GERMAN, "controller": Controller.SHIFT}),
+    ("member", "Ines", {}),
+    ("member", "Tomasz", {}),
+    ("mount", "Heron", {"mount_type": MountType.GERMAN, "controller": Controller.SHIFT}),
     ("mount", "Bracken", {"mount_type": MountType.FORK, "controller": Controller.MODEL}),
     ("mount", "Thistle", {"mount_type": MountType.ALTAZ, "controller": Controller.SHIFT}),
-    ("tube", "Long Tom", {"aperture_mm": 200.0, "focal_mm": 1000.0}),
+    ("tube", "Long tube", {"aperture_mm": 200.0, "focal_mm": 1000.0}),
     ("eyepiece", "Wide 25", {"focal_mm": 25.0, "field_deg": 52.0}),
     ("eyepiece", "Stop 20", {"focal_mm": 20.0, "field_deg": 60.0, "field_stop_mm": 20.0}),
     ("item", "Lead battery", {"sort": "battery"}),
@@ -164,12 +164,20 @@ def new_target(request: pytest.FixtureRequest, tmp_path: Path) -> str:
 
 
 @pytest.fixture(scope="session")
-def club_rows(sqlite_template: Path, tmp_path_factory: pytest.TempPathFactory) -> Rows:
-    """The rows of a small invented club, made once: two sites, two members, a mount of each type, a tube, eyepieces."""
-    path = shutil.copy(sqlite_template, tmp_path_factory.mktemp("club") / "club.db")
+def club_file(sqlite_template: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A file of the invented club: two sites, two members, a mount of each type, a tube, eyepieces; to be copied."""
+    path = Path(shutil.copy(sqlite_template, tmp_path_factory.mktemp("club") / "club.db"))
     database = Database(make_engine(str(path)), str(path))
     for kind, name, values in CLUB:
         named_records.add(database, kind, name, values, NOW)
+    database.close()
+    return path
+
+
+@pytest.fixture(scope="session")
+def club_rows(club_file: Path) -> Rows:
+    """The rows of the file of the invented club."""
+    database = Database(make_engine(str(club_file)), str(club_file))
     with database.engine.connect() as connection:
         rows = [
             (table, [dict(row) for row in connection.execute(select(table)).mappings()])

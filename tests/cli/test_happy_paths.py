@@ -183,7 +183,7 @@ def test_the_database_is_named_copied_and_checked(in_club: Program, tmp_path: Pa
     in_club.must("db", "backup", str(copy))
     in_club.environment["OBSLOG_DB"] = str(copy)
     assert in_club.document("db", "check") == {"complaints": []}
-    assert [m["name"] for m in in_club.document("mount", "list")] == ["Heron"]
+    assert [m["name"] for m in in_club.document("mount", "list")] == ["Bracken", "Heron", "Thistle"]
 
 
 def test_an_option_goes_before_the_environment(program: Program, tmp_path: Path) -> None:

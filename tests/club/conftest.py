@@ -23,8 +23,8 @@ def sqlite_club(sqlite_database: Database, club_rows: Rows) -> Database:
 
 @pytest.fixture
 def evening(club: Database, now: datetime) -> Database:
-    """The club with Juniper and Long Tom set up by Ada Quill at Heron Meadow two hours ago, and Wide 25 in use."""
+    """The club with Heron and Long tube set up by Ines at Mill Field two hours ago, and Wide 25 in use."""
     dusk = now - timedelta(hours=2)
-    start_night(club, "Heron Meadow", dusk, present=["Ada Quill"])
-    start_setup(club, "Juniper", dusk, tube="Long Tom", observer="Ada Quill", eyepiece="Wide 25")
+    start_night(club, "Mill Field", dusk, present=["Ines"])
+    start_setup(club, "Heron", dusk, tube="Long tube", observer="Ines", eyepiece="Wide 25")
     return club

@@ -49,8 +49,8 @@ def named(name: str) -> dict[str, str]:
 def full_database(database: Database, now: datetime) -> Database:
     """The database with one record in every table."""
     with database.write(now) as session:
-        site, member = Site(**named("Heron Meadow"), zone="Europe/London"), Member(**named("Ada Quill"))
-        mount, tube = Mount(**named("Juniper")), Tube(**named("Long Tom"))
+        site, member = Site(**named("Mill Field"), zone="Europe/London"), Member(**named("Ines"))
+        mount, tube = Mount(**named("Heron")), Tube(**named("Long tube"))
         eyepiece, item = Eyepiece(**named("Wide 25")), Item(**named("Lead battery"))
         session.add_all([site, member, mount, tube, eyepiece, item])
         session.flush()
@@ -102,7 +102,7 @@ def add_a_loan(session: Session, mount: Mount, member: Member, now: datetime) ->
     kit = Kit(**named("Evening kit"), loan_days=28)
     session.add(kit)
     session.flush()
-    part = KitPart(kit_id=kit.id, label="Juniper", equipment_id=mount.id, joined_on=date(2026, 1, 1))
+    part = KitPart(kit_id=kit.id, label="Heron", equipment_id=mount.id, joined_on=date(2026, 1, 1))
     loan = Loan(
         member_id=member.id,
         out_on=date(2026, 2, 1),
@@ -114,7 +114,7 @@ def add_a_loan(session: Session, mount: Mount, member: Member, now: datetime) ->
     session.flush()
     session.add_all(
         [
-            LoanPart(loan_id=loan.id, label="Juniper", equipment_id=mount.id, condition_out=Condition.GOOD),
+            LoanPart(loan_id=loan.id, label="Heron", equipment_id=mount.id, condition_out=Condition.GOOD),
             Renewal(
                 loan_id=loan.id,
                 renewed_on=date(2026, 2, 20),

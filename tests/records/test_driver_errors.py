@@ -66,7 +66,7 @@ for number in range(60):
 """
 
 
-def add_member(database: Database, now: datetime, name: str = "Ada Quill", note: str | None = None) -> None:
+def add_member(database: Database, now: datetime, name: str = "Ines", note: str | None = None) -> None:
     with database.write(now, f"add member {name}") as session:
         session.add(Member(name=name, name_key=name.casefold(), note=note))
 
@@ -91,7 +91,7 @@ def test_a_file_locked_longer_than_the_time_out_is_in_use(sqlite_path: Path, now
         other.execute("ROLLBACK")
     add_member(database, now)
     database.close()
-    assert member_names(sqlite_path) == ["Ada Quill"]
+    assert member_names(sqlite_path) == ["Ines"]
 
 
 def test_reading_does_not_wait_for_a_writer(sqlite_path: Path) -> None:
@@ -133,7 +133,7 @@ def test_a_writer_waits_for_the_one_before_and_sees_what_it_wrote(sqlite_path: P
         waiting.set()
         with second.write(now) as session:
             seen.append(session.query(Member).count())
-            session.add(Member(name="Bram Ostler", name_key="bram ostler"))
+            session.add(Member(name="Tomasz", name_key="tomasz"))
         second.close()
 
     follower = threading.Thread(target=read_then_write)
@@ -141,11 +141,11 @@ def test_a_writer_waits_for_the_one_before_and_sees_what_it_wrote(sqlite_path: P
         assert session.query(Member).count() == 0
         follower.start()
         assert waiting.wait(5)
-        session.add(Member(name="Ada Quill", name_key="ada quill"))
+        session.add(Member(name="Ines", name_key="ines"))
     follower.join(10)
     first.close()
     assert seen == [1]
-    assert member_names(sqlite_path) == ["Ada Quill", "Bram Ostler"]
+    assert member_names(sqlite_path) == ["Ines", "Tomasz"]
 
 
 def test_a_writers_transaction_begins_immediately(sqlite_database: Database) -> None:
@@ -171,14 +171,14 @@ def test_a_full_database_is_told_and_left_as_it_was(sqlite_database: Database, n
         with sqlite_database.write(now, "add too much") as session:
             pages = session.scalar(text("PRAGMA page_count"))
             session.execute(text(f"PRAGMA max_page_count = {pages + 2}"))
-            session.add(Member(name="Bram Ostler", name_key="bram ostler"))
+            session.add(Member(name="Tomasz", name_key="tomasz"))
             session.flush()
-            session.add(Member(name="Cleo Marsh", name_key="cleo marsh", note=LONG_NOTE))
+            session.add(Member(name="Noor", name_key="noor", note=LONG_NOTE))
 
     with pytest.raises(DiskFull, match=r"club\.db"):
         add_too_much()
     sqlite_database.close()
-    assert member_names(Path(sqlite_database.where)) == ["Ada Quill"]
+    assert member_names(Path(sqlite_database.where)) == ["Ines"]
 
 
 def test_a_full_disk_is_told_and_loses_nothing_acknowledged(sqlite_path: Path) -> None:

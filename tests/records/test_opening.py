@@ -40,12 +40,12 @@ def test_a_new_database_is_made_and_announced(new_target: str, now: datetime, sa
 def test_an_existing_database_opens_without_a_word(new_target: str, now: datetime, said: list[str]) -> None:
     first = open_database(new_target, now, said.append)
     with first.write(now) as session:
-        session.add(Site(name="Heron Meadow", name_key="heron meadow"))
+        session.add(Site(name="Mill Field", name_key="mill field"))
     first.close()
     said.clear()
     second = open_database(new_target, now, said.append)
     with second.read() as session:
-        assert session.query(Site.name).all() == [("Heron Meadow",)]
+        assert session.query(Site.name).all() == [("Mill Field",)]
     second.close()
     assert said == []
 
@@ -232,7 +232,7 @@ PRAGMAS = {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1, "busy_tim
 def test_a_failed_transaction_leaves_nothing(club: Database, now: datetime) -> None:
     def add_and_fail() -> None:
         with club.write(now, "add a member") as session:
-            session.add(Member(name="Cleo Marsh", name_key="cleo marsh"))
+            session.add(Member(name="Noor", name_key="noor"))
             session.flush()
             session.add(Night(site_id=session.query(Site.id).limit(1).scalar_subquery(), night_of=now.date()))
             raise KeyError("the program broke")
@@ -240,5 +240,5 @@ def test_a_failed_transaction_leaves_nothing(club: Database, now: datetime) -> N
     with pytest.raises(KeyError):
         add_and_fail()
     with club.read() as session:
-        assert sorted(session.query(Member.name).all()) == [("Ada Quill",), ("Bram Ostler",)]
+        assert sorted(session.query(Member.name).all()) == [("Ines",), ("Tomasz",)]
         assert session.query(Night).count() == 0

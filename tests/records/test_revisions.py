@@ -18,13 +18,13 @@ from obslog.vocabulary import Sighting, Step
 
 KEY = "017f22e2-79b0-7cc3-98c4-dc0c0c07398f"
 A_MOUNT_AND_ITS_SNAG = (
-    f"INSERT INTO equipment (id, kind, name, name_key) VALUES ('{KEY}', 'mount', 'Juniper', 'juniper')",
+    f"INSERT INTO equipment (id, kind, name, name_key) VALUES ('{KEY}', 'mount', 'Heron', 'heron')",
     f"INSERT INTO mounts (id, refraction) VALUES ('{KEY}', {{false}})",
     f"INSERT INTO snags (id, at_utc, step, text, equipment_id) VALUES "
     f"('{KEY}', '2026-02-01T20:00:00.000000Z', 'level', 'a leg sank', '{KEY}')",
 )
 A_NIGHT_AND_AN_OBSERVATION = (
-    f"INSERT INTO sites (id, name, name_key) VALUES ('{KEY}', 'Heron Meadow', 'heron meadow')",
+    f"INSERT INTO sites (id, name, name_key) VALUES ('{KEY}', 'Mill Field', 'mill field')",
     f"INSERT INTO nights (id, site_id, night_of, open, note) "
     f"VALUES ('{KEY}', '{KEY}', '2026-02-01', {{false}}, 'COLD')",
     f"INSERT INTO observations (id, night_id, at_utc, target, sighting, description) "
@@ -51,7 +51,7 @@ def test_0002_adds_ticks_and_keeps_what_there_was(
     database = open_database(target_at_0001, now, said.append)
     with database.write(now) as session:
         mount = session.query(Mount).one()
-        assert mount.name == "Juniper"
+        assert mount.name == "Heron"
         assert session.execute(text("SELECT text FROM snags")).all() == [("a leg sank",)]
         session.add(
             Tick(at_utc=now, step=Step.LEVEL, went_well=True, value="bubble 0.2 deg", mount_id=mount.id)
@@ -137,10 +137,10 @@ def test_0004_adds_the_store_room_and_keeps_what_there_was(
 ) -> None:
     database = open_database(target_at_0003, now, said.append)
     with database.write(now) as session:
-        assert session.query(Mount).one().name == "Juniper"
+        assert session.query(Mount).one().name == "Heron"
         assert session.execute(text("SELECT text FROM snags")).all() == [("a leg sank",)]
         kit = Kit(name="Evening kit", name_key="evening kit")
-        member = Member(name="Ada Quill", name_key="ada quill")
+        member = Member(name="Ines", name_key="ines")
         session.add_all([kit, member])
         session.flush()
         days = {"out_on": date(2026, 2, 1), "due_on": date(2026, 3, 1)}
@@ -197,7 +197,7 @@ def test_0005_adds_horizons_and_keeps_what_there_was(
     database = open_database(target_at_0004, now, said.append)
     with database.write(now) as session:
         site = session.query(Site).one()
-        assert (site.name, site.horizon) == ("Heron Meadow", None)
+        assert (site.name, site.horizon) == ("Mill Field", None)
         assert session.query(Observation).one().target == "M 13"
         site.horizon = "0:10,180:25"
     with pytest.raises(ObslogError), database.write(now) as session:
@@ -217,6 +217,6 @@ def test_0005_can_be_taken_back(target_at_0004: str, now: datetime, said: list[s
         command.downgrade(config, "0004")
     with engine.connect() as connection:
         assert connection.execute(text("SELECT version_num FROM alembic_version")).all() == [("0004",)]
-        assert connection.execute(text("SELECT name FROM sites")).all() == [("Heron Meadow",)]
+        assert connection.execute(text("SELECT name FROM sites")).all() == [("Mill Field",)]
         assert connection.execute(text("SELECT target FROM observations")).all() == [("M 13",)]
     engine.dispose()

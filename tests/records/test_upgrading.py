@@ -96,7 +96,7 @@ def older_file(sqlite_path: Path) -> Path:
     """A file of the newest revision with a member and a site in it, closed."""
     with closing(sqlite3.connect(sqlite_path)) as file:
         key = "017f22e2-79b0-7cc3-98c4-dc0c0c07398f"
-        file.execute("INSERT INTO members (id, name, name_key) VALUES (?, 'Ada Quill', 'ada quill')", [key])
+        file.execute("INSERT INTO members (id, name, name_key) VALUES (?, 'Ines', 'ines')", [key])
         file.execute(
             "INSERT INTO sites (id, name, name_key, lat_deg) VALUES (?, 'Ridge', 'ridge', 52.2)", [key]
         )
@@ -114,7 +114,7 @@ def test_an_older_file_is_upgraded_after_a_copy_of_it_was_made(
     before = facts(older_file)
     database = open_database(str(older_file), now, said.append, migrations=later(ADD_A_BADGE))
     with database.read() as session:
-        assert session.execute(text("SELECT badge FROM members")).all() == [("badge of Ada Quill",)]
+        assert session.execute(text("SELECT badge FROM members")).all() == [("badge of Ines",)]
     database.close()
     (copy,) = copies_of(older_file)
     assert copy.name == f"club.before-{LATER}-20260302T214000Z.db"
@@ -209,7 +209,7 @@ def test_an_upgrade_killed_at_any_statement_leaves_the_old_or_the_new(
     statements = int(output(start(KILLED_AT, trial, folder, NEVER)))
     old, new = facts(older_file), facts(trial)
     assert (old[0], new[0]) == (SCHEMA_REVISION, LATER)
-    assert old[1] == new[1] == [("Ada Quill",)]
+    assert old[1] == new[1] == [("Ines",)]
     assert statements > 20
     for number in (statements // 3, statements // 2, statements):
         killed = Path(shutil.copy(older_file, tmp_path / f"killed{number}.db"))
@@ -245,8 +245,8 @@ def test_rows_still_in_the_log_are_in_the_copy_too(
 ) -> None:
     path = Path(sqlite_database.where)
     with sqlite_database.engine.begin() as connection:
-        connection.execute(text("INSERT INTO members (id, name, name_key) VALUES ('1', 'Cleo', 'cleo')"))
+        connection.execute(text("INSERT INTO members (id, name, name_key) VALUES ('1', 'Noor', 'noor')"))
     assert path.with_name("club.db-wal").stat().st_size > 0
     open_database(str(path), now, said.append, migrations=later(ADD_A_BADGE)).close()
     (copy,) = copies_of(path)
-    assert facts(copy)[1] == [("Cleo",)]
+    assert facts(copy)[1] == [("Noor",)]

@@ -7,13 +7,13 @@ from numpy.testing import assert_allclose
 from tests.cli.program import Program
 
 NIGHT = """
-site add|Heron Meadow|--lat 52.2 --lon 0.12 --elevation-m 20 --tz Europe/London
-member add|Ada Quill
-mount add Juniper --type german --controller shift
-tube add|Long Tom|--aperture-mm 200 --focal-mm 1000
+site add|Mill Field|--lat 52.2 --lon 0.12 --elevation-m 20 --tz Europe/London
+member add|Ines
+mount add Heron --type german --controller shift
+tube add|Long tube|--aperture-mm 200 --focal-mm 1000
 eyepiece add|Wide 25|--focal-mm 25 --field-deg 52
-night start|Heron Meadow|--with|Ada Quill|--sky|antoniadi 2
-setup start Juniper --tube|Long Tom|--observer|Ada Quill|--eyepiece|Wide 25|--at 20:30
+night start|Mill Field|--with|Ines|--sky|antoniadi 2
+setup start Heron --tube|Long tube|--observer|Ines|--eyepiece|Wide 25|--at 20:30
 sync Sirius 40E 25N --at 20:40
 sync Procyon 12W 3S --at 20:44
 sync Capella 5E 1N --at 20:49
@@ -43,8 +43,8 @@ def test_a_night_typed_in_is_given_out_and_gives_the_same_trend_in_a_second_data
     taken = program.document("--db", second, "import", "arrivals", str(sheet), "--create")
     assert (taken["added"], taken["nights_added"], taken["setups_added"]) == (8, 1, 1)
 
-    trend = program.document("--db", first, "pointing", "trend", "Juniper")
-    assert program.document("--db", second, "pointing", "trend", "Juniper") == trend
+    trend = program.document("--db", first, "pointing", "trend", "Heron")
+    assert program.document("--db", second, "pointing", "trend", "Heron") == trend
     assert program.must("--db", second, "export", "arrivals").out.encode() == sheet.read_bytes()
 
     (setup,) = trend["setups"]

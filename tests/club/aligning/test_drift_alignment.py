@@ -13,7 +13,7 @@ from obslog.pointing.model.drift import NoTimePassed, drift_arcmin
 from obslog.sky.names.lookup import UnknownInSky
 from obslog.values import Place
 
-NORTH = ObservingSite("Heron Meadow", Place(52.2, 0.12, 20.0), ZoneInfo("Europe/London"))
+NORTH = ObservingSite("Mill Field", Place(52.2, 0.12, 20.0), ZoneInfo("Europe/London"))
 SOUTH = ObservingSite("Kestrel Ridge", Place(-32.4, 20.8, 1700.0), ZoneInfo("Africa/Johannesburg"))
 EVENING, NEXT_MORNING = datetime(2026, 3, 2, 22, tzinfo=UTC), datetime(2026, 3, 3, 9, tzinfo=UTC)
 

@@ -66,7 +66,7 @@ def landed(
 
 @pytest.fixture
 def view(club: Database) -> ObservingSite:
-    return observing_site(club, "Heron Meadow")
+    return observing_site(club, "Mill Field")
 
 
 HOUR = timedelta(hours=1)
@@ -134,7 +134,7 @@ def test_the_clubs_own_snags_move_the_probabilities(
     miss = [landed("Vega", SUMMER_EVENING + HOUR)]
     before = {c.cause: c.probability for c in causes_of_miss(club, view, SUMMER_EVENING, miss)}
     for _ in range(20):
-        add_snag(club, next(iter(Step)), "the clock was slow", now, mount="Juniper", site="Heron Meadow")
+        add_snag(club, next(iter(Step)), "the clock was slow", now, mount="Heron", site="Mill Field")
     after = {c.cause: c.probability for c in causes_of_miss(club, view, SUMMER_EVENING, miss)}
     assert after["clock"] > before["clock"]
 

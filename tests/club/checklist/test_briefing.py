@@ -18,9 +18,9 @@ from obslog.vocabulary import Step
 
 
 def test_every_mount_in_use_is_told_of_each_in_its_own_way(sqlite_club: Database, now: datetime) -> None:
-    made = brief(sqlite_club, observing_site(sqlite_club, "Heron Meadow"), now)
+    made = brief(sqlite_club, observing_site(sqlite_club, "Mill Field"), now)
     german, fork, altaz = (
-        {m.mount: m for m in made.mounts}[name] for name in ("Juniper", "Bracken", "Thistle")
+        {m.mount: m for m in made.mounts}[name] for name in ("Heron", "Bracken", "Thistle")
     )
     assert [len(one.stars) for one in made.mounts] == [3, 3, 3]
     assert {star.pier_side for star in german.stars} <= {"east", "west"}
@@ -36,40 +36,40 @@ def test_every_mount_in_use_is_told_of_each_in_its_own_way(sqlite_club: Database
 
 def test_the_side_of_the_pier_is_opposite_the_star(sqlite_club: Database, now: datetime) -> None:
     # Design: tube east of the pier, looking west, is the ordinary state.
-    (one,) = brief(sqlite_club, observing_site(sqlite_club, "Heron Meadow"), now, ["Juniper"]).mounts
+    (one,) = brief(sqlite_club, observing_site(sqlite_club, "Mill Field"), now, ["Heron"]).mounts
     for star in one.stars:
         if 30 < star.az_deg < 150 or 210 < star.az_deg < 330:
             assert star.pier_side == ("west" if star.az_deg < 180 else "east"), star.name
 
 
 def test_mounts_used_at_the_site_come_before_all_others(evening: Database, now: datetime) -> None:
-    made = brief(evening, observing_site(evening, "Heron Meadow"), now)
-    assert [one.mount for one in made.mounts] == ["Juniper"]
+    made = brief(evening, observing_site(evening, "Mill Field"), now)
+    assert [one.mount for one in made.mounts] == ["Heron"]
     elsewhere = brief(evening, observing_site(evening, "Kestrel Ridge"), now)
-    assert [one.mount for one in elsewhere.mounts] == ["Bracken", "Juniper", "Thistle"]
-    named = brief(evening, observing_site(evening, "Heron Meadow"), now, ["thistle", "Thistle"])
+    assert [one.mount for one in elsewhere.mounts] == ["Bracken", "Heron", "Thistle"]
+    named = brief(evening, observing_site(evening, "Mill Field"), now, ["thistle", "Thistle"])
     assert [one.mount for one in named.mounts] == ["Thistle"]
     assert named.pole is None
 
 
 def test_by_day_the_stars_are_those_of_civil_dusk(sqlite_club: Database) -> None:
-    view = observing_site(sqlite_club, "Heron Meadow")
+    view = observing_site(sqlite_club, "Mill Field")
     noon, night = datetime(2026, 6, 20, 14, 0, tzinfo=UTC), datetime(2026, 6, 20, 23, 0, tzinfo=UTC)
-    by_day = brief(sqlite_club, view, noon, ["Juniper"])
+    by_day = brief(sqlite_club, view, noon, ["Heron"])
     assert by_day.sync_utc == by_day.sun_moon.twilight_utc["civil_dusk"]
     assert len(by_day.cautions) == 2
-    assert brief(sqlite_club, view, night, ["Juniper"]).sync_utc == night
+    assert brief(sqlite_club, view, night, ["Heron"]).sync_utc == night
 
 
 def test_a_night_far_ahead_can_be_asked_about(sqlite_club: Database, now: datetime) -> None:
     ahead = now + timedelta(days=400)
-    made = brief(sqlite_club, observing_site(sqlite_club, "Heron Meadow"), ahead, ["Juniper"])
+    made = brief(sqlite_club, observing_site(sqlite_club, "Mill Field"), ahead, ["Heron"])
     assert (made.night, len(made.mounts[0].stars)) == (ahead.date(), 3)
 
 
 def test_open_snags_stand_in_it(evening: Database, now: datetime) -> None:
     add_snag(evening, Step.CABLES, "plug loose", now)
-    (one,) = brief(evening, observing_site(evening, "Heron Meadow"), now, ["Juniper"]).mounts
+    (one,) = brief(evening, observing_site(evening, "Mill Field"), now, ["Heron"]).mounts
     assert [snag.text for snag in one.open_snags] == ["plug loose"]
 
 
@@ -78,7 +78,7 @@ def test_a_mount_that_cannot_be_planned_says_why(sqlite_club: Database, now: dat
 
     with sqlite_club.write(now) as session:
         session.add(Mount(name="Riddle", name_key="riddle"))
-    (one,) = brief(sqlite_club, observing_site(sqlite_club, "Heron Meadow"), now, ["Riddle"]).mounts
+    (one,) = brief(sqlite_club, observing_site(sqlite_club, "Mill Field"), now, ["Riddle"]).mounts
     assert one.stars == []
     assert one.not_planned is not None
     assert "Riddle" in one.not_planned
@@ -87,7 +87,7 @@ def test_a_mount_that_cannot_be_planned_says_why(sqlite_club: Database, now: dat
 def test_names_are_looked_up_and_a_club_without_mounts_is_told_so(
     sqlite_club: Database, sqlite_path: object, now: datetime
 ) -> None:
-    view = observing_site(sqlite_club, "Heron Meadow")
+    view = observing_site(sqlite_club, "Mill Field")
     with pytest.raises(UnknownName):
         brief(sqlite_club, view, now, ["Nobody's"])
     with pytest.raises(UnknownName):
@@ -109,9 +109,9 @@ def test_without_a_mount_it_says_so(sqlite_database: Database, now: datetime) ->
 def test_the_eyepiece_is_the_narrowest_that_holds_nine_of_ten(
     sqlite_club: Database, half_arcmin: float, eyepiece: str, field_arcmin: float
 ) -> None:
-    # Long Tom has 1000 mm: Stop 20 shows 20 / 1000 rad = 68.75', Wide 25 52 / 40 deg = 78'. The chance of landing in a
+    # Long tube has 1000 mm: Stop 20 shows 20 / 1000 rad = 68.75', Wide 25 52 / 40 deg = 78'. The chance of landing in a
     # field of radius R is 1 - 2^-(R / half)^2; at half 20' that is 0.871 and 0.928, so the wider one is taken.
-    advice = eyepiece_for(sqlite_club, "Long Tom", half_arcmin)
+    advice = eyepiece_for(sqlite_club, "Long tube", half_arcmin)
     assert advice is not None
     assert advice.eyepiece == eyepiece
     assert_allclose(advice.field_arcmin, field_arcmin, atol=0.01)
@@ -119,7 +119,7 @@ def test_the_eyepiece_is_the_narrowest_that_holds_nine_of_ten(
 
 
 def test_the_tube_and_eyepiece_in_use_lead_to_advice(sqlite_club: Database, now: datetime) -> None:
-    start_night(sqlite_club, "Heron Meadow", now)
-    start_setup(sqlite_club, "Juniper", now, tube="Long Tom")
-    (one,) = brief(sqlite_club, observing_site(sqlite_club, "Heron Meadow"), now, ["Juniper"]).mounts
+    start_night(sqlite_club, "Mill Field", now)
+    start_setup(sqlite_club, "Heron", now, tube="Long tube")
+    (one,) = brief(sqlite_club, observing_site(sqlite_club, "Mill Field"), now, ["Heron"]).mounts
     assert one.not_planned is None

@@ -22,11 +22,11 @@ class Logbook:
     """Writes set-ups of one mount and member into a database."""
 
     session: Session
-    mount: str = "Juniper"
-    member: str = "Bram Ostler"
+    mount: str = "Heron"
+    member: str = "Tomasz"
 
     def setup(self, day: date, ordinal: int = 1) -> Setup:
-        site = self.session.scalars(select(Site).where(Site.name == "Heron Meadow")).one()
+        site = self.session.scalars(select(Site).where(Site.name == "Mill Field")).one()
         query = select(Night).where(Night.site_id == site.id, Night.night_of == day)
         night = self.session.scalars(query).one_or_none() or Night(site_id=site.id, night_of=day)
         self.session.add(night)
@@ -55,8 +55,8 @@ def evening(day: date) -> datetime:
     return datetime(day.year, day.month, day.day, 21, tzinfo=UTC)
 
 
-def on(database: Database, day: date, member: str | None = "Bram Ostler") -> dict[Step, LookFirst]:
-    made = checklist(database, "Juniper", "Heron Meadow", evening(day), member_name=member)
+def on(database: Database, day: date, member: str | None = "Tomasz") -> dict[Step, LookFirst]:
+    made = checklist(database, "Heron", "Mill Field", evening(day), member_name=member)
     assert [step.order for step in made.steps] == list(range(1, 18))
     return {one.step: one for one in made.look_first}
 
@@ -65,18 +65,18 @@ def on(database: Database, day: date, member: str | None = "Bram Ostler") -> dic
 def test_the_year_of_one_who_forgets_summer_time(
     sqlite_club: Database, now: datetime, every_days: int
 ) -> None:
-    # Bram's nights from half a year before the clocks change to a year after; he forgets on the first two of summer.
+    # Tomasz's nights from half a year before the clocks change to a year after; he forgets on the first two of summer.
     first = CLOCK_CHANGE - timedelta(days=180)
     days = [first + timedelta(days=n) for n in range(0, 180 + 440, every_days)]
     summer = [day for day in days if day >= CLOCK_CHANGE]
     forgot, mended = summer[:2], summer[1]
     with sqlite_club.write(now) as session:
-        bram, ada = Logbook(session), Logbook(session, "Bracken", "Ada Quill")
+        tomasz, ines = Logbook(session), Logbook(session, "Bracken", "Ines")
         for day in days:
-            setup = bram.setup(day)
-            ada.setup(day)
+            setup = tomasz.setup(day)
+            ines.setup(day)
             if day in forgot:
-                bram.snag(setup, day, "summer time was off, first star 15 degrees out")
+                tomasz.snag(setup, day, "summer time was off, first star 15 degrees out")
     assert on(sqlite_club, CLOCK_CHANGE - timedelta(days=1)) == {}
     after_two = on(sqlite_club, mended + timedelta(days=1))[Step.KEY_IN]
     nights = sum(day <= mended for day in days)
@@ -85,7 +85,7 @@ def test_the_year_of_one_who_forgets_summer_time(
     assert after_two.low < after_two.rate < after_two.high
     assert after_two.probability > 0.5
     assert on(sqlite_club, mended + timedelta(days=370)) == {}
-    made = checklist(sqlite_club, "Bracken", "Heron Meadow", evening(mended), member_name="Ada Quill")
+    made = checklist(sqlite_club, "Bracken", "Mill Field", evening(mended), member_name="Ines")
     assert [one for one in made.look_first if one.about != "site"] == []
 
 
@@ -105,7 +105,7 @@ def test_what_comes_later_is_not_known_yet(sqlite_club: Database, now: datetime)
             log.snag(log.setup(day), day, "battery flat", Step.POWER)
     assert on(sqlite_club, date(2026, 2, 4)) == {}
     assert on(sqlite_club, date(2026, 2, 6))[Step.POWER].evidence == (
-        '"battery flat" on 2 of the last 2 nights with Juniper'
+        '"battery flat" on 2 of the last 2 nights with Heron'
     )
 
 
@@ -117,9 +117,7 @@ def test_only_ticks_that_went_wrong_count(club: Database, now: datetime) -> None
         (24, Step.HOME, True),
     ):
         at_utc = now - timedelta(hours=48 - hours)
-        tick_step(
-            club, step, "Juniper", "Heron Meadow", at_utc, now, member_name="Bram Ostler", went_well=well
-        )
+        tick_step(club, step, "Heron", "Mill Field", at_utc, now, member_name="Tomasz", went_well=well)
     found = on(club, now.date())
     assert set(found) == {Step.LEVEL}
     assert (found[Step.LEVEL].wrong, found[Step.LEVEL].nights) == (2, 2)
@@ -184,7 +182,7 @@ def test_landings_far_out_are_the_mounts_or_the_members_never_the_sites(
                 )
     found = on(sqlite_club, date(2026, 2, 20))
     assert found[Step.VERIFY].evidence.startswith("go-tos landed far out on 2 of the last 2 nights with ")
-    elsewhere = checklist(sqlite_club, "Bracken", "Heron Meadow", evening(date(2026, 2, 20)))
+    elsewhere = checklist(sqlite_club, "Bracken", "Mill Field", evening(date(2026, 2, 20)))
     assert elsewhere.look_first == []
 
 

@@ -16,11 +16,11 @@ from obslog.vocabulary import Step
 
 
 def test_a_tick_belongs_to_the_open_setup_and_its_member(evening: Database, now: datetime) -> None:
-    line = tick_step(evening, Step.POWER, "juniper", "heron meadow", now, now, value=" 12.6 12.1 ")
+    line = tick_step(evening, Step.POWER, "heron", "mill field", now, now, value=" 12.6 12.1 ")
     assert (line.mount, line.site, line.member, line.value) == (
-        "Juniper",
-        "Heron Meadow",
-        "Ada Quill",
+        "Heron",
+        "Mill Field",
+        "Ines",
         "12.6 12.1",
     )
     with evening.read() as session:
@@ -30,7 +30,7 @@ def test_a_tick_belongs_to_the_open_setup_and_its_member(evening: Database, now:
 
 
 def test_without_a_setup_it_belongs_to_mount_and_site(club: Database, now: datetime) -> None:
-    tick_step(club, Step.LEVEL, "Bracken", "Heron Meadow", now, now, went_well=False)
+    tick_step(club, Step.LEVEL, "Bracken", "Mill Field", now, now, went_well=False)
     with club.read() as session:
         tick = session.scalars(select(Tick)).one()
         assert (tick.setup_id, tick.member_id, tick.went_well) == (None, None, False)
@@ -38,17 +38,17 @@ def test_without_a_setup_it_belongs_to_mount_and_site(club: Database, now: datet
 
 
 def test_tonights_ticks_stand_at_their_step_and_tomorrow_they_do_not(club: Database, now: datetime) -> None:
-    tick_step(club, Step.HOME, "Juniper", "Heron Meadow", now, now, went_well=False)
-    tick_step(club, Step.HOME, "Juniper", "Heron Meadow", now, now)
-    steps = checklist(club, "Juniper", "Heron Meadow", now).steps
+    tick_step(club, Step.HOME, "Heron", "Mill Field", now, now, went_well=False)
+    tick_step(club, Step.HOME, "Heron", "Mill Field", now, now)
+    steps = checklist(club, "Heron", "Mill Field", now).steps
     assert {s.step: s.tick.went_well for s in steps if s.tick} == {Step.HOME: True}
-    tomorrow = checklist(club, "Juniper", "Heron Meadow", now + timedelta(days=1)).steps
+    tomorrow = checklist(club, "Heron", "Mill Field", now + timedelta(days=1)).steps
     assert [s.step for s in tomorrow if s.tick] == []
 
 
 def test_a_tick_can_be_undone(club: Database, now: datetime) -> None:
-    tick_step(club, Step.HOME, "Juniper", "Heron Meadow", now, now)
-    assert undo(club, now) == "tick home of Juniper"
+    tick_step(club, Step.HOME, "Heron", "Mill Field", now, now)
+    assert undo(club, now) == "tick home of Heron"
     with club.read() as session:
         assert session.scalars(select(Tick)).all() == []
 
@@ -57,27 +57,27 @@ def test_the_volts_of_earlier_nights_are_what_to_expect(club: Database, now: dat
     # 12.4 and 12.8: mean 12.6, sd 0.4 / sqrt 2 = 0.28; slewing once.
     for days, value in ((9, "12.4 V"), (4, "12.8 at rest, 12,1 slewing")):
         at_utc = now - timedelta(days=days)
-        tick_step(club, Step.POWER, "Juniper", "Heron Meadow", at_utc, now, value=value)
-    (power,) = [s for s in checklist(club, "Juniper", "Heron Meadow", now).steps if s.step is Step.POWER]
+        tick_step(club, Step.POWER, "Heron", "Mill Field", at_utc, now, value=value)
+    (power,) = [s for s in checklist(club, "Heron", "Mill Field", now).steps if s.step is Step.POWER]
     assert power.values == ["volts as ticked before: 12.6 ± 0.3 V (2 times) at rest; 12.1 V (once) slewing"]
-    (other,) = [s for s in checklist(club, "Bracken", "Heron Meadow", now).steps if s.step is Step.POWER]
+    (other,) = [s for s in checklist(club, "Bracken", "Mill Field", now).steps if s.step is Step.POWER]
     assert other.values == []
 
 
 def test_what_makes_no_sense_is_refused(club: Database, now: datetime) -> None:
     with pytest.raises(NoSuchStep, match="Thistle has no step polar-axis"):
-        tick_step(club, Step.POLAR_AXIS, "Thistle", "Heron Meadow", now, now)
+        tick_step(club, Step.POLAR_AXIS, "Thistle", "Mill Field", now, now)
     with pytest.raises(UnknownName):
-        tick_step(club, Step.HOME, "Nobody's", "Heron Meadow", now, now)
+        tick_step(club, Step.HOME, "Nobody's", "Mill Field", now, now)
     with pytest.raises(WrongInput):
-        tick_step(club, Step.HOME, "Juniper", "Heron Meadow", now + timedelta(hours=1), now)
+        tick_step(club, Step.HOME, "Heron", "Mill Field", now + timedelta(hours=1), now)
     with pytest.raises(WrongInput):
-        tick_step(club, Step.HOME, "Juniper", "Heron Meadow", now, now, value="  ")
+        tick_step(club, Step.HOME, "Heron", "Mill Field", now, now, value="  ")
 
 
 def test_a_time_is_one_of_the_night_that_now_is_in(club: Database, now: datetime) -> None:
-    assert ticked_at(club, "Heron Meadow", None, now) == now
-    assert ticked_at(club, "Heron Meadow", "20:10", now) == now.replace(hour=20, minute=10)
-    assert ticked_at(club, "Heron Meadow", "2026-03-01T20:10Z", now) == datetime.fromisoformat(
+    assert ticked_at(club, "Mill Field", None, now) == now
+    assert ticked_at(club, "Mill Field", "20:10", now) == now.replace(hour=20, minute=10)
+    assert ticked_at(club, "Mill Field", "2026-03-01T20:10Z", now) == datetime.fromisoformat(
         "2026-03-01T20:10:00+00:00"
     )

@@ -36,8 +36,8 @@ OPEN = NightChoice()
 
 
 def test_a_night_does_not_end_before_its_last_entry(club: Database, now: datetime) -> None:
-    start_night(club, "Heron Meadow", now)
-    start_setup(club, "Juniper", now, tube="Long Tom", observer="Ada Quill")
+    start_night(club, "Mill Field", now)
+    start_setup(club, "Heron", now, tube="Long tube", observer="Ines")
     record_arrival(club, Role.SYNC, Seen("Vega"), SetupChoice(), now)
     with pytest.raises(EndsTooEarly, match="21:40"):
         end_night(club, NightChoice(), now, at="20:30")
@@ -45,10 +45,10 @@ def test_a_night_does_not_end_before_its_last_entry(club: Database, now: datetim
 
 
 def test_a_night_has_the_date_of_its_evening_also_after_midnight(club: Database, now: datetime) -> None:
-    page = start_night(club, "heron meadow", now + timedelta(hours=5))
+    page = start_night(club, "mill field", now + timedelta(hours=5))
     assert (page.night, page.site, page.open, page.started) == (
         date(2026, 3, 2),
-        "Heron Meadow",
+        "Mill Field",
         True,
         "02:40",
     )
@@ -58,13 +58,13 @@ def test_the_night_is_that_of_the_sites_own_clock(club: Database) -> None:
     # 10:30 UTC is 12:30 in South Africa, where the next night has begun, but still morning in England.
     morning = datetime(2026, 3, 3, 10, 30, tzinfo=UTC)
     assert start_night(club, "Kestrel Ridge", morning).night == date(2026, 3, 3)
-    assert start_night(club, "Heron Meadow", morning).night == date(2026, 3, 2)
+    assert start_night(club, "Mill Field", morning).night == date(2026, 3, 2)
 
 
 def test_a_night_at_an_unknown_site_is_refused_with_the_nearest(club: Database, now: datetime) -> None:
     with pytest.raises(UnknownName) as caught:
-        start_night(club, "Heron Medow", now)
-    assert "Did you mean Heron Meadow?" in caught.value.hint
+        start_night(club, "Mill Feld", now)
+    assert "Did you mean Mill Field?" in caught.value.hint
 
 
 def test_a_site_without_a_zone_has_no_nights_yet(club: Database, now: datetime) -> None:
@@ -76,22 +76,22 @@ def test_a_site_without_a_zone_has_no_nights_yet(club: Database, now: datetime) 
 
 def test_a_future_night_is_refused(club: Database, now: datetime) -> None:
     with pytest.raises(FutureTime):
-        start_night(club, "Heron Meadow", now, night=date(2026, 3, 3))
+        start_night(club, "Mill Field", now, night=date(2026, 3, 3))
     assert list_nights(club) == []
 
 
 def test_a_past_night_may_be_typed_in_later(club: Database, now: datetime) -> None:
-    page = start_night(club, "Heron Meadow", now, night=date(2026, 2, 20))
+    page = start_night(club, "Mill Field", now, night=date(2026, 2, 20))
     assert (page.night, page.open, page.started) == (date(2026, 2, 20), True, "")
 
 
 def test_starting_a_night_again_opens_it_again_and_keeps_what_it_holds(club: Database, now: datetime) -> None:
-    start_night(club, "Heron Meadow", now, present=["Ada Quill"], note="frost")
+    start_night(club, "Mill Field", now, present=["Ines"], note="frost")
     end_night(club, OPEN, now + timedelta(hours=1))
-    page = start_night(club, "Heron Meadow", now + timedelta(hours=2), present=["Ada Quill", "Bram Ostler"])
+    page = start_night(club, "Mill Field", now + timedelta(hours=2), present=["Ines", "Tomasz"])
     assert (page.open, page.present, page.note, page.started) == (
         True,
-        ["Ada Quill", "Bram Ostler"],
+        ["Ines", "Tomasz"],
         "frost",
         "21:40",
     )
@@ -99,23 +99,23 @@ def test_starting_a_night_again_opens_it_again_and_keeps_what_it_holds(club: Dat
 
 
 def test_a_new_night_ends_the_one_that_was_left_open_there(club: Database, now: datetime) -> None:
-    start_night(club, "Heron Meadow", now)
-    start_setup(club, "Juniper", now)
-    start_night(club, "Heron Meadow", now + timedelta(days=1))
+    start_night(club, "Mill Field", now)
+    start_setup(club, "Heron", now)
+    start_night(club, "Mill Field", now + timedelta(days=1))
     nights = list_nights(club)
     assert [(night.night, night.open) for night in nights] == [
         (date(2026, 3, 3), True),
         (date(2026, 3, 2), False),
     ]
-    assert not show_setup(club, SetupChoice(mount="Juniper")).open
+    assert not show_setup(club, SetupChoice(mount="Heron")).open
     assert show_night(club, NightChoice(night=date(2026, 3, 2))).ended == ""  # nobody knows when
 
 
 def test_an_open_night_elsewhere_stays_open(club: Database, now: datetime) -> None:
-    start_night(club, "Heron Meadow", now)
+    start_night(club, "Mill Field", now)
     start_night(club, "Kestrel Ridge", now)
     assert [night.open for night in list_nights(club)] == [True, True]
-    with pytest.raises(WhichOne, match=r"Heron Meadow.*Kestrel Ridge"):
+    with pytest.raises(WhichOne, match=r"Mill Field.*Kestrel Ridge"):
         end_night(club, OPEN, now)
     assert not end_night(club, NightChoice(site="Kestrel Ridge"), now).open
 
@@ -150,25 +150,23 @@ def test_a_night_that_is_ended_the_next_evening_ended_nobody_knows_when(
 def test_a_time_that_came_twice_is_refused_as_the_end_of_a_night(club: Database) -> None:
     # The clocks of London went back at 01:00 UTC on 25 October 2026.
     midnight = datetime(2026, 10, 24, 23, tzinfo=UTC)
-    start_night(club, "Heron Meadow", midnight)
+    start_night(club, "Mill Field", midnight)
     with pytest.raises(AmbiguousTime, match="01:30"):
         end_night(club, OPEN, midnight + timedelta(hours=4), at="01:30")
     assert end_night(club, OPEN, midnight + timedelta(hours=4), at="00:30Z").ended == "01:30"
 
 
 def test_a_night_past_its_noon_takes_nothing_without_a_time(evening: Database, now: datetime) -> None:
-    with pytest.raises(NightIsOver, match="2026-03-02 at Heron Meadow") as caught:
+    with pytest.raises(NightIsOver, match="2026-03-02 at Mill Field") as caught:
         start_setup(evening, "Bracken", now + timedelta(hours=15))
     assert "--at 21:40" in caught.value.hint
     assert start_setup(evening, "Bracken", now + timedelta(hours=15), at="22:10").started == "22:10"
 
 
 def test_notes_people_and_readings_are_added_to_a_night(evening: Database, now: datetime) -> None:
-    note_night(
-        evening, OPEN, now, present=["Bram Ostler", "ada quill"], sky=[read_sky("antoniadi 2")], note="dew"
-    )
+    note_night(evening, OPEN, now, present=["Tomasz", "ines"], sky=[read_sky("antoniadi 2")], note="dew")
     page = note_night(evening, OPEN, now, sky=[read_sky("sky-meter 21.3")], note="fox")
-    assert page.present == ["Ada Quill", "Bram Ostler"]
+    assert page.present == ["Ines", "Tomasz"]
     assert page.sky == [Reading(SkyScale.ANTONIADI, 2.0), Reading(SkyScale.SKY_METER, 21.3)]
     assert page.note == "dew\nfox"
     assert show_night(evening, OPEN) == page
@@ -177,7 +175,7 @@ def test_notes_people_and_readings_are_added_to_a_night(evening: Database, now: 
 def test_an_unknown_person_leaves_the_night_as_it_was(evening: Database, now: datetime) -> None:
     before = show_night(evening, OPEN)
     with pytest.raises(UnknownName):
-        note_night(evening, OPEN, now, present=["Bram Ostler", "Nobody"], note="dew")
+        note_night(evening, OPEN, now, present=["Tomasz", "Nobody"], note="dew")
     assert show_night(evening, OPEN) == before
 
 
@@ -206,7 +204,7 @@ def test_nights_are_listed_newest_first_with_what_they_hold(evening: Database, n
     start_night(evening, "Kestrel Ridge", now, night=date(2026, 2, 1))
     lines = list_nights(evening)
     assert [(n.night, n.site, n.setups, n.arrivals, n.present) for n in lines] == [
-        (date(2026, 3, 2), "Heron Meadow", 1, 0, ["Ada Quill"]),
+        (date(2026, 3, 2), "Mill Field", 1, 0, ["Ines"]),
         (date(2026, 2, 1), "Kestrel Ridge", 0, 0, []),
     ]
     assert list_nights(evening, most=1) == lines[:1]
@@ -222,6 +220,6 @@ def test_a_night_that_is_not_on_record_is_refused(club: Database) -> None:
     with pytest.raises(NoSuchNight):
         show_night(club, OPEN)
     with pytest.raises(NoSuchNight):
-        show_night(club, NightChoice(site="Heron Meadow", night=date(2026, 3, 2)))
+        show_night(club, NightChoice(site="Mill Field", night=date(2026, 3, 2)))
     with pytest.raises(UnknownName):
-        show_night(club, NightChoice(site="Hern Meadow"))
+        show_night(club, NightChoice(site="Mill Feld"))

@@ -19,18 +19,18 @@ OPEN = NightChoice()
 
 def test_an_object_is_seen_from_the_open_setup(evening: Database, now: datetime) -> None:
     line = record_observation(evening, "m13", now, description="grainy", found_by=FindingMethod.GOTO)
-    assert (line.night, line.site, line.at, line.at_utc) == (date(2026, 3, 2), "Heron Meadow", "21:40", now)
+    assert (line.night, line.site, line.at, line.at_utc) == (date(2026, 3, 2), "Mill Field", "21:40", now)
     assert (line.target, line.sighting, line.found_by) == ("M 13", Sighting.SEEN, FindingMethod.GOTO)
-    assert (line.observer, line.eyepiece, line.description) == ("Ada Quill", "Wide 25", "grainy")
+    assert (line.observer, line.eyepiece, line.description) == ("Ines", "Wide 25", "grainy")
     assert list_observations(evening, OPEN) == [line]
 
 
 def test_an_object_is_seen_without_a_setup_on_an_open_night(club: Database, now: datetime) -> None:
     with pytest.raises(NoOpenNight):
         record_observation(club, "M 31", now)
-    start_night(club, "Heron Meadow", now)
-    line = record_observation(club, "M 31", now, observer="bram ostler", found_by=FindingMethod.NAKED_EYE)
-    assert (line.observer, line.eyepiece) == ("Bram Ostler", None)
+    start_night(club, "Mill Field", now)
+    line = record_observation(club, "M 31", now, observer="tomasz", found_by=FindingMethod.NAKED_EYE)
+    assert (line.observer, line.eyepiece) == ("Tomasz", None)
 
 
 def test_what_was_not_seen_is_recorded_too(evening: Database, now: datetime) -> None:
@@ -40,24 +40,24 @@ def test_what_was_not_seen_is_recorded_too(evening: Database, now: datetime) -> 
 
 
 def test_another_observer_and_eyepiece_may_be_named(evening: Database, now: datetime) -> None:
-    line = record_observation(evening, "M 13", now, observer="Bram Ostler", eyepiece="Stop 20")
-    assert (line.observer, line.eyepiece) == ("Bram Ostler", "Stop 20")
+    line = record_observation(evening, "M 13", now, observer="Tomasz", eyepiece="Stop 20")
+    assert (line.observer, line.eyepiece) == ("Tomasz", "Stop 20")
 
 
 def test_an_unknown_object_is_kept_as_written(evening: Database, now: datetime) -> None:
-    assert record_observation(evening, "  Bram's  comet ", now).target == "Bram's comet"
+    assert record_observation(evening, "  Tomasz's  comet ", now).target == "Tomasz's comet"
 
 
 def test_the_mount_may_be_named_and_must_be_where_several_are_open(evening: Database, now: datetime) -> None:
     with pytest.raises(NoOpenSetup):
         record_observation(evening, "M 13", now, mount="Bracken")
-    start_setup(evening, "Bracken", now, observer="Bram Ostler")
+    start_setup(evening, "Bracken", now, observer="Tomasz")
     with pytest.raises(WhichOne):
         record_observation(evening, "M 13", now)
-    assert record_observation(evening, "M 13", now, mount="bracken").observer == "Bram Ostler"
+    assert record_observation(evening, "M 13", now, mount="bracken").observer == "Tomasz"
 
 
-@pytest.mark.parametrize("wrong", [{"observer": "Ida"}, {"eyepiece": "Wide 26"}, {"mount": "Junipper"}])
+@pytest.mark.parametrize("wrong", [{"observer": "Inez"}, {"eyepiece": "Wide 26"}, {"mount": "Herron"}])
 def test_an_unknown_name_records_nothing(evening: Database, now: datetime, wrong: dict[str, str]) -> None:
     with pytest.raises(UnknownName):
         record_observation(evening, "M 13", now, **wrong)
@@ -84,7 +84,7 @@ def test_observations_are_listed_in_order_of_time(evening: Database, now: dateti
 
 def test_observations_of_another_night_are_apart(evening: Database, now: datetime) -> None:
     record_observation(evening, "M 13", now)
-    start_night(evening, "Heron Meadow", now + timedelta(days=1))
+    start_night(evening, "Mill Field", now + timedelta(days=1))
     assert list_observations(evening, OPEN) == []
     assert len(list_observations(evening, NightChoice(night=date(2026, 3, 2)))) == 1
     with pytest.raises(NoSuchNight):

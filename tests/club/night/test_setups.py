@@ -24,27 +24,27 @@ from obslog.vocabulary import Role
 
 def test_a_setup_holds_what_was_said(evening: Database) -> None:
     page = show_setup(evening, SetupChoice())
-    assert (page.night, page.site, page.mount, page.setup) == (date(2026, 3, 2), "Heron Meadow", "Juniper", 1)
-    assert (page.tube, page.observer, page.eyepiece) == ("Long Tom", "Ada Quill", "Wide 25")
+    assert (page.night, page.site, page.mount, page.setup) == (date(2026, 3, 2), "Mill Field", "Heron", 1)
+    assert (page.tube, page.observer, page.eyepiece) == ("Long tube", "Ines", "Wide 25")
     assert (page.open, page.started, page.arrivals, page.note) == (True, "19:40", [], None)
 
 
 def test_a_setup_needs_an_open_night(club: Database, now: datetime) -> None:
     with pytest.raises(NoOpenNight) as caught:
-        start_setup(club, "Juniper", now)
+        start_setup(club, "Heron", now)
     assert "obslog night start" in caught.value.hint
 
 
 @pytest.mark.parametrize(
     "wrong",
-    [{"tube": "Long Tim"}, {"observer": "Ida Quill"}, {"eyepiece": "Wide 26"}, {"site": "Hern Meadow"}],
+    [{"tube": "Long tub"}, {"observer": "Inez"}, {"eyepiece": "Wide 26"}, {"site": "Mill Feld"}],
 )
 def test_an_unknown_name_begins_no_setup(evening: Database, now: datetime, wrong: dict[str, str]) -> None:
     with pytest.raises(UnknownName):
         start_setup(evening, "Bracken", now, **wrong)
     with pytest.raises(UnknownName):
         start_setup(evening, "Braken", now)
-    assert show_setup(evening, SetupChoice()).mount == "Juniper"
+    assert show_setup(evening, SetupChoice()).mount == "Heron"
 
 
 def test_a_retired_mount_is_not_set_up(evening: Database, now: datetime) -> None:
@@ -54,15 +54,15 @@ def test_a_retired_mount_is_not_set_up(evening: Database, now: datetime) -> None
 
 
 def test_a_second_setup_of_a_mount_ends_the_first_and_is_counted(evening: Database, now: datetime) -> None:
-    assert start_setup(evening, "Juniper", now, tube="Long Tom").setup == 2
+    assert start_setup(evening, "Heron", now, tube="Long tube").setup == 2
     assert start_setup(evening, "Bracken", now).setup == 1
-    assert not show_setup(evening, SetupChoice(mount="Juniper", night=date(2026, 3, 2), ordinal=1)).open
-    assert show_setup(evening, SetupChoice(mount="Juniper")).setup == 2
+    assert not show_setup(evening, SetupChoice(mount="Heron", night=date(2026, 3, 2), ordinal=1)).open
+    assert show_setup(evening, SetupChoice(mount="Heron")).setup == 2
 
 
 def test_a_setup_on_another_night_begins_counting_anew(evening: Database, now: datetime) -> None:
-    start_night(evening, "Heron Meadow", now + timedelta(days=1))
-    assert start_setup(evening, "Juniper", now + timedelta(days=1)).setup == 1
+    start_night(evening, "Mill Field", now + timedelta(days=1))
+    assert start_setup(evening, "Heron", now + timedelta(days=1)).setup == 1
 
 
 def test_a_setup_does_not_begin_in_the_future(evening: Database, now: datetime) -> None:
@@ -72,7 +72,7 @@ def test_a_setup_does_not_begin_in_the_future(evening: Database, now: datetime) 
 
 def test_of_several_open_setups_one_must_be_named(evening: Database, now: datetime) -> None:
     start_setup(evening, "Bracken", now)
-    with pytest.raises(WhichOne, match=r"Juniper \(2026-03-02 at Heron Meadow, 1\)") as caught:
+    with pytest.raises(WhichOne, match=r"Heron \(2026-03-02 at Mill Field, 1\)") as caught:
         show_setup(evening, SetupChoice())
     assert "--mount MOUNT" in caught.value.hint
     assert show_setup(evening, SetupChoice(mount="bracken")).mount == "Bracken"
@@ -81,7 +81,7 @@ def test_of_several_open_setups_one_must_be_named(evening: Database, now: dateti
 def test_the_newest_setup_is_shown_where_none_is_open(evening: Database, now: datetime) -> None:
     end_night(evening, NightChoice(), now)
     page = show_setup(evening, SetupChoice())
-    assert (page.mount, page.open) == ("Juniper", False)
+    assert (page.mount, page.open) == ("Heron", False)
 
 
 def test_nothing_is_recorded_where_no_setup_is_open(evening: Database, now: datetime) -> None:
@@ -106,5 +106,5 @@ def test_a_setup_that_is_not_on_record_is_refused(evening: Database, choice: Set
 
 
 def test_an_unknown_mount_is_named_as_such(evening: Database) -> None:
-    with pytest.raises(UnknownName, match="Junipper"):
-        show_setup(evening, SetupChoice(mount="Junipper"))
+    with pytest.raises(UnknownName, match="Herron"):
+        show_setup(evening, SetupChoice(mount="Herron"))

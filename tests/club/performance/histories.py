@@ -20,9 +20,9 @@ class Evening:
     night: date
     east_arcmin: Iterable[float] = ()
     words: Iterable[str] = ()
-    mount: str = "Juniper"
-    observer: str = "Ada Quill"
-    site: str = "Heron Meadow"
+    mount: str = "Heron"
+    observer: str = "Ines"
+    site: str = "Mill Field"
 
 
 def put_on_record(database: Database, evenings: Iterable[Evening]) -> None:

@@ -150,8 +150,8 @@ def test_setups_that_do_not_tell_are_counted_and_left_out(sqlite_database: Datab
 
 def test_what_has_no_fit_is_refused(club: Database) -> None:
     with pytest.raises(NothingPlaced):
-        mechanics_over_time(club, "Juniper")
+        mechanics_over_time(club, "Heron")
     with pytest.raises(UnknownName):
-        mechanics_over_time(club, "Junipper")
+        mechanics_over_time(club, "Herron")
     with pytest.raises((NothingPlaced, MountTypeUnknown)):
-        mechanics_over_time(club, "Thistle", "Long Tom")
+        mechanics_over_time(club, "Thistle", "Long tube")

@@ -15,14 +15,14 @@ from obslog.records.tables.logbook_tables import Setup
 from obslog.trends.attribution.attribution import NothingToAttribute
 from tests.club.performance.histories import NOW, Evening, drawn, put_on_record
 
-MOUNTS = ["Juniper", "Bracken", "Thistle", "Sorrel", "Yarrow"]
-OBSERVERS = ["Ada Quill", "Bram Ostler", "Cleo Marsh", "Dov Perrin", "Edda Lowe", "Finn Oake"]
+MOUNTS = ["Heron", "Bracken", "Thistle", "Sorrel", "Yarrow"]
+OBSERVERS = ["Ines", "Tomasz", "Noor", "Dov", "Edda", "Finn"]
 
 
 @pytest.fixture
 def larger_club(sqlite_database: Database) -> Database:
     """Five mounts and six members, at one site."""
-    named_records.add(sqlite_database, "site", "Heron Meadow", {"zone": "Europe/London"}, NOW)
+    named_records.add(sqlite_database, "site", "Mill Field", {"zone": "Europe/London"}, NOW)
     for kind, names in (("mount", MOUNTS), ("member", OBSERVERS)):
         for name in names:
             named_records.add(sqlite_database, kind, name, {}, NOW)
@@ -46,20 +46,20 @@ def effect(found: Whose, name: str) -> NamedEffect:
 
 
 def test_a_careless_borrower_does_not_convict_a_good_mount(larger_club: Database) -> None:
-    # Finn, who lands four times as far off as others, nearly always has Juniper; others have it now and then.
+    # Finn, who lands four times as far off as others, nearly always has Heron; others have it now and then.
     chance = {(mount, observer): 3 for mount in MOUNTS for observer in OBSERVERS[:-1]}
-    chance |= {("Juniper", "Finn Oake"): 12, ("Bracken", "Finn Oake"): 3}
-    put_on_record(larger_club, evenings(np.random.default_rng(1), chance, {"Finn Oake": 4.0}))
+    chance |= {("Heron", "Finn"): 12, ("Bracken", "Finn"): 3}
+    put_on_record(larger_club, evenings(np.random.default_rng(1), chance, {"Finn": 4.0}))
     found = whose_error(larger_club)
-    assert found.effects[0].name == "Finn Oake"
+    assert found.effects[0].name == "Finn"
     # Of six observers Finn makes the club's average 4^(1/6) worse, so is 3.17 times as bad as the average.
-    finn = effect(found, "Finn Oake")
+    finn = effect(found, "Finn")
     assert 1 < finn.low < 4 ** (5 / 6) < finn.high
-    juniper = effect(found, "Juniper")
-    assert juniper.low < 1 < juniper.high
+    heron = effect(found, "Heron")
+    assert heron.low < 1 < heron.high
     assert found.attribution["observer"].share > found.attribution["mount"].share
-    # Looking at raw set-ups only, Juniper would be the worst by far.
-    assert juniper.setups == 27
+    # Looking at raw set-ups only, Heron would be the worst by far.
+    assert heron.setups == 27
 
 
 def test_a_bad_mount_is_convicted_whoever_borrows_it(larger_club: Database) -> None:
@@ -84,12 +84,12 @@ def test_a_bad_mount_is_convicted_whoever_borrows_it(larger_club: Database) -> N
 
 def test_who_was_only_ever_with_one_mount_is_named(larger_club: Database) -> None:
     chance = {(mount, observer): 2 for mount in MOUNTS[:-1] for observer in OBSERVERS[:-1]}
-    chance |= {("Yarrow", "Finn Oake"): 8}
+    chance |= {("Yarrow", "Finn"): 8}
     put_on_record(larger_club, evenings(np.random.default_rng(3), chance, {"Yarrow": 3.0}))
     found = whose_error(larger_club)
     (words,) = found.cannot_tell
     assert "Yarrow" in words
-    assert "Finn Oake" in words
+    assert "Finn" in words
     assert "cannot be told" in words
     # Each may have done it: neither is convicted as surely as one who was with others too.
     assert effect(found, "Yarrow").low < 1.5

@@ -25,9 +25,9 @@ Drawn = tuple[str, float | None, float | None]
 
 def put(
     database: Database, now: datetime, arrivals: list[Drawn], night: date = FIRST, *, ordinal: int = 1,
-    site: str = "Heron Meadow", minutes: list[int] | None = None,
+    site: str = "Mill Field", minutes: list[int] | None = None,
 ) -> None:  # fmt: skip
-    """Put a set-up of Juniper on record with its arrivals (role, east, north), a minute apart or at `minutes`."""
+    """Put a set-up of Heron on record with its arrivals (role, east, north), a minute apart or at `minutes`."""
     with database.write(now) as session:
         site_id = by_name(session, Site, site).id
         record = session.query(Night).filter_by(site_id=site_id, night_of=night).one_or_none()
@@ -35,7 +35,7 @@ def put(
             record = Night(site_id=site_id, night_of=night)
             session.add(record)
             session.flush()
-        setup = Setup(night_id=record.id, mount_id=by_name(session, Mount, "Juniper").id, ordinal=ordinal)
+        setup = Setup(night_id=record.id, mount_id=by_name(session, Mount, "Heron").id, ordinal=ordinal)
         session.add(setup)
         session.flush()
         start = datetime(night.year, night.month, night.day, 20, tzinfo=now.tzinfo)
@@ -52,7 +52,7 @@ def put(
 
 
 def only(database: Database) -> SetupHistory:
-    (setup,) = mount_history(database, "juniper").setups
+    (setup,) = mount_history(database, "heron").setups
     return setup
 
 
@@ -134,10 +134,10 @@ def test_setups_come_in_order_of_night_site_and_ordinal(club: Database, now: dat
     put(club, now, some, FIRST, ordinal=2)
     put(club, now, some, FIRST, site="Kestrel Ridge")
     put(club, now, some, FIRST)
-    listed = [(s.night, s.site, s.setup) for s in mount_history(club, "Juniper").setups]
+    listed = [(s.night, s.site, s.setup) for s in mount_history(club, "Heron").setups]
     assert listed == [
-        (FIRST, "Heron Meadow", 1), (FIRST, "Heron Meadow", 2), (FIRST, "Kestrel Ridge", 1),
-        (later, "Heron Meadow", 1),
+        (FIRST, "Kestrel Ridge", 1), (FIRST, "Mill Field", 1), (FIRST, "Mill Field", 2),
+        (later, "Mill Field", 1),
     ]  # fmt: skip
 
 
@@ -161,12 +161,12 @@ def test_the_verdict_needs_six_setups_and_an_interval_on_one_side(
     club: Database, now: datetime, radii: list[float], verdict: Verdict
 ) -> None:
     put_months(club, now, radii)
-    assert mount_history(club, "Juniper").verdict is verdict
+    assert mount_history(club, "Heron").verdict is verdict
 
 
 def test_a_landing_error_that_doubles_each_thirty_days_has_that_slope(club: Database, now: datetime) -> None:
     put_months(club, now, [2.0**n for n in range(8)])
-    history = mount_history(club, "Juniper")
+    history = mount_history(club, "Heron")
     assert history.slope is not None
     # Doubling in 30 days is ln 2 in 30 / 365.25 of a year, whatever pair of set-ups is taken; so are both ends.
     for value in (history.slope.per_year, history.slope.low, history.slope.high):
@@ -178,13 +178,13 @@ def test_a_landing_error_that_doubles_each_thirty_days_has_that_slope(club: Data
 def test_mechanical_services_are_told_in_order(club: Database, now: datetime) -> None:
     put(club, now, [("sync", None, None), ("check", 3, 4)])
     for day, mechanical in ((20, True), (10, True), (15, False)):
-        add_service(club, "mount", "Juniper", "worked on", now, on=date(2025, 2, day), mechanical=mechanical)
-    services = mount_history(club, "Juniper").services
+        add_service(club, "mount", "Heron", "worked on", now, on=date(2025, 2, day), mechanical=mechanical)
+    services = mount_history(club, "Heron").services
     assert [service.day for service in services] == [date(2025, 2, 10), date(2025, 2, 20)]
 
 
 def test_a_mount_without_arrivals_or_of_no_such_name_is_refused(club: Database) -> None:
     with pytest.raises(NoArrivals):
-        mount_history(club, "Juniper")
+        mount_history(club, "Heron")
     with pytest.raises(UnknownName):
-        mount_history(club, "Junipre")
+        mount_history(club, "Heren")

@@ -15,7 +15,7 @@ from obslog.trends.series.theil_sen import Verdict
 from tests.club.performance.histories import NOW, Evening, drawn, fortnightly, put_on_record
 
 
-def serviced(database: Database, day: date, mount: str = "Juniper") -> None:
+def serviced(database: Database, day: date, mount: str = "Heron") -> None:
     add_service(database, "mount", mount, "worm cleaned", NOW, on=day, mechanical=True)
 
 
@@ -24,7 +24,7 @@ def test_words_alone_give_a_landing_error(club: Database) -> None:
     # an ever smaller scale explains that ever better, so the error has no lower end; the upper one is where twice the
     # log likelihood has fallen by 3.841: 3 ln(1 - exp(-450 / s^2)) = -1.921, and half land within 1.177 s.
     put_on_record(club, [Evening(date(2025, 1, 6), words=["in", "in", "in"])])
-    (setup,) = mount_history(club, "Juniper").setups
+    (setup,) = mount_history(club, "Heron").setups
     assert (setup.arrivals, setup.told_in_words, setup.rms_arcmin) == (3, 3, None)
     scale = sqrt(-450 / log(1 - exp(-3.841459 / 2 / 3)))
     assert setup.low_arcmin is None
@@ -35,7 +35,7 @@ def test_worse_words_mean_a_larger_error(club: Database) -> None:
     nights = fortnightly(4)
     told = (["centred", "in"], ["in", "edge"], ["edge", "finder"], ["finder", "lost"])
     put_on_record(club, [Evening(night, words=words) for night, words in zip(nights, told, strict=True)])
-    half = [setup.half_land_within_arcmin for setup in mount_history(club, "Juniper").setups]
+    half = [setup.half_land_within_arcmin for setup in mount_history(club, "Heron").setups]
     assert None not in half
     assert half == sorted(half)  # type: ignore[type-var]
 
@@ -46,10 +46,10 @@ def test_a_service_makes_the_verdict_start_again(club: Database) -> None:
         Evening(night, [5.0 + place % 2]) for place, night in enumerate(fortnightly(8, date(2025, 7, 7)))
     ]
     put_on_record(club, worse)
-    assert mount_history(club, "Juniper").verdict is Verdict.WORSENING
+    assert mount_history(club, "Heron").verdict is Verdict.WORSENING
     put_on_record(club, after)
     serviced(club, date(2025, 7, 1))
-    history = mount_history(club, "Juniper")
+    history = mount_history(club, "Heron")
     assert history.verdict is Verdict.STEADY
     assert any("8 set-ups since the last service" in reason for reason in history.reasons)
 
@@ -57,11 +57,11 @@ def test_a_service_makes_the_verdict_start_again(club: Database) -> None:
 def test_a_service_after_the_last_setup_leaves_no_verdict(club: Database) -> None:
     put_on_record(club, [Evening(night, [4 * 1.3**place]) for place, night in enumerate(fortnightly(10))])
     serviced(club, date(2025, 12, 1))
-    history = mount_history(club, "Juniper")
+    history = mount_history(club, "Heron")
     assert (history.verdict, history.slope) == (Verdict.TOO_FEW, None)
     assert history.reasons[0] == "no set-up since the service of 2025-12-01; a verdict needs 6"
     assert [service.factor for service in history.services] == [None]
-    (compared,) = compare_mounts(club, ["Juniper"])
+    (compared,) = compare_mounts(club, ["Heron"])
     assert compared == history
 
 
@@ -70,7 +70,7 @@ def test_what_a_service_did_is_welchs_interval(club: Database) -> None:
     nights = fortnightly(7)
     put_on_record(club, [Evening(night, [r]) for night, r in zip(nights, before + after, strict=True)])
     serviced(club, nights[4])  # the night that begins on the day of the work comes after it
-    (service,) = mount_history(club, "Juniper").services
+    (service,) = mount_history(club, "Heron").services
     # One measured arrival each: log half-landing radius is log radius plus a constant, so the change is in log radii.
     theirs = stats.ttest_ind(np.log(after), np.log(before), equal_var=False)
     low, high = theirs.confidence_interval(0.95)
@@ -92,7 +92,7 @@ def test_a_knocked_mount_is_alarmed_with_the_night_since_when(club: Database) ->
     put_on_record(
         club, [Evening(night, drawn(rng, 6.0 if place < 14 else 18.0)) for place, night in enumerate(nights)]
     )
-    history = mount_history(club, "Juniper")
+    history = mount_history(club, "Heron")
     worse = [alarm for alarm in history.alarms if alarm.worse]
     assert len(worse) == 1
     assert nights[14] <= worse[0].night <= nights[17]  # a threefold error is many sd: seen within four nights
@@ -103,7 +103,7 @@ def test_a_knocked_mount_is_alarmed_with_the_night_since_when(club: Database) ->
 
 def test_a_steady_mount_is_not_alarmed_from_its_first_nights(club: Database) -> None:
     put_on_record(club, [Evening(night, [5.0 + place % 3]) for place, night in enumerate(fortnightly(20))])
-    history = mount_history(club, "Juniper")
+    history = mount_history(club, "Heron")
     assert (history.alarms, history.verdict) == ([], Verdict.STEADY)
 
 
@@ -113,7 +113,7 @@ def test_the_chart_bears_every_pace(club: Database, days: int) -> None:
     rng = np.random.default_rng(1)
     nights = [date(2020, 1, 6) + timedelta(days=min(days * place, 2800)) for place in range(12)]
     put_on_record(club, [Evening(night, drawn(rng, 6.0)) for night in nights])
-    history = mount_history(club, "Juniper")
+    history = mount_history(club, "Heron")
     assert len(history.setups) == 12
     assert history.verdict in (Verdict.STEADY, Verdict.TOO_FEW)
 
@@ -123,7 +123,7 @@ def test_setups_that_tell_nothing_are_counted_and_left_out(club: Database) -> No
     put_on_record(
         club, [Evening(night, [4 * 1.3**place] if place else []) for place, night in enumerate(nights)]
     )
-    history = mount_history(club, "Juniper")
+    history = mount_history(club, "Heron")
     assert len(history.setups) == 9
     assert history.setups[0].half_land_within_arcmin is None
     assert history.verdict is Verdict.WORSENING
@@ -136,12 +136,12 @@ def test_many_mounts_looked_at_together_need_stronger_evidence(club: Database) -
     nights = fortnightly(7)
     rising = [4.0, 6.0, 5.0, 8.0, 7.0, 13.0, 11.0]
     steady = [5.0, 6.0, 5.5, 6.5, 5.2, 6.1, 5.4]
-    for mount, radii in (("Juniper", rising), ("Bracken", steady), ("Thistle", steady)):
+    for mount, radii in (("Heron", rising), ("Bracken", steady), ("Thistle", steady)):
         put_on_record(club, [Evening(n, [r], mount=mount) for n, r in zip(nights, radii, strict=True)])
-    alone = mount_history(club, "Juniper")
+    alone = mount_history(club, "Heron")
     assert alone.slope is not None
     assert_allclose(alone.slope.p, 2 * 76 / 5040)
     assert alone.verdict is Verdict.WORSENING
-    together = compare_mounts(club, ["Juniper", "bracken", "THISTLE"])
+    together = compare_mounts(club, ["Heron", "bracken", "THISTLE"])
     assert [history.verdict for history in together] == [Verdict.STEADY] * 3
     assert any("among 3 mounts looked at together" in reason for reason in together[0].reasons)

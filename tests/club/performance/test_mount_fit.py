@@ -187,11 +187,11 @@ def test_an_unknown_type_of_mount_is_told(club: Database, now: datetime) -> None
 
 def test_a_mount_or_tube_without_arrivals_is_told(club: Database) -> None:
     with pytest.raises(NothingPlaced, match="it has no arrivals"):
-        fit_mount(club, "Juniper")
-    with pytest.raises(NothingPlaced, match="no arrivals with Long Tom"):
-        fit_mount(club, "Juniper", "long tom")
+        fit_mount(club, "Heron")
+    with pytest.raises(NothingPlaced, match="no arrivals with Long tube"):
+        fit_mount(club, "Heron", "long tube")
     with pytest.raises(UnknownName):
-        fit_mount(club, "Juniper", "Short Tom")
+        fit_mount(club, "Heron", "Short tube")
 
 
 HEADER = "night,site,observer,mount,tube,utc,role,target,offset_east_arcmin,offset_north_arcmin,pier_side\n"
@@ -291,20 +291,20 @@ def test_each_tube_has_its_own_fit_and_the_most_used_is_taken(
 
 def test_setups_are_told_apart_by_night_and_ordinal_though_sites_differ(club: Database) -> None:
     path_rows = [
-        ("2026-02-10", "Heron Meadow", "2026-02-10T20:00:00Z", "sync", "Capella", "", ""),
-        ("2026-02-10", "Heron Meadow", "2026-02-10T20:09:00Z", "check", "Regulus", "4", "3"),
+        ("2026-02-10", "Mill Field", "2026-02-10T20:00:00Z", "sync", "Capella", "", ""),
+        ("2026-02-10", "Mill Field", "2026-02-10T20:09:00Z", "check", "Regulus", "4", "3"),
         ("2026-02-10", "Kestrel Ridge", "2026-02-10T21:00:00Z", "sync", "Canopus", "", ""),
         ("2026-02-10", "Kestrel Ridge", "2026-02-10T21:09:00Z", "check", "Sirius", "-4", "3"),
     ]
     rows = [
-        {"line": line, "night": n, "site": s, "mount": "Juniper", "utc": u, "role": r, "target": t}
+        {"line": line, "night": n, "site": s, "mount": "Heron", "utc": u, "role": r, "target": t}
         | ({"offset_east_arcmin": float(e), "offset_north_arcmin": float(o)} if e else {})
         for line, (n, s, u, r, t, e, o) in enumerate(path_rows, start=2)
     ]
     take_rows(club, "two sites", rows, [], datetime(2026, 3, 1, tzinfo=UTC))  # type: ignore[arg-type]
-    fit = fit_mount(club, "Juniper")
+    fit = fit_mount(club, "Heron")
     assert [(s.night, s.setup, s.site) for s in fit.setups] == [
-        (date(2026, 2, 10), 1, "Heron Meadow"),
         (date(2026, 2, 10), 1, "Kestrel Ridge"),
+        (date(2026, 2, 10), 1, "Mill Field"),
     ]
     assert fit.tube is None

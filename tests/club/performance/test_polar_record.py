@@ -47,4 +47,4 @@ def test_only_nights_up_to_the_one_asked_about_are_told(sqlite_database: Databas
 
 
 def test_a_mount_without_arrivals_has_no_record(sqlite_club: Database) -> None:
-    assert polar_record(MountFits(sqlite_club), "Juniper", LATER.date()) is None
+    assert polar_record(MountFits(sqlite_club), "Heron", LATER.date()) is None

@@ -98,7 +98,7 @@ def test_latitude_95_is_wrong_input(database: Database, now: datetime) -> None:
 
 def test_an_unknown_zone_is_refused(database: Database, now: datetime) -> None:
     with pytest.raises(UnknownZone, match="Europe/Lodnon"):
-        named_records.add(database, "site", "Heron Meadow", {"zone": "Europe/Lodnon"}, now)
+        named_records.add(database, "site", "Mill Field", {"zone": "Europe/Lodnon"}, now)
     assert named_records.listed(database, "site") == []
 
 
@@ -151,66 +151,66 @@ def test_longitude_and_zone_are_looked_at_together_when_one_of_them_changes(
     club: Database, now: datetime
 ) -> None:
     with pytest.raises(DoubtfulLongitude):
-        named_records.edit(club, "site", "Heron Meadow", {"lon_deg": 120.0}, now)
+        named_records.edit(club, "site", "Mill Field", {"lon_deg": 120.0}, now)
     with pytest.raises(DoubtfulLongitude):
-        named_records.edit(club, "site", "Heron Meadow", {"zone": "Australia/Sydney"}, now)
-    named_records.edit(club, "site", "Heron Meadow", {"zone": "Australia/Sydney", "lon_deg": 151.0}, now)
+        named_records.edit(club, "site", "Mill Field", {"zone": "Australia/Sydney"}, now)
+    named_records.edit(club, "site", "Mill Field", {"zone": "Australia/Sydney", "lon_deg": 151.0}, now)
 
 
 def test_a_place_once_confirmed_is_not_questioned_at_other_edits(club: Database, now: datetime) -> None:
-    named_records.edit(club, "site", "Heron Meadow", {"lon_deg": 120.0}, now, sure=True)
-    named_records.edit(club, "site", "Heron Meadow", {"note": "far away"}, now)
-    assert named_records.shown(club, "site", "Heron Meadow")["note"] == "far away"
+    named_records.edit(club, "site", "Mill Field", {"lon_deg": 120.0}, now, sure=True)
+    named_records.edit(club, "site", "Mill Field", {"note": "far away"}, now)
+    assert named_records.shown(club, "site", "Mill Field")["note"] == "far away"
 
 
 def test_only_what_is_given_changes(club: Database, now: datetime) -> None:
-    before = named_records.shown(club, "tube", "Long Tom")
-    after = named_records.edit(club, "tube", "long tom", {"focal_mm": 1200.0}, now)
+    before = named_records.shown(club, "tube", "Long tube")
+    after = named_records.edit(club, "tube", "long tube", {"focal_mm": 1200.0}, now)
     assert after == before | {"focal_mm": 1200.0}
-    assert named_records.shown(club, "tube", "Long Tom") == after
+    assert named_records.shown(club, "tube", "Long tube") == after
 
 
 def test_an_edit_of_nothing_is_refused(club: Database, now: datetime) -> None:
     with pytest.raises(NothingToChange):
-        named_records.edit(club, "tube", "Long Tom", {}, now)
+        named_records.edit(club, "tube", "Long tube", {}, now)
 
 
 def test_an_edit_to_a_bad_value_changes_nothing(club: Database, now: datetime) -> None:
-    before = named_records.shown(club, "tube", "Long Tom")
+    before = named_records.shown(club, "tube", "Long tube")
     with pytest.raises(OutOfRange):
         named_records.edit(
-            club, "tube", "Long Tom", {"focal_mm": math.nan, "aperture_mm": 100.0}, now, rename="Short Tom"
+            club, "tube", "Long tube", {"focal_mm": math.nan, "aperture_mm": 100.0}, now, rename="Short tube"
         )
-    assert named_records.shown(club, "tube", "Long Tom") == before
+    assert named_records.shown(club, "tube", "Long tube") == before
 
 
 def test_a_thing_is_renamed_also_to_another_spelling_of_its_name(club: Database, now: datetime) -> None:
-    named_records.edit(club, "mount", "Juniper", {}, now, rename="JUNIPER")
-    named_records.edit(club, "mount", "Juniper", {}, now, rename="Yew")
+    named_records.edit(club, "mount", "Heron", {}, now, rename="HERON")
+    named_records.edit(club, "mount", "Heron", {}, now, rename="Yew")
     assert named_records.shown(club, "mount", "yew")["name"] == "Yew"
     with pytest.raises(UnknownName):
-        named_records.shown(club, "mount", "Juniper")
+        named_records.shown(club, "mount", "Heron")
 
 
 def test_a_thing_is_not_renamed_to_a_name_in_use(club: Database, now: datetime) -> None:
     with pytest.raises(NameTaken, match="Bracken"):
-        named_records.edit(club, "mount", "Juniper", {}, now, rename="bracken")
+        named_records.edit(club, "mount", "Heron", {}, now, rename="bracken")
 
 
 def test_an_unknown_name_is_refused_with_the_nearest_and_how_to_add_it(club: Database) -> None:
-    with pytest.raises(UnknownName, match="Junipper") as caught:
-        named_records.shown(club, "mount", "Junipper")
-    assert "Did you mean Juniper?" in caught.value.hint
-    assert "obslog mount add Junipper --type" in caught.value.hint
+    with pytest.raises(UnknownName, match="Herron") as caught:
+        named_records.shown(club, "mount", "Herron")
+    assert "Did you mean Heron?" in caught.value.hint
+    assert "obslog mount add Herron --type" in caught.value.hint
     assert caught.value.exit_code == 2
 
 
 def test_a_retired_thing_leaves_the_list_and_keeps_its_name(club: Database, now: datetime) -> None:
     retired = retirement.retire(club, "mount", "Bracken", "worn out", now.date(), now)
     assert (retired["retired_on"], retired["retired_why"]) == (date(2026, 3, 2), "worn out")
-    assert [mount["name"] for mount in named_records.listed(club, "mount")] == ["Juniper", "Thistle"]
+    assert [mount["name"] for mount in named_records.listed(club, "mount")] == ["Heron", "Thistle"]
     everything = named_records.listed(club, "mount", with_retired=True)
-    assert [mount["name"] for mount in everything] == ["Bracken", "Juniper", "Thistle"]
+    assert [mount["name"] for mount in everything] == ["Bracken", "Heron", "Thistle"]
     with pytest.raises(NameTaken):
         named_records.add(club, "mount", "Bracken", {}, now)
 

@@ -11,7 +11,7 @@ from obslog.club.review.lending_suitability import Borrower, Fit, KitToLend, adv
 from obslog.club.review.verdicts import Effect, Status
 
 BOOK = Rules({})
-BEGINNER, PRACTISED = Borrower("Ada Quill", 1), Borrower("Bram Ostler", 40)
+BEGINNER, PRACTISED = Borrower("Ines", 1), Borrower("Tomasz", 40)
 LIGHT = KitToLend("Light kit", Status.READY, None, 100, 7, days_lent=30)
 LARGE = KitToLend("Large kit", Status.READY, None, 254, 34, days_lent=30)
 
@@ -26,8 +26,8 @@ LARGE = KitToLend("Large kit", Status.READY, None, 254, 34, days_lent=30)
         (PRACTISED, LARGE, Fit.LEND, ""),
         (PRACTISED, replace(LIGHT, status=Status.WATCH, why="it slips"), Fit.LEND, ""),
         (PRACTISED, replace(LIGHT, status=Status.SERVICE, why="it grinds"), Fit.NOT_NOW, "it grinds"),
-        (PRACTISED, replace(LIGHT, waiting=["Ada Quill", "Bram Ostler"]), Fit.NOT_NOW, "somebody else waits"),
-        (PRACTISED, replace(LIGHT, waiting=["Bram Ostler"]), Fit.LEND, "first in its waiting list"),
+        (PRACTISED, replace(LIGHT, waiting=["Ines", "Tomasz"]), Fit.NOT_NOW, "somebody else waits"),
+        (PRACTISED, replace(LIGHT, waiting=["Tomasz"]), Fit.LEND, "first in its waiting list"),
         (replace(PRACTISED, overdue=["Wide 25"]), LIGHT, Fit.NOT_NOW, "something overdue: Wide 25"),
         (PRACTISED, replace(LIGHT, judged=False), Fit.LEND, "would settle it"),
         (BEGINNER, replace(LIGHT, effect=Effect(0.5, 0.3, 0.8)), Fit.LEND, "kind to beginners"),
@@ -71,7 +71,7 @@ kits = st.builds(
     st.none() | st.just("why"),
     st.none() | st.floats(50, 400),
     st.none() | st.floats(1, 60),
-    st.lists(st.sampled_from(["Ada Quill", "Bram Ostler", "Cem Aldin"]), unique=True, max_size=3),
+    st.lists(st.sampled_from(["Ines", "Tomasz", "Cem Aldin"]), unique=True, max_size=3),
 )
 
 

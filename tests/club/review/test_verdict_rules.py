@@ -28,11 +28,11 @@ TRUE_AXES = OwnErrors(
 )
 LOOSE = replace(TRUE_AXES, scatter_arcmin=Estimate(4.2, 0.2, 290, True), polar_axis_off_arcmin=9.0)
 WORSE = Effect(1.8, 1.1, 2.9)
-MOUNT = MountEvidence(20, 5, "Heron Meadow", 12)
+MOUNT = MountEvidence(20, 5, "Mill Field", 12)
 
 
 def judged(mount: MountEvidence, rules: Rules = BOOK) -> tuple[Status, str]:
-    reasons = ranked(list(mount_reasons("Juniper", mount, rules)))
+    reasons = ranked(list(mount_reasons("Heron", mount, rules)))
     return status_of(reasons), "; ".join(reason.words for reason in reasons)
 
 
@@ -54,7 +54,7 @@ def test_never_a_verdict_from_few_setups_or_one_observer(setups: int, observers:
     status, words = judged(damning)
     assert status is Status.WATCH
     assert "too few to judge" in words
-    assert "obslog pointing run-plan Juniper --site 'Heron Meadow'" in words
+    assert "obslog pointing run-plan Heron --site 'Mill Field'" in words
 
 
 def test_one_landing_error_with_two_stories() -> None:
@@ -133,11 +133,11 @@ def test_a_club_can_set_its_own_thresholds() -> None:
     [
         (Standing(), Status.READY, ""),
         (Standing(date(2026, 1, 1), "worn out"), Status.RETIRED, "retired on 2026-01-01: worn out"),
-        (Standing(holder="Ada", due_on=date(2026, 3, 2)), Status.OUT, "out with Ada, due 2026-03-02"),
+        (Standing(holder="Ines", due_on=date(2026, 3, 2)), Status.OUT, "out with Ines, due 2026-03-02"),
         (
-            Standing(holder="Ada", due_on=date(2026, 2, 27)),
+            Standing(holder="Ines", due_on=date(2026, 2, 27)),
             Status.OUT,
-            "out with Ada, due 2026-02-27; overdue by 3 days",
+            "out with Ines, due 2026-02-27; overdue by 3 days",
         ),
         (Standing(missing={"": date(2026, 1, 5)}), Status.OUT, "missing since 2026-01-05"),
         (Standing(missing={"Wide 25": None}), Status.WATCH, "Wide 25 is missing"),

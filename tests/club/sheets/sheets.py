@@ -14,8 +14,8 @@ from obslog.records.tables.logbook_tables import Act, Arrival, Member, Mount, Ni
 
 LATER = datetime(2026, 12, 31, 12, tzinfo=UTC)
 GOOD = {
-    "night": "2026-03-02", "setup": "1", "site": "Heron Meadow", "observer": "Ada Quill", "mount": "Juniper",
-    "tube": "Long Tom", "utc": "2026-03-02T20:41:00Z", "role": "check", "target": "Vega",
+    "night": "2026-03-02", "setup": "1", "site": "Mill Field", "observer": "Ines", "mount": "Heron",
+    "tube": "Long tube", "utc": "2026-03-02T20:41:00Z", "role": "check", "target": "Vega",
     "offset_east_arcmin": "3", "offset_north_arcmin": "-4",
 }  # fmt: skip
 

@@ -72,13 +72,13 @@ def test_an_export_holds_what_was_chosen(database: Database, tmp_path: Path) -> 
         records = arrivals_as_records(database, SheetChoice(**choice))  # type: ignore[arg-type]
         return [(str(r["night"]), r["site"], r["mount"], r["target"]) for r in records]
 
-    first = ("2026-03-02", "Heron Meadow", "Juniper", "Vega")
-    assert chosen(mount="bracken") == [("2026-03-02", "Heron Meadow", "Bracken", "Deneb")]
-    assert chosen(site="Kestrel Ridge") == [("2026-03-02", "Kestrel Ridge", "Juniper", "Canopus")]
+    first = ("2026-03-02", "Mill Field", "Heron", "Vega")
+    assert chosen(mount="bracken") == [("2026-03-02", "Mill Field", "Bracken", "Deneb")]
+    assert chosen(site="Kestrel Ridge") == [("2026-03-02", "Kestrel Ridge", "Heron", "Canopus")]
     assert first in chosen()
     assert len(chosen()) == 4
     day = LATER.replace(month=3, day=3).date()
-    assert chosen(first=day) == [("2026-03-05", "Heron Meadow", "Juniper", "Vega")]
+    assert chosen(first=day) == [("2026-03-05", "Mill Field", "Heron", "Vega")]
     assert len(chosen(last=day)) == 3
 
 

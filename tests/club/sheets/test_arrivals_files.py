@@ -64,7 +64,7 @@ def test_a_header_alone_adds_nothing(sqlite_database: Database, tmp_path: Path) 
         ("night,site,mount,role,utc", "target"),
         ("night,site,mount,role,target", "utc (or local)"),
         ("night;site;mount;role;target;utc", "semicolons"),
-        ("2026-03-02,Heron Meadow,Juniper,check,Vega,20:41", "unknown columns"),
+        ("2026-03-02,Mill Field,Heron,check,Vega,20:41", "unknown columns"),
     ],
 )
 def test_a_wrong_header_is_told_by_name(
@@ -111,7 +111,7 @@ def test_a_note_keeps_its_line_ends(club: Database, tmp_path: Path) -> None:
         assert session.scalars(select(Arrival.note)).one() == "one\ntwo, 'three' \"four\""
 
 
-@pytest.mark.parametrize("cells", [["2026-03-02", "Heron Meadow"], [*GOOD.values(), "one too many"]])
+@pytest.mark.parametrize("cells", [["2026-03-02", "Mill Field"], [*GOOD.values(), "one too many"]])
 def test_a_row_of_another_length_is_a_fault(club: Database, tmp_path: Path, cells: list[str]) -> None:
     text = sheet_text(row()) + ",".join(cells) + "\n"
     ((line, column, why),) = faults(club, written(tmp_path, text))
@@ -124,7 +124,7 @@ def test_blank_lines_are_passed_over(club: Database, tmp_path: Path) -> None:
     assert import_arrivals(club, written(tmp_path, text), LATER).rows == 1
 
 
-@pytest.mark.parametrize("end", ['"2026-03-02', '2026-03-02,"Heron" Meadow', "x" * 1_000_001])
+@pytest.mark.parametrize("end", ['"2026-03-02', '2026-03-02,"Mill" Field', "x" * 1_000_001])
 def test_what_is_no_csv_is_refused_with_its_line(sqlite_database: Database, tmp_path: Path, end: str) -> None:
     error = refused(sqlite_database, written(tmp_path, sheet_text(row()) + end), ObslogError)
     assert "in line 3" in error.message

@@ -16,8 +16,8 @@ def sheet_club(sqlite_database: Database) -> Database:
     """The names of the good row, on SQLite: cells are read before any database is asked."""
     from obslog.club.register import named_records
 
-    named_records.add(sqlite_database, "site", "Heron Meadow", {"zone": "Europe/London"}, LATER)
-    for kind, name in (("member", "Ada Quill"), ("mount", "Juniper"), ("tube", "Long Tom")):
+    named_records.add(sqlite_database, "site", "Mill Field", {"zone": "Europe/London"}, LATER)
+    for kind, name in (("member", "Ines"), ("mount", "Heron"), ("tube", "Long tube")):
         named_records.add(sqlite_database, kind, name, _needed(kind), LATER)
     return sqlite_database
 
@@ -45,11 +45,11 @@ def _needed(kind: str) -> dict[str, object]:
         ("setup", "1.5", "not a whole number"),
         ("setup", "first", "not a whole number"),
         ("site", "", "is blank, but it is needed"),
-        ("site", "Heron Medow", "Did you mean Heron Meadow?"),
-        ("observer", "Ada Quil", "Did you mean Ada Quill?"),
+        ("site", "Mill Feld", "Did you mean Mill Field?"),
+        ("observer", "Inez", "Did you mean Ines?"),
         ("mount", "", "is blank, but it is needed"),
-        ("mount", "Junipre", "Did you mean Juniper?"),
-        ("tube", "Long Tim", "Did you mean Long Tom?"),
+        ("mount", "Heren", "Did you mean Heron?"),
+        ("tube", "Long tub", "Did you mean Long tube?"),
         ("tube", "x" * 201, "200"),
         ("utc", "20:41", "2026-03-02T20:41:00Z"),
         ("utc", "2026-03-02T20:41:00", "2026-03-02T20:41:00Z"),
@@ -170,7 +170,7 @@ def test_names_are_found_in_any_case_and_blank_cells_are_unknown(
     sheet_club: Database, tmp_path: Path
 ) -> None:
     cells = {
-        "mount": "JUNIPER", "site": " heron  meadow ", "role": "GOTO", "setup": "", "observer": "", "tube": "",
+        "mount": "HERON", "site": " mill  field ", "role": "GOTO", "setup": "", "observer": "", "tube": "",
         "offset_east_arcmin": "", "offset_north_arcmin": "", "landing": "Edge", "field_arcmin": "42",
     }  # fmt: skip
     import_arrivals(sheet_club, written(tmp_path, sheet_text(row(**cells))), LATER)

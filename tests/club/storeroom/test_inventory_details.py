@@ -28,27 +28,27 @@ def line_of(club: Database, name: str) -> StoreLine:
 
 
 def test_only_what_is_given_changes(club: Database, now: datetime) -> None:
-    write_paper(club, "juniper", {"tag": " M-01 ", "value": 900.0, "acquired": Acquired.GIFT}, now)
-    write_paper(club, "Juniper", {"value": 950.0, "place": "trunk"}, now)
-    line = line_of(club, "Juniper")
+    write_paper(club, "heron", {"tag": " M-01 ", "value": 900.0, "acquired": Acquired.GIFT}, now)
+    write_paper(club, "Heron", {"value": 950.0, "place": "trunk"}, now)
+    line = line_of(club, "Heron")
     assert (line.tag, line.value, line.place, line.acquired) == ("M-01", 950, "trunk", Acquired.GIFT)
     assert (line.cost, line.serial, line.acquired_on) == (None, None, None)  # unknown, not nothing
-    write_paper(club, "Juniper", {"value": None}, now)
-    assert (line_of(club, "Juniper").value, line_of(club, "Juniper").tag) == (None, "M-01")
+    write_paper(club, "Heron", {"value": None}, now)
+    assert (line_of(club, "Heron").value, line_of(club, "Heron").tag) == (None, "M-01")
     undo(club, now)
-    assert line_of(club, "Juniper").value == 950
+    assert line_of(club, "Heron").value == 950
 
 
 def test_a_gift_that_cost_nothing_is_not_unknown(club: Database, now: datetime) -> None:
-    write_paper(club, "Juniper", {"cost": 0.0}, now)
-    assert line_of(club, "Juniper").cost == 0
+    write_paper(club, "Heron", {"cost": 0.0}, now)
+    assert line_of(club, "Heron").cost == 0
 
 
 @pytest.mark.parametrize("tag", ["M-01", "m-01"])
 def test_a_tag_is_on_one_thing(club: Database, now: datetime, tag: str) -> None:
-    write_paper(club, "Juniper", {"tag": "M-01"}, now)
-    write_paper(club, "Juniper", {"tag": "M-01"}, now)
-    with pytest.raises(TagTaken, match="Juniper"):
+    write_paper(club, "Heron", {"tag": "M-01"}, now)
+    write_paper(club, "Heron", {"tag": "M-01"}, now)
+    with pytest.raises(TagTaken, match="Heron"):
         write_paper(club, "Bracken", {"tag": tag}, now)
 
 
@@ -69,13 +69,13 @@ def test_what_cannot_be_is_refused(
     club: Database, now: datetime, values: dict[str, object], error: type[Exception]
 ) -> None:
     with pytest.raises(error):
-        write_paper(club, "Juniper", values, now)
-    assert line_of(club, "Juniper").maker is None
+        write_paper(club, "Heron", values, now)
+    assert line_of(club, "Heron").maker is None
 
 
 def test_an_unknown_thing_has_no_papers(club: Database, now: datetime) -> None:
     with pytest.raises(UnknownName):
-        write_paper(club, "Junipper", {"tag": "1"}, now)
+        write_paper(club, "Herron", {"tag": "1"}, now)
 
 
 def test_the_same_photograph_twice_adds_nothing(club: Database, now: datetime, tmp_path: Path) -> None:
@@ -83,11 +83,11 @@ def test_the_same_photograph_twice_adds_nothing(club: Database, now: datetime, t
     first, copy = tmp_path / "heron.jpg", tmp_path / "copy.jpg"
     first.write_bytes(b"abc")
     copy.write_bytes(b"abc")
-    line = add_photograph(club, "Juniper", first, now, taken_on=date(2026, 2, 1))
+    line = add_photograph(club, "Heron", first, now, taken_on=date(2026, 2, 1))
     assert line.sha256 == "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
     assert (line.file_name, line.new) == ("heron.jpg", True)
-    assert not add_photograph(club, "Juniper", copy, now).new
-    assert [p.file_name for p in store_page(club, "Juniper", now.date()).photographs] == ["heron.jpg"]
+    assert not add_photograph(club, "Heron", copy, now).new
+    assert [p.file_name for p in store_page(club, "Heron", now.date()).photographs] == ["heron.jpg"]
     assert add_photograph(club, "Bracken", copy, now).new  # of another thing it is another photograph
 
 
@@ -95,13 +95,13 @@ def test_a_file_is_known_by_its_content(club: Database, now: datetime, tmp_path:
     photo, other = tmp_path / "a.jpg", tmp_path / "b.jpg"
     photo.write_bytes(b"one")
     other.write_bytes(b"two")
-    add_photograph(club, "Juniper", photo, now)
+    add_photograph(club, "Heron", photo, now)
     renamed = photo.rename(tmp_path / "renamed.jpg")
-    known = check_photograph(club, "Juniper", renamed)
+    known = check_photograph(club, "Heron", renamed)
     assert (known.known, known.known_as) == (True, "a.jpg")
     assert known.sha256 == hashlib.sha256(b"one").hexdigest()
-    assert not check_photograph(club, "Juniper", other).known
+    assert not check_photograph(club, "Heron", other).known
     with pytest.raises(UnreadableFile):
-        add_photograph(club, "Juniper", tmp_path / "none.jpg", now)
+        add_photograph(club, "Heron", tmp_path / "none.jpg", now)
     with pytest.raises(FutureDate):
-        add_photograph(club, "Juniper", other, now, taken_on=now.date() + timedelta(days=3))
+        add_photograph(club, "Heron", other, now, taken_on=now.date() + timedelta(days=3))

@@ -20,12 +20,12 @@ from obslog.records.opening import Database
 from obslog.times import FutureDate
 from obslog.vocabulary import Condition
 
-ADA = "Ada Quill"
+INES = "Ines"
 
 
 @pytest.fixture
 def kit(club: Database, now: datetime) -> Database:
-    add_kit(club, "Evening kit", ["Juniper", "Wide 25", "dust cap"], now)
+    add_kit(club, "Evening kit", ["Heron", "Wide 25", "dust cap"], now)
     return club
 
 
@@ -44,7 +44,7 @@ def test_a_thing_goes_missing_from_its_kit_too_and_is_found(kit: Database, now: 
     with pytest.raises(MissingAlready, match="2026-03-02"):
         go_missing(kit, "Wide 25", now)
     with pytest.raises(NotToBeLent):
-        lend(kit, "Wide 25", ADA, now)
+        lend(kit, "Wide 25", INES, now)
     with pytest.raises(BeforeThat):
         be_found(kit, "Wide 25", now, on=date(2026, 3, 1))
     be_found(kit, "Wide 25", now + timedelta(days=3))
@@ -60,30 +60,30 @@ def test_a_thing_goes_missing_from_its_kit_too_and_is_found(kit: Database, now: 
 
 @pytest.mark.parametrize("act", ["missing", "write-off"])
 def test_what_is_out_says_what_to_do_first(kit: Database, now: datetime, act: str) -> None:
-    lend(kit, "Evening kit", ADA, now)
+    lend(kit, "Evening kit", INES, now)
     acts = {
         "missing": lambda: go_missing(kit, "Wide 25", now),
         "write-off": lambda: write_off(kit, "Wide 25", "lost", now),
     }
     with pytest.raises(LostWhileOut) as caught:
         acts[act]()
-    assert ADA not in caught.value.message + caught.value.hint
+    assert INES not in caught.value.message + caught.value.hint
     assert "obslog loan back 'Evening kit'" in caught.value.hint
     assert "--lost-on-loan" in caught.value.hint
     assert status(kit, "Wide 25") is StoreStatus.OUT
 
 
 def test_what_the_borrower_lost_is_written_off_and_the_rest_stays_out(kit: Database, now: datetime) -> None:
-    lend(kit, "Evening kit", ADA, now, all_good=True)
+    lend(kit, "Evening kit", INES, now, all_good=True)
     later = now + timedelta(days=9)
     write_off(kit, "Wide 25", "fell in the lake", later, lost_on_loan=True)
     assert status(kit, "Wide 25") is StoreStatus.WRITTEN_OFF
-    assert status(kit, "Juniper") is StoreStatus.OUT
+    assert status(kit, "Heron") is StoreStatus.OUT
     assert [loan.what for loan in list_loans(kit, later.date())] == ["Evening kit"]
     page = take_back(kit, "Evening kit", later + timedelta(days=5), all_good=True)
     conditions = {part.part: part.condition_in for part in page.parts}
     assert conditions == {
-        "Juniper": Condition.GOOD,
+        "Heron": Condition.GOOD,
         "Wide 25": Condition.MISSING,
         "dust cap": Condition.GOOD,
     }
@@ -96,7 +96,7 @@ def test_what_the_borrower_lost_is_written_off_and_the_rest_stays_out(kit: Datab
 
 
 def test_a_thing_lent_alone_and_lost_ends_its_loan(kit: Database, now: datetime) -> None:
-    lend(kit, "Stop 20", ADA, now)
+    lend(kit, "Stop 20", INES, now)
     go_missing(kit, "Stop 20", now + timedelta(days=2), lost_on_loan=True)
     assert list_loans(kit, now.date()) == []
     assert status(kit, "Stop 20") is StoreStatus.MISSING
@@ -106,7 +106,7 @@ def test_a_thing_lent_alone_and_lost_ends_its_loan(kit: Database, now: datetime)
     with pytest.raises(BadDate):
         go_missing(kit, "Stop 20", now, on=date(2026, 3, 1), lost_on_loan=True)
     with pytest.raises(NotOut):
-        go_missing(kit, "Juniper", now, lost_on_loan=True)
+        go_missing(kit, "Heron", now, lost_on_loan=True)
 
 
 def test_a_write_off_keeps_its_reason_and_is_undone_as_one_act(kit: Database, now: datetime) -> None:
@@ -122,11 +122,11 @@ def test_a_write_off_keeps_its_reason_and_is_undone_as_one_act(kit: Database, no
 
 
 def test_what_was_retired_before_keeps_both_reasons(kit: Database, now: datetime) -> None:
-    retire(kit, "tube", "Long Tom", "dented", date(2026, 2, 1), now)
+    retire(kit, "tube", "Long tube", "dented", date(2026, 2, 1), now)
     with pytest.raises(BeforeThat):
-        write_off(kit, "Long Tom", "sold for parts", now, on=date(2026, 1, 31))
-    write_off(kit, "Long Tom", "sold for parts", now)
-    page = store_page(kit, "Long Tom", now.date())
+        write_off(kit, "Long tube", "sold for parts", now, on=date(2026, 1, 31))
+    write_off(kit, "Long tube", "sold for parts", now)
+    page = store_page(kit, "Long tube", now.date())
     assert page.papers.retired_why == "dented; sold for parts"
     assert [event.what for event in page.history] == ["retired", "written off"]
 
@@ -144,7 +144,7 @@ def test_a_retired_thing_comes_back_and_its_past_is_kept(kit: Database, now: dat
     history = store_page(kit, name, now.date()).history
     assert Event(date(2026, 2, 1), "retired", "nobody wants it") in history
     assert history[-1].what == "in use"
-    assert lend(kit, name, ADA, now).loan.what == name
+    assert lend(kit, name, INES, now).loan.what == name
     undo(kit, now)
     undo(kit, now)
     assert status(kit, name) is StoreStatus.RETIRED
@@ -167,30 +167,30 @@ def test_a_written_off_thing_that_turns_up_is_there_again(kit: Database, now: da
 def test_days_to_come_and_unknown_names_are_refused(kit: Database, now: datetime) -> None:
     for act in (go_missing, be_found, reinstate):
         with pytest.raises(FutureDate):
-            act(kit, "Juniper", now, on=date(2026, 3, 9))
+            act(kit, "Heron", now, on=date(2026, 3, 9))
         with pytest.raises(UnknownName):
             act(kit, "Nothing", now)
 
 
 def test_the_worth_leaves_out_what_is_unknown_and_what_is_written_off(kit: Database, now: datetime) -> None:
-    for name, value in (("Juniper", 900.0), ("Bracken", 0.0), ("Stop 20", 75.0)):
+    for name, value in (("Heron", 900.0), ("Bracken", 0.0), ("Stop 20", 75.0)):
         write_paper(kit, name, {"value": value}, now)
     write_off(kit, "Stop 20", "cracked", now)
     found = worth(store_list(kit, with_retired=True))
     assert (found.value, found.known, found.unknown) == (900, 2, 4)  # of seven things one is written off
-    assert [line.name for line in store_list(kit, kind="mount")] == ["Bracken", "Juniper", "Thistle"]
+    assert [line.name for line in store_list(kit, kind="mount")] == ["Bracken", "Heron", "Thistle"]
     go_missing(kit, "Wide 25", now)
     assert [line.name for line in store_list(kit, missing=True)] == ["Wide 25"]
 
 
 def test_who_has_what_is_named_only_where_asked(kit: Database, now: datetime) -> None:
-    lend(kit, "Evening kit", ADA, now)
+    lend(kit, "Evening kit", INES, now)
     take_back(kit, "Evening kit", now)
-    lend(kit, "Evening kit", ADA, now)
+    lend(kit, "Evening kit", INES, now)
     plain = repr(
-        [store_list(kit), store_page(kit, "Juniper", now.date()), store_page(kit, "Evening kit", now.date())]
+        [store_list(kit), store_page(kit, "Heron", now.date()), store_page(kit, "Evening kit", now.date())]
     )
-    assert ADA not in plain
+    assert INES not in plain
     assert "on loan" in plain
-    assert f"with {ADA}" in repr(store_list(kit, with_names=True))
-    assert f"to {ADA}" in repr(store_page(kit, "Juniper", now.date(), with_names=True))
+    assert f"with {INES}" in repr(store_list(kit, with_names=True))
+    assert f"to {INES}" in repr(store_page(kit, "Heron", now.date(), with_names=True))

@@ -19,15 +19,15 @@ def noon(day: int) -> datetime:
     return datetime(2026, 1, day, 12, tzinfo=UTC)
 
 
-@pytest.mark.parametrize(("kind", "name"), [("tube", "Long Tom"), ("kit", "Box")])
+@pytest.mark.parametrize(("kind", "name"), [("tube", "Long tube"), ("kit", "Box")])
 def test_days_out_of_use_are_not_available(database: Database, kind: str, name: str) -> None:
-    add(database, "tube", "Long Tom", {}, noon(1))
-    add_kit(database, "Box", ["Long Tom"], noon(1))
+    add(database, "tube", "Long tube", {}, noon(1))
+    add_kit(database, "Box", ["Long tube"], noon(1))
     retire(database, kind, name, "worn", noon(10).date(), noon(10))
     reinstate(database, name, noon(20), kind=kind)
     period = Period(date(2026, 1, 1), date(2026, 1, 31))
     use = annual_report(database, period, date(2026, 2, 1), with_names=False).utilisation
     available = {(line.kind, line.name): line.days_available for line in use.lines}
     assert available[kind, name] == 31 - 9
-    other = ("kit", "Box") if kind == "tube" else ("tube", "Long Tom")
+    other = ("kit", "Box") if kind == "tube" else ("tube", "Long tube")
     assert available[other] == 31

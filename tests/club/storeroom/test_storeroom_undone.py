@@ -38,7 +38,7 @@ def whole(database: Database) -> dict[str, list[Any]]:
 
 def note(club: Database, now: datetime, _file: Path) -> object:
     values = {"tag": "M-01", "value": 900.0, "acquired_on": date(2020, 1, 1), "place": "shelf 2"}
-    return write_paper(club, "Juniper", values, now)
+    return write_paper(club, "Heron", values, now)
 
 
 def change_a_note(club: Database, now: datetime, _file: Path) -> object:
@@ -46,11 +46,11 @@ def change_a_note(club: Database, now: datetime, _file: Path) -> object:
 
 
 def photograph(club: Database, now: datetime, file: Path) -> object:
-    return add_photograph(club, "Juniper", file, now, taken_on=now.date())
+    return add_photograph(club, "Heron", file, now, taken_on=now.date())
 
 
 def lose_in_the_store(club: Database, now: datetime, _file: Path) -> object:
-    return go_missing(club, "Long Tom", now)
+    return go_missing(club, "Long tube", now)
 
 
 def lose_on_loan(club: Database, now: datetime, _file: Path) -> object:
@@ -76,7 +76,7 @@ def take_into_use(club: Database, now: datetime, _file: Path) -> object:
 def serve(club: Database, now: datetime, _file: Path) -> object:
     bill = Bill(12.5, "grease", next_in_months=6, next_after_nights=30, next_when="it plays")
     return add_service(
-        club, "mount", "Bracken", "greased", now, on=now.date(), by="Ada Quill", mechanical=True, bill=bill,
+        club, "mount", "Bracken", "greased", now, on=now.date(), by="Ines", mechanical=True, bill=bill,
         tasks=["grease", "cables"], mends=["cables"],
     )  # fmt: skip
 
@@ -104,9 +104,9 @@ ACTS: list[Act] = [
 def store(club: Database, now: datetime) -> Database:
     """A kit is out, a mount is out alone with an open snag, an eyepiece is missing, a mount is retired."""
     then = now - timedelta(days=20)
-    add_kit(club, "Evening kit", ["Juniper", "Wide 25", "dust cap"], then)
-    lend(club, "Evening kit", "Ada Quill", then)
-    lend(club, "Bracken", "Bram Ostler", then)
+    add_kit(club, "Evening kit", ["Heron", "Wide 25", "dust cap"], then)
+    lend(club, "Evening kit", "Ines", then)
+    lend(club, "Bracken", "Tomasz", then)
     add_snag(club, Step.CABLES, "plug loose", then, mount="Bracken")
     write_paper(club, "Stop 20", {"tag": "E-02", "value": 60.0}, then)
     go_missing(club, "Stop 20", then)

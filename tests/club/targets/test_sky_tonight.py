@@ -22,7 +22,7 @@ from obslog.sky.names.search import search_sky
 from obslog.times import AmbiguousTime, ImpossibleTime, UnreadableTime
 from obslog.values import Place
 
-LONDON = ObservingSite("Heron Meadow", Place(52.2, 0.12, 20.0), ZoneInfo("Europe/London"))
+LONDON = ObservingSite("Mill Field", Place(52.2, 0.12, 20.0), ZoneInfo("Europe/London"))
 KAROO = ObservingSite("Kestrel Ridge", Place(-32.4, 20.8, 1700.0), ZoneInfo("Africa/Johannesburg"))
 FAR_NORTH = ObservingSite("Fjord's End", Place(78.22, 15.65, 10.0), ZoneInfo("Arctic/Longyearbyen"))
 NINE_IN_THE_MORNING = datetime(2026, 3, 3, 9, tzinfo=UTC)
@@ -34,10 +34,10 @@ def utc(text: str) -> datetime:
 
 
 def test_a_site_on_record_is_looked_from(club: Database) -> None:
-    view = observing_site(club, "heron meadow")
+    view = observing_site(club, "mill field")
     assert view == LONDON
     with pytest.raises(UnknownName):
-        observing_site(club, "Heron Medow")
+        observing_site(club, "Mill Feld")
 
 
 def test_a_site_without_place_or_zone_is_told_with_what_to_type(club: Database, now: datetime) -> None:

@@ -34,7 +34,7 @@ from tests.club.performance.histories import Evening, put_on_record
 def served(
     club: Database, now: datetime, on: date, bill: Bill = NO_BILL, text: str = "cleaned", **more: object
 ) -> None:
-    add_service(club, "mount", "Juniper", text, now, on=on, bill=bill, **more)  # type: ignore[arg-type]
+    add_service(club, "mount", "Heron", text, now, on=on, bill=bill, **more)  # type: ignore[arg-type]
 
 
 def due_on(club: Database, today: date, days: int = 0) -> list[tuple[str, str]]:
@@ -45,18 +45,18 @@ def test_a_service_is_due_on_its_day_and_not_before(club: Database, now: datetim
     served(club, now, date(2026, 1, 31), Bill(next_in_months=1))
     assert list_services(club)[0].next_on == date(2026, 2, 28)  # by hand: February 2026 has 28 days
     assert due_on(club, date(2026, 2, 27)) == []
-    assert due_on(club, date(2026, 2, 27), 1) == [("Juniper", Basis.DATE)]
-    assert due_on(club, date(2026, 2, 28)) == [("Juniper", Basis.DATE)]
+    assert due_on(club, date(2026, 2, 27), 1) == [("Heron", Basis.DATE)]
+    assert due_on(club, date(2026, 2, 28)) == [("Heron", Basis.DATE)]
 
 
 def test_a_new_fuse_does_not_put_off_the_yearly_service(club: Database, now: datetime) -> None:
     served(club, now, date(2025, 1, 10), Bill(next_in_months=12))
     served(club, now, date(2025, 6, 1), text="new fuse")
-    assert due_on(club, date(2026, 1, 10)) == [("Juniper", Basis.DATE)]
+    assert due_on(club, date(2026, 1, 10)) == [("Heron", Basis.DATE)]
     served(club, now, date(2026, 1, 12))
     assert due_on(club, date(2026, 3, 1)) == []
     served(club, now, date(2026, 2, 1), Bill(next_on=date(2026, 2, 20)))
-    assert due_on(club, date(2026, 3, 1)) == [("Juniper", Basis.DATE)]
+    assert due_on(club, date(2026, 3, 1)) == [("Heron", Basis.DATE)]
 
 
 def test_nights_of_use_are_counted_once_each_and_only_after_the_service(
@@ -80,14 +80,14 @@ def test_what_is_used_most_comes_first_and_conditions_last(club: Database, now: 
     add_service(club, "mount", "Bracken", "cleaned", now, on=date(2026, 1, 1), bill=bill)
     assert due_on(club, now.date()) == [
         ("Bracken", Basis.DATE),
-        ("Juniper", Basis.DATE),
-        ("Juniper", Basis.CONDITION),
+        ("Heron", Basis.DATE),
+        ("Heron", Basis.CONDITION),
     ]
 
 
 def test_a_battery_counts_with_the_nights_of_its_kits_mount(club: Database, now: datetime) -> None:
     put_on_record(club, [Evening(date(2026, 2, day), [1.0]) for day in (1, 5)])
-    add_kit(club, "Evening kit", ["Juniper", "Lead battery"], now)
+    add_kit(club, "Evening kit", ["Heron", "Lead battery"], now)
     note_test(club, "Lead battery", now, capacity_percent=59.9)
     assert [(due.name, due.nights_last_year) for due in list_due(club, now.date())] == [("Lead battery", 2)]
     with club.read() as session:  # a year on, the night of the 1st is 365 days ago, and the 5th alone is left
@@ -97,7 +97,7 @@ def test_a_battery_counts_with_the_nights_of_its_kits_mount(club: Database, now:
 def test_what_is_retired_or_missing_is_not_due(club: Database, now: datetime) -> None:
     served(club, now, date(2026, 1, 1), Bill(next_on=date(2026, 2, 1)))
     add_service(club, "mount", "Bracken", "x", now, on=date(2026, 1, 1), bill=Bill(next_on=date(2026, 2, 1)))
-    retire(club, "mount", "Juniper", None, now.date(), now)
+    retire(club, "mount", "Heron", None, now.date(), now)
     go_missing(club, "Bracken", now)
     assert list_due(club, now.date()) == []
 
@@ -108,16 +108,16 @@ def test_a_task_of_the_routine_is_due_by_its_interval_once_it_was_noted(
     grease = next(task for task in tasks_of("mount", None) if task.task == "grease")
     assert grease.every_months == 12
     assert all(
-        state.last_on is None and not state.due for state in routine_page(club, "Juniper", now.date()).states
+        state.last_on is None and not state.due for state in routine_page(club, "Heron", now.date()).states
     )
     served(club, now, date(2025, 3, 2), tasks=["Grease"])
     assert due_on(club, date(2026, 3, 1)) == []
-    assert due_on(club, date(2026, 3, 2)) == [("Juniper", Basis.ROUTINE)]
-    states = {state.task.task: state for state in routine_page(club, "juniper", date(2026, 3, 2)).states}
+    assert due_on(club, date(2026, 3, 2)) == [("Heron", Basis.ROUTINE)]
+    states = {state.task.task: state for state in routine_page(club, "heron", date(2026, 3, 2)).states}
     assert (states["grease"].due, states["grease"].due_on) == (True, date(2026, 3, 2))
     assert states["backlash"].last_on is None
     with club.read() as session:
-        key = by_name(session, Mount, "Juniper").id
+        key = by_name(session, Mount, "Heron").id
         assert standings(session, date(2026, 3, 2))[key].service_due[0].startswith("grease")
 
 
@@ -196,7 +196,7 @@ def test_a_test_that_cannot_be_is_refused(club: Database, now: datetime) -> None
     with pytest.raises(OutOfRange):
         note_test(club, "Lead battery", now, capacity_percent=201)
     with pytest.raises(NoBattery, match="mount"):
-        note_test(club, "Juniper", now, rest_volts=12)
+        note_test(club, "Heron", now, rest_volts=12)
     add(club, "item", "Case", {"sort": "case"}, now)
     with pytest.raises(NoBattery, match="case"):
         battery_page(club, "Case")

@@ -15,13 +15,13 @@ from obslog.vocabulary import Step
 
 @pytest.fixture
 def snagged(club: Database, now: datetime) -> Database:
-    """Juniper plays (three times, two members), Bracken's lead is warm, and somebody keyed in badly with Juniper."""
+    """Heron plays (three times, two members), Bracken's lead is warm, and somebody keyed in badly with Heron."""
     for days, step, text, mount, member in (
-        (30, Step.CENTRE, "it plays", "Juniper", "Ada Quill"),
-        (20, Step.CENTRE, "it plays", "Juniper", "Bram Ostler"),
-        (10, Step.CENTRE, "keys answer late", "Juniper", "Ada Quill"),
-        (9, Step.KEY_IN, "wrong month", "Juniper", "Ada Quill"),
-        (8, Step.POWER, "lead warm", "Bracken", "Ada Quill"),
+        (30, Step.CENTRE, "it plays", "Heron", "Ines"),
+        (20, Step.CENTRE, "it plays", "Heron", "Tomasz"),
+        (10, Step.CENTRE, "keys answer late", "Heron", "Ines"),
+        (9, Step.KEY_IN, "wrong month", "Heron", "Ines"),
+        (8, Step.POWER, "lead warm", "Bracken", "Ines"),
     ):
         add_snag(club, step, text, now - timedelta(days=days), mount=mount, member=member)
     return club
@@ -30,9 +30,9 @@ def snagged(club: Database, now: datetime) -> Database:
 def test_an_order_says_since_when_how_often_from_how_many_and_what(snagged: Database, now: datetime) -> None:
     orders = work_orders(snagged, now.date())
     assert [(order.name, order.step) for order in orders] == [
-        ("Juniper", Step.CENTRE),
+        ("Heron", Step.CENTRE),
         ("Bracken", Step.POWER),
-        ("Juniper", Step.KEY_IN),
+        ("Heron", Step.KEY_IN),
     ]
     first = orders[0]
     assert (first.times, first.members, first.since) == (3, 2, date(2026, 1, 31))
@@ -42,29 +42,27 @@ def test_an_order_says_since_when_how_often_from_how_many_and_what(snagged: Data
 
 
 def test_a_service_closes_the_snags_it_mends_and_undo_opens_them(snagged: Database, now: datetime) -> None:
-    line = add_service(snagged, "mount", "Juniper", "worm meshed", now, on=now.date(), mends=["centre"])
+    line = add_service(snagged, "mount", "Heron", "worm meshed", now, on=now.date(), mends=["centre"])
     assert len(line.mended) == 3
     assert Step.CENTRE not in [order.step for order in work_orders(snagged, now.date())]
     mended = [snag for snag in list_snags(snagged, with_fixed=True) if snag.fixed_utc]
     assert {(snag.remedy, snag.fixed_utc) for snag in mended} == {("worm meshed", now)}
-    assert undo(snagged, now) == "note a service of Juniper"
+    assert undo(snagged, now) == "note a service of Heron"
     assert len(work_orders(snagged, now.date())[0].marks) == 3
 
 
 def test_one_snag_is_closed_by_its_mark(snagged: Database, now: datetime) -> None:
     mark = work_orders(snagged, now.date())[0].mark
-    line = add_service(
-        snagged, "mount", "Juniper", "new keys", now, on=now.date(), mends=[mark, mark.upper()]
-    )
+    line = add_service(snagged, "mount", "Heron", "new keys", now, on=now.date(), mends=[mark, mark.upper()])
     assert line.mended == [mark]
-    assert work_orders(snagged, now.date(), "Juniper")[0].times == 2
+    assert work_orders(snagged, now.date(), "Heron")[0].times == 2
     with pytest.raises(SnagIsMended):
-        add_service(snagged, "mount", "Juniper", "again", now, on=now.date(), mends=[mark])
+        add_service(snagged, "mount", "Heron", "again", now, on=now.date(), mends=[mark])
 
 
 def test_a_past_service_mends_what_was_open_by_then(snagged: Database, now: datetime) -> None:
     day = (now - timedelta(days=15)).date()
-    line = add_service(snagged, "mount", "Juniper", "meshed", now, on=day, mends=["centre"])
+    line = add_service(snagged, "mount", "Heron", "meshed", now, on=day, mends=["centre"])
     assert len(line.mended) == 2
     fixed = {snag.fixed_utc for snag in list_snags(snagged, with_fixed=True) if snag.fixed_utc}
     assert fixed == {datetime(2026, 2, 15, 23, 59, tzinfo=UTC)}
@@ -79,10 +77,10 @@ def test_what_is_not_to_be_mended_is_refused(snagged: Database, now: datetime) -
         (" ", NoSuchSnag),
     ):
         with pytest.raises(error):
-            add_service(snagged, "mount", "Juniper", "x", now, on=now.date(), mends=[handle])
+            add_service(snagged, "mount", "Heron", "x", now, on=now.date(), mends=[handle])
     assert len(work_orders(snagged, now.date())) == 3
 
 
 def test_a_retired_thing_has_no_orders(snagged: Database, now: datetime) -> None:
-    retire(snagged, "mount", "Juniper", None, now.date(), now)
+    retire(snagged, "mount", "Heron", None, now.date(), now)
     assert [order.name for order in work_orders(snagged, now.date())] == ["Bracken"]
