@@ -128,8 +128,12 @@ def test_a_renewal_puts_the_date_off_by_the_term(kit: Database, now: datetime) -
     first = lend(kit, "Evening kit", INES, now).loan.due_on
     renewed = renew(kit, "Evening kit", now + timedelta(days=3)).loan
     assert ((renewed.due_on - first).days, renewed.renewals) == (28, 1)
-    with pytest.raises(BadDate):
+    # Due on 30 March, then on 27 April: the first day to which it can be put off is the 28th.
+    with pytest.raises(BadDate, match="2026-03-30 is before 2026-04-28"):
         renew(kit, "Evening kit", now, until=first)
+    with pytest.raises(BadDate, match="2026-04-27 is before 2026-04-28"):
+        renew(kit, "Evening kit", now, until=renewed.due_on)
+    assert renew(kit, "Evening kit", now, until=date(2026, 4, 28)).loan.due_on == date(2026, 4, 28)
     reserve(kit, "Evening kit", TOMASZ, now)
     with pytest.raises(NotFirst, match=TOMASZ):
         renew(kit, "Evening kit", now)
