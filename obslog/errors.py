@@ -48,14 +48,24 @@ class UnknownZone(WrongInput):
 
 
 class UnknownName(WrongInput):
-    """A name that is not on record; the hint gives the nearest ones."""
+    """A name that is not on record; the hint gives the nearest ones, and how to add it or where to see them."""
 
-    def __init__(self, kind: str, name: str, known: Sequence[str], how_to_add: str | None = None) -> None:
+    def __init__(
+        self,
+        kind: str,
+        name: str,
+        known: Sequence[str],
+        how_to_add: str | None = None,
+        *,
+        see: str | None = None,
+    ) -> None:
         self.kind, self.name = kind, name
         self.nearest = nearest_names(name, known)
         hint = f"Did you mean {' or '.join(self.nearest)}? " if self.nearest else ""
         if how_to_add:
             hint += f"To add it: {how_to_add}"
+        elif see:
+            hint += see
         elif not hint:
             hint = f"See what is there: obslog {kind} list"
         super().__init__(f"There is no {kind} named {name!r}.", hint.strip())

@@ -1,6 +1,8 @@
 """Small frozen records that cross rooms. They hold; they do not compute."""
 
 from dataclasses import dataclass
+from datetime import date
+from uuid import UUID
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,8 +26,28 @@ class Estimate:
 
 @dataclass(frozen=True, slots=True)
 class Interval:
-    """A value with the ends of its 95 % interval; an end that the data do not bound is None."""
+    """A value with the ends of its 95 % interval, and the number of observations behind it.
+
+    An end that the data do not bound is None.
+    """
 
     value: float
     low: float | None
     high: float | None
+    count: int
+
+    @property
+    def determined(self) -> bool:
+        """Whether the data bound the value on both sides."""
+        return self.low is not None and self.high is not None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetupId:
+    """A set-up: its key on record, and what people call it: the `setup`-th of a mount at a site on a night."""
+
+    key: UUID
+    night: date
+    setup: int
+    site: str
+    mount: str

@@ -2,10 +2,24 @@
 
 from enum import StrEnum
 
+FOLLOW_RULES = "Follow local rules; if in doubt ask somebody qualified."
 SUN_CAUTION = (
-    "Never point a telescope or finder toward the Sun without a proper filter over the front. "
-    "Local rules and qualified people come first."
+    f"Never point a telescope or finder toward the Sun without a proper filter over the front. {FOLLOW_RULES}"
 )
+LASER_CAUTION = (
+    "A pointing laser: look for aircraft and people before it is on and all the while; a switch that is on only while "
+    "pressed; in the bag it is off and its battery out."
+)
+COLLIMATION_LASER_CAUTION = "A collimation laser never shines toward an eye."
+BATTERY_CAUTION = (
+    "Batteries: cap the terminals, a short circuit burns; charge none unattended, a lead-acid one only where air "
+    "moves, for it gives off gas, a lithium one never below 0 °C; never warm a frozen one."
+)
+
+
+def counted(number: int, one: str, many: str | None = None) -> str:
+    """`1 loan`, `3 loans`."""
+    return f"{number} {one if number == 1 else many or one + 's'}"
 
 
 class MountType(StrEnum):
@@ -132,6 +146,38 @@ class Step(StrEnum):
     VERIFY = "verify"
     WRITE_DOWN = "write-down"
     FINISH = "finish"
+
+
+class Cause(StrEnum):
+    """Why a first star is missed: the mistakes that are told apart, and what is none of them."""
+
+    ORDINARY = "ordinary"
+    SUMMER_TIME = "summer time"
+    CLOCK = "clock"
+    TIME_ZONE = "time zone"
+    MORNING_FOR_EVENING = "morning for evening"
+    DATE = "date"
+    DAY_AND_MONTH_SWAPPED = "day and month swapped"
+    LONGITUDE_SIGN = "longitude sign"
+    ANOTHER_SITES_LONGITUDE = "another site's longitude"
+    DEGREES_AND_MINUTES = "degrees and minutes"
+    LATITUDE = "latitude"
+    DECLINATION_ZERO = "declination zero"
+    HOUR_AXIS_HOME = "hour axis home"
+    WRONG_STAR = "wrong star"
+    SENT_TO_ANOTHER_STAR = "sent to another star"
+    POLAR_AXIS = "polar axis"
+    EQUINOX = "equinox"
+    SOMETHING_ELSE = "something else"
+
+
+class Fault(StrEnum):
+    """What a set-up's own arrivals show to have gone wrong, beside the causes of a first miss."""
+
+    TILTED_BASE = "tilted base"
+    FIRST_STAR_LOST = "first star lost"
+    FAR_LANDINGS = "far landings"
+    BEGUN_ANEW = "begun anew"
 
 
 class Condition(StrEnum):

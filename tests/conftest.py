@@ -34,7 +34,7 @@ CLUB: list[tuple[str, str, dict[str, object]]] = [
     ),
     ("site", "Kestrel Ridge", {"lat_deg": -32.4, "lon_deg": 20.8, "zone": "Africa/Johannesburg"}),
     ("member", "Ines", {}),
-    ("member", "Tomasz", {}),
+    ("member", "Bram Ostler", {}),
     ("mount", "Heron", {"mount_type": MountType.GERMAN, "controller": Controller.SHIFT}),
     ("mount", "Bracken", {"mount_type": MountType.FORK, "controller": Controller.MODEL}),
     ("mount", "Thistle", {"mount_type": MountType.ALTAZ, "controller": Controller.SHIFT}),

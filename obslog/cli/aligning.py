@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from obslog.cli.terminal.caution import show_caution
 from obslog.cli.terminal.options import AsJson, At
 from obslog.cli.terminal.state import State, state_of
 from obslog.errors import WrongInput
@@ -25,6 +26,8 @@ Horizon = Annotated[
         "--horizon", help="What is hidden: '0:10,90:25' (azimuth:altitude).", show_default="the site's own"
     ),
 ]
+
+RUN_TERMS = {"cone": "cone error", "squareness": "squareness", "sag": "sag"}
 
 
 class UnreadableMiss(WrongInput):
@@ -50,7 +53,7 @@ def stars(
         str | None, typer.Option("--tube", "-t", help="The tube.", show_default="the most used")
     ] = None,
     at: At = None,
-    syncs: Annotated[int, typer.Option("--syncs", help="How many.")] = 3,
+    syncs: Annotated[int, typer.Option("--syncs", help="How many stars to sync on.")] = 3,
     target: Annotated[
         list[str] | None, typer.Option("--target", help="Where you want to go; once for each.")
     ] = None,
@@ -82,6 +85,7 @@ def stars(
     if as_json:
         state.screen.json(plan)
         return
+    show_caution(state, plan.caution)
     state.screen.line(
         f"{plan.mount} at {view.site}, {instant.astimezone(view.zone):%Y-%m-%d %H:%M}", style="bold"
     )
@@ -89,7 +93,6 @@ def stars(
         state.screen.line(f"  {words}")
     state.screen.line()
     _show_steps(state, plan.stars, plan.after_each)
-    _caution(state, plan.caution)
 
 
 def run_plan(
@@ -120,16 +123,15 @@ def run_plan(
     if as_json:
         state.screen.json(plan)
         return
+    show_caution(state, plan.caution)
     state.screen.line(
-        f"Pointing run of {plan.mount}: sync the first, check the others, {plan.minutes:.0f} min",
+        f"Pointing run of {plan.mount}: sync on the first star, check the others, about {plan.minutes:.0f} min",
         style="bold",
     )
     _show_steps(state, plan.stars)
-    told = ", ".join(f"{term} to ± {sd:.1f}'" for term, sd in plan.sd_arcmin.items())
-    state.screen.line(
-        f"It would tell {told}; {' and '.join(plan.determines) or 'none of them'} well enough to judge by."
-    )
-    _caution(state, plan.caution)
+    told = ", ".join(f"{RUN_TERMS[term]} to ±{sd:.1f}'" for term, sd in plan.sd_arcmin.items())
+    enough = ", ".join(RUN_TERMS[term] for term in plan.determines) or "none of them"
+    state.screen.line(f"It would tell {told}. Well enough to judge the mount by: {enough}.")
 
 
 def drift(
@@ -140,10 +142,11 @@ def drift(
     ],
     site: Site,
     reading: Annotated[
-        float, typer.Option("--reading", min=0.01, help="How well it was judged, arcminutes.")
+        float, typer.Option("--reading", min=0.01, help="How well a drift was judged, arcminutes.")
     ] = 0.5,
     exposure: Annotated[
-        float | None, typer.Option("--exposure", help="Say how far the field turns in so many minutes.")
+        float | None,
+        typer.Option("--exposure", help="Minutes of an exposure: show how far its field would turn."),
     ] = None,
     as_json: AsJson = False,
 ) -> None:
@@ -161,8 +164,9 @@ def drift(
     if as_json:
         state.screen.json(page)
         return
+    show_caution(state, page.caution)
     state.screen.table(
-        ["star", "hour angle h", "dec deg", "min", "north '", "by itself it says", "field turns deg"],
+        ["star", "hour angle h", "dec °", "minutes", "drift north '", "alone it says", "field turns °"],
         [
             [
                 d.star,
@@ -181,8 +185,8 @@ def drift(
         ("azimuth", page.polar_azimuth, ("far east", "far west")),
     ):
         way = ways[0] if estimate.value >= 0 else ways[1]
-        tail = "" if estimate.determined else " (these drifts do not determine it)"
-        state.screen.line(f"{what}: {abs(estimate.value):.1f} ± {estimate.sd:.1f}' too {way}{tail}")
+        tail = "" if estimate.determined else " (not determined by these drifts)"
+        state.screen.line(f"polar {what}: {abs(estimate.value):.1f} ± {estimate.sd:.1f}' too {way}{tail}")
 
 
 def mistakes(
@@ -195,7 +199,7 @@ def mistakes(
     ] = None,
     north: Annotated[float | None, typer.Option("--north", help="How far NORTH it stood, degrees.")] = None,
     landed_alt: Annotated[
-        float | None, typer.Option("--landed-alt", help="Or where the mount pointed: altitude.")
+        float | None, typer.Option("--landed-alt", help="Or where the mount pointed: altitude, degrees.")
     ] = None,
     landed_az: Annotated[float | None, typer.Option("--landed-az", help="And azimuth, degrees.")] = None,
     then: Annotated[
@@ -215,7 +219,12 @@ def mistakes(
     from obslog.club.register.observing_site import instant_at, observing_site
 
     state = state_of(context)
-    misses = [FirstMiss(star, east, north, landed_alt, landed_az), *(_read_miss(text) for text in then or ())]
+    misses = [
+        FirstMiss(
+            star=star, east_deg=east, north_deg=north, landed_alt_deg=landed_alt, landed_az_deg=landed_az
+        ),
+        *(_read_miss(text) for text in then or ()),
+    ]
     with state.database() as database:
         view = observing_site(database, site)
         instant = instant_at(view, at, state.now())
@@ -224,11 +233,13 @@ def mistakes(
     if as_json:
         state.screen.json({"causes": causes, "caution": caution})
         return
+    show_caution(state, caution)
     for cause in causes[:most]:
-        state.screen.line(f"{cause.probability:>4.0%}  {cause.what}", style="bold")
-        state.screen.line(cause.remedy, indent=6)
-        state.screen.line(f"To be certain: {cause.look_at}", indent=6)
-    _caution(state, caution)
+        state.screen.line(f"{_percent(cause.probability):>7}  {cause.what}", style="bold", hang=9)
+        state.screen.line(cause.remedy, indent=9)
+        state.screen.line(
+            f"Look at this to be certain: {cause.look_at[:1].lower()}{cause.look_at[1:]}", indent=9
+        )
 
 
 def _read_miss(text: str) -> "FirstMiss":
@@ -236,25 +247,27 @@ def _read_miss(text: str) -> "FirstMiss":
 
     *star, east, north = text.split() if len(text.split()) > 2 else ("", "", "")
     try:
-        return FirstMiss(" ".join(star), float(east), float(north))
+        return FirstMiss(star=" ".join(star), east_deg=float(east), north_deg=float(north))
     except ValueError as error:
         raise UnreadableMiss(text) from error
 
 
 def _show_steps(state: State, steps: "list[StarStep]", landings: "list[Expected] | None" = None) -> None:
-    columns = ["", "star", "mag", "altitude", "azimuth", "tube"]
+    columns = ["", "star", "mag", "altitude °", "azimuth °", "tube"]
     rows: list[list[object]] = [
         [s.order, s.name, f"{s.magnitude:.1f}", f"{s.alt_deg:.0f}", f"{s.az_deg:.0f}", s.pier_side]
         for s in steps
     ]
     if landings:
-        columns += ["then half within '", "95 % within '", "in the field"]
+        columns += ["then half within '", "95 % within '", "in the field %"]
         for row, landing in zip(rows, landings, strict=True):
-            chance = "" if landing.chance_in_field is None else f"{landing.chance_in_field:.0%}"
+            chance = "" if landing.chance_in_field is None else f"{100 * landing.chance_in_field:.0f}"
             row += [f"{landing.half:.1f}", f"{landing.ninety_five_percent:.1f}", chance]
     state.screen.table(columns, rows)
 
 
-def _caution(state: State, caution: str | None) -> None:
-    if caution:
-        state.screen.line(f"CAUTION. {caution}", style="bold")
+def _percent(probability: float) -> str:
+    """A probability that is never told as certain or impossible."""
+    if probability < 0.01:
+        return "< 1 %"
+    return "> 99 %" if probability > 0.99 else f"{100 * probability:.0f} %"

@@ -12,13 +12,13 @@ from obslog.cli.register import equipment, member, rules, site
 from obslog.cli.review import loan_advice, review
 from obslog.cli.storeroom import kit, loan, loan_fault, loan_show, store
 from obslog.cli.targets import optics, sky, targets
-from obslog.cli.terminal.fast_arguments import PlainTextGroup
+from obslog.cli.terminal.help_pages import PlainCommand, PlainGroup
 from obslog.cli.terminal.state import state_of
 from obslog.cli.upkeep import service
 
 app = typer.Typer(
     name="obslog",
-    cls=PlainTextGroup,
+    cls=PlainGroup,
     no_args_is_help=True,
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
@@ -76,7 +76,7 @@ for name, group in (
     ("officer", annual.app),
     ("db", database.app),
 ):
-    app.add_typer(group, name=name)
+    app.add_typer(group, name=name, cls=PlainGroup)
 loan_show.add_to(loan.app)
 loan_fault.add_to(loan.app)
 loan_advice.add_to(loan.app)
@@ -88,3 +88,6 @@ targets.add_to(app)
 observations.add_to(app)
 sky_scales.add_to(app)
 demo.add_to(app)
+for typer_group in (app, *(inner.typer_instance for inner in app.registered_groups)):
+    for registered in typer_group.registered_commands if typer_group else ():
+        registered.cls = PlainCommand

@@ -80,11 +80,11 @@ def _first_look(state: State, database: "Database", path: Path, mount: str, now:
     from obslog.club.checklist.checklist import checklist
     from obslog.club.performance.landing_history import mount_history
     from obslog.club.register.named_records import listed
-    from obslog.club.register.observing_site import evening_at
+    from obslog.club.register.observing_site import instant_at_site
 
     screen = state.screen
     history = mount_history(database, mount)
-    sites = [setup.site for setup in history.setups]
+    sites = [landed.setup.site for landed in history.setups]
     site = max(sorted(set(sites)), key=sites.count)
     kinds = {kind: len(listed(database, kind)) for kind in ("mount", "member", "site")}
     screen.line(
@@ -102,7 +102,7 @@ def _first_look(state: State, database: "Database", path: Path, mount: str, now:
     screen.line()
     show_checklist(
         state,
-        checklist(database, mount, site, evening_at(database, site, None, now)),
+        checklist(database, mount, site, instant_at_site(database, site, None, now, planning=True)),
         short=True,
     )
     screen.line()

@@ -31,7 +31,7 @@ NAMED = {"name", "note", "retired_on", "retired_why"}
             ["eyepiece", "add", "Stop", "--focal-mm", "25", "--field-deg", "52", "--field-stop-mm", "21.2"],
             {"focal_mm", "field_deg", "field_stop_mm"},
         ),
-        (["item", "add", "Red torch", "--sort", "lamp"], {"sort"}),
+        (["item", "add", "Red torch", "--category", "lamp"], {"sort"}),
     ],
 )
 def test_a_thing_is_added_listed_shown_edited_and_retired(
@@ -166,7 +166,7 @@ def test_the_checklist_is_there_for_people_and_for_scripts(in_club: Program) -> 
     made = in_club.document("checklist", "Heron", "--site", "Mill Field", "--at", "2026-07-02T21:00:00Z")
     assert (made["mount"], made["site"], made["local"]) == ("Heron", "Mill Field", "2026-07-02 22:00")
     text = in_club.must("checklist", "Heron", "--site", "Mill Field", "--short").out
-    assert "Sun" in text.splitlines()[1]
+    assert "Sun" in text.splitlines()[0]
     assert [step["title"] for step in made["steps"]] == [
         line.split(". ", 1)[1].split(" [")[0] for line in text.splitlines()[2:] if line.lstrip()[:1].isdigit()
     ]

@@ -1,11 +1,11 @@
-"""Refraction and airmass against printed examples."""
+"""Refraction against printed examples."""
 
 import erfa
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.sky.places.refraction import Air, airless_alt_deg, airmass, refracted_alt_deg, refraction_deg
+from obslog.sky.places.refraction import Air, airless_alt_deg, refracted_alt_deg, refraction_deg
 
 STANDARD = Air(1010.0, 10.0)
 # NOVAS scales Bennett's formula by 0.28 P / (T + 273), which is one at this pressure: for the bare formula.
@@ -73,11 +73,3 @@ def test_refraction_is_near_that_of_erfa() -> None:
     tangent = np.tan(np.radians(90 - seen_deg))
     expected_deg = np.degrees(tangent_a * tangent + tangent_b * tangent**3)
     assert_allclose(refraction_deg(seen_deg, STANDARD) * 60, expected_deg * 60, rtol=0, atol=0.08)
-
-
-def test_airmass_of_kasten_and_young() -> None:
-    # Row R8 of the check list, computed from the published formula; the zenith is 0.9997, not 1.
-    zenith_distance = np.array([0, 30, 45, 60, 70, 75, 80, 85, 87, 88, 89])
-    expected = [0.9997, 1.1540, 1.4126, 1.9943, 2.9031, 3.8129, 5.5860, 10.3058, 15.1477, 19.4332, 26.3106]
-    assert_allclose(airmass(90 - zenith_distance), expected, rtol=0, atol=5e-4)
-    assert_allclose(airmass(0.0), 37.92, rtol=0, atol=0.01)

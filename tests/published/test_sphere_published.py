@@ -5,10 +5,11 @@ from datetime import UTC, datetime
 import numpy as np
 from numpy.testing import assert_allclose
 
-from obslog.sky.places.apparent_places import local_sidereal_hours, observer_at
+from obslog.sky.places.apparent_places import observer_at
 from obslog.sky.places.kernel import kernel, skyfield_time
-from obslog.sky.places.sphere import equatorial, horizontal, parallactic_angle_deg, separation_deg
+from obslog.sky.places.sphere import equatorial, horizontal, separation_deg
 from obslog.values import Place
+from tests.sky.sidereal_time import local_sidereal_hours
 
 HOURS = 12 / np.pi
 DEG = 180 / np.pi
@@ -28,12 +29,6 @@ def test_venus_of_meeus_counts_azimuth_from_north() -> None:
     assert_allclose(hour_angle * 15 % 360, 64.352112, rtol=0, atol=0.0005)
     alt, az = horizontal(hour_angle, VENUS_DEC_DEG, WASHINGTON.lat_deg)
     assert_allclose([alt, az], [15.1249, 248.0337], rtol=0, atol=0.0005)
-
-
-def test_parallactic_angle_west_of_the_meridian_is_positive() -> None:
-    # Row C3: +46.595 deg, computed by erfa.hd2pa from the example above.
-    angle = parallactic_angle_deg(64.352112 / 15, VENUS_DEC_DEG, WASHINGTON.lat_deg)
-    assert_allclose(angle, 46.595, rtol=0, atol=0.002)
 
 
 def test_hour_angle_to_azimuth_of_erfa() -> None:

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.sky.places.apparent_places import local_sidereal_hours
 from obslog.sky.places.kernel import skyfield_time
 from obslog.values import Place
+from tests.sky.sidereal_time import local_sidereal_hours
 
 GREENWICH = Place(51.4779, 0.0)
 # The examples give UT1; the difference from UTC is the one of the time scale, -0.29 s on that day.

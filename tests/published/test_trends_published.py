@@ -17,7 +17,7 @@ def test_slope_and_exact_p_of_hollander_and_wolfe() -> None:
     slope, test = theil_sen_slope(x, y), mann_kendall(y)
     assert slope is not None
     assert test is not None
-    assert_allclose(slope.per_year, -0.0562, atol=1e-4)
+    assert_allclose(slope.per_year.value, -0.0562, atol=1e-4)
     assert test.s == -6
     assert_allclose([test.p, slope.p], 28 / 120, rtol=1e-9)
 
@@ -28,7 +28,7 @@ def test_intercept_by_medians_depends_on_where_x_begins() -> None:
     for first, intercept in ((1, 1.32875), (0, 1.2725)):
         slope = theil_sen_slope(np.arange(first, first + 5), y)
         assert slope is not None
-        assert_allclose(np.median(y) - slope.per_year * (first + 2), intercept, atol=1e-9)
+        assert_allclose(np.median(y) - slope.per_year.value * (first + 2), intercept, atol=1e-9)
 
 
 def test_mann_kendall_with_a_tie_of_the_rule_sheet() -> None:

@@ -133,7 +133,7 @@ def test_a_writer_waits_for_the_one_before_and_sees_what_it_wrote(sqlite_path: P
         waiting.set()
         with second.write(now) as session:
             seen.append(session.query(Member).count())
-            session.add(Member(name="Tomasz", name_key="tomasz"))
+            session.add(Member(name="Bram Ostler", name_key="bram ostler"))
         second.close()
 
     follower = threading.Thread(target=read_then_write)
@@ -145,7 +145,7 @@ def test_a_writer_waits_for_the_one_before_and_sees_what_it_wrote(sqlite_path: P
     follower.join(10)
     first.close()
     assert seen == [1]
-    assert member_names(sqlite_path) == ["Ines", "Tomasz"]
+    assert member_names(sqlite_path) == ["Ines", "Bram Ostler"]
 
 
 def test_a_writers_transaction_begins_immediately(sqlite_database: Database) -> None:
@@ -171,9 +171,9 @@ def test_a_full_database_is_told_and_left_as_it_was(sqlite_database: Database, n
         with sqlite_database.write(now, "add too much") as session:
             pages = session.scalar(text("PRAGMA page_count"))
             session.execute(text(f"PRAGMA max_page_count = {pages + 2}"))
-            session.add(Member(name="Tomasz", name_key="tomasz"))
+            session.add(Member(name="Bram Ostler", name_key="bram ostler"))
             session.flush()
-            session.add(Member(name="Noor", name_key="noor", note=LONG_NOTE))
+            session.add(Member(name="Cleo Marsh", name_key="cleo marsh", note=LONG_NOTE))
 
     with pytest.raises(DiskFull, match=r"club\.db"):
         add_too_much()

@@ -232,7 +232,7 @@ PRAGMAS = {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1, "busy_tim
 def test_a_failed_transaction_leaves_nothing(club: Database, now: datetime) -> None:
     def add_and_fail() -> None:
         with club.write(now, "add a member") as session:
-            session.add(Member(name="Noor", name_key="noor"))
+            session.add(Member(name="Cleo Marsh", name_key="cleo marsh"))
             session.flush()
             session.add(Night(site_id=session.query(Site.id).limit(1).scalar_subquery(), night_of=now.date()))
             raise KeyError("the program broke")
@@ -240,5 +240,5 @@ def test_a_failed_transaction_leaves_nothing(club: Database, now: datetime) -> N
     with pytest.raises(KeyError):
         add_and_fail()
     with club.read() as session:
-        assert sorted(session.query(Member.name).all()) == [("Ines",), ("Tomasz",)]
+        assert sorted(session.query(Member.name).all()) == [("Ines",), ("Bram Ostler",)]
         assert session.query(Night).count() == 0

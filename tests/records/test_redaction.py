@@ -142,8 +142,8 @@ def test_changes_are_dropped_with_the_acts_of_which_nothing_is_left(
     database: Database, now: datetime
 ) -> None:
     add(database, "member", "Ines", {"note": "tall"}, now)
-    add(database, "member", "Tomasz", {"note": "tall"}, now)
-    edit(database, "member", "Tomasz", {"note": "left-handed"}, now)
+    add(database, "member", "Bram Ostler", {"note": "tall"}, now)
+    edit(database, "member", "Bram Ostler", {"note": "left-handed"}, now)
     with database.write(now) as session:
         kind = session.scalars(select(Change.record_kind)).first()
         assert kind is not None
@@ -152,4 +152,4 @@ def test_changes_are_dropped_with_the_acts_of_which_nothing_is_left(
         assert changes_of_kind(session, kind, "note", "short") == []
         drop_changes(session, [change for change, _ in found[:2]])
     assert [sentence for sentence in acts(database) if "add" in sentence] == []
-    assert len([sentence for sentence in acts(database) if "Tomasz" in sentence]) == 1
+    assert len([sentence for sentence in acts(database) if "Bram Ostler" in sentence]) == 1

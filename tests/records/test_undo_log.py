@@ -36,7 +36,7 @@ def test_undo_takes_an_added_record_away(database: Database, now: datetime) -> N
 def test_undo_gives_an_edited_record_its_old_values_back(club: Database, now: datetime) -> None:
     before = named_records.shown(club, "site", "Mill Field")
     changes = {"lat_deg": 51.0, "elevation_m": None, "note": "wet", "zone": "Europe/Paris"}
-    named_records.edit(club, "site", "Mill Field", changes, now, rename="Otter Field")
+    named_records.edit(club, "site", "Mill Field", changes, now, rename="Otter Meadow")
     undo(club, now)
     assert named_records.shown(club, "site", "Mill Field") == before
 
@@ -60,18 +60,18 @@ def test_undo_brings_a_removed_record_back(club: Database, now: datetime) -> Non
 
 
 def test_undo_again_takes_back_the_next_older_act(database: Database, now: datetime) -> None:
-    for name in ("Ines", "Tomasz", "Noor"):
+    for name in ("Ines", "Bram Ostler", "Cleo Marsh"):
         named_records.add(database, "member", name, {}, now)
-    assert undo(database, now) == "add member Noor"
-    assert undo(database, now) == "add member Tomasz"
+    assert undo(database, now) == "add member Cleo Marsh"
+    assert undo(database, now) == "add member Bram Ostler"
     assert members(database) == ["Ines"]
 
 
 def test_after_an_undo_the_next_act_is_the_newest(database: Database, now: datetime) -> None:
     named_records.add(database, "member", "Ines", {}, now)
     undo(database, now)
-    named_records.add(database, "member", "Tomasz", {}, now)
-    assert undo(database, now) == "add member Tomasz"
+    named_records.add(database, "member", "Bram Ostler", {}, now)
+    assert undo(database, now) == "add member Bram Ostler"
     with pytest.raises(NothingToUndo):
         undo(database, now)
 
@@ -86,11 +86,11 @@ def test_an_act_of_several_changes_is_taken_back_as_a_whole(club: Database, now:
         session.flush()
         night.note = "second"
         site.note = "mown"
-        session.add(Member(name="Noor", name_key="noor"))
+        session.add(Member(name="Cleo Marsh", name_key="cleo marsh"))
     assert undo(club, now) == "begin the season"
     with club.read() as session:
         assert session.scalars(select(Night)).all() == []
-    assert members(club) == ["Ines", "Tomasz"]
+    assert members(club) == ["Ines", "Bram Ostler"]
     assert named_records.shown(club, "site", "Mill Field")["note"] is None
 
 
@@ -126,9 +126,9 @@ def test_an_import_cannot_be_undone(database: Database, now: datetime) -> None:
 
 
 def test_an_act_that_changed_nothing_is_not_kept(club: Database, now: datetime) -> None:
-    named_records.add(club, "member", "Noor", {"note": "tall"}, now)
-    named_records.edit(club, "member", "Noor", {"note": "tall"}, now)
-    assert undo(club, now) == "add member Noor"
+    named_records.add(club, "member", "Cleo Marsh", {"note": "tall"}, now)
+    named_records.edit(club, "member", "Cleo Marsh", {"note": "tall"}, now)
+    assert undo(club, now) == "add member Cleo Marsh"
 
 
 def test_a_refused_act_is_not_kept(club: Database, now: datetime) -> None:

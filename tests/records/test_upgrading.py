@@ -245,8 +245,8 @@ def test_rows_still_in_the_log_are_in_the_copy_too(
 ) -> None:
     path = Path(sqlite_database.where)
     with sqlite_database.engine.begin() as connection:
-        connection.execute(text("INSERT INTO members (id, name, name_key) VALUES ('1', 'Noor', 'noor')"))
+        connection.execute(text("INSERT INTO members (id, name, name_key) VALUES ('1', 'Cleo', 'cleo')"))
     assert path.with_name("club.db-wal").stat().st_size > 0
     open_database(str(path), now, said.append, migrations=later(ADD_A_BADGE)).close()
     (copy,) = copies_of(path)
-    assert facts(copy)[1] == [("Noor",)]
+    assert facts(copy)[1] == [("Cleo",)]

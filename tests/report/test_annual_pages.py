@@ -40,7 +40,7 @@ def report_of(lines: int, name: str = "A kit", *, with_names: bool = True) -> An
     return AnnualReport(
         date(2025, 12, 2), DAY, 90, DAY, with_names,
         NightYear(3, 1, 4, 2, 2),
-        FleetLanding(Interval(12, 9, 15), 8, None, 2, None, "only 2 set-ups tell of it in the one before"),
+        FleetLanding(Interval(12, 9, 15, 8), 8, None, 2, None, "only 2 set-ups tell of it in the one before"),
         Utilisation(everything, everything, use, still, 1),
         LoanYear(4, 1, 2, 0, 3, 1, 1, 1, [], 0, late, 0, [name] if with_names else None),
         WaitingYear(2, 9, queues, 1, 8, 8, 1),

@@ -34,7 +34,7 @@ def test_an_event_is_a_whole_day_on_the_due_date() -> None:
 
 
 def test_who_has_it_is_told_only_where_asked() -> None:
-    assert b"Inez" not in loan_calendar([(KEY, LOAN)], NOW, with_names=False)
+    assert b"Ines" not in loan_calendar([(KEY, LOAN)], NOW, with_names=False)
     assert "Ines" in event_of(LOAN, with_names=True)["summary"]
 
 

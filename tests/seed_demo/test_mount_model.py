@@ -144,7 +144,7 @@ def test_altaz_signs_follow_their_definitions() -> None:
 
 
 def test_fork_is_a_german_mount_with_the_tube_east() -> None:
-    """Cone to the east at the meridian: the design's definition for a fork, seen as an offset to the west."""
+    """A fork's cone error is positive to the east at the meridian; it is seen as an offset to the west."""
     head = Head(np.array([50.0]), np.array([False]), np.zeros(1), np.zeros(1))
     mechanics = Mechanics(np.array([10.0]), np.zeros(1), np.zeros(1))
     direction = one_star(40, 180)

@@ -2,12 +2,14 @@
 
 from collections.abc import Iterator
 from datetime import UTC, date, datetime
+from math import isfinite
 from pathlib import Path
 from shutil import copy
 
 import pytest
 from numpy.testing import assert_allclose
 
+from obslog.club.performance.snapshot import read_snapshot
 from obslog.club.review.lending_advice import advise_for, next_loans
 from obslog.club.review.lending_suitability import Fit
 from obslog.club.review.review import Review, Reviewed, by_gravity, review
@@ -16,6 +18,7 @@ from obslog.club.storeroom.kits import show_kit
 from obslog.club.storeroom.loan_pages import list_loans
 from obslog.club.storeroom.store_list import store_list, worth
 from obslog.club.upkeep.batteries import battery_page
+from obslog.club.upkeep.services import add_service
 from obslog.club.upkeep.services_due import Basis, list_due
 from obslog.records.engine import make_engine
 from obslog.records.opening import Database
@@ -54,7 +57,7 @@ def test_a_sound_mount_with_a_bad_name_is_ready(found: Review) -> None:
     assert grumble.effect is not None
     assert grumble.effect.low > 1  # its landings alone would convict it
     assert grumble.status is Status.READY
-    assert "not by its own fault" in grumble.reasons[0].words
+    assert "the mount is not at fault" in grumble.reasons[0].words
 
 
 def test_a_poor_mount_with_a_good_name_is_for_service(found: Review) -> None:
@@ -62,12 +65,12 @@ def test_a_poor_mount_with_a_good_name_is_for_service(found: Review) -> None:
     heron = named(found, "Silver Heron")
     assert SCATTER["Silver Heron"] > 4
     assert heron.status is Status.SERVICE
-    assert "hide part of it" in heron.reasons[0].words
+    assert "careful users mask part of the fault" in heron.reasons[0].words
 
 
 def test_the_wearing_mount_is_for_service(found: Review) -> None:
     bramble = named(found, "Bramble")
-    growth = bramble.reasons[0].evidence
+    growth = bramble.reasons[0].numbers
     assert bramble.status is Status.SERVICE
     assert "grows" in bramble.reasons[0].words
     assert (
@@ -95,7 +98,7 @@ def test_the_lost_eyepiece_is_missed_from_its_box(found: Review, demo: Database)
     assert named(found, LOST_EYEPIECE).status is Status.OUT
     box = named(found, LENDING_BOX)
     assert box.status is Status.WATCH
-    assert any(f"{LOST_EYEPIECE} is missing since" in reason.words for reason in box.reasons)
+    assert any(f"{LOST_EYEPIECE} has been missing since" in reason.words for reason in box.reasons)
     assert not show_kit(demo, LENDING_BOX).complete
 
 
@@ -140,6 +143,30 @@ def test_what_is_written_off_is_not_in_the_store(demo: Database) -> None:
     assert found.unknown > 0
 
 
+def test_after_a_mechanical_service_the_effect_is_of_the_setups_since_then(
+    demo: Database, found: Review, tmp_path: Path
+) -> None:
+    serviced = date(2025, 12, 20)
+    copied = str(copy(demo.where, tmp_path / "serviced.db"))
+    database = Database(make_engine(copied), copied)
+    add_service(database, "mount", "Long Paddock", "new worm", NOON_AFTER, on=serviced, mechanical=True)
+    with database.read() as session:
+        landings = read_snapshot(session).landings()
+    paddock = [
+        setup
+        for setup, log_error in zip(landings.setups, landings.log_error, strict=True)
+        if setup.mount == "Long Paddock" and isfinite(log_error)
+    ]
+    since = sum(setup.night >= serviced for setup in paddock)
+    before = named(found, "Long Paddock").effect
+    item = named(review(database, NOON_AFTER.date()), "Long Paddock")
+    database.close()
+    assert before is not None
+    assert item.effect is not None
+    assert before.count == len(paddock) > item.effect.count == since > 0
+    assert f"over {since} set-ups since the service of 2025-12-20" in item.reasons[0].words
+
+
 def test_shares_add_up_to_one(found: Review) -> None:
-    assert set(found.attribution) == {"mount", "observer", "site", "rest"}
-    assert_allclose(sum(share.share for share in found.attribution.values()), 1)
+    assert set(found.shares) == {"mount", "observer", "site", "rest"}
+    assert_allclose(sum(share.value for share in found.shares.values()), 1)

@@ -5,10 +5,10 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli.terminal.options import AsJson
+from obslog.cli.terminal.options import AsJson, At
 from obslog.cli.terminal.state import State, state_of
 from obslog.errors import WrongInput
-from obslog.vocabulary import Step
+from obslog.vocabulary import Step, counted
 
 if TYPE_CHECKING:
     from obslog.club.checklist.checklist import Checklist, ChecklistStep, PastSnags
@@ -32,9 +32,7 @@ def checklist(
     context: typer.Context,
     mount: Annotated[str, typer.Argument(help="The mount.", show_default=False)],
     site: Annotated[str, typer.Option("--site", "-s", help="The site.", show_default=False)],
-    at: Annotated[
-        str | None, typer.Option("--at", help="When: 21:40 tonight, or a full instant.", show_default="now")
-    ] = None,
+    at: At = None,
     member: Annotated[str | None, typer.Option("--member", help="Who sets it up.")] = None,
     short: Annotated[bool, typer.Option("--short", help="Titles, values and snags only.")] = False,
     tick: Annotated[
@@ -60,10 +58,10 @@ def checklist(
     if value is not None or wrong:
         raise NothingTicked
     from obslog.club.checklist.checklist import checklist as make_checklist
-    from obslog.club.register.observing_site import evening_at
+    from obslog.club.register.observing_site import instant_at_site
 
     with state.database() as database:
-        at_utc = evening_at(database, site, at, state.now())
+        at_utc = instant_at_site(database, site, at, state.now(), planning=True)
         made = make_checklist(database, mount, site, at_utc, member_name=member)
     if as_json:
         state.screen.json(made)
@@ -74,8 +72,8 @@ def checklist(
 def show_checklist(state: State, made: "Checklist", *, short: bool = False) -> None:
     screen = state.screen
     who = f", {made.member}" if made.member else ""
-    screen.line(f"Checklist: {made.mount} at {made.site}, {made.local}{who}", style="bold")
     screen.line(made.caution)
+    screen.line(f"Checklist: {made.mount} at {made.site}, {made.local}{who}", style="bold")
     for notice in made.notices:
         screen.line(f"! {notice.words}")
     if made.look_first:
@@ -121,12 +119,12 @@ def _tick(
     as_json: bool,
 ) -> None:
     from obslog.club.checklist.step_ticks import tick_step
-    from obslog.club.register.observing_site import ticked_at
+    from obslog.club.register.observing_site import instant_at_site
 
     step, mount, site = what
     now = state.now()
     with state.database() as database:
-        at_utc = ticked_at(database, site, at, now)
+        at_utc = instant_at_site(database, site, at, now)
         line = tick_step(
             database, step, mount, site, at_utc, now, member_name=member, went_well=went_well, value=value
         )
@@ -152,7 +150,7 @@ def _tick_words(step: "ChecklistStep") -> str:
 def _snag_words(snag: "PastSnags", *, told_already: bool) -> str:
     """How often and when last; what it was only once, where mount, member and site share their last snag."""
     times = {1: "once", 2: "twice"}.get(snag.count, f"{snag.count} times")
-    words = f"{snag.name}: {times} in {snag.setups} set-ups, last {snag.last:%Y-%m-%d}"
+    words = f"{snag.name}: {times} in {counted(snag.setups, 'set-up')}, last {snag.last:%Y-%m-%d}"
     if told_already:
         return words
     remedy = f" (remedy: {snag.last_remedy})" if snag.last_remedy else ""

@@ -1,34 +1,12 @@
-"""A mount's polar axis over the months and what services changed, for people and for scripts."""
+"""A mount's polar axis over the months and what services changed, for people."""
 
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from obslog.cli.terminal.state import State
+from obslog.estimate_words import NOT_DETERMINED, estimate_words
 
 if TYPE_CHECKING:
     from obslog.club.performance.axes_over_time import MechanicalChange, MechanicsOverTime
-    from obslog.trends.series.theil_sen import Slope
-
-
-def slope_document(slope: "Slope | None") -> dict[str, float] | None:
-    """A slope as scripts read it."""
-    if slope is None:
-        return None
-    return {"per_year": slope.per_year, "low": slope.low, "high": slope.high, "p": slope.p}
-
-
-def mechanics_document(found: "MechanicsOverTime") -> dict[str, Any]:
-    """The keys that `pointing trend --mechanics` adds."""
-    polar = found.polar_trend
-    return {
-        "polar_trend": {
-            "tube": found.tube,
-            "setups": polar.setups,
-            "slope": slope_document(polar.slope),
-            "verdict": polar.verdict,
-            "reasons": polar.reasons,
-        },
-        "mechanical_changes": found.mechanical_changes,
-    }
 
 
 def show_mechanics(state: State, found: "MechanicsOverTime") -> None:
@@ -43,11 +21,15 @@ def show_mechanics(state: State, found: "MechanicsOverTime") -> None:
         screen.line(_change_words(change), indent=2)
 
 
-def _change_words(change: "MechanicalChange") -> str:
-    what = f"service of {change.since}: {change.term}"
+def _change_words(found: "MechanicalChange") -> str:
+    what = f"service of {found.since}: {found.term}"
+    change = found.change_arcmin
     if not change.determined:
-        return f"{what} is not known well enough before and after it"
-    way = f"{change.before_arcmin:+.1f}' before, {change.after_arcmin:+.1f}' after"
-    clear = abs(change.change_arcmin) > 2 * change.sd_arcmin
+        return f"{what} {NOT_DETERMINED} before and after it"
+    told = estimate_words(change, "'", signed=True)
+    before, after = (
+        estimate_words(one, "'", signed=True) for one in (found.before_arcmin, found.after_arcmin)
+    )
+    clear = abs(change.value) > 2 * change.sd
     verdict = "changed" if clear else "no change beyond its uncertainty"
-    return f"{what} {way}: {change.change_arcmin:+.1f} ± {change.sd_arcmin:.1f}', {verdict}"
+    return f"{what} {before} before, {after} after: {told}, {verdict}"

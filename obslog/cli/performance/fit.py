@@ -5,16 +5,19 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from obslog.cli.performance.documents import fit_document
 from obslog.cli.terminal.options import AsJson, At
 from obslog.cli.terminal.residual_chart import residual_chart
 from obslog.cli.terminal.state import State, state_of
 from obslog.errors import quoted
+from obslog.estimate_words import chance_words, estimate_words
 
 if TYPE_CHECKING:
-    from obslog.club.performance.mount_fit import MountFit, Term
-    from obslog.records.opening import Database
+    from uuid import UUID
 
-KEYS = ("mount", "tube", "noise_arcmin", "mechanical", "setups")
+    from obslog.club.performance.mount_fit import MountFit
+    from obslog.records.opening import Database
+    from obslog.values import Estimate
 
 LIKELY_READINGS = 2
 """Of the slips that would explain a doubtful arrival, so many are told, the nearest first."""
@@ -36,7 +39,9 @@ def fit(
     ] = None,
     site: Annotated[
         str | None,
-        typer.Option("--site", "-s", help="Say which two stars there would settle what cannot be said."),
+        typer.Option(
+            "--site", "-s", help="Say which two stars there would settle what is not determined yet."
+        ),
     ] = None,
     at: At = None,
     most: Annotated[int, typer.Option("--most", min=1, help="How many set-ups to list, the newest.")] = 12,
@@ -60,9 +65,7 @@ def fit(
             settling = _settling(state, database, found, site, at)
             found = replace(found, words=[*found.words, *([settling] if settling else [])])
     if as_json:
-        state.screen.json(
-            {key: getattr(found, key) for key in KEYS} | {"words": found.words, "left_out": found.left_out}
-        )
+        state.screen.json(fit_document(found))
     else:
         _show(state, found, most)
         if picture:
@@ -85,40 +88,46 @@ def _show(state: State, found: "MountFit", most: int) -> None:
     for words in found.words:
         screen.line(f"  {words}")
     screen.line()
+    newest = found.setups[-most:]
     screen.table(
-        ["night", "set-up", "altitude '", "azimuth '", "from pole '", "arrivals", "rms '", "doubtful"],
+        ["night", "set-up", "altitude", "azimuth", "from pole", "arrivals", "rms", "doubtful"],
         [
             [
-                s.night, s.setup, _term(s.polar_altitude), _term(s.polar_azimuth), f"{s.separation_arcmin:.0f}",
-                s.arrivals, "" if s.rms_arcmin is None else f"{s.rms_arcmin:.1f}", len(s.suspects) or "",
+                s.setup.night, s.setup.setup, _cell(s.polar_altitude_arcmin), _cell(s.polar_azimuth_arcmin),
+                _cell(s.separation_arcmin, signed=False), s.arrivals,
+                "" if s.rms_arcmin is None else f"{s.rms_arcmin:.1f}", len(s.suspects) or "",
             ]
-            for s in found.setups[-most:]
+            for s in newest
         ],
     )  # fmt: skip
     if len(found.setups) > most:
         screen.note(
             f"The newest {most} of {len(found.setups)} set-ups; more with --most {len(found.setups)}."
         )
-    shown = {s.night for s in found.setups[-most:]}
-    suspects = [suspect for suspect in found.suspects if suspect.night in shown]
-    for suspect in suspects:
-        readings = [*suspect.readings[:-1][:LIKELY_READINGS], suspect.readings[-1]]
-        screen.line(
-            f"{suspect.night}, {suspect.target} ({_label(suspect.label)}): {suspect.probability:.0%} wrong; "
-            f"it would fit {', or '.join(readings)}"
-        )
-    if suspects:
-        mount, night = quoted(found.mount), suspects[-1].night
-        screen.note(
-            f"See what stands there: obslog setup show {mount} --night {night}; put it right: obslog edit NUMBER "
-            f"--mount {mount} --night {night}"
-        )
+    _show_suspects(state, found, {s.setup.key for s in newest})
     screen.note(
-        "Polar axis: + too high, + too far east. In brackets: not determined, the usual size is all that is known."
+        "Polar axis in arcminutes: + too high, + too far east; empty where the arrivals do not determine it. "
+        "rms: what the fit leaves, per axis."
     )
     if found.left_out:
         names = ", ".join(f"{name} ({count})" for name, count in found.left_out.items())
         screen.note(f"Left out, for their places are not known: {names}")
+
+
+def _show_suspects(state: State, found: "MountFit", shown: "set[UUID]") -> None:
+    suspects = [suspect for suspect in found.suspects if suspect.setup.key in shown]
+    for suspect in suspects:
+        readings = [*suspect.readings[:-1][:LIKELY_READINGS], suspect.readings[-1]]
+        state.screen.line(
+            f"{suspect.setup.night}, {suspect.target} ({_label(suspect.label)}): "
+            f"{chance_words(suspect.probability)} likely wrong; it would fit {', or '.join(readings)}"
+        )
+    if suspects:
+        mount, night = quoted(found.mount), suspects[-1].setup.night
+        state.screen.note(
+            f"See what stands there: obslog setup show {mount} --night {night}; correct it: obslog edit NUMBER "
+            f"--mount {mount} --night {night}"
+        )
 
 
 def _show_picture(state: State, found: "MountFit") -> None:
@@ -130,9 +139,9 @@ def _show_picture(state: State, found: "MountFit") -> None:
     )
 
 
-def _term(term: "Term") -> str:
-    text = f"{term.value_arcmin:+.0f} ± {term.sd_arcmin:.0f}"
-    return text if term.determined else f"({text})"
+def _cell(estimate: "Estimate", *, signed: bool = True) -> str:
+    """An estimate in a table, where what is not determined leaves its place empty."""
+    return estimate_words(estimate, signed=signed) if estimate.determined else ""
 
 
 def _label(label: int | str) -> str:

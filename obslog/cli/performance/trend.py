@@ -1,18 +1,22 @@
 """Landing errors over the months: of one mount, of several, and whose they are."""
 
-from math import exp
-from typing import TYPE_CHECKING, Annotated, Any
+from math import isnan
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli.performance.axes_over_time import mechanics_document, show_mechanics, slope_document
+from obslog.cli.performance.axes_over_time import show_mechanics
+from obslog.cli.performance.documents import mechanics_document, sources_document, trend_document
 from obslog.cli.terminal.interval_bars import Bars
 from obslog.cli.terminal.options import AsJson
 from obslog.cli.terminal.state import State, state_of
+from obslog.estimate_words import NOT_DETERMINED, chance_cell, chance_words, ends_words, percent_words
+from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
-    from obslog.club.performance.error_sources import Whose
+    from obslog.club.performance.error_sources import ErrorSources
     from obslog.club.performance.landing_history import MountHistory, Serviced
+    from obslog.values import Estimate, Interval
 
 
 def add_to(app: typer.Typer) -> None:
@@ -42,7 +46,7 @@ def trend(
         history = mount_history(database, mount)
         over_time = mechanics_over_time(database, mount) if mechanics else None
     if as_json:
-        state.screen.json(_as_document(history) | (mechanics_document(over_time) if over_time else {}))
+        state.screen.json(trend_document(history) | (mechanics_document(over_time) if over_time else {}))
         return
     show_trend(state, history, most)
     if over_time:
@@ -64,7 +68,7 @@ def compare(
     with state.database() as database:
         histories = compare_mounts(database, mounts)
     if as_json:
-        state.screen.json([_as_document(history) for history in histories])
+        state.screen.json([trend_document(history) for history in histories])
         return
     state.screen.table(
         ["mount", "verdict", "set-ups", "newest half '", "a year", "from", "to", "alarms"],
@@ -76,6 +80,10 @@ def compare(
     for history in histories:
         for reason in (r for r in history.reasons if "looked at together" in r):
             state.screen.line(f"{history.mount}: {reason}")
+    state.screen.note(
+        "Newest half: half of the arrivals land within it, in arcminutes. A year: what the landing error is "
+        "multiplied by in a year, 95 % interval from and to."
+    )
 
 
 def whose(
@@ -95,7 +103,7 @@ def whose(
     with state.database() as database:
         found = whose_error(database)
     if as_json:
-        state.screen.json(found)
+        state.screen.json(sources_document(found))
     else:
         _show_whose(state, found, most)
 
@@ -110,21 +118,21 @@ def show_trend(state: State, history: "MountHistory", most: int) -> None:
         screen.line(_service_words(service), indent=2)
     screen.line()
     newest = history.setups[-most:]
-    ends = [(s.low_arcmin, s.half_land_within_arcmin, s.high_arcmin) for s in newest]
+    ends = [_ends(setup.half_arcmin) for setup in newest]
     bars = Bars.over([value for row in ends for value in row])
     screen.table(
-        ["night", "set-up", "count", "half '", "from '", "to '", "rms '", "med. '", bars.scale("'")],
+        ["night", "set-up", "arrivals", "half", "from", "to", "rms", "median", bars.scale("'")],
         [
             [
-                s.night,
-                s.setup,
+                s.setup.night,
+                s.setup.setup,
                 s.arrivals,
-                *(_arcmin(value) for value in (s.half_land_within_arcmin, s.low_arcmin, s.high_arcmin)),
+                *(_arcmin(value) for value in (half, low, high)),
                 _arcmin(s.rms_arcmin),
                 _arcmin(s.median_arcmin),
-                bars.bar(*row),
+                bars.bar(low, half, high),
             ]
-            for s, row in zip(newest, ends, strict=True)
+            for s, (low, half, high) in zip(newest, ends, strict=True)
         ],
     )
     if len(history.setups) > most:
@@ -132,63 +140,37 @@ def show_trend(state: State, history: "MountHistory", most: int) -> None:
             f"The newest {most} of {len(history.setups)} set-ups; more with --most {len(history.setups)}."
         )
     screen.note(
-        "Arrivals after the last sync: half of them land within the radius given, 95 % sure between from and to."
+        "In arcminutes, of the arrivals after the last sync: half of them land within half (95 % interval from, to)."
     )
-
-
-def _as_document(history: "MountHistory") -> dict[str, Any]:
-    return {
-        "mount": history.mount,
-        "setups": history.setups,
-        "slope": slope_document(history.slope),
-        "alarms": [alarm.night for alarm in history.alarms],
-        "alarm_details": history.alarms,
-        "verdict": history.verdict,
-        "reasons": history.reasons,
-        "services": history.services,
-    }
 
 
 def _service_words(service: "Serviced") -> str:
+    what = f"mechanical service on {service.day}"
     if service.factor is None or service.helped is None:
-        return f"mechanical service on {service.day}: too few set-ups on either side to say what it did"
-    f = service.factor
+        return f"{what}: too few set-ups before or after it to say what it did"
+    factor = service.factor
     return (
-        f"mechanical service on {service.day}: landing error x {f.value:.2f} after it (95 %: {f.low or 0:.2f} to "
-        f"{f.high or 0:.2f}); that it helped is {service.helped:.0%} likely"
+        f"{what}: landing error changed by a factor of {factor.value:.2f} ({ends_words(factor)}); "
+        f"probability that it helped: {chance_words(service.helped)}"
     )
 
 
-def _show_whose(state: State, found: "Whose", most: int) -> None:
+def _show_whose(state: State, found: "ErrorSources", most: int) -> None:
     screen = state.screen
-    screen.line(f"Landing errors of {found.setups} set-ups", style="bold")
-    screen.table(
-        ["source", "share", "±", ""],
-        [
-            [
-                source,
-                f"{part.share:.0%}",
-                "" if part.sd is None else f"{part.sd:.0%}",
-                "" if part.determined else "not to be seen in these data",
-            ]
-            for source, part in found.attribution.items()
-        ],
-    )
+    screen.line(f"Landing errors of {counted(found.setups, 'set-up')}", style="bold")
+    screen.table(["source", "share"], [[source, _share(part)] for source, part in found.shares.items()])
     screen.line()
     shown = found.effects[:most]
-    bars = Bars.over([value for e in shown for value in (e.low, e.ratio, e.high)])
+    bars = Bars.over([value for e in shown for value in (e.ratio.low, e.ratio.value, e.ratio.high)])
     screen.table(
-        ["kind", "name", "times", "from", "to", "worse", "set-ups", bars.scale("x")],
+        ["whose", "ratio", "from", "to", "worse", "set-ups", bars.scale("x")],
         [
             [
-                e.kind,
-                e.name,
-                f"{e.ratio:.2f}",
-                f"{e.low:.2f}",
-                f"{e.high:.2f}",
-                f"{e.worse:.0%}",
-                e.setups,
-                bars.bar(e.low, e.ratio, e.high),
+                f"{e.factor} {e.name}",
+                *(_ratio(value) for value in (e.ratio.value, e.ratio.low, e.ratio.high)),
+                chance_cell(e.worse),
+                e.ratio.count,
+                bars.bar(e.ratio.low, e.ratio.value, e.ratio.high),
             ]
             for e in shown
         ],
@@ -196,21 +178,35 @@ def _show_whose(state: State, found: "Whose", most: int) -> None:
     for words in found.cannot_tell:
         screen.line(words)
     screen.note(
-        "Times: what this one does to the landing error, the others being equal; worse: how sure that it is more."
+        "Ratio: landing error beside the club's average, all else being equal, 95 % interval from and to; worse: the "
+        "probability that it is above the average."
     )
+
+
+def _share(share: "Estimate") -> str:
+    """A share with its uncertainty; one that the data cannot see is zero and has none."""
+    if not share.determined or isnan(share.sd):
+        return NOT_DETERMINED
+    return f"{percent_words(share.value)} ± {percent_words(share.sd)}"
+
+
+def _ends(half: "Interval | None") -> "tuple[float | None, float | None, float | None]":
+    return (half.low, half.value, half.high) if half else (None, None, None)
 
 
 def _arcmin(value: float | None) -> str:
     return "" if value is None else f"{value:.1f}"
 
 
+def _ratio(value: float | None) -> str:
+    return "" if value is None else f"{value:.2f}"
+
+
 def _newest(history: "MountHistory") -> float | None:
-    return next((s.half_land_within_arcmin for s in history.setups[::-1] if s.half_land_within_arcmin), None)
+    return next((s.half_arcmin.value for s in history.setups[::-1] if s.half_arcmin), None)
 
 
 def _growth(history: "MountHistory") -> list[str]:
-    """What the slope does to the landing error in a year, and the ends of that; too few nights tell no slope."""
-    slope = history.slope
-    if slope is None or history.verdict == "too few nights":
-        return ["", "", ""]
-    return [f"x {exp(value):.2f}" for value in (slope.per_year, slope.low, slope.high)]
+    """What the slope multiplies the landing error by in a year, and the ends of that; too few nights tell no slope."""
+    factor = history.yearly_factor
+    return [_ratio(value) for value in (factor.value, factor.low, factor.high)] if factor else ["", "", ""]

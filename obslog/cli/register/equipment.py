@@ -1,148 +1,188 @@
 """Mounts, tubes, eyepieces and other items."""
 
-from typing import Annotated
+from datetime import datetime
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli.register.named_records import add_thing, edit_thing, named_group
-from obslog.cli.terminal.options import AsJson, Name, Note
+from obslog.cli.register.named_records import Record, given, named_group, show_record
+from obslog.cli.terminal.command import command
+from obslog.cli.terminal.options import Name, Note, Rename
 from obslog.vocabulary import Controller, MountType
 
-mount_app = named_group("mount", "Mounts.", ("name", "mount_type", "controller", "refraction"))
-tube_app = named_group("tube", "Telescope tubes.", ("name", "aperture_mm", "focal_mm"))
-eyepiece_app = named_group("eyepiece", "Eyepieces.", ("name", "focal_mm", "field_deg", "field_stop_mm"))
-item_app = named_group("item", "Finders, filters, batteries, cases, accessories.", ("name", "sort", "note"))
+if TYPE_CHECKING:
+    from obslog.records.opening import Database
 
-Rename = Annotated[str | None, typer.Option("--rename", help="A new name.")]
-Aperture = Annotated[float | None, typer.Option("--aperture-mm", help="Free aperture, mm.")]
-Focal = Annotated[float | None, typer.Option("--focal-mm", help="Focal length, mm.")]
-Field = Annotated[float | None, typer.Option("--field-deg", help="Apparent field, degrees.")]
+mount_app = named_group("mount", "The mounts on record.", ("name", "mount_type", "controller", "refraction"))
+tube_app = named_group("tube", "The telescope tubes on record.", ("name", "aperture_mm", "focal_mm"))
+eyepiece_app = named_group(
+    "eyepiece", "The eyepieces on record.", ("name", "focal_mm", "field_deg", "field_stop_mm")
+)
+item_app = named_group("item", "Other items: finders, filters, batteries...", ("name", "sort", "note"))
+
+_TYPE = typer.Option("--type", help="How it is built.")
+_CONTROLLER = typer.Option(
+    "--controller", help="What a second sync does: shift the zero points, or feed a model."
+)
+_APERTURE = typer.Option("--aperture-mm", help="Free aperture, mm.")
+_FOCAL = typer.Option("--focal-mm", help="Focal length, mm.")
+_FIELD = typer.Option("--field-deg", help="Apparent field, degrees.")
 FieldStop = Annotated[float | None, typer.Option("--field-stop-mm", help="Diameter of the field stop, mm.")]
-Sort = Annotated[str | None, typer.Option("--sort", help="What it is: finder, filter, battery, case...")]
+Category = Annotated[
+    str | None, typer.Option("--category", help="What it is: finder, filter, battery, case...")
+]
 Refraction = Annotated[
     bool | None,
     typer.Option(
         "--refraction/--no-refraction", help="The controller corrects refraction.", show_default=False
     ),
 ]
-MountKind = Annotated[MountType | None, typer.Option("--type", help="How it is built.")]
-ControllerKind = Annotated[
-    Controller | None,
-    typer.Option("--controller", help="What a second sync does: shift the zero points, or feed a model."),
-]
 
 
-@mount_app.command("add")
+@command(mount_app, "add", show=show_record)
 def add_mount(
-    context: typer.Context,
+    database: "Database",
+    now: datetime,
     name: Name,
-    mount_type: Annotated[MountType, typer.Option("--type", help="How it is built.")],
-    controller: Annotated[
-        Controller,
-        typer.Option("--controller", help="What a second sync does: shift the zero points, or feed a model."),
-    ],
+    mount_type: Annotated[MountType, _TYPE],
+    controller: Annotated[Controller, _CONTROLLER],
     refraction: Refraction = None,
     note: Note = None,
-    as_json: AsJson = False,
-) -> None:
-    """Put a mount on record: obslog mount add Heron --type german --controller shift"""
-    values = {"mount_type": mount_type, "controller": controller, "refraction": refraction, "note": note}
-    add_thing(context, "mount", name, values, as_json)
+) -> Record:
+    """Put a mount on record.
+
+    obslog mount add Heron --type german --controller shift
+    """
+    from obslog.club.register.named_records import add
+
+    values = given(
+        {"mount_type": mount_type, "controller": controller, "refraction": refraction, "note": note}
+    )
+    return add(database, "mount", name, values, now)
 
 
-@mount_app.command("edit")
+@command(mount_app, "edit", show=show_record)
 def edit_mount(
-    context: typer.Context,
+    database: "Database",
+    now: datetime,
     name: Name,
-    mount_type: MountKind = None,
-    controller: ControllerKind = None,
+    mount_type: Annotated[MountType | None, _TYPE] = None,
+    controller: Annotated[Controller | None, _CONTROLLER] = None,
     refraction: Refraction = None,
     rename: Rename = None,
     note: Note = None,
-    as_json: AsJson = False,
-) -> None:
+) -> Record:
     """Change what is on record of a mount."""
-    values = {"mount_type": mount_type, "controller": controller, "refraction": refraction, "note": note}
-    edit_thing(context, "mount", name, values, rename, as_json)
+    from obslog.club.register.named_records import edit
+
+    values = given(
+        {"mount_type": mount_type, "controller": controller, "refraction": refraction, "note": note}
+    )
+    return edit(database, "mount", name, values, now, rename=rename)
 
 
-@tube_app.command("add")
+@command(tube_app, "add", show=show_record)
 def add_tube(
-    context: typer.Context,
+    database: "Database",
+    now: datetime,
     name: Name,
-    aperture_mm: Annotated[float, typer.Option("--aperture-mm", help="Free aperture, mm.")],
-    focal_mm: Annotated[float, typer.Option("--focal-mm", help="Focal length, mm.")],
+    aperture_mm: Annotated[float, _APERTURE],
+    focal_mm: Annotated[float, _FOCAL],
     note: Note = None,
-    as_json: AsJson = False,
-) -> None:
-    """Put a tube on record: obslog tube add 'Long tube' --aperture-mm 200 --focal-mm 1000"""
-    add_thing(
-        context, "tube", name, {"aperture_mm": aperture_mm, "focal_mm": focal_mm, "note": note}, as_json
+) -> Record:
+    """Put a tube on record.
+
+    obslog tube add "Long tube" --aperture-mm 200 --focal-mm 1000
+    """
+    from obslog.club.register.named_records import add
+
+    return add(
+        database, "tube", name, given({"aperture_mm": aperture_mm, "focal_mm": focal_mm, "note": note}), now
     )
 
 
-@tube_app.command("edit")
+@command(tube_app, "edit", show=show_record)
 def edit_tube(
-    context: typer.Context,
+    database: "Database",
+    now: datetime,
     name: Name,
-    aperture_mm: Aperture = None,
-    focal_mm: Focal = None,
+    aperture_mm: Annotated[float | None, _APERTURE] = None,
+    focal_mm: Annotated[float | None, _FOCAL] = None,
     rename: Rename = None,
     note: Note = None,
-    as_json: AsJson = False,
-) -> None:
+) -> Record:
     """Change what is on record of a tube."""
-    values = {"aperture_mm": aperture_mm, "focal_mm": focal_mm, "note": note}
-    edit_thing(context, "tube", name, values, rename, as_json)
+    from obslog.club.register.named_records import edit
+
+    values = given({"aperture_mm": aperture_mm, "focal_mm": focal_mm, "note": note})
+    return edit(database, "tube", name, values, now, rename=rename)
 
 
-@eyepiece_app.command("add")
+@command(eyepiece_app, "add", show=show_record)
 def add_eyepiece(
-    context: typer.Context,
+    database: "Database",
+    now: datetime,
     name: Name,
-    focal_mm: Annotated[float, typer.Option("--focal-mm", help="Focal length, mm.")],
-    field_deg: Annotated[float, typer.Option("--field-deg", help="Apparent field, degrees.")],
+    focal_mm: Annotated[float, _FOCAL],
+    field_deg: Annotated[float, _FIELD],
     field_stop_mm: FieldStop = None,
     note: Note = None,
-    as_json: AsJson = False,
-) -> None:
-    """Put an eyepiece on record: obslog eyepiece add 'Wide 25' --focal-mm 25 --field-deg 52 --field-stop-mm 21.2"""
-    values = {"focal_mm": focal_mm, "field_deg": field_deg, "field_stop_mm": field_stop_mm, "note": note}
-    add_thing(context, "eyepiece", name, values, as_json)
+) -> Record:
+    """Put an eyepiece on record.
+
+    obslog eyepiece add "Wide 25" --focal-mm 25 --field-deg 52 --field-stop-mm 21.2
+    """
+    from obslog.club.register.named_records import add
+
+    values = given(
+        {"focal_mm": focal_mm, "field_deg": field_deg, "field_stop_mm": field_stop_mm, "note": note}
+    )
+    return add(database, "eyepiece", name, values, now)
 
 
-@eyepiece_app.command("edit")
+@command(eyepiece_app, "edit", show=show_record)
 def edit_eyepiece(
-    context: typer.Context,
+    database: "Database",
+    now: datetime,
     name: Name,
-    focal_mm: Focal = None,
-    field_deg: Field = None,
+    focal_mm: Annotated[float | None, _FOCAL] = None,
+    field_deg: Annotated[float | None, _FIELD] = None,
     field_stop_mm: FieldStop = None,
     rename: Rename = None,
     note: Note = None,
-    as_json: AsJson = False,
-) -> None:
+) -> Record:
     """Change what is on record of an eyepiece."""
-    values = {"focal_mm": focal_mm, "field_deg": field_deg, "field_stop_mm": field_stop_mm, "note": note}
-    edit_thing(context, "eyepiece", name, values, rename, as_json)
+    from obslog.club.register.named_records import edit
+
+    values = given(
+        {"focal_mm": focal_mm, "field_deg": field_deg, "field_stop_mm": field_stop_mm, "note": note}
+    )
+    return edit(database, "eyepiece", name, values, now, rename=rename)
 
 
-@item_app.command("add")
+@command(item_app, "add", show=show_record)
 def add_item(
-    context: typer.Context, name: Name, sort: Sort = None, note: Note = None, as_json: AsJson = False
-) -> None:
-    """Put any other thing on record: obslog item add 'Battery 3' --sort battery"""
-    add_thing(context, "item", name, {"sort": sort, "note": note}, as_json)
+    database: "Database", now: datetime, name: Name, category: Category = None, note: Note = None
+) -> Record:
+    """Put any other item on record.
+
+    obslog item add "Battery 3" --category battery
+    """
+    from obslog.club.register.named_records import add
+
+    return add(database, "item", name, given({"sort": category, "note": note}), now)
 
 
-@item_app.command("edit")
+@command(item_app, "edit", show=show_record)
 def edit_item(
-    context: typer.Context,
+    database: "Database",
+    now: datetime,
     name: Name,
-    sort: Sort = None,
+    category: Category = None,
     rename: Rename = None,
     note: Note = None,
-    as_json: AsJson = False,
-) -> None:
+) -> Record:
     """Change what is on record of an item."""
-    edit_thing(context, "item", name, {"sort": sort, "note": note}, rename, as_json)
+    from obslog.club.register.named_records import edit
+
+    return edit(database, "item", name, given({"sort": category, "note": note}), now, rename=rename)

@@ -1,175 +1,102 @@
-"""Members: people of the club, how they are reached, and what becomes of their records when they leave."""
+"""Members: people of the club, and how they are reached."""
 
+from datetime import datetime
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli.register.named_records import add_retire, add_thing, edit_thing, given, heading, present
-from obslog.cli.terminal.options import AsJson, Name, Note, Officer, WithRetired
-from obslog.cli.terminal.state import State, state_of
+from obslog.cli.register.leaving import leave_member
+from obslog.cli.register.named_records import Record, add_retire, given, show_record, show_records
+from obslog.cli.terminal.command import command
+from obslog.cli.terminal.options import Name, Note, Officer, Rename, WithRetired
+from obslog.cli.terminal.screen import Screen
 
 if TYPE_CHECKING:
-    from obslog.club.register.leaving_members import Leaving
+    from obslog.club.register.contacts import ContactOnRecord
+    from obslog.records.opening import Database
 
-app = typer.Typer(help="People of the club.", no_args_is_help=True)
+app = typer.Typer(help="The people of the club.", no_args_is_help=True)
 
-MOST_MENTIONS = 20
-Rename = Annotated[str | None, typer.Option("--rename", help="A new name.")]
-
-
-@app.command("list")
-def list_(
-    context: typer.Context,
-    with_retired: WithRetired = False,
-    officer: Officer = False,
-    as_json: AsJson = False,
-) -> None:
-    """List every member; how they are reached only with --officer."""
-    state = state_of(context)
-    with state.database() as database:
-        if officer:
-            from obslog.club.register.contacts import members_with_contacts
-
-            found = members_with_contacts(database, with_retired=with_retired)
-        else:
-            from obslog.club.register.named_records import listed
-
-            found = listed(database, "member", with_retired=with_retired)
-    if as_json:
-        state.screen.json(found)
-    elif not found:
-        state.screen.note("There is no member yet. Add one: obslog member add --help")
-    else:
-        columns = ["name", "note", *(["phone", "email", "address"] if officer else [])]
-        columns += ["retired_on"] if with_retired else []
-        state.screen.table([heading(c) for c in columns], [[who[c] for c in columns] for who in found])
+Phone = Annotated[str | None, typer.Option("--phone", help='The phone number; an empty one, "", deletes it.')]
+Email = Annotated[str | None, typer.Option("--email", help="The e-mail address.")]
+Address = Annotated[str | None, typer.Option("--address", help="The postal address.")]
 
 
-@app.command("show")
-def show(context: typer.Context, name: Name, officer: Officer = False, as_json: AsJson = False) -> None:
-    """Show one member; how they are reached only with --officer."""
+def show_members(screen: Screen, found: list[Record], with_retired: bool, officer: bool) -> None:
+    columns = ["name", "note", *(["phone", "email", "address"] if officer else [])]
+    show_records(screen, "member", found, [*columns, *(["retired_on"] if with_retired else [])])
+
+
+@command(app, "list", show=show_members)
+def list_members(
+    database: "Database", with_retired: WithRetired = False, officer: Officer = False
+) -> list[Record]:
+    """List every member; contacts only with --officer."""
+    if officer:
+        from obslog.club.register.contacts import members_with_contacts
+
+        return members_with_contacts(database, with_retired=with_retired)
+    from obslog.club.register.named_records import listed
+
+    return listed(database, "member", with_retired=with_retired)
+
+
+@command(app, "show", show=show_record)
+def show_member(database: "Database", name: Name, officer: Officer = False) -> Record:
+    """Show one member; contacts only with --officer."""
     from obslog.club.register.contacts import member_with_contact
     from obslog.club.register.named_records import shown
 
-    state = state_of(context)
-    with state.database() as database:
-        member = member_with_contact(database, name) if officer else shown(database, "member", name)
-    present(state, member, as_json)
+    return member_with_contact(database, name) if officer else shown(database, "member", name)
 
 
-@app.command("add")
-def add(context: typer.Context, name: Name, note: Note = None, as_json: AsJson = False) -> None:
-    """Put a member on record: obslog member add 'Ines Okafor'"""
-    add_thing(context, "member", name, {"note": note}, as_json)
+@command(app, "add", show=show_record)
+def add_member(database: "Database", now: datetime, name: Name, note: Note = None) -> Record:
+    """Put a member on record.
+
+    obslog member add "Ines Okafor"
+    """
+    from obslog.club.register.named_records import add
+
+    return add(database, "member", name, given({"note": note}), now)
 
 
-@app.command("edit")
-def edit(
-    context: typer.Context, name: Name, rename: Rename = None, note: Note = None, as_json: AsJson = False
-) -> None:
-    """Change what is on record of a member."""
-    edit_thing(context, "member", name, {"note": note}, rename, as_json)
+@command(app, "edit", show=show_record)
+def edit_member(
+    database: "Database", now: datetime, name: Name, rename: Rename = None, note: Note = None
+) -> Record:
+    """Change what is on record of a member.
+
+    obslog member edit "Ines Okafor" --note "has a key to the store-room"
+    """
+    from obslog.club.register.named_records import edit
+
+    return edit(database, "member", name, given({"note": note}), now, rename=rename)
 
 
-@app.command("contact")
-def contact(
-    context: typer.Context,
+def show_contact(screen: Screen, known: "ContactOnRecord") -> None:
+    screen.line(f"{known.member}, on record: {', '.join(known.on_record) or 'nothing'}")
+
+
+@command(app, "contact", show=show_contact)
+def set_contact(
+    database: "Database",
+    now: datetime,
     name: Name,
-    phone: Annotated[str | None, typer.Option("--phone", help="The phone number; '' takes it away.")] = None,
-    email: Annotated[str | None, typer.Option("--email", help="The e-mail address.")] = None,
-    address: Annotated[str | None, typer.Option("--address", help="The postal address.")] = None,
-    as_json: AsJson = False,
-) -> None:
-    """Write down how a member is reached: obslog member contact 'Ines Okafor' --phone '01632 960 123'
+    phone: Phone = None,
+    email: Email = None,
+    address: Address = None,
+) -> "ContactOnRecord":
+    """Record how to reach a member.
 
-    It is shown by member show and list, and on the loan form, only with --officer; here it is not repeated.
+    obslog member contact "Ines Okafor" --phone "01632 960 123"
+
+    Member show, member list and the loan form show it only with --officer; here it is not repeated.
     """
     from obslog.club.register.contacts import set_contact
 
-    state = state_of(context)
-    values = given({"phone": phone, "email": email, "address": address})
-    with state.database() as database:
-        known = set_contact(database, name, values, state.now())
-    if as_json:
-        state.screen.json(known)
-    else:
-        state.screen.line(f"{known.member}, on record: {', '.join(known.on_record) or 'nothing'}")
+    return set_contact(database, name, given({"phone": phone, "email": email, "address": address}), now)
 
 
-@app.command("leave")
-def leave(
-    context: typer.Context,
-    name: Name,
-    only_look: Annotated[
-        bool, typer.Option("--look", help="Only say what would be done, and where the name stands.")
-    ] = False,
-    also_texts: Annotated[
-        bool, typer.Option("--also-texts", help="Replace the name in notes and other free texts too.")
-    ] = False,
-    as_json: AsJson = False,
-) -> None:
-    """A member leaves: the name is replaced, the contact deleted, all records kept. There is no undo.
-
-    obslog member leave 'Ines Okafor' --look
-    """
-    from obslog.club.register.leaving_members import leave as leave_club
-
-    state = state_of(context)
-    with state.database() as database:
-        left = leave_club(database, name, state.now(), also_texts=also_texts, only_look=only_look)
-    if as_json:
-        state.screen.json(left)
-    else:
-        _present_leaving(state, left)
-
-
+leave_member(app)
 add_retire(app, "member")
-
-
-def _present_leaving(state: State, left: "Leaving") -> None:
-    screen = state.screen
-    if left.done:
-        screen.line(f"Their name is {left.name} now; records are kept under it.", style="bold")
-    else:
-        screen.line(f"Nothing was changed. Their name would be {left.name}.", style="bold")
-    was = "was" if left.done else "would be"
-    if left.contact_deleted:
-        screen.line(f"Their contact {was} deleted.")
-    for what in left.no_longer_waits_for:
-        screen.line(f"Their place in the waiting list for {what} {was} given up.")
-    _present_mentions(state, left)
-    for copy in left.copies:
-        screen.line(f"This copy still holds the old name; delete it when it is not needed: {copy}")
-    if left.done:
-        screen.line(
-            "The record of acts holds neither the old name nor the contact, so this cannot be undone."
-        )
-        if left.wiped is False:
-            screen.line("Another program has the file open: remnants stay in its unused pages for a while.")
-        if left.wiped is None:
-            screen.line("The server keeps old versions of rows until it has vacuumed; its own backups stay.")
-        screen.line(
-            "Backups, exported sheets, calendars and printed forms made before still hold the old name."
-        )
-
-
-def _present_mentions(state: State, left: "Leaving") -> None:
-    if not left.mentions:
-        return
-    state.screen.line("Texts that name them; those not replaced are for you to see to:")
-    state.screen.table(
-        ["where", "mark", "field", "names", "replaced", "text"],
-        [
-            [
-                m.kind.replace("_", " "),
-                m.mark,
-                m.field,
-                "all" if m.whole_name else "a part",
-                m.replaced,
-                m.text,
-            ]
-            for m in left.mentions[:MOST_MENTIONS]
-        ],
-    )
-    if len(left.mentions) > MOST_MENTIONS:
-        state.screen.line(f"and {len(left.mentions) - MOST_MENTIONS} more (--json has all)")

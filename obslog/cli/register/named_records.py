@@ -1,102 +1,87 @@
-"""What all named things have in common on the command line: being added, listed, shown, edited and retired."""
+"""What all named records have in common on the command line: being added, listed, shown, edited and retired."""
 
-from typing import Annotated, Any
+from collections.abc import Sequence
+from datetime import date, datetime
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from obslog.cli.terminal.options import AsJson, Name, WithRetired
-from obslog.cli.terminal.state import State, state_of
+from obslog.cli.terminal.command import command
+from obslog.cli.terminal.options import Name, On, WithRetired
+from obslog.cli.terminal.screen import Screen
+from obslog.cli.terminal.state import State
+
+if TYPE_CHECKING:
+    from obslog.records.opening import Database
+
+Record = dict[str, Any]
+Why = Annotated[str | None, typer.Option("--why", help="The reason.")]
 
 
-def named_group(kind: str, help_text: str, columns: tuple[str, ...]) -> typer.Typer:
+def named_group(kind: str, help_text: str, columns: Sequence[str]) -> typer.Typer:
     """A group of commands for one kind, with list, show and retire; add and edit come from the kind's own file."""
     group = typer.Typer(help=help_text, no_args_is_help=True)
 
-    @group.command("list", help=f"List every {kind}.")
-    def list_(context: typer.Context, with_retired: WithRetired = False, as_json: AsJson = False) -> None:
+    def show_list(screen: Screen, found: list[Record], with_retired: bool) -> None:
+        show_records(screen, kind, found, [*columns, *(["retired_on"] if with_retired else [])])
+
+    @command(group, "list", show=show_list, help=f"List every {kind}.")
+    def list_kind(database: "Database", with_retired: WithRetired = False) -> list[Record]:
         from obslog.club.register.named_records import listed
 
-        state = state_of(context)
-        with state.database() as database:
-            found = listed(database, kind, with_retired=with_retired)
-        if as_json:
-            state.screen.json(found)
-        elif not found:
-            state.screen.note(f"There is no {kind} yet. Add one: obslog {kind} add --help")
-        else:
-            wanted = (*columns, "retired_on") if with_retired else columns
-            state.screen.table([heading(c) for c in wanted], [[thing[c] for c in wanted] for thing in found])
+        return listed(database, kind, with_retired=with_retired)
 
-    @group.command("show", help=f"Show one {kind} with all that is on record.")
-    def show(context: typer.Context, name: Name, as_json: AsJson = False) -> None:
+    @command(group, "show", show=show_record, help=f"Show one {kind} with all that is on record.")
+    def show_one(database: "Database", name: Name) -> Record:
         from obslog.club.register.named_records import shown
 
-        state = state_of(context)
-        with state.database() as database:
-            present(state, shown(database, kind, name), as_json)
+        return shown(database, kind, name)
 
     add_retire(group, kind)
     return group
 
 
 def add_retire(group: typer.Typer, kind: str) -> None:
-    @group.command("retire", help=f"Take a {kind} out of use; its history stays.")
-    def retire(
-        context: typer.Context,
-        name: Name,
-        why: Annotated[str | None, typer.Option("--why", help="The reason.")] = None,
-        on: Annotated[str | None, typer.Option("--on", help="The day.", show_default="today")] = None,
-        as_json: AsJson = False,
-    ) -> None:
+    """Give a group the command that takes one of its kind out of use."""
+
+    @command(group, "retire", show=show_record, help=f"Retire {an(kind)}; its history stays on record.")
+    def retire_one(database: "Database", now: datetime, name: Name, why: Why = None, on: On = None) -> Record:
         from obslog.club.storeroom.retirement import retire
-        from obslog.times import read_date
 
-        state = state_of(context)
-        now = state.now()
-        with state.database() as database:
-            thing = retire(database, kind, name, why, read_date(on) if on else now.date(), now)
-        present(state, thing, as_json)
+        day: date = on or now.date()
+        return retire(database, kind, name, why, day, now)
 
 
-def add_thing(
-    context: typer.Context, kind: str, name: str, values: dict[str, Any], as_json: bool, *, sure: bool = False
-) -> None:
-    from obslog.club.register.named_records import add
-
-    state = state_of(context)
-    with state.database() as database:
-        present(state, add(database, kind, name, given(values), state.now(), sure=sure), as_json)
+def show_records(screen: Screen, kind: str, found: list[Record], columns: Sequence[str]) -> None:
+    """The records in a table of these columns."""
+    if not found:
+        screen.note(f"There is no {kind} yet. Add one: obslog {kind} add --help")
+    else:
+        screen.table([heading(c) for c in columns], [[record[c] for c in columns] for record in found])
 
 
-def edit_thing(
-    context: typer.Context,
-    kind: str,
-    name: str,
-    values: dict[str, Any],
-    rename: str | None,
-    as_json: bool,
-    *,
-    sure: bool = False,
-) -> None:
-    from obslog.club.register.named_records import edit
-
-    state = state_of(context)
-    with state.database() as database:
-        changed = edit(database, kind, name, given(values), state.now(), rename=rename, sure=sure)
-        present(state, changed, as_json)
+def show_record(screen: Screen, record: Record) -> None:
+    """One record with all that is known of it; what it has no need to say is left out."""
+    hidden = {"retired_on", "retired_why", "note"}
+    screen.fields((heading(k), v) for k, v in record.items() if k not in hidden or v is not None)
 
 
-def given(values: dict[str, Any]) -> dict[str, Any]:
+def given(values: Record) -> Record:
     """The values that were given on the command line."""
     return {name: value for name, value in values.items() if value is not None}
 
 
-def present(state: State, thing: dict[str, Any], as_json: bool) -> None:
+def present(state: State, record: Record, as_json: bool) -> None:
+    """For commands that print their own --json."""
     if as_json:
-        state.screen.json(thing)
-        return
-    hidden = {"retired_on", "retired_why", "note"}
-    state.screen.fields((heading(k), v) for k, v in thing.items() if k not in hidden or v is not None)
+        state.screen.json(record)
+    else:
+        show_record(state.screen, record)
+
+
+def an(kind: str) -> str:
+    """The kind with the article that it takes."""
+    return f"{'an' if kind[0] in 'aeiou' else 'a'} {kind}"
 
 
 _HEADINGS = {
@@ -106,12 +91,14 @@ _HEADINGS = {
     "mount_type": "type",
     "focal_mm": "focal mm",
     "aperture_mm": "aperture mm",
-    "field_deg": "field deg",
+    "field_deg": "field °",
     "field_stop_mm": "field stop mm",
+    "sort": "category",
     "retired_on": "retired",
     "retired_why": "because",
 }
 
 
 def heading(column: str) -> str:
+    """A column's name as a table shows it."""
     return _HEADINGS.get(column, column.replace("_", " "))

@@ -1,69 +1,75 @@
-"""The club's rule book: the numbers by which things are lent and judged."""
+"""The club's rule book: the numbers by which it lends and judges."""
 
+from collections.abc import Sequence
+from datetime import datetime
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli.terminal.options import AsJson
-from obslog.cli.terminal.state import State, state_of
+from obslog.cli.terminal.command import command
+from obslog.cli.terminal.screen import Screen
 
 if TYPE_CHECKING:
     from obslog.club.register.rule_book import RuleLine
+    from obslog.records.opening import Database
 
-app = typer.Typer(
-    help="The rule book: the numbers by which things are lent and judged.", no_args_is_help=True
-)
+app = typer.Typer(help="The rules: numbers for lending and judging.", no_args_is_help=True)
 
-Rule = Annotated[str, typer.Argument(help="The rule, as in rule list.", show_default=False)]
-
-
-@app.command("list")
-def list_(context: typer.Context, as_json: AsJson = False) -> None:
-    """Show all rules, with what each is for."""
-    from obslog.club.register.rule_book import list_rules
-
-    state = state_of(context)
-    with state.database() as database:
-        _present(state, list_rules(database), as_json)
+RuleName = Annotated[str, typer.Argument(help="The rule, as in rule list.", show_default=False)]
+Value = Annotated[float, typer.Argument(help="The club's own number.", show_default=False)]
 
 
-@app.command("set")
-def set_(
-    context: typer.Context,
-    rule: Rule,
-    value: Annotated[float, typer.Argument(help="The club's own number.", show_default=False)],
-    as_json: AsJson = False,
-) -> None:
-    """Set a rule to the club's own number: obslog rule set loan-days 42"""
-    _set(state_of(context), rule, value, as_json)
-
-
-@app.command("reset")
-def reset(context: typer.Context, rule: Rule, as_json: AsJson = False) -> None:
-    """Go back to a rule's default."""
-    _set(state_of(context), rule, None, as_json)
-
-
-def _set(state: State, rule: str, value: float | None, as_json: bool) -> None:
-    from obslog.club.register.rule_book import set_rule
-
-    with state.database() as database:
-        line = set_rule(database, rule, value, state.now())
-    if as_json:
-        state.screen.json(line)
-    else:
-        _present(state, [line], False)
-
-
-def _present(state: State, rules: "list[RuleLine]", as_json: bool) -> None:
-    if as_json:
-        state.screen.json(rules)
-        return
+def show_rules(screen: Screen, rules: "Sequence[RuleLine]") -> None:
     in_force = [rule for rule in rules if rule.value is not None]
-    state.screen.table(
-        ["rule", "value", "own", "meaning"],
+    screen.table(
+        ["rule", "value", "changed", "meaning"],
         [[rule.name, f"{rule.value:g} {rule.unit}", rule.own, rule.meaning] for rule in in_force],
     )
-    unset = [rule.name for rule in rules if rule.value is None]
+    unset = _in_short([rule.name for rule in rules if rule.value is None])
     if unset:
-        state.screen.note(f"Not in force until set: {', '.join(unset)}")
+        screen.note(f"No value until one is set: {', '.join(unset)}")
+
+
+def show_rule(screen: Screen, rule: "RuleLine") -> None:
+    show_rules(screen, [rule])
+
+
+@command(app, "list", show=show_rules)
+def list_rules(database: "Database") -> "Sequence[RuleLine]":
+    """Show every rule with its value and its meaning."""
+    from obslog.club.register.rule_book import list_rules
+
+    return list_rules(database)
+
+
+@command(app, "set", show=show_rule)
+def set_rule(database: "Database", now: datetime, rule: RuleName, value: Value) -> "RuleLine":
+    """Set a rule to the club's own number.
+
+    obslog rule set loan-days 42
+    """
+    from obslog.club.register.rule_book import set_rule
+
+    return set_rule(database, rule, value, now)
+
+
+@command(app, "reset", show=show_rule)
+def reset_rule(database: "Database", now: datetime, rule: RuleName) -> "RuleLine":
+    """Set a rule back to its default.
+
+    obslog rule reset loan-days
+    """
+    from obslog.club.register.rule_book import set_rule
+
+    return set_rule(database, rule, None, now)
+
+
+def _in_short(names: Sequence[str]) -> list[str]:
+    """Names of a numbered series as its first and last: loan-days-01 to loan-days-12."""
+    series: dict[str, list[str]] = {}
+    for name in names:
+        stem, _, number = name.rpartition("-")
+        series.setdefault(f"{stem}-" if number.isdigit() else name, []).append(name)
+    return [
+        members[0] if len(members) == 1 else f"{members[0]} to {members[-1]}" for members in series.values()
+    ]

@@ -1,75 +1,96 @@
 """Sites."""
 
-from typing import Annotated
+from datetime import datetime
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from obslog.angles import read_latitude_deg, read_longitude_deg
-from obslog.cli.register.named_records import add_thing, edit_thing, named_group
-from obslog.cli.terminal.options import AsJson, Name, Note, Sure
+from obslog.cli.register.named_records import Record, given, named_group, show_record
+from obslog.cli.terminal.command import command
+from obslog.cli.terminal.options import Name, Note, Rename, Sure
 from obslog.horizon import horizon_text, read_horizon
 
-app = named_group("site", "Places one observes from.", ("name", "lat_deg", "lon_deg", "elevation_m", "zone"))
+if TYPE_CHECKING:
+    from obslog.records.opening import Database
 
-Lat = Annotated[str, typer.Option("--lat", help="Latitude, north positive: 52.2, or '52 12 N'.")]
-Lon = Annotated[str, typer.Option("--lon", help="Longitude, EAST positive: -3.1, or '3 6 W'.")]
-Zone = Annotated[str, typer.Option("--tz", help="IANA time zone, like Europe/London.")]
+app = named_group(
+    "site", "The sites one observes from.", ("name", "lat_deg", "lon_deg", "elevation_m", "zone")
+)
+
+_LAT = typer.Option(
+    "--lat", help='Latitude, north positive: 52.2, or "52 12 N".', parser=read_latitude_deg, metavar="ANGLE"
+)
+_LON = typer.Option(
+    "--lon", help='Longitude, EAST positive: -3.1, or "3 6 W".', parser=read_longitude_deg, metavar="ANGLE"
+)
+_ZONE = typer.Option("--tz", help="IANA time zone, like Europe/London.", metavar="ZONE")
 Elevation = Annotated[float | None, typer.Option("--elevation-m", help="Height above the sea, metres.")]
 Horizon = Annotated[
-    str | None, typer.Option("--horizon", help="What trees and houses hide, azimuth:altitude: '0:10,90:25'.")
+    str | None, typer.Option("--horizon", help="What trees and houses hide, azimuth:altitude: 0:10,90:25.")
 ]
-Rename = Annotated[str | None, typer.Option("--rename", help="A new name.")]
 
 
-@app.command("add")
+@command(app, "add", show=show_record)
 def add_site(
-    context: typer.Context,
+    database: "Database",
+    now: datetime,
     name: Name,
-    lat: Lat,
-    lon: Lon,
-    tz: Zone,
+    lat: Annotated[float, _LAT],
+    lon: Annotated[float, _LON],
+    tz: Annotated[str, _ZONE],
     elevation_m: Elevation = None,
     horizon: Horizon = None,
     sure: Sure = False,
     note: Note = None,
-    as_json: AsJson = False,
-) -> None:
+) -> Record:
     """Put a site on record.
 
-    obslog site add 'Mill Field' --lat 52.2 --lon 0.12 --elevation-m 20 --tz Europe/London
+    obslog site add "Mill Field" --lat 52.2 --lon 0.12 --elevation-m 20 --tz Europe/London
     """
-    values = {
-        "lat_deg": read_latitude_deg(lat),
-        "lon_deg": read_longitude_deg(lon),
-        "elevation_m": elevation_m,
-        "zone": tz,
-        "horizon": horizon_text(read_horizon(horizon)) or None if horizon is not None else None,
-        "note": note,
-    }
-    add_thing(context, "site", name, values, as_json, sure=sure)
+    from obslog.club.register.named_records import add
+
+    values = _values(lat, lon, tz, elevation_m, horizon, note)
+    return add(database, "site", name, values, now, sure=sure)
 
 
-@app.command("edit")
+@command(app, "edit", show=show_record)
 def edit_site(
-    context: typer.Context,
+    database: "Database",
+    now: datetime,
     name: Name,
-    lat: Annotated[str | None, typer.Option("--lat", help="Latitude, north positive.")] = None,
-    lon: Annotated[str | None, typer.Option("--lon", help="Longitude, EAST positive.")] = None,
-    tz: Annotated[str | None, typer.Option("--tz", help="IANA time zone.")] = None,
+    lat: Annotated[float | None, _LAT] = None,
+    lon: Annotated[float | None, _LON] = None,
+    tz: Annotated[str | None, _ZONE] = None,
     elevation_m: Elevation = None,
     horizon: Horizon = None,
     rename: Rename = None,
     sure: Sure = False,
     note: Note = None,
-    as_json: AsJson = False,
-) -> None:
+) -> Record:
     """Change what is on record of a site."""
-    values = {
-        "lat_deg": read_latitude_deg(lat) if lat else None,
-        "lon_deg": read_longitude_deg(lon) if lon else None,
-        "elevation_m": elevation_m,
-        "zone": tz,
-        "horizon": horizon_text(read_horizon(horizon)) or None if horizon is not None else None,
-        "note": note,
-    }
-    edit_thing(context, "site", name, values, rename, as_json, sure=sure)
+    from obslog.club.register.named_records import edit
+
+    values = _values(lat, lon, tz, elevation_m, horizon, note)
+    return edit(database, "site", name, values, now, rename=rename, sure=sure)
+
+
+def _values(
+    lat: float | None,
+    lon: float | None,
+    tz: str | None,
+    elevation_m: float | None,
+    horizon: str | None,
+    note: str | None,
+) -> Record:
+    hidden = horizon_text(read_horizon(horizon)) or None if horizon is not None else None
+    return given(
+        {
+            "lat_deg": lat,
+            "lon_deg": lon,
+            "elevation_m": elevation_m,
+            "zone": tz,
+            "horizon": hidden,
+            "note": note,
+        }
+    )

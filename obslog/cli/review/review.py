@@ -1,4 +1,4 @@
-"""The review: each thing ready, to be watched, for service, out or retired, and why."""
+"""The review: each item ready, to be watched, for service, out or retired, and why."""
 
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -6,15 +6,17 @@ import typer
 
 from obslog.cli.terminal.options import AsJson, KindOption
 from obslog.cli.terminal.state import State, state_of
+from obslog.estimate_words import estimate_document, interval_document, times_words
+from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.review.review import Review, Reviewed
 
 MEANINGS = {
-    "service": ", those first that stood under the sky most often in the last year",
+    "service": ", most used in the last year first",
     "watch": "",
     "out": "",
-    "ready": " (x: how it lands beside the club's average, 1)",
+    "ready": " (beside a mount: its landing error, the club's average being 1)",
     "retired": "",
 }
 
@@ -25,7 +27,7 @@ def add_to(app: typer.Typer) -> None:
 
 def review(
     context: typer.Context,
-    item: Annotated[str | None, typer.Argument(help="One kit or thing.", show_default="all")] = None,
+    item: Annotated[str | None, typer.Argument(help="One kit or item.", show_default="all")] = None,
     kind: KindOption = None,
     as_json: AsJson = False,
 ) -> None:
@@ -44,7 +46,7 @@ def review(
             found = club_review.review(database, today)
     if item is not None:
         if as_json:
-            state.screen.json(one)
+            state.screen.json(_document_of(one))
         else:
             _show_one(state, one)
     elif as_json:
@@ -55,17 +57,30 @@ def review(
 
 def _document(found: "Review") -> dict[str, Any]:
     return {
-        "attribution": {source: {"share": s.share, "sd": s.sd} for source, s in found.attribution.items()},
-        "items": [
-            {
-                "name": item.name,
-                "kind": item.kind,
-                "status": item.status,
-                "reasons": [reason.words for reason in item.reasons],
-                "effect": item.effect,
-            }
-            for item in found.items
-        ],
+        "attribution": {
+            source: estimate_document(share, "share", "sd", determined=False)
+            for source, share in found.shares.items()
+        },
+        "items": [_item(item) for item in found.items],
+    }
+
+
+def _item(item: "Reviewed") -> dict[str, Any]:
+    return {
+        "name": item.name,
+        "kind": item.kind,
+        "status": item.status,
+        "reasons": [reason.words for reason in item.reasons],
+        "effect": interval_document(item.effect, "ratio", count="setups") if item.effect else None,
+    }
+
+
+def _document_of(item: "Reviewed") -> dict[str, Any]:
+    """One item alone, with the numbers behind each of its reasons."""
+    return _item(item) | {
+        "evidence": item.reasons,
+        "setups_last_year": item.setups_last_year,
+        "judged": item.judged,
     }
 
 
@@ -78,7 +93,7 @@ def _show_all(state: State, found: "Review") -> None:
         screen.line(f"{status.capitalize()}{MEANINGS[status]}", style="bold")
         told = [item for item in items if item.reasons]
         for item in told:
-            screen.line(f"{item.name} ({item.kind}){_lands(item)}", indent=2)
+            screen.line(f"{item.name} ({item.kind}){_lands_in_full(item)}", indent=2)
             more = f" (and {len(item.reasons) - 1} more)" if len(item.reasons) > 1 else ""
             screen.line(f"{item.reasons[0].words}{more}", indent=4)
         for kind in dict.fromkeys(item.kind for item in items):
@@ -90,7 +105,11 @@ def _show_all(state: State, found: "Review") -> None:
 
 
 def _lands(item: "Reviewed") -> str:
-    return f" x {item.effect.ratio:.2f}" if item.effect else ""
+    return f" {item.effect.value:.2f}" if item.effect else ""
+
+
+def _lands_in_full(item: "Reviewed") -> str:
+    return f", landing error {item.effect.value:.2f} times the club's average" if item.effect else ""
 
 
 def _show_one(state: State, item: "Reviewed") -> None:
@@ -99,12 +118,10 @@ def _show_one(state: State, item: "Reviewed") -> None:
     for reason in item.reasons:
         screen.line(f"{reason.status}: {reason.words}", indent=2)
     if not item.reasons:
-        screen.line("nothing speaks against it", indent=2)
+        screen.line("no problems found", indent=2)
     if item.effect is not None:
-        e = item.effect
         screen.line(
-            f"effect on the landing error: x {e.ratio:.2f} of the club's (95 %: {e.low:.2f} to {e.high:.2f})",
-            indent=2,
+            f"landing error: {times_words(item.effect)} over {counted(item.effect.count, 'set-up')}", indent=2
         )
     if item.setups_last_year:
-        screen.line(f"{item.setups_last_year} set-ups in the last year", indent=2)
+        screen.line(f"{counted(item.setups_last_year, 'set-up')} in the last year", indent=2)

@@ -1,12 +1,15 @@
 """What a tube shows with an eyepiece."""
 
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from obslog.cli.terminal.options import AsJson
 from obslog.cli.terminal.state import state_of
 from obslog.errors import quoted
+
+if TYPE_CHECKING:
+    from obslog.optics import LimitFormula
 
 
 def add_to(app: typer.Typer) -> None:
@@ -41,7 +44,9 @@ def optics(
     screen = state.screen
     field = "unknown: give the eyepiece its apparent field or field stop"
     if view.true_field_deg is not None:
-        field = f"{view.true_field_deg * 60:.1f}' ({view.true_field_deg:.2f} deg), from the {view.true_field_from}"
+        field = (
+            f"{view.true_field_deg * 60:.1f}' ({view.true_field_deg:.2f}°), from the {view.true_field_from}"
+        )
     screen.line(f"{names[0]} with {names[1]}", style="bold")
     screen.fields(
         [
@@ -53,7 +58,7 @@ def optics(
                 "double stars",
                 f'{view.dawes_limit_arcsec:.2f}" (Dawes), {view.rayleigh_limit_arcsec:.2f}" (Rayleigh)',
             ),
-            ("faintest star", [f"{mag:.1f} ({rule})" for rule, mag in view.limiting_magnitude.items()]),
+            ("faintest star", [_faintest(rule, mag) for rule, mag in view.limiting_magnitude.items()]),
         ]
     )
     for warning in view.warnings:
@@ -63,3 +68,14 @@ def optics(
             f"by drift: true field {drifted.true_field_arcmin:.1f}', a field stop of {drifted.field_stop_mm:.1f} mm; "
             f"to keep it: obslog eyepiece edit {quoted(names[1])} --field-stop-mm {drifted.field_stop_mm:.1f}"
         )
+
+
+def _faintest(rule: "LimitFormula", magnitude: float) -> str:
+    """A limit with its rule of thumb and what that is for; skies and eyes change both by more than they differ."""
+    from obslog.optics import LimitFormula
+
+    whose = {
+        LimitFormula.INCHES: "for an eye that sees 6.5 mag by itself",
+        LimitFormula.MILLIMETRES: "as targets takes it",
+    }
+    return f"{magnitude:.1f}, {whose[rule]} ({rule})"

@@ -7,9 +7,11 @@ from zoneinfo import ZoneInfo
 import typer
 
 from obslog.angles import sexagesimal
+from obslog.cli.terminal.caution import show_caution
 from obslog.cli.terminal.fast_arguments import PlainTextCommand, PlainTextGroup
 from obslog.cli.terminal.options import AsJson, At
 from obslog.cli.terminal.state import State, state_of
+from obslog.times import shown_local
 
 if TYPE_CHECKING:
     from obslog.club.targets.sky_tonight import PoleNow, SunMoon, WhenIs, WhereIs
@@ -20,7 +22,7 @@ app = typer.Typer(
 
 Site = Annotated[str, typer.Option("--site", "-s", help="The site.", show_default=False)]
 Object = Annotated[
-    list[str], typer.Argument(metavar="OBJECT", help="A star, object, planet.", show_default=False)
+    list[str], typer.Argument(metavar="OBJECT", help="A star, object or planet.", show_default=False)
 ]
 
 
@@ -50,7 +52,7 @@ def when(
     words: Object,
     site: Site,
     at: At = None,
-    above: Annotated[float, typer.Option("--above", help="The altitude it should have, degrees.")] = 30.0,
+    above: Annotated[float, typer.Option("--above", help="At least this high, degrees.")] = 30.0,
     as_json: AsJson = False,
 ) -> None:
     """When something rises, passes the meridian and sets, and when it is best seen: tonight and through the year."""
@@ -103,7 +105,7 @@ def pole(context: typer.Context, site: Site, at: At = None, as_json: AsJson = Fa
 def find(
     context: typer.Context,
     words: Annotated[list[str], typer.Argument(metavar="TEXT", help="Part of a name.", show_default=False)],
-    most: Annotated[int, typer.Option("--most", min=1, help="How many.")] = 20,
+    most: Annotated[int, typer.Option("--most", min=1, help="At most this many.")] = 20,
     as_json: AsJson = False,
 ) -> None:
     """Look for stars and objects by part of a name or a designation."""
@@ -117,8 +119,10 @@ def find(
     if not found:
         state.screen.note(f"Nothing is named like {' '.join(words)!r}.")
         return
+    for hit in found[:most]:
+        show_caution(state, hit.caution)
     state.screen.table(
-        ["name", "what", "const.", "mag", "ra h", "dec deg", "also"],
+        ["name", "what", "constellation", "mag", "ra h", "dec °", "also called"],
         [
             [
                 f.name,
@@ -132,100 +136,92 @@ def find(
             for f in found[:most]
         ],
     )
-    for hit in found[:most]:
-        _caution(state, hit.caution)
     if len(found) > most:
         state.screen.note(f"The first {most} of {len(found)}; more with --most {len(found)}.")
 
 
 def _show_where(state: State, found: "WhereIs", local: datetime) -> None:
+    show_caution(state, found.caution)
     below = " (below the horizon)" if found.alt_deg < 0 else ""
     state.screen.line(f"{found.name}, {local:%Y-%m-%d %H:%M:%S}", style="bold")
     state.screen.fields(
         [
-            ("altitude", f"{found.alt_deg:.3f} deg{below}; without air {found.airless_alt_deg:.3f}"),
-            ("azimuth", f"{found.az_deg:.3f} deg from north through east"),
+            ("altitude", f"{found.alt_deg:.3f}°{below}; without air {found.airless_alt_deg:.3f}°"),
+            ("azimuth", f"{found.az_deg:.3f}° from north through east"),
             ("hour angle", f"{found.hour_angle_hours:+.4f} h"),
             ("right ascension", f"{sexagesimal(found.ra_hours, 1)} (of date)"),
             ("declination", f"{sexagesimal(found.dec_deg, 0, signed=True)} (of date)"),
         ]
     )
-    _caution(state, found.caution)
 
 
 def _show_when(state: State, found: "WhenIs", zone: ZoneInfo) -> None:
+    show_caution(state, found.caution)
     screen = state.screen
     screen.line(f"{found.name}, night of {found.night}: {found.course}", style="bold")
     transits = [
-        f"{_clock(t, zone)} at {alt:.1f} deg"
+        f"{shown_local(t, zone)} at {alt:.1f}°"
         for t, alt in zip(found.transits_utc, found.transit_alt_deg, strict=True)
     ]
     best = "not tonight"
     if found.best_utc is not None and found.best_alt_deg is not None:
-        best = f"{_clock(found.best_utc, zone)} at {found.best_alt_deg:.1f} deg, {found.dark_hours:.1f} h in the dark"
+        hours = f"{found.dark_hours:.1f} h in the dark"
+        best = f"{shown_local(found.best_utc, zone)} at {found.best_alt_deg:.1f}°, {hours}"
     screen.fields(
         [
-            ("rises", [_clock(t, zone) for t in found.rises_utc] or "not in this night"),
+            ("rises", [shown_local(t, zone) for t in found.rises_utc] or "not in this night"),
             ("meridian", transits or "not in this night"),
-            ("sets", [_clock(t, zone) for t in found.sets_utc] or "not in this night"),
-            (f"best, over {found.above_deg:g} deg", best),
+            ("sets", [shown_local(t, zone) for t in found.sets_utc] or "not in this night"),
+            (f"best, above {found.above_deg:g}°", best),
         ]
     )
     screen.line()
     screen.table(
-        ["month", "nights", "most hours", "highest deg"],
+        ["month", "nights", "longest h", "highest °"],
         [[m.month, m.nights, f"{m.hours:.1f}", _num(m.best_alt_deg, 1)] for m in found.year],
     )
-    _caution(state, found.caution)
 
 
 def _show_sun_moon(state: State, found: "SunMoon", zone: ZoneInfo) -> None:
+    from obslog.club.targets.sky_words import darkness_words
+
+    show_caution(state, found.caution)
     screen = state.screen
-    screen.line(f"Night of {found.night}: its darkest is {found.darkest}", style="bold")
-    if found.sun_never_sets or found.sun_never_rises:
-        screen.line("The Sun does not set." if found.sun_never_sets else "The Sun does not rise.")
+    screen.line(f"Night of {found.night}: {darkness_words(found, zone)}", style="bold")
     screen.fields(
-        (name.replace("_", " "), _clock(instant, zone) if instant else "does not come")
+        (name.replace("_", " "), shown_local(instant, zone) if instant else "does not come")
         for name, instant in found.twilight_utc.items()
     )
     phase = found.phase
     screen.line()
     screen.fields(
         [
-            ("Moon", f"{phase.name}, {phase.illuminated:.0%} lit, {phase.age_days:.1f} days old"),
-            ("Moon rises", [_clock(t, zone) for t in found.moon_rises_utc] or "not in this night"),
-            ("Moon sets", [_clock(t, zone) for t in found.moon_sets_utc] or "not in this night"),
-            ("next", [f"{name} {t.astimezone(zone):%d %b %H:%M}" for name, t in found.next_phases]),
+            ("Moon", f"{phase.name}, {100 * phase.illuminated:.0f} % lit, {phase.age_days:.1f} days old"),
+            ("Moon rises", [shown_local(t, zone) for t in found.moon_rises_utc] or "not in this night"),
+            ("Moon sets", [shown_local(t, zone) for t in found.moon_sets_utc] or "not in this night"),
+            ("next", [f"{name} {t.astimezone(zone):%Y-%m-%d %H:%M}" for name, t in found.next_phases]),
         ]
     )
-    _caution(state, found.caution)
 
 
 def _show_pole(state: State, found: "PoleNow", zone: ZoneInfo) -> None:
+    from obslog.club.targets.sky_words import pole_views
+
+    show_caution(state, found.caution)
     screen = state.screen
     screen.line(f"{found.star} about the pole, {found.at_utc.astimezone(zone):%Y-%m-%d %H:%M}", style="bold")
     screen.fields(
         [
             ("distance", f"{found.distance_arcmin:.1f}' from the pole as refraction shows it"),
-            ("by eye", f"{_dial(found.dial_by_eye_hours)} (straight up is 12)"),
-            ("straight polar scope", f"{_dial(found.dial_inverted_hours)} (upside down)"),
-            ("right-angle polar scope", f"{_dial(found.dial_mirrored_hours)} (left and right swapped)"),
+            *pole_views(found),
             ("hour angle", f"{found.hour_angle_hours % 24:.2f} h"),
-            ("pole altitude", f"{found.pole_alt_deg:.2f} deg; the star {found.alt_deg:.2f}"),
-            ("a wrong clock costs", [f"{m} min {e:.1f}'" for m, e in found.clock_error_arcmin.items()]),
+            ("altitude", f"of the pole {found.pole_alt_deg:.2f}°, of the star {found.alt_deg:.2f}°"),
+            (
+                "if the clock is wrong",
+                [f"by {m} min: {e:.1f}' off" for m, e in found.clock_error_arcmin.items()],
+            ),
         ]
     )
-    _caution(state, found.caution)
-
-
-def _dial(hours: float) -> str:
-    """A place on a clock's dial: 4:30 is half-way between the four and the five."""
-    minutes = round(hours * 60) % 720
-    return f"{minutes // 60 or 12}:{minutes % 60:02d} o'clock"
-
-
-def _clock(instant: datetime, zone: ZoneInfo) -> str:
-    return f"{instant.astimezone(zone):%H:%M}"
 
 
 def _num(value: float | None, digits: int) -> str:
@@ -234,8 +230,3 @@ def _num(value: float | None, digits: int) -> str:
 
 def _mag(magnitude: float | None, band: str | None) -> str:
     return "" if magnitude is None else f"{magnitude:.1f} {band}"
-
-
-def _caution(state: State, caution: str | None) -> None:
-    if caution:
-        state.screen.line(f"CAUTION. {caution}", style="bold")

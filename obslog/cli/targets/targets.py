@@ -1,6 +1,6 @@
 """Planning an evening's targets."""
 
-from datetime import datetime
+from dataclasses import fields
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 from zoneinfo import ZoneInfo
@@ -9,11 +9,15 @@ import typer
 
 from obslog.cli.terminal.options import AsJson, At
 from obslog.cli.terminal.state import State, state_of
+from obslog.estimate_words import chance_interval_words, interval_document
+from obslog.times import shown_local
+from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.targets.target_plan import PlannedTarget, TargetPlan
 
 WELL_KNOWN = ("messier", "caldwell")
+SURFACE = 'surface mag/"²'
 
 
 def add_to(app: typer.Typer) -> None:
@@ -25,9 +29,10 @@ def targets(
     site: Annotated[str, typer.Option("--site", "-s", help="The site.", show_default=False)],
     at: At = None,
     mount: Annotated[
-        str | None, typer.Option("--mount", "-m", help="The mount: order by its sides, chance to land.")
+        str | None,
+        typer.Option("--mount", "-m", help="The mount: its sides, and the chance that it lands."),
     ] = None,
-    tube: Annotated[str | None, typer.Option("--tube", help="The tube: how faint it shows.")] = None,
+    tube: Annotated[str | None, typer.Option("--tube", help="The tube: how faint a star it shows.")] = None,
     eyepiece: Annotated[
         str | None, typer.Option("--eyepiece", "-e", help="The eyepiece: its field, with --tube.")
     ] = None,
@@ -35,7 +40,7 @@ def targets(
         str | None,
         typer.Option(
             "--list",
-            help="messier, caldwell, or a file with a name a line.",
+            help="messier, caldwell, or a file with one name a line.",
             show_default="all objects, Moon and planets",
         ),
     ] = None,
@@ -48,9 +53,9 @@ def targets(
     not_seen_by: Annotated[
         str | None, typer.Option("--not-seen-by", help="Leave out what this member has seen.")
     ] = None,
-    above: Annotated[float, typer.Option("--above", help="The altitude it should have, degrees.")] = 30.0,
-    most: Annotated[int, typer.Option("--most", min=1, max=1000, help="How many.")] = 20,
-    minutes: Annotated[float, typer.Option("--minutes", help="The time for each.")] = 10.0,
+    above: Annotated[float, typer.Option("--above", help="At least this high, degrees.")] = 30.0,
+    most: Annotated[int, typer.Option("--most", min=1, max=1000, help="At most this many.")] = 20,
+    minutes: Annotated[float, typer.Option("--minutes", help="Minutes for each.")] = 10.0,
     as_json: AsJson = False,
 ) -> None:
     """What to look at tonight, in an order that follows the sky westward.
@@ -63,14 +68,23 @@ def targets(
     state = state_of(context)
     well_known = listed if listed and listed.casefold() in WELL_KNOWN else None
     wish = Wish(
-        mount, tube, eyepiece, well_known, names_in(listed) if listed and not well_known else None,
-        kinds or (), not_seen_by, above, most, minutes, wanderers=listed is None,
-    )  # fmt: skip
+        mount=mount,
+        tube=tube,
+        eyepiece=eyepiece,
+        listed=well_known,
+        names=names_in(listed) if listed and not well_known else None,
+        types=kinds or (),
+        not_seen_by=not_seen_by,
+        above_deg=above,
+        most=most,
+        minutes_each=minutes,
+        wanderers=listed is None,
+    )
     with state.database() as database:
         view = observing_site(database, site)
         plan = plan_targets(database, view, instant_at(view, at, state.now(), planning=True), wish)
     if as_json:
-        state.screen.json(plan)
+        state.screen.json(_document(plan))
     else:
         _show(state, plan, view.zone)
 
@@ -88,27 +102,29 @@ def names_in(listed: str) -> list[str]:
 
 def _show(state: State, plan: "TargetPlan", zone: ZoneInfo) -> None:
     screen = state.screen
-    begin, end = _clock(plan.dark_from_utc, zone), _clock(plan.dark_until_utc, zone)
+    begin, end = shown_local(plan.dark_from_utc, zone), shown_local(plan.dark_until_utc, zone)
     screen.line(f"Targets at {plan.site}, night of {plan.night}", style="bold")
     screen.fields([("dark", f"{begin} to {end} ({plan.dark})"), *_basis(plan)])
     screen.line()
     if plan.targets:
-        columns = ["at", "target", "mag", "alt", "until", "Moon", "size '", "surface"]
+        columns = ["at", "target", "mag", "alt °", "until", "Moon °", "size '", SURFACE]
         with_side = plan.targets[0].pier_side is not None
         screen.table(
             [*columns, "tube"] if with_side else columns,
             [[*_cells(t, zone), *([t.pier_side] if with_side else [])] for t in plan.targets],
         )
+        if any(t.surface_brightness is not None for t in plan.targets):
+            screen.line(_legend(plan), hang=2)
     for target in plan.targets:
         if target.fills_field is not None and target.fills_field > 1:
             screen.note(f"{target.name} is larger than the field: {target.fills_field:.1f} times its width.")
     for target in plan.targets:
         if target.sun_deg is not None and target.type == "planet":
-            screen.note(f"{target.name} stands {target.sun_deg:.0f} deg from the Sun.")
+            screen.note(f"{target.name} stands {target.sun_deg:.0f}° from the Sun.")
     screen.line()
-    screen.line(f"Looked through {plan.considered}; left out:")
+    screen.line(f"Looked through {plan.considered:,} objects; left out:")
     for left in plan.left_out:
-        screen.line(f"{left.count:>6}  {left.why}", hang=8)
+        screen.line(f"{left.count:>6,}  {left.why}", hang=8)
     if not plan.targets:
         screen.note("Nothing is left. Ask for less: a lower --above, another --list, another --at.")
 
@@ -118,7 +134,8 @@ def _basis(plan: "TargetPlan") -> list[tuple[str, object]]:
     if plan.sky_meter is not None:
         sky = plan.sky_meter
         spread = "" if sky.sd is None else f" ± {sky.sd:.2f}"
-        pairs.append(("sky meter", f"{sky.median:.2f}{spread}, median of {sky.readings} readings here"))
+        source = f"median of {counted(sky.readings, 'reading')} here"
+        pairs.append(("sky meter", f"{sky.median:.2f}{spread} magnitudes per square arcsecond, {source}"))
     if plan.faintest_star_mag is not None:
         pairs.append(("faintest star", f"magnitude {plan.faintest_star_mag:.1f}, by rule of thumb"))
     if plan.field_arcmin is not None:
@@ -130,24 +147,34 @@ def _basis(plan: "TargetPlan") -> list[tuple[str, object]]:
     return pairs
 
 
+def _document(plan: "TargetPlan") -> dict[str, object]:
+    """The plan as scripts read it."""
+    told = {field.name: getattr(plan, field.name) for field in fields(plan)}
+    chance = plan.chance_in_field
+    if chance is not None:
+        told["chance_in_field"] = interval_document(chance.inside, "chance", count="setups") | {
+            "arrivals": chance.arrivals
+        }
+    return told
+
+
 def _chance(plan: "TargetPlan") -> str:
     chance = plan.chance_in_field
     if chance is None:
         return "unknown: no landings on record"
-    low, high = ("?" if end is None else f"{end:.0%}" for end in (chance.low, chance.high))
-    setups = f"{chance.setups} set-up{'' if chance.setups == 1 else 's'}"
-    return f"{chance.chance:.0%} ({low} to {high}), from {chance.arrivals} arrivals in {setups}"
+    source = f"{counted(chance.arrivals, 'arrival')} in {counted(chance.inside.count, 'set-up')}"
+    return f"{chance_interval_words(chance.inside)}, from {source}"
 
 
 def _cells(target: "PlannedTarget", zone: ZoneInfo) -> list[object]:
     major, minor = target.size_arcmin
     moon = None if target.type == "Moon" else f"{target.moon_deg:.0f}" if target.moon_up else "down"
     return [
-        _clock(target.at_utc, zone),
+        shown_local(target.at_utc, zone),
         target.title,
         None if target.magnitude is None else f"{target.magnitude:.1f} {target.band}",
         f"{target.alt_deg:.0f}",
-        _clock(target.until_utc, zone),
+        shown_local(target.until_utc, zone),
         moon,
         _size(major, minor),
         _surface(target),
@@ -169,5 +196,9 @@ def _surface(target: "PlannedTarget") -> str | None:
     return f"{target.surface_brightness:.1f}{against}"
 
 
-def _clock(instant: datetime, zone: ZoneInfo) -> str:
-    return f"{instant.astimezone(zone):%H:%M}"
+def _legend(plan: "TargetPlan") -> str:
+    """What the surface's numbers are."""
+    words = "Surface: mean brightness, magnitudes per square arcsecond"
+    if plan.sky_meter is None:
+        return f"{words}."
+    return f"{words}; in brackets against the sky here, + brighter, - fainter."

@@ -1,50 +1,87 @@
-"""Commands whose text arguments are taken as they are, for the quick verbs of the dark.
+"""Arguments and options turned into values here and at once, for the quick verbs of the dark.
 
 Typer hands every argument, even a text or one that was not given, to pydantic, whose import takes longer than all
-the rest of a quick verb's own work. Here only numbers that were really given go that way, and words that are none of
-those that fit.
+the rest of a quick verb's own work; its public `parser=` goes the same way. So the commands here step in at Click's
+own `process_value` and read texts, plain numbers, words of a list, file names, and what has a parser of ours. What
+cannot be read so goes on to Typer, which says what is wrong with it. A release of Typer that no longer calls
+`process_value` would be slower, and do the same.
 """
 
-from dataclasses import dataclass
+import re
+from collections.abc import Callable
 from enum import StrEnum
-from typing import Any
+from functools import partial
+from pathlib import Path
+from types import NoneType, UnionType
+from typing import Any, get_args, get_origin
 
 from typer.core import TyperCommand, TyperGroup
 
+PlainTextCommand, PlainTextGroup = TyperCommand, TyperGroup  # named by files that still say it themselves
 
-@dataclass(frozen=True)
-class _AsItIs:
-    """Stands in for Typer's conversion of one parameter, and calls on it only where there is something to convert."""
-
-    descriptor: Any
-
-    def coerce(self, value: Any, param: Any, ctx: Any) -> Any:
-        text = self.descriptor.annotation in (str, list[str])
-        if value is None or value == () or text:
-            return list(value or ()) if param.multiple or param.nargs == -1 else value
-        kind = self.descriptor.annotation
-        if isinstance(kind, type) and issubclass(kind, StrEnum) and value in set(kind):
-            return kind(value)
-        from typer._coercion import build_runtime_param
-
-        return build_runtime_param(self.descriptor).coerce(value, param=param, ctx=ctx)
+_PLAIN_NUMBER = {int: re.compile(r"[+-]?\d{1,15}"), float: re.compile(r"[+-]?\d{1,15}(\.\d{0,15})?")}
 
 
-class _PlainText:
-    """Where Typer's insides are not those that are known here, its own conversion stays."""
-
-    def get_params(self, ctx: Any) -> list[Any]:
-        parameters: list[Any] = super().get_params(ctx)  # type: ignore[misc]
-        for parameter in parameters:
-            descriptor = getattr(parameter, "type_descriptor", None)
-            if descriptor is not None and getattr(parameter, "_runtime_param", self) is None:
-                parameter._runtime_param = _AsItIs(descriptor)
-        return parameters
+class _NotPlainError(Exception):
+    """A value that Typer shall look at."""
 
 
-class PlainTextCommand(_PlainText, TyperCommand):
-    """A command that takes its text arguments as they are."""
+def read_quickly(parameters: list[Any], callback: Callable[..., Any] | None) -> None:
+    """Let each parameter of a command read its own values; `callback` is the function that declares them."""
+    declared = getattr(callback, "__annotations__", {})
+    for parameter in parameters:
+        if "process_value" not in vars(parameter):
+            kind, parser = declared_type(declared.get(parameter.name))
+            parameter.process_value = partial(
+                _processed, parameter, parameter.process_value, partial(_read, parameter, kind, parser)
+            )
 
 
-class PlainTextGroup(_PlainText, TyperGroup):
-    """A group of commands whose own options are taken as they are."""
+def declared_type(annotation: Any) -> tuple[Any, Callable[[str], Any] | None]:
+    """The type of one value behind `Annotated`, `| None` and `list`, and the parser that it names."""
+    kind, parser = annotation, None
+    if hasattr(kind, "__metadata__"):
+        parser = next((p for p in (getattr(m, "parser", None) for m in kind.__metadata__) if p), None)
+        kind = kind.__origin__
+    if get_origin(kind) is UnionType:
+        kind = next(part for part in get_args(kind) if part is not NoneType)
+    if get_origin(kind) is list:
+        kind = get_args(kind)[0]
+    return kind, parser
+
+
+def _processed(
+    parameter: Any, by_typer: Callable[[Any, Any], Any], read: Callable[[Any], Any], context: Any, value: Any
+) -> Any:
+    several = parameter.multiple or parameter.nargs == -1
+    if value is None or value == ():
+        if parameter.required:
+            return by_typer(context, value)
+        nothing: Any = [] if several else None
+        return parameter.callback(context, parameter, nothing) if parameter.callback else nothing
+    if parameter.callback is not None:
+        return by_typer(context, value)
+    try:
+        return [read(one) for one in value] if several else read(value)
+    except _NotPlainError:
+        return by_typer(context, value)
+
+
+def _read(parameter: Any, kind: Any, parser: Callable[[str], Any] | None, value: Any) -> Any:
+    if not isinstance(value, str) or isinstance(value, StrEnum):
+        return value  # a default, or a flag
+    if parser is not None:
+        return parser(value)
+    if kind is str:
+        return value
+    if kind is Path:
+        return Path(value)
+    if isinstance(kind, type) and issubclass(kind, StrEnum) and value in set(kind):
+        return kind(value)
+    if kind in _PLAIN_NUMBER and _PLAIN_NUMBER[kind].fullmatch(value):
+        number = kind(value)
+        if (parameter.min is None or number >= parameter.min) and (
+            parameter.max is None or number <= parameter.max
+        ):
+            return number
+    raise _NotPlainError

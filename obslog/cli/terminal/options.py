@@ -1,20 +1,31 @@
 """Arguments and options that several commands share, so that each has one name and one help text."""
 
+from datetime import date
 from enum import StrEnum
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
+from obslog.times import read_date
+
+
+def day(*names: str, help: str, show_default: str | bool = False) -> Any:
+    """A date as an option: `Annotated[date | None, day("--on", help="The day.")]` hands in a date."""
+    return typer.Option(*names, help=help, show_default=show_default, parser=read_date, metavar="DATE")
+
+
 AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON document and nothing else.")]
-Name = Annotated[str, typer.Argument(help="The name, in any case.", show_default=False)]
+Name = Annotated[str, typer.Argument(help="The name; capitals do not matter.", show_default=False)]
 At = Annotated[
     str | None,
-    typer.Option("--at", help="When: 21:40 local, 20:40Z universal, or a full instant.", show_default="now"),
+    typer.Option(
+        "--at", help="When: 21:40 local, 20:40Z universal, or 2026-03-02T20:40Z.", show_default="now"
+    ),
 ]
 NewTime = Annotated[
     str | None,
     typer.Option(
-        "--at", help="When: 21:40 local, 20:40Z universal, or a full instant.", show_default="as it was"
+        "--at", help="When: 21:40 local, 20:40Z universal, or 2026-03-02T20:40Z.", show_default="as it was"
     ),
 ]
 MountOption = Annotated[
@@ -29,6 +40,10 @@ Note = Annotated[str | None, typer.Option("--note", "-n", help="Free text.")]
 WithRetired = Annotated[bool, typer.Option("--all", help="Also those that are retired.")]
 Officer = Annotated[bool, typer.Option("--officer", help="For the officer: with names and contacts.")]
 Sure = Annotated[bool, typer.Option("--sure", help="Take a longitude that does not fit the time zone.")]
+
+
+On = Annotated[date | None, day("--on", help="The day.", show_default="today")]
+Rename = Annotated[str | None, typer.Option("--rename", help="A new name.")]
 
 
 class Kind(StrEnum):

@@ -16,6 +16,8 @@ from typing import IO, TYPE_CHECKING, Any
 from uuid import UUID
 
 from obslog.cli.terminal.layout import READABLE, block, table_fits, wrapped
+from obslog.estimate_words import interval_document
+from obslog.values import Interval
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -75,6 +77,16 @@ class Screen:
             self._print(self._err_console, wrapped(self._err_console, shown(text), indent, hang), style)
         else:
             self._err.write(" " * indent + shown(text) + "\n")
+
+    def tinted(self, text: str) -> str:
+        """Text that another library is about to write to standard output, in the red theme's one colour."""
+        if not (self._red and self._styled and self._styles):
+            return text
+        from rich.text import Text
+
+        with self._console.capture() as caught:
+            self._console.print(Text(text), end="", soft_wrap=True)
+        return caught.get()
 
     def prompt(self, question: str) -> str:
         """What to show where an answer is typed: the question, or a mark below it where it leaves too little room."""
@@ -172,6 +184,8 @@ def _console(file: IO[str], red: bool, styles: bool) -> "Console":
 
 def plain(value: object) -> Any:
     """The value as JSON has it: records as objects, instants in UTC with a Z, keys and words as text."""
+    if isinstance(value, Interval):
+        return interval_document(value)
     if is_dataclass(value) and not isinstance(value, type):
         return {field.name: plain(getattr(value, field.name)) for field in fields(value)}
     if isinstance(value, Mapping):

@@ -3,9 +3,11 @@
 import re
 from dataclasses import dataclass
 from datetime import datetime
+from typing import NamedTuple
 
 import numpy as np
 
+from obslog.club.aligning.star_candidates import BelowTheHorizon
 from obslog.club.register.observing_site import ObservingSite, instant_at
 from obslog.errors import OutOfRange, WrongInput
 from obslog.pointing.model.drift import (
@@ -15,9 +17,11 @@ from obslog.pointing.model.drift import (
     polar_axis,
     polar_errors_from_drifts,
 )
+from obslog.sky.evening.sun_caution import caution_for
 from obslog.sky.names.lookup import find_in_sky
 from obslog.sky.places.ephemeris import target_of, target_places
 from obslog.values import Estimate
+from obslog.vocabulary import Danger
 
 # An hour angle may also be signed (west +), but in a shell a leading minus would be taken for an option.
 _DRIFT = re.compile(
@@ -36,7 +40,7 @@ class UnreadableDrift(WrongInput):
         )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class OneDrift:
     """A timed drift as it was read: where the star was, how long it was watched, and what it says by itself."""
 
@@ -49,14 +53,15 @@ class OneDrift:
     rotation_deg: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DriftPage:
-    """The polar errors from all drifts together."""
+    """The polar errors from all drifts together, and the solar caution where a star was watched by day."""
 
     site: str
     drifts: list[OneDrift]
     polar_altitude: Estimate
     polar_azimuth: Estimate
+    caution: str | None
 
 
 def axis_from_drifts(
@@ -69,13 +74,14 @@ def axis_from_drifts(
 ) -> DriftPage:
     """The polar errors that explain all drifts. Times are of the night that is, or in the morning was.
 
-    Raises UnreadableDrift, UnknownInSky, NoTimePassed, OutOfRange.
+    Raises UnreadableDrift, UnknownInSky, BelowTheHorizon, NoTimePassed, OutOfRange.
     """
     _check("The exposure", exposure_minutes or 0.0, 0, 24 * 60, "minutes")
     read = [_read(view, text, now) for text in texts]
-    hour_angle_deg, dec_deg, minutes, north = (
-        np.array(column) for column in zip(*(r[1:] for r in read), strict=True)
-    )
+    hour_angle_deg = np.array([one.hour_angle_deg for one in read])
+    dec_deg = np.array([one.dec_deg for one in read])
+    minutes = np.array([one.minutes for one in read])
+    north = np.array([one.drift_north_arcmin for one in read])
     drifts = Drifts(hour_angle_deg, dec_deg, minutes, north, np.full(len(read), reading_arcmin))
     answer = polar_errors_from_drifts(drifts, view.place.lat_deg)
     axis = polar_axis(view.place.lat_deg, answer.polar_altitude.value, answer.polar_azimuth.value)
@@ -87,20 +93,41 @@ def axis_from_drifts(
     )
     lines = [
         OneDrift(
-            star,
-            ha / 15,
-            dec,
-            span,
-            moved,
-            drift_meaning(ha, lat, moved),
-            None if rotations is None else float(rotations[i]),
+            star=one.star,
+            hour_angle_hours=one.hour_angle_deg / 15,
+            dec_deg=one.dec_deg,
+            minutes=one.minutes,
+            drift_north_arcmin=one.drift_north_arcmin,
+            meaning=drift_meaning(one.hour_angle_deg, lat, one.drift_north_arcmin),
+            rotation_deg=None if rotations is None else float(rotations[i]),
         )
-        for i, (star, ha, dec, span, moved) in enumerate(read)
+        for i, one in enumerate(read)
     ]
-    return DriftPage(view.site, lines, answer.polar_altitude, answer.polar_azimuth)
+    return DriftPage(
+        site=view.site,
+        drifts=lines,
+        polar_altitude=answer.polar_altitude,
+        polar_azimuth=answer.polar_azimuth,
+        caution=_gravest([one.caution for one in read]),
+    )
 
 
-def _read(view: ObservingSite, text: str, now: datetime) -> tuple[str, float, float, float, float]:
+class _Read(NamedTuple):
+    """A drift as it was written, with the caution that watching its star needed."""
+
+    star: str
+    hour_angle_deg: float
+    dec_deg: float
+    minutes: float
+    drift_north_arcmin: float
+    caution: str | None = None
+
+
+def _gravest(cautions: list[str | None]) -> str | None:
+    return next((danger.value for danger in Danger if danger.value in cautions), None)
+
+
+def _read(view: ObservingSite, text: str, now: datetime) -> _Read:
     match = _DRIFT.match(text.strip())
     if match is None:
         raise UnreadableDrift(text)
@@ -113,10 +140,15 @@ def _read(view: ObservingSite, text: str, now: datetime) -> tuple[str, float, fl
             hour = -hour
         _check("The hour angle", hour, -12, 24, "hours")
         _check("The declination", dec, -90, 90, "degrees")
-        return place, hour * 15, dec, float(match["minutes"]), north
+        return _Read(place, hour * 15, dec, float(match["minutes"]), north)
     found = find_in_sky(match["star"])
-    seen = target_places(target_of(found.thing), instant_at(view, match["at"], now), view.place)
-    return found.name, float(seen.hour_angle_hours) * 15, float(seen.dec_deg), float(match["minutes"]), north
+    target, at_utc = target_of(found.thing), instant_at(view, match["at"], now)
+    seen = target_places(target, at_utc, view.place)
+    if float(seen.alt_deg) < 0:
+        raise BelowTheHorizon(found.name, float(seen.alt_deg), at_utc)
+    caution = caution_for([target], at_utc, view.place)
+    hour_angle_deg = float(seen.hour_angle_hours) * 15
+    return _Read(found.name, hour_angle_deg, float(seen.dec_deg), float(match["minutes"]), north, caution)
 
 
 def _check(what: str, value: float, low: float, high: float, unit: str) -> None:

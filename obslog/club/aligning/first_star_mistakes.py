@@ -8,11 +8,11 @@ from datetime import datetime, timedelta
 import numpy as np
 from sqlalchemy import select
 
-from obslog.club.aligning.star_candidates import star_places
+from obslog.club.aligning.star_candidates import BelowTheHorizon, star_places
 from obslog.club.register.observing_site import ObservingSite
 from obslog.errors import OutOfRange, WrongInput
 from obslog.pointing.mistakes.landings import BrightStars, FirstStars, Situation
-from obslog.pointing.mistakes.posterior import Cause, landed_from_offset, likely_causes
+from obslog.pointing.mistakes.posterior import LikelyCause, landed_from_offset, likely_causes
 from obslog.pointing.model.frames import FloatArray, horizontal_direction
 from obslog.pointing.model.geometry import assumed_tube_west
 from obslog.records.opening import Database
@@ -22,30 +22,34 @@ from obslog.sky.names.lookup import find_in_sky
 from obslog.sky.names.stars import all_stars
 from obslog.sky.places.apparent_places import Places, apparent_places, directions_of
 from obslog.sky.places.ephemeris import target_of, target_places
-from obslog.vocabulary import MountType
+from obslog.vocabulary import Cause, MountType
 
 TELL_TALE = {
-    "summer time": r"summer.?time|daylight",
-    "time zone": r"time ?zone|\bzone\b",
-    "clock": r"\bclock\b|\btime (was )?wrong",
-    "date": r"date (was )?(wrong|a day)|a day (off|out)",
-    "day and month swapped": r"day and month|month and day",
-    "longitude sign": r"longitude.*(sign|east|west)",
-    "another site's longitude": r"(last|other|old|another).*(site|place)",
-    "latitude": r"^(?!.*\bscale\b).*\blatitude\b",
-    "wrong star": r"wrong star|another star|not \w+ but",
-    "declination zero": r"\bhome\b",
-    "polar axis": r"polar axis|pole star nowhere",
+    Cause.SUMMER_TIME: r"summer.?time|daylight",
+    Cause.TIME_ZONE: r"time ?zone|\bzone\b",
+    Cause.CLOCK: r"\bclock\b|\btime (was )?wrong",
+    Cause.DATE: r"date (was )?(wrong|a day)|a day (off|out)",
+    Cause.DAY_AND_MONTH_SWAPPED: r"day and month|month and day",
+    Cause.LONGITUDE_SIGN: r"longitude.*(sign|east|west)",
+    Cause.ANOTHER_SITES_LONGITUDE: r"(last|other|old|another).*(site|place)",
+    Cause.LATITUDE: r"^(?!.*\bscale\b).*\blatitude\b",
+    Cause.WRONG_STAR: r"wrong star|another star|not \w+ but",
+    Cause.DECLINATION_ZERO: r"\bhome\b",
+    Cause.POLAR_AXIS: r"polar axis|pole star nowhere",
 }
-"""Signs by which a snag's text is counted for a mistake; the first that fits counts, so the narrower come first."""
-
-
-class BelowTheHorizon(WrongInput):
-    def __init__(self, star: str, alt_deg: float, at_utc: datetime) -> None:
-        super().__init__(
-            f"{star} stood {-alt_deg:.0f} degrees below the horizon at {at_utc:%Y-%m-%d %H:%M} UTC: nobody saw it.",
-            "Check the star and the time; for another time add --at 21:40.",
-        )
+"""Words by which a snag's text is counted for a mistake; the first that fits counts, so the narrower come first."""
+WITHOUT_TELL_TALE = frozenset(
+    {
+        Cause.ORDINARY,
+        Cause.MORNING_FOR_EVENING,
+        Cause.DEGREES_AND_MINUTES,
+        Cause.HOUR_AXIS_HOME,
+        Cause.SENT_TO_ANOTHER_STAR,
+        Cause.EQUINOX,
+        Cause.SOMETHING_ELSE,
+    }
+)
+"""What nobody writes down in words of its own: no snag counts for it."""
 
 
 class WhereItLanded(WrongInput):
@@ -56,7 +60,7 @@ class WhereItLanded(WrongInput):
         )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FirstMiss:
     """One star gone to before any sync: how far east and north of the field it stood, or where the mount landed."""
 
@@ -73,7 +77,7 @@ def causes_of_miss(
     at_utc: datetime,
     misses: list[FirstMiss],
     mount_type: MountType = MountType.GERMAN,
-) -> list[Cause]:
+) -> list[LikelyCause]:
     """Every mistake with its probability, the likeliest first.
 
     Raises UnknownInSky, WhereItLanded, OutOfRange, BelowTheHorizon for an offset from a star that was not up.
@@ -90,12 +94,23 @@ def causes_of_miss(
     )
     hour_angle_deg = seen.hour_angle_hours * 15
     first = FirstStars(
-        hour_angle_deg, seen.dec_deg, seen.ra_hours * 15, assumed_tube_west(hour_angle_deg), landed
+        hour_angle_deg=hour_angle_deg,
+        dec_deg=seen.dec_deg,
+        ra_deg=seen.ra_hours * 15,
+        tube_west=assumed_tube_west(hour_angle_deg),
+        landed=landed,
     )
     sites, counts = _club_record(database, view.site)
     local = at_utc.astimezone(view.zone)
     zone_hours = (local.utcoffset() or timedelta(0)).total_seconds() / 3600
-    situation = Situation(mount_type, view.place.lat_deg, view.place.lon_deg, local.date(), zone_hours, sites)
+    situation = Situation(
+        mount_type=mount_type,
+        lat_deg=view.place.lat_deg,
+        lon_deg=view.place.lon_deg,
+        local_date=local.date(),
+        zone_hours=zone_hours,
+        other_sites=sites,
+    )
     return likely_causes(first, situation, _bright_stars(view, at_utc), dict(counts))
 
 
@@ -104,9 +119,9 @@ def caution_of_misses(view: ObservingSite, at_utc: datetime, misses: list[FirstM
     return caution_for([target_of(find_in_sky(miss.star).thing) for miss in misses], at_utc, view.place)
 
 
-def mistakes_in(texts: list[str]) -> Counter[str]:
+def mistakes_in(texts: list[str]) -> Counter[Cause]:
     """How often each mistake is named in texts of snags."""
-    found: Counter[str] = Counter()
+    found: Counter[Cause] = Counter()
     for text in texts:
         named = (name for name, pattern in TELL_TALE.items() if re.search(pattern, text, re.IGNORECASE))
         if (name := next(named, None)) is not None:
@@ -136,7 +151,7 @@ def _within(what: str, value: float, low: float, high: float) -> None:
 
 def _club_record(
     database: Database, site_name: str
-) -> tuple[tuple[tuple[str, float, float], ...], Counter[str]]:
+) -> tuple[tuple[tuple[str, float, float], ...], Counter[Cause]]:
     """The club's other sites, and what its snags name."""
     with database.read() as session:
         sites = session.execute(

@@ -6,7 +6,7 @@ from datetime import datetime
 import numpy as np
 
 from obslog.club.register.observing_site import ObservingSite
-from obslog.errors import OutOfRange
+from obslog.errors import OutOfRange, WrongInput
 from obslog.horizon import Horizon
 from obslog.pointing.model.geometry import StarPlaces, assumed_tube_west
 from obslog.pointing.planning.observable import Candidates, Limits
@@ -16,6 +16,14 @@ from obslog.sky.names.stars import Star, all_stars
 from obslog.sky.places.apparent_places import Places, apparent_places, directions_of
 from obslog.sky.places.ephemeris import body_places, target_of, target_places
 from obslog.sky.places.sphere import separation_deg
+
+
+class BelowTheHorizon(WrongInput):
+    def __init__(self, star: str, alt_deg: float, at_utc: datetime) -> None:
+        super().__init__(
+            f"{star} stood {-alt_deg:.1f}° below the horizon at {at_utc:%Y-%m-%d %H:%M} UTC: nobody saw it.",
+            "Check the star and the time, the date after midnight too.",
+        )
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,13 +22,13 @@ from obslog.pointing.planning.star_choice import choose_sync_stars
 from obslog.records.opening import Database
 from obslog.sky.evening.sun_caution import caution_for
 from obslog.sky.places.apparent_places import directions_of
-from obslog.vocabulary import MountType, PierSide
+from obslog.vocabulary import MountType, PierSide, counted
 
 FEWEST_FOR_A_HABIT = 3
 WIDEST_FIELD_ARCMIN = 1200.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StarStep:
     """A star in the order in which to go to it. The side of the pier is None where the mount has none."""
 
@@ -49,7 +49,7 @@ class Expected:
     chance_in_field: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StarPlan:
     """The sync stars in order, what to expect after the last, and after each."""
 
@@ -63,7 +63,7 @@ class StarPlan:
     caution: str | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RunPage:
     """A pointing run: one sync, then checks; and how well it would tell the mount's errors."""
 
@@ -109,14 +109,14 @@ def plan_stars(
     plan = choose_sync_stars(now.candidates, limits, wanted, knowledge, syncs, field_arcmin)
     landings = [_expected(landing) for landing in plan.landings]
     return StarPlan(
-        named[0],
-        named[1],
-        _steps(now, plan.stars, plan.tube_west, knowledge.machine),
-        landings[-1],
-        landings,
-        plan.flips,
-        [*basis, plan.assumption, *_hidden(wanted, targets)],
-        _caution(now, plan.stars, view, at_utc),
+        mount=named[0],
+        tube=named[1],
+        stars=_steps(now, plan.stars, plan.tube_west, knowledge.machine),
+        expected_landing_arcmin=landings[-1],
+        after_each=landings,
+        flips=plan.flips,
+        basis=[*basis, plan.assumption, *_hidden(wanted, targets)],
+        caution=_caution(now, plan.stars, view, at_utc),
     )
 
 
@@ -132,12 +132,12 @@ def plan_pointing_run(
     plan = plan_run(now.candidates, limits, machine)
     terms = {"cone": plan.cone, "squareness": plan.squareness, "sag": plan.sag}
     return RunPage(
-        name,
-        _steps(now, plan.stars, plan.tube_west, machine),
-        plan.minutes,
-        {term: estimate.sd for term, estimate in terms.items()},
-        [term for term, estimate in terms.items() if estimate.determined],
-        _caution(now, plan.stars, view, at_utc),
+        mount=name,
+        stars=_steps(now, plan.stars, plan.tube_west, machine),
+        minutes=plan.minutes,
+        sd_arcmin={term: estimate.sd for term, estimate in terms.items()},
+        determines=[term for term, estimate in terms.items() if estimate.determined],
+        caution=_caution(now, plan.stars, view, at_utc),
     )
 
 
@@ -151,10 +151,10 @@ def what_is_known(
     except (NothingPlaced, NothingMeasured):
         return (
             _without_record(machine),
-            ["nothing is on record of it: the usual sizes of errors are taken"],
+            ["no set-up of it is on record: errors of the usual size are assumed"],
             (name, tube),
         )
-    habit, habit_words = _polar_habit(fit)
+    habit, habit_words = _polar_habit(fit, machine.mount_type)
     mean, covariance, mechanical_words = _mechanics_now(placed, fit)
     noise = fit.mechanical[-1].noise.value
     knowledge = Knowledge(machine, *habit, mean, covariance, noise_arcmin=noise)
@@ -165,12 +165,12 @@ def _mechanics_now(placed: PlacedArrivals, fit: PointingFit) -> tuple[FloatArray
     """Mean and covariance of cone, squareness and sag, and where they are from: a service makes them unknown."""
     if placed.serviced_since:
         words = (
-            f"serviced on {placed.serviced_since} and not set up since: the usual mechanical errors are taken"
+            f"serviced on {placed.serviced_since} and not set up since: usual mechanical errors are assumed"
         )
         return np.zeros(3), _usual_mechanics(), words
     era = fit.mechanical[-1]
     count = int((placed.era_of_setup == placed.era_of_setup.max()).sum())
-    words = f"cone error, squareness and sag as its own {count} set-up{'s' if count > 1 else ''} tell them"
+    words = f"cone error, squareness and sag from its own {counted(count, 'set-up')}"
     return np.array([era.cone.value, era.squareness.value, era.sag.value]), era.covariance, words
 
 
@@ -184,29 +184,40 @@ def _usual_mechanics() -> FloatArray:
     return np.diag(np.array([usual.cone_arcmin, usual.squareness_arcmin, usual.sag_arcmin]) ** 2)
 
 
-def _polar_habit(fit: PointingFit) -> tuple[tuple[FloatArray, FloatArray], str]:
+def _polar_habit(fit: PointingFit, mount_type: MountType) -> tuple[tuple[FloatArray, FloatArray], str]:
     """How its polar axis usually stands: mean and scatter of the set-ups that determine it."""
     known = [s for s in fit.setups if s.polar_altitude.determined and s.polar_azimuth.determined]
     if len(known) < FEWEST_FOR_A_HABIT:
         usual = np.full(2, Priors().polar_arcmin)
-        return (np.zeros(2), usual), f"too few set-ups tell its polar axis: {usual[0]:.0f}' is taken as usual"
+        return (
+            np.zeros(2),
+            usual,
+        ), f"too few set-ups determine its polar axis: the usual {usual[0]:.0f}' is assumed"
     values = np.array([[s.polar_altitude.value, s.polar_azimuth.value] for s in known])
     mean, sd = values.mean(axis=0), values.std(axis=0, ddof=1)
-    stood = f"{mean[0]:+.0f} ± {sd[0]:.0f}' high and {mean[1]:+.0f} ± {sd[1]:.0f}' east"
-    words = f"over {len(known)} set-ups its polar axis stood {stood}"
-    return (mean, sd), words
+    return (mean, sd), f"over {counted(len(known), 'set-up')} {stood_words(mean, sd, mount_type)}"
+
+
+def stood_words(mean: FloatArray, sd: FloatArray, mount_type: MountType) -> str:
+    """How an axis stood as a rule: too high or low and east or west, or how a base leaned."""
+    sizes = [f"{abs(size):.0f} ± {spread:.0f}'" for size, spread in zip(mean, sd, strict=True)]
+    if mount_type is MountType.ALTAZ:
+        ways = "north" if mean[0] >= 0 else "south", "east" if mean[1] >= 0 else "west"
+        return f"its base leaned {sizes[0]} to the {ways[0]} and {sizes[1]} to the {ways[1]}"
+    ways = "high" if mean[0] >= 0 else "low", "east" if mean[1] >= 0 else "west"
+    return f"its polar axis stood {sizes[0]} too {ways[0]} and {sizes[1]} too far {ways[1]}"
 
 
 def _steps(now: StarsNow, stars: tuple[int, ...], west: tuple[bool, ...], machine: Machine) -> list[StarStep]:
     has_sides = machine.mount_type is MountType.GERMAN
     return [
         StarStep(
-            order,
-            now.stars[star].name,
-            now.stars[star].magnitude,
-            float(now.seen.alt_deg[star]),
-            float(now.seen.az_deg[star]),
-            (PierSide.WEST if tube_west else PierSide.EAST) if has_sides else None,
+            order=order,
+            name=now.stars[star].name,
+            magnitude=now.stars[star].magnitude,
+            alt_deg=float(now.seen.alt_deg[star]),
+            az_deg=float(now.seen.az_deg[star]),
+            pier_side=(PierSide.WEST if tube_west else PierSide.EAST) if has_sides else None,
         )
         for order, (star, tube_west) in enumerate(zip(stars, west, strict=True), start=1)
     ]

@@ -57,7 +57,7 @@ class NoMounts(ObslogError):
         )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MountBrief:
     """What to know of one mount tonight. Where no stars could be planned, `not_planned` says why."""
 
@@ -85,7 +85,7 @@ class BriefTarget:
     alt_deg: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Brief:
     """The evening at a site: Sun, Moon and pole for all, then mount by mount. Instants in UTC.
 
@@ -131,16 +131,16 @@ def brief(
     occasions = club_occasions(database, night, polar.values())
     evening = _Evening(view, sync_utc, night, occasions, others, fits, stars, notices)
     return Brief(
-        view.site,
-        member.name if member else None,
-        night,
-        at_utc,
-        sync_utc,
-        sky,
-        pole_now(view, at_utc) if any(m.mount_type is not MountType.ALTAZ for m in mounts) else None,
-        [_of_mount(database, evening, mount, polar.get(mount.name)) for mount in mounts],
-        _targets(database, view, sync_utc, member.name if member else None),
-        [caution for caution in (sky.caution, SUN_CAUTION) if caution],
+        site=view.site,
+        member=member.name if member else None,
+        night=night,
+        at_utc=at_utc,
+        sync_utc=sync_utc,
+        sun_moon=sky,
+        pole=pole_now(view, at_utc) if any(m.mount_type is not MountType.ALTAZ for m in mounts) else None,
+        mounts=[_of_mount(database, evening, mount, polar.get(mount.name)) for mount in mounts],
+        targets=_targets(database, view, sync_utc, member.name if member else None),
+        cautions=[caution for caution in (sky.caution, SUN_CAUTION) if caution],
     )
 
 
@@ -186,18 +186,20 @@ def _of_mount(database: Database, evening: _Evening, mount: Mount, polar: PolarR
     expected = plan.expected_landing_arcmin if plan else None
     has_pole = mount.mount_type is not MountType.ALTAZ
     return MountBrief(
-        mount.name,
-        plan.tube if plan else None,
-        scale_value(evening.view.place.lat_deg, polar) if has_pole else None,
-        plan.stars if plan else [],
-        expected,
-        eyepiece_for(database, plan.tube, expected.half) if plan and plan.tube and expected else None,
-        plan.basis if plan else [],
-        why_not,
-        look_first(evening.occasions, subjects, steps_for(mount.mount_type), evening.night),
-        list_snags(database, mount=mount.name),
-        services[0] if services else None,
-        evening.notices.about(mount.id, plan.tube if plan else None),
+        mount=mount.name,
+        tube=plan.tube if plan else None,
+        scale=scale_value(evening.view.place.lat_deg, polar) if has_pole else None,
+        stars=plan.stars if plan else [],
+        expected_landing_arcmin=expected,
+        eyepiece=eyepiece_for(database, plan.tube, expected.half)
+        if plan and plan.tube and expected
+        else None,
+        basis=plan.basis if plan else [],
+        not_planned=why_not,
+        look_first=look_first(evening.occasions, subjects, steps_for(mount.mount_type), evening.night),
+        open_snags=list_snags(database, mount=mount.name),
+        last_service=services[0] if services else None,
+        notices=evening.notices.about(mount.id, plan.tube if plan else None),
     )
 
 

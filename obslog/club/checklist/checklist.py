@@ -15,19 +15,18 @@ from obslog.club.checklist.step_guides import StepGuide, steps_for
 from obslog.club.checklist.step_ticks import Ticked, ticks_of_night, values_ticked
 from obslog.club.checklist.step_values import level_value, pole_values, scale_value, volts_value
 from obslog.club.performance.polar_record import PolarRecord, polar_records
-from obslog.club.register.observing_site import ObservingSite, zone_of
+from obslog.club.register.observing_site import view_from, zone_or_utc
 from obslog.club.register.site_plausibility import standard_offset_hours
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member, Mount, Night, Setup, Site, Snag
 from obslog.times import night_of, zone_named
-from obslog.values import Place
 from obslog.vocabulary import SUN_CAUTION, MountType, Step
 
 About = Literal["mount", "member", "site"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PastSnags:
     """How often a step went wrong for one mount, member or site, in how many set-ups, and what it was last."""
 
@@ -40,7 +39,7 @@ class PastSnags:
     last_remedy: str | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ChecklistStep:
     """A step with tonight's values and its past."""
 
@@ -55,7 +54,7 @@ class ChecklistStep:
     tick: Ticked | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Checklist:
     """The checklist of one mount at one site for one evening; `look_first` are steps that go wrong often here."""
 
@@ -70,7 +69,7 @@ class Checklist:
     notices: list[Notice] = field(default_factory=list)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class _Tonight:
     """What tonight's values are made from."""
 
@@ -88,7 +87,7 @@ def checklist(
     with database.read() as session:
         mount, site = by_name(session, Mount, mount_name), by_name(session, Site, site_name)
         member = by_name(session, Member, member_name) if member_name else None
-        night = night_of(at_utc, zone_named(site.zone or "UTC"))
+        night = night_of(at_utc, zone_or_utc(site.zone))
         past = _past(session, "mount", mount, Snag.equipment_id == mount.id, Setup.mount_id == mount.id)
         if member is not None:
             past += _past(
@@ -99,21 +98,23 @@ def checklist(
         volts = values_ticked(session, mount, Step.POWER, at_utc)
         notices = KitNotices(session, night).about(mount.id)
     guides, polar = steps_for(mount.mount_type), polar_records(database, night)
-    tonight = _Tonight(site, mount, at_utc, polar.get(mount.name), volts)
+    tonight = _Tonight(site=site, mount=mount, at_utc=at_utc, polar=polar.get(mount.name), volts=volts)
     subjects = [Subject("mount", mount.name, mount.id), Subject("site", site.name, site.id)]
     if member is not None:
         subjects.append(Subject("member", member.name, member.id))
-    local = at_utc.astimezone(zone_of(site)) if site.zone else at_utc
+    local = at_utc.astimezone(zone_or_utc(site.zone))
     return Checklist(
-        mount.name,
-        site.name,
-        member.name if member else None,
-        at_utc,
-        f"{local:%Y-%m-%d %H:%M}",
-        SUN_CAUTION,
-        [_step(order, guide, tonight, past, ticks.get(guide.step)) for order, guide in enumerate(guides, 1)],
-        look_first(club_occasions(database, night, polar.values()), subjects, guides, night),
-        notices,
+        mount=mount.name,
+        site=site.name,
+        member=member.name if member else None,
+        at_utc=at_utc,
+        local=f"{local:%Y-%m-%d %H:%M}",
+        caution=SUN_CAUTION,
+        steps=[
+            _step(order, guide, tonight, past, ticks.get(guide.step)) for order, guide in enumerate(guides, 1)
+        ],
+        look_first=look_first(club_occasions(database, night, polar.values()), subjects, guides, night),
+        notices=notices,
     )
 
 
@@ -125,15 +126,15 @@ def _step(
     tick: Ticked | None,
 ) -> ChecklistStep:
     return ChecklistStep(
-        order,
-        guide.step,
-        guide.title,
-        guide.do,
-        guide.tolerance,
-        guide.why,
-        _values(guide.step, tonight),
-        [snags for step, snags in past if step is guide.step],
-        tick,
+        order=order,
+        step=guide.step,
+        title=guide.title,
+        do=guide.do,
+        tolerance=guide.tolerance,
+        why=guide.why,
+        values=_values(guide.step, tonight),
+        snags=[snags for step, snags in past if step is guide.step],
+        tick=tick,
     )
 
 
@@ -161,7 +162,13 @@ def _past(
         (
             step,
             PastSnags(
-                about, record.name, count, setups, last[step].at_utc, last[step].text, last[step].remedy
+                about=about,
+                name=record.name,
+                count=count,
+                setups=setups,
+                last=last[step].at_utc,
+                last_text=last[step].text,
+                last_remedy=last[step].remedy,
             ),
         )
         for step, count in counted.items()
@@ -180,15 +187,8 @@ def _values(step: Step, tonight: _Tonight) -> list[str]:
     if step is Step.LEVEL:
         return [level_value(site.lat_deg)]
     if step is Step.POLAR_AXIS:
-        return [scale_value(site.lat_deg, tonight.polar), *_pole_star(site, at_utc)]
+        return [scale_value(site.lat_deg, tonight.polar), *pole_values(view_from(site), at_utc)]
     return []
-
-
-def _pole_star(site: Site, at_utc: datetime) -> list[str]:
-    if site.lat_deg is None or site.lon_deg is None:
-        return []
-    place = Place(site.lat_deg, site.lon_deg, site.elevation_m or 0.0)
-    return pole_values(ObservingSite(site.name, place, zone_named(site.zone or "UTC")), at_utc)
 
 
 def _place_values(site: Site) -> list[str]:

@@ -38,7 +38,7 @@ class Subject:
     key: UUID
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LookFirst:
     """A step to look at first: `rate` with its 95 % interval, how likely it is above `worse_than`, and on what grounds.
 
@@ -131,20 +131,20 @@ def _line(
     last_night, last = [(day, wrong) for day, wrong in wrongs if main.covers(wrong)][-1]
     low, high = (float(end[place]) for end in rates.interval())
     return LookFirst(
-        guide.step,
-        guide.title,
-        subject.about,
-        subject.name,
-        evidence_words(main, len(window), subject.about, subject.name),
-        len(wrongs),
-        len(window),
-        float(rates.mean[place]),
-        float(rates.sd[place]),
-        low,
-        high,
-        WORSE_THAN,
-        float(rates.chance_above(WORSE_THAN)[place]),
-        last_night,
-        last.text,
-        last.remedy,
+        step=guide.step,
+        title=guide.title,
+        about=subject.about,
+        name=subject.name,
+        evidence=evidence_words(main, len(window), subject.about, subject.name),
+        wrong=len(wrongs),
+        nights=len(window),
+        rate=float(rates.mean[place]),
+        sd=float(rates.sd[place]),
+        low=low,
+        high=high,
+        worse_than=WORSE_THAN,
+        probability=float(rates.chance_above(WORSE_THAN)[place]),
+        last_night=last_night,
+        last_text=last.text,
+        last_remedy=last.remedy,
     )

@@ -11,13 +11,11 @@ from obslog.club.aligning.first_star_mistakes import FirstMiss, causes_of_miss
 from obslog.club.checklist.setup_outcomes import Occasion, Occasions, Wrong
 from obslog.club.performance.landing_errors import load_landings
 from obslog.club.performance.polar_record import PolarRecord
-from obslog.club.register.observing_site import ObservingSite
+from obslog.club.register.observing_site import ObservingSite, view_from
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Mount, Night, Setup, Site
 from obslog.sky.names.lookup import found_or_none
-from obslog.times import zone_named
-from obslog.values import Place
-from obslog.vocabulary import Landing, MountType, Step
+from obslog.vocabulary import Cause, Fault, Landing, MountType, Step
 
 FIRST_STAR_FAR_ARCMIN = 180.0
 """Three times the ordinary scatter of a first star."""
@@ -29,17 +27,27 @@ POLAR_TOLERANCE_ARCMIN = 30.0
 """What the step asks for, for looking."""
 
 STEP_OF_CAUSE = {
-    "wrong star": Step.SYNC_STARS,
-    "polar axis": Step.POLAR_AXIS,
-    "sent to another star": Step.SYNC_STARS,
-    "declination zero": Step.HOME,
-    "hour axis home": Step.HOME,
+    Cause.SUMMER_TIME: Step.KEY_IN,
+    Cause.CLOCK: Step.KEY_IN,
+    Cause.TIME_ZONE: Step.KEY_IN,
+    Cause.MORNING_FOR_EVENING: Step.KEY_IN,
+    Cause.DATE: Step.KEY_IN,
+    Cause.DAY_AND_MONTH_SWAPPED: Step.KEY_IN,
+    Cause.LONGITUDE_SIGN: Step.KEY_IN,
+    Cause.ANOTHER_SITES_LONGITUDE: Step.KEY_IN,
+    Cause.DEGREES_AND_MINUTES: Step.KEY_IN,
+    Cause.LATITUDE: Step.KEY_IN,
+    Cause.DECLINATION_ZERO: Step.HOME,
+    Cause.HOUR_AXIS_HOME: Step.HOME,
+    Cause.WRONG_STAR: Step.SYNC_STARS,
+    Cause.SENT_TO_ANOTHER_STAR: Step.SYNC_STARS,
+    Cause.POLAR_AXIS: Step.POLAR_AXIS,
 }
-MEASURED = frozenset({"far landings", "polar axis", "tilted base"})
-NO_MISTAKE_OF_A_STEP = {"ordinary", "equinox", "something else"}
+MEASURED = frozenset({Fault.FAR_LANDINGS, Cause.POLAR_AXIS, Fault.TILTED_BASE})
+NO_MISTAKE_OF_A_STEP = frozenset({Cause.ORDINARY, Cause.EQUINOX, Cause.SOMETHING_ELSE})
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FarFirstStar:
     """The first arrival of a set-up, before any sync, that was far out."""
 
@@ -73,26 +81,39 @@ def note_lost_first_stars(session: Session, occasions: Occasions) -> list[FarFir
         if occasion is None or Step.KEY_IN in occasion.wrong:
             continue
         if east is None or north is None:
-            occasion.wrong[Step.KEY_IN] = Wrong(f"first star {arrival.target} not found", "first star lost")
+            occasion.wrong[Step.KEY_IN] = Wrong(
+                f"first star {arrival.target} not found", Fault.FIRST_STAR_LOST
+            )
         elif np.hypot(east, north) > FIRST_STAR_FAR_ARCMIN and site.lat_deg is not None:
-            view = _view(site)
+            view = view_from(site) if site.zone else None
             if view is not None and found_or_none(arrival.target) is not None:
                 kind = mount_type or MountType.GERMAN
-                found.append(FarFirstStar(occasion, arrival.target, arrival.at_utc, east, north, kind, view))
+                found.append(
+                    FarFirstStar(
+                        occasion=occasion,
+                        star=arrival.target,
+                        at_utc=arrival.at_utc,
+                        east_arcmin=east,
+                        north_arcmin=north,
+                        mount_type=kind,
+                        view=view,
+                    )
+                )
     return found
 
 
 def note_explained_first_stars(database: Database, far: list[FarFirstStar]) -> None:
     """At the step of the mistake that most likely put each first star so far out; the newest are explained."""
     for one in far[:MOST_EXPLAINED]:
-        miss = FirstMiss(one.star, one.east_arcmin / 60, one.north_arcmin / 60)
+        miss = FirstMiss(star=one.star, east_deg=one.east_arcmin / 60, north_deg=one.north_arcmin / 60)
         likeliest = causes_of_miss(database, one.view, one.at_utc, [miss], one.mount_type)[0]
         if likeliest.probability < CAUSE_FROM or likeliest.cause in NO_MISTAKE_OF_A_STEP:
             continue
-        step = STEP_OF_CAUSE.get(likeliest.cause, Step.KEY_IN)
         miss_deg = float(np.hypot(one.east_arcmin, one.north_arcmin)) / 60
-        text = f"first star {one.star} {miss_deg:.0f} deg off; {likeliest.what}"
-        one.occasion.wrong.setdefault(step, Wrong(text, likeliest.cause, likeliest.remedy))
+        text = f"first star {one.star} {miss_deg:.0f}° off; {likeliest.what}"
+        one.occasion.wrong.setdefault(
+            STEP_OF_CAUSE[likeliest.cause], Wrong(text, likeliest.cause, likeliest.remedy)
+        )
 
 
 def note_far_landings(session: Session, occasions: Occasions) -> None:
@@ -104,23 +125,16 @@ def note_far_landings(session: Session, occasions: Occasions) -> None:
         if occasion is not None:
             half = landings.errors.half_arcmin[place]
             occasion.wrong.setdefault(
-                Step.VERIFY, Wrong(f"half of the go-tos landed over {half:.0f}' out", "far landings")
+                Step.VERIFY, Wrong(f"half of the go-tos landed over {half:.0f}' out", Fault.FAR_LANDINGS)
             )
 
 
 def note_polar_errors(occasions: Occasions, record: PolarRecord) -> None:
     """Set-ups of one mount whose polar axis, or base, was certainly farther off than looking allows."""
     level = record.mount_type is MountType.ALTAZ
-    step, cause = (Step.LEVEL, "tilted base") if level else (Step.POLAR_AXIS, "polar axis")
+    step, cause = (Step.LEVEL, Fault.TILTED_BASE) if level else (Step.POLAR_AXIS, Cause.POLAR_AXIS)
     words = "base tilted by {:.0f}'" if level else "polar axis {:.0f}' off"
     for label, separation in record.separations:
         occasion = occasions.named(record.mount, label.site, label.night, label.setup)
         if occasion is not None and separation.value - 2 * separation.sd > POLAR_TOLERANCE_ARCMIN:
             occasion.wrong.setdefault(step, Wrong(words.format(separation.value), cause))
-
-
-def _view(site: Site) -> ObservingSite | None:
-    if site.lat_deg is None or site.lon_deg is None or site.zone is None:
-        return None
-    place = Place(site.lat_deg, site.lon_deg, site.elevation_m or 0.0)
-    return ObservingSite(site.name, place, zone_named(site.zone))

@@ -6,30 +6,31 @@ from dataclasses import dataclass
 
 from obslog.club.aligning.first_star_mistakes import mistakes_in
 from obslog.club.checklist.setup_outcomes import Wrong
+from obslog.vocabulary import Cause, Fault
 
 FEWEST_TIMES = 2
 """One bad night is a night, not a habit."""
 
-CAUSE_WORDS = {
-    "summer time": "summer time wrong",
-    "clock": "clock wrong",
-    "time zone": "time zone wrong",
-    "morning for evening": "morning given for evening",
-    "date": "date wrong",
-    "day and month swapped": "day and month swapped",
-    "longitude sign": "longitude given with the wrong sign",
-    "another site's longitude": "another site still keyed in",
-    "degrees and minutes": "degrees and minutes mixed up",
-    "latitude": "latitude wrong",
-    "declination zero": "home position off",
-    "hour axis home": "home position off",
-    "wrong star": "wrong star taken",
-    "sent to another star": "sent to another star",
-    "polar axis": "polar axis far off",
-    "tilted base": "base far from level",
-    "first star lost": "first star not found",
-    "far landings": "go-tos landed far out",
-    "begun anew": "given up and set up again",
+CAUSE_WORDS: dict[Cause | Fault, str] = {
+    Cause.SUMMER_TIME: "summer time wrong",
+    Cause.CLOCK: "clock wrong",
+    Cause.TIME_ZONE: "time zone wrong",
+    Cause.MORNING_FOR_EVENING: "morning given for evening",
+    Cause.DATE: "date wrong",
+    Cause.DAY_AND_MONTH_SWAPPED: "day and month swapped",
+    Cause.LONGITUDE_SIGN: "longitude given with the wrong sign",
+    Cause.ANOTHER_SITES_LONGITUDE: "another site still keyed in",
+    Cause.DEGREES_AND_MINUTES: "degrees and minutes mixed up",
+    Cause.LATITUDE: "latitude wrong",
+    Cause.DECLINATION_ZERO: "home position off",
+    Cause.HOUR_AXIS_HOME: "home position off",
+    Cause.WRONG_STAR: "wrong star taken",
+    Cause.SENT_TO_ANOTHER_STAR: "sent to another star",
+    Cause.POLAR_AXIS: "polar axis far off",
+    Fault.TILTED_BASE: "base far from level",
+    Fault.FIRST_STAR_LOST: "first star not found",
+    Fault.FAR_LANDINGS: "go-tos landed far out",
+    Fault.BEGUN_ANEW: "given up and set up again",
 }
 
 
@@ -39,7 +40,7 @@ class Trouble:
 
     words: str
     count: int
-    cause: str | None = None
+    cause: Cause | Fault | None = None
     text: str | None = None
 
     def covers(self, wrong: Wrong) -> bool:
@@ -68,6 +69,6 @@ def evidence_words(trouble: Trouble, nights: int, about: str, name: str) -> str:
     return f"{trouble.words} on {trouble.count} of the last {nights} {units} {where} {name}"
 
 
-def cause_of(wrong: Wrong) -> str | None:
+def cause_of(wrong: Wrong) -> Cause | Fault | None:
     """The mistake that explains it, or that its text names, if any."""
     return wrong.cause or next(iter(mistakes_in([wrong.text])), None)

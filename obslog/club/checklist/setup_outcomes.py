@@ -12,9 +12,10 @@ from uuid import UUID
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
+from obslog.club.register.observing_site import zone_or_utc
 from obslog.records.tables.logbook_tables import Arrival, Equipment, Night, Setup, Site, Snag, Tick
-from obslog.times import night_of, zone_named
-from obslog.vocabulary import Step
+from obslog.times import night_of
+from obslog.vocabulary import Cause, Fault, Step
 
 GIVEN_UP_ARRIVALS = 2
 """A set-up with no more arrivals than that, followed by another the same night, was given up."""
@@ -25,11 +26,11 @@ class Wrong:
     """What went wrong at a step, in words; `cause` where one of the known mistakes explains it."""
 
     text: str
-    cause: str | None = None
+    cause: Cause | Fault | None = None
     remedy: str | None = None
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, kw_only=True)
 class Occasion:
     """One mount, one night, one member; None where that is not on record. `wrong` keeps the last word at each step."""
 
@@ -47,7 +48,7 @@ class Occasions:
     def __init__(self, session: Session, until: date) -> None:
         self.until = until
         zones = session.execute(select(Site.id, Site.zone))
-        self._zones = {key: zone_named(zone or "UTC") for key, zone in zones}
+        self._zones = {key: zone_or_utc(zone) for key, zone in zones}
         self._by_setup: dict[UUID, Occasion] = {}
         self._by_name: dict[tuple[str, str, date, int], Occasion] = {}
         self._by_day: dict[date, list[Occasion]] = defaultdict(list)
@@ -94,13 +95,13 @@ class Occasions:
         for known in self._by_day[day]:
             if (known.mount_id, known.member_id, known.site_id) == (mount_id, member_id, site_id):
                 return known
-        made = Occasion(day, mount_id, member_id, site_id)
+        made = Occasion(night_of=day, mount_id=mount_id, member_id=member_id, site_id=site_id)
         self._by_day[day].append(made)
         return made
 
     def _night_of(self, at_utc: datetime, site_id: UUID | None) -> date:
         zone = self._zones.get(site_id) if site_id else None
-        return night_of(at_utc, zone or zone_named("UTC"))
+        return night_of(at_utc, zone or zone_or_utc(None))
 
 
 def note_snags(session: Session, occasions: Occasions) -> None:
@@ -126,4 +127,4 @@ def note_restarts(session: Session, occasions: Occasions) -> None:
     arrivals = {key: count for key, count in session.execute(counted)} if suspects else {}  # noqa: C416
     for occasion in suspects:
         if any(arrivals.get(key, 0) <= GIVEN_UP_ARRIVALS for key in occasion.setup_ids[:-1]):
-            occasion.wrong[Step.SYNC_STARS] = Wrong("given up and set up again", "begun anew")
+            occasion.wrong[Step.SYNC_STARS] = Wrong("given up and set up again", Fault.BEGUN_ANEW)

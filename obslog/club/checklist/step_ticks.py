@@ -8,8 +8,9 @@ from sqlalchemy.orm import Session
 
 from obslog.club.checklist.step_guides import steps_for
 from obslog.club.night.open_night import Where, open_setup
+from obslog.club.register.observing_site import zone_or_utc
 from obslog.club.register.typed_values import written
-from obslog.errors import WrongInput
+from obslog.errors import WrongInput, quoted
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member, Mount, Site, Tick
@@ -17,7 +18,6 @@ from obslog.times import (
     night_bounds_utc,
     night_of,
     not_in_future,
-    zone_named,
 )
 from obslog.vocabulary import Step
 
@@ -28,11 +28,11 @@ class NoSuchStep(WrongInput):
     def __init__(self, step: Step, mount: str) -> None:
         super().__init__(
             f"A set-up of {mount} has no step {step}.",
-            f"See its steps: obslog checklist {mount!r} --site SITE",
+            f"See its steps: obslog checklist {quoted(mount)} --site SITE",
         )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TickLine:
     """A ticked step as it is shown; `went_well` is None where nobody said."""
 
@@ -92,19 +92,25 @@ def tick_step(
         )
         session.add(tick)
         return TickLine(
-            step, mount.name, site.name, member.name if member else None, tick.at_utc, went_well, text
+            step=step,
+            mount=mount.name,
+            site=site.name,
+            member=member.name if member else None,
+            at_utc=tick.at_utc,
+            went_well=went_well,
+            value=text,
         )
 
 
 def _holds(where: Where, site: Site, at_utc: datetime) -> bool:
     """Whether an instant at a site lies in the night of an open set-up."""
-    zone = zone_named(site.zone or "UTC")
+    zone = zone_or_utc(site.zone)
     return where.site.id == site.id and night_of(at_utc, zone) == where.night.night_of
 
 
 def ticks_of_night(session: Session, mount: Mount, site: Site, night: date) -> dict[Step, Ticked]:
     """The last tick of each step of a mount on a night at a site."""
-    begin, end = night_bounds_utc(night, zone_named(site.zone or "UTC"))
+    begin, end = night_bounds_utc(night, zone_or_utc(site.zone))
     query = (
         select(Tick)
         .where(Tick.mount_id == mount.id, Tick.site_id == site.id, Tick.at_utc >= begin, Tick.at_utc < end)

@@ -8,7 +8,8 @@ import numpy as np
 
 from obslog.club.performance.polar_record import PolarRecord
 from obslog.club.register.observing_site import ObservingSite
-from obslog.club.targets.sky_tonight import PoleNow, pole_now
+from obslog.club.targets.sky_tonight import pole_now
+from obslog.club.targets.sky_words import pole_words
 from obslog.pointing.model.altitude_scale import scale_setting, sideways_from_tilt_arcmin
 from obslog.sky.places.kernel import DateOutsideEphemeris
 
@@ -21,38 +22,30 @@ def scale_value(lat_deg: float, record: PolarRecord | None) -> str:
     pole = "north" if lat_deg >= 0 else "south"
     setting = scale_setting(lat_deg, record.altitude_errors_arcmin) if record else None
     if setting is None:
-        return f"latitude scale {abs(lat_deg):.1f} deg, toward true {pole}"
+        return f"latitude scale {abs(lat_deg):.1f}°, toward true {pole}"
     low = setting.reads_low_arcmin
     way = "low" if low.value > 0 else "high"
     return (
-        f"set the altitude scale to {setting.setting_deg:.1f} deg, not {abs(lat_deg):.1f}, toward true {pole}: "
-        f"over {low.count} set-ups it read {abs(low.value) / 60:.1f} ± {low.sd / 60:.1f} deg {way}"
+        f"set the altitude scale to {setting.setting_deg:.1f}°, not {abs(lat_deg):.1f}°, toward true {pole}: "
+        f"over {low.count} set-ups it read {abs(low.value) / 60:.1f} ± {low.sd / 60:.1f}° {way}"
     )
 
 
-def pole_values(view: ObservingSite, at_utc: datetime) -> list[str]:
-    """Where the pole star stands about the pole, as the polar scope shows it; nothing outside the ephemeris."""
+def pole_values(view: ObservingSite | None, at_utc: datetime) -> list[str]:
+    """Where the pole star stands about the pole; nothing outside the ephemeris, or where the place is not known."""
+    if view is None:
+        return []
     try:
         return [pole_words(pole_now(view, at_utc))]
     except DateOutsideEphemeris:
         return []
 
 
-def pole_words(pole: PoleNow) -> str:
-    eye, straight, bent = map(
-        dial, (pole.dial_by_eye_hours, pole.dial_inverted_hours, pole.dial_mirrored_hours)
-    )
-    return (
-        f"{pole.star} {pole.distance_arcmin:.0f}' from the pole: by eye at {eye} on a clock's dial, in a straight "
-        f"polar scope at {straight}, in a right-angle one at {bent}"
-    )
-
-
 def level_value(lat_deg: float) -> str:
     """What a tilt costs here an axis that is set by the scale."""
     sideways = float(sideways_from_tilt_arcmin(LEVEL_TOLERANCE_DEG, lat_deg))
     return (
-        f"within {LEVEL_TOLERANCE_DEG:g} deg: that much east or west throws an axis set by the scale "
+        f"within {LEVEL_TOLERANCE_DEG:g}°: that much east or west throws an axis set by the scale "
         f"{sideways:.0f}' sideways here"
     )
 
@@ -66,12 +59,6 @@ def volts_value(texts: Sequence[str]) -> list[str]:
         if any(len(numbers) > place for numbers in read)
     ]
     return [f"volts as ticked before: {'; '.join(parts)}"] if parts else []
-
-
-def dial(hours: float) -> str:
-    """A place on a clock's dial: 4:30 is half-way between the four and the five."""
-    minutes = round(hours * 60) % 720
-    return f"{minutes // 60 or 12}:{minutes % 60:02d}"
 
 
 def _spread(volts: Sequence[float]) -> str:

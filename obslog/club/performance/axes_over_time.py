@@ -7,28 +7,25 @@ import numpy as np
 
 from obslog.club.performance.landing_errors import DAYS_PER_YEAR
 from obslog.club.performance.landing_history import untried
-from obslog.club.performance.placed_arrivals import PlacedArrivals, placed_arrivals
+from obslog.club.performance.mount_fits import MountFits
+from obslog.club.performance.placed_arrivals import PlacedArrivals
 from obslog.pointing.joint_fit.estimates import PointingFit
-from obslog.pointing.joint_fit.fit import fit_pointing
 from obslog.pointing.model.frames import FloatArray
 from obslog.records.opening import Database
 from obslog.trends.series.theil_sen import Slope, Verdict
 from obslog.trends.series.trend import Trend, trend_of
-from obslog.values import Estimate
+from obslog.values import Estimate, SetupId
+from obslog.vocabulary import counted
 
 TERMS = ("cone", "squareness", "sag")
 
 
 @dataclass(frozen=True, slots=True)
 class PolarAxis:
-    """How far the polar axis of a set-up (or a base from level) was off; not `determined`: it counts for no trend."""
+    """How far the polar axis of a set-up (or a base from level) was off; not determined: it counts for no trend."""
 
-    night: date
-    setup: int
-    site: str
-    separation_arcmin: float
-    sd_arcmin: float
-    determined: bool
+    setup: SetupId
+    separation_arcmin: Estimate
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,17 +38,15 @@ class PolarTrend:
     reasons: list[str]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MechanicalChange:
-    """What the service of `since` did to a term. Not `determined`: the arrivals before or after it do not tell."""
+    """What the service of `since` did to a term. A change that is not determined: the arrivals do not tell."""
 
     since: date
     term: str
-    before_arcmin: float
-    after_arcmin: float
-    change_arcmin: float
-    sd_arcmin: float
-    determined: bool
+    before_arcmin: Estimate
+    after_arcmin: Estimate
+    change_arcmin: Estimate
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,8 +67,7 @@ def mechanics_over_time(
     Raises UnknownName, MountTypeUnknown, NothingPlaced, NothingMeasured.
     Neglects: that eras share the estimate of the share of wrong stars, all but nothing beside their own uncertainty.
     """
-    placed = placed_arrivals(database, mount_name, tube_name)
-    fit = fit_pointing(placed.machine, placed.arrivals, placed.era_of_setup)
+    placed, fit = MountFits(database).of(mount_name, tube_name)
     return MechanicsOverTime(
         placed.mount, placed.tube, _polar_trend(placed, fit), mechanical_changes(placed.era_since, fit)
     )
@@ -89,41 +83,28 @@ def mechanical_changes(era_since: list[date], fit: PointingFit) -> list[Mechanic
 
 
 def _change(since: date, term: str, before: Estimate, after: Estimate) -> MechanicalChange:
-    return MechanicalChange(
-        since,
-        term,
-        before.value,
-        after.value,
+    change = Estimate(
         after.value - before.value,
         float(np.hypot(before.sd, after.sd)),
+        before.count + after.count,
         before.determined and after.determined,
+    )
+    return MechanicalChange(
+        since=since, term=term, before_arcmin=before, after_arcmin=after, change_arcmin=change
     )
 
 
 def _polar_trend(placed: PlacedArrivals, fit: PointingFit) -> PolarTrend:
-    axes = [
-        PolarAxis(
-            label.night,
-            label.setup,
-            label.site,
-            setup.separation.value,
-            setup.separation.sd,
-            setup.polar_altitude.determined and setup.polar_azimuth.determined,
-        )
-        for label, setup in zip(placed.setups, fit.setups, strict=True)
-    ]
+    axes = [PolarAxis(key, setup.separation) for key, setup in zip(placed.setups, fit.setups, strict=True)]
     found = _trend_of_axes(axes, placed)
-    unknown = sum(not axis.determined for axis in axes)
-    silent = (
-        [f"{unknown} more tell{'s' if unknown == 1 else ''} nothing of where the axis stood"]
-        if unknown
-        else []
-    )
+    unknown = sum(not axis.separation_arcmin.determined for axis in axes)
+    without = f"{counted(unknown, 'set-up')} whose axis is not determined {'is' if unknown == 1 else 'are'} left out"
+    silent = [without] if unknown else []
     return PolarTrend(axes, found.slope, found.verdict, [*found.reasons, *silent])
 
 
 def _trend_of_axes(axes: list[PolarAxis], placed: PlacedArrivals) -> Trend:
-    years = np.array([axis.night.toordinal() for axis in axes]) / DAYS_PER_YEAR
+    years = np.array([axis.setup.night.toordinal() for axis in axes]) / DAYS_PER_YEAR
     restarts = np.flatnonzero(np.diff(placed.era_of_setup)) + 1
     found = trend_of(years, _log_separation(axes), restarts.tolist())
     return untried(found, placed.serviced_since) if placed.serviced_since else found
@@ -131,6 +112,7 @@ def _trend_of_axes(axes: list[PolarAxis], placed: PlacedArrivals) -> Trend:
 
 def _log_separation(axes: list[PolarAxis]) -> FloatArray:
     """Natural logarithms; nan where the arrivals do not determine the axis, or say that it was on the pole itself."""
-    known = [axis.determined and axis.separation_arcmin > 0 for axis in axes]
-    separation = np.where(known, [axis.separation_arcmin for axis in axes], np.nan)
+    away = [axis.separation_arcmin for axis in axes]
+    known = [one.determined and one.value > 0 for one in away]
+    separation = np.where(known, [one.value for one in away], np.nan)
     return np.asarray(np.log(separation))

@@ -1,78 +1,74 @@
-"""Whose error it is: the club's landing errors split among mounts, observers and sites."""
+"""Whose error it is: the club's landing errors split among mounts, observers and sites.
 
+A mount counts anew from each mechanical service: what was mended is not laid to the mount that stands there today.
+"""
+
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass
+from datetime import date
+from uuid import UUID
 
-from obslog.club.performance.landing_errors import load_landings
+from obslog.club.performance.landing_errors import Landings, load_landings
+from obslog.club.performance.mechanical_services import MountEra, era_of, mechanical_services
 from obslog.records.opening import Database
-from obslog.trends.attribution.attribution import Attribution, attribute
+from obslog.trends.attribution.attribution import Attribution, Effect, attribute
 from obslog.trends.attribution.confounding import Confounded
+from obslog.values import Estimate
 
 FACTORS = ("mount", "observer", "site")
 
 
 @dataclass(frozen=True, slots=True)
-class Share:
-    """A source's share of the variance of log landing error; sd None where the data say nothing of it."""
+class ErrorSources:
+    """How much of the variance of log landing error is whose, the effects with the worst first, what cannot be told.
 
-    share: float
-    sd: float | None
-    determined: bool
-
-
-@dataclass(frozen=True, slots=True)
-class NamedEffect:
-    """What one mount, observer or site does to the landing error: a factor with its interval.
-
-    `worse` is the chance that it is really more than the club's average.
+    A share that the data say nothing of has the sd nan. The level of a mount's effect is one of its eras.
     """
 
-    kind: str
-    name: str
-    ratio: float
-    low: float
-    high: float
-    worse: float
     setups: int
-
-
-@dataclass(frozen=True, slots=True)
-class Whose:
-    """The shares, the effects with the worst first, and what cannot be told apart."""
-
-    setups: int
-    attribution: dict[str, Share]
-    effects: list[NamedEffect]
+    shares: dict[str, Estimate]
+    effects: list[Effect]
     cannot_tell: list[str]
 
+    def of_mount(self, key: UUID) -> Effect | None:
+        """The effect of a mount since its last mechanical service; None where no set-up since then tells of it."""
+        for effect in self.effects:
+            if isinstance(effect.level, MountEra) and (effect.level.key, effect.level.until) == (key, None):
+                return effect
+        return None
 
-def whose_error(database: Database) -> Whose:
+
+def whose_error(database: Database) -> ErrorSources:
     """Split the landing errors of all set-ups on record. Raises NothingToAttribute."""
     with database.read() as session:
-        landings = load_landings(session)
-    names: dict[str, list[str | None]] = {
-        "mount": [setup.mount for setup in landings.setups],
-        "observer": [setup.observer for setup in landings.setups],
+        landings, services = load_landings(session), mechanical_services(session)
+    return error_sources(landings, services)
+
+
+def error_sources(landings: Landings, services: Mapping[UUID, Sequence[date]]) -> ErrorSources:
+    """Split the landing errors among the eras of mounts, observers and sites. Raises NothingToAttribute.
+
+    Neglects: that a mount's eras have more in common than two mounts have; each is taken as a mount of its own.
+    """
+    levels: dict[str, Sequence[Hashable | None]] = {
+        "mount": [
+            era_of(mount, setup.mount, setup.night, services.get(mount, ()))
+            for mount, setup in zip(landings.mounts, landings.setups, strict=True)
+        ],
+        "observer": landings.observers,
         "site": [setup.site for setup in landings.setups],
     }
-    found = attribute(landings.log_error, landings.errors.log_sd, names)
-    return Whose(found.count, _shares(found), _effects(found), [_confounded(c) for c in found.confounded])
+    found = attribute(landings.log_error, landings.errors.log_sd, levels)
+    return ErrorSources(
+        found.count,
+        {source: part.share for source, part in found.components.items()},
+        _worst_first(found),
+        [_confounded(c) for c in found.confounded],
+    )
 
 
-def _shares(found: Attribution) -> dict[str, Share]:
-    return {
-        source: Share(
-            part.share.value, None if part.share.sd != part.share.sd else part.share.sd, part.share.determined
-        )
-        for source, part in found.components.items()
-    }
-
-
-def _effects(found: Attribution) -> list[NamedEffect]:
-    effects = [
-        NamedEffect(kind, e.name, e.ratio, e.low, e.high, e.worse, e.log.count)
-        for kind in FACTORS
-        for e in found.effects.get(kind, ())
-    ]
+def _worst_first(found: Attribution) -> list[Effect]:
+    effects = [effect for factor in FACTORS for effect in found.effects.get(factor, ())]
     return sorted(effects, key=lambda effect: -effect.worse)
 
 
@@ -80,5 +76,5 @@ def _confounded(group: Confounded) -> str:
     """Two groups that only met each other, in words."""
     one, other = (" and ".join(names) for names in (group.first, group.second))
     if len(group.first) == len(group.second) == 1:
-        return f"{one} was only ever with {other}: whose error it is cannot be told"
-    return f"{one} were only ever with {other}: what they have in common cannot be told"
+        return f"{one} and {other} were always used together: their effects cannot be separated"
+    return f"{one} were only ever used with {other}: what they have in common cannot be separated"

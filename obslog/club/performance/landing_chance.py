@@ -1,26 +1,26 @@
 """How likely a mount's go-to puts an object into a field, from the landings it has on record."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 
 import numpy as np
-from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.performance.landing_errors import load_landings
-from obslog.records.tables.logbook_tables import Mount, Service
+from obslog.club.performance.landing_errors import Landings, load_landings
+from obslog.club.performance.mechanical_services import mechanical_services
+from obslog.records.tables.logbook_tables import Mount
 from obslog.trends.landings.landing_scale import chance_inside
+from obslog.values import Interval
 
 NEWEST_SETUPS = 12
 
 
 @dataclass(frozen=True, slots=True)
 class LandingChance:
-    """The chance of landing in a field, the ends of its 95 % interval (None where not bounded), and how it is known."""
+    """The chance of landing in a field, from so many set-ups, and the number of their arrivals."""
 
-    chance: float
-    low: float | None
-    high: float | None
-    setups: int
+    inside: Interval
     arrivals: int
 
 
@@ -29,13 +29,15 @@ def landing_chance(session: Session, mount: Mount, field_arcmin: float) -> Landi
 
     Its interval is from the scatter of the set-ups (Student's t); with one set-up, from that set-up's own landings.
     """
-    landings = load_landings(session, mount.id)
-    serviced = session.scalar(
-        select(Service.done_on)
-        .where(Service.equipment_id == mount.id, Service.mechanical)
-        .order_by(Service.done_on.desc())
-        .limit(1)
-    )
+    services = mechanical_services(session, [mount.id]).get(mount.id, ())
+    return chance_of_landing(load_landings(session, mount.id), services, field_arcmin)
+
+
+def chance_of_landing(
+    landings: Landings, services: Sequence[date], field_arcmin: float
+) -> LandingChance | None:
+    """The same from a mount's landings and the days of its mechanical services in order."""
+    serviced = services[-1] if services else None
     known = [
         place
         for place, setup in enumerate(landings.setups)
@@ -52,9 +54,10 @@ def landing_chance(session: Session, mount: Mount, field_arcmin: float) -> Landi
             None if end is None else float(chance_inside(end, field_arcmin))
             for end in ((one.high, one.low) if one else (None, None))
         )
-        return LandingChance(mean, low, high, 1, arrivals)
+        return LandingChance(Interval(mean, low, high, 1), arrivals)
     reach = _student_t(len(known) - 1) * float(chances.std(ddof=1)) / len(known) ** 0.5
-    return LandingChance(mean, max(mean - reach, 0.0), min(mean + reach, 1.0), len(known), arrivals)
+    inside = Interval(mean, max(mean - reach, 0.0), min(mean + reach, 1.0), len(known))
+    return LandingChance(inside, arrivals)
 
 
 def _student_t(freedom: int) -> float:

@@ -1,24 +1,25 @@
 """A mount's pointing history: how well each set-up landed, whether that changes over the months, and since when."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
-from uuid import UUID
 
 import numpy as np
-from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.performance.landing_errors import Landings, load_landings
+from obslog.club.performance.mechanical_services import mechanical_services
 from obslog.errors import ObslogError, quoted
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
-from obslog.records.tables.logbook_tables import Mount, Service
+from obslog.records.tables.logbook_tables import Mount
 from obslog.trends.series.control_chart import NIGHTS_PER_YEAR, Alarm
 from obslog.trends.series.segments import restart_positions
 from obslog.trends.series.service_changes import ServiceChange, service_changes
-from obslog.trends.series.theil_sen import FEWEST_FOR_A_VERDICT, Slope, Verdict
+from obslog.trends.series.theil_sen import FEWEST_FOR_A_VERDICT, Slope, Verdict, factor_of
 from obslog.trends.series.trend import Trend, judged_together, trend_of
-from obslog.values import Interval
+from obslog.values import Interval, SetupId
+from obslog.vocabulary import counted
 
 PACE_OF = (4.0, 100.0)
 
@@ -31,18 +32,17 @@ class NoArrivals(ObslogError):
         )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SetupHistory:
-    """One set-up: its arrivals after the last sync, measured or told in a word. None where there were none."""
+    """One set-up: its arrivals after the last sync, measured or told in a word. None where there were none.
 
-    night: date
-    setup: int
-    site: str
+    `half_arcmin` is the radius inside which half of them land.
+    """
+
+    setup: SetupId
     arrivals: int
     told_in_words: int
-    half_land_within_arcmin: float | None
-    low_arcmin: float | None
-    high_arcmin: float | None
+    half_arcmin: Interval | None
     rms_arcmin: float | None
     median_arcmin: float | None
 
@@ -65,7 +65,7 @@ class AlarmNight:
     likely_since: date | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MountHistory:
     """A mount's set-ups in order, the slope of its log landing error, the verdict and its reasons."""
 
@@ -77,32 +77,49 @@ class MountHistory:
     alarms: list[AlarmNight]
     services: list[Serviced]
 
+    @property
+    def yearly_factor(self) -> Interval | None:
+        """What the slope multiplies the landing error by in a year; None where too few nights tell a slope."""
+        return factor_of(self.slope.per_year) if self.slope and self.verdict is not Verdict.TOO_FEW else None
+
+
+@dataclass(frozen=True, slots=True)
+class RecordedLandings:
+    """A mount's landings, of one set-up at least, and the days of its mechanical services in order."""
+
+    mount: str
+    landings: Landings
+    services: Sequence[date]
+
 
 def mount_history(database: Database, mount_name: str) -> MountHistory:
     """The history of a mount. Raises UnknownName, NoArrivals."""
     with database.read() as session:
-        mount = by_name(session, Mount, mount_name)
-        landings, services = load_landings(session, mount.id), _mechanical_services(session, mount.id)
-    if not landings.setups:
-        raise NoArrivals(mount.name)
-    return _history(mount.name, landings, services, _trend(landings, services))
+        return histories_together([_recorded(session, mount_name)])[0]
 
 
 def compare_mounts(database: Database, mount_names: list[str]) -> list[MountHistory]:
     """The histories of several mounts, their verdicts allowing for looking at all of them together."""
-    loaded = []
     with database.read() as session:
-        for name in mount_names:
-            mount = by_name(session, Mount, name)
-            landings, services = load_landings(session, mount.id), _mechanical_services(session, mount.id)
-            if not landings.setups:
-                raise NoArrivals(mount.name)
-            loaded.append((mount.name, landings, services))
-    trends = judged_together([_trend(landings, services) for _, landings, services in loaded])
-    return [_history(*parts, trend) for parts, trend in zip(loaded, trends, strict=True)]
+        recorded = [_recorded(session, name) for name in mount_names]
+    return histories_together(recorded)
 
 
-def _trend(landings: Landings, services: list[date]) -> Trend:
+def histories_together(recorded: Sequence[RecordedLandings]) -> list[MountHistory]:
+    """The histories of mounts that have set-ups on record; the verdict on one alone is its own."""
+    trends = judged_together([_trend(one.landings, one.services) for one in recorded])
+    return [_history(one, trend) for one, trend in zip(recorded, trends, strict=True)]
+
+
+def _recorded(session: Session, mount_name: str) -> RecordedLandings:
+    mount = by_name(session, Mount, mount_name)
+    landings = load_landings(session, mount.id)
+    if not landings.setups:
+        raise NoArrivals(mount.name)
+    return RecordedLandings(mount.name, landings, mechanical_services(session, [mount.id]).get(mount.id, []))
+
+
+def _trend(landings: Landings, services: Sequence[date]) -> Trend:
     """The trend since the last service; the chart's limits are set for the pace at which this mount is set up."""
     years = landings.years
     restarts = _restarts(landings, services)
@@ -126,41 +143,41 @@ def untried(trend: Trend, day: date) -> Trend:
     )
 
 
-def _restarts(landings: Landings, services: list[date]) -> list[int]:
+def _restarts(landings: Landings, services: Sequence[date]) -> list[int]:
     nights = [setup.night.toordinal() for setup in landings.setups]
     return restart_positions(nights, [day.toordinal() for day in services])
 
 
-def _history(mount: str, landings: Landings, services: list[date], trend: Trend) -> MountHistory:
+def _history(recorded: RecordedLandings, trend: Trend) -> MountHistory:
+    landings, services = recorded.landings, recorded.services
     alarms = [_alarm(landings, alarm) for alarm in trend.alarms]
     silent = int(np.isnan(landings.log_error).sum())
-    tell = "tells" if silent == 1 else "tell"
-    unknown = [f"{silent} more {tell} nothing of where objects landed after the last sync"] if silent else []
+    without = f"{counted(silent, 'set-up')} without a landing after the last sync"
+    left_out = f"{without} {'is' if silent == 1 else 'are'} left out"
     changes = service_changes(landings.log_error, _restarts(landings, services))
     return MountHistory(
-        mount,
-        [_setup(landings, place) for place in range(len(landings.setups))],
-        trend.slope,
-        trend.verdict,
-        [*trend.reasons, *unknown, *(_alarm_words(alarm) for alarm in alarms)],
-        alarms,
-        _serviced(landings, services, changes),
+        mount=recorded.mount,
+        setups=[_setup(landings, place) for place in range(len(landings.setups))],
+        slope=trend.slope,
+        verdict=trend.verdict,
+        reasons=[
+            *trend.reasons,
+            *([left_out] if silent else []),
+            *(_alarm_words(alarm) for alarm in alarms),
+        ],
+        alarms=alarms,
+        services=_serviced(landings, services, changes),
     )
 
 
 def _setup(landings: Landings, place: int) -> SetupHistory:
-    name, half = landings.setups[place], landings.errors.interval(place)
     return SetupHistory(
-        name.night,
-        name.setup,
-        name.site,
-        int(landings.measured[place] + landings.told[place]),
-        int(landings.told[place]),
-        half.value if half else None,
-        half.low if half else None,
-        half.high if half else None,
-        _known(landings.rms_arcmin[place]),
-        _known(landings.median_arcmin[place]),
+        setup=landings.setups[place],
+        arrivals=int(landings.measured[place] + landings.told[place]),
+        told_in_words=int(landings.told[place]),
+        half_arcmin=landings.errors.interval(place),
+        rms_arcmin=_known(landings.rms_arcmin[place]),
+        median_arcmin=_known(landings.median_arcmin[place]),
     )
 
 
@@ -177,12 +194,13 @@ def _alarm_words(alarm: AlarmNight) -> str:
     since = f", most likely since {alarm.likely_since}" if alarm.likely_since else ""
     way = "worse" if alarm.worse else "better"
     return (
-        f"{alarm.night}: outside the limits, {way} than its first nights{since} (once in two years by chance)"
+        f"{alarm.night}: outside the control limits, {way} than the first nights{since} "
+        "(by chance, once in two years)"
     )
 
 
 def _serviced(
-    landings: Landings, services: list[date], changes: list[ServiceChange | None]
+    landings: Landings, services: Sequence[date], changes: list[ServiceChange | None]
 ) -> list[Serviced]:
     """Each service with the change at it; one before the first set-up, or with another on its heels, has none."""
     inside = {place for place in _restarts(landings, services) if 0 < place < len(landings.setups)}
@@ -192,8 +210,3 @@ def _serviced(
         change = change_at.get(place)
         found.append(Serviced(day, change.factor if change else None, change.helped if change else None))
     return found
-
-
-def _mechanical_services(session: Session, mount_id: UUID) -> list[date]:
-    query = select(Service.done_on).where(Service.equipment_id == mount_id, Service.mechanical)
-    return list(session.scalars(query.order_by(Service.done_on)))

@@ -5,22 +5,15 @@ from datetime import date
 
 import numpy as np
 
-from obslog.club.performance.placed_arrivals import PlacedArrivals, placed_arrivals
+from obslog.club.performance.mount_fits import MountFits
+from obslog.club.performance.placed_arrivals import PlacedArrivals
+from obslog.estimate_words import size_words
 from obslog.pointing.joint_fit.estimates import PointingFit, SetupFit, Suspect
-from obslog.pointing.joint_fit.fit import fit_pointing
 from obslog.pointing.joint_fit.suspects import fitting_readings
-from obslog.pointing.joint_fit.words import adjuster_words, arcmin_words, mechanical_words, polar_words
+from obslog.pointing.joint_fit.words import ARCMIN, adjuster_words, mechanical_words, polar_words
 from obslog.records.opening import Database
-from obslog.values import Estimate
-
-
-@dataclass(frozen=True, slots=True)
-class Term:
-    """One estimate as it is given out."""
-
-    value_arcmin: float
-    sd_arcmin: float
-    determined: bool
+from obslog.values import Estimate, SetupId
+from obslog.vocabulary import counted
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,31 +22,27 @@ class MechanicalTerm:
 
     since: date
     term: str
-    value_arcmin: float
-    sd_arcmin: float
-    determined: bool
+    size_arcmin: Estimate
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FittedSetup:
     """What belonged to one set-up; suspects are lines of the sheet, or keys of arrivals."""
 
-    night: date
-    setup: int
-    site: str
-    polar_altitude: Term
-    polar_azimuth: Term
-    separation_arcmin: float
+    setup: SetupId
+    polar_altitude_arcmin: Estimate
+    polar_azimuth_arcmin: Estimate
+    separation_arcmin: Estimate
     arrivals: int
     rms_arcmin: float | None
     suspects: list[int | str]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SuspectWords:
     """A suspect arrival in words: which, how probable, and what it would fit."""
 
-    night: date
+    setup: SetupId
     label: int | str
     target: str
     probability: float
@@ -70,13 +59,13 @@ class Residual:
     north_arcmin: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MountFit:
     """The whole answer for one mount and tube, in numbers and in words."""
 
     mount: str
     tube: str | None
-    noise_arcmin: float
+    noise_arcmin: Estimate
     mechanical: list[MechanicalTerm]
     setups: list[FittedSetup]
     words: list[str]
@@ -92,45 +81,37 @@ def fit_mount(
 
     Raises UnknownName, MountTypeUnknown, NothingPlaced, NothingMeasured.
     """
-    placed = placed_arrivals(database, mount_name, tube_name)
-    fit = fit_pointing(placed.machine, placed.arrivals, placed.era_of_setup)
+    placed, fit = MountFits(database).of(mount_name, tube_name)
     return MountFit(
-        placed.mount,
-        placed.tube,
-        fit.noise_arcmin.value,
-        _mechanical(placed, fit),
-        [_setup(placed, number, setup) for number, setup in enumerate(fit.setups)],
-        _words(placed, fit, ring_spacing_mm),
-        [_suspect_words(placed, fit, s) for setup in fit.setups for s in setup.suspects],
-        _residuals(placed, fit),
-        dict(placed.left_out),
+        mount=placed.mount,
+        tube=placed.tube,
+        noise_arcmin=fit.noise_arcmin,
+        mechanical=_mechanical(placed, fit),
+        setups=[_setup(placed, number, setup) for number, setup in enumerate(fit.setups)],
+        words=_words(placed, fit, ring_spacing_mm),
+        suspects=[_suspect_words(placed, fit, s) for setup in fit.setups for s in setup.suspects],
+        residuals=_residuals(placed, fit),
+        left_out=dict(placed.left_out),
     )
 
 
 def _mechanical(placed: PlacedArrivals, fit: PointingFit) -> list[MechanicalTerm]:
     return [
-        MechanicalTerm(since, term, *_values(getattr(era, term)))
+        MechanicalTerm(since, term, getattr(era, term))
         for since, era in zip(placed.era_since, fit.mechanical, strict=True)
         for term in ("cone", "squareness", "sag")
     ]
 
 
-def _values(estimate: Estimate) -> tuple[float, float, bool]:
-    return estimate.value, estimate.sd, estimate.determined
-
-
 def _setup(placed: PlacedArrivals, number: int, setup: SetupFit) -> FittedSetup:
-    label = placed.setups[number]
     return FittedSetup(
-        label.night,
-        label.setup,
-        label.site,
-        Term(*_values(setup.polar_altitude)),
-        Term(*_values(setup.polar_azimuth)),
-        setup.separation.value,
-        setup.arrivals,
-        None if np.isnan(setup.rms_arcmin) else setup.rms_arcmin,
-        [placed.labels[suspect.arrival] for suspect in setup.suspects],
+        setup=placed.setups[number],
+        polar_altitude_arcmin=setup.polar_altitude,
+        polar_azimuth_arcmin=setup.polar_azimuth,
+        separation_arcmin=setup.separation,
+        arrivals=setup.arrivals,
+        rms_arcmin=None if np.isnan(setup.rms_arcmin) else setup.rms_arcmin,
+        suspects=[placed.labels[suspect.arrival] for suspect in setup.suspects],
     )
 
 
@@ -142,19 +123,27 @@ def _words(placed: PlacedArrivals, fit: PointingFit, ring_spacing_mm: float | No
         *mechanical_words(era, mount_type, f"{placed.era_since[-1]}", ring_spacing_mm),
         f"{polar_words(newest, mount_type)} on the night of {label.night}",
         *adjuster_words(newest, mount_type),
-        f"arrivals scatter by {arcmin_words(fit.noise_arcmin)} per axis besides{_doubtful(fit)}",
+        f"scatter of arrivals per axis: {size_words(fit.noise_arcmin, ARCMIN)}{_doubtful(fit)}",
         *_service_words(placed),
     ]
 
 
 def _service_words(placed: PlacedArrivals) -> list[str]:
     day = placed.serviced_since
-    return [f"serviced on {day}, after all of these set-ups: its mechanics may be others now"] if day else []
+    return (
+        [f"serviced on {day}, after all of these set-ups: what is said here may no longer hold"]
+        if day
+        else []
+    )
 
 
 def _doubtful(fit: PointingFit) -> str:
     count, measured = sum(len(s.suspects) for s in fit.setups), sum(s.arrivals for s in fit.setups)
-    return f"; {count} of {measured} are doubtful" if count else ""
+    return (
+        f"; {count} of {counted(measured, 'arrival')} {'is' if count == 1 else 'are'} doubtful"
+        if count
+        else ""
+    )
 
 
 def _suspect_words(placed: PlacedArrivals, fit: PointingFit, suspect: Suspect) -> SuspectWords:
@@ -165,9 +154,13 @@ def _suspect_words(placed: PlacedArrivals, fit: PointingFit, suspect: Suspect) -
         float(arrivals.offset_north_arcmin[at]),
         fit.noise_arcmin.value,
     )
-    setup = placed.setups[int(arrivals.setup[at])]
-    words = [reading.words for reading in readings]
-    return SuspectWords(setup.night, placed.labels[at], placed.targets[at], suspect.probability, words)
+    return SuspectWords(
+        setup=placed.setups[int(arrivals.setup[at])],
+        label=placed.labels[at],
+        target=placed.targets[at],
+        probability=suspect.probability,
+        readings=[reading.words for reading in readings],
+    )
 
 
 def _residuals(placed: PlacedArrivals, fit: PointingFit) -> list[Residual]:

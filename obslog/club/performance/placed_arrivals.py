@@ -1,36 +1,34 @@
 """A mount's arrivals with the places of their stars in the sky: what the mathematics of pointing is made from."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields
 from datetime import date
 from functools import lru_cache
-from typing import Any, cast
 from uuid import UUID
 
 import numpy as np
-from sqlalchemy import Row, select
-from sqlalchemy.orm import Session
 
+from obslog.club.performance.arrival_rows import ArrivalRow, arrival_rows, setup_id
+from obslog.club.performance.mechanical_services import mechanical_services
 from obslog.errors import ObslogError, quoted
 from obslog.pointing.joint_fit.rows import Arrivals, Machine
 from obslog.pointing.model.geometry import StarPlaces, assumed_tube_west
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
-from obslog.records.tables.logbook_tables import Arrival, Mount, Night, Service, Setup, Site, Tube
+from obslog.records.tables.logbook_tables import Mount, Tube
 from obslog.sky.names.lookup import found_or_none
 from obslog.sky.names.solar_system import Body
 from obslog.sky.names.stars import Star
 from obslog.sky.places.apparent_places import Directions, Places, apparent_places
 from obslog.sky.places.ephemeris import body_places
 from obslog.sky.places.instants import naive_utc
-from obslog.values import Place
+from obslog.values import Place, SetupId
 from obslog.vocabulary import Controller, PierSide, Role
 
 USUAL_CENTRING_ARCMIN = 0.5
 PLACE_COLUMNS = [field.name for field in fields(Places)]
 Fixed = tuple[float, float, float, float, float]
-ArrivalRow = Row[Any]
 
 
 class MountTypeUnknown(ObslogError):
@@ -50,15 +48,15 @@ class NothingPlaced(ObslogError):
 
 
 @dataclass(frozen=True, slots=True)
-class SetupLabel:
-    """A set-up as it is named."""
+class MountOnRecord:
+    """A mount: its key, its name, and what kind of machine it is; None where that is not on record."""
 
-    night: date
-    setup: int
-    site: str
+    key: UUID
+    name: str
+    machine: Machine | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PlacedArrivals:
     """Arrivals of one mount and tube in time order inside each set-up, (n,), with their places and names.
 
@@ -70,7 +68,7 @@ class PlacedArrivals:
     mount: str
     tube: str | None
     machine: Machine
-    setups: list[SetupLabel]
+    setups: list[SetupId]
     arrivals: Arrivals
     labels: list[int | str]
     targets: list[str]
@@ -87,101 +85,93 @@ def placed_arrivals(database: Database, mount_name: str, tube_name: str | None =
 
     Raises UnknownName, MountTypeUnknown, NothingPlaced.
     """
-    name, machine = machine_of(database, mount_name)
     with database.read() as session:
-        mount = by_name(session, Mount, name)
-        tube = by_name(session, Tube, tube_name) if tube_name else _most_used_tube(session, mount)
-        rows = _rows(session, mount.id, tube.id if tube else None)
-        if not rows:
-            raise NothingPlaced(mount.name, f"it has no arrivals{f' with {tube.name}' if tube else ''}")
-        services = _mechanical_services(session, [mount.id, *([tube.id] if tube else [])])
-        return _placed(mount.name, tube.name if tube else None, machine, rows, services)
+        mount = mount_on_record(by_name(session, Mount, mount_name))
+        if mount.machine is None:
+            raise MountTypeUnknown(mount.name)
+        tube = by_name(session, Tube, tube_name) if tube_name else None
+        rows = arrival_rows(session, mount.key, with_places=True)
+        used = tube.id if tube else most_used_tube(rows)
+        name = tube.name if tube else session.get_one(Tube, used).name if used else None
+        services = mechanical_services(session, [mount.key, *([used] if used else [])])
+    return placed(mount, (used, name), rows, services)
 
 
 def machine_of(database: Database, mount_name: str) -> tuple[str, Machine]:
-    """The mount's name on record, and what kind of machine it is. Raises UnknownName, MountTypeUnknown.
-
-    A controller that is not on record is taken as one with a model of its own, of which fewer arrivals count.
-    """
+    """The mount's name on record, and what kind of machine it is. Raises UnknownName, MountTypeUnknown."""
     with database.read() as session:
-        mount = by_name(session, Mount, mount_name)
-        if mount.mount_type is None:
-            raise MountTypeUnknown(mount.name)
-        return mount.name, Machine(mount.mount_type, mount.controller or Controller.MODEL, mount.refraction)
+        mount = mount_on_record(by_name(session, Mount, mount_name))
+    if mount.machine is None:
+        raise MountTypeUnknown(mount.name)
+    return mount.name, mount.machine
 
 
-def _most_used_tube(session: Session, mount: Mount) -> Tube | None:
-    query = (
-        select(Setup.tube_id).join(Arrival, Arrival.setup_id == Setup.id).where(Setup.mount_id == mount.id)
-    )
-    used = Counter(session.scalars(query))
-    key = used.most_common(1)[0][0] if used else None
-    return session.get(Tube, key) if key else None
+def mount_on_record(mount: Mount) -> MountOnRecord:
+    """A controller that is not on record is taken as one with a model of its own, of which fewer arrivals count."""
+    if mount.mount_type is None:
+        return MountOnRecord(mount.id, mount.name, None)
+    controller = mount.controller or Controller.MODEL
+    return MountOnRecord(mount.id, mount.name, Machine(mount.mount_type, controller, mount.refraction))
 
 
-def _rows(session: Session, mount_id: UUID, tube_id: UUID | None) -> Sequence[ArrivalRow]:
-    query = (
-        select(
-            Setup.id.label("setup_id"), Night.night_of, Setup.ordinal, Site.name.label("site"), Site.lat_deg,
-            Site.lon_deg, Site.elevation_m, Arrival.id, Arrival.at_utc, Arrival.role, Arrival.target, Arrival.ra_hours,
-            Arrival.dec_deg, Arrival.pier_side, Arrival.offset_east_arcmin, Arrival.offset_north_arcmin,
-            Arrival.centring_arcmin, Arrival.sheet_line,
-        )
-        .join(Setup, Arrival.setup_id == Setup.id)
-        .join(Night, Setup.night_id == Night.id)
-        .join(Site, Night.site_id == Site.id)
-        .where(Setup.mount_id == mount_id, Setup.tube_id == tube_id)
-        .order_by(Night.night_of, Site.name_key, Setup.ordinal, Arrival.at_utc, Arrival.id)
-    )  # fmt: skip
-    return cast(Sequence[ArrivalRow], session.execute(query).all())
+def most_used_tube(rows: Sequence[ArrivalRow]) -> UUID | None:
+    """The key of the tube with most of a mount's arrivals; None where most were made without one, or there are none."""
+    used = Counter(row.tube_id for row in rows)
+    return used.most_common(1)[0][0] if used else None
 
 
-def _mechanical_services(session: Session, equipment: Sequence[UUID]) -> list[date]:
-    query = select(Service.done_on).where(Service.equipment_id.in_(equipment), Service.mechanical)
-    return sorted(set(session.scalars(query)))
-
-
-def _placed(
-    mount: str,
-    tube: str | None,
-    machine: Machine,
+def placed(
+    mount: MountOnRecord,
+    tube: tuple[UUID | None, str | None],
     rows: Sequence[ArrivalRow],
-    services: list[date],
+    services: Mapping[UUID, Sequence[date]],
 ) -> PlacedArrivals:
-    places, left_out = _places(rows)
-    kept = [row for row, known in zip(rows, ~np.isnan(places.az_deg), strict=True) if known]
-    if not kept:
-        raise NothingPlaced(mount, "no star or site of its arrivals has a known place")
+    """A mount's arrivals, those with the tube of that key and name, with their stars' places.
+
+    The mechanical services of either begin a new era. Raises MountTypeUnknown, NothingPlaced.
+    """
+    if mount.machine is None:
+        raise MountTypeUnknown(mount.name)
+    tube_key, tube_name = tube
+    mine = [row for row in rows if row.tube_id == tube_key]
+    if not mine:
+        raise NothingPlaced(mount.name, f"it has no arrivals{f' with {tube_name}' if tube_name else ''}")
+    places, left_out = _places(mine)
     known = ~np.isnan(places.az_deg)
-    setups: dict[UUID, SetupLabel] = {}
-    for row in kept:
-        setups.setdefault(row.setup_id, SetupLabel(row.night_of, row.ordinal, row.site))
-    number = {key: place for place, key in enumerate(setups)}
+    kept = [row for row, is_known in zip(mine, known, strict=True) if is_known]
+    if not kept:
+        raise NothingPlaced(mount.name, "no star or site of its arrivals has a known place")
+    setups = {row.setup_id: setup_id(row) for row in kept}
     labels = list(setups.values())
-    eras = np.array([sum(day <= label.night for day in services) for label in labels], dtype=np.int64)
+    days = sorted({day for key in (mount.key, tube_key) if key for day in services.get(key, ())})
+    eras = np.array([sum(day <= label.night for day in days) for label in labels], dtype=np.int64)
     first_of_era, era_of_setup = np.unique(eras, return_inverse=True)
-    arrivals = Arrivals(
-        stars=_star_places(kept, places, known),
+    return PlacedArrivals(
+        mount=mount.name,
+        tube=tube_name,
+        machine=mount.machine,
+        setups=labels,
+        arrivals=_arrivals(kept, list(setups), _star_places(kept, places, known)),
+        labels=[row.sheet_line if row.sheet_line is not None else str(row.id) for row in kept],
+        targets=[row.target for row in kept],
+        era_of_setup=era_of_setup.astype(np.int64),
+        era_since=[days[era - 1] if era else labels[0].night for era in first_of_era],
+        serviced_since=days[-1] if days and days[-1] > labels[-1].night else None,
+        az_deg=places.az_deg[known],
+        alt_deg=places.alt_deg[known],
+        left_out=left_out,
+    )
+
+
+def _arrivals(kept: Sequence[ArrivalRow], setups: Sequence[UUID], stars: StarPlaces) -> Arrivals:
+    number = {key: place for place, key in enumerate(setups)}
+    return Arrivals(
+        stars=stars,
         setup=np.array([number[row.setup_id] for row in kept], dtype=np.int64),
         is_sync=np.array([row.role == Role.SYNC for row in kept]),
         offset_east_arcmin=_column(kept, "offset_east_arcmin"),
         offset_north_arcmin=_column(kept, "offset_north_arcmin"),
         centring_arcmin=np.nan_to_num(_column(kept, "centring_arcmin"), nan=USUAL_CENTRING_ARCMIN),
-    )
-    return PlacedArrivals(
-        mount,
-        tube,
-        machine,
-        labels,
-        arrivals,
-        [row.sheet_line if row.sheet_line is not None else str(row.id) for row in kept],
-        [row.target for row in kept],
-        era_of_setup.astype(np.int64),
-        [services[era - 1] if era else labels[0].night for era in first_of_era],
-        services[-1] if services and services[-1] > labels[-1].night else None,
-        places.az_deg[known],
-        places.alt_deg[known],
-        left_out,
     )
 
 

@@ -15,7 +15,6 @@ from obslog.times import (
     night_bounds_utc,
     night_of,
     read_full_utc,
-    read_instant_utc,
     zone_named,
 )
 from obslog.values import Place
@@ -25,7 +24,7 @@ class SiteWithoutPlace(ObslogError):
     def __init__(self, site: str) -> None:
         super().__init__(
             f"Where {site} lies is not on record.",
-            f"Tell it: obslog site edit {quoted(site)} --lat DEG --lon DEG --tz ZONE",
+            f"Set it: obslog site edit {quoted(site)} --lat DEG --lon DEG --tz ZONE",
         )
 
 
@@ -46,27 +45,19 @@ class ObservingSite:
         return night_bounds_utc(self.night_at(instant), self.zone)[0]
 
 
-def observing_site(database: Database, site_name: str) -> ObservingSite:
-    """The site to look from. Raises UnknownName, SiteWithoutPlace, SiteWithoutZone."""
-    with database.read() as session:
-        site = by_name(session, Site, site_name)
-        if site.lat_deg is None or site.lon_deg is None:
-            raise SiteWithoutPlace(site.name)
-        place = Place(site.lat_deg, site.lon_deg, site.elevation_m or 0.0)
-        return ObservingSite(site.name, place, zone_of(site), read_horizon(site.horizon or ""))
-
-
-def instant_at(view: ObservingSite, text: str | None, now: datetime, *, planning: bool = False) -> datetime:
-    """What a person at this site means by `--at`: see `instant_meant`."""
-    return instant_meant(text, now, view.zone, planning=planning)
-
-
 class SiteWithoutZone(ObslogError):
     def __init__(self, site: str) -> None:
         super().__init__(
-            f"The time zone of {site} is not known.",
-            f"Tell it: obslog site edit {quoted(site)} --lat DEG --lon DEG --tz ZONE",
+            f"The time zone of {site} is not on record.",
+            f"Set it: obslog site edit {quoted(site)} --lat DEG --lon DEG --tz ZONE",
         )
+
+
+def place_of(site: Site) -> Place | None:
+    """Where a site lies, at sea level where its height is not on record; None where its place is not."""
+    if site.lat_deg is None or site.lon_deg is None:
+        return None
+    return Place(site.lat_deg, site.lon_deg, site.elevation_m or 0.0)
 
 
 def zone_of(site: Site) -> ZoneInfo:
@@ -76,26 +67,50 @@ def zone_of(site: Site) -> ZoneInfo:
     return zone_named(site.zone)
 
 
-def evening_at(database: Database, site_name: str, text: str | None, now: datetime) -> datetime:
-    """The instant a checklist is for: what was said, of tonight or in full; else now, or this evening by morning."""
+def zone_or_none(site: Site) -> ZoneInfo | None:
+    return zone_named(site.zone) if site.zone else None
+
+
+def zone_or_utc(zone: str | None) -> ZoneInfo:
+    """The zone of that name, by which nights are told apart; UTC where a site's is not on record."""
+    return zone_named(zone or "UTC")
+
+
+def observing_site(database: Database, site_name: str) -> ObservingSite:
+    """The site to look from. Raises UnknownName, SiteWithoutPlace, SiteWithoutZone."""
+    with database.read() as session:
+        site = by_name(session, Site, site_name)
+        view = view_from(site)
+        if view is None:
+            raise SiteWithoutPlace(site.name)
+        zone_of(site)
+        return view
+
+
+def view_from(site: Site) -> ObservingSite | None:
+    """A site to look from, with its horizon, by UTC where it has no zone; None where its place is not on record."""
+    place = place_of(site)
+    if place is None:
+        return None
+    return ObservingSite(site.name, place, zone_or_utc(site.zone), read_horizon(site.horizon or ""))
+
+
+def instant_at(view: ObservingSite, text: str | None, now: datetime, *, planning: bool = False) -> datetime:
+    """What a person at this site means by `--at`: see `instant_meant`."""
+    return instant_meant(text, now, view.zone, planning=planning)
+
+
+def instant_at_site(
+    database: Database, site_name: str, text: str | None, now: datetime, *, planning: bool = False
+) -> datetime:
+    """The same where the site's place, and for a full instant its zone, need not be on record.
+
+    Raises UnknownName, SiteWithoutZone, and what reading times raises.
+    """
     with database.read() as session:
         site = by_name(session, Site, site_name)
     if site.zone is None and text is None:
         return now
     if site.zone is None and text is not None and begins_with_a_date(text):
         return read_full_utc(text)
-    return instant_meant(text, now, zone_of(site), planning=True)
-
-
-def ticked_at(database: Database, site_name: str, text: str | None, now: datetime) -> datetime:
-    """The instant of a tick: now, a time of the night that now is in, or a full instant.
-
-    Raises UnknownName, SiteWithoutZone, and what reading times raises.
-    """
-    if text is None:
-        return now
-    if "T" in text.upper().removesuffix("UTC"):
-        return read_full_utc(text)
-    with database.read() as session:
-        zone = zone_of(by_name(session, Site, site_name))
-    return read_instant_utc(text, night_of(now, zone), zone)
+    return instant_meant(text, now, zone_of(site), planning=planning)

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from obslog.club.register.rule_book import Rules
-from obslog.club.review.verdicts import Effect, Status
+from obslog.club.review.verdicts import Status
+from obslog.values import Interval
 
 
 class Fit(StrEnum):
@@ -43,7 +44,7 @@ class KitToLend:
     aperture_mm: float | None
     weight_kg: float | None
     waiting: Sequence[str] = ()
-    effect: Effect | None = None
+    effect: Interval | None = None
     judged: bool = True
     days_lent: int = 0
 
@@ -77,7 +78,7 @@ def advise(borrower: Borrower, kits: Iterable[KitToLend], rules: Rules) -> list[
 
     def place(pair: tuple[KitToLend, Advice]) -> tuple[object, ...]:
         kit, advice = pair
-        lands = kit.effect.ratio if kit.effect else 1.0
+        lands = kit.effect.value if kit.effect else 1.0
         weight = float("inf") if kit.weight_kg is None else kit.weight_kg
         taste = (lands, weight) if beginner else (kit.judged, -(kit.aperture_mm or 0.0))
         return ORDER[advice.fit], kit.waiting[:1] != [borrower.name], *taste, kit.days_lent, kit.name
@@ -120,8 +121,8 @@ def _for(borrower: Borrower, kit: KitToLend, rules: Rules) -> Iterator[str]:
     if kit.waiting and kit.waiting[0] == borrower.name:
         yield "first in its waiting list"
     if is_beginner(borrower, rules):
-        if kit.effect is not None and kit.effect.high < 1.0:
-            yield f"kind to beginners: it lands x {kit.effect.ratio:.2f} of the club's"
+        if kit.effect is not None and kit.effect.high is not None and kit.effect.high < 1.0:
+            yield f"kind to beginners: it misses by {kit.effect.value:.2f} times the club's average"
     elif not kit.judged:
         yield "its mount has too few set-ups for a verdict: a practised borrower's would settle it"
     if not kit.days_lent:

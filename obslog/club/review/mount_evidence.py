@@ -3,160 +3,176 @@
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
-from math import exp
+from math import exp, nan
+from uuid import UUID
 
 import numpy as np
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from obslog.club.performance.error_sources import Share, Whose, whose_error
-from obslog.club.performance.landing_errors import Landings, load_landings
-from obslog.club.performance.landing_history import MountHistory, compare_mounts
-from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced, placed_arrivals
+from obslog.club.performance.error_sources import ErrorSources, error_sources
+from obslog.club.performance.landing_errors import Landings
+from obslog.club.performance.landing_history import MountHistory, RecordedLandings, histories_together
+from obslog.club.performance.mount_fits import MountFits
+from obslog.club.performance.placed_arrivals import MountOnRecord, MountTypeUnknown, NothingPlaced
+from obslog.club.performance.snapshot import Snapshot, read_snapshot
 from obslog.club.register.rule_book import Rules
-from obslog.club.review.verdicts import Effect, Growth, MountEvidence, OpenSnags, OwnErrors
-from obslog.pointing.joint_fit.fit import NothingMeasured, fit_pointing
-from obslog.records.opening import Database
-from obslog.records.tables.logbook_tables import Mount, Night, Service, Setup, Snag
+from obslog.club.review.verdicts import Growth, MountEvidence, OpenSnags, OwnErrors
+from obslog.pointing.joint_fit.fit import NothingMeasured
+from obslog.records.tables.logbook_tables import Night, Setup, Snag
 from obslog.trends.attribution.attribution import NothingToAttribute
+from obslog.trends.series.theil_sen import factor_of
+from obslog.values import Estimate
 
-NO_SHARE = Share(0.0, None, False)
+NO_SHARE = Estimate(0.0, nan, 0, False)
 SOURCES = ("mount", "observer", "site", "rest")
 DAYS_OF_A_YEAR = 365
 
 
-@dataclass(frozen=True, slots=True)
-class Evidence:
-    """The split of the club's landing errors, and what is known of each mount by its name."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NightsOnRecord:
+    """What is read of the nights, once for all mounts; snags and set-ups by the key of the mount."""
 
-    attribution: Mapping[str, Share]
-    mounts: Mapping[str, MountEvidence]
-
-
-@dataclass(frozen=True, slots=True)
-class _Gathered:
-    """What is looked up once for all mounts, each by the mount's name."""
-
-    landings: Landings
-    whose: Whose | None
-    histories: Mapping[str, MountHistory]
-    services: Mapping[str, date]
-    snags: Mapping[str, list[OpenSnags]]
-    setups_last_year: Mapping[str, int]
+    snapshot: Snapshot
+    snags: Mapping[UUID, list[OpenSnags]]
+    setups_last_year: Mapping[UUID, int]
     alarms_from: date
 
 
-def gather(database: Database, rules: Rules, today: date) -> Evidence:
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    """How much of the club's landing errors is whose, and what is known of each mount, by its key."""
+
+    shares: Mapping[str, Estimate]
+    mounts: Mapping[UUID, MountEvidence]
+
+
+def read_nights(session: Session, rules: Rules, today: date) -> NightsOnRecord:
+    """Read what all mounts are judged by."""
+    return NightsOnRecord(
+        snapshot=read_snapshot(session),
+        snags=_open_snags(session, today - timedelta(days=int(rules["snag-days"]))),
+        setups_last_year=_setups_since(session, today - timedelta(days=DAYS_OF_A_YEAR)),
+        alarms_from=today - timedelta(days=int(rules["alarm-days"])),
+    )
+
+
+def gather(nights: NightsOnRecord) -> Evidence:
     """Look at all mounts together; verdicts on trends allow for that."""
-    whose = _whose(database)
-    with database.read() as session:
-        names = session.scalars(select(Mount.name).order_by(Mount.name_key)).all()
-        landings = load_landings(session)
-        services = _last_services(session)
-        snags = _open_snags(session, today - timedelta(days=int(rules["snag-days"])))
-        yearly = _setups_since(session, today - timedelta(days=DAYS_OF_A_YEAR))
-    seen = {setup.mount for setup in landings.setups}
-    histories = {h.mount: h for h in compare_mounts(database, sorted(seen))} if seen else {}
-    alarms_from = today - timedelta(days=int(rules["alarm-days"]))
-    gathered = _Gathered(landings, whose, histories, services, snags, yearly, alarms_from)
+    snapshot = nights.snapshot
+    landings = snapshot.landings()
+    sources = _sources(landings, snapshot)
+    fits, histories = MountFits(snapshot), _histories(snapshot)
     return Evidence(
-        whose.attribution if whose else dict.fromkeys(SOURCES, NO_SHARE),
-        {name: _of_mount(database, name, gathered) for name in names},
+        sources.shares if sources else dict.fromkeys(SOURCES, NO_SHARE),
+        {
+            key: _of_mount(mount, nights, landings, sources, histories.get(key), fits)
+            for key, mount in snapshot.mounts.items()
+        },
     )
 
 
-def _of_mount(database: Database, name: str, gathered: _Gathered) -> MountEvidence:
-    landings, whose = gathered.landings, gathered.whose
-    serviced_on, history = gathered.services.get(name), gathered.histories.get(name)
+def _of_mount(
+    mount: MountOnRecord,
+    nights: NightsOnRecord,
+    landings: Landings,
+    sources: ErrorSources | None,
+    history: MountHistory | None,
+    fits: MountFits,
+) -> MountEvidence:
+    services = nights.snapshot.services.get(mount.key, ())
+    serviced_on = services[-1] if services else None
     known = np.isfinite(landings.log_error)
-    mine = np.array([setup.mount == name for setup in landings.setups], dtype=bool) & known
-    since = [
-        setup
-        for setup, ok in zip(landings.setups, mine, strict=True)
-        if ok and (serviced_on is None or setup.night >= serviced_on)
+    mine = [
+        place
+        for place, (key, setup) in enumerate(zip(landings.mounts, landings.setups, strict=True))
+        if key == mount.key and known[place] and (serviced_on is None or setup.night >= serviced_on)
     ]
-    sites = [setup.site for setup in since]
-    raw = (
-        exp(float(landings.log_error[mine].mean() - landings.log_error[known].mean())) if mine.any() else None
-    )
-    effect = next((e for e in whose.effects if (e.kind, e.name) == ("mount", name)), None) if whose else None
-    alarms_from = max(gathered.alarms_from, serviced_on or gathered.alarms_from)
+    sites = [landings.setups[place].site for place in mine]
+    log_error = landings.log_error
+    effect = sources.of_mount(mount.key) if sources else None
+    alarms_from = max(nights.alarms_from, serviced_on or nights.alarms_from)
     return MountEvidence(
-        setups=len(since),
-        observers=len({setup.observer for setup in since if setup.observer}),
+        setups=len(mine),
+        observers=len({landings.observers[place] for place in mine} - {None}),
         usual_site=max(sorted(set(sites)), key=sites.count) if sites else None,
-        setups_last_year=gathered.setups_last_year.get(name, 0),
+        setups_last_year=nights.setups_last_year.get(mount.key, 0),
         serviced_on=serviced_on,
-        effect=Effect(effect.ratio, effect.low, effect.high) if effect else None,
-        raw_ratio=raw,
-        own=_own(database, name) if since else None,
-        growth=_growth(history, len(since), alarms_from) if history else None,
-        snags=gathered.snags.get(name, []),
+        effect=effect.ratio if effect else None,
+        raw_ratio=exp(float(log_error[mine].mean() - log_error[known].mean())) if mine else None,
+        own=_own(fits, mount.name) if mine else None,
+        growth=_growth(history, alarms_from) if history else None,
+        snags=nights.snags.get(mount.key, []),
     )
 
 
-def _whose(database: Database) -> Whose | None:
+def _sources(landings: Landings, snapshot: Snapshot) -> ErrorSources | None:
     try:
-        return whose_error(database)
+        return error_sources(landings, snapshot.services)
     except NothingToAttribute:
         return None
 
 
-def _own(database: Database, name: str) -> OwnErrors | None:
+def _histories(snapshot: Snapshot) -> dict[UUID, MountHistory]:
+    """The histories of all mounts that were ever set up, looked at together, by key."""
+    recorded = {
+        key: RecordedLandings(
+            snapshot.mounts[key].name, snapshot.landings(key), snapshot.services.get(key, ())
+        )
+        for key in snapshot.arrivals
+    }
+    return dict(zip(recorded, histories_together(list(recorded.values())), strict=True))
+
+
+def _own(fits: MountFits, name: str) -> OwnErrors | None:
     """What the joint fit finds in the newest mechanical era; None where it cannot tell."""
     try:
-        placed = placed_arrivals(database, name, None)
-        fit = fit_pointing(placed.machine, placed.arrivals, placed.era_of_setup)
+        _, fit = fits.of(name)
     except (NothingPlaced, NothingMeasured, MountTypeUnknown):
         return None
     newest = fit.mechanical[-1]
     measured = [setup.separation.value for setup in fit.setups if setup.arrivals]
     if not newest.noise.determined or not measured:
         return None
-    return OwnErrors(newest.noise, newest.cone, newest.squareness, float(np.median(measured)), len(measured))
+    return OwnErrors(
+        scatter_arcmin=newest.noise,
+        cone_arcmin=newest.cone,
+        squareness_arcmin=newest.squareness,
+        polar_axis_off_arcmin=float(np.median(measured)),
+        setups=len(measured),
+    )
 
 
-def _growth(history: MountHistory, setups: int, alarms_from: date) -> Growth:
+def _growth(history: MountHistory, alarms_from: date) -> Growth:
     slope = history.slope
-    factor, low, high = (
-        (exp(slope.per_year), exp(slope.low), exp(slope.high)) if slope else (None, None, None)
-    )
     nights = sorted({alarm.night for alarm in history.alarms if alarm.worse and alarm.night >= alarms_from})
-    return Growth(str(history.verdict), factor, low, high, setups, nights)
+    return Growth(str(history.verdict), factor_of(slope.per_year) if slope else None, nights)
 
 
-def _last_services(session: Session) -> dict[str, date]:
-    """The last mechanical service of each mount."""
-    query = (
-        select(Mount.name, func.max(Service.done_on))
-        .join(Service, Service.equipment_id == Mount.id)
-        .where(Service.mechanical)
-        .group_by(Mount.name)
-    )
-    return {name: day for name, day in session.execute(query)}  # noqa: C416 - rows, not pairs, to the type checker
-
-
-def _open_snags(session: Session, since: date) -> dict[str, list[OpenSnags]]:
+def _open_snags(session: Session, since: date) -> dict[UUID, list[OpenSnags]]:
     query = (
         select(
-            Mount.name, Snag.step, func.count(), func.count(Snag.member_id.distinct()), func.max(Snag.at_utc)
+            Snag.equipment_id,
+            Snag.step,
+            func.count(),
+            func.count(Snag.member_id.distinct()),
+            func.max(Snag.at_utc),
         )
-        .join(Snag, Snag.equipment_id == Mount.id)
         .where(Snag.fixed_utc.is_(None), Snag.at_utc >= datetime.combine(since, time(), UTC))
-        .group_by(Mount.name, Snag.step)
+        .group_by(Snag.equipment_id, Snag.step)
     )
-    found: dict[str, list[OpenSnags]] = {}
-    for name, step, count, members, newest in session.execute(query):
-        found.setdefault(name, []).append(OpenSnags(step, count, members, newest.date()))
+    found: dict[UUID, list[OpenSnags]] = {}
+    for key, step, count, members, newest in session.execute(query):
+        if key is not None:
+            found.setdefault(key, []).append(OpenSnags(step, count, members, newest.date()))
     return found
 
 
-def _setups_since(session: Session, since: date) -> dict[str, int]:
+def _setups_since(session: Session, since: date) -> dict[UUID, int]:
     query = (
-        select(Mount.name, func.count())
-        .join(Setup, Setup.mount_id == Mount.id)
+        select(Setup.mount_id, func.count())
         .join(Night, Setup.night_id == Night.id)
         .where(Night.night_of >= since)
-        .group_by(Mount.name)
+        .group_by(Setup.mount_id)
     )
-    return {name: count for name, count in session.execute(query)}  # noqa: C416
+    return {key: count for key, count in session.execute(query) if key is not None}

@@ -1,6 +1,6 @@
-"""The review of the store-room: each thing ready, to be watched, for service, out or retired, and why."""
+"""The review of the store-room: each item ready, to be watched, for service, out or retired, and why."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from uuid import UUID
@@ -8,25 +8,25 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.performance.error_sources import Share
 from obslog.club.register.rule_book import Rules, rules_in_force
 from obslog.club.register.things import kind_word, lendable
-from obslog.club.review.mount_evidence import Evidence, gather
+from obslog.club.review.mount_evidence import Evidence, NightsOnRecord, gather, read_nights
 from obslog.club.review.storeroom_evidence import standings
 from obslog.club.review.verdict_rules import enough_to_judge, mount_reasons, standing_reasons
-from obslog.club.review.verdicts import Effect, MountEvidence, Reason, Standing, Status, ranked, status_of
+from obslog.club.review.verdicts import MountEvidence, Reason, Standing, Status, ranked, status_of
 from obslog.records.opening import Database
 from obslog.records.tables.lending import Kit, KitPart
 from obslog.records.tables.logbook_tables import Equipment
+from obslog.values import Estimate, Interval
 
-NIGHTLESS = MountEvidence(0, 0, None, 0)
+NIGHTLESS = MountEvidence()
 CARRIES_OVER = (Status.WATCH, Status.SERVICE)
 ORDER = {"mount": 0, "tube": 1, "eyepiece": 2, "item": 3}
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Reviewed:
-    """One thing: its status, reasons with the gravest first, effect (mounts, and kits by theirs), and use.
+    """One item: its status, reasons with the gravest first, effect (mounts, and kits by theirs), and use.
 
     `judged`: whether its mount, if it has one, had set-ups and observers enough for a verdict.
     """
@@ -35,45 +35,73 @@ class Reviewed:
     kind: str
     status: Status
     reasons: list[Reason]
-    effect: Effect | None
+    effect: Interval | None
     setups_last_year: int
     judged: bool
 
 
 @dataclass(frozen=True, slots=True)
 class Review:
-    """The split of the club's landing errors, and all things, mounts and kits first."""
+    """How much of the club's landing errors is whose, and all items, mounts and kits first."""
 
-    attribution: Mapping[str, Share]
+    shares: Mapping[str, Estimate]
     items: list[Reviewed]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClubRecord:
+    """All that a review is made from, as it stood at one reading; `parts` of a kit are keys of items."""
+
+    rules: Rules
+    nights: NightsOnRecord
+    papers: Mapping[UUID, Standing]
+    things: Sequence[Equipment]
+    kits: Sequence[Kit]
+    parts: Mapping[UUID, Sequence[UUID]]
 
 
 def review(database: Database, today: date) -> Review:
     """Judge everything on record."""
     with database.read() as session:
-        rules = rules_in_force(session)
-    evidence = gather(database, rules, today)
-    with database.read() as session:
-        papers = standings(session, today)
-        things = sorted(
-            session.scalars(select(Equipment)), key=lambda thing: (ORDER[thing.kind], thing.name_key)
-        )
-        judged = {thing.id: _thing(thing, papers[thing.id], evidence, rules, today) for thing in things}
-        kits = [
-            _kit(session, kit, papers[kit.id], judged, rules, today)
-            for kit in session.scalars(select(Kit).order_by(Kit.name_key))
-        ]
-    items = list(judged.values())
-    mounts = [item for item in items if item.kind == "mount"]
-    return Review(evidence.attribution, [*mounts, *kits, *(item for item in items if item.kind != "mount")])
+        record = _read(session, today)
+    return _judged(record, today)
 
 
 def review_of(database: Database, name: str, today: date, kind: str | None = None) -> Reviewed:
-    """Judge one kit or thing; the verdict allows for having looked at all. Raises UnknownName, WhichKind."""
+    """Judge one kit or item; the verdict allows for having looked at all. Raises UnknownName, WhichKind."""
     with database.read() as session:
         what = lendable(session, name, kind)
         wanted = (what.name, kind_word(what))
-    return next(item for item in review(database, today).items if (item.name, item.kind) == wanted)
+        record = _read(session, today)
+    return next(item for item in _judged(record, today).items if (item.name, item.kind) == wanted)
+
+
+def _read(session: Session, today: date) -> ClubRecord:
+    rules = rules_in_force(session)
+    parts: dict[UUID, list[UUID]] = {}
+    query = select(KitPart.kit_id, KitPart.equipment_id).where(KitPart.left_on.is_(None))
+    for kit, thing in session.execute(query):
+        if thing is not None:
+            parts.setdefault(kit, []).append(thing)
+    return ClubRecord(
+        rules=rules,
+        nights=read_nights(session, rules, today),
+        papers=standings(session, today),
+        things=sorted(
+            session.scalars(select(Equipment)), key=lambda thing: (ORDER[thing.kind], thing.name_key)
+        ),
+        kits=session.scalars(select(Kit).order_by(Kit.name_key)).all(),
+        parts=parts,
+    )
+
+
+def _judged(record: ClubRecord, today: date) -> Review:
+    evidence = gather(record.nights)
+    judged = {thing.id: _thing(thing, record, evidence, today) for thing in record.things}
+    kits = [_kit(kit, record, judged, today) for kit in record.kits]
+    items = list(judged.values())
+    mounts = [item for item in items if item.kind == "mount"]
+    return Review(evidence.shares, [*mounts, *kits, *(item for item in items if item.kind != "mount")])
 
 
 def by_gravity(found: Review) -> list[tuple[Status, list[Reviewed]]]:
@@ -88,48 +116,41 @@ def by_gravity(found: Review) -> list[tuple[Status, list[Reviewed]]]:
     return [(status, items) for status, items in groups.items() if items]
 
 
-def _thing(thing: Equipment, standing: Standing, evidence: Evidence, rules: Rules, today: date) -> Reviewed:
-    reasons = list(standing_reasons(standing, rules, today))
-    nights = evidence.mounts.get(thing.name, NIGHTLESS) if thing.kind == "mount" else NIGHTLESS
+def _thing(thing: Equipment, record: ClubRecord, evidence: Evidence, today: date) -> Reviewed:
+    rules = record.rules
+    reasons = list(standing_reasons(record.papers[thing.id], rules, today))
+    nights = evidence.mounts.get(thing.id, NIGHTLESS)
     if thing.kind == "mount" and thing.retired_on is None:
         reasons += mount_reasons(thing.name, nights, rules)
     return Reviewed(
-        thing.name,
-        thing.kind,
-        status_of(reasons),
-        ranked(reasons),
-        nights.effect,
-        nights.setups_last_year,
-        thing.kind != "mount" or enough_to_judge(nights, rules),
+        name=thing.name,
+        kind=thing.kind,
+        status=status_of(reasons),
+        reasons=ranked(reasons),
+        effect=nights.effect,
+        setups_last_year=nights.setups_last_year,
+        judged=thing.kind != "mount" or enough_to_judge(nights, rules),
     )
 
 
-def _kit(
-    session: Session,
-    kit: Kit,
-    standing: Standing,
-    judged: Mapping[UUID, Reviewed],
-    rules: Rules,
-    today: date,
-) -> Reviewed:
+def _kit(kit: Kit, record: ClubRecord, judged: Mapping[UUID, Reviewed], today: date) -> Reviewed:
     """A kit is as good as its parts: what speaks against one of them speaks against the kit."""
-    reasons = list(standing_reasons(standing, rules, today))
-    query = select(KitPart.equipment_id).where(KitPart.kit_id == kit.id, KitPart.left_on.is_(None))
-    parts = [judged[key] for key in session.scalars(query) if key is not None]
+    reasons = list(standing_reasons(record.papers[kit.id], record.rules, today))
+    parts = [judged[key] for key in record.parts.get(kit.id, ())]
     if kit.retired_on is None:
         reasons += [
-            Reason(reason.status, reason.weight, f"{part.name}: {reason.words}", reason.evidence)
+            Reason(reason.status, reason.weight, f"{part.name}: {reason.words}", reason.numbers)
             for part in parts
             for reason in part.reasons
             if reason.status in CARRIES_OVER
         ]
     mount = next((part for part in parts if part.kind == "mount"), None)
     return Reviewed(
-        kit.name,
-        "kit",
-        status_of(reasons),
-        ranked(reasons),
-        mount.effect if mount else None,
-        mount.setups_last_year if mount else 0,
-        mount.judged if mount else True,
+        name=kit.name,
+        kind="kit",
+        status=status_of(reasons),
+        reasons=ranked(reasons),
+        effect=mount.effect if mount else None,
+        setups_last_year=mount.setups_last_year if mount else 0,
+        judged=mount.judged if mount else True,
     )

@@ -9,7 +9,6 @@ from datetime import date
 
 from obslog.club.register.rule_book import Rules
 from obslog.club.review.verdicts import (
-    Effect,
     Growth,
     MountEvidence,
     OpenSnags,
@@ -19,9 +18,18 @@ from obslog.club.review.verdicts import (
     Status,
 )
 from obslog.errors import quoted
-from obslog.values import Estimate
-from obslog.vocabulary import THE_PERSONS
+from obslog.estimate_words import (
+    estimate_document,
+    estimate_words,
+    interval_document,
+    interval_words,
+    size_words,
+    times_words,
+)
+from obslog.values import Estimate, Interval
+from obslog.vocabulary import THE_PERSONS, counted
 
+ARCMIN = "'"
 SURE = 1.96  # standard deviations: the ends of a 95 % interval
 
 
@@ -41,7 +49,8 @@ def standing_reasons(standing: Standing, rules: Rules, today: date) -> Iterator[
         yield Reason(Status.OUT, 2 if overdue else 1, words, evidence)
     for part, since in standing.missing.items():
         when = f" since {since}" if since else ""
-        words = f"{part} is missing{when}" if part else f"missing{when}"
+        verb = "has been" if since else "is"
+        words = f"{part} {verb} missing{when}" if part else f"missing{when}"
         yield Reason(Status.WATCH if part else Status.OUT, 3, words, {"part": part or None, "since": since})
     for words in standing.service_due:
         yield Reason(Status.SERVICE, 2, words, {})
@@ -77,42 +86,43 @@ def _snag_reasons(snags: Sequence[OpenSnags], rules: Rules) -> Iterator[Reason]:
         if snag.members >= rules["snag-members"]:
             status = Status.READY if snag.step in THE_PERSONS else Status.WATCH
             words = (
-                f"{snag.count} snags at the step {snag.step} are not mended, from {snag.members} different members, "
-                f"the newest on {snag.newest}"
+                f"{counted(snag.count, 'open snag')} at the step {snag.step} from {counted(snag.members, 'member')}, "
+                f"most recently on {snag.newest}"
             )
-            words += "; a step that people do, whatever the mount" if status is Status.READY else ""
+            words += "; this step depends on people, not on the mount" if status is Status.READY else ""
             evidence = {"step": snag.step, "count": snag.count, "members": snag.members}
             yield Reason(status, 1 + snag.members / 10, words, evidence)
 
 
 def _too_few(name: str, mount: MountEvidence) -> Reason:
-    since = f" since the service of {mount.serviced_on}" if mount.serviced_on else ""
     site = quoted(mount.usual_site) if mount.usual_site else "SITE"
     words = (
-        f"{mount.setups} set-up{'' if mount.setups == 1 else 's'}{since} by {mount.observers} "
-        f"observer{'' if mount.observers == 1 else 's'} are too few to judge; a pointing run would settle it: "
+        f"{counted(mount.setups, 'set-up')}{_since(mount)} by {counted(mount.observers, 'observer')}: "
+        "too few to judge; a pointing run would settle it: "
         f"obslog pointing run-plan {quoted(name)} --site {site}"
     )
     return Reason(Status.WATCH, 1, words, {"setups": mount.setups, "observers": mount.observers})
 
 
+def _since(mount: MountEvidence) -> str:
+    return f" since the service of {mount.serviced_on}" if mount.serviced_on else ""
+
+
 def _growth_reasons(growth: Growth, rules: Rules) -> Iterator[Reason]:
-    if growth.verdict == "worsening" and growth.per_year is not None:
-        status = Status.SERVICE if growth.per_year >= rules["growth-service"] else Status.WATCH
+    per_year = growth.per_year
+    if growth.verdict == "worsening" and per_year is not None:
+        status = Status.SERVICE if per_year.value >= rules["growth-service"] else Status.WATCH
         words = (
-            f"its landing error grows: x {growth.per_year:.2f} a year (95 %: {growth.low:.2f} to {growth.high:.2f}) "
-            f"over {growth.setups} set-ups"
+            f"its landing error grows by a factor of {interval_words(per_year)} a year "
+            f"over {counted(per_year.count, 'set-up')}"
         )
-        evidence = {
-            "per_year": growth.per_year,
-            "low": growth.low,
-            "high": growth.high,
-            "setups": growth.setups,
-        }
-        yield Reason(status, 3, words, evidence)
+        yield Reason(status, 3, words, interval_document(per_year, "per_year", count="setups"))
     nights = growth.alarm_nights
     if len(nights) >= rules["alarms-watch"]:
-        words = f"the control chart was left to the worse on {len(nights)} nights, lastly {nights[-1]}"
+        words = (
+            f"its landing error exceeded the control limit on {counted(len(nights), 'night')}, "
+            f"most recently on {nights[-1]}"
+        )
         yield Reason(Status.WATCH, 2, words, {"nights": nights})
 
 
@@ -122,16 +132,17 @@ def _own_reasons(own: OwnErrors, rules: Rules) -> Iterator[Reason]:
     if surely > rules["scatter-watch"]:
         status = Status.SERVICE if surely > rules["scatter-service"] else Status.WATCH
         words = (
-            f"its own scatter is {scatter.value:.1f} ± {scatter.sd:.1f}' per axis over {scatter.count} readings, "
+            f"its own scatter is {size_words(scatter, ARCMIN)} per axis over {counted(scatter.count, 'reading')}, "
             "whoever set it up: look for slack in the gears and clutches"
         )
         yield Reason(status, 2 + surely / 100, words, _numbers("scatter", scatter))
     for term, remedy, found in (
-        ("cone error", "the tube sits crooked; shim or turn the rings", own.cone_arcmin),
-        ("squareness", "the axes are not square; for the workshop", own.squareness_arcmin),
+        ("cone error", "the tube is not square to its axis; shim or turn the rings", own.cone_arcmin),
+        ("squareness", "the axes are not square to each other; for the workshop", own.squareness_arcmin),
     ):
         if found.determined and abs(found.value) - SURE * found.sd > rules["crooked-watch"]:
-            words = f"{term} {found.value:+.1f} ± {found.sd:.1f}' over {found.count} readings: {remedy}"
+            error = estimate_words(found, ARCMIN, signed=True)
+            words = f"{term} {error} over {counted(found.count, 'reading')}: {remedy}"
             yield Reason(Status.WATCH, 1.5, words, _numbers(term, found))
 
 
@@ -140,9 +151,9 @@ def _landing_reasons(mount: MountEvidence, rules: Rules) -> Iterator[Reason]:
     effect, own = mount.effect, mount.own
     if effect is None:
         return
-    worse = effect.low > rules["effect-watch"]
+    worse = effect.low is not None and effect.low > rules["effect-watch"]
     if own is not None and _surely_sound(own, rules):
-        if worse or max(effect.ratio, mount.raw_ratio or 0.0) >= rules["bad-name"]:
+        if worse or max(effect.value, mount.raw_ratio or 0.0) >= rules["bad-name"]:
             yield Reason(Status.READY, 2.5, _cleared(mount, effect, own), _landing_numbers(mount, effect))
     elif worse and own is None:
         words = f"{_lands(mount, effect)}; the fit cannot tell why"
@@ -154,36 +165,32 @@ def _landing_reasons(mount: MountEvidence, rules: Rules) -> Iterator[Reason]:
         yield Reason(Status.WATCH, 2, _lands(mount, effect), _landing_numbers(mount, effect))
 
 
-def _lands(mount: MountEvidence, effect: Effect) -> str:
+def _lands(mount: MountEvidence, effect: Interval) -> str:
     return (
-        f"it lands x {effect.ratio:.2f} of the club's (95 %: {effect.low:.2f} to {effect.high:.2f}) "
-        f"over {mount.setups} set-ups by {mount.observers} observers"
+        f"it misses by {times_words(effect)} over {counted(effect.count, 'set-up')}{_since(mount)} "
+        f"by {counted(mount.observers, 'observer')}"
     )
 
 
-def _cleared(mount: MountEvidence, effect: Effect, own: OwnErrors) -> str:
-    scatter = own.scatter_arcmin
+def _cleared(mount: MountEvidence, effect: Interval, own: OwnErrors) -> str:
     return (
-        f"{_lands(mount, effect)}, but not by its own fault: its scatter is {scatter.value:.1f} ± {scatter.sd:.1f}' "
-        f"and its axes are true; its {own.setups} set-ups stood {own.polar_axis_off_arcmin:.0f}' from the pole in "
-        "the median: help the borrowers"
+        f"{_lands(mount, effect)}, but the mount is not at fault: its scatter is "
+        f"{size_words(own.scatter_arcmin, ARCMIN)} and its axes are true; median polar-axis error "
+        f"{own.polar_axis_off_arcmin:.0f}' over {counted(own.setups, 'set-up')}: help the borrowers"
     )
 
 
-def _hidden(mount: MountEvidence, effect: Effect) -> str:
+def _hidden(mount: MountEvidence, effect: Interval) -> str:
     """What careful people hide of a bad mount."""
-    if mount.raw_ratio is None or mount.raw_ratio >= effect.ratio:
+    if mount.raw_ratio is None or mount.raw_ratio >= effect.value:
         return ""
-    return f"; those who set it up hide part of it, as it stands it is x {mount.raw_ratio:.2f}"
+    return f"; careful users mask part of the fault: with them it is {mount.raw_ratio:.2f} times"
 
 
-def _landing_numbers(mount: MountEvidence, effect: Effect) -> dict[str, object]:
+def _landing_numbers(mount: MountEvidence, effect: Interval) -> dict[str, object]:
     own = mount.own
     return {
-        "ratio": effect.ratio,
-        "low": effect.low,
-        "high": effect.high,
-        "setups": mount.setups,
+        **interval_document(effect, "ratio", count="setups"),
         "observers": mount.observers,
         "raw_ratio": mount.raw_ratio,
         "scatter_arcmin": own.scatter_arcmin.value if own else None,
@@ -205,4 +212,4 @@ def _surely_sound(own: OwnErrors, rules: Rules) -> bool:
 
 
 def _numbers(what: str, found: Estimate) -> dict[str, object]:
-    return {"term": what, "value_arcmin": found.value, "sd_arcmin": found.sd, "count": found.count}
+    return {"term": what, **estimate_document(found, determined=False), "count": found.count}

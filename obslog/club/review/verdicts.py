@@ -5,7 +5,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 
-from obslog.values import Estimate
+from obslog.values import Estimate, Interval
 from obslog.vocabulary import Step
 
 
@@ -27,19 +27,10 @@ class Reason:
     status: Status
     weight: float
     words: str
-    evidence: Mapping[str, object]
+    numbers: Mapping[str, object]
 
 
-@dataclass(frozen=True, slots=True)
-class Effect:
-    """What a mount does to the landing error beside the club's average: a factor with its 95 % interval."""
-
-    ratio: float
-    low: float
-    high: float
-
-
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class OwnErrors:
     """What the joint fit finds in the mount itself, and how far from the pole its set-ups stood in the median."""
 
@@ -52,13 +43,10 @@ class OwnErrors:
 
 @dataclass(frozen=True, slots=True)
 class Growth:
-    """The trend's verdict since the last mechanical service, its yearly factor with interval, and recent alarms."""
+    """The trend's verdict since the last mechanical service, its yearly factor, and recent alarms."""
 
     verdict: str
-    per_year: float | None
-    low: float | None
-    high: float | None
-    setups: int
+    per_year: Interval | None
     alarm_nights: list[date]
 
 
@@ -72,19 +60,20 @@ class OpenSnags:
     newest: date
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MountEvidence:
-    """What the records say of a mount; None where they say nothing. `setups` count since the last mechanical service.
+    """What the records say of a mount since its last mechanical service; None where they say nothing.
 
-    `raw_ratio` is its landing error beside the club's as it stands, before observers and sites are taken out.
+    `effect` is its landing error beside the club's average, as a factor, with observers and sites taken out, and the
+    number of set-ups from which that comes; `raw_ratio` the same before they are taken out.
     """
 
-    setups: int
-    observers: int
-    usual_site: str | None
-    setups_last_year: int
+    setups: int = 0
+    observers: int = 0
+    usual_site: str | None = None
+    setups_last_year: int = 0
     serviced_on: date | None = None
-    effect: Effect | None = None
+    effect: Interval | None = None
     raw_ratio: float | None = None
     own: OwnErrors | None = None
     growth: Growth | None = None

@@ -14,7 +14,7 @@ class SizesUnknown(ObslogError):
     def __init__(self, kind: str, name: str, options: str) -> None:
         super().__init__(
             f"The sizes of the {kind} {name} are not on record.",
-            f"Tell them: obslog {kind} edit {quoted(name)} {options}",
+            f"Set them: obslog {kind} edit {quoted(name)} {options}",
         )
 
 

@@ -58,7 +58,7 @@ class QuotaState:
     number: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Progress:
     """The state of a list. `up_next` is None where no site was named, and empty where nothing comes up."""
 
@@ -103,15 +103,24 @@ def progress_of(
     month, up = _next_month(catalogue, left, view, now, above_deg) if view else (None, None)
     kinds = dict(zip(catalogue.names, catalogue.types, strict=True))
     return Progress(
-        listed, programme.title, programme.source, programme.remark, who, len(catalogue),
-        done, [one for one in seen.values() if one.lacks], [catalogue.names[place] for place in left],
-        programme.steps,
-        [
+        listed=listed,
+        programme=programme.title,
+        source=programme.source,
+        remark=programme.remark,
+        member=who,
+        total=len(catalogue),
+        done=done,
+        lacking=[one for one in seen.values() if one.lacks],
+        to_see=[catalogue.names[place] for place in left],
+        steps=programme.steps,
+        quotas=[
             QuotaState(quota.what, sum(kinds[one.name] in quota.types for one in done), quota.number)
             for quota in programme.quotas
         ],
-        month, up, unknown,
-    )  # fmt: skip
+        next_month=month,
+        up_next=up,
+        unknown=unknown,
+    )
 
 
 def _seen(session: Session, member: Member, wanted: set[str], programme: Programme) -> dict[str, SeenObject]:

@@ -33,7 +33,7 @@ class Quota:
     number: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Programme:
     """A programme: its list, what each entry needs, how many objects for each step, and who says so."""
 
@@ -57,19 +57,19 @@ _NEBULAE = frozenset(
 
 PROGRAMMES = (
     Programme(
-        "league-messier",
-        "Astronomical League, Messier",
-        "messier",
-        (Needed.SEEING, Needed.APERTURE, Needed.POWER, Needed.DESCRIPTION),
-        {"basic certificate": 70, "all": 110},
-        "tristateastronomers.org/messier.htm",
+        name="league-messier",
+        title="Astronomical League, Messier",
+        listed="messier",
+        needs=(Needed.SEEING, Needed.APERTURE, Needed.POWER, Needed.DESCRIPTION),
+        steps={"basic certificate": 70, "all": 110},
+        source="tristateastronomers.org/messier.htm",
         remark="The description is in your own words; one copied from a book is not accepted.",
     ),
     Programme(
-        "hamilton-messier",
-        "Hamilton Amateur Astronomers, Messier",
-        "messier",
-        (
+        name="hamilton-messier",
+        title="Hamilton Amateur Astronomers, Messier",
+        listed="messier",
+        needs=(
             Needed.PLACE,
             Needed.SEEING,
             Needed.TRANSPARENCY,
@@ -79,15 +79,15 @@ PROGRAMMES = (
             Needed.POWER,
             Needed.DESCRIPTION,
         ),
-        {"silver": 75, "gold": 110},
-        "amateurastronomy.org/?p=4924",
+        steps={"silver": 75, "gold": 110},
+        source="amateurastronomy.org/?p=4924",
         remark="Filters are told where they were used; the type of the telescope where its go-to was.",
     ),
     Programme(
-        "vermont-messier",
-        "Vermont Astronomical Society, Messier",
-        "messier",
-        (
+        name="vermont-messier",
+        title="Vermont Astronomical Society, Messier",
+        listed="messier",
+        needs=(
             Needed.PLACE,
             Needed.APERTURE,
             Needed.FOCAL_LENGTH,
@@ -95,9 +95,9 @@ PROGRAMMES = (
             Needed.DESCRIPTION,
             Needed.SKETCH,
         ),
-        {"basic certificate": 70},
-        "vtastro.org messier-tele-cert-basic",
-        (
+        steps={"basic certificate": 70},
+        source="vtastro.org messier-tele-cert-basic",
+        quotas=(
             Quota("open clusters", frozenset((ObjectType.OPEN_CLUSTER,)), 10),
             Quota("globular clusters", frozenset((ObjectType.GLOBULAR_CLUSTER,)), 10),
             Quota("galaxies", frozenset((ObjectType.GALAXY,)), 15),
@@ -106,23 +106,30 @@ PROGRAMMES = (
         remark="Each object is drawn and described; a cluster with nebula is counted among the nebulae here.",
     ),
     Programme(
-        "league-double-stars",
-        "Astronomical League, double stars",
-        None,
-        (Needed.PLACE, Needed.SEEING, Needed.TRANSPARENCY, Needed.APERTURE, Needed.POWER, Needed.SKETCH),
-        {},
-        "sites.google.com/view/observing-logs-new, which quotes the League's rule",
+        name="league-double-stars",
+        title="Astronomical League, double stars",
+        listed=None,
+        needs=(
+            Needed.PLACE,
+            Needed.SEEING,
+            Needed.TRANSPARENCY,
+            Needed.APERTURE,
+            Needed.POWER,
+            Needed.SKETCH,
+        ),
+        steps={},
+        source="sites.google.com/view/observing-logs-new, which quotes the League's rule",
         remark="60 mm or more is advised; go-to is tolerated where the entries are clear and unhurried.",
     ),
 )
 
 GOOD_ENTRY = Programme(
-    "good-entry",
-    "What nearly all programmes ask for",
-    None,
-    (Needed.SEEING, Needed.TRANSPARENCY, Needed.APERTURE, Needed.POWER, Needed.DESCRIPTION),
-    {},
-    "what the rules of the programmes above have in common",
+    name="good-entry",
+    title="What nearly all programmes ask for",
+    listed=None,
+    needs=(Needed.SEEING, Needed.TRANSPARENCY, Needed.APERTURE, Needed.POWER, Needed.DESCRIPTION),
+    steps={},
+    source="what the rules of the programmes above have in common",
 )
 
 
@@ -132,5 +139,5 @@ def programme_named(name: str | None) -> Programme:
         return GOOD_ENTRY
     known = {programme.name: programme for programme in (*PROGRAMMES, GOOD_ENTRY)}
     if name.casefold() not in known:
-        raise UnknownName("programme", name, list(known), f"there are: {', '.join(known)}")
+        raise UnknownName("programme", name, list(known), see=f"Programmes: {', '.join(known)}.")
     return known[name.casefold()]

@@ -14,13 +14,13 @@ from obslog.sky.evening.visibility import observable_nights
 from obslog.sky.names.lookup import Found, find_in_sky
 from obslog.sky.names.solar_system import Body
 from obslog.sky.places.apparent_places import directions_of
-from obslog.sky.places.ephemeris import body_disc, target_of, target_places
+from obslog.sky.places.ephemeris import target_of, target_places
 from obslog.sky.places.instants import as_datetime, as_datetime64, as_datetime_or_none, as_datetimes
 from obslog.sky.places.moon import MoonPhase, moon_phase, principal_phases
 from obslog.sky.places.pole import clock_error_arcmin, pole_star
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WhereIs:
     """Where something is at an instant: its apparent topocentric place, seen and airless."""
 
@@ -44,7 +44,7 @@ class MonthOf:
     best_alt_deg: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WhenIs:
     """A night of a target: its risings and settings, and when it stands best in a dark sky. Instants in UTC."""
 
@@ -63,7 +63,7 @@ class WhenIs:
     caution: str | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SunMoon:
     """The Sun and the Moon of a night. Instants in UTC; None for one that does not come."""
 
@@ -80,7 +80,7 @@ class SunMoon:
     caution: str | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PoleNow:
     """The pole star at an instant, as pole.py tells it, and what a clock wrong by so many minutes would cost."""
 
@@ -111,14 +111,14 @@ def where_is(view: ObservingSite, name: str, at_utc: datetime) -> WhereIs:
     target = target_of(found.thing)
     there = target_places(target, at_utc, view.place)
     return WhereIs(
-        found.name,
-        float(there.ra_hours),
-        float(there.dec_deg),
-        float(there.hour_angle_hours),
-        float(there.alt_deg),
-        float(there.az_deg),
-        float(there.airless_alt_deg),
-        caution_for([target], at_utc, view.place),
+        name=found.name,
+        ra_hours=float(there.ra_hours),
+        dec_deg=float(there.dec_deg),
+        hour_angle_hours=float(there.hour_angle_hours),
+        alt_deg=float(there.alt_deg),
+        az_deg=float(there.az_deg),
+        airless_alt_deg=float(there.airless_alt_deg),
+        caution=caution_for([target], at_utc, view.place),
     )
 
 
@@ -134,19 +134,19 @@ def when_is(
     tonight = observable_nights(target, noon, view.place, min_alt_deg=above_deg)[0]
     best = as_datetime_or_none(tonight.best_utc)
     return WhenIs(
-        found.name,
-        view.night_at(at_utc),
-        day.course,
-        as_datetimes(day.rises_utc),
-        as_datetimes(day.transits_utc),
-        [float(alt) for alt in day.transit_alt_deg],
-        as_datetimes(day.sets_utc),
-        above_deg,
-        tonight.hours,
-        best,
-        float(tonight.best_alt_deg) if best else None,
-        _year(view, found, noon, above_deg) if year else [],
-        caution_for([target], best or at_utc, view.place),
+        name=found.name,
+        night=view.night_at(at_utc),
+        course=day.course,
+        rises_utc=as_datetimes(day.rises_utc),
+        transits_utc=as_datetimes(day.transits_utc),
+        transit_alt_deg=[float(alt) for alt in day.transit_alt_deg],
+        sets_utc=as_datetimes(day.sets_utc),
+        above_deg=above_deg,
+        dark_hours=tonight.hours,
+        best_utc=best,
+        best_alt_deg=float(tonight.best_alt_deg) if best else None,
+        year=_year(view, found, noon, above_deg) if year else [],
+        caution=caution_for([target], best or at_utc, view.place),
     )
 
 
@@ -156,20 +156,20 @@ def sun_and_moon(view: ObservingSite, at_utc: datetime) -> SunMoon:
     dusk = twilight(noon, view.place)
     moon = rise_transit_set(Body.MOON, noon, view.place)
     return SunMoon(
-        view.night_at(at_utc),
-        dusk.darkest,
-        dusk.sun_never_sets,
-        dusk.sun_never_rises,
-        {name: as_datetime_or_none(getattr(dusk, name)) for name in TWILIGHT},
-        moon_phase(at_utc),
-        as_datetimes(moon.rises_utc),
-        as_datetimes(moon.sets_utc),
-        float(target_places(Body.MOON, at_utc, view.place).alt_deg),
-        [
+        night=view.night_at(at_utc),
+        darkest=dusk.darkest,
+        sun_never_sets=dusk.sun_never_sets,
+        sun_never_rises=dusk.sun_never_rises,
+        twilight_utc={name: as_datetime_or_none(getattr(dusk, name)) for name in TWILIGHT},
+        phase=moon_phase(at_utc),
+        moon_rises_utc=as_datetimes(moon.rises_utc),
+        moon_sets_utc=as_datetimes(moon.sets_utc),
+        moon_alt_deg=float(target_places(Body.MOON, at_utc, view.place).alt_deg),
+        next_phases=[
             (phase.name.value, as_datetime(phase.when_utc))
             for phase in principal_phases(as_datetime64(at_utc), 30)
         ],
-        caution_for([Body.MOON], at_utc, view.place),
+        caution=caution_for([Body.MOON], at_utc, view.place),
     )
 
 
@@ -177,29 +177,22 @@ def pole_now(view: ObservingSite, at_utc: datetime) -> PoleNow:
     """The pole star at an instant, and how far the axis misses if the clock is 4, 10, 30 or 60 minutes wrong."""
     seen = pole_star(at_utc, view.place)
     return PoleNow(
-        seen.star.name,
-        at_utc,
-        float(seen.alt_deg),
-        float(seen.az_deg),
-        seen.pole_alt_deg,
-        float(seen.distance_arcmin),
-        float(seen.hour_angle_hours),
-        float(seen.position_angle_deg),
-        float(seen.dial_by_eye_hours),
-        float(seen.dial_inverted_hours),
-        float(seen.dial_mirrored_hours),
-        {minutes: float(clock_error_arcmin(seen.distance_arcmin, minutes)) for minutes in (4, 10, 30, 60)},
-        caution_for([directions_of(seen.star)], at_utc, view.place),
+        star=seen.star.name,
+        at_utc=at_utc,
+        alt_deg=float(seen.alt_deg),
+        az_deg=float(seen.az_deg),
+        pole_alt_deg=seen.pole_alt_deg,
+        distance_arcmin=float(seen.distance_arcmin),
+        hour_angle_hours=float(seen.hour_angle_hours),
+        position_angle_deg=float(seen.position_angle_deg),
+        dial_by_eye_hours=float(seen.dial_by_eye_hours),
+        dial_inverted_hours=float(seen.dial_inverted_hours),
+        dial_mirrored_hours=float(seen.dial_mirrored_hours),
+        clock_error_arcmin={
+            minutes: float(clock_error_arcmin(seen.distance_arcmin, minutes)) for minutes in (4, 10, 30, 60)
+        },
+        caution=caution_for([directions_of(seen.star)], at_utc, view.place),
     )
-
-
-def magnitude_of(found: Found, at_utc: datetime) -> tuple[float | None, str | None]:
-    """How bright something is, and in which band; a planet's at that time."""
-    thing = found.thing
-    if isinstance(thing, Body):
-        magnitude = float(body_disc(thing, at_utc).magnitude)
-        return (None, None) if np.isnan(magnitude) else (magnitude, "V")
-    return thing.magnitude, thing.band
 
 
 def _year(view: ObservingSite, found: Found, noon: np.datetime64, above_deg: float) -> list[MonthOf]:

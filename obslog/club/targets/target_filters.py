@@ -82,7 +82,7 @@ def too_low(
     windows: Windows, above_deg: float, from_: str, until: str, *, has_horizon: bool
 ) -> tuple[str, Mask]:
     """Those that the altitude asked for, or the site's own horizon, keeps out of sight."""
-    clear = f"{above_deg:g} deg and the site's horizon" if has_horizon else f"{above_deg:g} deg"
+    clear = f"{above_deg:g}° and the site's horizon" if has_horizon else f"{above_deg:g}°"
     return f"never above {clear} in the dark from {from_} to {until}", ~windows.ever
 
 

@@ -43,13 +43,13 @@ from obslog.sky.evening.visibility import Spell
 from obslog.sky.places.apparent_places import Places, apparent_places
 from obslog.sky.places.instants import as_datetime, as_datetime64
 from obslog.sky.places.kernel import Instants
-from obslog.vocabulary import MountType, PierSide, SkyScale
+from obslog.vocabulary import MountType, PierSide, SkyScale, counted
 
 _HOUR = np.timedelta64(1, "h")
 _SOLAR_HOURS_PER_SIDEREAL = 0.9972696
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Wish:
     """What is asked for: the equipment, a list or names (None: all objects), what to leave out, and how many.
 
@@ -78,7 +78,7 @@ class SkyOnRecord:
     readings: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PlannedTarget:
     """A target with the time for it. Altitude, azimuth and side are of that time; instants in UTC; None is unknown.
 
@@ -111,7 +111,7 @@ class PlannedTarget:
     sun_deg: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TargetPlan:
     """The targets in order, and what the plan rests on."""
 
@@ -169,12 +169,13 @@ def plan_targets(database: Database, view: ObservingSite, at_utc: datetime, wish
     if done_utc < spell.until_utc:
         done = f"{as_datetime(done_utc).astimezone(view.zone):%H:%M}"
         sieve.leave_out(
-            f"up only after {done}, when {wish.most} targets are done", windows.from_utc >= done_utc
+            f"up only after {done}, when {counted(wish.most, 'target')} would be done",
+            windows.from_utc >= done_utc,
         )
     sieve.leave_out(*too_faint(catalogue, gear.limit, gear.aperture_mm))
     sieve.leave_out(*drowned(surfaces(catalogue), gear.sky.median if gear.sky else None))
     sieve.keep_first(
-        brightest_first(catalogue), wish.most, f"beyond the {wish.most} asked for: brighter ones go first"
+        brightest_first(catalogue), wish.most, f"beyond the {wish.most} asked for: brighter ones come first"
     )
     targets, flips, late = _scheduled(
         view, catalogue, windows, np.flatnonzero(sieve.still), spell, gear, wish
@@ -182,12 +183,23 @@ def plan_targets(database: Database, view: ObservingSite, at_utc: datetime, wish
     left_out = [unknown_names(unknown)] if unknown else []
     left_out += sieve.left_out
     if late:
-        left_out.append(LeftOut(f"no time left for them at {wish.minutes_each:g} minutes each", late))
+        left_out.append(LeftOut(f"no time left for them, at {wish.minutes_each:g} min each", late))
     return TargetPlan(
-        view.site, view.night_at(at_utc), as_datetime(spell.from_utc), as_datetime(spell.until_utc), dark,
-        gear.mount.name if gear.mount else None, gear.field_arcmin, gear.limit, gear.sky, gear.chance,
-        targets, flips, len(catalogue) + len(unknown), left_out,
-    )  # fmt: skip
+        site=view.site,
+        night=view.night_at(at_utc),
+        dark_from_utc=as_datetime(spell.from_utc),
+        dark_until_utc=as_datetime(spell.until_utc),
+        dark=dark,
+        mount=gear.mount.name if gear.mount else None,
+        field_arcmin=gear.field_arcmin,
+        faintest_star_mag=gear.limit,
+        sky_meter=gear.sky,
+        chance_in_field=gear.chance,
+        targets=targets,
+        flips=flips,
+        considered=len(catalogue) + len(unknown),
+        left_out=left_out,
+    )
 
 
 def _check(wish: Wish) -> None:
@@ -290,29 +302,29 @@ def _target(
     major, minor = _known(catalogue.major_arcmin[place]), _known(catalogue.minor_arcmin[place])
     glow = _known(surface[place])
     return PlannedTarget(
-        order,
-        catalogue.names[place],
-        catalogue.titles[place],
-        catalogue.types[place],
-        catalogue.constellations[place],
-        _known(catalogue.magnitude[place]),
-        catalogue.bands[place],
-        as_datetime(when[order - 1]),
-        float(then.alt_deg[order - 1]),
-        float(then.az_deg[order - 1]),
-        side,
-        as_datetime(transit),
-        as_datetime(windows.from_utc[place]),
-        as_datetime(windows.until_utc[place]),
-        as_datetime(windows.best_utc[place]),
-        float(windows.best_alt_deg[place]),
-        float(windows.moon_deg[place]),
-        bool(windows.moon_alt_deg[place] > 0),
-        (major, minor),
-        major / gear.field_arcmin if major and gear.field_arcmin else None,
-        glow,
-        gear.sky.median - glow if gear.sky and glow is not None else None,
-        _known(sun_deg),
+        order=order,
+        name=catalogue.names[place],
+        title=catalogue.titles[place],
+        type=catalogue.types[place],
+        constellation=catalogue.constellations[place],
+        magnitude=_known(catalogue.magnitude[place]),
+        band=catalogue.bands[place],
+        at_utc=as_datetime(when[order - 1]),
+        alt_deg=float(then.alt_deg[order - 1]),
+        az_deg=float(then.az_deg[order - 1]),
+        pier_side=side,
+        transit_utc=as_datetime(transit),
+        from_utc=as_datetime(windows.from_utc[place]),
+        until_utc=as_datetime(windows.until_utc[place]),
+        best_utc=as_datetime(windows.best_utc[place]),
+        best_alt_deg=float(windows.best_alt_deg[place]),
+        moon_deg=float(windows.moon_deg[place]),
+        moon_up=bool(windows.moon_alt_deg[place] > 0),
+        size_arcmin=(major, minor),
+        fills_field=major / gear.field_arcmin if major and gear.field_arcmin else None,
+        surface_brightness=glow,
+        contrast_mag=gear.sky.median - glow if gear.sky and glow is not None else None,
+        sun_deg=_known(sun_deg),
     )
 
 

@@ -67,9 +67,10 @@ def fit_pointing(
     Estimates are the most probable values, in arcminutes, with standard deviations from the mixture's
     observed information; what no arrival tells stays at its prior and is not `determined`.
     Raises NothingMeasured where no row carries information.
-    Source: the design, section 4; A. Bjorck, Numerical Methods for Least Squares Problems (1996), section 6.3
-    (blocks).
-    Neglects: the tails of an estimated noise: with 8 degrees of freedom left, 95% lie within 2.00 sd instead
+    Source: A. Bjorck, Numerical Methods for Least Squares Problems (1996), section 6.3 (blocks); G. J. McLachlan,
+    D. Peel, Finite Mixture Models (2000), chapters 2 and 3 (wrong arrivals); T. A. Louis, J. R. Stat. Soc. B 44 (1982)
+    226 (information).
+    Neglects: the tails of an estimated noise: with 8 degrees of freedom left, 95 % lie within 2.00 sd instead
     of 1.96.
     """
     rows = fit_rows(machine, arrivals, era_of_setup)

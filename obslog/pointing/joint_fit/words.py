@@ -1,20 +1,15 @@
-"""The fit in words: what was off, which knob to turn, which way and how far, and what cannot be said."""
+"""The fit in words: what was off, which knob to turn, which way and how far, and what is not determined."""
 
 import numpy as np
 
+from obslog.estimate_words import NOT_DETERMINED, estimate_words, sd_words, size_words
 from obslog.pointing.joint_fit.estimates import MechanicalFit, SetupFit
 from obslog.values import Estimate
-from obslog.vocabulary import MountType
+from obslog.vocabulary import MountType, counted
 
+ARCMIN = "'"
 SHIM_FROM_MM = 0.05
 """Thinner than a sheet of paper: not worth a shim."""
-
-
-def arcmin_words(estimate: Estimate) -> str:
-    """The size of an estimate, rounded to its uncertainty: "12.1' +- 0.5'"."""
-    decimals = max(0, -int(np.floor(np.log10(max(estimate.sd, 1e-6)))))
-    decimals = min(decimals, 3)
-    return f"{abs(estimate.value):.{decimals}f}' +- {estimate.sd:.{decimals}f}'"
 
 
 def clear_of_zero(estimate: Estimate) -> bool:
@@ -23,18 +18,18 @@ def clear_of_zero(estimate: Estimate) -> bool:
 
 
 def polar_words(setup: SetupFit, mount_type: MountType) -> str:
-    """What the axis was that night: "polar axis 14' +- 2' too low and 6' +- 4' too far east"."""
+    """What the axis was that night: "polar axis 14' ± 2' too low and 6' ± 4' too far east"."""
     if mount_type is MountType.ALTAZ:
         what, ups, sides = "base", ("leaning north", "leaning south"), ("leaning east", "leaning west")
     else:
         what, ups, sides = "polar axis", ("too high", "too low"), ("too far east", "too far west")
     parts = [
-        f"{arcmin_words(estimate)} {ways[0] if estimate.value >= 0 else ways[1]}"
+        f"{size_words(estimate, ARCMIN)} {ways[0] if estimate.value >= 0 else ways[1]}"
         for estimate, ways in ((setup.polar_altitude, ups), (setup.polar_azimuth, sides))
         if estimate.determined
     ]
     if not parts:
-        return f"{what}: the arrivals do not tell"
+        return f"{what}: {NOT_DETERMINED} by the arrivals"
     return f"{what} {' and '.join(parts)}"
 
 
@@ -50,14 +45,14 @@ def adjuster_words(setup: SetupFit, mount_type: MountType) -> list[str]:
         for estimate, low, high in ((altitude, "north", "south"), (azimuth, "east", "west")):
             if clear_of_zero(estimate):
                 side = low if estimate.value > 0 else high
-                lines.append(f"Raise the {side} side of the base by {arcmin_words(estimate)}.")
+                lines.append(f"Raise the {side} side of the base by {size_words(estimate, ARCMIN)}.")
         return lines
     if clear_of_zero(altitude):
         way = "down" if altitude.value > 0 else "up"
-        lines.append(f"Turn the altitude adjuster to bring the axis {way} by {arcmin_words(altitude)}.")
+        lines.append(f"Turn the altitude adjuster to bring the axis {way} by {size_words(altitude, ARCMIN)}.")
     if clear_of_zero(azimuth):
         way = "west" if azimuth.value > 0 else "east"
-        lines.append(f"Turn the azimuth adjuster to bring the axis {way} by {arcmin_words(azimuth)}.")
+        lines.append(f"Turn the azimuth adjuster to bring the axis {way} by {size_words(azimuth, ARCMIN)}.")
     return lines
 
 
@@ -69,11 +64,10 @@ def mechanical_words(
     lines = []
     for name, estimate in (("cone error", fit.cone), ("squareness", fit.squareness), ("sag", fit.sag)):
         if not estimate.determined:
-            lines.append(
-                f"{name}: cannot be said yet ({estimate.count} arrivals leave +- {estimate.sd:.0f}')"
-            )
+            arrivals = counted(estimate.count, "arrival")
+            lines.append(f"{name}: {NOT_DETERMINED} yet ({sd_words(estimate.sd, ARCMIN)} from {arrivals})")
             continue
-        line = f"{name} {'-' if estimate.value < 0 else ''}{arcmin_words(estimate)}{era}"
+        line = f"{name} {estimate_words(estimate, ARCMIN)}{era}"
         may_shim = name == "cone error" and mount_type is MountType.GERMAN
         cure = shim_words(estimate, ring_spacing_mm) if may_shim else None
         lines.append(f"{line}: {cure}" if cure else line)
@@ -107,9 +101,9 @@ def shim_words(cone: Estimate, ring_spacing_mm: float | None) -> str | None:
 def unsaid_words(
     names: list[str], first_star: str, second_star: str, term: str, sd_after_arcmin: float
 ) -> str:
-    """What cannot be said, and which two stars would settle the least known of it."""
+    """What is not determined, and which two stars would settle the least known of it."""
     return (
-        f"{' and '.join(names)} cannot be said yet: "
+        f"{' and '.join(names)} {NOT_DETERMINED} yet: "
         f"after tonight's sync, check {first_star} and then {second_star}; "
-        f"that would bring {term} to +- {sd_after_arcmin:.1f}'."
+        f"that would bring {term} to {sd_words(sd_after_arcmin, ARCMIN)}."
     )

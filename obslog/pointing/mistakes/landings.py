@@ -19,7 +19,7 @@ from obslog.pointing.model.frames import (
     horizontal_direction,
 )
 from obslog.pointing.model.geometry import turned_head
-from obslog.vocabulary import MountType
+from obslog.vocabulary import Cause, MountType
 
 SIDEREAL_DEG_PER_HOUR = 15.04106864
 SIDEREAL_DEG_PER_DAY = 0.98564737
@@ -28,7 +28,7 @@ POLAR_ALTITUDE_DEG, POLAR_AZIMUTH_DEG = 4.0, 10.0
 """Typical sizes, judged from common practice: a wrong clock, a wrong home, a grossly wrong axis."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FirstStars:
     """The first stars of a set-up, in order, before any sync; shape (n,).
 
@@ -42,7 +42,7 @@ class FirstStars:
     landed: FloatArray
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Situation:
     """Where and when, as they truly are; zone as hours ahead of universal time; the club's other sites."""
 
@@ -69,7 +69,7 @@ class BrightStars:
 class Supposed:
     """A mistake's variants: log shares (m,), landings (3, m, n), and words once scores (m,) are known."""
 
-    cause: str
+    cause: Cause
     log_share: FloatArray
     directions: FloatArray
     particulars: Callable[[FloatArray], str]
@@ -78,7 +78,7 @@ class Supposed:
 def all_supposed(stars: FirstStars, situation: Situation, catalogue: BrightStars) -> list[Supposed]:
     """Every mistake that this mount can suffer here and now, with its variants."""
     families = (_of_time, _of_date, _of_place, _of_home, _of_axis, _of_star)
-    found = [_turned(stars, situation, "ordinary", [0.0], [""])]
+    found = [_turned(stars, situation, Cause.ORDINARY, [0.0], [""])]
     for family in families:
         found.extend(family(stars, situation))
     found.extend(_of_wrong_star(stars, situation, catalogue))
@@ -91,39 +91,41 @@ def _of_time(stars: FirstStars, situation: Situation) -> Iterator[Supposed]:
 
     def by_clock(score: FloatArray) -> str:
         mean, sd = _mean_and_sd(minutes, score)
-        return f"{abs(mean):.0f} +- {max(sd, 1.0):.0f} minutes {'fast' if mean > 0 else 'slow'}"
+        return f"{abs(mean):.0f} ± {max(sd, 1.0):.0f} minutes {'fast' if mean > 0 else 'slow'}"
 
     shifts = minutes / 60.0 * SIDEREAL_DEG_PER_HOUR
-    yield Supposed("clock", _normalised(share), _west_of(stars, situation, shifts), by_clock)
+    yield Supposed(Cause.CLOCK, _normalised(share), _west_of(stars, situation, shifts), by_clock)
     hour = SIDEREAL_DEG_PER_HOUR
-    yield _turned(stars, situation, "summer time", [hour, -hour], ["ahead", "behind"])
+    yield _turned(stars, situation, Cause.SUMMER_TIME, [hour, -hour], ["ahead", "behind"])
     hours = [float(h) for h in range(-12, 13) if abs(h) >= 2] + [0.5, -0.5]
     if abs(situation.zone_hours) >= 1.0:
         hours += [2.0 * situation.zone_hours] * 8  # the zone's sign is the usual slip
     words = [f"{abs(h):g} hours {'ahead' if h > 0 else 'behind'}" for h in hours]
-    yield _turned(stars, situation, "time zone", [h * hour for h in hours], words)
-    yield _turned(stars, situation, "morning for evening", [12.0 * hour, -12.0 * hour], ["", ""])
+    yield _turned(stars, situation, Cause.TIME_ZONE, [h * hour for h in hours], words)
+    yield _turned(stars, situation, Cause.MORNING_FOR_EVENING, [12.0 * hour, -12.0 * hour], ["", ""])
 
 
 def _of_date(stars: FirstStars, situation: Situation) -> Iterator[Supposed]:
     day = SIDEREAL_DEG_PER_DAY
-    yield _turned(stars, situation, "date", [day, -day], ["ahead", "behind"])
+    yield _turned(stars, situation, Cause.DATE, [day, -day], ["ahead", "behind"])
     today = situation.local_date
     if today.day <= 12 and today.day != today.month:
         swapped = today.replace(month=today.day, day=today.month)
         days = (swapped - today).days
-        yield _turned(stars, situation, "day and month swapped", [days * day], [f"{swapped} for {today}"])
+        yield _turned(stars, situation, Cause.DAY_AND_MONTH_SWAPPED, [days * day], [f"{swapped} for {today}"])
 
 
 def _of_place(stars: FirstStars, situation: Situation) -> Iterator[Supposed]:
     lon, others = situation.lon_deg, situation.other_sites
-    yield _turned(stars, situation, "longitude sign", [-2.0 * lon], [""])
+    yield _turned(stars, situation, Cause.LONGITUDE_SIGN, [-2.0 * lon], [""])
     if others:
         shifts = [site_lon - lon for _, _, site_lon in others]
-        yield _turned(stars, situation, "another site's longitude", shifts, [name for name, _, _ in others])
+        yield _turned(
+            stars, situation, Cause.ANOTHER_SITES_LONGITUDE, shifts, [name for name, _, _ in others]
+        )
     typed = _typed_wrongly(lon)
     yield _turned(
-        stars, situation, "degrees and minutes", [t - lon for t in typed], ["longitude"] * len(typed)
+        stars, situation, Cause.DEGREES_AND_MINUTES, [t - lon for t in typed], ["longitude"] * len(typed)
     )
     if situation.mount_type is MountType.ALTAZ:
         latitudes = [-situation.lat_deg, *_typed_wrongly(situation.lat_deg), *(lat for _, lat, _ in others)]
@@ -134,7 +136,7 @@ def _of_place(stars: FirstStars, situation: Situation) -> Iterator[Supposed]:
             *(f"that of {name}" for name, _, _ in others),
         ]
         yield Supposed(
-            "latitude",
+            Cause.LATITUDE,
             _normalised(np.zeros(len(latitudes))),
             np.stack([_with_latitude(stars, situation, lat) for lat in latitudes], axis=1),
             _best_of(words),
@@ -158,11 +160,11 @@ def _of_home(stars: FirstStars, situation: Situation) -> Iterator[Supposed]:
 
     def by_home(score: FloatArray) -> str:
         mean, sd = _mean_and_sd(second_deg, score)
-        return f"{abs(mean):.1f} +- {max(sd, 0.1):.1f} degrees"
+        return f"{abs(mean):.1f}° ± {max(sd, 0.1):.1f}°"
 
-    yield Supposed("declination zero", share, raised, by_home)
+    yield Supposed(Cause.DECLINATION_ZERO, share, raised, by_home)
     names = ["90", "90", "180"]
-    yield Supposed("hour axis home", _normalised(np.zeros(3)), turned, _best_of(names))
+    yield Supposed(Cause.HOUR_AXIS_HOME, _normalised(np.zeros(3)), turned, _best_of(names))
 
 
 def _of_axis(stars: FirstStars, situation: Situation) -> Iterator[Supposed]:
@@ -181,9 +183,9 @@ def _of_axis(stars: FirstStars, situation: Situation) -> Iterator[Supposed]:
         far = "to the {}" if situation.mount_type is MountType.ALTAZ else "too {}"
         ends = ("north", "south") if situation.mount_type is MountType.ALTAZ else ("high", "low")
         level = far.format(ends[0] if up > 0 else ends[1])
-        return f"{abs(up):.0f} deg {level}, {abs(side):.0f} deg to the {'east' if side > 0 else 'west'}"
+        return f"{abs(up):.0f}° {level}, {abs(side):.0f}° to the {'east' if side > 0 else 'west'}"
 
-    yield Supposed("polar axis", _normalised(share), directions, by_axis)
+    yield Supposed(Cause.POLAR_AXIS, _normalised(share), directions, by_axis)
 
 
 def _of_star(stars: FirstStars, situation: Situation) -> Iterator[Supposed]:
@@ -193,7 +195,7 @@ def _of_star(stars: FirstStars, situation: Situation) -> Iterator[Supposed]:
         ra_shift_deg, dec_shift_deg = precession_deg(stars.ra_deg, stars.dec_deg, year - equinox)
         landings.append(_at(stars, situation, ra_shift_deg[None], -dec_shift_deg[None]))
     yield Supposed(
-        "equinox",
+        Cause.EQUINOX,
         np.log([0.8, 0.2]),
         np.concatenate(landings, axis=1),
         _best_of(["2000 for today's", "1950 for today's"]),
@@ -215,8 +217,8 @@ def _of_wrong_star(stars: FirstStars, situation: Situation, catalogue: BrightSta
     # seemed off
     directions[:, :, 0] = _seeming(stars, situation, catalogue)
     names = list(catalogue.names)
-    yield Supposed("wrong star", share, directions, _best_of(names))
-    yield Supposed("sent to another star", share, sent, _best_of(names))
+    yield Supposed(Cause.WRONG_STAR, share, directions, _best_of(names))
+    yield Supposed(Cause.SENT_TO_ANOTHER_STAR, share, sent, _best_of(names))
 
 
 def _seeming(stars: FirstStars, situation: Situation, catalogue: BrightStars) -> FloatArray:
@@ -248,7 +250,7 @@ def _typed_wrongly(degrees: float) -> list[float]:
 
 
 def _turned(
-    stars: FirstStars, situation: Situation, cause: str, shifts_deg: list[float], words: list[str]
+    stars: FirstStars, situation: Situation, cause: Cause, shifts_deg: list[float], words: list[str]
 ) -> Supposed:
     """A mistake with a few variants, alike in likelihood, that put the sidereal time ahead by degrees."""
     share = _normalised(np.zeros(len(shifts_deg)))

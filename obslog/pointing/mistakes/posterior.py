@@ -5,6 +5,7 @@ happens, is the most likely. Mistakes with a size (minutes of clock, degrees of 
 it.
 """
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,16 +14,17 @@ from scipy.special import logsumexp
 from obslog.pointing.mistakes.landings import BrightStars, FirstStars, Situation, Supposed, all_supposed
 from obslog.pointing.mistakes.words import WORDS, prior_shares
 from obslog.pointing.model.frames import FloatArray, equatorial_direction, separation_deg
+from obslog.vocabulary import Cause
 
 ORDINARY_DEG = 1.0
 """Scatter per axis of a first star without a mistake: level, home position and polar axis by eye."""
 
 
-@dataclass(frozen=True, slots=True)
-class Cause:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LikelyCause:
     """A possible cause, its probability, what to do about it and what to look at to be certain."""
 
-    cause: str
+    cause: Cause
     probability: float
     what: str
     remedy: str
@@ -51,9 +53,9 @@ def likely_causes(
     stars: FirstStars,
     situation: Situation,
     catalogue: BrightStars,
-    counts: dict[str, int] | None = None,
+    counts: Mapping[Cause, int] | None = None,
     ordinary_deg: float = ORDINARY_DEG,
-) -> list[Cause]:
+) -> list[LikelyCause]:
     """Every mistake on the list with its probability, most likely first; the probabilities add up to 1.
 
     With several stars, all before the first sync, one mistake must explain them together; a star mistaken for
@@ -67,13 +69,13 @@ def likely_causes(
     evidence = np.array(
         [np.log(shares[one.cause]) + logsumexp(score) for one, score in zip(supposed, scores, strict=True)]
     )
-    evidence = np.append(evidence, np.log(shares["something else"]) - stars.landed.shape[1] * _log_sky())
+    evidence = np.append(evidence, np.log(shares[Cause.SOMETHING_ELSE]) - stars.landed.shape[1] * _log_sky())
     probabilities = np.exp(evidence - logsumexp(evidence))
     causes = [
         _cause(one.cause, float(probability), one.particulars(score))
         for one, score, probability in zip(supposed, scores, probabilities[:-1], strict=True)
     ]
-    causes.append(_cause("something else", float(probabilities[-1]), ""))
+    causes.append(_cause(Cause.SOMETHING_ELSE, float(probabilities[-1]), ""))
     return sorted(causes, key=lambda cause: -cause.probability)
 
 
@@ -90,6 +92,12 @@ def _log_sky() -> float:
     return float(np.log(2.0 * np.pi * (180.0 / np.pi) ** 2))
 
 
-def _cause(name: str, probability: float, particulars: str) -> Cause:
+def _cause(name: Cause, probability: float, particulars: str) -> LikelyCause:
     words = WORDS[name]
-    return Cause(name, probability, words.what.format(particulars), words.remedy, words.look_at)
+    return LikelyCause(
+        cause=name,
+        probability=probability,
+        what=words.what.format(particulars),
+        remedy=words.remedy,
+        look_at=words.look_at,
+    )

@@ -1,8 +1,10 @@
 """What each mistake is called, how often it happens, what to do and what to look at to be certain."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from obslog.errors import WrongInput
+from obslog.vocabulary import Cause
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,110 +22,110 @@ class MistakeWords:
     look_at: str
 
 
-WORDS: dict[str, MistakeWords] = {
-    "ordinary": MistakeWords(
+WORDS: dict[Cause, MistakeWords] = {
+    Cause.ORDINARY: MistakeWords(
         10.0,
         "no mistake: an ordinary set-up lands this far off",
         "Centre the star, sync, and go on.",
         "The next star should land much closer.",
     ),
-    "summer time": MistakeWords(
+    Cause.SUMMER_TIME: MistakeWords(
         18.0,
         "summer time set wrongly: the controller is {} by one hour",
         "Change the summer time setting, then go to the star again.",
         "The sidereal time that the controller shows: it will be an hour off.",
     ),
-    "clock": MistakeWords(
+    Cause.CLOCK: MistakeWords(
         10.0,
         "the clock is {}",
         "Set the clock from a phone or a radio signal, to the minute.",
         "The time that the controller shows, seconds included.",
     ),
-    "time zone": MistakeWords(
+    Cause.TIME_ZONE: MistakeWords(
         8.0,
         "the time zone is wrong: the controller is {}",
         "Set the time zone of the site (west of Greenwich is behind universal time).",
         "The zone that the controller shows, and its sign.",
     ),
-    "morning for evening": MistakeWords(
+    Cause.MORNING_FOR_EVENING: MistakeWords(
         3.0,
         "morning given for evening: twelve hours off",
         "Give the time on the 24-hour clock.",
         "Whether the controller shows morning or evening.",
     ),
-    "date": MistakeWords(
+    Cause.DATE: MistakeWords(
         5.0,
         "the date is one day {}",
         "Give the date that the clock has now; after midnight it is the next day.",
         "The date that the controller shows.",
     ),
-    "day and month swapped": MistakeWords(
+    Cause.DAY_AND_MONTH_SWAPPED: MistakeWords(
         5.0,
         "day and month swapped: {}",
         "Give the date in the controller's own order, and read it back aloud.",
         "The date that the controller shows, month by name if it can.",
     ),
-    "longitude sign": MistakeWords(
+    Cause.LONGITUDE_SIGN: MistakeWords(
         7.0,
         "the longitude has the wrong sign: east for west",
         "Give the longitude again and choose east or west.",
         "The site that the controller shows.",
     ),
-    "another site's longitude": MistakeWords(
+    Cause.ANOTHER_SITES_LONGITUDE: MistakeWords(
         5.0,
         "the longitude is still that of {}",
         "Give tonight's site.",
         "The site that the controller shows.",
     ),
-    "degrees and minutes": MistakeWords(
+    Cause.DEGREES_AND_MINUTES: MistakeWords(
         4.0,
         "degrees and minutes given for decimal degrees, or the reverse, in the {}",
-        "Give the place again: 0.50 degrees are 30 minutes.",
+        "Give the place again: 0.50° is 30 minutes.",
         "Whether the controller shows minutes (up to 59) or decimals.",
     ),
-    "latitude": MistakeWords(
+    Cause.LATITUDE: MistakeWords(
         5.0,
         "the latitude is wrong: {}",
         "Give the latitude of tonight's site, with its sign.",
         "The site that the controller shows.",
     ),
-    "declination zero": MistakeWords(
+    Cause.DECLINATION_ZERO: MistakeWords(
         8.0,
         "the declination axis did not start from its home position: {} off",
-        "Put the tube along the polar axis, declination reading 90, and start again.",
+        "Put the tube along the polar axis, declination reading 90°, and start again.",
         "After a flip the star misses by as much the other way.",
     ),
-    "hour axis home": MistakeWords(
+    Cause.HOUR_AXIS_HOME: MistakeWords(
         5.0,
-        "the first axis did not start from its home position: {} degrees off",
+        "the first axis did not start from its home position: {}° off",
         "Put the mount in its home position (bar down; a base with its tube north), start again.",
         "Which way the counterweight points in the home position.",
     ),
-    "wrong star": MistakeWords(
+    Cause.WRONG_STAR: MistakeWords(
         12.0,
         "another star was taken for it: {}",
         "Look for the right one: it should be near where the mount went.",
         "The patterns of stars around it, with the finder chart.",
     ),
-    "sent to another star": MistakeWords(
+    Cause.SENT_TO_ANOTHER_STAR: MistakeWords(
         4.0,
         "the mount was sent to another star: {}",
         "Choose the star again from the controller's list.",
         "The name that the controller shows as its target.",
     ),
-    "polar axis": MistakeWords(
+    Cause.POLAR_AXIS: MistakeWords(
         8.0,
         "the polar axis (or the base) is grossly off: about {}",
         "Point the axis at the pole again; check the latitude scale, the compass and the level.",
-        "Whether the pole star stands in the polar scope or in the finder at declination 90.",
+        "Whether the pole star stands in the polar scope or in the finder at declination 90°.",
     ),
-    "equinox": MistakeWords(
+    Cause.EQUINOX: MistakeWords(
         2.0,
         "coordinates of another equinox: {}",
         "Give the coordinates of today, or let the controller precess them.",
         "Which equinox the list or chart states.",
     ),
-    "something else": MistakeWords(
+    Cause.SOMETHING_ELSE: MistakeWords(
         2.0,
         "something that is not on this list",
         "Start again from the home position, reading every value back aloud.",
@@ -139,7 +141,7 @@ class UnknownMistake(WrongInput):
         super().__init__(f"There is no mistake named {name!r}.", f"It is one of: {', '.join(WORDS)}.")
 
 
-def prior_shares(counts: dict[str, int] | None = None) -> dict[str, float]:
+def prior_shares(counts: Mapping[Cause, int] | None = None) -> dict[Cause, float]:
     """How often each mistake happens, adding up to 1: the stated weights, updated by the club's own counts.
 
     The weights count as 40 recorded mistakes (the mean of a Dirichlet posterior). Raises UnknownMistake.

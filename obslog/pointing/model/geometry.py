@@ -1,8 +1,8 @@
 """Where a mount points: exact rotations from axis angles to the sky, for german, fork and alt-azimuth mounts.
 
 The chain is: tube on the declination axis (cone error), declination axis on the hour axis (squareness), hour
-axis in the world (polar axis error, or tilt of an alt-azimuth base), and the bending of the tube (sag). Signs
-are those of the design: cone + leaning outward from the pier; squareness + where the tube's end of the
+axis in the world (polar axis error, or tilt of an alt-azimuth base), and the bending of the tube (sag). Signs:
+cone + where the line of sight leans outward from the pier; squareness + where the tube's end of the
 declination axis leans toward the visible pole; polar altitude + too high, azimuth + too far east, in both
 hemispheres; sag + where the tube points lower. For an alt-azimuth mount read "azimuth axis" for hour axis,
 "altitude" for declination and "zenith" for visible pole, and the two polar errors are the lean of the azimuth

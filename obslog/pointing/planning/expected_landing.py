@@ -65,7 +65,7 @@ class Design:
 
 @dataclass(frozen=True, slots=True)
 class Landing:
-    """Radii inside which half and 95% of go-tos land, and the chance of landing in a field (or nan)."""
+    """Radii inside which half and 95 % of go-tos land, and the chance of landing in a field (or nan)."""
 
     half_arcmin: float
     ninety_five_percent_arcmin: float

@@ -71,7 +71,7 @@ def typical_refraction_arcmin(alt_deg: Numbers) -> FloatArray:
     """How much air at 1010 hPa and 10 C raises a true altitude, arcminutes; never negative.
 
     Source: T. Saemundsson, Sky and Telescope 72 (1986) 70: 1.02 cot(h + 10.3 / (h + 5.11)).
-    Neglects: the weather, 10% at 30 degrees.
+    Neglects: the weather, 10 % at 30 degrees.
     """
     altitude = np.asarray(alt_deg, dtype=np.float64)
     raised = 1.02 / np.tan(np.radians(altitude + 10.3 / (altitude + 5.11)))

@@ -27,14 +27,14 @@ STEP = np.timedelta64(10, "m")
 class Dark(StrEnum):
     """What counts as dark in a night: the best that it has."""
 
-    NIGHT = "the Sun more than 18 deg down"
-    TWILIGHT = "the Sun more than 12 deg down; it gets no darker"
+    NIGHT = "the Sun more than 18° down"
+    TWILIGHT = "the Sun more than 12° down; it gets no darker"
 
 
 class NotDark(ObslogError):
     def __init__(self) -> None:
         super().__init__(
-            "It does not get dark from then on: the Sun stays within 12 deg of the horizon or is up again.",
+            "It does not get dark from then on: the Sun stays within 12° of the horizon or is up again.",
             "Give another time with --at, or look at the Moon and the planets: obslog sky sun-moon",
         )
 

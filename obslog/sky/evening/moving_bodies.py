@@ -25,18 +25,18 @@ def wanderers(when_utc: np.datetime64, place: Place) -> Catalogue:
     magnitude = np.array([float(disc.magnitude) for disc in discs])
     names = tuple(body.value for body in WANDERERS)
     return Catalogue(
-        names,
-        names,
-        tuple("Moon" if body is Body.MOON else "planet" for body in WANDERERS),
-        tuple(str(word) for word in constellation_at(ra_hours, dec_deg)),
-        ra_hours,
-        dec_deg,
-        still,
-        still,
-        magnitude,
-        tuple(None if np.isnan(value) else "V" for value in magnitude),
-        np.array([float(disc.diameter_arcsec) / 60 for disc in discs]),
-        unknown,
+        names=names,
+        titles=names,
+        types=tuple("Moon" if body is Body.MOON else "planet" for body in WANDERERS),
+        constellations=tuple(str(word) for word in constellation_at(ra_hours, dec_deg)),
+        ra_hours=ra_hours,
+        dec_deg=dec_deg,
+        pm_ra_mas_per_year=still,
+        pm_dec_mas_per_year=still,
+        magnitude=magnitude,
+        bands=tuple(None if np.isnan(value) else "V" for value in magnitude),
+        major_arcmin=np.array([float(disc.diameter_arcsec) / 60 for disc in discs]),
+        minor_arcmin=unknown,
     )
 
 

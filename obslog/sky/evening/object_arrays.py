@@ -31,7 +31,7 @@ LISTS = {"messier": 110, "caldwell": 109}
 """The lists that are known here, with their last number."""
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Catalogue:
     """Things with a fixed place, one element each; places J2000, nan is unknown, sizes in arcminutes."""
 
@@ -81,18 +81,18 @@ def whole_catalogue() -> Catalogue:
     still = np.zeros(len(names))
     bands = np.where(table.is_v, "V", np.where(np.isnan(table.magnitude), "", "B"))
     return Catalogue(
-        names,
-        titles,
-        table.types,
-        table.constellations,
-        table.ra_hours,
-        table.dec_deg,
-        still,
-        still,
-        table.magnitude,
-        tuple(band or None for band in bands.tolist()),
-        table.major_arcmin,
-        table.minor_arcmin,
+        names=names,
+        titles=titles,
+        types=table.types,
+        constellations=table.constellations,
+        ra_hours=table.ra_hours,
+        dec_deg=table.dec_deg,
+        pm_ra_mas_per_year=still,
+        pm_dec_mas_per_year=still,
+        magnitude=table.magnitude,
+        bands=tuple(band or None for band in bands.tolist()),
+        major_arcmin=table.major_arcmin,
+        minor_arcmin=table.minor_arcmin,
     )
 
 
@@ -127,7 +127,7 @@ def types_named(text: str) -> set[str]:
     found = {kind for kind in known if wanted == kind.casefold()}
     found = found or {kind for kind in known if wanted and wanted in kind.casefold()}
     if not found:
-        raise UnknownName("type of object", text, known, "see them: obslog targets --help")
+        raise UnknownName("type of object", text, known, see="See the types: obslog targets --help")
     return found
 
 
@@ -137,18 +137,18 @@ def _gathered(things: Sequence[DeepSkyObject | Star]) -> Catalogue:
         return np.array([otherwise if value is None else value for value in values], float)
 
     return Catalogue(
-        tuple(thing.name if isinstance(thing, Star) else thing.known_as for thing in things),
-        tuple(thing.name if isinstance(thing, Star) else thing.title for thing in things),
-        tuple(str(ObjectType.STAR) if isinstance(thing, Star) else str(thing.type) for thing in things),
-        tuple(thing.constellation for thing in things),
-        column("ra_hours"),
-        column("dec_deg"),
-        column("pm_ra_mas_per_year", 0.0),
-        column("pm_dec_mas_per_year", 0.0),
-        column("magnitude"),
-        tuple(thing.band for thing in things),
-        column("major_arcmin"),
-        column("minor_arcmin"),
+        names=tuple(thing.name if isinstance(thing, Star) else thing.known_as for thing in things),
+        titles=tuple(thing.name if isinstance(thing, Star) else thing.title for thing in things),
+        types=tuple(str(ObjectType.STAR) if isinstance(thing, Star) else str(thing.type) for thing in things),
+        constellations=tuple(thing.constellation for thing in things),
+        ra_hours=column("ra_hours"),
+        dec_deg=column("dec_deg"),
+        pm_ra_mas_per_year=column("pm_ra_mas_per_year", 0.0),
+        pm_dec_mas_per_year=column("pm_dec_mas_per_year", 0.0),
+        magnitude=column("magnitude"),
+        bands=tuple(thing.band for thing in things),
+        major_arcmin=column("major_arcmin"),
+        minor_arcmin=column("minor_arcmin"),
     )
 
 

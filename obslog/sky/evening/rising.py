@@ -23,7 +23,7 @@ class Course(StrEnum):
     NEVER_RISES = "never rises"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class DayOf:
     """Rises, upper transits and sets of a target in a span of time, in order; each may be empty.
 
@@ -67,11 +67,11 @@ def rise_transit_set(
         up = above_horizon_deg(utc_array(start_utc).reshape(1))[0] >= 0
         course = Course.NEVER_SETS if up else Course.NEVER_RISES
     return DayOf(
-        course,
-        height.when_utc[height.upward],
-        transits,
-        target_places(target, transits, place).alt_deg,
-        height.when_utc[~height.upward],
+        course=course,
+        rises_utc=height.when_utc[height.upward],
+        transits_utc=transits,
+        transit_alt_deg=target_places(target, transits, place).alt_deg,
+        sets_utc=height.when_utc[~height.upward],
     )
 
 

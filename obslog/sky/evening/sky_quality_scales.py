@@ -19,7 +19,7 @@ class Step:
     naked_eye_faint_mag: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ScaleDefinition:
     scale: SkyScale
     steps: tuple[Step, ...]
@@ -29,8 +29,8 @@ class ScaleDefinition:
 
 
 ANTONIADI = ScaleDefinition(
-    SkyScale.ANTONIADI,
-    (
+    scale=SkyScale.ANTONIADI,
+    steps=(
         Step(1, "perfect seeing, without a quiver"),
         Step(2, "slight undulations, with moments of calm lasting several seconds"),
         Step(3, "moderate seeing, with larger tremors"),
@@ -42,8 +42,8 @@ ANTONIADI = ScaleDefinition(
 )
 
 PICKERING = ScaleDefinition(
-    SkyScale.PICKERING,
-    (
+    scale=SkyScale.PICKERING,
+    steps=(
         Step(1, 'image usually about twice the diameter of the third diffraction ring (13")'),
         Step(2, "image occasionally twice the diameter of the third ring"),
         Step(3, 'image about the diameter of the third ring (6.7"), brighter at the centre'),
@@ -61,8 +61,8 @@ PICKERING = ScaleDefinition(
 )
 
 BORTLE = ScaleDefinition(
-    SkyScale.BORTLE,
-    (
+    scale=SkyScale.BORTLE,
+    steps=(
         Step(1, "Excellent dark-sky site", 7.6, 8.0),
         Step(2, "Typical truly dark site", 7.1, 7.5),
         Step(3, "Rural sky", 6.6, 7.0),
@@ -79,8 +79,8 @@ BORTLE = ScaleDefinition(
 )
 
 TRANSPARENCY = ScaleDefinition(
-    SkyScale.TRANSPARENCY_1_7,
-    (
+    scale=SkyScale.TRANSPARENCY_1_7,
+    steps=(
         Step(1, "mostly cloudy"),
         Step(2, "one or two stars of the Little Dipper"),
         Step(3, "three or four stars of the Little Dipper"),

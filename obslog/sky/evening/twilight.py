@@ -24,7 +24,7 @@ class Darkness(StrEnum):
     NIGHT = "night"
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Twilight:
     """The Sun from one noon to the next; an instant that does not come is None.
 
@@ -72,8 +72,8 @@ def twilight(noon_utc: np.datetime64, place: Place) -> Twilight:
     astronomical_dusk, astronomical_dawn = _down_and_up(noon_utc, place, ASTRONOMICAL_DEG)
     sun = airless_altitude_deg(Body.SUN, instants_after(noon_utc, np.arange(0.0, 24 * 60 + 1, 10)), place)
     return Twilight(
-        sunset, civil_dusk, nautical_dusk, astronomical_dusk,
-        astronomical_dawn, nautical_dawn, civil_dawn, sunrise,
+        sunset=sunset, civil_dusk=civil_dusk, nautical_dusk=nautical_dusk, astronomical_dusk=astronomical_dusk,
+        astronomical_dawn=astronomical_dawn, nautical_dawn=nautical_dawn, civil_dawn=civil_dawn, sunrise=sunrise,
         lowest_sun_alt_deg=float(sun.min()), highest_sun_alt_deg=float(sun.max()),
     )  # fmt: skip
 

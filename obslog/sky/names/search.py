@@ -9,7 +9,7 @@ from obslog.sky.names.stars import search_stars
 from obslog.vocabulary import Danger
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Hit:
     """Something found by name; place J2000, None for what wanders. `also` are its other names and designations.
 
@@ -31,33 +31,43 @@ def search_sky(text: str) -> list[Hit]:
     """Everything whose name holds the text: planets, then stars, then objects, each the likeliest first."""
     wanted = folded(text)
     bodies = [
-        Hit(body.value, "solar system", None, None, None, None, None, "", _caution(body))
+        Hit(
+            name=body.value,
+            kind="solar system",
+            constellation=None,
+            magnitude=None,
+            band=None,
+            ra_hours=None,
+            dec_deg=None,
+            also="",
+            caution=_caution(body),
+        )
         for body in Body
         if wanted and wanted in folded(body.value)
     ]
     stars = [
         Hit(
-            s.name,
-            "star",
-            s.constellation,
-            s.magnitude,
-            s.band,
-            s.ra_hours,
-            s.dec_deg,
-            f"{s.designation}, HIP {s.hip}",
+            name=s.name,
+            kind="star",
+            constellation=s.constellation,
+            magnitude=s.magnitude,
+            band=s.band,
+            ra_hours=s.ra_hours,
+            dec_deg=s.dec_deg,
+            also=f"{s.designation}, HIP {s.hip}",
         )
         for s in search_stars(text)
     ]
     objects = [
         Hit(
-            o.known_as,
-            o.type.value,
-            o.constellation,
-            o.magnitude,
-            o.band,
-            o.ra_hours,
-            o.dec_deg,
-            ", ".join(name for name in (*o.names, o.designation, *o.others) if name != o.known_as),
+            name=o.known_as,
+            kind=o.type.value,
+            constellation=o.constellation,
+            magnitude=o.magnitude,
+            band=o.band,
+            ra_hours=o.ra_hours,
+            dec_deg=o.dec_deg,
+            also=", ".join(name for name in (*o.names, o.designation, *o.others) if name != o.known_as),
         )
         for o in search_objects(text)
     ]

@@ -118,15 +118,6 @@ def apparent_xyz(directions: Directions, observer: Any, time: Any) -> Array:
     return np.where(known, astrometric.apparent(deflectors=(_SUN,)).xyz.au, np.nan)
 
 
-def local_sidereal_hours(when_utc: When, place: Place) -> Array:
-    """The local apparent sidereal time at instants of UTC, in hours from 0 to 24; the shape of the instants.
-
-    Neglects: UT1 after the time scale's last entry (0.1 s a year).
-    """
-    when = utc_array(when_utc)
-    return sidereal_hours(skyfield_time(when), place).reshape(when.shape)
-
-
 def observer_at(time: Any, place: Place) -> Any:
     """The observer's place and motion in the solar system at a Skyfield time."""
     on_earth = wgs84.latlon(place.lat_deg, place.lon_deg, place.elevation_m)

@@ -38,7 +38,7 @@ class PrincipalPhase(NamedTuple):
     when_utc: np.datetime64
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MoonPhase:
     """The Moon at an instant, seen from the Earth's centre.
 
@@ -62,11 +62,11 @@ def moon_phase(when_utc: When) -> MoonPhase:
     when = utc_array(when_utc).reshape(1)
     elongation_deg = float(moon_elongation_deg(when)[0])
     return MoonPhase(
-        phase_name(elongation_deg),
-        elongation_deg,
-        _age_days(when[0]),
-        float(body_disc(Body.MOON, when).illuminated[0]),
-        float(bright_limb_deg(when)[0]),
+        name=phase_name(elongation_deg),
+        elongation_deg=elongation_deg,
+        age_days=_age_days(when[0]),
+        illuminated=float(body_disc(Body.MOON, when).illuminated[0]),
+        bright_limb_deg=float(bright_limb_deg(when)[0]),
     )
 
 

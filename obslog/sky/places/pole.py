@@ -20,7 +20,7 @@ NORTHERN, SOUTHERN = "Polaris", "Polaris Australis"
 _SIDEREAL_DEG_PER_MINUTE = 360.9856473 / 1440  # of ordinary time; 15.0410686" a second
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class PoleStar:
     """The pole star of the nearer pole at some instants; arrays of their shape.
 

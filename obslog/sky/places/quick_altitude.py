@@ -13,11 +13,6 @@ _DAYS_PER_CENTURY = 36525.0
 _ARCSEC = pi / 648000
 
 
-def quick_alt_deg(ra_hours: float, dec_deg: float, when_utc: datetime, place: Place) -> float:
-    """The refracted altitude of a J2000 place, in degrees; see `quick_alt_az_deg`."""
-    return quick_alt_az_deg(ra_hours, dec_deg, when_utc, place)[0]
-
-
 def quick_alt_az_deg(
     ra_hours: float, dec_deg: float, when_utc: datetime, place: Place
 ) -> tuple[float, float]:

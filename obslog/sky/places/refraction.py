@@ -1,4 +1,4 @@
-"""What the air does to altitudes: refraction and airmass."""
+"""What the air does to altitudes: refraction."""
 
 from dataclasses import dataclass
 
@@ -53,13 +53,3 @@ def refracted_alt_deg(airless_alt_deg: ArrayLike, air: Air) -> Array:
 def airless_alt_deg(alt_deg: ArrayLike, air: Air) -> Array:
     """The altitude without air of a star seen at `alt_deg`, in degrees."""
     return np.asarray(alt_deg, float) - refraction_deg(alt_deg, air)
-
-
-def airmass(alt_deg: ArrayLike) -> Array:
-    """How many times the zenith's air a star seen at `alt_deg` is seen through; nan below 0 deg.
-
-    Source: F. Kasten and A. T. Young, Applied Optics 28 (1989) 4735; 0.9997 at the zenith, as published.
-    """
-    alt = np.asarray(alt_deg, float)
-    above = np.where(alt >= 0, alt, np.nan)
-    return np.asarray(1 / (np.sin(np.radians(above)) + 0.50572 * (above + 6.07995) ** -1.6364))

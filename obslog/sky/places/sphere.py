@@ -32,14 +32,6 @@ def equatorial(alt_deg: ArrayLike, az_deg: ArrayLike, lat_deg: ArrayLike) -> tup
     return hour_angle_hours, np.degrees(np.arctan2(to_pole, np.hypot(to_meridian, west)))
 
 
-def parallactic_angle_deg(hour_angle_hours: ArrayLike, dec_deg: ArrayLike, lat_deg: ArrayLike) -> Array:
-    """The angle at an object between the pole and the zenith, in degrees; positive west of the meridian."""
-    h, d, phi = np.radians(np.asarray(hour_angle_hours) * 15), np.radians(dec_deg), np.radians(lat_deg)
-    across = np.cos(phi) * np.sin(h)
-    along = np.sin(phi) * np.cos(d) - np.cos(phi) * np.sin(d) * np.cos(h)
-    return np.asarray(np.degrees(np.arctan2(across, along)))
-
-
 def separation_deg(
     lon_1_deg: ArrayLike, lat_1_deg: ArrayLike, lon_2_deg: ArrayLike, lat_2_deg: ArrayLike
 ) -> Array:

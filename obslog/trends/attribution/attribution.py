@@ -4,7 +4,7 @@ Each set-up's log landing error is a club level, plus an effect of its mount, of
 is left from night to night, plus the noise of having few arrivals. Effects are shrunken: few set-ups convict nobody.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -15,7 +15,7 @@ from obslog.trends.attribution.confounding import Confounded, confounded_levels
 from obslog.trends.attribution.crossed import CrossedData
 from obslog.trends.attribution.reml import Variances, fit_variances
 from obslog.trends.attribution.shrinkage import Shrunken, shrunken_effects
-from obslog.values import Estimate
+from obslog.values import Estimate, Interval
 
 Array = NDArray[np.float64]
 Codes = NDArray[np.intp]
@@ -44,23 +44,26 @@ class Component:
     share: Estimate
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Effect:
-    """What one mount (observer, site) does to the landing error: a factor with the ends of its 95 % interval.
+    """What one level of a factor (a mount, an observer, a site) does to the landing error.
 
-    `worse` is the chance that it is really worse than the club's average. `log` is the same as a shrunken logarithm
-    with its sd and the number of set-ups.
+    `ratio` is a factor beside the club's average, 1, with the number of set-ups from which it comes; `worse` the
+    chance that it is really above 1. `log` is the same as a shrunken logarithm with its sd.
     """
 
-    name: str
-    ratio: float
-    low: float
-    high: float
+    factor: str
+    level: Hashable
+    ratio: Interval
     worse: float
     log: Estimate
 
+    @property
+    def name(self) -> str:
+        return str(self.level)
 
-@dataclass(frozen=True, slots=True)
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Attribution:
     """Components by factor, with `rest`; effects by factor; the club's level; the variance that few arrivals make."""
 
@@ -75,13 +78,14 @@ class Attribution:
 def attribute(
     log_error: ArrayLike,
     log_sd: ArrayLike,
-    factors: Mapping[str, Sequence[str | None]],
+    factors: Mapping[str, Sequence[Hashable | None]],
 ) -> Attribution:
-    """Split log landing errors (n,), known to log_sd (n,), among the factors, whose levels are named for each set-up.
+    """Split log landing errors (n,), known to log_sd (n,), among the factors, whose level is given for each set-up.
 
-    A name of None is not known: that set-up still has an effect of the factor, but nobody's. Set-ups whose error or sd
-    is nan are left out. A component that the data cannot see is zero and not determined. Effects are averaged
-    over what each variance may be, so that a component found to be zero does not make its effects certain.
+    A level is a name, or a record whose text is its name. None is not known: that set-up still has an effect of the
+    factor, but nobody's. Set-ups whose error or sd is nan are left out. A component that the data cannot see is zero
+    and not determined. Effects are averaged over what each variance may be, so that a component found to be zero does
+    not make its effects certain.
 
     Raises NothingToAttribute.
     Source: S. R. Searle, G. Casella, C. E. McCulloch, Variance Components, 1992, ch. 6.6 and 7; G. K. Robinson,
@@ -93,34 +97,36 @@ def attribute(
     y, sd = y[known], sd[known]
     coded = {factor: _coded(names, known) for factor, names in factors.items()}
     codes = {factor: code for factor, (code, _) in coded.items()}
-    names = {factor: name for factor, (_, name) in coded.items()}
-    seen = [factor for factor in factors if len(names[factor]) > 1]
+    levels = {factor: level for factor, (_, level) in coded.items()}
+    seen = [factor for factor in factors if len(levels[factor]) > 1]
     if y.size < FEWEST_SETUPS or not seen:
         raise NothingToAttribute(int(y.size))
     data = CrossedData(
-        y, sd**2, np.ones((y.size, 1)), [codes[f] for f in seen], [len(names[f]) for f in seen]
+        y, sd**2, np.ones((y.size, 1)), [codes[f] for f in seen], [len(levels[f]) for f in seen]
     )
     variances = fit_variances(data)
     found = shrunken_effects(data, variances)
     effects: dict[str, tuple[Effect, ...]] = dict.fromkeys(factors, ())
     for place, factor in enumerate(seen):
-        effects[factor] = _effects(found, place, codes[factor], names[factor])
+        effects[factor] = _effects(found, place, codes[factor], factor, levels[factor])
+    level_sd = float(np.sqrt(found.fixed_covariance[0, 0]))
+    names = {factor: [str(level) for level in found_levels] for factor, found_levels in levels.items()}
     return Attribution(
-        _components(list(factors), seen, variances, found.share_sd, int(y.size)),
-        effects,
-        Estimate(float(found.fixed[0]), float(np.sqrt(found.fixed_covariance[0, 0])), int(y.size), True),
-        float(np.mean(sd**2)),
-        tuple(confounded_levels(codes, names)),
-        int(y.size),
+        components=_components(list(factors), seen, variances, found.share_sd, int(y.size)),
+        effects=effects,
+        level=Estimate(float(found.fixed[0]), level_sd, int(y.size), True),
+        counting_variance=float(np.mean(sd**2)),
+        confounded=tuple(confounded_levels(codes, names)),
+        count=int(y.size),
     )
 
 
-def _coded(levels: Sequence[str | None], known: NDArray[np.bool_]) -> tuple[Codes, list[str]]:
-    """Codes of the set-ups that are known, -1 for None, and the names in order."""
+def _coded(levels: Sequence[Hashable | None], known: NDArray[np.bool_]) -> tuple[Codes, list[Hashable]]:
+    """Codes of the set-ups that are known, -1 for None, and the levels in order of their names."""
     mine = [level for level, use in zip(levels, known, strict=True) if use]
-    names = sorted({level for level in mine if level is not None})
-    place = {name: code for code, name in enumerate(names)}
-    return np.array([-1 if level is None else place[level] for level in mine], dtype=np.intp), names
+    distinct = sorted({level for level in mine if level is not None}, key=str)
+    place = {level: code for code, level in enumerate(distinct)}
+    return np.array([-1 if level is None else place[level] for level in mine], dtype=np.intp), distinct
 
 
 def _components(
@@ -147,17 +153,22 @@ def _components(
     return components
 
 
-def _effects(found: Shrunken, place: int, codes: Codes, names: list[str]) -> tuple[Effect, ...]:
+def _effects(
+    found: Shrunken, place: int, codes: Codes, factor: str, levels: list[Hashable]
+) -> tuple[Effect, ...]:
     from scipy.special import ndtr
 
     value, sd = found.effects[place], np.sqrt(found.variances[place])
-    setups = np.bincount(codes[codes >= 0], minlength=len(names))
+    setups = np.bincount(codes[codes >= 0], minlength=len(levels))
     low, high = np.exp(value - NORMAL_95 * sd), np.exp(value + NORMAL_95 * sd)
     worse = ndtr(value / sd)
     return tuple(
         Effect(
-            name, float(np.exp(value[k])), float(low[k]), float(high[k]), float(worse[k]),
-            Estimate(float(value[k]), float(sd[k]), int(setups[k]), bool(low[k] > 1 or high[k] < 1)),
+            factor=factor,
+            level=level,
+            ratio=Interval(float(np.exp(value[k])), float(low[k]), float(high[k]), int(setups[k])),
+            worse=float(worse[k]),
+            log=Estimate(float(value[k]), float(sd[k]), int(setups[k]), bool(low[k] > 1 or high[k] < 1)),
         )
-        for k, name in enumerate(names)
-    )  # fmt: skip
+        for k, level in enumerate(levels)
+    )

@@ -53,9 +53,10 @@ class LandingErrors:
         """The radius of one set-up; None where it has no arrivals."""
         if not self.count[place]:
             return None
-        low, high = (float(end[place]) for end in (self.low_arcmin, self.high_arcmin))
-        finite = (None if np.isnan(end) else end for end in (low, high))
-        return Interval(float(self.half_arcmin[place]), *finite)
+        low, high = (
+            None if np.isnan(end[place]) else float(end[place]) for end in (self.low_arcmin, self.high_arcmin)
+        )
+        return Interval(float(self.half_arcmin[place]), low, high, int(self.count[place]))
 
 
 def landing_errors(
@@ -124,8 +125,13 @@ def landing_summary(
     tail = (1 - confidence) / 2
     low, high = (np.sqrt(sum_of_squares / chdtri(2 * count, p)) for p in (tail, 1 - tail))
     scale = np.sqrt(sum_of_squares / (2 * count))
-    half = Interval(*(float(MEDIAN_OF_RAYLEIGH * x) for x in (scale, low, high)))
-    return LandingSummary(count, float(np.sqrt(sum_of_squares / count)), float(np.median(radius)), half)
+    half, least, most = (float(MEDIAN_OF_RAYLEIGH * x) for x in (scale, low, high))
+    return LandingSummary(
+        count,
+        float(np.sqrt(sum_of_squares / count)),
+        float(np.median(radius)),
+        Interval(half, least, most, count),
+    )
 
 
 def _read(

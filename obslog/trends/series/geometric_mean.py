@@ -22,6 +22,7 @@ def geometric_mean(log_values: ArrayLike, confidence: float = 0.95) -> Interval 
         return None
     mean = float(y.mean())
     if y.size == 1:
-        return Interval(float(np.exp(mean)), None, None)
+        return Interval(float(np.exp(mean)), None, None, 1)
     half = float(stdtrit(y.size - 1, (1 + confidence) / 2) * y.std(ddof=1) / np.sqrt(y.size))
-    return Interval(*(float(np.exp(mean + part)) for part in (0.0, -half, half)))
+    value, low, high = (float(np.exp(mean + part)) for part in (0.0, -half, half))
+    return Interval(value, low, high, int(y.size))

@@ -47,8 +47,10 @@ def change_between(before: ArrayLike, after: ArrayLike, confidence: float = 0.95
     change, sd = float(new.mean() - old.mean()), float(np.sqrt(parts.sum()))
     freedom = parts.sum() ** 2 / np.sum(parts**2 / [old.size - 1, new.size - 1])
     half = float(stdtrit(freedom, (1 + confidence) / 2)) * sd
-    factor = Interval(*(float(x) for x in np.exp([change, change - half, change + half])))
-    log = Estimate(change, sd, int(old.size + new.size), abs(change) > half)
+    count = int(old.size + new.size)
+    value, low, high = (float(x) for x in np.exp([change, change - half, change + half]))
+    factor = Interval(value, low, high, count)
+    log = Estimate(change, sd, count, abs(change) > half)
     return ServiceChange(factor, float(stdtr(freedom, -change / sd)), log, int(old.size), int(new.size))
 
 

@@ -2,11 +2,13 @@
 
 from dataclasses import dataclass
 from enum import StrEnum
+from math import exp
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from obslog.trends.series.rank_tests import mann_kendall
+from obslog.values import Interval
 
 FEWEST_FOR_A_VERDICT = 6
 LEVEL = 0.05
@@ -21,13 +23,16 @@ class Verdict(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Slope:
-    """A slope per year with the ends of its 95 % interval, the p-value of no trend, and the number of points."""
+    """A slope per year, from so many points, and the p-value of no trend."""
 
-    per_year: float
-    low: float
-    high: float
+    per_year: Interval
     p: float
-    count: int
+
+
+def factor_of(log: Interval) -> Interval:
+    """What a difference of natural logarithms multiplies by."""
+    low, high = (None if end is None else exp(end) for end in (log.low, log.high))
+    return Interval(exp(log.value), low, high, log.count)
 
 
 def theil_sen_slope(years: ArrayLike, values: ArrayLike, confidence: float = 0.95) -> Slope | None:
@@ -51,7 +56,8 @@ def theil_sen_slope(years: ArrayLike, values: ArrayLike, confidence: float = 0.9
     reach = float(ndtri((1 + confidence) / 2)) * np.sqrt(test.variance)
     low = max(round((slopes.size - reach) / 2) - 1, 0)
     high = min(round((slopes.size + reach) / 2), slopes.size - 1)
-    return Slope(float(np.median(slopes)), float(slopes[low]), float(slopes[high]), test.p, int(x.size))
+    per_year = Interval(float(np.median(slopes)), float(slopes[low]), float(slopes[high]), int(x.size))
+    return Slope(per_year, test.p)
 
 
 def verdict_of(slope: Slope | None, count: int, p: float | None = None) -> Verdict:
@@ -63,6 +69,7 @@ def verdict_of(slope: Slope | None, count: int, p: float | None = None) -> Verdi
         return Verdict.TOO_FEW
     if (slope.p if p is None else p) >= LEVEL:
         return Verdict.STEADY
-    if slope.low > 0:
+    low, high = slope.per_year.low, slope.per_year.high
+    if low is not None and low > 0:
         return Verdict.WORSENING
-    return Verdict.IMPROVING if slope.high < 0 else Verdict.STEADY
+    return Verdict.IMPROVING if high is not None and high < 0 else Verdict.STEADY

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from obslog.estimate_words import ends_words
 from obslog.trends.series.control_chart import NIGHTS_PER_YEAR, Alarm, chart_alarms
 from obslog.trends.series.covariates import Dependence, Season, season, temperature_dependence
 from obslog.trends.series.rank_tests import adjusted_p
@@ -15,14 +16,17 @@ from obslog.trends.series.theil_sen import (
     LEVEL,
     Slope,
     Verdict,
+    factor_of,
     theil_sen_slope,
     verdict_of,
 )
+from obslog.values import Interval
+from obslog.vocabulary import counted
 
 Array = NDArray[np.float64]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Trend:
     """What a series of logarithms did: the slope since the last restart, the verdict on it and the reasons.
 
@@ -70,7 +74,17 @@ def trend_of(
         *_slope_reasons(slope, verdict, count, since > 0, unit),
         *_dependence_reasons(yearly, warmth, unit),
     )
-    return Trend(slope, verdict, reasons, count, since, tuple(before), alarms, yearly, warmth)
+    return Trend(
+        slope=slope,
+        verdict=verdict,
+        reasons=reasons,
+        count=count,
+        since=since,
+        earlier=tuple(before),
+        alarms=alarms,
+        season=yearly,
+        temperature=warmth,
+    )
 
 
 def judged_together(trends: Sequence[Trend]) -> list[Trend]:
@@ -89,19 +103,21 @@ def judged_together(trends: Sequence[Trend]) -> list[Trend]:
     ]
 
 
-def growth_words(per_year: float, low: float, high: float, unit: str | None = None) -> str:
-    """A slope of logarithms as what it does in a year, `x 1.60 a year (95 %: 1.30 to 2.00)`; of sizes, in a unit."""
+def growth_words(slope: Interval, unit: str | None = None) -> str:
+    """A slope of logarithms as what it multiplies by in a year, a slope of sizes in its unit; with its interval."""
     if unit is not None:
-        return f"{per_year:+.2f} {unit} a year (95 %: {low:+.2f} to {high:+.2f})"
-    times, least, most = np.exp([per_year, low, high])
-    return f"x {times:.2f} a year (95 %: {least:.2f} to {most:.2f})"
+        return f"{slope.value:+.2f} {unit} a year ({ends_words(slope, '+.2f')})"
+    factor = factor_of(slope)
+    return f"a factor of {factor.value:.2f} a year ({ends_words(factor)})"
 
 
 def _judged_again(trend: Trend, p: float, mounts: int) -> Trend:
     verdict = verdict_of(trend.slope, trend.count, p)
     if verdict is trend.verdict:
         return trend
-    reason = f"{trend.verdict} on its own, but among {mounts} mounts looked at together p is {p:.2g}: it may be chance"
+    reason = (
+        f"{trend.verdict} on its own; among {mounts} mounts looked at together p is {p:.2g}: it may be chance"
+    )
     return replace(trend, verdict=verdict, reasons=(*trend.reasons, reason))
 
 
@@ -109,16 +125,16 @@ def _slope_reasons(
     slope: Slope | None, verdict: Verdict, count: int, restarted: bool, unit: str | None
 ) -> list[str]:
     since = " since the last service" if restarted else ""
-    set_ups = f"{count} set-up{'' if count == 1 else 's'}{since}"
+    set_ups = f"{counted(count, 'set-up')}{since}"
     if slope is None or verdict is Verdict.TOO_FEW:
         return [f"{set_ups}; a verdict needs {FEWEST_FOR_A_VERDICT}"]
     unchanged = 1 if unit is None else 0
     side = {
         Verdict.WORSENING: f"the whole interval is above {unchanged}",
         Verdict.IMPROVING: f"the whole interval is below {unchanged}",
-        Verdict.STEADY: "no change is within what chance does",
+        Verdict.STEADY: "that may be chance",
     }[verdict]
-    growth = growth_words(slope.per_year, slope.low, slope.high, unit)
+    growth = growth_words(slope.per_year, unit)
     return [set_ups, f"{growth}: {side}", f"p = {slope.p:.2g} for no trend (Mann-Kendall)"]
 
 
@@ -127,19 +143,19 @@ def _dependence_reasons(yearly: Season | None, warmth: Dependence | None, unit: 
     if yearly is not None:
         found.append(("season", yearly.dependence, yearly.dependence.size.value, "at its worst"))
     if warmth is not None:
-        found.append(("temperature", warmth, 10 * warmth.size.value, "for ten degrees more"))
+        found.append(("temperature", warmth, 10 * warmth.size.value, "for 10 °C more"))
     return [
         f"it follows the {what}: {_change_words(change, unit)} {when}, p = {dependence.p:.2g}; "
-        f"beside it {_slope_words(dependence, unit)}"
+        f"with that allowed for, {_slope_words(dependence, unit)}"
         for what, dependence, change, when in found
         if dependence.p < LEVEL
     ]
 
 
 def _change_words(change: float, unit: str | None) -> str:
-    return f"x {np.exp(change):.2f}" if unit is None else f"{change:+.2f} {unit}"
+    return f"a factor of {np.exp(change):.2f}" if unit is None else f"{change:+.2f} {unit}"
 
 
 def _slope_words(found: Dependence, unit: str | None) -> str:
     slope, half = found.slope_per_year.value, 1.96 * found.slope_per_year.sd
-    return growth_words(slope, slope - half, slope + half, unit)
+    return growth_words(Interval(slope, slope - half, slope + half, found.slope_per_year.count), unit)

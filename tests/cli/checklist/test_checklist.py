@@ -26,20 +26,32 @@ def test_look_first_comes_before_the_steps_in_words_and_as_json(outside: Program
     made = outside.document(*CHECKLIST)
     assert [one["step"] for one in made["look_first"]] == ["cables"]
     assert made["look_first"][0]["evidence"] == '"plug loose" on 2 of the last 3 nights with Heron'
-    assert len(made["steps"]) == 17
+    assert [one["order"] for one in made["steps"]] == list(range(1, len(made["steps"]) + 1))
     assert {"mount", "site", "member", "at_utc", "local", "caution", "steps"} <= set(made)
     lines = outside.must(*CHECKLIST).out.splitlines()
     assert lines.index("Look first:") < next(n for n, line in enumerate(lines) if line.startswith(" 1. "))
 
 
-def test_the_brief_goes_through_the_evening_in_its_order(outside: Program) -> None:
-    out = outside.must(*BRIEF, "--mount", "Heron", "--member", "Ines").out
-    places = [
-        out.index(word)
-        for word in ("sunset", "Moon:", "Polaris", "Heron", "sync at", "half of the go-tos", "Sun ")
-    ]
+@pytest.mark.parametrize("extra", [(), ("--full",)])
+def test_the_brief_goes_through_the_evening_in_its_order(outside: Program, extra: tuple[str, ...]) -> None:
+    for night in ("2026-02-27", "2026-03-01"):
+        outside.must(*CHECKLIST, "--tick", "cables", "--wrong", "--at", f"{night}T20:00Z")
+    out = outside.must(*BRIEF, "--mount", "Heron", "--member", "Ines", *extra).out
+    words = ("Sun without", "Mill Field", "Fully dark", "Moon:", "Polaris", "Heron", "Look first", "Sync at")
+    places = [out.index(word) for word in (*words, "half of the go-tos")]
     assert places == sorted(places)
-    assert max(map(len, out.splitlines())) < 200
+
+
+def test_the_brief_in_full_leaves_nothing_out(outside: Program) -> None:
+    short, full = (outside.must(*BRIEF, *extra).out for extra in ((), ("--full",)))
+    made = outside.document(*BRIEF)
+    for target in made["targets"]:
+        assert target["title"] in full
+    for star in made["mounts"][0]["stars"]:
+        assert star["name"] in full
+        assert star["name"] in short
+    assert len(full.splitlines()) > len(short.splitlines())
+    assert outside.must(*BRIEF, "--full", "--json").document == made
 
 
 def test_the_brief_as_json(outside: Program) -> None:

@@ -39,8 +39,8 @@ def test_what_is_not_told_is_unknown(outside: Run) -> None:
 
 
 def test_each_observer_has_an_entry_of_their_own(outside: Run) -> None:
-    entries = outside("saw", "M", "81", "-o", "Ines", "-o", "Tomasz", "--json").document
-    assert [entry["observer"] for entry in entries] == ["Ines", "Tomasz"]
+    entries = outside("saw", "M", "81", "-o", "Ines", "-o", "Bram Ostler", "--json").document
+    assert [entry["observer"] for entry in entries] == ["Ines", "Bram Ostler"]
     assert outside("observation", "edit", "2", "--text", "only the core").code == 0
     listed = outside("observation", "list", "--json").document
     assert [entry["description"] for entry in listed] == [None, "only the core"]
@@ -63,7 +63,7 @@ def test_a_correction_keeps_the_old_words_and_can_be_undone(outside: Run) -> Non
 def test_the_same_object_observer_and_minute_is_pointed_out_and_kept(outside: Run) -> None:
     assert "already" not in outside("saw", "M", "81", "--at", "21:05").err
     assert "on record already for the same minute" in outside("saw", "M81", "--at", "21:05").err
-    assert "already" not in outside("saw", "M", "81", "--at", "21:05", "-o", "Tomasz").err
+    assert "already" not in outside("saw", "M", "81", "--at", "21:05", "-o", "Bram Ostler").err
     assert len(outside("observation", "list", "--json").document) == 3
 
 

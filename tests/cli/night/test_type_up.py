@@ -13,7 +13,7 @@ from tests.cli.conftest import Answer, Run
 
 MORNING = datetime(2026, 3, 3, 9, 30, tzinfo=UTC)
 PAGE = [
-    "Mill Field", "2026-03-02", "Ines, Tomasz", "antoniadi 2, sky-meter 20.9", "thin cloud",
+    "Mill Field", "2026-03-02", "Ines, Bram Ostler", "antoniadi 2, sky-meter 20.9", "thin cloud",
     "Heron", "Long tube", "Wide 25", "Ines", "20:10",
 ]  # fmt: skip
 LINES = [
@@ -39,7 +39,7 @@ def type_up(run: Run, monkeypatch: pytest.MonkeyPatch) -> Type:
 def test_a_night_is_typed_up_as_it_was(type_up: Type, run: Run) -> None:
     saved = type_up(*PAGE, *LINES, "", "yes").document
     assert (saved["night"]["night"], saved["night"]["open"]) == ("2026-03-02", False)
-    assert saved["night"]["present"] == ["Ines", "Tomasz"]
+    assert saved["night"]["present"] == ["Bram Ostler", "Ines"]  # in order of name
     assert [a["target"] for a in saved["setup"]["arrivals"]] == ["Regulus", "Procyon"]
     seen = run("observation", "list", "--json", at=MORNING).document
     assert [(o["at_utc"], o["sighting"]) for o in seen] == [

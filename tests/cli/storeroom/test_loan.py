@@ -9,7 +9,8 @@ from tests.cli.program import Program
 
 @pytest.fixture
 def lending(in_club: Program) -> Program:
-    """The small club with an evening kit."""
+    """The small club with a second member and an evening kit."""
+    in_club.must("member", "add", "Tomasz")
     in_club.must("kit", "add", "Evening kit", "--part", "Heron", "--part", "Wide 25", "--part", "dust cap")
     return in_club
 
@@ -155,7 +156,8 @@ def test_the_review_is_the_document_that_scripts_rely_on(lending: Program) -> No
     assert (found["Heron"]["status"], found["Wide 25"]["status"]) == ("watch", "out")
     assert "pointing run-plan" in found["Heron"]["reasons"][0]
     one = lending.document("review", "wide 25")
-    assert one["reasons"][0]["evidence"]["member"] == "Ines"
+    assert one["evidence"][0]["numbers"]["member"] == "Ines"
     assert lending("review", "Wade 25").code == 2
-    assert "Watch\n  Bracken (mount)" in lending.must("review").out
+    watched = lending.must("review").out.split("Watch\n")[1].split("\n\n")[0]
+    assert "  Heron (mount)" in watched
     assert "out with Ines" in lending.must("review", "Wide 25").out

@@ -7,6 +7,7 @@ import pytest
 from numpy.testing import assert_allclose
 
 from obslog.club.aligning.drift_alignment import DriftPage, UnreadableDrift, axis_from_drifts
+from obslog.club.aligning.star_candidates import BelowTheHorizon
 from obslog.club.register.observing_site import ObservingSite
 from obslog.errors import OutOfRange
 from obslog.pointing.model.drift import NoTimePassed, drift_arcmin
@@ -137,3 +138,17 @@ def test_the_turning_of_the_field_is_told_only_where_asked_for() -> None:
     assert axis(NORTH, "0h/0 10 2N").drifts[0].rotation_deg is None
     page = axis_from_drifts(NORTH, ["0h/0 10 0N"], EVENING, exposure_minutes=60)
     assert_allclose(page.drifts[0].rotation_deg, 0, atol=1e-6)  # no drift: no error, no turning
+
+
+def test_a_star_below_the_horizon_drifts_before_nobodys_eyes() -> None:
+    # Alphard (declination -8.7) sets half an hour before six hours of hour angle at latitude 52; right ascension 9.47 h
+    # and a sidereal time near 16.5 h at six in the morning put it 7 h west of the meridian.
+    with pytest.raises(BelowTheHorizon, match="Alphard stood"):
+        axis_from_drifts(NORTH, ["Alphard 06:00 10 1S"], EVENING)
+
+
+def test_a_star_watched_by_day_carries_the_caution() -> None:
+    # Vega, right ascension 18.62 h: at seven in the morning the sidereal time is near 17.7 h, and the Sun rose at 6:40.
+    page = axis_from_drifts(NORTH, ["Vega 07:30 10 1N", "0h/0 10 2S"], EVENING)
+    assert (page.caution or "").startswith("The Sun is up")
+    assert axis(NORTH, "Procyon 21:40 10 2.5N").caution is None

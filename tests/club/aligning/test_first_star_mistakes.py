@@ -8,13 +8,13 @@ import pytest
 from numpy.testing import assert_allclose
 
 from obslog.club.aligning.first_star_mistakes import (
-    BelowTheHorizon,
     FirstMiss,
     WhereItLanded,
     causes_of_miss,
     caution_of_misses,
     mistakes_in,
 )
+from obslog.club.aligning.star_candidates import BelowTheHorizon
 from obslog.club.night.snags import add_snag
 from obslog.club.register.observing_site import ObservingSite, observing_site
 from obslog.errors import OutOfRange
@@ -60,7 +60,7 @@ def landed(
     side = -1 if np.sin(sidereal - ra) < 0 else 1
     azimuth, altitude = erfa.hd2ae(sidereal - ra, dec + side * np.radians(dec_deg), np.radians(lat_deg))
     return FirstMiss(
-        star, landed_alt_deg=float(np.degrees(altitude)), landed_az_deg=float(np.degrees(azimuth)) % 360
+        star=star, landed_alt_deg=float(np.degrees(altitude)), landed_az_deg=float(np.degrees(azimuth)) % 360
     )
 
 
@@ -104,7 +104,7 @@ def test_an_hour_is_summer_time_or_clock_from_one_star_too(club: Database, view:
     assert "ahead" in causes[0].what
     # The same as a person sees it: the mount went west, so the star stood 15.04 degrees of hour angle east of it.
     east = 15.041 * float(np.cos(np.radians(38.8)))
-    seen = causes_of_miss(club, view, SUMMER_EVENING, [FirstMiss("vega", east, 0.0)])
+    seen = causes_of_miss(club, view, SUMMER_EVENING, [FirstMiss(star="vega", east_deg=east, north_deg=0.0)])
     assert seen[0].cause == "summer time"
     assert_allclose(seen[0].probability, causes[0].probability, atol=0.03)
 
@@ -125,7 +125,12 @@ def test_a_wrong_latitude_is_a_cause_for_a_base_alone(club: Database, view: Obse
 
 
 def test_a_small_miss_is_no_mistake(club: Database, view: ObservingSite) -> None:
-    assert causes_of_miss(club, view, SUMMER_EVENING, [FirstMiss("Vega", 0.4, -0.3)])[0].cause == "ordinary"
+    assert (
+        causes_of_miss(club, view, SUMMER_EVENING, [FirstMiss(star="Vega", east_deg=0.4, north_deg=-0.3)])[
+            0
+        ].cause
+        == "ordinary"
+    )
 
 
 def test_the_clubs_own_snags_move_the_probabilities(
@@ -161,24 +166,31 @@ def test_texts_of_snags_are_counted_once_each(text: str, named: str | None) -> N
 
 
 def test_what_cannot_be_judged_is_refused(club: Database, view: ObservingSite) -> None:
-    for miss in (FirstMiss("Vega"), FirstMiss("Vega", east_deg=1.0), FirstMiss("Vega", landed_alt_deg=1.0)):
+    for miss in (
+        FirstMiss(star="Vega"),
+        FirstMiss(star="Vega", east_deg=1.0),
+        FirstMiss(star="Vega", landed_alt_deg=1.0),
+    ):
         with pytest.raises(WhereItLanded):
             causes_of_miss(club, view, SUMMER_EVENING, [miss])
     for miss in (
-        FirstMiss("Vega", float("nan"), 0.0), FirstMiss("Vega", 0.0, 181.0),
-        FirstMiss("Vega", landed_alt_deg=91.0, landed_az_deg=0.0),
-        FirstMiss("Vega", landed_alt_deg=1.0, landed_az_deg=400.0),
-    ):  # fmt: skip
+        FirstMiss(star="Vega", east_deg=float("nan"), north_deg=0.0),
+        FirstMiss(star="Vega", east_deg=0.0, north_deg=181.0),
+        FirstMiss(star="Vega", landed_alt_deg=91.0, landed_az_deg=0.0),
+        FirstMiss(star="Vega", landed_alt_deg=1.0, landed_az_deg=400.0),
+    ):
         with pytest.raises(OutOfRange):
             causes_of_miss(club, view, SUMMER_EVENING, [miss])
     for name in ("", "Vegga"):
         with pytest.raises(UnknownInSky):
-            causes_of_miss(club, view, SUMMER_EVENING, [FirstMiss(name, 1.0, 1.0)])
+            causes_of_miss(club, view, SUMMER_EVENING, [FirstMiss(star=name, east_deg=1.0, north_deg=1.0)])
     with pytest.raises(BelowTheHorizon, match="Sirius stood"):
-        causes_of_miss(club, view, SUMMER_EVENING, [FirstMiss("Sirius", 1.0, 1.0)])
+        causes_of_miss(club, view, SUMMER_EVENING, [FirstMiss(star="Sirius", east_deg=1.0, north_deg=1.0)])
 
 
 def test_by_day_a_star_gone_to_again_carries_the_caution(view: ObservingSite) -> None:
     noon = datetime(2026, 8, 5, 12, tzinfo=UTC)
-    assert (caution_of_misses(view, noon, [FirstMiss("Vega", 1, 1)]) or "").startswith("The Sun is up")
-    assert caution_of_misses(view, SUMMER_EVENING, [FirstMiss("Vega", 1, 1)]) is None
+    assert (
+        caution_of_misses(view, noon, [FirstMiss(star="Vega", east_deg=1, north_deg=1)]) or ""
+    ).startswith("The Sun is up")
+    assert caution_of_misses(view, SUMMER_EVENING, [FirstMiss(star="Vega", east_deg=1, north_deg=1)]) is None

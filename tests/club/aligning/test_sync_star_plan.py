@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from obslog.club.aligning.star_candidates import limits_of
-from obslog.club.aligning.sync_star_plan import StarPlan, plan_pointing_run, plan_stars
+from obslog.club.aligning.sync_star_plan import StarPlan, plan_pointing_run, plan_stars, stood_words
 from obslog.club.performance.placed_arrivals import MountTypeUnknown
 from obslog.club.register import named_records
 from obslog.club.register.observing_site import ObservingSite, observing_site
@@ -19,7 +19,7 @@ from obslog.horizon import read_horizon
 from obslog.pointing.planning.observable import Limits
 from obslog.records.opening import Database
 from obslog.sky.names.lookup import UnknownInSky
-from obslog.vocabulary import PierSide
+from obslog.vocabulary import MountType, PierSide
 from tests.club.performance.test_mount_fit import NOW, take_in
 
 EVENING, NOON = datetime(2026, 3, 2, 20, 40, tzinfo=UTC), datetime(2026, 6, 21, 12, tzinfo=UTC)
@@ -84,7 +84,7 @@ def test_by_day_the_plan_carries_the_caution_and_stays_off_the_sun(club: Databas
 
 def test_without_a_record_the_usual_errors_are_taken_and_that_is_said(club: Database) -> None:
     found = plan(club, "Heron", observing_site(club, "Mill Field"))
-    assert found.basis[0] == "nothing is on record of it: the usual sizes of errors are taken"
+    assert found.basis[0] == "no set-up of it is on record: errors of the usual size are assumed"
 
 
 def test_what_is_known_of_a_mount_makes_the_expected_landing_smaller(sqlite_database: Database) -> None:
@@ -92,7 +92,7 @@ def test_what_is_known_of_a_mount_makes_the_expected_landing_smaller(sqlite_data
     view = observing_site(sqlite_database, "Tarn")
     known = plan(sqlite_database, "Heron", view)
     assert known.tube == "Long tube"
-    assert known.basis[0].startswith("cone error, squareness and sag as its own 8 set-ups tell them")
+    assert known.basis[0].startswith("cone error, squareness and sag from its own 8 set-ups")
     assert known.basis[1].startswith("over 8 set-ups its polar axis stood")
     named_records.add(
         sqlite_database, "mount", "Stranger", {"mount_type": "german", "controller": "shift"}, NOW
@@ -171,3 +171,18 @@ def test_what_cannot_be_planned_is_refused(club: Database, now: datetime) -> Non
 def test_limits_that_cannot_be_are_refused(numbers: tuple[float, float, float]) -> None:
     with pytest.raises(OutOfRange):
         limits_of(*numbers)
+
+
+@pytest.mark.parametrize(
+    ("mount_type", "mean", "words"),
+    [
+        # Signs of the design: polar altitude + is too high, azimuth + too far east; a base leans north + and east +.
+        (MountType.GERMAN, (4.0, -9.0), "its polar axis stood 4 ± 2' too high and 9 ± 3' too far west"),
+        (MountType.FORK, (-4.0, 9.0), "its polar axis stood 4 ± 2' too low and 9 ± 3' too far east"),
+        (MountType.ALTAZ, (4.0, -9.0), "its base leaned 4 ± 2' to the north and 9 ± 3' to the west"),
+    ],
+)
+def test_how_an_axis_stands_is_told_by_directions_not_signs(
+    mount_type: MountType, mean: tuple[float, float], words: str
+) -> None:
+    assert stood_words(np.array(mean), np.array([2.0, 3.0]), mount_type) == words

@@ -1,9 +1,8 @@
 """The annual report on a small club whose year was laid out by hand: every figure is counted from the calendar below.
 
 Out of the store-room: the Evening kit (Heron, Wide 25, a dust cap) 10 to 20 January with Ines, handed over on the
-20th to Tomasz, back on the 30th; Long tube with Ines from 1 February, due on the 8th, back on the 18th; Stop 20 with
-Tomasz from 1 March, due on the 15th and not back. The battery went missing from its kit on 11 February; found on the
-21st.
+20th to Bram, back on the 30th; Long tube with Ines from 1 February, due on the 8th, back on the 18th; Stop 20 with Bram
+from 1 March, due on the 15th and not back. The battery went missing from its kit on 11 February; found on the 21st.
 """
 
 from datetime import UTC, date, datetime, timedelta
@@ -52,7 +51,7 @@ def paper(database: Database, name: str, **known: object) -> None:
 def year(database: Database) -> Database:
     """A club that put its things on record on 1 December, and its first quarter."""
     then = noon(12, 1, 2025)
-    for member in ("Ines", "Tomasz", "Noor"):
+    for member in ("Ines", "Bram Ostler", "Cleo Marsh"):
         add(database, "member", member, {}, then)
     for kind, name in (
         ("mount", "Heron"), ("tube", "Long tube"), ("eyepiece", "Wide 25"), ("eyepiece", "Stop 20"),
@@ -62,19 +61,19 @@ def year(database: Database) -> Database:
     add_kit(database, "Evening kit", ["Heron", "Wide 25", "dust cap"], then)
     add_kit(database, "Power kit", ["Lead battery"], then)
     lend(database, "Evening kit", "Ines", noon(1, 10), due=date(2026, 1, 17))
-    reserve(database, "Evening kit", "Tomasz", noon(1, 12))
-    hand_over(database, "Evening kit", "Tomasz", noon(1, 20), due=date(2026, 1, 27))
+    reserve(database, "Evening kit", "Bram Ostler", noon(1, 12))
+    hand_over(database, "Evening kit", "Bram Ostler", noon(1, 20), due=date(2026, 1, 27))
     renew(database, "Evening kit", noon(1, 25), until=date(2026, 2, 10))
     take_back(database, "Evening kit", noon(1, 30), conditions={"dust cap": (Condition.MISSING, None)})
     lend(database, "Long tube", "Ines", noon(2, 1), due=date(2026, 2, 8))
     take_back(database, "Long tube", noon(2, 18))
-    lend(database, "Stop 20", "Tomasz", noon(3, 1), due=date(2026, 3, 15))
+    lend(database, "Stop 20", "Bram Ostler", noon(3, 1), due=date(2026, 3, 15))
     set_missing(database, "Power kit", "Lead battery", noon(2, 11), missing=True)
     set_missing(database, "Power kit", "Lead battery", noon(2, 21), missing=False)
     reserve(database, "Stop 20", "Ines", noon(3, 5))
-    reserve(database, "Stop 20", "Noor", noon(3, 11))
-    reserve(database, "Long tube", "Noor", noon(2, 3))
-    withdraw(database, "Long tube", "Noor", noon(2, 9))
+    reserve(database, "Stop 20", "Cleo Marsh", noon(3, 11))
+    reserve(database, "Long tube", "Cleo Marsh", noon(2, 3))
+    withdraw(database, "Long tube", "Cleo Marsh", noon(2, 9))
     retire(database, "item", "Old case", "mouldy", date(2026, 1, 20), noon(1, 20))
     paper(
         database, "Long tube", value=400.0, acquired=Acquired.BOUGHT, acquired_on=date(2026, 1, 5), cost=310.0
@@ -149,7 +148,7 @@ def test_waiting_lists_on_the_last_day_and_those_who_left_them(report: AnnualRep
     waiting = report.waiting
     assert (waiting.waiting, waiting.longest_days) == (2, 26)  # 5 to 31 March
     assert [(queue.what, queue.waiting, queue.members) for queue in waiting.queues] == [
-        ("Stop 20", 2, ["Ines", "Noor"])
+        ("Stop 20", 2, ["Ines", "Cleo Marsh"])
     ]
     assert (waiting.served, waiting.served_median_days, waiting.withdrawn) == (1, 8, 1)
 
@@ -189,7 +188,7 @@ def test_values_by_holder_count_the_unknown_ones(report: AnnualReport) -> None:
     held = {(held.where, held.holder): (held.things, held.value) for held in report.holdings}
     assert held == {
         ("store", None): (4, Money(480, 2, 2)),
-        ("members", "Tomasz"): (1, Money(60, 1, 0)),
+        ("members", "Bram Ostler"): (1, Money(60, 1, 0)),
     }
 
 
@@ -207,7 +206,7 @@ def test_services_without_a_bill_have_an_unknown_cost(year: Database) -> None:
 
 def test_nobody_is_named_unless_asked(year: Database) -> None:
     named, unnamed = (repr(annual_report(year, PERIOD, TODAY, with_names=names)) for names in (True, False))
-    for name in ("Ines", "Tomasz", "Noor"):
+    for name in ("Ines", "Bram Ostler", "Cleo Marsh"):
         assert name in named
         assert name not in unnamed
 

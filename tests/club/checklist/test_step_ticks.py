@@ -1,13 +1,13 @@
 """Ticks: they belong to the open set-up, show tonight, can be undone, and are refused where they make no sense."""
 
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 
 import pytest
 from sqlalchemy import select
 
 from obslog.club.checklist.checklist import checklist
 from obslog.club.checklist.step_ticks import NoSuchStep, tick_step
-from obslog.club.register.observing_site import ticked_at
+from obslog.club.register.observing_site import instant_at_site
 from obslog.club.register.undo import undo
 from obslog.errors import UnknownName, WrongInput
 from obslog.records.opening import Database
@@ -76,8 +76,7 @@ def test_what_makes_no_sense_is_refused(club: Database, now: datetime) -> None:
 
 
 def test_a_time_is_one_of_the_night_that_now_is_in(club: Database, now: datetime) -> None:
-    assert ticked_at(club, "Mill Field", None, now) == now
-    assert ticked_at(club, "Mill Field", "20:10", now) == now.replace(hour=20, minute=10)
-    assert ticked_at(club, "Mill Field", "2026-03-01T20:10Z", now) == datetime.fromisoformat(
-        "2026-03-01T20:10:00+00:00"
-    )
+    assert instant_at_site(club, "Mill Field", None, now) == now
+    assert instant_at_site(club, "Mill Field", "20:10", now) == now.replace(hour=20, minute=10)
+    for text in ("2026-03-01T20:10Z", "2026-03-01 20:10Z"):
+        assert instant_at_site(club, "Mill Field", text, now) == datetime(2026, 3, 1, 20, 10, tzinfo=UTC)

@@ -307,14 +307,14 @@ def test_an_arrival_of_a_past_night_is_added_by_naming_it(evening: Database, now
 
 def test_the_observer_is_that_of_the_setup_or_the_one_named(evening: Database, now: datetime) -> None:
     record(evening, now)
-    record(evening, now, "Capella", observer="tomasz")
-    with pytest.raises(UnknownName, match="Tomash"):
-        record(evening, now, "Polaris", observer="Tomash")
+    record(evening, now, "Capella", observer="bram ostler")
+    with pytest.raises(UnknownName, match="Bram Oster"):
+        record(evening, now, "Polaris", observer="Bram Oster")
     query = (
         select(Arrival.target, Member.name).join(Member, Arrival.member_id == Member.id).order_by(Arrival.id)
     )
     with evening.read() as session:
-        assert session.execute(query).all() == [("Vega", "Ines"), ("Capella", "Tomasz")]
+        assert session.execute(query).all() == [("Vega", "Ines"), ("Capella", "Bram Ostler")]
 
 
 def test_the_last_typed_arrival_is_edited_where_no_number_is_given(evening: Database, now: datetime) -> None:

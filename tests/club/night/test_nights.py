@@ -88,10 +88,10 @@ def test_a_past_night_may_be_typed_in_later(club: Database, now: datetime) -> No
 def test_starting_a_night_again_opens_it_again_and_keeps_what_it_holds(club: Database, now: datetime) -> None:
     start_night(club, "Mill Field", now, present=["Ines"], note="frost")
     end_night(club, OPEN, now + timedelta(hours=1))
-    page = start_night(club, "Mill Field", now + timedelta(hours=2), present=["Ines", "Tomasz"])
+    page = start_night(club, "Mill Field", now + timedelta(hours=2), present=["Ines", "Bram Ostler"])
     assert (page.open, page.present, page.note, page.started) == (
         True,
-        ["Ines", "Tomasz"],
+        ["Bram Ostler", "Ines"],
         "frost",
         "21:40",
     )
@@ -164,9 +164,9 @@ def test_a_night_past_its_noon_takes_nothing_without_a_time(evening: Database, n
 
 
 def test_notes_people_and_readings_are_added_to_a_night(evening: Database, now: datetime) -> None:
-    note_night(evening, OPEN, now, present=["Tomasz", "ines"], sky=[read_sky("antoniadi 2")], note="dew")
+    note_night(evening, OPEN, now, present=["Bram Ostler", "ines"], sky=[read_sky("antoniadi 2")], note="dew")
     page = note_night(evening, OPEN, now, sky=[read_sky("sky-meter 21.3")], note="fox")
-    assert page.present == ["Ines", "Tomasz"]
+    assert page.present == ["Bram Ostler", "Ines"]
     assert page.sky == [Reading(SkyScale.ANTONIADI, 2.0), Reading(SkyScale.SKY_METER, 21.3)]
     assert page.note == "dew\nfox"
     assert show_night(evening, OPEN) == page
@@ -175,7 +175,7 @@ def test_notes_people_and_readings_are_added_to_a_night(evening: Database, now: 
 def test_an_unknown_person_leaves_the_night_as_it_was(evening: Database, now: datetime) -> None:
     before = show_night(evening, OPEN)
     with pytest.raises(UnknownName):
-        note_night(evening, OPEN, now, present=["Tomasz", "Nobody"], note="dew")
+        note_night(evening, OPEN, now, present=["Bram Ostler", "Nobody"], note="dew")
     assert show_night(evening, OPEN) == before
 
 

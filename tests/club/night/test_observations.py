@@ -29,8 +29,8 @@ def test_an_object_is_seen_without_a_setup_on_an_open_night(club: Database, now:
     with pytest.raises(NoOpenNight):
         record_observation(club, "M 31", now)
     start_night(club, "Mill Field", now)
-    line = record_observation(club, "M 31", now, observer="tomasz", found_by=FindingMethod.NAKED_EYE)
-    assert (line.observer, line.eyepiece) == ("Tomasz", None)
+    line = record_observation(club, "M 31", now, observer="bram ostler", found_by=FindingMethod.NAKED_EYE)
+    assert (line.observer, line.eyepiece) == ("Bram Ostler", None)
 
 
 def test_what_was_not_seen_is_recorded_too(evening: Database, now: datetime) -> None:
@@ -40,21 +40,21 @@ def test_what_was_not_seen_is_recorded_too(evening: Database, now: datetime) -> 
 
 
 def test_another_observer_and_eyepiece_may_be_named(evening: Database, now: datetime) -> None:
-    line = record_observation(evening, "M 13", now, observer="Tomasz", eyepiece="Stop 20")
-    assert (line.observer, line.eyepiece) == ("Tomasz", "Stop 20")
+    line = record_observation(evening, "M 13", now, observer="Bram Ostler", eyepiece="Stop 20")
+    assert (line.observer, line.eyepiece) == ("Bram Ostler", "Stop 20")
 
 
 def test_an_unknown_object_is_kept_as_written(evening: Database, now: datetime) -> None:
-    assert record_observation(evening, "  Tomasz's  comet ", now).target == "Tomasz's comet"
+    assert record_observation(evening, "  Bram's  comet ", now).target == "Bram's comet"
 
 
 def test_the_mount_may_be_named_and_must_be_where_several_are_open(evening: Database, now: datetime) -> None:
     with pytest.raises(NoOpenSetup):
         record_observation(evening, "M 13", now, mount="Bracken")
-    start_setup(evening, "Bracken", now, observer="Tomasz")
+    start_setup(evening, "Bracken", now, observer="Bram Ostler")
     with pytest.raises(WhichOne):
         record_observation(evening, "M 13", now)
-    assert record_observation(evening, "M 13", now, mount="bracken").observer == "Tomasz"
+    assert record_observation(evening, "M 13", now, mount="bracken").observer == "Bram Ostler"
 
 
 @pytest.mark.parametrize("wrong", [{"observer": "Inez"}, {"eyepiece": "Wide 26"}, {"mount": "Herron"}])

@@ -27,9 +27,9 @@ def test_without_a_setup_a_snag_says_what_it_is_about(club: Database, now: datet
     with pytest.raises(SnagAboutNothing):
         add_snag(club, Step.LEVEL, "a leg sank", now)
     snag = add_snag(
-        club, Step.POWER, "flat battery", now, mount="bracken", member="tomasz", site="kestrel ridge"
+        club, Step.POWER, "flat battery", now, mount="bracken", member="bram ostler", site="kestrel ridge"
     )
-    assert (snag.about, snag.member, snag.site) == ("Bracken", "Tomasz", "Kestrel Ridge")
+    assert (snag.about, snag.member, snag.site) == ("Bracken", "Bram Ostler", "Kestrel Ridge")
     assert add_snag(club, Step.GROUND, "mud", now, site="Mill Field").about is None
 
 
@@ -39,10 +39,10 @@ def test_a_snag_of_another_mount_is_not_that_of_the_open_setup(evening: Database
 
 
 def test_of_several_open_setups_one_must_be_named(evening: Database, now: datetime) -> None:
-    start_setup(evening, "Bracken", now, observer="Tomasz")
+    start_setup(evening, "Bracken", now, observer="Bram Ostler")
     with pytest.raises(WhichOne, match="Bracken"):
         add_snag(evening, Step.LEVEL, "a leg sank", now)
-    assert add_snag(evening, Step.LEVEL, "a leg sank", now, mount="bracken").member == "Tomasz"
+    assert add_snag(evening, Step.LEVEL, "a leg sank", now, mount="bracken").member == "Bram Ostler"
 
 
 def test_the_time_of_a_snag_is_one_of_its_night(evening: Database, now: datetime) -> None:
@@ -108,8 +108,10 @@ def test_snags_are_listed_newest_first_by_what_they_are_about(evening: Database,
     first = add_snag(evening, Step.LEVEL, "a leg sank", now)
     end_night(evening, NightChoice(), now)
     second = add_snag(evening, Step.POWER, "flat battery", now + timedelta(days=1), mount="Bracken")
-    third = add_snag(evening, Step.GROUND, "mud", now + timedelta(days=2), site="Mill Field", member="Tomasz")
+    third = add_snag(
+        evening, Step.GROUND, "mud", now + timedelta(days=2), site="Mill Field", member="Bram Ostler"
+    )
     assert list_snags(evening) == [third, second, first]
     assert list_snags(evening, mount="heron") == [first]
     assert list_snags(evening, site="Mill Field") == [third, first]
-    assert list_snags(evening, site="Mill Field", member="Tomasz") == [third]
+    assert list_snags(evening, site="Mill Field", member="Bram Ostler") == [third]

@@ -37,9 +37,9 @@ def test_the_separations_are_those_of_the_truth(sqlite_database: Database) -> No
         np.hypot(s["polar_altitude_arcmin"], s["polar_azimuth_arcmin"] * np.cos(np.radians(54.6)))
         for s in truth
     ]
-    assert_allclose([axis.separation_arcmin for axis in found.polar_trend.setups], expected, atol=0.05)
-    assert [str(axis.night) for axis in found.polar_trend.setups] == [s["night"] for s in truth]
-    assert all(axis.determined for axis in found.polar_trend.setups)
+    assert_allclose([axis.separation_arcmin.value for axis in found.polar_trend.setups], expected, atol=0.05)
+    assert [str(axis.setup.night) for axis in found.polar_trend.setups] == [s["night"] for s in truth]
+    assert all(axis.separation_arcmin.determined for axis in found.polar_trend.setups)
     assert (found.mount, found.tube, found.mechanical_changes) == ("Heron", "Long tube", [])
 
 
@@ -56,7 +56,7 @@ def test_the_slope_is_theil_and_sens_of_the_true_separations(sqlite_database: Da
     )
     slopes = [(logs[j] - logs[i]) / (days[j] - days[i]) * 365.25 for j in range(8) for i in range(j)]
     assert trend.slope is not None
-    assert_allclose(trend.slope.per_year, np.median(slopes), atol=0.05)
+    assert_allclose(trend.slope.per_year.value, np.median(slopes), atol=0.05)
     assert trend.verdict is Verdict.STEADY
 
 
@@ -102,7 +102,7 @@ def test_an_axis_set_ever_worse_is_worsening_until_the_next_service(
     assert trend.verdict is Verdict.WORSENING
     # Thirty per cent more every ten days.
     assert trend.slope is not None
-    assert_allclose(trend.slope.per_year, np.log(1.3) * 36.525, rtol=0.01)
+    assert_allclose(trend.slope.per_year.value, np.log(1.3) * 36.525, rtol=0.01)
     add_service(sqlite_database, "mount", "Heron", "wedge mended", NOW, on=date(2026, 5, 20), mechanical=True)
     after = mechanics_over_time(sqlite_database, "Heron").polar_trend
     assert (after.verdict, after.slope) == (Verdict.TOO_FEW, None)
@@ -117,8 +117,9 @@ def test_a_service_that_changed_nothing_is_found_to_have_changed_nothing(sqlite_
         (date(2026, 3, 10), term) for term in ("cone", "squareness", "sag")
     ]
     for change in changes:
-        assert_allclose(change.change_arcmin, change.after_arcmin - change.before_arcmin)
-        assert abs(change.change_arcmin) < 3 * change.sd_arcmin
+        found = change.change_arcmin
+        assert_allclose(found.value, change.after_arcmin.value - change.before_arcmin.value)
+        assert abs(found.value) < 3 * found.sd
 
 
 def test_changes_come_back_within_their_uncertainty_over_many_clubs() -> None:
@@ -129,9 +130,11 @@ def test_changes_come_back_within_their_uncertainty_over_many_clubs() -> None:
         changes = mechanical_changes([date(2025, 1, 1), date(2025, 6, 1)], fit)
         true = club.mechanical[1] - club.mechanical[0]
         scores += [
-            (c.change_arcmin - t) / c.sd_arcmin for c, t in zip(changes, true, strict=True) if c.determined
+            (c.change_arcmin.value - t) / c.change_arcmin.sd
+            for c, t in zip(changes, true, strict=True)
+            if c.change_arcmin.determined
         ]
-    # 180 standard normal values: mean 0 +- 0.075, rms 1 +- 0.053; three of these each way.
+    # 180 standard normal values: mean 0 ± 0.075, rms 1 ± 0.053; three of these each way.
     assert len(scores) > 150
     assert abs(np.mean(scores)) < 0.23
     assert 0.84 < np.sqrt(np.mean(np.square(scores))) < 1.16
@@ -143,8 +146,8 @@ def test_setups_that_do_not_tell_are_counted_and_left_out(sqlite_database: Datab
     sheet.write_text(HEADER + "2026-05-02,Tarn,Iris,Heron,Long tube,2026-05-02T21:00:00Z,sync,Vega,,,east\n")
     import_arrivals(sqlite_database, sheet, NOW)
     trend = mechanics_over_time(sqlite_database, "Heron").polar_trend
-    assert [axis.determined for axis in trend.setups] == [True] * 8 + [False]
-    assert "1 more tells nothing of where the axis stood" in trend.reasons
+    assert [axis.separation_arcmin.determined for axis in trend.setups] == [True] * 8 + [False]
+    assert "1 set-up whose axis is not determined is left out" in trend.reasons
     assert any(reason.startswith("8 set-ups") for reason in trend.reasons)
 
 

@@ -37,7 +37,7 @@ def fitted(
 def truths(club: DemoClub, fit: MountFit) -> list[SetupTruth]:
     """What each set-up of a fit really was."""
     known = {(t.key.night, t.key.site, t.key.setup): t for t in club.truth.setups if t.key.mount == fit.mount}
-    return [known[setup.night, setup.site, setup.setup] for setup in fit.setups]
+    return [known[s.setup.night, s.setup.site, s.setup.setup] for s in fit.setups]
 
 
 def mechanical_scores(club: DemoClub, fit: MountFit) -> list[float]:
@@ -48,20 +48,20 @@ def mechanical_scores(club: DemoClub, fit: MountFit) -> list[float]:
         inside = [
             getattr(truth, f"{term.term}_arcmin")
             for setup, truth in zip(fit.setups, truths(club, fit), strict=True)
-            if setup.night >= term.since and (not later or setup.night < later[0])
+            if setup.setup.night >= term.since and (not later or setup.setup.night < later[0])
         ]
-        if term.determined and min(inside) == max(inside):
-            scores.append((term.value_arcmin - inside[0]) / term.sd_arcmin)
+        if term.size_arcmin.determined and min(inside) == max(inside):
+            scores.append((term.size_arcmin.value - inside[0]) / term.size_arcmin.sd)
     return scores
 
 
 def polar_scores(club: DemoClub, fit: MountFit) -> list[float]:
     return [
-        (found.value_arcmin - true) / found.sd_arcmin
+        (found.value - true) / found.sd
         for setup, truth in zip(fit.setups, truths(club, fit), strict=True)
         for found, true in (
-            (setup.polar_altitude, truth.polar_altitude_arcmin),
-            (setup.polar_azimuth, truth.polar_azimuth_arcmin),
+            (setup.polar_altitude_arcmin, truth.polar_altitude_arcmin),
+            (setup.polar_azimuth_arcmin, truth.polar_azimuth_arcmin),
         )
         if found.determined
     ]
@@ -103,7 +103,12 @@ def test_suspects_are_mostly_truly_wrong(fitted: Fitted) -> None:
     """Of the sheet's measured arrivals with a wrong star or a turned sign most are named, and few others."""
     club, fits = fitted
     named = {line for fit in fits if fit.mount != "Anvil" for setup in fit.setups for line in setup.suspects}
-    used = {(fit.mount, s.night, s.site, s.setup) for fit in fits if fit.mount != "Anvil" for s in fit.setups}
+    used = {
+        (fit.mount, s.setup.night, s.setup.site, s.setup.setup)
+        for fit in fits
+        if fit.mount != "Anvil"
+        for s in fit.setups
+    }
     wrong = {
         arrival.row + 2
         for arrival in club.truth.arrivals

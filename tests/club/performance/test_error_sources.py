@@ -8,15 +8,15 @@ import pytest
 from numpy.testing import assert_allclose
 from sqlalchemy import update
 
-from obslog.club.performance.error_sources import NamedEffect, Whose, whose_error
+from obslog.club.performance.error_sources import ErrorSources, whose_error
 from obslog.club.register import named_records
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Setup
-from obslog.trends.attribution.attribution import NothingToAttribute
+from obslog.trends.attribution.attribution import Effect, NothingToAttribute
 from tests.club.performance.histories import NOW, Evening, drawn, put_on_record
 
 MOUNTS = ["Heron", "Bracken", "Thistle", "Sorrel", "Yarrow"]
-OBSERVERS = ["Ines", "Tomasz", "Noor", "Dov", "Edda", "Finn"]
+OBSERVERS = ["Ines", "Bram Ostler", "Cleo Marsh", "Dov Perrin", "Edda Lowe", "Finn Oake"]
 
 
 @pytest.fixture
@@ -41,25 +41,25 @@ def evenings(
             night += timedelta(days=1)
 
 
-def effect(found: Whose, name: str) -> NamedEffect:
+def effect(found: ErrorSources, name: str) -> Effect:
     return next(one for one in found.effects if one.name == name)
 
 
 def test_a_careless_borrower_does_not_convict_a_good_mount(larger_club: Database) -> None:
     # Finn, who lands four times as far off as others, nearly always has Heron; others have it now and then.
     chance = {(mount, observer): 3 for mount in MOUNTS for observer in OBSERVERS[:-1]}
-    chance |= {("Heron", "Finn"): 12, ("Bracken", "Finn"): 3}
-    put_on_record(larger_club, evenings(np.random.default_rng(1), chance, {"Finn": 4.0}))
+    chance |= {("Heron", "Finn Oake"): 12, ("Bracken", "Finn Oake"): 3}
+    put_on_record(larger_club, evenings(np.random.default_rng(1), chance, {"Finn Oake": 4.0}))
     found = whose_error(larger_club)
-    assert found.effects[0].name == "Finn"
+    assert found.effects[0].name == "Finn Oake"
     # Of six observers Finn makes the club's average 4^(1/6) worse, so is 3.17 times as bad as the average.
-    finn = effect(found, "Finn")
-    assert 1 < finn.low < 4 ** (5 / 6) < finn.high
+    finn = effect(found, "Finn Oake")
+    assert 1 < finn.ratio.low < 4 ** (5 / 6) < finn.ratio.high
     heron = effect(found, "Heron")
-    assert heron.low < 1 < heron.high
-    assert found.attribution["observer"].share > found.attribution["mount"].share
+    assert heron.ratio.low < 1 < heron.ratio.high
+    assert found.shares["observer"].value > found.shares["mount"].value
     # Looking at raw set-ups only, Heron would be the worst by far.
-    assert heron.setups == 27
+    assert heron.ratio.count == 27
 
 
 def test_a_bad_mount_is_convicted_whoever_borrows_it(larger_club: Database) -> None:
@@ -68,31 +68,31 @@ def test_a_bad_mount_is_convicted_whoever_borrows_it(larger_club: Database) -> N
     found = whose_error(larger_club)
     sorrel = effect(found, "Sorrel")
     assert found.effects[0] == sorrel
-    assert (sorrel.kind, sorrel.setups) == ("mount", 12)
+    assert (sorrel.factor, sorrel.ratio.count) == ("mount", 12)
     # Of five mounts it makes the club's average 3^(1/5) worse, so it is 2.41 times as bad as the average.
-    assert 1 < sorrel.low < 3 ** (4 / 5) < sorrel.high
+    assert 1 < sorrel.ratio.low < 3 ** (4 / 5) < sorrel.ratio.high
     assert sorrel.worse > 0.975
     for observer in OBSERVERS:
-        assert effect(found, observer).low < 1 < effect(found, observer).high
-    assert found.attribution["mount"].share > 0.5
-    assert_allclose(sum(part.share for part in found.attribution.values()), 1)
-    assert list(found.attribution) == ["mount", "observer", "site", "rest"]
-    site = found.attribution["site"]  # there is only one
-    assert (site.share, site.sd, site.determined) == (0.0, None, False)
+        assert effect(found, observer).ratio.low < 1 < effect(found, observer).ratio.high
+    assert found.shares["mount"].value > 0.5
+    assert_allclose(sum(share.value for share in found.shares.values()), 1)
+    assert list(found.shares) == ["mount", "observer", "site", "rest"]
+    site = found.shares["site"]  # there is only one
+    assert (site.value, np.isnan(site.sd), site.determined) == (0.0, True, False)
     assert found.setups == 60
 
 
 def test_who_was_only_ever_with_one_mount_is_named(larger_club: Database) -> None:
     chance = {(mount, observer): 2 for mount in MOUNTS[:-1] for observer in OBSERVERS[:-1]}
-    chance |= {("Yarrow", "Finn"): 8}
+    chance |= {("Yarrow", "Finn Oake"): 8}
     put_on_record(larger_club, evenings(np.random.default_rng(3), chance, {"Yarrow": 3.0}))
     found = whose_error(larger_club)
     (words,) = found.cannot_tell
     assert "Yarrow" in words
-    assert "Finn" in words
-    assert "cannot be told" in words
+    assert "Finn Oake" in words
+    assert "cannot be separated" in words
     # Each may have done it: neither is convicted as surely as one who was with others too.
-    assert effect(found, "Yarrow").low < 1.5
+    assert effect(found, "Yarrow").ratio.low < 1.5
 
 
 def test_observers_that_are_not_on_record_are_nobody(larger_club: Database) -> None:
@@ -101,8 +101,8 @@ def test_observers_that_are_not_on_record_are_nobody(larger_club: Database) -> N
     with larger_club.write(NOW) as session:
         session.execute(update(Setup).values(member_id=None))
     found = whose_error(larger_club)
-    assert {one.kind for one in found.effects} == {"mount"}
-    assert found.attribution["observer"].sd is None
+    assert {one.factor for one in found.effects} == {"mount"}
+    assert np.isnan(found.shares["observer"].sd)
 
 
 def test_too_few_or_too_alike_setups_are_refused(club: Database) -> None:

@@ -1,63 +1,86 @@
-"""The chance of landing in a field, against arithmetic by hand.
+"""The chance to land in a field: the mean over a mount's newest set-ups since its last mechanical service."""
 
-With Rayleigh's law and a mean of squared distances m, a share 1 - exp(-R^2 / m) of the landings is within R. The field
-is 60' across, so R = 30'.
-"""
-
-from datetime import date, datetime
-from math import exp, sqrt
+from datetime import date
+from math import exp, log, sqrt
 
 import pytest
+from numpy.testing import assert_allclose
 
 from obslog.club.performance.landing_chance import NEWEST_SETUPS, LandingChance, landing_chance
 from obslog.club.upkeep.services import add_service
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Mount
-from tests.club.performance.histories import Evening, fortnightly, put_on_record
+from obslog.values import Interval
+from tests.club.performance.histories import NOW, Evening, fortnightly, put_on_record
+
+FIRST, SECOND = date(2025, 1, 6), date(2025, 1, 20)
+HALF = 6 * sqrt(log(2))
+"""Half of the landings of Rayleigh's law are within this where all that were seen were 6' out: s^2 = 36 / 2."""
+
+
+def chance(database: Database) -> LandingChance | None:
+    """Of landing in a field whose radius is the half-landing radius of the first set-up."""
+    with database.read() as session:
+        return landing_chance(session, by_name(session, Mount, "Bracken"), 2 * HALF)
+
+
+def test_the_mean_of_two_setups_by_hand(club: Database) -> None:
+    put_on_record(
+        club, [Evening(FIRST, [6] * 3, mount="Bracken"), Evening(SECOND, [12] * 2, mount="Bracken")]
+    )
+    found = chance(club)
+    assert found is not None
+    # The second lands twice as far out: 1 - 2^(-1/4). Student's t of one degree of freedom is 12.7: all is possible.
+    assert_allclose(found.inside.value, (0.5 + 1 - 2**-0.25) / 2)
+    assert (found.inside.low, found.inside.high, found.inside.count, found.arrivals) == (0.0, 1.0, 2, 5)
+
+
+def test_what_came_before_a_mechanical_service_does_not_count(club: Database) -> None:
+    put_on_record(
+        club, [Evening(FIRST, [6] * 3, mount="Bracken"), Evening(SECOND, [12] * 2, mount="Bracken")]
+    )
+    add_service(club, "mount", "Bracken", "rebuilt", NOW, on=SECOND, mechanical=True)
+    found = chance(club)
+    assert found is not None
+    assert_allclose(found.inside.value, 1 - 2**-0.25)
+    assert found.inside.low is not None
+    assert found.inside.high is not None
+    assert found.inside.low < found.inside.value < found.inside.high
+    assert (found.inside.count, found.arrivals) == (1, 2)
+
+
+def test_nothing_on_record_is_no_chance(club: Database) -> None:
+    assert chance(club) is None
+
 
 FIELD = 60.0
 NIGHTS = fortnightly(20)
 
 
-def chance(database: Database, mount: str = "Heron") -> LandingChance | None:
+def inside(database: Database, mount: str = "Heron") -> Interval:
+    """Of landing within 30' of the centre."""
     with database.read() as session:
-        return landing_chance(session, by_name(session, Mount, mount), FIELD)
-
-
-def known(database: Database) -> LandingChance:
-    found = chance(database)
+        found = landing_chance(session, by_name(session, Mount, mount), FIELD)
     assert found is not None
-    return found
+    return found.inside
 
 
 def within(mean_square: float) -> float:
+    """The share of Rayleigh's law within 30': 1 - exp(-30^2 / m), with m the mean of the squared distances."""
     return 1 - exp(-900 / mean_square)
 
 
-def test_without_a_landing_on_record_there_is_no_chance_to_tell(club: Database) -> None:
-    assert chance(club) is None
-    put_on_record(club, [Evening(NIGHTS[0]), Evening(NIGHTS[1], [5], mount="Bracken")])
-    assert chance(club) is None
-
-
-def test_one_setup_gives_the_chance_of_its_own_landings_within_its_own_interval(club: Database) -> None:
-    put_on_record(club, [Evening(NIGHTS[0], [10, 30, 50])])
-    found = known(club)
-    assert (found.setups, found.arrivals) == (1, 3)
-    assert found.chance == pytest.approx(within((100 + 900 + 2500) / 3), rel=1e-6)
-    assert found.low is not None
-    assert found.high is not None
-    assert 0 < found.low < found.chance < found.high < 1
-
-
 def test_an_end_that_the_landings_do_not_bound_is_not_told(club: Database) -> None:
-    put_on_record(club, [Evening(NIGHTS[0], words=["lost", "lost"])])
-    assert (known(club).low, known(club).high is None) == (None, False)
-    put_on_record(club, [Evening(NIGHTS[0], words=["in", "in"], mount="Bracken")])
-    bracken = chance(club, "Bracken")
-    assert bracken is not None
-    assert (bracken.low is None, bracken.high) == (False, None)
+    put_on_record(
+        club,
+        [
+            Evening(FIRST, words=["lost", "lost"]),
+            Evening(FIRST, words=["in", "in"], mount="Bracken"),
+        ],
+    )
+    assert (inside(club).low, inside(club).high is None) == (None, False)
+    assert (inside(club, "Bracken").low is None, inside(club, "Bracken").high) == (False, None)
 
 
 def test_of_several_setups_it_is_the_mean_with_students_interval(club: Database) -> None:
@@ -66,33 +89,24 @@ def test_of_several_setups_it_is_the_mean_with_students_interval(club: Database)
     mean = sum(each) / 3
     sd = sqrt(sum((one - mean) ** 2 for one in each) / 2)
     reach = 4.302653 * sd / sqrt(3)  # Student's t, 2 degrees of freedom, 95 %: printed tables
-    found = known(club)
-    assert found.chance == pytest.approx(mean, rel=1e-6)
+    found = inside(club)
+    assert found.value == pytest.approx(mean, rel=1e-6)
     assert (found.low, found.high) == pytest.approx((max(mean - reach, 0), min(mean + reach, 1)), rel=1e-5)
-    assert (found.setups, found.arrivals) == (3, 3)
-
-
-def test_an_interval_does_not_leave_what_a_chance_can_be(club: Database) -> None:
-    put_on_record(club, [Evening(NIGHTS[0], [1]), Evening(NIGHTS[1], [500])])
-    assert (known(club).low, known(club).high) == (0.0, 1.0)
 
 
 def test_only_the_newest_setups_count(club: Database) -> None:
     old = [Evening(night, [200]) for night in NIGHTS[: 20 - NEWEST_SETUPS]]
     put_on_record(club, old + [Evening(night, [20, 20]) for night in NIGHTS[20 - NEWEST_SETUPS :]])
-    found = known(club)
-    assert (found.setups, found.arrivals) == (12, 24)
-    assert found.chance == pytest.approx(within(400), rel=1e-6)
+    assert (inside(club).count, inside(club).value) == (12, pytest.approx(within(400), rel=1e-6))
 
 
-def test_only_setups_since_the_last_service_of_the_mechanics_count_that_day_among_them(
-    club: Database, now: datetime
-) -> None:
+def test_of_services_the_last_counts_that_is_of_the_mechanics_and_of_this_mount(club: Database) -> None:
     put_on_record(club, [Evening(night, [r]) for night, r in zip(NIGHTS, (200, 150, 20, 20), strict=False)])
-    for day, mechanical in ((NIGHTS[1], True), (NIGHTS[2], True), (NIGHTS[3], False)):
-        add_service(club, "mount", "Heron", "greased", now, on=day, mechanical=mechanical)
-    add_service(club, "mount", "Bracken", "greased", now, on=date(2026, 2, 1), mechanical=True)
-    found = known(club)
-    assert (found.setups, found.chance) == (2, pytest.approx(within(400), rel=1e-6))
-    add_service(club, "mount", "Heron", "worm changed", now, on=date(2026, 2, 1), mechanical=True)
-    assert chance(club) is None
+    for mount, day, mechanical in (
+        ("Heron", NIGHTS[1], True),
+        ("Heron", NIGHTS[2], True),
+        ("Heron", NIGHTS[3], False),
+        ("Bracken", date(2026, 2, 1), True),
+    ):
+        add_service(club, "mount", mount, "greased", NOW, on=day, mechanical=mechanical)
+    assert (inside(club).count, inside(club).value) == (2, pytest.approx(within(400), rel=1e-6))

@@ -67,13 +67,16 @@ def test_a_setup_worked_by_hand(club: Database, now: datetime) -> None:
     assert (setup.arrivals, setup.told_in_words, setup.median_arcmin) == (3, 0, 13)
     assert_allclose(setup.rms_arcmin, sqrt(273))
     # Rayleigh's scale: s^2 = 819 / (2 x 3) = 136.5; half land within s sqrt(2 ln 2).
-    assert_allclose(setup.half_land_within_arcmin, sqrt(136.5) * sqrt(2 * log(2)))
+    assert setup.half_arcmin is not None
+    assert_allclose(setup.half_arcmin.value, sqrt(136.5) * sqrt(2 * log(2)))
     # Squared distances are exponential, and for n of these twice the log likelihood falls by 2n (x - 1 - ln x) where
     # the scale's square is s^2 / x: the ends are where that is 3.841, the 95 % point of chi-squared (J. F. Lawless,
     # Statistical Models and Methods for Lifetime Data, 2nd ed. 2003, section 4.1; 3.841 stands in any table of it).
     ends = [brentq(lambda x: 6 * (x - 1 - log(x)) - 3.841459, *span) for span in ((1, 20), (1e-9, 1))]
     half = sqrt(136.5) * sqrt(2 * log(2))
-    assert_allclose([setup.low_arcmin, setup.high_arcmin], [half / sqrt(x) for x in ends], rtol=1e-4)
+    assert_allclose(
+        [setup.half_arcmin.low, setup.half_arcmin.high], [half / sqrt(x) for x in ends], rtol=1e-4
+    )
 
 
 def test_half_of_the_landings_of_rayleighs_law_are_within_the_radius(club: Database, now: datetime) -> None:
@@ -81,13 +84,14 @@ def test_half_of_the_landings_of_rayleighs_law_are_within_the_radius(club: Datab
     put(club, now, [("sync", None, None), *(("check", east, north) for east, north in offsets.tolist())])
     setup = only(club)
     scale = float(stats.rayleigh.fit(np.hypot(*offsets.T), floc=0)[1])
-    assert_allclose(setup.half_land_within_arcmin, stats.rayleigh.median(scale=scale), rtol=1e-6)
+    assert setup.half_arcmin is not None
+    assert_allclose(setup.half_arcmin.value, stats.rayleigh.median(scale=scale), rtol=1e-6)
 
 
 def test_without_a_sync_nothing_counts(club: Database, now: datetime) -> None:
     put(club, now, [("check", 3, 4), ("goto", 1, 1)])
     setup = only(club)
-    assert (setup.arrivals, setup.told_in_words, setup.half_land_within_arcmin) == (0, 0, None)
+    assert (setup.arrivals, setup.told_in_words, setup.half_arcmin) == (0, 0, None)
 
 
 def test_after_the_last_sync_there_may_be_nothing(club: Database, now: datetime) -> None:
@@ -104,8 +108,8 @@ def test_landings_told_in_a_word_count_too_where_the_field_is_known(club: Databa
     setup = only(club)
     assert (setup.arrivals, setup.told_in_words) == (3, 2)
     assert_allclose(setup.rms_arcmin, 5)  # of what was measured
-    assert setup.half_land_within_arcmin is not None
-    assert setup.half_land_within_arcmin > 5  # two at the field's edge, about 20' out
+    assert setup.half_arcmin is not None
+    assert setup.half_arcmin.value > 5  # two at the field's edge, about 20' out
 
 
 def test_landings_exactly_in_the_centre_are_measured(club: Database, now: datetime) -> None:
@@ -113,8 +117,8 @@ def test_landings_exactly_in_the_centre_are_measured(club: Database, now: dateti
     setup = only(club)
     assert (setup.arrivals, setup.told_in_words, setup.rms_arcmin) == (2, 0, 0)
     # What the eye calls the centre is near it, not in it: the radius is small, and its logarithm is a number.
-    assert setup.half_land_within_arcmin is not None
-    assert 0 < setup.half_land_within_arcmin < 1
+    assert setup.half_arcmin is not None
+    assert 0 < setup.half_arcmin.value < 1
 
 
 def test_of_arrivals_at_one_time_the_one_written_first_came_first(club: Database, now: datetime) -> None:
@@ -134,7 +138,7 @@ def test_setups_come_in_order_of_night_site_and_ordinal(club: Database, now: dat
     put(club, now, some, FIRST, ordinal=2)
     put(club, now, some, FIRST, site="Kestrel Ridge")
     put(club, now, some, FIRST)
-    listed = [(s.night, s.site, s.setup) for s in mount_history(club, "Heron").setups]
+    listed = [(s.setup.night, s.setup.site, s.setup.setup) for s in mount_history(club, "Heron").setups]
     assert listed == [
         (FIRST, "Kestrel Ridge", 1), (FIRST, "Mill Field", 1), (FIRST, "Mill Field", 2),
         (later, "Mill Field", 1),
@@ -169,7 +173,8 @@ def test_a_landing_error_that_doubles_each_thirty_days_has_that_slope(club: Data
     history = mount_history(club, "Heron")
     assert history.slope is not None
     # Doubling in 30 days is ln 2 in 30 / 365.25 of a year, whatever pair of set-ups is taken; so are both ends.
-    for value in (history.slope.per_year, history.slope.low, history.slope.high):
+    slope = history.slope.per_year
+    for value in (slope.value, slope.low, slope.high):
         assert_allclose(value, log(2) * 365.25 / 30)
     # All 28 pairs agree: of the 8! orders two are as extreme (Kendall's exact distribution).
     assert_allclose(history.slope.p, 2 / 40320)

@@ -27,15 +27,19 @@ def test_words_alone_give_a_landing_error(club: Database) -> None:
     (setup,) = mount_history(club, "Heron").setups
     assert (setup.arrivals, setup.told_in_words, setup.rms_arcmin) == (3, 3, None)
     scale = sqrt(-450 / log(1 - exp(-3.841459 / 2 / 3)))
-    assert setup.low_arcmin is None
-    assert_allclose(setup.high_arcmin, scale * sqrt(2 * log(2)), rtol=1e-2)
+    assert setup.half_arcmin is not None
+    assert setup.half_arcmin.low is None
+    assert_allclose(setup.half_arcmin.high, scale * sqrt(2 * log(2)), rtol=1e-2)
 
 
 def test_worse_words_mean_a_larger_error(club: Database) -> None:
     nights = fortnightly(4)
     told = (["centred", "in"], ["in", "edge"], ["edge", "finder"], ["finder", "lost"])
     put_on_record(club, [Evening(night, words=words) for night, words in zip(nights, told, strict=True)])
-    half = [setup.half_land_within_arcmin for setup in mount_history(club, "Heron").setups]
+    half = [
+        setup.half_arcmin.value if setup.half_arcmin else None
+        for setup in mount_history(club, "Heron").setups
+    ]
     assert None not in half
     assert half == sorted(half)  # type: ignore[type-var]
 
@@ -125,9 +129,11 @@ def test_setups_that_tell_nothing_are_counted_and_left_out(club: Database) -> No
     )
     history = mount_history(club, "Heron")
     assert len(history.setups) == 9
-    assert history.setups[0].half_land_within_arcmin is None
+    assert history.setups[0].half_arcmin is None
     assert history.verdict is Verdict.WORSENING
-    assert any(reason.startswith("1 more tells nothing") for reason in history.reasons)
+    assert any(
+        reason == "1 set-up without a landing after the last sync is left out" for reason in history.reasons
+    )
 
 
 def test_many_mounts_looked_at_together_need_stronger_evidence(club: Database) -> None:

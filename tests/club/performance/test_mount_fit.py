@@ -55,17 +55,20 @@ def take_in(
 
 
 def mechanical(fit: MountFit) -> dict[str, tuple[float, float]]:
-    return {term.term: (term.value_arcmin, term.sd_arcmin) for term in fit.mechanical}
+    return {term.term: (term.size_arcmin.value, term.size_arcmin.sd) for term in fit.mechanical}
 
 
 def polar_misses(fit: MountFit, truth: dict[str, Any]) -> np.ndarray:
     """Estimate less truth, and its sd, of altitude and azimuth of every set-up: (set-ups, 2, 2)."""
-    assert [str(setup.night) for setup in fit.setups] == [setup["night"] for setup in truth["setups"]]
+    assert [str(found.setup.night) for found in fit.setups] == [setup["night"] for setup in truth["setups"]]
     return np.array(
         [
             [
-                (term.value_arcmin - true[f"polar_{axis}_arcmin"], term.sd_arcmin)
-                for axis, term in (("altitude", found.polar_altitude), ("azimuth", found.polar_azimuth))
+                (term.value - true[f"polar_{axis}_arcmin"], term.sd)
+                for axis, term in (
+                    ("altitude", found.polar_altitude_arcmin),
+                    ("azimuth", found.polar_azimuth_arcmin),
+                )
             ]
             for found, true in zip(fit.setups, truth["setups"], strict=True)
         ]
@@ -116,7 +119,7 @@ def test_noisy_sheets_give_back_their_truth_within_three_sd(sqlite_database: Dat
     misses = polar_misses(fit, truth)
     assert np.all(np.abs(misses[:, :, 0]) < 3 * misses[:, :, 1])
     # About 96 values tell the noise: its sd is some 7 %.
-    assert_allclose(fit.noise_arcmin, truth["noise_arcmin"], rtol=0.25)
+    assert_allclose(fit.noise_arcmin.value, truth["noise_arcmin"], rtol=0.25)
     suspected = [line for setup in fit.setups for line in setup.suspects]
     assert suspected == lines_that_cannot_be(name)
     assert len(suspected) == sum(setup["wrong_stars"] for setup in truth["setups"])
@@ -126,9 +129,12 @@ def test_noisy_sheets_give_back_their_truth_within_three_sd(sqlite_database: Dat
 def test_a_setup_says_what_belonged_to_it(sqlite_database: Database) -> None:
     take_in(sqlite_database, "german_one_sync")
     setup = fit_mount(sqlite_database, "Heron").setups[0]
-    assert (setup.night, setup.setup, setup.site, setup.arrivals) == (date(2026, 2, 3), 1, "Tarn", 6)
-    east = setup.polar_azimuth.value_arcmin * np.cos(np.radians(54.6))
-    assert_allclose(setup.separation_arcmin, np.hypot(setup.polar_altitude.value_arcmin, east), rtol=1e-3)
+    key = setup.setup
+    assert (key.night, key.setup, key.site, setup.arrivals) == (date(2026, 2, 3), 1, "Tarn", 6)
+    east = setup.polar_azimuth_arcmin.value * np.cos(np.radians(54.6))
+    assert_allclose(
+        setup.separation_arcmin.value, np.hypot(setup.polar_altitude_arcmin.value, east), rtol=1e-3
+    )
 
 
 def test_a_mechanical_service_begins_an_era(sqlite_database: Database) -> None:
@@ -144,7 +150,7 @@ def test_a_mechanical_service_begins_an_era(sqlite_database: Database) -> None:
     assert [term.since for term in fit.mechanical] == [date(2026, 2, 3)] * 3 + [service] * 3
     truth = TRUTH["german_one_sync"]
     for term in fit.mechanical:
-        assert abs(term.value_arcmin - truth[f"{term.term}_arcmin"]) < 3 * term.sd_arcmin, term
+        assert abs(term.size_arcmin.value - truth[f"{term.term}_arcmin"]) < 3 * term.size_arcmin.sd, term
     add_service(
         sqlite_database, "tube", "Long tube", "rings shimmed", NOW, on=date(2026, 2, 20), mechanical=True
     )
@@ -189,9 +195,9 @@ def test_a_mount_or_tube_without_arrivals_is_told(club: Database) -> None:
     with pytest.raises(NothingPlaced, match="it has no arrivals"):
         fit_mount(club, "Heron")
     with pytest.raises(NothingPlaced, match="no arrivals with Long tube"):
-        fit_mount(club, "Heron", "long tube")
+        fit_mount(club, "Heron", "long tom")
     with pytest.raises(UnknownName):
-        fit_mount(club, "Heron", "Short tube")
+        fit_mount(club, "Heron", "Short Tom")
 
 
 HEADER = "night,site,observer,mount,tube,utc,role,target,offset_east_arcmin,offset_north_arcmin,pier_side\n"
@@ -284,9 +290,9 @@ def test_each_tube_has_its_own_fit_and_the_most_used_is_taken(
         )
     assert fit_mount(sqlite_database, "Heron").tube == "Long tube"
     fit = fit_mount(sqlite_database, "Heron", "short tube")
-    assert (fit.tube, [setup.night for setup in fit.setups]) == ("Short tube", [date(2026, 3, 4)])
-    assert not any(term.determined for term in fit.mechanical)
-    assert [words for words in fit.words if "cannot be said yet" in words]
+    assert (fit.tube, [found.setup.night for found in fit.setups]) == ("Short tube", [date(2026, 3, 4)])
+    assert not any(term.size_arcmin.determined for term in fit.mechanical)
+    assert [words for words in fit.words if "not determined yet" in words]
 
 
 def test_setups_are_told_apart_by_night_and_ordinal_though_sites_differ(club: Database) -> None:
@@ -303,7 +309,7 @@ def test_setups_are_told_apart_by_night_and_ordinal_though_sites_differ(club: Da
     ]
     take_rows(club, "two sites", rows, [], datetime(2026, 3, 1, tzinfo=UTC))  # type: ignore[arg-type]
     fit = fit_mount(club, "Heron")
-    assert [(s.night, s.setup, s.site) for s in fit.setups] == [
+    assert [(s.setup.night, s.setup.setup, s.setup.site) for s in fit.setups] == [
         (date(2026, 2, 10), 1, "Kestrel Ridge"),
         (date(2026, 2, 10), 1, "Mill Field"),
     ]

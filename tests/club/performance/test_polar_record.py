@@ -33,7 +33,7 @@ def test_altitude_errors_are_those_of_the_truth(sqlite_database: Database) -> No
     record = polar_record(MountFits(sqlite_database), "Heron", LATER.date())
     assert record is not None
     assert [f"{label.night}" for label, _ in record.separations] == nights
-    # Eight nights of 2' noise give each night's altitude to about 1.5' (the design's figure); five of those at most.
+    # Eight nights of 2' noise, six stars each, give each night's altitude to about 1.5'; five of those at most.
     assert np.max(np.abs(np.array(record.altitude_errors_arcmin) - truth)) < 7.5
     assert np.sqrt(np.mean((np.array(record.altitude_errors_arcmin) - truth) ** 2)) < 3.0
 

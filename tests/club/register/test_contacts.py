@@ -21,16 +21,16 @@ from obslog.records.opening import Database
 
 def test_what_is_given_changes_and_the_rest_stays(club: Database, now: datetime) -> None:
     set_contact(club, "ines", {"phone": " 01632 960 123 ", "address": "3 Otter Row"}, now)
-    on_record = set_contact(club, "Ines", {"email": "ines@okafor.example"}, now).on_record
+    on_record = set_contact(club, "Ines", {"email": "ada@quill.example"}, now).on_record
     assert on_record == ["phone", "email", "address"]
-    assert reach_of(club, "Ines") == Reach("01632 960 123", "ines@okafor.example", "3 Otter Row")
-    assert reach_of(club, "Tomasz") == Reach()
+    assert reach_of(club, "Ines") == Reach("01632 960 123", "ada@quill.example", "3 Otter Row")
+    assert reach_of(club, "Bram Ostler") == Reach()
 
 
 def test_an_empty_text_takes_away_and_undo_gives_back(club: Database, now: datetime) -> None:
     set_contact(club, "Ines", {"phone": "01632 960 123"}, now)
     assert set_contact(club, "Ines", {"phone": "", "email": ""}, now).on_record == []
-    assert set_contact(club, "Tomasz", {"phone": ""}, now).on_record == []
+    assert set_contact(club, "Bram Ostler", {"phone": ""}, now).on_record == []
     undo(club, now)
     assert reach_of(club, "Ines").phone == "01632 960 123"
 
@@ -40,14 +40,14 @@ def test_the_officers_list_has_everybody_and_the_members_list_no_contact(
 ) -> None:
     set_contact(club, "Ines", {"phone": "01632 960 123"}, now)
     assert [(who["name"], who["phone"]) for who in members_with_contacts(club)] == [
+        ("Bram Ostler", None),
         ("Ines", "01632 960 123"),
-        ("Tomasz", None),
     ]
     assert member_with_contact(club, "Ines")["phone"] == "01632 960 123"
     assert "960" not in f"{listed(club, 'member')} {shown(club, 'member', 'Ines')}"
 
 
-@pytest.mark.parametrize("email", ["ines", "@okafor.example", "ines@", "a b@okafor.example", "a@b@c"])
+@pytest.mark.parametrize("email", ["ada", "@quill.example", "ada@", "a b@quill.example", "a@b@c"])
 def test_what_is_no_email_address_is_refused(club: Database, now: datetime, email: str) -> None:
     with pytest.raises(NoEmail):
         set_contact(club, "Ines", {"email": email}, now)

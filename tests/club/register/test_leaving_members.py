@@ -60,7 +60,7 @@ def member(club: Database, now: datetime) -> Database:
     take_back(club, "Evening kit", next(days), by=NAME)
     lend(club, "Stop 20", "Ines", next(days))
     reserve(club, "Stop 20", NAME, next(days))
-    reserve(club, "Stop 20", "Tomasz", next(days))
+    reserve(club, "Stop 20", "Bram Ostler", next(days))
     add_service(club, "mount", "Heron", "new belt", next(days), on=(now - timedelta(days=55)).date(), by=NAME)
     start_night(club, "Mill Field", now - timedelta(hours=2), present=[NAME])
     start_setup(club, "Heron", now - timedelta(hours=2), tube="Long tube", observer=NAME)
@@ -111,7 +111,7 @@ def test_all_records_are_kept_under_the_neutral_name(member: Database, now: date
 
 def test_their_place_in_a_waiting_list_goes_to_the_next(member: Database, now: datetime) -> None:
     assert leave(member, NAME, now).no_longer_waits_for == ["Stop 20"]
-    assert [line.member for line in waiting_list(member)] == ["Tomasz"]
+    assert [line.member for line in waiting_list(member)] == ["Bram Ostler"]
 
 
 def test_who_has_something_out_cannot_leave(member: Database, now: datetime) -> None:
@@ -128,8 +128,8 @@ def test_undo_never_brings_a_name_back(member: Database, now: datetime) -> None:
     leave(member, NAME, now)
     with pytest.raises(CannotUndo):
         undo(member, now)
-    add(member, "member", "Noor", {}, now)
-    assert undo(member, now) == "add member Noor"
+    add(member, "member", "Cleo Marsh", {}, now)
+    assert undo(member, now) == "add member Cleo Marsh"
     assert traces(member) == []
 
 
@@ -150,7 +150,7 @@ def test_acts_on_other_things_keep_what_they_changed(member: Database, now: date
 def test_the_neutral_name_is_one_that_nobody_has(club: Database, now: datetime) -> None:
     add(club, "member", "former  MEMBER 1", {}, now)
     assert leave(club, "Ines", now).name == "Former member 2"
-    assert leave(club, "Tomasz", now).name == "Former member 3"
+    assert leave(club, "Bram Ostler", now).name == "Former member 3"
     with pytest.raises(HasLeft):
         leave(club, "Former member 2", now)
 

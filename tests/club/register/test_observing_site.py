@@ -1,25 +1,63 @@
-"""A site to look from: what it needs on record, and what a time said there means.
+"""A site on record as a place to look from: with its horizon, at sea level and by UTC where nothing else is known.
 
 Mill Field keeps London's time: UTC in winter, an hour ahead in summer. A night runs from noon to noon.
 """
 
 from datetime import UTC, date, datetime
+from zoneinfo import ZoneInfo
 
 import pytest
 
-from obslog.club.register.named_records import add, edit
+from obslog.club.register.named_records import add
 from obslog.club.register.observing_site import (
     SiteWithoutPlace,
     SiteWithoutZone,
-    evening_at,
     instant_at,
+    instant_at_site,
     observing_site,
-    ticked_at,
+    place_of,
+    view_from,
+    zone_or_none,
+    zone_or_utc,
 )
 from obslog.errors import UnknownName
 from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import Site
+from obslog.values import Place
 
 SUMMER_EVENING = datetime(2026, 7, 1, 21, 0, tzinfo=UTC)  # 22:00 by the clocks of London
+
+
+def test_what_hides_the_sky_comes_with_the_site() -> None:
+    view = view_from(
+        Site(
+            name="Tarn",
+            name_key="Tarn",
+            lat_deg=54.0,
+            lon_deg=-3.0,
+            zone="Europe/London",
+            horizon="0:10,180:20",
+        )
+    )
+    assert view is not None
+    assert view.horizon == ((0.0, 10.0), (180.0, 20.0))
+    assert (view.site, view.zone) == ("Tarn", ZoneInfo("Europe/London"))
+
+
+def test_what_is_not_on_record_is_sea_level_and_utc_but_never_a_place() -> None:
+    bare = Site(name="Moor", name_key="Moor", lat_deg=0.0, lon_deg=0.0)
+    assert place_of(bare) == Place(0.0, 0.0, 0.0)
+    view = view_from(bare)
+    assert view is not None
+    assert (view.zone, view.horizon, zone_or_none(bare)) == (ZoneInfo("UTC"), (), None)
+    for half in (
+        Site(name="Half", name_key="Half", lat_deg=50.0),
+        Site(name="Half", name_key="Half", lon_deg=5.0),
+        Site(name="None", name_key="None"),
+    ):
+        assert place_of(half) is None
+        assert view_from(half) is None
+    assert zone_or_utc("Africa/Johannesburg") == ZoneInfo("Africa/Johannesburg")
 
 
 def test_a_site_is_looked_from_as_it_is_on_record(club: Database) -> None:
@@ -31,11 +69,6 @@ def test_a_site_is_looked_from_as_it_is_on_record(club: Database) -> None:
         20.0,
     )
     assert observing_site(club, "Kestrel Ridge").place.elevation_m == 0.0  # not on record
-
-
-def test_a_place_on_the_equator_and_the_meridian_is_a_place(club: Database, now: datetime) -> None:
-    add(club, "site", "Raft", {"lat_deg": 0.0, "lon_deg": 0.0, "zone": "UTC"}, now)
-    assert observing_site(club, "Raft").place.lat_deg == 0.0
 
 
 @pytest.mark.parametrize(
@@ -68,30 +101,19 @@ def test_a_time_said_at_a_site_is_by_its_clock(club: Database) -> None:
     assert instant_at(view, None, SUMMER_EVENING) == SUMMER_EVENING
 
 
-def test_a_tick_is_now_or_a_time_of_the_night_that_now_is_in(club: Database) -> None:
-    assert ticked_at(club, "Mill Field", None, SUMMER_EVENING) == SUMMER_EVENING
-    assert ticked_at(club, "Mill Field", "21:30", SUMMER_EVENING) == datetime(2026, 7, 1, 20, 30, tzinfo=UTC)
-    # 23:30 said at half past one in the morning is two hours ago, in the night that began the day before.
-    small_hours = datetime(2026, 7, 2, 0, 30, tzinfo=UTC)
-    assert ticked_at(club, "Mill Field", "23:30", small_hours) == datetime(2026, 7, 1, 22, 30, tzinfo=UTC)
-
-
-def test_a_tick_in_full_or_now_needs_no_zone(club: Database, now: datetime) -> None:
-    add(club, "site", "New moor", {}, now)
-    assert ticked_at(club, "New moor", None, now) == now
-    assert ticked_at(club, "New moor", "2026-03-02T21:15Z", now) == datetime(2026, 3, 2, 21, 15, tzinfo=UTC)
-    with pytest.raises(SiteWithoutZone):
-        ticked_at(club, "New moor", "21:15", now)
-
-
 def test_a_checklist_is_for_a_time_of_this_evening_by_the_sites_clock(club: Database) -> None:
     morning = datetime(2026, 7, 1, 9, 0, tzinfo=UTC)
-    assert evening_at(club, "Mill Field", "22:15", morning) == datetime(2026, 7, 1, 21, 15, tzinfo=UTC)
+    assert instant_at_site(club, "Mill Field", "22:15", morning, planning=True) == datetime(
+        2026, 7, 1, 21, 15, tzinfo=UTC
+    )
     with pytest.raises(UnknownName):
-        evening_at(club, "Mill Feld", "22:15", morning)
+        instant_at_site(club, "Mill Feld", "22:15", morning, planning=True)
 
 
-def test_a_horizon_on_record_hides_the_sky_of_the_site(club: Database, now: datetime) -> None:
-    edit(club, "site", "Mill Field", {"horizon": "0:10 90:20 180:5 270:5"}, now)
-    assert len(observing_site(club, "Mill Field").horizon) == 4
-    assert observing_site(club, "Kestrel Ridge").horizon == ()
+def test_a_full_instant_or_none_needs_no_zone_and_a_time_of_day_does(club: Database, now: datetime) -> None:
+    add(club, "site", "New moor", {}, now)
+    assert instant_at_site(club, "New moor", None, now) == now
+    full = datetime(2026, 3, 2, 21, 15, tzinfo=UTC)
+    assert instant_at_site(club, "New moor", "2026-03-02T21:15Z", now) == full
+    with pytest.raises(SiteWithoutZone):
+        instant_at_site(club, "New moor", "21:15", now)

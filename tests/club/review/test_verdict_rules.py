@@ -8,7 +8,6 @@ import pytest
 from obslog.club.register.rule_book import RULES, Rules
 from obslog.club.review.verdict_rules import mount_reasons, standing_reasons
 from obslog.club.review.verdicts import (
-    Effect,
     Growth,
     MountEvidence,
     OpenSnags,
@@ -18,17 +17,21 @@ from obslog.club.review.verdicts import (
     ranked,
     status_of,
 )
-from obslog.values import Estimate
+from obslog.values import Estimate, Interval
 from obslog.vocabulary import Step
 
 BOOK = Rules({})
 TODAY = date(2026, 3, 2)
 TRUE_AXES = OwnErrors(
-    Estimate(1.2, 0.1, 160, True), Estimate(3, 0.4, 160, True), Estimate(1.6, 0.6, 160, True), 25, 42
+    scatter_arcmin=Estimate(1.2, 0.1, 160, True),
+    cone_arcmin=Estimate(3, 0.4, 160, True),
+    squareness_arcmin=Estimate(1.6, 0.6, 160, True),
+    polar_axis_off_arcmin=25,
+    setups=42,
 )
 LOOSE = replace(TRUE_AXES, scatter_arcmin=Estimate(4.2, 0.2, 290, True), polar_axis_off_arcmin=9.0)
-WORSE = Effect(1.8, 1.1, 2.9)
-MOUNT = MountEvidence(20, 5, "Mill Field", 12)
+WORSE = Interval(1.8, 1.1, 2.9, 17)
+MOUNT = MountEvidence(setups=20, observers=5, usual_site="Mill Field", setups_last_year=12)
 
 
 def judged(mount: MountEvidence, rules: Rules = BOOK) -> tuple[Status, str]:
@@ -47,9 +50,9 @@ def test_never_a_verdict_from_few_setups_or_one_observer(setups: int, observers:
         MOUNT,
         setups=setups,
         observers=observers,
-        effect=Effect(9, 8, 10),
+        effect=Interval(9, 8, 10, 20),
         own=replace(LOOSE, scatter_arcmin=Estimate(50, 0.1, 900, True)),
-        growth=Growth("worsening", 9.0, 8.0, 10.0, setups, [TODAY] * 9),
+        growth=Growth("worsening", Interval(9.0, 8.0, 10.0, setups), [TODAY] * 9),
     )
     status, words = judged(damning)
     assert status is Status.WATCH
@@ -61,11 +64,14 @@ def test_one_landing_error_with_two_stories() -> None:
     """The same effect: laid to the borrowers where the fit finds the mount sound, to the mount where it is loose."""
     status, words = judged(replace(MOUNT, effect=WORSE, own=TRUE_AXES, raw_ratio=2.4))
     assert status is Status.READY
-    assert "not by its own fault" in words
-    assert "25' from the pole" in words
+    assert "the mount is not at fault" in words
+    assert "median polar-axis error 25'" in words
+    assert (
+        "1.80 times the club's average (95 % interval 1.10 to 2.90) over 17 set-ups by 5 observers" in words
+    )
     status, words = judged(replace(MOUNT, effect=WORSE, own=LOOSE, raw_ratio=1.4))
     assert status is Status.SERVICE
-    assert "those who set it up hide part of it" in words
+    assert "careful users mask part of the fault" in words
 
 
 def test_a_mount_is_not_cleared_by_what_the_fit_cannot_tell() -> None:
@@ -76,33 +82,34 @@ def test_a_mount_is_not_cleared_by_what_the_fit_cannot_tell() -> None:
 
 @pytest.mark.parametrize("low", [0.2, 0.99, 1.0])
 def test_an_effect_whose_interval_holds_one_says_nothing(low: float) -> None:
-    assert judged(replace(MOUNT, effect=Effect(1.1, low, 3), own=TRUE_AXES)) == (Status.READY, "")
-    assert judged(replace(MOUNT, effect=Effect(1.5, low, 3))) == (Status.READY, "")
+    assert judged(replace(MOUNT, effect=Interval(1.1, low, 3, 20), own=TRUE_AXES)) == (Status.READY, "")
+    assert judged(replace(MOUNT, effect=Interval(1.5, low, 3, 20))) == (Status.READY, "")
 
 
 def test_a_bad_name_is_answered_even_where_the_split_is_not_sure() -> None:
     """The club asks why it lands badly, whether or not that is significant; only a sound mount is cleared."""
-    unsure = replace(MOUNT, effect=Effect(1.2, 0.8, 1.8), raw_ratio=1.4)
+    unsure = replace(MOUNT, effect=Interval(1.2, 0.8, 1.8, 20), raw_ratio=1.4)
     status, words = judged(replace(unsure, own=TRUE_AXES))
     assert status is Status.READY
-    assert "not by its own fault" in words
+    assert "the mount is not at fault" in words
     assert judged(replace(unsure, own=TRUE_AXES, raw_ratio=1.1)) == (Status.READY, "")
-    assert "not by its own fault" not in judged(replace(unsure, own=LOOSE))[1]
+    assert "the mount is not at fault" not in judged(replace(unsure, own=LOOSE))[1]
 
 
 @pytest.mark.parametrize(("per_year", "status"), [(1.2, Status.WATCH), (1.5, Status.SERVICE)])
 def test_growth_is_watched_or_serviced_by_its_size(per_year: float, status: Status) -> None:
-    grown = replace(MOUNT, growth=Growth("worsening", per_year, 1.1, 2.0, 20, []))
+    grown = replace(MOUNT, growth=Growth("worsening", Interval(per_year, 1.1, 2.0, 20), []))
     assert judged(grown)[0] is status
-    assert judged(replace(MOUNT, growth=Growth("steady", per_year, 0.9, 2.0, 20, [])))[0] is Status.READY
+    assert (
+        judged(replace(MOUNT, growth=Growth("steady", Interval(per_year, 0.9, 2.0, 20), [])))[0]
+        is Status.READY
+    )
 
 
 def test_one_alarm_is_no_verdict() -> None:
     alarms = [date(2026, 1, 1), date(2026, 2, 1)]
-    assert (
-        judged(replace(MOUNT, growth=Growth("steady", None, None, None, 20, alarms[:1])))[0] is Status.READY
-    )
-    assert judged(replace(MOUNT, growth=Growth("steady", None, None, None, 20, alarms)))[0] is Status.WATCH
+    assert judged(replace(MOUNT, growth=Growth("steady", None, alarms[:1])))[0] is Status.READY
+    assert judged(replace(MOUNT, growth=Growth("steady", None, alarms)))[0] is Status.WATCH
 
 
 def test_a_crooked_tube_is_named_only_where_it_is_sure() -> None:

@@ -4,13 +4,13 @@ import csv
 import shutil
 import tempfile
 from contextlib import closing
-from dataclasses import asdict
 from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from obslog.cli.performance.documents import trend_document
 from obslog.club.performance.landing_history import mount_history
 from obslog.club.sheets.arrivals_files import (
     SheetChoice,
@@ -35,7 +35,9 @@ def test_a_sheet_of_another_program_survives_the_way_into_a_second_database(
         count = export_arrivals_to(database, sheet, SheetChoice())
         assert import_arrivals(second, sheet, LATER, create=True).added == count
         assert exported(second).encode() == sheet.read_bytes()
-        assert asdict(mount_history(second, "Heron")) == asdict(mount_history(database, "Heron"))
+        assert trend_document(mount_history(second, "Heron")) == trend_document(
+            mount_history(database, "Heron")
+        )
 
 
 def test_what_goes_out_is_what_came_in(database: Database, tmp_path: Path) -> None:

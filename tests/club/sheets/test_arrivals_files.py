@@ -124,7 +124,7 @@ def test_blank_lines_are_passed_over(club: Database, tmp_path: Path) -> None:
     assert import_arrivals(club, written(tmp_path, text), LATER).rows == 1
 
 
-@pytest.mark.parametrize("end", ['"2026-03-02', '2026-03-02,"Mill" Field', "x" * 1_000_001])
+@pytest.mark.parametrize("end", ['"2026-03-02', '2026-03-02,"Heron" Meadow', "x" * 1_000_001])
 def test_what_is_no_csv_is_refused_with_its_line(sqlite_database: Database, tmp_path: Path, end: str) -> None:
     error = refused(sqlite_database, written(tmp_path, sheet_text(row()) + end), ObslogError)
     assert "in line 3" in error.message

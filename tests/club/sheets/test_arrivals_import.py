@@ -53,7 +53,7 @@ def test_a_row_that_stands_twice_in_a_sheet_is_one_arrival(club: Database, tmp_p
 @pytest.mark.parametrize(
     ("column", "cell"),
     [
-        ("observer", "Tomasz"),
+        ("observer", "Bram Ostler"),
         ("observer", ""),
         ("pier_side", "west"),
         ("offset_east_arcmin", "-3"),

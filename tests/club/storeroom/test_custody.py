@@ -32,11 +32,11 @@ def kit(club: Database, now: datetime) -> Database:
 
 def test_a_kit_is_held_with_all_that_went_with_it(kit: Database, now: datetime) -> None:
     assert holding(kit) == {}
-    lend(kit, "Wide 25", "Tomasz", now)
+    lend(kit, "Wide 25", "Bram Ostler", now)
     lend(kit, "Evening kit", "Ines", now)
-    assert holding(kit) == {"Evening kit": "Ines", "Heron": "Ines", "Wide 25": "Tomasz"}
+    assert holding(kit) == {"Evening kit": "Ines", "Heron": "Ines", "Wide 25": "Bram Ostler"}
     take_back(kit, "Evening kit", now)
-    assert holding(kit) == {"Wide 25": "Tomasz"}
+    assert holding(kit) == {"Wide 25": "Bram Ostler"}
 
 
 def test_only_what_is_out_is_refused_with_who_has_it_until_when(kit: Database, now: datetime) -> None:

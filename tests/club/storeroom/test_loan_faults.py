@@ -20,10 +20,10 @@ OUT, BACK = date(2026, 2, 1), date(2026, 2, 20)
 
 @pytest.fixture
 def lent(club: Database, now: datetime) -> Database:
-    """Ines has had the Evening kit since 1 February, and Tomasz has Stop 20."""
+    """Ines has had the Evening kit since 1 February, and Bram Ostler has Stop 20."""
     add_kit(club, "Evening kit", ["Heron", "Wide 25", "dust cap"], now)
     lend(club, "Evening kit", "Ines", now, on=OUT)
-    lend(club, "Stop 20", "Tomasz", now, on=OUT)
+    lend(club, "Stop 20", "Bram Ostler", now, on=OUT)
     return club
 
 

@@ -44,7 +44,7 @@ from obslog.records.tables.storeroom import Paper
 from obslog.vocabulary import Condition
 from tests.club.storeroom.lending_model import LABELS, MISSING, RETIRED, STORE, StoreRoomOnPaper
 
-MEMBERS = ("Ines", "Tomasz", "Noor")
+MEMBERS = ("Ines", "Bram", "Cleo")
 THINGS = ("One", "Two", "Three", "Four")
 KITS = {"Left": ["One", "Two", *LABELS], "Right": ["Three"]}
 FIRST = datetime(2026, 1, 1, 20, tzinfo=UTC)

@@ -20,7 +20,7 @@ from obslog.records.opening import Database
 from obslog.times import FutureDate
 from obslog.vocabulary import Condition
 
-INES = "Ines"
+ADA = "Ines"
 
 
 @pytest.fixture
@@ -44,7 +44,7 @@ def test_a_thing_goes_missing_from_its_kit_too_and_is_found(kit: Database, now: 
     with pytest.raises(MissingAlready, match="2026-03-02"):
         go_missing(kit, "Wide 25", now)
     with pytest.raises(NotToBeLent):
-        lend(kit, "Wide 25", INES, now)
+        lend(kit, "Wide 25", ADA, now)
     with pytest.raises(BeforeThat):
         be_found(kit, "Wide 25", now, on=date(2026, 3, 1))
     be_found(kit, "Wide 25", now + timedelta(days=3))
@@ -60,21 +60,21 @@ def test_a_thing_goes_missing_from_its_kit_too_and_is_found(kit: Database, now: 
 
 @pytest.mark.parametrize("act", ["missing", "write-off"])
 def test_what_is_out_says_what_to_do_first(kit: Database, now: datetime, act: str) -> None:
-    lend(kit, "Evening kit", INES, now)
+    lend(kit, "Evening kit", ADA, now)
     acts = {
         "missing": lambda: go_missing(kit, "Wide 25", now),
         "write-off": lambda: write_off(kit, "Wide 25", "lost", now),
     }
     with pytest.raises(LostWhileOut) as caught:
         acts[act]()
-    assert INES not in caught.value.message + caught.value.hint
+    assert ADA not in caught.value.message + caught.value.hint
     assert "obslog loan back 'Evening kit'" in caught.value.hint
     assert "--lost-on-loan" in caught.value.hint
     assert status(kit, "Wide 25") is StoreStatus.OUT
 
 
 def test_what_the_borrower_lost_is_written_off_and_the_rest_stays_out(kit: Database, now: datetime) -> None:
-    lend(kit, "Evening kit", INES, now, all_good=True)
+    lend(kit, "Evening kit", ADA, now, all_good=True)
     later = now + timedelta(days=9)
     write_off(kit, "Wide 25", "fell in the lake", later, lost_on_loan=True)
     assert status(kit, "Wide 25") is StoreStatus.WRITTEN_OFF
@@ -96,7 +96,7 @@ def test_what_the_borrower_lost_is_written_off_and_the_rest_stays_out(kit: Datab
 
 
 def test_a_thing_lent_alone_and_lost_ends_its_loan(kit: Database, now: datetime) -> None:
-    lend(kit, "Stop 20", INES, now)
+    lend(kit, "Stop 20", ADA, now)
     go_missing(kit, "Stop 20", now + timedelta(days=2), lost_on_loan=True)
     assert list_loans(kit, now.date()) == []
     assert status(kit, "Stop 20") is StoreStatus.MISSING
@@ -144,7 +144,7 @@ def test_a_retired_thing_comes_back_and_its_past_is_kept(kit: Database, now: dat
     history = store_page(kit, name, now.date()).history
     assert Event(date(2026, 2, 1), "retired", "nobody wants it") in history
     assert history[-1].what == "in use"
-    assert lend(kit, name, INES, now).loan.what == name
+    assert lend(kit, name, ADA, now).loan.what == name
     undo(kit, now)
     undo(kit, now)
     assert status(kit, name) is StoreStatus.RETIRED
@@ -184,13 +184,13 @@ def test_the_worth_leaves_out_what_is_unknown_and_what_is_written_off(kit: Datab
 
 
 def test_who_has_what_is_named_only_where_asked(kit: Database, now: datetime) -> None:
-    lend(kit, "Evening kit", INES, now)
+    lend(kit, "Evening kit", ADA, now)
     take_back(kit, "Evening kit", now)
-    lend(kit, "Evening kit", INES, now)
+    lend(kit, "Evening kit", ADA, now)
     plain = repr(
         [store_list(kit), store_page(kit, "Heron", now.date()), store_page(kit, "Evening kit", now.date())]
     )
-    assert INES not in plain
+    assert ADA not in plain
     assert "on loan" in plain
-    assert f"with {INES}" in repr(store_list(kit, with_names=True))
-    assert f"to {INES}" in repr(store_page(kit, "Heron", now.date(), with_names=True))
+    assert f"with {ADA}" in repr(store_list(kit, with_names=True))
+    assert f"to {ADA}" in repr(store_page(kit, "Heron", now.date(), with_names=True))

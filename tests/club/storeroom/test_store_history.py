@@ -53,7 +53,7 @@ def test_a_page_tells_all_that_happened(club: Database, now: datetime) -> None:
     add_kit(club, "Evening kit", ["Heron", "Wide 25"], now - timedelta(days=20))
     lend(club, "Evening kit", "Ines", now - timedelta(days=15), all_good=True)
     bent = {"Heron": (Condition.DAMAGED, "a bent bolt")}
-    hand_over(club, "Evening kit", "Tomasz", now - timedelta(days=10), conditions=bent)
+    hand_over(club, "Evening kit", "Bram Ostler", now - timedelta(days=10), conditions=bent)
     take_back(club, "Evening kit", now - timedelta(days=5))
     remove_part(club, "Evening kit", "Heron", "to be mended", now - timedelta(days=4))
     page = store_page(club, "Heron", now.date(), with_names=True)
@@ -64,8 +64,8 @@ def test_a_page_tells_all_that_happened(club: Database, now: datetime) -> None:
         ("2026-02-10", "kit", "joined Evening kit"),
         ("2026-02-15", "out", "to Ines with the kit Evening kit, due 2026-03-15"),
         ("2026-02-20", "back", "from Ines with the kit Evening kit: good -> damaged: a bent bolt"),
-        ("2026-02-20", "out", "to Tomasz with the kit Evening kit, handed over, due 2026-03-20"),
-        ("2026-02-25", "back", "from Tomasz with the kit Evening kit"),
+        ("2026-02-20", "out", "to Bram Ostler with the kit Evening kit, handed over, due 2026-03-20"),
+        ("2026-02-25", "back", "from Bram Ostler with the kit Evening kit"),
         ("2026-02-26", "kit", "left Evening kit: to be mended"),
     ]
 

@@ -106,7 +106,7 @@ def store(club: Database, now: datetime) -> Database:
     then = now - timedelta(days=20)
     add_kit(club, "Evening kit", ["Heron", "Wide 25", "dust cap"], then)
     lend(club, "Evening kit", "Ines", then)
-    lend(club, "Bracken", "Tomasz", then)
+    lend(club, "Bracken", "Bram Ostler", then)
     add_snag(club, Step.CABLES, "plug loose", then, mount="Bracken")
     write_paper(club, "Stop 20", {"tag": "E-02", "value": 60.0}, then)
     go_missing(club, "Stop 20", then)

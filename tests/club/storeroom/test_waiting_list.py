@@ -26,9 +26,9 @@ from obslog.records.opening import Database
 
 @pytest.fixture
 def queue(club: Database, now: datetime) -> Database:
-    """Three members want Bracken, an hour after one another: Tomasz, Noor, Ines."""
+    """Three members want Bracken, an hour after one another: Bram Ostler, Noor, Ines."""
     add(club, "member", "Noor", {}, now)
-    for hours, member in enumerate(("Tomasz", "Noor", "Ines")):
+    for hours, member in enumerate(("Bram Ostler", "Noor", "Ines")):
         reserve(club, "Bracken", member, now + timedelta(hours=hours))
     return club
 
@@ -45,7 +45,7 @@ def next_for(database: Database, name: str) -> str | None:
 
 def test_who_asked_first_is_next_whenever_it_was_written_down(queue: Database, now: datetime) -> None:
     assert [(line.place, line.member) for line in waiting_list(queue, "bracken")] == [
-        (1, "Tomasz"),
+        (1, "Bram Ostler"),
         (2, "Noor"),
         (3, "Ines"),
     ]
@@ -53,7 +53,7 @@ def test_who_asked_first_is_next_whenever_it_was_written_down(queue: Database, n
     reserve(queue, "Thistle", "Noor", now - timedelta(days=1))
     assert members(queue, "Thistle") == ["Noor", "Ines"]
     assert (next_for(queue, "Bracken"), next_for(queue, "Thistle"), next_for(queue, "Heron")) == (
-        "Tomasz",
+        "Bram Ostler",
         "Noor",
         None,
     )
@@ -62,41 +62,41 @@ def test_who_asked_first_is_next_whenever_it_was_written_down(queue: Database, n
 def test_who_withdraws_leaves_the_places_of_the_others_and_may_ask_again_at_the_end(
     queue: Database, now: datetime
 ) -> None:
-    lines = withdraw(queue, "Bracken", "tomasz", now + timedelta(hours=4))
+    lines = withdraw(queue, "Bracken", "bram ostler", now + timedelta(hours=4))
     assert [(line.place, line.member) for line in lines] == [(1, "Noor"), (2, "Ines")]
-    lines = reserve(queue, "Bracken", "Tomasz", now + timedelta(hours=5))
-    assert [line.member for line in lines] == ["Noor", "Ines", "Tomasz"]
+    lines = reserve(queue, "Bracken", "Bram Ostler", now + timedelta(hours=5))
+    assert [line.member for line in lines] == ["Noor", "Ines", "Bram Ostler"]
 
 
 def test_one_place_for_each_member_and_none_for_who_has_it(queue: Database, now: datetime) -> None:
     with pytest.raises(WaitsAlready, match="Noor waits for Bracken"):
         reserve(queue, "Bracken", "noor", now)
-    lend(queue, "Bracken", "Tomasz", now + timedelta(hours=6))
-    with pytest.raises(HasIt, match="Tomasz has Bracken"):
-        reserve(queue, "Bracken", "Tomasz", now)
-    with pytest.raises(DoesNotWait, match="Tomasz does not wait"):
-        withdraw(queue, "Bracken", "Tomasz", now)
+    lend(queue, "Bracken", "Bram Ostler", now + timedelta(hours=6))
+    with pytest.raises(HasIt, match="Bram Ostler has Bracken"):
+        reserve(queue, "Bracken", "Bram Ostler", now)
+    with pytest.raises(DoesNotWait, match="Bram Ostler does not wait"):
+        withdraw(queue, "Bracken", "Bram Ostler", now)
     with pytest.raises(UnknownName):
         reserve(queue, "Bracken", "Nour", now)
     assert members(queue) == ["Noor", "Ines"]
 
 
 def test_a_loan_closes_the_place_of_the_borrower_alone(queue: Database, now: datetime) -> None:
-    with pytest.raises(NotFirst, match="Tomasz is first"):
+    with pytest.raises(NotFirst, match="Bram Ostler is first"):
         lend(queue, "Bracken", "Ines", now)
-    assert members(queue) == ["Tomasz", "Noor", "Ines"]
+    assert members(queue) == ["Bram Ostler", "Noor", "Ines"]
     lend(queue, "Bracken", "Ines", now, pass_over=True)
-    assert members(queue) == ["Tomasz", "Noor"]
+    assert members(queue) == ["Bram Ostler", "Noor"]
     take_back(queue, "Bracken", now)
-    assert members(queue) == ["Tomasz", "Noor"]
+    assert members(queue) == ["Bram Ostler", "Noor"]
 
 
 def test_asking_and_withdrawing_are_undone(queue: Database, now: datetime) -> None:
     undo(queue, now)
-    assert members(queue) == ["Tomasz", "Noor"]
-    withdraw(queue, "Bracken", "Tomasz", now)
+    assert members(queue) == ["Bram Ostler", "Noor"]
+    withdraw(queue, "Bracken", "Bram Ostler", now)
     undo(queue, now)
-    assert members(queue) == ["Tomasz", "Noor"]
+    assert members(queue) == ["Bram Ostler", "Noor"]
 
 
 def test_the_whole_list_has_kits_first_and_each_by_name(queue: Database, now: datetime) -> None:

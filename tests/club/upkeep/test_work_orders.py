@@ -18,7 +18,7 @@ def snagged(club: Database, now: datetime) -> Database:
     """Heron plays (three times, two members), Bracken's lead is warm, and somebody keyed in badly with Heron."""
     for days, step, text, mount, member in (
         (30, Step.CENTRE, "it plays", "Heron", "Ines"),
-        (20, Step.CENTRE, "it plays", "Heron", "Tomasz"),
+        (20, Step.CENTRE, "it plays", "Heron", "Bram Ostler"),
         (10, Step.CENTRE, "keys answer late", "Heron", "Ines"),
         (9, Step.KEY_IN, "wrong month", "Heron", "Ines"),
         (8, Step.POWER, "lead warm", "Bracken", "Ines"),

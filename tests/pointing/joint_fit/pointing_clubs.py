@@ -1,19 +1,27 @@
-"""Invented nights of one mount, made with the exact model from a known truth."""
+"""Invented nights of one mount from a known truth, by the exact model of the demo club.
+
+That model was written apart from the one that the fit uses, so that recovering the truth says something about both.
+"""
 
 from dataclasses import dataclass, fields
 
 import numpy as np
 
-from obslog.pointing.joint_fit.rows import Arrivals, Machine, syncs_before
-from obslog.pointing.model.frames import BoolArray, FloatArray, horizontal_direction, hour_angle_dec_deg
-from obslog.pointing.model.geometry import (
-    AxisErrors,
-    StarPlaces,
-    commanded_axes_rad,
-    predicted_offsets_arcmin,
-    zero_points_arcmin,
-)
+from obslog.pointing.joint_fit.rows import Arrivals, Machine
+from obslog.pointing.model.frames import BoolArray, FloatArray, IntArray
+from obslog.pointing.model.geometry import StarPlaces
 from obslog.vocabulary import MountType
+from seed_demo.mount_model import (
+    RADIANS_PER_ARCMIN,
+    Head,
+    Mechanics,
+    arrival_offset_arcmin,
+    at_altitude,
+    axis_angles_pointing_at,
+    displaced,
+    perfect_axis_angles,
+    pointing_direction,
+)
 
 
 @dataclass(frozen=True)
@@ -41,11 +49,17 @@ def cut_short(club: Club, setups: range, arrivals: int) -> Club:
 
 def random_stars(rng: np.random.Generator, count: int, lat_deg: float, mount_type: MountType) -> StarPlaces:
     """Stars spread evenly over the sky above 25 degrees, refraction 1' x cot(altitude)."""
-    alt_deg = np.degrees(np.arcsin(rng.uniform(np.sin(np.radians(25)), np.sin(np.radians(85)), count)))
-    az_deg = rng.uniform(0, 360, count)
-    hour_angle_deg, dec_deg = hour_angle_dec_deg(horizontal_direction(az_deg, alt_deg), lat_deg)
-    refraction = 0.97 / np.tan(np.radians(alt_deg))
-    return StarPlaces(hour_angle_deg, dec_deg, np.full(count, lat_deg), refraction, hour_angle_deg < 0)
+    alt_rad = np.arcsin(rng.uniform(np.sin(np.radians(25)), np.sin(np.radians(85)), count))
+    az_rad = np.radians(rng.uniform(0, 360, count))
+    airless = np.stack(
+        [np.cos(alt_rad) * np.cos(az_rad), np.cos(alt_rad) * np.sin(az_rad), np.sin(alt_rad)], axis=-1
+    )
+    hour_angle_rad, dec_rad = perfect_axis_angles(airless, _level(count, lat_deg), np.zeros(count, bool))
+    hour_angle_deg = (np.degrees(hour_angle_rad) + 180) % 360 - 180
+    refraction = 0.97 / np.tan(alt_rad)
+    return StarPlaces(
+        hour_angle_deg, np.degrees(dec_rad), np.full(count, lat_deg), refraction, hour_angle_deg < 0
+    )
 
 
 def simulate(
@@ -73,16 +87,14 @@ def simulate(
     polar = rng.normal(0, polar_sd_arcmin, (setups, 2))
     mechanical = rng.normal(0, mechanical_sd_arcmin, (eras, 3))
     era = np.arange(setups) * eras // setups
-    truth = [*polar[setup].T, *mechanical[era[setup]].T]
-    slip = rng.normal(0, centring_arcmin, (2, count))
-    zero = np.array(_zero_points(stars, machine, truth, slip))
-    before = syncs_before(Arrivals(stars, setup, is_sync, *np.zeros((3, count))))
-    last_sync = setup * each + before - 1
-    last_sync[before == 0] = np.flatnonzero(before == 0)
-    offsets = np.array(
-        predicted_offsets_arcmin(
-            stars, machine.mount_type, machine.corrects_refraction, AxisErrors(*zero[:, last_sync], *truth)
-        )
+    offsets, before = _offsets_arcmin(
+        stars,
+        machine,
+        setup,
+        is_sync,
+        polar[setup],
+        mechanical[era[setup]],
+        rng.normal(0, centring_arcmin, (2, count)),
     )
     noise = np.full(count, noise_arcmin)
     if noise_of_last_era_arcmin is not None:
@@ -95,27 +107,57 @@ def simulate(
     return Club(arrivals, polar, mechanical, wrong)
 
 
-def _zero_points(
-    stars: StarPlaces, machine: Machine, truth: list[FloatArray], slip: FloatArray
-) -> tuple[FloatArray, FloatArray]:
-    """Zero points as each star would set them, had the observer centred a point `slip` away from it."""
-    hour_angle_deg, dec_deg = hour_angle_dec_deg(stars.seen(), stars.lat_deg)
-    east = slip[0] / 60 / np.cos(np.radians(dec_deg))
-    centred = StarPlaces(
-        hour_angle_deg - east,
-        dec_deg + slip[1] / 60,
-        stars.lat_deg,
-        np.zeros_like(dec_deg),
-        stars.tube_west,
+def _offsets_arcmin(
+    stars: StarPlaces,
+    machine: Machine,
+    setup: IntArray,
+    is_sync: BoolArray,
+    polar: FloatArray,
+    mechanical: FloatArray,
+    slip: FloatArray,
+) -> tuple[FloatArray, IntArray]:
+    """Where each star stood, (2, n), and how many syncs of its set-up went before it.
+
+    The controller adds to the axis angles of the place it believes in what the last sync needed; a sync needs what
+    puts a point `slip` away from the star into the centre. Before the first sync nothing is added.
+    """
+    count = len(setup)
+    altaz = np.full(count, machine.mount_type is MountType.ALTAZ)
+    head = Head(stars.lat_deg, altaz, *polar.T)
+    mechanics = Mechanics(*mechanical.T)
+    west = stars.tube_west & (machine.mount_type is MountType.GERMAN)
+    airless = _directions(stars)
+    alt = np.arcsin(airless[:, 2])
+    seen = at_altitude(airless, alt + stars.refraction_arcmin * RADIANS_PER_ARCMIN)
+    believed = perfect_axis_angles(seen if machine.corrects_refraction else airless, head, west)
+    commanded = np.stack(believed, axis=-1)
+    centred = displaced(seen, slip[0], slip[1], stars.lat_deg)
+    needed = np.stack(axis_angles_pointing_at(centred, mechanics, head, west), axis=-1) - commanded
+    before = np.zeros(count, int)
+    angles = commanded.copy()
+    for here in range(1, count):
+        if setup[here] == setup[here - 1]:
+            before[here] = before[here - 1] + is_sync[here - 1]
+    last = -1
+    for here in range(count):
+        if before[here]:
+            angles[here] += needed[last]
+        if is_sync[here]:
+            last = here
+    centre = pointing_direction(angles[:, 0], angles[:, 1], mechanics, head)
+    return np.array(arrival_offset_arcmin(seen, centre, stars.lat_deg)), before
+
+
+def _directions(stars: StarPlaces) -> FloatArray:
+    """Airless unit vectors (n, 3) to north, east and up."""
+    count = len(stars.lat_deg)
+    none = np.zeros(count)
+    equatorial = Head(stars.lat_deg, none > 0, none, none)
+    return pointing_direction(
+        np.radians(stars.hour_angle_deg), np.radians(stars.dec_deg), Mechanics(none, none, none), equatorial
     )
-    needed = zero_points_arcmin(centred, machine.mount_type, True, AxisErrors(0.0, 0.0, *truth))
-    shift = _commanded_difference(stars, centred, machine)
-    return needed[0] + shift[0], needed[1] + shift[1]
 
 
-def _commanded_difference(stars: StarPlaces, centred: StarPlaces, machine: Machine) -> FloatArray:
-    """What the controller believes to be the place, less the point that was centred (arcminutes)."""
-    there = np.array(commanded_axes_rad(centred, machine.mount_type, True))
-    asked = np.array(commanded_axes_rad(stars, machine.mount_type, machine.corrects_refraction))
-    difference = (there - asked + np.pi) % (2 * np.pi) - np.pi
-    return np.degrees(difference) * 60
+def _level(count: int, lat_deg: float) -> Head:
+    none = np.zeros(count)
+    return Head(np.full(count, lat_deg), none > 0, none, none)

@@ -62,9 +62,9 @@ def test_the_truth_of_the_sheets_is_recovered(name):
     assert found.cone.count == 48
 
 
-def test_the_design_s_promise_for_eight_nights():
-    # Design, section 1: five stars a night at 2' over eight nights give cone error to about 0.5' and each
-    # night's polar axis to about 1.5' in altitude.
+def test_eight_nights_of_five_stars_tell_cone_error_and_polar_axis():
+    # Five stars a night at 2' over eight nights: cone error to about 0.5', each night's polar axis to about 1.5' in
+    # altitude (eight nights of five offsets each: 2' / sqrt(40) = 0.3' at best, 2' / sqrt(5) = 0.9' at best).
     fit = fitted(GERMAN, simulate(np.random.default_rng(8), GERMAN, checks=4))
     assert 0.3 < fit.mechanical[0].cone.sd < 0.8
     assert 0.7 < np.median([s.polar_altitude.sd for s in fit.setups]) < 2.0

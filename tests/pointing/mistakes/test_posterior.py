@@ -40,11 +40,20 @@ def first_stars(names, landed_of, ordinary_deg=0.4, seed=0):
         hour_angle + slip[0] / np.cos(np.radians(landed_dec)), landed_dec + slip[1], LAT_DEG
     )
     west = (sidereal_deg(NOW) - ra + 180) % 360 - 180 < 0
-    return FirstStars(sidereal_deg(NOW) - ra, dec, ra, west, landed)
+    return FirstStars(
+        hour_angle_deg=sidereal_deg(NOW) - ra, dec_deg=dec, ra_deg=ra, tube_west=west, landed=landed
+    )
 
 
 def situation(mount_type=MountType.GERMAN):
-    return Situation(mount_type, LAT_DEG, LON_DEG, date(2026, 5, 11), ZONE_HOURS, SITES)
+    return Situation(
+        mount_type=mount_type,
+        lat_deg=LAT_DEG,
+        lon_deg=LON_DEG,
+        local_date=date(2026, 5, 11),
+        zone_hours=ZONE_HOURS,
+        other_sites=SITES,
+    )
 
 
 def sky():
@@ -91,10 +100,16 @@ def test_a_declination_zero_turns_the_other_way_across_the_pier():
     assert set(stars.tube_west.tolist()) == {True, False}
     flip = np.where(stars.tube_west, -1.0, 1.0)
     landed = equatorial_direction(stars.hour_angle_deg, stars.dec_deg + 7.0 * flip, LAT_DEG)
-    stars = FirstStars(stars.hour_angle_deg, stars.dec_deg, stars.ra_deg, stars.tube_west, landed)
+    stars = FirstStars(
+        hour_angle_deg=stars.hour_angle_deg,
+        dec_deg=stars.dec_deg,
+        ra_deg=stars.ra_deg,
+        tube_west=stars.tube_west,
+        landed=landed,
+    )
     first = likely_causes(stars, situation(), sky())[0]
     assert first.cause == "declination zero"
-    found = re.search(r"(\d+\.\d) \+- (\d+\.\d) degrees", first.what)
+    found = re.search(r"(\d+\.\d)° ± (\d+\.\d)°", first.what)
     assert float(found[1]) == pytest.approx(7.0, abs=0.2)
 
 
@@ -120,7 +135,7 @@ def test_minutes_of_the_clock_are_fitted():
         for cause in likely_causes(stars, situation(), sky(), ordinary_deg=0.3)
         if cause.cause == "clock"
     ]
-    assert clock.what.startswith("the clock is 37 +- ")
+    assert clock.what.startswith("the clock is 37 ± ")
     assert clock.what.endswith("fast")
 
 
@@ -131,16 +146,18 @@ def test_a_wrong_star_is_named():
     hour_angle = sidereal_deg(NOW) - ra
     east = (other_ra - ra) * np.cos(np.radians(other_dec))
     landed = landed_from_offset(hour_angle, dec, LAT_DEG, east, other_dec - dec)
-    stars = FirstStars(hour_angle, dec, ra, np.array([False]), landed)
+    stars = FirstStars(
+        hour_angle_deg=hour_angle, dec_deg=dec, ra_deg=ra, tube_west=np.array([False]), landed=landed
+    )
     causes = likely_causes(stars, situation(), sky())
     assert causes[0].cause == "wrong star"
     assert causes[0].what.endswith("Spica")
     sent = FirstStars(
-        hour_angle,
-        dec,
-        ra,
-        np.array([False]),
-        equatorial_direction(hour_angle - other_ra + ra, np.array([other_dec]), LAT_DEG),
+        hour_angle_deg=hour_angle,
+        dec_deg=dec,
+        ra_deg=ra,
+        tube_west=np.array([False]),
+        landed=equatorial_direction(hour_angle - other_ra + ra, np.array([other_dec]), LAT_DEG),
     )
     causes = likely_causes(sent, situation(), sky())
     assert causes[0].cause == "sent to another star"
@@ -172,7 +189,7 @@ def test_a_gross_polar_axis_is_found_with_several_stars():
     stars = first_stars(["Arcturus", "Regulus", "Vega", "Spica"], turned, ordinary_deg=0.2)
     causes = likely_causes(stars, situation(), sky(), ordinary_deg=0.5)
     assert causes[0].cause == "polar axis"
-    assert "7 deg to the east" in causes[0].what
+    assert "7° to the east" in causes[0].what
 
 
 def test_the_club_s_own_record_moves_the_probabilities():

@@ -118,7 +118,7 @@ def test_small_errors_are_the_textbook_terms(lat_deg):
 
 
 def test_sag_lowers_by_the_cosine_of_altitude():
-    # Design, section 3: sag + where the tube points lower than it should, by sag x cos(altitude).
+    # By definition: sag + where the tube points lower than it should, by sag x cos(altitude).
     alt_deg = np.array([0.0, 30.0, 60.0, 89.999])
     az_deg = np.array([10.0, 130.0, 220.0, 300.0])
     pointing = line_of_sight(

@@ -194,7 +194,7 @@ def test_all_names_of_constraints_follow_the_convention(database: Database) -> N
     [
         ("Mill Field", "  mill   FIELD "),
         ("Straße", "STRASSE"),
-        ("Ｉｎｅｓ", "ines"),  # full-width letters
+        ("Ａｄａ", "ada"),  # full-width letters
         ("Zoe\u0308", "ZOË"),
         ("ΐ", "Ϊ\u0301"),  # its own capital, which is two characters
         ("\ufb01eld", "FIELD"),

@@ -10,11 +10,11 @@ from obslog.sky.places.apparent_places import (
     ShapesDiffer,
     apparent_places,
     directions_of,
-    local_sidereal_hours,
 )
 from obslog.sky.places.refraction import Air
 from obslog.sky.places.sphere import separation_deg
 from obslog.values import Place
+from tests.sky.sidereal_time import local_sidereal_hours
 
 HERE = Place(54.6, -3.1, 180)
 NIGHT = np.datetime64("2026-11-25T18:00", "us") + np.arange(30) * np.timedelta64(20, "m")

@@ -7,7 +7,7 @@ import pytest
 from numpy.testing import assert_allclose
 
 from obslog.sky.places.apparent_places import Directions, apparent_places
-from obslog.sky.places.quick_altitude import quick_alt_az_deg, quick_alt_deg
+from obslog.sky.places.quick_altitude import quick_alt_az_deg
 from obslog.sky.places.refraction import Air
 from obslog.values import Place
 
@@ -38,4 +38,6 @@ def test_the_worked_example_of_venus_at_washington() -> None:
     ra_2000 = ra + years * (3.07496 + 1.33621 * np.sin(np.radians(ra * 15)) * np.tan(np.radians(dec))) / 36
     dec_2000 = dec + years * 100 * 20.0431 * np.cos(np.radians(ra * 15)) / 3600
     refraction = 1.02 / np.tan(np.radians(15.1249 + 10.3 / (15.1249 + 5.11))) / 60
-    assert_allclose(quick_alt_deg(ra_2000, dec_2000, when, at_washington), 15.1249 + refraction, atol=0.01)
+    assert_allclose(
+        quick_alt_az_deg(ra_2000, dec_2000, when, at_washington)[0], 15.1249 + refraction, atol=0.01
+    )

@@ -1,4 +1,4 @@
-"""Refraction undoes itself, keeps order and stays finite; airmass answers only above the horizon."""
+"""Refraction undoes itself, keeps order and stays finite."""
 
 import numpy as np
 from numpy.testing import assert_allclose, assert_array_equal
@@ -6,7 +6,6 @@ from numpy.testing import assert_allclose, assert_array_equal
 from obslog.sky.places.refraction import (
     Air,
     airless_alt_deg,
-    airmass,
     refracted_alt_deg,
     refraction_deg,
     usual_air,
@@ -41,7 +40,3 @@ def test_pressure_falls_with_height() -> None:
     # 1010 hPa at sea level by choice; about 750 hPa at 2400 m in the standard atmosphere (from memory).
     assert_allclose(usual_air(0).pressure_hpa, 1010.0)
     assert_allclose(usual_air(2400).pressure_hpa, 750, rtol=0.05)
-
-
-def test_airmass_is_unknown_below_the_horizon() -> None:
-    assert_array_equal(np.isnan(airmass([-0.1, -10.0, 0.0, np.nan])), [True, True, False, True])

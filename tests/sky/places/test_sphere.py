@@ -8,7 +8,6 @@ from numpy.testing import assert_allclose
 from obslog.sky.places.sphere import (
     equatorial,
     horizontal,
-    parallactic_angle_deg,
     position_angle_deg,
     separation_deg,
 )
@@ -29,13 +28,6 @@ def test_east_and_west_mirror_each_other(hour_angle_hours: float, dec_deg: float
     alt_east, az_east = horizontal(-hour_angle_hours, dec_deg, lat_deg)
     assert_allclose(alt_west, alt_east, atol=1e-9)
     assert_allclose(np.cos(np.radians(az_west)), np.cos(np.radians(az_east)), atol=1e-9)
-
-
-def test_a_star_that_sets_leans_by_the_colatitude() -> None:
-    # At latitude 50 N a star on the equator six hours west stands on the horizon; the pole's direction leans
-    # 40 deg from the vertical there.
-    assert_allclose(parallactic_angle_deg(6.0, 0.0, 50.0), 40.0, atol=1e-9)
-    assert_allclose(parallactic_angle_deg(-6.0, 0.0, 50.0), -40.0, atol=1e-9)
 
 
 def test_position_angles_of_the_four_directions() -> None:

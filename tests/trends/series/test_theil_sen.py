@@ -9,6 +9,7 @@ from numpy.testing import assert_allclose
 from scipy.stats import theilslopes
 
 from obslog.trends.series.theil_sen import Slope, Verdict, theil_sen_slope, verdict_of
+from obslog.values import Interval
 from tests.trends.series.trend_simulations import slope_coverage, verdict_shares
 
 SIMULATED = 5000 if os.environ.get("OBSLOG_SLOW") else 500
@@ -22,7 +23,7 @@ def test_slope_is_scipys() -> None:
             ours, theirs = theil_sen_slope(times, values), theilslopes(values, times)
             assert ours is not None
             ends = [theirs.slope, theirs.low_slope, theirs.high_slope]
-            assert_allclose([ours.per_year, ours.low, ours.high], ends, rtol=1e-12)
+            assert_allclose([ours.per_year.value, ours.per_year.low, ours.per_year.high], ends, rtol=1e-12)
 
 
 def test_no_slope_from_too_few_points_or_a_single_night() -> None:
@@ -42,8 +43,8 @@ def test_no_slope_from_too_few_points_or_a_single_night() -> None:
 def test_a_verdict_needs_the_interval_and_the_test(
     low: float, high: float, p: float, verdict: Verdict
 ) -> None:
-    assert verdict_of(Slope((low + high) / 2, low, high, p, 12), 12) is verdict
-    assert verdict_of(Slope((low + high) / 2, low, high, p, 5), 5) is Verdict.TOO_FEW
+    assert verdict_of(Slope(Interval((low + high) / 2, low, high, 12), p), 12) is verdict
+    assert verdict_of(Slope(Interval((low + high) / 2, low, high, 5), p), 5) is Verdict.TOO_FEW
 
 
 def test_the_slopes_interval_covers() -> None:

@@ -28,7 +28,7 @@ def test_sizes_in_arcminutes_are_spoken_of_in_arcminutes() -> None:
     values = 20 + 5 * YEARS + 3 * np.cos(2 * np.pi * YEARS) + 0.5 * default_rng(1).normal(size=36)
     trend = trend_of(YEARS, values, unit="arcmin")
     assert trend.verdict is Verdict.WORSENING
-    assert " arcmin a year (95 %: +" in trend.reasons[1]
+    assert " arcmin a year (95 % interval +" in trend.reasons[1]
     assert trend.reasons[1].endswith("the whole interval is above 0")
     assert any("arcmin at its worst" in reason for reason in trend.reasons)
 
@@ -37,7 +37,7 @@ def test_a_dependence_on_temperature_is_said() -> None:
     warmth = 10 + 8 * default_rng(2).normal(size=36)
     values = 0.05 * warmth + 0.2 * default_rng(3).normal(size=36)
     reasons = trend_of(YEARS, values, temperature_c=warmth).reasons
-    assert any("follows the temperature: x 1." in reason for reason in reasons)
+    assert any("follows the temperature: a factor of 1." in reason for reason in reasons)
 
 
 def test_what_a_service_mended_no_longer_counts() -> None:
@@ -47,7 +47,7 @@ def test_what_a_service_mended_no_longer_counts() -> None:
     assert trend.verdict is Verdict.STEADY
     assert trend.since == 18
     assert trend.earlier[0] is not None
-    assert trend.earlier[0].low > 0
+    assert trend.earlier[0].per_year.low > 0
     assert "since the last service" in trend.reasons[0]
 
 

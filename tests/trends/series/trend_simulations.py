@@ -91,7 +91,9 @@ def slope_coverage(rng: Generator, count: int, nights: int = 24) -> float:
     years = np.arange(nights) / 12
     series = histories(rng, np.log(8) + np.log(1.3) * years, 5, 0.2, count)
     slopes = [theil_sen_slope(years, row) for row in series]
-    return float(np.mean([slope.low <= np.log(1.3) <= slope.high for slope in slopes if slope]))
+    return float(
+        np.mean([slope.per_year.low <= np.log(1.3) <= slope.per_year.high for slope in slopes if slope])
+    )
 
 
 def false_chart_alarms(rng: Generator, count: int, nights: int = 24) -> float:
@@ -146,7 +148,7 @@ def effect_coverage(rng: Generator, clubs: int, mounts: int = 6) -> dict[str, fl
         for factor, effects in found.effects.items():
             for effect in effects:
                 true = made.truth[factor][int(effect.name.removeprefix(factor))]
-                held[factor].append(effect.low <= np.exp(true) <= effect.high)
+                held[factor].append(effect.ratio.low <= np.exp(true) <= effect.ratio.high)
     return {factor: float(np.mean(all_held)) for factor, all_held in held.items()}
 
 

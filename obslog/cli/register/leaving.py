@@ -1,0 +1,116 @@
+"""A member who leaves: asked first, for it cannot be undone, and told what is left to see to."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from datetime import datetime
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from obslog.cli.terminal.command import command
+from obslog.cli.terminal.options import Name
+from obslog.cli.terminal.questions import ask_first
+from obslog.cli.terminal.screen import Screen
+from obslog.cli.terminal.state import State
+
+if TYPE_CHECKING:
+    from obslog.club.register.leaving_members import Leaving
+    from obslog.records.opening import Database
+
+MOST_MENTIONS = 20
+OnlyLook = Annotated[
+    bool, typer.Option("--look", help="Only say what would be done, and where the name stands.")
+]
+AlsoTexts = Annotated[
+    bool, typer.Option("--also-texts", help="Replace the name in notes and other free texts too.")
+]
+Yes = Annotated[bool, typer.Option("--yes", help="Do it without asking first.")]
+
+
+def show_leaving(screen: Screen, left: "Leaving") -> None:
+    if left.done:
+        screen.line(f"Their name is {left.name} now; records are kept under it.", style="bold")
+    else:
+        screen.line(f"Nothing was changed. Their name would be {left.name}.", style="bold")
+    for line in _consequences(left):
+        screen.line(line)
+    _show_mentions(screen, left)
+    for copy in left.copies:
+        screen.line(f"This copy still holds the old name; delete it when it is not needed: {copy}")
+    if left.done:
+        for line in _remains(left):
+            screen.line(line)
+
+
+def leave_member(app: typer.Typer) -> None:
+    """Put the command among those of members."""
+
+    @command(app, "leave", show=show_leaving)
+    def leave(
+        database: "Database",
+        now: datetime,
+        state: State,
+        name: Name,
+        only_look: OnlyLook = False,
+        also_texts: AlsoTexts = False,
+        yes: Yes = False,
+    ) -> "Leaving":
+        """Remove a member's name and contact. There is no undo.
+
+        A neutral name takes the place of theirs; all records are kept under it. It asks before it acts.
+
+        obslog member leave "Ines Okafor" --look
+        """
+        from obslog.club.register.leaving_members import leave
+
+        if not only_look and not yes:
+            ahead = leave(database, name, now, also_texts=also_texts, only_look=True)
+            _say_ahead(state.screen, name, ahead)
+            ask_first(state.screen, "Removing a member", "Go ahead? It cannot be undone.")
+        return leave(database, name, now, also_texts=also_texts, only_look=only_look)
+
+
+def _say_ahead(screen: Screen, name: str, ahead: "Leaving") -> None:
+    """What is about to happen, on standard error: the answer is no result."""
+    screen.note(f"The name {name} will be replaced by {ahead.name} in all records.")
+    for line in _consequences(replace(ahead, done=False)):
+        screen.note(line)
+
+
+def _consequences(left: "Leaving") -> Iterator[str]:
+    was = "was" if left.done else "would be"
+    if left.contact_deleted:
+        yield f"Their contact {was} deleted."
+    for what in left.no_longer_waits_for:
+        yield f"Their place in the waiting list for {what} {was} given up."
+
+
+def _remains(left: "Leaving") -> Iterator[str]:
+    yield "The undo record holds neither the old name nor the contact, so this cannot be undone."
+    if left.wiped is False:
+        yield "Another program has the file open: remnants stay in its unused pages for a while."
+    if left.wiped is None:
+        yield "The server keeps old versions of rows until it has vacuumed; its own backups stay."
+    yield "Backups, exported sheets, calendars and printed forms made before still hold the old name."
+
+
+def _show_mentions(screen: Screen, left: "Leaving") -> None:
+    if not left.mentions:
+        return
+    screen.line("Texts that name them; correct by hand those that were not replaced:")
+    screen.table(
+        ["where", "reference", "field", "names", "replaced", "text"],
+        [
+            [
+                m.kind.replace("_", " "),
+                m.mark,
+                m.field,
+                "all" if m.whole_name else "a part",
+                m.replaced,
+                m.text,
+            ]
+            for m in left.mentions[:MOST_MENTIONS]
+        ],
+    )
+    if len(left.mentions) > MOST_MENTIONS:
+        screen.line(f"and {len(left.mentions) - MOST_MENTIONS} more (--json has all)")

@@ -1,0 +1,116 @@
+"""The shell around each command: a plain function in, a Typer command out.
+
+    @command(app, "list", show=show_nights)
+    def list_nights(database: "Database", most: Most = None) -> list[NightLine]:
+        \"\"\"List the nights, the newest first.\"\"\"
+        from obslog.club.night.nights import list_nights
+
+        return list_nights(database, most)
+
+    def show_nights(screen: Screen, nights: Sequence[NightLine]) -> None: ...
+
+What the function asks for by one of the names in `HANDED_IN` is handed to it: `database` is opened for it and closed
+again, `now` is the clock to the second, `state` is the rest. Its other parameters are the command's arguments and
+options, which it declares as Typer has them; a date is declared with `options.day` and arrives as a date. What it
+returns is printed as one JSON document with --json, an option that each command with a `show` gets, and is else given
+to `show` with the screen. `show` is also handed those of the command's options (and `now`) that it names after the
+first two. The function itself stays as it is, to be called from elsewhere.
+
+`document` makes the JSON document where it is not the value itself. `then` sees the value after it was shown either
+way, and may raise: `db check` fails so where it has found damage.
+"""
+
+import inspect
+from collections.abc import Callable
+from contextlib import ExitStack
+from typing import Any, Concatenate, ParamSpec, TypeVar, cast, overload
+
+import typer
+
+from obslog.cli.terminal.options import AsJson
+from obslog.cli.terminal.screen import Screen
+from obslog.cli.terminal.state import State, state_of
+
+HANDED_IN = ("database", "now", "state")
+
+_Parameters = ParamSpec("_Parameters")
+_Value = TypeVar("_Value")
+_Show = Callable[Concatenate[Screen, _Value, ...], None]
+_Function = Callable[_Parameters, _Value]
+
+
+@overload
+def command(
+    app: typer.Typer,
+    name: str,
+    *,
+    show: _Show[_Value],
+    document: Callable[[_Value], object] | None = None,
+    then: Callable[[_Value], None] | None = None,
+    help: str | None = None,
+) -> Callable[[_Function[_Parameters, _Value]], _Function[_Parameters, _Value]]: ...
+@overload
+def command(
+    app: typer.Typer, name: str, *, help: str | None = None
+) -> Callable[[_Function[_Parameters, None]], _Function[_Parameters, None]]: ...
+def command(
+    app: typer.Typer,
+    name: str,
+    *,
+    show: Callable[..., None] | None = None,
+    document: Callable[[Any], object] | None = None,
+    then: Callable[[Any], None] | None = None,
+    help: str | None = None,
+) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
+    """Make the function a command of `app`; without `show` it shows what it has to itself, and takes no --json."""
+
+    def register(function: Callable[..., Any]) -> Callable[..., Any]:
+        parameters = inspect.signature(function).parameters
+        handed = [name for name in parameters if name in HANDED_IN]
+
+        def run(context: typer.Context, **given: Any) -> None:
+            state, as_json = state_of(context), given.pop("as_json", False)
+            with ExitStack() as opened:
+                value = function(**_handed_in(handed, state, opened), **given)
+            if as_json:
+                state.screen.json(document(value) if document else value)
+            elif show is not None:
+                show(state.screen, value, **_asked_by(show, given | {"now": state.now()}))
+            if then is not None:
+                then(value)
+
+        run.__name__, run.__doc__, run.__module__ = function.__name__, function.__doc__, function.__module__
+        _declare(run, [p for p in parameters.values() if p.name not in HANDED_IN], with_json=show is not None)
+        cast(Any, run).show = show
+        app.command(name, help=help)(run)
+        return function
+
+    return register
+
+
+def shown_options(show: Callable[..., None]) -> list[str]:
+    """The options of its command that a show function asks for, after the screen and the value."""
+    return list(inspect.signature(show).parameters)[2:]
+
+
+def _handed_in(names: list[str], state: State, opened: ExitStack) -> dict[str, Any]:
+    makers: dict[str, Callable[[], Any]] = {
+        "database": lambda: opened.enter_context(state.database()),
+        "now": state.now,
+        "state": lambda: state,
+    }
+    return {name: makers[name]() for name in names}
+
+
+def _asked_by(show: Callable[..., None], known: dict[str, Any]) -> dict[str, Any]:
+    return {name: known[name] for name in shown_options(show) if name in known}
+
+
+def _declare(run: Callable[..., None], options: list[inspect.Parameter], *, with_json: bool) -> None:
+    """Let Typer see the context, the options and --json, but not what is handed in."""
+    keyword = inspect.Parameter.KEYWORD_ONLY
+    context = inspect.Parameter("context", keyword, annotation=typer.Context)
+    as_json = inspect.Parameter("as_json", keyword, default=False, annotation=AsJson)
+    seen = [context, *(p.replace(kind=keyword) for p in options), *([as_json] if with_json else [])]
+    cast(Any, run).__signature__ = inspect.Signature(seen)
+    run.__annotations__ = {parameter.name: parameter.annotation for parameter in seen}

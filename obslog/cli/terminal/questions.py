@@ -1,0 +1,30 @@
+"""A question before something that cannot be undone."""
+
+import sys
+
+from obslog.cli.terminal.screen import Screen
+from obslog.errors import ObslogError, WrongInput
+
+
+class NobodyToAsk(WrongInput):
+    def __init__(self, what: str) -> None:
+        super().__init__(
+            f"{what} cannot be undone, and nobody is here to confirm it.", "Confirm it with --yes."
+        )
+
+
+class NotConfirmed(ObslogError):
+    def __init__(self) -> None:
+        super().__init__("Nothing was changed.", "To go ahead, answer yes, or give --yes.")
+
+
+def ask_first(screen: Screen, what: str, question: str) -> None:
+    """Go on only after a typed yes. Raises NobodyToAsk where no terminal is there to ask at, NotConfirmed."""
+    if not sys.stdin.isatty():
+        raise NobodyToAsk(what)
+    try:
+        answer = input(screen.prompt(f"{question} [yes/no] "))
+    except EOFError:
+        answer = ""
+    if answer.strip().casefold() not in ("yes", "y"):
+        raise NotConfirmed

@@ -1,0 +1,78 @@
+"""The pole star, the dark hours and the Moon in words, the same on every screen."""
+
+import math
+from typing import TYPE_CHECKING
+from zoneinfo import ZoneInfo
+
+from obslog.times import shown_local
+
+if TYPE_CHECKING:
+    from obslog.club.targets.sky_tonight import PoleNow, SunMoon
+
+FULLY_DARK = "night"
+
+
+def from_straight_up(dial_hours: float) -> str:
+    """A direction on a clock's face, of which straight up is 12, in degrees from straight up and the nearest hour."""
+    degrees = math.floor(dial_hours * 30 + 0.5) % 360
+    hour = math.floor(dial_hours + 0.5) % 12 or 12
+    if degrees == 0:
+        return "straight up, at 12 o'clock"
+    if degrees == 180:
+        return "straight down, at 6 o'clock"
+    turn = f"{degrees}° clockwise" if degrees < 180 else f"{360 - degrees}° anticlockwise"
+    return f"{turn} of straight up, {'near' if degrees % 30 else 'at'} {hour} o'clock"
+
+
+def pole_views(pole: "PoleNow") -> list[tuple[str, str]]:
+    """Where the pole star stands about the pole in each of the three views."""
+    return [
+        ("by eye", from_straight_up(pole.dial_by_eye_hours)),
+        ("in a straight polar scope", from_straight_up(pole.dial_inverted_hours)),
+        ("in a right-angle polar scope", from_straight_up(pole.dial_mirrored_hours)),
+    ]
+
+
+def pole_words(pole: "PoleNow") -> str:
+    views = "; ".join(f"{view} {where}" for view, where in pole_views(pole))
+    return f"{pole.star} is {pole.distance_arcmin:.0f}' from the pole: {views}"
+
+
+def darkness_words(sky: "SunMoon", zone: ZoneInfo) -> str:
+    """From when to when it is fully dark, or how dark it gets."""
+    if sky.sun_never_sets:
+        return "the Sun does not set"
+    dusk, dawn = (sky.twilight_utc[f"astronomical_{name}"] for name in ("dusk", "dawn"))
+    if sky.darkest != FULLY_DARK:
+        return f"never fully dark, {sky.darkest} at the darkest"
+    if dusk is None and dawn is None:
+        return "fully dark throughout"
+    begin = f" {shown_local(dusk, zone)}" if dusk else ""
+    end = f" to {shown_local(dawn, zone)}" if dawn else ""
+    return f"fully dark{begin}{end}"
+
+
+def dark_words(sky: "SunMoon", zone: ZoneInfo) -> str:
+    """The dark hours, then sunset and sunrise."""
+    dark = darkness_words(sky, zone)
+    if sky.sun_never_sets:
+        return dark
+    if sky.sun_never_rises:
+        return f"{dark}; the Sun does not rise"
+    comings = ((name, sky.twilight_utc[name]) for name in ("sunset", "sunrise"))
+    sun = ", ".join(f"{name} {shown_local(when, zone)}" for name, when in comings if when is not None)
+    return f"{dark}; {sun}" if sun else dark
+
+
+def moon_words(sky: "SunMoon", zone: ZoneInfo) -> str:
+    """The Moon's phase, where it is now, and when it rises and sets between sunset and sunrise."""
+    where = f"{sky.moon_alt_deg:.0f}° up" if sky.moon_alt_deg > 0 else "below the horizon"
+    comings = [("rises", t) for t in sky.moon_rises_utc] + [("sets", t) for t in sky.moon_sets_utc]
+    sunset, sunrise = sky.twilight_utc["sunset"], sky.twilight_utc["sunrise"]
+    tonight = [
+        (what, t)
+        for what, t in sorted(comings, key=lambda pair: pair[1])
+        if (sunset is None or t >= sunset) and (sunrise is None or t <= sunrise)
+    ]
+    told = "".join(f", {what} {shown_local(t, zone)}" for what, t in tonight)
+    return f"{sky.phase.name}, {sky.phase.illuminated * 100:.0f} % lit, {where}{told}"

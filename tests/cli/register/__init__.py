@@ -1,0 +1,1 @@
+"""Commands for what is on record by name."""

@@ -1,0 +1,1 @@
+"""Tests of the review on the command line."""
