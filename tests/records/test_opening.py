@@ -240,5 +240,5 @@ def test_a_failed_transaction_leaves_nothing(club: Database, now: datetime) -> N
     with pytest.raises(KeyError):
         add_and_fail()
     with club.read() as session:
-        assert sorted(session.query(Member.name).all()) == [("Ines",), ("Bram Ostler",)]
+        assert sorted(session.query(Member.name).all()) == [("Bram Ostler",), ("Ines",)]
         assert session.query(Night).count() == 0

@@ -90,7 +90,7 @@ def test_an_act_of_several_changes_is_taken_back_as_a_whole(club: Database, now:
     assert undo(club, now) == "begin the season"
     with club.read() as session:
         assert session.scalars(select(Night)).all() == []
-    assert members(club) == ["Ines", "Bram Ostler"]
+    assert members(club) == ["Bram Ostler", "Ines"]
     assert named_records.shown(club, "site", "Mill Field")["note"] is None
 
 

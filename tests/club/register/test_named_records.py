@@ -165,7 +165,7 @@ def test_a_place_once_confirmed_is_not_questioned_at_other_edits(club: Database,
 
 def test_only_what_is_given_changes(club: Database, now: datetime) -> None:
     before = named_records.shown(club, "tube", "Long tube")
-    after = named_records.edit(club, "tube", "long tom", {"focal_mm": 1200.0}, now)
+    after = named_records.edit(club, "tube", "long tube", {"focal_mm": 1200.0}, now)
     assert after == before | {"focal_mm": 1200.0}
     assert named_records.shown(club, "tube", "Long tube") == after
 
@@ -179,7 +179,7 @@ def test_an_edit_to_a_bad_value_changes_nothing(club: Database, now: datetime) -
     before = named_records.shown(club, "tube", "Long tube")
     with pytest.raises(OutOfRange):
         named_records.edit(
-            club, "tube", "Long tube", {"focal_mm": math.nan, "aperture_mm": 100.0}, now, rename="Short Tom"
+            club, "tube", "Long tube", {"focal_mm": math.nan, "aperture_mm": 100.0}, now, rename="Short tube"
         )
     assert named_records.shown(club, "tube", "Long tube") == before
 

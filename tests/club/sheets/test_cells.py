@@ -170,7 +170,7 @@ def test_names_are_found_in_any_case_and_blank_cells_are_unknown(
     sheet_club: Database, tmp_path: Path
 ) -> None:
     cells = {
-        "mount": "JUNIPER", "site": " heron  meadow ", "role": "GOTO", "setup": "", "observer": "", "tube": "",
+        "mount": "HERON", "site": " mill  field ", "role": "GOTO", "setup": "", "observer": "", "tube": "",
         "offset_east_arcmin": "", "offset_north_arcmin": "", "landing": "Edge", "field_arcmin": "42",
     }  # fmt: skip
     import_arrivals(sheet_club, written(tmp_path, sheet_text(row(**cells))), LATER)
