@@ -1,4 +1,7 @@
-"""Makes docs/commands.md, the command reference, from the commands' own help: python docs/make_commands.py"""
+"""Makes two pages from the program itself: commands.md, the reference, from its help, and glossary.md from its words.
+
+Run it as `python docs/make_commands.py`.
+"""
 
 import io
 import os
@@ -10,11 +13,17 @@ from typing import Any
 
 HERE = Path(__file__).resolve().parent
 PAGE = HERE / "commands.md"
+WORDS_PAGE = HERE / "glossary.md"
 WIDTH = "80"
 HEAD = """# Commands
 
 What each command takes, as `--help` says it. Made by `python docs/make_commands.py`; edit the commands' own help
-instead of this page. Names are found in any case; times are the site's unless a `Z` follows.
+instead of this page. Capitals in names do not matter; times are the site's unless a `Z` follows.
+"""
+WORDS_HEAD = """# Words
+
+What the words mean, here and on every screen; `obslog words` says the same. Made by `python docs/make_commands.py` from
+`obslog/glossary.py`.
 """
 
 
@@ -26,6 +35,13 @@ def reference() -> str:
 
     parts = [HEAD, *(_section(words) for words in _command_lines(get_command(app), ()))]
     return "\n".join(parts)
+
+
+def glossary() -> str:
+    """The page of words."""
+    from obslog.glossary import WORDS
+
+    return "\n".join([WORDS_HEAD, *(f"- **{word}**: {meaning}" for word, meaning in WORDS.items()), ""])
 
 
 def _command_lines(command: Any, words: tuple[str, ...]) -> Iterator[tuple[str, ...]]:
@@ -62,3 +78,4 @@ def _help(words: tuple[str, ...]) -> str:
 if __name__ == "__main__":
     sys.path.insert(0, str(HERE.parent))
     PAGE.write_text(reference(), encoding="utf-8")
+    WORDS_PAGE.write_text(glossary(), encoding="utf-8")

@@ -6,7 +6,8 @@ Latitude is positive north, longitude positive east, both in degrees.
 import math
 import re
 
-from obslog.errors import NotANumber, OutOfRange
+from obslog.errors import NotANumber
+from obslog.fields import LATITUDE_DEG, LONGITUDE_DEG, NumberField
 
 # Only the last part may have decimals. A lone s behind the seconds could also mean south: see below.
 _ANGLE = re.compile(
@@ -24,7 +25,7 @@ def read_latitude_deg(text: str) -> float:
 
     Raises NotANumber for text that is no angle, OutOfRange beyond 90 degrees.
     """
-    return _read(text, "Latitude", "NS", 90.0, "52.2 or 52 12 N")
+    return _read(text, LATITUDE_DEG, "NS", "52.2 or 52 12 N")
 
 
 def read_longitude_deg(text: str) -> float:
@@ -32,22 +33,23 @@ def read_longitude_deg(text: str) -> float:
 
     Raises NotANumber for text that is no angle, OutOfRange beyond 180 degrees.
     """
-    return _read(text, "Longitude", "EW", 180.0, "-3.1 or 3 6 W")
+    return _read(text, LONGITUDE_DEG, "EW", "-3.1 or 3 6 W")
 
 
-def _read(text: str, what: str, sides: str, limit: float, example: str) -> float:
+def _read(text: str, field: NumberField, sides: str, example: str) -> float:
     match = _ANGLE.match(text)
     side = (match["side"] or "").upper() if match else ""
     if match is None or (side and (side not in sides or match["sign"])):
-        raise NotANumber(what, text, example)
+        raise NotANumber(field.words, text, example)
     if match["mark"] and not side and "S" in sides:
-        raise NotANumber(what, text, example + "; end with N or S, as a lone s could mean seconds or south")
+        raise NotANumber(
+            field.words, text, example + "; end with N or S, as a lone s could mean seconds or south"
+        )
     minutes, seconds = float(match["min"] or 0), float(match["sec"] or 0)
     if minutes >= 60 or seconds >= 60:
-        raise NotANumber(what, text, example + "; minutes and seconds stay below 60")
+        raise NotANumber(field.words, text, example + "; minutes and seconds stay below 60")
     value = float(match["deg"]) + minutes / 60 + seconds / 3600
-    if value > limit:
-        raise OutOfRange(what, text.strip(), -limit, limit, "degrees")
+    field.check(value, shown=text.strip())
     negative = side in ("S", "W") if side else match["sign"] in ("-", "\u2212")
     return -value if negative else value
 

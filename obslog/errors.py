@@ -4,6 +4,7 @@ Each class builds its own sentence (what, which record, what was expected) and i
 means that the input was wrong, 1 that it could not be done. Only the command line turns them into output.
 """
 
+import re
 import shlex
 from collections.abc import Iterable, Sequence
 from difflib import get_close_matches
@@ -48,7 +49,10 @@ class UnknownZone(WrongInput):
 
 
 class UnknownName(WrongInput):
-    """A name that is not on record; the hint gives the nearest ones, and how to add it or where to see them."""
+    """A name that is not on record; the hint gives the nearest ones, and how to add it or where all are listed.
+
+    `see` is the sentence for a kind that has no list command of its own.
+    """
 
     def __init__(
         self,
@@ -64,10 +68,8 @@ class UnknownName(WrongInput):
         hint = f"Did you mean {' or '.join(self.nearest)}? " if self.nearest else ""
         if how_to_add:
             hint += f"To add it: {how_to_add}"
-        elif see:
-            hint += see
-        elif not hint:
-            hint = f"See what is there: obslog {kind} list"
+        elif see or not hint:
+            hint += see or f"See what is there: obslog {kind} list"
         super().__init__(f"There is no {kind} named {name!r}.", hint.strip())
 
 
@@ -82,7 +84,7 @@ class NameTaken(WrongInput):
 class NothingToChange(WrongInput):
     def __init__(self, what: str) -> None:
         super().__init__(
-            f"Nothing was given to change about {what}.", "Name at least one option; see --help."
+            f"Nothing was given to change about {what}.", "Give at least one option; see --help."
         )
 
 
@@ -100,6 +102,15 @@ def nearest_names(name: str, known: Sequence[str], most: int = 3) -> list[str]:
     return [by_fold[k] for k in dict.fromkeys([*holding, *alike])][:most]
 
 
+_PLAIN_WORD = re.compile(r"[\w+=:./-]+")
+_READ_INSIDE_QUOTES = re.compile(r'["$`!\\]')
+
+
 def quoted(name: str) -> str:
-    """The name as one would type it in a shell."""
-    return shlex.quote(name)
+    """The name as one would type it in a shell: in double quotes where it needs any, which every shell takes.
+
+    Characters that a shell reads even there stand in the quotes of POSIX shells; cmd has no way for all of them.
+    """
+    if _PLAIN_WORD.fullmatch(name):
+        return name
+    return shlex.quote(name) if _READ_INSIDE_QUOTES.search(name) else f'"{name}"'

@@ -10,6 +10,7 @@ import re
 from dataclasses import dataclass
 
 from obslog.errors import WrongInput
+from obslog.vocabulary import Landing
 
 # Rotation of the Earth to the stars, arcseconds per second of time (IERS Conventions 2010; 15 x 1.002737812).
 SIDEREAL_ARCSEC_PER_S = 15.041067
@@ -33,7 +34,7 @@ class OffsetNeedsField(WrongInput):
     def __init__(self) -> None:
         super().__init__(
             "The offset is a fraction of the field, but the field is not known.",
-            "Say which eyepiece: --eyepiece NAME, or the true field in arcminutes: --field 42.",
+            "Name the eyepiece: --eyepiece NAME, or the true field in arcminutes: --field 42.",
         )
 
 
@@ -45,7 +46,7 @@ class OffsetNeedsDeclination(WrongInput):
         )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WrittenOffset:
     """An offset as it was written: signed amounts (east and north positive) with their units."""
 
@@ -104,8 +105,21 @@ def read_offset(text: str) -> WrittenOffset:
         )
     (east_amount, east_unit), (north_amount, north_unit) = _signed(east, "E"), _signed(north, "N")
     return WrittenOffset(
-        east_amount, east_unit, north_amount, north_unit, float(rates[0]["rate"]) if rates else None
+        east=east_amount,
+        east_unit=east_unit,
+        north=north_amount,
+        north_unit=north_unit,
+        rate=float(rates[0]["rate"]) if rates else None,
     )
+
+
+OffsetOrLanding = WrittenOffset | Landing
+_LANDINGS = {landing.value: landing for landing in Landing}
+
+
+def read_offset_or_landing(text: str) -> OffsetOrLanding:
+    """Where an object stood on arrival: a landing in a word, in any case, or an offset. Raises UnreadableOffset."""
+    return _LANDINGS.get(text.strip().lower()) or read_offset(text)
 
 
 def looks_like_offset(text: str) -> bool:

@@ -10,7 +10,7 @@ from enum import StrEnum
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from obslog.errors import OutOfRange
+from obslog import fields
 
 # Turn of the Earth relative to the stars: 15 x 1.00273781191135448 (IAU 2000, Earth rotation angle).
 SIDEREAL_RATE_ARCSEC_PER_S = 15.04106717867032
@@ -164,10 +164,10 @@ def view_through(
 
     Raises: OutOfRange, for a length, field or factor that cannot be.
     """
-    _refuse_outside("aperture", aperture_mm, 1, 100_000, "mm")
-    _refuse_outside("focal length of the tube", tube_focal_mm, 1, 1_000_000, "mm")
-    _refuse_outside("focal length of the eyepiece", eyepiece_focal_mm, 0.5, 1000, "mm")
-    _refuse_outside("factor of the Barlow lens", barlow, 0.1, 20)
+    fields.APERTURE_MM.check(aperture_mm)
+    fields.TUBE_FOCAL_MM.check(tube_focal_mm)
+    fields.EYEPIECE_FOCAL_MM.check(eyepiece_focal_mm)
+    fields.BARLOW.check(barlow)
     power = float(magnification(tube_focal_mm, eyepiece_focal_mm, barlow))
     field_deg, field_from = _true_field(tube_focal_mm * barlow, power, apparent_field_deg, field_stop_mm)
     return View(
@@ -187,10 +187,10 @@ def _true_field(
     focal_mm: float, power: float, apparent_field_deg: float | None, field_stop_mm: float | None
 ) -> tuple[float | None, str | None]:
     if field_stop_mm is not None:
-        _refuse_outside("field stop", field_stop_mm, 0.1, 1000, "mm")
+        fields.FIELD_STOP_MM.check(field_stop_mm)
         return float(true_field_from_stop_deg(field_stop_mm, focal_mm)), "field stop"
     if apparent_field_deg is not None:
-        _refuse_outside("apparent field", apparent_field_deg, 1, 179, "degrees")
+        fields.APPARENT_FIELD_DEG.check(apparent_field_deg)
         return float(true_field_from_apparent_deg(apparent_field_deg, power)), "apparent field"
     return None, None
 
@@ -202,8 +202,3 @@ def _above_zero(value: ArrayLike) -> NDArray[np.float64]:
 
 def _degrees(angle_rad: NDArray[np.float64]) -> NDArray[np.float64]:
     return np.asarray(np.degrees(angle_rad))
-
-
-def _refuse_outside(what: str, value: float, low: float, high: float, unit: str = "") -> None:
-    if not low <= value <= high:
-        raise OutOfRange(what, value, low, high, unit)

@@ -9,7 +9,8 @@ from datetime import UTC, date, datetime, time, timedelta
 from functools import lru_cache
 from zoneinfo import ZoneInfo, available_timezones
 
-from obslog.errors import OutOfRange, UnknownZone, WrongInput
+from obslog.errors import UnknownZone, WrongInput
+from obslog.fields import NumberField
 
 _CLOCK = re.compile(
     r"^(?P<hour>\d{1,2})[:.h]?(?P<minute>\d{2})(?::(?P<second>\d{2}))?\s*(?P<utc>[zZ]|UTC|utc)?$"
@@ -17,7 +18,7 @@ _CLOCK = re.compile(
 _DATE_FIRST = re.compile(r"\s*\d{4}-?\d\d-?\d\d")
 _EARLY, _NOON, _NINE = time(6), time(12), time(21)
 EARLIEST_ZONE = timedelta(hours=14)  # where a new day begins first, east of Greenwich
-FIRST_YEAR, LAST_YEAR = 1900, 2200
+YEAR = NumberField("The year", 1900, 2200)
 
 
 class UnreadableTime(WrongInput):
@@ -198,8 +199,7 @@ def read_full_utc(text: str) -> datetime:
 
 
 def _check_year(day: date) -> None:
-    if not FIRST_YEAR <= day.year <= LAST_YEAR:
-        raise OutOfRange("The year", day.year, FIRST_YEAR, LAST_YEAR)
+    YEAR.check(day.year)
 
 
 def _inside(instant: datetime, night: date, zone: ZoneInfo) -> datetime:

@@ -54,11 +54,11 @@ CLUB_NAME = "Lantern Ford Star Circle"
 
 SITES = (
     Site("Lantern Ford green", 52.47, -2.96, 165, "Europe/London"),
-    Site("Windle Edge", 53.31, -1.94, 430, "Europe/London"),
+    Site("Owlpenny Edge", 53.31, -1.94, 430, "Europe/London"),
     Site("Terraço dos Furtado", 37.64, -7.83, 215, "Europe/Lisbon"),
-    Site("Totara Bend", -45.12, 169.74, 340, "Pacific/Auckland"),
+    Site("Whistlebark Bend", -45.12, 169.74, 340, "Pacific/Auckland"),
 )
-SOUTHERN_SITE = "Totara Bend"
+SOUTHERN_SITE = "Whistlebark Bend"
 
 MEMBERS = (
     Member("Maud Ellery", "founder; sets up slowly, by torch and by heart"),
@@ -86,38 +86,39 @@ MOUNTS = (
     Mount("Thistledown", "german", "model", False, "light enough for one person"),
     Mount("Harbour Light", "german", "model", True, "bought from a legacy"),
     Mount("Tortoise", "fork", "shift", False, "slow to set up and slow to complain"),
-    Mount("Marigold", "fork", "model", False, "painted orange by the school"),
+    Mount("Marigold", "fork", "model", False, "painted with flowers by the school"),
     Mount("Pepperpot", "altaz", "shift", False, "the beginners' mount"),
     Mount("Nightjar", "altaz", "model", True, "fits in a rucksack"),
-    Mount("Long Paddock", "german", "shift", False, "lives at Totara Bend"),
-    Mount("Kelp", "altaz", "model", False, "lives at Totara Bend"),
+    Mount("Long Paddock", "german", "shift", False, "lives at Whistlebark Bend"),
+    Mount("Kelp", "altaz", "model", False, "lives at Whistlebark Bend"),
 )
 
+# Sizes that nobody sells, so that no record looks like a product.
 TUBES = (
-    Tube("Blue eight", 203, 1200),
-    Tube("Grandmother's refractor", 102, 1000),
-    Tube("Short six", 152, 900),
-    Tube("Big ten", 254, 1250),
-    Tube("Feather", 80, 480),
-    Tube("Legacy seven", 180, 1800),
-    Tube("Fork nine", 235, 2350),
-    Tube("Orange five", 127, 1500),
-    Tube("Pepper five", 130, 650),
-    Tube("Rucksack four", 100, 500),
-    Tube("Paddock eight", 200, 1000),
-    Tube("Kelp six", 150, 750),
-    Tube("White refractor", 120, 900),
+    Tube("Patched eight", 207, 1222),
+    Tube("Grandmother's refractor", 97, 1019),
+    Tube("Short six", 155, 917),
+    Tube("Big ten", 259, 1273),
+    Tube("Feather", 77, 489),
+    Tube("Legacy seven", 176, 1834),
+    Tube("Fork nine", 226, 2394),
+    Tube("School five", 124, 1528),
+    Tube("Pepper five", 133, 662),
+    Tube("Rucksack four", 103, 509),
+    Tube("Paddock eight", 196, 1019),
+    Tube("Kelp six", 147, 764),
+    Tube("Porch refractor", 118, 917),
 )
 
 EYEPIECES = (
-    Eyepiece("Window 32", 32, 52, 27.0),
-    Eyepiece("Workaday 25", 25, 50, 21.2),
-    Eyepiece("Wide 24", 24, 68, 27.2),
-    Eyepiece("Lantern 20", 20, 60),
-    Eyepiece("Eighteen", 18, 62, 19.1),
-    Eyepiece("Crosshair 12", 12, 45),
-    Eyepiece("Tomasz's ten", 10, 60),
-    Eyepiece("Far south 28", 28, 55, 26.5),
+    Eyepiece("Window 33", 33, 51, 27.5),
+    Eyepiece("Workaday 26", 26, 49, 21.6),
+    Eyepiece("Wide 23", 23, 72, 27.7),
+    Eyepiece("Lantern 21", 21, 58.2),
+    Eyepiece("Eighteen", 18.3, 62, 19.5),
+    Eyepiece("Crosshair 13", 13, 42.3),
+    Eyepiece("Tomasz's ten", 10.4, 58.8),
+    Eyepiece("Far south 29", 29, 54, 26.9),
 )
 
 ITEMS = (
@@ -126,7 +127,7 @@ ITEMS = (
     Item("Right-angle finder", "finder"),
     Item("Battery grey", "battery"),
     Item("Battery yellow", "battery"),
-    Item("Battery Totara", "battery"),
+    Item("Battery south", "battery"),
     Item("Nebula filter", "filter"),
     Item("Dew belt pair", "accessory"),
     Item("Long spirit level", "accessory"),

@@ -32,10 +32,10 @@ ON_THE_SHELVES: tuple[tuple[str, str | None, float | None, str | None], ...] = (
     ("Harbour Light", "M-06", 1400, SHELF),
     ("Tortoise", "M-07", 800, LOFT),
     ("Pepperpot", "M-09", 220, TRUNK),
-    ("Blue eight", "T-01", 380, SHELF),
+    ("Patched eight", "T-01", 380, SHELF),
     (OVERDUE_TUBE, "T-02", 300, SHELF),
     ("Legacy seven", "T-06", 950, LOFT),
-    ("Window 32", "E-01", 60, TRUNK),
+    ("Window 33", "E-01", 60, TRUNK),
     (LOST_EYEPIECE, "E-09", 45, TRUNK),
     ("Battery grey", "B-01", 85, SHELF),
     (FAILING_BATTERY, "B-02", 40, SHELF),
@@ -68,7 +68,7 @@ def _acquisitions(database: Database, noon: Callable[[int], datetime]) -> None:
         ("Bramble", 3300, Acquired.BOUGHT, 1200.0),
         ("Harbour Light", 1400, Acquired.BOUGHT, 1600.0),
         ("Legacy seven", 1400, Acquired.GIFT, None),
-        ("Window 32", 150, Acquired.GIFT, None),
+        ("Window 33", 150, Acquired.GIFT, None),
         ("Battery grey", 90, Acquired.BOUGHT, 85.0),
     ):
         values: dict[str, Any] = {"acquired": how, "acquired_on": noon(days).date()}
@@ -83,7 +83,7 @@ def _services(database: Database, noon: Callable[[int], datetime]) -> None:
             "mount",
             "Tortoise",
             "greased, clutches wiped",
-            Bill(18, "grease", next_in_months=12),
+            Bill(cost=18, parts="grease", next_in_months=12),
             ("grease",),
         ),
         (
@@ -91,13 +91,20 @@ def _services(database: Database, noon: Callable[[int], datetime]) -> None:
             "mount",
             "Bramble",
             "leads renewed",
-            Bill(26.5, "two leads, a fuse", next_after_nights=15),
+            Bill(cost=26.5, parts="two leads, a fuse", next_after_nights=15),
             ("cables",),
         ),
-        (230, "tube", "Blue eight", "collimated on a star", Bill(), ("collimation",)),
-        (420, "item", "Red-dot finder A", "new button cell", Bill(2.4, "button cell"), ("cell",)),
-        (130, "mount", "Pepperpot", "base screws tightened", Bill(0, next_when="the base rocks again"), ()),
-        (100, "mount", "Anvil", "saddle looked at again; holds", Bill(35, next_in_months=6), ()),
+        (230, "tube", "Patched eight", "collimated on a star", Bill(), ("collimation",)),
+        (420, "item", "Red-dot finder A", "new button cell", Bill(cost=2.4, parts="button cell"), ("cell",)),
+        (
+            130,
+            "mount",
+            "Pepperpot",
+            "base screws tightened",
+            Bill(cost=0, next_when="the base rocks again"),
+            (),
+        ),
+        (100, "mount", "Anvil", "saddle looked at again; holds", Bill(cost=35, next_in_months=6), ()),
     )
     for days, kind, name, text, bill, tasks in work:
         at = noon(days)

@@ -40,7 +40,7 @@ class Reading:
 
 def style_of(setup: Setup, rng: Random) -> Style:
     southern = setup.site.lat_deg < 0
-    choice = [eyepiece for eyepiece in EYEPIECES if (eyepiece.name == "Far south 28") == southern]
+    choice = [eyepiece for eyepiece in EYEPIECES if (eyepiece.name == "Far south 29") == southern]
     eyepiece = choice[int(rng.integers(len(choice)))]
     tube = next(tube for tube in TUBES if tube.name == setup.truth.tube)
     field = round(true_field_arcmin(eyepiece, tube), 1)

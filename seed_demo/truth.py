@@ -89,12 +89,12 @@ MOUNT_TRUTHS = (
     MountTruth(
         "Silver Heron",
         "A poor mount with a good name: the watchmaker hides its cone and slack by careful set-ups.",
-        (Era(0, "Blue eight", 10.0, -6.0, 2.0, 4.5),),
+        (Era(0, "Patched eight", 10.0, -6.0, 2.0, 4.5),),
     ),
     MountTruth(
         "Bramble",
         "Wears slowly: its slack grows two and a half times a year. Its pole sight is good.",
-        (Era(0, "Blue eight", -4.0, 2.0, 1.2, 3.0, BRAMBLE_YEARLY_GROWTH),),
+        (Era(0, "Patched eight", -4.0, 2.0, 1.2, 3.0, BRAMBLE_YEARLY_GROWTH),),
         polar_share=0.5,
     ),
     MountTruth(
@@ -123,7 +123,7 @@ MOUNT_TRUTHS = (
         "Steady; its arms are not quite square.",
         (Era(0, "Fork nine", 5.0, 12.0, 2.5, 1.8),),
     ),
-    MountTruth("Marigold", "An average fork.", (Era(0, "Orange five", -8.0, -4.0, 1.5, 2.6),)),
+    MountTruth("Marigold", "An average fork.", (Era(0, "School five", -8.0, -4.0, 1.5, 2.6),)),
     MountTruth(
         "Pepperpot",
         "Springy; beginners sync it three times and still search. A cleaning changed nothing.",
@@ -169,9 +169,9 @@ HABITS = (
 
 SITE_TRUTHS = (
     SiteTruth("Lantern Ford green", "Soft turf: tripods sink on the river side.", 10),
-    SiteTruth("Windle Edge", "Rock; the wind does no harm to the axis.", 3),
+    SiteTruth("Owlpenny Edge", "Rock; the wind does no harm to the axis.", 3),
     SiteTruth("Terraço dos Furtado", "A tiled terrace with marked feet.", 2),
-    SiteTruth("Totara Bend", "A concrete pad.", 2),
+    SiteTruth("Whistlebark Bend", "A concrete pad.", 2),
 )
 
 

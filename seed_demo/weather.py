@@ -9,9 +9,9 @@ from .seasons import moon_darkness
 # By site: darkest zenith on the sky meter, faintest star by eye, Bortle class, degrees C in January and July.
 SITE_SKY = {
     "Lantern Ford green": (20.7, 5.4, 5, 3.0, 13.0),
-    "Windle Edge": (21.2, 5.9, 4, 0.0, 10.0),
+    "Owlpenny Edge": (21.2, 5.9, 4, 0.0, 10.0),
     "Terraço dos Furtado": (21.6, 6.3, 3, 9.0, 20.0),
-    "Totara Bend": (21.8, 6.5, 2, 13.0, 2.0),
+    "Whistlebark Bend": (21.8, 6.5, 2, 13.0, 2.0),
 }
 
 

@@ -1,7 +1,11 @@
 """The docs are run: every command shown in README and docs works, and the command reference is current.
 
-A block fenced as `console` holds lines that begin with `$ `, run in order and all of a file in one new folder; what
-else stands in it is output. In a block fenced as `console fails` every command has to fail.
+A block fenced as `console` holds lines that begin with `$ `, run in order and all of a file in one new folder. The
+lines below a command are what it prints, and are compared with that: `...` stands for anything, also for several lines,
+and several spaces count as one. In a block fenced as `console fails` every command has to fail.
+
+The clock stands still at READ_AT, but the reader's does not. So a date or an instant that a command of the page names
+has to be the same in what is shown below; any other depends on the day of reading, and is only to be there.
 """
 
 import importlib.util
@@ -20,9 +24,19 @@ from obslog.cli.main import main
 
 ROOT = Path(__file__).resolve().parents[1]
 PAGES = [ROOT / "README.md", *sorted((ROOT / "docs").glob("*.md"))]
+# Pages that show commands without what they print, or whose output has not been compared yet.
+NOT_YET_COMPARED = {
+    "arrivals-sheet.md",
+    "checklist.md",
+    "first-night.md",
+    "observing.md",
+    "officer.md",
+    "safety.md",
+}
 READ_AT = datetime(2026, 11, 25, 20, 0, tzinfo=UTC)
 FENCE = re.compile(r"^```(?P<info>console[^\n]*)\n(?P<body>.*?)^```", re.MULTILINE | re.DOTALL)
 SETTING_UP = re.compile(r"python3? -m venv|(\S*/)?pip install")
+DATE = re.compile(r"\b\d{4}-\d\d-\d\d(?:T\d\d:\d\d(?::\d\d)?(?:\.\d+)?Z)?")
 EXPORT = re.compile(r"export (?P<name>\w+)=(?P<value>.*)")
 
 
@@ -32,14 +46,40 @@ class Shown:
 
     line: str
     fails: bool
+    output: str = ""
 
 
 def shown_commands(page: str) -> Iterator[Shown]:
     for block in FENCE.finditer(page):
-        joined = block["body"].replace("\\\n", " ")
-        for line in joined.splitlines():
-            if line.startswith("$ ") and not SETTING_UP.match(line[2:]):
-                yield Shown(line[2:], block["info"].strip() == "console fails")
+        fails = block["info"].strip() == "console fails"
+        _, *parts = re.split(r"^\$ ", block["body"].replace("\\\n", " "), flags=re.MULTILINE)
+        for line, _, output in (part.partition("\n") for part in parts):
+            if not SETTING_UP.match(line):
+                yield Shown(line, fails, output)
+
+
+def named_dates(page: str) -> set[str]:
+    """The dates and instants that the commands of a page name."""
+    return {date for command in shown_commands(page) for date in DATE.findall(command.line)}
+
+
+def comparable(text: str, named: set[str]) -> str:
+    """What is compared of an output: spaces counted as one, and dates that the page does not name made alike."""
+
+    def same(match: re.Match[str]) -> str:
+        return match[0] if match[0] in named else "(a date)"
+
+    lines = (" ".join(line.split()) for line in text.strip().splitlines())
+    return DATE.sub(same, "\n".join(lines))
+
+
+def agrees(shown: str, printed: str, named: set[str]) -> bool:
+    """Whether a command printed what is shown below it; nothing shown agrees with anything."""
+    if not shown.strip():
+        return True
+    parts = comparable(shown, named).split("...")
+    pattern = ".*?".join(re.escape(part) for part in parts)
+    return re.fullmatch(pattern, comparable(printed, named), re.DOTALL) is not None
 
 
 def run(command: Shown, environment: dict[str, str]) -> int:
@@ -61,16 +101,60 @@ def test_every_command_shown_works(
     for name in ("HOME", "XDG_DATA_HOME", "LOCALAPPDATA"):
         monkeypatch.setenv(name, str(tmp_path / "home"))
     environment: dict[str, str] = {}
-    for command in shown_commands(page.read_text(encoding="utf-8")):
+    text = page.read_text(encoding="utf-8")
+    named = named_dates(text)
+    for command in shown_commands(text):
         code = run(command, environment)
-        said = capsys.readouterr().err
-        assert (code != 0) is command.fails, f"{command.line}\nended with {code}: {said}"
+        said = capsys.readouterr()
+        assert (code != 0) is command.fails, f"{command.line}\nended with {code}: {said.err}"
+        if page.name not in NOT_YET_COMPARED:
+            assert agrees(command.output, said.out, named), f"{command.line}\nprinted:\n{said.out}"
 
 
 def test_the_pages_that_show_commands_are_run() -> None:
     shown = {page.name: len(list(shown_commands(page.read_text(encoding="utf-8")))) for page in PAGES}
     assert shown["README.md"] > 5
     assert shown["first-night.md"] > 20
+
+
+def test_each_page_with_commands_shows_what_they_print_or_is_written_down() -> None:
+    found = {page.name: list(shown_commands(page.read_text(encoding="utf-8"))) for page in PAGES}
+    silent = {
+        name
+        for name, all_shown in found.items()
+        if all_shown and not any(one.output.strip() for one in all_shown)
+    }
+    assert silent <= NOT_YET_COMPARED
+    assert {name for name in NOT_YET_COMPARED if not found.get(name)} == set(), "show no command, or are gone"
+
+
+@pytest.mark.parametrize(
+    ("shown", "agreed"),
+    [
+        ("", True),
+        ("Heron: steady\n  6 set-ups  since 2026-03-02\nall told\n", True),
+        ("Heron: steady\n...\n", True),
+        ("Heron: ...\n6 set-ups since 2026-03-02\nall told", True),
+        ("...\nall told", True),
+        ("Heron: steady\n", False),  # there is more, and no dots say so
+        ("Heron: worsening\n...", False),
+        ("...\n7 set-ups...", False),
+        ("Heron: steady\n6 set-ups since 2026-03-09\nall told", False),  # a date that the page names
+        (
+            "Heron: steady\n6 set-ups since 2031-01-01\nall told",
+            False,
+        ),  # and one in its place that it does not
+    ],
+)
+def test_what_a_page_shows_is_compared_with_what_is_printed(shown: str, agreed: bool) -> None:
+    printed = "Heron: steady\n  6 set-ups\tsince 2026-03-02\nall told\n"
+    assert agrees(shown, printed, {"2026-03-02", "2026-03-09"}) is agreed
+
+
+def test_a_date_that_depends_on_today_may_be_another_day_but_has_to_be_there() -> None:
+    assert agrees("due 2026-11-25", "due 2027-01-03\n", set())
+    assert agrees("at 2026-11-25T20:00Z", "at 2027-01-03T21:15Z", set())
+    assert not agrees("due 2026-11-25", "due soon", set())
 
 
 def test_a_command_that_a_page_should_not_show_would_be_noticed() -> None:
@@ -80,10 +164,26 @@ def test_a_command_that_a_page_should_not_show_would_be_noticed() -> None:
     assert (right.fails, run(right, {})) == (True, 0)
 
 
+def test_the_readme_names_the_commands_that_do_not_answer_in_json() -> None:
+    sections = re.split(r"^#{2,4} obslog ", _making().reference(), flags=re.MULTILINE)[1:]
+    helps = {section.partition("\n")[0]: section for section in sections if "\nCommands:" not in section}
+    without = {name for name, text in helps.items() if "--json" not in text}
+    assert {"sync", "loan form"} <= helps.keys()
+    page = " ".join((ROOT / "README.md").read_text(encoding="utf-8").split())
+    said = re.search(r"Every command but (.*?) answers in JSON", page)
+    assert said is not None
+    assert set(re.findall(r"`(.*?)`", said[1])) == without
+
+
 def test_the_command_reference_is_current() -> None:
     making = _making()
     page = ROOT / "docs" / "commands.md"
     assert page.read_text(encoding="utf-8") == making.reference(), "run: python docs/make_commands.py"
+
+
+def test_the_page_of_words_is_current() -> None:
+    page = ROOT / "docs" / "glossary.md"
+    assert page.read_text(encoding="utf-8") == _making().glossary(), "run: python docs/make_commands.py"
 
 
 def _making() -> ModuleType:

@@ -56,6 +56,31 @@ def test_a_name_is_quoted_as_a_shell_reads_it(name: str) -> None:
     assert shlex.split(quoted(name)) == [name]
 
 
+@pytest.mark.parametrize(
+    ("name", "typed"),
+    [
+        ("Heron", "Heron"),
+        ("Zoë", "Zoë"),
+        ("Mill Field", '"Mill Field"'),
+        ("Grandmother's refractor", '"Grandmother\'s refractor"'),
+        ("100% club", '"100% club"'),
+        ("big & small", '"big & small"'),
+        ("cash $5", "'cash $5'"),
+        ("", '""'),
+    ],
+)
+def test_double_quotes_stand_where_every_shell_reads_them(name: str, typed: str) -> None:
+    assert quoted(name) == typed
+
+
+def test_a_kind_without_a_list_command_names_where_its_words_are() -> None:
+    error = UnknownName("scale", "antonadi", ["antoniadi"], see="See them all: obslog scales")
+    assert error.hint == "Did you mean antoniadi? See them all: obslog scales"
+    assert (
+        UnknownName("scale", "x", [], see="See them all: obslog scales").hint == "See them all: obslog scales"
+    )
+
+
 def test_a_first_name_brings_up_the_whole_name() -> None:
     known = ["Sven Aklestad", "Noor El-Tayeb", "Steven", "Maud Ellery"]
     assert nearest_names("sven", known)[0] == "Sven Aklestad"

@@ -49,7 +49,7 @@ def tracked_files() -> list[Path]:
     return [
         path
         for path in ROOT.rglob("*")
-        if path.is_file() and not path.relative_to(ROOT).parts[0].startswith(".")
+        if path.is_file() and not path.relative_to(ROOT).parts[0].startswith((".", "PKG-INFO"))
     ]
 
 

@@ -82,28 +82,28 @@ def test_no_warning_on_or_within_the_limits(power: float) -> None:
 
 
 def test_view_prefers_the_field_stop_to_the_apparent_field() -> None:
-    view = optics.view_through(200, 1000, 25, apparent_field_deg=52, field_stop_mm=21.2)
+    view = optics.view_through(212, 1000, 25, apparent_field_deg=53, field_stop_mm=21.6)
     assert view.true_field_from == "field stop"
-    assert_allclose(view.true_field_deg, np.degrees(2 * np.arctan(21.2 / 2000)), rtol=1e-12)
-    other = optics.view_through(200, 1000, 25, apparent_field_deg=52)
+    assert_allclose(view.true_field_deg, np.degrees(2 * np.arctan(21.6 / 2000)), rtol=1e-12)
+    other = optics.view_through(212, 1000, 25, apparent_field_deg=53)
     assert other.true_field_from == "apparent field"
-    assert_allclose(other.true_field_deg, 52 / 40, rtol=1e-12)
+    assert_allclose(other.true_field_deg, 53 / 40, rtol=1e-12)
 
 
 def test_view_of_an_eyepiece_of_unknown_field() -> None:
-    view = optics.view_through(200, 1000, 25)
+    view = optics.view_through(212, 1000, 25)
     assert view.true_field_deg is None
     assert view.true_field_from is None
     assert view.warnings == ()
 
 
 def test_view_with_a_barlow_lens() -> None:
-    plain = optics.view_through(200, 1000, 25, field_stop_mm=21.2)
-    doubled = optics.view_through(200, 1000, 25, field_stop_mm=21.2, barlow=2)
+    plain = optics.view_through(212, 1000, 25, field_stop_mm=21.6)
+    doubled = optics.view_through(212, 1000, 25, field_stop_mm=21.6, barlow=2)
     assert_allclose(doubled.magnification, 2 * plain.magnification)
     assert_allclose(doubled.focal_ratio, 2 * plain.focal_ratio)
     assert_allclose(doubled.exit_pupil_mm, plain.exit_pupil_mm / 2)
-    assert_allclose(np.tan(np.radians(doubled.true_field_deg / 2)), 21.2 / 4000, rtol=1e-12)
+    assert_allclose(np.tan(np.radians(doubled.true_field_deg / 2)), 21.6 / 4000, rtol=1e-12)
 
 
 @pytest.mark.parametrize(
@@ -118,6 +118,6 @@ def test_view_with_a_barlow_lens() -> None:
     ],
 )
 def test_view_refuses_what_cannot_be(given_values: dict[str, float], named: str) -> None:
-    usual = {"aperture_mm": 200, "tube_focal_mm": 1000, "eyepiece_focal_mm": 25}
+    usual = {"aperture_mm": 212, "tube_focal_mm": 1000, "eyepiece_focal_mm": 25}
     with pytest.raises(OutOfRange, match=named):
         optics.view_through(**{**usual, **given_values})

@@ -1,19 +1,25 @@
 """Before the first star and after its miss: stars to sync on, pointing runs, drifts, mistakes."""
 
+from dataclasses import dataclass
+from datetime import datetime
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from obslog.cli.terminal.caution import show_caution
-from obslog.cli.terminal.options import AsJson, At
-from obslog.cli.terminal.state import State, state_of
+from obslog.cli.terminal.command import command, first_of
+from obslog.cli.terminal.options import At
+from obslog.cli.terminal.screen import Screen
 from obslog.errors import WrongInput
 from obslog.horizon import read_horizon
 from obslog.vocabulary import MountType
 
 if TYPE_CHECKING:
+    from obslog.club.aligning.drift_alignment import DriftPage
     from obslog.club.aligning.first_star_mistakes import FirstMiss
-    from obslog.club.aligning.sync_star_plan import Expected, StarStep
+    from obslog.club.aligning.sync_star_plan import Expected, RunPage, StarPlan, StarStep
+    from obslog.pointing.mistakes.posterior import LikelyCause
+    from obslog.records.opening import Database
 
 Mount = Annotated[str, typer.Argument(help="The mount.", show_default=False)]
 Site = Annotated[str, typer.Option("--site", "-s", help="The site.", show_default=False)]
@@ -23,9 +29,35 @@ Faintest = Annotated[float, typer.Option("--faintest", help="Faintest magnitude.
 Horizon = Annotated[
     str | None,
     typer.Option(
-        "--horizon", help="What is hidden: '0:10,90:25' (azimuth:altitude).", show_default="the site's own"
+        "--horizon", help="What is hidden, azimuth:altitude: 0:10,90:25.", show_default="the site's own"
     ),
 ]
+Tube = Annotated[str | None, typer.Option("--tube", "-t", help="The tube.", show_default="the most used")]
+Syncs = Annotated[int, typer.Option("--syncs", help="How many stars to sync on.")]
+Targets = Annotated[list[str] | None, typer.Option("--target", help="Where you want to go; once for each.")]
+Field = Annotated[float | None, typer.Option("--field", help="The eyepiece's true field, arcminutes.")]
+Drifts = Annotated[
+    list[str], typer.Argument(metavar="DRIFT", help='Star, time, minutes, drift: "Procyon 21:40 10 2.5N".')
+]
+Reading = Annotated[
+    float, typer.Option("--reading", min=0.01, help="How well a drift was judged, arcminutes.")
+]
+Exposure = Annotated[
+    float | None,
+    typer.Option("--exposure", help="Minutes of an exposure: show how far its field would turn."),
+]
+Star = Annotated[str, typer.Option("--star", help="The first star.", show_default=False)]
+East = Annotated[float | None, typer.Option("--east", help="How far EAST of the field it stood, degrees.")]
+North = Annotated[float | None, typer.Option("--north", help="How far NORTH it stood, degrees.")]
+LandedAlt = Annotated[
+    float | None, typer.Option("--landed-alt", help="Or where the mount pointed: altitude, degrees.")
+]
+LandedAz = Annotated[float | None, typer.Option("--landed-az", help="And azimuth, degrees.")]
+Then = Annotated[
+    list[str] | None, typer.Option("--then", help='Another star before any sync: "Capella -14.8 0.3".')
+]
+MountKind = Annotated[MountType, typer.Option("--type", help="How the mount is built.")]
+MostCauses = Annotated[int, typer.Option("--most", min=1, help="How many causes to list.")]
 
 RUN_TERMS = {"cone": "cone error", "squareness": "squareness", "sag": "sag"}
 
@@ -34,69 +66,69 @@ class UnreadableMiss(WrongInput):
     def __init__(self, text: str) -> None:
         super().__init__(
             f"The miss {text!r} cannot be read.",
-            "Write the star and degrees east and north: 'Capella -14.8 0.3'.",
+            'Write the star and degrees east and north: "Capella -14.8 0.3".',
         )
 
 
+@dataclass(frozen=True, slots=True)
+class Causes:
+    """The likeliest causes of a miss, and the caution that going there again needs."""
+
+    causes: "list[LikelyCause]"
+    caution: str | None
+
+
 def add_to(app: typer.Typer) -> None:
-    app.command("stars")(stars)
-    app.command("run-plan")(run_plan)
-    app.command("drift")(drift)
-    app.command("mistakes")(mistakes)
+    """Put these commands among those of pointing."""
+    command(app, "stars", show=show_stars, document=first_of)(stars)
+    command(app, "run-plan", show=show_run_plan)(run_plan)
+    command(app, "drift", show=show_drifts)(drift)
+    command(app, "mistakes", show=show_causes)(mistakes)
 
 
 def stars(
-    context: typer.Context,
+    database: "Database",
+    now: datetime,
     mount: Mount,
     site: Site,
-    tube: Annotated[
-        str | None, typer.Option("--tube", "-t", help="The tube.", show_default="the most used")
-    ] = None,
+    tube: Tube = None,
     at: At = None,
-    syncs: Annotated[int, typer.Option("--syncs", help="How many stars to sync on.")] = 3,
-    target: Annotated[
-        list[str] | None, typer.Option("--target", help="Where you want to go; once for each.")
-    ] = None,
-    field: Annotated[
-        float | None, typer.Option("--field", help="The eyepiece's true field, arcminutes.")
-    ] = None,
+    syncs: Syncs = 3,
+    target: Targets = None,
+    field: Field = None,
     lowest: Lowest = 20.0,
     highest: Highest = 85.0,
     faintest: Faintest = 3.0,
     horizon: Horizon = None,
-    as_json: AsJson = False,
-) -> None:
-    """Which stars to sync on, in which order, and where go-tos will then land.
+) -> "tuple[StarPlan, str]":
+    """Choose the stars to sync on, and say where go-tos land.
 
-    obslog pointing stars Heron --site 'Mill Field' --at 21:00 --syncs 3 --field 73
+    obslog pointing stars Heron --site "Mill Field" --at 21:00 --syncs 3 --field 73
     """
     from obslog.club.aligning.star_candidates import limits_of
     from obslog.club.aligning.sync_star_plan import plan_stars
     from obslog.club.register.observing_site import instant_at, observing_site
 
-    state = state_of(context)
-    with state.database() as database:
-        view = observing_site(database, site)
-        limits = limits_of(lowest, highest, faintest, read_horizon(horizon) if horizon else view.horizon)
-        instant = instant_at(view, at, state.now(), planning=True)
-        plan = plan_stars(
-            database, mount, tube, view, instant, syncs, limits, targets=target, field_arcmin=field
-        )
-    if as_json:
-        state.screen.json(plan)
-        return
-    show_caution(state, plan.caution)
-    state.screen.line(
-        f"{plan.mount} at {view.site}, {instant.astimezone(view.zone):%Y-%m-%d %H:%M}", style="bold"
-    )
+    view = observing_site(database, site)
+    limits = limits_of(lowest, highest, faintest, read_horizon(horizon) if horizon else view.horizon)
+    instant = instant_at(view, at, now, planning=True)
+    plan = plan_stars(database, mount, tube, view, instant, syncs, limits, targets=target, field_arcmin=field)
+    return plan, f"{plan.mount} at {view.site}, {instant.astimezone(view.zone):%Y-%m-%d %H:%M}"
+
+
+def show_stars(screen: Screen, planned: "tuple[StarPlan, str]") -> None:
+    plan, heading = planned
+    show_caution(screen, plan.caution)
+    screen.line(heading, style="bold")
     for words in plan.basis:
-        state.screen.line(f"  {words}")
-    state.screen.line()
-    _show_steps(state, plan.stars, plan.after_each)
+        screen.line(f"  {words}")
+    screen.line()
+    _show_steps(screen, plan.stars, plan.after_each)
 
 
 def run_plan(
-    context: typer.Context,
+    database: "Database",
+    now: datetime,
     mount: Mount,
     site: Site,
     at: At = None,
@@ -104,68 +136,59 @@ def run_plan(
     highest: Highest = 85.0,
     faintest: Faintest = 3.0,
     horizon: Horizon = None,
-    as_json: AsJson = False,
-) -> None:
-    """A pointing run: one sync, then checks without another; the acceptance test of a mount.
+) -> "RunPage":
+    """Plan a pointing run: the acceptance test of a mount.
 
-    obslog pointing run-plan Heron --site 'Mill Field' --at 21:00
+    It takes one sync, then checks without another.
+
+    obslog pointing run-plan Heron --site "Mill Field" --at 21:00
     """
     from obslog.club.aligning.star_candidates import limits_of
     from obslog.club.aligning.sync_star_plan import plan_pointing_run
     from obslog.club.register.observing_site import instant_at, observing_site
 
-    state = state_of(context)
-    with state.database() as database:
-        view = observing_site(database, site)
-        limits = limits_of(lowest, highest, faintest, read_horizon(horizon) if horizon else view.horizon)
-        instant = instant_at(view, at, state.now(), planning=True)
-        plan = plan_pointing_run(database, mount, view, instant, limits)
-    if as_json:
-        state.screen.json(plan)
-        return
-    show_caution(state, plan.caution)
-    state.screen.line(
+    view = observing_site(database, site)
+    limits = limits_of(lowest, highest, faintest, read_horizon(horizon) if horizon else view.horizon)
+    instant = instant_at(view, at, now, planning=True)
+    return plan_pointing_run(database, mount, view, instant, limits)
+
+
+def show_run_plan(screen: Screen, plan: "RunPage") -> None:
+    show_caution(screen, plan.caution)
+    screen.line(
         f"Pointing run of {plan.mount}: sync on the first star, check the others, about {plan.minutes:.0f} min",
         style="bold",
     )
-    _show_steps(state, plan.stars)
+    _show_steps(screen, plan.stars)
     told = ", ".join(f"{RUN_TERMS[term]} to ±{sd:.1f}'" for term, sd in plan.sd_arcmin.items())
     enough = ", ".join(RUN_TERMS[term] for term in plan.determines) or "none of them"
-    state.screen.line(f"It would tell {told}. Well enough to judge the mount by: {enough}.")
+    screen.line(f"It would tell {told}. Well enough to judge the mount by: {enough}.")
 
 
 def drift(
-    context: typer.Context,
-    drifts: Annotated[
-        list[str],
-        typer.Argument(metavar="DRIFT...", help="'STAR TIME MINUTES DRIFT': 'Procyon 21:40 10 2.5N'."),
-    ],
+    database: "Database",
+    now: datetime,
+    drifts: Drifts,
     site: Site,
-    reading: Annotated[
-        float, typer.Option("--reading", min=0.01, help="How well a drift was judged, arcminutes.")
-    ] = 0.5,
-    exposure: Annotated[
-        float | None,
-        typer.Option("--exposure", help="Minutes of an exposure: show how far its field would turn."),
-    ] = None,
-    as_json: AsJson = False,
-) -> None:
-    """The polar axis from timed drifts in declination; one near the meridian, one low in the east or west.
+    reading: Reading = 0.5,
+    exposure: Exposure = None,
+) -> "DriftPage":
+    """Work out the polar axis from timed drifts.
 
-    obslog pointing drift 'Procyon 21:40 10 2.5N' 'Alphard 22:00 10 1S' --site 'Mill Field'
+    Time one star near the meridian, and one low in the east or west.
+
+    obslog pointing drift "Procyon 21:40 10 2.5N" "Alphard 22:00 10 1S" --site "Mill Field"
     """
     from obslog.club.aligning.drift_alignment import axis_from_drifts
     from obslog.club.register.observing_site import observing_site
 
-    state = state_of(context)
-    with state.database() as database:
-        view = observing_site(database, site)
-    page = axis_from_drifts(view, drifts, state.now(), reading_arcmin=reading, exposure_minutes=exposure)
-    if as_json:
-        state.screen.json(page)
-        return
-    show_caution(state, page.caution)
-    state.screen.table(
+    view = observing_site(database, site)
+    return axis_from_drifts(view, drifts, now, reading_arcmin=reading, exposure_minutes=exposure)
+
+
+def show_drifts(screen: Screen, page: "DriftPage") -> None:
+    show_caution(screen, page.caution)
+    screen.table(
         ["star", "hour angle h", "dec °", "minutes", "drift north '", "alone it says", "field turns °"],
         [
             [
@@ -186,60 +209,50 @@ def drift(
     ):
         way = ways[0] if estimate.value >= 0 else ways[1]
         tail = "" if estimate.determined else " (not determined by these drifts)"
-        state.screen.line(f"polar {what}: {abs(estimate.value):.1f} ± {estimate.sd:.1f}' too {way}{tail}")
+        screen.line(f"polar {what}: {abs(estimate.value):.1f} ± {estimate.sd:.1f}' too {way}{tail}")
 
 
 def mistakes(
-    context: typer.Context,
+    database: "Database",
+    now: datetime,
     site: Site,
-    star: Annotated[str, typer.Option("--star", help="The first star.", show_default=False)],
+    star: Star,
     at: At = None,
-    east: Annotated[
-        float | None, typer.Option("--east", help="How far EAST of the field it stood, degrees.")
-    ] = None,
-    north: Annotated[float | None, typer.Option("--north", help="How far NORTH it stood, degrees.")] = None,
-    landed_alt: Annotated[
-        float | None, typer.Option("--landed-alt", help="Or where the mount pointed: altitude, degrees.")
-    ] = None,
-    landed_az: Annotated[float | None, typer.Option("--landed-az", help="And azimuth, degrees.")] = None,
-    then: Annotated[
-        list[str] | None, typer.Option("--then", help="Another star before any sync: 'Capella -14.8 0.3'.")
-    ] = None,
-    mount_type: Annotated[
-        MountType, typer.Option("--type", help="How the mount is built.")
-    ] = MountType.GERMAN,
-    most: Annotated[int, typer.Option("--most", min=1, help="How many causes to list.")] = 5,
-    as_json: AsJson = False,
-) -> None:
-    """Why the first star missed: the likeliest mistakes, what to do, and what to look at.
+    east: East = None,
+    north: North = None,
+    landed_alt: LandedAlt = None,
+    landed_az: LandedAz = None,
+    then: Then = None,
+    mount_type: MountKind = MountType.GERMAN,
+    most: MostCauses = 5,
+) -> "Causes":
+    """Say why the first star missed, and what to do.
 
-    obslog pointing mistakes --site 'Mill Field' --star Vega --at 21:40 --east -15 --north 0.2
+    It lists the likeliest mistakes, and what to look at to be certain.
+
+    obslog pointing mistakes --site "Mill Field" --star Vega --at 21:40 --east -15 --north 0.2
     """
     from obslog.club.aligning.first_star_mistakes import FirstMiss, causes_of_miss, caution_of_misses
     from obslog.club.register.observing_site import instant_at, observing_site
 
-    state = state_of(context)
     misses = [
         FirstMiss(
             star=star, east_deg=east, north_deg=north, landed_alt_deg=landed_alt, landed_az_deg=landed_az
         ),
         *(_read_miss(text) for text in then or ()),
     ]
-    with state.database() as database:
-        view = observing_site(database, site)
-        instant = instant_at(view, at, state.now())
-        causes = causes_of_miss(database, view, instant, misses, mount_type)
-    caution = caution_of_misses(view, instant, misses)
-    if as_json:
-        state.screen.json({"causes": causes, "caution": caution})
-        return
-    show_caution(state, caution)
-    for cause in causes[:most]:
-        state.screen.line(f"{_percent(cause.probability):>7}  {cause.what}", style="bold", hang=9)
-        state.screen.line(cause.remedy, indent=9)
-        state.screen.line(
-            f"Look at this to be certain: {cause.look_at[:1].lower()}{cause.look_at[1:]}", indent=9
-        )
+    view = observing_site(database, site)
+    instant = instant_at(view, at, now)
+    causes = causes_of_miss(database, view, instant, misses, mount_type)
+    return Causes(causes, caution_of_misses(view, instant, misses))
+
+
+def show_causes(screen: Screen, found: "Causes", most: int) -> None:
+    show_caution(screen, found.caution)
+    for cause in found.causes[:most]:
+        screen.line(f"{_percent(cause.probability):>7}  {cause.what}", style="bold", hang=9)
+        screen.line(cause.remedy, indent=9)
+        screen.line(f"Look at this to be certain: {cause.look_at[:1].lower()}{cause.look_at[1:]}", indent=9)
 
 
 def _read_miss(text: str) -> "FirstMiss":
@@ -252,7 +265,7 @@ def _read_miss(text: str) -> "FirstMiss":
         raise UnreadableMiss(text) from error
 
 
-def _show_steps(state: State, steps: "list[StarStep]", landings: "list[Expected] | None" = None) -> None:
+def _show_steps(screen: Screen, steps: "list[StarStep]", landings: "list[Expected] | None" = None) -> None:
     columns = ["", "star", "mag", "altitude °", "azimuth °", "tube"]
     rows: list[list[object]] = [
         [s.order, s.name, f"{s.magnitude:.1f}", f"{s.alt_deg:.0f}", f"{s.az_deg:.0f}", s.pier_side]
@@ -263,7 +276,7 @@ def _show_steps(state: State, steps: "list[StarStep]", landings: "list[Expected]
         for row, landing in zip(rows, landings, strict=True):
             chance = "" if landing.chance_in_field is None else f"{100 * landing.chance_in_field:.0f}"
             row += [f"{landing.half:.1f}", f"{landing.ninety_five_percent:.1f}", chance]
-    state.screen.table(columns, rows)
+    screen.table(columns, rows)
 
 
 def _percent(probability: float) -> str:

@@ -1,45 +1,61 @@
 """The equipment officer's report."""
 
+from datetime import date
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli.terminal.options import AsJson, Officer
-from obslog.cli.terminal.state import state_of
+from obslog.cli.terminal.command import command
+from obslog.cli.terminal.options import Officer, day
+from obslog.cli.terminal.screen import Screen
+from obslog.cli.terminal.state import State
 from obslog.errors import WrongInput
-from obslog.times import read_date
 
-app = typer.Typer(help="The equipment officer: the report for the annual meeting.", no_args_is_help=True)
+if TYPE_CHECKING:
+    from obslog.club.annual.report_records import AnnualReport
+
+HELP = "The equipment officer's report for the year."
+app = typer.Typer(help=HELP, no_args_is_help=True)
 
 
 class NoPage(WrongInput):
     def __init__(self, path: Path) -> None:
         super().__init__(
-            f"{path} is not named as a page.",
-            "Name a file that ends in .html; for plain text leave --into away.",
+            f"{path} is not the name of a page.",
+            "Name a file that ends in .html; for plain text leave --into out.",
         )
 
 
-@app.callback()
+@app.callback(help=HELP)
 def group() -> None:
-    """The equipment officer: the report for the annual meeting."""
+    """One command alone would otherwise be the group itself."""
 
 
-@app.command("report")
+def show_report(screen: Screen, found: "AnnualReport", into: Path | None) -> None:
+    """The text; nothing where a page was written."""
+    from obslog.report.annual_text import annual_text
+
+    if into is None:
+        for line in annual_text(found):
+            screen.line(line)
+
+
+@command(app, "report", show=show_report)
 def report(
-    context: typer.Context,
+    state: State,
     first: Annotated[
-        str | None, typer.Option("--from", help="The first day.", show_default="a year before the last")
+        date | None, day("--from", help="The first day.", show_default="a year before the last")
     ] = None,
-    last: Annotated[str | None, typer.Option("--to", help="The last day.", show_default="yesterday")] = None,
+    last: Annotated[date | None, day("--to", help="The last day.", show_default="yesterday")] = None,
     into: Annotated[
         Path | None, typer.Option("--into", help="A page to print, FILE.html.", show_default="the screen")
     ] = None,
     officer: Officer = False,
-    as_json: AsJson = False,
-) -> None:
-    """The store-room's year on one page: obslog officer report --from 2026-01-01 --to 2026-12-31
+) -> "AnnualReport":
+    """Report the store-room's year on one page.
+
+    obslog officer report --from 2026-01-01 --to 2026-12-31
 
     Borrowers are counted; with --officer they are named.
     """
@@ -47,9 +63,8 @@ def report(
 
     if into is not None and into.suffix.casefold() != ".html":
         raise NoPage(into)
-    state = state_of(context)
     now = state.now()
-    period = period_of(read_date(first) if first else None, read_date(last) if last else None, now)
+    period = period_of(first, last, now)
     with state.database() as database:
         found = annual_report(database, period, now.date(), with_names=officer)
     if into is not None:
@@ -59,10 +74,4 @@ def report(
         with files_in_sentences(str(into)):
             into.write_text(annual_page(found), encoding="utf-8")
         state.screen.note(f"Written: {into}")
-    if as_json:
-        state.screen.json(found)
-    elif into is None:
-        from obslog.report.annual_text import annual_text
-
-        for line in annual_text(found):
-            state.screen.line(line)
+    return found

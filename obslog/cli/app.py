@@ -5,12 +5,12 @@ from typing import Annotated
 import typer
 
 from obslog import __version__
-from obslog.cli import annual, database, demo, pointing, sheets
+from obslog.cli import annual, database, demo, pointing, sheets, words
 from obslog.cli.checklist import brief, checklist
 from obslog.cli.night import night, observations, quick_verbs, setup, sky_scales, snag
 from obslog.cli.register import equipment, member, rules, site
 from obslog.cli.review import loan_advice, review
-from obslog.cli.storeroom import kit, loan, loan_fault, loan_show, store
+from obslog.cli.storeroom import kit, loan, store
 from obslog.cli.targets import optics, sky, targets
 from obslog.cli.terminal.help_pages import PlainCommand, PlainGroup
 from obslog.cli.terminal.state import state_of
@@ -23,15 +23,15 @@ app = typer.Typer(
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
     context_settings={"help_option_names": ["-h", "--help"]},
-    help="What a club's telescope mounts did, night after night, and what to do about it.\n\n"
+    help="The logbook of a club's telescope mounts.\n\nWhat they did, night after night, and what to do about it.\n\n"
     "The way through a night: night start, setup start, sync, check, goto, saw, snag add, night end. "
     "Before: brief, checklist. Afterwards: pointing trend.",
 )
 
 
-def _version(asked: bool) -> None:
+def _version(context: typer.Context, asked: bool) -> None:
     if asked:
-        typer.echo(f"obslog {__version__}")
+        state_of(context).screen.line(f"obslog {__version__}")
         raise typer.Exit
 
 
@@ -77,8 +77,6 @@ for name, group in (
     ("db", database.app),
 ):
     app.add_typer(group, name=name, cls=PlainGroup)
-loan_show.add_to(loan.app)
-loan_fault.add_to(loan.app)
 loan_advice.add_to(loan.app)
 review.add_to(app)
 checklist.add_to(app)
@@ -87,6 +85,7 @@ optics.add_to(app)
 targets.add_to(app)
 observations.add_to(app)
 sky_scales.add_to(app)
+words.add_to(app)
 demo.add_to(app)
 for typer_group in (app, *(inner.typer_instance for inner in app.registered_groups)):
     for registered in typer_group.registered_commands if typer_group else ():

@@ -3,6 +3,7 @@
 import importlib
 import importlib.util
 import sys
+from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
 from types import ModuleType
@@ -10,13 +11,19 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli.terminal.options import AsJson
-from obslog.cli.terminal.state import State, state_of
+from obslog.cli.terminal.command import command
+from obslog.cli.terminal.screen import Screen
+from obslog.cli.terminal.state import State
 from obslog.errors import ObslogError, WrongInput, quoted
 from obslog.settings import resource_dir
 
 if TYPE_CHECKING:
     from obslog.records.opening import Database
+
+Into = Annotated[
+    Path | None,
+    typer.Option("--into", help="The file to make.", show_default="obslog-demo.db, or the next free name"),
+]
 
 
 class FileThere(ObslogError):
@@ -27,27 +34,28 @@ class FileThere(ObslogError):
         )
 
 
+@dataclass(frozen=True, slots=True)
+class Demo:
+    """The file that was made, and the mount in it that gets worse."""
+
+    database: str
+    worsening_mount: str
+
+
 def add_to(app: typer.Typer) -> None:
-    app.command("demo")(demo)
+    """Put the command among the program's own."""
+    command(app, "demo", show=show_demo)(demo)
 
 
-def demo(
-    context: typer.Context,
-    into: Annotated[
-        Path | None,
-        typer.Option(
-            "--into", help="The file to make.", show_default="obslog-demo.db, or the next free name"
-        ),
-    ] = None,
-    as_json: AsJson = False,
-) -> None:
-    """Build an invented club's two years in a fresh file, and look at one of its mounts.
+def demo(state: State, now: datetime, into: Into = None) -> Demo:
+    """Build an invented club in a new file, and look at it.
 
-    It never touches your own records.
+    It holds two years of nights, and never touches your own records.
+
+    obslog demo --into trial.db
     """
     from obslog.records.opening import open_database
 
-    state = state_of(context)
     if into is None and state.database_option is not None:
         raise WrongInput(
             "The demo makes a file of its own, and takes no --db.", "Name the file: obslog demo --into FILE"
@@ -55,7 +63,6 @@ def demo(
     path = into or _free_name()
     if path.exists():
         raise FileThere(path)
-    now = state.now()
     database = open_database(str(path), now, lambda _text: None)
     try:
         load = _demo_package()
@@ -65,16 +72,21 @@ def demo(
         database.close()
         _remove(path)
         raise
+    database.close()
+    return Demo(str(path), load.WORSENING_MOUNT)
+
+
+def show_demo(screen: Screen, made: Demo, now: datetime) -> None:
+    from obslog.records.opening import open_database
+
+    database = open_database(made.database, now, screen.note)
     try:
-        if as_json:
-            state.screen.json({"database": str(path), "worsening_mount": load.WORSENING_MOUNT})
-        else:
-            _first_look(state, database, path, load.WORSENING_MOUNT, now)
+        _first_look(screen, database, made, now)
     finally:
         database.close()
 
 
-def _first_look(state: State, database: "Database", path: Path, mount: str, now: datetime) -> None:
+def _first_look(screen: Screen, database: "Database", made: Demo, now: datetime) -> None:
     from obslog.cli.checklist.checklist import show_checklist
     from obslog.cli.performance.trend import show_trend
     from obslog.club.checklist.checklist import checklist
@@ -82,39 +94,39 @@ def _first_look(state: State, database: "Database", path: Path, mount: str, now:
     from obslog.club.register.named_records import listed
     from obslog.club.register.observing_site import instant_at_site
 
-    screen = state.screen
+    mount = made.worsening_mount
     history = mount_history(database, mount)
     sites = [landed.setup.site for landed in history.setups]
     site = max(sorted(set(sites)), key=sites.count)
     kinds = {kind: len(listed(database, kind)) for kind in ("mount", "member", "site")}
     screen.line(
-        f"An invented club is in {path}: {kinds['mount']} mounts, {kinds['member']} members, {kinds['site']} sites, "
-        "two years of nights."
+        f"An invented club is in {made.database}: {kinds['mount']} mounts, {kinds['member']} members, "
+        f"{kinds['site']} sites, two years of nights."
     )
     screen.line()
     screen.line("One mount gets worse. Its history says so, and how sure that is:", style="bold")
     screen.line()
-    show_trend(state, history, most=6)
+    show_trend(screen, history, most=6)
     screen.line()
     screen.line(
         "The next person to set it up finds what went wrong before, at the step where it did:", style="bold"
     )
     screen.line()
     show_checklist(
-        state,
+        screen,
         checklist(database, mount, site, instant_at_site(database, site, None, now, planning=True)),
         short=True,
     )
     screen.line()
     screen.line("Try next:", style="bold")
-    for command in (
+    for line in (
         "night list --most 10",
         f"checklist {quoted(mount)} --site {quoted(site)}",
         f"setup show {quoted(mount)}",
         "snag list",
         f"export arrivals --mount {quoted(mount)}",
     ):
-        screen.line(f"  obslog --db {quoted(str(path))} {command}")
+        screen.line(f"  obslog --db {quoted(made.database)} {line}")
 
 
 def _free_name() -> Path:

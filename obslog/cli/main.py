@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from datetime import UTC, datetime
 from io import TextIOWrapper
+from itertools import islice
 
 from obslog.cli.terminal.screen import Screen, shown
 from obslog.cli.terminal.state import Clock, State
@@ -31,6 +32,7 @@ def main(
     environment: Mapping[str, str] = os.environ,
 ) -> int:
     """Run one command line and give its exit code: 0 done, 1 could not be done, 2 wrong input."""
+    arguments = options_first(arguments)
     screen = _screen(arguments, environment)
     try:
         exit_code = _run(arguments, State(clock, environment, screen))
@@ -39,11 +41,13 @@ def main(
     except ObslogError as error:
         _explain(screen, error.message, error.hint, getattr(error, "details", ()))
         return error.exit_code
-    except UnicodeEncodeError:  # bytes on the command line that are no text in this system's encoding
-        _explain(screen, "What was typed holds signs that are no text.", "Type it again in plain letters.")
+    except UnicodeEncodeError:  # bytes on the command line that this system's encoding does not know
+        _explain(
+            screen, "The input contains characters that cannot be decoded.", "Type it again in plain letters."
+        )
         return WrongInput.exit_code
     except KeyboardInterrupt:
-        screen.note("Stopped. Nothing was half written.")
+        screen.note("Stopped. No partial changes were saved.")
         return INTERRUPTED
     except BrokenPipeError:
         _drop_output()
@@ -63,9 +67,28 @@ def main(
         _explain(
             screen,
             f"Something unexpected happened: {type(error).__name__}: {error}",
-            "Nothing was half written. With OBSLOG_DEBUG=1 the whole story is shown; please report it.",
+            "No partial changes were saved. OBSLOG_DEBUG=1 shows the full traceback; please report it.",
         )
         return UNEXPECTED
+
+
+def options_first(arguments: Sequence[str]) -> list[str]:
+    """The words with the program's own options before the command, for those may stand behind it too.
+
+    What follows a `--` is left where it is.
+    """
+    end = arguments.index("--") if "--" in arguments else len(arguments)
+    first: list[str] = []
+    rest: list[str] = []
+    words = iter(arguments[:end])
+    for word in words:
+        if word in ("--red", "--version") or word.startswith("--db="):
+            first.append(word)
+        elif word == "--db" and (value := list(islice(words, 1))):
+            first += [word, *value]
+        else:
+            rest.append(word)
+    return [*first, *rest, *arguments[end:]]
 
 
 def _run(arguments: Sequence[str], state: State) -> int:
@@ -90,7 +113,7 @@ def _run(arguments: Sequence[str], state: State) -> int:
         _explain(
             state.screen,
             _in_plain_words(error.format_message()),
-            f"See how it goes: {command} --help",
+            f"See its help: {command} --help",
         )
         return int(error.exit_code)
     if result == INTERRUPTED:  # so Typer answers to Ctrl-C

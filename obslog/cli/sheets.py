@@ -8,12 +8,13 @@ import typer
 from obslog.cli.terminal.options import AsJson, MountOption, SiteOption
 from obslog.cli.terminal.state import State, state_of
 from obslog.times import read_date
+from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
-    from obslog.club.sheets.arrivals_import import Taken
+    from obslog.club.sheets.arrivals_import import ImportResult
 
-import_app = typer.Typer(help="Take sheets in.", no_args_is_help=True)
-export_app = typer.Typer(help="Give sheets out.", no_args_is_help=True)
+import_app = typer.Typer(help="Import data.", no_args_is_help=True)
+export_app = typer.Typer(help="Export data.", no_args_is_help=True)
 
 
 @import_app.command("arrivals")
@@ -21,18 +22,18 @@ def import_(
     context: typer.Context,
     file: Annotated[Path, typer.Argument(help="The arrivals sheet, CSV in UTF-8.", show_default=False)],
     create: Annotated[
-        bool, typer.Option("--create", help="Make sites, members, mounts and tubes not on record.")
+        bool, typer.Option("--create", help="Add sites, members, mounts and tubes that are not on record.")
     ] = False,
     as_json: AsJson = False,
 ) -> None:
-    """Take an arrivals sheet in: whole or not at all; a second time adds nothing.
+    """Import an arrivals sheet: whole or not at all; a second time adds nothing.
 
     obslog import arrivals march.csv
     """
     from obslog.club.sheets.arrivals_files import import_arrivals
 
     state = state_of(context)
-    with state.database() as database, state.screen.progress("Taking in", _rows(file)) as tick:
+    with state.database() as database, state.screen.progress("Importing", _rows(file)) as tick:
         taken = import_arrivals(database, file, state.now(), create=create, tick=tick)
     if as_json:
         state.screen.json(taken)
@@ -50,7 +51,7 @@ def export(
     last: Annotated[str | None, typer.Option("--to", help="The last night.")] = None,
     as_json: AsJson = False,
 ) -> None:
-    """Give arrivals out as a sheet that can be taken in again.
+    """Export arrivals as a sheet that can be imported again.
 
     obslog export arrivals march.csv --from 2026-03-01 --to 2026-03-31
     """
@@ -71,7 +72,7 @@ def export(
                 export_arrivals(database, out, choice)
         else:
             count = export_arrivals_to(database, file, choice)
-            state.screen.note(f"{count} arrivals written to {file}")
+            state.screen.note(f"{counted(count, 'arrival')} written to {file}")
 
 
 def _rows(file: Path) -> int:
@@ -85,15 +86,16 @@ def _rows(file: Path) -> int:
         return 0
 
 
-def _present(state: State, file: Path, taken: "Taken") -> None:
-    there = f"; {taken.already_there} were on record already" if taken.already_there else ""
+def _present(state: State, file: Path, taken: "ImportResult") -> None:
+    was = "was" if taken.already_there == 1 else "were"
+    there = f"; {taken.already_there} {was} on record already" if taken.already_there else ""
     state.screen.line(
-        f"{file.name}: {taken.added} arrivals added in {taken.setups_added} new set-ups "
-        f"and {taken.nights_added} new nights{there}."
+        f"{file.name}: {counted(taken.added, 'arrival')} added in {counted(taken.setups_added, 'new set-up')} "
+        f"and {counted(taken.nights_added, 'new night')}{there}."
     )
     if taken.names_made:
         state.screen.line(f"New on record: {', '.join(taken.names_made)}.")
     if taken.still_to_tell:
-        state.screen.note("Still to be told, before anything can be computed from them:")
+        state.screen.note("Before anything can be computed from them, give:")
         for command in taken.still_to_tell:
             state.screen.note(f"  {command}")

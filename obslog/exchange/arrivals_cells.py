@@ -1,56 +1,46 @@
-"""What the cells of an arrivals sheet may hold: the shape of each column, checked by pydantic."""
+"""The cells of an arrivals sheet, checked by pydantic against what the columns may hold."""
 
-from typing import Annotated, Any, Required, cast
+from enum import StrEnum
+from typing import Annotated, Any, NotRequired, Required, cast
 
 from pydantic import Field, StringConstraints, TypeAdapter, ValidationError, with_config
 from typing_extensions import TypedDict  # pydantic asks for this one below Python 3.12
 
-from obslog.exchange.arrivals_rows import Fault, SheetRow
-from obslog.vocabulary import Landing, PierSide, Role
+from obslog.exchange.arrivals_rows import RULES, Fault, SheetRow, Written
+from obslog.fields import NumberField, TextField
 
-# No control characters, which no keyboard types; a note may have its line ends and tabs.
-Name = Annotated[str, StringConstraints(min_length=1, max_length=200, pattern=r"^[^\x00-\x1f\x7f-\x9f]*$")]
-Note = Annotated[str, StringConstraints(max_length=4000, pattern=r"^[^\x00-\x08\x0b-\x1f\x7f-\x9f]*$")]
-Offset = Annotated[float, Field(ge=-10800, le=10800, allow_inf_nan=False)]
+# What obslog.fields calls unusable, for pydantic, whose texts cannot hold half a character.
+_USABLE_LINE, _USABLE_TEXT = r"^[^\x00-\x1f\x7f-\x9f]*$", r"^[^\x00-\x08\x0b-\x1f\x7f-\x9f]*$"
 
 
-@with_config(use_enum_values=True)
-class CheckedRow(TypedDict, total=False):
-    """A SheetRow with what each cell may hold."""
-
-    line: Required[int]
-    night: Required[Annotated[str, StringConstraints(pattern=r"^\d{4}-\d\d-\d\d$")]]
-    setup: Annotated[int, Field(ge=1, le=99)]
-    site: Required[Name]
-    observer: Name
-    mount: Required[Name]
-    tube: Name
-    utc: Annotated[
-        str, StringConstraints(pattern=r"^\d{4}-\d\d-\d\d[T ]\d\d:\d\d(:\d\d(\.\d{1,6})?)?(Z|[+-]\d\d:\d\d)$")
-    ]
-    local: Annotated[str, StringConstraints(pattern=r"^\d\d:\d\d(:\d\d)?$")]
-    role: Required[Role]
-    target: Required[Name]
-    ra_hours: Annotated[float, Field(ge=0, lt=24, allow_inf_nan=False)]
-    dec_deg: Annotated[float, Field(ge=-90, le=90, allow_inf_nan=False)]
-    pier_side: PierSide
-    offset_east_arcmin: Offset
-    offset_north_arcmin: Offset
-    landing: Landing
-    field_arcmin: Annotated[float, Field(gt=0, le=10800, allow_inf_nan=False)]
-    centring_arcmin: Annotated[float, Field(ge=0, le=10800, allow_inf_nan=False)]
-    note: Note
+def _cell(column: str) -> Any:
+    """The type of a column's cell, with its rule in pydantic's words."""
+    rule = RULES[column]
+    if isinstance(rule, NumberField):
+        number = int if rule.whole else float
+        limits = Field(ge=rule.low, le=rule.high, allow_inf_nan=None if rule.whole else False)
+        cell: Any = Annotated[number, limits]
+    elif isinstance(rule, TextField):
+        pattern = _USABLE_LINE if rule.one_line else _USABLE_TEXT
+        cell = Annotated[str, StringConstraints(min_length=1, max_length=rule.longest, pattern=pattern)]
+    elif isinstance(rule, Written):
+        cell = Annotated[str, StringConstraints(pattern=rule.pattern)]
+    else:
+        cell = cast(type[StrEnum], rule)
+    return Required[cell] if column in SheetRow.__required_keys__ else NotRequired[cell]
 
 
 _PAIRS = (("ra_hours", "dec_deg"), ("offset_east_arcmin", "offset_north_arcmin"))
-_EXAMPLES = {"night": "2026-03-02", "utc": "2026-03-02T20:41:00Z", "local": "20:41"}
-_ROWS = TypeAdapter(list[CheckedRow])
+_EXAMPLES = {column: rule.example for column, rule in RULES.items() if isinstance(rule, Written)}
+_CELLS: Any = {"line": Required[int], **{column: _cell(column) for column in RULES}}
+_CHECKED: Any = with_config(use_enum_values=True)(TypedDict("SheetRow", _CELLS))  # type: ignore[operator]
+_ROWS: TypeAdapter[list[SheetRow]] = TypeAdapter(list[_CHECKED])
 
 
 def checked_rows(cells: list[dict[str, Any]], faults: list[Fault]) -> list[SheetRow]:
     """The rows whose cells are all in order, with their values read; every other cell becomes a fault."""
     try:
-        rows = cast(list[SheetRow], _ROWS.validate_python(cells))
+        rows = _ROWS.validate_python(cells)
     except ValidationError as error:
         bad: set[int] = set()
         for detail in error.errors(include_url=False, include_context=True):
@@ -58,7 +48,7 @@ def checked_rows(cells: list[dict[str, Any]], faults: list[Fault]) -> list[Sheet
             bad.add(index)
             faults.append(Fault(cast(int, cells[index]["line"]), column, _reason(cast(Any, detail), column)))
         good = [row for index, row in enumerate(cells) if index not in bad]
-        rows = cast(list[SheetRow], _ROWS.validate_python(good))
+        rows = _ROWS.validate_python(good)
     return [row for row in rows if _pairs_are_whole(row, faults)]
 
 
@@ -87,7 +77,7 @@ def _reason(detail: dict[str, Any], column: str) -> str:
     if kind == "missing":
         return "is blank, but it is needed."
     if kind == "string_pattern_mismatch" and column not in _EXAMPLES:
-        return f"{str(given)[:40]!r} has signs that cannot be printed."
+        return f"{str(given)[:40]!r} has characters that cannot be printed."
     if kind == "string_pattern_mismatch":
         return f"{given!r} is not written like {_EXAMPLES[column]}."
     if kind in ("float_parsing", "int_parsing", "int_from_float", "finite_number"):

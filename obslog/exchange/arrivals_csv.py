@@ -11,19 +11,20 @@ from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any
 
 from obslog.errors import ObslogError, WrongInput, nearest_names
-from obslog.exchange.arrivals_rows import Fault, SheetRow
+from obslog.exchange.arrivals_rows import (
+    COLUMNS,
+    NEEDED_COLUMNS,
+    RULES,
+    TEXT_COLUMNS,
+    WORD_COLUMNS,
+    Fault,
+    SheetRow,
+)
 
 if TYPE_CHECKING:
     from _csv import Reader
 
-COLUMNS = (
-    "night", "setup", "site", "observer", "mount", "tube", "utc", "role", "target", "ra_hours", "dec_deg",
-    "pier_side", "offset_east_arcmin", "offset_north_arcmin", "landing", "field_arcmin", "centring_arcmin", "note",
-)  # fmt: skip
-KNOWN_COLUMNS = frozenset((*COLUMNS, "local"))
-NEEDED_COLUMNS = ("night", "site", "mount", "role", "target")
-_WORD_COLUMNS = frozenset(("role", "pier_side", "landing"))
-_TEXT_COLUMNS = frozenset(("site", "observer", "mount", "tube", "target", "note"))
+KNOWN_COLUMNS = frozenset(RULES)
 _FORMULA = re.compile(r"'*[=+\-@\t\r]")
 LARGEST_CELL = 1_000_000
 
@@ -36,7 +37,7 @@ class NoSuchSheet(ObslogError):
 class NotUtf8(WrongInput):
     def __init__(self, path: Path, line: int) -> None:
         super().__init__(
-            f"{path} is not in UTF-8: line {line} has signs of another encoding.",
+            f"{path} is not in UTF-8: line {line} has characters of another encoding.",
             "In the spreadsheet, save it again as 'CSV UTF-8'.",
         )
 
@@ -61,10 +62,10 @@ def read_sheet(path: Path) -> tuple[list[SheetRow], list[Fault]]:
             lines = csv.reader(file, strict=True)
             _read_cells(path, lines, cells, faults)
     except UnicodeDecodeError as error:
-        raise NotUtf8(path, _line_of_bad_sign(path)) from error
+        raise NotUtf8(path, _line_of_bad_character(path)) from error
     except csv.Error as error:
         raise WrongInput(
-            f"{path} is no CSV sheet: {error} in line {lines.line_num}.",
+            f"{path} is not a CSV sheet: {error} in line {lines.line_num}.",
             "Save it as CSV with commas, and import it again.",
         ) from error
     except OSError as error:
@@ -74,10 +75,10 @@ def read_sheet(path: Path) -> tuple[list[SheetRow], list[Fault]]:
 
 def _read_cells(path: Path, lines: "Reader", cells: list[dict[str, Any]], faults: list[Fault]) -> None:
     header = [cell.strip().lower() for cell in next(lines, [])]
-    if any("\x00" in cell for cell in header):  # two bytes a sign, without the mark that says so
+    if any("\x00" in cell for cell in header):  # two bytes a character, without the mark that says so
         raise NotUtf8(path, 1)
     _check_header(path, header)
-    words, texts = _WORD_COLUMNS.intersection(header), _TEXT_COLUMNS.intersection(header)
+    words, texts = WORD_COLUMNS.intersection(header), TEXT_COLUMNS.intersection(header)
     before = lines.line_num
     for record in lines:
         line, before = before + 1, lines.line_num
@@ -137,7 +138,7 @@ def _check_header(path: Path, header: Sequence[str]) -> None:
         )
 
 
-def _line_of_bad_sign(path: Path) -> int:
+def _line_of_bad_character(path: Path) -> int:
     data = path.read_bytes()
     try:
         data.decode("utf-8")
@@ -163,7 +164,7 @@ def _written(column: str, value: object) -> str:
     if isinstance(value, float):
         return repr(int(value)) if value.is_integer() and abs(value) < 1e15 else repr(value)
     text = str(value)
-    return f"'{text}" if column in _TEXT_COLUMNS and _FORMULA.match(text) else text
+    return f"'{text}" if column in TEXT_COLUMNS and _FORMULA.match(text) else text
 
 
 def _unguarded(cell: str) -> str:

@@ -1,35 +1,84 @@
-"""The rows of an arrivals sheet and what can be wrong with them, apart from how they are written in a file."""
+"""The rows of an arrivals sheet and what can be wrong with them, apart from how they are written in a file.
+
+`SheetRow` is the one list of the columns: what each may hold stands beside it, and everything else about columns (the
+order in a file, which are needed, which are words, which are compared) is made from it.
+"""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from typing import Required, TypedDict
+from typing import Annotated, Any, Required, get_args, get_origin, get_type_hints
 
+from typing_extensions import TypedDict  # pydantic asks for this one below Python 3.12
+
+from obslog import fields
 from obslog.errors import WrongInput
+from obslog.fields import TextField
+from obslog.vocabulary import Landing, PierSide, Role
+
+
+@dataclass(frozen=True, slots=True)
+class Written:
+    """A cell with a pattern of its own, and an example of it."""
+
+    pattern: str
+    example: str
+
+
+Night = Annotated[str, Written(r"^\d{4}-\d\d-\d\d$", "2026-03-02")]
+Utc = Annotated[
+    str,
+    Written(r"^\d{4}-\d\d-\d\d[T ]\d\d:\d\d(:\d\d(\.\d{1,6})?)?(Z|[+-]\d\d:\d\d)$", "2026-03-02T20:41:00Z"),
+]
+Local = Annotated[str, Written(r"^\d\d:\d\d(:\d\d)?$", "20:41")]
+Name = Annotated[str, fields.NAME]
+Offset = Annotated[float, fields.OFFSET_ARCMIN]
 
 
 class SheetRow(TypedDict, total=False):
     """One row, its cells read and its words known; a blank cell is absent. `line` is where it stands in the file."""
 
     line: Required[int]
-    night: Required[str]
-    setup: int
-    site: Required[str]
-    observer: str
-    mount: Required[str]
-    tube: str
-    utc: str
-    local: str
-    role: Required[str]
-    target: Required[str]
-    ra_hours: float
-    dec_deg: float
-    pier_side: str
-    offset_east_arcmin: float
-    offset_north_arcmin: float
-    landing: str
-    field_arcmin: float
-    centring_arcmin: float
-    note: str
+    night: Required[Night]
+    setup: Annotated[int, fields.SETUP_ORDINAL]
+    site: Required[Name]
+    observer: Name
+    mount: Required[Name]
+    tube: Name
+    utc: Utc
+    local: Local
+    role: Required[Annotated[str, Role]]
+    target: Required[Annotated[str, fields.TARGET]]
+    ra_hours: Annotated[float, fields.RA_HOURS]
+    dec_deg: Annotated[float, fields.DEC_DEG]
+    pier_side: Annotated[str, PierSide]
+    offset_east_arcmin: Offset
+    offset_north_arcmin: Offset
+    landing: Annotated[str, Landing]
+    field_arcmin: Annotated[float, fields.FIELD_ARCMIN]
+    centring_arcmin: Annotated[float, fields.CENTRING_ARCMIN]
+    note: Annotated[str, fields.NOTE]
+
+
+def _rule(hint: Any) -> Any:
+    """What stands beside a column's type: a field, a pattern or a vocabulary; None where nothing does."""
+    if get_origin(hint) is Required:
+        (hint,) = get_args(hint)
+    return get_args(hint)[1] if get_origin(hint) is Annotated else None
+
+
+RULES = {
+    name: _rule(hint)
+    for name, hint in get_type_hints(SheetRow, include_extras=True).items()
+    if name != "line"
+}
+COLUMNS = tuple(
+    name for name in RULES if name != "local"
+)  # as they are written; a local time may only come in
+NEEDED_COLUMNS = tuple(name for name in RULES if name in SheetRow.__required_keys__)
+WORD_COLUMNS = frozenset(name for name, rule in RULES.items() if isinstance(rule, type))
+TEXT_COLUMNS = frozenset(name for name, rule in RULES.items() if isinstance(rule, TextField))
+# An arrival is known by set-up, time, role and target; of one that is known, these are compared.
+COMPARED_COLUMNS = COLUMNS[COLUMNS.index("target") + 1 :]
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,8 +97,8 @@ class SheetRefused(WrongInput):
         lines = len({fault.line for fault in faults})
         are = "1 line is" if lines == 1 else f"{lines} lines are"
         super().__init__(
-            f"{name}: {are} wrong, so nothing was taken.",
-            "Put the lines right and import the file again; what is on record already is not added twice.",
+            f"{name}: {are} wrong, so nothing was imported.",
+            "Correct the lines and import the file again; what is on record already is not added twice.",
         )
         self.faults = list(faults)
         self.details = grouped(faults)

@@ -22,7 +22,7 @@ class UnreadableAddress(ObslogError):
 
     def __init__(self, where: str) -> None:
         super().__init__(
-            f"{where!r} is no database address.",
+            f"{where!r} is not a database address.",
             "Give a file's path, or postgresql+psycopg://user@host/name.",
         )
 
@@ -30,7 +30,7 @@ class UnreadableAddress(ObslogError):
 class PostgresDriverMissing(ObslogError):
     def __init__(self) -> None:
         super().__init__(
-            "The PostgreSQL driver is not installed.", "Install it: pip install 'obslog[postgres]'"
+            "The PostgreSQL driver is not installed.", "Install it: pip install 'obslog-club[postgres]'"
         )
 
 

@@ -30,9 +30,20 @@ class NothingToUndo(ObslogError):
 
 
 class CannotUndo(ObslogError):
-    def __init__(self, sentence: str, why: str) -> None:
+    def __init__(self, sentence: str, why: str, hint: str = "Use edit instead.") -> None:
         super().__init__(
-            f"The last act ({sentence}) cannot be undone: {why}.", "Nothing was changed. Use edit instead."
+            f"The last act ({sentence}) cannot be undone: {why}.", f"Nothing was changed. {hint}"
+        )
+
+
+class NotOneToUndo(CannotUndo):
+    """An act that noted nothing of what was there before."""
+
+    def __init__(self, sentence: str) -> None:
+        super().__init__(
+            sentence,
+            "what was there before is not kept",
+            "Importing a sheet and removing a member cannot be undone.",
         )
 
 
@@ -76,7 +87,7 @@ class ActRecorder:
 def undo_last(session: Session, now: datetime) -> str:
     """Take back the newest act that has not been undone; gives its sentence.
 
-    Raises NothingToUndo, or CannotUndo where something newer hangs on what it added or the act was an import.
+    Raises NothingToUndo, CannotUndo where something newer hangs on what it added, or NotOneToUndo.
     """
     act = session.scalar(select(Act).where(Act.undone_utc.is_(None)).order_by(Act.id.desc()).limit(1))
     if act is None:
@@ -84,13 +95,13 @@ def undo_last(session: Session, now: datetime) -> str:
     sentence = act.sentence  # read now: after a refusal by the database nothing can be read any more
     changes = session.scalars(select(Change).where(Change.act_id == act.id).order_by(Change.id.desc())).all()
     if not changes:
-        raise CannotUndo(sentence, "it keeps nothing of before (a whole sheet came in, or a member left)")
+        raise NotOneToUndo(sentence)
     try:
         for change in changes:
             _take_back(session, change, sentence)
             session.flush()
     except IntegrityError as error:
-        raise CannotUndo(sentence, "something newer hangs on it") from error
+        raise CannotUndo(sentence, "something newer depends on it") from error
     act.undone_utc = now
     return sentence
 

@@ -4,12 +4,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from obslog.club.annual.report_records import AnnualReport, Holding, Late, Left, Lost, Money, Use
+from obslog.money import money_text
 from obslog.values import Interval
 
 Cell = str | int | None
-DAY_RULE = (
-    "Any part of a day counts as the day. Available: on record, and not missing, retired or written off."
-)
+DAY_RULE = "Part of a day counts as a day. Available: on record, and not missing, retired or written off."
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +43,7 @@ def annual_sections(report: AnnualReport) -> list[Section]:
         Section("Waiting lists", list(_waiting(report)), _queue_table(report)),
         Section("Services and repairs", list(_services(report)), _service_table(report)),
         Section("Losses", list(_losses(report)), _loss_table(report)),
-        Section("Came and went", list(_came_and_went(report)), _came_table(report)),
+        Section("Acquired and retired", list(_came_and_went(report)), _came_table(report)),
         Section(f"Values by holder, on {report.today}", list(_holding_notes(report)), _holding_table(report)),
     ]
 
@@ -58,12 +57,12 @@ def counted(number: int, one: str, many: str | None = None) -> str:
     return f"{number} {one if number == 1 else many or one + 's'}"
 
 
-def money_words(sum_of: Money, what: str) -> str:
+def money_words(sum_of: Money, what: str, currency: str | None) -> str:
     """The sum with the number it comes from; `what` is that of which some are unknown."""
     unknown = f"{counted(sum_of.unknown, what)} unknown" if sum_of.unknown else ""
     if sum_of.total is None:
         return f"unknown ({unknown})"
-    return f"{sum_of.total:,.0f}" + (f" from {sum_of.known}; {unknown}" if unknown else "")
+    return money_text(sum_of.total, currency) + (f" from {sum_of.known}; {unknown}" if unknown else "")
 
 
 def percent(share: float | None) -> str | None:
@@ -79,12 +78,13 @@ def _nights(report: AnnualReport) -> Iterator[str]:
     if landing.arcmin is not None:
         yield (
             f"Landing error of the fleet: half of the go-tos within {_arcmin(landing.arcmin)}, the geometric mean of "
-            f"{landing.setups} set-ups."
+            f"{counted(landing.setups, 'set-up')}."
         )
     if landing.before_arcmin is not None:
-        yield f"In as many days before: {_arcmin(landing.before_arcmin)}, {landing.before_setups} set-ups."
+        before = counted(landing.before_setups, "set-up")
+        yield f"In the same number of days before: {_arcmin(landing.before_arcmin)}, {before}."
     if landing.change is not None:
-        yield f"That is x {_interval(landing.change, '.2f')}: {_verdict(landing.change)}."
+        yield f"That is {_interval(landing.change, '.2f')} times as large: {_verdict(landing.change)}."
     if landing.too_few is not None:
         yield f"Landing error of the fleet: {landing.too_few}."
 
@@ -102,7 +102,7 @@ def _interval(value: Interval, form: str, unit: str = "") -> str:
 def _verdict(change: Interval) -> str:
     if change.low is not None and change.low > 1:
         return "worse"
-    return "better" if change.high is not None and change.high < 1 else "no sure change"
+    return "better" if change.high is not None and change.high < 1 else "no certain change"
 
 
 def _use(report: AnnualReport) -> Iterator[str]:
@@ -111,13 +111,13 @@ def _use(report: AnnualReport) -> Iterator[str]:
     for one in (use.kits, use.things):
         if one.days_available:
             yield (
-                f"{one.name.capitalize()}: {one.days_out} of {one.days_available} days "
+                f"{one.name.capitalize()}: {one.days_out:,} of {one.days_available:,} days "
                 f"({percent(one.utilisation)}), {counted(one.loans, 'loan')}."
             )
     still = ", ".join(line.name for line in use.never_moved)
-    yield f"Neither lent nor under the sky: {len(use.never_moved)}" + (f": {still}." if still else ".")
+    yield f"Neither lent nor used: {len(use.never_moved)}" + (f" ({still})." if still else ".")
     if use.unknown_since:
-        yield f"Not known since when on record, and not counted: {use.unknown_since}."
+        yield f"Left out, because it is not known since when the club has them: {use.unknown_since}."
 
 
 def _use_table(report: AnnualReport) -> Table:
@@ -141,18 +141,17 @@ def _use_row(line: Use) -> list[Cell]:
 def _loans(report: AnnualReport) -> Iterator[str]:
     loans = report.loans
     yield (
-        f"{counted(loans.begun, 'loan')} to {counted(loans.borrowers, 'borrower')}, of these {loans.handed_over} "
-        f"handed over from member to member; {counted(loans.renewals, 'renewal')} of "
-        f"{counted(loans.renewed_loans, 'loan')}."
+        f"{counted(loans.begun, 'loan')} to {counted(loans.borrowers, 'borrower')} ({loans.handed_over} handed over); "
+        f"{counted(loans.renewals, 'extension')} of {counted(loans.renewed_loans, 'loan')}."
     )
     yield (
-        f"{loans.out_before} out before the period, {loans.came_back} came back in it, {loans.out_at_end} out at "
-        "its end."
+        f"Out before the period: {loans.out_before}; came back in it: {loans.came_back}; out at its end: "
+        f"{loans.out_at_end}."
     )
     if loans.borrower_names:
         yield f"Borrowers: {', '.join(loans.borrower_names)}."
     grace = f", with {counted(loans.grace_days, 'day')} of grace" if loans.grace_days else ""
-    late = f", {counted(loans.days_late, 'day')} late together" if loans.late else ""
+    late = f", {counted(loans.days_late, 'day')} late in total" if loans.late else ""
     yield (
         f"Came back late: {len(loans.late)}{late}. Overdue on {report.today}: {len(loans.overdue_now)}{grace}."
     )
@@ -162,24 +161,25 @@ def _late_table(report: AnnualReport) -> Table:
     late = [*report.loans.overdue_now, *report.loans.late]
     return _with_names(
         report,
-        ["loan", "what", "due", "back", "days late"],
+        ["reference", "item", "due", "back", "days late"],
         [_late_row(loan) for loan in late],
         [loan.member for loan in late],
     )
 
 
 def _late_row(loan: Late) -> list[Cell]:
-    return [loan.mark, loan.what, f"{loan.due_on}", f"{loan.back_on or 'out'}", loan.days_late]
+    return [loan.reference, loan.what, f"{loan.due_on}", f"{loan.back_on or 'out'}", loan.days_late]
 
 
 def _waiting(report: AnnualReport) -> Iterator[str]:
     w = report.waiting
     longest = "" if w.longest_days is None else f", the longest for {counted(w.longest_days, 'day')}"
-    yield f"{w.waiting} waiting on {report.last}{longest}."
+    yield f"{counted(w.waiting, 'member')} waiting on {report.last}{longest}."
     waited = (
         ""
         if w.served_median_days is None
-        else f" after {w.served_median_days:g} days (median; longest {w.served_longest_days})"
+        else f" after {w.served_median_days:g} {'day' if w.served_median_days == 1 else 'days'} (median; at most "
+        f"{w.served_longest_days})"
     )
     yield f"In the period {w.served} got what they waited for{waited}; {w.withdrawn} withdrew."
 
@@ -188,7 +188,7 @@ def _queue_table(report: AnnualReport) -> Table:
     queues = report.waiting.queues
     return _with_names(
         report,
-        ["what", "kind", "waiting", "longest, days"],
+        ["item", "kind", "waiting", "longest, days"],
         [[queue.what, queue.kind, queue.waiting, queue.longest_days] for queue in queues],
         [", ".join(queue.members or []) for queue in queues],
     )
@@ -196,17 +196,17 @@ def _queue_table(report: AnnualReport) -> Table:
 
 def _services(report: AnnualReport) -> Iterator[str]:
     done = report.services
-    cost = f"; cost {money_words(done.cost, 'cost')}" if done.services else ""
+    cost = f"; cost {money_words(done.cost, 'cost', report.currency)}" if done.services else ""
     yield (
-        f"{counted(done.services, 'service')} of {counted(len(done.things), 'thing')}, {done.mechanical} of them "
-        f"mechanical{cost}."
+        f"{counted(done.services, 'service')} of {counted(len(done.things), 'item')} ({done.mechanical} mechanical)"
+        f"{cost}."
     )
 
 
 def _service_table(report: AnnualReport) -> Table:
     rows: list[list[Cell]] = [
-        [thing.name, thing.kind, thing.services, money_words(thing.cost, "cost")]
-        for thing in report.services.things
+        [item.name, item.kind, item.services, money_words(item.cost, "cost", report.currency)]
+        for item in report.services.things
     ]
     return Table(["name", "kind", "services", "cost"], rows)
 
@@ -214,72 +214,77 @@ def _service_table(report: AnnualReport) -> Table:
 def _losses(report: AnnualReport) -> Iterator[str]:
     lost = report.losses
     still = len(lost.missing) - lost.found
-    value = f", value {money_words(lost.missing_value, 'value')}" if still else ""
+    value = f", value {money_words(lost.missing_value, 'value', report.currency)}" if still else ""
     yield f"{len(lost.missing)} went missing; {lost.found} found again; {still} still missing{value}."
-    value = f", value {money_words(lost.written_off_value, 'value')}" if lost.written_off else ""
+    value = (
+        f", value {money_words(lost.written_off_value, 'value', report.currency)}" if lost.written_off else ""
+    )
     yield f"{len(lost.written_off)} written off{value}. Missing from before: {lost.missing_from_before}."
 
 
 def _loss_table(report: AnnualReport) -> Table:
     rows = [
-        *(_lost_row(lost) for lost in report.losses.missing),
-        *(_left_row(left, "written off") for left in report.losses.written_off),
+        *(_lost_row(lost, report.currency) for lost in report.losses.missing),
+        *(_left_row(left, report.currency) for left in report.losses.written_off),
     ]
-    return Table(["name", "kind", "what", "since", "found", "value"], rows)
+    return Table(["name", "kind", "event", "since", "found", "value"], rows)
 
 
-def _lost_row(lost: Lost) -> list[Cell]:
+def _lost_row(lost: Lost, currency: str | None) -> list[Cell]:
     found = f"{lost.found_on}" if lost.found_on else "no"
-    return [lost.name, lost.kind, "missing", f"{lost.since}", found, _amount(lost.value)]
+    return [lost.name, lost.kind, "missing", f"{lost.since}", found, _amount(lost.value, currency)]
 
 
-def _left_row(left: Left, what: str) -> list[Cell]:
-    return [left.name, left.kind, what, f"{left.on}", "", _amount(left.value)]
+def _left_row(left: Left, currency: str | None) -> list[Cell]:
+    return [left.name, left.kind, "written off", f"{left.on}", "", _amount(left.value, currency)]
 
 
-def _amount(value: float | None) -> str | None:
-    return None if value is None else f"{value:,.0f}"
+def _amount(value: float | None, currency: str | None) -> str | None:
+    return None if value is None else money_text(value, currency)
 
 
 def _came_and_went(report: AnnualReport) -> Iterator[str]:
     came = report.acquisitions
-    cost = f"; cost {money_words(came.cost, 'cost')}" if len(came.things) > came.gifts else ""
+    cost = (
+        f"; cost {money_words(came.cost, 'cost', report.currency)}" if len(came.things) > came.gifts else ""
+    )
     gifts = f", {counted(came.gifts, 'gift')} among them" if came.things else ""
     yield (
-        f"{len(came.things)} came{gifts}{cost}; {len(report.retired)} retired. "
-        f"Day of coming not on record: {came.unknown_date}."
+        f"{len(came.things)} acquired{gifts}{cost}; {len(report.retired)} retired. "
+        f"Date unknown: {came.unknown_date}."
     )
 
 
 def _came_table(report: AnnualReport) -> Table:
     rows: list[list[Cell]] = [
         [
-            thing.name,
-            thing.kind,
-            f"came ({thing.how or 'how is unknown'})",
-            f"{thing.on}",
-            _amount(thing.cost),
+            item.name,
+            item.kind,
+            f"acquired ({item.how or 'how is not known'})",
+            f"{item.on}",
+            _amount(item.cost, report.currency),
         ]
-        for thing in report.acquisitions.things
+        for item in report.acquisitions.things
     ]
     rows += [
         [left.name, left.kind, "retired" + (f": {left.why}" if left.why else ""), f"{left.on}", None]
         for left in report.retired
     ]
-    return Table(["name", "kind", "what", "on", "cost"], rows)
+    return Table(["name", "kind", "event", "on", "cost"], rows)
 
 
 def _holding_notes(report: AnnualReport) -> Iterator[str]:
     unknown = sum(holding.value.unknown for holding in report.holdings)
     if unknown:
-        yield f"{counted(unknown, 'value')} unknown and in no sum."
+        yield f"{counted(unknown, 'value')} not known, and left out of the sums."
 
 
 def _holding_table(report: AnnualReport) -> Table:
     rows: list[list[Cell]] = [
-        [_holder(held), held.things, money_words(held.value, "value")] for held in report.holdings
+        [_holder(held), held.things, money_words(held.value, "value", report.currency)]
+        for held in report.holdings
     ]
-    return Table(["with", "things", "value"], rows)
+    return Table(["with", "items", "value"], rows)
 
 
 def _holder(held: Holding) -> str:

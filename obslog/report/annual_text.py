@@ -1,4 +1,4 @@
-"""The annual report as plain text: one page of lines of at most 80 signs, long tables cut with their number."""
+"""The annual report as plain text: one page of lines of at most 80 characters, long tables cut with their number."""
 
 from collections.abc import Iterator, Sequence
 from textwrap import wrap

@@ -13,7 +13,7 @@ PRODUCT = "-//obslog//loans//EN"
 
 
 def loan_calendar(loans: Iterable[tuple[UUID, LoanLine]], now: datetime, *, with_names: bool) -> bytes:
-    """The calendar of these loans; who has a thing only where asked.
+    """The calendar of these loans; who has what only where asked.
 
     Source: RFC 5545 sections 3.6.1 (events), 3.8.4.7 (UID), 3.8.7.4 (SEQUENCE), 3.8.1.11 (STATUS).
     """

@@ -1,11 +1,26 @@
-"""A loan's form to print: what agreements of clubs ask for, a box for each part, and what to look at out and in."""
+"""The form of a loan to print: what clubs' agreements ask for, a box for each part, and what to look at out and in."""
+
+from textwrap import wrap
 
 from obslog.club.register.contacts import Reach
 from obslog.club.storeroom.loan_pages import LoanPage
+from obslog.money import money_text
 
 WIDTH = 78
+THE_SUN = (
+    "I never point the telescope or its finder at or near the Sun without the club's own filter over the whole front.",
+    "The finder stays capped or off by day. I never use a filter that screws into an eyepiece: it can crack.",
+    "I never leave it uncovered and alone by day, nor children alone with it.",
+)
+SAFETY = (
+    "I lift with a second person whatever I cannot hold safely alone. The counterweights go on before the tube, "
+    "and the tube comes off before the counterweights.",
+    "I charge batteries on a hard surface, in air, never unattended and never below 0 °C, with the terminals capped "
+    "when they are not in use. A swollen, hot or leaking one I leave alone, and tell the club.",
+    "I never point a laser at a person, an animal, a vehicle or an aircraft, look before and while it is on, and "
+    "keep it from children. A collimation laser never shines toward an eye.",
+)
 STATEMENTS = (
-    "I never point the telescope at or near the Sun without the club's front filter.",
     "I do not lend it on, take it apart, or adjust its optics.",
     "I keep it dry and under cover, caps on, and carry it secured.",
     "I report damage or loss at once, and pay for it as the club's rules say.",
@@ -17,12 +32,12 @@ EVERY_TIME = (
     "no dents, cracks or loose parts; caps on; focuser in",
 )
 GO_TO_MOUNTS = (
-    "powers up; both axes slew at full speed each way; clutches hold",
-    "play at the end of the tube",
+    "switches on; both axes slew at full speed each way; clutches hold",
+    "how much the end of the tube can be rocked",
     "hand controller: display and keys; pins of the cables",
     "power lead: polarity and fuse",
     "counterweights, end stop of the bar, saddle screws, latitude bolts, spreader, hex keys",
-    "firmware and site reset to the club's values; the last borrower's place wiped",
+    "settings and site reset to the club's values; the last borrower's place deleted",
 )
 
 
@@ -31,7 +46,7 @@ def loan_form(page: LoanPage, reach: Reach) -> str:
     loan = page.loan
     return "\n".join(
         [
-            f"LOAN OF {loan.what.upper()}    mark {loan.mark}",
+            f"LOAN OF {loan.what.upper()}    reference {loan.reference}",
             "",
             _line("Borrower", loan.member),
             _line("Address", reach.address and " ".join(reach.address.split())),
@@ -39,9 +54,9 @@ def loan_form(page: LoanPage, reach: Reach) -> str:
             _line("Member until"),
             _line("Out on", f"{loan.out_on}"),
             _line("Due back on", f"{loan.due_on}"),
-            _line("Deposit", None if page.deposit is None else f"{page.deposit:g}"),
+            _line("Deposit", None if page.deposit is None else money_text(page.deposit, page.currency)),
             _line("Training done", _yes_no(page.trained)),
-            _line("Terms agreed", _yes_no(page.terms_agreed)),
+            _line("Terms agreed to", _yes_no(page.terms_agreed)),
             _line("Note", page.note),
             "",
             f"{'out':<5}{'in':<5}{'part':<36}condition out",
@@ -50,8 +65,10 @@ def loan_form(page: LoanPage, reach: Reach) -> str:
             "",
             *_boxes("Every time", EVERY_TIME),
             *_boxes("Go-to mounts", GO_TO_MOUNTS),
-            "The borrower:",
-            *(f"- {statement}" for statement in STATEMENTS),
+            *_statements("THE SUN CAN BLIND AT ONCE:", THE_SUN),
+            *_statements("Safety:", SAFETY),
+            *_statements("The loan:", STATEMENTS),
+            "Follow local rules; if in doubt ask somebody qualified.",
             "",
             _line("Borrower's signature"),
             _line("Officer", page.issued_by),
@@ -74,8 +91,14 @@ def _part(name: str, condition: str | None, words: str | None) -> str:
     return f"[ ]  [ ]  {name:<36}{told + (f': {words}' if words else '') or '______________'}"
 
 
+def _statements(title: str, statements: tuple[str, ...]) -> list[str]:
+    lines = [line for told in statements for line in wrap(f"- {told}", WIDTH, subsequent_indent="  ")]
+    return [title, *lines, ""]
+
+
 def _boxes(title: str, rows: tuple[str, ...]) -> list[str]:
-    return [f"{title} (out / in):", *(f"[ ]  [ ]  {row}" for row in rows), ""]
+    lines = [line for row in rows for line in wrap(f"[ ]  [ ]  {row}", WIDTH, subsequent_indent=" " * 10)]
+    return [f"{title} (out / in):", *lines, ""]
 
 
 def _yes_no(value: bool | None) -> str | None:

@@ -16,12 +16,14 @@ from tests.benchmarks import (
     sky_grid,
     star_choice,
     startup,
+    typing_up,
 )
 
 BENCHMARKS: dict[str, Callable[[], None]] = {
     "startup": startup.main,
     "importing": importing.main,
     "finding": finding.main,
+    "typing_up": typing_up.main,
     "sky_grid": sky_grid.main,
     "sky_accuracy": sky_accuracy.main,
     "joint_fit": joint_fit.main,

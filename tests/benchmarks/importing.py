@@ -14,7 +14,7 @@ from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 from obslog.club.sheets.arrivals_files import import_arrivals
-from obslog.exchange.arrivals_csv import COLUMNS
+from obslog.exchange.arrivals_rows import COLUMNS
 from obslog.records.opening import open_database
 
 ARRIVALS, RUNS = 100_000, 3

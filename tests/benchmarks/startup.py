@@ -16,7 +16,7 @@ DEMO_EVENING = "2026-03-02T21:00Z"
 QUICK_START = (
     "site add 'Mill Field' --lat 52.2 --lon 0.12 --tz Europe/London",
     "mount add Heron --type german --controller shift",
-    "tube add Long --aperture-mm 200 --focal-mm 1000",
+    "tube add Long --aperture-mm 212 --focal-mm 1000",
 )
 
 
@@ -85,7 +85,7 @@ def _in_the_demo_club(folder: Path) -> None:
     subprocess.run(made, env=environment, check=True, capture_output=True)
     for words, limit in (("brief", 4), ("checklist", 4), ("targets", 4)):
         mount = ["Bramble"] if words == "checklist" else []
-        ours = [[*obslog, words, *mount, "--site", "Windle Edge", "--at", DEMO_EVENING]] * RUNS
+        ours = [[*obslog, words, *mount, "--site", "Owlpenny Edge", "--at", DEMO_EVENING]] * RUNS
         ratio(f"{words} in the demo club", limit, ours, SKY_AND_SUMS, environment)
 
 

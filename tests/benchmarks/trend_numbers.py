@@ -68,9 +68,7 @@ def charts() -> None:
         widths = [limit_width(2 * nights, SMOOTHING, quiet) for quiet in (6, 8, 12, 20, None)]
         print(f"  {nights:2d} nights a year: " + "  ".join(f"{width:.2f}" for width in widths))
     share = false_chart_alarms(default_rng(7), HISTORIES)
-    print(
-        f"  steady mounts of five arrivals a night that alarm within two years: {share:.3f} (asked for: 0.632)"
-    )
+    print(f"  steady mounts of five arrivals a night that alarm within two years: {share:.3f} (goal: 0.632)")
 
 
 if __name__ == "__main__":

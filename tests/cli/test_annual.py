@@ -84,7 +84,7 @@ def test_writing_a_contact_down_does_not_repeat_it(lending: Program) -> None:
 def test_a_member_leaves_at_the_keyboard(lending: Program) -> None:
     refused = lending("member", "leave", "Ines", "--yes")
     assert (refused.code, len(refused.error_lines)) == (1, 2)
-    assert "obslog loan back 'Evening kit'" in refused.err
+    assert 'obslog loan back "Evening kit"' in refused.err
     lending.must("loan", "back", "Evening kit")
     lending.must("mount", "edit", "Heron", "--note", "Ines says it sticks")
     looked = lending.must("member", "leave", "Ines", "--look").out

@@ -26,9 +26,9 @@ NAMED = {"name", "note", "retired_on", "retired_why"}
             ["mount", "add", "Otter", "--type", "altaz", "--controller", "model", "--refraction"],
             {"mount_type", "controller", "refraction"},
         ),
-        (["tube", "add", "Stub", "--aperture-mm", "80", "--focal-mm", "480"], {"aperture_mm", "focal_mm"}),
+        (["tube", "add", "Stub", "--aperture-mm", "77", "--focal-mm", "489"], {"aperture_mm", "focal_mm"}),
         (
-            ["eyepiece", "add", "Stop", "--focal-mm", "25", "--field-deg", "52", "--field-stop-mm", "21.2"],
+            ["eyepiece", "add", "Stop", "--focal-mm", "25", "--field-deg", "53", "--field-stop-mm", "21.6"],
             {"focal_mm", "field_deg", "field_stop_mm"},
         ),
         (["item", "add", "Red torch", "--category", "lamp"], {"sort"}),
@@ -78,8 +78,8 @@ def test_an_arrival_is_recorded_in_one_line(outside: Program, role: str) -> None
 
 def test_an_arrival_as_json_has_offset_in_both_directions(outside: Program) -> None:
     recorded = outside.document("goto", "M", "31", "0.5f", "W")
-    # Field by the eyepiece's apparent field: 52 deg / (1000 mm / 25 mm) = 1.3 deg = 78'; half of it is 39'.
-    assert recorded["arrival"]["offset_east_arcmin"] == pytest.approx(-39.0)
+    # Field by the eyepiece's apparent field: 53 deg / (1000 mm / 25 mm) = 1.325 deg = 79.5'; half of it is 39.75'.
+    assert recorded["arrival"]["offset_east_arcmin"] == pytest.approx(-39.75)
     assert recorded["arrival"]["offset_north_arcmin"] == 0
     assert recorded["arrival"]["at_utc"] == "2026-03-02T21:40:00Z"
     assert recorded["remarks"] == []
@@ -121,9 +121,9 @@ def test_an_empty_note_takes_the_note_away(outside: Program) -> None:
 
 
 def test_the_night_is_shown_with_its_objects_and_ended(outside: Program) -> None:
-    seen = outside.document("saw", "M", "81", "-n", "oval glow", "--by", "star-hop")
+    (seen,) = outside.document("saw", "M", "81", "-n", "oval glow", "--by", "star-hop")["entries"]
     assert (seen["target"], seen["sighting"]) == ("M 81", "seen")
-    outside.must("night", "add", "--sky", "antoniadi 2", "--note", "dew")
+    outside.must("night", "note", "--sky", "antoniadi 2", "--note", "dew")
     page = outside.document("night", "show")
     assert (page["night"], page["site"], page["present"], page["open"]) == (
         "2026-03-02", "Mill Field", ["Ines"], True,

@@ -9,8 +9,9 @@ from obslog.optics import LimitFormula
 
 
 def test_true_field_from_field_stop_is_twice_the_arc_tangent() -> None:
-    # Textbook optics, from the formula: 27 mm and 1000 mm. The small-angle 57.2958 x 27 / 1000 is 1.5470.
-    assert_allclose(optics.true_field_from_stop_deg(27, 1000), 1.5469, atol=5e-5)
+    # Textbook optics: 61 mm and 1000 mm. For a small angle 57.2958 x 61 / 1000 = 3.4950; the next term of the series is
+    # a twelfth of the square of 0.061 less.
+    assert_allclose(optics.true_field_from_stop_deg(61, 1000), 3.4950 * (1 - 0.061**2 / 12), atol=5e-5)
 
 
 @pytest.mark.parametrize(("dec_deg", "field_arcmin"), [(0, 30.082), (40, 23.044), (-40, 23.044)])
@@ -27,10 +28,10 @@ def test_sidereal_rate() -> None:
 
 
 def test_magnification_exit_pupil_and_focal_ratio() -> None:
-    # By definition: 200 mm of aperture, 1200 mm of focal length, an eyepiece of 10 mm.
-    assert_allclose(optics.magnification(1200, 10), 120, rtol=1e-12)
-    assert_allclose(optics.exit_pupil_mm(200, 120), 5 / 3, rtol=1e-12)
-    assert_allclose(optics.focal_ratio(1200, 200), 6, rtol=1e-12)
+    # By definition: 212 mm of aperture, 1060 mm of focal length, an eyepiece of 10 mm.
+    assert_allclose(optics.magnification(1060, 10), 106, rtol=1e-12)
+    assert_allclose(optics.exit_pupil_mm(212, 106), 2, rtol=1e-12)
+    assert_allclose(optics.focal_ratio(1060, 212), 5, rtol=1e-12)
 
 
 def test_dawes_limit() -> None:

@@ -38,7 +38,7 @@ SOFA_UTC = datetime(2013, 4, 2, 23, 15, 43, 550000, tzinfo=UTC)
 
 
 def test_geocentric_place_of_the_sofa_star() -> None:
-    # Row A9: 14h35m01.7725802s -12d34'36.381654".
+    # IAU SOFA, Astrometry Tools cookbook, worked example: 14h35m01.7725802s -12d34'36.381654".
     time = skyfield_time(SOFA_UTC)
     x, y, z = of_date(apparent_xyz(SOFA_STAR, kernel()["earth"].at(time), time), time)
     ra_hours = np.degrees(np.arctan2(y, x)) / 15 % 24
@@ -52,7 +52,8 @@ def test_geocentric_place_of_the_sofa_star() -> None:
 
 
 def test_airless_place_of_the_sofa_star_over_its_site() -> None:
-    # Row A11: az 91.391613, alt 47.236364. The site is from memory: 5d41'54.2" W, 15d57'42.8" S, 625 m.
+    # Computed by ERFA for the site of the same example: az 91.391613, alt 47.236364. The site
+    # is from memory: 5d41'54.2" W, 15d57'42.8" S, 625 m.
     site = Place(-(15 + 57 / 60 + 42.8 / 3600), -(5 + 41 / 60 + 54.2 / 3600), 625)
     seen = apparent_places(SOFA_STAR, SOFA_UTC, site)
     assert_allclose(seen.airless_alt_deg, 47.236364, rtol=0, atol=0.0003)
@@ -60,7 +61,7 @@ def test_airless_place_of_the_sofa_star_over_its_site() -> None:
 
 
 def test_sun_of_meeus() -> None:
-    # Row A3, Meeus ex. 25.b, 1992 Oct 13.0 TD, "correct value from the Almanac".
+    # Meeus ex. 25.b, 1992 Oct 13.0 TD, "correct value from the Almanac" (digits from memory).
     when = td(1992, 10, 13, 27)
     ra, dec, distance = geocentric(Body.SUN, when).radec("date")
     assert_allclose(ra.hours, 13 + 13 / 60 + 30.75 / 3600, rtol=0, atol=0.1 / 3600)
@@ -71,14 +72,14 @@ def test_sun_of_meeus() -> None:
 
 
 def test_venus_of_meeus_is_lit_as_printed() -> None:
-    # Row A5, Meeus ex. 41.a: phase angle 72.96 deg, lit part 0.647, 1992 Dec 20.0 TD.
+    # Meeus ex. 41.a: phase angle 72.96 deg, lit part 0.647, 1992 Dec 20.0 TD.
     disc = body_disc(Body.VENUS, td(1992, 12, 20, 27))
     assert_allclose(disc.phase_angle_deg, 72.96, rtol=0, atol=0.02)
     assert_allclose(disc.illuminated, 0.647, rtol=0, atol=0.001)
 
 
 def test_moon_of_meeus() -> None:
-    # Rows A6 and A7, Meeus ex. 47.a and 48.a, 1992 Apr 12.0 TD.
+    # Meeus ex. 47.a and 48.a, 1992 Apr 12.0 TD.
     when = td(1992, 4, 12, 26)
     ra, dec, distance = geocentric(Body.MOON, when).radec("date")
     assert_allclose(ra._degrees, 134.688, rtol=0, atol=0.001)
@@ -152,7 +153,7 @@ def test_polaris_from_1950_to_2050_agrees_with_erfa() -> None:
     assert_allclose(np.degrees(apart) * 3600, 0, atol=0.1)
 
 
-# Row P1: mean polar distance, computed by erfa.pmsafe and pmat06.
+# Mean polar distance, computed by erfa.pmsafe and pmat06.
 MEAN_DISTANCE_ARCMIN = {2000: 44.154, 2010: 41.576, 2020: 39.119, 2026: 37.713, 2030: 36.807, 2050: 32.743}
 
 

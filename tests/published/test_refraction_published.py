@@ -27,7 +27,7 @@ def test_true_altitude_of_meeus_gives_the_apparent_one() -> None:
 
 @pytest.mark.parametrize(
     ("alt_deg", "arcmin"),
-    # Row R3, computed from the printed formula.
+    # Computed from the printed formula: G. G. Bennett, Journal of Navigation 35 (1982) 255.
     [(0, 34.478), (1, 24.329), (2, 18.216), (5, 9.883), (10, 5.392), (20, 2.703), (45, 0.995)],
 )
 def test_bennett(alt_deg: float, arcmin: float) -> None:
@@ -42,7 +42,7 @@ def test_refraction_is_never_negative_at_the_zenith() -> None:
 
 @pytest.mark.parametrize(
     ("alt_deg", "air", "degrees"),
-    # Row R6: output of NOVAS C (USNO), as quoted in Skyfield's tests.
+    # Output of NOVAS C (USNO), as quoted in Skyfield's tests (test_against_novas.py).
     [
         (-1, Air(1010, 10), 0.8296919418249878),
         (-1, Air(1013.25, 25), 0.7904643394754796),
@@ -58,7 +58,8 @@ def test_pressure_and_temperature_of_novas(alt_deg: float, air: Air, degrees: fl
 
 @pytest.mark.parametrize(
     ("pole_alt_deg", "arcmin"),
-    # Row R10, Saemundsson's formula; it exceeds Bennett's by up to 0.04' here, and both exceed ERFA's.
+    # Computed by Saemundsson's formula (Sky & Telescope 72 (1986) 70, in Meeus ch. 16); it
+    # exceeds Bennett's by up to 0.04' here, and both exceed ERFA's.
     [(30, 1.75), (40, 1.21), (50, 0.85), (52, 0.79), (60, 0.59)],
 )
 def test_the_refracted_pole_stands_above_the_true_one(pole_alt_deg: float, arcmin: float) -> None:

@@ -27,12 +27,12 @@ def assert_minutes(found: object, expected: list[str]) -> None:
 
 
 def test_altitudes_of_rising() -> None:
-    # Row E8: Meeus ch. 15, Explanatory Supplement.
+    # Meeus ch. 15, Explanatory Supplement.
     assert_allclose([SUN_HORIZON_DEG, STAR_HORIZON_DEG], [-0.8333, -0.5667], rtol=0, atol=5e-5)
 
 
 def test_sunrise_and_sunset_at_bluffton() -> None:
-    # Row E2: USNO one-day table, 2018 Sep 12, Bluffton, Ohio.
+    # USNO one-day table, 2018 Sep 12, Bluffton, Ohio, as quoted in Skyfield's tests.
     day = rise_transit_set(Body.SUN, np.datetime64("2018-09-12T04:00"), Place(40.8939, -83.8917))
     assert day.course is Course.RISES_AND_SETS
     assert_minutes(day.rises_utc, ["2018-09-12T11:13"])
@@ -61,21 +61,21 @@ def test_a_moon_that_shows_for_half_an_hour_is_caught() -> None:
 
 
 def test_phases_of_september_2018() -> None:
-    # Row E5: USNO.
+    # USNO, phases of the Moon 2018.
     phases = principal_phases(np.datetime64("2018-09-11"), 19)
     assert [phase.name for phase in phases] == [PhaseName.FIRST_QUARTER, PhaseName.FULL]
     assert_minutes([phase.when_utc for phase in phases], ["2018-09-16T23:15", "2018-09-25T02:52"])
 
 
 def test_lit_part_of_the_moon() -> None:
-    # Row E6: USNO, 2018 Sep 9 to 18, 05h UTC.
+    # USNO, fraction of the Moon illuminated, 2018 Sep 9 to 18, 05h UTC.
     when = np.datetime64("2018-09-09T05:00") + np.arange(10) * np.timedelta64(1, "D")
     expected = [0, 0, 0.03, 0.08, 0.15, 0.24, 0.33, 0.43, 0.52, 0.62]
     assert_allclose(body_disc(Body.MOON, when).illuminated, expected, rtol=0, atol=0.006)
 
 
 def test_equinox_and_solstice_of_2018() -> None:
-    # Row E7: USNO, Sep 23 01:54 and Dec 21 22:23; the Sun's longitude is 180 and 270 deg.
+    # USNO, seasons of 2018: Sep 23 01:54 and Dec 21 22:23; the Sun's longitude is 180 and 270 deg.
     def passes(longitude_deg: float) -> Instants:
         found = crossings(
             lambda when: np.sin(np.radians(ecliptic_longitude_deg(Body.SUN, when) - longitude_deg)),

@@ -15,7 +15,7 @@ def degrees(sign: int, d: int, m: int, s: float) -> float:
 @pytest.mark.parametrize(
     ("name", "ra_hours", "dec_deg", "tolerance_arcsec"),
     [
-        # Hipparcos Catalogue (ESA SP-1200, 1997), J2000, as quoted in section 4 of the project's check list.
+        # Hipparcos Catalogue (ESA SP-1200, 1997), J2000; from memory.
         ("Polaris", (2, 31, 49.09456), (1, 89, 15, 50.7923), 0.01),
         # From memory: the same catalogue as quoted by SIMBAD.
         ("Vega", (18, 36, 56.33635), (1, 38, 47, 1.2802), 0.02),
@@ -38,7 +38,7 @@ def test_places_at_j2000(
 
 
 def test_motion_and_parallax_of_polaris() -> None:
-    # Section 4 of the check list: pm +44.48 and -11.85 mas a year, parallax 7.54 mas.
+    # The same catalogue, from memory: pm +44.48 and -11.85 mas a year, parallax 7.54 mas.
     star = find_star("Polaris")
     assert_allclose(
         [star.pm_ra_mas_per_year, star.pm_dec_mas_per_year, star.parallax_mas],

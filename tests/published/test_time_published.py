@@ -52,7 +52,7 @@ def test_sidereal_time_grows_eastward() -> None:
 
 
 def test_the_sky_turns_at_the_sidereal_rate() -> None:
-    # Row T7: 86164.0905 s in a mean sidereal day, 15.0410686" a second (IERS Conventions, from memory).
+    # 86164.0905 s in a mean sidereal day, 15.0410686" a second (IERS Conventions, from memory).
     # Nutation in the equation of the equinoxes changes by up to 0.1" a day.
     day = APRIL_1987 + np.array([0, 86_164_090_500], "timedelta64[us]")
     turned = np.diff(local_sidereal_hours(day, GREENWICH))[0]
@@ -63,7 +63,7 @@ def test_the_sky_turns_at_the_sidereal_rate() -> None:
 
 
 def test_nutation_of_meeus() -> None:
-    # Meeus ex. 22.a, 1987 April 10 0h TD: -3.788", +9.443", true obliquity 23d26'36.850" (row T8).
+    # Meeus ex. 22.a, 1987 April 10 0h TD: -3.788", +9.443", true obliquity 23d26'36.850".
     time = skyfield_time(APRIL_1987 - np.timedelta64(55_184, "ms"))  # TD - UTC was 55.184 s
     d_psi, d_eps = np.degrees(time._nutation_angles_radians) * 3600
     assert_allclose(d_psi, -3.788, rtol=0, atol=0.1)

@@ -39,13 +39,13 @@ def test_what_is_retired_is_found_and_listed_last(mounts: Database) -> None:
 @pytest.mark.parametrize(
     ("kind", "add"),
     [
-        ("site", "obslog site add 'Old barn' --lat DEG --lon DEG --tz ZONE"),
-        ("member", "obslog member add 'Old barn'"),
-        ("mount", "obslog mount add 'Old barn' --type german|fork|altaz --controller shift|model"),
-        ("tube", "obslog tube add 'Old barn' --aperture-mm MM --focal-mm MM"),
-        ("eyepiece", "obslog eyepiece add 'Old barn' --focal-mm MM --field-deg DEG"),
-        ("item", "obslog item add 'Old barn'"),
-        ("kit", "obslog kit add 'Old barn'"),
+        ("site", 'obslog site add "Old barn" --lat DEG --lon DEG --tz ZONE'),
+        ("member", 'obslog member add "Old barn"'),
+        ("mount", 'obslog mount add "Old barn" --type german|fork|altaz --controller shift|model'),
+        ("tube", 'obslog tube add "Old barn" --aperture-mm MM --focal-mm MM'),
+        ("eyepiece", 'obslog eyepiece add "Old barn" --focal-mm MM --field-deg DEG'),
+        ("item", 'obslog item add "Old barn"'),
+        ("kit", 'obslog kit add "Old barn"'),
     ],
 )
 def test_an_unknown_name_is_answered_with_how_to_add_it(database: Database, kind: str, add: str) -> None:

@@ -32,24 +32,121 @@ DAY = date(2026, 3, 1)
 
 
 def report_of(lines: int, name: str = "A kit", *, with_names: bool = True) -> AnnualReport:
-    use = [Use(f"{name} {n}", "kit", n + 1, 90, (n + 1) / 90, 0, 1, None) for n in range(lines)]
-    still = [Use(f"{name} still {n}", "item", 0, 90, 0.0, 0, 0, 0) for n in range(lines)]
-    late = [Late(f"{n:06x}", name, "kit", name if with_names else None, DAY, None, n) for n in range(lines)]
-    queues = [Queue(name, "kit", 2, 9, [name, name] if with_names else None) for _ in range(lines)]
-    everything = Use("all kits", "all", 30, 90, 1 / 3, 0, 4, None)
+    member = name if with_names else None
+    nothing = Money(0, 0, 0)
+    everything = Use(
+        name="all kits",
+        kind="all",
+        days_out=30,
+        days_available=90,
+        utilisation=1 / 3,
+        days_missing=0,
+        loans=4,
+    )
+    one = {"days_available": 90, "days_missing": 0}
     return AnnualReport(
-        date(2025, 12, 2), DAY, 90, DAY, with_names,
-        NightYear(3, 1, 4, 2, 2),
-        FleetLanding(Interval(12, 9, 15, 8), 8, None, 2, None, "only 2 set-ups tell of it in the one before"),
-        Utilisation(everything, everything, use, still, 1),
-        LoanYear(4, 1, 2, 0, 3, 1, 1, 1, [], 0, late, 0, [name] if with_names else None),
-        WaitingYear(2, 9, queues, 1, 8, 8, 1),
-        ServiceYear(0, 0, Money(0, 0, 0), []),
-        LossYear([], Money(0, 0, 0), 0, [], Money(0, 0, 0), 0),
-        Acquisitions([], Money(0, 0, 0), 0, 5),
-        [],
-        [Holding("members", name if with_names else None, 1, 3, Money(1250, 2, 1))],
-    )  # fmt: skip
+        first=date(2025, 12, 2),
+        last=DAY,
+        days=90,
+        today=DAY,
+        with_names=with_names,
+        currency=None,
+        nights=NightYear(nights=3, sites=1, setups=4, mounts=2, observers=2),
+        landing=FleetLanding(
+            arcmin=Interval(12, 9, 15, 8),
+            setups=8,
+            before_arcmin=None,
+            before_setups=2,
+            change=None,
+            too_few="only 2 set-ups have landing data in the period before",
+        ),
+        utilisation=Utilisation(
+            kits=everything,
+            things=everything,
+            lines=[
+                Use(
+                    name=f"{name} {n}",
+                    kind="kit",
+                    days_out=n + 1,
+                    utilisation=(n + 1) / 90,
+                    loans=1,
+                    **one,
+                )
+                for n in range(lines)
+            ],
+            never_moved=[
+                Use(
+                    name=f"{name} still {n}",
+                    kind="item",
+                    days_out=0,
+                    utilisation=0.0,
+                    loans=0,
+                    nights=0,
+                    **one,
+                )
+                for n in range(lines)
+            ],
+            unknown_since=1,
+        ),
+        loans=LoanYear(
+            begun=4,
+            handed_over=1,
+            borrowers=2,
+            out_before=0,
+            came_back=3,
+            out_at_end=1,
+            renewals=1,
+            renewed_loans=1,
+            late=[],
+            days_late=0,
+            overdue_now=[
+                Late(
+                    reference=f"{n:06x}",
+                    what=name,
+                    kind="kit",
+                    member=member,
+                    due_on=DAY,
+                    back_on=None,
+                    days_late=n,
+                )
+                for n in range(lines)
+            ],
+            grace_days=0,
+            borrower_names=[name] if with_names else None,
+        ),
+        waiting=WaitingYear(
+            waiting=2,
+            longest_days=9,
+            queues=[
+                Queue(
+                    what=name,
+                    kind="kit",
+                    waiting=2,
+                    longest_days=9,
+                    members=[name, name] if with_names else None,
+                )
+                for _ in range(lines)
+            ],
+            served=1,
+            served_median_days=8,
+            served_longest_days=8,
+            withdrawn=1,
+        ),
+        services=ServiceYear(services=0, mechanical=0, cost=nothing, things=[]),
+        losses=LossYear(
+            missing=[],
+            missing_value=nothing,
+            found=0,
+            written_off=[],
+            written_off_value=nothing,
+            missing_from_before=0,
+        ),
+        acquisitions=Acquisitions(things=[], cost=nothing, gifts=0, unknown_date=5),
+        retired=[],
+        holdings=[
+            Holding(where="members", holder=member, holders=1, things=3, value=Money(1250, 2, 1)),
+        ],
+    )
 
 
 class Tags(HTMLParser):
@@ -112,7 +209,7 @@ def test_nobody_is_named_unless_asked() -> None:
 
 
 def test_unknown_and_nothing_are_told_apart() -> None:
-    assert money_words(Money(None, 0, 2), "cost") == "unknown (2 costs unknown)"
-    assert money_words(Money(1250, 2, 1), "value") == "1,250 from 2; 1 value unknown"
-    assert money_words(Money(0, 0, 0), "cost") == "0"
+    assert money_words(Money(None, 0, 2), "cost", "EUR") == "unknown (2 costs unknown)"
+    assert money_words(Money(1250, 2, 1), "value", None) == "1,250.00 from 2; 1 value unknown"
+    assert money_words(Money(0, 0, 0), "cost", "EUR") == "EUR 0.00"
     assert (percent(None), percent(0.035), percent(0.31)) == (None, "3.5 %", "31 %")

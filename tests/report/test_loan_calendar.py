@@ -13,9 +13,19 @@ from obslog.report.loan_calendar import loan_calendar
 NOW = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)
 KEY = UUID("017f22e2-79b0-7cc3-98c4-dc0c0c07398f")
 LOAN = LoanLine(
-    "07398f", "Evening kit; the big one, Ä", "kit", "Ines", date(2026, 2, 1), date(2026, 3, 1), None, -1, True,
-    False, 0, 0,
-)  # fmt: skip
+    reference="07398f",
+    what="Evening kit; the big one, Ä",
+    kind="kit",
+    member="Ines",
+    out_on=date(2026, 2, 1),
+    due_on=date(2026, 3, 1),
+    back_on=None,
+    days_left=-1,
+    overdue=True,
+    due_soon=False,
+    renewals=0,
+    waiting=0,
+)
 
 
 def event_of(loan: LoanLine, *, with_names: bool = False) -> Event:

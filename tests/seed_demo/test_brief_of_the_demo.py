@@ -17,7 +17,9 @@ from seed_demo.club import SITES
 SCREEN_LINES, SCREEN_COLUMNS = 24, 80
 NAMES = [site.name for site in SITES]
 # The dark evening of each site's own longitude: nine by its clock, within an hour or two.
-IN_THE_DARK = {name: datetime(2026, 11, 1, 9 if name == "Totara Bend" else 21, tzinfo=UTC) for name in NAMES}
+IN_THE_DARK = {
+    name: datetime(2026, 11, 1, 9 if name == "Whistlebark Bend" else 21, tzinfo=UTC) for name in NAMES
+}
 
 
 class Terminal(io.StringIO):
@@ -61,8 +63,8 @@ def test_it_is_one_screen_for_each_mount(demo: Database, name: str) -> None:
 
 
 def test_caution_darkness_pole_look_first_stars_targets_dues_stand_in_that_order(demo: Database) -> None:
-    view = observing_site(demo, "Windle Edge")
-    made = brief(demo, view, IN_THE_DARK["Windle Edge"], ["Bramble"], member_name="Caspian Rook")
+    view = observing_site(demo, "Owlpenny Edge")
+    made = brief(demo, view, IN_THE_DARK["Owlpenny Edge"], ["Bramble"], member_name="Caspian Rook")
     texts = [line.text for line in one_screen(made, view.zone)]
     beginnings = (SUN_CAUTION, "Fully dark", "Polaris is", "Look first", "Sync at", "Targets:", "Due:")
     places = [next(n for n, text in enumerate(texts) if text.startswith(begin)) for begin in beginnings]
@@ -71,8 +73,8 @@ def test_caution_darkness_pole_look_first_stars_targets_dues_stand_in_that_order
 
 
 def test_every_section_names_the_command_that_shows_the_rest(demo: Database) -> None:
-    view = observing_site(demo, "Windle Edge")
-    made = brief(demo, view, IN_THE_DARK["Windle Edge"], ["Bramble"])
+    view = observing_site(demo, "Owlpenny Edge")
+    made = brief(demo, view, IN_THE_DARK["Owlpenny Edge"], ["Bramble"])
     text = " ".join(line.text for line in one_screen(made, view.zone))
     commands = (
         "sky sun-moon -s",

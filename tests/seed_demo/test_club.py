@@ -45,7 +45,7 @@ def test_the_truth_speaks_of_every_mount_member_and_site() -> None:
 
 
 def test_true_field_prefers_the_field_stop() -> None:
-    """By hand: 27 mm seen from 1000 mm is 27/1000 rad = 92.82'; 50 deg at 1000/25 = 40 times is 75'."""
-    tube = Tube("any", 200, 1000)
-    assert_allclose(true_field_arcmin(Eyepiece("stop", 25, 50, 27.0), tube), 92.82, atol=0.01)
+    """By hand: 26 mm seen from 1000 mm is 26/1000 rad = 89.38'; 50 deg at 1000/25 = 40 times is 75'."""
+    tube = Tube("any", 212, 1000)
+    assert_allclose(true_field_arcmin(Eyepiece("stop", 25, 50, 26.0), tube), 89.38, atol=0.01)
     assert_allclose(true_field_arcmin(Eyepiece("no stop", 25, 50), tube), 75.0)

@@ -1,53 +1,72 @@
 """The briefing: the evening on one screen."""
 
-from typing import Annotated
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING, Annotated
+from zoneinfo import ZoneInfo
 
 import typer
 
-from obslog.cli.terminal.options import AsJson, At
-from obslog.cli.terminal.state import state_of
+from obslog.cli.terminal.command import command
+from obslog.cli.terminal.options import At
+from obslog.cli.terminal.screen import Screen
+
+if TYPE_CHECKING:
+    from obslog.club.checklist.briefing import Brief
+    from obslog.records.opening import Database
+
+Site = Annotated[str, typer.Option("--site", "-s", help="The site.", show_default=False)]
+Mounts = Annotated[
+    list[str] | None,
+    typer.Option("--mount", "-m", help="The mount; once for each.", show_default="those used at the site"),
+]
+Member = Annotated[str | None, typer.Option("--member", help="Who sets it up.")]
+Full = Annotated[bool, typer.Option("--full", help="Everything, mount by mount, on as many screens.")]
+
+
+@dataclass(frozen=True, slots=True)
+class Briefing:
+    """The brief, and the zone in which its times are shown."""
+
+    made: "Brief"
+    zone: ZoneInfo
 
 
 def add_to(app: typer.Typer) -> None:
-    app.command("brief")(brief)
+    """Put the command among the program's own."""
+    command(app, "brief", show=show_brief, document=lambda briefing: briefing.made)(brief)
 
 
 def brief(
-    context: typer.Context,
-    site: Annotated[str, typer.Option("--site", "-s", help="The site.", show_default=False)],
+    database: "Database",
+    now: datetime,
+    site: Site,
     at: At = None,
-    mount: Annotated[
-        list[str] | None,
-        typer.Option(
-            "--mount", "-m", help="The mount; once for each.", show_default="those used at the site"
-        ),
-    ] = None,
-    member: Annotated[str | None, typer.Option("--member", help="Who sets it up.")] = None,
-    full: Annotated[
-        bool, typer.Option("--full", help="Everything, mount by mount, on as many screens.")
-    ] = False,
-    as_json: AsJson = False,
-) -> None:
-    """Tonight on one screen: darkness, Moon, pole star, where to look first, sync stars, targets, what is due.
+    mount: Mounts = None,
+    member: Member = None,
+    full: Full = False,
+) -> Briefing:
+    """Show tonight on one screen.
 
-    obslog brief --site 'Mill Field' --at 21:00 --mount Heron --member Ines
+    Darkness, Moon, pole star, where to look first, sync stars, targets, and what is due.
+
+    obslog brief --site "Mill Field" --at 21:00 --mount Heron --member Ines
     """
     from obslog.club.checklist.briefing import brief as make_brief
     from obslog.club.register.observing_site import instant_at, observing_site
 
-    state = state_of(context)
-    with state.database() as database:
-        view = observing_site(database, site)
-        instant = instant_at(view, at, state.now(), planning=True)
-        made = make_brief(database, view, instant, mount or (), member_name=member)
-    if as_json:
-        state.screen.json(made)
-    elif full:
+    view = observing_site(database, site)
+    instant = instant_at(view, at, now, planning=True)
+    return Briefing(make_brief(database, view, instant, mount or (), member_name=member), view.zone)
+
+
+def show_brief(screen: Screen, briefing: Briefing, full: bool) -> None:
+    if full:
         from obslog.cli.checklist.brief_full import show_in_full
 
-        show_in_full(state, made, view.zone)
+        show_in_full(screen, briefing.made, briefing.zone)
     else:
         from obslog.cli.checklist.brief_screen import one_screen
 
-        for line in one_screen(made, view.zone):
-            state.screen.line(*line)
+        for line in one_screen(briefing.made, briefing.zone):
+            screen.line(*line)

@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 
 from obslog.cli.checklist.brief_screen import landing_words
 from obslog.cli.checklist.checklist import show_look_first
-from obslog.cli.terminal.state import State
+from obslog.cli.terminal.screen import Screen
 from obslog.club.targets.sky_words import dark_words, moon_words, pole_words
 from obslog.times import shown_local
 
@@ -16,8 +16,7 @@ if TYPE_CHECKING:
 MOST_SNAGS = 3
 
 
-def show_in_full(state: State, made: "Brief", zone: ZoneInfo) -> None:
-    screen = state.screen
+def show_in_full(screen: Screen, made: "Brief", zone: ZoneInfo) -> None:
     who = f", {made.member}" if made.member else ""
     title = f"{made.site}, night of {made.night}, {shown_local(made.at_utc, zone)}{who}"
     for caution in made.cautions:
@@ -30,7 +29,7 @@ def show_in_full(state: State, made: "Brief", zone: ZoneInfo) -> None:
         screen.line(f"{pole_words(made.pole)}.")
     for one in made.mounts:
         screen.line()
-        _show_mount(state, made, one, zone)
+        _show_mount(screen, made, one, zone)
     if made.targets:
         screen.line()
         targets = "; ".join(
@@ -39,12 +38,11 @@ def show_in_full(state: State, made: "Brief", zone: ZoneInfo) -> None:
         screen.line(f"Targets: {targets}.", hang=2)
 
 
-def _show_mount(state: State, made: "Brief", one: "MountBrief", zone: ZoneInfo) -> None:
-    screen = state.screen
+def _show_mount(screen: Screen, made: "Brief", one: "MountBrief", zone: ZoneInfo) -> None:
     screen.line(f"{one.mount}{f' with {one.tube}' if one.tube else ''}", style="bold")
     if one.scale is not None:
         screen.line(one.scale, indent=2, hang=2)
-    show_look_first(state, one.look_first, indent=2)
+    show_look_first(screen, one.look_first, indent=2)
     if one.not_planned is not None:
         screen.line(one.not_planned, indent=2, hang=2)
     else:
@@ -54,20 +52,20 @@ def _show_mount(state: State, made: "Brief", one: "MountBrief", zone: ZoneInfo) 
             words = f"{star.name}: {star.alt_deg:.0f}° up, azimuth {star.az_deg:.0f}°{side}"
             screen.line(f"{star.order}. {words}", indent=4, hang=3)
         screen.line(landing_words(one), indent=2, hang=2)
-    _show_snags(state, one, zone)
+    _show_snags(screen, one, zone)
     if one.last_service is not None:
         screen.line(f"last service {one.last_service.done_on}: {one.last_service.text}", indent=2, hang=2)
     for notice in one.notices:
         screen.line(f"! {notice.words}", indent=2, hang=2)
 
 
-def _show_snags(state: State, one: "MountBrief", zone: ZoneInfo) -> None:
+def _show_snags(screen: Screen, one: "MountBrief", zone: ZoneInfo) -> None:
     """The open snags, the newest first, each text once."""
     times = Counter((snag.step, snag.text) for snag in one.open_snags)
     newest = {(snag.step, snag.text): snag.at_utc for snag in reversed(one.open_snags)}
     for (step, text), count in list(times.items())[:MOST_SNAGS]:
         often = f" ({count} times)" if count > 1 else ""
         last = newest[step, text].astimezone(zone)
-        state.screen.line(f"! open, {last:%Y-%m-%d}, {step}: {text}{often}", indent=2, hang=2)
+        screen.line(f"! open, {last:%Y-%m-%d}, {step}: {text}{often}", indent=2, hang=2)
     if len(times) > MOST_SNAGS:
-        state.screen.line(f"! and {len(times) - MOST_SNAGS} more: obslog snag list", indent=2)
+        screen.line(f"! and {len(times) - MOST_SNAGS} more: obslog snag list", indent=2)

@@ -5,8 +5,9 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli.terminal.options import AsJson, At
-from obslog.cli.terminal.state import State, state_of
+from obslog.cli.terminal.command import command
+from obslog.cli.terminal.options import At
+from obslog.cli.terminal.screen import Screen
 from obslog.errors import WrongInput
 from obslog.vocabulary import Step, counted
 
@@ -14,63 +15,81 @@ if TYPE_CHECKING:
     from obslog.club.checklist.checklist import Checklist, ChecklistStep, PastSnags
     from obslog.club.checklist.look_first import LookFirst
     from obslog.club.checklist.step_ticks import TickLine
+    from obslog.records.opening import Database
+
+Mount = Annotated[str, typer.Argument(help="The mount.", show_default=False)]
+Site = Annotated[str, typer.Option("--site", "-s", help="The site.", show_default=False)]
+Member = Annotated[str | None, typer.Option("--member", help="Who sets it up.")]
+Short = Annotated[bool, typer.Option("--short", help="Titles, values and snags only.")]
+Tick = Annotated[
+    Step | None, typer.Option("--tick", help="Put on record that this step is done.", show_default=False)
+]
+Value = Annotated[
+    str | None,
+    typer.Option("--value", help="With --tick: what was read or set; volts at rest, then slewing."),
+]
+Wrong = Annotated[bool, typer.Option("--wrong", help="With --tick: it did not go well.")]
 
 
 class NothingTicked(WrongInput):
     def __init__(self) -> None:
         super().__init__(
             "A value or --wrong is about one step, and none is named.",
-            "Name it: --tick power --value '12.6 12.1'",
+            'Name it: --tick power --value "12.6 12.1"',
         )
 
 
 def add_to(app: typer.Typer) -> None:
-    app.command("checklist")(checklist)
+    """Put the command among the program's own."""
+    command(app, "checklist", show=show_checklist_or_tick)(checklist)
 
 
 def checklist(
-    context: typer.Context,
-    mount: Annotated[str, typer.Argument(help="The mount.", show_default=False)],
-    site: Annotated[str, typer.Option("--site", "-s", help="The site.", show_default=False)],
+    database: "Database",
+    now: datetime,
+    mount: Mount,
+    site: Site,
     at: At = None,
-    member: Annotated[str | None, typer.Option("--member", help="Who sets it up.")] = None,
-    short: Annotated[bool, typer.Option("--short", help="Titles, values and snags only.")] = False,
-    tick: Annotated[
-        Step | None, typer.Option("--tick", help="Put on record that this step is done.", show_default=False)
-    ] = None,
-    value: Annotated[
-        str | None,
-        typer.Option("--value", help="With --tick: what was read or set; volts at rest, then slewing."),
-    ] = None,
-    wrong: Annotated[bool, typer.Option("--wrong", help="With --tick: it did not go well.")] = False,
-    as_json: AsJson = False,
-) -> None:
-    """The steps of a set-up in order: where to look first, tonight's values, and what went wrong at each before.
+    member: Member = None,
+    short: Short = False,
+    tick: Tick = None,
+    value: Value = None,
+    wrong: Wrong = False,
+) -> "Checklist | TickLine":
+    """Go through the steps of a set-up in order.
 
-    obslog checklist Heron --site 'Mill Field' --member Ines
+    Where to look first, tonight's values, and what went wrong at each step before.
 
-    obslog checklist Heron --site 'Mill Field' --tick power --value '12.6 12.1'
+    obslog checklist Heron --site "Mill Field" --member Ines
+    obslog checklist Heron --site "Mill Field" --tick power --value "12.6 12.1"
     """
-    state = state_of(context)
+    from obslog.club.register.observing_site import instant_at_site
+
     if tick is not None:
-        _tick(state, (tick, mount, site), at, member, went_well=not wrong, value=value, as_json=as_json)
-        return
+        from obslog.club.checklist.step_ticks import tick_step
+
+        at_utc = instant_at_site(database, site, at, now)
+        return tick_step(
+            database, tick, mount, site, at_utc, now, member_name=member, went_well=not wrong, value=value
+        )
     if value is not None or wrong:
         raise NothingTicked
     from obslog.club.checklist.checklist import checklist as make_checklist
-    from obslog.club.register.observing_site import instant_at_site
 
-    with state.database() as database:
-        at_utc = instant_at_site(database, site, at, state.now(), planning=True)
-        made = make_checklist(database, mount, site, at_utc, member_name=member)
-    if as_json:
-        state.screen.json(made)
+    at_utc = instant_at_site(database, site, at, now, planning=True)
+    return make_checklist(database, mount, site, at_utc, member_name=member)
+
+
+def show_checklist_or_tick(screen: Screen, made: "Checklist | TickLine", short: bool) -> None:
+    from obslog.club.checklist.checklist import Checklist
+
+    if isinstance(made, Checklist):
+        show_checklist(screen, made, short=short)
     else:
-        show_checklist(state, made, short=short)
+        screen.line(_ticked_words(made))
 
 
-def show_checklist(state: State, made: "Checklist", *, short: bool = False) -> None:
-    screen = state.screen
+def show_checklist(screen: Screen, made: "Checklist", *, short: bool = False) -> None:
     who = f", {made.member}" if made.member else ""
     screen.line(made.caution)
     screen.line(f"Checklist: {made.mount} at {made.site}, {made.local}{who}", style="bold")
@@ -78,7 +97,7 @@ def show_checklist(state: State, made: "Checklist", *, short: bool = False) -> N
         screen.line(f"! {notice.words}")
     if made.look_first:
         screen.line()
-        show_look_first(state, made.look_first)
+        show_look_first(screen, made.look_first)
     if short and made.look_first:
         screen.line()
     for step in made.steps:
@@ -99,39 +118,13 @@ def show_checklist(state: State, made: "Checklist", *, short: bool = False) -> N
             screen.line(f"Why: {step.why}", style="dim", indent=4, hang=5)
 
 
-def show_look_first(state: State, look_first: "list[LookFirst]", indent: int = 0) -> None:
+def show_look_first(screen: Screen, look_first: "list[LookFirst]", indent: int = 0) -> None:
     """The block at the top, one line a step; nothing where nothing goes wrong often."""
     if look_first:
-        state.screen.line("Look first:", style="bold", indent=indent)
+        screen.line("Look first:", style="bold", indent=indent)
     for one in look_first:
         remedy = f" (last remedy: {one.last_remedy})" if one.last_remedy else ""
-        state.screen.line(f"!! {one.title}: {one.evidence}{remedy}", indent=indent + 2, hang=3)
-
-
-def _tick(
-    state: State,
-    what: tuple[Step, str, str],
-    at: str | None,
-    member: str | None,
-    *,
-    went_well: bool,
-    value: str | None,
-    as_json: bool,
-) -> None:
-    from obslog.club.checklist.step_ticks import tick_step
-    from obslog.club.register.observing_site import instant_at_site
-
-    step, mount, site = what
-    now = state.now()
-    with state.database() as database:
-        at_utc = instant_at_site(database, site, at, now)
-        line = tick_step(
-            database, step, mount, site, at_utc, now, member_name=member, went_well=went_well, value=value
-        )
-    if as_json:
-        state.screen.json(line)
-    else:
-        state.screen.line(_ticked_words(line))
+        screen.line(f"!! {one.title}: {one.evidence}{remedy}", indent=indent + 2, hang=3)
 
 
 def _ticked_words(line: "TickLine") -> str:

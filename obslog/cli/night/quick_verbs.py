@@ -1,12 +1,13 @@
 """The quick verbs of the dark: sync, check, goto, saw, edit and undo, each one short line."""
 
+from datetime import datetime
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from obslog.cli.terminal.fast_arguments import PlainTextCommand
+from obslog import fields
+from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import (
-    AsJson,
     At,
     MountOption,
     NewTime,
@@ -15,15 +16,15 @@ from obslog.cli.terminal.options import (
     SetupOption,
     SiteOption,
 )
-from obslog.cli.terminal.screen import plain
-from obslog.cli.terminal.state import State, state_of
+from obslog.cli.terminal.screen import Screen
 from obslog.errors import WrongInput
-from obslog.times import read_date
 from obslog.vocabulary import FindingMethod, PierSide, Role, Sighting, Vision
 
 if TYPE_CHECKING:
-    from obslog.club.night.arrivals import Recorded
-    from obslog.club.night.observations import Noted
+    from obslog.club.night.arrival_corrections import RemovedArrival
+    from obslog.club.night.arrivals import RecordedArrival
+    from obslog.club.night.observations import RecordedObservations
+    from obslog.records.opening import Database
 
 Words = Annotated[
     list[str],
@@ -38,46 +39,101 @@ Pier = Annotated[PierSide | None, typer.Option("--pier", "-p", help="The side of
 EyepieceOption = Annotated[
     str | None, typer.Option("--eyepiece", "-e", help="The eyepiece, if not the set-up's.")
 ]
-FieldOption = Annotated[float | None, typer.Option("--field", help="The true field's diameter, arcminutes.")]
-Centring = Annotated[float | None, typer.Option("--centring", help="How well it was centred, arcminutes.")]
+FieldOption = Annotated[
+    float | None,
+    typer.Option("--field", help=f"The diameter of the true field, {fields.FIELD_ARCMIN.range_words}."),
+]
+Centring = Annotated[
+    float | None,
+    typer.Option("--centring", help=f"How well it was centred, {fields.CENTRING_ARCMIN.range_words}."),
+]
 Ra = Annotated[
-    float | None, typer.Option("--ra", help="Right ascension J2000, hours, for an unlisted object.")
+    float | None,
+    typer.Option(
+        "--ra", help=f"Right ascension J2000, {fields.RA_HOURS.range_words}, for an unlisted object."
+    ),
 ]
 Dec = Annotated[
-    float | None, typer.Option("--dec", help="Declination J2000, degrees, for an unlisted object.")
+    float | None,
+    typer.Option("--dec", help=f"Declination J2000, {fields.DEC_DEG.range_words}, for an unlisted object."),
 ]
 Observer = Annotated[str | None, typer.Option("--observer", "-o", help="Who, if not the set-up's observer.")]
-Text = Annotated[str | None, typer.Option("--text", "-n", help="What it looked like.")]
+Text = Annotated[str | None, typer.Option("--note", "-n", "--text", help="What it looked like.")]
 FoundBy = Annotated[FindingMethod | None, typer.Option("--by", help="How it was found.")]
 VisionOption = Annotated[
     bool | None, typer.Option("--averted/--direct", help="With averted vision only, or looked at straight.")
 ]
-Power = Annotated[
+Magnification = Annotated[
     float | None,
-    typer.Option("--power", help="The magnification.", show_default="of the tube and the eyepiece"),
+    typer.Option(
+        "--magnification",
+        help=f"The magnification, {fields.MAGNIFICATION.range_words}.",
+        show_default="of the tube and the eyepiece",
+    ),
 ]
 FilterOption = Annotated[str | None, typer.Option("--filter", help="The filter, in your words.")]
-Rating = Annotated[int | None, typer.Option("--rating", help="1 to 5; 5 is the best.")]
+Rating = Annotated[int | None, typer.Option("--rating", help=f"{fields.RATING.range_words}.")]
 Sketch = Annotated[str | None, typer.Option("--sketch", help="Where the drawing is: a file, a page.")]
-SureOption = Annotated[bool, typer.Option("--sure", help="Take what was questioned as it is.")]
+SureOption = Annotated[bool, typer.Option("--sure", help="Accept it despite the warning.")]
 
 
 def add_to(app: typer.Typer) -> None:
     """Put the quick verbs among the commands."""
     for role, text in (
-        (Role.SYNC, "A star centred and accepted; say where it stood before.\n\nobslog sync Vega 3E 2N"),
-        (Role.CHECK, "A star gone to and measured, not accepted.\n\nobslog check 'alf Lyr' 0.4f W"),
-        (Role.GOTO, "A target gone to in ordinary use.\n\nobslog goto M 31 edge"),
+        (
+            Role.SYNC,
+            "Record a sync star; give where it landed before you centred it.\n\nobslog sync Vega 3E 2N",
+        ),
+        (
+            Role.CHECK,
+            "Record a check star: slewed to and measured, not synced on.\n\nobslog check 'alf Lyr' 0.4f W",
+        ),
+        (Role.GOTO, "Record an ordinary go-to.\n\nobslog goto M 31 edge"),
     ):
-        app.command(role.value, help=text, cls=PlainTextCommand)(_arrival_command(role))
-    app.command("saw", cls=PlainTextCommand)(saw)
-    app.command("edit", cls=PlainTextCommand)(edit)
-    app.command("undo", cls=PlainTextCommand)(undo)
+        command(app, role.value, show=show_arrival, help=text)(_arrival_command(role))
+    command(app, "saw", show=show_observations)(saw)
+    command(app, "edit", show=show_edited)(edit)
+    command(app, "undo", show=show_undone)(undo)
+
+
+def show_arrival(screen: Screen, recorded: "RecordedArrival") -> None:
+    a = recorded.arrival
+    where = a.offset or a.landing or ""
+    parts = (f"{a.number}.", a.at, a.role, a.target, where, f"({recorded.mount})")
+    screen.line("  ".join(part for part in parts if part))
+    for remark in recorded.remarks:
+        screen.note(remark)
+
+
+def show_edited(screen: Screen, found: "RecordedArrival | RemovedArrival") -> None:
+    from obslog.club.night.arrivals import RecordedArrival
+
+    if isinstance(found, RecordedArrival):
+        show_arrival(screen, found)
+        return
+    line = found.removed
+    screen.line(f"Removed: {line.number}.  {line.at}  {line.role}  {line.target}  ({found.mount})")
+
+
+def show_observations(screen: Screen, recorded: "RecordedObservations") -> None:
+    """The entries as they went on record, and what should be said about them."""
+    for line in recorded.entries:
+        parts = [f"{line.number}.", line.at, f"{line.sighting} {line.target}", line.observer, line.vision]
+        parts += [f"{line.magnification:g}x"] if line.magnification else []
+        parts += [f"{line.alt_deg:.0f}° high"] if line.alt_deg is not None else []
+        screen.line("  ".join(str(part) for part in parts if part))
+    for remark in recorded.remarks:
+        screen.note(remark)
+
+
+def show_undone(screen: Screen, undone: dict[str, str]) -> None:
+    screen.line(f"Undone: {undone['undone']}")
 
 
 def _arrival_command(role: Role) -> Any:
-    def command(
-        context: typer.Context,
+    def record(
+        database: "Database",
+        now: datetime,
         words: Words,
         at: At = None,
         mount: MountOption = None,
@@ -90,14 +146,12 @@ def _arrival_command(role: Role) -> Any:
         observer: Observer = None,
         note: Note = None,
         sure: SureOption = False,
-        as_json: AsJson = False,
-    ) -> None:
-        from obslog.club.night.arrivals import Seen, record_arrival, split_words
+    ) -> "RecordedArrival":
+        from obslog.club.night.arrivals import ArrivalEntry, record_arrival, split_words
         from obslog.club.night.open_night import SetupChoice
 
-        state = state_of(context)
         target, where = split_words(words)
-        seen = Seen(
+        entry = ArrivalEntry(
             target=target,
             where=where,
             at=at,
@@ -110,15 +164,14 @@ def _arrival_command(role: Role) -> Any:
             observer=observer,
             note=note,
         )
-        with state.database() as database:
-            recorded = record_arrival(database, role, seen, SetupChoice(mount=mount), state.now(), sure=sure)
-        _present(state, recorded, as_json)
+        return record_arrival(database, role, entry, SetupChoice(mount=mount), now, sure=sure)
 
-    return command
+    return record
 
 
 def edit(
-    context: typer.Context,
+    database: "Database",
+    now: datetime,
     number: Annotated[
         int | None, typer.Argument(help="As in setup show.", show_default="the last typed in")
     ] = None,
@@ -140,19 +193,19 @@ def edit(
     note: Note = None,
     remove: Annotated[bool, typer.Option("--remove", help="Take it off the record.")] = False,
     sure: SureOption = False,
-    as_json: AsJson = False,
-) -> None:
-    """Put a typing slip right in an arrival of the open (or named) set-up, or remove it.
+) -> "RecordedArrival | RemovedArrival":
+    """Correct a mistyped arrival of the open (or named) set-up, or remove it.
 
     obslog edit 3 --where '3W 2N'
     """
-    from obslog.club.night.arrivals import Seen, edit_arrival, remove_arrival
+    from obslog.club.night.arrival_corrections import edit_arrival, remove_arrival
+    from obslog.club.night.arrivals import ArrivalEntry
     from obslog.club.night.open_night import SetupChoice
+    from obslog.offsets import read_offset_or_landing
 
-    state = state_of(context)
-    seen = Seen(
+    entry = ArrivalEntry(
         target=target,
-        where=where,
+        where=read_offset_or_landing(where) if where is not None else None,
         at=at,
         pier_side=pier,
         eyepiece=eyepiece,
@@ -164,25 +217,17 @@ def edit(
         role=role,
         note=note,
     )
-    choice = SetupChoice(mount, site, read_date(night) if night else None, setup)
-    if remove and seen != Seen():
-        raise WrongInput("An arrival is changed or removed, not both.", "Give --remove alone.")
-    with state.database() as database:
-        if remove:
-            removed = remove_arrival(database, number, choice, state.now())
-        else:
-            recorded = edit_arrival(database, number, seen, choice, state.now(), sure=sure)
+    choice = SetupChoice(mount, site, night, setup)
     if not remove:
-        _present(state, recorded, as_json)
-    elif as_json:
-        state.screen.json({"mount": removed[0], "removed": removed[1]})
-    else:
-        line = removed[1]
-        state.screen.line(f"Removed: {line.number}.  {line.at}  {line.role}  {line.target}  ({removed[0]})")
+        return edit_arrival(database, number, entry, choice, now, sure=sure)
+    if entry != ArrivalEntry():
+        raise WrongInput("An arrival is changed or removed, not both.", "Give --remove alone.")
+    return remove_arrival(database, number, choice, now)
 
 
 def saw(
-    context: typer.Context,
+    database: "Database",
+    now: datetime,
     words: Annotated[list[str], typer.Argument(metavar="OBJECT", help="The object.", show_default=False)],
     suspected: Annotated[bool, typer.Option("--suspected", help="Not sure that it was seen.")] = False,
     missed: Annotated[
@@ -192,7 +237,7 @@ def saw(
     found_by: FoundBy = None,
     vision: VisionOption = None,
     eyepiece: EyepieceOption = None,
-    power: Power = None,
+    magnification: Magnification = None,
     filter_: FilterOption = None,
     rating: Rating = None,
     sketch: Sketch = None,
@@ -205,70 +250,36 @@ def saw(
     mount: MountOption = None,
     at: At = None,
     sure: SureOption = False,
-    as_json: AsJson = False,
-) -> None:
-    """An object looked at, in the open night.
+) -> "RecordedObservations":
+    """Record an observation in the current night.
 
     obslog saw M 81 -n 'oval glow, brighter middle' --averted --rating 4
     """
-    from obslog.club.night.observations import Sight, record_observations
+    from obslog.club.night.observations import ObservationEntry, record_observations
 
-    state = state_of(context)
-    sighting = Sighting.NOT_SEEN if missed else Sighting.SUSPECTED if suspected else Sighting.SEEN
-    sight = Sight(sighting, text, found_by, vision_of(vision), eyepiece, power, filter_, rating, sketch, at)
-    with state.database() as database:
-        noted = record_observations(
-            database,
-            " ".join(words),
-            sight,
-            state.now(),
-            observers=observers or (None,),
-            mount=mount,
-            sure=sure,
-        )
-    show_noted(state, noted, as_json)
+    entry = ObservationEntry(
+        sighting=Sighting.NOT_SEEN if missed else Sighting.SUSPECTED if suspected else Sighting.SEEN,
+        description=text,
+        found_by=found_by,
+        vision=vision_of(vision),
+        eyepiece=eyepiece,
+        magnification=magnification,
+        filter=filter_,
+        rating=rating,
+        sketch=sketch,
+        at=at,
+    )
+    return record_observations(
+        database, " ".join(words), entry, now, observers=observers or (None,), mount=mount, sure=sure
+    )
 
 
 def vision_of(averted: bool | None) -> Vision | None:
     return None if averted is None else Vision.AVERTED if averted else Vision.DIRECT
 
 
-def show_noted(state: State, noted: "Noted", as_json: bool) -> None:
-    """The entries as they went on record; with --json the one entry, or all where there are several."""
-    if as_json:
-        entries = [{**plain(entry), "remarks": noted.remarks} for entry in noted.entries]
-        state.screen.json(entries[0] if len(entries) == 1 else entries)
-        return
-    for line in noted.entries:
-        parts = [f"{line.number}.", line.at, f"{line.sighting} {line.target}", line.observer, line.vision]
-        parts += [f"{line.magnification:g}x"] if line.magnification else []
-        parts += [f"{line.alt_deg:.0f} deg high"] if line.alt_deg is not None else []
-        state.screen.line("  ".join(str(part) for part in parts if part))
-    for remark in noted.remarks:
-        state.screen.note(remark)
-
-
-def undo(context: typer.Context, as_json: AsJson = False) -> None:
-    """Take back the last act; again for the one before."""
+def undo(database: "Database", now: datetime) -> dict[str, str]:
+    """Undo the last change; repeat to go further back."""
     from obslog.club.register.undo import undo as undo_act
 
-    state = state_of(context)
-    with state.database() as database:
-        sentence = undo_act(database, state.now())
-    if as_json:
-        state.screen.json({"undone": sentence})
-    else:
-        state.screen.line(f"Undone: {sentence}")
-
-
-def _present(state: State, recorded: "Recorded", as_json: bool) -> None:
-    if as_json:
-        state.screen.json(recorded)
-        return
-    a = recorded.arrival
-    where = a.offset or a.landing or ""
-    state.screen.line(
-        "  ".join(p for p in (f"{a.number}.", a.at, a.role, a.target, where, f"({recorded.mount})") if p)
-    )
-    for remark in recorded.remarks:
-        state.screen.note(remark)
+    return {"undone": undo_act(database, now)}

@@ -1,97 +1,137 @@
-"""Set-ups: start and show."""
+"""Set-ups: start, edit, end and show."""
 
+from datetime import datetime
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli.terminal.options import AsJson, At, NightOption, Note, SetupOption, SiteOption
-from obslog.cli.terminal.state import State, state_of
-from obslog.times import read_date
+from obslog.cli.terminal.command import command
+from obslog.cli.terminal.options import At, NightOption, Note, SetupOption, SiteOption
+from obslog.cli.terminal.screen import Screen
 
 if TYPE_CHECKING:
+    from obslog.club.night.setup_corrections import CorrectedSetup
     from obslog.club.night.setups import SetupPage
+    from obslog.records.opening import Database
 
 app = typer.Typer(help="Set-ups: one mount and tube aligned once.", no_args_is_help=True)
 
-
-@app.command("start")
-def start(
-    context: typer.Context,
-    mount: Annotated[str, typer.Argument(help="The mount.", show_default=False)],
-    tube: Annotated[str | None, typer.Option("--tube", "-t", help="The tube on it.")] = None,
-    observer: Annotated[str | None, typer.Option("--observer", "-o", help="Who sets it up.")] = None,
-    eyepiece: Annotated[
-        str | None, typer.Option("--eyepiece", "-e", help="The eyepiece used; it gives the field.")
-    ] = None,
-    site: SiteOption = None,
-    at: At = None,
-    note: Note = None,
-    as_json: AsJson = False,
-) -> None:
-    """Begin a set-up in the open night; one of the same mount that is still open is ended.
-
-    obslog setup start Heron --tube 'Long tube' --observer Ines --eyepiece 'Wide 25'
-    """
-    from obslog.club.night.setups import start_setup
-
-    state = state_of(context)
-    with state.database() as database:
-        page = start_setup(
-            database,
-            mount,
-            state.now(),
-            tube=tube,
-            observer=observer,
-            eyepiece=eyepiece,
-            site=site,
-            at=at,
-            note=note,
-        )
-    _present(state, page, as_json)
+MountArgument = Annotated[str | None, typer.Argument(help="The mount.", show_default="the open set-up")]
+Tube = Annotated[str | None, typer.Option("--tube", "-t", help="The tube on it.")]
+Observer = Annotated[str | None, typer.Option("--observer", "-o", help="Who sets it up.")]
+Eyepiece = Annotated[
+    str | None, typer.Option("--eyepiece", "-e", help="The eyepiece used; it gives the field.")
+]
 
 
-@app.command("show")
-def show(
-    context: typer.Context,
-    mount: Annotated[str | None, typer.Argument(help="The mount.", show_default="the open set-up")] = None,
-    site: SiteOption = None,
-    night: NightOption = None,
-    setup: SetupOption = None,
-    as_json: AsJson = False,
-) -> None:
-    """Show a set-up with its arrivals, numbered: the open one, or the newest."""
-    from obslog.club.night.open_night import SetupChoice
-    from obslog.club.night.setups import show_setup
-
-    state = state_of(context)
-    choice = SetupChoice(mount, site, read_date(night) if night else None, setup)
-    with state.database() as database:
-        _present(state, show_setup(database, choice), as_json)
-
-
-def _present(state: State, page: "SetupPage", as_json: bool) -> None:
-    if as_json:
-        state.screen.json(page)
-        return
+def show_page(screen: Screen, page: "SetupPage") -> None:
     head = f"{page.mount}, set-up {page.setup} of the night of {page.night} at {page.site}"
-    state.screen.line(head + (" (open)" if page.open else ""), style="bold")
+    screen.line(head + (" (open)" if page.open else ""), style="bold")
     parts = [
         ("tube", page.tube),
         ("observer", page.observer),
         ("eyepiece", page.eyepiece),
         ("since", page.started),
     ]
-    state.screen.line(
-        ", ".join(f"{name} {value}" for name, value in parts if value) or "nothing more is known of it"
+    screen.line(
+        ", ".join(f"{name} {value}" for name, value in parts if value) or "nothing else is known about it"
     )
     if page.note:
-        state.screen.line(page.note)
+        screen.line(page.note)
     if page.arrivals:
-        state.screen.line()
-        state.screen.table(
+        screen.line()
+        screen.table(
             ["no.", "at", "role", "target", "offset '", "landing", "field '", "pier", "note"],
             [
                 [a.number, a.at, a.role, a.target, a.offset, a.landing, a.field_arcmin, a.pier_side, a.note]
                 for a in page.arrivals
             ],
         )
+
+
+def show_corrected(screen: Screen, corrected: "CorrectedSetup") -> None:
+    show_page(screen, corrected.setup)
+    for remark in corrected.remarks:
+        screen.note(remark)
+
+
+@command(app, "start", show=show_page)
+def start(
+    database: "Database",
+    now: datetime,
+    mount: Annotated[str, typer.Argument(help="The mount.", show_default=False)],
+    tube: Tube = None,
+    observer: Observer = None,
+    eyepiece: Eyepiece = None,
+    site: SiteOption = None,
+    at: At = None,
+    note: Note = None,
+) -> "SetupPage":
+    """Begin a set-up in the open night; one of the same mount that is still open is ended.
+
+    obslog setup start Heron --tube 'Long tube' --observer Ines --eyepiece 'Wide 25'
+    """
+    from obslog.club.night.setups import start_setup
+
+    return start_setup(
+        database, mount, now, tube=tube, observer=observer, eyepiece=eyepiece, site=site, at=at, note=note
+    )
+
+
+@command(app, "edit", show=show_corrected)
+def edit(
+    database: "Database",
+    now: datetime,
+    mount: MountArgument = None,
+    start: Annotated[
+        str | None,
+        typer.Option(
+            "--start", help="When it really began: 21:40 local, or 20:40Z.", show_default="as it was"
+        ),
+    ] = None,
+    tube: Tube = None,
+    observer: Observer = None,
+    eyepiece: Eyepiece = None,
+    note: Note = None,
+    site: SiteOption = None,
+    night: NightOption = None,
+    setup: SetupOption = None,
+) -> "CorrectedSetup":
+    """Correct a set-up that was begun wrongly: the open one, or the newest.
+
+    obslog setup edit Heron --start 20:10 --eyepiece 'Wide 25'
+    """
+    from obslog.club.night.open_night import SetupChoice
+    from obslog.club.night.setup_corrections import SetupEntry, edit_setup
+
+    entry = SetupEntry(start=start, tube=tube, observer=observer, eyepiece=eyepiece, note=note)
+    return edit_setup(database, entry, SetupChoice(mount, site, night, setup), now)
+
+
+@command(app, "end", show=show_page)
+def end(
+    database: "Database", now: datetime, mount: MountArgument = None, site: SiteOption = None, at: At = None
+) -> "SetupPage":
+    """End a set-up that is moved, reset or packed away; the night stays open.
+
+    obslog setup end Heron --at 23:10
+    """
+    from obslog.club.night.open_night import SetupChoice
+    from obslog.club.night.setup_corrections import end_setup
+
+    return end_setup(database, SetupChoice(mount, site), now, at=at)
+
+
+@command(app, "show", show=show_page)
+def show(
+    database: "Database",
+    mount: MountArgument = None,
+    site: SiteOption = None,
+    night: NightOption = None,
+    setup: SetupOption = None,
+) -> "SetupPage":
+    """Show a set-up with its arrivals, numbered: the open one, or the newest."""
+    from obslog.club.night.open_night import SetupChoice
+    from obslog.club.night.setups import show_setup
+
+    return show_setup(database, SetupChoice(mount, site, night, setup))

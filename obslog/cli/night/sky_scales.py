@@ -4,38 +4,41 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from obslog.cli.terminal.options import AsJson
-from obslog.cli.terminal.state import State, state_of
+from obslog.cli.terminal.command import command
+from obslog.cli.terminal.screen import Screen
 from obslog.vocabulary import SKY_SCALE_MEANING, SKY_SCALE_RANGE, SkyScale
 
 if TYPE_CHECKING:
     from obslog.sky.evening.sky_quality_scales import Step
 
 
+Pages = list[dict[str, Any]] | dict[str, Any]
+
+
+def show_scales(screen: Screen, found: Pages) -> None:
+    if isinstance(found, list):
+        screen.table(["scale", "what", "best"], [[p["scale"], p["meaning"], p["direction"]] for p in found])
+        screen.note("The steps of one: obslog scales antoniadi. No scale is ever turned into another.")
+    else:
+        _show(screen, found)
+
+
 def add_to(app: typer.Typer) -> None:
-    app.command("scales")(scales)
+    command(app, "scales", show=show_scales)(scales)
 
 
 def scales(
-    context: typer.Context,
     name: Annotated[
         str | None, typer.Argument(help="One scale, with all its steps.", show_default="all, a line each")
     ] = None,
-    as_json: AsJson = False,
-) -> None:
-    """The scales of seeing, transparency and darkness: which way each runs, and what its steps mean.
+) -> Pages:
+    """The scales of seeing, transparency and darkness: the direction of each, and what its steps mean.
 
     obslog scales antoniadi
     """
-    state = state_of(context)
     if name is None:
-        _list(state, as_json)
-        return
-    page = _page(_scale_named(name))
-    if as_json:
-        state.screen.json(page)
-    else:
-        _show(state, page)
+        return [_page(scale) for scale in SkyScale]
+    return _page(_scale_named(name))
 
 
 def _scale_named(text: str) -> SkyScale:
@@ -65,17 +68,7 @@ def _page(scale: SkyScale) -> dict[str, Any]:
     }
 
 
-def _list(state: State, as_json: bool) -> None:
-    pages = [_page(scale) for scale in SkyScale]
-    if as_json:
-        state.screen.json(pages)
-        return
-    state.screen.table(["scale", "what", "best"], [[p["scale"], p["meaning"], p["direction"]] for p in pages])
-    state.screen.note("The steps of one: obslog scales antoniadi. No scale is ever turned into another.")
-
-
-def _show(state: State, page: dict[str, Any]) -> None:
-    screen = state.screen
+def _show(screen: Screen, page: dict[str, Any]) -> None:
     screen.line(f"{page['scale']}: {page['meaning']}", style="bold")
     screen.line(f"{page['direction'][0].upper()}{page['direction'][1:]}.")
     if page["steps"]:
@@ -85,7 +78,7 @@ def _show(state: State, page: dict[str, Any]) -> None:
         if text:
             screen.line()
             screen.line(text)
-    screen.note(f"Write it down with its scale: obslog night add --sky '{page['scale']} NUMBER'")
+    screen.note(f"Record it with its scale: obslog night note --sky '{page['scale']} NUMBER'")
 
 
 def _meaning(step: "Step") -> str:

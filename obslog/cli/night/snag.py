@@ -1,96 +1,96 @@
 """Snags: what went wrong, and what mended it."""
 
-from typing import Annotated
+from collections.abc import Sequence
+from datetime import datetime
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli.terminal.fast_arguments import PlainTextCommand, PlainTextGroup
-from obslog.cli.terminal.options import AsJson, At, SiteOption
-from obslog.cli.terminal.state import state_of
+from obslog.cli.terminal.command import command
+from obslog.cli.terminal.options import At, SiteOption
+from obslog.cli.terminal.screen import Screen
 from obslog.vocabulary import Step
 
-app = typer.Typer(
-    cls=PlainTextGroup, help="Snags: what went wrong, tied to a step of the checklist.", no_args_is_help=True
-)
+if TYPE_CHECKING:
+    from obslog.club.night.snags import SnagLine
+    from obslog.records.opening import Database
+
+app = typer.Typer(help="Snags: what went wrong, tied to a step of the checklist.", no_args_is_help=True)
 
 Mount = Annotated[str | None, typer.Option("--mount", "-m", help="The mount it concerns.")]
 Member = Annotated[str | None, typer.Option("--member", help="The member it happened to.")]
+WithFixed = Annotated[bool, typer.Option("--all", help="Also those that were mended.")]
 
 
-@app.command("add", cls=PlainTextCommand)
+def show_added(screen: Screen, snag: "SnagLine") -> None:
+    about = ", ".join(name for name in (snag.about, snag.member, snag.site) if name)
+    screen.line(f"{snag.mark}  {snag.step}: {snag.text} ({about})")
+
+
+def show_snags(screen: Screen, snags: "Sequence[SnagLine]", with_fixed: bool) -> None:
+    if not snags:
+        screen.note("No snags." if with_fixed else "No open snags.")
+        return
+    screen.table(
+        ["reference", "day", "step", "what happened", "mount", "member", "remedy"],
+        [[s.mark, s.at_utc.date(), s.step, s.text, s.about, s.member, s.remedy] for s in snags],
+    )
+
+
+def show_fixed(screen: Screen, snag: "SnagLine") -> None:
+    how = f" (remedy: {snag.remedy})" if snag.remedy else ""
+    screen.line(f"{snag.mark}  mended: {snag.text}{how}")
+
+
+@command(app, "add", show=show_added)
 def add(
-    context: typer.Context,
+    database: "Database",
+    now: datetime,
     step: Annotated[Step, typer.Argument(help="The step at which it happened.", show_default=False)],
     words: Annotated[list[str], typer.Argument(metavar="TEXT", help="What happened.", show_default=False)],
     mount: Mount = None,
     member: Member = None,
     site: SiteOption = None,
     at: At = None,
-    as_json: AsJson = False,
-) -> None:
-    """Note a snag; of the open set-up, unless something else is named.
+) -> "SnagLine":
+    """Record a snag: of the open set-up, unless something else is named.
 
-    obslog snag add key-in summer time was off, first star 15 deg out
+    obslog snag add key-in summer time was off, first star 15 degrees out
     """
     from obslog.club.night.snags import add_snag
 
-    state = state_of(context)
-    with state.database() as database:
-        line = add_snag(
-            database, step, " ".join(words), state.now(), mount=mount, member=member, site=site, at=at
-        )
-    if as_json:
-        state.screen.json(line)
-    else:
-        about = ", ".join(name for name in (line.about, line.member, line.site) if name)
-        state.screen.line(f"{line.mark}  {line.step}: {line.text} ({about})")
+    return add_snag(database, step, " ".join(words), now, mount=mount, member=member, site=site, at=at)
 
 
-@app.command("list")
+@command(app, "list", show=show_snags)
 def list_(
-    context: typer.Context,
+    database: "Database",
     mount: Mount = None,
     member: Member = None,
     site: SiteOption = None,
-    with_fixed: Annotated[bool, typer.Option("--all", help="Also those that are mended.")] = False,
-    as_json: AsJson = False,
-) -> None:
+    with_fixed: WithFixed = False,
+) -> "list[SnagLine]":
     """List the snags, the newest first."""
     from obslog.club.night.snags import list_snags
 
-    state = state_of(context)
-    with state.database() as database:
-        snags = list_snags(database, mount=mount, member=member, site=site, with_fixed=with_fixed)
-    if as_json:
-        state.screen.json(snags)
-    elif not snags:
-        state.screen.note("No open snags." if not with_fixed else "No snags.")
-    else:
-        state.screen.table(
-            ["mark", "day", "step", "what happened", "mount", "member", "remedy"],
-            [[s.mark, s.at_utc.date(), s.step, s.text, s.about, s.member, s.remedy] for s in snags],
-        )
+    return list_snags(database, mount=mount, member=member, site=site, with_fixed=with_fixed)
 
 
-@app.command("fix")
+@command(app, "fix", show=show_fixed)
 def fix(
-    context: typer.Context,
-    mark: Annotated[str, typer.Argument(help="The snag's mark, as in snag list.", show_default=False)],
+    database: "Database",
+    now: datetime,
+    reference: Annotated[
+        str, typer.Argument(help="The snag's reference, as in snag list.", show_default=False)
+    ],
     words: Annotated[
-        list[str] | None, typer.Argument(metavar="[REMEDY]", help="What mended it.", show_default=False)
+        list[str] | None, typer.Argument(metavar="REMEDY", help="What mended it.", show_default=False)
     ] = None,
-    as_json: AsJson = False,
-) -> None:
-    """Say that a snag is mended, and how.
+) -> "SnagLine":
+    """Record that a snag was mended, and how.
 
     obslog snag fix 4f2c1a new fuse at the battery
     """
     from obslog.club.night.snags import fix_snag
 
-    state = state_of(context)
-    with state.database() as database:
-        line = fix_snag(database, mark, " ".join(words) if words else None, state.now())
-    if as_json:
-        state.screen.json(line)
-    else:
-        state.screen.line(f"{line.mark}  mended: {line.text}{' - ' + line.remedy if line.remedy else ''}")
+    return fix_snag(database, reference, " ".join(words) if words else None, now)

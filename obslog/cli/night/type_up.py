@@ -12,11 +12,8 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
-import typer
-
-from obslog.cli.terminal.options import AsJson
 from obslog.cli.terminal.screen import Screen
-from obslog.cli.terminal.state import state_of
+from obslog.cli.terminal.state import State
 from obslog.errors import ObslogError
 from obslog.times import read_date
 
@@ -86,7 +83,11 @@ class Dialogue:
             return meaning
 
 
-def type_up(context: typer.Context, as_json: AsJson = False) -> None:
+def show_saved(screen: Screen, saved: "ReadBack") -> None:
+    screen.line(f"Saved. One obslog undo takes the whole night of {saved.night.night} back.")
+
+
+def type_up(database: "Database", now: datetime, state: State) -> "ReadBack":
     """Type up a night from paper: questions in the order of the paper, read back before it is saved.
 
     After an interruption it goes on where it was. A blank answer is "not known". A line that is questioned is taken as
@@ -94,42 +95,38 @@ def type_up(context: typer.Context, as_json: AsJson = False) -> None:
     """
     from obslog.club.night.paper_night import save
 
-    state = state_of(context)
-    with state.database() as database:
-        draft = _draft_beside(state.target)
-        dialogue = Dialogue(draft, state.screen, _reader(draft, state.screen))
-        dialogue.resume()
-        page, read_back = _fill(dialogue, database, state.now())
-        show_read_back(state.screen, read_back)
-        answer = dialogue.read("Save it? (yes; no to drop it; blank for later) ").strip().casefold()
-        if answer in NO:
-            draft.unlink(missing_ok=True)
-            raise NotSaved
-        if answer not in YES:
-            raise Interrupted(draft)
-        saved = save(database, page, state.now())
+    draft = _draft_beside(state.target)
+    dialogue = Dialogue(draft, state.screen, _reader(draft, state.screen))
+    dialogue.resume()
+    page, read_back = _fill(dialogue, database, now)
+    show_read_back(state.screen, read_back)
+    answer = dialogue.read("Save it? (yes; no to drop it; blank for later) ").strip().casefold()
+    if answer in NO:
         draft.unlink(missing_ok=True)
-    if as_json:
-        state.screen.json(saved)
-    else:
-        state.screen.line(f"Saved. One obslog undo takes the whole night of {page.night} back.")
+        raise NotSaved
+    if answer not in YES:
+        raise Interrupted(draft)
+    saved = save(database, page, state.now())
+    draft.unlink(missing_ok=True)
+    return saved
 
 
 def _fill(dialogue: Dialogue, database: "Database", now: datetime) -> tuple["PaperPage", "ReadBack"]:
-    """The page, each part checked against the records by a rehearsal as soon as it is answered."""
+    """The page, each part tried on the records as soon as it is answered."""
     from obslog.club.night.paper_night import (
         PaperPage,
         order_remark,
+        read_back,
         read_line,
-        rehearse,
-        site_and_zone,
-        with_line,
+        site_named,
+        try_line,
+        try_page,
     )
 
-    site = dialogue.ask("Site: ", lambda text: site_and_zone(database, text)[0])
+    site = dialogue.ask("Site: ", lambda text: site_named(database, text))
     page = dialogue.ask(
         "Night of (the date of its evening, like 2026-03-02): ",
-        lambda text: _tried(PaperPage(site, read_date(text)), database, now),
+        lambda text: try_page(database, PaperPage(site=site, night=read_date(text)), now),
     )
     for name, question, many in (
         ("present", "Who was there (names, commas between): ", True),
@@ -143,16 +140,16 @@ def _fill(dialogue: Dialogue, database: "Database", now: datetime) -> tuple["Pap
     ):
         if page.mount is None and name in ("tube", "eyepiece", "started_at"):
             continue
-        page = dialogue.ask(question, lambda text: _tried(_with(page, name, text, many), database, now))  # noqa: B023
+        page = dialogue.ask(question, lambda text: try_page(database, _with(page, name, text, many), now))  # noqa: B023
     while True:
         grown = dialogue.ask(
             "Line (21:05 saw M 81; oval glow), or blank to end: ",
-            lambda text: _tried(with_line(page, read_line(text)), database, now) if text else None,  # noqa: B023
+            lambda text: try_line(database, page, read_line(text), now) if text else None,  # noqa: B023
         )
         if grown is None:
-            return page, rehearse(database, page, now)
+            return page, read_back(database, page, now)
         page = grown
-        remark = order_remark(page.lines, _instants(page, database))
+        remark = order_remark(page)
         if remark:
             dialogue.screen.note(remark)
 
@@ -161,21 +158,6 @@ def _with(page: "PaperPage", name: str, text: str, many: bool) -> "PaperPage":
     parts = tuple(part.strip() for part in text.split(",") if part.strip())
     change: dict[str, Any] = {name: parts if many else text or None}
     return replace(page, **change)
-
-
-def _tried(page: "PaperPage", database: "Database", now: datetime) -> "PaperPage":
-    from obslog.club.night.paper_night import rehearse
-
-    rehearse(database, page, now)
-    return page
-
-
-def _instants(page: "PaperPage", database: "Database") -> list[datetime]:
-    from obslog.club.night.paper_night import site_and_zone
-    from obslog.times import read_instant_utc
-
-    zone = site_and_zone(database, page.site)[1]
-    return [read_instant_utc(line.at, page.night, zone) for line in page.lines]
 
 
 def show_read_back(screen: Screen, read_back: "ReadBack") -> None:
@@ -195,7 +177,7 @@ def show_read_back(screen: Screen, read_back: "ReadBack") -> None:
                 f"{a.at}  {a.role} {a.target}  {a.offset or a.landing or ''}".rstrip(), indent=2, hang=7
             )
     for o in read_back.observations:
-        height = "" if o.alt_deg is None else f", {o.alt_deg:.0f} deg high"
+        height = "" if o.alt_deg is None else f", {o.alt_deg:.0f}° high"
         screen.note(
             f"{o.at}  {o.sighting} {o.target}{height}  {o.description or ''}".rstrip(), indent=2, hang=7
         )

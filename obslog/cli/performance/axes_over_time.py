@@ -2,16 +2,15 @@
 
 from typing import TYPE_CHECKING
 
-from obslog.cli.terminal.state import State
+from obslog.cli.terminal.screen import Screen
 from obslog.estimate_words import NOT_DETERMINED, estimate_words
 
 if TYPE_CHECKING:
     from obslog.club.performance.axes_over_time import MechanicalChange, MechanicsOverTime
 
 
-def show_mechanics(state: State, found: "MechanicsOverTime") -> None:
+def show_mechanics(screen: Screen, found: "MechanicsOverTime") -> None:
     """The verdict on the polar axis with its reasons, then each term that a service changed or left."""
-    screen = state.screen
     screen.line()
     tube = f" with {found.tube}" if found.tube else ""
     screen.line(f"Polar axis from the pole{tube}: {found.polar_trend.verdict}", style="bold")

@@ -1,14 +1,16 @@
 """The joint fit of a mount's nights, for people and for scripts."""
 
 from dataclasses import replace
+from datetime import datetime
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from obslog.cli.performance.documents import fit_document
-from obslog.cli.terminal.options import AsJson, At
+from obslog.cli.terminal.command import command
+from obslog.cli.terminal.options import At
 from obslog.cli.terminal.residual_chart import residual_chart
-from obslog.cli.terminal.state import State, state_of
+from obslog.cli.terminal.screen import Screen
 from obslog.errors import quoted
 from obslog.estimate_words import chance_words, estimate_words
 
@@ -19,71 +21,65 @@ if TYPE_CHECKING:
     from obslog.records.opening import Database
     from obslog.values import Estimate
 
+Mount = Annotated[str, typer.Argument(help="The mount.", show_default=False)]
+Tube = Annotated[str | None, typer.Option("--tube", "-t", help="The tube.", show_default="the most used")]
+Rings = Annotated[
+    float | None,
+    typer.Option("--ring-spacing-mm", min=1, help="Between the tube rings, for the shim's thickness."),
+]
+Site = Annotated[
+    str | None,
+    typer.Option("--site", "-s", help="Say which two stars there would settle what is not determined yet."),
+]
+Most = Annotated[int, typer.Option("--most", min=1, help="How many set-ups to list, the newest.")]
+Picture = Annotated[bool, typer.Option("--picture", help="Draw what the fit leaves, around the sky.")]
+
 LIKELY_READINGS = 2
 """Of the slips that would explain a doubtful arrival, so many are told, the nearest first."""
 
 
 def add_to(app: typer.Typer) -> None:
-    app.command("fit")(fit)
+    """Put the command among those of pointing."""
+    command(app, "fit", show=show_fit, document=fit_document)(fit)
 
 
 def fit(
-    context: typer.Context,
-    mount: Annotated[str, typer.Argument(help="The mount.", show_default=False)],
-    tube: Annotated[
-        str | None, typer.Option("--tube", "-t", help="The tube.", show_default="the most used")
-    ] = None,
-    rings: Annotated[
-        float | None,
-        typer.Option("--ring-spacing-mm", min=1, help="Between the tube rings, for the shim's thickness."),
-    ] = None,
-    site: Annotated[
-        str | None,
-        typer.Option(
-            "--site", "-s", help="Say which two stars there would settle what is not determined yet."
-        ),
-    ] = None,
+    database: "Database",
+    now: datetime,
+    mount: Mount,
+    tube: Tube = None,
+    rings: Rings = None,
+    site: Site = None,
     at: At = None,
-    most: Annotated[int, typer.Option("--most", min=1, help="How many set-ups to list, the newest.")] = 12,
-    picture: Annotated[
-        bool, typer.Option("--picture", help="Draw what the fit leaves, around the sky.")
-    ] = False,
-    as_json: AsJson = False,
-) -> None:
-    """What belongs to the mount, and what belonged to each night.
+    most: Most = 12,
+    picture: Picture = False,
+) -> "MountFit":
+    """Tell the mount's own errors from those of each night.
 
     One fit over all nights: cone error, squareness and sag of the mount and tube; the polar axis of each set-up.
 
-    obslog pointing fit Heron --tube 'Long tube'
+    obslog pointing fit Heron --tube "Long tube"
     """
     from obslog.club.performance.mount_fit import fit_mount
 
-    state = state_of(context)
-    with state.database() as database:
-        found = fit_mount(database, mount, tube, ring_spacing_mm=rings)
-        if site is not None:
-            settling = _settling(state, database, found, site, at)
-            found = replace(found, words=[*found.words, *([settling] if settling else [])])
-    if as_json:
-        state.screen.json(fit_document(found))
-    else:
-        _show(state, found, most)
-        if picture:
-            _show_picture(state, found)
+    found = fit_mount(database, mount, tube, ring_spacing_mm=rings)
+    settling = None if site is None else _settling(database, found, site, at, now)
+    return replace(found, words=[*found.words, settling]) if settling else found
 
 
-def _settling(state: State, database: "Database", found: "MountFit", site: str, at: str | None) -> str | None:
+def _settling(
+    database: "Database", found: "MountFit", site: str, at: str | None, now: datetime
+) -> str | None:
     from obslog.club.aligning.undetermined_terms import settling_words
     from obslog.club.register.observing_site import instant_at, observing_site
     from obslog.pointing.planning.observable import Limits
 
     view = observing_site(database, site)
-    instant = instant_at(view, at, state.now(), planning=True)
+    instant = instant_at(view, at, now, planning=True)
     return settling_words(database, found.mount, found.tube, view, instant, Limits())
 
 
-def _show(state: State, found: "MountFit", most: int) -> None:
-    screen = state.screen
+def show_fit(screen: Screen, found: "MountFit", most: int, picture: bool) -> None:
     screen.line(f"{found.mount} with {found.tube or 'no tube named'}", style="bold")
     for words in found.words:
         screen.line(f"  {words}")
@@ -104,7 +100,7 @@ def _show(state: State, found: "MountFit", most: int) -> None:
         screen.note(
             f"The newest {most} of {len(found.setups)} set-ups; more with --most {len(found.setups)}."
         )
-    _show_suspects(state, found, {s.setup.key for s in newest})
+    _show_suspects(screen, found, {s.setup.key for s in newest})
     screen.note(
         "Polar axis in arcminutes: + too high, + too far east; empty where the arrivals do not determine it. "
         "rms: what the fit leaves, per axis."
@@ -112,29 +108,31 @@ def _show(state: State, found: "MountFit", most: int) -> None:
     if found.left_out:
         names = ", ".join(f"{name} ({count})" for name, count in found.left_out.items())
         screen.note(f"Left out, for their places are not known: {names}")
+    if picture:
+        _show_picture(screen, found)
 
 
-def _show_suspects(state: State, found: "MountFit", shown: "set[UUID]") -> None:
+def _show_suspects(screen: Screen, found: "MountFit", shown: "set[UUID]") -> None:
     suspects = [suspect for suspect in found.suspects if suspect.setup.key in shown]
     for suspect in suspects:
         readings = [*suspect.readings[:-1][:LIKELY_READINGS], suspect.readings[-1]]
-        state.screen.line(
+        screen.line(
             f"{suspect.setup.night}, {suspect.target} ({_label(suspect.label)}): "
             f"{chance_words(suspect.probability)} likely wrong; it would fit {', or '.join(readings)}"
         )
     if suspects:
         mount, night = quoted(found.mount), suspects[-1].setup.night
-        state.screen.note(
+        screen.note(
             f"See what stands there: obslog setup show {mount} --night {night}; correct it: obslog edit NUMBER "
             f"--mount {mount} --night {night}"
         )
 
 
-def _show_picture(state: State, found: "MountFit") -> None:
-    state.screen.line()
+def _show_picture(screen: Screen, found: "MountFit") -> None:
+    screen.line()
     for line in residual_chart(found.residuals):
-        state.screen.line(line)
-    state.screen.note(
+        screen.line(line)
+    screen.note(
         "What the fit leaves: arrow and arcminutes, up is north on the sky, left is east; zenith in the middle."
     )
 

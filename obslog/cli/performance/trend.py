@@ -6,71 +6,82 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.performance.axes_over_time import show_mechanics
-from obslog.cli.performance.documents import mechanics_document, sources_document, trend_document
+from obslog.cli.performance.documents import Document, mechanics_document, sources_document, trend_document
+from obslog.cli.terminal.command import command
 from obslog.cli.terminal.interval_bars import Bars
-from obslog.cli.terminal.options import AsJson
-from obslog.cli.terminal.state import State, state_of
+from obslog.cli.terminal.screen import Screen
 from obslog.estimate_words import NOT_DETERMINED, chance_cell, chance_words, ends_words, percent_words
 from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
+    from obslog.club.performance.axes_over_time import MechanicsOverTime
     from obslog.club.performance.error_sources import ErrorSources
     from obslog.club.performance.landing_history import MountHistory, Serviced
+    from obslog.records.opening import Database
     from obslog.values import Estimate, Interval
+
+Mount = Annotated[str, typer.Argument(help="The mount.", show_default=False)]
+Mounts = Annotated[list[str], typer.Argument(metavar="MOUNT", help="The mounts.", show_default=False)]
+MostSetups = Annotated[int, typer.Option("--most", min=1, help="How many set-ups to list, the newest.")]
+MostSources = Annotated[
+    int, typer.Option("--most", min=1, help="How many mounts, observers and sites to list.")
+]
+Mechanics = Annotated[
+    bool, typer.Option("--mechanics", help="Also its polar axis, and what services changed.")
+]
 
 
 def add_to(app: typer.Typer) -> None:
-    app.command("trend")(trend)
-    app.command("compare")(compare)
-    app.command("whose")(whose)
+    """Put these commands among those of pointing."""
+    command(app, "trend", show=show_trend_and_mechanics, document=_trend_and_mechanics)(trend)
+    command(app, "compare", show=show_compared, document=_compared)(compare)
+    command(app, "whose", show=show_sources, document=sources_document)(whose)
 
 
 def trend(
-    context: typer.Context,
-    mount: Annotated[str, typer.Argument(help="The mount.", show_default=False)],
-    most: Annotated[int, typer.Option("--most", min=1, help="How many set-ups to list, the newest.")] = 12,
-    mechanics: Annotated[
-        bool, typer.Option("--mechanics", help="Also its polar axis, and what services changed.")
-    ] = False,
-    as_json: AsJson = False,
-) -> None:
-    """A mount's landing error, set-up by set-up, and whether it grows.
+    database: "Database", mount: Mount, most: MostSetups = 12, mechanics: Mechanics = False
+) -> "tuple[MountHistory, MechanicsOverTime | None]":
+    """Show a mount's landing error, and whether it grows.
+
+    Set-up by set-up, with a verdict and its reasons.
 
     obslog pointing trend Heron --mechanics
     """
     from obslog.club.performance.axes_over_time import mechanics_over_time
     from obslog.club.performance.landing_history import mount_history
 
-    state = state_of(context)
-    with state.database() as database:
-        history = mount_history(database, mount)
-        over_time = mechanics_over_time(database, mount) if mechanics else None
-    if as_json:
-        state.screen.json(trend_document(history) | (mechanics_document(over_time) if over_time else {}))
-        return
-    show_trend(state, history, most)
-    if over_time:
-        show_mechanics(state, over_time)
+    history = mount_history(database, mount)
+    return history, mechanics_over_time(database, mount) if mechanics else None
 
 
-def compare(
-    context: typer.Context,
-    mounts: Annotated[list[str], typer.Argument(metavar="MOUNT...", help="The mounts.", show_default=False)],
-    as_json: AsJson = False,
+def show_trend_and_mechanics(
+    screen: Screen, found: "tuple[MountHistory, MechanicsOverTime | None]", most: int
 ) -> None:
-    """Several mounts side by side, their verdicts allowing for looking at all of them together.
+    history, over_time = found
+    show_trend(screen, history, most)
+    if over_time:
+        show_mechanics(screen, over_time)
+
+
+def _trend_and_mechanics(found: "tuple[MountHistory, MechanicsOverTime | None]") -> Document:
+    history, over_time = found
+    return trend_document(history) | (mechanics_document(over_time) if over_time else {})
+
+
+def compare(database: "Database", mounts: Mounts) -> "list[MountHistory]":
+    """Show several mounts side by side.
+
+    Their verdicts allow for looking at all of them together.
 
     obslog pointing compare Heron Bittern
     """
     from obslog.club.performance.landing_history import compare_mounts
 
-    state = state_of(context)
-    with state.database() as database:
-        histories = compare_mounts(database, mounts)
-    if as_json:
-        state.screen.json([trend_document(history) for history in histories])
-        return
-    state.screen.table(
+    return compare_mounts(database, mounts)
+
+
+def show_compared(screen: Screen, histories: "list[MountHistory]") -> None:
+    screen.table(
         ["mount", "verdict", "set-ups", "newest half '", "a year", "from", "to", "alarms"],
         [
             [h.mount, h.verdict, len(h.setups), _arcmin(_newest(h)), *_growth(h), len(h.alarms)]
@@ -79,38 +90,31 @@ def compare(
     )
     for history in histories:
         for reason in (r for r in history.reasons if "looked at together" in r):
-            state.screen.line(f"{history.mount}: {reason}")
-    state.screen.note(
+            screen.line(f"{history.mount}: {reason}")
+    screen.note(
         "Newest half: half of the arrivals land within it, in arcminutes. A year: what the landing error is "
         "multiplied by in a year, 95 % interval from and to."
     )
 
 
-def whose(
-    context: typer.Context,
-    most: Annotated[
-        int, typer.Option("--most", min=1, help="How many mounts, observers and sites to list.")
-    ] = 12,
-    as_json: AsJson = False,
-) -> None:
-    """Whose error it is: the mount's, the observer's, the site's, or the night's.
+def _compared(histories: "list[MountHistory]") -> list[Document]:
+    return [trend_document(history) for history in histories]
+
+
+def whose(database: "Database", most: MostSources = 12) -> "ErrorSources":
+    """Share the landing errors out by their sources.
+
+    The mount's, the observer's, the site's, or the night's.
 
     obslog pointing whose
     """
     from obslog.club.performance.error_sources import whose_error
 
-    state = state_of(context)
-    with state.database() as database:
-        found = whose_error(database)
-    if as_json:
-        state.screen.json(sources_document(found))
-    else:
-        _show_whose(state, found, most)
+    return whose_error(database)
 
 
-def show_trend(state: State, history: "MountHistory", most: int) -> None:
+def show_trend(screen: Screen, history: "MountHistory", most: int) -> None:
     """The trend for people: the verdict first, then its reasons, then the newest set-ups."""
-    screen = state.screen
     screen.line(f"{history.mount}: {history.verdict}", style="bold")
     for reason in history.reasons:
         screen.line(reason, indent=2)
@@ -155,8 +159,7 @@ def _service_words(service: "Serviced") -> str:
     )
 
 
-def _show_whose(state: State, found: "ErrorSources", most: int) -> None:
-    screen = state.screen
+def show_sources(screen: Screen, found: "ErrorSources", most: int) -> None:
     screen.line(f"Landing errors of {counted(found.setups, 'set-up')}", style="bold")
     screen.table(["source", "share"], [[source, _share(part)] for source, part in found.shares.items()])
     screen.line()

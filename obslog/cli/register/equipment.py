@@ -92,7 +92,7 @@ def add_tube(
 ) -> Record:
     """Put a tube on record.
 
-    obslog tube add "Long tube" --aperture-mm 200 --focal-mm 1000
+    obslog tube add "Long tube" --aperture-mm 212 --focal-mm 1000
     """
     from obslog.club.register.named_records import add
 
@@ -130,7 +130,7 @@ def add_eyepiece(
 ) -> Record:
     """Put an eyepiece on record.
 
-    obslog eyepiece add "Wide 25" --focal-mm 25 --field-deg 52 --field-stop-mm 21.2
+    obslog eyepiece add "Wide 25" --focal-mm 25 --field-deg 53 --field-stop-mm 21.6
     """
     from obslog.club.register.named_records import add
 

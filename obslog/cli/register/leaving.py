@@ -55,9 +55,9 @@ def leave_member(app: typer.Typer) -> None:
         also_texts: AlsoTexts = False,
         yes: Yes = False,
     ) -> "Leaving":
-        """Remove a member's name and contact. There is no undo.
+        """Remove a member's name and contact for good.
 
-        A neutral name takes the place of theirs; all records are kept under it. It asks before it acts.
+        A neutral name takes the place of theirs; all records are kept under it. There is no undo, so it asks first.
 
         obslog member leave "Ines Okafor" --look
         """

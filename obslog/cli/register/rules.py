@@ -16,14 +16,14 @@ if TYPE_CHECKING:
 app = typer.Typer(help="The rules: numbers for lending and judging.", no_args_is_help=True)
 
 RuleName = Annotated[str, typer.Argument(help="The rule, as in rule list.", show_default=False)]
-Value = Annotated[float, typer.Argument(help="The club's own number.", show_default=False)]
+Value = Annotated[str, typer.Argument(help="The club's own number, or its currency.", show_default=False)]
 
 
 def show_rules(screen: Screen, rules: "Sequence[RuleLine]") -> None:
     in_force = [rule for rule in rules if rule.value is not None]
     screen.table(
         ["rule", "value", "changed", "meaning"],
-        [[rule.name, f"{rule.value:g} {rule.unit}", rule.own, rule.meaning] for rule in in_force],
+        [[rule.name, rule.words, rule.own, rule.meaning] for rule in in_force],
     )
     unset = _in_short([rule.name for rule in rules if rule.value is None])
     if unset:
@@ -47,6 +47,10 @@ def set_rule(database: "Database", now: datetime, rule: RuleName, value: Value) 
     """Set a rule to the club's own number.
 
     obslog rule set loan-days 42
+
+    The currency, in which amounts of money are shown, is a word.
+
+    obslog rule set currency EUR
     """
     from obslog.club.register.rule_book import set_rule
 

@@ -1,50 +1,59 @@
 """Which kit to lend next, to whom."""
 
+from collections.abc import Sequence
+from datetime import datetime
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli.terminal.options import AsJson, Officer
-from obslog.cli.terminal.state import State, state_of
+from obslog.cli.terminal.command import command
+from obslog.cli.terminal.options import Officer
+from obslog.cli.terminal.screen import Screen
 
 if TYPE_CHECKING:
     from obslog.club.review.lending_advice import AdviceFor, NextLoan
+    from obslog.records.opening import Database
 
 
 def add_to(app: typer.Typer) -> None:
-    app.command("advise")(advise)
+    command(app, "advise", show=show_advice)(advise)
+
+
+def show_advice(screen: Screen, found: "AdviceFor | Sequence[NextLoan]") -> None:
+    from obslog.club.review.lending_advice import AdviceFor
+
+    if isinstance(found, AdviceFor):
+        _show_for_member(screen, found)
+    else:
+        _show_next(screen, found)
 
 
 def advise(
-    context: typer.Context,
+    database: "Database",
+    now: datetime,
     member: Annotated[
         str | None, typer.Argument(help="The borrower.", show_default="to whom each kit goes next")
     ] = None,
     officer: Officer = False,
-    as_json: AsJson = False,
-) -> None:
-    """Which kit to lend, by experience, aperture, weight, the review and who waits: obslog loan advise Noor
+) -> "AdviceFor | Sequence[NextLoan]":
+    """Advise which kit to lend, and to whom.
 
-    The limits for beginners are rules of the rule book: obslog rule list.
+    obslog loan advise Noor
+
+    By experience, aperture, weight, the review, and who waits. The limits for beginners are rules of the club.
+
+    obslog rule list
     """
     from obslog.club.review.lending_advice import advise_for, next_loans
 
-    state = state_of(context)
-    today = state.now().date()
-    with state.database() as database:
-        if member is not None:
-            _present_advice(state, advise_for(database, member, today), as_json)
-        else:
-            _present_next(state, next_loans(database, today, with_names=officer), as_json)
+    if member is not None:
+        return advise_for(database, member, now.date())
+    return next_loans(database, now.date(), with_names=officer)
 
 
-def _present_advice(state: State, advice: "AdviceFor", as_json: bool) -> None:
-    screen = state.screen
-    if as_json:
-        screen.json(advice)
-        return
+def _show_for_member(screen: Screen, advice: "AdviceFor") -> None:
     counted = f"{advice.setups} set-up{'' if advice.setups == 1 else 's'} on record"
-    beginner = ", a beginner by the rule book" if advice.beginner else ""
+    beginner = ", a beginner by the club's rules" if advice.beginner else ""
     screen.line(f"{advice.member}: {counted}{beginner}", style="bold")
     if not advice.kits:
         screen.note("No kits on record: obslog kit add --help")
@@ -53,24 +62,27 @@ def _present_advice(state: State, advice: "AdviceFor", as_json: bool) -> None:
         size = f", {kit.aperture_mm:g} mm" if kit.aperture_mm else ""
         weight = f", {kit.weight_kg:g} kg" if kit.weight_kg else ""
         screen.line(f"{kit.fit}: {kit.kit}{size}{weight}")
-        _say_why(state, kit.reasons)
+        _show_reasons(screen, kit.reasons)
 
 
-def _present_next(state: State, loans: "list[NextLoan]", as_json: bool) -> None:
-    screen = state.screen
-    if as_json:
-        screen.json(loans)
-    elif not loans:
+def _show_next(screen: Screen, loans: "Sequence[NextLoan]") -> None:
+    if not loans:
         screen.note("No kits on record: obslog kit add --help")
-    else:
-        for loan in loans:
-            screen.line(
-                f"{loan.kit}: {loan.member}, {loan.fit}" if loan.member else f"{loan.kit}: nobody waits"
-            )
-            _say_why(state, loan.reasons)
-        screen.note("For one borrower: obslog loan advise MEMBER")
+        return
+    for loan in loans:
+        screen.line(f"{loan.kit}: {_who_is_next(loan)}")
+        _show_reasons(screen, loan.reasons)
+    screen.note("For one borrower: obslog loan advise MEMBER")
 
 
-def _say_why(state: State, reasons: "list[str]") -> None:
+def _who_is_next(loan: "NextLoan") -> str:
+    """How many wait, and whether to lend to the first of them; who that is where they are named."""
+    if not loan.waiting:
+        return "nobody waits"
+    waits = f"{loan.waiting} wait{'s' if loan.waiting == 1 else ''}"
+    return f"{waits}; next {loan.member or 'the first in the list'}: {loan.fit}"
+
+
+def _show_reasons(screen: Screen, reasons: Sequence[str]) -> None:
     for reason in reasons:
-        state.screen.line(reason, indent=4)
+        screen.line(reason, indent=4)

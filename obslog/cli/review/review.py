@@ -1,16 +1,21 @@
 """The review: each item ready, to be watched, for service, out or retired, and why."""
 
+from datetime import datetime
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from obslog.cli.terminal.options import AsJson, KindOption
-from obslog.cli.terminal.state import State, state_of
+from obslog.cli.terminal.command import command
+from obslog.cli.terminal.options import KindOption, Officer
+from obslog.cli.terminal.screen import Screen
 from obslog.estimate_words import estimate_document, interval_document, times_words
 from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.review.review import Review, Reviewed
+    from obslog.records.opening import Database
+
+Item = Annotated[str | None, typer.Argument(help="One kit or item.", show_default="all")]
 
 MEANINGS = {
     "service": ", most used in the last year first",
@@ -22,37 +27,45 @@ MEANINGS = {
 
 
 def add_to(app: typer.Typer) -> None:
-    app.command("review")(review)
+    """Put the command among the program's own."""
+    command(app, "review", show=show_review, document=_document_of_either)(review)
 
 
 def review(
-    context: typer.Context,
-    item: Annotated[str | None, typer.Argument(help="One kit or item.", show_default="all")] = None,
+    database: "Database",
+    now: datetime,
+    item: Item = None,
     kind: KindOption = None,
-    as_json: AsJson = False,
-) -> None:
-    """What to lend, watch, service or retire, and why: obslog review, or obslog review Heron
+    officer: Officer = False,
+) -> "Review | Reviewed":
+    """Say what to lend, watch, service or retire, and why.
 
-    The numbers by which it judges are shown by obslog rule list, and can be set.
+    The numbers by which it judges are rules: see them with rule list, and change them with rule set.
+    Borrowers are named with --officer.
+
+    obslog review
+    obslog review Heron
     """
     from obslog.club.review import review as club_review
 
-    state = state_of(context)
-    today = state.now().date()
-    with state.database() as database:
-        if item is not None:
-            one = club_review.review_of(database, item, today, kind)
-        else:
-            found = club_review.review(database, today)
-    if item is not None:
-        if as_json:
-            state.screen.json(_document_of(one))
-        else:
-            _show_one(state, one)
-    elif as_json:
-        state.screen.json(_document(found))
+    if item is None:
+        return club_review.review(database, now.date(), with_names=officer)
+    return club_review.review_of(database, item, now.date(), kind, with_names=officer)
+
+
+def show_review(screen: Screen, found: "Review | Reviewed") -> None:
+    from obslog.club.review.review import Review
+
+    if isinstance(found, Review):
+        _show_all(screen, found)
     else:
-        _show_all(state, found)
+        _show_one(screen, found)
+
+
+def _document_of_either(found: "Review | Reviewed") -> dict[str, Any]:
+    from obslog.club.review.review import Review
+
+    return _document(found) if isinstance(found, Review) else _document_of(found)
 
 
 def _document(found: "Review") -> dict[str, Any]:
@@ -84,11 +97,10 @@ def _document_of(item: "Reviewed") -> dict[str, Any]:
     }
 
 
-def _show_all(state: State, found: "Review") -> None:
+def _show_all(screen: Screen, found: "Review") -> None:
     """The gravest first; what is ready, and of which nothing is said, gathered by kind."""
     from obslog.club.review.review import by_gravity
 
-    screen = state.screen
     for status, items in by_gravity(found):
         screen.line(f"{status.capitalize()}{MEANINGS[status]}", style="bold")
         told = [item for item in items if item.reasons]
@@ -112,8 +124,7 @@ def _lands_in_full(item: "Reviewed") -> str:
     return f", landing error {item.effect.value:.2f} times the club's average" if item.effect else ""
 
 
-def _show_one(state: State, item: "Reviewed") -> None:
-    screen = state.screen
+def _show_one(screen: Screen, item: "Reviewed") -> None:
     screen.line(f"{item.name} ({item.kind}): {item.status}", style="bold")
     for reason in item.reasons:
         screen.line(f"{reason.status}: {reason.words}", indent=2)

@@ -1,200 +1,191 @@
-"""Kits: things lent together."""
+"""Kits: items lent together."""
 
+from collections.abc import Sequence
+from datetime import datetime
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli.register.named_records import given, present
-from obslog.cli.terminal.options import AsJson, KindOption, Note, Officer, WithRetired
-from obslog.cli.terminal.state import State, state_of
-from obslog.times import read_date
+from obslog.cli.register.named_records import add_retire, given
+from obslog.cli.terminal.command import command
+from obslog.cli.terminal.options import KindOption, Note, Officer, On, Rename, WithRetired
+from obslog.cli.terminal.screen import Screen
 
 if TYPE_CHECKING:
     from obslog.club.storeroom.kits import KitPage
+    from obslog.records.opening import Database
 
-app = typer.Typer(help="Kits: things lent together.", no_args_is_help=True)
+app = typer.Typer(help="Kits: items lent together.", no_args_is_help=True)
 
-Kit = Annotated[str, typer.Argument(help="The kit.", show_default=False)]
+KitName = Annotated[str, typer.Argument(help="The kit; capitals do not matter.", show_default=False)]
 Part = Annotated[str, typer.Argument(help="The part.", show_default=False)]
-Days = Annotated[int | None, typer.Option("--loan-days", help="Its own term, days; else the club's.")]
+Days = Annotated[
+    int | None, typer.Option("--loan-days", help="How many days it is lent for, if not the club's term.")
+]
 Weight = Annotated[float | None, typer.Option("--weight-kg", help="What the whole kit weighs.")]
 
 
-@app.command("add")
-def add(
-    context: typer.Context,
-    name: Kit,
+def show_page(screen: Screen, page: "KitPage") -> None:
+    from obslog.club.storeroom.custody import out_until
+
+    term = f"lent for {page.loan_days} days" if page.loan_days else "lent for the club's usual term"
+    weight = f"; {page.weight_kg:g} kg" if page.weight_kg else ""
+    complete = "complete" if page.complete else "not complete"
+    screen.line(f"{page.name}: {complete}; {term}{weight}", style="bold")
+    if page.due_on:
+        screen.line(out_until(page.with_whom, page.due_on))
+    screen.table(["part", "kind", "where"], [[part.part, part.kind, part.where] for part in page.parts])
+
+
+@command(app, "add", show=show_page)
+def add_kit(
+    database: "Database",
+    now: datetime,
+    kit: KitName,
     parts: Annotated[
-        list[str] | None, typer.Option("--part", help="A thing on record, or a label; once for each.")
+        list[str] | None,
+        typer.Option("--part", help="An item on record, or else a label; once for each part."),
     ] = None,
     loan_days: Days = None,
     weight_kg: Weight = None,
     note: Note = None,
-    as_json: AsJson = False,
-) -> None:
-    """Put a kit on record: obslog kit add 'Evening kit' --part Heron --part 'Wide 25' --part 'dust cap'"""
+) -> "KitPage":
+    """Put a kit on record.
+
+    obslog kit add "Evening kit" --part Heron --part "Wide 25" --part "dust cap"
+    """
     from obslog.club.storeroom.kits import add_kit
 
-    state = state_of(context)
-    with state.database() as database:
-        page = add_kit(
-            database, name, parts or [], state.now(), loan_days=loan_days, weight_kg=weight_kg, note=note
-        )
-    _present(state, page, as_json)
+    return add_kit(database, kit, parts or [], now, loan_days=loan_days, weight_kg=weight_kg, note=note)
 
 
-@app.command("edit")
-def edit(
-    context: typer.Context,
-    name: Kit,
+@command(app, "edit", show=show_page)
+def edit_kit(
+    database: "Database",
+    now: datetime,
+    kit: KitName,
     loan_days: Days = None,
     weight_kg: Weight = None,
-    rename: Annotated[str | None, typer.Option("--rename", help="A new name.")] = None,
+    rename: Rename = None,
     note: Note = None,
-    as_json: AsJson = False,
-) -> None:
-    """Change a kit's term, weight, note or name."""
+) -> "KitPage":
+    """Change a kit's term, weight, note or name.
+
+    obslog kit edit "Evening kit" --weight-kg 9.5
+    """
     from obslog.club.storeroom.kits import edit_kit
 
-    state = state_of(context)
-    with state.database() as database:
-        values = given({"loan_days": loan_days, "weight_kg": weight_kg, "note": note})
-        page = edit_kit(database, name, values, state.now(), rename)
-    _present(state, page, as_json)
+    values = given({"loan_days": loan_days, "weight_kg": weight_kg, "note": note})
+    return edit_kit(database, kit, values, now, rename)
 
 
-@app.command("put")
-def put(
-    context: typer.Context, name: Kit, part: Part, kind: KindOption = None, as_json: AsJson = False
-) -> None:
-    """Put a part into a kit: obslog kit put 'Evening kit' 'Stop 20'"""
+@command(app, "put", show=show_page)
+def put_part(
+    database: "Database", now: datetime, kit: KitName, part: Part, kind: KindOption = None
+) -> "KitPage":
+    """Put a part into a kit.
+
+    obslog kit put "Evening kit" "Stop 20"
+    """
     from obslog.club.storeroom.kits import add_part
 
-    state = state_of(context)
-    with state.database() as database:
-        page = add_part(database, name, part, state.now(), kind=kind)
-    _present(state, page, as_json)
+    return add_part(database, kit, part, now, kind=kind)
 
 
-@app.command("remove")
-def remove(
-    context: typer.Context,
-    name: Kit,
+@command(app, "remove", show=show_page)
+def remove_part(
+    database: "Database",
+    now: datetime,
+    kit: KitName,
     part: Part,
     why: Annotated[str | None, typer.Option("--why", help="The reason.")] = None,
-    as_json: AsJson = False,
-) -> None:
-    """Take a part out of a kit; the thing itself stays on record."""
+) -> "KitPage":
+    """Take a part out of a kit; the item stays on record.
+
+    obslog kit remove "Evening kit" "Stop 20"
+    """
     from obslog.club.storeroom.kits import remove_part
 
-    state = state_of(context)
-    with state.database() as database:
-        page = remove_part(database, name, part, why, state.now())
-    _present(state, page, as_json)
+    return remove_part(database, kit, part, why, now)
 
 
-@app.command("replace")
-def replace(
-    context: typer.Context,
-    name: Kit,
+@command(app, "replace", show=show_page)
+def replace_part(
+    database: "Database",
+    now: datetime,
+    kit: KitName,
     part: Part,
-    by: Annotated[str, typer.Argument(help="What takes its place.", show_default=False)],
-    as_json: AsJson = False,
-) -> None:
-    """Put another part in a part's place: obslog kit replace 'Evening kit' 'Wide 25' 'Stop 20'"""
+    by: Annotated[
+        str, typer.Argument(metavar="REPLACEMENT", help="What takes its place.", show_default=False)
+    ],
+) -> "KitPage":
+    """Put another part in a part's place.
+
+    obslog kit replace "Evening kit" "Wide 25" "Stop 20"
+    """
     from obslog.club.storeroom.kits import replace_part
 
-    state = state_of(context)
-    with state.database() as database:
-        page = replace_part(database, name, part, by, state.now())
-    _present(state, page, as_json)
+    return replace_part(database, kit, part, by, now)
 
 
-@app.command("missing")
-def missing(context: typer.Context, name: Kit, part: Part, as_json: AsJson = False) -> None:
-    """Say that a part is missing: obslog kit missing 'Evening kit' 'Wide 25'"""
-    _set_missing(state_of(context), name, part, True, as_json)
+@command(app, "missing", show=show_page)
+def part_missing(database: "Database", now: datetime, kit: KitName, part: Part, on: On = None) -> "KitPage":
+    """Record that a part of a kit is missing.
+
+    obslog kit missing "Evening kit" "Wide 25"
+
+    For an item on record, store missing does the same.
+    """
+    from obslog.club.storeroom.missing import part_goes_missing
+
+    return part_goes_missing(database, kit, part, now, on=on)
 
 
-@app.command("found")
-def found(context: typer.Context, name: Kit, part: Part, as_json: AsJson = False) -> None:
-    """Say that a missing part is found again."""
-    _set_missing(state_of(context), name, part, False, as_json)
+@command(app, "found", show=show_page)
+def part_found(database: "Database", now: datetime, kit: KitName, part: Part, on: On = None) -> "KitPage":
+    """Record that a missing part has been found.
+
+    obslog kit found "Evening kit" "Wide 25"
+    """
+    from obslog.club.storeroom.missing import part_is_found
+
+    return part_is_found(database, kit, part, now, on=on)
 
 
-def _set_missing(state: State, name: str, part: str, missing: bool, as_json: bool) -> None:
-    from obslog.club.storeroom.kits import set_missing
+@command(app, "show", show=show_page)
+def show_kit(database: "Database", kit: KitName, officer: Officer = False) -> "KitPage":
+    """Show a kit, its parts, and where each part is.
 
-    with state.database() as database:
-        page = set_missing(database, name, part, state.now(), missing=missing)
-    _present(state, page, as_json)
+    obslog kit show "Evening kit"
 
-
-@app.command("show")
-def show(context: typer.Context, name: Kit, officer: Officer = False, as_json: AsJson = False) -> None:
-    """Show a kit, its parts, and where each is; who has it with --officer."""
+    Borrowers are named only with --officer.
+    """
     from obslog.club.storeroom.kits import show_kit
 
-    state = state_of(context)
-    with state.database() as database:
-        page = show_kit(database, name, with_names=officer)
-    _present(state, page, as_json)
+    return show_kit(database, kit, with_names=officer)
 
 
-@app.command("list")
-def list_(
-    context: typer.Context,
-    with_retired: WithRetired = False,
-    officer: Officer = False,
-    as_json: AsJson = False,
-) -> None:
-    """List the kits; who has them with --officer."""
+def show_kits(screen: Screen, kits: "Sequence[KitPage]", officer: bool) -> None:
+    if not kits:
+        screen.note("There is no kit yet. Add one: obslog kit add --help")
+        return
+    screen.table(
+        ["kit", "parts", "complete", *(["with"] if officer else []), "due"],
+        [
+            [kit.name, len(kit.parts), kit.complete, *([kit.with_whom] if officer else []), kit.due_on]
+            for kit in kits
+        ],
+    )
+
+
+@command(app, "list", show=show_kits)
+def list_kits(
+    database: "Database", with_retired: WithRetired = False, officer: Officer = False
+) -> "Sequence[KitPage]":
+    """List every kit; borrowers are named only with --officer."""
     from obslog.club.storeroom.kits import list_kits
 
-    state = state_of(context)
-    with state.database() as database:
-        kits = list_kits(database, with_retired=with_retired, with_names=officer)
-    if as_json:
-        state.screen.json(kits)
-    elif not kits:
-        state.screen.note("There is no kit yet. Add one: obslog kit add --help")
-    else:
-        state.screen.table(
-            ["kit", "parts", "complete", *(["with"] if officer else []), "due"],
-            [
-                [kit.name, len(kit.parts), kit.complete, *([kit.with_whom] if officer else []), kit.due_on]
-                for kit in kits
-            ],
-        )
+    return list_kits(database, with_retired=with_retired, with_names=officer)
 
 
-@app.command("retire")
-def retire(
-    context: typer.Context,
-    name: Kit,
-    why: Annotated[str | None, typer.Option("--why", help="The reason.")] = None,
-    on: Annotated[str | None, typer.Option("--on", help="The day.", show_default="today")] = None,
-    as_json: AsJson = False,
-) -> None:
-    """Take a kit out of use; its parts and its history stay."""
-    from obslog.club.storeroom.retirement import retire as retire_it
-
-    state = state_of(context)
-    now = state.now()
-    with state.database() as database:
-        kit = retire_it(database, "kit", name, why, read_date(on) if on else now.date(), now)
-    present(state, kit, as_json)
-
-
-def _present(state: State, page: "KitPage", as_json: bool) -> None:
-    if as_json:
-        state.screen.json(page)
-        return
-    term = f"{page.loan_days} days" if page.loan_days else "the club's"
-    weight = f"; {page.weight_kg:g} kg" if page.weight_kg else ""
-    complete = "complete" if page.complete else "not complete"
-    state.screen.line(f"{page.name}: {complete}; term: {term}{weight}", style="bold")
-    if page.due_on:
-        out = f"out with {page.with_whom}" if page.with_whom else "on loan"
-        state.screen.line(f"{out}, due {page.due_on}")
-    state.screen.table(["part", "kind", "where"], [[part.part, part.kind, part.where] for part in page.parts])
+add_retire(app, "kit")

@@ -1,45 +1,49 @@
-"""Loans: out, back, renewed, handed over."""
+"""Loans: out, back, extended, handed over, and faults that borrowers report."""
 
+from datetime import date, datetime
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli.storeroom.loan_show import present_page
-from obslog.cli.terminal.options import AsJson, KindOption, Note
-from obslog.cli.terminal.state import state_of
-from obslog.times import read_date
+from obslog.cli.storeroom import loan_show
+from obslog.cli.storeroom.loan_options import (
+    AllGood,
+    Deposit,
+    Due,
+    KitOrItem,
+    MemberName,
+    Parts,
+    PassOver,
+    Terms,
+    Trained,
+    Which,
+    going,
+    show_loan_page,
+    with_names_told,
+)
+from obslog.cli.terminal.command import command
+from obslog.cli.terminal.options import KindOption, Note, Officer, On, day
+from obslog.vocabulary import Step
 
 if TYPE_CHECKING:
-    from obslog.club.storeroom.loans import Papers
+    from obslog.club.storeroom.loan_pages import LoanPage
+    from obslog.records.opening import Database
 
-app = typer.Typer(help="Loans: who has what, since when, until when.", no_args_is_help=True)
+app = typer.Typer(help="Loans: who has what, and until when.", no_args_is_help=True)
 
-What = Annotated[str, typer.Argument(help="The kit, or one thing.", show_default=False)]
-Who = Annotated[str, typer.Argument(help="The member.", show_default=False)]
-On = Annotated[str | None, typer.Option("--on", help="The day.", show_default="today")]
-Due = Annotated[str | None, typer.Option("--due", help="Due back on this day.", show_default="by the term")]
 By = Annotated[str | None, typer.Option("--by", help="The officer who did it.")]
-Parts = Annotated[
-    list[str] | None,
-    typer.Option("--part", help="'PART=good|worn|damaged|missing', or with ': words'; once for each."),
-]
-AllGood = Annotated[bool, typer.Option("--all-good", help="All other parts were looked at and are good.")]
-Terms = Annotated[
-    bool | None, typer.Option("--terms/--no-terms", help="The terms were agreed to.", show_default=False)
-]
-Trained = Annotated[
+DepositReturned = Annotated[
     bool | None,
-    typer.Option("--trained/--not-trained", help="The borrower was shown how.", show_default=False),
+    typer.Option("--deposit-returned/--deposit-kept", help="What became of the deposit.", show_default=False),
 ]
-Deposit = Annotated[float | None, typer.Option("--deposit", help="The deposit, in the club's money.")]
-PassOver = Annotated[bool, typer.Option("--pass-over", help="Although others wait.")]
 
 
-@app.command("out")
-def out(
-    context: typer.Context,
-    what: What,
-    who: Who,
+@command(app, "out", show=show_loan_page)
+def lend_out(
+    database: "Database",
+    now: datetime,
+    item: KitOrItem,
+    member: MemberName,
     on: On = None,
     due: Due = None,
     parts: Parts = None,
@@ -51,93 +55,91 @@ def out(
     pass_over: PassOver = False,
     kind: KindOption = None,
     note: Note = None,
-    as_json: AsJson = False,
-) -> None:
-    """Lend a kit or a thing: obslog loan out 'Evening kit' Ines --all-good --terms
+) -> "LoanPage":
+    """Lend a kit, or a single item.
 
-    Parts that are missing, retired or lent apart stay behind.
+    obslog loan out "Evening kit" Ines --all-good --terms
+
+    Parts that are missing, retired or lent separately stay behind.
     """
     from obslog.club.storeroom.loans import lend
-    from obslog.club.storeroom.part_conditions import read_conditions
 
-    state = state_of(context)
-    with state.database() as database:
-        page = lend(
-            database,
-            what,
-            who,
-            state.now(),
-            kind=kind,
-            on=read_date(on) if on else None,
-            due=read_date(due) if due else None,
-            conditions=read_conditions(parts or []),
-            all_good=all_good,
-            papers=_papers(terms, trained, deposit, note),
-            by=by,
-            pass_over=pass_over,
-        )
-    present_page(state, page, as_json)
+    page = lend(
+        database,
+        item,
+        member,
+        now,
+        kind=kind,
+        on=on,
+        due=due,
+        all_good=all_good,
+        by=by,
+        pass_over=pass_over,
+        **going(parts, terms, trained, deposit, note),
+    )
+    return with_names_told(page, False, but=member)
 
 
-@app.command("back")
-def back(
-    context: typer.Context,
-    what: What,
+@command(app, "back", show=show_loan_page)
+def take_loan_back(
+    database: "Database",
+    now: datetime,
+    item: KitOrItem,
     on: On = None,
     parts: Parts = None,
     all_good: AllGood = False,
-    deposit_returned: Annotated[
-        bool | None,
-        typer.Option("--deposit-returned/--deposit-kept", help="The deposit.", show_default=False),
-    ] = None,
+    deposit_returned: DepositReturned = None,
     by: By = None,
     kind: KindOption = None,
-    as_json: AsJson = False,
-) -> None:
-    """Take a loan back: obslog loan back 'Evening kit' --part 'Wide 25=missing' --all-good"""
+    officer: Officer = False,
+) -> "LoanPage":
+    """Take a loan back.
+
+    obslog loan back "Evening kit" --part "Wide 25=missing" --all-good
+    """
     from obslog.club.storeroom.loans import take_back
     from obslog.club.storeroom.part_conditions import read_conditions
 
-    state = state_of(context)
-    with state.database() as database:
-        page = take_back(
-            database,
-            what,
-            state.now(),
-            kind=kind,
-            on=read_date(on) if on else None,
-            conditions=read_conditions(parts or []),
-            all_good=all_good,
-            by=by,
-            deposit_returned=deposit_returned,
-        )
-    present_page(state, page, as_json)
+    page = take_back(
+        database,
+        item,
+        now,
+        kind=kind,
+        on=on,
+        conditions=read_conditions(parts or []),
+        all_good=all_good,
+        by=by,
+        deposit_returned=deposit_returned,
+    )
+    return with_names_told(page, officer)
 
 
-@app.command("renew")
-def renew(
-    context: typer.Context,
-    what: What,
+@command(app, "renew", show=show_loan_page)
+def renew_loan(
+    database: "Database",
+    now: datetime,
+    item: KitOrItem,
     until: Annotated[
-        str | None, typer.Option("--until", help="The new due date.", show_default="another term")
+        date | None, day("--until", help="The new due date.", show_default="another term")
     ] = None,
     kind: KindOption = None,
-    as_json: AsJson = False,
-) -> None:
-    """Put a loan's due date off; not where somebody waits."""
-    from obslog.club.storeroom.loans import renew as renew_it
+    officer: Officer = False,
+) -> "LoanPage":
+    """Extend a loan, unless somebody waits.
 
-    state = state_of(context)
-    with state.database() as database:
-        page = renew_it(database, what, state.now(), kind=kind, until=read_date(until) if until else None)
-    present_page(state, page, as_json)
+    obslog loan renew "Evening kit"
+    """
+    from obslog.club.storeroom.loans import renew
+
+    return with_names_told(renew(database, item, now, kind=kind, until=until), officer)
 
 
-@app.command("hand-over")
-def hand_over(
-    context: typer.Context,
-    what: What,
-    who: Annotated[str, typer.Argument(help="The next borrower.", show_default=False)],
+@command(app, "hand-over", show=show_loan_page)
+def hand_loan_over(
+    database: "Database",
+    now: datetime,
+    item: KitOrItem,
+    member: MemberName,
     on: On = None,
     due: Due = None,
     parts: Parts = None,
@@ -148,31 +150,54 @@ def hand_over(
     pass_over: PassOver = False,
     kind: KindOption = None,
     note: Note = None,
-    as_json: AsJson = False,
-) -> None:
-    """Pass a loan on from member to member: obslog loan hand-over 'Evening kit' Tomasz"""
-    from obslog.club.storeroom.loans import hand_over as hand_it_over
-    from obslog.club.storeroom.part_conditions import read_conditions
+    officer: Officer = False,
+) -> "LoanPage":
+    """Pass a loan on from one member to the next.
 
-    state = state_of(context)
-    with state.database() as database:
-        page = hand_it_over(
-            database,
-            what,
-            who,
-            state.now(),
-            kind=kind,
-            on=read_date(on) if on else None,
-            due=read_date(due) if due else None,
-            conditions=read_conditions(parts or []),
-            all_good=all_good,
-            papers=_papers(terms, trained, deposit, note),
-            pass_over=pass_over,
-        )
-    present_page(state, page, as_json)
+    obslog loan hand-over "Evening kit" Tomasz
+    """
+    from obslog.club.storeroom.loans import hand_over
+
+    page = hand_over(
+        database,
+        item,
+        member,
+        now,
+        kind=kind,
+        on=on,
+        due=due,
+        all_good=all_good,
+        pass_over=pass_over,
+        **going(parts, terms, trained, deposit, note),
+    )
+    return with_names_told(page, officer, but=member)
 
 
-def _papers(terms: bool | None, trained: bool | None, deposit: float | None, note: str | None) -> "Papers":
-    from obslog.club.storeroom.loans import Papers
+@command(app, "fault", show=show_loan_page)
+def report_fault(
+    database: "Database",
+    now: datetime,
+    item: Which,
+    words: Annotated[list[str], typer.Argument(metavar="TEXT", help="What is wrong.", show_default=False)],
+    part: Annotated[str | None, typer.Option("--part", help="The part that has the fault.")] = None,
+    step: Annotated[
+        Step, typer.Option("--step", help="The step of the set-up at which it shows.")
+    ] = Step.ASSEMBLE,
+    on: On = None,
+    kind: KindOption = None,
+    officer: Officer = False,
+) -> "LoanPage":
+    """Record a fault that the borrower reports.
 
-    return Papers(terms, trained, deposit, note)
+    obslog loan fault "Evening kit" clutch slips --part Heron
+
+    It becomes an open snag of the item. Reported within the first nights (the rule fault-days), it is not held against
+    the borrower.
+    """
+    from obslog.club.storeroom.loan_faults import report_fault
+
+    page = report_fault(database, item, " ".join(words), now, part=part, step=step, on=on, kind=kind)
+    return with_names_told(page, officer)
+
+
+loan_show.add_to(app)

@@ -1,83 +1,65 @@
 """Loans as they are looked at: lists, one loan, who waits, a form to print, a calendar."""
 
+from collections.abc import Sequence
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli.terminal.options import AsJson, KindOption, Officer
-from obslog.cli.terminal.state import State, state_of
+from obslog.cli.storeroom.loan_options import (
+    KitOrItem,
+    MemberName,
+    Which,
+    show_loan_page,
+    with_names_told,
+)
+from obslog.cli.terminal.command import command
+from obslog.cli.terminal.options import KindOption, Officer
+from obslog.cli.terminal.screen import Screen
+from obslog.cli.terminal.state import State
 from obslog.errors import WrongInput
 
 if TYPE_CHECKING:
     from obslog.club.storeroom.loan_pages import LoanLine, LoanPage
     from obslog.club.storeroom.waiting_list import WaitingLine
-
-What = Annotated[str, typer.Argument(help="The kit or thing, or the loan's mark.", show_default=False)]
+    from obslog.records.opening import Database
 
 
 class ForTheOfficer(WrongInput):
     def __init__(self) -> None:
-        super().__init__("Who has what is told to the officer alone.", "Say --officer too.")
+        super().__init__("Who has what is shown only to the officer.", "Add --officer.")
 
 
 def add_to(app: typer.Typer) -> None:
-    for name, command in (
-        ("list", list_),
-        ("show", show),
-        ("reserve", reserve),
-        ("withdraw", withdraw),
-        ("waiting", waiting),
-        ("form", form),
-        ("calendar", calendar),
-    ):
-        app.command(name)(command)
+    command(app, "list", show=show_loans)(list_loans)
+    command(app, "show", show=show_loan_page)(show_loan)
+    command(app, "reserve", show=show_waiting)(reserve)
+    command(app, "withdraw", show=show_waiting)(withdraw)
+    command(app, "waiting", show=show_waiting)(list_waiting)
+    command(app, "form")(print_form)
+    command(app, "calendar")(write_calendar)
 
 
-def list_(
-    context: typer.Context,
-    member: Annotated[str | None, typer.Option("--member", help="One member's, for the officer.")] = None,
-    overdue: Annotated[bool, typer.Option("--overdue", help="Those that are overdue.")] = False,
-    due_within: Annotated[
-        int | None, typer.Option("--due-within", min=0, help="Due within so many days, or overdue.")
-    ] = None,
-    with_back: Annotated[bool, typer.Option("--all", help="Also those that are back.")] = False,
-    officer: Officer = False,
-    as_json: AsJson = False,
-) -> None:
-    """List the loans that are out, the first due first: obslog loan list --due-within 7
-
-    Who has them is told with --officer.
-    """
-    from obslog.club.storeroom.loan_pages import line_without_names, list_loans
-
-    if member is not None and not officer:
-        raise ForTheOfficer
-    state = state_of(context)
-    with state.database() as database:
-        loans = list_loans(
-            database,
-            state.now().date(),
-            member=member,
-            overdue=overdue,
-            due_within_days=due_within,
-            with_back=with_back,
-        )
-    if as_json:
-        state.screen.json(loans if officer else [line_without_names(loan) for loan in loans])
-    elif not loans:
-        state.screen.note("No such loans.")
-    else:
-        _present_loans(state, loans, officer)
-
-
-def _present_loans(state: State, loans: "list[LoanLine]", officer: bool) -> None:
-    who = ["member"] if officer else []
-    state.screen.table(
-        ["mark", "what", *who, "out", "due", "back", "days left", "", "waiting"],
+def show_loans(screen: Screen, loans: "Sequence[LoanLine]", officer: bool) -> None:
+    if not loans:
+        screen.note("No such loans.")
+        return
+    screen.table(
+        [
+            "reference",
+            "item",
+            *(["member"] if officer else []),
+            "out",
+            "due",
+            "back",
+            "days left",
+            "",
+            "waiting",
+        ],
         [
             [
-                loan.mark,
+                loan.reference,
                 loan.what,
                 *([loan.member] if officer else []),
                 loan.out_on,
@@ -92,107 +74,146 @@ def _present_loans(state: State, loans: "list[LoanLine]", officer: bool) -> None
     )
 
 
-def show(
-    context: typer.Context,
-    what: What,
-    kind: KindOption = None,
+def list_loans(
+    database: "Database",
+    now: datetime,
+    member: Annotated[
+        str | None, typer.Option("--member", help="Only the loans of this member; needs --officer.")
+    ] = None,
+    overdue: Annotated[bool, typer.Option("--overdue", help="Only those that are overdue.")] = False,
+    due_within: Annotated[
+        int | None,
+        typer.Option("--due-within", min=0, help="Only those due within so many days, or overdue."),
+    ] = None,
+    with_back: Annotated[bool, typer.Option("--all", help="Also those that are back.")] = False,
     officer: Officer = False,
-    as_json: AsJson = False,
-) -> None:
-    """Show one loan part by part, with what differs between out and in; who has it with --officer."""
-    from obslog.club.storeroom.loan_pages import page_without_names, show_loan
+) -> "Sequence[LoanLine]":
+    """List the loans that are out, the first due first.
 
-    state = state_of(context)
-    with state.database() as database:
-        page = show_loan(database, what, state.now().date(), kind)
-    present_page(state, page if officer else page_without_names(page), as_json)
+    obslog loan list --due-within 7
+
+    Borrowers are named only with --officer.
+    """
+    from obslog.club.storeroom.loan_pages import line_without_names, list_loans
+
+    if member is not None and not officer:
+        raise ForTheOfficer
+    loans = list_loans(
+        database, now.date(), member=member, overdue=overdue, due_within_days=due_within, with_back=with_back
+    )
+    return loans if officer else [line_without_names(loan) for loan in loans]
+
+
+def show_loan(
+    database: "Database", now: datetime, item: Which, kind: KindOption = None, officer: Officer = False
+) -> "LoanPage":
+    """Show one loan, part by part.
+
+    obslog loan show "Evening kit"
+
+    The borrower is named only with --officer.
+    """
+    from obslog.club.storeroom.loan_pages import show_loan
+
+    return with_names_told(show_loan(database, item, now.date(), kind), officer)
+
+
+def show_waiting(screen: Screen, lines: "Sequence[WaitingLine]") -> None:
+    if not lines:
+        screen.note("Nobody waits.")
+        return
+    named = any(line.member for line in lines)
+    screen.table(
+        ["item", "place", *(["member"] if named else []), "asked"],
+        [[line.what, line.place, *([line.member] if named else []), line.asked_utc.date()] for line in lines],
+    )
 
 
 def reserve(
-    context: typer.Context,
-    what: What,
-    who: Annotated[str, typer.Argument(help="The member.", show_default=False)],
-    kind: KindOption = None,
-    as_json: AsJson = False,
-) -> None:
-    """Put a member at the end of the waiting list: obslog loan reserve 'Evening kit' Tomasz"""
-    from obslog.club.storeroom.waiting_list import reserve as reserve_it
-    from obslog.club.storeroom.waiting_list import without_names
+    database: "Database", now: datetime, item: KitOrItem, member: MemberName, kind: KindOption = None
+) -> "Sequence[WaitingLine]":
+    """Put a member at the end of a waiting list.
 
-    state = state_of(context)
-    with state.database() as database:
-        lines = reserve_it(database, what, who, state.now(), kind=kind)
-    _present_waiting(state, without_names(lines, but=who), as_json)
+    obslog loan reserve "Evening kit" Tomasz
+    """
+    from obslog.club.storeroom.waiting_list import reserve, without_names
+
+    return without_names(reserve(database, item, member, now, kind=kind), but=member)
 
 
 def withdraw(
-    context: typer.Context,
-    what: What,
-    who: Annotated[str, typer.Argument(help="The member.", show_default=False)],
-    kind: KindOption = None,
-    as_json: AsJson = False,
-) -> None:
-    """Take a member off the waiting list."""
-    from obslog.club.storeroom.waiting_list import withdraw as withdraw_it
-    from obslog.club.storeroom.waiting_list import without_names
+    database: "Database", now: datetime, item: KitOrItem, member: MemberName, kind: KindOption = None
+) -> "Sequence[WaitingLine]":
+    """Take a member off a waiting list.
 
-    state = state_of(context)
-    with state.database() as database:
-        lines = withdraw_it(database, what, who, state.now(), kind=kind)
-    _present_waiting(state, without_names(lines), as_json)
+    obslog loan withdraw "Evening kit" Tomasz
+    """
+    from obslog.club.storeroom.waiting_list import withdraw, without_names
+
+    return without_names(withdraw(database, item, member, now, kind=kind))
 
 
-def waiting(
-    context: typer.Context,
-    what: Annotated[str | None, typer.Argument(help="One kit or thing.", show_default="all")] = None,
+def list_waiting(
+    database: "Database",
+    item: Annotated[
+        str | None, typer.Argument(help="One kit or item.", show_default="all waiting lists")
+    ] = None,
     kind: KindOption = None,
     officer: Officer = False,
-    as_json: AsJson = False,
-) -> None:
-    """How many wait for what, in order, since when; who with --officer."""
+) -> "Sequence[WaitingLine]":
+    """Show how many wait for what, in order.
+
+    obslog loan waiting "Evening kit"
+
+    Members are named only with --officer.
+    """
     from obslog.club.storeroom.waiting_list import waiting_list, without_names
 
-    state = state_of(context)
-    with state.database() as database:
-        lines = waiting_list(database, what, kind)
-    _present_waiting(state, lines if officer else without_names(lines), as_json)
+    lines = waiting_list(database, item, kind)
+    return lines if officer else without_names(lines)
 
 
-def form(context: typer.Context, what: What, kind: KindOption = None, officer: Officer = False) -> None:
-    """A loan form to print and sign: obslog loan form 'Evening kit'
+def print_form(state: State, item: Which, kind: KindOption = None, officer: Officer = False) -> None:
+    """Write a loan form to print and sign.
 
-    With --officer the borrower's address, phone and e-mail are filled in; without, they are lines to write on.
+    obslog loan form "Evening kit" --officer
+
+    With --officer the borrower's name, address, phone and e-mail are filled in; without it they are lines to write on.
     """
     from obslog.club.register.contacts import Reach, reach_of
     from obslog.club.storeroom.loan_pages import show_loan
     from obslog.report.loan_form import loan_form
 
-    state = state_of(context)
     with state.database() as database:
-        page = show_loan(database, what, state.now().date(), kind)
+        page = show_loan(database, item, state.now().date(), kind)
         borrower = page.loan.member
         reach = reach_of(database, borrower) if officer and borrower else Reach()
     with state.screen.raw_output() as out:
-        out.write(loan_form(page, reach))
+        out.write(loan_form(with_names_told(page, officer), reach))
 
 
-def calendar(
-    context: typer.Context,
-    into: Annotated[Path | None, typer.Option("--into", help="A file.", show_default="the screen")] = None,
-    with_names: Annotated[bool, typer.Option("--with-names", help="Say who has each thing.")] = False,
+def write_calendar(
+    state: State,
+    into: Annotated[
+        Path | None, typer.Option("--into", help="The file to write.", show_default="the screen")
+    ] = None,
+    officer: Annotated[
+        bool, typer.Option("--officer", "--with-names", help="Name the borrowers in it.")
+    ] = False,
 ) -> None:
-    """Due dates as an iCalendar file: obslog loan calendar --into loans.ics
+    """Write the due dates as an iCalendar file.
 
-    A later export updates an earlier one: renewals move, and loans that are back are cancelled.
+    obslog loan calendar --into loans.ics
+
+    A later export updates an earlier one: extended loans move, and loans that are back are cancelled.
     """
     from obslog.club.storeroom.loan_pages import loans_for_calendar
     from obslog.records.driver_errors import files_in_sentences
     from obslog.report.loan_calendar import loan_calendar
 
-    state = state_of(context)
     now = state.now()
     with state.database() as database:
-        content = loan_calendar(loans_for_calendar(database, now.date()), now, with_names=with_names)
+        content = loan_calendar(loans_for_calendar(database, now.date()), now, with_names=officer)
     if into is None:
         with state.screen.raw_output() as out:
             out.write(content.decode())
@@ -200,52 +221,3 @@ def calendar(
     with files_in_sentences(str(into)):
         into.write_bytes(content)
     state.screen.note(f"Written: {into}")
-
-
-def present_page(state: State, page: "LoanPage", as_json: bool) -> None:
-    if as_json:
-        state.screen.json(page)
-        return
-    loan, screen = page.loan, state.screen
-    back = f"back on {loan.back_on}" if loan.back_on else f"due {loan.due_on}"
-    who = f"{loan.member}, " if loan.member else ""
-    screen.line(f"{loan.what}: {who}out {loan.out_on}, {back}", style="bold")
-    screen.table(
-        ["part", "out", "in", "differs", "words"],
-        [[p.part, p.condition_out, p.condition_in, p.differs, p.note_in or p.note_out] for p in page.parts],
-    )
-    for told in page.parts:
-        if told.fault is not None:
-            whose = "; not laid to the borrower" if told.came_with_it else ""
-            screen.line(f"fault told on {told.fault_on}{whose}: {told.part}: {told.fault}")
-    for part in page.left_behind:
-        screen.line(f"stayed behind: {part}")
-    known = (
-        ("handed over from", page.handed_over_from),
-        ("issued by", page.issued_by),
-        ("received by", page.received_by),
-        ("terms agreed", page.terms_agreed),
-        ("trained", page.trained),
-        ("deposit", page.deposit),
-        ("deposit returned", page.deposit_returned),
-        ("renewals", loan.renewals or None),
-        ("waiting", loan.waiting or None),
-        ("note", page.note),
-    )
-    screen.fields((name, value) for name, value in known if value is not None)
-
-
-def _present_waiting(state: State, lines: "list[WaitingLine]", as_json: bool) -> None:
-    if as_json:
-        state.screen.json(lines)
-    elif not lines:
-        state.screen.note("Nobody waits.")
-    else:
-        named = any(line.member for line in lines)
-        state.screen.table(
-            ["what", "place", *(["member"] if named else []), "asked"],
-            [
-                [line.what, line.place, *([line.member] if named else []), line.asked_utc.date()]
-                for line in lines
-            ],
-        )

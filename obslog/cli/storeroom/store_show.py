@@ -1,29 +1,26 @@
-"""How the store-room looks: the list of everything, and the page of one kit or thing."""
+"""How the store-room looks: the list of everything, and the page of one kit or item."""
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
-from obslog.cli.terminal.options import Kind
-from obslog.cli.terminal.state import State
+from obslog.cli.terminal.screen import Screen
+from obslog.money import money_text
 
 if TYPE_CHECKING:
-    from obslog.club.storeroom.store_list import StoreLine
+    from obslog.club.storeroom.store_list import StoreLine, StoreList
     from obslog.club.storeroom.store_page import StorePage
 
 
-def present_list(state: State, lines: "list[StoreLine]", values: bool, as_json: bool) -> None:
-    """The list; with values, what each is worth takes the place of the due date."""
-    from obslog.club.storeroom.store_list import worth
+def list_document(found: "StoreList") -> dict[str, Any]:
+    return {"items": found.lines, "worth": found.worth, "currency": found.currency}
 
-    screen = state.screen
-    if as_json:
-        screen.json({"items": lines, "worth": worth(lines)})
-        return
-    if not lines:
+
+def show_list(screen: Screen, found: "StoreList", values: bool) -> None:
+    """The list; with values, what each is worth takes the place of the due date."""
+    if not found.lines:
         screen.note("Nothing like that in the store-room.")
         return
-    last = "value" if values else "due"
     screen.table(
-        ["status", "kind", "name", "tag", "where", last],
+        ["status", "kind", "name", "tag", "where", "value" if values else "due"],
         [
             [
                 line.status,
@@ -31,39 +28,40 @@ def present_list(state: State, lines: "list[StoreLine]", values: bool, as_json: 
                 line.name,
                 line.tag,
                 line.where,
-                line.value if values else line.due_on,
+                _amount(line.value, found.currency) if values else line.due_on,
             ]
-            for line in lines
+            for line in found.lines
         ],
     )
     if values:
-        found = worth(lines)
-        unknown = f"; of {found.unknown} the value is not known" if found.unknown else ""
-        screen.line(f"{found.known} with a value, together {found.value:,.0f}{unknown}.")
-
-
-def show_page(
-    state: State, name: str, kind: Kind | None, officer: bool, as_json: bool, *, things_only: bool = False
-) -> None:
-    """Look the page up and show it; where only a thing can be meant, not a kit of the same name."""
-    from obslog.club.storeroom.store_page import store_page
-
-    with state.database() as database:
-        page = store_page(
-            database, name, state.now().date(), kind=kind, with_names=officer, things_only=things_only
+        worth = found.worth
+        items = "item has" if worth.known == 1 else "items have"
+        unknown = f"; for {worth.unknown} the value is not known" if worth.unknown else ""
+        screen.line(
+            f"{worth.known} {items} a value, in total {money_text(worth.value, found.currency)}{unknown}."
         )
-    present_page(state, page, as_json)
 
 
-def present_page(state: State, page: "StorePage", as_json: bool) -> None:
-    screen, line = state.screen, page.papers
-    if as_json:
-        screen.json(page)
-        return
+def show_page(screen: Screen, page: "StorePage") -> None:
+    line = page.papers
     where = f", {line.where}" if line.where else ""
     due = f", due {line.due_on}" if line.due_on else ""
     screen.line(f"{line.name} ({line.sort or line.kind}): {line.status}{where}{due}", style="bold")
-    told = (
+    screen.fields((name, value) for name, value in _details(line, page.currency) if value is not None)
+    for photo in page.photographs:
+        taken = f", taken {photo.taken_on}" if photo.taken_on else ""
+        screen.line(f"photograph {photo.file_name}{taken}, SHA-256 {photo.sha256[:12]}...")
+    for due_service in page.services_due:
+        screen.line(f"! {due_service.name}: {due_service.words}")
+    if page.history:
+        screen.line()
+        screen.table(
+            ["day", "event", "details"], [[event.day, event.what, event.words] for event in page.history]
+        )
+
+
+def _details(line: "StoreLine", currency: str | None) -> tuple[tuple[str, object], ...]:
+    return (
         ("kit", line.kit),
         ("tag", line.tag),
         ("serial", line.serial),
@@ -71,18 +69,13 @@ def present_page(state: State, page: "StorePage", as_json: bool) -> None:
         ("model", line.model),
         ("acquired", line.acquired),
         ("acquired on", line.acquired_on),
-        ("cost", line.cost),
-        ("value", line.value),
+        ("cost", _amount(line.cost, currency)),
+        ("value", _amount(line.value, currency)),
         ("place", line.place),
-        ("because", line.retired_why),
+        ("reason", line.retired_why),
         ("note", line.note),
     )
-    screen.fields((name, value) for name, value in told if value is not None)
-    for photo in page.photographs:
-        taken = f", taken {photo.taken_on}" if photo.taken_on else ""
-        screen.line(f"photograph {photo.file_name}{taken}, SHA-256 {photo.sha256[:12]}...")
-    for one in page.services_due:
-        screen.line(f"! {one.name}: {one.words}")
-    if page.history:
-        screen.line()
-        screen.table(["day", "what", "how"], [[event.day, event.what, event.words] for event in page.history])
+
+
+def _amount(value: float | None, currency: str | None) -> str | None:
+    return None if value is None else money_text(value, currency)

@@ -1,53 +1,73 @@
 """What a tube shows with an eyepiece."""
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli.terminal.options import AsJson
-from obslog.cli.terminal.state import state_of
+from obslog.cli.terminal.command import command
+from obslog.cli.terminal.screen import Screen
 from obslog.errors import quoted
 
 if TYPE_CHECKING:
-    from obslog.optics import LimitFormula
+    from obslog.club.targets.eyepiece_views import DriftedField
+    from obslog.optics import LimitFormula, View
+    from obslog.records.opening import Database
+
+Tube = Annotated[str, typer.Argument(help="The tube.", show_default=False)]
+Eyepiece = Annotated[str, typer.Argument(help="The eyepiece.", show_default=False)]
+Barlow = Annotated[float, typer.Option("--barlow", help="The factor of a Barlow lens.")]
+Drift = Annotated[
+    float | None,
+    typer.Option("--drift", help="Seconds a star took across the field's middle, the drive off."),
+]
+Dec = Annotated[float, typer.Option("--dec", help="The declination of that star, degrees.")]
+
+
+@dataclass(frozen=True, slots=True)
+class Optics:
+    """What a tube shows with an eyepiece, and the field that was measured by drift."""
+
+    tube: str
+    eyepiece: str
+    view: "View"
+    by_drift: "DriftedField | None"
 
 
 def add_to(app: typer.Typer) -> None:
-    app.command("optics")(optics)
+    """Put the command among the program's own."""
+    command(app, "optics", show=show_optics)(optics)
 
 
 def optics(
-    context: typer.Context,
-    tube: Annotated[str, typer.Argument(help="The tube.", show_default=False)],
-    eyepiece: Annotated[str, typer.Argument(help="The eyepiece.", show_default=False)],
-    barlow: Annotated[float, typer.Option("--barlow", help="The factor of a Barlow lens.")] = 1.0,
-    drift: Annotated[
-        float | None,
-        typer.Option("--drift", help="Seconds a star took across the field's middle, the drive off."),
-    ] = None,
-    dec: Annotated[float, typer.Option("--dec", help="The declination of that star, degrees.")] = 0.0,
-    as_json: AsJson = False,
-) -> None:
-    """What a tube shows with an eyepiece: magnification, true field, exit pupil, limits.
+    database: "Database",
+    tube: Tube,
+    eyepiece: Eyepiece,
+    barlow: Barlow = 1.0,
+    drift: Drift = None,
+    dec: Dec = 0.0,
+) -> Optics:
+    """Say what a tube shows with an eyepiece.
 
-    obslog optics 'Long tube' 'Wide 25'
+    Magnification, true field, exit pupil and limits.
+
+    obslog optics "Long tube" "Wide 25"
     """
     from obslog.club.targets.eyepiece_views import field_by_drift, view_with
 
-    state = state_of(context)
-    with state.database() as database:
-        names, view = view_with(database, tube, eyepiece, barlow=barlow)
-        drifted = None if drift is None else field_by_drift(database, tube, drift, dec)
-    if as_json:
-        state.screen.json({"tube": names[0], "eyepiece": names[1], "view": view, "by_drift": drifted})
-        return
-    screen = state.screen
+    names, view = view_with(database, tube, eyepiece, barlow=barlow)
+    drifted = None if drift is None else field_by_drift(database, tube, drift, dec)
+    return Optics(names[0], names[1], view, drifted)
+
+
+def show_optics(screen: Screen, found: Optics) -> None:
+    view, drifted = found.view, found.by_drift
     field = "unknown: give the eyepiece its apparent field or field stop"
     if view.true_field_deg is not None:
         field = (
             f"{view.true_field_deg * 60:.1f}' ({view.true_field_deg:.2f}°), from the {view.true_field_from}"
         )
-    screen.line(f"{names[0]} with {names[1]}", style="bold")
+    screen.line(f"{found.tube} with {found.eyepiece}", style="bold")
     screen.fields(
         [
             ("magnification", f"{view.magnification:.0f}x"),
@@ -64,9 +84,10 @@ def optics(
     for warning in view.warnings:
         screen.line(warning)
     if drifted is not None:
+        stop = f"{drifted.field_stop_mm:.1f}"
         screen.line(
-            f"by drift: true field {drifted.true_field_arcmin:.1f}', a field stop of {drifted.field_stop_mm:.1f} mm; "
-            f"to keep it: obslog eyepiece edit {quoted(names[1])} --field-stop-mm {drifted.field_stop_mm:.1f}"
+            f"by drift: true field {drifted.true_field_arcmin:.1f}', a field stop of {stop} mm; "
+            f"to keep it: obslog eyepiece edit {quoted(found.eyepiece)} --field-stop-mm {stop}"
         )
 
 

@@ -1,5 +1,6 @@
 """The sky from a site: where, when, Sun and Moon, the pole, and what there is."""
 
+from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING, Annotated
 from zoneinfo import ZoneInfo
@@ -8,143 +9,33 @@ import typer
 
 from obslog.angles import sexagesimal
 from obslog.cli.terminal.caution import show_caution
-from obslog.cli.terminal.fast_arguments import PlainTextCommand, PlainTextGroup
-from obslog.cli.terminal.options import AsJson, At
-from obslog.cli.terminal.state import State, state_of
+from obslog.cli.terminal.command import command, first_of
+from obslog.cli.terminal.options import At
+from obslog.cli.terminal.screen import Screen
 from obslog.times import shown_local
 
 if TYPE_CHECKING:
     from obslog.club.targets.sky_tonight import PoleNow, SunMoon, WhenIs, WhereIs
+    from obslog.records.opening import Database
+    from obslog.sky.names.search import Hit
 
-app = typer.Typer(
-    cls=PlainTextGroup, help="The sky from a site: where things are, and when.", no_args_is_help=True
-)
+app = typer.Typer(help="The sky from a site: where things are, and when.", no_args_is_help=True)
 
 Site = Annotated[str, typer.Option("--site", "-s", help="The site.", show_default=False)]
 Object = Annotated[
     list[str], typer.Argument(metavar="OBJECT", help="A star, object or planet.", show_default=False)
 ]
+Above = Annotated[float, typer.Option("--above", help="At least this high, degrees.")]
+Part = Annotated[list[str], typer.Argument(metavar="TEXT", help="Part of a name.", show_default=False)]
+Most = Annotated[int, typer.Option("--most", min=1, help="At most this many.")]
 
 
-@app.command("where", cls=PlainTextCommand)
-def where(context: typer.Context, words: Object, site: Site, at: At = None, as_json: AsJson = False) -> None:
-    """Where something stands: apparent topocentric place.
-
-    obslog sky where Vega --site 'Mill Field' --at 21:40
-    """
-    from obslog.club.register.observing_site import instant_at, observing_site
-    from obslog.club.targets.sky_tonight import where_is
-
-    state = state_of(context)
-    with state.database() as database:
-        view = observing_site(database, site)
-    instant = instant_at(view, at, state.now())
-    found = where_is(view, " ".join(words), instant)
-    if as_json:
-        state.screen.json(found)
-    else:
-        _show_where(state, found, instant.astimezone(view.zone))
-
-
-@app.command("when", cls=PlainTextCommand)
-def when(
-    context: typer.Context,
-    words: Object,
-    site: Site,
-    at: At = None,
-    above: Annotated[float, typer.Option("--above", help="At least this high, degrees.")] = 30.0,
-    as_json: AsJson = False,
-) -> None:
-    """When something rises, passes the meridian and sets, and when it is best seen: tonight and through the year."""
-    from obslog.club.register.observing_site import instant_at, observing_site
-    from obslog.club.targets.sky_tonight import when_is
-
-    state = state_of(context)
-    with state.database() as database:
-        view = observing_site(database, site)
-    found = when_is(view, " ".join(words), instant_at(view, at, state.now(), planning=True), above_deg=above)
-    if as_json:
-        state.screen.json(found)
-    else:
-        _show_when(state, found, view.zone)
-
-
-@app.command("sun-moon", cls=PlainTextCommand)
-def sun_moon(context: typer.Context, site: Site, at: At = None, as_json: AsJson = False) -> None:
-    """Twilight, the Moon, and its coming phases."""
-    from obslog.club.register.observing_site import instant_at, observing_site
-    from obslog.club.targets.sky_tonight import sun_and_moon
-
-    state = state_of(context)
-    with state.database() as database:
-        view = observing_site(database, site)
-    found = sun_and_moon(view, instant_at(view, at, state.now(), planning=True))
-    if as_json:
-        state.screen.json(found)
-    else:
-        _show_sun_moon(state, found, view.zone)
-
-
-@app.command("pole", cls=PlainTextCommand)
-def pole(context: typer.Context, site: Site, at: At = None, as_json: AsJson = False) -> None:
-    """Where the pole star stands about the pole, for setting the polar axis by it."""
-    from obslog.club.register.observing_site import instant_at, observing_site
-    from obslog.club.targets.sky_tonight import pole_now
-
-    state = state_of(context)
-    with state.database() as database:
-        view = observing_site(database, site)
-    found = pole_now(view, instant_at(view, at, state.now()))
-    if as_json:
-        state.screen.json(found)
-    else:
-        _show_pole(state, found, view.zone)
-
-
-@app.command("find", cls=PlainTextCommand)
-def find(
-    context: typer.Context,
-    words: Annotated[list[str], typer.Argument(metavar="TEXT", help="Part of a name.", show_default=False)],
-    most: Annotated[int, typer.Option("--most", min=1, help="At most this many.")] = 20,
-    as_json: AsJson = False,
-) -> None:
-    """Look for stars and objects by part of a name or a designation."""
-    from obslog.sky.names.search import search_sky
-
-    state = state_of(context)
-    found = search_sky(" ".join(words))
-    if as_json:
-        state.screen.json(found[:most])
-        return
-    if not found:
-        state.screen.note(f"Nothing is named like {' '.join(words)!r}.")
-        return
-    for hit in found[:most]:
-        show_caution(state, hit.caution)
-    state.screen.table(
-        ["name", "what", "constellation", "mag", "ra h", "dec °", "also called"],
-        [
-            [
-                f.name,
-                f.kind,
-                f.constellation,
-                _mag(f.magnitude, f.band),
-                _num(f.ra_hours, 3),
-                _num(f.dec_deg, 2),
-                f.also,
-            ]
-            for f in found[:most]
-        ],
-    )
-    if len(found) > most:
-        state.screen.note(f"The first {most} of {len(found)}; more with --most {len(found)}.")
-
-
-def _show_where(state: State, found: "WhereIs", local: datetime) -> None:
-    show_caution(state, found.caution)
+def show_where(screen: Screen, told: "tuple[WhereIs, datetime]") -> None:
+    found, local = told
+    show_caution(screen, found.caution)
     below = " (below the horizon)" if found.alt_deg < 0 else ""
-    state.screen.line(f"{found.name}, {local:%Y-%m-%d %H:%M:%S}", style="bold")
-    state.screen.fields(
+    screen.line(f"{found.name}, {local:%Y-%m-%d %H:%M:%S}", style="bold")
+    screen.fields(
         [
             ("altitude", f"{found.alt_deg:.3f}°{below}; without air {found.airless_alt_deg:.3f}°"),
             ("azimuth", f"{found.az_deg:.3f}° from north through east"),
@@ -155,9 +46,9 @@ def _show_where(state: State, found: "WhereIs", local: datetime) -> None:
     )
 
 
-def _show_when(state: State, found: "WhenIs", zone: ZoneInfo) -> None:
-    show_caution(state, found.caution)
-    screen = state.screen
+def show_when(screen: Screen, told: "tuple[WhenIs, ZoneInfo]") -> None:
+    found, zone = told
+    show_caution(screen, found.caution)
     screen.line(f"{found.name}, night of {found.night}: {found.course}", style="bold")
     transits = [
         f"{shown_local(t, zone)} at {alt:.1f}°"
@@ -182,11 +73,11 @@ def _show_when(state: State, found: "WhenIs", zone: ZoneInfo) -> None:
     )
 
 
-def _show_sun_moon(state: State, found: "SunMoon", zone: ZoneInfo) -> None:
+def show_sun_moon(screen: Screen, told: "tuple[SunMoon, ZoneInfo]") -> None:
     from obslog.club.targets.sky_words import darkness_words
 
-    show_caution(state, found.caution)
-    screen = state.screen
+    found, zone = told
+    show_caution(screen, found.caution)
     screen.line(f"Night of {found.night}: {darkness_words(found, zone)}", style="bold")
     screen.fields(
         (name.replace("_", " "), shown_local(instant, zone) if instant else "does not come")
@@ -204,11 +95,11 @@ def _show_sun_moon(state: State, found: "SunMoon", zone: ZoneInfo) -> None:
     )
 
 
-def _show_pole(state: State, found: "PoleNow", zone: ZoneInfo) -> None:
+def show_pole(screen: Screen, told: "tuple[PoleNow, ZoneInfo]") -> None:
     from obslog.club.targets.sky_words import pole_views
 
-    show_caution(state, found.caution)
-    screen = state.screen
+    found, zone = told
+    show_caution(screen, found.caution)
     screen.line(f"{found.star} about the pole, {found.at_utc.astimezone(zone):%Y-%m-%d %H:%M}", style="bold")
     screen.fields(
         [
@@ -222,6 +113,107 @@ def _show_pole(state: State, found: "PoleNow", zone: ZoneInfo) -> None:
             ),
         ]
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Search:
+    """What was looked for and found, and how much of it to show."""
+
+    text: str
+    found: "list[Hit]"
+    most: int
+
+
+def show_found(screen: Screen, search: Search) -> None:
+    found, most = search.found, search.most
+    if not found:
+        screen.note(f"Nothing is named like {search.text!r}.")
+        return
+    for hit in found[:most]:
+        show_caution(screen, hit.caution)
+    screen.table(
+        ["name", "kind", "constellation", "mag", "ra h", "dec °", "also called"],
+        [
+            [
+                f.name,
+                f.kind,
+                f.constellation,
+                _mag(f.magnitude, f.band),
+                _num(f.ra_hours, 3),
+                _num(f.dec_deg, 2),
+                f.also,
+            ]
+            for f in found[:most]
+        ],
+    )
+    if len(found) > most:
+        screen.note(f"The first {most} of {len(found)}; more with --most {len(found)}.")
+
+
+@command(app, "where", show=show_where, document=first_of)
+def where(
+    database: "Database", now: datetime, words: Object, site: Site, at: At = None
+) -> "tuple[WhereIs, datetime]":
+    """Say where something stands: apparent topocentric place.
+
+    obslog sky where Vega --site "Mill Field" --at 21:40
+    """
+    from obslog.club.register.observing_site import instant_at, observing_site
+    from obslog.club.targets.sky_tonight import where_is
+
+    view = observing_site(database, site)
+    instant = instant_at(view, at, now)
+    return where_is(view, " ".join(words), instant), instant.astimezone(view.zone)
+
+
+@command(app, "when", show=show_when, document=first_of)
+def when(
+    database: "Database", now: datetime, words: Object, site: Site, at: At = None, above: Above = 30.0
+) -> "tuple[WhenIs, ZoneInfo]":
+    """Say when something rises, sets, and is best seen.
+
+    Tonight, with its passage of the meridian, and through the year.
+
+    obslog sky when M 31 --site "Mill Field"
+    """
+    from obslog.club.register.observing_site import instant_at, observing_site
+    from obslog.club.targets.sky_tonight import when_is
+
+    view = observing_site(database, site)
+    instant = instant_at(view, at, now, planning=True)
+    return when_is(view, " ".join(words), instant, above_deg=above), view.zone
+
+
+@command(app, "sun-moon", show=show_sun_moon, document=first_of)
+def sun_moon(database: "Database", now: datetime, site: Site, at: At = None) -> "tuple[SunMoon, ZoneInfo]":
+    """Show twilight, the Moon, and its coming phases."""
+    from obslog.club.register.observing_site import instant_at, observing_site
+    from obslog.club.targets.sky_tonight import sun_and_moon
+
+    view = observing_site(database, site)
+    return sun_and_moon(view, instant_at(view, at, now, planning=True)), view.zone
+
+
+@command(app, "pole", show=show_pole, document=first_of)
+def pole(database: "Database", now: datetime, site: Site, at: At = None) -> "tuple[PoleNow, ZoneInfo]":
+    """Say where the pole star stands about the pole.
+
+    It is for setting the polar axis by it.
+    """
+    from obslog.club.register.observing_site import instant_at, observing_site
+    from obslog.club.targets.sky_tonight import pole_now
+
+    view = observing_site(database, site)
+    return pole_now(view, instant_at(view, at, now)), view.zone
+
+
+@command(app, "find", show=show_found, document=lambda search: search.found[: search.most])
+def find(words: Part, most: Most = 20) -> Search:
+    """Look for stars and objects by part of a name."""
+    from obslog.sky.names.search import search_sky
+
+    text = " ".join(words)
+    return Search(text, search_sky(text), most)
 
 
 def _num(value: float | None, digits: int) -> str:

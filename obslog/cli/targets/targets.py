@@ -1,31 +1,36 @@
 """Planning an evening's targets."""
 
 from dataclasses import fields
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 from zoneinfo import ZoneInfo
 
 import typer
 
-from obslog.cli.terminal.options import AsJson, At
-from obslog.cli.terminal.state import State, state_of
+from obslog.cli.terminal.command import command
+from obslog.cli.terminal.options import At
+from obslog.cli.terminal.screen import Screen
 from obslog.estimate_words import chance_interval_words, interval_document
 from obslog.times import shown_local
 from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.targets.target_plan import PlannedTarget, TargetPlan
+    from obslog.records.opening import Database
 
 WELL_KNOWN = ("messier", "caldwell")
 SURFACE = 'surface mag/"²'
 
 
 def add_to(app: typer.Typer) -> None:
-    app.command("targets")(targets)
+    """Put the command among the program's own."""
+    command(app, "targets", show=show_targets, document=lambda planned: _document(planned[0]))(targets)
 
 
 def targets(
-    context: typer.Context,
+    database: "Database",
+    now: datetime,
     site: Annotated[str, typer.Option("--site", "-s", help="The site.", show_default=False)],
     at: At = None,
     mount: Annotated[
@@ -56,16 +61,16 @@ def targets(
     above: Annotated[float, typer.Option("--above", help="At least this high, degrees.")] = 30.0,
     most: Annotated[int, typer.Option("--most", min=1, max=1000, help="At most this many.")] = 20,
     minutes: Annotated[float, typer.Option("--minutes", help="Minutes for each.")] = 10.0,
-    as_json: AsJson = False,
-) -> None:
-    """What to look at tonight, in an order that follows the sky westward.
+) -> "tuple[TargetPlan, ZoneInfo]":
+    """Choose what to look at tonight, from east to west.
 
-    obslog targets --site 'Mill Field' --list messier --tube 'Long tube' --not-seen-by Ines
+    The order follows the sky westward, with few changes of side.
+
+    obslog targets --site "Mill Field" --list messier --tube "Long tube" --not-seen-by Ines
     """
     from obslog.club.register.observing_site import instant_at, observing_site
     from obslog.club.targets.target_plan import Wish, plan_targets
 
-    state = state_of(context)
     well_known = listed if listed and listed.casefold() in WELL_KNOWN else None
     wish = Wish(
         mount=mount,
@@ -80,13 +85,8 @@ def targets(
         minutes_each=minutes,
         wanderers=listed is None,
     )
-    with state.database() as database:
-        view = observing_site(database, site)
-        plan = plan_targets(database, view, instant_at(view, at, state.now(), planning=True), wish)
-    if as_json:
-        state.screen.json(_document(plan))
-    else:
-        _show(state, plan, view.zone)
+    view = observing_site(database, site)
+    return plan_targets(database, view, instant_at(view, at, now, planning=True), wish), view.zone
 
 
 def names_in(listed: str) -> list[str]:
@@ -96,12 +96,14 @@ def names_in(listed: str) -> list[str]:
 
     path = Path(listed)
     if not path.exists() and not path.suffix:
-        raise UnknownName("list", listed, WELL_KNOWN, "put one name a line into a file, and give its path")
+        raise UnknownName(
+            "list", listed, WELL_KNOWN, see="Or put one name a line into a file, and give its path."
+        )
     return read_names(path)
 
 
-def _show(state: State, plan: "TargetPlan", zone: ZoneInfo) -> None:
-    screen = state.screen
+def show_targets(screen: Screen, planned: "tuple[TargetPlan, ZoneInfo]") -> None:
+    plan, zone = planned
     begin, end = shown_local(plan.dark_from_utc, zone), shown_local(plan.dark_until_utc, zone)
     screen.line(f"Targets at {plan.site}, night of {plan.night}", style="bold")
     screen.fields([("dark", f"{begin} to {end} ({plan.dark})"), *_basis(plan)])

@@ -1,8 +1,8 @@
 """The solar caution on a screen: first of all that is shown."""
 
-from obslog.cli.terminal.state import State
+from obslog.cli.terminal.screen import Screen
 
 
-def show_caution(state: State, caution: str | None) -> None:
+def show_caution(screen: Screen, caution: str | None) -> None:
     if caution:
-        state.screen.line(f"CAUTION. {caution}", style="bold")
+        screen.line(f"CAUTION. {caution}", style="bold")

@@ -88,6 +88,11 @@ def command(
     return register
 
 
+def first_of(pair: tuple[object, object]) -> object:
+    """For `document`, where a command returns a value with what showing it needs besides."""
+    return pair[0]
+
+
 def shown_options(show: Callable[..., None]) -> list[str]:
     """The options of its command that a show function asks for, after the screen and the value."""
     return list(inspect.signature(show).parameters)[2:]

@@ -4,6 +4,7 @@ In place of the names of Python's types stands a word: `WORDS_FOR` by the option
 times, else by its type. Choices are listed where they are few. An argument is called as its parameter.
 """
 
+import re
 from collections.abc import Iterator
 from datetime import date
 from enum import StrEnum
@@ -16,6 +17,7 @@ from typer.core import TyperCommand, TyperGroup
 from obslog.cli.terminal.fast_arguments import declared_type, read_quickly
 from obslog.cli.terminal.state import State
 
+_NUMBER = r"-?\d+(?:\.\d+)?"
 EXAMPLE = "obslog "
 LONGEST_CHOICES = 40
 _NAMED = (
@@ -113,11 +115,18 @@ def _write_parameters(parameters: list[Any], context: Any, formatter: Any) -> No
         if record is not None:
             is_argument = parameter.param_type_name == "argument"
             first = parameter.metavar if is_argument and parameter.metavar else record[0]
-            rows[parameter.param_type_name].append((first, record[1]))
+            rows[parameter.param_type_name].append((first, _range_in_words(record[1])))
     for kind, heading in (("argument", "Arguments"), ("option", "Options")):
         if rows[kind]:
             with formatter.section(heading):
                 formatter.write_dl(rows[kind])
+
+
+def _range_in_words(text: str) -> str:
+    """The help of an option with what its number may be in words."""
+    text = re.sub(rf"({_NUMBER})<=x<=({_NUMBER})", r"\1 to \2", text)
+    text = re.sub(rf"\bx>=({_NUMBER})", r"at least \1", text)
+    return re.sub(rf"\bx<=({_NUMBER})", r"at most \1", text)
 
 
 def _tinted(context: Any, text: str) -> str:

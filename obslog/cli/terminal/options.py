@@ -33,13 +33,13 @@ MountOption = Annotated[
 ]
 SiteOption = Annotated[str | None, typer.Option("--site", "-s", help="The site.")]
 NightOption = Annotated[
-    str | None, typer.Option("--night", help="The night, by the date of its evening: 2026-03-02.")
+    date | None, day("--night", help="The night, by the date of its evening: 2026-03-02.")
 ]
 SetupOption = Annotated[int | None, typer.Option("--setup", help="Which set-up of that mount in that night.")]
 Note = Annotated[str | None, typer.Option("--note", "-n", help="Free text.")]
 WithRetired = Annotated[bool, typer.Option("--all", help="Also those that are retired.")]
 Officer = Annotated[bool, typer.Option("--officer", help="For the officer: with names and contacts.")]
-Sure = Annotated[bool, typer.Option("--sure", help="Take a longitude that does not fit the time zone.")]
+Sure = Annotated[bool, typer.Option("--sure", help="Accept a longitude that does not fit the time zone.")]
 
 
 On = Annotated[date | None, day("--on", help="The day.", show_default="today")]
@@ -55,5 +55,5 @@ class Kind(StrEnum):
 
 
 KindOption = Annotated[
-    Kind | None, typer.Option("--kind", help="What it is, where several things share the name.")
+    Kind | None, typer.Option("--kind", help="The kind of item, if the name is ambiguous.")
 ]

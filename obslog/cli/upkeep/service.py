@@ -1,20 +1,23 @@
-"""Services: work done on equipment, and its bill."""
+"""Services: work done on an item, and its bill."""
 
+from collections.abc import Sequence
+from datetime import date, datetime
 from enum import StrEnum
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli.terminal.options import AsJson
-from obslog.cli.terminal.state import state_of
-from obslog.cli.upkeep import service_show
-from obslog.times import read_date
+from obslog.cli.terminal.command import command
+from obslog.cli.terminal.options import On, day
+from obslog.cli.terminal.screen import Screen
+from obslog.cli.upkeep import battery, service_show
+from obslog.money import money_text
 
 if TYPE_CHECKING:
-    from obslog.club.upkeep.services import ServiceLine
+    from obslog.club.upkeep.services import ServiceLine, ServiceList
+    from obslog.records.opening import Database
 
-app = typer.Typer(help="Services: work done on equipment, what is due, what to mend.", no_args_is_help=True)
-service_show.add_to(app)
+app = typer.Typer(help="Services: what was done, what is due.", no_args_is_help=True)
 
 
 class Kind(StrEnum):
@@ -24,30 +27,47 @@ class Kind(StrEnum):
     ITEM = "item"
 
 
-KindOption = Annotated[Kind, typer.Option("--kind", help="What kind of thing it is.")]
+KindOption = Annotated[Kind, typer.Option("--kind", help="What kind of item it is.")]
 
 
-@app.command("add")
-def add(
-    context: typer.Context,
-    name: Annotated[str, typer.Argument(help="The mount (or what --kind says).", show_default=False)],
+def show_service(screen: Screen, line: "ServiceLine") -> None:
+    screen.line(f"{line.done_on}  {line.name}: {_what_was_done(line)}")
+    if line.mended:
+        screen.line(f"mends {', '.join(line.mended)}", indent=2)
+    if (next_words := _next_words(line)) is not None:
+        screen.line(f"next: {next_words}", indent=2)
+
+
+@command(app, "add", show=show_service)
+def add_service(
+    database: "Database",
+    now: datetime,
+    item: Annotated[
+        str, typer.Argument(help="The mount; or another item, with its --kind.", show_default=False)
+    ],
     words: Annotated[list[str], typer.Argument(metavar="TEXT", help="What was done.", show_default=False)],
-    on: Annotated[str | None, typer.Option("--on", help="The day.", show_default="today")] = None,
+    on: On = None,
     mechanical: Annotated[
         bool,
         typer.Option("--mechanical", help="It changed the mechanics: the mount's history starts afresh."),
     ] = False,
     by: Annotated[str | None, typer.Option("--by", help="The member who did it.")] = None,
-    cost: Annotated[float | None, typer.Option("--cost", help="What it cost.")] = None,
-    parts: Annotated[str | None, typer.Option("--parts", help="What was used.")] = None,
+    cost: Annotated[
+        float | None, typer.Option("--cost", help="What it cost, in the club's currency.")
+    ] = None,
+    materials: Annotated[str | None, typer.Option("--parts", help="What was used.")] = None,
     tasks: Annotated[
-        list[str] | None, typer.Option("--task", help="A task of the routine that it did; once for each.")
+        list[str] | None,
+        typer.Option("--task", help="A task of the maintenance schedule that it did; once for each."),
     ] = None,
     mends: Annotated[
         list[str] | None,
-        typer.Option("--for", help="A snag's mark, or a step: it mends these snags; once for each."),
+        typer.Option(
+            "--for",
+            help="What it mends: the reference of a snag, or a step for all its open snags; once for each.",
+        ),
     ] = None,
-    next_on: Annotated[str | None, typer.Option("--next-on", help="The next is due on this day.")] = None,
+    next_on: Annotated[date | None, day("--next-on", help="The next is due on this day.")] = None,
     next_in_months: Annotated[
         int | None, typer.Option("--next-in-months", help="The next is due after so many months.")
     ] = None,
@@ -58,87 +78,93 @@ def add(
         str | None, typer.Option("--next-when", help="The next is due when this is so, in words.")
     ] = None,
     kind: KindOption = Kind.MOUNT,
-    as_json: AsJson = False,
-) -> None:
-    """Note a service: obslog service add Heron worm cleaned and meshed --on 2026-03-01 --mechanical
+) -> "ServiceLine":
+    """Record a service.
 
-    With its bill: --cost 35 --parts grease --task grease --next-in-months 12. What it mends: --for verify
+    obslog service add Heron worm cleaned and meshed --mechanical
+    obslog service add Heron greased --cost 35 --parts grease
+    obslog service add Heron worm meshed --for verify --next-in-months 12
     """
     from obslog.club.upkeep.service_bills import Bill
     from obslog.club.upkeep.services import add_service
 
-    state = state_of(context)
-    now = state.now()
     bill = Bill(
-        cost,
-        parts,
-        read_date(next_on) if next_on else None,
-        next_in_months,
-        next_after_nights,
-        next_when,
+        cost=cost,
+        parts=materials,
+        next_on=next_on,
+        next_in_months=next_in_months,
+        next_after_nights=next_after_nights,
+        next_when=next_when,
     )
-    with state.database() as database:
-        line = add_service(
-            database,
-            kind,
-            name,
-            " ".join(words),
-            now,
-            on=read_date(on) if on else now.date(),
-            mechanical=mechanical,
-            by=by,
-            bill=bill,
-            tasks=tasks or (),
-            mends=mends or (),
-        )
-    if as_json:
-        state.screen.json(line)
+    return add_service(
+        database,
+        kind,
+        item,
+        " ".join(words),
+        now,
+        on=on or now.date(),
+        mechanical=mechanical,
+        by=by,
+        bill=bill,
+        tasks=tasks or (),
+        mends=mends or (),
+    )
+
+
+def show_services(screen: Screen, found: "ServiceList") -> None:
+    if not found.lines:
+        screen.note("No services on record.")
         return
-    state.screen.line(f"{line.done_on}  {line.name}: {line.text}{' (mechanical)' if line.mechanical else ''}")
-    if line.mended:
-        state.screen.line(f"mends {', '.join(line.mended)}", indent=2)
-    if (words_of_next := _next_words(line)) is not None:
-        state.screen.line(f"next: {words_of_next}", indent=2)
-
-
-@app.command("list")
-def list_(
-    context: typer.Context,
-    name: Annotated[str | None, typer.Argument(help="One thing only.", show_default="all")] = None,
-    kind: KindOption = Kind.MOUNT,
-    as_json: AsJson = False,
-) -> None:
-    """List the services, the newest first."""
-    from obslog.club.upkeep.services import list_services
-
-    state = state_of(context)
-    with state.database() as database:
-        services = list_services(database, name=name, kind=kind)
-    if as_json:
-        state.screen.json(services)
-    elif not services:
-        state.screen.note("No services on record.")
-    else:
-        state.screen.table(
-            ["day", "name", "what was done", "by", "cost", "next"],
+    screen.table(
+        ["day", "name", "what was done", "by", "cost", "next"],
+        [
             [
-                [
-                    s.done_on,
-                    s.name,
-                    f"{s.text}{' (mechanical)' if s.mechanical else ''}",
-                    s.by,
-                    s.cost,
-                    _next_words(s),
-                ]
-                for s in services
-            ],
-        )
+                line.done_on,
+                line.name,
+                _what_was_done(line),
+                line.by,
+                None if line.cost is None else money_text(line.cost, found.currency),
+                _next_words(line),
+            ]
+            for line in found.lines
+        ],
+    )
+
+
+def service_lines(found: "ServiceList") -> "Sequence[ServiceLine]":
+    return found.lines
+
+
+@command(app, "list", show=show_services, document=service_lines)
+def list_services(
+    database: "Database",
+    item: Annotated[
+        str | None, typer.Argument(help="One item only; a mount, unless --kind is given.", show_default="all")
+    ] = None,
+    kind: KindOption = Kind.MOUNT,
+) -> "ServiceList":
+    """List the services, the newest first.
+
+    obslog service list Heron
+    """
+    from obslog.club.upkeep.services import ServiceList, list_services
+
+    return ServiceList.of(database, list_services(database, name=item, kind=kind))
+
+
+def _what_was_done(line: "ServiceLine") -> str:
+    return f"{line.text}{' (mechanical)' if line.mechanical else ''}"
 
 
 def _next_words(line: "ServiceLine") -> str | None:
+    nights = line.next_after_nights
     words = (
         str(line.next_on) if line.next_on else None,
-        f"after {line.next_after_nights} nights" if line.next_after_nights else None,
+        f"after {nights} night{'' if nights == 1 else 's'} of use" if nights else None,
         f"when {line.next_when}" if line.next_when else None,
     )
     return ", or ".join(word for word in words if word is not None) or None
+
+
+service_show.add_to(app)
+battery.add_to(app)

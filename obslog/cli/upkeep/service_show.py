@@ -1,85 +1,72 @@
-"""What is due, what to mend, the routine, and batteries."""
+"""What is due, what to mend, and the maintenance schedule."""
 
+from collections.abc import Sequence
+from datetime import datetime
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli.terminal.options import AsJson
-from obslog.cli.terminal.state import State, state_of
-from obslog.times import read_date
+from obslog.cli.terminal.command import command
+from obslog.cli.terminal.screen import Screen
 
 if TYPE_CHECKING:
-    from obslog.club.upkeep.batteries import BatteryPage
-    from obslog.club.upkeep.routine_page import RoutinePage
+    from obslog.club.upkeep.services_due import DueService, Schedule
+    from obslog.club.upkeep.work_orders import WorkOrder
+    from obslog.records.opening import Database
 
 MOST_SAID = 2
 
 
 def add_to(app: typer.Typer) -> None:
-    for name, command in (("due", due), ("orders", orders), ("routine", routine), ("battery", battery)):
-        app.command(name)(command)
+    command(app, "due", show=show_due)(list_due)
+    command(app, "orders", show=show_orders)(list_orders)
+    command(app, "routine", show=show_schedule)(show_routine)
 
 
-def due(
-    context: typer.Context,
-    days: Annotated[int, typer.Option("--days", min=0, help="Also what falls due within so many days.")] = 0,
-    as_json: AsJson = False,
-) -> None:
-    """What is due for service, first what affects the most nights of use: obslog service due --days 30"""
-    from obslog.club.upkeep.services_due import Basis, list_due
+def show_due(screen: Screen, found: "Sequence[DueService]") -> None:
+    from obslog.club.upkeep.services_due import Basis
 
-    state = state_of(context)
-    with state.database() as database:
-        found = list_due(database, state.now().date(), days)
-    if as_json:
-        state.screen.json(found)
-        return
-    now = [one for one in found if one.basis is not Basis.CONDITION]
-    by_condition = [one for one in found if one.basis is Basis.CONDITION]
+    now = [due for due in found if due.basis is not Basis.CONDITION]
+    by_condition = [due for due in found if due.basis is Basis.CONDITION]
     if not now:
-        state.screen.note("Nothing is due.")
+        screen.note("Nothing is due.")
     else:
-        state.screen.table(
-            ["nights", "name", "due", "what"],
-            [[one.nights_last_year, one.name, one.due_on, one.words] for one in now],
+        screen.table(
+            ["nights", "name", "due", "service"],
+            [[due.nights_last_year, due.name, due.due_on, due.words] for due in now],
         )
-        state.screen.note("The nights are those of use in the last year.")
+        screen.note("The nights are those on which it was used in the last year.")
     if by_condition:
-        state.screen.line()
-        state.screen.line("Look and judge:", style="bold")
-        for one in by_condition:
-            state.screen.line(f"{one.name}: {one.words}", indent=2)
+        screen.line()
+        screen.line("Check whether it is time:", style="bold")
+        for due in by_condition:
+            screen.line(f"{due.name}: {due.words}", indent=2)
 
 
-def orders(
-    context: typer.Context,
-    name: Annotated[str | None, typer.Argument(help="One thing only.", show_default="all")] = None,
-    with_all: Annotated[
-        bool, typer.Option("--all", help="Also the steps that people do, such as keying in.")
-    ] = False,
-    as_json: AsJson = False,
-) -> None:
-    """Open snags as work orders, by thing and step: obslog service orders
+def list_due(
+    database: "Database",
+    now: datetime,
+    days: Annotated[int, typer.Option("--days", min=0, help="Also what falls due within so many days.")] = 0,
+) -> "Sequence[DueService]":
+    """List what is due for service, the most used first.
 
-    Close one by the service that mends it: obslog service add Heron worm meshed --for MARK, or --for STEP.
+    obslog service due --days 30
     """
-    from obslog.club.upkeep.work_orders import work_orders
+    from obslog.club.upkeep.services_due import list_due
 
-    state = state_of(context)
-    with state.database() as database:
-        found = work_orders(database, state.now().date(), name)
-    if as_json:
-        state.screen.json(found)
-        return
+    return list_due(database, now.date(), days)
+
+
+def show_orders(screen: Screen, found: "Sequence[WorkOrder]", with_all: bool) -> None:
     listed = [order for order in found if with_all or not order.persons_step]
     if not listed:
-        state.screen.note("Nothing to mend.")
+        screen.note("Nothing to mend.")
     else:
-        state.screen.table(
-            ["mark", "name", "step", "since", "times", "members", "what was said"],
+        screen.table(
+            ["reference", "name", "step", "since", "snags", "members", "what was said"],
             [
                 [
-                    order.mark,
+                    order.reference,
                     order.name,
                     order.step,
                     order.since,
@@ -92,33 +79,34 @@ def orders(
             ],
         )
     if left_out := len(found) - len(listed):
-        state.screen.note(f"{left_out} at steps that people do are left out; they too: --all")
+        are = "is" if left_out == 1 else "are"
+        screen.note(f"{left_out} at steps that people do {are} left out; to see all, add --all.")
 
 
-def routine(
-    context: typer.Context,
-    what: Annotated[
-        str | None,
-        typer.Argument(metavar="[KIND|NAME]", help="A kind of thing, or one thing.", show_default="all"),
-    ] = None,
-    as_json: AsJson = False,
-) -> None:
-    """What is done to each kind of thing and how often; of one thing, what is due: obslog service routine Heron"""
-    from obslog.club.upkeep.routine_page import routine_page
+def list_orders(
+    database: "Database",
+    now: datetime,
+    item: Annotated[str | None, typer.Argument(help="One item only.", show_default="all")] = None,
+    with_all: Annotated[
+        bool, typer.Option("--all", help="Also the steps that people do, such as keying in.")
+    ] = False,
+) -> "Sequence[WorkOrder]":
+    """List the open snags as work orders, by item and step.
 
-    state = state_of(context)
-    with state.database() as database:
-        page = routine_page(database, what, state.now().date())
-    if as_json:
-        state.screen.json(page)
-    else:
-        _show_routine(state, page)
+    obslog service orders
+
+    A service closes the snags that it mends, by the reference of one of them or by the step.
+
+    obslog service add Heron worm meshed --for verify
+    """
+    from obslog.club.upkeep.work_orders import work_orders
+
+    return work_orders(database, now.date(), item)
 
 
-def _show_routine(state: State, page: "RoutinePage") -> None:
-    screen = state.screen
-    if page.name is None:
-        for task in page.tasks:
+def show_schedule(screen: Screen, schedule: "Schedule") -> None:
+    if schedule.name is None:
+        for task in schedule.tasks:
             screen.line(f"{task.of}, {task.task}: {task.interval}", style="bold")
             screen.line(task.do, indent=2)
             if task.caution:
@@ -126,75 +114,41 @@ def _show_routine(state: State, page: "RoutinePage") -> None:
             screen.line(f"({task.source})", style="dim", indent=2)
         screen.line("The maker's instructions come first.")
         return
-    if not page.states:
-        screen.note(f"There is no routine for {page.name}.")
+    if not schedule.states:
+        screen.note(f"There is no maintenance schedule for {schedule.name}.")
         return
     screen.table(
-        ["task", "how often", "last noted", "due on", "", "what to do"],
+        ["task", "how often", "last done", "due on", "", "what to do"],
         [
             [
-                s.task.task,
-                s.task.interval,
-                s.last_on or "never noted",
-                s.due_on,
-                "due" if s.due else "",
-                s.task.do,
+                state.task.task,
+                state.task.interval,
+                state.last_on or "not on record",
+                state.due_on,
+                "due" if state.due else "",
+                state.task.do,
             ]
-            for s in page.states
+            for state in schedule.states
         ],
     )
-    for s in page.states:
-        if s.task.caution:
-            screen.line(f"! {s.task.task}: {s.task.caution}")
+    for state in schedule.states:
+        if state.task.caution:
+            screen.line(f"! {state.task.task}: {state.task.caution}")
 
 
-def battery(
-    context: typer.Context,
-    name: Annotated[str, typer.Argument(help="The battery.", show_default=False)],
-    rest_volts: Annotated[float | None, typer.Option("--rest-volts", help="At rest.")] = None,
-    load_volts: Annotated[float | None, typer.Option("--load-volts", help="Under load.")] = None,
-    capacity_percent: Annotated[
-        float | None, typer.Option("--capacity-percent", help="What is left of its capacity.")
+def show_routine(
+    database: "Database",
+    now: datetime,
+    what: Annotated[
+        str | None,
+        typer.Argument(metavar="NAME", help="A kind of item, or one item by its name.", show_default="all"),
     ] = None,
-    on: Annotated[str | None, typer.Option("--on", help="The day.", show_default="today")] = None,
-    as_json: AsJson = False,
-) -> None:
-    """Note a battery's test, or without numbers show its tests.
+) -> "Schedule":
+    """Show the maintenance schedule, or what is due on one item.
 
-    obslog service battery 'Battery grey' --rest-volts 12.7 --load-volts 11.9 --capacity-percent 82
+    obslog service routine mount
+    obslog service routine Heron
     """
-    from obslog.club.upkeep.batteries import battery_page, note_test
+    from obslog.club.upkeep.services_due import schedule
 
-    state = state_of(context)
-    with state.database() as database:
-        if all(told is None for told in (on, rest_volts, load_volts, capacity_percent)):
-            page = battery_page(database, name)
-        else:
-            page = note_test(
-                database,
-                name,
-                state.now(),
-                on=read_date(on) if on else None,
-                rest_volts=rest_volts,
-                load_volts=load_volts,
-                capacity_percent=capacity_percent,
-            )
-    if as_json:
-        state.screen.json(page)
-    else:
-        _show_battery(state, page)
-
-
-def _show_battery(state: State, page: "BatteryPage") -> None:
-    screen = state.screen
-    screen.line(page.name, style="bold")
-    if page.tests:
-        screen.table(
-            ["day", "V at rest", "V under load", "% of capacity"],
-            [[t.tested_on, t.rest_volts, t.load_volts, t.capacity_percent] for t in page.tests],
-        )
-    else:
-        screen.note("No tests on record.")
-    if page.warning:
-        screen.line(f"!! {page.warning}", style="bold")
-    screen.line(" ".join(page.cautions))
+    return schedule(database, what, now.date())

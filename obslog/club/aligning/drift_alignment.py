@@ -9,7 +9,8 @@ import numpy as np
 
 from obslog.club.aligning.star_candidates import BelowTheHorizon
 from obslog.club.register.observing_site import ObservingSite, instant_at
-from obslog.errors import OutOfRange, WrongInput
+from obslog.errors import WrongInput
+from obslog.fields import DEC_DEG, NumberField
 from obslog.pointing.model.drift import (
     Drifts,
     drift_meaning,
@@ -24,6 +25,8 @@ from obslog.values import Estimate
 from obslog.vocabulary import Danger
 
 # An hour angle may also be signed (west +), but in a shell a leading minus would be taken for an option.
+EXPOSURE_MINUTES = NumberField("The exposure", 0, 24 * 60, "minutes")
+HOUR_ANGLE_HOURS = NumberField("The hour angle", -12, 24, "hours")
 _DRIFT = re.compile(
     r"^(?:(?P<hour>[+-]?\d+(?:\.\d+)?)h(?P<side>[EW])?/(?P<dec>[+-]?\d+(?:\.\d+)?)|(?P<star>.+?)\s+(?P<at>\S*\d[:.hT]?\d\d\S*))"
     r"\s+(?P<minutes>\d+(?:\.\d+)?)\s*(?:m|min)?\s+(?P<drift>\d+(?:\.\d+)?)\s*'?\s*(?P<way>[NS])$",
@@ -76,7 +79,7 @@ def axis_from_drifts(
 
     Raises UnreadableDrift, UnknownInSky, BelowTheHorizon, NoTimePassed, OutOfRange.
     """
-    _check("The exposure", exposure_minutes or 0.0, 0, 24 * 60, "minutes")
+    EXPOSURE_MINUTES.check(exposure_minutes)
     read = [_read(view, text, now) for text in texts]
     hour_angle_deg = np.array([one.hour_angle_deg for one in read])
     dec_deg = np.array([one.dec_deg for one in read])
@@ -138,8 +141,8 @@ def _read(view: ObservingSite, text: str, now: datetime) -> _Read:
         place, hour, dec = text.split()[0], float(match["hour"]), float(match["dec"])
         if (match["side"] or "").upper() == "E":
             hour = -hour
-        _check("The hour angle", hour, -12, 24, "hours")
-        _check("The declination", dec, -90, 90, "degrees")
+        HOUR_ANGLE_HOURS.check(hour)
+        DEC_DEG.check(dec)
         return _Read(place, hour * 15, dec, float(match["minutes"]), north)
     found = find_in_sky(match["star"])
     target, at_utc = target_of(found.thing), instant_at(view, match["at"], now)
@@ -149,8 +152,3 @@ def _read(view: ObservingSite, text: str, now: datetime) -> _Read:
     caution = caution_for([target], at_utc, view.place)
     hour_angle_deg = float(seen.hour_angle_hours) * 15
     return _Read(found.name, hour_angle_deg, float(seen.dec_deg), float(match["minutes"]), north, caution)
-
-
-def _check(what: str, value: float, low: float, high: float, unit: str) -> None:
-    if not low <= value <= high:
-        raise OutOfRange(what, value, low, high, unit)

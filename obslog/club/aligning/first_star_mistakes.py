@@ -10,7 +10,8 @@ from sqlalchemy import select
 
 from obslog.club.aligning.star_candidates import BelowTheHorizon, star_places
 from obslog.club.register.observing_site import ObservingSite
-from obslog.errors import OutOfRange, WrongInput
+from obslog.errors import WrongInput
+from obslog.fields import NumberField
 from obslog.pointing.mistakes.landings import BrightStars, FirstStars, Situation
 from obslog.pointing.mistakes.posterior import LikelyCause, landed_from_offset, likely_causes
 from obslog.pointing.model.frames import FloatArray, horizontal_direction
@@ -24,6 +25,10 @@ from obslog.sky.places.apparent_places import Places, apparent_places, direction
 from obslog.sky.places.ephemeris import target_of, target_places
 from obslog.vocabulary import Cause, MountType
 
+LANDED_ALT_DEG = NumberField("The landing's altitude", -90, 90, "degrees")
+LANDED_AZ_DEG = NumberField("The landing's azimuth", 0, 360, "degrees")
+EAST_DEG = NumberField("The offset east", -180, 180, "degrees")
+NORTH_DEG = NumberField("The offset north", -180, 180, "degrees")
 TELL_TALE = {
     Cause.SUMMER_TIME: r"summer.?time|daylight",
     Cause.TIME_ZONE: r"time ?zone|\bzone\b",
@@ -132,21 +137,16 @@ def mistakes_in(texts: list[str]) -> Counter[Cause]:
 def _landed(miss: FirstMiss, there: Places, lat_deg: float) -> FloatArray:
     """The direction (3, 1) in which the mount pointed."""
     if miss.landed_alt_deg is not None and miss.landed_az_deg is not None:
-        _within("The landing's altitude", miss.landed_alt_deg, -90, 90)
-        _within("The landing's azimuth", miss.landed_az_deg, 0, 360)
+        LANDED_ALT_DEG.check(miss.landed_alt_deg)
+        LANDED_AZ_DEG.check(miss.landed_az_deg)
         return horizontal_direction(np.array([miss.landed_az_deg]), np.array([miss.landed_alt_deg]))
     if miss.east_deg is None or miss.north_deg is None:
         raise WhereItLanded
-    _within("The offset east", miss.east_deg, -180, 180)
-    _within("The offset north", miss.north_deg, -180, 180)
+    EAST_DEG.check(miss.east_deg)
+    NORTH_DEG.check(miss.north_deg)
     star = star_places(there, lat_deg)
     east, north = np.array([miss.east_deg]), np.array([miss.north_deg])
     return landed_from_offset(star.hour_angle_deg, star.dec_deg, lat_deg, east, north)
-
-
-def _within(what: str, value: float, low: float, high: float) -> None:
-    if not low <= value <= high:
-        raise OutOfRange(what, value, low, high, "degrees")
 
 
 def _club_record(

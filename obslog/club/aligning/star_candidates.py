@@ -6,7 +6,8 @@ from datetime import datetime
 import numpy as np
 
 from obslog.club.register.observing_site import ObservingSite
-from obslog.errors import OutOfRange, WrongInput
+from obslog.errors import WrongInput
+from obslog.fields import NumberField
 from obslog.horizon import Horizon
 from obslog.pointing.model.geometry import StarPlaces, assumed_tube_west
 from obslog.pointing.planning.observable import Candidates, Limits
@@ -73,13 +74,9 @@ def limits_of(
     lowest_alt_deg: float, highest_alt_deg: float, faintest: float, horizon: Horizon = ()
 ) -> Limits:
     """What a star must satisfy, with what trees and houses hide. Raises OutOfRange."""
-    for what, value, low, high, unit in (
-        ("The lowest altitude", lowest_alt_deg, 0, 90, "degrees"),
-        ("The highest altitude", highest_alt_deg, lowest_alt_deg, 90, "degrees"),
-        ("The faintest magnitude", faintest, -2, 9, ""),
-    ):
-        if not low <= value <= high:
-            raise OutOfRange(what, value, low, high, unit)
+    NumberField("The lowest altitude", 0, 90, "degrees").check(lowest_alt_deg)
+    NumberField("The highest altitude", lowest_alt_deg, 90, "degrees").check(highest_alt_deg)
+    NumberField("The faintest magnitude", -2, 9).check(faintest)
     return Limits(
         lowest_alt_deg=lowest_alt_deg,
         highest_alt_deg=highest_alt_deg,

@@ -9,7 +9,7 @@ from obslog.club.aligning.star_candidates import StarsNow, places_of_targets, st
 from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.placed_arrivals import NothingPlaced, PlacedArrivals, machine_of
 from obslog.club.register.observing_site import ObservingSite
-from obslog.errors import OutOfRange
+from obslog.fields import FIELD_ARCMIN, NumberField
 from obslog.pointing.joint_fit.estimates import PointingFit
 from obslog.pointing.joint_fit.fit import NothingMeasured, Priors
 from obslog.pointing.joint_fit.rows import Machine
@@ -25,7 +25,7 @@ from obslog.sky.places.apparent_places import directions_of
 from obslog.vocabulary import MountType, PierSide, counted
 
 FEWEST_FOR_A_HABIT = 3
-WIDEST_FIELD_ARCMIN = 1200.0
+SYNCS = NumberField("The number of syncs", 1, 9, whole=True)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -95,10 +95,8 @@ def plan_stars(
 
     Raises UnknownName, MountTypeUnknown, TooFewStars, UnknownInSky, OutOfRange.
     """
-    if not 1 <= syncs <= 9:
-        raise OutOfRange("The number of syncs", syncs, 1, 9)
-    if field_arcmin is not None and not 0 < field_arcmin <= WIDEST_FIELD_ARCMIN:
-        raise OutOfRange("The true field", field_arcmin, 0, WIDEST_FIELD_ARCMIN, "arcminutes")
+    SYNCS.check(syncs)
+    FIELD_ARCMIN.check(field_arcmin)
     knowledge, basis, named = what_is_known(database, mount, tube, fits)
     now = now or stars_now(view, at_utc)
     wanted = (

@@ -1,4 +1,4 @@
-"""The annual report on things: how much each was used, what was lost, came and went, and what is with whom."""
+"""The annual report on items and kits: how much each was used, what was lost, came and went, and what is with whom."""
 
 from collections.abc import Iterable
 from datetime import date
@@ -15,7 +15,8 @@ from obslog.club.annual.report_records import (
     Utilisation,
     money,
 )
-from obslog.club.annual.storeroom_year import Storeroom, Thing
+from obslog.club.annual.storeroom_year import Owned, Storeroom
+from obslog.club.storeroom.custody import Custody, StoreStatus, name_told
 from obslog.club.storeroom.utilisation import DayCount, day_count, together
 from obslog.vocabulary import Acquired
 
@@ -23,132 +24,158 @@ IN_STORE, WITH_MEMBERS, MISSING = "store", "members", "missing"
 
 
 def utilisation(room: Storeroom, period: Period) -> Utilisation:
-    """Days out of days available; things never moved were there for a day at least, and neither lent nor used."""
-    counted = [
-        (thing, day_count(thing.life, period.first, period.last)) for thing in (*room.kits, *room.things)
-    ]
-    there = [(thing, days) for thing, days in counted if days is None or days.available or days.missing]
-    lines = [_use(thing, days) for thing, days in there]
+    """Days out of days available; what never moved was there for a day at least, and neither lent nor used."""
+    counted = [(item, day_count(item.life, period.first, period.last)) for item in (*room.kits, *room.items)]
+    there = [(item, days) for item, days in counted if days is None or days.available or days.missing]
+    lines = [_use(item, days) for item, days in there]
     still = [
         line
-        for line, (thing, days) in zip(lines, there, strict=True)
-        if days is not None and days.available and not days.out and not thing.nights and thing.kind != "kit"
+        for line, (item, days) in zip(lines, there, strict=True)
+        if days is not None and days.available and not days.out and not item.nights and item.kind != "kit"
     ]
     return Utilisation(
-        _all("all kits", counted, kits=True),
-        _all("all things", counted, kits=False),
-        sorted(lines, key=lambda line: -(line.utilisation or 0)),
-        still,
-        sum(days is None for _, days in counted),
+        kits=_all("all kits", counted, kits=True),
+        things=_all("all items", counted, kits=False),
+        lines=sorted(lines, key=lambda line: -(line.utilisation or 0)),
+        never_moved=still,
+        unknown_since=sum(days is None for _, days in counted),
     )
 
 
-def _use(thing: Thing, days: DayCount | None) -> Use:
-    nights = None if thing.kind == "kit" else thing.nights
+def _use(item: Owned, days: DayCount | None) -> Use:
+    nights = None if item.kind == "kit" else item.nights
     if days is None:
-        return Use(thing.name, thing.kind, None, None, None, None, thing.loans_begun, nights)
+        return Use(name=item.name, kind=item.kind, loans=item.loans_begun, nights=nights)
     return Use(
-        thing.name, thing.kind, days.out, days.available, days.utilisation, days.missing, thing.loans_begun, nights
-    )  # fmt: skip
+        name=item.name,
+        kind=item.kind,
+        days_out=days.out,
+        days_available=days.available,
+        utilisation=days.utilisation,
+        days_missing=days.missing,
+        loans=item.loans_begun,
+        nights=nights,
+    )
 
 
-def _all(name: str, counted: Iterable[tuple[Thing, DayCount | None]], *, kits: bool) -> Use:
-    mine = [(thing, days) for thing, days in counted if (thing.kind == "kit") is kits and days is not None]
+def _all(name: str, counted: Iterable[tuple[Owned, DayCount | None]], *, kits: bool) -> Use:
+    mine = [(item, days) for item, days in counted if (item.kind == "kit") is kits and days is not None]
     days = together(found for _, found in mine)
-    loans = sum(thing.loans_begun for thing, _ in mine)
-    return Use(name, "all", days.out, days.available, days.utilisation, days.missing, loans, None)
+    loans = sum(item.loans_begun for item, _ in mine)
+    return Use(
+        name=name,
+        kind="all",
+        days_out=days.out,
+        days_available=days.available,
+        utilisation=days.utilisation,
+        days_missing=days.missing,
+        loans=loans,
+    )
 
 
 def losses(room: Storeroom, period: Period) -> LossYear:
     """What went missing in the period and was not written off in it, and what was written off."""
     written_off = [
-        Left(thing.name, thing.kind, thing.written_off_on, thing.retired_why, thing.value)
-        for thing in room.things
-        if thing.written_off_on and period.holds(thing.written_off_on)
+        Left(
+            name=item.name,
+            kind=item.kind,
+            on=item.now.written_off_on,
+            why=item.now.retired_why,
+            value=item.value,
+        )
+        for item in room.items
+        if item.now.written_off_on and period.holds(item.now.written_off_on)
     ]
     missing = [
-        Lost(thing.name, thing.kind, since, found_on, thing.value)
-        for thing in room.things
-        if not period.holds(thing.written_off_on)
-        for since, found_on in thing.life.absences
+        Lost(name=item.name, kind=item.kind, since=since, found_on=found_on, value=item.value)
+        for item in room.items
+        if not period.holds(item.now.written_off_on)
+        for since, found_on in item.life.absences
         if period.holds(since)
     ]
     labels = [
-        Lost(label, "label", since, None, None) for label, since in room.missing_labels if period.holds(since)
+        Lost(name=label, kind="label", since=since)
+        for label, since in room.missing_labels
+        if period.holds(since)
     ]
     before = sum(
-        _missing_at(thing, period.first) and not period.holds(thing.written_off_on) for thing in room.things
+        _missing_at(item, period.first) and not period.holds(item.now.written_off_on) for item in room.items
     )
     return LossYear(
-        sorted([*missing, *labels], key=lambda lost: lost.since),
-        money(lost.value for lost in (*missing, *labels) if lost.found_on is None),
-        sum(lost.found_on is not None for lost in missing),
-        written_off,
-        money(left.value for left in written_off),
-        before + sum(since < period.first for _, since in room.missing_labels),
+        missing=sorted([*missing, *labels], key=lambda lost: lost.since),
+        missing_value=money(lost.value for lost in (*missing, *labels) if lost.found_on is None),
+        found=sum(lost.found_on is not None for lost in missing),
+        written_off=written_off,
+        written_off_value=money(left.value for left in written_off),
+        missing_from_before=before + sum(since < period.first for _, since in room.missing_labels),
     )
 
 
-def _missing_at(thing: Thing, day: date) -> bool:
+def _missing_at(item: Owned, day: date) -> bool:
     """Missing since before the day and not found by then, and not given up before it."""
-    gone = any(noted < day and (again is None or again >= day) for noted, again in thing.life.gone)
+    gone = any(noted < day and (again is None or again >= day) for noted, again in item.life.gone)
     return not gone and any(
-        since < day and (found is None or found >= day) for since, found in thing.life.absences
+        since < day and (found is None or found >= day) for since, found in item.life.absences
     )
 
 
 def acquisitions(room: Storeroom, period: Period) -> Acquisitions:
-    """What came; of things whose day of coming is unknown there is only the number."""
+    """What came; of items whose day of coming is unknown there is only the number."""
     came = [
-        Acquisition(thing.name, thing.kind, thing.acquired_on, thing.acquired, thing.cost)
-        for thing in room.things
-        if thing.acquired_on and period.holds(thing.acquired_on)
+        Acquisition(name=item.name, kind=item.kind, on=item.acquired_on, how=item.acquired, cost=item.cost)
+        for item in room.items
+        if item.acquired_on and period.holds(item.acquired_on)
     ]
     return Acquisitions(
-        sorted(came, key=lambda thing: thing.on),
-        money(thing.cost for thing in came if thing.how != Acquired.GIFT),
-        sum(thing.how == Acquired.GIFT for thing in came),
-        sum(thing.acquired_on is None for thing in room.things if thing.in_use),
+        things=sorted(came, key=lambda item: item.on),
+        cost=money(item.cost for item in came if item.how != Acquired.GIFT),
+        gifts=sum(item.how == Acquired.GIFT for item in came),
+        unknown_date=sum(item.acquired_on is None for item in room.items if item.in_use),
     )
 
 
 def retirements(room: Storeroom, period: Period) -> list[Left]:
-    """What was retired in the period, kits and things; what was written off by the same act is among the losses."""
+    """What was retired in the period, kits and items; what was written off by the same act is among the losses."""
     return [
-        Left(thing.name, thing.kind, thing.retired_on, thing.retired_why, thing.value)
-        for thing in (*room.kits, *room.things)
-        if thing.retired_on and period.holds(thing.retired_on) and thing.written_off_on != thing.retired_on
+        Left(
+            name=item.name, kind=item.kind, on=item.now.retired_on, why=item.now.retired_why, value=item.value
+        )
+        for item in (*room.kits, *room.items)
+        if item.now.retired_on
+        and period.holds(item.now.retired_on)
+        and item.now.written_off_on != item.now.retired_on
     ]
 
 
 def holdings(room: Storeroom, *, with_names: bool) -> list[Holding]:
-    """Things, and what they are worth, by where they are now: in the store, with members, missing.
+    """Items, and what they are worth, by where they are now: in the store, with members, missing.
 
     Without names the members are one line, and so are the store's places. What is retired or written off is left out.
     """
-    places: dict[tuple[str, str | None], list[Thing]] = {}
-    for thing in room.things:
-        if thing.in_use:
-            where, holder = _where(thing)
-            places.setdefault((where, holder if with_names else None), []).append(thing)
+    places: dict[tuple[str, str | None], list[Owned]] = {}
+    for item in room.items:
+        if item.in_use:
+            where, told = _where(item.now, with_names=with_names)
+            places.setdefault((where, told), []).append(item)
     order = (IN_STORE, WITH_MEMBERS, MISSING)
     return [
         Holding(
-            where,
-            holder,
-            len({thing.holder for thing in things if where == WITH_MEMBERS}),
-            len(things),
-            money(thing.value for thing in things),
+            where=where,
+            holder=holder,
+            holders=len({item.now.holder.member for item in items if item.now.holder}),
+            things=len(items),
+            value=money(item.value for item in items),
         )
-        for (where, holder), things in sorted(
+        for (where, holder), items in sorted(
             places.items(), key=lambda place: (order.index(place[0][0]), place[0][1] or "")
         )
     ]
 
 
-def _where(thing: Thing) -> tuple[str, str | None]:
-    if thing.holder is not None:
-        return WITH_MEMBERS, thing.holder
-    if any(found is None for _, found in thing.life.absences):
+def _where(now: Custody, *, with_names: bool) -> tuple[str, str | None]:
+    """Where it is, and with names the member or the place in the store."""
+    if now.holder is not None:
+        return WITH_MEMBERS, name_told(now.holder.member, with_names=with_names)
+    if now.status is StoreStatus.MISSING:
         return MISSING, None
-    return IN_STORE, thing.place
+    return IN_STORE, now.place if with_names else None

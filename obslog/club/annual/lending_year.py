@@ -6,20 +6,21 @@ from datetime import date
 from statistics import median
 
 from sqlalchemy import func, select
-from sqlalchemy.orm import Session, aliased
+from sqlalchemy.orm import Session
 
 from obslog.club.annual.report_records import Late, LoanYear, Period, Queue, WaitingYear
 from obslog.club.register.rule_book import Rules
-from obslog.club.storeroom.loan_pages import mark_of
-from obslog.records.tables.lending import Kit, Loan, Renewal, Reservation
-from obslog.records.tables.logbook_tables import Equipment, Member
+from obslog.club.storeroom.custody import name_told
+from obslog.club.storeroom.loan_pages import named
+from obslog.records.tables.keys import reference_of
+from obslog.records.tables.lending import Loan, Renewal, Reservation
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class _Lent:
     """A loan with its names."""
 
-    mark: str
+    reference: str
     what: str
     kind: str
     member: str
@@ -29,7 +30,7 @@ class _Lent:
     handed_over: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class _Asked:
     """A place in a waiting list."""
 
@@ -61,21 +62,23 @@ def loan_year(session: Session, period: Period, today: date, rules: Rules, *, wi
         )
     ).one()
     return LoanYear(
-        len(begun),
-        sum(loan.handed_over for loan in begun),
-        len({loan.member for loan in begun}),
-        sum(
+        begun=len(begun),
+        handed_over=sum(loan.handed_over for loan in begun),
+        borrowers=len({loan.member for loan in begun}),
+        out_before=sum(
             loan.out_on < period.first and not _back_by(loan, period.first, same_day=False) for loan in loans
         ),
-        sum(period.holds(loan.back_on) for loan in loans),
-        sum(loan.out_on <= period.last and not _back_by(loan, period.last, same_day=True) for loan in loans),
-        renewals,
-        renewed,
-        sorted(late, key=lambda loan: -loan.days_late),
-        sum(loan.days_late for loan in late),
-        sorted(overdue, key=lambda loan: -loan.days_late),
-        grace,
-        sorted({loan.member for loan in begun}) if with_names else None,
+        came_back=sum(period.holds(loan.back_on) for loan in loans),
+        out_at_end=sum(
+            loan.out_on <= period.last and not _back_by(loan, period.last, same_day=True) for loan in loans
+        ),
+        renewals=renewals,
+        renewed_loans=renewed,
+        late=sorted(late, key=lambda loan: -loan.days_late),
+        days_late=sum(loan.days_late for loan in late),
+        overdue_now=sorted(overdue, key=lambda loan: -loan.days_late),
+        grace_days=grace,
+        borrower_names=sorted({loan.member for loan in begun}) if with_names else None,
     )
 
 
@@ -84,9 +87,14 @@ def _back_by(loan: _Lent, day: date, *, same_day: bool) -> bool:
 
 
 def _late(loan: _Lent, until: date, *, with_names: bool) -> Late:
-    member = loan.member if with_names else None
     return Late(
-        loan.mark, loan.what, loan.kind, member, loan.due_on, loan.back_on, (until - loan.due_on).days
+        reference=loan.reference,
+        what=loan.what,
+        kind=loan.kind,
+        member=name_told(loan.member, with_names=with_names),
+        due_on=loan.due_on,
+        back_on=loan.back_on,
+        days_late=(until - loan.due_on).days,
     )
 
 
@@ -101,68 +109,59 @@ def waiting_year(session: Session, period: Period, *, with_names: bool) -> Waiti
     left = [place for place in asked if period.holds(place.closed_on)]
     served = [(place.closed_on - place.on).days for place in left if place.served and place.closed_on]
     return WaitingYear(
-        len(waits),
-        max(((period.last - place.on).days for place in waits), default=None),
-        _queues(waits, period.last, with_names=with_names),
-        len(served),
-        median(served) if served else None,
-        max(served, default=None),
-        sum(not place.served for place in left),
+        waiting=len(waits),
+        longest_days=max(((period.last - place.on).days for place in waits), default=None),
+        queues=_queues(waits, period.last, with_names=with_names),
+        served=len(served),
+        served_median_days=median(served) if served else None,
+        served_longest_days=max(served, default=None),
+        withdrawn=sum(not place.served for place in left),
     )
 
 
 def _queues(waits: Iterable[_Asked], last: date, *, with_names: bool) -> list[Queue]:
-    by_thing: dict[tuple[str, str], list[_Asked]] = {}
+    by_item: dict[tuple[str, str], list[_Asked]] = {}
     for place in waits:
-        by_thing.setdefault((place.what, place.kind), []).append(place)
+        by_item.setdefault((place.what, place.kind), []).append(place)
     queues = [
         Queue(
-            what,
-            kind,
-            len(places),
-            max((last - place.on).days for place in places),
-            [place.member for place in places] if with_names else None,
+            what=what,
+            kind=kind,
+            waiting=len(places),
+            longest_days=max((last - place.on).days for place in places),
+            members=[place.member for place in places] if with_names else None,
         )
-        for (what, kind), places in by_thing.items()
+        for (what, kind), places in by_item.items()
     ]
     return sorted(queues, key=lambda queue: (-queue.waiting, -queue.longest_days))
 
 
 def _loans(session: Session) -> Sequence[_Lent]:
-    kit, thing = aliased(Kit), aliased(Equipment)
-    query = (
-        select(Loan, Member.name, kit.name, thing.name, thing.kind)
-        .join(Member, Loan.member_id == Member.id)
-        .outerjoin(kit, Loan.kit_id == kit.id)
-        .outerjoin(thing, Loan.equipment_id == thing.id)
-        .order_by(Loan.out_on, Loan.id)
-    )
     return [
         _Lent(
-            mark_of(loan.id), kit_name or thing_name, kind or "kit", member, loan.out_on, loan.due_on, loan.back_on,
-            loan.handed_over_from_id is not None,
+            reference=reference_of(loan.id),
+            what=what,
+            kind=kind,
+            member=member,
+            out_on=loan.out_on,
+            due_on=loan.due_on,
+            back_on=loan.back_on,
+            handed_over=loan.handed_over_from_id is not None,
         )
-        for loan, member, kit_name, thing_name, kind in session.execute(query)
-    ]  # fmt: skip
+        for loan, member, what, kind in session.execute(named(Loan).order_by(Loan.out_on, Loan.id))
+    ]
 
 
 def _reservations(session: Session) -> Sequence[_Asked]:
-    kit, thing = aliased(Kit), aliased(Equipment)
-    query = (
-        select(Reservation, Member.name, kit.name, thing.name, thing.kind)
-        .join(Member, Reservation.member_id == Member.id)
-        .outerjoin(kit, Reservation.kit_id == kit.id)
-        .outerjoin(thing, Reservation.equipment_id == thing.id)
-        .order_by(Reservation.asked_utc, Reservation.id)
-    )
+    query = named(Reservation).order_by(Reservation.asked_utc, Reservation.id)
     return [
         _Asked(
-            kit_name or thing_name,
-            kind or "kit",
-            member,
-            place.asked_utc.date(),
-            place.closed_on,
-            place.served,
+            what=what,
+            kind=kind,
+            member=member,
+            on=place.asked_utc.date(),
+            closed_on=place.closed_on,
+            served=place.served,
         )
-        for place, member, kit_name, thing_name, kind in session.execute(query)
+        for place, member, what, kind in session.execute(query)
     ]

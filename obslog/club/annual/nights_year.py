@@ -8,7 +8,7 @@ from obslog.club.annual.report_records import (
     FleetLanding,
     NightYear,
     Period,
-    ServicesOfThing,
+    ServicesOfItem,
     ServiceYear,
     money,
 )
@@ -31,7 +31,7 @@ def night_year(session: Session, period: Period) -> NightYear:
         .join(Night, Setup.night_id == Night.id)
         .where(inside)
     ).one()
-    return NightYear(nights, sites, setups, mounts, observers)
+    return NightYear(nights=nights, sites=sites, setups=setups, mounts=mounts, observers=observers)
 
 
 def fleet_landing(session: Session, period: Period, rules: Rules) -> FleetLanding:
@@ -45,18 +45,18 @@ def fleet_landing(session: Session, period: Period, rules: Rules) -> FleetLandin
         for span in (period, before)
     )
     few = [
-        f"only {part.size} set-ups tell of it {when}; a figure needs {fewest}"
-        for part, when in ((now, "in the period"), (then, "in the one before"))
+        f"only {part.size} set-up{'' if part.size == 1 else 's'} have landing data {when}; at least {fewest} are needed"
+        for part, when in ((now, "in the period"), (then, "in the period before"))
         if part.size < fewest
     ]
     change = None if few else change_between(then, now)
     return FleetLanding(
-        geometric_mean(now) if now.size >= fewest else None,
-        int(now.size),
-        geometric_mean(then) if then.size >= fewest else None,
-        int(then.size),
-        change.factor if change else None,
-        "; ".join(few) or None,
+        arcmin=geometric_mean(now) if now.size >= fewest else None,
+        setups=int(now.size),
+        before_arcmin=geometric_mean(then) if then.size >= fewest else None,
+        before_setups=int(then.size),
+        change=change.factor if change else None,
+        too_few="; ".join(few) or None,
     )
 
 
@@ -73,10 +73,13 @@ def service_year(session: Session, period: Period) -> ServiceYear:
     costs: dict[tuple[str, str], list[float | None]] = {}
     for name, kind, _, cost in rows:
         costs.setdefault((name, kind), []).append(cost)
-    things = [ServicesOfThing(name, kind, len(paid), money(paid)) for (name, kind), paid in costs.items()]
+    items = [
+        ServicesOfItem(name=name, kind=kind, services=len(paid), cost=money(paid))
+        for (name, kind), paid in costs.items()
+    ]
     return ServiceYear(
-        len(rows),
-        sum(mechanical for _, _, mechanical, _ in rows),
-        money(cost for _, _, _, cost in rows),
-        sorted(things, key=lambda thing: (-(thing.cost.total or 0), -thing.services)),
+        services=len(rows),
+        mechanical=sum(mechanical for _, _, mechanical, _ in rows),
+        cost=money(cost for _, _, _, cost in rows),
+        things=sorted(items, key=lambda item: (-(item.cost.total or 0), -item.services)),
     )

@@ -10,7 +10,7 @@ from obslog.club.annual.storeroom_year import read_storeroom
 from obslog.club.register.rule_book import rules_in_force
 from obslog.errors import WrongInput
 from obslog.records.opening import Database
-from obslog.times import not_a_future_date
+from obslog.times import months_later, not_a_future_date
 
 
 class BadPeriod(WrongInput):
@@ -25,41 +25,34 @@ def period_of(first: date | None, last: date | None, now: datetime) -> Period:
     """
     end = last or now.date() - timedelta(days=1)
     not_a_future_date(end, now)
-    start = first or _a_year_back(end) + timedelta(days=1)
+    start = first or months_later(end, -12) + timedelta(days=1)
     if start > end:
         raise BadPeriod(start, end)
     return Period(start, end)
 
 
 def annual_report(database: Database, period: Period, today: date, *, with_names: bool) -> AnnualReport:
-    """The report of a period, read in a few statements whatever the number of things and loans.
+    """The report of a period, read in a few statements whatever the number of items and loans.
 
     Who has what is told only `with_names`; without, members are counted.
     """
     with database.read() as session:
         rules, room = rules_in_force(session), read_storeroom(session, period)
         return AnnualReport(
-            period.first,
-            period.last,
-            period.days,
-            today,
-            with_names,
-            night_year(session, period),
-            fleet_landing(session, period, rules),
-            utilisation(room, period),
-            loan_year(session, period, today, rules, with_names=with_names),
-            waiting_year(session, period, with_names=with_names),
-            service_year(session, period),
-            losses(room, period),
-            acquisitions(room, period),
-            retirements(room, period),
-            holdings(room, with_names=with_names),
+            first=period.first,
+            last=period.last,
+            days=period.days,
+            today=today,
+            with_names=with_names,
+            currency=rules.currency,
+            nights=night_year(session, period),
+            landing=fleet_landing(session, period, rules),
+            utilisation=utilisation(room, period),
+            loans=loan_year(session, period, today, rules, with_names=with_names),
+            waiting=waiting_year(session, period, with_names=with_names),
+            services=service_year(session, period),
+            losses=losses(room, period),
+            acquisitions=acquisitions(room, period),
+            retired=retirements(room, period),
+            holdings=holdings(room, with_names=with_names),
         )
-
-
-def _a_year_back(day: date) -> date:
-    """The same date a year before; of 29 February, the 28th."""
-    try:
-        return day.replace(year=day.year - 1)
-    except ValueError:
-        return day.replace(year=day.year - 1, day=28)

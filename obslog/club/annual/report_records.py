@@ -48,26 +48,26 @@ def money(amounts: Iterable[float | None]) -> Money:
     return Money(float(sum(known)) if known or not listed else None, len(known), len(listed) - len(known))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Use:
-    """Days out of days available, of one kit or thing, or of all; None where nothing tells since when it is there.
+    """Days out of days available, of one kit or item, or of all; None where nothing tells since when it is there.
 
     `loans` were begun, and `nights` under the sky were, in the period; nights are None for kits.
     """
 
     name: str
     kind: str
-    days_out: int | None
-    days_available: int | None
-    utilisation: float | None
-    days_missing: int | None
+    days_out: int | None = None
+    days_available: int | None = None
+    utilisation: float | None = None
+    days_missing: int | None = None
     loans: int
-    nights: int | None
+    nights: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Utilisation:
-    """All kits together, all things together (each also within its kit), and one by one, the most used first."""
+    """All kits together, all items together (each also within its kit), and one by one, the most used first."""
 
     kits: Use
     things: Use
@@ -76,11 +76,11 @@ class Utilisation:
     unknown_since: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Late:
     """A loan that is overdue, or came back late."""
 
-    mark: str
+    reference: str
     what: str
     kind: str
     member: str | None
@@ -89,7 +89,7 @@ class Late:
     days_late: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LoanYear:
     """Loans of the period. A hand-over ends one loan and begins another; both count."""
 
@@ -108,9 +108,9 @@ class LoanYear:
     borrower_names: list[str] | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Queue:
-    """Who waited for one kit or thing on the last day of the period."""
+    """Who waited for one kit or item on the last day of the period."""
 
     what: str
     kind: str
@@ -119,7 +119,7 @@ class Queue:
     members: list[str] | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WaitingYear:
     """The waiting lists on the last day, and those who left them in the period; medians None where nobody did."""
 
@@ -132,38 +132,38 @@ class WaitingYear:
     withdrawn: int
 
 
-@dataclass(frozen=True, slots=True)
-class ServicesOfThing:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ServicesOfItem:
     name: str
     kind: str
     services: int
     cost: Money
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ServiceYear:
     """Services and repairs of the period, and what they cost."""
 
     services: int
     mechanical: int
     cost: Money
-    things: list[ServicesOfThing]
+    things: list[ServicesOfItem]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Lost:
-    """A thing, or the part of a kit that is only a label, that went missing; `found_on` None where it still is."""
+    """An item, or the part of a kit that is only a label, that went missing; `found_on` None where it still is."""
 
     name: str
     kind: str
     since: date
-    found_on: date | None
-    value: float | None
+    found_on: date | None = None
+    value: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LossYear:
-    """What went missing in the period and what was written off; a thing that was both counts as written off."""
+    """What went missing in the period and what was written off; an item that was both counts as written off."""
 
     missing: list[Lost]
     missing_value: Money
@@ -173,9 +173,9 @@ class LossYear:
     missing_from_before: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Left:
-    """A thing or kit that was retired or written off."""
+    """An item or kit that was retired or written off."""
 
     name: str
     kind: str
@@ -184,7 +184,7 @@ class Left:
     value: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Acquisition:
     name: str
     kind: str
@@ -193,7 +193,7 @@ class Acquisition:
     cost: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Acquisitions:
     """What came to the club in the period; the cost is of what was not a gift."""
 
@@ -203,7 +203,7 @@ class Acquisitions:
     unknown_date: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Holding:
     """How much is with whom today: `where` is the store, members, or missing; `holder` a place or a member."""
 
@@ -214,7 +214,7 @@ class Holding:
     value: Money
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class NightYear:
     nights: int
     sites: int
@@ -223,7 +223,7 @@ class NightYear:
     observers: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FleetLanding:
     """The landing error of the fleet: the geometric mean over set-ups of the radius inside which half of go-tos land.
 
@@ -238,15 +238,19 @@ class FleetLanding:
     too_few: str | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class AnnualReport:
-    """The store-room's year. What is said of now, overdue loans and values by holder, is of the day `today`."""
+    """The store-room's year. What is said of now, overdue loans and values by holder, is of the day `today`.
+
+    Amounts are in the `currency`, where the club has named one.
+    """
 
     first: date
     last: date
     days: int
     today: date
     with_names: bool
+    currency: str | None
     nights: NightYear
     landing: FleetLanding
     utilisation: Utilisation

@@ -1,6 +1,6 @@
-"""What the annual report reads of the store-room: every thing and kit with its days, in a few statements.
+"""What the annual report reads of the store-room: every item and kit with its days, in a few statements.
 
-A thing is on record from the day it was acquired, or the earliest day that anything tells of it, whichever is first.
+An item is on record from the day it was acquired, or the earliest day that anything tells of it, whichever is first.
 """
 
 from collections.abc import Iterable, Mapping
@@ -12,13 +12,13 @@ from sqlalchemy import case, func, select, union
 from sqlalchemy.orm import Session
 
 from obslog.club.annual.report_records import Period
+from obslog.club.storeroom.custody import Custody, state_of
 from obslog.club.storeroom.utilisation import Life, Span
 from obslog.records.tables.lending import Absence, Kit, KitPart, Loan, LoanPart
 from obslog.records.tables.logbook_tables import (
     Act,
     Change,
     Equipment,
-    Member,
     Night,
     Observation,
     Service,
@@ -30,37 +30,33 @@ from obslog.vocabulary import Acquired
 Earliest = dict[UUID, date]
 
 
-@dataclass(frozen=True, slots=True)
-class Thing:
-    """A thing or kit on record: its life, its use in the period, and its papers. `holder` has it now."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Owned:
+    """An item or kit on record: its life, its use in the period, where it is now, and its papers."""
 
     name: str
     kind: str
     life: Life
     loans_begun: int
     nights: int
-    retired_on: date | None
-    retired_why: str | None
-    written_off_on: date | None = None
+    now: Custody
     acquired_on: date | None = None
     acquired: Acquired | None = None
     cost: float | None = None
     value: float | None = None
-    place: str | None = None
-    holder: str | None = None
 
     @property
     def in_use(self) -> bool:
         """Neither retired nor written off, today."""
-        return all(again is not None for _, again in self.life.gone)
+        return self.now.retired_on is None and self.now.written_off_on is None
 
 
 @dataclass(frozen=True, slots=True)
 class Storeroom:
-    """Things and kits by name, and the labels of kits that are missing: name of kit and label, since when."""
+    """Items and kits by name, and the labels of kits that are missing: name of kit and label, since when."""
 
-    things: list[Thing]
-    kits: list[Thing]
+    items: list[Owned]
+    kits: list[Owned]
     missing_labels: list[tuple[str, date]] = field(default_factory=list)
 
 
@@ -69,48 +65,53 @@ def read_storeroom(session: Session, period: Period) -> Storeroom:
     labels = (
         select(Kit.name, KitPart.label, KitPart.missing_since)
         .join(Kit, KitPart.kit_id == Kit.id)
-        .where(KitPart.equipment_id.is_(None), KitPart.missing_since.is_not(None))
+        .where(KitPart.missing_since.is_not(None))
         .order_by(Kit.name_key, KitPart.id)
     )
+    state = state_of(
+        session, with_names=True
+    )  # members are counted by their names, and named only where asked
     return Storeroom(
-        _things(session, period),
-        _kits(session, period),
+        _items(session, period, state),
+        _kits(session, period, state),
         [(f"{kit}: {label}", since) for kit, label, since in session.execute(labels) if since],
     )
 
 
-def _things(session: Session, period: Period) -> list[Thing]:
-    loans, holder = _loans_of_things(session), _holders(session)
-    absences, since = _absences(session), _first_mentions(session)
+def _items(session: Session, period: Period, state: Mapping[UUID, Custody]) -> list[Owned]:
+    loans, absences, since = _loans_of_items(session), _absences(session), _first_mentions(session)
     retired_once = _times_retired(session)
     nights = _nights(session, period, since)
     query = (
-        select(
-            Equipment.id, Equipment.name, Equipment.kind, Equipment.retired_on, Equipment.retired_why, Paper
-        )
+        select(Equipment.id, Equipment.name, Equipment.kind, Paper)
         .outerjoin(Paper, Paper.equipment_id == Equipment.id)
         .order_by(Equipment.kind, Equipment.name_key)
     )
     found = []
-    for key, name, kind, retired_on, why, paper in session.execute(query):
+    for key, name, kind, paper in session.execute(query):
         known: Paper = paper or Paper(equipment_id=key)
-        spans, away = loans.get(key, []), list(absences.get(key, []))
-        if known.missing_since and all(back is not None for _, back in away):
-            away.append((known.missing_since, None))
+        now, spans = state[key], loans.get(key, [])
         begun = _earliest([known.acquired_on, since.get(key), *(out for out, _ in spans)])
-        gone = _earliest([retired_on, known.written_off_on])
-        life = Life(begun, spans, away, [*retired_once.get(key, []), *([(gone, None)] if gone else [])])
-        lent = sum(period.holds(out) for out, _ in spans)
+        gone = _earliest([now.retired_on, now.written_off_on])
+        retired: list[Span] = [*retired_once.get(key, []), *([(gone, None)] if gone else [])]
         found.append(
-            Thing(
-                name, kind, life, lent, nights.get(key, 0), retired_on, why, known.written_off_on,
-                known.acquired_on, known.acquired, known.cost, known.value, known.place, holder.get(key),
+            Owned(
+                name=name,
+                kind=kind,
+                life=Life(begun, spans, absences.get(key, []), retired),
+                loans_begun=sum(period.holds(out) for out, _ in spans),
+                nights=nights.get(key, 0),
+                now=now,
+                acquired_on=known.acquired_on,
+                acquired=known.acquired,
+                cost=known.cost,
+                value=known.value,
             )
-        )  # fmt: skip
+        )
     return found
 
 
-def _kits(session: Session, period: Period) -> list[Thing]:
+def _kits(session: Session, period: Period, state: Mapping[UUID, Custody]) -> list[Owned]:
     loans: dict[UUID, list[Span]] = {}
     lent = select(Loan.kit_id, Loan.out_on, Loan.back_on).where(Loan.kit_id.is_not(None))
     for key, out, back in session.execute(lent):
@@ -127,13 +128,21 @@ def _kits(session: Session, period: Period) -> list[Thing]:
         begun = _earliest([since.get(kit.id), *(out for out, _ in spans)])
         now_retired: list[Span] = [(kit.retired_on, None)] if kit.retired_on else []
         life = Life(begun, spans, gone=[*retired_once.get(kit.id, []), *now_retired])
-        begun_now = sum(period.holds(out) for out, _ in spans)
-        found.append(Thing(kit.name, "kit", life, begun_now, 0, kit.retired_on, kit.retired_why))
+        found.append(
+            Owned(
+                name=kit.name,
+                kind="kit",
+                life=life,
+                loans_begun=sum(period.holds(out) for out, _ in spans),
+                nights=0,
+                now=state[kit.id],
+            )
+        )
     return found
 
 
-def _loans_of_things(session: Session) -> Mapping[UUID, list[Span]]:
-    """When each thing was out, alone or within a kit."""
+def _loans_of_items(session: Session) -> Mapping[UUID, list[Span]]:
+    """When each item was out, alone or within a kit."""
     query = (
         select(LoanPart.equipment_id, Loan.out_on, LoanPart.back_on)
         .join(Loan, LoanPart.loan_id == Loan.id)
@@ -146,16 +155,6 @@ def _loans_of_things(session: Session) -> Mapping[UUID, list[Span]]:
     return found
 
 
-def _holders(session: Session) -> Mapping[UUID, str]:
-    query = (
-        select(LoanPart.equipment_id, Member.name)
-        .join(Loan, LoanPart.loan_id == Loan.id)
-        .join(Member, Loan.member_id == Member.id)
-        .where(LoanPart.back_on.is_(None), LoanPart.equipment_id.is_not(None))
-    )
-    return {key: name for key, name in session.execute(query) if key is not None}
-
-
 def _absences(session: Session) -> Mapping[UUID, list[Span]]:
     found: dict[UUID, list[Span]] = {}
     query = select(Absence.equipment_id, Absence.since, Absence.found_on).order_by(Absence.since)
@@ -165,7 +164,7 @@ def _absences(session: Session) -> Mapping[UUID, list[Span]]:
 
 
 def _times_retired(session: Session) -> Mapping[UUID, list[Span]]:
-    """When each thing and kit was retired and in use again, by its key."""
+    """When each item and kit was retired and in use again, by its key."""
     found: dict[UUID, list[Span]] = {}
     for past in session.scalars(select(Retirement).order_by(Retirement.retired_on)):
         key = past.equipment_id or past.kit_id
@@ -175,7 +174,7 @@ def _times_retired(session: Session) -> Mapping[UUID, list[Span]]:
 
 
 def _first_mentions(session: Session) -> Earliest:
-    """The first day that each thing was put on record, belonged to a kit, or was serviced."""
+    """The first day that each item was put on record, belonged to a kit, or was serviced."""
     found: Earliest = {}
     _keep_earliest(found, _added(session, Equipment))
     joined = select(KitPart.equipment_id, func.min(KitPart.joined_on)).group_by(KitPart.equipment_id)
@@ -198,7 +197,7 @@ def _added(session: Session, table: type[Equipment] | type[Kit]) -> list[tuple[U
 
 
 def _nights(session: Session, period: Period, since: Earliest) -> Mapping[UUID, int]:
-    """On how many nights of the period each thing stood under the sky; its first night ever is kept in `since`."""
+    """On how many nights of the period each item was used under the sky; its first night ever is kept in `since`."""
     used = union(
         select(Setup.mount_id.label("thing"), Setup.night_id.label("night")),
         select(Setup.tube_id, Setup.night_id).where(Setup.tube_id.is_not(None)),

@@ -9,7 +9,7 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.storeroom.custody import holders
+from obslog.club.storeroom.custody import state_of
 from obslog.club.upkeep.services_due import Basis, due_of
 from obslog.records.tables.lending import Kit, KitPart, Loan
 from obslog.records.tables.logbook_tables import Equipment
@@ -30,7 +30,7 @@ class KitNotices:
 
     def __init__(self, session: Session, night: date) -> None:
         self._night = night
-        self._out, self._due = holders(session), due_of(session, None, night)
+        self._state, self._due = state_of(session), due_of(session, None, night)
         things = session.execute(select(Equipment.id, Equipment.kind, Equipment.name)).all()
         self._names = {key: name for key, _, name in things}
         self._tubes = {name: key for key, kind, name in things if kind == "tube"}
@@ -54,7 +54,7 @@ class KitNotices:
     def _loans(self, things: list[UUID]) -> Iterator[Notice]:
         told = set()
         for thing in things:
-            holder = self._out.get(thing)
+            holder = self._state[thing].holder
             if holder is None or holder.loan_id in told:
                 continue
             told.add(holder.loan_id)

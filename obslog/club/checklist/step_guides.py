@@ -119,7 +119,7 @@ EQUATORIAL = (
     StepGuide(
         step=Step.CENTRE,
         title="Centre with care",
-        do="High power or a cross-hair; always finish with the same two keys.",
+        do="High magnification or a cross-hair; always finish with the same two keys.",
         tolerance="1/10 of the field or better",
         why="Finishing from one side keeps the slack of the gears always on the same side.",
     ),

@@ -8,14 +8,19 @@ from typing import Any
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog import fields
 from obslog.club.night.open_night import SetupChoice, Where, chosen_setup, instant_in_night
 from obslog.club.night.plausibility import question_altitude, question_time
-from obslog.club.night.setups import ArrivalLine, arrival_line, arrivals_in_order
+from obslog.club.night.setups import ArrivalLine, numbered_line
 from obslog.club.night.target_names import Target, target_named
 from obslog.club.night.true_field import field_in_use_arcmin
-from obslog.club.register.typed_values import LONGEST_TARGET, written
-from obslog.errors import NothingToChange, ObslogError, OutOfRange, WrongInput
-from obslog.offsets import UnreadableOffset, looks_like_offset, read_offset
+from obslog.errors import WrongInput
+from obslog.offsets import (
+    OffsetOrLanding,
+    UnreadableOffset,
+    looks_like_offset,
+    read_offset_or_landing,
+)
 from obslog.records.name_lookup import key_of
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Member
@@ -31,14 +36,6 @@ class AlreadyRecorded(WrongInput):
         )
 
 
-class NoSuchArrival(ObslogError):
-    def __init__(self, number: int, last: int) -> None:
-        there = f"its arrivals are numbered 1 to {last}" if last else "it has no arrivals yet"
-        super().__init__(
-            f"There is no arrival {number} in this set-up: {there}.", "See them: obslog setup show"
-        )
-
-
 class KeysMoveOtherwise(WrongInput):
     def __init__(self, mount: str) -> None:
         super().__init__(
@@ -47,16 +44,12 @@ class KeysMoveOtherwise(WrongInput):
         )
 
 
-FARTHEST_ARCMIN = 10800.0  # half a turn of the sky
-LANDINGS = frozenset(landing.value for landing in Landing)
-
-
-@dataclass(frozen=True, slots=True)
-class Seen:
-    """What was seen of an arrival, as far as it was said. A name or number that is None was not said."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ArrivalEntry:
+    """What was said about an arrival. What is None was not said; an empty note takes the old one away."""
 
     target: str | None = None
-    where: str | None = None
+    where: OffsetOrLanding | None = None
     at: str | None = None
     pier_side: PierSide | None = None
     eyepiece: str | None = None
@@ -70,7 +63,7 @@ class Seen:
 
 
 @dataclass(frozen=True, slots=True)
-class Recorded:
+class RecordedArrival:
     """An arrival as it went on record, and what should be said about it."""
 
     mount: str
@@ -78,15 +71,15 @@ class Recorded:
     remarks: list[str]
 
 
-def split_words(words: Sequence[str]) -> tuple[str, str | None]:
+def split_words(words: Sequence[str]) -> tuple[str, OffsetOrLanding | None]:
     """The name, and behind it the landing or offset, of what was typed: `alf Lyr 3E 2N`.
 
     Raises UnreadableOffset where the words behind a name were surely meant as an offset and are none.
     """
     for cut in range(1, len(words)):
-        tail = " ".join(words[cut:])
-        if _is_where(tail):
-            return " ".join(words[:cut]), tail
+        where = _offset_or_landing(" ".join(words[cut:]))
+        if where is not None:
+            return " ".join(words[:cut]), where
     name = " ".join(words)
     if not target_named(name).known:
         for cut in range(1, len(words)):
@@ -95,105 +88,64 @@ def split_words(words: Sequence[str]) -> tuple[str, str | None]:
     return name, None
 
 
-def _is_where(text: str) -> bool:
-    if text.lower() in LANDINGS:
-        return True
+def _offset_or_landing(text: str) -> OffsetOrLanding | None:
     try:
-        read_offset(text)
+        return read_offset_or_landing(text)
     except UnreadableOffset:
-        return False
-    return True
+        return None
 
 
 def record_arrival(
-    database: Database, role: Role, seen: Seen, choice: SetupChoice, now: datetime, *, sure: bool = False
-) -> Recorded:
-    """Put an arrival on record in the set-up that was chosen, or the open one; `sure` takes what is questioned.
-
-    Raises NoOpenSetup, WhichOne, what reading times and offsets raises, OutOfRange, UnusableText, AlreadyRecorded, and
-    Doubtful: of an object that was below the horizon, or a time before the set-up began.
-    """
-    target = target_named(written(seen.target or "", "The target", LONGEST_TARGET))
-    with database.write(now, f"{role} {target.name}") as session:
-        where = chosen_setup(session, choice)
-        at_utc = instant_in_night(seen.at, where.night, where.site, now)
-        arrival = Arrival(
-            setup_id=where.setup.id,
-            at_utc=at_utc,
-            role=role,
-            target=target.name,
-            member_id=where.setup.member_id,
-        )
-        _apply(session, arrival, replace(seen, at=None), target, where)
-        if not sure:
-            _question(arrival, target, where)
-        if twin := _same(session, arrival):
-            raise AlreadyRecorded(role, target.name, _numbered(session, twin, where))
-        session.add(arrival)
-        session.flush()
-        return Recorded(where.mount.name, _numbered(session, arrival, where), _remarks(target, seen))
-
-
-def edit_arrival(
     database: Database,
-    number: int | None,
-    seen: Seen,
+    role: Role,
+    entry: ArrivalEntry,
     choice: SetupChoice,
     now: datetime,
     *,
     sure: bool = False,
-) -> Recorded:
-    """Put a typing slip right in the arrival of that number, or in the last one that was typed in.
+) -> RecordedArrival:
+    """Put an arrival on record in the set-up that was chosen, or the open one; `sure` takes what is questioned."""
+    target = target_named(fields.TARGET.checked(entry.target or ""))
+    with database.write(now, f"{role} {target.name}") as session:
+        where = chosen_setup(session, choice)
+        arrival = note_arrival(session, where, role, target, entry, now, sure=sure)
+        return RecordedArrival(
+            where.mount.name, numbered_line(session, arrival, where), arrival_remarks(target, entry)
+        )
 
-    Raises NoSuchArrival, NothingToChange, and what recording raises.
+
+def note_arrival(
+    session: Session,
+    where: Where,
+    role: Role,
+    target: Target,
+    entry: ArrivalEntry,
+    now: datetime,
+    *,
+    sure: bool = False,
+) -> Arrival:
+    """Put an arrival on record in a set-up, within a transaction.
+
+    Raises what reading times and offsets raises, OutOfRange, UnusableText, AlreadyRecorded, and unless `sure` Doubtful:
+    of an object that was below the horizon, or a time before the set-up began.
     """
-    if seen == Seen():
-        raise NothingToChange("the arrival")
-    with database.write(now, f"edit arrival {number or ''}".strip()) as session:
-        where = chosen_setup(session, choice, or_newest=True)
-        arrival = _of_number(session, number, where)
-        target = target_named(arrival.target)
-        if seen.target is not None:
-            target = target_named(written(seen.target, "The target", LONGEST_TARGET))
-            arrival.target, arrival.ra_hours, arrival.dec_deg = target.name, None, None
-        if seen.at is not None:
-            arrival.at_utc = instant_in_night(seen.at, where.night, where.site, now)
-        arrival.role = seen.role or arrival.role
-        with session.no_autoflush:
-            _apply(session, arrival, seen, target, where)
-            if not sure and (seen.at is not None or seen.target is not None or seen.ra_hours is not None):
-                _question(arrival, target, where)
-            if twin := _same(session, arrival):
-                raise AlreadyRecorded(arrival.role, arrival.target, _numbered(session, twin, where))
-        session.flush()
-        return Recorded(where.mount.name, _numbered(session, arrival, where), _remarks(target, seen))
+    arrival = Arrival(
+        setup_id=where.setup.id,
+        at_utc=instant_in_night(entry.at, where.night, where.site, now),
+        role=role,
+        target=target.name,
+        member_id=where.setup.member_id,
+    )
+    apply_entry(session, arrival, entry, target, where)
+    if not sure:
+        question_arrival(arrival, target, where)
+    refuse_twin(session, arrival, where)
+    session.add(arrival)
+    session.flush()
+    return arrival
 
 
-def remove_arrival(
-    database: Database, number: int | None, choice: SetupChoice, now: datetime
-) -> tuple[str, ArrivalLine]:
-    """Take an arrival off the record, that of the number or the last one typed in: the mount's name, and what it said.
-
-    Raises NoSuchArrival, NoOpenSetup, WhichOne.
-    """
-    with database.write(now, f"remove arrival {number or ''}".strip()) as session:
-        where = chosen_setup(session, choice, or_newest=True)
-        arrival = _of_number(session, number, where)
-        line = _numbered(session, arrival, where)
-        session.delete(arrival)
-        return where.mount.name, line
-
-
-def _of_number(session: Session, number: int | None, where: Where) -> Arrival:
-    in_order = arrivals_in_order(session, where.setup.id)
-    if number is None and in_order:
-        return max(in_order, key=lambda arrival: arrival.id)
-    if number is not None and 1 <= number <= len(in_order):
-        return in_order[number - 1]
-    raise NoSuchArrival(number or 1, len(in_order))
-
-
-def _question(arrival: Arrival, target: Target, where: Where) -> None:
+def question_arrival(arrival: Arrival, target: Target, where: Where) -> None:
     """Raises Doubtful where the time or the target is a likely slip."""
     if arrival.ra_hours is not None:
         target = replace(target, ra_hours=arrival.ra_hours, dec_deg=arrival.dec_deg)
@@ -201,62 +153,9 @@ def _question(arrival: Arrival, target: Target, where: Where) -> None:
     question_altitude(target, arrival.at_utc, where.site)
 
 
-def _apply(session: Session, arrival: Arrival, seen: Seen, target: Target, where: Where) -> None:
-    """Write onto the arrival what was said, in the units of the record."""
-    _check(seen)
-    for column, value in _given(session, arrival, seen, where).items():
-        setattr(arrival, column, value)
-    if seen.where is None:
-        return
-    arrival.landing, arrival.offset_east_arcmin, arrival.offset_north_arcmin = None, None, None
-    if seen.where.lower() in LANDINGS:
-        arrival.landing = Landing(seen.where.lower())
-        return
-    offset = read_offset(seen.where)
-    if offset.uses_centring_time and where.mount.mount_type == MountType.ALTAZ:
-        raise KeysMoveOtherwise(where.mount.name)
-    dec_deg = arrival.dec_deg if arrival.dec_deg is not None else target.dec_deg
-    east, north = offset.in_arcmin(arrival.field_arcmin, dec_deg, target.name)
-    for part in (east, north):
-        if not abs(part) <= FARTHEST_ARCMIN:
-            raise OutOfRange("The offset", f"{abs(part):g}", 0, FARTHEST_ARCMIN, "arcminutes")
-    arrival.offset_east_arcmin, arrival.offset_north_arcmin = round(east, 3), round(north, 3)
-
-
-def _given(session: Session, arrival: Arrival, seen: Seen, where: Where) -> dict[str, Any]:
-    """The columns that were said; a note that is nothing takes the old one away."""
-    given: dict[str, Any] = {
-        "pier_side": seen.pier_side,
-        "centring_arcmin": seen.centring_arcmin,
-        "note": written(seen.note, "The note") if seen.note else None,
-        "ra_hours": None if seen.ra_hours is None else seen.ra_hours % 24,
-        "dec_deg": seen.dec_deg,
-        "member_id": key_of(session, Member, seen.observer),
-    }
-    if seen.field_arcmin is not None:
-        given["field_arcmin"] = seen.field_arcmin
-    elif seen.eyepiece is not None or arrival.field_arcmin is None:
-        given["field_arcmin"] = field_in_use_arcmin(session, where.setup, seen.eyepiece)
-    said = {column: value for column, value in given.items() if value is not None}
-    return said | {"note": None} if seen.note == "" else said
-
-
-def _check(seen: Seen) -> None:
-    limits: list[tuple[str, float | None, float, float, str]] = [
-        ("The field", seen.field_arcmin, 0.1, FARTHEST_ARCMIN, "arcminutes"),
-        ("The centring error", seen.centring_arcmin, 0, FARTHEST_ARCMIN, "arcminutes"),
-        ("The right ascension", seen.ra_hours, 0, 24, "hours"),
-        ("The declination", seen.dec_deg, -90, 90, "degrees"),
-    ]
-    for what, value, low, high, unit in limits:
-        if value is not None and not low <= value <= high:
-            raise OutOfRange(what, value, low, high, unit)
-    if (seen.ra_hours is None) != (seen.dec_deg is None):
-        raise WrongInput("A place needs both its coordinates.", "Give --ra HOURS and --dec DEG together.")
-
-
-def _same(session: Session, arrival: Arrival) -> Arrival | None:
-    return session.scalar(
+def refuse_twin(session: Session, arrival: Arrival, where: Where) -> None:
+    """Raises AlreadyRecorded where the set-up has another arrival of the same time, role and target."""
+    twin = session.scalar(
         select(Arrival).where(
             Arrival.setup_id == arrival.setup_id,
             Arrival.at_utc == arrival.at_utc,
@@ -265,21 +164,68 @@ def _same(session: Session, arrival: Arrival) -> Arrival | None:
             Arrival.id != arrival.id,
         )
     )
+    if twin is not None:
+        raise AlreadyRecorded(arrival.role, arrival.target, numbered_line(session, twin, where))
 
 
-def _numbered(session: Session, arrival: Arrival, where: Where) -> ArrivalLine:
-    in_order = [other.id for other in arrivals_in_order(session, where.setup.id)]
-    return arrival_line(in_order.index(arrival.id) + 1, arrival, where)
+def apply_entry(
+    session: Session, arrival: Arrival, entry: ArrivalEntry, target: Target, where: Where
+) -> None:
+    """Write onto the arrival what was said, in the units of the record."""
+    _check(entry)
+    for column, value in _given(session, arrival, entry, where).items():
+        setattr(arrival, column, value)
+    if entry.where is None:
+        return
+    arrival.landing, arrival.offset_east_arcmin, arrival.offset_north_arcmin = None, None, None
+    if isinstance(entry.where, Landing):
+        arrival.landing = entry.where
+        return
+    if entry.where.uses_centring_time and where.mount.mount_type == MountType.ALTAZ:
+        raise KeysMoveOtherwise(where.mount.name)
+    dec_deg = arrival.dec_deg if arrival.dec_deg is not None else target.dec_deg
+    east, north = entry.where.in_arcmin(arrival.field_arcmin, dec_deg, target.name)
+    fields.OFFSET_ARCMIN.check(east)
+    fields.OFFSET_ARCMIN.check(north)
+    arrival.offset_east_arcmin, arrival.offset_north_arcmin = round(east, 3), round(north, 3)
 
 
-def _remarks(target: Target, seen: Seen) -> list[str]:
+def _given(session: Session, arrival: Arrival, entry: ArrivalEntry, where: Where) -> dict[str, Any]:
+    """The columns that were said; a note that is nothing takes the old one away."""
+    given: dict[str, Any] = {
+        "pier_side": entry.pier_side,
+        "centring_arcmin": entry.centring_arcmin,
+        "note": fields.NOTE.checked(entry.note) if entry.note else None,
+        "ra_hours": entry.ra_hours,
+        "dec_deg": entry.dec_deg,
+        "member_id": key_of(session, Member, entry.observer),
+    }
+    if entry.field_arcmin is not None:
+        given["field_arcmin"] = entry.field_arcmin
+    elif entry.eyepiece is not None or arrival.field_arcmin is None:
+        given["field_arcmin"] = field_in_use_arcmin(session, where.setup, entry.eyepiece)
+    said = {column: value for column, value in given.items() if value is not None}
+    return said | {"note": None} if entry.note == "" else said
+
+
+def _check(entry: ArrivalEntry) -> None:
+    fields.FIELD_ARCMIN.check(entry.field_arcmin)
+    fields.CENTRING_ARCMIN.check(entry.centring_arcmin)
+    fields.RA_HOURS.check(entry.ra_hours)
+    fields.DEC_DEG.check(entry.dec_deg)
+    if (entry.ra_hours is None) != (entry.dec_deg is None):
+        raise WrongInput("A place needs both its coordinates.", "Give --ra HOURS and --dec DEG together.")
+
+
+def arrival_remarks(target: Target, entry: ArrivalEntry) -> list[str]:
+    """What should be said about an arrival that went on record: the Sun's caution, a name that is not known."""
     if target.name == Body.SUN:
         return [SUN_CAUTION]
-    if target.known or seen.ra_hours is not None:
+    if target.known or entry.ra_hours is not None:
         return []
     near = (
         f" Did you mean {' or '.join(target.nearest)}? Then: obslog edit --target NAME"
         if target.nearest
         else ""
     )
-    return [f"{target.name} is no star or object known here; kept as written.{near}"]
+    return [f"{target.name} is not a known star or object; kept as written.{near}"]

@@ -1,4 +1,4 @@
-"""Putting an entry of the observing record right, and what it said before."""
+"""Correcting an entry of the observing record, and what it said before."""
 
 import json
 from dataclasses import dataclass
@@ -9,10 +9,16 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.night.observations import Noted, ObservationLine, Sight, apply_sight, observation_lines
+from obslog import fields
+from obslog.club.night.observations import (
+    ObservationEntry,
+    ObservationLine,
+    RecordedObservations,
+    apply_entry,
+    observation_lines,
+)
 from obslog.club.night.open_night import NightChoice, chosen_night, instant_in_night
 from obslog.club.night.target_names import target_named
-from obslog.club.register.typed_values import LONGEST_TARGET, written
 from obslog.errors import NothingToChange, ObslogError
 from obslog.records.name_lookup import key_of
 from obslog.records.opening import Database
@@ -32,7 +38,7 @@ class NoSuchObservation(ObslogError):
         )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Correction:
     """One thing that a correction changed, with the old words."""
 
@@ -54,32 +60,30 @@ class ObservationPage:
 def edit_observation(
     database: Database,
     number: int,
-    sight: Sight,
+    entry: ObservationEntry,
     now: datetime,
     *,
     choice: NightChoice | None = None,
     target: str | None = None,
     observer: str | None = None,
     sure: bool = False,
-) -> Noted:
+) -> RecordedObservations:
     """Change what an entry says; the old words stay on record. Raises as record_observations, NoSuchObservation."""
-    if sight == Sight() and target is None and observer is None:
+    if entry == ObservationEntry() and target is None and observer is None:
         raise NothingToChange(f"observation {number}")
     with database.write(now, f"correct observation {number}") as session:
         night, site = chosen_night(session, choice or NightChoice())
         record = _numbered(session, number, choice or NightChoice())
-        thing = target_named(
-            record.target if target is None else written(target, "The target", LONGEST_TARGET)
-        )
+        thing = target_named(record.target if target is None else fields.TARGET.checked(target))
         record.target = thing.name
         if observer is not None:
             record.member_id = key_of(session, Member, observer)
-        if sight.at is not None:
-            record.at_utc = instant_in_night(sight.at, night, site, now)
+        if entry.at is not None:
+            record.at_utc = instant_in_night(entry.at, night, site, now)
         with session.no_autoflush:
-            remarks = apply_sight(session, record, sight, thing, site, sure=sure)
+            remarks = apply_entry(session, record, entry, thing, site, sure=sure)
         session.flush()
-        return Noted([dict(observation_lines(session, night, site))[record.id]], remarks)
+        return RecordedObservations([dict(observation_lines(session, night, site))[record.id]], remarks)
 
 
 def show_observation(database: Database, number: int, choice: NightChoice) -> ObservationPage:
@@ -109,7 +113,11 @@ def _corrections(session: Session, key: UUID) -> list[Correction]:
         old, new = json.loads(before or "{}"), json.loads(after or "{}")
         found += [
             Correction(
-                at_utc, name.removesuffix("_utc"), old.get(name), new.get(name), undone_utc is not None
+                at_utc=at_utc,
+                what=name.removesuffix("_utc"),
+                before=old.get(name),
+                after=new.get(name),
+                undone=undone_utc is not None,
             )
             for name in _TOLD
             if old.get(name) != new.get(name)

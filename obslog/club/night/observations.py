@@ -8,29 +8,27 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog import fields
 from obslog.club.night.open_night import NightChoice, NoOpenSetup, chosen_night, instant_in_night, open_setup
 from obslog.club.night.plausibility import (
     altitude_deg,
-    power_of,
+    magnification_of,
     question_altitude,
-    question_power,
+    question_magnification,
     same_entry,
     tube_of,
 )
 from obslog.club.night.target_names import Target, target_named
-from obslog.club.register.typed_values import LONGEST_TARGET, written
-from obslog.errors import OutOfRange
 from obslog.records.name_lookup import key_of
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Eyepiece, Member, Night, Observation, Setup, Site
 from obslog.times import shown_local, zone_named
 from obslog.vocabulary import FindingMethod, Sighting, Vision
 
-LONGEST_SKETCH = 500
-HIGHEST_POWER = 5000.0
+_TEXTS = (("description", fields.DESCRIPTION), ("filter", fields.FILTER), ("sketch", fields.SKETCH))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ObservationLine:
     """An observed object, numbered within its night in order of time, at the site's time of day. None is unknown."""
 
@@ -53,9 +51,9 @@ class ObservationLine:
     description: str | None
 
 
-@dataclass(frozen=True, slots=True)
-class Sight:
-    """What is told of an observed object; None was not said."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ObservationEntry:
+    """What was said about an observed object; None was not said."""
 
     sighting: Sighting | None = None
     description: str | None = None
@@ -70,91 +68,101 @@ class Sight:
 
 
 @dataclass(frozen=True, slots=True)
-class Noted:
+class RecordedObservations:
     """The entries that went on record, one for each observer, and what should be said about them."""
 
     entries: list[ObservationLine]
     remarks: list[str]
 
 
+@dataclass(frozen=True, slots=True)
+class ObservingPlace:
+    """The night in which something is observed, its site, and the set-up where it was with one."""
+
+    night: Night
+    site: Site
+    setup: Setup | None = None
+
+
 def record_observations(
     database: Database,
     target: str,
-    sight: Sight,
+    entry: ObservationEntry,
     now: datetime,
     *,
     observers: Sequence[str | None] = (None,),
     mount: str | None = None,
     choice: NightChoice | None = None,
     sure: bool = False,
-) -> Noted:
+) -> RecordedObservations:
     """Put an observed object on record, an entry for each observer: in the open set-up, or in the open or named night.
 
-    Raises NoOpenNight, WhichOne, UnknownName, UnusableText, OutOfRange; BelowHorizon or OtherPower unless `sure`.
+    Raises NoOpenNight, WhichOne, and what `note_observation` raises.
     """
-    thing = target_named(written(target, "The target", LONGEST_TARGET))
+    thing = target_named(fields.TARGET.checked(target))
     with database.write(now, f"saw {thing.name}") as session:
-        setup, night, site = _place_of(session, mount, choice)
-        entries, remarks = [], _name_remarks(thing)
+        place = _place_of(session, mount, choice)
+        keys, remarks = [], []
         for observer in dict.fromkeys(observers):
-            record = Observation(
-                night_id=night.id,
-                at_utc=now,
-                target=thing.name,
-                setup_id=setup.id if setup else None,
-                member_id=key_of(session, Member, observer, setup.member_id if setup else None),
-                eyepiece_id=setup.eyepiece_id if setup else None,
-            )
-            record.at_utc = instant_in_night(sight.at, night, site, now)
-            remarks += apply_sight(session, record, sight, thing, site, sure=sure)
-            session.add(record)
-            session.flush()
-            entries.append(record)
-            remarks += _twin_remarks(session, record)
-        numbered = dict(observation_lines(session, night, site))
-        return Noted([numbered[record.id] for record in entries], list(dict.fromkeys(remarks)))
+            record, said = note_observation(session, place, thing, entry, now, observer=observer, sure=sure)
+            keys.append(record.id)
+            remarks += said
+        numbered = dict(observation_lines(session, place.night, place.site))
+        return RecordedObservations([numbered[key] for key in keys], list(dict.fromkeys(remarks)))
 
 
-def record_observation(
-    database: Database,
-    target: str,
+def note_observation(
+    session: Session,
+    place: ObservingPlace,
+    thing: Target,
+    entry: ObservationEntry,
     now: datetime,
     *,
     observer: str | None = None,
-    mount: str | None = None,
-    sighting: Sighting = Sighting.SEEN,
-    description: str | None = None,
-    found_by: FindingMethod | None = None,
-    eyepiece: str | None = None,
-    at: str | None = None,
-) -> ObservationLine:
-    """As `record_observations`, for one observer."""
-    sight = Sight(sighting, description, found_by, eyepiece=eyepiece, at=at)
-    return record_observations(database, target, sight, now, observers=[observer], mount=mount).entries[0]
+    sure: bool = False,
+) -> tuple[Observation, list[str]]:
+    """Put one observer's entry on record, within a transaction: the record, and what should be said about it.
+
+    Raises UnknownName, UnusableText, OutOfRange, and unless `sure` BelowHorizon or OtherMagnification.
+    """
+    setup = place.setup
+    record = Observation(
+        night_id=place.night.id,
+        at_utc=instant_in_night(entry.at, place.night, place.site, now),
+        target=thing.name,
+        setup_id=setup.id if setup else None,
+        member_id=key_of(session, Member, observer, setup.member_id if setup else None),
+        eyepiece_id=setup.eyepiece_id if setup else None,
+    )
+    remarks = _name_remarks(thing) + apply_entry(session, record, entry, thing, place.site, sure=sure)
+    session.add(record)
+    session.flush()
+    return record, remarks + _twin_remarks(session, record)
 
 
-def apply_sight(
-    session: Session, record: Observation, sight: Sight, thing: Target, site: Site, *, sure: bool
+def apply_entry(
+    session: Session, record: Observation, entry: ObservationEntry, thing: Target, site: Site, *, sure: bool
 ) -> list[str]:
-    """Write onto a record what was told, with altitude and magnification; gives remarks. See record_observations."""
-    _check(sight)
-    if sight.eyepiece:
-        record.eyepiece_id = key_of(session, Eyepiece, sight.eyepiece)
+    """Write onto a record what was said, with altitude and magnification; gives remarks. See note_observation."""
+    fields.RATING.check(entry.rating)
+    fields.MAGNIFICATION.check(entry.magnification)
+    if entry.eyepiece:
+        record.eyepiece_id = key_of(session, Eyepiece, entry.eyepiece)
     tube = tube_of(session, session.get(Setup, record.setup_id) if record.setup_id else None)
     eyepiece = session.get(Eyepiece, record.eyepiece_id) if record.eyepiece_id else None
     remarks = []
-    if sight.magnification is not None:
-        record.magnification = sight.magnification
-        if not sure and (remark := question_power(sight.magnification, tube, eyepiece)):
+    if entry.magnification is not None:
+        record.magnification = entry.magnification
+        if not sure and (remark := question_magnification(entry.magnification, tube, eyepiece)):
             remarks.append(remark)
-    elif record.magnification is None or sight.eyepiece:
-        record.magnification = power_of(tube, eyepiece)
+    elif record.magnification is None or entry.eyepiece:
+        record.magnification = magnification_of(tube, eyepiece)
     for name in ("sighting", "found_by", "vision", "rating"):
-        if getattr(sight, name) is not None:
-            setattr(record, name, getattr(sight, name))
-    for name, longest in (("description", 4000), ("filter", LONGEST_TARGET), ("sketch", LONGEST_SKETCH)):
-        if getattr(sight, name) is not None:
-            setattr(record, name, written(getattr(sight, name), f"The {name}", longest))
+        if getattr(entry, name) is not None:
+            setattr(record, name, getattr(entry, name))
+    for name, field in _TEXTS:
+        if getattr(entry, name) is not None:
+            setattr(record, name, field.checked(getattr(entry, name)))
     record.alt_deg = altitude_deg(thing, record.at_utc, site)
     if not sure:
         question_altitude(thing, record.at_utc, site)
@@ -181,40 +189,45 @@ def observation_lines(session: Session, night: Night, site: Site) -> list[tuple[
         (
             o.id,
             ObservationLine(
-                number, night.night_of, site.name, shown_local(o.at_utc, zone), o.at_utc, o.target, o.sighting,
-                o.vision, o.found_by, observer, eyepiece, o.magnification, o.filter, o.rating, o.alt_deg,
-                o.sketch, o.description,
+                number=number,
+                night=night.night_of,
+                site=site.name,
+                at=shown_local(o.at_utc, zone),
+                at_utc=o.at_utc,
+                target=o.target,
+                sighting=o.sighting,
+                vision=o.vision,
+                found_by=o.found_by,
+                observer=observer,
+                eyepiece=eyepiece,
+                magnification=o.magnification,
+                filter=o.filter,
+                rating=o.rating,
+                alt_deg=o.alt_deg,
+                sketch=o.sketch,
+                description=o.description,
             ),
         )
         for number, (o, observer, eyepiece) in enumerate(session.execute(query), start=1)
-    ]  # fmt: skip
+    ]
 
 
-def _place_of(
-    session: Session, mount: str | None, choice: NightChoice | None
-) -> tuple[Setup | None, Night, Site]:
+def _place_of(session: Session, mount: str | None, choice: NightChoice | None) -> ObservingPlace:
     if choice is not None:
-        return None, *chosen_night(session, choice)
+        return ObservingPlace(*chosen_night(session, choice))
     where = open_setup(session, mount)
     if where is not None:
-        return where.setup, where.night, where.site
+        return ObservingPlace(where.night, where.site, where.setup)
     if mount is not None:
         raise NoOpenSetup
-    return None, *chosen_night(session, NightChoice(), must_be_open=True)
-
-
-def _check(sight: Sight) -> None:
-    if sight.rating is not None and not 1 <= sight.rating <= 5:
-        raise OutOfRange("The rating", sight.rating, 1, 5, "(the best)")
-    if sight.magnification is not None and not 1 <= sight.magnification <= HIGHEST_POWER:
-        raise OutOfRange("The magnification", sight.magnification, 1, HIGHEST_POWER)
+    return ObservingPlace(*chosen_night(session, NightChoice(), must_be_open=True))
 
 
 def _name_remarks(thing: Target) -> list[str]:
     if thing.known:
         return []
     near = f" Did you mean {' or '.join(thing.nearest)}?" if thing.nearest else ""
-    return [f"{thing.name} is no star or object known here; kept as written.{near}"]
+    return [f"{thing.name} is not a known star or object; kept as written.{near}"]
 
 
 def _twin_remarks(session: Session, record: Observation) -> list[str]:

@@ -31,7 +31,7 @@ class WhichOne(WrongInput):
     """Several nights or set-ups fit what was said."""
 
     def __init__(self, what: str, names: Sequence[str], option: str) -> None:
-        super().__init__(f"Several {what} fit: {', '.join(names)}.", f"Say which: {option}")
+        super().__init__(f"Several {what} fit: {', '.join(names)}.", f"Choose one: {option}")
 
 
 class NoSuchNight(ObslogError):

@@ -1,25 +1,41 @@
-"""Typing up a night from paper the next morning: the whole page is checked as it grows, and saved as one act."""
+"""Typing up a night from paper the next morning: each line is tried as it is typed, and the page is saved as one act.
+
+While somebody types, nothing is kept and nobody else has to wait: a line is tried in a transaction of its own, on the
+night and set-up of the page, and taken back. What lines could say twice is looked at on the page itself, so that a
+long page costs no more for each line than a short one.
+"""
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import date, datetime
-from zoneinfo import ZoneInfo
 
-from obslog.club.night.arrivals import Seen, record_arrival, split_words
-from obslog.club.night.nights import NightPage, end_night, read_sky, start_night
-from obslog.club.night.observations import ObservationLine, Sight, list_observations, record_observations
-from obslog.club.night.open_night import NightChoice, SetupChoice, chosen_setup
-from obslog.club.night.setups import SetupPage, show_setup, start_setup
+from sqlalchemy.orm import Session
+
+from obslog.club.night.arrivals import ArrivalEntry, arrival_remarks, note_arrival, split_words
+from obslog.club.night.night_pages import NightPage, night_page
+from obslog.club.night.nights import begin_night, finish_night
+from obslog.club.night.observations import (
+    ObservationEntry,
+    ObservationLine,
+    ObservingPlace,
+    note_observation,
+    observation_lines,
+)
+from obslog.club.night.open_night import Where, instant_in_night
+from obslog.club.night.setups import SetupPage, begin_setup, setup_page
+from obslog.club.night.sky_readings import read_sky
+from obslog.club.night.target_names import target_named
 from obslog.club.register.observing_site import zone_of
 from obslog.errors import WrongInput
+from obslog.fields import TARGET
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database, one_transaction
-from obslog.records.tables.logbook_tables import Site
+from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import Night, Site
 from obslog.vocabulary import Role, Sighting
 
 SIGHTINGS = {"saw": Sighting.SEEN, "suspected": Sighting.SUSPECTED, "not-seen": Sighting.NOT_SEEN}
-_NOON = "12:00"
 VERBS = (*(role.value for role in Role), *SIGHTINGS)
 _LINE = re.compile(
     r"^(?P<at>\S+)\s+(?P<verb>\S+)\s+(?P<rest>[^;]+?)\s*(?:;\s*(?P<text>.+?))?\s*(?P<sure>!)?$"
@@ -29,7 +45,7 @@ _LINE = re.compile(
 class UnreadableLine(WrongInput):
     def __init__(self, text: str) -> None:
         super().__init__(
-            f"{text!r} is no line of a night.",
+            f"{text!r} is not a line of a night.",
             f"Write: TIME VERB NAME, then where it stood or ; and words. Verbs: {', '.join(VERBS)}.",
         )
 
@@ -41,11 +57,19 @@ class NoSetupOnPage(WrongInput):
         )
 
 
+class TwiceOnPage(WrongInput):
+    def __init__(self, line: "PaperLine") -> None:
+        super().__init__(
+            f"The {line.verb} of {' '.join(line.words)} at {line.at} is on the page already.",
+            "Give the line another time, or leave it out.",
+        )
+
+
 class _NothingKept(Exception):
-    """Takes a rehearsal back."""
+    """Takes back what was only tried."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PaperLine:
     """One line of the page: `21:05 saw M 81; oval glow`. `sure` where it ends in an exclamation mark."""
 
@@ -57,6 +81,18 @@ class PaperLine:
 
 
 @dataclass(frozen=True, slots=True)
+class TriedLine:
+    """A line that can go on record: at what instant, and of which target."""
+
+    line: PaperLine
+    at_utc: datetime
+    target: str
+
+    def says_the_same_arrival(self, other: "TriedLine") -> bool:
+        return (self.at_utc, self.line.verb, self.target) == (other.at_utc, other.line.verb, other.target)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PaperPage:
     """A night as it stands on paper, in the order of the paper."""
 
@@ -70,7 +106,7 @@ class PaperPage:
     eyepiece: str | None = None
     observer: str | None = None
     started_at: str | None = None
-    lines: tuple[PaperLine, ...] = ()
+    lines: tuple[TriedLine, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,11 +119,22 @@ class ReadBack:
     remarks: list[str]
 
 
-def site_and_zone(database: Database, name: str) -> tuple[str, ZoneInfo]:
-    """The site's name as on record, and its zone. Raises UnknownName, SiteWithoutZone."""
+@dataclass(frozen=True, slots=True)
+class _OpenPage:
+    """The page's night and set-up, begun within a transaction."""
+
+    page: PaperPage
+    night: Night
+    site: Site
+    where: Where | None
+
+
+def site_named(database: Database, name: str) -> str:
+    """The site's name as on record. Raises UnknownName, SiteWithoutZone."""
     with database.read() as session:
         site = by_name(session, Site, name)
-        return site.name, zone_of(site)
+        zone_of(site)
+        return site.name
 
 
 def read_line(text: str) -> PaperLine:
@@ -96,84 +143,107 @@ def read_line(text: str) -> PaperLine:
     if found is None or found["verb"].casefold() not in VERBS:
         raise UnreadableLine(text)
     return PaperLine(
-        found["at"],
-        found["verb"].casefold(),
-        tuple(found["rest"].split()),
-        found["text"],
-        bool(found["sure"]),
+        at=found["at"],
+        verb=found["verb"].casefold(),
+        words=tuple(found["rest"].split()),
+        text=found["text"],
+        sure=bool(found["sure"]),
     )
 
 
-def rehearse(database: Database, page: PaperPage, now: datetime) -> ReadBack:
+def try_page(database: Database, page: PaperPage, now: datetime) -> PaperPage:
+    """The page itself, where its night and set-up can be begun so; nothing is kept. Raises whatever saving would."""
+    with _taken_back(database, now) as session:
+        _begin(session, page, now)
+    return page
+
+
+def try_line(database: Database, page: PaperPage, line: PaperLine, now: datetime) -> PaperPage:
+    """The page with one more line, where it can go on record; nothing is kept. Raises whatever saving would."""
+    with _taken_back(database, now) as session:
+        tried, _ = _write_line(session, _begin(session, page, now), line, now)
+    if line.verb not in SIGHTINGS and any(tried.says_the_same_arrival(other) for other in page.lines):
+        raise TwiceOnPage(line)
+    return replace(page, lines=(*page.lines, tried))
+
+
+def read_back(database: Database, page: PaperPage, now: datetime) -> ReadBack:
     """What saving the page would put on record; nothing is kept. Raises whatever saving would."""
-    try:
-        with one_transaction(database, now, "rehearsal") as inside:
-            read_back = _write(inside, page, now)
-            raise _NothingKept
-    except _NothingKept:
-        return read_back
+    with _taken_back(database, now) as session:
+        return _write(session, page, now)
 
 
 def save(database: Database, page: PaperPage, now: datetime) -> ReadBack:
     """Put the page on record as one act, which one `undo` takes back."""
-    with one_transaction(database, now, f"type up the night of {page.night} at {page.site}") as inside:
-        return _write(inside, page, now)
+    with database.write(now, f"type up the night of {page.night} at {page.site}") as session:
+        return _write(session, page, now)
 
 
-def order_remark(lines: Iterable[PaperLine], instants: Iterable[datetime]) -> str | None:
+def order_remark(page: PaperPage) -> str | None:
     """Says so where the last line's time comes before that of the line above it."""
-    listed, times = list(lines), list(instants)
-    if len(times) < 2 or times[-1] >= times[-2]:
+    if len(page.lines) < 2 or page.lines[-1].at_utc >= page.lines[-2].at_utc:
         return None
-    return f"{listed[-1].at} is before {listed[-2].at} in the line above; it is kept in the order of time."
+    above, last = page.lines[-2].line, page.lines[-1].line
+    return f"{last.at} is before {above.at} in the line above; it is kept in the order of time."
 
 
-def _write(database: Database, page: PaperPage, now: datetime) -> ReadBack:
-    start_night(
-        database, page.site, now, night=page.night, present=page.present,
+@contextmanager
+def _taken_back(database: Database, now: datetime) -> Iterator[Session]:
+    """A transaction of which nothing is kept."""
+    try:
+        with database.write(now) as session:
+            yield session
+            raise _NothingKept
+    except _NothingKept:
+        return
+
+
+def _write(session: Session, page: PaperPage, now: datetime) -> ReadBack:
+    begun = _begin(session, page, now)
+    remarks = [r for tried in page.lines for r in _write_line(session, begun, tried.line, now)[1]]
+    finish_night(session, begun.night, begun.site, now)
+    return ReadBack(
+        night_page(session, begun.night, begun.site),
+        setup_page(session, begun.where) if begun.where else None,
+        [line for _, line in observation_lines(session, begun.night, begun.site)],
+        list(dict.fromkeys(remarks)),
+    )
+
+
+def _begin(session: Session, page: PaperPage, now: datetime) -> _OpenPage:
+    night, site = begin_night(
+        session, page.site, now, night=page.night, present=page.present,
         sky=[read_sky(text) for text in page.sky], note=page.note,
     )  # fmt: skip
-    if page.mount is not None:
-        start_setup(
-            database, page.mount, now, tube=page.tube, observer=page.observer, eyepiece=page.eyepiece,
-            site=page.site, at=page.started_at or _NOON,
-        )  # fmt: skip
-        if page.started_at is None:
-            _forget_beginning(database, page.mount, now)
-    remarks = [remark for line in page.lines for remark in _write_line(database, page, line, now)]
-    choice = NightChoice(page.site, page.night)
-    setup = (
-        show_setup(database, SetupChoice(page.mount, page.site, page.night))
-        if page.mount is not None
-        else None
-    )
-    seen = list_observations(database, choice)
-    night = end_night(database, NightChoice(page.site), now)
-    return ReadBack(night, setup, seen, list(dict.fromkeys(remarks)))
-
-
-def _write_line(database: Database, page: PaperPage, line: PaperLine, now: datetime) -> list[str]:
-    if line.verb in SIGHTINGS:
-        sight = Sight(SIGHTINGS[line.verb], line.text, eyepiece=page.eyepiece, at=line.at)
-        choice = None if page.mount else NightChoice(page.site, page.night)
-        return record_observations(
-            database, " ".join(line.words), sight, now, observers=[page.observer], mount=page.mount,
-            choice=choice, sure=line.sure,
-        ).remarks  # fmt: skip
     if page.mount is None:
+        return _OpenPage(page, night, site, None)
+    started = None if page.started_at is None else instant_in_night(page.started_at, night, site, now)
+    where = begin_setup(
+        session, (night, site), page.mount, started,
+        tube=page.tube, observer=page.observer, eyepiece=page.eyepiece,
+    )  # fmt: skip
+    return _OpenPage(page, night, site, where)
+
+
+def _write_line(
+    session: Session, begun: _OpenPage, line: PaperLine, now: datetime
+) -> tuple[TriedLine, list[str]]:
+    """One line put on record, within a transaction, and what should be said about it."""
+    page, where = begun.page, begun.where
+    if line.verb in SIGHTINGS:
+        place = ObservingPlace(begun.night, begun.site, where.setup if where else None)
+        seen = ObservationEntry(
+            sighting=SIGHTINGS[line.verb], description=line.text, eyepiece=page.eyepiece, at=line.at
+        )
+        thing = target_named(TARGET.checked(" ".join(line.words)))
+        record, remarks = note_observation(
+            session, place, thing, seen, now, observer=page.observer, sure=line.sure
+        )
+        return TriedLine(line, record.at_utc, record.target), remarks
+    if where is None:
         raise NoSetupOnPage(line.verb)
-    target, where = split_words(list(line.words))
-    seen = Seen(target=target, where=where, at=line.at, note=line.text)
-    return record_arrival(
-        database, Role(line.verb), seen, SetupChoice(mount=page.mount), now, sure=line.sure
-    ).remarks
-
-
-def _forget_beginning(database: Database, mount: str, now: datetime) -> None:
-    """When the set-up began is not on the paper: unknown, not noon."""
-    with database.write(now) as session:
-        chosen_setup(session, SetupChoice(mount)).setup.started_utc = None
-
-
-def with_line(page: PaperPage, line: PaperLine) -> PaperPage:
-    return replace(page, lines=(*page.lines, line))
+    name, stood = split_words(line.words)
+    target = target_named(TARGET.checked(name))
+    entry = ArrivalEntry(where=stood, at=line.at, note=line.text)
+    arrival = note_arrival(session, where, Role(line.verb), target, entry, now, sure=line.sure)
+    return TriedLine(line, arrival.at_utc, arrival.target), arrival_remarks(target, entry)

@@ -7,6 +7,7 @@ from sqlalchemy.orm import Session
 
 from obslog.club.night.target_names import Target
 from obslog.errors import WrongInput, quoted
+from obslog.fields import MAGNIFICATION
 from obslog.horizon import hidden_alt_deg, read_horizon
 from obslog.records.tables.logbook_tables import Eyepiece, Observation, Setup, Site, Tube
 from obslog.times import shown_local, zone_named
@@ -14,7 +15,7 @@ from obslog.values import Place
 
 TYPED_LATE = timedelta(minutes=30)  # a set-up is often typed in when its first stars are done; judged
 LOWEST_ALT_DEG = -1.0  # what mist, hills and a rough clock leave in doubt
-SAME_POWER, SAME_LENS = 0.1, 0.05
+SAME_MAGNIFICATION, SAME_LENS = 0.1, 0.05
 # Common practice: the factors of Barlow lenses and focal reducers on the market, from memory.
 LENS_FACTORS = (0.5, 0.63, 0.8, 1.5, 1.6, 2.0, 2.25, 2.5, 3.0, 4.0, 5.0)
 
@@ -26,7 +27,7 @@ class Doubtful(WrongInput):
 class BelowHorizon(Doubtful):
     def __init__(self, target: str, alt_deg: float, at: str, site: str) -> None:
         super().__init__(
-            f"{target} stood {-alt_deg:.0f} deg below the horizon of {site} at {at}.",
+            f"{target} stood {-alt_deg:.0f}° below the horizon of {site} at {at}.",
             "Check the time, the date of the evening and the object. If all are right, add --sure.",
         )
 
@@ -34,7 +35,7 @@ class BelowHorizon(Doubtful):
 class BehindHorizon(Doubtful):
     def __init__(self, target: str, alt_deg: float, hidden_deg: float, at: str, site: str) -> None:
         super().__init__(
-            f"{target} stood {alt_deg:.0f} deg up at {at}, where the horizon of {site} hides {hidden_deg:.0f} deg.",
+            f"{target} stood {alt_deg:.0f}° up at {at}, where the horizon of {site} hides {hidden_deg:.0f}°.",
             f"Check time, object and horizon (obslog site show {quoted(site)}). If all are right, add --sure.",
         )
 
@@ -43,14 +44,14 @@ class BeforeItsSetup(Doubtful):
     def __init__(self, at: str, begun: str) -> None:
         super().__init__(
             f"The set-up began at {begun}, after {at}.",
-            "Check the time, or put the set-up's beginning right. If both are right, add --sure.",
+            "Check the time, or correct the set-up: obslog setup edit --start TIME. If both are right, add --sure.",
         )
 
 
-class OtherPower(Doubtful):
-    def __init__(self, power: float, tube: str, eyepiece: str, expected: float) -> None:
+class OtherMagnification(Doubtful):
+    def __init__(self, magnification: float, tube: str, eyepiece: str, expected: float) -> None:
         super().__init__(
-            f"{tube} with {eyepiece} gives {expected:.0f}x, and no usual lens makes that {power:g}x.",
+            f"{tube} with {eyepiece} gives {expected:.0f}x, and no usual lens makes that {magnification:g}x.",
             "Check both, or name another eyepiece with --eyepiece. If it is right, add --sure.",
         )
 
@@ -96,26 +97,27 @@ def question_time(at_utc: datetime, setup: Setup, site: Site) -> None:
     raise BeforeItsSetup(shown_local(at_utc, zone), shown_local(setup.started_utc, zone))
 
 
-def power_of(tube: Tube | None, eyepiece: Eyepiece | None) -> float | None:
-    """The magnification that a tube and an eyepiece give; None where a focal length is unknown."""
+def magnification_of(tube: Tube | None, eyepiece: Eyepiece | None) -> float | None:
+    """The magnification that a tube and an eyepiece give; None where a focal length is unknown, or cannot be right."""
     if tube is None or eyepiece is None or tube.focal_mm is None or eyepiece.focal_mm is None:
         return None
-    return round(tube.focal_mm / eyepiece.focal_mm, 1)
+    magnification = round(tube.focal_mm / eyepiece.focal_mm, 1)
+    return magnification if MAGNIFICATION.holds(magnification) else None
 
 
-def question_power(power: float, tube: Tube | None, eyepiece: Eyepiece | None) -> str | None:
-    """A remark where a Barlow lens or reducer explains the magnification; raises OtherPower where nothing does."""
-    expected = power_of(tube, eyepiece)
+def question_magnification(magnification: float, tube: Tube | None, eyepiece: Eyepiece | None) -> str | None:
+    """A remark where a Barlow lens or reducer explains it; raises OtherMagnification where nothing does."""
+    expected = magnification_of(tube, eyepiece)
     if expected is None or tube is None or eyepiece is None:
         return None
-    if abs(power / expected - 1) <= SAME_POWER:
+    if abs(magnification / expected - 1) <= SAME_MAGNIFICATION:
         return None
-    factor = min(LENS_FACTORS, key=lambda known: abs(power / expected / known - 1))
-    if abs(power / expected / factor - 1) > SAME_LENS:
-        raise OtherPower(power, tube.name, eyepiece.name, expected)
+    factor = min(LENS_FACTORS, key=lambda known: abs(magnification / expected / known - 1))
+    if abs(magnification / expected / factor - 1) > SAME_LENS:
+        raise OtherMagnification(magnification, tube.name, eyepiece.name, expected)
     lens = "a Barlow lens" if factor > 1 else "a reducer"
     gives = f"{tube.name} with {eyepiece.name} gives {expected:.0f}x"
-    return f"{power:g}x: {gives}; taken as through {lens} of {factor:g}x."
+    return f"{magnification:g}x: {gives}; taken as through {lens} of {factor:g}x."
 
 
 def same_entry(session: Session, record: Observation) -> Observation | None:

@@ -7,6 +7,7 @@ from uuid import UUID
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
+from obslog import fields
 from obslog.club.night.open_night import (
     NightChoice,
     SetupChoice,
@@ -19,7 +20,7 @@ from obslog.errors import WrongInput
 from obslog.offsets import offset_words
 from obslog.records.name_lookup import by_name, key_of
 from obslog.records.opening import Database
-from obslog.records.tables.logbook_tables import Arrival, Eyepiece, Member, Mount, Setup, Tube
+from obslog.records.tables.logbook_tables import Arrival, Eyepiece, Member, Mount, Night, Setup, Site, Tube
 from obslog.times import shown_local
 
 
@@ -30,7 +31,7 @@ class Retired(WrongInput):
         )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ArrivalLine:
     """An arrival as it is shown: numbered within its set-up, at the site's time of day."""
 
@@ -48,7 +49,7 @@ class ArrivalLine:
     note: str | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SetupPage:
     """A set-up with all its arrivals."""
 
@@ -83,32 +84,57 @@ def start_setup(
     """
     with database.write(now, f"start a set-up of {mount_name}") as session:
         night, its_site = chosen_night(session, NightChoice(site=site), must_be_open=True)
-        mount = by_name(session, Mount, mount_name)
-        if mount.retired_on is not None:
-            raise Retired("mount", mount.name, mount.retired_on)
         started = instant_in_night(at, night, its_site, now)
-        last = select(func.max(Setup.ordinal)).where(Setup.night_id == night.id, Setup.mount_id == mount.id)
-        for before in session.scalars(select(Setup).where(Setup.mount_id == mount.id, Setup.open)):
-            before.open, before.ended_utc = False, started
-        setup = Setup(
-            night_id=night.id,
-            mount_id=mount.id,
-            ordinal=(session.scalar(last) or 0) + 1,
-            tube_id=key_of(session, Tube, tube),
-            member_id=key_of(session, Member, observer),
-            eyepiece_id=key_of(session, Eyepiece, eyepiece),
-            started_utc=started,
-            open=True,
-            note=note,
-        )
-        session.add(setup)
-        session.flush()
-        return _page(session, Where(setup, night, its_site, mount))
+        where = begin_setup(
+            session, (night, its_site), mount_name, started,
+            tube=tube, observer=observer, eyepiece=eyepiece, note=note,
+        )  # fmt: skip
+        return setup_page(session, where)
+
+
+def begin_setup(
+    session: Session,
+    night_at_site: tuple[Night, Site],
+    mount_name: str,
+    started_utc: datetime | None,
+    *,
+    tube: str | None = None,
+    observer: str | None = None,
+    eyepiece: str | None = None,
+    note: str | None = None,
+) -> Where:
+    """Begin a set-up in a night, within a transaction; when it began is None where nobody knows.
+
+    Raises UnknownName, Retired.
+    """
+    night, site = night_at_site
+    mount = by_name(session, Mount, mount_name)
+    if mount.retired_on is not None:
+        raise Retired("mount", mount.name, mount.retired_on)
+    last = select(func.max(Setup.ordinal)).where(Setup.night_id == night.id, Setup.mount_id == mount.id)
+    for before in session.scalars(select(Setup).where(Setup.mount_id == mount.id, Setup.open)):
+        before.open, before.ended_utc = False, started_utc
+    ordinal = (session.scalar(last) or 0) + 1
+    fields.SETUP_ORDINAL.check(ordinal)
+    setup = Setup(
+        night_id=night.id,
+        mount_id=mount.id,
+        ordinal=ordinal,
+        tube_id=key_of(session, Tube, tube),
+        member_id=key_of(session, Member, observer),
+        eyepiece_id=key_of(session, Eyepiece, eyepiece),
+        started_utc=started_utc,
+        open=True,
+        note=fields.NOTE.checked_or_none(note),
+    )
+    session.add(setup)
+    session.flush()
+    return Where(setup, night, site, mount)
 
 
 def show_setup(database: Database, choice: SetupChoice) -> SetupPage:
     with database.read() as session:
-        return _page(session, chosen_setup(session, choice, or_newest=True))
+        return setup_page(session, chosen_setup(session, choice, or_newest=True))
 
 
 def arrivals_in_order(session: Session, setup_id: UUID) -> list[Arrival]:
@@ -117,41 +143,47 @@ def arrivals_in_order(session: Session, setup_id: UUID) -> list[Arrival]:
     return list(session.scalars(query))
 
 
+def numbered_line(session: Session, arrival: Arrival, where: Where) -> ArrivalLine:
+    """An arrival as it is shown, with its number in the set-up."""
+    in_order = [other.id for other in arrivals_in_order(session, where.setup.id)]
+    return arrival_line(in_order.index(arrival.id) + 1, arrival, where)
+
+
 def arrival_line(number: int, arrival: Arrival, where: Where) -> ArrivalLine:
     east, north = arrival.offset_east_arcmin, arrival.offset_north_arcmin
     return ArrivalLine(
-        number,
-        shown_local(arrival.at_utc, where.zone),
-        arrival.at_utc,
-        arrival.role,
-        arrival.target,
-        "" if east is None or north is None else offset_words(east, north),
-        east,
-        north,
-        arrival.landing,
-        arrival.field_arcmin,
-        arrival.pier_side,
-        arrival.note,
+        number=number,
+        at=shown_local(arrival.at_utc, where.zone),
+        at_utc=arrival.at_utc,
+        role=arrival.role,
+        target=arrival.target,
+        offset="" if east is None or north is None else offset_words(east, north),
+        offset_east_arcmin=east,
+        offset_north_arcmin=north,
+        landing=arrival.landing,
+        field_arcmin=arrival.field_arcmin,
+        pier_side=arrival.pier_side,
+        note=arrival.note,
     )
 
 
-def _page(session: Session, where: Where) -> SetupPage:
+def setup_page(session: Session, where: Where) -> SetupPage:
+    """The set-up with its arrivals, to be shown."""
     setup = where.setup
 
     def name_of(table: type[Tube] | type[Member] | type[Eyepiece], key: UUID | None) -> str | None:
         return session.scalar(select(table.name).where(table.id == key)) if key else None
 
-    lines = [arrival_line(n, a, where) for n, a in enumerate(arrivals_in_order(session, setup.id), start=1)]
     return SetupPage(
-        where.night.night_of,
-        where.site.name,
-        where.mount.name,
-        setup.ordinal,
-        name_of(Tube, setup.tube_id),
-        name_of(Member, setup.member_id),
-        name_of(Eyepiece, setup.eyepiece_id),
-        setup.open,
-        shown_local(setup.started_utc, where.zone),
-        lines,
-        setup.note,
+        night=where.night.night_of,
+        site=where.site.name,
+        mount=where.mount.name,
+        setup=setup.ordinal,
+        tube=name_of(Tube, setup.tube_id),
+        observer=name_of(Member, setup.member_id),
+        eyepiece=name_of(Eyepiece, setup.eyepiece_id),
+        open=setup.open,
+        started=shown_local(setup.started_utc, where.zone),
+        arrivals=[arrival_line(n, a, where) for n, a in enumerate(arrivals_in_order(session, setup.id), 1)],
+        note=setup.note,
     )

@@ -7,11 +7,12 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog import fields
 from obslog.club.night.open_night import NightChoice, chosen_night, instant_in_night, open_setup
-from obslog.club.register.typed_values import written
 from obslog.errors import ObslogError, WrongInput
 from obslog.records.name_lookup import by_name, key_of
 from obslog.records.opening import Database
+from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook_tables import Equipment, Member, Mount, Site, Snag
 from obslog.vocabulary import Step
 
@@ -19,7 +20,7 @@ from obslog.vocabulary import Step
 class NoSuchSnag(ObslogError):
     def __init__(self, handle: str, found: int) -> None:
         why = "Several snags have" if found else "No snag has"
-        super().__init__(f"{why} the mark {handle!r}.", "See the marks: obslog snag list --all")
+        super().__init__(f"{why} the reference {handle!r}.", "See the references: obslog snag list --all")
 
 
 class SnagAboutNothing(WrongInput):
@@ -30,9 +31,9 @@ class SnagAboutNothing(WrongInput):
         )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SnagLine:
-    """A snag in a list; `mark` is the short end of its key, by which it can be named."""
+    """A snag in a list; `mark` is its reference: the short end of its key, by which it can be named."""
 
     mark: str
     at_utc: datetime
@@ -60,7 +61,7 @@ def add_snag(
 
     Raises SnagAboutNothing, UnknownName, WhichOne, NoOpenNight, UnusableText, and what reading times raises.
     """
-    text = written(text, "The snag")
+    text = fields.SNAG.checked(text)
     with database.write(now, f"note a snag at {step}") as session:
         where = open_setup(session, mount)
         if where is None and mount is member is site is None:
@@ -90,11 +91,11 @@ def add_snag(
 def fix_snag(database: Database, mark: str, remedy: str | None, now: datetime) -> SnagLine:
     """Say that a snag is mended, and how. Raises NoSuchSnag."""
     with database.write(now, f"mend the snag {mark}") as session:
-        keys = [key for key in session.scalars(select(Snag.id)) if mark_of(key).startswith(mark.lower())]
+        keys = [key for key in session.scalars(select(Snag.id)) if reference_of(key).startswith(mark.lower())]
         snag = session.get(Snag, keys[0]) if len(keys) == 1 else None
         if snag is None:
             raise NoSuchSnag(mark, len(keys))
-        snag.fixed_utc, snag.remedy = now, remedy
+        snag.fixed_utc, snag.remedy = now, fields.REMEDY.checked_or_none(remedy)
         session.flush()
         return _lines(session, [snag.id])[0]
 
@@ -121,11 +122,6 @@ def list_snags(
         return _lines(session, list(session.scalars(query)))
 
 
-def mark_of(key: UUID) -> str:
-    """The last six signs of the key: short to type, and the same on every laptop after merging."""
-    return key.hex[-6:]
-
-
 def _lines(session: Session, keys: list[UUID]) -> list[SnagLine]:
     query = (
         select(Snag, Equipment.name, Member.name, Site.name)
@@ -136,6 +132,16 @@ def _lines(session: Session, keys: list[UUID]) -> list[SnagLine]:
         .order_by(Snag.at_utc.desc(), Snag.id.desc())
     )
     return [
-        SnagLine(mark_of(s.id), s.at_utc, s.step, s.text, about, member, site, s.fixed_utc, s.remedy)
+        SnagLine(
+            mark=reference_of(s.id),
+            at_utc=s.at_utc,
+            step=s.step,
+            text=s.text,
+            about=about,
+            member=member,
+            site=site,
+            fixed_utc=s.fixed_utc,
+            remedy=s.remedy,
+        )
         for s, about, member, site in session.execute(query)
     ]

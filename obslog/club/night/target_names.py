@@ -8,7 +8,7 @@ from obslog.sky.names.solar_system import Body
 from obslog.sky.names.stars import all_stars
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Target:
     """A target under its proper name. The place is ICRS, J2000; bodies that wander and unknown names have none."""
 
@@ -24,7 +24,9 @@ def target_named(text: str) -> Target:
     text = " ".join(text.split())
     found = found_or_none(text)
     if found is None:
-        return Target(text, False, nearest=tuple(nearest_names(text, [star.name for star in all_stars()])))
+        return Target(
+            name=text, known=False, nearest=tuple(nearest_names(text, [star.name for star in all_stars()]))
+        )
     if isinstance(found.thing, Body):
-        return Target(found.name, True)
-    return Target(found.name, True, found.thing.ra_hours, found.thing.dec_deg)
+        return Target(name=found.name, known=True)
+    return Target(name=found.name, known=True, ra_hours=found.thing.ra_hours, dec_deg=found.thing.dec_deg)

@@ -4,6 +4,7 @@ import math
 
 from sqlalchemy.orm import Session
 
+from obslog.fields import FIELD_ARCMIN
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Eyepiece, Setup, Tube
 
@@ -19,7 +20,7 @@ def field_in_use_arcmin(session: Session, setup: Setup, eyepiece_name: str | Non
 
 
 def true_field_arcmin(tube: Tube, eyepiece: Eyepiece) -> float | None:
-    """From the field stop where it is known, else from the apparent field; None where neither is.
+    """From the field stop where it is known, else from the apparent one; None where neither is, or it cannot be right.
 
     The same as obslog.optics gives; written for single numbers, so that a quick verb need not import numpy.
     """
@@ -31,4 +32,5 @@ def true_field_arcmin(tube: Tube, eyepiece: Eyepiece) -> float | None:
         field_deg = eyepiece.field_deg * eyepiece.focal_mm / tube.focal_mm
     else:
         return None
-    return round(field_deg * 60, 2)
+    field_arcmin = round(field_deg * 60, 2)
+    return field_arcmin if FIELD_ARCMIN.holds(field_arcmin) else None

@@ -44,13 +44,14 @@ class StillHas(ObslogError):
     def __init__(self, member: str, things: Sequence[str]) -> None:
         super().__init__(
             f"{member} still has {' and '.join(things)}.",
-            f"Take it back first: obslog loan back {quoted(things[0])}; or pass it on: obslog loan hand-over",
+            f"Take it back first: obslog loan back {quoted(things[0])}; "
+            f"or pass it on: obslog loan hand-over {quoted(things[0])} MEMBER",
         )
 
 
 class HasLeft(ObslogError):
     def __init__(self, name: str) -> None:
-        super().__init__(f"{name} has left already.", "See who is here: obslog member list")
+        super().__init__(f"{name} has already left.", "See who is here: obslog member list")
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,58 +4,35 @@ One set of acts serves all kinds; what is particular to a kind (which values it 
 the tables below. Values arrive as a dictionary of column names, a column that was not given being absent.
 """
 
-import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
 from sqlalchemy import inspect, select
 from sqlalchemy.orm import Session
 
+from obslog import fields
 from obslog.club.register.site_plausibility import check_site
-from obslog.errors import NameTaken, NothingToChange, OutOfRange, WrongInput
-from obslog.records.name_lookup import by_name, table_of
+from obslog.club.register.typed_values import checked_name
+from obslog.errors import NameTaken, NothingToChange
+from obslog.fields import NumberField
+from obslog.records.name_lookup import Named, by_name, table_of
 from obslog.records.opening import Database
 from obslog.records.tables.base import Base, name_key
 
 Values = Mapping[str, Any]
-LONGEST_NAME = 200
-
-
-class EmptyName(WrongInput):
-    def __init__(self, kind: str) -> None:
-        super().__init__(
-            f"The name of a {kind} has 1 to {LONGEST_NAME} characters and no control characters.",
-            "Give it a shorter, plain name.",
-        )
-
-
-@dataclass(frozen=True, slots=True)
-class Range:
-    """What a number may be, and how it is called when it is not."""
-
-    what: str
-    low: float
-    high: float
-    unit: str
-
-
-RANGES: dict[str, Range] = {
-    "lat_deg": Range("Latitude", -90, 90, "degrees"),
-    "lon_deg": Range("Longitude", -180, 180, "degrees"),
-    "elevation_m": Range("Elevation", -500, 9000, "metres"),
-    "aperture_mm": Range("Aperture", 10, 5000, "mm"),
-    "focal_mm": Range("Focal length", 1, 50000, "mm"),
-    "field_deg": Range("Apparent field", 1, 150, "degrees"),
-    "field_stop_mm": Range("Field stop", 0.5, 100, "mm"),
+FIELDS: dict[tuple[str, str], NumberField] = {
+    ("site", "lat_deg"): fields.LATITUDE_DEG,
+    ("site", "lon_deg"): fields.LONGITUDE_DEG,
+    ("site", "elevation_m"): fields.ELEVATION_M,
+    ("tube", "aperture_mm"): fields.APERTURE_MM,
+    ("tube", "focal_mm"): fields.TUBE_FOCAL_MM,
+    ("eyepiece", "focal_mm"): fields.EYEPIECE_FOCAL_MM,
+    ("eyepiece", "field_deg"): fields.APPARENT_FIELD_DEG,
+    ("eyepiece", "field_stop_mm"): fields.FIELD_STOP_MM,
 }
-
-
-PLACE = {
-    "lon_deg",
-    "zone",
-}  # looked at together; a doubtful pair, once confirmed, is not questioned at other edits
+# Looked at together; a doubtful pair, once confirmed, is not questioned at other edits.
+PLACE = {"lon_deg", "zone"}
 
 
 def add(
@@ -63,12 +40,19 @@ def add(
 ) -> dict[str, Any]:
     """Put a named thing on record; raises NameTaken, OutOfRange and, for sites, what check_site raises."""
     name = checked_name(kind, name)
-    _check(kind, values, sure)
     with database.write(now, f"add {kind} {name}") as session:
-        _refuse_taken(session, kind, name)
-        record = table_of(kind)(name=name, name_key=name_key(name), **values)
-        session.add(record)
-        return plain_record(record)
+        return plain_record(add_record(session, kind, name, values, sure=sure))
+
+
+def add_record(session: Session, kind: str, name: str, values: Values, *, sure: bool = False) -> Named:
+    """The same within a transaction that is under way."""
+    name = checked_name(kind, name)
+    _check(kind, values, sure)
+    _refuse_taken(session, kind, name)
+    record = table_of(kind)(name=name, name_key=name_key(name), **values)
+    session.add(record)
+    session.flush()
+    return record
 
 
 def edit(
@@ -113,19 +97,12 @@ def shown(database: Database, kind: str, name: str) -> dict[str, Any]:
         return plain_record(by_name(session, table_of(kind), name))
 
 
-def checked_name(kind: str, name: str) -> str:
-    """The name with its spaces tidied; raises EmptyName where there is none, or it is too long or unprintable."""
-    name = " ".join(name.split())
-    if not 1 <= len(name) <= LONGEST_NAME or not name.isprintable():
-        raise EmptyName(kind)
-    return name
-
-
 def _check(kind: str, values: Values, sure: bool) -> None:
     for column, value in values.items():
-        limits = RANGES.get(column)
-        if limits and value is not None and not (math.isfinite(value) and limits.low <= value <= limits.high):
-            raise OutOfRange(limits.what, value, limits.low, limits.high, limits.unit)
+        if (kind, column) in FIELDS:
+            FIELDS[kind, column].check(value)
+        elif column == "sort" and value is not None:
+            fields.CATEGORY.checked(value)
     if kind == "site":
         check_site(values.get("zone"), values.get("lon_deg"), sure=sure)
 

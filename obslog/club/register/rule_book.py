@@ -1,4 +1,4 @@
-"""The rule book: every number by which the club lends and judges its things, with its default and what it is for.
+"""The rule book: every number by which the club lends and judges its items, with its default and what it is for.
 
 A club sets its own with `rule set`. The defaults are common practice among lending clubs, not from a publication,
 unless the meaning says otherwise.
@@ -11,11 +11,24 @@ from datetime import datetime
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.errors import OutOfRange, UnknownName
+from obslog.errors import OutOfRange, UnknownName, WrongInput
 from obslog.records.opening import Database
 from obslog.records.tables.storeroom import ClubRule
 
 MONTHS = tuple(f"{month:02d}" for month in range(1, 13))
+
+
+class NotACurrency(WrongInput):
+    def __init__(self, text: str) -> None:
+        super().__init__(
+            f"{text!r} is not the code of a currency.",
+            "Give its three letters by ISO 4217: obslog rule set currency EUR",
+        )
+
+
+class NotANumber(WrongInput):
+    def __init__(self, rule: str, text: str) -> None:
+        super().__init__(f"The rule {rule} is a number; {text!r} is not.", f"obslog rule set {rule} NUMBER")
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,10 +42,17 @@ class Rule:
     meaning: str
 
 
+CURRENCY = "currency"
+CURRENCY_RULE = Rule(None, 0, 0, "", "the currency in which amounts of money are shown, by its ISO 4217 code")
+"""The one rule that is a word."""
+
+
 RULES: Mapping[str, Rule] = {
     "loan-days": Rule(28, 1, 3660, "days", "how long a loan lasts, where the kit has no term of its own"),
     **{
-        f"loan-days-{month}": Rule(None, 1, 3660, "days", f"the same for loans that begin in month {month}")
+        f"loan-days-{month}": Rule(
+            None, 1, 3660, "days", f"how long a loan lasts that begins in month {month}"
+        )
         for month in MONTHS
     },
     "due-soon-days": Rule(7, 0, 365, "days", "how long before its due date a loan is called due soon"),
@@ -45,14 +65,14 @@ RULES: Mapping[str, Rule] = {
         0.5,
         10,
         "times",
-        "a mount lands worse than the club's when its effect's whole interval is above this",
+        "watch a mount whose landing error, with its uncertainty, is surely above this many times the club's average",
     ),
     "bad-name": Rule(
         1.25,
         1,
         10,
         "times",
-        "a sound mount that lands worse than the club's by this is cleared in words",
+        "above this ratio the review says explicitly that a sound mount is not at fault",
     ),
     "scatter-watch": Rule(
         3.0,
@@ -65,44 +85,51 @@ RULES: Mapping[str, Rule] = {
     "growth-service": Rule(
         1.5, 1, 100, "times a year", "service a worsening mount whose landing error grows by at least this"
     ),
-    "alarm-days": Rule(180, 1, 3660, "days", "alarms of the control chart count for so long"),
-    "alarms-watch": Rule(2, 2, 100, "nights", "watch a mount with alarms to the worse on so many nights"),
-    "snag-days": Rule(365, 1, 3660, "days", "snags count for so long"),
+    "alarm-days": Rule(180, 1, 3660, "days", "how long an alarm of the control chart counts"),
+    "alarms-watch": Rule(
+        2, 2, 100, "nights", "watch a mount whose landing error was over the limit on so many nights"
+    ),
+    "snag-days": Rule(365, 1, 3660, "days", "how long a snag counts"),
     "snag-members": Rule(
         3, 2, 100, "members", "watch a mount with one kind of open snag among so many different members"
     ),
     "crooked-watch": Rule(
         10, 1, 600, "arcmin", "watch a mount whose cone error or squareness is surely larger than this"
     ),
-    "idle-days": Rule(365, 1, 3660, "days", "a thing that was not used or lent for so long is idle"),
+    "idle-days": Rule(365, 1, 3660, "days", "an item that was not used or lent for so long is idle"),
     "overdue-out": Rule(0, 0, 365, "days", "days of grace before a loan counts as overdue"),
     "fault-days": Rule(
-        3, 0, 60, "days", "a fault told within so many days of going out is not laid to the borrower"
+        3, 0, 60, "days", "a fault reported within so many days of going out is not blamed on the borrower"
     ),
     "beginner-setups": Rule(5, 0, 1000, "set-ups", "a member with fewer on record borrows as a beginner"),
     "beginner-aperture-mm": Rule(150, 1, 2000, "mm", "the largest aperture lent to a beginner without help"),
     "beginner-weight-kg": Rule(12, 1, 500, "kg", "the heaviest kit lent to a beginner without help"),
-    "battery-percent": Rule(60, 1, 100, "percent", "a battery with less of its capacity wants replacing"),
+    "battery-percent": Rule(60, 1, 100, "percent", "a battery with less of its capacity needs replacing"),
 }
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RuleLine:
-    """A rule as it is in force; `own` where the club has set it."""
+    """A rule as it is in force; `own` where the club has set it. The currency is a word, all others are numbers."""
 
     name: str
-    value: float | None
+    value: float | str | None
     own: bool
     default: float | None
     unit: str
     meaning: str
 
+    @property
+    def words(self) -> str:
+        """The value with its unit: `28 days`, `EUR`."""
+        return self.value if isinstance(self.value, str) else f"{self.value:g} {self.unit}"
+
 
 class Rules:
-    """The numbers in force: the club's own, and for the rest the defaults."""
+    """The rules in force: the club's own, and for the rest the defaults."""
 
-    def __init__(self, own: Mapping[str, float]) -> None:
-        self._own = own
+    def __init__(self, own: Mapping[str, float], currency: str | None = None) -> None:
+        self._own, self.currency = own, currency
 
     def __getitem__(self, name: str) -> float:
         value = self.get(name)
@@ -119,34 +146,75 @@ class Rules:
 
 
 def rules_in_force(session: Session) -> Rules:
-    return Rules({rule.name: rule.value for rule in session.scalars(select(ClubRule))})
+    own = session.scalars(select(ClubRule)).all()
+    numbers = {rule.name: rule.value for rule in own if rule.value is not None}
+    return Rules(numbers, next((rule.word for rule in own if rule.name == CURRENCY), None))
+
+
+def currency_of(database: Database) -> str | None:
+    """The currency in which amounts are shown; None where the club has named none."""
+    with database.read() as session:
+        return rules_in_force(session).currency
 
 
 def list_rules(database: Database) -> list[RuleLine]:
-    """All rules in the order of the book."""
+    """All rules in the order of the book, the currency last."""
     with database.read() as session:
-        own = {rule.name: rule.value for rule in session.scalars(select(ClubRule))}
-    return [
-        RuleLine(name, own.get(name, rule.default), name in own, rule.default, rule.unit, rule.meaning)
-        for name, rule in RULES.items()
-    ]
+        own = {rule.name: _value(rule) for rule in session.scalars(select(ClubRule))}
+    return [_line(name, rule, own.get(name)) for name, rule in (*RULES.items(), (CURRENCY, CURRENCY_RULE))]
 
 
-def set_rule(database: Database, name: str, value: float | None, now: datetime) -> RuleLine:
-    """Set a rule to the club's own number, or with None back to the default. Raises UnknownName, OutOfRange."""
-    rule = RULES.get(name)
+def set_rule(database: Database, name: str, value: float | str | None, now: datetime) -> RuleLine:
+    """Set a rule to the club's own number or word, or with None back to the default.
+
+    Raises UnknownName, OutOfRange, NotANumber, NotACurrency.
+    """
+    rule = CURRENCY_RULE if name == CURRENCY else RULES.get(name)
     if rule is None:
-        raise UnknownName("rule", name, list(RULES))
-    if value is not None and not rule.low <= value <= rule.high:
-        raise OutOfRange(f"The rule {name}", value, rule.low, rule.high, rule.unit)
+        raise UnknownName("rule", name, [*RULES, CURRENCY])
+    if value is not None:
+        value = _currency(f"{value}") if rule is CURRENCY_RULE else _number(name, rule, value)
     with database.write(now, f"set the rule {name}") as session:
         found = session.scalar(select(ClubRule).where(ClubRule.name == name))
+        number, word = (None, value) if isinstance(value, str) else (value, None)
         if value is None:
             if found is not None:
                 session.delete(found)
         elif found is None:
-            session.add(ClubRule(name=name, value=value))
+            session.add(ClubRule(name=name, value=number, word=word))
         else:
-            found.value = value
-    in_force = rule.default if value is None else value
-    return RuleLine(name, in_force, value is not None, rule.default, rule.unit, rule.meaning)
+            found.value, found.word = number, word
+    return _line(name, rule, value)
+
+
+def _line(name: str, rule: Rule, own: float | str | None) -> RuleLine:
+    in_force = rule.default if own is None else own
+    return RuleLine(
+        name=name,
+        value=in_force,
+        own=own is not None,
+        default=rule.default,
+        unit=rule.unit,
+        meaning=rule.meaning,
+    )
+
+
+def _value(rule: ClubRule) -> float | str | None:
+    return rule.value if rule.word is None else rule.word
+
+
+def _currency(text: str) -> str:
+    code = text.strip().upper()
+    if not (len(code) == 3 and code.isascii() and code.isalpha()):
+        raise NotACurrency(text)
+    return code
+
+
+def _number(name: str, rule: Rule, value: float | str) -> float:
+    try:
+        number = float(value)
+    except ValueError:
+        raise NotANumber(name, f"{value}") from None
+    if not rule.low <= number <= rule.high:
+        raise OutOfRange(f"The rule {name}", number, rule.low, rule.high, rule.unit)
+    return number

@@ -28,7 +28,7 @@ _SAMPLE = 500  # rows that tell which word is the rarer
 
 class NothingToFind(WrongInput):
     def __init__(self) -> None:
-        super().__init__("There is no word to look for.", "Give one or more: obslog find 'dust lane'")
+        super().__init__("There is no word to look for.", 'Give one or more: obslog find "dust lane"')
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +62,7 @@ def find_text(database: Database, words: str, *, most: int = 50) -> list[FoundTe
 
 
 def holds(column: Any, terms: Iterable[str]) -> list[ColumnElement[bool]]:
-    """What a search text must fulfil: it holds every term, with signs like % meant as they are."""
+    """What a search text must fulfil: it holds every term, with characters like % meant as they are."""
     return [column.is_not(None), *(column.contains(term, autoescape=True) for term in terms)]
 
 

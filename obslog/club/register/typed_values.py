@@ -1,21 +1,40 @@
-"""What people write in their own words: targets, snags, services."""
+"""What people write in their own words: targets, snags, services, and the names of what is on record."""
 
 from obslog.errors import WrongInput
+from obslog.fields import NAME, NOTE, TARGET, TextField, UnusableText
 
-LONGEST_TARGET = 200
-LONGEST_TEXT = 4000
+__all__ = [
+    "LONGEST_NAME",
+    "LONGEST_TARGET",
+    "LONGEST_TEXT",
+    "EmptyName",
+    "UnusableText",
+    "checked_name",
+    "written",
+]
+
+LONGEST_NAME, LONGEST_TARGET, LONGEST_TEXT = NAME.longest, TARGET.longest, NOTE.longest
 
 
-class UnusableText(WrongInput):
-    def __init__(self, what: str, longest: int) -> None:
+class EmptyName(WrongInput):
+    def __init__(self, kind: str) -> None:
         super().__init__(
-            f"{what} has 1 to {longest} characters and no control characters.", "Give it shorter or plainer."
+            f"The name of a {kind} has 1 to {NAME.longest} characters and no control characters.",
+            "Give it a shorter, plain name.",
         )
 
 
 def written(text: str, what: str, longest: int = LONGEST_TEXT) -> str:
     """The text without the spaces around it; raises UnusableText where nothing is left, or it cannot be kept."""
-    text = text.strip()
-    if not 1 <= len(text) <= longest or not all(sign.isprintable() or sign in "\n\t" for sign in text):
-        raise UnusableText(what, longest)
-    return text
+    return TextField(what, longest).checked(text)
+
+
+def checked_name(kind: str, name: str) -> str:
+    """The name with its spaces tidied; raises EmptyName where there is none, or it is too long or unprintable."""
+    try:
+        name = NAME.checked(name)
+    except UnusableText as error:
+        raise EmptyName(kind) from error
+    if not name.isprintable():  # what cannot be seen in a name could never be typed again
+        raise EmptyName(kind)
+    return name

@@ -19,6 +19,7 @@ from obslog.club.review.lending_suitability import (
     is_beginner,
 )
 from obslog.club.review.review import Review, review
+from obslog.club.storeroom.custody import name_told
 from obslog.club.storeroom.loan_pages import list_loans
 from obslog.club.storeroom.utilisation import Life, day_count
 from obslog.club.storeroom.waiting_list import waiting_list
@@ -40,7 +41,7 @@ class AdviceFor:
     kits: list[Advice]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class NextLoan:
     """To whom a kit goes next: the first of those who wait; `member` is None where nobody does, or without names."""
 
@@ -68,16 +69,24 @@ def next_loans(database: Database, today: date, *, with_names: bool = True) -> l
     for kit in sorted(kits, key=lambda kit: (not kit.waiting, kit.days_lent, kit.name)):
         if kit.waiting:
             advice = advice_on(borrowers[kit.waiting[0]], kit, rules)
-            member = advice.member if with_names else None
-            lines.append(NextLoan(kit.name, len(kit.waiting), member, advice.fit, advice.reasons))
+            member = name_told(advice.member, with_names=with_names)
+            lines.append(
+                NextLoan(
+                    kit=kit.name,
+                    waiting=len(kit.waiting),
+                    member=member,
+                    fit=advice.fit,
+                    reasons=advice.reasons,
+                )
+            )
         else:
             use = (
-                f"lent on {kit.days_lent} days of the last year"
+                f"lent on {kit.days_lent} day{'' if kit.days_lent == 1 else 's'} of the last year"
                 if kit.days_lent
                 else "not lent in the last year"
             )
             why = f"{kit.status}: {kit.why}" if kit.why else str(kit.status)
-            lines.append(NextLoan(kit.name, 0, None, None, [why, use]))
+            lines.append(NextLoan(kit=kit.name, waiting=0, member=None, fit=None, reasons=[why, use]))
     return lines
 
 
@@ -104,15 +113,15 @@ def _kit(
 ) -> KitToLend:
     found = next(item for item in judged.items if (item.kind, item.name) == ("kit", kit.name))
     return KitToLend(
-        kit.name,
-        found.status,
-        found.reasons[0].words if found.reasons else None,
-        aperture_mm,
-        kit.weight_kg,
-        waiting,
-        found.effect,
-        found.judged,
-        days_lent,
+        name=kit.name,
+        status=found.status,
+        why=found.reasons[0].words if found.reasons else None,
+        aperture_mm=aperture_mm,
+        weight_kg=kit.weight_kg,
+        waiting=waiting,
+        effect=found.effect,
+        judged=found.judged,
+        days_lent=days_lent,
     )
 
 

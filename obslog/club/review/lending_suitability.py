@@ -1,4 +1,4 @@
-"""Which kit suits which borrower: experience, aperture and weight, what the review says, and who waits.
+"""Which kit suits which borrower: experience, aperture and weight, the review, and who waits.
 
 The limits are the rule book's. What is not on record is said, and never taken as small or light. Reasons name nobody.
 """
@@ -30,7 +30,7 @@ class Borrower:
     overdue: Sequence[str] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class KitToLend:
     """A kit as it stands: the review's status and gravest reason, what it is, who waits in order, and its use.
 
@@ -49,7 +49,7 @@ class KitToLend:
     days_lent: int = 0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Advice:
     """Whether to lend a kit to a member: lend, with help, or not now; and why."""
 
@@ -92,38 +92,46 @@ def advice_on(borrower: Borrower, kit: KitToLend, rules: Rules) -> Advice:
     wary = list(_wary(kit, rules)) if is_beginner(borrower, rules) else []
     fit = Fit.NOT_NOW if against else Fit.WITH_HELP if wary else Fit.LEND
     reasons = [*against, *wary, *_for(borrower, kit, rules)]
-    return Advice(kit.name, borrower.name, fit, kit.status, kit.aperture_mm, kit.weight_kg, reasons)
+    return Advice(
+        kit=kit.name,
+        member=borrower.name,
+        fit=fit,
+        status=kit.status,
+        aperture_mm=kit.aperture_mm,
+        weight_kg=kit.weight_kg,
+        reasons=reasons,
+    )
 
 
 def _against(borrower: Borrower, kit: KitToLend) -> Iterator[str]:
     if kit.status in (Status.SERVICE, Status.OUT, Status.RETIRED):
         yield kit.why or f"it is {kit.status}"
     if kit.waiting and kit.waiting[0] != borrower.name:
-        yield "somebody else waits for it first"
+        yield "somebody else is first in its waiting list"
     if borrower.overdue:
-        yield f"the borrower has something overdue: {', '.join(borrower.overdue)}"
+        yield f"the borrower has an overdue loan: {', '.join(borrower.overdue)}"
 
 
 def _wary(kit: KitToLend, rules: Rules) -> Iterator[str]:
     """What asks for help when a beginner borrows."""
     aperture, weight = rules["beginner-aperture-mm"], rules["beginner-weight-kg"]
     if kit.aperture_mm is not None and kit.aperture_mm > aperture:
-        yield f"{kit.aperture_mm:g} mm is more than the {aperture:g} mm for a beginner"
+        yield f"its aperture of {kit.aperture_mm:g} mm is over the limit of {aperture:g} mm for beginners"
     if kit.weight_kg is None:
-        yield "what it weighs is not on record: lift it together first"
+        yield "its weight is not on record: lift it together first"
     elif kit.weight_kg > weight:
-        yield f"{kit.weight_kg:g} kg is more than the {weight:g} kg for a beginner: two to lift it"
+        yield f"its {kit.weight_kg:g} kg is over the limit of {weight:g} kg for beginners: two people should lift it"
     if kit.status is Status.WATCH and kit.why:
-        yield f"to be watched: {kit.why}"
+        yield f"watch it: {kit.why}"
 
 
 def _for(borrower: Borrower, kit: KitToLend, rules: Rules) -> Iterator[str]:
     if kit.waiting and kit.waiting[0] == borrower.name:
-        yield "first in its waiting list"
+        yield "the borrower is first in its waiting list"
     if is_beginner(borrower, rules):
         if kit.effect is not None and kit.effect.high is not None and kit.effect.high < 1.0:
             yield f"kind to beginners: it misses by {kit.effect.value:.2f} times the club's average"
     elif not kit.judged:
-        yield "its mount has too few set-ups for a verdict: a practised borrower's would settle it"
+        yield "its mount has too few set-ups for a verdict: an experienced borrower's would settle it"
     if not kit.days_lent:
         yield "not lent in the last year"

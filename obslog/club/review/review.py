@@ -60,23 +60,25 @@ class ClubRecord:
     parts: Mapping[UUID, Sequence[UUID]]
 
 
-def review(database: Database, today: date) -> Review:
-    """Judge everything on record."""
+def review(database: Database, today: date, *, with_names: bool = False) -> Review:
+    """Judge everything on record; who has what is told only `with_names`."""
     with database.read() as session:
-        record = _read(session, today)
+        record = _read(session, today, with_names=with_names)
     return _judged(record, today)
 
 
-def review_of(database: Database, name: str, today: date, kind: str | None = None) -> Reviewed:
+def review_of(
+    database: Database, name: str, today: date, kind: str | None = None, *, with_names: bool = False
+) -> Reviewed:
     """Judge one kit or item; the verdict allows for having looked at all. Raises UnknownName, WhichKind."""
     with database.read() as session:
         what = lendable(session, name, kind)
         wanted = (what.name, kind_word(what))
-        record = _read(session, today)
+        record = _read(session, today, with_names=with_names)
     return next(item for item in _judged(record, today).items if (item.name, item.kind) == wanted)
 
 
-def _read(session: Session, today: date) -> ClubRecord:
+def _read(session: Session, today: date, *, with_names: bool) -> ClubRecord:
     rules = rules_in_force(session)
     parts: dict[UUID, list[UUID]] = {}
     query = select(KitPart.kit_id, KitPart.equipment_id).where(KitPart.left_on.is_(None))
@@ -86,7 +88,7 @@ def _read(session: Session, today: date) -> ClubRecord:
     return ClubRecord(
         rules=rules,
         nights=read_nights(session, rules, today),
-        papers=standings(session, today),
+        papers=standings(session, today, with_names=with_names),
         things=sorted(
             session.scalars(select(Equipment)), key=lambda thing: (ORDER[thing.kind], thing.name_key)
         ),

@@ -1,6 +1,6 @@
-"""Where each thing stands in the store-room's papers: retired, out, missing, due for service, idle."""
+"""What the store-room's papers say of each kit and item: retired, out, missing, due for service, idle."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import date
 from uuid import UUID
 
@@ -8,52 +8,46 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from obslog.club.review.verdicts import Standing
-from obslog.club.storeroom.custody import Holder, holders
+from obslog.club.storeroom.custody import Custody, state_of, state_of_part
 from obslog.club.upkeep.services_due import Basis, due_of
-from obslog.records.tables.lending import Kit, KitPart, Loan, LoanPart
-from obslog.records.tables.logbook_tables import Equipment, Night, Setup
-from obslog.records.tables.storeroom import BatteryTest, Paper
+from obslog.records.tables.lending import KitPart, Loan, LoanPart
+from obslog.records.tables.logbook_tables import Night, Setup
+from obslog.records.tables.storeroom import BatteryTest
 
 Missing = dict[str, date | None]
 
 
-def standings(session: Session, today: date) -> dict[UUID, Standing]:
-    """The standing of every thing and every kit, by its key."""
-    out, used = holders(session), _last_used(session)
+def standings(session: Session, today: date, *, with_names: bool = False) -> dict[UUID, Standing]:
+    """The standing of every item and every kit, by its key; borrowers are named only `with_names`."""
+    state, used = state_of(session, with_names=with_names), _last_used(session)
     due, batteries = _services_due(session, today), _batteries(session)
-    missing = _missing_things(session) | _missing_parts(session)
+    missing = _missing_items(state) | _missing_parts(session, state)
     found = {}
-    for what in (*session.scalars(select(Equipment)), *session.scalars(select(Kit))):
-        last = used.get(what.id)
-        holder: Holder | None = out.get(what.id)
-        found[what.id] = Standing(
-            what.retired_on,
-            what.retired_why,
-            holder.member if holder else None,
-            holder.due_on if holder else None,
-            missing.get(what.id, {}),
-            due.get(what.id, []),
-            (today - last).days if last else None,
-            batteries.get(what.id),
+    for key, now in state.items():
+        last = used.get(key)
+        found[key] = Standing(
+            retired_on=now.retired_on,
+            retired_why=now.retired_why,
+            holder=now.holder.member if now.holder else None,
+            due_on=now.holder.due_on if now.holder else None,
+            missing=missing.get(key, {}),
+            service_due=due.get(key, []),
+            idle_days=(today - last).days if last else None,
+            battery_percent=batteries.get(key),
         )
     return found
 
 
-def _missing_things(session: Session) -> dict[UUID, Missing]:
-    papers = session.scalars(select(Paper).where(Paper.missing_since.is_not(None)))
-    return {paper.equipment_id: {"": paper.missing_since} for paper in papers}
+def _missing_items(state: Mapping[UUID, Custody]) -> dict[UUID, Missing]:
+    return {key: {"": now.missing_since} for key, now in state.items() if now.missing_since is not None}
 
 
-def _missing_parts(session: Session) -> dict[UUID, Missing]:
-    query = (
-        select(KitPart.kit_id, KitPart.label, func.coalesce(KitPart.missing_since, Paper.missing_since))
-        .outerjoin(Paper, Paper.equipment_id == KitPart.equipment_id)
-        .where(KitPart.left_on.is_(None))
-    )
+def _missing_parts(session: Session, state: Mapping[UUID, Custody]) -> dict[UUID, Missing]:
     found: dict[UUID, Missing] = {}
-    for kit, label, since in session.execute(query):
+    for part in session.scalars(select(KitPart).where(KitPart.left_on.is_(None)).order_by(KitPart.id)):
+        since = state_of_part(part, state).missing_since
         if since is not None:
-            found.setdefault(kit, {})[label] = since
+            found.setdefault(part.kit_id, {})[part.label] = since
     return found
 
 
@@ -67,7 +61,7 @@ def _services_due(session: Session, today: date) -> dict[UUID, list[str]]:
 
 
 def _last_used(session: Session) -> dict[UUID, date]:
-    """The last day on which each thing stood under the sky or was on loan; none where nobody ever noted a use."""
+    """The last day on which each was used under the sky or was on loan; none where nobody ever noted a use."""
     found: dict[UUID, date] = {}
     for column in (Setup.mount_id, Setup.tube_id, Setup.eyepiece_id):
         nights = (

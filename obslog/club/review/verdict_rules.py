@@ -17,6 +17,7 @@ from obslog.club.review.verdicts import (
     Standing,
     Status,
 )
+from obslog.club.storeroom.custody import out_until
 from obslog.errors import quoted
 from obslog.estimate_words import (
     estimate_document,
@@ -41,10 +42,10 @@ def standing_reasons(standing: Standing, rules: Rules, today: date) -> Iterator[
             Status.RETIRED, 1, f"retired on {standing.retired_on}{why}", {"retired_on": standing.retired_on}
         )
         return
-    if standing.holder is not None and standing.due_on is not None:
+    if standing.due_on is not None:
         late = (today - standing.due_on).days
         overdue = f"; overdue by {late} days" if late > rules["overdue-out"] else ""
-        words = f"out with {standing.holder}, due {standing.due_on}{overdue}"
+        words = f"{out_until(standing.holder, standing.due_on)}{overdue}"
         evidence = {"member": standing.holder, "due_on": standing.due_on, "days_late": max(late, 0)}
         yield Reason(Status.OUT, 2 if overdue else 1, words, evidence)
     for part, since in standing.missing.items():

@@ -8,6 +8,7 @@ from datetime import UTC, date, datetime
 from sqlalchemy import Row, Select, select
 from sqlalchemy.orm import Session, aliased
 
+from obslog.exchange.arrivals_rows import COLUMNS
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Equipment, Member, Mount, Night, Setup, Site
@@ -32,14 +33,21 @@ def sheet_rows(database: Database, choice: SheetChoice) -> Iterator[Iterator[Map
 
 def _query(session: Session, choice: SheetChoice) -> Select[*tuple[object, ...]]:
     mount, tube = aliased(Equipment), aliased(Equipment)
+    of_other_tables = {
+        "night": Night.night_of,
+        "setup": Setup.ordinal,
+        "site": Site.name,
+        "observer": Member.name,
+        "mount": mount.name,
+        "tube": tube.name,
+        "utc": Arrival.at_utc,
+    }
+    columns = [
+        (of_other_tables[name] if name in of_other_tables else getattr(Arrival, name)).label(name)
+        for name in COLUMNS
+    ]
     query = (
-        select(
-            Night.night_of.label("night"), Setup.ordinal.label("setup"), Site.name.label("site"),
-            Member.name.label("observer"), mount.name.label("mount"), tube.name.label("tube"),
-            Arrival.at_utc.label("utc"), Arrival.role, Arrival.target, Arrival.ra_hours, Arrival.dec_deg,
-            Arrival.pier_side, Arrival.offset_east_arcmin, Arrival.offset_north_arcmin, Arrival.landing,
-            Arrival.field_arcmin, Arrival.centring_arcmin, Arrival.note,
-        )
+        select(*columns)
         .join(Setup, Arrival.setup_id == Setup.id)
         .join(Night, Setup.night_id == Night.id)
         .join(Site, Night.site_id == Site.id)
@@ -47,7 +55,7 @@ def _query(session: Session, choice: SheetChoice) -> Select[*tuple[object, ...]]
         .outerjoin(tube, Setup.tube_id == tube.id)
         .outerjoin(Member, Arrival.member_id == Member.id)
         .order_by(Night.night_of, Site.name_key, mount.name_key, Setup.ordinal, Arrival.at_utc, Arrival.id)
-    )  # fmt: skip
+    )
     if choice.mount is not None:
         query = query.where(Setup.mount_id == by_name(session, Mount, choice.mount).id)
     if choice.site is not None:

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import IO
 
 from obslog.club.sheets.arrivals_export import SheetChoice, sheet_rows
-from obslog.club.sheets.arrivals_import import Taken, Tick, take_in
+from obslog.club.sheets.arrivals_import import ImportResult, Tick, take_in
 from obslog.errors import ObslogError
 from obslog.exchange.arrivals_csv import read_sheet, write_sheet
 from obslog.records.opening import Database
@@ -30,7 +30,7 @@ class SheetNotWritable(ObslogError):
 
 def import_arrivals(
     database: Database, path: Path, now: datetime, *, create: bool = False, tick: Tick = lambda _done: None
-) -> Taken:
+) -> ImportResult:
     """Take a sheet in: whole or not at all, and what is on record already is not added again.
 
     Raises NoSuchSheet, NotUtf8, WrongHeader, SheetRefused.

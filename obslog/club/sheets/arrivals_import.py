@@ -11,27 +11,24 @@ from sqlalchemy.orm import Session
 
 from obslog.club.sheets.sheet_names import SheetNames, look_up_names
 from obslog.club.sheets.sheet_times import SheetClock
-from obslog.exchange.arrivals_rows import Fault, SheetRefused, SheetRow
+from obslog.exchange.arrivals_rows import COMPARED_COLUMNS, Fault, SheetRefused, SheetRow
 from obslog.records.bulk_insert import insert_rows
 from obslog.records.opening import Database
 from obslog.records.tables.base import Base
 from obslog.records.tables.column_types import stored_utc
 from obslog.records.tables.keys import new_key, new_keys_as_text
 from obslog.records.tables.logbook_tables import Act, Arrival, Night, Setup
+from obslog.times import YEAR
 
 CHUNK = 5000
-COMPARED = (
-    "ra_hours", "dec_deg", "pier_side", "offset_east_arcmin", "offset_north_arcmin", "landing", "field_arcmin",
-    "centring_arcmin", "note",
-)  # fmt: skip
 SETUP_COLUMNS = ("id", "night_id", "mount_id", "ordinal", "tube_id", "member_id", "open")
-ARRIVAL_COLUMNS = ("id", "setup_id", "at_utc", "role", "target", "member_id", *COMPARED, "sheet_line")
+ARRIVAL_COLUMNS = ("id", "setup_id", "at_utc", "role", "target", "member_id", *COMPARED_COLUMNS, "sheet_line")
 Tick = Callable[[int], None]
 
 
-@dataclass(frozen=True, slots=True)
-class Taken:
-    """What came of a sheet."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ImportResult:
+    """What came of importing a sheet."""
 
     rows: int
     added: int
@@ -42,7 +39,7 @@ class Taken:
     still_to_tell: list[str]
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, kw_only=True)
 class SetupDraft:
     """A set-up of the sheet: on record already, or to be made. Keys are text, as they go in by the thousand."""
 
@@ -64,7 +61,7 @@ def take_in(
     *,
     create: bool = False,
     tick: Tick = lambda _done: None,
-) -> Taken:
+) -> ImportResult:
     """Add what is not on record yet. `faults` are those that reading found; with them or any other, nothing is added.
 
     Raises SheetRefused with every fault of every row.
@@ -81,14 +78,14 @@ def take_in(
         intake.write(tick)
         if intake.arrivals or names.made:
             session.add(Act(at_utc=now, sentence=f"import {sheet}"))
-        return Taken(
-            len(rows),
-            len(intake.arrivals),
-            intake.already_there,
-            len(intake.new_nights),
-            len(intake.new_setups),
-            names.made,
-            names.still_to_tell,
+        return ImportResult(
+            rows=len(rows),
+            added=len(intake.arrivals),
+            already_there=intake.already_there,
+            nights_added=len(intake.new_nights),
+            setups_added=len(intake.new_setups),
+            names_made=names.made,
+            still_to_tell=names.still_to_tell,
         )
 
 
@@ -126,17 +123,17 @@ class _Intake:
         query = select(Setup, Night.night_of).join(Night, Setup.night_id == Night.id).where(within)
         for setup, night_of in self.session.execute(query):
             draft = SetupDraft(
-                str(setup.id),
-                str(setup.night_id),
-                str(setup.mount_id),
-                setup.ordinal,
-                night_of,
-                _text(setup.tube_id),
+                id=str(setup.id),
+                night_id=str(setup.night_id),
+                mount_id=str(setup.mount_id),
+                ordinal=setup.ordinal,
+                night_of=night_of,
+                tube_id=_text(setup.tube_id),
             )
             self.setups[draft.night_id, draft.mount_id, draft.ordinal] = draft
 
     def _load_arrivals(self, within: ColumnElement[bool]) -> None:
-        columns = [getattr(Arrival, column) for column in ("member_id", *COMPARED)]
+        columns = [getattr(Arrival, column) for column in ("member_id", *COMPARED_COLUMNS)]
         query = (
             select(Arrival.setup_id, Arrival.at_utc, Arrival.role, Arrival.target, *columns)
             .join(Setup, Arrival.setup_id == Setup.id)
@@ -161,7 +158,7 @@ class _Intake:
         member_id = self.names.keys["observer"].get(row.get("observer", ""))
         setup.member_id = setup.member_id or member_id
         key = (setup.id, stored_utc(at_utc), row["role"], row["target"])
-        values = (member_id, *map(row.get, COMPARED))
+        values = (member_id, *map(row.get, COMPARED_COLUMNS))
         known = self.on_record.setdefault(key, values)
         if known is values:
             self.arrivals.append((*key, *values, row["line"]))
@@ -200,7 +197,14 @@ class _Intake:
         ordinal, tube_id = row.get("setup", 1), self.names.keys["tube"].get(row.get("tube", ""))
         setup = self.setups.get((night_id, mount_id, ordinal))
         if setup is None:
-            setup = SetupDraft(str(new_key()), night_id, mount_id, ordinal, night_of, tube_id)
+            setup = SetupDraft(
+                id=str(new_key()),
+                night_id=night_id,
+                mount_id=mount_id,
+                ordinal=ordinal,
+                night_of=night_of,
+                tube_id=tube_id,
+            )
             self.setups[night_id, mount_id, ordinal] = setup
             self.new_setups.append(setup)
         elif tube_id is not None and setup.tube_id is None:
@@ -213,7 +217,7 @@ class _Intake:
     def _fault_of_setup(self, row: SheetRow) -> None:
         """Say why a row has no set-up; a name that is not on record was noted when the names were looked up."""
         if self.clock.date_of(row["night"]) is None:
-            self._fault(row, "night", f"{row['night']} is no date of the calendar since 1900.")
+            self._fault(row, "night", f"{row['night']} is not a date of the calendar since {YEAR.low}.")
         elif row["site"] in self.names.keys["site"] and row["mount"] in self.names.keys["mount"]:
             self._fault(row, "tube", "this set-up has another tube; a change of tube begins a new set-up.")
 
@@ -230,7 +234,7 @@ def _table(kind: type[Base]) -> Table:
 
 
 def _differs(row: SheetRow, known: tuple[Any, ...], values: tuple[Any, ...]) -> str:
-    compared = ("observer", *COMPARED)
+    compared = ("observer", *COMPARED_COLUMNS)
     columns = [column for column, old, new in zip(compared, known, values, strict=True) if old != new]
     return (
         f"{row['target']} at this time is there already with another {' and '.join(columns)}; "

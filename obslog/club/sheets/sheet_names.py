@@ -7,7 +7,7 @@ from typing import Literal, cast
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.register.named_records import EmptyName, checked_name
+from obslog.club.register.typed_values import EmptyName, checked_name
 from obslog.errors import UnknownName, quoted
 from obslog.exchange.arrivals_rows import Fault, SheetRow
 from obslog.records.name_lookup import Named, table_of

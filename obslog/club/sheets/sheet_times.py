@@ -6,8 +6,7 @@ from functools import lru_cache
 from obslog.errors import ObslogError
 from obslog.exchange.arrivals_rows import Fault, SheetRow
 from obslog.times import (
-    FIRST_YEAR,
-    LAST_YEAR,
+    YEAR,
     FutureTime,
     OutsideNight,
     local_instant_utc,
@@ -75,9 +74,9 @@ def _utc_instant(text: str) -> datetime:
     try:
         instant = datetime.fromisoformat(text)
     except ValueError as error:
-        raise ValueError(f"{text} is no time of the calendar and the clock.") from error
-    if not FIRST_YEAR <= instant.year <= LAST_YEAR:  # nor can every year be turned to UTC
-        raise ValueError(f"{text} is not between the years {FIRST_YEAR} and {LAST_YEAR}.")
+        raise ValueError(f"{text} is not a time of the calendar and the clock.") from error
+    if not YEAR.holds(instant.year):  # nor can every year be turned to UTC
+        raise ValueError(f"{text} is not between the years {YEAR.low} and {YEAR.high}.")
     return instant if instant.tzinfo is UTC else instant.astimezone(UTC)
 
 
@@ -92,5 +91,5 @@ def _local_instant(text: str, night: date, zone: str) -> datetime:
     try:
         wall = time.fromisoformat(text)
     except ValueError as error:
-        raise ValueError(f"{text} is no time of the clock.") from error
+        raise ValueError(f"{text} is not a time of the clock.") from error
     return local_instant_utc(wall, night, zone_named(zone))

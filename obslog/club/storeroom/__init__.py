@@ -1,1 +1,1 @@
-"""Kits, loans, waiting lists, losses, and where each thing is."""
+"""Kits, loans, waiting lists, losses, and where each item is."""

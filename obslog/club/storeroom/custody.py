@@ -1,7 +1,9 @@
-"""Where things are: in the store, with a member, missing, or retired; each in one of these at a time."""
+"""Where each item and kit is now: in the store, on loan, missing, retired or written off; one of these at a time."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
+from enum import StrEnum
 from uuid import UUID
 
 from sqlalchemy import select
@@ -9,57 +11,181 @@ from sqlalchemy.orm import Session
 
 from obslog.club.register.things import Lendable
 from obslog.errors import ObslogError, quoted
-from obslog.records.tables.lending import Absence, Kit, Loan, LoanPart
+from obslog.records.tables.base import name_key
+from obslog.records.tables.lending import Absence, Kit, KitPart, Loan, LoanPart
 from obslog.records.tables.logbook_tables import Equipment, Member
 from obslog.records.tables.storeroom import Paper
 
 
+class StoreStatus(StrEnum):
+    """Where an item or kit is; it is in one of these at a time."""
+
+    IN = "in"
+    OUT = "out"
+    MISSING = "missing"
+    RETIRED = "retired"
+    WRITTEN_OFF = "written off"
+
+
 class IsOut(ObslogError):
-    def __init__(self, name: str, with_whom: str, due_on: date | None) -> None:
+    """It is lent. The refusal names nobody: whoever meets it need not be the officer."""
+
+    def __init__(self, name: str, due_on: date | None) -> None:
         due = f", due back on {due_on}" if due_on else ""
         super().__init__(
-            f"{name} is out with {with_whom}{due}.",
+            f"{name} is on loan{due}.",
             f"Take it back first: obslog loan back {quoted(name)}; or wait for it: obslog loan reserve",
         )
 
 
 @dataclass(frozen=True, slots=True)
 class Holder:
-    """Who has a thing, by which loan."""
+    """By which loan a member has it; `member` is None where borrowers are not to be named."""
 
     loan_id: UUID
-    member: str
+    member: str | None
     due_on: date
 
 
-def open_loan(session: Session, what: Lendable) -> Loan | None:
-    """The loan by which a kit or a single thing was lent as such and is not back."""
-    column = Loan.kit_id if isinstance(what, Kit) else Loan.equipment_id
-    return session.scalar(select(Loan).where(column == what.id, Loan.back_on.is_(None)))
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Custody:
+    """What is on record of where something is now; nothing filled in: it is in the store."""
+
+    holder: Holder | None = None
+    missing_since: date | None = None
+    retired_on: date | None = None
+    retired_why: str | None = None
+    written_off_on: date | None = None
+    place: str | None = None
+
+    @property
+    def status(self) -> StoreStatus:
+        if self.holder is not None:
+            return StoreStatus.OUT
+        if self.written_off_on is not None:
+            return StoreStatus.WRITTEN_OFF
+        if self.retired_on is not None:
+            return StoreStatus.RETIRED
+        return StoreStatus.MISSING if self.missing_since is not None else StoreStatus.IN
+
+    @property
+    def since(self) -> date | None:
+        """The day from which it has been missing, retired or written off."""
+        return {
+            StoreStatus.MISSING: self.missing_since,
+            StoreStatus.RETIRED: self.retired_on,
+            StoreStatus.WRITTEN_OFF: self.written_off_on,
+        }.get(self.status)
 
 
-def holders(session: Session) -> dict[UUID, Holder]:
-    """Who has each thing that is out, alone or within a kit, by the thing's key; kits by theirs."""
-    query = (
+IN_THE_STORE = Custody()
+
+
+def name_told(member: str | None, *, with_names: bool, but: str | None = None) -> str | None:
+    """A borrower's name where it may be told: with names everybody's, else only that of whom one named oneself."""
+    own = member is not None and but is not None and name_key(member) == name_key(but)
+    return member if with_names or own else None
+
+
+def who_has_it(member: str | None) -> str:
+    """How it is said that something is lent: naming the borrower, or where none is to be named, nobody."""
+    return f"with {member}" if member else "on loan"
+
+
+def out_until(member: str | None, due_on: date) -> str:
+    """The same in a sentence, with the day on which it is due back."""
+    return f"{'out ' if member else ''}{who_has_it(member)}, due {due_on}"
+
+
+def holders(session: Session, *, with_names: bool = False) -> dict[UUID, Holder]:
+    """By which loan each item that is out is out, alone or within a kit, by its key; kits by theirs."""
+    items = (
         select(LoanPart.equipment_id, Loan.id, Member.name, Loan.due_on)
         .join(Loan, LoanPart.loan_id == Loan.id)
         .join(Member, Loan.member_id == Member.id)
         .where(LoanPart.back_on.is_(None), LoanPart.equipment_id.is_not(None))
     )
-    found = {key: Holder(loan, member, due) for key, loan, member, due in session.execute(query) if key}
     kits = (
         select(Loan.kit_id, Loan.id, Member.name, Loan.due_on)
         .join(Member, Loan.member_id == Member.id)
         .where(Loan.back_on.is_(None), Loan.kit_id.is_not(None))
     )
-    return found | {key: Holder(loan, member, due) for key, loan, member, due in session.execute(kits) if key}
+    return {
+        key: Holder(loan, name_told(member, with_names=with_names), due)
+        for query in (items, kits)
+        for key, loan, member, due in session.execute(query)
+        if key is not None
+    }
+
+
+def state_of(session: Session, *, with_names: bool = False) -> dict[UUID, Custody]:
+    """Where every item and kit on record is now, by its key; borrowers are named only `with_names`."""
+    out = holders(session, with_names=with_names)
+    absent = dict(
+        session.execute(select(Absence.equipment_id, Absence.since).where(Absence.found_on.is_(None))).all()
+    )
+    items = select(
+        Equipment.id, Equipment.retired_on, Equipment.retired_why, Paper.written_off_on, Paper.place
+    ).outerjoin(Paper, Paper.equipment_id == Equipment.id)
+    found = {
+        key: Custody(
+            holder=out.get(key),
+            missing_since=absent.get(key),
+            retired_on=retired_on,
+            retired_why=why,
+            written_off_on=written_off_on,
+            place=place,
+        )
+        for key, retired_on, why, written_off_on, place in session.execute(items)
+    }
+    kits = select(Kit.id, Kit.retired_on, Kit.retired_why)
+    return found | {
+        key: Custody(holder=out.get(key), retired_on=retired_on, retired_why=why)
+        for key, retired_on, why in session.execute(kits)
+    }
+
+
+def state_of_part(part: KitPart, state: Mapping[UUID, Custody]) -> Custody:
+    """Where a part of a kit is; a label is wherever its kit is, unless it is missing."""
+    if part.equipment_id is not None:
+        return state[part.equipment_id]
+    if part.missing_since is not None:
+        return Custody(missing_since=part.missing_since)
+    return Custody(holder=state[part.kit_id].holder)
+
+
+def open_loan(session: Session, what: Lendable) -> Loan | None:
+    """The loan by which a kit or a single item was lent as such and is not back."""
+    column = Loan.kit_id if isinstance(what, Kit) else Loan.equipment_id
+    return session.scalar(select(Loan).where(column == what.id, Loan.back_on.is_(None)))
 
 
 def refuse_if_out(session: Session, what: Lendable) -> None:
-    """Raises IsOut where it is in a member's hands."""
+    """Raises IsOut where a member has it."""
     holder = holders(session).get(what.id)
     if holder is not None:
-        raise IsOut(what.name, holder.member, holder.due_on)
+        raise IsOut(what.name, holder.due_on)
+
+
+class LostWhileOut(ObslogError):
+    """An item that a borrower has cannot go missing in the store."""
+
+    def __init__(self, session: Session, item: Equipment, loan: Loan, command: str) -> None:
+        kit = session.get(Kit, loan.kit_id) if loan.kit_id else None
+        what, name = quoted(kit.name if kit else item.name), quoted(item.name)
+        super().__init__(
+            f"{item.name} is on loan, due back on {loan.due_on}.",
+            f"Take it back: obslog loan back {what}. Did the borrower lose it? obslog store {command} {name} "
+            f"--lost-on-loan{' --why lost' if command == 'write-off' else ''}",
+        )
+
+
+def refuse_if_lost_out(session: Session, item: Equipment, command: str) -> None:
+    """Raises LostWhileOut where a member has it; `command` is what would say that the member lost it."""
+    holder = holders(session).get(item.id)
+    loan = session.get(Loan, holder.loan_id) if holder else None
+    if loan is not None:
+        raise LostWhileOut(session, item, loan, command)
 
 
 def paper_of(session: Session, equipment_id: UUID) -> Paper | None:
@@ -67,46 +193,10 @@ def paper_of(session: Session, equipment_id: UUID) -> Paper | None:
 
 
 def paper_to_write(session: Session, equipment_id: UUID) -> Paper:
-    """The thing's paper, made where there is none yet."""
+    """The item's paper, made where there is none yet."""
     paper = paper_of(session, equipment_id)
     if paper is None:
         paper = Paper(equipment_id=equipment_id)
         session.add(paper)
         session.flush()
     return paper
-
-
-def note_absence(session: Session, equipment_id: UUID, day: date, *, missing: bool) -> None:
-    """Write on the thing's paper that it is missing since a day, or found on it; and keep from when to when it was."""
-    paper = paper_to_write(session, equipment_id)
-    absence = session.scalar(
-        select(Absence).where(Absence.equipment_id == equipment_id, Absence.found_on.is_(None))
-    )
-    if missing:
-        paper.missing_since = absence.since if absence else day
-        if absence is None:
-            session.add(Absence(equipment_id=equipment_id, since=day))
-        return
-    paper.missing_since = None
-    if absence is not None:
-        absence.found_on = max(day, absence.since)
-
-
-class LostWhileOut(ObslogError):
-    """A thing that a borrower has cannot go missing in the store."""
-
-    def __init__(self, session: Session, thing: Equipment, loan: Loan, command: str) -> None:
-        kit = session.get(Kit, loan.kit_id) if loan.kit_id else None
-        what, name = quoted(kit.name if kit else thing.name), quoted(thing.name)
-        super().__init__(
-            f"{thing.name} is out on loan, due back on {loan.due_on}.",
-            f"Take it back: obslog loan back {what}. Did the borrower lose it? obslog store {command} {name} "
-            f"--lost-on-loan{' --why lost' if command == 'write-off' else ''}",
-        )
-
-
-def refuse_if_lost_out(session: Session, thing: Equipment, command: str) -> None:
-    holder = holders(session).get(thing.id)
-    loan = session.get(Loan, holder.loan_id) if holder else None
-    if loan is not None:
-        raise LostWhileOut(session, thing, loan, command)

@@ -1,4 +1,4 @@
-"""A thing's paper: what the club writes down of it beside its name; and its photographs.
+"""An item's paper: what the club writes down of it beside its name; and its photographs.
 
 The files of photographs stay where they are; their names and SHA-256 are kept, to know them again.
 """
@@ -30,17 +30,17 @@ LONGEST_FILE_NAME = 400
 
 
 class TagTaken(WrongInput):
-    def __init__(self, tag: str, thing: str) -> None:
+    def __init__(self, tag: str, item: str) -> None:
         super().__init__(
-            f"The tag {tag!r} is on {thing} already.",
-            f"Choose another, or see it: obslog store show {quoted(thing)}",
+            f"The tag {tag!r} is on {item} already.",
+            f"Choose another, or see it: obslog store show {quoted(item)}",
         )
 
 
 class UnusableFileName(WrongInput):
     def __init__(self) -> None:
         super().__init__(
-            f"The file's name has more than {LONGEST_FILE_NAME} characters, or signs that cannot be shown.",
+            f"The file's name has more than {LONGEST_FILE_NAME} characters, or characters that cannot be shown.",
             "Rename the file.",
         )
 
@@ -60,21 +60,21 @@ class PhotographLine:
     new: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FileKnown:
     """Whether a file is a photograph on record; `known_as` is the name that it had then."""
 
     file_name: str
     sha256: str
     known: bool
-    known_as: str | None
-    taken_on: date | None
+    known_as: str | None = None
+    taken_on: date | None = None
 
 
 def write_paper(
     database: Database, name: str, values: Mapping[str, Any], now: datetime, *, kind: str | None = None
 ) -> Equipment:
-    """Write down what is given of a thing, by the paper's columns; None clears.
+    """Write down what is given of an item, by the paper's columns; None clears.
 
     Raises UnknownName, WhichKind, TagTaken, OutOfRange, UnusableText, FutureDate, NothingToChange.
     """
@@ -82,13 +82,13 @@ def write_paper(
         raise NothingToChange(name)
     checked = {column: _checked(column, value, now) for column, value in values.items()}
     with database.write(now, f"write down details of {name}") as session:
-        thing = thing_named(session, name, kind)
+        item = thing_named(session, name, kind)
         if checked.get("tag") is not None:
-            _refuse_taken_tag(session, checked["tag"], thing)
-        paper = paper_to_write(session, thing.id)
+            _refuse_taken_tag(session, checked["tag"], item)
+        paper = paper_to_write(session, item.id)
         for column, value in checked.items():
             setattr(paper, column, value)
-        return thing
+        return item
 
 
 def add_photograph(
@@ -100,7 +100,7 @@ def add_photograph(
     taken_on: date | None = None,
     kind: str | None = None,
 ) -> PhotographLine:
-    """Put a photograph of a thing on record; the same file a second time adds nothing.
+    """Put a photograph of an item on record; the same file a second time adds nothing.
 
     Raises UnknownName, WhichKind, FutureDate, UnusableFileName, UnreadableFile.
     """
@@ -110,11 +110,11 @@ def add_photograph(
         raise UnusableFileName
     digest = _sha256(path)
     with database.write(now, f"add a photograph of {name}") as session:
-        thing = thing_named(session, name, kind)
-        found = _with_digest(session, thing, digest)
+        item = thing_named(session, name, kind)
+        found = _with_digest(session, item, digest)
         if found is None:
             session.add(
-                Photograph(equipment_id=thing.id, file_name=path.name, sha256=digest, taken_on=taken_on)
+                Photograph(equipment_id=item.id, file_name=path.name, sha256=digest, taken_on=taken_on)
             )
             return PhotographLine(path.name, digest, taken_on, new=True)
         if taken_on is not None:
@@ -123,7 +123,7 @@ def add_photograph(
 
 
 def check_photograph(database: Database, name: str, path: Path, kind: str | None = None) -> FileKnown:
-    """Whether a file is, sign for sign, a photograph of the thing on record.
+    """Whether a file is, byte for byte, a photograph of the item on record.
 
     Raises UnknownName, WhichKind, UnreadableFile.
     """
@@ -131,13 +131,15 @@ def check_photograph(database: Database, name: str, path: Path, kind: str | None
     with database.read() as session:
         found = _with_digest(session, thing_named(session, name, kind), digest)
     if found is None:
-        return FileKnown(path.name, digest, False, None, None)
-    return FileKnown(path.name, digest, True, found.file_name, found.taken_on)
+        return FileKnown(file_name=path.name, sha256=digest, known=False)
+    return FileKnown(
+        file_name=path.name, sha256=digest, known=True, known_as=found.file_name, taken_on=found.taken_on
+    )
 
 
-def photographs_of(session: Session, thing: Equipment) -> list[PhotographLine]:
-    """The photographs of a thing, in the order in which they were added."""
-    query = select(Photograph).where(Photograph.equipment_id == thing.id).order_by(Photograph.id)
+def photographs_of(session: Session, item: Equipment) -> list[PhotographLine]:
+    """The photographs of an item, in the order in which they were added."""
+    query = select(Photograph).where(Photograph.equipment_id == item.id).order_by(Photograph.id)
     return [PhotographLine(p.file_name, p.sha256, p.taken_on) for p in session.scalars(query)]
 
 
@@ -153,20 +155,20 @@ def _checked(column: str, value: Any, now: datetime) -> Any:
     return value
 
 
-def _refuse_taken_tag(session: Session, tag: str, thing: Equipment) -> None:
+def _refuse_taken_tag(session: Session, tag: str, item: Equipment) -> None:
     query = (
         select(Paper.tag, Equipment.name)
         .join(Equipment, Paper.equipment_id == Equipment.id)
-        .where(Paper.tag.is_not(None), Paper.equipment_id != thing.id)
+        .where(Paper.tag.is_not(None), Paper.equipment_id != item.id)
     )
     for taken, name in session.execute(query):
         if taken is not None and name_key(taken) == name_key(tag):
             raise TagTaken(taken, name)
 
 
-def _with_digest(session: Session, thing: Equipment, digest: str) -> Photograph | None:
+def _with_digest(session: Session, item: Equipment, digest: str) -> Photograph | None:
     return session.scalar(
-        select(Photograph).where(Photograph.equipment_id == thing.id, Photograph.sha256 == digest)
+        select(Photograph).where(Photograph.equipment_id == item.id, Photograph.sha256 == digest)
     )
 
 

@@ -1,4 +1,4 @@
-"""Faults that a borrower tells of: kept with the loan's part, and as a snag of the thing, which is a work order."""
+"""Faults that borrowers report: kept with the part of the loan, and as a snag of the item, which is a work order."""
 
 from datetime import date, datetime
 
@@ -19,7 +19,7 @@ from obslog.vocabulary import Step
 class WhichPart(WrongInput):
     def __init__(self, parts: list[str]) -> None:
         super().__init__(
-            "The loan has several parts.", f"Say which has the fault: --part {' | '.join(parts)}"
+            "The loan has several parts.", f"Say which one has the fault: --part, one of {', '.join(parts)}."
         )
 
 
@@ -29,7 +29,7 @@ class NotWhileOut(WrongInput):
         super().__init__(f"It was not out on {day}, but from {out_on}{until}.", "Give a day within the loan.")
 
 
-def tell_fault(
+def report_fault(
     database: Database,
     name: str,
     text: str,
@@ -40,7 +40,7 @@ def tell_fault(
     on: date | None = None,
     kind: str | None = None,
 ) -> LoanPage:
-    """Keep a fault told of a part of the loan of that name or mark; a thing on record gets an open snag too.
+    """Keep a fault of a part of the loan of that name or reference; an item on record gets an open snag too.
 
     A second fault of the same part is added to the first, whose day stays. Raises NoSuchLoan, WhichPart, UnknownName,
     NotWhileOut, FutureDate, UnusableText.
@@ -77,5 +77,5 @@ def _part(session: Session, loan: Loan, name: str | None) -> LoanPart:
         return parts[0]
     found = next((part for part in parts if name_key(part.label) == name_key(name)), None)
     if found is None:
-        raise UnknownName("part", name, labels)
+        raise UnknownName("part", name, labels, see="See the parts: obslog loan show")
     return found

@@ -3,37 +3,41 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, timedelta
+from typing import TypeVar
 from uuid import UUID
 
-from sqlalchemy import func, select
+from sqlalchemy import Select, func, select
 from sqlalchemy.orm import Session, aliased
 
 from obslog.club.register.rule_book import rules_in_force
 from obslog.club.register.things import lendable
-from obslog.club.storeroom.custody import open_loan
+from obslog.club.storeroom.custody import name_told, open_loan
 from obslog.errors import ObslogError, UnknownName
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
+from obslog.records.tables.keys import reference_of
 from obslog.records.tables.lending import Kit, KitPart, Loan, LoanPart, Renewal, Reservation
 from obslog.records.tables.logbook_tables import Equipment, Member
 from obslog.vocabulary import Condition
+
+N = TypeVar("N", Loan, Reservation)
 
 
 class NoSuchLoan(ObslogError):
     def __init__(self, handle: str) -> None:
         super().__init__(
-            f"No loan is open for, or has the mark, {handle!r}.", "See them: obslog loan list --all"
+            f"No loan of {handle!r} is open, and none has that reference.", "See them: obslog loan list --all"
         )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LoanLine:
     """A loan in a list. `days_left` is negative when overdue, None when back; `waiting` counts who waits for it.
 
     `member` is None where it is not told who has it.
     """
 
-    mark: str
+    reference: str
     what: str
     kind: str
     member: str | None
@@ -47,11 +51,11 @@ class LoanLine:
     waiting: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LoanPartLine:
     """A part as it went out and came back; `differs` says how, None where it does not or nobody looked twice.
 
-    `fault` was told while it was out; `came_with_it` where that was so early that it is not laid to the borrower.
+    `fault` was reported while it was out; `came_with_it` where so early that it is not held against the borrower.
     """
 
     part: str
@@ -65,7 +69,7 @@ class LoanPartLine:
     came_with_it: bool | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LoanPage:
     """One loan with all that was written down; `key` is its whole key."""
 
@@ -80,6 +84,7 @@ class LoanPage:
     trained: bool | None
     deposit: float | None
     deposit_returned: bool | None
+    currency: str | None
     note: str | None
 
 
@@ -120,19 +125,19 @@ def loans_for_calendar(
 
 
 def show_loan(database: Database, handle: str, today: date, kind: str | None = None) -> LoanPage:
-    """The open loan of a kit or thing, or the loan of a mark. Raises NoSuchLoan."""
+    """The open loan of a kit or item, or the loan of that reference. Raises NoSuchLoan."""
     with database.read() as session:
         return loan_page(session, loan_of(session, handle, kind), today)
 
 
-def line_without_names(line: LoanLine) -> LoanLine:
-    """The loan as any member may see it: what, and when it is due."""
-    return replace(line, member=None)
+def line_without_names(line: LoanLine, but: str | None = None) -> LoanLine:
+    """The loan as any member may see it: what, and when it is due; of names only the one that was asked by."""
+    return replace(line, member=name_told(line.member, with_names=False, but=but))
 
 
-def page_without_names(page: LoanPage) -> LoanPage:
+def page_without_names(page: LoanPage, but: str | None = None) -> LoanPage:
     """The page without who has it, and who had it before."""
-    return replace(page, loan=line_without_names(page.loan), handed_over_from=None)
+    return replace(page, loan=line_without_names(page.loan, but), handed_over_from=None)
 
 
 def loan_of(session: Session, handle: str, kind: str | None = None) -> Loan:
@@ -142,7 +147,7 @@ def loan_of(session: Session, handle: str, kind: str | None = None) -> Loan:
         loan = None
     if loan is not None:
         return loan
-    keys = [key for key in session.scalars(select(Loan.id)) if mark_of(key) == handle.lower()]
+    keys = [key for key in session.scalars(select(Loan.id)) if reference_of(key) == handle.lower()]
     found = session.get(Loan, keys[0]) if len(keys) == 1 else None
     if found is None:
         raise NoSuchLoan(handle)
@@ -151,21 +156,22 @@ def loan_of(session: Session, handle: str, kind: str | None = None) -> Loan:
 
 def loan_page(session: Session, loan: Loan, today: date) -> LoanPage:
     parts = session.scalars(select(LoanPart).where(LoanPart.loan_id == loan.id).order_by(LoanPart.id)).all()
-    early = rules_in_force(session)["fault-days"]
+    rules = rules_in_force(session)
     before = session.get(Loan, loan.handed_over_from_id) if loan.handed_over_from_id else None
     return LoanPage(
-        loan.id,
-        loan_lines(session, [loan], today)[0],
-        [_part_line(part, loan.out_on, early) for part in parts],
-        _left_behind(session, loan, {part.kit_part_id for part in parts}),
-        _name_of(session, before.member_id) if before else None,
-        _name_of(session, loan.issued_by_id),
-        _name_of(session, loan.received_by_id),
-        loan.terms_agreed,
-        loan.trained,
-        loan.deposit,
-        loan.deposit_returned,
-        loan.note,
+        key=loan.id,
+        loan=loan_lines(session, [loan], today)[0],
+        parts=[_part_line(part, loan.out_on, rules["fault-days"]) for part in parts],
+        left_behind=_left_behind(session, loan, {part.kit_part_id for part in parts}),
+        handed_over_from=_name_of(session, before.member_id) if before else None,
+        issued_by=_name_of(session, loan.issued_by_id),
+        received_by=_name_of(session, loan.received_by_id),
+        terms_agreed=loan.terms_agreed,
+        trained=loan.trained,
+        deposit=loan.deposit,
+        deposit_returned=loan.deposit_returned,
+        currency=rules.currency,
+        note=loan.note,
     )
 
 
@@ -174,40 +180,38 @@ def loan_lines(session: Session, loans: Sequence[Loan], today: date) -> list[Loa
     grace, soon = int(rules["overdue-out"]), int(rules["due-soon-days"])
     renewals = dict(session.execute(select(Renewal.loan_id, func.count()).group_by(Renewal.loan_id)).all())
     waiting = _waiting(session)
-    kit, thing = aliased(Kit), aliased(Equipment)
-    query = (
-        select(Loan, Member.name, kit.name, thing.name, thing.kind)
-        .join(Member, Loan.member_id == Member.id)
-        .outerjoin(kit, Loan.kit_id == kit.id)
-        .outerjoin(thing, Loan.equipment_id == thing.id)
-        .where(Loan.id.in_([loan.id for loan in loans]))
-        .order_by(Loan.due_on, Loan.id)
-    )
+    query = named(Loan).where(Loan.id.in_([loan.id for loan in loans])).order_by(Loan.due_on, Loan.id)
     lines = []
-    for loan, member, kit_name, thing_name, kind in session.execute(query):
+    for loan, member, what, kind in session.execute(query):
         left = (loan.due_on - today).days if loan.back_on is None else None
         lines.append(
             LoanLine(
-                mark_of(loan.id),
-                kit_name or thing_name,
-                kind or "kit",
-                member,
-                loan.out_on,
-                loan.due_on,
-                loan.back_on,
-                left,
-                left is not None and left < -grace,
-                left is not None and 0 <= left <= soon,
-                renewals.get(loan.id, 0),
-                waiting.get(loan.kit_id or loan.equipment_id, 0) if left is not None else 0,
+                reference=reference_of(loan.id),
+                what=what,
+                kind=kind,
+                member=member,
+                out_on=loan.out_on,
+                due_on=loan.due_on,
+                back_on=loan.back_on,
+                days_left=left,
+                overdue=left is not None and left < -grace,
+                due_soon=left is not None and 0 <= left <= soon,
+                renewals=renewals.get(loan.id, 0),
+                waiting=waiting.get(loan.kit_id or loan.equipment_id, 0) if left is not None else 0,
             )
         )
     return lines
 
 
-def mark_of(key: UUID) -> str:
-    """The last six signs of the key, as those of snags."""
-    return key.hex[-6:]
+def named(table: type[N]) -> Select[N, str, str, str]:
+    """Loans or reservations, each with the member's name, and the name and kind of the kit or item."""
+    kit, item = aliased(Kit), aliased(Equipment)
+    return (
+        select(table, Member.name, func.coalesce(kit.name, item.name), func.coalesce(item.kind, "kit"))
+        .join(Member, table.member_id == Member.id)
+        .outerjoin(kit, table.kit_id == kit.id)
+        .outerjoin(item, table.equipment_id == item.id)
+    )
 
 
 def _waiting(session: Session) -> dict[UUID | None, int]:
@@ -218,15 +222,15 @@ def _waiting(session: Session) -> dict[UUID | None, int]:
 
 def _part_line(part: LoanPart, out_on: date, early_days: float) -> LoanPartLine:
     return LoanPartLine(
-        part.label,
-        part.condition_out,
-        part.note_out,
-        part.condition_in,
-        part.note_in,
-        difference(part),
-        part.fault,
-        part.fault_on,
-        (part.fault_on - out_on).days <= early_days if part.fault_on else None,
+        part=part.label,
+        condition_out=part.condition_out,
+        note_out=part.note_out,
+        condition_in=part.condition_in,
+        note_in=part.note_in,
+        differs=difference(part),
+        fault=part.fault,
+        fault_on=part.fault_on,
+        came_with_it=(part.fault_on - out_on).days <= early_days if part.fault_on else None,
     )
 
 

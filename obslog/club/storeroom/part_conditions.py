@@ -32,7 +32,7 @@ def read_conditions(texts: Sequence[str]) -> dict[str, tuple[Condition, str | No
 Conditions = Mapping[str, tuple[Condition, str | None]]
 
 
-def _by_label(conditions: Conditions, labels: list[str]) -> dict[str, tuple[Condition | None, str | None]]:
+def by_label(conditions: Conditions, labels: list[str]) -> dict[str, tuple[Condition | None, str | None]]:
     """The conditions under the labels as they are on record. Raises UnknownName."""
     known = {name_key(label): label for label in labels}
     for name in conditions:

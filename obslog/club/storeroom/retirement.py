@@ -1,4 +1,4 @@
-"""Taking things out of use, writing them off, and taking them into use again."""
+"""Taking kits and items out of use, writing items off, and taking them into use again."""
 
 from datetime import date, datetime
 from typing import Any
@@ -6,9 +6,9 @@ from typing import Any
 from obslog.club.register.named_records import plain_record
 from obslog.club.register.things import kind_word, lendable, thing_named
 from obslog.club.register.typed_values import written
+from obslog.club.storeroom.absences import note_found
 from obslog.club.storeroom.custody import paper_of, paper_to_write, refuse_if_lost_out, refuse_if_out
-from obslog.club.storeroom.kits import set_missing_from
-from obslog.club.storeroom.loans import lose_on_loan
+from obslog.club.storeroom.loan_records import lose_on_loan
 from obslog.errors import ObslogError, WrongInput, quoted
 from obslog.records.name_lookup import by_name, table_of
 from obslog.records.opening import Database
@@ -27,7 +27,7 @@ class AlreadyRetired(WrongInput):
 def retire(
     database: Database, kind: str, name: str, why: str | None, on: date, now: datetime
 ) -> dict[str, Any]:
-    """Take a thing out of use; its history stays, and its name stays taken.
+    """Take a kit or an item out of use; its history stays, and its name stays taken.
 
     Raises UnknownName, AlreadyRetired, IsOut where it is lent, or FutureDate.
     """
@@ -69,31 +69,31 @@ def write_off(
     on: date | None = None,
     lost_on_loan: bool = False,
 ) -> None:
-    """Write a thing off, with the reason: it is retired from that day if it was not, and counts for nothing any more.
+    """Write an item off, with the reason: it is retired from that day if it was not, and counts for nothing any more.
 
     Raises UnknownName, WhichKind, WrittenOff, LostWhileOut, NotOut, BeforeThat, FutureDate, UnusableText.
     """
     why = written(why, "The reason", 500)
     day = not_a_future_date(on or now.date(), now)
     with database.write(now, f"write {name} off") as session:
-        thing = thing_named(session, name, kind)
-        paper = paper_to_write(session, thing.id)
+        item = thing_named(session, name, kind)
+        paper = paper_to_write(session, item.id)
         if paper.written_off_on is not None:
-            raise WrittenOff(thing.name, paper.written_off_on)
-        if thing.retired_on is not None and day < thing.retired_on:
-            raise BeforeThat(thing.name, "retired", day, thing.retired_on)
+            raise WrittenOff(item.name, paper.written_off_on)
+        if item.retired_on is not None and day < item.retired_on:
+            raise BeforeThat(item.name, "retired", day, item.retired_on)
         if lost_on_loan:
-            lose_on_loan(session, thing, day)
-        refuse_if_lost_out(session, thing, "write-off")
+            lose_on_loan(session, item, day)
+        refuse_if_lost_out(session, item, "write-off")
         paper.written_off_on = day
-        thing.retired_on = thing.retired_on or day
-        thing.retired_why = f"{thing.retired_why}; {why}" if thing.retired_why else why
+        item.retired_on = item.retired_on or day
+        item.retired_why = f"{item.retired_why}; {why}" if item.retired_why else why
 
 
 def reinstate(
     database: Database, name: str, now: datetime, *, kind: str | None = None, on: date | None = None
 ) -> None:
-    """Take a retired kit or thing into use again; what is written off or missing is there again with it.
+    """Take a retired kit or item into use again; what is written off or missing is there again with it.
 
     Raises UnknownName, WhichKind, NotRetired, BeforeThat, FutureDate.
     """
@@ -119,5 +119,5 @@ def reinstate(
         what.retired_on = what.retired_why = None
         if paper is not None:
             paper.written_off_on = None
-            if paper.missing_since is not None and isinstance(what, Equipment):
-                set_missing_from(session, what, day, missing=False)
+        if isinstance(what, Equipment):
+            note_found(session, what, day)

@@ -1,16 +1,16 @@
-"""The store-room on one screen: every kit and thing, where it stands and what its papers say."""
+"""The store-room on one screen: every kit and item, where it is and what its papers say."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
-from enum import StrEnum
 from typing import Any
 from uuid import UUID
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.storeroom.custody import Holder, holders
+from obslog.club.register.rule_book import currency_of
+from obslog.club.storeroom.custody import Custody, StoreStatus, state_of, who_has_it
 from obslog.records.opening import Database
 from obslog.records.tables.lending import Kit, KitPart
 from obslog.records.tables.logbook_tables import Equipment, Item
@@ -20,19 +20,12 @@ from obslog.vocabulary import Acquired
 ORDER = {kind: place for place, kind in enumerate(("kit", "mount", "tube", "eyepiece", "item"))}
 
 
-class StoreStatus(StrEnum):
-    """Where a thing is; it is in one of these at a time."""
-
-    IN = "in"
-    OUT = "out"
-    MISSING = "missing"
-    RETIRED = "retired"
-    WRITTEN_OFF = "written off"
-
-
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StoreLine:
-    """A kit or thing. `sort` is of other items; `with_whom` is None without names; None is what nobody wrote down."""
+    """A kit or item; None is what nobody wrote down.
+
+    `sort` is the category of other items; `with_whom` is None without names.
+    """
 
     status: StoreStatus
     kind: str
@@ -60,11 +53,24 @@ class StoreLine:
 
 @dataclass(frozen=True, slots=True)
 class Worth:
-    """What the listed things are worth together, and of how many the value is not known."""
+    """What the listed items are worth together, and of how many the value is not known."""
 
     value: float
     known: int
     unknown: int
+
+
+@dataclass(frozen=True, slots=True)
+class StoreList:
+    """Lines of the store-room with what they are worth together, in the club's currency."""
+
+    lines: list[StoreLine]
+    worth: Worth
+    currency: str | None
+
+    @classmethod
+    def of(cls, database: Database, lines: list[StoreLine]) -> "StoreList":
+        return cls(lines, worth(lines), currency_of(database))
 
 
 def store_list(
@@ -75,7 +81,7 @@ def store_list(
     with_retired: bool = False,
     with_names: bool = False,
 ) -> list[StoreLine]:
-    """All kits and things in use, kits first; those of one kind, or missing, or also the retired where asked.
+    """All kits and items in use, kits first; those of one kind, or missing, or also the retired where asked.
 
     What is missing is listed with `missing` though it be retired, unless it is written off.
     """
@@ -91,47 +97,37 @@ def store_list(
 
 
 def worth(lines: list[StoreLine]) -> Worth:
-    """The sum over things that are not written off; a kit is worth its parts, and is not counted again."""
+    """The sum over items that are not written off; a kit is worth its parts, and is not counted again."""
     values = [line.value for line in lines if line.kind != "kit" and line.written_off_on is None]
     known = [value for value in values if value is not None]
     return Worth(sum(known), len(known), len(values) - len(known))
 
 
 def store_lines(session: Session, *, with_names: bool, only: UUID | None = None) -> list[StoreLine]:
-    """The lines of all kits and things, or of the one with that key."""
-    out = holders(session)
-    return [*_kit_lines(session, out, with_names, only), *_thing_lines(session, out, with_names, only)]
+    """The lines of all kits and items, or of the one with that key."""
+    state = state_of(session, with_names=with_names)
+    return [*_kit_lines(session, state, only), *_item_lines(session, state, only)]
 
 
-def _kit_lines(
-    session: Session, out: Mapping[UUID, Holder], with_names: bool, only: UUID | None
-) -> list[StoreLine]:
+def _kit_lines(session: Session, state: Mapping[UUID, Custody], only: UUID | None) -> list[StoreLine]:
     query = select(Kit).order_by(Kit.name_key)
     if only is not None:
         query = query.where(Kit.id == only)
-    lines = []
-    for kit in session.scalars(query):
-        told = {
-            "name": kit.name,
-            "retired_on": kit.retired_on,
-            "retired_why": kit.retired_why,
-            "note": kit.note,
-        }
-        lines.append(_line("kit", told, None, out.get(kit.id), None, with_names))
-    return lines
+    return [
+        _line("kit", {"name": kit.name, "note": kit.note}, None, state[kit.id])
+        for kit in session.scalars(query)
+    ]
 
 
-def _thing_lines(
-    session: Session, out: Mapping[UUID, Holder], with_names: bool, only: UUID | None
-) -> list[StoreLine]:
-    columns = (Equipment.name, Equipment.retired_on, Equipment.retired_why, Equipment.note)
+def _item_lines(session: Session, state: Mapping[UUID, Custody], only: UUID | None) -> list[StoreLine]:
     sorts = Item.__table__.c
     query = (
         select(
             Equipment.id,
             Equipment.kind,
             Equipment.name_key,
-            *columns,
+            Equipment.name,
+            Equipment.note,
             sorts.sort,
             Paper,
             Kit.name.label("kit"),
@@ -147,35 +143,25 @@ def _thing_lines(
     return [
         _line(
             row["kind"],
-            {name: row[name] for name in ("name", "retired_on", "retired_why", "note", "sort", "kit")},
+            {name: row[name] for name in ("name", "note", "sort", "kit")},
             row["Paper"],
-            out.get(row["id"]),
-            row["kit"],
-            with_names,
+            state[row["id"]],
         )
         for row in rows
     ]
 
 
-def _line(
-    kind: str,
-    told: Mapping[str, Any],
-    paper: Paper | None,
-    holder: Holder | None,
-    kit: str | None,
-    with_names: bool,
-) -> StoreLine:
+def _line(kind: str, told: Mapping[str, Any], paper: Paper | None, now: Custody) -> StoreLine:
     known = paper or Paper(equipment_id=UUID(int=0))  # a paper on which nothing stands
-    status = status_of(told["retired_on"], known, holder)
     return StoreLine(
-        status=status,
+        status=now.status,
         kind=kind,
         sort=told.get("sort"),
         name=told["name"],
-        kit=kit,
-        where=_where(status, told["retired_on"], known, holder if with_names else None),
-        with_whom=holder.member if holder and with_names else None,
-        due_on=holder.due_on if holder else None,
+        kit=told.get("kit"),
+        where=_where(now),
+        with_whom=now.holder.member if now.holder else None,
+        due_on=now.holder.due_on if now.holder else None,
         tag=known.tag,
         serial=known.serial,
         maker=known.maker,
@@ -185,32 +171,15 @@ def _line(
         cost=known.cost,
         value=known.value,
         place=known.place,
-        missing_since=known.missing_since,
-        retired_on=told["retired_on"],
-        retired_why=told["retired_why"],
-        written_off_on=known.written_off_on,
+        missing_since=now.missing_since,
+        retired_on=now.retired_on,
+        retired_why=now.retired_why,
+        written_off_on=now.written_off_on,
         note=told["note"],
     )
 
 
-def status_of(retired_on: date | None, paper: Paper, holder: Holder | None) -> StoreStatus:
-    if holder is not None:
-        return StoreStatus.OUT
-    if paper.written_off_on is not None:
-        return StoreStatus.WRITTEN_OFF
-    if retired_on is not None:
-        return StoreStatus.RETIRED
-    return StoreStatus.MISSING if paper.missing_since is not None else StoreStatus.IN
-
-
-def _where(status: StoreStatus, retired_on: date | None, paper: Paper, holder: Holder | None) -> str | None:
-    if status is StoreStatus.OUT:
-        return f"with {holder.member}" if holder else "on loan"
-    if status is StoreStatus.IN:
-        return paper.place
-    since = {
-        StoreStatus.MISSING: paper.missing_since,
-        StoreStatus.WRITTEN_OFF: paper.written_off_on,
-        StoreStatus.RETIRED: retired_on,
-    }
-    return f"since {since[status]}"
+def _where(now: Custody) -> str | None:
+    if now.holder is not None:
+        return who_has_it(now.holder.member)
+    return now.place if now.status is StoreStatus.IN else f"since {now.since}"

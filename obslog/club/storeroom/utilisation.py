@@ -1,8 +1,8 @@
-"""How many days a thing was out of those on which it could be: arithmetic on spans of whole days, without a database.
+"""How many days an item was out of those on which it could be: arithmetic on spans of whole days, without a database.
 
-A day counts by any part of it: a thing is out from the day it goes to the day it comes back, both included, and a day
+A day counts by any part of it: an item is out from the day it goes to the day it comes back, both included, and a day
 on which it came back and went out again is one day. It is missing, or gone, from the day after that was noted, and
-there again on the day it is found, or taken into use again. So every day of a period is of one sort, and counted once.
+there again on the day it is found, or taken into use again. So every day of a period is of one kind, and counted once.
 """
 
 from collections.abc import Iterable, Sequence
@@ -16,7 +16,7 @@ _Days = tuple[int, int]
 
 @dataclass(frozen=True, slots=True)
 class Life:
-    """What is known of a thing's days.
+    """What is known of an item's days.
 
     `since`: on record from this day on, None where nothing tells. `absences`: noted missing, found. `gone`: retired or
     written off, in use again.
@@ -28,9 +28,9 @@ class Life:
     gone: Sequence[Span] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DayCount:
-    """The days of a period by sort: out, in the store, missing, gone, and before the thing was on record."""
+    """The days of a period by kind: out, in the store, missing, gone, and before the item was on record."""
 
     out: int
     in_store: int
@@ -50,7 +50,7 @@ class DayCount:
 
 
 def day_count(life: Life, first: date, last: date) -> DayCount | None:
-    """The days from `first` to `last`, both included; None where it is not known since when the thing is on record.
+    """The days from `first` to `last`, both included; None where it is not known since when the item is on record.
 
     A day that is missing as well as out counts as missing; one that is also gone, as gone.
     """
@@ -74,14 +74,20 @@ def day_count(life: Life, first: date, last: date) -> DayCount | None:
 
 
 def _between(spans: Iterable[Span], end: int) -> list[_Days]:
-    """The days after a loss was noted and before the thing was there again."""
+    """The days after a loss was noted and before the item was there again."""
     return [(noted.toordinal() + 1, end if back is None else back.toordinal() - 1) for noted, back in spans]
 
 
 def together(counts: Iterable[DayCount]) -> DayCount:
-    """The days of many things added up."""
-    rows = [(c.out, c.in_store, c.missing, c.gone, c.before) for c in counts]
-    return DayCount(*(sum(column) for column in zip(*rows, strict=True))) if rows else DayCount(0, 0, 0, 0, 0)
+    """The days of many items added up."""
+    listed = list(counts)
+    return DayCount(
+        out=sum(count.out for count in listed),
+        in_store=sum(count.in_store for count in listed),
+        missing=sum(count.missing for count in listed),
+        gone=sum(count.gone for count in listed),
+        before=sum(count.before for count in listed),
+    )
 
 
 def _covered(spans: Iterable[_Days], window: _Days) -> int:

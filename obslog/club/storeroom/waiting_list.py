@@ -1,4 +1,4 @@
-"""The waiting list of each kit and thing, in the order of asking."""
+"""The waiting list of each kit and item, in the order of asking."""
 
 from dataclasses import dataclass, replace
 from datetime import date, datetime
@@ -7,20 +7,27 @@ from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
 from obslog.club.register.things import Lendable, kind_word, lendable
-from obslog.club.storeroom.custody import open_loan
+from obslog.club.storeroom.custody import name_told, open_loan
 from obslog.errors import ObslogError, WrongInput, quoted
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
-from obslog.records.tables.base import name_key
 from obslog.records.tables.lending import Kit, Reservation
 from obslog.records.tables.logbook_tables import Equipment, Member
 
 
 class NotFirst(ObslogError):
-    def __init__(self, what: str, first: str) -> None:
+    def __init__(self, what: str) -> None:
         super().__init__(
-            f"{first} is first in the waiting list for {what}.",
-            f"See who waits: obslog loan waiting {quoted(what)}; --pass-over lends it all the same.",
+            f"Somebody else is first in the waiting list for {what}.",
+            f"See who waits: obslog loan waiting {quoted(what)} --officer; --pass-over lends it all the same.",
+        )
+
+
+class SomebodyWaits(ObslogError):
+    def __init__(self, what: str) -> None:
+        super().__init__(
+            f"Somebody waits for {what}, so the loan cannot be extended.",
+            f"Take it back, or pass it on: obslog loan hand-over {quoted(what)} MEMBER",
         )
 
 
@@ -39,7 +46,7 @@ class DoesNotWait(ObslogError):
         super().__init__(f"{member} does not wait for {what}.", "See who does: obslog loan waiting")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WaitingLine:
     """Somebody who waits; `place` is 1 for the next. `member` is None where it is not told who."""
 
@@ -89,26 +96,23 @@ def withdraw(
 
 
 def waiting_list(database: Database, name: str | None = None, kind: str | None = None) -> list[WaitingLine]:
-    """Who waits for one thing, or for each; in order."""
+    """Who waits for one kit or item, or for each; in order."""
     with database.read() as session:
         if name is not None:
             return _lines(session, lendable(session, name, kind))
         wanted = session.scalars(select(Reservation).where(Reservation.closed_on.is_(None))).all()
         kits = {reservation.kit_id for reservation in wanted}
-        things = {reservation.equipment_id for reservation in wanted}
+        items = {reservation.equipment_id for reservation in wanted}
         found: list[Lendable] = [
             *session.scalars(select(Kit).where(Kit.id.in_(kits)).order_by(Kit.name_key)),
-            *session.scalars(select(Equipment).where(Equipment.id.in_(things)).order_by(Equipment.name_key)),
+            *session.scalars(select(Equipment).where(Equipment.id.in_(items)).order_by(Equipment.name_key)),
         ]
         return [line for what in found for line in _lines(session, what)]
 
 
 def without_names(lines: list[WaitingLine], but: str | None = None) -> list[WaitingLine]:
     """The list as any member may see it: how many wait, since when; of names only one's own."""
-    own = name_key(but) if but else None
-    return [
-        line if line.member and name_key(line.member) == own else replace(line, member=None) for line in lines
-    ]
+    return [replace(line, member=name_told(line.member, with_names=False, but=but)) for line in lines]
 
 
 def first_waiting(session: Session, what: Lendable) -> Member | None:
@@ -118,7 +122,7 @@ def first_waiting(session: Session, what: Lendable) -> Member | None:
 
 
 def serve(session: Session, what: Lendable, member: Member, on: date) -> None:
-    """Close the member's place in the list, now that the thing is theirs."""
+    """Close the member's place in the list, now that they have it."""
     for waiting in _queue(session, what):
         if waiting.member_id == member.id:
             waiting.closed_on, waiting.served = on, True
@@ -143,5 +147,13 @@ def _lines(session: Session, what: Lendable) -> list[WaitingLine]:
     for place, waiting in enumerate(_queue(session, what), start=1):
         member = session.get(Member, waiting.member_id)
         assert member is not None
-        lines.append(WaitingLine(what.name, kind_word(what), place, member.name, waiting.asked_utc))
+        lines.append(
+            WaitingLine(
+                what=what.name,
+                kind=kind_word(what),
+                place=place,
+                member=member.name,
+                asked_utc=waiting.asked_utc,
+            )
+        )
     return lines

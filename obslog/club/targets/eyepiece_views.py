@@ -3,7 +3,8 @@
 import math
 from dataclasses import dataclass
 
-from obslog.errors import ObslogError, OutOfRange, quoted
+from obslog.errors import ObslogError, quoted
+from obslog.fields import NumberField
 from obslog.optics import View, true_field_from_drift_deg, view_through
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
@@ -28,10 +29,8 @@ class DriftedField:
 
 def field_by_drift(database: Database, tube_name: str, seconds: float, dec_deg: float) -> DriftedField:
     """The true field from the time a star takes across its middle, the drive off. Raises UnknownName, OutOfRange."""
-    if not 0 < seconds < 3600:
-        raise OutOfRange("The drift time", seconds, 0, 3600, "seconds")
-    if not -85 <= dec_deg <= 85:
-        raise OutOfRange("The star's declination", dec_deg, -85, 85, "degrees")
+    NumberField("The drift time", 0.1, 3600, "seconds").check(seconds)
+    NumberField("The star's declination", -85, 85, "degrees").check(dec_deg)
     with database.read() as session:
         tube = by_name(session, Tube, tube_name)
         if tube.focal_mm is None:

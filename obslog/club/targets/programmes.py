@@ -1,6 +1,7 @@
 """What observing programmes ask of each entry, as plain data with its source.
 
-A programme's own pages come first: rules change, and what is here was read from the pages named.
+A programme is named by what it asks for; whose it is stands in its source. Its own pages come first: rules change,
+and what is here was read from the pages named.
 """
 
 from dataclasses import dataclass
@@ -57,17 +58,17 @@ _NEBULAE = frozenset(
 
 PROGRAMMES = (
     Programme(
-        name="league-messier",
-        title="Astronomical League, Messier",
+        name="messier-described",
+        title="Messier objects, described",
         listed="messier",
         needs=(Needed.SEEING, Needed.APERTURE, Needed.POWER, Needed.DESCRIPTION),
         steps={"basic certificate": 70, "all": 110},
-        source="tristateastronomers.org/messier.htm",
+        source="Astronomical League, as told at tristateastronomers.org/messier.htm",
         remark="The description is in your own words; one copied from a book is not accepted.",
     ),
     Programme(
-        name="hamilton-messier",
-        title="Hamilton Amateur Astronomers, Messier",
+        name="messier-in-full",
+        title="Messier objects, with place, sky and optics in full",
         listed="messier",
         needs=(
             Needed.PLACE,
@@ -80,12 +81,12 @@ PROGRAMMES = (
             Needed.DESCRIPTION,
         ),
         steps={"silver": 75, "gold": 110},
-        source="amateurastronomy.org/?p=4924",
+        source="Hamilton Amateur Astronomers, amateurastronomy.org/?p=4924",
         remark="Filters are told where they were used; the type of the telescope where its go-to was.",
     ),
     Programme(
-        name="vermont-messier",
-        title="Vermont Astronomical Society, Messier",
+        name="messier-drawn",
+        title="Messier objects, drawn and described, so many of each kind",
         listed="messier",
         needs=(
             Needed.PLACE,
@@ -96,7 +97,7 @@ PROGRAMMES = (
             Needed.SKETCH,
         ),
         steps={"basic certificate": 70},
-        source="vtastro.org messier-tele-cert-basic",
+        source="Vermont Astronomical Society, vtastro.org messier-tele-cert-basic",
         quotas=(
             Quota("open clusters", frozenset((ObjectType.OPEN_CLUSTER,)), 10),
             Quota("globular clusters", frozenset((ObjectType.GLOBULAR_CLUSTER,)), 10),
@@ -106,8 +107,8 @@ PROGRAMMES = (
         remark="Each object is drawn and described; a cluster with nebula is counted among the nebulae here.",
     ),
     Programme(
-        name="league-double-stars",
-        title="Astronomical League, double stars",
+        name="double-stars-drawn",
+        title="Double stars, drawn",
         listed=None,
         needs=(
             Needed.PLACE,
@@ -118,7 +119,7 @@ PROGRAMMES = (
             Needed.SKETCH,
         ),
         steps={},
-        source="sites.google.com/view/observing-logs-new, which quotes the League's rule",
+        source="Astronomical League, as quoted at sites.google.com/view/observing-logs-new",
         remark="60 mm or more is advised; go-to is tolerated where the entries are clear and unhurried.",
     ),
 )

@@ -6,7 +6,7 @@ from datetime import date, datetime
 import numpy as np
 
 from obslog.club.register.observing_site import ObservingSite
-from obslog.errors import OutOfRange
+from obslog.fields import LOWEST_TO_LOOK_DEG
 from obslog.sky.evening.rising import Course, rise_transit_set
 from obslog.sky.evening.sun_caution import caution_for
 from obslog.sky.evening.twilight import twilight
@@ -126,8 +126,7 @@ def when_is(
     view: ObservingSite, name: str, at_utc: datetime, *, above_deg: float = 30.0, year: bool = True
 ) -> WhenIs:
     """When something is up in the night that holds an instant, and through the year that follows."""
-    if not 0 <= above_deg < 90:
-        raise OutOfRange("The altitude", above_deg, 0, 90, "degrees")
+    LOWEST_TO_LOOK_DEG.check(above_deg)
     found = find_in_sky(name)
     target, noon = target_of(found.thing), as_datetime64(view.noon_before(at_utc))
     day = rise_transit_set(target, noon, view.place)

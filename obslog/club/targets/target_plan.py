@@ -24,7 +24,7 @@ from obslog.club.targets.target_filters import (
     too_low,
     unknown_names,
 )
-from obslog.errors import OutOfRange
+from obslog.fields import LOWEST_TO_LOOK_DEG, NumberField
 from obslog.optics import LimitFormula, limiting_magnitude
 from obslog.pointing.planning.visit_order import visit_order
 from obslog.records.name_lookup import by_name
@@ -45,6 +45,7 @@ from obslog.sky.places.instants import as_datetime, as_datetime64
 from obslog.sky.places.kernel import Instants
 from obslog.vocabulary import MountType, PierSide, SkyScale, counted
 
+MINUTES_EACH = NumberField("The time for each target", 1, 600, "minutes")
 _HOUR = np.timedelta64(1, "h")
 _SOLAR_HOURS_PER_SIDEREAL = 0.9972696
 
@@ -203,10 +204,8 @@ def plan_targets(database: Database, view: ObservingSite, at_utc: datetime, wish
 
 
 def _check(wish: Wish) -> None:
-    if not 0 <= wish.above_deg < 90:
-        raise OutOfRange("The altitude", wish.above_deg, 0, 90, "degrees")
-    if not 1 <= wish.minutes_each <= 600:
-        raise OutOfRange("The time for each target", wish.minutes_each, 1, 600, "minutes")
+    LOWEST_TO_LOOK_DEG.check(wish.above_deg)
+    MINUTES_EACH.check(wish.minutes_each)
 
 
 def _catalogue(wish: Wish) -> tuple[Catalogue, list[str]]:

@@ -1,1 +1,1 @@
-"""Services, batteries, the routine, and what is due."""
+"""Services, batteries, the maintenance schedule, and what is due."""

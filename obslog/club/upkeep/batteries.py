@@ -16,18 +16,19 @@ from obslog.records.tables.storeroom import BatteryTest
 from obslog.times import not_a_future_date
 
 MOST_VOLTS, MOST_PERCENT = 100, 200
-# Common practice in the trade; its maker and qualified people come first.
+# Common practice in the trade; the maker and qualified people come first.
 CAUTIONS = (
     "Never leave a charging battery alone.",
-    "No lithium battery is charged below 0 C.",
-    "Swollen, hot, leaking or dented: stop, do not charge it, and ask its maker or a qualified person.",
+    "Never charge a lithium battery below 0 °C, and never warm a frozen one.",
+    "Cap the terminals: a short circuit burns. A lead-acid battery gives off gas: charge it where there is air.",
+    "If it is swollen, hot, leaking or dented, do not charge it; ask its maker or a qualified person.",
 )
 
 
 class NoBattery(WrongInput):
     def __init__(self, name: str, what: str, is_item: bool) -> None:
         hint = (
-            f"If it is one: obslog item edit {quoted(name)} --sort battery"
+            f"If it is one: obslog item edit {quoted(name)} --category battery"
             if is_item
             else "Name the battery."
         )
@@ -37,7 +38,7 @@ class NoBattery(WrongInput):
 class NothingRead(WrongInput):
     def __init__(self) -> None:
         super().__init__(
-            "A day is given but nothing that was read.",
+            "A day is given, but no measurement.",
             "Give --rest-volts, --load-volts or --capacity-percent.",
         )
 
@@ -52,7 +53,7 @@ class MoreUnderLoad(WrongInput):
 
 @dataclass(frozen=True, slots=True)
 class BatteryReading:
-    """What a test read; None is what was not measured."""
+    """What a test measured; None is what was not."""
 
     tested_on: date
     rest_volts: float | None
@@ -60,7 +61,7 @@ class BatteryReading:
     capacity_percent: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BatteryPage:
     """A battery's tests, the newest first; `warning` is None while its last measured capacity is enough, or unknown."""
 
@@ -113,14 +114,16 @@ def battery_page(database: Database, name: str) -> BatteryPage:
 
 def _battery(session: Session, name: str) -> Item:
     try:
-        thing = thing_named(session, name, "item")
+        item = thing_named(session, name, "item")
     except WrongInput:
         other = thing_named(session, name)
-        raise NoBattery(other.name, f"a {other.kind}", False) from None
-    assert isinstance(thing, Item)
-    if thing.sort.strip().casefold() != "battery":
-        raise NoBattery(thing.name, f"a thing of the sort {thing.sort!r}", True)
-    return thing
+        raise NoBattery(
+            other.name, f"{'an' if other.kind[0] in 'aeiou' else 'a'} {other.kind}", False
+        ) from None
+    assert isinstance(item, Item)
+    if item.sort.strip().casefold() != "battery":
+        raise NoBattery(item.name, f"an item of the category {item.sort!r}", True)
+    return item
 
 
 def _page(session: Session, battery: Item) -> BatteryPage:
@@ -134,7 +137,7 @@ def _page(session: Session, battery: Item) -> BatteryPage:
         for test in session.scalars(query)
     ]
     fewest = rules_in_force(session)["battery-percent"]
-    return BatteryPage(battery.name, tests, fewest, _warning(tests, fewest))
+    return BatteryPage(name=battery.name, tests=tests, fewest_percent=fewest, warning=_warning(tests, fewest))
 
 
 def _warning(tests: list[BatteryReading], fewest: float) -> str | None:
@@ -143,7 +146,7 @@ def _warning(tests: list[BatteryReading], fewest: float) -> str | None:
         return None
     return (
         f"It had {last.capacity_percent:g} % of its capacity on {last.tested_on}, under the club's {fewest:g} %: "
-        "it wants replacing, and will not last a cold night."
+        "it needs replacing, and will not last a cold night."
     )
 
 

@@ -1,4 +1,4 @@
-"""Nights of use: on which nights each thing stood under the sky, from the set-ups on record."""
+"""Nights of use: on which nights each item was used under the sky, from the set-ups on record."""
 
 from bisect import bisect_right
 from collections.abc import Collection
@@ -14,7 +14,7 @@ from obslog.records.tables.logbook_tables import Night, Setup
 DAYS_OF_A_YEAR = 365
 
 
-def nights_of_use(session: Session, things: Collection[UUID] | None = None) -> dict[UUID, list[date]]:
+def nights_of_use(session: Session, items: Collection[UUID] | None = None) -> dict[UUID, list[date]]:
     """The nights of each mount, tube and eyepiece in order, each night once; of those asked for, or of all."""
     found: dict[UUID, list[date]] = {}
     parts = []
@@ -22,10 +22,10 @@ def nights_of_use(session: Session, things: Collection[UUID] | None = None) -> d
         part = (
             select(column, Night.night_of).join(Night, Setup.night_id == Night.id).where(column.is_not(None))
         )
-        parts.append(part if things is None else part.where(column.in_(things)))
-    for thing, night in session.execute(union(*parts)):
-        if thing is not None:
-            found.setdefault(thing, []).append(night)
+        parts.append(part if items is None else part.where(column.in_(items)))
+    for item, night in session.execute(union(*parts)):
+        if item is not None:
+            found.setdefault(item, []).append(night)
     for nights in found.values():
         nights.sort()
     return found
@@ -37,18 +37,18 @@ def nights_after(nights: list[date], day: date) -> int:
 
 
 def nights_last_year(session: Session, today: date) -> dict[UUID, int]:
-    """How many nights of the last year each thing was used on.
+    """How many nights of the last year each item was used on.
 
-    A thing that set-ups do not name, such as a battery, counts with the most used part of its kit.
+    A item that set-ups do not name, such as a battery, counts with the most used part of its kit.
     """
     start = today - timedelta(days=DAYS_OF_A_YEAR)
-    own = {thing: nights_after(nights, start) for thing, nights in nights_of_use(session).items()}
+    own = {item: nights_after(nights, start) for item, nights in nights_of_use(session).items()}
     kits: dict[UUID, list[UUID]] = {}
     query = select(KitPart.kit_id, KitPart.equipment_id).where(KitPart.left_on.is_(None))
-    for kit, thing in session.execute(query):
-        if thing is not None:
-            kits.setdefault(kit, []).append(thing)
-    for things in kits.values():
-        most = max(own.get(thing, 0) for thing in things)
-        own |= {thing: most for thing in things if thing not in own}
+    for kit, item in session.execute(query):
+        if item is not None:
+            kits.setdefault(kit, []).append(item)
+    for items in kits.values():
+        most = max(own.get(item, 0) for item in items)
+        own |= {item: most for item in items if item not in own}
     return own

@@ -18,7 +18,7 @@ MOST_MONTHS = 240
 class SeveralDays(WrongInput):
     def __init__(self) -> None:
         super().__init__(
-            "The next service is given both by its day and by months.",
+            "The next service is given both as a day and in months.",
             "Give one of --next-on and --next-in-months.",
         )
 
@@ -33,14 +33,14 @@ class NextBeforeThis(WrongInput):
 class NightsNotCounted(WrongInput):
     def __init__(self, name: str) -> None:
         super().__init__(
-            f"Nights of use are counted of mounts, tubes and eyepieces; {name} is another item.",
-            "Say when by --next-in-months, --next-on or --next-when.",
+            f"Nights of use are counted for mounts, tubes and eyepieces only, and {name} is none of these.",
+            "Say when with --next-in-months, --next-on or --next-when.",
         )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Bill:
-    """What is told of a service beside the work; `next_in_months` becomes the day `next_on`."""
+    """What is recorded of a service beside the work; `next_in_months` becomes the day `next_on`."""
 
     cost: float | None = None
     parts: str | None = None
@@ -53,7 +53,7 @@ class Bill:
 NO_BILL = Bill()
 
 
-def checked_bill(bill: Bill, thing: Equipment, done_on: date) -> Bill:
+def checked_bill(bill: Bill, item: Equipment, done_on: date) -> Bill:
     """The bill with its next day worked out.
 
     Raises OutOfRange, SeveralDays, NextBeforeThis, NightsNotCounted, UnusableText.
@@ -61,8 +61,8 @@ def checked_bill(bill: Bill, thing: Equipment, done_on: date) -> Bill:
     if bill.cost is not None and not (math.isfinite(bill.cost) and 0 <= bill.cost <= MOST_MONEY):
         raise OutOfRange("The cost", bill.cost, 0, MOST_MONEY)
     if bill.next_after_nights is not None:
-        if thing.kind == "item":
-            raise NightsNotCounted(thing.name)
+        if item.kind == "item":
+            raise NightsNotCounted(item.name)
         if not 1 <= bill.next_after_nights <= MOST_NIGHTS:
             raise OutOfRange("The number of nights", bill.next_after_nights, 1, MOST_NIGHTS)
     return replace(
@@ -87,7 +87,7 @@ def _next_on(bill: Bill, done_on: date) -> date | None:
 
 
 def add_bill(session: Session, service: Service, bill: Bill) -> None:
-    """Write the bill down, where anything was told."""
+    """Write the bill down, where there is one."""
     if any(told is not None for told in astuple(bill)):
         session.add(
             ServiceBill(

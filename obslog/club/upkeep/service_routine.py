@@ -1,4 +1,4 @@
-"""The routine: what is done to each kind of thing and how often, from a file that anybody can read."""
+"""The maintenance schedule: what is done to each kind of item and how often, from a file that anybody can read."""
 
 import tomllib
 from collections.abc import Sequence
@@ -16,13 +16,18 @@ class NoSuchTask(WrongInput):
     def __init__(self, word: str, of: str, known: Sequence[str]) -> None:
         there = f"It has {', '.join(known)}" if known else "It has none"
         super().__init__(
-            f"The routine of a {of} has no task {word!r}.", f"{there}; see: obslog service routine"
+            f"The maintenance schedule of {_a(of)} has no task {word!r}.",
+            f"{there}; see: obslog service routine",
         )
 
 
-@dataclass(frozen=True, slots=True)
+def _a(kind: str) -> str:
+    return f"an {kind}" if kind[0] in "aeiou" else f"a {kind}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RoutineTask:
-    """A task for a kind of thing: due again after months or nights, or `when` something is so."""
+    """A task for a kind of item: due again after months or nights, or `when` something is so."""
 
     of: str
     task: str
@@ -51,18 +56,18 @@ def routine() -> tuple[RoutineTask, ...]:
 
 
 def tasks_of(kind: str, sort: str | None) -> list[RoutineTask]:
-    """The tasks for a thing of that kind; of an item, those of its sort."""
+    """The tasks for an item of that kind; of another item, those of its category."""
     of = (sort or "").strip().casefold() if kind == "item" else kind
     return [task for task in routine() if task.of == of]
 
 
 def groups() -> list[str]:
-    """The kinds and sorts that have a routine, in the order of the file."""
+    """The kinds and categories that have a schedule, in the order of the file."""
     return list(dict.fromkeys(task.of for task in routine()))
 
 
 def checked_tasks(words: Sequence[str], kind: str, sort: str | None) -> list[str]:
-    """The words as the routine has them, each once. Raises NoSuchTask."""
+    """The words as the schedule has them, each once. Raises NoSuchTask."""
     known = [task.task for task in tasks_of(kind, sort)]
     for word in words:
         if word.strip().casefold() not in known:

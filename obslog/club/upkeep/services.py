@@ -1,4 +1,4 @@
-"""Services: work done on a thing. One that is mechanical starts the mount's mechanical history afresh."""
+"""Services: work done on an item. One that is mechanical starts the mount's mechanical history afresh."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass, field
@@ -8,21 +8,22 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.night.snags import mark_of
+from obslog.club.register.rule_book import currency_of
 from obslog.club.register.typed_values import written
 from obslog.club.upkeep.service_bills import NO_BILL, Bill, add_bill, checked_bill
 from obslog.club.upkeep.service_routine import checked_tasks
 from obslog.club.upkeep.work_orders import mend, snags_meant
 from obslog.records.name_lookup import by_name, table_of
 from obslog.records.opening import Database
+from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook_tables import Equipment, Item, Member, Service
 from obslog.records.tables.storeroom import MendedSnag, ServiceBill, ServiceTask
 from obslog.times import not_a_future_date
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ServiceLine:
-    """Work done; the `next_...` say when the next is due, `mended` are the marks of the snags that it mended."""
+    """Work done; the `next_...` say when the next is due, `mended` are the references of the snags that it mended."""
 
     kind: str
     name: str
@@ -39,6 +40,18 @@ class ServiceLine:
     mended: list[str] = field(default_factory=list)
 
 
+@dataclass(frozen=True, slots=True)
+class ServiceList:
+    """Services with the currency in which they were paid; None where the club has named none."""
+
+    lines: list[ServiceLine]
+    currency: str | None
+
+    @classmethod
+    def of(cls, database: Database, lines: list[ServiceLine]) -> "ServiceList":
+        return cls(lines, currency_of(database))
+
+
 def add_service(
     database: Database,
     kind: str,
@@ -53,22 +66,22 @@ def add_service(
     tasks: Sequence[str] = (),
     mends: Sequence[str] = (),
 ) -> ServiceLine:
-    """Note work done on a mount, tube, eyepiece or item, with its bill and the tasks of the routine that it did.
+    """Note work done on a mount, tube, eyepiece or item, with its bill and the tasks of the schedule that it did.
 
-    `mends` are marks of snags of that thing, or steps: all its open snags at that step. They are mended by it.
+    `mends` are references of snags of that item, or steps: all its open snags at that step. They are mended by it.
     Raises UnknownName, FutureDate, UnusableText, NoSuchTask, what checked_bill raises, and what snags_meant raises.
     """
     text = written(text, "The service")
     not_a_future_date(on, now)
     with database.write(now, f"note a service of {name}") as session:
-        thing = by_name(session, table_of(kind), name)
-        assert isinstance(thing, Equipment)
-        bill = checked_bill(bill, thing, on)
-        tasks = checked_tasks(tasks, thing.kind, thing.sort if isinstance(thing, Item) else None)
-        snags = snags_meant(session, thing, mends, on)
+        item = by_name(session, table_of(kind), name)
+        assert isinstance(item, Equipment)
+        bill = checked_bill(bill, item, on)
+        tasks = checked_tasks(tasks, item.kind, item.sort if isinstance(item, Item) else None)
+        snags = snags_meant(session, item, mends, on)
         doer = by_name(session, Member, by) if by else None
         service = Service(
-            equipment_id=thing.id,
+            equipment_id=item.id,
             done_on=on,
             text=text,
             mechanical=mechanical,
@@ -84,13 +97,13 @@ def add_service(
 
 
 def list_services(database: Database, *, name: str | None = None, kind: str = "mount") -> list[ServiceLine]:
-    """The services on record, the newest first; of one thing where it is named."""
+    """The services on record, the newest first; of one item where it is named."""
     with database.read() as session:
-        thing = by_name(session, table_of(kind), name).id if name is not None else None
-        return _lines(session, thing=thing)
+        item = by_name(session, table_of(kind), name).id if name is not None else None
+        return _lines(session, item=item)
 
 
-def _lines(session: Session, only: UUID | None = None, *, thing: UUID | None = None) -> list[ServiceLine]:
+def _lines(session: Session, only: UUID | None = None, *, item: UUID | None = None) -> list[ServiceLine]:
     query = (
         select(Service, Equipment.kind, Equipment.name, Member.name, ServiceBill)
         .join(Equipment, Service.equipment_id == Equipment.id)
@@ -100,25 +113,25 @@ def _lines(session: Session, only: UUID | None = None, *, thing: UUID | None = N
     )
     if only is not None:
         query = query.where(Service.id == only)
-    if thing is not None:
-        query = query.where(Service.equipment_id == thing)
+    if item is not None:
+        query = query.where(Service.equipment_id == item)
     rows = session.execute(query).all()
     tasks, mended = _tasks(session), _mended(session)
     return [
         ServiceLine(
-            kind,
-            name,
-            done.done_on,
-            done.text,
-            done.mechanical,
-            by,
-            bill.cost if bill else None,
-            bill.parts if bill else None,
-            bill.next_on if bill else None,
-            bill.next_after_nights if bill else None,
-            bill.next_when if bill else None,
-            tasks.get(done.id, []),
-            mended.get(done.id, []),
+            kind=kind,
+            name=name,
+            done_on=done.done_on,
+            text=done.text,
+            mechanical=done.mechanical,
+            by=by,
+            cost=bill.cost if bill else None,
+            parts=bill.parts if bill else None,
+            next_on=bill.next_on if bill else None,
+            next_after_nights=bill.next_after_nights if bill else None,
+            next_when=bill.next_when if bill else None,
+            tasks=tasks.get(done.id, []),
+            mended=mended.get(done.id, []),
         )
         for done, kind, name, by, bill in rows
     ]
@@ -136,5 +149,5 @@ def _mended(session: Session) -> dict[UUID, list[str]]:
     found: dict[UUID, list[str]] = {}
     query = select(MendedSnag.service_id, MendedSnag.snag_id).order_by(MendedSnag.id)
     for service_id, snag_id in session.execute(query):
-        found.setdefault(service_id, []).append(mark_of(snag_id))
+        found.setdefault(service_id, []).append(reference_of(snag_id))
     return found

@@ -1,11 +1,11 @@
-"""Services that are due: by date, by nights of use, by the routine, by a battery's test, or when something is so.
+"""Services that are due: by date, by nights of use, by the schedule, by a battery's test, or when something is so.
 
-What a service says of the next stands until a later service of the thing says otherwise, or is done when the next was
+What a service says of the next stands until a later service of the item says otherwise, or is done when the next was
 due. A service in between that says nothing, such as a new fuse, changes nothing.
 """
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
 from enum import StrEnum
 from uuid import UUID
@@ -14,11 +14,13 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.register.rule_book import rules_in_force
+from obslog.club.register.things import thing_named
 from obslog.club.upkeep.nights_of_use import nights_after, nights_last_year, nights_of_use
-from obslog.club.upkeep.service_routine import RoutineTask, tasks_of
+from obslog.club.upkeep.service_routine import RoutineTask, groups, routine, tasks_of
 from obslog.records.opening import Database
+from obslog.records.tables.lending import Absence
 from obslog.records.tables.logbook_tables import Equipment, Item, Service
-from obslog.records.tables.storeroom import BatteryTest, Paper, ServiceBill, ServiceTask
+from obslog.records.tables.storeroom import BatteryTest, ServiceBill, ServiceTask
 from obslog.times import months_later
 
 CAPACITY_TASK = "capacity"
@@ -34,7 +36,7 @@ class Basis(StrEnum):
     CONDITION = "condition"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DueService:
     """A service that is due. `due_on` is None where no day can be named; by a condition it is due when that is so."""
 
@@ -47,9 +49,9 @@ class DueService:
     nights_last_year: int = 0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class TaskState:
-    """A task of the routine for one thing: when it was last noted, and when it is due; None where that is not known."""
+    """A task of the schedule for one item: when it was last done, and when it is due; None where that is not known."""
 
     task: RoutineTask
     last_on: date | None
@@ -58,8 +60,17 @@ class TaskState:
     due: bool
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Schedule:
+    """Tasks of kinds; or where an item was named, the state of each of its tasks."""
+
+    name: str | None
+    tasks: list[RoutineTask] = field(default_factory=list)
+    states: list[TaskState] = field(default_factory=list)
+
+
 @dataclass(frozen=True, slots=True)
-class _Thing:
+class _Item:
     id: UUID
     name: str
     kind: str
@@ -85,46 +96,58 @@ def list_due(database: Database, today: date, within_days: int = 0) -> list[DueS
 def due_of(
     session: Session, only: Collection[UUID] | None, today: date, within_days: int = 0
 ) -> dict[UUID, list[DueService]]:
-    """What is due of each thing that is neither retired nor missing, by its key; of those asked for, or of all."""
-    things = _things(session, only)
-    keys = None if only is None else list(things)
+    """What is due of each item that is neither retired nor missing, by its key; of those asked for, or of all."""
+    items = _items(session, only)
+    keys = None if only is None else list(items)
     horizon = today + timedelta(days=within_days)
     nights, yearly = nights_of_use(session, keys), nights_last_year(session, today)
     pending, done = _pending(session, keys, nights), _tasks_done(session, keys)
     capacity = _capacities(session, keys)
     fewest_percent = rules_in_force(session)["battery-percent"]
     found: dict[UUID, list[DueService]] = {}
-    for key, thing in things.items():
+    for key, item in items.items():
         dues = [
-            *_by_bill(thing, pending.get(key), nights.get(key, []), horizon),
-            *_by_routine(thing, done.get(key, {}), nights.get(key, []), horizon, pending.get(key)),
-            *_by_battery(thing, capacity.get(key), fewest_percent),
+            *_by_bill(item, pending.get(key), nights.get(key, []), horizon),
+            *_by_routine(item, done.get(key, {}), nights.get(key, []), horizon, pending.get(key)),
+            *_by_battery(item, capacity.get(key), fewest_percent),
         ]
         if dues:
-            found[key] = [_with_nights(due, yearly.get(key, 0)) for due in dues]
+            found[key] = [replace(due, nights_last_year=yearly.get(key, 0)) for due in dues]
     return found
 
 
-def routine_of(session: Session, thing: Equipment, today: date) -> list[TaskState]:
-    """Each task of the routine for a thing: when it was last noted, and whether it is due."""
-    sort = session.scalar(select(Item.sort).where(Item.id == thing.id)) if thing.kind == "item" else None
-    done = _tasks_done(session, [thing.id]).get(thing.id, {})
-    nights = nights_of_use(session, [thing.id]).get(thing.id, [])
-    return [_state(task, done.get(task.task), nights, today) for task in tasks_of(thing.kind, sort)]
+def schedule(database: Database, what: str | None, today: date) -> Schedule:
+    """The tasks of all kinds, or of the kind of that name, or else of the item. Raises UnknownName, WhichKind."""
+    if what is None:
+        return Schedule(name=None, tasks=list(routine()))
+    kind = what.strip().casefold()
+    if kind in groups():
+        return Schedule(name=None, tasks=[task for task in routine() if task.of == kind])
+    with database.read() as session:
+        item = thing_named(session, what)
+        return Schedule(name=item.name, states=routine_of(session, item, today))
 
 
-def _things(session: Session, only: Collection[UUID] | None) -> dict[UUID, _Thing]:
+def routine_of(session: Session, item: Equipment, today: date) -> list[TaskState]:
+    """Each task of the schedule for an item: when it was last done, and whether it is due."""
+    sort = session.scalar(select(Item.sort).where(Item.id == item.id)) if item.kind == "item" else None
+    done = _tasks_done(session, [item.id]).get(item.id, {})
+    nights = nights_of_use(session, [item.id]).get(item.id, [])
+    return [_state(task, done.get(task.task), nights, today) for task in tasks_of(item.kind, sort)]
+
+
+def _items(session: Session, only: Collection[UUID] | None) -> dict[UUID, _Item]:
     sorts = Item.__table__.c
+    missing = select(Absence.equipment_id).where(Absence.found_on.is_(None))
     query = (
         select(Equipment.id, Equipment.name, Equipment.kind, sorts.sort)
         .outerjoin(Item.__table__, sorts.id == Equipment.id)
-        .outerjoin(Paper, Paper.equipment_id == Equipment.id)
-        .where(Equipment.retired_on.is_(None), Paper.missing_since.is_(None))
+        .where(Equipment.retired_on.is_(None), Equipment.id.not_in(missing))
         .order_by(Equipment.name_key)
     )
     if only is not None:
         query = query.where(Equipment.id.in_(only))
-    return {row[0]: _Thing(*row) for row in session.execute(query)}
+    return {row[0]: _Item(*row) for row in session.execute(query)}
 
 
 _Pending = tuple[Service, ServiceBill]
@@ -134,7 +157,7 @@ _Done = tuple[date, UUID | None]
 def _pending(
     session: Session, keys: Sequence[UUID] | None, nights: Mapping[UUID, list[date]]
 ) -> dict[UUID, _Pending]:
-    """The service of each thing whose word on the next one stands."""
+    """The service of each item whose word on the next one stands."""
     query = (
         select(Service, ServiceBill)
         .outerjoin(ServiceBill, ServiceBill.service_id == Service.id)
@@ -152,6 +175,10 @@ def _pending(
     return found
 
 
+def _nights(count: int) -> str:
+    return f"{count} night{'' if count == 1 else 's'}"
+
+
 def _was_due(last: Service, bill: ServiceBill, nights: list[date], day: date) -> bool:
     used = nights_after(nights, last.done_on) - nights_after(nights, day)
     by_date = bill.next_on is not None and bill.next_on <= day
@@ -159,7 +186,7 @@ def _was_due(last: Service, bill: ServiceBill, nights: list[date], day: date) ->
 
 
 def _by_bill(
-    thing: _Thing, pending: _Pending | None, nights: list[date], horizon: date
+    item: _Item, pending: _Pending | None, nights: list[date], horizon: date
 ) -> Iterator[DueService]:
     if pending is None:
         return
@@ -167,40 +194,41 @@ def _by_bill(
     done = last.done_on
     if bill.next_on is not None and bill.next_on <= horizon:
         words = f"service is due on {bill.next_on}; the last was on {done}: {last.text}"
-        yield DueService(thing.name, thing.kind, Basis.DATE, bill.next_on, words, done)
+        yield _due(item, Basis.DATE, bill.next_on, words, done)
     used = nights_after(nights, done)
     if bill.next_after_nights is not None and used >= bill.next_after_nights:
-        words = f"service is due after {bill.next_after_nights} nights; it was used on {used} since {done}"
-        yield DueService(thing.name, thing.kind, Basis.NIGHTS, None, words, done)
+        after = _nights(bill.next_after_nights)
+        words = f"service is due after {after} of use; it has been used on {used} since {done}"
+        yield _due(item, Basis.NIGHTS, None, words, done)
     if bill.next_when is not None:
         words = f"service is due when {bill.next_when}; the last was on {done}"
-        yield DueService(thing.name, thing.kind, Basis.CONDITION, None, words, done)
+        yield _due(item, Basis.CONDITION, None, words, done)
 
 
 def _by_routine(
-    thing: _Thing, done: Mapping[str, _Done], nights: list[date], horizon: date, pending: _Pending | None
+    item: _Item, done: Mapping[str, _Done], nights: list[date], horizon: date, pending: _Pending | None
 ) -> Iterator[DueService]:
-    """Only of tasks that were noted before: where nobody ever noted one, when it is due is not known.
+    """Only tasks that were done before: where none was ever noted, it is not known when it is due.
 
-    A service that did a task and says itself when the next is due comes before the routine.
+    A service that did a task and says itself when the next is due comes before the schedule.
     """
-    for task in tasks_of(thing.kind, thing.sort):
+    for task in tasks_of(item.kind, item.sort):
         last = done.get(task.task)
         state = _state(task, last, nights, horizon)
         said_itself = pending is not None and last is not None and last[1] == pending[0].id
         if state.due and not said_itself:
-            words = f"{task.task} ({task.interval}) is due; it was last noted on {state.last_on}"
-            yield DueService(thing.name, thing.kind, Basis.ROUTINE, state.due_on, words, state.last_on)
+            words = (
+                f"{task.task!r} of the schedule ({task.interval}) is due; it was last done on {state.last_on}"
+            )
+            yield _due(item, Basis.ROUTINE, state.due_on, words, state.last_on)
 
 
-def _by_battery(
-    thing: _Thing, last: tuple[date, float] | None, fewest_percent: float
-) -> Iterator[DueService]:
+def _by_battery(item: _Item, last: tuple[date, float] | None, fewest_percent: float) -> Iterator[DueService]:
     if last is not None and last[1] < fewest_percent:
         words = (
             f"replace it: {last[1]:.0f} % of its capacity on {last[0]}, under the club's {fewest_percent:g} %"
         )
-        yield DueService(thing.name, thing.kind, Basis.BATTERY, last[0], words, last[0])
+        yield _due(item, Basis.BATTERY, last[0], words, last[0])
 
 
 def _state(task: RoutineTask, last: _Done | None, nights: list[date], horizon: date) -> TaskState:
@@ -213,11 +241,11 @@ def _state(task: RoutineTask, last: _Done | None, nights: list[date], horizon: d
     if last_on is not None and task.every_nights is not None:
         since = nights_after(nights, last_on)
         due = due or since >= task.every_nights
-    return TaskState(task, last_on, due_on, since, due)
+    return TaskState(task=task, last_on=last_on, due_on=due_on, nights_since=since, due=due)
 
 
 def _tasks_done(session: Session, keys: Sequence[UUID] | None) -> dict[UUID, dict[str, _Done]]:
-    """When each task of each thing was last noted, and by which service; a battery's test is one without a service."""
+    """When each task of each item was last noted, and by which service; a battery's test is one without a service."""
     query = (
         select(Service.equipment_id, ServiceTask.task, Service.done_on, Service.id)
         .join(Service, ServiceTask.service_id == Service.id)
@@ -247,5 +275,7 @@ def _capacities(session: Session, keys: Sequence[UUID] | None) -> dict[UUID, tup
     return {key: (day, percent) for key, day, percent in session.execute(query) if percent is not None}
 
 
-def _with_nights(due: DueService, nights: int) -> DueService:
-    return DueService(due.name, due.kind, due.basis, due.due_on, due.words, due.last_on, nights)
+def _due(item: _Item, basis: Basis, due_on: date | None, words: str, last_on: date | None) -> DueService:
+    return DueService(
+        name=item.name, kind=item.kind, basis=basis, due_on=due_on, words=words, last_on=last_on
+    )

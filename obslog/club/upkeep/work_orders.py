@@ -1,4 +1,4 @@
-"""Work orders: the open snags of equipment, put together by thing and step; and their mending by a service."""
+"""Work orders: the open snags of equipment, put together by item and step; and their mending by a service."""
 
 from collections import Counter
 from collections.abc import Sequence
@@ -9,26 +9,29 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.night.snags import NoSuchSnag, mark_of
+from obslog.club.night.snags import NoSuchSnag
 from obslog.club.register.things import thing_named
 from obslog.club.upkeep.nights_of_use import nights_last_year
 from obslog.errors import WrongInput, quoted
 from obslog.records.opening import Database
+from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook_tables import Equipment, Service, Snag
 from obslog.records.tables.storeroom import MendedSnag
 from obslog.vocabulary import THE_PERSONS, Step
 
 
 class SnagOfAnother(WrongInput):
-    def __init__(self, mark: str, name: str) -> None:
+    def __init__(self, reference: str, name: str) -> None:
         super().__init__(
-            f"The snag {mark} is not one of {name}.", "See the marks by thing: obslog service orders"
+            f"The snag {reference} is not one of {name}.", "See the references by item: obslog service orders"
         )
 
 
 class SnagIsMended(WrongInput):
-    def __init__(self, mark: str, on: date) -> None:
-        super().__init__(f"The snag {mark} was mended on {on}.", "See what is open: obslog service orders")
+    def __init__(self, reference: str, on: date) -> None:
+        super().__init__(
+            f"The snag {reference} was mended on {on}.", "See what is open: obslog service orders"
+        )
 
 
 class NoOpenSnags(WrongInput):
@@ -47,14 +50,14 @@ class Said:
     times: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WorkOrder:
-    """The open snags of a thing at one step; `mark` is of the newest, `said` has the newest words first.
+    """The open snags of an item at one step; `reference` is of the newest, `said` has the newest words first.
 
-    `persons_step` marks a step that people do whatever the thing, such as keying in.
+    `persons_step` marks a step that people do whatever the item, such as keying in.
     """
 
-    mark: str
+    reference: str
     name: str
     kind: str
     step: Step
@@ -63,15 +66,15 @@ class WorkOrder:
     times: int
     members: int
     said: list[Said]
-    marks: list[str]
+    references: list[str]
     persons_step: bool
     nights_last_year: int
 
 
 def work_orders(database: Database, today: date, name: str | None = None) -> list[WorkOrder]:
-    """The work orders of all equipment in use, or of the thing of that name.
+    """The work orders of all equipment in use, or of the item of that name.
 
-    Those at the thing's own steps come first, then what affects the most nights of use, then the most frequent.
+    Those at the item's own steps come first, then what affects the most nights of use, then the most frequent.
     Raises UnknownName, WhichKind.
     """
     query = (
@@ -83,38 +86,38 @@ def work_orders(database: Database, today: date, name: str | None = None) -> lis
     with database.read() as session:
         if name is not None:
             query = query.where(Equipment.id == thing_named(session, name).id)
-        things: dict[UUID, Equipment] = {}
+        items: dict[UUID, Equipment] = {}
         grouped: dict[tuple[UUID, Step], list[Snag]] = {}
-        for snag, thing in session.execute(query):
-            things[thing.id] = thing
-            grouped.setdefault((thing.id, snag.step), []).append(snag)
+        for snag, item in session.execute(query):
+            items[item.id] = item
+            grouped.setdefault((item.id, snag.step), []).append(snag)
         nights = nights_last_year(session, today)
         orders = [
-            _order(things[key], step, snags, nights.get(key, 0)) for (key, step), snags in grouped.items()
+            _order(items[key], step, snags, nights.get(key, 0)) for (key, step), snags in grouped.items()
         ]
     return sorted(orders, key=lambda order: (order.persons_step, -order.nights_last_year, -order.times))
 
 
-def _order(thing: Equipment, step: Step, snags: Sequence[Snag], nights: int) -> WorkOrder:
+def _order(item: Equipment, step: Step, snags: Sequence[Snag], nights: int) -> WorkOrder:
     """The snags come newest first."""
     return WorkOrder(
-        mark_of(snags[0].id),
-        thing.name,
-        thing.kind,
-        step,
-        snags[-1].at_utc.date(),
-        snags[0].at_utc.date(),
-        len(snags),
-        len({snag.member_id for snag in snags if snag.member_id is not None}),
-        [Said(text, times) for text, times in Counter(snag.text for snag in snags).items()],
-        [mark_of(snag.id) for snag in snags],
-        step in THE_PERSONS,
-        nights,
+        reference=reference_of(snags[0].id),
+        name=item.name,
+        kind=item.kind,
+        step=step,
+        since=snags[-1].at_utc.date(),
+        newest=snags[0].at_utc.date(),
+        times=len(snags),
+        members=len({snag.member_id for snag in snags if snag.member_id is not None}),
+        said=[Said(text, times) for text, times in Counter(snag.text for snag in snags).items()],
+        references=[reference_of(snag.id) for snag in snags],
+        persons_step=step in THE_PERSONS,
+        nights_last_year=nights,
     )
 
 
-def snags_meant(session: Session, thing: Equipment, handles: Sequence[str], day: date) -> list[Snag]:
-    """The snags of a thing by their marks, or by a step all that were open by that day; each once.
+def snags_meant(session: Session, item: Equipment, handles: Sequence[str], day: date) -> list[Snag]:
+    """The snags of an item by their references, or by a step all that were open by that day; each once.
 
     Raises NoSuchSnag, SnagOfAnother, SnagIsMended, NoOpenSnags.
     """
@@ -122,35 +125,39 @@ def snags_meant(session: Session, thing: Equipment, handles: Sequence[str], day:
     for handle in handles:
         word = handle.strip().casefold()
         snags = (
-            _at_step(session, thing, Step(word), day)
+            _at_step(session, item, Step(word), day)
             if word in set(Step)
-            else [_marked(session, thing, word)]
+            else [_referred_to(session, item, word)]
         )
         found |= {str(snag.id): snag for snag in snags}
     return list(found.values())
 
 
-def _at_step(session: Session, thing: Equipment, step: Step, day: date) -> list[Snag]:
+def _at_step(session: Session, item: Equipment, step: Step, day: date) -> list[Snag]:
     query = (
         select(Snag)
-        .where(Snag.equipment_id == thing.id, Snag.step == step, Snag.fixed_utc.is_(None))
+        .where(Snag.equipment_id == item.id, Snag.step == step, Snag.fixed_utc.is_(None))
         .order_by(Snag.at_utc)
     )
     snags = [snag for snag in session.scalars(query) if snag.at_utc.date() <= day]
     if not snags:
-        raise NoOpenSnags(step, thing.name, day)
+        raise NoOpenSnags(step, item.name, day)
     return snags
 
 
-def _marked(session: Session, thing: Equipment, mark: str) -> Snag:
-    keys = [key for key in session.scalars(select(Snag.id)) if mark and mark_of(key).startswith(mark)]
+def _referred_to(session: Session, item: Equipment, reference: str) -> Snag:
+    keys = [
+        key
+        for key in session.scalars(select(Snag.id))
+        if reference and reference_of(key).startswith(reference)
+    ]
     snag = session.get(Snag, keys[0]) if len(keys) == 1 else None
     if snag is None:
-        raise NoSuchSnag(mark, len(keys))
-    if snag.equipment_id != thing.id:
-        raise SnagOfAnother(mark, thing.name)
+        raise NoSuchSnag(reference, len(keys))
+    if snag.equipment_id != item.id:
+        raise SnagOfAnother(reference, item.name)
     if snag.fixed_utc is not None:
-        raise SnagIsMended(mark, snag.fixed_utc.date())
+        raise SnagIsMended(reference, snag.fixed_utc.date())
     return snag
 
 

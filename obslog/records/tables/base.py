@@ -12,6 +12,7 @@ from sqlalchemy.orm import DeclarativeBase, Mapped, MappedAsDataclass, mapped_co
 from sqlalchemy.types import TypeEngine
 
 from obslog import vocabulary
+from obslog.fields import NumberField, TextField
 from obslog.records.tables.column_types import Key, LocalDate, Real, UtcTime, Word, YesNo
 from obslog.records.tables.keys import new_key
 
@@ -72,8 +73,11 @@ def within(column: str, low: float, high: float) -> CheckConstraint:
     return CheckConstraint(f"{column} BETWEEN {low:g} AND {high:g}", name=f"{column}_range")
 
 
-def positive(column: str) -> CheckConstraint:
-    return CheckConstraint(f"{column} > 0 AND {column} < 1e9", name=f"{column}_positive")
+def of_field(column: str, field: NumberField | TextField) -> CheckConstraint:
+    """The CHECK that keeps a column to what may stand in its field."""
+    if isinstance(field, TextField):
+        return filled(column, field.longest)
+    return within(column, field.low, field.high)
 
 
 def filled(column: str, longest: int = 200) -> CheckConstraint:

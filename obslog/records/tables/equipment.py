@@ -9,7 +9,8 @@ from datetime import date
 from sqlalchemy import ForeignKey, Index, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
-from obslog.records.tables.base import Base, filled, known, positive, strict, within
+from obslog import fields
+from obslog.records.tables.base import Base, known, of_field, strict
 from obslog.records.tables.keys import new_key
 from obslog.vocabulary import Controller, MountType
 
@@ -21,7 +22,7 @@ class Equipment(Base):
     __table_args__ = strict(
         UniqueConstraint("kind", "name_key"),
         known("kind", ["mount", "tube", "eyepiece", "item"]),
-        filled("name"),
+        of_field("name", fields.NAME),
     )
     __mapper_args__ = {"polymorphic_on": "kind"}  # noqa: RUF012 - read by the mapper, never changed
 
@@ -50,7 +51,9 @@ class Mount(Equipment):
 
 class Tube(Equipment):
     __tablename__ = "tubes"
-    __table_args__ = strict(positive("aperture_mm"), positive("focal_mm"))
+    __table_args__ = strict(
+        of_field("aperture_mm", fields.APERTURE_MM), of_field("focal_mm", fields.TUBE_FOCAL_MM)
+    )
     __mapper_args__ = {"polymorphic_identity": "tube"}  # noqa: RUF012
 
     id: Mapped[uuid.UUID] = mapped_column(
@@ -62,7 +65,11 @@ class Tube(Equipment):
 
 class Eyepiece(Equipment):
     __tablename__ = "eyepieces"
-    __table_args__ = strict(positive("focal_mm"), within("field_deg", 1, 150), positive("field_stop_mm"))
+    __table_args__ = strict(
+        of_field("focal_mm", fields.EYEPIECE_FOCAL_MM),
+        of_field("field_deg", fields.APPARENT_FIELD_DEG),
+        of_field("field_stop_mm", fields.FIELD_STOP_MM),
+    )
     __mapper_args__ = {"polymorphic_identity": "eyepiece"}  # noqa: RUF012
 
     id: Mapped[uuid.UUID] = mapped_column(
@@ -77,7 +84,7 @@ class Item(Equipment):
     """Any other thing: finder, filter, battery, case, accessory."""
 
     __tablename__ = "items"
-    __table_args__ = strict(filled("sort"))
+    __table_args__ = strict(of_field("sort", fields.CATEGORY))
     __mapper_args__ = {"polymorphic_identity": "item"}  # noqa: RUF012
 
     id: Mapped[uuid.UUID] = mapped_column(
@@ -90,7 +97,7 @@ class Service(Base):
     """Work done on a thing. A mechanical service restarts the mount's mechanical history."""
 
     __tablename__ = "services"
-    __table_args__ = strict(filled("text", 4000), Index(None, "equipment_id", "done_on"))
+    __table_args__ = strict(of_field("text", fields.SERVICE), Index(None, "equipment_id", "done_on"))
 
     equipment_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("equipment.id"))
     done_on: Mapped[date]

@@ -20,6 +20,11 @@ def new_key() -> uuid.UUID:
     return uuid.UUID(int=_key_numbers(1)[0])
 
 
+def reference_of(key: uuid.UUID) -> str:
+    """The last six characters of a key: short to type, and the same on every laptop after merging."""
+    return key.hex[-6:]
+
+
 def new_keys_as_text(count: int) -> list[str]:
     """As many new keys in order, as text: for rows by the hundred thousand."""
     digits = [f"{number:032x}" for number in _key_numbers(count)]

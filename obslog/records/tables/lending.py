@@ -1,6 +1,6 @@
 """Lending: kits and their parts, loans with what went out and came back, renewals, absences, and who waits.
 
-That a thing is in one place at a time is kept by the database itself: unique indexes over what is out.
+That an item is in one place at a time is kept by the database itself: unique indexes over what is out.
 """
 
 import uuid
@@ -24,7 +24,7 @@ def _kit_or_thing() -> CheckConstraint:
 
 
 class Kit(Base):
-    """Things lent together. `loan_days` is its own term; None takes the club's. `weight_kg` is of the whole kit."""
+    """Items lent together. `loan_days` is its own term; None takes the club's. `weight_kg` is of the whole kit."""
 
     __tablename__ = "kits"
     __table_args__ = strict(
@@ -44,11 +44,15 @@ class Kit(Base):
 
 
 class KitPart(Base):
-    """A part of a kit: a thing on record, or only a label, such as a dust cap. A thing is in one kit at a time."""
+    """A part of a kit: an item on record, or only a label, such as a dust cap. An item is in one kit at a time.
+
+    `missing_since` is of a label alone; since when an item is missing, its open absence says.
+    """
 
     __tablename__ = "kit_parts"
     __table_args__ = strict(
         filled("label"),
+        CheckConstraint("equipment_id IS NULL OR missing_since IS NULL", name="missing_label"),
         unique_while_open("equipment_id", closed_by="left_on"),
         unique_while_open("kit_id", "label", closed_by="left_on"),
     )
@@ -63,7 +67,7 @@ class KitPart(Base):
 
 
 class Loan(Base):
-    """A kit, or one thing, in a member's hands. One that was handed over names the loan before it."""
+    """A kit, or one item, in a member's hands. One that was handed over names the loan before it."""
 
     __tablename__ = "loans"
     __table_args__ = strict(
@@ -93,7 +97,7 @@ class Loan(Base):
 
 
 class LoanPart(Base):
-    """One part of a loan: in what condition it went out and came back (None: nobody looked), a fault told between."""
+    """One part of a loan: in what condition it went out and came back (None: nobody looked), and a fault reported."""
 
     __tablename__ = "loan_parts"
     __table_args__ = strict(
@@ -130,7 +134,7 @@ class Renewal(Base):
 
 
 class Absence(Base):
-    """From when to when a thing was missing; kept when it is found, so that past days can be accounted for."""
+    """From when to when an item was missing; kept when it is found, so that past days can be accounted for."""
 
     __tablename__ = "absences"
     __table_args__ = strict(
@@ -144,7 +148,7 @@ class Absence(Base):
 
 
 class Reservation(Base):
-    """Somebody who waits for a kit or a thing; the order is that of asking."""
+    """Somebody who waits for a kit or an item; the order is that of asking."""
 
     __tablename__ = "reservations"
     __table_args__ = strict(

@@ -6,7 +6,8 @@ from datetime import datetime
 from sqlalchemy import ForeignKey, Index
 from sqlalchemy.orm import Mapped, mapped_column
 
-from obslog.records.tables.base import Base, filled, known, positive, searched, strict, within
+from obslog import fields
+from obslog.records.tables.base import Base, filled, known, of_field, searched, strict
 from obslog.vocabulary import FindingMethod, Sighting, Step, Vision
 
 
@@ -16,7 +17,7 @@ class Snag(Base):
     __tablename__ = "snags"
     __table_args__ = strict(
         known("step", Step),
-        filled("text", 4000),
+        of_field("text", fields.SNAG),
         Index(None, "setup_id"),
         Index(None, "equipment_id"),
         Index(None, "member_id"),
@@ -41,7 +42,7 @@ class Tick(Base):
     __tablename__ = "ticks"
     __table_args__ = strict(
         known("step", Step),
-        filled("value", 200),
+        of_field("value", fields.TICK_VALUE),
         Index(None, "mount_id", "at_utc"),
         Index(None, "setup_id"),
         Index(None, "member_id"),
@@ -68,15 +69,15 @@ class Observation(Base):
     __tablename__ = "observations"
     __table_args__ = strict(
         Index(None, "night_id"),
-        filled("target"),
+        of_field("target", fields.TARGET),
         known("sighting", Sighting),
         known("found_by", FindingMethod),
         known("vision", Vision),
-        positive("magnification"),
-        filled("filter"),
-        within("rating", 1, 5),
-        within("alt_deg", -90, 90),
-        filled("sketch", 500),
+        of_field("magnification", fields.MAGNIFICATION),
+        of_field("filter", fields.FILTER),
+        of_field("rating", fields.RATING),
+        of_field("alt_deg", fields.ALTITUDE_DEG),
+        of_field("sketch", fields.SKETCH),
         Index(None, "member_id"),
         searched("observations"),
     )

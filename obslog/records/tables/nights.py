@@ -6,7 +6,8 @@ from datetime import date, datetime
 from sqlalchemy import CheckConstraint, ForeignKey, Index, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
-from obslog.records.tables.base import Base, filled, known, positive, searched, strict, within
+from obslog import fields
+from obslog.records.tables.base import Base, known, of_field, searched, strict, within
 from obslog.vocabulary import Landing, PierSide, Role, SkyScale
 
 
@@ -40,7 +41,10 @@ class SkyReading(Base):
 
     __tablename__ = "sky_readings"
     __table_args__ = strict(
-        Index(None, "night_id"), known("scale", SkyScale), within("value", -100, 1000), filled("note", 4000)
+        Index(None, "night_id"),
+        known("scale", SkyScale),
+        within("value", -100, 1000),
+        of_field("note", fields.NOTE),
     )
 
     night_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("nights.id"))
@@ -56,7 +60,7 @@ class Setup(Base):
     __tablename__ = "setups"
     __table_args__ = strict(
         UniqueConstraint("night_id", "mount_id", "ordinal"),
-        within("ordinal", 1, 99),
+        of_field("ordinal", fields.SETUP_ORDINAL),
         Index(None, "mount_id"),
     )
 
@@ -86,13 +90,13 @@ class Arrival(Base):
         known("role", Role),
         known("pier_side", PierSide),
         known("landing", Landing),
-        filled("target"),
-        within("ra_hours", 0, 24),
-        within("dec_deg", -90, 90),
-        within("offset_east_arcmin", -10800, 10800),
-        within("offset_north_arcmin", -10800, 10800),
-        positive("field_arcmin"),
-        within("centring_arcmin", 0, 10800),
+        of_field("target", fields.TARGET),
+        of_field("ra_hours", fields.RA_HOURS),
+        of_field("dec_deg", fields.DEC_DEG),
+        of_field("offset_east_arcmin", fields.OFFSET_ARCMIN),
+        of_field("offset_north_arcmin", fields.OFFSET_ARCMIN),
+        of_field("field_arcmin", fields.FIELD_ARCMIN),
+        of_field("centring_arcmin", fields.CENTRING_ARCMIN),
         CheckConstraint("(ra_hours IS NULL) = (dec_deg IS NULL)", name="place_whole"),
         CheckConstraint("(offset_east_arcmin IS NULL) = (offset_north_arcmin IS NULL)", name="offset_whole"),
         searched("arrivals"),

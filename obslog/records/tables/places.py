@@ -5,7 +5,8 @@ from datetime import date
 from sqlalchemy import UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
-from obslog.records.tables.base import Base, filled, strict, within
+from obslog import fields
+from obslog.records.tables.base import Base, of_field, strict
 
 
 class Site(Base):
@@ -17,11 +18,11 @@ class Site(Base):
     __tablename__ = "sites"
     __table_args__ = strict(
         UniqueConstraint("name_key"),
-        filled("name"),
-        within("lat_deg", -90, 90),
-        within("lon_deg", -180, 180),
-        within("elevation_m", -500, 9000),
-        filled("horizon", 4000),
+        of_field("name", fields.NAME),
+        of_field("lat_deg", fields.LATITUDE_DEG),
+        of_field("lon_deg", fields.LONGITUDE_DEG),
+        of_field("elevation_m", fields.ELEVATION_M),
+        of_field("horizon", fields.HORIZON),
     )
 
     name: Mapped[str]
@@ -40,7 +41,7 @@ class Member(Base):
     """A person of the club; observer, borrower and officer are roles of members."""
 
     __tablename__ = "members"
-    __table_args__ = strict(UniqueConstraint("name_key"), filled("name"))
+    __table_args__ = strict(UniqueConstraint("name_key"), of_field("name", fields.NAME))
 
     name: Mapped[str]
     name_key: Mapped[str]

@@ -32,7 +32,9 @@ def search_form(text: str) -> str:
     Source: The Unicode Standard, section 3.13, compatibility caseless matching; marks of class Mn are left out.
     """
     apart = unicodedata.normalize("NFKD", unicodedata.normalize("NFKD", text).casefold())
-    return " ".join("".join(sign for sign in apart if unicodedata.category(sign) != "Mn").split())
+    return " ".join(
+        "".join(character for character in apart if unicodedata.category(character) != "Mn").split()
+    )
 
 
 def search_text(values: Sequence[Any]) -> str | None:

@@ -1,4 +1,4 @@
-"""The store-room's papers: what is known of each thing, photographs, services' bills and tasks, rules, contacts."""
+"""The store-room's papers: what is known of each item, photographs, services' bills and tasks, rules, contacts."""
 
 import uuid
 from datetime import date
@@ -14,7 +14,7 @@ MOST_NIGHTS = 10_000
 
 
 class Paper(Base):
-    """What the club knows of a thing beside its name: marks, where it came from, what it is worth, where it is kept."""
+    """What the club knows of an item beside its name: tags, where it came from, what it is worth, where it is kept."""
 
     __tablename__ = "papers"
     __table_args__ = strict(
@@ -35,12 +35,11 @@ class Paper(Base):
     cost: Mapped[float | None] = mapped_column(default=None)
     value: Mapped[float | None] = mapped_column(default=None)
     place: Mapped[str | None] = mapped_column(default=None)
-    missing_since: Mapped[date | None] = mapped_column(default=None)
     written_off_on: Mapped[date | None] = mapped_column(default=None)
 
 
 class Photograph(Base):
-    """A photograph of a thing: the file's name, and the SHA-256 by which it is known again."""
+    """A photograph of an item: the file's name, and the SHA-256 by which it is known again."""
 
     __tablename__ = "photographs"
     __table_args__ = strict(UniqueConstraint("equipment_id", "sha256"), filled("file_name", 400))
@@ -52,7 +51,7 @@ class Photograph(Base):
 
 
 class Retirement(Base):
-    """A time during which a thing or kit was retired; written when it comes back, so that the past keeps it."""
+    """A time during which an item or kit was retired; written when it comes back, so that the past keeps it."""
 
     __tablename__ = "retirements"
     __table_args__ = strict(
@@ -138,10 +137,16 @@ class Contact(Base):
 
 
 class ClubRule(Base):
-    """A number of the club's rule book that the club has set itself."""
+    """A rule that the club has set itself: to a number, or to a word, such as its currency."""
 
     __tablename__ = "club_rules"
-    __table_args__ = strict(UniqueConstraint("name"), within("value", 0, 100_000))
+    __table_args__ = strict(
+        UniqueConstraint("name"),
+        within("value", 0, 100_000),
+        CheckConstraint("(value IS NULL) <> (word IS NULL)", name="value_or_word"),
+        filled("word"),
+    )
 
     name: Mapped[str]
-    value: Mapped[float]
+    value: Mapped[float | None] = mapped_column(default=None)
+    word: Mapped[str | None] = mapped_column(default=None)

@@ -10,8 +10,8 @@ NIGHT = """
 site add|Mill Field|--lat 52.2 --lon 0.12 --elevation-m 20 --tz Europe/London
 member add|Ines
 mount add Heron --type german --controller shift
-tube add|Long tube|--aperture-mm 200 --focal-mm 1000
-eyepiece add|Wide 25|--focal-mm 25 --field-deg 52
+tube add|Long tube|--aperture-mm 212 --focal-mm 1000
+eyepiece add|Wide 25|--focal-mm 25 --field-deg 53
 night start|Mill Field|--with|Ines|--sky|antoniadi 2
 setup start Heron --tube|Long tube|--observer|Ines|--eyepiece|Wide 25|--at 20:30
 sync Sirius 40E 25N --at 20:40
@@ -49,9 +49,9 @@ def test_a_night_typed_in_is_given_out_and_gives_the_same_trend_in_a_second_data
 
     (setup,) = trend["setups"]
     # Five checks after the third sync: one told in a word, four measured, 5', 10', 13' and a tenth of the field
-    # of 78' (52 deg at 40x), 7.8'.
+    # of 79.5' (53 deg at 40x), 7.95'.
     assert (setup["night"], setup["arrivals"], setup["told_in_words"]) == ("2026-03-02", 5, 1)
-    assert_allclose(setup["rms_arcmin"], ((25 + 100 + 169 + 7.8**2) / 4) ** 0.5)
+    assert_allclose(setup["rms_arcmin"], ((25 + 100 + 169 + 7.95**2) / 4) ** 0.5)
     assert trend["verdict"] == "too few nights"
 
     again = program.document("--db", second, "import", "arrivals", str(sheet))
@@ -69,8 +69,8 @@ def test_what_an_import_made_from_names_alone_is_still_to_be_told(program: Progr
     assert "New on record: site Fell Top, mount Otter's." in answer.out
     commands = [line.strip() for line in answer.error_lines if line.startswith("  ")]
     assert commands == [
-        "obslog site edit 'Fell Top' --lat DEG --lon DEG --tz ZONE",
-        """obslog mount edit 'Otter'"'"'s' --type german|fork|altaz --controller shift|model""",
+        'obslog site edit "Fell Top" --lat DEG --lon DEG --tz ZONE',
+        """obslog mount edit "Otter's" --type german|fork|altaz --controller shift|model""",
     ]
 
 
@@ -82,7 +82,7 @@ def test_a_refused_sheet_lists_its_faults_between_what_and_what_to_do(
     sheet.write_text("\n".join(["night,site,mount,utc,role,target", *rows]) + "\n")
     answer = program("import", "arrivals", str(sheet))
     assert (answer.code, answer.out) == (2, "")
-    assert answer.error_lines[0] == "bad.csv: 4 lines are wrong, so nothing was taken."
+    assert answer.error_lines[0] == "bad.csv: 4 lines are wrong, so nothing was imported."
     assert any(line.startswith("  lines 2-4: role: 'look'") for line in answer.error_lines)
     assert any(line.startswith("  line 5: site: is blank") for line in answer.error_lines)
     assert "import the file again" in answer.error_lines[-1]

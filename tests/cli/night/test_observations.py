@@ -22,7 +22,7 @@ def test_an_entry_keeps_all_that_programmes_ask_for(outside: Run) -> None:
     entry = outside(
         "saw", "M", "81", "-n", "oval glow", "--averted", "--by", "star-hop", "--filter", "none", "--rating", "4",
         "--sketch", "book 3, page 12", "--at", "21:05", "--json",
-    ).document  # fmt: skip
+    ).document["entries"][0]  # fmt: skip
     assert entry["target"] == "M 81"
     assert entry["magnification"] == 40.0  # 1000 mm / 25 mm
     told = ("vision", "found_by", "filter", "rating", "sketch", "description", "observer")
@@ -34,12 +34,12 @@ def test_an_entry_keeps_all_that_programmes_ask_for(outside: Run) -> None:
 
 
 def test_what_is_not_told_is_unknown(outside: Run) -> None:
-    entry = outside("saw", "Jupiter", "--json").document
+    (entry,) = outside("saw", "Jupiter", "--json").document["entries"]
     assert {entry[name] for name in ("vision", "filter", "rating", "alt_deg", "sketch")} == {None}
 
 
 def test_each_observer_has_an_entry_of_their_own(outside: Run) -> None:
-    entries = outside("saw", "M", "81", "-o", "Ines", "-o", "Bram Ostler", "--json").document
+    entries = outside("saw", "M", "81", "-o", "Ines", "-o", "Bram Ostler", "--json").document["entries"]
     assert [entry["observer"] for entry in entries] == ["Ines", "Bram Ostler"]
     assert outside("observation", "edit", "2", "--text", "only the core").code == 0
     listed = outside("observation", "list", "--json").document
@@ -73,14 +73,21 @@ def test_a_target_below_the_horizon_is_questioned(outside: Run) -> None:
     assert "below the horizon of Mill Field at 20:00" in answer.err
     assert "--sure" in answer.err
     assert outside("observation", "list", "--json").document == []
-    assert outside("saw", "Antares", "--at", "20:00", "--sure", "--json").document["alt_deg"] < -1
+    assert (
+        outside("saw", "Antares", "--at", "20:00", "--sure", "--json").document["entries"][0]["alt_deg"] < -1
+    )
 
 
 def test_a_magnification_that_nothing_gives_is_questioned(outside: Run) -> None:
-    answer = outside("saw", "M", "81", "--power", "70")
+    answer = outside("saw", "M", "81", "--magnification", "70")
     assert (answer.code, "Long tube with Wide 25 gives 40x" in answer.err) == (2, True)
-    assert outside("saw", "M", "81", "--power", "70", "--sure", "--json").document["magnification"] == 70
-    barlow = outside("saw", "M", "81", "--power", "80")
+    assert (
+        outside("saw", "M", "81", "--magnification", "70", "--sure", "--json").document["entries"][0][
+            "magnification"
+        ]
+        == 70
+    )
+    barlow = outside("saw", "M", "81", "--magnification", "80")
     assert (barlow.code, "Barlow lens of 2x" in barlow.err) == (0, True)
 
 
@@ -90,12 +97,15 @@ def test_a_wrong_date_after_midnight_is_named_with_the_right_one(run: Run) -> No
     answer = run("saw", "M", "81", "--at", "2026-03-01T01:10:00Z")
     assert answer.code == 2
     assert "Did you mean 2026-03-02T01:10Z?" in answer.err
-    assert run("saw", "M", "81", "--at", "01:10", "--json").document["at_utc"] == "2026-03-02T01:10:00Z"
+    assert (
+        run("saw", "M", "81", "--at", "01:10", "--json").document["entries"][0]["at_utc"]
+        == "2026-03-02T01:10:00Z"
+    )
 
 
 @pytest.mark.parametrize("text", ["2", "seeing 2", "transparency 5"])
 def test_a_seeing_without_its_scale_is_questioned(outside: Run, text: str) -> None:
-    answer = outside("night", "add", "--sky", text)
+    answer = outside("night", "note", "--sky", text)
     assert answer.code == 2
     assert "has no scale" in answer.err
     assert "antoniadi (seeing, 1 (best) to 5)" in answer.err
@@ -106,7 +116,7 @@ def test_words_are_found_whatever_their_case_and_accents(outside: Run) -> None:
     for words in (
         ("saw", "M", "81", "-n", "Naïve GLOW, 100% sure"),
         ("saw", "M", "82", "-n", "naive streak"),
-        ("night", "add", "--note", "naïve visitors"),
+        ("night", "note", "--note", "naïve visitors"),
         ("snag", "add", "level", "a Naive leg sank"),
     ):
         assert outside(*words).code == 0, words
@@ -127,7 +137,7 @@ def test_progress_tells_what_is_done_and_what_an_entry_lacks(outside: Run) -> No
     ):
         assert outside(*words).code == 0
     found = outside(
-        "progress", "messier", "--member", "Ines", "--programme", "league-messier", "--site", "Mill Field", "--json"
+        "progress", "messier", "--member", "Ines", "--programme", "messier-described", "--site", "Mill Field", "--json"
     ).document  # fmt: skip
     assert [one["name"] for one in found["done"]] == ["M 81"]
     assert [(one["name"], one["lacks"]) for one in found["lacking"]] == [("M 82", ["description"])]
@@ -136,7 +146,7 @@ def test_progress_tells_what_is_done_and_what_an_entry_lacks(outside: Run) -> No
     assert "M 44" in found["to_see"]
     assert found["next_month"] == "2026-04"
     assert {one["name"] for one in found["up_next"]} <= set(found["to_see"])
-    text = outside("progress", "messier", "--member", "Ines", "--programme", "league-messier")
+    text = outside("progress", "messier", "--member", "Ines", "--programme", "messier-described")
     assert "1 of 70" in text.out
     assert "tristateastronomers.org" in text.err
 
@@ -152,7 +162,7 @@ def test_progress_with_a_list_of_ones_own(outside: Run, tmp_path: Path) -> None:
     ("words", "code"),
     [
         (("saw", "M", "81", "--rating", "6"), 2),
-        (("saw", "M", "81", "--power", "0"), 2),
+        (("saw", "M", "81", "--magnification", "0"), 2),
         (("saw", "M", "81", "-o", "Nobody"), 2),
         (("observation", "edit", "1"), 2),
         (("observation", "edit", "9", "--text", "x"), 1),
@@ -173,7 +183,7 @@ def test_a_target_behind_the_trees_of_the_site_is_questioned(outside: Run) -> No
     assert outside("site", "edit", "Mill Field", "--horizon", "90:5,180:40,270:40").code == 0
     answer = outside("saw", "Sirius", "--at", "20:30")
     assert answer.code == 2
-    assert "where the horizon of Mill Field hides 40 deg" in answer.err
+    assert "where the horizon of Mill Field hides 40°" in answer.err
     assert outside("saw", "Sirius", "--at", "20:30", "--sure").code == 0
     assert outside("site", "edit", "Mill Field", "--horizon", "0:5").code == 0
     assert outside("saw", "Sirius", "--at", "20:31").code == 0

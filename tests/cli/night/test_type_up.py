@@ -1,7 +1,9 @@
 """Typing up a night from paper: asked in order, checked as typed, read back, resumed after an interruption."""
 
 import io
+import sqlite3
 from collections.abc import Callable
+from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -70,7 +72,7 @@ def test_a_slip_is_questioned_at_once_and_asked_again(type_up: Type) -> None:
     for words in (
         "The date '2026-13-02'",
         "has no scale",
-        "is no line of a night",
+        "is not a line of a night",
         "below the horizon",
         "19:50 is before",
     ):
@@ -110,6 +112,27 @@ class Stopped(io.StringIO):
         if not line:
             raise KeyboardInterrupt
         return line
+
+
+class Waiting(io.StringIO):
+    """A keyboard at which, while a line is waited for, another program writes to the database."""
+
+    path: Path
+
+    def readline(self, size: int | None = -1, /) -> str:
+        with closing(sqlite3.connect(self.path, timeout=0)) as other:
+            other.execute("BEGIN IMMEDIATE")
+            other.rollback()
+        return super().readline(-1 if size is None else size)
+
+
+def test_nobody_has_to_wait_while_somebody_types(
+    run: Run, sqlite_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    keyboard = Waiting("".join(f"{line}\n" for line in (*PAGE, *LINES, "", "yes")))
+    keyboard.path = sqlite_path
+    monkeypatch.setattr("sys.stdin", keyboard)
+    assert run("night", "type-up", at=MORNING).code == 0
 
 
 def test_stopped_by_hand_it_says_that_the_answers_are_kept(

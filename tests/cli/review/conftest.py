@@ -15,7 +15,7 @@ def mended(program: Program, tmp_path: Path) -> Program:
     program.now = datetime.combine(NIGHTS[-1] + timedelta(days=2), datetime.min.time(), UTC)
     tarn = ("--lat", "54.6", "--lon", "-3.1", "--elevation-m", "180", "--tz", "Europe/London")
     program.must("site", "add", "Tarn", *tarn)
-    program.must("tube", "add", "Long tube", "--aperture-mm", "200", "--focal-mm", "1000")
+    program.must("tube", "add", "Long tube", "--aperture-mm", "212", "--focal-mm", "1000")
     for mount in MOUNTS:
         program.must("mount", "add", mount, "--type", "fork", "--controller", "shift", "--refraction")
     for observer in OBSERVERS:

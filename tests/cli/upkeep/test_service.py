@@ -79,7 +79,7 @@ def test_the_list_has_everything_and_names_nobody_unless_asked(store: Program) -
     assert "with Ines" in store.must("store", "list", "--officer").out
     assert "to Ines" in store.must("store", "show", "Heron", "--officer").out
     values = store.must("store", "list", "--values", "--kind", "mount").out
-    assert "1 with a value, together 900" in values
+    assert "1 item has a value, in total 900.00; for 2 the value is not known." in values
     assert store.document("store", "list", "--missing")["items"] == []
     assert "Nothing" in store.must("store", "list", "--missing").err
 
@@ -168,14 +168,14 @@ def test_orders_are_closed_by_the_service_that_mends_them(store: Program) -> Non
     assert "wrong month" not in shown.out
     assert "1 at steps that people do" in shown.err
     assert "wrong month" in store.must("service", "orders", "--all").out
-    mark = store.document("service", "orders", "Heron")[0]["mark"]
+    mark = store.document("service", "orders", "Heron")[0]["reference"]
     assert store.document("service", "add", "Heron", "meshed", "--for", mark)["mended"] == [mark]
     assert "Nothing to mend" in store.must("service", "orders").err
 
 
 def test_the_routine_and_a_battery(store: Program) -> None:
     assert "common practice" in store.must("service", "routine").out
-    assert "never noted" in store.must("service", "routine", "Heron").out
+    assert "not on record" in store.must("service", "routine", "Heron").out
     assert {task["of"] for task in store.document("service", "routine", "finder")["tasks"]} == {"finder"}
     assert store("service", "routine", "Nothing").code == 2
     assert "No tests" in store.must("service", "battery", "Battery").err

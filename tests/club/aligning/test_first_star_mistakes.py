@@ -76,7 +76,7 @@ CASES = {
     "clock": {"believed": SUMMER_EVENING + timedelta(minutes=27)},
     "morning for evening": {"believed": SUMMER_EVENING + 12 * HOUR},
     "day and month swapped": {"believed": SUMMER_EVENING.replace(month=5, day=8)},
-    "another site's longitude": {"believed": SUMMER_EVENING, "lon_deg": 20.8},
+    "another site's longitude": {"believed": SUMMER_EVENING, "lon_deg": 22.3},
     "declination zero": {"believed": SUMMER_EVENING, "dec_deg": 7.0},
     "sent to another star": {"believed": SUMMER_EVENING, "gone_to": "Deneb"},
 }
@@ -111,7 +111,7 @@ def test_an_hour_is_summer_time_or_clock_from_one_star_too(club: Database, view:
 
 def test_a_longitude_of_the_wrong_sign_is_named_at_a_site_far_from_greenwich(club: Database) -> None:
     view = observing_site(club, "Kestrel Ridge")
-    misses = [landed(star, SUMMER_EVENING, -20.8, lat_deg=-32.4) for star in ("Vega", "Altair")]
+    misses = [landed(star, SUMMER_EVENING, -22.3, lat_deg=-32.4) for star in ("Vega", "Altair")]
     causes = causes_of_miss(club, view, SUMMER_EVENING, misses)
     assert causes[0].cause == "longitude sign"
 

@@ -17,8 +17,9 @@ from obslog.club.annual.report import BadPeriod, annual_report, period_of
 from obslog.club.annual.report_records import AnnualReport, Money, Period, Use, money
 from obslog.club.register.named_records import add
 from obslog.club.register.rule_book import set_rule
-from obslog.club.storeroom.kits import add_kit, set_missing
+from obslog.club.storeroom.kits import add_kit
 from obslog.club.storeroom.loans import hand_over, lend, renew, take_back
+from obslog.club.storeroom.missing import part_goes_missing, part_is_found
 from obslog.club.storeroom.retirement import retire
 from obslog.club.storeroom.waiting_list import reserve, withdraw
 from obslog.club.upkeep.services import add_service
@@ -68,8 +69,8 @@ def year(database: Database) -> Database:
     lend(database, "Long tube", "Ines", noon(2, 1), due=date(2026, 2, 8))
     take_back(database, "Long tube", noon(2, 18))
     lend(database, "Stop 20", "Bram Ostler", noon(3, 1), due=date(2026, 3, 15))
-    set_missing(database, "Power kit", "Lead battery", noon(2, 11), missing=True)
-    set_missing(database, "Power kit", "Lead battery", noon(2, 21), missing=False)
+    part_goes_missing(database, "Power kit", "Lead battery", noon(2, 11))
+    part_is_found(database, "Power kit", "Lead battery", noon(2, 21))
     reserve(database, "Stop 20", "Ines", noon(3, 5))
     reserve(database, "Stop 20", "Cleo Marsh", noon(3, 11))
     reserve(database, "Long tube", "Cleo Marsh", noon(2, 3))
@@ -163,7 +164,7 @@ def test_what_was_lost_and_found(report: AnnualReport) -> None:
 
 
 def test_a_write_off_counts_once_and_with_its_value(year: Database) -> None:
-    set_missing(year, "Evening kit", "Wide 25", noon(2, 20), missing=True)
+    part_goes_missing(year, "Evening kit", "Wide 25", noon(2, 20))
     paper(year, "Wide 25", written_off_on=date(2026, 3, 1))
     report = annual_report(year, PERIOD, TODAY, with_names=False)
     assert [(left.name, left.value) for left in report.losses.written_off] == [("Wide 25", 80)]

@@ -104,13 +104,13 @@ def test_without_a_mount_it_says_so(sqlite_database: Database, now: datetime) ->
 
 @pytest.mark.parametrize(
     ("half_arcmin", "eyepiece", "field_arcmin"),
-    [(10.0, "Stop 20", 68.75), (20.0, "Wide 25", 78.0), (60.0, "Wide 25", 78.0)],
+    [(10.0, "Stop 20", 68.75), (20.0, "Wide 25", 79.5), (60.0, "Wide 25", 79.5)],
 )
 def test_the_eyepiece_is_the_narrowest_that_holds_nine_of_ten(
     sqlite_club: Database, half_arcmin: float, eyepiece: str, field_arcmin: float
 ) -> None:
-    # Long tube has 1000 mm: Stop 20 shows 20 / 1000 rad = 68.75', Wide 25 52 / 40 deg = 78'. The chance of landing in a
-    # field of radius R is 1 - 2^-(R / half)^2; at half 20' that is 0.871 and 0.928, so the wider one is taken.
+    # Long tube has 1000 mm: Stop 20 shows 20 / 1000 rad = 68.75', Wide 25 53 / 40 deg = 79.5'. The chance of landing in
+    # a field of radius R is 1 - 2^-(R / half)^2; at half 20' that is 0.871 and 0.935, so the wider one is taken.
     advice = eyepiece_for(sqlite_club, "Long tube", half_arcmin)
     assert advice is not None
     assert advice.eyepiece == eyepiece

@@ -5,7 +5,12 @@ from datetime import date, datetime, timedelta
 import pytest
 
 from obslog.club.night.nights import start_night
-from obslog.club.night.observations import list_observations, record_observation
+from obslog.club.night.observations import (
+    ObservationEntry,
+    ObservationLine,
+    list_observations,
+    record_observations,
+)
 from obslog.club.night.open_night import NightChoice, NoOpenNight, NoOpenSetup, NoSuchNight, WhichOne
 from obslog.club.night.setups import start_setup
 from obslog.club.register.typed_values import UnusableText
@@ -15,6 +20,20 @@ from obslog.times import FutureTime
 from obslog.vocabulary import FindingMethod, Sighting
 
 OPEN = NightChoice()
+
+
+def record_observation(
+    database: Database,
+    target: str,
+    now: datetime,
+    *,
+    observer: str | None = None,
+    mount: str | None = None,
+    **said: object,
+) -> ObservationLine:
+    """One observer's entry of an object, as it went on record."""
+    entry = ObservationEntry(**said)  # type: ignore[arg-type]
+    return record_observations(database, target, entry, now, observers=[observer], mount=mount).entries[0]
 
 
 def test_an_object_is_seen_from_the_open_setup(evening: Database, now: datetime) -> None:

@@ -4,7 +4,7 @@ from datetime import date, datetime, timedelta
 
 import pytest
 
-from obslog.club.night.arrivals import Seen, record_arrival
+from obslog.club.night.arrivals import ArrivalEntry, record_arrival
 from obslog.club.night.nights import end_night, start_night
 from obslog.club.night.open_night import (
     NightChoice,
@@ -87,7 +87,7 @@ def test_the_newest_setup_is_shown_where_none_is_open(evening: Database, now: da
 def test_nothing_is_recorded_where_no_setup_is_open(evening: Database, now: datetime) -> None:
     end_night(evening, NightChoice(), now)
     with pytest.raises(NoOpenSetup) as caught:
-        record_arrival(evening, Role.SYNC, Seen("Vega"), SetupChoice(), now)
+        record_arrival(evening, Role.SYNC, ArrivalEntry(target="Vega"), SetupChoice(), now)
     assert "obslog setup start" in caught.value.hint
 
 

@@ -195,9 +195,9 @@ def test_a_mount_or_tube_without_arrivals_is_told(club: Database) -> None:
     with pytest.raises(NothingPlaced, match="it has no arrivals"):
         fit_mount(club, "Heron")
     with pytest.raises(NothingPlaced, match="no arrivals with Long tube"):
-        fit_mount(club, "Heron", "long tube")
+        fit_mount(club, "Heron", "LONG tube")
     with pytest.raises(UnknownName):
-        fit_mount(club, "Heron", "Short tube")
+        fit_mount(club, "Heron", "Short Tom")
 
 
 HEADER = "night,site,observer,mount,tube,utc,role,target,offset_east_arcmin,offset_north_arcmin,pier_side\n"

@@ -6,8 +6,9 @@ from pathlib import Path
 import pytest
 from sqlalchemy import func, inspect, select, text
 
-from obslog.club.night.nights import list_nights, start_night
-from obslog.club.night.observations import Sight, record_observations
+from obslog.club.night.night_pages import list_nights
+from obslog.club.night.nights import start_night
+from obslog.club.night.observations import ObservationEntry, record_observations
 from obslog.club.night.setups import start_setup
 from obslog.club.night.snags import add_snag
 from obslog.club.register.contacts import set_contact
@@ -64,7 +65,7 @@ def member(club: Database, now: datetime) -> Database:
     add_service(club, "mount", "Heron", "new belt", next(days), on=(now - timedelta(days=55)).date(), by=NAME)
     start_night(club, "Mill Field", now - timedelta(hours=2), present=[NAME])
     start_setup(club, "Heron", now - timedelta(hours=2), tube="Long tube", observer=NAME)
-    record_observations(club, "M 44", Sight(), now, observers=[NAME])
+    record_observations(club, "M 44", ObservationEntry(), now, observers=[NAME])
     add_snag(club, Step.LEVEL, "the bubble was off", now, mount="Heron", member=NAME)
     return club
 
@@ -119,7 +120,7 @@ def test_who_has_something_out_cannot_leave(member: Database, now: datetime) -> 
     with pytest.raises(StillHas) as refused:
         leave(member, NAME, now)
     assert "Lead battery" in refused.value.message
-    assert "obslog loan back 'Lead battery'" in refused.value.hint
+    assert 'obslog loan back "Lead battery"' in refused.value.hint
     assert shown(member, "member", NAME)["retired_on"] is None
     assert waiting_list(member)[0].member == NAME
 

@@ -5,7 +5,7 @@ from math import inf, nan
 
 import pytest
 
-from obslog.club.register.rule_book import RULES, Rules, list_rules, rules_in_force, set_rule
+from obslog.club.register.rule_book import CURRENCY, RULES, Rules, list_rules, rules_in_force, set_rule
 from obslog.club.register.undo import undo
 from obslog.errors import OutOfRange, UnknownName
 from obslog.records.opening import Database
@@ -40,10 +40,12 @@ def test_setting_a_rule_is_undone_to_the_number_before(club: Database, now: date
     assert in_force(club, "idle-days") == 100
 
 
-def test_the_list_has_every_rule_in_the_order_of_the_book(club: Database, now: datetime) -> None:
+def test_the_list_has_every_rule_in_the_order_of_the_book_and_the_currency_last(
+    club: Database, now: datetime
+) -> None:
     set_rule(club, "battery-percent", 50, now)
     lines = list_rules(club)
-    assert [line.name for line in lines] == list(RULES)
+    assert [line.name for line in lines] == [*RULES, CURRENCY]
     assert {line.name: line.value for line in lines if line.own} == {"battery-percent": 50}
 
 

@@ -13,23 +13,25 @@ from obslog.values import Interval
 
 BOOK = Rules({})
 BEGINNER, PRACTISED = Borrower("Ines", 1), Borrower("Bram Ostler", 40)
-LIGHT = KitToLend("Light kit", Status.READY, None, 100, 7, days_lent=30)
-LARGE = KitToLend("Large kit", Status.READY, None, 254, 34, days_lent=30)
+LIGHT = KitToLend(name="Light kit", status=Status.READY, why=None, aperture_mm=100, weight_kg=7, days_lent=30)
+LARGE = KitToLend(
+    name="Large kit", status=Status.READY, why=None, aperture_mm=254, weight_kg=34, days_lent=30
+)
 
 
 @pytest.mark.parametrize(
     ("borrower", "kit", "fit", "words"),
     [
         (BEGINNER, LIGHT, Fit.LEND, ""),
-        (BEGINNER, LARGE, Fit.WITH_HELP, "34 kg is more than the 12 kg"),
+        (BEGINNER, LARGE, Fit.WITH_HELP, "34 kg is over the limit of 12 kg"),
         (BEGINNER, replace(LIGHT, weight_kg=None), Fit.WITH_HELP, "not on record"),
-        (BEGINNER, replace(LIGHT, status=Status.WATCH, why="it slips"), Fit.WITH_HELP, "to be watched: it slips"),
+        (BEGINNER, replace(LIGHT, status=Status.WATCH, why="it slips"), Fit.WITH_HELP, "watch it: it slips"),
         (PRACTISED, LARGE, Fit.LEND, ""),
         (PRACTISED, replace(LIGHT, status=Status.WATCH, why="it slips"), Fit.LEND, ""),
         (PRACTISED, replace(LIGHT, status=Status.SERVICE, why="it grinds"), Fit.NOT_NOW, "it grinds"),
-        (PRACTISED, replace(LIGHT, waiting=["Ines", "Bram Ostler"]), Fit.NOT_NOW, "somebody else waits"),
+        (PRACTISED, replace(LIGHT, waiting=["Ines", "Bram Ostler"]), Fit.NOT_NOW, "somebody else is first"),
         (PRACTISED, replace(LIGHT, waiting=["Bram Ostler"]), Fit.LEND, "first in its waiting list"),
-        (replace(PRACTISED, overdue=["Wide 25"]), LIGHT, Fit.NOT_NOW, "something overdue: Wide 25"),
+        (replace(PRACTISED, overdue=["Wide 25"]), LIGHT, Fit.NOT_NOW, "an overdue loan: Wide 25"),
         (PRACTISED, replace(LIGHT, judged=False), Fit.LEND, "would settle it"),
         (BEGINNER, replace(LIGHT, effect=Interval(0.5, 0.3, 0.8, 20)), Fit.LEND, "kind to beginners"),
     ],
@@ -67,12 +69,12 @@ def test_among_equals_the_one_lent_least_comes_first() -> None:
 
 kits = st.builds(
     KitToLend,
-    st.text("abc", min_size=1, max_size=3),
-    st.sampled_from(Status),
-    st.none() | st.just("why"),
-    st.none() | st.floats(50, 400),
-    st.none() | st.floats(1, 60),
-    st.lists(st.sampled_from(["Ines", "Bram Ostler", "Cem Aldin"]), unique=True, max_size=3),
+    name=st.text("abc", min_size=1, max_size=3),
+    status=st.sampled_from(Status),
+    why=st.none() | st.just("why"),
+    aperture_mm=st.none() | st.floats(50, 400),
+    weight_kg=st.none() | st.floats(1, 60),
+    waiting=st.lists(st.sampled_from(["Ines", "Bram Ostler", "Cem Aldin"]), unique=True, max_size=3),
 )
 
 

@@ -57,7 +57,7 @@ def test_never_a_verdict_from_few_setups_or_one_observer(setups: int, observers:
     status, words = judged(damning)
     assert status is Status.WATCH
     assert "too few to judge" in words
-    assert "obslog pointing run-plan Heron --site 'Mill Field'" in words
+    assert 'obslog pointing run-plan Heron --site "Mill Field"' in words
 
 
 def test_one_landing_error_with_two_stories() -> None:

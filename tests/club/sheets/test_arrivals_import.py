@@ -4,11 +4,12 @@ from pathlib import Path
 
 import pytest
 
-from obslog.club.night.arrivals import Seen, record_arrival
+from obslog.club.night.arrivals import ArrivalEntry, record_arrival
 from obslog.club.night.nights import start_night
 from obslog.club.night.open_night import SetupChoice
 from obslog.club.night.setups import start_setup
 from obslog.club.sheets.arrivals_files import import_arrivals
+from obslog.offsets import read_offset_or_landing as stood
 from obslog.records.opening import Database
 from obslog.vocabulary import Role
 from tests.club.sheets.sheets import LATER, counts, exported, faults, row, sheet_text, written
@@ -92,7 +93,7 @@ def test_new_names_are_refused_unless_they_are_asked_for(club: Database, tmp_pat
     taken = import_arrivals(club, path, LATER, create=True)
     assert taken.names_made == ["site Fell Top", "member Cyr Finch", "mount Otter", "tube Stub"]
     assert [line.split(" --")[0] for line in taken.still_to_tell] == [
-        "obslog site edit 'Fell Top'", "obslog mount edit Otter", "obslog tube edit Stub",
+        'obslog site edit "Fell Top"', "obslog mount edit Otter", "obslog tube edit Stub",
     ]  # fmt: skip
 
 
@@ -131,10 +132,22 @@ def test_what_was_typed_in_the_dark_is_there_already_when_its_sheet_comes_in(
     start_night(club, "Mill Field", evening)
     start_setup(club, "Heron", evening, tube="Long tube", observer="Ines", eyepiece="Wide 25")
     for seen in (
-        Seen("Vega", "3E 2N", "20:01Z", note="  two spaces  "),
-        Seen("Deneb", "0.4f W", "20:02Z", note="=1+1"),
-        Seen("nothing known", "edge", "20:03Z", ra_hours=24.0, dec_deg=3.0),
-        Seen("M 31", "4s E @16x", "20:04Z", centring_arcmin=0.1, note="'quoted'"),
+        ArrivalEntry(target="Vega", where=stood("3E 2N"), at="20:01Z", note="  two spaces  "),
+        ArrivalEntry(target="Deneb", where=stood("0.4f W"), at="20:02Z", note="=1+1"),
+        ArrivalEntry(
+            target="nothing known",
+            where=stood("edge"),
+            at="20:03Z",
+            ra_hours=24.0,
+            dec_deg=3.0,
+        ),
+        ArrivalEntry(
+            target="M 31",
+            where=stood("4s E @16x"),
+            at="20:04Z",
+            centring_arcmin=0.1,
+            note="'quoted'",
+        ),
     ):
         record_arrival(club, Role.CHECK, seen, SetupChoice(), evening.replace(minute=30), sure=True)
     sheet = exported(club)

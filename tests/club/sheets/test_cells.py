@@ -28,7 +28,7 @@ def _needed(kind: str) -> dict[str, object]:
     return {
         "member": {},
         "mount": {"mount_type": MountType.GERMAN, "controller": Controller.SHIFT},
-        "tube": {"aperture_mm": 200.0, "focal_mm": 1000.0},
+        "tube": {"aperture_mm": 212.0, "focal_mm": 1000.0},
     }[kind]
 
 
@@ -37,23 +37,23 @@ def _needed(kind: str) -> dict[str, object]:
     [
         ("night", "", "is blank, but it is needed"),
         ("night", "2.3.2026", "2026-03-02"),
-        ("night", "2026-02-30", "no date of the calendar"),
-        ("night", "9999-12-31", "no date of the calendar"),
-        ("night", "0001-01-01", "no date of the calendar"),
+        ("night", "2026-02-30", "not a date of the calendar"),
+        ("night", "9999-12-31", "not a date of the calendar"),
+        ("night", "0001-01-01", "not a date of the calendar"),
         ("setup", "0", "at least 1"),
         ("setup", "100", "at most 99"),
         ("setup", "1.5", "not a whole number"),
         ("setup", "first", "not a whole number"),
         ("site", "", "is blank, but it is needed"),
-        ("site", "Mill Feld", "Did you mean Mill Field?"),
+        ("site", "Mill Feild", "Did you mean Mill Field?"),
         ("observer", "Inez", "Did you mean Ines?"),
         ("mount", "", "is blank, but it is needed"),
-        ("mount", "Heren", "Did you mean Heron?"),
-        ("tube", "Long tub", "Did you mean Long tube?"),
+        ("mount", "Herron", "Did you mean Heron?"),
+        ("tube", "Long Tim", "Did you mean Long tube?"),
         ("tube", "x" * 201, "200"),
         ("utc", "20:41", "2026-03-02T20:41:00Z"),
         ("utc", "2026-03-02T20:41:00", "2026-03-02T20:41:00Z"),
-        ("utc", "2026-03-02T25:41:00Z", "no time of the calendar and the clock"),
+        ("utc", "2026-03-02T25:41:00Z", "not a time of the calendar and the clock"),
         ("utc", "0001-01-01T00:00:00+14:00", "not between the years"),
         ("utc", "9999-12-31T23:59:59-14:00", "not between the years"),
         ("utc", "2026-03-03T20:41:00Z", "not in the night of 2026-03-02"),
@@ -72,7 +72,7 @@ def _needed(kind: str) -> dict[str, object]:
         ("offset_east_arcmin", "10801", "at most 10800"),
         ("offset_north_arcmin", "-10801", "at least -10800"),
         ("landing", "near", "'centred', 'in', 'edge', 'finder', 'lost'"),
-        ("field_arcmin", "0", "more than 0"),
+        ("field_arcmin", "0.009", "at least 0.01"),
         ("field_arcmin", "wide", "not a finite number"),
         ("centring_arcmin", "-1", "at least 0"),
         ("note", "x" * 4001, "4000"),
@@ -92,7 +92,7 @@ def test_a_bad_cell_is_named_with_line_column_and_reason(
 @pytest.mark.parametrize(
     ("ra_hours", "dec_deg", "column", "reason"),
     [
-        ("24", "0", "ra_hours", "less than 24"),
+        ("24.1", "0", "ra_hours", "at most 24"),
         ("-0.1", "0", "ra_hours", "at least 0"),
         ("6", "90.5", "dec_deg", "at most 90"),
         ("6", "", "dec_deg", "give both or neither"),
@@ -118,7 +118,7 @@ def test_an_offset_has_both_directions(sheet_club: Database, tmp_path: Path) -> 
     [
         ({"utc": "", "local": ""}, "the time is missing"),
         ({"local": "20:41"}, "not both"),
-        ({"utc": "", "local": "24:10"}, "no time of the clock"),
+        ({"utc": "", "local": "24:10"}, "not a time of the clock"),
         ({"utc": "", "local": "9 pm"}, "20:41"),
         # London's clocks: forward at 01:00 UTC on 29 March, back at 01:00 UTC on 25 October 2026 (IANA, rule EU).
         ({"utc": "", "local": "01:30", "night": "2026-03-28"}, "never came"),
@@ -159,7 +159,7 @@ def test_every_fault_of_every_row_is_reported(sheet_club: Database, tmp_path: Pa
 def test_the_tube_may_not_change_within_a_setup(sheet_club: Database, tmp_path: Path) -> None:
     from obslog.club.register import named_records
 
-    named_records.add(sheet_club, "tube", "Stub", {"aperture_mm": 80.0, "focal_mm": 480.0}, LATER)
+    named_records.add(sheet_club, "tube", "Stub", {"aperture_mm": 77.0, "focal_mm": 489.0}, LATER)
     rows = row(), row(tube="Stub", target="Deneb"), row(tube="Stub", target="Deneb", setup="2")
     ((line, column, why),) = faults(sheet_club, written(tmp_path, sheet_text(*rows)))
     assert (line, column) == (3, "tube")

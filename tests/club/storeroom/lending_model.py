@@ -93,6 +93,8 @@ class StoreRoomOnPaper:
 
     def miss(self, part: str, day: date) -> bool:
         if part in LABELS:
+            if part in self.missing_labels:
+                return False
             self.missing_labels.add(part)
             return True
         if self.place[part] != STORE:
@@ -102,10 +104,14 @@ class StoreRoomOnPaper:
 
     def find(self, part: str, day: date) -> bool:
         if part in LABELS:
-            self.missing_labels.discard(part)
-        else:
-            self.place[part] = STORE
-            self.absent[part][-1][1] = day
+            if part not in self.missing_labels:
+                return False
+            self.missing_labels.remove(part)
+            return True
+        if self.place[part] != MISSING:
+            return False
+        self.place[part] = STORE
+        self.absent[part][-1][1] = day
         return True
 
     def replace(self, kit: str, part: str, by: str) -> bool:

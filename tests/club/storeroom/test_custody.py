@@ -1,90 +1,146 @@
-"""Where things are, and what is kept of when they were missing."""
+"""Where each item and kit is: one answer, which the lists, the kits, the review and the report all give."""
 
 from datetime import date, datetime, timedelta
 
 import pytest
-from sqlalchemy import select
 
-from obslog.club.register.things import lendable, thing_named
-from obslog.club.storeroom.custody import IsOut, holders, note_absence, open_loan, paper_of, refuse_if_out
-from obslog.club.storeroom.kits import add_kit
+from obslog.club.annual.inventory_year import holdings
+from obslog.club.annual.report_records import Period
+from obslog.club.annual.storeroom_year import read_storeroom
+from obslog.club.register.named_records import add
+from obslog.club.register.things import lendable
+from obslog.club.review.review import review
+from obslog.club.review.verdicts import Status
+from obslog.club.storeroom.custody import (
+    IsOut,
+    StoreStatus,
+    holders,
+    name_told,
+    open_loan,
+    out_until,
+    refuse_if_out,
+    state_of,
+    who_has_it,
+)
+from obslog.club.storeroom.kits import add_kit, list_kits
 from obslog.club.storeroom.loans import lend, take_back
+from obslog.club.storeroom.missing import go_missing, part_goes_missing
+from obslog.club.storeroom.retirement import retire, write_off
+from obslog.club.storeroom.store_list import store_list
 from obslog.records.opening import Database
-from obslog.records.tables.lending import Absence
+from obslog.records.tables.lending import Kit
+from obslog.records.tables.logbook_tables import Equipment
 
-DAY = date(2026, 2, 10)
-
-
-def holding(database: Database) -> dict[str, str]:
-    """Who holds what, by name."""
-    names = ["Evening kit", "Heron", "Wide 25", "Bracken"]
-    with database.read() as session:
-        found = holders(session)
-        return {name: found[key].member for name in names if (key := lendable(session, name).id) in found}
+INES = "Ines"
+STATES = {
+    "Here": StoreStatus.IN,
+    "Alone": StoreStatus.OUT,
+    "In the kit": StoreStatus.OUT,
+    "Gone": StoreStatus.MISSING,
+    "Old": StoreStatus.RETIRED,
+    "Broken": StoreStatus.WRITTEN_OFF,
+    "Evening kit": StoreStatus.OUT,
+}
 
 
 @pytest.fixture
-def kit(club: Database, now: datetime) -> Database:
-    """The club with an evening kit."""
-    add_kit(club, "Evening kit", ["Heron", "Wide 25", "dust cap"], now)
+def stocked(club: Database, now: datetime) -> Database:
+    """An item in each state, and a kit that is out without a cap that is missing."""
+    for name in STATES:
+        if name != "Evening kit":
+            add(club, "eyepiece", name, {}, now)
+    add_kit(club, "Evening kit", ["In the kit", "Gone", "cap", "case"], now)
+    go_missing(club, "Gone", now)
+    part_goes_missing(club, "Evening kit", "cap", now)
+    lend(club, "Evening kit", INES, now)
+    lend(club, "Alone", INES, now)
+    retire(club, "eyepiece", "Old", None, now.date(), now)
+    write_off(club, "Broken", "cracked", now)
     return club
 
 
-def test_a_kit_is_held_with_all_that_went_with_it(kit: Database, now: datetime) -> None:
-    assert holding(kit) == {}
-    lend(kit, "Wide 25", "Bram Ostler", now)
-    lend(kit, "Evening kit", "Ines", now)
-    assert holding(kit) == {"Evening kit": "Ines", "Heron": "Ines", "Wide 25": "Bram Ostler"}
-    take_back(kit, "Evening kit", now)
-    assert holding(kit) == {"Wide 25": "Bram Ostler"}
-
-
-def test_only_what_is_out_is_refused_with_who_has_it_until_when(kit: Database, now: datetime) -> None:
-    lend(kit, "Evening kit", "Ines", now)  # 28 days from 2 March
-    with kit.read() as session:
-        with pytest.raises(IsOut, match="Heron is out with Ines, due back on 2026-03-30"):
-            refuse_if_out(session, lendable(session, "Heron"))
-        refuse_if_out(session, lendable(session, "Bracken"))
-
-
-def test_a_part_of_a_kit_that_is_out_was_not_lent_as_such(kit: Database, now: datetime) -> None:
-    lend(kit, "Evening kit", "Ines", now)
-    with kit.read() as session:
-        assert open_loan(session, lendable(session, "Evening kit")) is not None
-        assert open_loan(session, lendable(session, "Heron")) is None
-    take_back(kit, "Evening kit", now)
-    with kit.read() as session:
-        assert open_loan(session, lendable(session, "Evening kit")) is None
-
-
-def noted(database: Database, now: datetime, *days: tuple[date, bool]) -> list[tuple[date, date | None]]:
-    """The absences of Bracken after it was noted missing (true) or found (false) on each day, in this order."""
-    with database.write(now) as session:
-        thing = thing_named(session, "Bracken")
-        for day, missing in days:
-            note_absence(session, thing.id, day, missing=missing)
-            session.flush()
-        query = select(Absence).where(Absence.equipment_id == thing.id).order_by(Absence.since, Absence.id)
-        absences = [(absence.since, absence.found_on) for absence in session.scalars(query)]
-        paper = paper_of(session, thing.id)
-        assert paper is not None
-        still = [since for since, found in absences if found is None]
-        assert paper.missing_since == (still[0] if still else None)
-        return absences
-
-
-def test_an_absence_is_kept_from_the_day_it_was_noted_to_the_day_it_was_found(
-    club: Database, now: datetime
+def test_everything_is_in_one_state_and_nobody_is_named_unless_asked(
+    stocked: Database, now: datetime
 ) -> None:
-    week = DAY + timedelta(days=7)
-    assert noted(club, now, (DAY, True), (week, False)) == [(DAY, week)]
-    assert noted(club, now, (week, True)) == [(DAY, week), (week, None)]
+    with stocked.read() as session:
+        names = {what.id: what.name for table in (Equipment, Kit) for what in session.query(table)}
+        state = {names[key]: now for key, now in state_of(session).items() if names[key] in STATES}
+        named = {names[key]: now for key, now in state_of(session, with_names=True).items()}
+    assert {name: custody.status for name, custody in state.items()} == STATES
+    assert {custody.holder.member for custody in state.values() if custody.holder} == {None}
+    assert {name for name, custody in named.items() if custody.holder and custody.holder.member == INES} == {
+        "Alone",
+        "In the kit",
+        "Evening kit",
+    }
+    assert (state["Gone"].since, state["Old"].since, state["Here"].since) == (now.date(), now.date(), None)
 
 
-def test_what_is_missing_already_is_missing_since_the_first_day(club: Database, now: datetime) -> None:
-    assert noted(club, now, (DAY, True), (DAY + timedelta(days=3), True)) == [(DAY, None)]
+def test_the_list_the_kits_the_review_and_the_report_say_the_same(stocked: Database, now: datetime) -> None:
+    listed = {line.name: line.status for line in store_list(stocked, with_retired=True)}
+    assert {name: listed[name] for name in STATES} == STATES
+    (kit,) = list_kits(stocked)
+    assert {part.part: part.where for part in kit.parts} == {
+        "In the kit": "on loan",
+        "Gone": f"missing since {now.date()}",
+        "cap": f"missing since {now.date()}",
+        "case": "on loan",
+    }
+    assert not kit.complete
+    judged = {item.name: item.status for item in review(stocked, now.date()).items}
+    out, retired = (StoreStatus.OUT, StoreStatus.MISSING), (StoreStatus.RETIRED, StoreStatus.WRITTEN_OFF)
+    for name, status in STATES.items():
+        expected = Status.OUT if status in out else Status.RETIRED if status in retired else Status.READY
+        assert judged[name] is expected, name
+    period = Period(now.date() - timedelta(days=1), now.date())
+    with stocked.read() as session:
+        held = {one.where: one.things for one in holdings(read_storeroom(session, period), with_names=False)}
+    assert (held["members"], held["missing"]) == (2, 1)
 
 
-def test_what_was_found_was_not_found_before_it_was_gone(club: Database, now: datetime) -> None:
-    assert noted(club, now, (DAY, True), (DAY - timedelta(days=3), False)) == [(DAY, DAY)]
-    assert noted(club, now, (DAY, False)) == [(DAY, DAY)]  # found, and never again missed: nothing to keep
+def test_a_name_is_told_to_the_officer_or_to_whoever_used_it() -> None:
+    assert name_told(INES, with_names=True) == INES
+    assert name_told(INES, with_names=False) is None
+    assert name_told(INES, with_names=False, but=" INES ") == INES
+    assert name_told(INES, with_names=False, but="Bram Ostler") is None
+    assert name_told(None, with_names=True, but=INES) is None
+    assert (who_has_it(INES), who_has_it(None)) == ("with Ines", "on loan")
+    day = date(2026, 3, 30)
+    assert out_until(INES, day) == "out with Ines, due 2026-03-30"
+    assert out_until(None, day) == "on loan, due 2026-03-30"
+
+
+def holding(database: Database) -> dict[str, str | None]:
+    """Who holds what, by name."""
+    names = ["Evening kit", "Heron", "Wide 25", "Bracken"]
+    with database.read() as session:
+        found = holders(session, with_names=True)
+        return {name: found[key].member for name in names if (key := lendable(session, name).id) in found}
+
+
+def test_a_kit_is_held_with_all_that_went_with_it(club: Database, now: datetime) -> None:
+    add_kit(club, "Evening kit", ["Heron", "Wide 25", "dust cap"], now)
+    assert holding(club) == {}
+    lend(club, "Wide 25", "Bram Ostler", now)
+    lend(club, "Evening kit", INES, now)
+    assert holding(club) == {"Evening kit": INES, "Heron": INES, "Wide 25": "Bram Ostler"}
+    take_back(club, "Evening kit", now)
+    assert holding(club) == {"Wide 25": "Bram Ostler"}
+
+
+def test_only_what_is_out_is_refused_with_the_day_and_no_name(stocked: Database) -> None:
+    with stocked.read() as session:
+        for name in ("Alone", "In the kit", "Evening kit"):  # 28 days from 2 March
+            with pytest.raises(IsOut, match=f"{name} is on loan, due back on 2026-03-30"):
+                refuse_if_out(session, lendable(session, name))
+        for name in ("Here", "Gone", "Old", "Broken"):
+            refuse_if_out(session, lendable(session, name))
+
+
+def test_a_part_of_a_kit_that_is_out_was_not_lent_as_such(stocked: Database, now: datetime) -> None:
+    with stocked.read() as session:
+        assert open_loan(session, lendable(session, "Evening kit")) is not None
+        assert open_loan(session, lendable(session, "In the kit")) is None
+    take_back(stocked, "Evening kit", now)
+    with stocked.read() as session:
+        assert open_loan(session, lendable(session, "Evening kit")) is None

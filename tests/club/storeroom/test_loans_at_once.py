@@ -102,7 +102,7 @@ def test_of_two_programs_exactly_one_lends(lending: tuple[str, Database], now: d
                 take_back(database, loan.what, now)
     assert refusals or second != "Evening kit"
     for refusal in refusals:
-        assert " is out with " in refusal
+        assert " is on loan" in refusal
 
 
 def test_programs_that_lend_different_kits_do_not_hinder_each_other(

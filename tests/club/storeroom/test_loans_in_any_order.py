@@ -30,17 +30,17 @@ from obslog.club.annual.storeroom_year import read_storeroom
 from obslog.club.register.named_records import add
 from obslog.club.register.undo import undo
 from obslog.club.storeroom.custody import holders
-from obslog.club.storeroom.kits import add_kit, list_kits, replace_part, set_missing
+from obslog.club.storeroom.kits import add_kit, list_kits, replace_part
 from obslog.club.storeroom.loan_pages import list_loans
 from obslog.club.storeroom.loans import hand_over, lend, renew, take_back
+from obslog.club.storeroom.missing import part_goes_missing, part_is_found
 from obslog.club.storeroom.retirement import retire
 from obslog.club.storeroom.waiting_list import reserve, waiting_list, withdraw
 from obslog.errors import ObslogError
 from obslog.records.engine import make_engine
 from obslog.records.opening import Database
-from obslog.records.tables.lending import Loan, LoanPart
+from obslog.records.tables.lending import Absence, Loan, LoanPart
 from obslog.records.tables.logbook_tables import Equipment
-from obslog.records.tables.storeroom import Paper
 from obslog.vocabulary import Condition
 from tests.club.storeroom.lending_model import LABELS, MISSING, RETIRED, STORE, StoreRoomOnPaper
 
@@ -129,19 +129,19 @@ class StoreRoom(RuleBasedStateMachine):
     @rule(kit=kits, place=st.integers(0, 2))
     def miss_a_part(self, kit: str, place: int) -> None:
         part = self._part(kit, place)
-        if not self._is_missing(part) and self.paper.place.get(part) != RETIRED:
+        if self.paper.place.get(part) != RETIRED:
             self.act(
                 lambda paper: paper.miss(part, self.today),
-                lambda: set_missing(self.database, kit, part, self.now, missing=True),
+                lambda: part_goes_missing(self.database, kit, part, self.now),
             )
 
     @rule(kit=kits, place=st.integers(0, 2))
     def find_a_part(self, kit: str, place: int) -> None:
         part = self._part(kit, place)
-        if self._is_missing(part):
+        if self.paper.place.get(part) != RETIRED:
             self.act(
                 lambda paper: paper.find(part, self.today),
-                lambda: set_missing(self.database, kit, part, self.now, missing=False),
+                lambda: part_is_found(self.database, kit, part, self.now),
             )
 
     @rule(kit=kits, place=st.integers(0, 2), by=st.sampled_from([*THINGS, *LABELS]))
@@ -173,8 +173,8 @@ class StoreRoom(RuleBasedStateMachine):
     @invariant()
     def every_thing_is_in_the_one_place_where_the_model_has_it(self) -> None:
         with self.database.read() as session:
-            out = holders(session)
-            lost = set(session.scalars(select(Paper.equipment_id).where(Paper.missing_since.is_not(None))))
+            out = holders(session, with_names=True)
+            lost = set(session.scalars(select(Absence.equipment_id).where(Absence.found_on.is_(None))))
             for thing in session.scalars(select(Equipment)):
                 held, expected = out.get(thing.id), self.paper.place[thing.name]
                 assert (held.member if held else None) == (expected if expected in MEMBERS else None)
@@ -233,9 +233,6 @@ class StoreRoom(RuleBasedStateMachine):
     def _part(self, kit: str, place: int) -> str:
         parts = self.paper.parts[kit]
         return parts[place % len(parts)]
-
-    def _is_missing(self, part: str) -> bool:
-        return part in self.paper.missing_labels or self.paper.place.get(part) == MISSING
 
 
 def test_every_thing_is_in_one_place_and_every_day_counted_once(

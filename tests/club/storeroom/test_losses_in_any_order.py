@@ -17,12 +17,13 @@ from hypothesis.stateful import RuleBasedStateMachine, invariant, rule, run_stat
 
 from obslog.club.register.named_records import add
 from obslog.club.register.things import thing_named
+from obslog.club.storeroom.custody import StoreStatus
 from obslog.club.storeroom.kits import add_kit
 from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.storeroom.missing import be_found, go_missing
 from obslog.club.storeroom.retirement import reinstate, retire, write_off
-from obslog.club.storeroom.store_history import Event, history_of, in_order_of_time
-from obslog.club.storeroom.store_list import StoreStatus, store_list
+from obslog.club.storeroom.store_list import store_list
+from obslog.club.storeroom.store_page import Event, history_of, in_order_of_time
 from obslog.club.upkeep.services import add_service
 from obslog.errors import ObslogError
 from obslog.records.engine import make_engine

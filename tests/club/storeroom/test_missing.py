@@ -3,20 +3,30 @@
 from datetime import date, datetime, timedelta
 
 import pytest
+from sqlalchemy import select
 
 from obslog.club.register.undo import undo
-from obslog.club.storeroom.custody import LostWhileOut
+from obslog.club.storeroom.custody import LostWhileOut, StoreStatus
 from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.kits import add_kit, show_kit
 from obslog.club.storeroom.loan_pages import list_loans, show_loan
-from obslog.club.storeroom.loans import BadDate, NotOut, NotToBeLent, lend, take_back
-from obslog.club.storeroom.missing import MissingAlready, NotMissing, be_found, go_missing
+from obslog.club.storeroom.loan_records import BadDate, NotOut, NotToBeLent
+from obslog.club.storeroom.loans import lend, take_back
+from obslog.club.storeroom.missing import (
+    FoundTooEarly,
+    MissingAlready,
+    NotMissing,
+    be_found,
+    go_missing,
+    part_goes_missing,
+    part_is_found,
+)
 from obslog.club.storeroom.retirement import BeforeThat, NotRetired, WrittenOff, reinstate, retire, write_off
-from obslog.club.storeroom.store_history import Event
-from obslog.club.storeroom.store_list import StoreStatus, store_list, worth
-from obslog.club.storeroom.store_page import store_page
+from obslog.club.storeroom.store_list import store_list, worth
+from obslog.club.storeroom.store_page import Event, store_page
 from obslog.errors import UnknownName
 from obslog.records.opening import Database
+from obslog.records.tables.lending import Absence
 from obslog.times import FutureDate
 from obslog.vocabulary import Condition
 
@@ -45,7 +55,7 @@ def test_a_thing_goes_missing_from_its_kit_too_and_is_found(kit: Database, now: 
         go_missing(kit, "Wide 25", now)
     with pytest.raises(NotToBeLent):
         lend(kit, "Wide 25", ADA, now)
-    with pytest.raises(BeforeThat):
+    with pytest.raises(FoundTooEarly):
         be_found(kit, "Wide 25", now, on=date(2026, 3, 1))
     be_found(kit, "Wide 25", now + timedelta(days=3))
     assert status(kit, "Wide 25") is StoreStatus.IN
@@ -68,7 +78,7 @@ def test_what_is_out_says_what_to_do_first(kit: Database, now: datetime, act: st
     with pytest.raises(LostWhileOut) as caught:
         acts[act]()
     assert ADA not in caught.value.message + caught.value.hint
-    assert "obslog loan back 'Evening kit'" in caught.value.hint
+    assert 'obslog loan back "Evening kit"' in caught.value.hint
     assert "--lost-on-loan" in caught.value.hint
     assert status(kit, "Wide 25") is StoreStatus.OUT
 
@@ -194,3 +204,34 @@ def test_who_has_what_is_named_only_where_asked(kit: Database, now: datetime) ->
     assert "on loan" in plain
     assert f"with {ADA}" in repr(store_list(kit, with_names=True))
     assert f"to {ADA}" in repr(store_page(kit, "Heron", now.date(), with_names=True))
+
+
+@pytest.mark.parametrize("part", ["Wide 25", "dust cap"])
+def test_a_part_goes_missing_once_and_the_first_day_stays(kit: Database, now: datetime, part: str) -> None:
+    part_goes_missing(kit, "Evening kit", part, now)
+    with pytest.raises(MissingAlready, match=f"{part} has been missing since 2026-03-02"):
+        part_goes_missing(kit, "Evening kit", part, now + timedelta(days=5))
+    where = {line.part: line.where for line in show_kit(kit, "Evening kit").parts}
+    assert where[part] == "missing since 2026-03-02"
+
+
+@pytest.mark.parametrize("part", ["Wide 25", "dust cap"])
+def test_a_part_that_is_not_missing_cannot_be_found(kit: Database, now: datetime, part: str) -> None:
+    with pytest.raises(NotMissing, match=f"{part} is not missing"):
+        part_is_found(kit, "Evening kit", part, now)
+    part_goes_missing(kit, "Evening kit", part, now)
+    with pytest.raises(FoundTooEarly):
+        part_is_found(kit, "Evening kit", part, now, on=date(2026, 3, 1))
+    assert part_is_found(kit, "Evening kit", part, now + timedelta(days=1)).complete
+
+
+def test_it_is_one_fact_whether_said_of_the_part_or_of_the_item(kit: Database, now: datetime) -> None:
+    part_goes_missing(kit, "Evening kit", "Wide 25", now)
+    with pytest.raises(MissingAlready, match="2026-03-02"):
+        go_missing(kit, "Wide 25", now + timedelta(days=3))
+    be_found(kit, "Wide 25", now + timedelta(days=4))
+    with pytest.raises(NotMissing):
+        part_is_found(kit, "Evening kit", "Wide 25", now + timedelta(days=5))
+    with kit.read() as session:
+        absences = session.execute(select(Absence.since, Absence.found_on)).all()
+    assert [tuple(row) for row in absences] == [(date(2026, 3, 2), date(2026, 3, 6))]

@@ -74,7 +74,7 @@ def take_into_use(club: Database, now: datetime, _file: Path) -> object:
 
 
 def serve(club: Database, now: datetime, _file: Path) -> object:
-    bill = Bill(12.5, "grease", next_in_months=6, next_after_nights=30, next_when="it plays")
+    bill = Bill(cost=12.5, parts="grease", next_in_months=6, next_after_nights=30, next_when="it plays")
     return add_service(
         club, "mount", "Bracken", "greased", now, on=now.date(), by="Ines", mechanical=True, bill=bill,
         tasks=["grease", "cables"], mends=["cables"],

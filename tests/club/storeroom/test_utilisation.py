@@ -38,7 +38,7 @@ def sort_of(day: date, life: Life) -> str:
 
 def counted_day_by_day(life: Life, first: date, last: date) -> DayCount:
     sorts = [sort_of(first + timedelta(days=n), life) for n in range((last - first).days + 1)]
-    return DayCount(*(sorts.count(sort) for sort in ("out", "in_store", "missing", "gone", "before")))
+    return DayCount(**{sort: sorts.count(sort) for sort in ("out", "in_store", "missing", "gone", "before")})
 
 
 @given(DAYS, spans(), spans(), spans(), DAYS, DAYS)
@@ -72,10 +72,12 @@ def test_a_day_counts_by_any_part_of_it_and_once(loans: list[tuple[int, int | No
 def test_what_is_not_known_is_not_zero() -> None:
     assert day_count(Life(None, [(ORIGIN, None)]), ORIGIN, ORIGIN) is None
     never_there = day_count(Life(date(2026, 3, 1)), ORIGIN, date(2026, 1, 31))
-    assert never_there == DayCount(0, 0, 0, 0, 31)
+    assert never_there == DayCount(out=0, in_store=0, missing=0, gone=0, before=31)
     assert never_there.utilisation is None
 
 
 def test_days_of_many_things_add_up() -> None:
-    assert together([DayCount(1, 2, 3, 4, 5), DayCount(10, 20, 30, 40, 50)]) == DayCount(11, 22, 33, 44, 55)
+    one = DayCount(out=1, in_store=2, missing=3, gone=4, before=5)
+    other = DayCount(out=10, in_store=20, missing=30, gone=40, before=50)
+    assert together([one, other]) == DayCount(out=11, in_store=22, missing=33, gone=44, before=55)
     assert together([]).utilisation is None

@@ -14,18 +14,20 @@ SIDEREAL_ARCSEC_PER_S = 15.041067  # the Earth turns once in 86,164.0905 s: 1,29
 
 
 def test_the_view_is_of_the_sizes_on_record(club: Database) -> None:
-    """The Long tube is 200 mm at f/5; with 25 mm 40 times, and 5 mm of light leave it."""
+    """The Long tube is 212 by 1000 mm; with 25 mm it magnifies 40 times, and 212 / 40 mm of light leave it."""
     names, view = view_with(club, "long tube", "WIDE 25")
     assert names == ("Long tube", "Wide 25")
-    assert (view.magnification, view.exit_pupil_mm, view.focal_ratio) == pytest.approx((40, 5, 5))
+    assert (view.magnification, view.exit_pupil_mm, view.focal_ratio) == pytest.approx(
+        (40, 212 / 40, 1000 / 212)
+    )
     assert view.true_field_deg == pytest.approx(
-        52 / 40
+        53 / 40
     )  # by its apparent field, for it has no stop on record
 
 
 def test_a_barlow_lens_enlarges_and_a_field_stop_says_the_field(club: Database) -> None:
     _, view = view_with(club, "Long tube", "Stop 20", barlow=2.0)
-    assert (view.magnification, view.exit_pupil_mm) == pytest.approx((100, 2))
+    assert (view.magnification, view.exit_pupil_mm) == pytest.approx((100, 2.12))
     assert view.true_field_deg == pytest.approx(degrees(2 * atan(20 / 2 / 2000)), rel=1e-6)
 
 
@@ -39,7 +41,7 @@ def test_sizes_that_are_not_on_record_are_asked_for(
     tube, eyepiece = ("New one", "Wide 25") if kind == "tube" else ("Long tube", "New one")
     with pytest.raises(SizesUnknown, match=f"{kind} New one") as caught:
         view_with(club, tube, eyepiece)
-    assert f"obslog {kind} edit 'New one' --" in caught.value.hint
+    assert f'obslog {kind} edit "New one" --' in caught.value.hint
 
 
 def test_what_is_not_on_record_is_named(club: Database) -> None:
@@ -62,7 +64,7 @@ def test_a_field_by_drift_is_the_stars_path_and_the_stop_that_subtends_it(club: 
 
 
 @pytest.mark.parametrize(
-    ("seconds", "dec_deg"), [(0, 0), (-5, 0), (3600, 0), (60, 85.1), (60, -90), (60, 91)]
+    ("seconds", "dec_deg"), [(0, 0), (-5, 0), (3601, 0), (60, 85.1), (60, -90), (60, 91)]
 )
 def test_a_drift_that_measures_nothing_is_refused(club: Database, seconds: float, dec_deg: float) -> None:
     with pytest.raises(OutOfRange):

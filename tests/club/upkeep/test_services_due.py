@@ -19,11 +19,10 @@ from obslog.club.upkeep.batteries import (
     note_test,
 )
 from obslog.club.upkeep.nights_of_use import nights_after, nights_last_year
-from obslog.club.upkeep.routine_page import routine_page
 from obslog.club.upkeep.service_bills import NO_BILL, Bill, NextBeforeThis, NightsNotCounted, SeveralDays
 from obslog.club.upkeep.service_routine import NoSuchTask, routine, tasks_of
 from obslog.club.upkeep.services import add_service, list_services
-from obslog.club.upkeep.services_due import Basis, list_due
+from obslog.club.upkeep.services_due import Basis, list_due, schedule
 from obslog.errors import OutOfRange, UnknownName
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
@@ -108,17 +107,17 @@ def test_a_task_of_the_routine_is_due_by_its_interval_once_it_was_noted(
     grease = next(task for task in tasks_of("mount", None) if task.task == "grease")
     assert grease.every_months == 12
     assert all(
-        state.last_on is None and not state.due for state in routine_page(club, "Heron", now.date()).states
+        state.last_on is None and not state.due for state in schedule(club, "Heron", now.date()).states
     )
     served(club, now, date(2025, 3, 2), tasks=["Grease"])
     assert due_on(club, date(2026, 3, 1)) == []
     assert due_on(club, date(2026, 3, 2)) == [("Heron", Basis.ROUTINE)]
-    states = {state.task.task: state for state in routine_page(club, "heron", date(2026, 3, 2)).states}
+    states = {state.task.task: state for state in schedule(club, "heron", date(2026, 3, 2)).states}
     assert (states["grease"].due, states["grease"].due_on) == (True, date(2026, 3, 2))
     assert states["backlash"].last_on is None
     with club.read() as session:
         key = by_name(session, Mount, "Heron").id
-        assert standings(session, date(2026, 3, 2))[key].service_due[0].startswith("grease")
+        assert standings(session, date(2026, 3, 2))[key].service_due[0].startswith("'grease' of the schedule")
 
 
 def test_what_a_service_says_itself_comes_before_the_routine(club: Database, now: datetime) -> None:
@@ -136,12 +135,12 @@ def test_every_task_of_the_routine_says_what_and_how_often_and_by_whose_word() -
 
 
 def test_the_routine_of_a_kind_or_of_all(club: Database, now: datetime) -> None:
-    assert {task.of for task in routine_page(club, "Battery", now.date()).tasks} == {"battery"}
-    assert routine_page(club, None, now.date()).tasks == list(routine())
+    assert {task.of for task in schedule(club, "Battery", now.date()).tasks} == {"battery"}
+    assert schedule(club, None, now.date()).tasks == list(routine())
     add(club, "item", "Odd thing", {"sort": "oddity"}, now)
-    assert routine_page(club, "Odd thing", now.date()).states == []
+    assert schedule(club, "Odd thing", now.date()).states == []
     with pytest.raises(UnknownName):
-        routine_page(club, "Nothing", now.date())
+        schedule(club, "Nothing", now.date())
 
 
 @pytest.mark.parametrize(

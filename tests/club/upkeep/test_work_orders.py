@@ -48,11 +48,11 @@ def test_a_service_closes_the_snags_it_mends_and_undo_opens_them(snagged: Databa
     mended = [snag for snag in list_snags(snagged, with_fixed=True) if snag.fixed_utc]
     assert {(snag.remedy, snag.fixed_utc) for snag in mended} == {("worm meshed", now)}
     assert undo(snagged, now) == "note a service of Heron"
-    assert len(work_orders(snagged, now.date())[0].marks) == 3
+    assert len(work_orders(snagged, now.date())[0].references) == 3
 
 
 def test_one_snag_is_closed_by_its_mark(snagged: Database, now: datetime) -> None:
-    mark = work_orders(snagged, now.date())[0].mark
+    mark = work_orders(snagged, now.date())[0].reference
     line = add_service(snagged, "mount", "Heron", "new keys", now, on=now.date(), mends=[mark, mark.upper()])
     assert line.mended == [mark]
     assert work_orders(snagged, now.date(), "Heron")[0].times == 2
@@ -69,7 +69,7 @@ def test_a_past_service_mends_what_was_open_by_then(snagged: Database, now: date
 
 
 def test_what_is_not_to_be_mended_is_refused(snagged: Database, now: datetime) -> None:
-    of_bracken = work_orders(snagged, now.date(), "Bracken")[0].mark
+    of_bracken = work_orders(snagged, now.date(), "Bracken")[0].reference
     for handle, error in (
         (of_bracken, SnagOfAnother),
         ("finder", NoOpenSnags),

@@ -19,7 +19,8 @@ def test_each_hemisphere_has_its_star() -> None:
 
 
 def test_without_air_the_distance_is_the_polar_distance() -> None:
-    # Late 2026: 37.7' mean (row P1 of the check list), within half an arcminute for aberration and nutation.
+    # Late 2026: 37.7' from the mean place (erfa.pmsafe and pmat06), within
+    # half an arcminute for aberration and nutation.
     polaris = pole_star(DAY, NORTH, NO_AIR)
     assert_allclose(polaris.distance_arcmin, 37.7, atol=0.5)
     assert_allclose(np.ptp(polaris.distance_arcmin), 0, atol=0.02)
@@ -29,7 +30,8 @@ def test_without_air_the_distance_is_the_polar_distance() -> None:
 
 def test_air_lifts_pole_and_star_nearly_alike() -> None:
     airless, seen = pole_star(DAY, NORTH, NO_AIR), pole_star(DAY, NORTH)
-    # Row R10: 0.79' at 52 deg; the difference across 37' of altitude is a fiftieth of an arcminute.
+    # Saemundsson's formula, Sky & Telescope 72 (1986) 70: 0.79' at 52 deg; the
+    # difference across 37' of altitude is a fiftieth of an arcminute.
     assert_allclose((seen.pole_alt_deg - NORTH.lat_deg) * 60, 0.79, atol=0.03)
     assert_allclose(seen.distance_arcmin, airless.distance_arcmin, atol=0.03)
 
@@ -73,7 +75,8 @@ def test_a_star_east_of_the_northern_pole_is_on_the_right() -> None:
 
 
 def test_what_a_clock_error_costs() -> None:
-    # The sky turns 1 deg in 239.345 s (row T7): a star 57.3' away moves by 1'. Half a turn moves it across.
+    # The sky turns 1 deg in 239.345 s (86164.0905 s / 360, IERS Conventions):
+    # a star 57.3' away moves by 1'. Half a turn moves it across.
     assert_allclose(clock_error_arcmin(57.29578, 239.345 / 60), 1.0, rtol=1e-4)
     assert_allclose(clock_error_arcmin(40.0, 86164.0905 / 120), 80.0, rtol=1e-6)
     assert_allclose(clock_error_arcmin(40.0, [-1.0, 0.0, 1.0])[[0, 1]], clock_error_arcmin(40.0, [1.0, 0.0]))

@@ -11,8 +11,7 @@ from obslog.club.night.snags import add_snag
 from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.kits import add_kit, remove_part
 from obslog.club.storeroom.loans import hand_over, lend, take_back
-from obslog.club.storeroom.store_history import Event, in_order_of_time
-from obslog.club.storeroom.store_page import store_page
+from obslog.club.storeroom.store_page import Event, in_order_of_time, store_page
 from obslog.club.upkeep.batteries import note_test
 from obslog.club.upkeep.service_bills import Bill
 from obslog.club.upkeep.services import add_service
@@ -46,7 +45,7 @@ def test_a_page_tells_all_that_happened(club: Database, now: datetime) -> None:
         "greased",
         now,
         on=date(2025, 1, 7),
-        bill=Bill(20, "grease"),
+        bill=Bill(cost=20, parts="grease"),
         mechanical=True,
     )
     add_snag(club, Step.POWER, "leads warm", now - timedelta(days=30), mount="Heron")
@@ -58,8 +57,8 @@ def test_a_page_tells_all_that_happened(club: Database, now: datetime) -> None:
     remove_part(club, "Evening kit", "Heron", "to be mended", now - timedelta(days=4))
     page = store_page(club, "Heron", now.date(), with_names=True)
     assert [(str(event.day), event.what, event.words) for event in page.history] == [
-        ("2020-05-01", "acquired", "bought, cost 800"),
-        ("2025-01-07", "service", "greased (mechanical), cost 20, parts: grease"),
+        ("2020-05-01", "acquired", "bought, cost 800.00"),
+        ("2025-01-07", "service", "greased (mechanical), cost 20.00, parts: grease"),
         ("2026-01-31", "snag", "power: leads warm (open)"),
         ("2026-02-10", "kit", "joined Evening kit"),
         ("2026-02-15", "out", "to Ines with the kit Evening kit, due 2026-03-15"),
@@ -73,7 +72,7 @@ def test_a_page_tells_all_that_happened(club: Database, now: datetime) -> None:
 def test_a_battery_and_a_kit_have_histories_too(club: Database, now: datetime) -> None:
     note_test(club, "Lead battery", now, rest_volts=12.6, capacity_percent=80)
     assert store_page(club, "Lead battery", now.date()).history == [
-        Event(now.date(), "battery", "12.6 V at rest, 80 % of its capacity")
+        Event(now.date(), "battery", "12.6 V at rest, 80 % of its capacity left")
     ]
     add_kit(club, "Night kit", ["Bracken", "flask"], now)
     assert [event.words for event in store_page(club, "Night kit", now.date()).history] == [

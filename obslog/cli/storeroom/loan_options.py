@@ -1,0 +1,93 @@
+"""What the commands on loans share: their arguments and options, and how a loan is shown."""
+
+from collections.abc import Mapping
+from datetime import date
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from obslog.cli.terminal.options import day
+from obslog.cli.terminal.screen import Screen
+
+if TYPE_CHECKING:
+    from obslog.club.storeroom.loan_pages import LoanPage
+
+KitOrItem = Annotated[str, typer.Argument(help="The kit, or a single item.", show_default=False)]
+Which = Annotated[
+    str, typer.Argument(help="The kit or item, or the reference of the loan.", show_default=False)
+]
+MemberName = Annotated[str, typer.Argument(help="The member.", show_default=False)]
+Due = Annotated[date | None, day("--due", help="The day it is due back.", show_default="by the loan term")]
+Parts = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--part",
+        help="The condition of a part: 'PART=good', worn, damaged or missing, and ': words' if there is "
+        "more to say; once for each part.",
+    ),
+]
+AllGood = Annotated[bool, typer.Option("--all-good", help="All other parts were checked and are good.")]
+Terms = Annotated[
+    bool | None,
+    typer.Option("--terms/--no-terms", help="The borrower agreed to the terms.", show_default=False),
+]
+Trained = Annotated[
+    bool | None,
+    typer.Option("--trained/--not-trained", help="The borrower was shown how to use it.", show_default=False),
+]
+Deposit = Annotated[float | None, typer.Option("--deposit", help="The deposit, in the club's currency.")]
+PassOver = Annotated[bool, typer.Option("--pass-over", help="Lend it although others wait.")]
+
+
+def going(
+    parts: list[str] | None,
+    terms: bool | None,
+    trained: bool | None,
+    deposit: float | None,
+    note: str | None,
+) -> Mapping[str, Any]:
+    """In what condition a loan goes out, and what was settled, as lending and handing over take it."""
+    from obslog.club.storeroom.loan_records import Papers
+    from obslog.club.storeroom.part_conditions import read_conditions
+
+    return {"conditions": read_conditions(parts or []), "papers": Papers(terms, trained, deposit, note)}
+
+
+def with_names_told(page: "LoanPage", officer: bool, but: str | None = None) -> "LoanPage":
+    """The loan as the person asking may see it: borrowers are named to the officer, else only whom one named."""
+    from obslog.club.storeroom.loan_pages import page_without_names
+
+    return page if officer else page_without_names(page, but)
+
+
+def show_loan_page(screen: Screen, page: "LoanPage") -> None:
+    from obslog.money import money_text
+
+    loan = page.loan
+    back = f"back on {loan.back_on}" if loan.back_on else f"due {loan.due_on}"
+    who = f"{loan.member}, " if loan.member else ""
+    screen.line(f"{loan.what}: {who}out {loan.out_on}, {back}", style="bold")
+    screen.table(
+        ["part", "out", "in", "difference", "remarks"],
+        [[p.part, p.condition_out, p.condition_in, p.differs, p.note_in or p.note_out] for p in page.parts],
+    )
+    for part in page.parts:
+        if part.fault is not None:
+            whose = "; not held against the borrower" if part.came_with_it else ""
+            screen.line(f"fault reported on {part.fault_on}{whose}: {part.part}: {part.fault}")
+    for label in page.left_behind:
+        screen.line(f"stayed behind: {label}")
+    known = (
+        ("reference", loan.reference),
+        ("handed over from", page.handed_over_from),
+        ("issued by", page.issued_by),
+        ("received by", page.received_by),
+        ("terms agreed", page.terms_agreed),
+        ("trained", page.trained),
+        ("deposit", None if page.deposit is None else money_text(page.deposit, page.currency)),
+        ("deposit returned", page.deposit_returned),
+        ("times extended", loan.renewals or None),
+        ("waiting", loan.waiting or None),
+        ("note", page.note),
+    )
+    screen.fields((name, value) for name, value in known if value is not None)

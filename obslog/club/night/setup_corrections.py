@@ -1,0 +1,192 @@
+"""A set-up corrected that was begun wrongly, or ended before its night is.
+
+What was copied from the set-up onto its entries (observer, eyepiece, true field, magnification) follows it; what was
+said of an entry itself stays.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+from typing import cast
+
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from obslog import fields
+from obslog.club.night.open_night import SetupChoice, Where, chosen_setup, instant_in_night
+from obslog.club.night.plausibility import magnification_of, tube_of
+from obslog.club.night.setups import SetupPage, setup_page
+from obslog.club.night.true_field import field_in_use_arcmin
+from obslog.errors import NothingToChange, WrongInput
+from obslog.records.name_lookup import by_name
+from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import (
+    Arrival,
+    Eyepiece,
+    Member,
+    Observation,
+    Setup,
+    Snag,
+    Tick,
+    Tube,
+)
+from obslog.times import shown_local
+from obslog.vocabulary import counted
+
+A_MINUTE = timedelta(minutes=1)  # times of day are typed without their seconds
+
+
+class BeginsTooLate(WrongInput):
+    def __init__(self, begins: str, what: str, when: str) -> None:
+        super().__init__(
+            f"The set-up cannot begin at {begins}: its {what} is of {when}.",
+            "Give an earlier time with --start, or correct that first.",
+        )
+
+
+class BeginsTooEarly(WrongInput):
+    def __init__(self, begins: str, when: str) -> None:
+        super().__init__(
+            f"The set-up cannot begin at {begins}: the one before it has an entry of {when}.",
+            "Give a later time with --start, or correct that entry first.",
+        )
+
+
+class SetupEndsTooEarly(WrongInput):
+    def __init__(self, ends: str, last: str) -> None:
+        super().__init__(
+            f"The set-up cannot end at {ends}: its last entry is of {last}.",
+            "Give a later time with --at, or correct that entry first.",
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SetupEntry:
+    """What was said about a set-up. What is None was not said; an empty note takes the old one away."""
+
+    start: str | None = None
+    tube: str | None = None
+    observer: str | None = None
+    eyepiece: str | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class CorrectedSetup:
+    """A set-up as it stands now, and what changed with it."""
+
+    setup: SetupPage
+    remarks: list[str]
+
+
+def edit_setup(database: Database, entry: SetupEntry, choice: SetupChoice, now: datetime) -> CorrectedSetup:
+    """Correct the set-up that was chosen, the open one or the newest.
+
+    Raises NothingToChange, UnknownName, BeginsTooLate, BeginsTooEarly, and what reading times raises.
+    """
+    if entry == SetupEntry():
+        raise NothingToChange("the set-up")
+    with database.write(now, f"correct the set-up {choice.mount or ''}".strip()) as session:
+        where = chosen_setup(session, choice, or_newest=True)
+        setup, remarks = where.setup, []
+        if entry.start is not None:
+            _begin_at(session, where, instant_in_night(entry.start, where.night, where.site, now))
+        if entry.note is not None:
+            setup.note = fields.NOTE.checked_or_none(entry.note)
+        if entry.observer is not None:
+            remarks += _give_to(session, setup, by_name(session, Member, entry.observer))
+        if entry.tube is not None or entry.eyepiece is not None:
+            remarks += _change_optics(session, setup, entry.tube, entry.eyepiece)
+        session.flush()
+        return CorrectedSetup(setup_page(session, where), remarks)
+
+
+def end_setup(database: Database, choice: SetupChoice, now: datetime, *, at: str | None = None) -> SetupPage:
+    """End an open set-up; its night stays open. Raises NoOpenSetup, SetupEndsTooEarly, what reading times raises."""
+    with database.write(now, f"end the set-up {choice.mount or ''}".strip()) as session:
+        where = chosen_setup(session, choice)
+        ended = instant_in_night(at, where.night, where.site, now)
+        last = max(_entry_times(session, where.setup), default=None)
+        if last is not None and last > ended + A_MINUTE:
+            raise SetupEndsTooEarly(shown_local(ended, where.zone), shown_local(last, where.zone))
+        where.setup.open, where.setup.ended_utc = False, ended
+        session.flush()
+        return setup_page(session, where)
+
+
+def _begin_at(session: Session, where: Where, started: datetime) -> None:
+    """Move the beginning, and with it the end of a set-up of the same mount that this one ended."""
+    setup, zone = where.setup, where.zone
+    first = min(_entry_times(session, setup), default=None)
+    for what, limit in (("first entry", first), ("end", setup.ended_utc)):
+        if limit is not None and started > limit:
+            raise BeginsTooLate(shown_local(started, zone), what, shown_local(limit, zone))
+    earlier = select(Setup).where(
+        Setup.night_id == setup.night_id, Setup.mount_id == setup.mount_id, Setup.ordinal < setup.ordinal
+    )
+    for before in session.scalars(earlier):
+        last = max(_entry_times(session, before), default=None)
+        if last is not None and last > started + A_MINUTE:
+            raise BeginsTooEarly(shown_local(started, zone), shown_local(last, zone))
+        if before.ended_utc is not None and (
+            before.ended_utc == setup.started_utc or before.ended_utc > started
+        ):
+            before.ended_utc = started
+    setup.started_utc = started
+
+
+def _entry_times(session: Session, setup: Setup) -> list[datetime]:
+    """When the first and the last of its arrivals and observations were."""
+    found: list[datetime] = []
+    for table in (Arrival, Observation):
+        query = select(func.min(table.at_utc), func.max(table.at_utc)).where(table.setup_id == setup.id)
+        found += [at for at in session.execute(query).one() if at is not None]
+    return found
+
+
+def _give_to(session: Session, setup: Setup, member: Member) -> list[str]:
+    """Make a member the observer, also of the entries that had the old one."""
+    old = setup.member_id
+    setup.member_id = member.id
+    if old == member.id:
+        return []
+    followed = 0
+    for table in (Arrival, Observation, Snag, Tick):
+        query = select(table).where(table.setup_id == setup.id, table.member_id.is_not_distinct_from(old))
+        for record in cast(Iterable[Arrival | Observation | Snag | Tick], session.scalars(query)):
+            record.member_id = member.id
+            followed += 1
+    entries = "1 entry of the set-up is" if followed == 1 else f"{followed} entries of the set-up are"
+    return [f"{entries} now by {member.name} too."] if followed else []
+
+
+def _change_optics(session: Session, setup: Setup, tube: str | None, eyepiece: str | None) -> list[str]:
+    """Change tube or eyepiece; fields and magnifications that came from the old ones come from the new."""
+    old_field, old_eyepiece_id = field_in_use_arcmin(session, setup, None), setup.eyepiece_id
+    old_magnification = _magnification(session, setup)
+    if tube is not None:
+        setup.tube_id = by_name(session, Tube, tube).id
+    if eyepiece is not None:
+        setup.eyepiece_id = by_name(session, Eyepiece, eyepiece).id
+    field, magnification = field_in_use_arcmin(session, setup, None), _magnification(session, setup)
+    for seen in session.scalars(select(Observation).where(Observation.setup_id == setup.id)):
+        if seen.eyepiece_id == old_eyepiece_id:
+            seen.eyepiece_id = setup.eyepiece_id
+            if seen.magnification == old_magnification:
+                seen.magnification = magnification
+    arrivals = list(session.scalars(select(Arrival).where(Arrival.setup_id == setup.id)))
+    followed = [a for a in arrivals if a.field_arcmin == old_field] if field != old_field else []
+    for arrival in followed:
+        arrival.field_arcmin = field
+    if not followed:
+        return []
+    now_is = "not known" if field is None else f"{field:g}'"
+    return [
+        f"The true field of {counted(len(followed), 'arrival')} is now {now_is}. An offset that was typed as a "
+        "fraction of the field stays as it was worked out with the old one: see obslog setup show."
+    ]
+
+
+def _magnification(session: Session, setup: Setup) -> float | None:
+    eyepiece = session.get(Eyepiece, setup.eyepiece_id) if setup.eyepiece_id else None
+    return magnification_of(tube_of(session, setup), eyepiece)

@@ -1,0 +1,282 @@
+"""Loans within a transaction that is under way: begun, ended, extended, passed on; part by part.
+
+That nothing is lent twice is kept by the database's own indexes; what is asked first here only makes the sentence.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from uuid import UUID
+
+from sqlalchemy import select
+from sqlalchemy.exc import IntegrityError
+from sqlalchemy.orm import Session
+
+from obslog.club.register.rule_book import rules_in_force
+from obslog.club.register.things import Lendable, kind_word
+from obslog.club.storeroom.absences import note_missing
+from obslog.club.storeroom.custody import (
+    Custody,
+    IsOut,
+    StoreStatus,
+    holders,
+    open_loan,
+    state_of,
+    state_of_part,
+)
+from obslog.club.storeroom.kits import parts_of
+from obslog.club.storeroom.part_conditions import Conditions, by_label
+from obslog.club.storeroom.waiting_list import HasIt, NotFirst, SomebodyWaits, first_waiting, serve
+from obslog.errors import ObslogError, OutOfRange, WrongInput, quoted
+from obslog.records.tables.lending import Kit, KitPart, Loan, LoanPart, Renewal
+from obslog.records.tables.logbook_tables import Equipment, Member
+from obslog.vocabulary import Condition
+
+LARGEST_DEPOSIT = 1_000_000
+
+Part = tuple[str, UUID | None, UUID | None]
+"""A label, and the keys of the item and of the part of the kit."""
+
+
+class NotOut(ObslogError):
+    def __init__(self, name: str) -> None:
+        super().__init__(f"{name} is not out on loan.", "See what is: obslog loan list")
+
+
+class NotToBeLent(ObslogError):
+    def __init__(self, name: str, why: str) -> None:
+        super().__init__(f"{name} cannot be lent: {why}.", "See what can: obslog store list")
+
+
+class WithItsKit(ObslogError):
+    def __init__(self, name: str, kit: str) -> None:
+        super().__init__(f"{name} went out with the kit {kit}.", f"Name the kit: {quoted(kit)}")
+
+
+class BadDate(WrongInput):
+    def __init__(self, what: str, day: date, other: date) -> None:
+        super().__init__(f"{what} {day} is before {other}.", "Give a later day; see obslog loan show.")
+
+
+@dataclass(frozen=True, slots=True)
+class Papers:
+    """What was settled when a loan went out; None where nobody said."""
+
+    terms_agreed: bool | None = None
+    trained: bool | None = None
+    deposit: float | None = None
+    note: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Going:
+    """How something goes out: from which day, until when (by its term where None), and in what condition.
+
+    `conditions` are of named parts; `all_good` says that the others were looked at and are good. Where others wait,
+    only the first of them gets it, unless `pass_over`.
+    """
+
+    day: date
+    due: date | None = None
+    conditions: Conditions = field(default_factory=dict)
+    all_good: bool = False
+    papers: Papers = Papers()
+    pass_over: bool = False
+
+
+def begin_loan(session: Session, what: Lendable, borrower: Member, going: Going) -> Loan:
+    """Lend it out of the store. Raises as lend."""
+    state = state_of(session)
+    _refuse_what_is_not_there(what, borrower, state[what.id])
+    return _open(session, what, borrower, going, _parts_to_lend(session, what, state), going.conditions)
+
+
+def end_loan(
+    session: Session, loan: Loan, day: date, conditions: Conditions, *, all_good: bool
+) -> list[LoanPart]:
+    """Close the loan with the condition of each part; gives those that were out. Raises BadDate, UnknownName."""
+    if day < loan.out_on:
+        raise BadDate("The day", day, loan.out_on)
+    parts = list(session.scalars(select(LoanPart).where(LoanPart.loan_id == loan.id).order_by(LoanPart.id)))
+    told = by_label(conditions, [part.label for part in parts])
+    loan.back_on = day
+    for part in parts:
+        if part.back_on is not None:  # lost on loan, and said so then
+            continue
+        part.back_on = day
+        unseen = Condition.GOOD if all_good else None
+        part.condition_in, part.note_in = told.get(part.label, (unseen, None))
+        if part.condition_in == Condition.MISSING:
+            _lose(session, part, day)
+    session.flush()  # closed before another is opened: the database allows one open loan at a time
+    return parts
+
+
+def extend_loan(session: Session, what: Lendable, today: date, until: date | None) -> Loan:
+    """Put its due date off. Raises NotOut, NotFirst, BadDate."""
+    loan = loan_that_is_out(session, what)
+    if first_waiting(session, what) is not None:
+        raise SomebodyWaits(what.name)
+    due = until or _due(session, what, max(loan.due_on, today))
+    if due <= loan.due_on:
+        raise BadDate("The new due date", due, loan.due_on + timedelta(days=1))
+    session.add(Renewal(loan_id=loan.id, renewed_on=today, due_before=loan.due_on, due_after=due))
+    loan.due_on = due
+    session.flush()
+    return loan
+
+
+def pass_loan_on(session: Session, what: Lendable, to: Member, going: Going) -> Loan:
+    """End its loan and begin the next with what is still there. Raises as hand_over."""
+    loan = loan_that_is_out(session, what)
+    if loan.member_id == to.id:
+        raise HasIt(what.name, to.name)
+    _refuse_retired(to.name, to.retired_on)
+    parts = end_loan(session, loan, going.day, going.conditions, all_good=going.all_good)
+    there = [part for part in parts if part.condition_in != Condition.MISSING]
+    if not there:
+        raise NotToBeLent(what.name, "nothing of it is left; take it back instead")
+    going_on = [(part.label, part.equipment_id, part.kit_part_id) for part in there]
+    seen = {part.label: (part.condition_in, part.note_in) for part in there if part.condition_in}
+    next_loan = _open(session, what, to, going, going_on, seen)
+    next_loan.handed_over_from_id = loan.id
+    session.flush()
+    return next_loan
+
+
+def _open(
+    session: Session, what: Lendable, borrower: Member, going: Going, parts: list[Part], seen: Conditions
+) -> Loan:
+    """Write a new loan down with its parts, and close the borrower's place in the waiting list."""
+    waiting = first_waiting(session, what)
+    if waiting is not None and waiting.id != borrower.id and not going.pass_over:
+        raise NotFirst(what.name)
+    due, deposit, is_kit = (
+        going.due or _due(session, what, going.day),
+        going.papers.deposit,
+        isinstance(what, Kit),
+    )
+    if due < going.day:
+        raise BadDate("The due date", due, going.day)
+    if deposit is not None and not 0 <= deposit <= LARGEST_DEPOSIT:
+        raise OutOfRange("The deposit", deposit, 0, LARGEST_DEPOSIT)
+    loan = Loan(
+        member_id=borrower.id,
+        out_on=going.day,
+        due_on=due,
+        kit_id=what.id if is_kit else None,
+        equipment_id=None if is_kit else what.id,
+        terms_agreed=going.papers.terms_agreed,
+        trained=going.papers.trained,
+        deposit=deposit,
+        note=going.papers.note,
+    )
+    session.add(loan)
+    _flush_or_say_it_is_out(session, what.name)
+    _add_parts(session, loan, parts, seen, going.all_good)
+    serve(session, what, borrower, going.day)
+    return loan
+
+
+def _refuse_what_is_not_there(what: Lendable, borrower: Member, now: Custody) -> None:
+    _refuse_retired(what.name, now.retired_on)
+    _refuse_retired(borrower.name, borrower.retired_on)
+    if now.holder is not None:
+        raise IsOut(what.name, now.holder.due_on)
+    if now.missing_since is not None:
+        raise NotToBeLent(what.name, f"it has been missing since {now.missing_since}")
+
+
+def _refuse_retired(name: str, on: date | None) -> None:
+    if on is not None:
+        raise NotToBeLent(name, f"retired on {on}")
+
+
+def _due(session: Session, what: Lendable, start: date) -> date:
+    """By the kit's own term, else the club's for the month."""
+    own = what.loan_days if isinstance(what, Kit) else None
+    return start + timedelta(days=own or rules_in_force(session).loan_days(start.month))
+
+
+def _flush_or_say_it_is_out(session: Session, name: str) -> None:
+    """On a server two programs may ask at the same moment; the index lets one of them through."""
+    try:
+        session.flush()
+    except IntegrityError as error:
+        raise IsOut(name, None) from error
+
+
+def _parts_to_lend(session: Session, what: Lendable, state: Mapping[UUID, Custody]) -> list[Part]:
+    """What goes with it; without what is missing, retired or lent apart."""
+    if not isinstance(what, Kit):
+        return [(what.name, what.id, None)]
+    found: list[Part] = [
+        (part.label, part.equipment_id, part.id)
+        for part in parts_of(session, what)
+        if state_of_part(part, state).status is StoreStatus.IN
+    ]
+    if not found:
+        raise NotToBeLent(what.name, "none of its parts is there")
+    return found
+
+
+def _add_parts(
+    session: Session, loan: Loan, parts: list[Part], conditions: Conditions, all_good: bool
+) -> None:
+    told = by_label(conditions, [label for label, _, _ in parts])
+    for label, equipment_id, kit_part_id in parts:
+        condition, note = told.get(label, (Condition.GOOD if all_good else None, None))
+        if condition == Condition.MISSING:
+            continue  # it did not go out
+        session.add(
+            LoanPart(
+                loan_id=loan.id,
+                label=label,
+                equipment_id=equipment_id,
+                kit_part_id=kit_part_id,
+                condition_out=condition,
+                note_out=note,
+            )
+        )
+    _flush_or_say_it_is_out(session, "A part of it")
+
+
+def lose_on_loan(session: Session, item: Equipment, day: date) -> None:
+    """An item is lost while it is out: missing from that day. The loan of the rest goes on; with nothing left it ends.
+
+    Raises NotOut, BadDate.
+    """
+    part = session.scalar(
+        select(LoanPart).where(LoanPart.equipment_id == item.id, LoanPart.back_on.is_(None))
+    )
+    loan = session.get(Loan, part.loan_id) if part else None
+    if part is None or loan is None:
+        raise NotOut(item.name)
+    if day < loan.out_on:
+        raise BadDate("The day", day, loan.out_on)
+    part.back_on, part.condition_in = day, Condition.MISSING
+    _lose(session, part, day)
+    session.flush()
+    rest = select(LoanPart.id).where(LoanPart.loan_id == loan.id, LoanPart.back_on.is_(None)).limit(1)
+    if session.scalar(rest) is None:
+        loan.back_on = day
+
+
+def _lose(session: Session, part: LoanPart, day: date) -> None:
+    of_kit = session.get(KitPart, part.kit_part_id) if part.kit_part_id else None
+    what = session.get(Equipment, part.equipment_id) if part.equipment_id else of_kit
+    if what is not None:
+        note_missing(session, what, day)
+
+
+def loan_that_is_out(session: Session, what: Lendable) -> Loan:
+    loan = open_loan(session, what)
+    if loan is None:
+        holder = holders(session).get(what.id)
+        if holder is not None and kind_word(what) != "kit":
+            kit = session.scalar(
+                select(Kit.name).join(Loan, Loan.kit_id == Kit.id).where(Loan.id == holder.loan_id)
+            )
+            raise WithItsKit(what.name, kit or "")
+        raise NotOut(what.name)
+    return loan

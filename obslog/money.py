@@ -1,0 +1,7 @@
+"""Money as it is written: two decimals, and before them the club's currency where the club has named one."""
+
+
+def money_text(amount: float, currency: str | None) -> str:
+    """`EUR 1,250.50`, or without a currency `1,250.50`."""
+    number = f"{amount:,.2f}"
+    return f"{currency} {number}" if currency else number

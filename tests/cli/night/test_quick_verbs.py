@@ -1,0 +1,65 @@
+"""The quick verbs: one short line each, in the dark."""
+
+from pathlib import Path
+
+import pytest
+
+from tests.cli.program import Program
+
+
+def test_an_arrival_is_told_back_in_one_line(outside: Program) -> None:
+    assert (
+        outside.must("check", "alf", "Aur", "3E", "2N").out
+        == "3.  21:40  check  Capella  3.0E 2.0N  (Heron)\n"
+    )
+    assert outside.must("goto", "M", "44", "edge").out == "4.  21:40  goto  M 44  edge  (Heron)\n"
+
+
+def test_an_arrival_is_corrected_removed_and_brought_back(outside: Program) -> None:
+    assert outside.document("edit", "1", "--where", "1W")["arrival"]["offset"] == "1.0W 0.0N"
+    removed = outside.document("edit", "2", "--remove")
+    assert (removed["mount"], removed["removed"]["target"]) == ("Heron", "Procyon")
+    assert outside.document("undo") == {"undone": "remove arrival 2"}
+    assert len(outside.document("setup", "show")["arrivals"]) == 2
+    answer = outside("edit", "1", "--remove", "--where", "2E")
+    assert (answer.code, "changed or removed, not both" in answer.err) == (2, True)
+
+
+@pytest.mark.parametrize("observers", [["Ines"], ["Ines", "Bram Ostler"]])
+def test_saw_has_one_shape_for_any_number_of_observers(outside: Program, observers: list[str]) -> None:
+    words = [word for name in observers for word in ("--observer", name)]
+    told = outside.document("saw", "M 44", *words)
+    assert set(told) == {"entries", "remarks"}
+    assert [entry["observer"] for entry in told["entries"]] == observers
+    corrected = outside.document("observation", "edit", "1", "--note", "a swarm")
+    assert set(corrected) == {"entries", "remarks"}
+
+
+@pytest.mark.parametrize("option", ["-n", "--note", "--text"])
+def test_the_short_option_for_words_is_the_same_everywhere(outside: Program, option: str) -> None:
+    assert outside.document("saw", "M 44", option, "a swarm")["entries"][0]["description"] == "a swarm"
+    if option != "--text":
+        assert outside.document("check", "Vega", "--sure", option, "gusts")["arrival"]["note"] == "gusts"
+
+
+def test_an_unknown_name_is_kept_and_remarked(outside: Program) -> None:
+    answer = outside.must("check", "Vegaa")
+    assert "Vegaa is not a known star or object; kept as written. Did you mean Vega" in answer.err
+
+
+def test_bytes_that_are_no_text_are_wrong_input(outside: Program) -> None:
+    answer = outside("snag", "add", "level", "a leg \udcff sank")
+    assert (answer.code, len(answer.error_lines)) == (2, 2)
+
+
+def test_what_cannot_be_undone_is_said(outside: Program) -> None:
+    sheet = outside.must("export", "arrivals").out.replace("Regulus", "Capella").replace("Procyon", "Mizar")
+    path = Path(outside.environment["OBSLOG_DB"]).with_name("sheet.csv")
+    path.write_text(sheet, encoding="utf-8")
+    assert (
+        "2 arrivals added in 0 new set-ups and 0 new nights"
+        in outside.must("import", "arrivals", str(path)).out
+    )
+    answer = outside("undo")
+    assert answer.code == 1
+    assert "Importing a sheet and removing a member cannot be undone." in answer.err

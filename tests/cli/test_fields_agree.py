@@ -1,0 +1,202 @@
+"""One range for each field: the option, the sheet, a typed-up line and the database take and refuse the same values."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date, datetime
+from typing import Any
+
+import pytest
+from sqlalchemy import text
+from sqlalchemy.exc import IntegrityError
+
+from obslog import fields
+from obslog.club.night.paper_night import PaperPage, read_line, try_line
+from obslog.errors import ObslogError
+from obslog.exchange.arrivals_cells import checked_rows
+from obslog.exchange.arrivals_rows import RULES, Fault
+from obslog.fields import NumberField, TextField
+from obslog.records.engine import make_engine
+from obslog.records.opening import Database
+from tests.cli.program import Program
+
+Words = Callable[[str], list[str]]
+ARRIVAL = {
+    "line": 2, "night": "2026-03-02", "site": "Mill Field", "mount": "Heron", "role": "check", "target": "Vega",
+    "utc": "2026-03-02T20:41:00Z",
+}  # fmt: skip
+PAIRS = {
+    "ra_hours": {"dec_deg": "80"}, "dec_deg": {"ra_hours": "8"},
+    "offset_east_arcmin": {"offset_north_arcmin": "0"}, "offset_north_arcmin": {"offset_east_arcmin": "0"},
+}  # fmt: skip
+
+
+@dataclass(frozen=True)
+class Case:
+    """Where a field can be filled in: the words of a command, a line typed up, a column of a table and of the sheet."""
+
+    field: NumberField
+    column: str
+    option: Words | None
+    line: Callable[[str], str] | None = None
+
+    @property
+    def sheet_column(self) -> str | None:
+        name = self.column.split(".")[1]
+        return name if self.column.startswith("arrivals.") and name in RULES else None
+
+
+def side(value: str, positive: str, negative: str) -> str:
+    return f"{value.removeprefix('-')}{negative if value.startswith('-') else positive}"
+
+
+def tube(aperture: str = "200", focal: str = "1000") -> list[str]:
+    return ["tube", "add", f"Tube {aperture} {focal}", "--aperture-mm", aperture, "--focal-mm", focal]
+
+
+def eyepiece(focal: str = "25", field: str = "52", stop: str = "20") -> list[str]:
+    return [
+        "eyepiece", "add", f"{focal} {field} {stop}", "--focal-mm", focal, "--field-deg", field,
+        "--field-stop-mm", stop,
+    ]  # fmt: skip
+
+
+def site(lat: str = "52", lon: str = "0", elevation: str = "20") -> list[str]:
+    return [
+        "site", "add", f"At {lat} {lon} {elevation}", "--lat", lat, "--lon", lon, "--elevation-m", elevation,
+        "--tz", "UTC", "--sure",
+    ]  # fmt: skip
+
+
+def check(*words: str) -> list[str]:
+    return ["check", *words, "--sure"]
+
+
+CASES = [
+    Case(fields.FIELD_ARCMIN, "arrivals.field_arcmin", lambda v: check("Vega", "--field", v)),
+    Case(fields.CENTRING_ARCMIN, "arrivals.centring_arcmin", lambda v: check("Vega", "--centring", v)),
+    Case(fields.RA_HOURS, "arrivals.ra_hours", lambda v: check("comet", "--ra", v, "--dec", "80")),
+    Case(fields.DEC_DEG, "arrivals.dec_deg", lambda v: check("comet", "--ra", "8", "--dec", v)),
+    Case(
+        fields.OFFSET_ARCMIN, "arrivals.offset_east_arcmin",
+        lambda v: check("Vega", side(v, "E", "W")), lambda v: f"21:05 check Vega {side(v, 'E', 'W')} !",
+    ),
+    Case(
+        fields.OFFSET_ARCMIN, "arrivals.offset_north_arcmin",
+        lambda v: check("Vega", side(v, "N", "S")), lambda v: f"21:05 check Vega {side(v, 'N', 'S')} !",
+    ),
+    Case(fields.MAGNIFICATION, "observations.magnification", lambda v: ["saw", "M 81", "--sure", "--magnification", v]),
+    Case(fields.RATING, "observations.rating", lambda v: ["saw", "M 81", "--rating", v]),
+    Case(fields.LATITUDE_DEG, "sites.lat_deg", lambda v: site(lat=v)),
+    Case(fields.LONGITUDE_DEG, "sites.lon_deg", lambda v: site(lon=v)),
+    Case(fields.ELEVATION_M, "sites.elevation_m", lambda v: site(elevation=v)),
+    Case(fields.APERTURE_MM, "tubes.aperture_mm", lambda v: tube(aperture=v)),
+    Case(fields.TUBE_FOCAL_MM, "tubes.focal_mm", lambda v: tube(focal=v)),
+    Case(fields.EYEPIECE_FOCAL_MM, "eyepieces.focal_mm", lambda v: eyepiece(focal=v)),
+    Case(fields.APPARENT_FIELD_DEG, "eyepieces.field_deg", lambda v: eyepiece(field=v)),
+    Case(fields.FIELD_STOP_MM, "eyepieces.field_stop_mm", lambda v: eyepiece(stop=v)),
+]  # fmt: skip
+# Worked out; arguments of optics, and of sky and targets, that are not kept.
+NOT_TYPED = {fields.ALTITUDE_DEG, fields.BARLOW, fields.LOWEST_TO_LOOK_DEG}
+TEXTS = [
+    (fields.TARGET, "target", lambda t: ["check", t], lambda t: f"21:05 check {t}"),
+    (
+        fields.NOTE,
+        "note",
+        lambda t: ["check", "Vega", "--sure", "--note", t],
+        lambda t: f"21:05 check Vega; {t} !",
+    ),
+]
+
+
+def typed_values(field: NumberField) -> list[tuple[str, bool]]:
+    """The ends, which belong to the range, and what is just beyond them."""
+    step = 1 if field.whole else 0.001
+    inside = [(f"{end:.12g}", True) for end in (field.low, field.high)]
+    return [*inside, (f"{field.low - step:.12g}", False), (f"{field.high + step:.12g}", False)]
+
+
+def test_every_field_has_a_case_here() -> None:
+    known = {field for field in vars(fields).values() if isinstance(field, NumberField)}
+    assert known - {case.field for case in CASES} - NOT_TYPED == {
+        fields.SETUP_ORDINAL
+    }  # of sheets alone: below
+
+
+@pytest.mark.parametrize("case", CASES, ids=lambda case: case.column)
+def test_a_number_is_taken_or_refused_alike_everywhere(outside: Program, now: datetime, case: Case) -> None:
+    with_entries(outside)
+    for number, (value, good) in enumerate(typed_values(case.field)):
+        assert database_takes(outside, case.column, float(value)) is good, value
+        if case.sheet_column is not None:
+            assert sheet_takes(case.sheet_column, value) is good, value
+        if case.line is not None:
+            assert line_is_taken(outside, case.line(value), now) is good, value
+        if case.option is not None:
+            outside.now = now.replace(minute=41 + number)
+            answer = outside(*case.option(value))
+            assert (answer.code == 0) is good, (value, answer.err)
+            assert good or (answer.code, len(answer.error_lines)) == (2, 2)
+
+
+@pytest.mark.parametrize(("value", "good"), typed_values(fields.SETUP_ORDINAL))
+def test_the_number_of_a_set_up_is_the_same_in_a_sheet_and_on_record(
+    outside: Program, value: str, good: bool
+) -> None:
+    assert sheet_takes("setup", value) is good
+    assert database_takes(outside, "setups.ordinal", float(value)) is good
+
+
+@pytest.mark.parametrize(("field", "column", "option", "line"), TEXTS, ids=["target", "note"])
+@pytest.mark.parametrize("over", [0, 1])
+def test_a_text_is_taken_or_refused_alike_everywhere(
+    outside: Program, now: datetime, field: TextField, column: str, option: Words, line: Callable[[str], str], over: int
+) -> None:  # fmt: skip
+    typed = "x" * (field.longest + over)
+    assert sheet_takes(column, typed) is (over == 0)
+    assert line_is_taken(outside, line(typed), now) is (over == 0)
+    assert (outside(*option(typed)).code == 0) is (over == 0)
+
+
+def test_a_control_character_is_refused_by_sheet_and_option_and_a_hard_space_is_not(outside: Program) -> None:
+    for typed, good in (("Ve\x07ga", False), ("M\u00a031", True)):
+        assert sheet_takes("target", typed) is good
+        assert (outside("saw", typed).code == 0) is good
+
+
+def with_entries(program: Program) -> None:
+    """A record in every table of the cases."""
+    program.must("saw", "M 81", "--at", "21:30")
+
+
+def sheet_takes(column: str, value: str) -> bool:
+    faults: list[Fault] = []
+    cells: dict[str, Any] = {**ARRIVAL, **PAIRS.get(column, {}), column: value}
+    return len(checked_rows([cells], faults)) == 1 and not faults
+
+
+def line_is_taken(program: Program, line: str, now: datetime) -> bool:
+    page = PaperPage(site="Mill Field", night=date(2026, 3, 2), mount="Heron")
+    database = Database(make_engine(program.environment["OBSLOG_DB"]), "club.db")
+    try:
+        try_line(database, page, read_line(line), now)
+    except ObslogError:
+        return False
+    finally:
+        database.close()
+    return True
+
+
+def database_takes(program: Program, column: str, value: float) -> bool:
+    """Whether the CHECK lets the value in; nothing is kept."""
+    table, name = column.split(".")
+    also = "".join(f", {other} = 1" for other in PAIRS.get(name, {}))
+    engine = make_engine(program.environment["OBSLOG_DB"])
+    try:
+        with engine.connect() as connection:
+            changed = connection.execute(text(f"UPDATE {table} SET {name} = :value{also}"), {"value": value})
+            assert changed.rowcount > 0
+        return True
+    except IntegrityError:
+        return False
+    finally:
+        engine.dispose()

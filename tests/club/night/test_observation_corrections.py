@@ -1,0 +1,55 @@
+"""An entry of the observing record is corrected, and what it said before is kept."""
+
+from datetime import datetime
+
+import pytest
+
+from obslog.club.night.observation_corrections import NoSuchObservation, edit_observation, show_observation
+from obslog.club.night.observations import ObservationEntry, record_observations
+from obslog.club.night.open_night import NightChoice
+from obslog.club.night.plausibility import BelowHorizon
+from obslog.club.register.undo import undo
+from obslog.errors import NothingToChange
+from obslog.records.opening import Database
+
+OPEN = NightChoice()
+
+
+@pytest.fixture
+def seen(evening: Database, now: datetime) -> Database:
+    """The evening with one entry: M 81, an oval glow."""
+    record_observations(evening, "M 81", ObservationEntry(description="oval glow", at="21:00"), now)
+    return evening
+
+
+def test_only_what_is_said_changes_and_the_old_words_are_kept(seen: Database, now: datetime) -> None:
+    before = show_observation(seen, 1, OPEN).entry
+    edit_observation(seen, 1, ObservationEntry(rating=3), now)
+    edit_observation(seen, 1, ObservationEntry(description="round"), now)
+    page = show_observation(seen, 1, OPEN)
+    assert (page.entry.target, page.entry.at, page.entry.rating) == ("M 81", before.at, 3)
+    assert [(c.what, c.before, c.after, c.undone) for c in page.corrections] == [
+        ("rating", None, 3, False),
+        ("description", "oval glow", "round", False),
+    ]
+    undo(seen, now)
+    page = show_observation(seen, 1, OPEN)
+    assert (page.entry.description, page.corrections[1].undone) == ("oval glow", True)
+
+
+def test_another_object_or_time_has_another_altitude(seen: Database, now: datetime) -> None:
+    before = show_observation(seen, 1, OPEN).entry.alt_deg
+    edit_observation(seen, 1, ObservationEntry(), now, target="M 44")
+    assert show_observation(seen, 1, OPEN).entry.alt_deg != before
+
+
+def test_a_correction_that_cannot_be_meant_changes_nothing(seen: Database, now: datetime) -> None:
+    before = show_observation(seen, 1, OPEN)
+    with pytest.raises(BelowHorizon):
+        edit_observation(seen, 1, ObservationEntry(), now, target="Altair")
+    with pytest.raises(NothingToChange):
+        edit_observation(seen, 1, ObservationEntry(), now)
+    for number in (0, 2):
+        with pytest.raises(NoSuchObservation, match="numbered 1 to 1"):
+            edit_observation(seen, number, ObservationEntry(rating=3), now)
+    assert show_observation(seen, 1, OPEN) == before

@@ -1,0 +1,90 @@
+"""What of an observation is doubtful when it is typed."""
+
+from datetime import UTC, datetime, timedelta
+from uuid import uuid4
+
+import pytest
+
+from obslog.club.night.plausibility import (
+    BeforeItsSetup,
+    BehindHorizon,
+    BelowHorizon,
+    OtherMagnification,
+    altitude_deg,
+    magnification_of,
+    question_altitude,
+    question_magnification,
+    question_time,
+)
+from obslog.club.night.target_names import Target, target_named
+from obslog.records.tables.logbook_tables import Eyepiece, Setup, Site, Tube
+
+AT = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)
+FIELD = Site(name="Field", name_key="field", lat_deg=52.2, lon_deg=0.12, zone="Europe/London")
+POLE = Target(name="Pole", known=True, ra_hours=0.0, dec_deg=90.0)
+
+
+def tube(focal_mm: float | None) -> Tube:
+    return Tube(name="Long tube", name_key="long tube", focal_mm=focal_mm)
+
+
+def eyepiece(focal_mm: float | None) -> Eyepiece:
+    return Eyepiece(name="Wide", name_key="wide", focal_mm=focal_mm)
+
+
+def test_the_celestial_pole_stands_as_high_as_the_latitude() -> None:
+    """The pole of 2000 is 0.15 degrees from that of 2026: 26 years of 20.04 arcseconds a year."""
+    height = altitude_deg(POLE, AT, FIELD)
+    assert height is not None
+    assert abs(height - 52.2) < 0.25
+    assert altitude_deg(Target(name="comet", known=False), AT, FIELD) is None
+    nowhere = Site(name="Nowhere", name_key="nowhere")
+    assert altitude_deg(POLE, AT, nowhere) is None
+
+
+def test_what_is_below_the_horizon_or_behind_it_is_questioned() -> None:
+    with pytest.raises(BelowHorizon, match="° below the horizon of Field at 21:40"):
+        question_altitude(target_named("Altair"), AT, FIELD)
+    question_altitude(POLE, AT, FIELD)
+    walled = Site(
+        name="Yard", name_key="yard", lat_deg=52.2, lon_deg=0.12, zone="Europe/London", horizon="0:60,180:60"
+    )
+    with pytest.raises(BehindHorizon, match=r"52° up at 21:40, where the horizon of Yard hides 60°"):
+        question_altitude(POLE, AT, walled)
+
+
+def test_a_time_long_before_its_set_up_is_questioned_with_what_to_do() -> None:
+    setup = Setup(night_id=uuid4(), mount_id=uuid4(), started_utc=AT)
+    question_time(AT - timedelta(minutes=30), setup, FIELD)
+    with pytest.raises(BeforeItsSetup) as caught:
+        question_time(AT - timedelta(minutes=31), setup, FIELD)
+    assert "obslog setup edit --start TIME" in caught.value.hint
+    setup.started_utc = None
+    question_time(AT - timedelta(hours=5), setup, FIELD)
+
+
+@pytest.mark.parametrize(
+    ("tube_mm", "eyepiece_mm", "expected"),
+    [
+        (1000, 25, 40.0),
+        (1000, 24, 41.7),
+        (None, 25, None),
+        (1000, None, None),
+        (50_000, 1, None),
+        (10, 25, None),
+    ],
+)
+def test_a_magnification_is_the_ratio_of_the_focal_lengths_where_it_can_be(
+    tube_mm: float | None, eyepiece_mm: float | None, expected: float | None
+) -> None:
+    assert magnification_of(tube(tube_mm), eyepiece(eyepiece_mm)) == expected
+
+
+def test_a_magnification_is_explained_by_a_usual_lens_or_questioned() -> None:
+    """1000 mm and 25 mm give 40 times; a Barlow lens of 2 makes 80, a reducer of 0.5 makes 20, nothing makes 70."""
+    assert question_magnification(41, tube(1000), eyepiece(25)) is None
+    assert question_magnification(70, None, eyepiece(25)) is None
+    assert "a Barlow lens of 2x" in str(question_magnification(80, tube(1000), eyepiece(25)))
+    assert "a reducer of 0.5x" in str(question_magnification(20, tube(1000), eyepiece(25)))
+    with pytest.raises(OtherMagnification, match="gives 40x, and no usual lens makes that 70x"):
+        question_magnification(70, tube(1000), eyepiece(25))
