@@ -17,8 +17,8 @@ def test_wrong_input_exits_with_2_and_what_could_not_be_done_with_1() -> None:
 def test_a_failure_is_two_sentences_on_two_lines() -> None:
     for failure in (
         OutOfRange("Latitude", 95, -90, 90, "degrees"),
-        UnknownName("mount", "Junipper", ["Heron"]),
-        UnknownName("mount", "Junipper", []),
+        UnknownName("mount", "Herron", ["Heron"]),
+        UnknownName("mount", "Herron", []),
         NameTaken("mount", "Heron"),
     ):
         assert str(failure) == failure.message

@@ -8,6 +8,8 @@ from pathlib import Path
 
 import pytest
 
+from tests.tested_elsewhere import TESTED_ELSEWHERE
+
 ROOT = Path(__file__).resolve().parents[1]
 AT_THE_TOP = {
     "CHANGELOG.md",
@@ -127,3 +129,30 @@ def test_a_subject_of_the_command_line_uses_its_own_room_and_the_register() -> N
                 used[subject, room] = path.relative_to(ROOT).as_posix()
     assert {pair: path for pair, path in used.items() if pair not in BEYOND_THEIR_OWN} == {}
     assert {pair for pair in BEYOND_THEIR_OWN if pair not in used} == set(), "on the list, and not needed"
+
+
+def modules_without_a_test_of_their_name() -> set[str]:
+    """The modules of `obslog/` for which `tests/` has no file of their name in the folder that mirrors theirs."""
+    modules = [path.relative_to(ROOT / "obslog") for path in (ROOT / "obslog").rglob("*.py")]
+    return {
+        module.as_posix()
+        for module in modules
+        if not module.name.startswith("__")
+        and not (ROOT / "tests" / module.with_name(f"test_{module.name}")).exists()
+    }
+
+
+def test_a_new_module_comes_with_a_test_file_of_its_name() -> None:
+    alone = sorted(modules_without_a_test_of_their_name() - TESTED_ELSEWHERE.keys())
+    assert alone == [], (
+        "write tests/SUBJECT/test_MODULE.py; the list in tests/tested_elsewhere.py only shrinks"
+    )
+
+
+def test_the_list_of_what_is_tested_elsewhere_only_shrinks() -> None:
+    settled = sorted(TESTED_ELSEWHERE.keys() - modules_without_a_test_of_their_name())
+    assert settled == [], (
+        "these have a test file by now, or are gone: strike them off tests/tested_elsewhere.py"
+    )
+    lost = {test for test in TESTED_ELSEWHERE.values() if not (ROOT / "tests" / test).exists()}
+    assert lost == set(), "these tests are gone: say in tests/tested_elsewhere.py which hold the modules now"

@@ -145,6 +145,26 @@ def test_an_instant_of_another_night_is_refused() -> None:
         read_instant_utc("2026-07-11T20:40:00Z", date(2026, 7, 10), LONDON)
 
 
+@pytest.mark.parametrize(
+    ("said", "meant"),
+    [
+        ("2026-07-11T20:40:00Z", "Did you mean 2026-07-10T20:40Z?"),  # a day late
+        (
+            "2026-07-10T01:40:00Z",
+            "Did you mean 2026-07-11T01:40Z?",
+        ),  # after midnight, with the date of the evening
+        ("2026-07-13T20:40:00Z", None),
+    ],
+)
+def test_a_slip_of_one_day_is_answered_with_the_same_time_inside_the_night(
+    said: str, meant: str | None
+) -> None:
+    with pytest.raises(OutsideNight) as caught:
+        read_instant_utc(said, date(2026, 7, 10), LONDON)
+    assert (meant or "After midnight") in caught.value.hint
+    assert ("Did you mean" in caught.value.hint) is (meant is not None)
+
+
 # Clock changes as the IANA time zone database has them (files europe, australasia and northamerica).
 @pytest.mark.parametrize(
     ("zone", "night", "wall", "first", "second"),

@@ -20,13 +20,13 @@ from obslog.vocabulary import Sighting, Step
 
 KEY = "017f22e2-79b0-7cc3-98c4-dc0c0c07398f"
 A_MOUNT_AND_ITS_SNAG = (
-    f"INSERT INTO equipment (id, kind, name, name_key) VALUES ('{KEY}', 'mount', 'Heron', 'juniper')",
+    f"INSERT INTO equipment (id, kind, name, name_key) VALUES ('{KEY}', 'mount', 'Heron', 'heron')",
     f"INSERT INTO mounts (id, refraction) VALUES ('{KEY}', {{false}})",
     f"INSERT INTO snags (id, at_utc, step, text, equipment_id) VALUES "
     f"('{KEY}', '2026-02-01T20:00:00.000000Z', 'level', 'a leg sank', '{KEY}')",
 )
 A_NIGHT_AND_AN_OBSERVATION = (
-    f"INSERT INTO sites (id, name, name_key) VALUES ('{KEY}', 'Mill Field', 'heron meadow')",
+    f"INSERT INTO sites (id, name, name_key) VALUES ('{KEY}', 'Mill Field', 'mill field')",
     f"INSERT INTO nights (id, site_id, night_of, open, note) "
     f"VALUES ('{KEY}', '{KEY}', '2026-02-01', {{false}}, 'COLD')",
     f"INSERT INTO observations (id, night_id, at_utc, target, sighting, description) "

@@ -96,7 +96,7 @@ def older_file(sqlite_path: Path) -> Path:
     """A file of the newest revision with a member and a site in it, closed."""
     with closing(sqlite3.connect(sqlite_path)) as file:
         key = "017f22e2-79b0-7cc3-98c4-dc0c0c07398f"
-        file.execute("INSERT INTO members (id, name, name_key) VALUES (?, 'Ines', 'ada quill')", [key])
+        file.execute("INSERT INTO members (id, name, name_key) VALUES (?, 'Ines', 'ines')", [key])
         file.execute(
             "INSERT INTO sites (id, name, name_key, lat_deg) VALUES (?, 'Ridge', 'ridge', 52.2)", [key]
         )

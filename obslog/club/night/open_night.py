@@ -99,6 +99,7 @@ def instant_in_night(text: str | None, night: Night, site: Site, now: datetime) 
 def chosen_night(session: Session, choice: NightChoice, *, must_be_open: bool = False) -> tuple[Night, Site]:
     """The night that was named; else the open one; else, unless it must be open, the newest.
 
+    Of two on one date, at two sites, the newest is the one that was begun last.
     Raises UnknownName, NoOpenNight, NoSuchNight, or WhichOne where several are open.
     """
     query = select(Night, Site).join(Site, Night.site_id == Site.id)
@@ -108,7 +109,7 @@ def chosen_night(session: Session, choice: NightChoice, *, must_be_open: bool = 
         query = query.where(Night.night_of == choice.night)
     rows = session.execute(query.where(Night.open) if choice.night is None else query).all()
     if not rows and choice.night is None and not must_be_open:
-        rows = session.execute(query.order_by(Night.night_of.desc()).limit(1)).all()
+        rows = session.execute(query.order_by(Night.night_of.desc(), Night.id.desc()).limit(1)).all()
     if not rows:
         raise NoOpenNight if must_be_open else NoSuchNight("such night")
     if len(rows) > 1:

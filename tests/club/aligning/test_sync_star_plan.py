@@ -153,7 +153,7 @@ def test_what_cannot_be_planned_is_refused(club: Database, now: datetime) -> Non
     with pytest.raises(MountTypeUnknown):
         plan(club, "Riddle", view)
     with pytest.raises(UnknownName):
-        plan(club, "Junipper", view)
+        plan(club, "Herron", view)
     with pytest.raises(UnknownName):
         plan_stars(club, "Heron", "No tube", view, EVENING, 2, USUAL)
     for syncs in (0, 10):

@@ -1,7 +1,7 @@
 """The annual report on a small club whose year was laid out by hand: every figure is counted from the calendar below.
 
-Out of the store-room: the Evening kit (Heron, Wide 25, a dust cap) 10 to 20 January with Ada, handed over on the
-20th to Bram, back on the 30th; Long tube with Ada from 1 February, due on the 8th, back on the 18th; Stop 20 with Bram
+Out of the store-room: the Evening kit (Heron, Wide 25, a dust cap) 10 to 20 January with Ines, handed over on the
+20th to Bram, back on the 30th; Long tube with Ines from 1 February, due on the 8th, back on the 18th; Stop 20 with Bram
 from 1 March, due on the 15th and not back. The battery went missing from its kit on 11 February; found on the 21st.
 """
 

@@ -210,7 +210,7 @@ def test_where_the_zone_is_unknown_a_full_instant_is_understood_and_a_clock_is_n
 
 @pytest.mark.parametrize(
     ("mount", "site", "member"),
-    [("Junipre", "Mill Field", None), ("Heron", "Meadow", None), ("Heron", "Mill Field", "Ada")],
+    [("Heren", "Mill Field", None), ("Heron", "Meadow", None), ("Heron", "Mill Field", "Inez")],
 )
 def test_unknown_names_are_refused(
     club: Database, now: datetime, mount: str, site: str, member: str | None

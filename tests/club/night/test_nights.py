@@ -67,7 +67,7 @@ def test_a_site_without_a_zone_has_no_nights_yet(club: Database, now: datetime) 
 
 
 def test_a_future_night_is_refused(club: Database, now: datetime) -> None:
-    with pytest.raises(FutureTime):
+    with pytest.raises(FutureTime, match="2026-03-03 12:00 UTC has not come yet"):
         start_night(club, "Mill Field", now, night=date(2026, 3, 3))
     assert list_nights(club) == []
 

@@ -76,7 +76,7 @@ def test_the_mount_may_be_named_and_must_be_where_several_are_open(evening: Data
     assert record_observation(evening, "M 13", now, mount="bracken").observer == "Bram Ostler"
 
 
-@pytest.mark.parametrize("wrong", [{"observer": "Ida"}, {"eyepiece": "Wide 26"}, {"mount": "Junipper"}])
+@pytest.mark.parametrize("wrong", [{"observer": "Inez"}, {"eyepiece": "Wide 26"}, {"mount": "Herron"}])
 def test_an_unknown_name_records_nothing(evening: Database, now: datetime, wrong: dict[str, str]) -> None:
     with pytest.raises(UnknownName):
         record_observation(evening, "M 13", now, **wrong)

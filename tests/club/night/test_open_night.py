@@ -1,8 +1,10 @@
 """Which night and which set-up is meant: what was named, else the open one, else where asked the newest."""
 
 from datetime import date, datetime, timedelta
+from uuid import UUID
 
 import pytest
+from sqlalchemy import insert
 
 from obslog.club.night.nights import end_night, start_night
 from obslog.club.night.open_night import (
@@ -19,7 +21,9 @@ from obslog.club.night.open_night import (
     open_setup,
 )
 from obslog.club.night.setups import start_setup
+from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import Night, Site
 from obslog.times import FutureTime, OutsideNight
 
 
@@ -85,3 +89,18 @@ def test_a_time_is_of_the_night_and_not_to_come(evening: Database, now: datetime
             instant_in_night("2026-03-01T20:00:00Z", night, site, now)
         with pytest.raises(NightIsOver):
             instant_in_night(None, night, site, now + timedelta(days=1))
+
+
+@pytest.mark.parametrize("keys", [(1, 2), (2, 1)])
+@pytest.mark.parametrize("sites", [("Mill Field", "Kestrel Ridge"), ("Kestrel Ridge", "Mill Field")])
+def test_of_two_nights_on_the_newest_date_the_one_with_the_newest_key_is_meant(
+    club: Database, now: datetime, sites: tuple[str, str], keys: tuple[int, int]
+) -> None:
+    """Keys grow with time; rows may have come in another order, from another laptop's file."""
+    with club.write(now) as session:
+        for site, key in zip(sites, keys, strict=True):
+            site_id = by_name(session, Site, site).id
+            session.execute(
+                insert(Night).values(id=UUID(int=key), site_id=site_id, night_of=date(2026, 2, 8), open=False)
+            )
+    assert night_of(club, NightChoice()) == (date(2026, 2, 8), dict(zip(keys, sites, strict=True))[2])

@@ -37,7 +37,7 @@ def test_a_setup_needs_an_open_night(club: Database, now: datetime) -> None:
 
 @pytest.mark.parametrize(
     "wrong",
-    [{"tube": "Long Tim"}, {"observer": "Ida Quill"}, {"eyepiece": "Wide 26"}, {"site": "Hern Meadow"}],
+    [{"tube": "Long tub"}, {"observer": "Inez"}, {"eyepiece": "Wide 26"}, {"site": "Mill Feld"}],
 )
 def test_an_unknown_name_begins_no_setup(evening: Database, now: datetime, wrong: dict[str, str]) -> None:
     with pytest.raises(UnknownName):
@@ -106,5 +106,5 @@ def test_a_setup_that_is_not_on_record_is_refused(evening: Database, choice: Set
 
 
 def test_an_unknown_mount_is_named_as_such(evening: Database) -> None:
-    with pytest.raises(UnknownName, match="Junipper"):
-        show_setup(evening, SetupChoice(mount="Junipper"))
+    with pytest.raises(UnknownName, match="Herron"):
+        show_setup(evening, SetupChoice(mount="Herron"))

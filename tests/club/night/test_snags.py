@@ -66,7 +66,7 @@ def test_an_empty_long_or_unprintable_text_is_refused(evening: Database, now: da
     assert list_snags(evening) == []
 
 
-@pytest.mark.parametrize("wrong", [{"mount": "Junipper"}, {"member": "Ida"}, {"site": "Hern Meadow"}])
+@pytest.mark.parametrize("wrong", [{"mount": "Herron"}, {"member": "Inez"}, {"site": "Mill Feld"}])
 def test_an_unknown_name_notes_no_snag(evening: Database, now: datetime, wrong: dict[str, str]) -> None:
     with pytest.raises(UnknownName):
         add_snag(evening, Step.LEVEL, "a leg sank", now, **wrong)

@@ -155,6 +155,6 @@ def test_what_has_no_fit_is_refused(club: Database) -> None:
     with pytest.raises(NothingPlaced):
         mechanics_over_time(club, "Heron")
     with pytest.raises(UnknownName):
-        mechanics_over_time(club, "Junipper")
+        mechanics_over_time(club, "Herron")
     with pytest.raises((NothingPlaced, MountTypeUnknown)):
         mechanics_over_time(club, "Thistle", "Long tube")

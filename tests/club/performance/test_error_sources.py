@@ -55,11 +55,11 @@ def test_a_careless_borrower_does_not_convict_a_good_mount(larger_club: Database
     # Of six observers Finn makes the club's average 4^(1/6) worse, so is 3.17 times as bad as the average.
     finn = effect(found, "Finn Oake")
     assert 1 < finn.ratio.low < 4 ** (5 / 6) < finn.ratio.high
-    juniper = effect(found, "Heron")
-    assert juniper.ratio.low < 1 < juniper.ratio.high
+    heron = effect(found, "Heron")
+    assert heron.ratio.low < 1 < heron.ratio.high
     assert found.shares["observer"].value > found.shares["mount"].value
     # Looking at raw set-ups only, Heron would be the worst by far.
-    assert juniper.ratio.count == 27
+    assert heron.ratio.count == 27
 
 
 def test_a_bad_mount_is_convicted_whoever_borrows_it(larger_club: Database) -> None:

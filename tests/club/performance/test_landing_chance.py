@@ -1,16 +1,18 @@
 """The chance to land in a field: the mean over a mount's newest set-ups since its last mechanical service."""
 
 from datetime import date
-from math import log, sqrt
+from math import exp, log, sqrt
 
+import pytest
 from numpy.testing import assert_allclose
 
-from obslog.club.performance.landing_chance import LandingChance, landing_chance
+from obslog.club.performance.landing_chance import NEWEST_SETUPS, LandingChance, landing_chance
 from obslog.club.upkeep.services import add_service
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Mount
-from tests.club.performance.histories import NOW, Evening, put_on_record
+from obslog.values import Interval
+from tests.club.performance.histories import NOW, Evening, fortnightly, put_on_record
 
 FIRST, SECOND = date(2025, 1, 6), date(2025, 1, 20)
 HALF = 6 * sqrt(log(2))
@@ -50,3 +52,61 @@ def test_what_came_before_a_mechanical_service_does_not_count(club: Database) ->
 
 def test_nothing_on_record_is_no_chance(club: Database) -> None:
     assert chance(club) is None
+
+
+FIELD = 60.0
+NIGHTS = fortnightly(20)
+
+
+def inside(database: Database, mount: str = "Heron") -> Interval:
+    """Of landing within 30' of the centre."""
+    with database.read() as session:
+        found = landing_chance(session, by_name(session, Mount, mount), FIELD)
+    assert found is not None
+    return found.inside
+
+
+def within(mean_square: float) -> float:
+    """The share of Rayleigh's law within 30': 1 - exp(-30^2 / m), with m the mean of the squared distances."""
+    return 1 - exp(-900 / mean_square)
+
+
+def test_an_end_that_the_landings_do_not_bound_is_not_told(club: Database) -> None:
+    put_on_record(
+        club,
+        [
+            Evening(FIRST, words=["lost", "lost"]),
+            Evening(FIRST, words=["in", "in"], mount="Bracken"),
+        ],
+    )
+    assert (inside(club).low, inside(club).high is None) == (None, False)
+    assert (inside(club, "Bracken").low is None, inside(club, "Bracken").high) == (False, None)
+
+
+def test_of_several_setups_it_is_the_mean_with_students_interval(club: Database) -> None:
+    put_on_record(club, [Evening(night, [r]) for night, r in zip(NIGHTS, (20, 30, 45), strict=False)])
+    each = [within(r**2) for r in (20, 30, 45)]
+    mean = sum(each) / 3
+    sd = sqrt(sum((one - mean) ** 2 for one in each) / 2)
+    reach = 4.302653 * sd / sqrt(3)  # Student's t, 2 degrees of freedom, 95 %: printed tables
+    found = inside(club)
+    assert found.value == pytest.approx(mean, rel=1e-6)
+    assert (found.low, found.high) == pytest.approx((max(mean - reach, 0), min(mean + reach, 1)), rel=1e-5)
+
+
+def test_only_the_newest_setups_count(club: Database) -> None:
+    old = [Evening(night, [200]) for night in NIGHTS[: 20 - NEWEST_SETUPS]]
+    put_on_record(club, old + [Evening(night, [20, 20]) for night in NIGHTS[20 - NEWEST_SETUPS :]])
+    assert (inside(club).count, inside(club).value) == (12, pytest.approx(within(400), rel=1e-6))
+
+
+def test_of_services_the_last_counts_that_is_of_the_mechanics_and_of_this_mount(club: Database) -> None:
+    put_on_record(club, [Evening(night, [r]) for night, r in zip(NIGHTS, (200, 150, 20, 20), strict=False)])
+    for mount, day, mechanical in (
+        ("Heron", NIGHTS[1], True),
+        ("Heron", NIGHTS[2], True),
+        ("Heron", NIGHTS[3], False),
+        ("Bracken", date(2026, 2, 1), True),
+    ):
+        add_service(club, "mount", mount, "greased", NOW, on=day, mechanical=mechanical)
+    assert (inside(club).count, inside(club).value) == (2, pytest.approx(within(400), rel=1e-6))

@@ -192,4 +192,4 @@ def test_a_mount_without_arrivals_or_of_no_such_name_is_refused(club: Database) 
     with pytest.raises(NoArrivals):
         mount_history(club, "Heron")
     with pytest.raises(UnknownName):
-        mount_history(club, "Junipre")
+        mount_history(club, "Heren")

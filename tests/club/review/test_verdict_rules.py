@@ -140,11 +140,11 @@ def test_a_club_can_set_its_own_thresholds() -> None:
     [
         (Standing(), Status.READY, ""),
         (Standing(date(2026, 1, 1), "worn out"), Status.RETIRED, "retired on 2026-01-01: worn out"),
-        (Standing(holder="Ada", due_on=date(2026, 3, 2)), Status.OUT, "out with Ada, due 2026-03-02"),
+        (Standing(holder="Ines", due_on=date(2026, 3, 2)), Status.OUT, "out with Ines, due 2026-03-02"),
         (
-            Standing(holder="Ada", due_on=date(2026, 2, 27)),
+            Standing(holder="Ines", due_on=date(2026, 2, 27)),
             Status.OUT,
-            "out with Ada, due 2026-02-27; overdue by 3 days",
+            "out with Ines, due 2026-02-27; overdue by 3 days",
         ),
         (Standing(missing={"": date(2026, 1, 5)}), Status.OUT, "missing since 2026-01-05"),
         (Standing(missing={"Wide 25": None}), Status.WATCH, "Wide 25 is missing"),

@@ -8,11 +8,22 @@ from obslog.club.annual.inventory_year import holdings
 from obslog.club.annual.report_records import Period
 from obslog.club.annual.storeroom_year import read_storeroom
 from obslog.club.register.named_records import add
+from obslog.club.register.things import lendable
 from obslog.club.review.review import review
 from obslog.club.review.verdicts import Status
-from obslog.club.storeroom.custody import StoreStatus, name_told, out_until, state_of, who_has_it
+from obslog.club.storeroom.custody import (
+    IsOut,
+    StoreStatus,
+    holders,
+    name_told,
+    open_loan,
+    out_until,
+    refuse_if_out,
+    state_of,
+    who_has_it,
+)
 from obslog.club.storeroom.kits import add_kit, list_kits
-from obslog.club.storeroom.loans import lend
+from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.storeroom.missing import go_missing, part_goes_missing
 from obslog.club.storeroom.retirement import retire, write_off
 from obslog.club.storeroom.store_list import store_list
@@ -20,7 +31,7 @@ from obslog.records.opening import Database
 from obslog.records.tables.lending import Kit
 from obslog.records.tables.logbook_tables import Equipment
 
-ADA = "Ines"
+INES = "Ines"
 STATES = {
     "Here": StoreStatus.IN,
     "Alone": StoreStatus.OUT,
@@ -41,8 +52,8 @@ def stocked(club: Database, now: datetime) -> Database:
     add_kit(club, "Evening kit", ["In the kit", "Gone", "cap", "case"], now)
     go_missing(club, "Gone", now)
     part_goes_missing(club, "Evening kit", "cap", now)
-    lend(club, "Evening kit", ADA, now)
-    lend(club, "Alone", ADA, now)
+    lend(club, "Evening kit", INES, now)
+    lend(club, "Alone", INES, now)
     retire(club, "eyepiece", "Old", None, now.date(), now)
     write_off(club, "Broken", "cracked", now)
     return club
@@ -57,7 +68,7 @@ def test_everything_is_in_one_state_and_nobody_is_named_unless_asked(
         named = {names[key]: now for key, now in state_of(session, with_names=True).items()}
     assert {name: custody.status for name, custody in state.items()} == STATES
     assert {custody.holder.member for custody in state.values() if custody.holder} == {None}
-    assert {name for name, custody in named.items() if custody.holder and custody.holder.member == ADA} == {
+    assert {name for name, custody in named.items() if custody.holder and custody.holder.member == INES} == {
         "Alone",
         "In the kit",
         "Evening kit",
@@ -88,12 +99,48 @@ def test_the_list_the_kits_the_review_and_the_report_say_the_same(stocked: Datab
 
 
 def test_a_name_is_told_to_the_officer_or_to_whoever_used_it() -> None:
-    assert name_told(ADA, with_names=True) == ADA
-    assert name_told(ADA, with_names=False) is None
-    assert name_told(ADA, with_names=False, but=" INES ") == ADA
-    assert name_told(ADA, with_names=False, but="Bram Ostler") is None
-    assert name_told(None, with_names=True, but=ADA) is None
-    assert (who_has_it(ADA), who_has_it(None)) == ("with Ines", "on loan")
+    assert name_told(INES, with_names=True) == INES
+    assert name_told(INES, with_names=False) is None
+    assert name_told(INES, with_names=False, but=" INES ") == INES
+    assert name_told(INES, with_names=False, but="Bram Ostler") is None
+    assert name_told(None, with_names=True, but=INES) is None
+    assert (who_has_it(INES), who_has_it(None)) == ("with Ines", "on loan")
     day = date(2026, 3, 30)
-    assert out_until(ADA, day) == "out with Ines, due 2026-03-30"
+    assert out_until(INES, day) == "out with Ines, due 2026-03-30"
     assert out_until(None, day) == "on loan, due 2026-03-30"
+
+
+def holding(database: Database) -> dict[str, str | None]:
+    """Who holds what, by name."""
+    names = ["Evening kit", "Heron", "Wide 25", "Bracken"]
+    with database.read() as session:
+        found = holders(session, with_names=True)
+        return {name: found[key].member for name in names if (key := lendable(session, name).id) in found}
+
+
+def test_a_kit_is_held_with_all_that_went_with_it(club: Database, now: datetime) -> None:
+    add_kit(club, "Evening kit", ["Heron", "Wide 25", "dust cap"], now)
+    assert holding(club) == {}
+    lend(club, "Wide 25", "Bram Ostler", now)
+    lend(club, "Evening kit", INES, now)
+    assert holding(club) == {"Evening kit": INES, "Heron": INES, "Wide 25": "Bram Ostler"}
+    take_back(club, "Evening kit", now)
+    assert holding(club) == {"Wide 25": "Bram Ostler"}
+
+
+def test_only_what_is_out_is_refused_with_the_day_and_no_name(stocked: Database) -> None:
+    with stocked.read() as session:
+        for name in ("Alone", "In the kit", "Evening kit"):  # 28 days from 2 March
+            with pytest.raises(IsOut, match=f"{name} is on loan, due back on 2026-03-30"):
+                refuse_if_out(session, lendable(session, name))
+        for name in ("Here", "Gone", "Old", "Broken"):
+            refuse_if_out(session, lendable(session, name))
+
+
+def test_a_part_of_a_kit_that_is_out_was_not_lent_as_such(stocked: Database, now: datetime) -> None:
+    with stocked.read() as session:
+        assert open_loan(session, lendable(session, "Evening kit")) is not None
+        assert open_loan(session, lendable(session, "In the kit")) is None
+    take_back(stocked, "Evening kit", now)
+    with stocked.read() as session:
+        assert open_loan(session, lendable(session, "Evening kit")) is None

@@ -75,7 +75,7 @@ def test_what_cannot_be_is_refused(
 
 def test_an_unknown_thing_has_no_papers(club: Database, now: datetime) -> None:
     with pytest.raises(UnknownName):
-        write_paper(club, "Junipper", {"tag": "1"}, now)
+        write_paper(club, "Herron", {"tag": "1"}, now)
 
 
 def test_the_same_photograph_twice_adds_nothing(club: Database, now: datetime, tmp_path: Path) -> None:

@@ -66,7 +66,7 @@ def lending(new_target: str, now: datetime) -> Iterator[tuple[str, Database]]:
     """A club with a kit, at an address that other programs can open too."""
     database = open_database(new_target, now, lambda _said: None)
     then = now - timedelta(days=9)
-    for member in ("Ada", "Bram"):
+    for member in ("Ines", "Bram"):
         add(database, "member", member, {}, then)
     for name in ("Wide 25", "Stop 20"):
         add(database, "eyepiece", name, {}, then)
@@ -83,7 +83,7 @@ def test_of_two_programs_exactly_one_lends(lending: tuple[str, Database], now: d
     """A kit without the thing can still be lent for its cap: then both may lend, but the thing is out once."""
     target, database = lending
     refusals = []
-    with lenders(target, "Ada", "Bram") as children:
+    with lenders(target, "Ines", "Bram") as children:
         for _ in range(ROUNDS):
             answers = told_at_once(children, "Evening kit", second)
             lent = [answer for answer in answers if answer == "lent"]
@@ -109,7 +109,7 @@ def test_programs_that_lend_different_kits_do_not_hinder_each_other(
     lending: tuple[str, Database], now: datetime
 ) -> None:
     target, database = lending
-    with lenders(target, "Ada", "Bram") as children:
+    with lenders(target, "Ines", "Bram") as children:
         for _ in range(ROUNDS // 2):
             assert told_at_once(children, "Evening kit", "Other kit") == ["lent", "lent"]
             for loan in list_loans(database, now.date()):

@@ -44,7 +44,7 @@ from obslog.records.tables.logbook_tables import Equipment
 from obslog.vocabulary import Condition
 from tests.club.storeroom.lending_model import LABELS, MISSING, RETIRED, STORE, StoreRoomOnPaper
 
-MEMBERS = ("Ada", "Bram", "Cleo")
+MEMBERS = ("Ines", "Bram", "Cleo")
 THINGS = ("One", "Two", "Three", "Four")
 KITS = {"Left": ["One", "Two", *LABELS], "Right": ["Three"]}
 FIRST = datetime(2026, 1, 1, 20, tzinfo=UTC)

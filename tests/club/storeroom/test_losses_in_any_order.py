@@ -29,7 +29,7 @@ from obslog.errors import ObslogError
 from obslog.records.engine import make_engine
 from obslog.records.opening import Database
 
-MEMBERS = ("Ada", "Bram")
+MEMBERS = ("Ines", "Bram")
 KIT, PARTS, ALONE = "Box", ("One", "Two"), "Three"
 THINGS = (*PARTS, ALONE)
 FIRST = datetime(2026, 1, 1, 20, tzinfo=UTC)

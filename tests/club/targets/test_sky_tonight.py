@@ -37,7 +37,7 @@ def test_a_site_on_record_is_looked_from(club: Database) -> None:
     view = observing_site(club, "mill field")
     assert view == LONDON
     with pytest.raises(UnknownName):
-        observing_site(club, "Heron Medow")
+        observing_site(club, "Mill Feld")
 
 
 def test_a_site_without_place_or_zone_is_told_with_what_to_type(club: Database, now: datetime) -> None:

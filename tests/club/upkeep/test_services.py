@@ -50,7 +50,7 @@ def test_an_empty_or_long_text_is_refused(club: Database, now: datetime, text: s
 
 def test_an_unknown_thing_or_person_is_refused(club: Database, now: datetime) -> None:
     with pytest.raises(UnknownName):
-        add_service(club, "mount", "Junipper", "greased", now, on=now.date())
+        add_service(club, "mount", "Herron", "greased", now, on=now.date())
     with pytest.raises(UnknownName):
         add_service(club, "mount", "Heron", "greased", now, on=now.date(), by="Nobody")
     assert list_services(club) == []

@@ -208,4 +208,4 @@ def test_spellings_of_one_name_share_their_key(one: str, other: str) -> None:
 
 
 def test_different_names_keep_different_keys() -> None:
-    assert len({name_key(name) for name in ("Ada", "Äda", "Ada 1", "Ada1", "Ad a")}) == 5
+    assert len({name_key(name) for name in ("Ines", "Inés", "Ines 1", "Ines1", "In es")}) == 5

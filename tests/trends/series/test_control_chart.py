@@ -5,19 +5,8 @@ import pytest
 from numpy.random import default_rng
 from numpy.testing import assert_allclose, assert_array_equal
 
-from obslog.trends.series.change_point import single_step
 from obslog.trends.series.control_chart import QUIET_NIGHTS, SMOOTHING, chart, chart_alarms, quiet_chart
 from obslog.trends.series.run_lengths import alarm_chance, average_sd, limit_width
-from obslog.trends.series.segments import restart_positions, segments_between
-
-
-def test_segments_ignore_restarts_that_divide_nothing() -> None:
-    assert segments_between(5, [0, 2, 2, 5, 9]) == [slice(0, 2), slice(2, 5)]
-    assert segments_between(0, [1]) == []
-
-
-def test_a_night_on_the_day_of_a_service_comes_after_it() -> None:
-    assert restart_positions([10, 20, 30], [20, 25, 99]) == [1, 2, 3]
 
 
 def test_sd_of_the_average_by_simulation() -> None:
@@ -109,23 +98,3 @@ def test_one_excursion_is_one_alarm() -> None:
     assert [alarm.position for alarm in alarms] == [8]
     assert alarms[0].step is not None
     assert alarms[0].step.first == 8
-
-
-def test_the_place_of_a_step_has_an_interval_that_covers() -> None:
-    rng = default_rng(11)
-    held = 0
-    for _ in range(500):
-        place = int(rng.integers(6, 19))
-        step = single_step(rng.normal(size=25) + np.where(np.arange(25) >= place, 2.0, 0.0))
-        assert step is not None
-        held += step.earliest <= place <= step.latest
-    assert held / 500 >= 0.93
-
-
-def test_a_step_counts_positions_with_the_missing_values_in() -> None:
-    step = single_step([0.0, 0.1, np.nan, 0.0, 5.0, 5.1, np.nan, 5.0])
-    assert step is not None
-    assert (step.first, step.change.count) == (4, 6)
-    assert_allclose(step.change.value, 5.0, atol=0.1)
-    assert single_step([1.0, 2.0, 3.0]) is None
-    assert single_step(np.ones(9)) is None

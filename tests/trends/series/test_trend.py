@@ -7,7 +7,6 @@ from numpy.random import default_rng
 from numpy.testing import assert_allclose
 
 from obslog.trends.series.covariates import season, temperature_dependence
-from obslog.trends.series.regression import linear_fit
 from obslog.trends.series.theil_sen import Verdict
 from obslog.trends.series.trend import judged_together, trend_of
 from tests.trends.series.trend_simulations import false_chart_alarms, histories
@@ -148,10 +147,3 @@ def test_unknown_temperatures_are_left_out_and_a_constant_one_tells_nothing() ->
     assert known.size.count == 20
     assert temperature_dependence(YEARS, values, np.full(36, 12.0)) is None
     assert temperature_dependence(YEARS, values, np.full(36, np.nan)) is None
-
-
-def test_least_squares_refuses_columns_that_depend_on_each_other() -> None:
-    x = np.arange(6.0)
-    assert linear_fit(np.column_stack([x, 2 * x]), x) is None
-    assert linear_fit(np.ones((1, 1)), [1.0]) is None
-    assert linear_fit(np.zeros((4, 1)), x[:4]) is None

@@ -1,0 +1,74 @@
+"""Records are found by what people call them, in any case, and an unknown name is answered with how to add it."""
+
+from datetime import datetime
+from uuid import UUID
+
+import pytest
+
+from obslog.errors import UnknownName
+from obslog.records.name_lookup import KINDS, by_name, key_of, kind_of, names, table_of
+from obslog.records.opening import Database
+from obslog.records.tables.base import name_key
+from obslog.records.tables.lending import Kit
+from obslog.records.tables.logbook_tables import Member, Mount, Tube
+
+
+@pytest.fixture
+def mounts(database: Database, now: datetime) -> Database:
+    """Three mounts, of which Alder is retired, and a tube of a mount's name."""
+    with database.write(now) as session:
+        for name, retired in (("Heron", None), ("Alder", now.date()), ("Bracken", None)):
+            session.add(Mount(name=name, name_key=name_key(name), retired_on=retired))
+        session.add(Tube(name="Heron", name_key="heron"))
+    return database
+
+
+@pytest.mark.parametrize("typed", ["Heron", "heron", "  HERON ", "Ｈｅｒｏｎ"])
+def test_a_name_is_found_in_any_spelling_of_it_and_of_its_kind_alone(mounts: Database, typed: str) -> None:
+    with mounts.read() as session:
+        assert isinstance(by_name(session, Mount, typed), Mount)
+        assert isinstance(by_name(session, Tube, typed), Tube)
+
+
+def test_what_is_retired_is_found_and_listed_last(mounts: Database) -> None:
+    with mounts.read() as session:
+        assert by_name(session, Mount, "alder").name == "Alder"
+        assert names(session, Mount) == ["Bracken", "Heron", "Alder"]
+
+
+@pytest.mark.parametrize(
+    ("kind", "add"),
+    [
+        ("site", 'obslog site add "Old barn" --lat DEG --lon DEG --tz ZONE'),
+        ("member", 'obslog member add "Old barn"'),
+        ("mount", 'obslog mount add "Old barn" --type german|fork|altaz --controller shift|model'),
+        ("tube", 'obslog tube add "Old barn" --aperture-mm MM --focal-mm MM'),
+        ("eyepiece", 'obslog eyepiece add "Old barn" --focal-mm MM --field-deg DEG'),
+        ("item", 'obslog item add "Old barn"'),
+        ("kit", 'obslog kit add "Old barn"'),
+    ],
+)
+def test_an_unknown_name_is_answered_with_how_to_add_it(database: Database, kind: str, add: str) -> None:
+    with (
+        database.read() as session,
+        pytest.raises(UnknownName, match=f"no {kind} named 'Old barn'") as caught,
+    ):
+        by_name(session, table_of(kind), "Old barn")
+    assert caught.value.hint.endswith(add)
+
+
+def test_the_key_is_that_of_the_name_and_without_a_name_the_other(mounts: Database) -> None:
+    other = UUID(int=7)
+    with mounts.read() as session:
+        heron = by_name(session, Mount, "Heron").id
+        assert key_of(session, Mount, "heron", other) == heron
+        assert key_of(session, Mount, None, other) == other
+        assert key_of(session, Mount, None) is None
+        with pytest.raises(UnknownName):
+            key_of(session, Member, "Heron", other)
+
+
+def test_each_kind_has_its_table_and_each_table_its_kind() -> None:
+    assert table_of("kit") is Kit
+    for kind in (*KINDS, "kit"):
+        assert kind_of(table_of(kind)) == kind

@@ -1,0 +1,155 @@
+"""Words are found as whole words and give way; the record of acts keeps everything else."""
+
+import json
+from datetime import datetime
+
+import pytest
+from sqlalchemy import select
+
+from obslog.club.register.named_records import add, edit
+from obslog.records.name_lookup import by_name
+from obslog.records.opening import Database
+from obslog.records.redaction import (
+    Words,
+    changes_of_kind,
+    clear_in_images,
+    drop_changes,
+    earlier_values,
+    redact_acts,
+    replace_texts,
+    texts_with,
+)
+from obslog.records.tables.logbook_tables import Act, Change, Mount
+
+NEUTRAL = "Former member 1"
+
+
+@pytest.mark.parametrize(
+    ("text", "after"),
+    [
+        ("Ines Rey said so", f"{NEUTRAL} said so"),
+        ("said so: INES   REY.", f"said so: {NEUTRAL}."),
+        ("ines\nrey's chair", f"{NEUTRAL}'s chair"),
+        ("(Ines Rey)", f"({NEUTRAL})"),
+        ("Inés Rey", "Inés Rey"),  # another name
+        ("Ines Reyes", "Ines Reyes"),
+        ("Marines Rey", "Marines Rey"),
+        ("Ines and Rey", "Ines and Rey"),
+        ("", ""),
+    ],
+)
+def test_a_name_gives_way_as_whole_words_in_any_case_and_spacing(text: str, after: str) -> None:
+    words = Words({"Ines Rey": NEUTRAL})
+    assert words.replaced(text) == after
+    assert words.stand_in(text) is (text != after)
+
+
+def test_a_name_with_accents_is_found_also_as_it_is_typed_without_them() -> None:
+    words = Words({"Zoë Größ": "X"})
+    assert [words.replaced(text) for text in ("Zoë Größ", "zoe gross", "ZOË GRÖSS")] == ["X", "X", "X"]
+
+
+def test_the_longer_word_goes_first_and_what_replaces_it_is_taken_as_it_is() -> None:
+    words = Words({"Rey": "B", "Ines Rey": r"A\1\g<0>"})
+    assert words.replaced("Ines Rey met Rey") == r"A\1\g<0> met B"
+    assert Words({"c++ (old)": "it"}).replaced("the C++ (old) one") == "the it one"
+    assert Words({}).stand_in("anything") is False
+
+
+def texts(database: Database, words: Words) -> list[tuple[str, str, str]]:
+    with database.read() as session:
+        return [(found.table, found.column, found.text) for found in texts_with(session, words)]
+
+
+def test_texts_are_found_where_people_wrote_them_and_replaced_there(club: Database, now: datetime) -> None:
+    edit(club, "mount", "Heron", {"note": "Ines says it sticks"}, now)
+    edit(club, "site", "Mill Field", {"note": "the key is with INES"}, now)
+    edit(club, "tube", "Long tube", {"note": "pines and lines"}, now)
+    words = Words({"Ines": NEUTRAL})
+    found = texts(club, words)
+    assert sorted(text for _, column, text in found if column == "note") == [
+        "Ines says it sticks",
+        "the key is with INES",
+    ]
+    assert [text for _, column, text in found if column != "note"] == [
+        "Ines"
+    ]  # her own name, and no key of it
+    with club.write(now) as session:
+        replace_texts(session, list(texts_with(session, words)), words)
+    assert texts(club, words) == []
+    with club.read() as session:
+        assert by_name(session, Mount, "Heron").note == f"{NEUTRAL} says it sticks"
+
+
+def acts(database: Database) -> list[str]:
+    with database.read() as session:
+        return list(session.scalars(select(Act.sentence).order_by(Act.id)))
+
+
+def test_the_record_of_acts_loses_the_words_in_sentences_and_images_alone(
+    database: Database, now: datetime
+) -> None:
+    add(database, "member", "Ines", {}, now)
+    add(database, "mount", "Heron", {"note": "lent by ines"}, now)
+    add(database, "mount", "Bracken", {"note": "fines"}, now)
+    with database.read() as session:
+        bracken = by_name(session, Mount, "Bracken").id
+        untouched = session.scalar(select(Change.after).where(Change.record_id == bracken))
+    with database.write(now) as session:
+        # One sentence, and the images of the member and of Heron.
+        assert redact_acts(session, Words({"Ines": NEUTRAL})) == 3
+    assert acts(database)[:3] == [f"add member {NEUTRAL}", "add mount Heron", "add mount Bracken"]
+    with database.read() as session:
+        images = list(session.scalars(select(Change.after)))
+        assert not any("ines" in image.casefold().replace("fines", "") for image in images if image)
+        assert untouched in images
+    with database.write(now) as session:
+        assert redact_acts(session, Words({"Ines": NEUTRAL})) == 0
+
+
+def test_all_that_a_column_ever_held_is_known_from_the_record_of_acts(
+    database: Database, now: datetime
+) -> None:
+    add(database, "mount", "Heron", {"note": "new"}, now)
+    edit(database, "mount", "Heron", {"note": "sticks"}, now)
+    edit(database, "mount", "Heron", {}, now, rename="Egret")
+    with database.read() as session:
+        key = by_name(session, Mount, "Egret").id
+        assert earlier_values(session, key, "name") == {"Heron", "Egret"}
+        assert earlier_values(session, key, "note") == {"new", "sticks"}
+        assert earlier_values(session, key, "weight_kg") == set()
+
+
+def test_columns_are_emptied_in_every_image_of_one_record(database: Database, now: datetime) -> None:
+    for name in ("Heron", "Bracken"):
+        add(database, "mount", name, {"note": f"{name} is new"}, now)
+        edit(database, "mount", name, {"note": f"{name} sticks"}, now)
+    with database.write(now) as session:
+        clear_in_images(session, by_name(session, Mount, "Heron").id, ["note", "no such column"])
+    with database.read() as session:
+        heron, bracken = (by_name(session, Mount, name).id for name in ("Heron", "Bracken"))
+        assert earlier_values(session, heron, "note") == set()
+        assert earlier_values(session, heron, "name") == {"Heron"}
+        assert earlier_values(session, bracken, "note") == {"Bracken is new", "Bracken sticks"}
+        added = session.scalars(select(Change).where(Change.record_id == heron).order_by(Change.id)).first()
+        assert added is not None
+        assert added.after is not None
+        assert added.before is None
+        assert "no such column" not in json.loads(added.after)
+
+
+def test_changes_are_dropped_with_the_acts_of_which_nothing_is_left(
+    database: Database, now: datetime
+) -> None:
+    add(database, "member", "Ines", {"note": "tall"}, now)
+    add(database, "member", "Bram Ostler", {"note": "tall"}, now)
+    edit(database, "member", "Bram Ostler", {"note": "left-handed"}, now)
+    with database.write(now) as session:
+        kind = session.scalars(select(Change.record_kind)).first()
+        assert kind is not None
+        found = changes_of_kind(session, kind, "note", "tall")
+        assert len(found) == 3  # two added with it, and one changed from it
+        assert changes_of_kind(session, kind, "note", "short") == []
+        drop_changes(session, [change for change, _ in found[:2]])
+    assert [sentence for sentence in acts(database) if "add" in sentence] == []
+    assert len([sentence for sentence in acts(database) if "Bram Ostler" in sentence]) == 1
