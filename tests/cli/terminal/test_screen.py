@@ -6,6 +6,7 @@ import re
 import sys
 
 import pytest
+from rich.style import Style
 
 from obslog.cli.terminal.screen import Screen
 from tests.cli.program import Program, Terminal
@@ -144,6 +145,8 @@ def test_the_red_theme_uses_one_colour(
 ) -> None:
     monkeypatch.setenv("TERM", colours[0])
     monkeypatch.setenv("COLORTERM", colours[1])
+    Style.parse.cache_clear()  # a style keeps the codes of the terminal on which it was first shown
+    Style._add.cache_clear()
     outside.environment["OBSLOG_THEME"] = "red"
     everything(outside)
     used = {colour for codes in ESCAPE.findall(terminal.getvalue()) if (colour := _colour(codes))}
