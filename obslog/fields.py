@@ -9,8 +9,9 @@ from dataclasses import dataclass
 
 from obslog.errors import OutOfRange, WrongInput
 
-# Control characters, which no keyboard types, and halves of a character that no encoding can write.
-_UNUSABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\ud800-\udfff]")
+# Control characters, which no keyboard types; what turns the direction of the text after it (Unicode annex 9, explicit
+# formatting), so that a page would say something else than is kept; halves of a character that no encoding can write.
+_UNUSABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff]")
 
 
 class UnusableText(WrongInput):

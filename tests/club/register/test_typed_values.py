@@ -20,7 +20,18 @@ def test_a_text_is_kept_without_the_spaces_around_it(typed: str, kept: str) -> N
 
 
 @pytest.mark.parametrize(
-    "typed", ["", " \n\t ", "x" * (LONGEST_TEXT + 1), "a\x1b[31mb", "a\u009bb", "a\x00b", "a\rb"]
+    "typed",
+    [
+        "",
+        " \n\t ",
+        "x" * (LONGEST_TEXT + 1),
+        "a\x1b[31mb",
+        "a\u009bb",
+        "a\x00b",
+        "a\rb",
+        "a\u202eb",
+        "a\u2067b",
+    ],
 )
 def test_what_is_empty_too_long_or_steers_a_terminal_is_refused(typed: str) -> None:
     with pytest.raises(UnusableText, match=f"The snag has 1 to {LONGEST_TEXT} characters"):
