@@ -180,7 +180,7 @@ def _absences(session: Session, item: Equipment) -> tuple[list[Event], list[Even
     query = select(Absence).where(Absence.equipment_id == item.id).order_by(Absence.since, Absence.id)
     spells = session.scalars(query).all()
     return (
-        [Event(spell.since, "missing", "missing from this day") for spell in spells],
+        [Event(spell.since, "missing", "missing since this day") for spell in spells],
         [Event(spell.found_on, "found", "found again") for spell in spells if spell.found_on is not None],
     )
 
