@@ -9,7 +9,6 @@ import typer
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Name, On, WithRetired
 from obslog.cli.terminal.screen import Screen
-from obslog.cli.terminal.state import State
 
 if TYPE_CHECKING:
     from obslog.records.opening import Database
@@ -69,14 +68,6 @@ def show_record(screen: Screen, record: Record) -> None:
 def given(values: Record) -> Record:
     """The values that were given on the command line."""
     return {name: value for name, value in values.items() if value is not None}
-
-
-def present(state: State, record: Record, as_json: bool) -> None:
-    """For commands that print their own --json."""
-    if as_json:
-        state.screen.json(record)
-    else:
-        show_record(state.screen, record)
 
 
 def an(kind: str) -> str:
