@@ -230,6 +230,11 @@ def months_later(day: date, months: int) -> date:
     return date(year, month, min(day.day, monthrange(year, month)[1]))
 
 
+def computed_local(instant: datetime | None, zone: ZoneInfo | None) -> str:
+    """The time of day of something computed, to the nearest minute; a record is cut, as a watch shows it."""
+    return shown_local(None if instant is None else instant + timedelta(seconds=30), zone)
+
+
 def shown_local(instant: datetime | None, zone: ZoneInfo | None) -> str:
     """The time of day in the site's zone, or in UTC with a Z where the zone is unknown."""
     if instant is None:

@@ -8,7 +8,7 @@ from obslog.cli.checklist.brief_screen import landing_words
 from obslog.cli.checklist.checklist import show_look_first
 from obslog.cli.terminal.screen import Screen
 from obslog.club.targets.sky_words import dark_words, moon_words, pole_words
-from obslog.times import shown_local
+from obslog.times import computed_local, shown_local
 
 if TYPE_CHECKING:
     from obslog.club.checklist.briefing import Brief, MountBrief
@@ -33,7 +33,7 @@ def show_in_full(screen: Screen, made: "Brief", zone: ZoneInfo) -> None:
     if made.targets:
         screen.line()
         targets = "; ".join(
-            f"{shown_local(t.at_utc, zone)} {t.title}, {t.alt_deg:.0f}° up" for t in made.targets
+            f"{computed_local(t.at_utc, zone)} {t.title}, {t.alt_deg:.0f}° up" for t in made.targets
         )
         screen.line(f"Targets: {targets}.", hang=2)
 
@@ -46,7 +46,7 @@ def _show_mount(screen: Screen, made: "Brief", one: "MountBrief", zone: ZoneInfo
     if one.not_planned is not None:
         screen.line(one.not_planned, indent=2, hang=2)
     else:
-        screen.line(f"Sync at {shown_local(made.sync_utc, zone)}, in this order:", indent=2)
+        screen.line(f"Sync at {computed_local(made.sync_utc, zone)}, in this order:", indent=2)
         for star in one.stars:
             side = f", tube {star.pier_side}" if star.pier_side else ""
             words = f"{star.name}: {star.alt_deg:.0f}° up, azimuth {star.az_deg:.0f}°{side}"

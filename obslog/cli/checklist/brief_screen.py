@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from zoneinfo import ZoneInfo
 
 from obslog.club.targets.sky_words import dark_words, moon_words, pole_words
-from obslog.times import shown_local
+from obslog.times import computed_local, shown_local
 from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
@@ -142,9 +142,9 @@ def _half(one: "MountBrief") -> str:
 
 def _sync_time(made: "Brief", zone: ZoneInfo) -> str:
     if made.sync_utc != made.at_utc:
-        return f"{shown_local(made.sync_utc, zone)}, civil dusk"
+        return f"{computed_local(made.sync_utc, zone)}, civil dusk"
     by_day = ", while the Sun is up" if made.sun_moon.caution else ""
-    return f"{shown_local(made.sync_utc, zone)}{by_day}"
+    return f"{computed_local(made.sync_utc, zone)}{by_day}"
 
 
 def landing_words(one: "MountBrief") -> str:
@@ -162,7 +162,7 @@ def landing_words(one: "MountBrief") -> str:
 def _targets(made: "Brief", zone: ZoneInfo, most: int) -> list[Shown]:
     if not made.targets:
         return []
-    told = (f"{shown_local(t.at_utc, zone)} {t.title}, {t.alt_deg:.0f}° up" for t in made.targets[:most])
+    told = (f"{computed_local(t.at_utc, zone)} {t.title}, {t.alt_deg:.0f}° up" for t in made.targets[:most])
     return [Shown(f"Targets: {'; '.join(told)} [targets -s SITE]")]
 
 

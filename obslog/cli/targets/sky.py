@@ -1,7 +1,7 @@
 """The sky from a site: where, when, Sun and Moon, the pole, and what there is."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Annotated
 from zoneinfo import ZoneInfo
 
@@ -12,7 +12,7 @@ from obslog.cli.terminal.caution import show_caution
 from obslog.cli.terminal.command import command, first_of
 from obslog.cli.terminal.options import At
 from obslog.cli.terminal.screen import Screen
-from obslog.times import shown_local
+from obslog.times import computed_local
 
 if TYPE_CHECKING:
     from obslog.club.targets.sky_tonight import PoleNow, SunMoon, WhenIs, WhereIs
@@ -47,22 +47,25 @@ def show_where(screen: Screen, told: "tuple[WhereIs, datetime]") -> None:
 
 
 def show_when(screen: Screen, told: "tuple[WhenIs, ZoneInfo]") -> None:
+    from obslog.club.targets.sky_words import horizon_words
+
     found, zone = told
+    rises, sets = horizon_words(found.rises_utc, found.sets_utc, found.course, zone)
     show_caution(screen, found.caution)
     screen.line(f"{found.name}, night of {found.night}: {found.course}", style="bold")
     transits = [
-        f"{shown_local(t, zone)} at {alt:.1f}°"
+        f"{computed_local(t, zone)} at {alt:.1f}°"
         for t, alt in zip(found.transits_utc, found.transit_alt_deg, strict=True)
     ]
     best = "not tonight"
     if found.best_utc is not None and found.best_alt_deg is not None:
         hours = f"{found.dark_hours:.1f} h in the dark"
-        best = f"{shown_local(found.best_utc, zone)} at {found.best_alt_deg:.1f}°, {hours}"
+        best = f"{computed_local(found.best_utc, zone)} at {found.best_alt_deg:.1f}°, {hours}"
     screen.fields(
         [
-            ("rises", [shown_local(t, zone) for t in found.rises_utc] or "not in this night"),
+            ("rises", rises),
             ("meridian", transits or "not in this night"),
-            ("sets", [shown_local(t, zone) for t in found.sets_utc] or "not in this night"),
+            ("sets", sets),
             (f"best, above {found.above_deg:g}°", best),
         ]
     )
@@ -74,23 +77,21 @@ def show_when(screen: Screen, told: "tuple[WhenIs, ZoneInfo]") -> None:
 
 
 def show_sun_moon(screen: Screen, told: "tuple[SunMoon, ZoneInfo]") -> None:
-    from obslog.club.targets.sky_words import darkness_words
+    from obslog.club.targets.sky_words import darkness_words, horizon_words, twilight_words
 
     found, zone = told
     show_caution(screen, found.caution)
     screen.line(f"Night of {found.night}: {darkness_words(found, zone)}", style="bold")
-    screen.fields(
-        (name.replace("_", " "), shown_local(instant, zone) if instant else "does not come")
-        for name, instant in found.twilight_utc.items()
-    )
+    screen.fields((name.replace("_", " "), twilight_words(found, name, zone)) for name in found.twilight_utc)
     phase = found.phase
+    rises, sets = horizon_words(found.moon_rises_utc, found.moon_sets_utc, found.moon_course, zone)
     screen.line()
     screen.fields(
         [
             ("Moon", f"{phase.name}, {100 * phase.illuminated:.0f} % lit, {phase.age_days:.1f} days old"),
-            ("Moon rises", [shown_local(t, zone) for t in found.moon_rises_utc] or "not in this night"),
-            ("Moon sets", [shown_local(t, zone) for t in found.moon_sets_utc] or "not in this night"),
-            ("next", [f"{name} {t.astimezone(zone):%Y-%m-%d %H:%M}" for name, t in found.next_phases]),
+            ("Moon rises", rises),
+            ("Moon sets", sets),
+            ("next", [f"{name} {_rounded(t, zone)}" for name, t in found.next_phases]),
         ]
     )
 
@@ -214,6 +215,10 @@ def find(words: Part, most: Most = 20) -> Search:
 
     text = " ".join(words)
     return Search(text, search_sky(text), most)
+
+
+def _rounded(instant: datetime, zone: ZoneInfo) -> str:
+    return f"{(instant + timedelta(seconds=30)).astimezone(zone):%Y-%m-%d %H:%M}"
 
 
 def _num(value: float | None, digits: int) -> str:

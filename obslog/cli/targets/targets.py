@@ -12,7 +12,7 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import At
 from obslog.cli.terminal.screen import Screen
 from obslog.estimate_words import chance_interval_words, interval_document
-from obslog.times import shown_local
+from obslog.times import computed_local
 from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
@@ -104,7 +104,7 @@ def names_in(listed: str) -> list[str]:
 
 def show_targets(screen: Screen, planned: "tuple[TargetPlan, ZoneInfo]") -> None:
     plan, zone = planned
-    begin, end = shown_local(plan.dark_from_utc, zone), shown_local(plan.dark_until_utc, zone)
+    begin, end = computed_local(plan.dark_from_utc, zone), computed_local(plan.dark_until_utc, zone)
     screen.line(f"Targets at {plan.site}, night of {plan.night}", style="bold")
     screen.fields([("dark", f"{begin} to {end} ({plan.dark})"), *_basis(plan)])
     screen.line()
@@ -172,11 +172,11 @@ def _cells(target: "PlannedTarget", zone: ZoneInfo) -> list[object]:
     major, minor = target.size_arcmin
     moon = None if target.type == "Moon" else f"{target.moon_deg:.0f}" if target.moon_up else "down"
     return [
-        shown_local(target.at_utc, zone),
+        computed_local(target.at_utc, zone),
         target.title,
         None if target.magnitude is None else f"{target.magnitude:.1f} {target.band}",
         f"{target.alt_deg:.0f}",
-        shown_local(target.until_utc, zone),
+        computed_local(target.until_utc, zone),
         moon,
         _size(major, minor),
         _surface(target),

@@ -16,6 +16,7 @@ from obslog.sky.names.solar_system import Body
 from obslog.sky.places.apparent_places import directions_of
 from obslog.sky.places.ephemeris import target_of, target_places
 from obslog.sky.places.instants import as_datetime, as_datetime64, as_datetime_or_none, as_datetimes
+from obslog.sky.places.kernel import LAST_NOON
 from obslog.sky.places.moon import MoonPhase, moon_phase, principal_phases
 from obslog.sky.places.pole import clock_error_arcmin, pole_star
 
@@ -65,14 +66,20 @@ class WhenIs:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SunMoon:
-    """The Sun and the Moon of a night. Instants in UTC; None for one that does not come."""
+    """The Sun and the Moon of a night. Instants in UTC; None for one that does not come.
+
+    The Sun's lowest and highest altitudes are its centre's without air, to 0.1 deg.
+    """
 
     night: date
     darkest: str
     sun_never_sets: bool
     sun_never_rises: bool
     twilight_utc: dict[str, datetime | None]
+    lowest_sun_alt_deg: float
+    highest_sun_alt_deg: float
     phase: MoonPhase
+    moon_course: Course
     moon_rises_utc: list[datetime]
     moon_sets_utc: list[datetime]
     moon_alt_deg: float
@@ -160,7 +167,10 @@ def sun_and_moon(view: ObservingSite, at_utc: datetime) -> SunMoon:
         sun_never_sets=dusk.sun_never_sets,
         sun_never_rises=dusk.sun_never_rises,
         twilight_utc={name: as_datetime_or_none(getattr(dusk, name)) for name in TWILIGHT},
+        lowest_sun_alt_deg=dusk.lowest_sun_alt_deg,
+        highest_sun_alt_deg=dusk.highest_sun_alt_deg,
         phase=moon_phase(at_utc),
+        moon_course=moon.course,
         moon_rises_utc=as_datetimes(moon.rises_utc),
         moon_sets_utc=as_datetimes(moon.sets_utc),
         moon_alt_deg=float(target_places(Body.MOON, at_utc, view.place).alt_deg),
@@ -195,8 +205,12 @@ def pole_now(view: ObservingSite, at_utc: datetime) -> PoleNow:
 
 
 def _year(view: ObservingSite, found: Found, noon: np.datetime64, above_deg: float) -> list[MonthOf]:
-    """Month by month from this night on: on how many nights it can be seen, and the longest and highest of it."""
-    nights = observable_nights(target_of(found.thing), noon, view.place, nights=365, min_alt_deg=above_deg)
+    """Month by month from this night on: on how many nights it can be seen, and the longest and highest of it.
+
+    It ends where the ephemeris does.
+    """
+    count = max(1, min(365, int((LAST_NOON - noon) / np.timedelta64(1, "D"))))
+    nights = observable_nights(target_of(found.thing), noon, view.place, nights=count, min_alt_deg=above_deg)
     months: dict[str, list[tuple[float, float]]] = {}
     for night in nights:
         label = f"{as_datetime(night.noon_utc).astimezone(view.zone):%Y-%m}"

@@ -1,15 +1,22 @@
 """The pole star, the dark hours and the Moon in words, the same on every screen."""
 
 import math
+from collections.abc import Sequence
+from datetime import datetime
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
-from obslog.times import shown_local
+from obslog.times import computed_local
 
 if TYPE_CHECKING:
     from obslog.club.targets.sky_tonight import PoleNow, SunMoon
 
-FULLY_DARK = "night"
+FULLY_DARK, ALWAYS_UP = "night", "never sets"
+SUN_ALT_DEG = {
+    "sunset": -50 / 60, "civil_dusk": -6.0, "nautical_dusk": -12.0, "astronomical_dusk": -18.0,
+    "astronomical_dawn": -18.0, "nautical_dawn": -12.0, "civil_dawn": -6.0, "sunrise": -50 / 60,
+}  # fmt: skip
+"""The Sun's altitude at each: the words must not load the mathematics that twilight.py has them from."""
 
 
 def from_straight_up(dial_hours: float) -> str:
@@ -38,6 +45,32 @@ def pole_words(pole: "PoleNow") -> str:
     return f"{pole.star} is {pole.distance_arcmin:.0f}' from the pole: {views}"
 
 
+def twilight_words(sky: "SunMoon", name: str, zone: ZoneInfo) -> str:
+    """When a sunset, dusk, dawn or sunrise comes; else whether it stays light or dark instead."""
+    instant = sky.twilight_utc[name]
+    if instant is not None:
+        return computed_local(instant, zone)
+    if sky.lowest_sun_alt_deg > SUN_ALT_DEG[name]:
+        return f"does not come: the Sun stays higher, {sky.lowest_sun_alt_deg:.1f}° at its lowest"
+    if sky.highest_sun_alt_deg < SUN_ALT_DEG[name]:
+        return f"does not come: the Sun stays lower, {sky.highest_sun_alt_deg:.1f}° at its highest"
+    return "not between this noon and the next"
+
+
+def horizon_words(
+    rises: Sequence[datetime], sets: Sequence[datetime], course: str, zone: ZoneInfo
+) -> tuple[str, str]:
+    """When something rises and when it sets from one noon to the next; else where it is instead."""
+    if rises or sets:
+        up_already, stays_up = "not in this night: it is up already", "not in this night: it stays up"
+        return (
+            ", ".join(computed_local(t, zone) for t in rises) or up_already,
+            ", ".join(computed_local(t, zone) for t in sets) or stays_up,
+        )
+    where = "it is up throughout" if course == ALWAYS_UP else "it stays below the horizon"
+    return (f"not in this night: {where}",) * 2
+
+
 def darkness_words(sky: "SunMoon", zone: ZoneInfo) -> str:
     """From when to when it is fully dark, or how dark it gets."""
     if sky.sun_never_sets:
@@ -47,8 +80,8 @@ def darkness_words(sky: "SunMoon", zone: ZoneInfo) -> str:
         return f"never fully dark, {sky.darkest} at the darkest"
     if dusk is None and dawn is None:
         return "fully dark throughout"
-    begin = f" {shown_local(dusk, zone)}" if dusk else ""
-    end = f" to {shown_local(dawn, zone)}" if dawn else ""
+    begin = f" {computed_local(dusk, zone)}" if dusk else ""
+    end = f" to {computed_local(dawn, zone)}" if dawn else ""
     return f"fully dark{begin}{end}"
 
 
@@ -60,7 +93,7 @@ def dark_words(sky: "SunMoon", zone: ZoneInfo) -> str:
     if sky.sun_never_rises:
         return f"{dark}; the Sun does not rise"
     comings = ((name, sky.twilight_utc[name]) for name in ("sunset", "sunrise"))
-    sun = ", ".join(f"{name} {shown_local(when, zone)}" for name, when in comings if when is not None)
+    sun = ", ".join(f"{name} {computed_local(when, zone)}" for name, when in comings if when is not None)
     return f"{dark}; {sun}" if sun else dark
 
 
@@ -74,5 +107,5 @@ def moon_words(sky: "SunMoon", zone: ZoneInfo) -> str:
         for what, t in sorted(comings, key=lambda pair: pair[1])
         if (sunset is None or t >= sunset) and (sunrise is None or t <= sunrise)
     ]
-    told = "".join(f", {what} {shown_local(t, zone)}" for what, t in tonight)
+    told = "".join(f", {what} {computed_local(t, zone)}" for what, t in tonight)
     return f"{sky.phase.name}, {sky.phase.illuminated * 100:.0f} % lit, {where}{told}"

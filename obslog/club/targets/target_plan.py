@@ -43,6 +43,7 @@ from obslog.sky.evening.visibility import Spell
 from obslog.sky.places.apparent_places import Places, apparent_places
 from obslog.sky.places.instants import as_datetime, as_datetime64
 from obslog.sky.places.kernel import Instants
+from obslog.times import computed_local
 from obslog.vocabulary import MountType, PierSide, SkyScale, counted
 
 MINUTES_EACH = NumberField("The time for each target", 1, 600, "minutes")
@@ -164,11 +165,11 @@ def plan_targets(database: Database, view: ObservingSite, at_utc: datetime, wish
         sieve.leave_out(*of_other_types(catalogue, types, named=named))
         if wish.not_seen_by:
             sieve.leave_out(*already_seen(session, catalogue, wish.not_seen_by))
-    begin, end = (f"{as_datetime(t).astimezone(view.zone):%H:%M}" for t in spell)
+    begin, end = (computed_local(as_datetime(t), view.zone) for t in spell)
     sieve.leave_out(*too_low(windows, wish.above_deg, begin, end, has_horizon=bool(view.horizon)))
     done_utc = spell.from_utc + wish.most * np.timedelta64(round(wish.minutes_each * 60), "s")
     if done_utc < spell.until_utc:
-        done = f"{as_datetime(done_utc).astimezone(view.zone):%H:%M}"
+        done = computed_local(as_datetime(done_utc), view.zone)
         sieve.leave_out(
             f"up only after {done}, when {counted(wish.most, 'target')} would be done",
             windows.from_utc >= done_utc,

@@ -18,7 +18,12 @@ from skyfield.nutationlib import iau2000b_radians
 from obslog.errors import WrongInput
 from obslog.sky.places.instants import naive_utc
 
-FIRST_DAY, LAST_DAY = "1899-07-29", "2053-10-08"
+FIRST_DAY, LAST_DAY = "1900-01-01", "2053-09-05"
+"""Between these every answer is known, also those that look a month ahead for the Moon's next phases; the ephemeris
+itself reaches from 1899-07-29 to 2053-10-08."""
+
+LAST_NOON = np.datetime64("2053-10-07T00:00", "us")
+"""The last from which a whole day follows in the ephemeris."""
 
 When = datetime | np.datetime64 | Sequence[datetime] | NDArray[np.datetime64]
 """Instants: a datetime with a zone, several of them, or numpy's datetime64 in UTC."""
@@ -27,6 +32,9 @@ Instants = NDArray[np.datetime64]
 Array = NDArray[np.float64]
 
 _DAY_US = 86_400_000_000
+_FIRST_LEAP_SECOND_DAY = 730
+"""1972-01-01, in days from 1970-01-01: from there on civil time is UTC in whole seconds of atomic time."""
+_JD_1970 = 2440587.5
 
 
 class DateOutsideEphemeris(WrongInput):
@@ -67,11 +75,17 @@ def utc_array(when_utc: When) -> Instants:
 def skyfield_time(when_utc: When) -> Any:
     """The instants as one Skyfield time, always with one axis, with the short series of the nutation.
 
-    Source: IAU 2000B nutation. Neglects: its difference from IAU 2000A, 0.003" between 1950 and 2050.
+    Before 1972 civil time followed the turning Earth, so an instant there is taken as UT1.
+
+    Source: IAU 2000B nutation. Neglects: its difference from IAU 2000A, 0.003" between 1950 and 2050; before 1972
+    what civil time and UT1 differed by, 0.1 s as a rule.
     """
     microseconds = utc_array(when_utc).reshape(-1).astype(np.int64)
     days, rest = np.divmod(microseconds, _DAY_US)
     time = timescale().utc(1970, 1, 1 + days, 0, 0, rest / 1e6)
+    if np.any(early := days < _FIRST_LEAP_SECOND_DAY):
+        turning = timescale().ut1_jd(_JD_1970 + days + rest / _DAY_US)
+        time = timescale().tt_jd(np.where(early, turning.tt, time.tt))
     time._nutation_angles_radians = iau2000b_radians(time)  # twenty times faster than the long series
     return time
 

@@ -16,7 +16,7 @@ _ARCSEC = pi / 648000
 def quick_alt_az_deg(
     ra_hours: float, dec_deg: float, when_utc: datetime, place: Place
 ) -> tuple[float, float]:
-    """The refracted altitude and the azimuth of a J2000 place, in degrees; below -1 deg it is not refracted.
+    """The refracted altitude and the azimuth of a J2000 place, in degrees; below -1 deg refraction fades.
 
     Source: J. Meeus, Astronomical Algorithms (1998): equations 12.4 (sidereal time), 13.5 and 13.6 (azimuth,
     altitude), 21.3 and 21.4 (precession), 16.4 (refraction of an airless altitude, after Saemundsson).
@@ -31,9 +31,18 @@ def quick_alt_az_deg(
     north = sin(dec) * cos(lat) - cos(dec) * cos(hour_angle) * sin(lat)
     az_deg = degrees(atan2(-cos(dec) * sin(hour_angle), north)) % 360
     alt_deg = degrees(asin(max(-1.0, min(1.0, sine))))
-    if not -1 <= alt_deg <= 89:
-        return alt_deg, az_deg
-    return alt_deg + 1.02 / tan(radians(alt_deg + 10.3 / (alt_deg + 5.11))) / 60, az_deg
+    return alt_deg + _refraction_deg(alt_deg), az_deg
+
+
+def _refraction_deg(airless_alt_deg: float) -> float:
+    """By airless altitude; below -1 deg two straight lines that follow refraction.py's fading."""
+    if airless_alt_deg > 89:
+        return 0.0
+    if airless_alt_deg >= -1:
+        return 1.02 / tan(radians(airless_alt_deg + 10.3 / (airless_alt_deg + 5.11))) / 60
+    if airless_alt_deg >= -1.83:
+        return 0.64 + 0.19 * (-1 - airless_alt_deg) / 0.83
+    return max(0.0, 0.83 * (airless_alt_deg + 5) / 3.17)
 
 
 def _of_date(ra: float, dec: float, t: float) -> tuple[float, float]:

@@ -9,6 +9,8 @@ from skyfield.earthlib import refraction as bennett
 
 Array = NDArray[np.float64]
 
+_FADES_FROM_DEG, _FADED_AT_DEG = -1.0, -5.0
+_ROUNDS = 12
 SEA_LEVEL_HPA, SCALE_HEIGHT_M, USUAL_TEMPERATURE_C = 1010.0, 9100.0, 10.0
 
 
@@ -31,25 +33,41 @@ def usual_air(elevation_m: float) -> Air:
 def refraction_deg(alt_deg: ArrayLike, air: Air) -> Array:
     """How much higher a star seen at `alt_deg` stands than it would without air, in degrees.
 
-    Zero below -1 deg and above 89.9 deg; nan stays nan.
+    Below -1 deg, where nothing is seen, it fades to nothing at -5 deg, so that no altitude jumps. Zero above 89.9 deg;
+    nan stays nan.
+
     Source: G. G. Bennett, J. Navigation 35 (1982) 255, scaled by pressure and temperature as in NOVAS.
     Neglects: humidity and colour; above 15 deg it is 3 % more than an integrated atmosphere gives (0.08' at
     15 deg, 0.03' at 40 deg).
     """
     alt = np.asarray(alt_deg, float)
     with np.errstate(divide="ignore", invalid="ignore"):
-        return np.where(np.isnan(alt), np.nan, bennett(alt, air.temperature_c, air.pressure_hpa))
+        bent = bennett(np.maximum(alt, _FADES_FROM_DEG), air.temperature_c, air.pressure_hpa)
+    left = np.clip((alt - _FADED_AT_DEG) / (_FADES_FROM_DEG - _FADED_AT_DEG), 0.0, 1.0)
+    return np.where(np.isnan(alt), np.nan, bent * left)
 
 
 def refracted_alt_deg(airless_alt_deg: ArrayLike, air: Air) -> Array:
     """The altitude at which a star is seen that would stand at `airless_alt_deg` without air, in degrees.
 
-    Solves `refraction_deg` to 0.1"; unchanged below -1 deg; nan stays nan.
+    Solves `refraction_deg` to 0.1"; nan stays nan.
     """
+    airless = np.asarray(airless_alt_deg, float)
     with np.errstate(divide="ignore", invalid="ignore"):
-        return np.asarray(refract(np.asarray(airless_alt_deg, float), air.temperature_c, air.pressure_hpa))
+        seen = np.array(refract(airless, air.temperature_c, air.pressure_hpa))
+    low = airless < _FADES_FROM_DEG  # there the library leaves it unbent
+    seen[low] = _solved_deg(airless[low], air)
+    return seen
 
 
 def airless_alt_deg(alt_deg: ArrayLike, air: Air) -> Array:
     """The altitude without air of a star seen at `alt_deg`, in degrees."""
     return np.asarray(alt_deg, float) - refraction_deg(alt_deg, air)
+
+
+def _solved_deg(airless_deg: Array, air: Air) -> Array:
+    """The altitude seen, found by putting it in again: refraction changes by less than 0.35 of a change of altitude."""
+    seen = airless_deg
+    for _ in range(_ROUNDS):
+        seen = airless_deg + refraction_deg(seen, air)
+    return seen

@@ -28,8 +28,9 @@ def crossings(
 ) -> Crossings:
     """Every instant from `start_utc` on, for `hours`, at which a quantity passes through zero.
 
-    It is sampled every step and at its turning points, so that even a body that shows for a minute is caught;
-    it must not turn twice within a step. Good to 0.1 s, to 0.5 s where it is positive for only a minute.
+    It is sampled every step and at its turning points, so that even a body that shows for a minute is caught,
+    and a step beyond either end, so that one is caught that turns just after the beginning or before the end; it
+    must not turn twice within a step. Good to 0.1 s, to 0.5 s where it is positive for only a minute.
     """
     minutes, values = _samples(lambda m: quantity(instants_after(start_utc, m)), hours * 60, step_minutes)
     change = np.flatnonzero((values[:-1] < 0) != (values[1:] < 0))
@@ -47,16 +48,20 @@ def _samples(
     quantity: Callable[[Array], Array], span_minutes: float, step_minutes: float
 ) -> tuple[Array, Array]:
     """Minutes and values: an even grid, and the turning points between that might hide two crossings."""
-    minutes = np.linspace(0.0, span_minutes, max(2, int(np.ceil(span_minutes / step_minutes))) + 1)
-    values = quantity(minutes)
+    steps = max(2, int(np.ceil(span_minutes / step_minutes)))
+    step = span_minutes / steps
+    within = np.linspace(0.0, span_minutes, steps + 1)
+    grid = np.concatenate([[-step], within, [span_minutes + step]])
+    values = quantity(grid)
     before, middle, after = values[:-2], values[1:-1], values[2:]
     bend = before - 2 * middle + after
     one_sided = (np.sign(middle) == np.sign(before)) & (np.sign(middle) == np.sign(after))
     at = np.flatnonzero(one_sided & ((middle - before) * (middle - after) >= 0) & (bend != 0))
-    vertex = minutes[at + 1] + 0.5 * (minutes[1] - minutes[0]) * (before - after)[at] / bend[at]
-    order = np.argsort(np.concatenate([minutes, vertex]), kind="stable")
-    all_minutes = np.concatenate([minutes, vertex])[order]
-    return all_minutes, np.concatenate([values, quantity(vertex)])[order]
+    vertex = grid[at + 1] + 0.5 * step * (before - after)[at] / bend[at]
+    inside = (vertex > 0) & (vertex < span_minutes)
+    minutes = np.concatenate([grid[1:-1], vertex[inside]])
+    order = np.argsort(minutes, kind="stable")
+    return minutes[order], np.concatenate([values[1:-1], quantity(vertex[inside])])[order]
 
 
 def _refined(

@@ -1,13 +1,21 @@
 """The pole star and the dark hours in words: degrees from straight up, the nearest hour, and what comes or does not."""
 
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
 
 from obslog.club.register.observing_site import ObservingSite
 from obslog.club.targets.sky_tonight import pole_now, sun_and_moon
-from obslog.club.targets.sky_words import dark_words, from_straight_up, moon_words, pole_views, pole_words
+from obslog.club.targets.sky_words import (
+    dark_words,
+    from_straight_up,
+    horizon_words,
+    moon_words,
+    pole_views,
+    pole_words,
+    twilight_words,
+)
 from obslog.values import Place
 
 LONDON = ZoneInfo("Europe/London")
@@ -54,7 +62,9 @@ def test_dark_hours_that_come_and_that_do_not() -> None:
     # astronomical twilight; in March it is dark. Tromsø has no sunset at midsummer and no sunrise at midwinter.
     march = sun_and_moon(OXFORD, datetime(2026, 3, 2, 21, tzinfo=UTC))
     begin, end = (march.twilight_utc[f"astronomical_{name}"] for name in ("dusk", "dawn"))
-    assert dark_words(march, LONDON).startswith(f"fully dark {begin:%H:%M} to {end:%H:%M}; sunset ")
+    assert begin is not None
+    assert end is not None
+    assert dark_words(march, LONDON).startswith(f"fully dark {nearest(begin)} to {nearest(end)}; sunset ")
     june = dark_words(sun_and_moon(OXFORD, datetime(2026, 6, 21, 23, tzinfo=UTC)), LONDON)
     assert june.startswith("never fully dark, astronomical twilight at the darkest; sunset 21:")
     assert dark_words(sun_and_moon(TROMSO, datetime(2026, 6, 21, 23, tzinfo=UTC)), TROMSO.zone) == (
@@ -74,4 +84,52 @@ def test_the_moon_is_told_with_what_it_does_in_the_night_alone() -> None:
     assert sunrise is not None
     for what, instants in (("rises", sky.moon_rises_utc), ("sets", sky.moon_sets_utc)):
         for instant in instants:
-            assert (f"{what} {instant:%H:%M}" in words) == (sunset <= instant <= sunrise)
+            assert (f"{what} {nearest(instant)}" in words) == (sunset <= instant <= sunrise)
+
+
+def nearest(instant: datetime) -> str:
+    """To the nearest minute: half a minute is put on, and the seconds are left out."""
+    return f"{(instant + timedelta(seconds=30)).astimezone(LONDON):%H:%M}"
+
+
+@pytest.mark.parametrize(("second", "told"), [(29, "21:40"), (30, "21:41"), (59, "21:41")])
+def test_a_computed_time_is_told_to_the_nearest_minute(second: int, told: str) -> None:
+    instant = datetime(2026, 1, 2, 21, 40, second, tzinfo=UTC)
+    assert horizon_words([instant], [], "rises and sets", LONDON)[0] == told
+
+
+def test_a_twilight_that_does_not_come_says_how_high_the_sun_stays() -> None:
+    # Tromsø: 69.65 + 23.44 - 90 = 3.1 degrees up at midnight in summer; 90 - 69.65 - 23.44 = -3.1 at midwinter's noon.
+    summer = sun_and_moon(TROMSO, datetime(2026, 6, 21, 23, tzinfo=UTC))
+    for name in ("sunset", "civil_dusk", "astronomical_dawn", "sunrise"):
+        assert twilight_words(summer, name, TROMSO.zone) == (
+            "does not come: the Sun stays higher, 3.1° at its lowest"
+        )
+    winter = sun_and_moon(TROMSO, datetime(2026, 12, 21, 20, tzinfo=UTC))
+    assert twilight_words(winter, "sunset", TROMSO.zone) == (
+        "does not come: the Sun stays lower, -3.1° at its highest"
+    )
+    dusk = winter.twilight_utc["civil_dusk"]
+    assert dusk is not None
+    assert twilight_words(winter, "civil_dusk", TROMSO.zone) == (
+        f"{(dusk + timedelta(seconds=30)).astimezone(TROMSO.zone):%H:%M}"
+    )
+
+
+def test_what_does_not_rise_or_set_in_a_night_is_said_to_be_up_or_down() -> None:
+    evening = datetime(2026, 1, 2, 19, 0, tzinfo=UTC)
+    assert horizon_words([evening], [], "rises and sets", LONDON) == (
+        "19:00",
+        "not in this night: it stays up",
+    )
+    assert horizon_words([], [evening], "rises and sets", LONDON) == (
+        "not in this night: it is up already",
+        "19:00",
+    )
+    assert horizon_words([], [], "never sets", LONDON) == ("not in this night: it is up throughout",) * 2
+    assert (
+        horizon_words([], [], "never rises", LONDON) == ("not in this night: it stays below the horizon",) * 2
+    )
+    # From 69.65 degrees north the Moon of 2026-12-23, two days before its highest full Moon, does not set.
+    sky = sun_and_moon(TROMSO, datetime(2026, 12, 23, 20, tzinfo=UTC))
+    assert (sky.moon_rises_utc, sky.moon_sets_utc, sky.moon_course) == ([], [], "never sets")

@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
+from obslog.sky.evening.rising import SUN_HORIZON_DEG
 from obslog.sky.evening.twilight import Darkness, Twilight, darkness, twilight
 from obslog.sky.names.solar_system import Body
 from obslog.sky.places.ephemeris import body_places
@@ -42,6 +43,26 @@ def test_polar_day_and_polar_night() -> None:
     assert (winter.sun_never_sets, winter.sun_never_rises) == (False, True)
     assert winter.sunset is None
     assert winter.astronomical_dusk is not None
+
+
+@pytest.mark.parametrize("place", [Place(67.86, 20.23), Place(69.65, 18.96), Place(-68.58, 77.97)])
+@pytest.mark.parametrize("season", ["2026-05-20", "2026-07-18", "2026-11-22", "2026-12-07", "2027-01-12"])
+def test_the_edges_of_polar_night_and_polar_day_are_those_of_a_dense_search(
+    place: Place, season: str
+) -> None:
+    """Every ten seconds, at the days when the Sun shows or hides for minutes, wherever in the span that is."""
+    for day in range(6):
+        noon = np.datetime64(f"{season}T11:00", "us") + np.timedelta64(day, "D")
+        when = noon + np.arange(0, 86_401, 10) * np.timedelta64(1, "s")
+        up = body_places(Body.SUN, when, place).airless_alt_deg > SUN_HORIZON_DEG
+        found = twilight(noon, place)
+        for event, change in (("sunset", up[:-1] & ~up[1:]), ("sunrise", ~up[:-1] & up[1:])):
+            instant, expected = getattr(found, event), when[1:][change]
+            assert (instant is None) == (expected.size == 0), (noon, event)
+            if instant is not None:
+                assert abs(instant - expected[0]) <= np.timedelta64(11, "s"), (noon, event)
+        assert found.sun_never_sets == bool(up.all())
+        assert found.sun_never_rises == (not up.any())
 
 
 def test_the_southern_midwinter_night_is_in_june() -> None:

@@ -3,18 +3,23 @@
 import subprocess
 import sys
 from datetime import UTC, datetime, timedelta, timezone
+from zoneinfo import ZoneInfo
 
+import erfa
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose, assert_array_equal
 
+from obslog.club.register.observing_site import ObservingSite
+from obslog.club.targets.sky_tonight import pole_now, sun_and_moon, when_is, where_is
 from obslog.sky.names.solar_system import Body
 from obslog.sky.places.apparent_places import Directions, apparent_places
 from obslog.sky.places.ephemeris import body_places, geocentric
 from obslog.sky.places.instants import TimeWithoutZone
-from obslog.sky.places.kernel import DateOutsideEphemeris, skyfield_time, utc_array
+from obslog.sky.places.kernel import FIRST_DAY, LAST_DAY, DateOutsideEphemeris, skyfield_time, utc_array
 from obslog.sky.places.moon import moon_phase
 from obslog.values import Place
+from tests.sky.sidereal_time import local_sidereal_hours
 
 HERE = Place(52, 0)
 
@@ -73,3 +78,38 @@ def test_a_process_leaves_no_warning_behind() -> None:
         [sys.executable, "-W", "error", "-c", code], capture_output=True, text=True, check=True
     )
     assert done.stderr == ""
+
+
+@pytest.mark.parametrize("day", ["1900-03-01T20:00", "1950-01-01T00:00", "1971-12-31T23:59"])
+def test_before_1972_a_civil_time_is_that_of_the_turning_earth(day: str) -> None:
+    """By ERFA: the sidereal time of an instant taken as UT1. Atomic seconds would put it 44 s off in 1900."""
+    when = np.datetime64(day, "us")
+    instant = when.astype(datetime)
+    minutes = instant.hour * 60 + instant.minute
+    jd = (
+        erfa.cal2jd(instant.year, instant.month, instant.day)[0],
+        erfa.cal2jd(instant.year, instant.month, instant.day)[1] + minutes / 1440,
+    )
+    # Terrestrial time only moves the precession here: a minute of it is 0.0003 s of sidereal time.
+    expected_hours = np.degrees(erfa.gst06a(*jd, *jd)) / 15
+    there = Place(0.0, 0.0)
+    hours = local_sidereal_hours(when, there)
+    assert_allclose((hours - expected_hours + 12) % 24 - 12, 0, atol=0.02 / 3600)
+
+
+def test_instants_on_both_sides_of_1972_are_told_apart_in_one_array() -> None:
+    when = np.array(["1971-12-31T23:00", "1972-01-01T01:00"], "datetime64[us]")
+    together = local_sidereal_hours(when, Place(0.0, 0.0))
+    assert_allclose(together, [local_sidereal_hours(one, Place(0.0, 0.0)) for one in when], atol=1e-8)
+    # Two hours of mean time are two hours and 19.7 s of sidereal time, but for what UTC and UT1 differed by then.
+    assert_allclose((together[1] - together[0]) % 24, 2 * 1.00273791, atol=0.05 / 3600)
+
+
+@pytest.mark.parametrize("day", [FIRST_DAY, LAST_DAY])
+def test_the_first_and_the_last_day_that_a_message_names_work(day: str) -> None:
+    evening = datetime.fromisoformat(f"{day}T20:00+00:00")
+    view = ObservingSite("Mill Field", HERE, ZoneInfo("UTC"))
+    assert where_is(view, "Mars", evening).alt_deg < 90
+    assert when_is(view, "Vega", evening).transits_utc
+    assert sun_and_moon(view, evening).next_phases
+    assert pole_now(view, evening).star == "Polaris"

@@ -1,6 +1,7 @@
 """Refraction undoes itself, keeps order and stays finite."""
 
 import numpy as np
+import pytest
 from numpy.testing import assert_allclose, assert_array_equal
 
 from obslog.sky.places.refraction import (
@@ -15,14 +16,21 @@ STANDARD = Air(1010.0)
 
 
 def test_taking_the_air_away_and_putting_it_back() -> None:
-    seen_deg = np.linspace(0, 90, 181)
+    seen_deg = np.linspace(-10, 90, 1001)
     again = refracted_alt_deg(airless_alt_deg(seen_deg, STANDARD), STANDARD)
     assert_allclose(again, seen_deg, rtol=0, atol=1e-4)
 
 
 def test_higher_stars_stay_higher() -> None:
-    seen = refracted_alt_deg(np.linspace(-0.9, 90, 2000), STANDARD)
+    seen = refracted_alt_deg(np.linspace(-8, 90, 2000), STANDARD)
     assert np.all(np.diff(seen) > 0)
+
+
+@pytest.mark.parametrize("air", [STANDARD, usual_air(4200), Air(1040.0, -30.0), Air(0.0)])
+def test_no_altitude_jumps_near_the_horizon(air: Air) -> None:
+    airless = np.arange(-6, 6, 0.001)
+    assert np.all(np.abs(np.diff(refracted_alt_deg(airless, air)) - 0.001) < 0.0006)
+    assert np.all(np.abs(np.diff(refraction_deg(airless, air))) < 0.0006)
 
 
 def test_nothing_changes_without_air_or_far_below_the_horizon() -> None:

@@ -34,6 +34,22 @@ def test_a_short_appearance_is_caught_wherever_the_samples_fall(minutes_up: int,
     assert_allclose(minutes(found.when_utc), expected, rtol=0, atol=0.5 / 60)
 
 
+@pytest.mark.parametrize("peak", [2.0, 25.0, 58.0])
+def test_a_short_appearance_in_the_first_or_the_last_hour_is_caught(peak: float) -> None:
+    half = 1.5
+    height = -np.cos(np.pi * 2 * half / 1440)
+    first = minutes(wave(height, peak).when_utc)
+    assert_allclose(first, [peak - half, peak + half, peak + 1440 - half, peak + 1440 + half], atol=0.5 / 60)
+    last = minutes(wave(height, 2880 - peak).when_utc)
+    assert_allclose(last[-2:], [2880 - peak - half, 2880 - peak + half], atol=0.5 / 60)
+
+
+def test_an_appearance_that_the_beginning_cuts_has_its_end_alone() -> None:
+    found = wave(-np.cos(np.pi * 20 / 1440), 5.0)  # up from 5 minutes before the beginning to 15 after it
+    assert_allclose(minutes(found.when_utc)[:1], [15.0], atol=0.5 / 60)
+    assert not found.upward[0]
+
+
 @pytest.mark.parametrize("height", [1.001, -1.001, np.nan])
 def test_no_zeros_are_made_up(height: float) -> None:
     assert wave(height).when_utc.size == 0
