@@ -220,6 +220,10 @@ class Danger(StrEnum):
         "Close to the Sun while it is up: one look at it through tube or finder blinds. Put the tube in the "
         "shade of a wall, keep the finder capped, and let no mount slew across the Sun."
     )
+    NEVER_FAR = (
+        "Never far from the Sun: look for it after sunset or before sunrise. While the Sun is up keep tube and finder "
+        "capped; one look at it through either blinds."
+    )
     DAYTIME = (
         "The Sun is up: keep tube and finder capped until they point well away from it, let no mount slew "
         "across it, and never leave them open and unattended."

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from obslog import fields
+from obslog.cli.terminal.caution import show_caution
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import (
     At,
@@ -98,6 +99,7 @@ def add_to(app: typer.Typer) -> None:
 
 
 def show_arrival(screen: Screen, recorded: "RecordedArrival") -> None:
+    show_caution(screen, recorded.caution)
     a = recorded.arrival
     where = a.offset or a.landing or ""
     parts = (f"{a.number}.", a.at, a.role, a.target, where, f"({recorded.mount})")
@@ -117,7 +119,8 @@ def show_edited(screen: Screen, found: "RecordedArrival | RemovedArrival") -> No
 
 
 def show_observations(screen: Screen, recorded: "RecordedObservations") -> None:
-    """The entries as they went on record, and what should be said about them."""
+    """The solar caution, the entries as they went on record, and what else should be said about them."""
+    show_caution(screen, recorded.caution)
     for line in recorded.entries:
         parts = [f"{line.number}.", line.at, f"{line.sighting} {line.target}", line.observer, line.vision]
         parts += [f"{line.magnification:g}x"] if line.magnification else []

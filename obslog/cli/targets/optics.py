@@ -56,7 +56,7 @@ def optics(
     from obslog.club.targets.eyepiece_views import field_by_drift, view_with
 
     names, view = view_with(database, tube, eyepiece, barlow=barlow)
-    drifted = None if drift is None else field_by_drift(database, tube, drift, dec)
+    drifted = None if drift is None else field_by_drift(database, tube, drift, dec, barlow=barlow)
     return Optics(names[0], names[1], view, drifted)
 
 

@@ -10,8 +10,8 @@ from obslog.club.night.arrivals import (
     ArrivalEntry,
     RecordedArrival,
     apply_entry,
-    arrival_remarks,
     question_arrival,
+    recorded_arrival,
     refuse_twin,
 )
 from obslog.club.night.open_night import SetupChoice, Where, chosen_setup, instant_in_night
@@ -70,9 +70,7 @@ def edit_arrival(
                 question_arrival(arrival, target, where)
             refuse_twin(session, arrival, where)
         session.flush()
-        return RecordedArrival(
-            where.mount.name, numbered_line(session, arrival, where), arrival_remarks(target, entry)
-        )
+        return recorded_arrival(session, arrival, target, entry, where)
 
 
 def remove_arrival(

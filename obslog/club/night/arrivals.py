@@ -12,6 +12,7 @@ from obslog import fields
 from obslog.club.night.open_night import SetupChoice, Where, chosen_setup, instant_in_night
 from obslog.club.night.plausibility import question_altitude, question_time
 from obslog.club.night.setups import ArrivalLine, numbered_line
+from obslog.club.night.solar_questions import caution_at
 from obslog.club.night.target_names import Target, target_named
 from obslog.club.night.true_field import field_in_use_arcmin
 from obslog.errors import WrongInput
@@ -24,8 +25,7 @@ from obslog.offsets import (
 from obslog.records.name_lookup import key_of
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Member
-from obslog.sky.names.solar_system import Body
-from obslog.vocabulary import SUN_CAUTION, Landing, MountType, PierSide, Role
+from obslog.vocabulary import Landing, MountType, PierSide, Role
 
 
 class AlreadyRecorded(WrongInput):
@@ -64,11 +64,12 @@ class ArrivalEntry:
 
 @dataclass(frozen=True, slots=True)
 class RecordedArrival:
-    """An arrival as it went on record, and what should be said about it."""
+    """An arrival as it went on record, the solar caution that pointing there needs, and what else should be said."""
 
     mount: str
     arrival: ArrivalLine
     remarks: list[str]
+    caution: str | None
 
 
 def split_words(words: Sequence[str]) -> tuple[str, OffsetOrLanding | None]:
@@ -109,9 +110,19 @@ def record_arrival(
     with database.write(now, f"{role} {target.name}") as session:
         where = chosen_setup(session, choice)
         arrival = note_arrival(session, where, role, target, entry, now, sure=sure)
-        return RecordedArrival(
-            where.mount.name, numbered_line(session, arrival, where), arrival_remarks(target, entry)
-        )
+        return recorded_arrival(session, arrival, target, entry, where)
+
+
+def recorded_arrival(
+    session: Session, arrival: Arrival, target: Target, entry: ArrivalEntry, where: Where
+) -> RecordedArrival:
+    """An arrival that is on record now, and what should be said about it."""
+    return RecordedArrival(
+        mount=where.mount.name,
+        arrival=numbered_line(session, arrival, where),
+        remarks=arrival_remarks(target, entry),
+        caution=caution_at(placed_target(target, arrival), arrival.at_utc, where.site),
+    )
 
 
 def note_arrival(
@@ -147,10 +158,15 @@ def note_arrival(
 
 def question_arrival(arrival: Arrival, target: Target, where: Where) -> None:
     """Raises Doubtful where the time or the target is a likely slip."""
-    if arrival.ra_hours is not None:
-        target = replace(target, ra_hours=arrival.ra_hours, dec_deg=arrival.dec_deg)
     question_time(arrival.at_utc, where.setup, where.site)
-    question_altitude(target, arrival.at_utc, where.site)
+    question_altitude(placed_target(target, arrival), arrival.at_utc, where.site)
+
+
+def placed_target(target: Target, arrival: Arrival) -> Target:
+    """The target at the place that was said, where one was."""
+    if arrival.ra_hours is None:
+        return target
+    return replace(target, ra_hours=arrival.ra_hours, dec_deg=arrival.dec_deg)
 
 
 def refuse_twin(session: Session, arrival: Arrival, where: Where) -> None:
@@ -218,9 +234,7 @@ def _check(entry: ArrivalEntry) -> None:
 
 
 def arrival_remarks(target: Target, entry: ArrivalEntry) -> list[str]:
-    """What should be said about an arrival that went on record: the Sun's caution, a name that is not known."""
-    if target.name == Body.SUN:
-        return [SUN_CAUTION]
+    """What should be said about an arrival that went on record: that its name is not known, and so not checked."""
     if target.known or entry.ra_hours is not None:
         return []
     near = (
@@ -228,4 +242,4 @@ def arrival_remarks(target: Target, entry: ArrivalEntry) -> list[str]:
         if target.nearest
         else ""
     )
-    return [f"{target.name} is not a known star or object; kept as written.{near}"]
+    return [f"{target.name} is not a known star or object; kept as written, its height unchecked.{near}"]

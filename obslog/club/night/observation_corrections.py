@@ -18,6 +18,7 @@ from obslog.club.night.observations import (
     observation_lines,
 )
 from obslog.club.night.open_night import NightChoice, chosen_night, instant_in_night
+from obslog.club.night.solar_questions import caution_at
 from obslog.club.night.target_names import target_named
 from obslog.errors import NothingToChange, ObslogError
 from obslog.records.name_lookup import key_of
@@ -83,7 +84,11 @@ def edit_observation(
         with session.no_autoflush:
             remarks = apply_entry(session, record, entry, thing, site, sure=sure)
         session.flush()
-        return RecordedObservations([dict(observation_lines(session, night, site))[record.id]], remarks)
+        return RecordedObservations(
+            entries=[dict(observation_lines(session, night, site))[record.id]],
+            remarks=remarks,
+            caution=caution_at(thing, record.at_utc, site),
+        )
 
 
 def show_observation(database: Database, number: int, choice: NightChoice) -> ObservationPage:

@@ -18,6 +18,7 @@ from obslog.club.night.plausibility import (
     same_entry,
     tube_of,
 )
+from obslog.club.night.solar_questions import caution_at
 from obslog.club.night.target_names import Target, target_named
 from obslog.records.name_lookup import key_of
 from obslog.records.opening import Database
@@ -69,10 +70,11 @@ class ObservationEntry:
 
 @dataclass(frozen=True, slots=True)
 class RecordedObservations:
-    """The entries that went on record, one for each observer, and what should be said about them."""
+    """The entries that went on record, one for each observer, the solar caution, and what else should be said."""
 
     entries: list[ObservationLine]
     remarks: list[str]
+    caution: str | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,7 +110,11 @@ def record_observations(
             keys.append(record.id)
             remarks += said
         numbered = dict(observation_lines(session, place.night, place.site))
-        return RecordedObservations([numbered[key] for key in keys], list(dict.fromkeys(remarks)))
+        return RecordedObservations(
+            entries=[numbered[key] for key in keys],
+            remarks=list(dict.fromkeys(remarks)),
+            caution=caution_at(thing, record.at_utc, place.site),
+        )
 
 
 def note_observation(
@@ -227,7 +233,7 @@ def _name_remarks(thing: Target) -> list[str]:
     if thing.known:
         return []
     near = f" Did you mean {' or '.join(thing.nearest)}?" if thing.nearest else ""
-    return [f"{thing.name} is not a known star or object; kept as written.{near}"]
+    return [f"{thing.name} is not a known star or object; kept as written, its height unchecked.{near}"]
 
 
 def _twin_remarks(session: Session, record: Observation) -> list[str]:

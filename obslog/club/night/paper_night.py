@@ -26,6 +26,7 @@ from obslog.club.night.observations import (
 from obslog.club.night.open_night import Where, instant_in_night
 from obslog.club.night.setups import SetupPage, begin_setup, setup_page
 from obslog.club.night.sky_readings import read_sky
+from obslog.club.night.solar_questions import caution_at
 from obslog.club.night.target_names import target_named
 from obslog.club.register.observing_site import zone_of
 from obslog.errors import WrongInput
@@ -239,11 +240,19 @@ def _write_line(
         record, remarks = note_observation(
             session, place, thing, seen, now, observer=page.observer, sure=line.sure
         )
-        return TriedLine(line, record.at_utc, record.target), remarks
+        return TriedLine(line, record.at_utc, record.target), _with_caution(
+            remarks, caution_at(thing, record.at_utc, begun.site)
+        )
     if where is None:
         raise NoSetupOnPage(line.verb)
     name, stood = split_words(line.words)
     target = target_named(TARGET.checked(name))
     entry = ArrivalEntry(where=stood, at=line.at, note=line.text)
     arrival = note_arrival(session, where, Role(line.verb), target, entry, now, sure=line.sure)
-    return TriedLine(line, arrival.at_utc, arrival.target), arrival_remarks(target, entry)
+    caution = caution_at(target, arrival.at_utc, where.site)
+    tried = TriedLine(line, arrival.at_utc, arrival.target)
+    return tried, _with_caution(arrival_remarks(target, entry), caution)
+
+
+def _with_caution(remarks: list[str], caution: str | None) -> list[str]:
+    return [f"CAUTION. {caution}", *remarks] if caution else remarks

@@ -5,13 +5,14 @@ from datetime import datetime, timedelta
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog.club.night.solar_questions import body_alt_az_deg
 from obslog.club.night.target_names import Target
+from obslog.club.register.observing_site import place_of
 from obslog.errors import WrongInput, quoted
 from obslog.fields import MAGNIFICATION
 from obslog.horizon import hidden_alt_deg, read_horizon
 from obslog.records.tables.logbook_tables import Eyepiece, Observation, Setup, Site, Tube
 from obslog.times import shown_local, zone_named
-from obslog.values import Place
 
 TYPED_LATE = timedelta(minutes=30)  # a set-up is often typed in when its first stars are done; judged
 LOWEST_ALT_DEG = -1.0  # what mist, hills and a rough clock leave in doubt
@@ -57,21 +58,21 @@ class OtherMagnification(Doubtful):
 
 
 def altitude_deg(target: Target, at_utc: datetime, site: Site) -> float | None:
-    """How high the target stood, to a tenth of a degree; None for what wanders, or where a place is unknown."""
+    """How high the target stood, to a tenth of a degree; None where its place or the site's is unknown."""
     stood = _alt_az_deg(target, at_utc, site)
     return None if stood is None else round(stood[0], 1)
 
 
 def _alt_az_deg(target: Target, at_utc: datetime, site: Site) -> tuple[float, float] | None:
-    if None in (target.ra_hours, target.dec_deg, site.lat_deg, site.lon_deg):
+    place = place_of(site)
+    if place is None:
+        return None
+    if target.body is not None:
+        return body_alt_az_deg(target.body, at_utc, place)
+    if target.ra_hours is None or target.dec_deg is None:
         return None
     from obslog.sky.places.quick_altitude import quick_alt_az_deg
 
-    assert target.ra_hours is not None
-    assert target.dec_deg is not None
-    assert site.lat_deg is not None
-    assert site.lon_deg is not None
-    place = Place(site.lat_deg, site.lon_deg, site.elevation_m or 0.0)
     return quick_alt_az_deg(target.ra_hours, target.dec_deg, at_utc, place)
 
 

@@ -10,12 +10,13 @@ from obslog.sky.names.stars import all_stars
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Target:
-    """A target under its proper name. The place is ICRS, J2000; bodies that wander and unknown names have none."""
+    """A target under its proper name. The place is ICRS, J2000; `body` has one that changes, an unknown name none."""
 
     name: str
     known: bool
     ra_hours: float | None = None
     dec_deg: float | None = None
+    body: Body | None = None
     nearest: tuple[str, ...] = ()
 
 
@@ -28,5 +29,5 @@ def target_named(text: str) -> Target:
             name=text, known=False, nearest=tuple(nearest_names(text, [star.name for star in all_stars()]))
         )
     if isinstance(found.thing, Body):
-        return Target(name=found.name, known=True)
+        return Target(name=found.name, known=True, body=found.thing)
     return Target(name=found.name, known=True, ra_hours=found.thing.ra_hours, dec_deg=found.thing.dec_deg)

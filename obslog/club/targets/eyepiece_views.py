@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 
 from obslog.errors import ObslogError, quoted
-from obslog.fields import NumberField
+from obslog.fields import BARLOW, NumberField
 from obslog.optics import View, true_field_from_drift_deg, view_through
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
@@ -27,8 +27,14 @@ class DriftedField:
     field_stop_mm: float
 
 
-def field_by_drift(database: Database, tube_name: str, seconds: float, dec_deg: float) -> DriftedField:
-    """The true field from the time a star takes across its middle, the drive off. Raises UnknownName, OutOfRange."""
+def field_by_drift(
+    database: Database, tube_name: str, seconds: float, dec_deg: float, *, barlow: float = 1.0
+) -> DriftedField:
+    """The true field from the time a star takes across its middle, the drive off. Raises UnknownName, OutOfRange.
+
+    A Barlow lens lengthens the tube's focal length, so the stop behind it spans so much more.
+    """
+    BARLOW.check(barlow)
     NumberField("The drift time", 0.1, 3600, "seconds").check(seconds)
     NumberField("The star's declination", -85, 85, "degrees").check(dec_deg)
     with database.read() as session:
@@ -36,7 +42,9 @@ def field_by_drift(database: Database, tube_name: str, seconds: float, dec_deg: 
         if tube.focal_mm is None:
             raise SizesUnknown("tube", tube.name, "--aperture-mm MM --focal-mm MM")
         field_deg = float(true_field_from_drift_deg(seconds, dec_deg))
-        return DriftedField(field_deg * 60, 2 * tube.focal_mm * math.tan(math.radians(field_deg) / 2))
+        return DriftedField(
+            field_deg * 60, 2 * tube.focal_mm * barlow * math.tan(math.radians(field_deg) / 2)
+        )
 
 
 def view_with(

@@ -8,7 +8,7 @@ import numpy as np
 from obslog.club.register.observing_site import ObservingSite
 from obslog.fields import LOWEST_TO_LOOK_DEG
 from obslog.sky.evening.rising import Course, rise_transit_set
-from obslog.sky.evening.sun_caution import caution_for
+from obslog.sky.evening.sun_caution import caution_for, caution_of_night
 from obslog.sky.evening.twilight import twilight
 from obslog.sky.evening.visibility import observable_nights
 from obslog.sky.names.lookup import Found, find_in_sky
@@ -139,20 +139,21 @@ def when_is(
     day = rise_transit_set(target, noon, view.place)
     tonight = observable_nights(target, noon, view.place, min_alt_deg=above_deg)[0]
     best = as_datetime_or_none(tonight.best_utc)
+    rises, transits, sets = (as_datetimes(t) for t in (day.rises_utc, day.transits_utc, day.sets_utc))
     return WhenIs(
         name=found.name,
         night=view.night_at(at_utc),
         course=day.course,
-        rises_utc=as_datetimes(day.rises_utc),
-        transits_utc=as_datetimes(day.transits_utc),
+        rises_utc=rises,
+        transits_utc=transits,
         transit_alt_deg=[float(alt) for alt in day.transit_alt_deg],
-        sets_utc=as_datetimes(day.sets_utc),
+        sets_utc=sets,
         above_deg=above_deg,
         dark_hours=tonight.hours,
         best_utc=best,
         best_alt_deg=float(tonight.best_alt_deg) if best else None,
         year=_year(view, found, noon, above_deg) if year else [],
-        caution=caution_for([target], best or at_utc, view.place),
+        caution=caution_of_night(target, best or at_utc, [*rises, *transits, *sets], view.place),
     )
 
 

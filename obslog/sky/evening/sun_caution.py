@@ -1,6 +1,6 @@
 """When a direction needs the solar caution, and its words: the one place where they stand."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from obslog.sky.evening.rising import SUN_HORIZON_DEG
-from obslog.sky.names.solar_system import Body
+from obslog.sky.names.solar_system import INNER_PLANETS, Body
 from obslog.sky.places.apparent_places import Places
 from obslog.sky.places.ephemeris import Target, body_places, target_places
 from obslog.sky.places.kernel import When
@@ -61,7 +61,33 @@ def _apart_deg(places: Places, sun: Places) -> NDArray[np.float64]:
     return separation_deg(places.az_deg, places.airless_alt_deg, sun.az_deg, sun.airless_alt_deg)
 
 
+def caution_of_the_day(at_utc: datetime, place: Place) -> str | None:
+    """The caution that any direction needs while the Sun is up; None by night."""
+    return Danger.DAYTIME.value if np.any(sun_is_up(body_places(Body.SUN, at_utc, place))) else None
+
+
 def caution_for(targets: Iterable[Target], at_utc: datetime, place: Place) -> str | None:
     """The solar caution that looking at these targets needs: the gravest; None where none is needed."""
-    dangers = {found.danger for target in targets if (found := solar_caution(target, at_utc, place))}
-    return next((danger.value for danger in Danger if danger in dangers), None)
+    return gravest(found.danger for target in targets if (found := solar_caution(target, at_utc, place)))
+
+
+def caution_of_night(
+    target: Target, best_utc: datetime, shown_utc: Sequence[datetime], place: Place
+) -> str | None:
+    """The caution of a night's answer: that of the instant to look at, or of any that is shown beside the Sun.
+
+    The planets that never leave the Sun need it whenever they are asked about.
+    """
+    dangers = [found.danger for found in [solar_caution(target, best_utc, place)] if found]
+    beside = solar_caution(target, shown_utc, place) if shown_utc else None
+    if beside and beside.danger is Danger.NEAR_THE_SUN:
+        dangers.append(beside.danger)
+    if target in INNER_PLANETS:
+        dangers.append(Danger.NEVER_FAR)
+    return gravest(dangers)
+
+
+def gravest(dangers: Iterable[Danger]) -> str | None:
+    """The caution of the worst of several dangers."""
+    there = set(dangers)
+    return next((danger.value for danger in Danger if danger in there), None)

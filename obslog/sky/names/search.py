@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from obslog.sky.names.deepsky_search import search_objects
-from obslog.sky.names.solar_system import Body
+from obslog.sky.names.solar_system import INNER_PLANETS, Body
 from obslog.sky.names.spelling import folded
 from obslog.sky.names.stars import search_stars
 from obslog.vocabulary import Danger
@@ -13,7 +13,8 @@ from obslog.vocabulary import Danger
 class Hit:
     """Something found by name; place J2000, None for what wanders. `also` are its other names and designations.
 
-    `caution` is the solar caution of the Sun itself: what else needs one depends on the time.
+    `caution` is the solar caution of the Sun and of the two planets that never leave it: what else needs one depends on
+    the time.
     """
 
     name: str
@@ -75,4 +76,6 @@ def search_sky(text: str) -> list[Hit]:
 
 
 def _caution(body: Body) -> str | None:
-    return Danger.THE_SUN.value if body is Body.SUN else None
+    if body is Body.SUN:
+        return Danger.THE_SUN
+    return Danger.NEVER_FAR if body in INNER_PLANETS else None

@@ -19,6 +19,10 @@ class Body(StrEnum):
     NEPTUNE = "Neptune"
 
 
+INNER_PLANETS = frozenset({Body.MERCURY, Body.VENUS})
+"""Never more than 28 and 48 degrees from the Sun."""
+
+
 def body_or_none(text: str) -> Body | None:
     """The body that a text names, in any case, with or without an article; None for any other text."""
     name = folded(text.strip().removeprefix("the ").removeprefix("The "))

@@ -22,8 +22,32 @@ def quick_alt_az_deg(
     altitude), 21.3 and 21.4 (precession), 16.4 (refraction of an airless altitude, after Saemundsson).
     Neglects: aberration (21"), nutation (17"), UT1 (a second of time), proper motion.
     """
-    days = (when_utc - _J2000).total_seconds() / 86400
-    ra, dec = _of_date(radians(ra_hours * 15), radians(dec_deg), days / _DAYS_PER_CENTURY)
+    days = _days(when_utc)
+    return _alt_az_deg(
+        *_of_date(radians(ra_hours * 15), radians(dec_deg), days / _DAYS_PER_CENTURY), days, place
+    )
+
+
+def quick_sun_alt_deg(when_utc: datetime, place: Place) -> float:
+    """The Sun's refracted altitude in degrees, to 0.02 deg from 1950 to 2050.
+
+    Source: the low-precision formulas for the Sun of the Astronomical Almanac, page C5 (from memory; checked in a test
+    against the ephemeris).
+    """
+    days = _days(when_utc)
+    anomaly = radians((357.528 + 0.9856003 * days) % 360)
+    longitude = radians((280.460 + 0.9856474 * days) % 360 + 1.915 * sin(anomaly) + 0.020 * sin(2 * anomaly))
+    obliquity = radians(23.439 - 0.0000004 * days)
+    ra = atan2(cos(obliquity) * sin(longitude), cos(longitude))
+    return _alt_az_deg(ra, asin(sin(obliquity) * sin(longitude)), days, place)[0]
+
+
+def _days(when_utc: datetime) -> float:
+    return (when_utc - _J2000).total_seconds() / 86400
+
+
+def _alt_az_deg(ra: float, dec: float, days: float, place: Place) -> tuple[float, float]:
+    """The refracted altitude and the azimuth, in degrees, of a place of date in radians."""
     sidereal = radians((280.46061837 + 360.98564736629 * days + place.lon_deg) % 360)
     lat = radians(place.lat_deg)
     hour_angle = sidereal - ra

@@ -35,7 +35,7 @@ def test_an_entry_keeps_all_that_programmes_ask_for(outside: Run) -> None:
 
 def test_what_is_not_told_is_unknown(outside: Run) -> None:
     (entry,) = outside("saw", "Jupiter", "--json").document["entries"]
-    assert {entry[name] for name in ("vision", "filter", "rating", "alt_deg", "sketch")} == {None}
+    assert {entry[name] for name in ("vision", "filter", "rating", "sketch")} == {None}
 
 
 def test_each_observer_has_an_entry_of_their_own(outside: Run) -> None:

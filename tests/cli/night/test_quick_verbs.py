@@ -29,10 +29,10 @@ def test_an_arrival_is_corrected_removed_and_brought_back(outside: Program) -> N
 def test_saw_has_one_shape_for_any_number_of_observers(outside: Program, observers: list[str]) -> None:
     words = [word for name in observers for word in ("--observer", name)]
     told = outside.document("saw", "M 44", *words)
-    assert set(told) == {"entries", "remarks"}
+    assert set(told) == {"entries", "remarks", "caution"}
     assert [entry["observer"] for entry in told["entries"]] == observers
     corrected = outside.document("observation", "edit", "1", "--note", "a swarm")
-    assert set(corrected) == {"entries", "remarks"}
+    assert set(corrected) == {"entries", "remarks", "caution"}
 
 
 @pytest.mark.parametrize("option", ["-n", "--note", "--text"])
@@ -44,7 +44,10 @@ def test_the_short_option_for_words_is_the_same_everywhere(outside: Program, opt
 
 def test_an_unknown_name_is_kept_and_remarked(outside: Program) -> None:
     answer = outside.must("check", "Vegaa")
-    assert "Vegaa is not a known star or object; kept as written. Did you mean Vega" in answer.err
+    assert (
+        "Vegaa is not a known star or object; kept as written, its height unchecked. Did you mean Vega"
+        in answer.err
+    )
 
 
 def test_bytes_that_are_no_text_are_wrong_input(outside: Program) -> None:

@@ -31,7 +31,7 @@ from obslog.offsets import read_offset_or_landing as stood
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Member
 from obslog.times import FutureTime, UnreadableTime
-from obslog.vocabulary import SUN_CAUTION, Landing, Role
+from obslog.vocabulary import Landing, Role
 
 OPEN = SetupChoice()
 # 1000 mm and a 25 mm eyepiece of 53 degrees: 40 times, 1.325 degrees, 79.5 arcminutes.
@@ -219,7 +219,17 @@ def test_a_time_long_before_the_set_up_is_questioned(evening: Database, now: dat
 
 
 def test_a_body_that_is_the_sun_comes_with_the_caution(evening: Database, now: datetime) -> None:
-    assert record(evening, now, "Sun", Role.CHECK).remarks == [SUN_CAUTION]
+    recorded = record_arrival(evening, Role.CHECK, ArrivalEntry(target="the sun"), OPEN, now, sure=True)
+    assert (recorded.caution or "").startswith("The Sun: look only with a solar filter")
+    assert recorded.arrival.target == "Sun"
+
+
+def test_a_body_that_wanders_is_questioned_like_a_star(evening: Database, now: datetime) -> None:
+    # At 21:40 UTC on 2 March 2026 from 52.2 N: the Sun (RA 22.9 h) and Saturn (0.1 h) have set; Jupiter (7.1 h) is up.
+    for name in ("Sun", "Saturn", "Mercury"):
+        with pytest.raises(BelowHorizon, match=name):
+            record(evening, now, name)
+    assert record(evening, now, "Jupiter").caution is None
 
 
 @pytest.mark.parametrize("target", ["", "   ", "x" * 201, "Ve\x00ga", "Vega\udcff"])

@@ -1,7 +1,7 @@
 """What a tube and an eyepiece on record show together, and a field measured by a star's drift."""
 
 from datetime import datetime
-from math import atan, degrees, pi, tan
+from math import atan, degrees, pi, radians, tan
 
 import pytest
 
@@ -69,6 +69,15 @@ def test_a_field_by_drift_is_the_stars_path_and_the_stop_that_subtends_it(club: 
 def test_a_drift_that_measures_nothing_is_refused(club: Database, seconds: float, dec_deg: float) -> None:
     with pytest.raises(OutOfRange):
         field_by_drift(club, "Long tube", seconds, dec_deg)
+
+
+def test_a_barlow_lens_spreads_the_same_field_over_a_larger_stop(club: Database) -> None:
+    # The tube of 1000 mm works at 2000 mm: a field of one degree then spans 2000 tan 1 deg = 34.9 mm of the eyepiece.
+    plain = field_by_drift(club, "Long tube", 240, 0)
+    found = field_by_drift(club, "Long tube", 240, 0, barlow=2.0)
+    assert found.true_field_arcmin == plain.true_field_arcmin
+    assert found.field_stop_mm == pytest.approx(2000 * tan(radians(found.true_field_arcmin / 60)), rel=1e-3)
+    assert found.field_stop_mm == pytest.approx(2 * plain.field_stop_mm)
 
 
 def test_a_drift_needs_the_focal_length_of_its_tube(club: Database, now: datetime) -> None:

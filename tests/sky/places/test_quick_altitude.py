@@ -6,8 +6,10 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
+from obslog.sky.names.solar_system import Body
 from obslog.sky.places.apparent_places import Directions, apparent_places
-from obslog.sky.places.quick_altitude import quick_alt_az_deg
+from obslog.sky.places.ephemeris import body_places
+from obslog.sky.places.quick_altitude import quick_alt_az_deg, quick_sun_alt_deg
 from obslog.sky.places.refraction import Air
 from obslog.values import Place
 
@@ -23,6 +25,15 @@ def test_it_agrees_with_the_full_computation_all_over_the_sky(place: Place) -> N
         assert_allclose(alt_deg, full.alt_deg, atol=0.02)
         sideways = ((az_deg - full.az_deg + 180) % 360 - 180) * np.cos(np.radians(full.airless_alt_deg))
         assert_allclose(sideways, 0, atol=0.02)
+
+
+@pytest.mark.parametrize("place", [Place(52.2, 0.12), Place(-45.1, 169.7, 340), Place(0, -78), Place(89, 10)])
+def test_the_quick_sun_is_that_of_the_ephemeris(place: Place) -> None:
+    rng = np.random.default_rng(20261128)
+    for days in rng.uniform(0, 36_500, 40):
+        when = datetime(1950, 1, 1, tzinfo=UTC) + timedelta(days=float(days))
+        full = body_places(Body.SUN, when, place, Air(1010, 10))
+        assert_allclose(quick_sun_alt_deg(when, place), full.alt_deg, atol=0.02)
 
 
 def test_the_worked_example_of_venus_at_washington() -> None:
