@@ -51,7 +51,6 @@ TESTED_ELSEWHERE = {
     "club/performance/placed_arrivals.py": "club/performance/test_mount_fit.py",
     "club/register/undo.py": "club/register/test_contacts.py",
     "club/review/lending_advice.py": "seed_demo/test_review_of_the_demo.py",
-    "club/review/mount_evidence.py": "seed_demo/test_review_of_the_demo.py",
     "club/review/review.py": "cli/review/test_review.py",
     "club/review/storeroom_evidence.py": "club/upkeep/test_services_due.py",
     "club/review/verdicts.py": "club/review/test_verdict_rules.py",
