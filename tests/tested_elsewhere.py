@@ -62,7 +62,6 @@ TESTED_ELSEWHERE = {
     "club/storeroom/loan_records.py": "club/storeroom/test_loans.py",
     "club/storeroom/store_list.py": "club/storeroom/test_inventory_details.py",
     "club/targets/eyepiece_choice.py": "club/checklist/test_briefing.py",
-    "club/targets/list_progress.py": "cli/night/test_observations.py",
     "club/targets/target_filters.py": "cli/targets/test_targets.py",
     "club/targets/target_plan.py": "cli/targets/test_targets.py",
     "club/upkeep/batteries.py": "club/upkeep/test_services_due.py",

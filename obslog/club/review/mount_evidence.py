@@ -24,7 +24,7 @@ from obslog.trends.attribution.attribution import NothingToAttribute
 from obslog.trends.series.theil_sen import factor_of
 from obslog.values import Estimate
 
-NO_SHARE = Estimate(0.0, nan, 0, False)
+NO_SHARE = Estimate(nan, nan, 0, False)
 SOURCES = ("mount", "observer", "site", "rest")
 DAYS_OF_A_YEAR = 365
 

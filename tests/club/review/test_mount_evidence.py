@@ -1,163 +1,18 @@
 """What the nights say of a mount, from histories on record to the sentence of its verdict: what counts, since when."""
 
-import json
-import re
-from collections.abc import Iterable, Iterator
 from datetime import UTC, date, datetime, timedelta
-from math import cos, hypot, isnan, radians
-from pathlib import Path
-from shutil import copy
-from statistics import median
+from math import isnan
 
 import pytest
-from sqlalchemy import delete, select
 
 from obslog.club.night.snags import add_snag, fix_snag
-from obslog.club.register import named_records
-from obslog.club.register.rule_book import Rules
-from obslog.club.review.mount_evidence import Evidence, gather, read_nights
 from obslog.club.review.review import review_of
-from obslog.club.review.verdicts import MountEvidence, OpenSnags, OwnErrors
+from obslog.club.review.verdicts import MountEvidence, OpenSnags
 from obslog.club.upkeep.services import add_service
-from obslog.records.engine import make_engine
 from obslog.records.opening import Database
-from obslog.records.tables.logbook_tables import Arrival, Night, Setup
-from obslog.vocabulary import Role, Step
-from tests.club.performance.histories import NOW, Evening, fortnightly, put_on_record
-from tests.club.performance.test_mount_fit import SAMPLES, take_in
-
-BOOK = Rules({})
-NIGHTS = fortnightly(31, days=5)
-FIRST_ALARM, SECOND_ALARM = NIGHTS[8], NIGHTS[19]
-SERVICED = NIGHTS[12]
-SOON = NIGHTS[-1] + timedelta(days=2)
-
-
-def evidence_of(database: Database, today: date) -> Evidence:
-    with database.read() as session:
-        nights = read_nights(session, BOOK, today)
-    return gather(nights)
-
-
-def mounts_of(database: Database, today: date) -> dict[str, MountEvidence]:
-    with database.read() as session:
-        nights = read_nights(session, BOOK, today)
-    found = gather(nights)
-    return {mount.name: found.mounts[key] for key, mount in nights.snapshot.mounts.items()}
-
-
-def told(database: Database, mount: str, today: date) -> list[str]:
-    """The reasons of the review of one mount."""
-    return [reason.words for reason in review_of(database, mount, today).reasons]
-
-
-def with_names(database: Database, mounts: Iterable[str]) -> Database:
-    """Two sites, four members, and these mounts, of no type: their landings are known, their axes are not."""
-    for kind, names in (
-        ("site", ("Mill Field", "Kestrel Ridge")),
-        ("member", ("Ines", "Bram Ostler", "Cleo Marsh", "Dov Perrin")),
-        ("mount", mounts),
-    ):
-        for name in names:
-            named_records.add(database, kind, name, {"zone": "Europe/London"} if kind == "site" else {}, NOW)
-    return database
-
-
-def steady(mount: str, far: dict[int, list[float]], count: int = 25) -> Iterator[Evening]:
-    """Set-ups that land 5' and 7' out in turn, by two members in turn, but for those nights told apart.
-
-    Each distance is a set-up of its own. Eight quiet nights set the chart: the logarithms scatter by 0.18 about their
-    mean, ln 5.9. One landing 100' out raises the moving average by 0.2 ln(100 / 5.9) = 0.57, far over a limit of
-    0.2 x 0.18 times about 4; ten quiet nights bring it down to 0.57 x 0.8^10 = 0.06, well within the limit's
-    0.06 times about 4.
-    """
-    for place, night in enumerate(NIGHTS[:count]):
-        for arcmin in far.get(place, [5.0 + 2 * (place % 2)]):
-            yield Evening(night, [arcmin], mount=mount, observer=("Ines", "Bram Ostler")[place % 2])
-
-
-ALARMED = {8: [100.0], 19: [100.0]}
-CHARTED = ("Alder", "Birch", "Cedar", "Dogwood", "Elder")
-
-
-@pytest.fixture(scope="module")
-def charted(sqlite_template: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Database]:
-    """Five mounts: over the limit twice; under it twice; over, mended and over again; over twice with a cleaning
-    between; over twice in one night. Nothing is written by the tests."""
-    path = Path(copy(sqlite_template, tmp_path_factory.mktemp("charted") / "club.db"))
-    database = with_names(Database(make_engine(str(path)), str(path)), CHARTED)
-    put_on_record(
-        database,
-        [
-            *steady("Alder", ALARMED),
-            *steady("Birch", {8: [0.01], 19: [0.01]}),
-            *steady("Cedar", {8: [100.0], 20: [100.0]}),
-            *steady("Dogwood", ALARMED),
-            *steady("Elder", {8: [100.0, 0.1, 100.0]}),
-        ],
-    )
-    add_service(database, "mount", "Cedar", "new worm", NOW, on=SERVICED, mechanical=True)
-    add_service(database, "mount", "Dogwood", "wiped", NOW, on=SERVICED, mechanical=False)
-    yield database
-    database.close()
-
-
-def alarms(database: Database, mount: str, today: date) -> list[date]:
-    growth = mounts_of(database, today)[mount].growth
-    assert growth is not None
-    return growth.alarm_nights
-
-
-def test_an_alarm_counts_through_the_last_of_its_days(charted: Database) -> None:
-    last = FIRST_ALARM + timedelta(days=180)  # the rule alarm-days
-    assert alarms(charted, "Alder", last) == [FIRST_ALARM, SECOND_ALARM]
-    assert told(charted, "Alder", last) == [
-        f"its landing error exceeded the control limit on 2 nights, most recently on {SECOND_ALARM}"
-    ]
-    assert alarms(charted, "Alder", last + timedelta(days=1)) == [SECOND_ALARM]
-    assert told(charted, "Alder", last + timedelta(days=1)) == []  # one alarm is no verdict
-    assert alarms(charted, "Alder", SECOND_ALARM + timedelta(days=181)) == []
-
-
-def test_a_landing_better_than_the_limit_is_no_alarm_against_the_mount(charted: Database) -> None:
-    assert alarms(charted, "Birch", SOON) == []
-    assert told(charted, "Birch", SOON) == []
-
-
-def test_alarms_before_a_mechanical_service_are_forgotten_and_after_it_they_count(charted: Database) -> None:
-    """Cedar alarmed on the ninth night and, with eight quiet nights since its service, on the ninth after that."""
-    assert alarms(charted, "Cedar", SOON) == [NIGHTS[20]]
-    assert told(charted, "Cedar", SOON) == []
-
-
-def test_a_service_that_is_not_mechanical_leaves_the_alarms_standing(charted: Database) -> None:
-    found = mounts_of(charted, SOON)["Dogwood"]
-    assert alarms(charted, "Dogwood", SOON) == [FIRST_ALARM, SECOND_ALARM]
-    assert (found.serviced_on, found.setups) == (None, 25)
-
-
-def test_a_night_counts_once_however_often_the_limit_was_left_in_it(charted: Database) -> None:
-    assert alarms(charted, "Elder", SOON) == [FIRST_ALARM]
-    assert mounts_of(charted, SOON)["Elder"].setups == 25 + 2
-
-
-def test_of_a_mended_mount_the_nights_since_then_are_counted_that_of_the_day_among_them(
-    charted: Database,
-) -> None:
-    found = mounts_of(charted, SOON)["Cedar"]
-    assert (found.serviced_on, found.setups) == (SERVICED, 25 - 12)
-    assert mounts_of(charted, SOON)["Alder"].setups == 25
-
-
-def test_the_setups_of_the_last_year_are_counted_from_the_day_a_year_ago(charted: Database) -> None:
-    a_year_on = NIGHTS[3] + timedelta(days=365)
-    assert mounts_of(charted, a_year_on)["Alder"].setups_last_year == 25 - 3
-    assert mounts_of(charted, a_year_on + timedelta(days=1))["Alder"].setups_last_year == 25 - 4
-    assert mounts_of(charted, a_year_on)["Cedar"].setups_last_year == 25 - 3  # before its service too
-
-
-def test_what_the_axes_do_is_not_told_of_a_mount_without_a_type(charted: Database) -> None:
-    assert mounts_of(charted, SOON)["Alder"].own is None
+from obslog.vocabulary import Step
+from tests.club.performance.histories import NOW, Evening, put_on_record
+from tests.club.review.evidence import NIGHTS, SOON, evidence_of, mounts_of, told, with_names
 
 
 @pytest.fixture
@@ -170,7 +25,9 @@ def test_of_an_empty_record_nothing_is_known(pair: Database) -> None:
     found = evidence_of(pair, SOON)
     assert list(found.mounts.values()) == [MountEvidence(snags=[])] * 2
     assert list(found.shares) == ["mount", "observer", "site", "rest"]
-    assert all(isnan(share.sd) and not share.determined for share in found.shares.values())
+    assert all(
+        isnan(share.value) and isnan(share.sd) and not share.determined for share in found.shares.values()
+    )
     assert told(pair, "Heron", SOON) == [
         "0 set-ups by 0 observers: too few to judge; a pointing run would settle it: "
         "obslog pointing run-plan Heron --site SITE"
@@ -280,75 +137,6 @@ def test_the_raw_ratio_is_of_geometric_means_of_the_setups_with_a_landing(pair: 
     found = mounts_of(pair, SOON)
     assert found["Heron"].raw_ratio == pytest.approx(2, rel=1e-6)
     assert found["Bracken"].raw_ratio == pytest.approx(0.5, rel=1e-6)
-
-
-@pytest.fixture
-def exact(sqlite_database: Database) -> Database:
-    """Heron with a long tube on eight nights, from a sheet of known truth without noise: a cone error of 17'."""
-    take_in(sqlite_database, "german_exact")
-    return sqlite_database
-
-
-TRUTH = json.loads((SAMPLES / "truth.json").read_text())["german_exact"]
-SET_UP = [date.fromisoformat(setup["night"]) for setup in TRUTH["setups"]]
-OFF_POLE = [
-    hypot(
-        setup["polar_altitude_arcmin"],
-        setup["polar_azimuth_arcmin"] * cos(radians(TRUTH["site"]["lat_deg"])),
-    )
-    for setup in TRUTH["setups"]
-]
-"""How far each set-up's axis stood from the pole: a degree of azimuth is cos(latitude) of one on the sky."""
-AFTER = SET_UP[-1] + timedelta(days=10)
-
-
-def own_of(database: Database) -> OwnErrors | None:
-    return mounts_of(database, AFTER)["Heron"].own
-
-
-def test_the_mounts_own_errors_are_those_of_the_truth(exact: Database) -> None:
-    own = own_of(exact)
-    assert own is not None
-    assert own.cone_arcmin.value == pytest.approx(TRUTH["cone_arcmin"], abs=0.02)
-    assert own.squareness_arcmin.value == pytest.approx(TRUTH["squareness_arcmin"], abs=0.05)
-    assert own.scatter_arcmin.value < 0.05  # the sheet has none
-    assert (own.polar_axis_off_arcmin, own.setups) == (pytest.approx(median(OFF_POLE), abs=0.1), 8)
-    (cone,) = (words for words in told(exact, "Heron", AFTER) if "cone" in words)
-    number, rest = re.fullmatch(r"cone error (-\d+\.\d+)' ± 0\.00\d' over 48 readings: (.*)", cone).groups()  # type: ignore[union-attr]
-    assert float(number) == pytest.approx(TRUTH["cone_arcmin"], abs=0.02)
-    assert rest == "the tube is not square to its axis; shim or turn the rings"
-
-
-def test_the_axes_since_a_mechanical_service_alone_are_its_own(exact: Database) -> None:
-    """The service is on the day of the fourth night, which comes after it: five nights of six readings are left."""
-    add_service(exact, "mount", "Heron", "new worm", NOW, on=SET_UP[3], mechanical=True)
-    own = own_of(exact)
-    assert own is not None
-    assert (own.setups, own.scatter_arcmin.count) == (5, 30)
-    assert own.polar_axis_off_arcmin == pytest.approx(median(OFF_POLE[3:]), abs=0.1)
-    assert median(OFF_POLE[3:]) != pytest.approx(median(OFF_POLE), abs=1)
-
-
-def test_of_a_tube_that_was_mended_after_the_last_night_nothing_is_known_yet(exact: Database) -> None:
-    """Its cone error was shimmed away; the mount's own nights stand."""
-    add_service(exact, "tube", "Long tube", "rings shimmed", NOW, on=SET_UP[-1], mechanical=True)
-    assert own_of(exact) is not None  # the night of that day came after it
-    add_service(
-        exact, "tube", "Long tube", "shimmed again", NOW, on=SET_UP[-1] + timedelta(days=1), mechanical=True
-    )
-    assert own_of(exact) is None
-    assert mounts_of(exact, AFTER)["Heron"].setups == 8
-    assert not any("cone error" in words for words in told(exact, "Heron", AFTER))
-
-
-def test_a_night_of_a_sync_alone_has_no_polar_axis_of_its_own(exact: Database) -> None:
-    with exact.write(NOW) as session:
-        last = session.scalars(select(Setup.id).join(Night).order_by(Night.night_of.desc())).first()
-        session.execute(delete(Arrival).where(Arrival.setup_id == last, Arrival.role != Role.SYNC))
-    own = own_of(exact)
-    assert own is not None
-    assert (own.setups, own.scatter_arcmin.count) == (7, 42)
-    assert own.polar_axis_off_arcmin == pytest.approx(median(OFF_POLE[:-1]), abs=0.1)
 
 
 def midnight(day: date) -> datetime:
