@@ -63,7 +63,6 @@ TESTED_ELSEWHERE = {
     "club/storeroom/store_list.py": "club/storeroom/test_inventory_details.py",
     "club/targets/eyepiece_choice.py": "club/checklist/test_briefing.py",
     "club/targets/target_filters.py": "cli/targets/test_targets.py",
-    "club/targets/target_plan.py": "cli/targets/test_targets.py",
     "club/upkeep/batteries.py": "club/upkeep/test_services_due.py",
     "club/upkeep/nights_of_use.py": "club/upkeep/test_services_due.py",
     "club/upkeep/service_bills.py": "club/upkeep/test_services_due.py",

@@ -169,6 +169,7 @@ def test_what_comes_up_is_of_the_middle_of_next_month_the_longest_first(
     up = {one.name: one for one in found.up_next}
     assert set(up) == {"M 81", "M 44", "M 3"}
     assert [one.hours for one in found.up_next] == sorted((one.hours for one in found.up_next), reverse=True)
+    assert all(round(one.hours, 1) == one.hours for one in found.up_next)
     assert up["M 3"].best_alt_deg == pytest.approx(90 - 52.2 + 28.4, abs=0.2)
     assert up["M 44"].hours < 5 < up["M 81"].hours < 8  # of 7 hours and a half between the twilights
     start_night(sqlite_club, "Mill Field", now)
