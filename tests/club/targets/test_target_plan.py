@@ -264,7 +264,7 @@ def test_what_never_stands_high_enough_is_left_out(planner: Database, view: Obse
 
 
 def test_what_rises_after_all_is_done_is_left_out(planner: Database, view: ObservingSite) -> None:
-    """M 3 passes 55 deg at about 00:40, 2.3 hours before the meridian: after 4 targets of 10 minutes, and before 4 of 60."""
+    """M 3 passes 55 deg at about 00:40, 2.3 hours before the meridian: after 4 targets of 10 minutes, before 4 of 60."""
     wish = replace(EVENING, above_deg=55.0, most=4)
     quick = plan_targets(planner, view, NOW, wish)
     assert reasons(quick)["up only after 22:20, when 4 targets would be done"] == 1
