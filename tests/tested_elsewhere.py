@@ -52,7 +52,6 @@ TESTED_ELSEWHERE = {
     "club/register/undo.py": "club/register/test_contacts.py",
     "club/review/lending_advice.py": "seed_demo/test_review_of_the_demo.py",
     "club/review/review.py": "cli/review/test_review.py",
-    "club/review/storeroom_evidence.py": "club/upkeep/test_services_due.py",
     "club/review/verdicts.py": "club/review/test_verdict_rules.py",
     "club/sheets/sheet_names.py": "club/sheets/test_arrivals_import.py",
     "club/sheets/sheet_times.py": "club/sheets/test_cells.py",

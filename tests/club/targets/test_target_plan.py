@@ -264,7 +264,7 @@ def test_what_never_stands_high_enough_is_left_out(planner: Database, view: Obse
 
 
 def test_what_rises_after_all_is_done_is_left_out(planner: Database, view: ObservingSite) -> None:
-    """M 3 passes 55 deg at about 00:40, 2.3 hours before the meridian: after 4 targets of 10 minutes, before 4 of 60."""
+    """M 3 passes 55 deg at about 00:40, 2.3 hours before the meridian: after 4 times 10 minutes, before 4 times 60."""
     wish = replace(EVENING, above_deg=55.0, most=4)
     quick = plan_targets(planner, view, NOW, wish)
     assert reasons(quick)["up only after 22:20, when 4 targets would be done"] == 1
@@ -312,6 +312,7 @@ def test_other_types_are_left_out_and_a_star_that_was_named_is_not(
 def test_where_all_is_left_out_there_is_an_empty_plan(planner: Database, view: ObservingSite) -> None:
     found = plan_targets(planner, view, NOW, replace(GEAR, names=["Canopus"]))
     assert (found.targets, found.flips, found.considered) == ([], 0, 1)
+    assert list(reasons(found).values()) == [1]
 
 
 def test_of_the_whole_catalogue_the_stars_are_left_out_and_the_planets_are_in(
@@ -327,6 +328,17 @@ def test_of_the_whole_catalogue_the_stars_are_left_out_and_the_planets_are_in(
     places = [observer.observe(KERNEL[name]) for name in ("sun", "jupiter barycenter")]
     assert jupiter.sun_deg == pytest.approx(places[0].separation_from(places[1]).degrees, abs=0.05)
     assert sum(reasons(found).values()) + len(found.targets) == found.considered
+
+
+def test_the_moon_is_where_it_stands_in_the_middle_of_the_dark(
+    planner: Database, view: ObservingSite
+) -> None:
+    """Full, it passes the meridian about midnight; it moves by 13 deg a day, so in eleven hours by 0.4 h."""
+    found = plan_targets(planner, view, NOW, Wish(types=["Moon"], wanderers=True))
+    (moon,) = found.targets
+    at = TIMES.from_datetime(moon.transit_utc)
+    hour_angle = (KERNEL["earth"] + MILL_FIELD).at(at).observe(KERNEL["moon"]).apparent().hadec()[0]
+    assert hour_angle.hours == pytest.approx(0, abs=0.15)
 
 
 @pytest.mark.parametrize(
