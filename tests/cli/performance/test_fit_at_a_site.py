@@ -38,7 +38,7 @@ def take_in(program: Program, folder: Path, rows: int | None) -> None:
 
 
 def test_stars_that_stand_high_enough_are_named_for_what_is_open(tarn: Program, tmp_path: Path) -> None:
-    """A sync and three checks of one night, of six numbers, cannot tell three terms beside polar axis and zero points."""
+    """A sync and three checks of one night, six numbers, cannot tell three terms beside polar axis and zero points."""
     take_in(tarn, tmp_path, 4)
     without = tarn.document(*FIT)["words"]
     words = tarn.document(*FIT, "--site", "tarn", "--at", AT)["words"]
