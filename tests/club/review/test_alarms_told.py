@@ -1,7 +1,7 @@
 """Alarms of the control chart, from histories on record to the sentence of the verdict: which of them count."""
 
 from collections.abc import Iterator
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
 from shutil import copy
 
@@ -10,6 +10,7 @@ import pytest
 from obslog.club.upkeep.services import add_service
 from obslog.records.engine import make_engine
 from obslog.records.opening import Database
+from tests.cli.program import Program
 from tests.club.performance.histories import NOW, Evening, put_on_record
 from tests.club.review.evidence import NIGHTS, SOON, mounts_of, told, with_names
 
@@ -112,3 +113,21 @@ def test_the_setups_of_the_last_year_are_counted_from_the_day_a_year_ago(charted
 
 def test_what_the_axes_do_is_not_told_of_a_mount_without_a_type(charted: Database) -> None:
     assert mounts_of(charted, SOON)["Alder"].own is None
+
+
+def test_alarms_are_told_on_the_screen_and_to_scripts(
+    charted: Database, capsys: pytest.CaptureFixture[str]
+) -> None:
+    words = f"its landing error exceeded the control limit on 2 nights, most recently on {SECOND_ALARM}"
+    program = Program(capsys, {"OBSLOG_DB": charted.where}, datetime.combine(SOON, time(12), UTC))
+    assert program.must("review", "Alder").out.splitlines()[:2] == [
+        "Alder (mount): watch",
+        f"  watch: {words}",
+    ]
+    one = program.document("review", "Alder")
+    assert (one["reasons"], one["setups_last_year"], one["judged"]) == ([words], 25, True)
+    nights = [str(FIRST_ALARM), str(SECOND_ALARM)]
+    assert one["evidence"] == [
+        {"status": "watch", "weight": 2, "words": words, "numbers": {"nights": nights}}
+    ]
+    assert program.document("review", "Birch")["reasons"] == []

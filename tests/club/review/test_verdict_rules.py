@@ -6,7 +6,7 @@ from datetime import date
 import pytest
 
 from obslog.club.register.rule_book import RULES, Rules
-from obslog.club.review.verdict_rules import mount_reasons, standing_reasons
+from obslog.club.review.verdict_rules import enough_to_judge, mount_reasons, standing_reasons
 from obslog.club.review.verdicts import (
     Growth,
     MountEvidence,
@@ -58,6 +58,13 @@ def test_never_a_verdict_from_few_setups_or_one_observer(setups: int, observers:
     assert status is Status.WATCH
     assert "too few to judge" in words
     assert 'obslog pointing run-plan Heron --site "Mill Field"' in words
+
+
+def test_enough_is_as_many_as_the_book_asks_for() -> None:
+    for setups, observers, enough in ((6, 2, True), (5, 2, False), (6, 1, False)):
+        one = replace(MOUNT, setups=setups, observers=observers)
+        assert enough_to_judge(one, BOOK) is enough
+        assert ("too few to judge" in judged(one)[1]) is not enough
 
 
 def test_one_landing_error_with_two_stories() -> None:
