@@ -7,7 +7,7 @@ import pytest
 from obslog.club.register.rule_book import set_rule
 from obslog.club.storeroom.kits import add_kit, add_part, remove_part
 from obslog.club.storeroom.loan_faults import report_fault
-from obslog.club.storeroom.loan_pages import list_loans, loans_for_calendar, show_loan
+from obslog.club.storeroom.loan_pages import NoSuchLoan, list_loans, loans_for_calendar, show_loan
 from obslog.club.storeroom.loan_records import BadDate, NoBorrower, NotOut, NotToBeLent
 from obslog.club.storeroom.loans import hand_over, lend, renew, take_back
 from obslog.club.storeroom.missing import go_missing, part_goes_missing
@@ -174,3 +174,30 @@ def test_the_calendar_holds_what_is_out_and_what_came_back_lately(kit: Database,
         take_back(kit, name, now, on=back)
     lend(kit, "Lead battery", "Ines", now, on=TODAY - 900 * DAY)
     assert {line.what for _, line in loans_for_calendar(kit, TODAY)} == {"Stop 20", "Lead battery"}
+
+
+@pytest.mark.parametrize(
+    ("late", "overdue", "due_soon"),
+    [(-1, False, True), (0, False, True), (1, False, False), (2, False, False), (3, True, False)],
+)
+def test_days_of_grace_put_off_what_is_overdue_and_not_what_is_due(
+    kit: Database, now: datetime, late: int, overdue: bool, due_soon: bool
+) -> None:
+    set_rule(kit, "overdue-out", 2, now)
+    lend(kit, KIT, "Ines", now, on=TODAY - 20 * DAY, due=TODAY - late * DAY)
+    (line,) = list_loans(kit, TODAY)
+    assert (line.days_left, line.overdue, line.due_soon) == (-late, overdue, due_soon)
+    assert (list_loans(kit, TODAY, overdue=True) == [line]) is overdue
+
+
+def test_a_loan_is_found_by_its_item_or_its_reference_and_by_nothing_else(
+    kit: Database, now: datetime
+) -> None:
+    first = lend(kit, "Stop 20", "Ines", now, on=TODAY - 9 * DAY)
+    take_back(kit, "Stop 20", now)
+    second = lend(kit, "Stop 20", "Bram Ostler", now)
+    assert show_loan(kit, "stop 20", TODAY).key == second.key
+    assert show_loan(kit, first.loan.reference.upper(), TODAY).key == first.key
+    for handle in ("Wide 25", "Stop 21", "xyz"):
+        with pytest.raises(NoSuchLoan):
+            show_loan(kit, handle, TODAY)
