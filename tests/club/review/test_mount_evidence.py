@@ -26,7 +26,8 @@ def test_of_an_empty_record_nothing_is_known(pair: Database) -> None:
     assert list(found.mounts.values()) == [MountEvidence(snags=[])] * 2
     assert list(found.shares) == ["mount", "observer", "site", "rest"]
     assert all(
-        isnan(share.value) and isnan(share.sd) and not share.determined for share in found.shares.values()
+        isnan(share.value) and isnan(share.sd) and (share.count, share.determined) == (0, False)
+        for share in found.shares.values()
     )
     assert told(pair, "Heron", SOON) == [
         "0 set-ups by 0 observers: too few to judge; a pointing run would settle it: "
