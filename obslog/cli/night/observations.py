@@ -94,6 +94,9 @@ def show_progress(screen: Screen, found: "Progress") -> None:
     screen.fields(pairs)
     if found.lacking:
         screen.line()
+        for one in found.incomplete:
+            screen.line(f"{one.count} {one.words}", hang=2)
+        screen.line()
         screen.table(
             ["object", "night of", "lacks"], [[one.name, one.night, one.lacks] for one in found.lacking]
         )

@@ -2,13 +2,14 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 from typing import Literal
 from uuid import UUID
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog.club.register.rule_book import rules_in_force
 from obslog.club.storeroom.custody import state_of
 from obslog.club.upkeep.services_due import Basis, due_of
 from obslog.records.tables.lending import Kit, KitPart, Loan
@@ -29,7 +30,8 @@ class KitNotices:
     """Looked up once for an evening: what is out, and what is due by then."""
 
     def __init__(self, session: Session, night: date) -> None:
-        self._night = night
+        grace = timedelta(days=int(rules_in_force(session)["overdue-out"]))
+        self._overdue_before = night - grace
         self._state, self._due = state_of(session), due_of(session, None, night)
         things = session.execute(select(Equipment.id, Equipment.kind, Equipment.name)).all()
         self._names = {key: name for key, _, name in things}
@@ -59,7 +61,7 @@ class KitNotices:
                 continue
             told.add(holder.loan_id)
             name = self._kit_of_loan.get(holder.loan_id, self._names[thing])
-            late = ", overdue" if holder.due_on < self._night else ""
+            late = ", overdue" if holder.due_on < self._overdue_before else ""
             yield Notice("loan", name, holder.due_on, f"{name} is on loan, due back on {holder.due_on}{late}")
 
     def _services(self, things: list[UUID]) -> Iterator[Notice]:

@@ -37,7 +37,8 @@ def polar_record(fits: MountFits, mount: str, until: date) -> PolarRecord | None
         placed, fit = fits.of(mount)
     except (MountTypeUnknown, NothingPlaced, NothingMeasured):
         return None  # the last: arrivals too much alike for a fit must not take the whole checklist with them
-    newest_era = len(placed.era_since) - 1
+    untried = placed.serviced_since is not None and placed.serviced_since <= until
+    newest_era = None if untried else len(placed.era_since) - 1
     known = [
         (label, setup, int(era))
         for label, setup, era in zip(placed.setups, fit.setups, placed.era_of_setup, strict=True)

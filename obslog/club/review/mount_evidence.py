@@ -24,7 +24,7 @@ from obslog.trends.attribution.attribution import NothingToAttribute
 from obslog.trends.series.theil_sen import factor_of
 from obslog.values import Estimate
 
-NO_SHARE = Estimate(0.0, nan, 0, False)
+NO_SHARE = Estimate(nan, nan, 0, False)
 SOURCES = ("mount", "observer", "site", "rest")
 DAYS_OF_A_YEAR = 365
 
@@ -125,13 +125,19 @@ def _histories(snapshot: Snapshot) -> dict[UUID, MountHistory]:
 
 
 def _own(fits: MountFits, name: str) -> OwnErrors | None:
-    """What the joint fit finds in the newest mechanical era; None where it cannot tell."""
+    """What the joint fit finds in the newest mechanical era; None where it cannot tell, or nothing was set up in it."""
     try:
-        _, fit = fits.of(name)
+        placed, fit = fits.of(name)
     except (NothingPlaced, NothingMeasured, MountTypeUnknown):
         return None
-    newest = fit.mechanical[-1]
-    measured = [setup.separation.value for setup in fit.setups if setup.arrivals]
+    if placed.serviced_since is not None:
+        return None
+    newest, era = fit.mechanical[-1], int(placed.era_of_setup.max())
+    measured = [
+        setup.separation.value
+        for setup, its_era in zip(fit.setups, placed.era_of_setup, strict=True)
+        if setup.arrivals and its_era == era
+    ]
     if not newest.noise.determined or not measured:
         return None
     return OwnErrors(

@@ -44,7 +44,7 @@ def standing_reasons(standing: Standing, rules: Rules, today: date) -> Iterator[
         return
     if standing.due_on is not None:
         late = (today - standing.due_on).days
-        overdue = f"; overdue by {late} days" if late > rules["overdue-out"] else ""
+        overdue = f"; overdue by {counted(late, 'day')}" if late > rules["overdue-out"] else ""
         words = f"{out_until(standing.holder, standing.due_on)}{overdue}"
         evidence = {"member": standing.holder, "due_on": standing.due_on, "days_late": max(late, 0)}
         yield Reason(Status.OUT, 2 if overdue else 1, words, evidence)
@@ -56,10 +56,10 @@ def standing_reasons(standing: Standing, rules: Rules, today: date) -> Iterator[
     for words in standing.service_due:
         yield Reason(Status.SERVICE, 2, words, {})
     if standing.battery_percent is not None and standing.battery_percent < rules["battery-percent"]:
-        words = f"at its last test it had {standing.battery_percent:.0f} % of its capacity"
+        words = f"at its last test it had {standing.battery_percent:g} % of its capacity"
         yield Reason(Status.SERVICE, 2, words, {"capacity_percent": standing.battery_percent})
     if standing.idle_days is not None and standing.idle_days >= rules["idle-days"]:
-        words = f"neither used nor lent for {standing.idle_days} days"
+        words = f"neither used nor lent for {counted(standing.idle_days, 'day')}"
         yield Reason(Status.WATCH, 0.5, words, {"idle_days": standing.idle_days})
 
 

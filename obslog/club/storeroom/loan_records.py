@@ -48,6 +48,13 @@ class NotToBeLent(ObslogError):
         super().__init__(f"{name} cannot be lent: {why}.", "See what can: obslog store list")
 
 
+class NoBorrower(ObslogError):
+    def __init__(self, member: str, retired_on: date) -> None:
+        super().__init__(
+            f"{member} was retired on {retired_on} and cannot borrow.", "See the members: obslog member list"
+        )
+
+
 class WithItsKit(ObslogError):
     def __init__(self, name: str, kit: str) -> None:
         super().__init__(f"{name} went out with the kit {kit}.", f"Name the kit: {quoted(kit)}")
@@ -131,7 +138,7 @@ def pass_loan_on(session: Session, what: Lendable, to: Member, going: Going) -> 
     loan = loan_that_is_out(session, what)
     if loan.member_id == to.id:
         raise HasIt(what.name, to.name)
-    _refuse_retired(to.name, to.retired_on)
+    _refuse_retired_borrower(to)
     parts = end_loan(session, loan, going.day, going.conditions, all_good=going.all_good)
     there = [part for part in parts if part.condition_in != Condition.MISSING]
     if not there:
@@ -179,17 +186,18 @@ def _open(
 
 
 def _refuse_what_is_not_there(what: Lendable, borrower: Member, now: Custody) -> None:
-    _refuse_retired(what.name, now.retired_on)
-    _refuse_retired(borrower.name, borrower.retired_on)
+    if now.retired_on is not None:
+        raise NotToBeLent(what.name, f"retired on {now.retired_on}")
+    _refuse_retired_borrower(borrower)
     if now.holder is not None:
         raise IsOut(what.name, now.holder.due_on)
     if now.missing_since is not None:
         raise NotToBeLent(what.name, f"it has been missing since {now.missing_since}")
 
 
-def _refuse_retired(name: str, on: date | None) -> None:
-    if on is not None:
-        raise NotToBeLent(name, f"retired on {on}")
+def _refuse_retired_borrower(borrower: Member) -> None:
+    if borrower.retired_on is not None:
+        raise NoBorrower(borrower.name, borrower.retired_on)
 
 
 def _due(session: Session, what: Lendable, start: date) -> date:

@@ -38,7 +38,8 @@ def lend(
     """Lend a kit, or one item, to a member.
 
     Parts that are missing, retired or lent apart stay behind.
-    Raises UnknownName, WhichKind, IsOut, NotToBeLent, NotFirst, FutureDate, BadDate, OutOfRange.
+    Raises UnknownName, WhichKind, IsOut, NotToBeLent, NoBorrower, NotFirst, FutureDate, BadDate,
+    OutOfRange.
     """
     going = Going(
         day=not_a_future_date(on or now.date(), now),

@@ -1,5 +1,6 @@
 """How far a member is with a list: done, done but lacking what the programme asks for, and what comes up next month."""
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
@@ -43,6 +44,15 @@ class SeenObject:
 
 
 @dataclass(frozen=True, slots=True)
+class Incomplete:
+    """So many objects were seen whose entries lack the same things; in words, what that is."""
+
+    lacks: list[Needed]
+    count: int
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
 class UpNext:
     """An object still to be seen, and for how long it stands high in the dark in the middle of next month."""
 
@@ -60,7 +70,10 @@ class QuotaState:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Progress:
-    """The state of a list. `up_next` is None where no site was named, and empty where nothing comes up."""
+    """The state of a list. `up_next` is None where no site was named, and empty where nothing comes up.
+
+    `incomplete` counts those of `lacking` by what they lack, the most first; of equals what lacks least.
+    """
 
     listed: str
     programme: str
@@ -70,6 +83,7 @@ class Progress:
     total: int
     done: list[SeenObject]
     lacking: list[SeenObject]
+    incomplete: list[Incomplete]
     to_see: list[str]
     steps: dict[str, int]
     quotas: list[QuotaState]
@@ -99,6 +113,7 @@ def progress_of(
         seen = _seen(session, member, set(catalogue.names), programme)
         who = member.name
     done = [one for one in seen.values() if not one.lacks]
+    lacking = [one for one in seen.values() if one.lacks]
     left = [place for place, name in enumerate(catalogue.names) if name not in seen]
     month, up = _next_month(catalogue, left, view, now, above_deg) if view else (None, None)
     kinds = dict(zip(catalogue.names, catalogue.types, strict=True))
@@ -110,7 +125,8 @@ def progress_of(
         member=who,
         total=len(catalogue),
         done=done,
-        lacking=[one for one in seen.values() if one.lacks],
+        lacking=lacking,
+        incomplete=_incomplete(lacking),
         to_see=[catalogue.names[place] for place in left],
         steps=programme.steps,
         quotas=[
@@ -121,6 +137,18 @@ def progress_of(
         up_next=up,
         unknown=unknown,
     )
+
+
+def _incomplete(lacking: Sequence[SeenObject]) -> list[Incomplete]:
+    counts = Counter(tuple(one.lacks) for one in lacking)
+    found = [Incomplete(list(lacks), count, _lacks_words(lacks)) for lacks, count in counts.items()]
+    return sorted(found, key=lambda one: (-one.count, len(one.lacks)))
+
+
+def _lacks_words(lacks: Sequence[Needed]) -> str:
+    """`seen, but the entry has no seeing, no magnification and no description`."""
+    *others, last = (f"no {needed}" for needed in lacks)
+    return f"seen, but the entry has {', '.join(others)}{' and ' if others else ''}{last}"
 
 
 def _seen(session: Session, member: Member, wanted: set[str], programme: Programme) -> dict[str, SeenObject]:

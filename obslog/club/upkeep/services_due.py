@@ -226,7 +226,7 @@ def _by_routine(
 def _by_battery(item: _Item, last: tuple[date, float] | None, fewest_percent: float) -> Iterator[DueService]:
     if last is not None and last[1] < fewest_percent:
         words = (
-            f"replace it: {last[1]:.0f} % of its capacity on {last[0]}, under the club's {fewest_percent:g} %"
+            f"replace it: {last[1]:g} % of its capacity on {last[0]}, under the club's {fewest_percent:g} %"
         )
         yield _due(item, Basis.BATTERY, last[0], words, last[0])
 

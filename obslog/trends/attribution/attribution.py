@@ -16,6 +16,7 @@ from obslog.trends.attribution.crossed import CrossedData
 from obslog.trends.attribution.reml import Variances, fit_variances
 from obslog.trends.attribution.shrinkage import Shrunken, shrunken_effects
 from obslog.values import Estimate, Interval
+from obslog.vocabulary import counted
 
 Array = NDArray[np.float64]
 Codes = NDArray[np.intp]
@@ -28,7 +29,7 @@ NORMAL_95 = 1.959964
 class NothingToAttribute(ObslogError):
     def __init__(self, count: int) -> None:
         super().__init__(
-            f"{count} set-ups with a landing error are too few, or too alike, to tell whose error it is.",
+            f"{counted(count, 'set-up')} with a landing error: too few, or too alike, to tell whose error it is.",
             f"Record at least {FEWEST_SETUPS}, of two mounts, observers or sites or more.",
         )
 

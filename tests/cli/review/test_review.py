@@ -49,3 +49,10 @@ def test_the_published_keys_stand(mended: Program) -> None:
     effect = next(item["effect"] for item in document["items"] if item["name"] == "Alder")
     assert set(effect) == {"ratio", "low", "high", "setups"}
     assert effect["setups"] == 40
+
+
+def test_whose_the_errors_are_is_unknown_and_not_zero_where_nobody_set_anything_up(in_club: Program) -> None:
+    unknown = {"share": None, "sd": None}
+    assert in_club.document("review")["attribution"] == dict.fromkeys(
+        ("mount", "observer", "site", "rest"), unknown
+    )

@@ -22,6 +22,8 @@ def test_a_kit_is_shown_with_its_parts(lending: Program) -> None:
     assert page["complete"] is True
     assert "Wide 25" in lending.must("kit", "show", "Evening kit").out
     assert lending.document("kit", "edit", "Evening kit", "--loan-days", "14")["loan_days"] == 14
+    assert "lent for 14 days" in lending.must("kit", "show", "Evening kit").out
+    assert "lent for 1 day\n" in lending.must("kit", "edit", "Evening kit", "--loan-days", "1").out
     assert lending.document("kit", "missing", "Evening kit", "dust cap")["complete"] is False
     assert lending.document("kit", "found", "Evening kit", "dust cap")["complete"] is True
 

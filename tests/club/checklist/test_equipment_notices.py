@@ -4,7 +4,8 @@ from datetime import date, datetime
 
 from obslog.club.checklist.checklist import checklist
 from obslog.club.checklist.equipment_notices import KitNotices
-from obslog.club.storeroom.kits import add_kit
+from obslog.club.register.rule_book import set_rule
+from obslog.club.storeroom.kits import add_kit, remove_part
 from obslog.club.storeroom.loans import lend
 from obslog.club.upkeep.service_bills import Bill
 from obslog.club.upkeep.services import add_service
@@ -47,3 +48,41 @@ def test_services_of_the_mount_its_tube_and_its_kit_are_named(club: Database, no
     told = words(club, "Heron", now.date(), "Long tube")
     assert [line.split(":")[0] for line in told] == ["Heron", "Long tube", "Lead battery"]
     assert words(club, "Heron", date(2026, 2, 28), "Long tube") == []
+
+
+def test_on_the_day_it_is_due_a_loan_is_not_overdue(club: Database, now: datetime) -> None:
+    lend(club, "Heron", "Ines", now, due=date(2026, 3, 10))
+    line = "Heron is on loan, due back on 2026-03-10"
+    assert words(club, "Heron", date(2026, 3, 10)) == [line]
+    assert words(club, "Heron", date(2026, 3, 11)) == [f"{line}, overdue"]
+    assert words(club, "Bracken", date(2026, 3, 10), "Long tube") == []
+    set_rule(club, "overdue-out", 2, now)  # the club's days of grace
+    assert words(club, "Heron", date(2026, 3, 12)) == [line]
+    assert words(club, "Heron", date(2026, 3, 13)) == [f"{line}, overdue"]
+
+
+def test_each_loan_is_told_once_the_mounts_first_and_all_loans_before_any_service(
+    club: Database, now: datetime
+) -> None:
+    """The tube is out by itself; mount, eyepiece and battery as a kit; the mount's service is due too."""
+    add_kit(club, "Evening kit", ["Heron", "Wide 25", "Lead battery"], now)
+    bill = Bill(next_on=date(2026, 3, 1))
+    add_service(club, "mount", "Heron", "cleaned", now, on=date(2026, 1, 1), bill=bill)
+    lend(club, "Long tube", "Bram Ostler", now, due=date(2026, 3, 9))
+    lend(club, "Evening kit", "Ines", now, due=date(2026, 3, 10))
+    assert words(club, "Heron", now.date(), "Long tube") == [
+        "Evening kit is on loan, due back on 2026-03-10",
+        "Long tube is on loan, due back on 2026-03-09",
+        "Heron: service is due on 2026-03-01; the last was on 2026-01-01: cleaned",
+    ]
+    assert words(club, "Heron", now.date(), "No such tube") == words(club, "Heron", now.date())
+
+
+def test_what_left_the_mounts_kit_is_not_told_with_it(club: Database, now: datetime) -> None:
+    add_kit(club, "Evening kit", ["Heron", "Wide 25"], now)
+    add_kit(club, "Box", ["Stop 20"], now)
+    for name in ("Wide 25", "Stop 20"):
+        lend(club, name, "Ines", now, due=date(2026, 3, 10))
+    assert words(club, "Heron", now.date()) == ["Wide 25 is on loan, due back on 2026-03-10"]
+    remove_part(club, "Evening kit", "Wide 25", None, now)
+    assert words(club, "Heron", now.date()) == []

@@ -7,6 +7,7 @@ import pytest
 from obslog.club.night.arrivals import ArrivalEntry, record_arrival
 from obslog.club.night.night_pages import list_nights, show_night
 from obslog.club.night.nights import EndsTooEarly, end_night, note_night, start_night
+from obslog.club.night.observations import ObservationEntry, record_observations
 from obslog.club.night.open_night import (
     NightChoice,
     NightIsOver,
@@ -22,7 +23,7 @@ from obslog.errors import UnknownName
 from obslog.fields import UnusableText
 from obslog.records.opening import Database
 from obslog.times import AmbiguousTime, FutureTime, OutsideNight
-from obslog.vocabulary import Role, SkyScale
+from obslog.vocabulary import Role, Sighting, SkyScale
 
 OPEN = NightChoice()
 
@@ -176,3 +177,66 @@ def test_a_note_too_long_to_be_kept_is_refused(evening: Database, now: datetime)
     with pytest.raises(UnusableText, match="The note has 1 to 4000 characters"):
         note_night(evening, OPEN, now, note="x" * 4001)
     assert show_night(evening, OPEN) == before
+
+
+def test_the_end_is_told_to_the_minute_so_an_entry_of_that_minute_is_not_after_it(
+    evening: Database, now: datetime
+) -> None:
+    record_arrival(evening, Role.SYNC, ArrivalEntry(target="Vega"), SetupChoice(), now)  # 21:40
+    with pytest.raises(EndsTooEarly, match=r"cannot end at 21:38: its last entry is of 21:40"):
+        end_night(evening, OPEN, now, at="21:38")
+    assert end_night(evening, OPEN, now, at="21:39").ended == "21:39"
+
+
+def test_an_observation_is_an_entry_too(evening: Database, now: datetime) -> None:
+    seen = ObservationEntry(sighting=Sighting.SEEN, at="21:30")
+    record_arrival(evening, Role.SYNC, ArrivalEntry(target="Vega", at="20:30"), SetupChoice(), now)
+    record_observations(evening, "M 81", seen, now)
+    with pytest.raises(EndsTooEarly, match="its last entry is of 21:30"):
+        end_night(evening, OPEN, now, at="21:00")
+    assert end_night(evening, OPEN, now, at="21:30").ended == "21:30"
+
+
+def test_what_was_seen_or_pointed_at_in_another_night_does_not_hold_this_one_open(
+    evening: Database, now: datetime
+) -> None:
+    """At Kestrel Ridge, two hours ahead by the clock, the same evening."""
+    ridge = NightChoice("Kestrel Ridge")
+    start_night(evening, "Kestrel Ridge", now)
+    start_setup(evening, "Bracken", now, site="Kestrel Ridge")
+    record_arrival(evening, Role.SYNC, ArrivalEntry(target="Sirius"), SetupChoice(mount="Bracken"), now)
+    seen = ObservationEntry(sighting=Sighting.SEEN)
+    record_observations(evening, "M 42", seen, now, mount="Bracken", sure=True)
+    page = end_night(evening, NightChoice("Mill Field"), now, at="20:00")
+    assert (page.ended, [setup.open for setup in page.setups]) == ("20:00", [False])
+    there = show_night(evening, ridge)
+    assert (there.open, [setup.open for setup in there.setups]) == (True, [True])
+
+
+def test_a_night_typed_in_later_ended_when_it_is_said_or_nobody_knows(club: Database, now: datetime) -> None:
+    last_week = date(2026, 2, 23)
+    start_night(club, "Mill Field", now, night=last_week)
+    assert end_night(club, OPEN, now).ended == ""
+    start_night(club, "Mill Field", now, night=last_week)
+    assert end_night(club, OPEN, now, at="23:10").ended == "23:10"
+
+
+def test_people_are_there_once_and_the_first_note_stays_until_there_is_another(
+    club: Database, now: datetime
+) -> None:
+    start_night(club, "Mill Field", now, present=["Ines", "ines"], note="frost")
+    page = start_night(club, "Mill Field", now, sky=[read_sky("antoniadi 3")])
+    assert (page.present, page.note, len(page.sky)) == (["Ines"], "frost", 1)
+    assert start_night(club, "Mill Field", now, note="thaw").note == "thaw"
+    assert end_night(club, OPEN, now, note="clouds").note == "thaw\nclouds"
+
+
+def test_a_night_left_open_elsewhere_is_not_ended_by_a_new_one_here(club: Database, now: datetime) -> None:
+    start_night(club, "Kestrel Ridge", now)
+    start_night(club, "Mill Field", now)
+    start_night(club, "Mill Field", now + timedelta(days=1))
+    assert [(night.site, night.open) for night in list_nights(club)] == [
+        ("Mill Field", True),
+        ("Kestrel Ridge", True),
+        ("Mill Field", False),
+    ]

@@ -18,7 +18,10 @@ NOW = datetime(2028, 1, 1, tzinfo=UTC)
 
 @dataclass(frozen=True)
 class Evening:
-    """A set-up: one sync, then checks so many arcminutes east of the field, or told in a word (with a field of 60')."""
+    """A set-up: one sync, then checks so many arcminutes east of the field, or told in a word (with a field of 60').
+
+    Without an observer, `""`, nobody wrote down who it was.
+    """
 
     night: date
     east_arcmin: Iterable[float] = ()
@@ -35,10 +38,11 @@ def put_on_record(database: Database, evenings: Iterable[Evening]) -> None:
     for evening in evenings:
         key = (evening.night, evening.site, evening.mount)
         count[key] = count.get(key, 0) + 1
-        common = {
+        common: dict[str, Any] = {
             "night": str(evening.night), "site": evening.site, "mount": evening.mount, "setup": count[key],
-            "observer": evening.observer,
         }  # fmt: skip
+        if evening.observer:
+            common["observer"] = evening.observer
         said: list[dict[str, Any]] = [{"role": "sync"}]
         for east in evening.east_arcmin:
             said.append({"role": "check", "offset_east_arcmin": float(east), "offset_north_arcmin": 0.0})

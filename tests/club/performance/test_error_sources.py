@@ -106,9 +106,12 @@ def test_observers_that_are_not_on_record_are_nobody(larger_club: Database) -> N
 
 
 def test_too_few_or_too_alike_setups_are_refused(club: Database) -> None:
-    with pytest.raises(NothingToAttribute, match=r"^0 set-ups"):
+    with pytest.raises(NothingToAttribute, match=r"^0 set-ups with a landing error: too few"):
+        whose_error(club)
+    put_on_record(club, [Evening(date(2025, 1, 5), [5.0])])
+    with pytest.raises(NothingToAttribute, match=r"^1 set-up with"):
         whose_error(club)
     alike = [Evening(date(2025, 1, 6) + timedelta(days=day), [5.0 + day % 3]) for day in range(8)]
     put_on_record(club, alike)
-    with pytest.raises(NothingToAttribute, match=r"^8 set-ups"):
+    with pytest.raises(NothingToAttribute, match=r"^9 set-ups"):
         whose_error(club)

@@ -94,6 +94,19 @@ def test_of_several_setups_it_is_the_mean_with_students_interval(club: Database)
     assert (found.low, found.high) == pytest.approx((max(mean - reach, 0), min(mean + reach, 1)), rel=1e-5)
 
 
+def test_students_interval_narrows_with_the_number_of_setups(club: Database) -> None:
+    """Five that differ little: neither end is at nothing or at certainty."""
+    radii = (20, 25, 30, 35, 40)
+    put_on_record(club, [Evening(night, [r]) for night, r in zip(NIGHTS, radii, strict=False)])
+    each = [within(r**2) for r in radii]
+    mean = sum(each) / 5
+    sd = sqrt(sum((one - mean) ** 2 for one in each) / 4)
+    reach = 2.776445 * sd / sqrt(5)  # Student's t, 4 degrees of freedom, 95 %: printed tables
+    assert 0 < mean - reach < mean + reach < 1
+    found = inside(club)
+    assert (found.low, found.high) == pytest.approx((mean - reach, mean + reach), rel=1e-5)
+
+
 def test_only_the_newest_setups_count(club: Database) -> None:
     old = [Evening(night, [200]) for night in NIGHTS[: 20 - NEWEST_SETUPS]]
     put_on_record(club, old + [Evening(night, [20, 20]) for night in NIGHTS[20 - NEWEST_SETUPS :]])

@@ -1,7 +1,7 @@
 """What a mount's nights tell of its polar axis, against sheets made from a known truth by a separate program."""
 
 import json
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
 import numpy as np
@@ -10,6 +10,7 @@ from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.polar_record import polar_record
 from obslog.club.register import named_records
 from obslog.club.sheets.arrivals_files import import_arrivals
+from obslog.club.upkeep.services import add_service
 from obslog.records.opening import Database
 
 SAMPLES = Path(__file__).resolve().parents[2] / "samples"
@@ -44,6 +45,25 @@ def test_only_nights_up_to_the_one_asked_about_are_told(sqlite_database: Databas
     assert record is not None
     assert [f"{label.night}" for label, _ in record.separations] == nights[:3]
     assert len(record.altitude_errors_arcmin) == 3
+
+
+def test_altitude_errors_are_those_since_the_last_mechanical_service(sqlite_database: Database) -> None:
+    """Its night comes after the service of its day; of a service after the last night nothing is known yet."""
+    nights, truth = sampled(sqlite_database)
+    days = [date.fromisoformat(night) for night in nights]
+    add_service(sqlite_database, "mount", "Heron", "new worm", LATER, on=days[5], mechanical=True)
+    record = polar_record(MountFits(sqlite_database), "Heron", LATER.date())
+    assert record is not None
+    assert np.max(np.abs(np.array(record.altitude_errors_arcmin) - truth[5:])) < 7.5
+    assert len(record.separations) == 8  # how it was set up is the people's, before and after
+    serviced = days[-1] + timedelta(days=1)
+    add_service(sqlite_database, "mount", "Heron", "scale glued on", LATER, on=serviced, mechanical=True)
+    untried = polar_record(MountFits(sqlite_database), "Heron", serviced)
+    assert untried is not None
+    assert (untried.altitude_errors_arcmin, len(untried.separations)) == ([], 8)
+    before = polar_record(MountFits(sqlite_database), "Heron", days[-1])
+    assert before is not None
+    assert len(before.altitude_errors_arcmin) == 3
 
 
 def test_a_mount_without_arrivals_has_no_record(sqlite_club: Database) -> None:

@@ -67,6 +67,55 @@ def test_among_equals_the_one_lent_least_comes_first() -> None:
     assert advise(PRACTISED, [LIGHT, idle], BOOK)[0].kit == "Sleeping kit"
 
 
+def test_what_one_waits_for_comes_before_all_that_would_do_as_well() -> None:
+    idle = replace(LIGHT, name="Sleeping kit", days_lent=0)
+    for waiting in (["Bram Ostler"], ["Bram Ostler", "Ines"]):
+        wanted = replace(LIGHT, name="Wanted kit", waiting=waiting)
+        assert [advice.kit for advice in advise(PRACTISED, [LIGHT, idle, wanted], BOOK)] == [
+            "Wanted kit",
+            "Sleeping kit",
+            "Light kit",
+        ]
+
+
+def test_a_beginner_gets_the_lightest_of_those_that_land_alike_and_an_unknown_weight_last() -> None:
+    heavy = replace(LIGHT, name="Heavier kit", weight_kg=11.0)
+    unknown = replace(LIGHT, name="Kit of no weight", weight_kg=None)
+    assert [advice.kit for advice in advise(BEGINNER, [unknown, heavy, LIGHT], BOOK)] == [
+        "Light kit",
+        "Heavier kit",
+        "Kit of no weight",
+    ]
+
+
+@pytest.mark.parametrize(
+    ("kit", "fit"),
+    [
+        (replace(LIGHT, aperture_mm=150), Fit.LEND),  # the rule's own number is not over it
+        (replace(LIGHT, aperture_mm=150.1), Fit.WITH_HELP),
+        (replace(LIGHT, weight_kg=12), Fit.LEND),
+        (replace(LIGHT, weight_kg=12.1), Fit.WITH_HELP),
+        (replace(LIGHT, aperture_mm=None), Fit.LEND),
+        (replace(LIGHT, status=Status.OUT), Fit.NOT_NOW),
+        (replace(LIGHT, status=Status.RETIRED), Fit.NOT_NOW),
+    ],
+)
+def test_a_beginners_limits_are_not_over_where_they_are_met(kit: KitToLend, fit: Fit) -> None:
+    assert advice_on(BEGINNER, kit, BOOK).fit is fit
+
+
+def test_a_status_without_a_reason_is_told_by_its_word() -> None:
+    assert advice_on(PRACTISED, replace(LIGHT, status=Status.OUT), BOOK).reasons == ["it is out"]
+
+
+@pytest.mark.parametrize(("high", "told"), [(0.99, True), (1.0, False), (None, False)])
+def test_a_kit_is_kind_to_beginners_where_it_surely_lands_better(high: float | None, told: bool) -> None:
+    kit = replace(LIGHT, effect=Interval(0.5, 0.3, high, 20))
+    words = "kind to beginners: it misses by 0.50 times the club's average"
+    assert (words in advice_on(BEGINNER, kit, BOOK).reasons) is told
+    assert words not in advice_on(PRACTISED, kit, BOOK).reasons
+
+
 kits = st.builds(
     KitToLend,
     name=st.text("abc", min_size=1, max_size=3),

@@ -6,7 +6,7 @@ from datetime import date
 import pytest
 
 from obslog.club.register.rule_book import RULES, Rules
-from obslog.club.review.verdict_rules import mount_reasons, standing_reasons
+from obslog.club.review.verdict_rules import enough_to_judge, mount_reasons, standing_reasons
 from obslog.club.review.verdicts import (
     Growth,
     MountEvidence,
@@ -58,6 +58,13 @@ def test_never_a_verdict_from_few_setups_or_one_observer(setups: int, observers:
     assert status is Status.WATCH
     assert "too few to judge" in words
     assert 'obslog pointing run-plan Heron --site "Mill Field"' in words
+
+
+def test_enough_is_as_many_as_the_book_asks_for() -> None:
+    for setups, observers, enough in ((6, 2, True), (5, 2, False), (6, 1, False)):
+        one = replace(MOUNT, setups=setups, observers=observers)
+        assert enough_to_judge(one, BOOK) is enough
+        assert ("too few to judge" in judged(one)[1]) is not enough
 
 
 def test_one_landing_error_with_two_stories() -> None:
@@ -163,3 +170,168 @@ def test_a_standing_has_its_reason(standing: Standing, status: Status, words: st
 def test_every_default_lies_within_its_own_ends() -> None:
     for name, rule in RULES.items():
         assert rule.default is None or rule.low <= rule.default <= rule.high, name
+
+
+def fitted(*, scatter: tuple[float, float] = (1.2, 0.1), **axes: tuple[float, float]) -> OwnErrors:
+    """True axes but for what is named, as a value and its standard deviation."""
+    found = {f"{name}_arcmin": Estimate(*value, 160, True) for name, value in axes.items()}
+    return replace(TRUE_AXES, scatter_arcmin=Estimate(*scatter, 290, True), **found)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("scatter", "status"),
+    [
+        ((3.2, 0.1), Status.WATCH),  # 3.2 - 1.96 x 0.1 = 3.004, above 3
+        ((3.19, 0.1), Status.READY),  # 2.994
+        ((6.0, 0.5), Status.SERVICE),  # 5.02, above 5
+        ((6.0, 0.6), Status.WATCH),  # 4.824
+    ],
+)
+def test_scatter_counts_where_even_the_low_end_of_its_interval_is_over(
+    scatter: tuple[float, float], status: Status
+) -> None:
+    assert judged(replace(MOUNT, own=fitted(scatter=scatter)))[0] is status
+
+
+@pytest.mark.parametrize(
+    ("own", "cleared"),
+    [
+        (fitted(), True),
+        (fitted(scatter=(2.7, 0.1)), True),  # 2.7 + 0.196 is below 3
+        (fitted(scatter=(2.9, 0.1)), False),  # 3.096 is not
+        (fitted(cone=(-9.0, 0.5)), True),  # 9.98 is below 10
+        (fitted(cone=(-9.0, 0.6)), False),  # 10.176 is not
+        (fitted(squareness=(9.0, 0.6)), False),
+    ],
+)
+def test_a_mount_is_cleared_where_even_the_high_ends_are_within(own: OwnErrors, cleared: bool) -> None:
+    status, words = judged(replace(MOUNT, effect=WORSE, own=own, raw_ratio=2.4))
+    assert ("the mount is not at fault" in words) is cleared
+    assert status is (Status.READY if cleared else Status.WATCH)
+
+
+LANDS = (
+    "it misses by 1.80 times the club's average (95 % interval 1.10 to 2.90) over 17 set-ups by 5 observers"
+)
+
+
+@pytest.mark.parametrize(
+    ("own", "raw_ratio", "status", "words"),
+    [
+        (None, 1.4, Status.WATCH, f"{LANDS}; the fit cannot tell why"),
+        (fitted(scatter=(2.9, 0.2)), 1.4, Status.WATCH, LANDS),  # neither surely sound nor surely loose
+        (LOOSE, None, Status.SERVICE, f"{LANDS}, and its own scatter says the same"),
+        (LOOSE, 1.8, Status.SERVICE, f"{LANDS}, and its own scatter says the same"),
+        (
+            LOOSE,
+            1.4,
+            Status.SERVICE,
+            f"{LANDS}, and its own scatter says the same; careful users mask part of the fault: "
+            "with them it is 1.40 times",
+        ),
+    ],
+)
+def test_a_bad_landing_error_is_told_with_its_reason(
+    own: OwnErrors | None, raw_ratio: float | None, status: Status, words: str
+) -> None:
+    reasons = [
+        reason
+        for reason in mount_reasons("Heron", replace(MOUNT, effect=WORSE, own=own, raw_ratio=raw_ratio), BOOK)
+        if "misses" in reason.words
+    ]
+    assert [(reason.status, reason.words) for reason in reasons] == [(status, words)]
+    numbers = reasons[0].numbers
+    assert (numbers["ratio"], numbers["low"], numbers["high"], numbers["setups"]) == (1.8, 1.1, 2.9, 17)
+    assert (numbers["observers"], numbers["raw_ratio"]) == (5, raw_ratio)
+    told = (numbers["scatter_arcmin"], numbers["polar_axis_off_arcmin"])
+    assert told == ((own.scatter_arcmin.value, own.polar_axis_off_arcmin) if own else (None, None))
+
+
+def test_since_when_is_said_of_a_mended_mount() -> None:
+    mended = replace(MOUNT, effect=WORSE, serviced_on=date(2025, 10, 10))
+    assert "over 17 set-ups since the service of 2025-10-10 by 5 observers" in judged(mended)[1]
+
+
+@pytest.mark.parametrize(("raw_ratio", "cleared"), [(1.25, True), (1.24, False), (None, False)])
+def test_a_bad_name_begins_at_the_clubs_ratio(raw_ratio: float | None, cleared: bool) -> None:
+    unsure = replace(MOUNT, effect=Interval(1.2, 0.8, 1.8, 20), own=TRUE_AXES, raw_ratio=raw_ratio)
+    assert ("the mount is not at fault" in judged(unsure)[1]) is cleared
+    as_bad = replace(unsure, effect=Interval(1.25, 0.8, 1.8, 20), raw_ratio=None)
+    assert "the mount is not at fault" in judged(as_bad)[1]
+
+
+@pytest.mark.parametrize(("low", "status"), [(1.0, Status.READY), (1.01, Status.WATCH), (None, Status.READY)])
+def test_the_effect_counts_where_even_its_low_end_is_above_the_clubs_limit(
+    low: float | None, status: Status
+) -> None:
+    assert judged(replace(MOUNT, effect=Interval(1.5, low, 3, 20)))[0] is status
+    assert judged(replace(MOUNT, effect=Interval(1.5, low, 3, 20)), Rules({"effect-watch": 0.9}))[0] is (
+        Status.READY if low is None else Status.WATCH
+    )
+
+
+def test_the_alarms_are_told_with_their_number_and_the_newest() -> None:
+    nights = [date(2026, 1, 1), date(2026, 2, 1)]
+    (reason,) = mount_reasons("Heron", replace(MOUNT, growth=Growth("steady", None, nights)), BOOK)
+    assert reason.words == (
+        "its landing error exceeded the control limit on 2 nights, most recently on 2026-02-01"
+    )
+    assert reason.numbers == {"nights": nights}
+    assert judged(replace(MOUNT, growth=Growth("steady", None, nights)), Rules({"alarms-watch": 3}))[1] == ""
+
+
+def test_growth_is_told_with_its_factor_and_its_number() -> None:
+    grown = replace(MOUNT, growth=Growth("worsening", Interval(1.5, 1.1, 2.0, 20), []))
+    (reason,) = mount_reasons("Heron", grown, BOOK)
+    assert reason.words == (
+        "its landing error grows by a factor of 1.50 (95 % interval 1.10 to 2.00) a year over 20 set-ups"
+    )
+    assert reason.numbers == {"per_year": 1.5, "low": 1.1, "high": 2.0, "setups": 20}
+    assert judged(replace(MOUNT, growth=Growth("worsening", None, [])))[1] == ""
+
+
+def test_snags_are_told_with_what_they_depend_on_and_most_members_first() -> None:
+    snags = [
+        OpenSnags(Step.CENTRE, 4, 3, date(2026, 2, 1)),
+        OpenSnags(Step.BALANCE, 1, 1, date(2026, 2, 2)),
+        OpenSnags(Step.ASSEMBLE, 7, 5, date(2026, 2, 3)),
+        OpenSnags(Step.POLAR_AXIS, 9, 6, date(2026, 2, 4)),
+    ]
+    reasons = ranked(list(mount_reasons("Heron", replace(MOUNT, snags=snags), BOOK)))
+    assert [reason.words for reason in reasons] == [
+        "7 open snags at the step assemble from 5 members, most recently on 2026-02-03",
+        "4 open snags at the step centre from 3 members, most recently on 2026-02-01",
+        "9 open snags at the step polar-axis from 6 members, most recently on 2026-02-04; "
+        "this step depends on people, not on the mount",
+    ]
+    assert reasons[1].numbers == {"step": Step.CENTRE, "count": 4, "members": 3}
+
+
+def test_the_gravest_reason_comes_first_and_of_like_gravity_the_weightiest() -> None:
+    """A loose, worsening mount with alarms and a crooked tube: growth, then alarms, then the tube."""
+    ill = replace(
+        MOUNT,
+        effect=WORSE,
+        raw_ratio=2.0,
+        own=replace(LOOSE, cone_arcmin=Estimate(20, 1, 99, True)),
+        growth=Growth("worsening", Interval(1.2, 1.1, 2.0, 20), [date(2026, 1, 1), date(2026, 2, 1)]),
+    )
+    reasons = ranked(list(mount_reasons("Heron", ill, BOOK)))
+    assert [(reason.status, reason.words.split(" ", 4)[:4]) for reason in reasons] == [
+        (Status.SERVICE, ["it", "misses", "by", "1.80"]),
+        (Status.WATCH, ["its", "landing", "error", "grows"]),
+        (Status.WATCH, ["its", "own", "scatter", "is"]),
+        (Status.WATCH, ["its", "landing", "error", "exceeded"]),
+        (Status.WATCH, ["cone", "error", "+20'", "±"]),
+    ]
+
+
+def test_the_pointing_run_that_would_settle_it_is_at_the_usual_site_or_at_one_to_be_named() -> None:
+    few = replace(MOUNT, setups=1, observers=1)
+    (reason,) = mount_reasons("Old Heron", few, BOOK)
+    assert reason.words == (
+        "1 set-up by 1 observer: too few to judge; a pointing run would settle it: "
+        'obslog pointing run-plan "Old Heron" --site "Mill Field"'
+    )
+    assert reason.numbers == {"setups": 1, "observers": 1}
+    assert judged(replace(few, usual_site=None))[1].endswith("run-plan Heron --site SITE")

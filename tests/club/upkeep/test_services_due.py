@@ -89,6 +89,8 @@ def test_a_battery_counts_with_the_nights_of_its_kits_mount(club: Database, now:
     add_kit(club, "Evening kit", ["Heron", "Lead battery"], now)
     note_test(club, "Lead battery", now, capacity_percent=59.9)
     assert [(due.name, due.nights_last_year) for due in list_due(club, now.date())] == [("Lead battery", 2)]
+    # Rounded, it would be the club's own limit.
+    assert "59.9 % of its capacity" in list_due(club, now.date())[0].words
     with club.read() as session:  # a year on, the night of the 1st is 365 days ago, and the 5th alone is left
         assert set(nights_last_year(session, date(2027, 2, 1)).values()) == {1}
 
