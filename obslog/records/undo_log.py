@@ -20,6 +20,7 @@ from obslog.errors import ObslogError
 from obslog.records.tables.base import Base
 from obslog.records.tables.keys import new_key
 from obslog.records.tables.logbook import Act, Change
+from obslog.records.tables.search_text import SEARCHED, search_text
 
 _STORED = sqlite_dialect()
 
@@ -124,9 +125,15 @@ def _take_back(session: Session, change: Change, sentence: str) -> None:
 
 
 def _put_back(session: Session, mapper: Mapper[Any], values: dict[str, Any]) -> None:
-    """Insert the record anew, into each of the tables over which its kind is spread."""
+    """Insert the record anew, into each of the tables over which its kind is spread.
+
+    A column that came with a later revision is not among the values, and is left at its default.
+    """
     for table in mapper.tables:
-        of_table = {column: values[mapper.get_property_by_column(column).key] for column in table.columns}
+        keys = {column: mapper.get_property_by_column(column).key for column in table.columns}
+        of_table = {column: values[key] for column, key in keys.items() if key in values}
+        if searched := SEARCHED.get(str(table.name)):
+            of_table[table.c.search_text] = search_text([values.get(name) for name in searched])
         session.execute(insert(table).values(of_table))
 
 
