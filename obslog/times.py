@@ -34,24 +34,36 @@ class UnreadableDate(WrongInput):
         super().__init__(f"The date {text!r} cannot be read.", "Write it like 2026-03-02.")
 
 
-class AmbiguousTime(WrongInput):
+class ClockChanged(WrongInput):
+    """A local time that a change of the clocks leaves open, with both its readings."""
+
+    def __init__(self, message: str, readings: tuple[datetime, datetime], called: tuple[str, str]) -> None:
+        self.readings, self._called = readings, called
+        super().__init__(message, f"Give universal time: {self._told([_of_day(t) for t in readings])}.")
+
+    @property
+    def in_full(self) -> str:
+        """Both readings with their dates, where a time of the day alone means nothing."""
+        return self._told([f"{_of_day(t, '%Y-%m-%dT')}" for t in self.readings])
+
+    def _told(self, texts: list[str]) -> str:
+        return ", ".join(f"{text} {called}" for text, called in zip(texts, self._called, strict=True))
+
+
+class AmbiguousTime(ClockChanged):
     """The clocks went back: the local time came twice."""
 
     def __init__(self, text: str, first: datetime, second: datetime) -> None:
-        super().__init__(
-            f"{text} came twice that night: the clocks went back.",
-            f"Give universal time: {first:%H:%M}Z for the first, {second:%H:%M}Z for the second.",
-        )
+        message = f"{text} came twice that night: the clocks went back."
+        super().__init__(message, (first, second), ("for the first", "for the second"))
 
 
-class ImpossibleTime(WrongInput):
+class ImpossibleTime(ClockChanged):
     """The clocks went forward: the local time never came."""
 
     def __init__(self, text: str, before: datetime, after: datetime) -> None:
-        super().__init__(
-            f"{text} never came that night: the clocks went forward.",
-            f"Give universal time: {before:%H:%M}Z by the clock before the change, {after:%H:%M}Z by the one after.",
-        )
+        message = f"{text} never came that night: the clocks went forward."
+        super().__init__(message, (before, after), ("by the clock before the change", "by the one after"))
 
 
 class FutureTime(WrongInput):
@@ -147,15 +159,16 @@ def read_date(text: str) -> date:
     return day
 
 
-def read_instant_utc(text: str, night: date, zone: ZoneInfo) -> datetime:
+def read_instant_utc(text: str, night: date, zone: ZoneInfo, now: datetime | None = None) -> datetime:
     """What a person means by a time of that night: 21:40 local, 20:40Z universal, or a full ISO 8601 instant.
 
+    A slip of a day is answered with the time that was meant, though with none after `now`.
     Raises UnreadableTime, AmbiguousTime, ImpossibleTime, or OutsideNight for a full instant of another night.
     """
     text = text.strip()
     clock = _CLOCK.match(text)
     if clock is None:
-        return _inside(read_full_utc(text), night, zone)
+        return _inside(read_full_utc(text), night, zone, now)
     try:
         wall = time(int(clock["hour"]), int(clock["minute"]), int(clock["second"] or 0))
     except ValueError as error:
@@ -163,7 +176,7 @@ def read_instant_utc(text: str, night: date, zone: ZoneInfo) -> datetime:
     if not clock["utc"]:
         return local_instant_utc(wall, night, zone)
     start, end = night_bounds_utc(night, zone)
-    days = (start.date(), end.date())
+    days = (start.date() + timedelta(days=n) for n in range((end.date() - start.date()).days + 1))
     fitting = [t for t in (datetime.combine(day, wall, UTC) for day in days) if start <= t < end]
     if not fitting:  # a night on which the clocks change is an hour longer or shorter
         raise UnreadableTime(text)
@@ -182,8 +195,8 @@ def local_instant_utc(wall: time, night: date, zone: ZoneInfo) -> datetime:
         return first.astimezone(UTC)
     first_utc, second_utc = first.astimezone(UTC), second.astimezone(UTC)
     if first_utc.astimezone(zone).replace(tzinfo=None, fold=0) == first.replace(tzinfo=None):
-        raise AmbiguousTime(f"{wall:%H:%M}", first_utc, second_utc)
-    raise ImpossibleTime(f"{wall:%H:%M}", first_utc, second_utc)
+        raise AmbiguousTime(_of_day(wall), first_utc, second_utc)
+    raise ImpossibleTime(_of_day(wall), first_utc, second_utc)
 
 
 def read_full_utc(text: str) -> datetime:
@@ -202,11 +215,18 @@ def _check_year(day: date) -> None:
     YEAR.check(day.year)
 
 
-def _inside(instant: datetime, night: date, zone: ZoneInfo) -> datetime:
+def _inside(instant: datetime, night: date, zone: ZoneInfo, now: datetime | None) -> datetime:
     if night_of(instant, zone) != night:
         a_day_off = (instant + timedelta(days=days) for days in (1, -1))
-        raise OutsideNight(instant, night, next((t for t in a_day_off if night_of(t, zone) == night), None))
+        meant = [t for t in a_day_off if night_of(t, zone) == night and (now is None or t <= now)]
+        raise OutsideNight(instant, night, next(iter(meant), None))
     return instant
+
+
+def _of_day(moment: datetime | time, date_format: str = "") -> str:
+    """The time of the day, to the second only where it is not a whole minute; an instant's with a Z."""
+    seconds = ":%S" if moment.second else ""
+    return f"{moment:{date_format}%H:%M{seconds}}" + ("Z" if isinstance(moment, datetime) else "")
 
 
 def not_in_future(instant: datetime, now: datetime) -> datetime:

@@ -7,13 +7,13 @@ from typing import Any, cast
 from uuid import UUID
 
 import numpy as np
-from sqlalchemy import Table, select, update
+from sqlalchemy import Table, select
 from sqlalchemy.orm import Session
 
 from obslog.club.register.named_records import add
 from obslog.club.sheets.arrivals_import import take_in
 from obslog.exchange.arrivals_cells import checked_rows
-from obslog.records.bulk_insert import insert_rows
+from obslog.records.bulk_insert import insert_rows, update_rows
 from obslog.records.name_lookup import KINDS
 from obslog.records.opening import Database
 from obslog.records.tables.keys import new_keys_as_text
@@ -104,8 +104,9 @@ class _Keys:
 def _complete_nights(session: Session, keys: _Keys, club: DemoClub) -> None:
     """What an arrivals sheet does not say: from when to when, who was there, the eyepiece, notes."""
     nights = [(keys.nights[n.night, n.site], n) for n in club.nights if (n.night, n.site) in keys.nights]
-    session.execute(
-        update(Night),
+    update_rows(
+        session,
+        Night,
         [
             {"id": key, "started_utc": n.start_utc, "ended_utc": n.end_utc, "note": n.note or None}
             for key, n in nights
@@ -113,8 +114,9 @@ def _complete_nights(session: Session, keys: _Keys, club: DemoClub) -> None:
     )
     present = ((key, keys.named["member"][name]) for key, night in nights for name in night.present)
     _insert(session, Attendance, ("night_id", "member_id"), present)
-    session.execute(
-        update(Setup),
+    update_rows(
+        session,
+        Setup,
         [
             {
                 "id": keys.setups[s.key],

@@ -4,11 +4,13 @@ import sqlite3
 from contextlib import closing
 from pathlib import Path
 
-from sqlalchemy import Engine
+from sqlalchemy import Engine, select
 
 from obslog.errors import ObslogError
 from obslog.records.atomic_file import whole_file
 from obslog.records.driver_errors import files_in_sentences, in_sentences
+
+_BATCH = 2000
 
 
 class CopyExists(ObslogError):
@@ -48,15 +50,39 @@ def _copy_into(engine: Engine, copy: Path) -> None:
 
 
 def complaints(engine: Engine) -> list[str]:
-    """What a full check of a SQLite database finds wrong, a line each; nothing for a sound one.
+    """What a full check of a database finds wrong, a line each; nothing for a sound one.
 
-    A query may still answer from a damaged file: only this check sees a flipped bit in an index.
+    A server looks after its own files and references: there only what can be found by its text is gone through.
     """
-    if engine.dialect.name != "sqlite":
-        return []
+    found = _damage(engine) if engine.dialect.name == "sqlite" else []
+    return found or _not_to_be_found(engine)
+
+
+def _damage(engine: Engine) -> list[str]:
+    """A query may still answer from a damaged file: only this check sees a flipped bit in an index."""
     with engine.connect() as connection:
         found = [str(row[0]) for row in connection.exec_driver_sql("PRAGMA integrity_check").fetchall()]
         loose = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchall()
     return [line for line in found if line != "ok"] + [
         f"{row[0]} row {row[1]} refers to no {row[2]}" for row in loose
     ]
+
+
+def _not_to_be_found(engine: Engine) -> list[str]:
+    """Rows whose search text is not what their texts give, a line for each table that has such."""
+    from obslog.records.tables.schema import metadata
+    from obslog.records.tables.search_text import SEARCHED, search_text
+
+    lines = []
+    with engine.connect() as connection:
+        for name, columns in SEARCHED.items():
+            table = metadata.tables[name]
+            query = select(table.c.id, table.c.search_text, *(table.c[column] for column in columns))
+            rows = connection.execution_options(yield_per=_BATCH).execute(query.order_by(table.c.id))
+            lost = [key for key, kept, *texts in rows if kept != search_text(texts)]
+            if lost:
+                said = "1 row" if len(lost) == 1 else f"{len(lost)} rows"
+                lines.append(
+                    f"{said} of {name} cannot be found by the words in them, the first with key {lost[0]}"
+                )
+    return lines

@@ -1,15 +1,18 @@
-"""Many rows at once: an insert compiled once by SQLAlchemy and handed to the driver with plain tuples.
+"""Many rows at once, with what they are searched by.
+
+An insert is compiled once by SQLAlchemy and handed to the driver with plain tuples.
 
 What a Core insert of dictionaries adds for each row (a dictionary of parameters, a call for each column) costs more
 than the insert itself; here only the columns whose type needs it are converted, a column at a time.
 """
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from sqlalchemy import Dialect, Table, insert
+from sqlalchemy import Dialect, Table, insert, update
 from sqlalchemy.orm import Session
 
+from obslog.records.tables.base import Base
 from obslog.records.tables.search_text import SEARCHED, search_text
 
 _AS_STORED = {str, type(None)}
@@ -39,13 +42,26 @@ def insert_rows(
     connection.exec_driver_sql(str(compiled), parameters)
 
 
+def update_rows(session: Session, kind: type[Base], rows: Sequence[Mapping[str, Any]]) -> None:
+    """Change rows by their "id", each given with the same columns, in the session's transaction.
+
+    Where a searched column is among them all of the table's must be, for the search text is made of them together.
+    """
+    if not rows:
+        return
+    searched = SEARCHED.get(kind.__tablename__, ())
+    if set(searched) & rows[0].keys():
+        rows = [{**row, "search_text": search_text([row[name] for name in searched])} for row in rows]
+    session.execute(update(kind), rows)
+
+
 def _with_search_text(
     columns: Sequence[str], rows: Sequence[tuple[Any, ...]], searched: Sequence[str]
 ) -> tuple[Sequence[str], Sequence[tuple[Any, ...]]]:
     """The same rows with what they are searched by; nothing more where none of them has any text."""
     places = [columns.index(name) for name in searched if name in columns]
     texts = [search_text([row[place] for place in places]) for row in rows]
-    if not any(texts):
+    if set(texts) == {None}:
         return columns, rows
     return [*columns, "search_text"], [(*row, text) for row, text in zip(rows, texts, strict=True)]
 

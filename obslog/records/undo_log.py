@@ -9,8 +9,9 @@ import json
 from collections.abc import Iterable
 from datetime import datetime
 from typing import Any, cast
+from uuid import UUID
 
-from sqlalchemy import event, insert, inspect, select
+from sqlalchemy import event, func, insert, inspect, select
 from sqlalchemy.dialects.sqlite import dialect as sqlite_dialect
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Mapper, Session
@@ -18,10 +19,12 @@ from sqlalchemy.types import TypeDecorator
 
 from obslog.errors import ObslogError
 from obslog.records.tables.base import Base
-from obslog.records.tables.keys import new_key
+from obslog.records.tables.keys import key_after
 from obslog.records.tables.logbook import Act, Change
+from obslog.records.tables.search_text import SEARCHED, search_text
 
 _STORED = sqlite_dialect()
+_ACTS_LOCK = 716_823_002  # any number, the same for all who write acts into one PostgreSQL database
 
 
 class NothingToUndo(ObslogError):
@@ -47,6 +50,14 @@ class NotOneToUndo(CannotUndo):
         )
 
 
+def write_act(session: Session, sentence: str, now: datetime) -> UUID:
+    """Write an act down as the last of all on record, whatever the clock says; gives its key."""
+    _wait_for_other_acts(session)
+    act_id = key_after(session.scalar(select(Act.id).order_by(Act.id.desc()).limit(1)))
+    session.execute(insert(Act).values(id=act_id, at_utc=now, sentence=sentence))
+    return act_id
+
+
 class ActRecorder:
     """Notes what a session changes, and writes it down as one act."""
 
@@ -60,8 +71,7 @@ class ActRecorder:
         self._session.flush()
         if not self._changes:
             return
-        act_id = new_key()
-        self._session.execute(insert(Act).values(id=act_id, at_utc=now, sentence=sentence))
+        act_id = write_act(self._session, sentence, now)
         self._session.execute(insert(Change), [change | {"act_id": act_id} for change in self._changes])
 
     def _note(self, session: Session, _context: object, _instances: object) -> None:
@@ -89,6 +99,7 @@ def undo_last(session: Session, now: datetime) -> str:
 
     Raises NothingToUndo, CannotUndo where something newer hangs on what it added, or NotOneToUndo.
     """
+    _wait_for_other_acts(session)
     act = session.scalar(select(Act).where(Act.undone_utc.is_(None)).order_by(Act.id.desc()).limit(1))
     if act is None:
         raise NothingToUndo
@@ -104,6 +115,12 @@ def undo_last(session: Session, now: datetime) -> str:
         raise CannotUndo(sentence, "something newer depends on it") from error
     act.undone_utc = now
     return sentence
+
+
+def _wait_for_other_acts(session: Session) -> None:
+    """Let no other transaction write or undo an act until this one ends; on SQLite none can write anyway."""
+    if session.connection().dialect.name == "postgresql":
+        session.execute(select(func.pg_advisory_xact_lock(_ACTS_LOCK)))
 
 
 def _take_back(session: Session, change: Change, sentence: str) -> None:
@@ -124,9 +141,15 @@ def _take_back(session: Session, change: Change, sentence: str) -> None:
 
 
 def _put_back(session: Session, mapper: Mapper[Any], values: dict[str, Any]) -> None:
-    """Insert the record anew, into each of the tables over which its kind is spread."""
+    """Insert the record anew, into each of the tables over which its kind is spread.
+
+    A column that came with a later revision is not among the values, and is left at its default.
+    """
     for table in mapper.tables:
-        of_table = {column: values[mapper.get_property_by_column(column).key] for column in table.columns}
+        keys = {column: mapper.get_property_by_column(column).key for column in table.columns}
+        of_table = {column: values[key] for column, key in keys.items() if key in values}
+        if searched := SEARCHED.get(str(table.name)):
+            of_table[table.c.search_text] = search_text([values.get(name) for name in searched])
         session.execute(insert(table).values(of_table))
 
 

@@ -111,7 +111,7 @@ def _corrections(session: Session, key: UUID) -> list[Correction]:
         select(Change.before, Change.after, Act.at_utc, Act.undone_utc)
         .join(Act, Change.act_id == Act.id)
         .where(Change.record_kind == "Observation", Change.record_id == key, Change.before.is_not(None))
-        .order_by(Change.id)
+        .order_by(Act.id, Change.id)
     )
     found = []
     for before, after, at_utc, undone_utc in session.execute(query):

@@ -93,7 +93,7 @@ def instant_in_night(text: str | None, night: Night, site: Site, now: datetime) 
         if night_of(now, zone) != night.night_of:
             raise NightIsOver(night, site)
         return now
-    return not_in_future(read_instant_utc(text, night.night_of, zone), now)
+    return not_in_future(read_instant_utc(text, night.night_of, zone, now), now)
 
 
 def chosen_night(session: Session, choice: NightChoice, *, must_be_open: bool = False) -> tuple[Night, Site]:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
-from sqlalchemy import insert, select
+from sqlalchemy import select
 from sqlalchemy.orm import Session, aliased
 
 from obslog.errors import ObslogError, quoted
@@ -27,10 +27,10 @@ from obslog.records.redaction import (
     wipe_deleted,
 )
 from obslog.records.tables.base import name_key
-from obslog.records.tables.keys import new_key
 from obslog.records.tables.lending import Kit, Loan, Reservation
-from obslog.records.tables.logbook_tables import Act, Equipment, Member
+from obslog.records.tables.logbook_tables import Equipment, Member
 from obslog.records.tables.storeroom import Contact
+from obslog.records.undo_log import write_act
 
 NEUTRAL = "Former member"
 TAKEN_OUT = "(taken out)"
@@ -128,7 +128,7 @@ def _forget(
     member.name, member.name_key, member.note = neutral, name_key(neutral), None
     member.retired_on, member.retired_why = member.retired_on or now.date(), "left the club"
     sentence = f"a member left, and is {neutral} from now on"
-    session.execute(insert(Act).values(id=new_key(), at_utc=now, sentence=sentence))
+    write_act(session, sentence, now)
     return acts
 
 

@@ -17,7 +17,8 @@ from obslog.records.opening import Database
 from obslog.records.tables.base import Base
 from obslog.records.tables.column_types import stored_utc
 from obslog.records.tables.keys import new_key, new_keys_as_text
-from obslog.records.tables.logbook_tables import Act, Arrival, Night, Setup
+from obslog.records.tables.logbook_tables import Arrival, Night, Setup
+from obslog.records.undo_log import write_act
 from obslog.times import YEAR
 
 CHUNK = 5000
@@ -77,7 +78,7 @@ def take_in(
             raise SheetRefused(sheet, all_faults)
         intake.write(tick)
         if intake.arrivals or names.made:
-            session.add(Act(at_utc=now, sentence=f"import {sheet}"))
+            write_act(session, f"import {sheet}", now)
         return ImportResult(
             rows=len(rows),
             added=len(intake.arrivals),

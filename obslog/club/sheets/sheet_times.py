@@ -7,6 +7,7 @@ from obslog.errors import ObslogError
 from obslog.exchange.arrivals_rows import Fault, SheetRow
 from obslog.times import (
     YEAR,
+    ClockChanged,
     FutureTime,
     OutsideNight,
     local_instant_utc,
@@ -43,6 +44,8 @@ class SheetClock:
                 not_in_future(instant, self._now)
         except (FutureTime, OutsideNight) as error:
             faults.append(Fault(row["line"], column, error.message))
+        except ClockChanged as error:
+            faults.append(Fault(row["line"], column, f"{error.message} Give utc: {error.in_full}."))
         except ObslogError as error:
             faults.append(Fault(row["line"], column, f"{error.message} {error.hint}"))
         except ValueError as error:

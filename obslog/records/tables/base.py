@@ -100,6 +100,12 @@ def searched(table: str) -> Index:
     ).ddl_if(dialect="sqlite")
 
 
+def searchable(*columns: str) -> CheckConstraint:
+    """A CHECK that a row with any text has its search text, however it was written."""
+    told = columns[0] if len(columns) == 1 else f"coalesce({', '.join(columns)})"
+    return CheckConstraint(f"(search_text IS NULL) = ({told} IS NULL)", name="search_text_kept")
+
+
 def name_key(name: str) -> str:
     """What two spellings of one name share: compatibility forms, case and spaces do not count.
 

@@ -10,7 +10,7 @@ from sqlalchemy import ForeignKey, Index, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
 from obslog import fields
-from obslog.records.tables.base import Base, known, of_field, strict
+from obslog.records.tables.base import Base, known, of_field, searchable, strict
 from obslog.records.tables.keys import new_key
 from obslog.vocabulary import Controller, MountType
 
@@ -97,7 +97,9 @@ class Service(Base):
     """Work done on a thing. A mechanical service restarts the mount's mechanical history."""
 
     __tablename__ = "services"
-    __table_args__ = strict(of_field("text", fields.SERVICE), Index(None, "equipment_id", "done_on"))
+    __table_args__ = strict(
+        of_field("text", fields.SERVICE), Index(None, "equipment_id", "done_on"), searchable("text")
+    )
 
     equipment_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("equipment.id"))
     done_on: Mapped[date]

@@ -8,6 +8,7 @@ from array import array
 
 _lock = threading.Lock()
 _last = 0
+_RANDOM_BITS = (1 << 62) - 1
 
 
 def new_key() -> uuid.UUID:
@@ -18,6 +19,17 @@ def new_key() -> uuid.UUID:
     Source: RFC 9562, section 5.7, with the 12 bits after the milliseconds used as in section 6.2, method 3.
     """
     return uuid.UUID(int=_key_numbers(1)[0])
+
+
+def key_after(newest: uuid.UUID | None) -> uuid.UUID:
+    """A new key that is later than `newest` even where this computer's clock says otherwise.
+
+    So the order of keys is that in which things came on record, though a clock was set back, and of the records of two
+    files that are merged it is nearly that of their times: a hybrid logical clock, of the wall time and a counter.
+    Source: Kulkarni, Demirbas, Madappa, Avva and Leone 2014, Logical Physical Clocks, figure 5 (a local event).
+    """
+    key = new_key()
+    return key if newest is None or newest < key else _key_at(_ticks_of(newest) + 1, key.int & _RANDOM_BITS)
 
 
 def reference_of(key: uuid.UUID) -> str:
@@ -43,3 +55,12 @@ def _key_numbers(count: int) -> list[int]:
         (ticks >> 12) << 80 | 7 << 76 | (ticks & 0xFFF) << 64 | 2 << 62 | random >> 2
         for ticks, random in zip(range(first, first + count), randoms, strict=True)
     ]
+
+
+def _ticks_of(key: uuid.UUID) -> int:
+    """The key's time in 4096ths of a millisecond."""
+    return (key.int >> 80) << 12 | key.int >> 64 & 0xFFF
+
+
+def _key_at(ticks: int, random: int) -> uuid.UUID:
+    return uuid.UUID(int=(ticks >> 12) << 80 | 7 << 76 | (ticks & 0xFFF) << 64 | 2 << 62 | random)

@@ -7,7 +7,7 @@ from sqlalchemy import ForeignKey, Index
 from sqlalchemy.orm import Mapped, mapped_column
 
 from obslog import fields
-from obslog.records.tables.base import Base, filled, known, of_field, searched, strict
+from obslog.records.tables.base import Base, filled, known, of_field, searchable, searched, strict
 from obslog.vocabulary import FindingMethod, Sighting, Step, Vision
 
 
@@ -18,6 +18,7 @@ class Snag(Base):
     __table_args__ = strict(
         known("step", Step),
         of_field("text", fields.SNAG),
+        searchable("text", "remedy"),
         Index(None, "setup_id"),
         Index(None, "equipment_id"),
         Index(None, "member_id"),
@@ -80,6 +81,7 @@ class Observation(Base):
         of_field("sketch", fields.SKETCH),
         Index(None, "member_id"),
         searched("observations"),
+        searchable("target", "filter", "sketch", "description"),
     )
 
     night_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("nights.id"))

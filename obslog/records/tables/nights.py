@@ -7,7 +7,7 @@ from sqlalchemy import CheckConstraint, ForeignKey, Index, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
 from obslog import fields
-from obslog.records.tables.base import Base, known, of_field, searched, strict, within
+from obslog.records.tables.base import Base, known, of_field, searchable, searched, strict, within
 from obslog.vocabulary import Landing, PierSide, Role, SkyScale
 
 
@@ -15,7 +15,9 @@ class Night(Base):
     """One evening to morning at a site, named by the local date of its evening."""
 
     __tablename__ = "nights"
-    __table_args__ = strict(UniqueConstraint("site_id", "night_of"), Index(None, "night_of"))
+    __table_args__ = strict(
+        UniqueConstraint("site_id", "night_of"), Index(None, "night_of"), searchable("note")
+    )
 
     site_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("sites.id"))
     night_of: Mapped[date]
@@ -62,6 +64,7 @@ class Setup(Base):
         UniqueConstraint("night_id", "mount_id", "ordinal"),
         of_field("ordinal", fields.SETUP_ORDINAL),
         Index(None, "mount_id"),
+        searchable("note"),
     )
 
     night_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("nights.id"))
@@ -100,6 +103,7 @@ class Arrival(Base):
         CheckConstraint("(ra_hours IS NULL) = (dec_deg IS NULL)", name="place_whole"),
         CheckConstraint("(offset_east_arcmin IS NULL) = (offset_north_arcmin IS NULL)", name="offset_whole"),
         searched("arrivals"),
+        searchable("note"),
     )
 
     setup_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("setups.id"))

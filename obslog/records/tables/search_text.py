@@ -1,6 +1,7 @@
 """What free text is searched by: a column beside the text in which case and accents are gone, alike on both databases.
 
-A row's search text is made anew whenever the row is written, so that the two never part.
+A row's search text is made anew whenever the row is written, so that the two never part: `_keep_searchable` does it for
+records, `records/bulk_insert.py` for many rows at once. The database refuses a row with text and without search text.
 """
 
 import unicodedata
@@ -38,9 +39,10 @@ def search_form(text: str) -> str:
 
 
 def search_text(values: Sequence[Any]) -> str | None:
-    """The search text of a row's searched columns, in their order; None where all are empty."""
-    found = [search_form(str(value)) for value in values if value]
-    return "\n".join(found) or None
+    """The search text of a row's searched columns, in their order; None only where all are unknown."""
+    if all(value is None for value in values):
+        return None
+    return "\n".join(form for value in values if value is not None and (form := search_form(str(value))))
 
 
 def read_mapped(session: Session) -> None:

@@ -9,7 +9,7 @@ from itertools import pairwise
 import pytest
 
 from obslog.records.tables import keys
-from obslog.records.tables.keys import new_key, new_keys_as_text
+from obslog.records.tables.keys import key_after, new_key, new_keys_as_text
 
 
 def milliseconds_in(key: uuid.UUID) -> int:
@@ -73,3 +73,21 @@ def test_keys_made_together_as_text_take_their_place_in_the_order() -> None:
     assert all(earlier < later for earlier, later in pairwise([before, *made, after]))
     assert {(key.version, key.variant) for key in made} == {(7, uuid.RFC_4122)}
     assert new_keys_as_text(0) == []
+
+
+@pytest.mark.parametrize("low_bits", [0, 1, 0xFFE, 0xFFF])
+def test_a_key_after_one_from_the_future_is_the_next_of_its_clock(low_bits: int) -> None:
+    made = datetime(2090, 1, 1, tzinfo=UTC)
+    milliseconds = int(made.timestamp()) * 1000
+    newest = uuid.UUID(int=milliseconds << 80 | 7 << 76 | low_bits << 64 | 2 << 62 | (1 << 62) - 1)
+    key = key_after(newest)
+    assert key > newest
+    assert str(key) > str(newest)
+    assert (key.version, key.variant) == (7, uuid.RFC_4122)
+    assert milliseconds_in(key) == milliseconds + (low_bits == 0xFFF)
+
+
+def test_a_key_after_one_from_the_past_has_the_time_of_now() -> None:
+    before = new_key()
+    assert abs(milliseconds_in(key_after(before)) - milliseconds_in(new_key())) < 60_000
+    assert key_after(None) > before

@@ -30,7 +30,12 @@ def test_case_accents_and_forms_do_not_count(text: str, form: str) -> None:
 
 
 def test_a_row_without_text_has_none() -> None:
-    assert search_text([None, ""]) is None
+    assert search_text([None, None]) is None
+
+
+@pytest.mark.parametrize("text", ["", " ", "\u0301"])  # a mark of class Mn alone, which is left out
+def test_a_text_without_letters_has_an_empty_one(text: str) -> None:
+    assert search_text([None, text]) == ""
 
 
 def test_every_searched_column_is_there() -> None:
