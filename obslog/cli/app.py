@@ -1,24 +1,77 @@
-"""All commands put together, and the options that go before them."""
+"""The table of all commands, in the order of the help, and the options that go before them."""
 
 from typing import Annotated
 
 import typer
 
 from obslog import __version__
-from obslog.cli import annual, database, demo, pointing, sheets, words
-from obslog.cli.checklist import brief, checklist
-from obslog.cli.night import night, observations, quick_verbs, setup, sky_scales, snag
-from obslog.cli.register import equipment, member, rules, site
-from obslog.cli.review import loan_advice, review
-from obslog.cli.storeroom import kit, loan, store
-from obslog.cli.targets import optics, sky, targets
-from obslog.cli.terminal.help_pages import PlainCommand, PlainGroup
+from obslog.cli.terminal.lazy_commands import Entry, LazyGroup
 from obslog.cli.terminal.state import state_of
-from obslog.cli.upkeep import service
+
+COMMANDS = {
+    "sync": Entry("obslog.cli.night.quick_verbs", "add_to", "Record a sync star, and where it landed."),
+    "check": Entry("obslog.cli.night.quick_verbs", "add_to", "Record a check star: measured, not synced on."),
+    "goto": Entry("obslog.cli.night.quick_verbs", "add_to", "Record an ordinary go-to."),
+    "saw": Entry("obslog.cli.night.quick_verbs", "add_to", "Record an observation in the current night."),
+    "edit": Entry("obslog.cli.night.quick_verbs", "add_to", "Correct a mistyped arrival, or remove it."),
+    "undo": Entry(
+        "obslog.cli.night.quick_verbs", "add_to", "Undo the last change; repeat to go further back."
+    ),
+    "review": Entry(
+        "obslog.cli.review.review", "add_to", "Say what to lend, watch, service or retire, and why."
+    ),
+    "checklist": Entry(
+        "obslog.cli.checklist.checklist", "add_to", "Go through the steps of a set-up in order."
+    ),
+    "brief": Entry("obslog.cli.checklist.brief", "add_to", "Show tonight on one screen."),
+    "optics": Entry("obslog.cli.targets.optics", "add_to", "Say what a tube shows with an eyepiece."),
+    "targets": Entry(
+        "obslog.cli.targets.targets", "add_to", "Choose what to look at tonight, from east to west."
+    ),
+    "find": Entry("obslog.cli.night.observations", "add_to", "Find words in all that was written."),
+    "progress": Entry("obslog.cli.night.observations", "add_to", "Show how far a member is through a list."),
+    "scales": Entry(
+        "obslog.cli.night.sky_scales", "add_to", "Show the scales of seeing, transparency and darkness."
+    ),
+    "words": Entry("obslog.cli.words", "add_to", "Say what the words of this program mean."),
+    "demo": Entry("obslog.cli.demo", "add_to", "Build an invented club in a new file, and look at it."),
+    "night": Entry("obslog.cli.night.night", "app", "Nights: one evening to morning at a site."),
+    "setup": Entry("obslog.cli.night.setup", "app", "Set-ups: one mount and tube aligned once."),
+    "snag": Entry("obslog.cli.night.snag", "app", "Snags: what went wrong, tied to a step of the checklist."),
+    "observation": Entry(
+        "obslog.cli.night.observations", "app", "The observing record: what was seen, entry by entry."
+    ),
+    "sky": Entry("obslog.cli.targets.sky", "app", "The sky from a site: where things are, and when."),
+    "pointing": Entry("obslog.cli.pointing", "app", "How well mounts point, why, and whether that changes."),
+    "import": Entry("obslog.cli.sheets", "import_app", "Import data."),
+    "export": Entry("obslog.cli.sheets", "export_app", "Export data."),
+    "site": Entry("obslog.cli.register.site", "app", "The sites one observes from."),
+    "member": Entry("obslog.cli.register.member", "app", "The people of the club."),
+    "mount": Entry("obslog.cli.register.equipment", "mount_app", "The mounts on record."),
+    "tube": Entry("obslog.cli.register.equipment", "tube_app", "The telescope tubes on record."),
+    "eyepiece": Entry("obslog.cli.register.equipment", "eyepiece_app", "The eyepieces on record."),
+    "item": Entry(
+        "obslog.cli.register.equipment", "item_app", "Other items: finders, filters, batteries, cases."
+    ),
+    "store": Entry(
+        "obslog.cli.storeroom.store", "app", "The store-room: what the club owns, and where it is."
+    ),
+    "service": Entry("obslog.cli.upkeep.service", "app", "Services: what was done, what is due."),
+    "kit": Entry("obslog.cli.storeroom.kit", "app", "Kits: items lent together."),
+    "loan": Entry("obslog.cli.storeroom.loan", "app", "Loans: who has what, and until when."),
+    "rule": Entry("obslog.cli.register.rules", "app", "The rules: numbers for lending and judging."),
+    "officer": Entry("obslog.cli.annual", "app", "The equipment officer's report for the year."),
+    "db": Entry("obslog.cli.database", "app", "The database: where it is, copies, health."),
+}
+
+
+class Program(LazyGroup):
+    table = COMMANDS
+
 
 app = typer.Typer(
     name="obslog",
-    cls=PlainGroup,
+    cls=Program,
     no_args_is_help=True,
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
@@ -50,43 +103,3 @@ def options(
     ] = False,
 ) -> None:
     state_of(context).database_option = db
-
-
-quick_verbs.add_to(app)
-for name, group in (
-    ("night", night.app),
-    ("setup", setup.app),
-    ("snag", snag.app),
-    ("observation", observations.app),
-    ("sky", sky.app),
-    ("pointing", pointing.app),
-    ("import", sheets.import_app),
-    ("export", sheets.export_app),
-    ("site", site.app),
-    ("member", member.app),
-    ("mount", equipment.mount_app),
-    ("tube", equipment.tube_app),
-    ("eyepiece", equipment.eyepiece_app),
-    ("item", equipment.item_app),
-    ("store", store.app),
-    ("service", service.app),
-    ("kit", kit.app),
-    ("loan", loan.app),
-    ("rule", rules.app),
-    ("officer", annual.app),
-    ("db", database.app),
-):
-    app.add_typer(group, name=name, cls=PlainGroup)
-loan_advice.add_to(loan.app)
-review.add_to(app)
-checklist.add_to(app)
-brief.add_to(app)
-optics.add_to(app)
-targets.add_to(app)
-observations.add_to(app)
-sky_scales.add_to(app)
-words.add_to(app)
-demo.add_to(app)
-for typer_group in (app, *(inner.typer_instance for inner in app.registered_groups)):
-    for registered in typer_group.registered_commands if typer_group else ():
-        registered.cls = PlainCommand

@@ -6,8 +6,10 @@ import sys
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
 from datetime import UTC, datetime
+from functools import cache
 from io import TextIOWrapper
 from itertools import islice
+from typing import Any
 
 from obslog.cli.terminal.screen import Screen, shown
 from obslog.cli.terminal.state import Clock, State
@@ -92,10 +94,8 @@ def options_first(arguments: Sequence[str]) -> list[str]:
 
 
 def _run(arguments: Sequence[str], state: State) -> int:
-    from obslog.cli.app import app
-
     try:
-        result = app(args=list(arguments), obj=state, standalone_mode=False, prog_name="obslog")
+        result = _program()(args=list(arguments), obj=state, standalone_mode=False, prog_name="obslog")
     except SystemExit as ended:  # so Typer ends where the reader of the output has gone
         if isinstance(ended.__context__, BrokenPipeError):
             raise ended.__context__ from None
@@ -119,6 +119,16 @@ def _run(arguments: Sequence[str], state: State) -> int:
     if result == INTERRUPTED:  # so Typer answers to Ctrl-C
         raise KeyboardInterrupt
     return result if isinstance(result, int) else 0
+
+
+@cache
+def _program() -> Any:
+    """The program as it is built from its table, once: what one call needs is handed in with the call."""
+    from typer.main import get_command
+
+    from obslog.cli.app import app
+
+    return get_command(app)
 
 
 def _in_plain_words(message: str) -> str:

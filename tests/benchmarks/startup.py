@@ -57,11 +57,11 @@ def main() -> None:
             ["setup", "start", "heron", "--at", "19:00"],
         ):
             subprocess.run([*obslog, *command], env=environment, check=True, capture_output=True)
-        ratio("obslog --help", 3, [[*obslog, "--help"]] * RUNS, "import typer", environment)
+        ratio("obslog --help", 1.7, [[*obslog, "--help"]] * RUNS, "import typer", environment)
         checks = [
             [*obslog, "check", "Vega", "3E", "2N", "--at", f"20:{minute:02d}"] for minute in range(RUNS)
         ]
-        ratio("a quick verb", 2, checks, "import sqlalchemy.orm", environment)
+        ratio("a quick verb", 1.75, checks, "import sqlalchemy.orm", environment)
         where = [[*obslog, "sky", "where", "Vega", "--site", "mill field"]] * RUNS
         ratio("sky where", 1.8, where, "import skyfield.api, sqlalchemy.orm", environment)
         for command in (["checklist", "heron"], ["brief", "--mount", "heron"]):

@@ -29,6 +29,7 @@ from typing import Any, Concatenate, ParamSpec, TypeVar, cast, overload
 
 import typer
 
+from obslog.cli.terminal.help_pages import PlainCommand
 from obslog.cli.terminal.options import AsJson
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State, state_of
@@ -85,7 +86,7 @@ def command(
         run.__name__, run.__doc__, run.__module__ = function.__name__, function.__doc__, function.__module__
         _declare(run, [p for p in parameters.values() if p.name not in HANDED_IN], with_json=show is not None)
         cast(Any, run).show = show
-        app.command(name, help=help)(run)
+        app.command(name, cls=PlainCommand, help=help)(run)
         return function
 
     return register

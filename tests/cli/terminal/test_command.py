@@ -11,14 +11,13 @@ from typing import Annotated, Any
 import pytest
 import typer
 
-from obslog.cli.app import app as program
 from obslog.cli.terminal.command import command, shown_options
-from obslog.cli.terminal.help_pages import PlainCommand
 from obslog.cli.terminal.options import day
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.errors import WrongInput
 from obslog.times import UnreadableDate
+from tests.cli.commands import all_commands
 
 NOW = datetime(2026, 3, 2, 21, 40, 0, 123456, tzinfo=UTC)
 On = Annotated[date | None, day("--on", help="The day.")]
@@ -32,7 +31,6 @@ class Drive:
         self._environment = {"OBSLOG_DB": path}
 
     def __call__(self, *words: str) -> str:
-        self.app.registered_commands[0].cls = PlainCommand
         out = StringIO()
         with redirect_stdout(out), redirect_stderr(StringIO()):
             state = State(lambda: NOW, self._environment, Screen(out, StringIO()))
@@ -116,11 +114,9 @@ def test_the_document_may_differ_from_the_value_and_a_last_look_may_raise(drive:
 
 
 def shows() -> Iterator[tuple[str, Any, Any]]:
-    for group in (program, *(inner.typer_instance for inner in program.registered_groups)):
-        assert group is not None
-        for registered in group.registered_commands:
-            if show := getattr(registered.callback, "show", None):
-                yield f"{group.info.help} {registered.name}", registered.callback, show
+    for words, built in all_commands():
+        if show := getattr(built.callback, "show", None):
+            yield " ".join(words), built.callback, show
 
 
 def test_every_show_function_asks_only_for_what_its_command_has() -> None:
