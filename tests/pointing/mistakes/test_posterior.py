@@ -95,7 +95,7 @@ def test_one_star_puts_the_mistake_among_the_first_three(cause, landed_of, parti
 
 
 def test_a_declination_zero_turns_the_other_way_across_the_pier():
-    # Practice table 2.2: a declination zero error is constant and its sign flips with the pier side.
+    # By hand: past the pole the declination circle counts backwards, so a wrong zero shows with the other sign.
     stars = first_stars(["Regulus", "Arcturus", "Spica"], believing())
     assert set(stars.tube_west.tolist()) == {True, False}
     flip = np.where(stars.tube_west, -1.0, 1.0)
