@@ -16,6 +16,7 @@ from obslog.pointing.model.drift import (
     polar_errors_from_drifts,
 )
 from obslog.pointing.model.frames import az_alt_deg, equatorial_direction
+from tests.pointing.joint_fit.pointing_clubs import drift_north_arcmin
 
 # F. Barrett, Measuring polar axis alignment error (3rd ed. 2016), and a note to the newsgroup sci.astro.amateur:
 # northern hemisphere, star on the meridian: south <=> axis too far east; star in the east: south <=> axis too low.
@@ -75,7 +76,7 @@ def test_declination_of_the_star_does_not_matter(dec_deg):
 )
 def test_two_drifts_without_noise_give_the_errors_back(altitude, azimuth, lat_deg):
     hour_angle_deg, dec_deg, minutes = np.array([-5.0, -80.0]), np.array([3.0, 10.0]), np.array([20.0, 25.0])
-    seen = drift_arcmin(hour_angle_deg, dec_deg, minutes, lat_deg, altitude, azimuth)
+    seen = drift_north_arcmin(hour_angle_deg, dec_deg, minutes, lat_deg, (altitude, azimuth))
     drifts = Drifts(hour_angle_deg, dec_deg, minutes, seen, np.full(2, 1e-4))
     answer = polar_errors_from_drifts(drifts, lat_deg, prior_sd_arcmin=1000.0)
     found = [answer.polar_altitude.value, answer.polar_azimuth.value]
@@ -88,7 +89,7 @@ def test_stated_uncertainty_is_the_scatter():
     z = []
     for _ in range(300):
         truth = rng.normal(0, 30, 2)
-        seen = drift_arcmin(hour_angle_deg, dec_deg, minutes, 50.0, *truth) + rng.normal(0, 0.2, 3)
+        seen = drift_north_arcmin(hour_angle_deg, dec_deg, minutes, 50.0, truth) + rng.normal(0, 0.2, 3)
         answer = polar_errors_from_drifts(
             Drifts(hour_angle_deg, dec_deg, minutes, seen, np.full(3, 0.2)), 50.0
         )
