@@ -109,8 +109,8 @@ def test_clubs_of_every_mount_under_either_sky_are_recovered_within_their_stated
         for scored, new in zip((polar, mechanical), scores(fitted(machine, club), club), strict=True):
             scored.extend(new)
     # 960 and 180 values: 68.3 % of standard normal ones lie within 1, 95 % within 1.96
-    # (sd 0.033 and 0.072 of the first). Cone and squareness of an alt-azimuth mount are hard to tell apart, and the prior,
-    # twice as wide as these clubs' truth, then makes the stated sd a tenth too large.
+    # (sd 0.033 and 0.072 of the first). Cone and squareness of an alt-azimuth mount are hard to tell apart, and the
+    # prior, twice as wide as these clubs' truth, then makes the stated sd a tenth too large.
     for z, low, high in ((np.abs(polar), 0.9, 1.1), (np.abs(mechanical), 0.75, 1.2)):
         assert low < np.quantile(z, 0.683) < high
         assert 0.91 < np.mean(z < 1.96) < 0.99
