@@ -202,7 +202,7 @@ def local_instant_utc(wall: time, night: date, zone: ZoneInfo) -> datetime:
 def read_full_utc(text: str) -> datetime:
     """A full instant with its zone, in ISO 8601: 2026-03-02T20:41:00Z. Raises UnreadableTime, OutOfRange."""
     try:
-        instant = datetime.fromisoformat(text)
+        instant = datetime.fromisoformat(text.strip())
     except ValueError as error:
         raise UnreadableTime(text) from error
     if instant.tzinfo is None:

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from obslog.errors import OutOfRange
+from obslog.errors import OutOfRange, WrongInput
 from obslog.times import (
     AmbiguousTime,
     FutureDate,
@@ -17,13 +17,16 @@ from obslog.times import (
     UnknownZone,
     UnreadableDate,
     UnreadableTime,
+    begins_with_a_date,
     evening_meant,
+    instant_meant,
     local_instant_utc,
     night_bounds_utc,
     night_of,
     not_a_future_date,
     not_in_future,
     read_date,
+    read_full_utc,
     read_instant_utc,
     shown_local,
     zone_named,
@@ -248,6 +251,68 @@ def test_a_date_that_nobody_means_is_refused(text: str) -> None:
 @given(st.dates(date(1900, 1, 1), date(2200, 12, 31)))
 def test_a_date_is_read_back(day: date) -> None:
     assert read_date(f" {day.isoformat()} ") == day
+
+
+@pytest.mark.parametrize("text", ["1900-01-01", "2200-12-31"])
+def test_the_first_and_the_last_day_that_may_be_meant_are_read(text: str) -> None:
+    assert read_date(text).isoformat() == text
+    assert read_full_utc(f"{text}T12:00:00Z").date() == read_date(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "planning", "expected"),
+    [
+        (None, False, utc(2026, 7, 10, 8)),
+        (None, True, utc(2026, 7, 10, 20)),  # nine in the evening in London
+        ("2026-07-08T20:40:00Z", False, utc(2026, 7, 8, 20, 40)),  # a full instant of any night
+        (" 2026-07-08 20:40Z", True, utc(2026, 7, 8, 20, 40)),
+        ("01:30", False, utc(2026, 7, 10, 0, 30)),  # of the night that ended this morning
+        ("01:30", True, utc(2026, 7, 11, 0, 30)),  # of the night to come
+        ("21:40", False, utc(2026, 7, 9, 20, 40)),
+        ("21:40", True, utc(2026, 7, 10, 20, 40)),
+    ],
+)
+def test_a_time_asked_for_at_nine_in_the_morning(
+    text: str | None, planning: bool, expected: datetime
+) -> None:
+    assert instant_meant(text, utc(2026, 7, 10, 8), LONDON, planning=planning) == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "is_one"),
+    [
+        ("2026-07-08", True),
+        ("20260708T2040Z", True),
+        (" 2026-07-08T20:40Z", True),
+        ("20:40", False),
+        ("", False),
+    ],
+)
+def test_a_full_instant_begins_with_a_date(text: str, is_one: bool) -> None:
+    assert begins_with_a_date(text) is is_one
+
+
+@pytest.mark.parametrize(
+    ("error", "message"),
+    [
+        (FutureTime(utc(2026, 7, 10, 20, 43), utc(2026, 7, 10, 20, 40)),
+         "2026-07-10 20:43 UTC has not come yet; it is 2026-07-10 20:40 UTC."),
+        (FutureDate(date(2026, 7, 11)), "2026-07-11 has not come yet."),
+        (UnreadableTime("late"), "The time 'late' cannot be read."),
+        (UnreadableDate("soon"), "The date 'soon' cannot be read."),
+    ],
+)  # fmt: skip
+def test_what_is_refused_says_why(error: WrongInput, message: str) -> None:
+    assert error.message == message
+    assert error.hint
+
+
+def test_midnight_and_noon_belong_where_the_calendar_of_nights_puts_them() -> None:
+    # London in July is an hour ahead: local noon is 11:00 UTC.
+    assert night_bounds_utc(date(2026, 7, 10), LONDON) == (utc(2026, 7, 10, 11), utc(2026, 7, 11, 11))
+    assert night_of(utc(2026, 7, 10, 10, 59), LONDON) == date(2026, 7, 9)
+    assert night_of(utc(2026, 7, 10, 11), LONDON) == date(2026, 7, 10)
+    assert night_of(utc(2026, 7, 11, 10, 59), LONDON) == date(2026, 7, 10)
 
 
 def test_two_minutes_ahead_of_the_clock_is_not_yet_the_future(now: datetime) -> None:

@@ -21,6 +21,8 @@ from obslog.sky.places.apparent_places import (
 from obslog.sky.places.ephemeris import body_disc, geocentric
 from obslog.sky.places.kernel import Array, Instants, kernel, skyfield_time
 from obslog.sky.places.moon import bright_limb_deg, ecliptic_longitude_deg
+from obslog.sky.places.refraction import Air
+from obslog.sky.places.sphere import equatorial
 from obslog.values import Place
 
 
@@ -58,6 +60,23 @@ def test_airless_place_of_the_sofa_star_over_its_site() -> None:
     seen = apparent_places(SOFA_STAR, SOFA_UTC, site)
     assert_allclose(seen.airless_alt_deg, 47.236364, rtol=0, atol=0.0003)
     assert_allclose(seen.az_deg, 91.391613, rtol=0, atol=0.0003)
+
+
+def test_observed_place_through_the_air_of_erfa() -> None:
+    # ERFA's own tests (t_erfa_c.c, atco13): a fast star low over a southern mountain on 2013 April 2, 731 hPa, 12.8 C,
+    # humidity 0.59, 0.55 um, radians. ERFA also turns the pole by 0.6" and moves the star away at 55 km/s.
+    motion = np.degrees([1e-5, 5e-6]) * 3600e3 * [np.cos(0.174), 1.0]
+    star = Directions(np.degrees(2.71) / 15, np.degrees(0.174), *motion, 100.0)
+    place = Place(np.degrees(-1.2345856), np.degrees(-0.527800806), 2738.0)
+    seen = apparent_places(
+        star, datetime(2013, 4, 2, 23, 15, 43, 550000, tzinfo=UTC), place, Air(731.0, 12.8)
+    )
+    assert_allclose(seen.az_deg, np.degrees(0.09251774485485515207), rtol=0, atol=0.0003)
+    # Bennett's refraction, 4.1' here, is within its stated 3 % of that of the integrated atmosphere.
+    assert_allclose(60 * seen.alt_deg, 60 * (90 - np.degrees(1.407661405256499357)), rtol=0, atol=0.13)
+    hour_angle, dec = equatorial(seen.alt_deg, seen.az_deg, place.lat_deg)
+    assert_allclose(15 * hour_angle, np.degrees(-0.09265154431529724692), rtol=0, atol=0.0003)
+    assert_allclose(60 * dec, 60 * np.degrees(0.1716626560072526200), rtol=0, atol=0.13)
 
 
 def test_sun_of_meeus() -> None:
@@ -153,19 +172,55 @@ def test_polaris_from_1950_to_2050_agrees_with_erfa() -> None:
     assert_allclose(np.degrees(apart) * 3600, 0, atol=0.1)
 
 
-# Mean polar distance, computed by erfa.pmsafe and pmat06.
-MEAN_DISTANCE_ARCMIN = {2000: 44.154, 2010: 41.576, 2020: 39.119, 2026: 37.713, 2030: 36.807, 2050: 32.743}
+def mean_places(directions: Directions, years: Array) -> tuple[Array, Array]:
+    """Mean right ascension (hours) and declination (degrees) at these epochs, on their own equinoxes.
+
+    The program knows apparent places only: ERFA takes aberration, light bending and nutation out of them.
+    """
+    epoch = np.datetime64("2000-01-01T12:00", "us")
+    time = skyfield_time(epoch + ((years - 2000) * 365.25 * 86400e6).astype("timedelta64[us]"))
+    x, y, z = of_date(apparent_xyz(directions, kernel()["earth"].at(time), time), time)
+    date = time.whole, time.tt_fraction
+    from_cio = np.arctan2(y, x) + erfa.eo06a(*date)
+    ra, dec, _ = erfa.atic13(from_cio, np.arctan2(z, np.hypot(x, y)), *date)
+    x, y, z = np.einsum("nij,nj->in", erfa.pmat06(*date), erfa.s2c(ra, dec))
+    return np.degrees(np.arctan2(y, x)) / 15 % 24, np.degrees(np.arctan2(z, np.hypot(x, y)))
 
 
-@pytest.mark.parametrize(("year", "mean_arcmin"), MEAN_DISTANCE_ARCMIN.items())
-def test_polaris_swings_about_its_mean_distance(year: int, mean_arcmin: float) -> None:
-    # Over a year aberration (20.5" each way) averages out, nutation (9.2") does not, precession adds 0.3'.
-    # So the least apparent distance is not at the date of the least mean one.
+def test_mean_polar_distance_of_polaris() -> None:
+    # Hipparcos (ESA SP-1200, 1997) for 2000, from memory: 90 deg - 89d15'50.79"; the later epochs carried on by
+    # erfa.pmsafe and pmat06.
+    years = np.array([2000.0, 2010, 2020, 2025, 2026, 2030, 2050])
+    expected = [44.154, 41.576, 39.119, 37.943, 37.713, 36.807, 32.743]
+    _, dec = mean_places(directions_of(find_star("Polaris")), years)
+    assert_allclose(60 * (90 - dec), expected, rtol=0, atol=0.02)
+
+
+def test_mean_place_of_polaris_in_2050() -> None:
+    # Meeus, Astronomical Algorithms (1998), exercise of chapter 21, from memory: 3h48m16s +89d27'15.4", of an older
+    # proper motion, so that right ascension agrees to 8 s. Its other date, J2100, lies beyond the program's ephemeris.
+    ra, dec = mean_places(directions_of(find_star("Polaris")), np.array([2050.0]))
+    assert_allclose(ra, 3 + 48 / 60 + 16 / 3600, rtol=0, atol=8 / 3600)
+    assert_allclose(dec, 89 + 27 / 60 + 15.4 / 3600, rtol=0, atol=0.5 / 3600)
+
+
+def test_mean_place_of_theta_persei() -> None:
+    # Meeus ex. 21.b, JD 2462088.69: from 2h44m11.986s +49d13'42.48", moving +0.03425 s and -0.0895" a year.
+    star_dec = 49 + 13 / 60 + 42.48 / 3600
+    motion_mas = 0.03425 * 15e3 * np.cos(np.radians(star_dec))
+    star = Directions(2 + 44 / 60 + 11.986 / 3600, star_dec, motion_mas, -89.5)
+    ra, dec = mean_places(star, np.array([2000 + (2462088.69 - 2451545) / 365.25]))
+    assert_allclose(ra, 2 + 46 / 60 + 11.331 / 3600, rtol=0, atol=0.01 / 3600)
+    assert_allclose(dec, 49 + 20 / 60 + 54.54 / 3600, rtol=0, atol=0.1 / 3600)
+
+
+@pytest.mark.parametrize("year", [2000, 2026, 2050])
+def test_polaris_swings_by_aberration(year: int) -> None:
+    # Over a year: 20.5" each way (the constant of aberration, IAU 1976: 20.496") and 0.3' of precession.
     when = np.datetime64(f"{year}-01-01", "us") + np.arange(-183, 183, 5) * np.timedelta64(1, "D")
     time = skyfield_time(when)
     x, y, z = of_date(
         apparent_xyz(directions_of(find_star("Polaris")), kernel()["earth"].at(time), time), time
     )
     distance_arcmin = np.degrees(np.arctan2(np.hypot(x, y), z)) * 60
-    assert_allclose(distance_arcmin.mean(), mean_arcmin, rtol=0, atol=9.2 / 60)
     assert 2 * 20.4 / 60 < np.ptp(distance_arcmin) < 2 * 20.5 / 60 + 0.3

@@ -5,7 +5,10 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
+from obslog.sky.places.apparent_places import Directions, apparent_places
 from obslog.sky.places.refraction import Air, airless_alt_deg, refracted_alt_deg, refraction_deg
+from obslog.sky.places.sphere import equatorial
+from obslog.values import Place
 
 STANDARD = Air(1010.0, 10.0)
 # NOVAS scales Bennett's formula by 0.28 P / (T + 273), which is one at this pressure: for the bare formula.
@@ -74,3 +77,31 @@ def test_refraction_is_near_that_of_erfa() -> None:
     tangent = np.tan(np.radians(90 - seen_deg))
     expected_deg = np.degrees(tangent_a * tangent + tangent_b * tangent**3)
     assert_allclose(refraction_deg(seen_deg, STANDARD) * 60, expected_deg * 60, rtol=0, atol=0.08)
+
+
+@pytest.mark.parametrize("seen_deg", [10.0, 15.0, 20.0, 30.0, 45.0, 60.0, 75.0])
+def test_refraction_is_within_its_stated_three_per_cent_of_printed_constants(seen_deg: float) -> None:
+    # ERFA's own tests (t_erfa_c.c, refco): 800 hPa, 10 C, humidity 0.9, 0.4 um; factors of tan z and its cube, radians.
+    tangent = np.tan(np.radians(90 - seen_deg))
+    expected = 2.264949956241415009e-4 * tangent - 2.598658261729343970e-7 * tangent**3
+    assert_allclose(refraction_deg(seen_deg, Air(800.0, 10.0)), np.degrees(expected), rtol=0.03)
+
+
+def test_the_sky_turns_at_kings_rate_near_the_zenith() -> None:
+    # E. S. King, A Manual of Celestial Photography (1931), from memory: 15.0369" a second near the zenith, for the air
+    # lets the stars creep. About: 15.04107 x (1 - 58.3"/206265") = 15.0368.
+    place, middle = Place(50.0, 0.0), np.datetime64("2026-03-01T22:00", "us")
+    star = Directions(0.0, place.lat_deg - 2.0)
+    for _ in range(4):  # bring it to the meridian, two degrees from the zenith
+        seen = apparent_places(star, middle, place)
+        star = Directions(
+            (star.ra_hours + float(seen.hour_angle_hours)) % 24,
+            star.dec_deg + place.lat_deg - 2.0 - float(seen.dec_deg),
+        )
+    minute = middle + np.array([-30, 30]) * np.timedelta64(1, "s")
+    seen = apparent_places(star, minute, place)
+    rates = [
+        float(np.diff(equatorial(alt_deg, seen.az_deg, place.lat_deg)[0])[0]) * 15 * 60
+        for alt_deg in (seen.alt_deg, seen.airless_alt_deg)
+    ]
+    assert_allclose(rates, [15.0369, 15.04107], rtol=0, atol=2e-4)

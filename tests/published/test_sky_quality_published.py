@@ -1,4 +1,8 @@
-"""The steps of the sky scales against the texts of those who defined them."""
+"""The steps of the sky scales against the texts of those who defined them.
+
+Published formulas from one scale to another (naked-eye limit from a sky meter, after B. E. Schaefer, PASP 102 (1990)
+212, and A. Crumey, MNRAS 442 (2014) 2600; cd/m2 from magnitudes) have no counterpart: no scale is turned into another.
+"""
 
 import csv
 from pathlib import Path

@@ -47,6 +47,20 @@ def test_sidereal_time_of_meeus() -> None:
     assert_allclose(local_sidereal_hours(when, GREENWICH), hours(13, 10, 46.1351), rtol=0, atol=0.01 / 3600)
 
 
+def test_sidereal_time_of_erfa() -> None:
+    # ERFA's own tests (t_erfa_c.c, gmst06 and gst06a) for UT1 = TT = MJD 53736.0, in radians. That instant of UT1 lies
+    # in the leap second before 2006, so 0h UTC is taken, DUT1 later; TT is 65.184 s ahead of UTC, in which precession
+    # in right ascension (4612.16" a century, IAU 2006) adds 4.6e-10. The short nutation leaves 0.003".
+    when = np.datetime64("2006-01-01", "us")
+    time = skyfield_time(when)
+    turned = 2 * np.pi * 1.00273781191135448 / 86400 * float(time.dut1[0])
+    precessed = np.radians(4612.16 / 3600) * 65.184 / (36525 * 86400)
+    mean = time.gmst[0] * np.pi / 12 - turned - precessed
+    apparent = local_sidereal_hours(when, Place(0.0, 0.0)) * np.pi / 12 - turned - precessed
+    assert_allclose(mean, 1.754174971870091203, rtol=0, atol=1e-12)
+    assert_allclose(apparent, 1.754166137675019159, rtol=0, atol=np.radians(0.003 / 3600))
+
+
 def test_sidereal_time_grows_eastward() -> None:
     east = local_sidereal_hours(APRIL_1987, Place(0, 30)) - local_sidereal_hours(APRIL_1987, Place(0, 0))
     assert_allclose(east % 24, 2.0, rtol=0, atol=1e-9)

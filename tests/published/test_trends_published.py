@@ -1,4 +1,8 @@
-"""Trend tests and least squares against published values; the source stands beside each."""
+"""Trend tests and least squares against published values; the source stands beside each.
+
+The robust fits published for the stack loss data (Huber's in Venables and Ripley's MASS, least absolute deviations)
+have no counterpart: the program's robust slope is Theil and Sen's, and its fit of pointing allows for wrong arrivals.
+"""
 
 import numpy as np
 from numpy.testing import assert_allclose
@@ -89,3 +93,12 @@ def test_weighted_fit_of_the_gsl_manual() -> None:
     assert_allclose(fit.coefficients, [-106.6, 0.06], rtol=1e-9)
     assert_allclose(fit.covariance, [[39602, -19.9], [-19.9, 0.01]], rtol=1e-9)
     assert_allclose(fit.residual_squares, 0.8, rtol=1e-9)
+
+
+def test_plain_least_squares_of_the_stack_loss() -> None:
+    # K. A. Brownlee, Statistical Theory and Methodology (1965), p. 454: the fit quoted in many texts.
+    table = numbers("stackloss.csv")
+    names = ["AIRFLOW", "WATERTEMP", "ACIDCONC"]
+    fit = linear_fit(np.column_stack([np.ones(21), *(table[name] for name in names)]), table["STACKLOSS"])
+    assert fit is not None
+    assert_allclose(fit.coefficients, [-39.91967, 0.71564, 1.29529, -0.15212], rtol=1e-4)

@@ -12,10 +12,11 @@ import pytest
 from sqlalchemy import text
 
 from obslog.records.driver_errors import DatabaseRefused
+from obslog.records.engine import make_engine
 from obslog.records.opening import Database, open_database
-from obslog.records.upgrading import SCHEMA_REVISION, BrokenReferences
+from obslog.records.upgrading import SCHEMA_REVISION, BrokenReferences, upgrade
 from obslog.settings import resource_dir
-from tests.records.children import output, start
+from tests.records.children import kill_at_each_statement, left_at_each_statement, output, start
 
 Later = Callable[[str], Path]
 
@@ -39,26 +40,32 @@ rebuild = "always" if op.get_bind().dialect.name == "sqlite" else "never"
 with op.batch_alter_table("sites", recreate=rebuild) as sites:
     sites.add_column(sa.Column("shelter", sa.Text()))
 """
-KILLED_AT = """
+OPENED = """
+import shutil
+folder = Path(sys.argv[2])
+source, migrations = folder / "source.db", Path(sys.argv[1]) if sys.argv[1] != "-" else None
+
+def prepare(number):
+    if source.exists():
+        shutil.copy(source, folder / f"killed{number}.db")
+
+def work(number):
+    open_database(str(folder / f"killed{number}.db"), NOW, lambda said: None, migrations=migrations).close()
+"""
+KILLED_OPENING = """
 import os, signal
 from sqlalchemy import Engine, event
-statements = 0
 
 @event.listens_for(Engine, "before_cursor_execute")
-def count(*_):
-    global statements
-    statements += 1
-    if statements == int(sys.argv[3]):
+def stop(connection, cursor, statement, *_):
+    if "CREATE TABLE loans" in statement:
         os.kill(os.getpid(), signal.SIGKILL)
 
-folder = Path(sys.argv[2]) if sys.argv[2] != "-" else None
-open_database(sys.argv[1], NOW, lambda said: None, migrations=folder).close()
-print(statements)
+open_database(sys.argv[1], NOW, lambda said: None)
 """
 UPGRADE_AND_SAY = """
 open_database(sys.argv[1], NOW, print, migrations=Path(sys.argv[2])).close()
 """
-NEVER = 10_000
 
 
 @pytest.fixture
@@ -201,34 +208,80 @@ def test_an_upgrade_whose_copy_cannot_be_made_does_not_begin(
     assert copies_of(older_file)[0].read_bytes() == b"an earlier copy"
 
 
+@pytest.mark.slow
 def test_an_upgrade_killed_at_any_statement_leaves_the_old_or_the_new(
     older_file: Path, later: Later, now: datetime, said: list[str], tmp_path: Path
 ) -> None:
     folder = later(ADD_A_BADGE)
-    trial = Path(shutil.copy(older_file, tmp_path / "trial.db"))
-    statements = int(output(start(KILLED_AT, trial, folder, NEVER)))
-    old, new = facts(older_file), facts(trial)
+    shutil.copy(older_file, tmp_path / "source.db")
+    statements = kill_at_each_statement(OPENED, folder, tmp_path)
+    assert statements > 20
+    old, new = facts(older_file), facts(tmp_path / "killed0.db")
     assert (old[0], new[0]) == (SCHEMA_REVISION, LATER)
     assert old[1] == new[1] == [("Ines",)]
-    assert statements > 20
-    for number in (statements // 3, statements // 2, statements):
-        killed = Path(shutil.copy(older_file, tmp_path / f"killed{number}.db"))
-        output(start(KILLED_AT, killed, folder, number), expected=-9)
-        assert facts(killed) == old
+    left = []
+    for number in range(1, statements + 1):
+        killed = tmp_path / f"killed{number}.db"
+        left.append(facts(killed))
         open_database(str(killed), now + timedelta(hours=1), said.append, migrations=folder).close()
         assert facts(killed) == new
+    upgraded = left.index(new) if new in left else statements
+    assert left == [old] * upgraded + [new] * (statements - upgraded)
 
 
-def test_a_first_opening_killed_at_any_statement_leaves_nothing_or_a_whole_database(
+@pytest.mark.slow
+def test_an_upgrade_from_the_first_revision_stopped_at_any_statement_leaves_the_old_or_the_new(
     tmp_path: Path, now: datetime, said: list[str]
 ) -> None:
-    statements = int(output(start(KILLED_AT, tmp_path / "trial.db", "-", NEVER)))
-    for number in (statements // 2, statements):
-        killed = tmp_path / f"killed{number}.db"
-        output(start(KILLED_AT, killed, "-", number), expected=-9)
-        assert not killed.exists()
-        open_database(str(killed), now, said.append).close()
-        assert facts(killed) == facts(tmp_path / "trial.db")
+    path = tmp_path / "older" / "club.db"
+    path.parent.mkdir()
+    engine = make_engine(str(path))
+    upgrade(engine, revision="0001")
+    engine.dispose()
+    with closing(sqlite3.connect(path)) as file:
+        file.execute("INSERT INTO members (id, name, name_key) VALUES ('1', 'Ines', 'ines')")
+        file.commit()
+    old = facts(path)
+    with left_at_each_statement(path.parent, tmp_path / "left") as folders:
+        open_database(str(path), now, said.append).close()
+    new = facts(path)
+    assert (old[0], new[0]) == ("0001", SCHEMA_REVISION)
+    assert len(folders) > 100
+    left = [facts(folder / "club.db") for folder in folders]
+    upgraded = left.index(new) if new in left else len(left)
+    assert left == [old] * upgraded + [new] * (len(left) - upgraded)
+    for folder in (folders[0], folders[len(folders) // 2], folders[-1]):
+        open_database(str(folder / "club.db"), now + timedelta(hours=1), said.append).close()
+        assert facts(folder / "club.db") == new
+
+
+@pytest.mark.slow
+def test_a_first_opening_stopped_at_any_statement_leaves_nothing_or_a_whole_database(
+    tmp_path: Path, now: datetime, said: list[str]
+) -> None:
+    path = tmp_path / "new" / "club.db"
+    path.parent.mkdir()
+    with left_at_each_statement(path.parent, tmp_path / "left") as folders:
+        open_database(str(path), now, said.append).close()
+    whole = facts(path)
+    assert len(folders) > 100
+    there = [(folder / "club.db").exists() for folder in folders]
+    assert there == sorted(there)
+    assert not there[0]
+    assert all(facts(folder / "club.db") == whole for folder in folders if (folder / "club.db").exists())
+    for folder in (folders[0], folders[len(folders) // 2], folders[-1]):
+        open_database(str(folder / "club.db"), now, said.append).close()
+        assert facts(folder / "club.db") == whole
+
+
+def test_a_first_opening_killed_half_way_leaves_nothing(
+    tmp_path: Path, now: datetime, said: list[str]
+) -> None:
+    killed = tmp_path / "club.db"
+    output(start(KILLED_OPENING, killed), expected=-9)
+    assert not killed.exists()
+    open_database(str(killed), now, said.append).close()
+    assert facts(killed)[0] == SCHEMA_REVISION
 
 
 def test_several_programs_may_upgrade_at_once(older_file: Path, later: Later) -> None:

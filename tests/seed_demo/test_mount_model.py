@@ -1,5 +1,6 @@
 """The demo's mount model against sheets that a separate program made from a known truth (tests/samples)."""
 
+import ast
 import csv
 import json
 from datetime import datetime
@@ -9,6 +10,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
+from seed_demo import mount_model
 from seed_demo.club import Site
 from seed_demo.mount_model import (
     Head,
@@ -151,3 +153,57 @@ def test_fork_is_a_german_mount_with_the_tube_east() -> None:
     centre = pointing_direction(*perfect_axis_angles(direction, head, np.array([False])), mechanics, head)
     east, north = arrival_offset_arcmin(direction, centre, head.lat_deg)
     assert_allclose([east[0], north[0]], [-10, 0], atol=0.05)
+
+
+@pytest.mark.parametrize(("lat_deg", "toward_equator_deg"), [(50.0, 180.0), (-45.0, 0.0)])
+def test_polar_errors_of_a_fork_follow_their_definitions_in_both_hemispheres(
+    lat_deg: float, toward_equator_deg: float
+) -> None:
+    """What raises the axis at the visible pole lowers the sky's other side; what turns it east turns that west."""
+    direction, west = one_star(40, toward_equator_deg), np.array([False])
+    for polar, lower, westward in (((10.0, 0.0), 10.0, 0.0), ((0.0, 10.0), 0.0, 10.0)):
+        head = Head(np.array([lat_deg]), np.array([False]), np.array([polar[0]]), np.array([polar[1]]))
+        perfect = Mechanics(np.zeros(1), np.zeros(1), np.zeros(1))
+        centre = pointing_direction(*perfect_axis_angles(direction, head, west), perfect, head)[0]
+        drop = 60 * (40 - np.degrees(np.arcsin(centre[2])))
+        assert_allclose(drop, lower, atol=0.05)
+        assert_allclose(60 * np.degrees(np.arcsin(-centre[1] / np.cos(np.radians(40)))), westward, atol=0.05)
+
+
+def imported_by(path: Path) -> set[tuple[str, str]]:
+    """Modules and the names taken from them."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    plain = {
+        (alias.name, "") for node in ast.walk(tree) if isinstance(node, ast.Import) for alias in node.names
+    }
+    return plain | {
+        (node.module or "", alias.name)
+        for node in ast.walk(tree)
+        if isinstance(node, ast.ImportFrom)
+        for alias in node.names
+    }
+
+
+def test_the_truth_shares_no_code_with_the_program() -> None:
+    modules = {module.split(".")[0] for module, _ in imported_by(Path(mount_model.__file__))}
+    assert modules == {"dataclasses", "numpy"}
+
+
+def test_no_test_makes_its_truth_with_the_forward_model_of_the_program() -> None:
+    tests = Path(__file__).parents[1]
+    own = set((tests / "pointing" / "model").glob("*.py"))  # those test that model itself
+    forward = {
+        "predicted_offsets_arcmin",
+        "zero_points_arcmin",
+        "axis_angles_rad",
+        "drift_arcmin",
+        "turned_head",
+    }
+    users = {
+        str(path.relative_to(tests))
+        for path in set(tests.rglob("*.py")) - own
+        for module, name in imported_by(path)
+        if module.startswith("obslog.pointing") and name in forward
+    }
+    # The benchmark gives the same forward model to another solver: there both sides must use one.
+    assert users == {"benchmarks/joint_fit.py"}

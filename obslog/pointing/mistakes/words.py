@@ -9,8 +9,8 @@ from obslog.vocabulary import Cause
 
 @dataclass(frozen=True, slots=True)
 class MistakeWords:
-    """A mistake in words; `weight` is how often it happens among 100 bad first stars, before the club's own
-    record.
+    """A mistake in words; `weight` is how often it happens among bad first stars, before the club's own record;
+    only the proportions count.
 
     The weights are judged from common practice (no source): observers blame what was keyed in far more often
     than the mount. `what` may hold a place for the particulars of the case.

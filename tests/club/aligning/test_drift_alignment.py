@@ -3,6 +3,7 @@
 from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
 
+import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
@@ -10,9 +11,10 @@ from obslog.club.aligning.drift_alignment import DriftPage, UnreadableDrift, axi
 from obslog.club.aligning.star_candidates import BelowTheHorizon
 from obslog.club.register.observing_site import ObservingSite
 from obslog.errors import OutOfRange
-from obslog.pointing.model.drift import NoTimePassed, drift_arcmin
+from obslog.pointing.model.drift import NoTimePassed
 from obslog.sky.names.lookup import UnknownInSky
 from obslog.values import Place
+from tests.pointing.joint_fit.pointing_clubs import drift_north_arcmin
 
 NORTH = ObservingSite("Mill Field", Place(52.2, 0.12, 20.0), ZoneInfo("Europe/London"))
 SOUTH = ObservingSite("Kestrel Ridge", Place(-32.4, 22.3, 1700.0), ZoneInfo("Africa/Johannesburg"))
@@ -60,8 +62,9 @@ def test_two_stars_give_the_axis_back() -> None:
     assert_allclose([page.polar_altitude.value, page.polar_azimuth.value], [20, 30], rtol=0.02, atol=0.5)
     assert page.polar_altitude.determined
     assert page.polar_azimuth.determined
-    # The mathematics' own forward direction agrees far better than a rule of thumb does.
-    north = drift_arcmin([-90.0, 0.0], [0.0, 0.0], 10.0, 52.2, 20.0, 30.0)
+    # An exact mount, written apart from the program, agrees far better than a rule of thumb does.
+    stars = np.array([[-90.0, 0.0], [0.0, 0.0], [10.0, 10.0]])
+    north = drift_north_arcmin(*stars, 52.2, (20.0, 30.0))
     texts = [f"{h}h/0 10 {abs(d):.5f}{'N' if d > 0 else 'S'}" for h, d in zip((-6, 0), north, strict=True)]
     page = axis(NORTH, *texts, reading_arcmin=0.001)
     assert_allclose([page.polar_altitude.value, page.polar_azimuth.value], [20, 30], atol=0.02)

@@ -14,17 +14,11 @@ from obslog.club.upkeep.services import add_service
 from obslog.errors import UnknownName
 from obslog.pointing.joint_fit.fit import fit_pointing
 from obslog.pointing.joint_fit.rows import Machine
-from obslog.pointing.model.geometry import (
-    AxisErrors,
-    StarPlaces,
-    predicted_offsets_arcmin,
-    zero_points_arcmin,
-)
 from obslog.records.opening import Database
 from obslog.trends.series.theil_sen import Verdict
 from obslog.vocabulary import MountType
 from tests.club.performance.test_mount_fit import HEADER, NOW, TRUTH, take_in
-from tests.pointing.joint_fit.pointing_clubs import simulate
+from tests.pointing.joint_fit.pointing_clubs import offsets_after_one_sync_arcmin, simulate, some_of
 from tests.pointing.joint_fit.pointing_sheets import read_sheet
 
 
@@ -85,13 +79,14 @@ def worsening_sheet(folder: Path) -> Path:
 
 def offsets_of_the_first_night(factor: float) -> tuple[np.ndarray, np.ndarray]:
     """What the exact sheet's first night would have shown with polar errors so many times as large, (7,)."""
-    stars = StarPlaces(*(getattr(read_sheet("german_exact").stars, f)[:7] for f in StarPlaces.__slots__))
-    synced = StarPlaces(*(getattr(stars, f)[:1] for f in StarPlaces.__slots__))
+    stars = some_of(read_sheet("german_exact").stars, slice(7))
     truth = TRUTH["german_exact"]
     polar = [factor * truth["setups"][0][f"polar_{axis}_arcmin"] for axis in ("altitude", "azimuth")]
     errors = [*polar, *(truth[f"{term}_arcmin"] for term in ("cone", "squareness", "sag"))]
-    zero = zero_points_arcmin(synced, MountType.GERMAN, False, AxisErrors(0.0, 0.0, *errors))
-    return predicted_offsets_arcmin(stars, MountType.GERMAN, False, AxisErrors(*zero, *errors))
+    east, north = offsets_after_one_sync_arcmin(
+        stars, some_of(stars, slice(1)), Machine(MountType.GERMAN), errors
+    )
+    return east, north
 
 
 def test_an_axis_set_ever_worse_is_worsening_until_the_next_service(

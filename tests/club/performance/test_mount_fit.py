@@ -18,15 +18,11 @@ from obslog.club.sheets.arrivals_import import take_in as take_rows
 from obslog.club.upkeep.services import add_service
 from obslog.errors import UnknownName
 from obslog.pointing.joint_fit.fit import NothingMeasured
-from obslog.pointing.model.geometry import (
-    AxisErrors,
-    StarPlaces,
-    predicted_offsets_arcmin,
-    zero_points_arcmin,
-)
+from obslog.pointing.joint_fit.rows import Machine
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Mount, Setup
 from obslog.vocabulary import Controller, MountType
+from tests.pointing.joint_fit.pointing_clubs import offsets_after_one_sync_arcmin, some_of
 from tests.pointing.joint_fit.pointing_sheets import read_sheet
 
 SAMPLES = Path(__file__).parents[2] / "samples"
@@ -80,23 +76,15 @@ def lines_that_cannot_be(name: str) -> list[int]:
     sheet, lines = read_sheet(name), []
     for index in np.flatnonzero(np.isfinite(sheet.east_arcmin)):
         sync = np.flatnonzero(sheet.is_sync[:index])[-1]
-        here, there = (
-            StarPlaces(*(getattr(sheet.stars, field)[[place]] for field in StarPlaces.__slots__))
-            for place in (sync, index)
-        )
-        errors = sheet.true_errors(sheet.setup[[index]])
-        zero = zero_points_arcmin(here, MountType.GERMAN, False, errors)
-        expected = predicted_offsets_arcmin(
-            there, MountType.GERMAN, False, AxisErrors(*zero, *list(_values(errors))[2:])
-        )
+        here, there = (some_of(sheet.stars, np.array([place])) for place in (sync, index))
+        setup = sheet.truth["setups"][sheet.setup[index]]
+        truth = [setup[f"polar_{axis}_arcmin"] for axis in ("altitude", "azimuth")]
+        truth += [sheet.truth[f"{term}_arcmin"] for term in ("cone", "squareness", "sag")]
+        expected = offsets_after_one_sync_arcmin(there, here, Machine(MountType.GERMAN), truth)
         written = sheet.east_arcmin[index], sheet.north_arcmin[index]
         if np.hypot(*(w - e[0] for w, e in zip(written, expected, strict=True))) > 12:
             lines.append(int(index) + 2)
     return lines
-
-
-def _values(errors: AxisErrors) -> list[Any]:
-    return [getattr(errors, field) for field in AxisErrors.__slots__]
 
 
 def test_the_exact_sheet_gives_back_its_truth(sqlite_database: Database) -> None:

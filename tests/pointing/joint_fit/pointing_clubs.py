@@ -3,6 +3,7 @@
 That model was written apart from the one that the fit uses, so that recovering the truth says something about both.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, fields
 
 import numpy as np
@@ -21,6 +22,7 @@ from seed_demo.mount_model import (
     displaced,
     perfect_axis_angles,
     pointing_direction,
+    sky_turned_west,
 )
 
 
@@ -107,6 +109,45 @@ def simulate(
     return Club(arrivals, polar, mechanical, wrong)
 
 
+def offsets_after_one_sync_arcmin(
+    stars: StarPlaces, synced: StarPlaces, machine: Machine, truth: Sequence[float]
+) -> FloatArray:
+    """Where stars stand, (2, n), after one star was centred exactly and accepted.
+
+    `truth` is of one set-up: the two polar errors, cone, squareness and sag.
+    """
+    both = StarPlaces(
+        *(np.append(getattr(synced, field.name), getattr(stars, field.name)) for field in fields(StarPlaces))
+    )
+    count = both.dec_deg.size
+    polar, mechanical = (np.tile(part, (count, 1)) for part in (truth[:2], truth[2:]))
+    none = np.zeros((2, count))
+    offsets, _ = _offsets_arcmin(
+        both, machine, np.zeros(count, int), np.arange(count) == 0, polar, mechanical, none
+    )
+    return offsets[:, 1:]
+
+
+def some_of(stars: StarPlaces, index: IntArray | slice) -> StarPlaces:
+    """Some of the stars."""
+    return StarPlaces(*(getattr(stars, field.name)[index] for field in fields(StarPlaces)))
+
+
+def drift_north_arcmin(
+    hour_angle_deg: FloatArray, dec_deg: FloatArray, minutes: FloatArray, lat_deg: float, polar: FloatArray
+) -> FloatArray:
+    """How far north stars drift on the declination circle of a driven mount with these polar errors."""
+    count = len(hour_angle_deg)
+    lat, none = np.full(count, lat_deg), np.zeros(count)
+    head = Head(lat, none > 0, np.full(count, polar[0]), np.full(count, polar[1]))
+    perfect, still = Mechanics(none, none, none), Head(lat, none > 0, none, none)
+    start = pointing_direction(np.radians(hour_angle_deg), np.radians(dec_deg), perfect, still)
+    # 1436.0682 minutes are a full turn of the sky
+    end = sky_turned_west(start, 24.0 * minutes / 1436.0682, lat)
+    before, after = (axis_angles_pointing_at(star, perfect, head, none > 0)[1] for star in (start, end))
+    return (after - before) / RADIANS_PER_ARCMIN
+
+
 def _offsets_arcmin(
     stars: StarPlaces,
     machine: Machine,
@@ -126,9 +167,7 @@ def _offsets_arcmin(
     head = Head(stars.lat_deg, altaz, *polar.T)
     mechanics = Mechanics(*mechanical.T)
     west = stars.tube_west & (machine.mount_type is MountType.GERMAN)
-    airless = _directions(stars)
-    alt = np.arcsin(airless[:, 2])
-    seen = at_altitude(airless, alt + stars.refraction_arcmin * RADIANS_PER_ARCMIN)
+    airless, seen = directions(stars), directions(stars, seen=True)
     believed = perfect_axis_angles(seen if machine.corrects_refraction else airless, head, west)
     commanded = np.stack(believed, axis=-1)
     centred = displaced(seen, slip[0], slip[1], stars.lat_deg)
@@ -148,14 +187,16 @@ def _offsets_arcmin(
     return np.array(arrival_offset_arcmin(seen, centre, stars.lat_deg)), before
 
 
-def _directions(stars: StarPlaces) -> FloatArray:
-    """Airless unit vectors (n, 3) to north, east and up."""
+def directions(stars: StarPlaces, *, seen: bool = False) -> FloatArray:
+    """Unit vectors (n, 3) to north, east and up: without air, or as they are seen."""
     count = len(stars.lat_deg)
     none = np.zeros(count)
     equatorial = Head(stars.lat_deg, none > 0, none, none)
-    return pointing_direction(
+    airless = pointing_direction(
         np.radians(stars.hour_angle_deg), np.radians(stars.dec_deg), Mechanics(none, none, none), equatorial
     )
+    alt = np.arcsin(airless[:, 2])
+    return at_altitude(airless, alt + stars.refraction_arcmin * RADIANS_PER_ARCMIN) if seen else airless
 
 
 def _level(count: int, lat_deg: float) -> Head:

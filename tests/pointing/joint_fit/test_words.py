@@ -1,10 +1,9 @@
-"""The fit in words: signs, knobs, shims, what is not said, and what a suspect would fit."""
+"""The fit in words: signs, knobs, shims, and what is not said."""
 
 import numpy as np
 import pytest
 
-from obslog.pointing.joint_fit.estimates import MechanicalFit, SetupFit, Suspect
-from obslog.pointing.joint_fit.suspects import fitting_readings
+from obslog.pointing.joint_fit.estimates import MechanicalFit, SetupFit
 from obslog.pointing.joint_fit.words import (
     adjuster_words,
     mechanical_words,
@@ -60,8 +59,8 @@ def test_what_the_arrivals_do_not_tell_is_not_said():
     assert lines[1] == "squareness: not determined yet (±9' from 4 arrivals)"
 
 
-def test_published_shim():
-    # Practice table 2.3, row 15: ring spacing x tan(half the flip difference): 60' at 200 mm is 1.75 mm.
+def test_the_shim_is_the_spacing_times_the_tangent():
+    # By hand: the flip difference of 60' is twice the cone, and 200 mm x tan 30' = 200 x 0.008727 = 1.745 mm.
     assert shim_mm(30.0, 200.0) == pytest.approx(1.75, abs=0.005)
 
 
@@ -86,26 +85,3 @@ def test_two_stars_that_would_settle_it():
         "squareness not determined yet: after tonight's sync, check Vega and then Dubhe; "
         "that would bring squareness to ±2'."
     )
-
-
-@pytest.mark.parametrize(
-    ("written", "predicted", "words"),
-    [
-        ((30.0, 12.0), (-30.5, 11.0), "east and west were exchanged"),
-        ((30.0, 12.0), (29.0, -12.5), "north and south were exchanged"),
-        ((30.0, 12.0), (-29.0, -12.5), "measured from the star"),
-        ((30.0, 12.0), (12.2, 29.0), "changed places"),
-        ((0.5, -0.2), (31.0, -12.0), "degrees were written"),
-        ((250.0, -40.0), (25.2, -4.4), "decimal point slipped right"),
-    ],
-)
-def test_a_slip_of_the_pen_is_recognised(written, predicted, words):
-    away = np.subtract(written, predicted)
-    readings = fitting_readings(Suspect(3, 0.99, *away, False), *written, noise_arcmin=2.0)
-    assert words in readings[0].words
-    assert "another star" in readings[-1].words
-
-
-def test_a_doubted_centring_can_only_be_another_star():
-    (reading,) = fitting_readings(Suspect(0, 0.99, 50.0, -30.0, True), np.nan, np.nan, noise_arcmin=2.0)
-    assert reading.words == "if another star was taken: one 50' east and 30' south of the right one"

@@ -11,7 +11,6 @@ from numpy.testing import assert_allclose
 from obslog.pointing.mistakes.landings import BrightStars, FirstStars, Situation, precession_deg
 from obslog.pointing.mistakes.posterior import landed_from_offset, likely_causes
 from obslog.pointing.mistakes.words import WORDS, UnknownMistake, prior_shares
-from obslog.pointing.model.frames import az_alt_deg, equatorial_direction, horizontal_direction
 from obslog.vocabulary import MountType
 
 LAT_DEG, LON_DEG, ZONE_HOURS = 47.3, 8.6, 2.0
@@ -24,6 +23,17 @@ STARS = {
     "Regulus": (152.09, 11.97, 1.4),
 }
 SITES = (("Old Quarry", 47.1, 9.9), ("Harbour", 51.2, 3.1))
+
+
+def equatorial_direction(hour_angle_deg, dec_deg, lat_deg):
+    """Unit vectors (3, n) to north, east and up, by ERFA: the library counts azimuth as the program does."""
+    az, alt = erfa.hd2ae(np.radians(hour_angle_deg), np.radians(dec_deg), np.radians(lat_deg))
+    return np.moveaxis(erfa.s2c(az, alt), -1, 0)
+
+
+def az_alt_deg(direction):
+    az, alt = erfa.c2s(np.moveaxis(direction, 0, -1))
+    return np.degrees(az) % 360.0, np.degrees(alt)
 
 
 def sidereal_deg(when, lon_deg=LON_DEG):
@@ -95,7 +105,7 @@ def test_one_star_puts_the_mistake_among_the_first_three(cause, landed_of, parti
 
 
 def test_a_declination_zero_turns_the_other_way_across_the_pier():
-    # Practice table 2.2: a declination zero error is constant and its sign flips with the pier side.
+    # By hand: past the pole the declination circle counts backwards, so a wrong zero shows with the other sign.
     stars = first_stars(["Regulus", "Arcturus", "Spica"], believing())
     assert set(stars.tube_west.tolist()) == {True, False}
     flip = np.where(stars.tube_west, -1.0, 1.0)
@@ -227,4 +237,50 @@ def test_an_hour_is_fifteen_degrees_of_hour_angle():
         np.array([10.0]), np.array([60.0]), LAT_DEG, np.array([7.52]), np.array([0.0])
     )
     assert_allclose(landed, equatorial_direction(np.array([25.04]), np.array([60.0]), LAT_DEG), atol=1e-12)
-    assert_allclose(horizontal_direction(*az_alt_deg(landed)), landed, atol=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("stars_seen", "ordinary_deg", "miss_deg"), [(1, 1.0, 1.5), (2, 1.0, 1.5), (2, 0.5, 0.7)]
+)
+def test_ordinary_against_unknown_is_a_normal_density_against_the_hemisphere(
+    stars_seen, ordinary_deg, miss_deg
+):
+    # By hand: a density exp(-r^2 / 2 s^2) / (2 pi s^2) for each star against one over the 20626.5 square degrees above
+    # the horizon; both weigh as the stated shares say.
+    names = ["Arcturus", "Vega"][:stars_seen]
+    stars = first_stars(names, lambda ra, dec: (sidereal_deg(NOW) - ra, dec - miss_deg), ordinary_deg=0.0)
+    found = {
+        c.cause: c.probability for c in likely_causes(stars, situation(), sky(), ordinary_deg=ordinary_deg)
+    }
+    density = np.exp(-0.5 * (miss_deg / ordinary_deg) ** 2) / (2 * np.pi * ordinary_deg**2)
+    shares = prior_shares()
+    expected = shares["ordinary"] / shares["something else"] * (density * 20626.48) ** stars_seen
+    assert found["ordinary"] / found["something else"] == pytest.approx(expected, rel=1e-5)
+
+
+def test_a_size_is_summed_over_with_its_own_share():
+    # By hand: the clock's probability over the ordinary one's, one star, is the mean over minutes of the density at the
+    # distance from there, weighed by exp(-|minutes| / 20).
+    stars = first_stars(["Regulus"], believing(NOW + timedelta(minutes=30)), ordinary_deg=0.0)
+    found = {c.cause: c.probability for c in likely_causes(stars, situation(), sky())}
+    minutes = np.arange(-240, 241)
+    share = np.exp(-np.abs(minutes) / 20)
+    ra, dec = np.radians(STARS["Regulus"][:2])
+
+    def density(away_minutes):
+        away = np.degrees(erfa.seps(ra, dec, ra + np.radians(15.0410686 / 60 * away_minutes), dec))
+        return np.exp(-0.5 * away**2)
+
+    clock = (share * density(minutes - 30)).sum() / share.sum()
+    shares = prior_shares()
+    expected = shares["clock"] / shares["ordinary"] * clock / density(np.array([30.0]))[0]
+    assert found["clock"] / found["ordinary"] == pytest.approx(expected, rel=1e-3)
+
+
+def test_a_landing_past_the_pole_is_taken_to_be_at_the_pole():
+    pole = np.array([np.cos(np.radians(LAT_DEG)), 0.0, np.sin(np.radians(LAT_DEG))])
+    at = {"lat_deg": LAT_DEG, "east_deg": np.array([0.0])}
+    north = landed_from_offset(np.array([20.0]), np.array([85.0]), north_deg=np.array([-9.0]), **at)
+    south = landed_from_offset(np.array([20.0]), np.array([-85.0]), north_deg=np.array([9.0]), **at)
+    assert_allclose(north[:, 0], pole, atol=1e-12)
+    assert_allclose(south[:, 0], -pole, atol=1e-12)

@@ -16,9 +16,10 @@ from obslog.pointing.model.drift import (
     polar_errors_from_drifts,
 )
 from obslog.pointing.model.frames import az_alt_deg, equatorial_direction
+from tests.pointing.joint_fit.pointing_clubs import drift_north_arcmin
 
-# F. Barrett, Measuring polar axis alignment error (3rd ed. 2016), and published checks D1 and D2: northern
-# hemisphere, star on the meridian: south <=> axis too far east; star in the east: south <=> axis too low.
+# F. Barrett, Measuring polar axis alignment error (3rd ed. 2016), and a note to the newsgroup sci.astro.amateur:
+# northern hemisphere, star on the meridian: south <=> axis too far east; star in the east: south <=> axis too low.
 # Reversed in the west for altitude; the rule for altitude is reversed in the south.
 RULES = [
     (0.0, 45.0, -1.0, "too far east"),
@@ -54,14 +55,15 @@ def test_words_and_exact_drift_agree(lat_deg, hour_angle_deg, altitude, azimuth,
 
 
 def test_one_degree_drifts_at_the_published_rate():
-    # Published checks D3: 15.75"/min at the best hour angle, exact 15.7484 to 15.7501.
+    # A full turn in 1436.0682 minutes (the sidereal day) carries a star 1 degree from the axis through 15.751" in the
+    # first; the letter to the APML list of 26 November 2003 gives 0.262" a minute for each arcminute.
     east_star = drift_arcmin(-90.0, 0.0, 1.0, 45.0, 60.0, 0.0)
     assert float(east_star) * 60 == pytest.approx(15.75, rel=5e-4)
 
 
 @pytest.mark.parametrize("dec_deg", [-40.0, 0.0, 60.0])
 def test_declination_of_the_star_does_not_matter(dec_deg):
-    # Trap of the published checks: no cos(dec) in the declination drift.
+    # The drift in declination has no cos(dec), as F. Barrett (2016) derives: it is that of the axis, not of the star.
     at_equator = drift_arcmin(0.0, 0.0, 10.0, 52.0, 3.0, 5.0)
     assert_allclose(drift_arcmin(0.0, dec_deg, 10.0, 52.0, 3.0, 5.0), at_equator, rtol=5e-3)
 
@@ -74,7 +76,7 @@ def test_declination_of_the_star_does_not_matter(dec_deg):
 )
 def test_two_drifts_without_noise_give_the_errors_back(altitude, azimuth, lat_deg):
     hour_angle_deg, dec_deg, minutes = np.array([-5.0, -80.0]), np.array([3.0, 10.0]), np.array([20.0, 25.0])
-    seen = drift_arcmin(hour_angle_deg, dec_deg, minutes, lat_deg, altitude, azimuth)
+    seen = drift_north_arcmin(hour_angle_deg, dec_deg, minutes, lat_deg, (altitude, azimuth))
     drifts = Drifts(hour_angle_deg, dec_deg, minutes, seen, np.full(2, 1e-4))
     answer = polar_errors_from_drifts(drifts, lat_deg, prior_sd_arcmin=1000.0)
     found = [answer.polar_altitude.value, answer.polar_azimuth.value]
@@ -87,7 +89,7 @@ def test_stated_uncertainty_is_the_scatter():
     z = []
     for _ in range(300):
         truth = rng.normal(0, 30, 2)
-        seen = drift_arcmin(hour_angle_deg, dec_deg, minutes, 50.0, *truth) + rng.normal(0, 0.2, 3)
+        seen = drift_north_arcmin(hour_angle_deg, dec_deg, minutes, 50.0, truth) + rng.normal(0, 0.2, 3)
         answer = polar_errors_from_drifts(
             Drifts(hour_angle_deg, dec_deg, minutes, seen, np.full(3, 0.2)), 50.0
         )
@@ -122,8 +124,8 @@ def test_field_rotation_of_an_altazimuth_mount_is_the_textbook_rate():
 
 
 def test_field_rotation_trail_of_a_misaligned_axis():
-    # Published checks D5 (R. N. Hook, JBAA 99 (1989) 19): E[arcmin] = 45000 S cos D / (T F A), trail S um, T
-    # min, F mm, A degrees from the guide star.
+    # R. N. Hook, JBAA 99 (1989) 19, as restated on the APML list of 26 November 2003: E[arcmin] = 45000 S cos D /
+    # (T F A), trail S um, T min, F mm, A degrees from the guide star.
     error, minutes, focal_mm, away_deg, dec_deg = 5.0, 1.0, 1000.0, 1.0, 60.0
     axis = polar_axis(50.0, error, 0.0)
     turned = [field_rotation_deg(h, dec_deg, minutes, 50.0, axis) for h in np.arange(-180.0, 180.0, 1.0)]

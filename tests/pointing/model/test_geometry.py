@@ -74,7 +74,7 @@ def test_noisy_sheets_leave_their_stated_noise(name):
 
 
 def test_static_polar_misalignment_reading():
-    # Published checks, row D9: exact rotation, latitude 52, axis 12' too high and 20' too far west (the
+    # Computed beforehand by exact rotation, in no publication: latitude 52, axis 12' too high and 20' too far west (the
     # latitude and misalignment recovered from the three values, which over-determine them): mount declination
     # minus true.
     hour_angle_deg, dec_deg = np.array([-45.0, 0.0, 50.0]), np.array([20.0, 60.0, 0.0])
@@ -87,8 +87,8 @@ def test_static_polar_misalignment_reading():
 
 @pytest.mark.parametrize("lat_deg", [35.0, 52.0])
 def test_small_errors_are_the_textbook_terms(lat_deg):
-    # W. Chauvenet, A Manual of Spherical and Practical Astronomy, vol. 2 (1863), equatorial instrument, and
-    # practice table 2.2: landing minus target in declination -e cos h + a sin h, in hour angle -(e sin h + a
+    # W. Chauvenet, A Manual of Spherical and Practical Astronomy, vol. 2 (1863), equatorial instrument:
+    # landing minus target in declination -e cos h + a sin h, in hour angle -(e sin h + a
     # cos h) tan d, with a on the sky; cone c / cos d and squareness p tan d in hour angle. Offsets are target
     # minus landing.
     h, d = np.meshgrid([-80.0, -30.0, 0.0, 45.0, 75.0], [-20.0, 0.0, 40.0, 70.0])
@@ -157,7 +157,7 @@ def test_squareness_leans_the_tube_end_toward_the_visible_pole(lat_deg, sign):
 
 
 def test_cone_after_a_flip_doubles():
-    # Practice table 2.2: a 1 degree cone shows as 2 degrees after a flip.
+    # By hand: the tube leans outward by the cone on either side of the pier, so the flip changes it by twice that.
     first = line_of_sight(0.0, 0.0, 50.0, GERMAN, AxisErrors(cone_arcmin=60.0))
     second = line_of_sight(np.pi, np.pi, 50.0, GERMAN, AxisErrors(cone_arcmin=60.0))
     assert separation_deg(first, second) == pytest.approx(2.0, abs=1e-9)

@@ -6,17 +6,11 @@ import pytest
 from obslog.pointing.joint_fit.fit import fit_pointing
 from obslog.pointing.joint_fit.rows import Arrivals, Machine
 from obslog.pointing.model.frames import separation_deg
-from obslog.pointing.model.geometry import (
-    AxisErrors,
-    StarPlaces,
-    predicted_offsets_arcmin,
-    zero_points_arcmin,
-)
 from obslog.pointing.planning.observable import Candidates, Limits
 from obslog.pointing.planning.run_plan import FEWEST_CHECKS, MOST_CHECKS, Pace, plan_run, settling_pair
 from obslog.pointing.planning.star_choice import TooFewStars
 from obslog.vocabulary import MountType
-from tests.pointing.joint_fit.pointing_clubs import random_stars
+from tests.pointing.joint_fit.pointing_clubs import offsets_after_one_sync_arcmin, random_stars, some_of
 
 GERMAN = Machine(MountType.GERMAN)
 
@@ -30,12 +24,9 @@ def sky():
 
 def run_and_fit(sky, order, seed):
     rng = np.random.default_rng(seed)
-    stars = StarPlaces(*(getattr(sky.stars, name)[np.array(order)] for name in StarPlaces.__slots__))
+    stars = some_of(sky.stars, np.array(order))
     truth = [*rng.normal(0, 25, 2), *rng.normal(0, 1, 3) * [10, 6, 2]]
-    synced = StarPlaces(*(getattr(stars, name)[:1] for name in StarPlaces.__slots__))
-    zero = zero_points_arcmin(synced, MountType.GERMAN, False, AxisErrors(0.0, 0.0, *truth))
-    errors = AxisErrors(zero[0][0], zero[1][0], *truth)
-    offsets = np.array(predicted_offsets_arcmin(stars, MountType.GERMAN, False, errors))
+    offsets = offsets_after_one_sync_arcmin(stars, some_of(stars, slice(1)), GERMAN, truth)
     offsets += rng.normal(0, 2.0, offsets.shape)
     offsets[:, 0] = np.nan
     count = len(order)
@@ -83,7 +74,7 @@ def test_too_few_stars_are_refused(sky):
 
 
 def test_the_settling_pair_is_the_best_pair_and_straddles_the_meridian(sky):
-    # Practice, section 2.2: separating cone needs stars on both sides of the meridian.
+    # By hand: cone moves all stars of one pier side alike, as the sync's own zero does; only the other side tells.
     prior = np.diag([20.0, 10.0, 3.0]) ** 2
     sync = int(np.flatnonzero(sky.magnitude < 3.0)[0])
     pair = settling_pair(sky, Limits(), GERMAN, prior, "cone", sync)

@@ -10,14 +10,6 @@ from scipy.optimize import least_squares
 from obslog.horizon import hidden_alts_deg
 from obslog.pointing.joint_fit.rows import Machine
 from obslog.pointing.model.frames import az_alt_deg, separation_deg
-from obslog.pointing.model.geometry import (
-    AxisErrors,
-    StarPlaces,
-    axis_angles_rad,
-    line_of_sight,
-    predicted_offsets_arcmin,
-    zero_points_arcmin,
-)
 from obslog.pointing.planning.expected_landing import Design, Knowledge, expected_landing
 from obslog.pointing.planning.observable import (
     Candidates,
@@ -28,7 +20,19 @@ from obslog.pointing.planning.observable import (
 )
 from obslog.pointing.planning.star_choice import TooFewStars, choose_sync_stars
 from obslog.vocabulary import Controller, MountType
-from tests.pointing.joint_fit.pointing_clubs import random_stars
+from seed_demo.mount_model import (
+    RADIANS_PER_ARCMIN,
+    Head,
+    Mechanics,
+    axis_angles_pointing_at,
+    pointing_direction,
+)
+from tests.pointing.joint_fit.pointing_clubs import (
+    directions,
+    offsets_after_one_sync_arcmin,
+    random_stars,
+    some_of,
+)
 
 LAT_DEG = 52.0
 
@@ -50,33 +54,61 @@ def knowledge(controller, mount_type=MountType.GERMAN):
     )
 
 
-def rows_of(stars, index):
-    return StarPlaces(*(getattr(stars, name)[index] for name in StarPlaces.__slots__))
+def head_at(polar, lat_deg):
+    return Head(
+        lat_deg,
+        np.zeros(lat_deg.size, bool),
+        np.full(lat_deg.size, polar[0]),
+        np.full(lat_deg.size, polar[1]),
+    )
+
+
+def mechanics_of(terms, count):
+    return Mechanics(*(np.full(count, term) for term in terms))
 
 
 def landed_arcmin(stars, order, targets, known, truth):
-    """Exact landing radii over the targets for one true mount (polar 2, mechanical 3), without noise."""
-    machine = known.machine
-    true_errors = AxisErrors(0.0, 0.0, *truth)
-    if machine.controller is Controller.SHIFT:
-        last = rows_of(stars, order[-1:])
-        zero = zero_points_arcmin(last, machine.mount_type, False, true_errors)
-        errors = AxisErrors(zero[0][0], zero[1][0], *truth)
-        return np.hypot(*predicted_offsets_arcmin(targets, machine.mount_type, False, errors))
-    synced = rows_of(stars, order)
-    angles = axis_angles_rad(synced.seen(), synced.lat_deg, synced.tube_west, machine.mount_type, true_errors)
+    """Exact landing radii over the targets for one true mount (polar 2, mechanical 3), without noise.
+
+    By the demo's mount model, written apart from the program's. A controller with a model of its own finds the zeros of
+    both axes and the polar errors that fit its syncs best, and knows of no mechanical error.
+    """
+    if known.machine.controller is Controller.SHIFT:
+        last = some_of(stars, order[-1:])
+        return np.hypot(*offsets_after_one_sync_arcmin(targets, last, known.machine, truth))
+    synced = some_of(stars, order)
+    needed = axis_angles_pointing_at(
+        directions(synced, seen=True),
+        mechanics_of(truth[2:], len(order)),
+        head_at(truth[:2], synced.lat_deg),
+        synced.tube_west,
+    )
 
     def misses(own):
-        pointing = line_of_sight(*angles, synced.lat_deg, machine.mount_type, AxisErrors(*-own[:2], *own[2:]))
-        return (pointing - synced.airless()).ravel() * 3438.0
+        first, second = (
+            angle - zero * RADIANS_PER_ARCMIN for angle, zero in zip(needed, own[:2], strict=True)
+        )
+        believed = pointing_direction(
+            first, second, mechanics_of(np.zeros(3), len(order)), head_at(own[2:], synced.lat_deg)
+        )
+        return (believed - directions(synced)).ravel() * 3438.0
 
     own = least_squares(misses, np.zeros(4), method="lm").x
-    model = AxisErrors(*-own[:2], *own[2:])
-    commanded = axis_angles_rad(
-        targets.airless(), targets.lat_deg, targets.tube_west, machine.mount_type, model
+    count = targets.lat_deg.size
+    first, second = axis_angles_pointing_at(
+        directions(targets),
+        mechanics_of(np.zeros(3), count),
+        head_at(own[2:], targets.lat_deg),
+        targets.tube_west,
     )
-    pointing = line_of_sight(*commanded, targets.lat_deg, machine.mount_type, true_errors)
-    return separation_deg(pointing, targets.seen()) * 60.0
+    landed = pointing_direction(
+        first + own[0] * RADIANS_PER_ARCMIN,
+        second + own[1] * RADIANS_PER_ARCMIN,
+        mechanics_of(truth[2:], count),
+        head_at(truth[:2], targets.lat_deg),
+    )
+    cosine = np.sum(landed * directions(targets, seen=True), axis=1)
+    return np.degrees(np.arccos(np.clip(cosine, -1, 1))) * 60.0
 
 
 def simulated_landings(stars, order, targets, known, count=25):

@@ -3,12 +3,15 @@
 import os
 
 import numpy as np
+import pytest
+import statsmodels.api as sm
 from numpy.random import default_rng
 from numpy.testing import assert_allclose
 
 from obslog.trends.series.covariates import season, temperature_dependence
 from obslog.trends.series.theil_sen import Verdict
-from obslog.trends.series.trend import judged_together, trend_of
+from obslog.trends.series.trend import growth_words, judged_together, trend_of
+from obslog.values import Interval
 from tests.trends.series.trend_simulations import false_chart_alarms, histories
 
 SIMULATED = 5000 if os.environ.get("OBSLOG_SLOW") else 500
@@ -38,6 +41,74 @@ def test_a_dependence_on_temperature_is_said() -> None:
     values = 0.05 * warmth + 0.2 * default_rng(3).normal(size=36)
     reasons = trend_of(YEARS, values, temperature_c=warmth).reasons
     assert any("follows the temperature: a factor of 1." in reason for reason in reasons)
+
+
+@pytest.mark.parametrize("unit", [None, "arcmin"])
+def test_what_follows_season_and_temperature_is_told_with_the_slope_beside_it(unit: str | None) -> None:
+    # Least squares by statsmodels: the slope beside the temperature, or beside the yearly wave, 1.96 sd either way.
+    rng = default_rng(12)
+    warmth = 10 + 8 * rng.normal(size=36)
+    wave = np.column_stack([np.cos(2 * np.pi * YEARS), np.sin(2 * np.pi * YEARS)])
+    values = 0.05 * warmth + wave @ [0.9, 0.4] + 0.3 * YEARS + 0.1 * rng.normal(size=36)
+    reasons = trend_of(YEARS, values, temperature_c=warmth, unit=unit).reasons
+    for name, terms in (("season", wave), ("temperature", warmth[:, None])):
+        fit = sm.OLS(values, np.column_stack([YEARS, np.ones(36), terms])).fit()
+        change = np.hypot(*fit.params[2:]) if name == "season" else 10 * fit.params[2]
+        when = "at its worst" if name == "season" else "for 10 °C more"
+        slope = fit.params[0] + np.array([0, -1.96, 1.96]) * fit.bse[0]
+        value, low, high = slope if unit else np.exp(slope)
+        p = fit.f_test(np.eye(len(fit.params))[2:]).pvalue
+        if unit:
+            size, growth = (
+                f"{change:+.2f} arcmin",
+                f"{value:+.2f} arcmin a year (95 % interval {low:+.2f} to {high:+.2f})",
+            )
+        else:
+            size, growth = (
+                f"a factor of {np.exp(change):.2f}",
+                f"a factor of {value:.2f} a year (95 % interval {low:.2f} to {high:.2f})",
+            )
+        assert (
+            f"it follows the {name}: {size} {when}, p = {p:.2g}; with that allowed for, {growth}" in reasons
+        )
+
+
+@pytest.mark.parametrize(("unit", "bound"), [(None, 1), ("arcmin", 0)])
+def test_an_improving_mount_has_its_interval_below(unit: str | None, bound: int) -> None:
+    values = 3 - 0.6 * YEARS + 0.2 * default_rng(1).normal(size=36)
+    trend = trend_of(YEARS, values, unit=unit)
+    assert trend.verdict is Verdict.IMPROVING
+    assert trend.reasons[1].endswith(f"the whole interval is below {bound}")
+    assert trend.reasons[2].startswith("p = ")
+    assert trend.reasons[2].endswith(" for no trend (Mann-Kendall)")
+
+
+def test_a_steady_mount_may_be_so_by_chance() -> None:
+    trend = trend_of(YEARS[:7], [1, -1, 1, -1, 1, -1, 1])
+    assert trend.verdict is Verdict.STEADY
+    assert trend.reasons[1].endswith(": that may be chance")
+
+
+def test_the_slope_of_the_reasons_is_a_factor_or_a_size_with_its_interval() -> None:
+    slope = Interval(np.log(2), np.log(1.5), np.log(4), 9)
+    assert growth_words(slope) == "a factor of 2.00 a year (95 % interval 1.50 to 4.00)"
+    assert growth_words(Interval(1.5, -0.25, 3.0, 9), "arcmin") == (
+        "+1.50 arcmin a year (95 % interval -0.25 to +3.00)"
+    )
+
+
+def test_set_ups_are_counted_since_the_last_restart_and_alarms_and_earlier_slopes_are_there() -> None:
+    trend = trend_of(YEARS, YEARS, [12, 24])
+    assert (trend.count, trend.since, len(trend.earlier)) == (12, 24, 2)
+    assert trend.reasons[0] == "12 set-ups since the last service"
+    first = trend_of(YEARS[:12], YEARS[:12])
+    assert (first.since, first.earlier, first.temperature) == (0, (), None)
+    assert first.reasons[0] == "12 set-ups"
+    assert [round(slope.per_year.value, 6) for slope in trend.earlier if slope] == [1.0, 1.0]
+
+
+def test_one_set_up_is_counted_in_the_singular() -> None:
+    assert trend_of(YEARS[:1], [1.0]).reasons == ("1 set-up; a verdict needs 6",)
 
 
 def test_what_a_service_mended_no_longer_counts() -> None:
