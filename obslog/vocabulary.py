@@ -35,6 +35,12 @@ class Controller(StrEnum):
     MODEL = "model"
 
 
+# What a hint puts behind `mount add NAME`: no "german|fork", for a shell takes the bar as a pipe.
+MOUNT_OPTIONS = (
+    "--type TYPE --controller CONTROLLER; TYPE is german, fork or altaz, CONTROLLER is shift or model"
+)
+
+
 class Role(StrEnum):
     SYNC = "sync"
     CHECK = "check"

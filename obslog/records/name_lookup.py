@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 from obslog.errors import UnknownName, quoted
 from obslog.records.tables.base import Base, name_key
 from obslog.records.tables.logbook_tables import Eyepiece, Item, Member, Mount, Site, Tube
+from obslog.vocabulary import MOUNT_OPTIONS
 
 if TYPE_CHECKING:
     from obslog.records.tables.lending import Kit
@@ -28,7 +29,7 @@ KINDS: dict[str, type[Named]] = {
 _OPTIONS = {
     "site": " --lat DEG --lon DEG --tz ZONE",
     "member": "",
-    "mount": " --type german|fork|altaz --controller shift|model",
+    "mount": f" {MOUNT_OPTIONS}",
     "tube": " --aperture-mm MM --focal-mm MM",
     "eyepiece": " --focal-mm MM --field-deg DEG",
     "item": "",

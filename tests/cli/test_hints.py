@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from obslog.cli.terminal.help_pages import paragraphs
 from tests.cli.commands import VALUE, all_commands, faults, lines_in
 from tests.cli.source_texts import KIND, PAGES, ROOT, SOURCES, texts
 
@@ -62,6 +63,31 @@ def test_every_option_that_a_text_names_is_an_option_of_some_command() -> None:
         if option not in known
     ]
     assert wrong == []
+
+
+def left_open_to_a_shell(line: str) -> set[str]:
+    """What a shell would not hand on: a pipe, a redirection or the end of a command outside of quotes."""
+    return set(re.sub(r"""\"[^\"]*\"|'[^']*'""", "", line)) & set("|<>;")
+
+
+def test_no_hint_and_no_example_holds_what_a_shell_takes_for_itself() -> None:
+    shown = list(hints())
+    shown += [  # what is put behind a command: its options stand in a text of their own
+        (f"{path.relative_to(ROOT)}:{line}", text.partition(";")[0])
+        for path in SOURCES
+        for line, text in texts(path)
+        if text.lstrip().startswith("--")
+    ]
+    shown += [
+        (" ".join(words), line)
+        for words, command in all_commands()
+        for part in paragraphs(command.help)
+        if part.startswith("obslog ")
+        for line in part.splitlines()
+    ]
+    assert [f"{place}: {line}" for place, line in shown if left_open_to_a_shell(line)] == []
+    assert left_open_to_a_shell("obslog mount add Heron --type german|fork") == {"|"}
+    assert left_open_to_a_shell('obslog find "a|b"; rm <it >there') == {";", "<", ">"}
 
 
 def test_every_kind_of_unknown_name_can_be_listed() -> None:

@@ -41,7 +41,11 @@ def test_what_is_retired_is_found_and_listed_last(mounts: Database) -> None:
     [
         ("site", 'obslog site add "Old barn" --lat DEG --lon DEG --tz ZONE'),
         ("member", 'obslog member add "Old barn"'),
-        ("mount", 'obslog mount add "Old barn" --type german|fork|altaz --controller shift|model'),
+        (
+            "mount",
+            'obslog mount add "Old barn" --type TYPE --controller CONTROLLER; '
+            "TYPE is german, fork or altaz, CONTROLLER is shift or model",
+        ),
         ("tube", 'obslog tube add "Old barn" --aperture-mm MM --focal-mm MM'),
         ("eyepiece", 'obslog eyepiece add "Old barn" --focal-mm MM --field-deg DEG'),
         ("item", 'obslog item add "Old barn"'),

@@ -46,7 +46,7 @@ def add_site(
 ) -> Record:
     """Put a site on record.
 
-    obslog site add "Mill Field" --lat 52.2 --lon 0.12 --elevation-m 20 --tz Europe/London
+    obslog site add "Mill Field" --lat 52.2 --lon 2.9 --elevation-m 20 --tz Europe/London
     """
     from obslog.club.register.named_records import add
 

@@ -28,7 +28,7 @@ from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member, Mount, Night, Setup, Site
 from obslog.sky.evening.dark_windows import NotDark
-from obslog.vocabulary import SUN_CAUTION, MountType
+from obslog.vocabulary import MOUNT_OPTIONS, SUN_CAUTION, MountType
 
 SYNCS, TARGETS = 3, 6
 LOWEST_ALT_DEG, HIGHEST_ALT_DEG, FAINTEST = 20.0, 85.0, 3.0
@@ -50,7 +50,7 @@ class NoMounts(ObslogError):
     def __init__(self) -> None:
         super().__init__(
             "No mount in use is on record.",
-            "Add one: obslog mount add NAME --type german|fork|altaz --controller shift",
+            f"Add one: obslog mount add NAME {MOUNT_OPTIONS}",
         )
 
 

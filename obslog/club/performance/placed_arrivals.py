@@ -24,7 +24,7 @@ from obslog.sky.places.apparent_places import Directions, Places, apparent_place
 from obslog.sky.places.ephemeris import body_places
 from obslog.sky.places.instants import naive_utc
 from obslog.values import Place, SetupId
-from obslog.vocabulary import Controller, PierSide, Role
+from obslog.vocabulary import MOUNT_OPTIONS, Controller, PierSide, Role
 
 USUAL_CENTRING_ARCMIN = 0.5
 PLACE_COLUMNS = [field.name for field in fields(Places)]
@@ -35,7 +35,7 @@ class MountTypeUnknown(ObslogError):
     def __init__(self, mount: str) -> None:
         super().__init__(
             f"How {mount} is built is not on record, and without that its geometry cannot be computed.",
-            f"Tell it: obslog mount edit {quoted(mount)} --type german|fork|altaz --controller shift|model",
+            f"Tell it: obslog mount edit {quoted(mount)} {MOUNT_OPTIONS}",
         )
 
 

@@ -70,7 +70,8 @@ def test_what_an_import_made_from_names_alone_is_still_to_be_told(program: Progr
     commands = [line.strip() for line in answer.error_lines if line.startswith("  ")]
     assert commands == [
         'obslog site edit "Fell Top" --lat DEG --lon DEG --tz ZONE',
-        """obslog mount edit "Otter's" --type german|fork|altaz --controller shift|model""",
+        """obslog mount edit "Otter's" --type TYPE --controller CONTROLLER; """
+        "TYPE is german, fork or altaz, CONTROLLER is shift or model",
     ]
 
 

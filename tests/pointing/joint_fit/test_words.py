@@ -59,8 +59,8 @@ def test_what_the_arrivals_do_not_tell_is_not_said():
     assert lines[1] == "squareness: not determined yet (±9' from 4 arrivals)"
 
 
-def test_the_shim_is_the_spacing_times_the_tangent():
-    # By hand: the flip difference of 60' is twice the cone, and 200 mm x tan 30' = 200 x 0.008727 = 1.745 mm.
+def test_a_shim_is_the_spacing_times_the_tangent_of_the_cone():
+    # By hand: a flip that moves a star by 60' says a cone of 30', and 200 mm x tan 30' = 1.745 mm.
     assert shim_mm(30.0, 200.0) == pytest.approx(1.75, abs=0.005)
 
 

@@ -105,7 +105,8 @@ def test_one_star_puts_the_mistake_among_the_first_three(cause, landed_of, parti
 
 
 def test_a_declination_zero_turns_the_other_way_across_the_pier():
-    # By hand: past the pole the declination circle counts backwards, so a wrong zero shows with the other sign.
+    # A declination axis counts the other way where the tube is on the other side of the pier, so that a zero
+    # point 7° off puts stars 7° too far north on one side and 7° too far south on the other.
     stars = first_stars(["Regulus", "Arcturus", "Spica"], believing())
     assert set(stars.tube_west.tolist()) == {True, False}
     flip = np.where(stars.tube_west, -1.0, 1.0)

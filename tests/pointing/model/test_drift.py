@@ -18,9 +18,9 @@ from obslog.pointing.model.drift import (
 from obslog.pointing.model.frames import az_alt_deg, equatorial_direction
 from tests.pointing.joint_fit.pointing_clubs import drift_north_arcmin
 
-# F. Barrett, Measuring polar axis alignment error (3rd ed. 2016), and a note to the newsgroup sci.astro.amateur:
-# northern hemisphere, star on the meridian: south <=> axis too far east; star in the east: south <=> axis too low.
-# Reversed in the west for altitude; the rule for altitude is reversed in the south.
+# F. Barrett, "Measuring polar axis alignment error" (3rd ed. 2016). Northern hemisphere, star on the meridian:
+# drifts south <=> axis too far east; star in the east: drifts south <=> axis too low. For altitude the rule is
+# reversed in the west, and in the southern hemisphere.
 RULES = [
     (0.0, 45.0, -1.0, "too far east"),
     (0.0, 45.0, 1.0, "too far west"),
@@ -54,16 +54,16 @@ def test_words_and_exact_drift_agree(lat_deg, hour_angle_deg, altitude, azimuth,
     assert drift_meaning(hour_angle_deg, lat_deg, drift).endswith(meaning)
 
 
-def test_one_degree_drifts_at_the_published_rate():
-    # A full turn in 1436.0682 minutes (the sidereal day) carries a star 1 degree from the axis through 15.751" in the
-    # first; the letter to the APML list of 26 November 2003 gives 0.262" a minute for each arcminute.
+def test_one_degree_drifts_at_the_rate_of_the_turning_sky():
+    # By hand: the sky turns once in 1436.0682 minutes, the sidereal day, so that an axis 3600" off drifts by
+    # 3600" x 2 pi / 1436.0682 = 15.751" a minute at the best hour angle (pages on the method print 15.7").
     east_star = drift_arcmin(-90.0, 0.0, 1.0, 45.0, 60.0, 0.0)
-    assert float(east_star) * 60 == pytest.approx(15.75, rel=5e-4)
+    assert float(east_star) * 60 == pytest.approx(3600 * 2 * np.pi / 1436.0682, rel=5e-4)
 
 
 @pytest.mark.parametrize("dec_deg", [-40.0, 0.0, 60.0])
 def test_declination_of_the_star_does_not_matter(dec_deg):
-    # The drift in declination has no cos(dec), as F. Barrett (2016) derives: it is that of the axis, not of the star.
+    # To first order the rate is omega (e sin h + a cos h): no cos(dec) in it, unlike in the hour axis.
     at_equator = drift_arcmin(0.0, 0.0, 10.0, 52.0, 3.0, 5.0)
     assert_allclose(drift_arcmin(0.0, dec_deg, 10.0, 52.0, 3.0, 5.0), at_equator, rtol=5e-3)
 
@@ -124,8 +124,10 @@ def test_field_rotation_of_an_altazimuth_mount_is_the_textbook_rate():
 
 
 def test_field_rotation_trail_of_a_misaligned_axis():
-    # R. N. Hook, JBAA 99 (1989) 19, as restated on the APML list of 26 November 2003: E[arcmin] = 45000 S cos D /
-    # (T F A), trail S um, T min, F mm, A degrees from the guide star.
+    # R. N. Hook, Journal of the British Astronomical Association 99 (1989) 19, as restated on the APML mailing
+    # list on 26 November 2003 with E in degrees and 750 for 45000 (the article itself was not at hand):
+    # E[arcmin] = 45000 S cos D / (T F A), with the trail S in um, T in minutes, F in mm, A degrees from the guide
+    # star. By hand: S = E A F 2 pi T / (1436.0682 cos D) in radians and one unit of length gives 45018.6.
     error, minutes, focal_mm, away_deg, dec_deg = 5.0, 1.0, 1000.0, 1.0, 60.0
     axis = polar_axis(50.0, error, 0.0)
     turned = [field_rotation_deg(h, dec_deg, minutes, 50.0, axis) for h in np.arange(-180.0, 180.0, 1.0)]

@@ -74,23 +74,30 @@ def test_noisy_sheets_leave_their_stated_noise(name):
 
 
 def test_static_polar_misalignment_reading():
-    # Computed beforehand by exact rotation, in no publication: latitude 52, axis 12' too high and 20' too far west (the
-    # latitude and misalignment recovered from the three values, which over-determine them): mount declination
-    # minus true.
+    # By hand: to the mount a star's declination is 90° less its distance from the mount's axis, here 12' too
+    # high and 20' too far west at latitude 52. That distance is worked out by the cosine rule, in altitude and
+    # azimuth.
     hour_angle_deg, dec_deg = np.array([-45.0, 0.0, 50.0]), np.array([20.0, 60.0, 0.0])
     errors = AxisErrors(polar_altitude_arcmin=12.0, polar_azimuth_arcmin=-20.0)
     _, dec_axis = axis_angles_rad(
         equatorial_direction(hour_angle_deg, dec_deg, 52.0), 52.0, False, FORK, errors
     )
-    assert_allclose((np.degrees(dec_axis) - dec_deg) * 60, [-0.178, 11.990, 17.122], atol=0.003)
+    h, d, lat = np.radians(hour_angle_deg), np.radians(dec_deg), np.radians(52.0)
+    axis_alt, axis_az = np.radians(52.0 + 12 / 60), np.radians(-20 / 60)
+    alt = np.arcsin(np.sin(lat) * np.sin(d) + np.cos(lat) * np.cos(d) * np.cos(h))
+    az = np.arctan2(-np.cos(d) * np.sin(h), np.sin(d) * np.cos(lat) - np.cos(d) * np.cos(h) * np.sin(lat))
+    from_axis = np.arccos(
+        np.sin(axis_alt) * np.sin(alt) + np.cos(axis_alt) * np.cos(alt) * np.cos(az - axis_az)
+    )
+    assert_allclose(np.degrees(dec_axis), 90 - np.degrees(from_axis), atol=1e-8)
+    assert_allclose((90 - np.degrees(from_axis) - dec_deg) * 60, [-0.178, 11.990, 17.122], atol=0.003)
 
 
 @pytest.mark.parametrize("lat_deg", [35.0, 52.0])
 def test_small_errors_are_the_textbook_terms(lat_deg):
-    # W. Chauvenet, A Manual of Spherical and Practical Astronomy, vol. 2 (1863), equatorial instrument:
-    # landing minus target in declination -e cos h + a sin h, in hour angle -(e sin h + a
-    # cos h) tan d, with a on the sky; cone c / cos d and squareness p tan d in hour angle. Offsets are target
-    # minus landing.
+    # W. Chauvenet, A Manual of Spherical and Practical Astronomy, vol. 2 (1863), equatorial instrument: landing
+    # minus target in declination -e cos h + a sin h, in hour angle -(e sin h + a cos h) tan d, with a on the sky;
+    # cone c / cos d and squareness p tan d in hour angle. Offsets are target minus landing.
     h, d = np.meshgrid([-80.0, -30.0, 0.0, 45.0, 75.0], [-20.0, 0.0, 40.0, 70.0])
     hr, dr = np.radians([h, d])
     tolerance = {"atol": 2e-3}
@@ -157,7 +164,7 @@ def test_squareness_leans_the_tube_end_toward_the_visible_pole(lat_deg, sign):
 
 
 def test_cone_after_a_flip_doubles():
-    # By hand: the tube leans outward by the cone on either side of the pier, so the flip changes it by twice that.
+    # By hand: the line of sight stands 1° from square to the declination axis, on the other side after the flip.
     first = line_of_sight(0.0, 0.0, 50.0, GERMAN, AxisErrors(cone_arcmin=60.0))
     second = line_of_sight(np.pi, np.pi, 50.0, GERMAN, AxisErrors(cone_arcmin=60.0))
     assert separation_deg(first, second) == pytest.approx(2.0, abs=1e-9)
