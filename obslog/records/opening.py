@@ -69,29 +69,6 @@ class Database:
         self.engine.dispose()
 
 
-@dataclass(frozen=True)
-class OneTransaction(Database):
-    """A database whose reads and writes all belong to one transaction, so that several acts are kept as one."""
-
-    session: Session
-
-    @contextmanager
-    def read(self) -> Iterator[Session]:
-        yield self.session
-
-    @contextmanager
-    def write(self, now: datetime, sentence: str | None = None) -> Iterator[Session]:
-        yield self.session
-        self.session.flush()
-
-
-@contextmanager
-def one_transaction(database: Database, now: datetime, sentence: str) -> Iterator[OneTransaction]:
-    """Whatever is written inside is one act, and all of it happens or nothing."""
-    with database.write(now, sentence) as session:
-        yield OneTransaction(database.engine, database.where, session)
-
-
 def open_database(
     target: str,
     now: datetime,

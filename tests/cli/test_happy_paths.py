@@ -138,8 +138,8 @@ def test_the_night_is_shown_with_its_objects_and_ended(outside: Program) -> None
 def test_a_snag_is_added_listed_and_mended(outside: Program) -> None:
     snag = outside.document("snag", "add", "power", "plug", "came", "loose")
     assert (snag["step"], snag["text"], snag["about"]) == ("power", "plug came loose", "Heron")
-    assert snag["mark"] in outside.must("snag", "list").out
-    assert outside.document("snag", "fix", snag["mark"], "tied", "down")["remedy"] == "tied down"
+    assert snag["reference"] in outside.must("snag", "list").out
+    assert outside.document("snag", "fix", snag["reference"], "tied", "down")["remedy"] == "tied down"
     assert outside.document("snag", "list") == []
     assert len(outside.document("snag", "list", "--all")) == 1
 

@@ -24,7 +24,7 @@ WithFixed = Annotated[bool, typer.Option("--all", help="Also those that were men
 
 def show_added(screen: Screen, snag: "SnagLine") -> None:
     about = ", ".join(name for name in (snag.about, snag.member, snag.site) if name)
-    screen.line(f"{snag.mark}  {snag.step}: {snag.text} ({about})")
+    screen.line(f"{snag.reference}  {snag.step}: {snag.text} ({about})")
 
 
 def show_snags(screen: Screen, snags: "Sequence[SnagLine]", with_fixed: bool) -> None:
@@ -33,13 +33,13 @@ def show_snags(screen: Screen, snags: "Sequence[SnagLine]", with_fixed: bool) ->
         return
     screen.table(
         ["reference", "day", "step", "what happened", "mount", "member", "remedy"],
-        [[s.mark, s.at_utc.date(), s.step, s.text, s.about, s.member, s.remedy] for s in snags],
+        [[s.reference, s.at_utc.date(), s.step, s.text, s.about, s.member, s.remedy] for s in snags],
     )
 
 
 def show_fixed(screen: Screen, snag: "SnagLine") -> None:
     how = f" (remedy: {snag.remedy})" if snag.remedy else ""
-    screen.line(f"{snag.mark}  mended: {snag.text}{how}")
+    screen.line(f"{snag.reference}  mended: {snag.text}{how}")
 
 
 @command(app, "add", show=show_added)

@@ -103,7 +103,7 @@ def _show_mentions(screen: Screen, left: "Leaving") -> None:
         [
             [
                 m.kind.replace("_", " "),
-                m.mark,
+                m.reference,
                 m.field,
                 "all" if m.whole_name else "a part",
                 m.replaced,

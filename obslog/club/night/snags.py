@@ -33,9 +33,9 @@ class SnagAboutNothing(WrongInput):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SnagLine:
-    """A snag in a list; `mark` is its reference: the short end of its key, by which it can be named."""
+    """A snag in a list; `reference` is the short end of its key, by which it can be named."""
 
-    mark: str
+    reference: str
     at_utc: datetime
     step: Step
     text: str
@@ -88,13 +88,14 @@ def add_snag(
         return _lines(session, [snag.id])[0]
 
 
-def fix_snag(database: Database, mark: str, remedy: str | None, now: datetime) -> SnagLine:
+def fix_snag(database: Database, reference: str, remedy: str | None, now: datetime) -> SnagLine:
     """Say that a snag is mended, and how. Raises NoSuchSnag."""
-    with database.write(now, f"mend the snag {mark}") as session:
-        keys = [key for key in session.scalars(select(Snag.id)) if reference_of(key).startswith(mark.lower())]
+    with database.write(now, f"mend the snag {reference}") as session:
+        start = reference.lower()
+        keys = [key for key in session.scalars(select(Snag.id)) if reference_of(key).startswith(start)]
         snag = session.get(Snag, keys[0]) if len(keys) == 1 else None
         if snag is None:
-            raise NoSuchSnag(mark, len(keys))
+            raise NoSuchSnag(reference, len(keys))
         snag.fixed_utc, snag.remedy = now, fields.REMEDY.checked_or_none(remedy)
         session.flush()
         return _lines(session, [snag.id])[0]
@@ -139,7 +140,7 @@ def _lines(session: Session, keys: list[UUID]) -> list[SnagLine]:
     )
     return [
         SnagLine(
-            mark=reference_of(s.id),
+            reference=reference_of(s.id),
             at_utc=s.at_utc,
             step=s.step,
             text=s.text,

@@ -27,6 +27,7 @@ from obslog.records.redaction import (
     wipe_deleted,
 )
 from obslog.records.tables.base import name_key
+from obslog.records.tables.keys import reference_of
 from obslog.records.tables.lending import Kit, Loan, Reservation
 from obslog.records.tables.logbook_tables import Equipment, Member
 from obslog.records.tables.storeroom import Contact
@@ -54,12 +55,12 @@ class HasLeft(ObslogError):
         super().__init__(f"{name} has already left.", "See who is here: obslog member list")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Mention:
     """A text that names the person, in whole or in part; `replaced` where the neutral name stands in it now."""
 
     kind: str
-    mark: str
+    reference: str
     field: str
     text: str
     whole_name: bool
@@ -195,7 +196,12 @@ def _mentions(
 def _mention(text: FoundText, whole_name: bool, also_texts: bool) -> Mention:
     replaced = also_texts and whole_name and text.column not in NAMES_OF_THINGS
     return Mention(
-        text.table, text.key.hex[-6:], text.column.replace("_", " "), text.text, whole_name, replaced
+        kind=text.table,
+        reference=reference_of(text.key),
+        field=text.column.replace("_", " "),
+        text=text.text,
+        whole_name=whole_name,
+        replaced=replaced,
     )
 
 

@@ -8,9 +8,10 @@ def test_a_snag_is_named_by_its_reference_and_mended(outside: Program) -> None:
     assert (added["text"], added["about"], added["member"]) == ("a leg sank", "Heron", "Ines")
     listed = outside.must("snag", "list").out
     assert "reference" in listed
-    assert added["mark"] in listed
+    assert added["reference"] in listed
     assert (
-        "remedy: a board below" in outside.must("snag", "fix", added["mark"][:4], "a", "board", "below").out
+        "remedy: a board below"
+        in outside.must("snag", "fix", added["reference"][:4], "a", "board", "below").out
     )
     assert outside.document("snag", "list") == []
     (mended,) = outside.document("snag", "list", "--all")

@@ -143,7 +143,7 @@ def test_snags_stand_at_their_step_with_how_often_and_when_last(evening: Databas
     add_snag(evening, Step.POWER, "plug came loose", now - timedelta(hours=1))
     add_snag(evening, Step.POWER, "battery flat", now)
     (newest,) = [s for s in list_snags(evening) if s.text == "battery flat"]
-    fix_snag(evening, newest.mark, "charged it", now)
+    fix_snag(evening, newest.reference, "charged it", now)
     made = checklist(evening, "Heron", "Mill Field", now, member_name="Ines")
     past = step_of(made, Step.POWER).snags
     assert [(p.about, p.name) for p in past] == [

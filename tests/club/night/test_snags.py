@@ -79,7 +79,7 @@ def test_a_mended_snag_leaves_the_list_and_keeps_its_remedy(evening: Database, n
     snag = add_snag(evening, Step.LEVEL, "a leg sank", now)
     other = add_snag(evening, Step.POWER, "flat battery", now + timedelta(minutes=1))
     later = now + timedelta(days=2)
-    mended = fix_snag(evening, snag.mark.upper(), "a board under each leg", later)
+    mended = fix_snag(evening, snag.reference.upper(), "a board under each leg", later)
     assert (mended.text, mended.fixed_utc, mended.remedy) == ("a leg sank", later, "a board under each leg")
     assert list_snags(evening) == [other]
     assert list_snags(evening, with_fixed=True) == [other, mended]
@@ -89,13 +89,13 @@ def test_the_beginning_of_a_mark_names_a_snag_where_it_is_the_only_one(
     evening: Database, now: datetime
 ) -> None:
     snag = add_snag(evening, Step.LEVEL, "a leg sank", now)
-    assert fix_snag(evening, snag.mark[:3], None, now).mark == snag.mark
+    assert fix_snag(evening, snag.reference[:3], None, now).reference == snag.reference
 
 
 def test_an_unknown_or_ambiguous_mark_is_refused(evening: Database, now: datetime) -> None:
     for minute in range(17):  # of 17 marks two begin with the same of 16 signs
         add_snag(evening, Step.LEVEL, "a leg sank", now - timedelta(minutes=minute))
-    firsts = [snag.mark[0] for snag in list_snags(evening)]
+    firsts = [snag.reference[0] for snag in list_snags(evening)]
     shared = next(sign for sign in firsts if firsts.count(sign) > 1)
     with pytest.raises(NoSuchSnag, match="Several snags"):
         fix_snag(evening, shared, None, now)

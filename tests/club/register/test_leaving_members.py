@@ -10,7 +10,7 @@ from obslog.club.night.night_pages import list_nights
 from obslog.club.night.nights import start_night
 from obslog.club.night.observations import ObservationEntry, record_observations
 from obslog.club.night.setups import start_setup
-from obslog.club.night.snags import add_snag
+from obslog.club.night.snags import add_snag, list_snags
 from obslog.club.register.contacts import set_contact
 from obslog.club.register.leaving_members import HasLeft, StillHas, leave
 from obslog.club.register.named_records import add, edit, listed, shown
@@ -180,6 +180,8 @@ def test_free_texts_are_pointed_out_and_not_changed(mentioned: Database, now: da
         ("kits", "name", True, False),
         ("equipment", "note", False, False),
     }
+    names_them = [snag.reference for snag in list_snags(mentioned) if PHONE in snag.text]
+    assert [m.reference for m in left.mentions if m.kind == "snags"] == names_them
     still = traces(mentioned)
     assert still
     assert all(place.startswith(("snags.text", "snags.search_text", "kits.name")) for place in still)
