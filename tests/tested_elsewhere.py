@@ -11,7 +11,6 @@ TESTED_ELSEWHERE = {
     "cli/checklist/brief_full.py": "cli/checklist/test_checklist.py",
     "cli/checklist/brief_screen.py": "seed_demo/test_brief_of_the_demo.py",
     "cli/main.py": "cli/test_interruptions.py",
-    "cli/performance/axes_over_time.py": "cli/performance/test_trend.py",
     "cli/performance/documents.py": "cli/performance/test_trend.py",
     "cli/performance/fit.py": "cli/performance/test_trend.py",
     "cli/pointing.py": "cli/performance/test_trend.py",
