@@ -12,7 +12,6 @@ TESTED_ELSEWHERE = {
     "cli/checklist/brief_screen.py": "seed_demo/test_brief_of_the_demo.py",
     "cli/main.py": "cli/test_interruptions.py",
     "cli/performance/documents.py": "cli/performance/test_trend.py",
-    "cli/performance/fit.py": "cli/performance/test_trend.py",
     "cli/pointing.py": "cli/performance/test_trend.py",
     "cli/register/equipment.py": "cli/test_happy_paths.py",
     "cli/register/member.py": "cli/test_annual.py",

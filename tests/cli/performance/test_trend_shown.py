@@ -276,6 +276,15 @@ def many(club_file: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str,
 
 
 def test_twelve_effects_are_listed_unless_another_number_is_asked_for(many: dict[str, str]) -> None:
-    for most, count in (((), 12), (("--most", "13"), 13), (("--most", "2"), 2)):
+    for most, count in (((), 12), (("--most", "13"), 13), (("--most", "1"), 1)):
         for shown in screens(many, EVENING, "pointing", "whose", *most, widths=[80, None]):
             assert len([row for row in shown.rows(*SOURCES, ANY) if row["ratio"]]) == count
+
+
+def test_as_many_set_ups_are_listed_as_are_asked_for(on_record: dict[str, str]) -> None:
+    for most, count in (("1", 1), ("13", 13), ("14", 14), ("15", 14)):
+        for shown in screens(
+            on_record, EVENING, "pointing", "trend", "Heron", "--most", most, widths=[80, None]
+        ):
+            assert len(shown.rows(*TREND, ANY)) == count
+            assert ("The newest" in shown.notes) == (count < 14)
