@@ -7,9 +7,6 @@ read by many, such as tables and the words of commands, is held by the tests of 
 TESTED_ELSEWHERE = {
     "cli/aligning.py": "cli/performance/test_trend.py",
     "cli/app.py": "cli/test_happy_paths.py",
-    "cli/checklist/brief.py": "cli/checklist/test_checklist.py",
-    "cli/checklist/brief_full.py": "cli/checklist/test_checklist.py",
-    "cli/checklist/brief_screen.py": "seed_demo/test_brief_of_the_demo.py",
     "cli/main.py": "cli/test_interruptions.py",
     "cli/performance/documents.py": "cli/performance/test_trend.py",
     "cli/pointing.py": "cli/performance/test_trend.py",
