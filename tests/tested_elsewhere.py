@@ -6,12 +6,7 @@ read by many, such as tables and the words of commands, is held by the tests of 
 
 TESTED_ELSEWHERE = {
     "cli/aligning.py": "cli/performance/test_trend.py",
-    "cli/checklist/brief.py": "cli/checklist/test_checklist.py",
-    "cli/checklist/brief_full.py": "cli/checklist/test_checklist.py",
-    "cli/checklist/brief_screen.py": "seed_demo/test_brief_of_the_demo.py",
-    "cli/performance/axes_over_time.py": "cli/performance/test_trend.py",
     "cli/performance/documents.py": "cli/performance/test_trend.py",
-    "cli/performance/fit.py": "cli/performance/test_trend.py",
     "cli/pointing.py": "cli/performance/test_trend.py",
     "cli/register/equipment.py": "cli/test_happy_paths.py",
     "cli/register/member.py": "cli/test_annual.py",
