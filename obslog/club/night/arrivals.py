@@ -14,7 +14,7 @@ from obslog.club.night.plausibility import question_altitude, question_time
 from obslog.club.night.setups import ArrivalLine, numbered_line
 from obslog.club.night.solar_questions import caution_at
 from obslog.club.night.target_names import Target, target_named
-from obslog.club.night.true_field import field_in_use_arcmin
+from obslog.club.register.true_field import field_in_use_arcmin
 from obslog.errors import WrongInput
 from obslog.offsets import (
     OffsetOrLanding,

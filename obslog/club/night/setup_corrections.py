@@ -16,7 +16,7 @@ from obslog import fields
 from obslog.club.night.open_night import SetupChoice, Where, chosen_setup, instant_in_night
 from obslog.club.night.plausibility import magnification_of, tube_of
 from obslog.club.night.setups import SetupPage, setup_page
-from obslog.club.night.true_field import field_in_use_arcmin
+from obslog.club.register.true_field import field_in_use_arcmin
 from obslog.errors import NothingToChange, WrongInput
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.night.true_field import true_field_arcmin
+from obslog.club.register.true_field import true_field_arcmin
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Eyepiece, Tube
 

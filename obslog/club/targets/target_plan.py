@@ -9,9 +9,9 @@ import numpy as np
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.night.true_field import true_field_arcmin
 from obslog.club.performance.landing_chance import LandingChance, landing_chance
 from obslog.club.register.observing_site import ObservingSite
+from obslog.club.register.true_field import true_field_arcmin
 from obslog.club.targets.target_filters import (
     LeftOut,
     Sieve,

@@ -5,7 +5,7 @@ import math
 import pytest
 
 from obslog import optics
-from obslog.club.night.true_field import true_field_arcmin
+from obslog.club.register.true_field import true_field_arcmin
 from obslog.records.tables.logbook_tables import Eyepiece, Tube
 
 
