@@ -32,6 +32,14 @@ class LimitFormula(StrEnum):
 
 
 @dataclass(frozen=True, slots=True)
+class FaintestStar:
+    """The faintest star that a rule of thumb gives an aperture."""
+
+    rule: LimitFormula
+    magnitude: float
+
+
+@dataclass(frozen=True, slots=True)
 class View:
     """What one tube shows through one eyepiece; None is unknown."""
 
@@ -42,7 +50,7 @@ class View:
     true_field_from: str | None
     dawes_limit_arcsec: float
     rayleigh_limit_arcsec: float
-    limiting_magnitude: dict[LimitFormula, float]
+    limiting_magnitude: list[FaintestStar]
     warnings: tuple[str, ...]
 
 
@@ -178,7 +186,9 @@ def view_through(
         true_field_from=field_from,
         dawes_limit_arcsec=float(dawes_limit_arcsec(aperture_mm)),
         rayleigh_limit_arcsec=float(rayleigh_limit_arcsec(aperture_mm)),
-        limiting_magnitude={rule: float(limiting_magnitude(aperture_mm, rule)) for rule in LimitFormula},
+        limiting_magnitude=[
+            FaintestStar(rule, float(limiting_magnitude(aperture_mm, rule))) for rule in LimitFormula
+        ],
         warnings=tuple(view_warnings(aperture_mm, power)),
     )
 

@@ -15,6 +15,7 @@ from obslog.fields import NumberField
 _CLOCK = re.compile(
     r"^(?P<hour>\d{1,2})[:.h]?(?P<minute>\d{2})(?::(?P<second>\d{2}))?\s*(?P<utc>[zZ]|UTC|utc)?$"
 )
+_DATE_ALONE = re.compile(r"\s*\d{4}-?\d\d-?\d\d\s*")
 _DATE_FIRST = re.compile(r"\s*\d{4}-?\d\d-?\d\d")
 _EARLY, _NOON, _NINE = time(6), time(12), time(21)
 EARLIEST_ZONE = timedelta(hours=14)  # where a new day begins first, east of Greenwich
@@ -25,7 +26,7 @@ class UnreadableTime(WrongInput):
     def __init__(self, text: str) -> None:
         super().__init__(
             f"The time {text!r} cannot be read.",
-            "Write local time like 21:40, universal time like 20:40Z, or 2026-03-02T20:40:00Z.",
+            'Write local time like 21:40 or "2026-03-02 21:40", or universal time like 20:40Z or 2026-03-02T20:40Z.',
         )
 
 
@@ -37,9 +38,12 @@ class UnreadableDate(WrongInput):
 class ClockChanged(WrongInput):
     """A local time that a change of the clocks leaves open, with both its readings."""
 
-    def __init__(self, message: str, readings: tuple[datetime, datetime], called: tuple[str, str]) -> None:
+    def __init__(
+        self, message: str, readings: tuple[datetime, datetime], called: tuple[str, str], *, dated: bool
+    ) -> None:
         self.readings, self._called = readings, called
-        super().__init__(message, f"Give universal time: {self._told([_of_day(t) for t in readings])}.")
+        told = self.in_full if dated else self._told([_of_day(t) for t in readings])
+        super().__init__(message, f"Give universal time: {told}.")
 
     @property
     def in_full(self) -> str:
@@ -53,17 +57,18 @@ class ClockChanged(WrongInput):
 class AmbiguousTime(ClockChanged):
     """The clocks went back: the local time came twice."""
 
-    def __init__(self, text: str, first: datetime, second: datetime) -> None:
+    def __init__(self, text: str, first: datetime, second: datetime, *, dated: bool = False) -> None:
         message = f"{text} came twice that night: the clocks went back."
-        super().__init__(message, (first, second), ("for the first", "for the second"))
+        super().__init__(message, (first, second), ("for the first", "for the second"), dated=dated)
 
 
 class ImpossibleTime(ClockChanged):
     """The clocks went forward: the local time never came."""
 
-    def __init__(self, text: str, before: datetime, after: datetime) -> None:
+    def __init__(self, text: str, before: datetime, after: datetime, *, dated: bool = False) -> None:
         message = f"{text} never came that night: the clocks went forward."
-        super().__init__(message, (before, after), ("by the clock before the change", "by the one after"))
+        called = ("by the clock before the change", "by the one after")
+        super().__init__(message, (before, after), called, dated=dated)
 
 
 class FutureTime(WrongInput):
@@ -132,20 +137,23 @@ def evening_meant(now: datetime, zone: ZoneInfo) -> datetime:
 
 
 def instant_meant(text: str | None, now: datetime, zone: ZoneInfo, *, planning: bool = False) -> datetime:
-    """What a person means by `--at`: a full instant, or a time of the night that now is, or will be, part of.
+    """What a person means by `--at`: a date and a time, or a time of the night that now is, or will be, part of.
 
-    Where nothing is said it is now; for a plan, in the morning, the evening to come. Raises as `read_instant_utc`.
+    Where nothing is said it is now; for a plan, in the morning, the evening to come. A date alone is, for a plan, nine
+    that evening. Raises as `read_instant_utc`.
     """
     meant = evening_meant(now, zone) if planning else now
     if text is None:
         return meant
+    if planning and _DATE_ALONE.fullmatch(text):
+        return datetime.combine(read_date(text), _NINE, zone).astimezone(UTC)
     if begins_with_a_date(text):
-        return read_full_utc(text)
+        return read_dated_utc(text, zone)
     return read_instant_utc(text, night_of(meant, zone), zone)
 
 
 def begins_with_a_date(text: str) -> bool:
-    """Whether a text means a full instant, which needs no zone of a site."""
+    """Whether a text begins with a date, and so says by itself which night it means."""
     return bool(_DATE_FIRST.match(text))
 
 
@@ -160,7 +168,7 @@ def read_date(text: str) -> date:
 
 
 def read_instant_utc(text: str, night: date, zone: ZoneInfo, now: datetime | None = None) -> datetime:
-    """What a person means by a time of that night: 21:40 local, 20:40Z universal, or a full ISO 8601 instant.
+    """What a person means by a time of that night: 21:40 local, 20:40Z universal, or either behind its date.
 
     A slip of a day is answered with the time that was meant, though with none after `now`.
     Raises UnreadableTime, AmbiguousTime, ImpossibleTime, or OutsideNight for a full instant of another night.
@@ -168,7 +176,7 @@ def read_instant_utc(text: str, night: date, zone: ZoneInfo, now: datetime | Non
     text = text.strip()
     clock = _CLOCK.match(text)
     if clock is None:
-        return _inside(read_full_utc(text), night, zone, now)
+        return _inside(read_dated_utc(text, zone), night, zone, now)
     try:
         wall = time(int(clock["hour"]), int(clock["minute"]), int(clock["second"] or 0))
     except ValueError as error:
@@ -189,14 +197,34 @@ def local_instant_utc(wall: time, night: date, zone: ZoneInfo) -> datetime:
     Raises AmbiguousTime or ImpossibleTime where a clock change makes it so, with both readings.
     """
     day = night if wall >= _NOON else night + timedelta(days=1)
-    first = datetime.combine(day, wall.replace(fold=0), zone)
+    return _wall_utc(datetime.combine(day, wall), zone)
+
+
+def _wall_utc(wall: datetime, zone: ZoneInfo, *, dated: bool = False) -> datetime:
+    """The one instant at which the clocks of a zone show a date and time; `dated` where a person gave the date."""
+    first = wall.replace(fold=0, tzinfo=zone)
     second = first.replace(fold=1)
     if first.utcoffset() == second.utcoffset():
         return first.astimezone(UTC)
     first_utc, second_utc = first.astimezone(UTC), second.astimezone(UTC)
     if first_utc.astimezone(zone).replace(tzinfo=None, fold=0) == first.replace(tzinfo=None):
-        raise AmbiguousTime(_of_day(wall), first_utc, second_utc)
-    raise ImpossibleTime(_of_day(wall), first_utc, second_utc)
+        raise AmbiguousTime(_of_day(wall.time()), first_utc, second_utc, dated=dated)
+    raise ImpossibleTime(_of_day(wall.time()), first_utc, second_utc, dated=dated)
+
+
+def read_dated_utc(text: str, zone: ZoneInfo) -> datetime:
+    """A date and a time of the zone's clocks, 2026-03-02 21:40, or with a zone of its own, 2026-03-02T20:40Z.
+
+    Raises UnreadableTime, OutOfRange, AmbiguousTime, ImpossibleTime.
+    """
+    try:
+        wall = datetime.fromisoformat(text.strip())
+    except ValueError as error:
+        raise UnreadableTime(text) from error
+    if wall.tzinfo is not None or _DATE_ALONE.fullmatch(text):
+        return read_full_utc(text.strip())
+    _check_year(wall)
+    return _wall_utc(wall, zone, dated=True)
 
 
 def read_full_utc(text: str) -> datetime:

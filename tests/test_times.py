@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from obslog.errors import OutOfRange, WrongInput
 from obslog.times import (
     AmbiguousTime,
+    ClockChanged,
     FutureDate,
     FutureTime,
     ImpossibleTime,
@@ -109,6 +110,8 @@ def test_universal_time_of_day_is_read_back(instant: datetime, zone: ZoneInfo) -
         ("20:40 UTC", utc(2026, 7, 10, 20, 40)),
         ("2026-07-10T20:40:00Z", utc(2026, 7, 10, 20, 40)),
         ("2026-07-10T22:40:00+02:00", utc(2026, 7, 10, 20, 40)),
+        ("2026-07-10 21:40", utc(2026, 7, 10, 20, 40)),  # by the clocks of London, an hour ahead in July
+        ("2026-07-11T01:05:30", utc(2026, 7, 11, 0, 5, 30)),
     ],
 )
 def test_a_time_in_the_night_of_10_july_in_london(text: str, expected: datetime) -> None:
@@ -126,7 +129,6 @@ def test_a_time_in_the_night_of_10_july_in_london(text: str, expected: datetime)
         "21:4",
         "9",
         "21:40:61",
-        "2026-07-10T20:40:00",
         "nan",
         "-1:30",
         "2026-07-10",
@@ -270,12 +272,32 @@ def test_the_first_and_the_last_day_that_may_be_meant_are_read(text: str) -> Non
         ("01:30", True, utc(2026, 7, 11, 0, 30)),  # of the night to come
         ("21:40", False, utc(2026, 7, 9, 20, 40)),
         ("21:40", True, utc(2026, 7, 10, 20, 40)),
+        ("2026-12-05 21:00", True, utc(2026, 12, 5, 21)),  # in winter the clocks show universal time
+        ("2026-07-08 21:00", False, utc(2026, 7, 8, 20)),
+        ("2026-12-05", True, utc(2026, 12, 5, 21)),  # a date alone: nine that evening
+        (" 2026-07-20 ", True, utc(2026, 7, 20, 20)),
     ],
 )
 def test_a_time_asked_for_at_nine_in_the_morning(
     text: str | None, planning: bool, expected: datetime
 ) -> None:
     assert instant_meant(text, utc(2026, 7, 10, 8), LONDON, planning=planning) == expected
+
+
+def test_a_date_alone_is_no_time_for_a_record() -> None:
+    with pytest.raises(UnreadableTime):
+        instant_meant("2026-07-08", utc(2026, 7, 10, 8), LONDON)
+
+
+@pytest.mark.parametrize("text", ["2026-10-25 01:30", "2026-03-29 01:30"])
+def test_a_dated_time_that_came_twice_or_never_has_a_hint_that_can_be_typed(text: str) -> None:
+    now = utc(2026, 7, 10, 8)
+    with pytest.raises(ClockChanged) as error:
+        instant_meant(text, now, LONDON, planning=True)
+    for reading in error.value.readings:
+        told = f"{reading:%Y-%m-%dT%H:%M}Z"
+        assert told in error.value.hint
+        assert instant_meant(told, now, LONDON, planning=True) == reading
 
 
 @pytest.mark.parametrize(

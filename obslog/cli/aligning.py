@@ -8,7 +8,7 @@ import typer
 
 from obslog.cli.terminal.caution import show_caution
 from obslog.cli.terminal.command import command, first_of
-from obslog.cli.terminal.options import At
+from obslog.cli.terminal.options import At, PlannedAt
 from obslog.cli.terminal.screen import Screen
 from obslog.errors import WrongInput
 from obslog.horizon import read_horizon
@@ -92,7 +92,7 @@ def stars(
     mount: Mount,
     site: Site,
     tube: Tube = None,
-    at: At = None,
+    at: PlannedAt = None,
     syncs: Syncs = 3,
     target: Targets = None,
     field: Field = None,
@@ -131,7 +131,7 @@ def run_plan(
     now: datetime,
     mount: Mount,
     site: Site,
-    at: At = None,
+    at: PlannedAt = None,
     lowest: Lowest = 20.0,
     highest: Highest = 85.0,
     faintest: Faintest = 3.0,

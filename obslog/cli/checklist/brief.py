@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 import typer
 
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import At
+from obslog.cli.terminal.options import PlannedAt
 from obslog.cli.terminal.screen import Screen
 
 if TYPE_CHECKING:
@@ -41,7 +41,7 @@ def brief(
     database: "Database",
     now: datetime,
     site: Site,
-    at: At = None,
+    at: PlannedAt = None,
     mount: Mounts = None,
     member: Member = None,
     full: Full = False,

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import At
+from obslog.cli.terminal.options import PlannedAt
 from obslog.cli.terminal.screen import Screen
 from obslog.errors import WrongInput
 from obslog.vocabulary import Step, counted
@@ -49,7 +49,7 @@ def checklist(
     now: datetime,
     mount: Mount,
     site: Site,
-    at: At = None,
+    at: PlannedAt = None,
     member: Member = None,
     short: Short = False,
     tick: Tick = None,

@@ -8,7 +8,7 @@ import typer
 
 from obslog.cli.performance.documents import fit_document
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import At
+from obslog.cli.terminal.options import PlannedAt
 from obslog.cli.terminal.residual_chart import residual_chart
 from obslog.cli.terminal.screen import Screen
 from obslog.errors import quoted
@@ -50,7 +50,7 @@ def fit(
     tube: Tube = None,
     rings: Rings = None,
     site: Site = None,
-    at: At = None,
+    at: PlannedAt = None,
     most: Most = 12,
     picture: Picture = False,
 ) -> "MountFit":

@@ -78,7 +78,7 @@ def show_optics(screen: Screen, found: Optics) -> None:
                 "double stars",
                 f'{view.dawes_limit_arcsec:.2f}" (Dawes), {view.rayleigh_limit_arcsec:.2f}" (Rayleigh)',
             ),
-            ("faintest star", [_faintest(rule, mag) for rule, mag in view.limiting_magnitude.items()]),
+            ("faintest star", [_faintest(one.rule, one.magnitude) for one in view.limiting_magnitude]),
         ]
     )
     for warning in view.warnings:

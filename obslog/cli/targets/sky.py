@@ -10,7 +10,7 @@ import typer
 from obslog.angles import sexagesimal
 from obslog.cli.terminal.caution import show_caution
 from obslog.cli.terminal.command import command, first_of
-from obslog.cli.terminal.options import At
+from obslog.cli.terminal.options import MomentAt, PlannedAt
 from obslog.cli.terminal.screen import Screen
 from obslog.times import computed_local
 
@@ -42,8 +42,21 @@ def show_where(screen: Screen, told: "tuple[WhereIs, datetime]") -> None:
             ("hour angle", f"{found.hour_angle_hours:+.4f} h"),
             ("right ascension", f"{sexagesimal(found.ra_hours, 1)} (of date)"),
             ("declination", f"{sexagesimal(found.dec_deg, 0, signed=True)} (of date)"),
+            *_what_it_is(found),
+            ("away", f"from the Moon {found.moon_deg:.0f}°, from the Sun {found.sun_deg:.0f}°"),
         ]
     )
+
+
+def _what_it_is(found: "WhereIs") -> list[tuple[str, str]]:
+    """What the tables know of it; nothing of a body that wanders."""
+    told = []
+    if found.constellation is not None:
+        told.append(("constellation", found.constellation))
+    if found.magnitude is not None:
+        told.append(("magnitude", _mag(found.magnitude, found.band)))
+    axes = [f"{axis:g}'" for axis in found.size_arcmin if axis is not None]
+    return [*told, ("size", " x ".join(axes))] if axes else told
 
 
 def show_when(screen: Screen, told: "tuple[WhenIs, ZoneInfo]") -> None:
@@ -59,7 +72,7 @@ def show_when(screen: Screen, told: "tuple[WhenIs, ZoneInfo]") -> None:
     ]
     best = "not tonight"
     if found.best_utc is not None and found.best_alt_deg is not None:
-        hours = f"{found.dark_hours:.1f} h in the dark"
+        hours = f"{found.dark_hours:.1f} h with {found.dark}"
         best = f"{computed_local(found.best_utc, zone)} at {found.best_alt_deg:.1f}°, {hours}"
     screen.fields(
         [
@@ -110,7 +123,7 @@ def show_pole(screen: Screen, told: "tuple[PoleNow, ZoneInfo]") -> None:
             ("altitude", f"of the pole {found.pole_alt_deg:.2f}°, of the star {found.alt_deg:.2f}°"),
             (
                 "if the clock is wrong",
-                [f"by {m} min: {e:.1f}' off" for m, e in found.clock_error_arcmin.items()],
+                [f"by {e.minutes} min: {e.arcmin:.1f}' off" for e in found.clock_error_arcmin],
             ),
         ]
     )
@@ -153,7 +166,7 @@ def show_found(screen: Screen, search: Search) -> None:
 
 @command(app, "where", show=show_where, document=first_of)
 def where(
-    database: "Database", now: datetime, words: Object, site: Site, at: At = None
+    database: "Database", now: datetime, words: Object, site: Site, at: MomentAt = None
 ) -> "tuple[WhereIs, datetime]":
     """Say where something stands: apparent topocentric place.
 
@@ -163,13 +176,13 @@ def where(
     from obslog.club.targets.sky_tonight import where_is
 
     view = observing_site(database, site)
-    instant = instant_at(view, at, now)
+    instant = instant_at(view, at, now, planning=at is not None)
     return where_is(view, " ".join(words), instant), instant.astimezone(view.zone)
 
 
 @command(app, "when", show=show_when, document=first_of)
 def when(
-    database: "Database", now: datetime, words: Object, site: Site, at: At = None, above: Above = 30.0
+    database: "Database", now: datetime, words: Object, site: Site, at: PlannedAt = None, above: Above = 30.0
 ) -> "tuple[WhenIs, ZoneInfo]":
     """Say when something rises, sets, and is best seen.
 
@@ -186,7 +199,9 @@ def when(
 
 
 @command(app, "sun-moon", show=show_sun_moon, document=first_of)
-def sun_moon(database: "Database", now: datetime, site: Site, at: At = None) -> "tuple[SunMoon, ZoneInfo]":
+def sun_moon(
+    database: "Database", now: datetime, site: Site, at: PlannedAt = None
+) -> "tuple[SunMoon, ZoneInfo]":
     """Show twilight, the Moon, and its coming phases."""
     from obslog.club.register.observing_site import instant_at, observing_site
     from obslog.club.targets.sky_tonight import sun_and_moon
@@ -196,7 +211,7 @@ def sun_moon(database: "Database", now: datetime, site: Site, at: At = None) -> 
 
 
 @command(app, "pole", show=show_pole, document=first_of)
-def pole(database: "Database", now: datetime, site: Site, at: At = None) -> "tuple[PoleNow, ZoneInfo]":
+def pole(database: "Database", now: datetime, site: Site, at: MomentAt = None) -> "tuple[PoleNow, ZoneInfo]":
     """Say where the pole star stands about the pole.
 
     It is for setting the polar axis by it.
@@ -205,7 +220,7 @@ def pole(database: "Database", now: datetime, site: Site, at: At = None) -> "tup
     from obslog.club.targets.sky_tonight import pole_now
 
     view = observing_site(database, site)
-    return pole_now(view, instant_at(view, at, now)), view.zone
+    return pole_now(view, instant_at(view, at, now, planning=at is not None)), view.zone
 
 
 @command(app, "find", show=show_found, document=lambda search: search.found[: search.most])

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 import typer
 
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import At
+from obslog.cli.terminal.options import PlannedAt
 from obslog.cli.terminal.screen import Screen
 from obslog.estimate_words import chance_interval_words, interval_document
 from obslog.times import computed_local
@@ -32,7 +32,7 @@ def targets(
     database: "Database",
     now: datetime,
     site: Annotated[str, typer.Option("--site", "-s", help="The site.", show_default=False)],
-    at: At = None,
+    at: PlannedAt = None,
     mount: Annotated[
         str | None,
         typer.Option("--mount", "-m", help="The mount: its sides, and the chance that it lands."),

@@ -19,13 +19,32 @@ Name = Annotated[str, typer.Argument(help="The name; capitals do not matter.", s
 At = Annotated[
     str | None,
     typer.Option(
-        "--at", help="When: 21:40 local, 20:40Z universal, or 2026-03-02T20:40Z.", show_default="now"
+        "--at", help='When: 21:40 local, 20:40Z universal, or "2026-03-02 21:40".', show_default="now"
+    ),
+]
+_PLANNED = (
+    'When: 21:40 (from 6:00 on: this evening), 20:40Z, "2026-03-02 21:40", or a date: nine that evening.'
+)
+PlannedAt = Annotated[
+    str | None,
+    typer.Option(
+        "--at",
+        help=_PLANNED,
+        show_default="now, from 6:00 to noon nine this evening",
+    ),
+]
+MomentAt = Annotated[
+    str | None,
+    typer.Option(
+        "--at",
+        help=_PLANNED,
+        show_default="now",
     ),
 ]
 NewTime = Annotated[
     str | None,
     typer.Option(
-        "--at", help="When: 21:40 local, 20:40Z universal, or 2026-03-02T20:40Z.", show_default="as it was"
+        "--at", help='When: 21:40 local, 20:40Z universal, or "2026-03-02 21:40".', show_default="as it was"
     ),
 ]
 MountOption = Annotated[

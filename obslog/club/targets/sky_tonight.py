@@ -7,23 +7,31 @@ import numpy as np
 
 from obslog.club.register.observing_site import ObservingSite
 from obslog.fields import LOWEST_TO_LOOK_DEG
+from obslog.sky.evening.dark_windows import Dark
 from obslog.sky.evening.rising import Course, rise_transit_set
 from obslog.sky.evening.sun_caution import caution_for, caution_of_night
-from obslog.sky.evening.twilight import twilight
+from obslog.sky.evening.twilight import DARK_DEG, twilight
 from obslog.sky.evening.visibility import observable_nights
+from obslog.sky.names.deepsky import DeepSkyObject
 from obslog.sky.names.lookup import Found, find_in_sky
 from obslog.sky.names.solar_system import Body
-from obslog.sky.places.apparent_places import directions_of
+from obslog.sky.places.apparent_places import Places, directions_of
 from obslog.sky.places.ephemeris import target_of, target_places
 from obslog.sky.places.instants import as_datetime, as_datetime64, as_datetime_or_none, as_datetimes
 from obslog.sky.places.kernel import LAST_NOON
 from obslog.sky.places.moon import MoonPhase, moon_phase, principal_phases
 from obslog.sky.places.pole import clock_error_arcmin, pole_star
+from obslog.sky.places.sphere import separation_deg
+from obslog.values import Place
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WhereIs:
-    """Where something is at an instant: its apparent topocentric place, seen and airless."""
+    """Where something is at an instant: its apparent topocentric place, seen and airless; and what it is.
+
+    Magnitude and band, constellation and size (long and short axis) are None where the tables have none: bodies that
+    wander have none here. Distances are from the centres of the Sun and the Moon.
+    """
 
     name: str
     ra_hours: float
@@ -32,6 +40,14 @@ class WhereIs:
     alt_deg: float
     az_deg: float
     airless_alt_deg: float
+    site: str
+    at_utc: datetime
+    magnitude: float | None
+    band: str | None
+    constellation: str | None
+    size_arcmin: tuple[float | None, float | None]
+    sun_deg: float
+    moon_deg: float
     caution: str | None
 
 
@@ -47,7 +63,10 @@ class MonthOf:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WhenIs:
-    """A night of a target: its risings and settings, and when it stands best in a dark sky. Instants in UTC."""
+    """A night of a target: its risings and settings, and when it stands best in a dark sky. Instants in UTC.
+
+    `dark` is what counts as dark in this night; None where it does not get dark.
+    """
 
     name: str
     night: date
@@ -57,6 +76,7 @@ class WhenIs:
     transit_alt_deg: list[float]
     sets_utc: list[datetime]
     above_deg: float
+    dark: Dark | None
     dark_hours: float
     best_utc: datetime | None
     best_alt_deg: float | None
@@ -87,6 +107,14 @@ class SunMoon:
     caution: str | None
 
 
+@dataclass(frozen=True, slots=True)
+class ClockError:
+    """How far off the pole star is set where the clock is wrong by so many minutes."""
+
+    minutes: int
+    arcmin: float
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PoleNow:
     """The pole star at an instant, as pole.py tells it, and what a clock wrong by so many minutes would cost."""
@@ -102,7 +130,7 @@ class PoleNow:
     dial_by_eye_hours: float
     dial_inverted_hours: float
     dial_mirrored_hours: float
-    clock_error_arcmin: dict[int, float]
+    clock_error_arcmin: list[ClockError]
     caution: str | None
 
 
@@ -115,7 +143,7 @@ TWILIGHT = (
 def where_is(view: ObservingSite, name: str, at_utc: datetime) -> WhereIs:
     """Where something is. Raises UnknownInSky, NotOneObject, DateOutsideEphemeris."""
     found = find_in_sky(name)
-    target = target_of(found.thing)
+    thing, target = found.thing, target_of(found.thing)
     there = target_places(target, at_utc, view.place)
     return WhereIs(
         name=found.name,
@@ -125,6 +153,16 @@ def where_is(view: ObservingSite, name: str, at_utc: datetime) -> WhereIs:
         alt_deg=float(there.alt_deg),
         az_deg=float(there.az_deg),
         airless_alt_deg=float(there.airless_alt_deg),
+        site=view.site,
+        at_utc=at_utc,
+        magnitude=None if isinstance(thing, Body) else thing.magnitude,
+        band=None if isinstance(thing, Body) else thing.band,
+        constellation=None if isinstance(thing, Body) else thing.constellation,
+        size_arcmin=(thing.major_arcmin, thing.minor_arcmin)
+        if isinstance(thing, DeepSkyObject)
+        else (None, None),
+        sun_deg=_apart_deg(there, Body.SUN, at_utc, view.place),
+        moon_deg=_apart_deg(there, Body.MOON, at_utc, view.place),
         caution=caution_for([target], at_utc, view.place),
     )
 
@@ -137,7 +175,7 @@ def when_is(
     found = find_in_sky(name)
     target, noon = target_of(found.thing), as_datetime64(view.noon_before(at_utc))
     day = rise_transit_set(target, noon, view.place)
-    tonight = observable_nights(target, noon, view.place, min_alt_deg=above_deg)[0]
+    (tonight,) = observable_nights(target, noon, view.place, min_alt_deg=above_deg, horizon=view.horizon)
     best = as_datetime_or_none(tonight.best_utc)
     rises, transits, sets = (as_datetimes(t) for t in (day.rises_utc, day.transits_utc, day.sets_utc))
     return WhenIs(
@@ -149,6 +187,9 @@ def when_is(
         transit_alt_deg=[float(alt) for alt in day.transit_alt_deg],
         sets_utc=sets,
         above_deg=above_deg,
+        dark=None
+        if tonight.sun_below_deg is None
+        else dict(zip(DARK_DEG, Dark, strict=True))[tonight.sun_below_deg],
         dark_hours=tonight.hours,
         best_utc=best,
         best_alt_deg=float(tonight.best_alt_deg) if best else None,
@@ -198,11 +239,17 @@ def pole_now(view: ObservingSite, at_utc: datetime) -> PoleNow:
         dial_by_eye_hours=float(seen.dial_by_eye_hours),
         dial_inverted_hours=float(seen.dial_inverted_hours),
         dial_mirrored_hours=float(seen.dial_mirrored_hours),
-        clock_error_arcmin={
-            minutes: float(clock_error_arcmin(seen.distance_arcmin, minutes)) for minutes in (4, 10, 30, 60)
-        },
+        clock_error_arcmin=[
+            ClockError(minutes, float(clock_error_arcmin(seen.distance_arcmin, minutes)))
+            for minutes in (4, 10, 30, 60)
+        ],
         caution=caution_for([directions_of(seen.star)], at_utc, view.place),
     )
+
+
+def _apart_deg(there: Places, body: Body, at_utc: datetime, place: Place) -> float:
+    other = target_places(body, at_utc, place)
+    return float(separation_deg(there.az_deg, there.airless_alt_deg, other.az_deg, other.airless_alt_deg))
 
 
 def _year(view: ObservingSite, found: Found, noon: np.datetime64, above_deg: float) -> list[MonthOf]:
@@ -211,7 +258,9 @@ def _year(view: ObservingSite, found: Found, noon: np.datetime64, above_deg: flo
     It ends where the ephemeris does.
     """
     count = max(1, min(365, int((LAST_NOON - noon) / np.timedelta64(1, "D"))))
-    nights = observable_nights(target_of(found.thing), noon, view.place, nights=count, min_alt_deg=above_deg)
+    nights = observable_nights(
+        target_of(found.thing), noon, view.place, nights=count, min_alt_deg=above_deg, horizon=view.horizon
+    )
     months: dict[str, list[tuple[float, float]]] = {}
     for night in nights:
         label = f"{as_datetime(night.noon_utc).astimezone(view.zone):%Y-%m}"

@@ -10,7 +10,7 @@ from obslog.errors import ObslogError
 from obslog.horizon import Horizon, hidden_alts_deg
 from obslog.sky.evening.night_grid import GridBlock, night_grid
 from obslog.sky.evening.rising import airless_altitude_deg
-from obslog.sky.evening.twilight import ASTRONOMICAL_DEG, NAUTICAL_DEG
+from obslog.sky.evening.twilight import DARK_DEG
 from obslog.sky.evening.visibility import Spell, spells_above
 from obslog.sky.names.solar_system import Body
 from obslog.sky.places.apparent_places import Directions, Places
@@ -58,7 +58,7 @@ class Windows:
 
 def dark_spell(noon_utc: np.datetime64, place: Place, not_before_utc: np.datetime64) -> tuple[Spell, Dark]:
     """The longest dark spell of the night from a noon on, from an instant on. Raises NotDark."""
-    for limit_deg, dark in ((ASTRONOMICAL_DEG, Dark.NIGHT), (NAUTICAL_DEG, Dark.TWILIGHT)):
+    for limit_deg, dark in zip(DARK_DEG, Dark, strict=True):
         spells = spells_above(_sun_below(limit_deg, place), noon_utc, 24.0)
         if spells:
             left = [Spell(max(s.from_utc, not_before_utc), s.until_utc) for s in spells]

@@ -12,6 +12,8 @@ from obslog.sky.places.zero_crossings import crossings, instants_after
 from obslog.values import Place
 
 CIVIL_DEG, NAUTICAL_DEG, ASTRONOMICAL_DEG = -6.0, -12.0, -18.0
+DARK_DEG = (ASTRONOMICAL_DEG, NAUTICAL_DEG)
+"""How far down the Sun is when it is dark: of each night the first that it reaches."""
 
 
 class Darkness(StrEnum):

@@ -27,7 +27,7 @@ def test_windows_are_within_a_step_of_those_found_one_by_one() -> None:
     compared = 0
     for k in range(0, 110, 7):
         target = Directions(float(messier.ra_hours[k]), float(messier.dec_deg[k]))
-        night = observable_nights(target, NOON, MILL_FIELD, sun_below_deg=-18)[0]
+        night = observable_nights(target, NOON, MILL_FIELD, sun_below_deg=(-18.0,))[0]
         assert windows.ever[k] == bool(night.spells) or night.hours < 1 / 6
         if windows.ever[k] and len(night.spells) == 1:
             assert abs(windows.from_utc[k] - night.spells[0].from_utc) <= STEP

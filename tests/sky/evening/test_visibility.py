@@ -32,7 +32,8 @@ def test_tonight_agrees_with_a_look_at_every_minute() -> None:
     night = observable_nights(JUPITER, NOON, HERE, min_alt_deg=30.0)[0]
     when = NOON + np.arange(24 * 60) * np.timedelta64(1, "m")
     alt_deg = target_places(JUPITER, when, HERE).alt_deg
-    good = (alt_deg >= 30) & (airless_altitude_deg(Body.SUN, when, HERE) <= -12)
+    good = (alt_deg >= 30) & (airless_altitude_deg(Body.SUN, when, HERE) <= -18)
+    assert night.sun_below_deg == -18
     assert_allclose(night.hours, good.sum() / 60, atol=0.04)
     assert_allclose(night.best_alt_deg, alt_deg[good].max(), atol=0.01)
     assert night.best_utc is not None
@@ -48,8 +49,38 @@ def test_what_cannot_be_seen_has_no_best_time() -> None:
 
 
 def test_any_hour_of_the_day_can_be_asked_for() -> None:
-    night = observable_nights(VEGA, NOON, HERE, min_alt_deg=0.0, sun_below_deg=None)[0]
+    night = observable_nights(VEGA, NOON, HERE, min_alt_deg=0.0, sun_below_deg=())[0]
     assert_allclose(night.hours, 24.0, atol=1e-9)  # circumpolar here
+
+
+@pytest.mark.parametrize(
+    ("noon", "lat_deg", "limit_deg"),
+    # At midsummer the Sun's lowest altitude is 23.4 + latitude - 90: -14.4 at 52.2, -6.6 at 60.
+    [("2026-06-21", 52.2, -12.0), ("2026-06-21", 60.0, None), ("2026-11-25", 52.2, -18.0)],
+)
+def test_dark_is_the_darkest_that_a_night_has(noon: str, lat_deg: float, limit_deg: float | None) -> None:
+    place = Place(lat_deg, 0.1)
+    (night,) = observable_nights(VEGA, np.datetime64(f"{noon}T12:00", "us"), place)
+    assert night.sun_below_deg == limit_deg
+    assert (night.hours > 0) == (limit_deg is not None)
+    assert night.spells or night.best_utc is None
+
+
+def test_what_hides_the_sky_is_not_in_sight() -> None:
+    # Jupiter culminates in the south: behind a hill of 89 degrees from east to west nothing of its way is left.
+    hill = ((60.0, 0.0), (61.0, 89.0), (299.0, 89.0), (300.0, 0.0))
+    (free,) = observable_nights(JUPITER, NOON, HERE)
+    (hidden,) = observable_nights(JUPITER, NOON, HERE, horizon=hill)
+    assert (free.hours > 2, hidden.hours, hidden.best_utc) == (True, 0.0, None)
+    # A flat horizon lower than the limit hides nothing more.
+    (low,) = observable_nights(JUPITER, NOON, HERE, horizon=((0.0, 12.0),))
+    assert_allclose(low.hours, free.hours, atol=1e-3)
+    # A wall to the south-east, as far as 170 degrees, is a wait until the planet has passed it.
+    (wall,) = observable_nights(
+        JUPITER, NOON, HERE, horizon=((60.0, 89.0), (170.0, 89.0), (171.0, 0.0), (359.0, 0.0))
+    )
+    begin = wall.spells[0].from_utc
+    assert 169.9 < float(target_places(JUPITER, begin, HERE).az_deg) < 171.1
 
 
 @pytest.fixture(scope="module")
