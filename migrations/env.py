@@ -48,12 +48,16 @@ def run(connection: Connection) -> None:
 
 
 def run_for_developers() -> None:
-    from obslog.records.engine import make_engine, writing
+    from obslog.records.engine import make_engine
+    from obslog.records.upgrading import rebuilding_tables
     from obslog.settings import database_target
 
     engine = make_engine(database_target(None, os.environ))
-    with writing(engine).connect() as connection, connection.begin():
-        run(connection)
+    try:
+        with rebuilding_tables(engine) as connection:
+            run(connection)
+    finally:
+        engine.dispose()
 
 
 handed_in = context.config.attributes.get("connection")

@@ -105,10 +105,10 @@ def _run(arguments: Sequence[str], state: State) -> int:
             raise
         if not hasattr(error, "format_message"):  # asked to exit
             return int(error.exit_code)
-        if type(error).__name__ == "NoArgsIsHelpError":
-            state.screen.note(error.format_message())
-            return int(error.exit_code)
         context = getattr(error, "ctx", None)
+        if context is not None and type(error).__name__ == "NoArgsIsHelpError":
+            state.screen.note(context.command.plain_help(context))
+            return int(error.exit_code)
         command = context.command_path if context else "obslog"
         _explain(
             state.screen,
@@ -143,7 +143,8 @@ def _screen(arguments: Sequence[str], environment: Mapping[str, str]) -> Screen:
         if isinstance(stream, TextIOWrapper):  # an old terminal shows a name it cannot spell with escapes
             stream.reconfigure(errors="backslashreplace")
     styles = not environment.get("NO_COLOR")
-    return Screen(sys.stdout, sys.stderr, red=red_theme("--red" in arguments, environment), styles=styles)
+    asked = "--red" in arguments[: arguments.index("--") if "--" in arguments else None]
+    return Screen(sys.stdout, sys.stderr, red=red_theme(asked, environment), styles=styles)
 
 
 def _drop_output() -> None:

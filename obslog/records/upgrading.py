@@ -4,7 +4,8 @@ Alembic takes a quarter of a second to import: it is imported only when there is
 there is, is told by comparing the database's revision with a constant here, which a test holds equal to the newest.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -42,19 +43,30 @@ def upgrade(
     from alembic import command
 
     config = _config(migrations)
+    with rebuilding_tables(engine) as connection:
+        if connection.dialect.name != "sqlite":
+            connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({_UPGRADE_LOCK})")
+        if first is not None:
+            first(connection)
+        config.attributes["connection"] = connection
+        command.upgrade(config, revision)
+
+
+@contextmanager
+def rebuilding_tables(engine: Engine) -> Iterator[Connection]:
+    """A transaction in which SQLite lets a table that others refer to be made anew; then the references are checked.
+
+    Raises BrokenReferences, and nothing is changed, where one then refers to nothing.
+    """
     with writing(engine).connect() as connection:
-        on_sqlite = connection.dialect.name == "sqlite"
         _sqlite_foreign_keys(connection, on=False)
         try:
             with connection.begin():
-                if not on_sqlite:
-                    connection.exec_driver_sql(f"SELECT pg_advisory_xact_lock({_UPGRADE_LOCK})")
-                if first is not None:
-                    first(connection)
-                config.attributes["connection"] = connection
-                command.upgrade(config, revision)
-                if on_sqlite and (bad := connection.exec_driver_sql("PRAGMA foreign_key_check").fetchmany(3)):
-                    raise BrokenReferences(bad)
+                yield connection
+                if connection.dialect.name == "sqlite":
+                    bad = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchmany(3)
+                    if bad:
+                        raise BrokenReferences(bad)
         finally:
             _sqlite_foreign_keys(connection, on=True)
 

@@ -1,11 +1,10 @@
 """Each revision, from a database of the revision before: what was on record stays, and the new can be written."""
 
-from collections.abc import Iterator
-from contextlib import contextmanager
 from datetime import date, datetime
 
 import pytest
-from sqlalchemy import Connection, text
+from alembic import command
+from sqlalchemy import text
 from sqlalchemy.exc import IntegrityError
 
 from obslog.club.register.undo import undo
@@ -17,6 +16,7 @@ from obslog.records.tables.logbook_tables import Arrival, Member, Mount, Observa
 from obslog.records.tables.storeroom import ClubRule, Paper
 from obslog.records.upgrading import upgrade
 from obslog.vocabulary import Sighting, Step
+from tests.records.developers import on_database
 
 KEY = "017f22e2-79b0-7cc3-98c4-dc0c0c07398f"
 A_MOUNT_AND_ITS_SNAG = (
@@ -70,15 +70,9 @@ def test_0002_adds_ticks_and_keeps_what_there_was(
 
 
 def test_0002_can_be_taken_back(target_at_0001: str, now: datetime, said: list[str]) -> None:
-    from alembic import command
-
-    from tests.records.tables.test_schema import alembic_config
-
     open_database(target_at_0001, now, said.append).close()
-    engine, config = make_engine(target_at_0001), alembic_config()
-    with writing(engine).begin() as connection:
-        config.attributes["connection"] = connection
-        command.downgrade(config, "0001")
+    on_database(target_at_0001, command.downgrade, "0001")
+    engine = make_engine(target_at_0001)
     with engine.connect() as connection:
         assert connection.execute(text("SELECT version_num FROM alembic_version")).all() == [("0001",)]
         assert connection.execute(text("SELECT text FROM snags")).all() == [("a leg sank",)]
@@ -110,15 +104,9 @@ def test_0003_keeps_observations_and_makes_them_searchable(
 
 
 def test_0003_can_be_taken_back(target_at_0001: str, now: datetime, said: list[str]) -> None:
-    from alembic import command
-
-    from tests.records.tables.test_schema import alembic_config
-
     open_database(target_at_0001, now, said.append).close()
-    engine, config = make_engine(target_at_0001), alembic_config()
-    with writing(engine).begin() as connection:
-        config.attributes["connection"] = connection
-        command.downgrade(config, "0002")
+    on_database(target_at_0001, command.downgrade, "0002")
+    engine = make_engine(target_at_0001)
     with engine.connect() as connection:
         assert connection.execute(text("SELECT text FROM snags")).all() == [("a leg sank",)]
         assert connection.execute(text("SELECT count(*) FROM observations")).all() == [(0,)]
@@ -156,28 +144,13 @@ def test_0004_adds_the_store_room_and_keeps_what_there_was(
 
 
 def test_0004_can_be_taken_back(target_at_0003: str, now: datetime, said: list[str]) -> None:
-    from alembic import command
-
-    from tests.records.tables.test_schema import alembic_config
-
     open_database(target_at_0003, now, said.append).close()
-    engine, config = make_engine(target_at_0003), alembic_config()
-    with writing(engine).begin() as connection:
-        config.attributes["connection"] = connection
-        command.downgrade(config, "0003")
+    on_database(target_at_0003, command.downgrade, "0003")
+    engine = make_engine(target_at_0003)
     with engine.connect() as connection:
         assert connection.execute(text("SELECT version_num FROM alembic_version")).all() == [("0003",)]
         assert connection.execute(text("SELECT text FROM snags")).all() == [("a leg sank",)]
     engine.dispose()
-
-
-@contextmanager
-def _references_off(connection: Connection) -> Iterator[None]:
-    """A table that others refer to is rebuilt; SQLite's pragma would do nothing inside the transaction."""
-    raw = connection.connection.driver_connection if connection.dialect.name == "sqlite" else None
-    if raw is not None:
-        raw.execute("PRAGMA foreign_keys=OFF").close()
-    yield
 
 
 @pytest.fixture
@@ -208,15 +181,9 @@ def test_0005_adds_horizons_and_keeps_what_there_was(
 
 
 def test_0005_can_be_taken_back(target_at_0004: str, now: datetime, said: list[str]) -> None:
-    from alembic import command
-
-    from tests.records.tables.test_schema import alembic_config
-
     open_database(target_at_0004, now, said.append).close()
-    engine, config = make_engine(target_at_0004), alembic_config()
-    with writing(engine).connect() as connection, _references_off(connection), connection.begin():
-        config.attributes["connection"] = connection
-        command.downgrade(config, "0004")
+    on_database(target_at_0004, command.downgrade, "0004")
+    engine = make_engine(target_at_0004)
     with engine.connect() as connection:
         assert connection.execute(text("SELECT version_num FROM alembic_version")).all() == [("0004",)]
         assert connection.execute(text("SELECT name FROM sites")).all() == [("Mill Field",)]
@@ -295,18 +262,12 @@ def test_0006_keeps_since_when_an_item_is_missing_in_its_absence_alone(
 
 
 def test_0006_can_be_taken_back(target_at_0005: str, now: datetime, said: list[str]) -> None:
-    from alembic import command
-
-    from tests.records.tables.test_schema import alembic_config
-
     database = open_database(target_at_0005, now, said.append)
     with database.write(now) as session:
         session.add(ClubRule(name="currency", word="EUR"))
     database.close()
-    engine, config = make_engine(target_at_0005), alembic_config()
-    with writing(engine).connect() as connection, _references_off(connection), connection.begin():
-        config.attributes["connection"] = connection
-        command.downgrade(config, "0005")
+    on_database(target_at_0005, command.downgrade, "0005")
+    engine = make_engine(target_at_0005)
     with engine.connect() as connection:
         assert connection.execute(text("SELECT version_num FROM alembic_version")).all() == [("0005",)]
         papers = connection.execute(
@@ -375,15 +336,9 @@ def test_0007_makes_what_is_beyond_the_range_unknown_and_notes_what_it_was(
 
 
 def test_0007_can_be_taken_back(target_at_0006: str, now: datetime, said: list[str]) -> None:
-    from alembic import command
-
-    from tests.records.tables.test_schema import alembic_config
-
     open_database(target_at_0006, now, said.append).close()
-    engine, config = make_engine(target_at_0006), alembic_config()
-    with writing(engine).connect() as connection, _references_off(connection), connection.begin():
-        config.attributes["connection"] = connection
-        command.downgrade(config, "0006")
+    on_database(target_at_0006, command.downgrade, "0006")
+    engine = make_engine(target_at_0006)
     with writing(engine).begin() as connection:
         connection.execute(text("UPDATE arrivals SET field_arcmin = 20000"))
         assert connection.execute(text("SELECT version_num FROM alembic_version")).all() == [("0006",)]

@@ -212,7 +212,7 @@ def _reader(draft: Path, screen: Screen) -> Callable[[str], str]:
 
     def read(question: str) -> str:
         try:
-            return input(screen.prompt(question)) if sys.stdin.isatty() else _next_line()
+            return screen.answer(question) if sys.stdin.isatty() else _next_line()
         except EOFError as error:
             raise Interrupted(draft) from error
         except KeyboardInterrupt:

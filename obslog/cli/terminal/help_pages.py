@@ -51,11 +51,15 @@ class PlainCommand(TyperCommand):
 class PlainGroup(TyperGroup):
     """A group of commands; its own options are read and shown as a command's are."""
 
+    def plain_help(self, ctx: Any) -> str:
+        """The help without any colour."""
+        return super().get_help(ctx)
+
     def get_params(self, ctx: Any) -> list[Any]:
         return _in_words(super().get_params(ctx), self.callback)
 
     def get_help(self, ctx: Any) -> str:
-        return _tinted(ctx, super().get_help(ctx))
+        return _tinted(ctx, self.plain_help(ctx))
 
     def format_help_text(self, ctx: Any, formatter: Any) -> None:
         _write_help(self.help, formatter)

@@ -23,7 +23,7 @@ def ask_first(screen: Screen, what: str, question: str) -> None:
     if not sys.stdin.isatty():
         raise NobodyToAsk(what)
     try:
-        answer = input(screen.prompt(f"{question} [yes/no] "))
+        answer = screen.answer(f"{question} [yes/no] ")
     except EOFError:
         answer = ""
     if answer.strip().casefold() not in ("yes", "y"):

@@ -44,7 +44,7 @@ class Screen:
         text = json.dumps(
             plain(value), indent=2, ensure_ascii=not _holds_any_sign(self._out), allow_nan=False
         )
-        self._out.write(_escaped(text) + "\n")
+        self._out.write(self.tinted(_escaped(text) + "\n"))
 
     @contextmanager
     def raw_output(self) -> "Iterator[IO[str]]":
@@ -52,7 +52,7 @@ class Screen:
         if self._out.isatty():
             sheet = StringIO(newline="")
             yield sheet
-            self._out.write(shown(sheet.getvalue().replace("\r\n", "\n")))
+            self._out.write(self.tinted(shown(sheet.getvalue().replace("\r\n", "\n"))))
             return
         reconfigure = getattr(self._out, "reconfigure", None)
         if reconfigure is not None:
@@ -79,21 +79,42 @@ class Screen:
             self._err.write(" " * indent + shown(text) + "\n")
 
     def tinted(self, text: str) -> str:
-        """Text that another library is about to write to standard output, in the red theme's one colour."""
-        if not (self._red and self._styled and self._styles):
-            return text
+        """Text that goes to standard output past Rich, as it is, in the red theme's one colour."""
+        start, end = self._red_signs() if self._styled else ("", "")
+        return f"{start}{text}{end}" if text else text
+
+    def answer(self, question: str) -> str:
+        """What is typed in answer, seen in the theme's colour; the question never mixes with piped output.
+
+        Where the question leaves too little room beside it, the answer is typed below it. Raises EOFError.
+        """
+        if self._styled_err and len(question) > self._err_console.width // 2:
+            self.note(question.rstrip())
+            question = "> "
+        start, end = self._red_signs() if self._styled_err else ("", "")
+        self._err.write(start)
+        try:
+            if self._styled:
+                self._err.flush()
+                return input(question)
+            self._err.write(question)
+            self._err.flush()
+            return input()
+        finally:
+            self._err.write(end)
+            self._err.flush()
+
+    def _red_signs(self) -> tuple[str, str]:
+        """What turns the red on and off at a terminal; nothing in another theme, or where none may be used."""
+        if not (self._red and self._styles):
+            return "", ""
         from rich.text import Text
 
-        with self._console.capture() as caught:
-            self._console.print(Text(text), end="", soft_wrap=True)
-        return caught.get()
-
-    def prompt(self, question: str) -> str:
-        """What to show where an answer is typed: the question, or a mark below it where it leaves too little room."""
-        if not self._styled_err or len(question) <= self._err_console.width // 2:
-            return question
-        self.note(question.rstrip())
-        return "> "
+        console = self._err_console if self._styled_err else self._console
+        with console.capture() as caught:
+            console.print(Text("|"), end="")
+        start, _, end = caught.get().partition("|")
+        return start, end
 
     def table(self, columns: Sequence[str], rows: Iterable[Sequence[object]]) -> None:
         """A table; numbers stand to the right. Through a pipe: a header and tab-separated cells.

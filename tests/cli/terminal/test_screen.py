@@ -45,8 +45,10 @@ def with_hostile_note(program: Program, note: str) -> None:
     import sqlite3
 
     with sqlite3.connect(program.environment["OBSLOG_DB"]) as connection:
-        connection.execute("UPDATE arrivals SET note = ?, target = ?", (note[:4000], note[:200]))
-        connection.execute("UPDATE nights SET note = ?", (note[:4000],))
+        connection.execute(
+            "UPDATE arrivals SET note = ?1, search_text = ?1, target = ?2", (note[:4000], note[:200])
+        )
+        connection.execute("UPDATE nights SET note = ?1, search_text = ?1", (note[:4000],))
     connection.close()
 
 
