@@ -1,14 +1,8 @@
 """How long the attribution takes: python -m tests.benchmarks attribution
 
-Clubs of up to 20,000 set-ups of 200 mounts, 300 observers and 20 sites, and how the time grows; then the crossed
-model of statsmodels beside it, on clubs of doubling size until one takes half a minute.
+Clubs of 10,000 and 20,000 set-ups, and how the time grows; then the crossed model of statsmodels on the same data.
 """
 
-import os
-
-os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # matrices this small lose by being shared out
-
-import time
 import warnings
 from collections.abc import Callable
 
@@ -18,6 +12,7 @@ from numpy.random import default_rng
 from obslog.trends.attribution.attribution import attribute
 from obslog.trends.attribution.crossed import CrossedData
 from obslog.trends.attribution.reml import fit_variances
+from tests.benchmarks.measuring import Report, in_turn
 
 LEVELS = {"mount": 200, "observer": 300, "site": 20}
 SDS = {"mount": 0.35, "observer": 0.25, "site": 0.15}
@@ -35,15 +30,6 @@ def invented(setups: int, share_of_levels: float = 1.0, counting_sd: float = COU
     return CrossedData(values, np.full(setups, counting_sd**2), np.ones((setups, 1)), codes, sizes)
 
 
-def seconds(work: Callable[[], object], best_of: int = 3) -> float:
-    times = []
-    for _ in range(best_of):
-        start = time.perf_counter()
-        work()
-        times.append(time.perf_counter() - start)
-    return min(times)
-
-
 def whole_attribution(data: CrossedData) -> Callable[[], object]:
     names = {
         factor: [f"{factor}{place}" for place in code]
@@ -52,44 +38,43 @@ def whole_attribution(data: CrossedData) -> Callable[[], object]:
     return lambda: attribute(data.values, np.sqrt(data.known_variance), names)
 
 
-def growth() -> None:
-    print("set-ups   mounts observers sites   seconds   growth / that of the set-ups")
-    for title, share in (("the same levels", lambda _: 1.0), ("levels in proportion", lambda n: n / 20_000)):
-        print(f"{title}:")
-        before: float | None = None
-        for setups in (2_500, 5_000, 10_000, 20_000, 40_000):
-            data = invented(setups, share(setups))
-            taken = seconds(whole_attribution(data))
-            ratio = "" if before is None else f"{taken / before / 2:.2f}"
-            print(
-                f"{setups:7d} {data.sizes[0]:8d} {data.sizes[1]:9d} {data.sizes[2]:5d} {taken:9.2f}   {ratio}"
-            )
-            before = taken
+def growth(report: Report) -> None:
+    half, whole = invented(10_000), invented(20_000)
+    small, large = in_turn([whole_attribution(half), whole_attribution(whole)], 3)
+    sizes = "200 mounts, 300 observers, 20 sites"
+    report.add(
+        "attribution of 20,000 set-ups", f"10,000 set-ups of the same {sizes}", large / small, at_most=2.6
+    )
+    half = invented(10_000, 0.5)
+    small, large = in_turn([whole_attribution(half), whole_attribution(whole)], 3)
+    report.add(
+        "the same", "10,000 set-ups of half as many mounts, people and sites", large / small, at_most=2.6
+    )
+    report.add("the same, processor time", "", large, at_most=3, unit=" s")
 
 
-def against_statsmodels() -> None:
+def against_statsmodels(report: Report, setups: int = 400) -> None:
     import pandas
     from statsmodels.regression.mixed_linear_model import MixedLM
 
     warnings.simplefilter("ignore")
-    setups, taken = 100, 0.0
-    while taken < 30:  # each doubling takes more than twice as long: the next would not end in a minute
-        setups *= 2
-        data = invented(setups, setups / 20_000, counting_sd=0.0)
-        table = pandas.DataFrame({"y": data.values, **dict(zip(LEVELS, data.codes, strict=True))})
-        parts = {factor: f"0 + C({factor})" for factor in LEVELS}
-        model = MixedLM.from_formula("y ~ 1", table, groups=np.ones(setups), vc_formula=parts)
-        start = time.perf_counter()
-        theirs = model.fit(reml=True)
-        taken = time.perf_counter() - start
-        ours = fit_variances(data)
-        our_time = seconds(lambda data=data: fit_variances(data))
-        print(
-            f"{setups} set-ups: statsmodels {taken:.2f} s, obslog {our_time:.3f} s, {taken / our_time:.0f} times"
-        )
-        print(f"    variances {np.array([*theirs.vcomp, theirs.scale])} and {ours.values}")
+    data = invented(setups, setups / 20_000, counting_sd=0.0)
+    table = pandas.DataFrame({"y": data.values, **dict(zip(LEVELS, data.codes, strict=True))})
+    parts = {factor: f"0 + C({factor})" for factor in LEVELS}
+
+    def theirs() -> object:
+        return MixedLM.from_formula("y ~ 1", table, groups=np.ones(setups), vc_formula=parts).fit(reml=True)
+
+    ours, other = in_turn([lambda: fit_variances(data), theirs], 2)
+    report.add(
+        f"statsmodels' crossed model, {setups} set-ups",
+        "the same fit by obslog",
+        other / ours,
+        at_least=20,
+        unit=" times",
+    )
 
 
-def main() -> None:
-    growth()
-    against_statsmodels()
+def main(report: Report) -> None:
+    growth(report)
+    against_statsmodels(report)

@@ -2,10 +2,7 @@
 
 import random
 import sqlite3
-import statistics
 import tempfile
-import time
-from collections.abc import Callable
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import cast
@@ -18,6 +15,7 @@ from obslog.records.opening import open_database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.keys import new_keys_as_text
 from obslog.records.tables.logbook_tables import Night, Observation, Site
+from tests.benchmarks.measuring import Report, in_turn
 
 NOTES, RUNS = 100_000, 9
 NOW = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)
@@ -48,18 +46,12 @@ SEARCHES = (
 """Common and rare words, alone and together, and what is nowhere."""
 
 
-def seconds_of(work: Callable[[], object]) -> float:
-    begin = time.perf_counter()
-    work()
-    return time.perf_counter() - begin
-
-
 def _note(rng: random.Random) -> str:
     """About 200 signs."""
     return " ".join(rng.choices(WORDS, k=32))
 
 
-def main() -> None:
+def main(report: Report) -> None:
     rng = random.Random(20260302)
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "bench.db"
@@ -81,23 +73,19 @@ def main() -> None:
         raw = sqlite3.connect(path)
         scan = "SELECT count(*) FROM observations WHERE search_text LIKE '%creme%'"
         for words in SEARCHES:
-            find_text(database, words)
-            pairs = [
-                (
-                    seconds_of(lambda: find_text(database, words)),  # noqa: B023 - called at once
-                    seconds_of(lambda: raw.execute(scan).fetchall()),
-                )
-                for _ in range(RUNS)
-            ]
-            mine, theirs = (statistics.median(times) * 1000 for times in zip(*pairs, strict=True))
-            hits = len(find_text(database, words))
-            print(
-                f"find {words!r} ({hits} shown) in {NOTES:,} notes: {mine:.1f} ms (at most 50), "
-                f"{mine / theirs:.2f} of the driver's own scan"
+            mine, theirs = in_turn(
+                [
+                    lambda: find_text(database, words),  # noqa: B023 - called at once
+                    lambda: raw.execute(scan).fetchall(),
+                ],
+                RUNS,
             )
+            report.add(
+                f"find `{words}` in {NOTES:,} notes",
+                "the driver's own scan of them",
+                mine / theirs,
+                at_most=1,
+            )
+            report.add("the same, processor time", "", 1000 * mine, at_most=50, unit=" ms")
         raw.close()
         database.close()
-
-
-if __name__ == "__main__":
-    main()

@@ -1,12 +1,12 @@
 """How large is what the places neglect: the numbers that docs/sky.md states.
 
-    python tests/benchmarks/sky_accuracy.py
-
-Needs pyerfa, and astropy for the comparison with measured UT1.
+python -m tests.benchmarks sky_accuracy
 """
 
 import erfa
 import numpy as np
+from astropy.time import Time
+from astropy.utils import iers
 from skyfield.nutationlib import iau2000a_radians, iau2000b_radians
 
 from obslog.sky.names.stars import find_star
@@ -46,13 +46,8 @@ def radial_velocity_arcsec(name: str, km_per_s: float, year: float) -> float:
     return float(np.degrees(erfa.seps(still[0], still[1], moving[0], moving[1])) * 3600)
 
 
-def ut1_arcsec(day: str) -> float | None:
-    """The turn of the Earth between the time scale's UT1 and the IERS table of astropy; None without it."""
-    try:
-        from astropy.time import Time
-        from astropy.utils import iers
-    except ImportError:
-        return None
+def ut1_arcsec(day: str) -> float:
+    """The turn of the Earth between the time scale's UT1 and the IERS table of astropy."""
     iers.conf.auto_download, iers.conf.auto_max_age = False, None
     ours = float(skyfield_time(np.datetime64(day)).dut1[0])
     return 15.041 * abs(ours - float(Time(day).delta_ut1_utc))
@@ -71,11 +66,6 @@ def main() -> None:
     for name, speed in (("Barnard's Star", -110.5), ("Rigil Kentaurus", -22.4), ("Sirius", -5.5)):
         print(f"radial velocity of {name} by 2026: {radial_velocity_arcsec(name, speed, 2026):.3f} arcsec")
     for day in ("2024-11-25", "2025-11-25", "2026-11-25"):
-        turn = ut1_arcsec(day)
-        print(f"UT1 on {day}: " + ("astropy is not installed" if turn is None else f"{turn:.2f} arcsec"))
+        print(f"UT1 on {day}: {ut1_arcsec(day):.2f} arcsec")
     for alt_deg in (15, 20, 30, 45, 60):
         print(f"refraction at {alt_deg} deg less ERFA's: {refraction_arcsec(alt_deg):.1f} arcsec")
-
-
-if __name__ == "__main__":
-    main()

@@ -1,14 +1,8 @@
-"""How fast a whole catalogue is followed through a night, as ratios within one run.
+"""How fast a whole catalogue is followed through a night, against AltAz of astropy and one plain call of Skyfield.
 
-    python tests/benchmarks/sky_grid.py
-
-Compares with AltAz of astropy where that is installed, and with one plain call of Skyfield.
+python -m tests.benchmarks sky_grid
 """
 
-import subprocess
-import sys
-import time
-import tracemalloc
 from collections.abc import Callable
 
 import numpy as np
@@ -19,6 +13,7 @@ from obslog.sky.places.apparent_places import Directions, apparent_places, obser
 from obslog.sky.places.kernel import Instants, timescale
 from obslog.sky.places.sphere import separation_deg
 from obslog.values import Place
+from tests.benchmarks.measuring import Report, in_turn, peak_mb
 
 OBJECTS, STEPS = 14_000, 144
 PLACE = Place(54.6, -3.1, 180.0)
@@ -36,20 +31,15 @@ def night(steps: int) -> Instants:
     return START + np.arange(steps) * np.timedelta64(5, "m")
 
 
-def seconds(work: Callable[[], object], repeats: int = 3) -> float:
-    """The shortest of some runs."""
-    times = []
-    for _ in range(repeats):
-        begin = time.perf_counter()
-        work()
-        times.append(time.perf_counter() - begin)
-    return min(times)
-
-
-def grid_seconds(objects: int, steps: int) -> float:
-    """Time for one night of a catalogue."""
+def grid_of(objects: int, steps: int) -> Callable[[], object]:
+    """The work of following a catalogue through a night, block by block."""
     directions, when = catalogue(objects), night(steps)
-    return seconds(lambda: [None for _ in night_grid(directions, when, PLACE)])
+    return lambda: [None for _ in night_grid(directions, when, PLACE)]
+
+
+def grid_once(objects: int) -> None:
+    """For the memory of a process that does this and nothing else."""
+    grid_of(objects, STEPS)()
 
 
 def grid_error_arcsec(steps: int = STEPS) -> float:
@@ -64,77 +54,49 @@ def grid_error_arcsec(steps: int = STEPS) -> float:
     return worst * 3600
 
 
-def grid_memory_mb(objects: int) -> float:
-    """The peak of memory while blocks are used one by one."""
-    tracemalloc.start()
-    for _ in night_grid(catalogue(objects), night(STEPS), PLACE):
-        pass
-    peak = tracemalloc.get_traced_memory()[1]
-    tracemalloc.stop()
-    return peak / 1e6
-
-
-def skyfield_seconds() -> tuple[float, float]:
+def one_time() -> tuple[Callable[[], object], Callable[[], object]]:
     """All objects at one time: ours, and one plain Skyfield call."""
     directions = catalogue(OBJECTS)
     star = SkyfieldStar(ra_hours=directions.ra_hours, dec_degrees=directions.dec_deg)
-    ours = seconds(lambda: apparent_places(directions, START, PLACE))
-    plain = seconds(
-        lambda: observer_at(timescale().utc(2026, 11, 25, 18), PLACE).observe(star).apparent().altaz()
+    when = timescale().utc(2026, 11, 25, 18)
+    return (
+        lambda: apparent_places(directions, START, PLACE),
+        lambda: observer_at(when, PLACE).observe(star).apparent().altaz(),
     )
-    return ours, plain
 
 
-def astropy_seconds() -> float | None:
-    """The same grid by astropy's AltAz, or None where astropy is not installed."""
-    try:
-        import astropy.units as u
-        from astropy.coordinates import AltAz, EarthLocation, SkyCoord
-        from astropy.time import Time
-        from astropy.utils import iers
-    except ImportError:
-        return None
+def astropy_grid() -> Callable[[], object]:
+    """The same grid by astropy's AltAz."""
+    import astropy.units as u
+    from astropy.coordinates import AltAz, EarthLocation, SkyCoord
+    from astropy.time import Time
+    from astropy.utils import iers
+
     iers.conf.auto_download = False
     iers.conf.auto_max_age = None
     directions = catalogue(OBJECTS)
     where = EarthLocation.from_geodetic(PLACE.lon_deg, PLACE.lat_deg, PLACE.elevation_m)
     coordinates = SkyCoord(directions.ra_hours * u.hourangle, directions.dec_deg * u.deg)
-    frame = AltAz(obstime=Time(night(STEPS)[None, :].astype("datetime64[ns]")), location=where)
-    return seconds(lambda: coordinates[:, None].transform_to(frame), repeats=1)
+    times = Time(night(STEPS)[None, :].astype("datetime64[ns]"))
+    return lambda: coordinates[:, None].transform_to(AltAz(obstime=times, location=where))
 
 
-def process_ratio() -> float:
-    """A whole process that finds one star's place, over one that only imports the libraries."""
-    code = (
-        "from datetime import UTC, datetime\n"
-        "from obslog.sky.names.stars import find_star\n"
-        "from obslog.sky.places.apparent_places import apparent_places, directions_of\n"
-        "from obslog.values import Place\n"
-        "apparent_places(directions_of(find_star('Vega')), datetime(2026, 11, 25, tzinfo=UTC), Place(52, 0))"
+def main(report: Report) -> None:
+    print(f"largest error of the grid: {grid_error_arcsec():.2f} arcsec")
+    ours, theirs = in_turn([grid_of(OBJECTS, STEPS), astropy_grid()], 3)
+    what = f"{OBJECTS:,} objects through {STEPS} steps of a night by astropy's AltAz"
+    report.add(what, "the same by obslog", theirs / ours, at_least=4, unit=" times")
+    mine, plain = in_turn(one_time())
+    report.add("all objects at one time", "one plain Skyfield call", mine / plain, at_most=1)
+    once, objects, steps = in_turn(
+        [grid_of(OBJECTS, STEPS), grid_of(2 * OBJECTS, STEPS), grid_of(OBJECTS, 2 * STEPS)]
     )
-    python = sys.executable
-    ours = seconds(lambda: subprocess.run([python, "-c", code], check=True), 5)
-    bare = seconds(
-        lambda: subprocess.run([python, "-c", "import skyfield.api, sqlalchemy.orm"], check=True), 5
+    report.add("twice the objects", "the grid", objects / once, at_most=2.4)
+    report.add("twice the steps", "the grid", steps / once, at_most=2.4)
+    memory = [peak_mb(__name__, "grid_once", count) for count in (OBJECTS, 2 * OBJECTS)]
+    report.add(
+        "peak memory of the grid of twice the objects",
+        "of the grid, each in its own process",
+        memory[1] / memory[0],
+        at_most=1.5,
     )
-    return ours / bare
-
-
-def main() -> None:
-    grid = grid_seconds(OBJECTS, STEPS)
-    print(f"{OBJECTS} objects x {STEPS} steps: {grid:.2f} s, largest error {grid_error_arcsec():.2f} arcsec")
-    reference = astropy_seconds()
-    print(
-        "astropy is not installed" if reference is None else f"astropy AltAz / grid: {reference / grid:.1f}"
-    )
-    ours, plain = skyfield_seconds()
-    print(f"all objects at one time / one plain Skyfield call: {ours / plain:.2f}")
-    print(f"twice the objects: {grid_seconds(2 * OBJECTS, STEPS) / grid:.2f} times the time")
-    print(f"twice the steps: {grid_seconds(OBJECTS, 2 * STEPS) / grid:.2f} times the time")
-    once, twice = grid_memory_mb(OBJECTS), grid_memory_mb(2 * OBJECTS)
-    print(f"peak memory: {once:.0f} MB; twice the objects: {twice:.0f} MB")
-    print(f"one star's place as a process / bare imports: {process_ratio():.2f}")
-
-
-if __name__ == "__main__":
-    main()

@@ -9,6 +9,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 
 from obslog.cli.main import main as run
+from tests.benchmarks.measuring import Report
 
 SHORT, LONG, RUNS = 20, 120, 3
 MORNING = datetime(2026, 3, 3, 9, 30, tzinfo=UTC)
@@ -57,18 +58,14 @@ def seconds(count: int, database: Path) -> float:
     return spent
 
 
-def main() -> None:
+def main(report: Report) -> None:
     with tempfile.TemporaryDirectory() as folder:
         database = Path(folder) / "club.db"
         with redirect_stdout(io.StringIO()), redirect_stderr(io.StringIO()):
             for words in CLUB:
                 assert run(words, lambda: MORNING, {"OBSLOG_DB": str(database)}) == 0
         seconds(SHORT, database)  # what is imported or read once stays out of it
-        short = min(seconds(SHORT, database) for _ in range(RUNS)) / SHORT
-        long = min(seconds(LONG, database) for _ in range(RUNS)) / LONG
-    print(f"typing up: {1000 * short:.1f} ms a line for {SHORT} lines, {1000 * long:.1f} ms for {LONG}")
-    print(f"  ratio {long / short:.2f} (at most 1.2)")
-
-
-if __name__ == "__main__":
-    main()
+        turns = [(seconds(SHORT, database) / SHORT, seconds(LONG, database) / LONG) for _ in range(RUNS)]
+    short, long = (min(times) for times in zip(*turns, strict=True))
+    what = f"`night type-up`, a line of a page of {LONG}"
+    report.add(what, f"a line of a page of {SHORT}", long / short, at_most=1.2)

@@ -6,7 +6,7 @@ import pytest
 from numpy.testing import assert_allclose
 
 from obslog.sky.places.apparent_places import Directions, apparent_places
-from obslog.sky.places.refraction import Air, airless_alt_deg, refracted_alt_deg, refraction_deg
+from obslog.sky.places.refraction import Air, airless_alt_deg, refracted_alt_deg, refraction_deg, usual_air
 from obslog.sky.places.sphere import equatorial
 from obslog.values import Place
 
@@ -35,6 +35,15 @@ def test_true_altitude_of_meeus_gives_the_apparent_one() -> None:
 )
 def test_bennett(alt_deg: float, arcmin: float) -> None:
     assert_allclose(refraction_deg(alt_deg, BARE) * 60, arcmin, rtol=0, atol=0.002)
+
+
+def test_the_usual_air_is_that_of_the_printed_formulas() -> None:
+    # Meeus, chapter 16: the formulas hold for 1010 hPa and 10 C; another pressure or temperature scales them by
+    # P / 1010 x 283 / (273 + T). The pressure falls by 1/e in 9100 m.
+    usual = refraction_deg(20.0, usual_air(0.0))
+    assert_allclose(usual, refraction_deg(20.0, STANDARD), rtol=1e-12)
+    assert_allclose(refraction_deg(20.0, usual_air(9100.0)), usual / np.e, rtol=1e-12)
+    assert_allclose(refraction_deg(20.0, Air(505.0, 20.0)), usual / 2 * 283 / 293, rtol=1e-12)
 
 
 def test_refraction_is_never_negative_at_the_zenith() -> None:
