@@ -29,7 +29,7 @@ def show_page(screen: Screen, page: "KitPage") -> None:
     from obslog.club.storeroom.custody import out_until
 
     term = f"lent for {page.loan_days} days" if page.loan_days else "lent for the club's usual term"
-    weight = f"; {page.weight_kg:g} kg" if page.weight_kg else ""
+    weight = f"; {page.weight_kg:g} kg" if page.weight_kg is not None else ""
     complete = "complete" if page.complete else "not complete"
     screen.line(f"{page.name}: {complete}; {term}{weight}", style="bold")
     if page.due_on:
