@@ -31,7 +31,7 @@ class LimitFormula(StrEnum):
     MILLIMETRES = "2 + 5 log10 of the aperture in millimetres"  # common practice
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class View:
     """What one tube shows through one eyepiece; None is unknown."""
 

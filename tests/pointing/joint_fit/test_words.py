@@ -21,13 +21,25 @@ GERMAN, ALTAZ = MountType.GERMAN, MountType.ALTAZ
 
 def setup(altitude, azimuth, determined=True):
     up, side = Estimate(altitude, 2.0, 5, determined), Estimate(azimuth, 2.4, 5, determined)
-    return SetupFit(up, side, Estimate(np.hypot(altitude, azimuth), 2.0, 5, True), np.eye(2), 5, 2.0, ())
+    return SetupFit(
+        polar_altitude=up,
+        polar_azimuth=side,
+        separation=Estimate(np.hypot(altitude, azimuth), 2.0, 5, True),
+        covariance=np.eye(2),
+        arrivals=5,
+        rms_arcmin=2.0,
+        suspects=(),
+    )
 
 
 def mechanical(cone, determined=True):
     vague = Estimate(1.0, 9.0, 4, False)
     return MechanicalFit(
-        Estimate(cone, 0.5, 40, determined), vague, Estimate(1.23, 0.21, 40, True), vague, np.eye(3)
+        cone=Estimate(cone, 0.5, 40, determined),
+        squareness=vague,
+        sag=Estimate(1.23, 0.21, 40, True),
+        noise=vague,
+        covariance=np.eye(3),
     )
 
 
@@ -100,12 +112,18 @@ def test_two_stars_that_would_settle_it():
     ],
 )
 def test_a_slip_of_the_pen_is_recognised(written, predicted, words):
-    away = np.subtract(written, predicted)
-    readings = fitting_readings(Suspect(3, 0.99, *away, False), *written, noise_arcmin=2.0)
+    east, north = np.subtract(written, predicted)
+    slip = Suspect(arrival=3, probability=0.99, east_arcmin=east, north_arcmin=north, at_centring=False)
+    readings = fitting_readings(slip, *written, noise_arcmin=2.0)
     assert words in readings[0].words
     assert "another star" in readings[-1].words
 
 
 def test_a_doubted_centring_can_only_be_another_star():
-    (reading,) = fitting_readings(Suspect(0, 0.99, 50.0, -30.0, True), np.nan, np.nan, noise_arcmin=2.0)
+    (reading,) = fitting_readings(
+        Suspect(arrival=0, probability=0.99, east_arcmin=50.0, north_arcmin=-30.0, at_centring=True),
+        np.nan,
+        np.nan,
+        noise_arcmin=2.0,
+    )
     assert reading.words == "if another star was taken: one 50' east and 30' south of the right one"
