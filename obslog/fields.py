@@ -89,6 +89,17 @@ RATING = NumberField("The rating", 1, 5, "(the best)", whole=True)
 LOWEST_TO_LOOK_DEG = NumberField("The altitude", 0, 89, "degrees")  # for what is only looked up, not kept
 ALTITUDE_DEG = NumberField("The altitude", -90, 90, "degrees")
 
+LOAN_TERM_DAYS = NumberField("The term", 1, 3660, "days", whole=True)
+KIT_WEIGHT_KG = NumberField("The weight", 0, 1000, "kg")
+DEPOSIT = NumberField("The deposit", 0, 1_000_000)
+COST = NumberField("The cost", 0, 10_000_000)
+VALUE = NumberField("The value", 0, 10_000_000)
+NEXT_AFTER_NIGHTS = NumberField("The number of nights", 1, 10_000, whole=True)
+NEXT_IN_MONTHS = NumberField("The number of months", 1, 240, whole=True)  # kept as the day that it comes to
+REST_VOLTS = NumberField("The voltage at rest", 0, 100, "V")
+LOAD_VOLTS = NumberField("The voltage under load", 0, 100, "V")
+CAPACITY_PERCENT = NumberField("The capacity", 0, 200, "percent")
+
 NAME = TextField("The name", 200, one_line=True)
 TARGET = TextField("The target", 200, one_line=True)
 NOTE = TextField("The note")

@@ -39,7 +39,7 @@ class FaintestStar:
     magnitude: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class View:
     """What one tube shows through one eyepiece; None is unknown."""
 

@@ -1,5 +1,6 @@
 """The house is in order: formatting, types, rooms, what lies at the top, and the length of files."""
 
+import ast
 import re
 import subprocess
 import sys
@@ -32,6 +33,20 @@ BEYOND_THEIR_OWN = {
     ("night", "targets"): "progress through a list stands beside the observations it counts",
     ("performance", "aligning"): "a fit may say at once which stars would settle what is not determined",
     ("register", "storeroom"): "what is registered by name is also retired by name",
+}
+MOST_FIELDS_BY_POSITION = 4
+_ROW = "each is a row of a table in its file, under the table's head"
+_ARRAYS = "arrays of one shape, often unpacked from one stack in the order that the formulas use"
+# Records of more fields that may still be built by position, and why.
+BUILT_BY_POSITION = {
+    "obslog.fields.NumberField": _ROW,
+    "obslog.club.register.rule_book.Rule": _ROW,
+    "obslog.pointing.model.geometry.AxisErrors": _ARRAYS,
+    "obslog.pointing.model.geometry.StarPlaces": _ARRAYS,
+    "obslog.sky.evening.dark_windows.Windows": _ARRAYS,
+    "obslog.sky.places.apparent_places.Directions": _ARRAYS,
+    "obslog.sky.places.apparent_places.Places": _ARRAYS,
+    "obslog.sky.places.ephemeris.Disc": _ARRAYS,
 }
 CHECKS = {
     "format": ["-m", "ruff", "format", "--check", "--diff", "."],
@@ -129,6 +144,35 @@ def test_a_subject_of_the_command_line_uses_its_own_room_and_the_register() -> N
                 used[subject, room] = path.relative_to(ROOT).as_posix()
     assert {pair: path for pair, path in used.items() if pair not in BEYOND_THEIR_OWN} == {}
     assert {pair for pair in BEYOND_THEIR_OWN if pair not in used} == set(), "on the list, and not needed"
+
+
+def records_built_by_position(source: str) -> list[str]:
+    """The dataclasses of a module with more fields than one can tell apart by position, and not by keyword alone."""
+    return [
+        record.name
+        for record in ast.walk(ast.parse(source))
+        if isinstance(record, ast.ClassDef)
+        for decorator in record.decorator_list
+        if "dataclass" in ast.unparse(decorator) and "kw_only=True" not in ast.unparse(decorator)
+        if sum(isinstance(line, ast.AnnAssign) for line in record.body) > MOST_FIELDS_BY_POSITION
+    ]
+
+
+def test_a_record_of_many_fields_is_built_by_keyword() -> None:
+    found = {
+        f"{'.'.join(path.relative_to(ROOT).with_suffix('').parts)}.{name}"
+        for path in sorted((ROOT / "obslog").rglob("*.py"))
+        for name in records_built_by_position(path.read_text())
+    }
+    assert found - BUILT_BY_POSITION.keys() == set(), "say kw_only=True, so that no two fields can be swapped"
+    assert BUILT_BY_POSITION.keys() - found == set(), "on the list, and not needed"
+
+
+def test_records_by_position_are_found() -> None:
+    fields = "".join(f"    f{n}: int\n" for n in range(MOST_FIELDS_BY_POSITION + 1))
+    assert records_built_by_position(f"@dataclass(frozen=True)\nclass Long:\n{fields}") == ["Long"]
+    assert records_built_by_position(f"@dataclass(kw_only=True)\nclass Named:\n{fields}") == []
+    assert records_built_by_position("@dataclass\nclass Short:\n    f: int\n") == []
 
 
 def modules_without_a_test_of_their_name() -> set[str]:

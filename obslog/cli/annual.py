@@ -10,7 +10,7 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Officer, day
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
-from obslog.errors import WrongInput
+from obslog.errors import ObslogError, WrongInput
 
 if TYPE_CHECKING:
     from obslog.club.annual.report_records import AnnualReport
@@ -24,6 +24,14 @@ class NoPage(WrongInput):
         super().__init__(
             f"{path} is not the name of a page.",
             "Name a file that ends in .html; for plain text leave --into out.",
+        )
+
+
+class AnotherFile(ObslogError):
+    def __init__(self, path: Path) -> None:
+        super().__init__(
+            f"{path} is there already, and is not a report's page.",
+            "Name another file, or give --overwrite to write over it.",
         )
 
 
@@ -51,18 +59,21 @@ def report(
     into: Annotated[
         Path | None, typer.Option("--into", help="A page to print, FILE.html.", show_default="the screen")
     ] = None,
+    overwrite: Annotated[
+        bool, typer.Option("--overwrite", help="Write over a file that is not a report's page.")
+    ] = False,
     officer: Officer = False,
 ) -> "AnnualReport":
     """Report the store-room's year on one page.
 
     obslog officer report --from 2026-01-01 --to 2026-12-31
 
-    Borrowers are counted; with --officer they are named.
+    Borrowers are counted; with --officer they are named. A report's own earlier page is written over.
     """
     from obslog.club.annual.report import annual_report, period_of
 
-    if into is not None and into.suffix.casefold() != ".html":
-        raise NoPage(into)
+    if into is not None:
+        _refuse_another_file(into, overwrite)
     now = state.now()
     period = period_of(first, last, now)
     with state.database() as database:
@@ -75,3 +86,18 @@ def report(
             into.write_text(annual_page(found), encoding="utf-8")
         state.screen.note(f"Written: {into}")
     return found
+
+
+def _refuse_another_file(path: Path, overwrite: bool) -> None:
+    """A page takes the place of an earlier one, and of nothing else unless that is asked for."""
+    from obslog.records.driver_errors import files_in_sentences
+    from obslog.report.annual_html import is_annual_page
+
+    if path.suffix.casefold() != ".html":
+        raise NoPage(path)
+    with files_in_sentences(str(path)):
+        if overwrite or not path.exists():
+            return
+        with path.open(encoding="utf-8", errors="replace") as file:
+            if not is_annual_page(file.read(1000)):
+                raise AnotherFile(path)

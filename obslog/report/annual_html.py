@@ -1,10 +1,13 @@
-"""The annual report as one self-contained page to print: no scripts, nothing fetched, every name escaped."""
+"""The annual report as one self-contained page to print: no scripts, nothing fetched, every name escaped.
+
+A line at its top says which program made the page, by which it is known again.
+"""
 
 from collections.abc import Iterator
 from html import escape
 
 from obslog.club.annual.report_records import AnnualReport
-from obslog.report.annual_sections import Cell, Section, Table, annual_sections, title
+from obslog.report.annual_sections import Cell, Section, Table, annual_sections, title, up_to_today
 
 _STYLE = """
 body { font: 11pt/1.4 serif; max-width: 48em; margin: 2em auto; padding: 0 1em; color: #000; background: #fff; }
@@ -16,12 +19,24 @@ td.number, th.number { text-align: right; } tr { break-inside: avoid; } h2 { bre
 """
 
 
+_TOP = '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+_MADE_BY = '<meta name="generator" content="obslog officer report">'
+
+
+def is_annual_page(text: str) -> bool:
+    """Whether the text, or the beginning of it, is a page that was made here."""
+    return text.startswith(f"{_TOP}{_MADE_BY}\n")
+
+
 def annual_page(report: AnnualReport) -> str:
     """The page as HTML."""
     heading = _text(title(report))
     body = "\n".join(part for section in annual_sections(report) for part in _section(section))
+    unfinished = up_to_today(report)
+    if unfinished is not None:
+        body = f"<p>{_text(unfinished)}</p>\n{body}"
     return (
-        f'<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n<title>{heading}</title>\n'
+        f"{_TOP}{_MADE_BY}\n<title>{heading}</title>\n"
         f"<style>{_STYLE}</style>\n</head>\n<body>\n<h1>{heading}</h1>\n{body}\n</body>\n</html>\n"
     )
 

@@ -52,6 +52,13 @@ def title(report: AnnualReport) -> str:
     return f"The store-room from {report.first} to {report.last} ({counted(report.days, 'day')})"
 
 
+def up_to_today(report: AnnualReport) -> str | None:
+    """That the period is not over yet, where it is not."""
+    if report.asked_to is None:
+        return None
+    return f"It covers up to today, {report.last}; the days to {report.asked_to} have not come yet."
+
+
 def counted(number: int, one: str, many: str | None = None) -> str:
     """`1 loan`, `3 loans`."""
     return f"{number} {one if number == 1 else many or one + 's'}"

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Sequence
 from textwrap import wrap
 
 from obslog.club.annual.report_records import AnnualReport
-from obslog.report.annual_sections import Cell, Section, Table, annual_sections, title
+from obslog.report.annual_sections import Cell, Section, Table, annual_sections, title, up_to_today
 
 WIDTH = 80
 PAGE = 64  # lines; an A4 sheet at six lines to the inch holds 70, less a margin
@@ -15,9 +15,9 @@ _GAP = 2
 
 def annual_text(report: AnnualReport) -> list[str]:
     """The lines of the page; where it would be longer than one, tables give way before sentences do."""
-    sections = annual_sections(report)
+    sections, unfinished = annual_sections(report), up_to_today(report)
     for rows in range(MOST_ROWS, 0, -1):
-        lines = [title(report)]
+        lines = [title(report), *([unfinished] if unfinished else [])]
         for section in sections:
             lines += ["", section.title.upper(), *_section(section, rows)]
         if len(lines) <= PAGE:

@@ -27,7 +27,13 @@ def invented(setups: int, share_of_levels: float = 1.0, counting_sd: float = COU
     values = 2.0 + np.hypot(REST_SD, counting_sd) * rng.normal(size=setups)
     for sd, size, code in zip(SDS.values(), sizes, codes, strict=True):
         values = values + (sd * rng.normal(size=size))[code]
-    return CrossedData(values, np.full(setups, counting_sd**2), np.ones((setups, 1)), codes, sizes)
+    return CrossedData(
+        values=values,
+        known_variance=np.full(setups, counting_sd**2),
+        fixed=np.ones((setups, 1)),
+        codes=codes,
+        sizes=sizes,
+    )
 
 
 def whole_attribution(data: CrossedData) -> Callable[[], object]:

@@ -17,6 +17,12 @@ def main(report: Report) -> None:
     candidates = Candidates(stars, rng.uniform(0, 3, 300), np.full(300, 90.0), np.full(300, 120.0))
     machine = Machine(MountType.GERMAN, Controller.MODEL)
     covariance = np.diag([2.0, 2.0, 1.0]) ** 2
-    known = Knowledge(machine, np.zeros(2), np.full(2, 25.0), np.array([8.0, 3.0, 1.0]), covariance)
+    known = Knowledge(
+        machine=machine,
+        polar_mean=np.zeros(2),
+        polar_sd=np.full(2, 25.0),
+        mechanical_mean=np.array([8.0, 3.0, 1.0]),
+        mechanical_covariance=covariance,
+    )
     (taken,) = in_turn([lambda: choose_sync_stars(candidates, Limits(), even_sky(52.0), known, 6, 40.0)], 3)
     report.add("6 sync stars out of 300, processor time", "", taken, at_most=1.5, unit=" s")

@@ -118,7 +118,46 @@ def test_the_report_on_the_screen_as_json_and_as_a_page(lending: Program, tmp_pa
 
 def test_a_period_that_cannot_be_is_wrong_input(lending: Program, tmp_path: Path) -> None:
     assert lending("officer", "report", "--from", "2026-03-01", "--to", "2026-02-01").code == 2
-    assert lending("officer", "report", "--to", "2026-12-31").code == 2
+    assert lending("officer", "report", "--from", "2026-12-01", "--to", "2026-12-31").code == 2
     assert lending("officer", "report", "--from", "March").code == 2
     assert lending("officer", "report", "--into", str(tmp_path / "year.docx")).code == 2
     assert lending("officer", "report", "--into", str(tmp_path / "no" / "year.html")).code == 1
+
+
+def test_a_year_that_is_not_over_is_reported_up_to_today(lending: Program, tmp_path: Path) -> None:
+    """The evening is 2 March 2026: 31 days of January, 28 of February and 2 of March have begun."""
+    words = ("officer", "report", "--to", "2026-12-31")
+    found = lending.document(*words)
+    assert (found["first"], found["last"], found["days"]) == ("2026-01-01", "2026-03-02", 31 + 28 + 2)
+    assert found["asked_to"] == "2026-12-31"
+    page = tmp_path / "year.html"
+    lending.must(*words, "--into", str(page))
+    for text in (lending.must(*words).out, page.read_text(encoding="utf-8")):
+        assert "It covers up to today, 2026-03-02; the days to 2026-12-31 have not come yet." in text
+    over = ("officer", "report", "--from", "2026-01-01", "--to", "2026-03-01")
+    assert lending.document(*over)["asked_to"] is None
+    assert "up to today" not in lending.must(*over).out
+
+
+def test_a_page_takes_the_place_of_an_earlier_one_and_of_no_other_file(
+    lending: Program, tmp_path: Path
+) -> None:
+    page, letter = tmp_path / "year.html", tmp_path / "letter.html"
+    lending.must("officer", "report", "--to", "2026-02-01", "--into", str(page))
+    earlier = page.read_text(encoding="utf-8")
+    lending.must("officer", "report", "--to", "2026-03-01", "--into", str(page))
+    assert page.read_text(encoding="utf-8") != earlier
+    letter.write_text("<!DOCTYPE html>\n<p>Dear obslog officer report</p>\n", encoding="utf-8")
+    kept = letter.read_bytes()
+    refused = lending("officer", "report", "--into", str(letter))
+    assert (refused.code, len(refused.error_lines), "--overwrite" in refused.err) == (1, 2, True)
+    assert letter.read_bytes() == kept
+    lending.must("officer", "report", "--into", str(letter), "--overwrite")
+    assert "The store-room from" in letter.read_text(encoding="utf-8")
+
+
+def test_a_file_that_is_no_text_is_not_written_over(lending: Program, tmp_path: Path) -> None:
+    picture = tmp_path / "sky.html"
+    picture.write_bytes(b"\xff\xd8\xff\x00")
+    assert lending("officer", "report", "--into", str(picture)).code == 1
+    assert picture.read_bytes() == b"\xff\xd8\xff\x00"

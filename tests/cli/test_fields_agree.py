@@ -67,6 +67,14 @@ def site(lat: str = "52", lon: str = "0", elevation: str = "20") -> list[str]:
     ]  # fmt: skip
 
 
+def service(*words: str) -> list[str]:
+    return ["service", "add", "Heron", "oiled", *words]
+
+
+def battery(*words: str) -> list[str]:
+    return ["service", "battery", "Battery grey", *words]
+
+
 def check(*words: str) -> list[str]:
     return ["check", *words, "--sure"]
 
@@ -94,9 +102,19 @@ CASES = [
     Case(fields.EYEPIECE_FOCAL_MM, "eyepieces.focal_mm", lambda v: eyepiece(focal=v)),
     Case(fields.APPARENT_FIELD_DEG, "eyepieces.field_deg", lambda v: eyepiece(field=v)),
     Case(fields.FIELD_STOP_MM, "eyepieces.field_stop_mm", lambda v: eyepiece(stop=v)),
+    Case(fields.LOAN_TERM_DAYS, "kits.loan_days", lambda v: ["kit", "edit", "Evening kit", "--loan-days", v]),
+    Case(fields.KIT_WEIGHT_KG, "kits.weight_kg", lambda v: ["kit", "edit", "Evening kit", "--weight-kg", v]),
+    Case(fields.DEPOSIT, "loans.deposit", lambda v: ["loan", "out", f"Case {v}", "Ines", "--deposit", v]),
+    Case(fields.COST, "papers.cost", lambda v: ["store", "note", "Heron", "--cost", v]),
+    Case(fields.VALUE, "papers.value", lambda v: ["store", "note", "Heron", "--value", v]),
+    Case(fields.COST, "service_bills.cost", lambda v: service("--cost", v)),
+    Case(fields.NEXT_AFTER_NIGHTS, "service_bills.next_after_nights", lambda v: service("--next-after-nights", v)),
+    Case(fields.REST_VOLTS, "battery_tests.rest_volts", lambda v: battery("--rest-volts", v)),
+    Case(fields.LOAD_VOLTS, "battery_tests.load_volts", lambda v: battery("--load-volts", v)),
+    Case(fields.CAPACITY_PERCENT, "battery_tests.capacity_percent", lambda v: battery("--capacity-percent", v)),
 ]  # fmt: skip
-# Worked out; arguments of optics, and of sky and targets, that are not kept.
-NOT_TYPED = {fields.ALTITUDE_DEG, fields.BARLOW, fields.LOWEST_TO_LOOK_DEG}
+# Worked out; arguments of optics, of sky and targets, and of services (below), that are not kept.
+NOT_KEPT = {fields.ALTITUDE_DEG, fields.BARLOW, fields.LOWEST_TO_LOOK_DEG, fields.NEXT_IN_MONTHS}
 TEXTS = [
     (fields.TARGET, "target", lambda t: ["check", t], lambda t: f"21:05 check {t}"),
     (
@@ -117,7 +135,7 @@ def typed_values(field: NumberField) -> list[tuple[str, bool]]:
 
 def test_every_field_has_a_case_here() -> None:
     known = {field for field in vars(fields).values() if isinstance(field, NumberField)}
-    assert known - {case.field for case in CASES} - NOT_TYPED == {
+    assert known - {case.field for case in CASES} - NOT_KEPT == {
         fields.SETUP_ORDINAL
     }  # of sheets alone: below
 
@@ -146,6 +164,20 @@ def test_the_number_of_a_set_up_is_the_same_in_a_sheet_and_on_record(
     assert database_takes(outside, "setups.ordinal", float(value)) is good
 
 
+@pytest.mark.parametrize(("value", "good"), typed_values(fields.NEXT_IN_MONTHS))
+def test_the_months_to_the_next_service_have_their_range(outside: Program, value: str, good: bool) -> None:
+    assert outside(*service("--next-in-months", value)).code == (0 if good else 2)
+
+
+@pytest.mark.parametrize("value", ["nan", "inf"])
+@pytest.mark.parametrize(
+    "command", [service("--cost"), battery("--rest-volts"), ["store", "note", "Heron", "--value"]]
+)
+def test_what_is_no_number_is_no_amount(outside: Program, command: list[str], value: str) -> None:
+    with_entries(outside)
+    assert outside(*command, value).code == 2
+
+
 @pytest.mark.parametrize(("field", "column", "option", "line"), TEXTS, ids=["target", "note"])
 @pytest.mark.parametrize("over", [0, 1])
 def test_a_text_is_taken_or_refused_alike_everywhere(
@@ -166,6 +198,14 @@ def test_a_control_character_is_refused_by_sheet_and_option_and_a_hard_space_is_
 def with_entries(program: Program) -> None:
     """A record in every table of the cases."""
     program.must("saw", "M 81", "--at", "21:30")
+    program.must("kit", "add", "Evening kit", "--part", "dust cap")
+    for name in ("Case", *(f"Case {deposit}" for deposit, _ in typed_values(fields.DEPOSIT))):
+        program.must("item", "add", name, "--category", "case")
+    program.must("loan", "out", "Case", "Ines")
+    program.must("store", "note", "Heron", "--cost", "1")
+    program.must(*service("--cost", "1"))
+    program.must("item", "add", "Battery grey", "--category", "battery")
+    program.must(*battery("--rest-volts", "1"))
 
 
 def sheet_takes(column: str, value: str) -> bool:

@@ -15,7 +15,13 @@ from tests.published.published_tables import columns
 def one_way(values: list[str], groups: list[str]) -> CrossedData:
     names, codes = np.unique(groups, return_inverse=True)
     y = np.array(values, float)
-    return CrossedData(y, np.zeros(y.size), np.ones((y.size, 1)), [codes], [names.size])
+    return CrossedData(
+        values=y,
+        known_variance=np.zeros(y.size),
+        fixed=np.ones((y.size, 1)),
+        codes=[codes],
+        sizes=[names.size],
+    )
 
 
 def test_dyestuff() -> None:

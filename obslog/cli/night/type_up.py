@@ -39,7 +39,7 @@ class NotSaved(ObslogError):
         super().__init__("Nothing was saved, and the draft is dropped.", "Begin anew: obslog night type-up")
 
 
-@dataclass
+@dataclass(kw_only=True)
 class Dialogue:
     """Asks, remembers every good answer in the draft, and asks again after a bad one."""
 
@@ -97,7 +97,7 @@ def type_up(database: "Database", now: datetime, state: State) -> "ReadBack":
     from obslog.club.night.paper_night import save
 
     draft = _draft_beside(state.target)
-    dialogue = Dialogue(draft, state.screen, _reader(draft, state.screen))
+    dialogue = Dialogue(draft=draft, screen=state.screen, read=_reader(draft, state.screen))
     dialogue.resume()
     page, read_back = _fill(dialogue, database, now)
     show_read_back(state.screen, read_back)

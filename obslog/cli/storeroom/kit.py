@@ -32,7 +32,7 @@ def show_page(screen: Screen, page: "KitPage") -> None:
     term = (
         f"lent for {counted(page.loan_days, 'day')}" if page.loan_days else "lent for the club's usual term"
     )
-    weight = f"; {page.weight_kg:g} kg" if page.weight_kg else ""
+    weight = f"; {page.weight_kg:g} kg" if page.weight_kg is not None else ""
     complete = "complete" if page.complete else "not complete"
     screen.line(f"{page.name}: {complete}; {term}{weight}", style="bold")
     if page.due_on:

@@ -18,7 +18,7 @@ from obslog.cli.storeroom.loan_options import (
     Terms,
     Trained,
     Which,
-    going,
+    how,
     show_loan_page,
     with_names_told,
 )
@@ -65,19 +65,9 @@ def lend_out(
     """
     from obslog.club.storeroom.loans import lend
 
-    page = lend(
-        database,
-        item,
-        member,
-        now,
-        kind=kind,
-        on=on,
-        due=due,
-        all_good=all_good,
-        by=by,
-        pass_over=pass_over,
-        **going(parts, terms, trained, deposit, note),
-    )
+    settled = {"terms_agreed": terms, "trained": trained, "deposit": deposit, "note": note}
+    going = how(parts, on=on, due=due, all_good=all_good, pass_over=pass_over, **settled)
+    page = lend(database, item, member, now, kind=kind, by=by, **going)
     return with_names_told(page, False, but=member)
 
 
@@ -159,18 +149,9 @@ def hand_loan_over(
     """
     from obslog.club.storeroom.loans import hand_over
 
-    page = hand_over(
-        database,
-        item,
-        member,
-        now,
-        kind=kind,
-        on=on,
-        due=due,
-        all_good=all_good,
-        pass_over=pass_over,
-        **going(parts, terms, trained, deposit, note),
-    )
+    settled = {"terms_agreed": terms, "trained": trained, "deposit": deposit, "note": note}
+    going = how(parts, on=on, due=due, all_good=all_good, pass_over=pass_over, **settled)
+    page = hand_over(database, item, member, now, kind=kind, **going)
     return with_names_told(page, officer, but=member)
 
 

@@ -1,6 +1,5 @@
 """What the commands on loans share: their arguments and options, and how a loan is shown."""
 
-from collections.abc import Mapping
 from datetime import date
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -11,6 +10,7 @@ from obslog.cli.terminal.screen import Screen
 
 if TYPE_CHECKING:
     from obslog.club.storeroom.loan_pages import LoanPage
+    from obslog.club.storeroom.loans import How
 
 KitOrItem = Annotated[str, typer.Argument(help="The kit, or a single item.", show_default=False)]
 Which = Annotated[
@@ -39,18 +39,27 @@ Deposit = Annotated[float | None, typer.Option("--deposit", help="The deposit, i
 PassOver = Annotated[bool, typer.Option("--pass-over", help="Lend it although others wait.")]
 
 
-def going(
+def how(
     parts: list[str] | None,
-    terms: bool | None,
-    trained: bool | None,
-    deposit: float | None,
-    note: str | None,
-) -> Mapping[str, Any]:
-    """In what condition a loan goes out, and what was settled, as lending and handing over take it."""
+    *,
+    on: date | None,
+    due: date | None,
+    all_good: bool,
+    pass_over: bool,
+    **papers: Any,
+) -> "How":
+    """How a loan goes out, as lending and handing over take it; `papers` are the words of `Papers`."""
     from obslog.club.storeroom.loan_records import Papers
     from obslog.club.storeroom.part_conditions import read_conditions
 
-    return {"conditions": read_conditions(parts or []), "papers": Papers(terms, trained, deposit, note)}
+    return {
+        "on": on,
+        "due": due,
+        "conditions": read_conditions(parts or []),
+        "all_good": all_good,
+        "papers": Papers(**papers),
+        "pass_over": pass_over,
+    }
 
 
 def with_names_told(page: "LoanPage", officer: bool, but: str | None = None) -> "LoanPage":

@@ -85,7 +85,13 @@ def axis_from_drifts(
     dec_deg = np.array([one.dec_deg for one in read])
     minutes = np.array([one.minutes for one in read])
     north = np.array([one.drift_north_arcmin for one in read])
-    drifts = Drifts(hour_angle_deg, dec_deg, minutes, north, np.full(len(read), reading_arcmin))
+    drifts = Drifts(
+        hour_angle_deg=hour_angle_deg,
+        dec_deg=dec_deg,
+        minutes=minutes,
+        drift_north_arcmin=north,
+        reading_arcmin=np.full(len(read), reading_arcmin),
+    )
     answer = polar_errors_from_drifts(drifts, view.place.lat_deg)
     axis = polar_axis(view.place.lat_deg, answer.polar_altitude.value, answer.polar_azimuth.value)
     lat = view.place.lat_deg

@@ -152,10 +152,17 @@ def what_is_known(
             ["no set-up of it is on record: errors of the usual size are assumed"],
             (name, tube),
         )
-    habit, habit_words = _polar_habit(fit, machine.mount_type)
+    (polar_mean, polar_sd), habit_words = _polar_habit(fit, machine.mount_type)
     mean, covariance, mechanical_words = _mechanics_now(placed, fit)
     noise = fit.mechanical[-1].noise.value
-    knowledge = Knowledge(machine, *habit, mean, covariance, noise_arcmin=noise)
+    knowledge = Knowledge(
+        machine=machine,
+        polar_mean=polar_mean,
+        polar_sd=polar_sd,
+        mechanical_mean=mean,
+        mechanical_covariance=covariance,
+        noise_arcmin=noise,
+    )
     return knowledge, [mechanical_words, habit_words], (placed.mount, placed.tube)
 
 
@@ -174,7 +181,13 @@ def _mechanics_now(placed: PlacedArrivals, fit: PointingFit) -> tuple[FloatArray
 
 def _without_record(machine: Machine) -> Knowledge:
     polar = np.full(2, Priors().polar_arcmin)
-    return Knowledge(machine, np.zeros(2), polar, np.zeros(3), _usual_mechanics())
+    return Knowledge(
+        machine=machine,
+        polar_mean=np.zeros(2),
+        polar_sd=polar,
+        mechanical_mean=np.zeros(3),
+        mechanical_covariance=_usual_mechanics(),
+    )
 
 
 def _usual_mechanics() -> FloatArray:

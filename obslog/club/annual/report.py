@@ -21,14 +21,15 @@ class BadPeriod(WrongInput):
 def period_of(first: date | None, last: date | None, now: datetime) -> Period:
     """The days asked for; the last is yesterday and the period twelve months, where nothing is said.
 
-    Raises FutureDate, BadPeriod.
+    A last day that has not come yet is taken, and the period ends today. Raises FutureDate (the first day), BadPeriod.
     """
-    end = last or now.date() - timedelta(days=1)
-    not_a_future_date(end, now)
-    start = first or months_later(end, -12) + timedelta(days=1)
+    today = now.date()
+    asked = last or today - timedelta(days=1)
+    start = not_a_future_date(first or months_later(asked, -12) + timedelta(days=1), now)
+    end = min(asked, today)
     if start > end:
-        raise BadPeriod(start, end)
-    return Period(start, end)
+        raise BadPeriod(start, asked)
+    return Period(start, end, asked_to=asked if asked > end else None)
 
 
 def annual_report(database: Database, period: Period, today: date, *, with_names: bool) -> AnnualReport:
@@ -41,6 +42,7 @@ def annual_report(database: Database, period: Period, today: date, *, with_names
         return AnnualReport(
             first=period.first,
             last=period.last,
+            asked_to=period.asked_to,
             days=period.days,
             today=today,
             with_names=with_names,

@@ -12,10 +12,11 @@ from obslog.values import Interval
 
 @dataclass(frozen=True, slots=True)
 class Period:
-    """Whole days, both ends included."""
+    """Whole days, both ends included; `asked_to` is the last day asked for, where it has not come yet."""
 
     first: date
     last: date
+    asked_to: date | None = None
 
     @property
     def days(self) -> int:
@@ -242,11 +243,14 @@ class FleetLanding:
 class AnnualReport:
     """The store-room's year. What is said of now, overdue loans and values by holder, is of the day `today`.
 
+    `asked_to` is the last day asked for where it has not come yet; the report then ends today.
+
     Amounts are in the `currency`, where the club has named one.
     """
 
     first: date
     last: date
+    asked_to: date | None
     days: int
     today: date
     with_names: bool

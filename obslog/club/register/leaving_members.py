@@ -67,7 +67,7 @@ class Mention:
     replaced: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Leaving:
     """What was done, or where one only looked would be: the new name, and what the officer must still see to.
 
@@ -104,9 +104,15 @@ def leave(
         places = _places(session, member)
         mentions = _mentions(session, member, words, also_texts=also_texts)
         done = Leaving(
-            neutral, not only_look, contact is not None, [what for _, what in places],
-            [mention for mention, _ in mentions], 0, None, _copies(database),
-        )  # fmt: skip
+            name=neutral,
+            done=not only_look,
+            contact_deleted=contact is not None,
+            no_longer_waits_for=[what for _, what in places],
+            mentions=[mention for mention, _ in mentions],
+            acts=0,
+            wiped=None,
+            copies=_copies(database),
+        )
         if only_look:
             return done
         for reservation, _ in places:

@@ -31,7 +31,7 @@ class NothingToFind(WrongInput):
         super().__init__("There is no word to look for.", 'Give one or more: obslog find "dust lane"')
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FoundText:
     """A place where all the words stand; what is not known of it is None."""
 
@@ -94,7 +94,9 @@ def _observations(session: Session, terms: list[str], most: int) -> Iterable[Fou
         .order_by(Observation.at_utc.desc())
     )  # fmt: skip
     for night, site, target, who, description, sketch in session.execute(query):
-        yield FoundText("observation", night, site, target, who, description or sketch or "")
+        yield FoundText(
+            kind="observation", day=night, site=site, about=target, who=who, text=description or sketch or ""
+        )
 
 
 def _of_nights(session: Session, terms: list[str], most: int) -> Iterable[FoundText]:
@@ -125,7 +127,7 @@ def _of_nights(session: Session, terms: list[str], most: int) -> Iterable[FoundT
     )
     for kind, query in (("night", night), ("set-up", setup), ("arrival", arrival)):
         for day, site, about, who, text in session.execute(query.order_by(Night.night_of.desc()).limit(most)):
-            yield FoundText(kind, day, site, about, who, text or "")
+            yield FoundText(kind=kind, day=day, site=site, about=about, who=who, text=text or "")
 
 
 def _of_equipment(session: Session, terms: list[str], most: int) -> Iterable[FoundText]:
@@ -142,7 +144,9 @@ def _of_equipment(session: Session, terms: list[str], most: int) -> Iterable[Fou
     )
     for at_utc, site, thing, who, step, text, remedy in session.execute(snags):
         told = f"{text} (remedy: {remedy})" if remedy else text
-        yield FoundText("snag", at_utc.date(), site, thing or str(step), who, told)
+        yield FoundText(
+            kind="snag", day=at_utc.date(), site=site, about=thing or str(step), who=who, text=told
+        )
     services = (
         select(Service.done_on, Equipment.name, Member.name, Service.text)
         .select_from(Service)
@@ -153,4 +157,4 @@ def _of_equipment(session: Session, terms: list[str], most: int) -> Iterable[Fou
         .limit(most)
     )
     for day, thing, who, text in session.execute(services):
-        yield FoundText("service", day, None, thing, who, text)
+        yield FoundText(kind="service", day=day, site=None, about=thing, who=who, text=text)

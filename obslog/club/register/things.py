@@ -10,6 +10,7 @@ from obslog.records.tables.lending import Kit
 from obslog.records.tables.logbook_tables import Equipment
 
 Lendable = Kit | Equipment
+ANY_KIND = "mount, tube, eyepiece, kit or item"
 
 
 class WhichKind(WrongInput):
@@ -34,7 +35,7 @@ def lendable(session: Session, name: str, kind: str | None = None) -> Lendable:
     if things:
         return things[0]
     known = [*session.scalars(select(Kit.name)), *session.scalars(select(Equipment.name))]
-    raise UnknownName("kit", name, known, f"obslog kit add {quoted(name)}")
+    raise UnknownName(ANY_KIND, name, known, see="See what there is: obslog store list")
 
 
 def thing_named(session: Session, name: str, kind: str | None = None) -> Equipment:

@@ -80,7 +80,7 @@ class MountEvidence:
     snags: Sequence[OpenSnags] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Standing:
     """What the store-room's papers say of any thing; `missing` of a kit are its parts, of a thing itself is ''."""
 

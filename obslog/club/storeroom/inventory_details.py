@@ -3,7 +3,6 @@
 The files of photographs stay where they are; their names and SHA-256 are kept, to know them again.
 """
 
-import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -14,18 +13,19 @@ from typing import Any
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog import fields
 from obslog.club.register.things import thing_named
 from obslog.club.register.typed_values import LONGEST_TARGET, written
 from obslog.club.storeroom.custody import paper_to_write
-from obslog.errors import NothingToChange, OutOfRange, WrongInput, quoted
+from obslog.errors import NothingToChange, WrongInput, quoted
 from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.logbook_tables import Equipment
-from obslog.records.tables.storeroom import MOST_MONEY, Paper, Photograph
+from obslog.records.tables.storeroom import Paper, Photograph
 from obslog.times import not_a_future_date
 
 WORDS = ("tag", "serial", "maker", "model", "place")
-MONEY = ("cost", "value")
+MONEY = {"cost": fields.COST, "value": fields.VALUE}
 LONGEST_FILE_NAME = 400
 
 
@@ -148,8 +148,8 @@ def _checked(column: str, value: Any, now: datetime) -> Any:
         return None
     if column in WORDS:
         return written(value, f"The {column}", LONGEST_TARGET)
-    if column in MONEY and not (math.isfinite(value) and 0 <= value <= MOST_MONEY):
-        raise OutOfRange(f"The {column}", value, 0, MOST_MONEY)
+    if column in MONEY:
+        MONEY[column].check(value)
     if column == "acquired_on":
         not_a_future_date(value, now)
     return value

@@ -9,6 +9,7 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog import fields
 from obslog.club.register.named_records import add_record, edit
 from obslog.club.register.things import thing_named
 from obslog.club.register.typed_values import LONGEST_TARGET, written
@@ -20,15 +21,12 @@ from obslog.club.storeroom.custody import (
     state_of_part,
     who_has_it,
 )
-from obslog.errors import ObslogError, OutOfRange, UnknownName, WrongInput, quoted
+from obslog.errors import ObslogError, UnknownName, WrongInput, quoted
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.lending import Kit, KitPart
 from obslog.records.tables.logbook_tables import Equipment
-
-LONGEST_LOAN_DAYS = 3660
-HEAVIEST_KG = 1000
 
 
 class InAnotherKit(ObslogError):
@@ -238,7 +236,5 @@ def _item_or_none(session: Session, name: str, kind: str | None) -> Equipment | 
 
 
 def _check(days: int | None, weight_kg: float | None) -> None:
-    if days is not None and not 1 <= days <= LONGEST_LOAN_DAYS:
-        raise OutOfRange("The term", days, 1, LONGEST_LOAN_DAYS, "days")
-    if weight_kg is not None and not 0 < weight_kg <= HEAVIEST_KG:
-        raise OutOfRange("The weight", weight_kg, 0, HEAVIEST_KG, "kg")
+    fields.LOAN_TERM_DAYS.check(days)
+    fields.KIT_WEIGHT_KG.check(weight_kg)

@@ -12,6 +12,7 @@ from sqlalchemy import select
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
+from obslog import fields
 from obslog.club.register.rule_book import rules_in_force
 from obslog.club.register.things import Lendable, kind_word
 from obslog.club.storeroom.absences import note_missing
@@ -27,12 +28,10 @@ from obslog.club.storeroom.custody import (
 from obslog.club.storeroom.kits import parts_of
 from obslog.club.storeroom.part_conditions import Conditions, by_label
 from obslog.club.storeroom.waiting_list import HasIt, NotFirst, SomebodyWaits, first_waiting, serve
-from obslog.errors import ObslogError, OutOfRange, WrongInput, quoted
+from obslog.errors import ObslogError, WrongInput, quoted
 from obslog.records.tables.lending import Kit, KitPart, Loan, LoanPart, Renewal
 from obslog.records.tables.logbook_tables import Equipment, Member
 from obslog.vocabulary import Condition
-
-LARGEST_DEPOSIT = 1_000_000
 
 Part = tuple[str, UUID | None, UUID | None]
 """A label, and the keys of the item and of the part of the kit."""
@@ -165,8 +164,7 @@ def _open(
     )
     if due < going.day:
         raise BadDate("The due date", due, going.day)
-    if deposit is not None and not 0 <= deposit <= LARGEST_DEPOSIT:
-        raise OutOfRange("The deposit", deposit, 0, LARGEST_DEPOSIT)
+    fields.DEPOSIT.check(deposit)
     loan = Loan(
         member_id=borrower.id,
         out_on=going.day,

@@ -1,6 +1,7 @@
 """Loans: out, back, extended, handed over from member to member. Each is one transaction."""
 
 from datetime import date, datetime
+from typing import Any, TypedDict, Unpack
 
 from obslog.club.register.things import lendable
 from obslog.club.storeroom.loan_pages import LoanPage, loan_page
@@ -20,6 +21,20 @@ from obslog.records.tables.logbook_tables import Member
 from obslog.times import not_a_future_date
 
 
+class How(TypedDict, total=False):
+    """How a loan goes out, from the store or from its borrower: the words of `Going`, any of which may be left out.
+
+    `on` is the day, today where it is not given.
+    """
+
+    on: date | None
+    due: date | None
+    conditions: Conditions
+    all_good: bool
+    papers: Papers
+    pass_over: bool
+
+
 def lend(
     database: Database,
     name: str,
@@ -27,13 +42,8 @@ def lend(
     now: datetime,
     *,
     kind: str | None = None,
-    on: date | None = None,
-    due: date | None = None,
-    conditions: Conditions | None = None,
-    all_good: bool = False,
-    papers: Papers | None = None,
     by: str | None = None,
-    pass_over: bool = False,
+    **how: Unpack[How],
 ) -> LoanPage:
     """Lend a kit, or one item, to a member.
 
@@ -41,14 +51,7 @@ def lend(
     Raises UnknownName, WhichKind, IsOut, NotToBeLent, NoBorrower, NotFirst, FutureDate, BadDate,
     OutOfRange.
     """
-    going = Going(
-        day=not_a_future_date(on or now.date(), now),
-        due=due,
-        conditions=conditions or {},
-        all_good=all_good,
-        papers=papers or Papers(),
-        pass_over=pass_over,
-    )
+    going = _going(now, **how)
     with database.write(now, f"lend {name} to {member}") as session:
         what, borrower = lendable(session, name, kind), by_name(session, Member, member)
         loan = begin_loan(session, what, borrower, going)
@@ -94,31 +97,17 @@ def renew(
 
 
 def hand_over(
-    database: Database,
-    name: str,
-    to: str,
-    now: datetime,
-    *,
-    kind: str | None = None,
-    on: date | None = None,
-    due: date | None = None,
-    conditions: Conditions | None = None,
-    all_good: bool = False,
-    papers: Papers | None = None,
-    pass_over: bool = False,
+    database: Database, name: str, to: str, now: datetime, *, kind: str | None = None, **how: Unpack[How]
 ) -> LoanPage:
     """Pass a loan from its borrower to another member: one act, two loans, and it is never in the store between.
 
     What goes on is what came from the first, less what is missing. Raises as lend and take_back.
     """
-    going = Going(
-        day=not_a_future_date(on or now.date(), now),
-        due=due,
-        conditions=conditions or {},
-        all_good=all_good,
-        papers=papers or Papers(),
-        pass_over=pass_over,
-    )
+    going = _going(now, **how)
     with database.write(now, f"hand {name} over to {to}") as session:
         what, borrower = lendable(session, name, kind), by_name(session, Member, to)
         return loan_page(session, pass_loan_on(session, what, borrower, going), now.date())
+
+
+def _going(now: datetime, *, on: date | None = None, **how: Any) -> Going:
+    return Going(day=not_a_future_date(on or now.date(), now), **how)

@@ -1,21 +1,20 @@
 """Batteries: their tests, and a plain word when one has too little of its capacity left."""
 
-import math
 from dataclasses import dataclass
 from datetime import date, datetime
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog import fields
 from obslog.club.register.rule_book import rules_in_force
 from obslog.club.register.things import thing_named
-from obslog.errors import OutOfRange, WrongInput, quoted
+from obslog.errors import WrongInput, quoted
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Item
 from obslog.records.tables.storeroom import BatteryTest
 from obslog.times import not_a_future_date
 
-MOST_VOLTS, MOST_PERCENT = 100, 200
 # Common practice in the trade; the maker and qualified people come first.
 CAUTIONS = (
     "Never leave a charging battery alone.",
@@ -86,9 +85,9 @@ def note_test(
     if all(read is None for read in (rest_volts, load_volts, capacity_percent)):
         raise NothingRead
     day = not_a_future_date(on or now.date(), now)
-    _check("The voltage at rest", rest_volts, MOST_VOLTS, "V")
-    _check("The voltage under load", load_volts, MOST_VOLTS, "V")
-    _check("The capacity", capacity_percent, MOST_PERCENT, "percent")
+    fields.REST_VOLTS.check(rest_volts)
+    fields.LOAD_VOLTS.check(load_volts)
+    fields.CAPACITY_PERCENT.check(capacity_percent)
     if rest_volts is not None and load_volts is not None and load_volts > rest_volts:
         raise MoreUnderLoad(rest_volts, load_volts)
     with database.write(now, f"note a test of {name}") as session:
@@ -148,8 +147,3 @@ def _warning(tests: list[BatteryReading], fewest: float) -> str | None:
         f"It had {last.capacity_percent:g} % of its capacity on {last.tested_on}, under the club's {fewest:g} %: "
         "it needs replacing, and will not last a cold night."
     )
-
-
-def _check(what: str, value: float | None, most: float, unit: str) -> None:
-    if value is not None and not (math.isfinite(value) and 0 <= value <= most):
-        raise OutOfRange(what, value, 0, most, unit)

@@ -1,18 +1,16 @@
 """The bill of a service: what it cost and used, and when the next is due."""
 
-import math
 from dataclasses import astuple, dataclass, replace
 from datetime import date
 
 from sqlalchemy.orm import Session
 
+from obslog import fields
 from obslog.club.register.typed_values import written
-from obslog.errors import OutOfRange, WrongInput
+from obslog.errors import WrongInput
 from obslog.records.tables.logbook_tables import Equipment, Service
-from obslog.records.tables.storeroom import MOST_MONEY, MOST_NIGHTS, ServiceBill
+from obslog.records.tables.storeroom import ServiceBill
 from obslog.times import months_later
-
-MOST_MONTHS = 240
 
 
 class SeveralDays(WrongInput):
@@ -58,13 +56,11 @@ def checked_bill(bill: Bill, item: Equipment, done_on: date) -> Bill:
 
     Raises OutOfRange, SeveralDays, NextBeforeThis, NightsNotCounted, UnusableText.
     """
-    if bill.cost is not None and not (math.isfinite(bill.cost) and 0 <= bill.cost <= MOST_MONEY):
-        raise OutOfRange("The cost", bill.cost, 0, MOST_MONEY)
+    fields.COST.check(bill.cost)
     if bill.next_after_nights is not None:
         if item.kind == "item":
             raise NightsNotCounted(item.name)
-        if not 1 <= bill.next_after_nights <= MOST_NIGHTS:
-            raise OutOfRange("The number of nights", bill.next_after_nights, 1, MOST_NIGHTS)
+        fields.NEXT_AFTER_NIGHTS.check(bill.next_after_nights)
     return replace(
         bill,
         parts=written(bill.parts, "What was used") if bill.parts is not None else None,
@@ -78,8 +74,7 @@ def _next_on(bill: Bill, done_on: date) -> date | None:
     if bill.next_in_months is not None:
         if bill.next_on is not None:
             raise SeveralDays
-        if not 1 <= bill.next_in_months <= MOST_MONTHS:
-            raise OutOfRange("The number of months", bill.next_in_months, 1, MOST_MONTHS)
+        fields.NEXT_IN_MONTHS.check(bill.next_in_months)
         return months_later(done_on, bill.next_in_months)
     if bill.next_on is not None and bill.next_on <= done_on:
         raise NextBeforeThis(bill.next_on, done_on)

@@ -20,7 +20,7 @@ _CHUNK = 2048
 """Rows at a time, so that the products stay in the processor's cache."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Tree:
     """Which zero-point pair each row belongs to, which set-up each pair, which mechanical era each set-up.
 
@@ -37,12 +37,12 @@ class Tree:
     @classmethod
     def of(cls, pair_of_row: IntArray, setup_of_pair: IntArray, era_of_setup: IntArray, eras: int) -> "Tree":
         return cls(
-            np.searchsorted(pair_of_row, np.arange(setup_of_pair.size)),
-            pair_of_row,
-            np.searchsorted(setup_of_pair, np.arange(era_of_setup.size)),
-            setup_of_pair,
-            era_of_setup,
-            eras,
+            pair_start=np.searchsorted(pair_of_row, np.arange(setup_of_pair.size)),
+            pair_of_row=pair_of_row,
+            setup_start=np.searchsorted(setup_of_pair, np.arange(era_of_setup.size)),
+            setup_of_pair=setup_of_pair,
+            era_of_setup=era_of_setup,
+            eras=eras,
         )
 
     @property
@@ -81,7 +81,7 @@ class Unknowns:
         return np.concatenate([self.zero, self.polar[tree.setup_of_pair], mechanical], axis=1).T
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Elimination:
     """The solved system: the step that minimises the weighted squares, and what the covariance is made of."""
 
@@ -157,12 +157,12 @@ def solve(
     above = np.concatenate([polar, mechanical[tree.era_of_setup]], axis=1)
     zero = zero_pull - _times(zero_response, above[tree.setup_of_pair])
     return Elimination(
-        Unknowns(zero, polar, mechanical),
-        zero_inverse,
-        zero_response,
-        polar_inverse,
-        polar_response,
-        covariance,
+        step=Unknowns(zero, polar, mechanical),
+        zero_given_rest=zero_inverse,
+        zero_response=zero_response,
+        polar_given_rest=polar_inverse,
+        polar_response=polar_response,
+        mechanical_covariance=covariance,
     )
 
 

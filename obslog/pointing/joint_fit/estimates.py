@@ -14,7 +14,7 @@ from obslog.values import Estimate
 SUSPECT_FROM = 0.5
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Suspect:
     """An arrival that is probably not what was written: its number, the probability, and how far off it is.
 
@@ -29,7 +29,7 @@ class Suspect:
     at_centring: bool
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MechanicalFit:
     """What belongs to a mount and tube through one mechanical era; covariance (3, 3), arcminutes squared."""
 
@@ -40,7 +40,7 @@ class MechanicalFit:
     covariance: FloatArray
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SetupFit:
     """What belonged to one set-up. For alt-azimuth mounts the polar errors are the base's lean north and
     east.
@@ -58,7 +58,7 @@ class SetupFit:
     suspects: tuple[Suspect, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PointingFit:
     """The whole answer.
 
@@ -77,7 +77,7 @@ class PointingFit:
     probability_good: FloatArray
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Solution:
     """The arrays of a finished fit.
 
@@ -127,7 +127,9 @@ def _mechanical_fits(solution: Solution, noise: list[Estimate]) -> tuple[Mechani
     for era, covariance in enumerate(solution.elimination.mechanical_covariance):
         values = solution.unknowns.mechanical[era]
         cone, squareness, sag = _estimates(values, covariance, solution.prior_sd[4:], int(counts[era]))
-        fits.append(MechanicalFit(cone, squareness, sag, noise[era], covariance))
+        fits.append(
+            MechanicalFit(cone=cone, squareness=squareness, sag=sag, noise=noise[era], covariance=covariance)
+        )
     return tuple(fits)
 
 
@@ -161,13 +163,13 @@ def _setup_fits(solution: Solution, azimuth_factor: FloatArray) -> tuple[SetupFi
     )
     return tuple(
         SetupFit(
-            up,
-            side,
-            Estimate(far, sd, up.count, up.determined and side.determined),
-            covariance,
-            up.count,
-            rms,
-            suspects.get(k, ()),
+            polar_altitude=up,
+            polar_azimuth=side,
+            separation=Estimate(far, sd, up.count, up.determined and side.determined),
+            covariance=covariance,
+            arrivals=up.count,
+            rms_arcmin=rms,
+            suspects=suspects.get(k, ()),
         )
         for k, (up, side, far, sd, covariance, rms) in enumerate(columns)
     )
@@ -218,11 +220,11 @@ def _suspects(of_row: IntArray, solution: Solution) -> dict[int, tuple[Suspect, 
     found: dict[int, tuple[Suspect, ...]] = {}
     for row in np.flatnonzero(doubted):
         suspect = Suspect(
-            int(rows.arrival[row]),
-            float(1.0 - good[row]),
-            float(residuals[0, row]),
-            float(residuals[1, row]),
-            bool(rows.is_centring[row]),
+            arrival=int(rows.arrival[row]),
+            probability=float(1.0 - good[row]),
+            east_arcmin=float(residuals[0, row]),
+            north_arcmin=float(residuals[1, row]),
+            at_centring=bool(rows.is_centring[row]),
         )
         found[int(of_row[row])] = (*found.get(int(of_row[row]), ()), suspect)
     return found

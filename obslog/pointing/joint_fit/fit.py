@@ -84,10 +84,10 @@ def fit_pointing(
     residuals, slopes = _residuals(rows, arrived, now)
     information = Products.of(residuals, information_slopes(rows, residuals, slopes, scatter.expected(rows)))
     solution = Solution(
-        rows,
-        prior_sd,
-        now,
-        scatter,
+        rows=rows,
+        prior_sd=prior_sd,
+        unknowns=now,
+        scatter=scatter,
         elimination=solve(rows.tree, information, np.ones(residuals.shape[1]), prior_sd, now),
         residuals=residuals,
         good=probability_good(

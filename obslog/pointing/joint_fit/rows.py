@@ -24,7 +24,7 @@ class Machine:
     corrects_refraction: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Arrivals:
     """Every arrival of one mount, in time order inside each set-up; all arrays have shape (n,).
 
@@ -40,7 +40,7 @@ class Arrivals:
     centring_arcmin: FloatArray
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Rows:
     """The rows of the fit, sorted by zero-point pair: shape (m,), offsets (2, m).
 

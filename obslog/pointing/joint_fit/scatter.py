@@ -29,7 +29,7 @@ LEAST_NOISE_ARCMIN, MOST_NOISE_ARCMIN = 1e-4, 20.0
 """Noise as broad as the wrong arrivals would make the two alike."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Scatter:
     """Noise per axis of each era (eras,), reading share, share of wrong arrivals.
 

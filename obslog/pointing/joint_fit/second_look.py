@@ -32,7 +32,7 @@ class Readings:
     spread: FloatArray
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Copies:
     """Copies of doubtful set-ups: which set-up each copy is of, its rows, and the row set aside in it."""
 
@@ -44,7 +44,7 @@ class Copies:
     tree: Tree
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Fitted:
     """The fit that is looked at again: its arrays as second_look takes them, and each row's sd and weight (m,)."""
 
@@ -58,7 +58,7 @@ class Fitted:
     good: FloatArray
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Seen:
     """What each copy says (c,): its step, polar errors and their covariance, log posterior and log volume."""
 
@@ -86,7 +86,16 @@ def second_look(
     few = np.flatnonzero(np.bincount(rows.tree.setup_of_row, good) < FEW_GOOD)
     if few.size == 0:
         return None
-    fitted = Fitted(rows.tree, residuals, slopes, prior_sd, now, scatter, sd, good)
+    fitted = Fitted(
+        tree=rows.tree,
+        residuals=residuals,
+        slopes=slopes,
+        prior_sd=prior_sd,
+        now=now,
+        scatter=scatter,
+        sd=sd,
+        good=good,
+    )
     batches = np.array_split(few, -(-few.size // BATCH))
     return _joined([_looked_at(fitted, batch) for batch in batches])
 
@@ -116,7 +125,9 @@ def _seen(fitted: Fitted, copies: Copies) -> Seen:
     top -= 0.5 * ((there.polar / fitted.prior_sd[2:4]) ** 2).sum(axis=1)
     volume: FloatArray = np.linalg.slogdet(solution.polar_given_rest)[1]
     volume = volume + np.add.reduceat(np.linalg.slogdet(solution.zero_given_rest)[1], copies.tree.setup_start)
-    return Seen(solution.step, there.polar, solution.polar_given_rest, top, volume)
+    return Seen(
+        step=solution.step, polar=there.polar, covariance=solution.polar_given_rest, top=top, volume=volume
+    )
 
 
 def _joined(parts: list[Readings]) -> Readings:
@@ -154,7 +165,14 @@ def _copies(tree: Tree, chosen: IntArray) -> Copies:
     pair_of_row = tree.pair_of_row[row] - first_pair[copy_of_row] + first_copy[copy_of_row]
     setup_of_pair = np.repeat(np.arange(setup.size), pairs_each)
     copied = Tree.of(pair_of_row, setup_of_pair, np.zeros(setup.size, dtype=np.int64), 1)
-    return Copies(setup, row, local == aside[copy_of_row], copy_of_row, pair, copied)
+    return Copies(
+        setup=setup,
+        row=row,
+        aside=local == aside[copy_of_row],
+        copy_of_row=copy_of_row,
+        pair=pair,
+        tree=copied,
+    )
 
 
 def _counted(sizes: IntArray) -> IntArray:

@@ -27,7 +27,7 @@ SIDEREAL_DEG_PER_MINUTE = 360.98564736629 / 1440.0
 """Rotation of the Earth to the mean equinox. Source: IAU 1982 (Aoki et al., A&A 105, 359)."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Drifts:
     """Stars watched for a while, shape (n,): where at the start, for how long, how far north they drifted.
 

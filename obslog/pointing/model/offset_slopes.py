@@ -24,7 +24,7 @@ from obslog.vocabulary import MountType
 ERRORS = 7
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Arrived:
     """What does not change while errors are sought: commanded axis angles and where the stars are seen."""
 
@@ -41,18 +41,26 @@ class Arrived:
         hour_axis_rad, dec_axis_rad = commanded_axes_rad(stars, mount_type, corrects_refraction)
         seen, pole = stars.seen(), pole_direction(stars.lat_deg)
         across = np.cross(pole, seen, axis=0)  # its part along the pointing is the offset east
-        return cls(mount_type, stars.lat_deg, hour_axis_rad, dec_axis_rad, seen, pole, across)
+        return cls(
+            mount_type=mount_type,
+            lat_deg=stars.lat_deg,
+            hour_axis_rad=hour_axis_rad,
+            dec_axis_rad=dec_axis_rad,
+            seen=seen,
+            pole=pole,
+            across=across,
+        )
 
     def part(self, rows: slice) -> "Arrived":
         """The same for some of the rows, without copying."""
         return Arrived(
-            self.mount_type,
-            self.lat_deg[rows],
-            self.hour_axis_rad[rows],
-            self.dec_axis_rad[rows],
-            self.seen[:, rows],
-            self.pole[:, rows],
-            self.across[:, rows],
+            mount_type=self.mount_type,
+            lat_deg=self.lat_deg[rows],
+            hour_axis_rad=self.hour_axis_rad[rows],
+            dec_axis_rad=self.dec_axis_rad[rows],
+            seen=self.seen[:, rows],
+            pole=self.pole[:, rows],
+            across=self.across[:, rows],
         )
 
 

@@ -18,7 +18,7 @@ POLAR_OF_CONTROLLER_ARCMIN = 600.0
 """What a controller that solves for its polar axis lets that axis be before it has two stars."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Knowledge:
     """What is known of a mount before tonight's first star, arcminutes.
 

@@ -16,7 +16,7 @@ from obslog.pointing.model.frames import (
 from obslog.pointing.model.geometry import StarPlaces, assumed_tube_west
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Limits:
     """What a star must satisfy, degrees and magnitudes.
 

@@ -24,7 +24,7 @@ class Pace:
     slew_deg_per_s: float = 3.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RunPlan:
     """The stars of a run (numbers of candidates), the sync first, and the standard deviations to expect.
 
@@ -190,10 +190,10 @@ def _plan(
         for sd, prior in zip(sds, prior_sd[4:], strict=True)
     )
     return RunPlan(
-        tuple(int(star) for star in order),
-        tuple(bool(west[star]) for star in order),
-        minutes,
-        cone,
-        squareness,
-        sag,
+        stars=tuple(int(star) for star in order),
+        tube_west=tuple(bool(west[star]) for star in order),
+        minutes=minutes,
+        cone=cone,
+        squareness=squareness,
+        sag=sag,
     )

@@ -28,7 +28,7 @@ NEARLY_AS_GOOD = 1.3
 PASSES = 6
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SyncPlan:
     """The chosen stars (numbers of candidates) in order, the side of the tube, the landing after each."""
 

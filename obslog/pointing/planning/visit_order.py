@@ -15,7 +15,7 @@ PAST_MERIDIAN_HOURS = 0.5  # common practice: so far a German mount goes on with
 _SIDEREAL_DAY_HOURS = 23.9344696
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Visits:
     """Targets in the order of their visits, when each begins, and whether the tube is then east of the pier.
 
@@ -48,7 +48,7 @@ def visit_order(
         np.asarray(values, float) for values in (opens_hours, closes_hours, transit_hours)
     )
     waiting = np.ones(opens.size, bool)
-    found = Visits([], [], [], 0, [])
+    found = Visits(targets=[], start_hours=[], tube_east=[], flips=0, left=[])
     hour, east, flips = 0.0, True, 0
     while (waiting & (closes >= hour)).any():
         up = waiting & (opens <= hour) & (closes >= hour)
@@ -71,7 +71,11 @@ def visit_order(
         found.tube_east.append(east)
         hour += visit_minutes / 60
     return Visits(
-        found.targets, found.start_hours, found.tube_east, flips, [int(k) for k in np.flatnonzero(waiting)]
+        targets=found.targets,
+        start_hours=found.start_hours,
+        tube_east=found.tube_east,
+        flips=flips,
+        left=[int(k) for k in np.flatnonzero(waiting)],
     )
 
 

@@ -9,7 +9,8 @@ from datetime import date, datetime
 from sqlalchemy import CheckConstraint, ForeignKey, Index, UniqueConstraint, text
 from sqlalchemy.orm import Mapped, mapped_column
 
-from obslog.records.tables.base import Base, filled, known, strict, within
+from obslog import fields
+from obslog.records.tables.base import Base, filled, known, of_field, strict
 from obslog.vocabulary import Condition
 
 
@@ -30,8 +31,8 @@ class Kit(Base):
     __table_args__ = strict(
         UniqueConstraint("name_key"),
         filled("name"),
-        within("loan_days", 1, 3660),
-        within("weight_kg", 0, 1000),
+        of_field("loan_days", fields.LOAN_TERM_DAYS),
+        of_field("weight_kg", fields.KIT_WEIGHT_KG),
     )
 
     name: Mapped[str]
@@ -74,7 +75,7 @@ class Loan(Base):
         _kit_or_thing(),
         CheckConstraint("due_on >= out_on", name="due_after_out"),
         CheckConstraint("back_on >= out_on", name="back_after_out"),
-        within("deposit", 0, 1_000_000),
+        of_field("deposit", fields.DEPOSIT),
         unique_while_open("kit_id", closed_by="back_on"),
         unique_while_open("equipment_id", closed_by="back_on"),
         Index(None, "member_id"),

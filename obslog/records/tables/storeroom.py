@@ -6,11 +6,9 @@ from datetime import date
 from sqlalchemy import CheckConstraint, ForeignKey, Index, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
-from obslog.records.tables.base import Base, filled, known, strict, within
+from obslog import fields
+from obslog.records.tables.base import Base, filled, known, of_field, strict, within
 from obslog.vocabulary import Acquired
-
-MOST_MONEY = 10_000_000
-MOST_NIGHTS = 10_000
 
 
 class Paper(Base):
@@ -21,8 +19,8 @@ class Paper(Base):
         UniqueConstraint("equipment_id"),
         UniqueConstraint("tag"),
         known("acquired", Acquired),
-        within("cost", 0, MOST_MONEY),
-        within("value", 0, MOST_MONEY),
+        of_field("cost", fields.COST),
+        of_field("value", fields.VALUE),
     )
 
     equipment_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("equipment.id", ondelete="CASCADE"))
@@ -73,8 +71,8 @@ class ServiceBill(Base):
     __tablename__ = "service_bills"
     __table_args__ = strict(
         UniqueConstraint("service_id"),
-        within("cost", 0, MOST_MONEY),
-        within("next_after_nights", 1, MOST_NIGHTS),
+        of_field("cost", fields.COST),
+        of_field("next_after_nights", fields.NEXT_AFTER_NIGHTS),
         filled("next_when", 500),
     )
 
@@ -112,9 +110,9 @@ class BatteryTest(Base):
     __tablename__ = "battery_tests"
     __table_args__ = strict(
         Index(None, "equipment_id", "tested_on"),
-        within("rest_volts", 0, 100),
-        within("load_volts", 0, 100),
-        within("capacity_percent", 0, 200),
+        of_field("rest_volts", fields.REST_VOLTS),
+        of_field("load_volts", fields.LOAD_VOLTS),
+        of_field("capacity_percent", fields.CAPACITY_PERCENT),
     )
 
     equipment_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("equipment.id"))

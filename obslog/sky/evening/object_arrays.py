@@ -152,7 +152,7 @@ def _gathered(things: Sequence[DeepSkyObject | Star]) -> Catalogue:
     )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ObjectArrays:
     """The whole catalogue, one element an object, in the order of `objects()`; nan is unknown."""
 

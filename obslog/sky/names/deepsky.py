@@ -51,7 +51,7 @@ class ObjectType(StrEnum):
     OTHER = "other or unknown"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DeepSkyObject:
     """One object. Place: J2000. None is unknown. Position angle from north through east, of the long axis."""
 
@@ -200,17 +200,17 @@ def object_of(row: list[str]) -> DeepSkyObject:
     designation, kind, ra_hours, dec_deg, constellation = row[:5]
     major, minor, position_angle, v_mag, b_mag, surface = (float(text) if text else None for text in row[5:])
     return DeepSkyObject(
-        designation,
-        ObjectType(kind),
-        float(ra_hours),
-        float(dec_deg),
-        constellation,
-        major,
-        minor,
-        position_angle,
-        v_mag,
-        b_mag,
-        surface,
+        designation=designation,
+        type=ObjectType(kind),
+        ra_hours=float(ra_hours),
+        dec_deg=float(dec_deg),
+        constellation=constellation,
+        major_arcmin=major,
+        minor_arcmin=minor,
+        position_angle_deg=position_angle,
+        v_mag=v_mag,
+        b_mag=b_mag,
+        surface_brightness=surface,
         others=_others().get(designation, ()),
         names=_names().get(designation, ()),
     )

@@ -26,7 +26,7 @@ _GREEK = {
 _LETTERS = {spelling: greek for greek, latin in _GREEK.items() for spelling in (greek, *latin.split())}
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Star:
     """A star's place in the ICRS at epoch J2000.0, with what is needed to move it to another date.
 
@@ -113,9 +113,19 @@ def _star(
     parallax: str, magnitude: str, band: str, too_close_to: str,
 ) -> Star:  # fmt: skip
     return Star(
-        name, bayer or None, constellation, int(hip), float(ra), float(dec), float(pm_ra), float(pm_dec),
-        float(parallax), float(magnitude), band, too_close_to or None,
-    )  # fmt: skip
+        name=name,
+        bayer=bayer or None,
+        constellation=constellation,
+        hip=int(hip),
+        ra_hours=float(ra),
+        dec_deg=float(dec),
+        pm_ra_mas_per_year=float(pm_ra),
+        pm_dec_mas_per_year=float(pm_dec),
+        parallax_mas=float(parallax),
+        magnitude=float(magnitude),
+        band=band,
+        too_close_to=too_close_to or None,
+    )
 
 
 @cache

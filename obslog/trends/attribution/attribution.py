@@ -103,7 +103,11 @@ def attribute(
     if y.size < FEWEST_SETUPS or not seen:
         raise NothingToAttribute(int(y.size))
     data = CrossedData(
-        y, sd**2, np.ones((y.size, 1)), [codes[f] for f in seen], [len(levels[f]) for f in seen]
+        values=y,
+        known_variance=sd**2,
+        fixed=np.ones((y.size, 1)),
+        codes=[codes[f] for f in seen],
+        sizes=[len(levels[f]) for f in seen],
     )
     variances = fit_variances(data)
     found = shrunken_effects(data, variances)

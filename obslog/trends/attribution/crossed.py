@@ -20,7 +20,7 @@ Array = NDArray[np.float64]
 Codes = NDArray[np.intp]
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class CrossedData:
     """Values (n,), their known variances (n,), fixed columns (n, p), and for each factor codes (n,) and its size."""
 
@@ -77,7 +77,7 @@ class CrossedData:
         )
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Evaluation:
     """The criterion at given variances (factors in order, rest last), its parts by variance, and the effects.
 
@@ -125,9 +125,14 @@ def evaluate(data: CrossedData, variances: Array) -> Evaluation:
     )
     spread = [v * diagonal for v, diagonal in zip(variances, solved.inverse_diagonal, strict=False)]
     return Evaluation(
-        float(criterion), np.array(traces), np.array(squares), solved.effects, spread, solved.fixed,
-        solved.fixed_covariance,
-    )  # fmt: skip
+        criterion=float(criterion),
+        traces=np.array(traces),
+        squares=np.array(squares),
+        effects=solved.effects,
+        effect_variances=spread,
+        fixed=solved.fixed,
+        fixed_covariance=solved.fixed_covariance,
+    )
 
 
 class _Solved:

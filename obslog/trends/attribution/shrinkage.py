@@ -20,7 +20,7 @@ GRID = 9
 WIDEST = (-2.5, 1.6)  # of the logarithm of the sd, about its plausible value
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class Shrunken:
     """Effects and their variances, one array for each factor, and the fixed terms with their covariance.
 
@@ -63,7 +63,13 @@ def shrunken_effects(data: CrossedData, found: Variances) -> Shrunken:
         sd = np.sqrt(found.covariance[k, k])
         if np.isfinite(sd) and sd > WELL_KNOWN * centre[k]:
             effects[k], variances[k], share_sd[k] = _averaged(data, found, centre, k)
-    return Shrunken(effects, variances, at_centre.fixed, at_centre.fixed_covariance, share_sd)
+    return Shrunken(
+        effects=effects,
+        variances=variances,
+        fixed=at_centre.fixed,
+        fixed_covariance=at_centre.fixed_covariance,
+        share_sd=share_sd,
+    )
 
 
 def _averaged(data: CrossedData, found: Variances, centre: Array, k: int) -> tuple[Array, Array, float]:

@@ -35,7 +35,7 @@ class LandingSummary:
     half_arcmin: Interval
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LandingErrors:
     """Half-landing radii of set-ups (s,), in arcminutes, with the ends of their intervals; nan where there are none.
 
@@ -86,7 +86,13 @@ def landing_errors(
         log_sd = 0.5 / np.sqrt(information(data, log_rate))
         one_sided = np.abs(np.log(np.where(np.isnan(high), low, high) / half)) / _normal_quantile(confidence)
     log_sd = np.where(np.isnan(low) | np.isnan(high), one_sided, log_sd)
-    return LandingErrors(count, half, low, high, np.where(count == 0, np.nan, log_sd))
+    return LandingErrors(
+        count=count,
+        half_arcmin=half,
+        low_arcmin=low,
+        high_arcmin=high,
+        log_sd=np.where(count == 0, np.nan, log_sd),
+    )
 
 
 def chance_inside(half_arcmin: ArrayLike, field_arcmin: ArrayLike) -> Array:

@@ -16,7 +16,7 @@ HALVINGS = 40  # of a bracket some 50 wide: to 5e-11
 BRACKET = 12.0  # in the logarithm of the rate, beyond the nearest and the farthest distance
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Distances:
     """What the likelihood needs of the squared distances: per set-up (s,), and per bounded interval (m,)."""
 
@@ -45,11 +45,11 @@ def distances_of(setup: NDArray[np.intp], low: Array, high: Array, setups: int) 
     nothing = largest == 0
     smallest[nothing] = largest[nothing] = 1.0
     return Distances(
-        np.bincount(setup[exact], minlength=setups).astype(float),
-        np.bincount(setup, weights=near, minlength=setups).astype(float),
-        setup[bounded],
-        (far - near)[bounded],
-        (-np.log(largest) - BRACKET, -np.log(smallest) + BRACKET),
+        exact=np.bincount(setup[exact], minlength=setups).astype(float),
+        nearest_sum=np.bincount(setup, weights=near, minlength=setups).astype(float),
+        interval_setup=setup[bounded],
+        interval_width=(far - near)[bounded],
+        bracket=(-np.log(largest) - BRACKET, -np.log(smallest) + BRACKET),
     )
 
 

@@ -10,7 +10,7 @@ Array = NDArray[np.float64]
 EXACT_UP_TO = 50
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class MannKendall:
     """Pairs that rise less pairs that fall, its variance without a trend, the normal deviate, and the two-sided p."""
 
@@ -44,7 +44,7 @@ def mann_kendall(values: ArrayLike, times: ArrayLike | None = None) -> MannKenda
     z = 0.0 if variance == 0 else float(np.sign(s) * max(abs(s) - 1, 0) / np.sqrt(variance))
     untied = ties[0].size == 0 and ties[1].size == 0
     p = _exact_p(s, y.size) if untied and y.size <= EXACT_UP_TO else _normal_p(z)
-    return MannKendall(s, variance, z, p, int(y.size))
+    return MannKendall(s=s, variance=variance, z=z, p=p, count=int(y.size))
 
 
 def kendall_variance(count: int, tied_times: Array, tied_values: Array) -> float:

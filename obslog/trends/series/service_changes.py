@@ -13,7 +13,7 @@ from obslog.values import Estimate, Interval
 FEWEST_ON_EACH_SIDE = 2
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ServiceChange:
     """What followed a service: the error's factor (under 1: smaller), the chance that it helped, set-ups on each side.
 
@@ -51,7 +51,13 @@ def change_between(before: ArrayLike, after: ArrayLike, confidence: float = 0.95
     value, low, high = (float(x) for x in np.exp([change, change - half, change + half]))
     factor = Interval(value, low, high, count)
     log = Estimate(change, sd, count, abs(change) > half)
-    return ServiceChange(factor, float(stdtr(freedom, -change / sd)), log, int(old.size), int(new.size))
+    return ServiceChange(
+        factor=factor,
+        helped=float(stdtr(freedom, -change / sd)),
+        log=log,
+        before=int(old.size),
+        after=int(new.size),
+    )
 
 
 def service_changes(values: ArrayLike, restarts: Iterable[int]) -> list[ServiceChange | None]:

@@ -56,3 +56,16 @@ def test_whose_the_errors_are_is_unknown_and_not_zero_where_nobody_set_anything_
     assert in_club.document("review")["attribution"] == dict.fromkeys(
         ("mount", "observer", "site", "rest"), unknown
     )
+
+
+def test_an_unknown_name_is_refused_for_all_kinds_with_near_names_of_all(in_club: Program) -> None:
+    in_club.must("kit", "add", "Herring kit", "--part", "dust cap")
+    for typed, near in (("Heronn", "Heron"), ("Long tubee", "Long tube"), ("Herring kitt", "Herring kit")):
+        answer = in_club("review", typed)
+        assert answer.code == 2
+        what, hint = answer.error_lines
+        assert what.endswith(f"There is no mount, tube, eyepiece, kit or item named '{typed}'.")
+        assert near in hint
+        assert "See what there is: obslog store list" in hint
+    listed = in_club.must("store", "list").out
+    assert all(name in listed for name in ("Heron", "Long tube", "Herring kit"))

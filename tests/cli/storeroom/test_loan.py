@@ -139,7 +139,7 @@ def test_a_fault_needs_its_part_and_a_day_within_the_loan(
 
 def test_advice_on_lending(lending: Program) -> None:
     assert lending.document("kit", "edit", "Evening kit", "--weight-kg", "9.5")["weight_kg"] == 9.5
-    assert lending("kit", "edit", "Evening kit", "--weight-kg", "0").code == 2
+    assert lending("kit", "edit", "Evening kit", "--weight-kg", "-0.1").code == 2
     lending.must("loan", "reserve", "Evening kit", "Tomasz")
     (line,) = lending.document("loan", "advise")
     assert (line["waiting"], line["member"]) == (1, None)

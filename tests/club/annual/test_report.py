@@ -277,7 +277,14 @@ def test_the_period_is_twelve_months_to_yesterday_unless_said(now: datetime) -> 
     with pytest.raises(BadPeriod):
         period_of(date(2026, 3, 1), date(2026, 2, 1), now)
     with pytest.raises(FutureDate):
-        period_of(None, now.date() + timedelta(days=2), now)
+        period_of(now.date() + timedelta(days=2), now.date() + timedelta(days=9), now)
+
+
+def test_a_period_that_is_not_over_ends_today(now: datetime) -> None:
+    assert now.date() == date(2026, 3, 2)
+    whole_year = period_of(None, date(2026, 12, 31), now)
+    assert whole_year == Period(date(2026, 1, 1), date(2026, 3, 2), asked_to=date(2026, 12, 31))
+    assert period_of(date(2026, 3, 2), date(2026, 3, 2), now) == Period(date(2026, 3, 2), date(2026, 3, 2))
 
 
 def test_money_keeps_unknown_and_nothing_apart() -> None:

@@ -146,7 +146,11 @@ def test_a_club_can_set_its_own_thresholds() -> None:
     ("standing", "status", "words"),
     [
         (Standing(), Status.READY, ""),
-        (Standing(date(2026, 1, 1), "worn out"), Status.RETIRED, "retired on 2026-01-01: worn out"),
+        (
+            Standing(retired_on=date(2026, 1, 1), retired_why="worn out"),
+            Status.RETIRED,
+            "retired on 2026-01-01: worn out",
+        ),
         (Standing(holder="Ines", due_on=date(2026, 3, 2)), Status.OUT, "out with Ines, due 2026-03-02"),
         (
             Standing(holder="Ines", due_on=date(2026, 2, 27)),

@@ -105,7 +105,14 @@ def simulate(
     wrong = (rng.random(count) < wrong_share) & ~is_sync
     offsets[:, wrong] += rng.normal(0, 40.0, (2, wrong.sum()))
     offsets[:, before == 0] = np.nan
-    arrivals = Arrivals(stars, setup, is_sync, offsets[0], offsets[1], np.full(count, centring_arcmin))
+    arrivals = Arrivals(
+        stars=stars,
+        setup=setup,
+        is_sync=is_sync,
+        offset_east_arcmin=offsets[0],
+        offset_north_arcmin=offsets[1],
+        centring_arcmin=np.full(count, centring_arcmin),
+    )
     return Club(arrivals, polar, mechanical, wrong)
 
 

@@ -18,8 +18,14 @@ GERMAN = Machine(MountType.GERMAN)
 
 def arrivals_of_sheet(name):
     sheet = read_sheet(name)
-    offsets = sheet.east_arcmin, sheet.north_arcmin
-    return Arrivals(sheet.stars, sheet.setup, sheet.is_sync, *offsets, sheet.centring_arcmin)
+    return Arrivals(
+        stars=sheet.stars,
+        setup=sheet.setup,
+        is_sync=sheet.is_sync,
+        offset_east_arcmin=sheet.east_arcmin,
+        offset_north_arcmin=sheet.north_arcmin,
+        centring_arcmin=sheet.centring_arcmin,
+    )
 
 
 def fitted(machine, club, eras=1):
@@ -283,7 +289,8 @@ def test_the_order_of_set_ups_does_not_matter():
     order = np.argsort((arrivals.setup + 2) % 5, kind="stable")
     stars = StarPlaces(*(getattr(arrivals.stars, name)[order] for name in StarPlaces.__slots__))
     shuffled = Arrivals(
-        stars, *(getattr(arrivals, name)[order] for name in Arrivals.__slots__ if name != "stars")
+        stars=stars,
+        **{name: getattr(arrivals, name)[order] for name in Arrivals.__slots__ if name != "stars"},
     )
     era = np.zeros(5, dtype=int)
     one, other = fit_pointing(GERMAN, arrivals, era), fit_pointing(GERMAN, shuffled, era)
@@ -310,6 +317,13 @@ def test_set_ups_all_of_one_star_equally_far_out_are_fitted_and_tell_nothing(awa
         np.full(18, 30.0), np.full(18, 20.0), np.full(18, 52.0), np.full(18, 1.0), np.zeros(18, bool)
     )
     offset = np.where(sync, np.nan, away)
-    arrivals = Arrivals(star, np.repeat([0, 1], 9), sync, offset, offset, np.full(18, 0.5))
+    arrivals = Arrivals(
+        stars=star,
+        setup=np.repeat([0, 1], 9),
+        is_sync=sync,
+        offset_east_arcmin=offset,
+        offset_north_arcmin=offset,
+        centring_arcmin=np.full(18, 0.5),
+    )
     fit = fit_pointing(Machine(MountType.GERMAN), arrivals, np.zeros(2, int))
     assert not fit.mechanical[0].cone.determined

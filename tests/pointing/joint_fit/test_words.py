@@ -20,13 +20,25 @@ GERMAN, ALTAZ = MountType.GERMAN, MountType.ALTAZ
 
 def setup(altitude, azimuth, determined=True):
     up, side = Estimate(altitude, 2.0, 5, determined), Estimate(azimuth, 2.4, 5, determined)
-    return SetupFit(up, side, Estimate(np.hypot(altitude, azimuth), 2.0, 5, True), np.eye(2), 5, 2.0, ())
+    return SetupFit(
+        polar_altitude=up,
+        polar_azimuth=side,
+        separation=Estimate(np.hypot(altitude, azimuth), 2.0, 5, True),
+        covariance=np.eye(2),
+        arrivals=5,
+        rms_arcmin=2.0,
+        suspects=(),
+    )
 
 
 def mechanical(cone, determined=True):
     vague = Estimate(1.0, 9.0, 4, False)
     return MechanicalFit(
-        Estimate(cone, 0.5, 40, determined), vague, Estimate(1.23, 0.21, 40, True), vague, np.eye(3)
+        cone=Estimate(cone, 0.5, 40, determined),
+        squareness=vague,
+        sag=Estimate(1.23, 0.21, 40, True),
+        noise=vague,
+        covariance=np.eye(3),
     )
 
 

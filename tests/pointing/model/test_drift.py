@@ -77,7 +77,13 @@ def test_declination_of_the_star_does_not_matter(dec_deg):
 def test_two_drifts_without_noise_give_the_errors_back(altitude, azimuth, lat_deg):
     hour_angle_deg, dec_deg, minutes = np.array([-5.0, -80.0]), np.array([3.0, 10.0]), np.array([20.0, 25.0])
     seen = drift_north_arcmin(hour_angle_deg, dec_deg, minutes, lat_deg, (altitude, azimuth))
-    drifts = Drifts(hour_angle_deg, dec_deg, minutes, seen, np.full(2, 1e-4))
+    drifts = Drifts(
+        hour_angle_deg=hour_angle_deg,
+        dec_deg=dec_deg,
+        minutes=minutes,
+        drift_north_arcmin=seen,
+        reading_arcmin=np.full(2, 1e-4),
+    )
     answer = polar_errors_from_drifts(drifts, lat_deg, prior_sd_arcmin=1000.0)
     found = [answer.polar_altitude.value, answer.polar_azimuth.value]
     assert_allclose(found, [altitude, azimuth], atol=0.01)
@@ -91,7 +97,14 @@ def test_stated_uncertainty_is_the_scatter():
         truth = rng.normal(0, 30, 2)
         seen = drift_north_arcmin(hour_angle_deg, dec_deg, minutes, 50.0, truth) + rng.normal(0, 0.2, 3)
         answer = polar_errors_from_drifts(
-            Drifts(hour_angle_deg, dec_deg, minutes, seen, np.full(3, 0.2)), 50.0
+            Drifts(
+                hour_angle_deg=hour_angle_deg,
+                dec_deg=dec_deg,
+                minutes=minutes,
+                drift_north_arcmin=seen,
+                reading_arcmin=np.full(3, 0.2),
+            ),
+            50.0,
         )
         z.append((answer.polar_altitude.value - truth[0]) / answer.polar_altitude.sd)
         z.append((answer.polar_azimuth.value - truth[1]) / answer.polar_azimuth.sd)
@@ -99,7 +112,13 @@ def test_stated_uncertainty_is_the_scatter():
 
 
 def test_one_star_on_the_meridian_says_nothing_of_altitude():
-    drifts = Drifts(np.array([0.0]), np.array([0.0]), np.array([10.0]), np.array([-1.0]), np.array([0.1]))
+    drifts = Drifts(
+        hour_angle_deg=np.array([0.0]),
+        dec_deg=np.array([0.0]),
+        minutes=np.array([10.0]),
+        drift_north_arcmin=np.array([-1.0]),
+        reading_arcmin=np.array([0.1]),
+    )
     answer = polar_errors_from_drifts(drifts, 50.0)
     assert answer.polar_azimuth.determined
     assert answer.polar_azimuth.value > 0
@@ -109,7 +128,16 @@ def test_one_star_on_the_meridian_says_nothing_of_altitude():
 def test_no_time_is_refused():
     none = np.zeros(1)
     with pytest.raises(NoTimePassed):
-        polar_errors_from_drifts(Drifts(none, none, none, none, none + 0.1), 50.0)
+        polar_errors_from_drifts(
+            Drifts(
+                hour_angle_deg=none,
+                dec_deg=none,
+                minutes=none,
+                drift_north_arcmin=none,
+                reading_arcmin=none + 0.1,
+            ),
+            50.0,
+        )
 
 
 def test_field_rotation_of_an_altazimuth_mount_is_the_textbook_rate():

@@ -31,7 +31,12 @@ def run_and_fit(sky, order, seed):
     offsets[:, 0] = np.nan
     count = len(order)
     arrivals = Arrivals(
-        stars, np.zeros(count, dtype=int), np.arange(count) == 0, *offsets, np.full(count, 0.5)
+        stars=stars,
+        setup=np.zeros(count, dtype=int),
+        is_sync=np.arange(count) == 0,
+        offset_east_arcmin=offsets[0],
+        offset_north_arcmin=offsets[1],
+        centring_arcmin=np.full(count, 0.5),
     )
     return fit_pointing(GERMAN, arrivals, np.zeros(1, dtype=int)), truth
 

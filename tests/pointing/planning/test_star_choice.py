@@ -45,7 +45,7 @@ def candidates(seed=3, count=120):
 
 def knowledge(controller, mount_type=MountType.GERMAN):
     return Knowledge(
-        Machine(mount_type, controller),
+        machine=Machine(mount_type, controller),
         polar_mean=np.zeros(2),
         polar_sd=np.full(2, 25.0),
         mechanical_mean=np.array([6.0, -4.0, 1.0]),

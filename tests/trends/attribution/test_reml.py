@@ -24,7 +24,13 @@ def crossed(
         0.3 * rng.normal(size=count),
     )
     sd = rng.uniform(0.1, 0.5, count) if known else np.zeros(count)
-    return CrossedData(values + sd * rng.normal(size=count), sd**2, np.ones((count, 1)), codes, list(sizes))
+    return CrossedData(
+        values=values + sd * rng.normal(size=count),
+        known_variance=sd**2,
+        fixed=np.ones((count, 1)),
+        codes=codes,
+        sizes=list(sizes),
+    )
 
 
 def dense_criterion(data: CrossedData, variances: np.ndarray) -> float:
@@ -49,7 +55,13 @@ def test_criterion_and_gradient_equal_the_dense_ones(seed: int) -> None:
     data.codes[1][:7] = -1
     data.codes[2][5:9] = -1
     fixed = np.column_stack([np.ones(90), rng.normal(size=90)])
-    data = CrossedData(data.values, data.known_variance, fixed, data.codes, data.sizes)
+    data = CrossedData(
+        values=data.values,
+        known_variance=data.known_variance,
+        fixed=fixed,
+        codes=data.codes,
+        sizes=data.sizes,
+    )
     at = rng.uniform(0.05, 0.5, 4)
     found = evaluate(data, at)
     assert_allclose(found.criterion, dense_criterion(data, at), rtol=1e-10)
@@ -109,7 +121,13 @@ def test_one_way_variances_are_those_of_statsmodels(seed: int) -> None:
 def test_a_variance_that_would_be_negative_is_zero_and_not_determined() -> None:
     # Group means that differ less than chance makes them: the analysis of variance gives a between variance under zero.
     values = np.tile([-1.0, 0.0, 1.0], 5)
-    data = CrossedData(values, np.zeros(15), np.ones((15, 1)), [np.repeat(np.arange(5), 3)], [5])
+    data = CrossedData(
+        values=values,
+        known_variance=np.zeros(15),
+        fixed=np.ones((15, 1)),
+        codes=[np.repeat(np.arange(5), 3)],
+        sizes=[5],
+    )
     found = fit_variances(data)
     assert found.values[0] == 0
     assert list(found.determined) == [False, True]
@@ -120,7 +138,13 @@ def test_a_variance_that_would_be_negative_is_zero_and_not_determined() -> None:
 
 def test_a_component_of_zero_leaves_its_effects_uncertain() -> None:
     values = np.tile([-1.0, 0.0, 1.0], 5)
-    data = CrossedData(values, np.zeros(15), np.ones((15, 1)), [np.repeat(np.arange(5), 3)], [5])
+    data = CrossedData(
+        values=values,
+        known_variance=np.zeros(15),
+        fixed=np.ones((15, 1)),
+        codes=[np.repeat(np.arange(5), 3)],
+        sizes=[5],
+    )
     found = shrunken_effects(data, fit_variances(data))
     assert_allclose(found.effects[0], 0, atol=1e-9)
     assert (np.sqrt(found.variances[0]) > 0.05).all()
@@ -139,8 +163,16 @@ def test_two_factors_that_are_one_are_not_determined() -> None:
     rng = default_rng(7)
     who = rng.integers(0, 8, 60)
     values = 0.5 * rng.normal(size=8)[who] + 0.2 * rng.normal(size=60)
-    found = fit_variances(CrossedData(values, np.zeros(60), np.ones((60, 1)), [who, who], [8, 8]))
-    alone = fit_variances(CrossedData(values, np.zeros(60), np.ones((60, 1)), [who], [8]))
+    found = fit_variances(
+        CrossedData(
+            values=values, known_variance=np.zeros(60), fixed=np.ones((60, 1)), codes=[who, who], sizes=[8, 8]
+        )
+    )
+    alone = fit_variances(
+        CrossedData(
+            values=values, known_variance=np.zeros(60), fixed=np.ones((60, 1)), codes=[who], sizes=[8]
+        )
+    )
     assert list(found.determined) == [False, False, True]
     assert np.isnan(found.covariance[0, 0])
     assert_allclose(found.values[0] + found.values[1], alone.values[0], rtol=1e-3)
@@ -161,5 +193,11 @@ def test_information_is_that_of_the_definition() -> None:
 
 def test_units_do_not_matter() -> None:
     data = crossed(default_rng(10))
-    scaled = CrossedData(1e3 * data.values + 5, 1e6 * data.known_variance, data.fixed, data.codes, data.sizes)
+    scaled = CrossedData(
+        values=1e3 * data.values + 5,
+        known_variance=1e6 * data.known_variance,
+        fixed=data.fixed,
+        codes=data.codes,
+        sizes=data.sizes,
+    )
     assert_allclose(fit_variances(scaled).values, 1e6 * fit_variances(data).values, rtol=1e-4)
