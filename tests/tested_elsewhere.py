@@ -22,7 +22,6 @@ TESTED_ELSEWHERE = {
     "cli/storeroom/store.py": "cli/upkeep/test_service.py",
     "cli/storeroom/store_photo.py": "cli/upkeep/test_service.py",
     "cli/storeroom/store_show.py": "cli/upkeep/test_service.py",
-    "cli/targets/optics.py": "cli/targets/test_sky.py",
     "cli/terminal/caution.py": "cli/targets/test_sky.py",
     "cli/terminal/fast_arguments.py": "cli/targets/test_sky.py",
     "cli/terminal/help_pages.py": "cli/terminal/test_command.py",
