@@ -102,6 +102,7 @@ def test_what_is_due_and_where_to_look_first_stand_above_the_steps() -> None:
                 "!! Check power: power wrong often (last remedy: tighten)",
                 "!! Check level: level wrong often 1. Title 1",
             )
+            assert [line[:4] for line in shown.lines if "!!" in line] == ["  !!"] * 2
 
 
 def test_a_ticked_step_says_how_it_went() -> None:
