@@ -25,6 +25,8 @@ PIPED = None
 WIDTHS = (220, 80, 40, PIPED)
 ANY = "*"
 """Stands for the last column of a table where its name is not known beforehand, such as the scale of a picture."""
+COMMA = "\0"
+"""Stands for a comma inside a column's name, so that the name is not taken for two."""
 Row = dict[str, str]
 
 
@@ -192,7 +194,10 @@ def _blocks(lines: Sequence[str], columns: Sequence[str]) -> list[Row]:
 def _take_parts(row: Row, named: Sequence[str], line: str) -> None:
     """Each part that begins with a column's name is that column's cell; what does not goes on where the last ended."""
     goes_on = line.startswith("    ")
-    for place, part in enumerate(line.strip().removesuffix(",").split(", ")):
+    for name in named:
+        line = line.replace(name, name.replace(", ", COMMA)) if ", " in name else line
+    for place, piece in enumerate(line.strip().removesuffix(",").split(", ")):
+        part = piece.replace(COMMA, ", ")
         name = next(
             (n for n in sorted(named, key=len, reverse=True) if n and f"{part} ".startswith(f"{n} ")), None
         )

@@ -136,3 +136,18 @@ def test_a_snag_is_told_by_the_day_of_the_site(in_club: Program) -> None:
     in_club.must("snag", "add", "cables", "plug loose", "--mount", "Heron")
     for shown in screens(in_club.environment, EVENING, "checklist", "Heron", "--site", "Kestrel Ridge"):
         assert "Heron: once in 0 set-ups, last 2026-02-28: plug loose" in shown.words
+
+
+def test_what_is_wrapped_stands_further_in_than_it_began() -> None:
+    long = "word " * 12
+    step = a_step(
+        1, Step.POWER, title=f"Title {long}", do=f"Do {long}", why=long, values=[f"volts {long}"],
+        snags=[past(f"Heron {long}", 1, 1)],
+    )  # fmt: skip
+    begin = {"1. Title": (1, 4), "Do word": (4, 4), "> volts": (4, 6), "! Heron": (4, 6), "Why:": (4, 9)}
+    for shown in made_shown(a_checklist(step)):
+        for text, (indent, wrapped) in begin.items():
+            place = next(n for n, line in enumerate(shown.lines) if line.strip().startswith(text))
+            depths = [len(line) - len(line.lstrip()) for line in shown.lines[place : place + 2]]
+            assert depths[0] == indent, text
+            assert shown.width != 40 or depths[1] == wrapped, text

@@ -129,3 +129,13 @@ def test_where_nothing_is_left_it_says_what_to_ask_for() -> None:
         assert shown.notes.startswith("Nothing is left. Ask for less")
     for shown in plan_shown(a_target(1)):
         assert "Nothing is left" not in shown.notes
+
+
+def test_the_counts_of_what_is_left_out_stand_under_one_another() -> None:
+    left = [LeftOut("too low " * 9, 12345), LeftOut("too faint", 7)]
+    for shown in plan_shown(a_target(1), left_out=left):
+        lines = shown.lines[next(n for n, line in enumerate(shown.lines) if line.startswith("Looked")) + 1 :]
+        assert lines[0].startswith("12,345  too low")
+        assert lines[-1] == "     7  too faint"
+        if shown.width == 40:
+            assert lines[1][:9] == " " * 8 + "t"
