@@ -11,6 +11,7 @@ from obslog.cli.terminal.command import command, first_of
 from obslog.cli.terminal.options import At, PlannedAt
 from obslog.cli.terminal.screen import Screen
 from obslog.errors import WrongInput
+from obslog.estimate_words import NOT_DETERMINED
 from obslog.horizon import read_horizon
 from obslog.vocabulary import MountType
 
@@ -207,9 +208,11 @@ def show_drifts(screen: Screen, page: "DriftPage") -> None:
         ("altitude", page.polar_altitude, ("high", "low")),
         ("azimuth", page.polar_azimuth, ("far east", "far west")),
     ):
+        if not estimate.determined:
+            screen.line(f"polar {what}: {NOT_DETERMINED} by these drifts")
+            continue
         way = ways[0] if estimate.value >= 0 else ways[1]
-        tail = "" if estimate.determined else " (not determined by these drifts)"
-        screen.line(f"polar {what}: {abs(estimate.value):.1f} ± {estimate.sd:.1f}' too {way}{tail}")
+        screen.line(f"polar {what}: {abs(estimate.value):.1f}' ± {estimate.sd:.1f}' too {way}")
 
 
 def mistakes(

@@ -12,7 +12,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import dataclass
 from datetime import datetime
-from itertools import pairwise, takewhile
+from itertools import takewhile
 from unittest.mock import patch
 
 from rich.cells import cell_len
@@ -25,6 +25,8 @@ PIPED = None
 WIDTHS = (220, 80, 40, PIPED)
 ANY = "*"
 """Stands for the last column of a table where its name is not known beforehand, such as the scale of a picture."""
+COMMA = "\0"
+"""Stands for a comma inside a column's name, so that the name is not taken for two."""
 Row = dict[str, str]
 
 
@@ -137,23 +139,39 @@ def _columns(lines: Sequence[str], header: int, columns: Sequence[str], key: int
 
 
 def _edges(table: Sequence[str], columns: Sequence[str]) -> list[int]:
-    """Where each column begins: after the last two cells that are blank in all lines between two names."""
-    spans, at = [], 0
-    for name in columns:
-        if name == ANY:
-            start = at + len(table[0][at:]) - len(table[0][at:].lstrip())
-            spans.append((start, len(table[0])))
-        else:
-            start = table[0].index(name, at)
-            spans.append((start, start + len(name)))
-        at = spans[-1][1]
-    edges = [0]
-    for (_, left), (right, _) in pairwise(spans):
-        blank = [all(line[place : place + 1] in ("", " ") for line in table) for place in range(left, right)]
-        gaps = [n for n in range(1, len(blank)) if blank[n] and blank[n - 1]]
-        assert gaps, f"no gap before a column in {table}"
-        edges.append(left + gaps[-1] + 1)
+    """Where each column begins: after two or more cells that are blank in all lines.
+
+    Between two names the last such gap counts, for numbers may begin before the name that stands over them. A column
+    without a name lies between the first gap after its left neighbour and the last before its right one.
+    """
+    edges, at, unnamed = [0], 0, columns[0] == ""
+    for place, name in enumerate(columns):
+        if name == "":
+            continue
+        start = _start_of(table[0], name, at)
+        if place:
+            gaps = _gaps(table, at, start)
+            assert gaps, f"no gap before {name!r} in {table}"
+            if unnamed and place > 1:
+                edges.append(gaps[0])
+            edges.append(gaps[-1])
+        at, unnamed = start + (0 if name == ANY else len(name)), columns[place + 1 : place + 2] == ("",)
     return edges
+
+
+def _start_of(header: str, name: str, at: int) -> int:
+    return at + len(header[at:]) - len(header[at:].lstrip()) if name == ANY else header.index(name, at)
+
+
+def _gaps(table: Sequence[str], left: int, right: int) -> list[int]:
+    """The ends of the runs of two or more cells that are blank in all lines, from left to right."""
+    blank = [all(line[place : place + 1] in ("", " ") for line in table) for place in range(left, right)]
+    ends = [
+        n
+        for n in range(1, len(blank))
+        if blank[n] and blank[n - 1] and (n + 1 == len(blank) or not blank[n + 1])
+    ]
+    return [left + n + 1 for n in ends]
 
 
 def _blocks(lines: Sequence[str], columns: Sequence[str]) -> list[Row]:
@@ -176,11 +194,18 @@ def _blocks(lines: Sequence[str], columns: Sequence[str]) -> list[Row]:
 def _take_parts(row: Row, named: Sequence[str], line: str) -> None:
     """Each part that begins with a column's name is that column's cell; what does not goes on where the last ended."""
     goes_on = line.startswith("    ")
-    for place, part in enumerate(line.strip().removesuffix(",").split(", ")):
-        name = next((n for n in sorted(named, key=len, reverse=True) if f"{part} ".startswith(f"{n} ")), None)
+    for name in named:
+        line = line.replace(name, name.replace(", ", COMMA)) if ", " in name else line
+    for place, piece in enumerate(line.strip().removesuffix(",").split(", ")):
+        part = piece.replace(COMMA, ", ")
+        name = next(
+            (n for n in sorted(named, key=len, reverse=True) if n and f"{part} ".startswith(f"{n} ")), None
+        )
         filled = [n for n in named if row[n]]
         if name is not None and not row[name]:
             row[name] = part.removeprefix(name).strip()
+        elif "" in named and not row[""]:
+            row[""] = part
         elif ANY in row and not (goes_on and place == 0):
             row[ANY] = part
         elif filled:

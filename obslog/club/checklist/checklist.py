@@ -1,7 +1,7 @@
 """Preparing a set-up: the checklist, where to look first, and beside each step what went wrong there before."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from typing import Literal
 
@@ -135,9 +135,14 @@ def _step(
         tolerance=guide.tolerance,
         why=guide.why,
         values=_values(guide.step, tonight),
-        snags=[snags for step, snags in past if step is guide.step],
+        snags=[_by_the_clocks_of(tonight.site, snags) for step, snags in past if step is guide.step],
         tick=tick,
     )
+
+
+def _by_the_clocks_of(site: Site, past: PastSnags) -> PastSnags:
+    """So that the day told is that of the site: in universal time an evening far west is the next day."""
+    return replace(past, last=past.last.astimezone(zone_or_utc(site.zone)))
 
 
 def _past(

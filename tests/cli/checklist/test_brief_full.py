@@ -95,6 +95,7 @@ def test_three_snags_are_told_the_newest_first_each_once_with_how_often_and_the_
             "! and 1 more: obslog snag list",
         )
         assert "cables" not in shown.words
+        assert "(1 times)" not in shown.words
     for shown in brief_shown(a_brief(a_mount(open_snags=texts[:4]))):
         assert "more: obslog" not in shown.words
     for shown in brief_shown(a_brief(a_mount(open_snags=[*texts, snag("e", at(20, 0, 1))]))):
@@ -113,3 +114,23 @@ def test_each_part_is_set_in_under_its_mount() -> None:
         for text, indent in begin.items():
             (line,) = [line for line in shown.lines if line.strip().startswith(text)]
             assert len(line) - len(line.lstrip()) == indent, text
+
+
+def test_what_is_wrapped_stands_further_in_than_it_began() -> None:
+    long = "word " * 12
+    mount = a_mount(
+        scale=f"scale {long}", look_first=[look_first(Step.POWER, 0.9, evidence=long)], notices=[due(f"due {long}")],
+        open_snags=[snag(long, at(20, 0, 1))], last_service=serviced(date(2026, 1, 9), long),
+        stars=[star(1, f"Capella {long}", 60.0, 90.0)],
+    )  # fmt: skip
+    without = a_mount("Wren", stars=[], not_planned=f"No stars {long}")
+    begin = {
+        "scale": 4, "!! Check": 7, "1. Capella": 7, "Then half": 4, "last service": 4, "! due": 4, "! open": 4,
+        "Targets": 2, "No stars": 4,
+    }  # fmt: skip
+    for shown in brief_shown(a_brief(mount, without)):
+        if shown.width != 40:
+            continue
+        for text, indent in begin.items():
+            place = next(n for n, line in enumerate(shown.lines) if line.strip().startswith(text))
+            assert len(shown.lines[place + 1]) - len(shown.lines[place + 1].lstrip()) == indent, text
