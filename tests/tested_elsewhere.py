@@ -32,7 +32,6 @@ TESTED_ELSEWHERE = {
     "club/annual/lending_year.py": "club/annual/test_report.py",
     "club/annual/report_records.py": "club/annual/test_report.py",
     "club/annual/storeroom_year.py": "club/annual/test_report.py",
-    "club/checklist/measured_faults.py": "club/checklist/test_look_first.py",
     "club/checklist/step_guides.py": "club/checklist/test_checklist.py",
     "club/performance/arrival_rows.py": "club/performance/test_landing_errors.py",
     "club/performance/mechanical_services.py": "club/performance/test_landing_chance.py",
