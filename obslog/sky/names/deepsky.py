@@ -6,7 +6,6 @@ index; the whole catalogue is parsed once, when asked for. Sources, licence: tab
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 from functools import lru_cache
 
 from obslog.errors import WrongInput, nearest_names
@@ -18,6 +17,7 @@ from obslog.sky.names.deepsky_names import (
     read_designation,
     table_text,
 )
+from obslog.sky.names.object_types import ObjectType
 
 NOTES = {
     "M 40": "A pair of stars of magnitude 9, entered where an earlier list had a nebula that is not there.",
@@ -27,28 +27,6 @@ NOTES = {
     "NGC 6994": "M 73 is four stars that only seem to belong together.",
     "C 14": "The pair of clusters NGC 869 and NGC 884; the place is the middle between them.",
 }
-
-
-class ObjectType(StrEnum):
-    STAR = "star"
-    DOUBLE_STAR = "double star"
-    ASSOCIATION = "association of stars"
-    OPEN_CLUSTER = "open cluster"
-    GLOBULAR_CLUSTER = "globular cluster"
-    CLUSTER_WITH_NEBULA = "cluster with nebula"
-    GALAXY = "galaxy"
-    GALAXY_PAIR = "pair of galaxies"
-    GALAXY_TRIPLET = "three galaxies"
-    GALAXY_GROUP = "group of galaxies"
-    PLANETARY_NEBULA = "planetary nebula"
-    HYDROGEN_REGION = "ionised hydrogen region"
-    DARK_NEBULA = "dark nebula"
-    EMISSION_NEBULA = "emission nebula"
-    NEBULA = "nebula"
-    REFLECTION_NEBULA = "reflection nebula"
-    SUPERNOVA_REMNANT = "supernova remnant"
-    NOVA = "nova"
-    OTHER = "other or unknown"
 
 
 @dataclass(frozen=True, slots=True)
