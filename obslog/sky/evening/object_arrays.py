@@ -159,7 +159,7 @@ class ObjectArrays:
 @lru_cache(maxsize=1)
 def object_arrays() -> ObjectArrays:
     """The whole catalogue as arrays that cannot be changed; places J2000, nan is unknown."""
-    designations, types, ra, dec, constellations, major, minor, _, v, b, surface = zip(
+    designations, types, ra, dec, constellations, major, minor, _, v, b, surface, *_ = zip(
         *object_rows(), strict=True
     )
 

@@ -46,6 +46,10 @@ class DeepSkyObject:
     surface_brightness: (
         float | None
     )  # B magnitude per square arcsecond, mean within the 25 mag isophote; galaxies
+    magnitude_from: (
+        str | None
+    )  # what the magnitude rests on: V or B as catalogued, from B, a work that corrects it
+    size_from: str | None  # the work that corrects the size; None: the catalogue's own, or unknown
     others: tuple[str, ...]  # its other designations
     names: tuple[str, ...]  # its common names, the usual one first
 
@@ -169,14 +173,17 @@ def names_and_titles(designations: Sequence[str]) -> tuple[tuple[str, ...], tupl
 
 
 def object_rows() -> list[list[str]]:
-    """The fields of every line of the table, in the order of the first eleven fields of `DeepSkyObject`."""
+    """The fields of every line of the table, in the order of the first thirteen fields of `DeepSkyObject`."""
     return [line.split(",") for line in _table().splitlines()]
 
 
 def object_of(row: list[str]) -> DeepSkyObject:
     """The object of one line of the table."""
     designation, kind, ra_hours, dec_deg, constellation = row[:5]
-    major, minor, position_angle, v_mag, b_mag, surface = (float(text) if text else None for text in row[5:])
+    major, minor, position_angle, v_mag, b_mag, surface = (
+        float(text) if text else None for text in row[5:11]
+    )
+    magnitude_from, size_from = row[11:]
     return DeepSkyObject(
         designation,
         ObjectType(kind),
@@ -189,6 +196,8 @@ def object_of(row: list[str]) -> DeepSkyObject:
         v_mag,
         b_mag,
         surface,
+        magnitude_from or None,
+        size_from or None,
         others=_others().get(designation, ()),
         names=_names().get(designation, ()),
     )
