@@ -54,7 +54,7 @@ def _what_it_is(found: "WhereIs") -> list[tuple[str, str]]:
     if found.constellation is not None:
         told.append(("constellation", found.constellation))
     if found.magnitude is not None:
-        told.append(("magnitude", _mag(found.magnitude, found.band)))
+        told.append(("magnitude", _mag(found.magnitude, found.band, found.magnitude_from)))
     axes = [f"{axis:g}'" for axis in found.size_arcmin if axis is not None]
     return [*told, ("size", " x ".join(axes))] if axes else told
 
@@ -152,7 +152,7 @@ def show_found(screen: Screen, search: Search) -> None:
                 f.name,
                 f.kind,
                 f.constellation,
-                _mag(f.magnitude, f.band),
+                _mag(f.magnitude, f.band, f.magnitude_from),
                 _num(f.ra_hours, 3),
                 _num(f.dec_deg, 2),
                 f.also,
@@ -240,5 +240,9 @@ def _num(value: float | None, digits: int) -> str:
     return "" if value is None else f"{value:.{digits}f}"
 
 
-def _mag(magnitude: float | None, band: str | None) -> str:
-    return "" if magnitude is None else f"{magnitude:.1f} {band}"
+def _mag(magnitude: float | None, band: str | None, source: str | None) -> str:
+    """A magnitude with its band; one worked out from others says so."""
+    if magnitude is None:
+        return ""
+    worked_out = f", {source}" if source and source.startswith("from ") else ""
+    return f"{magnitude:.1f} {band}{worked_out}"

@@ -12,6 +12,7 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import PlannedAt
 from obslog.cli.terminal.screen import Screen
 from obslog.estimate_words import chance_interval_words, interval_document
+from obslog.sky.names.object_types import SHOWN_WORDS
 from obslog.times import computed_local
 from obslog.vocabulary import counted
 
@@ -51,9 +52,7 @@ def targets(
     ] = None,
     kinds: Annotated[
         list[str] | None,
-        typer.Option(
-            "--type", help="planet, galaxy, globular, cluster, planetary, nebula, ...; may be repeated."
-        ),
+        typer.Option("--type", help=f"One of {', '.join(SHOWN_WORDS)}; may be repeated."),
     ] = None,
     not_seen_by: Annotated[
         str | None, typer.Option("--not-seen-by", help="Leave out what this member has seen.")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from obslog.errors import UnknownName
-from obslog.sky.names.deepsky import ObjectType
+from obslog.sky.names.object_types import ObjectType
 
 
 class Needed(StrEnum):

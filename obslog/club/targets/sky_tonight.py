@@ -29,7 +29,7 @@ from obslog.values import Place
 class WhereIs:
     """Where something is at an instant: its apparent topocentric place, seen and airless; and what it is.
 
-    Magnitude and band, constellation and size (long and short axis) are None where the tables have none: bodies that
+    Magnitude, band and what an object's magnitude rests on, constellation and size (long and short axis) are None where the tables have none: bodies that
     wander have none here. Distances are from the centres of the Sun and the Moon.
     """
 
@@ -44,6 +44,7 @@ class WhereIs:
     at_utc: datetime
     magnitude: float | None
     band: str | None
+    magnitude_from: str | None
     constellation: str | None
     size_arcmin: tuple[float | None, float | None]
     sun_deg: float
@@ -157,6 +158,7 @@ def where_is(view: ObservingSite, name: str, at_utc: datetime) -> WhereIs:
         at_utc=at_utc,
         magnitude=None if isinstance(thing, Body) else thing.magnitude,
         band=None if isinstance(thing, Body) else thing.band,
+        magnitude_from=thing.magnitude_from if isinstance(thing, DeepSkyObject) else None,
         constellation=None if isinstance(thing, Body) else thing.constellation,
         size_arcmin=(thing.major_arcmin, thing.minor_arcmin)
         if isinstance(thing, DeepSkyObject)

@@ -19,7 +19,7 @@ from obslog.sky.evening.surface_brightness import (
     contrast_mag,
     mean_surface_brightness,
 )
-from obslog.sky.names.deepsky import ObjectType
+from obslog.sky.names.object_types import ObjectType
 from obslog.vocabulary import Sighting
 
 Mask = NDArray[np.bool_]

@@ -36,10 +36,10 @@ from obslog.sky.evening.object_arrays import (
     Catalogue,
     listed_objects,
     named_things,
-    types_named,
     whole_catalogue,
 )
 from obslog.sky.evening.visibility import Spell
+from obslog.sky.names.object_types import types_named
 from obslog.sky.places.apparent_places import Places, apparent_places
 from obslog.sky.places.instants import as_datetime, as_datetime64
 from obslog.sky.places.kernel import Instants

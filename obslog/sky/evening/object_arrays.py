@@ -11,12 +11,12 @@ from numpy.typing import NDArray
 from obslog.errors import UnknownName
 from obslog.sky.names.deepsky import (
     DeepSkyObject,
-    ObjectType,
     names_and_titles,
     object_or_none,
     object_rows,
 )
 from obslog.sky.names.lookup import found_or_none
+from obslog.sky.names.object_types import ObjectType
 from obslog.sky.names.stars import Star
 from obslog.sky.places.apparent_places import Directions
 
@@ -26,7 +26,6 @@ if TYPE_CHECKING:
 
 Array = NDArray[np.float64]
 
-WANDERING_TYPES = ("planet", "Moon")
 LISTS = {"messier": 110, "caldwell": 109}
 """The lists that are known here, with their last number."""
 
@@ -120,17 +119,6 @@ def named_things(names: Iterable[str]) -> tuple[Catalogue, list[str]]:
     return _gathered(list(things.values())), left
 
 
-def types_named(text: str) -> set[str]:
-    """The types of object that a word means: `galaxy`, `cluster` for all clusters. Raises UnknownName."""
-    wanted = text.strip().casefold()
-    known = [*map(str, ObjectType), *WANDERING_TYPES]
-    found = {kind for kind in known if wanted == kind.casefold()}
-    found = found or {kind for kind in known if wanted and wanted in kind.casefold()}
-    if not found:
-        raise UnknownName("type of object", text, known, see="See the types: obslog targets --help")
-    return found
-
-
 def _gathered(things: Sequence[DeepSkyObject | Star]) -> Catalogue:
     def column(name: str, otherwise: float = np.nan) -> Array:
         values = (getattr(thing, name, None) for thing in things)
@@ -171,7 +159,7 @@ class ObjectArrays:
 @lru_cache(maxsize=1)
 def object_arrays() -> ObjectArrays:
     """The whole catalogue as arrays that cannot be changed; places J2000, nan is unknown."""
-    designations, types, ra, dec, constellations, major, minor, _, v, b, surface = zip(
+    designations, types, ra, dec, constellations, major, minor, _, v, b, surface, *_ = zip(
         *object_rows(), strict=True
     )
 

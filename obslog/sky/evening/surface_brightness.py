@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
-from obslog.sky.names.deepsky import ObjectType
+from obslog.sky.names.object_types import ObjectType
 
 Array = NDArray[np.float64]
 

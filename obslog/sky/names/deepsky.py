@@ -6,7 +6,6 @@ index; the whole catalogue is parsed once, when asked for. Sources, licence: tab
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from enum import StrEnum
 from functools import lru_cache
 
 from obslog.errors import WrongInput, nearest_names
@@ -18,6 +17,7 @@ from obslog.sky.names.deepsky_names import (
     read_designation,
     table_text,
 )
+from obslog.sky.names.object_types import ObjectType
 
 NOTES = {
     "M 40": "A pair of stars of magnitude 9, entered where an earlier list had a nebula that is not there.",
@@ -27,28 +27,6 @@ NOTES = {
     "NGC 6994": "M 73 is four stars that only seem to belong together.",
     "C 14": "The pair of clusters NGC 869 and NGC 884; the place is the middle between them.",
 }
-
-
-class ObjectType(StrEnum):
-    STAR = "star"
-    DOUBLE_STAR = "double star"
-    ASSOCIATION = "association of stars"
-    OPEN_CLUSTER = "open cluster"
-    GLOBULAR_CLUSTER = "globular cluster"
-    CLUSTER_WITH_NEBULA = "cluster with nebula"
-    GALAXY = "galaxy"
-    GALAXY_PAIR = "pair of galaxies"
-    GALAXY_TRIPLET = "three galaxies"
-    GALAXY_GROUP = "group of galaxies"
-    PLANETARY_NEBULA = "planetary nebula"
-    HYDROGEN_REGION = "ionised hydrogen region"
-    DARK_NEBULA = "dark nebula"
-    EMISSION_NEBULA = "emission nebula"
-    NEBULA = "nebula"
-    REFLECTION_NEBULA = "reflection nebula"
-    SUPERNOVA_REMNANT = "supernova remnant"
-    NOVA = "nova"
-    OTHER = "other or unknown"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,6 +46,10 @@ class DeepSkyObject:
     surface_brightness: (
         float | None
     )  # B magnitude per square arcsecond, mean within the 25 mag isophote; galaxies
+    magnitude_from: (
+        str | None
+    )  # what the magnitude rests on: V or B as catalogued, from B, a work that corrects it
+    size_from: str | None  # the work that corrects the size; None: the catalogue's own, or unknown
     others: tuple[str, ...]  # its other designations
     names: tuple[str, ...]  # its common names, the usual one first
 
@@ -191,14 +173,17 @@ def names_and_titles(designations: Sequence[str]) -> tuple[tuple[str, ...], tupl
 
 
 def object_rows() -> list[list[str]]:
-    """The fields of every line of the table, in the order of the first eleven fields of `DeepSkyObject`."""
+    """The fields of every line of the table, in the order of the first thirteen fields of `DeepSkyObject`."""
     return [line.split(",") for line in _table().splitlines()]
 
 
 def object_of(row: list[str]) -> DeepSkyObject:
     """The object of one line of the table."""
     designation, kind, ra_hours, dec_deg, constellation = row[:5]
-    major, minor, position_angle, v_mag, b_mag, surface = (float(text) if text else None for text in row[5:])
+    major, minor, position_angle, v_mag, b_mag, surface = (
+        float(text) if text else None for text in row[5:11]
+    )
+    magnitude_from, size_from = row[11:]
     return DeepSkyObject(
         designation=designation,
         type=ObjectType(kind),
@@ -211,6 +196,8 @@ def object_of(row: list[str]) -> DeepSkyObject:
         v_mag=v_mag,
         b_mag=b_mag,
         surface_brightness=surface,
+        magnitude_from=magnitude_from or None,
+        size_from=size_from or None,
         others=_others().get(designation, ()),
         names=_names().get(designation, ()),
     )

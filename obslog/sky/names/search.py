@@ -13,6 +13,7 @@ from obslog.vocabulary import Danger
 class Hit:
     """Something found by name; place J2000, None for what wanders. `also` are its other names and designations.
 
+    `magnitude_from` tells what an object's magnitude rests on.
     `caution` is the solar caution of the Sun and of the two planets that never leave it: what else needs one depends on
     the time.
     """
@@ -25,6 +26,7 @@ class Hit:
     ra_hours: float | None
     dec_deg: float | None
     also: str
+    magnitude_from: str | None = None
     caution: str | None = None
 
 
@@ -69,6 +71,7 @@ def search_sky(text: str) -> list[Hit]:
             ra_hours=o.ra_hours,
             dec_deg=o.dec_deg,
             also=", ".join(name for name in (*o.names, o.designation, *o.others) if name != o.known_as),
+            magnitude_from=o.magnitude_from,
         )
         for o in search_objects(text)
     ]

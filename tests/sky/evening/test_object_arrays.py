@@ -5,7 +5,7 @@ import pytest
 from numpy.testing import assert_allclose
 
 from obslog.errors import UnknownName
-from obslog.sky.evening.object_arrays import listed_objects, named_things, types_named, whole_catalogue
+from obslog.sky.evening.object_arrays import listed_objects, named_things, whole_catalogue
 from obslog.sky.names.deepsky import objects
 
 
@@ -28,13 +28,6 @@ def test_names_that_mean_the_same_are_one_and_unknown_ones_are_told() -> None:
     found, left = named_things(["M31", "NGC 224", "alf Lyr", "Moon", "no such thing"])
     assert found.names == ("M 31", "Vega")
     assert left == ["Moon", "no such thing"]
-
-
-def test_a_word_stands_for_all_types_that_hold_it() -> None:
-    assert types_named("galaxy") == {"galaxy"}
-    assert types_named("Cluster") == {"open cluster", "globular cluster", "cluster with nebula"}
-    with pytest.raises(UnknownName):
-        types_named("gallaxy")
 
 
 def test_the_whole_catalogue_tells_of_each_object_what_the_object_tells_of_itself() -> None:

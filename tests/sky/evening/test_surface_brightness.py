@@ -4,7 +4,8 @@ import numpy as np
 from numpy.testing import assert_allclose
 
 from obslog.sky.evening.surface_brightness import GLOWING, contrast_mag, mean_surface_brightness
-from obslog.sky.names.deepsky import ObjectType, objects
+from obslog.sky.names.deepsky import objects
+from obslog.sky.names.object_types import ObjectType
 
 
 def test_surface_brightness_is_that_of_the_reference_catalogue() -> None:

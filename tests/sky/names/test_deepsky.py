@@ -139,9 +139,17 @@ def test_a_designation_is_read_whether_or_not_there_is_such_an_object() -> None:
 
 
 def test_magnitude_is_v_where_known_and_b_else() -> None:
-    galaxy = find_object("IC 2")
-    assert (galaxy.v_mag, galaxy.magnitude, galaxy.band) == (None, galaxy.b_mag, "B")
+    nebula = find_object("NGC 7000")
+    assert (nebula.v_mag, nebula.magnitude, nebula.band) == (None, nebula.b_mag, "B")
+    assert nebula.magnitude_from == "B"
     assert find_object("M 31").band == "V"
+
+
+def test_each_magnitude_and_corrected_size_keeps_where_it_is_from() -> None:
+    told = {name: find_object(name).magnitude_from for name in ("M 31", "NGC 157", "NGC 6723", "Coalsack")}
+    assert told == {"M 31": "V", "NGC 157": "from B", "NGC 6723": "Harris", "Coalsack": None}
+    assert (find_object("M 7").size_from, find_object("M 31").size_from) == ("handbooks", None)
+    assert [t.designation for t in objects() if (t.magnitude is None) != (t.magnitude_from is None)] == []
 
 
 def test_title_is_what_people_say() -> None:

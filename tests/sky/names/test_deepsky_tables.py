@@ -8,8 +8,9 @@ from numpy.testing import assert_allclose, assert_array_equal
 from skyfield.api import load_constellation_map, position_of_radec
 
 from obslog.sky.evening.object_arrays import object_arrays
-from obslog.sky.names.deepsky import NOTES, ObjectType, find_object, objects
+from obslog.sky.names.deepsky import NOTES, find_object, objects
 from obslog.sky.names.deepsky_names import TABLES, common_names, other_designations
+from obslog.sky.names.object_types import ObjectType
 
 
 @pytest.mark.parametrize(("catalogue", "last"), [("NGC", 7840), ("IC", 5386)])
