@@ -29,8 +29,8 @@ from obslog.values import Place
 class WhereIs:
     """Where something is at an instant: its apparent topocentric place, seen and airless; and what it is.
 
-    Magnitude, band and what an object's magnitude rests on, constellation and size (long and short axis) are None where the tables have none: bodies that
-    wander have none here. Distances are from the centres of the Sun and the Moon.
+    Magnitude, band and what an object's magnitude rests on, constellation and size (long and short axis) are None where
+    the tables have none: bodies that wander have none here. Distances are from the centres of the Sun and the Moon.
     """
 
     name: str
