@@ -49,6 +49,7 @@ def report_of(lines: int, name: str = "A kit", *, with_names: bool = True) -> An
         last=DAY,
         days=90,
         today=DAY,
+        asked_to=None,
         with_names=with_names,
         currency=None,
         nights=NightYear(nights=3, sites=1, setups=4, mounts=2, observers=2),
@@ -193,7 +194,7 @@ def test_no_name_is_read_as_markup_and_nothing_is_fetched() -> None:
     page = annual_page(report_of(3, HOSTILE))
     tags = parsed(page)
     assert "script" not in tags.tags
-    assert tags.attributes <= {"lang", "charset", "class"}
+    assert tags.attributes <= {"lang", "charset", "class", "name", "content"}
     assert '<script>alert("x")</script> & Sons' in tags.text
     assert "\x1b" not in page
     assert "http" not in page

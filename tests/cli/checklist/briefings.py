@@ -12,6 +12,7 @@ from obslog.club.night.snags import SnagLine
 from obslog.club.targets.eyepiece_choice import EyepieceAdvice
 from obslog.club.targets.sky_tonight import PoleNow, SunMoon
 from obslog.club.upkeep.services import ServiceLine
+from obslog.sky.evening.rising import Course
 from obslog.sky.places.moon import MoonPhase, PhaseName
 from obslog.vocabulary import PierSide, Step
 
@@ -31,6 +32,7 @@ def sun_moon(**changed: Any) -> SunMoon:
             "astronomical_dusk": at(20, 6), "astronomical_dawn": at(4, 17, 3), "nautical_dawn": at(4, 48, 3),
             "civil_dawn": at(5, 18, 3), "sunrise": at(5, 43, 3),
         },
+        "lowest_sun_alt_deg": -44.2, "highest_sun_alt_deg": 61.4, "moon_course": Course.RISES_AND_SETS,
         "phase": MoonPhase(
             name=PhaseName.WAXING_GIBBOUS, elongation_deg=120.0, age_days=10.0, illuminated=0.624, bright_limb_deg=100.0
         ),
@@ -59,7 +61,7 @@ def look_first(step: Step, probability: float, **changed: Any) -> LookFirst:
 
 def snag(text: str, when: datetime, step: Step = Step.POWER) -> SnagLine:
     return SnagLine(
-        mark="abc",
+        reference="abc",
         at_utc=when,
         step=step,
         text=text,

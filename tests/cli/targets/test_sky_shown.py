@@ -8,7 +8,8 @@ from typing import Any
 import pytest
 
 from obslog.cli.targets.sky import Search, show_found, show_pole, show_sun_moon, show_when, show_where
-from obslog.club.targets.sky_tonight import MonthOf, WhenIs, WhereIs
+from obslog.club.targets.sky_tonight import ClockError, MonthOf, WhenIs, WhereIs
+from obslog.sky.evening.dark_windows import Dark
 from obslog.sky.evening.rising import Course
 from obslog.sky.names.search import Hit
 from tests.cli.checklist.briefings import POLE, ZONE, at, sun_moon
@@ -16,7 +17,8 @@ from tests.cli.screens import Shown, shown_by
 
 WHERE = WhereIs(
     name="Vega", ra_hours=18.616666, dec_deg=-38.8, hour_angle_hours=-3.25, alt_deg=-12.3456, az_deg=280.5,
-    airless_alt_deg=-12.5, caution="The Sun is up.",
+    airless_alt_deg=-12.5, site="Mill Field", at_utc=at(21, 30), magnitude=0.03, band="V", magnitude_from=None,
+    constellation="Lyr", size_arcmin=(12.5, None), sun_deg=64.4, moon_deg=120.6, caution="The Sun is up.",
 )  # fmt: skip
 
 
@@ -25,7 +27,7 @@ def a_when(**changed: Any) -> WhenIs:
         "name": "M 31", "night": date(2026, 3, 2), "course": Course.RISES_AND_SETS,
         "rises_utc": [at(15, 1), at(2, 30, 3)],
         "transits_utc": [at(20, 15)], "transit_alt_deg": [61.25], "sets_utc": [at(1, 45, 3)], "above_deg": 30.0,
-        "dark_hours": 3.44, "best_utc": at(21, 5), "best_alt_deg": 58.76,
+        "dark": Dark.NIGHT, "dark_hours": 3.44, "best_utc": at(21, 5), "best_alt_deg": 58.76,
         "year": [MonthOf("2026-03", 12, 3.44, 58.76), MonthOf("2026-04", 0, 0.0, None)], "caution": None,
     }  # fmt: skip
     return WhenIs(**(values | changed))
@@ -45,6 +47,10 @@ def test_where_something_stands_with_its_signs() -> None:
             "hour angle -3.2500 h",
             "right ascension 18:37:00.0 (of date)",
             "declination -38:48:00 (of date)",
+            "constellation Lyr",
+            "magnitude 0.0 V",
+            "size 12.5'",
+            "away from the Moon 121°, from the Sun 64°",
         )
     risen = replace(
         WHERE, alt_deg=0.25, airless_alt_deg=-0.2, hour_angle_hours=3.25, dec_deg=38.8, caution=None
@@ -60,7 +66,7 @@ def test_when_something_is_seen_in_the_time_of_the_place() -> None:
     for shown in when_shown():
         assert shown.in_order(
             "M 31, night of 2026-03-02: rises and sets", "rises 15:01, 02:30", "meridian 20:15 at 61.2°", "sets 01:45",
-            "best, above 30° 21:05 at 58.8°, 3.4 h in the dark",
+            "best, above 30° 21:05 at 58.8°, 3.4 h with the Sun more than 18° down",
         )  # fmt: skip
         assert shown.rows("month", "nights", "longest h", "highest °") == [
             {"month": "2026-03", "nights": "12", "longest h": "3.4", "highest °": "58.8"},
@@ -70,10 +76,12 @@ def test_when_something_is_seen_in_the_time_of_the_place() -> None:
 
 def test_what_does_not_come_in_the_night_is_said_so() -> None:
     never = {"rises_utc": [], "sets_utc": [], "transits_utc": [], "transit_alt_deg": [], "above_deg": 20.5}
+    never["course"] = Course.NEVER_RISES
     for best in ((None, None), (at(21, 5), None), (None, 50.0)):
         for shown in when_shown(**never, best_utc=best[0], best_alt_deg=best[1]):
             assert shown.in_order(
-                "rises not in this night", "meridian not in this night", "sets not in this night",
+                "rises not in this night: it stays below the horizon", "meridian not in this night",
+                "sets not in this night: it stays below the horizon",
                 "best, above 20.5° not tonight",
             )  # fmt: skip
 
@@ -84,16 +92,20 @@ def test_twilight_and_moon_in_the_time_of_the_place() -> None:
     for shown in shown_by(lambda screen: show_sun_moon(screen, (sky, ZONE))):
         assert shown.in_order(
             "Night of 2026-03-02: fully dark 20:06 to 04:17", "sunset 18:40", "civil dusk 19:05", "nautical dusk 19:35",
-            "astronomical dusk 20:06", "astronomical dawn 04:17", "nautical dawn does not come", "civil dawn 05:18",
-            "sunrise 05:43", "Moon waxing gibbous, 62 % lit, 10.0 days old", "Moon rises not in this night",
+            "astronomical dusk 20:06", "astronomical dawn 04:17", "nautical dawn not between this noon and the next",
+            "civil dawn 05:18",
+            "sunrise 05:43", "Moon waxing gibbous, 62 % lit, 10.0 days old",
+            "Moon rises not in this night: it is up already",
             "Moon sets 02:15", "next full Moon 2026-03-04 01:37, new Moon 2026-03-19 03:23",
         )  # fmt: skip
     for shown in shown_by(lambda screen: show_sun_moon(screen, (sun_moon(moon_sets_utc=[]), ZONE))):
-        assert shown.in_order("Moon rises 15:01", "Moon sets not in this night")
+        assert shown.in_order("Moon rises 15:01", "Moon sets not in this night: it stays up")
 
 
 def test_the_pole_star_with_what_a_wrong_clock_costs() -> None:
-    pole = replace(POLE, clock_error_arcmin={5: 0.82, 60: 9.84}, hour_angle_hours=-3.0)
+    pole = replace(
+        POLE, clock_error_arcmin=[ClockError(5, 0.82), ClockError(60, 9.84)], hour_angle_hours=-3.0
+    )
     for shown in shown_by(lambda screen: show_pole(screen, (pole, ZONE))):
         assert shown.in_order(
             "Polaris about the pole, 2026-03-02 21:00", "distance 37.4' from the pole as refraction shows it",

@@ -53,7 +53,13 @@ def start(pairs):
 
 
 def scatter_of(count, noise_arcmin=2.0, wrong_share=0.05):
-    return Scatter(np.array([noise_arcmin]), 0.0, wrong_share, np.ones(count), noise_arcmin)
+    return Scatter(
+        era_noise_arcmin=np.array([noise_arcmin]),
+        reading_share=0.0,
+        wrong_share=wrong_share,
+        freedom=np.ones(count),
+        noise_arcmin=noise_arcmin,
+    )
 
 
 def densities(residuals, sd, wrong_share):

@@ -11,7 +11,12 @@ STAR = "if another star was taken: one "
 
 def readings(written, predicted, noise_arcmin, at_centring=False):
     away = np.subtract(written, predicted)
-    return fitting_readings(Suspect(3, 0.99, *away, at_centring), *written, noise_arcmin=noise_arcmin)
+    return fitting_readings(a_suspect(away, at_centring=at_centring), *written, noise_arcmin=noise_arcmin)
+
+
+def a_suspect(away, *, at_centring):
+    east, north = away
+    return Suspect(arrival=3, probability=0.99, east_arcmin=east, north_arcmin=north, at_centring=at_centring)
 
 
 @pytest.mark.parametrize(
@@ -56,7 +61,7 @@ def test_only_what_is_nearer_than_three_times_the_noise_is_told_the_nearest_firs
     ],
 )
 def test_another_star_would_stand_where_the_arrival_is_away_to(away, place):
-    *_, last = fitting_readings(Suspect(0, 0.99, *away, True), np.nan, np.nan, noise_arcmin=2.0)
+    *_, last = fitting_readings(a_suspect(away, at_centring=True), np.nan, np.nan, noise_arcmin=2.0)
     assert last.words == f"{STAR}{place} of the right one"
     assert last.miss_arcmin == 0.0
 
