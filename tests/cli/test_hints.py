@@ -90,6 +90,11 @@ def test_no_hint_and_no_example_holds_what_a_shell_takes_for_itself() -> None:
     assert left_open_to_a_shell('obslog find "a|b"; rm <it >there') == {";", "<", ">"}
 
 
+def test_every_hint_quotes_with_double_quotes() -> None:
+    """To one shell in wide use a single quote is a letter like any other."""
+    assert [f"{place}: {hint}" for place, hint in hints() if "'" in re.sub(r'"[^"]*"', "", hint)] == []
+
+
 def test_every_kind_of_unknown_name_can_be_listed() -> None:
     """An unknown name whose hint is not given says `obslog KIND list`: that has to be a command."""
     wrong = []

@@ -82,7 +82,7 @@ def _show(screen: Screen, page: dict[str, Any]) -> None:
         if text:
             screen.line()
             screen.line(text)
-    screen.note(f"Record it with its scale: obslog night note --sky '{page['scale']} NUMBER'")
+    screen.note(f'Record it with its scale: obslog night note --sky "{page["scale"]} NUMBER"')
 
 
 def _meaning(step: "Step") -> str:

@@ -34,7 +34,8 @@ class IsOut(ObslogError):
         due = f", due back on {due_on}" if due_on else ""
         super().__init__(
             f"{name} is on loan{due}.",
-            f"Take it back first: obslog loan back {quoted(name)}; or wait for it: obslog loan reserve",
+            f"Take it back first: obslog loan back {quoted(name)}; or wait for it: "
+            f"obslog loan reserve {quoted(name)} MEMBER",
         )
 
 
