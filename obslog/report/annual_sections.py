@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from obslog.club.annual.report_records import AnnualReport, Holding, Late, Left, Lost, Money, Use
 from obslog.money import money_text
 from obslog.values import Interval
+from obslog.vocabulary import counted
 
 Cell = str | int | None
 DAY_RULE = "Part of a day counts as a day. Available: on record, and not missing, retired or written off."
@@ -57,11 +58,6 @@ def up_to_today(report: AnnualReport) -> str | None:
     if report.asked_to is None:
         return None
     return f"It covers up to today, {report.last}; the days to {report.asked_to} have not come yet."
-
-
-def counted(number: int, one: str, many: str | None = None) -> str:
-    """`1 loan`, `3 loans`."""
-    return f"{number} {one if number == 1 else many or one + 's'}"
 
 
 def money_words(sum_of: Money, what: str, currency: str | None) -> str:

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from datetime import date, datetime, timedelta
+from typing import TypedDict, Unpack
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
@@ -35,19 +36,21 @@ class EndsTooEarly(WrongInput):
         )
 
 
+class Beginning(TypedDict, total=False):
+    """What may be said of a night that is opened: which (tonight's, if not given), who is there, sky and note."""
+
+    night: date | None
+    present: Sequence[str]
+    sky: Sequence[ScaleReading]
+    note: str | None
+
+
 def start_night(
-    database: Database,
-    site_name: str,
-    now: datetime,
-    *,
-    night: date | None = None,
-    present: Sequence[str] = (),
-    sky: Sequence[ScaleReading] = (),
-    note: str | None = None,
+    database: Database, site_name: str, now: datetime, **beginning: Unpack[Beginning]
 ) -> NightPage:
-    """Open the night of `night` (tonight's, if not given) at a site: see `begin_night`."""
+    """Open a night at a site: see `begin_night`."""
     with database.write(now, f"start the night at {site_name}") as session:
-        begun = begin_night(session, site_name, now, night=night, present=present, sky=sky, note=note)
+        begun = begin_night(session, site_name, now, **beginning)
         return night_page(session, *begun)
 
 
