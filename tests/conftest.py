@@ -14,7 +14,7 @@ from pathlib import Path
 from urllib.parse import quote
 
 import pytest
-from sqlalchemy import Connection, Engine, Table, create_engine, delete, insert, select
+from sqlalchemy import Connection, Engine, create_engine, delete
 
 from obslog.club.register import named_records
 from obslog.records.engine import make_engine, writing
@@ -22,10 +22,10 @@ from obslog.records.opening import Database, open_database
 from obslog.records.tables.schema import metadata
 from obslog.vocabulary import Controller, MountType
 from tests.postgres_server import running_server, server_programs
+from tests.written_once import Rows, put_rows, rows_of
 
 NOW = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)
 _numbers = count(1)
-Rows = list[tuple[Table, list[dict[str, object]]]]
 CLUB: list[tuple[str, str, dict[str, object]]] = [
     (
         "site",
@@ -178,21 +178,15 @@ def club_file(sqlite_template: Path, tmp_path_factory: pytest.TempPathFactory) -
 def club_rows(club_file: Path) -> Rows:
     """The rows of the file of the invented club."""
     database = Database(make_engine(str(club_file)), str(club_file))
-    with database.engine.connect() as connection:
-        rows = [
-            (table, [dict(row) for row in connection.execute(select(table)).mappings()])
-            for table in metadata.sorted_tables
-        ]
+    rows = rows_of(database.engine)
     database.close()
-    return [(table, found) for table, found in rows if found]
+    return rows
 
 
 @pytest.fixture
 def club(database: Database, club_rows: Rows) -> Database:
     """The database with the club of `club_rows` in it."""
-    with writing(database.engine).begin() as connection:
-        for table, rows in club_rows:
-            connection.execute(insert(table), rows)
+    put_rows(database.engine, club_rows)
     return database
 
 

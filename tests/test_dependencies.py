@@ -29,6 +29,7 @@ USED_OTHERWISE = {
     "mypy": ("tests/test_house.py", "mypy"),
     "ruff": ("tests/test_house.py", "ruff"),
     "pytest-cov": ("README.md", "pytest --cov"),
+    "pytest-randomly": ("DEVELOPERS.md", "--randomly-seed="),
     "pytest-xdist": ("README.md", "-n auto"),
 }
 

@@ -6,6 +6,7 @@ from collections.abc import Callable
 from contextlib import ExitStack, redirect_stderr, redirect_stdout
 from dataclasses import dataclass
 from datetime import datetime
+from pathlib import Path
 from typing import Any, TextIO
 
 import pytest
@@ -33,6 +34,23 @@ class Answer:
     @property
     def error_lines(self) -> list[str]:
         return self.err.splitlines()
+
+
+_WRITTEN: dict[Callable[["Program"], None], bytes] = {}
+
+
+def written_once(program: "Program", write: Callable[["Program"], None]) -> "Program":
+    """The program with what `write` types in: typed the first time, and afterwards the file of that time again.
+
+    What `write` starts from has to be the same each time, so each fixture has a function of its own.
+    """
+    path = Path(program.environment["OBSLOG_DB"])
+    if write in _WRITTEN:
+        path.write_bytes(_WRITTEN[write])
+    else:
+        write(program)
+        _WRITTEN[write] = path.read_bytes()
+    return program
 
 
 class Terminal(io.StringIO):

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.cli.program import Program
+from tests.cli.program import Program, written_once
 
 PHONE, EMAIL, ADDRESS = "01632 960 123", "ines@okafor.example", "3 Otter Row"
 READING = [
@@ -21,12 +21,15 @@ READING = [
 @pytest.fixture
 def lending(in_club: Program) -> Program:
     """Ines has the Evening kit and can be reached; Tomasz waits for it."""
-    in_club.must("member", "add", "Tomasz")
-    in_club.must("member", "contact", "Ines", "--phone", PHONE, "--email", EMAIL, "--address", ADDRESS)
-    in_club.must("kit", "add", "Evening kit", "--part", "Heron", "--part", "dust cap")
-    in_club.must("loan", "out", "Evening kit", "Ines", "--on", "2026-02-01")
-    in_club.must("loan", "reserve", "Evening kit", "Tomasz")
-    return in_club
+    return written_once(in_club, type_lending)
+
+
+def type_lending(program: Program) -> None:
+    program.must("member", "add", "Tomasz")
+    program.must("member", "contact", "Ines", "--phone", PHONE, "--email", EMAIL, "--address", ADDRESS)
+    program.must("kit", "add", "Evening kit", "--part", "Heron", "--part", "dust cap")
+    program.must("loan", "out", "Evening kit", "Ines", "--on", "2026-02-01")
+    program.must("loan", "reserve", "Evening kit", "Tomasz")
 
 
 @pytest.mark.parametrize("as_json", [[], ["--json"]])

@@ -4,15 +4,13 @@ from datetime import datetime, timedelta
 
 import numpy as np
 import pytest
-from sqlalchemy import insert
 
 from obslog.club.night.nights import start_night
 from obslog.club.night.setups import start_setup
 from obslog.club.register import named_records
-from obslog.records.engine import writing
 from obslog.records.opening import Database
 from tests.club.performance.histories import NOW, Evening, drawn, fortnightly, put_on_record
-from tests.conftest import Rows
+from tests.written_once import Rows, put_rows, written_once
 
 MOUNTS = ("Alder", "Birch", "Cedar")
 
@@ -20,19 +18,21 @@ MOUNTS = ("Alder", "Birch", "Cedar")
 @pytest.fixture
 def sqlite_club(sqlite_database: Database, club_rows: Rows) -> Database:
     """The club on SQLite alone, for what does not depend on the kind of database."""
-    with writing(sqlite_database.engine).begin() as connection:
-        for table, rows in club_rows:
-            connection.execute(insert(table), rows)
+    put_rows(sqlite_database.engine, club_rows)
     return sqlite_database
 
 
 @pytest.fixture
-def evening(club: Database, now: datetime) -> Database:
+def evening(database: Database, club_rows: Rows, now: datetime) -> Database:
     """The club with Heron and Long tube set up by Ines at Mill Field two hours ago, and Wide 25 in use."""
     dusk = now - timedelta(hours=2)
-    start_night(club, "Mill Field", dusk, present=["Ines"])
-    start_setup(club, "Heron", dusk, tube="Long tube", observer="Ines", eyepiece="Wide 25")
-    return club
+
+    def begin(database: Database) -> None:
+        put_rows(database.engine, club_rows)
+        start_night(database, "Mill Field", dusk, present=["Ines"])
+        start_setup(database, "Heron", dusk, tube="Long tube", observer="Ines", eyepiece="Wide 25")
+
+    return written_once(database, begin)
 
 
 @pytest.fixture

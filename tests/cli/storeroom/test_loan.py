@@ -4,15 +4,18 @@ from pathlib import Path
 
 import pytest
 
-from tests.cli.program import Program
+from tests.cli.program import Program, written_once
 
 
 @pytest.fixture
 def lending(in_club: Program) -> Program:
     """The small club with a second member and an evening kit."""
-    in_club.must("member", "add", "Tomasz")
-    in_club.must("kit", "add", "Evening kit", "--part", "Heron", "--part", "Wide 25", "--part", "dust cap")
-    return in_club
+    return written_once(in_club, type_lending)
+
+
+def type_lending(program: Program) -> None:
+    program.must("member", "add", "Tomasz")
+    program.must("kit", "add", "Evening kit", "--part", "Heron", "--part", "Wide 25", "--part", "dust cap")
 
 
 def test_a_kit_is_shown_with_its_parts(lending: Program) -> None:

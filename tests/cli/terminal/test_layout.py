@@ -10,7 +10,7 @@ from rich.cells import cell_len
 from rich.console import Console
 
 from obslog.cli.terminal.layout import block, table_fits, wrapped
-from tests.cli.program import Program, Terminal
+from tests.cli.program import Program, Terminal, written_once
 
 ESCAPE = re.compile(r"\x1b\[[0-9;]*m")
 NOTE = (
@@ -49,9 +49,12 @@ def console(width: int) -> Console:
 @pytest.fixture
 def on_record(outside: Program) -> Program:
     """The program in the field, with long notes and questions of the sky on record."""
+    return written_once(outside, type_record)
+
+
+def type_record(program: Program) -> None:
     for words in RECORD:
-        outside.must(*words)
-    return outside
+        program.must(*words)
 
 
 @pytest.mark.parametrize("width", [40, 80])

@@ -29,6 +29,7 @@ from obslog.records.tables.storeroom import Paper, ServiceBill
 from obslog.times import FutureDate
 from obslog.vocabulary import Acquired, Condition
 from tests.club.performance.histories import Evening, put_on_record
+from tests.written_once import written_once
 
 PERIOD = Period(date(2026, 1, 1), date(2026, 3, 31))  # 31 + 28 + 31 = 90 days
 TODAY = date(2026, 4, 10)
@@ -51,6 +52,10 @@ def paper(database: Database, name: str, **known: object) -> None:
 @pytest.fixture
 def year(database: Database) -> Database:
     """A club that put its things on record on 1 December, and its first quarter."""
+    return written_once(database, first_quarter)
+
+
+def first_quarter(database: Database) -> None:
     then = noon(12, 1, 2025)
     for member in ("Ines", "Bram Ostler", "Cleo Marsh"):
         add(database, "member", member, {}, then)
@@ -81,7 +86,6 @@ def year(database: Database) -> Database:
     )
     paper(database, "Wide 25", value=80.0, acquired=Acquired.GIFT, acquired_on=date(2026, 1, 6))
     paper(database, "Stop 20", value=60.0)
-    return database
 
 
 @pytest.fixture
