@@ -8,7 +8,6 @@ TESTED_ELSEWHERE = {
     "cli/aligning.py": "cli/performance/test_trend.py",
     "cli/app.py": "cli/test_happy_paths.py",
     "cli/main.py": "cli/test_interruptions.py",
-    "cli/performance/documents.py": "cli/performance/test_trend.py",
     "cli/pointing.py": "cli/performance/test_trend.py",
     "cli/register/equipment.py": "cli/test_happy_paths.py",
     "cli/register/member.py": "cli/test_annual.py",
