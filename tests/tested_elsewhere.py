@@ -13,7 +13,6 @@ TESTED_ELSEWHERE = {
     "cli/register/member.py": "cli/test_annual.py",
     "cli/register/named_records.py": "cli/test_happy_paths.py",
     "cli/register/site.py": "cli/test_happy_paths.py",
-    "cli/review/loan_advice.py": "cli/storeroom/test_loan.py",
     "cli/sheets.py": "cli/night/test_first_night.py",
     "cli/storeroom/kit.py": "cli/storeroom/test_loan.py",
     "cli/storeroom/loan_options.py": "cli/storeroom/test_loan.py",
