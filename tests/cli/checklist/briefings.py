@@ -61,6 +61,7 @@ def snag(text: str, when: datetime, step: Step = Step.POWER) -> SnagLine:
     return SnagLine(
         mark="abc",
         at_utc=when,
+        day=when.astimezone(ZONE).date(),
         step=step,
         text=text,
         about="Heron",

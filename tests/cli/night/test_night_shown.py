@@ -11,6 +11,7 @@ from obslog.cli.night.observations import show_progress
 from obslog.club.targets.list_progress import Progress, QuotaState, SeenObject, UpNext
 from obslog.club.targets.programmes import Needed
 from tests.cli.conftest import typed
+from tests.cli.program import Program
 from tests.cli.screens import Row, Shown, screens, shown_by
 
 LATER = datetime(2026, 3, 2, 22, 30, tzinfo=UTC)
@@ -93,6 +94,18 @@ def test_open_snags_are_listed_with_whom_they_concern(night: dict[str, str]) -> 
             "Ines",
             "",
         ]
+
+
+def test_a_snag_is_listed_by_the_day_of_its_site(in_club: Program) -> None:
+    # Half past eleven in the evening in universal time is half past one the day after, two hours to the east.
+    in_club.now = datetime(2026, 2, 27, 23, 30, tzinfo=UTC)
+    in_club.must("night", "start", "Kestrel Ridge")
+    in_club.must("snag", "add", "cables", "plug loose", "--mount", "Heron", "--site", "Kestrel Ridge")
+    for shown in screens(in_club.environment, LATER, "snag", "list", widths=[80, None]):
+        assert "2026-02-28" in shown.words
+        assert "2026-02-27" not in shown.words
+    (snag,) = in_club.document("snag", "list")
+    assert (snag["day"], snag["at_utc"]) == ("2026-02-28", "2026-02-27T23:30:00Z")
 
 
 def progress_shown(**changed: Any) -> list[Shown]:
