@@ -14,7 +14,6 @@ TESTED_ELSEWHERE = {
     "cli/register/named_records.py": "cli/test_happy_paths.py",
     "cli/register/site.py": "cli/test_happy_paths.py",
     "cli/sheets.py": "cli/night/test_first_night.py",
-    "cli/storeroom/kit.py": "cli/storeroom/test_loan.py",
     "cli/storeroom/loan_options.py": "cli/storeroom/test_loan.py",
     "cli/storeroom/loan_show.py": "cli/storeroom/test_loan.py",
     "cli/storeroom/store.py": "cli/upkeep/test_service.py",

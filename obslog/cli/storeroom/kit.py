@@ -10,6 +10,7 @@ from obslog.cli.register.named_records import add_retire, given
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import KindOption, Note, Officer, On, Rename, WithRetired
 from obslog.cli.terminal.screen import Screen
+from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.storeroom.kits import KitPage
@@ -28,7 +29,9 @@ Weight = Annotated[float | None, typer.Option("--weight-kg", help="What the whol
 def show_page(screen: Screen, page: "KitPage") -> None:
     from obslog.club.storeroom.custody import out_until
 
-    term = f"lent for {page.loan_days} days" if page.loan_days else "lent for the club's usual term"
+    term = (
+        f"lent for {counted(page.loan_days, 'day')}" if page.loan_days else "lent for the club's usual term"
+    )
     weight = f"; {page.weight_kg:g} kg" if page.weight_kg else ""
     complete = "complete" if page.complete else "not complete"
     screen.line(f"{page.name}: {complete}; {term}{weight}", style="bold")
