@@ -28,6 +28,7 @@ ANY = "*"
 COMMA = "\0"
 """Stands for a comma inside a column's name, so that the name is not taken for two."""
 Row = dict[str, str]
+"""A row by the names of its columns; one without a name is given as "", or where there are several as "_1", "_2"."""
 
 
 @dataclass(frozen=True)
@@ -103,7 +104,7 @@ def _seen(show: Callable[[Screen], None], width: int | None) -> Shown:
 
 
 def _between_tabs(lines: Sequence[str], columns: Sequence[str]) -> list[Row]:
-    named = [*columns[:-1]] if columns[-1] == ANY else [*columns]
+    named = ["" if _unnamed(name) else name for name in columns if name != ANY]
     start = next((n for n, line in enumerate(lines) if line.split("\t")[: len(named)] == named), None)
     assert start is not None, f"no table with the columns {named} in {lines}"
     rows = []
@@ -117,7 +118,7 @@ def _between_tabs(lines: Sequence[str], columns: Sequence[str]) -> list[Row]:
 
 def _header(lines: Sequence[str], columns: Sequence[str]) -> int | None:
     """The line on which all columns stand in their order with nothing besides; None where the table is in blocks."""
-    named = [re.escape(name) for name in columns if name not in ("", ANY)]
+    named = [re.escape(name) for name in columns if name != ANY and not _unnamed(name)]
     pattern = r"\s*" + r" {2,}".join(named) + (r" {2,}\S.*" if columns[-1] == ANY else r"\s*")
     return next((n for n, line in enumerate(lines) if re.fullmatch(pattern, line)), None)
 
@@ -144,9 +145,9 @@ def _edges(table: Sequence[str], columns: Sequence[str]) -> list[int]:
     Between two names the last such gap counts, for numbers may begin before the name that stands over them. A column
     without a name lies between the first gap after its left neighbour and the last before its right one.
     """
-    edges, at, unnamed = [0], 0, columns[0] == ""
+    edges, at, unnamed = [0], 0, _unnamed(columns[0])
     for place, name in enumerate(columns):
-        if name == "":
+        if _unnamed(name):
             continue
         start = _start_of(table[0], name, at)
         if place:
@@ -155,8 +156,12 @@ def _edges(table: Sequence[str], columns: Sequence[str]) -> list[int]:
             if unnamed and place > 1:
                 edges.append(gaps[0])
             edges.append(gaps[-1])
-        at, unnamed = start + (0 if name == ANY else len(name)), columns[place + 1 : place + 2] == ("",)
+        at, unnamed = start + (0 if name == ANY else len(name)), _unnamed(*columns[place + 1 : place + 2])
     return edges
+
+
+def _unnamed(name: str = ANY) -> bool:
+    return not name or name.startswith("_")
 
 
 def _start_of(header: str, name: str, at: int) -> int:
@@ -176,7 +181,7 @@ def _gaps(table: Sequence[str], left: int, right: int) -> list[int]:
 
 def _blocks(lines: Sequence[str], columns: Sequence[str]) -> list[Row]:
     """Rows as blocks: a heading of the first cells, then lines of names with cells, set in."""
-    headed = 2 if columns[0] else 3
+    headed = 3 if _unnamed(columns[0]) else 2
     named = [name for name in columns[headed:] if name != ANY]
     rows: list[Row] = []
     for at, line in enumerate(lines):
@@ -199,13 +204,18 @@ def _take_parts(row: Row, named: Sequence[str], line: str) -> None:
     for place, piece in enumerate(line.strip().removesuffix(",").split(", ")):
         part = piece.replace(COMMA, ", ")
         name = next(
-            (n for n in sorted(named, key=len, reverse=True) if n and f"{part} ".startswith(f"{n} ")), None
+            (
+                n
+                for n in sorted(named, key=len, reverse=True)
+                if not _unnamed(n) and f"{part} ".startswith(f"{n} ")
+            ),
+            None,
         )
         filled = [n for n in named if row[n]]
         if name is not None and not row[name]:
             row[name] = part.removeprefix(name).strip()
-        elif "" in named and not row[""]:
-            row[""] = part
+        elif empty := [n for n in named if _unnamed(n) and not row[n]]:
+            row[empty[0]] = part
         elif ANY in row and not (goes_on and place == 0):
             row[ANY] = part
         elif filled:

@@ -33,7 +33,7 @@ def show_snags(screen: Screen, snags: "Sequence[SnagLine]", with_fixed: bool) ->
         return
     screen.table(
         ["reference", "day", "step", "what happened", "mount", "member", "remedy"],
-        [[s.reference, s.at_utc.date(), s.step, s.text, s.about, s.member, s.remedy] for s in snags],
+        [[s.reference, s.day, s.step, s.text, s.about, s.member, s.remedy] for s in snags],
     )
 
 

@@ -1,7 +1,7 @@
 """Snags: what went wrong, at which step, on what, with whom and where; and what mended it."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from uuid import UUID
 
 from sqlalchemy import select
@@ -9,6 +9,7 @@ from sqlalchemy.orm import Session
 
 from obslog import fields
 from obslog.club.night.open_night import NightChoice, chosen_night, instant_in_night, open_setup
+from obslog.club.register.observing_site import zone_or_utc
 from obslog.errors import ObslogError, WrongInput
 from obslog.records.name_lookup import by_name, key_of
 from obslog.records.opening import Database
@@ -33,10 +34,14 @@ class SnagAboutNothing(WrongInput):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SnagLine:
-    """A snag in a list; `reference` is the short end of its key, by which it can be named."""
+    """A snag in a list; `reference` is the short end of its key, by which it can be named.
+
+    `day` is by the clocks of its site; in universal time where it has none.
+    """
 
     reference: str
     at_utc: datetime
+    day: date
     step: Step
     text: str
     about: str | None
@@ -131,7 +136,7 @@ def open_snags_of(session: Session, item: UUID) -> list[SnagLine]:
 
 def _lines(session: Session, keys: list[UUID]) -> list[SnagLine]:
     query = (
-        select(Snag, Equipment.name, Member.name, Site.name)
+        select(Snag, Equipment.name, Member.name, Site.name, Site.zone)
         .outerjoin(Equipment, Snag.equipment_id == Equipment.id)
         .outerjoin(Member, Snag.member_id == Member.id)
         .outerjoin(Site, Snag.site_id == Site.id)
@@ -142,6 +147,7 @@ def _lines(session: Session, keys: list[UUID]) -> list[SnagLine]:
         SnagLine(
             reference=reference_of(s.id),
             at_utc=s.at_utc,
+            day=s.at_utc.astimezone(zone_or_utc(zone)).date(),
             step=s.step,
             text=s.text,
             about=about,
@@ -150,5 +156,5 @@ def _lines(session: Session, keys: list[UUID]) -> list[SnagLine]:
             fixed_utc=s.fixed_utc,
             remedy=s.remedy,
         )
-        for s, about, member, site in session.execute(query)
+        for s, about, member, site, zone in session.execute(query)
     ]

@@ -63,6 +63,7 @@ def snag(text: str, when: datetime, step: Step = Step.POWER) -> SnagLine:
     return SnagLine(
         reference="abc",
         at_utc=when,
+        day=when.astimezone(ZONE).date(),
         step=step,
         text=text,
         about="Heron",

@@ -1,6 +1,5 @@
 """What `pointing fit` shows, read back from the screen: records made by hand, and a sheet made from a known truth."""
 
-import json
 import re
 import shutil
 from collections.abc import Iterator
@@ -8,15 +7,18 @@ from datetime import UTC, date, datetime
 from math import cos, hypot, radians, tan
 from pathlib import Path
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 
 from obslog.cli.performance.documents import fit_document
 from obslog.cli.performance.fit import show_fit
 from obslog.club.performance.mount_fit import FittedSetup, MechanicalTerm, MountFit, Residual, SuspectWords
+from obslog.club.register.observing_site import ObservingSite
+from obslog.club.targets.sky_tonight import where_is
 from obslog.records.engine import make_engine
 from obslog.records.opening import Database
-from obslog.values import Estimate
+from obslog.values import Estimate, Place
 from tests.cli.performance.records import night, setup_id
 from tests.cli.screens import Row, Shown, screens, shown_by
 from tests.club.performance.test_mount_fit import SAMPLES, TRUTH, take_in
@@ -241,16 +243,18 @@ def one_night(sqlite_template: Path, tmp_path_factory: pytest.TempPathFactory) -
 def test_the_stars_that_would_settle_what_is_not_known_are_up_then_and_there(
     one_night: dict[str, str],
 ) -> None:
+    """Places in the sky are held against published ones in tests/published and tests/sky."""
+    site = TRUTH["german_exact"]["site"]
+    view = ObservingSite("Tarn", Place(site["lat_deg"], site["lon_deg"]), ZoneInfo(site["tz"]))
     for at in ("2026-03-02T20:00:00Z", "2026-08-02T23:00:00Z"):
-        where = ("--site", "Tarn", "--at", at)
-        for shown in screens(one_night, MAY, "pointing", "fit", "Heron", *where, widths=[80, None]):
-            named = re.search(r"check ([\w ]+) and then ([\w ]+); that .* Sync on ([\w ]+)\.", shown.words)
-            assert named, shown.words
+        words = ("pointing", "fit", "Heron", "--site", "Tarn", "--at", at)
+        (shown,) = screens(one_night, MAY, *words, widths=[80])
+        named = re.search(r"check ([\w ]+) and then ([\w ]+); that .* Sync on ([\w ]+)\.", shown.words)
+        assert named, shown.words
         for star in named.groups():
-            (place,) = screens(one_night, MAY, "sky", "where", star, *where, "--json", widths=[None])
-            assert json.loads(place.out)["alt_deg"] > 19, (star, at)
-    for shown in screens(one_night, MAY, "pointing", "fit", "Heron"):
-        assert "Sync on" not in shown.words
+            assert where_is(view, star, datetime.fromisoformat(at)).alt_deg > 19, (star, at)
+    (shown,) = screens(one_night, MAY, "pointing", "fit", "Heron", widths=[None])
+    assert "Sync on" not in shown.words
 
 
 def test_what_is_not_determined_yet_has_no_number_and_the_rest_an_honest_one(
@@ -266,8 +270,28 @@ def test_what_is_not_determined_yet_has_no_number_and_the_rest_an_honest_one(
             assert abs(value - truth[f"polar_{name}_arcmin"]) < 3 * sd
 
 
-def test_twelve_set_ups_are_listed_unless_another_number_is_asked_for(exact: dict[str, str]) -> None:
+def test_as_many_set_ups_are_listed_as_are_asked_for(exact: dict[str, str]) -> None:
     for most, count in (("1", 1), ("7", 7), ("8", 8)):
         for shown in screens(exact, MAY, "pointing", "fit", "Heron", "--most", most, widths=[80, None]):
             assert len(shown.rows(*COLUMNS)) == count
             assert ("The newest" in shown.notes) == (count < 8)
+
+
+@pytest.fixture(scope="module")
+def twice_a_night(sqlite_template: Path, tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
+    """That sheet with each of its eight set-ups done over again the same night: sixteen."""
+    folder = tmp_path_factory.mktemp("twice")
+    path, sheet = Path(shutil.copy(sqlite_template, folder / "club.db")), folder / "sheet.csv"
+    head, *rows = (SAMPLES / "german_exact.csv").read_text().splitlines()
+    again = [row.replace(",1,Tarn,", ",2,Tarn,", 1) for row in rows]
+    sheet.write_text("\n".join([head, *rows, *again]) + "\n")
+    database = Database(make_engine(str(path)), str(path))
+    take_in(database, "german_exact", sheet=sheet)
+    database.close()
+    return {"OBSLOG_DB": str(path)}
+
+
+def test_without_a_number_twelve_set_ups_are_listed(twice_a_night: dict[str, str]) -> None:
+    (shown,) = screens(twice_a_night, MAY, "pointing", "fit", "Heron", widths=[80])
+    assert len(shown.rows(*COLUMNS)) == 12
+    assert "The newest 12 of 16 set-ups; more with --most 16." in shown.notes

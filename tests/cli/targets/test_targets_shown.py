@@ -1,17 +1,26 @@
 """The plan of an evening's targets, read back at every width and held against plans made by hand."""
 
 from collections.abc import Iterator
-from datetime import date
+from datetime import UTC, date, datetime, timedelta
+from itertools import pairwise
+from pathlib import Path
 from typing import Any
 
-from obslog.cli.targets.targets import show_targets
+import pytest
+
+from obslog.cli.targets.targets import show_targets, targets
 from obslog.club.performance.landing_chance import LandingChance
+from obslog.club.register.observing_site import observing_site
+from obslog.club.targets.sky_tonight import where_is
 from obslog.club.targets.target_filters import LeftOut
 from obslog.club.targets.target_plan import PlannedTarget, SkyOnRecord, TargetPlan
+from obslog.records.engine import make_engine
+from obslog.records.opening import Database
 from obslog.sky.evening.dark_windows import Dark
 from obslog.values import Interval
 from obslog.vocabulary import PierSide
 from tests.cli.checklist.briefings import ZONE, at
+from tests.cli.conftest import EVENING
 from tests.cli.screens import Shown, shown_by
 
 COLUMNS = ("at", "target", "mag", "alt °", "until", "Moon °", "size '", 'surface mag/"²')
@@ -139,3 +148,34 @@ def test_the_counts_of_what_is_left_out_stand_under_one_another() -> None:
         assert lines[-1] == "     7  too faint"
         if shown.width == 40:
             assert lines[1][:9] == " " * 8 + "t"
+
+
+@pytest.fixture(scope="module")
+def records(club_file: Path) -> Iterator[Database]:
+    """The club; nothing here writes."""
+    database = Database(make_engine(str(club_file)), str(club_file))
+    yield database
+    database.close()
+
+
+def test_the_targets_of_a_real_evening_stand_where_the_sky_has_them_ten_minutes_apart(
+    records: Database,
+) -> None:
+    """Places in the sky are held against published ones in tests/published and tests/sky."""
+    view, evening = observing_site(records, "Kestrel Ridge"), "2026-03-02T18:00:00Z"
+    planned = targets(records, EVENING, "Kestrel Ridge", evening, listed="Messier", most=4)
+    same = targets(records, EVENING, "Kestrel Ridge", evening, listed="messier", most=4, minutes=10.0)
+    assert planned[0].targets == same[0].targets
+    assert planned[0].considered == 110
+    for shown in shown_by(lambda screen: show_targets(screen, planned)):
+        rows = shown.rows(*COLUMNS)[:4]
+        times = [
+            datetime.strptime(f"2026-03-02 {row['at']}", "%Y-%m-%d %H:%M").replace(tzinfo=view.zone)
+            for row in rows
+        ]
+        assert all(after - before >= timedelta(minutes=9) for before, after in pairwise(times))
+        for row, when in zip(rows, times, strict=True):
+            there = where_is(view, row["target"].split(",")[0], when.astimezone(UTC))
+            assert float(row["alt °"]) == pytest.approx(there.alt_deg, abs=0.8), row
+            moon = where_is(view, "Moon", when.astimezone(UTC))
+            assert (row["Moon °"] == "down") == (moon.alt_deg < 0)

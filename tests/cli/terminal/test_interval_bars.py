@@ -37,3 +37,16 @@ def test_the_scale_holds_what_is_known_and_above_zero() -> None:
     assert Bars.over([None]) == Bars(1.0, 1.0)
     heading = Bars(3.0, 12.0).scale("'")
     assert (heading[:2], heading[-3:], len(heading)) == ("3'", "12'", WIDTH)
+
+
+def test_a_doubling_takes_the_same_room_wherever_the_scale_begins() -> None:
+    # From 2 to 32 are four doublings on thirteen steps: one takes 3.25 of them.
+    bars = Bars(2.0, 32.0)
+    assert [bars.bar(value, value, value).index("●") for value in (2.0, 4.0, 8.0, 16.0, 32.0)] == [
+        0,
+        3,
+        6,
+        10,
+        13,
+    ]
+    assert bars.bar(4.0, 8.0, 16.0) == "   ───●────"

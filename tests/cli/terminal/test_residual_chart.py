@@ -1,5 +1,6 @@
 """The picture of what a fit leaves, around the sky."""
 
+import math
 from dataclasses import dataclass
 
 import pytest
@@ -73,3 +74,12 @@ def test_the_edges_of_the_sky_fit_in(az: float, alt: float) -> None:
     assert len(lines) == ROWS
     assert max(map(len, lines)) <= COLUMNS
     assert "↑99" in "\n".join(lines)
+
+
+@pytest.mark.parametrize(
+    ("turn", "arrow"), [(-22, "↑"), (-23, "↗"), (-67, "↗"), (-68, "→"), (22, "↑"), (23, "↖")]
+)
+def test_an_arrow_turns_halfway_between_two(turn: float, arrow: str) -> None:
+    # Arrows are 45 degrees apart: each holds 22.5 degrees to either side, counted from north through east.
+    east, north = 10 * math.sin(math.radians(turn)), 10 * math.cos(math.radians(turn))
+    assert f"{arrow}10" in "\n".join(residual_chart([Left(120, 50, east, north)]))
