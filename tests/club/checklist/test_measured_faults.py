@@ -180,5 +180,17 @@ def test_from_a_site_without_a_place_a_first_star_tells_nothing(sqlite_club: Dat
         assert note_lost_first_stars(session, Occasions(session, LATER)) == []
 
 
+def test_a_first_star_an_hour_out_is_laid_to_summer_time_with_how_far_it_was(
+    sqlite_club: Database, now: datetime
+) -> None:
+    """A controller an hour out misses by 15 deg x cos(declination): 10.4 deg for Capella at +46.0 deg."""
+    with sqlite_club.write(now) as session:
+        log = Logbook(session)
+        log.arrival(log.setup(NIGHT), NIGHT, **off(-10.42 * 60, 6.0))
+    wrong = wrong_on(sqlite_club)[NIGHT][Step.KEY_IN]
+    assert wrong.cause is Cause.SUMMER_TIME
+    assert wrong.text.startswith("first star Capella 10° off; ")
+
+
 def test_every_mistake_of_a_first_star_has_its_step_or_none() -> None:
     assert set(STEP_OF_CAUSE) == set(Cause) - NO_MISTAKE_OF_A_STEP

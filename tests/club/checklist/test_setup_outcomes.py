@@ -51,6 +51,15 @@ def test_the_last_set_up_of_a_night_is_not_given_up_however_few_its_arrivals(
     assert on(sqlite_club, AFTER) == {}
 
 
+def test_of_three_set_ups_the_second_may_have_been_given_up(sqlite_club: Database, now: datetime) -> None:
+    with sqlite_club.write(now) as session:
+        log = Logbook(session)
+        for day in DAYS:
+            for ordinal, count in ((1, 6), (2, 1), (3, 6)):
+                arrivals(log, log.setup(day, ordinal=ordinal), day, count)
+    assert set(on(sqlite_club, AFTER)) == {Step.SYNC_STARS}
+
+
 def test_where_a_snag_says_why_a_set_up_was_given_up_it_counts_there_alone(
     sqlite_club: Database, now: datetime
 ) -> None:

@@ -1,11 +1,15 @@
 """Tonight's settings from the record: the altitude scale, what a tilt costs, and the volts to expect."""
 
+from datetime import UTC, datetime
 from math import radians, sin, sqrt
+from zoneinfo import ZoneInfo
 
 import pytest
 
 from obslog.club.checklist.step_values import level_value, pole_values, scale_value, volts_value
 from obslog.club.performance.polar_record import PolarRecord
+from obslog.club.register.observing_site import ObservingSite
+from obslog.values import Place
 from obslog.vocabulary import MountType
 
 
@@ -75,7 +79,8 @@ def test_the_volts_are_those_ticked_before(texts: list[str], words: list[str]) -
     assert volts_value(texts) == words
 
 
-def test_without_a_place_nothing_is_said_of_the_pole_star() -> None:
-    from datetime import UTC, datetime
-
+def test_of_the_pole_star_nothing_is_said_without_a_place_or_beyond_the_ephemeris() -> None:
+    view = ObservingSite("Tarn", Place(54.6, -3.1, 180.0), ZoneInfo("Europe/London"))
     assert pole_values(None, datetime(2026, 3, 2, tzinfo=UTC)) == []
+    assert len(pole_values(view, datetime(2026, 3, 2, tzinfo=UTC))) == 1
+    assert pole_values(view, datetime(2200, 3, 2, tzinfo=UTC)) == []
