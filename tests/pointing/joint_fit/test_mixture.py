@@ -125,7 +125,7 @@ def test_settled_is_when_all_but_one_set_up_in_a_thousand_stand_still(setups, mo
 def test_information_is_the_curvature_of_the_likelihood():
     # Louis 1982, here by finite differences: minus the second derivative of the log density with respect to a shift.
     rows, scatter = rows_of([0] * 6, [False] * 6), scatter_of(6)
-    for residual in ([0.5, -0.3], [3.0, 2.0], [60.0, 20.0]):
+    for residual in ([0.5, -0.3], [3.0, 2.0], [6.0, 2.5], [60.0, 20.0]):  # the third is in doubt, 0.975 good
         left = np.tile(np.array(residual)[:, None], 6)
         scaled = information_slopes(rows, left, zero_only_slopes(6), scatter)[:, :2, 0]
 
@@ -139,7 +139,7 @@ def test_information_is_the_curvature_of_the_likelihood():
         curvature = np.array(
             [(slope_of(np.eye(2)[k] * 1e-3) - slope_of(-np.eye(2)[k] * 1e-3)) / 2e-3 for k in (0, 1)]
         )
-        assert_allclose(scaled.T @ scaled, -curvature, atol=2e-4)
+        assert_allclose(scaled.T @ scaled, -curvature, atol=1e-4)
 
 
 def test_information_that_would_be_negative_is_taken_as_none():

@@ -97,3 +97,34 @@ def test_two_stars_that_would_settle_it():
         "squareness not determined yet: after tonight's sync, check Vega and then Dubhe; "
         "that would bring squareness to ±2'."
     )
+
+
+def small_setup(altitude, azimuth):
+    up, side = Estimate(altitude, 0.1, 5, True), Estimate(azimuth, 0.1, 5, True)
+    return SetupFit(up, side, Estimate(np.hypot(altitude, azimuth), 0.1, 5, True), np.eye(2), 5, 0.2, ())
+
+
+@pytest.mark.parametrize(
+    ("altitude", "azimuth", "knobs", "legs"),
+    [
+        (0.5, 0.5, ["down", "west"], ["north", "east"]),
+        (-0.5, -0.5, ["up", "east"], ["south", "west"]),
+    ],
+)
+def test_errors_under_an_arcminute_are_turned_the_right_way_too(altitude, azimuth, knobs, legs):
+    turned = adjuster_words(small_setup(altitude, azimuth), GERMAN)
+    assert [way in line.split() for way, line in zip(knobs, turned, strict=True)] == [True, True]
+    raised = adjuster_words(small_setup(altitude, azimuth), ALTAZ)
+    assert [line.startswith(f"Raise the {leg} side") for leg, line in zip(legs, raised, strict=True)] == [
+        True,
+        True,
+    ]
+
+
+def test_an_error_of_just_two_sd_is_not_clear_of_zero():
+    assert adjuster_words(setup(4.0, 4.8), GERMAN) == []
+    assert len(adjuster_words(setup(4.1, 4.9), GERMAN)) == 2
+
+
+def test_an_error_of_nought_has_the_first_of_the_two_words():
+    assert polar_words(setup(0.0, 0.0), GERMAN) == "polar axis 0' ± 2' too high and 0' ± 2' too far east"
