@@ -18,7 +18,6 @@ TESTED_ELSEWHERE = {
     "cli/storeroom/store_photo.py": "cli/upkeep/test_service.py",
     "cli/storeroom/store_show.py": "cli/upkeep/test_service.py",
     "cli/terminal/caution.py": "cli/targets/test_sky.py",
-    "cli/terminal/fast_arguments.py": "cli/targets/test_sky.py",
     "cli/terminal/help_pages.py": "cli/terminal/test_command.py",
     "cli/terminal/options.py": "cli/terminal/test_command.py",
     "cli/terminal/questions.py": "cli/register/test_leaving.py",

@@ -4,7 +4,7 @@ import sqlite3
 from contextlib import closing
 from pathlib import Path
 
-from sqlalchemy import Engine, select
+from sqlalchemy import Engine, text
 
 from obslog.errors import ObslogError
 from obslog.records.atomic_file import whole_file
@@ -53,9 +53,11 @@ def complaints(engine: Engine) -> list[str]:
     """What a full check of a database finds wrong, a line each; nothing for a sound one.
 
     A server looks after its own files and references: there only what can be found by its text is gone through.
+    Raises what in_sentences raises, where not even that can be looked at.
     """
-    found = _damage(engine) if engine.dialect.name == "sqlite" else []
-    return found or _not_to_be_found(engine)
+    with in_sentences(engine.url.database or ""):
+        found = _damage(engine) if engine.dialect.name == "sqlite" else []
+        return found or _not_to_be_found(engine)
 
 
 def _damage(engine: Engine) -> list[str]:
@@ -69,20 +71,21 @@ def _damage(engine: Engine) -> list[str]:
 
 
 def _not_to_be_found(engine: Engine) -> list[str]:
-    """Rows whose search text is not what their texts give, a line for each table that has such."""
-    from obslog.records.tables.schema import metadata
+    """Rows whose search text is not what their texts give, a line for each table that has such.
+
+    Read as it stands in the file, for in a damaged one a key or a date may be anything.
+    """
     from obslog.records.tables.search_text import SEARCHED, search_text
 
     lines = []
     with engine.connect() as connection:
-        for name, columns in SEARCHED.items():
-            table = metadata.tables[name]
-            query = select(table.c.id, table.c.search_text, *(table.c[column] for column in columns))
-            rows = connection.execution_options(yield_per=_BATCH).execute(query.order_by(table.c.id))
+        for table, columns in SEARCHED.items():
+            query = text(f"SELECT id, search_text, {', '.join(columns)} FROM {table} ORDER BY id")
+            rows = connection.execution_options(yield_per=_BATCH).execute(query)
             lost = [key for key, kept, *texts in rows if kept != search_text(texts)]
             if lost:
                 said = "1 row" if len(lost) == 1 else f"{len(lost)} rows"
                 lines.append(
-                    f"{said} of {name} cannot be found by the words in them, the first with key {lost[0]}"
+                    f"{said} of {table} cannot be found by the words in them, the first with key {lost[0]}"
                 )
     return lines

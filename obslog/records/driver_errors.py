@@ -81,6 +81,8 @@ def in_sentences(where: str) -> Iterator[None]:
         yield
     except (DBAPIError, sqlite3.Error) as error:
         raise explained(error, where) from error
+    except UnicodeDecodeError as error:  # what SQLite says of a damaged file may hold a piece of it
+        raise DamagedDatabase(where) from error
 
 
 @contextmanager

@@ -22,7 +22,10 @@ Site = Annotated[str, typer.Option("--site", "-s", help="The site.", show_defaul
 Member = Annotated[str | None, typer.Option("--member", help="Who sets it up.")]
 Short = Annotated[bool, typer.Option("--short", help="Titles, values and snags only.")]
 Tick = Annotated[
-    Step | None, typer.Option("--tick", help="Put on record that this step is done.", show_default=False)
+    Step | None,
+    typer.Option(
+        "--tick", help=f"Put on record that this step is done: {', '.join(Step)}.", show_default=False
+    ),
 ]
 Value = Annotated[
     str | None,

@@ -46,7 +46,9 @@ def show_fixed(screen: Screen, snag: "SnagLine") -> None:
 def add(
     database: "Database",
     now: datetime,
-    step: Annotated[Step, typer.Argument(help="The step at which it happened.", show_default=False)],
+    step: Annotated[
+        Step, typer.Argument(help=f"The step at which it happened: {', '.join(Step)}.", show_default=False)
+    ],
     words: Annotated[list[str], typer.Argument(metavar="TEXT", help="What happened.", show_default=False)],
     mount: Mount = None,
     member: Member = None,

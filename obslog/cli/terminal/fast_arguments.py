@@ -8,14 +8,33 @@ cannot be read so goes on to Typer, which says what is wrong with it. A release 
 """
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from enum import StrEnum
 from functools import partial
 from pathlib import Path
 from types import NoneType, UnionType
 from typing import Any, get_args, get_origin
 
+from obslog.errors import WrongInput, nearest_names
+
 _PLAIN_NUMBER = {int: re.compile(r"[+-]?\d{1,15}"), float: re.compile(r"[+-]?\d{1,15}(\.\d{0,15})?")}
+
+
+_MOST_LISTED = 6
+
+
+class NotOneOfTheWords(WrongInput):
+    """A word of a fixed list, mistyped: the nearest are named, or all where they are few."""
+
+    def __init__(self, what: str, typed: str, words: Sequence[str], command: str) -> None:
+        near = nearest_names(typed, words)
+        if near:
+            hint = f"Did you mean {' or '.join(near)}?"
+        elif len(words) <= _MOST_LISTED:
+            hint = f"Give one of: {', '.join(words)}."
+        else:
+            hint = f"See the words that it takes: {command} --help"
+        super().__init__(f"{what} cannot be {typed!r}.", hint)
 
 
 class _NotPlainError(Exception):
@@ -47,7 +66,11 @@ def declared_type(annotation: Any) -> tuple[Any, Callable[[str], Any] | None]:
 
 
 def _processed(
-    parameter: Any, by_typer: Callable[[Any, Any], Any], read: Callable[[Any], Any], context: Any, value: Any
+    parameter: Any,
+    by_typer: Callable[[Any, Any], Any],
+    read: Callable[[Any, Any], Any],
+    context: Any,
+    value: Any,
 ) -> Any:
     several = parameter.multiple or parameter.nargs == -1
     if value is None or value == ():
@@ -58,12 +81,12 @@ def _processed(
     if parameter.callback is not None:
         return by_typer(context, value)
     try:
-        return [read(one) for one in value] if several else read(value)
+        return [read(context, one) for one in value] if several else read(context, value)
     except _NotPlainError:
         return by_typer(context, value)
 
 
-def _read(parameter: Any, kind: Any, parser: Callable[[str], Any] | None, value: Any) -> Any:
+def _read(parameter: Any, kind: Any, parser: Callable[[str], Any] | None, context: Any, value: Any) -> Any:
     if not isinstance(value, str) or isinstance(value, StrEnum):
         return value  # a default, or a flag
     if parser is not None:
@@ -72,8 +95,8 @@ def _read(parameter: Any, kind: Any, parser: Callable[[str], Any] | None, value:
         return value
     if kind is Path:
         return Path(value)
-    if isinstance(kind, type) and issubclass(kind, StrEnum) and value in set(kind):
-        return kind(value)
+    if isinstance(kind, type) and issubclass(kind, StrEnum):
+        return _word(parameter, kind, context, value)
     if kind in _PLAIN_NUMBER and _PLAIN_NUMBER[kind].fullmatch(value):
         number = kind(value)
         if (parameter.min is None or number >= parameter.min) and (
@@ -81,3 +104,13 @@ def _read(parameter: Any, kind: Any, parser: Callable[[str], Any] | None, value:
         ):
             return number
     raise _NotPlainError
+
+
+def _word(parameter: Any, kind: type[StrEnum], context: Any, typed: str) -> StrEnum:
+    """The word of the list, whatever its case."""
+    for word in kind:
+        if word.casefold() == typed.strip().casefold():
+            return word
+    option = parameter.param_type_name == "option"
+    what = max(parameter.opts, key=len) if option else str(parameter.name).replace("_", " ").upper()
+    raise NotOneOfTheWords(what, typed, list(kind), context.command_path)

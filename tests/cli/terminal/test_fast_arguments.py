@@ -1,0 +1,34 @@
+"""A word of a fixed list that is mistyped is answered with the nearest, in two short lines."""
+
+import pytest
+
+from obslog.vocabulary import Step
+from tests.cli.program import Program
+
+NEAREST = [
+    ("snag add levle fog", "STEP cannot be 'levle'.", "Did you mean level?"),
+    ("snag add polaraxis off", "STEP cannot be 'polaraxis'.", "Did you mean polar-axis?"),
+    ("snag add balence off", "STEP cannot be 'balence'.", "Did you mean balance?"),
+    ("checklist Heron --tick keyin", "--tick cannot be 'keyin'.", "Did you mean key-in?"),
+    ("saw M1 --by starhop", "--by cannot be 'starhop'.", "Did you mean star-hop?"),
+    ("observation edit 1 --sighting sean", "--sighting cannot be 'sean'.", "Did you mean seen?"),
+    ("mount edit Heron --type xyz", "--type cannot be 'xyz'.", "Give one of: german, fork, altaz."),
+    ("snag add zzz fog", "STEP cannot be 'zzz'.", "See the words that it takes: obslog snag add --help"),
+]
+
+
+@pytest.mark.parametrize(("line", "what", "hint"), NEAREST)
+def test_a_mistyped_word_gets_the_nearest(outside: Program, line: str, what: str, hint: str) -> None:
+    answer = outside(*line.split())
+    assert (answer.code, answer.error_lines) == (2, [what, hint])
+
+
+@pytest.mark.parametrize("step", [step for word in Step for step in (word, word.upper(), word.title())])
+def test_the_case_of_a_word_does_not_matter(outside: Program, step: str) -> None:
+    assert outside.document("snag", "add", step, "fog")["step"] == step.lower()
+
+
+def test_every_step_is_in_the_help_to_which_the_hint_points(outside: Program) -> None:
+    for words in (("snag", "add"), ("checklist",)):
+        told = " ".join(outside.must(*words, "--help").out.split()).replace("- ", "-")
+        assert all(step in told for step in Step)
