@@ -47,10 +47,17 @@ class TargetTable:
         return float(self.ra_hours[index] + turn_deg / 15.0), float(dec_deg)
 
 
+# Magnitudes that the invented visits were drawn with, of one star of a close pair: another number gives another club.
+DRAWN_WITH = {
+    "Acrux": 1.33, "Shaula": 2.08, "Castor": 1.98, "Algieba": 2.61, "Acrab": 2.56, "Porrima": 3.44, "Cor Caroli": 2.89,
+    "Rasalgethi": 3.37,
+}  # fmt: skip
+
+
 @cache
 def stars() -> TargetTable:
     """The brightest stars that have a name of their own and no bright neighbour to be mistaken for."""
-    named = [star for star in all_stars() if star.band == "V" and star.too_close_to is None]
+    named = [star for star in all_stars() if star.is_named and star.too_close_to is None]
     brightest = [star for star in named if abs(star.dec_deg) < CLOSEST_TO_POLE_DEC_DEG][:STAR_COUNT]
     return TargetTable(
         tuple(star.name for star in brightest),
@@ -62,7 +69,7 @@ def stars() -> TargetTable:
                     star.dec_deg,
                     star.pm_ra_mas_per_year,
                     star.pm_dec_mas_per_year,
-                    star.magnitude,
+                    DRAWN_WITH.get(star.name, star.magnitude),
                 )
                 for star in brightest
             ]

@@ -2,10 +2,8 @@
 
 from dataclasses import dataclass
 
-from obslog.errors import nearest_names
-from obslog.sky.names.lookup import found_or_none
+from obslog.sky.names.lookup import found_or_none, nearest_in_sky
 from obslog.sky.names.solar_system import Body
-from obslog.sky.names.stars import all_stars
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,9 +23,7 @@ def target_named(text: str) -> Target:
     text = " ".join(text.split())
     found = found_or_none(text)
     if found is None:
-        return Target(
-            name=text, known=False, nearest=tuple(nearest_names(text, [star.name for star in all_stars()]))
-        )
+        return Target(name=text, known=False, nearest=tuple(nearest_in_sky(text)))
     if isinstance(found.thing, Body):
         return Target(name=found.name, known=True, body=found.thing)
     return Target(name=found.name, known=True, ra_hours=found.thing.ra_hours, dec_deg=found.thing.dec_deg)

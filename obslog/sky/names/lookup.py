@@ -1,13 +1,23 @@
-"""What a name in the sky means, whatever it is: a body of the solar system, a star, a deep-sky object."""
+"""What a name in the sky means, whatever it is: a body of the solar system, a star, an object, or bare coordinates."""
 
+import re
 from dataclasses import dataclass
+from difflib import get_close_matches
 
-from obslog.errors import WrongInput, nearest_names, quoted
+from obslog.errors import WrongInput, quoted
+from obslog.sky.names.constellations import abbreviations_by_spelling, all_constellations
+from obslog.sky.names.coordinates import BadCoordinates, SkyPoint, point_or_none
 from obslog.sky.names.deepsky import DeepSkyObject, NotOneObject, UnknownObject, find_object
+from obslog.sky.names.deepsky_names import common_names, read_designation
+from obslog.sky.names.not_known import kind_not_known
 from obslog.sky.names.solar_system import Body, body_or_none
-from obslog.sky.names.stars import Star, all_stars, star_or_none
+from obslog.sky.names.spelling import folded
+from obslog.sky.names.stars import Star, greek_spelled_out, known_names, star_or_none
 
-Thing = Body | Star | DeepSkyObject
+Thing = Body | Star | DeepSkyObject | SkyPoint
+
+_LIKE_ENOUGH = 0.6
+_NUMBER_OF_A_STAR = re.compile(r"(hip|hr|hd|sao|gj)\d+")
 
 
 class UnknownInSky(WrongInput):
@@ -20,6 +30,18 @@ class UnknownInSky(WrongInput):
         )
 
 
+class KindNotKnown(UnknownInSky):
+    """Something of a kind that is not known here at all."""
+
+    def __init__(self, text: str, kind: str) -> None:
+        self.nearest = []
+        WrongInput.__init__(
+            self,
+            f"{text!r} has no place here: {kind} are not known.",
+            'Give its coordinates, like "5h35m -5d23m".',
+        )
+
+
 @dataclass(frozen=True, slots=True)
 class Found:
     """What a text names, under the name that people use."""
@@ -29,18 +51,18 @@ class Found:
 
 
 def find_in_sky(text: str) -> Found:
-    """The body, star or object that a text names, in that order.
+    """The body, star or object that a text names, in that order; else the place of its coordinates.
 
-    Raises: UnknownInSky, with the nearest names; NotOneObject, where a name could mean several or nothing.
+    Raises: UnknownInSky, with the nearest names; NotOneObject, where a name could mean several or nothing;
+    BadCoordinates.
     """
     if body := body_or_none(text):
         return Found(body.value, body)
     if star := star_or_none(text):
         return Found(star.name, star)
-    try:
-        thing = find_object(text)
-    except UnknownObject as error:
-        raise UnknownInSky(text, _nearest(text, error)) from error
+    if point := point_or_none(text):
+        return Found(point.name, point)
+    thing = _object_or_hint(text)
     return Found(thing.known_as, thing)
 
 
@@ -48,10 +70,39 @@ def found_or_none(text: str) -> Found | None:
     """As `find_in_sky`, with None for a name that is not known or not of one thing."""
     try:
         return find_in_sky(text)
-    except (UnknownInSky, NotOneObject):
+    except (UnknownInSky, NotOneObject, BadCoordinates):
         return None
 
 
-def _nearest(text: str, error: UnknownObject) -> list[str]:
-    """Stars whose spelling comes near; else whatever the deep-sky catalogue finds nearest."""
-    return nearest_names(text, [star.name for star in all_stars()]) or list(error.nearest)
+def nearest_in_sky(text: str) -> list[str]:
+    """The names of bodies, stars and objects that look most like a text, best first; none for a mere number."""
+    wanted = folded(text)
+    if _NUMBER_OF_A_STAR.fullmatch(wanted) or not wanted:
+        return []
+    objects = {folded(name): name for name, _ in common_names()}
+    names = objects | {folded(name): name for name in (*known_names(), *Body)}
+    return [str(names[near]) for near in get_close_matches(wanted, names, n=3, cutoff=_LIKE_ENOUGH)]
+
+
+def _object_or_hint(text: str) -> DeepSkyObject:
+    try:
+        return find_object(text)
+    except UnknownObject as error:
+        if full := _with_genitive(text):
+            try:
+                return find_object(full)
+            except UnknownObject:
+                pass
+        if kind := kind_not_known(text):
+            raise KindNotKnown(text, kind) from error
+        near = error.nearest if read_designation(text) else nearest_in_sky(text)
+        raise UnknownInSky(text, list(near)) from error
+
+
+def _with_genitive(text: str) -> str | None:
+    """A designation with its constellation written out: `omega Cen` as Omega Centauri, `47 Tuc` as 47 Tucanae."""
+    *front, last = text.split() or [""]
+    constellation = abbreviations_by_spelling().get(folded(last))
+    if constellation is None or not front:
+        return None
+    return f"{greek_spelled_out(' '.join(front))} {all_constellations()[constellation].genitive}"

@@ -1,5 +1,6 @@
 """Stars by name, from a table of about 580 named and bright stars.
 
+The other stars to magnitude 6.5 stand in a table of their own, which is read only for a name that no bright star has.
 On the path of every quick command: imports neither numpy nor Skyfield.
 """
 
@@ -15,7 +16,9 @@ from obslog.errors import WrongInput
 from obslog.sky.names.constellations import abbreviations_by_spelling
 from obslog.sky.names.spelling import folded
 
-_TABLE = Path(__file__).parents[1] / "tables" / "stars.csv"
+_TABLES = Path(__file__).parents[1] / "tables"
+_TABLE, _FAINT_TABLE = _TABLES / "stars.csv", _TABLES / "stars_faint.csv"
+_OTHER_NAMES = _TABLES / "star_other_names.csv"
 
 _GREEK = {
     "α": "alpha alf alp", "β": "beta bet", "γ": "gamma gam", "δ": "delta del", "ε": "epsilon eps",
@@ -30,28 +33,40 @@ _LETTERS = {spelling: greek for greek, latin in _GREEK.items() for spelling in (
 class Star:
     """A star's place in the ICRS at epoch J2000.0, with what is needed to move it to another date.
 
-    `bayer` is the Greek letter with its index (`θ1`) or another short designation (`80`), `constellation` the
-    abbreviation. `pm_ra_mas_per_year` is on the sky (times cos dec). `band` names the magnitude's: V or Hp.
+    `name` is that of the IAU, else the designation. `bayer` is the Greek letter with its index (`θ1`) or what stands
+    for one, `flamsteed` the number (`58`), `constellation` the abbreviation, `catalogued` a designation such as
+    `HR 7001`. `pm_ra_mas_per_year` is on the sky (times cos dec). `magnitude` is V; `magnitude_from` tells what from.
     `too_close_to` names a star of like brightness within half a degree: a poor choice for a sync.
     """
 
     name: str
     bayer: str | None
+    flamsteed: str | None
     constellation: str
     hip: int
+    catalogued: str | None
     ra_hours: float
     dec_deg: float
     pm_ra_mas_per_year: float
     pm_dec_mas_per_year: float
     parallax_mas: float
     magnitude: float
-    band: str
+    magnitude_from: str
     too_close_to: str | None
 
     @property
+    def band(self) -> str:
+        return "V"
+
+    @property
+    def is_named(self) -> bool:
+        """Whether it has a name of its own, and not a designation only."""
+        return self.name != self.designation
+
+    @property
     def designation(self) -> str:
-        """Bayer or like designation, as in `α Lyr`; the HIP number where there is none."""
-        return f"{self.bayer} {self.constellation}" if self.bayer else f"HIP {self.hip}"
+        """Bayer's letter or Flamsteed's number, as in `α Lyr`; the HIP number where there is neither."""
+        return _designation(self.bayer, self.flamsteed, self.constellation, self.hip)
 
 
 class UnknownStar(WrongInput):
@@ -75,7 +90,7 @@ def all_stars() -> tuple[Star, ...]:
 
 
 def find_star(text: str) -> Star:
-    """The star that a text names: by name, by Bayer designation in Greek or Latin letters, by HIP number.
+    """The star that a text names: by name, by Bayer's letter in Greek or Latin, by Flamsteed, HIP or HR number.
 
     Case, accents, spaces and signs do not matter. A designation that several stars share (`alf Cen`, or
     `alf Cap` for α1 and α2) means the brightest of them.
@@ -91,7 +106,8 @@ def find_star(text: str) -> Star:
 def star_or_none(text: str) -> Star | None:
     """As `find_star`, with None for an unknown name."""
     name = folded(text)
-    return _stars_by_name().get(name) or next(_stars_so_designated(name), None)
+    star = _stars_by_name().get(name) or next(_stars_so_designated(name), None)
+    return star or (faint_star_or_none(name) if name[-1:] and any(c.isdigit() for c in name) else None)
 
 
 def search_stars(text: str) -> list[Star]:
@@ -108,29 +124,92 @@ def search_stars(text: str) -> list[Star]:
     return [exact, *(star for star in rest if star is not exact)] if exact else rest
 
 
+def faint_star_or_none(name: str) -> Star | None:
+    """The star of the second table that a folded text names by HIP number, letter or Flamsteed number."""
+    if name.startswith("hip") and name[3:].isdigit():
+        return _faint_star(f"\n{int(name[3:])},")
+    for cut in range(1, len(name)):
+        constellation = abbreviations_by_spelling().get(name[cut:])
+        letter = _letter_and_index(name[:cut])
+        if constellation:
+            return _faint_star(f",{letter},{constellation},") or _faint_star(f",{letter},,{constellation},")
+    return None
+
+
+def known_names() -> list[str]:
+    """The names that people may have meant: of the IAU, older ones, and designations of bright stars."""
+    return [*(star.name for star in all_stars() if not star.name.startswith("HIP ")), *_other_names()]
+
+
+def greek_spelled_out(letter: str) -> str:
+    """The Latin name of a Greek letter, in any of its spellings: `ome` and `ω` are omega; other texts stay."""
+    greek = _LETTERS.get(folded(letter))
+    return _GREEK[greek].split()[0] if greek else letter
+
+
+def _designation(bayer: str | None, flamsteed: str | None, constellation: str, hip: int) -> str:
+    letter = bayer or flamsteed
+    return f"{letter} {constellation}" if letter else f"HIP {hip}"
+
+
 def _star(
-    name: str, bayer: str, constellation: str, hip: str, ra: str, dec: str, pm_ra: str, pm_dec: str,
-    parallax: str, magnitude: str, band: str, too_close_to: str,
+    name: str, bayer: str, flamsteed: str, constellation: str, hip: str, catalogued: str, ra: str, dec: str,
+    pm_ra: str, pm_dec: str, parallax: str, magnitude: str, magnitude_from: str, too_close_to: str,
 ) -> Star:  # fmt: skip
     return Star(
-        name=name,
+        name=name or _designation(bayer, flamsteed, constellation, int(hip)),
         bayer=bayer or None,
+        flamsteed=flamsteed or None,
         constellation=constellation,
         hip=int(hip),
+        catalogued=catalogued or None,
         ra_hours=float(ra),
         dec_deg=float(dec),
         pm_ra_mas_per_year=float(pm_ra),
         pm_dec_mas_per_year=float(pm_dec),
         parallax_mas=float(parallax),
         magnitude=float(magnitude),
-        band=band,
+        magnitude_from=magnitude_from,
         too_close_to=too_close_to or None,
     )
 
 
+def _faint_star(part_of_line: str) -> Star | None:
+    """The star whose line holds a text; the table is searched as it stands, for reading it all would take longer."""
+    text = _faint_table()
+    at = text.find(part_of_line)
+    if at < 0:
+        return None
+    start = at + 1 if part_of_line[0] == "\n" else text.rindex("\n", 0, at) + 1
+    hip, bayer, flamsteed, constellation, ra, dec, pm_ra, pm_dec, parallax, magnitude = text[
+        start : text.index("\n", start)
+    ].split(",")
+    return _star(
+        "", bayer, flamsteed, constellation, hip, "", ra, dec, pm_ra, pm_dec, parallax, magnitude, "Hp", ""
+    )
+
+
+@cache
+def _faint_table() -> str:
+    return _FAINT_TABLE.read_text(encoding="utf-8")
+
+
+@cache
+def _other_names() -> dict[str, int]:
+    with _OTHER_NAMES.open(encoding="utf-8", newline="") as file:
+        rows = csv.reader(line for line in file if not line.startswith("#"))
+        next(rows)
+        return {name: int(hip) for name, hip in rows}
+
+
 @cache
 def _stars_by_name() -> dict[str, Star]:
-    return {key: star for star in all_stars() for key in (f"hip{star.hip}", folded(star.name))}
+    """Stars by folded name and number; a name of the IAU's before an older one."""
+    by_hip = {star.hip: star for star in all_stars()}
+    older = {folded(name): by_hip[hip] for name, hip in _other_names().items() if hip in by_hip}
+    numbers = {f"hip{hip}": star for hip, star in by_hip.items()}
+    catalogued = {folded(star.catalogued): star for star in all_stars() if star.catalogued}
+    return older | catalogued | numbers | {folded(star.name): star for star in all_stars()}
 
 
 @cache
@@ -143,6 +222,8 @@ def _stars_by_designation() -> dict[tuple[str, str], Star]:
             designation = _letter_and_index(folded(star.bayer))
             exact.setdefault((designation, star.constellation), star)
             without_index.setdefault((designation.rstrip(digits), star.constellation), star)
+        if star.flamsteed:
+            exact.setdefault((star.flamsteed, star.constellation), star)
     return without_index | exact
 
 
@@ -164,5 +245,5 @@ def _letter_and_index(designation: str) -> str:
 
 
 def _nearest_names(text: str) -> list[str]:
-    names = {folded(star.name): star.name for star in all_stars() if star.name != f"HIP {star.hip}"}
+    names = {folded(name): name for name in known_names()}
     return [names[near] for near in get_close_matches(folded(text), names, n=3, cutoff=0.0)]

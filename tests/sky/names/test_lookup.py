@@ -2,8 +2,9 @@
 
 import pytest
 
+from obslog.sky.names.coordinates import SkyPoint
 from obslog.sky.names.deepsky import AmbiguousObject, DeepSkyObject
-from obslog.sky.names.lookup import UnknownInSky, find_in_sky, found_or_none
+from obslog.sky.names.lookup import KindNotKnown, UnknownInSky, find_in_sky, found_or_none
 from obslog.sky.names.solar_system import Body
 from obslog.sky.names.stars import Star
 
@@ -17,6 +18,10 @@ from obslog.sky.names.stars import Star
         ("VEGA", "Vega", Star),
         ("m31", "M 31", DeepSkyObject),
         ("NGC 224", "M 31", DeepSkyObject),
+        ("omega Cen", "NGC 5139", DeepSkyObject),
+        ("ω Cen", "NGC 5139", DeepSkyObject),
+        ("47 Tuc", "NGC 104", DeepSkyObject),
+        ("5h35m -5d23m", "5h35.0m -5°23'", SkyPoint),
     ],
 )
 def test_a_name_is_found_under_the_name_that_people_use(typed: str, name: str, kind: type) -> None:
@@ -52,3 +57,40 @@ def test_a_name_of_several_objects_is_asked_about_or_none() -> None:
     with pytest.raises(AmbiguousObject):
         find_in_sky("helix")
     assert found_or_none("helix") is None
+
+
+@pytest.mark.parametrize(
+    ("typed", "nearest"),
+    [
+        ("Dumbell nebula", "Dumbbell Nebula"), ("Betelguese", "Betelgeuse"), ("Andromida", "Andromeda Galaxy"),
+        ("Jupitar", "Jupiter"), ("Becruz", "Becrux"), ("Whirlpol Galaxy", "Whirlpool Galaxy"),
+    ],
+)  # fmt: skip
+def test_the_hint_is_the_nearest_of_stars_objects_and_planets_alike(typed: str, nearest: str) -> None:
+    with pytest.raises(UnknownInSky) as caught:
+        find_in_sky(typed)
+    assert caught.value.nearest[0] == nearest
+
+
+@pytest.mark.parametrize("typed", ["HIP 999999", "HR 99999", "HD 5"])
+def test_a_number_that_is_not_known_gets_no_name_as_a_hint(typed: str) -> None:
+    with pytest.raises(UnknownInSky) as caught:
+        find_in_sky(typed)
+    assert caught.value.nearest == []
+
+
+@pytest.mark.parametrize(
+    ("typed", "kind"),
+    [
+        ("C/2023 A3", "comets"), ("12P/Pons-Brooks", "comets"), ("Comet Lemmon", "comets"), ("Halley", "comets"),
+        ("Ceres", "minor planets"), ("(433) Eros", "minor planets"), ("Pluto", "minor planets"),
+        ("Ganymede", "moons of planets"), ("Titan", "moons of planets"), ("Tycho", "features of the Moon"),
+        ("crater Plato", "features of the Moon"), ("ISS", "satellites"),
+    ],
+)  # fmt: skip
+def test_what_wanders_and_is_not_known_is_refused_in_words(typed: str, kind: str) -> None:
+    with pytest.raises(KindNotKnown) as caught:
+        find_in_sky(typed)
+    assert f"{kind} are not known" in caught.value.message
+    assert "coordinates" in caught.value.hint
+    assert found_or_none(typed) is None

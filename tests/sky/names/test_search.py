@@ -45,7 +45,7 @@ def test_constellation_names_agree_with_skyfield() -> None:
 
 def test_the_constellation_of_every_named_star_is_the_one_in_the_iau_list() -> None:
     # The list's constellations are facts of the IAU; the boundaries are Roman's (1987).
-    named = [star for star in all_stars() if star.band == "V"]
+    named = [star for star in all_stars() if star.is_named]
     found = constellation_at([star.ra_hours for star in named], [star.dec_deg for star in named])
     wrong = {star.name: str(c) for star, c in zip(named, found, strict=True) if c != star.constellation}
     assert wrong == {}

@@ -69,11 +69,73 @@ def test_what_is_no_star_is_none(text: str) -> None:
     assert star_or_none(text) is None
 
 
-def test_unnamed_bright_stars_are_known_by_number() -> None:
-    unnamed = [star for star in all_stars() if star.name.startswith("HIP ")]
-    assert unnamed
-    assert all(star.band == "Hp" and star.magnitude < 4.0 for star in unnamed)
+def test_every_star_of_the_table_has_a_name_or_a_letter() -> None:
+    assert [star.name for star in all_stars() if star.name.startswith("HIP ")] == []
+    lettered = [star for star in all_stars() if not star.is_named]
+    # 251 bright stars had no letter: seven of them have a name, and one is none (HIP 26551).
+    assert len(lettered) == 251 - 7 - 1
+    assert all(star.band == "V" and star.magnitude < 4.1 for star in lettered)
     assert {star.constellation for star in all_stars()} <= set(all_constellations())
+
+
+@pytest.mark.parametrize(
+    ("text", "name"),
+    [  # other names in atlases and controllers; common knowledge
+        ("Becrux", "Mimosa"), ("Etamin", "Eltanin"), ("Deneb Kaitos", "Diphda"), ("Gemma", "Alphecca"),
+        ("Sirrah", "Alpheratz"), ("Agena", "Hadar"), ("Phad", "Phecda"), ("Rigel Kent", "Rigil Kentaurus"),
+        ("Benetnash", "Alkaid"), ("North Star", "Polaris"), ("HR 7001", "Vega"), ("hr7001", "Vega"),
+        ("58 Ori", "Betelgeuse"), ("9 CMa", "Sirius"), ("gamma Cas", "γ Cas"), ("27 Cas", "γ Cas"), ("Navi", "γ Cas"),
+        ("HIP 4427", "γ Cas"), ("gamma Velorum", "γ2 Vel"), ("beta Hydri", "β Hyi"), ("tau Cet", "τ Cet"),
+        ("delta And", "δ And"), ("Alula Australis", "Alula Australis"), ("xi UMa", "Alula Australis"),
+    ],
+)  # fmt: skip
+def test_older_names_numbers_and_letters_are_known(text: str, name: str) -> None:
+    assert find_star(text).name == name
+
+
+def test_the_iau_decides_what_a_name_means_that_older_lists_give_to_another_star() -> None:
+    assert find_star("Algenib").designation == "γ Peg"
+    assert find_star("Gienah").designation == "γ Crv"
+    assert find_star("Toliman").hip == 71681
+
+
+@pytest.mark.parametrize(
+    ("hip", "ra_hours", "dec_deg", "magnitude"),
+    [  # 61 Cygni, Groombridge 1830, from memory of handbooks
+        (104214, 21 + 6.9 / 60, 38.75, 5.21),
+        (57939, 11 + 53.0 / 60, 37.72, 6.44),
+    ],
+)
+def test_stars_to_magnitude_six_and_a_half_are_known_by_number(
+    hip: int, ra_hours: float, dec_deg: float, magnitude: float
+) -> None:
+    star = find_star(f"HIP {hip}")
+    assert (star.hip, star.name) == (hip, f"HIP {hip}")
+    assert star.ra_hours == pytest.approx(ra_hours, abs=0.01)
+    assert star.dec_deg == pytest.approx(dec_deg, abs=0.1)
+    assert star.magnitude == pytest.approx(magnitude, abs=0.06)
+
+
+@pytest.mark.parametrize(
+    ("name", "magnitude"),
+    [  # the light of both stars of a close pair, from memory of handbooks
+        ("Castor", 1.58), ("Acrux", 0.77), ("Algieba", 2.0), ("Porrima", 2.74), ("Mesarthim", 3.88),
+        ("Rigil Kentaurus", -0.27), ("Rasalgethi", 2.78), ("Alula Australis", 3.79), ("Cor Caroli", 2.81),
+    ],
+)  # fmt: skip
+def test_a_close_pair_is_as_bright_as_both_its_stars(name: str, magnitude: float) -> None:
+    star = find_star(name)
+    assert star.magnitude == pytest.approx(magnitude, abs=0.05)
+    assert star.magnitude_from in ("together", "Hp")
+
+
+def test_a_quick_name_does_not_read_the_faint_stars() -> None:
+    code = (
+        "from obslog.sky.names import stars; stars.find_star('Vega'); stars.find_star('gam Cas');"
+        "stars.star_or_none('Dumbbell'); print(stars._faint_table.cache_info().currsize)"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "0"
 
 
 @pytest.mark.parametrize(
