@@ -15,6 +15,7 @@ from obslog.sky.evening.visibility import observable_nights
 from obslog.sky.names.deepsky import DeepSkyObject
 from obslog.sky.names.lookup import Found, find_in_sky
 from obslog.sky.names.solar_system import Body
+from obslog.sky.names.stars import Star
 from obslog.sky.places.apparent_places import Places, directions_of
 from obslog.sky.places.ephemeris import target_of, target_places
 from obslog.sky.places.instants import as_datetime, as_datetime64, as_datetime_or_none, as_datetimes
@@ -146,6 +147,7 @@ def where_is(view: ObservingSite, name: str, at_utc: datetime) -> WhereIs:
     found = find_in_sky(name)
     thing, target = found.thing, target_of(found.thing)
     there = target_places(target, at_utc, view.place)
+    listed = thing if isinstance(thing, Star | DeepSkyObject) else None
     return WhereIs(
         name=found.name,
         ra_hours=float(there.ra_hours),
@@ -156,10 +158,10 @@ def where_is(view: ObservingSite, name: str, at_utc: datetime) -> WhereIs:
         airless_alt_deg=float(there.airless_alt_deg),
         site=view.site,
         at_utc=at_utc,
-        magnitude=None if isinstance(thing, Body) else thing.magnitude,
-        band=None if isinstance(thing, Body) else thing.band,
+        magnitude=listed.magnitude if listed else None,
+        band=listed.band if listed else None,
         magnitude_from=thing.magnitude_from if isinstance(thing, DeepSkyObject) else None,
-        constellation=None if isinstance(thing, Body) else thing.constellation,
+        constellation=listed.constellation if listed else None,
         size_arcmin=(thing.major_arcmin, thing.minor_arcmin)
         if isinstance(thing, DeepSkyObject)
         else (None, None),

@@ -30,7 +30,7 @@ class Spell(NamedTuple):
         return float((self.until_utc - self.from_utc) / np.timedelta64(1, "h"))
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class NightOf:
     """When a target can be observed between one noon and the next; `best_utc` is None where it cannot.
 
@@ -168,6 +168,14 @@ def _night(
     span: Spell, limit_deg: float | None, spells: list[Spell], instants: Instants, alt_deg: Array
 ) -> NightOf:
     if not spells:
-        return NightOf(span.from_utc, limit_deg, (), None, float("nan"))
+        return NightOf(
+            noon_utc=span.from_utc, sun_below_deg=limit_deg, spells=(), best_utc=None, best_alt_deg=float("nan")
+        )
     best = int(np.argmax(alt_deg))
-    return NightOf(span.from_utc, limit_deg, tuple(spells), instants[best], float(alt_deg[best]))
+    return NightOf(
+        noon_utc=span.from_utc,
+        sun_below_deg=limit_deg,
+        spells=tuple(spells),
+        best_utc=instants[best],
+        best_alt_deg=float(alt_deg[best]),
+    )
