@@ -14,6 +14,7 @@ from typing import Any
 
 from typer.core import TyperCommand, TyperGroup
 
+from obslog.cli.terminal.completion import offer_names
 from obslog.cli.terminal.fast_arguments import declared_type, read_quickly
 from obslog.cli.terminal.state import State
 
@@ -88,6 +89,7 @@ def _write_help(text: str | None, formatter: Any) -> None:
 
 def _in_words(parameters: list[Any], callback: Any) -> list[Any]:
     read_quickly(parameters, callback)
+    offer_names(parameters, callback)
     declared = getattr(callback, "__annotations__", {})
     for parameter in parameters:
         if parameter.metavar is None and parameter.name in declared:
