@@ -1,5 +1,6 @@
 """What `pointing trend`, `compare` and `whose` show, read back and held against records of known truth."""
 
+import json
 import re
 import shutil
 from datetime import date, timedelta
@@ -19,7 +20,7 @@ from obslog.trends.series.theil_sen import Slope, Verdict
 from obslog.values import Estimate, Interval
 from tests.cli.conftest import EVENING
 from tests.cli.performance.records import night, setup_id
-from tests.cli.screens import ANY, Shown, screens, shown_by
+from tests.cli.screens import ANY, PIPED, Shown, screens, shown_by
 from tests.club.performance.histories import Evening, put_on_record
 
 TREND = ("night", "set-up", "arrivals", "half", "from", "to", "rms", "median")
@@ -288,3 +289,19 @@ def test_as_many_set_ups_are_listed_as_are_asked_for(on_record: dict[str, str]) 
         ):
             assert len(shown.rows(*TREND, ANY)) == count
             assert ("The newest" in shown.notes) == (count < 14)
+
+
+def test_scripts_read_the_numbers_that_stand_on_the_screen(on_record: dict[str, str]) -> None:
+    """Held against the truth above."""
+    (trend,) = screens(on_record, EVENING, "pointing", "trend", "Heron", "--most", "14", widths=[PIPED])
+    (told,) = screens(on_record, EVENING, "pointing", "trend", "Heron", "--json", widths=[PIPED])
+    document = json.loads(told.out)
+    keys = ("half_land_within_arcmin", "low_arcmin", "high_arcmin", "rms_arcmin", "median_arcmin")
+    for row, setup in zip(trend.rows(*TREND, ANY), document["setups"], strict=True):
+        assert (row["night"], row["arrivals"]) == (setup["night"], str(setup["arrivals"]))
+        assert [row[name] for name in TREND[3:]] == [f"{setup[key]:.1f}" for key in keys]
+    assert (document["verdict"], "polar_trend" in document) == ("worsening", False)
+    (told,) = screens(on_record, EVENING, "pointing", "compare", "Bracken", "Heron", "--json", widths=[PIPED])
+    assert [one["mount"] for one in json.loads(told.out)] == ["Bracken", "Heron"]
+    (told,) = screens(on_record, EVENING, "pointing", "whose", "--json", widths=[PIPED])
+    assert json.loads(told.out)["setups"] == 16

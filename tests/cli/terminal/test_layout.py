@@ -123,3 +123,15 @@ def test_a_block_keeps_every_sign_and_the_width(row: list[str], width: int) -> N
 def test_short_columns_need_their_width_and_long_ones_sixteen(cell: str, width: int, fits: bool) -> None:
     # Two columns: 10 cells for "0123456789", two between them, and 10 or 16 for the other.
     assert table_fits(console(width), ["a", "b"], [["0123456789", cell]]) is fits
+
+
+@pytest.mark.parametrize(("width", "fits"), [(34, True), (33, False)])
+def test_every_gap_between_columns_takes_its_two_cells(width: int, fits: bool) -> None:
+    assert table_fits(console(width), ["a" * 10, "b", "c"], [["1", "b" * 10, "c" * 10]]) is fits
+
+
+def test_a_block_is_headed_by_two_cells_or_three_where_the_first_is_a_number_without_a_name() -> None:
+    row, short = ["1", "21:32", "M 44", "seen"], [False] * 4
+    named = list(block(console(60), ["no.", "at", "object", "how"], row, short))
+    assert named == ["1  21:32", "  object M 44, how seen"]
+    assert list(block(console(60), ["", "at", "object", ""], row, short)) == ["1  21:32  M 44", "  seen"]
