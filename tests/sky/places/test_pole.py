@@ -18,6 +18,12 @@ def test_each_hemisphere_has_its_star() -> None:
     assert pole_star(DAY[0], SOUTH).star.designation == "σ Oct"
 
 
+def test_from_the_equator_north_it_is_polaris() -> None:
+    when = np.datetime64("2026-03-02T21:00")
+    names = [pole_star(when, Place(lat_deg, 0.0)).star.name for lat_deg in (0.0, 0.1, -0.1)]
+    assert names == ["Polaris", "Polaris", "Polaris Australis"]
+
+
 def test_without_air_the_distance_is_the_polar_distance() -> None:
     # Late 2026: 37.7' from the mean place (erfa.pmsafe and pmat06), within
     # half an arcminute for aberration and nutation.
