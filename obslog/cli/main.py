@@ -134,6 +134,7 @@ def _program() -> Any:
 def _in_plain_words(message: str) -> str:
     """What is wrong with an option, without the words of the library that found it."""
     message = re.sub(r", unable to parse string as an? \w+", "", message.replace("Value error, ", ""))
+    message = re.sub(r"(?s)(Missing \w+ '.*?'\.) Choose from:.*", r"\1", message)  # the help has the words
     return message.replace("Input should be", "it must be").replace("integer", "whole number")
 
 

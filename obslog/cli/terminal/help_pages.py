@@ -32,6 +32,15 @@ WORD_OF_TYPE: dict[Any, str] = {str: "TEXT", int: "NUMBER", float: "NUMBER", Pat
 class PlainCommand(TyperCommand):
     """A command whose values are read at once and whose help speaks in words."""
 
+    def parse_args(self, ctx: Any, args: list[str]) -> list[str]:
+        """As Click does it; an error in the words themselves is of this command too, which Click leaves out."""
+        try:
+            return super().parse_args(ctx, args)
+        except Exception as error:
+            if getattr(error, "ctx", ctx) is None:
+                error.ctx = ctx  # type: ignore[attr-defined]
+            raise
+
     def get_params(self, ctx: Any) -> list[Any]:
         return _in_words(super().get_params(ctx), self.callback)
 

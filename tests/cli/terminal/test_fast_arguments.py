@@ -32,3 +32,19 @@ def test_every_step_is_in_the_help_to_which_the_hint_points(outside: Program) ->
     for words in (("snag", "add"), ("checklist",)):
         told = " ".join(outside.must(*words, "--help").out.split()).replace("- ", "-")
         assert all(step in told for step in Step)
+
+
+@pytest.mark.parametrize(
+    ("line", "what", "command"),
+    [
+        ("snag add", "Missing argument 'STEP'.", "obslog snag add"),
+        ("setup edit --note", "Option '--note' requires an argument.", "obslog setup edit"),
+        ("sync Vega 1E --at", "Option '--at' requires an argument.", "obslog sync"),
+        ("setup end --json=yes", "Option '--json' does not take a value.", "obslog setup end"),
+    ],
+)
+def test_what_is_left_out_is_named_with_the_help_of_that_command(
+    outside: Program, line: str, what: str, command: str
+) -> None:
+    answer = outside(*line.split())
+    assert (answer.code, answer.error_lines) == (2, [what, f"See its help: {command} --help"])
