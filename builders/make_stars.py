@@ -114,7 +114,7 @@ class Sky:
         if hip in self.names:
             return self.names[hip]["name"]
         letter = next(filter(None, self.letters(hip)), None)
-        return f"{letter} {self.constellation(i)}" if letter and self.bright[i] else f"HIP {hip}"
+        return f"{letter} {self.constellation(i)}" if letter else f"HIP {hip}"
 
     def place(self, i: int) -> list[str]:
         star = {column: values[i] for column, values in self.stars.items()}

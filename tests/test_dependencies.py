@@ -28,6 +28,7 @@ USED_OTHERWISE = {
     "import-linter": ("tests/test_house.py", "importlinter.cli"),
     "mypy": ("tests/test_house.py", "mypy"),
     "ruff": ("tests/test_house.py", "ruff"),
+    "pyongc": ("builders/make_deepsky.py", 'distribution("pyongc")'),  # its database is read as a file
     "pytest-cov": ("README.md", "pytest --cov"),
     "pytest-randomly": ("DEVELOPERS.md", "--randomly-seed="),
     "pytest-xdist": ("README.md", "-n auto"),

@@ -26,6 +26,10 @@ _GREEK = {
     "μ": "mu", "ν": "nu", "ξ": "xi ksi", "ο": "omicron omi", "π": "pi", "ρ": "rho", "σ": "sigma sig",
     "τ": "tau", "υ": "upsilon ups", "φ": "phi", "χ": "chi", "ψ": "psi", "ω": "omega ome",
 }  # fmt: skip
+_BEHIND_A_LETTER = (
+    "",
+    ",",
+)  # a Flamsteed number stands next to the constellation, a letter one column before
 _LETTERS = {spelling: greek for greek, latin in _GREEK.items() for spelling in (greek, *latin.split())}
 
 
@@ -107,7 +111,7 @@ def star_or_none(text: str) -> Star | None:
     """As `find_star`, with None for an unknown name."""
     name = folded(text)
     star = _stars_by_name().get(name) or next(_stars_so_designated(name), None)
-    return star or (faint_star_or_none(name) if name[-1:] and any(c.isdigit() for c in name) else None)
+    return star or faint_star_or_none(name)
 
 
 def search_stars(text: str) -> list[Star]:
@@ -132,7 +136,8 @@ def faint_star_or_none(name: str) -> Star | None:
         constellation = abbreviations_by_spelling().get(name[cut:])
         letter = _letter_and_index(name[:cut])
         if constellation:
-            return _faint_star(f",{letter},{constellation},") or _faint_star(f",{letter},,{constellation},")
+            ways = (f",{letter}{index},{rest}" for index in ("", "1", "2") for rest in _BEHIND_A_LETTER)
+            return next(filter(None, (_faint_star(way + f"{constellation},") for way in ways)), None)
     return None
 
 

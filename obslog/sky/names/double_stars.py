@@ -1,0 +1,70 @@
+"""Double stars as targets: how bright the two are, how far apart, and whether a tube can part them.
+
+On the path of quick commands: imports neither numpy nor Skyfield.
+"""
+
+import csv
+from dataclasses import dataclass
+from enum import StrEnum
+from functools import cache
+from pathlib import Path
+
+from obslog.sky.names.stars import Star, find_star
+
+_TABLE = Path(__file__).parents[1] / "tables" / "double_stars.csv"
+
+
+@dataclass(frozen=True, slots=True)
+class DoubleStar:
+    """A pair as it was in a year: V magnitudes of the brighter and the fainter star, and their separation."""
+
+    star: Star
+    magnitude_a: float
+    magnitude_b: float
+    separation_arcsec: float
+    year: int
+
+
+class Parted(StrEnum):
+    """Whether a tube can show two stars apart in steady air, by its aperture alone."""
+
+    YES = "yes"
+    JUST = "just"
+    NO = "no"
+
+
+@cache
+def double_stars() -> tuple[DoubleStar, ...]:
+    """The pairs that are known here, in the order of the table."""
+    with _TABLE.open(encoding="utf-8", newline="") as file:
+        rows = csv.DictReader(line for line in file if not line.startswith("#"))
+        return tuple(
+            DoubleStar(
+                find_star(f"HIP {row['hip']}"),
+                float(row["magnitude_a"]),
+                float(row["magnitude_b"]),
+                float(row["separation_arcsec"]),
+                int(row["year"]),
+            )
+            for row in rows
+        )
+
+
+@cache
+def _by_name() -> dict[str, DoubleStar]:
+    return {double.star.name: double for double in double_stars()}
+
+
+def double_named(name: str) -> DoubleStar | None:
+    """The pair of a star's own name, as obslog shows it; None for a star that is not listed as double."""
+    return _by_name().get(name)
+
+
+def parted(separation_arcsec: float, dawes_arcsec: float, rayleigh_arcsec: float) -> Parted:
+    """Whether stars so far apart are seen as two: beyond Rayleigh's limit yes, down to Dawes's just, below not.
+
+    Neglects: that a companion much fainter needs two or three times the distance, and the air, often worse than either.
+    """
+    if separation_arcsec >= rayleigh_arcsec:
+        return Parted.YES
+    return Parted.JUST if separation_arcsec >= dawes_arcsec else Parted.NO
