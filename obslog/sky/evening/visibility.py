@@ -169,7 +169,11 @@ def _night(
 ) -> NightOf:
     if not spells:
         return NightOf(
-            noon_utc=span.from_utc, sun_below_deg=limit_deg, spells=(), best_utc=None, best_alt_deg=float("nan")
+            noon_utc=span.from_utc,
+            sun_below_deg=limit_deg,
+            spells=(),
+            best_utc=None,
+            best_alt_deg=float("nan"),
         )
     best = int(np.argmax(alt_deg))
     return NightOf(

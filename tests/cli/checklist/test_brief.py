@@ -57,7 +57,9 @@ def test_the_moon_and_the_stars_are_where_the_sky_has_them(records: Database, at
         assert (told[1] == "below the horizon") == (moon.alt_deg <= 0)
         assert told[2] is None or int(told[2]) == pytest.approx(moon.alt_deg, abs=0.51)
         assert f"night of 2026-03-02, {instant.astimezone(ZONE):%H:%M}" in shown.words
-        assert f"Sync at {(sync + timedelta(seconds=30)).astimezone(ZONE):%H:%M}" in shown.words  # to the minute
+        assert (
+            f"Sync at {(sync + timedelta(seconds=30)).astimezone(ZONE):%H:%M}" in shown.words
+        )  # to the minute
         stars = re.findall(LISTED if full else JOINED, shown.words)
         assert len(stars) == 3
         for name, alt, az in stars:
