@@ -182,6 +182,15 @@ def test_the_readme_names_the_commands_that_do_not_answer_in_json() -> None:
     assert set(re.findall(r"`(.*?)`", said[1])) == without
 
 
+@pytest.mark.parametrize("page", [*PAGES, ROOT / "DEVELOPERS.md"], ids=lambda page: page.name)
+def test_every_file_that_a_page_names_is_there(page: Path) -> None:
+    named = re.findall(
+        r"`((?:obslog|tests|docs|builders|migrations)/[\w/.-]+\.\w+)`", page.read_text("utf-8")
+    )
+    pattern = "obslog/layer/subject/file.py"  # how deep a file lies
+    assert [name for name in named if name != pattern and not (ROOT / name).exists()] == []
+
+
 def test_the_command_reference_is_current() -> None:
     making = _making()
     page = ROOT / "docs" / "commands.md"
