@@ -7,14 +7,13 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from obslog.errors import OutOfRange
+from obslog.errors import OutOfRange, UnknownZone
 from obslog.times import (
     AmbiguousTime,
     FutureDate,
     FutureTime,
     ImpossibleTime,
     OutsideNight,
-    UnknownZone,
     UnreadableDate,
     UnreadableTime,
     evening_meant,

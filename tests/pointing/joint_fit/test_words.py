@@ -100,8 +100,10 @@ def test_two_stars_that_would_settle_it():
     ],
 )
 def test_a_slip_of_the_pen_is_recognised(written, predicted, words):
-    away = np.subtract(written, predicted)
-    readings = fitting_readings(Suspect(3, 0.99, *away, False), *written, noise_arcmin=2.0)
+    east, north = np.subtract(written, predicted)
+    readings = fitting_readings(
+        Suspect(3, 0.99, east, north, False), written[0], written[1], noise_arcmin=2.0
+    )
     assert words in readings[0].words
     assert "another star" in readings[-1].words
 
