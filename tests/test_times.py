@@ -7,7 +7,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from obslog.errors import OutOfRange, WrongInput
+from obslog.errors import OutOfRange, UnknownZone, WrongInput
 from obslog.times import (
     AmbiguousTime,
     ClockChanged,
@@ -15,7 +15,6 @@ from obslog.times import (
     FutureTime,
     ImpossibleTime,
     OutsideNight,
-    UnknownZone,
     UnreadableDate,
     UnreadableTime,
     begins_with_a_date,

@@ -109,6 +109,7 @@ def test_every_kind_of_unknown_name_can_be_listed() -> None:
                 if (
                     not node.keywords
                     and isinstance(kind, ast.Constant)
+                    and isinstance(kind.value, str)
                     and faults(f"obslog {kind.value} list")
                 ):
                     wrong.append(f"{path.relative_to(ROOT)}:{node.lineno}: {kind.value}")

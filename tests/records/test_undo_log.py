@@ -9,6 +9,7 @@ from sqlalchemy import insert, select
 
 from obslog.club.register import named_records
 from obslog.club.storeroom import retirement
+from obslog.errors import NameTaken
 from obslog.records.opening import Database
 from obslog.records.tables import keys
 from obslog.records.tables.logbook_tables import Act, Change, Member, Mount, Night, Site
@@ -138,7 +139,7 @@ def test_an_act_that_changed_nothing_is_not_kept(club: Database, now: datetime) 
 def test_a_refused_act_is_not_kept(club: Database, now: datetime) -> None:
     with club.read() as session:
         before = len(session.scalars(select(Act)).all())
-    with pytest.raises(named_records.NameTaken):
+    with pytest.raises(NameTaken):
         named_records.add(club, "member", "ines", {}, now)
     with club.read() as session:
         assert len(session.scalars(select(Act)).all()) == before

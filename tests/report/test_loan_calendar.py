@@ -32,6 +32,7 @@ def event_of(loan: LoanLine, *, with_names: bool = False) -> Event:
     calendar = Calendar.from_ical(loan_calendar([(KEY, loan)], NOW, with_names=with_names))
     assert calendar["version"] == "2.0"
     (event,) = calendar.walk("VEVENT")
+    assert isinstance(event, Event)
     return event
 
 

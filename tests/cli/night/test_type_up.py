@@ -11,7 +11,8 @@ import pytest
 
 from obslog.cli.night.type_up import completions
 from obslog.club.night.paper_night import UnreadableLine, read_line
-from tests.cli.conftest import Answer, Run
+from tests.cli.conftest import Run
+from tests.cli.program import Answer
 
 MORNING = datetime(2026, 3, 3, 9, 30, tzinfo=UTC)
 PAGE = [
@@ -107,7 +108,7 @@ def test_a_night_that_is_read_back_may_wait_for_later(type_up: Type, run: Run) -
 class Stopped(io.StringIO):
     """A keyboard at which somebody stops the program after some lines."""
 
-    def readline(self, size: int | None = -1, /) -> str:
+    def readline(self, size: int | None = -1, /) -> str:  # type: ignore[override]  # of two base classes of StringIO
         line = super().readline(-1 if size is None else size)
         if not line:
             raise KeyboardInterrupt
@@ -119,7 +120,7 @@ class Waiting(io.StringIO):
 
     path: Path
 
-    def readline(self, size: int | None = -1, /) -> str:
+    def readline(self, size: int | None = -1, /) -> str:  # type: ignore[override]  # of two base classes of StringIO
         with closing(sqlite3.connect(self.path, timeout=0)) as other:
             other.execute("BEGIN IMMEDIATE")
             other.rollback()

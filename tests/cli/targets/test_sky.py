@@ -47,12 +47,13 @@ def test_the_caution_is_told_where_it_must_be(in_club: Program) -> None:
         assert in_club.document("sky", *words, *SITE, *AT_NOON)["caution"]
     assert in_club.must("sky", "find", "sun").out.startswith("CAUTION. ")
     heron, noon = ("Heron", *SITE, *AT_NOON), ("--site", "Mill Field", *AT_NOON)
-    for words in (
+    pointing: tuple[tuple[str, ...], ...] = (
         ("stars", *heron),
         ("run-plan", *heron),
         ("mistakes", *noon, "--star", "Sun", "--east", "1", "--north", "1"),
-    ):
-        assert in_club.must("pointing", *words).out.startswith("CAUTION. "), words
+    )
+    for line in pointing:
+        assert in_club.must("pointing", *line).out.startswith("CAUTION. "), line
     assert in_club.must("pointing", "drift", "Procyon 20:30 10 1N", *SITE).out.startswith("star")
     assert "CAUTION" not in in_club.must("sky", "where", "Vega", *SITE, *AT_DUSK).out
 

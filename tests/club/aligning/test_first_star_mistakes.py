@@ -39,11 +39,13 @@ def place_of_date(star: str, when: datetime) -> tuple[float, float]:
     """Right ascension and declination of date, radians, by the IAU 2006 precession."""
     ra, dec = np.radians(STARS[star])
     turned = erfa.pmat06(*julian(when)) @ erfa.s2c(ra, dec)
-    return erfa.c2s(turned)
+    ra_of_date, dec_of_date = erfa.c2s(turned)
+    return ra_of_date, dec_of_date
 
 
 def julian(when: datetime) -> tuple[float, float]:
-    return erfa.dtf2d("UTC", when.year, when.month, when.day, when.hour, when.minute, when.second)
+    first, second = erfa.dtf2d("UTC", when.year, when.month, when.day, when.hour, when.minute, when.second)
+    return first, second
 
 
 def landed(

@@ -5,6 +5,7 @@ from datetime import UTC, datetime
 import pytest
 
 from obslog.club.aligning import undetermined_terms
+from obslog.club.aligning.sync_star_plan import what_is_known
 from obslog.club.aligning.undetermined_terms import settling_words
 from obslog.club.register.named_records import add
 from obslog.club.register.observing_site import observing_site
@@ -37,7 +38,7 @@ def test_of_a_mount_without_a_record_everything_is_unsaid_and_two_other_stars_ar
 def test_a_mount_that_is_known_well_enough_needs_no_star(
     new_mount: Database, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    known, basis, names = undetermined_terms.what_is_known(new_mount, "heron", None)
+    known, basis, names = what_is_known(new_mount, "heron", None)
     known.mechanical_covariance[:] = known.mechanical_covariance / 100
     monkeypatch.setattr(undetermined_terms, "what_is_known", lambda *_: (known, basis, names))
     assert (

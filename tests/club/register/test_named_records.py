@@ -11,10 +11,10 @@ from obslog.club.register.site_plausibility import DoubtfulLongitude, standard_o
 from obslog.club.register.typed_values import EmptyName
 from obslog.club.storeroom import retirement
 from obslog.club.storeroom.retirement import AlreadyRetired
-from obslog.errors import NameTaken, NothingToChange, OutOfRange, UnknownName
+from obslog.errors import NameTaken, NothingToChange, OutOfRange, UnknownName, UnknownZone
 from obslog.records.name_lookup import KINDS
 from obslog.records.opening import Database
-from obslog.times import FutureDate, UnknownZone
+from obslog.times import FutureDate
 from obslog.vocabulary import Controller, MountType
 
 

@@ -3,7 +3,7 @@
 import pytest
 
 from obslog.club.register.site_plausibility import DoubtfulLongitude, check_site, standard_offset_hours
-from obslog.times import UnknownZone
+from obslog.errors import UnknownZone
 
 
 @pytest.mark.parametrize(

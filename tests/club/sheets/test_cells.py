@@ -25,11 +25,12 @@ def sheet_club(sqlite_database: Database) -> Database:
 def _needed(kind: str) -> dict[str, object]:
     from obslog.vocabulary import Controller, MountType
 
-    return {
+    needed: dict[str, dict[str, object]] = {
         "member": {},
         "mount": {"mount_type": MountType.GERMAN, "controller": Controller.SHIFT},
         "tube": {"aperture_mm": 212.0, "focal_mm": 1000.0},
-    }[kind]
+    }
+    return needed[kind]
 
 
 @pytest.mark.parametrize(

@@ -63,7 +63,8 @@ def test_everything_is_in_one_state_and_nobody_is_named_unless_asked(
     stocked: Database, now: datetime
 ) -> None:
     with stocked.read() as session:
-        names = {what.id: what.name for table in (Equipment, Kit) for what in session.query(table)}
+        names = {item.id: item.name for item in session.query(Equipment)}
+        names |= {kit.id: kit.name for kit in session.query(Kit)}
         state = {names[key]: now for key, now in state_of(session).items() if names[key] in STATES}
         named = {names[key]: now for key, now in state_of(session, with_names=True).items()}
     assert {name: custody.status for name, custody in state.items()} == STATES

@@ -78,7 +78,9 @@ def test_eight_nights_of_five_stars_tell_cone_error_and_polar_axis():
 
 @pytest.mark.parametrize(("wrong_share", "low", "high"), [(0.0, 0.93, 0.97), (0.05, 0.90, 0.98)])
 def test_two_hundred_clubs_are_recovered_within_their_stated_uncertainty(wrong_share, low, high):
-    polar, mechanical, found, wrong, false = [], [], 0, 0, 0
+    polar: list[float] = []
+    mechanical: list[float] = []
+    found, wrong, false = 0, 0, 0
     for seed in range(200):
         club = simulate(np.random.default_rng(seed), GERMAN, wrong_share=wrong_share)
         fit = fitted(GERMAN, club)
@@ -86,7 +88,7 @@ def test_two_hundred_clubs_are_recovered_within_their_stated_uncertainty(wrong_s
             scored.extend(new)
         suspects = {suspect.arrival for setup in fit.setups for suspect in setup.suspects}
         found += len(suspects & set(np.flatnonzero(club.wrong)))
-        wrong += np.count_nonzero(club.wrong)
+        wrong += int(np.count_nonzero(club.wrong))
         false += len(suspects - set(np.flatnonzero(club.wrong)))
     for z in (np.array(polar), np.array(mechanical)):
         assert abs(z.mean()) < 0.1

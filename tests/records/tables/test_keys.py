@@ -8,7 +8,6 @@ from itertools import pairwise
 
 import pytest
 
-from obslog.records.tables import keys
 from obslog.records.tables.keys import key_after, new_key, new_keys_as_text
 
 
@@ -45,7 +44,7 @@ def test_keys_increase_strictly_also_as_text() -> None:
 
 def test_keys_increase_when_the_clock_is_set_back(monkeypatch: pytest.MonkeyPatch) -> None:
     first = new_key()
-    monkeypatch.setattr(keys.time, "time_ns", lambda: 1_000_000_000_000_000_000)
+    monkeypatch.setattr("obslog.records.tables.keys.time.time_ns", lambda: 1_000_000_000_000_000_000)
     assert first < new_key() < new_key()
 
 

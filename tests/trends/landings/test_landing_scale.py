@@ -79,7 +79,7 @@ def test_mixed_data_agree_with_brute_force() -> None:
 
 def _slow_log_likelihood(scale: float, low: np.ndarray, high: np.ndarray) -> float:
     def density(r: float) -> float:
-        return r / scale**2 * np.exp(-(r**2) / 2 / scale**2)
+        return float(r / scale**2 * np.exp(-(r**2) / 2 / scale**2))
 
     chances = [density(a) if a == b else quad(density, a, b)[0] for a, b in zip(low, high, strict=True)]
     with np.errstate(divide="ignore"):
