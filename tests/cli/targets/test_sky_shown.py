@@ -13,7 +13,7 @@ from obslog.sky.evening.dark_windows import Dark
 from obslog.sky.evening.rising import Course
 from obslog.sky.names.search import Hit
 from tests.cli.checklist.briefings import POLE, ZONE, at, sun_moon
-from tests.cli.screens import Shown, shown_by
+from tests.cli.screens import PIPED, Shown, screens, shown_by
 
 WHERE = WhereIs(
     name="Vega", ra_hours=18.616666, dec_deg=-38.8, hour_angle_hours=-3.25, alt_deg=-12.3456, az_deg=280.5,
@@ -144,3 +144,9 @@ def test_what_is_not_known_of_something_found_is_empty_and_the_sun_comes_with_it
         assert [row[name] for name in ("constellation", "mag", "ra h", "dec °")] == [""] * 4
     for shown in shown_by(lambda screen: show_found(screen, Search("qq", [], 20))):
         assert (shown.out, shown.notes) == ("", "Nothing is named like 'qq'.")
+
+
+def test_typed_without_a_number_twenty_are_told() -> None:
+    (shown,) = screens({}, at(21, 0), "sky", "find", "ngc 1", widths=[PIPED])
+    assert len(shown.rows(*COLUMNS)) == 20
+    assert shown.notes.startswith("The first 20 of ")
