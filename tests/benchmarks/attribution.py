@@ -53,7 +53,7 @@ def growth(report: Report) -> None:
     report.add("the same, processor time", "", large, at_most=3, unit=" s")
 
 
-def against_statsmodels(report: Report, setups: int = 400) -> None:
+def against_statsmodels(report: Report, setups: int = 3_200) -> None:
     import pandas
     from statsmodels.regression.mixed_linear_model import MixedLM
 
