@@ -67,7 +67,7 @@ def against_statsmodels(report: Report, setups: int = 3_200) -> None:
 
     ours, other = in_turn([lambda: fit_variances(data), theirs], 2)
     report.add(
-        f"statsmodels' crossed model, {setups} set-ups",
+        f"statsmodels' crossed model, {setups:,} set-ups",
         "the same fit by obslog",
         other / ours,
         at_least=20,
