@@ -59,7 +59,7 @@ def growth(report: Report) -> None:
     report.add("the same, processor time", "", large, at_most=3, unit=" s")
 
 
-def against_statsmodels(report: Report, setups: int = 400) -> None:
+def against_statsmodels(report: Report, setups: int = 3_200) -> None:
     import pandas
     from statsmodels.regression.mixed_linear_model import MixedLM
 
@@ -73,7 +73,7 @@ def against_statsmodels(report: Report, setups: int = 400) -> None:
 
     ours, other = in_turn([lambda: fit_variances(data), theirs], 2)
     report.add(
-        f"statsmodels' crossed model, {setups} set-ups",
+        f"statsmodels' crossed model, {setups:,} set-ups",
         "the same fit by obslog",
         other / ours,
         at_least=20,

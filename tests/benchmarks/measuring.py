@@ -40,7 +40,8 @@ class Line:
 
     @property
     def measured(self) -> str:
-        return f"{self.value:.3g}{self.unit}{', missed' if self.missed else ''}"
+        digits = f"{self.value:.2f}" if self.value < 10 else f"{self.value:.0f}"
+        return f"{digits}{self.unit}{', missed' if self.missed else ''}"
 
 
 @dataclass(slots=True)

@@ -203,7 +203,7 @@ def _take_parts(row: Row, named: Sequence[str], line: str) -> None:
         line = line.replace(name, name.replace(", ", COMMA)) if ", " in name else line
     for place, piece in enumerate(line.strip().removesuffix(",").split(", ")):
         part = piece.replace(COMMA, ", ")
-        name = next(
+        begun = next(
             (
                 n
                 for n in sorted(named, key=len, reverse=True)
@@ -212,8 +212,8 @@ def _take_parts(row: Row, named: Sequence[str], line: str) -> None:
             None,
         )
         filled = [n for n in named if row[n]]
-        if name is not None and not row[name]:
-            row[name] = part.removeprefix(name).strip()
+        if begun is not None and not row[begun]:
+            row[begun] = part.removeprefix(begun).strip()
         elif empty := [n for n in named if _unnamed(n) and not row[n]]:
             row[empty[0]] = part
         elif ANY in row and not (goes_on and place == 0):

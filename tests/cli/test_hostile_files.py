@@ -15,7 +15,7 @@ from tests.cli.program import Program
 COMMANDS = ["db check", "night list", "undo", "find fog", "sync Vega 1E 2N"]
 
 
-def cut_to(size: int) -> Callable[[Path], None]:
+def cut_to(size: int) -> Callable[[Path], object]:
     return lambda path: path.write_bytes(path.read_bytes()[:size])
 
 

@@ -1,6 +1,7 @@
 """Stars to sync on, pointing runs, drifts and mistakes, read back at every width and held against records by hand."""
 
 import re
+from functools import partial
 from typing import Any
 
 import pytest
@@ -50,7 +51,7 @@ def test_a_run_says_how_well_it_would_tell_what() -> None:
     told = "It would tell cone error to ±1.3', squareness to ±2.5', sag to ±4.0'. Well enough to judge the mount by: "
     for determines, words in ((["cone", "sag"], "cone error, sag."), ([], "none of them.")):
         page = RunPage(**run, determines=determines)
-        for shown in shown_by(lambda screen, page=page: show_run_plan(screen, page)):
+        for shown in shown_by(partial(show_run_plan, plan=page)):
             assert shown.in_order(
                 "Pointing run of Heron: sync on the first star, check the others, about 42 min", told + words
             )

@@ -1,5 +1,7 @@
 """Advice on loans, read back from the screen at every width and held against advice made by hand."""
 
+from functools import partial
+
 from obslog.cli.review.loan_advice import show_advice
 from obslog.club.review.lending_advice import AdviceFor, NextLoan
 from obslog.club.review.lending_suitability import Advice, Fit
@@ -54,7 +56,7 @@ def test_what_to_lend_to_one_borrower_the_best_first() -> None:
     )
     for setups, beginner, words in cases:
         found = AdviceFor("Noor", setups, beginner, kits)
-        for shown in shown_by(lambda screen, found=found: show_advice(screen, found)):
+        for shown in shown_by(partial(show_advice, found=found)):
             assert (
                 shown.words
                 == f"Noor: {words} {Fit.LEND}: Kit 1, 130 mm, 7.5 kg light {Fit.NOT_NOW}: Kit 2 heavy"

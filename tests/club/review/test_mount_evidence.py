@@ -172,7 +172,7 @@ def test_snags_are_counted_by_mount_and_step_while_they_are_open(pair: Database)
     add_snag(pair, Step.CENTRE, "it slips", at, mount="Bracken", member="Cleo Marsh")
     add_snag(pair, Step.CENTRE, "no feeling for it", at, member="Dov Perrin")  # about nobody's mount
     mended = add_snag(pair, Step.CENTRE, "it slips", at, mount="Heron", member="Cleo Marsh")
-    fix_snag(pair, mended.mark, "tightened", at)
+    fix_snag(pair, mended.reference, "tightened", at)
     found = mounts_of(pair, SOON)
     assert sorted(found["Heron"].snags, key=lambda snags: snags.count) == [
         OpenSnags(Step.LEVEL, 1, 1, NIGHTS[0]),

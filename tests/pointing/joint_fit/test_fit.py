@@ -1,6 +1,7 @@
 """The joint fit: sheets of known truth, many invented clubs, and what it must refuse to claim."""
 
 from dataclasses import replace
+from typing import Any
 
 import numpy as np
 import pytest
@@ -111,7 +112,8 @@ def test_two_hundred_clubs_are_recovered_within_their_stated_uncertainty(wrong_s
 def test_clubs_of_every_mount_under_either_sky_are_recovered_within_their_stated_uncertainty(
     machine, lat_deg
 ):
-    polar, mechanical = [], []
+    polar: list[Any] = []
+    mechanical: list[Any] = []
     for seed in range(60):
         club = simulate(np.random.default_rng(seed), machine, lat_deg=lat_deg, wrong_share=0.05)
         for scored, new in zip((polar, mechanical), scores(fitted(machine, club), club), strict=True):
