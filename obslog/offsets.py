@@ -126,7 +126,7 @@ def looks_like_offset(text: str) -> bool:
     """True where a person surely meant an offset: every word is an amount with a unit or direction, or a rate."""
     return all(
         re.fullmatch(
-            r"[+-]?\d*\.?\d+(e[+-]?\d+)?['\"fsd]?[a-z]?|[+-]?(nan|inf)[nsew]?|@\d+x?|[nsew]",
+            r"[+-]?\d*[.,]?\d+(e[+-]?\d+)?['\"fsd]?[a-z]?|[+-]?(nan|inf)[nsew]?|@\d+x?|[nsew]",
             word,
             re.IGNORECASE,
         )

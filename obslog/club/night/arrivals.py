@@ -80,6 +80,7 @@ def split_words(words: Sequence[str]) -> tuple[str, OffsetOrLanding | None]:
     for cut in range(1, len(words)):
         where = _offset_or_landing(" ".join(words[cut:]))
         if where is not None:
+            _refuse_half_an_offset(words, cut)
             return " ".join(words[:cut]), where
     name = " ".join(words)
     if not target_named(name).known:
@@ -87,6 +88,14 @@ def split_words(words: Sequence[str]) -> tuple[str, OffsetOrLanding | None]:
             if looks_like_offset(" ".join(words[cut:])):
                 raise UnreadableOffset(" ".join(words[cut:]), "it names no direction N, S, E or W")
     return name, None
+
+
+def _refuse_half_an_offset(words: Sequence[str], cut: int) -> None:
+    """Raise UnreadableOffset where the last word of an unknown name was meant as a part of the offset: `12E 5E`."""
+    last = words[cut - 1]
+    meant = cut > 1 and last[-1:].upper() in tuple("NSEW") and looks_like_offset(last)
+    if meant and not target_named(" ".join(words[:cut])).known:
+        read_offset_or_landing(" ".join(words[cut - 1 :]))
 
 
 def _offset_or_landing(text: str) -> OffsetOrLanding | None:

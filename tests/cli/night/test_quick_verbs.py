@@ -66,3 +66,17 @@ def test_what_cannot_be_undone_is_said(outside: Program) -> None:
     answer = outside("undo")
     assert answer.code == 1
     assert "Importing a sheet and removing a member cannot be undone." in answer.err
+
+
+@pytest.mark.parametrize("where", ["12E 5E", "1,2E 5N", "nanE 1N", "3N 4N"])
+def test_no_part_of_an_offset_becomes_a_part_of_the_name(outside: Program, where: str) -> None:
+    before = outside.document("setup", "show")["arrivals"]
+    answer = outside("check", "Castor", *where.split())
+    assert (answer.code, len(answer.error_lines)) == (2, 2)
+    assert answer.error_lines[0].startswith(f"The offset {where!r} cannot be read")
+    assert outside.document("setup", "show")["arrivals"] == before
+
+
+def test_a_name_that_ends_in_a_number_keeps_it(outside: Program) -> None:
+    told = outside.document("check", "Our 12", "3E", "2N")
+    assert told["arrival"]["target"] == "Our 12"
