@@ -232,7 +232,12 @@ def mistakes(
 
     obslog pointing mistakes --site "Mill Field" --star Vega --at 21:40 --east -15 --north 0.2
     """
-    from obslog.club.aligning.first_star_mistakes import FirstMiss, causes_of_miss, caution_of_misses
+    from obslog.club.aligning.first_star_mistakes import (
+        FirstMiss,
+        causes_of_miss,
+        caution_of_misses,
+        read_club_record,
+    )
     from obslog.club.register.observing_site import instant_at, observing_site
 
     misses = [
@@ -243,7 +248,9 @@ def mistakes(
     ]
     view = observing_site(database, site)
     instant = instant_at(view, at, now)
-    causes = causes_of_miss(database, view, instant, misses, mount_type)
+    with database.read() as session:
+        record = read_club_record(session)
+    causes = causes_of_miss(record, view, instant, misses, mount_type)
     return Causes(causes, caution_of_misses(view, instant, misses))
 
 

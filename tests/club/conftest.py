@@ -2,12 +2,17 @@
 
 from datetime import datetime, timedelta
 
+import numpy as np
 import pytest
 
 from obslog.club.night.nights import start_night
 from obslog.club.night.setups import start_setup
+from obslog.club.register import named_records
 from obslog.records.opening import Database
+from tests.club.performance.histories import NOW, Evening, drawn, fortnightly, put_on_record
 from tests.written_once import Rows, put_rows, written_once
+
+MOUNTS = ("Alder", "Birch", "Cedar")
 
 
 @pytest.fixture
@@ -28,3 +33,25 @@ def evening(database: Database, club_rows: Rows, now: datetime) -> Database:
         start_setup(database, "Heron", dusk, tube="Long tube", observer="Ines", eyepiece="Wide 25")
 
     return written_once(database, begin)
+
+
+@pytest.fixture
+def club_of_three(sqlite_database: Database) -> Database:
+    """Three mounts, each set up twelve times by two members in turn."""
+    site = {"zone": "Europe/London", "lat_deg": 52.2, "lon_deg": 0.12}
+    named_records.add(sqlite_database, "site", "Mill Field", site, NOW)
+    for kind, names in (("mount", MOUNTS), ("member", ("Ines", "Tomasz"))):
+        for name in names:
+            named_records.add(sqlite_database, kind, name, {}, NOW)
+    rng = np.random.default_rng(3)
+    put_on_record(
+        sqlite_database,
+        (
+            Evening(
+                night, drawn(rng, 6), mount=mount, observer=("Ines", "Tomasz")[place % 2], site="Mill Field"
+            )
+            for place, night in enumerate(fortnightly(12))
+            for mount in MOUNTS
+        ),
+    )
+    return sqlite_database

@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 
 import numpy as np
 from sqlalchemy import select
+from sqlalchemy.orm import Session
 
 from obslog.club.aligning.star_candidates import BelowTheHorizon, star_places
 from obslog.club.register.observing_site import ObservingSite
@@ -16,7 +17,6 @@ from obslog.pointing.mistakes.landings import BrightStars, FirstStars, Situation
 from obslog.pointing.mistakes.posterior import LikelyCause, landed_from_offset, likely_causes
 from obslog.pointing.model.frames import FloatArray, horizontal_direction
 from obslog.pointing.model.geometry import assumed_tube_west
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Site, Snag
 from obslog.sky.evening.sun_caution import caution_for
 from obslog.sky.names.lookup import find_in_sky
@@ -76,8 +76,25 @@ class FirstMiss:
     landed_az_deg: float | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class ClubRecord:
+    """Its sites (name, latitude, longitude in degrees), and how often its snags name each mistake."""
+
+    sites: tuple[tuple[str, float, float], ...]
+    mistakes: Counter[Cause]
+
+
+def read_club_record(session: Session) -> ClubRecord:
+    """Read it once, however many misses are to be explained."""
+    sites = session.execute(select(Site.name, Site.lat_deg, Site.lon_deg).order_by(Site.name_key))
+    return ClubRecord(
+        tuple((name, lat, lon) for name, lat, lon in sites if lat is not None and lon is not None),
+        mistakes_in(list(session.scalars(select(Snag.text)))),
+    )
+
+
 def causes_of_miss(
-    database: Database,
+    record: ClubRecord,
     view: ObservingSite,
     at_utc: datetime,
     misses: list[FirstMiss],
@@ -105,7 +122,6 @@ def causes_of_miss(
         tube_west=assumed_tube_west(hour_angle_deg),
         landed=landed,
     )
-    sites, counts = _club_record(database, view.site)
     local = at_utc.astimezone(view.zone)
     zone_hours = (local.utcoffset() or timedelta(0)).total_seconds() / 3600
     situation = Situation(
@@ -114,9 +130,9 @@ def causes_of_miss(
         lon_deg=view.place.lon_deg,
         local_date=local.date(),
         zone_hours=zone_hours,
-        other_sites=sites,
+        other_sites=tuple(site for site in record.sites if site[0] != view.site),
     )
-    return likely_causes(first, situation, _bright_stars(view, at_utc), dict(counts))
+    return likely_causes(first, situation, _bright_stars(view, at_utc), dict(record.mistakes))
 
 
 def caution_of_misses(view: ObservingSite, at_utc: datetime, misses: list[FirstMiss]) -> str | None:
@@ -147,20 +163,6 @@ def _landed(miss: FirstMiss, there: Places, lat_deg: float) -> FloatArray:
     star = star_places(there, lat_deg)
     east, north = np.array([miss.east_deg]), np.array([miss.north_deg])
     return landed_from_offset(star.hour_angle_deg, star.dec_deg, lat_deg, east, north)
-
-
-def _club_record(
-    database: Database, site_name: str
-) -> tuple[tuple[tuple[str, float, float], ...], Counter[Cause]]:
-    """The club's other sites, and what its snags name."""
-    with database.read() as session:
-        sites = session.execute(
-            select(Site.name, Site.lat_deg, Site.lon_deg)
-            .where(Site.name != site_name)
-            .order_by(Site.name_key)
-        )
-        others = tuple((name, lat, lon) for name, lat, lon in sites if lat is not None and lon is not None)
-        return others, mistakes_in(list(session.scalars(select(Snag.text))))
 
 
 def _bright_stars(view: ObservingSite, at_utc: datetime) -> BrightStars:

@@ -76,7 +76,7 @@ class RunPage:
 
 
 def plan_stars(
-    database: Database,
+    records: Database | MountFits,
     mount: str,
     tube: str | None,
     view: ObservingSite,
@@ -86,7 +86,6 @@ def plan_stars(
     *,
     targets: list[str] | None = None,
     field_arcmin: float | None = None,
-    fits: MountFits | None = None,
     now: StarsNow | None = None,
 ) -> StarPlan:
     """The stars that leave the smallest landing error, given what the records say of the mount.
@@ -97,7 +96,7 @@ def plan_stars(
     """
     SYNCS.check(syncs)
     FIELD_ARCMIN.check(field_arcmin)
-    knowledge, basis, named = what_is_known(database, mount, tube, fits)
+    knowledge, basis, named = what_is_known(records, mount, tube)
     now = now or stars_now(view, at_utc)
     wanted = (
         places_of_targets(view, targets, at_utc)
@@ -140,12 +139,13 @@ def plan_pointing_run(
 
 
 def what_is_known(
-    database: Database, mount: str, tube: str | None, fits: MountFits | None = None
+    records: Database | MountFits, mount: str, tube: str | None
 ) -> tuple[Knowledge, list[str], tuple[str, str | None]]:
     """What the records say of the mount before tonight's first star, and from what that is known."""
-    name, machine = machine_of(database, mount)
+    fits = records if isinstance(records, MountFits) else MountFits(records)
+    name, machine = fits.machine_of(mount)
     try:
-        placed, fit = (fits or MountFits(database)).of(name, tube)
+        placed, fit = fits.of(name, tube)
     except (NothingPlaced, NothingMeasured):
         return (
             _without_record(machine),

@@ -11,19 +11,17 @@ from sqlalchemy.orm import Session
 from obslog.club.aligning.star_candidates import StarsNow, limits_of, stars_now
 from obslog.club.aligning.sync_star_plan import Expected, StarPlan, StarStep, plan_stars
 from obslog.club.checklist.equipment_notices import KitNotices, Notice
-from obslog.club.checklist.look_first import LookFirst, Subject, club_occasions, look_first
-from obslog.club.checklist.setup_outcomes import Occasion
+from obslog.club.checklist.look_first import LookFirst, Subject, look_first
+from obslog.club.checklist.past_nights import PastNights, read_past_nights
 from obslog.club.checklist.step_guides import steps_for
 from obslog.club.checklist.step_values import scale_value
-from obslog.club.night.snags import SnagLine, list_snags
-from obslog.club.performance.mount_fits import MountFits
+from obslog.club.night.snags import SnagLine, open_snags_of
 from obslog.club.performance.placed_arrivals import MountTypeUnknown
-from obslog.club.performance.polar_record import PolarRecord, polar_records
 from obslog.club.register.observing_site import ObservingSite
 from obslog.club.targets.eyepiece_choice import EyepieceAdvice, eyepiece_for
 from obslog.club.targets.sky_tonight import PoleNow, SunMoon, pole_now, sun_and_moon
 from obslog.club.targets.target_plan import Wish, plan_targets
-from obslog.club.upkeep.services import ServiceLine, list_services
+from obslog.club.upkeep.services import ServiceLine, services_of
 from obslog.errors import ObslogError
 from obslog.pointing.planning.star_choice import TooFewStars
 from obslog.records.name_lookup import by_name
@@ -42,9 +40,8 @@ class _Evening(NamedTuple):
     view: ObservingSite
     sync_utc: datetime
     night: date
-    occasions: list[Occasion]
     others: list[Subject]
-    fits: MountFits
+    past: PastNights
     stars: StarsNow
     notices: KitNotices
 
@@ -124,12 +121,17 @@ def brief(
         if member is not None:
             others.append(Subject("member", member.name, member.id))
         night, sky = view.night_at(at_utc), sun_and_moon(view, at_utc)
-        notices = KitNotices(session, night)
-    sync_utc = _sync_time(at_utc, sky)
-    fits, stars = MountFits(database), stars_now(view, sync_utc)
-    polar = polar_records(database, night, fits)
-    occasions = club_occasions(database, night, polar.values())
-    evening = _Evening(view, sync_utc, night, occasions, others, fits, stars, notices)
+        sync_utc = _sync_time(at_utc, sky)
+        evening = _Evening(
+            view=view,
+            sync_utc=sync_utc,
+            night=night,
+            others=others,
+            past=read_past_nights(session, night),
+            stars=stars_now(view, sync_utc),
+            notices=KitNotices(session, night),
+        )
+        briefs = [_of_mount(session, evening, mount) for mount in mounts]
     return Brief(
         site=view.site,
         member=member.name if member else None,
@@ -138,7 +140,7 @@ def brief(
         sync_utc=sync_utc,
         sun_moon=sky,
         pole=pole_now(view, at_utc) if any(m.mount_type is not MountType.ALTAZ for m in mounts) else None,
-        mounts=[_of_mount(database, evening, mount, polar.get(mount.name)) for mount in mounts],
+        mounts=briefs,
         targets=_targets(database, view, sync_utc, member.name if member else None),
         cautions=[caution for caution in (sky.caution, SUN_CAUTION) if caution],
     )
@@ -179,36 +181,34 @@ def _sync_time(at_utc: datetime, sky: SunMoon) -> datetime:
     return at_utc
 
 
-def _of_mount(database: Database, evening: _Evening, mount: Mount, polar: PolarRecord | None) -> MountBrief:
-    plan, why_not = _plan(database, evening, mount)
+def _of_mount(session: Session, evening: _Evening, mount: Mount) -> MountBrief:
+    plan, why_not = _plan(evening, mount)
     subjects = [Subject("mount", mount.name, mount.id), *evening.others]
-    services = list_services(database, name=mount.name)
+    services, past = services_of(session, mount.id), evening.past
     expected = plan.expected_landing_arcmin if plan else None
     has_pole = mount.mount_type is not MountType.ALTAZ
     return MountBrief(
         mount=mount.name,
         tube=plan.tube if plan else None,
-        scale=scale_value(evening.view.place.lat_deg, polar) if has_pole else None,
+        scale=scale_value(evening.view.place.lat_deg, past.polar.get(mount.name)) if has_pole else None,
         stars=plan.stars if plan else [],
         expected_landing_arcmin=expected,
-        eyepiece=eyepiece_for(database, plan.tube, expected.half)
-        if plan and plan.tube and expected
-        else None,
+        eyepiece=eyepiece_for(session, plan.tube, expected.half) if plan and plan.tube and expected else None,
         basis=plan.basis if plan else [],
         not_planned=why_not,
-        look_first=look_first(evening.occasions, subjects, steps_for(mount.mount_type), evening.night),
-        open_snags=list_snags(database, mount=mount.name),
+        look_first=look_first(past.occasions, subjects, steps_for(mount.mount_type), evening.night),
+        open_snags=open_snags_of(session, mount.id),
         last_service=services[0] if services else None,
         notices=evening.notices.about(mount.id, plan.tube if plan else None),
     )
 
 
-def _plan(database: Database, evening: _Evening, mount: Mount) -> tuple[StarPlan | None, str | None]:
+def _plan(evening: _Evening, mount: Mount) -> tuple[StarPlan | None, str | None]:
     view, sync_utc = evening.view, evening.sync_utc
     limits = limits_of(LOWEST_ALT_DEG, HIGHEST_ALT_DEG, FAINTEST, view.horizon)
     try:
         plan = plan_stars(
-            database, mount.name, None, view, sync_utc, SYNCS, limits, fits=evening.fits, now=evening.stars
+            evening.past.fits, mount.name, None, view, sync_utc, SYNCS, limits, now=evening.stars
         )
     except (MountTypeUnknown, TooFewStars) as error:
         return None, error.message

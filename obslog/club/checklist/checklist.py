@@ -10,11 +10,12 @@ from sqlalchemy.orm import Session
 
 from obslog.angles import degrees_and_minutes
 from obslog.club.checklist.equipment_notices import KitNotices, Notice
-from obslog.club.checklist.look_first import LookFirst, Subject, club_occasions, look_first
+from obslog.club.checklist.look_first import LookFirst, Subject, look_first
+from obslog.club.checklist.past_nights import read_past_nights
 from obslog.club.checklist.step_guides import StepGuide, steps_for
 from obslog.club.checklist.step_ticks import Ticked, ticks_of_night, values_ticked
 from obslog.club.checklist.step_values import level_value, pole_values, scale_value, volts_value
-from obslog.club.performance.polar_record import PolarRecord, polar_records
+from obslog.club.performance.polar_record import PolarRecord
 from obslog.club.register.observing_site import view_from, zone_or_utc
 from obslog.club.register.site_plausibility import standard_offset_hours
 from obslog.records.name_lookup import by_name
@@ -97,8 +98,9 @@ def checklist(
         ticks = ticks_of_night(session, mount, site, night)
         volts = values_ticked(session, mount, Step.POWER, at_utc)
         notices = KitNotices(session, night).about(mount.id)
-    guides, polar = steps_for(mount.mount_type), polar_records(database, night)
-    tonight = _Tonight(site=site, mount=mount, at_utc=at_utc, polar=polar.get(mount.name), volts=volts)
+        known = read_past_nights(session, night)
+    guides, polar = steps_for(mount.mount_type), known.polar.get(mount.name)
+    tonight = _Tonight(site=site, mount=mount, at_utc=at_utc, polar=polar, volts=volts)
     subjects = [Subject("mount", mount.name, mount.id), Subject("site", site.name, site.id)]
     if member is not None:
         subjects.append(Subject("member", member.name, member.id))
@@ -113,7 +115,7 @@ def checklist(
         steps=[
             _step(order, guide, tonight, past, ticks.get(guide.step)) for order, guide in enumerate(guides, 1)
         ],
-        look_first=look_first(club_occasions(database, night, polar.values()), subjects, guides, night),
+        look_first=look_first(known.occasions, subjects, guides, night),
         notices=notices,
     )
 

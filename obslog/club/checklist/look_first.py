@@ -6,7 +6,9 @@ from datetime import date
 from uuid import UUID
 
 import numpy as np
+from sqlalchemy.orm import Session
 
+from obslog.club.aligning.first_star_mistakes import read_club_record
 from obslog.club.checklist.measured_faults import (
     MEASURED,
     note_explained_first_stars,
@@ -17,8 +19,8 @@ from obslog.club.checklist.measured_faults import (
 from obslog.club.checklist.recurring_faults import FEWEST_TIMES, evidence_words, main_trouble
 from obslog.club.checklist.setup_outcomes import Occasion, Occasions, note_restarts, note_snags, note_ticks
 from obslog.club.checklist.step_guides import StepGuide
+from obslog.club.performance.landing_errors import Landings
 from obslog.club.performance.polar_record import PolarRecord
-from obslog.records.opening import Database
 from obslog.trends.series.forgetting_rates import BetaRate, faded_counts, learned_rate, rate_of_others
 from obslog.vocabulary import Step
 
@@ -63,19 +65,19 @@ class LookFirst:
     last_remedy: str | None
 
 
-def club_occasions(database: Database, until: date, polar: Iterable[PolarRecord] = ()) -> list[Occasion]:
+def club_occasions(
+    session: Session, landings: Landings, polar: Iterable[PolarRecord], until: date
+) -> list[Occasion]:
     """All occasions up to a night, with what went wrong from snags, ticks, first stars, landings and the polar axis."""
-    with database.read() as session:
-        occasions = Occasions(session, until)
-        note_snags(session, occasions)
-        note_ticks(session, occasions)
-        far = note_lost_first_stars(session, occasions)
-        note_far_landings(session, occasions)
-    note_explained_first_stars(database, far)
+    occasions = Occasions(session, until)
+    note_snags(session, occasions)
+    note_ticks(session, occasions)
+    far = note_lost_first_stars(session, occasions)
+    note_far_landings(landings, occasions)
+    note_explained_first_stars(read_club_record(session), far)
     for record in polar:
         note_polar_errors(occasions, record)
-    with database.read() as session:
-        note_restarts(session, occasions)
+    note_restarts(session, occasions)
     return list(occasions)
 
 

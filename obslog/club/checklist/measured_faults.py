@@ -7,12 +7,11 @@ import numpy as np
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from obslog.club.aligning.first_star_mistakes import FirstMiss, causes_of_miss
+from obslog.club.aligning.first_star_mistakes import ClubRecord, FirstMiss, causes_of_miss
 from obslog.club.checklist.setup_outcomes import Occasion, Occasions, Wrong
-from obslog.club.performance.landing_errors import load_landings
+from obslog.club.performance.landing_errors import Landings
 from obslog.club.performance.polar_record import PolarRecord
 from obslog.club.register.observing_site import ObservingSite, view_from
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Mount, Night, Setup, Site
 from obslog.sky.names.lookup import found_or_none
 from obslog.vocabulary import Cause, Fault, Landing, MountType, Step
@@ -102,11 +101,11 @@ def note_lost_first_stars(session: Session, occasions: Occasions) -> list[FarFir
     return found
 
 
-def note_explained_first_stars(database: Database, far: list[FarFirstStar]) -> None:
+def note_explained_first_stars(record: ClubRecord, far: list[FarFirstStar]) -> None:
     """At the step of the mistake that most likely put each first star so far out; the newest are explained."""
     for one in far[:MOST_EXPLAINED]:
         miss = FirstMiss(star=one.star, east_deg=one.east_arcmin / 60, north_deg=one.north_arcmin / 60)
-        likeliest = causes_of_miss(database, one.view, one.at_utc, [miss], one.mount_type)[0]
+        likeliest = causes_of_miss(record, one.view, one.at_utc, [miss], one.mount_type)[0]
         if likeliest.probability < CAUSE_FROM or likeliest.cause in NO_MISTAKE_OF_A_STEP:
             continue
         miss_deg = float(np.hypot(one.east_arcmin, one.north_arcmin)) / 60
@@ -116,12 +115,10 @@ def note_explained_first_stars(database: Database, far: list[FarFirstStar]) -> N
         )
 
 
-def note_far_landings(session: Session, occasions: Occasions) -> None:
+def note_far_landings(landings: Landings, occasions: Occasions) -> None:
     """Set-ups of which it is certain that half of the arrivals landed outside a low-power field."""
-    landings = load_landings(session)
     for place in np.flatnonzero(landings.errors.low_arcmin > FAR_LANDING_ARCMIN):
-        name = landings.setups[place]
-        occasion = occasions.named(name.mount, name.site, name.night, name.setup)
+        occasion = occasions.of_setup(landings.setups[place].key)
         if occasion is not None:
             half = landings.errors.half_arcmin[place]
             occasion.wrong.setdefault(
@@ -135,6 +132,6 @@ def note_polar_errors(occasions: Occasions, record: PolarRecord) -> None:
     step, cause = (Step.LEVEL, Fault.TILTED_BASE) if level else (Step.POLAR_AXIS, Cause.POLAR_AXIS)
     words = "base tilted by {:.0f}'" if level else "polar axis {:.0f}' off"
     for label, separation in record.separations:
-        occasion = occasions.named(record.mount, label.site, label.night, label.setup)
+        occasion = occasions.of_setup(label.key)
         if occasion is not None and separation.value - 2 * separation.sd > POLAR_TOLERANCE_ARCMIN:
             occasion.wrong.setdefault(step, Wrong(words.format(separation.value), cause))

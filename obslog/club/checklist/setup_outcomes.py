@@ -13,7 +13,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from obslog.club.register.observing_site import zone_or_utc
-from obslog.records.tables.logbook_tables import Arrival, Equipment, Night, Setup, Site, Snag, Tick
+from obslog.records.tables.logbook_tables import Arrival, Night, Setup, Site, Snag, Tick
 from obslog.times import night_of
 from obslog.vocabulary import Cause, Fault, Step
 
@@ -43,27 +43,24 @@ class Occasion:
 
 
 class Occasions:
-    """The club's occasions up to a night, found by set-up, by name, or by the day of what concerned them."""
+    """The club's occasions up to a night, found by set-up, or by the day of what concerned them."""
 
     def __init__(self, session: Session, until: date) -> None:
         self.until = until
         zones = session.execute(select(Site.id, Site.zone))
         self._zones = {key: zone_or_utc(zone) for key, zone in zones}
         self._by_setup: dict[UUID, Occasion] = {}
-        self._by_name: dict[tuple[str, str, date, int], Occasion] = {}
         self._by_day: dict[date, list[Occasion]] = defaultdict(list)
         query = (
-            select(Setup, Night.night_of, Night.site_id, Equipment.name, Site.name)
+            select(Setup, Night.night_of, Night.site_id)
             .join(Night, Setup.night_id == Night.id)
-            .join(Site, Night.site_id == Site.id)
-            .join(Equipment, Setup.mount_id == Equipment.id)
             .where(Night.night_of <= until)
             .order_by(Night.night_of, Setup.ordinal)
         )
-        for setup, day, site_id, mount, site in session.execute(query):
+        for setup, day, site_id in session.execute(query):
             occasion = self._occasion(day, setup.mount_id, setup.member_id, site_id)
             occasion.setup_ids.append(setup.id)
-            self._by_setup[setup.id] = self._by_name[mount, site, day, setup.ordinal] = occasion
+            self._by_setup[setup.id] = occasion
 
     def __iter__(self) -> Iterator[Occasion]:
         return (occasion for day in sorted(self._by_day) for occasion in self._by_day[day])
@@ -71,9 +68,6 @@ class Occasions:
     def of_setup(self, setup_id: UUID) -> Occasion | None:
         """The occasion of a set-up; None where it is later than the night asked about."""
         return self._by_setup.get(setup_id)
-
-    def named(self, mount: str, site: str, day: date, ordinal: int) -> Occasion | None:
-        return self._by_name.get((mount, site, day, ordinal))
 
     def concerned(self, record: Snag | Tick, mount_id: UUID | None) -> Occasion | None:
         """The occasion a snag or tick belongs to: its set-up's, or one of its day that agrees; else one of its own."""

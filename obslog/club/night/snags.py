@@ -122,6 +122,12 @@ def list_snags(
         return _lines(session, list(session.scalars(query)))
 
 
+def open_snags_of(session: Session, item: UUID) -> list[SnagLine]:
+    """The snags of one item that nobody has mended yet, the newest first."""
+    query = select(Snag.id).where(Snag.equipment_id == item, Snag.fixed_utc.is_(None))
+    return _lines(session, list(session.scalars(query)))
+
+
 def _lines(session: Session, keys: list[UUID]) -> list[SnagLine]:
     query = (
         select(Snag, Equipment.name, Member.name, Site.name)

@@ -1,9 +1,10 @@
 """The joint fits of several mounts, each made once however many ask for it."""
 
-from obslog.club.performance.placed_arrivals import PlacedArrivals, placed_arrivals
+from obslog.club.performance.placed_arrivals import PlacedArrivals, machine_of, placed_arrivals
 from obslog.club.performance.snapshot import Snapshot
 from obslog.pointing.joint_fit.estimates import PointingFit
 from obslog.pointing.joint_fit.fit import fit_pointing
+from obslog.pointing.joint_fit.rows import Machine
 from obslog.records.opening import Database
 
 
@@ -26,6 +27,12 @@ class MountFits:
             placed = self._placed(mount, tube)
             self._made[mount, tube] = placed, fit_of(placed)
         return self._made[mount, tube]
+
+    def machine_of(self, mount: str) -> tuple[str, Machine]:
+        """The mount's name on record, and what kind of machine it is. Raises UnknownName, MountTypeUnknown."""
+        if isinstance(self._source, Snapshot):
+            return self._source.machine_of(mount)
+        return machine_of(self._source, mount)
 
     def _placed(self, mount: str, tube: str | None) -> PlacedArrivals:
         if isinstance(self._source, Snapshot):

@@ -3,14 +3,10 @@
 from dataclasses import dataclass
 from datetime import date
 
-from sqlalchemy import select
-
 from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
 from obslog.club.performance.snapshot import Snapshot
 from obslog.pointing.joint_fit.fit import NothingMeasured
-from obslog.records.opening import Database
-from obslog.records.tables.logbook_tables import Mount
 from obslog.values import Estimate, SetupId
 from obslog.vocabulary import MountType
 
@@ -28,16 +24,9 @@ class PolarRecord:
     altitude_errors_arcmin: list[float]
 
 
-def polar_records(
-    source: Snapshot | Database, until: date, fits: MountFits | None = None
-) -> dict[str, PolarRecord]:
-    """The polar records of all mounts that have one, by name; from fits that are made already where given."""
-    fits = fits or MountFits(source)
-    if isinstance(source, Snapshot):
-        names = [mount.name for mount in source.mounts.values()]
-    else:
-        with source.read() as session:
-            names = list(session.scalars(select(Mount.name).order_by(Mount.name_key)))
+def polar_records(snapshot: Snapshot, fits: MountFits, until: date) -> dict[str, PolarRecord]:
+    """The polar records of all mounts that have one, by name, in order of their names."""
+    names = [mount.name for mount in snapshot.mounts.values()]
     found = ((name, polar_record(fits, name, until)) for name in names)
     return {name: record for name, record in found if record is not None}
 

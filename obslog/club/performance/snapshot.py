@@ -14,12 +14,14 @@ from obslog.club.performance.landing_errors import Landings, Temperatures, landi
 from obslog.club.performance.mechanical_services import mechanical_services
 from obslog.club.performance.placed_arrivals import (
     MountOnRecord,
+    MountTypeUnknown,
     PlacedArrivals,
     most_used_tube,
     mount_on_record,
     placed,
 )
 from obslog.errors import UnknownName
+from obslog.pointing.joint_fit.rows import Machine
 from obslog.records.tables.base import name_key
 from obslog.records.tables.logbook_tables import Mount, Tube
 
@@ -53,6 +55,13 @@ class Snapshot:
         rows = self.arrivals.get(mount, ())
         used = tube or most_used_tube(rows)
         return placed(self.mounts[mount], (used, self.tubes[used] if used else None), rows, self.services)
+
+    def machine_of(self, name: str) -> tuple[str, Machine]:
+        """A mount's name on record, and what kind of machine it is. Raises UnknownName, MountTypeUnknown."""
+        mount = self.mounts[self.mount_named(name)]
+        if mount.machine is None:
+            raise MountTypeUnknown(mount.name)
+        return mount.name, mount.machine
 
     def mount_named(self, name: str) -> UUID:
         """The key of the mount of that name, in any case. Raises UnknownName."""

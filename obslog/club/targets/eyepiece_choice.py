@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 
 from sqlalchemy import select
+from sqlalchemy.orm import Session
 
 from obslog.club.night.true_field import true_field_arcmin
 from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Eyepiece, Tube
 
 GOOD_CHANCE = 0.9
@@ -21,21 +21,20 @@ class EyepieceAdvice:
     chance: float
 
 
-def eyepiece_for(database: Database, tube_name: str, half_arcmin: float) -> EyepieceAdvice | None:
+def eyepiece_for(session: Session, tube_name: str, half_arcmin: float) -> EyepieceAdvice | None:
     """The narrowest field in which 90 % of go-tos land, else the widest there is; None where no field is on record.
 
     `half_arcmin` is the radius inside which half of them land.
     """
     from obslog.trends.landings.landing_scale import chance_inside
 
-    with database.read() as session:
-        tube = by_name(session, Tube, tube_name)
-        eyepieces = session.scalars(select(Eyepiece).where(Eyepiece.retired_on.is_(None)))
-        fields = sorted(
-            (field, eyepiece.name)
-            for eyepiece in eyepieces
-            if (field := true_field_arcmin(tube, eyepiece)) is not None
-        )
+    tube = by_name(session, Tube, tube_name)
+    eyepieces = session.scalars(select(Eyepiece).where(Eyepiece.retired_on.is_(None)))
+    fields = sorted(
+        (field, eyepiece.name)
+        for eyepiece in eyepieces
+        if (field := true_field_arcmin(tube, eyepiece)) is not None
+    )
     offers = [EyepieceAdvice(name, field, float(chance_inside(half_arcmin, field))) for field, name in fields]
     good = (offer for offer in offers if offer.chance >= GOOD_CHANCE)
     return next(good, offers[-1] if offers else None)

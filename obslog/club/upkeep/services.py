@@ -103,6 +103,11 @@ def list_services(database: Database, *, name: str | None = None, kind: str = "m
         return _lines(session, item=item)
 
 
+def services_of(session: Session, item: UUID) -> list[ServiceLine]:
+    """The services of one item, the newest first."""
+    return _lines(session, item=item)
+
+
 def _lines(session: Session, only: UUID | None = None, *, item: UUID | None = None) -> list[ServiceLine]:
     query = (
         select(Service, Equipment.kind, Equipment.name, Member.name, ServiceBill)

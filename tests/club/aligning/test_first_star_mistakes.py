@@ -8,11 +8,13 @@ import pytest
 from numpy.testing import assert_allclose
 
 from obslog.club.aligning.first_star_mistakes import (
+    ClubRecord,
     FirstMiss,
     WhereItLanded,
     causes_of_miss,
     caution_of_misses,
     mistakes_in,
+    read_club_record,
 )
 from obslog.club.aligning.star_candidates import BelowTheHorizon
 from obslog.club.night.snags import add_snag
@@ -66,6 +68,11 @@ def landed(
     )
 
 
+def record_of(club: Database) -> ClubRecord:
+    with club.read() as session:
+        return read_club_record(session)
+
+
 @pytest.fixture
 def view(club: Database) -> ObservingSite:
     return observing_site(club, "Mill Field")
@@ -92,7 +99,7 @@ def test_each_mistake_is_the_first_cause_of_what_it_does(
     stars = ["Vega", "Arcturus", "Altair"]
     first = landed(stars[0], **case)  # type: ignore[arg-type]
     later = [landed(star, **{k: v for k, v in case.items() if k != "gone_to"}) for star in stars[1:]]  # type: ignore[arg-type]
-    causes = causes_of_miss(club, view, SUMMER_EVENING, [first, *later])
+    causes = causes_of_miss(record_of(club), view, SUMMER_EVENING, [first, *later])
     assert causes[0].cause == cause
     assert causes[0].probability > 0.5
     assert_allclose(sum(found.probability for found in causes), 1)
@@ -101,12 +108,14 @@ def test_each_mistake_is_the_first_cause_of_what_it_does(
 
 
 def test_an_hour_is_summer_time_or_clock_from_one_star_too(club: Database, view: ObservingSite) -> None:
-    causes = causes_of_miss(club, view, SUMMER_EVENING, [landed("Vega", SUMMER_EVENING + HOUR)])
+    causes = causes_of_miss(record_of(club), view, SUMMER_EVENING, [landed("Vega", SUMMER_EVENING + HOUR)])
     assert causes[0].cause == "summer time"
     assert "ahead" in causes[0].what
     # The same as a person sees it: the mount went west, so the star stood 15.04 degrees of hour angle east of it.
     east = 15.041 * float(np.cos(np.radians(38.8)))
-    seen = causes_of_miss(club, view, SUMMER_EVENING, [FirstMiss(star="vega", east_deg=east, north_deg=0.0)])
+    seen = causes_of_miss(
+        record_of(club), view, SUMMER_EVENING, [FirstMiss(star="vega", east_deg=east, north_deg=0.0)]
+    )
     assert seen[0].cause == "summer time"
     assert_allclose(seen[0].probability, causes[0].probability, atol=0.03)
 
@@ -114,23 +123,23 @@ def test_an_hour_is_summer_time_or_clock_from_one_star_too(club: Database, view:
 def test_a_longitude_of_the_wrong_sign_is_named_at_a_site_far_from_greenwich(club: Database) -> None:
     view = observing_site(club, "Kestrel Ridge")
     misses = [landed(star, SUMMER_EVENING, -22.3, lat_deg=-32.4) for star in ("Vega", "Altair")]
-    causes = causes_of_miss(club, view, SUMMER_EVENING, misses)
+    causes = causes_of_miss(record_of(club), view, SUMMER_EVENING, misses)
     assert causes[0].cause == "longitude sign"
 
 
 def test_a_wrong_latitude_is_a_cause_for_a_base_alone(club: Database, view: ObservingSite) -> None:
     misses = [landed(star, SUMMER_EVENING, lat_deg=-32.4) for star in ("Vega", "Altair", "Arcturus")]
-    causes = causes_of_miss(club, view, SUMMER_EVENING, misses, MountType.ALTAZ)
+    causes = causes_of_miss(record_of(club), view, SUMMER_EVENING, misses, MountType.ALTAZ)
     assert (causes[0].cause, "Kestrel Ridge" in causes[0].what) == ("latitude", True)
-    german = causes_of_miss(club, view, SUMMER_EVENING, misses)
+    german = causes_of_miss(record_of(club), view, SUMMER_EVENING, misses)
     assert "latitude" not in {found.cause for found in german}
 
 
 def test_a_small_miss_is_no_mistake(club: Database, view: ObservingSite) -> None:
     assert (
-        causes_of_miss(club, view, SUMMER_EVENING, [FirstMiss(star="Vega", east_deg=0.4, north_deg=-0.3)])[
-            0
-        ].cause
+        causes_of_miss(
+            record_of(club), view, SUMMER_EVENING, [FirstMiss(star="Vega", east_deg=0.4, north_deg=-0.3)]
+        )[0].cause
         == "ordinary"
     )
 
@@ -139,10 +148,10 @@ def test_the_clubs_own_snags_move_the_probabilities(
     club: Database, view: ObservingSite, now: datetime
 ) -> None:
     miss = [landed("Vega", SUMMER_EVENING + HOUR)]
-    before = {c.cause: c.probability for c in causes_of_miss(club, view, SUMMER_EVENING, miss)}
+    before = {c.cause: c.probability for c in causes_of_miss(record_of(club), view, SUMMER_EVENING, miss)}
     for _ in range(20):
         add_snag(club, next(iter(Step)), "the clock was slow", now, mount="Heron", site="Mill Field")
-    after = {c.cause: c.probability for c in causes_of_miss(club, view, SUMMER_EVENING, miss)}
+    after = {c.cause: c.probability for c in causes_of_miss(record_of(club), view, SUMMER_EVENING, miss)}
     assert after["clock"] > before["clock"]
 
 
@@ -174,7 +183,7 @@ def test_what_cannot_be_judged_is_refused(club: Database, view: ObservingSite) -
         FirstMiss(star="Vega", landed_alt_deg=1.0),
     ):
         with pytest.raises(WhereItLanded):
-            causes_of_miss(club, view, SUMMER_EVENING, [miss])
+            causes_of_miss(record_of(club), view, SUMMER_EVENING, [miss])
     for miss in (
         FirstMiss(star="Vega", east_deg=float("nan"), north_deg=0.0),
         FirstMiss(star="Vega", east_deg=0.0, north_deg=181.0),
@@ -182,12 +191,16 @@ def test_what_cannot_be_judged_is_refused(club: Database, view: ObservingSite) -
         FirstMiss(star="Vega", landed_alt_deg=1.0, landed_az_deg=400.0),
     ):
         with pytest.raises(OutOfRange):
-            causes_of_miss(club, view, SUMMER_EVENING, [miss])
+            causes_of_miss(record_of(club), view, SUMMER_EVENING, [miss])
     for name in ("", "Vegga"):
         with pytest.raises(UnknownInSky):
-            causes_of_miss(club, view, SUMMER_EVENING, [FirstMiss(star=name, east_deg=1.0, north_deg=1.0)])
+            causes_of_miss(
+                record_of(club), view, SUMMER_EVENING, [FirstMiss(star=name, east_deg=1.0, north_deg=1.0)]
+            )
     with pytest.raises(BelowTheHorizon, match="Sirius stood"):
-        causes_of_miss(club, view, SUMMER_EVENING, [FirstMiss(star="Sirius", east_deg=1.0, north_deg=1.0)])
+        causes_of_miss(
+            record_of(club), view, SUMMER_EVENING, [FirstMiss(star="Sirius", east_deg=1.0, north_deg=1.0)]
+        )
 
 
 def test_by_day_a_star_gone_to_again_carries_the_caution(view: ObservingSite) -> None:

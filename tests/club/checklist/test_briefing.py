@@ -111,7 +111,8 @@ def test_the_eyepiece_is_the_narrowest_that_holds_nine_of_ten(
 ) -> None:
     # Long tube has 1000 mm: Stop 20 shows 20 / 1000 rad = 68.75', Wide 25 53 / 40 deg = 79.5'. The chance of landing in
     # a field of radius R is 1 - 2^-(R / half)^2; at half 20' that is 0.871 and 0.935, so the wider one is taken.
-    advice = eyepiece_for(sqlite_club, "Long tube", half_arcmin)
+    with sqlite_club.read() as session:
+        advice = eyepiece_for(session, "Long tube", half_arcmin)
     assert advice is not None
     assert advice.eyepiece == eyepiece
     assert_allclose(advice.field_arcmin, field_arcmin, atol=0.01)

@@ -1,11 +1,14 @@
 """Set-ups put on record without a sky: landing errors drawn where a test wants them."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
 import numpy as np
+from sqlalchemy import event
+from sqlalchemy.orm import Session
 
 from obslog.club.sheets.arrivals_import import take_in
 from obslog.records.opening import Database
@@ -57,3 +60,21 @@ def fortnightly(count: int, first: date = date(2025, 1, 6), days: int = 14) -> l
 def drawn(rng: np.random.Generator, half_arcmin: float, checks: int = 6) -> list[float]:
     """Distances by Rayleigh's law of which half are within a radius."""
     return [float(r) for r in rng.rayleigh(half_arcmin / np.sqrt(2 * np.log(2)), checks)]
+
+
+@contextmanager
+def counted_reading(database: Database) -> Iterator[dict[str, int]]:
+    """How many sessions begin inside, and how many statements read arrivals."""
+    count = {"sessions": 0, "arrivals": 0}
+
+    def begun(*_: object) -> None:
+        count["sessions"] += 1
+
+    def executed(_connection: object, _cursor: object, statement: str, *_: object) -> None:
+        count["arrivals"] += "FROM arrivals" in statement
+
+    event.listen(Session, "after_begin", begun)
+    event.listen(database.engine, "before_cursor_execute", executed)
+    yield count
+    event.remove(Session, "after_begin", begun)
+    event.remove(database.engine, "before_cursor_execute", executed)

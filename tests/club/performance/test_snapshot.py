@@ -7,7 +7,7 @@ import pytest
 
 from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
-from obslog.club.performance.polar_record import polar_records
+from obslog.club.performance.polar_record import polar_record, polar_records
 from obslog.club.performance.snapshot import read_snapshot
 from obslog.club.register import named_records
 from obslog.club.upkeep.services import add_service
@@ -36,8 +36,8 @@ def test_the_polar_record_of_a_snapshot_is_that_of_the_database(sqlite_database:
     take_in(sqlite_database, "german_one_sync")
     with sqlite_database.read() as session:
         snapshot = read_snapshot(session)
-    (record,) = polar_records(snapshot, NOW.date()).values()
-    assert record == polar_records(sqlite_database, NOW.date())["Heron"]
+    (record,) = polar_records(snapshot, MountFits(snapshot), NOW.date()).values()
+    assert record == polar_record(MountFits(sqlite_database), "Heron", NOW.date())
     assert [setup.key for setup, _ in record.separations] == [s.key for s in snapshot.landings().setups]
 
 
