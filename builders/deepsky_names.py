@@ -9,6 +9,16 @@ CATALOGUE_WORDS = {"Cl": "Cr", "H": "Harvard", "SH": "Sh"}  # "Cl" in the source
 # The source takes M 102 for M 101 seen twice; nearly every list of 110 objects has NGC 5866.
 ADDED_DESIGNATIONS = [
     ("M 102", "NGC 5866"),
+    # Numbers of Melotte and Collinder that the source leaves out; common practice, from memory.
+    ("Mel 13", "NGC 869"),
+    ("Mel 14", "NGC 884"),
+    ("Mel 88", "NGC 2632"),
+    ("Cr 24", "NGC 869"),
+    ("Cr 25", "NGC 884"),
+    ("Cr 39", "Mel 20"),
+    ("Cr 42", "Mel 22"),
+    ("Cr 189", "NGC 2632"),
+    ("Cr 256", "Mel 111"),
 ]
 
 RENAMED = {  # abbreviations written out, and the article left away
@@ -40,10 +50,25 @@ MOVED = {  # the source gives the name to a neighbour, or slips a digit
 
 # In wide use among observers, absent from the source (common practice, no single source).
 ADDED_NAMES = {
+    "NGC 224": ["Andromeda Nebula"],
+    "NGC 891": ["Silver Sliver Galaxy"],
+    "NGC 1976": ["Great Nebula in Orion"],
+    "NGC 2099": ["Salt and Pepper Cluster"],
+    "NGC 2261": ["Hubble's Variable Nebula"],
+    "NGC 2362": ["Tau Canis Majoris Cluster"],
+    "NGC 2392": ["Clown Face Nebula"],
+    "NGC 3031": ["Bode's Nebula"],
+    "NGC 3132": ["Southern Ring Nebula"],
+    "NGC 3372": ["Keyhole Nebula"],
+    "NGC 6960": ["Witch's Broom Nebula"],
+    "NGC 7000": ["North American Nebula"],
+    "IC 418": ["Spirograph Nebula"],
+    "IC 2944": ["Running Chicken Nebula"],
+    "IC 4628": ["Prawn Nebula"],
     "NGC 5457": ["Pinwheel Galaxy"],
-    "NGC 6205": ["Great Hercules Cluster"],
+    "NGC 6205": ["Great Hercules Cluster", "Great Cluster in Hercules", "Hercules Cluster"],
     "Mel 22": ["Seven Sisters"],
-    "NGC 253": ["Sculptor Galaxy"],
+    "NGC 253": ["Sculptor Galaxy", "Silver Dollar Galaxy"],
     "NGC 281": ["Pacman Nebula"],
     "NGC 404": ["Mirach's Ghost"],
     "NGC 628": ["Phantom Galaxy"],
@@ -53,10 +78,10 @@ ADDED_NAMES = {
     "NGC 246": ["Skull Nebula"],
     "NGC 292": ["SMC"],
     "NGC 457": ["ET Cluster", "Dragonfly Cluster"],
-    "NGC 2264": ["Cone Nebula"],
+    "NGC 2264": ["Cone Nebula", "Snowflake Cluster"],
     "NGC 2287": ["Little Beehive Cluster"],
     "NGC 2359": ["Thor's Helmet"],
-    "NGC 2419": ["Intergalactic Wanderer"],
+    "NGC 2419": ["Intergalactic Wanderer", "Intergalactic Tramp"],
     "NGC 2683": ["UFO Galaxy"],
     "NGC 3242": ["Ghost of Jupiter"],
     "NGC 3556": ["Surfboard Galaxy"],
@@ -65,7 +90,7 @@ ADDED_NAMES = {
     "NGC 4486": ["Virgo A"],
     "NGC 4656": ["Hockey Stick Galaxy"],
     "NGC 4755": ["Jewel Box"],
-    "NGC 5907": ["Splinter Galaxy"],
+    "NGC 5907": ["Splinter Galaxy", "Knife Edge Galaxy"],
     "NGC 6210": ["Turtle Nebula"],
     "NGC 6334": ["Cat's Paw Nebula"],
     "NGC 7380": ["Wizard Nebula"],

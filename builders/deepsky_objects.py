@@ -43,6 +43,7 @@ COLUMNS = (
     "position_angle_deg", "v_mag", "b_mag", "surface_brightness", "magnitude_from", "size_from",
 )  # fmt: skip
 CORRECTIONS = Path(__file__).with_name("deepsky_corrections.csv")
+ADDED = Path(__file__).with_name("deepsky_added.csv")
 
 # A nebula that goes by a star's number as well has the star's magnitude in the source.
 _NUMBER_OF_A_STAR = re.compile(r"(HD|HIP|BD|CD|TYC|SAO) ")
@@ -87,6 +88,22 @@ def object_line(row: sqlite3.Row, corrected: dict[str, Correction]) -> str:
     size = corrected.get("major_arcmin")
     values["size_from"] = size.source if size and size.value else ""
     return ",".join(values[column] for column in COLUMNS)
+
+
+def added_rows() -> list[Values]:
+    """The objects that the source lacks, with their names."""
+    with ADDED.open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(line for line in file if not line.startswith("#")))
+
+
+def added_lines() -> list[str]:
+    """Their lines, in the order of the file."""
+    lines = []
+    for row in added_rows():
+        magnitude_from = "handbooks" if row["v_mag"] else ""
+        values = row | {"magnitude_from": magnitude_from, "size_from": "handbooks"}
+        lines.append(",".join(values.get(column, "") for column in COLUMNS))
+    return lines
 
 
 def _own_values(row: sqlite3.Row) -> Values:

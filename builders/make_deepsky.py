@@ -15,7 +15,7 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 from builders.deepsky_names import ADDED_DESIGNATIONS, LEADING_NAMES, common_names, spelled
-from builders.deepsky_objects import COLUMNS, corrections, object_line
+from builders.deepsky_objects import COLUMNS, added_lines, added_rows, corrections, object_line
 
 TABLES = Path(__file__).parents[1] / "obslog" / "sky" / "tables"
 
@@ -79,8 +79,8 @@ def object_lines(rows: list[sqlite3.Row]) -> list[str]:
     unknown = set(corrected) - {spelled(row["name"]) for row in rows}
     if unknown:
         raise ValueError(f"corrections of objects that are not there: {sorted(unknown)}")
-    lines = (object_line(row, corrected.get(spelled(row["name"]), {})) for row in rows)
-    return sorted(lines, key=lambda line: catalogue_order(line.partition(",")[0]))
+    lines = [object_line(row, corrected.get(spelled(row["name"]), {})) for row in rows]
+    return sorted([*lines, *added_lines()], key=lambda line: catalogue_order(line.partition(",")[0]))
 
 
 def in_order_of_meaning(
@@ -94,7 +94,7 @@ def in_order_of_meaning(
         key=lambda pair: (
             listed.get(pair[1], "Z")[0] != "M",
             pair[1] not in listed,
-            -size[pair[1]],
+            -size.get(pair[1], 0),
             catalogue_order(pair[1]),
             pair[0] not in LEADING_NAMES,
             pair[0],
@@ -130,7 +130,8 @@ def main(folder: Path = TABLES) -> None:
         "other,designation",
         (f"{a},{b}" for a, b in pairs),
     )
-    named = in_order_of_meaning(set(common_names(rows)), kept, pairs)
+    added = {(row["name"], row["designation"]) for row in added_rows() if row["name"]}
+    named = in_order_of_meaning(added | set(common_names(rows)), kept, pairs)
     about = "Common names of the objects in deepsky.csv; of two objects with one name the first is meant.\n"
     write_table(
         folder / "deepsky_names.csv", about + licence, "name,designation", (f"{a},{b}" for a, b in named)

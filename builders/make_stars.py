@@ -178,13 +178,17 @@ def faint_rows(sky: Sky) -> Iterator[list[object]]:
 
 def other_names(sky: Sky) -> list[tuple[str, int]]:
     """Names that are not the IAU's, with the star that each means, in the order of the names."""
-    known = set(map(int, sky.stars["hip"]))
+    known = set(map(int, sky.stars["hip"][sky.bright | sky.faint]))
     typed = [(row["name"], int(row["hip"])) for row in _rows(HERE / "star_other_names.csv")]
     official = {folded(row["name"]) for row in sky.names.values()}
-    pairs = {name: hip for name, hip in (*named_star_dict.items(), *typed) if folded(name) not in official}
-    unknown = {name for name, hip in pairs.items() if hip not in known}
+    unknown = sorted(name for name, hip in typed if hip not in known)
     if unknown:
-        raise ValueError(f"names of stars that Hipparcos does not have: {sorted(unknown)}")
+        raise ValueError(f"names of stars that are in neither table: {unknown}")
+    pairs = {
+        name: hip
+        for name, hip in (*named_star_dict.items(), *typed)
+        if folded(name) not in official and hip in known
+    }
     return sorted(pairs.items())
 
 

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from obslog.club.targets.target_plan import PlannedTarget, TargetPlan
     from obslog.records.opening import Database
 
-WELL_KNOWN = ("messier", "caldwell")
+WELL_KNOWN = ("messier", "caldwell", "doubles")
 SURFACE = 'surface mag/"²'
 
 
@@ -46,7 +46,7 @@ def targets(
         str | None,
         typer.Option(
             "--list",
-            help="messier, caldwell, or a file with one name a line.",
+            help="messier, caldwell, doubles, or a file with one name a line.",
             show_default="all objects, Moon and planets",
         ),
     ] = None,
@@ -116,18 +116,32 @@ def show_targets(screen: Screen, planned: "tuple[TargetPlan, ZoneInfo]") -> None
         )
         if any(t.surface_brightness is not None for t in plan.targets):
             screen.line(_legend(plan), hang=2)
-    for target in plan.targets:
-        if target.fills_field is not None and target.fills_field > 1:
-            screen.note(f"{target.name} is larger than the field: {target.fills_field:.1f} times its width.")
-    for target in plan.targets:
-        if target.sun_deg is not None and target.type == "planet":
-            screen.note(f"{target.name} stands {target.sun_deg:.0f}° from the Sun.")
+    for note in _notes(plan):
+        screen.note(note)
     screen.line()
     screen.line(f"Looked through {plan.considered:,} objects; left out:")
     for left in plan.left_out:
         screen.line(f"{left.count:>6,}  {left.why}", hang=8)
     if not plan.targets:
         screen.note("Nothing is left. Ask for less: a lower --above, another --list, another --at.")
+
+
+def _notes(plan: "TargetPlan") -> list[str]:
+    """What is to be said of single targets: too large for the field, double, near the Sun."""
+    from obslog.club.targets.pair_seen import pair_words
+
+    large = [
+        f"{t.name} is larger than the field: {t.fills_field:.1f} times its width."
+        for t in plan.targets
+        if t.fills_field is not None and t.fills_field > 1
+    ]
+    double = [f"{t.name}: {pair_words(t.pair)}" for t in plan.targets if t.pair is not None]
+    near_sun = [
+        f"{t.name} stands {t.sun_deg:.0f}° from the Sun."
+        for t in plan.targets
+        if t.sun_deg is not None and t.type == "planet"
+    ]
+    return [*large, *double, *near_sun]
 
 
 def _basis(plan: "TargetPlan") -> list[tuple[str, object]]:

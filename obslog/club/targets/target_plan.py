@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session
 from obslog.club.performance.landing_chance import LandingChance, landing_chance
 from obslog.club.register.observing_site import ObservingSite
 from obslog.club.register.true_field import true_field_arcmin
+from obslog.club.targets.pair_seen import PairSeen, pair_seen
 from obslog.club.targets.target_filters import (
     LeftOut,
     Sieve,
@@ -33,13 +34,14 @@ from obslog.records.tables.logbook_tables import Eyepiece, Mount, Night, Site, S
 from obslog.sky.evening.dark_windows import Dark, Windows, dark_spell, dark_windows
 from obslog.sky.evening.moving_bodies import elongations_deg, wanderers
 from obslog.sky.evening.object_arrays import (
+    DOUBLES,
     Catalogue,
     listed_objects,
     named_things,
     whole_catalogue,
 )
 from obslog.sky.evening.visibility import Spell
-from obslog.sky.names.object_types import types_named
+from obslog.sky.names.object_types import ObjectType, types_named
 from obslog.sky.places.apparent_places import Places, apparent_places
 from obslog.sky.places.instants import as_datetime, as_datetime64
 from obslog.sky.places.kernel import Instants
@@ -86,6 +88,7 @@ class PlannedTarget:
 
     `fills_field` is its long axis over the field's diameter; `contrast_mag` its mean surface against the sky's,
     above zero where it is the brighter. `sun_deg` is the elongation of what wanders, None for other things.
+    `pair` tells of a double star.
     """
 
     order: int
@@ -111,6 +114,7 @@ class PlannedTarget:
     surface_brightness: float | None
     contrast_mag: float | None
     sun_deg: float | None
+    pair: PairSeen | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -212,7 +216,11 @@ def _check(wish: Wish) -> None:
 def _catalogue(wish: Wish) -> tuple[Catalogue, list[str]]:
     if wish.names is not None:
         return named_things(wish.names)
-    return (listed_objects(wish.listed) if wish.listed else whole_catalogue()), []
+    if wish.listed:
+        return listed_objects(wish.listed), []
+    if any(ObjectType.DOUBLE_STAR in types_named(text) for text in wish.types):
+        return whole_catalogue().with_others(listed_objects(DOUBLES)), []
+    return whole_catalogue(), []
 
 
 def _gear(session: Session, site: str, wish: Wish) -> _Gear:
@@ -325,6 +333,7 @@ def _target(
         surface_brightness=glow,
         contrast_mag=gear.sky.median - glow if gear.sky and glow is not None else None,
         sun_deg=_known(sun_deg),
+        pair=pair_seen(catalogue.names[place], gear.aperture_mm),
     )
 
 

@@ -15,6 +15,7 @@ from obslog.sky.names.deepsky import (
     object_or_none,
     object_rows,
 )
+from obslog.sky.names.double_stars import double_named, double_stars
 from obslog.sky.names.lookup import found_or_none
 from obslog.sky.names.object_types import ObjectType
 from obslog.sky.names.stars import Star
@@ -27,7 +28,9 @@ if TYPE_CHECKING:
 Array = NDArray[np.float64]
 
 LISTS = {"messier": 110, "caldwell": 109}
-"""The lists that are known here, with their last number."""
+"""The numbered lists that are known here, with their last number."""
+DOUBLES = "doubles"
+"""The list of showpiece double stars."""
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -96,11 +99,13 @@ def whole_catalogue() -> Catalogue:
 
 
 def listed_objects(name: str) -> Catalogue:
-    """The objects of a list that is known here: messier or caldwell. Raises UnknownName."""
+    """The objects of a list that is known here: messier, caldwell or doubles. Raises UnknownName."""
     key = name.strip().casefold()
+    if key == DOUBLES:
+        return _gathered([double.star for double in double_stars()])
     if key not in LISTS:
         raise UnknownName(
-            "list", name, list(LISTS), see="Or put one name a line into a file: --list FILE.csv"
+            "list", name, [*LISTS, DOUBLES], see="Or put one name a line into a file: --list FILE.csv"
         )
     found = (object_or_none(f"{key} {number}") for number in range(1, LISTS[key] + 1))
     return _gathered(list({thing.designation: thing for thing in found if thing is not None}.values()))
@@ -119,6 +124,12 @@ def named_things(names: Iterable[str]) -> tuple[Catalogue, list[str]]:
     return _gathered(list(things.values())), left
 
 
+def _type_of(thing: DeepSkyObject | Star) -> str:
+    if isinstance(thing, Star):
+        return str(ObjectType.STAR if double_named(thing.name) is None else ObjectType.DOUBLE_STAR)
+    return str(thing.type)
+
+
 def _gathered(things: Sequence[DeepSkyObject | Star]) -> Catalogue:
     def column(name: str, otherwise: float = np.nan) -> Array:
         values = (getattr(thing, name, None) for thing in things)
@@ -127,7 +138,7 @@ def _gathered(things: Sequence[DeepSkyObject | Star]) -> Catalogue:
     return Catalogue(
         names=tuple(thing.name if isinstance(thing, Star) else thing.known_as for thing in things),
         titles=tuple(thing.name if isinstance(thing, Star) else thing.title for thing in things),
-        types=tuple(str(ObjectType.STAR) if isinstance(thing, Star) else str(thing.type) for thing in things),
+        types=tuple(_type_of(thing) for thing in things),
         constellations=tuple(thing.constellation for thing in things),
         ra_hours=column("ra_hours"),
         dec_deg=column("dec_deg"),

@@ -29,6 +29,9 @@ CATALOGUE_SPELLINGS = {
     "harvard": "Harvard",
     "hcg": "HCG",
     "hickson": "HCG",
+    "stock": "Stock",
+    "tr": "Tr",
+    "trumpler": "Tr",
     "sh": "Sh",
     "sharpless": "Sh",
     "lbn": "LBN",
@@ -44,7 +47,16 @@ _SECOND_NUMBER = re.compile(r"[ /-]+0*(\d+)")
 
 # "Whirlpool" stands for "Whirlpool Galaxy", but "Orion" does not stand for a nebula.
 _KIND_WORDS = ("nebula", "galaxy", "galaxies", "cluster", "quintet", "sextet")
-_CONSTELLATIONS_IN_NAMES = {"andromeda", "carina", "circinus", "orion", "sculptor", "triangulum", "virgo"}
+_CONSTELLATIONS_IN_NAMES = {
+    "andromeda",
+    "carina",
+    "circinus",
+    "hercules",
+    "orion",
+    "sculptor",
+    "triangulum",
+    "virgo",
+}
 
 
 def name_key(text: str) -> str:

@@ -100,9 +100,11 @@ def _object_or_hint(text: str) -> DeepSkyObject:
 
 
 def _with_genitive(text: str) -> str | None:
-    """A designation with its constellation written out: `omega Cen` as Omega Centauri, `47 Tuc` as 47 Tucanae."""
-    *front, last = text.split() or [""]
-    constellation = abbreviations_by_spelling().get(folded(last))
-    if constellation is None or not front:
-        return None
-    return f"{greek_spelled_out(' '.join(front))} {all_constellations()[constellation].genitive}"
+    """A designation with its constellation written out: `omega Cen` as Omega Centauri, `tau CMa cluster` likewise."""
+    words = text.split()
+    for place in range(1, len(words)):
+        constellation = abbreviations_by_spelling().get(folded(words[place]))
+        if constellation:
+            letter = greek_spelled_out(" ".join(words[:place]))
+            return " ".join((letter, all_constellations()[constellation].genitive, *words[place + 1 :]))
+    return None

@@ -5,6 +5,7 @@ On the path of every quick command: imports neither numpy nor Skyfield.
 """
 
 import csv
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from difflib import get_close_matches
@@ -26,10 +27,6 @@ _GREEK = {
     "μ": "mu", "ν": "nu", "ξ": "xi ksi", "ο": "omicron omi", "π": "pi", "ρ": "rho", "σ": "sigma sig",
     "τ": "tau", "υ": "upsilon ups", "φ": "phi", "χ": "chi", "ψ": "psi", "ω": "omega ome",
 }  # fmt: skip
-_BEHIND_A_LETTER = (
-    "",
-    ",",
-)  # a Flamsteed number stands next to the constellation, a letter one column before
 _LETTERS = {spelling: greek for greek, latin in _GREEK.items() for spelling in (greek, *latin.split())}
 
 
@@ -111,7 +108,7 @@ def star_or_none(text: str) -> Star | None:
     """As `find_star`, with None for an unknown name."""
     name = folded(text)
     star = _stars_by_name().get(name) or next(_stars_so_designated(name), None)
-    return star or faint_star_or_none(name)
+    return star or faint_star_or_none(_numbers_by_other_name().get(name, name))
 
 
 def search_stars(text: str) -> list[Star]:
@@ -131,13 +128,13 @@ def search_stars(text: str) -> list[Star]:
 def faint_star_or_none(name: str) -> Star | None:
     """The star of the second table that a folded text names by HIP number, letter or Flamsteed number."""
     if name.startswith("hip") and name[3:].isdigit():
-        return _faint_star(f"\n{int(name[3:])},")
+        return _faint_star(rf"^{int(name[3:])},.*$")
     for cut in range(1, len(name)):
         constellation = abbreviations_by_spelling().get(name[cut:])
-        letter = _letter_and_index(name[:cut])
         if constellation:
-            ways = (f",{letter}{index},{rest}" for index in ("", "1", "2") for rest in _BEHIND_A_LETTER)
-            return next(filter(None, (_faint_star(way + f"{constellation},") for way in ways)), None)
+            letter = re.escape(_letter_and_index(name[:cut]))
+            as_letter, as_number = rf"{letter}[12]?,\d*", rf"[^,]*,{letter}"
+            return _faint_star(rf"^\d+,(?:{as_letter}|{as_number}),{constellation},.*$")
     return None
 
 
@@ -179,16 +176,12 @@ def _star(
     )
 
 
-def _faint_star(part_of_line: str) -> Star | None:
-    """The star whose line holds a text; the table is searched as it stands, for reading it all would take longer."""
-    text = _faint_table()
-    at = text.find(part_of_line)
-    if at < 0:
+def _faint_star(line: str) -> Star | None:
+    """The star whose line a pattern fits; the table is searched as it stands, for reading it all would take longer."""
+    found = re.search(line, _faint_table(), re.MULTILINE)
+    if found is None:
         return None
-    start = at + 1 if part_of_line[0] == "\n" else text.rindex("\n", 0, at) + 1
-    hip, bayer, flamsteed, constellation, ra, dec, pm_ra, pm_dec, parallax, magnitude = text[
-        start : text.index("\n", start)
-    ].split(",")
+    hip, bayer, flamsteed, constellation, ra, dec, pm_ra, pm_dec, parallax, magnitude = found[0].split(",")
     return _star(
         "", bayer, flamsteed, constellation, hip, "", ra, dec, pm_ra, pm_dec, parallax, magnitude, "Hp", ""
     )
@@ -205,6 +198,11 @@ def _other_names() -> dict[str, int]:
         rows = csv.reader(line for line in file if not line.startswith("#"))
         next(rows)
         return {name: int(hip) for name, hip in rows}
+
+
+@cache
+def _numbers_by_other_name() -> dict[str, str]:
+    return {folded(name): f"hip{hip}" for name, hip in _other_names().items()}
 
 
 @cache

@@ -110,3 +110,32 @@ def test_planets_are_targets_with_their_distance_from_the_sun(run: Run) -> None:
     assert {t["type"] for t in run(*HERE, "--type", "planetary", "--json").document["targets"]} == {
         "planetary nebula"
     }
+
+
+def test_double_stars_are_targets_and_the_tube_is_asked_to_part_them(run: Run) -> None:
+    words = (*HERE, "--list", "doubles", "--tube", "Long tube", "--most", "40", "--minutes", "5")
+    plan = run(*words, "--json").document
+    castor = next(target for target in plan["targets"] if target["name"] == "Castor")
+    assert castor["type"] == "double star"
+    pair = castor["pair"]
+    assert (pair["magnitude_a"], pair["magnitude_b"], pair["separation_arcsec"]) == (1.9, 3.0, 5.5)
+    assert pair["rayleigh_arcsec"] > pair["dawes_arcsec"] > 0
+    assert pair["parted"] == "yes"
+    shown = run(*words)
+    assert (
+        'Castor: magnitudes 1.9 and 3.0, 5.5" apart in 2022; this tube parts them (Dawes'
+        in shown.out + shown.err
+    )
+
+
+def test_a_search_for_double_stars_finds_the_showpieces_and_other_targets_are_no_pairs(run: Run) -> None:
+    doubles = run(*HERE, "--type", "double", "--most", "10", "--json").document["targets"]
+    assert {target["type"] for target in doubles} == {"double star"}
+    assert sum(target["pair"] is not None for target in doubles) >= 8
+    clusters = run(*HERE, "--type", "cluster", "--most", "3", "--json").document["targets"]
+    assert [target["pair"] for target in clusters] == [None] * 3
+
+
+def test_nebulae_of_messiers_list_are_found(run: Run) -> None:
+    plan = run(*HERE, "--list", "messier", "--type", "nebula", "--above", "15", "--json").document
+    assert {"M 42", "M 1"} <= {target["name"] for target in plan["targets"]}

@@ -62,7 +62,7 @@ def test_a_name_of_several_objects_is_asked_about_or_none() -> None:
 @pytest.mark.parametrize(
     ("typed", "nearest"),
     [
-        ("Dumbell nebula", "Dumbbell Nebula"), ("Betelguese", "Betelgeuse"), ("Andromida", "Andromeda Galaxy"),
+        ("Dumbell nebula", "Dumbbell Nebula"), ("Betelguese", "Betelgeuse"), ("Andromida Galaxy", "Andromeda Galaxy"),
         ("Jupitar", "Jupiter"), ("Becruz", "Becrux"), ("Whirlpol Galaxy", "Whirlpool Galaxy"),
     ],
 )  # fmt: skip
@@ -94,3 +94,19 @@ def test_what_wanders_and_is_not_known_is_refused_in_words(typed: str, kind: str
     assert f"{kind} are not known" in caught.value.message
     assert "coordinates" in caught.value.hint
     assert found_or_none(typed) is None
+
+
+@pytest.mark.parametrize(
+    ("typed", "name"),
+    [  # common knowledge
+        ("Melotte 20", "Mel 20"), ("Alpha Persei Cluster", "Mel 20"), ("Cr 39", "Mel 20"), ("Mel 13", "NGC 869"),
+        ("Mel 88", "M 44"), ("Cr 256", "Mel 111"), ("Stock 2", "Stock 2"), ("Collinder 70", "Cr 70"),
+        ("Trumpler 16", "Tr 16"), ("Barnard 86", "B 86"), ("Snake Nebula", "B 72"), ("Andromeda Nebula", "M 31"),
+        ("Hubble's Variable Nebula", "NGC 2261"), ("Running Chicken", "IC 2944"), ("Witch's Broom", "NGC 6960"),
+        ("Eta Car Nebula", "NGC 3372"), ("tau CMa cluster", "NGC 2362"), ("Trapezium", "θ1 Ori"),
+        ("Double Double", "ε1 Lyr"), ("Proxima", "Proxima Centauri"), ("alpha Cen A", "Rigil Kentaurus"),
+        ("kappa Cas", "κ Cas"), ("Great Nebula in Orion", "M 42"), ("Salt and Pepper", "M 37"),
+    ],
+)  # fmt: skip
+def test_names_that_people_use(typed: str, name: str) -> None:
+    assert find_in_sky(typed).name == name
