@@ -20,7 +20,7 @@ td.number, th.number { text-align: right; } tr { break-inside: avoid; } h2 { bre
 
 
 _TOP = '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
-_MADE_BY = '<meta name="generator" content="obslog officer report">'
+_MADE_BY = '<meta name="generator" content="obslog, the report of a year">'
 
 
 def is_annual_page(text: str) -> bool:

@@ -18,6 +18,7 @@ CODE = re.compile(r"import (?!arrivals)")
 NO_OPTIONS_OF_OURS = {
     "--strict": "mypy",
     "--cov": "pytest",
+    "--randomly-seed": "pytest-randomly",
     "--autogenerate": "alembic",
     "--rev-id": "alembic",
 }

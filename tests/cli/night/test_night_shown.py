@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from obslog.cli.night.observations import show_progress
-from obslog.club.targets.list_progress import Progress, QuotaState, SeenObject, UpNext
+from obslog.club.targets.list_progress import Incomplete, Progress, QuotaState, SeenObject, UpNext
 from obslog.club.targets.programmes import Needed
 from tests.cli.conftest import typed
 from tests.cli.program import Program
@@ -112,6 +112,7 @@ def progress_shown(**changed: Any) -> list[Shown]:
     given: dict[str, Any] = {
         "listed": "messier", "programme": "a club's", "source": "its page", "remark": "Mind it.", "member": "Ines",
         "total": 110, "done": [SeenObject(f"M {n}", date(2026, 1, n), []) for n in range(1, 13)],
+        "incomplete": [Incomplete([Needed.SEEING, Needed.APERTURE], 1, "1 seen, but the entry has no seeing")],
         "lacking": [SeenObject("M 97", date(2026, 3, 2), [Needed.SEEING, Needed.APERTURE])],
         "to_see": [f"M {n}" for n in range(14, 111)], "steps": {"half": 70, "first": 10},
         "quotas": [QuotaState("sketches", 4, 25)], "next_month": "April 2026",
