@@ -9,14 +9,11 @@ from math import asin, atan2, cos, degrees, radians, sin
 
 from obslog.errors import WrongInput
 
+# Patterns as texts: compiled only where a text may be coordinates, for a quick verb seldom has any.
 _NUMBER = r"(\d+(?:\.\d+)?)"
-_RA = re.compile(rf"{_NUMBER}(?:h|:|\s)\s*(?:{_NUMBER}(?:m|'|:|\s)?\s*)?(?:{_NUMBER}s?\s*)?")
-_DEC = re.compile(
-    rf"([+-])\s*{_NUMBER}(?:d|°|:|\s)?\s*(?:{_NUMBER}(?:m|'|:|\s)?\s*)?(?:{_NUMBER}(?:s|\")?\s*)?"
-)
-_EPOCH = re.compile(
-    r"(.*?)\s*(?:,|\bof\b)?\s*(?:j2000(?:\.0)?|(?:of|j)\s*(\d{4}(?:\.\d+)?)|of (date|today|now))?"
-)
+_RA = rf"{_NUMBER}(?:h|:|\s)\s*(?:{_NUMBER}(?:m|'|:|\s)?\s*)?(?:{_NUMBER}s?\s*)?"
+_DEC = rf"([+-])\s*{_NUMBER}(?:d|°|:|\s)?\s*(?:{_NUMBER}(?:m|'|:|\s)?\s*)?(?:{_NUMBER}(?:s|\")?\s*)?"
+_EPOCH = r"(.*?)\s*(?:,|\bof\b)?\s*(?:j2000(?:\.0)?|(?:of|j)\s*(\d{4}(?:\.\d+)?)|of (date|today|now))?"
 _J2000 = 2000.0
 
 
@@ -45,12 +42,14 @@ def point_or_none(text: str) -> SkyPoint | None:
     plain = " ".join(
         text.replace("−", "-").replace("’", "'").replace("′", "'").replace("″", '"').lower().split()
     )
-    parts = _EPOCH.fullmatch(plain)
-    if parts is None or not plain[:1].isdigit():
+    if not plain[:1].isdigit() or not any(sign in plain for sign in "+-"):
+        return None
+    parts = re.fullmatch(_EPOCH, plain)
+    if parts is None:
         return None
     place, year, date_word = parts.groups()
     cut = max(place.find("-"), place.find("+"))
-    ra, dec = _RA.fullmatch(place[:cut].strip() + " "), _DEC.fullmatch(place[cut:])
+    ra, dec = re.fullmatch(_RA, place[:cut].strip() + " "), re.fullmatch(_DEC, place[cut:])
     if cut < 0 or ra is None or dec is None:
         return None
     if date_word:

@@ -17,7 +17,7 @@ from obslog.sky.names.stars import Star, greek_spelled_out, known_names, star_or
 Thing = Body | Star | DeepSkyObject | SkyPoint
 
 _LIKE_ENOUGH = 0.6
-_NUMBER_OF_A_STAR = re.compile(r"(hip|hr|hd|sao|gj)\d+")
+_NUMBER_OF_A_STAR = r"(hip|hr|hd|sao|gj)\d+"
 
 
 class UnknownInSky(WrongInput):
@@ -77,7 +77,7 @@ def found_or_none(text: str) -> Found | None:
 def nearest_in_sky(text: str) -> list[str]:
     """The names of bodies, stars and objects that look most like a text, best first; none for a mere number."""
     wanted = folded(text)
-    if _NUMBER_OF_A_STAR.fullmatch(wanted) or not wanted:
+    if re.fullmatch(_NUMBER_OF_A_STAR, wanted) or not wanted:
         return []
     objects = {folded(name): name for name, _ in common_names()}
     names = objects | {folded(name): name for name in (*known_names(), *Body)}

@@ -4,10 +4,8 @@ import re
 
 from obslog.sky.names.spelling import folded
 
-_COMET = re.compile(r"comet\b.*|[cpdxai]/-?\d{1,4}\b.*|\d{1,3}[pd](/.*)?", re.IGNORECASE)
-_MINOR_PLANET = re.compile(
-    r"\(\d+\).*|(asteroid|minor planet|dwarf planet)\b.*|\d{4} [a-z]{2}\d*", re.IGNORECASE
-)
+_COMET = r"comet\b.*|[cpdxai]/-?\d{1,4}\b.*|\d{1,3}[pd](/.*)?"
+_MINOR_PLANET = r"\(\d+\).*|(asteroid|minor planet|dwarf planet)\b.*|\d{4} [a-z]{2}\d*"
 _NAMES = {
     "comets": (
         "Halley, Encke, Hale-Bopp, Hyakutake, NEOWISE, Tsuchinshan-ATLAS, Pons-Brooks, Swift-Tuttle, Tempel-Tuttle"
@@ -33,8 +31,8 @@ _KIND_BY_NAME = {folded(name): kind for kind, names in _NAMES.items() for name i
 def kind_not_known(text: str) -> str | None:
     """The kind of thing that a text names and that is not known here; None for any other text."""
     plain = " ".join(text.split())
-    if _COMET.fullmatch(plain):
+    if re.fullmatch(_COMET, plain, re.IGNORECASE):
         return "comets"
-    if _MINOR_PLANET.fullmatch(plain):
+    if re.fullmatch(_MINOR_PLANET, plain, re.IGNORECASE):
         return "minor planets"
     return _KIND_BY_NAME.get(folded(plain.removeprefix("crater ")))

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from obslog.sky.names.deepsky_search import search_objects
 from obslog.sky.names.solar_system import INNER_PLANETS, Body
 from obslog.sky.names.spelling import folded
-from obslog.sky.names.stars import search_stars
+from obslog.sky.names.stars import also_called, search_stars
 from obslog.vocabulary import Danger
 
 
@@ -13,7 +13,7 @@ from obslog.vocabulary import Danger
 class Hit:
     """Something found by name; place J2000, None for what wanders. `also` are its other names and designations.
 
-    `magnitude_from` tells what an object's magnitude rests on.
+    `magnitude_from` tells what a magnitude rests on, None for what wanders or has none.
     `caution` is the solar caution of the Sun and of the two planets that never leave it: what else needs one depends on
     the time.
     """
@@ -57,7 +57,8 @@ def search_sky(text: str) -> list[Hit]:
             band=s.band,
             ra_hours=s.ra_hours,
             dec_deg=s.dec_deg,
-            also=f"{s.designation}, HIP {s.hip}",
+            also=", ".join(also_called(s)),
+            magnitude_from=s.magnitude_from,
         )
         for s in search_stars(text)
     ]

@@ -112,15 +112,21 @@ def star_or_none(text: str) -> Star | None:
 
 
 def search_stars(text: str) -> list[Star]:
-    """The stars whose name holds a text: the one it names, then names that begin with it, the brighter first.
+    """The stars whose name, or an older one, holds a text: the one it names, then those that begin with it.
 
-    Case, accents, spaces and signs do not matter; an empty text finds nothing.
+    Brighter ones first. Case, accents, spaces and signs do not matter; an empty text finds nothing.
     """
     wanted = folded(text)
     if not wanted:
         return []
     exact = star_or_none(text)
-    names = {star: folded(star.name) for star in all_stars() if wanted in folded(star.name)}
+    older = _other_names_by_hip()
+    names: dict[Star, str] = {}
+    for star in all_stars():
+        fitting = (name for name in map(folded, (star.name, *older.get(star.hip, ()))) if wanted in name)
+        best = min(fitting, key=lambda name: not name.startswith(wanted), default=None)
+        if best is not None:
+            names[star] = best
     rest = sorted(names, key=lambda star: (not names[star].startswith(wanted), star.magnitude))
     return [exact, *(star for star in rest if star is not exact)] if exact else rest
 
@@ -136,6 +142,15 @@ def faint_star_or_none(name: str) -> Star | None:
             as_letter, as_number = rf"{letter}[12]?,\d*", rf"[^,]*,{letter}"
             return _faint_star(rf"^\d+,(?:{as_letter}|{as_number}),{constellation},.*$")
     return None
+
+
+def also_called(star: Star) -> list[str]:
+    """A star's designations and older names, without the name that it is shown under."""
+    flamsteed = [f"{star.flamsteed} {star.constellation}"] if star.flamsteed else []
+    catalogued = [star.catalogued] if star.catalogued else []
+    older = _other_names_by_hip().get(star.hip, [])
+    known = [star.designation, *flamsteed, f"HIP {star.hip}", *catalogued, *older]
+    return [name for name in dict.fromkeys(known) if name != star.name]
 
 
 def known_names() -> list[str]:
@@ -198,6 +213,14 @@ def _other_names() -> dict[str, int]:
         rows = csv.reader(line for line in file if not line.startswith("#"))
         next(rows)
         return {name: int(hip) for name, hip in rows}
+
+
+@cache
+def _other_names_by_hip() -> dict[int, list[str]]:
+    found: dict[int, list[str]] = {}
+    for name, hip in _other_names().items():
+        found.setdefault(hip, []).append(name)
+    return found
 
 
 @cache

@@ -100,3 +100,20 @@ def test_a_site_that_a_sheet_only_named_says_what_to_tell(in_club: Program) -> N
     answer = in_club("sky", "where", "Vega", "--site", "Saltpan")
     assert (answer.code, answer.out) == (1, "")
     assert "obslog site edit Saltpan --lat DEG" in answer.err
+
+
+def test_a_place_is_given_by_coordinates_and_a_comet_is_refused_in_words(in_club: Program) -> None:
+    document = in_club.document("sky", "where", "5h35m -5d23m", *SITE)
+    assert document["name"] == "5h35.0m -5°23'"
+    # Of date: precession moves it by a quarter of a degree in right ascension, less in declination, in 26 years.
+    assert_allclose(document["dec_deg"], -5.38, atol=0.1)
+    assert_allclose(document["ra_hours"], 5.583 + 26 * 3.07 / 3600, atol=0.005)
+    refused = in_club("sky", "where", "C/2023 A3", *SITE)
+    assert refused.code == 2
+    assert "comets are not known" in refused.err
+    assert "5h35m -5d23m" in refused.err
+
+
+def test_a_magnitude_that_was_worked_out_says_so(in_club: Program) -> None:
+    assert "10.4 V, from B" in in_club.must("sky", "find", "NGC 157", "--most", "1").out
+    assert in_club.document("sky", "find", "NGC 157", "--most", "1")[0]["magnitude_from"] == "from B"

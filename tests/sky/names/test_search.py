@@ -5,21 +5,35 @@ from skyfield.api import load_constellation_names
 
 from obslog.sky.evening.moving_bodies import constellation_at
 from obslog.sky.names.constellations import all_constellations
+from obslog.sky.names.search import search_sky
 from obslog.sky.names.solar_system import Body, body_or_none
 from obslog.sky.names.spelling import folded
-from obslog.sky.names.stars import all_stars, search_stars
+from obslog.sky.names.stars import all_stars, also_called, search_stars
 
 
 def test_a_part_of_a_name_finds_stars_that_begin_with_it_first() -> None:
-    names = [star.name for star in search_stars("DENEB")]
+    found = search_stars("DENEB")
+    names = [star.name for star in found]
     assert names[0] == "Deneb"
-    assert {"Denebola", "Deneb Algedi"} <= set(names)
-    begins = [name.startswith("Deneb") for name in names]
+    assert {"Denebola", "Deneb Algedi", "Diphda"} <= set(names)  # Diphda is Deneb Kaitos too
+    begins = [any(name.startswith("Deneb") for name in (star.name, *also_called(star))) for star in found]
     assert begins == sorted(begins, reverse=True)
 
 
 def test_a_designation_is_searched_too() -> None:
     assert search_stars("alf Lyr")[0].name == "Vega"
+
+
+def test_older_names_are_searched_and_shown() -> None:
+    assert [star.name for star in search_stars("Becr")] == ["Mimosa"]
+    assert search_stars("deneb kai")[0].name == "Diphda"
+    hit = next(hit for hit in search_sky("Etamin") if hit.kind == "star")
+    assert (hit.name, hit.also) == ("Eltanin", "γ Dra, 33 Dra, HIP 87833, HR 6705, Etamin")
+    assert hit.magnitude_from == "IAU"
+
+
+def test_a_lettered_star_is_not_told_its_letter_twice() -> None:
+    assert search_sky("gam Cas")[0].also == "27 Cas, HIP 4427, Navi, Tsih"
 
 
 @pytest.mark.parametrize("text", ["", "  ", "qqqq"])
