@@ -17,6 +17,7 @@ PROSE = ("obslog database", "obslog on this machine", "obslog command that")
 CODE = re.compile(r"import (?!arrivals)")
 NO_OPTIONS_OF_OURS = {
     "--strict": "mypy",
+    "--table": "tests.benchmarks",
     "--cov": "pytest",
     "--randomly-seed": "pytest-randomly",
     "--autogenerate": "alembic",

@@ -58,7 +58,6 @@ ALLOWED = {
     ("DEVELOPERS.md", "where things are"): EVERYDAY,
     ("docs/observing.md", "each thing done"): EVERYDAY,
     ("docs/sky.md", "where things stand"): EVERYDAY,
-    ("docs/speed.md", "two things timed"): EVERYDAY,
     ("help of obslog sky", "where things are"): EVERYDAY,
     ("obslog/cli/register/equipment.py", "sort"): KEY,
     ("obslog/cli/register/named_records.py", "sort"): KEY,

@@ -42,7 +42,7 @@ def point_or_none(text: str) -> SkyPoint | None:
     plain = " ".join(
         text.replace("−", "-").replace("’", "'").replace("′", "'").replace("″", '"').lower().split()
     )
-    if not plain[:1].isdigit() or not any(sign in plain for sign in "+-"):
+    if not plain[:1].isdigit() or not {"+", "-"} & set(plain):
         return None
     parts = re.fullmatch(_EPOCH, plain)
     if parts is None:

@@ -14,7 +14,7 @@ from obslog.sky.names.stars import Star, find_star
 _TABLE = Path(__file__).parents[1] / "tables" / "double_stars.csv"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class DoubleStar:
     """A pair as it was in a year: V magnitudes of the brighter and the fainter star, and their separation."""
 
@@ -40,11 +40,11 @@ def double_stars() -> tuple[DoubleStar, ...]:
         rows = csv.DictReader(line for line in file if not line.startswith("#"))
         return tuple(
             DoubleStar(
-                find_star(f"HIP {row['hip']}"),
-                float(row["magnitude_a"]),
-                float(row["magnitude_b"]),
-                float(row["separation_arcsec"]),
-                int(row["year"]),
+                star=find_star(f"HIP {row['hip']}"),
+                magnitude_a=float(row["magnitude_a"]),
+                magnitude_b=float(row["magnitude_b"]),
+                separation_arcsec=float(row["separation_arcsec"]),
+                year=int(row["year"]),
             )
             for row in rows
         )

@@ -32,7 +32,7 @@ def a_target(n: int, **changed: Any) -> PlannedTarget:
         "magnitude": 6.25 + n, "band": "V", "at_utc": at(21, 30 + n), "alt_deg": 50.4 + n, "az_deg": 100.0,
         "pier_side": None, "transit_utc": at(23, 0), "from_utc": at(20, 0), "until_utc": at(2, 10 + n, 3),
         "best_utc": at(22, 0), "best_alt_deg": 80.0, "moon_deg": 44.6 + n, "moon_up": True, "size_arcmin": (12.0, 8.5),
-        "fills_field": None, "surface_brightness": 21.34, "contrast_mag": None, "sun_deg": None,
+        "fills_field": None, "surface_brightness": 21.34, "contrast_mag": None, "sun_deg": None, "pair": None,
     }  # fmt: skip
     return PlannedTarget(**(values | changed))
 

@@ -101,7 +101,15 @@ def test_two_stars_that_would_settle_it():
 
 def small_setup(altitude, azimuth):
     up, side = Estimate(altitude, 0.1, 5, True), Estimate(azimuth, 0.1, 5, True)
-    return SetupFit(up, side, Estimate(np.hypot(altitude, azimuth), 0.1, 5, True), np.eye(2), 5, 0.2, ())
+    return SetupFit(
+        polar_altitude=up,
+        polar_azimuth=side,
+        separation=Estimate(np.hypot(altitude, azimuth), 0.1, 5, True),
+        covariance=np.eye(2),
+        arrivals=5,
+        rms_arcmin=0.2,
+        suspects=(),
+    )
 
 
 @pytest.mark.parametrize(
