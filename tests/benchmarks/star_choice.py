@@ -14,7 +14,14 @@ from tests.pointing.joint_fit.pointing_clubs import random_stars
 def main(report: Report) -> None:
     rng = np.random.default_rng(3)
     stars = random_stars(rng, 300, 52.0, MountType.GERMAN)
-    candidates = Candidates(stars, rng.uniform(0, 3, 300), np.full(300, 90.0), np.full(300, 120.0))
+    magnitude = rng.uniform(0, 3, 300)
+    candidates = Candidates(
+        stars=stars,
+        magnitude=magnitude,
+        hard_to_find=magnitude,
+        moon_deg=np.full(300, 90.0),
+        sun_deg=np.full(300, 120.0),
+    )
     machine = Machine(MountType.GERMAN, Controller.MODEL)
     covariance = np.diag([2.0, 2.0, 1.0]) ** 2
     known = Knowledge(

@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import datetime
+from functools import cache
 
 import numpy as np
 
@@ -10,7 +11,7 @@ from obslog.errors import WrongInput
 from obslog.fields import NumberField
 from obslog.horizon import Horizon
 from obslog.pointing.model.geometry import StarPlaces, assumed_tube_west
-from obslog.pointing.planning.observable import Candidates, Limits
+from obslog.pointing.planning.observable import Candidates, Limits, hard_to_find
 from obslog.sky.names.lookup import find_in_sky
 from obslog.sky.names.solar_system import Body
 from obslog.sky.names.stars import Star, all_stars
@@ -43,9 +44,28 @@ def stars_now(view: ObservingSite, at_utc: datetime) -> StarsNow:
     moon_deg, sun_deg = (
         _apart_deg(seen, body_places(body, at_utc, view.place)) for body in (Body.MOON, Body.SUN)
     )
-    magnitude = np.array([star.magnitude for star in stars])
     return StarsNow(
-        stars, seen, Candidates(star_places(seen, view.place.lat_deg), magnitude, moon_deg, sun_deg)
+        stars,
+        seen,
+        Candidates(
+            stars=star_places(seen, view.place.lat_deg),
+            magnitude=np.array([star.magnitude for star in stars]),
+            hard_to_find=_hard_to_find()[[star.too_close_to is None for star in all_stars()]],
+            moon_deg=moon_deg,
+            sun_deg=sun_deg,
+        ),
+    )
+
+
+@cache
+def _hard_to_find() -> np.ndarray[tuple[int], np.dtype[np.float64]]:
+    """Of every star of the table, those with a close companion included: they too are neighbours."""
+    stars = all_stars()
+    return hard_to_find(
+        np.array([star.magnitude for star in stars]),
+        np.array([star.is_named for star in stars]),
+        np.array([star.ra_hours * 15 for star in stars]),
+        np.array([star.dec_deg for star in stars]),
     )
 
 

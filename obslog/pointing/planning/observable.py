@@ -15,6 +15,9 @@ from obslog.pointing.model.frames import (
 )
 from obslog.pointing.model.geometry import StarPlaces, assumed_tube_west
 
+_CROWDED_DEG, _LIKE_MAG, _CROWDED_MAG = 3.0, 1.0, 1.0
+_UNNAMED_MAG = 1.5
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Limits:
@@ -31,14 +34,37 @@ class Limits:
     horizon: Horizon = ()
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Candidates:
-    """Stars to choose from, (n,); separations from Moon and Sun in degrees, nan where they do not matter."""
+    """Stars to choose from, (n,); separations from Moon and Sun in degrees, nan where they do not matter.
+
+    `hard_to_find` is how faint a star seems to who looks for it by name, in magnitudes: see `hard_to_find`.
+    """
 
     stars: StarPlaces
     magnitude: FloatArray
+    hard_to_find: FloatArray
     moon_deg: FloatArray
     sun_deg: FloatArray
+
+
+def hard_to_find(
+    magnitude: FloatArray, named: BoolArray, ra_deg: FloatArray, dec_deg: FloatArray
+) -> FloatArray:
+    """Magnitudes with what makes a star hard to recognise put on, all (n,): common practice, judged.
+
+    A star without a name of its own cannot be told to who holds the chart; a neighbour within 3 deg that is about as
+    bright is taken for it.
+    """
+    sight = np.stack([
+        np.cos(np.radians(dec_deg)) * np.cos(np.radians(ra_deg)),
+        np.cos(np.radians(dec_deg)) * np.sin(np.radians(ra_deg)),
+        np.sin(np.radians(dec_deg)),
+    ])  # fmt: skip
+    near = sight.T @ sight > np.cos(np.radians(_CROWDED_DEG))
+    np.fill_diagonal(near, val=False)
+    crowded = np.any(near & (magnitude < magnitude[:, None] + _LIKE_MAG), axis=1)
+    return magnitude + np.where(named, 0.0, _UNNAMED_MAG) + np.where(crowded, _CROWDED_MAG, 0.0)
 
 
 def admissible(candidates: Candidates, limits: Limits) -> BoolArray:

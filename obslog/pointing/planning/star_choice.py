@@ -25,6 +25,9 @@ ASSUMPTION = {
 MOST_PERMUTED = 7
 NEARLY_AS_GOOD = 1.3
 """How much larger than the best star's the mean squared landing of an early sync may be; judged."""
+AS_GOOD = 1.05
+"""How much farther out go-tos may land for stars that are easier to find: far less than the record leaves unsure of the
+mount; judged."""
 PASSES = 6
 
 
@@ -55,11 +58,12 @@ def choose_sync_stars(
     syncs: int,
     field_arcmin: float | None = None,
 ) -> SyncPlan:
-    """The stars whose syncs leave the smallest mean squared landing offset over the targets.
+    """The stars whose syncs leave the smallest landing offset over the targets, or nearly, and are easy to find.
 
-    Chosen greedily and then exchanged one by one until no exchange helps. The order keeps to one meridian
-    flip and, for a `model` controller, lets the early syncs help most; for a `shift` controller the best star
-    comes last, and before it those that are nearly as good and together tell most about the polar axis.
+    Chosen greedily and then exchanged one by one until no exchange helps; then exchanged for bright, named and lonely
+    ones as long as the root of the mean squared offset is at most AS_GOOD times the smallest found. The order keeps to
+    one meridian flip and, for a `model` controller, lets the early syncs help most; for a `shift` controller the best
+    star comes last, and before it those that are nearly as good and together tell most about the polar axis.
     Raises TooFewStars.
     Source: V. V. Fedorov, Theory of Optimal Experiments (1972), chapter 3 (exchange algorithm).
     """
@@ -69,9 +73,10 @@ def choose_sync_stars(
     design = Design.of(knowledge.machine, candidates.stars, targets)
     west = candidates.stars.tube_west & (knowledge.machine.mount_type is MountType.GERMAN)
     if knowledge.machine.controller is Controller.SHIFT:
-        order = _best_last(design, knowledge, usable, west, syncs)
+        order = _best_last(design, knowledge, usable, west, candidates.hard_to_find, syncs)
     else:
-        chosen = _exchanged(design, knowledge, usable, _greedy(design, knowledge, usable, syncs))
+        best = _exchanged(design, knowledge, usable, _greedy(design, knowledge, usable, syncs))
+        chosen = _easier(design, knowledge, usable, best, candidates.hard_to_find)
         order = _best_order(design, knowledge, chosen, west)
     return SyncPlan(
         stars=tuple(int(star) for star in order),
@@ -108,6 +113,38 @@ def _exchanged(design: Design, knowledge: Knowledge, usable: IntArray, chosen: I
     return chosen
 
 
+def _easier(
+    design: Design,
+    knowledge: Knowledge,
+    usable: IntArray,
+    chosen: IntArray,
+    hard_to_find: FloatArray,
+    *,
+    kept: int = 0,
+) -> IntArray:
+    """The choice after exchanging the hardest to find for the easiest that still lands as well; the first are kept."""
+    limit = AS_GOOD**2 * float(mean_square_arcmin2(design, knowledge, chosen))
+    exchanged = True
+    while exchanged:
+        exchanged = False
+        for star in sorted(chosen[kept:].tolist(), key=lambda star: -hard_to_find[star]):
+            others = chosen[chosen != star]
+            scores = _scores_with(design, knowledge, others, usable)
+            easiest = _easiest(usable, scores, hard_to_find, max(limit, float(scores.min())))
+            if scores.min() <= limit and hard_to_find[easiest] < hard_to_find[star]:
+                chosen = np.append(others, easiest)
+                exchanged = True
+                break
+    return chosen
+
+
+def _easiest(usable: IntArray, scores: FloatArray, hard_to_find: FloatArray, limit: float) -> int:
+    """The easiest star to find whose score is at most the limit; of equals the one that scores best."""
+    fitting = scores <= limit
+    order = np.lexsort((scores[fitting], hard_to_find[usable[fitting]]))
+    return int(usable[fitting][order[0]])
+
+
 def _scores_with(design: Design, knowledge: Knowledge, chosen: IntArray, usable: IntArray) -> FloatArray:
     """Mean squared offsets with each usable star added; infinite for those already chosen."""
     alternatives = np.concatenate([np.tile(chosen, (usable.size, 1)), usable[:, None]], axis=1)
@@ -117,9 +154,14 @@ def _scores_with(design: Design, knowledge: Knowledge, chosen: IntArray, usable:
 
 
 def _best_last(
-    design: Design, knowledge: Knowledge, usable: IntArray, west: BoolArray, syncs: int
+    design: Design,
+    knowledge: Knowledge,
+    usable: IntArray,
+    west: BoolArray,
+    hard_to_find: FloatArray,
+    syncs: int,
 ) -> IntArray:
-    """For a controller that hears the last sync only: the best star last, with at most one flip.
+    """For a controller that hears the last sync only: the easiest of the best stars last, with at most one flip.
 
     What arrives at the stars before it is chosen for the record, as if all syncs were solved together.
     """
@@ -127,9 +169,11 @@ def _best_last(
     ranked = usable[np.argsort(scores)]
     near = ranked[: max(syncs, int(np.count_nonzero(scores <= NEARLY_AS_GOOD * scores.min())))]
     solved = replace(knowledge, machine=replace(knowledge.machine, controller=Controller.MODEL))
-    chosen = ranked[:1]
+    chosen = np.array([_easiest(usable, scores, hard_to_find, AS_GOOD**2 * scores.min())])
     for _ in range(syncs - 1):
         chosen = np.append(chosen, near[np.argmin(_scores_with(design, solved, chosen, near))])
+    if syncs > 1:
+        chosen = _easier(design, solved, near, chosen, hard_to_find, kept=1)
     last, rest = chosen[0], chosen[:0:-1]
     other_side = west[rest] != west[last]
     return np.concatenate([rest[other_side], rest[~other_side], [last]])

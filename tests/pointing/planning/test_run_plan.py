@@ -19,7 +19,14 @@ GERMAN = Machine(MountType.GERMAN)
 def sky():
     rng = np.random.default_rng(3)
     stars = random_stars(rng, 150, 52.0, MountType.GERMAN)
-    return Candidates(stars, rng.uniform(0, 3, 150), np.full(150, 90.0), np.full(150, np.nan))
+    magnitude = rng.uniform(0, 3, 150)
+    return Candidates(
+        stars=stars,
+        magnitude=magnitude,
+        hard_to_find=magnitude,
+        moon_deg=np.full(150, 90.0),
+        sun_deg=np.full(150, np.nan),
+    )
 
 
 def run_and_fit(sky, order, seed):

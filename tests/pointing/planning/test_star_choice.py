@@ -10,12 +10,18 @@ from scipy.optimize import least_squares
 from obslog.horizon import hidden_alts_deg
 from obslog.pointing.joint_fit.rows import Machine
 from obslog.pointing.model.frames import az_alt_deg, separation_deg
-from obslog.pointing.planning.expected_landing import Design, Knowledge, expected_landing
+from obslog.pointing.planning.expected_landing import (
+    Design,
+    Knowledge,
+    expected_landing,
+    mean_square_arcmin2,
+)
 from obslog.pointing.planning.observable import (
     Candidates,
     Limits,
     admissible,
     even_sky,
+    hard_to_find,
     typical_refraction_arcmin,
 )
 from obslog.pointing.planning.star_choice import TooFewStars, choose_sync_stars
@@ -40,7 +46,19 @@ LAT_DEG = 52.0
 def candidates(seed=3, count=120):
     rng = np.random.default_rng(seed)
     stars = random_stars(rng, count, LAT_DEG, MountType.GERMAN)
-    return Candidates(stars, rng.uniform(0, 4, count), np.full(count, 90.0), np.full(count, np.nan))
+    magnitude = rng.uniform(0, 4, count)
+    return Candidates(
+        stars=stars,
+        magnitude=magnitude,
+        hard_to_find=magnitude,
+        moon_deg=np.full(count, 90.0),
+        sun_deg=np.full(count, np.nan),
+    )
+
+
+def alike(stars):
+    """The same stars, none easier to find than another: the choice is by where go-tos land alone."""
+    return replace(stars, hard_to_find=np.zeros(stars.magnitude.size))
 
 
 def knowledge(controller, mount_type=MountType.GERMAN):
@@ -123,7 +141,7 @@ def simulated_landings(stars, order, targets, known, count=25):
 
 @pytest.mark.parametrize(("controller", "syncs"), [(Controller.SHIFT, 1), (Controller.MODEL, 3)])
 def test_the_choice_beats_ninety_five_percent_of_random_admissible_choices(controller, syncs):
-    stars, known, targets = candidates(), knowledge(controller), even_sky(LAT_DEG, count=60)
+    stars, known, targets = alike(candidates()), knowledge(controller), even_sky(LAT_DEG, count=60)
     plan = choose_sync_stars(stars, Limits(), targets, known, syncs)
     chosen = simulated_landings(stars.stars, np.array(plan.stars), targets, known, count=12).mean()
     usable = np.flatnonzero(admissible(stars, Limits()))
@@ -139,7 +157,7 @@ def test_the_choice_beats_ninety_five_percent_of_random_admissible_choices(contr
     ("controller", "syncs"), [(Controller.SHIFT, 1), (Controller.MODEL, 2), (Controller.MODEL, 4)]
 )
 def test_expected_radii_are_those_of_the_exact_model(controller, syncs):
-    stars, targets = candidates(), even_sky(LAT_DEG, count=60)
+    stars, targets = alike(candidates()), even_sky(LAT_DEG, count=60)
     known = replace(knowledge(controller), noise_arcmin=1e-3, centring_arcmin=1e-3)
     plan = choose_sync_stars(stars, Limits(), targets, known, syncs, field_arcmin=30.0)
     radii = simulated_landings(stars.stars, np.array(plan.stars), targets, known, count=120)
@@ -166,6 +184,48 @@ def test_pure_noise_lands_as_rayleigh_said():
     landing = expected_landing(design, known, np.array([0]), field_arcmin=20.0)
     found = [landing.half_arcmin, landing.ninety_five_percent_arcmin, landing.chance_in_field]
     assert_allclose(found, [11.774, 24.477, 1 - np.exp(-0.5)], rtol=0.02)
+
+
+@pytest.mark.parametrize(("controller", "syncs"), [(c, n) for c in Controller for n in (1, 3, 5)])
+@pytest.mark.parametrize("seed", range(4))
+def test_easier_stars_cost_at_most_a_twentieth_of_the_landing(controller, syncs, seed):
+    """Where no star is easier than another the choice is the best that the exchange finds."""
+    stars, known, sky = candidates(seed), knowledge(controller), even_sky(LAT_DEG)
+    best = choose_sync_stars(alike(stars), Limits(), sky, known, syncs)
+    plan = choose_sync_stars(stars, Limits(), sky, known, syncs)
+    design = Design.of(known.machine, stars.stars, sky)
+    landed, least = (
+        float(mean_square_arcmin2(design, known, np.array(one.stars))) ** 0.5 for one in (plan, best)
+    )
+    assert landed <= 1.05 * least * (1 + 1e-9)
+    counting = syncs if controller is Controller.MODEL else 1  # to the other controller the last alone counts
+    hardness = [sum(stars.hard_to_find[list(one.stars[-counting:])]) for one in (plan, best)]
+    assert hardness[0] <= hardness[1]
+
+
+def test_a_bright_star_beside_the_best_is_taken_for_it():
+    """Two stars in nearly one place serve alike: the bright one is the one to name."""
+    stars, known, sky = candidates(), knowledge(Controller.MODEL), even_sky(LAT_DEG)
+    faint = replace(stars, magnitude=np.full(120, 3.0), hard_to_find=np.full(120, 3.0))
+    (best,) = choose_sync_stars(faint, Limits(), sky, known, 1).stars
+    beside = int(np.argmax(stars.stars.airless()[:, best] @ np.delete(stars.stars.airless(), best, axis=1)))
+    beside += beside >= best
+    hard = np.full(120, 3.0)
+    hard[beside] = 1.0
+    design = Design.of(known.machine, stars.stars, sky)
+    scores = mean_square_arcmin2(design, known, np.array([[best], [beside]])) ** 0.5
+    (chosen,) = choose_sync_stars(replace(faint, hard_to_find=hard), Limits(), sky, known, 1).stars
+    assert chosen == (beside if scores[1] <= 1.05 * scores[0] else best)
+
+
+def test_what_makes_a_star_hard_to_find_is_put_on_its_magnitude():
+    # On the equator, 2 degrees apart, then one far away: the first two may be taken for one another, for they are
+    # 0.4 mag apart; the third has no name; the fourth has a neighbour that is 2 mag fainter.
+    magnitude = np.array([1.0, 1.4, 2.0, 0.5, 2.5])
+    named = np.array([True, True, False, True, True])
+    ra_deg = np.array([0.0, 2.0, 90.0, 180.0, 181.0])
+    hard = hard_to_find(magnitude, named, ra_deg, np.zeros(5))
+    assert_allclose(hard, [1.0 + 1.0, 1.4 + 1.0, 2.0 + 1.5, 0.5, 2.5 + 1.0])
 
 
 @pytest.mark.parametrize("controller", list(Controller))
