@@ -1,6 +1,5 @@
 """What a name in the sky means, whatever it is: a body of the solar system, a star, an object, or bare coordinates."""
 
-import re
 from dataclasses import dataclass
 from difflib import get_close_matches
 
@@ -17,7 +16,6 @@ from obslog.sky.names.stars import Star, greek_spelled_out, known_names, star_or
 Thing = Body | Star | DeepSkyObject | SkyPoint
 
 _LIKE_ENOUGH = 0.6
-_NUMBER_OF_A_STAR = r"(hip|hr|hd|sao|gj)\d+"
 
 
 class UnknownInSky(WrongInput):
@@ -75,10 +73,8 @@ def found_or_none(text: str) -> Found | None:
 
 
 def nearest_in_sky(text: str) -> list[str]:
-    """The names of bodies, stars and objects that look most like a text, best first; none for a mere number."""
+    """The names of bodies, stars and objects that look most like a text, at most three, best first."""
     wanted = folded(text)
-    if re.fullmatch(_NUMBER_OF_A_STAR, wanted) or not wanted:
-        return []
     objects = {folded(name): name for name, _ in common_names()}
     names = objects | {folded(name): name for name in (*known_names(), *Body)}
     return [str(names[near]) for near in get_close_matches(wanted, names, n=3, cutoff=_LIKE_ENOUGH)]
