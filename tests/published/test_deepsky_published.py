@@ -77,7 +77,8 @@ def test_a_faded_nova_and_the_star_in_a_nebula_lend_it_no_magnitude(name: str) -
     [  # handbooks; A. W. McConnachie, The Astronomical Journal 144 (2012) 4, for the dwarf galaxies; all from memory
         ("M 7", 80, None), ("M 41", 38, None), ("M 25", 32, None), ("NGC 3532", 55, None), ("Hyades", 330, None),
         ("M 16", 35, 28), ("NGC 6960", 70, 6), ("Coalsack", 420, 300), ("ESO 351-30", 45, 31),
-        ("ESO 356-4", 66, 46), ("M 31", 178, 70), ("M 13", 20, None),
+        ("ESO 356-4", 66, 46), ("M 31", 178, 70), ("M 13", 20, None), ("Omega Centauri", 55, None),
+        ("47 Tucanae", 50, None), ("M 22", 32, None), ("NGC 6752", 29, None), ("M 15", 18, None),
     ],
 )  # fmt: skip
 def test_sizes_are_those_that_observers_know(

@@ -7,7 +7,7 @@ import re
 from dataclasses import dataclass
 from math import asin, atan2, cos, degrees, radians, sin
 
-from obslog.errors import WrongInput
+from obslog.sky.names.deepsky import NotOneObject
 
 # Patterns as texts: compiled only where a text may be coordinates, for a quick verb seldom has any.
 _NUMBER = r"(\d+(?:\.\d+)?)"
@@ -26,7 +26,7 @@ class SkyPoint:
     dec_deg: float
 
 
-class BadCoordinates(WrongInput):
+class BadCoordinates(NotOneObject):
     def __init__(self, text: str, what: str) -> None:
         super().__init__(
             f"The coordinates {text!r} cannot be used: {what}.",

@@ -1,23 +1,23 @@
 """What a name in the sky means, whatever it is: a body of the solar system, a star, an object, or bare coordinates."""
 
-import re
 from dataclasses import dataclass
 from difflib import get_close_matches
+from typing import TYPE_CHECKING, TypeAlias
 
 from obslog.errors import WrongInput, quoted
 from obslog.sky.names.constellations import abbreviations_by_spelling, all_constellations
-from obslog.sky.names.coordinates import BadCoordinates, SkyPoint, point_or_none
 from obslog.sky.names.deepsky import DeepSkyObject, NotOneObject, UnknownObject, find_object
 from obslog.sky.names.deepsky_names import common_names, read_designation
-from obslog.sky.names.not_known import kind_not_known
 from obslog.sky.names.solar_system import Body, body_or_none
 from obslog.sky.names.spelling import folded
 from obslog.sky.names.stars import Star, greek_spelled_out, known_names, star_or_none
 
-Thing = Body | Star | DeepSkyObject | SkyPoint
+if TYPE_CHECKING:
+    from obslog.sky.names.coordinates import SkyPoint
+
+Thing: TypeAlias = "Body | Star | DeepSkyObject | SkyPoint"
 
 _LIKE_ENOUGH = 0.6
-_NUMBER_OF_A_STAR = r"(hip|hr|hd|sao|gj)\d+"
 
 
 class UnknownInSky(WrongInput):
@@ -53,14 +53,13 @@ class Found:
 def find_in_sky(text: str) -> Found:
     """The body, star or object that a text names, in that order; else the place of its coordinates.
 
-    Raises: UnknownInSky, with the nearest names; NotOneObject, where a name could mean several or nothing;
-    BadCoordinates.
+    Raises: UnknownInSky, with the nearest names; NotOneObject, where a name could mean several or nothing.
     """
     if body := body_or_none(text):
         return Found(body.value, body)
     if star := star_or_none(text):
         return Found(star.name, star)
-    if point := point_or_none(text):
+    if point := _point_or_none(text):
         return Found(point.name, point)
     thing = _object_or_hint(text)
     return Found(thing.known_as, thing)
@@ -70,24 +69,33 @@ def found_or_none(text: str) -> Found | None:
     """As `find_in_sky`, with None for a name that is not known or not of one thing."""
     try:
         return find_in_sky(text)
-    except (UnknownInSky, NotOneObject, BadCoordinates):
+    except (UnknownInSky, NotOneObject):
         return None
 
 
 def nearest_in_sky(text: str) -> list[str]:
-    """The names of bodies, stars and objects that look most like a text, best first; none for a mere number."""
+    """The names of bodies, stars and objects that look most like a text, at most three, best first."""
     wanted = folded(text)
-    if re.fullmatch(_NUMBER_OF_A_STAR, wanted) or not wanted:
-        return []
     objects = {folded(name): name for name, _ in common_names()}
     names = objects | {folded(name): name for name in (*known_names(), *Body)}
     return [str(names[near]) for near in get_close_matches(wanted, names, n=3, cutoff=_LIKE_ENOUGH)]
+
+
+def _point_or_none(text: str) -> "SkyPoint | None":
+    """As in coordinates.py, which is loaded only for what may be some: quick verbs seldom have any."""
+    if not text.strip()[:1].isdigit():
+        return None
+    from obslog.sky.names.coordinates import point_or_none
+
+    return point_or_none(text)
 
 
 def _object_or_hint(text: str) -> DeepSkyObject:
     try:
         return find_object(text)
     except UnknownObject as error:
+        from obslog.sky.names.not_known import kind_not_known
+
         if full := _with_genitive(text):
             try:
                 return find_object(full)

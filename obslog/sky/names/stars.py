@@ -84,10 +84,7 @@ class UnknownStar(WrongInput):
 @cache
 def all_stars() -> tuple[Star, ...]:
     """Every star of the table, brightest first."""
-    with _TABLE.open(encoding="utf-8", newline="") as file:
-        rows = csv.reader(line for line in file if not line.startswith("#"))
-        next(rows)
-        return tuple(_star(*row) for row in rows)
+    return tuple(_star_at(place) for place in range(len(_rows())))
 
 
 def find_star(text: str) -> Star:
@@ -107,8 +104,12 @@ def find_star(text: str) -> Star:
 def star_or_none(text: str) -> Star | None:
     """As `find_star`, with None for an unknown name."""
     name = folded(text)
-    star = _stars_by_name().get(name) or next(_stars_so_designated(name), None)
-    return star or faint_star_or_none(_numbers_by_other_name().get(name, name))
+    place = _places_by_name().get(name)
+    if place is None:
+        place = next(_places_so_designated(name), None)
+    if place is not None:
+        return _star_at(place)
+    return faint_star_or_none(_numbers_by_other_name().get(name, name))
 
 
 def search_stars(text: str) -> list[Star]:
@@ -229,38 +230,56 @@ def _numbers_by_other_name() -> dict[str, str]:
 
 
 @cache
-def _stars_by_name() -> dict[str, Star]:
-    """Stars by folded name and number; a name of the IAU's before an older one."""
-    by_hip = {star.hip: star for star in all_stars()}
-    older = {folded(name): by_hip[hip] for name, hip in _other_names().items() if hip in by_hip}
-    numbers = {f"hip{hip}": star for hip, star in by_hip.items()}
-    catalogued = {folded(star.catalogued): star for star in all_stars() if star.catalogued}
-    return older | catalogued | numbers | {folded(star.name): star for star in all_stars()}
+def _rows() -> list[list[str]]:
+    """The lines of the table. A quick verb asks for one star: only that one is made."""
+    with _TABLE.open(encoding="utf-8", newline="") as file:
+        rows = csv.reader(line for line in file if not line.startswith("#"))
+        next(rows)
+        return list(rows)
 
 
 @cache
-def _stars_by_designation() -> dict[tuple[str, str], Star]:
-    """Stars by designation and constellation; a designation that several share is the brightest one's."""
-    exact: dict[tuple[str, str], Star] = {}
-    without_index: dict[tuple[str, str], Star] = {}
-    for star in all_stars():
-        if star.bayer:
-            designation = _letter_and_index(folded(star.bayer))
-            exact.setdefault((designation, star.constellation), star)
-            without_index.setdefault((designation.rstrip(digits), star.constellation), star)
-        if star.flamsteed:
-            exact.setdefault((star.flamsteed, star.constellation), star)
+def _star_at(place: int) -> Star:
+    return _star(*_rows()[place])
+
+
+@cache
+def _places_by_name() -> dict[str, int]:
+    """Places in the table by folded name and number; a name of the IAU's before an older one."""
+    numbers: dict[str, int] = {}
+    names: dict[str, int] = {}
+    for place, (name, bayer, flamsteed, constellation, hip, catalogued, *_) in enumerate(_rows()):
+        numbers[f"hip{hip}"] = place
+        if catalogued:
+            numbers[folded(catalogued)] = place
+        names[folded(name or _designation(bayer, flamsteed, constellation, int(hip)))] = place
+    older = {name: numbers[hip] for name, hip in _numbers_by_other_name().items() if hip in numbers}
+    return older | numbers | names
+
+
+@cache
+def _places_by_designation() -> dict[tuple[str, str], int]:
+    """Places by designation and constellation; a designation that several share is the brightest one's."""
+    exact: dict[tuple[str, str], int] = {}
+    without_index: dict[tuple[str, str], int] = {}
+    for place, (_, bayer, flamsteed, constellation, *_) in enumerate(_rows()):
+        if bayer:
+            designation = _letter_and_index(folded(bayer))
+            exact.setdefault((designation, constellation), place)
+            without_index.setdefault((designation.rstrip(digits), constellation), place)
+        if flamsteed:
+            exact.setdefault((flamsteed, constellation), place)
     return without_index | exact
 
 
-def _stars_so_designated(name: str) -> Iterator[Star]:
-    """The stars found by cutting a folded text into designation and constellation at every place."""
-    stars, constellations = _stars_by_designation(), abbreviations_by_spelling()
+def _places_so_designated(name: str) -> Iterator[int]:
+    """The places found by cutting a folded text into designation and constellation at every letter."""
+    places, constellations = _places_by_designation(), abbreviations_by_spelling()
     for cut in range(1, len(name)):
         constellation = constellations.get(name[cut:])
-        star = stars.get((_letter_and_index(name[:cut]), constellation)) if constellation else None
-        if star:
-            yield star
+        place = places.get((_letter_and_index(name[:cut]), constellation)) if constellation else None
+        if place is not None:
+            yield place
 
 
 def _letter_and_index(designation: str) -> str:

@@ -4,7 +4,7 @@ import pytest
 
 from obslog.sky.names.coordinates import SkyPoint
 from obslog.sky.names.deepsky import AmbiguousObject, DeepSkyObject
-from obslog.sky.names.lookup import KindNotKnown, UnknownInSky, find_in_sky, found_or_none
+from obslog.sky.names.lookup import KindNotKnown, UnknownInSky, find_in_sky, found_or_none, nearest_in_sky
 from obslog.sky.names.solar_system import Body
 from obslog.sky.names.stars import Star
 
@@ -70,6 +70,11 @@ def test_the_hint_is_the_nearest_of_stars_objects_and_planets_alike(typed: str, 
     with pytest.raises(UnknownInSky) as caught:
         find_in_sky(typed)
     assert caught.value.nearest[0] == nearest
+
+
+def test_at_most_three_names_are_hinted_at() -> None:
+    assert len(nearest_in_sky("Alnait")) == 3
+    assert nearest_in_sky("") == nearest_in_sky("?") == []
 
 
 @pytest.mark.parametrize("typed", ["HIP 999999", "HR 99999", "HD 5"])

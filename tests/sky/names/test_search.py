@@ -20,6 +20,12 @@ def test_a_part_of_a_name_finds_stars_that_begin_with_it_first() -> None:
     assert begins == sorted(begins, reverse=True)
 
 
+def test_names_that_begin_with_the_text_come_before_those_that_hold_it() -> None:
+    begins = [any(n.startswith("Me") for n in (s.name, *also_called(s))) for s in search_stars("me")]
+    assert len(set(begins)) == 2
+    assert begins == sorted(begins, reverse=True)
+
+
 def test_a_designation_is_searched_too() -> None:
     assert search_stars("alf Lyr")[0].name == "Vega"
 

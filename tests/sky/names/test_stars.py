@@ -86,6 +86,7 @@ def test_every_star_of_the_table_has_a_name_or_a_letter() -> None:
         ("Benetnash", "Alkaid"), ("North Star", "Polaris"), ("HR 7001", "Vega"), ("hr7001", "Vega"),
         ("58 Ori", "Betelgeuse"), ("9 CMa", "Sirius"), ("gamma Cas", "γ Cas"), ("27 Cas", "γ Cas"), ("Navi", "γ Cas"),
         ("HIP 4427", "γ Cas"), ("gamma Velorum", "γ2 Vel"), ("beta Hydri", "β Hyi"), ("tau Cet", "τ Cet"),
+        ("70 Vir", "70 Vir"), ("15 Monocerotis", "15 Mon"), ("51 Peg", "Helvetios"), ("36 Oph", "Guniibuu"),
         ("delta And", "δ And"), ("Alula Australis", "Alula Australis"), ("xi UMa", "Alula Australis"),
     ],
 )  # fmt: skip
