@@ -148,15 +148,17 @@ def _sync_time(made: "Brief", zone: ZoneInfo) -> str:
 
 
 def landing_words(one: "MountBrief") -> str:
-    """Where go-tos will land after the syncs, and the eyepiece for it."""
+    """Where go-tos will land after the syncs, the eyepiece for it, and what each star bought."""
     expected = one.expected_landing_arcmin
     if expected is None:
         return "Where go-tos will then land is not known."
     words = f"Then half of the go-tos land within {expected.half:.0f}', 95 % within {expected.ninety_five_percent:.0f}'"
+    steps = ", ".join(f"{after.half:.0f}'" for after in one.after_each)
+    bought = f" Half after each star: {steps}." if len(one.after_each) > 1 else ""
     if one.eyepiece is None:
-        return f"{words}."
+        return f"{words}.{bought}"
     field, percent = one.eyepiece.field_arcmin, 100 * one.eyepiece.chance
-    return f"{words}; use {one.eyepiece.eyepiece} (field {field:.0f}', {percent:.0f} % land in it)."
+    return f"{words}; use {one.eyepiece.eyepiece} (field {field:.0f}', {percent:.0f} % land in it).{bought}"
 
 
 def _targets(made: "Brief", zone: ZoneInfo, most: int) -> list[Shown]:

@@ -56,13 +56,17 @@ class NoMounts(ObslogError):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MountBrief:
-    """What to know of one mount tonight. Where no stars could be planned, `not_planned` says why."""
+    """What to know of one mount tonight. Where no stars could be planned, `not_planned` says why.
+
+    `after_each` is what to expect after each of the stars.
+    """
 
     mount: str
     tube: str | None
     scale: str | None
     stars: list[StarStep]
     expected_landing_arcmin: Expected | None
+    after_each: list[Expected]
     eyepiece: EyepieceAdvice | None
     basis: list[str]
     not_planned: str | None
@@ -193,6 +197,7 @@ def _of_mount(session: Session, evening: _Evening, mount: Mount) -> MountBrief:
         scale=scale_value(evening.view.place.lat_deg, past.polar.get(mount.name)) if has_pole else None,
         stars=plan.stars if plan else [],
         expected_landing_arcmin=expected,
+        after_each=plan.after_each if plan else [],
         eyepiece=eyepiece_for(session, plan.tube, expected.half) if plan and plan.tube and expected else None,
         basis=plan.basis if plan else [],
         not_planned=why_not,

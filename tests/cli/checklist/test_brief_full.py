@@ -44,7 +44,8 @@ def test_the_evening_stands_in_its_order_with_its_numbers() -> None:
             "Sync at 21:00, in this order:",
             "1. Capella: 71° up, azimuth 280°, tube east",
             "2. Regulus: 36° up, azimuth 122°, tube west",
-            "Then half of the go-tos land within 7', 95 % within 16'; use Wide 25 (field 73', 94 % land in it).",
+            "Then half of the go-tos land within 7', 95 % within 16'; use Wide 25 (field 73', 94 % land in it). "
+            "Half after each star: 41', 7'.",
             "! open, 2026-03-01, power: motor whines",
             "last service 2026-01-09: greased",
             "! Heron is due",

@@ -51,7 +51,7 @@ def test_the_evening_of_one_mount_in_its_order_with_its_numbers() -> None:
             "Sync at 21:00: Capella 71° up, azimuth 280°, tube east; Regulus 36°, 122°, tube west "
             "[pointing stars Heron -s SITE]",
             "Then half of the go-tos land within 7', 95 % within 16'; "
-            "use Wide 25 (field 73', 94 % land in it).",
+            "use Wide 25 (field 73', 94 % land in it). Half after each star: 41', 7'.",
             "Targets: 21:30 M40 (cluster), 50° up; 21:35 M41 (cluster), 51° up [targets -s SITE]",
             "On loan: Finder 2 is out [loan list]",
             "Due: Heron is due [service due]",
@@ -61,7 +61,7 @@ def test_the_evening_of_one_mount_in_its_order_with_its_numbers() -> None:
 
 
 def test_what_is_not_known_is_left_out() -> None:
-    mount = a_mount(tube=None, scale=None, eyepiece=None, stars=[star(1, "Vega", 60.0, 90.0)])
+    mount = a_mount(tube=None, scale=None, eyepiece=None, stars=[star(1, "Vega", 60.0, 90.0)], after_each=[])
     made = a_brief(mount, member=None, pole=None, targets=[], cautions=[])
     for shown in brief_shown(made):
         assert shown.in_order(
