@@ -141,7 +141,10 @@ class Search:
 def show_found(screen: Screen, search: Search) -> None:
     found, most = search.found, search.most
     if not found:
-        screen.note(f"Nothing is named like {search.text!r}.")
+        from obslog.sky.names.lookup import nearest_in_sky
+
+        nearest = " or ".join(nearest_in_sky(search.text))
+        screen.note(f"Nothing is named like {search.text!r}.{f' Did you mean {nearest}?' if nearest else ''}")
         return
     for hit in found[:most]:
         show_caution(screen, hit.caution)

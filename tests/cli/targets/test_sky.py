@@ -73,6 +73,7 @@ def test_what_is_found_is_limited_and_the_rest_counted(in_club: Program) -> None
     assert len(answer.out.splitlines()) == 4
     assert "The first 3 of" in answer.err
     assert in_club.must("sky", "find", "qqqq").err == "Nothing is named like 'qqqq'.\n"
+    assert "Did you mean Dumbbell Nebula" in in_club.must("sky", "find", "dumbel nebula").err
     assert in_club.must("sky", "find", "qqqq", "--json").document == []
 
 
