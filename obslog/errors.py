@@ -67,7 +67,7 @@ class UnknownName(WrongInput):
         self.nearest = nearest_names(name, known)
         hint = f"Did you mean {' or '.join(self.nearest)}? " if self.nearest else ""
         if how_to_add:
-            hint += f"To add it: {how_to_add}"
+            hint += f"{'To add a new one' if self.nearest else 'To add it'}: {how_to_add}"
         elif see or not hint:
             hint += see or f"See what is there: obslog {kind} list"
         super().__init__(f"There is no {kind} named {name!r}.", hint.strip())

@@ -85,3 +85,10 @@ def test_a_first_name_brings_up_the_whole_name() -> None:
     known = ["Sven Aklestad", "Noor El-Tayeb", "Steven", "Maud Ellery"]
     assert nearest_names("sven", known)[0] == "Sven Aklestad"
     assert nearest_names("Noor", known) == ["Noor El-Tayeb"]
+
+
+def test_what_adds_a_name_is_not_taken_for_the_name_that_was_meant() -> None:
+    near = UnknownName("mount", "Herron", ["Heron"], "obslog mount add Herron")
+    assert near.hint == "Did you mean Heron? To add a new one: obslog mount add Herron"
+    far = UnknownName("mount", "Herron", [], "obslog mount add Herron")
+    assert far.hint == "To add it: obslog mount add Herron"

@@ -119,7 +119,7 @@ def test_every_kind_of_unknown_name_can_be_listed() -> None:
 
 
 def test_what_adds_an_unknown_name_is_a_command() -> None:
-    """The fourth argument stands after "To add it:"."""
+    """The fourth argument stands after "To add it:" or "To add a new one:"."""
     wrong = []
     for path in SOURCES:
         for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from obslog.records.upgrading import SCHEMA_REVISION
 from tests.cli.program import Program
 
 COMMANDS = ["db check", "night list", "undo", "find fog", "sync Vega 1E 2N"]
@@ -51,12 +52,13 @@ FILES: dict[str, Callable[[Path], object]] = {
     "a text": lambda path: path.write_text("set-ups of last winter\n" * 300, encoding="utf-8"),
     "another program's": with_tables("CREATE TABLE notes (id INTEGER, note TEXT)"),
     "another's with revisions": with_tables(
-        "CREATE TABLE alembic_version (version_num TEXT)", "INSERT INTO alembic_version VALUES ('0008')"
+        "CREATE TABLE alembic_version (version_num TEXT)",
+        f"INSERT INTO alembic_version VALUES ('{SCHEMA_REVISION}')",
     ),
     "without its tables": with_tables(
         "PRAGMA journal_mode=WAL",  # as in a file of ours
         "CREATE TABLE alembic_version (version_num TEXT)",
-        "INSERT INTO alembic_version VALUES ('0008')",
+        f"INSERT INTO alembic_version VALUES ('{SCHEMA_REVISION}')",
         "CREATE TABLE acts (id TEXT)",
     ),
     "flipped bytes": with_flipped_bytes,

@@ -195,7 +195,7 @@ def _alarm_words(alarm: AlarmNight) -> str:
     way = "worse" if alarm.worse else "better"
     return (
         f"{alarm.night}: outside the control limits, {way} than the first nights{since} "
-        "(by chance, once in two years)"
+        "(chance alone does this about once in two years)"
     )
 
 
