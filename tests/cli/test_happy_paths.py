@@ -92,14 +92,15 @@ def test_an_unknown_object_is_kept_and_remarked_upon(outside: Program) -> None:
 
 
 def test_edit_and_undo_put_slips_right(outside: Program) -> None:
-    assert "3.0W" in outside.must("edit", "--where", "3W 4N").out
+    assert outside.must("edit", "--where", "3W 4N").out.endswith("3.0W 4.0N  (Heron, night of 2026-03-02)\n")
     assert outside.must("undo").out.startswith("Undone: ")
     assert outside.document("setup", "show")["arrivals"][1]["offset"] == "3.0E 4.0N"
 
 
 def test_an_arrival_is_removed_and_named(outside: Program) -> None:
     count = len(outside.document("setup", "show")["arrivals"])
-    assert "Removed: 2." in outside.must("edit", "2", "--remove").out
+    removed = outside.must("edit", "2", "--remove").out
+    assert removed == "Removed: 2.  21:38  check  Procyon  (Heron, night of 2026-03-02)\n"
     assert len(outside.document("setup", "show")["arrivals"]) == count - 1
     outside.must("undo")
     removed = outside.document("edit", "2", "--remove")["removed"]

@@ -1,6 +1,7 @@
 """The briefing at the sites of the invented club: one screen, in the order of the evening, with nothing of it lost."""
 
 import io
+from dataclasses import replace
 from datetime import UTC, datetime
 
 import pytest
@@ -54,12 +55,16 @@ def test_it_is_one_screen_at_every_site(demo: Database, name: str, hours: int) -
 
 @pytest.mark.parametrize("name", NAMES)
 def test_it_is_one_screen_for_each_mount(demo: Database, name: str) -> None:
+    """The brief of one mount is that of all, with this one alone; the last is asked for by name to show it."""
     view = observing_site(demo, name)
-    whole = brief(demo, view, IN_THE_DARK[name])
+    whole = brief(demo, view, IN_THE_DARK[name], member_name="Caspian Rook")
     for one in whole.mounts:
-        made = brief(demo, view, IN_THE_DARK[name], [one.mount], member_name="Caspian Rook")
-        lines = on_a_terminal(made, view)
+        lines = on_a_terminal(replace(whole, mounts=[one]), view)
         assert len(lines) <= SCREEN_LINES, "\n".join(lines)
+    last = whole.mounts[-1]
+    alone = brief(demo, view, IN_THE_DARK[name], [last.mount], member_name="Caspian Rook")
+    assert alone.mounts == [last]
+    assert alone.targets == whole.targets
 
 
 def test_caution_darkness_pole_look_first_stars_targets_dues_stand_in_that_order(demo: Database) -> None:

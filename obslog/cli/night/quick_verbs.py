@@ -98,11 +98,13 @@ def add_to(app: typer.Typer) -> None:
     command(app, "undo", show=show_undone)(undo)
 
 
-def show_arrival(screen: Screen, recorded: "RecordedArrival") -> None:
+def show_arrival(screen: Screen, recorded: "RecordedArrival", *, night: bool = False) -> None:
+    """The solar caution, the arrival as it went on record, its night where asked, and what else should be said."""
     show_caution(screen, recorded.caution)
     a = recorded.arrival
     where = a.offset or a.landing or ""
-    parts = (f"{a.number}.", a.at, a.role, a.target, where, f"({recorded.mount})")
+    which = f"({recorded.mount}, night of {recorded.night})" if night else f"({recorded.mount})"
+    parts = (f"{a.number}.", a.at, a.role, a.target, where, which)
     screen.line("  ".join(part for part in parts if part))
     for remark in recorded.remarks:
         screen.note(remark)
@@ -112,10 +114,11 @@ def show_edited(screen: Screen, found: "RecordedArrival | RemovedArrival") -> No
     from obslog.club.night.arrivals import RecordedArrival
 
     if isinstance(found, RecordedArrival):
-        show_arrival(screen, found)
+        show_arrival(screen, found, night=True)
         return
     line = found.removed
-    screen.line(f"Removed: {line.number}.  {line.at}  {line.role}  {line.target}  ({found.mount})")
+    which = f"({found.mount}, night of {found.night})"
+    screen.line(f"Removed: {line.number}.  {line.at}  {line.role}  {line.target}  {which}")
 
 
 def show_observations(screen: Screen, recorded: "RecordedObservations") -> None:

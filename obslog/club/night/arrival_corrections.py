@@ -1,7 +1,7 @@
 """Arrivals corrected or removed afterwards."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 
 from sqlalchemy.orm import Session
 
@@ -36,6 +36,7 @@ class RemovedArrival:
 
     mount: str
     removed: ArrivalLine
+    night: date
 
 
 def edit_arrival(
@@ -85,7 +86,7 @@ def remove_arrival(
         arrival = _of_number(session, number, where)
         line = numbered_line(session, arrival, where)
         session.delete(arrival)
-        return RemovedArrival(where.mount.name, line)
+        return RemovedArrival(where.mount.name, line, where.night.night_of)
 
 
 def _of_number(session: Session, number: int | None, where: Where) -> Arrival:

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from sqlalchemy import select
@@ -62,7 +62,7 @@ class ArrivalEntry:
     note: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RecordedArrival:
     """An arrival as it went on record, the solar caution that pointing there needs, and what else should be said."""
 
@@ -70,6 +70,7 @@ class RecordedArrival:
     arrival: ArrivalLine
     remarks: list[str]
     caution: str | None
+    night: date
 
 
 def split_words(words: Sequence[str]) -> tuple[str, OffsetOrLanding | None]:
@@ -131,6 +132,7 @@ def recorded_arrival(
         arrival=numbered_line(session, arrival, where),
         remarks=arrival_remarks(target, entry),
         caution=caution_at(placed_target(target, arrival), arrival.at_utc, where.site),
+        night=where.night.night_of,
     )
 
 
