@@ -32,6 +32,13 @@ BESIDE, ACROSS = Target(name="a", known=True, ra_hours=22.2, dec_deg=-7.0), targ
         (BESIDE, NIGHT, PLACED, None),
         (target_named("Venus"), NIGHT, PLACED, None),
         (ACROSS, NOON, UNPLACED, None),
+        (
+            ACROSS,
+            NOON.replace(hour=17, minute=20),
+            PLACED,
+            Danger.DAYTIME,
+        ),  # the Sun sets at 17:41, seen from the level
+        (ACROSS, NOON.replace(hour=18), PLACED, None),
         (ACROSS, NOON.replace(year=2199), PLACED, Danger.DAYTIME),  # the Sun is told without the ephemeris
     ],
 )
