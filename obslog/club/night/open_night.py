@@ -102,14 +102,15 @@ def chosen_night(session: Session, choice: NightChoice, *, must_be_open: bool = 
     Of two on one date, at two sites, the newest is the one that was begun last.
     Raises UnknownName, NoOpenNight, NoSuchNight, or WhichOne where several are open.
     """
-    query = select(Night, Site).join(Site, Night.site_id == Site.id)
+    query = select(Night, Site).join(Site, Night.site_id == Site.id).order_by(Night.night_of, Night.id)
     if choice.site is not None:
         query = query.where(Site.id == by_name(session, Site, choice.site).id)
     if choice.night is not None:
         query = query.where(Night.night_of == choice.night)
     rows = session.execute(query.where(Night.open) if choice.night is None else query).all()
     if not rows and choice.night is None and not must_be_open:
-        rows = session.execute(query.order_by(Night.night_of.desc(), Night.id.desc()).limit(1)).all()
+        newest = query.order_by(None).order_by(Night.night_of.desc(), Night.id.desc()).limit(1)
+        rows = session.execute(newest).all()
     if not rows:
         raise NoOpenNight if must_be_open else NoSuchNight("such night")
     if len(rows) > 1:
@@ -124,7 +125,7 @@ def chosen_setup(session: Session, choice: SetupChoice, *, or_newest: bool = Fal
 
     Raises UnknownName, NoOpenSetup, NoSuchNight or WhichOne.
     """
-    query = _setups_like(session, choice).order_by(Setup.ordinal.desc())
+    query = _setups_like(session, choice).order_by(Setup.ordinal.desc(), Setup.id)
     if choice.names_the_past:
         rows = session.execute(query).all()
     else:
