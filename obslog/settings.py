@@ -3,6 +3,17 @@
 from collections.abc import Mapping
 from pathlib import Path
 
+from obslog.errors import WrongInput
+
+
+class NoDatabaseNamed(WrongInput):
+    """A name that is empty, as a variable of the shell that was never set leaves it."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "--db names no database.", "Name a file or a URL, or leave --db out for the usual one."
+        )
+
 
 def default_database_path() -> Path:
     """The database in the platform's own folder for a person's data."""
@@ -12,7 +23,9 @@ def default_database_path() -> Path:
 
 
 def database_target(option: str | None, environment: Mapping[str, str]) -> str:
-    """The path or URL to open: the option first, then OBSLOG_DB, then the default place."""
+    """The path or URL to open: the option first, then OBSLOG_DB, then the default place. Raises NoDatabaseNamed."""
+    if option is not None and not option.strip():
+        raise NoDatabaseNamed
     return option or environment.get("OBSLOG_DB") or str(default_database_path())
 
 

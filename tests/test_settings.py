@@ -7,7 +7,13 @@ from pathlib import Path
 
 import pytest
 
-from obslog.settings import database_target, default_database_path, red_theme, resource_dir
+from obslog.settings import (
+    NoDatabaseNamed,
+    database_target,
+    default_database_path,
+    red_theme,
+    resource_dir,
+)
 
 ROOT = Path(__file__).resolve().parents[1]
 
@@ -22,6 +28,12 @@ def test_the_option_comes_before_the_environment_and_that_before_the_default() -
 
 
 @pytest.mark.skipif(sys.platform != "linux", reason="the folder is another on each platform")
+@pytest.mark.parametrize("option", ["", "  "])
+def test_an_empty_name_does_not_open_the_usual_database(option: str) -> None:
+    with pytest.raises(NoDatabaseNamed):
+        database_target(option, {"OBSLOG_DB": "club.db"})
+
+
 def test_the_default_lies_in_the_platforms_folder_for_data() -> None:
     # The XDG Base Directory Specification: user data goes under $XDG_DATA_HOME.
     script = "from obslog.settings import default_database_path; print(default_database_path())"
