@@ -114,7 +114,8 @@ def read_offset(text: str) -> WrittenOffset:
 
 
 OffsetOrLanding = WrittenOffset | Landing
-_LANDINGS = {landing.value: landing for landing in Landing}
+_LANDINGS = {landing.value: landing for landing in Landing} | {"centered": Landing.CENTRED}
+"""By their words, with the other spelling; no bare "center", in which names end (the galactic center)."""
 
 
 def read_offset_or_landing(text: str) -> OffsetOrLanding:

@@ -206,6 +206,14 @@ def test_an_arrival_of_what_was_below_the_horizon_is_questioned(evening: Databas
     assert edit_arrival(evening, 1, ArrivalEntry(where=stood("3E")), OPEN, now).arrival.offset == "3.0E 0.0N"
 
 
+def test_either_spelling_of_centred_is_where_it_stood() -> None:
+    assert (
+        split_words(["M", "31", "Centered"])
+        == split_words(["M", "31", "centred"])
+        == ("M 31", Landing.CENTRED)
+    )
+
+
 def test_a_place_given_beside_an_unknown_name_is_looked_at(evening: Database, now: datetime) -> None:
     with pytest.raises(BelowHorizon):
         record(evening, now, "new comet", ra_hours=19.85, dec_deg=8.9)
