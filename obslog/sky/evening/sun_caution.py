@@ -82,7 +82,7 @@ def caution_of_night(
     beside = solar_caution(target, shown_utc, place) if shown_utc else None
     if beside and beside.danger is Danger.NEAR_THE_SUN:
         dangers.append(beside.danger)
-    if target in INNER_PLANETS:
+    if isinstance(target, Body) and target in INNER_PLANETS:
         dangers.append(Danger.NEVER_FAR)
     return gravest(dangers)
 
