@@ -25,6 +25,7 @@ def render_item(kind: str, item: Any, _context: AutogenContext) -> str | Literal
 
 
 def run(connection: Connection) -> None:
+    from obslog.records.change_counting import start_counting, stop_counting
     from obslog.records.tables.schema import metadata
 
     def is_of_this_database(thing: Any, *_: object) -> bool:
@@ -44,7 +45,9 @@ def run(connection: Connection) -> None:
         autogenerate_plugins=["alembic.autogenerate.*", "alembic.ext.checkconstraint_byname"],
     )
     with context.begin_transaction():
+        stop_counting(connection)
         context.run_migrations()
+        start_counting(connection)
 
 
 def run_for_developers() -> None:

@@ -13,6 +13,7 @@ from sqlalchemy.exc import ArgumentError, NoSuchModuleError
 
 from obslog.errors import ObslogError
 
+AFTERWARDS = "afterwards"
 BUSY_TIMEOUT_MS = 5000
 CACHE_KIB = 65_536  # at the most; a large import then spills less to the disk half-way
 

@@ -14,7 +14,7 @@ from obslog.errors import ObslogError
 from obslog.records.atomic_file import whole_file
 from obslog.records.backup import back_up
 from obslog.records.driver_errors import NoSuchDatabase, files_in_sentences, in_sentences
-from obslog.records.engine import BUSY_TIMEOUT_MS, is_url, make_engine, writing
+from obslog.records.engine import AFTERWARDS, BUSY_TIMEOUT_MS, is_url, make_engine, writing
 from obslog.records.undo_log import ActRecorder
 from obslog.records.upgrading import SCHEMA_REVISION, known_revisions, newest_revision, upgrade
 
@@ -53,8 +53,11 @@ class Database:
 
     @contextmanager
     def read(self) -> Iterator[Session]:
+        """A session to read in; what it has AFTERWARDS is called with the engine when it has ended well."""
         with in_sentences(self.where), Session(self.engine) as session:
             yield session
+        if afterwards := session.info.get(AFTERWARDS):
+            afterwards(self.engine)
 
     @contextmanager
     def write(self, now: datetime, sentence: str | None = None) -> Iterator[Session]:

@@ -9,8 +9,8 @@ from collections.abc import Callable
 import numpy as np
 from scipy.optimize import least_squares
 
-from obslog.pointing.joint_fit.fit import Priors, fit_pointing
-from obslog.pointing.joint_fit.rows import Machine
+from obslog.pointing.joint_fit.arrivals import Machine, Priors
+from obslog.pointing.joint_fit.fit import fit_pointing
 from obslog.pointing.model.geometry import AxisErrors, StarPlaces, predicted_offsets_arcmin
 from obslog.vocabulary import MountType
 from tests.benchmarks.measuring import Report, in_turn, peak_mb

@@ -9,9 +9,9 @@ from typing import Any
 
 import numpy as np
 
-from obslog.pointing.joint_fit.estimates import PointingFit
+from obslog.pointing.joint_fit.answer import PointingFit
+from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.pointing.joint_fit.fit import fit_pointing
-from obslog.pointing.joint_fit.rows import Machine
 from obslog.vocabulary import MountType
 from tests.pointing.joint_fit.pointing_clubs import Club, simulate
 

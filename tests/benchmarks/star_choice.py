@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from obslog.pointing.joint_fit.rows import Machine
+from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.pointing.planning.expected_landing import Knowledge
 from obslog.pointing.planning.observable import Candidates, Limits, even_sky
 from obslog.pointing.planning.star_choice import choose_sync_stars

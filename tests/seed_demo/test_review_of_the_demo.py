@@ -9,7 +9,7 @@ from shutil import copy
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.club.performance.snapshot import read_snapshot
+from obslog.club.performance.snapshot import snapshot_of
 from obslog.club.review.lending_advice import advise_for, next_loans
 from obslog.club.review.lending_suitability import Fit
 from obslog.club.review.review import Review, Reviewed, by_gravity, review
@@ -150,8 +150,8 @@ def test_after_a_mechanical_service_the_effect_is_of_the_setups_since_then(
     copied = str(copy(demo.where, tmp_path / "serviced.db"))
     database = Database(make_engine(copied), copied)
     add_service(database, "mount", "Long Paddock", "new worm", NOON_AFTER, on=serviced, mechanical=True)
-    with database.read() as session:
-        landings = read_snapshot(session).landings()
+    with snapshot_of(database) as snapshot:
+        landings = snapshot.all_landings()
     paddock = [
         setup
         for setup, log_error in zip(landings.setups, landings.log_error, strict=True)

@@ -6,13 +6,12 @@ from datetime import datetime
 import numpy as np
 
 from obslog.club.aligning.star_candidates import StarsNow, places_of_targets, stars_now
-from obslog.club.performance.mount_fits import MountFits
-from obslog.club.performance.placed_arrivals import NothingPlaced, PlacedArrivals, machine_of
+from obslog.club.performance.mount_fits import MountFits, fits_from
+from obslog.club.performance.placed_arrivals import NothingPlaced, PlacedArrivals
 from obslog.club.register.observing_site import ObservingSite
 from obslog.fields import FIELD_ARCMIN, NumberField
-from obslog.pointing.joint_fit.estimates import PointingFit
-from obslog.pointing.joint_fit.fit import NothingMeasured, Priors
-from obslog.pointing.joint_fit.rows import Machine
+from obslog.pointing.joint_fit.answer import NothingMeasured, PointingFit
+from obslog.pointing.joint_fit.arrivals import Machine, Priors
 from obslog.pointing.model.frames import FloatArray, az_alt_deg
 from obslog.pointing.model.geometry import StarPlaces
 from obslog.pointing.planning.expected_landing import Knowledge, Landing
@@ -124,7 +123,8 @@ def plan_pointing_run(
 
     Raises UnknownName, MountTypeUnknown, TooFewStars.
     """
-    name, machine = machine_of(database, mount)
+    with fits_from(database) as fits:
+        name, machine = fits.machine_of(mount)
     now = stars_now(view, at_utc)
     plan = plan_run(now.candidates, limits, machine)
     terms = {"cone": plan.cone, "squareness": plan.squareness, "sag": plan.sag}
@@ -142,16 +142,16 @@ def what_is_known(
     records: Database | MountFits, mount: str, tube: str | None
 ) -> tuple[Knowledge, list[str], tuple[str, str | None]]:
     """What the records say of the mount before tonight's first star, and from what that is known."""
-    fits = records if isinstance(records, MountFits) else MountFits(records)
-    name, machine = fits.machine_of(mount)
-    try:
-        placed, fit = fits.of(name, tube)
-    except (NothingPlaced, NothingMeasured):
-        return (
-            _without_record(machine),
-            ["no set-up of it is on record: errors of the usual size are assumed"],
-            (name, tube),
-        )
+    with fits_from(records) as fits:
+        name, machine = fits.machine_of(mount)
+        try:
+            placed, fit = fits.of(name, tube)
+        except (NothingPlaced, NothingMeasured):
+            return (
+                _without_record(machine),
+                ["no set-up of it is on record: errors of the usual size are assumed"],
+                (name, tube),
+            )
     (polar_mean, polar_sd), habit_words = _polar_habit(fit, machine.mount_type)
     mean, covariance, mechanical_words = _mechanics_now(placed, fit)
     noise = fit.mechanical[-1].noise.value

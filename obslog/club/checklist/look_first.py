@@ -9,6 +9,7 @@ import numpy as np
 from sqlalchemy.orm import Session
 
 from obslog.club.aligning.first_star_mistakes import read_club_record
+from obslog.club.checklist.first_stars import beginnings
 from obslog.club.checklist.measured_faults import (
     MEASURED,
     note_explained_first_stars,
@@ -19,8 +20,8 @@ from obslog.club.checklist.measured_faults import (
 from obslog.club.checklist.recurring_faults import FEWEST_TIMES, evidence_words, main_trouble
 from obslog.club.checklist.setup_outcomes import Occasion, Occasions, note_restarts, note_snags, note_ticks
 from obslog.club.checklist.step_guides import StepGuide
-from obslog.club.performance.landing_errors import Landings
 from obslog.club.performance.polar_record import PolarRecord
+from obslog.club.performance.snapshot import Snapshot
 from obslog.trends.series.forgetting_rates import BetaRate, faded_counts, learned_rate, rate_of_others
 from obslog.vocabulary import Step
 
@@ -66,18 +67,18 @@ class LookFirst:
 
 
 def club_occasions(
-    session: Session, landings: Landings, polar: Iterable[PolarRecord], until: date
+    session: Session, snapshot: Snapshot, polar: Iterable[PolarRecord], until: date
 ) -> list[Occasion]:
     """All occasions up to a night, with what went wrong from snags, ticks, first stars, landings and the polar axis."""
-    occasions = Occasions(session, until)
+    occasions, begun = Occasions(session, until), beginnings(snapshot)
     note_snags(session, occasions)
     note_ticks(session, occasions)
-    far = note_lost_first_stars(session, occasions)
-    note_far_landings(landings, occasions)
+    far = note_lost_first_stars(session, begun, occasions)
+    note_far_landings(snapshot.all_landings(), occasions)
     note_explained_first_stars(read_club_record(session), far)
     for record in polar:
         note_polar_errors(occasions, record)
-    note_restarts(session, occasions)
+    note_restarts(begun, occasions)
     return list(occasions)
 
 
@@ -105,7 +106,10 @@ def _of_subject(
         return []
     steps = [guide.step for guide in guides]
     age_days = np.array([(night - one.night_of).days for one in occasions], float)
-    wrong = np.array([[_counts(one, step, subject) for step in steps] for one in occasions], float)
+    wrong = np.zeros((len(occasions), len(steps)))
+    for place, one in enumerate(occasions):
+        if one.wrong:
+            wrong[place] = [_counts(one, step, subject) for step in steps]
     rates = learned_rate(
         rate_of_others(*faded_counts(age_days[~mine], wrong[~mine])),
         *faded_counts(age_days[mine], wrong[mine]),

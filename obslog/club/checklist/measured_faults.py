@@ -1,23 +1,23 @@
 """What the arrivals themselves show to have gone wrong: first stars far out, landings far out, a polar axis far off."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
 import numpy as np
-from sqlalchemy import func, select
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.aligning.first_star_mistakes import ClubRecord, FirstMiss, causes_of_miss
+from obslog.club.checklist.first_stars import Beginnings
 from obslog.club.checklist.setup_outcomes import Occasion, Occasions, Wrong
 from obslog.club.performance.landing_errors import Landings
 from obslog.club.performance.polar_record import PolarRecord
 from obslog.club.register.observing_site import ObservingSite, view_from
-from obslog.records.tables.logbook_tables import Arrival, Mount, Night, Setup, Site
+from obslog.records.tables.logbook_tables import Mount, Site
 from obslog.sky.names.lookup import found_or_none
-from obslog.vocabulary import Cause, Fault, Landing, MountType, Step
+from obslog.vocabulary import Cause, Fault, MountType, Step
 
-FIRST_STAR_FAR_ARCMIN = 180.0
-"""Three times the ordinary scatter of a first star."""
 CAUSE_FROM = 0.5
 MOST_EXPLAINED = 40
 FAR_LANDING_ARCMIN = 30.0
@@ -59,45 +59,36 @@ class FarFirstStar:
     view: ObservingSite
 
 
-def note_lost_first_stars(session: Session, occasions: Occasions) -> list[FarFirstStar]:
+def note_lost_first_stars(
+    session: Session, begun: Sequence[Beginnings], occasions: Occasions
+) -> list[FarFirstStar]:
     """Those lost count at the step where place and time are keyed in, the usual reason; those measured are given."""
-    first = select(Arrival.setup_id, func.min(Arrival.at_utc).label("at_utc")).group_by(Arrival.setup_id)
-    firsts = first.subquery()
-    query = (
-        select(Arrival, Mount.mount_type, Site)
-        .join(firsts, (Arrival.setup_id == firsts.c.setup_id) & (Arrival.at_utc == firsts.c.at_utc))
-        .join(Setup, Arrival.setup_id == Setup.id)
-        .join(Mount, Setup.mount_id == Mount.id)
-        .join(Night, Setup.night_id == Night.id)
-        .join(Site, Night.site_id == Site.id)
-        .where((Arrival.landing == Landing.LOST) | Arrival.offset_east_arcmin.is_not(None))
-        .order_by(Arrival.at_utc.desc())
-    )
+    sites = session.scalars(select(Site).where(Site.zone.is_not(None), Site.lat_deg.is_not(None)))
+    views = {site.id: view_from(site) for site in sites}
+    mount_types = {key: kind for key, kind in session.execute(select(Mount.id, Mount.mount_type))}  # noqa: C416
     found: list[FarFirstStar] = []
-    for arrival, mount_type, site in session.execute(query):
-        occasion = occasions.of_setup(arrival.setup_id)
-        east, north = arrival.offset_east_arcmin, arrival.offset_north_arcmin
+    amiss = [star for mount in begun for star in mount.amiss]
+    for star in sorted(amiss, key=lambda star: star.at_utc, reverse=True):
+        occasion = occasions.of_setup(star.setup)
         if occasion is None or Step.KEY_IN in occasion.wrong:
             continue
-        if east is None or north is None:
-            occasion.wrong[Step.KEY_IN] = Wrong(
-                f"first star {arrival.target} not found", Fault.FIRST_STAR_LOST
-            )
-        elif np.hypot(east, north) > FIRST_STAR_FAR_ARCMIN and site.lat_deg is not None:
-            view = view_from(site) if site.zone else None
-            if view is not None and found_or_none(arrival.target) is not None:
-                kind = mount_type or MountType.GERMAN
-                found.append(
-                    FarFirstStar(
-                        occasion=occasion,
-                        star=arrival.target,
-                        at_utc=arrival.at_utc,
-                        east_arcmin=east,
-                        north_arcmin=north,
-                        mount_type=kind,
-                        view=view,
-                    )
+        if star.east_arcmin is None or star.north_arcmin is None:
+            occasion.wrong[Step.KEY_IN] = Wrong(f"first star {star.star} not found", Fault.FIRST_STAR_LOST)
+            continue
+        view = views.get(occasion.site_id) if occasion.site_id else None
+        if view is not None and found_or_none(star.star) is not None:
+            kind = mount_types[occasion.mount_id] if occasion.mount_id else None
+            found.append(
+                FarFirstStar(
+                    occasion=occasion,
+                    star=star.star,
+                    at_utc=star.at_utc,
+                    east_arcmin=star.east_arcmin,
+                    north_arcmin=star.north_arcmin,
+                    mount_type=kind or MountType.GERMAN,
+                    view=view,
                 )
+            )
     return found
 
 

@@ -10,7 +10,7 @@ from obslog.club.checklist.look_first import club_occasions
 from obslog.club.checklist.setup_outcomes import Occasion
 from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.polar_record import PolarRecord, polar_records
-from obslog.club.performance.snapshot import read_snapshot
+from obslog.club.performance.snapshot import Snapshot
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +24,7 @@ class PastNights:
 
 def read_past_nights(session: Session, until: date) -> PastNights:
     """Read all mounts' nights: how one mount, member or site does is told by comparison with the others."""
-    snapshot = read_snapshot(session)
+    snapshot = Snapshot(session)
     fits = MountFits(snapshot)
-    polar = polar_records(snapshot, fits, until)
-    return PastNights(fits, polar, club_occasions(session, snapshot.landings(), polar.values(), until))
+    polar = polar_records(fits, until)
+    return PastNights(fits, polar, club_occasions(session, snapshot, polar.values(), until))

@@ -4,21 +4,20 @@ What nobody said anything of counts as gone well, so that rates lean to the low 
 """
 
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
+from typing import Any
 from uuid import UUID
 
-from sqlalchemy import func, select
+from sqlalchemy import Row, select
 from sqlalchemy.orm import Session
 
+from obslog.club.checklist.first_stars import Beginnings
 from obslog.club.register.observing_site import zone_or_utc
-from obslog.records.tables.logbook_tables import Arrival, Night, Setup, Site, Snag, Tick
+from obslog.records.tables.logbook_tables import Night, Setup, Site, Snag, Tick
 from obslog.times import night_of
 from obslog.vocabulary import Cause, Fault, Step
-
-GIVEN_UP_ARRIVALS = 2
-"""A set-up with no more arrivals than that, followed by another the same night, was given up."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,15 +51,15 @@ class Occasions:
         self._by_setup: dict[UUID, Occasion] = {}
         self._by_day: dict[date, list[Occasion]] = defaultdict(list)
         query = (
-            select(Setup, Night.night_of, Night.site_id)
+            select(Setup.id, Night.night_of, Setup.mount_id, Setup.member_id, Night.site_id)
             .join(Night, Setup.night_id == Night.id)
             .where(Night.night_of <= until)
             .order_by(Night.night_of, Setup.ordinal)
         )
-        for setup, day, site_id in session.execute(query):
-            occasion = self._occasion(day, setup.mount_id, setup.member_id, site_id)
-            occasion.setup_ids.append(setup.id)
-            self._by_setup[setup.id] = occasion
+        for setup_id, *told in session.execute(query):
+            occasion = self._occasion(*told)
+            occasion.setup_ids.append(setup_id)
+            self._by_setup[setup_id] = occasion
 
     def __iter__(self) -> Iterator[Occasion]:
         return (occasion for day in sorted(self._by_day) for occasion in self._by_day[day])
@@ -69,7 +68,7 @@ class Occasions:
         """The occasion of a set-up; None where it is later than the night asked about."""
         return self._by_setup.get(setup_id)
 
-    def concerned(self, record: Snag | Tick, mount_id: UUID | None) -> Occasion | None:
+    def concerned(self, record: Row[Any], mount_id: UUID | None) -> Occasion | None:
         """The occasion a snag or tick belongs to: its set-up's, or one of its day that agrees; else one of its own."""
         if record.setup_id is not None:
             return self.of_setup(record.setup_id)
@@ -100,7 +99,9 @@ class Occasions:
 
 def note_snags(session: Session, occasions: Occasions) -> None:
     """What snags say; of several at one step of one occasion the last."""
-    for snag in session.scalars(select(Snag).order_by(Snag.at_utc, Snag.id)):
+    told = (Snag.equipment_id, Snag.step, Snag.text, Snag.remedy)
+    query = select(Snag.setup_id, Snag.at_utc, Snag.site_id, Snag.member_id, *told)
+    for snag in session.execute(query.order_by(Snag.at_utc, Snag.id)):
         occasion = occasions.concerned(snag, snag.equipment_id)
         if occasion is not None:
             occasion.wrong[snag.step] = Wrong(snag.text, remedy=snag.remedy)
@@ -108,17 +109,17 @@ def note_snags(session: Session, occasions: Occasions) -> None:
 
 def note_ticks(session: Session, occasions: Occasions) -> None:
     """What ticks say: a step that did not go well, where no snag says more; any tick makes its day an occasion."""
-    for tick in session.scalars(select(Tick).order_by(Tick.at_utc, Tick.id)):
+    told = (Tick.mount_id, Tick.step, Tick.went_well, Tick.value)
+    query = select(Tick.setup_id, Tick.at_utc, Tick.site_id, Tick.member_id, *told)
+    for tick in session.execute(query.order_by(Tick.at_utc, Tick.id)):
         occasion = occasions.concerned(tick, tick.mount_id)
         if occasion is not None and tick.went_well is False:
             occasion.wrong.setdefault(tick.step, Wrong(tick.value or "did not go well"))
 
 
-def note_restarts(session: Session, occasions: Occasions) -> None:
+def note_restarts(begun: Sequence[Beginnings], occasions: Occasions) -> None:
     """An alignment begun anew: a set-up given up after two arrivals at most, of which nothing else is known."""
-    suspects = [one for one in occasions if len(one.setup_ids) > 1 and not one.wrong]
-    counted = select(Arrival.setup_id, func.count()).group_by(Arrival.setup_id)
-    arrivals = {key: count for key, count in session.execute(counted)} if suspects else {}  # noqa: C416
-    for occasion in suspects:
-        if any(arrivals.get(key, 0) <= GIVEN_UP_ARRIVALS for key in occasion.setup_ids[:-1]):
+    short = {setup for mount in begun for setup in mount.short}
+    for occasion in occasions:
+        if not occasion.wrong and any(key in short for key in occasion.setup_ids[:-1]):
             occasion.wrong[Step.SYNC_STARS] = Wrong("given up and set up again", Fault.BEGUN_ANEW)

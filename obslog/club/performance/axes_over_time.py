@@ -7,9 +7,9 @@ import numpy as np
 
 from obslog.club.performance.landing_errors import DAYS_PER_YEAR
 from obslog.club.performance.landing_history import untried
-from obslog.club.performance.mount_fits import MountFits
+from obslog.club.performance.mount_fits import fits_from
 from obslog.club.performance.placed_arrivals import PlacedArrivals
-from obslog.pointing.joint_fit.estimates import PointingFit
+from obslog.pointing.joint_fit.answer import PointingFit
 from obslog.pointing.model.frames import FloatArray
 from obslog.records.opening import Database
 from obslog.trends.series.theil_sen import Slope, Verdict
@@ -67,7 +67,8 @@ def mechanics_over_time(
     Raises UnknownName, MountTypeUnknown, NothingPlaced, NothingMeasured.
     Neglects: that eras share the estimate of the share of wrong stars, all but nothing beside their own uncertainty.
     """
-    placed, fit = MountFits(database).of(mount_name, tube_name)
+    with fits_from(database) as fits:
+        placed, fit = fits.of(mount_name, tube_name)
     return MechanicsOverTime(
         placed.mount, placed.tube, _polar_trend(placed, fit), mechanical_changes(placed.era_since, fit)
     )

@@ -6,15 +6,20 @@ A mount counts anew from each mechanical service: what was mended is not laid to
 from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import Any
 from uuid import UUID
 
-from obslog.club.performance.landing_errors import Landings, load_landings
-from obslog.club.performance.mechanical_services import MountEra, era_of, mechanical_services
+from obslog.club.performance.landing_errors import Landings
+from obslog.club.performance.mechanical_services import MountEra, era_of
+from obslog.club.performance.snapshot import Snapshot, snapshot_of
+from obslog.records.kept_results import Result
 from obslog.records.opening import Database
-from obslog.trends.attribution.attribution import Attribution, Effect, attribute
+from obslog.records.packing import packed, unpacked
+from obslog.trends.attribution.attribution import Attribution, Effect, NothingToAttribute, attribute
 from obslog.trends.attribution.confounding import Confounded
 from obslog.values import Estimate
 
+SOURCES = "error sources"
 FACTORS = ("mount", "observer", "site")
 
 
@@ -38,11 +43,44 @@ class ErrorSources:
         return None
 
 
+@dataclass(frozen=True, slots=True)
+class Split:
+    """The sources, or of how many set-ups they could not be told."""
+
+    sources: ErrorSources | None
+    too_few: int
+
+
 def whose_error(database: Database) -> ErrorSources:
     """Split the landing errors of all set-ups on record. Raises NothingToAttribute."""
-    with database.read() as session:
-        landings, services = load_landings(session), mechanical_services(session)
-    return error_sources(landings, services)
+    with snapshot_of(database) as snapshot:
+        return sources_of(snapshot)
+
+
+def sources_of(snapshot: Snapshot) -> ErrorSources:
+    """The same from a snapshot: kept until anything of any mount's nights changes. Raises NothingToAttribute."""
+    split = snapshot.kept.get(
+        Result(SOURCES),
+        snapshot.mounts,
+        Split,
+        lambda: _split(snapshot),
+        readers={Hashable: _level},
+    )
+    if split.sources is None:
+        raise NothingToAttribute(split.too_few)
+    return split.sources
+
+
+def _split(snapshot: Snapshot) -> Split:
+    try:
+        return Split(error_sources(snapshot.all_landings(), snapshot.services), 0)
+    except NothingToAttribute as error:
+        return Split(None, error.setups)
+
+
+def _level(written: Any) -> Hashable:
+    """A level of an effect: an era of a mount, or the name of an observer or a site."""
+    return unpacked(packed(written), MountEra) if isinstance(written, dict) else str(written)
 
 
 def error_sources(landings: Landings, services: Mapping[UUID, Sequence[date]]) -> ErrorSources:

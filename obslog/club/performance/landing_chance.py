@@ -7,8 +7,8 @@ from datetime import date
 import numpy as np
 from sqlalchemy.orm import Session
 
-from obslog.club.performance.landing_errors import Landings, load_landings
-from obslog.club.performance.mechanical_services import mechanical_services
+from obslog.club.performance.landing_errors import Landings
+from obslog.club.performance.snapshot import Snapshot
 from obslog.records.tables.logbook_tables import Mount
 from obslog.trends.landings.landing_scale import chance_inside
 from obslog.values import Interval
@@ -29,8 +29,8 @@ def landing_chance(session: Session, mount: Mount, field_arcmin: float) -> Landi
 
     Its interval is from the scatter of the set-ups (Student's t); with one set-up, from that set-up's own landings.
     """
-    services = mechanical_services(session, [mount.id]).get(mount.id, ())
-    return chance_of_landing(load_landings(session, mount.id), services, field_arcmin)
+    snapshot = Snapshot(session)
+    return chance_of_landing(snapshot.landings(mount.id), snapshot.services.get(mount.id, ()), field_arcmin)
 
 
 def chance_of_landing(

@@ -1,9 +1,9 @@
 """The landing errors of set-ups on record: how far from the centre objects stood after the last sync."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Collection, Sequence
+from dataclasses import dataclass, fields
 from datetime import date
-from itertools import groupby
+from typing import Any
 from uuid import UUID
 
 import numpy as np
@@ -11,12 +11,13 @@ from numpy.typing import NDArray
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from obslog.club.performance.arrival_rows import ArrivalRow, arrival_rows, setup_id
+from obslog.club.performance.arrival_columns import ArrivalColumns, arrival_columns, setup_id
 from obslog.records.tables.logbook_tables import SkyReading
 from obslog.trends.landings.intervals_from_words import says_centred, word_distances_arcmin
 from obslog.trends.landings.landing_scale import LandingErrors, landing_errors
 from obslog.values import SetupId
-from obslog.vocabulary import Role, SkyScale
+from obslog.vocabulary import Landing as Word
+from obslog.vocabulary import SkyScale
 
 DAYS_PER_YEAR = 365.25
 Floats = NDArray[np.float64]
@@ -29,7 +30,7 @@ class Landings:
 
     `mounts` are the keys of their mounts, `observers` who set them up. `measured` counts arrivals with offsets, `told`
     those with only a word; `rms_arcmin` and `median_arcmin` are of the measured ones. `temperature_c` is the mean of
-    the night's readings.
+    the night's readings. `say_centred` and `say_in` are the observers who used these words; None is one not on record.
     """
 
     setups: list[SetupId]
@@ -41,6 +42,8 @@ class Landings:
     rms_arcmin: Floats
     median_arcmin: Floats
     temperature_c: Floats
+    say_centred: list[str | None]
+    say_in: list[str | None]
 
     @property
     def years(self) -> Floats:
@@ -57,34 +60,59 @@ def load_landings(
     session: Session, mount_id: UUID | None = None, nights: tuple[date, date] | None = None
 ) -> Landings:
     """The landings of one mount, or of all mounts; of those nights alone, first and last, where they are given."""
-    return landings_of(arrival_rows(session, mount_id, nights), mean_temperatures(session))
+    return landings_of(arrival_columns(session, mount_id, nights), mean_temperatures(session))
 
 
-def landings_of(arrivals: Sequence[ArrivalRow], temperatures: Temperatures) -> Landings:
-    """The landings of the set-ups of these arrivals, which are in order of mount and time.
+def landings_of(
+    arrivals: ArrivalColumns, temperatures: Temperatures, say_centred: Collection[str | None] = ()
+) -> Landings:
+    """The landings of the set-ups that have any of these arrivals.
 
     Only arrivals after the last sync of their set-up count: a sync moves the sky, and without one nothing is aligned.
+    `say_centred` are observers known from elsewhere to say "centred" when it was.
     """
-    setups = [list(rows) for _, rows in groupby(arrivals, key=lambda row: row.setup_id)]
-    groups = [_after_last_sync(rows) for rows in setups]
-    first = [rows[0] for rows in setups]
-    number = np.array([place for place, rows in enumerate(groups) for _ in rows], dtype=np.intp)
-    radius, nearest, farthest = _distances([row for rows in groups for row in rows])
+    there, setup = np.unique(arrivals.setup, return_inverse=True)
+    rows = [arrivals.setups[place] for place in there]
+    after = after_last_sync(setup, arrivals.is_sync, len(rows))
+    judged, number = arrivals.where(after), setup[after]
+    radius, nearest, farthest = _distances(judged, say_centred)
     measured = np.isfinite(radius)
-    count = np.bincount(number[measured], minlength=len(setups))
+    count = np.bincount(number[measured], minlength=len(rows))
     with np.errstate(invalid="ignore", divide="ignore"):
-        rms = np.sqrt(np.bincount(number[measured], radius[measured] ** 2, len(setups)) / count)
+        rms = np.sqrt(np.bincount(number[measured], radius[measured] ** 2, len(rows)) / count)
     return Landings(
-        setups=[setup_id(row) for row in first],
-        mounts=[row.mount_id for row in first],
-        observers=[row.observer for row in first],
-        errors=landing_errors(number, nearest, farthest, len(setups)),
+        setups=[setup_id(row) for row in rows],
+        mounts=[row.mount_id for row in rows],
+        observers=[row.observer for row in rows],
+        errors=landing_errors(number, nearest, farthest, len(rows)),
         measured=count,
-        told=np.bincount(number[~measured & np.isfinite(nearest)], minlength=len(setups)),
+        told=np.bincount(number[~measured & np.isfinite(nearest)], minlength=len(rows)),
         rms_arcmin=rms,
-        median_arcmin=_medians(number[measured], radius[measured], len(setups)),
-        temperature_c=np.array([temperatures.get(row.night_id, np.nan) for row in first], float),
+        median_arcmin=_medians(number[measured], radius[measured], len(rows)),
+        temperature_c=np.array([temperatures.get(row.night_id, np.nan) for row in rows], float),
+        say_centred=_who_says(Word.CENTRED, judged),
+        say_in=_who_says(Word.IN, judged),
     )
+
+
+def together(landings: Sequence[Landings]) -> Landings:
+    """The landings of several mounts as those of one club, in their order."""
+
+    def joined(name: str, of: Callable[[Landings], Any] = lambda one: one) -> Any:
+        return np.concatenate([getattr(of(one), name) for one in landings] or [np.array([])])
+
+    def listed(name: str) -> list[Any]:
+        return [value for one in landings for value in getattr(one, name)]
+
+    return Landings(
+        errors=LandingErrors(**{name: joined(name, lambda one: one.errors) for name in _ARRAYS_OF_ERRORS}),
+        **{name: joined(name) for name in _ARRAYS},
+        **{name: listed(name) for name in ("setups", "mounts", "observers", "say_centred", "say_in")},
+    )
+
+
+_ARRAYS = ("measured", "told", "rms_arcmin", "median_arcmin", "temperature_c")
+_ARRAYS_OF_ERRORS = tuple(field.name for field in fields(LandingErrors))
 
 
 def mean_temperatures(session: Session) -> Temperatures:
@@ -97,23 +125,33 @@ def mean_temperatures(session: Session) -> Temperatures:
     return {night: float(value) for night, value in session.execute(query)}
 
 
-def _after_last_sync(rows: list[ArrivalRow]) -> list[ArrivalRow]:
-    last = max((place for place, row in enumerate(rows) if row.role == Role.SYNC), default=len(rows))
-    return rows[last + 1 :]
+def after_last_sync(setup: NDArray[np.int64], is_sync: NDArray[np.bool_], setups: int) -> NDArray[np.bool_]:
+    """Which arrivals (n,), in order of set-up and time, came after the last sync of theirs; none where it had none."""
+    place = np.arange(setup.size)
+    last_sync = np.full(setups, setup.size)
+    last_sync[setup[is_sync]] = place[is_sync]  # of several the last one stays
+    return np.asarray(place > last_sync[setup])
 
 
-def _distances(rows: Sequence[ArrivalRow]) -> tuple[Floats, Floats, Floats]:
+def _distances(
+    arrivals: ArrivalColumns, say_centred: Collection[str | None]
+) -> tuple[Floats, Floats, Floats]:
     """Measured distances (nan where there is none), and the nearest and farthest that offsets or words allow."""
-    east, north, fields = (
-        np.array([getattr(row, name) for row in rows], float)
-        for name in ("offset_east_arcmin", "offset_north_arcmin", "field_arcmin")
-    )
-    radius = np.hypot(east, north)
-    words = [None if np.isfinite(r) else row.landing for r, row in zip(radius, rows, strict=True)]
-    said = says_centred([row.observer for row in rows], [row.landing for row in rows])
-    nearest, farthest = word_distances_arcmin(words, fields, centred_is_said=said)
+    radius = np.hypot(arrivals.offset_east_arcmin, arrivals.offset_north_arcmin)
     measured = np.isfinite(radius)
+    words = [None if known else word for known, word in zip(measured.tolist(), arrivals.landing, strict=True)]
+    observers = arrivals.of_setup("observer")
+    said = says_centred(observers, arrivals.landing) | np.array(
+        [who in say_centred for who in observers], bool
+    )
+    nearest, farthest = word_distances_arcmin(words, arrivals.field_arcmin, centred_is_said=said)
     return radius, np.where(measured, radius, nearest), np.where(measured, radius, farthest)
+
+
+def _who_says(word: Word, arrivals: ArrivalColumns) -> list[str | None]:
+    observers = arrivals.of_setup("observer")
+    said = {who for who, landed in zip(observers, arrivals.landing, strict=True) if landed == word}
+    return sorted(said, key=str)
 
 
 def _medians(number: NDArray[np.intp], radius: Floats, setups: int) -> Floats:

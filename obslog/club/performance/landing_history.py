@@ -3,16 +3,15 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from uuid import UUID
 
 import numpy as np
-from sqlalchemy.orm import Session
 
-from obslog.club.performance.landing_errors import Landings, load_landings
-from obslog.club.performance.mechanical_services import mechanical_services
+from obslog.club.performance.landing_errors import Landings
+from obslog.club.performance.snapshot import Snapshot, snapshot_of
 from obslog.errors import ObslogError, quoted
-from obslog.records.name_lookup import by_name
+from obslog.records.kept_results import Result
 from obslog.records.opening import Database
-from obslog.records.tables.logbook_tables import Mount
 from obslog.trends.series.control_chart import NIGHTS_PER_YEAR, Alarm
 from obslog.trends.series.segments import restart_positions
 from obslog.trends.series.service_changes import ServiceChange, service_changes
@@ -21,6 +20,7 @@ from obslog.trends.series.trend import Trend, judged_together, trend_of
 from obslog.values import Interval, SetupId
 from obslog.vocabulary import counted
 
+COURSE = "course"
 PACE_OF = (4.0, 100.0)
 
 
@@ -84,39 +84,55 @@ class MountHistory:
 
 
 @dataclass(frozen=True, slots=True)
+class Course:
+    """How a mount's landing errors went on: the trend by itself, and the change at each service inside it."""
+
+    trend: Trend
+    changes: list[ServiceChange | None]
+
+
+@dataclass(frozen=True, slots=True)
 class RecordedLandings:
-    """A mount's landings, of one set-up at least, and the days of its mechanical services in order."""
+    """A mount's landings, of one set-up at least, their course, and the days of its mechanical services in order."""
 
     mount: str
     landings: Landings
+    course: Course
     services: Sequence[date]
 
 
 def mount_history(database: Database, mount_name: str) -> MountHistory:
     """The history of a mount. Raises UnknownName, NoArrivals."""
-    with database.read() as session:
-        return histories_together([_recorded(session, mount_name)])[0]
+    return compare_mounts(database, [mount_name])[0]
 
 
 def compare_mounts(database: Database, mount_names: list[str]) -> list[MountHistory]:
     """The histories of several mounts, their verdicts allowing for looking at all of them together."""
-    with database.read() as session:
-        recorded = [_recorded(session, name) for name in mount_names]
+    with snapshot_of(database) as snapshot:
+        recorded = [recorded_landings(snapshot, snapshot.mount_named(name)) for name in mount_names]
     return histories_together(recorded)
 
 
 def histories_together(recorded: Sequence[RecordedLandings]) -> list[MountHistory]:
     """The histories of mounts that have set-ups on record; the verdict on one alone is its own."""
-    trends = judged_together([_trend(one.landings, one.services) for one in recorded])
+    trends = judged_together([one.course.trend for one in recorded])
     return [_history(one, trend) for one, trend in zip(recorded, trends, strict=True)]
 
 
-def _recorded(session: Session, mount_name: str) -> RecordedLandings:
-    mount = by_name(session, Mount, mount_name)
-    landings = load_landings(session, mount.id)
+def recorded_landings(snapshot: Snapshot, mount: UUID) -> RecordedLandings:
+    """What is on record of a mount's landings. Raises NoArrivals."""
+    landings, services = snapshot.landings(mount), snapshot.services.get(mount, ())
     if not landings.setups:
-        raise NoArrivals(mount.name)
-    return RecordedLandings(mount.name, landings, mechanical_services(session, [mount.id]).get(mount.id, []))
+        raise NoArrivals(snapshot.mounts[mount].name)
+    course = snapshot.kept.get(
+        Result.of_mount(COURSE, mount), [mount], Course, lambda: _course(landings, services)
+    )
+    return RecordedLandings(snapshot.mounts[mount].name, landings, course, services)
+
+
+def _course(landings: Landings, services: Sequence[date]) -> Course:
+    changes = service_changes(landings.log_error, _restarts(landings, services))
+    return Course(_trend(landings, services), changes)
 
 
 def _trend(landings: Landings, services: Sequence[date]) -> Trend:
@@ -154,7 +170,6 @@ def _history(recorded: RecordedLandings, trend: Trend) -> MountHistory:
     silent = int(np.isnan(landings.log_error).sum())
     without = f"{counted(silent, 'set-up')} without a landing after the last sync"
     left_out = f"{without} {'is' if silent == 1 else 'are'} left out"
-    changes = service_changes(landings.log_error, _restarts(landings, services))
     return MountHistory(
         mount=recorded.mount,
         setups=[_setup(landings, place) for place in range(len(landings.setups))],
@@ -166,7 +181,7 @@ def _history(recorded: RecordedLandings, trend: Trend) -> MountHistory:
             *(_alarm_words(alarm) for alarm in alarms),
         ],
         alarms=alarms,
-        services=_serviced(landings, services, changes),
+        services=_serviced(landings, services, recorded.course.changes),
     )
 
 

@@ -5,10 +5,10 @@ from datetime import date
 
 import numpy as np
 
-from obslog.club.performance.mount_fits import MountFits
+from obslog.club.performance.mount_fits import fits_from
 from obslog.club.performance.placed_arrivals import PlacedArrivals
 from obslog.estimate_words import size_words
-from obslog.pointing.joint_fit.estimates import PointingFit, SetupFit, Suspect
+from obslog.pointing.joint_fit.answer import PointingFit, SetupFit, Suspect
 from obslog.pointing.joint_fit.suspects import fitting_readings
 from obslog.pointing.joint_fit.words import ARCMIN, adjuster_words, mechanical_words, polar_words
 from obslog.records.opening import Database
@@ -81,7 +81,8 @@ def fit_mount(
 
     Raises UnknownName, MountTypeUnknown, NothingPlaced, NothingMeasured.
     """
-    placed, fit = MountFits(database).of(mount_name, tube_name)
+    with fits_from(database) as fits:
+        placed, fit = fits.of(mount_name, tube_name)
     return MountFit(
         mount=placed.mount,
         tube=placed.tube,

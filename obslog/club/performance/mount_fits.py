@@ -1,46 +1,131 @@
-"""The joint fits of several mounts, each made once however many ask for it."""
+"""The joint fits of several mounts, each made once however many ask for it, and kept."""
 
-from obslog.club.performance.placed_arrivals import PlacedArrivals, machine_of, placed_arrivals
-from obslog.club.performance.snapshot import Snapshot
-from obslog.pointing.joint_fit.estimates import PointingFit
-from obslog.pointing.joint_fit.fit import fit_pointing
-from obslog.pointing.joint_fit.rows import Machine
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from uuid import UUID
+
+from obslog.club.performance.fit_summary import FitSummary, summary_of
+from obslog.club.performance.placed_arrivals import (
+    MountTypeUnknown,
+    NothingPlaced,
+    PlacedArrivals,
+    most_used_tube,
+    placed,
+)
+from obslog.club.performance.snapshot import Snapshot, snapshot_of
+from obslog.pointing.joint_fit.answer import NothingMeasured, PointingFit
+from obslog.pointing.joint_fit.arrivals import Machine
+from obslog.records.kept_results import Result
 from obslog.records.opening import Database
+
+FIT, OUTCOME = "fit", "outcome of the fit"
+
+
+@dataclass(frozen=True, slots=True)
+class Fitted:
+    """A mount's placed arrivals, and their fit."""
+
+    placed: PlacedArrivals
+    fit: PointingFit
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What came of fitting a mount's arrivals with a tube; `not_placed` says why none of them could be placed.
+
+    With neither, they could be placed, but none of them measures anything.
+    """
+
+    summary: FitSummary | None
+    not_placed: str | None
 
 
 class MountFits:
-    """Arrivals and fit by mount and tube, kept for as long as one command runs: a fit takes a third of a second.
+    """Arrivals and fit by mount and tube: a fit takes a third of a second, and is asked for again and again."""
 
-    From a snapshot, which all mounts need, or from a database, which is read anew for each mount.
-    """
-
-    def __init__(self, source: Snapshot | Database) -> None:
-        self._source = source
-        self._made: dict[tuple[str, str | None], tuple[PlacedArrivals, PointingFit]] = {}
+    def __init__(self, snapshot: Snapshot) -> None:
+        self.snapshot = snapshot
+        self._fitted: dict[tuple[UUID, UUID | None], Fitted] = {}
 
     def of(self, mount: str, tube: str | None = None) -> tuple[PlacedArrivals, PointingFit]:
         """The placed arrivals of a mount and tube (None: its most used one), and their fit.
 
         Raises UnknownName, MountTypeUnknown, NothingPlaced, NothingMeasured.
         """
-        if (mount, tube) not in self._made:
-            placed = self._placed(mount, tube)
-            self._made[mount, tube] = placed, fit_of(placed)
-        return self._made[mount, tube]
+        self.summary(mount, tube)
+        fitted = self._fit(*self._keys(mount, tube))
+        return fitted.placed, fitted.fit
+
+    def summary(self, mount: str, tube: str | None = None) -> FitSummary:
+        """What that mount is compared by. Raises as `of` does."""
+        key, tube_key = self._keys(mount, tube)
+        on_record = self.snapshot.mounts[key]
+        if on_record.machine is None:
+            raise MountTypeUnknown(on_record.name)
+        outcome = self.snapshot.kept.get(
+            Result.of_mount(OUTCOME, key, tube_key or ""),
+            [key],
+            Outcome,
+            lambda: self._outcome(key, tube_key),
+        )
+        if outcome.not_placed is not None:
+            raise NothingPlaced(on_record.name, outcome.not_placed)
+        if outcome.summary is None:
+            raise NothingMeasured
+        return outcome.summary
+
+    def read_ahead(self) -> None:
+        """Read all summaries at once: for who asks for that of every mount."""
+        self.snapshot.kept.read_ahead(OUTCOME)
 
     def machine_of(self, mount: str) -> tuple[str, Machine]:
         """The mount's name on record, and what kind of machine it is. Raises UnknownName, MountTypeUnknown."""
-        if isinstance(self._source, Snapshot):
-            return self._source.machine_of(mount)
-        return machine_of(self._source, mount)
+        return self.snapshot.machine_of(mount)
 
-    def _placed(self, mount: str, tube: str | None) -> PlacedArrivals:
-        if isinstance(self._source, Snapshot):
-            key = self._source.tube_named(tube) if tube else None
-            return self._source.placed(self._source.mount_named(mount), key)
-        return placed_arrivals(self._source, mount, tube)
+    def placed(self, mount: UUID, tube: UUID | None = None) -> PlacedArrivals:
+        """The placed arrivals of a mount with a tube, None: its most used one. Raises NothingPlaced."""
+        snapshot, arrivals = self.snapshot, self.snapshot.arrivals(mount)
+        used = tube or most_used_tube(arrivals)
+        named = used, snapshot.tubes[used] if used else None
+        return placed(snapshot.mounts[mount], named, arrivals, snapshot.services)
+
+    def _keys(self, mount: str, tube: str | None) -> tuple[UUID, UUID | None]:
+        return self.snapshot.mount_named(mount), self.snapshot.tube_named(tube) if tube else None
+
+    def _outcome(self, mount: UUID, tube: UUID | None) -> Outcome:
+        try:
+            fitted = self._fit(mount, tube)
+        except NothingPlaced as error:
+            return Outcome(None, error.why)
+        except NothingMeasured:
+            return Outcome(None, None)
+        return Outcome(summary_of(fitted.placed, fitted.fit), None)
+
+    def _fit(self, mount: UUID, tube: UUID | None) -> Fitted:
+        if (mount, tube) not in self._fitted:
+            self._fitted[mount, tube] = self.snapshot.kept.get(
+                Result.of_mount(FIT, mount, tube or ""), [mount], Fitted, lambda: self._made(mount, tube)
+            )
+        return self._fitted[mount, tube]
+
+    def _made(self, mount: UUID, tube: UUID | None) -> Fitted:
+        found = self.placed(mount, tube)
+        return Fitted(found, fit_of(found))
+
+
+@contextmanager
+def fits_from(records: Database | MountFits) -> Iterator[MountFits]:
+    """The fits that are handed in, or those of a database, for as long as one activity lasts."""
+    if isinstance(records, MountFits):
+        yield records
+        return
+    with snapshot_of(records) as snapshot:
+        yield MountFits(snapshot)
 
 
 def fit_of(placed: PlacedArrivals) -> PointingFit:
     """The joint fit of a mount's placed arrivals, an era for each mechanical service. Raises NothingMeasured."""
+    from obslog.pointing.joint_fit.fit import fit_pointing
+
     return fit_pointing(placed.machine, placed.arrivals, placed.era_of_setup)

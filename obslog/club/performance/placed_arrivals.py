@@ -2,33 +2,23 @@
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 from datetime import date
-from functools import lru_cache
 from uuid import UUID
 
 import numpy as np
 
-from obslog.club.performance.arrival_rows import ArrivalRow, arrival_rows, setup_id
-from obslog.club.performance.mechanical_services import mechanical_services
+from obslog.club.performance.arrival_columns import ArrivalColumns, setup_id
+from obslog.club.performance.star_places import places_of
 from obslog.errors import ObslogError, quoted
-from obslog.pointing.joint_fit.rows import Arrivals, Machine
+from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.model.geometry import StarPlaces, assumed_tube_west
-from obslog.records.name_lookup import by_name
-from obslog.records.opening import Database
-from obslog.records.tables.logbook_tables import Mount, Tube
-from obslog.sky.names.lookup import found_or_none
-from obslog.sky.names.solar_system import Body
-from obslog.sky.names.stars import Star
-from obslog.sky.places.apparent_places import Directions, Places, apparent_places
-from obslog.sky.places.ephemeris import body_places
-from obslog.sky.places.instants import naive_utc
-from obslog.values import Place, SetupId
-from obslog.vocabulary import MOUNT_OPTIONS, Controller, PierSide, Role
+from obslog.records.tables.logbook_tables import Mount
+from obslog.sky.places.apparent_places import Places
+from obslog.values import SetupId
+from obslog.vocabulary import MOUNT_OPTIONS, Controller, PierSide
 
 USUAL_CENTRING_ARCMIN = 0.5
-PLACE_COLUMNS = [field.name for field in fields(Places)]
-Fixed = tuple[float, float, float, float, float]
 
 
 class MountTypeUnknown(ObslogError):
@@ -41,6 +31,7 @@ class MountTypeUnknown(ObslogError):
 
 class NothingPlaced(ObslogError):
     def __init__(self, mount: str, why: str) -> None:
+        self.why = why
         super().__init__(
             f"There is nothing to compute the pointing of {mount} from: {why}.",
             "It needs syncs and checks of known stars, at sites whose place is on record.",
@@ -80,32 +71,6 @@ class PlacedArrivals:
     left_out: Counter[str]
 
 
-def placed_arrivals(database: Database, mount_name: str, tube_name: str | None = None) -> PlacedArrivals:
-    """All arrivals of a mount with one tube: the tube named, or the one with most arrivals on it.
-
-    Raises UnknownName, MountTypeUnknown, NothingPlaced.
-    """
-    with database.read() as session:
-        mount = mount_on_record(by_name(session, Mount, mount_name))
-        if mount.machine is None:
-            raise MountTypeUnknown(mount.name)
-        tube = by_name(session, Tube, tube_name) if tube_name else None
-        rows = arrival_rows(session, mount.key, with_places=True)
-        used = tube.id if tube else most_used_tube(rows)
-        name = tube.name if tube else session.get_one(Tube, used).name if used else None
-        services = mechanical_services(session, [mount.key, *([used] if used else [])])
-    return placed(mount, (used, name), rows, services)
-
-
-def machine_of(database: Database, mount_name: str) -> tuple[str, Machine]:
-    """The mount's name on record, and what kind of machine it is. Raises UnknownName, MountTypeUnknown."""
-    with database.read() as session:
-        mount = mount_on_record(by_name(session, Mount, mount_name))
-    if mount.machine is None:
-        raise MountTypeUnknown(mount.name)
-    return mount.name, mount.machine
-
-
 def mount_on_record(mount: Mount) -> MountOnRecord:
     """A controller that is not on record is taken as one with a model of its own, of which fewer arrivals count."""
     if mount.mount_type is None:
@@ -114,16 +79,16 @@ def mount_on_record(mount: Mount) -> MountOnRecord:
     return MountOnRecord(mount.id, mount.name, Machine(mount.mount_type, controller, mount.refraction))
 
 
-def most_used_tube(rows: Sequence[ArrivalRow]) -> UUID | None:
+def most_used_tube(arrivals: ArrivalColumns) -> UUID | None:
     """The key of the tube with most of a mount's arrivals; None where most were made without one, or there are none."""
-    used = Counter(row.tube_id for row in rows)
+    used = Counter[UUID | None](arrivals.of_setup("tube_id"))
     return used.most_common(1)[0][0] if used else None
 
 
 def placed(
     mount: MountOnRecord,
     tube: tuple[UUID | None, str | None],
-    rows: Sequence[ArrivalRow],
+    arrivals: ArrivalColumns,
     services: Mapping[UUID, Sequence[date]],
 ) -> PlacedArrivals:
     """A mount's arrivals, those with the tube of that key and name, with their stars' places.
@@ -133,16 +98,16 @@ def placed(
     if mount.machine is None:
         raise MountTypeUnknown(mount.name)
     tube_key, tube_name = tube
-    mine = [row for row in rows if row.tube_id == tube_key]
-    if not mine:
+    mine = arrivals.where(np.array([key == tube_key for key in arrivals.of_setup("tube_id")], bool))
+    if not mine.setup.size:
         raise NothingPlaced(mount.name, f"it has no arrivals{f' with {tube_name}' if tube_name else ''}")
-    places, left_out = _places(mine)
+    places = places_of(mine)
     known = ~np.isnan(places.az_deg)
-    kept = [row for row, is_known in zip(mine, known, strict=True) if is_known]
-    if not kept:
+    kept = mine.where(known)
+    if not kept.setup.size:
         raise NothingPlaced(mount.name, "no star or site of its arrivals has a known place")
-    setups = {row.setup_id: setup_id(row) for row in kept}
-    labels = list(setups.values())
+    there, setup = np.unique(kept.setup, return_inverse=True)
+    labels = [setup_id(kept.setups[place]) for place in there]
     days = sorted({day for key in (mount.key, tube_key) if key for day in services.get(key, ())})
     eras = np.array([sum(day <= label.night for day in days) for label in labels], dtype=np.int64)
     first_of_era, era_of_setup = np.unique(eras, return_inverse=True)
@@ -151,94 +116,47 @@ def placed(
         tube=tube_name,
         machine=mount.machine,
         setups=labels,
-        arrivals=_arrivals(kept, list(setups), _star_places(kept, places, known)),
-        labels=[row.sheet_line if row.sheet_line is not None else str(row.id) for row in kept],
-        targets=[row.target for row in kept],
+        arrivals=_arrivals(kept, setup, _star_places(kept, places, known)),
+        labels=[
+            line if line is not None else key for line, key in zip(kept.sheet_line, kept.keys, strict=True)
+        ],
+        targets=list(kept.target),
         era_of_setup=era_of_setup.astype(np.int64),
         era_since=[days[era - 1] if era else labels[0].night for era in first_of_era],
         serviced_since=days[-1] if days and days[-1] > labels[-1].night else None,
         az_deg=places.az_deg[known],
         alt_deg=places.alt_deg[known],
-        left_out=left_out,
+        left_out=Counter(
+            target for target, is_known in zip(mine.target, known.tolist(), strict=True) if not is_known
+        ),
     )
 
 
-def _arrivals(kept: Sequence[ArrivalRow], setups: Sequence[UUID], stars: StarPlaces) -> Arrivals:
-    number = {key: place for place, key in enumerate(setups)}
+def _arrivals(
+    kept: ArrivalColumns, setup: np.ndarray[tuple[int], np.dtype[np.int64]], stars: StarPlaces
+) -> Arrivals:
     return Arrivals(
         stars=stars,
-        setup=np.array([number[row.setup_id] for row in kept], dtype=np.int64),
-        is_sync=np.array([row.role == Role.SYNC for row in kept]),
-        offset_east_arcmin=_column(kept, "offset_east_arcmin"),
-        offset_north_arcmin=_column(kept, "offset_north_arcmin"),
-        centring_arcmin=np.nan_to_num(_column(kept, "centring_arcmin"), nan=USUAL_CENTRING_ARCMIN),
+        setup=setup,
+        is_sync=kept.is_sync,
+        offset_east_arcmin=kept.offset_east_arcmin,
+        offset_north_arcmin=kept.offset_north_arcmin,
+        centring_arcmin=np.nan_to_num(kept.centring_arcmin, nan=USUAL_CENTRING_ARCMIN),
     )
 
 
 def _star_places(
-    kept: Sequence[ArrivalRow],
+    kept: ArrivalColumns,
     places: Places,
     known: np.ndarray[tuple[int], np.dtype[np.bool_]],
 ) -> StarPlaces:
     hour_angle_deg = places.hour_angle_hours[known] * 15
-    west = np.array([row.pier_side == PierSide.WEST for row in kept])
-    given = np.array([row.pier_side is not None for row in kept])
+    west = np.array([side == PierSide.WEST for side in kept.pier_side], bool)
+    given = np.array([side is not None for side in kept.pier_side], bool)
     return StarPlaces(
         hour_angle_deg,
         places.dec_deg[known],
-        _column(kept, "lat_deg"),
+        np.array(kept.of_setup("lat_deg"), float),
         (places.alt_deg[known] - places.airless_alt_deg[known]) * 60,
         np.where(given, west, assumed_tube_west(hour_angle_deg)),
     )
-
-
-def _places(rows: Sequence[ArrivalRow]) -> tuple[Places, Counter[str]]:
-    """Where each arrival's star stood at its time; nan where star or site has no known place."""
-    columns = {name: np.full(len(rows), np.nan) for name in PLACE_COLUMNS}
-    things = {target: _thing(target) for target in {row.target for row in rows}}
-    left_out: Counter[str] = Counter()
-    groups: dict[tuple[float, float, float, Body | None], list[int]] = {}
-    for index, row in enumerate(rows):
-        thing = things[row.target] if row.ra_hours is None else None
-        if row.lat_deg is None or row.lon_deg is None or (thing is None and row.ra_hours is None):
-            left_out[row.target] += 1
-            continue
-        body = thing if isinstance(thing, Body) else None
-        groups.setdefault((row.lat_deg, row.lon_deg, row.elevation_m or 0.0, body), []).append(index)
-    for (lat, lon, elevation, body), indexes in groups.items():
-        when = np.array([naive_utc(rows[i].at_utc) for i in indexes], dtype="datetime64[us]")
-        place = Place(lat, lon, elevation)
-        if body is None:
-            fixed = np.array([_fixed(rows[i], things[rows[i].target]) for i in indexes]).T
-            seen = apparent_places(Directions(*fixed), when, place)
-        else:
-            seen = body_places(body, when, place)
-        for name, column in columns.items():
-            column[indexes] = getattr(seen, name)
-    return Places(**columns), left_out
-
-
-@lru_cache(maxsize=4096)  # the same few hundred names come again with every mount
-def _thing(target: str) -> Body | Fixed | None:
-    found = found_or_none(target)
-    if found is None:
-        return None
-    thing = found.thing
-    if isinstance(thing, Body):
-        return thing
-    if isinstance(thing, Star):
-        motion = (thing.pm_ra_mas_per_year, thing.pm_dec_mas_per_year, thing.parallax_mas)
-        return (thing.ra_hours, thing.dec_deg, *motion)
-    return (thing.ra_hours, thing.dec_deg, 0.0, 0.0, 0.0)
-
-
-def _fixed(row: ArrivalRow, thing: Body | Fixed | None) -> Fixed:
-    """The catalogue place of an arrival: the one written beside it, else that of its name."""
-    if row.ra_hours is not None:
-        return (row.ra_hours, row.dec_deg, 0.0, 0.0, 0.0)
-    assert isinstance(thing, tuple)
-    return thing
-
-
-def _column(rows: Sequence[ArrivalRow], name: str) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
-    return np.array([getattr(row, name) for row in rows], dtype=float)

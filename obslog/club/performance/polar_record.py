@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 from datetime import date
 
-from obslog.club.performance.mount_fits import MountFits
+from obslog.club.performance.mount_fits import MountFits, fits_from
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
-from obslog.club.performance.snapshot import Snapshot
-from obslog.pointing.joint_fit.fit import NothingMeasured
+from obslog.pointing.joint_fit.answer import NothingMeasured
+from obslog.records.opening import Database
 from obslog.values import Estimate, SetupId
 from obslog.vocabulary import MountType
 
@@ -24,33 +24,35 @@ class PolarRecord:
     altitude_errors_arcmin: list[float]
 
 
-def polar_records(snapshot: Snapshot, fits: MountFits, until: date) -> dict[str, PolarRecord]:
+def polar_records(fits: MountFits, until: date) -> dict[str, PolarRecord]:
     """The polar records of all mounts that have one, by name, in order of their names."""
-    names = [mount.name for mount in snapshot.mounts.values()]
+    fits.read_ahead()
+    names = [mount.name for mount in fits.snapshot.mounts.values()]
     found = ((name, polar_record(fits, name, until)) for name in names)
     return {name: record for name, record in found if record is not None}
 
 
-def polar_record(fits: MountFits, mount: str, until: date) -> PolarRecord | None:
+def polar_record(records: Database | MountFits, mount: str, until: date) -> PolarRecord | None:
     """The polar record of a mount with its most used tube, up to a night; None where nothing tells of it."""
     try:
-        placed, fit = fits.of(mount)
+        with fits_from(records) as fits:
+            found = fits.summary(mount)
     except (MountTypeUnknown, NothingPlaced, NothingMeasured):
         return None  # the last: arrivals too much alike for a fit must not take the whole checklist with them
-    untried = placed.serviced_since is not None and placed.serviced_since <= until
-    newest_era = None if untried else len(placed.era_since) - 1
-    known = [
-        (label, setup, int(era))
-        for label, setup, era in zip(placed.setups, fit.setups, placed.era_of_setup, strict=True)
-        if label.night <= until
-    ]
+    untried = found.serviced_since is not None and found.serviced_since <= until
+    newest_era = None if untried else found.eras[-1]
+    known = [place for place, setup in enumerate(found.setups) if setup.night <= until]
     return PolarRecord(
-        placed.mount,
-        placed.machine.mount_type,
+        found.mount,
+        found.mount_type,
         [
-            (label, setup.separation)
-            for label, setup, _ in known
-            if setup.polar_altitude.determined and setup.polar_azimuth.determined
+            (found.setups[place], found.separations[place])
+            for place in known
+            if found.separations[place].determined
         ],
-        [s.polar_altitude.value for _, s, era in known if era == newest_era and s.polar_altitude.determined],
+        [
+            found.polar_altitudes[place].value
+            for place in known
+            if found.eras[place] == newest_era and found.polar_altitudes[place].determined
+        ],
     )

@@ -1,60 +1,83 @@
-"""What all mounts are judged by, read once: arrivals, services, temperatures. What follows from it is computed."""
+"""The club's nights as they stand in one session: what all mounts are judged by, each thing computed once.
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+What was computed before is read from the kept results; the arrivals of a mount are read only where something of it has
+changed since.
+"""
+
+from collections.abc import Iterator, Mapping, Sequence
+from contextlib import contextmanager
 from datetime import date
-from itertools import groupby
+from functools import cached_property
 from uuid import UUID
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.performance.arrival_rows import ArrivalRow, arrival_rows
-from obslog.club.performance.landing_errors import Landings, Temperatures, landings_of, mean_temperatures
+from obslog.club.performance.arrival_columns import ArrivalColumns, arrival_columns
+from obslog.club.performance.landing_errors import (
+    Landings,
+    Temperatures,
+    landings_of,
+    mean_temperatures,
+    together,
+)
+from obslog.club.performance.mathematics import MATHEMATICS
 from obslog.club.performance.mechanical_services import mechanical_services
 from obslog.club.performance.placed_arrivals import (
     MountOnRecord,
     MountTypeUnknown,
-    PlacedArrivals,
-    most_used_tube,
     mount_on_record,
-    placed,
 )
 from obslog.errors import UnknownName
-from obslog.pointing.joint_fit.rows import Machine
+from obslog.pointing.joint_fit.arrivals import Machine
+from obslog.records.kept_results import KeptResults, Result
+from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.logbook_tables import Mount, Tube
 
+LANDINGS, LANDINGS_AMONG_OTHERS = "landings", "landings among others"
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+
 class Snapshot:
-    """The club's nights as they stood at one reading.
+    """What one session sees of the nights; the first thing asked of it decides what is read.
 
-    `mounts` in order of their names and `tubes` by key, `arrivals` by the key of their mount in order of time,
-    `services` the days of mechanical services by the key of the thing.
+    `mounts` and `tubes` by key, in order of their names; `services` are the days of mechanical services by the key of
+    the thing.
     """
 
-    mounts: Mapping[UUID, MountOnRecord]
-    tubes: Mapping[UUID, str]
-    arrivals: Mapping[UUID, Sequence[ArrivalRow]]
-    services: Mapping[UUID, Sequence[date]]
-    temperatures: Temperatures
+    def __init__(self, session: Session) -> None:
+        self.kept = KeptResults.of(session, MATHEMATICS)  # before any row is read
+        self._session = session
+        mounts = session.scalars(select(Mount).order_by(Mount.name_key))
+        tubes = session.execute(select(Tube.id, Tube.name).order_by(Tube.name_key))
+        self.mounts: Mapping[UUID, MountOnRecord] = {mount.id: mount_on_record(mount) for mount in mounts}
+        self.tubes: Mapping[UUID, str] = {key: name for key, name in tubes}  # noqa: C416 - rows, to the type checker
+        self.services: Mapping[UUID, Sequence[date]] = mechanical_services(session)
+        self._arrivals: dict[UUID, ArrivalColumns] = {}
+        self._landings: dict[UUID, Landings] = {}
 
-    def landings(self, mount: UUID | None = None) -> Landings:
-        """The landings of one mount, or of all; those of one as they are without knowing of the others."""
-        rows = (
-            self.arrivals.get(mount, ()) if mount else [row for own in self.arrivals.values() for row in own]
+    def landings(self, mount: UUID) -> Landings:
+        """The landings of one mount, as they are without knowing of the others."""
+        if mount not in self._landings:
+            self._landings[mount] = self.kept.get(
+                Result.of_mount(LANDINGS, mount), [mount], Landings, lambda: self._landings_of(mount)
+            )
+        return self._landings[mount]
+
+    def all_landings(self) -> Landings:
+        """The landings of all mounts; who says "centred" on one of them is believed on the others too."""
+        self.kept.read_ahead(LANDINGS)
+        of_mounts = {mount: self.landings(mount) for mount in self.mounts}
+        say_centred = {who for landings in of_mounts.values() for who in landings.say_centred}
+        return together(
+            [self._among_others(mount, own, say_centred) for mount, own in of_mounts.items() if own.setups]
         )
-        return landings_of(rows, self.temperatures)
 
-    def placed(self, mount: UUID, tube: UUID | None = None) -> PlacedArrivals:
-        """The placed arrivals of a mount with a tube, None: its most used one.
-
-        Raises MountTypeUnknown, NothingPlaced.
-        """
-        rows = self.arrivals.get(mount, ())
-        used = tube or most_used_tube(rows)
-        return placed(self.mounts[mount], (used, self.tubes[used] if used else None), rows, self.services)
+    def arrivals(self, mount: UUID) -> ArrivalColumns:
+        """The arrivals of a mount, in order of time."""
+        if mount not in self._arrivals:
+            self._arrivals[mount] = arrival_columns(self._session, mount)
+        return self._arrivals[mount]
 
     def machine_of(self, name: str) -> tuple[str, Machine]:
         """A mount's name on record, and what kind of machine it is. Raises UnknownName, MountTypeUnknown."""
@@ -71,19 +94,32 @@ class Snapshot:
         """The key of the tube of that name, in any case. Raises UnknownName."""
         return _named("tube", name, self.tubes)
 
+    def _landings_of(self, mount: UUID, say_centred: Sequence[str | None] = ()) -> Landings:
+        return landings_of(self.arrivals(mount), self._temperatures, say_centred)
 
-def read_snapshot(session: Session) -> Snapshot:
-    """Read what all mounts are judged by."""
-    rows = arrival_rows(session, with_places=True)
-    mounts = session.scalars(select(Mount).order_by(Mount.name_key))
-    tubes = session.execute(select(Tube.id, Tube.name).order_by(Tube.name_key))
-    return Snapshot(
-        mounts={mount.id: mount_on_record(mount) for mount in mounts},
-        tubes={key: name for key, name in tubes},  # noqa: C416 - rows, not pairs, to the type checker
-        arrivals={key: list(own) for key, own in groupby(rows, key=lambda row: row.mount_id)},
-        services=mechanical_services(session),
-        temperatures=mean_temperatures(session),
-    )
+    def _among_others(self, mount: UUID, own: Landings, say_centred: set[str | None]) -> Landings:
+        """The landings of a mount where some of its observers are known from others to say "centred"."""
+        known = sorted((say_centred & set(own.say_in)) - set(own.say_centred), key=str)
+        if not known:
+            return own
+        return self.kept.get(
+            Result.of_mount(LANDINGS_AMONG_OTHERS, mount),
+            [mount],
+            Landings,
+            lambda: self._landings_of(mount, known),
+            basis=known,
+        )
+
+    @cached_property
+    def _temperatures(self) -> Temperatures:
+        return mean_temperatures(self._session)
+
+
+@contextmanager
+def snapshot_of(database: Database) -> Iterator[Snapshot]:
+    """A snapshot for as long as one activity lasts; what was computed in it is kept."""
+    with database.read() as session:
+        yield Snapshot(session)
 
 
 def _named(kind: str, name: str, names: Mapping[UUID, str]) -> UUID:

@@ -10,15 +10,20 @@ import numpy as np
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from obslog.club.performance.error_sources import ErrorSources, error_sources
+from obslog.club.performance.error_sources import ErrorSources, sources_of
 from obslog.club.performance.landing_errors import Landings
-from obslog.club.performance.landing_history import MountHistory, RecordedLandings, histories_together
+from obslog.club.performance.landing_history import (
+    COURSE,
+    MountHistory,
+    histories_together,
+    recorded_landings,
+)
 from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.placed_arrivals import MountOnRecord, MountTypeUnknown, NothingPlaced
-from obslog.club.performance.snapshot import Snapshot, read_snapshot
+from obslog.club.performance.snapshot import Snapshot
 from obslog.club.register.rule_book import Rules
 from obslog.club.review.verdicts import Growth, MountEvidence, OpenSnags, OwnErrors
-from obslog.pointing.joint_fit.fit import NothingMeasured
+from obslog.pointing.joint_fit.answer import NothingMeasured
 from obslog.records.tables.logbook_tables import Night, Setup, Snag
 from obslog.trends.attribution.attribution import NothingToAttribute
 from obslog.trends.series.theil_sen import factor_of
@@ -50,7 +55,7 @@ class Evidence:
 def read_nights(session: Session, rules: Rules, today: date) -> NightsOnRecord:
     """Read what all mounts are judged by."""
     return NightsOnRecord(
-        snapshot=read_snapshot(session),
+        snapshot=Snapshot(session),
         snags=_open_snags(session, today - timedelta(days=int(rules["snag-days"]))),
         setups_last_year=_setups_since(session, today - timedelta(days=DAYS_OF_A_YEAR)),
         alarms_from=today - timedelta(days=int(rules["alarm-days"])),
@@ -58,11 +63,12 @@ def read_nights(session: Session, rules: Rules, today: date) -> NightsOnRecord:
 
 
 def gather(nights: NightsOnRecord) -> Evidence:
-    """Look at all mounts together; verdicts on trends allow for that."""
+    """Look at all mounts together, while the session of the nights is open; verdicts on trends allow for that."""
     snapshot = nights.snapshot
-    landings = snapshot.landings()
-    sources = _sources(landings, snapshot)
+    landings = snapshot.all_landings()
+    sources = _sources(snapshot)
     fits, histories = MountFits(snapshot), _histories(snapshot)
+    fits.read_ahead()
     return Evidence(
         sources.shares if sources else dict.fromkeys(SOURCES, NO_SHARE),
         {
@@ -106,20 +112,18 @@ def _of_mount(
     )
 
 
-def _sources(landings: Landings, snapshot: Snapshot) -> ErrorSources | None:
+def _sources(snapshot: Snapshot) -> ErrorSources | None:
     try:
-        return error_sources(landings, snapshot.services)
+        return sources_of(snapshot)
     except NothingToAttribute:
         return None
 
 
 def _histories(snapshot: Snapshot) -> dict[UUID, MountHistory]:
     """The histories of all mounts that were ever set up, looked at together, by key."""
+    snapshot.kept.read_ahead(COURSE)
     recorded = {
-        key: RecordedLandings(
-            snapshot.mounts[key].name, snapshot.landings(key), snapshot.services.get(key, ())
-        )
-        for key in snapshot.arrivals
+        key: recorded_landings(snapshot, key) for key in snapshot.mounts if snapshot.landings(key).setups
     }
     return dict(zip(recorded, histories_together(list(recorded.values())), strict=True))
 
@@ -127,16 +131,16 @@ def _histories(snapshot: Snapshot) -> dict[UUID, MountHistory]:
 def _own(fits: MountFits, name: str) -> OwnErrors | None:
     """What the joint fit finds in the newest mechanical era; None where it cannot tell, or nothing was set up in it."""
     try:
-        placed, fit = fits.of(name)
+        found = fits.summary(name)
     except (NothingPlaced, NothingMeasured, MountTypeUnknown):
         return None
-    if placed.serviced_since is not None:
+    if found.serviced_since is not None:
         return None
-    newest, era = fit.mechanical[-1], int(placed.era_of_setup.max())
+    newest, era = found.newest, max(found.eras)
     measured = [
-        setup.separation.value
-        for setup, its_era in zip(fit.setups, placed.era_of_setup, strict=True)
-        if setup.arrivals and its_era == era
+        separation.value
+        for separation, arrivals, its_era in zip(found.separations, found.arrivals, found.eras, strict=True)
+        if arrivals and its_era == era
     ]
     if not newest.noise.determined or not measured:
         return None

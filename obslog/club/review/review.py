@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 
 from obslog.club.register.rule_book import Rules, rules_in_force
 from obslog.club.register.things import kind_word, lendable
-from obslog.club.review.mount_evidence import Evidence, NightsOnRecord, gather, read_nights
+from obslog.club.review.mount_evidence import Evidence, gather, read_nights
 from obslog.club.review.storeroom_evidence import standings
 from obslog.club.review.verdict_rules import enough_to_judge, mount_reasons, standing_reasons
 from obslog.club.review.verdicts import MountEvidence, Reason, Standing, Status, ranked, status_of
@@ -53,7 +53,7 @@ class ClubRecord:
     """All that a review is made from, as it stood at one reading; `parts` of a kit are keys of items."""
 
     rules: Rules
-    nights: NightsOnRecord
+    evidence: Evidence
     papers: Mapping[UUID, Standing]
     things: Sequence[Equipment]
     kits: Sequence[Kit]
@@ -87,7 +87,7 @@ def _read(session: Session, today: date, *, with_names: bool) -> ClubRecord:
             parts.setdefault(kit, []).append(thing)
     return ClubRecord(
         rules=rules,
-        nights=read_nights(session, rules, today),
+        evidence=gather(read_nights(session, rules, today)),
         papers=standings(session, today, with_names=with_names),
         things=sorted(
             session.scalars(select(Equipment)), key=lambda thing: (ORDER[thing.kind], thing.name_key)
@@ -98,7 +98,7 @@ def _read(session: Session, today: date, *, with_names: bool) -> ClubRecord:
 
 
 def _judged(record: ClubRecord, today: date) -> Review:
-    evidence = gather(record.nights)
+    evidence = record.evidence
     judged = {thing.id: _thing(thing, record, evidence, today) for thing in record.things}
     kits = [_kit(kit, record, judged, today) for kit in record.kits]
     items = list(judged.values())

@@ -9,7 +9,6 @@ number of arrivals.
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.sparse import csr_array
 
 from obslog.pointing.model.frames import FloatArray, IntArray
 
@@ -122,6 +121,8 @@ class Products:
 
     def summed(self, tree: Tree, weight: FloatArray) -> FloatArray:
         """Normal blocks (pairs, 8, 8) of weighted rows; the last row and column hold the right-hand side."""
+        from scipy.sparse import csr_array
+
         pointers = np.append(tree.pair_start, weight.size)
         pairs = csr_array(
             (weight, np.arange(weight.size), pointers), shape=(tree.pair_start.size, weight.size)

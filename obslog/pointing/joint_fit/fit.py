@@ -4,13 +4,12 @@ Gauss-Newton on the exact model with Gaussian priors; nested unknowns eliminated
 wrong stars from spoiling the answer or its standard deviations.
 """
 
-from dataclasses import dataclass
-
 import numpy as np
 
-from obslog.errors import ObslogError
+from obslog.pointing.joint_fit.answer import NothingMeasured, PointingFit
+from obslog.pointing.joint_fit.arrivals import Arrivals, Machine, Priors
 from obslog.pointing.joint_fit.elimination import Products, Unknowns, solve
-from obslog.pointing.joint_fit.estimates import PointingFit, Solution, gathered
+from obslog.pointing.joint_fit.estimates import Solution, gathered
 from obslog.pointing.joint_fit.mixture import (
     STILL,
     information_slopes,
@@ -19,7 +18,7 @@ from obslog.pointing.joint_fit.mixture import (
     settled,
     steady_step,
 )
-from obslog.pointing.joint_fit.rows import Arrivals, Machine, Rows, fit_rows
+from obslog.pointing.joint_fit.rows import Rows, fit_rows
 from obslog.pointing.joint_fit.scatter import TYPICAL_NOISE_ARCMIN, Scatter, way_arcmin
 from obslog.pointing.joint_fit.second_look import Readings, second_look
 from obslog.pointing.model.frames import FloatArray, IntArray
@@ -30,31 +29,6 @@ from obslog.vocabulary import MountType
 MOST_STEADY_ROUNDS, MOST_ROUNDS, MOST_LOOKS = 4, 12, 3
 CHUNK = 8192
 """Arrivals evaluated at a time, so that the intermediate arrays stay in the processor's cache."""
-ZERO_SD_ARCMIN = 1200.0
-"""Zero points are free: so wide a prior only keeps an unlucky set-up from being singular."""
-
-
-@dataclass(frozen=True, slots=True)
-class Priors:
-    """What is expected before any arrival is seen: standard deviations in arcminutes, centred on zero."""
-
-    polar_arcmin: float = 60.0
-    cone_arcmin: float = 20.0
-    squareness_arcmin: float = 10.0
-    sag_arcmin: float = 3.0
-
-    def by_unknown(self) -> FloatArray:
-        """In the order of the seven errors, shape (7,)."""
-        zero, polar = [ZERO_SD_ARCMIN] * 2, [self.polar_arcmin] * 2
-        return np.array([*zero, *polar, self.cone_arcmin, self.squareness_arcmin, self.sag_arcmin])
-
-
-class NothingMeasured(ObslogError):
-    def __init__(self) -> None:
-        super().__init__(
-            "No arrival of this mount can be used: none has a measured offset with a sync to judge it by.",
-            "Record at least one sync and, after it, how far east and north some stars arrived.",
-        )
 
 
 def fit_pointing(

@@ -1,4 +1,4 @@
-"""What the joint fit is made from, and how arrivals become rows of the fit.
+"""How arrivals become rows of the joint fit.
 
 A row is either an arrival that was measured, judged against the zero points in force when the mount was sent
 there, or a sync, which says that with the new zero points the star stood in the field centre to within the
@@ -9,35 +9,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.joint_fit.elimination import Tree
 from obslog.pointing.model.frames import BoolArray, FloatArray, IntArray
-from obslog.pointing.model.geometry import StarPlaces
-from obslog.vocabulary import Controller, MountType
-
-
-@dataclass(frozen=True, slots=True)
-class Machine:
-    """What kind of mount it is and what its controller does."""
-
-    mount_type: MountType
-    controller: Controller = Controller.SHIFT
-    corrects_refraction: bool = False
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Arrivals:
-    """Every arrival of one mount, in time order inside each set-up; all arrays have shape (n,).
-
-    `setup` counts set-ups from 0. Offsets are nan where they were not measured; such arrivals still count as
-    syncs. `centring_arcmin` is how well a sync's star was centred, per axis.
-    """
-
-    stars: StarPlaces
-    setup: IntArray
-    is_sync: BoolArray
-    offset_east_arcmin: FloatArray
-    offset_north_arcmin: FloatArray
-    centring_arcmin: FloatArray
+from obslog.vocabulary import Controller
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

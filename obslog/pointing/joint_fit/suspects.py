@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from obslog.pointing.joint_fit.estimates import Suspect
+from obslog.pointing.joint_fit.answer import Suspect
 
 Turn = tuple[tuple[float, float], tuple[float, float]]
 

@@ -3,7 +3,7 @@
 import numpy as np
 
 from obslog.estimate_words import NOT_DETERMINED, estimate_words, sd_words, size_words
-from obslog.pointing.joint_fit.estimates import MechanicalFit, SetupFit
+from obslog.pointing.joint_fit.answer import MechanicalFit, SetupFit
 from obslog.values import Estimate
 from obslog.vocabulary import MountType, counted
 

@@ -9,7 +9,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import logsumexp
 
 from obslog.pointing.mistakes.landings import BrightStars, FirstStars, Situation, Supposed, all_supposed
 from obslog.pointing.mistakes.words import WORDS, prior_shares
@@ -67,10 +66,13 @@ def likely_causes(
     supposed = all_supposed(stars, situation, catalogue)
     scores = [_log_scores(one, stars.landed, ordinary_deg) for one in supposed]
     evidence = np.array(
-        [np.log(shares[one.cause]) + logsumexp(score) for one, score in zip(supposed, scores, strict=True)]
+        [
+            np.log(shares[one.cause]) + np.logaddexp.reduce(np.ravel(score))
+            for one, score in zip(supposed, scores, strict=True)
+        ]
     )
     evidence = np.append(evidence, np.log(shares[Cause.SOMETHING_ELSE]) - stars.landed.shape[1] * _log_sky())
-    probabilities = np.exp(evidence - logsumexp(evidence))
+    probabilities = np.exp(evidence - np.logaddexp.reduce(evidence))
     causes = [
         _cause(one.cause, float(probability), one.particulars(score))
         for one, score, probability in zip(supposed, scores, probabilities[:-1], strict=True)

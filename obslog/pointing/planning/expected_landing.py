@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from obslog.pointing.joint_fit.rows import Machine
+from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.pointing.model.frames import FloatArray, IntArray
 from obslog.pointing.model.geometry import AxisErrors, StarPlaces
 from obslog.pointing.model.offset_slopes import Arrived, offsets_and_slopes

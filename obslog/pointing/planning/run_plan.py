@@ -4,8 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from obslog.pointing.joint_fit.fit import ZERO_SD_ARCMIN, Priors
-from obslog.pointing.joint_fit.rows import Machine
+from obslog.pointing.joint_fit.arrivals import ZERO_SD_ARCMIN, Machine, Priors
 from obslog.pointing.model.frames import BoolArray, FloatArray, IntArray, separation_deg
 from obslog.pointing.planning.expected_landing import Design
 from obslog.pointing.planning.observable import Candidates, Limits, admissible

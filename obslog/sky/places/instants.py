@@ -26,6 +26,12 @@ def as_datetime64(when: datetime) -> np.datetime64:
     return np.datetime64(naive_utc(when), "us")
 
 
+def exact_datetime(instant: np.datetime64) -> datetime:
+    """The instant as it is, to the microsecond."""
+    exact: datetime = instant.astype("datetime64[us]").astype(datetime)
+    return exact.replace(tzinfo=UTC)
+
+
 def as_datetime(instant: np.datetime64) -> datetime:
     """The instant to the nearest second: nothing computed here is better than that."""
     whole: datetime = (instant + np.timedelta64(500, "ms")).astype("datetime64[s]").astype(datetime)

@@ -28,6 +28,7 @@ NORMAL_95 = 1.959964
 
 class NothingToAttribute(ObslogError):
     def __init__(self, count: int) -> None:
+        self.setups = count
         super().__init__(
             f"{counted(count, 'set-up')} with a landing error: too few, or too alike, to tell whose error it is.",
             f"Record at least {FEWEST_SETUPS}, of two mounts, observers or sites or more.",

@@ -9,6 +9,7 @@ import pytest
 from scipy.optimize import brentq
 from sqlalchemy import select
 
+from obslog.club.checklist.first_stars import beginnings
 from obslog.club.checklist.measured_faults import (
     NO_MISTAKE_OF_A_STEP,
     STEP_OF_CAUSE,
@@ -18,6 +19,7 @@ from obslog.club.checklist.measured_faults import (
 from obslog.club.checklist.past_nights import read_past_nights
 from obslog.club.checklist.setup_outcomes import Occasions, Wrong, note_snags
 from obslog.club.performance.polar_record import PolarRecord
+from obslog.club.performance.snapshot import Snapshot
 from obslog.club.register.named_records import add
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
@@ -118,7 +120,7 @@ def far_first_stars(
     with database.read() as session:
         occasions = Occasions(session, LATER)
         note_snags(session, occasions)
-        found = note_lost_first_stars(session, occasions)
+        found = note_lost_first_stars(session, beginnings(Snapshot(session)), occasions)
         return len(found), [one.wrong for one in occasions]
 
 
@@ -164,10 +166,11 @@ def test_what_a_snag_says_of_the_first_star_needs_no_explaining(sqlite_club: Dat
     with sqlite_club.read() as session:
         occasions = Occasions(session, LATER)
         note_snags(session, occasions)
-        assert note_lost_first_stars(session, occasions) == []
+        assert note_lost_first_stars(session, beginnings(Snapshot(session)), occasions) == []
         assert [one.wrong[Step.KEY_IN].text for one in occasions] == ["summer time was off"]
         # Of a night that has not come yet nothing is known.
-        assert note_lost_first_stars(session, Occasions(session, NIGHT - timedelta(days=1))) == []
+        before = Occasions(session, NIGHT - timedelta(days=1))
+        assert note_lost_first_stars(session, beginnings(Snapshot(session)), before) == []
 
 
 def test_from_a_site_without_a_place_a_first_star_tells_nothing(sqlite_club: Database, now: datetime) -> None:
@@ -177,7 +180,7 @@ def test_from_a_site_without_a_place_a_first_star_tells_nothing(sqlite_club: Dat
         log.arrival(log.setup(NIGHT), NIGHT, **off(-600.0, 0.0))
         session.query(Night).update({Night.site_id: by_name(session, Site, "Somewhere").id})
     with sqlite_club.read() as session:
-        assert note_lost_first_stars(session, Occasions(session, LATER)) == []
+        assert note_lost_first_stars(session, beginnings(Snapshot(session)), Occasions(session, LATER)) == []
 
 
 def test_a_first_star_an_hour_out_is_laid_to_summer_time_with_how_far_it_was(

@@ -12,8 +12,8 @@ from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPla
 from obslog.club.sheets.arrivals_files import import_arrivals
 from obslog.club.upkeep.services import add_service
 from obslog.errors import UnknownName
+from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.pointing.joint_fit.fit import fit_pointing
-from obslog.pointing.joint_fit.rows import Machine
 from obslog.records.opening import Database
 from obslog.trends.series.theil_sen import Verdict
 from obslog.vocabulary import MountType

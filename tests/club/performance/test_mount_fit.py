@@ -11,14 +11,16 @@ from numpy.testing import assert_allclose
 from sqlalchemy import update
 
 from obslog.club.performance.mount_fit import MountFit, fit_mount
-from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced, placed_arrivals
+from obslog.club.performance.mount_fits import MountFits
+from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
+from obslog.club.performance.snapshot import snapshot_of
 from obslog.club.register import named_records
 from obslog.club.sheets.arrivals_files import import_arrivals
 from obslog.club.sheets.arrivals_import import take_in as take_rows
 from obslog.club.upkeep.services import add_service
 from obslog.errors import UnknownName
-from obslog.pointing.joint_fit.fit import NothingMeasured
-from obslog.pointing.joint_fit.rows import Machine
+from obslog.pointing.joint_fit.answer import NothingMeasured
+from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Mount, Setup
 from obslog.vocabulary import Controller, MountType
@@ -215,7 +217,8 @@ def test_what_wanders_is_placed_and_what_nobody_knows_is_told(
     sqlite_database: Database, tmp_path: Path
 ) -> None:
     take_in(sqlite_database, "german_one_sync", sheet=sheet_of(tmp_path, CHECKS))
-    placed = placed_arrivals(sqlite_database, "Heron")
+    with snapshot_of(sqlite_database) as snapshot:
+        placed = MountFits(snapshot).placed(snapshot.mount_named("Heron"))
     assert placed.targets == ["Capella", "Regulus", "Alpheratz", "Moon", "Jupiter", "M 31"]
     assert placed.left_out == {"that star by the chimney": 1, "Nova at Iris's": 1}
     assert placed.labels == [2, 3, 4, 5, 6, 7]

@@ -5,10 +5,12 @@ from datetime import UTC, datetime
 import pytest
 
 from obslog.club.performance import mount_fits
-from obslog.club.performance.mount_fits import MountFits
-from obslog.club.performance.placed_arrivals import NothingPlaced, PlacedArrivals, placed_arrivals
+from obslog.club.performance.mount_fits import MountFits, fit_of
+from obslog.club.performance.placed_arrivals import NothingPlaced, PlacedArrivals
+from obslog.club.performance.snapshot import snapshot_of
 from obslog.club.sheets.arrivals_import import take_in
 from obslog.errors import UnknownName
+from obslog.pointing.joint_fit.answer import PointingFit
 from obslog.records.opening import Database
 
 STARS = [
@@ -35,26 +37,27 @@ def looked(sqlite_club: Database) -> Database:
 def test_a_fit_is_made_once_for_a_mount_and_tube_however_many_ask(
     looked: Database, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    asked: list[tuple[str, str | None]] = []
+    made: list[str | None] = []
 
-    def counted(database: Database, mount: str, tube: str | None) -> PlacedArrivals:
-        asked.append((mount, tube))
-        return placed_arrivals(database, mount, tube)
+    def counted(placed: PlacedArrivals) -> PointingFit:
+        made.append(placed.tube)
+        return fit_of(placed)
 
-    monkeypatch.setattr(mount_fits, "placed_arrivals", counted)
-    fits = MountFits(looked)
-    first = fits.of("Heron")
-    assert fits.of("Heron")[1] is first[1]
-    assert fits.of("Heron", "Long tube")[1] is not first[1]
-    fits.of("Heron", "Long tube")
-    assert asked == [("Heron", None), ("Heron", "Long tube")]
-    assert fits.of("Heron", "Long tube")[0].tube == first[0].tube == "Long tube"
+    monkeypatch.setattr(mount_fits, "fit_of", counted)
+    for _ in range(2):  # the second time they are read
+        with snapshot_of(looked) as snapshot:
+            fits = MountFits(snapshot)
+            first = fits.of("Heron")
+            assert fits.of("Heron")[1] is first[1]
+            assert fits.of("heron", "Long tube")[0].tube == first[0].tube == "Long tube"
+    assert made == ["Long tube", "Long tube"]  # the most used tube, and the one that was named
 
 
 def test_a_mount_without_arrivals_or_not_on_record_is_told_each_time(looked: Database) -> None:
-    fits = MountFits(looked)
-    for _ in range(2):
-        with pytest.raises(NothingPlaced, match="Bracken"):
-            fits.of("Bracken")
-        with pytest.raises(UnknownName, match="Herron"):
-            fits.of("Herron")
+    with snapshot_of(looked) as snapshot:
+        fits = MountFits(snapshot)
+        for _ in range(2):
+            with pytest.raises(NothingPlaced, match="Bracken"):
+                fits.of("Bracken")
+            with pytest.raises(UnknownName, match="Herron"):
+                fits.of("Herron")

@@ -6,7 +6,6 @@ from pathlib import Path
 
 import numpy as np
 
-from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.polar_record import polar_record
 from obslog.club.register import named_records
 from obslog.club.sheets.arrivals_files import import_arrivals
@@ -31,7 +30,7 @@ def sampled(database: Database) -> tuple[list[str], np.ndarray[tuple[int], np.dt
 
 def test_altitude_errors_are_those_of_the_truth(sqlite_database: Database) -> None:
     nights, truth = sampled(sqlite_database)
-    record = polar_record(MountFits(sqlite_database), "Heron", LATER.date())
+    record = polar_record(sqlite_database, "Heron", LATER.date())
     assert record is not None
     assert [f"{label.night}" for label, _ in record.separations] == nights
     # Eight nights of 2' noise, six stars each, give each night's altitude to about 1.5'; five of those at most.
@@ -41,7 +40,7 @@ def test_altitude_errors_are_those_of_the_truth(sqlite_database: Database) -> No
 
 def test_only_nights_up_to_the_one_asked_about_are_told(sqlite_database: Database) -> None:
     nights, _ = sampled(sqlite_database)
-    record = polar_record(MountFits(sqlite_database), "Heron", date.fromisoformat(nights[2]))
+    record = polar_record(sqlite_database, "Heron", date.fromisoformat(nights[2]))
     assert record is not None
     assert [f"{label.night}" for label, _ in record.separations] == nights[:3]
     assert len(record.altitude_errors_arcmin) == 3
@@ -52,19 +51,19 @@ def test_altitude_errors_are_those_since_the_last_mechanical_service(sqlite_data
     nights, truth = sampled(sqlite_database)
     days = [date.fromisoformat(night) for night in nights]
     add_service(sqlite_database, "mount", "Heron", "new worm", LATER, on=days[5], mechanical=True)
-    record = polar_record(MountFits(sqlite_database), "Heron", LATER.date())
+    record = polar_record(sqlite_database, "Heron", LATER.date())
     assert record is not None
     assert np.max(np.abs(np.array(record.altitude_errors_arcmin) - truth[5:])) < 7.5
     assert len(record.separations) == 8  # how it was set up is the people's, before and after
     serviced = days[-1] + timedelta(days=1)
     add_service(sqlite_database, "mount", "Heron", "scale glued on", LATER, on=serviced, mechanical=True)
-    untried = polar_record(MountFits(sqlite_database), "Heron", serviced)
+    untried = polar_record(sqlite_database, "Heron", serviced)
     assert untried is not None
     assert (untried.altitude_errors_arcmin, len(untried.separations)) == ([], 8)
-    before = polar_record(MountFits(sqlite_database), "Heron", days[-1])
+    before = polar_record(sqlite_database, "Heron", days[-1])
     assert before is not None
     assert len(before.altitude_errors_arcmin) == 3
 
 
 def test_a_mount_without_arrivals_has_no_record(sqlite_club: Database) -> None:
-    assert polar_record(MountFits(sqlite_club), "Heron", LATER.date()) is None
+    assert polar_record(sqlite_club, "Heron", LATER.date()) is None

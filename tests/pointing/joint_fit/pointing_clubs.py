@@ -8,7 +8,7 @@ from dataclasses import dataclass, fields
 
 import numpy as np
 
-from obslog.pointing.joint_fit.rows import Arrivals, Machine
+from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.model.frames import BoolArray, FloatArray, IntArray
 from obslog.pointing.model.geometry import StarPlaces
 from obslog.vocabulary import MountType

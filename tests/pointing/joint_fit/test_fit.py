@@ -7,8 +7,10 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.pointing.joint_fit.fit import NothingMeasured, Priors, fit_pointing
-from obslog.pointing.joint_fit.rows import Arrivals, Machine, fit_rows, syncs_before
+from obslog.pointing.joint_fit.answer import NothingMeasured
+from obslog.pointing.joint_fit.arrivals import Arrivals, Machine, Priors
+from obslog.pointing.joint_fit.fit import fit_pointing
+from obslog.pointing.joint_fit.rows import fit_rows, syncs_before
 from obslog.pointing.model.geometry import StarPlaces
 from obslog.vocabulary import Controller, MountType
 from tests.pointing.joint_fit.pointing_clubs import cut_short, simulate

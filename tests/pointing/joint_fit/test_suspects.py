@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from obslog.pointing.joint_fit.estimates import Suspect
+from obslog.pointing.joint_fit.answer import Suspect
 from obslog.pointing.joint_fit.suspects import fitting_readings
 
 STAR = "if another star was taken: one "

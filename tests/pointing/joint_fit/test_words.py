@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from obslog.pointing.joint_fit.estimates import MechanicalFit, SetupFit
+from obslog.pointing.joint_fit.answer import MechanicalFit, SetupFit
 from obslog.pointing.joint_fit.words import (
     adjuster_words,
     mechanical_words,

@@ -3,8 +3,8 @@
 import numpy as np
 import pytest
 
+from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.joint_fit.fit import fit_pointing
-from obslog.pointing.joint_fit.rows import Arrivals, Machine
 from obslog.pointing.model.frames import separation_deg
 from obslog.pointing.planning.observable import Candidates, Limits
 from obslog.pointing.planning.run_plan import FEWEST_CHECKS, MOST_CHECKS, Pace, plan_run, settling_pair

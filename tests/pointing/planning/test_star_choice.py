@@ -8,7 +8,7 @@ from numpy.testing import assert_allclose
 from scipy.optimize import least_squares
 
 from obslog.horizon import hidden_alts_deg
-from obslog.pointing.joint_fit.rows import Machine
+from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.pointing.model.frames import az_alt_deg, separation_deg
 from obslog.pointing.planning.expected_landing import (
     Design,

@@ -1,0 +1,43 @@
+"""What mounts are compared by, out of their joint fits: all that is read of a mount that is not itself asked about."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from obslog.club.performance.placed_arrivals import PlacedArrivals
+from obslog.pointing.joint_fit.answer import MechanicalFit, PointingFit
+from obslog.values import Estimate, SetupId
+from obslog.vocabulary import MountType
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FitSummary:
+    """A mount's set-ups in order of time, and what the fit says of each: lists of one length, (s,).
+
+    `eras` number their mechanical eras from 0; `newest` is what belongs to the mount in the last of them.
+    `serviced_since` is the day of a mechanical service after the last set-up.
+    """
+
+    mount: str
+    mount_type: MountType
+    setups: list[SetupId]
+    eras: list[int]
+    arrivals: list[int]
+    separations: list[Estimate]
+    polar_altitudes: list[Estimate]
+    newest: MechanicalFit
+    serviced_since: date | None
+
+
+def summary_of(placed: PlacedArrivals, fit: PointingFit) -> FitSummary:
+    """The summary of a fit."""
+    return FitSummary(
+        mount=placed.mount,
+        mount_type=placed.machine.mount_type,
+        setups=placed.setups,
+        eras=placed.era_of_setup.tolist(),
+        arrivals=[setup.arrivals for setup in fit.setups],
+        separations=[setup.separation for setup in fit.setups],
+        polar_altitudes=[setup.polar_altitude for setup in fit.setups],
+        newest=fit.mechanical[-1],
+        serviced_since=placed.serviced_since,
+    )

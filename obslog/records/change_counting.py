@@ -1,0 +1,127 @@
+"""Counting, in the database itself, how often what is computed of each mount's nights has changed.
+
+Triggers do it, so that no way of writing goes past it: an act, an import, an undoing, another program, SQL typed
+by hand. A result that was computed at one count is never taken for that of another (kept_results.py).
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from sqlalchemy import Connection, inspect
+
+from obslog.vocabulary import SkyScale
+
+PREFIX = "count_changes_of_"
+_OF_TUBE = "SELECT mount_id FROM setups WHERE tube_id ="
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """Which changes of a table count, and for which mounts; `{row}` stands for the row as it was or as it is now.
+
+    `columns` are those whose update counts; `when` a condition on the row; `comes_and_goes` whether a new row or one
+    taken away counts too.
+    """
+
+    columns: str
+    mounts: str
+    when: str = "TRUE"
+    comes_and_goes: bool = True
+
+
+COUNTED = {
+    "arrivals": Counted(
+        "setup_id, at_utc, role, target, ra_hours, dec_deg, pier_side, offset_east_arcmin, offset_north_arcmin, "
+        "landing, field_arcmin, centring_arcmin, sheet_line",
+        "SELECT mount_id FROM setups WHERE id = {row}.setup_id",
+    ),
+    "setups": Counted("night_id, mount_id, tube_id, member_id, ordinal", "SELECT {row}.mount_id"),
+    "nights": Counted(
+        "site_id, night_of", "SELECT mount_id FROM setups WHERE night_id = {row}.id", comes_and_goes=False
+    ),
+    "sky_readings": Counted(
+        "night_id, scale, value",
+        "SELECT mount_id FROM setups WHERE night_id = {row}.night_id",
+        f"{{row}}.scale = '{SkyScale.TEMPERATURE_C}'",
+    ),
+    "sites": Counted(
+        "name, name_key, lat_deg, lon_deg, elevation_m",
+        "SELECT mount_id FROM setups JOIN nights ON nights.id = setups.night_id WHERE nights.site_id = {row}.id",
+        comes_and_goes=False,
+    ),
+    "members": Counted(
+        "name", "SELECT mount_id FROM setups WHERE member_id = {row}.id", comes_and_goes=False
+    ),
+    "equipment": Counted(
+        "name, name_key", f"SELECT {{row}}.id UNION {_OF_TUBE} {{row}}.id", comes_and_goes=False
+    ),
+    "mounts": Counted("mount_type, controller, refraction", "SELECT {row}.id"),
+    "services": Counted(
+        "equipment_id, done_on, mechanical",
+        f"SELECT {{row}}.equipment_id UNION {_OF_TUBE} {{row}}.equipment_id",
+        "{row}.mechanical",
+    ),
+}
+
+
+def start_counting(connection: Connection) -> None:
+    """Put the triggers there, in place of any that are; nothing where the database is too old to count."""
+    stop_counting(connection)
+    if not inspect(connection).has_table("mount_changes"):
+        return
+    statements = _of_sqlite() if connection.dialect.name == "sqlite" else _of_postgresql()
+    for statement in statements:
+        connection.exec_driver_sql(statement)
+
+
+def stop_counting(connection: Connection) -> None:
+    """Take the triggers away: while they refer to it, SQLite does not let a table be made anew."""
+    if connection.dialect.name == "sqlite":
+        query = f"SELECT name FROM sqlite_master WHERE type = 'trigger' AND name LIKE '{PREFIX}%'"
+        for (name,) in connection.exec_driver_sql(query).all():
+            connection.exec_driver_sql(f"DROP TRIGGER {name}")
+        return
+    for table in COUNTED:
+        connection.exec_driver_sql(f"DROP FUNCTION IF EXISTS {PREFIX}{table} CASCADE")
+
+
+def _of_sqlite() -> Iterator[str]:
+    for table, counted in COUNTED.items():
+        ways = {"UPDATE": f"UPDATE OF {counted.columns}"}
+        if counted.comes_and_goes:
+            ways |= {"INSERT": "INSERT", "DELETE": "DELETE"}
+        for way, event in ways.items():
+            rows = {"UPDATE": ("OLD", "NEW"), "INSERT": ("NEW",), "DELETE": ("OLD",)}[way]
+            bumps = "".join(f"{_bump(counted, row)}; " for row in rows)
+            begun = f"{_begin_counting('NEW')}; " if (table, way) == ("mounts", "INSERT") else ""
+            yield f"CREATE TRIGGER {PREFIX}{table}_{way.lower()} AFTER {event} ON {table} BEGIN {begun}{bumps}END"
+
+
+def _of_postgresql() -> Iterator[str]:
+    """A count once a transaction: each one more would leave a dead row, which the next has to step over.
+
+    Source: PostgreSQL's documentation, 5.6 (xmin, the transaction that wrote a row) and 9.27 (pg_current_xact_id).
+    """
+    once = " AND xmin <> pg_current_xact_id()::xid"
+    for table, counted in COUNTED.items():
+        begun = f"IF TG_OP = 'INSERT' THEN {_begin_counting('NEW')}; END IF;" if table == "mounts" else ""
+        yield (
+            f"CREATE FUNCTION {PREFIX}{table}() RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN {begun} "
+            f"IF TG_OP <> 'INSERT' THEN {_bump(counted, 'OLD')}{once}; END IF; "
+            f"IF TG_OP <> 'DELETE' THEN {_bump(counted, 'NEW')}{once}; END IF; "
+            "RETURN NULL; END $$"
+        )
+        ways = f"UPDATE OF {counted.columns}" + (" OR INSERT OR DELETE" if counted.comes_and_goes else "")
+        yield (
+            f"CREATE TRIGGER {PREFIX}{table} AFTER {ways} ON {table} "
+            f"FOR EACH ROW EXECUTE FUNCTION {PREFIX}{table}()"
+        )
+
+
+def _bump(counted: Counted, row: str) -> str:
+    mounts, when = counted.mounts.format(row=row), counted.when.format(row=row)
+    return f"UPDATE mount_changes SET changes = changes + 1 WHERE mount_id IN ({mounts}) AND {when}"
+
+
+def _begin_counting(row: str) -> str:
+    return f"INSERT INTO mount_changes (mount_id, changes) VALUES ({row}.id, 0) ON CONFLICT (mount_id) DO NOTHING"

@@ -1,0 +1,50 @@
+"""Many rows at once, as the driver gives them: no objects are made, and no column's type does its work on each value.
+
+For what is computed from thousands of rows. What the two drivers give differently, keys and instants, is read here.
+"""
+
+from collections.abc import Sequence
+from datetime import UTC, datetime
+from typing import Any
+from uuid import UUID
+
+import numpy as np
+from numpy.typing import NDArray
+from sqlalchemy import ColumnElement, Select, type_coerce
+from sqlalchemy.orm import Session
+from sqlalchemy.orm.attributes import InstrumentedAttribute
+from sqlalchemy.types import NullType
+
+Instants = NDArray[np.datetime64]
+
+
+def bare(column: InstrumentedAttribute[Any]) -> ColumnElement[Any]:
+    """The column under its own name, to be read as the driver gives it."""
+    return type_coerce(column, NullType()).label(column.key)
+
+
+def columns_of(session: Session, query: Select[Any]) -> list[Sequence[Any]]:
+    """The columns of what a query finds, one sequence each; all empty where it finds nothing."""
+    found = session.execute(query)
+    width = len(found.keys())
+    return list(zip(*found, strict=True)) or [()] * width
+
+
+def key_texts(values: Sequence[str | UUID]) -> list[str]:
+    """Keys as text: SQLite keeps them so."""
+    return [str(value) for value in values]
+
+
+def instants(values: Sequence[str | datetime]) -> Instants:
+    """Instants of UTC in microseconds, (n,)."""
+    plain = [value[:-1] if isinstance(value, str) else _without_zone(value) for value in values]
+    return np.array(plain, "datetime64[us]")
+
+
+def numbers(values: Sequence[float | None]) -> NDArray[np.float64]:
+    """Numbers, (n,); nan where one is not known."""
+    return np.array(values, float)
+
+
+def _without_zone(when: datetime) -> datetime:
+    return when.astimezone(UTC).replace(tzinfo=None)
