@@ -15,6 +15,8 @@ from sqlalchemy.orm import Session
 from sqlalchemy.orm.attributes import InstrumentedAttribute
 from sqlalchemy.types import NullType
 
+from obslog.records.tables.column_types import key_of
+
 Instants = NDArray[np.datetime64]
 
 
@@ -33,6 +35,11 @@ def columns_of(session: Session, query: Select[Any]) -> list[Sequence[Any]]:
 def key_texts(values: Sequence[str | UUID]) -> list[str]:
     """Keys as text: SQLite keeps them so."""
     return [str(value) for value in values]
+
+
+def keys_of(values: Sequence[str | UUID | None]) -> list[UUID | None]:
+    """Keys, and None where there is none."""
+    return [key_of(value) if isinstance(value, str) else value for value in values]
 
 
 def instants(values: Sequence[str | datetime]) -> Instants:

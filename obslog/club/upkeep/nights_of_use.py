@@ -1,34 +1,41 @@
 """Nights of use: on which nights each item was used under the sky, from the set-ups on record."""
 
 from bisect import bisect_right
+from collections import defaultdict
 from collections.abc import Collection
 from datetime import date, timedelta
 from uuid import UUID
 
-from sqlalchemy import select, union
+from sqlalchemy import or_, select
 from sqlalchemy.orm import Session
 
+from obslog.records.lean_reading import bare, columns_of, keys_of
 from obslog.records.tables.lending import KitPart
 from obslog.records.tables.logbook_tables import Night, Setup
 
 DAYS_OF_A_YEAR = 365
 
 
-def nights_of_use(session: Session, items: Collection[UUID] | None = None) -> dict[UUID, list[date]]:
-    """The nights of each mount, tube and eyepiece in order, each night once; of those asked for, or of all."""
-    found: dict[UUID, list[date]] = {}
-    parts = []
-    for column in (Setup.mount_id, Setup.tube_id, Setup.eyepiece_id):
-        part = (
-            select(column, Night.night_of).join(Night, Setup.night_id == Night.id).where(column.is_not(None))
-        )
-        parts.append(part if items is None else part.where(column.in_(items)))
-    for item, night in session.execute(union(*parts)):
-        if item is not None:
-            found.setdefault(item, []).append(night)
-    for nights in found.values():
-        nights.sort()
-    return found
+def nights_of_use(
+    session: Session, items: Collection[UUID] | None = None, after: date | None = None
+) -> dict[UUID, list[date]]:
+    """The nights of each mount, tube and eyepiece in order, each night once; of those asked for, or of all.
+
+    `after`: only nights that came after that day.
+    """
+    used = (Setup.mount_id, Setup.tube_id, Setup.eyepiece_id)
+    query = select(*map(bare, used), Night.night_of).join(Night, Setup.night_id == Night.id)
+    if items is not None:
+        query = query.where(or_(*(column.in_(items) for column in used)))
+    if after is not None:
+        query = query.where(Night.night_of > after)
+    *columns, nights = columns_of(session, query)
+    found: dict[UUID, set[date]] = defaultdict(set)
+    for column in columns:
+        for item, night in zip(keys_of(column), nights, strict=True):
+            if item is not None:
+                found[item].add(night)
+    return {item: sorted(days) for item, days in found.items() if items is None or item in items}
 
 
 def nights_after(nights: list[date], day: date) -> int:
@@ -42,7 +49,7 @@ def nights_last_year(session: Session, today: date) -> dict[UUID, int]:
     A item that set-ups do not name, such as a battery, counts with the most used part of its kit.
     """
     start = today - timedelta(days=DAYS_OF_A_YEAR)
-    own = {item: nights_after(nights, start) for item, nights in nights_of_use(session).items()}
+    own = {item: len(nights) for item, nights in nights_of_use(session, after=start).items()}
     kits: dict[UUID, list[UUID]] = {}
     query = select(KitPart.kit_id, KitPart.equipment_id).where(KitPart.left_on.is_(None))
     for kit, item in session.execute(query):

@@ -3,12 +3,19 @@
 import uuid
 from datetime import UTC, date, datetime
 from enum import StrEnum
+from functools import lru_cache
 from typing import Any
 
 from sqlalchemy import REAL, Boolean, Date, DateTime, Dialect, Double, Integer, Text, Uuid
 from sqlalchemy.types import TypeDecorator, TypeEngine
 
 Real: TypeEngine[float] = Double().with_variant(REAL(), "sqlite")
+
+
+@lru_cache(maxsize=32768)
+def key_of(value: str) -> uuid.UUID:
+    """A key from its text; the same few thousand come again and again."""
+    return uuid.UUID(value)
 
 
 class Key(TypeDecorator[uuid.UUID]):
@@ -24,7 +31,7 @@ class Key(TypeDecorator[uuid.UUID]):
         return str(value) if dialect.name == "sqlite" and isinstance(value, uuid.UUID) else value
 
     def process_result_value(self, value: Any, dialect: Dialect) -> uuid.UUID | None:
-        return uuid.UUID(value) if isinstance(value, str) else value
+        return key_of(value) if isinstance(value, str) else value
 
 
 def stored_utc(utc: datetime) -> str:

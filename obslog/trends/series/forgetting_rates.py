@@ -9,6 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
+from obslog.trends.series.incomplete_beta import beta_below, beta_quantile
+
 Array = NDArray[np.float64]
 
 MEMORY_DAYS = 365.25
@@ -36,21 +38,13 @@ class BetaRate:
         return np.sqrt(self.wrong * self.well / (total**2 * (total + 1)))
 
     def chance_above(self, rate: float) -> Array:
-        """The probability (k,) that the rate is above a stated one.
-
-        Source: NIST Digital Library of Mathematical Functions, 8.17 (the regularised incomplete beta function).
-        """
-        from scipy.special import betaincc
-
-        return np.asarray(betaincc(self.wrong, self.well, rate), float)
+        """The probability (k,) that the rate is above a stated one."""
+        return beta_below(self.well, self.wrong, 1 - rate)
 
     def interval(self, confidence: float = 0.95) -> tuple[Array, Array]:
         """The ends (k,) of the central interval that holds the rate with that probability."""
-        from scipy.special import betaincinv
-
         tail = (1 - confidence) / 2
-        low, high = (np.asarray(betaincinv(self.wrong, self.well, p), float) for p in (tail, 1 - tail))
-        return low, high
+        return beta_quantile(self.wrong, self.well, tail), beta_quantile(self.wrong, self.well, 1 - tail)
 
 
 def fading_weight(age_days: ArrayLike) -> Array:
