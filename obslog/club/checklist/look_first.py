@@ -117,7 +117,7 @@ def _of_subject(
     own = [one for one, is_mine in zip(occasions, mine, strict=True) if is_mine]
     often = wrong[mine].sum(axis=0) >= FEWEST_TIMES
     chosen = np.flatnonzero(often & (rates.chance_above(WORSE_THAN) > SURE_FROM))
-    return [_line(own, subject, guides[place], rates, place, night) for place in chosen.tolist()]
+    return [_line(own, subject, guides[place], rates.of(place), night) for place in chosen.tolist()]
 
 
 def _counts(occasion: Occasion, step: Step, subject: Subject) -> bool:
@@ -127,7 +127,7 @@ def _counts(occasion: Occasion, step: Step, subject: Subject) -> bool:
 
 
 def _line(
-    own: Sequence[Occasion], subject: Subject, guide: StepGuide, rates: BetaRate, place: int, night: date
+    own: Sequence[Occasion], subject: Subject, guide: StepGuide, rate: BetaRate, night: date
 ) -> LookFirst:
     window = [one for one in own if (night - one.night_of).days <= YEAR_DAYS]
     if sum(_counts(one, guide.step, subject) for one in window) < FEWEST_TIMES:
@@ -135,7 +135,7 @@ def _line(
     wrongs = [(one.night_of, one.wrong[guide.step]) for one in window if _counts(one, guide.step, subject)]
     main = main_trouble([wrong for _, wrong in wrongs], guide.title)
     last_night, last = [(day, wrong) for day, wrong in wrongs if main.covers(wrong)][-1]
-    low, high = (float(end[place]) for end in rates.interval())
+    low, high = (end.item() for end in rate.interval())
     return LookFirst(
         step=guide.step,
         title=guide.title,
@@ -144,12 +144,12 @@ def _line(
         evidence=evidence_words(main, len(window), subject.about, subject.name),
         wrong=len(wrongs),
         nights=len(window),
-        rate=float(rates.mean[place]),
-        sd=float(rates.sd[place]),
+        rate=rate.mean.item(),
+        sd=rate.sd.item(),
         low=low,
         high=high,
         worse_than=WORSE_THAN,
-        probability=float(rates.chance_above(WORSE_THAN)[place]),
+        probability=rate.chance_above(WORSE_THAN).item(),
         last_night=last_night,
         last_text=last.text,
         last_remedy=last.remedy,

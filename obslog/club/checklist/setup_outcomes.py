@@ -15,6 +15,7 @@ from sqlalchemy.orm import Session
 
 from obslog.club.checklist.first_stars import Beginnings
 from obslog.club.register.observing_site import zone_or_utc
+from obslog.records.lean_reading import bare, columns_of, keys_of
 from obslog.records.tables.logbook_tables import Night, Setup, Site, Snag, Tick
 from obslog.times import night_of
 from obslog.vocabulary import Cause, Fault, Step
@@ -50,14 +51,16 @@ class Occasions:
         self._zones = {key: zone_or_utc(zone) for key, zone in zones}
         self._by_setup: dict[UUID, Occasion] = {}
         self._by_day: dict[date, list[Occasion]] = defaultdict(list)
+        keys = (Setup.id, Setup.mount_id, Setup.member_id, Night.site_id)
         query = (
-            select(Setup.id, Night.night_of, Setup.mount_id, Setup.member_id, Night.site_id)
+            select(Night.night_of, *map(bare, keys))
             .join(Night, Setup.night_id == Night.id)
             .where(Night.night_of <= until)
             .order_by(Night.night_of, Setup.ordinal)
         )
-        for setup_id, *told in session.execute(query):
-            occasion = self._occasion(*told)
+        nights, setups, *who_and_where = columns_of(session, query)
+        for setup_id, day, *told in zip(keys_of(setups), nights, *map(keys_of, who_and_where), strict=True):
+            occasion = self._occasion(day, *told)
             occasion.setup_ids.append(setup_id)
             self._by_setup[setup_id] = occasion
 

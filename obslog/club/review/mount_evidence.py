@@ -1,12 +1,14 @@
 """What the nights on record say of each mount: the evidence that a review judges by."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
 from math import exp, nan
+from typing import Self
 from uuid import UUID
 
 import numpy as np
+from numpy.typing import NDArray
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
@@ -52,6 +54,29 @@ class Evidence:
     mounts: Mapping[UUID, MountEvidence]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClubLandings:
+    """The landings of all mounts, the logarithms of their errors and the average of these.
+
+    `places` are those of each mount's set-ups that have a landing.
+    """
+
+    landings: Landings
+    log_error: NDArray[np.float64]
+    average: float
+    places: Mapping[UUID, list[int]]
+
+    @classmethod
+    def of(cls, landings: Landings) -> Self:
+        log_error = landings.log_error
+        places: dict[UUID, list[int]] = {}
+        known = np.flatnonzero(np.isfinite(log_error))
+        for place in known.tolist():
+            places.setdefault(landings.mounts[place], []).append(place)
+        average = float(log_error[known].mean()) if known.size else nan
+        return cls(landings=landings, log_error=log_error, average=average, places=places)
+
+
 def read_nights(session: Session, rules: Rules, today: date) -> NightsOnRecord:
     """Read what all mounts are judged by."""
     return NightsOnRecord(
@@ -65,51 +90,46 @@ def read_nights(session: Session, rules: Rules, today: date) -> NightsOnRecord:
 def gather(nights: NightsOnRecord) -> Evidence:
     """Look at all mounts together, while the session of the nights is open; verdicts on trends allow for that."""
     snapshot = nights.snapshot
-    landings = snapshot.all_landings()
-    sources = _sources(snapshot)
+    club, sources = ClubLandings.of(snapshot.all_landings()), _sources(snapshot)
     fits, histories = MountFits(snapshot), _histories(snapshot)
     fits.read_ahead()
-    return Evidence(
-        sources.shares if sources else dict.fromkeys(SOURCES, NO_SHARE),
-        {
-            key: _of_mount(mount, nights, landings, sources, histories.get(key), fits)
-            for key, mount in snapshot.mounts.items()
-        },
-    )
+    evidence = {}
+    for key, mount in snapshot.mounts.items():
+        told = _of_landings(mount, nights, club)
+        effect = sources.of_mount(key) if sources else None
+        history = histories.get(key)
+        evidence[key] = replace(
+            told,
+            effect=effect.ratio if effect else None,
+            own=_own(fits, mount.name) if told.setups else None,
+            growth=_growth(history, _alarms_from(nights, told.serviced_on)) if history else None,
+        )
+    return Evidence(sources.shares if sources else dict.fromkeys(SOURCES, NO_SHARE), evidence)
 
 
-def _of_mount(
-    mount: MountOnRecord,
-    nights: NightsOnRecord,
-    landings: Landings,
-    sources: ErrorSources | None,
-    history: MountHistory | None,
-    fits: MountFits,
-) -> MountEvidence:
-    services = nights.snapshot.services.get(mount.key, ())
+def _of_landings(mount: MountOnRecord, nights: NightsOnRecord, club: ClubLandings) -> MountEvidence:
+    """What a mount's landings since its last service say, and what is on record beside them."""
+    services, landings = nights.snapshot.services.get(mount.key, ()), club.landings
     serviced_on = services[-1] if services else None
-    known = np.isfinite(landings.log_error)
     mine = [
         place
-        for place, (key, setup) in enumerate(zip(landings.mounts, landings.setups, strict=True))
-        if key == mount.key and known[place] and (serviced_on is None or setup.night >= serviced_on)
+        for place in club.places.get(mount.key, ())
+        if serviced_on is None or landings.setups[place].night >= serviced_on
     ]
     sites = [landings.setups[place].site for place in mine]
-    log_error = landings.log_error
-    effect = sources.of_mount(mount.key) if sources else None
-    alarms_from = max(nights.alarms_from, serviced_on or nights.alarms_from)
     return MountEvidence(
         setups=len(mine),
         observers=len({landings.observers[place] for place in mine} - {None}),
         usual_site=max(sorted(set(sites)), key=sites.count) if sites else None,
         setups_last_year=nights.setups_last_year.get(mount.key, 0),
         serviced_on=serviced_on,
-        effect=effect.ratio if effect else None,
-        raw_ratio=exp(float(log_error[mine].mean() - log_error[known].mean())) if mine else None,
-        own=_own(fits, mount.name) if mine else None,
-        growth=_growth(history, alarms_from) if history else None,
+        raw_ratio=exp(float(club.log_error[mine].mean()) - club.average) if mine else None,
         snags=nights.snags.get(mount.key, []),
     )
+
+
+def _alarms_from(nights: NightsOnRecord, serviced_on: date | None) -> date:
+    return max(nights.alarms_from, serviced_on or nights.alarms_from)
 
 
 def _sources(snapshot: Snapshot) -> ErrorSources | None:

@@ -28,6 +28,10 @@ class BetaRate:
     wrong: Array
     well: Array
 
+    def of(self, place: int) -> "BetaRate":
+        """One of the rates alone, (1,)."""
+        return BetaRate(self.wrong[[place]], self.well[[place]])
+
     @property
     def mean(self) -> Array:
         return self.wrong / (self.wrong + self.well)
