@@ -10,8 +10,10 @@ from sqlalchemy import Engine, Table, insert, select
 
 from obslog.records.engine import writing
 from obslog.records.opening import Database
+from obslog.records.tables.kept import kept_results, mount_changes
 from obslog.records.tables.schema import metadata
 
+DERIVED = (kept_results, mount_changes)  # the database makes them anew
 Rows = list[tuple[Table, list[dict[str, object]]]]
 _written: dict[tuple[str, str, str], Rows] = {}
 
@@ -33,6 +35,7 @@ def rows_of(engine: Engine) -> Rows:
         rows = [
             (table, [dict(row) for row in connection.execute(select(table)).mappings()])
             for table in metadata.sorted_tables
+            if table not in DERIVED
         ]
     return [(table, found) for table, found in rows if found]
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.terminal.command import command
+from obslog.cli.terminal.keeping import compute_ahead
 from obslog.cli.terminal.options import AsJson, MountOption, SiteOption, day
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
@@ -54,7 +55,10 @@ def import_arrivals(
     from obslog.club.sheets.arrivals_files import import_arrivals
 
     with state.screen.progress("Importing", _rows(file)) as tick:
-        return import_arrivals(database, file, now, create=create, tick=tick)
+        taken = import_arrivals(database, file, now, create=create, tick=tick)
+    if taken.added:
+        compute_ahead(database, state.screen)
+    return taken
 
 
 @command(export_app, "arrivals")

@@ -12,12 +12,12 @@ from hashlib import sha256
 from typing import TypeVar
 from uuid import UUID
 
-from sqlalchemy import ColumnElement, Connection, Engine, Row, delete, insert, select
+from sqlalchemy import ColumnElement, Connection, Engine, delete, insert, select
 from sqlalchemy.exc import DBAPIError
 from sqlalchemy.orm import Session
 
+from obslog.packing import CannotUnpack, Readers, alike, packed, unpacked
 from obslog.records.engine import AFTERWARDS, writing
-from obslog.records.packing import CannotUnpack, Readers, packed, unpacked
 from obslog.records.tables.kept import kept_results, mount_changes
 
 THE_CLUB = "club"
@@ -41,10 +41,15 @@ class Result:
 class KeptResults:
     """The kept results as a session sees them, and those that were made in it, to be kept when it ends."""
 
-    def __init__(self, session: Session, version: str) -> None:
-        """`version` is that of the mathematics. The counts are read before anything else is: a result that is computed
-        from rows that came later is kept under an older count, and found out of date."""
-        self._session, self._version = session, version
+    def __init__(
+        self, session: Session, version: str, *, doubted: Callable[[Result], bool] = lambda _: False
+    ) -> None:
+        """`version` is that of the mathematics. Results that are `doubted` are computed again.
+
+        The counts are read before anything else is: a result that is computed from rows that came later is kept under
+        an older count, and found out of date.
+        """
+        self._session, self._version, self._doubted = session, version, doubted
         counts = session.execute(select(mount_changes))
         self._changes: dict[UUID, int] = {row.mount_id: row.changes for row in counts}
         self._found: dict[Result, tuple[str, bytes] | None] = {}
@@ -71,7 +76,7 @@ class KeptResults:
         It came from the nights of these mounts, and from `basis`. `readers` are for `unpacked`.
         """
         fingerprint = self._fingerprint(mounts, basis)
-        kept = self._made.get(result) or self._kept(result)
+        kept = self._made.get(result) or (None if self._doubted(result) else self._kept(result))
         if kept is not None and kept[0] == fingerprint:
             try:
                 return unpacked(kept[1], kind, readers)
@@ -81,10 +86,20 @@ class KeptResults:
         self._made[result] = fingerprint, packed(made)
         return made
 
-    @property
-    def missing(self) -> bool:
-        """Whether anything had to be computed."""
-        return bool(self._made)
+    def compared(self) -> tuple[int, list[str]]:
+        """How many results that were made here had been kept from the same rows, and which of those were different."""
+        pairs = [(result, *made, self._kept(result)) for result, made in self._made.items()]
+        same_rows = [
+            (result, made, kept[1]) for result, mark, made, kept in pairs if kept and kept[0] == mark
+        ]
+        differ = [
+            f"{result.kind} of {result.subject}" for result, made, kept in same_rows if not alike(made, kept)
+        ]
+        return len(same_rows), differ
+
+    def keep_nothing(self) -> None:
+        """Let go of what was made."""
+        self._made.clear()
 
     def write(self, engine: Engine) -> None:
         """Keep what was made; in vain where the database cannot be written now."""
@@ -110,7 +125,8 @@ class KeptResults:
     def _kept(self, result: Result) -> tuple[str, bytes] | None:
         if result not in self._found:
             query = select(kept_results.c.fingerprint, kept_results.c.payload).where(_this(result))
-            self._found[result] = _pair(self._session.execute(query).first())
+            row = self._session.execute(query).first()
+            self._found[result] = None if row is None else (row.fingerprint, row.payload)
         return self._found[result]
 
     def _fingerprint(self, mounts: Iterable[UUID], basis: object) -> str:
@@ -119,13 +135,9 @@ class KeptResults:
         return sha256(told.encode()).hexdigest()
 
 
-def forget_results(session: Session) -> None:
+def forget_results(within: Session | Connection) -> None:
     """Delete all kept results, which may name people and things as they were called before."""
-    session.execute(delete(kept_results))
-
-
-def _pair(row: Row[tuple[str, bytes]] | None) -> tuple[str, bytes] | None:
-    return None if row is None else (row.fingerprint, row.payload)
+    within.execute(delete(kept_results))
 
 
 def _this(result: Result) -> ColumnElement[bool]:

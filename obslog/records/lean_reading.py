@@ -1,23 +1,18 @@
 """Many rows at once, as the driver gives them: no objects are made, and no column's type does its work on each value.
 
-For what is computed from thousands of rows. What the two drivers give differently, keys and instants, is read here.
+For what is computed from thousands of rows. Keys, which the two drivers give differently, are read here.
 """
 
 from collections.abc import Sequence
-from datetime import UTC, datetime
 from typing import Any
 from uuid import UUID
 
-import numpy as np
-from numpy.typing import NDArray
 from sqlalchemy import ColumnElement, Select, type_coerce
 from sqlalchemy.orm import Session
 from sqlalchemy.orm.attributes import InstrumentedAttribute
 from sqlalchemy.types import NullType
 
 from obslog.records.tables.column_types import key_of
-
-Instants = NDArray[np.datetime64]
 
 
 def bare(column: InstrumentedAttribute[Any]) -> ColumnElement[Any]:
@@ -40,18 +35,3 @@ def key_texts(values: Sequence[str | UUID]) -> list[str]:
 def keys_of(values: Sequence[str | UUID | None]) -> list[UUID | None]:
     """Keys, and None where there is none."""
     return [key_of(value) if isinstance(value, str) else value for value in values]
-
-
-def instants(values: Sequence[str | datetime]) -> Instants:
-    """Instants of UTC in microseconds, (n,)."""
-    plain = [value[:-1] if isinstance(value, str) else _without_zone(value) for value in values]
-    return np.array(plain, "datetime64[us]")
-
-
-def numbers(values: Sequence[float | None]) -> NDArray[np.float64]:
-    """Numbers, (n,); nan where one is not known."""
-    return np.array(values, float)
-
-
-def _without_zone(when: datetime) -> datetime:
-    return when.astimezone(UTC).replace(tzinfo=None)

@@ -8,8 +8,10 @@ import typer
 
 from obslog.cli.night.type_up import show_saved, type_up
 from obslog.cli.terminal.command import command
+from obslog.cli.terminal.keeping import compute_ahead
 from obslog.cli.terminal.options import At, NightOption, Note, SiteOption, day
 from obslog.cli.terminal.screen import Screen, plain
+from obslog.cli.terminal.state import State
 
 if TYPE_CHECKING:
     from obslog.club.night.night_pages import NightLine, NightPage
@@ -119,13 +121,20 @@ def note_(
 
 @command(app, "end", show=show_page)
 def end(
-    database: "Database", now: datetime, site: SiteOption = None, at: At = None, note: Note = None
+    database: "Database",
+    now: datetime,
+    state: State,
+    site: SiteOption = None,
+    at: At = None,
+    note: Note = None,
 ) -> "NightPage":
     """Close the open night and its set-ups."""
     from obslog.club.night.nights import end_night
     from obslog.club.night.open_night import NightChoice
 
-    return end_night(database, NightChoice(site), now, at=at, note=note)
+    page = end_night(database, NightChoice(site), now, at=at, note=note)
+    compute_ahead(database, state.screen)
+    return page
 
 
 @command(app, "list", show=show_nights)

@@ -41,22 +41,24 @@ class Beginnings:
 def beginnings(snapshot: Snapshot) -> list[Beginnings]:
     """How the set-ups of each mount began."""
     snapshot.kept.read_ahead(FIRST_STARS)
-    return [
-        snapshot.kept.get(
-            Result.of_mount(FIRST_STARS, mount),
-            [mount],
-            Beginnings,
-            lambda mount=mount: beginnings_of(snapshot.arrivals(mount)),  # type: ignore[misc]
-        )
-        for mount in snapshot.mounts
-    ]
+    return [beginnings_of_mount(snapshot, mount) for mount in snapshot.mounts]
+
+
+def beginnings_of_mount(snapshot: Snapshot, mount: UUID) -> Beginnings:
+    """How the set-ups of one mount began."""
+    return snapshot.kept.get(
+        Result.of_mount(FIRST_STARS, mount),
+        [mount],
+        Beginnings,
+        lambda: beginnings_of(snapshot.arrivals(mount)),
+    )
 
 
 def beginnings_of(arrivals: ArrivalColumns) -> Beginnings:
     """How the set-ups of these arrivals began."""
     _, first = np.unique(arrivals.setup, return_index=True)
     count = np.bincount(arrivals.setup, minlength=len(arrivals.setups))
-    short = [arrivals.setups[place].id for place in np.flatnonzero(count <= GIVEN_UP_ARRIVALS)]
+    short = [arrivals.setups[place].id for place in np.flatnonzero(count <= GIVEN_UP_ARRIVALS).tolist()]
     away = np.hypot(arrivals.offset_east_arcmin[first], arrivals.offset_north_arcmin[first])
     lost = np.isnan(away) & np.array([arrivals.landing[place] == Landing.LOST for place in first], bool)
     return Beginnings(
@@ -71,7 +73,7 @@ def _first_star(arrivals: ArrivalColumns, place: int) -> FirstStar:
         for value in (arrivals.offset_east_arcmin[place], arrivals.offset_north_arcmin[place])
     )
     return FirstStar(
-        setup=arrivals.setups[arrivals.setup[place]].id,
+        setup=arrivals.setups[int(arrivals.setup[place])].id,
         star=arrivals.target[place],
         at_utc=exact_datetime(arrivals.at_utc[place]),
         east_arcmin=east,

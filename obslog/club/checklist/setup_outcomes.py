@@ -10,7 +10,7 @@ from datetime import date, datetime
 from typing import Any
 from uuid import UUID
 
-from sqlalchemy import Row, select
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.checklist.first_stars import Beginnings
@@ -71,7 +71,7 @@ class Occasions:
         """The occasion of a set-up; None where it is later than the night asked about."""
         return self._by_setup.get(setup_id)
 
-    def concerned(self, record: Row[Any], mount_id: UUID | None) -> Occasion | None:
+    def concerned(self, record: Any, mount_id: UUID | None) -> Occasion | None:
         """The occasion a snag or tick belongs to: its set-up's, or one of its day that agrees; else one of its own."""
         if record.setup_id is not None:
             return self.of_setup(record.setup_id)

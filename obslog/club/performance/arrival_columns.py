@@ -4,8 +4,8 @@ Arrivals are read as columns, not as records: a club has tens of thousands of th
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from datetime import date
+from dataclasses import dataclass, fields, replace
+from datetime import date, datetime
 from typing import Any, Self, cast
 from uuid import UUID
 
@@ -14,13 +14,15 @@ from numpy.typing import NDArray
 from sqlalchemy import Row, select
 from sqlalchemy.orm import Session
 
-from obslog.records.lean_reading import Instants, bare, columns_of, instants, key_texts, numbers
+from obslog.records.lean_reading import bare, columns_of, key_texts
 from obslog.records.tables.logbook_tables import Arrival, Equipment, Member, Night, Setup, Site
+from obslog.sky.places.instants import naive_utc
 from obslog.values import SetupId
 from obslog.vocabulary import Role
 
 SetupRow = Row[Any]
 Floats = NDArray[np.float64]
+Instants = NDArray[np.datetime64]
 Ints = NDArray[np.int64]
 NOT_READ = -1
 ARRIVAL_COLUMNS = (
@@ -62,17 +64,14 @@ class ArrivalColumns:
     def where(self, chosen: NDArray[np.bool_]) -> Self:
         """The chosen arrivals alone, of the same set-ups."""
         places = np.flatnonzero(chosen)
-        lists = {
-            name: [values[place] for place in places]
-            for name in ("keys", "target", "landing", "pier_side", "sheet_line")
-            for values in (getattr(self, name),)
-        }
-        arrays = {
-            name: getattr(self, name)[places]
-            for name in self.__dataclass_fields__
-            if name not in lists and name != "setups"
-        }
-        return type(self)(setups=self.setups, **lists, **arrays)
+        changed: dict[str, Any] = {}
+        for field in fields(self):
+            values = getattr(self, field.name)
+            if isinstance(values, np.ndarray):
+                changed[field.name] = values[places]
+            elif field.name != "setups":
+                changed[field.name] = [values[place] for place in places.tolist()]
+        return replace(self, **changed)
 
 
 def setup_rows(
@@ -135,6 +134,17 @@ def arrival_columns(
         dec_deg=dec,
         centring_arcmin=centring,
     )
+
+
+def instants(values: Sequence[str | datetime]) -> Instants:
+    """Instants of UTC in microseconds, (n,), from what either driver gives."""
+    plain = [value[:-1] if isinstance(value, str) else naive_utc(value) for value in values]
+    return np.array(plain, "datetime64[us]")
+
+
+def numbers(values: Sequence[float | None]) -> Floats:
+    """Numbers, (n,); nan where one is not known."""
+    return np.array(values, float)
 
 
 def setup_id(row: SetupRow) -> SetupId:

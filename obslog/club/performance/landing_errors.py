@@ -1,9 +1,9 @@
 """The landing errors of set-ups on record: how far from the centre objects stood after the last sync."""
 
-from collections.abc import Callable, Collection, Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, fields
 from datetime import date
-from typing import Any
+from typing import TYPE_CHECKING, Any
 from uuid import UUID
 
 import numpy as np
@@ -18,6 +18,9 @@ from obslog.trends.landings.landing_scale import LandingErrors, landing_errors
 from obslog.values import SetupId
 from obslog.vocabulary import Landing as Word
 from obslog.vocabulary import SkyScale
+
+if TYPE_CHECKING:
+    from _typeshed import DataclassInstance
 
 DAYS_PER_YEAR = 365.25
 Floats = NDArray[np.float64]
@@ -97,22 +100,37 @@ def landings_of(
 
 def together(landings: Sequence[Landings]) -> Landings:
     """The landings of several mounts as those of one club, in their order."""
-
-    def joined(name: str, of: Callable[[Landings], Any] = lambda one: one) -> Any:
-        return np.concatenate([getattr(of(one), name) for one in landings] or [np.array([])])
-
-    def listed(name: str) -> list[Any]:
-        return [value for one in landings for value in getattr(one, name)]
-
-    return Landings(
-        errors=LandingErrors(**{name: joined(name, lambda one: one.errors) for name in _ARRAYS_OF_ERRORS}),
-        **{name: joined(name) for name in _ARRAYS},
-        **{name: listed(name) for name in ("setups", "mounts", "observers", "say_centred", "say_in")},
-    )
+    parts = [NO_LANDINGS, *landings]
+    errors = LandingErrors(**_joined([part.errors for part in parts]))
+    return Landings(**_joined(parts, but="errors"), errors=errors)
 
 
-_ARRAYS = ("measured", "told", "rms_arcmin", "median_arcmin", "temperature_c")
-_ARRAYS_OF_ERRORS = tuple(field.name for field in fields(LandingErrors))
+def _joined(parts: "Sequence[DataclassInstance]", but: str = "") -> dict[str, Any]:
+    """The fields of several records of one kind, arrays and lists, each joined to one."""
+    joined: dict[str, Any] = {}
+    for name in (field.name for field in fields(parts[0]) if field.name != but):
+        values = [getattr(part, name) for part in parts]
+        is_array = isinstance(values[0], np.ndarray)
+        joined[name] = np.concatenate(values) if is_array else [one for value in values for one in value]
+    return joined
+
+
+_NONE, _NO_COUNTS = np.array([], float), np.array([], np.intp)
+NO_LANDINGS = Landings(
+    setups=[],
+    mounts=[],
+    observers=[],
+    errors=LandingErrors(
+        count=_NO_COUNTS, half_arcmin=_NONE, low_arcmin=_NONE, high_arcmin=_NONE, log_sd=_NONE
+    ),
+    measured=_NO_COUNTS,
+    told=_NO_COUNTS,
+    rms_arcmin=_NONE,
+    median_arcmin=_NONE,
+    temperature_c=_NONE,
+    say_centred=[],
+    say_in=[],
+)
 
 
 def mean_temperatures(session: Session) -> Temperatures:

@@ -12,6 +12,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session, aliased
 
 from obslog.errors import ObslogError, quoted
+from obslog.records.kept_results import forget_results
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.redaction import (
@@ -130,6 +131,7 @@ def _forget(
     drop_changes(session, [key for key, _ in contacts])
     clear_in_images(session, member.id, ("note", "retired_why"))
     acts = redact_acts(session, words)
+    forget_results(session)
     if contact is not None:
         session.delete(contact)
     member.name, member.name_key, member.note = neutral, name_key(neutral), None

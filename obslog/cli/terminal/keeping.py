@@ -1,0 +1,22 @@
+"""Computing ahead, after something was written, what the next command will need."""
+
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from obslog.cli.terminal.screen import Screen
+    from obslog.records.opening import Database
+
+STOPPED = "Stopped. Nothing is lost: what was left is computed when it is needed."
+
+
+def compute_ahead(database: "Database", screen: "Screen") -> None:
+    """Compute and keep what is not kept yet, with a bar on a terminal; Ctrl-C stops it without harm."""
+    from obslog.club.keeping import keep_results, mounts_to_keep
+
+    try:
+        mounts = mounts_to_keep(database)
+        with screen.progress("Computing (Ctrl-C: later)", len(mounts) + 1) as tick:
+            for _ in keep_results(database, mounts):
+                tick(1)
+    except KeyboardInterrupt:
+        screen.note(STOPPED)

@@ -1,0 +1,86 @@
+"""What was computed of the mounts' nights: computed ahead, so that nobody waits for it in the dark, and checked.
+
+Everything kept is a shortcut and may be dropped at any time: dropping it changes no answer.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from uuid import UUID
+
+from sqlalchemy import select
+
+from obslog.club.checklist.first_stars import beginnings_of_mount
+from obslog.club.performance.error_sources import sources_of
+from obslog.club.performance.landing_history import recorded_landings
+from obslog.club.performance.mathematics import MATHEMATICS
+from obslog.club.performance.mount_fits import MountFits
+from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
+from obslog.club.performance.snapshot import Snapshot, snapshot_of
+from obslog.pointing.joint_fit.answer import NothingMeasured
+from obslog.records.kept_results import THE_CLUB, KeptResults, forget_results
+from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import Mount
+from obslog.trends.attribution.attribution import NothingToAttribute
+
+
+@dataclass(frozen=True, slots=True)
+class KeptCheck:
+    """How many kept results were computed again, and which of them came out otherwise, in words."""
+
+    computed_again: int
+    differ: Sequence[str]
+
+
+def mounts_to_keep(database: Database) -> list[UUID]:
+    """The mounts whose nights results are kept of."""
+    with database.read() as session:
+        return list(session.scalars(select(Mount.id).order_by(Mount.name_key)))
+
+
+def keep_results(database: Database, mounts: Sequence[UUID]) -> Iterator[None]:
+    """Compute what is missing of each mount, and then of the club; yields after each step, and once more at the end.
+
+    Each step is kept by itself: who stops between two of them loses nothing.
+    """
+    for mount in mounts:
+        with snapshot_of(database) as snapshot:
+            _compute_mount(snapshot, mount)
+        yield
+    with snapshot_of(database) as snapshot:
+        _compute_club(snapshot)
+    yield
+
+
+def check_kept(database: Database, mounts: Sequence[UUID]) -> KeptCheck:
+    """Compute again what is kept of these mounts and of the club; if any of it differs, all is dropped."""
+    subjects = (THE_CLUB, *map(str, mounts))
+    with database.read() as session:
+        kept = KeptResults(session, MATHEMATICS, doubted=lambda result: result.subject.startswith(subjects))
+        snapshot = Snapshot(session)
+        for mount in mounts:
+            _compute_mount(snapshot, mount)
+        _compute_club(snapshot)
+        compared, differ = kept.compared()
+        kept.keep_nothing()
+    if differ:
+        with database.engine.begin() as connection:
+            forget_results(connection)
+    return KeptCheck(compared, differ)
+
+
+def _compute_mount(snapshot: Snapshot, mount: UUID) -> None:
+    """All that is kept of a mount; what cannot be computed of it is known after that too."""
+    beginnings_of_mount(snapshot, mount)
+    if snapshot.landings(mount).setups:
+        recorded_landings(snapshot, mount)
+    try:
+        MountFits(snapshot).of(snapshot.mounts[mount].name)
+    except (MountTypeUnknown, NothingPlaced, NothingMeasured):
+        return
+
+
+def _compute_club(snapshot: Snapshot) -> None:
+    try:
+        sources_of(snapshot)
+    except NothingToAttribute:
+        return
