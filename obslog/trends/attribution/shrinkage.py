@@ -15,6 +15,7 @@ from obslog.trends.attribution.reml import Variances
 
 Array = NDArray[np.float64]
 
+SMALLEST_SHARE = 1e-8
 WELL_KNOWN = 0.2  # sd by value of a variance under which averaging over it changes nothing that matters
 GRID = 9
 WIDEST = (-2.5, 1.6)  # of the logarithm of the sd, about its plausible value
@@ -44,7 +45,7 @@ def plausible_variances(found: Variances) -> Array:
         ratio = found.values / sd
         mean = found.values + sd * np.exp(-0.5 * ratio**2 - log_ndtr(ratio)) / np.sqrt(2 * np.pi)
     finite = np.where(np.isfinite(mean), mean, found.values)
-    return np.asarray(np.maximum(finite, 1e-8 * found.values.sum()))
+    return np.asarray(np.maximum(finite, SMALLEST_SHARE * found.values.sum()))
 
 
 def shrunken_effects(data: CrossedData, found: Variances) -> Shrunken:
@@ -55,7 +56,8 @@ def shrunken_effects(data: CrossedData, found: Variances) -> Shrunken:
     Source: R. E. Kass, D. Steffey, J. Am. Stat. Assoc. 84 (1989) 717, for averaging over the variances.
     Neglects: that the other factors' variances are uncertain too, beyond what follows from this one's.
     """
-    centre = plausible_variances(found)
+    # Where few arrivals explain all of it, every variance is found to be zero, and the equations need one above that.
+    centre = np.maximum(plausible_variances(found), SMALLEST_SHARE * float(data.known_variance.mean()))
     at_centre = evaluate(data, centre)
     effects, variances = list(at_centre.effects), list(at_centre.effect_variances)
     share_sd = np.full(len(data.sizes), np.nan)

@@ -159,3 +159,13 @@ def test_two_clubs_that_never_mix_are_named_as_such() -> None:
     names = {"mount": list("abcd"), "site": ["hill", "wood", "far"]}
     found = confounded_levels(codes, names)
     assert [(group.first, group.second) for group in found] == [(("c", "d"), ("far",))]
+
+
+def test_where_few_arrivals_explain_it_all_nobody_is_to_blame() -> None:
+    """All errors are the same, and none is known to better than half: every variance is zero, and no effect is found."""
+    names = {"mount": ["Heron", "Teal"] * 6, "observer": ["Ines", "Ines", "Bram"] * 4}
+    found = attribute(np.full(12, 1.5), np.full(12, 0.5), names)
+    assert all(part.variance.value == pytest.approx(0, abs=1e-6) for part in found.components.values())
+    for effect in (*found.effects["mount"], *found.effects["observer"]):
+        assert effect.ratio.value == pytest.approx(1, abs=1e-6)
+        assert not effect.log.determined
