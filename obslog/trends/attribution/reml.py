@@ -88,7 +88,8 @@ def _scaled(data: CrossedData) -> tuple[CrossedData, float]:
 
 def _covariance(information: Array) -> tuple[Array, NDArray[np.bool_]]:
     """Inverse of the information, nan where it tells nothing, and what it does tell, (k,)."""
-    scale = np.sqrt(np.maximum(np.diag(information), np.finfo(float).tiny))
+    diagonal = np.diag(information)
+    scale = np.sqrt(np.where(diagonal > 0, diagonal, 1.0))  # rounding may leave a little under nothing
     size, direction = np.linalg.eigh(information / np.outer(scale, scale))
     told = size > UNSEEN
     seen = ~np.any(np.abs(direction[:, ~told]) > 0.1, axis=1)

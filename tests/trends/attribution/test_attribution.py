@@ -161,11 +161,18 @@ def test_two_clubs_that_never_mix_are_named_as_such() -> None:
     assert [(group.first, group.second) for group in found] == [(("c", "d"), ("far",))]
 
 
-def test_where_few_arrivals_explain_it_all_nobody_is_to_blame() -> None:
-    """All errors are the same, and none is known to better than half: every variance is zero, and no effect is found."""
-    names = {"mount": ["Heron", "Teal"] * 6, "observer": ["Ines", "Ines", "Bram"] * 4}
-    found = attribute(np.full(12, 1.5), np.full(12, 0.5), names)
-    assert all(part.variance.value == pytest.approx(0, abs=1e-6) for part in found.components.values())
+@pytest.mark.parametrize("seed", range(12))
+def test_where_few_arrivals_explain_it_all_nobody_is_to_blame(seed: int) -> None:
+    """The errors scatter far less than they are known: variances of zero, no effect, no complaint of arithmetic."""
+    rng = default_rng(seed)
+    count = int(rng.integers(8, 40))
+    names = {
+        "mount": (["A", "B", "C"] * 13)[:count],
+        "observer": (["x", "y"] * 20)[:count],
+        "site": ["s"] * count,
+    }
+    found = attribute(rng.normal(1.5, 0.02, count), np.full(count, 0.4), names)
+    assert all(part.variance.value == pytest.approx(0, abs=1e-3) for part in found.components.values())
     for effect in (*found.effects["mount"], *found.effects["observer"]):
-        assert effect.ratio.value == pytest.approx(1, abs=1e-6)
+        assert effect.ratio.value == pytest.approx(1, abs=0.02)
         assert not effect.log.determined
