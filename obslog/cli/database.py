@@ -66,7 +66,7 @@ class Health:
 def show_health(screen: Screen, found: Health) -> None:
     if not found.complaints:
         screen.line("No damage found.")
-    if found.kept is None:
+    if found.kept is None or not found.kept.computed_again:
         return
     again = counted(found.kept.computed_again, "kept result")
     if not found.kept.differ:

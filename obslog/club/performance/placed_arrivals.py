@@ -4,19 +4,21 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
+from typing import TYPE_CHECKING
 from uuid import UUID
 
 import numpy as np
 
 from obslog.club.performance.arrival_columns import ArrivalColumns, setup_id
-from obslog.club.performance.star_places import places_of
 from obslog.errors import ObslogError, quoted
 from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.model.geometry import StarPlaces, assumed_tube_west
 from obslog.records.tables.logbook_tables import Mount
-from obslog.sky.places.apparent_places import Places
 from obslog.values import SetupId
 from obslog.vocabulary import MOUNT_OPTIONS, Controller, PierSide
+
+if TYPE_CHECKING:
+    from obslog.sky.places.apparent_places import Places
 
 USUAL_CENTRING_ARCMIN = 0.5
 
@@ -95,6 +97,8 @@ def placed(
 
     The mechanical services of either begin a new era. Raises MountTypeUnknown, NothingPlaced.
     """
+    from obslog.club.performance.star_places import places_of
+
     if mount.machine is None:
         raise MountTypeUnknown(mount.name)
     tube_key, tube_name = tube
@@ -147,7 +151,7 @@ def _arrivals(
 
 def _star_places(
     kept: ArrivalColumns,
-    places: Places,
+    places: "Places",
     known: np.ndarray[tuple[int], np.dtype[np.bool_]],
 ) -> StarPlaces:
     hour_angle_deg = places.hour_angle_hours[known] * 15

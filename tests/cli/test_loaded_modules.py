@@ -1,0 +1,61 @@
+"""With its results kept a command loads no library that it does not use for its answer: neither scipy nor the fit."""
+
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from tests.cli.program import Program
+
+ROOT = Path(__file__).resolve().parents[2]
+RECORDS = {"sqlalchemy", "typing_extensions", "platformdirs", "cython_runtime"}
+TERMINAL = {"typer", "annotated_doc", "shellingham"}
+NUMBERS = {"msgspec", "numpy"}
+SKY = {"skyfield", "jplephem", "sgp4", "skyfield_data", "certifi"}
+# What each command may load besides the standard library; what is typed at the telescope needs no numbers at all.
+MAY_LOAD = {
+    "check Procyon 1E": RECORDS | TERMINAL,
+    "pointing trend Heron": RECORDS | TERMINAL | NUMBERS,
+    "review": RECORDS | TERMINAL | NUMBERS,
+    "checklist Heron --site|Mill Field": RECORDS | TERMINAL | NUMBERS | SKY,
+    "brief --site|Mill Field": RECORDS | TERMINAL | NUMBERS | SKY,
+}
+FITTING = {"fit", "mixture", "elimination", "second_look", "scatter", "estimates", "rows"}
+
+
+def words(line: str) -> list[str]:
+    """The words of a line; after a bar stands the last one, whatever its spaces."""
+    first, _, last = line.partition("|")
+    return [*first.split(), *([last] if last else [])]
+
+
+def loaded(program: Program, line: str) -> set[str]:
+    """All modules that a process of its own has loaded when the command has ended."""
+    script = (
+        "import sys; from datetime import UTC, datetime; from obslog.cli.main import main; "
+        "code = main(sys.argv[1:], lambda: datetime(2026, 3, 2, 21, 40, tzinfo=UTC)); "
+        "print(*sys.modules, file=sys.stderr); sys.exit(code)"
+    )
+    ran = subprocess.run(
+        [sys.executable, "-c", script, *words(line)],
+        env={**program.environment, "PYTHONPATH": str(ROOT)},
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+    assert ran.returncode == 0, ran.stderr.splitlines()[:3]
+    return set(ran.stderr.splitlines()[-1].split())
+
+
+@pytest.mark.parametrize("line", MAY_LOAD)
+def test_a_command_loads_what_it_needs(outside: Program, line: str) -> None:
+    if not line.startswith("check "):
+        outside("night", "end")
+        outside(*words(line))
+    modules = loaded(outside, line)
+    packages = {name.partition(".")[0] for name in modules if not name.startswith("_")}
+    assert packages - sys.stdlib_module_names - MAY_LOAD[line] - {"obslog"} == set()
+    assert {name for name in modules if name.startswith("obslog.pointing.joint_fit.")} & {
+        f"obslog.pointing.joint_fit.{part}" for part in FITTING
+    } == set()
