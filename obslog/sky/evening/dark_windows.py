@@ -16,7 +16,7 @@ from obslog.sky.names.solar_system import Body
 from obslog.sky.places.apparent_places import Directions, Places
 from obslog.sky.places.ephemeris import body_places
 from obslog.sky.places.kernel import Array, Instants
-from obslog.sky.places.refraction import airless_alt_deg, usual_air
+from obslog.sky.places.refraction import airless_alt_deg, refracted_alt_deg, usual_air
 from obslog.sky.places.sphere import separation_deg
 from obslog.values import Place
 
@@ -105,9 +105,9 @@ def _windows(
     before = np.where(down & (step < best[:, None]), step, -1).max(axis=1)
     after = np.where(down & (step > best[:, None]), step, when.size).min(axis=1)
     rows = np.arange(best.size)
-    best_alt, best_az = alt[rows, best], block.az_deg[rows, best]
+    best_alt, best_az = alt[rows, best], block.az_deg_at(best)
     from_moon = separation_deg(best_az, best_alt, moon.az_deg[best], moon.airless_alt_deg[best])
-    seen = GridBlock(block.first, best_alt, best_az).alt_deg(usual_air(place.elevation_m))
+    seen = refracted_alt_deg(best_alt, usual_air(place.elevation_m))
     return (
         ~down[rows, best], when[before + 1], when[after - 1], when[best], seen, from_moon,
         moon.airless_alt_deg[best],
