@@ -83,10 +83,21 @@ def show_when(screen: Screen, told: "tuple[WhenIs, ZoneInfo]") -> None:
         ]
     )
     screen.line()
-    screen.table(
-        ["month", "nights", "longest h", "highest °"],
-        [[m.month, m.nights, f"{m.hours:.1f}", _num(m.best_alt_deg, 1)] for m in found.year],
-    )
+    if any(month.nights for month in found.year):
+        screen.table(
+            ["month", "nights", "longest h", "highest °"],
+            [[m.month, m.nights, f"{m.hours:.1f}", _num(m.best_alt_deg, 1)] for m in found.year],
+        )
+    elif found.year:
+        screen.line(_on_no_night(found))
+
+
+def _on_no_night(found: "WhenIs") -> str:
+    """What a year without a night is told by instead of a table of zeros."""
+    never = f"On no night from {found.year[0].month} to {found.year[-1].month} is it"
+    if found.highest_in_dark_deg is None:
+        return f"{never} up in the dark."
+    return f"{never} above {found.above_deg:g}° in the dark; {found.highest_in_dark_deg:.1f}° is the highest then."
 
 
 def show_sun_moon(screen: Screen, told: "tuple[SunMoon, ZoneInfo]") -> None:

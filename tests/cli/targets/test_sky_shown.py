@@ -28,7 +28,8 @@ def a_when(**changed: Any) -> WhenIs:
         "rises_utc": [at(15, 1), at(2, 30, 3)],
         "transits_utc": [at(20, 15)], "transit_alt_deg": [61.25], "sets_utc": [at(1, 45, 3)], "above_deg": 30.0,
         "dark": Dark.NIGHT, "dark_hours": 3.44, "best_utc": at(21, 5), "best_alt_deg": 58.76,
-        "year": [MonthOf("2026-03", 12, 3.44, 58.76), MonthOf("2026-04", 0, 0.0, None)], "caution": None,
+        "year": [MonthOf("2026-03", 12, 3.44, 58.76), MonthOf("2026-04", 0, 0.0, None)],
+        "highest_in_dark_deg": 58.76, "caution": None,
     }  # fmt: skip
     return WhenIs(**(values | changed))
 
@@ -84,6 +85,18 @@ def test_what_does_not_come_in_the_night_is_said_so() -> None:
                 "sets not in this night: it stays below the horizon",
                 "best, above 20.5° not tonight",
             )  # fmt: skip
+
+
+def test_a_year_without_a_night_is_a_sentence_and_no_table_of_zeros() -> None:
+    empty = {"year": [MonthOf("2026-03", 0, 0.0, None), MonthOf("2027-02", 0, 0.0, None)]}
+    for shown in when_shown(**empty, highest_in_dark_deg=None):
+        assert shown.in_order("On no night from 2026-03 to 2027-02 is it up in the dark.")
+        assert "longest h" not in shown.words
+    for shown in when_shown(**empty, highest_in_dark_deg=23.04):
+        assert shown.in_order(
+            "On no night from 2026-03 to 2027-02 is it above 30° in the dark; 23.0° is the highest then."
+        )
+        assert "longest h" not in shown.words
 
 
 def test_twilight_and_moon_in_the_time_of_the_place() -> None:
