@@ -55,6 +55,10 @@ def _what_it_is(found: "WhereIs") -> list[tuple[str, str]]:
         told.append(("constellation", found.constellation))
     if found.magnitude is not None:
         told.append(("magnitude", _mag(found.magnitude, found.band, found.magnitude_from)))
+    if found.pair is not None:
+        from obslog.club.targets.pair_seen import pair_words
+
+        told.append(("double star", pair_words(found.pair)))
     axes = [f"{axis:g}'" for axis in found.size_arcmin if axis is not None]
     return [*told, ("size", " x ".join(axes))] if axes else told
 

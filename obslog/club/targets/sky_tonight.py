@@ -7,6 +7,7 @@ from datetime import date, datetime
 import numpy as np
 
 from obslog.club.register.observing_site import ObservingSite
+from obslog.club.targets.pair_seen import PairSeen, pair_seen
 from obslog.fields import LOWEST_TO_LOOK_DEG
 from obslog.sky.evening.dark_windows import Dark
 from obslog.sky.evening.rising import Course, rise_transit_set
@@ -32,7 +33,8 @@ class WhereIs:
     """Where something is at an instant: its apparent topocentric place, seen and airless; and what it is.
 
     Magnitude, band and what an object's magnitude rests on, constellation and size (long and short axis) are None where
-    the tables have none: bodies that wander have none here. Distances are from the centres of the Sun and the Moon.
+    the tables have none: bodies that wander have none here. `pair` is that of a double star. Distances are from the
+    centres of the Sun and the Moon.
     """
 
     name: str
@@ -49,6 +51,7 @@ class WhereIs:
     magnitude_from: str | None
     constellation: str | None
     size_arcmin: tuple[float | None, float | None]
+    pair: PairSeen | None
     sun_deg: float
     moon_deg: float
     caution: str | None
@@ -168,6 +171,7 @@ def where_is(view: ObservingSite, name: str, at_utc: datetime) -> WhereIs:
         size_arcmin=(thing.major_arcmin, thing.minor_arcmin)
         if isinstance(thing, DeepSkyObject)
         else (None, None),
+        pair=pair_seen(thing.name, None) if isinstance(thing, Star) else None,
         sun_deg=_apart_deg(there, Body.SUN, at_utc, view.place),
         moon_deg=_apart_deg(there, Body.MOON, at_utc, view.place),
         caution=caution_for([target], at_utc, view.place),

@@ -16,12 +16,16 @@ _TABLE = Path(__file__).parents[1] / "tables" / "double_stars.csv"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DoubleStar:
-    """A pair as it was in a year: V magnitudes of the brighter and the fainter star, and their separation."""
+    """A pair as it was in a year: V magnitudes of the brighter and the fainter star, and how they stand.
+
+    The position angle is the fainter star's, from north through east; None where the pair turns too fast for one.
+    """
 
     star: Star
     magnitude_a: float
     magnitude_b: float
     separation_arcsec: float
+    position_angle_deg: float | None
     year: int
 
 
@@ -44,6 +48,7 @@ def double_stars() -> tuple[DoubleStar, ...]:
                 magnitude_a=float(row["magnitude_a"]),
                 magnitude_b=float(row["magnitude_b"]),
                 separation_arcsec=float(row["separation_arcsec"]),
+                position_angle_deg=float(row["position_angle_deg"]) if row["position_angle_deg"] else None,
                 year=int(row["year"]),
             )
             for row in rows

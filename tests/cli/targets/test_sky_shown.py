@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from obslog.cli.targets.sky import Search, show_found, show_pole, show_sun_moon, show_when, show_where
+from obslog.club.targets.pair_seen import pair_seen
 from obslog.club.targets.sky_tonight import ClockError, MonthOf, WhenIs, WhereIs
 from obslog.sky.evening.dark_windows import Dark
 from obslog.sky.evening.rising import Course
@@ -18,7 +19,7 @@ from tests.cli.screens import PIPED, Shown, screens, shown_by
 WHERE = WhereIs(
     name="Vega", ra_hours=18.616666, dec_deg=-38.8, hour_angle_hours=-3.25, alt_deg=-12.3456, az_deg=280.5,
     airless_alt_deg=-12.5, site="Mill Field", at_utc=at(21, 30), magnitude=0.03, band="V", magnitude_from=None,
-    constellation="Lyr", size_arcmin=(12.5, None), sun_deg=64.4, moon_deg=120.6, caution="The Sun is up.",
+    constellation="Lyr", size_arcmin=(12.5, None), pair=None, sun_deg=64.4, moon_deg=120.6, caution="The Sun is up.",
 )  # fmt: skip
 
 
@@ -61,6 +62,15 @@ def test_where_something_stands_with_its_signs() -> None:
             "altitude 0.250°; without air -0.200°", "hour angle +3.2500 h", "declination +38:48:00"
         )
         assert "CAUTION" not in shown.words
+
+
+def test_a_double_star_is_told_with_its_pair() -> None:
+    albireo = replace(WHERE, pair=pair_seen("Albireo", None))
+    for shown in shown_by(lambda screen: show_where(screen, (albireo, at(21, 30).astimezone(ZONE)))):
+        assert shown.in_order(
+            'double star magnitudes 3.2 and 4.7, 34.6" apart in 2020, position angle 54°.',
+            "away from the Moon",
+        )
 
 
 def test_when_something_is_seen_in_the_time_of_the_place() -> None:
