@@ -37,32 +37,35 @@ class Parted(StrEnum):
     NO = "no"
 
 
-@cache
 def double_stars() -> tuple[DoubleStar, ...]:
     """The pairs that are known here, in the order of the table."""
-    with _TABLE.open(encoding="utf-8", newline="") as file:
-        rows = csv.DictReader(line for line in file if not line.startswith("#"))
-        return tuple(
-            DoubleStar(
-                star=find_star(f"HIP {row['hip']}"),
-                magnitude_a=float(row["magnitude_a"]),
-                magnitude_b=float(row["magnitude_b"]),
-                separation_arcsec=float(row["separation_arcsec"]),
-                position_angle_deg=float(row["position_angle_deg"]) if row["position_angle_deg"] else None,
-                year=int(row["year"]),
-            )
-            for row in rows
-        )
-
-
-@cache
-def _by_name() -> dict[str, DoubleStar]:
-    return {double.star.name: double for double in double_stars()}
+    return tuple(_double_star(name) for name in _rows())
 
 
 def double_named(name: str) -> DoubleStar | None:
     """The pair of a star's own name, as obslog shows it; None for a star that is not listed as double."""
-    return _by_name().get(name)
+    return _double_star(name) if name in _rows() else None
+
+
+@cache
+def _rows() -> dict[str, dict[str, str]]:
+    """The lines of the table by the name of the star. Who asks for one pair waits for no other star."""
+    with _TABLE.open(encoding="utf-8", newline="") as file:
+        rows = csv.DictReader(line for line in file if not line.startswith("#"))
+        return {row["star"]: row for row in rows}
+
+
+@cache
+def _double_star(name: str) -> DoubleStar:
+    row = _rows()[name]
+    return DoubleStar(
+        star=find_star(f"HIP {row['hip']}"),
+        magnitude_a=float(row["magnitude_a"]),
+        magnitude_b=float(row["magnitude_b"]),
+        separation_arcsec=float(row["separation_arcsec"]),
+        position_angle_deg=float(row["position_angle_deg"]) if row["position_angle_deg"] else None,
+        year=int(row["year"]),
+    )
 
 
 def parted(separation_arcsec: float, dawes_arcsec: float, rayleigh_arcsec: float) -> Parted:

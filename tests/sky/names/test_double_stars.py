@@ -20,6 +20,10 @@ def test_there_are_eighty_showpieces_each_once() -> None:
     assert len(names) == len(set(names)) >= 80
 
 
+def test_each_goes_by_the_name_that_its_star_is_shown_under() -> None:
+    assert [double for double in double_stars() if double_named(double.star.name) is not double] == []
+
+
 def test_the_magnitudes_agree_with_the_star_table() -> None:
     # Of wide pairs the table has the brighter star alone. Alpha Herculis varies by a magnitude.
     off = [
