@@ -1,4 +1,6 @@
-"""How fast a whole catalogue is followed through a night, against AltAz of astropy and one plain call of Skyfield.
+"""How fast a whole catalogue is followed through a night, and one target through a year.
+
+Against AltAz of astropy, one plain call of Skyfield, and places computed afresh.
 
 python -m tests.benchmarks sky_grid
 """
@@ -9,6 +11,7 @@ import numpy as np
 from skyfield.api import Star as SkyfieldStar
 
 from obslog.sky.evening.night_grid import night_grid
+from obslog.sky.evening.visibility import observable_nights
 from obslog.sky.places.apparent_places import Directions, apparent_places, observer_at
 from obslog.sky.places.kernel import Instants, timescale
 from obslog.sky.places.sphere import separation_deg
@@ -81,6 +84,15 @@ def astropy_grid() -> Callable[[], object]:
     return lambda: coordinates[:, None].transform_to(AltAz(obstime=times, location=where))
 
 
+def a_year(star: Directions) -> tuple[Callable[[], object], Callable[[], object]]:
+    """A star's nights through a year, and its place at each hour of the year computed afresh."""
+    hours = START + np.arange(365 * 24) * np.timedelta64(1, "h")
+    return (
+        lambda: observable_nights(star, START, PLACE, nights=365),
+        lambda: apparent_places(star, hours, PLACE),
+    )
+
+
 def main(report: Report) -> None:
     print(f"largest error of the grid: {grid_error_arcsec():.2f} arcsec")
     ours, theirs = in_turn([grid_of(OBJECTS, STEPS), astropy_grid()], 3)
@@ -93,6 +105,13 @@ def main(report: Report) -> None:
     )
     report.add("twice the objects", "the grid", objects / once, at_most=2.4)
     report.add("twice the steps", "the grid", steps / once, at_most=2.4)
+    nights, places = in_turn(a_year(Directions(5.0, 20.0)))
+    report.add(
+        "when a star is up in the dark, 365 nights",
+        "its place at each of their hours",
+        nights / places,
+        at_most=1,
+    )
     memory = [peak_mb(__name__, "grid_once", count) for count in (OBJECTS, 2 * OBJECTS)]
     report.add(
         "peak memory of the grid of twice the objects",

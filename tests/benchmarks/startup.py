@@ -12,6 +12,7 @@ from pathlib import Path
 from tests.benchmarks.measuring import Report
 
 RUNS = 8
+SKY, SKY_AND_RECORDS = "import skyfield.api", "import skyfield.api, sqlalchemy.orm"
 SKY_AND_SUMS = "import skyfield.api, scipy.stats"
 DEMO_EVENING = "2026-03-02T21:00Z"
 QUICK_START = (
@@ -63,7 +64,7 @@ def main(report: Report) -> None:
         ]
         ratio(report, "a quick verb", 1.75, checks, "import sqlalchemy.orm", environment)
         where = [[*obslog, "sky", "where", "Vega", "--site", "mill field"]] * RUNS
-        ratio(report, "sky where", 1.8, where, "import skyfield.api, sqlalchemy.orm", environment)
+        ratio(report, "sky where", 1.8, where, SKY_AND_RECORDS, environment)
         for command in (["checklist", "heron"], ["brief", "--mount", "heron"]):
             ours = [[*obslog, *command, "--site", "mill field"]] * RUNS
             ratio(report, command[0], 4, ours, SKY_AND_SUMS, environment)
@@ -83,6 +84,11 @@ def _in_the_demo_club(report: Report, folder: Path) -> None:
     environment = _environment(folder, path.name)
     made = [*obslog, "demo", "--into", str(path)]
     subprocess.run(made, env=environment, check=True, capture_output=True)
+    when = [[*obslog, "sky", "when", "M 31", "--site", "Owlpenny Edge", "--at", DEMO_EVENING]] * RUNS
+    ratio(report, "sky when through the year", 1.8, when, SKY_AND_RECORDS, environment)
+    ratio(report, "the same", 3, when, SKY, environment)
+    targets = [[*obslog, "targets", "--site", "Owlpenny Edge", "--at", DEMO_EVENING]] * RUNS
+    ratio(report, "targets in the demo club", 3, targets, SKY, environment)
     for words, limit in (("brief", 4), ("checklist", 4), ("targets", 4)):
         mount = ["Bramble"] if words == "checklist" else []
         ours = [[*obslog, words, *mount, "--site", "Owlpenny Edge", "--at", DEMO_EVENING]] * RUNS

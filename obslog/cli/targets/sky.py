@@ -55,6 +55,10 @@ def _what_it_is(found: "WhereIs") -> list[tuple[str, str]]:
         told.append(("constellation", found.constellation))
     if found.magnitude is not None:
         told.append(("magnitude", _mag(found.magnitude, found.band, found.magnitude_from)))
+    if found.pair is not None:
+        from obslog.club.targets.pair_seen import pair_words
+
+        told.append(("double star", pair_words(found.pair)))
     axes = [f"{axis:g}'" for axis in found.size_arcmin if axis is not None]
     return [*told, ("size", " x ".join(axes))] if axes else told
 
@@ -83,10 +87,21 @@ def show_when(screen: Screen, told: "tuple[WhenIs, ZoneInfo]") -> None:
         ]
     )
     screen.line()
-    screen.table(
-        ["month", "nights", "longest h", "highest °"],
-        [[m.month, m.nights, f"{m.hours:.1f}", _num(m.best_alt_deg, 1)] for m in found.year],
-    )
+    if any(month.nights for month in found.year):
+        screen.table(
+            ["month", "nights", "longest h", "highest °"],
+            [[m.month, m.nights, f"{m.hours:.1f}", _num(m.best_alt_deg, 1)] for m in found.year],
+        )
+    elif found.year:
+        screen.line(_on_no_night(found))
+
+
+def _on_no_night(found: "WhenIs") -> str:
+    """What a year without a night is told by instead of a table of zeros."""
+    never = f"On no night from {found.year[0].month} to {found.year[-1].month} is it"
+    if found.highest_in_dark_deg is None:
+        return f"{never} up in the dark."
+    return f"{never} above {found.above_deg:g}° in the dark; {found.highest_in_dark_deg:.1f}° is the highest then."
 
 
 def show_sun_moon(screen: Screen, told: "tuple[SunMoon, ZoneInfo]") -> None:

@@ -8,11 +8,12 @@ from obslog.sky.names.double_stars import Parted, double_named, parted
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PairSeen:
-    """A pair as it was in `year`; limits and answer are None without a tube."""
+    """A pair as it was in `year`; limits and answer are None without a tube, the position angle where it is unknown."""
 
     magnitude_a: float
     magnitude_b: float
     separation_arcsec: float
+    position_angle_deg: float | None
     year: int
     dawes_arcsec: float | None
     rayleigh_arcsec: float | None
@@ -33,6 +34,7 @@ def pair_seen(name: str, aperture_mm: float | None) -> PairSeen | None:
         magnitude_a=double.magnitude_a,
         magnitude_b=double.magnitude_b,
         separation_arcsec=double.separation_arcsec,
+        position_angle_deg=double.position_angle_deg,
         year=double.year,
         dawes_arcsec=dawes,
         rayleigh_arcsec=rayleigh,
@@ -41,9 +43,11 @@ def pair_seen(name: str, aperture_mm: float | None) -> PairSeen | None:
 
 
 def pair_words(pair: PairSeen) -> str:
-    """The pair in a sentence: how bright, how far apart, and whether this tube parts it."""
+    """The pair in a sentence: how bright, how far apart, in which direction, and whether this tube parts it."""
     bright = f"magnitudes {pair.magnitude_a:.1f} and {pair.magnitude_b:.1f}"
     words = f'{bright}, {pair.separation_arcsec:.1f}" apart in {pair.year}'
+    if pair.position_angle_deg is not None:
+        words = f"{words}, position angle {pair.position_angle_deg:.0f}°"
     if pair.parted is None:
         return f"{words}."
     answer = {

@@ -1,17 +1,19 @@
 """The sky as seen from a site on record: where things are, when they are up, Sun, Moon and pole."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
 
 import numpy as np
 
 from obslog.club.register.observing_site import ObservingSite
+from obslog.club.targets.pair_seen import PairSeen, pair_seen
 from obslog.fields import LOWEST_TO_LOOK_DEG
 from obslog.sky.evening.dark_windows import Dark
 from obslog.sky.evening.rising import Course, rise_transit_set
 from obslog.sky.evening.sun_caution import caution_for, caution_of_night
 from obslog.sky.evening.twilight import DARK_DEG, twilight
-from obslog.sky.evening.visibility import observable_nights
+from obslog.sky.evening.visibility import NightOf, observable_nights
 from obslog.sky.names.deepsky import DeepSkyObject
 from obslog.sky.names.lookup import Found, find_in_sky
 from obslog.sky.names.solar_system import Body
@@ -31,7 +33,8 @@ class WhereIs:
     """Where something is at an instant: its apparent topocentric place, seen and airless; and what it is.
 
     Magnitude, band and what an object's magnitude rests on, constellation and size (long and short axis) are None where
-    the tables have none: bodies that wander have none here. Distances are from the centres of the Sun and the Moon.
+    the tables have none: bodies that wander have none here. `pair` is that of a double star. Distances are from the
+    centres of the Sun and the Moon.
     """
 
     name: str
@@ -48,6 +51,7 @@ class WhereIs:
     magnitude_from: str | None
     constellation: str | None
     size_arcmin: tuple[float | None, float | None]
+    pair: PairSeen | None
     sun_deg: float
     moon_deg: float
     caution: str | None
@@ -67,7 +71,8 @@ class MonthOf:
 class WhenIs:
     """A night of a target: its risings and settings, and when it stands best in a dark sky. Instants in UTC.
 
-    `dark` is what counts as dark in this night; None where it does not get dark.
+    `dark` is what counts as dark in this night; None where it does not get dark. `highest_in_dark_deg` is the highest
+    that it stands while it is dark through the year; None where it is never up then, or the year was not asked for.
     """
 
     name: str
@@ -83,6 +88,7 @@ class WhenIs:
     best_utc: datetime | None
     best_alt_deg: float | None
     year: list[MonthOf]
+    highest_in_dark_deg: float | None
     caution: str | None
 
 
@@ -165,6 +171,7 @@ def where_is(view: ObservingSite, name: str, at_utc: datetime) -> WhereIs:
         size_arcmin=(thing.major_arcmin, thing.minor_arcmin)
         if isinstance(thing, DeepSkyObject)
         else (None, None),
+        pair=pair_seen(thing.name, None) if isinstance(thing, Star) else None,
         sun_deg=_apart_deg(there, Body.SUN, at_utc, view.place),
         moon_deg=_apart_deg(there, Body.MOON, at_utc, view.place),
         caution=caution_for([target], at_utc, view.place),
@@ -182,6 +189,10 @@ def when_is(
     (tonight,) = observable_nights(target, noon, view.place, min_alt_deg=above_deg, horizon=view.horizon)
     best = as_datetime_or_none(tonight.best_utc)
     rises, transits, sets = (as_datetimes(t) for t in (day.rises_utc, day.transits_utc, day.sets_utc))
+    nights = _nights_of_year(view, found, noon, above_deg) if year else []
+    highest_deg = _highest_deg(nights)
+    if year and highest_deg is None:
+        highest_deg = _highest_deg(_nights_of_year(view, found, noon, 0.0))
     return WhenIs(
         name=found.name,
         night=view.night_at(at_utc),
@@ -197,7 +208,8 @@ def when_is(
         dark_hours=tonight.hours,
         best_utc=best,
         best_alt_deg=float(tonight.best_alt_deg) if best else None,
-        year=_year(view, found, noon, above_deg) if year else [],
+        year=_by_month(nights, view),
+        highest_in_dark_deg=highest_deg,
         caution=caution_of_night(target, best or at_utc, [*rises, *transits, *sets], view.place),
     )
 
@@ -256,25 +268,32 @@ def _apart_deg(there: Places, body: Body, at_utc: datetime, place: Place) -> flo
     return float(separation_deg(there.az_deg, there.airless_alt_deg, other.az_deg, other.airless_alt_deg))
 
 
-def _year(view: ObservingSite, found: Found, noon: np.datetime64, above_deg: float) -> list[MonthOf]:
-    """Month by month from this night on: on how many nights it can be seen, and the longest and highest of it.
-
-    It ends where the ephemeris does.
-    """
+def _nights_of_year(
+    view: ObservingSite, found: Found, noon: np.datetime64, above_deg: float
+) -> list[NightOf]:
+    """The nights of the year from this night on; it ends where the ephemeris does."""
     count = max(1, min(365, int((LAST_NOON - noon) / np.timedelta64(1, "D"))))
-    nights = observable_nights(
+    return observable_nights(
         target_of(found.thing), noon, view.place, nights=count, min_alt_deg=above_deg, horizon=view.horizon
     )
-    months: dict[str, list[tuple[float, float]]] = {}
+
+
+def _highest_deg(nights: Iterable[NightOf]) -> float | None:
+    return max((night.best_alt_deg for night in nights if night.hours > 0), default=None)
+
+
+def _by_month(nights: Iterable[NightOf], view: ObservingSite) -> list[MonthOf]:
+    """Month by month: on how many nights it can be seen, and the longest and highest of it."""
+    months: dict[str, list[NightOf]] = {}
     for night in nights:
         label = f"{as_datetime(night.noon_utc).astimezone(view.zone):%Y-%m}"
-        months.setdefault(label, []).append((night.hours, float(night.best_alt_deg)))
+        months.setdefault(label, []).append(night)
     return [
         MonthOf(
             label,
-            sum(hours > 0 for hours, _ in seen),
-            max(hours for hours, _ in seen),
-            max((alt for hours, alt in seen if hours > 0), default=None),
+            sum(night.hours > 0 for night in seen),
+            max(night.hours for night in seen),
+            _highest_deg(seen),
         )
         for label, seen in months.items()
     ]

@@ -9,16 +9,15 @@ from numpy.typing import NDArray
 from obslog.errors import ObslogError
 from obslog.horizon import Horizon, hidden_alts_deg
 from obslog.sky.evening.night_grid import GridBlock, night_grid
-from obslog.sky.evening.rising import airless_altitude_deg
+from obslog.sky.evening.rising import track_about
 from obslog.sky.evening.twilight import DARK_DEG
-from obslog.sky.evening.visibility import Spell, spells_above
+from obslog.sky.evening.visibility import Spell, spells_above, sun_below
 from obslog.sky.names.solar_system import Body
 from obslog.sky.places.apparent_places import Directions, Places
 from obslog.sky.places.ephemeris import body_places
 from obslog.sky.places.kernel import Array, Instants
-from obslog.sky.places.refraction import airless_alt_deg, usual_air
+from obslog.sky.places.refraction import airless_alt_deg, refracted_alt_deg, usual_air
 from obslog.sky.places.sphere import separation_deg
-from obslog.sky.places.zero_crossings import Quantity
 from obslog.values import Place
 
 STEP = np.timedelta64(10, "m")
@@ -58,8 +57,9 @@ class Windows:
 
 def dark_spell(noon_utc: np.datetime64, place: Place, not_before_utc: np.datetime64) -> tuple[Spell, Dark]:
     """The longest dark spell of the night from a noon on, from an instant on. Raises NotDark."""
+    sun = track_about(Body.SUN, noon_utc, place, 24.0)
     for limit_deg, dark in zip(DARK_DEG, Dark, strict=True):
-        spells = spells_above(_sun_below(limit_deg, place), noon_utc, 24.0)
+        spells = spells_above(sun_below(limit_deg, sun), noon_utc, 24.0)
         if spells:
             left = [Spell(max(s.from_utc, not_before_utc), s.until_utc) for s in spells]
             left = [spell for spell in left if spell.from_utc < spell.until_utc]
@@ -94,10 +94,6 @@ def dark_windows(
     return Windows(*(np.concatenate(column) for column in columns))
 
 
-def _sun_below(limit_deg: float, place: Place) -> Quantity:
-    return lambda when: limit_deg - airless_altitude_deg(Body.SUN, when, place)
-
-
 def _windows(
     block: GridBlock, when: Instants, limit_deg: float, horizon: Horizon, place: Place, moon: Places
 ) -> tuple[NDArray[np.generic], ...]:
@@ -109,9 +105,9 @@ def _windows(
     before = np.where(down & (step < best[:, None]), step, -1).max(axis=1)
     after = np.where(down & (step > best[:, None]), step, when.size).min(axis=1)
     rows = np.arange(best.size)
-    best_alt, best_az = alt[rows, best], block.az_deg[rows, best]
+    best_alt, best_az = alt[rows, best], block.az_deg_at(best)
     from_moon = separation_deg(best_az, best_alt, moon.az_deg[best], moon.airless_alt_deg[best])
-    seen = GridBlock(block.first, best_alt, best_az).alt_deg(usual_air(place.elevation_m))
+    seen = refracted_alt_deg(best_alt, usual_air(place.elevation_m))
     return (
         ~down[rows, best], when[before + 1], when[after - 1], when[best], seen, from_moon,
         moon.airless_alt_deg[best],

@@ -5,6 +5,7 @@ from dataclasses import dataclass, fields
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 from skyfield.earthlib import earth_rotation_angle
 
 from obslog.errors import WrongInput
@@ -31,14 +32,26 @@ class NightTooLong(WrongInput):
 
 @dataclass(frozen=True)
 class GridBlock:
-    """Some objects of a catalogue at all instants: airless altitude and azimuth, each (objects, instants).
+    """Some objects of a catalogue at all instants: airless altitude, and what lies east and north; (objects, instants).
 
-    `first` is the place of the block's first object in the catalogue.
+    `first` is the place of the block's first object in the catalogue. Azimuths are worked out when they are asked for:
+    who wants those of the highest instants alone need not wait for all.
     """
 
     first: int
     airless_alt_deg: Array
-    az_deg: Array
+    east: Array
+    north: Array
+
+    @property
+    def az_deg(self) -> Array:
+        """The azimuths at all instants."""
+        return _azimuth_deg(self.east, self.north)
+
+    def az_deg_at(self, instant: NDArray[np.intp]) -> Array:
+        """The azimuth of each object at its own instant, given by its place among the instants."""
+        rows = np.arange(instant.size)
+        return _azimuth_deg(self.east[rows, instant], self.north[rows, instant])
 
     def alt_deg(self, air: Air) -> Array:
         """The refracted altitudes."""
@@ -98,4 +111,8 @@ def _block(first: int, unit: Array, axes: Array, place: Place) -> GridBlock:
     shift = _DIURNAL_ABERRATION * np.cos(np.radians(place.lat_deg))
     up *= 1 - shift * east  # keeps the length one, to the first order
     alt_deg = np.degrees(np.arcsin(np.clip(up, -1, 1)))
-    return GridBlock(first, alt_deg, np.degrees(np.arctan2(east + shift, north)) % 360)
+    return GridBlock(first, alt_deg, east + shift, north)
+
+
+def _azimuth_deg(east: Array, north: Array) -> Array:
+    return np.asarray(np.degrees(np.arctan2(east, north)) % 360)

@@ -12,8 +12,8 @@ from obslog.errors import UnknownName
 from obslog.sky.names.deepsky import (
     DeepSkyObject,
     names_and_titles,
+    object_columns,
     object_or_none,
-    object_rows,
 )
 from obslog.sky.names.double_stars import double_named, double_stars
 from obslog.sky.names.lookup import found_or_none
@@ -170,11 +170,9 @@ class ObjectArrays:
 @lru_cache(maxsize=1)
 def object_arrays() -> ObjectArrays:
     """The whole catalogue as arrays that cannot be changed; places J2000, nan is unknown."""
-    designations, types, ra, dec, constellations, major, minor, _, v, b, surface, *_ = zip(
-        *object_rows(), strict=True
-    )
+    designations, types, ra, dec, constellations, major, minor, _, v, b, surface, *_ = object_columns()
 
-    def numbers(column: tuple[str, ...]) -> NDArray[np.float64]:
+    def numbers(column: list[str]) -> NDArray[np.float64]:
         values = np.array([float(text) if text else np.nan for text in column])
         values.flags.writeable = False  # the arrays are shared by all who ask
         return values
@@ -184,9 +182,9 @@ def object_arrays() -> ObjectArrays:
     magnitude = np.where(is_v, v_mag, numbers(b))
     is_v.flags.writeable = magnitude.flags.writeable = False
     return ObjectArrays(
-        designations=designations,
-        types=types,
-        constellations=constellations,
+        designations=tuple(designations),
+        types=tuple(types),
+        constellations=tuple(constellations),
         ra_hours=numbers(ra),
         dec_deg=numbers(dec),
         magnitude=magnitude,

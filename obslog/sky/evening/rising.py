@@ -6,13 +6,17 @@ from enum import StrEnum
 import numpy as np
 
 from obslog.sky.names.solar_system import Body
-from obslog.sky.places.ephemeris import Target, body_disc, target_places
+from obslog.sky.places.ephemeris import Target, diameter_arcsec, target_places
 from obslog.sky.places.kernel import Array, Instants, utc_array
-from obslog.sky.places.zero_crossings import crossings
+from obslog.sky.places.tracks import Track, track_of
+from obslog.sky.places.zero_crossings import STEP_MINUTES, crossings
 from obslog.values import Place
 
 STAR_HORIZON_DEG = -34 / 60
 SUN_HORIZON_DEG = -50 / 60
+
+_TRANSIT_STEP_MINUTES = 180.0
+_MARGIN = np.timedelta64(round(max(STEP_MINUTES, _TRANSIT_STEP_MINUTES)), "m")
 
 
 class Course(StrEnum):
@@ -55,12 +59,14 @@ def rise_transit_set(
     Neglects: dip of the horizon (3' at 3 m, 9' at 25 m above the land around), weather (a minute or more).
     """
 
+    track = track_about(target, start_utc, place, hours)
+
     def above_horizon_deg(when: Instants) -> Array:
-        limit_deg = usual_horizon_deg(target, when, place) if horizon_deg is None else horizon_deg
-        return airless_altitude_deg(target, when, place) - limit_deg
+        limit_deg = usual_horizon_deg(target, when, track) if horizon_deg is None else horizon_deg
+        return track.airless_alt_deg(when) - limit_deg
 
     height = crossings(above_horizon_deg, start_utc, hours)
-    transits = transits_utc(target, start_utc, place, hours)
+    transits = transits_utc(track, start_utc, hours)
     if height.when_utc.size:
         course = Course.RISES_AND_SETS
     else:
@@ -75,24 +81,27 @@ def rise_transit_set(
     )
 
 
-def transits_utc(target: Target, start_utc: np.datetime64, place: Place, hours: float) -> Instants:
+def track_about(target: Target, start_utc: np.datetime64, place: Place, hours: float) -> Track:
+    """A target's way through a span of time, and as far beyond either end as the search for crossings looks."""
+    start = start_utc.astype("datetime64[us]")
+    return track_of(
+        target, start - _MARGIN, start + np.timedelta64(round(hours * 3600), "s") + _MARGIN, place
+    )
+
+
+def transits_utc(track: Track, start_utc: np.datetime64, hours: float) -> Instants:
     """The instants at which a target passes the meridian on the side of the equator, or above the pole."""
-    west = crossings(lambda when: _westing(target, when, place), start_utc, hours)
+    west = crossings(track.westing, start_utc, hours, step_minutes=_TRANSIT_STEP_MINUTES)
     return west.when_utc[west.upward]
 
 
-def usual_horizon_deg(target: Target, when_utc: Instants, place: Place) -> Array:
+def usual_horizon_deg(target: Target, when_utc: Instants, track: Track) -> Array:
     """The airless altitude of a target's centre when it is said to rise or set at an instant."""
     if target is Body.MOON:
-        return np.asarray(STAR_HORIZON_DEG - body_disc(target, when_utc, place).diameter_arcsec / 7200)
+        return STAR_HORIZON_DEG - diameter_arcsec(target, track.distance_au(when_utc)) / 7200
     return np.asarray(SUN_HORIZON_DEG if target is Body.SUN else STAR_HORIZON_DEG)
 
 
 def airless_altitude_deg(target: Target, when_utc: Instants | np.datetime64, place: Place) -> Array:
     """A target's altitude without refraction."""
     return target_places(target, when_utc, place).airless_alt_deg
-
-
-def _westing(target: Target, when_utc: Instants, place: Place) -> Array:
-    """Grows through zero at upper transit and falls through zero at lower transit."""
-    return np.asarray(np.sin(np.radians(target_places(target, when_utc, place).hour_angle_hours * 15)))

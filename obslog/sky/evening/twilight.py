@@ -5,9 +5,10 @@ from enum import StrEnum
 
 import numpy as np
 
-from obslog.sky.evening.rising import SUN_HORIZON_DEG, airless_altitude_deg
+from obslog.sky.evening.rising import SUN_HORIZON_DEG, track_about
 from obslog.sky.names.solar_system import Body
 from obslog.sky.places.kernel import Instants
+from obslog.sky.places.tracks import Track
 from obslog.sky.places.zero_crossings import crossings, instants_after
 from obslog.values import Place
 
@@ -68,11 +69,12 @@ def twilight(noon_utc: np.datetime64, place: Place) -> Twilight:
     Source: Sun's centre at -50', -6, -12 and -18 deg (Explanatory Supplement to the Astronomical Almanac).
     Neglects: as `rise_transit_set`.
     """
-    sunset, sunrise = _down_and_up(noon_utc, place, SUN_HORIZON_DEG)
-    civil_dusk, civil_dawn = _down_and_up(noon_utc, place, CIVIL_DEG)
-    nautical_dusk, nautical_dawn = _down_and_up(noon_utc, place, NAUTICAL_DEG)
-    astronomical_dusk, astronomical_dawn = _down_and_up(noon_utc, place, ASTRONOMICAL_DEG)
-    sun = airless_altitude_deg(Body.SUN, instants_after(noon_utc, np.arange(0.0, 24 * 60 + 1, 10)), place)
+    track = track_about(Body.SUN, noon_utc, place, 24.0)
+    sunset, sunrise = _down_and_up(noon_utc, track, SUN_HORIZON_DEG)
+    civil_dusk, civil_dawn = _down_and_up(noon_utc, track, CIVIL_DEG)
+    nautical_dusk, nautical_dawn = _down_and_up(noon_utc, track, NAUTICAL_DEG)
+    astronomical_dusk, astronomical_dawn = _down_and_up(noon_utc, track, ASTRONOMICAL_DEG)
+    sun = track.airless_alt_deg(instants_after(noon_utc, np.arange(0.0, 24 * 60 + 1, 10)))
     return Twilight(
         sunset=sunset, civil_dusk=civil_dusk, nautical_dusk=nautical_dusk, astronomical_dusk=astronomical_dusk,
         astronomical_dawn=astronomical_dawn, nautical_dawn=nautical_dawn, civil_dawn=civil_dawn, sunrise=sunrise,
@@ -92,9 +94,9 @@ def darkness(sun_alt_deg: float) -> Darkness:
 
 
 def _down_and_up(
-    noon_utc: np.datetime64, place: Place, limit_deg: float
+    noon_utc: np.datetime64, track: Track, limit_deg: float
 ) -> tuple[np.datetime64 | None, np.datetime64 | None]:
-    found = crossings(lambda when: airless_altitude_deg(Body.SUN, when, place) - limit_deg, noon_utc, 24.0)
+    found = crossings(lambda when: track.airless_alt_deg(when) - limit_deg, noon_utc, 24.0)
     return _first(found.when_utc[~found.upward]), _first(found.when_utc[found.upward])
 
 

@@ -1,17 +1,20 @@
 """When a target can be observed: above an altitude, in a dark sky, tonight and through the year."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from obslog.horizon import Horizon, hidden_alts_deg
-from obslog.sky.evening.rising import airless_altitude_deg, transits_utc
+from obslog.sky.evening.rising import track_about, transits_utc
 from obslog.sky.evening.twilight import DARK_DEG
 from obslog.sky.names.solar_system import Body
-from obslog.sky.places.ephemeris import Target, target_places
+from obslog.sky.places.ephemeris import Target
 from obslog.sky.places.kernel import Array, Instants
+from obslog.sky.places.refraction import Air, airless_alt_deg, refracted_alt_deg, usual_air
+from obslog.sky.places.tracks import Track
 from obslog.sky.places.zero_crossings import STEP_MINUTES, Quantity, crossings, instants_after
 from obslog.values import Place
 
@@ -30,7 +33,17 @@ class Spell(NamedTuple):
         return float((self.until_utc - self.from_utc) / np.timedelta64(1, "h"))
 
 
-@dataclass(frozen=True, kw_only=True)
+class _Best(NamedTuple):
+    """The highest instant of a night, and how high; none where there is none."""
+
+    utc: np.datetime64 | None
+    alt_deg: float
+
+
+_NEVER = _Best(None, float("nan"))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class NightOf:
     """When a target can be observed between one noon and the next; `best_utc` is None where it cannot.
 
@@ -70,41 +83,58 @@ def observable_nights(
     """
     noon = first_noon_utc.astype("datetime64[us]")
     hours = 24.0 * nights
-
-    def above_deg(when: Instants) -> Array:
-        seen = target_places(target, when, place)
-        return seen.alt_deg - np.maximum(min_alt_deg, hidden_alts_deg(horizon, seen.az_deg))
-
+    track = track_about(target, noon, place, hours)
     step = _HORIZON_STEP_MINUTES if horizon and nights == 1 else STEP_MINUTES
-    spells = spells_above(above_deg, noon, hours, step_minutes=step)
+    above = _above(track, min_alt_deg, horizon, usual_air(place.elevation_m))
     spans = [Spell(noon + k * _NIGHT, noon + (k + 1) * _NIGHT) for k in range(nights)]
-    by_night = [common_spells(spells, [span]) for span in spans]
+    spells = common_spells(spells_above(above, noon, hours, step_minutes=step), spans)
     limits: list[float | None] = [None] * nights
     if sun_below_deg:
-        dark = _dark_by_night(spans, place, hours, sun_below_deg)
-        limits = [limit for limit, _ in dark]
-        by_night = [common_spells(up, night) for up, (_, night) in zip(by_night, dark, strict=True)]
-    transits = transits_utc(target, noon, place, hours)
-    return _with_best(target, place, spans, by_night, transits, limits)
+        limits, dark = _dark_of_nights(spans, place, sun_below_deg)
+        spells = common_spells(spells, dark)
+    best = _best_of_nights(spells, transits_utc(track, noon, hours), track, noon, place)
+    there: list[list[Spell]] = [[] for _ in spans]
+    for spell, night in zip(spells, _nights_of(spells, noon).tolist(), strict=True):
+        there[night].append(spell)
+    return [_night(span, limits[k], there[k], best.get(k, _NEVER)) for k, span in enumerate(spans)]
 
 
-def _dark_by_night(
-    spans: Sequence[Spell], place: Place, hours: float, limits_deg: Sequence[float]
-) -> list[tuple[float | None, list[Spell]]]:
-    """The dark spells of each night, by the first of the limits that the Sun reaches in it, and that limit."""
-    found: list[tuple[float | None, list[Spell]]] = [(None, [])] * len(spans)
+def _above(track: Track, min_alt_deg: float, horizon: Horizon, air: Air) -> Quantity:
+    """How far a target is above the altitude at which it is in sight, both without air."""
+    if not horizon:
+        limit_deg = airless_alt_deg(min_alt_deg, air)
+        return lambda when: track.airless_alt_deg(when) - limit_deg
+
+    def above_deg(when: Instants) -> Array:
+        alt_deg, az_deg = track.airless_alt_az_deg(when)
+        return alt_deg - airless_alt_deg(np.maximum(min_alt_deg, hidden_alts_deg(horizon, az_deg)), air)
+
+    return above_deg
+
+
+def _dark_of_nights(
+    spans: Sequence[Spell], place: Place, limits_deg: Sequence[float]
+) -> tuple[list[float | None], list[Spell]]:
+    """For each night the first of the limits that the Sun reaches in it; and the dark spells of all, in order."""
+    noon, hours = spans[0].from_utc, 24.0 * len(spans)
+    sun = track_about(Body.SUN, noon, place, hours)
+    limits: list[float | None] = [None] * len(spans)
+    found: list[Spell] = []
     for limit_deg in limits_deg:
-        dark = spells_above(_sun_below(limit_deg, place), spans[0].from_utc, hours)
-        for night, span in enumerate(spans):
-            if found[night][0] is None and (there := common_spells(dark, [span])):
-                found[night] = (limit_deg, there)
-        if all(limit is not None for limit, _ in found):
+        lighter = {night for night, limit in enumerate(limits) if limit is None}
+        if not lighter:
             break
-    return found
+        dark = common_spells(spells_above(sun_below(limit_deg, sun), noon, hours), spans)
+        for spell, night in zip(dark, _nights_of(dark, noon).tolist(), strict=True):
+            if night in lighter:
+                limits[night] = limit_deg
+                found.append(spell)
+    return limits, sorted(found)
 
 
-def _sun_below(limit_deg: float, place: Place) -> Quantity:
-    return lambda when: limit_deg - airless_altitude_deg(Body.SUN, when, place)
+def sun_below(limit_deg: float, sun: Track) -> Quantity:
+    """How far the Sun is below an airless altitude."""
+    return lambda when: limit_deg - sun.airless_alt_deg(when)
 
 
 def spells_above(
@@ -121,65 +151,48 @@ def spells_above(
     return [Spell(begin, stop) for begin, stop in zip(begins, stops, strict=True)]
 
 
-def common_spells(first: Iterable[Spell], second: Iterable[Spell]) -> list[Spell]:
+def common_spells(first: Sequence[Spell], second: Sequence[Spell]) -> list[Spell]:
     """The spans of time that lie in both of two lists, each in order and without overlaps."""
-    ones, others = list(first), list(second)
-    found, i, j = [], 0, 0
-    while i < len(ones) and j < len(others):
-        begin = max(ones[i].from_utc, others[j].from_utc)
-        stop = min(ones[i].until_utc, others[j].until_utc)
-        if begin < stop:
-            found.append(Spell(begin, stop))
-        if ones[i].until_utc < others[j].until_utc:
-            i += 1
-        else:
-            j += 1
-    return found
+    edges = np.array([*first, *second], "datetime64[us]").reshape(-1)
+    begins = np.arange(edges.size) % 2 == 0
+    order = np.lexsort((begins, edges))  # where one ends as another begins, the end comes first
+    in_both = np.cumsum(np.where(begins, 1, -1)[order])[:-1] == 2
+    edges = edges[order]
+    return [Spell(*pair) for pair in zip(edges[:-1][in_both], edges[1:][in_both], strict=True)]
 
 
-def _with_best(
-    target: Target,
-    place: Place,
-    spans: list[Spell],
-    by_night: list[list[Spell]],
-    transits: Instants,
-    limits: Sequence[float | None],
-) -> list[NightOf]:
-    """Adds to each night the instant of greatest altitude: an end of a spell, or a transit inside one."""
-    candidates = [_candidates(spells, transits) for spells in by_night]
-    every = np.concatenate([*candidates, np.empty(0, "datetime64[us]")])
-    alt_deg = target_places(target, every, place).alt_deg
-    cuts = np.cumsum([len(instants) for instants in candidates])[:-1]
-    altitudes = np.split(alt_deg, cuts)
-    return [
-        _night(span, limit, spells, instants, alts)
-        for span, limit, spells, instants, alts in zip(
-            spans, limits, by_night, candidates, altitudes, strict=True
-        )
-    ]
+def _nights_of(spells: Sequence[Spell], noon_utc: np.datetime64) -> NDArray[np.int64]:
+    """In which night from a noon on each spell begins."""
+    begins = np.array([spell.from_utc for spell in spells], "datetime64[us]")
+    return np.asarray((begins - noon_utc) // _NIGHT)
 
 
-def _candidates(spells: list[Spell], transits: Instants) -> Instants:
-    inside = [transits[(transits > s.from_utc) & (transits < s.until_utc)] for s in spells]
-    return np.concatenate([np.array(spells, "datetime64[us]").reshape(-1), *inside])
-
-
-def _night(
-    span: Spell, limit_deg: float | None, spells: list[Spell], instants: Instants, alt_deg: Array
-) -> NightOf:
+def _best_of_nights(
+    spells: Sequence[Spell], transits: Instants, track: Track, noon_utc: np.datetime64, place: Place
+) -> dict[int, _Best]:
+    """Of each night with a spell the instant of greatest altitude: an end of a spell, or a transit inside one."""
     if not spells:
-        return NightOf(
-            noon_utc=span.from_utc,
-            sun_below_deg=limit_deg,
-            spells=(),
-            best_utc=None,
-            best_alt_deg=float("nan"),
-        )
-    best = int(np.argmax(alt_deg))
+        return {}
+    ends, nights = np.array(spells, "datetime64[us]"), _nights_of(spells, noon_utc)
+    at = np.searchsorted(ends[:, 0], transits) - 1
+    inside = (at >= 0) & (transits < ends[at, 1])
+    instants = np.concatenate([ends.reshape(-1), transits[inside]])
+    night = np.concatenate([np.repeat(nights, 2), nights[at[inside]]])
+    alt_deg = refracted_alt_deg(track.airless_alt_deg(instants), usual_air(place.elevation_m))
+    order = np.lexsort((-alt_deg, night))
+    which, first = np.unique(night[order], return_index=True)
+    highest = order[first]
+    return {
+        int(k): _Best(utc, float(alt))
+        for k, utc, alt in zip(which, instants[highest], alt_deg[highest], strict=True)
+    }
+
+
+def _night(span: Spell, limit_deg: float | None, spells: list[Spell], best: _Best) -> NightOf:
     return NightOf(
         noon_utc=span.from_utc,
         sun_below_deg=limit_deg,
         spells=tuple(spells),
-        best_utc=instants[best],
-        best_alt_deg=float(alt_deg[best]),
+        best_utc=best.utc,
+        best_alt_deg=best.alt_deg,
     )

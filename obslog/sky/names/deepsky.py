@@ -177,6 +177,14 @@ def object_rows() -> list[list[str]]:
     return [line.split(",") for line in _table().splitlines()]
 
 
+def object_columns() -> list[list[str]]:
+    """The columns of the table, in the same order: a list for each of thousands of lines would take longer to make."""
+    text = _table()
+    fields = text[: text.index("\n")].count(",") + 1
+    cells = text.rstrip("\n").replace("\n", ",").split(",")
+    return [cells[column::fields] for column in range(fields)]
+
+
 def object_of(row: list[str]) -> DeepSkyObject:
     """The object of one line of the table."""
     designation, kind, ra_hours, dec_deg, constellation = row[:5]

@@ -16,12 +16,16 @@ _TABLE = Path(__file__).parents[1] / "tables" / "double_stars.csv"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DoubleStar:
-    """A pair as it was in a year: V magnitudes of the brighter and the fainter star, and their separation."""
+    """A pair as it was in a year: V magnitudes of the brighter and the fainter star, and how they stand.
+
+    The position angle is the fainter star's, from north through east; None where the pair turns too fast for one.
+    """
 
     star: Star
     magnitude_a: float
     magnitude_b: float
     separation_arcsec: float
+    position_angle_deg: float | None
     year: int
 
 
@@ -33,31 +37,35 @@ class Parted(StrEnum):
     NO = "no"
 
 
-@cache
 def double_stars() -> tuple[DoubleStar, ...]:
     """The pairs that are known here, in the order of the table."""
-    with _TABLE.open(encoding="utf-8", newline="") as file:
-        rows = csv.DictReader(line for line in file if not line.startswith("#"))
-        return tuple(
-            DoubleStar(
-                star=find_star(f"HIP {row['hip']}"),
-                magnitude_a=float(row["magnitude_a"]),
-                magnitude_b=float(row["magnitude_b"]),
-                separation_arcsec=float(row["separation_arcsec"]),
-                year=int(row["year"]),
-            )
-            for row in rows
-        )
-
-
-@cache
-def _by_name() -> dict[str, DoubleStar]:
-    return {double.star.name: double for double in double_stars()}
+    return tuple(_double_star(name) for name in _rows())
 
 
 def double_named(name: str) -> DoubleStar | None:
     """The pair of a star's own name, as obslog shows it; None for a star that is not listed as double."""
-    return _by_name().get(name)
+    return _double_star(name) if name in _rows() else None
+
+
+@cache
+def _rows() -> dict[str, dict[str, str]]:
+    """The lines of the table by the name of the star. Who asks for one pair waits for no other star."""
+    with _TABLE.open(encoding="utf-8", newline="") as file:
+        rows = csv.DictReader(line for line in file if not line.startswith("#"))
+        return {row["star"]: row for row in rows}
+
+
+@cache
+def _double_star(name: str) -> DoubleStar:
+    row = _rows()[name]
+    return DoubleStar(
+        star=find_star(f"HIP {row['hip']}"),
+        magnitude_a=float(row["magnitude_a"]),
+        magnitude_b=float(row["magnitude_b"]),
+        separation_arcsec=float(row["separation_arcsec"]),
+        position_angle_deg=float(row["position_angle_deg"]) if row["position_angle_deg"] else None,
+        year=int(row["year"]),
+    )
 
 
 def parted(separation_arcsec: float, dawes_arcsec: float, rayleigh_arcsec: float) -> Parted:

@@ -135,7 +135,7 @@ def search_stars(text: str) -> list[Star]:
 def faint_star_or_none(name: str) -> Star | None:
     """The star of the second table that a folded text names by HIP number, letter or Flamsteed number."""
     if name.startswith("hip") and name[3:].isdigit():
-        return _faint_star(rf"^{int(name[3:])},.*$")
+        return _faint_star_of(int(name[3:]))
     for cut in range(1, len(name)):
         constellation = abbreviations_by_spelling().get(name[cut:])
         if constellation:
@@ -195,9 +195,17 @@ def _star(
 def _faint_star(line: str) -> Star | None:
     """The star whose line a pattern fits; the table is searched as it stands, for reading it all would take longer."""
     found = re.search(line, _faint_table(), re.MULTILINE)
-    if found is None:
-        return None
-    hip, bayer, flamsteed, constellation, ra, dec, pm_ra, pm_dec, parallax, magnitude = found[0].split(",")
+    return None if found is None else _faint_star_in(found[0])
+
+
+def _faint_star_of(hip: int) -> Star | None:
+    table = _faint_table()
+    start = table.find(f"\n{hip},") + 1
+    return _faint_star_in(table[start : table.index("\n", start)]) if start else None
+
+
+def _faint_star_in(line: str) -> Star:
+    hip, bayer, flamsteed, constellation, ra, dec, pm_ra, pm_dec, parallax, magnitude = line.split(",")
     return _star(
         "", bayer, flamsteed, constellation, hip, "", ra, dec, pm_ra, pm_dec, parallax, magnitude, "Hp", ""
     )

@@ -97,7 +97,7 @@ def body_disc(body: Body, when_utc: When, place: Place | None = None) -> Disc:
     when = utc_array(when_utc)
     apparent = geocentric(body, when) if place is None else _topocentric(body, when, place)
     distance_au = apparent.distance().au
-    diameter = 2 * np.degrees(np.arcsin(_RADIUS_KM[body] / (distance_au * _AU_KM))) * 3600
+    diameter = diameter_arcsec(body, distance_au)
     if body is Body.SUN:
         phase_angle = np.full_like(distance_au, np.nan)
     else:
@@ -107,14 +107,36 @@ def body_disc(body: Body, when_utc: When, place: Place | None = None) -> Disc:
     return Disc(*(np.asarray(column, float).reshape(when.shape) for column in columns))
 
 
+def diameter_arcsec(body: Body, distance_au: Array) -> Array:
+    """How large a body looks from a distance."""
+    return np.asarray(2 * np.degrees(np.arcsin(_RADIUS_KM[body] / (distance_au * _AU_KM))) * 3600)
+
+
 def geocentric(body: Body, when_utc: When) -> Any:
     """A body's apparent position from the Earth's centre, as a Skyfield position with one axis of instants.
 
     Raises: DateOutsideEphemeris; TimeWithoutZone.
     """
-    time = skyfield_time(when_utc)
     with dates_checked():
-        return kernel()["earth"].at(time).observe(_skyfield_body(body)).apparent()
+        return geocentric_at(body, skyfield_time(when_utc))
+
+
+def geocentric_at(body: Body, time: Any) -> Any:
+    """The same at a Skyfield time."""
+    return kernel()["earth"].at(time).observe(_skyfield_body(body)).apparent()
+
+
+def geometric_moon(time: Any) -> Array:
+    """The vector (3, n) in au from the Earth's centre to the Moon, both where they were when the light left.
+
+    From it an observer's own place can be taken, which from an apparent vector it cannot: the yearly aberration of the
+    Moon differs by 0.3" between the Earth's centre and the ground, and is here that the Earth has moved on meanwhile.
+
+    Neglects: that the ground is nearer to the Moon than the centre is, 0.01".
+    """
+    earth, moon = kernel()["earth"], kernel()["moon"]
+    light_days = (moon - earth).at(time).distance().light_seconds() / 86400
+    return np.asarray((moon - earth).at(time - light_days).xyz.au)
 
 
 def _topocentric(body: Body, when_utc: When, place: Place) -> Any:

@@ -80,12 +80,26 @@ def skyfield_time(when_utc: When) -> Any:
     Source: IAU 2000B nutation. Neglects: its difference from IAU 2000A, 0.003" between 1950 and 2050; before 1972
     what civil time and UT1 differed by, 0.1 s as a rule.
     """
+    return _with_short_nutation(time_of_utc(when_utc))
+
+
+def times_of_tt(julian_days: Array) -> Any:
+    """Instants by their Julian days of terrestrial time, which knows no leap seconds, as `skyfield_time` gives them."""
+    return _with_short_nutation(timescale().tt_jd(julian_days))
+
+
+def time_of_utc(when_utc: When) -> Any:
+    """As `skyfield_time`, but without the nutation, which is most of the work: for the Earth's turning alone."""
     microseconds = utc_array(when_utc).reshape(-1).astype(np.int64)
     days, rest = np.divmod(microseconds, _DAY_US)
     time = timescale().utc(1970, 1, 1 + days, 0, 0, rest / 1e6)
     if np.any(early := days < _FIRST_LEAP_SECOND_DAY):
         turning = timescale().ut1_jd(_JD_1970 + days + rest / _DAY_US)
         time = timescale().tt_jd(np.where(early, turning.tt, time.tt))
+    return time
+
+
+def _with_short_nutation(time: Any) -> Any:
     time._nutation_angles_radians = iau2000b_radians(time)  # twenty times faster than the long series
     return time
 

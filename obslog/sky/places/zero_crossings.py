@@ -13,7 +13,8 @@ Quantity = Callable[[Instants], Array]
 
 STEP_MINUTES = 60.0
 _MICROSECONDS_PER_MINUTE = 60e6
-_PARTS, _ROUNDS = 7, 3
+_STILL_MINUTES = 0.05 / 60
+_MOST_ROUNDS = 30
 
 
 class Crossings(NamedTuple):
@@ -30,7 +31,7 @@ def crossings(
 
     It is sampled every step and at its turning points, so that even a body that shows for a minute is caught,
     and a step beyond either end, so that one is caught that turns just after the beginning or before the end; it
-    must not turn twice within a step. Good to 0.1 s, to 0.5 s where it is positive for only a minute.
+    must not turn twice within a step. Good to 0.01 s.
     """
     minutes, values = _samples(lambda m: quantity(instants_after(start_utc, m)), hours * 60, step_minutes)
     change = np.flatnonzero((values[:-1] < 0) != (values[1:] < 0))
@@ -67,18 +68,37 @@ def _samples(
 def _refined(
     quantity: Callable[[Array], Array], minutes: Array, values: Array, change: NDArray[np.intp]
 ) -> Array:
-    """The roots inside the brackets that begin at `change`: sevenths of sevenths, then a straight line."""
-    if not change.size:
-        return np.empty(0)
-    low, width = minutes[change], minutes[change + 1] - minutes[change]
-    low_value, high_value = values[change], values[change + 1]
-    row = np.arange(change.size)
-    for _ in range(_ROUNDS):
-        inside = low[:, None] + width[:, None] * np.arange(1, _PARTS) / _PARTS
-        between = quantity(inside.ravel()).reshape(inside.shape)
-        table = np.column_stack([low_value, between, high_value])
-        after = np.argmax((table < 0) != (low_value < 0)[:, None], axis=1)
-        width = width / _PARTS
-        low = low + (after - 1) * width
-        low_value, high_value = table[row, after - 1], table[row, after]
-    return low + low_value / (low_value - high_value) * width
+    """The roots inside the brackets that begin at `change`, each sought until a step no longer moves it.
+
+    Source: C. J. F. Ridders, IEEE Trans. Circuits Syst. 26 (1979) 979: a secant that stays within its bracket and at
+    least halves it.
+    """
+    brackets = np.array([minutes[change], minutes[change + 1], values[change], values[change + 1]])
+    roots = np.full(change.size, np.nan)
+    moving = np.arange(change.size)
+    for _ in range(_MOST_ROUNDS):
+        if not moving.size:
+            break
+        found, brackets[:, moving] = _closer(quantity, *brackets[:, moving])
+        still = ~(np.abs(found - roots[moving]) < _STILL_MINUTES)
+        roots[moving] = found
+        moving = moving[still]
+    return roots
+
+
+def _closer(
+    quantity: Callable[[Array], Array], low: Array, high: Array, low_value: Array, high_value: Array
+) -> tuple[Array, Array]:
+    """A better guess of each root, and the narrowest bracket known then."""
+    middle = (low + high) / 2
+    middle_value = quantity(middle)
+    scale = np.sqrt(middle_value**2 - low_value * high_value)
+    sign = np.where(low_value < high_value, -1.0, 1.0)
+    found = middle + (middle - low) * sign * middle_value / np.where(scale > 0, scale, 1.0)
+    found_value = quantity(found)
+    after_middle = found >= middle
+    at = np.array([low, np.minimum(middle, found), np.maximum(middle, found), high])
+    first, second = np.where(after_middle, [middle_value, found_value], [found_value, middle_value])
+    value = np.array([low_value, first, second, high_value])
+    end, row = np.argmax((value < 0) != (low_value < 0), axis=0), np.arange(low.size)
+    return found, np.array([at[end - 1, row], at[end, row], value[end - 1, row], value[end, row]])

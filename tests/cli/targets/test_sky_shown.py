@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from obslog.cli.targets.sky import Search, show_found, show_pole, show_sun_moon, show_when, show_where
+from obslog.club.targets.pair_seen import pair_seen
 from obslog.club.targets.sky_tonight import ClockError, MonthOf, WhenIs, WhereIs
 from obslog.sky.evening.dark_windows import Dark
 from obslog.sky.evening.rising import Course
@@ -18,7 +19,7 @@ from tests.cli.screens import PIPED, Shown, screens, shown_by
 WHERE = WhereIs(
     name="Vega", ra_hours=18.616666, dec_deg=-38.8, hour_angle_hours=-3.25, alt_deg=-12.3456, az_deg=280.5,
     airless_alt_deg=-12.5, site="Mill Field", at_utc=at(21, 30), magnitude=0.03, band="V", magnitude_from=None,
-    constellation="Lyr", size_arcmin=(12.5, None), sun_deg=64.4, moon_deg=120.6, caution="The Sun is up.",
+    constellation="Lyr", size_arcmin=(12.5, None), pair=None, sun_deg=64.4, moon_deg=120.6, caution="The Sun is up.",
 )  # fmt: skip
 
 
@@ -28,7 +29,8 @@ def a_when(**changed: Any) -> WhenIs:
         "rises_utc": [at(15, 1), at(2, 30, 3)],
         "transits_utc": [at(20, 15)], "transit_alt_deg": [61.25], "sets_utc": [at(1, 45, 3)], "above_deg": 30.0,
         "dark": Dark.NIGHT, "dark_hours": 3.44, "best_utc": at(21, 5), "best_alt_deg": 58.76,
-        "year": [MonthOf("2026-03", 12, 3.44, 58.76), MonthOf("2026-04", 0, 0.0, None)], "caution": None,
+        "year": [MonthOf("2026-03", 12, 3.44, 58.76), MonthOf("2026-04", 0, 0.0, None)],
+        "highest_in_dark_deg": 58.76, "caution": None,
     }  # fmt: skip
     return WhenIs(**(values | changed))
 
@@ -62,6 +64,15 @@ def test_where_something_stands_with_its_signs() -> None:
         assert "CAUTION" not in shown.words
 
 
+def test_a_double_star_is_told_with_its_pair() -> None:
+    albireo = replace(WHERE, pair=pair_seen("Albireo", None))
+    for shown in shown_by(lambda screen: show_where(screen, (albireo, at(21, 30).astimezone(ZONE)))):
+        assert shown.in_order(
+            'double star magnitudes 3.2 and 4.7, 34.6" apart in 2020, position angle 54°.',
+            "away from the Moon",
+        )
+
+
 def test_when_something_is_seen_in_the_time_of_the_place() -> None:
     for shown in when_shown():
         assert shown.in_order(
@@ -84,6 +95,18 @@ def test_what_does_not_come_in_the_night_is_said_so() -> None:
                 "sets not in this night: it stays below the horizon",
                 "best, above 20.5° not tonight",
             )  # fmt: skip
+
+
+def test_a_year_without_a_night_is_a_sentence_and_no_table_of_zeros() -> None:
+    empty = {"year": [MonthOf("2026-03", 0, 0.0, None), MonthOf("2027-02", 0, 0.0, None)]}
+    for shown in when_shown(**empty, highest_in_dark_deg=None):
+        assert shown.in_order("On no night from 2026-03 to 2027-02 is it up in the dark.")
+        assert "longest h" not in shown.words
+    for shown in when_shown(**empty, highest_in_dark_deg=23.04):
+        assert shown.in_order(
+            "On no night from 2026-03 to 2027-02 is it above 30° in the dark; 23.0° is the highest then."
+        )
+        assert "longest h" not in shown.words
 
 
 def test_twilight_and_moon_in_the_time_of_the_place() -> None:

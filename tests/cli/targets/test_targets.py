@@ -123,7 +123,7 @@ def test_double_stars_are_targets_and_the_tube_is_asked_to_part_them(run: Run) -
     assert pair["parted"] == "yes"
     shown = run(*words)
     assert (
-        'Castor: magnitudes 1.9 and 3.0, 5.5" apart in 2022; this tube parts them (Dawes'
+        'Castor: magnitudes 1.9 and 3.0, 5.5" apart in 2022, position angle 52°; this tube parts them (Dawes'
         in shown.out + shown.err
     )
 

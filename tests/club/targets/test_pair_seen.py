@@ -30,7 +30,15 @@ def test_without_a_tube_nothing_is_said_of_it() -> None:
     pair = pair_seen("Albireo", None)
     assert pair is not None
     assert (pair.dawes_arcsec, pair.rayleigh_arcsec, pair.parted) == (None, None, None)
-    assert pair_words(pair) == 'magnitudes 3.2 and 4.7, 34.6" apart in 2020.'
+    assert pair_words(pair) == 'magnitudes 3.2 and 4.7, 34.6" apart in 2020, position angle 54°.'
+
+
+def test_of_a_pair_that_turns_fast_no_direction_is_told() -> None:
+    # Porrima's two go round in 169 years.
+    pair = pair_seen("Porrima", None)
+    assert pair is not None
+    assert pair.position_angle_deg is None
+    assert pair_words(pair) == 'magnitudes 3.5 and 3.5, 3.1" apart in 2022.'
 
 
 @pytest.mark.parametrize("name", ["Vega", "M 31", "Jupiter"])

@@ -152,6 +152,18 @@ def test_what_never_rises_says_so() -> None:
     )
 
 
+def test_a_year_without_a_night_says_how_high_it_gets_in_the_dark() -> None:
+    # Adhara's declination is -28.97: 90 - 52.2 - 28.97 = 8.8 degrees high, and 0.1 more by refraction.
+    low = when_is(LONDON, "Adhara", utc("2026-03-02T21:00"))
+    assert not any(month.nights for month in low.year)
+    assert low.highest_in_dark_deg is not None
+    assert_allclose(low.highest_in_dark_deg, 8.9, atol=0.1)
+    sun = when_is(LONDON, "Sun", utc("2026-03-02T21:00"))
+    assert (sun.highest_in_dark_deg, sum(month.nights for month in sun.year)) == (None, 0)
+    high = when_is(LONDON, "Betelgeuse", utc("2026-03-02T21:00"))
+    assert high.highest_in_dark_deg == max(month.best_alt_deg or 0.0 for month in high.year)
+
+
 @pytest.mark.parametrize("above", [-1.0, 90.0, float("nan")])
 def test_an_altitude_that_cannot_be_is_refused(above: float) -> None:
     with pytest.raises(OutOfRange):

@@ -39,6 +39,14 @@ def test_blocks_follow_each_other_and_end_with_the_rest() -> None:
     assert blocks[-1].az_deg.shape == (len(FAR_FROM_SUN) % 100, 3)
 
 
+def test_the_azimuth_of_each_object_at_an_instant_of_its_own() -> None:
+    place, instant = Place(54.6, -3.1), np.arange(len(FAR_FROM_SUN)) * 7 % 144
+    found = next(night_grid(STARS, NIGHT, place)).az_deg_at(instant)
+    afresh = apparent_places(STARS, NIGHT[instant], place)
+    apart = separation_deg(found, afresh.airless_alt_deg, afresh.az_deg, afresh.airless_alt_deg)
+    assert_allclose(apart * 3600, 0, atol=0.3)
+
+
 def test_refracted_altitudes_agree_too() -> None:
     place = Place(54.6, -3.1, 180)
     block = next(night_grid(STARS, NIGHT[:1], place))

@@ -12,7 +12,9 @@ from obslog.sky.names.deepsky import (
     NothingThere,
     UnknownObject,
     find_object,
+    object_columns,
     object_or_none,
+    object_rows,
     objects,
 )
 from obslog.sky.names.deepsky_names import name_key, read_designation
@@ -195,3 +197,7 @@ def test_finding_an_object_loads_no_heavy_library() -> None:
     )
     ran = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, check=True)
     assert ran.stdout.strip() == ""
+
+
+def test_the_columns_are_those_of_the_lines() -> None:
+    assert [list(row) for row in zip(*object_columns(), strict=True)] == object_rows()
