@@ -21,6 +21,7 @@ from obslog.records.engine import make_engine, writing
 from obslog.records.opening import Database, open_database
 from obslog.records.tables.schema import metadata
 from obslog.vocabulary import Controller, MountType
+from tests.compiled_once import statements_compiled_once
 from tests.postgres_server import running_server, server_programs
 from tests.written_once import Rows, put_rows, rows_of
 
@@ -59,6 +60,13 @@ def now() -> datetime:
 def said() -> list[str]:
     """A list whose `append` can be handed in to hear what is said."""
     return []
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _compiled_once() -> Iterator[None]:
+    """Each statement is compiled once for all engines on SQLite that the tests of this process make."""
+    with statements_compiled_once():
+        yield
 
 
 @pytest.fixture(scope="session")

@@ -4,6 +4,7 @@ import re
 import shlex
 from collections.abc import Iterator, Sequence
 from contextlib import redirect_stderr, redirect_stdout
+from functools import cache
 from io import StringIO
 from typing import Any
 
@@ -16,7 +17,9 @@ VALUE = "\x01"  # stands for what a line holds only while the program runs
 _AFTER_A_COMMAND = re.compile(r"""["'][^"']*["']|[;)`\n]|[.,:?!](?=\s|$)| - | or (?=obslog)""")
 
 
+@cache
 def tree() -> Any:
+    """Built once, as the program builds it: a command keeps nothing of the line that it reads."""
     return get_command(app)
 
 

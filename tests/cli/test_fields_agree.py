@@ -17,7 +17,7 @@ from obslog.exchange.arrivals_rows import RULES, Fault
 from obslog.fields import NumberField, TextField
 from obslog.records.engine import make_engine
 from obslog.records.opening import Database
-from tests.cli.program import Program
+from tests.cli.program import Program, written_once
 
 Words = Callable[[str], list[str]]
 ARRIVAL = {
@@ -142,7 +142,7 @@ def test_every_field_has_a_case_here() -> None:
 
 @pytest.mark.parametrize("case", CASES, ids=lambda case: case.column)
 def test_a_number_is_taken_or_refused_alike_everywhere(outside: Program, now: datetime, case: Case) -> None:
-    with_entries(outside)
+    written_once(outside, with_entries)
     for number, (value, good) in enumerate(typed_values(case.field)):
         assert database_takes(outside, case.column, float(value)) is good, value
         if case.sheet_column is not None:
@@ -174,7 +174,7 @@ def test_the_months_to_the_next_service_have_their_range(outside: Program, value
     "command", [service("--cost"), battery("--rest-volts"), ["store", "note", "Heron", "--value"]]
 )
 def test_what_is_no_number_is_no_amount(outside: Program, command: list[str], value: str) -> None:
-    with_entries(outside)
+    written_once(outside, with_entries)
     assert outside(*command, value).code == 2
 
 

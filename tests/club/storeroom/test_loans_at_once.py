@@ -26,7 +26,8 @@ lend_to = sys.argv[2]
 print("ready", flush=True)
 for line in sys.stdin:
     what, moment = line.rstrip().split("|")
-    while time.time() < float(moment):
+    time.sleep(max(0, float(moment) - 0.003 - time.time()))
+    while time.time() < float(moment):  # the last milliseconds awake, so that both begin together
         pass
     try:
         lend(database, what, lend_to, NOW)
