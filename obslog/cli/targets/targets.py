@@ -27,7 +27,6 @@ if TYPE_CHECKING:
     from obslog.records.opening import Database
 
 WELL_KNOWN = ("messier", "caldwell", "doubles")
-SURFACE = 'surface mag/"²'
 
 
 def add_to(app: typer.Typer) -> None:
@@ -123,14 +122,12 @@ def show_targets(screen: Screen, planned: "tuple[TargetPlan, ZoneInfo]") -> None
     if plan.targets:
         if best := best_line(plan):
             screen.line(best, hang=2)
-        columns = ["at", "target", "mag", "alt °", "until", "Moon °", "size '", SURFACE, "seen"]
+        columns = ["at", "target", "mag", "alt °", "until", "Moon °", "size '", "seen"]
         with_side = plan.targets[0].pier_side is not None
         screen.table(
             [*columns, "tube"] if with_side else columns,
             [[*_cells(t, zone), *([t.pier_side] if with_side else [])] for t in plan.targets],
         )
-        if any(t.surface_brightness is not None for t in plan.targets):
-            screen.line(_legend(plan), hang=2)
         for word, names in reason_lines(plan):
             screen.line(f"{word}: {names}.", hang=2)
     for note in _notes(plan):
@@ -209,7 +206,6 @@ def _cells(target: "PlannedTarget", zone: ZoneInfo) -> list[object]:
         computed_local(target.until_utc, zone),
         moon,
         _size(major, minor),
-        _surface(target),
         target.sure,
     ]
 
@@ -219,19 +215,3 @@ def _size(major: float | None, minor: float | None) -> str | None:
     if major is None:
         return None
     return f"{major:.3g}" if minor in (None, major) else f"{major:.3g}x{minor:.3g}"
-
-
-def _surface(target: "PlannedTarget") -> str | None:
-    """Mean surface brightness, and its contrast to the sky where that is on record."""
-    if target.surface_brightness is None:
-        return None
-    against = "" if target.contrast_mag is None else f" ({target.contrast_mag:+.1f})"
-    return f"{target.surface_brightness:.1f}{against}"
-
-
-def _legend(plan: "TargetPlan") -> str:
-    """What the surface's numbers are."""
-    words = "Surface: mean brightness, magnitudes per square arcsecond"
-    if plan.sky_meter is None:
-        return f"{words}."
-    return f"{words}; in brackets against the sky behind it, + brighter, - fainter."
