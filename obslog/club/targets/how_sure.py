@@ -76,7 +76,8 @@ def judge(catalogue: Catalogue, behind: SkyBehind, views: Views, aperture_mm: fl
     """How far above the threshold each thing of a catalogue is, in the best of the views or with the naked eye."""
     pairs = tuple(_parted(name, aperture_mm) for name in catalogue.names)
     lit, by_eye = _margins(catalogue, behind, views)
-    dark, _ = _margins(catalogue, behind.without_moon(), views)
+    moonlit = bool((behind.moonlight_mag > 0).any())
+    dark = _margins(catalogue, behind.without_moon(), views)[0] if moonlit else lit
     return Judged(lit, dark, by_eye, pairs)
 
 
