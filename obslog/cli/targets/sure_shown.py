@@ -71,8 +71,9 @@ def best_line(plan: "TargetPlan") -> str:
 
 
 def _short(target: "PlannedTarget") -> str:
-    """The name that people use, where it has one."""
-    return target.title.partition(", ")[2] if target.title.endswith((" LMC", " SMC")) else target.name
+    """The number, or the abbreviation that people use instead, such as LMC."""
+    _, _, common = target.title.partition(", ")
+    return common if common.isupper() else target.name
 
 
 def reason_lines(plan: "TargetPlan") -> list[tuple[str, str]]:
@@ -80,5 +81,5 @@ def reason_lines(plan: "TargetPlan") -> list[tuple[str, str]]:
     groups: dict[tuple[str, str], list[str]] = {}
     words = list(_WORDS)
     for target in sorted(plan.targets, key=lambda t: words.index(t.sure)):
-        groups.setdefault((target.sure, target.why), []).append(target.name)
+        groups.setdefault((target.sure, target.why), []).append(_short(target))
     return [(f"{_WORDS[sure]}, {why}", ", ".join(names)) for (sure, why), names in groups.items()]

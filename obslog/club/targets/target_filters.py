@@ -20,6 +20,7 @@ from obslog.vocabulary import Sighting
 
 Mask = NDArray[np.bool_]
 Floats = NDArray[np.float64]
+FEW = 5
 DULL = (ObjectType.STAR, ObjectType.DOUBLE_STAR, ObjectType.OTHER)
 
 
@@ -102,6 +103,12 @@ def surfaces(catalogue: Catalogue) -> Floats:
     glows = np.array([kind in GLOWING for kind in catalogue.types], bool)
     surface = mean_surface_brightness(catalogue.magnitude, catalogue.major_arcmin, catalogue.minor_arcmin)
     return np.where(glows, surface, np.nan)
+
+
+def naming_few(why: str, catalogue: Catalogue, which: Mask) -> str:
+    """A reason with the names of those that it leaves out, where they are few."""
+    names = [catalogue.names[place] for place in np.flatnonzero(which)]
+    return f"{why}: {', '.join(names)}" if 0 < len(names) <= FEW else why
 
 
 def unknown_names(names: Sequence[str]) -> LeftOut:

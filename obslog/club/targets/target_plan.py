@@ -29,6 +29,7 @@ from obslog.club.targets.target_filters import (
     LeftOut,
     Sieve,
     already_seen,
+    naming_few,
     of_other_types,
     surfaces,
     too_faint,
@@ -176,8 +177,9 @@ def _chosen(
         drowned[place] = lost[place] and judged.drowned(n)
         good[place] = word in (Sure.EASILY, Sure.WITH_CARE)
     tube = f"{by.judged_in.aperture_mm:g} mm of aperture"
-    sieve.leave_out(f"drowned by moonlight; without the Moon {tube} would show them", drowned)
-    sieve.leave_out(f"too faint against the sky for {tube}", lost)
+    moon = f"drowned by moonlight; without the Moon {tube} would show them"
+    sieve.leave_out(naming_few(moon, catalogue, drowned), drowned)
+    sieve.leave_out(naming_few(f"too faint against the sky for {tube}", catalogue, lost & ~drowned), lost)
     order = preferred(catalogue, places, sure, behind.moonlight_mag)
     order = [place for place in order if sieve.still[place]]
     field = gear.field_arcmin or USUAL_FIELD_ARCMIN

@@ -78,6 +78,12 @@ def test_the_best_of_each_kind_are_those_first_in_preference() -> None:
     assert best_line(a_plan(a_target(1, sure=Sure.UNKNOWN))) == ""
 
 
+def test_a_number_gives_way_to_the_abbreviation_that_people_use() -> None:
+    titles = ("ESO 56-115, LMC", "M 31, Andromeda Galaxy", "NGC 55")
+    targets = [a_target(n, name=title.split(",")[0], title=title) for n, title in enumerate(titles, start=1)]
+    assert reason_lines(a_plan(*targets))[0][1] == "LMC, M 31, NGC 55"
+
+
 def test_reasons_stand_together_the_surest_first() -> None:
     targets = [
         a_target(1, sure=Sure.UNKNOWN, why="its size is not known"), a_target(2), a_target(3),
@@ -99,7 +105,7 @@ def test_october_in_the_far_south_is_led_by_the_clouds_and_ngc_253(run: Run) -> 
     shown = " ".join(run(*words).out.split())
     assert "Best of each kind: galaxies LMC, SMC, NGC 253; globular clusters NGC 104, " in shown
     assert "down while it is dark" in shown
-    assert "bright enough for the naked eye: NGC 292, ESO 56-115." in shown
+    assert "bright enough for the naked eye: SMC, LMC." in shown
     galaxies = run(*words, "--type", "galaxy", "--json").document["targets"]
     led_by = sorted(galaxies, key=lambda target: target["rank"])[:3]
     assert {target["name"] for target in led_by} == {"ESO 56-115", "NGC 292", "NGC 253"}
@@ -166,6 +172,7 @@ def test_a_named_object_that_the_moon_drowns_is_counted_and_an_unknown_one_is_pr
     assert sure["M 44"] == "easily"
     assert sure["NGC 1579"] == "unknown"  # the catalogue has no magnitude of it
     assert "M 101" not in sure
-    assert {"drowned by moonlight; without the Moon 212 mm of aperture would show them"} <= {
-        left["why"] for left in plan["left_out"]
+    assert plan["left_out"][-1] == {
+        "why": "drowned by moonlight; without the Moon 212 mm of aperture would show them: M 101",
+        "count": 1,
     }

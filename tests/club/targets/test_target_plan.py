@@ -382,3 +382,12 @@ def test_what_cannot_be_planned_is_refused(
 ) -> None:
     with pytest.raises(error):
         plan_targets(planner, view, NOW, wish)
+
+
+def test_the_few_that_are_not_seen_are_named_with_the_reason(planner: Database, view: ObservingSite) -> None:
+    """Under a full Moon M 101 is drowned: 29' wide and of magnitude 7.9."""
+    wish = Wish(names=["M 101", "M 44"], tube="Long tube", above_deg=20.0)
+    drowned = "drowned by moonlight; without the Moon 212 mm of aperture would show them"
+    assert reasons(plan_targets(planner, view, NOW, wish)) == {f"{drowned}: M 101": 1}
+    many = reasons(plan_targets(planner, view, NOW, replace(wish, names=None, listed="messier")))
+    assert many[drowned] > 5
