@@ -1,7 +1,8 @@
 """The steps of the sky scales against the texts of those who defined them.
 
 Published formulas from one scale to another (naked-eye limit from a sky meter, after B. E. Schaefer, PASP 102 (1990)
-212, and A. Crumey, MNRAS 442 (2014) 2600; cd/m2 from magnitudes) have no counterpart: no scale is turned into another.
+212, and A. Crumey, MNRAS 442 (2014) 2600) have no counterpart: no reading is turned into one of another scale. What an
+eye sees against a sky of known brightness is in test_contrast_published.py.
 """
 
 import csv

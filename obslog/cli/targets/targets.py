@@ -8,6 +8,12 @@ from zoneinfo import ZoneInfo
 
 import typer
 
+from obslog.cli.targets.sure_shown import (
+    best_line,
+    judged_line,
+    moon_line,
+    reason_lines,
+)
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import PlannedAt
 from obslog.cli.terminal.screen import Screen
@@ -17,11 +23,10 @@ from obslog.times import computed_local
 from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
-    from obslog.club.targets.target_plan import PlannedTarget, TargetPlan
+    from obslog.club.targets.planned_targets import PlannedTarget, TargetPlan
     from obslog.records.opening import Database
 
 WELL_KNOWN = ("messier", "caldwell", "doubles")
-SURFACE = 'surface mag/"²'
 
 
 def add_to(app: typer.Typer) -> None:
@@ -38,7 +43,9 @@ def targets(
         str | None,
         typer.Option("--mount", "-m", help="The mount: its sides, and the chance that it lands."),
     ] = None,
-    tube: Annotated[str | None, typer.Option("--tube", help="The tube: how faint a star it shows.")] = None,
+    tube: Annotated[
+        str | None, typer.Option("--tube", help="The tube.", show_default="the club's largest")
+    ] = None,
     eyepiece: Annotated[
         str | None, typer.Option("--eyepiece", "-e", help="The eyepiece: its field, with --tube.")
     ] = None,
@@ -63,12 +70,14 @@ def targets(
 ) -> "tuple[TargetPlan, ZoneInfo]":
     """Choose what to look at tonight, from east to west.
 
-    The order follows the sky westward, with few changes of side.
+    Only what the tube shows against this sky and this Moon, and how surely. The order follows the sky westward,
+    with few changes of side.
 
     obslog targets --site "Mill Field" --list messier --tube "Long tube" --not-seen-by Ines
     """
     from obslog.club.register.observing_site import instant_at, observing_site
-    from obslog.club.targets.target_plan import Wish, plan_targets
+    from obslog.club.targets.planned_targets import Wish
+    from obslog.club.targets.target_plan import plan_targets
 
     well_known = listed if listed and listed.casefold() in WELL_KNOWN else None
     wish = Wish(
@@ -105,17 +114,22 @@ def show_targets(screen: Screen, planned: "tuple[TargetPlan, ZoneInfo]") -> None
     plan, zone = planned
     begin, end = computed_local(plan.dark_from_utc, zone), computed_local(plan.dark_until_utc, zone)
     screen.line(f"Targets at {plan.site}, night of {plan.night}", style="bold")
-    screen.fields([("dark", f"{begin} to {end} ({plan.dark})"), *_basis(plan)])
+    screen.fields([
+        ("dark", f"{begin} to {end} ({plan.dark})"), ("Moon", moon_line(plan, zone)), *_basis(plan),
+        ("judged in", judged_line(plan)),
+    ])  # fmt: skip
     screen.line()
     if plan.targets:
-        columns = ["at", "target", "mag", "alt °", "until", "Moon °", "size '", SURFACE]
+        if best := best_line(plan):
+            screen.line(best, hang=2)
+        columns = ["at", "target", "mag", "alt °", "until", "Moon °", "size '", "seen"]
         with_side = plan.targets[0].pier_side is not None
         screen.table(
             [*columns, "tube"] if with_side else columns,
             [[*_cells(t, zone), *([t.pier_side] if with_side else [])] for t in plan.targets],
         )
-        if any(t.surface_brightness is not None for t in plan.targets):
-            screen.line(_legend(plan), hang=2)
+        for word, names in reason_lines(plan):
+            screen.line(f"{word}: {names}.", hang=2)
     for note in _notes(plan):
         screen.note(note)
     screen.line()
@@ -186,13 +200,13 @@ def _cells(target: "PlannedTarget", zone: ZoneInfo) -> list[object]:
     moon = None if target.type == "Moon" else f"{target.moon_deg:.0f}" if target.moon_up else "down"
     return [
         computed_local(target.at_utc, zone),
-        target.title,
+        target.full_title,
         None if target.magnitude is None else f"{target.magnitude:.1f} {target.band}",
         f"{target.alt_deg:.0f}",
         computed_local(target.until_utc, zone),
         moon,
         _size(major, minor),
-        _surface(target),
+        target.sure,
     ]
 
 
@@ -201,19 +215,3 @@ def _size(major: float | None, minor: float | None) -> str | None:
     if major is None:
         return None
     return f"{major:.3g}" if minor in (None, major) else f"{major:.3g}x{minor:.3g}"
-
-
-def _surface(target: "PlannedTarget") -> str | None:
-    """Mean surface brightness, and its contrast to the sky where that is on record."""
-    if target.surface_brightness is None:
-        return None
-    against = "" if target.contrast_mag is None else f" ({target.contrast_mag:+.1f})"
-    return f"{target.surface_brightness:.1f}{against}"
-
-
-def _legend(plan: "TargetPlan") -> str:
-    """What the surface's numbers are."""
-    words = "Surface: mean brightness, magnitudes per square arcsecond"
-    if plan.sky_meter is None:
-        return f"{words}."
-    return f"{words}; in brackets against the sky here, + brighter, - fainter."

@@ -19,8 +19,9 @@ from obslog.club.night.snags import SnagLine, open_snags_of
 from obslog.club.performance.placed_arrivals import MountTypeUnknown
 from obslog.club.register.observing_site import ObservingSite
 from obslog.club.targets.eyepiece_choice import EyepieceAdvice, eyepiece_for
+from obslog.club.targets.planned_targets import Wish
 from obslog.club.targets.sky_tonight import PoleNow, SunMoon, pole_now, sun_and_moon
-from obslog.club.targets.target_plan import Wish, plan_targets
+from obslog.club.targets.target_plan import plan_targets
 from obslog.club.upkeep.services import ServiceLine, services_of
 from obslog.errors import ObslogError
 from obslog.pointing.planning.star_choice import TooFewStars
@@ -160,7 +161,9 @@ def _targets(
         )
     except NotDark:
         return []
-    return [BriefTarget(target.name, target.title, target.at_utc, target.alt_deg) for target in plan.targets]
+    return [
+        BriefTarget(target.name, target.full_title, target.at_utc, target.alt_deg) for target in plan.targets
+    ]
 
 
 def _mounts(session: Session, site_name: str, names: Sequence[str]) -> list[Mount]:

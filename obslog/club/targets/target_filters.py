@@ -13,17 +13,14 @@ from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Member, Observation
 from obslog.sky.evening.dark_windows import Windows
 from obslog.sky.evening.object_arrays import Catalogue
-from obslog.sky.evening.surface_brightness import (
-    FAINTEST_CONTRAST_MAG,
-    GLOWING,
-    contrast_mag,
-    mean_surface_brightness,
-)
+from obslog.sky.evening.surface_brightness import GLOWING, mean_surface_brightness
+from obslog.sky.names.double_stars import double_named
 from obslog.sky.names.object_types import ObjectType
 from obslog.vocabulary import Sighting
 
 Mask = NDArray[np.bool_]
 Floats = NDArray[np.float64]
+FEW = 5
 DULL = (ObjectType.STAR, ObjectType.DOUBLE_STAR, ObjectType.OTHER)
 
 
@@ -48,18 +45,24 @@ class Sieve:
             self.left_out.append(LeftOut(why, count))
             self.still = self.still & ~which
 
-    def keep_first(self, order: NDArray[np.intp], most: int, why: str) -> None:
-        """Leave out all but the first of an order."""
-        late = np.zeros(self.still.size, bool)
-        late[[place for place in order if self.still[place]][most:]] = True
-        self.leave_out(why, late)
+    def keep_only(self, places: Sequence[int], why: str) -> None:
+        """Leave out all but these."""
+        others = np.ones(self.still.size, bool)
+        others[list(places)] = False
+        self.leave_out(why, others)
 
 
 def of_other_types(catalogue: Catalogue, wanted: set[str], *, named: bool) -> tuple[str, Mask]:
     """Those that are not of the types asked for; where none is, what makes no target unless it was named."""
     if wanted:
         return "of another type", np.array([kind not in wanted for kind in catalogue.types], bool)
-    dull = np.array([not named and kind in DULL for kind in catalogue.types], bool)
+    dull = np.array(
+        [
+            not named and kind in DULL and double_named(name) is None
+            for name, kind in zip(catalogue.names, catalogue.types, strict=True)
+        ],
+        bool,
+    )
     return "single and double stars and unknown things of the old catalogues", dull
 
 
@@ -96,28 +99,16 @@ def too_faint(catalogue: Catalogue, limit: float | None, aperture_mm: float | No
 
 
 def surfaces(catalogue: Catalogue) -> Floats:
-    """Mean surface brightness, V magnitudes per square arcsecond; nan for what does not glow or has no V magnitude."""
+    """Mean surface brightness, magnitudes per square arcsecond in the magnitude's band; nan for what does not glow."""
     glows = np.array([kind in GLOWING for kind in catalogue.types], bool)
-    is_v = np.array([band == "V" for band in catalogue.bands], bool)
     surface = mean_surface_brightness(catalogue.magnitude, catalogue.major_arcmin, catalogue.minor_arcmin)
-    return np.where(glows & is_v, surface, np.nan)
+    return np.where(glows, surface, np.nan)
 
 
-def drowned(surface: Floats, sky: float | None) -> tuple[str, Mask]:
-    """Those whose mean surface is too faint against the sky of the site."""
-    if sky is None:
-        return "", np.zeros(surface.size, bool)
-    with np.errstate(invalid="ignore"):
-        lost = contrast_mag(sky, surface) < FAINTEST_CONTRAST_MAG
-    return (
-        f"on average more than {-FAINTEST_CONTRAST_MAG:g} magnitudes fainter than the sky ({sky:.1f})",
-        lost,
-    )
-
-
-def brightest_first(catalogue: Catalogue) -> NDArray[np.intp]:
-    """The places of the catalogue, brighter first; an unknown magnitude comes last."""
-    return np.argsort(np.where(np.isnan(catalogue.magnitude), np.inf, catalogue.magnitude), kind="stable")
+def naming_few(why: str, catalogue: Catalogue, which: Mask) -> str:
+    """A reason with the names of those that it leaves out, where they are few."""
+    names = [catalogue.names[place] for place in np.flatnonzero(which)]
+    return f"{why}: {', '.join(names)}" if 0 < len(names) <= FEW else why
 
 
 def unknown_names(names: Sequence[str]) -> LeftOut:

@@ -1,24 +1,35 @@
 """Which targets an evening is good for, and in which order to go to them."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from datetime import date, datetime
+from dataclasses import replace
+from datetime import datetime
+from itertools import islice
 from typing import NamedTuple
 
 import numpy as np
-from sqlalchemy import select
+from numpy.typing import NDArray
 from sqlalchemy.orm import Session
 
 from obslog.club.performance.landing_chance import LandingChance, landing_chance
 from obslog.club.register.observing_site import ObservingSite
 from obslog.club.register.true_field import true_field_arcmin
-from obslog.club.targets.pair_seen import PairSeen, pair_seen
+from obslog.club.targets.how_sure import Judged, Sure, judge
+from obslog.club.targets.means_to_see import USUAL_SKY_MAG, JudgedIn, SkyOnRecord, judged_in, sky_on_record
+from obslog.club.targets.pair_seen import pair_seen
+from obslog.club.targets.planned_targets import MoonTonight, PlannedTarget, TargetPlan, UpTime, Wish
+from obslog.club.targets.preference import (
+    USUAL_FIELD_ARCMIN,
+    PlaceInPlan,
+    kind_of,
+    preferred,
+    with_neighbours,
+)
+from obslog.club.targets.sure_words import why
 from obslog.club.targets.target_filters import (
     LeftOut,
     Sieve,
     already_seen,
-    brightest_first,
-    drowned,
+    naming_few,
     of_other_types,
     surfaces,
     too_faint,
@@ -30,8 +41,9 @@ from obslog.optics import LimitFormula, limiting_magnitude
 from obslog.pointing.planning.visit_order import visit_order
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
-from obslog.records.tables.logbook_tables import Eyepiece, Mount, Night, Site, SkyReading, Tube
-from obslog.sky.evening.dark_windows import Dark, Windows, dark_spell, dark_windows
+from obslog.records.tables.logbook_tables import Eyepiece, Mount, Tube
+from obslog.sky.evening.dark_windows import Windows, dark_spell, dark_windows
+from obslog.sky.evening.moon_in_dark import moon_in_dark
 from obslog.sky.evening.moving_bodies import elongations_deg, wanderers
 from obslog.sky.evening.object_arrays import (
     DOUBLES,
@@ -40,101 +52,20 @@ from obslog.sky.evening.object_arrays import (
     named_things,
     whole_catalogue,
 )
+from obslog.sky.evening.sky_behind import SkyBehind, sky_behind
 from obslog.sky.evening.visibility import Spell
-from obslog.sky.names.object_types import ObjectType, types_named
+from obslog.sky.names.object_types import types_named
 from obslog.sky.places.apparent_places import Places, apparent_places
 from obslog.sky.places.instants import as_datetime, as_datetime64
 from obslog.sky.places.kernel import Instants
 from obslog.times import computed_local
-from obslog.vocabulary import MountType, PierSide, SkyScale, counted
+from obslog.values import Place
+from obslog.vocabulary import MountType, PierSide, counted
 
+Floats = NDArray[np.float64]
 MINUTES_EACH = NumberField("The time for each target", 1, 600, "minutes")
 _HOUR = np.timedelta64(1, "h")
 _SOLAR_HOURS_PER_SIDEREAL = 0.9972696
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Wish:
-    """What is asked for: the equipment, a list or names (None: all objects), what to leave out, and how many.
-
-    `wanderers`: whether Moon and planets are among them.
-    """
-
-    mount: str | None = None
-    tube: str | None = None
-    eyepiece: str | None = None
-    listed: str | None = None
-    names: Sequence[str] | None = None
-    types: Sequence[str] = ()
-    not_seen_by: str | None = None
-    above_deg: float = 30.0
-    most: int = 20
-    minutes_each: float = 10.0
-    wanderers: bool = False
-
-
-@dataclass(frozen=True, slots=True)
-class SkyOnRecord:
-    """What the sky meter showed at a site over its nights: median, spread (None from one reading) and number."""
-
-    median: float
-    sd: float | None
-    readings: int
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PlannedTarget:
-    """A target with the time for it. Altitude, azimuth and side are of that time; instants in UTC; None is unknown.
-
-    `fills_field` is its long axis over the field's diameter; `contrast_mag` its mean surface against the sky's,
-    above zero where it is the brighter. `sun_deg` is the elongation of what wanders, None for other things.
-    `pair` tells of a double star.
-    """
-
-    order: int
-    name: str
-    title: str
-    type: str
-    constellation: str
-    magnitude: float | None
-    band: str | None
-    at_utc: datetime
-    alt_deg: float
-    az_deg: float
-    pier_side: PierSide | None
-    transit_utc: datetime
-    from_utc: datetime
-    until_utc: datetime
-    best_utc: datetime
-    best_alt_deg: float
-    moon_deg: float
-    moon_up: bool
-    size_arcmin: tuple[float | None, float | None]
-    fills_field: float | None
-    surface_brightness: float | None
-    contrast_mag: float | None
-    sun_deg: float | None
-    pair: PairSeen | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TargetPlan:
-    """The targets in order, and what the plan rests on."""
-
-    site: str
-    night: date
-    dark_from_utc: datetime
-    dark_until_utc: datetime
-    dark: Dark
-    mount: str | None
-    field_arcmin: float | None
-    faintest_star_mag: float | None
-    sky_meter: SkyOnRecord | None
-    chance_in_field: LandingChance | None
-    targets: list[PlannedTarget]
-    flips: int
-    considered: int
-    left_out: list[LeftOut]
 
 
 class _Gear(NamedTuple):
@@ -146,12 +77,26 @@ class _Gear(NamedTuple):
     limit: float | None
     sky: SkyOnRecord | None
     chance: LandingChance | None
+    judged_in: JudgedIn
+
+
+class _Judge(NamedTuple):
+    """What things are judged by: the sky overhead without the Moon, where it is, and the tube."""
+
+    sky_mag: float
+    place: Place
+    judged_in: JudgedIn
+
+    def at(self, catalogue: Catalogue, when_utc: Instants) -> tuple[SkyBehind, Judged]:
+        """The sky behind each thing at its own instant, and how far each is above the threshold there."""
+        behind = sky_behind(catalogue.directions, when_utc, self.place, self.sky_mag)
+        return behind, judge(catalogue, behind, self.judged_in.views(), self.judged_in.aperture_mm)
 
 
 def plan_targets(database: Database, view: ObservingSite, at_utc: datetime, wish: Wish) -> TargetPlan:
-    """Choose the brightest targets that fit the wish and put them in order, from an instant of the night on.
+    """Choose the targets that fit the wish and are surest to be seen, of each kind in turn, and put them in order.
 
-    Raises NotDark, UnknownName, OutOfRange.
+    From an instant of the night on. Raises NotDark, UnknownName, OutOfRange.
     """
     _check(wish)
     spell, dark = dark_spell(as_datetime64(view.noon_before(at_utc)), view.place, as_datetime64(at_utc))
@@ -165,7 +110,7 @@ def plan_targets(database: Database, view: ObservingSite, at_utc: datetime, wish
     types = {kind for text in wish.types for kind in types_named(text)}
     named = wish.listed is not None or wish.names is not None
     with database.read() as session:
-        gear = _gear(session, view.site, wish)
+        gear = _gear(session, view, wish)
         sieve.leave_out(*of_other_types(catalogue, types, named=named))
         if wish.not_seen_by:
             sieve.leave_out(*already_seen(session, catalogue, wish.not_seen_by))
@@ -179,17 +124,16 @@ def plan_targets(database: Database, view: ObservingSite, at_utc: datetime, wish
             windows.from_utc >= done_utc,
         )
     sieve.leave_out(*too_faint(catalogue, gear.limit, gear.aperture_mm))
-    sieve.leave_out(*drowned(surfaces(catalogue), gear.sky.median if gear.sky else None))
-    sieve.keep_first(
-        brightest_first(catalogue), wish.most, f"beyond the {wish.most} asked for: brighter ones come first"
-    )
-    targets, flips, late = _scheduled(
-        view, catalogue, windows, np.flatnonzero(sieve.still), spell, gear, wish
-    )
+    by = _Judge(gear.sky.median if gear.sky else USUAL_SKY_MAG, view.place, gear.judged_in)
+    chosen = _chosen(catalogue, windows, sieve, done_utc, by, gear, wish)
+    targets, flips, late = _scheduled(view, catalogue, windows, chosen, spell, by, gear, wish)
     left_out = [unknown_names(unknown)] if unknown else []
     left_out += sieve.left_out
     if late:
         left_out.append(LeftOut(f"no time left for them, at {wish.minutes_each:g} min each", late))
+    seen = [target for target in targets if target.sure is not Sure.NO]
+    if len(seen) < len(targets):
+        left_out.append(LeftOut("not to be seen at the time for them", len(targets) - len(seen)))
     return TargetPlan(
         site=view.site,
         night=view.night_at(at_utc),
@@ -200,12 +144,53 @@ def plan_targets(database: Database, view: ObservingSite, at_utc: datetime, wish
         field_arcmin=gear.field_arcmin,
         faintest_star_mag=gear.limit,
         sky_meter=gear.sky,
+        sky_mag=by.sky_mag,
+        moon=_moon(spell, view.place),
+        judged_in=gear.judged_in,
         chance_in_field=gear.chance,
-        targets=targets,
+        targets=[replace(target, order=order) for order, target in enumerate(seen, start=1)],
         flips=flips,
         considered=len(catalogue) + len(unknown),
         left_out=left_out,
     )
+
+
+def _chosen(
+    catalogue: Catalogue,
+    windows: Windows,
+    sieve: Sieve,
+    done_utc: np.datetime64,
+    by: _Judge,
+    gear: _Gear,
+    wish: Wish,
+) -> list[PlaceInPlan]:
+    """The places of the plan in order of preference; what takes none of them is left out with its reason.
+
+    A thing is judged where it stands best, or when all would be done, if that is earlier.
+    """
+    places = np.flatnonzero(sieve.still)
+    behind, judged = by.at(catalogue.only(places), np.minimum(windows.best_utc[places], done_utc))
+    sure = judged.all_sure()
+    lost, drowned, good = (np.zeros(len(catalogue), bool) for _ in range(3))
+    for n, (place, word) in enumerate(zip(places, sure, strict=True)):
+        lost[place] = word is Sure.NO
+        drowned[place] = lost[place] and judged.drowned(n)
+        good[place] = word in (Sure.EASILY, Sure.WITH_CARE)
+    tube = f"{by.judged_in.aperture_mm:g} mm of aperture"
+    moon = f"drowned by moonlight; without the Moon {tube} would show them"
+    sieve.leave_out(naming_few(moon, catalogue, drowned), drowned)
+    sieve.leave_out(naming_few(f"too faint against the sky for {tube}", catalogue, lost & ~drowned), lost)
+    order = preferred(catalogue, places, sure, behind.moonlight_mag)
+    order = [place for place in order if sieve.still[place]]
+    field = gear.field_arcmin or USUAL_FIELD_ARCMIN
+    chosen = list(islice(with_neighbours(catalogue, order, good, field), wish.most))
+    beside = np.zeros(len(catalogue), bool)
+    beside[[place for one in chosen for place in one.beside]] = True
+    sieve.leave_out("in the same field as another, and named with it", beside)
+    sieve.keep_only(
+        [one.first for one in chosen], f"beyond the {wish.most} asked for: the surest of each kind come first"
+    )
+    return chosen
 
 
 def _check(wish: Wish) -> None:
@@ -218,12 +203,10 @@ def _catalogue(wish: Wish) -> tuple[Catalogue, list[str]]:
         return named_things(wish.names)
     if wish.listed:
         return listed_objects(wish.listed), []
-    if any(ObjectType.DOUBLE_STAR in types_named(text) for text in wish.types):
-        return whole_catalogue().with_others(listed_objects(DOUBLES)), []
-    return whole_catalogue(), []
+    return whole_catalogue().with_others(listed_objects(DOUBLES)), []
 
 
-def _gear(session: Session, site: str, wish: Wish) -> _Gear:
+def _gear(session: Session, view: ObservingSite, wish: Wish) -> _Gear:
     mount = by_name(session, Mount, wish.mount) if wish.mount else None
     tube = by_name(session, Tube, wish.tube) if wish.tube else None
     eyepiece = by_name(session, Eyepiece, wish.eyepiece) if wish.eyepiece else None
@@ -231,109 +214,120 @@ def _gear(session: Session, site: str, wish: Wish) -> _Gear:
     aperture = tube.aperture_mm if tube else None
     limit = None if aperture is None else float(limiting_magnitude(aperture, LimitFormula.MILLIMETRES))
     chance = landing_chance(session, mount, field) if mount and field else None
-    return _Gear(mount, field, aperture, limit, _sky_on_record(session, site), chance)
+    sky = sky_on_record(session, view.site, view.place)
+    return _Gear(mount, field, aperture, limit, sky, chance, judged_in(session, tube, eyepiece))
 
 
-def _sky_on_record(session: Session, site: str) -> SkyOnRecord | None:
-    query = (
-        select(SkyReading.value)
-        .join(Night, SkyReading.night_id == Night.id)
-        .where(Night.site_id == by_name(session, Site, site).id, SkyReading.scale == SkyScale.SKY_METER)
-    )
-    values = np.array(session.scalars(query).all(), float)
-    if not values.size:
-        return None
-    sd = float(values.std(ddof=1)) if values.size > 1 else None
-    return SkyOnRecord(float(np.median(values)), sd, values.size)
+def _moon(spell: Spell, place: Place) -> MoonTonight:
+    moon = moon_in_dark(spell, place)
+    up = tuple(UpTime(as_datetime(up.from_utc), as_datetime(up.until_utc)) for up in moon.up)
+    return MoonTonight(str(moon.phase), moon.illuminated, up)
 
 
 def _scheduled(
     view: ObservingSite,
     catalogue: Catalogue,
     windows: Windows,
-    chosen: np.ndarray[tuple[int], np.dtype[np.intp]],
+    chosen: Sequence[PlaceInPlan],
     spell: Spell,
+    by: _Judge,
     gear: _Gear,
     wish: Wish,
 ) -> tuple[list[PlannedTarget], int, int]:
     """The chosen targets in order with their places at their times; the flips; and how many found no time."""
-    if not chosen.size:
+    if not chosen:
         return [], 0, 0
-    some, start = catalogue.only(chosen), spell.from_utc
+    firsts = np.array([one.first for one in chosen], np.intp)
+    some, start = catalogue.only(firsts), spell.from_utc
     seen = apparent_places(some.directions, start, view.place)
     transit_hours = -seen.hour_angle_hours * _SOLAR_HOURS_PER_SIDEREAL
-    opens, closes = ((when[chosen] - start) / _HOUR for when in (windows.from_utc, windows.until_utc))
+    opens, closes = ((when[firsts] - start) / _HOUR for when in (windows.from_utc, windows.until_utc))
     sided = gear.mount is not None and gear.mount.mount_type is MountType.GERMAN
     visits = visit_order(opens, closes, transit_hours, wish.minutes_each, has_sides=sided)
     places = np.array(visits.targets, np.intp)
     minutes = np.round(np.array(visits.start_hours) * 60).astype("timedelta64[m]")
     when: Instants = start + minutes
-    then = apparent_places(some.only(places).directions, when, view.place)
-    from_sun = elongations_deg(some.only(places).names, when, view.place)
-    transits = start + np.round(transit_hours * 3600).astype("timedelta64[s]")
-    surface = surfaces(catalogue)
+    visited = some.only(places)
+    behind, judged = by.at(visited, when)
+    then = _Then(
+        catalogue=visited,
+        windows=windows,
+        seen=apparent_places(visited.directions, when, view.place),
+        when_utc=when,
+        transit_utc=start + np.round(transit_hours[places] * 3600).astype("timedelta64[s]"),
+        surface_mag=surfaces(visited),
+        sun_deg=elongations_deg(visited.names, when, view.place),
+        behind=behind,
+        judged=judged,
+    )
     return (
         [
-            _target(
-                order,
-                catalogue,
-                int(chosen[place]),
-                windows,
-                then,
-                when,
-                transits[place],
-                surface,
-                float(from_sun[order - 1]),
-                gear,
-                _side(east) if sided else None,
-            )
-            for order, (place, east) in enumerate(zip(visits.targets, visits.tube_east, strict=True), start=1)
+            _target(then, n, int(place) + 1, chosen[place], catalogue, gear, _side(east) if sided else None)
+            for n, (place, east) in enumerate(zip(visits.targets, visits.tube_east, strict=True))
         ],
         visits.flips,
         len(visits.left),
     )
 
 
+class _Then(NamedTuple):
+    """The targets in the order of their visits, with what holds at the time of each."""
+
+    catalogue: Catalogue
+    windows: Windows
+    seen: Places
+    when_utc: Instants
+    transit_utc: Instants
+    surface_mag: Floats
+    sun_deg: Floats
+    behind: SkyBehind
+    judged: Judged
+
+
 def _target(
-    order: int,
+    then: _Then,
+    n: int,
+    rank: int,
+    place: PlaceInPlan,
     catalogue: Catalogue,
-    place: int,
-    windows: Windows,
-    then: Places,
-    when: Instants,
-    transit: np.datetime64,
-    surface: np.ndarray[tuple[int], np.dtype[np.float64]],
-    sun_deg: float,
     gear: _Gear,
     side: PierSide | None,
 ) -> PlannedTarget:
-    major, minor = _known(catalogue.major_arcmin[place]), _known(catalogue.minor_arcmin[place])
-    glow = _known(surface[place])
+    some, windows, first = then.catalogue, then.windows, place.first
+    major, minor = _known(some.major_arcmin[n]), _known(some.minor_arcmin[n])
+    glow = _known(then.surface_mag[n])
     return PlannedTarget(
-        order=order,
-        name=catalogue.names[place],
-        title=catalogue.titles[place],
-        type=catalogue.types[place],
-        constellation=catalogue.constellations[place],
-        magnitude=_known(catalogue.magnitude[place]),
-        band=catalogue.bands[place],
-        at_utc=as_datetime(when[order - 1]),
-        alt_deg=float(then.alt_deg[order - 1]),
-        az_deg=float(then.az_deg[order - 1]),
+        order=n + 1,
+        name=some.names[n],
+        title=some.titles[n],
+        type=some.types[n],
+        constellation=some.constellations[n],
+        magnitude=_known(some.magnitude[n]),
+        band=some.bands[n],
+        at_utc=as_datetime(then.when_utc[n]),
+        alt_deg=float(then.seen.alt_deg[n]),
+        az_deg=float(then.seen.az_deg[n]),
         pier_side=side,
-        transit_utc=as_datetime(transit),
-        from_utc=as_datetime(windows.from_utc[place]),
-        until_utc=as_datetime(windows.until_utc[place]),
-        best_utc=as_datetime(windows.best_utc[place]),
-        best_alt_deg=float(windows.best_alt_deg[place]),
-        moon_deg=float(windows.moon_deg[place]),
-        moon_up=bool(windows.moon_alt_deg[place] > 0),
+        transit_utc=as_datetime(then.transit_utc[n]),
+        from_utc=as_datetime(windows.from_utc[first]),
+        until_utc=as_datetime(windows.until_utc[first]),
+        best_utc=as_datetime(windows.best_utc[first]),
+        best_alt_deg=float(windows.best_alt_deg[first]),
+        moon_deg=float(windows.moon_deg[first]),
+        moon_up=bool(windows.moon_alt_deg[first] > 0),
         size_arcmin=(major, minor),
         fills_field=major / gear.field_arcmin if major and gear.field_arcmin else None,
         surface_brightness=glow,
-        contrast_mag=gear.sky.median - glow if gear.sky and glow is not None else None,
-        sun_deg=_known(sun_deg),
-        pair=pair_seen(catalogue.names[place], gear.aperture_mm),
+        contrast_mag=float(then.behind.lit_mag[n]) - glow if gear.sky and glow is not None else None,
+        sun_deg=_known(then.sun_deg[n]),
+        pair=pair_seen(some.names[n], gear.aperture_mm),
+        rank=rank,
+        kind=kind_of(some.types[n]),
+        sure=then.judged.sure(n),
+        why=why(some, then.judged, n),
+        margin_mag=_known(then.judged.margin_mag[n]),
+        moonlight_mag=float(then.behind.moonlight_mag[n]),
+        beside=tuple(catalogue.names[other] for other in place.beside),
     )
 
 
@@ -342,4 +336,4 @@ def _side(tube_east: bool) -> PierSide:
 
 
 def _known(value: float) -> float | None:
-    return None if np.isnan(value) else float(value)
+    return float(value) if np.isfinite(value) else None

@@ -1,4 +1,4 @@
-"""How bright the surface of an extended object is, and how it stands against the sky behind it."""
+"""How bright the surface of an extended object is."""
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -17,9 +17,6 @@ GLOWING = frozenset(
 )  # fmt: skip
 """Types whose light is spread out; a cluster's is in its stars."""
 
-# Common practice, from memory: a large glow of a few hundredths of the sky's own light is the least an eye tells.
-FAINTEST_CONTRAST_MAG = -4.0
-
 
 def mean_surface_brightness(magnitude: ArrayLike, major_arcmin: ArrayLike, minor_arcmin: ArrayLike) -> Array:
     """The light of an object spread evenly over its ellipse, magnitudes per square arcsecond.
@@ -33,8 +30,3 @@ def mean_surface_brightness(magnitude: ArrayLike, major_arcmin: ArrayLike, minor
     minor = np.where(np.isnan(minor_arcmin), major, np.asarray(minor_arcmin, float))
     area = np.pi / 4 * major * minor * _ARCSEC2_PER_ARCMIN2
     return np.asarray(np.asarray(magnitude, float) + 2.5 * np.log10(np.where(area > 0, area, np.nan)))
-
-
-def contrast_mag(sky_mag_per_arcsec2: ArrayLike, surface_mag_per_arcsec2: ArrayLike) -> Array:
-    """How much brighter a surface is than the sky, in magnitudes; below zero it is fainter, and nan stays nan."""
-    return np.asarray(np.subtract(sky_mag_per_arcsec2, surface_mag_per_arcsec2), float)

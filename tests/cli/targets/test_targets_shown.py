@@ -11,9 +11,11 @@ import pytest
 from obslog.cli.targets.targets import show_targets, targets
 from obslog.club.performance.landing_chance import LandingChance
 from obslog.club.register.observing_site import observing_site
+from obslog.club.targets.how_sure import Sure
+from obslog.club.targets.means_to_see import JudgedIn, SkyOnRecord
+from obslog.club.targets.planned_targets import MoonTonight, PlannedTarget, TargetPlan
 from obslog.club.targets.sky_tonight import where_is
 from obslog.club.targets.target_filters import LeftOut
-from obslog.club.targets.target_plan import PlannedTarget, SkyOnRecord, TargetPlan
 from obslog.records.engine import make_engine
 from obslog.records.opening import Database
 from obslog.sky.evening.dark_windows import Dark
@@ -23,7 +25,7 @@ from tests.cli.checklist.briefings import ZONE, at
 from tests.cli.conftest import EVENING
 from tests.cli.screens import Shown, shown_by
 
-COLUMNS = ("at", "target", "mag", "alt °", "until", "Moon °", "size '", 'surface mag/"²')
+COLUMNS = ("at", "target", "mag", "alt °", "until", "Moon °", "size '", "seen")
 
 
 def a_target(n: int, **changed: Any) -> PlannedTarget:
@@ -33,6 +35,8 @@ def a_target(n: int, **changed: Any) -> PlannedTarget:
         "pier_side": None, "transit_utc": at(23, 0), "from_utc": at(20, 0), "until_utc": at(2, 10 + n, 3),
         "best_utc": at(22, 0), "best_alt_deg": 80.0, "moon_deg": 44.6 + n, "moon_up": True, "size_arcmin": (12.0, 8.5),
         "fills_field": None, "surface_brightness": 21.34, "contrast_mag": None, "sun_deg": None, "pair": None,
+        "rank": n, "kind": "open clusters", "sure": Sure.EASILY, "why": "its stars are bright enough",
+        "margin_mag": 3.0, "moonlight_mag": 0.0, "beside": (),
     }  # fmt: skip
     return PlannedTarget(**(values | changed))
 
@@ -41,6 +45,8 @@ def a_plan(*targets: PlannedTarget, **changed: Any) -> TargetPlan:
     values: dict[str, Any] = {
         "site": "Mill Field", "night": date(2026, 3, 2), "dark_from_utc": at(20, 6), "dark_until_utc": at(4, 17, 3),
         "dark": Dark.NIGHT, "mount": None, "field_arcmin": None, "faintest_star_mag": None, "sky_meter": None,
+        "sky_mag": 21.3, "moon": MoonTonight("waning crescent", 0.153, ()),
+        "judged_in": JudgedIn("Long tube", 212.0, "the club's largest", None),
         "chance_in_field": None, "targets": list(targets), "flips": 3, "considered": 13226,
         "left_out": [LeftOut("too low", 12345), LeftOut("too faint", 7)],
     }  # fmt: skip
@@ -57,13 +63,13 @@ def test_the_targets_stand_in_their_order_with_times_of_the_place() -> None:
             "Targets at Mill Field, night of 2026-03-02", "dark 20:06 to 04:17 (the Sun more than 18° down)"
         )
         assert [list(row.values()) for row in shown.rows(*COLUMNS)][:2] == [
-            ["21:31", "M 1, cluster", "7.2 V", "51", "02:11", "46", "12x8.5", "21.3"],
-            ["21:32", "M 2, cluster", "8.2 V", "52", "02:12", "47", "12x8.5", "21.3"],
+            ["21:31", "M 1, cluster", "7.2 V", "51", "02:11", "46", "12x8.5", "easily"],
+            ["21:32", "M 2, cluster", "8.2 V", "52", "02:12", "47", "12x8.5", "easily"],
         ]
-        assert "Surface: mean brightness, magnitudes per square arcsecond." in shown.words
         assert "Looked through 13,226 objects; left out: 12,345 too low 7 too faint" in shown.words
-        for word in ("sky meter", "faintest star", "field", "lands in it", "changes of side", "tube"):
+        for word in ("sky meter", "faintest star", "field", "lands in it", "changes of side"):
             assert word not in shown.words
+        assert "Easily seen, its stars are bright enough: M 1, M 2." in shown.words
         assert shown.notes == ""
 
 
@@ -75,23 +81,28 @@ def test_what_is_not_known_is_an_empty_cell() -> None:
     ]  # fmt: skip
     for shown in plan_shown(*targets):
         one, two, three = shown.rows(*COLUMNS)[:3]
-        assert [one[name] for name in COLUMNS[2:]] == ["", "51", "02:11", "down", "", ""]
-        assert [two[name] for name in COLUMNS[5:]] == ["", "7", ""]
-        assert [three[name] for name in COLUMNS[5:]] == ["48", "7", ""]
-        assert "Surface:" not in shown.words
+        assert [one[name] for name in COLUMNS[2:]] == ["", "51", "02:11", "down", "", "easily"]
+        assert [two[name] for name in COLUMNS[5:]] == ["", "7", "easily"]
+        assert [three[name] for name in COLUMNS[5:]] == ["48", "7", "easily"]
 
 
-def test_with_a_sky_meter_the_contrast_has_its_sign() -> None:
-    targets = [a_target(1, contrast_mag=0.44), a_target(2, contrast_mag=-1.26), a_target(3)]
-    for shown in plan_shown(*targets, sky_meter=SkyOnRecord(21.046, 0.12, 3)):
-        cells = [row[COLUMNS[-1]] for row in shown.rows(*COLUMNS)[:3]]
-        assert cells == ["21.3 (+0.4)", "21.3 (-1.3)", "21.3"]
+def test_the_sky_meter_is_told_with_its_spread_and_number() -> None:
+    for shown in plan_shown(a_target(1), sky_meter=SkyOnRecord(21.046, 0.12, 3)):
         assert (
             "sky meter 21.05 ± 0.12 magnitudes per square arcsecond, median of 3 readings here" in shown.words
         )
-        assert "in brackets against the sky here, + brighter, - fainter." in shown.words
     for shown in plan_shown(a_target(1), sky_meter=SkyOnRecord(21.046, None, 1)):
         assert "sky meter 21.05 magnitudes per square arcsecond, median of 1 reading here" in shown.words
+
+
+def test_on_a_usual_terminal_the_targets_stand_in_a_table() -> None:
+    """Of 80 columns; a row is a line, unless its title is long."""
+    (shown,) = (
+        shown for shown in plan_shown(a_target(1), a_target(2, sure=Sure.WITH_CARE)) if shown.width == 80
+    )
+    header = next(n for n, line in enumerate(shown.lines) if line.startswith("at "))
+    assert [line.split()[0] for line in shown.lines[header : header + 3]] == ["at", "21:31", "21:32"]
+    assert shown.lines[header + 2].rstrip().endswith("with care")
 
 
 def test_what_the_equipment_is_good_for_stands_above() -> None:
@@ -134,7 +145,6 @@ def test_notes_tell_what_is_larger_than_the_field_and_what_is_near_the_sun() -> 
 def test_where_nothing_is_left_it_says_what_to_ask_for() -> None:
     for shown in plan_shown():
         assert "until" not in shown.words
-        assert "Surface" not in shown.words
         assert shown.notes.startswith("Nothing is left. Ask for less")
     for shown in plan_shown(a_target(1)):
         assert "Nothing is left" not in shown.notes

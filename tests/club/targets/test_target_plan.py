@@ -16,10 +16,12 @@ from obslog.club.night.observations import ObservationEntry, record_observations
 from obslog.club.night.open_night import NightChoice
 from obslog.club.night.sky_readings import read_sky
 from obslog.club.register.observing_site import ObservingSite, observing_site
-from obslog.club.targets.target_plan import PlannedTarget, TargetPlan, Wish, plan_targets
+from obslog.club.targets.planned_targets import PlannedTarget, TargetPlan, Wish
+from obslog.club.targets.target_plan import plan_targets
 from obslog.errors import OutOfRange, UnknownName
 from obslog.records.engine import make_engine
 from obslog.records.opening import Database
+from obslog.sky.contrast.moonlight import dark_sky_nl, mag_per_arcsec2
 from obslog.sky.evening.dark_windows import Dark, NotDark
 from obslog.vocabulary import PierSide, Sighting
 from tests.club.performance.histories import Evening, put_on_record
@@ -203,7 +205,9 @@ def test_a_galaxys_surface_is_worked_out_by_hand_and_a_clusters_is_not(plan: Tar
     assert minor is not None
     surface = galaxy.magnitude + 2.5 * log10(pi / 4 * major * minor * 3600)
     assert galaxy.surface_brightness == pytest.approx(surface)
-    assert galaxy.contrast_mag == pytest.approx(21.0 - surface)
+    sky = mag_per_arcsec2(dark_sky_nl(21.0, 90 - galaxy.alt_deg)) - galaxy.moonlight_mag
+    assert galaxy.contrast_mag == pytest.approx(float(sky) - surface, abs=0.001)
+    assert galaxy.moonlight_mag > 2  # a full Moon
     assert galaxy.fills_field == pytest.approx(major / FIELD)
     assert (by_name["M 44"].surface_brightness, by_name["M 44"].contrast_mag) == (None, None)
     assert {target.sun_deg for target in plan.targets} == {None}
@@ -274,13 +278,13 @@ def test_what_rises_after_all_is_done_is_left_out(planner: Database, view: Obser
     assert not any("up only after" in why for why in reasons(slow))
 
 
-def test_those_beyond_the_number_asked_for_are_the_fainter_ones(
+def test_those_beyond_the_number_asked_for_are_behind_one_of_each_kind(
     planner: Database, view: ObservingSite
 ) -> None:
-    """M 44 is of magnitude 3, M 35 of 5, M 3 of 6 and M 81 of 7."""
+    """M 44 is of magnitude 3, M 35 of 5, M 3 of 6: the brighter open cluster and the globular one come before M 35."""
     found = plan_targets(planner, view, NOW, replace(EVENING, most=2, minutes_each=240.0))
-    assert names(found) == {"M 44", "M 35"}
-    assert reasons(found)["beyond the 2 asked for: brighter ones come first"] == 2
+    assert names(found) == {"M 44", "M 3"}
+    assert reasons(found)["beyond the 2 asked for: the surest of each kind come first"] == 2
 
 
 def test_what_finds_no_time_is_counted_with_the_minutes(planner: Database, view: ObservingSite) -> None:
@@ -318,11 +322,12 @@ def test_where_all_is_left_out_there_is_an_empty_plan(planner: Database, view: O
 def test_of_the_whole_catalogue_the_stars_are_left_out_and_the_planets_are_in(
     planner: Database, view: ObservingSite
 ) -> None:
-    found = plan_targets(planner, view, NOW, Wish(tube="Long tube", most=3, wanderers=True))
+    found = plan_targets(planner, view, NOW, Wish(tube="Long tube", most=12, wanderers=True))
     assert found.considered > 13_000  # the New General and Index Catalogues have 13,226 entries
     assert "single and double stars and unknown things of the old catalogues" in reasons(found)
     assert "fainter than magnitude 13.6, the faintest star that 212 mm shows" in reasons(found)
-    assert "on average more than 4 magnitudes fainter than the sky (21.0)" in reasons(found)
+    assert "drowned by moonlight; without the Moon 212 mm of aperture would show them" in reasons(found)
+    assert "too faint against the sky for 212 mm of aperture" in reasons(found)
     jupiter = next(target for target in found.targets if target.name == "Jupiter")
     observer = KERNEL["earth"].at(TIMES.from_datetime(jupiter.at_utc))
     places = [observer.observe(KERNEL[name]) for name in ("sun", "jupiter barycenter")]
@@ -377,3 +382,12 @@ def test_what_cannot_be_planned_is_refused(
 ) -> None:
     with pytest.raises(error):
         plan_targets(planner, view, NOW, wish)
+
+
+def test_the_few_that_are_not_seen_are_named_with_the_reason(planner: Database, view: ObservingSite) -> None:
+    """Under a full Moon M 101 is drowned: 29' wide and of magnitude 7.9."""
+    wish = Wish(names=["M 101", "M 44"], tube="Long tube", above_deg=20.0)
+    drowned = "drowned by moonlight; without the Moon 212 mm of aperture would show them"
+    assert reasons(plan_targets(planner, view, NOW, wish)) == {f"{drowned}: M 101": 1}
+    many = reasons(plan_targets(planner, view, NOW, replace(wish, names=None, listed="messier")))
+    assert many[drowned] > 5

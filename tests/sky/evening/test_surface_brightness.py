@@ -3,7 +3,7 @@
 import numpy as np
 from numpy.testing import assert_allclose
 
-from obslog.sky.evening.surface_brightness import GLOWING, contrast_mag, mean_surface_brightness
+from obslog.sky.evening.surface_brightness import GLOWING, mean_surface_brightness
 from obslog.sky.names.deepsky import objects
 from obslog.sky.names.object_types import ObjectType
 
@@ -35,7 +35,6 @@ def test_an_even_disc_of_one_square_arcsecond_has_its_own_magnitude() -> None:
     assert_allclose(mean_surface_brightness(20.0, across_arcmin, np.nan), 20.0)
     assert np.isnan(mean_surface_brightness(np.nan, 1, 1))
     assert np.isnan(mean_surface_brightness(10, 0, 0))
-    assert_allclose(contrast_mag([21.0, np.nan], [22.5, 20]), [-1.5, np.nan])
 
 
 def test_light_spread_over_a_hundred_times_the_area_is_five_magnitudes_fainter() -> None:
