@@ -11,6 +11,7 @@ PAGE = 64  # lines; an A4 sheet at six lines to the inch holds 70, less a margin
 MOST_ROWS = 8
 LONGEST_LINE = 4 * WIDTH  # of a list of names; the whole list is in the page to print
 _GAP = 2
+_HELD = "\N{NO-BREAK SPACE}%"  # a percentage while lines are broken, so that it stays on one
 
 
 def annual_text(report: AnnualReport) -> list[str]:
@@ -28,7 +29,8 @@ def annual_text(report: AnnualReport) -> list[str]:
 def _section(section: Section, most_rows: int) -> Iterator[str]:
     for line in section.lines:
         short = line if len(line) <= LONGEST_LINE else line[: LONGEST_LINE - 4] + " ..."
-        yield from wrap(short, WIDTH, initial_indent="  ", subsequent_indent="    ")
+        for part in wrap(short.replace(" %", _HELD), WIDTH, initial_indent="  ", subsequent_indent="    "):
+            yield part.replace(_HELD, " %")
     if section.table is not None and section.table.rows:
         yield from _table(section.table, most_rows)
 

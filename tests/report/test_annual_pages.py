@@ -1,6 +1,7 @@
 """The annual report on the screen and on paper: it fits its page, says everything, and no name is read as markup."""
 
 import re
+from dataclasses import replace
 from datetime import date
 from html.parser import HTMLParser
 
@@ -179,6 +180,16 @@ def test_the_text_is_a_page_of_eighty_columns(name: str, lines: int) -> None:
     text = annual_text(report_of(lines, name))
     assert max(len(line) for line in text) <= WIDTH
     assert len(text) <= 66  # A4 is 11.7 inches: 70 lines at six to the inch, less margins
+
+
+def test_no_line_begins_with_the_sign_of_a_percentage() -> None:
+    report = report_of(1)
+    for longer in range(60):
+        landing = replace(report.landing, too_few=f"only {'s' * longer} 78 % of them have landing data")
+        text = annual_text(replace(report, landing=landing))
+        assert not any(line.lstrip().startswith("%") for line in text)
+        assert "\u00a0" not in "".join(text)
+        assert " 78 % of them have landing data." in " ".join(" ".join(text).split())
 
 
 def test_a_cut_table_says_how_much_is_left_out_and_the_page_has_all() -> None:

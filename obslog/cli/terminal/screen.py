@@ -130,14 +130,15 @@ class Screen:
             self._blocks(columns, cells)
             return
         from rich.table import Table
-        from rich.text import Text
+
+        from obslog.cli.terminal.unbroken import Unbroken
 
         table = Table(box=None, pad_edge=False, header_style="bold", show_edge=False)
         for place, name in enumerate(columns):
             numeric = all(_is_number(row[place]) for row in cells)
             table.add_column(name, justify="right" if numeric and cells else "left", overflow="fold")
         for row in cells:
-            table.add_row(*(Text(cell) for cell in row))
+            table.add_row(*(Unbroken(cell) for cell in row))
         self._console.print(table)
 
     def fields(self, pairs: Iterable[tuple[str, object]]) -> None:
