@@ -201,6 +201,13 @@ def test_a_cut_table_says_how_much_is_left_out_and_the_page_has_all() -> None:
     assert all(f"A kit {n}" in page for n in range(40))
 
 
+def test_a_percentage_on_the_page_is_not_broken_between_lines() -> None:
+    page = annual_page(report_of(1))
+    assert "(95&nbsp;%: 9.0&#x27; to 15.0&#x27;)" in page
+    assert " %" not in page
+    assert "(95\u00a0%: 9.0' to 15.0')" in parsed(page).text
+
+
 def test_no_name_is_read_as_markup_and_nothing_is_fetched() -> None:
     page = annual_page(report_of(3, HOSTILE))
     tags = parsed(page)

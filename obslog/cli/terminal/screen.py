@@ -71,6 +71,10 @@ class Screen:
         else:
             self._out.write(" " * indent + shown(text) + "\n")
 
+    def fits(self, width: int) -> bool:
+        """Whether lines of this many cells fit: through a pipe all do."""
+        return not self._styled or self._console.width >= width
+
     def note(self, text: str, style: str = "", indent: int = 0, hang: int = 0) -> None:
         """A line on standard error: what is no result, but good to know."""
         if self._styled_err:
