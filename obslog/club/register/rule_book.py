@@ -15,6 +15,7 @@ from obslog.errors import OutOfRange, UnknownName, WrongInput
 from obslog.records.opening import Database
 from obslog.records.tables.storeroom import ClubRule
 
+_PERCENT = "percent"
 MONTHS = tuple(f"{month:02d}" for month in range(1, 13))
 
 
@@ -104,8 +105,11 @@ RULES: Mapping[str, Rule] = {
     "beginner-setups": Rule(5, 0, 1000, "set-ups", "a member with fewer on record borrows as a beginner"),
     "beginner-aperture-mm": Rule(150, 1, 2000, "mm", "the largest aperture lent to a beginner without help"),
     "beginner-weight-kg": Rule(12, 1, 500, "kg", "the heaviest kit lent to a beginner without help"),
-    "battery-percent": Rule(60, 1, 100, "percent", "a battery with less of its capacity needs replacing"),
+    "battery-percent": Rule(60, 1, 100, _PERCENT, "a battery with less of its capacity needs replacing"),
 }
+
+
+_OF_ONE = {"days": "day", "set-ups": "set-up", "members": "member", "nights": "night"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,8 +125,11 @@ class RuleLine:
 
     @property
     def words(self) -> str:
-        """The value with its unit: `28 days`, `EUR`."""
-        return self.value if isinstance(self.value, str) else f"{self.value:g} {self.unit}"
+        """The value with its unit: `28 days`, `1 day`, `60 %`, `EUR`."""
+        if isinstance(self.value, str):
+            return self.value
+        unit = "%" if self.unit == _PERCENT else self.unit
+        return f"{self.value:g} {_OF_ONE.get(unit, unit) if self.value == 1 else unit}"
 
 
 class Rules:
