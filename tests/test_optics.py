@@ -7,11 +7,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose, assert_array_equal
+from numpy.typing import ArrayLike
 
 from obslog import optics
 from obslog.errors import OutOfRange
 
-Pair = Callable[[object, object], np.ndarray]
+Pair = Callable[[ArrayLike, ArrayLike], np.ndarray]
 OF_TWO: list[Pair] = [
     optics.magnification,
     optics.exit_pupil_mm,

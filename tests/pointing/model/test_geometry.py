@@ -100,28 +100,28 @@ def test_small_errors_are_the_textbook_terms(lat_deg):
     # cone c / cos d and squareness p tan d in hour angle. Offsets are target minus landing.
     h, d = np.meshgrid([-80.0, -30.0, 0.0, 45.0, 75.0], [-20.0, 0.0, 40.0, 70.0])
     hr, dr = np.radians([h, d])
-    tolerance = {"atol": 2e-3}
+    near = 2e-3
     east, north = offsets_at(h, d, lat_deg, FORK, polar_altitude_arcmin=1.0)
-    assert_allclose(north, np.cos(hr), **tolerance)
-    assert_allclose(east, -np.sin(hr) * np.sin(dr), **tolerance)
+    assert_allclose(north, np.cos(hr), atol=near)
+    assert_allclose(east, -np.sin(hr) * np.sin(dr), atol=near)
     on_sky = np.cos(np.radians(lat_deg))
     east, north = offsets_at(h, d, lat_deg, FORK, polar_azimuth_arcmin=1.0)
-    assert_allclose(north, -on_sky * np.sin(hr), **tolerance)
+    assert_allclose(north, -on_sky * np.sin(hr), atol=near)
     # Turning the azimuth adjuster also turns the hour axis by sin(latitude): a constant that the first sync
     # removes.
     constant = np.sin(np.radians(lat_deg)) * np.cos(dr)
-    assert_allclose(east, constant - on_sky * np.cos(hr) * np.sin(dr), **tolerance)
+    assert_allclose(east, constant - on_sky * np.cos(hr) * np.sin(dr), atol=near)
     for tube_west, sign in ((False, 1.0), (True, -1.0)):
         east, north = offsets_at(h, d, lat_deg, GERMAN, tube_west, cone_arcmin=1.0)
-        assert_allclose(east, np.full(h.shape, -sign), **tolerance)
-        assert_allclose(north, 0.0 * h, **tolerance)
+        assert_allclose(east, np.full(h.shape, -sign), atol=near)
+        assert_allclose(north, 0.0 * h, atol=near)
         east, north = offsets_at(h, d, lat_deg, GERMAN, tube_west, squareness_arcmin=1.0)
-        assert_allclose(east, sign * np.sin(dr), **tolerance)
-        assert_allclose(north, 0.0 * h, **tolerance)
+        assert_allclose(east, sign * np.sin(dr), atol=near)
+        assert_allclose(north, 0.0 * h, atol=near)
         east, north = offsets_at(h, d, lat_deg, GERMAN, tube_west, zero_dec_arcmin=1.0)
-        assert_allclose(north, np.full(h.shape, -sign), **tolerance)
+        assert_allclose(north, np.full(h.shape, -sign), atol=near)
         east, north = offsets_at(h, d, lat_deg, GERMAN, tube_west, zero_hour_arcmin=1.0)
-        assert_allclose(east, np.cos(dr), **tolerance)
+        assert_allclose(east, np.cos(dr), atol=near)
 
 
 def test_sag_lowers_by_the_cosine_of_altitude():
