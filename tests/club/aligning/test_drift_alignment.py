@@ -64,7 +64,7 @@ def test_two_stars_give_the_axis_back() -> None:
     assert page.polar_azimuth.determined
     # An exact mount, written apart from the program, agrees far better than a rule of thumb does.
     stars = np.array([[-90.0, 0.0], [0.0, 0.0], [10.0, 10.0]])
-    north = drift_north_arcmin(*stars, 52.2, (20.0, 30.0))
+    north = drift_north_arcmin(stars[0], stars[1], stars[2], 52.2, (20.0, 30.0))
     texts = [f"{h}h/0 10 {abs(d):.5f}{'N' if d > 0 else 'S'}" for h, d in zip((-6, 0), north, strict=True)]
     page = axis(NORTH, *texts, reading_arcmin=0.001)
     assert_allclose([page.polar_altitude.value, page.polar_azimuth.value], [20, 30], atol=0.02)

@@ -1,5 +1,7 @@
 """The mount's geometry against sheets of known truth, textbook terms, symmetry and its own inverse."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given, settings
@@ -219,7 +221,7 @@ arcminutes = st.floats(-120.0, 120.0)
     st.floats(0, 20),
 )
 def test_axis_angles_bring_the_mount_to_its_target(mount_type, west, lat_deg, az_deg, alt_deg, errors, sag):
-    axis_errors = AxisErrors(*errors, sag)
+    axis_errors = replace(AxisErrors(*errors), sag_arcmin=sag)
     target = horizontal_direction(az_deg, alt_deg)
     hour, dec = axis_angles_rad(target, lat_deg, west, mount_type, axis_errors)
     if not np.isfinite(dec):  # inside the hole around the pole
@@ -249,12 +251,15 @@ def test_a_synced_star_is_centred(
         np.array([3.0]),
         np.array([west]),
     )
-    bare = AxisErrors(0.0, 0.0, *errors, 2.0)
+    bare = replace(AxisErrors(0.0, 0.0, *errors), sag_arcmin=2.0)
     zero_hour, zero_dec = zero_points_arcmin(star, mount_type, corrects_refraction, bare)
     if not np.isfinite(zero_dec[0]):
         return
     east, north = predicted_offsets_arcmin(
-        star, mount_type, corrects_refraction, AxisErrors(zero_hour, zero_dec, *errors, 2.0)
+        star,
+        mount_type,
+        corrects_refraction,
+        replace(bare, zero_hour_arcmin=zero_hour, zero_dec_arcmin=zero_dec),
     )
     assert_allclose([east[0], north[0]], [0.0, 0.0], atol=1e-5)
 
