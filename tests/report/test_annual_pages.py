@@ -232,3 +232,23 @@ def test_unknown_and_nothing_are_told_apart() -> None:
     assert money_words(Money(1250, 2, 1), "value", None) == "1,250.00 from 2; 1 value unknown"
     assert money_words(Money(0, 0, 0), "cost", "EUR") == "EUR 0.00"
     assert (percent(None), percent(0.035), percent(0.31)) == (None, "3.5 %", "31 %")
+
+
+def test_a_table_takes_the_whole_page_before_its_widest_column_is_cut() -> None:
+    """The header of the table of use is as wide as its columns are together."""
+
+    def shown(name: str) -> tuple[str, str]:
+        text = annual_text(report_of(1, name))
+        place = next(n for n, line in enumerate(text) if line.split()[:2] == ["name", "kind"])
+        return text[place], text[place + 1].removeprefix("  ").split("  ")[0]
+
+    header, cell = shown("Kit")
+    assert cell == "Kit 0"
+    longest = "K" * (len("Kit") + WIDTH - len(header))
+    for name, told in (
+        (longest, f"{longest} 0"),
+        (f"{longest}K", f"{longest}.."),
+        (longest * 3, f"{longest}.."),
+    ):
+        header, cell = shown(name)
+        assert (len(header), cell) == (WIDTH, told)

@@ -5,9 +5,10 @@ from collections.abc import Iterator
 
 import pytest
 
-from obslog.club.register.rule_book import RULES
+from obslog.cli.register.rules import show_rules
+from obslog.club.register.rule_book import RULES, RuleLine
 from tests.cli.program import Program
-from tests.cli.screens import Shown, screens
+from tests.cli.screens import Shown, screens, shown_by
 
 
 def value_shown(out: str, rule: str) -> list[str]:
@@ -111,6 +112,23 @@ def test_a_rule_without_a_default_has_no_row_once_it_is_reset(in_club: Program) 
     in_club.must("rule", "set", "currency", "EUR")
     for shown in shown_rules(in_club, "reset", "currency"):
         assert (shown.out, shown.notes) == ("", f"{UNSET}currency")
+
+
+def an_unset(name: str) -> RuleLine:
+    return RuleLine(name=name, value=None, own=False, default=None, unit="days", meaning="")
+
+
+@pytest.mark.parametrize(
+    ("names", "told"),
+    [
+        (["a-1", "a-2", "b-3"], "a-1 to a-2, b-3"), (["a-1", "a-3"], "a-1, a-3"), (["a", "a-1"], "a, a-1"),
+        (["a-9", "a-10", "a"], "a-9 to a-10, a"), (["a-x", "a-1", "a-2"], "a-x, a-1 to a-2"),
+        (["a-2", "a-1"], "a-2, a-1"), (["a-1", "a-x"], "a-1, a-x"),
+    ],
+)  # fmt: skip
+def test_only_neighbours_of_one_series_are_told_as_its_ends(names: list[str], told: str) -> None:
+    for shown in shown_by(lambda screen: show_rules(screen, [an_unset(name) for name in names])):
+        assert (shown.out, shown.notes) == ("", f"{UNSET}{told}")
 
 
 @pytest.mark.parametrize(
