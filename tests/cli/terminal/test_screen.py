@@ -196,7 +196,7 @@ def test_a_screen_of_few_letters_gets_escapes(in_club: Program) -> None:
     in_club.terminal = ascii_only
     assert in_club("member", "show", "Zoë").code == 0
     assert in_club("member", "show", "Zoë", "--json").code == 0
-    plain, _, document = ascii_only.buffer.getvalue().decode("ascii").partition("{")  # type: ignore[attr-defined]
+    plain, _, document = ascii_only.buffer.getvalue().decode("ascii").partition("{")
     assert plain.startswith("name\tZo\\xeb")
     assert json.loads("{" + document)["name"] == "Zoë"
 

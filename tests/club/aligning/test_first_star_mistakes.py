@@ -99,7 +99,7 @@ def test_each_mistake_is_the_first_cause_of_what_it_does(
     case = dict(CASES[cause])
     stars = ["Vega", "Arcturus", "Altair"]
     first = landed(stars[0], **case)
-    later = [landed(star, **{k: v for k, v in case.items() if k != "gone_to"}) for star in stars[1:]]  # type: ignore[arg-type]
+    later = [landed(star, **{k: v for k, v in case.items() if k != "gone_to"}) for star in stars[1:]]
     causes = causes_of_miss(record_of(club), view, SUMMER_EVENING, [first, *later])
     assert causes[0].cause == cause
     assert causes[0].probability > 0.5

@@ -29,7 +29,7 @@ SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 def test_a_sheet_of_another_program_survives_the_way_into_a_second_database(
     database: Database, sqlite_template: Path, tmp_path: Path, sample: str
 ) -> None:
-    second = open_database(str(shutil.copy(sqlite_template, tmp_path / "second.db")), LATER, str)
+    second = open_database(str(shutil.copy(sqlite_template, tmp_path / "second.db")), LATER, lambda _: None)
     with closing(second):
         import_arrivals(database, SAMPLES / sample, LATER, create=True)
         sheet = tmp_path / "out.csv"
@@ -91,7 +91,7 @@ _SIGNS = st.characters(
 )
 _NAMES = st.text(_SIGNS, min_size=1, max_size=30).map(lambda text: " ".join(text.split())).filter(bool)
 _NOTES = st.text(_SIGNS | st.sampled_from("\n\t"), max_size=60).map(str.strip)
-_FINITE = {"allow_nan": False, "allow_infinity": False}
+_FINITE: dict[str, Any] = {"allow_nan": False, "allow_infinity": False}
 _ROWS = st.fixed_dictionaries(
     {
         "target": _NAMES,
@@ -135,7 +135,7 @@ def test_any_text_and_number_survives_the_round_trip(
 ) -> None:
     with tempfile.TemporaryDirectory() as folder:
         paths = [shutil.copy(sqlite_template, Path(folder) / name) for name in ("one.db", "two.db")]
-        one, two = (open_database(str(path), LATER, str) for path in paths)
+        one, two = (open_database(str(path), LATER, lambda _: None) for path in paths)
         with closing(one), closing(two):
             rows = [_sheet_row(values, number) for number, values in enumerate(drawn)]
             import_arrivals(one, written(Path(folder), sheet_text(*rows)), LATER, create=True)

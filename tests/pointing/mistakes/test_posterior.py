@@ -2,6 +2,7 @@
 
 import re
 from datetime import UTC, date, datetime, timedelta
+from typing import Any
 
 import erfa
 import numpy as np
@@ -281,7 +282,7 @@ def test_a_size_is_summed_over_with_its_own_share():
 
 def test_a_landing_past_the_pole_is_taken_to_be_at_the_pole():
     pole = np.array([np.cos(np.radians(LAT_DEG)), 0.0, np.sin(np.radians(LAT_DEG))])
-    at = {"lat_deg": LAT_DEG, "east_deg": np.array([0.0])}
+    at: dict[str, Any] = {"lat_deg": LAT_DEG, "east_deg": np.array([0.0])}
     north = landed_from_offset(np.array([20.0]), np.array([85.0]), north_deg=np.array([-9.0]), **at)
     south = landed_from_offset(np.array([20.0]), np.array([-85.0]), north_deg=np.array([9.0]), **at)
     assert_allclose(north[:, 0], pole, atol=1e-12)

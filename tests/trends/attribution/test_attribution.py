@@ -1,6 +1,7 @@
 """Whose error it is: recovery, careless borrowers, bad mounts, unknown names, effects that nobody can tell apart."""
 
 import os
+from collections.abc import Sequence
 
 import numpy as np
 import pytest
@@ -52,9 +53,8 @@ def test_a_careless_borrower_does_not_convict_a_good_mount() -> None:
         observers = [name for name in made.names["observer"] if name is not None]
         before = np.array([made.truth["observer"][int(name[-3:])] for name in observers])
         log_error = made.log_error + np.where(careless, np.log(3) - before, 0.0)
-        names = dict(made.names, observer=[
-            "observer000" if mine else name for mine, name in zip(careless, observers, strict=True)
-        ])  # fmt: skip
+        mine = ["observer000" if his else name for his, name in zip(careless, observers, strict=True)]
+        names: dict[str, Sequence[str | None]] = {**made.names, "observer": mine}
         effects = attribute(log_error, made.log_sd, names).effects
         convicted += known(effects["mount"][0].ratio.low) > 1
         found_out += known(effects["observer"][0].ratio.low) > 1
