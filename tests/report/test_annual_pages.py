@@ -25,7 +25,7 @@ from obslog.club.annual.report_records import (
 )
 from obslog.report.annual_html import annual_page
 from obslog.report.annual_sections import money_words, percent
-from obslog.report.annual_text import WIDTH, annual_text
+from obslog.report.annual_text import MOST_ROWS, WIDTH, annual_text
 from obslog.values import Interval
 
 HOSTILE = '<script>alert("x")</script> & Sons\x1b[31m'
@@ -151,6 +151,13 @@ def report_of(lines: int, name: str = "A kit", *, with_names: bool = True) -> An
     )
 
 
+EMPTY_REPORT = replace(
+    report_of(0),
+    landing=replace(report_of(0).landing, too_few=None),
+    acquisitions=Acquisitions(things=[], cost=Money(0, 0, 0), gifts=0, unknown_date=0),
+)
+
+
 class Tags(HTMLParser):
     """What a browser would make of the page: its tags, what they point to, and its text."""
 
@@ -252,3 +259,34 @@ def test_a_table_takes_the_whole_page_before_its_widest_column_is_cut() -> None:
     ):
         header, cell = shown(name)
         assert (len(header), cell) == (WIDTH, told)
+
+
+def test_a_table_that_is_whole_says_nothing_of_more_rows() -> None:
+    for rows in range(1, MOST_ROWS + 3):
+        report = replace(EMPTY_REPORT, waiting=report_of(rows).waiting)
+        text = "\n".join(annual_text(report))
+        told = f"  and {rows - MOST_ROWS} more (--into has all)"
+        assert (told in text.splitlines(), "more" in text) == (rows > MOST_ROWS, rows > MOST_ROWS)
+
+
+def test_numbers_stand_to_the_right_and_words_to_the_left() -> None:
+    use = replace(
+        report_of(3).utilisation,
+        lines=[
+            Use(name=name, kind="item", days_out=out, days_available=out, utilisation=1.0, loans=out, nights=out)
+            for name, out in (("A", 7), ("Long name", 1234), ("Bb", 56))
+        ],
+    )  # fmt: skip
+    text = annual_text(replace(EMPTY_REPORT, utilisation=use))
+    place = next(n for n, line in enumerate(text) if line.split()[:2] == ["name", "kind"])
+    header, *rows = text[place : place + 4]
+    for column in ("out", "of days", "loans", "nights"):
+        end = header.index(column) + len(column)
+        assert [row[:end].split()[-1] for row in rows] == ["7", "1234", "56"], column
+        assert {row[end : end + 2].strip() for row in rows} == {""}
+    assert [row[header.index("kind") :].split()[0] for row in rows] == ["item"] * 3
+    assert [row[: header.index("kind")].strip() for row in rows] == ["A", "Long name", "Bb"]
+    page = annual_page(replace(EMPTY_REPORT, utilisation=use))
+    assert '<th class="number">out</th>' in page
+    assert '<td class="number">1234</td>' in page
+    assert "<th>name</th>" in page
