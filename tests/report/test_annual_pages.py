@@ -25,7 +25,7 @@ from obslog.club.annual.report_records import (
 )
 from obslog.report.annual_html import annual_page
 from obslog.report.annual_sections import money_words, percent
-from obslog.report.annual_text import MOST_ROWS, WIDTH, annual_text
+from obslog.report.annual_text import MOST_ROWS, WIDTH, annual_text, shortened
 from obslog.values import Interval
 
 HOSTILE = '<script>alert("x")</script> & Sons\x1b[31m'
@@ -290,3 +290,35 @@ def test_numbers_stand_to_the_right_and_words_to_the_left() -> None:
     assert '<th class="number">out</th>' in page
     assert '<td class="number">1234</td>' in page
     assert "<th>name</th>" in page
+
+
+def test_tables_give_way_only_as_far_as_the_page_needs() -> None:
+    """A page has 64 lines. One row more of each cut table would not fit, or the tables have the eight rows they may."""
+    lengths = set()
+    for rows in range(1, 12):
+        for more in range(12):
+            report = report_of(rows)
+            longer = replace(report.landing, too_few="few " * 20 * more)
+            text = annual_text(replace(report, landing=longer))
+            cut = [line for line in text if line.endswith("more (--into has all)")]
+            left_out = max((int(line.split()[1]) for line in cut), default=0)
+            lengths.add(len(text))
+            assert len(text) <= 64
+            if cut and rows - left_out < MOST_ROWS:
+                whole_then = (
+                    len(cut) if left_out == 1 else 0
+                )  # a table that is whole needs no line that says so
+                assert len(text) + len(cut) - whole_then > 64, (rows, more)
+    assert 64 in lengths
+
+
+def test_a_list_of_names_is_cut_to_four_lines_of_the_page() -> None:
+    assert shortened("n" * 320) == "n" * 320
+    assert shortened("n" * 321) == "n" * 316 + " ..."
+
+
+def test_an_interval_with_one_end_is_told_by_its_value_alone() -> None:
+    for interval in (Interval(12, None, 15, 8), Interval(12, 9, None, 8)):
+        landing = replace(report_of(0).landing, arcmin=interval)
+        text = " ".join(" ".join(annual_text(replace(report_of(0), landing=landing))).split())
+        assert "half of the go-tos within 12.0', the geometric mean of 8 set-ups." in text
