@@ -244,16 +244,16 @@ def _absences(session: Session, item: Equipment) -> Iterator[Told]:
 
 
 def _past_retirements(session: Session, what: Lendable) -> Iterator[Told]:
-    """Retired and in use again; what else began on the day on which it was retired for longer came before that."""
+    """Retired and in use again. Such a record is made when it ends, so that its key is in the order of that.
+
+    What else began on the day on which it was retired for longer came before that.
+    """
     column = Retirement.kit_id if isinstance(what, Kit) else Retirement.equipment_id
     for past in session.scalars(select(Retirement).where(column == what.id).order_by(Retirement.id)):
-        gone = list(_gone(past.retired_on, past.retired_why, past.written_off_on))
-        for event in gone:
+        for event in _gone(past.retired_on, past.retired_why, past.written_off_on):
             phase = Phase.HAPPENED if event.day == past.back_on else Phase.GONE
             yield Told(event, phase, past.id.int)
-        one_day = any(event.day == past.back_on for event in gone)
-        back = Event(past.back_on, "in use", "back in use")
-        yield Told(back, Phase.HAPPENED, past.id.int, 1) if one_day else Told(back, Phase.ENDED)
+        yield Told(Event(past.back_on, "in use", "back in use"), Phase.HAPPENED, past.id.int, 1)
 
 
 def _retired(session: Session, what: Lendable) -> Iterator[Told]:
