@@ -132,8 +132,13 @@ def test_only_neighbours_of_one_series_are_told_as_its_ends(names: list[str], to
 
 
 @pytest.mark.parametrize(
-    "words", [("set", "due-soon-days", "-1"), ("set", "due-soon-day", "3"), ("set", "due-soon-days", "soon")]
-)
+    "words",
+    [
+        ("set", "due-soon-days", "-1"), ("set", "due-soon-day", "3"), ("set", "due-soon-days", "soon"),
+        ("set", "currency", "EURO"), ("set", "currency", "EU"), ("set", "currency", "E1R"), ("set", "currency", "ÄÖÜ"),
+        ("set", "currency", ""),
+    ],
+)  # fmt: skip
 def test_wrong_input_is_said_in_two_lines_and_changes_nothing(
     in_club: Program, words: tuple[str, ...]
 ) -> None:
