@@ -32,6 +32,13 @@ class NotANumber(WrongInput):
         super().__init__(f"The rule {rule} is a number; {text!r} is not.", f"obslog rule set {rule} NUMBER")
 
 
+class NotWhole(WrongInput):
+    def __init__(self, rule: str, text: str, unit: str) -> None:
+        super().__init__(
+            f"The rule {rule} is a whole number of {unit}; {text} is not.", f"obslog rule set {rule} NUMBER"
+        )
+
+
 @dataclass(frozen=True, slots=True)
 class Rule:
     """One number: its default (None: not in force until set), the ends of what it may be, its unit and meaning."""
@@ -174,7 +181,7 @@ def list_rules(database: Database) -> list[RuleLine]:
 def set_rule(database: Database, name: str, value: float | str | None, now: datetime) -> RuleLine:
     """Set a rule to the club's own number or word, or with None back to the default.
 
-    Raises UnknownName, OutOfRange, NotANumber, NotACurrency.
+    Raises UnknownName, OutOfRange, NotANumber, NotWhole, NotACurrency.
     """
     rule = CURRENCY_RULE if name == CURRENCY else RULES.get(name)
     if rule is None:
@@ -224,4 +231,6 @@ def _number(name: str, rule: Rule, value: float | str) -> float:
         raise NotANumber(name, f"{value}") from None
     if not rule.low <= number <= rule.high:
         raise OutOfRange(f"The rule {name}", number, rule.low, rule.high, rule.unit)
+    if rule.unit in _OF_ONE and not number.is_integer():  # what is counted
+        raise NotWhole(name, f"{value}", rule.unit)
     return number
