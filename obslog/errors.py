@@ -31,9 +31,15 @@ class OutOfRange(WrongInput):
     def __init__(self, what: str, value: object, low: float, high: float, unit: str = "") -> None:
         unit_text = f" {unit}" if unit else ""
         super().__init__(
-            f"{what} {value} is not between {low:g} and {high:g}{unit_text}.",
+            f"{what} {_as_typed(value)} is not between {low:g} and {high:g}{unit_text}.",
             f"Give {_inside_a_sentence(what)} as a number from {low:g} to {high:g}{unit_text}.",
         )
+
+
+def _as_typed(value: object) -> str:
+    """A whole number without the `.0` that nobody typed; every other value with all its digits."""
+    whole = isinstance(value, float) and value.is_integer() and abs(value) < 1e15
+    return f"{value:.0f}" if whole else f"{value}"
 
 
 class NotANumber(WrongInput):

@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo, available_timezones
 import pytest
 
 from obslog.club.sheets.sheet_times import SheetClock
-from obslog.exchange.arrivals_rows import Fault
+from obslog.exchange.arrivals_rows import Fault, SheetRow
 from obslog.times import AmbiguousTime, ImpossibleTime, OutsideNight, night_bounds_utc, read_instant_utc
 
 FIRST, LAST = datetime(2024, 1, 1, tzinfo=UTC), datetime(2029, 1, 1, tzinfo=UTC)
@@ -95,7 +95,10 @@ def test_a_sheet_names_both_instants_in_full() -> None:
     for change in changes():
         for wall in change.walls:
             faults: list[Fault] = []
-            row = {"line": 2, "local": f"{wall:%H:%M:%S}"}
+            row: SheetRow = {
+                "line": 2, "night": f"{night_of_wall(wall)}", "site": "Here", "mount": "Heron", "role": "sync",
+                "target": "Vega", "local": f"{wall:%H:%M:%S}",
+            }  # fmt: skip
             SheetClock(LAST).instant_of(row, night_of_wall(wall), change.zone, faults)
             [fault] = faults
             given = re.findall(r"\d{4}-\S+Z", fault.reason)

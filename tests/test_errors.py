@@ -28,6 +28,16 @@ def test_a_failure_is_two_sentences_on_two_lines() -> None:
 
 
 @pytest.mark.parametrize(
+    ("value", "told"),
+    [(9999.0, "9999"), (9999.5, "9999.5"), (360.0000001, "360.0000001"), (-1.0, "-1"), (1e300, "1e+300"),
+     (float("nan"), "nan"), (float("inf"), "inf"), ("1e3", "1e3"), (12, "12")],
+)  # fmt: skip
+def test_a_number_out_of_range_is_told_as_one_types_it(value: object, told: str) -> None:
+    failure = OutOfRange("The magnification", value, 1, 5000)
+    assert failure.message == f"The magnification {told} is not between 1 and 5000."
+
+
+@pytest.mark.parametrize(
     ("what", "hint"),
     [
         ("The altitude", "Give the altitude as a number from 0 to 90 degrees."),

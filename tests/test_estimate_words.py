@@ -56,7 +56,7 @@ def test_an_interval_says_which_of_its_ends_is_bounded() -> None:
     assert ends_words(Interval(30, 20, None, 1), ".0f", "'") == "95 % interval from 20'"
     assert ends_words(Interval(3, None, None, 1)) == "95 % interval not determined"
     assert times_words(Interval(2, 1, 4, 6)) == "2.00 times the club's average (95 % interval 1.00 to 4.00)"
-    assert [Interval(3, *ends, 1).determined for ends in ((1, 2), (None, 2), (1, None))] == [
+    assert [Interval(3, low, high, 1).determined for low, high in ((1, 2), (None, 2), (1, None))] == [
         True,
         False,
         False,

@@ -7,10 +7,6 @@ read by many, such as tables and the words of commands, is held by the tests of 
 TESTED_ELSEWHERE = {
     "cli/aligning.py": "cli/performance/test_trend.py",
     "cli/pointing.py": "cli/performance/test_trend.py",
-    "cli/register/equipment.py": "cli/test_happy_paths.py",
-    "cli/register/member.py": "cli/test_annual.py",
-    "cli/register/named_records.py": "cli/test_happy_paths.py",
-    "cli/register/site.py": "cli/test_happy_paths.py",
     "cli/sheets.py": "cli/night/test_first_night.py",
     "cli/storeroom/loan_options.py": "cli/storeroom/test_loan.py",
     "cli/storeroom/loan_show.py": "cli/storeroom/test_loan.py",

@@ -41,12 +41,36 @@ def group() -> None:
 
 
 def show_report(screen: Screen, found: "AnnualReport", into: Path | None) -> None:
-    """The text; nothing where a page was written."""
-    from obslog.report.annual_text import annual_text
+    """The page of 80 columns, or what a narrower screen has room for; nothing where a page was written."""
+    from obslog.report.annual_text import WIDTH, annual_text
 
-    if into is None:
+    if into is not None:
+        return
+    if screen.fits(WIDTH):
         for line in annual_text(found):
             screen.line(line)
+    else:
+        _show_narrow(screen, found)
+
+
+def _show_narrow(screen: Screen, found: "AnnualReport") -> None:
+    """The same sections, wrapped to the screen; a table that does not fit becomes blocks, as everywhere."""
+    from obslog.report.annual_sections import annual_sections, title, up_to_today
+    from obslog.report.annual_text import MOST_ROWS, rows_in_words, rows_left_out, shortened
+
+    for line in (title(found), up_to_today(found)):
+        if line is not None:
+            screen.line(line, hang=2)
+    for section in annual_sections(found):
+        screen.line()
+        screen.line(section.title.upper(), hang=2)
+        for line in section.lines:
+            screen.line(shortened(line), indent=2, hang=2)
+        if section.table is not None and section.table.rows:
+            screen.table(section.table.columns, rows_in_words(section.table, MOST_ROWS))
+            more = rows_left_out(section.table, MOST_ROWS)
+            if more is not None:
+                screen.line(more, indent=2)
 
 
 @command(app, "report", show=show_report)

@@ -13,7 +13,7 @@ from typing import Any
 
 from obslog.cli.terminal.screen import Screen, shown
 from obslog.cli.terminal.state import Clock, State
-from obslog.errors import ObslogError, WrongInput
+from obslog.errors import ObslogError, WrongInput, quoted
 from obslog.settings import red_theme
 
 NOT_DONE, UNEXPECTED, INTERRUPTED, BROKEN_PIPE = 1, 70, 130, 141
@@ -109,12 +109,7 @@ def _run(arguments: Sequence[str], state: State) -> int:
         if context is not None and type(error).__name__ == "NoArgsIsHelpError":
             state.screen.note(context.command.plain_help(context))
             return int(error.exit_code)
-        command = context.command_path if context else "obslog"
-        _explain(
-            state.screen,
-            _in_plain_words(error.format_message()),
-            f"See its help: {command} --help",
-        )
+        _explain(state.screen, *_too_much_or_wrong(error.format_message(), context))
         return int(error.exit_code)
     if result == INTERRUPTED:  # so Typer answers to Ctrl-C
         raise KeyboardInterrupt
@@ -129,6 +124,17 @@ def _program() -> Any:
     from obslog.cli.app import app
 
     return get_command(app)
+
+
+def _too_much_or_wrong(message: str, context: Any) -> tuple[str, str]:
+    """What is wrong and what to do; a name too many may be a mount's, which many commands take by an option."""
+    see_help = f"See its help: {context.command_path if context else 'obslog'} --help"
+    too_much = re.fullmatch(r"Got unexpected extra argument\(s\) \((.*)\)", message, re.DOTALL)
+    if too_much is None:
+        return _in_plain_words(message), see_help
+    takes_mount = any("--mount" in parameter.opts for parameter in context.command.params)
+    by_option = f"Is it a mount? Then --mount {quoted(too_much[1])}. " if takes_mount else ""
+    return f"Not expected here: {too_much[1]}", by_option + see_help
 
 
 def _in_plain_words(message: str) -> str:

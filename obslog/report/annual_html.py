@@ -67,4 +67,5 @@ def _cell(cell: Cell) -> str:
 
 def _text(text: str) -> str:
     """Text as a page may hold it: what could be read as markup is escaped, what does not print is replaced."""
-    return escape("".join(one if one.isprintable() else " " if one.isspace() else "\ufffd" for one in text))
+    printable = "".join(one if one.isprintable() else " " if one.isspace() else "\ufffd" for one in text)
+    return escape(printable).replace(" %", "&nbsp;%")

@@ -191,7 +191,7 @@ def _queue_table(report: AnnualReport) -> Table:
     queues = report.waiting.queues
     return _with_names(
         report,
-        ["item", "kind", "waiting", "longest, days"],
+        ["item", "kind", "waiting", "longest in days"],
         [[queue.what, queue.kind, queue.waiting, queue.longest_days] for queue in queues],
         [", ".join(queue.members or []) for queue in queues],
     )
@@ -284,10 +284,10 @@ def _holding_notes(report: AnnualReport) -> Iterator[str]:
 
 def _holding_table(report: AnnualReport) -> Table:
     rows: list[list[Cell]] = [
-        [_holder(held), held.things, money_words(held.value, "value", report.currency)]
+        [_holder(held), money_words(held.value, "value", report.currency), held.things]
         for held in report.holdings
     ]
-    return Table(["with", "items", "value"], rows)
+    return Table(["with", "value", "items"], rows)
 
 
 def _holder(held: Holding) -> str:

@@ -1,4 +1,7 @@
-"""The annual report as plain text: one page of lines of at most 80 characters, long tables cut with their number."""
+"""The annual report as plain text: one page of lines of at most 80 characters, long tables cut with their number.
+
+What a narrower screen shows is cut by the same functions.
+"""
 
 from collections.abc import Iterator, Sequence
 from textwrap import wrap
@@ -11,6 +14,7 @@ PAGE = 64  # lines; an A4 sheet at six lines to the inch holds 70, less a margin
 MOST_ROWS = 8
 LONGEST_LINE = 4 * WIDTH  # of a list of names; the whole list is in the page to print
 _GAP = 2
+_HELD = "\N{NO-BREAK SPACE}%"  # a percentage while lines are broken, so that it stays on one
 
 
 def annual_text(report: AnnualReport) -> list[str]:
@@ -25,16 +29,33 @@ def annual_text(report: AnnualReport) -> list[str]:
     return lines
 
 
+def shortened(line: str) -> str:
+    """The line, cut where it is a list of too many names."""
+    return line if len(line) <= LONGEST_LINE else line[: LONGEST_LINE - 4] + " ..."
+
+
+def rows_in_words(table: Table, most_rows: int) -> list[list[str]]:
+    """The first rows, every cell in words."""
+    return [[_cell(cell) for cell in row] for row in table.rows[:most_rows]]
+
+
+def rows_left_out(table: Table, most_rows: int) -> str | None:
+    """How many rows are not shown; None where all are."""
+    more = len(table.rows) - most_rows
+    return f"and {more} more (--into has all)" if more > 0 else None
+
+
 def _section(section: Section, most_rows: int) -> Iterator[str]:
     for line in section.lines:
-        short = line if len(line) <= LONGEST_LINE else line[: LONGEST_LINE - 4] + " ..."
-        yield from wrap(short, WIDTH, initial_indent="  ", subsequent_indent="    ")
+        short = shortened(line)
+        for part in wrap(short.replace(" %", _HELD), WIDTH, initial_indent="  ", subsequent_indent="    "):
+            yield part.replace(_HELD, " %")
     if section.table is not None and section.table.rows:
         yield from _table(section.table, most_rows)
 
 
 def _table(table: Table, most_rows: int) -> Iterator[str]:
-    shown = [[_cell(cell) for cell in row] for row in table.rows[:most_rows]]
+    shown = rows_in_words(table, most_rows)
     widths = _widths([list(table.columns), *shown])
     for row in ([*table.columns], *shown):
         cells = [
@@ -42,9 +63,9 @@ def _table(table: Table, most_rows: int) -> Iterator[str]:
             for cell, width, right in zip(row, widths, table.numeric, strict=True)
         ]
         yield ("  " + (" " * _GAP).join(cells)).rstrip()
-    more = len(table.rows) - len(shown)
-    if more > 0:
-        yield f"  and {more} more (--into has all)"
+    more = rows_left_out(table, most_rows)
+    if more is not None:
+        yield f"  {more}"
 
 
 def _widths(rows: Sequence[Sequence[str]]) -> list[int]:

@@ -21,8 +21,8 @@ MACHINE = Machine(MountType.GERMAN)
 
 
 def club_of(setups: int) -> Club:
-    options = {"checks": 8, "wrong_share": 0.03, "eras": setups // 100}
-    return simulate(np.random.default_rng(1), MACHINE, setups=setups, **options)
+    rng = np.random.default_rng(1)
+    return simulate(rng, MACHINE, setups=setups, checks=8, wrong_share=0.03, eras=setups // 100)
 
 
 def fit_of(club: Club) -> Callable[[], object]:

@@ -1,5 +1,7 @@
 """The benchmarks' own fairness: both sides warm and in turn, and a goal that is missed is said to be missed."""
 
+from typing import Any
+
 import pytest
 
 from tests.benchmarks import __main__ as benchmarks
@@ -10,7 +12,7 @@ def test_both_sides_work_once_before_it_counts_and_then_take_turns() -> None:
     times = iter([9.0, 9.0, 3.0, 5.0, 1.0, 7.0, 2.0, 4.0])
     order: list[str] = []
 
-    def timed(work):  # type: ignore[no-untyped-def]
+    def timed(work):
         work()
         return next(times)
 
@@ -30,7 +32,7 @@ def test_both_sides_work_once_before_it_counts_and_then_take_turns() -> None:
     ],
 )
 def test_a_goal_that_is_missed_is_said_so(
-    value: float, goal: dict[str, float], missed: bool, capsys: pytest.CaptureFixture[str]
+    value: float, goal: dict[str, Any], missed: bool, capsys: pytest.CaptureFixture[str]
 ) -> None:
     report = Report()
     report.add("this", "that", value, **goal)

@@ -1,10 +1,13 @@
 """The database itself at the keyboard: where it is, a copy, and what is said of a damaged one."""
 
+import shutil
 import sqlite3
 from contextlib import closing
 from pathlib import Path
 
+from obslog.cli.main import main
 from tests.cli.program import Program
+from tests.cli.screens import WIDTHS, Shown, screens, shown_by
 
 
 def test_a_sound_database_is_said_to_be_so(outside: Program) -> None:
@@ -57,3 +60,91 @@ def test_a_copy_is_told_and_never_takes_the_place_of_a_file(outside: Program, tm
     assert refused.code != 0
     assert len(refused.error_lines) == 2
     assert copy.read_bytes() == before
+
+
+TABLES = ("sites", "members", "equipment", "nights", "setups", "arrivals")
+
+
+def rows_in(path: str | Path) -> dict[str, int]:
+    """How many rows each table holds, read past the program."""
+    with closing(sqlite3.connect(f"file:{path}?mode=ro", uri=True)) as file:
+        return {table: file.execute(f"SELECT count(*) FROM {table}").fetchone()[0] for table in TABLES}
+
+
+def test_where_it_is_can_be_put_together_again_at_any_width(outside: Program) -> None:
+    path = outside.environment["OBSLOG_DB"]
+    for shown in screens(outside.environment, outside.now, "db", "where"):
+        assert "".join(shown.lines) == path
+        assert shown.notes == ""
+    assert outside.document("db", "where") == {"database": path}
+
+
+def test_a_copy_holds_what_the_database_holds_and_is_named(outside: Program, tmp_path: Path) -> None:
+    """The club of the fixtures: 2 sites, 2 members, 3 mounts, a tube, 2 eyepieces and a battery; a night with a set-up,
+    a sync and a check."""
+    path = outside.environment["OBSLOG_DB"]
+    held = {"sites": 2, "members": 2, "equipment": 7, "nights": 1, "setups": 1, "arrivals": 2}
+    assert rows_in(path) == held
+    for width in WIDTHS:
+        copy = tmp_path / f"copy-{width}.db"
+        for shown in screens(outside.environment, outside.now, "db", "backup", str(copy), widths=(width,)):
+            assert shown.out == ""
+            told = "".join(line.strip() for line in shown.err.splitlines())
+            assert told.replace("Copied to", "").strip() == str(copy)
+        assert rows_in(copy) == held
+        assert rows_in(path) == held
+        for shown in screens({"OBSLOG_DB": str(copy)}, outside.now, "db", "check", widths=(width,)):
+            assert (shown.words, shown.notes) == ("No damage found.", "")
+
+
+def damaged(path: Path, *statements: str) -> None:
+    with closing(sqlite3.connect(path)) as file:
+        file.execute("PRAGMA foreign_keys=OFF")
+        for statement in statements:
+            file.execute(statement)
+        file.commit()
+
+
+def check_shown(program: Program, width: int | None) -> Shown:
+    """What `db check` shows of a damaged file, where it fails."""
+
+    def run(_screen: object) -> None:
+        assert main(("db", "check"), lambda: program.now, program.environment | {"NO_COLOR": "1"}) == 1
+
+    (shown,) = shown_by(run, (width,))
+    return shown
+
+
+def test_each_fault_has_a_line_and_they_are_counted_right(outside: Program, tmp_path: Path) -> None:
+    """Without their set-up both arrivals hang on nothing: two lines, with the rows' numbers."""
+    path = Path(outside.environment["OBSLOG_DB"])
+    sound = shutil.copy(path, tmp_path / "sound.db")
+    damaged(path, "DELETE FROM setups")
+    for width in WIDTHS:
+        shown = check_shown(outside, width)
+        assert shown.out == ""
+        assert shown.notes == (
+            "The database is damaged. arrivals row 1 refers to no setups arrivals row 2 refers to no setups "
+            "Keep the file as it is, and go back to the newest copy."
+        )
+    assert outside("db", "check", "--json").document == {
+        "complaints": ["arrivals row 1 refers to no setups", "arrivals row 2 refers to no setups"]
+    }
+    shutil.copy(sound, path)
+    assert outside.must("db", "check").out == "No damage found.\n"
+
+
+def test_how_many_rows_cannot_be_found_is_said_with_the_first(outside: Program) -> None:
+    for text in ("loose lead", "flat battery", "dew"):
+        outside.must("snag", "add", "power", text)
+    path = Path(outside.environment["OBSLOG_DB"])
+    with closing(sqlite3.connect(path)) as file:
+        keys = [row[0] for row in file.execute("SELECT id FROM snags ORDER BY id")]
+    for lost, said in ((1, "1 row"), (3, "3 rows")):
+        damaged(path, f"UPDATE snags SET search_text = 'x' WHERE id <= '{keys[lost - 1]}'")
+        for width in WIDTHS:
+            shown = check_shown(outside, width)
+            assert (
+                f"{said} of snags cannot be found by the words in them, the first with key {keys[0]}"
+                in shown.notes
+            )

@@ -118,6 +118,7 @@ def test_wrong_input_in_the_club_house(in_club: Program, line: str, code: int, s
         ("edit 2 --role look", 2, "look"),
         ("edit 2 --note|  |", 2, "note"),
         ("saw M 31 --by magic", 2, "magic"),
+        ("saw M 31 --magnification 9999", 2, "magnification 9999 is not"),
         ("setup show --setup 7", 1, "set-up"),
         ("setup start Heron --tube|Lang tube|", 2, "Did you mean Long tube"),
     ],
@@ -146,6 +147,27 @@ def test_a_slip_in_a_command_or_option_is_answered_with_the_one_meant(
     assert answer.code == 2
     assert meant in answer.error_lines[0]
     assert "--help" in answer.error_lines[1]
+
+
+@pytest.mark.parametrize(
+    ("line", "said", "hint"),
+    [
+        ("brief --site|Mill Field|Bramble", "Bramble",
+         "Is it a mount? Then --mount Bramble. See its help: obslog brief --help"),
+        ("snag list|Old Grumble|", "Old Grumble",
+         'Is it a mount? Then --mount "Old Grumble". See its help: obslog snag list --help'),
+        ("brief Old Grumble --site x", "Old Grumble",
+         'Is it a mount? Then --mount "Old Grumble". See its help: obslog brief --help'),
+        ("mount show Heron Wren", "Wren", "See its help: obslog mount show --help"),
+        ("db where here", "here", "See its help: obslog db where --help"),
+    ],
+)  # fmt: skip
+def test_a_name_too_many_is_told_with_the_option_that_takes_a_mount(
+    in_club: Program, line: str, said: str, hint: str
+) -> None:
+    answer = refused(in_club, *words(line))
+    assert answer.code == 2
+    assert answer.error_lines == [f"Not expected here: {said}", hint]
 
 
 @pytest.mark.parametrize("group", [[], ["night"], ["pointing"], ["import"]])

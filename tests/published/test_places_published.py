@@ -65,8 +65,8 @@ def test_airless_place_of_the_sofa_star_over_its_site() -> None:
 def test_observed_place_through_the_air_of_erfa() -> None:
     # ERFA's own tests (t_erfa_c.c, atco13): a fast star low over a southern mountain on 2013 April 2, 731 hPa, 12.8 C,
     # humidity 0.59, 0.55 um, radians. ERFA also turns the pole by 0.6" and moves the star away at 55 km/s.
-    motion = np.degrees([1e-5, 5e-6]) * 3600e3 * [np.cos(0.174), 1.0]
-    star = Directions(np.degrees(2.71) / 15, np.degrees(0.174), *motion, 100.0)
+    ra_motion, dec_motion = np.degrees([1e-5, 5e-6]) * 3600e3 * [np.cos(0.174), 1.0]
+    star = Directions(np.degrees(2.71) / 15, np.degrees(0.174), ra_motion, dec_motion, 100.0)
     place = Place(np.degrees(-1.2345856), np.degrees(-0.527800806), 2738.0)
     seen = apparent_places(
         star, datetime(2013, 4, 2, 23, 15, 43, 550000, tzinfo=UTC), place, Air(731.0, 12.8)

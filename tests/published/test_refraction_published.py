@@ -100,13 +100,12 @@ def test_the_sky_turns_at_kings_rate_near_the_zenith() -> None:
     # E. S. King, A Manual of Celestial Photography (1931), from memory: 15.0369" a second near the zenith, for the air
     # lets the stars creep. About: 15.04107 x (1 - 58.3"/206265") = 15.0368.
     place, middle = Place(50.0, 0.0), np.datetime64("2026-03-01T22:00", "us")
-    star = Directions(0.0, place.lat_deg - 2.0)
+    ra_hours, dec_deg = 0.0, place.lat_deg - 2.0
     for _ in range(4):  # bring it to the meridian, two degrees from the zenith
-        seen = apparent_places(star, middle, place)
-        star = Directions(
-            (star.ra_hours + float(seen.hour_angle_hours)) % 24,
-            star.dec_deg + place.lat_deg - 2.0 - float(seen.dec_deg),
-        )
+        seen = apparent_places(Directions(ra_hours, dec_deg), middle, place)
+        ra_hours = (ra_hours + float(seen.hour_angle_hours)) % 24
+        dec_deg += place.lat_deg - 2.0 - float(seen.dec_deg)
+    star = Directions(ra_hours, dec_deg)
     minute = middle + np.array([-30, 30]) * np.timedelta64(1, "s")
     seen = apparent_places(star, minute, place)
     rates = [

@@ -1,6 +1,7 @@
 """Records of every kind, put in directly."""
 
 from datetime import date, datetime
+from typing import Any
 
 import pytest
 from sqlalchemy.orm import Session
@@ -41,7 +42,7 @@ from obslog.records.tables.storeroom import (
 from obslog.vocabulary import Acquired, Condition, Role, SkyScale, Step
 
 
-def named(name: str) -> dict[str, str]:
+def named(name: str) -> dict[str, Any]:
     return {"name": name, "name_key": name_key(name)}
 
 

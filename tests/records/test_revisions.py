@@ -1,6 +1,7 @@
 """Each revision, from a database of the revision before: what was on record stays, and the new can be written."""
 
 from datetime import date, datetime
+from typing import Any
 
 import pytest
 from alembic import command
@@ -133,7 +134,7 @@ def test_0004_adds_the_store_room_and_keeps_what_there_was(
         member = Member(name="Ines", name_key="ines")
         session.add_all([kit, member])
         session.flush()
-        days = {"out_on": date(2026, 2, 1), "due_on": date(2026, 3, 1)}
+        days: dict[str, Any] = {"out_on": date(2026, 2, 1), "due_on": date(2026, 3, 1)}
         session.add(Loan(member_id=member.id, kit_id=kit.id, **days))
         session.flush()
         session.add(Loan(member_id=member.id, kit_id=kit.id, **days))

@@ -10,6 +10,7 @@ from sqlalchemy import insert, select
 from obslog.club.register import named_records
 from obslog.club.storeroom import retirement
 from obslog.errors import NameTaken
+from obslog.exchange.arrivals_rows import SheetRow
 from obslog.records.opening import Database
 from obslog.records.tables import keys
 from obslog.records.tables.logbook_tables import Act, Change, Member, Mount, Night, Site
@@ -208,8 +209,11 @@ def test_an_import_and_a_leave_are_acts_in_that_order_too(
     programs_clock.set(2 * HOUR_NS)
     named_records.add(club, "member", "Cleo Marsh", {}, now)
     programs_clock.set(HOUR_NS)
-    row = {"line": 2, "night": "2026-02-20", "site": "Mill Field", "mount": "Heron", "role": "sync"}
-    take_in(club, "a.csv", [row | {"utc": "2026-02-20T20:00:00Z", "target": "Vega"}], [], now)
+    row: SheetRow = {
+        "line": 2, "night": "2026-02-20", "site": "Mill Field", "mount": "Heron", "role": "sync",
+        "utc": "2026-02-20T20:00:00Z", "target": "Vega",
+    }  # fmt: skip
+    take_in(club, "a.csv", [row], [], now)
     with pytest.raises(CannotUndo, match=r"import a\.csv"):
         undo(club, now)
     programs_clock.set(0)

@@ -1,6 +1,7 @@
 """The annual report on the screen and on paper: it fits its page, says everything, and no name is read as markup."""
 
 import re
+from dataclasses import replace
 from datetime import date
 from html.parser import HTMLParser
 
@@ -24,7 +25,7 @@ from obslog.club.annual.report_records import (
 )
 from obslog.report.annual_html import annual_page
 from obslog.report.annual_sections import money_words, percent
-from obslog.report.annual_text import WIDTH, annual_text
+from obslog.report.annual_text import MOST_ROWS, WIDTH, annual_text, shortened
 from obslog.values import Interval
 
 HOSTILE = '<script>alert("x")</script> & Sons\x1b[31m'
@@ -150,6 +151,13 @@ def report_of(lines: int, name: str = "A kit", *, with_names: bool = True) -> An
     )
 
 
+EMPTY_REPORT = replace(
+    report_of(0),
+    landing=replace(report_of(0).landing, too_few=None),
+    acquisitions=Acquisitions(things=[], cost=Money(0, 0, 0), gifts=0, unknown_date=0),
+)
+
+
 class Tags(HTMLParser):
     """What a browser would make of the page: its tags, what they point to, and its text."""
 
@@ -181,6 +189,16 @@ def test_the_text_is_a_page_of_eighty_columns(name: str, lines: int) -> None:
     assert len(text) <= 66  # A4 is 11.7 inches: 70 lines at six to the inch, less margins
 
 
+def test_no_line_begins_with_the_sign_of_a_percentage() -> None:
+    report = report_of(1)
+    for longer in range(60):
+        landing = replace(report.landing, too_few=f"only {'s' * longer} 78 % of them have landing data")
+        text = annual_text(replace(report, landing=landing))
+        assert not any(line.lstrip().startswith("%") for line in text)
+        assert "\u00a0" not in "".join(text)
+        assert " 78 % of them have landing data." in " ".join(" ".join(text).split())
+
+
 def test_a_cut_table_says_how_much_is_left_out_and_the_page_has_all() -> None:
     text = "\n".join(annual_text(report_of(40)))
     cut = re.search(r"and (\d+) more", text)
@@ -188,6 +206,13 @@ def test_a_cut_table_says_how_much_is_left_out_and_the_page_has_all() -> None:
     assert sum(line.startswith("  A kit") and "%" in line for line in text.splitlines()) + int(cut[1]) == 40
     page = parsed(annual_page(report_of(40))).text
     assert all(f"A kit {n}" in page for n in range(40))
+
+
+def test_a_percentage_on_the_page_is_not_broken_between_lines() -> None:
+    page = annual_page(report_of(1))
+    assert "(95&nbsp;%: 9.0&#x27; to 15.0&#x27;)" in page
+    assert " %" not in page
+    assert "(95\u00a0%: 9.0' to 15.0')" in parsed(page).text
 
 
 def test_no_name_is_read_as_markup_and_nothing_is_fetched() -> None:
@@ -214,3 +239,86 @@ def test_unknown_and_nothing_are_told_apart() -> None:
     assert money_words(Money(1250, 2, 1), "value", None) == "1,250.00 from 2; 1 value unknown"
     assert money_words(Money(0, 0, 0), "cost", "EUR") == "EUR 0.00"
     assert (percent(None), percent(0.035), percent(0.31)) == (None, "3.5 %", "31 %")
+
+
+def test_a_table_takes_the_whole_page_before_its_widest_column_is_cut() -> None:
+    """The header of the table of use is as wide as its columns are together."""
+
+    def shown(name: str) -> tuple[str, str]:
+        text = annual_text(report_of(1, name))
+        place = next(n for n, line in enumerate(text) if line.split()[:2] == ["name", "kind"])
+        return text[place], text[place + 1].removeprefix("  ").split("  ")[0]
+
+    header, cell = shown("Kit")
+    assert cell == "Kit 0"
+    longest = "K" * (len("Kit") + WIDTH - len(header))
+    for name, told in (
+        (longest, f"{longest} 0"),
+        (f"{longest}K", f"{longest}.."),
+        (longest * 3, f"{longest}.."),
+    ):
+        header, cell = shown(name)
+        assert (len(header), cell) == (WIDTH, told)
+
+
+def test_a_table_that_is_whole_says_nothing_of_more_rows() -> None:
+    for rows in range(1, MOST_ROWS + 3):
+        report = replace(EMPTY_REPORT, waiting=report_of(rows).waiting)
+        text = "\n".join(annual_text(report))
+        told = f"  and {rows - MOST_ROWS} more (--into has all)"
+        assert (told in text.splitlines(), "more" in text) == (rows > MOST_ROWS, rows > MOST_ROWS)
+
+
+def test_numbers_stand_to_the_right_and_words_to_the_left() -> None:
+    use = replace(
+        report_of(3).utilisation,
+        lines=[
+            Use(name=name, kind="item", days_out=out, days_available=out, utilisation=1.0, loans=out, nights=out)
+            for name, out in (("A", 7), ("Long name", 1234), ("Bb", 56))
+        ],
+    )  # fmt: skip
+    text = annual_text(replace(EMPTY_REPORT, utilisation=use))
+    place = next(n for n, line in enumerate(text) if line.split()[:2] == ["name", "kind"])
+    header, *rows = text[place : place + 4]
+    for column in ("out", "of days", "loans", "nights"):
+        end = header.index(column) + len(column)
+        assert [row[:end].split()[-1] for row in rows] == ["7", "1234", "56"], column
+        assert {row[end : end + 2].strip() for row in rows} == {""}
+    assert [row[header.index("kind") :].split()[0] for row in rows] == ["item"] * 3
+    assert [row[: header.index("kind")].strip() for row in rows] == ["A", "Long name", "Bb"]
+    page = annual_page(replace(EMPTY_REPORT, utilisation=use))
+    assert '<th class="number">out</th>' in page
+    assert '<td class="number">1234</td>' in page
+    assert "<th>name</th>" in page
+
+
+def test_tables_give_way_only_as_far_as_the_page_needs() -> None:
+    """A page has 64 lines. One row more of each cut table would not fit, or the tables have the eight rows they may."""
+    lengths = set()
+    for rows in range(1, 12):
+        for more in range(12):
+            report = report_of(rows)
+            longer = replace(report.landing, too_few="few " * 20 * more)
+            text = annual_text(replace(report, landing=longer))
+            cut = [line for line in text if line.endswith("more (--into has all)")]
+            left_out = max((int(line.split()[1]) for line in cut), default=0)
+            lengths.add(len(text))
+            assert len(text) <= 64
+            if cut and rows - left_out < MOST_ROWS:
+                whole_then = (
+                    len(cut) if left_out == 1 else 0
+                )  # a table that is whole needs no line that says so
+                assert len(text) + len(cut) - whole_then > 64, (rows, more)
+    assert 64 in lengths
+
+
+def test_a_list_of_names_is_cut_to_four_lines_of_the_page() -> None:
+    assert shortened("n" * 320) == "n" * 320
+    assert shortened("n" * 321) == "n" * 316 + " ..."
+
+
+def test_an_interval_with_one_end_is_told_by_its_value_alone() -> None:
+    for interval in (Interval(12, None, 15, 8), Interval(12, 9, None, 8)):
+        landing = replace(report_of(0).landing, arcmin=interval)
+        text = " ".join(" ".join(annual_text(replace(report_of(0), landing=landing))).split())
+        assert "half of the go-tos within 12.0', the geometric mean of 8 set-ups." in text

@@ -38,15 +38,15 @@ def event_of(loan: LoanLine, *, with_names: bool = False) -> Event:
 
 def test_an_event_is_a_whole_day_on_the_due_date() -> None:
     event = event_of(LOAN)
-    assert event["dtstart"].dt == date(2026, 3, 1)
-    assert event["dtend"].dt - event["dtstart"].dt == timedelta(days=1)
-    assert event["dtstamp"].dt == NOW
+    assert event.decoded("dtstart") == date(2026, 3, 1)
+    assert event.decoded("dtend") - event.decoded("dtstart") == timedelta(days=1)
+    assert event.decoded("dtstamp") == NOW
     assert event["summary"] == "Due back: Evening kit; the big one, Ä"
 
 
 def test_who_has_it_is_told_only_where_asked() -> None:
     assert b"Ines" not in loan_calendar([(KEY, LOAN)], NOW, with_names=False)
-    assert "Ines" in event_of(LOAN, with_names=True)["summary"]
+    assert "Ines" in str(event_of(LOAN, with_names=True)["summary"])
 
 
 def test_a_second_export_updates_the_first() -> None:

@@ -41,7 +41,8 @@ def recomputed_misses(club: DemoClub, setup: SetupTruth, arrivals: list[ArrivalT
     site, rows, count = SITE_OF[setup.key.site], [club.arrivals[a.row] for a in arrivals], len(arrivals)
     utc = [datetime.fromisoformat(row["utc"]) for row in rows]
     places = np.array([place_of(row, when) for row, when in zip(rows, utc, strict=True)])
-    airless = airless_directions(site, *places.T, utc)
+    ra_hours, dec_deg = places.T
+    airless = airless_directions(site, ra_hours, dec_deg, utc)
     mount = MOUNT_OF[setup.key.mount]
 
     def full(value: float) -> np.ndarray:

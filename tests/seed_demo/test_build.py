@@ -45,8 +45,8 @@ def directions(club: DemoClub) -> tuple[np.ndarray, np.ndarray]:
     for site in SITES:
         rows = [index for index, row in enumerate(club.arrivals) if row["site"] == site.name]
         utc = [instant(club.arrivals[index]["utc"]) for index in rows]
-        places = [place_of(club.arrivals[index]) for index in rows]
-        north, east, up = airless_directions(site, *np.array(places).T, utc).T
+        ra_hours, dec_deg = np.array([place_of(club.arrivals[index]) for index in rows]).T
+        north, east, up = airless_directions(site, ra_hours, dec_deg, utc).T
         lat = np.radians(site.lat_deg)
         alt_deg[rows] = np.degrees(np.arcsin(up))
         hour_angle_deg[rows] = np.degrees(np.arctan2(-east, up * np.cos(lat) - north * np.sin(lat)))

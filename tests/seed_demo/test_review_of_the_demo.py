@@ -26,6 +26,7 @@ from seed_demo.load import fill
 from seed_demo.load_papers import FAILING_BATTERY, FAILING_PERCENT, ON_THE_SHELVES, WRITTEN_OFF
 from seed_demo.load_storeroom import LENDING_BOX, LOST_EYEPIECE, OVERDUE_TUBE
 from seed_demo.truth import BRAMBLE_YEARLY_GROWTH, MOUNT_TRUTHS
+from tests.known import known
 
 LAST_NIGHT = date(2026, 10, 31)
 NOON_AFTER = datetime(2026, 11, 1, 12, tzinfo=UTC)
@@ -55,7 +56,7 @@ def test_a_sound_mount_with_a_bad_name_is_ready(found: Review) -> None:
     grumble = named(found, "Old Grumble")
     assert SCATTER["Old Grumble"] < 1.5
     assert grumble.effect is not None
-    assert grumble.effect.low > 1  # its landings alone would convict it
+    assert known(grumble.effect.low) > 1  # its landings alone would convict it
     assert grumble.status is Status.READY
     assert "the mount is not at fault" in grumble.reasons[0].words
 

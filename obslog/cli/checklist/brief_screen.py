@@ -52,9 +52,15 @@ def one_screen(made: "Brief", zone: ZoneInfo) -> list[Shown]:
 
 
 def height(lines: list[Shown]) -> int:
-    """How many lines of a terminal they fill."""
+    """How many lines of a terminal they fill, where a percentage stays on one line."""
     return sum(
-        len(wrap(" " * line.indent + line.text, COLUMNS, subsequent_indent=" " * (line.indent + line.hang)))
+        len(
+            wrap(
+                " " * line.indent + line.text.replace(" %", "_%"),
+                COLUMNS,
+                subsequent_indent=" " * (line.indent + line.hang),
+            )
+        )
         for line in lines
     )
 

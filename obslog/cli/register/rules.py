@@ -21,10 +21,11 @@ Value = Annotated[str, typer.Argument(help="The club's own number, or its curren
 
 def show_rules(screen: Screen, rules: "Sequence[RuleLine]") -> None:
     in_force = [rule for rule in rules if rule.value is not None]
-    screen.table(
-        ["rule", "value", "changed", "meaning"],
-        [[rule.name, rule.words, rule.own, rule.meaning] for rule in in_force],
-    )
+    if in_force:
+        screen.table(
+            ["rule", "value", "changed", "meaning"],
+            [[rule.name, rule.words, rule.own, rule.meaning] for rule in in_force],
+        )
     unset = _in_short([rule.name for rule in rules if rule.value is None])
     if unset:
         screen.note(f"No value until one is set: {', '.join(unset)}")
@@ -69,11 +70,19 @@ def reset_rule(database: "Database", now: datetime, rule: RuleName) -> "RuleLine
 
 
 def _in_short(names: Sequence[str]) -> list[str]:
-    """Names of a numbered series as its first and last: loan-days-01 to loan-days-12."""
-    series: dict[str, list[str]] = {}
+    """Names that are numbered one after the other as the first and last of them: loan-days-01 to loan-days-12."""
+    runs: list[list[str]] = []
     for name in names:
-        stem, _, number = name.rpartition("-")
-        series.setdefault(f"{stem}-" if number.isdigit() else name, []).append(name)
-    return [
-        members[0] if len(members) == 1 else f"{members[0]} to {members[-1]}" for members in series.values()
-    ]
+        if runs and _follows(name, runs[-1][-1]):
+            runs[-1].append(name)
+        else:
+            runs.append([name])
+    return [run[0] if len(run) == 1 else f"{run[0]} to {run[-1]}" for run in runs]
+
+
+def _follows(name: str, before: str) -> bool:
+    """Whether both are of one series, and their numbers neighbours."""
+    (stem, _, number), (stem_before, _, number_before) = name.rpartition("-"), before.rpartition("-")
+    if stem != stem_before or not (number.isdigit() and number_before.isdigit()):
+        return False
+    return int(number) == int(number_before) + 1

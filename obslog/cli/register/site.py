@@ -27,7 +27,11 @@ _LON = typer.Option(
 _ZONE = typer.Option("--tz", help="IANA time zone, like Europe/London.", metavar="ZONE")
 Elevation = Annotated[float | None, typer.Option("--elevation-m", help="Height above the sea, metres.")]
 Horizon = Annotated[
-    str | None, typer.Option("--horizon", help="What trees and houses hide, azimuth:altitude: 0:10,90:25.")
+    str | None,
+    typer.Option(
+        "--horizon",
+        help='What trees and houses hide, azimuth:altitude: 0:10,90:25; an empty one, "", deletes it.',
+    ),
 ]
 
 
@@ -83,14 +87,15 @@ def _values(
     horizon: str | None,
     note: str | None,
 ) -> Record:
-    hidden = horizon_text(read_horizon(horizon)) or None if horizon is not None else None
-    return given(
+    values = given(
         {
             "lat_deg": lat,
             "lon_deg": lon,
             "elevation_m": elevation_m,
             "zone": tz,
-            "horizon": hidden,
             "note": note,
         }
     )
+    if horizon is not None:
+        values["horizon"] = horizon_text(read_horizon(horizon)) or None
+    return values

@@ -73,6 +73,6 @@ def _packed(console: "Console", parts: Sequence[str]) -> Iterator[str]:
 
 
 def _folded(console: "Console", text: str, width: int) -> list[str]:
-    from rich.text import Text
+    from obslog.cli.terminal.unbroken import Unbroken
 
-    return [line.plain for line in Text(text).wrap(console, width)]
+    return [line.plain for line in Unbroken(text).wrap(console, width)]

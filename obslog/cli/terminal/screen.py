@@ -71,6 +71,10 @@ class Screen:
         else:
             self._out.write(" " * indent + shown(text) + "\n")
 
+    def fits(self, width: int) -> bool:
+        """Whether lines of this many cells fit: through a pipe all do."""
+        return not self._styled or self._console.width >= width
+
     def note(self, text: str, style: str = "", indent: int = 0, hang: int = 0) -> None:
         """A line on standard error: what is no result, but good to know."""
         if self._styled_err:
@@ -130,14 +134,15 @@ class Screen:
             self._blocks(columns, cells)
             return
         from rich.table import Table
-        from rich.text import Text
+
+        from obslog.cli.terminal.unbroken import Unbroken
 
         table = Table(box=None, pad_edge=False, header_style="bold", show_edge=False)
         for place, name in enumerate(columns):
             numeric = all(_is_number(row[place]) for row in cells)
             table.add_column(name, justify="right" if numeric and cells else "left", overflow="fold")
         for row in cells:
-            table.add_row(*(Text(cell) for cell in row))
+            table.add_row(*(Unbroken(cell) for cell in row))
         self._console.print(table)
 
     def fields(self, pairs: Iterable[tuple[str, object]]) -> None:

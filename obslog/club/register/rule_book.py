@@ -15,6 +15,7 @@ from obslog.errors import OutOfRange, UnknownName, WrongInput
 from obslog.records.opening import Database
 from obslog.records.tables.storeroom import ClubRule
 
+_PERCENT = "percent"
 MONTHS = tuple(f"{month:02d}" for month in range(1, 13))
 
 
@@ -29,6 +30,13 @@ class NotACurrency(WrongInput):
 class NotANumber(WrongInput):
     def __init__(self, rule: str, text: str) -> None:
         super().__init__(f"The rule {rule} is a number; {text!r} is not.", f"obslog rule set {rule} NUMBER")
+
+
+class NotWhole(WrongInput):
+    def __init__(self, rule: str, text: str, unit: str) -> None:
+        super().__init__(
+            f"The rule {rule} is a whole number of {unit}; {text} is not.", f"obslog rule set {rule} NUMBER"
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,8 +112,11 @@ RULES: Mapping[str, Rule] = {
     "beginner-setups": Rule(5, 0, 1000, "set-ups", "a member with fewer on record borrows as a beginner"),
     "beginner-aperture-mm": Rule(150, 1, 2000, "mm", "the largest aperture lent to a beginner without help"),
     "beginner-weight-kg": Rule(12, 1, 500, "kg", "the heaviest kit lent to a beginner without help"),
-    "battery-percent": Rule(60, 1, 100, "percent", "a battery with less of its capacity needs replacing"),
+    "battery-percent": Rule(60, 1, 100, _PERCENT, "a battery with less of its capacity needs replacing"),
 }
+
+
+_OF_ONE = {"days": "day", "set-ups": "set-up", "members": "member", "nights": "night"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,8 +132,11 @@ class RuleLine:
 
     @property
     def words(self) -> str:
-        """The value with its unit: `28 days`, `EUR`."""
-        return self.value if isinstance(self.value, str) else f"{self.value:g} {self.unit}"
+        """The value with its unit: `28 days`, `1 day`, `60 %`, `EUR`."""
+        if isinstance(self.value, str):
+            return self.value
+        unit = "%" if self.unit == _PERCENT else self.unit
+        return f"{self.value:g} {_OF_ONE.get(unit, unit) if self.value == 1 else unit}"
 
 
 class Rules:
@@ -167,7 +181,7 @@ def list_rules(database: Database) -> list[RuleLine]:
 def set_rule(database: Database, name: str, value: float | str | None, now: datetime) -> RuleLine:
     """Set a rule to the club's own number or word, or with None back to the default.
 
-    Raises UnknownName, OutOfRange, NotANumber, NotACurrency.
+    Raises UnknownName, OutOfRange, NotANumber, NotWhole, NotACurrency.
     """
     rule = CURRENCY_RULE if name == CURRENCY else RULES.get(name)
     if rule is None:
@@ -217,4 +231,6 @@ def _number(name: str, rule: Rule, value: float | str) -> float:
         raise NotANumber(name, f"{value}") from None
     if not rule.low <= number <= rule.high:
         raise OutOfRange(f"The rule {name}", number, rule.low, rule.high, rule.unit)
+    if rule.unit in _OF_ONE and not number.is_integer():  # what is counted
+        raise NotWhole(name, f"{value}", rule.unit)
     return number

@@ -1,11 +1,13 @@
 """The page of one kit or item: its papers, where it is, its photographs, and its history in order of time."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from datetime import date
-from itertools import chain
+from enum import IntEnum, auto
+from itertools import groupby
+from uuid import UUID
 
-from sqlalchemy import select
+from sqlalchemy import ColumnElement, select
 from sqlalchemy.orm import Session
 
 from obslog.club.register.rule_book import rules_in_force
@@ -30,6 +32,28 @@ class Event:
     day: date
     what: str
     words: str
+
+
+class Phase(IntEnum):
+    """The parts of a day, for events whose hour is not on record: what ended made room for what began."""
+
+    ACQUIRED = auto()
+    ENDED = auto()
+    HAPPENED = auto()
+    GONE = auto()
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """An event with its place on its day: the phase, and within it the key of its record and the step of that record.
+
+    Keys are in the order in which things came on record.
+    """
+
+    event: Event
+    phase: Phase
+    key: int = 0
+    step: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,49 +96,78 @@ def store_page(
 
 def history_of(session: Session, what: Lendable, *, with_names: bool) -> list[Event]:
     """All that is on record of it. Without names a borrower is `a member`."""
-    groups: list[Iterable[Event]] = []
     currency = rules_in_force(session).currency
+    told: list[Told] = []
     if isinstance(what, Equipment):
-        groups = [_acquired(session, what, currency), _joined(session, what)]
-        groups.append(_services(session, what, currency))
-        groups += [_snags(session, what), _battery_tests(session, what)]
-    else:
-        groups = [_parts(session, what)]
-    groups.append(_loans(session, what, with_names))
-    missing, found = _absences(session, what) if isinstance(what, Equipment) else ([], [])
-    groups += [missing, _past_retirements(session, what), found, _retired(session, what)]
-    return in_order_of_time(groups)
+        told += _acquired(session, what, currency)
+        told += _services(session, what, currency)
+        told += _snags(session, what)
+        told += _battery_tests(session, what)
+        told += _absences(session, what)
+    told += _loans(session, what, with_names)
+    told += _parts(session, what) if isinstance(what, Kit) else _joined(session, what)
+    told += _past_retirements(session, what)
+    told += _retired(session, what)
+    return in_order_of_time(told)
 
 
-def in_order_of_time(groups: Iterable[Iterable[Event]]) -> list[Event]:
-    """The events by their day; on one day in the order of the groups, and within a group in its own."""
-    return sorted(chain.from_iterable(groups), key=lambda event: event.day)
+def in_order_of_time(told: Iterable[Told]) -> list[Event]:
+    """The events by their day and their place on it; those of one place as they were told."""
+    ordered = sorted(told, key=lambda one: (one.event.day, one.phase, one.key, one.step))
+    return [one.event for one in ordered]
 
 
-def _acquired(session: Session, item: Equipment, currency: str | None) -> Iterator[Event]:
+def _spell(key: UUID, begins: Event, ends: Event | None) -> Iterator[Told]:
+    """The two ends of what lasts, such as a loan: one of a single day ends before the next begins."""
+    yield Told(begins, Phase.HAPPENED, key.int)
+    if ends is not None:
+        one_day = ends.day == begins.day
+        yield Told(ends, Phase.HAPPENED, key.int, 1) if one_day else Told(ends, Phase.ENDED)
+
+
+def _acquired(session: Session, item: Equipment, currency: str | None) -> Iterator[Told]:
     paper = paper_of(session, item.id)
     if paper is not None and paper.acquired_on is not None:
         how = f"{paper.acquired}" if paper.acquired else "how the club got it is not known"
         cost = _cost(paper.cost, currency)
-        yield Event(paper.acquired_on, "acquired", f"{how}{cost}")
+        yield Told(Event(paper.acquired_on, "acquired", f"{how}{cost}"), Phase.ACQUIRED)
 
 
-def _joined(session: Session, item: Equipment) -> Iterator[Event]:
+def _joined(session: Session, item: Equipment) -> Iterator[Told]:
     query = select(KitPart, Kit.name).join(Kit, KitPart.kit_id == Kit.id)
+    lent = _lent_within_kits(session, LoanPart.equipment_id == item.id)
     for part, kit in session.execute(query.where(KitPart.equipment_id == item.id).order_by(KitPart.id)):
-        yield Event(part.joined_on, "kit", f"joined {kit}")
-        if part.left_on is not None:
-            yield Event(part.left_on, "kit", f"left {kit}{_because(part.left_why)}")
+        yield from _membership(part, "kit", f"joined {kit}", f"left {kit}", lent)
 
 
-def _parts(session: Session, kit: Kit) -> Iterator[Event]:
+def _parts(session: Session, kit: Kit) -> Iterator[Told]:
+    lent = _lent_within_kits(session, Loan.kit_id == kit.id)
     for part in session.scalars(select(KitPart).where(KitPart.kit_id == kit.id).order_by(KitPart.id)):
-        yield Event(part.joined_on, "part", f"{part.label} joined")
-        if part.left_on is not None:
-            yield Event(part.left_on, "part", f"{part.label} left{_because(part.left_why)}")
+        yield from _membership(part, "part", f"{part.label} joined", f"{part.label} left", lent)
 
 
-def _services(session: Session, item: Equipment, currency: str | None) -> Iterator[Event]:
+def _lent_within_kits(
+    session: Session, which: ColumnElement[bool]
+) -> Mapping[tuple[UUID | None, date], UUID]:
+    """The last loan of each kit on each day on which one went out."""
+    query = select(Loan).join(LoanPart, LoanPart.loan_id == Loan.id).where(which).order_by(Loan.id)
+    return {(loan.kit_id, loan.out_on): loan.id for loan in session.scalars(query)}
+
+
+def _membership(
+    part: KitPart, what: str, joined: str, left: str, lent: Mapping[tuple[UUID | None, date], UUID]
+) -> Iterator[Told]:
+    """A part's joining and leaving its kit; it leaves after the loans within the kit of that day."""
+    left_on = part.left_on
+    ends = None if left_on is None else Event(left_on, what, f"{left}{_because(part.left_why)}")
+    begins, *end = _spell(part.id, Event(part.joined_on, what, joined), ends)
+    yield begins
+    for told in end:
+        loan = lent.get((part.kit_id, told.event.day))
+        yield told if loan is None else Told(told.event, Phase.HAPPENED, loan.int, 2)
+
+
+def _services(session: Session, item: Equipment, currency: str | None) -> Iterator[Told]:
     query = (
         select(Service, ServiceBill.cost, ServiceBill.parts)
         .outerjoin(ServiceBill, ServiceBill.service_id == Service.id)
@@ -125,16 +178,24 @@ def _services(session: Session, item: Equipment, currency: str | None) -> Iterat
         mechanical = " (mechanical)" if service.mechanical else ""
         bill = _cost(cost, currency)
         used = f", parts: {parts}" if parts else ""
-        yield Event(service.done_on, "service", f"{service.text}{mechanical}{bill}{used}")
+        event = Event(service.done_on, "service", f"{service.text}{mechanical}{bill}{used}")
+        yield Told(event, Phase.HAPPENED, service.id.int)
 
 
-def _snags(session: Session, item: Equipment) -> Iterator[Event]:
-    for snag in session.scalars(select(Snag).where(Snag.equipment_id == item.id).order_by(Snag.at_utc)):
-        mended = f" (mended {snag.fixed_utc.date()}{_because(snag.remedy)})" if snag.fixed_utc else " (open)"
-        yield Event(snag.at_utc.date(), "snag", f"{snag.step}: {snag.text}{mended}")
+def _snags(session: Session, item: Equipment) -> Iterator[Told]:
+    """The snags; their hour is on record, so that one of a day never stands before an earlier one."""
+    found = session.scalars(select(Snag).where(Snag.equipment_id == item.id).order_by(Snag.at_utc)).all()
+    for day, of_day in groupby(found, key=lambda snag: snag.at_utc.date()):
+        key = 0
+        for snag in of_day:
+            mended = (
+                f" (mended {snag.fixed_utc.date()}{_because(snag.remedy)})" if snag.fixed_utc else " (open)"
+            )
+            key = max(key, snag.id.int)
+            yield Told(Event(day, "snag", f"{snag.step}: {snag.text}{mended}"), Phase.HAPPENED, key)
 
 
-def _battery_tests(session: Session, item: Equipment) -> Iterator[Event]:
+def _battery_tests(session: Session, item: Equipment) -> Iterator[Told]:
     query = select(BatteryTest).where(BatteryTest.equipment_id == item.id).order_by(BatteryTest.id)
     for test in session.scalars(query):
         read = (
@@ -143,10 +204,10 @@ def _battery_tests(session: Session, item: Equipment) -> Iterator[Event]:
             (test.capacity_percent, "% of its capacity left"),
         )
         words = ", ".join(f"{value:g} {unit}" for value, unit in read if value is not None)
-        yield Event(test.tested_on, "battery", words)
+        yield Told(Event(test.tested_on, "battery", words), Phase.HAPPENED, test.id.int)
 
 
-def _loans(session: Session, what: Lendable, with_names: bool) -> Iterator[Event]:
+def _loans(session: Session, what: Lendable, with_names: bool) -> Iterator[Told]:
     """Out and back of each loan, whether the item went alone or within a kit; what differs when it came back."""
     query = select(Loan, Member.name, Kit.name).join(Member, Loan.member_id == Member.id)
     query = query.outerjoin(Kit, Loan.kit_id == Kit.id).order_by(Loan.id)
@@ -163,10 +224,10 @@ def _loans(session: Session, what: Lendable, with_names: bool) -> Iterator[Event
         who = name_told(member, with_names=with_names) or "a member"
         within = f" with the kit {kit}" if kit else ""
         handed = ", handed over" if loan.handed_over_from_id else ""
-        yield Event(loan.out_on, "out", f"to {who}{within}{handed}, due {loan.due_on}")
+        out = Event(loan.out_on, "out", f"to {who}{within}{handed}, due {loan.due_on}")
         back_on = part.back_on if part is not None else loan.back_on
-        if back_on is not None:
-            yield Event(back_on, "back", f"from {who}{within}{_differs(part)}")
+        back = None if back_on is None else Event(back_on, "back", f"from {who}{within}{_differs(part)}")
+        yield from _spell(loan.id, out, back)
 
 
 def _differs(part: LoanPart | None) -> str:
@@ -175,27 +236,30 @@ def _differs(part: LoanPart | None) -> str:
     return f": {told}{_because(part.note_in)}"
 
 
-def _absences(session: Session, item: Equipment) -> tuple[list[Event], list[Event]]:
-    """The days from which it was missing, and those on which it was found."""
+def _absences(session: Session, item: Equipment) -> Iterator[Told]:
     query = select(Absence).where(Absence.equipment_id == item.id).order_by(Absence.since, Absence.id)
-    spells = session.scalars(query).all()
-    return (
-        [Event(spell.since, "missing", "missing since this day") for spell in spells],
-        [Event(spell.found_on, "found", "found again") for spell in spells if spell.found_on is not None],
-    )
+    for spell in session.scalars(query):
+        found = None if spell.found_on is None else Event(spell.found_on, "found", "found again")
+        yield from _spell(spell.id, Event(spell.since, "missing", "missing since this day"), found)
 
 
-def _past_retirements(session: Session, what: Lendable) -> Iterator[Event]:
+def _past_retirements(session: Session, what: Lendable) -> Iterator[Told]:
+    """Retired and in use again. Such a record is made when it ends, so that its key is in the order of that.
+
+    What else began on the day on which it was retired for longer came before that.
+    """
     column = Retirement.kit_id if isinstance(what, Kit) else Retirement.equipment_id
-    query = select(Retirement).where(column == what.id).order_by(Retirement.id)
-    for past in session.scalars(query):
-        yield from _gone(past.retired_on, past.retired_why, past.written_off_on)
-        yield Event(past.back_on, "in use", "back in use")
+    for past in session.scalars(select(Retirement).where(column == what.id).order_by(Retirement.id)):
+        for event in _gone(past.retired_on, past.retired_why, past.written_off_on):
+            phase = Phase.HAPPENED if event.day == past.back_on else Phase.GONE
+            yield Told(event, phase, past.id.int)
+        yield Told(Event(past.back_on, "in use", "back in use"), Phase.HAPPENED, past.id.int, 1)
 
 
-def _retired(session: Session, what: Lendable) -> Iterator[Event]:
+def _retired(session: Session, what: Lendable) -> Iterator[Told]:
     paper = paper_of(session, what.id)
-    yield from _gone(what.retired_on, what.retired_why, paper.written_off_on if paper else None)
+    gone = _gone(what.retired_on, what.retired_why, paper.written_off_on if paper else None)
+    yield from (Told(event, Phase.GONE) for event in gone)
 
 
 def _gone(retired_on: date | None, why: str | None, written_off_on: date | None) -> Iterator[Event]:

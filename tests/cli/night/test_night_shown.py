@@ -13,6 +13,7 @@ from obslog.club.targets.programmes import Needed
 from tests.cli.conftest import typed
 from tests.cli.program import Program
 from tests.cli.screens import Row, Shown, screens, shown_by
+from tests.cli.test_annual_shown import cells, section
 
 LATER = datetime(2026, 3, 2, 22, 30, tzinfo=UTC)
 TYPED = [
@@ -153,10 +154,12 @@ def test_the_officers_report_counts_the_night_and_the_store_room(night: dict[str
         assert shown.in_order(
             "The store-room from 2025-03-03 to 2026-03-02 (365 days)",
             "1 night at 1 site; 1 set-up of 1 mount by 1 observer.",
+            "only 1 set-up has landing data in the period; at least 6 are needed; only 0 set-ups have landing data",
             "Neither lent nor used: ",
             "0 loans to 0 borrowers (0 handed over)",
             "Overdue on 2026-03-03: 0.",
             "0 acquired; 0 retired. Date unknown: 7.",  # three mounts, a tube, two eyepieces, a battery
             "7 values not known, and left out of the sums.",
-            "the store 7 unknown (7 values unknown)",
         )
+        held = cells(section(shown, "VALUES BY HOLDER, ON 2026-03-03"), "with", "value", "items")
+        assert held == [["the store", "unknown (7 values unknown)", "7"]]

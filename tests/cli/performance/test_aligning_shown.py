@@ -11,7 +11,7 @@ from obslog.club.aligning.drift_alignment import DriftPage, OneDrift
 from obslog.club.aligning.sync_star_plan import Expected, RunPage, StarPlan
 from obslog.pointing.mistakes.posterior import LikelyCause
 from obslog.values import Estimate
-from obslog.vocabulary import PierSide
+from obslog.vocabulary import Cause, PierSide
 from tests.cli.checklist.briefings import star
 from tests.cli.conftest import EVENING
 from tests.cli.program import Program
@@ -116,11 +116,11 @@ def test_what_a_drift_tells_is_the_arithmetic_of_the_trade(in_club: Program) -> 
 
 def a_cause(n: int, probability: float) -> LikelyCause:
     return LikelyCause(
-        cause=None,
+        cause=Cause.CLOCK,
         probability=probability,
         what=f"What {n}",
         remedy=f"Mend {n}.",
-        look_at=f"The clock {n}.",  # type: ignore[arg-type]
+        look_at=f"The clock {n}.",
     )
 
 

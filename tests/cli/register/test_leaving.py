@@ -1,10 +1,15 @@
 """A member who leaves is asked about first, for it cannot be undone."""
 
 import io
+from collections.abc import Iterator
+from typing import Any
 
 import pytest
 
+from obslog.cli.register.leaving import MOST_MENTIONS, show_leaving
+from obslog.club.register.leaving_members import Leaving, Mention
 from tests.cli.program import Program, Terminal
+from tests.cli.screens import Shown, screens, shown_by
 
 
 def at_the_keyboard(monkeypatch: pytest.MonkeyPatch, typed: str) -> None:
@@ -45,3 +50,104 @@ def test_yes_does_it_after_saying_what_will_be_done(
 def test_looking_asks_nothing(in_club: Program, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr("sys.stdin", io.StringIO(""))
     assert in_club.document("member", "leave", "Ines", "--look")["done"] is False
+
+
+COLUMNS = ("where", "reference", "field", "names", "replaced", "text")
+
+
+def a_mention(n: int, **changed: Any) -> Mention:
+    values: dict[str, Any] = {
+        "kind": "snags", "reference": f"ref{n}", "field": "text", "text": f"Ines said {n}", "whole_name": True,
+        "replaced": False,
+    }  # fmt: skip
+    return Mention(**(values | changed))
+
+
+def a_leaving(**changed: Any) -> Leaving:
+    values: dict[str, Any] = {
+        "name": "Former member 3", "done": True, "contact_deleted": False, "no_longer_waits_for": [], "mentions": [],
+        "acts": 5, "wiped": True, "copies": [],
+    }  # fmt: skip
+    return Leaving(**(values | changed))
+
+
+def leaving_shown(left: Leaving) -> Iterator[Shown]:
+    return shown_by(lambda screen: show_leaving(screen, left))
+
+
+UNDONE = "The undo record holds neither the old name nor the contact, so this cannot be undone."
+ELSEWHERE = "Backups, exported sheets, calendars and printed forms made before still hold the old name."
+
+
+def test_what_was_done_is_told_with_what_remains_and_no_more() -> None:
+    for shown in leaving_shown(a_leaving()):
+        assert shown.words == (
+            f"Their name is Former member 3 now; records are kept under it. {UNDONE} {ELSEWHERE}"
+        )
+    for wiped, told in (
+        (False, "Another program has the file open: remnants stay in its unused pages for a while."),
+        (None, "The server keeps old versions of rows until it has vacuumed; its own backups stay."),
+    ):
+        for shown in leaving_shown(a_leaving(wiped=wiped)):
+            assert shown.words.endswith(f"{UNDONE} {told} {ELSEWHERE}")
+
+
+@pytest.mark.parametrize(("done", "was"), [(True, "was"), (False, "would be")])
+def test_contact_places_and_copies_are_told_each_in_a_sentence(done: bool, was: str) -> None:
+    left = a_leaving(
+        done=done, contact_deleted=True, no_longer_waits_for=["Box", "Scope"], copies=["a.db", "b.db"], wiped=None
+    )  # fmt: skip
+    for shown in leaving_shown(left):
+        assert shown.in_order(
+            f"Their contact {was} deleted.", f"Their place in the waiting list for Box {was} given up.",
+            f"Their place in the waiting list for Scope {was} given up.",
+            "This copy still holds the old name; delete it when it is not needed: a.db", "not needed: b.db",
+        )  # fmt: skip
+        assert ("cannot be undone" in shown.words, "server" in shown.words) == (done, done)
+        first = (
+            "Their name is Former" if done else "Nothing was changed. Their name would be Former member 3."
+        )
+        assert shown.words.startswith(first)
+
+
+def test_texts_that_name_them_stand_in_their_order_and_the_rest_are_counted() -> None:
+    mentions = [
+        a_mention(0, kind="loan_parts", field="note out", replaced=True), a_mention(1, whole_name=False), a_mention(2),
+    ]  # fmt: skip
+    for shown in leaving_shown(a_leaving(mentions=mentions)):
+        assert [list(row.values()) for row in shown.rows(*COLUMNS)][:3] == [
+            ["loan parts", "ref0", "note out", "all", "yes", "Ines said 0"],
+            ["snags", "ref1", "text", "a part", "no", "Ines said 1"],
+            ["snags", "ref2", "text", "all", "no", "Ines said 2"],
+        ]  # fmt: skip
+        assert shown.in_order(
+            "Texts that name them; correct by hand those that were not replaced:", "ref0", UNDONE
+        )
+        assert "more" not in shown.words
+    for count, told in ((MOST_MENTIONS, ""), (MOST_MENTIONS + 1, "and 1 more"), (45, "and 25 more")):
+        many = [a_mention(n, reference=f"r{n:02}.") for n in range(count)]
+        for shown in leaving_shown(a_leaving(mentions=many)):
+            assert [f"r{n:02}." in shown.words for n in range(count)] == [n < 20 for n in range(count)]
+            assert f"{told} (--json has all)" in shown.words if told else "more (" not in shown.words
+
+
+def test_looking_tells_from_the_records_what_would_be_done(in_club: Program) -> None:
+    """Two texts name her, one by the whole name; the kit she waits for is named, and her name stays."""
+    for line in (
+        ("member", "edit", "Ines", "--rename", "Ines Okafor"),
+        ("member", "contact", "Ines Okafor", "--phone", "01632 960 123"),
+        ("kit", "add", "Box", "--part", "Heron"), ("loan", "out", "Box", "Bram Ostler"),
+        ("loan", "reserve", "Box", "Ines Okafor"), ("mount", "edit", "Heron", "--note", "as Ines Okafor left it"),
+        ("mount", "edit", "Bracken", "--note", "ask Okafor"),
+    ):  # fmt: skip
+        in_club.must(*line)
+    for shown in screens(in_club.environment, in_club.now, "member", "leave", "Ines Okafor", "--look"):
+        assert shown.in_order(
+            "Nothing was changed. Their name would be Former member 1.", "Their contact would be deleted.",
+            "Their place in the waiting list for Box would be given up.",
+        )  # fmt: skip
+        rows = [row for row in shown.rows(*COLUMNS) if row["where"] == "equipment"]
+        assert [[row["field"], row["names"], row["replaced"], row["text"]] for row in rows] == [
+            ["note", "all", "no", "as Ines Okafor left it"], ["note", "a part", "no", "ask Okafor"],
+        ]  # fmt: skip
+    in_club.must("member", "show", "Ines Okafor")

@@ -196,6 +196,14 @@ def test_a_screen_of_few_letters_gets_escapes(in_club: Program) -> None:
     in_club.terminal = ascii_only
     assert in_club("member", "show", "Zoë").code == 0
     assert in_club("member", "show", "Zoë", "--json").code == 0
-    plain, _, document = ascii_only.buffer.getvalue().decode("ascii").partition("{")  # type: ignore[attr-defined]
+    plain, _, document = ascii_only.buffer.getvalue().decode("ascii").partition("{")
     assert plain.startswith("name\tZo\\xeb")
     assert json.loads("{" + document)["name"] == "Zoë"
+
+
+def test_lines_fit_a_terminal_of_their_width_and_a_pipe(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("TERM", "xterm")
+    monkeypatch.setenv("COLUMNS", "80")
+    screen = Screen(Terminal(), io.StringIO())
+    assert (screen.fits(79), screen.fits(80), screen.fits(81)) == (True, True, False)
+    assert Screen(io.StringIO(), Terminal()).fits(10_000)

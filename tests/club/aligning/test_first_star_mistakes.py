@@ -1,6 +1,7 @@
 """Why the first star missed: mistakes made on purpose, with the ERFA library's sidereal time and places."""
 
 from datetime import UTC, datetime, timedelta
+from typing import Any
 
 import erfa
 import numpy as np
@@ -22,7 +23,7 @@ from obslog.club.register.observing_site import ObservingSite, observing_site
 from obslog.errors import OutOfRange
 from obslog.records.opening import Database
 from obslog.sky.names.lookup import UnknownInSky
-from obslog.vocabulary import MountType, Step
+from obslog.vocabulary import Cause, MountType, Step
 
 SUMMER_EVENING = datetime(2026, 8, 5, 21, 30, tzinfo=UTC)  # 22:30 by the clocks of London
 LAT_DEG, LON_DEG = 52.2, 0.12
@@ -79,7 +80,7 @@ def view(club: Database) -> ObservingSite:
 
 
 HOUR = timedelta(hours=1)
-CASES = {
+CASES: dict[str, dict[str, Any]] = {
     "summer time": {"believed": SUMMER_EVENING + HOUR},
     "time zone": {"believed": SUMMER_EVENING - 5 * HOUR},
     "clock": {"believed": SUMMER_EVENING + timedelta(minutes=27)},
@@ -97,8 +98,8 @@ def test_each_mistake_is_the_first_cause_of_what_it_does(
 ) -> None:
     case = dict(CASES[cause])
     stars = ["Vega", "Arcturus", "Altair"]
-    first = landed(stars[0], **case)  # type: ignore[arg-type]
-    later = [landed(star, **{k: v for k, v in case.items() if k != "gone_to"}) for star in stars[1:]]  # type: ignore[arg-type]
+    first = landed(stars[0], **case)
+    later = [landed(star, **{k: v for k, v in case.items() if k != "gone_to"}) for star in stars[1:]]
     causes = causes_of_miss(record_of(club), view, SUMMER_EVENING, [first, *later])
     assert causes[0].cause == cause
     assert causes[0].probability > 0.5
@@ -152,7 +153,7 @@ def test_the_clubs_own_snags_move_the_probabilities(
     for _ in range(20):
         add_snag(club, next(iter(Step)), "the clock was slow", now, mount="Heron", site="Mill Field")
     after = {c.cause: c.probability for c in causes_of_miss(record_of(club), view, SUMMER_EVENING, miss)}
-    assert after["clock"] > before["clock"]
+    assert after[Cause.CLOCK] > before[Cause.CLOCK]
 
 
 @pytest.mark.parametrize(

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import date, datetime, timedelta
+from typing import Any
 
 import pytest
 from sqlalchemy import event, func, select
@@ -96,9 +97,12 @@ def test_a_page_is_written_once_to_be_read_back_and_once_to_be_saved(
 ) -> None:
     written: list[str] = []
     write_line = paper_night._write_line
-    monkeypatch.setattr(
-        paper_night, "_write_line", lambda s, b, line, n: written.append(line.at) or write_line(s, b, line, n)
-    )
+
+    def note_and_write(session: Any, begun: Any, line: Any, when: datetime) -> Any:
+        written.append(line.at)
+        return write_line(session, begun, line, when)
+
+    monkeypatch.setattr(paper_night, "_write_line", note_and_write)
     for lines in (5, 10):
         written.clear()
         day = replace_night(PAGE, date(2026, 2, lines))

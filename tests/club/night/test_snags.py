@@ -1,6 +1,7 @@
 """Snags: what went wrong, with what, with whom and where; and what mended it."""
 
 from datetime import datetime, timedelta
+from typing import Any
 
 import pytest
 
@@ -67,7 +68,7 @@ def test_an_empty_long_or_unprintable_text_is_refused(evening: Database, now: da
 
 
 @pytest.mark.parametrize("wrong", [{"mount": "Herron"}, {"member": "Inez"}, {"site": "Mill Feld"}])
-def test_an_unknown_name_notes_no_snag(evening: Database, now: datetime, wrong: dict[str, str]) -> None:
+def test_an_unknown_name_notes_no_snag(evening: Database, now: datetime, wrong: dict[str, Any]) -> None:
     with pytest.raises(UnknownName):
         add_snag(evening, Step.LEVEL, "a leg sank", now, **wrong)
     with pytest.raises(UnknownName):

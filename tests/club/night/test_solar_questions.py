@@ -53,7 +53,8 @@ def test_a_body_stands_where_the_ephemeris_has_it_and_nowhere_beyond() -> None:
     place = Place(52.2, 0.0)
     sun = body_alt_az_deg(Body.SUN, datetime(2026, 3, 2, 12, 12, tzinfo=UTC), place)
     assert sun is not None
-    assert sun == (pytest.approx(90 - 52.2 - 7.1, abs=0.2), pytest.approx(180, abs=0.5))
+    assert sun[0] == pytest.approx(90 - 52.2 - 7.1, abs=0.2)
+    assert sun[1] == pytest.approx(180, abs=0.5)
     moon = body_alt_az_deg(Body.MOON, NOON, place)
     assert moon is not None
     assert moon[0] < 0

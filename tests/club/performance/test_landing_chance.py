@@ -110,7 +110,8 @@ def test_students_interval_narrows_with_the_number_of_setups(club: Database) -> 
 def test_only_the_newest_setups_count(club: Database) -> None:
     old = [Evening(night, [200]) for night in NIGHTS[: 20 - NEWEST_SETUPS]]
     put_on_record(club, old + [Evening(night, [20, 20]) for night in NIGHTS[20 - NEWEST_SETUPS :]])
-    assert (inside(club).count, inside(club).value) == (12, pytest.approx(within(400), rel=1e-6))
+    assert inside(club).count == 12
+    assert inside(club).value == pytest.approx(within(400), rel=1e-6)
 
 
 def test_of_services_the_last_counts_that_is_of_the_mechanics_and_of_this_mount(club: Database) -> None:
@@ -122,4 +123,5 @@ def test_of_services_the_last_counts_that_is_of_the_mechanics_and_of_this_mount(
         ("Bracken", date(2026, 2, 1), True),
     ):
         add_service(club, "mount", mount, "greased", NOW, on=day, mechanical=mechanical)
-    assert (inside(club).count, inside(club).value) == (2, pytest.approx(within(400), rel=1e-6))
+    assert inside(club).count == 2
+    assert inside(club).value == pytest.approx(within(400), rel=1e-6)

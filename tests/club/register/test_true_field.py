@@ -1,6 +1,7 @@
 """The true field: from the field stop where it is known, else from the apparent field."""
 
 import math
+from typing import Any
 
 import pytest
 
@@ -9,7 +10,7 @@ from obslog.club.register.true_field import true_field_arcmin
 from obslog.records.tables.logbook_tables import Eyepiece, Tube
 
 
-def field(tube_mm: float | None, **eyepiece: float | None) -> float | None:
+def field(tube_mm: float | None, **eyepiece: Any) -> float | None:
     tube = Tube(name="Long tube", name_key="long tube", focal_mm=tube_mm)
     return true_field_arcmin(tube, Eyepiece(name="Wide", name_key="wide", **eyepiece))
 

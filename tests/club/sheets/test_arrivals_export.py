@@ -5,6 +5,7 @@ import shutil
 import tempfile
 from contextlib import closing
 from pathlib import Path
+from typing import Any
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -28,7 +29,7 @@ SAMPLES = Path(__file__).resolve().parents[2] / "samples"
 def test_a_sheet_of_another_program_survives_the_way_into_a_second_database(
     database: Database, sqlite_template: Path, tmp_path: Path, sample: str
 ) -> None:
-    second = open_database(str(shutil.copy(sqlite_template, tmp_path / "second.db")), LATER, str)
+    second = open_database(str(shutil.copy(sqlite_template, tmp_path / "second.db")), LATER, lambda _: None)
     with closing(second):
         import_arrivals(database, SAMPLES / sample, LATER, create=True)
         sheet = tmp_path / "out.csv"
@@ -90,7 +91,7 @@ _SIGNS = st.characters(
 )
 _NAMES = st.text(_SIGNS, min_size=1, max_size=30).map(lambda text: " ".join(text.split())).filter(bool)
 _NOTES = st.text(_SIGNS | st.sampled_from("\n\t"), max_size=60).map(str.strip)
-_FINITE = {"allow_nan": False, "allow_infinity": False}
+_FINITE: dict[str, Any] = {"allow_nan": False, "allow_infinity": False}
 _ROWS = st.fixed_dictionaries(
     {
         "target": _NAMES,
@@ -107,7 +108,7 @@ _ROWS = st.fixed_dictionaries(
 )
 
 
-def _sheet_row(values: dict[str, object], number: int) -> dict[str, str]:
+def _sheet_row(values: dict[str, Any], number: int) -> dict[str, str]:
     """The drawn values as a row, its text guarded against formulas as spreadsheets need it."""
     place, offset = values["place"] or ("", ""), values["offset"] or ("", "")
     text = {name: _guarded(str(values[name])) for name in ("target", "observer", "note")}
@@ -130,11 +131,11 @@ def _guarded(text: str) -> str:
 @settings(max_examples=12, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(drawn=st.lists(_ROWS, min_size=1, max_size=8))
 def test_any_text_and_number_survives_the_round_trip(
-    drawn: list[dict[str, object]], sqlite_template: Path
+    drawn: list[dict[str, Any]], sqlite_template: Path
 ) -> None:
     with tempfile.TemporaryDirectory() as folder:
         paths = [shutil.copy(sqlite_template, Path(folder) / name) for name in ("one.db", "two.db")]
-        one, two = (open_database(str(path), LATER, str) for path in paths)
+        one, two = (open_database(str(path), LATER, lambda _: None) for path in paths)
         with closing(one), closing(two):
             rows = [_sheet_row(values, number) for number, values in enumerate(drawn)]
             import_arrivals(one, written(Path(folder), sheet_text(*rows)), LATER, create=True)
@@ -142,8 +143,7 @@ def test_any_text_and_number_survives_the_round_trip(
             assert [r["target"] for r in records] == [values["target"] for values in drawn]
             assert [r["note"] or "" for r in records] == [values["note"] for values in drawn]
             assert [r["offset_east_arcmin"] for r in records] == [
-                values["offset"][0] if values["offset"] else None
-                for values in drawn  # type: ignore[index]
+                values["offset"][0] if values["offset"] else None for values in drawn
             ]
             sheet = exported(one)
             taken = import_arrivals(two, written(Path(folder), sheet, "out.csv"), LATER, create=True)

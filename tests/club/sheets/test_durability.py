@@ -76,7 +76,7 @@ def test_a_full_disk_leaves_nothing_and_says_so(sqlite_path: Path, tmp_path: Pat
     database = open_database(str(sqlite_path), LATER, print)
 
     @event.listens_for(database.engine, "connect")
-    def limit(dbapi, _record):  # type: ignore[no-untyped-def]
+    def limit(dbapi, _record):
         pages = dbapi.execute("PRAGMA page_count").fetchone()[0]
         dbapi.execute(f"PRAGMA max_page_count={pages + 20}")
 

@@ -169,8 +169,8 @@ def test_a_written_off_thing_that_turns_up_is_there_again(kit: Database, now: da
     assert [event.what for event in store_page(kit, "Wide 25", now.date()).history][1:] == [
         "missing",
         "written off",
-        "in use",
         "found",
+        "in use",
     ]
 
 

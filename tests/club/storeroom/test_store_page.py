@@ -1,8 +1,6 @@
 """The history of a thing: everything that is on record of it, in order of time."""
 
-from collections import Counter
 from datetime import date, datetime, timedelta
-from itertools import pairwise
 
 from hypothesis import given
 from hypothesis import strategies as st
@@ -11,27 +9,115 @@ from obslog.club.night.snags import add_snag
 from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.kits import add_kit, remove_part
 from obslog.club.storeroom.loans import hand_over, lend, take_back
-from obslog.club.storeroom.store_page import Event, in_order_of_time, store_page
+from obslog.club.storeroom.missing import be_found, go_missing
+from obslog.club.storeroom.retirement import reinstate, retire, write_off
+from obslog.club.storeroom.store_page import Event, Phase, Told, in_order_of_time, store_page
 from obslog.club.upkeep.batteries import note_test
 from obslog.club.upkeep.service_bills import Bill
 from obslog.club.upkeep.services import add_service
 from obslog.records.opening import Database
 from obslog.vocabulary import Acquired, Condition, Step
 
-days = st.dates(date(2025, 1, 1), date(2025, 1, 20))  # few days, so that many fall together
-groups = st.lists(st.lists(st.builds(Event, days, st.sampled_from("abc"), st.text(max_size=2)), max_size=6))
+days = st.dates(date(2025, 1, 1), date(2025, 1, 3))  # few days, so that many fall together
+events = st.builds(Event, days, st.sampled_from("abc"), st.text(max_size=2))
+places = st.tuples(st.sampled_from(Phase), st.integers(0, 1), st.integers(0, 1))
 
 
-@given(groups)
-def test_events_come_by_day_and_on_a_day_in_the_order_in_which_they_were_told(
-    told: list[list[Event]],
+@given(st.lists(st.tuples(events, places), max_size=12))
+def test_events_come_by_day_and_place_and_in_one_place_in_the_order_in_which_they_were_told(
+    told: list[tuple[Event, tuple[Phase, int, int]]],
 ) -> None:
-    flat = [event for group in told for event in group]
-    ordered = in_order_of_time(told)
-    assert Counter(ordered) == Counter(flat)
-    assert all(one.day <= other.day for one, other in pairwise(ordered))
-    for day in {event.day for event in flat}:
-        assert [e for e in ordered if e.day == day] == [e for e in flat if e.day == day]
+    ordered = in_order_of_time(Told(event, *place) for event, place in told)
+    expected = [
+        event
+        for day in sorted({event.day for event, _ in told})
+        for there in sorted({place for _, place in told})
+        for event, place in told
+        if (event.day, place) == (day, there)
+    ]
+    assert ordered == expected
+
+
+DAY = date(2026, 3, 2)
+
+
+def test_what_happened_on_one_day_stands_in_the_order_in_which_it_was_done(
+    club: Database, now: datetime
+) -> None:
+    """All on the evening of one day, each typed in after the one before."""
+    add_kit(club, "Bag", ["Heron"], now)
+    lend(club, "Bag", "Ines", now)
+    take_back(club, "Bag", now)
+    add_snag(club, Step.POWER, "loose lead", now, mount="Heron")
+    add_service(club, "mount", "Heron", "lead soldered", now, on=DAY)
+    remove_part(club, "Bag", "Heron", "goes alone", now)
+    lend(club, "Heron", "Ines", now)
+    take_back(club, "Heron", now)
+    go_missing(club, "Heron", now)
+    be_found(club, "Heron", now)
+    lend(club, "Heron", "Bram Ostler", now)
+    take_back(club, "Heron", now)
+    retire(club, "mount", "Heron", "worn", DAY, now)
+    reinstate(club, "Heron", now)
+    write_off(club, "Heron", "too worn", now)
+    history = store_page(club, "Heron", DAY).history
+    assert {event.day for event in history} == {DAY}
+    assert [event.what for event in history] == [
+        "kit", "out", "back", "kit", "snag", "service", "out", "back", "missing", "found", "out", "back",
+        "retired", "in use", "written off",
+    ]  # fmt: skip
+
+
+def test_on_one_day_what_ends_makes_room_for_what_begins(club: Database, now: datetime) -> None:
+    """A loan of five days ends, the mount leaves its kit, and is lent again, joins another kit, and is missing."""
+    earlier = now - timedelta(days=5)
+    add_kit(club, "Bag", ["Heron", "Wide 25"], earlier)
+    lend(club, "Bag", "Ines", earlier)
+    take_back(club, "Bag", now)
+    remove_part(club, "Bag", "Heron", "too heavy", now)
+    add_kit(club, "Box", ["Heron"], now)
+    lend(club, "Box", "Bram Ostler", now)
+    take_back(club, "Box", now)
+    go_missing(club, "Heron", now)
+    of_today = [event for event in store_page(club, "Heron", DAY).history if event.day == DAY]
+    assert [(event.what, event.words.split(",")[0]) for event in of_today] == [
+        ("back", "from a member with the kit Bag"), ("kit", "left Bag: too heavy"), ("kit", "joined Box"),
+        ("out", "to a member with the kit Box"), ("back", "from a member with the kit Box"),
+        ("missing", "missing since this day"),
+    ]  # fmt: skip
+    bag = [event for event in store_page(club, "Bag", DAY).history if event.day == DAY]
+    assert [(event.what, event.words) for event in bag] == [
+        ("back", "from a member"), ("part", "Heron left: too heavy"),
+    ]  # fmt: skip
+
+
+def test_retired_for_longer_comes_last_on_its_day_and_in_use_again_first(
+    club: Database, now: datetime
+) -> None:
+    earlier = now - timedelta(days=5)
+    lend(club, "Heron", "Ines", earlier)
+    take_back(club, "Heron", earlier)
+    retire(club, "mount", "Heron", "worn", earlier.date(), earlier)
+    reinstate(club, "Heron", now)
+    lend(club, "Heron", "Ines", now)
+    assert [event.what for event in store_page(club, "Heron", DAY).history] == [
+        "out", "back", "retired", "in use", "out",
+    ]  # fmt: skip
+    retire(club, "mount", "Bracken", "worn", earlier.date(), earlier)
+    write_off(club, "Bracken", "gone", now)
+    reinstate(club, "Bracken", now)
+    assert [event.what for event in store_page(club, "Bracken", DAY).history] == [
+        "retired", "written off", "in use",
+    ]  # fmt: skip
+
+
+def test_snags_of_a_day_stand_by_their_hour_whenever_they_were_typed_in(
+    club: Database, now: datetime
+) -> None:
+    for text, hours in (("late", 1), ("early", 3), ("noon", 9), ("days ago", 60)):
+        add_snag(club, Step.POWER, text, now - timedelta(hours=hours), mount="Heron")
+    told = [event.words.split(": ")[1].split(" (")[0] for event in store_page(club, "Heron", DAY).history]
+    assert told == ["days ago", "noon", "early", "late"]
 
 
 def test_a_page_tells_all_that_happened(club: Database, now: datetime) -> None:

@@ -49,28 +49,28 @@ def photograph(club: Database, now: datetime, file: Path) -> object:
     return add_photograph(club, "Heron", file, now, taken_on=now.date())
 
 
-def lose_in_the_store(club: Database, now: datetime, _file: Path) -> object:
-    return go_missing(club, "Long tube", now)
+def lose_in_the_store(club: Database, now: datetime, _file: Path) -> None:
+    go_missing(club, "Long tube", now)
 
 
-def lose_on_loan(club: Database, now: datetime, _file: Path) -> object:
-    return go_missing(club, "Wide 25", now, lost_on_loan=True)
+def lose_on_loan(club: Database, now: datetime, _file: Path) -> None:
+    go_missing(club, "Wide 25", now, lost_on_loan=True)
 
 
-def find(club: Database, now: datetime, _file: Path) -> object:
-    return be_found(club, "Stop 20", now)
+def find(club: Database, now: datetime, _file: Path) -> None:
+    be_found(club, "Stop 20", now)
 
 
-def write_off_in_the_store(club: Database, now: datetime, _file: Path) -> object:
-    return write_off(club, "Stop 20", "trodden on", now)
+def write_off_in_the_store(club: Database, now: datetime, _file: Path) -> None:
+    write_off(club, "Stop 20", "trodden on", now)
 
 
-def write_off_on_loan(club: Database, now: datetime, _file: Path) -> object:
-    return write_off(club, "Bracken", "left on a car roof", now, lost_on_loan=True)
+def write_off_on_loan(club: Database, now: datetime, _file: Path) -> None:
+    write_off(club, "Bracken", "left on a car roof", now, lost_on_loan=True)
 
 
-def take_into_use(club: Database, now: datetime, _file: Path) -> object:
-    return reinstate(club, "Thistle", now)
+def take_into_use(club: Database, now: datetime, _file: Path) -> None:
+    reinstate(club, "Thistle", now)
 
 
 def serve(club: Database, now: datetime, _file: Path) -> object:

@@ -190,7 +190,7 @@ def test_a_service_starts_the_mechanical_errors_anew():
 
 
 def test_an_era_that_scatters_more_has_its_own_noise():
-    options = {"setups": 24, "eras": 2, "noise_arcmin": 1.0, "noise_of_last_era_arcmin": 6.0}
+    options: dict[str, Any] = {"setups": 24, "eras": 2, "noise_arcmin": 1.0, "noise_of_last_era_arcmin": 6.0}
     club = simulate(np.random.default_rng(14), GERMAN, **options)
     fit = fitted(GERMAN, club, eras=2)
     before, after = (era.noise for era in fit.mechanical)

@@ -11,7 +11,8 @@ STAR = "if another star was taken: one "
 
 def readings(written, predicted, noise_arcmin, at_centring=False):
     away = np.subtract(written, predicted)
-    return fitting_readings(a_suspect(away, at_centring=at_centring), *written, noise_arcmin)
+    east, north = written
+    return fitting_readings(a_suspect(away, at_centring=at_centring), east, north, noise_arcmin)
 
 
 def a_suspect(away, *, at_centring):

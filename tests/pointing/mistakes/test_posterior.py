@@ -2,6 +2,7 @@
 
 import re
 from datetime import UTC, date, datetime, timedelta
+from typing import Any
 
 import erfa
 import numpy as np
@@ -11,7 +12,7 @@ from numpy.testing import assert_allclose
 from obslog.pointing.mistakes.landings import BrightStars, FirstStars, Situation, precession_deg
 from obslog.pointing.mistakes.posterior import landed_from_offset, likely_causes
 from obslog.pointing.mistakes.words import WORDS, UnknownMistake, prior_shares
-from obslog.vocabulary import MountType
+from obslog.vocabulary import Cause, MountType
 
 LAT_DEG, LON_DEG, ZONE_HOURS = 47.3, 8.6, 2.0
 NOW = datetime(2026, 5, 11, 21, 30, tzinfo=UTC)
@@ -121,6 +122,7 @@ def test_a_declination_zero_turns_the_other_way_across_the_pier():
     first = likely_causes(stars, situation(), sky())[0]
     assert first.cause == "declination zero"
     found = re.search(r"(\d+\.\d)° ± (\d+\.\d)°", first.what)
+    assert found is not None
     assert float(found[1]) == pytest.approx(7.0, abs=0.2)
 
 
@@ -208,19 +210,19 @@ def test_the_club_s_own_record_moves_the_probabilities():
     before = {c.cause: c.probability for c in likely_causes(stars, situation(), sky())}
     after = {
         c.cause: c.probability
-        for c in likely_causes(stars, situation(), sky(), {"another site's longitude": 60})
+        for c in likely_causes(stars, situation(), sky(), {Cause.ANOTHER_SITES_LONGITUDE: 60})
     }
-    assert after["another site's longitude"] > before["another site's longitude"]
+    assert after[Cause.ANOTHER_SITES_LONGITUDE] > before[Cause.ANOTHER_SITES_LONGITUDE]
     with pytest.raises(UnknownMistake, match="gremlins"):
-        likely_causes(stars, situation(), sky(), {"gremlins": 1})
+        likely_causes(stars, situation(), sky(), {"gremlins": 1})  # type: ignore[dict-item]
 
 
 def test_stated_shares_are_dirichlet_means():
     # Posterior mean of a Dirichlet with 40 prior counts, by hand: (40 p + n) / (40 + N).
     total = sum(words.weight for words in WORDS.values())
-    shares = prior_shares({"clock": 10, "date": 30})
+    shares = prior_shares({Cause.CLOCK: 10, Cause.DATE: 30})
     assert sum(shares.values()) == pytest.approx(1.0)
-    assert shares["clock"] == pytest.approx((40 * WORDS["clock"].weight / total + 10) / 80)
+    assert shares[Cause.CLOCK] == pytest.approx((40 * WORDS[Cause.CLOCK].weight / total + 10) / 80)
 
 
 def test_precession_is_the_reference_library_s():
@@ -255,8 +257,8 @@ def test_ordinary_against_unknown_is_a_normal_density_against_the_hemisphere(
     }
     density = np.exp(-0.5 * (miss_deg / ordinary_deg) ** 2) / (2 * np.pi * ordinary_deg**2)
     shares = prior_shares()
-    expected = shares["ordinary"] / shares["something else"] * (density * 20626.48) ** stars_seen
-    assert found["ordinary"] / found["something else"] == pytest.approx(expected, rel=1e-5)
+    expected = shares[Cause.ORDINARY] / shares[Cause.SOMETHING_ELSE] * (density * 20626.48) ** stars_seen
+    assert found[Cause.ORDINARY] / found[Cause.SOMETHING_ELSE] == pytest.approx(expected, rel=1e-5)
 
 
 def test_a_size_is_summed_over_with_its_own_share():
@@ -274,13 +276,13 @@ def test_a_size_is_summed_over_with_its_own_share():
 
     clock = (share * density(minutes - 30)).sum() / share.sum()
     shares = prior_shares()
-    expected = shares["clock"] / shares["ordinary"] * clock / density(np.array([30.0]))[0]
-    assert found["clock"] / found["ordinary"] == pytest.approx(expected, rel=1e-3)
+    expected = shares[Cause.CLOCK] / shares[Cause.ORDINARY] * clock / density(np.array([30.0]))[0]
+    assert found[Cause.CLOCK] / found[Cause.ORDINARY] == pytest.approx(expected, rel=1e-3)
 
 
 def test_a_landing_past_the_pole_is_taken_to_be_at_the_pole():
     pole = np.array([np.cos(np.radians(LAT_DEG)), 0.0, np.sin(np.radians(LAT_DEG))])
-    at = {"lat_deg": LAT_DEG, "east_deg": np.array([0.0])}
+    at: dict[str, Any] = {"lat_deg": LAT_DEG, "east_deg": np.array([0.0])}
     north = landed_from_offset(np.array([20.0]), np.array([85.0]), north_deg=np.array([-9.0]), **at)
     south = landed_from_offset(np.array([20.0]), np.array([-85.0]), north_deg=np.array([9.0]), **at)
     assert_allclose(north[:, 0], pole, atol=1e-12)

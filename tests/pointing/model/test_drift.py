@@ -76,7 +76,7 @@ def test_declination_of_the_star_does_not_matter(dec_deg):
 )
 def test_two_drifts_without_noise_give_the_errors_back(altitude, azimuth, lat_deg):
     hour_angle_deg, dec_deg, minutes = np.array([-5.0, -80.0]), np.array([3.0, 10.0]), np.array([20.0, 25.0])
-    seen = drift_north_arcmin(hour_angle_deg, dec_deg, minutes, lat_deg, (altitude, azimuth))
+    seen = drift_north_arcmin(hour_angle_deg, dec_deg, minutes, lat_deg, np.array([altitude, azimuth]))
     drifts = Drifts(
         hour_angle_deg=hour_angle_deg,
         dec_deg=dec_deg,

@@ -46,8 +46,9 @@ KINDS: dict[str, st.SearchStrategy[Any]] = {
 
 def stored_and_read(connection: Connection, column: str, value: Any) -> Any:
     """The value as it comes back from a strict table."""
-    number = connection.execute(insert(SAMPLES).values({column: value})).inserted_primary_key[0]
-    return connection.scalar(select(SAMPLES.c[column]).where(SAMPLES.c.number == number))
+    key = connection.execute(insert(SAMPLES).values({column: value})).inserted_primary_key
+    assert key is not None
+    return connection.scalar(select(SAMPLES.c[column]).where(SAMPLES.c.number == key[0]))
 
 
 @pytest.mark.parametrize("column", KINDS)

@@ -62,7 +62,7 @@ def inspected_schema(connection: Connection) -> dict[str, object]:
     inspector = inspect(connection)
     return {
         table: {
-            "columns": in_order([c | {"type": str(c["type"])} for c in inspector.get_columns(table)]),  # type: ignore[operator]
+            "columns": in_order([c | {"type": str(c["type"])} for c in inspector.get_columns(table)]),
             "pk": inspector.get_pk_constraint(table),
             "uq": in_order(inspector.get_unique_constraints(table)),  # type: ignore[arg-type]
             "ck": in_order(inspector.get_check_constraints(table)),  # type: ignore[arg-type]
