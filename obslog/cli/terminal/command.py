@@ -11,10 +11,11 @@
 
 What the function asks for by one of the names in `HANDED_IN` is handed to it: `database` is opened for it and closed
 again, `now` is the clock to the second, `state` is the rest. Its other parameters are the command's arguments and
-options, which it declares as Typer has them; a date is declared with `options.day` and arrives as a date. What it
-returns is printed as one JSON document with --json, an option that each command with a `show` gets, and is else given
-to `show` with the screen. `show` is also handed those of the command's options (and `now`) that it names after the
-first two. The function itself stays as it is, to be called from elsewhere.
+options, which it declares as Typer has them; a date is declared with `options.day` and arrives as a date; options that
+several commands take together are one parameter, as `option_groups` has it. What the function returns is printed as
+one JSON document with --json, an option that each command with a `show` gets, and is else given to `show` with the
+screen. `show` is also handed those of the command's options (and `now`) that it names after the first two. The function
+itself stays as it is, to be called from elsewhere.
 
 A command that writes something other than a page, such as a sheet, has no `show` and uses the screen itself.
 
@@ -30,6 +31,7 @@ from typing import Any, Concatenate, ParamSpec, TypeVar, cast, overload
 import typer
 
 from obslog.cli.terminal.help_pages import PlainCommand
+from obslog.cli.terminal.option_groups import gathered, spread_out
 from obslog.cli.terminal.options import AsJson
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State, state_of
@@ -70,12 +72,13 @@ def command(
     def register(function: Callable[..., Any]) -> Callable[..., Any]:
         parameters = inspect.signature(function).parameters
         handed = [name for name in parameters if name in HANDED_IN]
+        asked = [parameter for name, parameter in parameters.items() if name not in HANDED_IN]
 
         def run(context: typer.Context, **given: Any) -> None:
             state = state_of(context)
             as_json = show is not None and given.pop("as_json")
             with ExitStack() as opened:
-                value = function(**_handed_in(handed, state, opened), **given)
+                value = function(**_handed_in(handed, state, opened), **gathered(asked, given))
             if as_json:
                 state.screen.json(document(value) if document else value)
             elif show is not None:
@@ -84,7 +87,7 @@ def command(
                 then(value)
 
         run.__name__, run.__doc__, run.__module__ = function.__name__, function.__doc__, function.__module__
-        _declare(run, [p for p in parameters.values() if p.name not in HANDED_IN], with_json=show is not None)
+        _declare(run, spread_out(asked), with_json=show is not None)
         cast(Any, run).show = show
         app.command(name, cls=PlainCommand, help=help)(run)
         return function

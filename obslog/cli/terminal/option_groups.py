@@ -1,0 +1,37 @@
+"""Options that several commands take together, declared once as the fields of a record.
+
+    @dataclass(frozen=True, slots=True, kw_only=True)
+    class StarLimits:
+        lowest: Annotated[float, typer.Option("--lowest", help="Lowest altitude of a star, degrees.")] = 20.0
+        highest: Annotated[float, typer.Option("--highest", help="Highest altitude, degrees.")] = 85.0
+
+A command that has a parameter `limits: StarLimits` takes --lowest and --highest where that parameter stands, and is
+called with the record. A field is declared as a parameter of the command would be, and its name is as much its own.
+"""
+
+from collections.abc import Iterable, Mapping
+from dataclasses import is_dataclass
+from inspect import Parameter, signature
+from typing import Any
+
+
+def spread_out(parameters: Iterable[Parameter]) -> list[Parameter]:
+    """The arguments and options as one types them: in place of a record, its fields."""
+    return [field for parameter in parameters for field in _fields(parameter)]
+
+
+def gathered(parameters: Iterable[Parameter], given: Mapping[str, Any]) -> dict[str, Any]:
+    """What was typed, as the function takes it: the fields of a record put together again."""
+    return {parameter.name: _value(parameter, given) for parameter in parameters}
+
+
+def _value(parameter: Parameter, given: Mapping[str, Any]) -> Any:
+    if not is_dataclass(parameter.annotation):
+        return given[parameter.name]
+    return parameter.annotation(**{field.name: given[field.name] for field in _fields(parameter)})
+
+
+def _fields(parameter: Parameter) -> list[Parameter]:
+    if not is_dataclass(parameter.annotation):
+        return [parameter]
+    return list(signature(parameter.annotation).parameters.values())
