@@ -19,20 +19,13 @@ if TYPE_CHECKING:
     from obslog.club.aligning.drift_alignment import DriftPage
     from obslog.club.aligning.first_star_mistakes import FirstMiss
     from obslog.club.aligning.sync_star_plan import Expected, RunPage, StarPlan, StarStep
+    from obslog.club.register.observing_site import ObservingSite
     from obslog.pointing.mistakes.posterior import LikelyCause
+    from obslog.pointing.planning.observable import Limits
     from obslog.records.opening import Database
 
 Mount = Annotated[str, typer.Argument(help="The mount.", show_default=False)]
 Site = Annotated[str, typer.Option("--site", "-s", help="The site.", show_default=False)]
-Lowest = Annotated[float, typer.Option("--lowest", help="Lowest altitude of a star, degrees.")]
-Highest = Annotated[float, typer.Option("--highest", help="Highest altitude, degrees.")]
-Faintest = Annotated[float, typer.Option("--faintest", help="Faintest magnitude.")]
-Horizon = Annotated[
-    str | None,
-    typer.Option(
-        "--horizon", help="What is hidden, azimuth:altitude: 0:10,90:25.", show_default="the site's own"
-    ),
-]
 Tube = Annotated[str | None, typer.Option("--tube", "-t", help="The tube.", show_default="the most used")]
 Syncs = Annotated[int, typer.Option("--syncs", help="How many stars to sync on.")]
 Targets = Annotated[list[str] | None, typer.Option("--target", help="Where you want to go; once for each.")]
@@ -61,6 +54,28 @@ MountKind = Annotated[MountType, typer.Option("--type", help="How the mount is b
 MostCauses = Annotated[int, typer.Option("--most", min=1, help="How many causes to list.")]
 
 RUN_TERMS = {"cone": "cone error", "squareness": "squareness", "sag": "sag"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StarLimits:
+    """How high and how bright a star has to be."""
+
+    lowest: Annotated[float, typer.Option("--lowest", help="Lowest altitude of a star, degrees.")] = 20.0
+    highest: Annotated[float, typer.Option("--highest", help="Highest altitude, degrees.")] = 85.0
+    faintest: Annotated[float, typer.Option("--faintest", help="Faintest magnitude.")] = 3.0
+    horizon: Annotated[
+        str | None,
+        typer.Option(
+            "--horizon", help="What is hidden, azimuth:altitude: 0:10,90:25.", show_default="the site's own"
+        ),
+    ] = None
+
+    def at(self, view: "ObservingSite") -> "Limits":
+        """The limits at a site, whose own horizon holds where none is given."""
+        from obslog.club.aligning.star_candidates import limits_of
+
+        horizon = read_horizon(self.horizon) if self.horizon else view.horizon
+        return limits_of(self.lowest, self.highest, self.faintest, horizon)
 
 
 class UnreadableMiss(WrongInput):
@@ -97,23 +112,21 @@ def stars(
     syncs: Syncs = 3,
     target: Targets = None,
     field: Field = None,
-    lowest: Lowest = 20.0,
-    highest: Highest = 85.0,
-    faintest: Faintest = 3.0,
-    horizon: Horizon = None,
+    *,
+    limits: StarLimits,
 ) -> "tuple[StarPlan, str]":
     """Choose the stars to sync on, and say where go-tos land.
 
     obslog pointing stars Heron --site "Mill Field" --at 21:00 --syncs 3 --field 73
     """
-    from obslog.club.aligning.star_candidates import limits_of
     from obslog.club.aligning.sync_star_plan import plan_stars
     from obslog.club.register.observing_site import instant_at, observing_site
 
     view = observing_site(database, site)
-    limits = limits_of(lowest, highest, faintest, read_horizon(horizon) if horizon else view.horizon)
     instant = instant_at(view, at, now, planning=True)
-    plan = plan_stars(database, mount, tube, view, instant, syncs, limits, targets=target, field_arcmin=field)
+    plan = plan_stars(
+        database, mount, tube, view, instant, syncs, limits.at(view), targets=target, field_arcmin=field
+    )
     return plan, f"{plan.mount} at {view.site}, {instant.astimezone(view.zone):%Y-%m-%d %H:%M}"
 
 
@@ -133,10 +146,8 @@ def run_plan(
     mount: Mount,
     site: Site,
     at: PlannedAt = None,
-    lowest: Lowest = 20.0,
-    highest: Highest = 85.0,
-    faintest: Faintest = 3.0,
-    horizon: Horizon = None,
+    *,
+    limits: StarLimits,
 ) -> "RunPage":
     """Plan a pointing run: the acceptance test of a mount.
 
@@ -144,14 +155,12 @@ def run_plan(
 
     obslog pointing run-plan Heron --site "Mill Field" --at 21:00
     """
-    from obslog.club.aligning.star_candidates import limits_of
     from obslog.club.aligning.sync_star_plan import plan_pointing_run
     from obslog.club.register.observing_site import instant_at, observing_site
 
     view = observing_site(database, site)
-    limits = limits_of(lowest, highest, faintest, read_horizon(horizon) if horizon else view.horizon)
     instant = instant_at(view, at, now, planning=True)
-    return plan_pointing_run(database, mount, view, instant, limits)
+    return plan_pointing_run(database, mount, view, instant, limits.at(view))
 
 
 def show_run_plan(screen: Screen, plan: "RunPage") -> None:

@@ -9,7 +9,7 @@ A command that has a parameter `limits: StarLimits` takes --lowest and --highest
 called with the record. A field is declared as a parameter of the command would be, and its name is as much its own.
 """
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import is_dataclass
 from inspect import Parameter, signature
 from typing import Any
@@ -26,12 +26,18 @@ def gathered(parameters: Iterable[Parameter], given: Mapping[str, Any]) -> dict[
 
 
 def _value(parameter: Parameter, given: Mapping[str, Any]) -> Any:
-    if not is_dataclass(parameter.annotation):
+    record = _record(parameter)
+    if record is None:
         return given[parameter.name]
-    return parameter.annotation(**{field.name: given[field.name] for field in _fields(parameter)})
+    return record(**{field.name: given[field.name] for field in _fields(parameter)})
 
 
 def _fields(parameter: Parameter) -> list[Parameter]:
-    if not is_dataclass(parameter.annotation):
-        return [parameter]
-    return list(signature(parameter.annotation).parameters.values())
+    record = _record(parameter)
+    return [parameter] if record is None else list(signature(record).parameters.values())
+
+
+def _record(parameter: Parameter) -> Callable[..., Any] | None:
+    """The record that the parameter asks for; None where it is one argument or option."""
+    annotation = parameter.annotation
+    return annotation if isinstance(annotation, type) and is_dataclass(annotation) else None
