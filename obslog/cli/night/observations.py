@@ -6,19 +6,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from obslog.cli.night.quick_verbs import (
-    EyepieceOption,
-    FilterOption,
-    FoundBy,
-    Magnification,
-    Rating,
-    Sketch,
-    SureOption,
-    Text,
-    VisionOption,
-    show_observations,
-    vision_of,
-)
+from obslog.cli.night.entry_options import ObservationOptions
+from obslog.cli.night.quick_verbs import SureOption, show_observations
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import NewTime, NightOption, SiteOption
 from obslog.cli.terminal.screen import Screen
@@ -168,14 +157,8 @@ def edit(
     number: Number,
     target: Annotated[str | None, typer.Option("--target", help="The object.")] = None,
     sighting: Annotated[Sighting | None, typer.Option("--sighting", help="How sure.")] = None,
-    text: Text = None,
-    found_by: FoundBy = None,
-    vision: VisionOption = None,
-    eyepiece: EyepieceOption = None,
-    magnification: Magnification = None,
-    filter_: FilterOption = None,
-    rating: Rating = None,
-    sketch: Sketch = None,
+    *,
+    told: ObservationOptions,
     observer: Annotated[str | None, typer.Option("--observer", "-o", help="Who.")] = None,
     at: NewTime = None,
     site: SiteOption = None,
@@ -187,21 +170,9 @@ def edit(
     obslog observation edit 2 --note "round, not oval" --rating 3
     """
     from obslog.club.night.observation_corrections import edit_observation
-    from obslog.club.night.observations import ObservationEntry
     from obslog.club.night.open_night import NightChoice
 
-    entry = ObservationEntry(
-        sighting=sighting,
-        description=text,
-        found_by=found_by,
-        vision=vision_of(vision),
-        eyepiece=eyepiece,
-        magnification=magnification,
-        filter=filter_,
-        rating=rating,
-        sketch=sketch,
-        at=at,
-    )
+    entry = told.entry(sighting, at)
     return edit_observation(
         database, number, entry, now, choice=NightChoice(site, night), target=target, observer=observer, sure=sure
     )  # fmt: skip
