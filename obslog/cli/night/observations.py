@@ -6,10 +6,11 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from obslog.cli.night.choices import WhichNight
 from obslog.cli.night.entry_options import ObservationOptions
 from obslog.cli.night.quick_verbs import SureOption, show_observations
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import NewTime, NightOption, SiteOption
+from obslog.cli.terminal.options import NewTime
 from obslog.cli.terminal.screen import Screen
 from obslog.vocabulary import Sighting
 
@@ -123,31 +124,25 @@ def _times(magnification: float | None) -> str | None:
 
 
 @command(app, "list", show=show_list)
-def list_(
-    database: "Database", site: SiteOption = None, night: NightOption = None
-) -> "list[ObservationLine]":
+def list_(database: "Database", which: WhichNight) -> "list[ObservationLine]":
     """List what was seen on a night: the open one, or the newest.
 
     obslog observation list --night 2026-03-02
     """
     from obslog.club.night.observations import list_observations
-    from obslog.club.night.open_night import NightChoice
 
-    return list_observations(database, NightChoice(site, night))
+    return list_observations(database, which.choice())
 
 
 @command(app, "show", show=show_entry)
-def show(
-    database: "Database", number: Number, site: SiteOption = None, night: NightOption = None
-) -> "ObservationPage":
+def show(database: "Database", number: Number, which: WhichNight) -> "ObservationPage":
     """Show an entry, and what it said before corrections.
 
     obslog observation show 2
     """
     from obslog.club.night.observation_corrections import show_observation
-    from obslog.club.night.open_night import NightChoice
 
-    return show_observation(database, number, NightChoice(site, night))
+    return show_observation(database, number, which.choice())
 
 
 @command(app, "edit", show=show_observations)
@@ -161,8 +156,7 @@ def edit(
     told: ObservationOptions,
     observer: Annotated[str | None, typer.Option("--observer", "-o", help="Who.")] = None,
     at: NewTime = None,
-    site: SiteOption = None,
-    night: NightOption = None,
+    which: WhichNight,
     sure: SureOption = False,
 ) -> "RecordedObservations":
     """Correct an entry; what it said before is kept and shown.
@@ -170,11 +164,10 @@ def edit(
     obslog observation edit 2 --note "round, not oval" --rating 3
     """
     from obslog.club.night.observation_corrections import edit_observation
-    from obslog.club.night.open_night import NightChoice
 
     entry = told.entry(sighting, at)
     return edit_observation(
-        database, number, entry, now, choice=NightChoice(site, night), target=target, observer=observer, sure=sure
+        database, number, entry, now, choice=which.choice(), target=target, observer=observer, sure=sure
     )  # fmt: skip
 
 

@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from obslog.cli.night.choices import WhichSetup
 from obslog.cli.night.entry_options import ArrivalOptions, ObservationOptions
 from obslog.cli.terminal.caution import show_caution
 from obslog.cli.terminal.command import command
@@ -12,9 +13,6 @@ from obslog.cli.terminal.options import (
     At,
     MountOption,
     NewTime,
-    NightOption,
-    SetupOption,
-    SiteOption,
 )
 from obslog.cli.terminal.screen import Screen
 from obslog.errors import WrongInput
@@ -130,10 +128,8 @@ def edit(
     role: Annotated[Role | None, typer.Option("--role", help="sync, check or goto.")] = None,
     at: NewTime = None,
     mount: MountOption = None,
-    site: SiteOption = None,
-    night: NightOption = None,
-    setup: SetupOption = None,
     *,
+    which: WhichSetup,
     told: ArrivalOptions,
     remove: Annotated[bool, typer.Option("--remove", help="Take it off the record.")] = False,
     sure: SureOption = False,
@@ -146,12 +142,11 @@ def edit(
     """
     from obslog.club.night.arrival_corrections import edit_arrival, remove_arrival
     from obslog.club.night.arrivals import ArrivalEntry
-    from obslog.club.night.open_night import SetupChoice
     from obslog.offsets import read_offset_or_landing
 
     place = read_offset_or_landing(where) if where is not None else None
     entry = told.entry(target, place, at, role)
-    choice = SetupChoice(mount, site, night, setup)
+    choice = which.choice(mount)
     if not remove:
         return edit_arrival(database, number, entry, choice, now, sure=sure)
     if entry != ArrivalEntry():
