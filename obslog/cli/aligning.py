@@ -8,7 +8,7 @@ import typer
 
 from obslog.cli.terminal.caution import show_caution
 from obslog.cli.terminal.command import command, first_of
-from obslog.cli.terminal.options import At, PlannedAt
+from obslog.cli.terminal.options import At, Mount, PlannedAt, Site, TubeUsed
 from obslog.cli.terminal.screen import Screen
 from obslog.errors import WrongInput
 from obslog.estimate_words import NOT_DETERMINED
@@ -24,9 +24,6 @@ if TYPE_CHECKING:
     from obslog.pointing.planning.observable import Limits
     from obslog.records.opening import Database
 
-Mount = Annotated[str, typer.Argument(help="The mount.", show_default=False)]
-Site = Annotated[str, typer.Option("--site", "-s", help="The site.", show_default=False)]
-Tube = Annotated[str | None, typer.Option("--tube", "-t", help="The tube.", show_default="the most used")]
 Syncs = Annotated[int, typer.Option("--syncs", help="How many stars to sync on.")]
 Targets = Annotated[list[str] | None, typer.Option("--target", help="Where you want to go; once for each.")]
 Field = Annotated[float | None, typer.Option("--field", help="The eyepiece's true field, arcminutes.")]
@@ -107,7 +104,7 @@ def stars(
     now: datetime,
     mount: Mount,
     site: Site,
-    tube: Tube = None,
+    tube: TubeUsed = None,
     at: PlannedAt = None,
     syncs: Syncs = 3,
     target: Targets = None,

@@ -8,19 +8,17 @@ from zoneinfo import ZoneInfo
 import typer
 
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import PlannedAt
+from obslog.cli.terminal.options import PlannedAt, SetUpBy, Site
 from obslog.cli.terminal.screen import Screen
 
 if TYPE_CHECKING:
     from obslog.club.checklist.briefing import Brief
     from obslog.records.opening import Database
 
-Site = Annotated[str, typer.Option("--site", "-s", help="The site.", show_default=False)]
 Mounts = Annotated[
     list[str] | None,
     typer.Option("--mount", "-m", help="The mount; once for each.", show_default="those used at the site"),
 ]
-Member = Annotated[str | None, typer.Option("--member", help="Who sets it up.")]
 Full = Annotated[bool, typer.Option("--full", help="Everything, mount by mount, on as many screens.")]
 
 
@@ -43,7 +41,7 @@ def brief(
     site: Site,
     at: PlannedAt = None,
     mount: Mounts = None,
-    member: Member = None,
+    member: SetUpBy = None,
     full: Full = False,
 ) -> Briefing:
     """Show tonight on one screen.

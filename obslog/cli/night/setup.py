@@ -7,7 +7,7 @@ import typer
 
 from obslog.cli.night.choices import WhichSetup
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import At, Note, SiteOption
+from obslog.cli.terminal.options import At, Mount, Note, SiteOption
 from obslog.cli.terminal.screen import Screen
 
 if TYPE_CHECKING:
@@ -60,7 +60,7 @@ def show_corrected(screen: Screen, corrected: "CorrectedSetup") -> None:
 def start(
     database: "Database",
     now: datetime,
-    mount: Annotated[str, typer.Argument(help="The mount.", show_default=False)],
+    mount: Mount,
     tube: Tube = None,
     observer: Observer = None,
     eyepiece: Eyepiece = None,

@@ -10,7 +10,7 @@ import typer
 from obslog.angles import sexagesimal
 from obslog.cli.terminal.caution import show_caution
 from obslog.cli.terminal.command import command, first_of
-from obslog.cli.terminal.options import MomentAt, PlannedAt
+from obslog.cli.terminal.options import Above, MomentAt, PlannedAt, Site
 from obslog.cli.terminal.screen import Screen
 from obslog.times import computed_local
 
@@ -21,11 +21,9 @@ if TYPE_CHECKING:
 
 app = typer.Typer(help="The sky from a site: where things are, and when.", no_args_is_help=True)
 
-Site = Annotated[str, typer.Option("--site", "-s", help="The site.", show_default=False)]
 Object = Annotated[
     list[str], typer.Argument(metavar="OBJECT", help="A star, object or planet.", show_default=False)
 ]
-Above = Annotated[float, typer.Option("--above", help="At least this high, degrees.")]
 Part = Annotated[list[str], typer.Argument(metavar="TEXT", help="Part of a name.", show_default=False)]
 Most = Annotated[int, typer.Option("--most", min=1, help="At most this many.")]
 

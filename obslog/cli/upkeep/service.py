@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import On, day
+from obslog.cli.terminal.options import Cost, On, day
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.upkeep import battery, service_show
 from obslog.money import money_text
@@ -52,9 +52,7 @@ def add_service(
         typer.Option("--mechanical", help="It changed the mechanics: the mount's history starts afresh."),
     ] = False,
     by: Annotated[str | None, typer.Option("--by", help="The member who did it.")] = None,
-    cost: Annotated[
-        float | None, typer.Option("--cost", help="What it cost, in the club's currency.")
-    ] = None,
+    cost: Cost = None,
     materials: Annotated[str | None, typer.Option("--parts", help="What was used.")] = None,
     tasks: Annotated[
         list[str] | None,
