@@ -5,6 +5,7 @@ from textwrap import wrap
 from obslog.club.register.contacts import Reach
 from obslog.club.storeroom.loan_pages import LoanPage
 from obslog.money import money_text
+from obslog.vocabulary import FOLLOW_RULES
 
 WIDTH = 78
 THE_SUN = (
@@ -68,7 +69,7 @@ def loan_form(page: LoanPage, reach: Reach) -> str:
             *_statements("THE SUN CAN BLIND AT ONCE:", THE_SUN),
             *_statements("Safety:", SAFETY),
             *_statements("The loan:", STATEMENTS),
-            "Follow local rules; if in doubt ask somebody qualified.",
+            FOLLOW_RULES,
             "",
             _line("Borrower's signature"),
             _line("Officer", page.issued_by),
