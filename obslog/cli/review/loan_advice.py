@@ -9,6 +9,7 @@ import typer
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Officer
 from obslog.cli.terminal.screen import Screen
+from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.review.lending_advice import AdviceFor, NextLoan
@@ -54,9 +55,8 @@ def advise(
 
 
 def _show_for_member(screen: Screen, advice: "AdviceFor") -> None:
-    counted = f"{advice.setups} set-up{'' if advice.setups == 1 else 's'} on record"
     beginner = ", a beginner by the club's rules" if advice.beginner else ""
-    screen.line(f"{advice.member}: {counted}{beginner}", style="bold")
+    screen.line(f"{advice.member}: {counted(advice.setups, 'set-up')} on record{beginner}", style="bold")
     if not advice.kits:
         screen.note(NO_KITS)
         return

@@ -12,6 +12,7 @@ from obslog.cli.terminal.options import Cost, On, day
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.upkeep import battery, service_show
 from obslog.money import money_text
+from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.upkeep.services import ServiceLine, ServiceList
@@ -158,7 +159,7 @@ def _next_words(line: "ServiceLine") -> str | None:
     nights = line.next_after_nights
     words = (
         str(line.next_on) if line.next_on else None,
-        f"after {nights} night{'' if nights == 1 else 's'} of use" if nights else None,
+        f"after {counted(nights, 'night')} of use" if nights else None,
         f"when {line.next_when}" if line.next_when else None,
     )
     return ", or ".join(word for word in words if word is not None) or None

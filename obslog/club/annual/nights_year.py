@@ -18,6 +18,7 @@ from obslog.records.tables.logbook_tables import Equipment, Night, Service, Setu
 from obslog.records.tables.storeroom import ServiceBill
 from obslog.trends.series.geometric_mean import geometric_mean
 from obslog.trends.series.service_changes import change_between
+from obslog.vocabulary import counted
 
 
 def night_year(session: Session, period: Period) -> NightYear:
@@ -45,7 +46,7 @@ def fleet_landing(session: Session, period: Period, rules: Rules) -> FleetLandin
         for span in (period, before)
     )
     few = [
-        f"only {part.size} set-up{'' if part.size == 1 else 's'} have landing data {when}; at least {fewest} are needed"
+        f"only {counted(part.size, 'set-up')} have landing data {when}; at least {fewest} are needed"
         for part, when in ((now, "in the period"), (then, "in the period before"))
         if part.size < fewest
     ]
