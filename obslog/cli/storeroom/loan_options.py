@@ -80,7 +80,7 @@ def with_names_told(page: "LoanPage", officer: bool, but: str | None = None) -> 
 
 
 def show_loan_page(screen: Screen, page: "LoanPage") -> None:
-    from obslog.money import money_text
+    from obslog.money import known_money
 
     loan = page.loan
     back = f"back on {loan.back_on}" if loan.back_on else f"due {loan.due_on}"
@@ -103,7 +103,7 @@ def show_loan_page(screen: Screen, page: "LoanPage") -> None:
         ("received by", page.received_by),
         ("terms agreed", page.terms_agreed),
         ("trained", page.trained),
-        ("deposit", None if page.deposit is None else money_text(page.deposit, page.currency)),
+        ("deposit", known_money(page.deposit, page.currency)),
         ("deposit returned", page.deposit_returned),
         ("times extended", loan.renewals or None),
         ("waiting", loan.waiting or None),

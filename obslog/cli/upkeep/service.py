@@ -11,7 +11,7 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Cost, On, day
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.upkeep import battery, service_show
-from obslog.money import money_text
+from obslog.money import known_money
 from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
@@ -122,7 +122,7 @@ def show_services(screen: Screen, found: "ServiceList") -> None:
                 line.name,
                 _what_was_done(line),
                 line.by,
-                None if line.cost is None else money_text(line.cost, found.currency),
+                known_money(line.cost, found.currency),
                 _next_words(line),
             ]
             for line in found.lines
