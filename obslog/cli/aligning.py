@@ -10,6 +10,7 @@ from obslog.cli.terminal.caution import show_caution
 from obslog.cli.terminal.command import command, first_of
 from obslog.cli.terminal.options import At, Mount, PlannedAt, Site, TubeUsed
 from obslog.cli.terminal.screen import Screen
+from obslog.club.aligning.usual_limits import FAINTEST_MAG, HIGHEST_ALT_DEG, LOWEST_ALT_DEG
 from obslog.errors import WrongInput
 from obslog.estimate_words import NOT_DETERMINED
 from obslog.horizon import read_horizon
@@ -57,9 +58,11 @@ RUN_TERMS = {"cone": "cone error", "squareness": "squareness", "sag": "sag"}
 class StarLimits:
     """How high and how bright a star has to be."""
 
-    lowest: Annotated[float, typer.Option("--lowest", help="Lowest altitude of a star, degrees.")] = 20.0
-    highest: Annotated[float, typer.Option("--highest", help="Highest altitude, degrees.")] = 85.0
-    faintest: Annotated[float, typer.Option("--faintest", help="Faintest magnitude.")] = 3.0
+    lowest: Annotated[float, typer.Option("--lowest", help="Lowest altitude of a star, degrees.")] = (
+        LOWEST_ALT_DEG
+    )
+    highest: Annotated[float, typer.Option("--highest", help="Highest altitude, degrees.")] = HIGHEST_ALT_DEG
+    faintest: Annotated[float, typer.Option("--faintest", help="Faintest magnitude.")] = FAINTEST_MAG
     horizon: Annotated[
         str | None,
         typer.Option(

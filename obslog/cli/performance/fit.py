@@ -67,13 +67,13 @@ def fit(
 def _settling(
     database: "Database", found: "MountFit", site: str, at: str | None, now: datetime
 ) -> str | None:
+    from obslog.club.aligning.star_candidates import usual_limits
     from obslog.club.aligning.undetermined_terms import settling_words
     from obslog.club.register.observing_site import instant_at, observing_site
-    from obslog.pointing.planning.observable import Limits
 
     view = observing_site(database, site)
     instant = instant_at(view, at, now, planning=True)
-    return settling_words(database, found.mount, found.tube, view, instant, Limits())
+    return settling_words(database, found.mount, found.tube, view, instant, usual_limits(view))
 
 
 def show_fit(screen: Screen, found: "MountFit", most: int, picture: bool) -> None:

@@ -1,12 +1,12 @@
 """Options that several commands take together, declared once as the fields of a record.
 
     @dataclass(frozen=True, slots=True, kw_only=True)
-    class StarLimits:
-        lowest: Annotated[float, typer.Option("--lowest", help="Lowest altitude of a star, degrees.")] = 20.0
-        highest: Annotated[float, typer.Option("--highest", help="Highest altitude, degrees.")] = 85.0
+    class Reach:
+        phone: Annotated[str | None, typer.Option("--phone", help="The phone number.")] = None
+        email: Annotated[str | None, typer.Option("--email", help="The e-mail address.")] = None
 
-A command that has a parameter `limits: StarLimits` takes --lowest and --highest where that parameter stands, and is
-called with the record. A field is declared as a parameter of the command would be, and its name is as much its own.
+A command that has a parameter `reach: Reach` takes --phone and --email where that parameter stands, and is called with
+the record. A field is declared as a parameter of the command would be, and its name is as much its own.
 """
 
 from collections.abc import Callable, Iterable, Mapping
