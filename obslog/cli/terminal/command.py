@@ -11,11 +11,18 @@
 
 What the function asks for by one of the names in `HANDED_IN` is handed to it: `database` is opened for it and closed
 again, `now` is the clock to the second, `state` is the rest. Its other parameters are the command's arguments and
-options, which it declares as Typer has them; a date is declared with `options.day` and arrives as a date; options that
-several commands take together are one parameter, as `option_groups` has it. What the function returns is printed as
-one JSON document with --json, an option that each command with a `show` gets, and is else given to `show` with the
-screen. `show` is also handed those of the command's options (and `now`) that it names after the first two. The function
-itself stays as it is, to be called from elsewhere.
+options, which it declares as Typer has them; a date is declared with `options.day` and arrives as a date. What it
+returns is printed as one JSON document with --json, an option that each command with a `show` gets, and is else given
+to `show` with the screen. `show` is also handed those of the command's options (and `now`) that it names after the
+first two. The function itself stays as it is, to be called from elsewhere.
+
+Options that several commands take together are the fields of a record, declared as parameters would be. A command that
+has a parameter `reach: Reach` takes --phone and --email where that parameter stands, and is called with the record:
+
+    @dataclass(frozen=True, slots=True, kw_only=True)
+    class Reach:
+        phone: Annotated[str | None, typer.Option("--phone", help="The phone number.")] = None
+        email: Annotated[str | None, typer.Option("--email", help="The e-mail address.")] = None
 
 A command that writes something other than a page, such as a sheet, has no `show` and uses the screen itself.
 
@@ -24,14 +31,14 @@ way, and may raise: `db check` fails so where it has found damage.
 """
 
 import inspect
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Mapping
 from contextlib import ExitStack
+from dataclasses import is_dataclass
 from typing import Any, Concatenate, ParamSpec, TypeVar, cast, overload
 
 import typer
 
 from obslog.cli.terminal.help_pages import PlainCommand
-from obslog.cli.terminal.option_groups import gathered, spread_out
 from obslog.cli.terminal.options import AsJson
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State, state_of
@@ -93,6 +100,34 @@ def command(
         return function
 
     return register
+
+
+def spread_out(parameters: Iterable[inspect.Parameter]) -> list[inspect.Parameter]:
+    """The arguments and options as one types them: in place of a record, its fields."""
+    return [field for parameter in parameters for field in _fields(parameter)]
+
+
+def gathered(parameters: Iterable[inspect.Parameter], given: Mapping[str, Any]) -> dict[str, Any]:
+    """What was typed, as the function takes it: the fields of a record put together again."""
+    return {parameter.name: _value(parameter, given) for parameter in parameters}
+
+
+def _value(parameter: inspect.Parameter, given: Mapping[str, Any]) -> Any:
+    record = _record(parameter)
+    if record is None:
+        return given[parameter.name]
+    return record(**{field.name: given[field.name] for field in _fields(parameter)})
+
+
+def _fields(parameter: inspect.Parameter) -> list[inspect.Parameter]:
+    record = _record(parameter)
+    return [parameter] if record is None else list(inspect.signature(record).parameters.values())
+
+
+def _record(parameter: inspect.Parameter) -> Callable[..., Any] | None:
+    """The record that the parameter asks for; None where it is one argument or option."""
+    annotation = parameter.annotation
+    return annotation if isinstance(annotation, type) and is_dataclass(annotation) else None
 
 
 def first_of(pair: tuple[object, object]) -> object:

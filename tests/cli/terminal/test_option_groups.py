@@ -9,8 +9,7 @@ from typing import Annotated
 import pytest
 import typer
 
-from obslog.cli.terminal.command import command
-from obslog.cli.terminal.option_groups import gathered, spread_out
+from obslog.cli.terminal.command import command, gathered, spread_out
 from obslog.cli.terminal.options import day
 from obslog.cli.terminal.screen import Screen
 from tests.cli.terminal.test_command import Drive
