@@ -6,9 +6,10 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from obslog.cli.site_and_time import PlannedThere
 from obslog.cli.terminal.caution import show_caution
 from obslog.cli.terminal.command import command, first_of
-from obslog.cli.terminal.options import At, Mount, PlannedAt, Site, TubeUsed
+from obslog.cli.terminal.options import At, Mount, Site, TubeUsed
 from obslog.cli.terminal.screen import Screen
 from obslog.club.aligning.usual_limits import FAINTEST_MAG, HIGHEST_ALT_DEG, LOWEST_ALT_DEG
 from obslog.errors import WrongInput
@@ -106,9 +107,8 @@ def stars(
     database: "Database",
     now: datetime,
     mount: Mount,
-    site: Site,
+    there: PlannedThere,
     tube: TubeUsed = None,
-    at: PlannedAt = None,
     syncs: Syncs = 3,
     target: Targets = None,
     field: Field = None,
@@ -120,10 +120,8 @@ def stars(
     obslog pointing stars Heron --site "Mill Field" --at 21:00 --syncs 3 --field 73
     """
     from obslog.club.aligning.sync_star_plan import plan_stars
-    from obslog.club.register.observing_site import instant_at, observing_site
 
-    view = observing_site(database, site)
-    instant = instant_at(view, at, now, planning=True)
+    view, instant = there.seen(database, now)
     plan = plan_stars(
         database, mount, tube, view, instant, syncs, limits.at(view), targets=target, field_arcmin=field
     )
@@ -144,8 +142,7 @@ def run_plan(
     database: "Database",
     now: datetime,
     mount: Mount,
-    site: Site,
-    at: PlannedAt = None,
+    there: PlannedThere,
     *,
     limits: StarLimits,
 ) -> "RunPage":
@@ -156,10 +153,8 @@ def run_plan(
     obslog pointing run-plan Heron --site "Mill Field" --at 21:00
     """
     from obslog.club.aligning.sync_star_plan import plan_pointing_run
-    from obslog.club.register.observing_site import instant_at, observing_site
 
-    view = observing_site(database, site)
-    instant = instant_at(view, at, now, planning=True)
+    view, instant = there.seen(database, now)
     return plan_pointing_run(database, mount, view, instant, limits.at(view))
 
 

@@ -7,8 +7,9 @@ from zoneinfo import ZoneInfo
 
 import typer
 
+from obslog.cli.site_and_time import PlannedThere
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import PlannedAt, SetUpBy, Site
+from obslog.cli.terminal.options import SetUpBy
 from obslog.cli.terminal.screen import Screen
 
 if TYPE_CHECKING:
@@ -38,8 +39,7 @@ def add_to(app: typer.Typer) -> None:
 def brief(
     database: "Database",
     now: datetime,
-    site: Site,
-    at: PlannedAt = None,
+    there: PlannedThere,
     mount: Mounts = None,
     member: SetUpBy = None,
     full: Full = False,
@@ -51,10 +51,8 @@ def brief(
     obslog brief --site "Mill Field" --at 21:00 --mount Heron --member Ines
     """
     from obslog.club.checklist.briefing import brief as make_brief
-    from obslog.club.register.observing_site import instant_at, observing_site
 
-    view = observing_site(database, site)
-    instant = instant_at(view, at, now, planning=True)
+    view, instant = there.seen(database, now)
     return Briefing(make_brief(database, view, instant, mount or (), member_name=member), view.zone)
 
 
