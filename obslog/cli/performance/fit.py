@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.performance.documents import fit_document
+from obslog.cli.site_and_time import PlannedThere
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import MostSetups, Mount, PlannedAt, TubeUsed
 from obslog.cli.terminal.residual_chart import residual_chart
@@ -69,10 +70,8 @@ def _settling(
 ) -> str | None:
     from obslog.club.aligning.star_candidates import usual_limits
     from obslog.club.aligning.undetermined_terms import settling_words
-    from obslog.club.register.observing_site import instant_at, observing_site
 
-    view = observing_site(database, site)
-    instant = instant_at(view, at, now, planning=True)
+    view, instant = PlannedThere(site=site, at=at).seen(database, now)
     return settling_words(database, found.mount, found.tube, view, instant, usual_limits(view))
 
 
