@@ -35,10 +35,13 @@ class Controller(StrEnum):
     MODEL = "model"
 
 
-# What a hint puts behind `mount add NAME`: no "german|fork", for a shell takes the bar as a pipe.
+# What a hint puts behind `mount add NAME` and the like: no "german|fork", for a shell takes the bar as a pipe.
 MOUNT_OPTIONS = (
     "--type TYPE --controller CONTROLLER; TYPE is german, fork or altaz, CONTROLLER is shift or model"
 )
+SITE_OPTIONS = "--lat DEG --lon DEG --tz ZONE"
+TUBE_OPTIONS = "--aperture-mm MM --focal-mm MM"
+EYEPIECE_OPTIONS = "--focal-mm MM --field-deg DEG"
 
 
 class Role(StrEnum):

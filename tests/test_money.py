@@ -2,7 +2,7 @@
 
 import pytest
 
-from obslog.money import money_text
+from obslog.money import known_money, money_text
 
 
 @pytest.mark.parametrize(
@@ -19,3 +19,8 @@ def test_an_amount_has_two_decimals_and_the_currency_before_it(
     amount: float, currency: str | None, text: str
 ) -> None:
     assert money_text(amount, currency) == text
+
+
+def test_an_amount_that_is_not_known_is_no_text_and_no_nought() -> None:
+    assert known_money(None, "EUR") is None
+    assert known_money(0.0, "EUR") == "EUR 0.00"

@@ -6,10 +6,12 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from obslog.cli.site_and_time import PlannedThere
 from obslog.cli.terminal.caution import show_caution
 from obslog.cli.terminal.command import command, first_of
-from obslog.cli.terminal.options import At, PlannedAt
+from obslog.cli.terminal.options import At, Mount, Site, TubeUsed
 from obslog.cli.terminal.screen import Screen
+from obslog.club.aligning.usual_limits import FAINTEST_MAG, HIGHEST_ALT_DEG, LOWEST_ALT_DEG
 from obslog.errors import WrongInput
 from obslog.estimate_words import NOT_DETERMINED
 from obslog.horizon import read_horizon
@@ -19,21 +21,11 @@ if TYPE_CHECKING:
     from obslog.club.aligning.drift_alignment import DriftPage
     from obslog.club.aligning.first_star_mistakes import FirstMiss
     from obslog.club.aligning.sync_star_plan import Expected, RunPage, StarPlan, StarStep
+    from obslog.club.register.observing_site import ObservingSite
     from obslog.pointing.mistakes.posterior import LikelyCause
+    from obslog.pointing.planning.observable import Limits
     from obslog.records.opening import Database
 
-Mount = Annotated[str, typer.Argument(help="The mount.", show_default=False)]
-Site = Annotated[str, typer.Option("--site", "-s", help="The site.", show_default=False)]
-Lowest = Annotated[float, typer.Option("--lowest", help="Lowest altitude of a star, degrees.")]
-Highest = Annotated[float, typer.Option("--highest", help="Highest altitude, degrees.")]
-Faintest = Annotated[float, typer.Option("--faintest", help="Faintest magnitude.")]
-Horizon = Annotated[
-    str | None,
-    typer.Option(
-        "--horizon", help="What is hidden, azimuth:altitude: 0:10,90:25.", show_default="the site's own"
-    ),
-]
-Tube = Annotated[str | None, typer.Option("--tube", "-t", help="The tube.", show_default="the most used")]
 Syncs = Annotated[int, typer.Option("--syncs", help="How many stars to sync on.")]
 Targets = Annotated[list[str] | None, typer.Option("--target", help="Where you want to go; once for each.")]
 Field = Annotated[float | None, typer.Option("--field", help="The eyepiece's true field, arcminutes.")]
@@ -61,6 +53,30 @@ MountKind = Annotated[MountType, typer.Option("--type", help="How the mount is b
 MostCauses = Annotated[int, typer.Option("--most", min=1, help="How many causes to list.")]
 
 RUN_TERMS = {"cone": "cone error", "squareness": "squareness", "sag": "sag"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StarLimits:
+    """How high and how bright a star has to be."""
+
+    lowest: Annotated[float, typer.Option("--lowest", help="Lowest altitude of a star, degrees.")] = (
+        LOWEST_ALT_DEG
+    )
+    highest: Annotated[float, typer.Option("--highest", help="Highest altitude, degrees.")] = HIGHEST_ALT_DEG
+    faintest: Annotated[float, typer.Option("--faintest", help="Faintest magnitude.")] = FAINTEST_MAG
+    horizon: Annotated[
+        str | None,
+        typer.Option(
+            "--horizon", help="What is hidden, azimuth:altitude: 0:10,90:25.", show_default="the site's own"
+        ),
+    ] = None
+
+    def at(self, view: "ObservingSite") -> "Limits":
+        """The limits at a site, whose own horizon holds where none is given."""
+        from obslog.club.aligning.star_candidates import limits_of
+
+        horizon = read_horizon(self.horizon) if self.horizon else view.horizon
+        return limits_of(self.lowest, self.highest, self.faintest, horizon)
 
 
 class UnreadableMiss(WrongInput):
@@ -91,29 +107,24 @@ def stars(
     database: "Database",
     now: datetime,
     mount: Mount,
-    site: Site,
-    tube: Tube = None,
-    at: PlannedAt = None,
+    there: PlannedThere,
+    tube: TubeUsed = None,
     syncs: Syncs = 3,
     target: Targets = None,
     field: Field = None,
-    lowest: Lowest = 20.0,
-    highest: Highest = 85.0,
-    faintest: Faintest = 3.0,
-    horizon: Horizon = None,
+    *,
+    limits: StarLimits,
 ) -> "tuple[StarPlan, str]":
     """Choose the stars to sync on, and say where go-tos land.
 
     obslog pointing stars Heron --site "Mill Field" --at 21:00 --syncs 3 --field 73
     """
-    from obslog.club.aligning.star_candidates import limits_of
     from obslog.club.aligning.sync_star_plan import plan_stars
-    from obslog.club.register.observing_site import instant_at, observing_site
 
-    view = observing_site(database, site)
-    limits = limits_of(lowest, highest, faintest, read_horizon(horizon) if horizon else view.horizon)
-    instant = instant_at(view, at, now, planning=True)
-    plan = plan_stars(database, mount, tube, view, instant, syncs, limits, targets=target, field_arcmin=field)
+    view, instant = there.seen(database, now)
+    plan = plan_stars(
+        database, mount, tube, view, instant, syncs, limits.at(view), targets=target, field_arcmin=field
+    )
     return plan, f"{plan.mount} at {view.site}, {instant.astimezone(view.zone):%Y-%m-%d %H:%M}"
 
 
@@ -131,12 +142,9 @@ def run_plan(
     database: "Database",
     now: datetime,
     mount: Mount,
-    site: Site,
-    at: PlannedAt = None,
-    lowest: Lowest = 20.0,
-    highest: Highest = 85.0,
-    faintest: Faintest = 3.0,
-    horizon: Horizon = None,
+    there: PlannedThere,
+    *,
+    limits: StarLimits,
 ) -> "RunPage":
     """Plan a pointing run: the acceptance test of a mount.
 
@@ -144,14 +152,10 @@ def run_plan(
 
     obslog pointing run-plan Heron --site "Mill Field" --at 21:00
     """
-    from obslog.club.aligning.star_candidates import limits_of
     from obslog.club.aligning.sync_star_plan import plan_pointing_run
-    from obslog.club.register.observing_site import instant_at, observing_site
 
-    view = observing_site(database, site)
-    limits = limits_of(lowest, highest, faintest, read_horizon(horizon) if horizon else view.horizon)
-    instant = instant_at(view, at, now, planning=True)
-    return plan_pointing_run(database, mount, view, instant, limits)
+    view, instant = there.seen(database, now)
+    return plan_pointing_run(database, mount, view, instant, limits.at(view))
 
 
 def show_run_plan(screen: Screen, plan: "RunPage") -> None:

@@ -9,6 +9,7 @@ from sqlalchemy import Engine, text
 from obslog.errors import ObslogError
 from obslog.records.atomic_file import whole_file
 from obslog.records.driver_errors import files_in_sentences, in_sentences
+from obslog.vocabulary import counted
 
 _BATCH = 2000
 
@@ -84,8 +85,8 @@ def _not_to_be_found(engine: Engine) -> list[str]:
             rows = connection.execution_options(yield_per=_BATCH).execute(query)
             lost = [key for key, kept, *texts in rows if kept != search_text(texts)]
             if lost:
-                said = "1 row" if len(lost) == 1 else f"{len(lost)} rows"
                 lines.append(
-                    f"{said} of {table} cannot be found by the words in them, the first with key {lost[0]}"
+                    f"{counted(len(lost), 'row')} of {table} cannot be found by the words in them, "
+                    f"the first with key {lost[0]}"
                 )
     return lines

@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 from obslog.errors import UnknownName, quoted
 from obslog.records.tables.base import Base, name_key
 from obslog.records.tables.logbook_tables import Eyepiece, Item, Member, Mount, Site, Tube
-from obslog.vocabulary import MOUNT_OPTIONS
+from obslog.vocabulary import EYEPIECE_OPTIONS, MOUNT_OPTIONS, SITE_OPTIONS, TUBE_OPTIONS
 
 if TYPE_CHECKING:
     from obslog.records.tables.lending import Kit
@@ -27,11 +27,11 @@ KINDS: dict[str, type[Named]] = {
     "item": Item,
 }
 _OPTIONS = {
-    "site": " --lat DEG --lon DEG --tz ZONE",
+    "site": f" {SITE_OPTIONS}",
     "member": "",
     "mount": f" {MOUNT_OPTIONS}",
-    "tube": " --aperture-mm MM --focal-mm MM",
-    "eyepiece": " --focal-mm MM --field-deg DEG",
+    "tube": f" {TUBE_OPTIONS}",
+    "eyepiece": f" {EYEPIECE_OPTIONS}",
     "item": "",
     "kit": "",
 }

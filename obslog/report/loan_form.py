@@ -4,7 +4,8 @@ from textwrap import wrap
 
 from obslog.club.register.contacts import Reach
 from obslog.club.storeroom.loan_pages import LoanPage
-from obslog.money import money_text
+from obslog.money import known_money
+from obslog.vocabulary import FOLLOW_RULES
 
 WIDTH = 78
 THE_SUN = (
@@ -54,7 +55,7 @@ def loan_form(page: LoanPage, reach: Reach) -> str:
             _line("Member until"),
             _line("Out on", f"{loan.out_on}"),
             _line("Due back on", f"{loan.due_on}"),
-            _line("Deposit", None if page.deposit is None else money_text(page.deposit, page.currency)),
+            _line("Deposit", known_money(page.deposit, page.currency)),
             _line("Training done", _yes_no(page.trained)),
             _line("Terms agreed to", _yes_no(page.terms_agreed)),
             _line("Note", page.note),
@@ -68,7 +69,7 @@ def loan_form(page: LoanPage, reach: Reach) -> str:
             *_statements("THE SUN CAN BLIND AT ONCE:", THE_SUN),
             *_statements("Safety:", SAFETY),
             *_statements("The loan:", STATEMENTS),
-            "Follow local rules; if in doubt ask somebody qualified.",
+            FOLLOW_RULES,
             "",
             _line("Borrower's signature"),
             _line("Officer", page.issued_by),

@@ -7,20 +7,19 @@ from zoneinfo import ZoneInfo
 
 import typer
 
+from obslog.cli.site_and_time import PlannedThere
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import PlannedAt
+from obslog.cli.terminal.options import SetUpBy
 from obslog.cli.terminal.screen import Screen
 
 if TYPE_CHECKING:
     from obslog.club.checklist.briefing import Brief
     from obslog.records.opening import Database
 
-Site = Annotated[str, typer.Option("--site", "-s", help="The site.", show_default=False)]
 Mounts = Annotated[
     list[str] | None,
     typer.Option("--mount", "-m", help="The mount; once for each.", show_default="those used at the site"),
 ]
-Member = Annotated[str | None, typer.Option("--member", help="Who sets it up.")]
 Full = Annotated[bool, typer.Option("--full", help="Everything, mount by mount, on as many screens.")]
 
 
@@ -40,10 +39,9 @@ def add_to(app: typer.Typer) -> None:
 def brief(
     database: "Database",
     now: datetime,
-    site: Site,
-    at: PlannedAt = None,
+    there: PlannedThere,
     mount: Mounts = None,
-    member: Member = None,
+    member: SetUpBy = None,
     full: Full = False,
 ) -> Briefing:
     """Show tonight on one screen.
@@ -53,10 +51,8 @@ def brief(
     obslog brief --site "Mill Field" --at 21:00 --mount Heron --member Ines
     """
     from obslog.club.checklist.briefing import brief as make_brief
-    from obslog.club.register.observing_site import instant_at, observing_site
 
-    view = observing_site(database, site)
-    instant = instant_at(view, at, now, planning=True)
+    view, instant = there.seen(database, now)
     return Briefing(make_brief(database, view, instant, mount or (), member_name=member), view.zone)
 
 

@@ -4,11 +4,11 @@ from collections import Counter
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
-from obslog.cli.checklist.brief_screen import landing_words
+from obslog.cli.checklist.brief_screen import landing_words, target_words, title_words
 from obslog.cli.checklist.checklist import show_look_first
 from obslog.cli.terminal.screen import Screen
 from obslog.club.targets.sky_words import dark_words, moon_words, pole_words
-from obslog.times import computed_local, shown_local
+from obslog.times import computed_local
 
 if TYPE_CHECKING:
     from obslog.club.checklist.briefing import Brief, MountBrief
@@ -17,11 +17,9 @@ MOST_SNAGS = 3
 
 
 def show_in_full(screen: Screen, made: "Brief", zone: ZoneInfo) -> None:
-    who = f", {made.member}" if made.member else ""
-    title = f"{made.site}, night of {made.night}, {shown_local(made.at_utc, zone)}{who}"
     for caution in made.cautions:
         screen.line(caution)
-    screen.line(title, style="bold")
+    screen.line(title_words(made, zone), style="bold")
     dark = dark_words(made.sun_moon, zone)
     screen.line(f"{dark[0].upper()}{dark[1:]}.")
     screen.line(f"Moon: {moon_words(made.sun_moon, zone)}.")
@@ -32,10 +30,7 @@ def show_in_full(screen: Screen, made: "Brief", zone: ZoneInfo) -> None:
         _show_mount(screen, made, one, zone)
     if made.targets:
         screen.line()
-        targets = "; ".join(
-            f"{computed_local(t.at_utc, zone)} {t.title}, {t.alt_deg:.0f}° up" for t in made.targets
-        )
-        screen.line(f"Targets: {targets}.", hang=2)
+        screen.line(f"Targets: {'; '.join(target_words(made, zone))}.", hang=2)
 
 
 def _show_mount(screen: Screen, made: "Brief", one: "MountBrief", zone: ZoneInfo) -> None:

@@ -65,12 +65,19 @@ def height(lines: list[Shown]) -> int:
     )
 
 
-def _draft(made: "Brief", zone: ZoneInfo, room: Room) -> list[Shown]:
+def title_words(made: "Brief", zone: ZoneInfo) -> str:
     who = f", {made.member}" if made.member else ""
-    title = f"{made.site}, night of {made.night}, {shown_local(made.at_utc, zone)}{who}"
+    return f"{made.site}, night of {made.night}, {shown_local(made.at_utc, zone)}{who}"
+
+
+def _draft(made: "Brief", zone: ZoneInfo, room: Room) -> list[Shown]:
     dark = dark_words(made.sun_moon, zone)
     sky = f"{dark[0].upper()}{dark[1:]}. Moon: {moon_words(made.sun_moon, zone)} [sky sun-moon -s SITE]"
-    lines = [*(Shown(caution) for caution in made.cautions), Shown(title, style="bold"), Shown(sky)]
+    lines = [
+        *(Shown(caution) for caution in made.cautions),
+        Shown(title_words(made, zone), style="bold"),
+        Shown(sky),
+    ]
     if made.pole is not None:
         lines.append(Shown(f"{pole_words(made.pole)} [sky pole -s SITE]"))
     only = made.mounts[0] if len(made.mounts) == 1 else None
@@ -167,11 +174,15 @@ def landing_words(one: "MountBrief") -> str:
     return f"{words}; use {one.eyepiece.eyepiece} (field {field:.0f}', {percent:.0f} % land in it).{bought}"
 
 
+def target_words(made: "Brief", zone: ZoneInfo) -> list[str]:
+    """Each target with its time and height."""
+    return [f"{computed_local(t.at_utc, zone)} {t.title}, {t.alt_deg:.0f}° up" for t in made.targets]
+
+
 def _targets(made: "Brief", zone: ZoneInfo, most: int) -> list[Shown]:
     if not made.targets:
         return []
-    told = (f"{computed_local(t.at_utc, zone)} {t.title}, {t.alt_deg:.0f}° up" for t in made.targets[:most])
-    return [Shown(f"Targets: {'; '.join(told)} [targets -s SITE]")]
+    return [Shown(f"Targets: {'; '.join(target_words(made, zone)[:most])} [targets -s SITE]")]
 
 
 def _what_is_due(made: "Brief", most: int) -> list[Shown]:

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import PlannedAt
+from obslog.cli.terminal.options import Mount, PlannedAt, SetUpBy, Site
 from obslog.cli.terminal.screen import Screen
 from obslog.errors import WrongInput
 from obslog.vocabulary import Step, counted
@@ -17,9 +17,6 @@ if TYPE_CHECKING:
     from obslog.club.checklist.step_ticks import TickLine
     from obslog.records.opening import Database
 
-Mount = Annotated[str, typer.Argument(help="The mount.", show_default=False)]
-Site = Annotated[str, typer.Option("--site", "-s", help="The site.", show_default=False)]
-Member = Annotated[str | None, typer.Option("--member", help="Who sets it up.")]
 Short = Annotated[bool, typer.Option("--short", help="Titles, values and snags only.")]
 Tick = Annotated[
     Step | None,
@@ -53,7 +50,7 @@ def checklist(
     mount: Mount,
     site: Site,
     at: PlannedAt = None,
-    member: Member = None,
+    member: SetUpBy = None,
     short: Short = False,
     tick: Tick = None,
     value: Value = None,

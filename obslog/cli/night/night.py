@@ -1,33 +1,48 @@
 """Nights: start, end, note, list, show."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import date, datetime
 from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from obslog.cli.night.choices import WhichNight
 from obslog.cli.night.type_up import show_saved, type_up
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.keeping import compute_ahead
-from obslog.cli.terminal.options import At, NightOption, Note, SiteOption, day
+from obslog.cli.terminal.options import At, Note, SiteOption, day
 from obslog.cli.terminal.screen import Screen, plain
 from obslog.cli.terminal.state import State
 
 if TYPE_CHECKING:
     from obslog.club.night.night_pages import NightLine, NightPage
     from obslog.club.night.observations import ObservationLine
+    from obslog.club.night.sky_readings import ScaleReading
     from obslog.records.opening import Database
 
 app = typer.Typer(help="Nights: one evening to morning at a site.", no_args_is_help=True)
 
-Present = Annotated[
-    list[str] | None, typer.Option("--with", "-w", help="Who is there; give it once for each person.")
-]
-Sky = Annotated[
-    list[str] | None, typer.Option("--sky", help="A scale and a number: antoniadi 2, sky-meter 21.3.")
-]
 OnEvening = Annotated[date | None, day("--on", help="The date of its evening.", show_default="tonight")]
 Most = Annotated[int | None, typer.Option("--most", min=1, help="At most this many, the newest first.")]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NightDetails:
+    """Who was there, what the sky was like, and what else is to be said of a night."""
+
+    present: Annotated[
+        list[str] | None, typer.Option("--with", "-w", help="Who is there; give it once for each person.")
+    ] = None
+    sky: Annotated[
+        list[str] | None, typer.Option("--sky", help="A scale and a number: antoniadi 2, sky-meter 21.3.")
+    ] = None
+    note: Note = None
+
+    def readings(self) -> "list[ScaleReading]":
+        from obslog.club.night.sky_readings import read_sky
+
+        return [read_sky(text) for text in self.sky or ()]
 
 
 def show_page(screen: Screen, page: "NightPage") -> None:
@@ -82,41 +97,36 @@ def start(
     now: datetime,
     site: Annotated[str, typer.Argument(help="The site.", show_default=False)],
     on: OnEvening = None,
-    present: Present = None,
-    sky: Sky = None,
-    note: Note = None,
+    *,
+    told: NightDetails,
 ) -> "NightPage":
     """Open the night at a site; what follows goes into it.
 
     obslog night start "Mill Field" --with Ines --with Tomasz --sky "antoniadi 2"
     """
     from obslog.club.night.nights import start_night
-    from obslog.club.night.sky_readings import read_sky
 
-    readings = [read_sky(text) for text in sky or ()]
-    return start_night(database, site, now, night=on, present=present or (), sky=readings, note=note)
+    return start_night(
+        database, site, now, night=on, present=told.present or (), sky=told.readings(), note=told.note
+    )
 
 
 @command(app, "note", show=show_page)
 def note_(
     database: "Database",
     now: datetime,
-    site: SiteOption = None,
-    night: NightOption = None,
-    present: Present = None,
-    sky: Sky = None,
-    note: Note = None,
+    which: WhichNight,
+    told: NightDetails,
 ) -> "NightPage":
     """Note who was there, what the sky was like, or more.
 
     obslog night note --with Tomasz --sky "sky-meter 20.9"
     """
     from obslog.club.night.nights import note_night
-    from obslog.club.night.open_night import NightChoice
-    from obslog.club.night.sky_readings import read_sky
 
-    readings = [read_sky(text) for text in sky or ()]
-    return note_night(database, NightChoice(site, night), now, present=present or (), sky=readings, note=note)
+    return note_night(
+        database, which.choice(), now, present=told.present or (), sky=told.readings(), note=told.note
+    )
 
 
 @command(app, "end", show=show_page)
@@ -146,15 +156,13 @@ def list_(database: "Database", site: SiteOption = None, most: Most = None) -> "
 
 
 @command(app, "show", show=show_night_and_objects, document=_night_and_objects)
-def show(
-    database: "Database", site: SiteOption = None, night: NightOption = None
-) -> "tuple[NightPage, Sequence[ObservationLine]]":
+def show(database: "Database", which: WhichNight) -> "tuple[NightPage, Sequence[ObservationLine]]":
     """Show a night with its set-ups: the open one, or the newest."""
     from obslog.club.night.night_pages import show_night
     from obslog.club.night.observations import list_observations
     from obslog.club.night.open_night import NightChoice
 
-    page = show_night(database, NightChoice(site, night))
+    page = show_night(database, which.choice())
     return page, list_observations(database, NightChoice(page.site, page.night))
 
 

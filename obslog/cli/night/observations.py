@@ -6,21 +6,11 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from obslog.cli.night.quick_verbs import (
-    EyepieceOption,
-    FilterOption,
-    FoundBy,
-    Magnification,
-    Rating,
-    Sketch,
-    SureOption,
-    Text,
-    VisionOption,
-    show_observations,
-    vision_of,
-)
+from obslog.cli.night.choices import WhichNight
+from obslog.cli.night.entry_options import ObservationOptions
+from obslog.cli.night.quick_verbs import SureOption, show_observations
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import NewTime, NightOption, SiteOption
+from obslog.cli.terminal.options import NewTime
 from obslog.cli.terminal.screen import Screen
 from obslog.vocabulary import Sighting
 
@@ -134,31 +124,25 @@ def _times(magnification: float | None) -> str | None:
 
 
 @command(app, "list", show=show_list)
-def list_(
-    database: "Database", site: SiteOption = None, night: NightOption = None
-) -> "list[ObservationLine]":
+def list_(database: "Database", which: WhichNight) -> "list[ObservationLine]":
     """List what was seen on a night: the open one, or the newest.
 
     obslog observation list --night 2026-03-02
     """
     from obslog.club.night.observations import list_observations
-    from obslog.club.night.open_night import NightChoice
 
-    return list_observations(database, NightChoice(site, night))
+    return list_observations(database, which.choice())
 
 
 @command(app, "show", show=show_entry)
-def show(
-    database: "Database", number: Number, site: SiteOption = None, night: NightOption = None
-) -> "ObservationPage":
+def show(database: "Database", number: Number, which: WhichNight) -> "ObservationPage":
     """Show an entry, and what it said before corrections.
 
     obslog observation show 2
     """
     from obslog.club.night.observation_corrections import show_observation
-    from obslog.club.night.open_night import NightChoice
 
-    return show_observation(database, number, NightChoice(site, night))
+    return show_observation(database, number, which.choice())
 
 
 @command(app, "edit", show=show_observations)
@@ -168,18 +152,11 @@ def edit(
     number: Number,
     target: Annotated[str | None, typer.Option("--target", help="The object.")] = None,
     sighting: Annotated[Sighting | None, typer.Option("--sighting", help="How sure.")] = None,
-    text: Text = None,
-    found_by: FoundBy = None,
-    vision: VisionOption = None,
-    eyepiece: EyepieceOption = None,
-    magnification: Magnification = None,
-    filter_: FilterOption = None,
-    rating: Rating = None,
-    sketch: Sketch = None,
+    *,
+    told: ObservationOptions,
     observer: Annotated[str | None, typer.Option("--observer", "-o", help="Who.")] = None,
     at: NewTime = None,
-    site: SiteOption = None,
-    night: NightOption = None,
+    which: WhichNight,
     sure: SureOption = False,
 ) -> "RecordedObservations":
     """Correct an entry; what it said before is kept and shown.
@@ -187,23 +164,10 @@ def edit(
     obslog observation edit 2 --note "round, not oval" --rating 3
     """
     from obslog.club.night.observation_corrections import edit_observation
-    from obslog.club.night.observations import ObservationEntry
-    from obslog.club.night.open_night import NightChoice
 
-    entry = ObservationEntry(
-        sighting=sighting,
-        description=text,
-        found_by=found_by,
-        vision=vision_of(vision),
-        eyepiece=eyepiece,
-        magnification=magnification,
-        filter=filter_,
-        rating=rating,
-        sketch=sketch,
-        at=at,
-    )
+    entry = told.entry(sighting, at)
     return edit_observation(
-        database, number, entry, now, choice=NightChoice(site, night), target=target, observer=observer, sure=sure
+        database, number, entry, now, choice=which.choice(), target=target, observer=observer, sure=sure
     )  # fmt: skip
 
 

@@ -5,21 +5,18 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from obslog import fields
+from obslog.cli.night.choices import WhichSetup
+from obslog.cli.night.entry_options import ArrivalOptions, ObservationOptions
 from obslog.cli.terminal.caution import show_caution
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import (
     At,
     MountOption,
     NewTime,
-    NightOption,
-    Note,
-    SetupOption,
-    SiteOption,
 )
 from obslog.cli.terminal.screen import Screen
 from obslog.errors import WrongInput
-from obslog.vocabulary import FindingMethod, PierSide, Role, Sighting, Vision
+from obslog.vocabulary import Role, Sighting
 
 if TYPE_CHECKING:
     from obslog.club.night.arrival_corrections import RemovedArrival
@@ -36,45 +33,6 @@ Words = Annotated[
         show_default=False,
     ),
 ]
-Pier = Annotated[PierSide | None, typer.Option("--pier", "-p", help="The side of the pier the TUBE is on.")]
-EyepieceOption = Annotated[
-    str | None, typer.Option("--eyepiece", "-e", help="The eyepiece, if not the set-up's.")
-]
-FieldOption = Annotated[
-    float | None,
-    typer.Option("--field", help=f"The diameter of the true field, {fields.FIELD_ARCMIN.range_words}."),
-]
-Centring = Annotated[
-    float | None,
-    typer.Option("--centring", help=f"How well it was centred, {fields.CENTRING_ARCMIN.range_words}."),
-]
-Ra = Annotated[
-    float | None,
-    typer.Option(
-        "--ra", help=f"Right ascension J2000, {fields.RA_HOURS.range_words}, for an unlisted object."
-    ),
-]
-Dec = Annotated[
-    float | None,
-    typer.Option("--dec", help=f"Declination J2000, {fields.DEC_DEG.range_words}, for an unlisted object."),
-]
-Observer = Annotated[str | None, typer.Option("--observer", "-o", help="Who, if not the set-up's observer.")]
-Text = Annotated[str | None, typer.Option("--note", "-n", "--text", help="What it looked like.")]
-FoundBy = Annotated[FindingMethod | None, typer.Option("--by", help="How it was found.")]
-VisionOption = Annotated[
-    bool | None, typer.Option("--averted/--direct", help="With averted vision only, or looked at straight.")
-]
-Magnification = Annotated[
-    float | None,
-    typer.Option(
-        "--magnification",
-        help=f"The magnification, {fields.MAGNIFICATION.range_words}.",
-        show_default="of the tube and the eyepiece",
-    ),
-]
-FilterOption = Annotated[str | None, typer.Option("--filter", help="The filter, in your words.")]
-Rating = Annotated[int | None, typer.Option("--rating", help=f"{fields.RATING.range_words}.")]
-Sketch = Annotated[str | None, typer.Option("--sketch", help="Where the drawing is: a file, a page.")]
 SureOption = Annotated[bool, typer.Option("--sure", help="Accept it despite the warning.")]
 
 
@@ -144,34 +102,17 @@ def _arrival_command(role: Role) -> Any:
         words: Words,
         at: At = None,
         mount: MountOption = None,
-        pier: Pier = None,
-        eyepiece: EyepieceOption = None,
-        field: FieldOption = None,
-        centring: Centring = None,
-        ra: Ra = None,
-        dec: Dec = None,
-        observer: Observer = None,
-        note: Note = None,
+        *,
+        told: ArrivalOptions,
         sure: SureOption = False,
     ) -> "RecordedArrival":
-        from obslog.club.night.arrivals import ArrivalEntry, record_arrival, split_words
+        from obslog.club.night.arrivals import record_arrival, split_words
         from obslog.club.night.open_night import SetupChoice
 
         target, where = split_words(words)
-        entry = ArrivalEntry(
-            target=target,
-            where=where,
-            at=at,
-            pier_side=pier,
-            eyepiece=eyepiece,
-            field_arcmin=field,
-            centring_arcmin=centring,
-            ra_hours=ra,
-            dec_deg=dec,
-            observer=observer,
-            note=note,
+        return record_arrival(
+            database, role, told.entry(target, where, at), SetupChoice(mount=mount), now, sure=sure
         )
-        return record_arrival(database, role, entry, SetupChoice(mount=mount), now, sure=sure)
 
     return record
 
@@ -187,17 +128,9 @@ def edit(
     role: Annotated[Role | None, typer.Option("--role", help="sync, check or goto.")] = None,
     at: NewTime = None,
     mount: MountOption = None,
-    site: SiteOption = None,
-    night: NightOption = None,
-    setup: SetupOption = None,
-    pier: Pier = None,
-    eyepiece: EyepieceOption = None,
-    field: FieldOption = None,
-    centring: Centring = None,
-    ra: Ra = None,
-    dec: Dec = None,
-    observer: Observer = None,
-    note: Note = None,
+    *,
+    which: WhichSetup,
+    told: ArrivalOptions,
     remove: Annotated[bool, typer.Option("--remove", help="Take it off the record.")] = False,
     sure: SureOption = False,
 ) -> "RecordedArrival | RemovedArrival":
@@ -209,24 +142,11 @@ def edit(
     """
     from obslog.club.night.arrival_corrections import edit_arrival, remove_arrival
     from obslog.club.night.arrivals import ArrivalEntry
-    from obslog.club.night.open_night import SetupChoice
     from obslog.offsets import read_offset_or_landing
 
-    entry = ArrivalEntry(
-        target=target,
-        where=read_offset_or_landing(where) if where is not None else None,
-        at=at,
-        pier_side=pier,
-        eyepiece=eyepiece,
-        field_arcmin=field,
-        centring_arcmin=centring,
-        ra_hours=ra,
-        dec_deg=dec,
-        observer=observer,
-        role=role,
-        note=note,
-    )
-    choice = SetupChoice(mount, site, night, setup)
+    place = read_offset_or_landing(where) if where is not None else None
+    entry = told.entry(target, place, at, role)
+    choice = which.choice(mount)
     if not remove:
         return edit_arrival(database, number, entry, choice, now, sure=sure)
     if entry != ArrivalEntry():
@@ -238,18 +158,12 @@ def saw(
     database: "Database",
     now: datetime,
     words: Annotated[list[str], typer.Argument(metavar="OBJECT", help="The object.", show_default=False)],
+    *,
     suspected: Annotated[bool, typer.Option("--suspected", help="Not sure that it was seen.")] = False,
     missed: Annotated[
         bool, typer.Option("--not-seen", help="Looked for, not seen: that counts too.")
     ] = False,
-    text: Text = None,
-    found_by: FoundBy = None,
-    vision: VisionOption = None,
-    eyepiece: EyepieceOption = None,
-    magnification: Magnification = None,
-    filter_: FilterOption = None,
-    rating: Rating = None,
-    sketch: Sketch = None,
+    told: ObservationOptions,
     observers: Annotated[
         list[str] | None,
         typer.Option(
@@ -264,27 +178,13 @@ def saw(
 
     obslog saw M 81 -n "oval glow, brighter middle" --averted --rating 4
     """
-    from obslog.club.night.observations import ObservationEntry, record_observations
+    from obslog.club.night.observations import record_observations
 
-    entry = ObservationEntry(
-        sighting=Sighting.NOT_SEEN if missed else Sighting.SUSPECTED if suspected else Sighting.SEEN,
-        description=text,
-        found_by=found_by,
-        vision=vision_of(vision),
-        eyepiece=eyepiece,
-        magnification=magnification,
-        filter=filter_,
-        rating=rating,
-        sketch=sketch,
-        at=at,
-    )
+    sighting = Sighting.NOT_SEEN if missed else Sighting.SUSPECTED if suspected else Sighting.SEEN
+    entry = told.entry(sighting, at)
     return record_observations(
         database, " ".join(words), entry, now, observers=observers or (None,), mount=mount, sure=sure
     )
-
-
-def vision_of(averted: bool | None) -> Vision | None:
-    return None if averted is None else Vision.AVERTED if averted else Vision.DIRECT
 
 
 def undo(database: "Database", now: datetime) -> dict[str, str]:

@@ -5,8 +5,9 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from obslog.cli.night.choices import WhichSetup
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import At, NightOption, Note, SetupOption, SiteOption
+from obslog.cli.terminal.options import At, Mount, Note, SiteOption
 from obslog.cli.terminal.screen import Screen
 
 if TYPE_CHECKING:
@@ -59,7 +60,7 @@ def show_corrected(screen: Screen, corrected: "CorrectedSetup") -> None:
 def start(
     database: "Database",
     now: datetime,
-    mount: Annotated[str, typer.Argument(help="The mount.", show_default=False)],
+    mount: Mount,
     tube: Tube = None,
     observer: Observer = None,
     eyepiece: Eyepiece = None,
@@ -95,9 +96,8 @@ def edit(
     observer: Observer = None,
     eyepiece: Eyepiece = None,
     note: Note = None,
-    site: SiteOption = None,
-    night: NightOption = None,
-    setup: SetupOption = None,
+    *,
+    which: WhichSetup,
 ) -> "CorrectedSetup":
     """Correct how a set-up began.
 
@@ -105,11 +105,10 @@ def edit(
 
     obslog setup edit Heron --start 20:10 --eyepiece "Wide 25"
     """
-    from obslog.club.night.open_night import SetupChoice
     from obslog.club.night.setup_corrections import SetupEntry, edit_setup
 
     entry = SetupEntry(start=start, tube=tube, observer=observer, eyepiece=eyepiece, note=note)
-    return edit_setup(database, entry, SetupChoice(mount, site, night, setup), now)
+    return edit_setup(database, entry, which.choice(mount), now)
 
 
 @command(app, "end", show=show_page)
@@ -129,20 +128,13 @@ def end(
 
 
 @command(app, "show", show=show_page)
-def show(
-    database: "Database",
-    mount: MountArgument = None,
-    site: SiteOption = None,
-    night: NightOption = None,
-    setup: SetupOption = None,
-) -> "SetupPage":
+def show(database: "Database", mount: MountArgument = None, *, which: WhichSetup) -> "SetupPage":
     """Show a set-up with its arrivals, numbered.
 
     The open one, or the newest, unless another is named.
 
     obslog setup show Heron
     """
-    from obslog.club.night.open_night import SetupChoice
     from obslog.club.night.setups import show_setup
 
-    return show_setup(database, SetupChoice(mount, site, night, setup))
+    return show_setup(database, which.choice(mount))

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.performance.documents import fit_document
+from obslog.cli.site_and_time import PlannedThere
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import PlannedAt
+from obslog.cli.terminal.options import MostSetups, Mount, PlannedAt, TubeUsed
 from obslog.cli.terminal.residual_chart import residual_chart
 from obslog.cli.terminal.screen import Screen
 from obslog.errors import quoted
@@ -21,8 +22,6 @@ if TYPE_CHECKING:
     from obslog.records.opening import Database
     from obslog.values import Estimate
 
-Mount = Annotated[str, typer.Argument(help="The mount.", show_default=False)]
-Tube = Annotated[str | None, typer.Option("--tube", "-t", help="The tube.", show_default="the most used")]
 Rings = Annotated[
     float | None,
     typer.Option("--ring-spacing-mm", min=1, help="Between the tube rings, for the shim's thickness."),
@@ -31,7 +30,6 @@ Site = Annotated[
     str | None,
     typer.Option("--site", "-s", help="Say which two stars there would settle what is not determined yet."),
 ]
-Most = Annotated[int, typer.Option("--most", min=1, help="How many set-ups to list, the newest.")]
 Picture = Annotated[bool, typer.Option("--picture", help="Draw what the fit leaves, around the sky.")]
 
 LIKELY_READINGS = 2
@@ -47,11 +45,11 @@ def fit(
     database: "Database",
     now: datetime,
     mount: Mount,
-    tube: Tube = None,
+    tube: TubeUsed = None,
     rings: Rings = None,
     site: Site = None,
     at: PlannedAt = None,
-    most: Most = 12,
+    most: MostSetups = 12,
     picture: Picture = False,
 ) -> "MountFit":
     """Tell the mount's own errors from those of each night.
@@ -70,13 +68,11 @@ def fit(
 def _settling(
     database: "Database", found: "MountFit", site: str, at: str | None, now: datetime
 ) -> str | None:
+    from obslog.club.aligning.star_candidates import usual_limits
     from obslog.club.aligning.undetermined_terms import settling_words
-    from obslog.club.register.observing_site import instant_at, observing_site
-    from obslog.pointing.planning.observable import Limits
 
-    view = observing_site(database, site)
-    instant = instant_at(view, at, now, planning=True)
-    return settling_words(database, found.mount, found.tube, view, instant, Limits())
+    view, instant = PlannedThere(site=site, at=at).seen(database, now)
+    return settling_words(database, found.mount, found.tube, view, instant, usual_limits(view))
 
 
 def show_fit(screen: Screen, found: "MountFit", most: int, picture: bool) -> None:

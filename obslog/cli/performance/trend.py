@@ -9,6 +9,7 @@ from obslog.cli.performance.axes_over_time import show_mechanics
 from obslog.cli.performance.documents import Document, mechanics_document, sources_document, trend_document
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.interval_bars import Bars
+from obslog.cli.terminal.options import MostSetups, Mount
 from obslog.cli.terminal.screen import Screen
 from obslog.estimate_words import NOT_DETERMINED, chance_cell, chance_words, ends_words, percent_words
 from obslog.vocabulary import counted
@@ -20,9 +21,7 @@ if TYPE_CHECKING:
     from obslog.records.opening import Database
     from obslog.values import Estimate, Interval
 
-Mount = Annotated[str, typer.Argument(help="The mount.", show_default=False)]
 Mounts = Annotated[list[str], typer.Argument(metavar="MOUNT", help="The mounts.", show_default=False)]
-MostSetups = Annotated[int, typer.Option("--most", min=1, help="How many set-ups to list, the newest.")]
 MostSources = Annotated[
     int, typer.Option("--most", min=1, help="How many mounts, observers and sites to list.")
 ]

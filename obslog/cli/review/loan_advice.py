@@ -9,10 +9,13 @@ import typer
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Officer
 from obslog.cli.terminal.screen import Screen
+from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.review.lending_advice import AdviceFor, NextLoan
     from obslog.records.opening import Database
+
+NO_KITS = "No kits on record: obslog kit add --help"
 
 
 def add_to(app: typer.Typer) -> None:
@@ -52,11 +55,10 @@ def advise(
 
 
 def _show_for_member(screen: Screen, advice: "AdviceFor") -> None:
-    counted = f"{advice.setups} set-up{'' if advice.setups == 1 else 's'} on record"
     beginner = ", a beginner by the club's rules" if advice.beginner else ""
-    screen.line(f"{advice.member}: {counted}{beginner}", style="bold")
+    screen.line(f"{advice.member}: {counted(advice.setups, 'set-up')} on record{beginner}", style="bold")
     if not advice.kits:
-        screen.note("No kits on record: obslog kit add --help")
+        screen.note(NO_KITS)
         return
     for kit in advice.kits:
         size = f", {kit.aperture_mm:g} mm" if kit.aperture_mm else ""
@@ -67,7 +69,7 @@ def _show_for_member(screen: Screen, advice: "AdviceFor") -> None:
 
 def _show_next(screen: Screen, loans: "Sequence[NextLoan]") -> None:
     if not loans:
-        screen.note("No kits on record: obslog kit add --help")
+        screen.note(NO_KITS)
         return
     for loan in loans:
         screen.line(f"{loan.kit}: {_who_is_next(loan)}")

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli.register.named_records import add_retire, given
+from obslog.cli.register.named_records import Why, add_retire, given
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import KindOption, Note, Officer, On, Rename, WithRetired
 from obslog.cli.terminal.screen import Screen
@@ -101,7 +101,7 @@ def remove_part(
     now: datetime,
     kit: KitName,
     part: Part,
-    why: Annotated[str | None, typer.Option("--why", help="The reason.")] = None,
+    why: Why = None,
 ) -> "KitPage":
     """Take a part out of a kit; the item stays on record.
 

@@ -9,21 +9,16 @@ from obslog.cli.review import loan_advice
 from obslog.cli.storeroom import loan_show
 from obslog.cli.storeroom.loan_options import (
     AllGood,
-    Deposit,
-    Due,
+    GoingOptions,
     KitOrItem,
     MemberName,
     Parts,
-    PassOver,
-    Terms,
-    Trained,
     Which,
-    how,
     show_loan_page,
     with_names_told,
 )
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import KindOption, Note, Officer, On, day
+from obslog.cli.terminal.options import KindOption, Officer, On, day
 from obslog.vocabulary import Step
 
 if TYPE_CHECKING:
@@ -45,17 +40,9 @@ def lend_out(
     now: datetime,
     item: KitOrItem,
     member: MemberName,
-    on: On = None,
-    due: Due = None,
-    parts: Parts = None,
-    all_good: AllGood = False,
-    terms: Terms = None,
-    trained: Trained = None,
-    deposit: Deposit = None,
+    going: GoingOptions,
     by: By = None,
-    pass_over: PassOver = False,
     kind: KindOption = None,
-    note: Note = None,
 ) -> "LoanPage":
     """Lend a kit, or a single item.
 
@@ -65,9 +52,7 @@ def lend_out(
     """
     from obslog.club.storeroom.loans import lend
 
-    settled = {"terms_agreed": terms, "trained": trained, "deposit": deposit, "note": note}
-    going = how(parts, on=on, due=due, all_good=all_good, pass_over=pass_over, **settled)
-    page = lend(database, item, member, now, kind=kind, by=by, **going)
+    page = lend(database, item, member, now, kind=kind, by=by, **going.how())
     return with_names_told(page, False, but=member)
 
 
@@ -131,16 +116,8 @@ def hand_loan_over(
     now: datetime,
     item: KitOrItem,
     member: MemberName,
-    on: On = None,
-    due: Due = None,
-    parts: Parts = None,
-    all_good: AllGood = False,
-    terms: Terms = None,
-    trained: Trained = None,
-    deposit: Deposit = None,
-    pass_over: PassOver = False,
+    going: GoingOptions,
     kind: KindOption = None,
-    note: Note = None,
     officer: Officer = False,
 ) -> "LoanPage":
     """Pass a loan on from one member to the next.
@@ -149,9 +126,7 @@ def hand_loan_over(
     """
     from obslog.club.storeroom.loans import hand_over
 
-    settled = {"terms_agreed": terms, "trained": trained, "deposit": deposit, "note": note}
-    going = how(parts, on=on, due=due, all_good=all_good, pass_over=pass_over, **settled)
-    page = hand_over(database, item, member, now, kind=kind, **going)
+    page = hand_over(database, item, member, now, kind=kind, **going.how())
     return with_names_told(page, officer, but=member)
 
 

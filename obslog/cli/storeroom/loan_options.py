@@ -1,11 +1,12 @@
 """What the commands on loans share: their arguments and options, and how a loan is shown."""
 
+from dataclasses import dataclass
 from datetime import date
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli.terminal.options import day
+from obslog.cli.terminal.options import Note, On, day
 from obslog.cli.terminal.screen import Screen
 
 if TYPE_CHECKING:
@@ -17,7 +18,6 @@ Which = Annotated[
     str, typer.Argument(help="The kit or item, or the reference of the loan.", show_default=False)
 ]
 MemberName = Annotated[str, typer.Argument(help="The member.", show_default=False)]
-Due = Annotated[date | None, day("--due", help="The day it is due back.", show_default="by the loan term")]
 Parts = Annotated[
     list[str] | None,
     typer.Option(
@@ -27,39 +27,49 @@ Parts = Annotated[
     ),
 ]
 AllGood = Annotated[bool, typer.Option("--all-good", help="All other parts were checked and are good.")]
-Terms = Annotated[
-    bool | None,
-    typer.Option("--terms/--no-terms", help="The borrower agreed to the terms.", show_default=False),
-]
-Trained = Annotated[
-    bool | None,
-    typer.Option("--trained/--not-trained", help="The borrower was shown how to use it.", show_default=False),
-]
-Deposit = Annotated[float | None, typer.Option("--deposit", help="The deposit, in the club's currency.")]
-PassOver = Annotated[bool, typer.Option("--pass-over", help="Lend it although others wait.")]
 
 
-def how(
-    parts: list[str] | None,
-    *,
-    on: date | None,
-    due: date | None,
-    all_good: bool,
-    pass_over: bool,
-    **papers: Any,
-) -> "How":
-    """How a loan goes out, as lending and handing over take it; `papers` are the words of `Papers`."""
-    from obslog.club.storeroom.loan_records import Papers
-    from obslog.club.storeroom.part_conditions import read_conditions
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GoingOptions:
+    """How a loan goes out, from the store or from its borrower."""
 
-    return {
-        "on": on,
-        "due": due,
-        "conditions": read_conditions(parts or []),
-        "all_good": all_good,
-        "papers": Papers(**papers),
-        "pass_over": pass_over,
-    }
+    on: On = None
+    due: Annotated[
+        date | None, day("--due", help="The day it is due back.", show_default="by the loan term")
+    ] = None
+    parts: Parts = None
+    all_good: AllGood = False
+    terms: Annotated[
+        bool | None,
+        typer.Option("--terms/--no-terms", help="The borrower agreed to the terms.", show_default=False),
+    ] = None
+    trained: Annotated[
+        bool | None,
+        typer.Option(
+            "--trained/--not-trained", help="The borrower was shown how to use it.", show_default=False
+        ),
+    ] = None
+    deposit: Annotated[
+        float | None, typer.Option("--deposit", help="The deposit, in the club's currency.")
+    ] = None
+    pass_over: Annotated[bool, typer.Option("--pass-over", help="Lend it although others wait.")] = False
+    note: Note = None
+
+    def how(self) -> "How":
+        """As lending and handing over take it."""
+        from obslog.club.storeroom.loan_records import Papers
+        from obslog.club.storeroom.part_conditions import read_conditions
+
+        return {
+            "on": self.on,
+            "due": self.due,
+            "conditions": read_conditions(self.parts or []),
+            "all_good": self.all_good,
+            "papers": Papers(
+                terms_agreed=self.terms, trained=self.trained, deposit=self.deposit, note=self.note
+            ),
+            "pass_over": self.pass_over,
+        }
 
 
 def with_names_told(page: "LoanPage", officer: bool, but: str | None = None) -> "LoanPage":
@@ -70,7 +80,7 @@ def with_names_told(page: "LoanPage", officer: bool, but: str | None = None) -> 
 
 
 def show_loan_page(screen: Screen, page: "LoanPage") -> None:
-    from obslog.money import money_text
+    from obslog.money import known_money
 
     loan = page.loan
     back = f"back on {loan.back_on}" if loan.back_on else f"due {loan.due_on}"
@@ -93,7 +103,7 @@ def show_loan_page(screen: Screen, page: "LoanPage") -> None:
         ("received by", page.received_by),
         ("terms agreed", page.terms_agreed),
         ("trained", page.trained),
-        ("deposit", None if page.deposit is None else money_text(page.deposit, page.currency)),
+        ("deposit", known_money(page.deposit, page.currency)),
         ("deposit returned", page.deposit_returned),
         ("times extended", loan.renewals or None),
         ("waiting", loan.waiting or None),

@@ -10,7 +10,7 @@ from obslog.cli.register.named_records import given
 from obslog.cli.storeroom.store_photo import photo_command
 from obslog.cli.storeroom.store_show import list_document, show_list, show_page
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import Kind, KindOption, Officer, On, day
+from obslog.cli.terminal.options import Cost, ItemName, Kind, KindOption, Officer, On, day
 from obslog.errors import WrongInput
 from obslog.vocabulary import Acquired
 
@@ -21,7 +21,6 @@ if TYPE_CHECKING:
 
 app = typer.Typer(help="The store-room: what the club owns, and where it is.", no_args_is_help=True)
 
-ItemName = Annotated[str, typer.Argument(help="The item; capitals do not matter.", show_default=False)]
 KitOrItem = Annotated[
     str, typer.Argument(help="The kit or item; capitals do not matter.", show_default=False)
 ]
@@ -93,9 +92,7 @@ def note_details(
     model: Annotated[str | None, typer.Option("--model", help="The model.")] = None,
     acquired: Annotated[Acquired | None, typer.Option("--acquired", help="How the club got it.")] = None,
     acquired_on: Annotated[date | None, day("--acquired-on", help="The day the club got it.")] = None,
-    cost: Annotated[
-        float | None, typer.Option("--cost", help="What it cost, in the club's currency.")
-    ] = None,
+    cost: Cost = None,
     value: Annotated[
         float | None, typer.Option("--value", help="What replacing it would cost, in the club's currency.")
     ] = None,

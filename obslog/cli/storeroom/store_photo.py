@@ -7,15 +7,13 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import KindOption, day
+from obslog.cli.terminal.options import ItemName, KindOption, day
 from obslog.cli.terminal.screen import Screen
 from obslog.errors import WrongInput
 
 if TYPE_CHECKING:
     from obslog.club.storeroom.inventory_details import FileKnown, PhotographLine
     from obslog.records.opening import Database
-
-ItemName = Annotated[str, typer.Argument(help="The item; capitals do not matter.", show_default=False)]
 
 
 class PhotographOnce(WrongInput):

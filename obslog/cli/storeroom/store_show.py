@@ -3,7 +3,7 @@
 from typing import TYPE_CHECKING, Any
 
 from obslog.cli.terminal.screen import Screen
-from obslog.money import money_text
+from obslog.money import known_money, money_text
 
 if TYPE_CHECKING:
     from obslog.club.storeroom.store_list import StoreLine, StoreList
@@ -28,7 +28,7 @@ def show_list(screen: Screen, found: "StoreList", values: bool) -> None:
                 line.name,
                 line.tag,
                 line.where,
-                _amount(line.value, found.currency) if values else line.due_on,
+                known_money(line.value, found.currency) if values else line.due_on,
             ]
             for line in found.lines
         ],
@@ -69,13 +69,9 @@ def _details(line: "StoreLine", currency: str | None) -> tuple[tuple[str, object
         ("model", line.model),
         ("acquired", line.acquired),
         ("acquired on", line.acquired_on),
-        ("cost", _amount(line.cost, currency)),
-        ("value", _amount(line.value, currency)),
+        ("cost", known_money(line.cost, currency)),
+        ("value", known_money(line.value, currency)),
         ("place", line.place),
         ("reason", line.retired_why),
         ("note", line.note),
     )
-
-
-def _amount(value: float | None, currency: str | None) -> str | None:
-    return None if value is None else money_text(value, currency)

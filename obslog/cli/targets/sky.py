@@ -8,9 +8,10 @@ from zoneinfo import ZoneInfo
 import typer
 
 from obslog.angles import sexagesimal
+from obslog.cli.site_and_time import MomentThere, PlannedThere
 from obslog.cli.terminal.caution import show_caution
 from obslog.cli.terminal.command import command, first_of
-from obslog.cli.terminal.options import MomentAt, PlannedAt
+from obslog.cli.terminal.options import Above
 from obslog.cli.terminal.screen import Screen
 from obslog.times import computed_local
 
@@ -21,11 +22,9 @@ if TYPE_CHECKING:
 
 app = typer.Typer(help="The sky from a site: where things are, and when.", no_args_is_help=True)
 
-Site = Annotated[str, typer.Option("--site", "-s", help="The site.", show_default=False)]
 Object = Annotated[
     list[str], typer.Argument(metavar="OBJECT", help="A star, object or planet.", show_default=False)
 ]
-Above = Annotated[float, typer.Option("--above", help="At least this high, degrees.")]
 Part = Annotated[list[str], typer.Argument(metavar="TEXT", help="Part of a name.", show_default=False)]
 Most = Annotated[int, typer.Option("--most", min=1, help="At most this many.")]
 
@@ -184,23 +183,21 @@ def show_found(screen: Screen, search: Search) -> None:
 
 @command(app, "where", show=show_where, document=first_of)
 def where(
-    database: "Database", now: datetime, words: Object, site: Site, at: MomentAt = None
+    database: "Database", now: datetime, words: Object, there: MomentThere
 ) -> "tuple[WhereIs, datetime]":
     """Say where something stands: apparent topocentric place.
 
     obslog sky where Vega --site "Mill Field" --at 21:40
     """
-    from obslog.club.register.observing_site import instant_at, observing_site
     from obslog.club.targets.sky_tonight import where_is
 
-    view = observing_site(database, site)
-    instant = instant_at(view, at, now, planning=at is not None)
+    view, instant = there.seen(database, now)
     return where_is(view, " ".join(words), instant), instant.astimezone(view.zone)
 
 
 @command(app, "when", show=show_when, document=first_of)
 def when(
-    database: "Database", now: datetime, words: Object, site: Site, at: PlannedAt = None, above: Above = 30.0
+    database: "Database", now: datetime, words: Object, there: PlannedThere, above: Above = 30.0
 ) -> "tuple[WhenIs, ZoneInfo]":
     """Say when something rises, sets, and is best seen.
 
@@ -208,37 +205,31 @@ def when(
 
     obslog sky when M 31 --site "Mill Field"
     """
-    from obslog.club.register.observing_site import instant_at, observing_site
     from obslog.club.targets.sky_tonight import when_is
 
-    view = observing_site(database, site)
-    instant = instant_at(view, at, now, planning=True)
+    view, instant = there.seen(database, now)
     return when_is(view, " ".join(words), instant, above_deg=above), view.zone
 
 
 @command(app, "sun-moon", show=show_sun_moon, document=first_of)
-def sun_moon(
-    database: "Database", now: datetime, site: Site, at: PlannedAt = None
-) -> "tuple[SunMoon, ZoneInfo]":
+def sun_moon(database: "Database", now: datetime, there: PlannedThere) -> "tuple[SunMoon, ZoneInfo]":
     """Show twilight, the Moon, and its coming phases."""
-    from obslog.club.register.observing_site import instant_at, observing_site
     from obslog.club.targets.sky_tonight import sun_and_moon
 
-    view = observing_site(database, site)
-    return sun_and_moon(view, instant_at(view, at, now, planning=True)), view.zone
+    view, instant = there.seen(database, now)
+    return sun_and_moon(view, instant), view.zone
 
 
 @command(app, "pole", show=show_pole, document=first_of)
-def pole(database: "Database", now: datetime, site: Site, at: MomentAt = None) -> "tuple[PoleNow, ZoneInfo]":
+def pole(database: "Database", now: datetime, there: MomentThere) -> "tuple[PoleNow, ZoneInfo]":
     """Say where the pole star stands about the pole.
 
     It is for setting the polar axis by it.
     """
-    from obslog.club.register.observing_site import instant_at, observing_site
     from obslog.club.targets.sky_tonight import pole_now
 
-    view = observing_site(database, site)
-    return pole_now(view, instant_at(view, at, now, planning=at is not None)), view.zone
+    view, instant = there.seen(database, now)
+    return pole_now(view, instant), view.zone
 
 
 @command(app, "find", show=show_found, document=lambda search: search.found[: search.most])

@@ -15,7 +15,7 @@ from obslog.cli.targets.sure_shown import (
     reason_lines,
 )
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import PlannedAt
+from obslog.cli.terminal.options import Above, PlannedAt, Site
 from obslog.cli.terminal.screen import Screen
 from obslog.estimate_words import chance_interval_words, interval_document
 from obslog.sky.names.object_types import SHOWN_WORDS
@@ -37,7 +37,7 @@ def add_to(app: typer.Typer) -> None:
 def targets(
     database: "Database",
     now: datetime,
-    site: Annotated[str, typer.Option("--site", "-s", help="The site.", show_default=False)],
+    site: Site,
     at: PlannedAt = None,
     mount: Annotated[
         str | None,
@@ -64,7 +64,7 @@ def targets(
     not_seen_by: Annotated[
         str | None, typer.Option("--not-seen-by", help="Leave out what this member has seen.")
     ] = None,
-    above: Annotated[float, typer.Option("--above", help="At least this high, degrees.")] = 30.0,
+    above: Above = 30.0,
     most: Annotated[int, typer.Option("--most", min=1, max=1000, help="At most this many.")] = 20,
     minutes: Annotated[float, typer.Option("--minutes", help="Minutes for each.")] = 10.0,
 ) -> "tuple[TargetPlan, ZoneInfo]":

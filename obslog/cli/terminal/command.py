@@ -16,6 +16,14 @@ returns is printed as one JSON document with --json, an option that each command
 to `show` with the screen. `show` is also handed those of the command's options (and `now`) that it names after the
 first two. The function itself stays as it is, to be called from elsewhere.
 
+Options that several commands take together are the fields of a record, declared as parameters would be. A command that
+has a parameter `reach: Reach` takes --phone and --email where that parameter stands, and is called with the record:
+
+    @dataclass(frozen=True, slots=True, kw_only=True)
+    class Reach:
+        phone: Annotated[str | None, typer.Option("--phone", help="The phone number.")] = None
+        email: Annotated[str | None, typer.Option("--email", help="The e-mail address.")] = None
+
 A command that writes something other than a page, such as a sheet, has no `show` and uses the screen itself.
 
 `document` makes the JSON document where it is not the value itself. `then` sees the value after it was shown either
@@ -23,8 +31,9 @@ way, and may raise: `db check` fails so where it has found damage.
 """
 
 import inspect
-from collections.abc import Callable
+from collections.abc import Callable, Iterable, Mapping
 from contextlib import ExitStack
+from dataclasses import is_dataclass
 from typing import Any, Concatenate, ParamSpec, TypeVar, cast, overload
 
 import typer
@@ -70,12 +79,13 @@ def command(
     def register(function: Callable[..., Any]) -> Callable[..., Any]:
         parameters = inspect.signature(function).parameters
         handed = [name for name in parameters if name in HANDED_IN]
+        asked = [parameter for name, parameter in parameters.items() if name not in HANDED_IN]
 
         def run(context: typer.Context, **given: Any) -> None:
             state = state_of(context)
             as_json = show is not None and given.pop("as_json")
             with ExitStack() as opened:
-                value = function(**_handed_in(handed, state, opened), **given)
+                value = function(**_handed_in(handed, state, opened), **gathered(asked, given))
             if as_json:
                 state.screen.json(document(value) if document else value)
             elif show is not None:
@@ -84,12 +94,40 @@ def command(
                 then(value)
 
         run.__name__, run.__doc__, run.__module__ = function.__name__, function.__doc__, function.__module__
-        _declare(run, [p for p in parameters.values() if p.name not in HANDED_IN], with_json=show is not None)
+        _declare(run, spread_out(asked), with_json=show is not None)
         cast(Any, run).show = show
         app.command(name, cls=PlainCommand, help=help)(run)
         return function
 
     return register
+
+
+def spread_out(parameters: Iterable[inspect.Parameter]) -> list[inspect.Parameter]:
+    """The arguments and options as one types them: in place of a record, its fields."""
+    return [field for parameter in parameters for field in _fields(parameter)]
+
+
+def gathered(parameters: Iterable[inspect.Parameter], given: Mapping[str, Any]) -> dict[str, Any]:
+    """What was typed, as the function takes it: the fields of a record put together again."""
+    return {parameter.name: _value(parameter, given) for parameter in parameters}
+
+
+def _value(parameter: inspect.Parameter, given: Mapping[str, Any]) -> Any:
+    record = _record(parameter)
+    if record is None:
+        return given[parameter.name]
+    return record(**{field.name: given[field.name] for field in _fields(parameter)})
+
+
+def _fields(parameter: inspect.Parameter) -> list[inspect.Parameter]:
+    record = _record(parameter)
+    return [parameter] if record is None else list(inspect.signature(record).parameters.values())
+
+
+def _record(parameter: inspect.Parameter) -> Callable[..., Any] | None:
+    """The record that the parameter asks for; None where it is one argument or option."""
+    annotation = parameter.annotation
+    return annotation if isinstance(annotation, type) and is_dataclass(annotation) else None
 
 
 def first_of(pair: tuple[object, object]) -> object:

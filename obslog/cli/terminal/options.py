@@ -14,47 +14,37 @@ def day(*names: str, help: str, show_default: str | bool = False) -> Any:
     return typer.Option(*names, help=help, show_default=show_default, parser=read_date, metavar="DATE")
 
 
-AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON document and nothing else.")]
-Name = Annotated[str, typer.Argument(help="The name; capitals do not matter.", show_default=False)]
-At = Annotated[
-    str | None,
-    typer.Option(
-        "--at", help='When: 21:40 local, 20:40Z universal, or "2026-03-02 21:40".', show_default="now"
-    ),
-]
+def _time(words: str, left_out: str) -> Any:
+    """A time as an option, and what is taken where it is left out."""
+    return typer.Option("--at", help=words, show_default=left_out)
+
+
+_WHEN = 'When: 21:40 local, 20:40Z universal, or "2026-03-02 21:40".'
 _PLANNED = (
     'When: 21:40 (from 6:00 on: this evening), 20:40Z, "2026-03-02 21:40", or a date: nine that evening.'
 )
-PlannedAt = Annotated[
-    str | None,
-    typer.Option(
-        "--at",
-        help=_PLANNED,
-        show_default="now, from 6:00 to noon nine this evening",
-    ),
-]
-MomentAt = Annotated[
-    str | None,
-    typer.Option(
-        "--at",
-        help=_PLANNED,
-        show_default="now",
-    ),
-]
-NewTime = Annotated[
-    str | None,
-    typer.Option(
-        "--at", help='When: 21:40 local, 20:40Z universal, or "2026-03-02 21:40".', show_default="as it was"
-    ),
-]
+AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON document and nothing else.")]
+Name = Annotated[str, typer.Argument(help="The name; capitals do not matter.", show_default=False)]
+ItemName = Annotated[str, typer.Argument(help="The item; capitals do not matter.", show_default=False)]
+At = Annotated[str | None, _time(_WHEN, left_out="now")]
+NewTime = Annotated[str | None, _time(_WHEN, left_out="as it was")]
+MomentAt = Annotated[str | None, _time(_PLANNED, left_out="now")]
+PlannedAt = Annotated[str | None, _time(_PLANNED, left_out="now, from 6:00 to noon nine this evening")]
+Mount = Annotated[str, typer.Argument(help="The mount.", show_default=False)]
 MountOption = Annotated[
     str | None, typer.Option("--mount", "-m", help="The mount, where several are set up.")
 ]
+Site = Annotated[str, typer.Option("--site", "-s", help="The site.", show_default=False)]
 SiteOption = Annotated[str | None, typer.Option("--site", "-s", help="The site.")]
 NightOption = Annotated[
     date | None, day("--night", help="The night, by the date of its evening: 2026-03-02.")
 ]
 SetupOption = Annotated[int | None, typer.Option("--setup", help="Which set-up of that mount in that night.")]
+TubeUsed = Annotated[str | None, typer.Option("--tube", "-t", help="The tube.", show_default="the most used")]
+SetUpBy = Annotated[str | None, typer.Option("--member", help="Who sets it up.")]
+MostSetups = Annotated[int, typer.Option("--most", min=1, help="How many set-ups to list, the newest.")]
+Above = Annotated[float, typer.Option("--above", help="At least this high, degrees.")]
+Cost = Annotated[float | None, typer.Option("--cost", help="What it cost, in the club's currency.")]
 Note = Annotated[str | None, typer.Option("--note", "-n", help="Free text.")]
 WithRetired = Annotated[bool, typer.Option("--all", help="Also those that are retired.")]
 Officer = Annotated[bool, typer.Option("--officer", help="For the officer: with names and contacts.")]

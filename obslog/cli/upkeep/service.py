@@ -8,10 +8,11 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import On, day
+from obslog.cli.terminal.options import Cost, On, day
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.upkeep import battery, service_show
-from obslog.money import money_text
+from obslog.money import known_money
+from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.upkeep.services import ServiceLine, ServiceList
@@ -52,9 +53,7 @@ def add_service(
         typer.Option("--mechanical", help="It changed the mechanics: the mount's history starts afresh."),
     ] = False,
     by: Annotated[str | None, typer.Option("--by", help="The member who did it.")] = None,
-    cost: Annotated[
-        float | None, typer.Option("--cost", help="What it cost, in the club's currency.")
-    ] = None,
+    cost: Cost = None,
     materials: Annotated[str | None, typer.Option("--parts", help="What was used.")] = None,
     tasks: Annotated[
         list[str] | None,
@@ -123,7 +122,7 @@ def show_services(screen: Screen, found: "ServiceList") -> None:
                 line.name,
                 _what_was_done(line),
                 line.by,
-                None if line.cost is None else money_text(line.cost, found.currency),
+                known_money(line.cost, found.currency),
                 _next_words(line),
             ]
             for line in found.lines
@@ -160,7 +159,7 @@ def _next_words(line: "ServiceLine") -> str | None:
     nights = line.next_after_nights
     words = (
         str(line.next_on) if line.next_on else None,
-        f"after {nights} night{'' if nights == 1 else 's'} of use" if nights else None,
+        f"after {counted(nights, 'night')} of use" if nights else None,
         f"when {line.next_when}" if line.next_when else None,
     )
     return ", or ".join(word for word in words if word is not None) or None

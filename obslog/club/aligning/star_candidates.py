@@ -6,6 +6,7 @@ from functools import cache
 
 import numpy as np
 
+from obslog.club.aligning.usual_limits import FAINTEST_MAG, HIGHEST_ALT_DEG, LOWEST_ALT_DEG
 from obslog.club.register.observing_site import ObservingSite
 from obslog.errors import WrongInput
 from obslog.fields import NumberField
@@ -103,6 +104,11 @@ def limits_of(
         faintest_magnitude=faintest,
         horizon=horizon,
     )
+
+
+def usual_limits(view: ObservingSite) -> Limits:
+    """What a star at a site must satisfy where nothing else is asked for, with what trees and houses hide there."""
+    return limits_of(LOWEST_ALT_DEG, HIGHEST_ALT_DEG, FAINTEST_MAG, view.horizon)
 
 
 def _apart_deg(one: Places, other: Places) -> np.ndarray[tuple[int], np.dtype[np.float64]]:

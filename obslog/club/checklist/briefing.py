@@ -8,7 +8,7 @@ from typing import NamedTuple
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.aligning.star_candidates import StarsNow, limits_of, stars_now
+from obslog.club.aligning.star_candidates import StarsNow, stars_now, usual_limits
 from obslog.club.aligning.sync_star_plan import Expected, StarPlan, StarStep, plan_stars
 from obslog.club.checklist.equipment_notices import KitNotices, Notice
 from obslog.club.checklist.look_first import LookFirst, Subject, look_first
@@ -32,7 +32,6 @@ from obslog.sky.evening.dark_windows import NotDark
 from obslog.vocabulary import MOUNT_OPTIONS, SUN_CAUTION, MountType
 
 SYNCS, TARGETS = 3, 6
-LOWEST_ALT_DEG, HIGHEST_ALT_DEG, FAINTEST = 20.0, 85.0, 3.0
 
 
 class _Evening(NamedTuple):
@@ -213,7 +212,7 @@ def _of_mount(session: Session, evening: _Evening, mount: Mount) -> MountBrief:
 
 def _plan(evening: _Evening, mount: Mount) -> tuple[StarPlan | None, str | None]:
     view, sync_utc = evening.view, evening.sync_utc
-    limits = limits_of(LOWEST_ALT_DEG, HIGHEST_ALT_DEG, FAINTEST, view.horizon)
+    limits = usual_limits(view)
     try:
         plan = plan_stars(
             evening.past.fits, mount.name, None, view, sync_utc, SYNCS, limits, now=evening.stars

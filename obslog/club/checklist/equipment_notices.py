@@ -9,10 +9,11 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog.club.register.kit_contents import items_of_kits
 from obslog.club.register.rule_book import rules_in_force
 from obslog.club.storeroom.custody import state_of
 from obslog.club.upkeep.services_due import Basis, due_of
-from obslog.records.tables.lending import Kit, KitPart, Loan
+from obslog.records.tables.lending import Kit, Loan
 from obslog.records.tables.logbook_tables import Equipment
 
 
@@ -38,11 +39,7 @@ class KitNotices:
         self._tubes = {name: key for key, kind, name in things if kind == "tube"}
         loans = select(Loan.id, Kit.name).join(Kit, Loan.kit_id == Kit.id).where(Loan.back_on.is_(None))
         self._kit_of_loan = dict(session.execute(loans).all())
-        self._kits: dict[UUID, list[UUID]] = {}
-        parts = select(KitPart.kit_id, KitPart.equipment_id).where(KitPart.left_on.is_(None))
-        for kit, thing in session.execute(parts.order_by(KitPart.id)):
-            if thing is not None:
-                self._kits.setdefault(kit, []).append(thing)
+        self._kits = items_of_kits(session)
 
     def about(self, mount: UUID, tube: str | None = None) -> list[Notice]:
         """The notices on a mount, the tube that goes on it, and what shares a kit with the mount; loans first."""

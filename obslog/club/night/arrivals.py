@@ -248,9 +248,4 @@ def arrival_remarks(target: Target, entry: ArrivalEntry) -> list[str]:
     """What should be said about an arrival that went on record: that its name is not known, and so not checked."""
     if target.known or entry.ra_hours is not None:
         return []
-    near = (
-        f" Did you mean {' or '.join(target.nearest)}? Then: obslog edit --target NAME"
-        if target.nearest
-        else ""
-    )
-    return [f"{target.name} is not a known star or object; kept as written, its height unchecked.{near}"]
+    return [target.unknown_words(then=" Then: obslog edit --target NAME")]

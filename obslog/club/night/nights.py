@@ -29,9 +29,9 @@ from obslog.times import FutureTime, night_bounds_utc, night_of, shown_local
 
 
 class EndsTooEarly(WrongInput):
-    def __init__(self, ended: str, last: str) -> None:
+    def __init__(self, what: str, ended: str, last: str) -> None:
         super().__init__(
-            f"The night cannot end at {ended}: its last entry is of {last}.",
+            f"{what} cannot end at {ended}: its last entry is of {last}.",
             "Give a later time with --at, or correct that entry first.",
         )
 
@@ -149,7 +149,7 @@ def _refuse_early_end(session: Session, night: Night, site: Site, ended: datetim
     known = [when for when in (session.scalar(arrivals), session.scalar(seen)) if when is not None]
     if known and max(known) > ended + timedelta(minutes=1):
         zone = zone_of(site)
-        raise EndsTooEarly(shown_local(ended, zone), shown_local(max(known), zone))
+        raise EndsTooEarly("The night", shown_local(ended, zone), shown_local(max(known), zone))
 
 
 def _close(session: Session, night: Night, ended: datetime | None) -> None:

@@ -140,7 +140,8 @@ def note_observation(
         member_id=key_of(session, Member, observer, setup.member_id if setup else None),
         eyepiece_id=setup.eyepiece_id if setup else None,
     )
-    remarks = _name_remarks(thing) + apply_entry(session, record, entry, thing, place.site, sure=sure)
+    remarks = [] if thing.known else [thing.unknown_words()]
+    remarks += apply_entry(session, record, entry, thing, place.site, sure=sure)
     session.add(record)
     session.flush()
     return record, remarks + _twin_remarks(session, record)
@@ -227,13 +228,6 @@ def _place_of(session: Session, mount: str | None, choice: NightChoice | None) -
     if mount is not None:
         raise NoOpenSetup
     return ObservingPlace(*chosen_night(session, NightChoice(), must_be_open=True))
-
-
-def _name_remarks(thing: Target) -> list[str]:
-    if thing.known:
-        return []
-    near = f" Did you mean {' or '.join(thing.nearest)}?" if thing.nearest else ""
-    return [f"{thing.name} is not a known star or object; kept as written, its height unchecked.{near}"]
 
 
 def _twin_remarks(session: Session, record: Observation) -> list[str]:

@@ -13,6 +13,7 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from obslog import fields
+from obslog.club.night.nights import EndsTooEarly
 from obslog.club.night.open_night import SetupChoice, Where, chosen_setup, instant_in_night
 from obslog.club.night.plausibility import magnification_of, tube_of
 from obslog.club.night.setups import SetupPage, setup_page
@@ -49,14 +50,6 @@ class BeginsTooEarly(WrongInput):
         super().__init__(
             f"The set-up cannot begin at {begins}: the one before it has an entry of {when}.",
             "Give a later time with --start, or correct that entry first.",
-        )
-
-
-class SetupEndsTooEarly(WrongInput):
-    def __init__(self, ends: str, last: str) -> None:
-        super().__init__(
-            f"The set-up cannot end at {ends}: its last entry is of {last}.",
-            "Give a later time with --at, or correct that entry first.",
         )
 
 
@@ -102,13 +95,13 @@ def edit_setup(database: Database, entry: SetupEntry, choice: SetupChoice, now: 
 
 
 def end_setup(database: Database, choice: SetupChoice, now: datetime, *, at: str | None = None) -> SetupPage:
-    """End an open set-up; its night stays open. Raises NoOpenSetup, SetupEndsTooEarly, what reading times raises."""
+    """End an open set-up; its night stays open. Raises NoOpenSetup, EndsTooEarly, what reading times raises."""
     with database.write(now, f"end the set-up {choice.mount or ''}".strip()) as session:
         where = chosen_setup(session, choice)
         ended = instant_in_night(at, where.night, where.site, now)
         last = max(_entry_times(session, where.setup), default=None)
         if last is not None and last > ended + A_MINUTE:
-            raise SetupEndsTooEarly(shown_local(ended, where.zone), shown_local(last, where.zone))
+            raise EndsTooEarly("The set-up", shown_local(ended, where.zone), shown_local(last, where.zone))
         where.setup.open, where.setup.ended_utc = False, ended
         session.flush()
         return setup_page(session, where)

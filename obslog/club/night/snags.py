@@ -96,14 +96,19 @@ def add_snag(
 def fix_snag(database: Database, reference: str, remedy: str | None, now: datetime) -> SnagLine:
     """Say that a snag is mended, and how. Raises NoSuchSnag."""
     with database.write(now, f"mend the snag {reference}") as session:
-        start = reference.lower()
-        keys = [key for key in session.scalars(select(Snag.id)) if reference_of(key).startswith(start)]
-        snag = session.get(Snag, keys[0]) if len(keys) == 1 else None
-        if snag is None:
-            raise NoSuchSnag(reference, len(keys))
+        snag = snag_of(session, reference)
         snag.fixed_utc, snag.remedy = now, fields.REMEDY.checked_or_none(remedy)
         session.flush()
         return _lines(session, [snag.id])[0]
+
+
+def snag_of(session: Session, reference: str) -> Snag:
+    """The snag whose reference begins so, in capitals or not. Raises NoSuchSnag where it is none or several."""
+    start = reference.strip().lower()
+    keys = [key for key in session.scalars(select(Snag.id)) if start and reference_of(key).startswith(start)]
+    if len(keys) != 1:
+        raise NoSuchSnag(reference, len(keys))
+    return session.get_one(Snag, keys[0])
 
 
 def list_snags(

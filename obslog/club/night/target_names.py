@@ -17,6 +17,11 @@ class Target:
     body: Body | None = None
     nearest: tuple[str, ...] = ()
 
+    def unknown_words(self, then: str = "") -> str:
+        """What is to be said of an unknown name; `then` stands behind the names that come nearest, if any do."""
+        near = f" Did you mean {' or '.join(self.nearest)}?{then}" if self.nearest else ""
+        return f"{self.name} is not a known star or object; kept as written, its height unchecked.{near}"
+
 
 def target_named(text: str) -> Target:
     """The target that a text means; an unknown name is kept as written, with the names that come nearest."""

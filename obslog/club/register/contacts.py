@@ -6,6 +6,7 @@ from datetime import datetime
 from typing import Any
 
 from sqlalchemy import select
+from sqlalchemy.orm import Session
 
 from obslog.club.register.named_records import listed, shown
 from obslog.club.register.typed_values import written
@@ -51,8 +52,7 @@ def set_contact(database: Database, name: str, values: Mapping[str, str], now: d
     checked = {column: _checked(column, text) for column, text in values.items()}
     with database.write(now, "write down how a member is reached") as session:
         member = by_name(session, Member, name)
-        contact = session.scalar(select(Contact).where(Contact.member_id == member.id))
-        contact = contact or Contact(member_id=member.id)
+        contact = contact_of(session, member) or Contact(member_id=member.id)
         for column, text in checked.items():
             setattr(contact, column, text)
         on_record = [column for column in LONGEST if getattr(contact, column) is not None]
@@ -66,9 +66,12 @@ def set_contact(database: Database, name: str, values: Mapping[str, str], now: d
 def reach_of(database: Database, name: str) -> Reach:
     """How a member is reached. Raises UnknownName."""
     with database.read() as session:
-        member = by_name(session, Member, name)
-        contact = session.scalar(select(Contact).where(Contact.member_id == member.id))
+        contact = contact_of(session, by_name(session, Member, name))
         return Reach(contact.phone, contact.email, contact.address) if contact else Reach()
+
+
+def contact_of(session: Session, member: Member) -> Contact | None:
+    return session.scalar(select(Contact).where(Contact.member_id == member.id))
 
 
 def member_with_contact(database: Database, name: str) -> dict[str, Any]:

@@ -11,6 +11,7 @@ from pathlib import Path
 from sqlalchemy import select
 from sqlalchemy.orm import Session, aliased
 
+from obslog.club.register.contacts import LONGEST, contact_of
 from obslog.errors import ObslogError, quoted
 from obslog.records.kept_results import forget_results
 from obslog.records.name_lookup import by_name
@@ -39,7 +40,6 @@ TAKEN_OUT = "(taken out)"
 SHORTEST_PART = 3
 SHORTEST_CONTACT = 5
 NAMES_OF_THINGS = {"name", "label", "target", "file_name", "tag"}
-_WAYS = ("phone", "email", "address")
 
 
 class StillHas(ObslogError):
@@ -100,7 +100,7 @@ def leave(
             raise HasLeft(member.name)
         _refuse_while_lent(session, member)
         neutral = _unused_name(session)
-        contact = session.scalar(select(Contact).where(Contact.member_id == member.id))
+        contact = contact_of(session, member)
         words = _words(session, member, contact, neutral)
         places = _places(session, member)
         mentions = _mentions(session, member, words, also_texts=also_texts)
@@ -168,9 +168,9 @@ def _words(session: Session, member: Member, contact: Contact | None, neutral: s
     """Every name the member ever had on record, and every way they were reached."""
     names = {member.name, *earlier_values(session, member.id, "name")}
     contacts = {key for _, key in changes_of_kind(session, "Contact", "member_id", str(member.id))}
-    ways = {getattr(contact, way) for way in _WAYS} if contact else set()
+    ways = {getattr(contact, way) for way in LONGEST} if contact else set()
     for key in contacts:
-        for way in _WAYS:
+        for way in LONGEST:
             ways |= earlier_values(session, key, way)
     reached = {way: TAKEN_OUT for way in ways if way and len(way) >= SHORTEST_CONTACT}
     return Words(reached | dict.fromkeys(names, neutral))

@@ -18,13 +18,14 @@ from obslog.times import (
     zone_named,
 )
 from obslog.values import Place
+from obslog.vocabulary import SITE_OPTIONS
 
 
 class SiteWithoutPlace(ObslogError):
     def __init__(self, site: str) -> None:
         super().__init__(
             f"Where {site} lies is not on record.",
-            f"Set it: obslog site edit {quoted(site)} --lat DEG --lon DEG --tz ZONE",
+            f"Set it: obslog site edit {quoted(site)} {SITE_OPTIONS}",
         )
 
 
@@ -49,7 +50,7 @@ class SiteWithoutZone(ObslogError):
     def __init__(self, site: str) -> None:
         super().__init__(
             f"The time zone of {site} is not on record.",
-            f"Set it: obslog site edit {quoted(site)} --lat DEG --lon DEG --tz ZONE",
+            f"Set it: obslog site edit {quoted(site)} {SITE_OPTIONS}",
         )
 
 

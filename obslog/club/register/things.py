@@ -29,11 +29,9 @@ def lendable(session: Session, name: str, kind: str | None = None) -> Lendable:
     kit = session.scalar(select(Kit).where(Kit.name_key == key))
     if kit is not None:
         return kit
-    things = session.scalars(select(Equipment).where(Equipment.name_key == key)).all()
-    if len(things) > 1:
-        raise WhichKind(things[0].name, [thing.kind for thing in things])
-    if things:
-        return things[0]
+    thing = _only_thing(session, key)
+    if thing is not None:
+        return thing
     known = [*session.scalars(select(Kit.name)), *session.scalars(select(Equipment.name))]
     raise UnknownName(ANY_KIND, name, known, see="See what there is: obslog store list")
 
@@ -42,14 +40,20 @@ def thing_named(session: Session, name: str, kind: str | None = None) -> Equipme
     """The mount, tube, eyepiece or item of that name, whatever kits are called. Raises UnknownName, WhichKind."""
     if kind is not None:
         return by_name(session, table_of(kind), name)  # type: ignore[return-value]
-    things = session.scalars(select(Equipment).where(Equipment.name_key == name_key(name))).all()
-    if len(things) > 1:
-        raise WhichKind(things[0].name, [thing.kind for thing in things])
-    if not things:
+    thing = _only_thing(session, name_key(name))
+    if thing is None:
         raise UnknownName(
             "item", name, session.scalars(select(Equipment.name)).all(), f"obslog item add {quoted(name)}"
         )
-    return things[0]
+    return thing
+
+
+def _only_thing(session: Session, key: str) -> Equipment | None:
+    """The thing whose name that is. Raises WhichKind where there are several."""
+    things = session.scalars(select(Equipment).where(Equipment.name_key == key)).all()
+    if len(things) > 1:
+        raise WhichKind(things[0].name, [thing.kind for thing in things])
+    return things[0] if things else None
 
 
 def kind_word(what: Lendable) -> str:

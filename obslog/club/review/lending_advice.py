@@ -27,6 +27,7 @@ from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.lending import Kit, KitPart, Loan
 from obslog.records.tables.logbook_tables import Member, Setup, Tube
+from obslog.vocabulary import counted
 
 DAYS_OF_A_YEAR = 365
 
@@ -81,7 +82,7 @@ def next_loans(database: Database, today: date, *, with_names: bool = True) -> l
             )
         else:
             use = (
-                f"lent on {kit.days_lent} day{'' if kit.days_lent == 1 else 's'} of the last year"
+                f"lent on {counted(kit.days_lent, 'day')} of the last year"
                 if kit.days_lent
                 else "not lent in the last year"
             )

@@ -8,6 +8,7 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog.club.register.kit_contents import items_of_kits
 from obslog.club.register.rule_book import Rules, rules_in_force
 from obslog.club.register.things import kind_word, lendable
 from obslog.club.review.mount_evidence import Evidence, gather, read_nights
@@ -15,7 +16,7 @@ from obslog.club.review.storeroom_evidence import standings
 from obslog.club.review.verdict_rules import enough_to_judge, mount_reasons, standing_reasons
 from obslog.club.review.verdicts import MountEvidence, Reason, Standing, Status, ranked, status_of
 from obslog.records.opening import Database
-from obslog.records.tables.lending import Kit, KitPart
+from obslog.records.tables.lending import Kit
 from obslog.records.tables.logbook_tables import Equipment
 from obslog.values import Estimate, Interval
 
@@ -80,11 +81,6 @@ def review_of(
 
 def _read(session: Session, today: date, *, with_names: bool) -> ClubRecord:
     rules = rules_in_force(session)
-    parts: dict[UUID, list[UUID]] = {}
-    query = select(KitPart.kit_id, KitPart.equipment_id).where(KitPart.left_on.is_(None))
-    for kit, thing in session.execute(query):
-        if thing is not None:
-            parts.setdefault(kit, []).append(thing)
     return ClubRecord(
         rules=rules,
         evidence=gather(read_nights(session, rules, today)),
@@ -93,7 +89,7 @@ def _read(session: Session, today: date, *, with_names: bool) -> ClubRecord:
             session.scalars(select(Equipment)), key=lambda thing: (ORDER[thing.kind], thing.name_key)
         ),
         kits=session.scalars(select(Kit).order_by(Kit.name_key)).all(),
-        parts=parts,
+        parts=items_of_kits(session),
     )
 
 

@@ -13,7 +13,7 @@ from obslog.exchange.arrivals_rows import Fault, SheetRow
 from obslog.records.name_lookup import Named, table_of
 from obslog.records.tables.base import name_key
 from obslog.records.tables.logbook_tables import Site
-from obslog.vocabulary import MOUNT_OPTIONS
+from obslog.vocabulary import MOUNT_OPTIONS, SITE_OPTIONS, TUBE_OPTIONS
 
 NameColumn = Literal["site", "observer", "mount", "tube"]
 KIND_OF_COLUMN: dict[NameColumn, str] = {
@@ -23,9 +23,9 @@ KIND_OF_COLUMN: dict[NameColumn, str] = {
     "tube": "tube",
 }
 _STILL_TO_TELL = {
-    "site": "--lat DEG --lon DEG --tz ZONE",
+    "site": SITE_OPTIONS,
     "mount": MOUNT_OPTIONS,
-    "tube": "--aperture-mm MM --focal-mm MM",
+    "tube": TUBE_OPTIONS,
 }
 
 

@@ -2,12 +2,12 @@
 
 from datetime import date, datetime
 
-from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.register.typed_values import written
-from obslog.club.storeroom.loan_pages import LoanPage, loan_of, loan_page
-from obslog.errors import UnknownName, WrongInput
+from obslog.club.storeroom.loan_pages import LoanPage, loan_of, loan_page, parts_of_loan
+from obslog.club.storeroom.part_conditions import no_such_part
+from obslog.errors import WrongInput
 from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.lending import Loan, LoanPart
@@ -69,7 +69,7 @@ def report_fault(
 
 
 def _part(session: Session, loan: Loan, name: str | None) -> LoanPart:
-    parts = session.scalars(select(LoanPart).where(LoanPart.loan_id == loan.id).order_by(LoanPart.id)).all()
+    parts = parts_of_loan(session, loan)
     labels = [part.label for part in parts]
     if name is None:
         if len(parts) != 1:
@@ -77,5 +77,5 @@ def _part(session: Session, loan: Loan, name: str | None) -> LoanPart:
         return parts[0]
     found = next((part for part in parts if name_key(part.label) == name_key(name)), None)
     if found is None:
-        raise UnknownName("part", name, labels, see="See the parts: obslog loan show")
+        raise no_such_part(name, labels)
     return found

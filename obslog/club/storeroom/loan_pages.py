@@ -155,7 +155,7 @@ def loan_of(session: Session, handle: str, kind: str | None = None) -> Loan:
 
 
 def loan_page(session: Session, loan: Loan, today: date) -> LoanPage:
-    parts = session.scalars(select(LoanPart).where(LoanPart.loan_id == loan.id).order_by(LoanPart.id)).all()
+    parts = parts_of_loan(session, loan)
     rules = rules_in_force(session)
     before = session.get(Loan, loan.handed_over_from_id) if loan.handed_over_from_id else None
     return LoanPage(
@@ -173,6 +173,11 @@ def loan_page(session: Session, loan: Loan, today: date) -> LoanPage:
         currency=rules.currency,
         note=loan.note,
     )
+
+
+def parts_of_loan(session: Session, loan: Loan) -> Sequence[LoanPart]:
+    """What went out, in the order in which it was written down."""
+    return session.scalars(select(LoanPart).where(LoanPart.loan_id == loan.id).order_by(LoanPart.id)).all()
 
 
 def loan_lines(session: Session, loans: Sequence[Loan], today: date) -> list[LoanLine]:

@@ -3,7 +3,7 @@
 That nothing is lent twice is kept by the database's own indexes; what is asked first here only makes the sentence.
 """
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, timedelta
 from uuid import UUID
@@ -26,6 +26,7 @@ from obslog.club.storeroom.custody import (
     state_of_part,
 )
 from obslog.club.storeroom.kits import parts_of
+from obslog.club.storeroom.loan_pages import parts_of_loan
 from obslog.club.storeroom.part_conditions import Conditions, by_label
 from obslog.club.storeroom.waiting_list import HasIt, NotFirst, SomebodyWaits, first_waiting, serve
 from obslog.errors import ObslogError, WrongInput, quoted
@@ -99,11 +100,11 @@ def begin_loan(session: Session, what: Lendable, borrower: Member, going: Going)
 
 def end_loan(
     session: Session, loan: Loan, day: date, conditions: Conditions, *, all_good: bool
-) -> list[LoanPart]:
+) -> Sequence[LoanPart]:
     """Close the loan with the condition of each part; gives those that were out. Raises BadDate, UnknownName."""
     if day < loan.out_on:
         raise BadDate("The day", day, loan.out_on)
-    parts = list(session.scalars(select(LoanPart).where(LoanPart.loan_id == loan.id).order_by(LoanPart.id)))
+    parts = parts_of_loan(session, loan)
     told = by_label(conditions, [part.label for part in parts])
     loan.back_on = day
     for part in parts:

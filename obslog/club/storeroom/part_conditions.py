@@ -37,5 +37,10 @@ def by_label(conditions: Conditions, labels: list[str]) -> dict[str, tuple[Condi
     known = {name_key(label): label for label in labels}
     for name in conditions:
         if name_key(name) not in known:
-            raise UnknownName("part", name, labels, see="See the parts: obslog loan show")
+            raise no_such_part(name, labels)
     return {known[name_key(name)]: told for name, told in conditions.items()}
+
+
+def no_such_part(name: str, labels: Sequence[str]) -> UnknownName:
+    """For a name that no part of the loan has."""
+    return UnknownName("part", name, labels, see="See the parts: obslog loan show")

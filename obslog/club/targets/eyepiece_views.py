@@ -9,6 +9,7 @@ from obslog.optics import View, true_field_from_drift_deg, view_through
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Eyepiece, Tube
+from obslog.vocabulary import EYEPIECE_OPTIONS, TUBE_OPTIONS
 
 
 class SizesUnknown(ObslogError):
@@ -40,7 +41,7 @@ def field_by_drift(
     with database.read() as session:
         tube = by_name(session, Tube, tube_name)
         if tube.focal_mm is None:
-            raise SizesUnknown("tube", tube.name, "--aperture-mm MM --focal-mm MM")
+            raise SizesUnknown("tube", tube.name, TUBE_OPTIONS)
         field_deg = float(true_field_from_drift_deg(seconds, dec_deg))
         return DriftedField(
             field_deg * 60, 2 * tube.focal_mm * barlow * math.tan(math.radians(field_deg) / 2)
@@ -54,9 +55,9 @@ def view_with(
     with database.read() as session:
         tube, eyepiece = by_name(session, Tube, tube_name), by_name(session, Eyepiece, eyepiece_name)
         if tube.aperture_mm is None or tube.focal_mm is None:
-            raise SizesUnknown("tube", tube.name, "--aperture-mm MM --focal-mm MM")
+            raise SizesUnknown("tube", tube.name, TUBE_OPTIONS)
         if eyepiece.focal_mm is None:
-            raise SizesUnknown("eyepiece", eyepiece.name, "--focal-mm MM --field-deg DEG")
+            raise SizesUnknown("eyepiece", eyepiece.name, EYEPIECE_OPTIONS)
         view = view_through(
             tube.aperture_mm,
             tube.focal_mm,

@@ -9,8 +9,8 @@ from uuid import UUID
 from sqlalchemy import or_, select
 from sqlalchemy.orm import Session
 
+from obslog.club.register.kit_contents import items_of_kits
 from obslog.records.lean_reading import bare, columns_of, keys_of
-from obslog.records.tables.lending import KitPart
 from obslog.records.tables.logbook_tables import Night, Setup
 
 DAYS_OF_A_YEAR = 365
@@ -46,16 +46,11 @@ def nights_after(nights: list[date], day: date) -> int:
 def nights_last_year(session: Session, today: date) -> dict[UUID, int]:
     """How many nights of the last year each item was used on.
 
-    A item that set-ups do not name, such as a battery, counts with the most used part of its kit.
+    An item that set-ups do not name, such as a battery, counts with the most used part of its kit.
     """
     start = today - timedelta(days=DAYS_OF_A_YEAR)
     own = {item: len(nights) for item, nights in nights_of_use(session, after=start).items()}
-    kits: dict[UUID, list[UUID]] = {}
-    query = select(KitPart.kit_id, KitPart.equipment_id).where(KitPart.left_on.is_(None))
-    for kit, item in session.execute(query):
-        if item is not None:
-            kits.setdefault(kit, []).append(item)
-    for items in kits.values():
+    for items in items_of_kits(session).values():
         most = max(own.get(item, 0) for item in items)
         own |= {item: most for item in items if item not in own}
     return own

@@ -22,6 +22,7 @@ from obslog.records.tables.lending import Absence
 from obslog.records.tables.logbook_tables import Equipment, Item, Service
 from obslog.records.tables.storeroom import BatteryTest, ServiceBill, ServiceTask
 from obslog.times import months_later
+from obslog.vocabulary import counted
 
 CAPACITY_TASK = "capacity"
 
@@ -175,10 +176,6 @@ def _pending(
     return found
 
 
-def _nights(count: int) -> str:
-    return f"{count} night{'' if count == 1 else 's'}"
-
-
 def _was_due(last: Service, bill: ServiceBill, nights: list[date], day: date) -> bool:
     used = nights_after(nights, last.done_on) - nights_after(nights, day)
     by_date = bill.next_on is not None and bill.next_on <= day
@@ -197,7 +194,7 @@ def _by_bill(
         yield _due(item, Basis.DATE, bill.next_on, words, done)
     used = nights_after(nights, done)
     if bill.next_after_nights is not None and used >= bill.next_after_nights:
-        after = _nights(bill.next_after_nights)
+        after = counted(bill.next_after_nights, "night")
         words = f"service is due after {after} of use; it has been used on {used} since {done}"
         yield _due(item, Basis.NIGHTS, None, words, done)
     if bill.next_when is not None:

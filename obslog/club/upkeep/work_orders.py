@@ -9,7 +9,7 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.night.snags import NoSuchSnag
+from obslog.club.night.snags import snag_of
 from obslog.club.register.things import thing_named
 from obslog.club.upkeep.nights_of_use import nights_last_year
 from obslog.errors import WrongInput, quoted
@@ -146,14 +146,7 @@ def _at_step(session: Session, item: Equipment, step: Step, day: date) -> list[S
 
 
 def _referred_to(session: Session, item: Equipment, reference: str) -> Snag:
-    keys = [
-        key
-        for key in session.scalars(select(Snag.id))
-        if reference and reference_of(key).startswith(reference)
-    ]
-    snag = session.get(Snag, keys[0]) if len(keys) == 1 else None
-    if snag is None:
-        raise NoSuchSnag(reference, len(keys))
+    snag = snag_of(session, reference)
     if snag.equipment_id != item.id:
         raise SnagOfAnother(reference, item.name)
     if snag.fixed_utc is not None:

@@ -12,6 +12,7 @@ from obslog.pointing.joint_fit.elimination import Products, Unknowns, solve
 from obslog.pointing.joint_fit.estimates import Solution, gathered
 from obslog.pointing.joint_fit.mixture import (
     STILL,
+    Linearised,
     information_slopes,
     probability_good,
     settle,
@@ -79,7 +80,7 @@ def _best_reading(
     now, scatter = _settled_from(rows, arrived, prior_sd, *_steady_start(rows, arrived, prior_sd))
     readings = None
     for _ in range(MOST_LOOKS):
-        readings = second_look(rows, *_residuals(rows, arrived, now), prior_sd, now, scatter)
+        readings = second_look(_linearised(rows, arrived, prior_sd, now), scatter)
         if readings is None or settled(readings.step, STILL * scatter.noise_arcmin):
             break
         now, scatter = _settled_from(rows, arrived, prior_sd, now.plus(readings.step.clipped()), scatter)
@@ -96,7 +97,7 @@ def _steady_start(rows: Rows, arrived: Arrived, prior_sd: FloatArray) -> tuple[U
     )
     doubted = None
     for _ in range(MOST_STEADY_ROUNDS):
-        step, doubted = steady_step(rows, *_residuals(rows, arrived, now), prior_sd, now, doubted)
+        step, doubted = steady_step(_linearised(rows, arrived, prior_sd, now), doubted)
         now = now.plus(step.clipped())
         if settled(step, TYPICAL_NOISE_ARCMIN):
             break
@@ -108,13 +109,17 @@ def _settled_from(
 ) -> tuple[Unknowns, Scatter]:
     """Unknowns and scatter at the top of the posterior that is reached from here."""
     for _ in range(MOST_ROUNDS):
-        residuals, slopes = _residuals(rows, arrived, now)
         before = scatter.noise_arcmin
-        step, scatter = settle(rows, residuals, slopes, prior_sd, now, scatter)
+        step, scatter = settle(_linearised(rows, arrived, prior_sd, now), scatter)
         now = now.plus(step.clipped())
         if settled(step, STILL * before) and abs(scatter.noise_arcmin / before - 1.0) < 5e-3:
             break
     return now, scatter
+
+
+def _linearised(rows: Rows, arrived: Arrived, prior_sd: FloatArray, now: Unknowns) -> Linearised:
+    residuals, slopes = _residuals(rows, arrived, now)
+    return Linearised(rows=rows, residuals=residuals, slopes=slopes, prior_sd=prior_sd, now=now)
 
 
 def _residuals(rows: Rows, arrived: Arrived, now: Unknowns) -> tuple[FloatArray, FloatArray]:

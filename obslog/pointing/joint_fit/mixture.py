@@ -7,11 +7,11 @@ Source: G. J. McLachlan and D. Peel, Finite Mixture Models (2000), sections 2.8 
 1982).
 """
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from obslog.pointing.joint_fit.elimination import Products, Tree, Unknowns, row_variance, solve
+from obslog.pointing.joint_fit.elimination import Elimination, Products, Tree, Unknowns, row_variance, solve
 from obslog.pointing.joint_fit.rows import Rows
 from obslog.pointing.joint_fit.scatter import TYPICAL_NOISE_ARCMIN, WRONG_SD_ARCMIN, Scatter, way_arcmin
 from obslog.pointing.model.frames import BoolArray, FloatArray
@@ -23,11 +23,38 @@ STILL = 0.03
 """Errors that move by less than this fraction of the noise have settled."""
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Linearised:
+    """The model about the unknowns `now`: residuals there (2, m), slopes (2, 7, m), and the priors' sd (7,)."""
+
+    rows: Rows
+    residuals: FloatArray
+    slopes: FloatArray
+    prior_sd: FloatArray
+    now: Unknowns
+
+    def products(self) -> Products:
+        return Products.of(self.residuals, self.slopes)
+
+    def solved(self, products: Products, weight: FloatArray) -> Elimination:
+        """The best step from `now` with each row's weight."""
+        return solve(self.rows.tree, products, weight, self.prior_sd, self.now)
+
+    def left_after(self, step: Unknowns) -> FloatArray:
+        """The residuals (2, m) after a step from `now`."""
+        return self.residuals - applied(self.rows.tree, self.slopes, step)
+
+
 def probability_good(residuals: FloatArray, sd_arcmin: FloatArray, wrong_share: float) -> FloatArray:
     """The probability that rows with these residuals (2, m) are good, shape (m,)."""
     good, wrong = _two_parts(residuals, sd_arcmin, wrong_share)
     result: FloatArray = 1.0 / (1.0 + np.exp(np.clip(wrong - good, -700.0, 700.0)))
     return result
+
+
+def heard_weight(good: FloatArray, sd_arcmin: FloatArray) -> FloatArray:
+    """The weight (m,) of rows that are good with these probabilities: the mean of one over the two variances."""
+    return good / sd_arcmin**2 + (1.0 - good) / WRONG_SD_ARCMIN**2
 
 
 def log_densities(residuals: FloatArray, sd_arcmin: FloatArray, wrong_share: float) -> FloatArray:
@@ -45,21 +72,14 @@ def _two_parts(
     return good, wrong
 
 
-def steady_step(
-    rows: Rows,
-    residuals: FloatArray,
-    slopes: FloatArray,
-    prior_sd: FloatArray,
-    now: Unknowns,
-    doubted: BoolArray | None = None,
-) -> tuple[Unknowns, BoolArray]:
+def steady_step(model: Linearised, doubted: BoolArray | None = None) -> tuple[Unknowns, BoolArray]:
     """A step that wrong arrivals cannot drag far, and the rows of zero-point pairs whose sync is doubted.
 
     Weights fall off as 1 / (1 + square / scale^2). Syncs hold in full, except where most arrivals judged by
     them disagree: there the sync is set aside and its arrivals heard afresh. `doubted` is the second result
     of the step before; without it the doubts are worked out first.
     """
-    products = Products.of(residuals, slopes)
+    rows, products = model.rows, model.products()
     nobody = np.zeros(rows.arrival.size, dtype=np.bool_)
     openly = np.full(rows.arrival.size, 5.0 * TYPICAL_NOISE_ARCMIN)
 
@@ -69,8 +89,8 @@ def steady_step(
         return sd**-2.0
 
     def after(weight: FloatArray) -> tuple[Unknowns, FloatArray, float]:
-        step = solve(rows.tree, products, weight, prior_sd, now).step
-        return step, *_sizes(rows, residuals - applied(rows.tree, slopes, step))
+        step = model.solved(products, weight).step
+        return step, *_sizes(rows, model.left_after(step))
 
     if doubted is None:
         _, size, scale = after(weights(nobody, openly))
@@ -114,30 +134,23 @@ def _centring_far(rows: Rows, far: BoolArray) -> BoolArray:
     return result
 
 
-def settle(
-    rows: Rows,
-    residuals: FloatArray,
-    slopes: FloatArray,
-    prior_sd: FloatArray,
-    now: Unknowns,
-    scatter: Scatter,
-    most: int = 6,
-) -> tuple[Unknowns, Scatter]:
-    """Expectation-maximisation with the model linear at `now`: the step from there and the scatter found."""
-    products, left, way = Products.of(residuals, slopes), residuals, way_arcmin(rows, residuals)
+def settle(model: Linearised, scatter: Scatter, most: int = 6) -> tuple[Unknowns, Scatter]:
+    """Expectation-maximisation with the model linear: the step from its `now`, and the scatter found."""
+    rows, products, left = model.rows, model.products(), model.residuals
+    way = way_arcmin(rows, left)
     step: Unknowns | None = None
     for _ in range(most):
         sd = scatter.row_sd(rows, way)
         good = probability_good(left, sd, scatter.wrong_share)
-        weight = good / sd**2 + (1.0 - good) / WRONG_SD_ARCMIN**2
-        elimination = solve(rows.tree, products, weight, prior_sd, now)
+        weight = heard_weight(good, sd)
+        elimination = model.solved(products, weight)
         before, step = step, elimination.step
-        left = residuals - applied(rows.tree, slopes, step)
+        left = model.left_after(step)
         for _ in range(VARIANCE_STEPS):
             scatter = scatter.updated(rows, left, way, good)
         if before is not None and settled(minus(step, before), STILL * scatter.noise_arcmin):
             break
-    paid = weight * row_variance(rows.tree, elimination, slopes) / 2.0
+    paid = weight * row_variance(rows.tree, elimination, model.slopes) / 2.0
     return elimination.step, replace(scatter, freedom=np.clip(1.0 - paid, LEAST_FREEDOM, 1.0))
 
 
@@ -149,7 +162,7 @@ def information_slopes(rows: Rows, left: FloatArray, slopes: FloatArray, scatter
     """
     sd = scatter.row_sd(rows, way_arcmin(rows, left))
     good = probability_good(left, sd, scatter.wrong_share)
-    certain = good / sd**2 + (1.0 - good) / WRONG_SD_ARCMIN**2
+    certain = heard_weight(good, sd)
     doubt = good * (1.0 - good) * (sd**-2.0 - WRONG_SD_ARCMIN**-2.0) ** 2
     length = np.maximum(np.hypot(left[0], left[1]), 1e-12)
     toward = left / length

@@ -11,9 +11,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from obslog.pointing.joint_fit.elimination import MECHANICAL, Products, Tree, Unknowns, solve
-from obslog.pointing.joint_fit.mixture import applied, log_densities, probability_good
-from obslog.pointing.joint_fit.rows import Rows
-from obslog.pointing.joint_fit.scatter import WRONG_SD_ARCMIN, Scatter, way_arcmin
+from obslog.pointing.joint_fit.mixture import (
+    Linearised,
+    applied,
+    heard_weight,
+    log_densities,
+    probability_good,
+)
+from obslog.pointing.joint_fit.scatter import Scatter, way_arcmin
 from obslog.pointing.model.frames import BoolArray, FloatArray, IntArray
 
 FEW_GOOD = 6.5
@@ -46,13 +51,9 @@ class Copies:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Fitted:
-    """The fit that is looked at again: its arrays as second_look takes them, and each row's sd and weight (m,)."""
+    """The fit that is looked at again, and each row's sd and probability of being good (m,)."""
 
-    tree: Tree
-    residuals: FloatArray
-    slopes: FloatArray
-    prior_sd: FloatArray
-    now: Unknowns
+    model: Linearised
     scatter: Scatter
     sd: FloatArray
     good: FloatArray
@@ -69,60 +70,46 @@ class Seen:
     volume: FloatArray
 
 
-def second_look(
-    rows: Rows,
-    residuals: FloatArray,
-    slopes: FloatArray,
-    prior_sd: FloatArray,
-    now: Unknowns,
-    scatter: Scatter,
-) -> Readings | None:
+def second_look(model: Linearised, scatter: Scatter) -> Readings | None:
     """The best reading of each set-up with few good rows; None where there is no such set-up.
 
     Neglects: that the mechanical errors would move with the reading, a small part of their own uncertainty.
     """
-    sd = scatter.row_sd(rows, way_arcmin(rows, residuals))
-    good = probability_good(residuals, sd, scatter.wrong_share)
-    few = np.flatnonzero(np.bincount(rows.tree.setup_of_row, good) < FEW_GOOD)
+    sd = scatter.row_sd(model.rows, way_arcmin(model.rows, model.residuals))
+    good = probability_good(model.residuals, sd, scatter.wrong_share)
+    few = np.flatnonzero(np.bincount(model.rows.tree.setup_of_row, good) < FEW_GOOD)
     if few.size == 0:
         return None
-    fitted = Fitted(
-        tree=rows.tree,
-        residuals=residuals,
-        slopes=slopes,
-        prior_sd=prior_sd,
-        now=now,
-        scatter=scatter,
-        sd=sd,
-        good=good,
-    )
+    fitted = Fitted(model=model, scatter=scatter, sd=sd, good=good)
     batches = np.array_split(few, -(-few.size // BATCH))
     return _joined([_looked_at(fitted, batch) for batch in batches])
 
 
 def _looked_at(fitted: Fitted, setups: IntArray) -> Readings:
     """The readings of these set-ups."""
-    copies = _copies(fitted.tree, setups)
-    return _weighed(fitted.tree, copies, _seen(fitted, copies), 0.2 * fitted.scatter.noise_arcmin)
+    tree = fitted.model.rows.tree
+    copies = _copies(tree, setups)
+    return _weighed(tree, copies, _seen(fitted, copies), 0.2 * fitted.scatter.noise_arcmin)
 
 
 def _seen(fitted: Fitted, copies: Copies) -> Seen:
     """Every copy fitted by itself, from the weights found so far or with its row set aside."""
-    start = Unknowns(fitted.now.zero[copies.pair], fitted.now.polar[copies.setup], np.zeros((1, 3)))
-    slopes = fitted.slopes[:, :, copies.row]
+    model = fitted.model
+    start = Unknowns(model.now.zero[copies.pair], model.now.polar[copies.setup], np.zeros((1, 3)))
+    slopes = model.slopes[:, :, copies.row]
     slopes[:, MECHANICAL] = 0.0
-    residuals = fitted.residuals[:, copies.row]
+    residuals = model.residuals[:, copies.row]
     products = Products.of(residuals, slopes)
     sd, wrong_share = fitted.sd[copies.row], fitted.scatter.wrong_share
     heard = np.where(copies.aside, 0.0, np.where(_own_reading(copies), fitted.good[copies.row], 1.0))
     for _ in range(ROUNDS):
-        weight = heard / sd**2 + (1.0 - heard) / WRONG_SD_ARCMIN**2
-        solution = solve(copies.tree, products, weight, fitted.prior_sd, start)
+        weight = heard_weight(heard, sd)
+        solution = solve(copies.tree, products, weight, model.prior_sd, start)
         left = residuals - applied(copies.tree, slopes, solution.step)
         heard = probability_good(left, sd, wrong_share)
     there = start.plus(solution.step)
     top: FloatArray = np.bincount(copies.copy_of_row, log_densities(left, sd, wrong_share)).astype(float)
-    top -= 0.5 * ((there.polar / fitted.prior_sd[2:4]) ** 2).sum(axis=1)
+    top -= 0.5 * ((there.polar / model.prior_sd[2:4]) ** 2).sum(axis=1)
     volume: FloatArray = np.linalg.slogdet(solution.polar_given_rest)[1]
     volume = volume + np.add.reduceat(np.linalg.slogdet(solution.zero_given_rest)[1], copies.tree.setup_start)
     return Seen(

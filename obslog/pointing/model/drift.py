@@ -75,7 +75,7 @@ def drift_arcmin(
     """
     axis = _axis(lat_deg, polar_altitude_arcmin, polar_azimuth_arcmin)
     start = equatorial_direction(hour_angle_deg, dec_deg, lat_deg)
-    later = np.asarray(hour_angle_deg) + np.asarray(minutes) * SIDEREAL_DEG_PER_MINUTE
+    later = _hour_angle_after(hour_angle_deg, minutes)
     end = equatorial_direction(later, dec_deg, lat_deg)
     return (_mount_declination(axis, end) - _mount_declination(axis, start)) * ARCMIN_PER_RAD
 
@@ -133,10 +133,14 @@ def field_rotation_deg(
     up (0, 0, 1) for an alt-azimuth mount, whose rate is 15.04 deg/h x cos(latitude) cos(azimuth) /
     cos(altitude).
     """
-    later = np.asarray(hour_angle_deg) + np.asarray(minutes) * SIDEREAL_DEG_PER_MINUTE
+    later = _hour_angle_after(hour_angle_deg, minutes)
     start = _axis_position_angle(equatorial_direction(hour_angle_deg, dec_deg, lat_deg), axis, lat_deg)
     end = _axis_position_angle(equatorial_direction(later, dec_deg, lat_deg), axis, lat_deg)
     return np.degrees((end - start + np.pi) % (2.0 * np.pi) - np.pi)
+
+
+def _hour_angle_after(hour_angle_deg: Numbers, minutes: Numbers) -> FloatArray:
+    return np.asarray(hour_angle_deg) + np.asarray(minutes) * SIDEREAL_DEG_PER_MINUTE
 
 
 def polar_axis(lat_deg: float, polar_altitude_arcmin: float, polar_azimuth_arcmin: float) -> FloatArray:

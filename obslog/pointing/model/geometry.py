@@ -142,7 +142,7 @@ def axis_angles_rad(
     with np.errstate(invalid="ignore"):
         dec = np.arcsin((z - np.sin(cone) * np.sin(lean)) / (np.cos(cone) * np.cos(lean)))
     dec = np.where(flipped, np.pi - dec, dec)
-    outward = np.sin(cone) * np.cos(lean) - np.cos(cone) * np.sin(dec) * np.sin(lean)
+    outward = _outward(dec, cone, lean)
     hour = np.arctan2(-y, x) - np.arctan2(-outward, np.cos(cone) * np.cos(dec))
     return hour - zero_hour, dec - zero_dec
 
@@ -242,13 +242,19 @@ def _rotated(a: FloatArray, b: FloatArray, angle: Numbers) -> tuple[FloatArray, 
     return a * cosine - b * sine, a * sine + b * cosine
 
 
+def _outward(dec: Numbers, cone: Numbers, lean: Numbers) -> FloatArray:
+    """How far the line of sight is pushed out of the plane in which it would turn with `dec` alone."""
+    result: FloatArray = np.sin(cone) * np.cos(lean) - np.cos(cone) * np.sin(dec) * np.sin(lean)
+    return result
+
+
 def _tube_in_axis_frame(hour: Numbers, dec: Numbers, cone: Numbers, lean: Numbers) -> FloatArray:
     """Line of sight with x on the axis angles (0, 0), y at (-90 deg, 0) and z along the first axis.
 
     `lean` is the declination axis's lean toward z, the north pole (or zenith) end of the first axis.
     """
     ahead = np.cos(cone) * np.cos(dec)
-    outward = np.sin(cone) * np.cos(lean) - np.cos(cone) * np.sin(dec) * np.sin(lean)
+    outward = _outward(dec, cone, lean)
     along_axis = np.cos(cone) * np.sin(dec) * np.cos(lean) + np.sin(cone) * np.sin(lean)
     x = ahead * np.cos(hour) + outward * np.sin(hour)
     y = outward * np.cos(hour) - ahead * np.sin(hour)

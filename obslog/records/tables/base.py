@@ -84,6 +84,11 @@ def filled(column: str, longest: int = 200) -> CheckConstraint:
     return CheckConstraint(f"length({column}) BETWEEN 1 AND {longest}", name=f"{column}_length")
 
 
+def kit_or_thing() -> CheckConstraint:
+    """A CHECK that a row is about a kit or about an item, and not about both."""
+    return CheckConstraint("(kit_id IS NULL) <> (equipment_id IS NULL)", name="kit_or_thing")
+
+
 def searched(table: str) -> Index:
     """The index that SQLite looks through for words, from the newest row on, instead of the whole table.
 

@@ -29,7 +29,9 @@ def key_after(newest: uuid.UUID | None) -> uuid.UUID:
     Source: Kulkarni, Demirbas, Madappa, Avva and Leone 2014, Logical Physical Clocks, figure 5 (a local event).
     """
     key = new_key()
-    return key if newest is None or newest < key else _key_at(_ticks_of(newest) + 1, key.int & _RANDOM_BITS)
+    if newest is None or newest < key:
+        return key
+    return uuid.UUID(int=_key_number(_ticks_of(newest) + 1, key.int & _RANDOM_BITS))
 
 
 def reference_of(key: uuid.UUID) -> str:
@@ -52,7 +54,7 @@ def _key_numbers(count: int) -> list[int]:
         _last = first + count - 1
     randoms = array("Q", os.urandom(8 * count))
     return [
-        (ticks >> 12) << 80 | 7 << 76 | (ticks & 0xFFF) << 64 | 2 << 62 | random >> 2
+        _key_number(ticks, random >> 2)
         for ticks, random in zip(range(first, first + count), randoms, strict=True)
     ]
 
@@ -62,5 +64,6 @@ def _ticks_of(key: uuid.UUID) -> int:
     return (key.int >> 80) << 12 | key.int >> 64 & 0xFFF
 
 
-def _key_at(ticks: int, random: int) -> uuid.UUID:
-    return uuid.UUID(int=(ticks >> 12) << 80 | 7 << 76 | (ticks & 0xFFF) << 64 | 2 << 62 | random)
+def _key_number(ticks: int, random: int) -> int:
+    """The key of a time with 62 random bits, as a number: version 7 and variant 2 in their places."""
+    return (ticks >> 12) << 80 | 7 << 76 | (ticks & 0xFFF) << 64 | 2 << 62 | random

@@ -10,7 +10,7 @@ from sqlalchemy import CheckConstraint, ForeignKey, Index, UniqueConstraint, tex
 from sqlalchemy.orm import Mapped, mapped_column
 
 from obslog import fields
-from obslog.records.tables.base import Base, filled, known, of_field, strict
+from obslog.records.tables.base import Base, filled, kit_or_thing, known, of_field, strict
 from obslog.vocabulary import Condition
 
 
@@ -18,10 +18,6 @@ def unique_while_open(*columns: str, closed_by: str) -> Index:
     """A unique index over those rows alone in which the column `closed_by` is not filled in yet."""
     still_open = text(f"{closed_by} IS NULL")
     return Index(None, *columns, unique=True, sqlite_where=still_open, postgresql_where=still_open)
-
-
-def _kit_or_thing() -> CheckConstraint:
-    return CheckConstraint("(kit_id IS NULL) <> (equipment_id IS NULL)", name="kit_or_thing")
 
 
 class Kit(Base):
@@ -72,7 +68,7 @@ class Loan(Base):
 
     __tablename__ = "loans"
     __table_args__ = strict(
-        _kit_or_thing(),
+        kit_or_thing(),
         CheckConstraint("due_on >= out_on", name="due_after_out"),
         CheckConstraint("back_on >= out_on", name="back_after_out"),
         of_field("deposit", fields.DEPOSIT),
@@ -153,7 +149,7 @@ class Reservation(Base):
 
     __tablename__ = "reservations"
     __table_args__ = strict(
-        _kit_or_thing(),
+        kit_or_thing(),
         unique_while_open("kit_id", "member_id", closed_by="closed_on"),
         unique_while_open("equipment_id", "member_id", closed_by="closed_on"),
     )

@@ -7,7 +7,7 @@ from sqlalchemy import CheckConstraint, ForeignKey, Index, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
 from obslog import fields
-from obslog.records.tables.base import Base, filled, known, of_field, strict, within
+from obslog.records.tables.base import Base, filled, kit_or_thing, known, of_field, strict, within
 from obslog.vocabulary import Acquired
 
 
@@ -53,7 +53,7 @@ class Retirement(Base):
 
     __tablename__ = "retirements"
     __table_args__ = strict(
-        CheckConstraint("(kit_id IS NULL) <> (equipment_id IS NULL)", name="kit_or_thing"),
+        kit_or_thing(),
         CheckConstraint("back_on >= retired_on", name="back_after_retired"),
     )
 

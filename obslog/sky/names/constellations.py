@@ -6,12 +6,9 @@ On the path of every quick command: imports neither numpy nor Skyfield.
 import csv
 from functools import cache
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from obslog.sky.names.spelling import folded
-
-if TYPE_CHECKING:
-    pass
 
 _TABLE = Path(__file__).parents[1] / "tables" / "constellations.csv"
 

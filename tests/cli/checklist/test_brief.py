@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from obslog.cli.checklist.brief import Briefing, brief, show_brief
+from obslog.cli.site_and_time import PlannedThere
 from obslog.club.register.observing_site import observing_site
 from obslog.club.targets.sky_tonight import where_is
 from obslog.records.engine import make_engine
@@ -36,7 +37,7 @@ def records(outside_template: Path) -> Iterator[Database]:
 
 @cache
 def made(records: Database, at: str | None, member: str | None, *mounts: str) -> Briefing:
-    return brief(records, NOW, RIDGE, at, [*mounts] or None, member)
+    return brief(records, NOW, PlannedThere(site=RIDGE, at=at), [*mounts] or None, member)
 
 
 def brief_shown(briefing: Briefing, full: bool) -> Iterator[Shown]:

@@ -64,6 +64,23 @@ def test_at_another_hour_they_are_stars_of_that_hour(tarn: Program, tmp_path: Pa
             assert tarn.document("sky", "where", star, "--site", "Tarn", "--at", at)["alt_deg"] > 15
 
 
+def test_no_star_is_named_that_trees_hide_at_the_site(tarn: Program, tmp_path: Path) -> None:
+    """Trees up to 45 degrees all round; without them lower stars are named, so that the trees decide."""
+    take_in(tarn, tmp_path, 4)
+    lowest = {}
+    for trees in ("", "0:45,90:45,180:45,270:45"):
+        if trees:
+            tarn.must("site", "edit", "Tarn", "--horizon", trees)
+        found = SETTLING.fullmatch(tarn.document(*FIT, "--site", "Tarn", "--at", AT)["words"][-1])
+        assert found is not None
+        stars = (found["first"], found["second"], found["sync"])
+        lowest[trees] = min(
+            tarn.document("sky", "where", star, "--site", "Tarn", "--at", AT)["alt_deg"] for star in stars
+        )
+    open_sky, among_trees = lowest.values()
+    assert open_sky < 45 <= among_trees
+
+
 def test_of_a_mount_that_is_known_nothing_is_to_be_settled(tarn: Program, tmp_path: Path) -> None:
     take_in(tarn, tmp_path, None)
     words = tarn.document(*FIT, "--site", "Tarn", "--at", AT)["words"]

@@ -183,7 +183,7 @@ def test_the_end_is_told_to_the_minute_so_an_entry_of_that_minute_is_not_after_i
     evening: Database, now: datetime
 ) -> None:
     record_arrival(evening, Role.SYNC, ArrivalEntry(target="Vega"), SetupChoice(), now)  # 21:40
-    with pytest.raises(EndsTooEarly, match=r"cannot end at 21:38: its last entry is of 21:40"):
+    with pytest.raises(EndsTooEarly, match=r"The night cannot end at 21:38: its last entry is of 21:40"):
         end_night(evening, OPEN, now, at="21:38")
     assert end_night(evening, OPEN, now, at="21:39").ended == "21:39"
 

@@ -6,12 +6,12 @@ import pytest
 from sqlalchemy import select
 
 from obslog.club.night.arrivals import ArrivalEntry, record_arrival
+from obslog.club.night.nights import EndsTooEarly
 from obslog.club.night.observations import ObservationEntry, list_observations, record_observations
 from obslog.club.night.open_night import NightChoice, NoOpenSetup, SetupChoice
 from obslog.club.night.setup_corrections import (
     BeginsTooEarly,
     BeginsTooLate,
-    SetupEndsTooEarly,
     SetupEntry,
     edit_setup,
     end_setup,
@@ -145,6 +145,6 @@ def test_a_set_up_is_ended_while_its_night_goes_on_and_the_end_is_undone(
 
 def test_a_set_up_does_not_end_before_its_last_entry(evening: Database, now: datetime) -> None:
     arrive(evening, now, at="21:00")
-    with pytest.raises(SetupEndsTooEarly, match=r"cannot end at 20:30: its last entry is of 21:00"):
+    with pytest.raises(EndsTooEarly, match=r"The set-up cannot end at 20:30: its last entry is of 21:00"):
         end_setup(evening, OPEN, now, at="20:30")
     assert not end_setup(evening, OPEN, now, at="21:00").open

@@ -116,3 +116,13 @@ def test_snags_are_listed_newest_first_by_what_they_are_about(evening: Database,
     assert list_snags(evening, mount="heron") == [first]
     assert list_snags(evening, site="Mill Field") == [third, first]
     assert list_snags(evening, site="Mill Field", member="Bram Ostler") == [third]
+
+
+@pytest.mark.parametrize("blank", ["", " "])
+def test_no_reference_is_not_the_reference_of_the_only_snag(
+    evening: Database, now: datetime, blank: str
+) -> None:
+    add_snag(evening, Step.LEVEL, "a leg sank", now)
+    with pytest.raises(NoSuchSnag, match="No snag"):
+        fix_snag(evening, blank, None, now)
+    assert len(list_snags(evening)) == 1

@@ -3,7 +3,7 @@
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.club.night.target_names import target_named
+from obslog.club.night.target_names import Target, target_named
 
 
 @pytest.mark.parametrize("typed", ["Vega", "vega", "alf Lyr", "  alf   lyr ", "HIP 91262"])
@@ -28,3 +28,13 @@ def test_an_unknown_name_is_kept_as_written_with_the_names_that_come_nearest() -
     assert (target.name, target.known) == ("Vegaa", False)
     assert "Vega" in target.nearest
     assert target_named("my   double star").name == "my double star"
+
+
+def test_an_unknown_name_is_told_with_what_to_do_only_where_others_come_near() -> None:
+    near = target_named("Vegaa").unknown_words(then=" Then: change it.")
+    assert near.startswith(
+        "Vegaa is not a known star or object; kept as written, its height unchecked. Did you mean "
+    )
+    assert near.endswith("? Then: change it.")
+    alone = Target(name="qqqq", known=False).unknown_words(then=" Then: change it.")
+    assert alone == "qqqq is not a known star or object; kept as written, its height unchecked."

@@ -11,7 +11,9 @@ from scipy.stats import multivariate_normal
 from obslog.pointing.joint_fit.elimination import Tree, Unknowns
 from obslog.pointing.joint_fit.mixture import (
     LEAST_FREEDOM,
+    Linearised,
     applied,
+    heard_weight,
     information_slopes,
     log_densities,
     minus,
@@ -52,6 +54,12 @@ def start(pairs):
     return Unknowns(np.zeros((pairs, 2)), np.zeros((pairs, 2)), np.zeros((1, 3)))
 
 
+def linear(rows, residuals, slopes):
+    """The model about unknowns that are all nought."""
+    now = start(rows.tree.setup_of_pair.size)
+    return Linearised(rows=rows, residuals=residuals, slopes=slopes, prior_sd=PRIOR_SD, now=now)
+
+
 def scatter_of(count, noise_arcmin=2.0, wrong_share=0.05):
     return Scatter(
         era_noise_arcmin=np.array([noise_arcmin]),
@@ -82,6 +90,19 @@ def test_probabilities_and_densities_are_those_of_two_normal_distributions(wrong
 def test_what_is_far_beyond_all_is_surely_wrong_and_no_number_overflows():
     found = probability_good(np.array([[1e5], [0.0]]), np.array([1e-3]), 0.05)
     assert_allclose(found, 0.0, atol=1e-300)
+
+
+def test_a_row_in_doubt_is_heard_with_the_mean_of_the_two_weights():
+    # by hand: 1 / 2^2, 1 / 40^2, and a quarter of the first with three quarters of the second
+    found = heard_weight(np.array([1.0, 0.0, 0.25]), np.array([2.0, 2.0, 2.0]))
+    assert_allclose(found, [0.25, 0.000625, 0.0625 + 0.00046875])
+
+
+def test_what_is_left_after_a_step_is_the_residual_less_what_the_step_explains():
+    residuals = np.array([[5.0, 1.0], [-2.0, 4.0]])
+    model = linear(rows_of([0, 0], [False, False]), residuals, zero_only_slopes(2))
+    step = Unknowns(np.array([[3.0, -1.0]]), np.zeros((1, 2)), np.zeros((1, 3)))
+    assert_allclose(model.left_after(step), [[2.0, -2.0], [-1.0, 5.0]])
 
 
 def test_a_step_takes_each_zero_point_polar_and_mechanical_error_to_the_rows_they_act_on():
@@ -171,7 +192,7 @@ def test_settling_gives_the_mean_without_the_wrong_one_and_finds_noise_and_share
         rows_of([0] * 41, [False] * 41), offsets_arcmin=residuals
     )  # all were predicted at the centre
     slopes = np.roll(zero_only_slopes(41), 2, axis=1)
-    step, scatter = settle(rows, residuals, slopes, PRIOR_SD, start(1), scatter_of(41), most=30)
+    step, scatter = settle(linear(rows, residuals, slopes), scatter_of(41), most=30)
     assert_allclose(step.polar[0], residuals[:, :40].mean(axis=1), atol=0.02)
     spread = residuals[:, :40] - residuals[:, :40].mean(axis=1)[:, None]
     assert scatter.noise_arcmin == pytest.approx(np.sqrt((spread**2).sum() / 80), rel=0.03)
@@ -184,9 +205,7 @@ def test_settling_gives_the_mean_without_the_wrong_one_and_finds_noise_and_share
 
 def test_a_row_that_pays_for_everything_keeps_a_little_freedom():
     rows = rows_of([0], [False])
-    _, scatter = settle(
-        rows, np.array([[3.0], [1.0]]), zero_only_slopes(1), PRIOR_SD, start(1), scatter_of(1)
-    )
+    _, scatter = settle(linear(rows, np.array([[3.0], [1.0]]), zero_only_slopes(1)), scatter_of(1))
     assert scatter.freedom[0] == pytest.approx(LEAST_FREEDOM)
 
 
@@ -194,7 +213,7 @@ def test_a_steady_step_is_not_dragged_by_a_wrong_arrival():
     residuals = noisy(3, 21) + np.array([[30.0], [10.0]])
     residuals[:, 20] = 500.0
     rows = rows_of([0] * 21, [False] * 21)
-    step, doubted = steady_step(rows, residuals, zero_only_slopes(21), PRIOR_SD, start(1))
+    step, doubted = steady_step(linear(rows, residuals, zero_only_slopes(21)))
     assert_allclose(
         step.zero[0], residuals[:, :20].mean(axis=1), atol=1.0
     )  # where the mean of all is 22' farther
@@ -212,7 +231,7 @@ def test_a_sync_is_doubted_where_three_arrivals_or_more_and_most_of_them_disagre
     last = np.flatnonzero((pairs == 9) & ~is_centring)
     residuals[0, last[:astray]] += 60.0
     rows = rows_of(pairs, is_centring)
-    step, found = steady_step(rows, residuals, zero_only_slopes(pairs.size), PRIOR_SD, start(10))
+    step, found = steady_step(linear(rows, residuals, zero_only_slopes(pairs.size)))
     assert found[pairs == 9].all() == found[pairs == 9].any() == doubted
     assert not found[pairs < 9].any()
     if doubted and not heard:
@@ -225,10 +244,10 @@ def test_a_sync_that_is_no_longer_far_is_no_longer_doubted():
     pairs = np.repeat(np.arange(4), 6)
     is_centring = np.concatenate([[True], np.diff(pairs) > 0])
     rows, residuals = rows_of(pairs, is_centring), noisy(5, 24, 1.0)
-    _, found = steady_step(rows, residuals, zero_only_slopes(24), PRIOR_SD, start(4), doubted=pairs == 3)
+    _, found = steady_step(linear(rows, residuals, zero_only_slopes(24)), doubted=pairs == 3)
     assert not found.any()
     residuals[0, (pairs == 3) & ~is_centring] += 60.0
-    _, found = steady_step(rows, residuals, zero_only_slopes(24), PRIOR_SD, start(4), doubted=pairs == 3)
+    _, found = steady_step(linear(rows, residuals, zero_only_slopes(24)), doubted=pairs == 3)
     assert_allclose(found, pairs == 3)
 
 
