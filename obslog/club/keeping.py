@@ -3,7 +3,7 @@
 Everything kept is a shortcut and may be dropped at any time: dropping it changes no answer.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Generator, Sequence
 from dataclasses import dataclass
 from uuid import UUID
 
@@ -37,7 +37,7 @@ def mounts_to_keep(database: Database) -> list[UUID]:
         return list(session.scalars(select(Mount.id).order_by(Mount.name_key)))
 
 
-def keep_results(database: Database, mounts: Sequence[UUID]) -> Iterator[None]:
+def keep_results(database: Database, mounts: Sequence[UUID]) -> Generator[None, None, None]:
     """Compute what is missing of each mount, and then of the club; yields after each step, and once more at the end.
 
     Each step is kept by itself: who stops between two of them loses nothing.

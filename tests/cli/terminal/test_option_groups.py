@@ -69,7 +69,7 @@ def test_a_name_may_stand_but_once_in_a_command() -> None:
 def test_a_command_is_called_with_the_record_and_its_show_with_single_options(
     words: list[str], wrapped: Wrapping, tmp_path: Path
 ) -> None:
-    drive, seen = Drive(str(tmp_path / "club.db")), []
+    drive, seen = Drive(str(tmp_path / "club.db")), list[object]()
 
     def show(screen: Screen, value: None, ribbon: bool) -> None:
         seen.append(ribbon)
