@@ -46,7 +46,7 @@ def fleet_landing(session: Session, period: Period, rules: Rules) -> FleetLandin
         for span in (period, before)
     )
     few = [
-        f"only {counted(part.size, 'set-up')} have landing data {when}; at least {fewest} are needed"
+        f"only {counted(part.size, 'set-up has', 'set-ups have')} landing data {when}; at least {fewest} are needed"
         for part, when in ((now, "in the period"), (then, "in the period before"))
         if part.size < fewest
     ]
