@@ -18,6 +18,7 @@ from obslog.times import (
     UnreadableDate,
     UnreadableTime,
     begins_with_a_date,
+    day_meant,
     evening_meant,
     instant_meant,
     local_instant_utc,
@@ -346,6 +347,13 @@ def test_a_date_has_come_when_it_has_begun_anywhere(now: datetime) -> None:
     assert not_a_future_date(date(2026, 3, 3), now) == date(2026, 3, 3)  # 11:40 of the 3rd on Kiritimati
     with pytest.raises(FutureDate):
         not_a_future_date(date(2026, 3, 4), now)
+
+
+def test_without_a_day_it_came_about_today_and_never_on_a_day_to_come(now: datetime) -> None:
+    assert day_meant(None, now) == now.date()
+    assert day_meant(date(2026, 2, 1), now) == date(2026, 2, 1)
+    with pytest.raises(FutureDate):
+        day_meant(date(2026, 3, 4), now)
 
 
 def test_a_time_is_shown_in_the_zone_or_else_as_universal_time() -> None:

@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session, aliased
 
 from obslog.club.night.open_night import NightChoice, chosen_night
 from obslog.club.night.sky_readings import ScaleReading
+from obslog.club.register.observing_site import zone_or_none
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import (
@@ -22,7 +23,7 @@ from obslog.records.tables.logbook_tables import (
     Site,
     SkyReading,
 )
-from obslog.times import shown_local, zone_named
+from obslog.times import shown_local
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -120,7 +121,7 @@ def present_on(session: Session, nights: Sequence[UUID]) -> dict[UUID, list[str]
 
 def night_page(session: Session, night: Night, site: Site) -> NightPage:
     """The night with all that hangs on it, to be shown."""
-    zone = zone_named(site.zone) if site.zone else None
+    zone = zone_or_none(site)
     readings = select(SkyReading).where(SkyReading.night_id == night.id).order_by(SkyReading.id)
     return NightPage(
         night=night.night_of,

@@ -20,10 +20,11 @@ from obslog.club.night.plausibility import (
 )
 from obslog.club.night.solar_questions import caution_at
 from obslog.club.night.target_names import Target, target_named
+from obslog.club.register.observing_site import zone_or_none
 from obslog.records.name_lookup import key_of
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Eyepiece, Member, Night, Observation, Setup, Site
-from obslog.times import shown_local, zone_named
+from obslog.times import shown_local
 from obslog.vocabulary import FindingMethod, Sighting, Vision
 
 _TEXTS = (("description", fields.DESCRIPTION), ("filter", fields.FILTER), ("sketch", fields.SKETCH))
@@ -184,7 +185,7 @@ def list_observations(database: Database, choice: NightChoice) -> list[Observati
 
 def observation_lines(session: Session, night: Night, site: Site) -> list[tuple[UUID, ObservationLine]]:
     """The observations of a night in order of time, each with its key."""
-    zone = zone_named(site.zone) if site.zone else None
+    zone = zone_or_none(site)
     query = (
         select(Observation, Member.name, Eyepiece.name)
         .outerjoin(Member, Observation.member_id == Member.id)

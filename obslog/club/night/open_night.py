@@ -8,11 +8,11 @@ from zoneinfo import ZoneInfo
 from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
-from obslog.club.register.observing_site import zone_of
+from obslog.club.register.observing_site import zone_of, zone_or_none
 from obslog.errors import ObslogError, WrongInput, quoted
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Mount, Night, Setup, Site
-from obslog.times import night_of, not_in_future, read_instant_utc, zone_named
+from obslog.times import night_of, not_in_future, read_instant_utc
 
 
 class NoOpenNight(ObslogError):
@@ -80,7 +80,7 @@ class Where:
 
     @property
     def zone(self) -> ZoneInfo | None:
-        return zone_named(self.site.zone) if self.site.zone else None
+        return zone_or_none(self.site)
 
 
 def instant_in_night(text: str | None, night: Night, site: Site, now: datetime) -> datetime:

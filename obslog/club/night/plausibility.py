@@ -7,12 +7,12 @@ from sqlalchemy.orm import Session
 
 from obslog.club.night.solar_questions import body_alt_az_deg
 from obslog.club.night.target_names import Target
-from obslog.club.register.observing_site import place_of
+from obslog.club.register.observing_site import place_of, zone_or_none
 from obslog.errors import WrongInput, quoted
 from obslog.fields import MAGNIFICATION
 from obslog.horizon import hidden_alt_deg, read_horizon
 from obslog.records.tables.logbook_tables import Eyepiece, Observation, Setup, Site, Tube
-from obslog.times import shown_local, zone_named
+from obslog.times import shown_local
 
 TYPED_LATE = timedelta(minutes=30)  # a set-up is often typed in when its first stars are done; judged
 LOWEST_ALT_DEG = -1.0  # what mist, hills and a rough clock leave in doubt
@@ -82,7 +82,7 @@ def question_altitude(target: Target, at_utc: datetime, site: Site) -> None:
     if stood is None:
         return
     alt_deg, az_deg = stood
-    at = shown_local(at_utc, zone_named(site.zone) if site.zone else None)
+    at = shown_local(at_utc, zone_or_none(site))
     if alt_deg < LOWEST_ALT_DEG:
         raise BelowHorizon(target.name, alt_deg, at, site.name)
     hidden_deg = hidden_alt_deg(read_horizon(site.horizon or ""), az_deg)
@@ -94,7 +94,7 @@ def question_time(at_utc: datetime, setup: Setup, site: Site) -> None:
     """Raises BeforeItsSetup for what is said to be from more than half an hour before the set-up was begun."""
     if setup.started_utc is None or at_utc >= setup.started_utc - TYPED_LATE:
         return
-    zone = zone_named(site.zone) if site.zone else None
+    zone = zone_or_none(site)
     raise BeforeItsSetup(shown_local(at_utc, zone), shown_local(setup.started_utc, zone))
 
 

@@ -12,7 +12,7 @@ from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.lending import Loan, LoanPart
 from obslog.records.tables.logbook_tables import Snag
-from obslog.times import not_a_future_date
+from obslog.times import day_meant
 from obslog.vocabulary import Step
 
 
@@ -45,8 +45,7 @@ def report_fault(
     A second fault of the same part is added to the first, whose day stays. Raises NoSuchLoan, WhichPart, UnknownName,
     NotWhileOut, FutureDate, UnusableText.
     """
-    day, text = on or now.date(), written(text, "The fault")
-    not_a_future_date(day, now)
+    day, text = day_meant(on, now), written(text, "The fault")
     with database.write(now, f"note a fault of {name}") as session:
         loan = loan_of(session, name, kind)
         if day < loan.out_on or (loan.back_on is not None and day > loan.back_on):

@@ -18,7 +18,7 @@ from obslog.club.storeroom.part_conditions import Conditions
 from obslog.records.name_lookup import by_name, key_of
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member
-from obslog.times import not_a_future_date
+from obslog.times import day_meant
 
 
 class How(TypedDict, total=False):
@@ -75,7 +75,7 @@ def take_back(
 
     Raises UnknownName, WhichKind, NotOut, FutureDate, BadDate.
     """
-    day = not_a_future_date(on or now.date(), now)
+    day = day_meant(on, now)
     with database.write(now, f"take {name} back") as session:
         loan = loan_that_is_out(session, lendable(session, name, kind))
         end_loan(session, loan, day, conditions or {}, all_good=all_good)
@@ -110,4 +110,4 @@ def hand_over(
 
 
 def _going(now: datetime, *, on: date | None = None, **how: Any) -> Going:
-    return Going(day=not_a_future_date(on or now.date(), now), **how)
+    return Going(day=day_meant(on, now), **how)

@@ -14,7 +14,7 @@ from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.lending import Kit, KitPart
 from obslog.records.tables.logbook_tables import Equipment
-from obslog.times import not_a_future_date
+from obslog.times import day_meant
 
 
 class NotMissing(ObslogError):
@@ -67,7 +67,7 @@ def go_missing(
 
     Raises UnknownName, WhichKind, MissingAlready, LostWhileOut, NotOut, FutureDate, BadDate.
     """
-    day = not_a_future_date(on or now.date(), now)
+    day = day_meant(on, now)
     with database.write(now, f"{name} is missing") as session:
         item = thing_named(session, name, kind)
         if lost_on_loan and missing_since(session, item) is None:
@@ -80,7 +80,7 @@ def be_found(
     database: Database, name: str, now: datetime, *, kind: str | None = None, on: date | None = None
 ) -> None:
     """Say that a missing item is found. Raises UnknownName, WhichKind, NotMissing, FoundTooEarly, FutureDate."""
-    day = not_a_future_date(on or now.date(), now)
+    day = day_meant(on, now)
     with database.write(now, f"{name} is found") as session:
         set_found(session, thing_named(session, name, kind), day)
 
@@ -89,7 +89,7 @@ def part_goes_missing(
     database: Database, kit_name: str, part: str, now: datetime, *, on: date | None = None
 ) -> KitPage:
     """The same of a part of a kit. Raises UnknownName, MissingAlready, LostWhileOut, FutureDate."""
-    day = not_a_future_date(on or now.date(), now)
+    day = day_meant(on, now)
     with database.write(now, f"{part} of the kit {kit_name} is missing") as session:
         kit = by_name(session, Kit, kit_name)
         set_missing(session, item_of(session, part_named(session, kit, part)), day)
@@ -100,7 +100,7 @@ def part_is_found(
     database: Database, kit_name: str, part: str, now: datetime, *, on: date | None = None
 ) -> KitPage:
     """The same of a part of a kit. Raises UnknownName, NotMissing, FoundTooEarly, FutureDate."""
-    day = not_a_future_date(on or now.date(), now)
+    day = day_meant(on, now)
     with database.write(now, f"{part} of the kit {kit_name} is found") as session:
         kit = by_name(session, Kit, kit_name)
         set_found(session, item_of(session, part_named(session, kit, part)), day)

@@ -14,7 +14,7 @@ from obslog.records.name_lookup import by_name, table_of
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Equipment
 from obslog.records.tables.storeroom import Retirement
-from obslog.times import not_a_future_date
+from obslog.times import day_meant, not_a_future_date
 
 
 class AlreadyRetired(WrongInput):
@@ -74,7 +74,7 @@ def write_off(
     Raises UnknownName, WhichKind, WrittenOff, LostWhileOut, NotOut, BeforeThat, FutureDate, UnusableText.
     """
     why = written(why, "The reason", 500)
-    day = not_a_future_date(on or now.date(), now)
+    day = day_meant(on, now)
     with database.write(now, f"write {name} off") as session:
         item = thing_named(session, name, kind)
         paper = paper_to_write(session, item.id)
@@ -97,7 +97,7 @@ def reinstate(
 
     Raises UnknownName, WhichKind, NotRetired, BeforeThat, FutureDate.
     """
-    day = not_a_future_date(on or now.date(), now)
+    day = day_meant(on, now)
     with database.write(now, f"take {name} into use again") as session:
         what = lendable(session, name, kind)
         if what.retired_on is None:

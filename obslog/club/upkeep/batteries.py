@@ -13,7 +13,7 @@ from obslog.errors import WrongInput, quoted
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Item
 from obslog.records.tables.storeroom import BatteryTest
-from obslog.times import not_a_future_date
+from obslog.times import day_meant
 
 # Common practice in the trade; the maker and qualified people come first.
 CAUTIONS = (
@@ -84,7 +84,7 @@ def note_test(
     """Note a test of a battery. Raises UnknownName, NoBattery, NothingRead, OutOfRange, MoreUnderLoad, FutureDate."""
     if all(read is None for read in (rest_volts, load_volts, capacity_percent)):
         raise NothingRead
-    day = not_a_future_date(on or now.date(), now)
+    day = day_meant(on, now)
     fields.REST_VOLTS.check(rest_volts)
     fields.LOAD_VOLTS.check(load_volts)
     fields.CAPACITY_PERCENT.check(capacity_percent)
