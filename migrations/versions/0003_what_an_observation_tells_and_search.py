@@ -77,6 +77,7 @@ def _observations() -> AbstractContextManager[BatchOperations]:
         "observations",
         recreate="always" if op.get_bind().dialect.name == "sqlite" else "never",
         table_kwargs={"sqlite_strict": True},
+        reflect_kwargs={"resolve_fks": False},  # this table alone is read, not all that it refers to
     )
 
 

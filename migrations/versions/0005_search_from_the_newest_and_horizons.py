@@ -43,4 +43,5 @@ def _sites() -> AbstractContextManager[BatchOperations]:
         "sites",
         recreate="always" if op.get_bind().dialect.name == "sqlite" else "never",
         table_kwargs={"sqlite_strict": True},
+        reflect_kwargs={"resolve_fks": False},  # this table alone is read, not all that it refers to
     )

@@ -94,4 +94,5 @@ def _rebuilt(table: str) -> AbstractContextManager[BatchOperations]:
         table,
         recreate="always" if op.get_bind().dialect.name == "sqlite" else "never",
         table_kwargs={"sqlite_strict": True},
+        reflect_kwargs={"resolve_fks": False},  # this table alone is read, not all that it refers to
     )

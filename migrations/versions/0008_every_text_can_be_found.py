@@ -69,7 +69,10 @@ def _rebuilt(table: str) -> Iterator[BatchOperations]:
     if on_sqlite and table in INDEXED:
         op.drop_index(f"ix_{table}_search", table)
     with op.batch_alter_table(
-        table, recreate="always" if on_sqlite else "never", table_kwargs={"sqlite_strict": True}
+        table,
+        recreate="always" if on_sqlite else "never",
+        table_kwargs={"sqlite_strict": True},
+        reflect_kwargs={"resolve_fks": False},  # this table alone is read, not all that it refers to
     ) as batch:
         yield batch
     if on_sqlite and table in INDEXED:

@@ -1,5 +1,6 @@
 """Child processes for tests of what happens between programs, or when one is killed."""
 
+import json
 import shutil
 import subprocess
 import sys
@@ -34,6 +35,44 @@ def output(child: subprocess.Popen[str], expected: int = 0, seconds: float = 60)
     out, errors = child.communicate(timeout=seconds)
     assert child.returncode == expected, errors
     return out
+
+
+def side_by_side(count: int, work: str, *arguments: object) -> list[str]:
+    """What each of several processes printed that did the same work at one time; fails where one of them failed.
+
+    The script `work` defines `work()`. They are forked from one child that has imported everything: that takes less
+    time, and they begin within milliseconds of each other, where programs that import for themselves begin apart.
+    """
+    said: list[str] = json.loads(output(start(work + SIDE_BY_SIDE, *arguments, count)))
+    return said
+
+
+SIDE_BY_SIDE = """
+import json, os
+import alembic.command
+
+readers = []
+for _ in range(int(sys.argv[-1])):
+    reader, writer = os.pipe()
+    if os.fork() == 0:
+        os.dup2(writer, sys.stdout.fileno())
+        try:
+            work()
+            sys.stdout.flush()
+        except BaseException as error:
+            print(repr(error), file=sys.stderr, flush=True)
+            os._exit(1)
+        os._exit(0)
+    os.close(writer)
+    readers.append(reader)
+said = []
+for reader in readers:
+    with os.fdopen(reader) as pipe:
+        said.append(pipe.read())
+endings = [os.waitstatus_to_exitcode(os.wait()[1]) for _ in readers]
+print(json.dumps(said))
+sys.exit(any(endings))
+"""
 
 
 @contextmanager

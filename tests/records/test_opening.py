@@ -17,10 +17,11 @@ from obslog.records.opening import Database, EmptyFile, NewerDatabase, NotADatab
 from obslog.records.tables.logbook_tables import Member, Night, Site
 from obslog.records.tables.schema import metadata
 from obslog.records.upgrading import SCHEMA_REVISION
-from tests.records.children import output, start
+from tests.records.children import side_by_side
 
 OPEN_AND_SAY = """
-open_database(sys.argv[1], NOW, print).close()
+def work():
+    open_database(sys.argv[1], NOW, print).close()
 """
 
 
@@ -51,8 +52,7 @@ def test_an_existing_database_opens_without_a_word(new_target: str, now: datetim
 
 
 def test_several_programs_may_open_a_new_database_at_once(new_target: str) -> None:
-    children = [start(OPEN_AND_SAY, new_target) for _ in range(4)]
-    said = [output(child) for child in children]
+    said = side_by_side(4, OPEN_AND_SAY, new_target)
     assert f"New database: {new_target}\n" in said
     if "://" not in new_target:
         assert sorted(said) == ["", "", "", f"New database: {new_target}\n"]

@@ -16,7 +16,7 @@ from obslog.records.engine import make_engine
 from obslog.records.opening import Database, open_database
 from obslog.records.upgrading import SCHEMA_REVISION, BrokenReferences, upgrade
 from obslog.settings import resource_dir
-from tests.records.children import kill_at_each_statement, left_at_each_statement, output, start
+from tests.records.children import kill_at_each_statement, left_at_each_statement, output, side_by_side, start
 
 Later = Callable[[str], Path]
 
@@ -64,7 +64,8 @@ def stop(connection, cursor, statement, *_):
 open_database(sys.argv[1], NOW, lambda said: None)
 """
 UPGRADE_AND_SAY = """
-open_database(sys.argv[1], NOW, print, migrations=Path(sys.argv[2])).close()
+def work():
+    open_database(sys.argv[1], NOW, print, migrations=Path(sys.argv[2])).close()
 """
 
 
@@ -286,7 +287,7 @@ def test_a_first_opening_killed_half_way_leaves_nothing(
 
 def test_several_programs_may_upgrade_at_once(older_file: Path, later: Later) -> None:
     folder, before = later(ADD_A_BADGE), facts(older_file)
-    said = [output(child) for child in [start(UPGRADE_AND_SAY, older_file, folder) for _ in range(3)]]
+    said = side_by_side(3, UPGRADE_AND_SAY, older_file, folder)
     (copy,) = copies_of(older_file)
     assert facts(copy) == before
     assert facts(older_file)[0] == LATER
