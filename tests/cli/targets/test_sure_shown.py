@@ -132,6 +132,16 @@ def test_a_full_moon_is_for_clusters_doubles_planets_and_the_moon(run: Run) -> N
     assert {"galaxies", "nebulae"} <= {target["kind"] for target in dark["targets"]}
 
 
+def test_a_nebula_whose_magnitude_is_known_in_blue_only_takes_part(run: Run) -> None:
+    """The North America Nebula: B 4, 120' by 100', so 4 + 2.5 log10(pi / 4 x 120 x 100 x 3600) = 22.83."""
+    words = ("targets", "--site", "Mill Field", "--at", "2026-11-10", "--list", "caldwell", "--most", "60")
+    plan = run(*words, "--minutes", "5", "--json").document
+    nebula = next(target for target in plan["targets"] if target["name"] == "NGC 7000")
+    assert nebula["band"] == "B"
+    assert nebula["surface_brightness"] == pytest.approx(22.83, abs=0.01)
+    assert (nebula["sure"], nebula["why"]) == ("with care", "its light is spread over 2°")
+
+
 def test_the_double_cluster_takes_one_place(run: Run) -> None:
     words = (
         "targets",

@@ -122,11 +122,6 @@ def test_without_magnitude_or_size_it_is_unknown_and_not_no(thing: Thing) -> Non
     assert sure(thing, CITY, 60.0) is Sure.UNKNOWN
 
 
-def test_a_nebula_whose_magnitude_is_blue_takes_part() -> None:
-    """The catalogue holds V where it is known, else B; the judgement asks for neither by name."""
-    assert sure(AMERICA, VERY_DARK, 100.0) in (Sure.EASILY, Sure.WITH_CARE)
-
-
 def test_the_cuts_are_in_their_order() -> None:
     assert EASILY_MAG > WITH_CARE_MAG > 0 > HARDLY_MAG
 
