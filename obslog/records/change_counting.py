@@ -77,7 +77,7 @@ def start_counting(connection: Connection) -> None:
 def stop_counting(connection: Connection) -> None:
     """Take the triggers away: while they refer to it, SQLite does not let a table be made anew."""
     if connection.dialect.name == "sqlite":
-        query = f"SELECT name FROM sqlite_master WHERE type = 'trigger' AND name LIKE '{PREFIX}%'"
+        query = f"SELECT name FROM sqlite_master WHERE type = 'trigger' AND name GLOB '{PREFIX}*'"
         for (name,) in connection.exec_driver_sql(query).all():
             connection.exec_driver_sql(f"DROP TRIGGER {name}")
         return

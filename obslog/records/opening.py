@@ -15,7 +15,7 @@ from obslog.records.atomic_file import whole_file
 from obslog.records.backup import back_up
 from obslog.records.driver_errors import NoSuchDatabase, files_in_sentences, in_sentences
 from obslog.records.engine import AFTERWARDS, BUSY_TIMEOUT_MS, is_url, make_engine, writing
-from obslog.records.undo_log import ActRecorder
+from obslog.records.undo_log import ActRecorder, wait_for_other_acts
 from obslog.records.upgrading import SCHEMA_REVISION, known_revisions, newest_revision, upgrade
 
 Say = Callable[[str], None]
@@ -63,6 +63,7 @@ class Database:
     def write(self, now: datetime, sentence: str | None = None) -> Iterator[Session]:
         """One transaction; what it changes is kept as one act under `sentence`, and can be undone."""
         with in_sentences(self.where), Session(writing(self.engine)) as session, session.begin():
+            wait_for_other_acts(session)
             recorder = ActRecorder(session) if sentence else None
             yield session
             if recorder and sentence:

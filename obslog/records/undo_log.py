@@ -52,7 +52,7 @@ class NotOneToUndo(CannotUndo):
 
 def write_act(session: Session, sentence: str, now: datetime) -> UUID:
     """Write an act down as the last of all on record, whatever the clock says; gives its key."""
-    _wait_for_other_acts(session)
+    wait_for_other_acts(session)
     act_id = key_after(session.scalar(select(Act.id).order_by(Act.id.desc()).limit(1)))
     session.execute(insert(Act).values(id=act_id, at_utc=now, sentence=sentence))
     return act_id
@@ -99,7 +99,7 @@ def undo_last(session: Session, now: datetime) -> str:
 
     Raises NothingToUndo, CannotUndo where something newer hangs on what it added, or NotOneToUndo.
     """
-    _wait_for_other_acts(session)
+    wait_for_other_acts(session)
     act = session.scalar(select(Act).where(Act.undone_utc.is_(None)).order_by(Act.id.desc()).limit(1))
     if act is None:
         raise NothingToUndo
@@ -117,9 +117,12 @@ def undo_last(session: Session, now: datetime) -> str:
     return sentence
 
 
-def _wait_for_other_acts(session: Session) -> None:
-    """Let no other transaction write or undo an act until this one ends; on SQLite none can write anyway."""
-    if session.connection().dialect.name == "postgresql":
+def wait_for_other_acts(session: Session) -> None:
+    """Let no other transaction write or undo an act until this one ends; on SQLite none can write anyway.
+
+    Acts wait before they write anything: two that held a row each, and waited for the other's, would wait for ever.
+    """
+    if session.get_bind().dialect.name == "postgresql":
         session.execute(select(func.pg_advisory_xact_lock(_ACTS_LOCK)))
 
 

@@ -24,15 +24,16 @@ from obslog.vocabulary import Step
 
 Act = Callable[[Database, datetime, Path], object]
 RECORD_OF_ACTS = ("acts", "changes")
+DERIVED = ("kept_results", "mount_changes")  # of which an undoing is one change more
 
 
 def whole(database: Database) -> dict[str, list[Any]]:
-    """Every row of every table but the record of acts itself."""
+    """Every row of every table but the record of acts itself, and what is made from the others."""
     with database.engine.connect() as connection:
         return {
             table.name: sorted(map(repr, connection.execute(select(table)).all()))
             for table in metadata.sorted_tables
-            if table.name not in RECORD_OF_ACTS
+            if table.name not in RECORD_OF_ACTS + DERIVED
         }
 
 

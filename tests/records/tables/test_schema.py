@@ -35,7 +35,10 @@ def compare_with_the_program(engine: Engine) -> None:
 
 def sqlite_schema(engine: Engine) -> dict[str, list[str]]:
     """Every table and index as the parts of its definition, in one order and one spacing."""
-    query = "SELECT name, sql FROM sqlite_master WHERE sql IS NOT NULL AND name <> 'alembic_version'"
+    query = (
+        "SELECT name, sql FROM sqlite_master "
+        "WHERE sql IS NOT NULL AND type <> 'trigger' AND name <> 'alembic_version'"
+    )
     with engine.connect() as connection:
         return {name: parts_of(sql) for name, sql in connection.exec_driver_sql(query).all()}
 
