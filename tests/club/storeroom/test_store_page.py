@@ -165,3 +165,10 @@ def test_a_battery_and_a_kit_have_histories_too(club: Database, now: datetime) -
         "Bracken joined",
         "flask joined",
     ]
+
+
+def test_retired_is_told_with_its_reason_or_that_none_was_given(club: Database, now: datetime) -> None:
+    for mount, why in (("Heron", "bent axis"), ("Bracken", None)):
+        retire(club, "mount", mount, why, DAY, now)
+    for mount, told in (("Heron", "bent axis"), ("Bracken", "no reason given")):
+        assert store_page(club, mount, DAY).history == [Event(DAY, "retired", told)]
