@@ -31,8 +31,9 @@ LIKE_BRIGHTNESS_MAG = 1.5
 ONE_STAR_ARCSEC = 20.0
 """Closer than this a finder shows two stars as one, as bright as both."""
 
-LEFT_OUT = frozenset((26551,))
-"""HIP 26551, beside Sigma Orionis, has the light of the whole group: it is of magnitude 6.6."""
+LEFT_OUT = frozenset((26551, 103571))
+"""Companions with the light of their whole group, so that it would count twice: of Sigma Orionis, magnitude 6.6, and of
+Epsilon Equulei, 7.4; from memory of handbooks."""
 
 LICENCES = """\
 # Names, designations, V magnitudes: IAU Catalog of Star Names, IAU Division C Working Group on Star Names, 2018-09-07,

@@ -122,6 +122,7 @@ def test_stars_to_magnitude_six_and_a_half_are_known_by_number(
     ("name", "magnitude"),
     [  # the light of both stars of a close pair, from memory of handbooks
         ("Castor", 1.58), ("Acrux", 0.77), ("Algieba", 2.0), ("Porrima", 2.74), ("Mesarthim", 3.88),
+        ("HIP 103569", 5.23),  # Epsilon Equulei
         ("Rigil Kentaurus", -0.27), ("Rasalgethi", 2.78), ("Alula Australis", 3.79), ("Cor Caroli", 2.81),
     ],
 )  # fmt: skip
