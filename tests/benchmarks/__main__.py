@@ -12,6 +12,7 @@ from tests.benchmarks import (
     finding,
     importing,
     joint_fit,
+    kept_results,
     pointing_recovery,
     sky_accuracy,
     sky_grid,
@@ -28,6 +29,7 @@ BENCHMARKS: dict[str, Callable[[Report], None]] = {
     "typing_up": typing_up.main,
     "sky_grid": sky_grid.main,
     "joint_fit": joint_fit.main,
+    "kept_results": kept_results.main,
     "star_choice": star_choice.main,
     "attribution": attribution.main,
 }

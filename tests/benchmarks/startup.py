@@ -43,7 +43,7 @@ def ratio(
 def main(report: Report) -> None:
     obslog = [sys.executable, "-m", "obslog"]
     with tempfile.TemporaryDirectory() as folder:
-        environment = _environment(Path(folder), "bench.db")
+        environment = environment_of(Path(folder), "bench.db")
         for words in QUICK_START:
             subprocess.run(
                 f"{sys.executable} -m obslog {words}",
@@ -71,7 +71,7 @@ def main(report: Report) -> None:
         _in_the_demo_club(report, Path(folder))
 
 
-def _environment(folder: Path, database: str) -> dict[str, str]:
+def environment_of(folder: Path, database: str) -> dict[str, str]:
     """A database of its own, and modules compiled once, as an installed program's are."""
     kept = {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
     return kept | {"OBSLOG_DB": str(folder / database), "PYTHONPYCACHEPREFIX": str(folder / "compiled")}
@@ -81,7 +81,7 @@ def _in_the_demo_club(report: Report, folder: Path) -> None:
     """The long commands, in a club of two years, ten mounts and all objects."""
     obslog = [sys.executable, "-m", "obslog"]
     path = folder / "demo.db"
-    environment = _environment(folder, path.name)
+    environment = environment_of(folder, path.name)
     made = [*obslog, "demo", "--into", str(path)]
     subprocess.run(made, env=environment, check=True, capture_output=True)
     when = [[*obslog, "sky", "when", "M 31", "--site", "Owlpenny Edge", "--at", DEMO_EVENING]] * RUNS

@@ -1,0 +1,116 @@
+"""What commands cost in a club of twenty years, with what was computed before kept in the database."""
+
+import sqlite3
+import subprocess
+import sys
+import tempfile
+from collections.abc import Callable, Sequence
+from contextlib import closing
+from datetime import UTC, date, datetime
+from pathlib import Path
+
+from obslog.records.opening import open_database
+from tests.benchmarks.big_club import Size, make_club
+from tests.benchmarks.measuring import Report
+from tests.benchmarks.startup import SKY_AND_RECORDS, environment_of, seconds_of
+
+LAST_NIGHT = date(2026, 3, 2)
+EVENING = "2026-03-05T21:00Z"
+RUNS = 5
+TWENTY_YEARS = Size()
+TENTH = Size(setups=680, years=2)
+SITE = ["--site", "Owlpenny Edge", "--at", EVENING]
+COMMANDS = {
+    "brief": ["brief", "--mount", "Bramble", *SITE],
+    "checklist": ["checklist", "Bramble", *SITE],
+    "review": ["review"],
+    "pointing trend": ["pointing", "trend", "Bramble"],
+    "pointing fit": ["pointing", "fit", "Bramble"],
+}
+AGAINST_IMPORTS = {"checklist": 1.8, "pointing trend": 1.8, "brief": 2.5}
+
+
+def main(report: Report) -> None:
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        demo = environment_of(folder, "demo.db")
+        subprocess.run(
+            [*_obslog("demo"), "--into", demo["OBSLOG_DB"]], env=demo, check=True, capture_output=True
+        )
+        twenty, tenth = (
+            environment_of(folder, _club(folder / file, size).name)
+            for file, size in (("twenty.db", TWENTY_YEARS), ("tenth.db", TENTH))
+        )
+        for what, words in COMMANDS.items():
+            command = _obslog(*words)
+            _row(
+                report,
+                f"{what}, 20 years, kept",
+                "the same in the demo club",
+                1.3,
+                (command, twenty),
+                (command, demo),
+            )
+        for what, limit in AGAINST_IMPORTS.items():
+            bare = [sys.executable, "-c", SKY_AND_RECORDS]
+            ours = (_obslog(*COMMANDS[what]), twenty)
+            _row(report, f"{what}, 20 years, kept", f"`{SKY_AND_RECORDS}`", limit, ours, (bare, twenty))
+        for what, words in COMMANDS.items():
+            command = _obslog(*words)
+            _row(
+                report,
+                f"{what}, 20 years, kept",
+                "a tenth of the nights",
+                1.2,
+                (command, twenty),
+                (command, tenth),
+            )
+        for what, words in COMMANDS.items():
+            command = _obslog(*words)
+            _row(
+                report, f"{what}, 20 years, something of the mount is new", "nothing is new", 1.6,
+                (command, twenty), (command, twenty), before_ours=lambda: _one_more_arrival(twenty["OBSLOG_DB"]),
+            )  # fmt: skip
+
+
+Side = tuple[Sequence[str], dict[str, str]]
+
+
+def _row(
+    report: Report,
+    what: str,
+    against: str,
+    limit: float,
+    ours: Side,
+    theirs: Side,
+    before_ours: Callable[[], object] = lambda: None,
+) -> None:
+    """Both once, so that all is kept that can be; then in turn, the best of each."""
+    pairs = []
+    for _ in range(RUNS + 1):
+        before_ours()
+        pairs.append((seconds_of(*ours), seconds_of(*theirs)))
+    mine, others = (min(times) for times in zip(*pairs[1:], strict=True))
+    report.add(f"{what}, whole process", against, mine / others, at_most=limit)
+
+
+def _obslog(*words: str) -> list[str]:
+    return [sys.executable, "-m", "obslog", *words]
+
+
+def _club(path: Path, size: Size) -> Path:
+    database = open_database(str(path), datetime(2026, 3, 3, tzinfo=UTC), lambda _: None)
+    make_club(database, LAST_NIGHT, size)
+    database.close()
+    return path
+
+
+def _one_more_arrival(path: str) -> None:
+    """One arrival more in the newest set-up of the mount that is asked about."""
+    with closing(sqlite3.connect(path)) as file:
+        file.execute(
+            "UPDATE arrivals SET offset_east_arcmin = offset_east_arcmin + 0.01 WHERE id = (SELECT arrivals.id "
+            "FROM arrivals JOIN setups ON setup_id = setups.id JOIN equipment ON equipment.id = mount_id "
+            "WHERE name = 'Bramble' AND offset_east_arcmin IS NOT NULL ORDER BY at_utc DESC LIMIT 1)"
+        )
+        file.commit()
