@@ -11,11 +11,14 @@ else depends on that day has to be left out behind dots: OBSLOG_SLOW=1 reads eve
 """
 
 import importlib.util
+import io
 import os
 import re
 import shlex
 import subprocess
+import sys
 from collections.abc import Iterator
+from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -83,9 +86,34 @@ def run(command: Shown, environment: dict[str, str], now: datetime = READ_AT) ->
         environment[setting["name"]] = shlex.split(setting["value"])[0]
         return 0
     words = shlex.split(command.line)
+    if words[:2] == ["obslog", "demo"]:
+        return run_demo(words[1:], now, environment)
     if words[0] == "obslog":
         return main(words[1:], lambda: now, environment)
     return subprocess.run(["sh", "-c", command.line], check=False, timeout=30).returncode
+
+
+_demos: dict[tuple[datetime, tuple[str, ...]], tuple[int, str, str, bytes]] = {}
+
+
+def run_demo(words: list[str], now: datetime, environment: dict[str, str]) -> int:
+    """Build the demo; where a page before had the same command at the same instant, its file and words once more.
+
+    That it is the same each time is shown in `tests/cli/test_demo.py`.
+    """
+    assert words[1] == "--into", words
+    path, key = Path(words[2]), (now, tuple(words))
+    assert not path.exists(), "then it would be refused"
+    if key not in _demos:
+        out, err = io.StringIO(), io.StringIO()
+        with redirect_stdout(out), redirect_stderr(err):
+            code = main(words, lambda: now, environment)
+        _demos[key] = (code, out.getvalue(), err.getvalue(), path.read_bytes())
+    code, out_text, err_text, file = _demos[key]
+    path.write_bytes(file)
+    sys.stdout.write(out_text)
+    sys.stderr.write(err_text)
+    return code
 
 
 @pytest.mark.parametrize("now", DAYS, ids=lambda day: f"{day:%Y-%m-%d}")
