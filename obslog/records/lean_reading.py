@@ -1,9 +1,10 @@
 """Many rows at once, as the driver gives them: no objects are made, and no column's type does its work on each value.
 
-For what is computed from thousands of rows. Keys, which the two drivers give differently, are read here.
+For what is computed from thousands of rows. Keys and dates, which the two drivers give differently, are read here.
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from datetime import date
 from typing import Any
 from uuid import UUID
 
@@ -12,7 +13,7 @@ from sqlalchemy.orm import Session
 from sqlalchemy.orm.attributes import InstrumentedAttribute
 from sqlalchemy.types import NullType
 
-from obslog.records.tables.column_types import key_of
+from obslog.records.tables.column_types import day_of, key_of
 
 
 def bare(column: InstrumentedAttribute[Any]) -> ColumnElement[Any]:
@@ -32,6 +33,11 @@ def key_texts(values: Sequence[str | UUID]) -> list[str]:
     return [str(value) for value in values]
 
 
-def keys_of(values: Sequence[str | UUID | None]) -> list[UUID | None]:
+def keys_of(values: Iterable[str | UUID | None]) -> list[UUID | None]:
     """Keys, and None where there is none."""
     return [key_of(value) if isinstance(value, str) else value for value in values]
+
+
+def days_of(values: Iterable[str | date]) -> list[date]:
+    """Dates."""
+    return [day_of(value) if isinstance(value, str) else value for value in values]

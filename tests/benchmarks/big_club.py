@@ -9,9 +9,11 @@ from collections.abc import Iterator
 from dataclasses import asdict, dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from typing import Any, cast
+from uuid import UUID
 
 import numpy as np
 from sqlalchemy import Table, select
+from sqlalchemy.orm import Session
 
 from obslog.club.register.named_records import add
 from obslog.club.sheets.arrivals_import import take_in
@@ -20,7 +22,7 @@ from obslog.records.bulk_insert import insert_rows
 from obslog.records.name_lookup import KINDS
 from obslog.records.opening import Database
 from obslog.records.tables.keys import new_keys_as_text
-from obslog.records.tables.logbook_tables import Service, Snag
+from obslog.records.tables.logbook_tables import Mount, Night, Service, Setup, Site, Snag
 from seed_demo.build import build_demo
 from seed_demo.club import MOUNTS
 from seed_demo.load import found_club
@@ -116,6 +118,7 @@ def _put_papers(database: Database, parts: list[_Part], now: datetime) -> None:
             kind: {record.name: record.id for record in cast(Any, session.scalars(select(KINDS[kind])))}
             for kind in ("mount", "member", "site")
         }
+        setups = _setups(session)
         services = [
             (named["mount"][part.mounts[s.mount]], s.day, s.text, s.mechanical, named["member"].get(s.by))
             for part in parts
@@ -124,17 +127,38 @@ def _put_papers(database: Database, parts: list[_Part], now: datetime) -> None:
         ]
         snags = [
             (
-                s.utc, s.step, s.text, s.remedy or None, s.utc if s.remedy else None,
+                setups.get((s.key.night, s.key.site, part.mounts[s.key.mount], s.key.setup)), s.utc, s.step, s.text, s.remedy or None, s.utc if s.remedy else None,
                 named["mount"][part.mounts[s.key.mount]], named["member"][s.member], named["site"][s.key.site],
             )
             for part in parts
             for s in part.club.snags
             if s.key.mount in part.mounts
         ]  # fmt: skip
-        told = ("at_utc", "step", "text", "remedy", "fixed_utc", "equipment_id", "member_id", "site_id")
+        told = (
+            "setup_id",
+            "at_utc",
+            "step",
+            "text",
+            "remedy",
+            "fixed_utc",
+            "equipment_id",
+            "member_id",
+            "site_id",
+        )
         for table, columns, rows in (
             (Service, ("equipment_id", "done_on", "text", "mechanical", "member_id"), services),
             (Snag, told, snags),
         ):
             keyed = [(key, *row) for key, row in zip(new_keys_as_text(len(rows)), rows, strict=True)]
             insert_rows(session, cast(Table, table.__table__), ("id", *columns), keyed)
+
+
+def _setups(session: Session) -> dict[tuple[date, str, str, int], UUID]:
+    """The keys of the set-ups by night, site, mount and number."""
+    query = (
+        select(Night.night_of, Site.name, Mount.name, Setup.ordinal, Setup.id)
+        .join(Night, Setup.night_id == Night.id)
+        .join(Site, Night.site_id == Site.id)
+        .join(Mount, Setup.mount_id == Mount.id)
+    )
+    return {tuple(named): key for *named, key in session.execute(query)}  # type: ignore[misc]

@@ -75,7 +75,8 @@ def club_occasions(
     note_ticks(session, occasions)
     far = note_lost_first_stars(session, begun, occasions)
     note_far_landings(snapshot.all_landings(), occasions)
-    note_explained_first_stars(read_club_record(session), far)
+    if far:
+        note_explained_first_stars(read_club_record(session), far)
     for record in polar:
         note_polar_errors(occasions, record)
     note_restarts(begun, occasions)

@@ -15,7 +15,7 @@ from sqlalchemy.orm import Session
 
 from obslog.club.checklist.first_stars import Beginnings
 from obslog.club.register.observing_site import zone_or_utc
-from obslog.records.lean_reading import bare, columns_of, keys_of
+from obslog.records.lean_reading import bare, columns_of, days_of, keys_of
 from obslog.records.tables.logbook_tables import Night, Setup, Site, Snag, Tick
 from obslog.times import night_of
 from obslog.vocabulary import Cause, Fault, Step
@@ -51,15 +51,18 @@ class Occasions:
         self._zones = {key: zone_or_utc(zone) for key, zone in zones}
         self._by_setup: dict[UUID, Occasion] = {}
         self._by_day: dict[date, list[Occasion]] = defaultdict(list)
-        keys = (Setup.id, Setup.mount_id, Setup.member_id, Night.site_id)
+        self._by_told: dict[tuple[date, UUID | None, UUID | None, UUID | None], Occasion] = {}
+        keys = (Night.night_of, Setup.id, Setup.mount_id, Setup.member_id, Night.site_id)
         query = (
-            select(Night.night_of, *map(bare, keys))
+            select(*map(bare, keys))
             .join(Night, Setup.night_id == Night.id)
             .where(Night.night_of <= until)
             .order_by(Night.night_of, Setup.ordinal)
         )
         nights, setups, *who_and_where = columns_of(session, query)
-        for setup_id, day, *told in zip(keys_of(setups), nights, *map(keys_of, who_and_where), strict=True):
+        for setup_id, day, *told in zip(
+            keys_of(setups), days_of(nights), *map(keys_of, who_and_where), strict=True
+        ):
             occasion = self._occasion(day, *told)
             occasion.setup_ids.append(setup_id)
             self._by_setup[setup_id] = occasion
@@ -88,12 +91,12 @@ class Occasions:
     def _occasion(
         self, day: date, mount_id: UUID | None, member_id: UUID | None, site_id: UUID | None
     ) -> Occasion:
-        for known in self._by_day[day]:
-            if (known.mount_id, known.member_id, known.site_id) == (mount_id, member_id, site_id):
-                return known
-        made = Occasion(night_of=day, mount_id=mount_id, member_id=member_id, site_id=site_id)
-        self._by_day[day].append(made)
-        return made
+        told = (day, mount_id, member_id, site_id)
+        if told not in self._by_told:
+            made = Occasion(night_of=day, mount_id=mount_id, member_id=member_id, site_id=site_id)
+            self._by_told[told] = made
+            self._by_day[day].append(made)
+        return self._by_told[told]
 
     def _night_of(self, at_utc: datetime, site_id: UUID | None) -> date:
         zone = self._zones.get(site_id) if site_id else None

@@ -4,13 +4,14 @@ from bisect import bisect_right
 from collections import defaultdict
 from collections.abc import Collection
 from datetime import date, timedelta
+from operator import itemgetter
 from uuid import UUID
 
 from sqlalchemy import or_, select
 from sqlalchemy.orm import Session
 
 from obslog.club.register.kit_contents import items_of_kits
-from obslog.records.lean_reading import bare, columns_of, keys_of
+from obslog.records.lean_reading import bare, columns_of, days_of, keys_of
 from obslog.records.tables.logbook_tables import Night, Setup
 
 DAYS_OF_A_YEAR = 365
@@ -24,18 +25,19 @@ def nights_of_use(
     `after`: only nights that came after that day.
     """
     used = (Setup.mount_id, Setup.tube_id, Setup.eyepiece_id)
-    query = select(*map(bare, used), Night.night_of).join(Night, Setup.night_id == Night.id)
+    query = select(*map(bare, (*used, Night.night_of))).join(Night, Setup.night_id == Night.id)
     if items is not None:
         query = query.where(or_(*(column.in_(items) for column in used)))
     if after is not None:
         query = query.where(Night.night_of > after)
     *columns, nights = columns_of(session, query)
-    found: dict[UUID, set[date]] = defaultdict(set)
-    for column in columns:
-        for item, night in zip(keys_of(column), nights, strict=True):
-            if item is not None:
-                found[item].add(night)
-    return {item: sorted(days) for item, days in found.items() if items is None or item in items}
+    pairs = {pair for column in columns for pair in zip(column, nights, strict=True)}
+    found: dict[UUID, list[date]] = defaultdict(list)
+    used_items, on_nights = zip(*sorted(pairs, key=itemgetter(1)), strict=True) if pairs else ((), ())
+    for item, night in zip(keys_of(used_items), days_of(on_nights), strict=True):
+        if item is not None and (items is None or item in items):
+            found[item].append(night)
+    return found
 
 
 def nights_after(nights: list[date], day: date) -> int:

@@ -18,6 +18,12 @@ def key_of(value: str) -> uuid.UUID:
     return uuid.UUID(value)
 
 
+@lru_cache(maxsize=32768)
+def day_of(value: str) -> date:
+    """A date from its text; a club has a few thousand nights."""
+    return date.fromisoformat(value)
+
+
 class Key(TypeDecorator[uuid.UUID]):
     """A UUID: text on SQLite, so that it can be read and sorted in time order; the native type on PostgreSQL."""
 
@@ -75,7 +81,7 @@ class LocalDate(TypeDecorator[date]):
         return value.isoformat() if value is not None and dialect.name == "sqlite" else value
 
     def process_result_value(self, value: Any, dialect: Dialect) -> date | None:
-        return date.fromisoformat(value) if isinstance(value, str) else value
+        return day_of(value) if isinstance(value, str) else value
 
 
 class YesNo(TypeDecorator[bool]):
