@@ -127,24 +127,17 @@ def _put_papers(database: Database, parts: list[_Part], now: datetime) -> None:
         ]
         snags = [
             (
-                setups.get((s.key.night, s.key.site, part.mounts[s.key.mount], s.key.setup)), s.utc, s.step, s.text, s.remedy or None, s.utc if s.remedy else None,
-                named["mount"][part.mounts[s.key.mount]], named["member"][s.member], named["site"][s.key.site],
+                setups.get((s.key.night, s.key.site, mount, s.key.setup)), s.utc, s.step, s.text, s.remedy or None,
+                s.utc if s.remedy else None, named["mount"][mount], named["member"][s.member],
+                named["site"][s.key.site],
             )
             for part in parts
             for s in part.club.snags
-            if s.key.mount in part.mounts
+            if (mount := part.mounts.get(s.key.mount))
         ]  # fmt: skip
         told = (
-            "setup_id",
-            "at_utc",
-            "step",
-            "text",
-            "remedy",
-            "fixed_utc",
-            "equipment_id",
-            "member_id",
-            "site_id",
-        )
+            "setup_id", "at_utc", "step", "text", "remedy", "fixed_utc", "equipment_id", "member_id", "site_id",
+        )  # fmt: skip
         for table, columns, rows in (
             (Service, ("equipment_id", "done_on", "text", "mechanical", "member_id"), services),
             (Snag, told, snags),
