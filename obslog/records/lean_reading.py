@@ -1,10 +1,11 @@
 """Many rows at once, as the driver gives them: no objects are made, and no column's type does its work on each value.
 
-For what is computed from thousands of rows. Keys and dates, which the two drivers give differently, are read here.
+For what is computed from thousands of rows. Keys, dates and instants are read here: the two drivers give them
+differently.
 """
 
 from collections.abc import Iterable, Sequence
-from datetime import date
+from datetime import UTC, date, datetime
 from typing import Any
 from uuid import UUID
 
@@ -41,3 +42,8 @@ def keys_of(values: Iterable[str | UUID | None]) -> list[UUID | None]:
 def days_of(values: Iterable[str | date]) -> list[date]:
     """Dates."""
     return [day_of(value) if isinstance(value, str) else value for value in values]
+
+
+def instant_of(value: str | datetime) -> datetime:
+    """An instant of UTC."""
+    return datetime.fromisoformat(value) if isinstance(value, str) else value.astimezone(UTC)

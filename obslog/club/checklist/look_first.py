@@ -108,9 +108,11 @@ def _of_subject(
     steps = [guide.step for guide in guides]
     age_days = np.array([(night - one.night_of).days for one in occasions], float)
     wrong = np.zeros((len(occasions), len(steps)))
-    for place, one in enumerate(occasions):
-        if one.wrong:
-            wrong[place] = [_counts(one, step, subject) for step in steps]
+    column = {step: place for place, step in enumerate(steps)}
+    for row, one in enumerate(occasions):
+        for step in one.wrong:
+            if step in column:
+                wrong[row, column[step]] = _counts(one, step, subject)
     rates = learned_rate(
         rate_of_others(*faded_counts(age_days[~mine], wrong[~mine])),
         *faded_counts(age_days[mine], wrong[mine]),

@@ -7,15 +7,15 @@ from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
-from typing import Any
+from typing import Any, NamedTuple
 from uuid import UUID
 
-from sqlalchemy import select
+from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
 from obslog.club.checklist.first_stars import Beginnings
 from obslog.club.register.observing_site import zone_or_utc
-from obslog.records.lean_reading import bare, columns_of, days_of, keys_of
+from obslog.records.lean_reading import bare, columns_of, days_of, instant_of, keys_of
 from obslog.records.tables.logbook_tables import Night, Setup, Site, Snag, Tick
 from obslog.times import night_of
 from obslog.vocabulary import Cause, Fault, Step
@@ -74,14 +74,14 @@ class Occasions:
         """The occasion of a set-up; None where it is later than the night asked about."""
         return self._by_setup.get(setup_id)
 
-    def concerned(self, record: Any, mount_id: UUID | None) -> Occasion | None:
+    def concerned(self, record: "Told") -> Occasion | None:
         """The occasion a snag or tick belongs to: its set-up's, or one of its day that agrees; else one of its own."""
         if record.setup_id is not None:
             return self.of_setup(record.setup_id)
-        day = self._night_of(record.at_utc, record.site_id)
+        day = self._night_of(instant_of(record.at_utc), record.site_id)
         if day > self.until:
             return None
-        told = (mount_id, record.member_id, record.site_id)
+        told = (record.mount_id, record.member_id, record.site_id)
         for known in self._by_day[day]:
             there = (known.mount_id, known.member_id, known.site_id)
             if all(one is None or one == other for one, other in zip(told, there, strict=True)):
@@ -103,24 +103,43 @@ class Occasions:
         return night_of(at_utc, zone or zone_or_utc(None))
 
 
+class Told(NamedTuple):
+    """What a snag or a tick says of where it belongs; the instant as the driver gives it, for most need none."""
+
+    setup_id: UUID | None
+    mount_id: UUID | None
+    member_id: UUID | None
+    site_id: UUID | None
+    at_utc: str | datetime
+
+
 def note_snags(session: Session, occasions: Occasions) -> None:
     """What snags say; of several at one step of one occasion the last."""
-    told = (Snag.equipment_id, Snag.step, Snag.text, Snag.remedy)
-    query = select(Snag.setup_id, Snag.at_utc, Snag.site_id, Snag.member_id, *told)
-    for snag in session.execute(query.order_by(Snag.at_utc, Snag.id)):
-        occasion = occasions.concerned(snag, snag.equipment_id)
+    belongs = (Snag.setup_id, Snag.equipment_id, Snag.member_id, Snag.site_id, Snag.at_utc)
+    query = select(*map(bare, (*belongs, Snag.step, Snag.text, Snag.remedy))).order_by(Snag.at_utc, Snag.id)
+    for told, step, text, remedy in _told(session, query):
+        occasion = occasions.concerned(told)
         if occasion is not None:
-            occasion.wrong[snag.step] = Wrong(snag.text, remedy=snag.remedy)
+            occasion.wrong[Step(step)] = Wrong(text, remedy=remedy)
 
 
 def note_ticks(session: Session, occasions: Occasions) -> None:
     """What ticks say: a step that did not go well, where no snag says more; any tick makes its day an occasion."""
-    told = (Tick.mount_id, Tick.step, Tick.went_well, Tick.value)
-    query = select(Tick.setup_id, Tick.at_utc, Tick.site_id, Tick.member_id, *told)
-    for tick in session.execute(query.order_by(Tick.at_utc, Tick.id)):
-        occasion = occasions.concerned(tick, tick.mount_id)
-        if occasion is not None and tick.went_well is False:
-            occasion.wrong.setdefault(tick.step, Wrong(tick.value or "did not go well"))
+    belongs = (Tick.setup_id, Tick.mount_id, Tick.member_id, Tick.site_id, Tick.at_utc)
+    query = select(*map(bare, (*belongs, Tick.step, Tick.went_well, Tick.value))).order_by(
+        Tick.at_utc, Tick.id
+    )
+    for told, step, went_well, value in _told(session, query):
+        occasion = occasions.concerned(told)
+        if occasion is not None and went_well is not None and not went_well:
+            occasion.wrong.setdefault(Step(step), Wrong(value or "did not go well"))
+
+
+def _told(session: Session, query: Select[Any]) -> Iterator[tuple[Told, Any, Any, Any]]:
+    """Where each row belongs, from its first five columns, and the three columns after them."""
+    *keys, at_utc, first, second, third = columns_of(session, query)
+    rows = map(Told, *map(keys_of, keys), at_utc)
+    return zip(rows, first, second, third, strict=True)
 
 
 def note_restarts(begun: Sequence[Beginnings], occasions: Occasions) -> None:
