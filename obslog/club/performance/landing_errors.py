@@ -3,7 +3,7 @@
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, fields
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from typing import Any
 from uuid import UUID
 
 import numpy as np
@@ -18,9 +18,6 @@ from obslog.trends.landings.landing_scale import LandingErrors, landing_errors
 from obslog.values import SetupId
 from obslog.vocabulary import Landing as Word
 from obslog.vocabulary import SkyScale
-
-if TYPE_CHECKING:
-    from _typeshed import DataclassInstance
 
 DAYS_PER_YEAR = 365.25
 Floats = NDArray[np.float64]
@@ -105,7 +102,7 @@ def together(landings: Sequence[Landings]) -> Landings:
     return Landings(**_joined(parts, but="errors"), errors=errors)
 
 
-def _joined(parts: "Sequence[DataclassInstance]", but: str = "") -> dict[str, Any]:
+def _joined(parts: Sequence[Any], but: str = "") -> dict[str, Any]:
     """The fields of several records of one kind, arrays and lists, each joined to one."""
     joined: dict[str, Any] = {}
     for name in (field.name for field in fields(parts[0]) if field.name != but):
