@@ -1,6 +1,5 @@
 """Why the first star missed: the likeliest mistakes, given where it landed and what this club's snags say."""
 
-import re
 from collections import Counter
 from dataclasses import dataclass
 from datetime import datetime, timedelta
@@ -9,6 +8,7 @@ import numpy as np
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog.club.aligning.mistake_words import mistakes_in
 from obslog.club.aligning.star_candidates import BelowTheHorizon, star_places
 from obslog.club.register.observing_site import ObservingSite
 from obslog.errors import WrongInput
@@ -29,32 +29,6 @@ LANDED_ALT_DEG = NumberField("The landing's altitude", -90, 90, "degrees")
 LANDED_AZ_DEG = NumberField("The landing's azimuth", 0, 360, "degrees")
 EAST_DEG = NumberField("The offset east", -180, 180, "degrees")
 NORTH_DEG = NumberField("The offset north", -180, 180, "degrees")
-TELL_TALE = {
-    Cause.SUMMER_TIME: r"summer.?time|daylight",
-    Cause.TIME_ZONE: r"time ?zone|\bzone\b",
-    Cause.CLOCK: r"\bclock\b|\btime (was )?wrong",
-    Cause.DATE: r"date (was )?(wrong|a day)|a day (off|out)",
-    Cause.DAY_AND_MONTH_SWAPPED: r"day and month|month and day",
-    Cause.LONGITUDE_SIGN: r"longitude.*(sign|east|west)",
-    Cause.ANOTHER_SITES_LONGITUDE: r"(last|other|old|another).*(site|place)",
-    Cause.LATITUDE: r"^(?!.*\bscale\b).*\blatitude\b",
-    Cause.WRONG_STAR: r"wrong star|another star|not \w+ but",
-    Cause.DECLINATION_ZERO: r"\bhome\b",
-    Cause.POLAR_AXIS: r"polar axis|pole star nowhere",
-}
-"""Words by which a snag's text is counted for a mistake; the first that fits counts, so the narrower come first."""
-WITHOUT_TELL_TALE = frozenset(
-    {
-        Cause.ORDINARY,
-        Cause.MORNING_FOR_EVENING,
-        Cause.DEGREES_AND_MINUTES,
-        Cause.HOUR_AXIS_HOME,
-        Cause.SENT_TO_ANOTHER_STAR,
-        Cause.EQUINOX,
-        Cause.SOMETHING_ELSE,
-    }
-)
-"""What nobody writes down in words of its own: no snag counts for it."""
 
 
 class WhereItLanded(WrongInput):
@@ -138,16 +112,6 @@ def causes_of_miss(
 def caution_of_misses(view: ObservingSite, at_utc: datetime, misses: list[FirstMiss]) -> str | None:
     """The solar caution that going to these stars again needs. Raises UnknownInSky."""
     return caution_for([target_of(find_in_sky(miss.star).thing) for miss in misses], at_utc, view.place)
-
-
-def mistakes_in(texts: list[str]) -> Counter[Cause]:
-    """How often each mistake is named in texts of snags."""
-    found: Counter[Cause] = Counter()
-    for text in texts:
-        named = (name for name, pattern in TELL_TALE.items() if re.search(pattern, text, re.IGNORECASE))
-        if (name := next(named, None)) is not None:
-            found[name] += 1
-    return found
 
 
 def _landed(miss: FirstMiss, there: Places, lat_deg: float) -> FloatArray:

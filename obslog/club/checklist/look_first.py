@@ -8,7 +8,6 @@ from uuid import UUID
 import numpy as np
 from sqlalchemy.orm import Session
 
-from obslog.club.aligning.first_star_mistakes import read_club_record
 from obslog.club.checklist.first_stars import beginnings
 from obslog.club.checklist.measured_faults import (
     MEASURED,
@@ -75,8 +74,7 @@ def club_occasions(
     note_ticks(session, occasions)
     far = note_lost_first_stars(session, begun, occasions)
     note_far_landings(snapshot.all_landings(), occasions)
-    if far:
-        note_explained_first_stars(read_club_record(session), far)
+    note_explained_first_stars(session, far)
     for record in polar:
         note_polar_errors(occasions, record)
     note_restarts(begun, occasions)

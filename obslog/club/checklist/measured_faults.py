@@ -8,7 +8,6 @@ import numpy as np
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.aligning.first_star_mistakes import ClubRecord, FirstMiss, causes_of_miss
 from obslog.club.checklist.first_stars import Beginnings
 from obslog.club.checklist.setup_outcomes import Occasion, Occasions, Wrong
 from obslog.club.performance.landing_errors import Landings
@@ -92,8 +91,13 @@ def note_lost_first_stars(
     return found
 
 
-def note_explained_first_stars(record: ClubRecord, far: list[FarFirstStar]) -> None:
+def note_explained_first_stars(session: Session, far: list[FarFirstStar]) -> None:
     """At the step of the mistake that most likely put each first star so far out; the newest are explained."""
+    if not far:
+        return
+    from obslog.club.aligning.first_star_mistakes import FirstMiss, causes_of_miss, read_club_record
+
+    record = read_club_record(session)
     for one in far[:MOST_EXPLAINED]:
         miss = FirstMiss(star=one.star, east_deg=one.east_arcmin / 60, north_deg=one.north_arcmin / 60)
         likeliest = causes_of_miss(record, one.view, one.at_utc, [miss], one.mount_type)[0]

@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from obslog.club.aligning.first_star_mistakes import mistakes_in
+from obslog.club.aligning.mistake_words import mistakes_in
 from obslog.club.checklist.setup_outcomes import Wrong
 from obslog.vocabulary import Cause, Fault
 

@@ -6,7 +6,7 @@ What nobody said anything of counts as gone well, so that rates lean to the low 
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import UTC, date, datetime, time, timedelta
 from typing import Any, NamedTuple
 from uuid import UUID
 
@@ -18,6 +18,7 @@ from obslog.club.register.observing_site import zone_or_utc
 from obslog.records.lean_reading import bare, columns_of, days_of, instant_of, keys_of
 from obslog.records.tables.logbook_tables import Night, Setup, Site, Snag, Tick
 from obslog.times import night_of
+from obslog.trends.series.forgetting_rates import FORGOTTEN_DAYS
 from obslog.vocabulary import Cause, Fault, Step
 
 
@@ -43,10 +44,10 @@ class Occasion:
 
 
 class Occasions:
-    """The club's occasions up to a night, found by set-up, or by the day of what concerned them."""
+    """The club's occasions up to a night, as far back as they count: by set-up, or by day."""
 
     def __init__(self, session: Session, until: date) -> None:
-        self.until = until
+        self.since, self.until = until - timedelta(days=FORGOTTEN_DAYS), until
         zones = session.execute(select(Site.id, Site.zone))
         self._zones = {key: zone_or_utc(zone) for key, zone in zones}
         self._by_setup: dict[UUID, Occasion] = {}
@@ -56,7 +57,7 @@ class Occasions:
         query = (
             select(*map(bare, keys))
             .join(Night, Setup.night_id == Night.id)
-            .where(Night.night_of <= until)
+            .where(Night.night_of.between(self.since, until))
             .order_by(Night.night_of, Setup.ordinal)
         )
         nights, setups, *who_and_where = columns_of(session, query)
@@ -67,11 +68,16 @@ class Occasions:
             occasion.setup_ids.append(setup_id)
             self._by_setup[setup_id] = occasion
 
+    @property
+    def long_ago(self) -> datetime:
+        """An instant before all of them; nobody needs to read what was written before it."""
+        return datetime.combine(self.since - timedelta(days=2), time(), UTC)
+
     def __iter__(self) -> Iterator[Occasion]:
         return (occasion for day in sorted(self._by_day) for occasion in self._by_day[day])
 
     def of_setup(self, setup_id: UUID) -> Occasion | None:
-        """The occasion of a set-up; None where it is later than the night asked about."""
+        """The occasion of a set-up; None where it is later than the night asked about, or long forgotten."""
         return self._by_setup.get(setup_id)
 
     def concerned(self, record: "Told") -> Occasion | None:
@@ -79,7 +85,7 @@ class Occasions:
         if record.setup_id is not None:
             return self.of_setup(record.setup_id)
         day = self._night_of(instant_of(record.at_utc), record.site_id)
-        if day > self.until:
+        if not self.since <= day <= self.until:
             return None
         told = (record.mount_id, record.member_id, record.site_id)
         for known in self._by_day[day]:
@@ -116,7 +122,11 @@ class Told(NamedTuple):
 def note_snags(session: Session, occasions: Occasions) -> None:
     """What snags say; of several at one step of one occasion the last."""
     belongs = (Snag.setup_id, Snag.equipment_id, Snag.member_id, Snag.site_id, Snag.at_utc)
-    query = select(*map(bare, (*belongs, Snag.step, Snag.text, Snag.remedy))).order_by(Snag.at_utc, Snag.id)
+    query = (
+        select(*map(bare, (*belongs, Snag.step, Snag.text, Snag.remedy)))
+        .where(Snag.at_utc > occasions.long_ago)
+        .order_by(Snag.at_utc, Snag.id)
+    )
     for told, step, text, remedy in _told(session, query):
         occasion = occasions.concerned(told)
         if occasion is not None:
@@ -126,9 +136,8 @@ def note_snags(session: Session, occasions: Occasions) -> None:
 def note_ticks(session: Session, occasions: Occasions) -> None:
     """What ticks say: a step that did not go well, where no snag says more; any tick makes its day an occasion."""
     belongs = (Tick.setup_id, Tick.mount_id, Tick.member_id, Tick.site_id, Tick.at_utc)
-    query = select(*map(bare, (*belongs, Tick.step, Tick.went_well, Tick.value))).order_by(
-        Tick.at_utc, Tick.id
-    )
+    query = select(*map(bare, (*belongs, Tick.step, Tick.went_well, Tick.value)))
+    query = query.where(Tick.at_utc > occasions.long_ago).order_by(Tick.at_utc, Tick.id)
     for told, step, went_well, value in _told(session, query):
         occasion = occasions.concerned(told)
         if occasion is not None and went_well is not None and not went_well:

@@ -3,17 +3,14 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date, datetime
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from obslog.club.register.observing_site import ObservingSite
 from obslog.club.targets.pair_seen import PairSeen, pair_seen
 from obslog.fields import LOWEST_TO_LOOK_DEG
-from obslog.sky.evening.dark_windows import Dark
-from obslog.sky.evening.rising import Course, rise_transit_set
 from obslog.sky.evening.sun_caution import caution_for, caution_of_night
-from obslog.sky.evening.twilight import DARK_DEG, twilight
-from obslog.sky.evening.visibility import NightOf, observable_nights
 from obslog.sky.names.deepsky import DeepSkyObject
 from obslog.sky.names.lookup import Found, find_in_sky
 from obslog.sky.names.solar_system import Body
@@ -26,6 +23,11 @@ from obslog.sky.places.moon import MoonPhase, moon_phase, principal_phases
 from obslog.sky.places.pole import clock_error_arcmin, pole_star
 from obslog.sky.places.sphere import separation_deg
 from obslog.values import Place
+
+if TYPE_CHECKING:
+    from obslog.sky.evening.dark_windows import Dark
+    from obslog.sky.evening.rising import Course
+    from obslog.sky.evening.visibility import NightOf
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,13 +79,13 @@ class WhenIs:
 
     name: str
     night: date
-    course: Course
+    course: "Course"
     rises_utc: list[datetime]
     transits_utc: list[datetime]
     transit_alt_deg: list[float]
     sets_utc: list[datetime]
     above_deg: float
-    dark: Dark | None
+    dark: "Dark | None"
     dark_hours: float
     best_utc: datetime | None
     best_alt_deg: float | None
@@ -107,7 +109,7 @@ class SunMoon:
     lowest_sun_alt_deg: float
     highest_sun_alt_deg: float
     phase: MoonPhase
-    moon_course: Course
+    moon_course: "Course"
     moon_rises_utc: list[datetime]
     moon_sets_utc: list[datetime]
     moon_alt_deg: float
@@ -182,6 +184,11 @@ def when_is(
     view: ObservingSite, name: str, at_utc: datetime, *, above_deg: float = 30.0, year: bool = True
 ) -> WhenIs:
     """When something is up in the night that holds an instant, and through the year that follows."""
+    from obslog.sky.evening.dark_windows import Dark
+    from obslog.sky.evening.rising import rise_transit_set
+    from obslog.sky.evening.twilight import DARK_DEG
+    from obslog.sky.evening.visibility import observable_nights
+
     LOWEST_TO_LOOK_DEG.check(above_deg)
     found = find_in_sky(name)
     target, noon = target_of(found.thing), as_datetime64(view.noon_before(at_utc))
@@ -216,6 +223,9 @@ def when_is(
 
 def sun_and_moon(view: ObservingSite, at_utc: datetime) -> SunMoon:
     """Twilight, Moonlight and the coming phases for the night that holds an instant."""
+    from obslog.sky.evening.rising import rise_transit_set
+    from obslog.sky.evening.twilight import twilight
+
     noon = as_datetime64(view.noon_before(at_utc))
     dusk = twilight(noon, view.place)
     moon = rise_transit_set(Body.MOON, noon, view.place)
@@ -270,19 +280,21 @@ def _apart_deg(there: Places, body: Body, at_utc: datetime, place: Place) -> flo
 
 def _nights_of_year(
     view: ObservingSite, found: Found, noon: np.datetime64, above_deg: float
-) -> list[NightOf]:
+) -> "list[NightOf]":
     """The nights of the year from this night on; it ends where the ephemeris does."""
+    from obslog.sky.evening.visibility import observable_nights
+
     count = max(1, min(365, int((LAST_NOON - noon) / np.timedelta64(1, "D"))))
     return observable_nights(
         target_of(found.thing), noon, view.place, nights=count, min_alt_deg=above_deg, horizon=view.horizon
     )
 
 
-def _highest_deg(nights: Iterable[NightOf]) -> float | None:
+def _highest_deg(nights: "Iterable[NightOf]") -> float | None:
     return max((night.best_alt_deg for night in nights if night.hours > 0), default=None)
 
 
-def _by_month(nights: Iterable[NightOf], view: ObservingSite) -> list[MonthOf]:
+def _by_month(nights: "Iterable[NightOf]", view: ObservingSite) -> list[MonthOf]:
     """Month by month: on how many nights it can be seen, and the longest and highest of it."""
     months: dict[str, list[NightOf]] = {}
     for night in nights:

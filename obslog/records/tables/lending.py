@@ -13,11 +13,16 @@ from obslog import fields
 from obslog.records.tables.base import Base, filled, kit_or_thing, known, of_field, strict
 from obslog.vocabulary import Condition
 
+WHERE = "only rows where"
+
 
 def unique_while_open(*columns: str, closed_by: str) -> Index:
-    """A unique index over those rows alone in which the column `closed_by` is not filled in yet."""
+    """A unique index over those rows alone in which the column `closed_by` is not filled in yet.
+
+    `schema.py` says so to PostgreSQL: naming it here would load its part of SQLAlchemy into every command.
+    """
     still_open = text(f"{closed_by} IS NULL")
-    return Index(None, *columns, unique=True, sqlite_where=still_open, postgresql_where=still_open)
+    return Index(None, *columns, unique=True, sqlite_where=still_open, info={WHERE: still_open})
 
 
 class Kit(Base):

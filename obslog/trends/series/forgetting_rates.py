@@ -14,6 +14,8 @@ from obslog.trends.series.incomplete_beta import beta_below, beta_quantile
 Array = NDArray[np.float64]
 
 MEMORY_DAYS = 365.25
+FORGOTTEN_DAYS = 8 * MEMORY_DAYS
+"""What is older counts as nothing: 1/3000 of an occasion of tonight."""
 BORROWED_NIGHTS = 4.0
 """As many nights of one's own does the club's rate count for; judged from common practice (no source)."""
 

@@ -14,7 +14,6 @@ from obslog.club.aligning.first_star_mistakes import (
     WhereItLanded,
     causes_of_miss,
     caution_of_misses,
-    mistakes_in,
     read_club_record,
 )
 from obslog.club.aligning.star_candidates import BelowTheHorizon
@@ -154,27 +153,6 @@ def test_the_clubs_own_snags_move_the_probabilities(
         add_snag(club, next(iter(Step)), "the clock was slow", now, mount="Heron", site="Mill Field")
     after = {c.cause: c.probability for c in causes_of_miss(record_of(club), view, SUMMER_EVENING, miss)}
     assert after[Cause.CLOCK] > before[Cause.CLOCK]
-
-
-@pytest.mark.parametrize(
-    ("text", "named"),
-    [
-        ("Forgot summer time again", "summer time"),
-        ("Daylight saving still on", "summer time"),
-        ("wrong time zone", "time zone"),
-        ("the clock was eleven minutes slow", "clock"),
-        ("Day and month the wrong way round", "day and month swapped"),
-        ("typed the longitude as east instead of west", "longitude sign"),
-        ("still had the last site in it", "another site's longitude"),
-        ("synced on the wrong star", "wrong star"),
-        ("not Castor but Pollux", "wrong star"),
-        ("did not start from home", "declination zero"),
-        ("battery flat", None),
-        ("the latitude scale reads low", None),
-    ],
-)
-def test_texts_of_snags_are_counted_once_each(text: str, named: str | None) -> None:
-    assert dict(mistakes_in([text, text])) == ({named: 2} if named else {})
 
 
 def test_what_cannot_be_judged_is_refused(club: Database, view: ObservingSite) -> None:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from obslog.club.aligning.first_star_mistakes import TELL_TALE, WITHOUT_TELL_TALE
+from obslog.club.aligning.mistake_words import TELL_TALE, WITHOUT_TELL_TALE
 from obslog.club.checklist.measured_faults import NO_MISTAKE_OF_A_STEP, STEP_OF_CAUSE
 from obslog.club.checklist.recurring_faults import CAUSE_WORDS
 from obslog.pointing.mistakes.words import WORDS

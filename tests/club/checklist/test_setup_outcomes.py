@@ -6,6 +6,7 @@ import pytest
 
 from obslog.club.checklist.checklist import checklist
 from obslog.club.checklist.look_first import LookFirst
+from obslog.club.checklist.setup_outcomes import Occasions
 from obslog.club.checklist.step_ticks import tick_step
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
@@ -49,6 +50,21 @@ def test_the_last_set_up_of_a_night_is_not_given_up_however_few_its_arrivals(
             arrivals(log, log.setup(day), day, 6)
             arrivals(log, log.setup(day, ordinal=2), day, 1)
     assert on(sqlite_club, AFTER) == {}
+
+
+@pytest.mark.parametrize(("years", "counted"), [(7, True), (9, False)])
+def test_what_was_long_ago_counts_as_nothing(
+    sqlite_club: Database, now: datetime, years: int, counted: bool
+) -> None:
+    """Of the weight of tonight, after 7 years 1/1097 is left and after 9 years 1/8103, by exp(-years)."""
+    night = AFTER - timedelta(days=years * 365)
+    with sqlite_club.write(now) as session:
+        log = Logbook(session)
+        setup = log.setup(night).id
+    with sqlite_club.read() as session:
+        occasions = Occasions(session, AFTER)
+        assert (occasions.of_setup(setup) is not None) is counted
+        assert (len(list(occasions)) == 1) is counted
 
 
 def test_of_three_set_ups_the_second_may_have_been_given_up(sqlite_club: Database, now: datetime) -> None:

@@ -1,0 +1,43 @@
+"""The words by which a snag's text names a mistake of the alignment."""
+
+import re
+from collections import Counter
+
+from obslog.vocabulary import Cause
+
+TELL_TALE = {
+    Cause.SUMMER_TIME: r"summer.?time|daylight",
+    Cause.TIME_ZONE: r"time ?zone|\bzone\b",
+    Cause.CLOCK: r"\bclock\b|\btime (was )?wrong",
+    Cause.DATE: r"date (was )?(wrong|a day)|a day (off|out)",
+    Cause.DAY_AND_MONTH_SWAPPED: r"day and month|month and day",
+    Cause.LONGITUDE_SIGN: r"longitude.*(sign|east|west)",
+    Cause.ANOTHER_SITES_LONGITUDE: r"(last|other|old|another).*(site|place)",
+    Cause.LATITUDE: r"^(?!.*\bscale\b).*\blatitude\b",
+    Cause.WRONG_STAR: r"wrong star|another star|not \w+ but",
+    Cause.DECLINATION_ZERO: r"\bhome\b",
+    Cause.POLAR_AXIS: r"polar axis|pole star nowhere",
+}
+"""Words by which a snag's text is counted for a mistake; the first that fits counts, so the narrower come first."""
+WITHOUT_TELL_TALE = frozenset(
+    {
+        Cause.ORDINARY,
+        Cause.MORNING_FOR_EVENING,
+        Cause.DEGREES_AND_MINUTES,
+        Cause.HOUR_AXIS_HOME,
+        Cause.SENT_TO_ANOTHER_STAR,
+        Cause.EQUINOX,
+        Cause.SOMETHING_ELSE,
+    }
+)
+"""What nobody writes down in words of its own: no snag counts for it."""
+
+
+def mistakes_in(texts: list[str]) -> Counter[Cause]:
+    """How often each mistake is named in texts of snags."""
+    found: Counter[Cause] = Counter()
+    for text in texts:
+        named = (name for name, pattern in TELL_TALE.items() if re.search(pattern, text, re.IGNORECASE))
+        if (name := next(named, None)) is not None:
+            found[name] += 1
+    return found
