@@ -1,11 +1,12 @@
 """Preparing a set-up: the checklist, where to look first, and beside each step what went wrong there before."""
 
+from collections import Counter
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
-from typing import Literal
+from typing import Any, Literal
 
-from sqlalchemy import ColumnElement, Select, func, select
+from sqlalchemy import ColumnElement, func, select
 from sqlalchemy.orm import Session
 
 from obslog.angles import degrees_and_minutes
@@ -18,6 +19,7 @@ from obslog.club.checklist.step_values import level_value, pole_values, scale_va
 from obslog.club.performance.polar_record import PolarRecord
 from obslog.club.register.observing_site import view_from, zone_or_utc
 from obslog.club.register.site_plausibility import standard_offset_hours
+from obslog.records.lean_reading import bare, columns_of, instant_of
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member, Mount, Night, Setup, Site, Snag
@@ -153,32 +155,33 @@ def _past(
     setups_mine: ColumnElement[bool],
 ) -> list[tuple[Step, PastSnags]]:
     """For each step the snags that are mine: how many, in how many set-ups, and the last."""
-    counts: Select[Step, int] = select(Snag.step, func.count()).where(mine).group_by(Snag.step)
-    counted = dict(session.execute(counts).all())
-    if not counted:
+    told = (Snag.step, Snag.at_utc, Snag.text, Snag.remedy)
+    query = select(*map(bare, told)).where(mine).order_by(Snag.at_utc.desc(), Snag.id.desc())
+    steps, *newest_first = columns_of(session, query)
+    if not steps:
         return []
     of_setups = (
         select(func.count()).select_from(Setup).join(Night, Setup.night_id == Night.id).where(setups_mine)
     )
     setups = session.scalar(of_setups) or 0
-    newest_first = select(Snag).where(mine).order_by(Snag.at_utc.desc(), Snag.id.desc())
-    last: dict[Step, Snag] = {}
-    for snag in session.scalars(newest_first):
-        last.setdefault(snag.step, snag)
+    last: dict[str, tuple[Any, ...]] = {}
+    for step, *when_and_what in zip(steps, *newest_first, strict=True):
+        last.setdefault(step, tuple(when_and_what))
+    counted = Counter(steps)
     return [
         (
-            step,
+            Step(step),
             PastSnags(
                 about=about,
                 name=record.name,
-                count=count,
+                count=counted[step],
                 setups=setups,
-                last=last[step].at_utc,
-                last_text=last[step].text,
-                last_remedy=last[step].remedy,
+                last=instant_of(at_utc),
+                last_text=text,
+                last_remedy=remedy,
             ),
         )
-        for step, count in counted.items()
+        for step, (at_utc, text, remedy) in last.items()
     ]
 
 
