@@ -30,10 +30,16 @@ def written_once(database: Database, write: Callable[[Database], None]) -> Datab
 
 
 def rows_of(engine: Engine) -> Rows:
-    """All rows of all tables, those that others refer to first."""
+    """All rows of all tables, those that others refer to first; in a table by their keys, the older before the newer."""
     with engine.connect() as connection:
         rows = [
-            (table, [dict(row) for row in connection.execute(select(table)).mappings()])
+            (
+                table,
+                [
+                    dict(row)
+                    for row in connection.execute(select(table).order_by(*table.primary_key)).mappings()
+                ],
+            )
             for table in metadata.sorted_tables
             if table not in DERIVED
         ]

@@ -1,23 +1,33 @@
 """What commands cost in a club of twenty years, with what was computed before kept in the database."""
 
+import random
 import sqlite3
 import subprocess
 import sys
 import tempfile
 from collections.abc import Callable, Sequence
 from contextlib import closing
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from functools import partial
+from itertools import count
 from pathlib import Path
 
 from obslog.records.opening import open_database
 from tests.benchmarks.big_club import Size, make_club
 from tests.benchmarks.measuring import Report
+from tests.benchmarks.new_night import Evening, add_night
 from tests.benchmarks.startup import SKY_AND_RECORDS, environment_of, seconds_of
 
 LAST_NIGHT = date(2026, 3, 2)
-EVENING = "2026-03-05T21:00Z"
-RUNS = 5
+EVENING = "2026-03-30T21:00Z"
+RUNS, NEW_NIGHTS = 5, 3
+BRAMBLE = Evening(
+    site="Owlpenny Edge",
+    mount="Bramble",
+    tube="Patched eight",
+    observer="Maud Ellery",
+    eyepiece="Workaday 26",
+)
 TWENTY_YEARS = Size()
 TENTH = Size(setups=680, years=2)
 SITE = ["--site", "Owlpenny Edge", "--at", EVENING]
@@ -42,6 +52,13 @@ def main(report: Report) -> None:
             environment_of(folder, _club(folder / file, size).name)
             for file, size in (("twenty.db", TWENTY_YEARS), ("tenth.db", TENTH))
         )
+        path, nights = Path(twenty["OBSLOG_DB"]), (LAST_NIGHT + timedelta(days=day) for day in count(1))
+
+        chance = random.Random(1)
+
+        def one_more_night() -> None:
+            add_night(path, BRAMBLE, next(nights), chance)
+
         for what, words in COMMANDS.items():
             ours = _obslog(*words)
             kept = f"{what}, 20 years, kept"
@@ -57,9 +74,13 @@ def main(report: Report) -> None:
                     (ours, twenty),
                     (bare, twenty),
                 )
-            new = f"{what}, 20 years, its mount's nights changed"
-            change = partial(_change_a_night, twenty["OBSLOG_DB"])
-            _row(report, new, "nothing is new", 1.6, (ours, twenty), (ours, twenty), before_ours=change)
+        for what, words in COMMANDS.items():
+            ours = _obslog(*words)
+            new = f"{what}, 20 years, after one new night"
+            both = (ours, twenty), (ours, twenty)
+            _row(report, new, "nothing is new", 1.6, *both, before_ours=one_more_night, runs=NEW_NIGHTS)
+            edited, change = f"{what}, 20 years, after an edit of its mount", partial(_edit, path)
+            _row(report, edited, "nothing is new", None, *both, before_ours=change)
 
 
 Side = tuple[Sequence[str], dict[str, str]]
@@ -69,14 +90,15 @@ def _row(
     report: Report,
     what: str,
     against: str,
-    limit: float,
+    limit: float | None,
     ours: Side,
     theirs: Side,
     before_ours: Callable[[], object] = lambda: None,
+    runs: int = RUNS,
 ) -> None:
     """Both once, so that all is kept that can be; then in turn, the best of each."""
     pairs = []
-    for _ in range(RUNS + 1):
+    for _ in range(runs + 1):
         before_ours()
         pairs.append((seconds_of(*ours), seconds_of(*theirs)))
     mine, others = (min(times) for times in zip(*pairs[1:], strict=True))
@@ -94,8 +116,8 @@ def _club(path: Path, size: Size) -> Path:
     return path
 
 
-def _change_a_night(path: str) -> None:
-    """Another offset in the newest set-up of the mount that is asked about: it counts as one arrival more would."""
+def _edit(path: Path) -> None:
+    """Another offset in the newest set-up of the mount that is asked about, with nothing computed ahead."""
     with closing(sqlite3.connect(path)) as file:
         file.execute(
             "UPDATE arrivals SET offset_east_arcmin = offset_east_arcmin + 0.01 WHERE id = (SELECT arrivals.id "
