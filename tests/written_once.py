@@ -30,7 +30,7 @@ def written_once(database: Database, write: Callable[[Database], None]) -> Datab
 
 
 def rows_of(engine: Engine) -> Rows:
-    """All rows of all tables, those that others refer to first; in a table by their keys, the older before the newer."""
+    """All rows of all tables, those that others refer to first; in each table the older before the newer."""
     with engine.connect() as connection:
         rows = [
             (
