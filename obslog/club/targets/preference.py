@@ -89,7 +89,8 @@ def with_neighbours(
 
     Every two of them are nearer than 0.87 of the field's width: then a circle of that width holds all their centres
     (H. W. E. Jung 1901: 2 / sqrt 3 times the largest distance is wide enough). Only what is seen easily or with care
-    (`good`, by places of the catalogue) stands beside another; Moon, planets and stars stand alone.
+    (`good`, by places of the catalogue) stands beside another; Moon, planets and stars stand alone. The place goes by
+    the brightest of them, as people call it.
     """
     nearest = np.cos(np.radians(field_arcmin / 60 * 3**0.5 / 2))
     sight = _sight(catalogue)
@@ -107,7 +108,8 @@ def with_neighbours(
                 if all(sight[place] @ sight[other] >= nearest for other in beside):
                     beside.append(int(place))
                     taken[place] = True
-        yield PlaceInPlan(first, tuple(beside))
+        head = min([first, *beside], key=lambda place: _brightness(catalogue, place))
+        yield PlaceInPlan(head, tuple(place for place in (first, *beside) if place != head))
 
 
 def _sight(catalogue: Catalogue) -> Floats:

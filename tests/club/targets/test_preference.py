@@ -87,8 +87,17 @@ def test_the_double_cluster_takes_one_place_in_a_field_that_holds_it() -> None:
 def test_a_place_holds_only_what_fits_into_one_field_together() -> None:
     """Three in a row, 40' from one to the next: two of them fit into a field of 60', not all."""
     row = [Thing(name=str(n), type="galaxy", magnitude=float(n), dec_deg=n * 40 / 60) for n in (1, 0, 2)]
-    assert places(*row, field=60.0) == [("1", ["0"]), ("2", [])]
-    assert places(*row, field=100.0) == [("1", ["0", "2"])]
+    assert places(*row, field=60.0) == [("0", ["1"]), ("2", [])]
+    assert places(*row, field=100.0) == [("0", ["1", "2"])]
+
+
+def test_a_place_goes_by_the_brightest_in_it_whichever_is_seen_more_surely() -> None:
+    """M 32, small and bright of surface, comes first; the great galaxy 24' beside it is what the field is called by."""
+    pair = (
+        Thing(name="M 32", type="galaxy", magnitude=8.1, ra_hours=0.7116, dec_deg=40.865),
+        Thing(name="M 31", type="galaxy", magnitude=3.4, ra_hours=0.7123, dec_deg=41.269),
+    )
+    assert places(*pair, field=60.0) == [("M 31", ["M 32"])]
 
 
 def test_only_what_is_seen_well_stands_beside_another() -> None:
