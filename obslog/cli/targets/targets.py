@@ -76,9 +76,11 @@ def targets(
     obslog targets --site "Mill Field" --list messier --tube "Long tube" --not-seen-by Ines
     """
     from obslog.club.register.observing_site import instant_at, observing_site
-    from obslog.club.targets.planned_targets import Wish
+    from obslog.club.targets.planned_targets import EyepieceWithoutTube, Wish
     from obslog.club.targets.target_plan import plan_targets
 
+    if eyepiece and not tube:
+        raise EyepieceWithoutTube(eyepiece)
     well_known = listed if listed and listed.casefold() in WELL_KNOWN else None
     wish = Wish(
         mount=mount,
@@ -118,8 +120,8 @@ def show_targets(screen: Screen, planned: "tuple[TargetPlan, ZoneInfo]") -> None
         ("dark", f"{begin} to {end} ({plan.dark})"), ("Moon", moon_line(plan, zone)), *_basis(plan),
         ("judged in", judged_line(plan)),
     ])  # fmt: skip
-    screen.line()
     if plan.targets:
+        screen.line()
         if best := best_line(plan):
             screen.line(best, hang=2)
         columns = ["at", "target", "mag", "alt °", "until", "Moon °", "size '", "seen"]

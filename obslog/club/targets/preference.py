@@ -90,7 +90,7 @@ def with_neighbours(
     Every two of them are nearer than 0.87 of the field's width: then a circle of that width holds all their centres
     (H. W. E. Jung 1901: 2 / sqrt 3 times the largest distance is wide enough). Only what is seen easily or with care
     (`good`, by places of the catalogue) stands beside another; Moon, planets and stars stand alone. A place goes by
-    its Messier object, else by the one that comes first.
+    its brightest Messier object, else by the one that comes first.
     """
     nearest = np.cos(np.radians(field_arcmin / 60 * 3**0.5 / 2))
     sight = _sight(catalogue)
@@ -112,9 +112,10 @@ def with_neighbours(
 
 
 def _named(catalogue: Catalogue, first: int, beside: Sequence[int]) -> PlaceInPlan:
-    """A place goes by its Messier object, where it has one: nobody looks for M 42 under NGC 1973."""
+    """A place goes by its brightest Messier object: nobody looks for M 42 under NGC 1973, nor for M 31 under M 32."""
     held = (first, *beside)
-    known = next((place for place in held if catalogue.names[place].startswith("M ")), first)
+    messier = [place for place in held if catalogue.names[place].startswith("M ")]
+    known = min(messier, key=lambda place: _brightness(catalogue, place), default=first)
     return PlaceInPlan(known, tuple(place for place in held if place != known))
 
 

@@ -139,3 +139,10 @@ def test_a_search_for_double_stars_finds_the_showpieces_and_other_targets_are_no
 def test_nebulae_of_messiers_list_are_found(run: Run) -> None:
     plan = run(*HERE, "--list", "messier", "--type", "nebula", "--above", "15", "--json").document
     assert {"M 42", "M 1"} <= {target["name"] for target in plan["targets"]}
+
+
+def test_an_eyepiece_without_a_tube_is_not_passed_over(run: Run) -> None:
+    answer = run(*HERE, "--eyepiece", "Wide 25")
+    assert (answer.code, answer.out) == (2, "")
+    assert "The field of the eyepiece 'Wide 25' is not known without a tube." in answer.err
+    assert "--tube NAME" in answer.err

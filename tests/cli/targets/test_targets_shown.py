@@ -148,6 +148,7 @@ def test_where_nothing_is_left_it_says_what_to_ask_for() -> None:
     for shown in plan_shown():
         assert "until" not in shown.words
         assert shown.notes.startswith("Nothing is left. Ask for less")
+        assert not any(a == b == "" for a, b in pairwise(shown.lines))
     for shown in plan_shown(a_target(1)):
         assert "Nothing is left" not in shown.notes
 
