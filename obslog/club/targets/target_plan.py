@@ -54,7 +54,7 @@ from obslog.sky.evening.object_arrays import (
 )
 from obslog.sky.evening.sky_behind import SkyBehind, sky_behind
 from obslog.sky.evening.visibility import Spell
-from obslog.sky.names.object_types import types_named
+from obslog.sky.names.object_types import ObjectType, types_named
 from obslog.sky.places.apparent_places import Places, apparent_places
 from obslog.sky.places.instants import as_datetime, as_datetime64
 from obslog.sky.places.kernel import Instants
@@ -180,6 +180,11 @@ def _chosen(
     moon = f"drowned by moonlight; without the Moon {tube} would be enough"
     sieve.leave_out(naming_few(moon, catalogue, drowned), drowned)
     sieve.leave_out(naming_few(f"too faint against the sky for {tube}", catalogue, lost & ~drowned), lost)
+    if wish.listed is None and wish.names is None:
+        unknown = np.zeros(len(catalogue), bool)
+        unknown[[place for place, word in zip(places, sure, strict=True) if word is Sure.UNKNOWN]] = True
+        dark = np.array([kind == ObjectType.DARK_NEBULA for kind in catalogue.types], bool)
+        sieve.leave_out("of unknown magnitude or size, and planned only from a --list", unknown & ~dark)
     order = preferred(catalogue, places, sure, behind.moonlight_mag)
     order = [place for place in order if sieve.still[place]]
     field = gear.field_arcmin or USUAL_FIELD_ARCMIN
