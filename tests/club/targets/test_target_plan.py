@@ -16,7 +16,6 @@ from obslog.club.night.observations import ObservationEntry, record_observations
 from obslog.club.night.open_night import NightChoice
 from obslog.club.night.sky_readings import read_sky
 from obslog.club.register.observing_site import ObservingSite, observing_site
-from obslog.club.targets.how_sure import Sure
 from obslog.club.targets.planned_targets import PlannedTarget, TargetPlan, Wish
 from obslog.club.targets.target_plan import plan_targets
 from obslog.errors import OutOfRange, UnknownName
@@ -318,21 +317,6 @@ def test_where_all_is_left_out_there_is_an_empty_plan(planner: Database, view: O
     found = plan_targets(planner, view, NOW, replace(GEAR, names=["Canopus"]))
     assert (found.targets, found.flips, found.considered) == ([], 0, 1)
     assert list(reasons(found).values()) == [1]
-
-
-def test_of_all_objects_none_of_unknown_magnitude_is_planned_but_what_is_dark(
-    planner: Database, view: ObservingSite
-) -> None:
-    """The catalogue has no magnitude of NGC 1579; a dark nebula never has one."""
-    every = Wish(tube="Long tube", types=["galaxy", "nebula"], most=1000, minutes_each=1.0)
-    found = plan_targets(planner, view, NOW, every)
-    assert {target.type for target in found.targets if target.sure is Sure.UNKNOWN} <= {"dark nebula"}
-    assert "NGC 1579" not in names(found)
-    assert reasons(found)["of unknown magnitude or size, and planned only from a --list"] > 0
-    named = plan_targets(planner, view, NOW, replace(EVENING, names=["NGC 1579"]))
-    assert names(named) == {"NGC 1579"}
-    dark = plan_targets(planner, view, NOW, replace(every, types=["dark"], above_deg=5.0))
-    assert dark.targets
 
 
 def test_of_the_whole_catalogue_the_stars_are_left_out_and_the_planets_are_in(
