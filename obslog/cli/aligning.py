@@ -133,7 +133,7 @@ def show_stars(screen: Screen, planned: "tuple[StarPlan, str]") -> None:
     show_caution(screen, plan.caution)
     screen.line(heading, style="bold")
     for words in plan.basis:
-        screen.line(f"  {words}")
+        screen.line(words, indent=2)
     screen.line()
     _show_steps(screen, plan.stars, plan.after_each)
 

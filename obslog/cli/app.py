@@ -26,7 +26,7 @@ COMMANDS = {
     "brief": Entry("obslog.cli.checklist.brief", "add_to", "Show tonight on one screen."),
     "optics": Entry("obslog.cli.targets.optics", "add_to", "Say what a tube shows with an eyepiece."),
     "targets": Entry(
-        "obslog.cli.targets.targets", "add_to", "Choose what to look at tonight, from east to west."
+        "obslog.cli.targets.targets", "add_to", "Choose what to look at tonight, from west to east."
     ),
     "find": Entry("obslog.cli.night.observations", "add_to", "Find words in all that was written."),
     "progress": Entry("obslog.cli.night.observations", "add_to", "Show how far a member is through a list."),

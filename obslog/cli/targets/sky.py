@@ -33,7 +33,7 @@ def show_where(screen: Screen, told: "tuple[WhereIs, datetime]") -> None:
     found, local = told
     show_caution(screen, found.caution)
     below = " (below the horizon)" if found.alt_deg < 0 else ""
-    screen.line(f"{found.name}, {local:%Y-%m-%d %H:%M:%S}", style="bold")
+    screen.line(f"{found.title}, {local:%Y-%m-%d %H:%M:%S}", style="bold")
     screen.fields(
         [
             ("altitude", f"{found.alt_deg:.3f}°{below}; without air {found.airless_alt_deg:.3f}°"),
@@ -42,9 +42,15 @@ def show_where(screen: Screen, told: "tuple[WhereIs, datetime]") -> None:
             ("right ascension", f"{sexagesimal(found.ra_hours, 1)} (of date)"),
             ("declination", f"{sexagesimal(found.dec_deg, 0, signed=True)} (of date)"),
             *_what_it_is(found),
-            ("away", f"from the Moon {found.moon_deg:.0f}°, from the Sun {found.sun_deg:.0f}°"),
+            ("away", _away(found)),
         ]
     )
+
+
+def _away(found: "WhereIs") -> str:
+    """How far the Moon and the Sun are; nothing is away from itself."""
+    others = {"Moon": found.moon_deg, "Sun": found.sun_deg}
+    return ", ".join(f"from the {name} {deg:.0f}°" for name, deg in others.items() if name != found.name)
 
 
 def _what_it_is(found: "WhereIs") -> list[tuple[str, str]]:
@@ -58,7 +64,7 @@ def _what_it_is(found: "WhereIs") -> list[tuple[str, str]]:
         from obslog.club.targets.pair_seen import pair_words
 
         told.append(("double star", pair_words(found.pair)))
-    axes = [f"{axis:g}'" for axis in found.size_arcmin if axis is not None]
+    axes = [f"{axis:.3g}'" for axis in found.size_arcmin if axis is not None]
     return [*told, ("size", " x ".join(axes))] if axes else told
 
 
@@ -68,7 +74,7 @@ def show_when(screen: Screen, told: "tuple[WhenIs, ZoneInfo]") -> None:
     found, zone = told
     rises, sets = horizon_words(found.rises_utc, found.sets_utc, found.course, zone)
     show_caution(screen, found.caution)
-    screen.line(f"{found.name}, night of {found.night}: {found.course}", style="bold")
+    screen.line(f"{found.title}, night of {found.night}: {found.course}", style="bold")
     transits = [
         f"{computed_local(t, zone)} at {alt:.1f}°"
         for t, alt in zip(found.transits_utc, found.transit_alt_deg, strict=True)
@@ -98,9 +104,11 @@ def show_when(screen: Screen, told: "tuple[WhenIs, ZoneInfo]") -> None:
 def _on_no_night(found: "WhenIs") -> str:
     """What a year without a night is told by instead of a table of zeros."""
     never = f"On no night from {found.year[0].month} to {found.year[-1].month} is it"
+    clear = " and clear of the site's horizon" if found.has_horizon else ""
     if found.highest_in_dark_deg is None:
-        return f"{never} up in the dark."
-    return f"{never} above {found.above_deg:g}° in the dark; {found.highest_in_dark_deg:.1f}° is the highest then."
+        return f"{never} up{clear} in the dark."
+    highest = f"{found.highest_in_dark_deg:.1f}° is the highest then"
+    return f"{never} above {found.above_deg:g}°{clear} in the dark; {highest}."
 
 
 def show_sun_moon(screen: Screen, told: "tuple[SunMoon, ZoneInfo]") -> None:

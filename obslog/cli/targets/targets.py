@@ -68,7 +68,7 @@ def targets(
     most: Annotated[int, typer.Option("--most", min=1, max=1000, help="At most this many.")] = 20,
     minutes: Annotated[float, typer.Option("--minutes", help="Minutes for each.")] = 10.0,
 ) -> "tuple[TargetPlan, ZoneInfo]":
-    """Choose what to look at tonight, from east to west.
+    """Choose what to look at tonight, from west to east.
 
     Only what the tube shows against this sky and this Moon, and how surely. The order follows the sky westward,
     with few changes of side.
@@ -76,9 +76,11 @@ def targets(
     obslog targets --site "Mill Field" --list messier --tube "Long tube" --not-seen-by Ines
     """
     from obslog.club.register.observing_site import instant_at, observing_site
-    from obslog.club.targets.planned_targets import Wish
+    from obslog.club.targets.planned_targets import EyepieceWithoutTube, Wish
     from obslog.club.targets.target_plan import plan_targets
 
+    if eyepiece and not tube:
+        raise EyepieceWithoutTube(eyepiece)
     well_known = listed if listed and listed.casefold() in WELL_KNOWN else None
     wish = Wish(
         mount=mount,
@@ -118,8 +120,8 @@ def show_targets(screen: Screen, planned: "tuple[TargetPlan, ZoneInfo]") -> None
         ("dark", f"{begin} to {end} ({plan.dark})"), ("Moon", moon_line(plan, zone)), *_basis(plan),
         ("judged in", judged_line(plan)),
     ])  # fmt: skip
-    screen.line()
     if plan.targets:
+        screen.line()
         if best := best_line(plan):
             screen.line(best, hang=2)
         columns = ["at", "target", "mag", "alt °", "until", "Moon °", "size '", "seen"]
@@ -144,18 +146,18 @@ def _notes(plan: "TargetPlan") -> list[str]:
     """What is to be said of single targets: too large for the field, double, near the Sun."""
     from obslog.club.targets.pair_seen import pair_words
 
-    large = [
-        f"{t.name} is larger than the field: {t.fills_field:.1f} times its width."
+    widths = [
+        f"{t.name} {t.fills_field:.1f} times its width"
         for t in plan.targets
         if t.fills_field is not None and t.fills_field > 1
     ]
+    large = [f"Larger than the field: {', '.join(widths)}."] if widths else []
     double = [f"{t.name}: {pair_words(t.pair)}" for t in plan.targets if t.pair is not None]
-    near_sun = [
-        f"{t.name} stands {t.sun_deg:.0f}° from the Sun."
-        for t in plan.targets
-        if t.sun_deg is not None and t.type == "planet"
+    elongations = [
+        f"{t.name} {t.sun_deg:.0f}°" for t in plan.targets if t.sun_deg is not None and t.type == "planet"
     ]
-    return [*large, *double, *near_sun]
+    from_sun = [f"Away from the Sun: {', '.join(elongations)}."] if elongations else []
+    return [*large, *double, *from_sun]
 
 
 def _basis(plan: "TargetPlan") -> list[tuple[str, object]]:

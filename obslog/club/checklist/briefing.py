@@ -32,6 +32,9 @@ from obslog.sky.evening.dark_windows import NotDark
 from obslog.vocabulary import MOUNT_OPTIONS, SUN_CAUTION, MountType
 
 SYNCS, TARGETS = 3, 6
+# Messier observed from 49° north: from here on the best of the sky is what he never saw. Common practice.
+SOUTH_OF_DEG = 15.0
+SOUTHERN = (*(f"M {n}" for n in range(1, 111)), *(f"C {n}" for n in range(1, 110)), "LMC", "SMC")
 
 
 class _Evening(NamedTuple):
@@ -153,11 +156,17 @@ def brief(
 def _targets(
     database: Database, view: ObservingSite, at_utc: datetime, member: str | None
 ) -> list[BriefTarget]:
-    """A few planets and Messier objects that are well placed and that the member has not seen; none in daylight."""
+    """A few planets and well-known objects that are well placed and that the member has not seen; none in daylight."""
+    southern = view.place.lat_deg < SOUTH_OF_DEG
+    wish = Wish(
+        listed=None if southern else "messier",
+        names=SOUTHERN if southern else None,
+        most=TARGETS,
+        not_seen_by=member,
+        wanderers=True,
+    )
     try:
-        plan = plan_targets(
-            database, view, at_utc, Wish(listed="messier", most=TARGETS, not_seen_by=member, wanderers=True)
-        )
+        plan = plan_targets(database, view, at_utc, wish)
     except NotDark:
         return []
     return [

@@ -98,7 +98,7 @@ def _snag_reasons(snags: Sequence[OpenSnags], rules: Rules) -> Iterator[Reason]:
 def _too_few(name: str, mount: MountEvidence) -> Reason:
     site = quoted(mount.usual_site) if mount.usual_site else "SITE"
     words = (
-        f"{counted(mount.setups, 'set-up')}{_since(mount)} by {counted(mount.observers, 'observer')}: "
+        f"{counted(mount.setups, 'set-up')} with landings{_since(mount)} by {counted(mount.observers, 'observer')}: "
         "too few to judge; a pointing run would settle it: "
         f"obslog pointing run-plan {quoted(name)} --site {site}"
     )

@@ -9,10 +9,19 @@ from obslog.club.targets.how_sure import Sure
 from obslog.club.targets.means_to_see import JudgedIn, SkyOnRecord
 from obslog.club.targets.pair_seen import PairSeen
 from obslog.club.targets.target_filters import LeftOut
+from obslog.errors import WrongInput
 from obslog.sky.evening.dark_windows import Dark
 from obslog.vocabulary import PierSide
 
 NAMED_BESIDE = 2
+
+
+class EyepieceWithoutTube(WrongInput):
+    def __init__(self, eyepiece: str) -> None:
+        super().__init__(
+            f"The field of the eyepiece {eyepiece!r} is not known without a tube.",
+            "Name the tube too: --tube NAME",
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -89,8 +89,8 @@ def with_neighbours(
 
     Every two of them are nearer than 0.87 of the field's width: then a circle of that width holds all their centres
     (H. W. E. Jung 1901: 2 / sqrt 3 times the largest distance is wide enough). Only what is seen easily or with care
-    (`good`, by places of the catalogue) stands beside another; Moon, planets and stars stand alone. The place goes by
-    the brightest of them, as people call it.
+    (`good`, by places of the catalogue) stands beside another; Moon, planets and stars stand alone. A place goes by
+    its brightest Messier object, else by the brightest.
     """
     nearest = np.cos(np.radians(field_arcmin / 60 * 3**0.5 / 2))
     sight = _sight(catalogue)
@@ -108,8 +108,15 @@ def with_neighbours(
                 if all(sight[place] @ sight[other] >= nearest for other in beside):
                     beside.append(int(place))
                     taken[place] = True
-        head = min([first, *beside], key=lambda place: _brightness(catalogue, place))
-        yield PlaceInPlan(head, tuple(place for place in (first, *beside) if place != head))
+        yield _named(catalogue, first, beside)
+
+
+def _named(catalogue: Catalogue, first: int, beside: Sequence[int]) -> PlaceInPlan:
+    """A place as people call it: nobody looks for M 42 under NGC 1973, nor for M 31 under M 32."""
+    held = (first, *beside)
+    messier = [place for place in held if catalogue.names[place].startswith("M ")]
+    known = min(messier or held, key=lambda place: _brightness(catalogue, place))
+    return PlaceInPlan(known, tuple(place for place in held if place != known))
 
 
 def _sight(catalogue: Catalogue) -> Floats:

@@ -36,7 +36,7 @@ class WhereIs:
 
     Magnitude, band and what an object's magnitude rests on, constellation and size (long and short axis) are None where
     the tables have none: bodies that wander have none here. `pair` is that of a double star. Distances are from the
-    centres of the Sun and the Moon.
+    centres of the Sun and the Moon. `title` is the name with the one that people use.
     """
 
     name: str
@@ -46,6 +46,7 @@ class WhereIs:
     alt_deg: float
     az_deg: float
     airless_alt_deg: float
+    title: str
     site: str
     at_utc: datetime
     magnitude: float | None
@@ -75,9 +76,11 @@ class WhenIs:
 
     `dark` is what counts as dark in this night; None where it does not get dark. `highest_in_dark_deg` is the highest
     that it stands while it is dark through the year; None where it is never up then, or the year was not asked for.
+    `has_horizon`: whether the site's own horizon counted too, in all but risings and settings.
     """
 
     name: str
+    title: str
     night: date
     course: "Course"
     rises_utc: list[datetime]
@@ -91,6 +94,7 @@ class WhenIs:
     best_alt_deg: float | None
     year: list[MonthOf]
     highest_in_dark_deg: float | None
+    has_horizon: bool
     caution: str | None
 
 
@@ -150,6 +154,11 @@ TWILIGHT = (
 )  # fmt: skip
 
 
+def _title(found: Found) -> str:
+    """Few know the Large Cloud as ESO 56-115."""
+    return found.thing.title if isinstance(found.thing, DeepSkyObject) else found.name
+
+
 def where_is(view: ObservingSite, name: str, at_utc: datetime) -> WhereIs:
     """Where something is. Raises UnknownInSky, NotOneObject, DateOutsideEphemeris."""
     found = find_in_sky(name)
@@ -158,6 +167,7 @@ def where_is(view: ObservingSite, name: str, at_utc: datetime) -> WhereIs:
     listed = thing if isinstance(thing, Star | DeepSkyObject) else None
     return WhereIs(
         name=found.name,
+        title=_title(found),
         ra_hours=float(there.ra_hours),
         dec_deg=float(there.dec_deg),
         hour_angle_hours=float(there.hour_angle_hours),
@@ -202,6 +212,7 @@ def when_is(
         highest_deg = _highest_deg(_nights_of_year(view, found, noon, 0.0))
     return WhenIs(
         name=found.name,
+        title=_title(found),
         night=view.night_at(at_utc),
         course=day.course,
         rises_utc=rises,
@@ -217,6 +228,7 @@ def when_is(
         best_alt_deg=float(tonight.best_alt_deg) if best else None,
         year=_by_month(nights, view),
         highest_in_dark_deg=highest_deg,
+        has_horizon=bool(view.horizon),
         caution=caution_of_night(target, best or at_utc, [*rises, *transits, *sets], view.place),
     )
 

@@ -63,7 +63,9 @@ def _of_cluster(kind: str, sure: Sure) -> str:
         Sure.EASILY: "its stars are bright enough",
         Sure.WITH_CARE: "only its brightest stars show",
     }.get(sure, "its brightest stars are at the limit of this tube")
-    return f"{stars}; the nebula around them is harder" if kind == ObjectType.CLUSTER_WITH_NEBULA else stars
+    return (
+        f"{stars}; the nebula around them is not judged" if kind == ObjectType.CLUSTER_WITH_NEBULA else stars
+    )
 
 
 def _of_glow(catalogue: Catalogue, judged: Judged, place: int, sure: Sure) -> str:

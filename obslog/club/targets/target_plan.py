@@ -54,7 +54,7 @@ from obslog.sky.evening.object_arrays import (
 )
 from obslog.sky.evening.sky_behind import SkyBehind, sky_behind
 from obslog.sky.evening.visibility import Spell
-from obslog.sky.names.object_types import types_named
+from obslog.sky.names.object_types import ObjectType, types_named
 from obslog.sky.places.apparent_places import Places, apparent_places
 from obslog.sky.places.instants import as_datetime, as_datetime64
 from obslog.sky.places.kernel import Instants
@@ -130,10 +130,10 @@ def plan_targets(database: Database, view: ObservingSite, at_utc: datetime, wish
     left_out = [unknown_names(unknown)] if unknown else []
     left_out += sieve.left_out
     if late:
-        left_out.append(LeftOut(f"no time left for them, at {wish.minutes_each:g} min each", late))
+        left_out.append(LeftOut(f"no time left, at {wish.minutes_each:g} min each", late))
     seen = [target for target in targets if target.sure is not Sure.NO]
     if len(seen) < len(targets):
-        left_out.append(LeftOut("not to be seen at the time for them", len(targets) - len(seen)))
+        left_out.append(LeftOut("not to be seen when the turn comes", len(targets) - len(seen)))
     return TargetPlan(
         site=view.site,
         night=view.night_at(at_utc),
@@ -177,9 +177,14 @@ def _chosen(
         drowned[place] = lost[place] and judged.drowned(n)
         good[place] = word in (Sure.EASILY, Sure.WITH_CARE)
     tube = f"{by.judged_in.aperture_mm:g} mm of aperture"
-    moon = f"drowned by moonlight; without the Moon {tube} would show them"
+    moon = f"drowned by moonlight; without the Moon {tube} would be enough"
     sieve.leave_out(naming_few(moon, catalogue, drowned), drowned)
     sieve.leave_out(naming_few(f"too faint against the sky for {tube}", catalogue, lost & ~drowned), lost)
+    if wish.listed is None and wish.names is None:
+        unknown = np.zeros(len(catalogue), bool)
+        unknown[[place for place, word in zip(places, sure, strict=True) if word is Sure.UNKNOWN]] = True
+        dark = np.array([kind == ObjectType.DARK_NEBULA for kind in catalogue.types], bool)
+        sieve.leave_out("of unknown magnitude or size, and planned only from a --list", unknown & ~dark)
     order = preferred(catalogue, places, sure, behind.moonlight_mag)
     order = [place for place in order if sieve.still[place]]
     field = gear.field_arcmin or USUAL_FIELD_ARCMIN

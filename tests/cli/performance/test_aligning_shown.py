@@ -43,6 +43,12 @@ def test_the_stars_stand_in_their_order_with_what_each_sync_brings() -> None:
         assert shown.lines[0] == "CAUTION. The Sun."
 
 
+def test_a_long_basis_stays_indented_where_it_is_wrapped() -> None:
+    plan = a_plan(basis=["only the last sync counts, " * 5])
+    for shown in shown_by(lambda screen: show_stars(screen, (plan, "Heron"))):
+        assert all(line.startswith("  ") for line in shown.lines[1 : shown.lines.index("")])
+
+
 def test_a_run_says_how_well_it_would_tell_what() -> None:
     run: dict[str, Any] = {
         "mount": "Heron", "stars": STARS, "minutes": 41.6, "caution": None,

@@ -17,7 +17,8 @@ from tests.cli.checklist.briefings import POLE, ZONE, at, sun_moon
 from tests.cli.screens import PIPED, Shown, screens, shown_by
 
 WHERE = WhereIs(
-    name="Vega", ra_hours=18.616666, dec_deg=-38.8, hour_angle_hours=-3.25, alt_deg=-12.3456, az_deg=280.5,
+    name="Vega", title="Vega", ra_hours=18.616666, dec_deg=-38.8,
+    hour_angle_hours=-3.25, alt_deg=-12.3456, az_deg=280.5,
     airless_alt_deg=-12.5, site="Mill Field", at_utc=at(21, 30), magnitude=0.03, band="V", magnitude_from=None,
     constellation="Lyr", size_arcmin=(12.5, None), pair=None, sun_deg=64.4, moon_deg=120.6, caution="The Sun is up.",
 )  # fmt: skip
@@ -25,12 +26,12 @@ WHERE = WhereIs(
 
 def a_when(**changed: Any) -> WhenIs:
     values: dict[str, Any] = {
-        "name": "M 31", "night": date(2026, 3, 2), "course": Course.RISES_AND_SETS,
+        "name": "M 31", "title": "M 31, Andromeda Galaxy", "night": date(2026, 3, 2), "course": Course.RISES_AND_SETS,
         "rises_utc": [at(15, 1), at(2, 30, 3)],
         "transits_utc": [at(20, 15)], "transit_alt_deg": [61.25], "sets_utc": [at(1, 45, 3)], "above_deg": 30.0,
         "dark": Dark.NIGHT, "dark_hours": 3.44, "best_utc": at(21, 5), "best_alt_deg": 58.76,
         "year": [MonthOf("2026-03", 12, 3.44, 58.76), MonthOf("2026-04", 0, 0.0, None)],
-        "highest_in_dark_deg": 58.76, "caution": None,
+        "highest_in_dark_deg": 58.76, "has_horizon": False, "caution": None,
     }  # fmt: skip
     return WhenIs(**(values | changed))
 
@@ -64,6 +65,19 @@ def test_where_something_stands_with_its_signs() -> None:
         assert "CAUTION" not in shown.words
 
 
+def test_no_body_is_away_from_itself_and_an_object_has_its_own_name() -> None:
+    when = at(21, 30).astimezone(ZONE)
+    for shown in shown_by(lambda screen: show_where(screen, (replace(WHERE, name="Moon"), when))):
+        assert "away from the Sun 64°" in shown.words
+        assert "from the Moon" not in shown.words
+    for shown in shown_by(lambda screen: show_where(screen, (replace(WHERE, name="Sun"), when))):
+        assert "away from the Moon 121°" in shown.words
+        assert "from the Sun" not in shown.words
+    cloud = replace(WHERE, name="ESO 56-115", title="ESO 56-115, LMC", size_arcmin=(645.65, 549.54))
+    for shown in shown_by(lambda screen: show_where(screen, (cloud, when))):
+        assert shown.in_order("ESO 56-115, LMC, 2026-03-02 21:30:00", "size 646' x 550'")
+
+
 def test_a_double_star_is_told_with_its_pair() -> None:
     albireo = replace(WHERE, pair=pair_seen("Albireo", None))
     for shown in shown_by(lambda screen: show_where(screen, (albireo, at(21, 30).astimezone(ZONE)))):
@@ -76,7 +90,8 @@ def test_a_double_star_is_told_with_its_pair() -> None:
 def test_when_something_is_seen_in_the_time_of_the_place() -> None:
     for shown in when_shown():
         assert shown.in_order(
-            "M 31, night of 2026-03-02: rises and sets", "rises 15:01, 02:30", "meridian 20:15 at 61.2°", "sets 01:45",
+            "M 31, Andromeda Galaxy, night of 2026-03-02: rises and sets",
+            "rises 15:01, 02:30", "meridian 20:15 at 61.2°", "sets 01:45",
             "best, above 30° 21:05 at 58.8°, 3.4 h with the Sun more than 18° down",
         )  # fmt: skip
         assert shown.rows("month", "nights", "longest h", "highest °") == [
@@ -107,6 +122,17 @@ def test_a_year_without_a_night_is_a_sentence_and_no_table_of_zeros() -> None:
             "On no night from 2026-03 to 2027-02 is it above 30° in the dark; 23.0° is the highest then."
         )
         assert "longest h" not in shown.words
+
+
+def test_a_year_behind_the_sites_horizon_is_told_so() -> None:
+    hidden = {"year": [MonthOf("2026-03", 0, 0.0, None)], "has_horizon": True}
+    for shown in when_shown(**hidden, highest_in_dark_deg=None):
+        assert "is it up and clear of the site's horizon in the dark." in shown.words
+    for shown in when_shown(**hidden, highest_in_dark_deg=31.0):
+        assert (
+            "is it above 30° and clear of the site's horizon in the dark; 31.0° is the highest then."
+            in shown.words
+        )
 
 
 def test_twilight_and_moon_in_the_time_of_the_place() -> None:

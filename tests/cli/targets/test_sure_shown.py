@@ -125,7 +125,7 @@ def test_a_full_moon_is_for_clusters_doubles_planets_and_the_moon(run: Run) -> N
     assert (
         "Moon full Moon, 100 % lit, up while it is dark; behind the targets the sky is brighter by" in shown
     )
-    assert "drowned by moonlight; without the Moon 212 mm of aperture would show them" in shown
+    assert "drowned by moonlight; without the Moon 212 mm of aperture would be enough" in shown
     assert "Easily seen, the brightest there is: Moon." in shown
     # The same stars seventeen days later, under a new Moon: galaxies and nebulae are back.
     dark = run(*words[:4], "2026-03-19", *words[5:], "--json").document
@@ -183,6 +183,6 @@ def test_a_named_object_that_the_moon_drowns_is_counted_and_an_unknown_one_is_pr
     assert sure["NGC 1579"] == "unknown"  # the catalogue has no magnitude of it
     assert "M 101" not in sure
     assert plan["left_out"][-1] == {
-        "why": "drowned by moonlight; without the Moon 212 mm of aperture would show them: M 101",
+        "why": "drowned by moonlight; without the Moon 212 mm of aperture would be enough: M 101",
         "count": 1,
     }

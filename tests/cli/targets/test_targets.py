@@ -139,3 +139,20 @@ def test_a_search_for_double_stars_finds_the_showpieces_and_other_targets_are_no
 def test_nebulae_of_messiers_list_are_found(run: Run) -> None:
     plan = run(*HERE, "--list", "messier", "--type", "nebula", "--above", "15", "--json").document
     assert {"M 42", "M 1"} <= {target["name"] for target in plan["targets"]}
+
+
+def test_an_eyepiece_without_a_tube_is_not_passed_over(run: Run) -> None:
+    answer = run(*HERE, "--eyepiece", "Wide 25")
+    assert (answer.code, answer.out) == (2, "")
+    assert "The field of the eyepiece 'Wide 25' is not known without a tube." in answer.err
+    assert "--tube NAME" in answer.err
+
+
+def test_of_all_objects_none_of_unknown_magnitude_is_planned_but_what_is_dark(run: Run) -> None:
+    """No catalogue has a magnitude of a dark nebula; that of NGC 1579 is not in this one."""
+    words = (*HERE, "--tube", "Long tube", "--most", "1000", "--minutes", "1", "--json")
+    plan = run(*words, "--type", "galaxy", "--type", "nebula").document
+    assert {one["type"] for one in plan["targets"] if one["sure"] == "unknown"} <= {"dark nebula"}
+    why = "of unknown magnitude or size, and planned only from a --list"
+    assert sum(left["count"] for left in plan["left_out"] if left["why"] == why) > 0
+    assert run(*words, "--type", "dark", "--above", "5").document["targets"]

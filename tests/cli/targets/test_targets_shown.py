@@ -135,10 +135,12 @@ def test_notes_tell_what_is_larger_than_the_field_and_what_is_near_the_sun() -> 
     targets = [
         a_target(1, fills_field=1.26), a_target(2, fills_field=1.0), a_target(3, type="planet", sun_deg=17.6),
         a_target(4, type="Moon", sun_deg=120.0), a_target(5, type="planet"),
+        a_target(6, type="planet", sun_deg=90.0), a_target(7, fills_field=15.44),
     ]  # fmt: skip
     for shown in plan_shown(*targets):
-        assert (
-            shown.notes == "M 1 is larger than the field: 1.3 times its width. M 3 stands 18° from the Sun."
+        assert shown.notes == (
+            "Larger than the field: M 1 1.3 times its width, M 7 15.4 times its width."
+            " Away from the Sun: M 3 18°, M 6 90°."
         )
 
 
@@ -146,6 +148,7 @@ def test_where_nothing_is_left_it_says_what_to_ask_for() -> None:
     for shown in plan_shown():
         assert "until" not in shown.words
         assert shown.notes.startswith("Nothing is left. Ask for less")
+        assert not any(a == b == "" for a, b in pairwise(shown.lines))
     for shown in plan_shown(a_target(1)):
         assert "Nothing is left" not in shown.notes
 

@@ -67,6 +67,15 @@ def test_a_night_far_ahead_can_be_asked_about(sqlite_club: Database, now: dateti
     assert (made.night, len(made.mounts[0].stars)) == (ahead.date(), 3)
 
 
+def test_in_the_far_south_it_names_what_messier_never_saw(sqlite_club: Database) -> None:
+    """The Large Cloud (dec -69.8) crosses the meridian in the evening of a February, 66° up at 45.9° south."""
+    where = {"lat_deg": -45.9, "lon_deg": 170.5, "zone": "Pacific/Auckland"}
+    at = datetime(2027, 2, 6, 10, 0, tzinfo=UTC)
+    named_records.add(sqlite_club, "site", "South Bay", where, at)
+    made = brief(sqlite_club, observing_site(sqlite_club, "South Bay"), at, ["Heron"])
+    assert "ESO 56-115" in [target.name for target in made.targets]
+
+
 def test_open_snags_stand_in_it(evening: Database, now: datetime) -> None:
     add_snag(evening, Step.CABLES, "plug loose", now)
     (one,) = brief(evening, observing_site(evening, "Mill Field"), now, ["Heron"]).mounts

@@ -188,7 +188,9 @@ def test_a_kit_is_judged_with_its_mount(kits: Database, now: datetime) -> None:
     reasons = advice(kits, kit="Mount kit").reasons
     assert "its mount has too few set-ups for a verdict: an experienced borrower's would settle it" in reasons
     assert (
-        following(kits, "Mount kit").reasons[0].startswith("watch: Heron: 2 set-ups by 1 observer: too few")
+        following(kits, "Mount kit")
+        .reasons[0]
+        .startswith("watch: Heron: 2 set-ups with landings by 1 observer: too few")
     )
 
 

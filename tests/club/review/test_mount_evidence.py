@@ -30,7 +30,7 @@ def test_of_an_empty_record_nothing_is_known(pair: Database) -> None:
         for share in found.shares.values()
     )
     assert told(pair, "Heron", SOON) == [
-        "0 set-ups by 0 observers: too few to judge; a pointing run would settle it: "
+        "0 set-ups with landings by 0 observers: too few to judge; a pointing run would settle it: "
         "obslog pointing run-plan Heron --site SITE"
     ]
 
@@ -40,7 +40,7 @@ def test_setups_by_nobody_on_record_are_by_no_further_observer(pair: Database) -
     put_on_record(pair, [Evening(night, [6.0], observer=who) for night, who in zip(NIGHTS, by, strict=False)])
     found = mounts_of(pair, SOON)["Heron"]
     assert (found.setups, found.observers) == (6, 1)
-    assert told(pair, "Heron", SOON)[0].startswith("6 set-ups by 1 observer: too few to judge")
+    assert told(pair, "Heron", SOON)[0].startswith("6 set-ups with landings by 1 observer: too few to judge")
 
 
 @pytest.mark.parametrize(
@@ -81,7 +81,7 @@ def test_a_setup_that_left_no_landing_is_no_evidence_but_it_is_use(pair: Databas
     found = mounts_of(pair, SOON)["Heron"]
     assert (found.setups, found.observers, found.setups_last_year) == (5, 1, 6)
     assert told(pair, "Heron", SOON) == [
-        "5 set-ups by 1 observer: too few to judge; a pointing run would settle it: "
+        "5 set-ups with landings by 1 observer: too few to judge; a pointing run would settle it: "
         'obslog pointing run-plan Heron --site "Mill Field"'
     ]
 
@@ -109,8 +109,8 @@ def test_only_observers_and_sites_since_the_service_count(pair: Database) -> Non
     found = mounts_of(pair, SOON)["Heron"]
     assert (found.setups, found.observers, found.usual_site) == (3, 1, "Kestrel Ridge")
     assert told(pair, "Heron", SOON) == [
-        f"3 set-ups since the service of {NIGHTS[3]} by 1 observer: too few to judge; a pointing run would settle "
-        'it: obslog pointing run-plan Heron --site "Kestrel Ridge"'
+        f"3 set-ups with landings since the service of {NIGHTS[3]} by 1 observer: too few to judge; "
+        'a pointing run would settle it: obslog pointing run-plan Heron --site "Kestrel Ridge"'
     ]
 
 

@@ -81,7 +81,9 @@ def test_a_kit_with_a_mount_that_is_not_judged_is_not_judged(judged: Database, n
     add_kit(judged, "Fork kit", ["Bracken"], now)
     kit = review_of(judged, "Fork kit", TODAY)
     assert (kit.judged, kit.status) == (False, Status.WATCH)
-    assert kit.reasons[0].words.startswith("Bracken: 0 set-ups by 0 observers: too few to judge")
+    assert kit.reasons[0].words.startswith(
+        "Bracken: 0 set-ups with landings by 0 observers: too few to judge"
+    )
     remove_part(judged, "Fork kit", "Bracken", None, now)
     kit = review_of(judged, "Fork kit", TODAY)
     assert (kit.judged, kit.status, kit.setups_last_year) == (True, Status.READY, 0)

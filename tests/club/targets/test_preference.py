@@ -84,6 +84,24 @@ def test_the_double_cluster_takes_one_place_in_a_field_that_holds_it() -> None:
     assert places(*PERSEUS, field=30.0) == [("NGC 869", []), ("NGC 884", []), ("NGC 957", [])]
 
 
+def test_a_place_goes_by_its_messier_object() -> None:
+    sword = (
+        Thing(name="NGC 1980", type="cluster with nebula", magnitude=2.5, ra_hours=5.5905, dec_deg=-5.91),
+        Thing(name="M 42", type="cluster with nebula", magnitude=4.0, ra_hours=5.5879, dec_deg=-5.39),
+        Thing(name="NGC 1973", type="nebula", magnitude=7.0, ra_hours=5.585, dec_deg=-4.73),
+    )
+    assert places(*sword[:2], field=60.0) == [("M 42", ["NGC 1980"])]
+    assert places(sword[2], sword[1], field=60.0) == [("M 42", ["NGC 1973"])]
+    assert places(*sword[:2], field=30.0) == [("NGC 1980", []), ("M 42", [])]
+    assert places(*sword[:2], field=60.0, good=[True, False]) == [("NGC 1980", []), ("M 42", [])]
+
+
+def test_of_two_messier_objects_the_brighter_names_the_place() -> None:
+    m32 = Thing(name="M 32", type="galaxy", magnitude=8.1, ra_hours=0.7116, dec_deg=40.87)
+    m31 = Thing(name="M 31", type="galaxy", magnitude=3.4, ra_hours=0.7123, dec_deg=41.27)
+    assert places(m32, m31, field=60.0) == [("M 31", ["M 32"])]
+
+
 def test_a_place_holds_only_what_fits_into_one_field_together() -> None:
     """Three in a row, 40' from one to the next: two of them fit into a field of 60', not all."""
     row = [Thing(name=str(n), type="galaxy", magnitude=float(n), dec_deg=n * 40 / 60) for n in (1, 0, 2)]

@@ -152,6 +152,18 @@ def test_what_never_rises_says_so() -> None:
     )
 
 
+def test_objects_are_titled_as_people_speak_of_them_and_the_horizon_is_told() -> None:
+    at = AN_HOUR_AFTER_MIDNIGHT
+    assert (where_is(KAROO, "LMC", at).name, where_is(KAROO, "LMC", at).title) == (
+        "ESO 56-115",
+        "ESO 56-115, LMC",
+    )
+    assert (where_is(KAROO, "Vega", at).title, where_is(KAROO, "Moon", at).title) == ("Vega", "Moon")
+    walled = ObservingSite(LONDON.site, LONDON.place, LONDON.zone, ((0.0, 80.0), (180.0, 80.0)))
+    assert when_is(walled, "Saturn", at, year=False).has_horizon
+    assert not when_is(LONDON, "Saturn", at, year=False).has_horizon
+
+
 def test_a_year_without_a_night_says_how_high_it_gets_in_the_dark() -> None:
     # Adhara's declination is -28.97: 90 - 52.2 - 28.97 = 8.8 degrees high, and 0.1 more by refraction.
     low = when_is(LONDON, "Adhara", utc("2026-03-02T21:00"))

@@ -34,7 +34,7 @@ def told(
         (Thing(name="M 44", type="open cluster", magnitude=3.1), "its stars are bright enough"),
         (
             Thing(name="M 42", type="cluster with nebula", magnitude=4.0),
-            "its stars are bright enough; the nebula around them is harder",
+            "its stars are bright enough; the nebula around them is not judged",
         ),
         (Thing(name="Castor", type="double star", magnitude=1.6), "bright enough, and apart"),
         (Thing(name="Regulus", type="star", magnitude=1.4), "bright enough"),

@@ -290,7 +290,7 @@ def test_those_beyond_the_number_asked_for_are_behind_one_of_each_kind(
 def test_what_finds_no_time_is_counted_with_the_minutes(planner: Database, view: ObservingSite) -> None:
     found = plan_targets(planner, view, NOW, replace(EVENING, minutes_each=600.0))
     assert len(found.targets) == 1
-    assert reasons(found)["no time left for them, at 600 min each"] == 3
+    assert reasons(found)["no time left, at 600 min each"] == 3
 
 
 def test_what_a_member_saw_is_left_out_and_what_was_suspected_is_not(
@@ -326,7 +326,7 @@ def test_of_the_whole_catalogue_the_stars_are_left_out_and_the_planets_are_in(
     assert found.considered > 13_000  # the New General and Index Catalogues have 13,226 entries
     assert "single and double stars and unknown things of the old catalogues" in reasons(found)
     assert "fainter than magnitude 13.6, the faintest star that 212 mm shows" in reasons(found)
-    assert "drowned by moonlight; without the Moon 212 mm of aperture would show them" in reasons(found)
+    assert "drowned by moonlight; without the Moon 212 mm of aperture would be enough" in reasons(found)
     assert "too faint against the sky for 212 mm of aperture" in reasons(found)
     jupiter = next(target for target in found.targets if target.name == "Jupiter")
     observer = KERNEL["earth"].at(TIMES.from_datetime(jupiter.at_utc))
@@ -387,7 +387,7 @@ def test_what_cannot_be_planned_is_refused(
 def test_the_few_that_are_not_seen_are_named_with_the_reason(planner: Database, view: ObservingSite) -> None:
     """Under a full Moon M 101 is drowned: 29' wide and of magnitude 7.9."""
     wish = Wish(names=["M 101", "M 44"], tube="Long tube", above_deg=20.0)
-    drowned = "drowned by moonlight; without the Moon 212 mm of aperture would show them"
+    drowned = "drowned by moonlight; without the Moon 212 mm of aperture would be enough"
     assert reasons(plan_targets(planner, view, NOW, wish)) == {f"{drowned}: M 101": 1}
     many = reasons(plan_targets(planner, view, NOW, replace(wish, names=None, listed="messier")))
     assert many[drowned] > 5
