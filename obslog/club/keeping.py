@@ -69,7 +69,12 @@ def check_kept(database: Database, mounts: Sequence[UUID]) -> KeptCheck:
 
 
 def _compute_mount(snapshot: Snapshot, mount: UUID) -> None:
-    """All that is kept of a mount; what cannot be computed of it is known after that too."""
+    """All that is kept of a mount; what cannot be computed of it is known after that too.
+
+    One that another program has taken away meanwhile is passed by.
+    """
+    if mount not in snapshot.mounts:
+        return
     beginnings_of_mount(snapshot, mount)
     if snapshot.landings(mount).setups:
         recorded_landings(snapshot, mount)
