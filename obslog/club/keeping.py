@@ -17,6 +17,8 @@ from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
 from obslog.club.performance.snapshot import Snapshot, snapshot_of
 from obslog.pointing.joint_fit.answer import NothingMeasured
+from obslog.records.driver_errors import in_sentences
+from obslog.records.engine import writing
 from obslog.records.kept_results import THE_CLUB, KeptResults, forget_results
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Mount
@@ -63,7 +65,7 @@ def check_kept(database: Database, mounts: Sequence[UUID]) -> KeptCheck:
         compared, differ = kept.compared()
         kept.keep_nothing()
     if differ:
-        with database.engine.begin() as connection:
+        with in_sentences(database.where), writing(database.engine).begin() as connection:
             forget_results(connection)
     return KeptCheck(compared, differ)
 

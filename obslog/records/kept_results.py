@@ -61,8 +61,7 @@ class KeptResults:
         an older count, and found out of date.
         """
         self._session, self._version, self._doubted = session, version, doubted
-        counts = session.execute(select(mount_changes))
-        self._changes: dict[UUID, int] = {row.mount_id: row.changes for row in counts}
+        self._changes = _counts(session)
         self._found: dict[Result, tuple[str, bytes] | None] = {}
         self._made: dict[Result, _Made] = {}
         session.info |= {_IN_SESSION: self, AFTERWARDS: self.write}
@@ -108,11 +107,13 @@ class KeptResults:
     def compared(self) -> tuple[int, list[str]]:
         """How many results that were made here had been kept from the same rows, and which of those were different.
 
-        One that was damaged is different.
+        One that was damaged is different. What another program has changed meanwhile is not compared.
         """
         same_rows, differ = 0, []
+        now = _counts(self._session)
+        unchanged = {mount for mount, changes in self._changes.items() if now.get(mount) == changes}
         for result, made in self._made.items():
-            if not self._stands_under(result, made.fingerprint):
+            if not (unchanged.issuperset(made.mounts) and self._stands_under(result, made.fingerprint)):
                 continue
             same_rows += 1
             kept = self._kept(result, made.fingerprint)
@@ -200,6 +201,10 @@ def sealed(result: Result, fingerprint: str, data: bytes) -> bytes:
     """The bytes of a result behind a digest of them: damage would else be a wrong number, or one thing for another."""
     told = "\n".join((result.kind, result.subject, fingerprint, ""))
     return sha256(told.encode() + data).digest() + data
+
+
+def _counts(session: Session) -> dict[UUID, int]:
+    return {row.mount_id: row.changes for row in session.execute(select(mount_changes))}
 
 
 def _this(result: Result) -> ColumnElement[bool]:

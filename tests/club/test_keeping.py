@@ -24,7 +24,8 @@ from obslog.club.upkeep.services import add_service
 from obslog.errors import ObslogError
 from obslog.packing import packed
 from obslog.pointing.joint_fit.answer import NothingMeasured
-from obslog.records.engine import writing
+from obslog.records.driver_errors import NotWritable
+from obslog.records.engine import make_engine, writing
 from obslog.records.kept_results import Result, forget_results, sealed
 from obslog.records.opening import Database
 from obslog.records.tables.kept import kept_results
@@ -220,3 +221,16 @@ def test_why_nothing_was_placed_names_the_tube_as_it_is_called_now(club_of_four:
     named_records.edit(club_of_four, "tube", "Spare", {"name": "Loft tube"}, NOW)
     with snapshot_of(club_of_four) as snapshot, pytest.raises(NothingPlaced, match="with Loft tube"):
         MountFits(snapshot).summary("Heron", "Loft tube")
+
+
+def test_a_check_of_a_file_that_may_only_be_read_says_so(club_of_three: Database) -> None:
+    mounts = mounts_to_keep(club_of_three)
+    list(keep_results(club_of_three, mounts))
+    with writing(club_of_three.engine).begin() as connection:
+        connection.execute(update(kept_results).values(payload=b""))
+    club_of_three.close()
+    path = club_of_three.where
+    only_read = Database(make_engine(f"sqlite:///file:{path}?mode=ro&uri=true"), path)
+    with pytest.raises(NotWritable):
+        check_kept(only_read, mounts)
+    only_read.close()
