@@ -19,6 +19,7 @@ _COUNT_ALL_ANEW = (
     "INSERT INTO mount_changes (mount_id, changes) "
     "SELECT id, 0 FROM mounts WHERE id NOT IN (SELECT mount_id FROM mount_changes)",
 )
+_A_TABLE_ON_POSTGRESQL = 2
 _OF_TUBE = "SELECT mount_id FROM setups WHERE tube_id ="
 
 
@@ -84,6 +85,19 @@ def start_counting(connection: Connection) -> None:
     statements = _of_sqlite() if connection.dialect.name == "sqlite" else _of_postgresql()
     for statement in statements:
         connection.exec_driver_sql(statement)
+
+
+def is_counting(connection: Connection) -> bool:
+    """Whether every trigger is there, as this version makes it: a program that makes a table anew may lose them."""
+    if connection.dialect.name == "sqlite":
+        query = f"SELECT sql FROM sqlite_master WHERE type = 'trigger' AND name GLOB '{PREFIX}*'"
+        return set(connection.exec_driver_sql(query).scalars()) == set(_of_sqlite())
+    at_work = connection.exec_driver_sql(
+        "SELECT count(*) FROM pg_trigger WHERE starts_with(tgname, %(prefix)s) AND tgenabled <> 'D' "
+        "AND pg_table_is_visible(tgrelid)",
+        {"prefix": PREFIX},
+    )
+    return bool(at_work.scalar_one() == _A_TABLE_ON_POSTGRESQL * len(COUNTED))
 
 
 def stop_counting(connection: Connection) -> None:

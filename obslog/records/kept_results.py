@@ -17,6 +17,7 @@ from sqlalchemy.exc import DBAPIError
 from sqlalchemy.orm import Session
 
 from obslog.packing import CannotUnpack, Readers, alike, packed, unpacked
+from obslog.records.change_counting import is_counting
 from obslog.records.engine import AFTERWARDS, writing
 from obslog.records.tables.kept import kept_results, mount_changes
 
@@ -58,10 +59,10 @@ class KeptResults:
         """`version` is that of the mathematics. Results that are `doubted` are computed again.
 
         The counts are read before anything else is: a result that is computed from rows that came later is kept under
-        an older count, and found out of date.
+        an older count, and found out of date. Where the database does not count, nothing is believed or kept.
         """
         self._session, self._version, self._doubted = session, version, doubted
-        self._changes = _counts(session)
+        self._changes = _counts(session) if is_counting(session.connection()) else {}
         self._found: dict[Result, tuple[str, bytes] | None] = {}
         self._made: dict[Result, _Made] = {}
         session.info |= {_IN_SESSION: self, AFTERWARDS: self.write}

@@ -24,6 +24,7 @@ from obslog.club.upkeep.services import add_service
 from obslog.errors import ObslogError
 from obslog.packing import packed
 from obslog.pointing.joint_fit.answer import NothingMeasured
+from obslog.records.change_counting import stop_counting
 from obslog.records.driver_errors import NotWritable
 from obslog.records.engine import make_engine, writing
 from obslog.records.kept_results import Result, forget_results, sealed
@@ -234,3 +235,14 @@ def test_a_check_of_a_file_that_may_only_be_read_says_so(club_of_three: Database
     with pytest.raises(NotWritable):
         check_kept(only_read, mounts)
     only_read.close()
+
+
+def test_a_check_puts_back_what_counts_where_it_was_lost(club_of_three: Database) -> None:
+    with writing(club_of_three.engine).begin() as connection:
+        stop_counting(connection)
+    mounts = mounts_to_keep(club_of_three)
+    list(keep_results(club_of_three, mounts))
+    assert kept(club_of_three) == 0
+    assert check_kept(club_of_three, mounts).differ == []
+    list(keep_results(club_of_three, mounts))
+    assert kept(club_of_three) > 0

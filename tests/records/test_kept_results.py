@@ -10,6 +10,7 @@ import pytest
 from sqlalchemy import delete, func, select, text, update
 
 from obslog.packing import packed
+from obslog.records.change_counting import start_counting
 from obslog.records.engine import BUSY_TIMEOUT_MS, make_engine, writing
 from obslog.records.kept_results import KeptResults, Result, forget_results, sealed
 from obslog.records.name_lookup import by_name
@@ -265,3 +266,27 @@ def test_results_of_what_was_changed_meanwhile_are_not_compared(sums: Sums) -> N
         sums.of(kept, 8)
         assert kept.compared() == (0, [])
         kept.keep_nothing()
+
+
+def test_where_a_trigger_is_lost_nothing_is_believed_or_kept(sums: Sums) -> None:
+    """A program that makes a table anew loses its triggers; a server can put one out of work."""
+    sums.ask(7)
+    with writing(sums.database.engine).begin() as connection:
+        if sums.database.engine.name == "sqlite":
+            connection.execute(text("DROP TRIGGER count_changes_of_arrivals_update"))
+        else:
+            connection.execute(text("ALTER TABLE arrivals DISABLE TRIGGER count_changes_of_arrivals"))
+    assert [sums.ask(8), sums.ask(9)] == [8, 9]
+    with writing(sums.database.engine).begin() as connection:
+        start_counting(connection)
+    assert [sums.ask(8), sums.ask(9)] == [8, 8]
+
+
+def test_triggers_of_another_version_are_not_trusted(on_file: Sums) -> None:
+    on_file.ask(7)
+    with writing(on_file.database.engine).begin() as connection:
+        connection.execute(text("DROP TRIGGER count_changes_of_members_update"))
+        connection.execute(
+            text("CREATE TRIGGER count_changes_of_members_update AFTER UPDATE ON members BEGIN SELECT 1; END")
+        )
+    assert on_file.ask(8) == 8
