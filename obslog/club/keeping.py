@@ -17,6 +17,9 @@ from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
 from obslog.club.performance.snapshot import Snapshot, snapshot_of
 from obslog.pointing.joint_fit.answer import NothingMeasured
+from obslog.records.change_counting import is_counting, start_counting
+from obslog.records.driver_errors import in_sentences
+from obslog.records.engine import writing
 from obslog.records.kept_results import THE_CLUB, KeptResults, forget_results
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Mount
@@ -52,7 +55,15 @@ def keep_results(database: Database, mounts: Sequence[UUID]) -> Generator[None, 
 
 
 def check_kept(database: Database, mounts: Sequence[UUID]) -> KeptCheck:
-    """Compute again what is kept of these mounts and of the club; if any of it differs, all is dropped."""
+    """Compute again what is kept of these mounts and of the club; if any of it differs, all is dropped.
+
+    Where the database has stopped counting, it counts again from then on.
+    """
+    with database.read() as session:
+        counting = is_counting(session.connection())
+    if not counting:
+        with in_sentences(database.where), writing(database.engine).begin() as connection:
+            start_counting(connection)
     subjects = (THE_CLUB, *map(str, mounts))
     with database.read() as session:
         kept = KeptResults(session, MATHEMATICS, doubted=lambda result: result.subject.startswith(subjects))
@@ -63,13 +74,18 @@ def check_kept(database: Database, mounts: Sequence[UUID]) -> KeptCheck:
         compared, differ = kept.compared()
         kept.keep_nothing()
     if differ:
-        with database.engine.begin() as connection:
+        with in_sentences(database.where), writing(database.engine).begin() as connection:
             forget_results(connection)
     return KeptCheck(compared, differ)
 
 
 def _compute_mount(snapshot: Snapshot, mount: UUID) -> None:
-    """All that is kept of a mount; what cannot be computed of it is known after that too."""
+    """All that is kept of a mount; what cannot be computed of it is known after that too.
+
+    One that another program has taken away meanwhile is passed by.
+    """
+    if mount not in snapshot.mounts:
+        return
     beginnings_of_mount(snapshot, mount)
     if snapshot.landings(mount).setups:
         recorded_landings(snapshot, mount)

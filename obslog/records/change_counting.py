@@ -12,6 +12,14 @@ from sqlalchemy import Connection, inspect
 from obslog.vocabulary import SkyScale
 
 PREFIX = "count_changes_of_"
+_COUNT_ALL = "UPDATE mount_changes SET changes = changes + 1"
+_COUNT_ALL_ANEW = (
+    "DELETE FROM kept_results",
+    _COUNT_ALL,
+    "INSERT INTO mount_changes (mount_id, changes) "
+    "SELECT id, 0 FROM mounts WHERE id NOT IN (SELECT mount_id FROM mount_changes)",
+)
+_A_TABLE_ON_POSTGRESQL = 2
 _OF_TUBE = "SELECT mount_id FROM setups WHERE tube_id ="
 
 
@@ -65,13 +73,31 @@ COUNTED = {
 
 
 def start_counting(connection: Connection) -> None:
-    """Put the triggers there, in place of any that are; nothing where the database is too old to count."""
+    """Put the triggers there, in place of any that are; nothing where the database is too old to count.
+
+    What was written while nobody counted is taken for a change of every mount.
+    """
     stop_counting(connection)
     if not inspect(connection).has_table("mount_changes"):
         return
+    for statement in _COUNT_ALL_ANEW:
+        connection.exec_driver_sql(statement)
     statements = _of_sqlite() if connection.dialect.name == "sqlite" else _of_postgresql()
     for statement in statements:
         connection.exec_driver_sql(statement)
+
+
+def is_counting(connection: Connection) -> bool:
+    """Whether every trigger is there, as this version makes it: a program that makes a table anew may lose them."""
+    if connection.dialect.name == "sqlite":
+        query = f"SELECT sql FROM sqlite_master WHERE type = 'trigger' AND name GLOB '{PREFIX}*'"
+        return set(connection.exec_driver_sql(query).scalars()) == set(_of_sqlite())
+    at_work = connection.exec_driver_sql(
+        "SELECT count(*) FROM pg_trigger WHERE starts_with(tgname, %(prefix)s) AND tgenabled <> 'D' "
+        "AND pg_table_is_visible(tgrelid)",
+        {"prefix": PREFIX},
+    )
+    return bool(at_work.scalar_one() == _A_TABLE_ON_POSTGRESQL * len(COUNTED))
 
 
 def stop_counting(connection: Connection) -> None:
@@ -86,7 +112,15 @@ def stop_counting(connection: Connection) -> None:
 
 
 def _of_sqlite() -> Iterator[str]:
+    """SQLite counts row by row. A row that a REPLACE puts another in place of goes without a DELETE being told of it.
+
+    Source: SQLite's documentation of ON CONFLICT (REPLACE) and of PRAGMA recursive_triggers.
+    """
     for table, counted in COUNTED.items():
+        yield (
+            f"CREATE TRIGGER {PREFIX}{table}_replace BEFORE INSERT ON {table} "
+            f"WHEN EXISTS (SELECT 1 FROM {table} WHERE id = NEW.id) BEGIN {_bump_replaced(table, counted)}; END"
+        )
         ways = {"UPDATE": f"UPDATE OF {counted.columns}"}
         if counted.comes_and_goes:
             ways |= {"INSERT": "INSERT", "DELETE": "DELETE"}
@@ -100,13 +134,15 @@ def _of_sqlite() -> Iterator[str]:
 def _of_postgresql() -> Iterator[str]:
     """A count once a transaction: each one more would leave a dead row, which the next has to step over.
 
+    The tables are those of the schema that the triggers were made in, whatever path a restoring program sets.
     Source: PostgreSQL's documentation, 5.6 (xmin, the transaction that wrote a row) and 9.27 (pg_current_xact_id).
     """
     once = " AND xmin <> pg_current_xact_id()::xid"
     for table, counted in COUNTED.items():
         begun = f"IF TG_OP = 'INSERT' THEN {_begin_counting('NEW')}; END IF;" if table == "mounts" else ""
         yield (
-            f"CREATE FUNCTION {PREFIX}{table}() RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN {begun} "
+            f"CREATE FUNCTION {PREFIX}{table}() RETURNS trigger LANGUAGE plpgsql SET search_path FROM CURRENT "
+            f"AS $$ BEGIN IF TG_OP = 'TRUNCATE' THEN {_COUNT_ALL}; RETURN NULL; END IF; {begun} "
             f"IF TG_OP <> 'INSERT' THEN {_bump(counted, 'OLD')}{once}; END IF; "
             f"IF TG_OP <> 'DELETE' THEN {_bump(counted, 'NEW')}{once}; END IF; "
             "RETURN NULL; END $$"
@@ -116,11 +152,21 @@ def _of_postgresql() -> Iterator[str]:
             f"CREATE TRIGGER {PREFIX}{table} AFTER {ways} ON {table} "
             f"FOR EACH ROW EXECUTE FUNCTION {PREFIX}{table}()"
         )
+        yield (
+            f"CREATE TRIGGER {PREFIX}{table}_truncate AFTER TRUNCATE ON {table} "
+            f"FOR EACH STATEMENT EXECUTE FUNCTION {PREFIX}{table}()"
+        )
 
 
 def _bump(counted: Counted, row: str) -> str:
     mounts, when = counted.mounts.format(row=row), counted.when.format(row=row)
     return f"UPDATE mount_changes SET changes = changes + 1 WHERE mount_id IN ({mounts}) AND {when}"
+
+
+def _bump_replaced(table: str, counted: Counted) -> str:
+    mounts, when = counted.mounts.format(row="was"), counted.when.format(row="was")
+    of_was = f"SELECT 1 FROM {table} AS was WHERE was.id = NEW.id AND mount_changes.mount_id IN ({mounts}) AND {when}"
+    return f"{_COUNT_ALL} WHERE EXISTS ({of_was})"
 
 
 def _begin_counting(row: str) -> str:

@@ -12,11 +12,12 @@ from hashlib import sha256
 from typing import TypeVar
 from uuid import UUID
 
-from sqlalchemy import ColumnElement, Connection, Engine, delete, insert, select
+from sqlalchemy import ColumnElement, Connection, Engine, bindparam, delete, insert, select
 from sqlalchemy.exc import DBAPIError
 from sqlalchemy.orm import Session
 
 from obslog.packing import CannotUnpack, Readers, alike, packed, unpacked
+from obslog.records.change_counting import is_counting
 from obslog.records.engine import AFTERWARDS, writing
 from obslog.records.tables.kept import kept_results, mount_changes
 
@@ -24,6 +25,8 @@ THE_CLUB = "club"
 _IN_SESSION = "kept results"
 T = TypeVar("T")
 _PATIENCE_MS = 200
+_SEAL_BYTES = 32
+_SAME_RESULT = (kept_results.c.kind == bindparam("kind")) & (kept_results.c.subject == bindparam("subject"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +41,15 @@ class Result:
         return cls(kind, f"{mount} {variant}".rstrip())
 
 
+@dataclass(frozen=True, slots=True)
+class _Made:
+    """A result that was made in this session: the mounts whose nights it came from, its fingerprint and its bytes."""
+
+    mounts: tuple[UUID, ...]
+    fingerprint: str
+    data: bytes
+
+
 class KeptResults:
     """The kept results as a session sees them, and those that were made in it, to be kept when it ends."""
 
@@ -47,13 +59,12 @@ class KeptResults:
         """`version` is that of the mathematics. Results that are `doubted` are computed again.
 
         The counts are read before anything else is: a result that is computed from rows that came later is kept under
-        an older count, and found out of date.
+        an older count, and found out of date. Where the database does not count, nothing is believed or kept.
         """
         self._session, self._version, self._doubted = session, version, doubted
-        counts = session.execute(select(mount_changes))
-        self._changes: dict[UUID, int] = {row.mount_id: row.changes for row in counts}
+        self._changes = _counts(session) if is_counting(session.connection()) else {}
         self._found: dict[Result, tuple[str, bytes] | None] = {}
-        self._made: dict[Result, tuple[str, bytes]] = {}
+        self._made: dict[Result, _Made] = {}
         session.info |= {_IN_SESSION: self, AFTERWARDS: self.write}
 
     @classmethod
@@ -73,56 +84,103 @@ class KeptResults:
     ) -> T:
         """The result if it was kept and nothing it came from has changed; else what `make` gives, to be kept.
 
-        It came from the nights of these mounts, and from `basis`. `readers` are for `unpacked`.
+        It came from the nights of these mounts, and from `basis`. `readers` are for `unpacked`. Of a mount that nobody
+        counts the changes of, nothing that was kept is believed.
         """
-        fingerprint = self._fingerprint(mounts, basis)
-        kept = self._made.get(result) or (None if self._doubted(result) else self._kept(result))
-        if kept is not None and kept[0] == fingerprint:
+        of = tuple(mounts)
+        fingerprint = self._fingerprint(of, basis)
+        made_here = self._made.get(result)
+        if made_here is not None and made_here.fingerprint == fingerprint:
+            data: bytes | None = made_here.data
+        elif self._doubted(result) or not self._changes.keys() >= set(of):
+            data = None
+        else:
+            data = self._kept(result, fingerprint)
+        if data is not None:
             try:
-                return unpacked(kept[1], kind, readers)
+                return unpacked(data, kind, readers)
             except CannotUnpack:
-                pass  # damaged, or of another shape: as good as not kept
+                pass  # of another shape: as good as not kept
         made = make()
-        self._made[result] = fingerprint, packed(made)
+        self._made[result] = _Made(of, fingerprint, packed(made))
         return made
 
     def compared(self) -> tuple[int, list[str]]:
-        """How many results that were made here had been kept from the same rows, and which of those were different."""
-        pairs = [(result, *made, self._kept(result)) for result, made in self._made.items()]
-        same_rows = [
-            (result, made, kept[1]) for result, mark, made, kept in pairs if kept and kept[0] == mark
-        ]
-        differ = [
-            f"{result.kind} of {result.subject}" for result, made, kept in same_rows if not alike(made, kept)
-        ]
-        return len(same_rows), differ
+        """How many results that were made here had been kept from the same rows, and which of those were different.
+
+        One that was damaged is different. What another program has changed meanwhile is not compared.
+        """
+        same_rows, differ = 0, []
+        now = _counts(self._session)
+        unchanged = {mount for mount, changes in self._changes.items() if now.get(mount) == changes}
+        for result, made in self._made.items():
+            if not (unchanged.issuperset(made.mounts) and self._stands_under(result, made.fingerprint)):
+                continue
+            same_rows += 1
+            kept = self._kept(result, made.fingerprint)
+            if kept is None or not alike(made.data, kept):
+                differ.append(f"{result.kind} of {result.subject}")
+        return same_rows, differ
 
     def keep_nothing(self) -> None:
         """Let go of what was made."""
         self._made.clear()
 
     def write(self, engine: Engine) -> None:
-        """Keep what was made; in vain where the database cannot be written now."""
-        rows = [
-            {"kind": result.kind, "subject": result.subject, "fingerprint": fingerprint, "payload": payload}
-            for result, (fingerprint, payload) in sorted(self._made.items(), key=lambda item: str(item[0]))
-        ]
-        if not rows:
+        """Keep what was made; in vain where the database cannot be written now.
+
+        What has changed since the counts were read is not kept: no name may come back that was taken out meanwhile.
+        """
+        if not self._made:
             return
         try:
             with _impatient(writing(engine)) as connection:
-                for result in self._made:
-                    connection.execute(delete(kept_results).where(_this(result)))
-                connection.execute(insert(kept_results), rows)
+                rows = [
+                    {
+                        "kind": result.kind,
+                        "subject": result.subject,
+                        "fingerprint": made.fingerprint,
+                        "payload": sealed(result, made.fingerprint, made.data),
+                    }
+                    for result, made in self._unchanged(connection)
+                ]
+                if rows:
+                    connection.execute(delete(kept_results).where(_SAME_RESULT), rows)
+                    connection.execute(insert(kept_results), rows)
         except DBAPIError:
             return
+
+    def _unchanged(self, connection: Connection) -> list[tuple[Result, _Made]]:
+        """What was made of mounts that stand as they were counted, in one order for all; they stay so until the end.
+
+        A mount that is being changed at this moment is passed by on a server; on SQLite nobody else writes now.
+        """
+        mounts = {mount for made in self._made.values() for mount in made.mounts}
+        query = select(mount_changes).where(mount_changes.c.mount_id.in_(mounts)).order_by("mount_id")
+        counts = connection.execute(query.with_for_update(read=True, skip_locked=True))
+        now = {row.mount_id: row.changes for row in counts}
+        same = {mount for mount in mounts if mount in now and now[mount] == self._changes.get(mount)}
+        made_of_same = [(result, made) for result, made in self._made.items() if same.issuperset(made.mounts)]
+        return sorted(made_of_same, key=lambda item: str(item[0]))
 
     def read_ahead(self, kind: str) -> None:
         """Read all results of a kind at once, for who asks for those of every mount."""
         for row in self._session.execute(select(kept_results).where(kept_results.c.kind == kind)):
             self._found[Result(row.kind, row.subject)] = row.fingerprint, row.payload
 
-    def _kept(self, result: Result) -> tuple[str, bytes] | None:
+    def _kept(self, result: Result, fingerprint: str) -> bytes | None:
+        """The bytes of what was kept under this fingerprint; None where nothing was, or where it is damaged."""
+        found = self._row(result)
+        if found is None or found[0] != fingerprint:
+            return None
+        data = found[1][_SEAL_BYTES:]
+        return data if sealed(result, fingerprint, data) == found[1] else None
+
+    def _stands_under(self, result: Result, fingerprint: str) -> bool:
+        found = self._row(result)
+        return found is not None and found[0] == fingerprint
+
+    def _row(self, result: Result) -> tuple[str, bytes] | None:
         if result not in self._found:
             query = select(kept_results.c.fingerprint, kept_results.c.payload).where(_this(result))
             row = self._session.execute(query).first()
@@ -138,6 +196,16 @@ class KeptResults:
 def forget_results(within: Session | Connection) -> None:
     """Delete all kept results, which may name people and things as they were called before."""
     within.execute(delete(kept_results))
+
+
+def sealed(result: Result, fingerprint: str, data: bytes) -> bytes:
+    """The bytes of a result behind a digest of them: damage would else be a wrong number, or one thing for another."""
+    told = "\n".join((result.kind, result.subject, fingerprint, ""))
+    return sha256(told.encode() + data).digest() + data
+
+
+def _counts(session: Session) -> dict[UUID, int]:
+    return {row.mount_id: row.changes for row in session.execute(select(mount_changes))}
 
 
 def _this(result: Result) -> ColumnElement[bool]:

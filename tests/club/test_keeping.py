@@ -13,7 +13,9 @@ from obslog.club.keeping import check_kept, keep_results, mounts_to_keep
 from obslog.club.performance.error_sources import whose_error
 from obslog.club.performance.landing_history import NoArrivals, mount_history
 from obslog.club.performance.mount_fit import fit_mount
+from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.placed_arrivals import NothingPlaced
+from obslog.club.performance.snapshot import snapshot_of
 from obslog.club.register import named_records
 from obslog.club.register.leaving_members import leave
 from obslog.club.register.undo import undo
@@ -22,10 +24,13 @@ from obslog.club.upkeep.services import add_service
 from obslog.errors import ObslogError
 from obslog.packing import packed
 from obslog.pointing.joint_fit.answer import NothingMeasured
-from obslog.records.engine import writing
-from obslog.records.kept_results import forget_results
+from obslog.records.change_counting import stop_counting
+from obslog.records.driver_errors import NotWritable
+from obslog.records.engine import make_engine, writing
+from obslog.records.kept_results import Result, forget_results, sealed
 from obslog.records.opening import Database
 from obslog.records.tables.kept import kept_results
+from obslog.records.tables.keys import new_key
 from tests.club.conftest import MOUNTS
 from tests.club.performance.histories import NOW, Evening, counted_reading, put_on_record
 from tests.club.performance.test_mount_fit import take_in
@@ -169,11 +174,12 @@ def test_a_check_finds_what_differs_and_drops_it(club_of_four: Database) -> None
     fine = check_kept(club_of_four, mounts)
     assert (fine.computed_again > 3 * len(mounts), fine.differ) == (True, [])
     told = answers(club_of_four)
-    wrong = packed({"sources": None, "too_few": 3})
+    of_club = Result("error sources")
     with writing(club_of_four.engine).begin() as connection:
-        connection.execute(
-            update(kept_results).where(kept_results.c.kind == "error sources").values(payload=wrong)
-        )
+        this = kept_results.c.kind == of_club.kind
+        (mark,) = connection.scalars(select(kept_results.c.fingerprint).where(this))
+        wrong = sealed(of_club, mark, packed({"sources": None, "too_few": 3}))
+        connection.execute(update(kept_results).where(this).values(payload=wrong))
     found = check_kept(club_of_four, mounts[:1])
     assert found.differ == ["error sources of club"]
     assert (kept(club_of_four), answers(club_of_four)) == (0, told)
@@ -191,3 +197,52 @@ def test_nothing_kept_names_a_member_who_left(club_of_three: Database) -> None:
     assert payloads
     assert not any(b"Tomasz" in payload for payload in payloads)
     assert b"Tomasz" not in Path(club_of_three.where).read_bytes()
+
+
+def test_a_result_that_names_a_member_who_leaves_meanwhile_is_not_kept(club_of_three: Database) -> None:
+    """Another program computed with the old name, and comes to keep it when that has been taken out."""
+    with snapshot_of(club_of_three) as snapshot:
+        assert "Tomasz" in snapshot.all_landings().observers
+        leave(club_of_three, "Tomasz", NOW)
+    with club_of_three.engine.connect() as connection:
+        payloads = list(connection.scalars(select(kept_results.c.payload)))
+    assert not any(b"Tomasz" in payload for payload in payloads)
+
+
+def test_a_mount_that_another_program_took_away_is_passed_by(club_of_three: Database) -> None:
+    mounts = [new_key(), *mounts_to_keep(club_of_three)]
+    assert len(list(keep_results(club_of_three, mounts))) == len(mounts) + 1
+
+
+def test_why_nothing_was_placed_names_the_tube_as_it_is_called_now(club_of_four: Database) -> None:
+    """The tube was never on the mount, so that its name is no change of the mount's nights."""
+    named_records.add(club_of_four, "tube", "Spare", {}, NOW)
+    with snapshot_of(club_of_four) as snapshot, pytest.raises(NothingPlaced, match="with Spare"):
+        MountFits(snapshot).summary("Heron", "Spare")
+    named_records.edit(club_of_four, "tube", "Spare", {"name": "Loft tube"}, NOW)
+    with snapshot_of(club_of_four) as snapshot, pytest.raises(NothingPlaced, match="with Loft tube"):
+        MountFits(snapshot).summary("Heron", "Loft tube")
+
+
+def test_a_check_of_a_file_that_may_only_be_read_says_so(club_of_three: Database) -> None:
+    mounts = mounts_to_keep(club_of_three)
+    list(keep_results(club_of_three, mounts))
+    with writing(club_of_three.engine).begin() as connection:
+        connection.execute(update(kept_results).values(payload=b""))
+    club_of_three.close()
+    path = club_of_three.where
+    only_read = Database(make_engine(f"sqlite:///file:{path}?mode=ro&uri=true"), path)
+    with pytest.raises(NotWritable):
+        check_kept(only_read, mounts)
+    only_read.close()
+
+
+def test_a_check_puts_back_what_counts_where_it_was_lost(club_of_three: Database) -> None:
+    with writing(club_of_three.engine).begin() as connection:
+        stop_counting(connection)
+    mounts = mounts_to_keep(club_of_three)
+    list(keep_results(club_of_three, mounts))
+    assert kept(club_of_three) == 0
+    assert check_kept(club_of_three, mounts).differ == []
+    list(keep_results(club_of_three, mounts))
+    assert kept(club_of_three) > 0

@@ -183,3 +183,76 @@ def test_keys_are_those_of_mounts(two: Database) -> None:
         mounts = set(session.scalars(select(Mount.id)))
     assert kept == mounts
     assert all(isinstance(key, UUID) for key in kept)
+
+
+@pytest.mark.parametrize(
+    ("table", "changed", "mounts"),
+    [
+        ("sites", {"lat_deg": "51.5"}, {"Heron", "Bracken"}),
+        ("nights", {"night_of": "date(night_of, '+9 days')"}, {"Heron", "Bracken"}),
+        ("arrivals", {"setup_id": OF_HERON}, {"Heron", "Bracken"}),
+        ("setups", {"mount_id": HERON, "ordinal": "rowid"}, {"Heron", "Bracken"}),
+    ],
+)
+def test_a_row_that_another_takes_the_place_of_is_counted(
+    two: Database, table: str, changed: dict[str, str], mounts: set[str]
+) -> None:
+    """As programs that show a SQLite file write it: REPLACE takes rows away without a word."""
+    if two.engine.name != "sqlite":
+        return
+    columns = [column["name"] for column in inspect(two.engine).get_columns(table)]
+    values = ", ".join(changed.get(column, column) for column in columns)
+    replace = f"REPLACE INTO {table} ({', '.join(columns)}) SELECT {values} FROM {table}"
+    before = keyed_counts(two)
+    with writing(two.engine).begin() as connection:
+        names = {key: name for key, name in connection.execute(select(Mount.id, Mount.name))}  # noqa: C416
+        connection.execute(text(replace))
+    after = keyed_counts(two)
+    assert {names[key] for key in before if after[key] > before[key]} == mounts
+
+
+def test_a_mechanical_service_that_another_takes_the_place_of_is_counted(
+    two: Database, now: datetime
+) -> None:
+    with two.write(now) as session:
+        heron = by_name(session, Mount, "Heron").id
+        session.add(Service(equipment_id=heron, done_on=date(2026, 2, 4), text="new worm", mechanical=True))
+    if two.engine.name == "sqlite":
+        columns = "id, equipment_id, done_on, text, search_text"
+        replace = f"REPLACE INTO services (mechanical, {columns}) SELECT 0, {columns} FROM services"
+        assert counted(two, lambda connection: connection.execute(text(replace))) == {"Heron"}
+
+
+@pytest.mark.parametrize("table", ["arrivals", "services", "sky_readings"])
+def test_a_table_that_is_emptied_at_once_is_counted(two: Database, table: str) -> None:
+    """On PostgreSQL TRUNCATE tells of no row; SQLite has but DELETE."""
+    if two.engine.name == "postgresql":
+        emptied = text(f"TRUNCATE {table} CASCADE")
+        assert counted(two, lambda connection: connection.execute(emptied)) == {"Heron", "Bracken", "Thistle"}
+
+
+def test_rows_are_counted_whatever_path_a_restoring_program_sets(two: Database) -> None:
+    """A copy of the rows alone, as pg_dump --data-only writes it, begins with an empty search path."""
+    if two.engine.name == "postgresql":
+
+        def restore(connection: Connection) -> None:
+            connection.execute(text("SET LOCAL search_path = ''"))
+            connection.execute(text("UPDATE public.arrivals SET sheet_line = 7 WHERE target = 'Vega'"))
+
+        assert counted(two, restore) == {"Heron"}
+
+
+def test_what_was_written_while_nobody_counted_is_a_change_of_every_mount(two: Database) -> None:
+    """As a later revision may: while it runs the triggers are gone."""
+
+    def upgrade(connection: Connection) -> None:
+        stop_counting(connection)
+        connection.execute(text("UPDATE arrivals SET sheet_line = 7"))
+        start_counting(connection)
+
+    assert counted(two, upgrade) == {"Heron", "Bracken", "Thistle"}
+
+
+def keyed_counts(database: Database) -> dict[UUID, int]:
+    with database.engine.connect() as connection:
+        return {row.mount_id: row.changes for row in connection.execute(select(mount_changes))}

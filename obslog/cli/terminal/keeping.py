@@ -10,13 +10,18 @@ STOPPED = "Stopped. Nothing is lost: what was left is computed when it is needed
 
 
 def compute_ahead(database: "Database", screen: "Screen") -> None:
-    """Compute and keep what is not kept yet, with a bar on a terminal; Ctrl-C stops it without harm."""
-    from obslog.club.keeping import keep_results, mounts_to_keep
+    """Compute and keep what is not kept yet, with a bar on a terminal; Ctrl-C stops it without harm.
 
+    Nothing that goes wrong here is told: what was asked for is done, and who asks for a result is told then.
+    """
     try:
+        from obslog.club.keeping import keep_results, mounts_to_keep
+
         mounts = mounts_to_keep(database)
         with screen.progress("Computing (Ctrl-C: later)", len(mounts) + 1) as tick:
             for _ in keep_results(database, mounts):
                 tick(1)
     except KeyboardInterrupt:
         screen.note(STOPPED)
+    except Exception:
+        return

@@ -68,6 +68,7 @@ class MountFits:
             [key],
             Outcome,
             lambda: self._outcome(key, tube_key),
+            basis=tube_key and self.snapshot.tubes[tube_key],  # why nothing was placed may name it
         )
         if outcome.not_placed is not None:
             raise NothingPlaced(on_record.name, outcome.not_placed)

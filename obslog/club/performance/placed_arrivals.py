@@ -13,9 +13,8 @@ from obslog.club.performance.arrival_columns import ArrivalColumns, setup_id
 from obslog.errors import ObslogError, quoted
 from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.model.geometry import StarPlaces, assumed_tube_west
-from obslog.records.tables.logbook_tables import Mount
 from obslog.values import SetupId
-from obslog.vocabulary import MOUNT_OPTIONS, Controller, PierSide
+from obslog.vocabulary import MOUNT_OPTIONS, Controller, MountType, PierSide
 
 if TYPE_CHECKING:
     from obslog.sky.places.apparent_places import Places
@@ -73,12 +72,13 @@ class PlacedArrivals:
     left_out: Counter[str]
 
 
-def mount_on_record(mount: Mount) -> MountOnRecord:
+def mount_on_record(
+    key: UUID, name: str, mount_type: MountType | None, controller: Controller | None, refraction: bool
+) -> MountOnRecord:
     """A controller that is not on record is taken as one with a model of its own, of which fewer arrivals count."""
-    if mount.mount_type is None:
-        return MountOnRecord(mount.id, mount.name, None)
-    controller = mount.controller or Controller.MODEL
-    return MountOnRecord(mount.id, mount.name, Machine(mount.mount_type, controller, mount.refraction))
+    if mount_type is None:
+        return MountOnRecord(key, name, None)
+    return MountOnRecord(key, name, Machine(mount_type, controller or Controller.MODEL, refraction))
 
 
 def most_used_tube(arrivals: ArrivalColumns) -> UUID | None:

@@ -35,6 +35,8 @@ from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.logbook_tables import Mount, Tube
 
+MOUNT_COLUMNS = Mount.id, Mount.name, Mount.mount_type, Mount.controller, Mount.refraction
+"""As columns: of a record that the session read before the counts it would not see what has changed since."""
 LANDINGS, LANDINGS_AMONG_OTHERS = "landings", "landings among others"
 
 
@@ -48,9 +50,9 @@ class Snapshot:
     def __init__(self, session: Session) -> None:
         self.kept = KeptResults.of(session, MATHEMATICS)  # before any row is read
         self._session = session
-        mounts = session.scalars(select(Mount).order_by(Mount.name_key))
+        mounts = session.execute(select(*MOUNT_COLUMNS).order_by(Mount.name_key))
         tubes = session.execute(select(Tube.id, Tube.name).order_by(Tube.name_key))
-        self.mounts: Mapping[UUID, MountOnRecord] = {mount.id: mount_on_record(mount) for mount in mounts}
+        self.mounts: Mapping[UUID, MountOnRecord] = {row.id: mount_on_record(*row) for row in mounts}
         self.tubes: Mapping[UUID, str] = {key: name for key, name in tubes}  # noqa: C416 - rows, to the type checker
         self.services: Mapping[UUID, Sequence[date]] = mechanical_services(session)
         self._arrivals: dict[UUID, ArrivalColumns] = {}

@@ -131,11 +131,12 @@ def _forget(
     drop_changes(session, [key for key, _ in contacts])
     clear_in_images(session, member.id, ("note", "retired_why"))
     acts = redact_acts(session, words)
-    forget_results(session)
     if contact is not None:
         session.delete(contact)
     member.name, member.name_key, member.note = neutral, name_key(neutral), None
     member.retired_on, member.retired_why = member.retired_on or now.date(), "left the club"
+    session.flush()  # first the new name, which counts; from then on nobody keeps a result with the old one
+    forget_results(session)
     sentence = f"a member left, and is {neutral} from now on"
     write_act(session, sentence, now)
     return acts

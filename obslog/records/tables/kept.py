@@ -1,6 +1,7 @@
 """Tables that hold nothing of their own: results that were computed from the others, and when these changed.
 
-Both may be emptied at any time. They are no records: no act notes them, and no mapped class stands for them.
+What is kept may be emptied at any time; of a mount without a count nothing is kept. They are no records: no act notes
+them, and no mapped class stands for them.
 """
 
 from sqlalchemy import Column, Integer, LargeBinary, Table, Text

@@ -1,12 +1,16 @@
 """Computing ahead at the end of a night and after an import; Ctrl-C stops it and loses nothing."""
 
 import sqlite3
+import sys
 from contextlib import closing
 from pathlib import Path
+from types import ModuleType
 
 import pytest
+from numpy.linalg import LinAlgError
 
 from obslog.cli.terminal.keeping import STOPPED
+from obslog.records.driver_errors import DiskFull
 from tests.cli.program import Program
 
 
@@ -49,3 +53,31 @@ def test_ctrl_c_stops_the_computing_and_loses_nothing(
     monkeypatch.undo()
     assert outside.must("night", "list", "--json").document[0]["open"] is False
     outside.must("pointing", "trend", "Heron")
+
+
+@pytest.mark.parametrize("error", [DiskFull("club.db"), LinAlgError("singular"), KeyError("a mount")])
+def test_what_goes_wrong_in_computing_ahead_is_not_told_of_a_night_that_has_ended(
+    outside: Program, monkeypatch: pytest.MonkeyPatch, error: Exception
+) -> None:
+    def fail(*_: object) -> None:
+        raise error
+
+    monkeypatch.setattr("obslog.club.keeping.recorded_landings", fail)
+    answer = outside("night", "end")
+    assert (answer.code, answer.err) == (0, "")
+    assert "Mill Field" in answer.out
+    assert outside.must("night", "list", "--json").document[0]["open"] is False
+
+
+def test_ctrl_c_while_the_mathematics_are_loaded_loses_nothing(
+    outside: Program, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Loading them takes longer than much of the computing."""
+
+    class Interrupted(ModuleType):
+        def __getattr__(self, name: str) -> object:
+            raise KeyboardInterrupt
+
+    monkeypatch.setitem(sys.modules, "obslog.club.keeping", Interrupted("obslog.club.keeping"))
+    answer = outside("night", "end")
+    assert (answer.code, answer.err.strip()) == (0, STOPPED)

@@ -8,11 +8,14 @@ import pytest
 from obslog.club.performance.mount_fits import MountFits, fit_of
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
 from obslog.club.performance.polar_record import polar_record, polar_records
-from obslog.club.performance.snapshot import snapshot_of
+from obslog.club.performance.snapshot import Snapshot, snapshot_of
 from obslog.club.register import named_records
 from obslog.club.upkeep.services import add_service
 from obslog.errors import UnknownName
+from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import Mount
+from obslog.vocabulary import MountType
 from tests.club.performance.test_mount_fit import NOW, take_in
 
 
@@ -37,6 +40,19 @@ def test_the_polar_records_of_all_mounts_are_those_of_each(sqlite_database: Data
         landings = snapshot.all_landings()
     assert record == polar_record(sqlite_database, "Heron", NOW.date())
     assert [setup.key for setup, _ in record.separations] == [s.key for s in landings.setups]
+
+
+def test_a_mount_that_was_read_before_the_counts_is_read_again(database: Database) -> None:
+    """On a server another program's change comes between the two; what is kept then stands for long."""
+    take_in(database, "german_one_sync")
+    with database.read() as session:
+        mount = by_name(session, Mount, "Heron")
+        assert mount.mount_type is MountType.GERMAN
+        if database.engine.name == "sqlite":
+            session.commit()  # there a transaction sees the database as it was when it began
+        named_records.edit(database, "mount", "Heron", {"mount_type": MountType.FORK}, NOW)
+        assert Snapshot(session).machine_of("Heron")[1].mount_type is MountType.FORK
+        assert MountFits(Snapshot(session)).summary("Heron").mount_type is MountType.FORK
 
 
 def test_what_is_not_on_record_is_refused(sqlite_database: Database) -> None:
