@@ -12,6 +12,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from obslog.cli.terminal.keeping import compute_ahead
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.errors import ObslogError
@@ -109,6 +110,7 @@ def type_up(database: "Database", now: datetime, state: State) -> "ReadBack":
         raise Interrupted(draft)
     saved = save(database, page, state.now())
     draft.unlink(missing_ok=True)
+    compute_ahead(database, state.screen)
     return saved
 
 

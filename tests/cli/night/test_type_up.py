@@ -12,7 +12,7 @@ import pytest
 from obslog.cli.night.type_up import completions
 from obslog.club.night.paper_night import UnreadableLine, read_line
 from tests.cli.conftest import Run
-from tests.cli.program import Answer
+from tests.cli.program import Answer, Program
 
 MORNING = datetime(2026, 3, 3, 9, 30, tzinfo=UTC)
 PAGE = [
@@ -49,6 +49,13 @@ def test_a_night_is_typed_up_as_it_was(type_up: Type, run: Run) -> None:
         ("2026-03-02T21:05:00Z", "seen"),
         ("2026-03-03T00:20:00Z", "not seen"),  # after midnight it is the next date, and the same night
     ]
+
+
+def test_what_was_typed_up_is_computed_ahead(type_up: Type, in_club: Program) -> None:
+    type_up(*PAGE, *LINES, "", "yes")
+    with closing(sqlite3.connect(in_club.environment["OBSLOG_DB"])) as file:
+        kinds = {kind for (kind,) in file.execute("SELECT kind FROM kept_results")}
+    assert {"landings", "fit", "first stars"} <= kinds
 
 
 def test_it_is_one_act(type_up: Type, run: Run) -> None:
