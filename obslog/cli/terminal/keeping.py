@@ -18,7 +18,7 @@ def compute_ahead(database: "Database", screen: "Screen") -> None:
         from obslog.club.keeping import keep_results, mounts_to_keep
 
         mounts = mounts_to_keep(database)
-        with screen.progress("Computing (Ctrl-C: later)", len(mounts) + 1) as tick:
+        with screen.progress("Computing ahead (Ctrl-C skips it)", len(mounts) + 1) as tick:
             for _ in keep_results(database, mounts):
                 tick(1)
     except KeyboardInterrupt:
