@@ -15,7 +15,6 @@ from obslog.errors import ObslogError
 
 AFTERWARDS = "afterwards"
 BUSY_TIMEOUT_MS = 5000
-CACHE_KIB = 65_536  # at the most; a large import then spills less to the disk half-way
 
 
 class UnreadableAddress(ObslogError):

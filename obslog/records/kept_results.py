@@ -12,7 +12,7 @@ from hashlib import sha256
 from typing import TypeVar
 from uuid import UUID
 
-from sqlalchemy import ColumnElement, Connection, Engine, bindparam, delete, insert, select
+from sqlalchemy import Connection, Engine, bindparam, delete, insert, select
 from sqlalchemy.exc import DBAPIError
 from sqlalchemy.orm import Session
 
@@ -182,8 +182,8 @@ class KeptResults:
 
     def _row(self, result: Result) -> tuple[str, bytes] | None:
         if result not in self._found:
-            query = select(kept_results.c.fingerprint, kept_results.c.payload).where(_this(result))
-            row = self._session.execute(query).first()
+            query = select(kept_results.c.fingerprint, kept_results.c.payload).where(_SAME_RESULT)
+            row = self._session.execute(query, {"kind": result.kind, "subject": result.subject}).first()
             self._found[result] = None if row is None else (row.fingerprint, row.payload)
         return self._found[result]
 
@@ -206,10 +206,6 @@ def sealed(result: Result, fingerprint: str, data: bytes) -> bytes:
 
 def _counts(session: Session) -> dict[UUID, int]:
     return {row.mount_id: row.changes for row in session.execute(select(mount_changes))}
-
-
-def _this(result: Result) -> ColumnElement[bool]:
-    return (kept_results.c.kind == result.kind) & (kept_results.c.subject == result.subject)
 
 
 @contextmanager

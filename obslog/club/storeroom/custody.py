@@ -79,9 +79,6 @@ class Custody:
         }.get(self.status)
 
 
-IN_THE_STORE = Custody()
-
-
 def name_told(member: str | None, *, with_names: bool, but: str | None = None) -> str | None:
     """A borrower's name where it may be told: with names everybody's, else only that of whom one named oneself."""
     own = member is not None and but is not None and name_key(member) == name_key(but)

@@ -10,7 +10,6 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from obslog.optics import NARROWEST_EXIT_PUPIL_MM, WIDEST_EXIT_PUPIL_MM
-from obslog.sky.contrast.moonlight import mag_per_arcsec2
 from obslog.sky.contrast.threshold import (
     ZERO_MAG_LUX,
     least_contrast,
@@ -23,9 +22,8 @@ Array = NDArray[np.float64]
 
 # Crumey's factor from the laboratory to an observer outdoors; he finds 1.4 to 2.4 (from memory), 2 is usual.
 FIELD_FACTOR, KEEN_FIELD_FACTOR = 2.0, 1.4
-ONE_EYE = (
-    2**0.5
-)  # one eye needs this much more light than two: M. H. Pirenne 1943, as Crumey has it, from memory
+# One eye needs this much more light than two: M. H. Pirenne 1943, as Crumey has it, from memory.
+ONE_EYE = 2**0.5
 TRANSMISSION = 0.8  # common practice: mirrors, lenses and a secondary lose a fifth
 _STEPS = 9
 _ARCMIN2_SR = np.radians(1 / 60) ** 2
@@ -89,8 +87,3 @@ def faintest_star_mag(sky_mag: ArrayLike, views: Views) -> Array:
     ground = luminance_cd_m2(np.asarray(sky_mag, float)[..., None]) * views.dimming
     needed = least_star_lux(ground) * FIELD_FACTOR * views.eyes / views.gain
     return np.asarray((-2.5 * np.log10(needed / ZERO_MAG_LUX)).max(axis=-1))
-
-
-def added_mag(sky_nl: ArrayLike, moonlight_nl: ArrayLike) -> Array:
-    """By how many magnitudes moonlight brightens a sky."""
-    return mag_per_arcsec2(sky_nl) - mag_per_arcsec2(np.add(sky_nl, moonlight_nl))

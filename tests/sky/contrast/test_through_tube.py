@@ -3,11 +3,10 @@
 import numpy as np
 from numpy.testing import assert_allclose
 
-from obslog.sky.contrast.moonlight import nanolamberts
+from obslog.sky.contrast.moonlight import mag_per_arcsec2, nanolamberts
 from obslog.sky.contrast.through_tube import (
     ONE_EYE,
     TRANSMISSION,
-    added_mag,
     faintest_star_mag,
     glow_margin_mag,
     naked_eye,
@@ -67,4 +66,5 @@ def test_arrays_have_their_own_shape_and_unknown_stays_unknown() -> None:
 
 def test_twice_the_light_is_three_quarters_of_a_magnitude() -> None:
     # 2.5 log10 2 = 0.7526; the paper's 0.92104 for 0.4 ln 10 = 0.92103
-    assert_allclose(added_mag(nanolamberts(21.0), nanolamberts(21.0)), 0.7526, atol=1e-4)
+    light = nanolamberts(21.0)
+    assert_allclose(mag_per_arcsec2(light) - mag_per_arcsec2(2 * light), 0.7526, atol=1e-4)
