@@ -13,9 +13,9 @@ from obslog.club.night.open_night import SetupChoice, Where, chosen_setup, insta
 from obslog.club.night.plausibility import question_altitude, question_time
 from obslog.club.night.setups import ArrivalLine, numbered_line
 from obslog.club.night.solar_questions import caution_at
-from obslog.club.night.target_names import Target, target_named
 from obslog.club.register.true_field import field_in_use_arcmin
 from obslog.errors import WrongInput
+from obslog.grammar.target_names import Target, target_named
 from obslog.offsets import (
     OffsetOrLanding,
     UnreadableOffset,

@@ -19,8 +19,8 @@ from obslog.club.night.observations import (
 )
 from obslog.club.night.open_night import NightChoice, chosen_night, instant_in_night
 from obslog.club.night.solar_questions import caution_at
-from obslog.club.night.target_names import target_named
 from obslog.errors import NothingToChange, ObslogError
+from obslog.grammar.target_names import target_named
 from obslog.records.name_lookup import key_of
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Act, Change, Member, Observation

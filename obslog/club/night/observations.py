@@ -19,8 +19,8 @@ from obslog.club.night.plausibility import (
     tube_of,
 )
 from obslog.club.night.solar_questions import caution_at
-from obslog.club.night.target_names import Target, target_named
 from obslog.club.register.observing_site import zone_or_none
+from obslog.grammar.target_names import Target, target_named
 from obslog.records.name_lookup import key_of
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Eyepiece, Member, Night, Observation, Setup, Site

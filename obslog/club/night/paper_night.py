@@ -27,10 +27,10 @@ from obslog.club.night.open_night import Where, instant_in_night
 from obslog.club.night.setups import SetupPage, begin_setup, setup_page
 from obslog.club.night.sky_readings import read_sky
 from obslog.club.night.solar_questions import caution_at
-from obslog.club.night.target_names import target_named
 from obslog.club.register.observing_site import zone_of
 from obslog.errors import WrongInput
 from obslog.fields import TARGET
+from obslog.grammar.target_names import target_named
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Night, Site

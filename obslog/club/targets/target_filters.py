@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.night.target_names import target_named
+from obslog.grammar.target_names import target_named
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Member, Observation
 from obslog.sky.evening.dark_windows import Windows
