@@ -8,7 +8,7 @@ import typer
 
 from obslog.cli.night.choices import WhichNight
 from obslog.cli.night.entry_options import ObservationOptions
-from obslog.cli.night.quick_verbs import SureOption, show_observations
+from obslog.cli.night.quick_verbs import AsWritten, SureOption, show_observations
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import NewTime
 from obslog.cli.terminal.screen import Screen
@@ -157,6 +157,7 @@ def edit(
     observer: Annotated[str | None, typer.Option("--observer", "-o", help="Who.")] = None,
     at: NewTime = None,
     which: WhichNight,
+    as_written: AsWritten = False,
     sure: SureOption = False,
 ) -> "RecordedObservations":
     """Correct an entry; what it said before is kept and shown.
@@ -164,8 +165,11 @@ def edit(
     obslog observation edit 2 --note "round, not oval" --rating 3
     """
     from obslog.club.night.observation_corrections import edit_observation
+    from obslog.grammar.target_names import known_target
 
     entry = told.entry(sighting, at)
+    if target is not None and target.strip():
+        target = known_target(target, as_written=as_written).name
     return edit_observation(
         database, number, entry, now, choice=which.choice(), target=target, observer=observer, sure=sure
     )  # fmt: skip

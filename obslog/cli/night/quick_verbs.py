@@ -28,10 +28,14 @@ Words = Annotated[
     list[str],
     typer.Argument(
         metavar="NAME [WHERE]",
-        help="The star or object; then where it stood from the centre: 3E 2N (arcminutes), 0.4f W (of the field), "
-        "4s E @16x (centring time and rate), or centred, in, edge, finder, lost.",
+        help="The star or object; then where it stood from the centre: 3E 2N (arcminutes), 30arcsec E, 3d E "
+        "(degrees), 0.4f W (of the field), 4s E @16x (centring time and rate), or centred, in, edge, finder, lost; "
+        "and in any order pier east, eyepiece NAME, field 42, by NAME, centring 0.3.",
         show_default=False,
     ),
+]
+AsWritten = Annotated[
+    bool, typer.Option("--as-written", help="Keep the name of an object that is not known here, as it is.")
 ]
 SureOption = Annotated[bool, typer.Option("--sure", help="Accept it despite the warning.")]
 
@@ -104,15 +108,20 @@ def _arrival_command(role: Role) -> Any:
         mount: MountOption = None,
         *,
         told: ArrivalOptions,
+        as_written: AsWritten = False,
         sure: SureOption = False,
     ) -> "RecordedArrival":
-        from obslog.club.night.arrivals import record_arrival, split_words
+        from obslog.club.night.arrivals import entry_of, record_arrival
         from obslog.club.night.open_night import SetupChoice
+        from obslog.club.register.names_on_record import names_on_record
+        from obslog.grammar.arrival_words import read_arrival
+        from obslog.grammar.lines import cut_words
 
-        target, where = split_words(words)
-        return record_arrival(
-            database, role, told.entry(target, where, at), SetupChoice(mount=mount), now, sure=sure
-        )
+        named, note = cut_words(words)
+        as_written = as_written or told.ra is not None
+        said = read_arrival(named, note=note, as_written=as_written, names=names_on_record(database))
+        entry = entry_of(said, told.entry(None, None, at))
+        return record_arrival(database, role, entry, SetupChoice(mount=mount), now, sure=sure)
 
     return record
 
@@ -132,6 +141,7 @@ def edit(
     which: WhichSetup,
     told: ArrivalOptions,
     remove: Annotated[bool, typer.Option("--remove", help="Take it off the record.")] = False,
+    as_written: AsWritten = False,
     sure: SureOption = False,
 ) -> "RecordedArrival | RemovedArrival":
     """Correct a mistyped arrival, or remove it.
@@ -142,9 +152,12 @@ def edit(
     """
     from obslog.club.night.arrival_corrections import edit_arrival, remove_arrival
     from obslog.club.night.arrivals import ArrivalEntry
+    from obslog.grammar.target_names import known_target
     from obslog.offsets import read_offset_or_landing
 
     place = read_offset_or_landing(where) if where is not None else None
+    if target is not None and target.strip():
+        target = known_target(target, as_written=as_written or told.ra is not None).name
     entry = told.entry(target, place, at, role)
     choice = which.choice(mount)
     if not remove:
@@ -157,7 +170,15 @@ def edit(
 def saw(
     database: "Database",
     now: datetime,
-    words: Annotated[list[str], typer.Argument(metavar="OBJECT", help="The object.", show_default=False)],
+    words: Annotated[
+        list[str],
+        typer.Argument(
+            metavar="OBJECT [TEXT]",
+            help="The object; then, in any order, not seen, suspected, averted, direct, 150x, rating 4, filter NAME, "
+            "sketch FILE, eyepiece NAME, by NAME; then what it looked like.",
+            show_default=False,
+        ),
+    ],
     *,
     suspected: Annotated[bool, typer.Option("--suspected", help="Not sure that it was seen.")] = False,
     missed: Annotated[
@@ -172,19 +193,29 @@ def saw(
     ] = None,
     mount: MountOption = None,
     at: At = None,
+    as_written: AsWritten = False,
     sure: SureOption = False,
 ) -> "RecordedObservations":
     """Record an observation in the current night.
 
-    obslog saw M 81 -n "oval glow, brighter middle" --averted --rating 4
+    obslog saw M 81 averted 40x rating 4 "oval glow, brighter middle"
     """
-    from obslog.club.night.observations import record_observations
+    from obslog.club.night.observations import entry_of, record_observations
+    from obslog.club.register.names_on_record import names_on_record
+    from obslog.grammar.lines import cut_words
+    from obslog.grammar.observation_words import read_observation
+    from obslog.grammar.told_words import once
 
-    sighting = Sighting.NOT_SEEN if missed else Sighting.SUSPECTED if suspected else Sighting.SEEN
-    entry = told.entry(sighting, at)
-    return record_observations(
-        database, " ".join(words), entry, now, observers=observers or (None,), mount=mount, sure=sure
+    sighting = Sighting.NOT_SEEN if missed else Sighting.SUSPECTED if suspected else None
+    named, text = cut_words(words)
+    said = read_observation(
+        named, sighting=sighting, text=text, as_written=as_written, names=names_on_record(database)
     )
+    by = once("observer", [said.observer] if said.observer else None, observers or None)
+    return record_observations(
+        database, said.target.name, entry_of(said, told.entry(None, at)), now,
+        observers=by or (None,), mount=mount, sure=sure,
+    )  # fmt: skip
 
 
 def undo(database: "Database", now: datetime) -> dict[str, str]:

@@ -1,6 +1,5 @@
 """Arrivals recorded as they happen, in one short line: syncs, checks and go-tos."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Any
@@ -15,13 +14,10 @@ from obslog.club.night.setups import ArrivalLine, numbered_line
 from obslog.club.night.solar_questions import caution_at
 from obslog.club.register.true_field import field_in_use_arcmin
 from obslog.errors import WrongInput
+from obslog.grammar.arrival_words import ArrivalSaid
 from obslog.grammar.target_names import Target, target_named
-from obslog.offsets import (
-    OffsetOrLanding,
-    UnreadableOffset,
-    looks_like_offset,
-    read_offset_or_landing,
-)
+from obslog.grammar.told_words import once
+from obslog.offsets import OffsetOrLanding
 from obslog.records.name_lookup import key_of
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Member
@@ -73,37 +69,18 @@ class RecordedArrival:
     night: date
 
 
-def split_words(words: Sequence[str]) -> tuple[str, OffsetOrLanding | None]:
-    """The name, and behind it the landing or offset, of what was typed: `alf Lyr 3E 2N`.
-
-    Raises UnreadableOffset where the words behind a name were surely meant as an offset and are none.
-    """
-    for cut in range(1, len(words)):
-        where = _offset_or_landing(" ".join(words[cut:]))
-        if where is not None:
-            _refuse_half_an_offset(words, cut)
-            return " ".join(words[:cut]), where
-    name = " ".join(words)
-    if not target_named(name).known:
-        for cut in range(1, len(words)):
-            if looks_like_offset(" ".join(words[cut:])):
-                raise UnreadableOffset(" ".join(words[cut:]), "it names no direction N, S, E or W")
-    return name, None
-
-
-def _refuse_half_an_offset(words: Sequence[str], cut: int) -> None:
-    """Raise UnreadableOffset where the last word of an unknown name was meant as a part of the offset: `12E 5E`."""
-    last = words[cut - 1]
-    meant = cut > 1 and last[-1:].upper() in tuple("NSEW") and looks_like_offset(last)
-    if meant and not target_named(" ".join(words[:cut])).known:
-        read_offset_or_landing(" ".join(words[cut - 1 :]))
-
-
-def _offset_or_landing(text: str) -> OffsetOrLanding | None:
-    try:
-        return read_offset_or_landing(text)
-    except UnreadableOffset:
-        return None
+def entry_of(said: ArrivalSaid, told: ArrivalEntry | None = None) -> ArrivalEntry:
+    """The arrival that words say, with what was told otherwise. Raises SaidTwice where the two differ."""
+    told = told or ArrivalEntry()
+    return replace(
+        told,
+        target=said.target.name,
+        where=said.where,
+        **{
+            name: once(name, getattr(said, name), getattr(told, name))
+            for name in ("pier_side", "eyepiece", "field_arcmin", "centring_arcmin", "observer", "note")
+        },
+    )
 
 
 def record_arrival(

@@ -1,7 +1,7 @@
 """Objects looked at, or looked for: each observer's own entry, with what observing programmes ask for."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from uuid import UUID
 
@@ -20,7 +20,9 @@ from obslog.club.night.plausibility import (
 )
 from obslog.club.night.solar_questions import caution_at
 from obslog.club.register.observing_site import zone_or_none
+from obslog.grammar.observation_words import ObservationSaid
 from obslog.grammar.target_names import Target, target_named
+from obslog.grammar.told_words import once
 from obslog.records.name_lookup import key_of
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Eyepiece, Member, Night, Observation, Setup, Site
@@ -85,6 +87,18 @@ class ObservingPlace:
     night: Night
     site: Site
     setup: Setup | None = None
+
+
+def entry_of(said: ObservationSaid, told: ObservationEntry | None = None) -> ObservationEntry:
+    """The observation that words say, with what was told otherwise. Raises SaidTwice where the two differ."""
+    told = told or ObservationEntry()
+    names = ("vision", "found_by", "eyepiece", "magnification", "filter", "rating", "sketch")
+    return replace(
+        told,
+        sighting=said.sighting,
+        description=once("description", said.text, told.description),
+        **{name: once(name, getattr(said, name), getattr(told, name)) for name in names},
+    )
 
 
 def record_observations(

@@ -103,7 +103,7 @@ class UnknownObject(NotOneObject):
     """No object goes by that name; `nearest` are the names most like it."""
 
     def __init__(self, text: str) -> None:
-        self.nearest = _nearest(text)
+        self.nearest = nearest_objects(text)
         hint = f"Did you mean {' or '.join(self.nearest)}?" if self.nearest else "Try: obslog sky find WORD"
         super().__init__(f"There is no deep-sky object named {text!r}.", hint)
 
@@ -135,15 +135,24 @@ def find_object(text: str) -> DeepSkyObject:
 
     Raises: UnknownObject, with the nearest names; NothingThere; AmbiguousObject.
     """
+    found = object_if_known(text)
+    if found is None:
+        raise UnknownObject(text)
+    return found
+
+
+def object_if_known(text: str) -> DeepSkyObject | None:
+    """As `find_object`, with None for an unknown name: the nearest names are not looked for.
+
+    Raises: NothingThere; AmbiguousObject.
+    """
     designation = designation_of(text)
     if designation is None:
         designation = _shortly_named(text)
     if designation == "":
         raise NothingThere(text)
     row = _row_of(designation) if designation else None
-    if row is None:
-        raise UnknownObject(text)
-    return object_of(row)
+    return None if row is None else object_of(row)
 
 
 def object_or_none(text: str) -> DeepSkyObject | None:
@@ -248,7 +257,8 @@ def _grouped(pairs: Iterable[tuple[str, str]]) -> dict[str, tuple[str, ...]]:
     return {designation: tuple(others) for designation, others in groups.items()}
 
 
-def _nearest(text: str) -> list[str]:
+def nearest_objects(text: str) -> list[str]:
+    """The names of objects most like a text; of a designation, those of its catalogue."""
     designation = read_designation(text)
     if designation is None:
         return nearest_names(text, [name for name, _ in common_names()])

@@ -15,7 +15,6 @@ from obslog.club.night.arrivals import (
     KeysMoveOtherwise,
     RecordedArrival,
     record_arrival,
-    split_words,
 )
 from obslog.club.night.nights import end_night, start_night
 from obslog.club.night.open_night import NightChoice, NightIsOver, NoOpenSetup, SetupChoice, WhichOne
@@ -50,32 +49,6 @@ def record(
 
 def arrivals(database: Database) -> list[ArrivalLine]:
     return show_setup(database, OPEN).arrivals
-
-
-@pytest.mark.parametrize(
-    ("typed", "name", "where"),
-    [
-        ("Vega", "Vega", None),
-        ("Vega 3E 2N", "Vega", "3E 2N"),
-        ("alf Lyr 3E 2N", "alf Lyr", "3E 2N"),
-        ("alf Lyr 4s E @16x", "alf Lyr", "4s E @16x"),
-        ("Vega 0.4f W", "Vega", "0.4f W"),
-        ("M 31 finder", "M 31", "finder"),
-        ("NGC 7000 Lost", "NGC 7000", "Lost"),
-        ("M 31", "M 31", None),
-        ("HIP 91262", "HIP 91262", None),
-        ("my double star", "my double star", None),
-        ("61 Cyg 3E", "61 Cyg", "3E"),
-    ],
-)
-def test_name_and_offset_are_told_apart(typed: str, name: str, where: str | None) -> None:
-    assert split_words(typed.split()) == (name, None if where is None else stood(where))
-
-
-@pytest.mark.parametrize("typed", ["Vega 3Q", "Vega 4s @16x", "Vega 3 4"])
-def test_what_was_surely_meant_as_an_offset_is_not_taken_into_the_name(typed: str) -> None:
-    with pytest.raises(UnreadableOffset):
-        split_words(typed.split())
 
 
 def test_an_arrival_is_recorded_now_in_the_open_setup(evening: Database, now: datetime) -> None:
@@ -209,14 +182,6 @@ def test_an_arrival_of_what_was_below_the_horizon_is_questioned(evening: Databas
     with pytest.raises(BelowHorizon):
         edit_arrival(evening, 1, ArrivalEntry(at="21:20"), OPEN, now)
     assert edit_arrival(evening, 1, ArrivalEntry(where=stood("3E")), OPEN, now).arrival.offset == "3.0E 0.0N"
-
-
-def test_either_spelling_of_centred_is_where_it_stood() -> None:
-    assert (
-        split_words(["M", "31", "Centered"])
-        == split_words(["M", "31", "centred"])
-        == ("M 31", Landing.CENTRED)
-    )
 
 
 def test_a_place_given_beside_an_unknown_name_is_looked_at(evening: Database, now: datetime) -> None:
