@@ -20,10 +20,11 @@ SIDEREAL_ARCSEC_PER_S = 15.041067
 _AMOUNT = r"(\d+(?:[.,]\d+)?|\.\d+)"
 _UNIT = r"(arcsec|arcmin|deg|['\"°fsd])?"
 _PART = re.compile(rf"{_AMOUNT}\s*{_UNIT}\s*([NSEW])(?![A-Z])", re.IGNORECASE)
+# Patterns as texts: compiled only where an offset has such a part, for a quick verb waits for each.
 _SIDE_FIRST = rf"([NSEW])\s*{_AMOUNT}\s*{_UNIT}"
-_SIDES_FIRST = re.compile(rf"{_SIDE_FIRST}(?:[\s,]*{_SIDE_FIRST})?", re.IGNORECASE)
-_RATE = re.compile(r"@\s*(?P<rate>\d+(?:\.\d+)?)\s*x(?![a-z])", re.IGNORECASE)
-_THOUSANDS = re.compile(r"(?<![\d.,])[1-9]\d{0,2},\d{3}(?!\d)")
+_SIDES_FIRST = rf"(?i:{_SIDE_FIRST}(?:[\s,]*{_SIDE_FIRST})?)"
+_RATE = r"(?i:@\s*(\d+(?:\.\d+)?)\s*x(?![a-z]))"
+_THOUSANDS = r"(?<![\d.,])[1-9]\d{0,2},\d{3}(?!\d)"
 _SAME_WORD_MISSPELT = 0.7
 _ARCMIN = {"'": 1.0, '"': 1 / 60, "d": 60.0}
 _UNITS = {"": "'", "arcmin": "'", "arcsec": '"', "deg": "d", "°": "d"}
@@ -110,11 +111,11 @@ def read_offset(text: str) -> WrittenOffset:
     plain = text
     for mark, usual in _MARKS:
         plain = plain.replace(mark, usual)
-    if thousands := _THOUSANDS.search(plain):
+    if "," in plain and (thousands := re.search(_THOUSANDS, plain)):
         point = thousands[0].replace(",", ".")
         raise UnreadableOffset(text, f"{thousands[0]!r} may be {point} or {thousands[0].replace(',', '')}")
-    rates = {float(rate["rate"]) for rate in _RATE.finditer(plain)}
-    parts = _parts(text, _RATE.sub(" ", plain))
+    rates = {float(rate) for rate in re.findall(_RATE, plain)} if "@" in plain else set()
+    parts = _parts(text, re.sub(_RATE, " ", plain) if "@" in plain else plain)
     east = [part for part in parts if part[2].upper() in "EW"]
     north = [part for part in parts if part[2].upper() in "NS"]
     if len(east) > 1 or len(north) > 1:
@@ -138,7 +139,7 @@ def read_offset(text: str) -> WrittenOffset:
 
 def _parts(text: str, plain: str) -> list[_Part]:
     """The parts of an offset without its rate. Raises UnreadableOffset for `text` where anything else stands there."""
-    if sides_first := _SIDES_FIRST.fullmatch(plain.strip()):
+    if plain.strip()[:1].isalpha() and (sides_first := re.fullmatch(_SIDES_FIRST, plain.strip())):
         first, second = sides_first.groups("")[:3], sides_first.groups("")[3:]
         return [(amount, unit, side) for side, amount, unit in (first, second) if side]
     parts = [(part[1], part[2] or "", part[3]) for part in _PART.finditer(plain)]
@@ -168,6 +169,17 @@ def read_offset_or_landing(text: str) -> OffsetOrLanding:
         if near:
             raise UnreadableLanding(text.strip(), near[0]) from None
         raise
+
+
+def is_offset_or_landing(text: str) -> bool:
+    """Whether `read_offset_or_landing` reads it; quicker than asking that, for what was meant is not looked for."""
+    if not any(c.isdigit() for c in text):
+        return text.strip().lower() in _LANDINGS
+    try:
+        read_offset(text)
+    except UnreadableOffset:
+        return False
+    return True
 
 
 def looks_like_offset(text: str) -> bool:

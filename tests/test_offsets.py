@@ -15,6 +15,7 @@ from obslog.offsets import (
     OffsetNeedsField,
     UnreadableLanding,
     UnreadableOffset,
+    is_offset_or_landing,
     looks_like_offset,
     offset_words,
     read_offset,
@@ -142,8 +143,17 @@ def test_an_offset_in_words_reads_back_to_a_twentieth(east: float, north: float)
     assert_allclose(in_arcmin(offset_words(east, north)), (east, north), atol=0.0501)
 
 
+def _reads(text: str) -> bool:
+    try:
+        read_offset_or_landing(text)
+    except UnreadableOffset:
+        return False
+    return True
+
+
 @given(st.text("0123456789.,-+@xXfFdDegsS°'\" NnEeWw", max_size=40))
 def test_any_text_is_read_as_numbers_or_refused(text: str) -> None:
+    assert is_offset_or_landing(text) == _reads(text)
     with suppress(UnreadableOffset):
         assert all(math.isfinite(part) for part in in_arcmin(text, field_arcmin=42.0, dec_deg=30.0))
 

@@ -16,6 +16,7 @@ from obslog.grammar.told_words import NamesOnRecord, Settings
 from obslog.offsets import (
     OffsetOrLanding,
     UnreadableOffset,
+    is_offset_or_landing,
     looks_like_offset,
     read_offset_or_landing,
 )
@@ -142,22 +143,15 @@ def _place(
 def _reads(rest: Sequence[str], settings: Settings) -> bool:
     try:
         _, place = _sorted(rest, settings)
-        return not place or " ".join(place).casefold() in _BARE_CENTRE or _is_place(place)
     except ObslogError:
         return False
-
-
-def _is_place(words: Sequence[str]) -> bool:
-    try:
-        read_offset_or_landing(" ".join(words))
-    except UnreadableOffset:
-        return False
-    return True
+    text = " ".join(place)
+    return not place or text.casefold() in _BARE_CENTRE or is_offset_or_landing(text)
 
 
 def _place_begins(words: Sequence[str]) -> bool:
     most = min(len(words), _MOST_WORDS_OF_A_PLACE)
-    return any(_is_place(words[:length]) for length in range(1, most + 1))
+    return any(is_offset_or_landing(" ".join(words[:length])) for length in range(1, most + 1))
 
 
 def _end_of_name(words: Sequence[str], settings: Settings, *, strict: bool = True) -> int:

@@ -9,10 +9,11 @@ from dataclasses import dataclass
 
 from obslog.errors import WrongInput, nearest_names
 
-_TIME = re.compile(r"\d{1,2}[:.h]\d{2}(:\d{2})?([zZ]|UTC|utc)?|\d{3,4}")
+# Patterns as texts: a quick verb needs none of them, for a shell has taken its line apart.
+_TIME = r"\d{1,2}[:.h]\d{2}(:\d{2})?([zZ]|UTC|utc)?|\d{3,4}"
 _SURE = "!"
-_QUOTED = re.compile(r'"(?:[^"]|"")*"')
-_WORD = re.compile(rf"{_QUOTED.pattern}(?=[\s;!]|$)|;|[^\s;]+")
+_QUOTED = r'"(?:[^"]|"")*"'
+_WORD = rf"{_QUOTED}(?=[\s;!]|$)|;|[^\s;]+"
 
 
 class UnknownVerb(WrongInput):
@@ -57,21 +58,11 @@ def read_line(typed: str, verbs: Sequence[str]) -> Line:
     elif sure:
         words = [*words[:-1], *([words[-1][: -len(_SURE)]] if words[-1] != _SURE else [])]
     words = [plain for plain in map(_unquoted, words) if plain.strip()]
-    at = words.pop(0) if words and _TIME.fullmatch(words[0]) else None
+    at = words.pop(0) if words and re.fullmatch(_TIME, words[0]) else None
     if not words:
         raise EmptyLine
     text = _unquoted(text) if text else None
     return Line(verb=read_verb(words[0], verbs), words=tuple(words[1:]), at=at, text=text or None, sure=sure)
-
-
-def cut_words(words: Sequence[str]) -> tuple[tuple[str, ...], str | None]:
-    """The words of a command line, and the text behind a semicolon in them; a shell has taken the quotes away."""
-    for place, word in enumerate(words):
-        before, semicolon, after = word.partition(";")
-        if semicolon:
-            text = " ".join([after, *words[place + 1 :]]).strip()
-            return (*words[:place], *([before.strip()] if before.strip() else [])), text or None
-    return tuple(words), None
 
 
 def quoted_word(text: str) -> str:
@@ -82,7 +73,7 @@ def quoted_word(text: str) -> str:
 def _cut(typed: str) -> tuple[list[str], str | None]:
     """The words of a line as they stand, and what is behind its first semicolon that is not quoted."""
     words: list[str] = []
-    for found in _WORD.finditer(typed):
+    for found in re.finditer(_WORD, typed):
         if found[0] == ";":
             return words, typed[found.end() :].strip()
         words.append(found[0])
@@ -90,7 +81,7 @@ def _cut(typed: str) -> tuple[list[str], str | None]:
 
 
 def _unquoted(word: str) -> str:
-    if not _QUOTED.fullmatch(word):
+    if not re.fullmatch(_QUOTED, word):
         return word
     return word[1:-1].replace('""', '"')
 

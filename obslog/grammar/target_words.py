@@ -4,8 +4,8 @@ The tables of objects are read only where no star does: a quick verb of the dark
 """
 
 from collections.abc import Callable, Iterator, Sequence
+from contextlib import suppress
 from difflib import SequenceMatcher
-from functools import partial
 from itertools import pairwise
 
 from obslog.grammar.target_names import Target, UnknownTarget, target_of, unknown_target
@@ -17,6 +17,7 @@ from obslog.sky.names.spelling import folded
 MOST_WORDS = 6
 """No name has more, but coordinates."""
 _MOST_WORDS_OF_COORDINATES = 9
+_MOST_WORDS_ASKED_FOR = 3
 _OF_TWO_NUMBERS = ("ESO", "Sh")
 _SAME_NAME_MISSPELT = 0.9
 
@@ -28,6 +29,8 @@ def split_target(words: Sequence[str], reads: Reads) -> tuple[Target, tuple[str,
 
     It is the longest beginning behind which the rest `reads` as something, else the longest.
     """
+    if (plain := _before_what_reads(words, reads)) is not None:
+        return plain
     longest: tuple[Target, tuple[str, ...]] | None = None
     for found_in in (placed_without_objects, found_object):
         for end, target in _named_beginnings(words, found_in):
@@ -41,12 +44,11 @@ def split_target(words: Sequence[str], reads: Reads) -> tuple[Target, tuple[str,
 
 def unknown_beginning(words: Sequence[str], most: int) -> UnknownTarget:
     """The error for words that begin with no known name, which is looked for in at most so many of them."""
-    ends = range(min(most, MOST_WORDS), 0, -1)
-    likeness = partial(_likeness, words)
-    best = max(ends, key=likeness, default=0)
-    if not best or not likeness(best):
-        best = most
-    return unknown_target(" ".join(words[:best]), words)
+    alike = [
+        (_likeness(" ".join(words[:end])), end) for end in range(1, min(most, _MOST_WORDS_ASKED_FOR) + 1)
+    ]
+    likest, best = max(alike, default=(0.0, most))
+    return unknown_target(" ".join(words[: best if likest else most]), words)
 
 
 def misspelt_longer_name(target: Target, words: Sequence[str], rest: Sequence[str]) -> str | None:
@@ -62,6 +64,18 @@ def misspelt_longer_name(target: Target, words: Sequence[str], rest: Sequence[st
     return None
 
 
+def _before_what_reads(words: Sequence[str], reads: Reads) -> tuple[Target, tuple[str, ...]] | None:
+    """The star or body before words of which each reads alone, as in `Vega 3E 2N`: what nearly every line is."""
+    end = len(words)
+    while end > 1 and reads(words[end - 1 : end]):
+        end -= 1
+    found = None
+    with suppress(NotOneObject):
+        found = placed_without_objects(" ".join(words[:end]))
+    rest = tuple(words[end:])
+    return (target_of(found), rest) if found and not _joins_numbers(words[:end]) and reads(rest) else None
+
+
 def _named_beginnings(
     words: Sequence[str], found_in: Callable[[str], Found | None]
 ) -> Iterator[tuple[int, Target]]:
@@ -74,20 +88,20 @@ def _named_beginnings(
             found = found_in(text)
         except NotOneObject:
             continue
-        if found is not None and not _joins_numbers(words[:end], text):
+        if found is not None and not _joins_numbers(words[:end]):
             yield end, target_of(found)
 
 
-def _joins_numbers(words: Sequence[str], text: str) -> bool:
+def _joins_numbers(words: Sequence[str]) -> bool:
     """Whether a number that stands apart would become a part of another: `M 81 5 stars`, `HIP 9126 2`."""
+    text = " ".join(words)
     apart = any(a[-1:].isdigit() and b[:1].isdigit() for a, b in pairwise(words))
     if not apart or {"+", "-", "−"} & set(text):
         return False
     return (read_designation(text) or "").partition(" ")[0] not in _OF_TWO_NUMBERS
 
 
-def _likeness(words: Sequence[str], end: int) -> float:
-    text = " ".join(words[:end])
+def _likeness(text: str) -> float:
     return max((_ratio(text, near) for near in nearest_in_sky(text)), default=0.0)
 
 

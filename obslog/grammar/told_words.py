@@ -22,8 +22,9 @@ NamesOnRecord = Callable[[str], Sequence[str]]
 Setting = tuple[str, Any, int]
 """What was told, its value, and how many words it took."""
 
-_NUMBER = re.compile(r"\d{1,9}([.,]\d{1,9})?|\.\d{1,9}")
-_TIMES = re.compile(r"(\d{1,9}(?:[.,]\d{1,9})?)[x×]", re.IGNORECASE)
+# Patterns as texts: compiled only where a line has such a setting, for a quick verb seldom has any.
+_NUMBER = r"\d{1,9}([.,]\d{1,9})?|\.\d{1,9}"
+_TIMES = r"(\d{1,9}(?:[.,]\d{1,9})?)[xX×]"
 _MOST_WORDS_OF_A_NAME = 8
 _SIDES = {"east": PierSide.EAST, "e": PierSide.EAST, "west": PierSide.WEST, "w": PierSide.WEST}
 
@@ -149,7 +150,7 @@ def rating(words: Sequence[str], settings: Settings) -> Setting | None:
 
 def magnification(words: Sequence[str], settings: Settings) -> Setting | None:
     """`150x`."""
-    times = _TIMES.fullmatch(words[0])
+    times = re.fullmatch(_TIMES, words[0]) if words[0][:1].isdigit() else None
     if times is None:
         return None
     value = float(times[1].replace(",", "."))
@@ -243,7 +244,7 @@ def _number(
     if words[0].casefold() not in keywords or len(words) < 2:
         return None
     text = words[1].removesuffix(mark) if mark else words[1]
-    if not _NUMBER.fullmatch(text):
+    if not re.fullmatch(_NUMBER, text):
         return None
     value = float(text.replace(",", "."))
     field.check(value)

@@ -97,7 +97,7 @@ OBSERVATIONS = st.builds(
 TIMES = st.sampled_from([None, "21:05", "0:10", "23:59:59", "20:31Z"])
 
 
-@settings(max_examples=300)
+@settings(max_examples=200, deadline=None)
 @given(st.sampled_from(Role), ARRIVALS, TIMES, st.booleans())
 def test_an_arrival_that_is_written_out_reads_in_as_the_same(
     role: Role, said: ArrivalSaid, at: str | None, sure: bool
@@ -108,7 +108,7 @@ def test_an_arrival_that_is_written_out_reads_in_as_the_same(
     assert read_arrival(line.words, note=line.text, as_written=line.sure) == said, written
 
 
-@settings(max_examples=300)
+@settings(max_examples=200, deadline=None)
 @given(OBSERVATIONS, TIMES, st.booleans())
 def test_an_observation_that_is_written_out_reads_in_as_the_same(
     said: ObservationSaid, at: str | None, sure: bool
@@ -128,7 +128,7 @@ _WORDS = [
 _ANYTHING = st.lists(st.sampled_from(_WORDS) | st.text(max_size=6), max_size=12).map(" ".join)
 
 
-@settings(max_examples=500)
+@settings(max_examples=300, deadline=None)
 @given(_ANYTHING, st.sampled_from(["", *VERBS]))
 def test_a_random_line_raises_nothing_but_errors_of_ours_and_what_it_says_reads_in_again(
     typed: str, verb: str

@@ -115,7 +115,7 @@ def _arrival_command(role: Role) -> Any:
         from obslog.club.night.open_night import SetupChoice
         from obslog.club.register.names_on_record import names_on_record
         from obslog.grammar.arrival_words import read_arrival
-        from obslog.grammar.lines import cut_words
+        from obslog.grammar.shell_words import cut_words
 
         named, note = cut_words(words)
         as_written = as_written or told.ra is not None
@@ -202,8 +202,8 @@ def saw(
     """
     from obslog.club.night.observations import entry_of, record_observations
     from obslog.club.register.names_on_record import names_on_record
-    from obslog.grammar.lines import cut_words
     from obslog.grammar.observation_words import read_observation
+    from obslog.grammar.shell_words import cut_words
     from obslog.grammar.told_words import once
 
     sighting = Sighting.NOT_SEEN if missed else Sighting.SUSPECTED if suspected else None
