@@ -14,6 +14,7 @@ from obslog.errors import WrongInput, quoted
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member, Mount, Site, Tick
+from obslog.records.undo_log import call_act
 from obslog.times import (
     night_bounds_utc,
     night_of,
@@ -73,6 +74,7 @@ def tick_step(
     text = written(value, "The value", LONGEST_VALUE) if value is not None else None
     with database.write(now, f"tick {step} of {mount_name}") as session:
         mount, site = by_name(session, Mount, mount_name), by_name(session, Site, site_name)
+        call_act(session, f"tick {step} of {mount.name}")
         if step not in {guide.step for guide in steps_for(mount.mount_type)}:
             raise NoSuchStep(step, mount.name)
         where = open_setup(session, mount.name)
