@@ -15,6 +15,7 @@ from obslog.cli.terminal.options import (
     NewTime,
 )
 from obslog.cli.terminal.screen import Screen
+from obslog.cli.terminal.state import State
 from obslog.errors import WrongInput
 from obslog.vocabulary import Role, Sighting
 
@@ -157,6 +158,7 @@ def edit(
 def saw(
     database: "Database",
     now: datetime,
+    state: State,
     words: Annotated[list[str], typer.Argument(metavar="OBJECT", help="The object.", show_default=False)],
     *,
     suspected: Annotated[bool, typer.Option("--suspected", help="Not sure that it was seen.")] = False,
@@ -167,7 +169,7 @@ def saw(
     observers: Annotated[
         list[str] | None,
         typer.Option(
-            "--observer", "-o", help="Who; once for each, an entry each.", show_default="the set-up's"
+            "--observer", "-o", help="Who; once for each, an entry each.", show_default="the set-up's, or you"
         ),
     ] = None,
     mount: MountOption = None,
@@ -183,8 +185,9 @@ def saw(
     sighting = Sighting.NOT_SEEN if missed else Sighting.SUSPECTED if suspected else Sighting.SEEN
     entry = told.entry(sighting, at)
     return record_observations(
-        database, " ".join(words), entry, now, observers=observers or (None,), mount=mount, sure=sure
-    )
+        database, " ".join(words), entry, now,
+        observers=observers or (None,), mount=mount, sure=sure, me=state.me,
+    )  # fmt: skip
 
 
 def undo(database: "Database", now: datetime) -> dict[str, str]:

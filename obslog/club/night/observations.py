@@ -21,6 +21,7 @@ from obslog.club.night.plausibility import (
 from obslog.club.night.solar_questions import caution_at
 from obslog.club.night.target_names import Target, target_named
 from obslog.club.register.observing_site import zone_or_none
+from obslog.club.register.usual_choices import Me, myself
 from obslog.records.name_lookup import key_of
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Eyepiece, Member, Night, Observation, Setup, Site
@@ -97,16 +98,21 @@ def record_observations(
     mount: str | None = None,
     choice: NightChoice | None = None,
     sure: bool = False,
+    me: Me | None = None,
 ) -> RecordedObservations:
     """Put an observed object on record, an entry for each observer: in the open set-up, or in the open or named night.
 
-    Raises NoOpenNight, WhichOne, and what `note_observation` raises.
+    Who is not told is the set-up's observer, else `me`, the person at this machine.
+    Raises NoOpenNight, WhichOne, NobodyOfThatName, and what `note_observation` raises.
     """
     thing = target_named(fields.TARGET.checked(target))
     with database.write(now, f"saw {thing.name}") as session:
         place = _place_of(session, mount, choice)
+        by_setup = place.setup is not None and place.setup.member_id is not None
+        myself_here = None if by_setup or me is None or all(observers) else myself(session, me())
         keys, remarks = [], []
-        for observer in dict.fromkeys(observers):
+        for told in dict.fromkeys(observers):
+            observer = told or (myself_here.name if myself_here else None)
             record, said = note_observation(session, place, thing, entry, now, observer=observer, sure=sure)
             keys.append(record.id)
             remarks += said
