@@ -12,4 +12,4 @@ NOWHERE: Mapping[str, str] = {"OBSLOG_CONFIG": "/nonexistent"}
 
 def state_at(now: datetime, environment: Mapping[str, str] = NOWHERE) -> State:
     """The clock at that instant, and nobody in particular who types."""
-    return State(lambda: now, environment, Screen(StringIO(), StringIO()))
+    return State(clock=lambda: now, environment=environment, screen=Screen(StringIO(), StringIO()))

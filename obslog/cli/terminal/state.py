@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 Clock = Callable[[], datetime]
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, kw_only=True)
 class State:
     """Handed from the program's entry to each command; tests hand in their own clock and environment."""
 
