@@ -9,7 +9,7 @@ import typer
 from obslog.cli.site_and_time import PlannedThere, view_meant
 from obslog.cli.terminal.caution import show_caution
 from obslog.cli.terminal.command import command, first_of
-from obslog.cli.terminal.options import At, Mount, Site, TubeUsed
+from obslog.cli.terminal.options import At, MountIfSeveral, Site, TubeUsed
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.club.aligning.usual_limits import FAINTEST_MAG, HIGHEST_ALT_DEG, LOWEST_ALT_DEG
@@ -107,13 +107,13 @@ def add_to(app: typer.Typer) -> None:
 def stars(
     database: "Database",
     state: State,
-    mount: Mount,
+    mount: MountIfSeveral = None,
+    *,
     there: PlannedThere,
     tube: TubeUsed = None,
     syncs: Syncs = 3,
     target: Targets = None,
     field: Field = None,
-    *,
     limits: StarLimits,
 ) -> "tuple[StarPlan, str]":
     """Choose the stars to sync on, and say where go-tos land.
@@ -121,7 +121,9 @@ def stars(
     obslog pointing stars Heron --site "Mill Field" --at 21:00 --syncs 3 --field 73
     """
     from obslog.club.aligning.sync_star_plan import plan_stars
+    from obslog.club.register.usual_choices import mount_meant
 
+    mount = mount_meant(database, mount, state.taken.append)
     view, instant = there.seen(database, state)
     plan = plan_stars(
         database, mount, tube, view, instant, syncs, limits.at(view), targets=target, field_arcmin=field
@@ -142,9 +144,9 @@ def show_stars(screen: Screen, planned: "tuple[StarPlan, str]") -> None:
 def run_plan(
     database: "Database",
     state: State,
-    mount: Mount,
-    there: PlannedThere,
+    mount: MountIfSeveral = None,
     *,
+    there: PlannedThere,
     limits: StarLimits,
 ) -> "RunPage":
     """Plan a pointing run: the acceptance test of a mount.
@@ -154,7 +156,9 @@ def run_plan(
     obslog pointing run-plan Heron --site "Mill Field" --at 21:00
     """
     from obslog.club.aligning.sync_star_plan import plan_pointing_run
+    from obslog.club.register.usual_choices import mount_meant
 
+    mount = mount_meant(database, mount, state.taken.append)
     view, instant = there.seen(database, state)
     return plan_pointing_run(database, mount, view, instant, limits.at(view))
 

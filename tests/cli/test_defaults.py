@@ -55,6 +55,16 @@ def test_the_site_is_that_of_the_open_night(outside: Program, words: tuple[str, 
     assert answer.document == outside.document(*words, "--site", "Mill Field")
 
 
+def test_where_there_is_one_mount_it_is_meant(outside: Program) -> None:
+    assert "No mount is named." in outside("pointing", "stars").err
+    for name in ("Bracken", "Thistle"):
+        outside.must("mount", "retire", name)
+    for words in (("pointing", "stars"), ("pointing", "run-plan"), ("checklist",), ("setup", "start")):
+        answer = outside.must(*words, "--json")
+        assert answer.document["mount"] == "Heron"
+        assert "mount: Heron (the only one)" in answer.error_lines
+
+
 def test_what_goes_wrong_is_told_alone(outside: Program) -> None:
     assert len(outside("sky", "where", "Vegaa").error_lines) == 2
 

@@ -1,5 +1,7 @@
 """Names of every kind by a beginning, the whole name said back; whole names where an act is not lightly taken back."""
 
+from pathlib import Path
+
 import pytest
 
 from tests.cli.program import Program
@@ -108,3 +110,27 @@ def test_words_of_a_list_by_a_beginning(night: Program) -> None:
     answer = night("snag", "add", "p", "too", "late")
     assert answer.code == 2
     assert answer.error_lines[0] == "'p' may be pack, power or polar-axis."
+
+
+def test_one_observer_under_two_beginnings_has_one_entry(night: Program) -> None:
+    seen = night.document("saw", "M", "81", "-o", "ine", "-o", "Ines", "-o", "ost")
+    assert [entry["observer"] for entry in seen["entries"]] == ["Ines", "Bram Ostler"]
+
+
+def test_a_photograph_says_of_what_it_is(in_club: Program, tmp_path: Path) -> None:
+    photo = tmp_path / "dent.jpg"
+    photo.write_bytes(b"a dent")
+    assert (
+        in_club.must("store", "photo", "her", "--check", str(photo)).out
+        == "dent.jpg is not on record for Heron.\n"
+    )
+    assert in_club.must("store", "photo", "her", str(photo)).out.startswith("dent.jpg: added to Heron\n")
+    assert in_club.must("store", "photo", "her", "--check", str(photo)).out == (
+        "dent.jpg is on record for Heron as dent.jpg.\n"
+    )
+    assert set(in_club.document("store", "photo", "her", str(photo))) == {
+        "file_name",
+        "sha256",
+        "taken_on",
+        "new",
+    }

@@ -5,6 +5,7 @@ from sqlalchemy.orm import Session
 
 from obslog.errors import UnknownName, WholeNameNeeded, WrongInput, quoted
 from obslog.records.name_lookup import by_name, table_of, whole_name
+from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.lending import Kit
 from obslog.records.tables.logbook_tables import Equipment
@@ -57,6 +58,12 @@ def thing_named(session: Session, name: str, kind: str | None = None, *, whole: 
     thing = _only_thing(session, meant)
     assert thing is not None
     return thing
+
+
+def whole_name_of(database: Database, name: str, kind: str | None = None) -> str:
+    """The name of a thing as on record. Raises as `lendable`."""
+    with database.read() as session:
+        return thing_named(session, name, kind).name
 
 
 def _kit_or_thing(session: Session, name: str) -> Lendable | None:
