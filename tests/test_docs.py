@@ -126,7 +126,7 @@ def test_every_command_shown_works(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     monkeypatch.chdir(tmp_path)
-    for name in ("HOME", "XDG_DATA_HOME", "LOCALAPPDATA"):
+    for name in ("HOME", "XDG_DATA_HOME", "XDG_CONFIG_HOME", "LOCALAPPDATA"):
         monkeypatch.setenv(name, str(tmp_path / "home"))
     environment: dict[str, str] = {}
     text = page.read_text(encoding="utf-8")

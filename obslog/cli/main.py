@@ -41,7 +41,7 @@ def main(
     arguments = options_first(arguments)
     screen = _screen(arguments, environment)
     try:
-        exit_code = _run(arguments, State(clock, environment, screen))
+        exit_code = _run(arguments, State(clock=clock, environment=environment, screen=screen))
         screen.flush()
         return exit_code
     except ObslogError as error:

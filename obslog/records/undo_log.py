@@ -24,6 +24,7 @@ from obslog.records.tables.logbook import Act, Change
 from obslog.records.tables.search_text import SEARCHED, search_text
 
 _STORED = sqlite_dialect()
+_CALLED = "what the act is called"
 _ACTS_LOCK = 716_823_002  # any number, the same for all who write acts into one PostgreSQL database
 
 
@@ -58,6 +59,11 @@ def write_act(session: Session, sentence: str, now: datetime) -> UUID:
     return act_id
 
 
+def call_act(session: Session, sentence: str) -> None:
+    """Call the act of this session so, instead of what it began as: with the whole names of what was found."""
+    session.info[_CALLED] = sentence
+
+
 class ActRecorder:
     """Notes what a session changes, and writes it down as one act."""
 
@@ -71,7 +77,7 @@ class ActRecorder:
         self._session.flush()
         if not self._changes:
             return
-        act_id = write_act(self._session, sentence, now)
+        act_id = write_act(self._session, self._session.info.get(_CALLED, sentence), now)
         self._session.execute(insert(Change), [change | {"act_id": act_id} for change in self._changes])
 
     def _note(self, session: Session, _context: object, _instances: object) -> None:

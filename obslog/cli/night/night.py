@@ -95,7 +95,8 @@ def _night_and_objects(found: "tuple[NightPage, Sequence[ObservationLine]]") -> 
 def start(
     database: "Database",
     now: datetime,
-    site: Annotated[str, typer.Argument(help="The site.", show_default=False)],
+    state: State,
+    site: Annotated[str | None, typer.Argument(help="The site.", show_default="the last used")] = None,
     on: OnEvening = None,
     *,
     told: NightDetails,
@@ -105,7 +106,9 @@ def start(
     obslog night start "Mill Field" --with Ines --with Tomasz --sky "antoniadi 2"
     """
     from obslog.club.night.nights import start_night
+    from obslog.club.register.usual_choices import site_meant
 
+    site = site_meant(database, site, state.taken.append, "SITE")
     return start_night(
         database, site, now, night=on, present=told.present or (), sky=told.readings(), note=told.note
     )

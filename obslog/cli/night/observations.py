@@ -12,6 +12,7 @@ from obslog.cli.night.quick_verbs import AsWritten, SureOption, show_observation
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import NewTime
 from obslog.cli.terminal.screen import Screen
+from obslog.cli.terminal.state import State
 from obslog.vocabulary import Sighting
 
 if TYPE_CHECKING:
@@ -199,7 +200,8 @@ def progress(
     listed: Annotated[
         str, typer.Argument(metavar="LIST", help="messier, caldwell, or a file with one name on each line.")
     ],
-    member: Annotated[str, typer.Option("--member", help="Whose.", show_default=False)],
+    state: State,
+    member: Annotated[str | None, typer.Option("--member", help="Whose.", show_default="yours")] = None,
     programme: Annotated[
         str | None,
         typer.Option(
@@ -220,10 +222,12 @@ def progress(
     """
     from obslog.cli.targets.targets import WELL_KNOWN, names_in
     from obslog.club.register.observing_site import observing_site
+    from obslog.club.register.usual_choices import member_meant
     from obslog.club.targets.list_progress import progress_of
     from obslog.club.targets.programmes import programme_named
 
     names = None if listed.casefold() in WELL_KNOWN else names_in(listed)
     rules = programme_named(programme)
+    member = member_meant(database, member, state.me, state.taken.append)
     view = observing_site(database, site) if site else None
     return progress_of(database, member, listed, rules, now, names=names, view=view)

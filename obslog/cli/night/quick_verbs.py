@@ -15,6 +15,7 @@ from obslog.cli.terminal.options import (
     NewTime,
 )
 from obslog.cli.terminal.screen import Screen
+from obslog.cli.terminal.state import State
 from obslog.errors import WrongInput
 from obslog.vocabulary import Role, Sighting
 
@@ -170,6 +171,7 @@ def edit(
 def saw(
     database: "Database",
     now: datetime,
+    state: State,
     words: Annotated[
         list[str],
         typer.Argument(
@@ -188,7 +190,7 @@ def saw(
     observers: Annotated[
         list[str] | None,
         typer.Option(
-            "--observer", "-o", help="Who; once for each, an entry each.", show_default="the set-up's"
+            "--observer", "-o", help="Who; once for each, an entry each.", show_default="the set-up's, or you"
         ),
     ] = None,
     mount: MountOption = None,
@@ -214,7 +216,7 @@ def saw(
     by = once("observer", [said.observer] if said.observer else None, observers or None)
     return record_observations(
         database, said.target.name, entry_of(said, told.entry(None, at)), now,
-        observers=by or (None,), mount=mount, sure=sure,
+        observers=by or (None,), mount=mount, sure=sure, me=state.me,
     )  # fmt: skip
 
 

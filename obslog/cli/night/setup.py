@@ -7,8 +7,9 @@ import typer
 
 from obslog.cli.night.choices import WhichSetup
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import At, Mount, Note, SiteOption
+from obslog.cli.terminal.options import At, MountIfSeveral, Note, SiteOption
 from obslog.cli.terminal.screen import Screen
+from obslog.cli.terminal.state import State
 
 if TYPE_CHECKING:
     from obslog.club.night.setup_corrections import CorrectedSetup
@@ -60,7 +61,8 @@ def show_corrected(screen: Screen, corrected: "CorrectedSetup") -> None:
 def start(
     database: "Database",
     now: datetime,
-    mount: Mount,
+    state: State,
+    mount: MountIfSeveral = None,
     tube: Tube = None,
     observer: Observer = None,
     eyepiece: Eyepiece = None,
@@ -70,15 +72,21 @@ def start(
 ) -> "SetupPage":
     """Begin a set-up in the open night.
 
-    A set-up of the same mount that is still open is ended.
+    A set-up of the same mount that is still open is ended. What is not told is as it was last: the tube that was on
+    this mount, the eyepiece that was in that tube, and you; "none" leaves it open.
 
     obslog setup start Heron --tube "Long tube" --observer Ines --eyepiece "Wide 25"
     """
     from obslog.club.night.setups import start_setup
+    from obslog.club.register.usual_choices import SetupParts, mount_meant, parts_meant
 
+    mount = mount_meant(database, mount, state.taken.append)
+    told = SetupParts(tube=tube, observer=observer, eyepiece=eyepiece)
+    meant = parts_meant(database, mount, told, state.me, state.taken.append)
     return start_setup(
-        database, mount, now, tube=tube, observer=observer, eyepiece=eyepiece, site=site, at=at, note=note
-    )
+        database, mount, now,
+        tube=meant.tube, observer=meant.observer, eyepiece=meant.eyepiece, site=site, at=at, note=note,
+    )  # fmt: skip
 
 
 @command(app, "edit", show=show_corrected)

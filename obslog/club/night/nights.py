@@ -25,6 +25,7 @@ from obslog.records.tables.logbook_tables import (
     Site,
     SkyReading,
 )
+from obslog.records.undo_log import call_act
 from obslog.times import FutureTime, night_bounds_utc, night_of, shown_local
 
 
@@ -51,6 +52,7 @@ def start_night(
     """Open a night at a site: see `begin_night`."""
     with database.write(now, f"start the night at {site_name}") as session:
         begun = begin_night(session, site_name, now, **beginning)
+        call_act(session, f"start the night at {begun[1].name}")
         return night_page(session, *begun)
 
 

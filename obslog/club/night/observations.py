@@ -20,10 +20,11 @@ from obslog.club.night.plausibility import (
 )
 from obslog.club.night.solar_questions import caution_at
 from obslog.club.register.observing_site import zone_or_none
+from obslog.club.register.usual_choices import Me, myself
 from obslog.grammar.observation_words import ObservationSaid
 from obslog.grammar.target_names import Target, target_named
 from obslog.grammar.told_words import once
-from obslog.records.name_lookup import key_of
+from obslog.records.name_lookup import by_name, key_of
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Eyepiece, Member, Night, Observation, Setup, Site
 from obslog.times import shown_local
@@ -111,16 +112,18 @@ def record_observations(
     mount: str | None = None,
     choice: NightChoice | None = None,
     sure: bool = False,
+    me: Me | None = None,
 ) -> RecordedObservations:
     """Put an observed object on record, an entry for each observer: in the open set-up, or in the open or named night.
 
-    Raises NoOpenNight, WhichOne, and what `note_observation` raises.
+    Who is not told is the set-up's observer, else `me`, the person at this machine.
+    Raises NoOpenNight, WhichOne, NobodyOfThatName, and what `note_observation` raises.
     """
     thing = target_named(fields.TARGET.checked(target))
     with database.write(now, f"saw {thing.name}") as session:
         place = _place_of(session, mount, choice)
         keys, remarks = [], []
-        for observer in dict.fromkeys(observers):
+        for observer in _who_saw(session, place, observers, me):
             record, said = note_observation(session, place, thing, entry, now, observer=observer, sure=sure)
             keys.append(record.id)
             remarks += said
@@ -130,6 +133,17 @@ def record_observations(
             remarks=list(dict.fromkeys(remarks)),
             caution=caution_at(thing, record.at_utc, place.site),
         )
+
+
+def _who_saw(
+    session: Session, place: ObservingPlace, told: Sequence[str | None], me: Me | None
+) -> Sequence[str | None]:
+    """Each who is told, by the whole name and once; None where it is the set-up's observer, or nobody knows."""
+    names = [by_name(session, Member, name).name if name else None for name in told]
+    if None in names and me is not None and (place.setup is None or place.setup.member_id is None):
+        here = myself(session, me())
+        names = [name or (here.name if here else None) for name in names]
+    return list(dict.fromkeys(names))
 
 
 def note_observation(

@@ -31,6 +31,7 @@ from obslog.records.tables.logbook_tables import (
     Tick,
     Tube,
 )
+from obslog.records.undo_log import call_act
 from obslog.times import shown_local
 from obslog.vocabulary import counted
 
@@ -79,8 +80,9 @@ def edit_setup(database: Database, entry: SetupEntry, choice: SetupChoice, now: 
     """
     if entry == SetupEntry():
         raise NothingToChange("the set-up")
-    with database.write(now, f"correct the set-up {choice.mount or ''}".strip()) as session:
+    with database.write(now, "correct the set-up") as session:
         where = chosen_setup(session, choice, or_newest=True)
+        call_act(session, f"correct the set-up {where.mount.name}")
         setup, remarks = where.setup, []
         if entry.start is not None:
             _begin_at(session, where, instant_in_night(entry.start, where.night, where.site, now))
@@ -96,8 +98,9 @@ def edit_setup(database: Database, entry: SetupEntry, choice: SetupChoice, now: 
 
 def end_setup(database: Database, choice: SetupChoice, now: datetime, *, at: str | None = None) -> SetupPage:
     """End an open set-up; its night stays open. Raises NoOpenSetup, EndsTooEarly, what reading times raises."""
-    with database.write(now, f"end the set-up {choice.mount or ''}".strip()) as session:
+    with database.write(now, "end the set-up") as session:
         where = chosen_setup(session, choice)
+        call_act(session, f"end the set-up {where.mount.name}")
         ended = instant_in_night(at, where.night, where.site, now)
         last = max(_entry_times(session, where.setup), default=None)
         if last is not None and last > ended + A_MINUTE:

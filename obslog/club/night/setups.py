@@ -21,6 +21,7 @@ from obslog.offsets import offset_words
 from obslog.records.name_lookup import by_name, key_of
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Eyepiece, Member, Mount, Night, Setup, Site, Tube
+from obslog.records.undo_log import call_act
 from obslog.times import shown_local
 
 
@@ -89,6 +90,7 @@ def start_setup(
             session, (night, its_site), mount_name, started,
             tube=tube, observer=observer, eyepiece=eyepiece, note=note,
         )  # fmt: skip
+        call_act(session, f"start a set-up of {where.mount.name}")
         return setup_page(session, where)
 
 

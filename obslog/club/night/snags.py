@@ -10,6 +10,7 @@ from sqlalchemy.orm import Session
 from obslog import fields
 from obslog.club.night.open_night import NightChoice, chosen_night, instant_in_night, open_setup
 from obslog.club.register.observing_site import zone_or_utc
+from obslog.club.register.usual_choices import Me, myself
 from obslog.errors import ObslogError, WrongInput
 from obslog.records.name_lookup import by_name, key_of
 from obslog.records.opening import Database
@@ -61,10 +62,13 @@ def add_snag(
     member: str | None = None,
     site: str | None = None,
     at: str | None = None,
+    me: Me | None = None,
 ) -> SnagLine:
     """Note a snag: of the open set-up, or of what is named; `at` is a time of its night, or of the open night.
 
-    Raises SnagAboutNothing, UnknownName, WhichOne, NoOpenNight, UnusableText, and what reading times raises.
+    Who is not told is the set-up's observer, else `me`, the person at this machine.
+    Raises SnagAboutNothing, UnknownName, NobodyOfThatName, WhichOne, NoOpenNight, UnusableText, and what reading times
+    raises.
     """
     text = fields.SNAG.checked(text)
     with database.write(now, f"note a snag at {step}") as session:
@@ -79,13 +83,17 @@ def add_snag(
                 else chosen_night(session, NightChoice(site), must_be_open=True)
             )
             at_utc = instant_in_night(at, *in_night, now)
+        member_id = key_of(session, Member, member, where.setup.member_id if where else None)
+        if member_id is None and me is not None:
+            here = myself(session, me())
+            member_id = here.id if here else None
         snag = Snag(
             at_utc=at_utc,
             step=step,
             text=text,
             setup_id=where.setup.id if where else None,
             equipment_id=key_of(session, Mount, mount, where.mount.id if where else None),
-            member_id=key_of(session, Member, member, where.setup.member_id if where else None),
+            member_id=member_id,
             site_id=key_of(session, Site, site, where.site.id if where else None),
         )
         session.add(snag)

@@ -188,7 +188,8 @@ def test_what_was_seen_without_a_magnification_is_counted_apart_and_named(outsid
 def test_a_magnification_added_later_completes_the_entry(outside: Run) -> None:
     """With a tube and no eyepiece at it, the magnification alone is lacking, until it is told."""
     outside("setup", "end")
-    outside("setup", "start", "Heron", "--tube", "Long tube", "--observer", "Ines", "--at", "20:30")
+    optics = ("--tube", "Long tube", "--eyepiece", "none")
+    outside("setup", "start", "Heron", *optics, "--observer", "Ines", "--at", "20:30")
     assert outside("saw", "M", "81", "-n", "oval glow").code == 0
     command = ("progress", "messier", "--member", "Ines", "--programme", "messier-described")
     assert "1 seen, but the entry has no magnification" in outside(*command).out.splitlines()

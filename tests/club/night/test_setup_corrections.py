@@ -125,7 +125,7 @@ def test_nothing_or_an_unknown_name_changes_nothing(evening: Database, now: date
     before = show_setup(evening, OPEN)
     with pytest.raises(NothingToChange):
         corrected(evening, now)
-    for said in ({"tube": "Long tub"}, {"eyepiece": "Wide 26"}, {"observer": "Inez"}):
+    for said in ({"tube": "Lomg tube"}, {"eyepiece": "Wide 26"}, {"observer": "Inez"}):
         with pytest.raises(UnknownName):
             corrected(evening, now, note="lost", **said)
     assert show_setup(evening, OPEN) == before

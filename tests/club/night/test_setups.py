@@ -37,7 +37,7 @@ def test_a_setup_needs_an_open_night(club: Database, now: datetime) -> None:
 
 @pytest.mark.parametrize(
     "wrong",
-    [{"tube": "Long tub"}, {"observer": "Inez"}, {"eyepiece": "Wide 26"}, {"site": "Mill Feld"}],
+    [{"tube": "Lomg tube"}, {"observer": "Inez"}, {"eyepiece": "Wide 26"}, {"site": "Mill Feld"}],
 )
 def test_an_unknown_name_begins_no_setup(evening: Database, now: datetime, wrong: dict[str, str]) -> None:
     with pytest.raises(UnknownName):
