@@ -1,4 +1,4 @@
-"""The quick verbs of the dark: sync, check, goto, saw, edit and undo, each one short line."""
+"""The quick verbs of the dark: sync, check, goto, saw, edit, undo and redo, each one short line."""
 
 from datetime import datetime
 from typing import TYPE_CHECKING, Annotated, Any
@@ -54,6 +54,7 @@ def add_to(app: typer.Typer) -> None:
     command(app, "saw", show=show_observations)(saw)
     command(app, "edit", show=show_edited)(edit)
     command(app, "undo", show=show_undone)(undo)
+    command(app, "redo", show=show_redone)(redo)
 
 
 def show_arrival(screen: Screen, recorded: "RecordedArrival", *, night: bool = False) -> None:
@@ -93,6 +94,10 @@ def show_observations(screen: Screen, recorded: "RecordedObservations") -> None:
 
 def show_undone(screen: Screen, undone: dict[str, str]) -> None:
     screen.line(f"Undone: {undone['undone']}")
+
+
+def show_redone(screen: Screen, redone: dict[str, str]) -> None:
+    screen.line(f"Done again: {redone['redone']}")
 
 
 def _arrival_command(role: Role) -> Any:
@@ -192,3 +197,13 @@ def undo(database: "Database", now: datetime) -> dict[str, str]:
     from obslog.club.register.undo import undo as undo_act
 
     return {"undone": undo_act(database, now)}
+
+
+def redo(database: "Database", now: datetime) -> dict[str, str]:
+    """Do again what was undone last.
+
+    Repeat to go further. It works until something new is recorded.
+    """
+    from obslog.club.register.undo import redo as redo_act
+
+    return {"redone": redo_act(database, now)}
