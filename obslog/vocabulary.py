@@ -22,6 +22,14 @@ def counted(number: int, one: str, many: str | None = None) -> str:
     return f"{number} {one if number == 1 else many or one + 's'}"
 
 
+NO_ONE = "none"  # in place of the name of an eyepiece or a mount: none was used
+
+
+def says_none(name: str | None) -> bool:
+    """Whether in place of a name stands that there was none."""
+    return name is not None and name.strip().casefold() == NO_ONE
+
+
 class MountType(StrEnum):
     GERMAN = "german"
     FORK = "fork"
@@ -86,6 +94,9 @@ class FindingMethod(StrEnum):
     NAKED_EYE = "naked eye"
     BINOCULARS = "binoculars"
     OTHER = "other"
+
+
+WITHOUT_TELESCOPE = (FindingMethod.NAKED_EYE, FindingMethod.BINOCULARS)
 
 
 class Vision(StrEnum):

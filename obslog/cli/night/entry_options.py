@@ -15,8 +15,29 @@ if TYPE_CHECKING:
     from obslog.offsets import OffsetOrLanding
 
 EyepieceOption = Annotated[
-    str | None, typer.Option("--eyepiece", "-e", help="The eyepiece, if not the set-up's.")
+    str | None, typer.Option("--eyepiece", "-e", help="The eyepiece, if not the set-up's; none.")
 ]
+
+ObjectWords = Annotated[list[str], typer.Argument(metavar="OBJECT", help="The object.", show_default=False)]
+Observers = Annotated[
+    list[str] | None,
+    typer.Option("--observer", "-o", help="Who; once for each, an entry each.", show_default="the set-up's"),
+]
+MountSeenWith = Annotated[
+    str | None,
+    typer.Option("--mount", "-m", help="The mount, where several are set up; none: without a set-up."),
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SightingOptions:
+    """Whether it was seen at all."""
+
+    suspected: Annotated[bool, typer.Option("--suspected", help="Not sure that it was seen.")] = False
+    missed: Annotated[bool, typer.Option("--not-seen", help="Looked for, not seen: that counts too.")] = False
+
+    def sighting(self) -> Sighting:
+        return Sighting.NOT_SEEN if self.missed else Sighting.SUSPECTED if self.suspected else Sighting.SEEN
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

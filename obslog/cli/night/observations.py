@@ -6,16 +6,23 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from obslog.cli.night.choices import WhichNight
-from obslog.cli.night.entry_options import ObservationOptions
+from obslog.cli.night.choices import WhichNight, WhichSetup
+from obslog.cli.night.entry_options import (
+    MountSeenWith,
+    ObjectWords,
+    ObservationOptions,
+    Observers,
+    SightingOptions,
+)
 from obslog.cli.night.quick_verbs import SureOption, show_observations
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import NewTime
+from obslog.cli.terminal.options import At, NewTime
 from obslog.cli.terminal.screen import Screen
+from obslog.errors import WrongInput
 from obslog.vocabulary import Sighting
 
 if TYPE_CHECKING:
-    from obslog.club.night.observation_corrections import ObservationPage
+    from obslog.club.night.observation_corrections import ObservationPage, RemovedObservation
     from obslog.club.night.observations import ObservationLine, RecordedObservations
     from obslog.club.register.text_search import FoundText
     from obslog.club.targets.list_progress import Progress
@@ -123,6 +130,48 @@ def _times(magnification: float | None) -> str | None:
     return None if magnification is None else f"{magnification:g}x"
 
 
+def show_edited(screen: Screen, found: "RecordedObservations | RemovedObservation") -> None:
+    from obslog.club.night.observations import RecordedObservations
+
+    if isinstance(found, RecordedObservations):
+        show_observations(screen, found)
+        return
+    line = found.removed
+    parts = (f"{line.number}.", line.at, f"{line.sighting} {line.target}", line.observer)
+    which = f"(night of {line.night} at {line.site})"
+    screen.line("  ".join(["Removed:", *(part for part in parts if part), which]))
+
+
+@command(app, "add", show=show_observations)
+def add(
+    database: "Database",
+    now: datetime,
+    words: ObjectWords,
+    *,
+    sightings: SightingOptions,
+    told: ObservationOptions,
+    observers: Observers = None,
+    mount: MountSeenWith = None,
+    which: WhichSetup,
+    at: At = None,
+    sure: SureOption = False,
+) -> "RecordedObservations":
+    """Add an entry to a night that is past.
+
+    It goes into the open night, or the newest, unless one is named. With --mount it belongs to that night's set-up, and
+    takes its observer and eyepiece.
+
+    obslog observation add M 81 --night 2026-03-02 --at 23:10 --mount Heron
+    """
+    from obslog.club.night.observations import record_observations
+    from obslog.club.night.open_night import NightChoice
+
+    return record_observations(
+        database, " ".join(words), told.entry(sightings.sighting(), at), now, observers=observers or (None,),
+        mount=mount, choice=NightChoice(which.site, which.night), ordinal=which.setup, sure=sure,
+    )  # fmt: skip
+
+
 @command(app, "list", show=show_list)
 def list_(database: "Database", which: WhichNight) -> "list[ObservationLine]":
     """List what was seen on a night: the open one, or the newest.
@@ -145,7 +194,7 @@ def show(database: "Database", number: Number, which: WhichNight) -> "Observatio
     return show_observation(database, number, which.choice())
 
 
-@command(app, "edit", show=show_observations)
+@command(app, "edit", show=show_edited)
 def edit(
     database: "Database",
     now: datetime,
@@ -157,15 +206,21 @@ def edit(
     observer: Annotated[str | None, typer.Option("--observer", "-o", help="Who.")] = None,
     at: NewTime = None,
     which: WhichNight,
+    remove: Annotated[bool, typer.Option("--remove", help="Take it off the record.")] = False,
     sure: SureOption = False,
-) -> "RecordedObservations":
-    """Correct an entry; what it said before is kept and shown.
+) -> "RecordedObservations | RemovedObservation":
+    """Correct an entry, or remove it; what it said before is kept.
 
     obslog observation edit 2 --note "round, not oval" --rating 3
     """
-    from obslog.club.night.observation_corrections import edit_observation
+    from obslog.club.night.observation_corrections import edit_observation, remove_observation
+    from obslog.club.night.observations import ObservationEntry
 
     entry = told.entry(sighting, at)
+    if remove:
+        if entry != ObservationEntry() or target is not None or observer is not None:
+            raise WrongInput("An entry is changed or removed, not both.", "Give --remove alone.")
+        return remove_observation(database, number, now, choice=which.choice())
     return edit_observation(
         database, number, entry, now, choice=which.choice(), target=target, observer=observer, sure=sure
     )  # fmt: skip

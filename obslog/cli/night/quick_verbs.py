@@ -6,7 +6,14 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from obslog.cli.night.choices import WhichSetup
-from obslog.cli.night.entry_options import ArrivalOptions, ObservationOptions
+from obslog.cli.night.entry_options import (
+    ArrivalOptions,
+    MountSeenWith,
+    ObjectWords,
+    ObservationOptions,
+    Observers,
+    SightingOptions,
+)
 from obslog.cli.terminal.caution import show_caution
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import (
@@ -16,7 +23,7 @@ from obslog.cli.terminal.options import (
 )
 from obslog.cli.terminal.screen import Screen
 from obslog.errors import WrongInput
-from obslog.vocabulary import Role, Sighting
+from obslog.vocabulary import Role
 
 if TYPE_CHECKING:
     from obslog.club.night.arrival_corrections import RemovedArrival
@@ -162,20 +169,12 @@ def edit(
 def saw(
     database: "Database",
     now: datetime,
-    words: Annotated[list[str], typer.Argument(metavar="OBJECT", help="The object.", show_default=False)],
+    words: ObjectWords,
     *,
-    suspected: Annotated[bool, typer.Option("--suspected", help="Not sure that it was seen.")] = False,
-    missed: Annotated[
-        bool, typer.Option("--not-seen", help="Looked for, not seen: that counts too.")
-    ] = False,
+    sightings: SightingOptions,
     told: ObservationOptions,
-    observers: Annotated[
-        list[str] | None,
-        typer.Option(
-            "--observer", "-o", help="Who; once for each, an entry each.", show_default="the set-up's"
-        ),
-    ] = None,
-    mount: MountOption = None,
+    observers: Observers = None,
+    mount: MountSeenWith = None,
     at: At = None,
     sure: SureOption = False,
 ) -> "RecordedObservations":
@@ -185,8 +184,7 @@ def saw(
     """
     from obslog.club.night.observations import record_observations
 
-    sighting = Sighting.NOT_SEEN if missed else Sighting.SUSPECTED if suspected else Sighting.SEEN
-    entry = told.entry(sighting, at)
+    entry = told.entry(sightings.sighting(), at)
     return record_observations(
         database, " ".join(words), entry, now, observers=observers or (None,), mount=mount, sure=sure
     )

@@ -25,7 +25,7 @@ from obslog.offsets import (
 from obslog.records.name_lookup import key_of
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Member
-from obslog.vocabulary import Landing, MountType, PierSide, Role
+from obslog.vocabulary import Landing, MountType, PierSide, Role, says_none
 
 
 class AlreadyRecorded(WrongInput):
@@ -232,7 +232,10 @@ def _given(session: Session, arrival: Arrival, entry: ArrivalEntry, where: Where
     elif entry.eyepiece is not None or arrival.field_arcmin is None:
         given["field_arcmin"] = field_in_use_arcmin(session, where.setup, entry.eyepiece)
     said = {column: value for column, value in given.items() if value is not None}
-    return said | {"note": None} if entry.note == "" else said
+    taken_away = {"note": None} if entry.note == "" else {}
+    if says_none(entry.eyepiece) and entry.field_arcmin is None:
+        taken_away["field_arcmin"] = None
+    return said | taken_away
 
 
 def _check(entry: ArrivalEntry) -> None:

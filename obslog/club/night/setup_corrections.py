@@ -32,7 +32,7 @@ from obslog.records.tables.logbook_tables import (
     Tube,
 )
 from obslog.times import shown_local
-from obslog.vocabulary import counted
+from obslog.vocabulary import WITHOUT_TELESCOPE, counted, says_none
 
 A_MINUTE = timedelta(minutes=1)  # times of day are typed without their seconds
 
@@ -160,10 +160,10 @@ def _change_optics(session: Session, setup: Setup, tube: str | None, eyepiece: s
     if tube is not None:
         setup.tube_id = by_name(session, Tube, tube).id
     if eyepiece is not None:
-        setup.eyepiece_id = by_name(session, Eyepiece, eyepiece).id
+        setup.eyepiece_id = None if says_none(eyepiece) else by_name(session, Eyepiece, eyepiece).id
     field, magnification = field_in_use_arcmin(session, setup, None), _magnification(session, setup)
     for seen in session.scalars(select(Observation).where(Observation.setup_id == setup.id)):
-        if seen.eyepiece_id == old_eyepiece_id:
+        if seen.eyepiece_id == old_eyepiece_id and seen.found_by not in WITHOUT_TELESCOPE:
             seen.eyepiece_id = setup.eyepiece_id
             if seen.magnification == old_magnification:
                 seen.magnification = magnification

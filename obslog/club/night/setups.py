@@ -22,6 +22,7 @@ from obslog.records.name_lookup import by_name, key_of
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Eyepiece, Member, Mount, Night, Setup, Site, Tube
 from obslog.times import shown_local
+from obslog.vocabulary import says_none
 
 
 class Retired(WrongInput):
@@ -122,7 +123,7 @@ def begin_setup(
         ordinal=ordinal,
         tube_id=key_of(session, Tube, tube),
         member_id=key_of(session, Member, observer),
-        eyepiece_id=key_of(session, Eyepiece, eyepiece),
+        eyepiece_id=None if says_none(eyepiece) else key_of(session, Eyepiece, eyepiece),
         started_utc=started_utc,
         open=True,
         note=fields.NOTE.checked_or_none(note),

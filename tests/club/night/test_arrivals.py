@@ -344,3 +344,10 @@ def test_the_observer_is_that_of_the_setup_or_the_one_named(evening: Database, n
     )
     with evening.read() as session:
         assert session.execute(query).all() == [("Vega", "Ines"), ("Capella", "Bram Ostler")]
+
+
+def test_with_an_eyepiece_of_none_the_field_is_unknown(evening: Database, now: datetime) -> None:
+    entry = ArrivalEntry(target="Regulus", eyepiece="none")
+    assert record_arrival(evening, Role.SYNC, entry, SetupChoice(), now).arrival.field_arcmin is None
+    given = ArrivalEntry(target="Procyon", eyepiece="none", field_arcmin=30.0)
+    assert record_arrival(evening, Role.SYNC, given, SetupChoice(), now).arrival.field_arcmin == 30.0
