@@ -1,4 +1,4 @@
-"""A set-up corrected that was begun wrongly, or ended before its night is.
+"""A set-up corrected that was begun wrongly, its tube turned over, or ended before its night is.
 
 What was copied from the set-up onto its entries (observer, eyepiece, true field, magnification) follows it; what was
 said of an entry itself stays.
@@ -15,8 +15,8 @@ from sqlalchemy.orm import Session
 from obslog import fields
 from obslog.club.night.nights import EndsTooEarly
 from obslog.club.night.open_night import SetupChoice, Where, chosen_setup, instant_in_night
-from obslog.club.night.plausibility import magnification_of, tube_of
-from obslog.club.night.setups import SetupPage, setup_page
+from obslog.club.night.plausibility import magnification_of, question_time, tube_of
+from obslog.club.night.setups import SetupPage, arrivals_in_order, setup_page
 from obslog.club.register.true_field import field_in_use_arcmin
 from obslog.errors import NothingToChange, WrongInput
 from obslog.records.name_lookup import by_name
@@ -32,7 +32,7 @@ from obslog.records.tables.logbook_tables import (
     Tube,
 )
 from obslog.times import shown_local
-from obslog.vocabulary import WITHOUT_TELESCOPE, counted, says_none
+from obslog.vocabulary import WITHOUT_TELESCOPE, MountType, PierSide, counted, says_none
 
 A_MINUTE = timedelta(minutes=1)  # times of day are typed without their seconds
 
@@ -50,6 +50,23 @@ class BeginsTooEarly(WrongInput):
         super().__init__(
             f"The set-up cannot begin at {begins}: the one before it has an entry of {when}.",
             "Give a later time with --start, or correct that entry first.",
+        )
+
+
+class HasNoSides(WrongInput):
+    def __init__(self, mount: str, kind: MountType) -> None:
+        article = "an" if kind is MountType.ALTAZ else "a"
+        super().__init__(
+            f"{mount} is {article} {kind} mount: its tube is on no side of a pier.",
+            "Only a german mount flips. If its type is wrong: obslog mount edit NAME --type german",
+        )
+
+
+class FlippedSince(WrongInput):
+    def __init__(self, at: str) -> None:
+        super().__init__(
+            f"The tube was turned again at {at}, and only the last turn is kept.",
+            "Give the arrivals before it their side: obslog edit NUMBER --pier east",
         )
 
 
@@ -105,6 +122,50 @@ def end_setup(database: Database, choice: SetupChoice, now: datetime, *, at: str
         where.setup.open, where.setup.ended_utc = False, ended
         session.flush()
         return setup_page(session, where)
+
+
+def flip_setup(
+    database: Database,
+    side: PierSide,
+    choice: SetupChoice,
+    now: datetime,
+    *,
+    at: str | None = None,
+    sure: bool = False,
+) -> CorrectedSetup:
+    """Say to which side of the pier the tube was turned: arrivals from then on get it where none is said of them.
+
+    Those on record stay as they are. Raises NoOpenSetup, HasNoSides, FlippedSince, Doubtful unless `sure`, and what
+    reading times raises.
+    """
+    with database.write(now, f"flip {choice.mount or 'the mount'} to {side}") as session:
+        where = chosen_setup(session, choice)
+        setup, kind = where.setup, where.mount.mount_type
+        if kind is not None and kind is not MountType.GERMAN:
+            raise HasNoSides(where.mount.name, kind)
+        turned = instant_in_night(at, where.night, where.site, now).replace(second=0, microsecond=0)
+        if setup.pier_side_since_utc is not None and turned < setup.pier_side_since_utc:
+            raise FlippedSince(shown_local(setup.pier_side_since_utc, where.zone))
+        if not sure:
+            question_time(turned, setup, where.site)
+        setup.pier_side, setup.pier_side_since_utc = side, turned
+        session.flush()
+        return CorrectedSetup(setup_page(session, where), _without_side(session, setup, turned))
+
+
+def _without_side(session: Session, setup: Setup, since: datetime) -> list[str]:
+    """What should be said of arrivals that are on record already, from after the flip."""
+    numbers = [
+        f"{number}"
+        for number, arrival in enumerate(arrivals_in_order(session, setup.id), start=1)
+        if arrival.at_utc >= since and arrival.pier_side is None
+    ]
+    if not numbers:
+        return []
+    are = "Arrival {} is" if len(numbers) == 1 else "Arrivals {} are"
+    return [
+        f"{are.format(', '.join(numbers))} on record since then without a side: obslog edit NUMBER --pier"
+    ]
 
 
 def _begin_at(session: Session, where: Where, started: datetime) -> None:

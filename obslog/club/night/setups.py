@@ -52,7 +52,7 @@ class ArrivalLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SetupPage:
-    """A set-up with all its arrivals."""
+    """A set-up with all its arrivals, and to which side of the pier its tube was last said to have been turned."""
 
     night: date
     site: str
@@ -63,6 +63,8 @@ class SetupPage:
     eyepiece: str | None
     open: bool
     started: str
+    pier_side: str | None
+    pier_side_since: str | None
     arrivals: list[ArrivalLine]
     note: str | None
 
@@ -185,6 +187,8 @@ def setup_page(session: Session, where: Where) -> SetupPage:
         eyepiece=name_of(Eyepiece, setup.eyepiece_id),
         open=setup.open,
         started=shown_local(setup.started_utc, where.zone),
+        pier_side=setup.pier_side,
+        pier_side_since=shown_local(setup.pier_side_since_utc, where.zone) or None,
         arrivals=[arrival_line(n, a, where) for n, a in enumerate(arrivals_in_order(session, setup.id), 1)],
         note=setup.note,
     )
