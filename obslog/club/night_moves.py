@@ -62,7 +62,7 @@ class MovedNight:
     remarks: list[str]
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, kw_only=True)
 class _Move:
     """From where and when to where and when, and what of the times could not be kept."""
 

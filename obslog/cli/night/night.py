@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from obslog.cli.night.choices import WhichNight
-from obslog.cli.night.quick_verbs import SureOption
 from obslog.cli.night.setup import show_page as show_setup
 from obslog.cli.night.type_up import show_saved, type_up
+from obslog.cli.night_moves import edit, moved_document, show_moved
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.keeping import compute_ahead
 from obslog.cli.terminal.options import At, Note, SiteOption, day
@@ -20,7 +20,6 @@ from obslog.cli.terminal.state import State
 if TYPE_CHECKING:
     from obslog.club.night.night_pages import NightLine, NightPage, SkyLine, WholeNight
     from obslog.club.night.sky_readings import ScaleReading
-    from obslog.club.night_moves import MovedNight
     from obslog.records.opening import Database
 
 app = typer.Typer(help="Nights: one evening to morning at a site.", no_args_is_help=True)
@@ -169,39 +168,6 @@ def note_(
     )
 
 
-def show_moved(screen: Screen, moved: "MovedNight") -> None:
-    show_page(screen, moved.night)
-    for remark in moved.remarks:
-        screen.note(remark)
-
-
-def _moved_document(moved: "MovedNight") -> dict[str, Any]:
-    return {**plain(moved.night), "remarks": moved.remarks}
-
-
-@command(app, "edit", show=show_moved, document=_moved_document)
-def edit(
-    database: "Database",
-    now: datetime,
-    which: WhichNight,
-    to_site: Annotated[str | None, typer.Option("--to-site", help="The site where it really was.")] = None,
-    to_date: Annotated[
-        date | None, day("--to-date", help="The date of its evening, as it really was.")
-    ] = None,
-    sure: SureOption = False,
-) -> "MovedNight":
-    """Move a night to another site or date.
-
-    What was recorded in it moves along. By another date all keeps its time of day. By another site a night that was
-    recorded as it went keeps its moments, and one that was typed in later its times of day.
-
-    obslog night edit --night 2026-03-01 --to-date 2026-03-02
-    """
-    from obslog.club.night_moves import move_night
-
-    return move_night(database, which.choice(), now, to_site=to_site, to_date=to_date, sure=sure)
-
-
 @command(app, "end", show=show_page)
 def end(
     database: "Database",
@@ -239,4 +205,5 @@ def show(database: "Database", which: WhichNight) -> "WholeNight":
     return whole_night(database, which.choice())
 
 
+command(app, "edit", show=show_moved, document=moved_document)(edit)
 command(app, "type-up", show=show_saved)(type_up)

@@ -209,7 +209,9 @@ def edit(
     remove: Annotated[bool, typer.Option("--remove", help="Take it off the record.")] = False,
     sure: SureOption = False,
 ) -> "RecordedObservations | RemovedObservation":
-    """Correct an entry, or remove it; what it said before is kept.
+    """Correct an entry, or remove it.
+
+    What it said before is kept and shown.
 
     obslog observation edit 2 --note "round, not oval" --rating 3
     """

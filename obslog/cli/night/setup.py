@@ -120,7 +120,9 @@ def flip(
     now: datetime,
     side: Annotated[
         PierSide,
-        typer.Argument(help="The side of the pier the TUBE is on now: east, west.", show_default=False),
+        typer.Argument(
+            metavar="SIDE", help="The side of the pier the TUBE is on now: east, west.", show_default=False
+        ),
     ],
     mount: MountArgument = None,
     site: SiteOption = None,
