@@ -70,6 +70,7 @@ def start(
     site: SiteOption = None,
     at: At = None,
     note: Note = None,
+    sure: SureOption = False,
 ) -> "SetupPage":
     """Begin a set-up in the open night.
 
@@ -80,8 +81,9 @@ def start(
     from obslog.club.night.setups import start_setup
 
     return start_setup(
-        database, mount, now, tube=tube, observer=observer, eyepiece=eyepiece, site=site, at=at, note=note
-    )
+        database, mount, now, tube=tube, observer=observer, eyepiece=eyepiece, site=site, at=at, note=note,
+        sure=sure,
+    )  # fmt: skip
 
 
 @command(app, "edit", show=show_corrected)

@@ -6,17 +6,24 @@ said of an entry itself stays.
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import cast
 
-from sqlalchemy import func, select
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog import fields
 from obslog.club.night.nights import EndsTooEarly
 from obslog.club.night.open_night import SetupChoice, Where, chosen_setup, instant_in_night
 from obslog.club.night.plausibility import magnification_of, question_time, tube_of
-from obslog.club.night.setups import SetupPage, arrivals_in_order, setup_page
+from obslog.club.night.setups import (
+    A_MINUTE,
+    SetupPage,
+    arrivals_in_order,
+    entry_times,
+    last_entry,
+    setup_page,
+)
 from obslog.club.register.true_field import field_in_use_arcmin
 from obslog.errors import NothingToChange, WrongInput
 from obslog.records.name_lookup import by_name
@@ -34,8 +41,6 @@ from obslog.records.tables.logbook_tables import (
 from obslog.times import shown_local
 from obslog.vocabulary import WITHOUT_TELESCOPE, MountType, PierSide, counted, says_none
 
-A_MINUTE = timedelta(minutes=1)  # times of day are typed without their seconds
-
 
 class BeginsTooLate(WrongInput):
     def __init__(self, begins: str, what: str, when: str) -> None:
@@ -46,10 +51,10 @@ class BeginsTooLate(WrongInput):
 
 
 class BeginsTooEarly(WrongInput):
-    def __init__(self, begins: str, when: str) -> None:
+    def __init__(self, begins: str, what: str, when: str) -> None:
         super().__init__(
-            f"The set-up cannot begin at {begins}: the one before it has an entry of {when}.",
-            "Give a later time with --start, or correct that entry first.",
+            f"The set-up cannot begin at {begins}: the one before it {what} {when}.",
+            "Give a later time with --start, or correct that first.",
         )
 
 
@@ -116,7 +121,7 @@ def end_setup(database: Database, choice: SetupChoice, now: datetime, *, at: str
     with database.write(now, f"end the set-up {choice.mount or ''}".strip()) as session:
         where = chosen_setup(session, choice)
         ended = instant_in_night(at, where.night, where.site, now)
-        last = max(_entry_times(session, where.setup), default=None)
+        last = last_entry(session, where.setup)
         if last is not None and last > ended + A_MINUTE:
             raise EndsTooEarly("The set-up", shown_local(ended, where.zone), shown_local(last, where.zone))
         where.setup.open, where.setup.ended_utc = False, ended
@@ -171,7 +176,7 @@ def _without_side(session: Session, setup: Setup, since: datetime) -> list[str]:
 def _begin_at(session: Session, where: Where, started: datetime) -> None:
     """Move the beginning, and with it the end of a set-up of the same mount that this one ended."""
     setup, zone = where.setup, where.zone
-    first = min(_entry_times(session, setup), default=None)
+    first = min(entry_times(session, setup), default=None)
     for what, limit in (("first entry", first), ("end", setup.ended_utc)):
         if limit is not None and started > limit:
             raise BeginsTooLate(shown_local(started, zone), what, shown_local(limit, zone))
@@ -179,23 +184,17 @@ def _begin_at(session: Session, where: Where, started: datetime) -> None:
         Setup.night_id == setup.night_id, Setup.mount_id == setup.mount_id, Setup.ordinal < setup.ordinal
     )
     for before in session.scalars(earlier):
-        last = max(_entry_times(session, before), default=None)
-        if last is not None and last > started + A_MINUTE:
-            raise BeginsTooEarly(shown_local(started, zone), shown_local(last, zone))
+        for what, when in (
+            ("began at", before.started_utc),
+            ("has an entry of", last_entry(session, before)),
+        ):
+            if when is not None and when > started + A_MINUTE:
+                raise BeginsTooEarly(shown_local(started, zone), what, shown_local(when, zone))
         if before.ended_utc is not None and (
             before.ended_utc == setup.started_utc or before.ended_utc > started
         ):
             before.ended_utc = started
     setup.started_utc = started
-
-
-def _entry_times(session: Session, setup: Setup) -> list[datetime]:
-    """When the first and the last of its arrivals and observations were."""
-    found: list[datetime] = []
-    for table in (Arrival, Observation):
-        query = select(func.min(table.at_utc), func.max(table.at_utc)).where(table.setup_id == setup.id)
-        found += [at for at in session.execute(query).one() if at is not None]
-    return found
 
 
 def _give_to(session: Session, setup: Setup, member: Member) -> list[str]:

@@ -112,6 +112,12 @@ def snag_of(session: Session, reference: str) -> Snag:
     return session.get_one(Snag, keys[0])
 
 
+def day_there(session: Session, snag: Snag) -> date:
+    """The day of a snag by the clocks of its site; in universal time where it has none."""
+    site = session.get(Site, snag.site_id) if snag.site_id else None
+    return snag.at_utc.astimezone(zone_or_utc(site.zone if site else None)).date()
+
+
 def list_snags(
     database: Database,
     *,
