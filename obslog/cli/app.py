@@ -17,6 +17,7 @@ COMMANDS = {
     "undo": Entry(
         "obslog.cli.night.quick_verbs", "add_to", "Undo the last change; repeat to go further back."
     ),
+    "redo": Entry("obslog.cli.night.quick_verbs", "add_to", "Do again what was undone last."),
     "review": Entry(
         "obslog.cli.review.review", "add_to", "Say what to lend, watch, service or retire, and why."
     ),

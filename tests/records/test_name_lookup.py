@@ -100,7 +100,7 @@ def test_what_is_retired_is_found_and_listed_last(mounts: Database) -> None:
         (
             "mount",
             'obslog mount add "Old barn" --type TYPE --controller CONTROLLER; '
-            "TYPE is german, fork or altaz, CONTROLLER is shift or model",
+            "TYPE is german, fork or altaz, CONTROLLER is shift, model or none",
         ),
         ("tube", 'obslog tube add "Old barn" --aperture-mm MM --focal-mm MM'),
         ("eyepiece", 'obslog eyepiece add "Old barn" --focal-mm MM --field-deg DEG'),

@@ -1,4 +1,4 @@
-"""The quick verbs of the dark: sync, check, goto, saw, edit and undo, each one short line."""
+"""The quick verbs of the dark: sync, check, goto, saw, edit, undo and redo, each one short line."""
 
 from datetime import datetime
 from typing import TYPE_CHECKING, Annotated, Any
@@ -6,7 +6,14 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from obslog.cli.night.choices import WhichSetup
-from obslog.cli.night.entry_options import ArrivalOptions, ObservationOptions
+from obslog.cli.night.entry_options import (
+    ArrivalOptions,
+    MountSeenWith,
+    ObjectWords,
+    ObservationOptions,
+    Observers,
+    SightingOptions,
+)
 from obslog.cli.terminal.caution import show_caution
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import (
@@ -17,12 +24,15 @@ from obslog.cli.terminal.options import (
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.errors import WrongInput
-from obslog.vocabulary import Role, Sighting
+from obslog.vocabulary import Role
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from obslog.club.night.arrival_corrections import RemovedArrival
     from obslog.club.night.arrivals import RecordedArrival
-    from obslog.club.night.observations import RecordedObservations
+    from obslog.club.night.observations import ObservationEntry, RecordedObservations
+    from obslog.grammar.observation_words import ObservationSaid
     from obslog.records.opening import Database
 
 Words = Annotated[
@@ -59,6 +69,7 @@ def add_to(app: typer.Typer) -> None:
     command(app, "saw", show=show_observations)(saw)
     command(app, "edit", show=show_edited)(edit)
     command(app, "undo", show=show_undone)(undo)
+    command(app, "redo", show=show_redone)(redo)
 
 
 def show_arrival(screen: Screen, recorded: "RecordedArrival", *, night: bool = False) -> None:
@@ -98,6 +109,10 @@ def show_observations(screen: Screen, recorded: "RecordedObservations") -> None:
 
 def show_undone(screen: Screen, undone: dict[str, str]) -> None:
     screen.line(f"Undone: {undone['undone']}")
+
+
+def show_redone(screen: Screen, redone: dict[str, str]) -> None:
+    screen.line(f"Done again: {redone['redone']}")
 
 
 def _arrival_command(role: Role) -> Any:
@@ -172,28 +187,12 @@ def saw(
     database: "Database",
     now: datetime,
     state: State,
-    words: Annotated[
-        list[str],
-        typer.Argument(
-            metavar="OBJECT [TEXT]",
-            help="The object; then, in any order, not seen, suspected, averted, direct, 150x, rating 4, filter NAME, "
-            "sketch FILE, eyepiece NAME, by NAME; then what it looked like.",
-            show_default=False,
-        ),
-    ],
+    words: ObjectWords,
     *,
-    suspected: Annotated[bool, typer.Option("--suspected", help="Not sure that it was seen.")] = False,
-    missed: Annotated[
-        bool, typer.Option("--not-seen", help="Looked for, not seen: that counts too.")
-    ] = False,
+    sightings: SightingOptions,
     told: ObservationOptions,
-    observers: Annotated[
-        list[str] | None,
-        typer.Option(
-            "--observer", "-o", help="Who; once for each, an entry each.", show_default="the set-up's, or you"
-        ),
-    ] = None,
-    mount: MountOption = None,
+    observers: Observers = None,
+    mount: MountSeenWith = None,
     at: At = None,
     as_written: AsWritten = False,
     sure: SureOption = False,
@@ -202,22 +201,45 @@ def saw(
 
     obslog saw M 81 averted 40x rating 4 "oval glow, brighter middle"
     """
-    from obslog.club.night.observations import entry_of, record_observations
+    from obslog.club.night.observations import record_observations
+
+    said, by = observation_said(database, words, sightings, observers, as_written=as_written)
+    return record_observations(
+        database, said.target.name, entry_told(said, told, at), now,
+        observers=by, mount=mount, sure=sure, me=state.me,
+    )  # fmt: skip
+
+
+def observation_said(
+    database: "Database",
+    words: list[str],
+    sightings: SightingOptions,
+    observers: list[str] | None,
+    *,
+    as_written: bool,
+) -> "tuple[ObservationSaid, Sequence[str | None]]":
+    """What the words and options of an observation say of the object, and who saw it."""
     from obslog.club.register.names_on_record import names_on_record
     from obslog.grammar.observation_words import read_observation
     from obslog.grammar.shell_words import cut_words
     from obslog.grammar.told_words import once
 
-    sighting = Sighting.NOT_SEEN if missed else Sighting.SUSPECTED if suspected else None
     named, text = cut_words(words)
     said = read_observation(
-        named, sighting=sighting, text=text, as_written=as_written, names=names_on_record(database)
+        named,
+        sighting=sightings.sighting(),
+        text=text,
+        as_written=as_written,
+        names=names_on_record(database),
     )
-    by = once("observer", [said.observer] if said.observer else None, observers or None)
-    return record_observations(
-        database, said.target.name, entry_of(said, told.entry(None, at)), now,
-        observers=by or (None,), mount=mount, sure=sure, me=state.me,
-    )  # fmt: skip
+    return said, once("observer", [said.observer] if said.observer else None, observers or None) or (None,)
+
+
+def entry_told(said: "ObservationSaid", told: ObservationOptions, at: str | None) -> "ObservationEntry":
+    """The entry, from words and options together."""
+    from obslog.club.night.observations import entry_of
+
+    return entry_of(said, told.entry(None, at))
 
 
 def undo(database: "Database", now: datetime) -> dict[str, str]:
@@ -225,3 +247,13 @@ def undo(database: "Database", now: datetime) -> dict[str, str]:
     from obslog.club.register.undo import undo as undo_act
 
     return {"undone": undo_act(database, now)}
+
+
+def redo(database: "Database", now: datetime) -> dict[str, str]:
+    """Do again what was undone last.
+
+    Repeat to go further. It works until something new is recorded.
+    """
+    from obslog.club.register.undo import redo as redo_act
+
+    return {"redone": redo_act(database, now)}

@@ -101,7 +101,7 @@ def checklist(
         volts = values_ticked(session, mount, Step.POWER, at_utc)
         notices = KitNotices(session, night).about(mount.id)
         known = read_past_nights(session, night)
-    guides, polar = steps_for(mount.mount_type), known.polar.get(mount.name)
+    guides, polar = steps_for(mount.mount_type, mount.controller), known.polar.get(mount.name)
     tonight = _Tonight(site=site, mount=mount, at_utc=at_utc, polar=polar, volts=volts)
     subjects = [Subject("mount", mount.name, mount.id), Subject("site", site.name, site.id)]
     if member is not None:

@@ -78,7 +78,7 @@ def tick_step(
     with database.write(now, f"tick {step} of {mount_name}") as session:
         mount, site = by_name(session, Mount, mount_name), by_name(session, Site, site_name)
         call_act(session, f"tick {step} of {mount.name}")
-        if step not in {guide.step for guide in steps_for(mount.mount_type)}:
+        if step not in {guide.step for guide in steps_for(mount.mount_type, mount.controller)}:
             raise NoSuchStep(step, mount.name)
         where = open_setup(session, mount.name)
         setup = where.setup if where and _holds(where, site, at_utc) else None

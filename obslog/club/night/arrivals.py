@@ -13,15 +13,15 @@ from obslog.club.night.plausibility import question_altitude, question_time
 from obslog.club.night.setups import ArrivalLine, numbered_line
 from obslog.club.night.solar_questions import caution_at
 from obslog.club.register.true_field import field_in_use_arcmin
-from obslog.errors import WrongInput
+from obslog.errors import WrongInput, quoted
 from obslog.grammar.arrival_words import ArrivalSaid
 from obslog.grammar.target_names import Target, target_named
 from obslog.grammar.told_words import once
 from obslog.offsets import OffsetOrLanding
 from obslog.records.name_lookup import key_of
 from obslog.records.opening import Database
-from obslog.records.tables.logbook_tables import Arrival, Member
-from obslog.vocabulary import Landing, MountType, PierSide, Role
+from obslog.records.tables.logbook_tables import Arrival, Member, Setup
+from obslog.vocabulary import Controller, Landing, MountType, PierSide, Role, says_none
 
 
 class AlreadyRecorded(WrongInput):
@@ -37,6 +37,15 @@ class KeysMoveOtherwise(WrongInput):
         super().__init__(
             f"{mount} is an altaz mount: its keys move in altitude and azimuth, not east and north.",
             "Give the offset in arcminutes on the sky, like 3E 2N, or as a fraction of the field.",
+        )
+
+
+class GoesToNothing(WrongInput):
+    def __init__(self, mount: str, role: Role) -> None:
+        super().__init__(
+            f"{mount} has no controller that goes to objects, so it takes no {role}.",
+            f"Record what was seen: obslog saw OBJECT. If it has one: obslog mount edit {quoted(mount)} "
+            "--controller shift",
         )
 
 
@@ -128,6 +137,8 @@ def note_arrival(
     Raises what reading times and offsets raises, OutOfRange, UnusableText, AlreadyRecorded, and unless `sure` Doubtful:
     of an object that was below the horizon, or a time before the set-up began.
     """
+    if where.mount.controller is Controller.NONE:
+        raise GoesToNothing(where.mount.name, role)
     arrival = Arrival(
         setup_id=where.setup.id,
         at_utc=instant_in_night(entry.at, where.night, where.site, now),
@@ -135,6 +146,7 @@ def note_arrival(
         target=target.name,
         member_id=where.setup.member_id,
     )
+    arrival.pier_side = side_since_flip(where.setup, arrival.at_utc)
     apply_entry(session, arrival, entry, target, where)
     if not sure:
         question_arrival(arrival, target, where)
@@ -142,6 +154,12 @@ def note_arrival(
     session.add(arrival)
     session.flush()
     return arrival
+
+
+def side_since_flip(setup: Setup, at_utc: datetime) -> PierSide | None:
+    """The side of the pier to which the tube was turned before; None where nobody said so."""
+    since = setup.pier_side_since_utc
+    return setup.pier_side if since is not None and at_utc >= since else None
 
 
 def question_arrival(arrival: Arrival, target: Target, where: Where) -> None:
@@ -209,7 +227,10 @@ def _given(session: Session, arrival: Arrival, entry: ArrivalEntry, where: Where
     elif entry.eyepiece is not None or arrival.field_arcmin is None:
         given["field_arcmin"] = field_in_use_arcmin(session, where.setup, entry.eyepiece)
     said = {column: value for column, value in given.items() if value is not None}
-    return said | {"note": None} if entry.note == "" else said
+    taken_away = {"note": None} if entry.note == "" else {}
+    if says_none(entry.eyepiece) and entry.field_arcmin is None:
+        taken_away["field_arcmin"] = None
+    return said | taken_away
 
 
 def _check(entry: ArrivalEntry) -> None:

@@ -15,7 +15,8 @@ from obslog.errors import ObslogError, WrongInput
 from obslog.records.name_lookup import by_name, key_of
 from obslog.records.opening import Database
 from obslog.records.tables.keys import reference_of
-from obslog.records.tables.logbook_tables import Equipment, Member, Mount, Site, Snag
+from obslog.records.tables.logbook_tables import Equipment, Member, Mount, Night, Setup, Site, Snag
+from obslog.times import night_bounds_utc
 from obslog.vocabulary import Step
 
 
@@ -119,6 +120,12 @@ def snag_of(session: Session, reference: str) -> Snag:
     return session.get_one(Snag, keys[0])
 
 
+def day_there(session: Session, snag: Snag) -> date:
+    """The day of a snag by the clocks of its site; in universal time where it has none."""
+    site = session.get(Site, snag.site_id) if snag.site_id else None
+    return snag.at_utc.astimezone(zone_or_utc(site.zone if site else None)).date()
+
+
 def list_snags(
     database: Database,
     *,
@@ -145,6 +152,16 @@ def open_snags_of(session: Session, item: UUID) -> list[SnagLine]:
     """The snags of one item that nobody has mended yet, the newest first."""
     query = select(Snag.id).where(Snag.equipment_id == item, Snag.fixed_utc.is_(None))
     return _lines(session, list(session.scalars(query)))
+
+
+def snags_of_night(session: Session, night: Night, site: Site) -> list[SnagLine]:
+    """The snags of a night's set-ups, and those of its site in its hours, in order of time."""
+    own = select(Snag.id).join(Setup, Snag.setup_id == Setup.id).where(Setup.night_id == night.id)
+    start, end = night_bounds_utc(night.night_of, zone_or_utc(site.zone))
+    there = select(Snag.id).where(
+        Snag.setup_id.is_(None), Snag.site_id == site.id, Snag.at_utc >= start, Snag.at_utc < end
+    )
+    return _lines(session, [*session.scalars(own), *session.scalars(there)])[::-1]
 
 
 def _lines(session: Session, keys: list[UUID]) -> list[SnagLine]:

@@ -10,6 +10,7 @@ from datetime import date
 from functools import cached_property
 from uuid import UUID
 
+import numpy as np
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
@@ -25,7 +26,6 @@ from obslog.club.performance.mathematics import MATHEMATICS
 from obslog.club.performance.mechanical_services import mechanical_services
 from obslog.club.performance.placed_arrivals import (
     MountOnRecord,
-    MountTypeUnknown,
     mount_on_record,
 )
 from obslog.errors import UnknownName
@@ -77,17 +77,16 @@ class Snapshot:
         )
 
     def arrivals(self, mount: UUID) -> ArrivalColumns:
-        """The arrivals of a mount, in order of time."""
+        """The arrivals of a mount, in order of time; of one that has no controller now, whatever was typed, none."""
         if mount not in self._arrivals:
-            self._arrivals[mount] = arrival_columns(self._session, mount)
+            counts, found = self.mounts[mount].goes_to, arrival_columns(self._session, mount)
+            self._arrivals[mount] = found if counts else found.where(np.zeros_like(found.is_sync))
         return self._arrivals[mount]
 
     def machine_of(self, name: str) -> tuple[str, Machine]:
         """A mount's name on record, and what kind of machine it is. Raises UnknownName, MountTypeUnknown."""
         mount = self.mounts[self.mount_named(name)]
-        if mount.machine is None:
-            raise MountTypeUnknown(mount.name)
-        return mount.name, mount.machine
+        return mount.name, mount.known_machine()
 
     def mount_named(self, name: str) -> UUID:
         """The key of the mount of that name, or of what it begins. Raises UnknownName, SeveralNamesFit."""

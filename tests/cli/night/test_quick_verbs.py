@@ -80,3 +80,23 @@ def test_no_part_of_an_offset_becomes_a_part_of_the_name(outside: Program, where
 def test_a_name_that_ends_in_a_number_keeps_it(outside: Program) -> None:
     told = outside.document("check", "Our 12", "3E", "2N", "--as-written")
     assert told["arrival"]["target"] == "Our 12"
+
+
+def test_undo_and_redo_say_the_act(outside: Program) -> None:
+    outside.must("goto", "M", "44", "edge")
+    assert outside.must("undo").out == "Undone: goto M 44\n"
+    assert outside.must("redo").out == "Done again: goto M 44\n"
+    assert [a["target"] for a in outside.document("setup", "show")["arrivals"]] == [
+        "Regulus",
+        "Procyon",
+        "M 44",
+    ]
+    outside.must("undo")
+    assert outside.document("redo") == {"redone": "goto M 44"}
+
+
+def test_redo_after_something_new_says_that_there_is_nothing(outside: Program) -> None:
+    outside.must("undo")
+    outside.must("saw", "M", "44")
+    answer = outside("redo")
+    assert (answer.code, answer.error_lines[0]) == (1, "There is nothing to redo.")

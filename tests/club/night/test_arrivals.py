@@ -12,14 +12,17 @@ from obslog.club.night.arrival_corrections import edit_arrival
 from obslog.club.night.arrivals import (
     AlreadyRecorded,
     ArrivalEntry,
+    GoesToNothing,
     KeysMoveOtherwise,
     RecordedArrival,
     record_arrival,
 )
 from obslog.club.night.nights import end_night, start_night
+from obslog.club.night.observations import ObservationEntry, record_observations
 from obslog.club.night.open_night import NightChoice, NightIsOver, NoOpenSetup, SetupChoice, WhichOne
 from obslog.club.night.plausibility import BeforeItsSetup, BelowHorizon
 from obslog.club.night.setups import ArrivalLine, show_setup, start_setup
+from obslog.club.register import named_records
 from obslog.club.register.typed_values import UnusableText
 from obslog.errors import OutOfRange, UnknownName, WrongInput
 from obslog.offsets import (
@@ -31,7 +34,7 @@ from obslog.offsets import read_offset_or_landing as stood
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Member
 from obslog.times import FutureTime, UnreadableTime
-from obslog.vocabulary import Landing, Role
+from obslog.vocabulary import Controller, Landing, Role
 from tests.known import known
 
 OPEN = SetupChoice()
@@ -309,3 +312,23 @@ def test_the_observer_is_that_of_the_setup_or_the_one_named(evening: Database, n
     )
     with evening.read() as session:
         assert session.execute(query).all() == [("Vega", "Ines"), ("Capella", "Bram Ostler")]
+
+
+def test_with_an_eyepiece_of_none_the_field_is_unknown(evening: Database, now: datetime) -> None:
+    entry = ArrivalEntry(target="Regulus", eyepiece="none")
+    assert record_arrival(evening, Role.SYNC, entry, SetupChoice(), now).arrival.field_arcmin is None
+    given = ArrivalEntry(target="Procyon", eyepiece="none", field_arcmin=30.0)
+    assert record_arrival(evening, Role.SYNC, given, SetupChoice(), now).arrival.field_arcmin == 30.0
+
+
+def test_a_mount_without_a_controller_takes_no_arrival_and_shows_objects(
+    evening: Database, now: datetime
+) -> None:
+    named_records.edit(evening, "mount", "Heron", {"controller": Controller.NONE}, now)
+    for role in Role:
+        with pytest.raises(GoesToNothing, match=f"so it takes no {role}") as caught:
+            record_arrival(evening, role, ArrivalEntry(target="Regulus"), SetupChoice(), now)
+        assert "obslog saw OBJECT" in caught.value.hint
+    assert show_setup(evening, SetupChoice()).arrivals == []
+    seen = record_observations(evening, "M 44", ObservationEntry(), now).entries[0]
+    assert (seen.observer, seen.magnification) == ("Ines", 40.0)
