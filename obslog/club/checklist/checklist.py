@@ -18,7 +18,7 @@ from obslog.club.checklist.step_ticks import Ticked, ticks_of_night, values_tick
 from obslog.club.checklist.step_values import level_value, pole_values, scale_value, volts_value
 from obslog.club.performance.polar_record import PolarRecord
 from obslog.club.register.observing_site import view_from, zone_or_utc
-from obslog.club.register.site_plausibility import standard_offset_hours
+from obslog.grammar.zone_words import standard_offset_hours
 from obslog.records.lean_reading import bare, columns_of, instant_of
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
