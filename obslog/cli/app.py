@@ -34,6 +34,9 @@ COMMANDS = {
         "obslog.cli.night.sky_scales", "add_to", "Show the scales of seeing, transparency and darkness."
     ),
     "words": Entry("obslog.cli.words", "add_to", "Say what the words of this program mean."),
+    "start": Entry(
+        "obslog.cli.register.start", "add_to", "Put a new club's first things on record, step by step."
+    ),
     "demo": Entry("obslog.cli.demo", "add_to", "Build an invented club in a new file, and look at it."),
     "night": Entry("obslog.cli.night.night", "app", "Nights: one evening to morning at a site."),
     "setup": Entry("obslog.cli.night.setup", "app", "Set-ups: one mount and tube aligned once."),
