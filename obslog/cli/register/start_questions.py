@@ -181,8 +181,8 @@ TOPICS: Mapping[str, Topic] = {
             Question(
                 columns=("zone",),
                 label="Time zone",
-                purpose="With it all times are those of your clock, summer time included. Type a number of the list, or "
-                "any part of the name of a zone or a country.",
+                purpose="With it all times are those of your clock, summer time included. Type a number of the list, "
+                "or any part of the name of a zone or a country.",
                 read=_read_zone,
                 said=lambda known: f"{known['zone']} ({offset_words(known['zone'])})",
                 listed=_zones,
