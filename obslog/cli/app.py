@@ -81,7 +81,7 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
     help="The logbook of a club's telescope mounts.\n\nWhat they did, night after night, and what to do about it.\n\n"
     "The way through a night: night start, setup start, sync, check, goto, saw, snag add, night end. "
-    "Before: brief, checklist. Afterwards: pointing trend.",
+    "Before: brief, checklist. Afterwards: pointing trend. In a new club, first of all: start.",
 )
 
 

@@ -21,6 +21,10 @@ if TYPE_CHECKING:
     from obslog.records.opening import Database
 
 GO_ON = "Go on where you were: obslog start"
+HOW = (
+    'Each answer is on record as soon as you press Enter. Enter alone leaves a question for later, "back" goes to the '
+    'answer before, and "stop" leaves; obslog start then goes on from there.'
+)
 
 
 class AnswerRefused(WrongInput):
@@ -34,9 +38,19 @@ class AnswerRefused(WrongInput):
 class Word(Enum):
     """What may be said in place of an answer."""
 
-    LATER = ""
+    LATER = "later"
     BACK = "back"
     STOP = "stop"
+    HELP = "help"
+
+
+# Also what people type who want to get out of a program, or to know where they are: nobody's site is called that.
+SAID = {
+    "": Word.LATER,
+    "back": Word.BACK,
+    **dict.fromkeys(("stop", "quit", "exit"), Word.STOP),
+    **dict.fromkeys(("?", "help"), Word.HELP),
+}
 
 
 def add_to(app: typer.Typer) -> None:
@@ -97,7 +111,8 @@ class Walk:
             topic = TOPICS[thing.kind]
             if self.at_terminal:
                 self.screen.note("")
-                self.screen.note(f"{topic.title} ({number} of {len(open_things)})", style="bold")
+                title = f"{topic.title} {thing.name}" if thing.name else topic.title
+                self.screen.note(f"{title} ({number} of {len(open_things)})", style="bold")
                 self.screen.note(topic.purpose)
             if self._ask_about(thing, topic) is Word.STOP:
                 return
@@ -105,10 +120,7 @@ class Walk:
     def _explain(self, things: "list[FirstThing]") -> None:
         if self.at_terminal:
             self.screen.note(f"To put on record: {', '.join(thing.kind for thing in things)}.")
-            self.screen.note(
-                'Each answer is on record as soon as you press Enter. Enter alone leaves a question for later, "back" '
-                'goes to the answer before, and "stop" leaves; obslog start then goes on from there.'
-            )
+            self.screen.note(HOW)
 
     def _ask_about(self, thing: "FirstThing", topic: "Topic") -> Word | None:
         """All questions about one thing that are not answered yet, and those gone back to."""
@@ -124,7 +136,7 @@ class Walk:
                 return reply
             if reply is Word.BACK:
                 place = self._before(place, topic)
-            elif reply is Word.LATER:
+            elif isinstance(reply, Word):  # for later
                 if thing.name is None:
                     return None  # nothing can be on record of what has no name
                 place += 1
@@ -140,15 +152,14 @@ class Walk:
 
     def _ask(self, thing: "FirstThing", topic: "Topic", question: "Question") -> "FirstThing | Word":
         """The thing with the answer on record, or the word that was said in its place."""
-        listed = question.listed(thing.known)
         if self.at_terminal:
-            self.screen.note(question.purpose)
-            for number, (answer, meaning) in enumerate(listed, 1):
-                self.screen.note(f"{number}  {answer}: {meaning}", indent=2, hang=3)
-            if question.answered(thing.known):
-                self.screen.note(f"On record: {question.said(thing.known)}. Enter alone keeps it.")
+            self._tell_about(thing, question)
         while True:
             text = self._answer(f"{question.label}: ")
+            if text is Word.HELP:
+                self._tell_about(thing, question)
+                self.screen.note(HOW)
+                continue
             if text is Word.LATER and self.at_terminal and not question.answered(thing.known):
                 self.screen.note("Left for later.", indent=2)
             if isinstance(text, Word):
@@ -159,6 +170,14 @@ class Walk:
                 if not self.at_terminal:
                     raise AnswerRefused(topic.title, question.label, error, self.on_record) from error
                 self.screen.note(f"{error.message} {_hint(error)}")
+
+    def _tell_about(self, thing: "FirstThing", question: "Question") -> None:
+        """What the question is for, what there is to choose from, and what was answered before."""
+        self.screen.note(question.purpose)
+        for number, (answer, meaning) in enumerate(question.listed(thing.known), 1):
+            self.screen.note(f"{number}  {answer}: {meaning}", indent=2, hang=3)
+        if question.answered(thing.known):
+            self.screen.note(f"On record: {question.said(thing.known)}. Enter alone keeps it.")
 
     def _record(self, thing: "FirstThing", topic: "Topic", question: "Question", text: str) -> "FirstThing":
         from obslog.club.register.first_things import put_on_record
@@ -177,12 +196,11 @@ class Walk:
     def _answer(self, question: str) -> str | Word:
         try:
             text = self.read(question).strip()
-        except EOFError:
+        except (EOFError, KeyboardInterrupt):
+            if self.at_terminal:
+                self.screen.note("")  # the question's line is not ended yet
             return Word.STOP
-        except KeyboardInterrupt:
-            self.screen.note("")
-            return Word.STOP
-        return next((word for word in Word if text.casefold() == word.value), text)
+        return SAID.get(text.casefold(), text)
 
 
 def _hint(error: WrongInput) -> str:

@@ -2,11 +2,13 @@
 
 import io
 import os
+import re
 import sqlite3
 import sys
 from collections.abc import Callable, Sequence
 from contextlib import closing
 from pathlib import Path
+from random import Random
 
 import pexpect
 import pytest
@@ -138,6 +140,40 @@ def test_a_doubtful_zone_is_taken_with_an_exclamation_mark(start: Type, program:
     assert on_record(program)["site"][0]["zone"] == "Europe/London"
 
 
+def test_who_asks_for_help_is_told_once_more_what_the_question_is_for(start: Type, program: Program) -> None:
+    answer = start("?", "Fen Edge", "52.2 0.12", "help", "1", "quit")
+    assert 'What you call it, like "Fen Edge".' in answer.err
+    assert "1  Europe/London: Britain (UK)" in answer.err
+    (site,) = on_record(program)["site"]
+    assert (site["name"], site["zone"]) == ("Fen Edge", "Europe/London")
+    assert on_record(program)["mount"] == []
+
+
+WORDS = [
+    *ALL, *SITE, "back", "", "?", "52.2", "geo:1,2", "london!", "sydney", "1", "2", "99", "f/5", "8 in", "-1", "!",
+    "\u202e", "2 3", "x" * 300, "fork", "shift", "Ines!", "0", "1e9", "50 60",
+]  # fmt: skip
+
+
+def test_any_lines_are_taken_or_refused_by_their_question_and_nothing_refused_is_kept(
+    start: Type, program: Program
+) -> None:
+    chance = Random(20261128)
+    for _ in range(60):
+        before = on_record(program)
+        lines = chance.choices(WORDS, k=chance.randint(1, 4))
+        answer = start(*lines)
+        assert answer.code in (0, 2), (lines, answer.err)
+        if answer.code == 2:
+            assert answer.error_lines[-2].startswith(
+                ("Site, ", "Mount, ", "Tube, ", "Eyepiece, ", "Member, ")
+            )
+        said = [
+            line for line in answer.err.splitlines() if re.match("(Site|Mount|Tube|Eyepiece|Member): ", line)
+        ]
+        assert said or on_record(program) == before, lines
+
+
 def test_each_answer_is_undone_by_itself(start: Type, program: Program) -> None:
     start(*SITE, *MOUNT)
     assert program.must("undo").out == "Undone: edit mount Heron\n"
@@ -214,6 +250,7 @@ def test_at_a_narrow_terminal_left_twice_and_taken_up_again(sqlite_path: Path) -
 
     child = at_a_terminal(sqlite_path, 40)
     child.expect_exact("To put on record: mount, tube,")
+    child.expect_exact("Mount Heron (1 of 4)")
     child.expect("Type: ")
     child.sendline("2")
     child.expect("Controller: ")
