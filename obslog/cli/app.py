@@ -35,7 +35,7 @@ COMMANDS = {
     ),
     "words": Entry("obslog.cli.words", "add_to", "Say what the words of this program mean."),
     "start": Entry(
-        "obslog.cli.register.start", "add_to", "Put a new club's first things on record, step by step."
+        "obslog.cli.register.start", "add_to", "Put on record what a new club begins with, step by step."
     ),
     "demo": Entry("obslog.cli.demo", "add_to", "Build an invented club in a new file, and look at it."),
     "night": Entry("obslog.cli.night.night", "app", "Nights: one evening to morning at a site."),

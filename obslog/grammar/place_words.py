@@ -159,7 +159,7 @@ def _parted_by_numbers(plain: str, text: str) -> tuple[str, str]:
     if len(degrees) == 2 and degrees[0].start() == 0:
         return plain[: degrees[1].start()], plain[degrees[1].start() :]
     parts = plain.split()
-    signed = [place for place, part in enumerate(parts) if place and part[0] in "+-"]
+    signed = [place for place, part in enumerate(parts) if place and part.startswith(("+", "-"))]
     if len(signed) == 1:
         middle = signed[0]
     elif not signed and len(parts) in _TWO_NUMBERS:

@@ -59,7 +59,7 @@ def add_to(app: typer.Typer) -> None:
 
 
 def start(database: "Database", now: datetime, state: State) -> StartPage:
-    """Put a new club's first things on record, step by step.
+    """Put on record what a new club begins with, step by step.
 
     It asks for a site, a mount, a tube, an eyepiece and a member, and says what each question is for. Each answer is
     on record at once. Leave at any question with stop, Ctrl-C or Ctrl-D: the next time it asks for what is missing

@@ -49,7 +49,7 @@ def as_document(page: StartPage) -> dict[str, object]:
         {"kind": thing.kind, "name": thing.name, "missing": thing.missing, "record": thing.known or None}
         for thing in page.things
     ]
-    return {"complete": page.complete, "things": things, "tonight": page.tonight}
+    return {"complete": page.complete, "asked_for": things, "tonight": page.tonight}
 
 
 def show_start(screen: Screen, page: StartPage) -> None:

@@ -184,7 +184,7 @@ def test_each_answer_is_undone_by_itself(start: Type, program: Program) -> None:
 def test_with_json_the_document_is_alone_on_standard_output(start: Type) -> None:
     document = start(*ALL, words=["--json"]).document
     assert document["complete"] is True
-    assert [thing["name"] for thing in document["things"]] == [
+    assert [thing["name"] for thing in document["asked_for"]] == [
         "Fen Edge",
         "Heron",
         "Long tube",

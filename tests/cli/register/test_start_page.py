@@ -58,7 +58,7 @@ def test_what_is_missing_is_said_and_no_command_that_needs_it(program: Program) 
 def test_scripts_are_told_what_is_missing(program: Program) -> None:
     document = program.document("start")
     assert (document["complete"], document["tonight"]) == (False, None)
-    assert document["things"][2] == {
+    assert document["asked_for"][2] == {
         "kind": "tube",
         "name": None,
         "missing": ["name", "aperture_mm", "focal_mm"],
