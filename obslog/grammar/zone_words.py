@@ -9,7 +9,6 @@ import unicodedata
 from collections.abc import Sequence
 from datetime import UTC, datetime
 from functools import cache
-from importlib.resources import files
 from typing import NamedTuple
 from zoneinfo import available_timezones
 
@@ -110,6 +109,8 @@ def zone_places() -> tuple[ZonePlace, ...]:
 
 
 def _rows(table: str) -> list[list[str]]:
+    from importlib.resources import files  # not needed by those who only ask for a zone's offset
+
     text = files("tzdata").joinpath("zoneinfo", table).read_text(encoding="utf-8")
     return [line.split("\t") for line in text.splitlines() if line and not line.startswith("#")]
 
