@@ -7,18 +7,16 @@ So the nearest is a guess to choose from, for no border is known here.
 import math
 import unicodedata
 from collections.abc import Sequence
-from datetime import UTC, datetime
 from functools import cache
 from typing import NamedTuple
 from zoneinfo import available_timezones
 
 from obslog.errors import UnknownZone, WrongInput
-from obslog.times import zone_named
+from obslog.times import offsets_hours, standard_offset_hours
 
 # Zones follow longitude at 15 degrees an hour; the widest that law makes them stray is about 3.5 hours.
 WIDEST_STRAY_HOURS = 3.5
 MOST_LISTED = 10
-_WINTER, _SUMMER = datetime(2026, 1, 1, tzinfo=UTC), datetime(2026, 7, 1, tzinfo=UTC)
 
 
 class SeveralZones(WrongInput):
@@ -44,14 +42,9 @@ class ZonePlace(NamedTuple):
     lon_deg: float
 
 
-def standard_offset_hours(zone: str) -> float:
-    """The zone's offset from UTC without summer time, in hours, east positive."""
-    return min(_offsets_hours(zone))
-
-
 def offset_words(zone: str) -> str:
     """`UTC+1, in summer UTC+2`: what its clocks show now in winter and in summer."""
-    standard, summer = min(_offsets_hours(zone)), max(_offsets_hours(zone))
+    standard, summer = min(offsets_hours(zone)), max(offsets_hours(zone))
     return _utc(standard) if summer == standard else f"{_utc(standard)}, in summer {_utc(summer)}"
 
 
@@ -135,14 +128,6 @@ def _angle(text: str, degrees: int) -> float:
     whole, minutes, seconds = digits[:degrees], digits[degrees : degrees + 2], digits[degrees + 2 :]
     size = int(whole) + int(minutes) / 60 + int(seconds or 0) / 3600
     return -size if text[0] == "-" else size
-
-
-@cache
-def _offsets_hours(zone: str) -> tuple[float, float]:
-    zone_info = zone_named(zone)
-    offsets = (moment.astimezone(zone_info).utcoffset() for moment in (_WINTER, _SUMMER))
-    winter, summer = (offset.total_seconds() / 3600 if offset is not None else 0.0 for offset in offsets)
-    return winter, summer
 
 
 def _utc(hours: float) -> str:

@@ -8,9 +8,8 @@ from obslog.grammar.zone_words import (
     ZonePlace,
     apart_deg,
     place_of_zone,
-    standard_offset_hours,
 )
-from obslog.times import zone_named
+from obslog.times import standard_offset_hours, zone_named
 
 # A place is doubted that is farther than this from the one its zone is named for, where a slip explains it: turned
 # round or with the other sign it would lie within a third of that. Yakutsk's zone and Alaska's are as wide.
