@@ -73,7 +73,7 @@ def read_focal_mm(text: str, aperture_mm: float | None) -> float:
     else:
         length = _LENGTH.fullmatch(text.strip())
         if length is None:
-            raise UnreadableOptics("The focal length", text, "1000 or f/5")
+            raise UnreadableOptics("The focal length", text, "1000" if aperture_mm is None else "1000 or f/5")
         focal_mm = _in_mm(length)
     if aperture_mm is not None and focal_mm < aperture_mm:
         raise ShorterThanWide(aperture_mm, focal_mm)

@@ -157,10 +157,10 @@ def _read_eyepiece(text: str, _known: Known) -> dict[str, Any]:
 
 
 def _eyepiece_said(known: Known) -> str:
-    field = known.get("field_deg")
-    return f"focal length {known['focal_mm']:g} mm" + (
-        "" if field is None else f", apparent field {field:g}°"
-    )
+    focal, field = known.get("focal_mm"), known.get("field_deg")
+    told = [] if focal is None else [f"focal length {focal:g} mm"]
+    told += [] if field is None else [f"apparent field {field:g}°"]
+    return ", ".join(told)
 
 
 TOPICS: Mapping[str, Topic] = {
@@ -181,8 +181,8 @@ TOPICS: Mapping[str, Topic] = {
             Question(
                 columns=("zone",),
                 label="Time zone",
-                purpose="With it all times are those of your clock, summer time included. Type a number of the list, "
-                "or any part of the name of a zone or a country.",
+                purpose="It makes every time shown the time on your clock, summer time included. Type a number from "
+                "the list, or any part of the name of a zone or a country.",
                 read=_read_zone,
                 said=lambda known: f"{known['zone']} ({offset_words(known['zone'])})",
                 listed=_zones,
@@ -207,12 +207,12 @@ TOPICS: Mapping[str, Topic] = {
             _name('Give each mount a name of its own, like "Heron", even if you have two alike.'),
             Question(
                 label="Type",
-                purpose="How it is built: this decides which errors it can have, and which steps its set-up takes.",
+                purpose="How it is built: this decides which errors it can have, and which steps its set-up has.",
                 **_choice("mount_type", _TYPES),
             ),
             Question(
                 label="Controller",
-                purpose="What its controller does when you sync on a second star. The handbook says so under alignment "
+                purpose="What its controller does when you sync on a second star. Its handbook tells, under alignment "
                 "or sync; leave this for later if you are not sure.",
                 **_choice("controller", _CONTROLLERS),
             ),
@@ -264,7 +264,7 @@ TOPICS: Mapping[str, Topic] = {
     ),
     "member": Topic(
         "Member",
-        "Yourself: the record then tells who set a mount up, and who observed.",
+        "Yourself: the records then show who set a mount up, and who observed.",
         (_name("Your name, as the club knows you."),),
     ),
 }
