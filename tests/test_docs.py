@@ -88,9 +88,23 @@ def run(command: Shown, environment: dict[str, str], now: datetime = READ_AT) ->
     words = shlex.split(command.line)
     if words[:2] == ["obslog", "demo"]:
         return run_demo(words[1:], now, environment)
+    if words[0] == "obslog" and "<" in words:
+        return run_with_a_file(words, now, environment)
     if words[0] == "obslog":
         return main(words[1:], lambda: now, environment)
     return subprocess.run(["sh", "-c", command.line], check=False, timeout=30).returncode
+
+
+def run_with_a_file(words: list[str], now: datetime, environment: dict[str, str]) -> int:
+    """Run the program with the lines of a file as its standard input: `obslog start < answers.txt`."""
+    *words, arrow, name = words
+    assert arrow == "<", words
+    keyboard = sys.stdin
+    try:
+        sys.stdin = io.StringIO(Path(name).read_text(encoding="utf-8"))
+        return main(words[1:], lambda: now, environment)
+    finally:
+        sys.stdin = keyboard
 
 
 _demos: dict[tuple[datetime, tuple[str, ...]], tuple[int, str, str, bytes]] = {}

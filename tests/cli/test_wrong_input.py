@@ -37,6 +37,10 @@ def refused(program: Program, *words: str) -> Answer:
     [
         ("site add Dune --lat 95 --lon 0 --tz Europe/London", 2, "Latitude 95"),
         ("site add Dune --lat 45 --lon 181 --tz Europe/London", 2, "Longitude 181"),
+        ("site add Dune --lat 45 --tz Europe/London", 2, "--place"),
+        ("site add Dune --place|52.2 0.12|--lon 3 --tz Europe/London", 2, "given twice"),
+        ("site add Dune --place 52,12 --tz Europe/London", 2, "semicolon"),
+        ("site edit|Mill Field|--place|0.12 52.2|", 2, "Did you mean 52.2° north, 0.12° east"),
         ("site add Dune --lat north --lon 0 --tz Europe/London", 2, "north"),
         ("site add Dune --lat nan --lon 0 --tz Europe/London", 2, "nan"),
         ("site add Dune --lat 45 --lon 0 --tz Europe/Lundon", 2, "Europe/London"),

@@ -33,7 +33,7 @@ FIELDS: dict[tuple[str, str], NumberField] = {
     ("eyepiece", "field_stop_mm"): fields.FIELD_STOP_MM,
 }
 # Looked at together; a doubtful pair, once confirmed, is not questioned at other edits.
-PLACE = {"lon_deg", "zone"}
+PLACE = {"lat_deg", "lon_deg", "zone"}
 
 
 def add(
@@ -106,7 +106,7 @@ def _check(kind: str, values: Values, sure: bool) -> None:
         elif column == "sort" and value is not None:
             fields.CATEGORY.checked(value)
     if kind == "site":
-        check_site(values.get("zone"), values.get("lon_deg"), sure=sure)
+        check_site(values.get("zone"), values.get("lon_deg"), values.get("lat_deg"), sure=sure)
 
 
 def _refuse_taken(session: Session, kind: str, name: str) -> None:
