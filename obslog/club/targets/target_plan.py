@@ -186,7 +186,7 @@ def _chosen(
         unknown[[place for place, word in zip(places, sure, strict=True) if word is Sure.UNKNOWN]] = True
         dark = np.array([kind == ObjectType.DARK_NEBULA for kind in catalogue.types], bool)
         sieve.leave_out("of unknown magnitude or size, and planned only from a --list", unknown & ~dark)
-    order = preferred(catalogue, places, sure, behind.moonlight_mag)
+    order = preferred(catalogue, places, sure, behind.moonlight_mag, gear.field_arcmin)
     order = [place for place in order if sieve.still[place]]
     field = gear.field_arcmin or USUAL_FIELD_ARCMIN
     chosen = list(islice(with_neighbours(catalogue, order, good, field), wish.most))
