@@ -50,6 +50,9 @@ class DeepSkyObject:
         str | None
     )  # what the magnitude rests on: V or B as catalogued, from B, a work that corrects it
     size_from: str | None  # the work that corrects the size; None: the catalogue's own, or unknown
+    hubble_type: (
+        str | None
+    )  # of galaxies, where it is known: Sb, SABc, E; dE a dwarf elliptical or spheroidal
     others: tuple[str, ...]  # its other designations
     names: tuple[str, ...]  # its common names, the usual one first
 
@@ -182,7 +185,7 @@ def names_and_titles(designations: Sequence[str]) -> tuple[tuple[str, ...], tupl
 
 
 def object_rows() -> list[list[str]]:
-    """The fields of every line of the table, in the order of the first thirteen fields of `DeepSkyObject`."""
+    """The fields of every line of the table, in the order of the first fourteen fields of `DeepSkyObject`."""
     return [line.split(",") for line in _table().splitlines()]
 
 
@@ -200,7 +203,7 @@ def object_of(row: list[str]) -> DeepSkyObject:
     major, minor, position_angle, v_mag, b_mag, surface = (
         float(text) if text else None for text in row[5:11]
     )
-    magnitude_from, size_from = row[11:]
+    magnitude_from, size_from, hubble_type = row[11:]
     return DeepSkyObject(
         designation=designation,
         type=ObjectType(kind),
@@ -215,6 +218,7 @@ def object_of(row: list[str]) -> DeepSkyObject:
         surface_brightness=surface,
         magnitude_from=magnitude_from or None,
         size_from=size_from or None,
+        hubble_type=hubble_type or None,
         others=_others().get(designation, ()),
         names=_names().get(designation, ()),
     )
