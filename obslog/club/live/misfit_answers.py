@@ -1,0 +1,161 @@
+"""An arrival that does not fit the others: what would explain it, how to mend it, and whether to keep it."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from obslog.club.live.answers import LiveAnswer, LiveKind
+from obslog.club.live.situation import Situation
+from obslog.club.night.target_names import target_named
+from obslog.errors import quoted
+from obslog.estimate_words import chance_words
+from obslog.offsets import offset_words
+from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
+from obslog.pointing.joint_fit.suspects import NEAR_SD, SLIPS, Turn
+from obslog.pointing.tonight.mount_record import MountRecord
+from obslog.pointing.tonight.setup_fit import SetupFit, fit_setup
+from obslog.records.tables.logbook_tables import Arrival
+from obslog.sky.names.stars import Star, all_stars
+from obslog.vocabulary import MountType, PierSide, Role
+
+SURELY_WRONG = 0.9
+LEAST_MISS_ARCMIN = 8.0
+"""An eye and a moving mount miss by less; it is no mistake that somebody could mend; judged."""
+FITS_AGAIN = 0.3
+NEAR_ARCMIN = 6.0
+
+
+@dataclass(frozen=True, slots=True)
+class Explanation:
+    """What would make an arrival fit, and the command that says so."""
+
+    words: str
+    mend: str
+
+
+def misfit_answers(at: Situation, fit: SetupFit) -> list[LiveAnswer]:
+    """The arrivals, and syncs, that are surely wrong: the likeliest mistake of each."""
+    if at.arrivals is None or at.machine is None or at.record is None:
+        return []
+    found = []
+    for place in range(at.numbers.size):
+        chance = fit.wrong_arrival[place]
+        away = float(np.hypot(fit.residual_east_arcmin[place], fit.residual_north_arcmin[place]))
+        if chance > SURELY_WRONG and away > LEAST_MISS_ARCMIN:
+            found.append(_misfit(at, fit, place, float(chance)))
+        elif fit.wrong_centring[place] > SURELY_WRONG:
+            found.append(_astray_sync(at, place, float(fit.wrong_centring[place])))
+    return found
+
+
+def _misfit(at: Situation, fit: SetupFit, place: int, chance: float) -> LiveAnswer:
+    arrival, number = at.arrival(place), int(at.numbers[place])
+    east, north = float(fit.residual_east_arcmin[place]), float(fit.residual_north_arcmin[place])
+    why = _explanation(at, fit, place)
+    away = offset_words(round(east), round(north)).replace(".0", "'")
+    words = (
+        f"{number}. {arrival.target} does not fit ({chance_words(chance)}): {away} of where it should stand"
+    )
+    remove = f"edit {number} --remove"
+    if why is None:
+        advice = f"keep it, it hardly counts; or look again, and if it was a slip: {remove}"
+    else:
+        advice = f"{why.words}: {why.mend}; else keep it, it hardly counts"
+    return LiveAnswer(
+        kind=LiveKind.MISFIT,
+        words=f"{words}; {advice}",
+        about=f"{arrival.id}",
+        probability=chance,
+        mend=(why.mend, remove) if why else (remove,),
+    )
+
+
+def _astray_sync(at: Situation, place: int, chance: float) -> LiveAnswer:
+    arrival, number = at.arrival(place), int(at.numbers[place])
+    return LiveAnswer(
+        kind=LiveKind.MISFIT,
+        words=(
+            f"{number}. the sync on {arrival.target} does not fit what came after ({chance_words(chance)}): "
+            "another star may have been centred; sync again on one you are sure of"
+        ),
+        about=f"{arrival.id}",
+        probability=chance,
+        mend=(f"edit {number} --remove",),
+    )
+
+
+def _explanation(at: Situation, fit: SetupFit, place: int) -> Explanation | None:
+    """The likeliest slip that makes the arrival fit: of the pen, of the side of the pier, of the star."""
+    assert at.arrivals is not None
+    assert at.machine is not None
+    assert at.record is not None
+    arrival, number = at.arrival(place), int(at.numbers[place])
+    written = np.array([at.arrivals.offset_east_arcmin[place], at.arrivals.offset_north_arcmin[place]])
+    away = np.array([fit.residual_east_arcmin[place], fit.residual_north_arcmin[place]])
+    reach = NEAR_SD * fit.noise_arcmin
+    slip = _slip_of_the_pen(written, written - away, reach)
+    if slip is not None:
+        words, turned = slip
+        return Explanation(words, f'edit {number} --where "{offset_words(*turned)}"')
+    side = _other_side(at.machine, at.arrivals, at.record, place)
+    if side is not None:
+        return Explanation(
+            f"it fits if the tube was {side} of the pier", f"edit {number} --pier {side.value}"
+        )
+    if arrival.role != Role.SYNC:
+        star = _star_there(arrival, away, max(reach, NEAR_ARCMIN))
+        if star is not None:
+            return Explanation(
+                f"{star.name} stands just there: if that was the star",
+                f"edit {number} --target {quoted(star.name)}",
+            )
+    return None
+
+
+def _slip_of_the_pen(
+    written: np.ndarray, predicted: np.ndarray, reach_arcmin: float
+) -> tuple[str, tuple[float, float]] | None:
+    """The slip that brings the offset nearest to where the star was expected, and the offset without it."""
+    turned = [
+        (words, np.array(turn) @ written) for words, turn in SLIPS if _tells(turn, predicted, reach_arcmin)
+    ]
+    words, best = min(turned, key=lambda one: float(np.hypot(*(one[1] - predicted))))
+    if np.hypot(*(best - predicted)) > reach_arcmin:
+        return None
+    return words, (float(best[0]), float(best[1]))
+
+
+def _tells(turn: Turn, predicted: np.ndarray, reach_arcmin: float) -> bool:
+    """Whether a slip explains anything: any offset at all, made small enough, fits a star expected in the centre."""
+    shrinks = abs(turn[0][0]) + abs(turn[0][1]) < 1.0
+    return not shrinks or bool(np.hypot(*predicted) > reach_arcmin)
+
+
+def _other_side(machine: Machine, arrivals: Arrivals, record: MountRecord, place: int) -> PierSide | None:
+    """The other side of the pier, where with it the arrival fits."""
+    if machine.mount_type is not MountType.GERMAN:
+        return None
+    west = arrivals.stars.tube_west.copy()
+    west[place] = not west[place]
+    other = replace(arrivals, stars=replace(arrivals.stars, tube_west=west))
+    if fit_setup(machine, other, record).wrong_arrival[place] > FITS_AGAIN:
+        return None
+    return PierSide.WEST if west[place] else PierSide.EAST
+
+
+def _star_there(arrival: Arrival, away: np.ndarray, reach_arcmin: float) -> Star | None:
+    """The bright star that stands where the one that was seen must have stood."""
+    target = target_named(arrival.target)
+    ra_hours = arrival.ra_hours if arrival.ra_hours is not None else target.ra_hours
+    dec_deg = arrival.dec_deg if arrival.dec_deg is not None else target.dec_deg
+    if ra_hours is None or dec_deg is None:
+        return None
+    stars = all_stars()
+    dec = np.array([star.dec_deg for star in stars])
+    shrink = np.cos(np.radians(dec))
+    turn_deg = (np.array([star.ra_hours for star in stars]) - ra_hours) * 15.0
+    east = ((turn_deg + 180.0) % 360.0 - 180.0) * shrink * 60.0
+    miss = np.hypot(east - away[0], (dec - dec_deg) * 60.0 - away[1])
+    nearest = int(np.argmin(miss))
+    star = stars[nearest]
+    return star if miss[nearest] < reach_arcmin and star.name != target.name else None
