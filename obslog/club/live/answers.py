@@ -26,17 +26,17 @@ ACCUSING = frozenset({LiveKind.FIRST_STAR, LiveKind.MISFIT, LiveKind.AXIS, LiveK
 class LiveAnswer:
     """One answer in words of a line or two.
 
-    `about` says what of its kind it is about: a direction, an arrival's key, a star. `size` is the number in it that
-    may change, and within `steady` it counts as the same. `sd` and `probability` say how sure it is, None where that is
-    no number. `mend` are commands, without the name of the program, one of which would put it right.
+    `about` says what of its kind it is about: a direction, an arrival's key, a star. `size_arcmin` is the number in it
+    that may change, and within `steady_arcmin` it counts as the same. `sd_arcmin` and `probability` say how sure it is,
+    None where that is no number. `mend` are commands, without the name of the program, one of which puts it right.
     """
 
     kind: LiveKind
     words: str
     about: str = ""
-    size: float | None = None
-    sd: float | None = None
-    steady: float = 0.0
+    size_arcmin: float | None = None
+    sd_arcmin: float | None = None
+    steady_arcmin: float = 0.0
     probability: float | None = None
     mend: tuple[str, ...] = ()
 
@@ -61,6 +61,6 @@ def in_order(answers: Sequence[LiveAnswer]) -> list[LiveAnswer]:
 def _same(given: LiveAnswer | None, now: LiveAnswer) -> bool:
     if given is None:
         return False
-    if given.size is None or now.size is None:
-        return given.size is now.size
-    return abs(now.size - given.size) <= max(given.steady, now.steady)
+    if given.size_arcmin is None or now.size_arcmin is None:
+        return given.size_arcmin is now.size_arcmin
+    return abs(now.size_arcmin - given.size_arcmin) <= max(given.steady_arcmin, now.steady_arcmin)

@@ -40,9 +40,9 @@ def axis_answers(fit: SetupFit, mount_type: MountType, lat_deg: float) -> list[L
                     kind=LiveKind.AXIS,
                     words=_axis_words(about, replace(error, determined=True), mount_type),
                     about=about,
-                    size=error.value,
-                    sd=error.sd,
-                    steady=max(error.sd, STEADY_ARCMIN),
+                    size_arcmin=error.value,
+                    sd_arcmin=error.sd,
+                    steady_arcmin=max(error.sd, STEADY_ARCMIN),
                 )
             )
     return found
@@ -89,9 +89,9 @@ def mechanics_answers(tonight: SetupFit, record: MountRecord) -> list[LiveAnswer
                     kind=LiveKind.MECHANICS,
                     words=f"{words}: {remedy}",
                     about=about,
-                    size=now.value,
-                    sd=now.sd,
-                    steady=max(now.sd, STEADY_ARCMIN),
+                    size_arcmin=now.value,
+                    sd_arcmin=now.sd,
+                    steady_arcmin=max(now.sd, STEADY_ARCMIN),
                 )
             )
     return found

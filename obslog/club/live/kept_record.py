@@ -16,7 +16,7 @@ from obslog.club.performance.snapshot import Snapshot
 from obslog.pointing.joint_fit.answer import NothingMeasured
 from obslog.pointing.tonight.mount_record import MountRecord, nothing_known, record_of
 from obslog.records.kept_results import Result
-from obslog.records.tables.logbook_tables import Arrival, Setup
+from obslog.records.tables.logbook_tables import Arrival, Night, Setup
 from obslog.vocabulary import PierSide, Role
 
 RECORD = "record for a set-up"
@@ -39,6 +39,17 @@ def kept_record(
     return snapshot.kept.get(
         result, (), MountRecord, lambda: _record(snapshot, mount, tube, setup), basis=basis
     )
+
+
+def keep_records(session: Session, snapshot: Snapshot) -> None:
+    """Compute ahead what the next set-up of each mount starts from, with the tube of its last set-up."""
+    newest = select(Setup.mount_id, Setup.tube_id).join(Night, Setup.night_id == Night.id)
+    last = {
+        row.mount_id: row.tube_id for row in session.execute(newest.order_by(Night.night_of, Setup.ordinal))
+    }
+    for mount, tube in last.items():
+        if mount in snapshot.mounts:
+            kept_record(session, snapshot, mount, tube, None)
 
 
 def _rows_told(session: Session, mount: UUID, setup: UUID | None) -> list[str]:

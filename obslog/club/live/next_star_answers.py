@@ -100,8 +100,8 @@ def _landing_words(
         kind=LiveKind.LANDING,
         words=words,
         about="landing",
-        size=most,
-        steady=CHANGED * most,
+        size_arcmin=most,
+        steady_arcmin=CHANGED * most,
         probability=0.95,
     )
 
