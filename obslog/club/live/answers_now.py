@@ -8,7 +8,7 @@ from obslog.club.live.answers import LiveAnswer, in_order
 from obslog.club.live.axis_answers import axis_answers, mechanics_answers
 from obslog.club.live.checklist_answers import look_first_answers
 from obslog.club.live.first_star import first_star_answers
-from obslog.club.live.misfit_answers import misfit_answers
+from obslog.club.live.misfit_answers import hang_together, misfit_answers
 from obslog.club.live.next_star_answers import next_star_answers
 from obslog.club.live.situation import LiveMemory, no_arrivals, situation_of
 from obslog.club.live.sun_answers import sun_answers
@@ -17,6 +17,7 @@ from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.tonight.mount_record import MountRecord
 from obslog.pointing.tonight.setup_fit import SetupFit, fit_setup
 from obslog.records.opening import Database
+from obslog.vocabulary import MountType
 
 
 def answers_now(
@@ -55,11 +56,13 @@ def answers_of(
         return cautions
     first = first_star_answers(session, at)
     found = [*cautions, *first, *look_first_answers(session, at, memory)]
-    if at.machine is not None and at.record is not None and at.view is not None:
+    misled = first and at.machine is not None and at.machine.mount_type is MountType.ALTAZ
+    if at.machine is not None and at.record is not None and at.view is not None and not misled:
         fit, mechanics = _fitted(at.machine, at.arrivals or no_arrivals(), at.record)
-        found += [*misfit_answers(at, fit), *mechanics]
-        found += axis_answers(fit, at.machine.mount_type, at.view.place.lat_deg)
-        found += [] if first else next_star_answers(session, at, fit, memory)
+        found += misfit_answers(at, fit)
+        if hang_together(fit):
+            found += [*mechanics, *axis_answers(fit, at.machine.mount_type, at.view.place.lat_deg)]
+            found += [] if first else next_star_answers(session, at, fit, memory)
     return in_order(found)
 
 

@@ -16,6 +16,7 @@ SURELY_BEYOND_SD = 2.5
 """How many sd beyond the tolerance an axis must be: two directions are asked about anew with each arrival."""
 UNLIKE_SD = 3.5
 STEADY_ARCMIN = 5.0
+NO_ADJUSTER_ARCMIN = 180.0
 FEWEST_FOR_MECHANICS = 4
 SURELY_RIGHT = 0.3
 """Where any arrival is more probably wrong than that, nothing is said of the mechanics."""
@@ -50,6 +51,8 @@ def axis_answers(fit: SetupFit, mount_type: MountType, lat_deg: float) -> list[L
 
 def _axis_words(about: str, error: Estimate, mount_type: MountType) -> str:
     size, positive = size_words(error, ARCMIN), error.value > 0
+    if abs(error.value) > NO_ADJUSTER_ARCMIN:
+        return _far_words(about, error, mount_type)
     if mount_type is MountType.ALTAZ:
         sides = ("north", "south") if about == "altitude" else ("east", "west")
         side = sides[0] if positive else sides[1]
@@ -59,6 +62,18 @@ def _axis_words(about: str, error: Estimate, mount_type: MountType) -> str:
         return f"axis {size} too {way}: turn the altitude adjuster so that it points {turn}"
     way, turn = ("east", "west") if positive else ("west", "east")
     return f"axis {size} too far {way}: turn the azimuth adjuster so that it points further {turn}"
+
+
+def _far_words(about: str, error: Estimate, mount_type: MountType) -> str:
+    """Of an error that no adjuster mends: the mount is not what is wrong, or it is set up all wrong."""
+    size = f"{abs(error.value) / 60:.1f}° ± {max(error.sd / 60, 0.1):.1f}°"
+    if mount_type is MountType.ALTAZ:
+        return f"base seems to lean {size}: more likely the time, date or place keyed in is wrong; then align anew"
+    ways = ("too high", "too low") if about == "altitude" else ("too far east", "too far west")
+    way = ways[0] if error.value > 0 else ways[1]
+    return (
+        f"axis {size} {way}: point it at the pole again, look at the time and place keyed in, and align anew"
+    )
 
 
 def mechanics_answers(tonight: SetupFit, record: MountRecord) -> list[LiveAnswer]:

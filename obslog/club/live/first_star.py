@@ -23,7 +23,7 @@ from obslog.sky.names.lookup import found_or_none
 from obslog.vocabulary import MountType, Role
 
 FEW_ARRIVALS = 3
-"""With more on record the observer has found a way on."""
+"""With more on record the observer has found a way on: a sync shifts a wrong clock away, but not with an altaz mount."""
 
 
 class FirstStarFarOff(Doubtful):
@@ -62,7 +62,8 @@ def first_star_question(
 
 def first_star_answers(session: Session, at: Situation) -> list[LiveAnswer]:
     """The likeliest mistake behind a first star far off, while the set-up is young."""
-    if not at.on_record or len(at.on_record) > FEW_ARRIVALS:
+    altaz = at.where.mount.mount_type is MountType.ALTAZ
+    if not at.on_record or (len(at.on_record) > FEW_ARRIVALS and not altaz):
         return []
     first = at.on_record[0]
     east, north = first.offset_east_arcmin, first.offset_north_arcmin

@@ -16,11 +16,13 @@ from obslog.pointing.tonight.mount_record import MountRecord
 from obslog.pointing.tonight.setup_fit import SetupFit, fit_setup
 from obslog.records.tables.logbook_tables import Arrival
 from obslog.sky.names.stars import Star, all_stars
-from obslog.vocabulary import MountType, PierSide, Role
+from obslog.vocabulary import MountType, PierSide, Role, counted
 
 SURELY_WRONG = 0.9
-LEAST_MISS_ARCMIN = 8.0
-"""An eye and a moving mount miss by less; it is no mistake that somebody could mend; judged."""
+LEAST_MISS_ARCMIN, LEAST_MISS_SD = 8.0, 4.0
+"""What an eye and a loose mount miss by now and then is no mistake that somebody could mend; judged."""
+MOST_MISFITS = 0.4
+"""Of more arrivals than that it is not they that are wrong, but what they are judged by."""
 FITS_AGAIN = 0.3
 NEAR_ARCMIN = 6.0
 
@@ -37,15 +39,38 @@ def misfit_answers(at: Situation, fit: SetupFit) -> list[LiveAnswer]:
     """The arrivals, and syncs, that are surely wrong: the likeliest mistake of each."""
     if at.arrivals is None or at.machine is None or at.record is None:
         return []
-    found = []
-    for place in range(at.numbers.size):
-        chance = fit.wrong_arrival[place]
-        away = float(np.hypot(fit.residual_east_arcmin[place], fit.residual_north_arcmin[place]))
-        if chance > SURELY_WRONG and away > LEAST_MISS_ARCMIN:
-            found.append(_misfit(at, fit, place, float(chance)))
-        elif fit.wrong_centring[place] > SURELY_WRONG:
-            found.append(_astray_sync(at, place, float(fit.wrong_centring[place])))
-    return found
+    if not hang_together(fit):
+        return [_nothing_fits(fit)]
+    away = np.hypot(fit.residual_east_arcmin, fit.residual_north_arcmin)
+    far = away > max(LEAST_MISS_ARCMIN, LEAST_MISS_SD * fit.noise_arcmin)
+    astray = fit.wrong_centring > SURELY_WRONG
+    return [
+        _astray_sync(at, place, float(fit.wrong_centring[place]))
+        if astray[place]
+        else _misfit(at, fit, place, float(fit.wrong_arrival[place]))
+        for place in np.flatnonzero(astray | (far & (fit.wrong_arrival > SURELY_WRONG)))
+    ]
+
+
+def hang_together(fit: SetupFit) -> bool:
+    """Whether most arrivals agree; else nothing that is computed from them is worth saying."""
+    wrong = np.count_nonzero(fit.wrong_arrival > 0.5) + np.count_nonzero(fit.wrong_centring > 0.5)
+    rows = np.count_nonzero(np.isfinite(fit.wrong_arrival)) + np.count_nonzero(
+        np.isfinite(fit.wrong_centring)
+    )
+    return wrong < 2 or wrong <= MOST_MISFITS * rows
+
+
+def _nothing_fits(fit: SetupFit) -> LiveAnswer:
+    count = int(np.count_nonzero(np.isfinite(fit.wrong_arrival)))
+    return LiveAnswer(
+        kind=LiveKind.MISFIT,
+        words=(
+            f"the {counted(count, 'arrival')} do not fit one another: look at the time, date and place keyed in, at the "
+            "clutches, and which stars they were; or align anew"
+        ),
+        about="all",
+    )
 
 
 def _misfit(at: Situation, fit: SetupFit, place: int, chance: float) -> LiveAnswer:

@@ -21,9 +21,11 @@ from obslog.values import Estimate
 
 ROUNDS = 8
 STILL_ARCMIN = 0.02
-MOST_IN_PAIRS = 14
+MOST_IN_PAIRS = 9
 """Up to so many rows any two may be wrong at once; of more, one more or less than the best reading has."""
 _NODES, _WEIGHTS = np.polynomial.hermite_e.hermegauss(5)
+FAR_SHARE, FAR_SD_ARCMIN = 0.15, 90.0
+"""How often an axis is not where this mount's usually is, and how far off it then may be; judged."""
 SHARED = 5
 """Two polar errors and three mechanical ones act on every row; two zero points on the rows of a pair."""
 
@@ -32,9 +34,8 @@ SHARED = 5
 class SetupFit:
     """What a set-up's arrivals say, arcminutes; covariance (5, 5) of polar altitude and azimuth, cone, squareness, sag.
 
-    `probability_wrong` and the residuals (seen minus predicted) are (n,), nan where an arrival was not used; for a sync
-    `probability_wrong` is that of its centring, and `wrong_arrival` that of what was measured before it was centred.
-    `log_evidence` is the log of how probable the arrivals are by the record, up to a constant.
+    `wrong_arrival`, the probability that what was measured is wrong, `wrong_centring`, that the star of a sync was not
+    the one meant, and the residuals (seen minus predicted) are (n,), nan where an arrival tells nothing of the kind.
     """
 
     polar_altitude: Estimate
@@ -49,19 +50,31 @@ class SetupFit:
     residual_east_arcmin: FloatArray
     residual_north_arcmin: FloatArray
     noise_arcmin: float
-    log_evidence: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Readings:
-    """Readings (k,): which rows each takes for wrong (k, m), their probabilities, and means and covariances."""
+    """Readings (k,): which rows each takes for wrong (k, m), their probabilities, and means and covariances.
+
+    `evidence` (k,) is the log of how probable the arrivals are under each, times that of the reading itself.
+    """
 
     wrong: BoolArray
     share: FloatArray
     step: FloatArray
     covariance: FloatArray
     noise_arcmin: FloatArray
-    log_evidence: float
+    evidence: FloatArray
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Linear:
+    """The model about some unknowns: residuals (2, m), slopes (2, m, u), and the prior's mean from there (u,)."""
+
+    rows: SetupRows
+    residuals: FloatArray
+    slopes: FloatArray
+    away: FloatArray
 
 
 def fit_setup(machine: Machine, arrivals: Arrivals, record: MountRecord) -> SetupFit:
@@ -74,14 +87,14 @@ def fit_setup(machine: Machine, arrivals: Arrivals, record: MountRecord) -> Setu
     Neglects: readings with three or more wrong rows beside the best one.
     """
     rows = setup_rows(machine, arrivals, record.mechanical_mean)
-    start = np.concatenate([rows.zero_start.ravel(), np.zeros(2), record.mechanical_mean])
-    precision, prior_mean = _prior(record, rows.zero_start)
+    prior_mean = np.concatenate([rows.zero_start.ravel(), np.zeros(2), record.mechanical_mean])
+    priors = _priors(record, rows.zero_start.size)
     arrived = Arrived.of(rows.stars, machine.mount_type, machine.corrects_refraction)
-    now, best = start, np.zeros(rows.arrival.size, dtype=np.bool_)
+    now, best = prior_mean, np.zeros(rows.arrival.size, dtype=np.bool_)
     for _ in range(ROUNDS):
         residuals, slopes = _linearised(rows, arrived, now)
-        way = np.minimum(np.hypot(*(rows.offsets_arcmin - residuals)), MOST_WAY_ARCMIN)
-        readings = _weighed(rows, residuals, slopes, precision, prior_mean - now, record, way, best)
+        linear = _Linear(rows=rows, residuals=residuals, slopes=slopes, away=prior_mean - now)
+        readings = _weighed(linear, priors, record, best)
         top = int(np.argmax(readings.share))
         there = now + readings.share @ readings.step
         moved = np.abs(there - now)[-SHARED:].max()
@@ -92,16 +105,26 @@ def fit_setup(machine: Machine, arrivals: Arrivals, record: MountRecord) -> Setu
     return _answer(rows, arrivals, record, now, readings, residuals)
 
 
-def _prior(record: MountRecord, zero: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """Precision and mean of all unknowns before any arrival: zero points, polar errors, mechanics."""
-    count = zero.size + SHARED
-    precision = np.zeros((count, count))
-    free = np.arange(zero.size)
+def _priors(record: MountRecord, zeros: int) -> list[tuple[float, FloatArray]]:
+    """What is believed of all unknowns before any arrival: shares, and the precision of each belief.
+
+    The axis stands as it usually does with this mount, or now and then much farther off: nobody looked, or the tripod
+    was kicked.
+    """
+    precision = np.zeros((zeros + SHARED, zeros + SHARED))
+    free = np.arange(zeros)
     precision[free, free] = ZERO_SD_ARCMIN**-2.0
-    polar = zero.size + np.arange(2)
-    precision[polar, polar] = record.polar_sd**-2.0
     precision[-3:, -3:] = np.linalg.inv(record.mechanical_covariance)
-    return precision, np.concatenate([zero.ravel(), np.zeros(2), record.mechanical_mean])
+    polar = zeros + np.arange(2)
+    beliefs = []
+    for share, sd in (
+        (1.0 - FAR_SHARE, record.polar_sd),
+        (FAR_SHARE, np.maximum(record.polar_sd, FAR_SD_ARCMIN)),
+    ):
+        one = precision.copy()
+        one[polar, polar] = sd**-2.0
+        beliefs.append((share, one))
+    return beliefs
 
 
 def _linearised(rows: SetupRows, arrived: Arrived, now: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -123,16 +146,28 @@ def _linearised(rows: SetupRows, arrived: Arrived, now: FloatArray) -> tuple[Flo
 
 
 def _weighed(
-    rows: SetupRows,
-    residuals: FloatArray,
-    slopes: FloatArray,
-    precision: FloatArray,
-    away: FloatArray,
-    record: MountRecord,
-    way: FloatArray,
-    best: BoolArray,
+    linear: _Linear, priors: list[tuple[float, FloatArray]], record: MountRecord, best: BoolArray
 ) -> _Readings:
-    """Every reading near the best one, fitted and weighed. `away` is the prior's mean from where this is linear."""
+    """Every reading near the best one, fitted under each belief and weighed."""
+    parts = [_under(linear, precision, record, best) for _, precision in priors]
+    evidence = np.concatenate(
+        [np.log(share) + part.evidence for (share, _), part in zip(priors, parts, strict=True)]
+    )
+    total = float(np.logaddexp.reduce(evidence))
+    return _Readings(
+        wrong=np.concatenate([part.wrong for part in parts]),
+        share=np.exp(evidence - total),
+        step=np.concatenate([part.step for part in parts]),
+        covariance=np.concatenate([part.covariance for part in parts]),
+        noise_arcmin=np.concatenate([part.noise_arcmin for part in parts]),
+        evidence=evidence,
+    )
+
+
+def _under(linear: _Linear, precision: FloatArray, record: MountRecord, best: BoolArray) -> _Readings:
+    """The readings under one belief about the unknowns."""
+    rows, residuals, slopes, away = linear.rows, linear.residuals, linear.slopes, linear.away
+    way = np.minimum(np.hypot(*(rows.offsets_arcmin - residuals)), MOST_WAY_ARCMIN)
     sets = _readings_near(best)
     wrong = np.repeat(sets, _NODES.size, axis=0)
     spread = 1.0 / np.sqrt(2.0 * record.noise_degrees)
@@ -152,14 +187,13 @@ def _weighed(
     evidence += 0.5 * (np.linalg.slogdet(precision)[1] - away @ precision @ away)
     chance = np.log(record.wrong_share) - np.log1p(-record.wrong_share)
     evidence += wrong.sum(axis=1) * chance + np.tile(np.log(_WEIGHTS / _WEIGHTS.sum()), sets.shape[0])
-    total = float(np.logaddexp.reduce(evidence))
     return _Readings(
         wrong=wrong,
-        share=np.exp(evidence - total),
+        share=np.exp(evidence - np.logaddexp.reduce(evidence)),
         step=step,
         covariance=covariance,
         noise_arcmin=noise,
-        log_evidence=total,
+        evidence=evidence,
     )
 
 
@@ -215,5 +249,4 @@ def _answer(
         residual_east_arcmin=by_arrival[1],
         residual_north_arcmin=by_arrival[2],
         noise_arcmin=float(readings.share @ readings.noise_arcmin),
-        log_evidence=readings.log_evidence,
     )

@@ -179,7 +179,9 @@ def test_without_anything_that_tells_the_record_comes_back(count):
         centring_arcmin=club.arrivals.centring_arcmin[:count],
     )  # fmt: skip
     fit = fit_setup(GERMAN, none, nothing_known())
-    assert_allclose(np.sqrt(np.diagonal(fit.covariance)), [60.0, 60.0, *USUAL], rtol=1e-9)
+    # in 85 % of set-ups the axis stands as usual, within 60', in 15 % within 90'
+    polar = np.sqrt(0.85 * 60.0**2 + 0.15 * 90.0**2)
+    assert_allclose(np.sqrt(np.diagonal(fit.covariance)), [polar, polar, *USUAL], rtol=1e-9)
     assert not fit.polar_altitude.determined
     assert not fit.cone.determined
 
