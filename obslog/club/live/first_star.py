@@ -23,7 +23,7 @@ from obslog.sky.names.lookup import found_or_none
 from obslog.vocabulary import MountType, Role
 
 FEW_ARRIVALS = 3
-"""With more on record the observer has found a way on: a sync shifts a wrong clock away, but not with an altaz mount."""
+"""With more on record the observer has found a way on: a sync shifts a wrong clock away, but for an altaz mount."""
 
 
 class FirstStarFarOff(Doubtful):

@@ -21,6 +21,8 @@ from obslog.vocabulary import MountType, PierSide, Role, counted
 SURELY_WRONG = 0.9
 LEAST_MISS_ARCMIN, LEAST_MISS_SD = 8.0, 4.0
 """What an eye and a loose mount miss by now and then is no mistake that somebody could mend; judged."""
+MOST_NOISE_ARCMIN = 10.0
+"""A mount that scatters more widely cannot tell a sync on the wrong star from its own play; judged."""
 MOST_MISFITS = 0.4
 """Of more arrivals than that it is not they that are wrong, but what they are judged by."""
 FITS_AGAIN = 0.3
@@ -43,12 +45,12 @@ def misfit_answers(at: Situation, fit: SetupFit) -> list[LiveAnswer]:
         return [_nothing_fits(fit)]
     away = np.hypot(fit.residual_east_arcmin, fit.residual_north_arcmin)
     far = away > max(LEAST_MISS_ARCMIN, LEAST_MISS_SD * fit.noise_arcmin)
-    astray = fit.wrong_centring > SURELY_WRONG
+    astray = (fit.wrong_centring > SURELY_WRONG) & (fit.noise_arcmin < MOST_NOISE_ARCMIN)
     return [
         _astray_sync(at, place, float(fit.wrong_centring[place]))
         if astray[place]
         else _misfit(at, fit, place, float(fit.wrong_arrival[place]))
-        for place in np.flatnonzero(astray | (far & (fit.wrong_arrival > SURELY_WRONG)))
+        for place in np.flatnonzero(astray | (far & (fit.wrong_arrival > SURELY_WRONG))).tolist()
     ]
 
 
@@ -58,7 +60,7 @@ def hang_together(fit: SetupFit) -> bool:
     rows = np.count_nonzero(np.isfinite(fit.wrong_arrival)) + np.count_nonzero(
         np.isfinite(fit.wrong_centring)
     )
-    return wrong < 2 or wrong <= MOST_MISFITS * rows
+    return bool(wrong < 2 or wrong <= MOST_MISFITS * rows)
 
 
 def _nothing_fits(fit: SetupFit) -> LiveAnswer:
@@ -66,8 +68,8 @@ def _nothing_fits(fit: SetupFit) -> LiveAnswer:
     return LiveAnswer(
         kind=LiveKind.MISFIT,
         words=(
-            f"the {counted(count, 'arrival')} do not fit one another: look at the time, date and place keyed in, at the "
-            "clutches, and which stars they were; or align anew"
+            f"the {counted(count, 'arrival')} do not fit one another: look at the time, date and place keyed in, "
+            "at the clutches, and which stars they were; or align anew"
         ),
         about="all",
     )
