@@ -17,7 +17,8 @@ LEAST_POLAR_SD_ARCMIN, MOST_POLAR_SD_ARCMIN = 20.0, 90.0
 """However well its axis stood so far, tonight's may not; judged."""
 MOST_NOISE_DEGREES = 20.0
 """Nights differ in wind and hands, so that no record tells tonight's scatter better than that; judged."""
-USUAL_WRONG_SHARE = 0.05
+USUAL_WRONG_SHARE, LEAST_WRONG_SHARE, MOST_WRONG_SHARE = 0.05, 0.01, 0.1
+"""One night gone all wrong fills a record with wrong arrivals, and says nothing of tonight's; judged."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,7 +91,7 @@ def record_of(fit: PointingFit, setups_of_era: int, *, serviced_since: bool) -> 
         noise_arcmin=noise.value,
         noise_degrees=float(np.clip(degrees, TYPICAL_NOISE_DEGREES, MOST_NOISE_DEGREES)),
         reading_share=fit.reading_share,
-        wrong_share=fit.wrong_share,
+        wrong_share=float(np.clip(fit.wrong_share, LEAST_WRONG_SHARE, MOST_WRONG_SHARE)),
         setups=0 if serviced_since else setups_of_era,
     )
 
