@@ -60,9 +60,10 @@ def an_evening(
     dark = dark_hours(night, NORTHERN_SITE)
     assert dark is not None
     era = era_on(mount_name, DAYS - 1)
+    home = rng.normal(0.0, CAREFUL.home_sd_arcmin, 2)
     truth = SetupTruth(
-        SetupKey(night, NORTHERN_SITE.name, mount_name, 1), CAREFUL.name, era.tube, *polar,
-        *rng.normal(0.0, CAREFUL.home_sd_arcmin, 2), era.cone_arcmin, era.squareness_arcmin, era.sag_arcmin,
+        SetupKey(night, NORTHERN_SITE.name, mount_name, 1), CAREFUL.name, era.tube, polar[0], polar[1],
+        home[0], home[1], era.cone_arcmin, era.squareness_arcmin, era.sag_arcmin,
         scatter_on(era, DAYS - 1), None, hours_wrong,
     )  # fmt: skip
     start = dark[0] + timedelta(minutes=int(rng.integers(0, 60)))

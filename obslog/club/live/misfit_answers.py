@@ -12,6 +12,7 @@ from obslog.estimate_words import chance_words
 from obslog.offsets import offset_words
 from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.joint_fit.suspects import NEAR_SD, SLIPS, Turn
+from obslog.pointing.model.frames import BoolArray
 from obslog.pointing.tonight.mount_record import MountRecord
 from obslog.pointing.tonight.setup_fit import SetupFit, fit_setup
 from obslog.records.tables.logbook_tables import Arrival
@@ -23,7 +24,7 @@ LEAST_MISS_ARCMIN, LEAST_MISS_SD = 8.0, 4.0
 """What an eye and a loose mount miss by now and then is no mistake that somebody could mend; judged."""
 MOST_NOISE_ARCMIN = 10.0
 """A mount that scatters more widely cannot tell a sync on the wrong star from its own play; judged."""
-MOST_MISFITS = 0.4
+FEWEST_MISFITS, MOST_MISFITS = 2, 0.4
 """Of more arrivals than that it is not they that are wrong, but what they are judged by."""
 FITS_AGAIN = 0.3
 NEAR_ARCMIN = 6.0
@@ -43,24 +44,28 @@ def misfit_answers(at: Situation, fit: SetupFit) -> list[LiveAnswer]:
         return []
     if not hang_together(fit):
         return [_nothing_fits(fit)]
-    away = np.hypot(fit.residual_east_arcmin, fit.residual_north_arcmin)
-    far = away > max(LEAST_MISS_ARCMIN, LEAST_MISS_SD * fit.noise_arcmin)
-    astray = (fit.wrong_centring > SURELY_WRONG) & (fit.noise_arcmin < MOST_NOISE_ARCMIN)
+    wrong, astray = _surely_wrong(fit)
     return [
         _astray_sync(at, place, float(fit.wrong_centring[place]))
         if astray[place]
         else _misfit(at, fit, place, float(fit.wrong_arrival[place]))
-        for place in np.flatnonzero(astray | (far & (fit.wrong_arrival > SURELY_WRONG))).tolist()
+        for place in np.flatnonzero(astray | wrong).tolist()
     ]
 
 
 def hang_together(fit: SetupFit) -> bool:
     """Whether most arrivals agree; else nothing that is computed from them is worth saying."""
-    wrong = np.count_nonzero(fit.wrong_arrival > 0.5) + np.count_nonzero(fit.wrong_centring > 0.5)
-    rows = np.count_nonzero(np.isfinite(fit.wrong_arrival)) + np.count_nonzero(
-        np.isfinite(fit.wrong_centring)
-    )
-    return bool(wrong < 2 or wrong <= MOST_MISFITS * rows)
+    wrong, astray = (int(np.count_nonzero(which)) for which in _surely_wrong(fit))
+    rows = np.count_nonzero(np.isfinite([fit.wrong_arrival, fit.wrong_centring]))
+    return bool(wrong + astray < FEWEST_MISFITS or wrong + astray <= MOST_MISFITS * rows)
+
+
+def _surely_wrong(fit: SetupFit) -> tuple[BoolArray, BoolArray]:
+    """Which arrivals (n,) are surely wrong, and which syncs were surely of another star."""
+    away = np.hypot(fit.residual_east_arcmin, fit.residual_north_arcmin)
+    far = away > max(LEAST_MISS_ARCMIN, LEAST_MISS_SD * fit.noise_arcmin)
+    astray = (fit.wrong_centring > SURELY_WRONG) & (fit.noise_arcmin < MOST_NOISE_ARCMIN)
+    return far & (fit.wrong_arrival > SURELY_WRONG), astray
 
 
 def _nothing_fits(fit: SetupFit) -> LiveAnswer:

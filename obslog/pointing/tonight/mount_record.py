@@ -15,8 +15,8 @@ from obslog.pointing.model.frames import FloatArray
 FEWEST_FOR_A_HABIT = 3
 LEAST_POLAR_SD_ARCMIN, MOST_POLAR_SD_ARCMIN = 20.0, 90.0
 """However well its axis stood so far, tonight's may not; judged."""
-MOST_NOISE_DEGREES = 20.0
-"""Nights differ in wind and hands, so that no record tells tonight's scatter better than that; judged."""
+MOST_NOISE_DEGREES = 8.0
+"""Nights differ in wind and hands, and mounts wear: no record tells tonight's scatter better than that; judged."""
 USUAL_WRONG_SHARE, LEAST_WRONG_SHARE, MOST_WRONG_SHARE = 0.05, 0.01, 0.1
 """One night gone all wrong fills a record with wrong arrivals, and says nothing of tonight's; judged."""
 
@@ -89,7 +89,7 @@ def record_of(fit: PointingFit, setups_of_era: int, *, serviced_since: bool) -> 
         mechanical_covariance=usual_mechanics() if serviced_since else era.covariance,
         polar_sd=_usual_polar_sd(fit.setups),
         noise_arcmin=noise.value,
-        noise_degrees=float(np.clip(degrees, TYPICAL_NOISE_DEGREES, MOST_NOISE_DEGREES)),
+        noise_degrees=float(min(degrees, MOST_NOISE_DEGREES)),
         reading_share=fit.reading_share,
         wrong_share=float(np.clip(fit.wrong_share, LEAST_WRONG_SHARE, MOST_WRONG_SHARE)),
         setups=0 if serviced_since else setups_of_era,
