@@ -14,9 +14,9 @@ from obslog.club.live.answers import LiveAnswer, LiveKind
 from obslog.club.live.situation import Situation
 from obslog.club.night.open_night import Where
 from obslog.club.night.plausibility import Doubtful
-from obslog.club.night.target_names import Target, target_named
 from obslog.club.register.observing_site import view_from
 from obslog.estimate_words import chance_words
+from obslog.grammar.target_names import Target, target_named
 from obslog.pointing.mistakes.posterior import LikelyCause
 from obslog.records.tables.logbook_tables import Arrival
 from obslog.sky.names.lookup import found_or_none

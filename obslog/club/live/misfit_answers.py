@@ -6,9 +6,9 @@ import numpy as np
 
 from obslog.club.live.answers import LiveAnswer, LiveKind
 from obslog.club.live.situation import Situation
-from obslog.club.night.target_names import target_named
 from obslog.errors import quoted
 from obslog.estimate_words import chance_words
+from obslog.grammar.target_names import target_named
 from obslog.offsets import offset_words
 from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.joint_fit.suspects import NEAR_SD, SLIPS, Turn

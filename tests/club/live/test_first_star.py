@@ -11,7 +11,7 @@ from obslog.club.live.first_star import FirstStarFarOff, first_star_question
 from obslog.club.night.arrivals import ArrivalEntry, record_arrival
 from obslog.club.night.open_night import SetupChoice, chosen_setup
 from obslog.club.night.plausibility import Doubtful
-from obslog.club.night.target_names import target_named
+from obslog.grammar.target_names import target_named
 from obslog.offsets import read_offset_or_landing
 from obslog.vocabulary import Cause, Role
 
