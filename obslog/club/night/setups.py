@@ -121,6 +121,13 @@ def start_setup(
         return setup_page(session, where)
 
 
+def _end_of(before: Setup, started_utc: datetime | None) -> datetime | None:
+    """When a set-up ended that another one ends; not known where it began after that one."""
+    if started_utc is None or (before.started_utc is not None and before.started_utc > started_utc):
+        return None
+    return started_utc
+
+
 def _question_order(
     session: Session, night_at_site: tuple[Night, Site], mount_name: str, started: datetime
 ) -> None:
@@ -174,7 +181,7 @@ def begin_setup(
         raise Retired("mount", mount.name, mount.retired_on)
     last = select(func.max(Setup.ordinal)).where(Setup.night_id == night.id, Setup.mount_id == mount.id)
     for before in session.scalars(select(Setup).where(Setup.mount_id == mount.id, Setup.open)):
-        before.open, before.ended_utc = False, started_utc
+        before.open, before.ended_utc = False, _end_of(before, started_utc)
     ordinal = (session.scalar(last) or 0) + 1
     fields.SETUP_ORDINAL.check(ordinal)
     setup = Setup(

@@ -3,6 +3,7 @@
 from datetime import date, datetime, timedelta
 
 import pytest
+from sqlalchemy import select
 
 from obslog.club.night.arrivals import ArrivalEntry, record_arrival
 from obslog.club.night.nights import end_night, start_night
@@ -18,6 +19,7 @@ from obslog.club.night.setups import BeginsBefore, Retired, show_setup, start_se
 from obslog.club.storeroom import retirement
 from obslog.errors import UnknownName
 from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import Setup
 from obslog.times import FutureTime
 from obslog.vocabulary import Role
 
@@ -120,4 +122,8 @@ def test_a_set_up_that_begins_before_the_one_before_it_is_questioned(
         start_setup(evening, "Heron", now, at="21:00")
     assert "--sure" in caught.value.hint
     assert start_setup(evening, "Bracken", now, at="19:20").setup == 1  # another mount has its own order
-    assert start_setup(evening, "Heron", now, at="21:00", sure=True).setup == 2
+    assert start_setup(evening, "Heron", now, at="19:20", sure=True).setup == 2
+    with evening.read() as session:
+        first = session.scalars(select(Setup).where(Setup.ordinal == 1).order_by(Setup.id)).first()
+        assert first is not None
+        assert (first.open, first.ended_utc) == (False, None)  # not before it began
