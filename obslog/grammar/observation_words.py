@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from obslog.errors import ObslogError, WrongInput
+from obslog.fields import TARGET
 from obslog.grammar import told_words
-from obslog.grammar.arrival_words import NoTarget, apart
+from obslog.grammar.arrival_words import NoTarget, apart, checked
 from obslog.grammar.target_names import Target
 from obslog.grammar.target_words import (
     misspelt_longer_name,
@@ -91,14 +92,17 @@ def read_observation(
     settings = Settings(readers=_READERS, names=names, closed=text is not None)
     split = split_target(words, lambda rest: _all_are_settings(rest, settings))
     if split is not None:
-        target, rest = split
+        target, rest = checked(split[0], words, split[1]), split[1]
         if text is None and rest and (longer := misspelt_longer_name(target, words, rest)):
             raise OtherTarget(target, " ".join(words), longer)
     elif as_written:
         end = len(quoted.split()) if quoted else _end_of_name(words, settings)
-        target, rest = Target(name=quoted or " ".join(words[:end]), known=False), words[end:]
+        name = TARGET.checked(quoted or " ".join(words[:end]))
+        target, rest = Target(name=name, known=False), words[end:]
     else:
-        raise unknown_beginning(words, _end_of_name(words, settings))
+        end = _end_of_name(words, settings)
+        TARGET.checked(" ".join(words[: end if text is not None else 1]))
+        raise unknown_beginning(words, end)
     told, free = _told(rest, settings)
     if free and text is None:
         free = _without_settings_at_the_end(target, free, told)

@@ -1,0 +1,1 @@
+"""Tests of the grammar of an evening's lines."""

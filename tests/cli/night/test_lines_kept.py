@@ -1,17 +1,19 @@
 """What a quick verb's words put on record, and what of them is refused with nothing kept."""
 
+from typing import Any
+
 import pytest
 
 from tests.cli.program import Program
 
 
-def arrivals(outside: Program) -> list[dict]:
-    found: list[dict] = outside.document("setup", "show")["arrivals"]
+def arrivals(outside: Program) -> list[dict[str, Any]]:
+    found: list[dict[str, Any]] = outside.document("setup", "show")["arrivals"]
     return found
 
 
-def seen(outside: Program) -> list[dict]:
-    found: list[dict] = outside.document("observation", "list")
+def seen(outside: Program) -> list[dict[str, Any]]:
+    found: list[dict[str, Any]] = outside.document("observation", "list")
     return found
 
 
