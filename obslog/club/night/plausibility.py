@@ -63,7 +63,7 @@ class OtherSideOfPier(Doubtful):
         super().__init__(
             f"{target} stood {abs(hour_angle_hours):.1f} h {where} of the meridian at {at}: the tube is then on the "
             f"{ordinary} side of the pier, not on the {told}.",
-            f"The side is the TUBE's, not the counterweight's: --pier {ordinary}. If it is right, add --sure.",
+            f"The side is the TUBE's, not the counterweight's: pier {ordinary}. If it is right, add --sure.",
         )
 
 
