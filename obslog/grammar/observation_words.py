@@ -35,6 +35,8 @@ _READERS = (
 )
 _AT_THE_END = (told_words.vision, told_words.magnification, told_words.rating)
 _LONGEST_AT_THE_END = 2
+_LEADS_TO = ("at", "with", "in", "by", "under", "using", "only", "than", "to", "of", "and", "or", "not")
+"""Words behind which a setting is a part of the sentence too: `a star in its middle at 150x`."""
 
 
 class UnclearText(WrongInput):
@@ -131,10 +133,16 @@ def _without_settings_at_the_end(
         found = False
         for length in range(min(len(free), _LONGEST_AT_THE_END), 0, -1):
             setting = ends.first(free[-length:])
-            if setting is not None and setting[2] == length:
-                told_words.add(told, setting)
-                free, found = free[:-length], True
-                break
+            if setting is None or setting[2] != length:
+                continue
+            before = [word.casefold() for word in free[:-length][-2:]]
+            if before[-1:] and before[-1] in _LEADS_TO:
+                if "not" not in before:
+                    told_words.add(told, setting)
+                return free
+            told_words.add(told, setting)
+            free, found = free[:-length], True
+            break
     for length in (1, 2):
         said = told_words.sighting(free[-length:], ends) if len(free) >= length else None
         if said is not None and said[2] == length and "sighting" not in told:
