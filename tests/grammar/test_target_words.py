@@ -90,6 +90,8 @@ def test_an_unknown_beginning_is_told_with_what_comes_nearest(typed: str, name: 
         ("Saturn rings edge on", None),
         ("Jupiter red spot", None),
         ("Vega blue", None),
+        ("Eagle Nebula low in haze", None),
+        ("Knife Edge Galaxy thin", None),
     ],
 )
 def test_a_known_name_that_begins_a_misspelt_one_is_noticed(typed: str, meant: str | None) -> None:
