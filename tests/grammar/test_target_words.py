@@ -48,7 +48,9 @@ def test_a_shorter_beginning_is_taken_where_only_behind_it_the_rest_reads() -> N
     assert split[1] == ("3", "E")
 
 
-@pytest.mark.parametrize("typed", ["my double star", "Vegaa 3E", "NGC 99999", "helix", "12", ""])
+@pytest.mark.parametrize(
+    "typed", ["my double star", "Vegaa 3E", "NGC 99999", "helix", "12", "", "9" * 5000 + "-"]
+)
 def test_no_beginning_may_be_known(typed: str) -> None:
     assert split_target(typed.split(), nothing_more) is None
 
