@@ -9,6 +9,7 @@ from difflib import get_close_matches
 from typing import Any
 
 from obslog.errors import ObslogError, WrongInput
+from obslog.fields import TARGET
 from obslog.grammar import told_words
 from obslog.grammar.target_names import Target
 from obslog.grammar.target_words import misspelt_longer_name, split_target, unknown_beginning
@@ -88,20 +89,32 @@ def read_arrival(
     split = split_target(words, lambda rest: _reads(rest, settings))
     if split is not None:
         target, rest = split
-        return ArrivalSaid(target=target, note=note, **_told(target, words, rest, settings))
+        return ArrivalSaid(
+            target=checked(target, words, rest), note=note, **_told(target, words, rest, settings)
+        )
     if not as_written:
-        raise unknown_beginning(words, _end_of_name(words, settings, strict=False))
+        end = _end_of_name(words, settings, strict=False)
+        TARGET.checked(" ".join(words[:end]))
+        raise unknown_beginning(words, end)
     end = len(quoted.split()) if quoted else _end_of_name(words, settings)
-    target = Target(name=quoted or " ".join(words[:end]), known=False)
+    target = Target(name=TARGET.checked(quoted or " ".join(words[:end])), known=False)
     return ArrivalSaid(target=target, note=note, **_told(target, words, words[end:], settings))
 
 
 def apart(words: Sequence[str]) -> tuple[str | None, tuple[str, ...]]:
-    """The first word as it was quoted, if it was, and all words, with that one taken apart."""
+    """The first word as it was quoted, if it was, and all words, with that one taken apart. Raises UnusableText."""
     if not words:
         return None, ()
     first = " ".join(words[0].split())
+    if not first:
+        TARGET.checked(first)
     return (first if " " in first else None), (*first.split(), *words[1:])
+
+
+def checked(target: Target, words: Sequence[str], rest: Sequence[str]) -> Target:
+    """The target, where what was typed for it can be kept. Raises UnusableText."""
+    TARGET.checked(" ".join(words[: len(words) - len(rest)]))
+    return target
 
 
 def _told(target: Target, words: Sequence[str], rest: Sequence[str], settings: Settings) -> dict[str, Any]:

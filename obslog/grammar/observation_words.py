@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from obslog.errors import ObslogError, WrongInput
+from obslog.fields import TARGET
 from obslog.grammar import told_words
-from obslog.grammar.arrival_words import NoTarget, apart
+from obslog.grammar.arrival_words import NoTarget, apart, checked
 from obslog.grammar.target_names import Target
 from obslog.grammar.target_words import (
     misspelt_longer_name,
@@ -34,6 +35,8 @@ _READERS = (
 )
 _AT_THE_END = (told_words.vision, told_words.magnification, told_words.rating)
 _LONGEST_AT_THE_END = 2
+_LEADS_TO = ("at", "with", "in", "by", "under", "using", "only", "than", "to", "of", "and", "or", "not")
+"""Words behind which a setting is a part of the sentence too: `a star in its middle at 150x`."""
 
 
 class UnclearText(WrongInput):
@@ -91,14 +94,17 @@ def read_observation(
     settings = Settings(readers=_READERS, names=names, closed=text is not None)
     split = split_target(words, lambda rest: _all_are_settings(rest, settings))
     if split is not None:
-        target, rest = split
+        target, rest = checked(split[0], words, split[1]), split[1]
         if text is None and rest and (longer := misspelt_longer_name(target, words, rest)):
             raise OtherTarget(target, " ".join(words), longer)
     elif as_written:
         end = len(quoted.split()) if quoted else _end_of_name(words, settings)
-        target, rest = Target(name=quoted or " ".join(words[:end]), known=False), words[end:]
+        name = TARGET.checked(quoted or " ".join(words[:end]))
+        target, rest = Target(name=name, known=False), words[end:]
     else:
-        raise unknown_beginning(words, _end_of_name(words, settings))
+        end = _end_of_name(words, settings)
+        TARGET.checked(" ".join(words[: end if text is not None else 1]))
+        raise unknown_beginning(words, end)
     told, free = _told(rest, settings)
     if free and text is None:
         free = _without_settings_at_the_end(target, free, told)
@@ -127,10 +133,16 @@ def _without_settings_at_the_end(
         found = False
         for length in range(min(len(free), _LONGEST_AT_THE_END), 0, -1):
             setting = ends.first(free[-length:])
-            if setting is not None and setting[2] == length:
-                told_words.add(told, setting)
-                free, found = free[:-length], True
-                break
+            if setting is None or setting[2] != length:
+                continue
+            before = [word.casefold() for word in free[:-length][-2:]]
+            if before[-1:] and before[-1] in _LEADS_TO:
+                if "not" not in before:
+                    told_words.add(told, setting)
+                return free
+            told_words.add(told, setting)
+            free, found = free[:-length], True
+            break
     for length in (1, 2):
         said = told_words.sighting(free[-length:], ends) if len(free) >= length else None
         if said is not None and said[2] == length and "sighting" not in told:

@@ -11,7 +11,7 @@ from itertools import pairwise
 from obslog.grammar.target_names import Target, UnknownTarget, target_of, unknown_target
 from obslog.sky.names.deepsky import NotOneObject
 from obslog.sky.names.deepsky_names import read_designation
-from obslog.sky.names.lookup import Found, found_object, nearest_in_sky, placed_without_objects
+from obslog.sky.names.lookup import Found, found_object, found_or_none, nearest_in_sky, placed_without_objects
 from obslog.sky.names.spelling import folded
 
 MOST_WORDS = 6
@@ -59,7 +59,9 @@ def misspelt_longer_name(target: Target, words: Sequence[str], rest: Sequence[st
         if any(c.isdigit() for c in text):
             continue
         for near in nearest_in_sky(text)[:1]:
-            if near != target.name and _ratio(text, near) >= _SAME_NAME_MISSPELT:
+            meant = found_or_none(near)
+            other = meant is not None and meant.name != target.name
+            if other and _ratio(text, near) >= _SAME_NAME_MISSPELT:
                 return near
     return None
 

@@ -116,7 +116,7 @@ CASES = [
 # Worked out; arguments of optics, of sky and targets, and of services (below), that are not kept.
 NOT_KEPT = {fields.ALTITUDE_DEG, fields.BARLOW, fields.LOWEST_TO_LOOK_DEG, fields.NEXT_IN_MONTHS}
 TEXTS = [
-    (fields.TARGET, "target", lambda t: ["check", t], lambda t: f"21:05 check {t}"),
+    (fields.TARGET, "target", lambda t: ["check", t, "--as-written"], lambda t: f"21:05 check {t} !"),
     (
         fields.NOTE,
         "note",

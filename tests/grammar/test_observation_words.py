@@ -79,6 +79,21 @@ def test_plain_settings_are_read_at_the_end_of_the_text_too() -> None:
 
 
 @pytest.mark.parametrize(
+    ("typed", "magnification", "vision"),
+    [
+        ("a star in its middle at 150x", 150.0, None),
+        ("lane only with averted vision", None, Vision.AVERTED),
+        ("lane not with direct", None, None),
+    ],
+)
+def test_a_setting_that_is_a_part_of_the_sentence_stays_in_it(
+    typed: str, magnification: float | None, vision: Vision | None
+) -> None:
+    said = read(f"M 81 {typed}")
+    assert (said.text, said.magnification, said.vision) == (typed, magnification, vision)
+
+
+@pytest.mark.parametrize(
     ("typed", "method"),
     [
         ("by naked eye", FindingMethod.NAKED_EYE),

@@ -48,7 +48,9 @@ def test_a_shorter_beginning_is_taken_where_only_behind_it_the_rest_reads() -> N
     assert split[1] == ("3", "E")
 
 
-@pytest.mark.parametrize("typed", ["my double star", "Vegaa 3E", "NGC 99999", "helix", "12", ""])
+@pytest.mark.parametrize(
+    "typed", ["my double star", "Vegaa 3E", "NGC 99999", "helix", "12", "", "9" * 5000 + "-"]
+)
 def test_no_beginning_may_be_known(typed: str) -> None:
     assert split_target(typed.split(), nothing_more) is None
 
@@ -90,6 +92,8 @@ def test_an_unknown_beginning_is_told_with_what_comes_nearest(typed: str, name: 
         ("Saturn rings edge on", None),
         ("Jupiter red spot", None),
         ("Vega blue", None),
+        ("Eagle Nebula low in haze", None),
+        ("Knife Edge Galaxy thin", None),
     ],
 )
 def test_a_known_name_that_begins_a_misspelt_one_is_noticed(typed: str, meant: str | None) -> None:

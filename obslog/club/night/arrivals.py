@@ -9,7 +9,7 @@ from sqlalchemy.orm import Session
 
 from obslog import fields
 from obslog.club.night.open_night import SetupChoice, Where, chosen_setup, instant_in_night
-from obslog.club.night.plausibility import question_altitude, question_time
+from obslog.club.night.plausibility import pier_remark, question_altitude, question_pier, question_time
 from obslog.club.night.setups import ArrivalLine, numbered_line
 from obslog.club.night.solar_questions import caution_at
 from obslog.club.register.true_field import field_in_use_arcmin
@@ -116,7 +116,7 @@ def recorded_arrival(
     return RecordedArrival(
         mount=where.mount.name,
         arrival=numbered_line(session, arrival, where),
-        remarks=arrival_remarks(target, entry),
+        remarks=arrival_remarks(target, entry, where),
         caution=caution_at(placed_target(target, arrival), arrival.at_utc, where.site),
         night=where.night.night_of,
     )
@@ -135,7 +135,7 @@ def note_arrival(
     """Put an arrival on record in a set-up, within a transaction.
 
     Raises what reading times and offsets raises, OutOfRange, UnusableText, AlreadyRecorded, and unless `sure` Doubtful:
-    of an object that was below the horizon, or a time before the set-up began.
+    of an object that was below the horizon, a time before the set-up began, or a side of the pier that is not usual.
     """
     if where.mount.controller is Controller.NONE:
         raise GoesToNothing(where.mount.name, role)
@@ -163,9 +163,11 @@ def side_since_flip(setup: Setup, at_utc: datetime) -> PierSide | None:
 
 
 def question_arrival(arrival: Arrival, target: Target, where: Where) -> None:
-    """Raises Doubtful where the time or the target is a likely slip."""
+    """Raises Doubtful where the time, the target or the side of the pier is a likely slip."""
+    placed = placed_target(target, arrival)
     question_time(arrival.at_utc, where.setup, where.site)
-    question_altitude(placed_target(target, arrival), arrival.at_utc, where.site)
+    question_altitude(placed, arrival.at_utc, where.site)
+    question_pier(arrival.pier_side, placed, arrival.at_utc, where.site, where.mount.mount_type)
 
 
 def placed_target(target: Target, arrival: Arrival) -> Target:
@@ -242,8 +244,12 @@ def _check(entry: ArrivalEntry) -> None:
         raise WrongInput("A place needs both its coordinates.", "Give --ra HOURS and --dec DEG together.")
 
 
-def arrival_remarks(target: Target, entry: ArrivalEntry) -> list[str]:
-    """What should be said about an arrival that went on record: that its name is not known, and so not checked."""
-    if target.known or entry.ra_hours is not None:
-        return []
-    return [target.unknown_words(then=" Then: obslog edit --target NAME")]
+def arrival_remarks(target: Target, entry: ArrivalEntry, where: Where) -> list[str]:
+    """What should be said about an arrival that went on record.
+
+    That its name is not known, and so not checked; that its mount has no side of the pier.
+    """
+    unknown = not target.known and entry.ra_hours is None
+    remarks = [target.unknown_words(then=" Then: obslog edit --target NAME")] if unknown else []
+    pier = pier_remark(entry.pier_side, where.mount.name, where.mount.mount_type)
+    return [*remarks, *([pier] if pier else [])]

@@ -250,7 +250,7 @@ def _write_line(
     arrival = note_arrival(session, where, Role(line.verb), target, arrived, now, sure=line.sure)
     caution = caution_at(target, arrival.at_utc, where.site)
     tried = TriedLine(line, arrival.at_utc, arrival.target)
-    return tried, _with_caution(arrival_remarks(target, arrived), caution)
+    return tried, _with_caution(arrival_remarks(target, arrived, where), caution)
 
 
 def _with_caution(remarks: list[str], caution: str | None) -> list[str]:

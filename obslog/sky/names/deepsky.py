@@ -267,6 +267,6 @@ def nearest_objects(text: str) -> list[str]:
     if designation is None:
         return nearest_names(text, [name for name, _ in common_names()])
     catalogue, _, number = designation.partition(" ")
-    own = (row[0] for row in object_rows())
+    own = (line.partition(",")[0] for line in _table().splitlines())
     start = f"{catalogue} {number[:2]}"
     return nearest_names(designation, [d for d in (*own, *other_designations()) if d.startswith(start)])

@@ -142,3 +142,24 @@ def test_an_unknown_object_is_kept_as_written(outside: Program) -> None:
     assert (entry["target"], entry["description"], entry["alt_deg"]) == ("my double star", "close pair", None)
     assert outside("observation", "edit", "1", "--target", "Regullus").code == 2
     assert outside.document("observation", "edit", "1", "--target", "M 44")["entries"][0]["target"] == "M 44"
+
+
+def test_a_side_of_the_pier_that_is_not_usual_is_questioned(outside: Program) -> None:
+    """By hand: at 21:40 UTC on 2 March sidereal time at Greenwich is 8 h 22 min, so that Capella (5 h 17 min) is in the
+
+    west, and Regulus (10 h 8 min) in the east.
+    """
+    before = arrivals(outside)
+    answer = outside("check", "Capella", "3E", "pw")
+    assert (answer.code, "on the east side of the pier" in answer.err) == (2, True)
+    assert arrivals(outside) == before
+    assert outside("edit", "1", "--pier", "east").code == 2
+    assert outside.document("edit", "1", "--pier", "west")["arrival"]["pier_side"] == "west"
+    assert outside.document("check", "Capella", "3E", "pe")["arrival"]["pier_side"] == "east"
+    assert outside.document("goto", "Capella", "pw", "--sure")["arrival"]["pier_side"] == "west"
+
+
+def test_of_a_mount_without_a_side_of_the_pier_it_is_said(outside: Program) -> None:
+    outside.must("setup", "start", "Thistle", "--observer", "Ines")
+    told = outside.must("check", "Capella", "3E", "pw", "--mount", "Thistle")
+    assert "Thistle is an altaz mount: a side of the pier means nothing for it." in told.err
