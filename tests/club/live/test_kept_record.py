@@ -16,14 +16,15 @@ from obslog.club.night.open_night import SetupChoice
 from obslog.club.night.setups import start_setup
 from obslog.club.performance.snapshot import Snapshot
 from obslog.offsets import read_offset_or_landing
-from obslog.pointing.tonight.mount_record import nothing_known
+from obslog.pointing.tonight.mount_record import MountRecord, nothing_known
+from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Mount, Setup
 from obslog.vocabulary import Role
 
 STARS = ("Capella", "Procyon", "Regulus", "Dubhe", "Alphard", "Pollux")
 
 
-def a_night(database, begun: datetime, count: int = 6) -> None:
+def a_night(database: Database, begun: datetime, count: int = 6) -> None:
     """A set-up of Heron with a sync and checks a few minutes apart."""
     start_night(database, "Mill Field", begun, present=["Ines"])
     start_setup(database, "Heron", begun, tube="Long tube", observer="Ines")
@@ -41,11 +42,13 @@ def two_nights(sqlite_club, now):
     return sqlite_club
 
 
-def record(database, setup_of_newest: bool = True):
+def record(database: Database, *, setup_of_newest: bool = True) -> MountRecord:
     with database.read() as session:
         snapshot = Snapshot(session)
         mount = session.scalar(select(Mount).where(Mount.name == "Heron"))
         newest = session.scalars(select(Setup).order_by(Setup.id.desc())).first()
+        assert mount is not None
+        assert newest is not None
         return kept_record(
             session, snapshot, mount.id, newest.tube_id, newest.id if setup_of_newest else None
         )

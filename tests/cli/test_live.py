@@ -1,6 +1,6 @@
 """What `pointing now` shows of the open set-up, and what scripts read."""
 
-from obslog.cli.performance.answers_now import show_answers
+from obslog.cli.live import show_answers
 from obslog.club.live.answers import LiveAnswer, LiveKind
 from tests.cli.program import Program
 from tests.cli.screens import shown_by
