@@ -2,9 +2,9 @@
 
 import typer
 
-from obslog.cli import aligning
-from obslog.cli.performance import answers_now, fit, trend
+from obslog.cli import aligning, live
+from obslog.cli.performance import fit, trend
 
 app = typer.Typer(help="How well mounts point, why, and whether that changes.", no_args_is_help=True)
-for part in (trend, fit, aligning, answers_now):
+for part in (trend, fit, aligning, live):
     part.add_to(app)

@@ -13,6 +13,7 @@ from tests.benchmarks import (
     importing,
     joint_fit,
     kept_results,
+    live_answers,
     pointing_recovery,
     sky_accuracy,
     sky_grid,
@@ -30,6 +31,7 @@ BENCHMARKS: dict[str, Callable[[Report], None]] = {
     "sky_grid": sky_grid.main,
     "joint_fit": joint_fit.main,
     "kept_results": kept_results.main,
+    "live_answers": live_answers.main,
     "star_choice": star_choice.main,
     "attribution": attribution.main,
 }

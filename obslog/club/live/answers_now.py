@@ -40,6 +40,11 @@ def answers_now(
         return answers_of(session, where, now, memory=memory, quiet=quiet)
 
 
+def answers_of_open_setup(database: Database, mount: str | None, now: datetime) -> list[LiveAnswer]:
+    """The answers for the open set-up, of that mount where one is named. Raises UnknownName, NoOpenSetup, WhichOne."""
+    return answers_now(database, SetupChoice(mount=mount), now)
+
+
 def answers_of(
     session: Session,
     where: Where,

@@ -19,7 +19,7 @@ from obslog.records.kept_results import Result
 from obslog.records.tables.logbook_tables import Arrival, Night, Setup
 from obslog.vocabulary import PierSide, Role
 
-RECORD = "record for a set-up"
+RECORD, RECORD_MADE = "record for a set-up", "record for a set-up was made"
 
 
 def kept_record(
@@ -49,7 +49,16 @@ def keep_records(session: Session, snapshot: Snapshot) -> None:
     }
     for mount, tube in last.items():
         if mount in snapshot.mounts:
-            kept_record(session, snapshot, mount, tube, None)
+            _keep_record(session, snapshot, mount, tube)
+
+
+def _keep_record(session: Session, snapshot: Snapshot, mount: UUID, tube: UUID | None) -> None:
+    """Nothing is read of a mount of which nothing has changed since this was done."""
+
+    def made() -> int:
+        return kept_record(session, snapshot, mount, tube, None).setups
+
+    snapshot.kept.get(Result.of_mount(RECORD_MADE, mount), [mount], int, made, basis=str(tube))
 
 
 def _rows_told(session: Session, mount: UUID, setup: UUID | None) -> list[str]:

@@ -15,13 +15,14 @@ from obslog.club.night.setups import arrivals_in_order
 from obslog.club.performance.arrival_columns import ArrivalColumns, arrival_columns
 from obslog.club.performance.placed_arrivals import NothingPlaced, placed
 from obslog.club.performance.snapshot import Snapshot
-from obslog.club.register.observing_site import ObservingSite, view_from, zone_or_none
+from obslog.club.register.observing_site import ObservingSite, view_from, zone_or_none, zone_or_utc
 from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.model.frames import IntArray
 from obslog.pointing.model.geometry import StarPlaces
 from obslog.pointing.tonight.landing_now import NextSync
 from obslog.pointing.tonight.mount_record import MountRecord
 from obslog.records.tables.logbook_tables import Arrival, Tube
+from obslog.times import night_of
 
 STARS_HOLD = timedelta(minutes=10)
 """For so long the stars stand as they did: the next one to sync on is not chosen anew with every line."""
@@ -67,6 +68,7 @@ def situation_of(session: Session, where: Where, now: datetime, memory: LiveMemo
     """The situation of a set-up, read and placed."""
     snapshot = Snapshot(session)  # before any row is read
     on_record = arrivals_in_order(session, where.setup.id)
+    now = _moment(where, on_record, now)
     view = view_from(where.site) if where.site.lat_deg is not None and where.site.zone else None
     machine = snapshot.mounts[where.mount.id].machine
     placed_now, numbers = _placed(session, snapshot, where) if machine and view else (None, _none())
@@ -87,6 +89,13 @@ def situation_of(session: Session, where: Where, now: datetime, memory: LiveMemo
         arrivals=placed_now,
         numbers=numbers,
     )
+
+
+def _moment(where: Where, on_record: list[Arrival], now: datetime) -> datetime:
+    """Now, while its night lasts; of a night that is over the last moment of which something is on record."""
+    if night_of(now, zone_or_utc(where.site.zone)) == where.night.night_of:
+        return now
+    return on_record[-1].at_utc if on_record else where.setup.started_utc or now
 
 
 def _placed(session: Session, snapshot: Snapshot, where: Where) -> tuple[Arrivals | None, IntArray]:

@@ -15,9 +15,7 @@ if TYPE_CHECKING:
     from obslog.club.live.answers import LiveAnswer
     from obslog.records.opening import Database
 
-OpenMount = Annotated[
-    str | None, typer.Argument(help="The mount.", show_default="that of the open set-up", metavar="[MOUNT]")
-]
+OpenMount = Annotated[str | None, typer.Argument(help="The mount.", show_default="that of the open set-up")]
 
 
 def add_to(app: typer.Typer) -> None:
@@ -43,7 +41,6 @@ def answers(database: "Database", now: datetime, mount: OpenMount = None) -> "Se
 
     obslog pointing now Heron
     """
-    from obslog.club.live.answers_now import answers_now
-    from obslog.club.night.open_night import SetupChoice
+    from obslog.club.live.answers_now import answers_of_open_setup
 
-    return answers_now(database, SetupChoice(mount=mount), now)
+    return answers_of_open_setup(database, mount, now)
