@@ -10,7 +10,7 @@ from sqlalchemy import text
 from sqlalchemy.exc import IntegrityError
 
 from obslog import fields
-from obslog.club.night.paper_night import PaperPage, read_line, try_line
+from obslog.club.paper.trials import PaperPage, read_line, try_line
 from obslog.errors import ObslogError
 from obslog.exchange.arrivals_cells import checked_rows
 from obslog.exchange.arrivals_rows import RULES, Fault

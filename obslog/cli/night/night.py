@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from obslog.cli.night.choices import WhichNight
-from obslog.cli.night.type_up import show_saved, type_up
+from obslog.cli.paper.type_up import show_saved, type_up
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.keeping import compute_ahead
 from obslog.cli.terminal.options import At, Note, SiteOption, day

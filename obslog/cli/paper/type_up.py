@@ -19,7 +19,7 @@ from obslog.errors import ObslogError
 from obslog.times import read_date
 
 if TYPE_CHECKING:
-    from obslog.club.night.paper_night import PaperPage, ReadBack
+    from obslog.club.paper.trials import PaperPage, ReadBack
     from obslog.records.opening import Database
 
 T = TypeVar("T")
@@ -95,7 +95,7 @@ def type_up(database: "Database", now: datetime, state: State) -> "ReadBack":
     where it was. A blank answer is "not known". A line that is questioned is taken as it is where it ends in an
     exclamation mark.
     """
-    from obslog.club.night.paper_night import save
+    from obslog.club.paper.trials import save
 
     draft = _draft_beside(state.target)
     dialogue = Dialogue(draft=draft, screen=state.screen, read=_reader(draft, state.screen))
@@ -116,7 +116,7 @@ def type_up(database: "Database", now: datetime, state: State) -> "ReadBack":
 
 def _fill(dialogue: Dialogue, database: "Database", now: datetime) -> tuple["PaperPage", "ReadBack"]:
     """The page, each part tried on the records as soon as it is answered."""
-    from obslog.club.night.paper_night import (
+    from obslog.club.paper.trials import (
         PaperPage,
         order_remark,
         read_back,
@@ -237,7 +237,7 @@ def _complete_names() -> None:
         import readline
     except ImportError:  # not on every system
         return
-    from obslog.club.night.paper_night import VERBS
+    from obslog.club.paper.trials import VERBS
     from obslog.sky.names.deepsky_names import common_names
     from obslog.sky.names.stars import all_stars
 

@@ -9,8 +9,8 @@ from pathlib import Path
 
 import pytest
 
-from obslog.cli.night.type_up import completions
-from obslog.club.night.paper_night import UnreadableLine, read_line
+from obslog.cli.paper.type_up import completions
+from obslog.club.paper.trials import UnreadableLine, read_line
 from tests.cli.conftest import Run
 from tests.cli.program import Answer, Program
 

@@ -8,9 +8,9 @@ from typing import Any
 import pytest
 from sqlalchemy import event, func, select
 
-from obslog.club.night import paper_night
+from obslog.club.paper import trials
 from obslog.club.night.night_pages import list_nights
-from obslog.club.night.paper_night import (
+from obslog.club.paper.trials import (
     NoSetupOnPage,
     PaperPage,
     TwiceOnPage,
@@ -96,13 +96,13 @@ def test_a_page_is_written_once_to_be_read_back_and_once_to_be_saved(
     sqlite_club: Database, now: datetime, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     written: list[str] = []
-    write_line = paper_night._write_line
+    write_line = trials._write_line
 
     def note_and_write(session: Any, begun: Any, line: Any, when: datetime) -> Any:
         written.append(line.at)
         return write_line(session, begun, line, when)
 
-    monkeypatch.setattr(paper_night, "_write_line", note_and_write)
+    monkeypatch.setattr(trials, "_write_line", note_and_write)
     for lines in (5, 10):
         written.clear()
         day = replace_night(PAGE, date(2026, 2, lines))
