@@ -1,17 +1,14 @@
-"""The dialogue of typing up a night: questions in the order of the paper, read back before it is saved.
+"""Typing up a night: questions in the order of the paper, a line for each thing done, read back before it is saved."""
 
-Each answer is kept in a draft beside the database as soon as it is given. Begun again, the dialogue takes the answers
-of the draft first, so that it goes on where it was interrupted.
-"""
-
-import json
-import sys
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any
 
+from obslog.cli.paper.answers import LINE, SETUP, Answers
+from obslog.cli.paper.dialogue import BuiltAnew, Dialogue, PageRefused, Question
+from obslog.cli.paper.read_back import show_read_back
 from obslog.cli.terminal.keeping import compute_ahead
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
@@ -19,69 +16,41 @@ from obslog.errors import ObslogError
 from obslog.times import read_date
 
 if TYPE_CHECKING:
-    from obslog.club.paper.trials import PaperPage, ReadBack
+    from obslog.club.paper.page import Heading, PaperPage, SetupHead
+    from obslog.club.paper.trials import ReadBack
     from obslog.records.opening import Database
 
-T = TypeVar("T")
 YES, NO = ("y", "yes"), ("n", "no")
 GO_ON = "Go on where you were: obslog night type-up"
+SITE = Question("site", "Site: ", "site")
+NIGHT = Question("night", "Night of (the date of its evening, like 2026-03-02): ")
+HEADING = (
+    Question("present", "Who was there (names, commas between): ", "member"),
+    Question("sky", "Sky (scale and number, commas between, like antoniadi 2): ", "scale"),
+    Question("note", "Note on the night: "),
+)
+MOUNT = Question("mount", "Mount (blank: none): ", "mount")
+OF_SETUP = (
+    Question("tube", "Tube: ", "tube"),
+    Question("eyepiece", "Eyepiece: ", "eyepiece"),
+    Question("observer", "Observer: ", "member"),
+    Question("started_at", "Set up at (like 20:10): "),
+)
+OF_NO_MOUNT = ("observer",)
+ONE_LINE = Question(
+    LINE, "Line (21:05 saw M 81; oval glow), setup for another set-up, or blank to end: ", LINE
+)
+SEVERAL = ("present", "sky")
 
 
 class Interrupted(ObslogError):
     def __init__(self, draft: Path) -> None:
-        super().__init__(
-            f"The night is not saved yet; the answers so far are in {draft}.",
-            GO_ON,
-        )
+        super().__init__(f"The night is not saved yet; the answers so far are in {draft}.", GO_ON)
 
 
 class NotSaved(ObslogError):
     def __init__(self) -> None:
         super().__init__("Nothing was saved, and the draft is dropped.", "Begin anew: obslog night type-up")
-
-
-@dataclass(kw_only=True)
-class Dialogue:
-    """Asks, remembers every good answer in the draft, and asks again after a bad one."""
-
-    draft: Path
-    screen: Screen
-    read: Callable[[str], str]
-    answers: list[str] = field(default_factory=list)
-    waiting: list[str] = field(default_factory=list)
-
-    def resume(self) -> None:
-        """Take the answers of an earlier, interrupted time first, if there are any and they are wanted."""
-        if not self.draft.exists():
-            return
-        found = json.loads(self.draft.read_text(encoding="utf-8"))
-        self.screen.note(
-            f"An unfinished night with {len(found)} answers is here: {', '.join(found[:2])}. "
-            f"The last answer was {found[-1]!r}."
-        )
-        while True:
-            answer = self.read("Go on with it? (yes, or no to drop it) ").strip().casefold()
-            if answer in YES:
-                self.waiting = list(found)
-                return
-            if answer in NO:
-                self.draft.unlink()
-                return
-
-    def ask(self, question: str, understand: Callable[[str], T]) -> T:
-        """The answer, understood; what cannot be understood is explained and asked again."""
-        while True:
-            replayed = bool(self.waiting)
-            text = self.waiting.pop(0) if replayed else self.read(question).strip()
-            try:
-                meaning = understand(text)
-            except ObslogError as error:
-                self.screen.note(f"{error.message} {error.hint.replace('add --sure', 'end the line with !')}")
-                continue
-            self.answers.append(text)
-            whole = self.answers + self.waiting
-            self.draft.write_text(json.dumps(whole, ensure_ascii=False), encoding="utf-8")
-            return meaning
 
 
 def show_saved(screen: Screen, saved: "ReadBack") -> None:
@@ -91,112 +60,151 @@ def show_saved(screen: Screen, saved: "ReadBack") -> None:
 def type_up(database: "Database", now: datetime, state: State) -> "ReadBack":
     """Type up a night from paper.
 
-    It asks in the order of the paper, and reads the night back before it is saved. After an interruption it goes on
-    where it was. A blank answer is "not known". A line that is questioned is taken as it is where it ends in an
-    exclamation mark.
+    It asks in the order of the paper, and reads the night back before it is saved. A blank answer is "not known".
+    After an interruption it goes on where it was. "page" shows what is typed so far, "back" goes to the answer
+    before, "change 3" changes the third. A line that is questioned is taken as it is where it ends in an exclamation
+    mark.
     """
-    from obslog.club.paper.trials import save
+    from obslog.cli.paper.reading import reader_for
 
-    draft = _draft_beside(state.target)
-    dialogue = Dialogue(draft=draft, screen=state.screen, read=_reader(draft, state.screen))
-    dialogue.resume()
-    page, read_back = _fill(dialogue, database, now)
-    show_read_back(state.screen, read_back)
-    answer = dialogue.read("Save it? (yes; no to drop it; blank for later) ").strip().casefold()
-    if answer in NO:
-        draft.unlink(missing_ok=True)
-        raise NotSaved
-    if answer not in YES:
-        raise Interrupted(draft)
+    answers = Answers(_draft_beside(state.target))
+    dialogue = Dialogue(answers=answers, screen=state.screen, reader=reader_for(state))
+    try:
+        return _from_first_answer_to_saving(dialogue, database, now, state)
+    except EOFError as error:
+        raise Interrupted(answers.draft) from error
+    except PageRefused:
+        answers.drop_draft()
+        raise
+    except KeyboardInterrupt:
+        if answers.draft.exists():
+            state.screen.note(f"\nThe answers so far are kept. {GO_ON}")
+        raise
+
+
+def _from_first_answer_to_saving(
+    dialogue: Dialogue, database: "Database", now: datetime, state: State
+) -> "ReadBack":
+    from obslog.club.paper.trials import read_back, save
+
+    _resume(dialogue)
+    while True:
+        page = _page(dialogue, database, now)
+        show_read_back(state.screen, read_back(database, page, now))
+        answer = dialogue.confirm("Save it? (yes; no to drop it; back to go on typing; blank for later) ")
+        if answer in NO:
+            dialogue.answers.drop_draft()
+            raise NotSaved
+        if answer in YES:
+            break
+        if answer != "back":
+            raise Interrupted(dialogue.answers.draft)
+        dialogue.answers.without_last()
     saved = save(database, page, state.now())
-    draft.unlink(missing_ok=True)
+    dialogue.answers.drop_draft()
     compute_ahead(database, state.screen)
     return saved
 
 
-def _fill(dialogue: Dialogue, database: "Database", now: datetime) -> tuple["PaperPage", "ReadBack"]:
-    """The page, each part tried on the records as soon as it is answered."""
-    from obslog.club.paper.trials import (
-        PaperPage,
-        order_remark,
-        read_back,
-        read_line,
-        site_named,
-        try_line,
-        try_page,
+def _resume(dialogue: Dialogue) -> None:
+    """Take the answers of an earlier, interrupted time first, if there are any and they are wanted."""
+    found = dialogue.answers.in_draft()
+    if not found:
+        return
+    begins = ", ".join(answer.text for answer in found[:2])
+    dialogue.screen.note(
+        f"An unfinished night with {len(found)} answers is here: {begins}. The last answer was {found[-1].text!r}."
     )
-
-    site = dialogue.ask("Site: ", lambda text: site_named(database, text))
-    page = dialogue.ask(
-        "Night of (the date of its evening, like 2026-03-02): ",
-        lambda text: try_page(database, PaperPage(site=site, night=read_date(text)), now),
-    )
-    for name, question, many in (
-        ("present", "Who was there (names, commas between): ", True),
-        ("sky", "Sky (scale and number, commas between, like antoniadi 2): ", True),
-        ("note", "Note on the night: ", False),
-        ("mount", "Mount (blank: none): ", False),
-        ("tube", "Tube: ", False),
-        ("eyepiece", "Eyepiece: ", False),
-        ("observer", "Observer: ", False),
-        ("started_at", "Set up at (like 20:10): ", False),
-    ):
-        if page.mount is None and name in ("tube", "eyepiece", "started_at"):
-            continue
-        page = dialogue.ask(question, lambda text: try_page(database, _with(page, name, text, many), now))  # noqa: B023
     while True:
-        grown = dialogue.ask(
-            "Line (21:05 saw M 81; oval glow), or blank to end: ",
-            lambda text: try_line(database, page, read_line(text), now) if text else None,  # noqa: B023
-        )
+        answer = dialogue.confirm("Go on with it? (yes, or no to drop it) ")
+        if answer in YES:
+            dialogue.answers.begin_again(found)
+            return
+        if answer in NO:
+            dialogue.answers.drop_draft()
+            return
+
+
+def _page(dialogue: Dialogue, database: "Database", now: datetime) -> "PaperPage":
+    """The page, built from its answers as often as these are changed."""
+    while True:
+        try:
+            return _built(dialogue, database, now)
+        except BuiltAnew:
+            continue
+
+
+def _built(dialogue: Dialogue, database: "Database", now: datetime) -> "PaperPage":
+    from obslog.club.paper.page import PaperPage, order_remark
+
+    page = PaperPage(heading=_heading(dialogue, database, now))
+    page = page.with_part(_setup(dialogue, database, page.heading, now))
+    while True:
+        replayed = dialogue.is_replaying()
+        grown = dialogue.ask(ONE_LINE, lambda text: _line(database, page, text, now))  # noqa: B023
         if grown is None:
-            return page, read_back(database, page, now)
+            if dialogue.faults:
+                raise PageRefused(dialogue.faults)
+            return page
+        if grown is page:
+            page = page.with_part(_setup(dialogue, database, page.heading, now))
+            continue
         page = grown
         remark = order_remark(page)
-        if remark:
+        if remark and not replayed:
             dialogue.screen.note(remark)
 
 
-def _with(page: "PaperPage", name: str, text: str, many: bool) -> "PaperPage":
-    parts = tuple(part.strip() for part in text.split(",") if part.strip())
-    change: dict[str, Any] = {name: parts if many else text or None}
-    return replace(page, **change)
+def _heading(dialogue: Dialogue, database: "Database", now: datetime) -> "Heading":
+    """What is said of the night, each part tried on the records as soon as it is answered."""
+    from obslog.club.paper.page import Heading
+    from obslog.club.paper.trials import site_named, try_heading
+
+    site = dialogue.ask(SITE, lambda text: site_named(database, text))
+    heading = dialogue.ask(
+        NIGHT, lambda text: try_heading(database, Heading(site=site, night=read_date(text)), now)
+    )
+    for question in HEADING:
+        understand = _completed(question.name, heading, lambda whole: try_heading(database, whole, now))
+        heading = dialogue.ask(question, understand)
+    return heading
 
 
-def show_read_back(screen: Screen, read_back: "ReadBack") -> None:
-    """The whole night, to be read over before it is saved; on standard error, for it is no result yet."""
-    night = read_back.night
-    screen.note(f"Night of {night.night} at {night.site}", style="bold")
-    screen.note(f"present: {', '.join(night.present) or 'unknown'}")
-    screen.note(f"sky: {', '.join(f'{r.scale} {r.value:g}' for r in night.sky) or 'unknown'}")
-    if read_back.setup is not None:
-        page = read_back.setup
-        screen.note(
-            f"{page.mount}, {page.tube or 'tube unknown'}, {page.eyepiece or 'eyepiece unknown'}, "
-            f"{page.observer or 'observer unknown'}, from {page.started}"
-        )
-        for a in page.arrivals:
-            screen.note(
-                f"{a.at}  {a.role} {a.target}  {a.offset or a.landing or ''}".rstrip(), indent=2, hang=7
-            )
-    for o in read_back.observations:
-        height = "" if o.alt_deg is None else f", {o.alt_deg:.0f}° high"
-        screen.note(
-            f"{o.at}  {o.sighting} {o.target}{height}  {o.description or ''}".rstrip(), indent=2, hang=7
-        )
-    for remark in read_back.remarks:
-        screen.note(remark)
+def _setup(dialogue: Dialogue, database: "Database", heading: "Heading", now: datetime) -> "SetupHead":
+    from obslog.club.paper.page import SetupHead
+    from obslog.club.paper.trials import try_setup
+
+    head = SetupHead()
+    for question in (MOUNT, *OF_SETUP):
+        if question is not MOUNT and head.mount is None and question.name not in OF_NO_MOUNT:
+            continue
+        understand = _completed(question.name, head, lambda whole: try_setup(database, heading, whole, now))
+        head = dialogue.ask(question, understand)
+    return head
 
 
-def completions(line: str, names: Sequence[str], verbs: Sequence[str]) -> list[str]:
-    """The lines that a begun line may become: its verb, or the name of a star or object behind time and verb."""
-    parts = line.split(" ", 2)
-    if len(parts) == 2:
-        return [f"{parts[0]} {verb} " for verb in verbs if verb.startswith(parts[1].casefold())]
-    if len(parts) < 3:
-        return []
-    begun = parts[2].casefold()
-    return [f"{parts[0]} {parts[1]} {name}" for name in names if begun and name.casefold().startswith(begun)]
+def _completed(name: str, whole: Any, tried: Callable[[Any], Any]) -> Callable[[str], Any]:
+    """Understands an answer as a part of the whole, and tries the whole with it."""
+
+    def understand(text: str) -> Any:
+        parts = tuple(part.strip() for part in text.split(",") if part.strip())
+        return tried(replace(whole, **{name: parts if name in SEVERAL else text or None}))
+
+    return understand
+
+
+def _line(database: "Database", page: "PaperPage", text: str, now: datetime) -> "PaperPage | None":
+    """The page with that line; the page itself where another set-up begins, None at the end."""
+    from obslog.club.paper.page import NothingOnPage, read_page_line
+    from obslog.club.paper.trials import try_line
+
+    if text.casefold() == SETUP:
+        return page
+    if text:
+        return try_line(database, page, read_page_line(text), now)
+    if page.is_blank:
+        raise NothingOnPage
+    return None
 
 
 def _draft_beside(target: str) -> Path:
@@ -205,48 +213,3 @@ def _draft_beside(target: str) -> Path:
 
     path = default_database_path() if "://" in target else Path(target)
     return path.with_name(f"{path.name}.type-up.json")
-
-
-def _reader(draft: Path, screen: Screen) -> Callable[[str], str]:
-    """Reads a line: with completion where there is a terminal, else plainly from standard input."""
-    if sys.stdin.isatty():
-        _complete_names()
-
-    def read(question: str) -> str:
-        try:
-            return screen.answer(question) if sys.stdin.isatty() else _next_line()
-        except EOFError as error:
-            raise Interrupted(draft) from error
-        except KeyboardInterrupt:
-            if draft.exists():
-                screen.note(f"\nThe answers so far are kept. {GO_ON}")
-            raise
-
-    return read
-
-
-def _next_line() -> str:
-    line = sys.stdin.readline()
-    if not line:
-        raise EOFError
-    return line
-
-
-def _complete_names() -> None:
-    try:
-        import readline
-    except ImportError:  # not on every system
-        return
-    from obslog.club.paper.trials import VERBS
-    from obslog.sky.names.deepsky_names import common_names
-    from obslog.sky.names.stars import all_stars
-
-    names = sorted({star.name for star in all_stars()} | {name for name, _ in common_names()})
-
-    def complete(text: str, state: int) -> str | None:
-        found = completions(text, names, VERBS)
-        return found[state] if state < len(found) else None
-
-    readline.set_completer_delims("")
-    readline.set_completer(complete)
-    readline.parse_and_bind("tab: complete")

@@ -8,7 +8,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog import fields
-from obslog.club.night.open_night import NightChoice, chosen_night, instant_in_night, open_setup
+from obslog.club.night.open_night import NightChoice, Where, chosen_night, instant_in_night, open_setup
 from obslog.club.register.observing_site import zone_or_utc
 from obslog.errors import ObslogError, WrongInput
 from obslog.records.name_lookup import by_name, key_of
@@ -79,18 +79,37 @@ def add_snag(
                 else chosen_night(session, NightChoice(site), must_be_open=True)
             )
             at_utc = instant_in_night(at, *in_night, now)
-        snag = Snag(
-            at_utc=at_utc,
-            step=step,
-            text=text,
-            setup_id=where.setup.id if where else None,
-            equipment_id=key_of(session, Mount, mount, where.mount.id if where else None),
-            member_id=key_of(session, Member, member, where.setup.member_id if where else None),
-            site_id=key_of(session, Site, site, where.site.id if where else None),
-        )
-        session.add(snag)
-        session.flush()
-        return _lines(session, [snag.id])[0]
+        snag = note_snag(session, step, text, at_utc, where, mount=mount, member=member, site=site)
+        return snag_lines(session, [snag.id])[0]
+
+
+def note_snag(
+    session: Session,
+    step: Step,
+    text: str,
+    at_utc: datetime,
+    where: Where | None,
+    *,
+    mount: str | None = None,
+    member: str | None = None,
+    site: str | None = None,
+) -> Snag:
+    """Put a snag of a set-up, and of what is named, on record, within a transaction.
+
+    Raises UnknownName, UnusableText.
+    """
+    snag = Snag(
+        at_utc=at_utc,
+        step=step,
+        text=fields.SNAG.checked(text),
+        setup_id=where.setup.id if where else None,
+        equipment_id=key_of(session, Mount, mount, where.mount.id if where else None),
+        member_id=key_of(session, Member, member, where.setup.member_id if where else None),
+        site_id=key_of(session, Site, site, where.site.id if where else None),
+    )
+    session.add(snag)
+    session.flush()
+    return snag
 
 
 def fix_snag(database: Database, reference: str, remedy: str | None, now: datetime) -> SnagLine:
@@ -99,7 +118,7 @@ def fix_snag(database: Database, reference: str, remedy: str | None, now: dateti
         snag = snag_of(session, reference)
         snag.fixed_utc, snag.remedy = now, fields.REMEDY.checked_or_none(remedy)
         session.flush()
-        return _lines(session, [snag.id])[0]
+        return snag_lines(session, [snag.id])[0]
 
 
 def snag_of(session: Session, reference: str) -> Snag:
@@ -130,16 +149,17 @@ def list_snags(
             query = query.where(Snag.site_id == by_name(session, Site, site).id)
         if not with_fixed:
             query = query.where(Snag.fixed_utc.is_(None))
-        return _lines(session, list(session.scalars(query)))
+        return snag_lines(session, list(session.scalars(query)))
 
 
 def open_snags_of(session: Session, item: UUID) -> list[SnagLine]:
     """The snags of one item that nobody has mended yet, the newest first."""
     query = select(Snag.id).where(Snag.equipment_id == item, Snag.fixed_utc.is_(None))
-    return _lines(session, list(session.scalars(query)))
+    return snag_lines(session, list(session.scalars(query)))
 
 
-def _lines(session: Session, keys: list[UUID]) -> list[SnagLine]:
+def snag_lines(session: Session, keys: list[UUID]) -> list[SnagLine]:
+    """The snags of these keys, the newest first."""
     query = (
         select(Snag, Equipment.name, Member.name, Site.name, Site.zone)
         .outerjoin(Equipment, Snag.equipment_id == Equipment.id)
