@@ -4,7 +4,7 @@ from pathlib import Path
 
 import pytest
 
-from obslog.cli.paper.answers import Answer, Answers, NoSuchAnswer, NothingBefore, NotDropped
+from obslog.cli.paper.answers import Answer, Answers, NoSuchAnswer, NotDropped, NothingBefore
 
 GIVEN = [
     Answer("site", "Mill Field"), Answer("mount", "Heron"), Answer("tube", "Long tube"), Answer("eyepiece", ""),
