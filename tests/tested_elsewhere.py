@@ -6,6 +6,9 @@ read by many, such as tables and the words of commands, is held by the tests of 
 
 TESTED_ELSEWHERE = {
     "cli/aligning.py": "cli/performance/test_trend.py",
+    "cli/paper/dialogue.py": "cli/paper/test_type_up.py",
+    "cli/paper/read_back.py": "cli/paper/test_type_up.py",
+    "cli/paper/reading.py": "cli/paper/test_type_up.py",
     "cli/pointing.py": "cli/performance/test_trend.py",
     "cli/sheets.py": "cli/night/test_first_night.py",
     "cli/storeroom/loan_options.py": "cli/storeroom/test_loan.py",
@@ -27,6 +30,8 @@ TESTED_ELSEWHERE = {
     "club/annual/storeroom_year.py": "club/annual/test_report.py",
     "club/checklist/step_guides.py": "club/checklist/test_checklist.py",
     "club/checklist/first_stars.py": "club/checklist/test_measured_faults.py",
+    "club/paper/page.py": "club/paper/test_trials.py",
+    "club/paper/page_writing.py": "club/paper/test_trials.py",
     "club/performance/arrival_columns.py": "club/performance/test_landing_errors.py",
     "club/performance/fit_summary.py": "club/performance/test_polar_record.py",
     "club/performance/mechanical_services.py": "club/performance/test_landing_chance.py",

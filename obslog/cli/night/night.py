@@ -9,8 +9,8 @@ import typer
 
 from obslog.cli.night.choices import WhichNight
 from obslog.cli.night.setup import show_page as show_setup
-from obslog.cli.night.type_up import show_saved, type_up
 from obslog.cli.night_moves import edit, moved_document, show_moved
+from obslog.cli.paper.type_up import show_saved, type_up
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.keeping import compute_ahead
 from obslog.cli.terminal.options import At, Note, SiteOption, day

@@ -8,21 +8,20 @@ from typing import Any
 import pytest
 from sqlalchemy import event, func, select
 
-from obslog.club.night import paper_night
 from obslog.club.night.night_pages import list_nights
-from obslog.club.night.paper_night import (
-    NoSetupOnPage,
+from obslog.club.night.plausibility import BelowHorizon
+from obslog.club.paper import page_writing, trials
+from obslog.club.paper.page import (
+    Heading,
+    NothingOnPage,
     PaperPage,
+    SetupHead,
     TwiceOnPage,
     order_remark,
-    read_back,
-    read_line,
-    save,
-    site_named,
-    try_line,
-    try_page,
+    read_page_line,
 )
-from obslog.club.night.plausibility import BelowHorizon
+from obslog.club.paper.page_writing import NoSetupOnPage
+from obslog.club.paper.trials import read_back, save, site_named, try_heading, try_line, try_setup
 from obslog.club.register import named_records
 from obslog.club.register.observing_site import SiteWithoutZone
 from obslog.club.register.undo import undo
@@ -30,13 +29,15 @@ from obslog.errors import UnknownName
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Night, Observation, Setup
 
-PAGE = PaperPage(site="Mill Field", night=date(2026, 3, 1), mount="Heron", tube="Long tube", observer="Ines")
+HEADING = Heading(site="Mill Field", night=date(2026, 3, 1))
+HERON = SetupHead(mount="Heron", tube="Long tube", observer="Ines")
+PAGE = PaperPage(heading=HEADING, parts=(HERON,))
 
 
 def page_of(database: Database, now: datetime, *lines: str, page: PaperPage = PAGE) -> PaperPage:
     """The page with these lines, each tried."""
     for line in lines:
-        page = try_line(database, page, read_line(line), now)
+        page = try_line(database, page, read_page_line(line), now)
     return page
 
 
@@ -77,9 +78,9 @@ def test_a_refused_line_leaves_the_page_as_it_was(club: Database, now: datetime)
     """Antares, RA 16 h 29 min, is at an hour angle of nearly 14 h at 20:00 on 1 March: below the horizon."""
     page = page_of(club, now, "20:30 sync Regulus")
     with pytest.raises(BelowHorizon):
-        try_line(club, page, read_line("20:00 saw Antares"), now)
-    assert [tried.target for tried in page.lines] == ["Regulus"]
-    assert len(page_of(club, now, "20:00 saw Antares !", page=page).lines) == 2
+        try_line(club, page, read_page_line("20:00 saw Antares"), now)
+    assert [tried.target for tried in page.lines_of_setup] == ["Regulus"]
+    assert len(page_of(club, now, "20:00 saw Antares !", page=page).lines_of_setup) == 2
 
 
 def test_every_line_costs_the_same_however_long_the_page_is(sqlite_club: Database, now: datetime) -> None:
@@ -96,13 +97,13 @@ def test_a_page_is_written_once_to_be_read_back_and_once_to_be_saved(
     sqlite_club: Database, now: datetime, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     written: list[str] = []
-    write_line = paper_night._write_line
+    write_line = page_writing.write_line
 
-    def note_and_write(session: Any, begun: Any, line: Any, when: datetime) -> Any:
+    def note_and_write(session: Any, begun: Any, line: Any, *rest: Any) -> Any:
         written.append(line.at)
-        return write_line(session, begun, line, when)
+        return write_line(session, begun, line, *rest)
 
-    monkeypatch.setattr(paper_night, "_write_line", note_and_write)
+    monkeypatch.setattr(trials, "write_line", note_and_write)
     for lines in (5, 10):
         written.clear()
         day = replace_night(PAGE, date(2026, 2, lines))
@@ -113,7 +114,7 @@ def test_a_page_is_written_once_to_be_read_back_and_once_to_be_saved(
 
 
 def replace_night(page: PaperPage, night: date) -> PaperPage:
-    return PaperPage(site=page.site, night=night, mount=page.mount, observer=page.observer)
+    return PaperPage(heading=Heading(site=page.heading.site, night=night), parts=page.parts)
 
 
 def test_an_arrival_written_twice_is_refused_and_an_observation_is_remarked(
@@ -121,9 +122,9 @@ def test_an_arrival_written_twice_is_refused_and_an_observation_is_remarked(
 ) -> None:
     page = page_of(club, now, "20:30 sync alf Leo 3E", "20:40 saw M 44", "20:40 saw M 44; again")
     with pytest.raises(TwiceOnPage, match="sync of Regulus at 20:30"):
-        try_line(club, page, read_line("20:30 sync Regulus"), now)
+        try_line(club, page, read_page_line("20:30 sync Regulus"), now)
     page = page_of(club, now, "20:30 check Regulus", "20:31 sync Regulus", page=page)
-    assert len(page.lines) == 5
+    assert len(page.lines_of_setup) == 5
     (remark,) = read_back(club, page, now).remarks
     assert "on record already for the same minute" in remark
 
@@ -136,12 +137,53 @@ def test_what_comes_before_the_line_above_is_remarked(club: Database, now: datet
 
 def test_a_page_needs_names_on_record_and_a_mount_for_arrivals(club: Database, now: datetime) -> None:
     with pytest.raises(UnknownName, match="Heroon"):
-        try_page(club, PaperPage(site="Mill Field", night=date(2026, 3, 1), mount="Heroon"), now)
-    by_eye = PaperPage(site="Mill Field", night=date(2026, 3, 1))
-    assert try_page(club, by_eye, now) == by_eye
+        try_setup(club, HEADING, SetupHead(mount="Heroon"), now)
+    with pytest.raises(UnknownName, match="Inez"):
+        try_setup(club, HEADING, SetupHead(observer="Inez"), now)
+    with pytest.raises(UnknownName, match="Inez"):
+        try_heading(club, Heading(site="Mill Field", night=date(2026, 3, 1), present=("Inez",)), now)
+    by_eye = PaperPage(heading=HEADING, parts=(SetupHead(observer="Ines"),))
     with pytest.raises(NoSetupOnPage):
-        try_line(club, by_eye, read_line("20:30 sync Regulus"), now)
+        try_line(club, by_eye, read_page_line("20:30 sync Regulus"), now)
     assert list_nights(club) == []
+
+
+def test_lines_belong_to_the_set_up_above_them(club: Database, now: datetime) -> None:
+    page = page_of(club, now, "20:30 sync Regulus 3E 2N")
+    page = page.with_part(try_setup(club, HEADING, SetupHead(mount="Heron", observer="Bram Ostler"), now))
+    page = page_of(club, now, "22:00 sync Regulus 1W", "22:05 saw M 44", page=page)
+    saved = save(club, page, now)
+    assert [(p.mount, p.setup, p.observer) for p in saved.setups] == [
+        ("Heron", 1, "Ines"),
+        ("Heron", 2, "Bram Ostler"),
+    ]
+    assert [[a.target for a in p.arrivals] for p in saved.setups] == [["Regulus"], ["Regulus"]]
+    assert saved.setup == saved.setups[0]
+    assert [o.observer for o in saved.observations] == ["Bram Ostler"]
+
+
+def test_a_snag_stands_on_the_page_with_its_step(club: Database, now: datetime) -> None:
+    page = page_of(club, now, "20:25 snag key-in summer time was on", "20:30 snag power; battery at 11.2 V")
+    saved = save(club, page, now)
+    told = [(s.step, s.text, s.about, s.member, s.site) for s in saved.snags]
+    assert told == [
+        ("key-in", "summer time was on", "Heron", "Ines", "Mill Field"),
+        ("power", "battery at 11.2 V", "Heron", "Ines", "Mill Field"),
+    ]
+
+
+def test_a_snag_without_a_mount_is_the_sites(club: Database, now: datetime) -> None:
+    page = page_of(club, now, "20:25 snag power no light at the gate", page=PaperPage(heading=HEADING))
+    (snag,) = save(club, page, now).snags
+    assert (snag.about, snag.site) == (None, "Mill Field")
+
+
+def test_an_empty_page_is_not_saved(club: Database, now: datetime) -> None:
+    with pytest.raises(NothingOnPage):
+        save(club, PaperPage(heading=HEADING, parts=(SetupHead(),)), now)
+    assert list_nights(club) == []
+    cloudy = PaperPage(heading=Heading(site="Mill Field", night=date(2026, 3, 1), note="cloud"))
+    assert save(club, cloudy, now).night.note == "cloud"
 
 
 def test_a_beginning_that_is_not_on_the_paper_is_unknown(club: Database, now: datetime) -> None:
