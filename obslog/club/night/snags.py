@@ -15,7 +15,8 @@ from obslog.errors import ObslogError, WrongInput
 from obslog.records.name_lookup import by_name, key_of
 from obslog.records.opening import Database
 from obslog.records.tables.keys import reference_of
-from obslog.records.tables.logbook_tables import Equipment, Member, Mount, Site, Snag
+from obslog.records.tables.logbook_tables import Equipment, Member, Mount, Night, Setup, Site, Snag
+from obslog.times import night_bounds_utc
 from obslog.vocabulary import Step
 
 
