@@ -25,9 +25,10 @@ from obslog.club.paper.trials import read_back, save, site_named, try_heading, t
 from obslog.club.register import named_records
 from obslog.club.register.observing_site import SiteWithoutZone
 from obslog.club.register.undo import undo
-from obslog.errors import UnknownName
+from obslog.errors import UnknownName, WrongInput
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Night, Observation, Setup
+from obslog.vocabulary import PierSide, Sighting, Vision
 
 HEADING = Heading(site="Mill Field", night=date(2026, 3, 1))
 HERON = SetupHead(mount="Heron", tube="Long tube", observer="Ines")
@@ -198,3 +199,29 @@ def test_a_site_is_named_as_on_record(club: Database, now: datetime) -> None:
     named_records.add(club, "site", "Somewhere", {}, now)
     with pytest.raises(SiteWithoutZone):
         site_named(club, "Somewhere")
+
+
+def test_a_line_of_the_page_says_what_a_quick_verb_says(club: Database, now: datetime) -> None:
+    page = page_of(
+        club, now, "20:30 sy Regulus 3,5E 2N pw by bram ostler; thin cloud",
+        "20:40 saw M 44 averted 40x by Ines; a swarm", "20:45 su M 81 5 stars", "20:50 saw my pair; close !",
+    )  # fmt: skip
+    back = read_back(club, page, now)
+    assert back.setup is not None
+    (arrival,) = back.setup.arrivals
+    assert (arrival.offset, arrival.pier_side, arrival.note) == ("3.5E 2.0N", PierSide.WEST, "thin cloud")
+    assert [(o.target, o.sighting, o.vision, o.observer, o.description) for o in back.observations] == [
+        ("M 44", Sighting.SEEN, Vision.AVERTED, "Ines", "a swarm"),
+        ("M 81", Sighting.SUSPECTED, None, "Ines", "5 stars"),
+        ("my pair", Sighting.SEEN, None, "Ines", "close"),
+    ]
+
+
+@pytest.mark.parametrize(
+    "line", ["20:50 saw my pair; close", "20:50 saw Sombrerro glow", "20:50 goto M 81 egde"]
+)
+def test_a_line_that_names_nothing_known_leaves_the_page_as_it_was(
+    club: Database, now: datetime, line: str
+) -> None:
+    with pytest.raises(WrongInput):
+        page_of(club, now, line)
