@@ -126,9 +126,9 @@ def test_through_a_pipe_all_bad_lines_are_told_and_nothing_is_saved(type_up: Typ
 
 
 def test_through_a_pipe_a_bad_heading_ends_it(type_up: Type) -> None:
-    answer = type_up("Mil Field", *PAGE[1:], *LINES, "", "yes")
+    answer = type_up("Mell Field", *PAGE[1:], *LINES, "", "yes")
     assert answer.code == 2
-    assert "answer 1, 'Mil Field': There is no site named 'Mil Field'." in answer.err
+    assert "answer 1, 'Mell Field': There is no site named 'Mell Field'." in answer.err
 
 
 def test_the_page_so_far_is_shown_with_numbers(at_keyboard: Type) -> None:

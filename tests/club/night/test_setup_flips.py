@@ -33,7 +33,7 @@ def test_arrivals_after_a_flip_get_its_side_where_none_is_said(evening: Database
     assert (flipped.setup.pier_side, flipped.setup.pier_side_since, flipped.remarks) == ("east", "20:50", [])
     arrive(evening, "Pollux", "20:49", now)  # before it: nobody said on which side
     arrive(evening, "Castor", "20:50", now)
-    arrive(evening, "Capella", "21:00", now, PierSide.WEST)
+    arrive(evening, "Regulus", "21:00", now, PierSide.WEST)
     assert pier_sides(evening) == [None, "west", None, "east", "west"]
     undo(evening, now)
     for _ in range(3):
