@@ -46,7 +46,9 @@ def axis_answers(fit: SetupFit, mount_type: MountType, lat_deg: float) -> list[L
                     steady_arcmin=max(error.sd, STEADY_ARCMIN),
                 )
             )
-    return found
+    far = [answer for answer in found if abs(answer.size_arcmin or 0.0) > NO_ADJUSTER_ARCMIN]
+    # one line is enough to say that everything is wrong
+    return [max(far, key=lambda answer: abs(answer.size_arcmin or 0.0))] if far else found
 
 
 def _axis_words(about: str, error: Estimate, mount_type: MountType) -> str:

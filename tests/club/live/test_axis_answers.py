@@ -59,6 +59,8 @@ def test_an_axis_that_no_adjuster_mends_points_to_what_was_keyed_in():
         "base seems to lean 8.3° ± 0.2°: more likely the time, date or place keyed in is wrong; then align anew"
     ]
     assert words(far)[0].startswith("axis 8.3° ± 0.2° too far west: point it at the pole again")
+    both = a_fit(polar_altitude=known(200.0, 12.0), polar_azimuth=known(-500.0, 12.0))
+    assert words(both) == words(far)
 
 
 def test_a_cone_error_unlike_the_record_is_told_beside_it():
