@@ -1,0 +1,81 @@
+"""The command: one prompt for the whole evening."""
+
+import os
+import sys
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+import typer
+
+from obslog.cli.terminal.command import command
+from obslog.cli.terminal.options import AsJson
+from obslog.cli.terminal.state import State
+from obslog.errors import WrongInput
+
+if TYPE_CHECKING:
+    from obslog.cli.prompt.kept import KeptSettings
+    from obslog.records.opening import Database
+
+
+class NoDocumentOfAnEvening(WrongInput):
+    def __init__(self) -> None:
+        super().__init__(
+            "--json answers lines from a file or another program, and this is a terminal.",
+            "Leave it out, or: obslog prompt --json < lines.txt",
+        )
+
+
+def add_to(app: typer.Typer) -> None:
+    """Put the command among the program's own."""
+    command(app, "prompt")(prompt)
+
+
+def prompt(database: "Database", state: State, as_json: AsJson = False) -> None:
+    """Type the whole evening at one prompt.
+
+    A line an act, each on disk before its answer is shown: sync vega 3E2N pw. Verbs by any beginning that only one
+    has; help tells them. Lines from a file or another program do the same.
+
+    obslog prompt
+    obslog prompt < lines.txt
+    """
+    from obslog.cli.prompt.kept import KeptSettings
+    from obslog.settings import beside_database
+
+    kept = KeptSettings(beside_database(state.target, "prompt.json"))
+    if sys.stdin.isatty():
+        if as_json:
+            raise NoDocumentOfAnEvening
+        _at_terminal(database, state, kept)
+        return
+    from obslog.cli.prompt.piped import PipedLines, complain
+
+    lines = PipedLines(
+        database=database,
+        screen=state.screen,
+        settings=kept.read(),
+        keep=kept.write,
+        clock=state.now,
+        silent=as_json,
+    )
+    answers = lines.run(_lines_of_input())
+    if as_json:
+        state.screen.json(answers)
+    complain(answers)
+
+
+def _at_terminal(database: "Database", state: State, kept: "KeptSettings") -> None:
+    from obslog.cli.prompt.conversation import Conversation
+
+    talk = Conversation(database=database, screen=state.screen, settings=kept.read(), keep=kept.write)
+    if os.environ.get("TERM", "dumb") in ("dumb", "unknown") or not sys.stdout.isatty():
+        from obslog.cli.prompt.plain_lines import converse
+    else:
+        from obslog.cli.prompt.line_editor import converse
+    converse(talk, state)
+
+
+def _lines_of_input() -> Iterator[str]:
+    """Each line as soon as it is there."""
+    while line := sys.stdin.readline():
+        yield line

@@ -1,0 +1,33 @@
+"""Hints that are written for a command line, as one follows them at the prompt."""
+
+import re
+
+from obslog.club.evening.verbs import VERBS
+
+_COMMANDS = re.compile(rf"\bobslog ({'|'.join(sorted(VERBS, key=len, reverse=True))})\b(?! list| show| add)")
+_SAID_OTHERWISE = (
+    ("add --sure", "end the line with !"),
+    ("Add --at 21:40 for that night", "Put the time first for that night, like 21:40 sync vega"),
+    ("give another time with --at", "put another time first"),
+    ("Give a later time with --at", "Put a later time first"),
+    ("obslog setup show", "list"),
+    ("obslog night show", "night"),
+    ("obslog edit --target NAME", "edit NAME"),
+    ("obslog snag add", "snag"),
+    ("setup start MOUNT --tube TUBE --observer NAME", "setup start MOUNT, TUBE, EYEPIECE, OBSERVER"),
+    ("--mount MOUNT", "setup MOUNT"),
+    (
+        "Name the eyepiece: --eyepiece NAME, or the true field in arcminutes: --field 42.",
+        "Name it: eyepiece NAME.",
+    ),
+    (", or the place: --ra HOURS --dec DEG", ""),
+    ("Give at least one option; see --help.", "Write what is to be changed; see: help edit"),
+    (" --site SITE", ""),
+)
+
+
+def at_the_prompt(text: str) -> str:
+    """The hint with the prompt's own words in place of options and of obslog's verbs."""
+    for there, here in _SAID_OTHERWISE:
+        text = text.replace(there, here)
+    return _COMMANDS.sub(r"\1", text)
