@@ -5,22 +5,25 @@ draws it, passes through one transformation, so that nothing can reach the termi
 """
 
 import sys
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
+from contextlib import suppress
 
 from prompt_toolkit.application.current import get_app
 from prompt_toolkit.completion import CompleteEvent, Completer, Completion
 from prompt_toolkit.document import Document
 from prompt_toolkit.history import History
+from prompt_toolkit.output.base import Output
 from prompt_toolkit.output.color_depth import ColorDepth
 from prompt_toolkit.output.defaults import create_output
 from prompt_toolkit.shortcuts.prompt import PromptSession
 from prompt_toolkit.styles import Attrs, Style, StyleTransformation
+from prompt_toolkit.utils import get_term_environment_variable
 
 from obslog.cli.prompt.bottom_line import bottom_line
 from obslog.cli.prompt.conversation import Conversation
 from obslog.cli.prompt.kept import KeptLines
 from obslog.cli.prompt.warming import Warming
-from obslog.cli.terminal.screen import DIM_RED, shown
+from obslog.cli.terminal.screen import DIM_RED, Screen, shown
 from obslog.cli.terminal.state import State
 from obslog.club.evening.standing import Standing, standing
 from obslog.errors import ObslogError
@@ -50,18 +53,48 @@ class OneColour(StyleTransformation):
         return attrs._replace(color=self._colour, bgcolor="")
 
 
-class Typed(History):
-    """The lines typed before, of which only questions' answers are left out."""
+def _colours(screen: Screen, environment: Mapping[str, str]) -> ColorDepth | None:
+    """How many colours the terminal has, where that is known or none is wanted; as Rich takes it."""
+    if not screen.styles:
+        return ColorDepth.DEPTH_1_BIT
+    return ColorDepth.DEPTH_24_BIT if environment.get("COLORTERM", "") in ("truecolor", "24bit") else None
 
-    def __init__(self, kept: KeptLines) -> None:
+
+def _output() -> Output:
+    """Standard output as the line editor writes to it; it asks no terminal where the cursor stands.
+
+    Terminals answer that, or do not, among the keys that are typed; and where none answers, a complaint is printed. One
+    line below the cursor is all that has to be there: more is made where it is wanted.
+    """
+    if sys.platform == "win32":
+        return create_output(sys.stdout)
+    from prompt_toolkit.output.vt100 import Vt100_Output
+
+    class Unasked(Vt100_Output):
+        def get_rows_below_cursor_position(self) -> int:
+            return 1
+
+    return Unasked.from_pty(
+        sys.stdout, term=get_term_environment_variable(), default_color_depth=ColorDepth.from_env()
+    )
+
+
+class Typed(History):
+    """The lines typed before; answers to questions are none."""
+
+    def __init__(self, kept: KeptLines, talk: Conversation) -> None:
         super().__init__()
-        self._kept = kept
+        self._kept, self._talk = kept, talk
 
     def load_history_strings(self) -> Iterable[str]:
         return self._kept.newest_first()
 
+    def append_string(self, string: str) -> None:
+        if string.strip() and self._talk.waiting is None:
+            super().append_string(string)
+
     def store_string(self, string: str) -> None:
-        if string.strip():
+        with suppress(OSError):  # a full disk behind the history is no reason to lose the line itself
             self._kept.add(string)
 
 
@@ -93,19 +126,19 @@ class LineEditor:
                 False  # asks the terminal where the cursor is, and complains where none answers
             )
         self._session: PromptSession[str] = PromptSession(
-            history=Typed(KeptLines(beside_database(state.target, "prompt-lines"))),
+            history=Typed(KeptLines(beside_database(state.target, "prompt-lines")), talk),
             completer=Offers(talk, self._warming),
             complete_while_typing=False,
             bottom_toolbar=self._bottom,
             style=STYLE,
             style_transformation=OneColour(DIM_RED.removeprefix("#") if state.screen.red else ""),
-            color_depth=None if state.screen.styles else ColorDepth.DEPTH_1_BIT,
+            color_depth=_colours(state.screen, state.environment),
             include_default_pygments_style=False,
             reserve_space_for_menu=MENU_LINES,
             refresh_interval=CLOCK_S,
             search_ignore_case=True,
             enable_suspend=True,
-            output=output,
+            output=_output(),
         )
 
     def read(self) -> str:

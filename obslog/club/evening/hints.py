@@ -4,7 +4,9 @@ import re
 
 from obslog.club.evening.verbs import VERBS
 
-_COMMANDS = re.compile(rf"\bobslog ({'|'.join(sorted(VERBS, key=len, reverse=True))})\b(?! list| show| add)")
+_OWN = "|".join(sorted((verb for verb in VERBS if verb not in ("sky", "battery")), key=len, reverse=True))
+_COMMANDS = re.compile(rf"\bobslog ({_OWN})\b(?! list| show| add| fix| edit| note| type-up)")
+_ALL_VERBS = re.compile(r"Lines begin with: .*")
 _SAID_OTHERWISE = (
     ("add --sure", "end the line with !"),
     ("Add --at 21:40 for that night", "Put the time first for that night, like 21:40 sync vega"),
@@ -30,4 +32,5 @@ def at_the_prompt(text: str) -> str:
     """The hint with the prompt's own words in place of options and of obslog's verbs."""
     for there, here in _SAID_OTHERWISE:
         text = text.replace(there, here)
+    text = _ALL_VERBS.sub("The verbs: help", text)
     return _COMMANDS.sub(r"\1", text)

@@ -30,6 +30,8 @@ def changes_of_night(view: ObservingSite, at_utc: datetime) -> tuple[Change, ...
         sky = sun_and_moon(view, at_utc)
     except DateOutsideEphemeris:
         return ()
+    if sky.sun_never_sets:
+        return ()
     dark = _first(sky.twilight_utc, _DUSKS)
     dawn = _first(sky.twilight_utc, _DAWNS)
     moon = [

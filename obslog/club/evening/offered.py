@@ -39,6 +39,8 @@ def _behind(database: Database, verb: Verb, rest: str) -> Iterable[tuple[str, in
     starts = [0, *(place + 1 for place, sign in enumerate(rest) if sign in " ,")]
     for start in starts:
         typed = rest[start:]
+        if typed.startswith(" "):
+            continue
         found = _known(database, verb, typed, at_start=start == 0)
         if found:
             yield from ((name, len(typed)) for name in found)

@@ -8,6 +8,7 @@ from obslog.club.night.arrival_corrections import RemovedArrival, edit_arrival, 
 from obslog.club.night.arrivals import ArrivalEntry, RecordedArrival, record_arrival, split_words
 from obslog.club.night.target_names import Target, target_named
 from obslog.errors import WrongInput
+from obslog.offsets import OffsetOrLanding, UnreadableOffset, read_offset_or_landing
 from obslog.vocabulary import PierSide, Role
 
 _SIDES = {
@@ -56,17 +57,19 @@ def known_target(asked: Asked, text: str, *, keeps: bool = True) -> Target:
 def _entry(asked: Asked, words: Sequence[str]) -> ArrivalEntry:
     """What a line says of an arrival: star, where it stood, side of the pier, note; a place may stand alone."""
     words, side = _without_side(words)
-    alone = split_words(["-", *words]) if words else ("", None)
-    if alone[0] == "-":
-        target, where = None, alone[1]
-    else:
-        text, where = split_words(words) if words else (None, None)
-        target = text if text is None else _name(asked, text)
+    target, where = None, _place_alone(words)
+    if words and where is None:
+        text, where = split_words(words)
+        target = known_target(asked, text).name
     return ArrivalEntry(target=target, where=where, at=asked.line.at, pier_side=side, note=asked.line.text)
 
 
-def _name(asked: Asked, text: str) -> str:
-    return known_target(asked, text).name
+def _place_alone(words: Sequence[str]) -> OffsetOrLanding | None:
+    """Where something stood, if the words say nothing else."""
+    try:
+        return read_offset_or_landing(" ".join(words))
+    except UnreadableOffset:
+        return None
 
 
 def _without_side(words: Sequence[str]) -> tuple[list[str], PierSide | None]:
