@@ -21,7 +21,7 @@ class NoDocumentOfAnEvening(WrongInput):
     def __init__(self) -> None:
         super().__init__(
             "--json answers lines from a file or another program, and this is a terminal.",
-            "Leave it out, or: obslog prompt --json < lines.txt",
+            "Leave it out, or give the lines from a file.",
         )
 
 
@@ -37,7 +37,6 @@ def prompt(database: "Database", state: State, as_json: AsJson = False) -> None:
     has; help tells them. Lines from a file or another program do the same.
 
     obslog prompt
-    obslog prompt < lines.txt
     """
     from obslog.cli.prompt.kept import KeptSettings
     from obslog.settings import beside_database

@@ -31,7 +31,7 @@ def _arrival(screen: Screen, answer: Answer) -> None:
     from obslog.cli.night.quick_verbs import show_edited
     from obslog.club.night.arrivals import RecordedArrival
 
-    value: Any = answer.value
+    value = answer.value
     if not isinstance(value, RecordedArrival):
         show_edited(screen, value)
         return
@@ -51,61 +51,61 @@ def _place(recorded: Any) -> str:
 def _seen(screen: Screen, answer: Answer) -> None:
     from obslog.cli.night.quick_verbs import show_observations
 
-    value: Any = answer.value
+    value = answer.value
     show_observations(screen, replace(value, remarks=[at_the_prompt(remark) for remark in value.remarks]))
 
 
 def _undone(screen: Screen, answer: Answer) -> None:
     from obslog.cli.night.quick_verbs import show_undone
 
-    show_undone(screen, answer.value)  # type: ignore[arg-type]
+    show_undone(screen, answer.value)
 
 
 def _snag(screen: Screen, answer: Answer) -> None:
     from obslog.cli.night.snag import show_added
 
-    show_added(screen, answer.value)  # type: ignore[arg-type]
+    show_added(screen, answer.value)
 
 
 def _tick(screen: Screen, answer: Answer) -> None:
     from obslog.cli.checklist.checklist import show_checklist_or_tick
 
-    show_checklist_or_tick(screen, answer.value, short=False)  # type: ignore[arg-type]
+    show_checklist_or_tick(screen, answer.value, short=False)
 
 
 def _battery(screen: Screen, answer: Answer) -> None:
     from obslog.cli.upkeep.battery import show_battery
 
-    show_battery(screen, answer.value)  # type: ignore[arg-type]
+    show_battery(screen, answer.value)
 
 
 def _sky(screen: Screen, answer: Answer) -> None:
-    page: Any = answer.value
+    page = answer.value
     last = page.sky[-1]
     screen.line(f"sky: {last.scale} {last.value:g}  (night of {page.night} at {page.site})", hang=2)
 
 
 def _note(screen: Screen, answer: Answer) -> None:
-    page: Any = answer.value
+    page = answer.value
     screen.line(f"noted: {page.note.splitlines()[-1]}  (night of {page.night} at {page.site})", hang=2)
 
 
 def _night(screen: Screen, answer: Answer) -> None:
     from obslog.cli.night.night import show_page
 
-    show_page(screen, answer.value)  # type: ignore[arg-type]
+    show_page(screen, answer.value)
 
 
 def _setup(screen: Screen, answer: Answer) -> None:
     from obslog.cli.night.setup import show_page
 
-    show_page(screen, answer.value)  # type: ignore[arg-type]
+    show_page(screen, answer.value)
 
 
 def _list(screen: Screen, answer: Answer) -> None:
     from obslog.cli.night.setup import show_page
 
-    value: Any = answer.value
+    value = answer.value
     page, seen = value
     show_page(screen, page)
     if seen:
@@ -119,47 +119,47 @@ def _list(screen: Screen, answer: Answer) -> None:
 def _next(screen: Screen, answer: Answer) -> None:
     from obslog.cli.aligning import show_stars
 
-    show_stars(screen, (answer.value, answer.beside))  # type: ignore[arg-type]
+    show_stars(screen, (answer.value, answer.beside))
 
 
 def _where(screen: Screen, answer: Answer) -> None:
     from obslog.cli.targets.sky import show_where
 
-    show_where(screen, (answer.value, answer.beside))  # type: ignore[arg-type]
+    show_where(screen, (answer.value, answer.beside))
 
 
 def _when(screen: Screen, answer: Answer) -> None:
     from obslog.cli.targets.sky import show_when
 
-    show_when(screen, (answer.value, answer.beside))  # type: ignore[arg-type]
+    show_when(screen, (answer.value, answer.beside))
 
 
 def _pole(screen: Screen, answer: Answer) -> None:
     from obslog.cli.targets.sky import show_pole
 
-    show_pole(screen, (answer.value, answer.beside))  # type: ignore[arg-type]
+    show_pole(screen, (answer.value, answer.beside))
 
 
 def _brief(screen: Screen, answer: Answer) -> None:
     from obslog.cli.checklist.brief import Briefing, show_brief
 
-    show_brief(screen, Briefing(answer.value, answer.beside), full=False)  # type: ignore[arg-type]
+    show_brief(screen, Briefing(answer.value, answer.beside), full=False)
 
 
 def _checklist(screen: Screen, answer: Answer) -> None:
     from obslog.cli.checklist.checklist import show_checklist
 
-    show_checklist(screen, answer.value, short=bool(answer.beside))  # type: ignore[arg-type]
+    show_checklist(screen, answer.value, short=bool(answer.beside))
 
 
 def _targets(screen: Screen, answer: Answer) -> None:
     from obslog.cli.targets.targets import show_targets
 
-    show_targets(screen, (answer.value, answer.beside))  # type: ignore[arg-type]
+    show_targets(screen, (answer.value, answer.beside))
 
 
 def _help(screen: Screen, answer: Answer) -> None:
-    value: Any = answer.value
+    value = answer.value
     if len(value) == 1:
         (verb,) = value
         screen.line(verb.summary)

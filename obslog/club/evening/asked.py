@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, field
 from datetime import datetime
+from typing import Any
 
 from obslog.club.evening.standing import Standing
 from obslog.club.night.open_night import NightChoice, SetupChoice
@@ -81,9 +82,9 @@ class Answer:
     """What came of a line: plain values, and beside them what a screen needs to show them."""
 
     verb: str
-    value: object
+    value: Any
     settings: Settings
-    beside: object = None
+    beside: Any = None
 
 
 @dataclass(frozen=True, slots=True)

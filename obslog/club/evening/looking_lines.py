@@ -79,7 +79,9 @@ def targets(asked: Asked) -> Shown:
     view, here, listed = _view(asked), asked.standing, asked.words.casefold()
     lists = [name for name in VERBS["targets"].words if listed and name.startswith(listed)]
     if listed and len(lists) != 1:
-        raise UnknownName("list", asked.words, VERBS["targets"].words)
+        raise UnknownName(
+            "list", asked.words, VERBS["targets"].words, see="Lists: messier, caldwell, doubles."
+        )
     wish = Wish(mount=here.mount, tube=here.tube, listed=lists[0] if lists else None, wanderers=not lists)
     return plan_targets(asked.database, view, _planned(asked, view), wish), view.zone
 
