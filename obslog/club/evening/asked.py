@@ -5,7 +5,7 @@ from datetime import datetime
 from typing import Any
 
 from obslog.club.evening.standing import Standing
-from obslog.club.night.open_night import NightChoice, SetupChoice
+from obslog.club.night.open_night import NightChoice, NoOpenSetup, SetupChoice
 from obslog.errors import WrongInput
 from obslog.grammar.lines import Line
 from obslog.records.opening import Database
@@ -71,6 +71,19 @@ class Asked:
     @property
     def setup(self) -> SetupChoice:
         return SetupChoice(mount=self.standing.mount or self.settings.mount)
+
+    @property
+    def setup_tonight(self) -> SetupChoice:
+        """The open set-up, else one of the open night: nothing typed at a prompt changes a night long past.
+
+        Raises NoOpenSetup.
+        """
+        here = self.standing
+        if here.mount is None and here.night is not None and not here.several:
+            return SetupChoice(site=here.site, night=here.night)
+        if here.setup is None and not here.several:
+            raise NoOpenSetup
+        return self.setup
 
     @property
     def night(self) -> NightChoice:

@@ -40,10 +40,10 @@ def correct(asked: Asked) -> RecordedArrival | RemovedArrival:
     words = list(asked.line.words)
     number = int(words.pop(0)) if words and words[0].isdecimal() else None
     if [word.casefold() for word in words] == ["remove"]:
-        return remove_arrival(asked.database, number, asked.setup, asked.now)
+        return remove_arrival(asked.database, number, asked.setup_tonight, asked.now)
     role = Role(words.pop(0).casefold()) if words and words[0].casefold() in list(Role) else None
     entry = replace(_entry(asked, words), role=role)
-    return edit_arrival(asked.database, number, entry, asked.setup, asked.now, sure=asked.sure)
+    return edit_arrival(asked.database, number, entry, asked.setup_tonight, asked.now, sure=asked.sure)
 
 
 def known_target(asked: Asked, text: str, *, keeps: bool = True) -> Target:

@@ -4,6 +4,7 @@ import pytest
 
 from obslog.club.evening.asked import UnknownTarget
 from obslog.club.evening.pointing_lines import NoTarget
+from obslog.club.night.open_night import NoOpenSetup
 from obslog.club.night.plausibility import Doubtful
 from obslog.records.opening import Database
 from tests.club.evening.typing import Typing
@@ -100,3 +101,14 @@ def test_undo_takes_one_line_back(typing: Typing) -> None:
     typing("20:55 ch procyon 3E 4N")
     assert typing("u").value == {"undone": "check Procyon"}
     assert [row[1] for row in typing.arrivals()] == ["Regulus"]
+
+
+def test_what_is_corrected_is_of_tonight(typing: Typing) -> None:
+    typing("20:50 sy regulus 12E 5N")
+    typing("setup end")
+    typing("edit 1E")
+    assert typing.arrivals() == [("sync", "Regulus", 1.0, 0.0, None, None)]
+    typing("night end")
+    for line in ("edit 2E", "edit remove"):
+        with pytest.raises(NoOpenSetup):
+            typing(line)
