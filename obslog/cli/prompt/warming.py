@@ -28,7 +28,7 @@ class Warming:
     def begin(self, view: ObservingSite | None, now: datetime) -> None:
         """Load what is not loaded; the changes of the sky of a site's night once."""
         if self._names is None:
-            self._names = threading.Thread(target=_load_names, daemon=True)
+            self._names = threading.Thread(target=_begin_loading, daemon=True)
             self._names.start()
         key = (view.site, view.night_at(now)) if view is not None else None
         if view is None or key is None or key == self._key:
@@ -54,10 +54,17 @@ class Warming:
             self._changes[key] = changes_of_night(view, now)
 
 
-def _load_names() -> None:
+def _begin_loading() -> None:
     time.sleep(AFTER_S)
     with suppress(Exception):  # who needs the names loads them himself then, and hears what is wrong
-        from obslog.sky.names.lookup import found_or_none
+        load_names()
 
-        for name in ("Vega", "M 31"):
-            found_or_none(name)
+
+def load_names() -> None:
+    """Load the names in the sky, those that come nearest to a mistyped one, and the tables that an undoing needs."""
+    from obslog.records.tables import schema  # noqa: F401 - mapping them takes a few milliseconds
+    from obslog.sky.names.lookup import found_or_none, nearest_in_sky
+
+    for name in ("Vega", "M 31"):
+        found_or_none(name)
+    nearest_in_sky("Vegga")
