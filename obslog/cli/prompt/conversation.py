@@ -100,9 +100,12 @@ class Conversation:
 
     def _answered(self, answer: Answer) -> bool:
         self.settings = answer.settings
-        self.keep(answer.settings)
-        show_answer(self.screen, answer)
-        after_answer(self.database, self.screen, answer)
+        keep_settings(self.screen, self.keep, answer.settings)
+        try:
+            show_answer(self.screen, answer)
+            after_answer(self.database, self.screen, answer)
+        except KeyboardInterrupt:
+            self.screen.note("Stopped. What the line did is on record.")
         return answer.verb != "quit"
 
     def _ask_which(self, error: UnknownTarget, typed: str, now: datetime) -> None:
@@ -115,6 +118,15 @@ class Conversation:
         ways = (["its number"] if error.nearest else []) + ([f'"{AS_WRITTEN}"'] if error.keeps else [])
         self.screen.note(f"Type {' or '.join(ways)}; blank drops the line.")
         self.waiting = Waiting(typed=typed, now=now, names=error.nearest, keeps=error.keeps)
+
+
+def keep_settings(screen: Screen, keep: Callable[[Settings], None], settings: Settings) -> None:
+    """Keep what was set; where that fails it is said, for what goes on record does not depend on it."""
+    try:
+        keep(settings)
+    except OSError as error:
+        why = (error.strerror or str(error)).lower()
+        screen.note(f"What was set cannot be kept for the next start of the prompt: {why}.")
 
 
 def after_answer(database: Database, screen: Screen, answer: Answer) -> None:

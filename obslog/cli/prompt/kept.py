@@ -25,8 +25,8 @@ class KeptSettings:
         try:
             told = json.loads(self._path.read_text(encoding="utf-8"))
             side = told["pier"] and PierSide(told["pier"])
-            found = Settings(mount=told["mount"], setup=told["setup"], pier=side, quiet=bool(told["quiet"]))
-        except (OSError, ValueError, KeyError, TypeError):
+            found = Settings(**{name: told[name] for name in ("site", "mount", "setup", "quiet")}, pier=side)
+        except (OSError, ValueError, LookupError, TypeError):
             found = Settings()
         self._known = found
         return found

@@ -175,7 +175,8 @@ class LineEditor:
     def _look(self) -> Standing:
         """What stands open now; where the database cannot be read, nothing that anybody would be told of twice."""
         try:
-            return standing(self._talk.database, self._talk.settings.mount)
+            settings = self._talk.settings
+            return standing(self._talk.database, settings.mount, settings.site)
         except ObslogError:
             return Standing()
 

@@ -9,13 +9,13 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
-from obslog.cli.prompt.conversation import after_answer, explain
+from obslog.cli.prompt.conversation import after_answer, explain, keep_settings
 from obslog.cli.prompt.shown import document, show_answer
 from obslog.cli.terminal.screen import Screen
 from obslog.club.evening.acts import take_line
 from obslog.club.evening.asked import Answer, Settings
 from obslog.club.evening.hints import at_the_prompt
-from obslog.errors import ObslogError
+from obslog.errors import ObslogError, WrongInput
 from obslog.records.opening import Database
 from obslog.vocabulary import counted
 
@@ -28,6 +28,17 @@ class SomeRefused(ObslogError):
             f"{counted(len(refused), 'line')} refused, {kept}.",
             f"Mend and send only {'that one' if len(refused) == 1 else 'those'}: line {numbers}.",
         )
+
+
+class Undecoded(WrongInput):
+    def __init__(self) -> None:
+        super().__init__("The line contains characters that cannot be decoded.", "Send it in UTF-8.")
+
+
+def refuse_undecoded(typed: str) -> None:
+    """Raise Undecoded where bytes stand in the line that are no text."""
+    if any("\udc80" <= sign <= "\udcff" for sign in typed):
+        raise Undecoded
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,6 +85,7 @@ class PipedLines:
 
     def _do(self, number: int, typed: str) -> LineAnswer:
         try:
+            refuse_undecoded(typed)
             answer = take_line(self.database, typed, self.settings, self.clock())
         except ObslogError as error:
             if not self.silent:
@@ -82,7 +94,7 @@ class PipedLines:
             refusal = Refusal(message=error.message, hint=at_the_prompt(error.hint))
             return LineAnswer(line=number, typed=typed, refused=refusal)
         self.settings = answer.settings
-        self.keep(answer.settings)
+        keep_settings(self.screen, self.keep, answer.settings)
         self._show(answer)
         return LineAnswer(line=number, typed=typed, verb=answer.verb, answer=document(answer))
 

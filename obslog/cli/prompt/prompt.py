@@ -3,6 +3,7 @@
 import os
 import sys
 from collections.abc import Iterator
+from io import TextIOWrapper
 from typing import TYPE_CHECKING
 
 import typer
@@ -67,14 +68,23 @@ def _at_terminal(database: "Database", state: State, kept: "KeptSettings") -> No
     from obslog.cli.prompt.conversation import Conversation
 
     talk = Conversation(database=database, screen=state.screen, settings=kept.read(), keep=kept.write)
-    if os.environ.get("TERM", "dumb") in ("dumb", "unknown") or not sys.stdout.isatty():
+    state.screen.note("help tells the verbs; quit or Ctrl-D leaves.")
+    if _shows_lines_only():
         from obslog.cli.prompt.plain_lines import converse
     else:
         from obslog.cli.prompt.line_editor import converse
     converse(talk, state)
 
 
+def _shows_lines_only() -> bool:
+    """Whether the terminal can only show lines one below the other."""
+    if not sys.stdout.isatty():
+        return True
+    return sys.platform != "win32" and os.environ.get("TERM", "dumb") in ("", "dumb", "unknown")
+
+
 def _lines_of_input() -> Iterator[str]:
-    """Each line as soon as it is there."""
-    while line := sys.stdin.readline():
-        yield line
+    """Each line as soon as it is there; bytes that are no text stand in it so that the line alone can be refused."""
+    read = sys.stdin.buffer.readline if isinstance(sys.stdin, TextIOWrapper) else sys.stdin.readline
+    while line := read():
+        yield line.decode("utf-8", "surrogateescape") if isinstance(line, bytes) else line

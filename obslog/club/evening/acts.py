@@ -78,7 +78,7 @@ def take_line(
     """
     line = read_line(typed, tuple(VERBS))
     _check(line)
-    here = standing(database, settings.mount)
+    here = standing(database, settings.mount, settings.site)
     settings = settings_now(settings, here.setup)
     asked = Asked(
         database=database,

@@ -39,9 +39,11 @@ class NothingMore(WrongInput):
 class Settings:
     """What the one at this prompt has said for the lines that follow; the records know nothing of it.
 
-    `mount` is whose set-up is meant where several are open; `setup` is which set-up `pier` was said in.
+    `site` and `mount` tell which night and set-up are meant where several are open; `setup` is which set-up `pier` was
+    said in.
     """
 
+    site: str | None = None
     mount: str | None = None
     setup: str | None = None
     pier: PierSide | None = None

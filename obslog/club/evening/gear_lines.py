@@ -51,7 +51,7 @@ def night(asked: Asked) -> tuple[NightPage, Settings]:
         page = start_night(
             asked.database, named["site"][0], asked.now, present=named.get("member", ()), note=asked.line.text
         )
-        return page, settings
+        return page, replace(settings, site=page.site)
     if _begins(what, "end") and not words:
         if asked.standing.night is None:
             raise NoOpenNight

@@ -8,9 +8,8 @@ from zoneinfo import ZoneInfo
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from obslog.club.night.open_night import NightChoice, SetupChoice, WhichOne, chosen_night, open_setup
+from obslog.club.night.open_night import open_setup
 from obslog.club.register.observing_site import ObservingSite, view_from, zone_or_none
-from obslog.errors import ObslogError
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Eyepiece, Member, Mount, Night, Setup, Site, Tube
 from obslog.vocabulary import MountType, PierSide
@@ -40,16 +39,16 @@ class Standing:
     several: tuple[str, ...] = ()
 
 
-def standing(database: Database, mount: str | None) -> Standing:
-    """What stands open; `mount` is whose set-up is meant, as long as it has one open."""
+def standing(database: Database, mount: str | None = None, site: str | None = None) -> Standing:
+    """What stands open; `mount` and `site` are whose set-up and night are meant, as long as they have one open."""
     with database.read() as session:
         several = _mounts_set_up(session)
         meant = mount if mount in several else None
         if meant is None and len(several) > 1:
-            return _of_night(session, several)
+            return _of_night(session, several, site)
         where = open_setup(session, meant)
         if where is None:
-            return _of_night(session, ())
+            return _of_night(session, (), site)
         setup = where.setup
         count, last = session.execute(
             select(func.count(Arrival.id), func.max(Arrival.at_utc)).where(Arrival.setup_id == setup.id)
@@ -79,25 +78,19 @@ def standing(database: Database, mount: str | None) -> Standing:
         )
 
 
-def choice_of(mount: str | None) -> SetupChoice:
-    return SetupChoice(mount=mount)
-
-
 def _mounts_set_up(session: Session) -> tuple[str, ...]:
     query = select(Mount.name).join(Setup, Setup.mount_id == Mount.id).where(Setup.open).order_by(Mount.name)
     return tuple(session.scalars(query))
 
 
-def _of_night(session: Session, several: tuple[str, ...]) -> Standing:
+def _of_night(session: Session, several: tuple[str, ...], meant: str | None) -> Standing:
     """Without a set-up: the open night and its site, else the site used last, else the only one."""
-    night, site = _open_night(session)
+    night, site = _open_night(session, meant)
     if site is None:
         newest = select(Site).join(Night, Night.site_id == Site.id).order_by(Night.night_of.desc()).limit(1)
-        sites = (
-            [session.scalar(newest)]
-            if session.scalar(newest)
-            else list(session.scalars(select(Site).limit(2)))
-        )
+        site = session.scalar(newest)
+    if site is None:
+        sites = list(session.scalars(select(Site).limit(2)))
         site = sites[0] if len(sites) == 1 else None
     last = select(Mount.name).join(Setup, Setup.mount_id == Mount.id).order_by(Setup.id.desc()).limit(1)
     return Standing(
@@ -110,13 +103,13 @@ def _of_night(session: Session, several: tuple[str, ...]) -> Standing:
     )
 
 
-def _open_night(session: Session) -> tuple[Night | None, Site | None]:
-    try:
-        return chosen_night(session, NightChoice(), must_be_open=True)
-    except WhichOne:
-        return None, None
-    except ObslogError:
-        return None, None
+def _open_night(session: Session, meant: str | None) -> tuple[Night | None, Site | None]:
+    """The open night; of several that of the site that is meant, else none."""
+    query = select(Night, Site).join(Site, Night.site_id == Site.id).where(Night.open)
+    found = [(night, site) for night, site in session.execute(query)]
+    if len(found) > 1:
+        found = [(night, site) for night, site in found if site.name == meant]
+    return found[0] if len(found) == 1 else (None, None)
 
 
 def _name(

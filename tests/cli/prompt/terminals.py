@@ -13,7 +13,7 @@ import pyte
 ROOT = Path(__file__).resolve().parents[3]
 LONGEST_S = 30.0
 _NEW_LINE_TO_EDIT = "\x1b[?2004h"  # what the line editor sends when it begins a line
-_PROGRAM = (
+PROGRAM = (
     "import sys; from datetime import UTC, datetime; from obslog.cli.main import main; "
     "sys.exit(main(sys.argv[1:], lambda: datetime(2026, 3, 2, 21, 40, tzinfo=UTC)))"
 )
@@ -30,7 +30,7 @@ class AtTerminal:
         self._stream = pyte.Stream(self.screen)
         self._child: Any = pexpect.spawn(
             sys.executable,
-            ["-c", _PROGRAM, *words],
+            ["-c", PROGRAM, *words],
             env={**kept, "PYTHONPATH": str(ROOT), "OBSLOG_DB": database, **environment},
             dimensions=(24, columns),
             encoding="utf-8",

@@ -11,7 +11,7 @@ from obslog.vocabulary import PierSide
 
 def test_settings_come_back_as_they_were_kept(tmp_path: Path) -> None:
     path = tmp_path / "club.db.prompt.json"
-    told = Settings(mount="Heron", setup="one", pier=PierSide.EAST, quiet=True)
+    told = Settings(site="Mill Field", mount="Heron", setup="one", pier=PierSide.EAST, quiet=True)
     KeptSettings(path).write(told)
     assert KeptSettings(path).read() == told
     assert path.stat().st_mode & 0o077 == 0
@@ -19,7 +19,14 @@ def test_settings_come_back_as_they_were_kept(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    "text", ["", "{", "[]", '{"mount": 1}', '{"mount": null, "setup": null, "pier": "up", "quiet": 1}']
+    "text",
+    [
+        "",
+        "{",
+        "[]",
+        '{"mount": 1}',
+        '{"site": null, "mount": null, "setup": null, "pier": "up", "quiet": true}',
+    ],
 )
 def test_what_cannot_be_read_is_as_if_nothing_had_been_kept(tmp_path: Path, text: str) -> None:
     path = tmp_path / "club.db.prompt.json"

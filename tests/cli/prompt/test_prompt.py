@@ -1,6 +1,8 @@
 """Lines from a file do the same as at a terminal: each is answered, what is refused is told with its number."""
 
 import json
+import subprocess
+import sys
 from collections.abc import Callable
 from pathlib import Path
 
@@ -9,6 +11,7 @@ import pytest
 from obslog.club.evening.verbs import VERBS
 from obslog.grammar.lines import read_line
 from tests.cli.program import Answer, Program
+from tests.cli.prompt.terminals import PROGRAM, ROOT
 
 Piped = Callable[..., Answer]
 BEGUN = ["night start mill with ines", "20:10 setup start heron, long tube, wide 25, ines"]
@@ -117,3 +120,30 @@ def test_a_night_that_ends_is_computed_ahead_like_by_its_command(piped: Piped, i
 def test_nothing_to_do_is_no_fault(piped: Piped, lines: list[str]) -> None:
     answer = piped(lines)
     assert (answer.code, answer.out, answer.err) == (0, "", "")
+
+
+def test_bytes_that_are_no_text_spoil_their_own_line_alone(in_club: Program) -> None:
+    in_club.must("night", "start", "Mill Field")
+    ran = subprocess.run(
+        [sys.executable, "-c", PROGRAM, "prompt"],
+        input=b"note caf\xe9\nnote caf\xc3\xa9\n",
+        env={**in_club.environment, "PYTHONPATH": str(ROOT)},
+        capture_output=True,
+        check=False,
+    )
+    assert ran.returncode == 1
+    assert b"line 1: The line contains characters that cannot be decoded." in ran.stderr
+    assert in_club.document("night", "show")["note"] == "caf\u00e9"
+
+
+def test_a_folder_where_nothing_can_be_kept_stops_no_line(
+    piped: Piped, in_club: Program, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(_self: object, _settings: object) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("obslog.cli.prompt.kept.KeptSettings.write", full)
+    answer = piped(BEGUN)
+    assert answer.code == 0
+    assert answer.error_lines[0].endswith("no space left on device.")
+    assert in_club.document("setup", "show")["mount"] == "Heron"
