@@ -29,12 +29,6 @@ def database_target(option: str | None, environment: Mapping[str, str]) -> str:
     return option or environment.get("OBSLOG_DB") or str(default_database_path())
 
 
-def beside_database(target: str, ending: str) -> Path:
-    """A file of one's own beside the database's file; for a server, in the folder of one's own database."""
-    path = default_database_path() if "://" in target else Path(target)
-    return path.with_name(f"{path.name}.{ending}")
-
-
 def red_theme(option: bool, environment: Mapping[str, str]) -> bool:
     return option or environment.get("OBSLOG_THEME", "").strip().lower() == "red"
 

@@ -1,1 +1,1 @@
-"""Tests of the grammar."""
+"""Tests of obslog/grammar."""

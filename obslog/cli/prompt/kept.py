@@ -8,9 +8,16 @@ from pathlib import Path
 from typing import BinaryIO
 
 from obslog.club.evening.asked import Settings
+from obslog.settings import default_database_path
 from obslog.vocabulary import PierSide
 
 MOST_LINES = 2000
+
+
+def beside_database(target: str, ending: str) -> Path:
+    """A file of one's own beside the database's file; for a server, in the folder of one's own database."""
+    path = default_database_path() if "://" in target else Path(target)
+    return path.with_name(f"{path.name}.{ending}")
 
 
 class KeptSettings:

@@ -21,13 +21,12 @@ from prompt_toolkit.utils import get_term_environment_variable
 
 from obslog.cli.prompt.bottom_line import bottom_line
 from obslog.cli.prompt.conversation import Conversation
-from obslog.cli.prompt.kept import KeptLines
+from obslog.cli.prompt.kept import KeptLines, beside_database
 from obslog.cli.prompt.warming import Warming
 from obslog.cli.terminal.screen import DIM_RED, Screen, shown
 from obslog.cli.terminal.state import State
 from obslog.club.evening.standing import Standing, standing
 from obslog.errors import ObslogError
-from obslog.settings import beside_database
 
 CLOCK_S = 15.0  # how often the bottom line is drawn anew
 MENU_LINES = 5

@@ -39,8 +39,7 @@ def prompt(database: "Database", state: State, as_json: AsJson = False) -> None:
 
     obslog prompt
     """
-    from obslog.cli.prompt.kept import KeptSettings
-    from obslog.settings import beside_database
+    from obslog.cli.prompt.kept import KeptSettings, beside_database
 
     kept = KeptSettings(beside_database(state.target, "prompt.json"))
     if sys.stdin.isatty():
