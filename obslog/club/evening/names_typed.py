@@ -19,6 +19,11 @@ class SeveralFit(WrongInput):
         )
 
 
+class OneTooMany(WrongInput):
+    def __init__(self, typed: str) -> None:
+        super().__init__(f"Not expected here: {typed}", "Name each of them once.")
+
+
 def fitting_names(typed: str, known: Sequence[str]) -> list[str]:
     """The name itself, else all that begin so, or have a word that does."""
     wanted = name_key(typed)
@@ -119,8 +124,9 @@ def _longest(
                 return end, *fitting[0]
             if fitting:
                 raise SeveralFit(typed, [name for _, name in fitting])
-    kinds = list(known)
-    kind = kinds[0] if len(kinds) == 1 else "mount" if "mount" in kinds else kinds[0]
+    if not known:
+        raise OneTooMany(parts[place])
+    kind = "mount" if "mount" in known else next(iter(known))
     every = [name for given in known.values() for name in given]
     raise UnknownName(kind, parts[place], every)
 

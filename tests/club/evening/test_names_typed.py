@@ -2,7 +2,7 @@
 
 import pytest
 
-from obslog.club.evening.names_typed import SeveralFit, battery_meant, fitting_names, names_in, step_meant
+from obslog.club.evening.names_typed import OneTooMany, SeveralFit, battery_meant, fitting_names, names_in, step_meant
 from obslog.errors import UnknownName
 from obslog.records.opening import Database
 from obslog.vocabulary import MountType, Step
@@ -53,6 +53,8 @@ def test_names_behind_one_another_are_told_apart(club: Database) -> None:
     }
     with pytest.raises(UnknownName):
         names_in(club, ["heron", "bracken"], kinds)  # one mount is enough
+    with pytest.raises(OneTooMany):
+        names_in(club, ["heron", "bracken"], ("mount",))
     assert names_in(club, ["mill", "with", "ines,", "bram"], ("site", "member"), many="member") == {
         "site": ["Mill Field"],
         "member": ["Ines", "Bram Ostler"],
