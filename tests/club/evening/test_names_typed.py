@@ -2,7 +2,14 @@
 
 import pytest
 
-from obslog.club.evening.names_typed import OneTooMany, SeveralFit, battery_meant, fitting_names, names_in, step_meant
+from obslog.club.evening.names_typed import (
+    OneTooMany,
+    SeveralFit,
+    battery_meant,
+    fitting_names,
+    names_in,
+    step_meant,
+)
 from obslog.errors import UnknownName
 from obslog.records.opening import Database
 from obslog.vocabulary import MountType, Step
