@@ -99,6 +99,8 @@ def run(command: Shown, environment: dict[str, str], now: datetime = READ_AT) ->
     words = shlex.split(command.line)
     if words[:2] == ["obslog", "demo"]:
         return run_demo(words[1:], now, environment)
+    if words[0] == "obslog" and "<" in words:
+        return run_with_a_file(words, now, environment)
     if words[0] == "obslog":
         with typed_in(command.typed):
             return main(words[1:], lambda: now, environment)
@@ -113,6 +115,18 @@ def typed_in(lines: list[str]) -> Iterator[None]:
         yield
     finally:
         sys.stdin = before
+
+
+def run_with_a_file(words: list[str], now: datetime, environment: dict[str, str]) -> int:
+    """Run the program with the lines of a file as its standard input: `obslog start < answers.txt`."""
+    *words, arrow, name = words
+    assert arrow == "<", words
+    keyboard = sys.stdin
+    try:
+        sys.stdin = io.StringIO(Path(name).read_text(encoding="utf-8"))
+        return main(words[1:], lambda: now, environment)
+    finally:
+        sys.stdin = keyboard
 
 
 _demos: dict[tuple[datetime, tuple[str, ...]], tuple[int, str, str, bytes]] = {}
@@ -148,7 +162,7 @@ def test_every_command_shown_works(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     monkeypatch.chdir(tmp_path)
-    for name in ("HOME", "XDG_DATA_HOME", "LOCALAPPDATA"):
+    for name in ("HOME", "XDG_DATA_HOME", "XDG_CONFIG_HOME", "LOCALAPPDATA"):
         monkeypatch.setenv(name, str(tmp_path / "home"))
     environment: dict[str, str] = {}
     text = page.read_text(encoding="utf-8")

@@ -32,6 +32,7 @@ BEYOND_THEIR_OWN = {
     ("checklist", "targets"): "the brief shows how dark the evening is and what to look at",
     ("night", "targets"): "progress through a list stands beside the observations it counts",
     ("performance", "aligning"): "a fit may say at once which stars would settle what is not determined",
+    ("register", "targets"): "a new club's first page ends with how dark its evening is",
     ("register", "storeroom"): "what is registered by name is also retired by name",
 }
 MOST_FIELDS_BY_POSITION = 4

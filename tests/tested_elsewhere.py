@@ -38,7 +38,6 @@ TESTED_ELSEWHERE = {
     "club/performance/mechanical_services.py": "club/performance/test_landing_chance.py",
     "club/performance/placed_arrivals.py": "club/performance/test_mount_fit.py",
     "club/performance/star_places.py": "club/performance/test_mount_fit.py",
-    "club/register/undo.py": "club/register/test_contacts.py",
     "club/review/verdicts.py": "club/review/test_verdict_rules.py",
     "club/sheets/sheet_names.py": "club/sheets/test_arrivals_import.py",
     "club/sheets/sheet_times.py": "club/sheets/test_cells.py",

@@ -76,12 +76,19 @@ class Dialogue:
             try:
                 meaning = understand(text)
             except ObslogError as error:
-                self.screen.note(f"{error.message} {error.hint.replace('add --sure', 'end the line with !')}")
+                self.screen.note(f"{error.message} {_in_a_line(error.hint)}")
                 continue
             self.answers.append(text)
             whole = self.answers + self.waiting
             self.draft.write_text(json.dumps(whole, ensure_ascii=False), encoding="utf-8")
             return meaning
+
+
+def _in_a_line(hint: str) -> str:
+    """A hint with what is done in a line instead of the options that the commands have."""
+    for option in ("--sure", "--as-written"):
+        hint = hint.replace(f"add {option}", "end the line with !")
+    return hint
 
 
 def show_saved(screen: Screen, saved: "ReadBack") -> None:

@@ -31,8 +31,8 @@ def parts(standing: Standing, settings: Settings, change: "Change | None", now: 
         said.append("no set-up")
     else:
         said += [standing.mount, f"next {standing.next_number}"]
-    if standing.setup is not None and settings.pier is not None:
-        said.append(f"pier {settings.pier}")
+    if standing.pier is not None:
+        said.append(f"pier {standing.pier}")
     if change is not None and change.at_utc > now:
         said.append(f"{change.what} in {max(1, round((change.at_utc - now).total_seconds() / 60))} min")
     if settings.quiet:

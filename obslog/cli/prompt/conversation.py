@@ -8,13 +8,17 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime
 
-from obslog.cli.prompt.shown import show_answer
+from obslog.cli.prompt.shown import show_answer, show_said
 from obslog.cli.terminal.screen import Screen
-from obslog.club.evening.acts import take_line
-from obslog.club.evening.asked import Answer, Settings, UnknownTarget
+from obslog.club.evening.acts import nobody, take_line
+from obslog.club.evening.asked import Answer, Settings
 from obslog.club.evening.hints import at_the_prompt
+from obslog.club.evening.looking_lines import NotInTheSky
+from obslog.club.evening.said_at_once import SaidAtOnce
 from obslog.club.night.plausibility import Doubtful
+from obslog.club.register.usual_choices import Me
 from obslog.errors import ObslogError
+from obslog.grammar.target_names import UnknownTarget
 from obslog.records.opening import Database
 
 YES = ("yes", "y", "!")
@@ -42,6 +46,8 @@ class Conversation:
     screen: Screen
     settings: Settings
     keep: Callable[[Settings], None]
+    me: Me = nobody
+    said: SaidAtOnce = field(default_factory=SaidAtOnce)
     waiting: Waiting | None = field(default=None)
 
     @property
@@ -73,13 +79,13 @@ class Conversation:
 
     def _do(self, typed: str, now: datetime, *, target: str | None = None, sure: bool = False) -> bool:
         try:
-            answer = take_line(self.database, typed, self.settings, now, sure=sure, target=target)
+            answer = take_line(self.database, typed, self.settings, now, sure=sure, target=target, me=self.me)
         except UnknownTarget as error:
             self._ask_which(error, typed, now)
             return True
         except Doubtful as error:
-            explain(self.screen, error, hint=False)
-            self.screen.note("To take it all the same: yes, or !. Blank drops it.")
+            explain(self.screen, error)
+            self.screen.note("Or answer yes to take it as it is; blank drops it.")
             self.waiting = Waiting(typed=typed, now=now, target=target)
             return True
         except ObslogError as error:
@@ -96,13 +102,14 @@ class Conversation:
             self.screen.note(f"Something unexpected happened: {type(error).__name__}: {error}", style="bold")
             self.screen.note("Nothing of this line was kept; please report it.")
             return True
-        return self._answered(answer)
+        return self._answered(answer, now)
 
-    def _answered(self, answer: Answer) -> bool:
+    def _answered(self, answer: Answer, now: datetime) -> bool:
         self.settings = answer.settings
         keep_settings(self.screen, self.keep, answer.settings)
         try:
             show_answer(self.screen, answer)
+            show_said(self.screen, self.said.after(self.database, answer, now))
             after_answer(self.database, self.screen, answer)
         except KeyboardInterrupt:
             self.screen.note("Stopped. What the line did is on record.")
@@ -110,14 +117,15 @@ class Conversation:
 
     def _ask_which(self, error: UnknownTarget, typed: str, now: datetime) -> None:
         self.screen.note(error.message, style="bold")
+        keeps = not isinstance(error, NotInTheSky)
         for number, name in enumerate(error.nearest, 1):
             self.screen.note(f"{number}  {name}", indent=2)
-        if not error.nearest and not error.keeps:
+        if not error.nearest and not keeps:
             self.screen.note(at_the_prompt(error.hint))
             return
-        ways = (["its number"] if error.nearest else []) + ([f'"{AS_WRITTEN}"'] if error.keeps else [])
+        ways = (["its number"] if error.nearest else []) + ([f'"{AS_WRITTEN}"'] if keeps else [])
         self.screen.note(f"Type {' or '.join(ways)}; blank drops the line.")
-        self.waiting = Waiting(typed=typed, now=now, names=error.nearest, keeps=error.keeps)
+        self.waiting = Waiting(typed=typed, now=now, names=error.nearest, keeps=keeps)
 
 
 def keep_settings(screen: Screen, keep: Callable[[Settings], None], settings: Settings) -> None:

@@ -9,7 +9,6 @@ from typing import BinaryIO
 
 from obslog.club.evening.asked import Settings
 from obslog.settings import default_database_path
-from obslog.vocabulary import PierSide
 
 MOST_LINES = 2000
 
@@ -31,8 +30,7 @@ class KeptSettings:
         """As they were last kept; the usual ones where nothing can be read."""
         try:
             told = json.loads(self._path.read_text(encoding="utf-8"))
-            side = told["pier"] and PierSide(told["pier"])
-            found = Settings(**{name: told[name] for name in ("site", "mount", "setup", "quiet")}, pier=side)
+            found = Settings(**{name: told[name] for name in ("site", "mount", "quiet")})
         except (OSError, ValueError, LookupError, TypeError):
             found = Settings()
         self._known = found

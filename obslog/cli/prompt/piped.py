@@ -5,19 +5,25 @@ which from another program comes in the morning, and would lose the night with t
 are kept, each on disk before its answer is shown, and those that were refused are told with their numbers.
 """
 
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass, field
 from datetime import datetime
+from typing import TYPE_CHECKING
 
 from obslog.cli.prompt.conversation import after_answer, explain, keep_settings
-from obslog.cli.prompt.shown import document, show_answer
+from obslog.cli.prompt.shown import document, show_answer, show_said
 from obslog.cli.terminal.screen import Screen
-from obslog.club.evening.acts import take_line
+from obslog.club.evening.acts import nobody, take_line
 from obslog.club.evening.asked import Answer, Settings
 from obslog.club.evening.hints import at_the_prompt
+from obslog.club.evening.said_at_once import SaidAtOnce
+from obslog.club.register.usual_choices import Me
 from obslog.errors import ObslogError, WrongInput
 from obslog.records.opening import Database
 from obslog.vocabulary import counted
+
+if TYPE_CHECKING:
+    from obslog.club.live.answers import LiveAnswer
 
 
 class SomeRefused(ObslogError):
@@ -57,6 +63,7 @@ class LineAnswer:
     typed: str
     verb: str | None = None
     answer: object = None
+    said: "Sequence[LiveAnswer]" = ()
     refused: Refusal | None = None
 
 
@@ -70,6 +77,8 @@ class PipedLines:
     keep: Callable[[Settings], None]
     clock: Callable[[], datetime]
     silent: bool = False
+    me: Me = nobody
+    said: SaidAtOnce = field(default_factory=SaidAtOnce)
 
     def run(self, lines: Iterable[str]) -> list[LineAnswer]:
         """Do all lines up to quit; blank ones, and those that begin with #, are passed over."""
@@ -84,9 +93,10 @@ class PipedLines:
         return answers
 
     def _do(self, number: int, typed: str) -> LineAnswer:
+        now = self.clock()
         try:
             refuse_undecoded(typed)
-            answer = take_line(self.database, typed, self.settings, self.clock())
+            answer = take_line(self.database, typed, self.settings, now, me=self.me)
         except ObslogError as error:
             if not self.silent:
                 explain(self.screen, error, where=f"line {number}: ")
@@ -95,14 +105,19 @@ class PipedLines:
             return LineAnswer(line=number, typed=typed, refused=refusal)
         self.settings = answer.settings
         keep_settings(self.screen, self.keep, answer.settings)
-        self._show(answer)
-        return LineAnswer(line=number, typed=typed, verb=answer.verb, answer=document(answer))
+        said = self._show(answer, now)
+        return LineAnswer(line=number, typed=typed, verb=answer.verb, answer=document(answer), said=said)
 
-    def _show(self, answer: Answer) -> None:
+    def _show(self, answer: Answer, now: datetime) -> "Sequence[LiveAnswer]":
         if not self.silent:
             show_answer(self.screen, answer)
             self.screen.flush()
+        said = self.said.after(self.database, answer, now)
+        if not self.silent:
+            show_said(self.screen, said)
+            self.screen.flush()
         after_answer(self.database, self.screen, answer)
+        return said
 
 
 def complain(answers: list[LineAnswer]) -> None:

@@ -55,6 +55,7 @@ def prompt(database: "Database", state: State, as_json: AsJson = False) -> None:
         settings=kept.read(),
         keep=kept.write,
         clock=state.now,
+        me=state.me,
         silent=as_json,
     )
     answers = lines.run(_lines_of_input())
@@ -66,7 +67,9 @@ def prompt(database: "Database", state: State, as_json: AsJson = False) -> None:
 def _at_terminal(database: "Database", state: State, kept: "KeptSettings") -> None:
     from obslog.cli.prompt.conversation import Conversation
 
-    talk = Conversation(database=database, screen=state.screen, settings=kept.read(), keep=kept.write)
+    talk = Conversation(
+        database=database, screen=state.screen, settings=kept.read(), keep=kept.write, me=state.me
+    )
     state.screen.note("help tells the verbs; quit or Ctrl-D leaves.")
     if _shows_lines_only():
         from obslog.cli.prompt.plain_lines import converse

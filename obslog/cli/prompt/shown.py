@@ -1,12 +1,16 @@
 """How the answer to each verb is shown: mostly by the screens of the commands that do the same."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
+from obslog.cli.terminal.caution import show_caution
 from obslog.cli.terminal.screen import Screen
 from obslog.club.evening.asked import Answer, Said
 from obslog.club.evening.hints import at_the_prompt
+
+if TYPE_CHECKING:
+    from obslog.club.live.answers import LiveAnswer
 
 Show = Callable[[Screen, Answer], None]
 
@@ -18,6 +22,17 @@ def show_answer(screen: Screen, answer: Answer) -> None:
             screen.line(sentence, hang=2)
     elif answer.verb in _SHOWN:
         _SHOWN[answer.verb](screen, answer)
+    for sentence in answer.taken:
+        screen.note(sentence)
+
+
+def show_said(screen: Screen, said: "Sequence[LiveAnswer]") -> None:
+    """What is said of its own accord, the cautions first."""
+    for one in said:
+        if one.is_caution:
+            show_caution(screen, one.words)
+        else:
+            screen.line(f"* {at_the_prompt(one.words)}", indent=2, hang=2)
 
 
 def document(answer: Answer) -> object:
@@ -59,6 +74,17 @@ def _undone(screen: Screen, answer: Answer) -> None:
     from obslog.cli.night.quick_verbs import show_undone
 
     show_undone(screen, answer.value)
+
+
+def _side(screen: Screen, answer: Answer) -> None:
+    page = answer.value.setup
+    screen.line(f"Tube on the {page.pier_side} side of the pier from {page.pier_side_since}.  ({page.mount})")
+    for remark in answer.value.remarks:
+        screen.note(at_the_prompt(remark))
+
+
+def _redone(screen: Screen, answer: Answer) -> None:
+    screen.line(f"Done again: {answer.value['redone']}")
 
 
 def _snag(screen: Screen, answer: Answer) -> None:
@@ -179,6 +205,8 @@ _SHOWN: dict[str, Show] = {
     **dict.fromkeys(("sync", "check", "goto", "edit"), _arrival),
     **dict.fromkeys(("saw", "suspected", "not-seen"), _seen),
     "undo": _undone,
+    "redo": _redone,
+    **dict.fromkeys(("pier", "flip"), _side),
     "snag": _snag,
     "tick": _tick,
     "battery": _battery,

@@ -50,6 +50,7 @@ class Warming:
         names.join()
         with suppress(Exception):  # a bottom line without them is no reason to disturb anybody
             from obslog.club.evening.night_hours import changes_of_night
+            from obslog.club.live import answers_now  # noqa: F401 - what is said at once is computed by it
 
             self._changes[key] = changes_of_night(view, now)
 

@@ -4,7 +4,6 @@ What changes the records is on disk when the answer is given.
 """
 
 from collections.abc import Callable
-from dataclasses import replace
 from datetime import datetime
 from functools import partial
 from typing import Any
@@ -13,7 +12,8 @@ from obslog.club.evening import gear_lines, looking_lines, pointing_lines, tendi
 from obslog.club.evening.asked import Answer, Asked, NothingMore, NoTimeHere, Settings
 from obslog.club.evening.standing import standing
 from obslog.club.evening.verbs import VERBS
-from obslog.club.register.undo import undo
+from obslog.club.register.undo import redo, undo
+from obslog.club.register.usual_choices import Me
 from obslog.grammar.lines import Line, read_line
 from obslog.records.opening import Database
 from obslog.vocabulary import Role, Sighting
@@ -22,18 +22,21 @@ Act = Callable[[Asked], Any]
 TAKES_A_TIME = frozenset(
     {
         "sync", "check", "goto", "saw", "suspected", "not-seen", "snag", "edit", "tick", "where", "when", "brief",
-        "checklist", "pole", "targets", "night", "setup",
+        "checklist", "pole", "targets", "night", "setup", "pier", "flip", "sky",
     }
 )  # fmt: skip
-ALONE = frozenset({"undo", "flip", "next", "list", "brief", "pole", "quit"})
+ALONE = frozenset({"undo", "redo", "flip", "next", "list", "brief", "pole", "quit"})
 ACTS: dict[str, Act] = {
     **{role.value: partial(pointing_lines.arrive, role=role) for role in Role},
-    "saw": lambda asked: tending_lines.saw(asked, Sighting.SEEN),
+    "saw": tending_lines.saw,
     "suspected": lambda asked: tending_lines.saw(asked, Sighting.SUSPECTED),
     "not-seen": lambda asked: tending_lines.saw(asked, Sighting.NOT_SEEN),
     "snag": tending_lines.snag,
     "edit": pointing_lines.correct,
     "undo": lambda asked: {"undone": undo(asked.database, asked.now)},
+    "redo": lambda asked: {"redone": redo(asked.database, asked.now)},
+    "pier": gear_lines.pier,
+    "flip": gear_lines.flip,
     "tick": tending_lines.tick,
     "battery": tending_lines.battery,
     "sky": tending_lines.sky,
@@ -56,11 +59,13 @@ LOOKING: dict[str, Callable[[Asked], looking_lines.Shown]] = {
 SETTING: dict[str, Callable[[Asked], tuple[object, Settings]]] = {
     "night": gear_lines.night,
     "setup": gear_lines.setup,
-    "pier": gear_lines.pier,
-    "flip": gear_lines.flip,
     "quiet": gear_lines.quiet,
 }
 """These change what holds for the lines that follow."""
+
+
+def nobody() -> None:
+    """Who types here, where nobody has said so."""
 
 
 def take_line(
@@ -71,6 +76,7 @@ def take_line(
     *,
     sure: bool = False,
     target: str | None = None,
+    me: Me = nobody,
 ) -> Answer:
     """Do what a line says. `sure` takes what is questioned, `target` stands for the name that was written.
 
@@ -79,30 +85,26 @@ def take_line(
     line = read_line(typed, tuple(VERBS))
     _check(line)
     here = standing(database, settings.mount, settings.site)
-    settings = settings_now(settings, here.setup)
     asked = Asked(
         database=database,
         line=line,
         now=now,
         settings=settings,
         standing=here,
+        me=me,
         target=target,
         sure=sure or line.sure,
     )
+    beside: object = None
     if line.verb in LOOKING:
         value, beside = LOOKING[line.verb](asked)
-        return Answer(verb=line.verb, value=value, settings=settings, beside=beside)
-    if line.verb in SETTING:
+    elif line.verb in SETTING:
         value, settings = SETTING[line.verb](asked)
-        return Answer(verb=line.verb, value=value, settings=settings)
-    return Answer(verb=line.verb, value=ACTS[line.verb](asked), settings=settings)
-
-
-def settings_now(settings: Settings, setup: str | None) -> Settings:
-    """The settings as they hold now: the side of the pier goes with the set-up in which it was said."""
-    if settings.setup in (None, setup):
-        return settings
-    return replace(settings, setup=None, pier=None)
+    else:
+        value = ACTS[line.verb](asked)
+    return Answer(
+        verb=line.verb, value=value, settings=settings, beside=beside, taken=tuple(dict.fromkeys(asked.taken))
+    )
 
 
 def _check(line: Line) -> None:

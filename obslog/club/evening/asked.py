@@ -6,23 +6,10 @@ from typing import Any
 
 from obslog.club.evening.standing import Standing
 from obslog.club.night.open_night import NightChoice, NoOpenSetup, SetupChoice
+from obslog.club.register.usual_choices import Me
 from obslog.errors import WrongInput
 from obslog.grammar.lines import Line
 from obslog.records.opening import Database
-from obslog.vocabulary import PierSide
-
-
-class UnknownTarget(WrongInput):
-    """A name that is no star or object; `nearest` are those that come nearest. `keeps`: it can be kept as written."""
-
-    def __init__(self, text: str, nearest: tuple[str, ...], *, keeps: bool) -> None:
-        self.text, self.nearest, self.keeps = text, nearest, keeps
-        near = f"Did you mean {' or '.join(nearest)}? " if nearest else ""
-        as_written = "To keep it as written, end the line with !" if keeps else ""
-        super().__init__(
-            f"{text!r} is not a known star or object.",
-            f"{near}{as_written}".strip() or "Look for it: obslog sky find PART-OF-ITS-NAME",
-        )
 
 
 class NoTimeHere(WrongInput):
@@ -39,28 +26,36 @@ class NothingMore(WrongInput):
 class Settings:
     """What the one at this prompt has said for the lines that follow; the records know nothing of it.
 
-    `site` and `mount` tell which night and set-up are meant where several are open; `setup` is which set-up `pier` was
-    said in.
+    `site` and `mount` tell which night and set-up are meant where several are open.
     """
 
     site: str | None = None
     mount: str | None = None
-    setup: str | None = None
-    pier: PierSide | None = None
     quiet: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Asked:
-    """A line, when it was typed, and what it is read against. `target` stands for the one that was written."""
+    """A line, when it was typed, and what it is read against.
+
+    `target` stands for the one that was written, `me` is who types here, and `taken` says what was taken though nobody
+    named it.
+    """
 
     database: Database
     line: Line
     now: datetime
     settings: Settings
     standing: Standing
+    me: Me
     target: str | None = None
     sure: bool = False
+    taken: list[str] = field(default_factory=list)
+
+    @property
+    def keeps_names(self) -> bool:
+        """Whether a name that is not known is kept as written: where it is sure, and none was chosen instead."""
+        return self.sure and self.target is None
 
     @property
     def words(self) -> str:
@@ -94,12 +89,13 @@ class Asked:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Answer:
-    """What came of a line: plain values, and beside them what a screen needs to show them."""
+    """What came of a line: plain values, beside them what a screen needs to show them, and what was taken unnamed."""
 
     verb: str
     value: Any
     settings: Settings
     beside: Any = None
+    taken: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)

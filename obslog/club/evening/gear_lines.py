@@ -4,18 +4,20 @@ from dataclasses import replace
 from datetime import datetime
 
 from obslog.club.evening.asked import Asked, Said, Settings
-from obslog.club.evening.names_typed import fitting_names, names_in
+from obslog.club.evening.names_typed import names_in
 from obslog.club.night.night_pages import NightPage, show_night
 from obslog.club.night.nights import end_night, start_night
 from obslog.club.night.open_night import NoOpenNight, NoOpenSetup, SetupChoice, chosen_setup
-from obslog.club.night.setup_corrections import end_setup
+from obslog.club.night.setup_corrections import CorrectedSetup, end_setup, flip_setup
 from obslog.club.night.setups import SetupPage, show_setup, start_setup
 from obslog.club.register.true_field import field_in_use_arcmin
+from obslog.club.register.usual_choices import SetupParts, mount_meant, parts_meant, site_meant
 from obslog.errors import WrongInput
+from obslog.grammar.name_choice import fitting_names
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Eyepiece
-from obslog.vocabulary import MountType, PierSide
+from obslog.vocabulary import PierSide
 
 
 class NotSaidSo(WrongInput):
@@ -23,13 +25,6 @@ class NotSaidSo(WrongInput):
         super().__init__(
             f"{words!r} says nothing behind {verb}." if words else f"{verb} needs a word.",
             f"Write: {written}",
-        )
-
-
-class NoSides(WrongInput):
-    def __init__(self, mount: str) -> None:
-        super().__init__(
-            f"{mount} is no German mount: its tube has no side of the pier.", "Leave pier and flip out."
         )
 
 
@@ -44,12 +39,11 @@ def night(asked: Asked) -> tuple[NightPage, Settings]:
     """Start the night, end it, or show it."""
     words, settings = list(asked.line.words), asked.settings
     what = words.pop(0).casefold() if words else "show"
-    if _begins(what, "start") and words:
+    if _begins(what, "start"):
         named = names_in(asked.database, words, ("site", "member"), many="member")
-        if "site" not in named:
-            raise NotSaidSo("night start", " ".join(words), "night start SITE [with NAMES]")
+        site = site_meant(asked.database, named.get("site", [None])[0], asked.taken.append, "SITE")
         page = start_night(
-            asked.database, named["site"][0], asked.now, present=named.get("member", ()), note=asked.line.text
+            asked.database, site, asked.now, present=named.get("member", ()), note=asked.line.text
         )
         return page, replace(settings, site=page.site)
     if _begins(what, "end") and not words:
@@ -66,16 +60,16 @@ def setup(asked: Asked) -> tuple[SetupPage, Settings]:
     """Start a set-up, end one, show the one that is meant, or go on with another that is open."""
     words, settings = list(asked.line.words), asked.settings
     what = words[0].casefold() if words else "show"
-    if len(words) > 1 and _begins(what, "start"):
+    if words and _begins(what, "start"):
         page = _started(asked, words[1:])
-        return page, replace(settings, mount=page.mount, setup=None, pier=None)
+        return page, replace(settings, mount=page.mount)
     if words and _begins(what, "end"):
         mount = _mount(asked, words[1:]) if words[1:] else asked.setup.mount
         page = end_setup(asked.database, SetupChoice(mount), asked.now, at=asked.line.at)
-        return page, replace(settings, mount=None, setup=None, pier=None)
+        return page, replace(settings, mount=None)
     if words and words != ["show"]:
         mount = _mount(asked, words)
-        return _open_page(asked.database, mount), replace(settings, mount=mount, setup=None, pier=None)
+        return _open_page(asked.database, mount), replace(settings, mount=mount)
     return show_setup(asked.database, asked.setup), settings
 
 
@@ -100,27 +94,24 @@ def change_eyepiece(database: Database, name: str, choice: SetupChoice, now: dat
     return Said((f"Eyepiece from now on: {whole}, {known}.",))
 
 
-def pier(asked: Asked) -> tuple[Said, Settings]:
-    """Say on which side of the pier the tube is, for the arrivals that follow."""
-    _refuse_without_sides(asked)
+def pier(asked: Asked) -> Said | CorrectedSetup:
+    """Say on which side of the pier the tube is: the arrivals that follow are on that side."""
     typed = asked.words.casefold()
     if not typed:
-        return Said((_side_words(asked.settings.pier),)), asked.settings
-    if _begins(typed, "unknown"):
-        return _on_side(asked, None)
+        side = asked.standing.pier
+        return Said((f"Tube on the {side} side of the pier." if side else "Side of the pier: not said.",))
     fitting = [side for side in PierSide if side.startswith(typed)]
     if len(fitting) != 1:
-        raise NotSaidSo("pier", asked.words, "pier east, pier west or pier unknown")
-    return _on_side(asked, fitting[0])
+        raise NotSaidSo("pier", asked.words, "pier east or pier west")
+    return _turned(asked, fitting[0])
 
 
-def flip(asked: Asked) -> tuple[Said, Settings]:
+def flip(asked: Asked) -> CorrectedSetup:
     """The tube goes to the other side, from where it was said to be, or where the last arrival had it."""
-    _refuse_without_sides(asked)
-    side = asked.settings.pier or asked.standing.last_pier
-    if side is None:
+    side = asked.standing.pier or asked.standing.last_pier
+    if side is None and asked.standing.setup is not None:
         raise SideNotKnown
-    return _on_side(asked, PierSide.EAST if side is PierSide.WEST else PierSide.WEST)
+    return _turned(asked, PierSide.EAST if side is PierSide.WEST else PierSide.WEST)
 
 
 def quiet(asked: Asked) -> tuple[Said, Settings]:
@@ -135,16 +126,17 @@ def quiet(asked: Asked) -> tuple[Said, Settings]:
 
 def _started(asked: Asked, words: list[str]) -> SetupPage:
     named = names_in(asked.database, words, ("mount", "tube", "eyepiece", "member"))
-    if "mount" not in named:
-        raise NotSaidSo("setup start", " ".join(words), "setup start MOUNT [TUBE] [EYEPIECE] [OBSERVER]")
     one = {kind: found[0] for kind, found in named.items()}
+    mount = mount_meant(asked.database, one.get("mount"), asked.taken.append)
+    told = SetupParts(tube=one.get("tube"), eyepiece=one.get("eyepiece"), observer=one.get("member"))
+    meant = parts_meant(asked.database, mount, told, asked.me, asked.taken.append)
     return start_setup(
         asked.database,
-        one["mount"],
+        mount,
         asked.now,
-        tube=one.get("tube"),
-        observer=one.get("member"),
-        eyepiece=one.get("eyepiece"),
+        tube=meant.tube,
+        observer=meant.observer,
+        eyepiece=meant.eyepiece,
         site=asked.standing.site if asked.standing.night else None,
         at=asked.line.at,
         note=asked.line.text,
@@ -162,19 +154,8 @@ def _mount(asked: Asked, words: list[str]) -> str:
     return names_in(asked.database, words, ("mount",))["mount"][0]
 
 
-def _on_side(asked: Asked, side: PierSide | None) -> tuple[Said, Settings]:
-    return Said((_side_words(side),)), replace(asked.settings, pier=side, setup=asked.standing.setup)
-
-
-def _side_words(side: PierSide | None) -> str:
-    return f"Tube on the {side} side of the pier from now on." if side else "Side of the pier: not said."
-
-
-def _refuse_without_sides(asked: Asked) -> None:
-    if asked.standing.setup is None:
-        raise NoOpenSetup
-    if asked.standing.mount is not None and asked.standing.mount_type in (MountType.FORK, MountType.ALTAZ):
-        raise NoSides(asked.standing.mount)
+def _turned(asked: Asked, side: PierSide) -> CorrectedSetup:
+    return flip_setup(asked.database, side, asked.setup, asked.now, at=asked.line.at, sure=asked.sure)
 
 
 def _begins(typed: str, word: str) -> bool:

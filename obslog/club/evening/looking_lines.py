@@ -3,9 +3,8 @@
 from datetime import datetime
 from typing import Any
 
-from obslog.club.evening.asked import Asked, Said, UnknownTarget
-from obslog.club.evening.pointing_lines import NoTarget
-from obslog.club.evening.tending_lines import NoMountKnown, NoSiteKnown
+from obslog.club.evening.asked import Asked, Said
+from obslog.club.evening.tending_lines import NoMountKnown, NoSiteKnown, NothingSaid
 from obslog.club.evening.verbs import VERBS, Verb
 from obslog.club.night.observations import list_observations
 from obslog.club.night.open_night import NightChoice
@@ -13,9 +12,19 @@ from obslog.club.night.setups import show_setup
 from obslog.club.register.observing_site import ObservingSite, instant_at, observing_site
 from obslog.errors import WrongInput
 from obslog.grammar.lines import read_verb
+from obslog.grammar.target_names import UnknownTarget
+from obslog.sky.names.lookup import UnknownInSky
 
 Shown = tuple[Any, object]
 """A value, and what a screen needs beside it."""
+
+
+class NotInTheSky(UnknownTarget):
+    """A name that was looked for, and that nothing would be kept under."""
+
+    def __init__(self, name: str, error: UnknownInSky) -> None:
+        super().__init__(name, name.split(), error, error.nearest)
+        self.hint = error.hint
 
 
 def where(asked: Asked) -> Shown:
@@ -129,12 +138,10 @@ def _planned(asked: Asked, view: ObservingSite) -> datetime:
 
 def _found(asked: Asked, look: Any) -> Any:
     """What looking for the line's object gives. Raises UnknownTarget."""
-    from obslog.sky.names.lookup import UnknownInSky
-
     name = asked.target or asked.words
     if not name:
-        raise NoTarget(asked.line.verb)
+        raise NothingSaid(asked.line.verb, VERBS[asked.line.verb].written)
     try:
         return look(name)
     except UnknownInSky as error:
-        raise UnknownTarget(name, tuple(error.nearest), keeps=False) from error
+        raise NotInTheSky(name, error) from error

@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping, Sequence
 
 from obslog.club.checklist.step_guides import steps_for
 from obslog.errors import UnknownName, WrongInput
+from obslog.grammar.name_choice import SeveralNamesFit, fitting_names
 from obslog.records.name_lookup import names, table_of
 from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
@@ -12,42 +13,15 @@ from obslog.vocabulary import MountType, Step
 _FILLING = ("with", "and", "by", "on", "at")
 
 
-class SeveralFit(WrongInput):
-    def __init__(self, typed: str, fitting: Sequence[str]) -> None:
-        super().__init__(
-            f"{typed!r} may be {' or '.join(fitting)}.", "Type a letter more, or the whole name."
-        )
-
-
 class OneTooMany(WrongInput):
     def __init__(self, typed: str) -> None:
         super().__init__(f"Not expected here: {typed}", "Name each of them once.")
 
 
-def fitting_names(typed: str, known: Sequence[str]) -> list[str]:
-    """The name itself, else all that begin so, or have a word that does."""
-    wanted = name_key(typed)
-    exact = [name for name in known if name_key(name) == wanted]
-    if exact or not wanted:
-        return exact[:1]
-    return [
-        name
-        for name in known
-        if name_key(name).startswith(wanted)
-        or any(
-            _rest(name_key(name), place).startswith(wanted) for place in range(1, len(name_key(name).split()))
-        )
-    ]
-
-
-def _rest(name: str, place: int) -> str:
-    return " ".join(name.split()[place:])
-
-
 def step_meant(typed: str, mount_type: MountType | None) -> Step:
     """The step of that name, or whose name, or title in the checklist, has a word that begins so.
 
-    Raises UnknownName, SeveralFit.
+    Raises UnknownName, SeveralNamesFit.
     """
     begun = typed.casefold()
     if begun in list(Step):
@@ -62,14 +36,14 @@ def step_meant(typed: str, mount_type: MountType | None) -> Step:
             if any(w.startswith(begun) for w in title.casefold().split())
         ]
     if len(fitting) > 1:
-        raise SeveralFit(typed, fitting)
+        raise SeveralNamesFit(typed, fitting)
     if not fitting:
         raise UnknownName("step", typed, list(Step), see=f"The steps: {', '.join(Step)}.")
     return fitting[0]
 
 
 def battery_meant(database: Database, typed: str) -> str:
-    """The battery of that name; where none is named, the club's only one. Raises UnknownName, SeveralFit."""
+    """The battery of that name; where none is named, the club's only one. Raises UnknownName, SeveralNamesFit."""
     from sqlalchemy import func, select
 
     from obslog.records.tables.logbook_tables import Item
@@ -81,7 +55,7 @@ def battery_meant(database: Database, typed: str) -> str:
     if len(fitting) == 1:
         return fitting[0]
     if fitting:
-        raise SeveralFit(typed or "battery", fitting)
+        raise SeveralNamesFit(typed or "battery", fitting)
     raise UnknownName(
         "battery", typed, batteries, see="A battery is an item of the category battery: obslog item add"
     )
@@ -92,7 +66,7 @@ def names_in(
 ) -> dict[str, list[str]]:
     """The names that stand behind one another in the words, each the longest that fits, by kind.
 
-    A kind is named once, that of `many` as often as it is. Raises UnknownName, SeveralFit.
+    A kind is named once, that of `many` as often as it is. Raises UnknownName, SeveralNamesFit.
     """
     with database.read() as session:
         known = {kind: list(names(session, table_of(kind))) for kind in kinds}
@@ -123,7 +97,7 @@ def _longest(
             if len(fitting) == 1:
                 return end, *fitting[0]
             if fitting:
-                raise SeveralFit(typed, [name for _, name in fitting])
+                raise SeveralNamesFit(typed, [name for _, name in fitting])
     if not known:
         raise OneTooMany(parts[place])
     kind = "mount" if "mount" in known else next(iter(known))

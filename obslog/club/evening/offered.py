@@ -7,6 +7,7 @@ from obslog.club.evening import verbs as v
 from obslog.club.evening.verbs import VERBS, Verb
 from obslog.errors import ObslogError
 from obslog.grammar.lines import read_line, read_verb
+from obslog.grammar.name_choice import begins_a_word
 from obslog.records.name_lookup import names, table_of
 from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
@@ -54,7 +55,7 @@ def _known(database: Database, verb: Verb, typed: str, *, at_start: bool) -> lis
         plain += _in_sky(typed)
     kinds = [kind for kind in verb.takes if kind in ON_RECORD]
     if kinds:
-        plain += [name for name in _on_record(database, kinds) if _fits(name, typed)]
+        plain += [name for name in _on_record(database, kinds) if begins_a_word(typed, name)]
     return plain
 
 
@@ -69,11 +70,6 @@ def _words(verb: Verb, *, at_start: bool) -> list[str]:
     elif v.WHERE in verb.takes:
         words += [*Landing, "pe", "pw"]
     return words
-
-
-def _fits(name: str, typed: str) -> bool:
-    begun, key = name_key(typed), name_key(name)
-    return key.startswith(begun) or any(word.startswith(begun) for word in key.split())
 
 
 def _on_record(database: Database, kinds: list[str]) -> list[str]:

@@ -19,7 +19,8 @@ from obslog.vocabulary import MountType, PierSide
 class Standing:
     """What lines are about now. Without an open night `site` is the one used last; without a set-up `last_mount` is.
 
-    `next_number` is that of the next arrival, `last_pier` the side that the last arrival was said to be on.
+    `next_number` is that of the next arrival, `pier` the side to which the tube was last said to be turned, `last_pier`
+    that of the last arrival.
     `several` are the mounts whose set-ups are open where it is not known which is meant.
     """
 
@@ -35,6 +36,7 @@ class Standing:
     eyepiece: str | None = None
     observer: str | None = None
     next_number: int | None = None
+    pier: PierSide | None = None
     last_pier: PierSide | None = None
     several: tuple[str, ...] = ()
 
@@ -74,6 +76,7 @@ def standing(database: Database, mount: str | None = None, site: str | None = No
             eyepiece=_name(session, Eyepiece, setup.eyepiece_id),
             observer=_name(session, Member, setup.member_id),
             next_number=count + 1,
+            pier=setup.pier_side,
             last_pier=pier,
         )
 

@@ -2,14 +2,21 @@
 
 from obslog.club.evening.asked import Asked
 from obslog.club.evening.names_typed import step_meant
-from obslog.club.evening.pointing_lines import NoTarget, known_target
+from obslog.club.evening.pointing_lines import as_meant
 from obslog.club.night.night_pages import NightPage
 from obslog.club.night.nights import note_night
-from obslog.club.night.observations import ObservationEntry, RecordedObservations, record_observations
+from obslog.club.night.observations import (
+    ObservationEntry,
+    RecordedObservations,
+    entry_of,
+    record_observations,
+)
 from obslog.club.night.open_night import NoOpenNight
 from obslog.club.night.sky_readings import ScaleReading, UnreadableSky, read_sky
 from obslog.club.night.snags import SnagLine, add_snag
+from obslog.club.register.names_on_record import names_on_record
 from obslog.errors import ObslogError, WrongInput
+from obslog.grammar.observation_words import read_observation
 from obslog.vocabulary import Sighting, SkyScale
 
 _ALSO_CALLED = {"sqm": SkyScale.SKY_METER, "mpsas": SkyScale.SKY_METER, "nelm": SkyScale.NAKED_EYE_LIMIT}
@@ -32,14 +39,25 @@ class NoSiteKnown(ObslogError):
         )
 
 
-def saw(asked: Asked, sighting: Sighting) -> RecordedObservations:
+def saw(asked: Asked, sighting: Sighting | None = None) -> RecordedObservations:
     """Put on record what was seen, suspected or looked for in vain."""
-    if not asked.line.words:
-        raise NoTarget(asked.line.verb)
-    target = known_target(asked, " ".join(asked.line.words))
-    entry = ObservationEntry(sighting=sighting, description=asked.line.text, at=asked.line.at)
+    names = names_on_record(asked.database)
+    said = as_meant(
+        asked,
+        asked.line.words,
+        lambda words: read_observation(
+            words, sighting=sighting, text=asked.line.text, as_written=asked.keeps_names, names=names
+        ),
+    )
     return record_observations(
-        asked.database, target.name, entry, asked.now, mount=asked.standing.mount, sure=asked.sure
+        asked.database,
+        said.target.name,
+        entry_of(said, ObservationEntry(at=asked.line.at)),
+        asked.now,
+        observers=(said.observer,),
+        mount=asked.standing.mount,
+        sure=asked.sure,
+        me=asked.me,
     )
 
 
@@ -50,7 +68,9 @@ def snag(asked: Asked) -> SnagLine:
     step = step_meant(asked.line.words[0], asked.standing.mount_type)
     told = " ".join(asked.line.words[1:])
     text = f"{told}; {asked.line.text}" if told and asked.line.text else told or asked.line.text or ""
-    return add_snag(asked.database, step, text, asked.now, mount=asked.standing.mount, at=asked.line.at)
+    return add_snag(
+        asked.database, step, text, asked.now, mount=asked.standing.mount, at=asked.line.at, me=asked.me
+    )
 
 
 def tick(asked: Asked) -> object:
@@ -71,17 +91,24 @@ def tick(asked: Asked) -> object:
         raise NoSiteKnown
     at_utc = instant_meant(asked.line.at, asked.now, here.zone) if here.zone else asked.now
     return tick_step(
-        asked.database, step, here.last_mount, here.site, at_utc, asked.now, went_well=not wrong, value=value
+        asked.database,
+        step,
+        here.last_mount,
+        here.site,
+        at_utc,
+        asked.now,
+        went_well=not wrong,
+        value=value,
+        me=asked.me,
     )
 
 
 def sky(asked: Asked) -> NightPage:
     """Note a reading of the sky for the open night."""
-    return (
-        note_night(asked.database, asked.night, asked.now, sky=[_reading(asked.line.words)])
-        if asked.standing.night
-        else _no_night()
-    )
+    if not asked.standing.night:
+        return _no_night()
+    reading = _reading(asked.line.words)
+    return note_night(asked.database, asked.night, asked.now, sky=[reading], at=asked.line.at)
 
 
 def note(asked: Asked) -> NightPage:

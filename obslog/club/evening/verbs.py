@@ -94,6 +94,7 @@ _ALL = (
         written="undo",
         changes=True,
     ),
+    Verb(name="redo", summary="Do again what was undone last.", written="redo", changes=True),
     Verb(
         name="tick",
         summary="A step of the checklist is done, with what was read or set.",
@@ -114,7 +115,7 @@ _ALL = (
     Verb(
         name="sky",
         summary="What the sky is like: a scale and a number.",
-        written="sky SCALE NUMBER",
+        written="[time] sky SCALE NUMBER",
         examples=("sky meter 20.9", "sky antoniadi 2"),
         changes=True,
         takes=(SCALE,),
@@ -129,11 +130,16 @@ _ALL = (
     Verb(
         name="pier",
         summary="The side of the pier the tube is on, for the arrivals that follow.",
-        written="pier east, pier west or pier unknown",
+        written="[time] pier east, or pier west; alone, show it",
+        changes=True,
         takes=(SIDE,),
-        words=("unknown",),
     ),
-    Verb(name="flip", summary="The tube goes to the other side of the pier.", written="flip"),
+    Verb(
+        name="flip",
+        summary="The tube goes to the other side of the pier.",
+        written="[time] flip",
+        changes=True,
+    ),
     Verb(name="next", summary="What to do next, or which stars to sync on.", written="next"),
     Verb(
         name="where",

@@ -16,8 +16,8 @@ from obslog.club.night.arrivals import (
 )
 from obslog.club.night.open_night import SetupChoice, Where, chosen_setup, instant_in_night
 from obslog.club.night.setups import ArrivalLine, arrivals_in_order, numbered_line
-from obslog.club.night.target_names import target_named
 from obslog.errors import NothingToChange, ObslogError
+from obslog.grammar.target_names import target_named
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival
 

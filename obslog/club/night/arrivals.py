@@ -1,6 +1,5 @@
 """Arrivals recorded as they happen, in one short line: syncs, checks and go-tos."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Any
@@ -13,19 +12,16 @@ from obslog.club.night.open_night import SetupChoice, Where, chosen_setup, insta
 from obslog.club.night.plausibility import question_altitude, question_time
 from obslog.club.night.setups import ArrivalLine, numbered_line
 from obslog.club.night.solar_questions import caution_at
-from obslog.club.night.target_names import Target, target_named
 from obslog.club.register.true_field import field_in_use_arcmin
-from obslog.errors import WrongInput
-from obslog.offsets import (
-    OffsetOrLanding,
-    UnreadableOffset,
-    looks_like_offset,
-    read_offset_or_landing,
-)
+from obslog.errors import WrongInput, quoted
+from obslog.grammar.arrival_words import ArrivalSaid
+from obslog.grammar.target_names import Target, target_named
+from obslog.grammar.told_words import once
+from obslog.offsets import OffsetOrLanding
 from obslog.records.name_lookup import key_of
 from obslog.records.opening import Database
-from obslog.records.tables.logbook_tables import Arrival, Member
-from obslog.vocabulary import Landing, MountType, PierSide, Role
+from obslog.records.tables.logbook_tables import Arrival, Member, Setup
+from obslog.vocabulary import Controller, Landing, MountType, PierSide, Role, says_none
 
 
 class AlreadyRecorded(WrongInput):
@@ -41,6 +37,15 @@ class KeysMoveOtherwise(WrongInput):
         super().__init__(
             f"{mount} is an altaz mount: its keys move in altitude and azimuth, not east and north.",
             "Give the offset in arcminutes on the sky, like 3E 2N, or as a fraction of the field.",
+        )
+
+
+class GoesToNothing(WrongInput):
+    def __init__(self, mount: str, role: Role) -> None:
+        super().__init__(
+            f"{mount} has no controller that goes to objects, so it takes no {role}.",
+            f"Record what was seen: obslog saw OBJECT. If it has one: obslog mount edit {quoted(mount)} "
+            "--controller shift",
         )
 
 
@@ -73,37 +78,18 @@ class RecordedArrival:
     night: date
 
 
-def split_words(words: Sequence[str]) -> tuple[str, OffsetOrLanding | None]:
-    """The name, and behind it the landing or offset, of what was typed: `alf Lyr 3E 2N`.
-
-    Raises UnreadableOffset where the words behind a name were surely meant as an offset and are none.
-    """
-    for cut in range(1, len(words)):
-        where = _offset_or_landing(" ".join(words[cut:]))
-        if where is not None:
-            _refuse_half_an_offset(words, cut)
-            return " ".join(words[:cut]), where
-    name = " ".join(words)
-    if not target_named(name).known:
-        for cut in range(1, len(words)):
-            if looks_like_offset(" ".join(words[cut:])):
-                raise UnreadableOffset(" ".join(words[cut:]), "it names no direction N, S, E or W")
-    return name, None
-
-
-def _refuse_half_an_offset(words: Sequence[str], cut: int) -> None:
-    """Raise UnreadableOffset where the last word of an unknown name was meant as a part of the offset: `12E 5E`."""
-    last = words[cut - 1]
-    meant = cut > 1 and last[-1:].upper() in tuple("NSEW") and looks_like_offset(last)
-    if meant and not target_named(" ".join(words[:cut])).known:
-        read_offset_or_landing(" ".join(words[cut - 1 :]))
-
-
-def _offset_or_landing(text: str) -> OffsetOrLanding | None:
-    try:
-        return read_offset_or_landing(text)
-    except UnreadableOffset:
-        return None
+def entry_of(said: ArrivalSaid, told: ArrivalEntry | None = None) -> ArrivalEntry:
+    """The arrival that words say, with what was told otherwise. Raises SaidTwice where the two differ."""
+    told = told or ArrivalEntry()
+    return replace(
+        told,
+        target=said.target.name,
+        where=said.where,
+        **{
+            name: once(name, getattr(said, name), getattr(told, name))
+            for name in ("pier_side", "eyepiece", "field_arcmin", "centring_arcmin", "observer", "note")
+        },
+    )
 
 
 def record_arrival(
@@ -151,6 +137,8 @@ def note_arrival(
     Raises what reading times and offsets raises, OutOfRange, UnusableText, AlreadyRecorded, and unless `sure` Doubtful:
     of an object that was below the horizon, or a time before the set-up began.
     """
+    if where.mount.controller is Controller.NONE:
+        raise GoesToNothing(where.mount.name, role)
     arrival = Arrival(
         setup_id=where.setup.id,
         at_utc=instant_in_night(entry.at, where.night, where.site, now),
@@ -158,6 +146,7 @@ def note_arrival(
         target=target.name,
         member_id=where.setup.member_id,
     )
+    arrival.pier_side = side_since_flip(where.setup, arrival.at_utc)
     apply_entry(session, arrival, entry, target, where)
     if not sure:
         question_arrival(arrival, target, where)
@@ -165,6 +154,12 @@ def note_arrival(
     session.add(arrival)
     session.flush()
     return arrival
+
+
+def side_since_flip(setup: Setup, at_utc: datetime) -> PierSide | None:
+    """The side of the pier to which the tube was turned before; None where nobody said so."""
+    since = setup.pier_side_since_utc
+    return setup.pier_side if since is not None and at_utc >= since else None
 
 
 def question_arrival(arrival: Arrival, target: Target, where: Where) -> None:
@@ -232,7 +227,10 @@ def _given(session: Session, arrival: Arrival, entry: ArrivalEntry, where: Where
     elif entry.eyepiece is not None or arrival.field_arcmin is None:
         given["field_arcmin"] = field_in_use_arcmin(session, where.setup, entry.eyepiece)
     said = {column: value for column, value in given.items() if value is not None}
-    return said | {"note": None} if entry.note == "" else said
+    taken_away = {"note": None} if entry.note == "" else {}
+    if says_none(entry.eyepiece) and entry.field_arcmin is None:
+        taken_away["field_arcmin"] = None
+    return said | taken_away
 
 
 def _check(entry: ArrivalEntry) -> None:

@@ -5,7 +5,6 @@ night and set-up of the page, and taken back. What lines could say twice is look
 long page costs no more for each line than a short one.
 """
 
-import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
@@ -13,7 +12,8 @@ from datetime import date, datetime
 
 from sqlalchemy.orm import Session
 
-from obslog.club.night.arrivals import ArrivalEntry, arrival_remarks, note_arrival, split_words
+from obslog.club.night.arrivals import ArrivalEntry, arrival_remarks, note_arrival
+from obslog.club.night.arrivals import entry_of as arrival_of
 from obslog.club.night.night_pages import NightPage, night_page
 from obslog.club.night.nights import begin_night, finish_night
 from obslog.club.night.observations import (
@@ -23,14 +23,17 @@ from obslog.club.night.observations import (
     note_observation,
     observation_lines,
 )
+from obslog.club.night.observations import entry_of as observation_of
 from obslog.club.night.open_night import Where, instant_in_night
 from obslog.club.night.setups import SetupPage, begin_setup, setup_page
 from obslog.club.night.sky_readings import read_sky
 from obslog.club.night.solar_questions import caution_at
-from obslog.club.night.target_names import target_named
+from obslog.club.register.names_on_record import names_in
 from obslog.club.register.observing_site import zone_of
 from obslog.errors import WrongInput
-from obslog.fields import TARGET
+from obslog.grammar import lines
+from obslog.grammar.arrival_words import read_arrival
+from obslog.grammar.observation_words import read_observation
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Night, Site
@@ -38,9 +41,6 @@ from obslog.vocabulary import Role, Sighting
 
 SIGHTINGS = {"saw": Sighting.SEEN, "suspected": Sighting.SUSPECTED, "not-seen": Sighting.NOT_SEEN}
 VERBS = (*(role.value for role in Role), *SIGHTINGS)
-_LINE = re.compile(
-    r"^(?P<at>\S+)\s+(?P<verb>\S+)\s+(?P<rest>[^;]+?)\s*(?:;\s*(?P<text>.+?))?\s*(?P<sure>!)?$"
-)
 
 
 class UnreadableLine(WrongInput):
@@ -139,17 +139,14 @@ def site_named(database: Database, name: str) -> str:
 
 
 def read_line(text: str) -> PaperLine:
-    """A line of the page. Raises UnreadableLine."""
-    found = _LINE.match(text.strip())
-    if found is None or found["verb"].casefold() not in VERBS:
+    """A line of the page. Raises UnreadableLine, UnknownVerb."""
+    try:
+        line = lines.read_line(text, VERBS)
+    except lines.EmptyLine:
+        raise UnreadableLine(text) from None
+    if line.at is None or not line.words:
         raise UnreadableLine(text)
-    return PaperLine(
-        at=found["at"],
-        verb=found["verb"].casefold(),
-        words=tuple(found["rest"].split()),
-        text=found["text"],
-        sure=bool(found["sure"]),
-    )
+    return PaperLine(at=line.at, verb=line.verb, words=line.words, text=line.text, sure=line.sure)
 
 
 def try_page(database: Database, page: PaperPage, now: datetime) -> PaperPage:
@@ -230,28 +227,30 @@ def _write_line(
     session: Session, begun: _OpenPage, line: PaperLine, now: datetime
 ) -> tuple[TriedLine, list[str]]:
     """One line put on record, within a transaction, and what should be said about it."""
-    page, where = begun.page, begun.where
+    page, where, names = begun.page, begun.where, names_in(session)
     if line.verb in SIGHTINGS:
         place = ObservingPlace(begun.night, begun.site, where.setup if where else None)
-        seen = ObservationEntry(
-            sighting=SIGHTINGS[line.verb], description=line.text, eyepiece=page.eyepiece, at=line.at
+        seen = read_observation(
+            line.words, sighting=SIGHTINGS[line.verb], text=line.text, as_written=line.sure, names=names
         )
-        thing = target_named(TARGET.checked(" ".join(line.words)))
+        thing = seen.target
+        entry = observation_of(seen, ObservationEntry(at=line.at))
+        if entry.eyepiece is None:
+            entry = replace(entry, eyepiece=page.eyepiece)
         record, remarks = note_observation(
-            session, place, thing, seen, now, observer=page.observer, sure=line.sure
+            session, place, thing, entry, now, observer=seen.observer or page.observer, sure=line.sure
         )
         return TriedLine(line, record.at_utc, record.target), _with_caution(
             remarks, caution_at(thing, record.at_utc, begun.site)
         )
     if where is None:
         raise NoSetupOnPage(line.verb)
-    name, stood = split_words(line.words)
-    target = target_named(TARGET.checked(name))
-    entry = ArrivalEntry(where=stood, at=line.at, note=line.text)
-    arrival = note_arrival(session, where, Role(line.verb), target, entry, now, sure=line.sure)
+    said = read_arrival(line.words, note=line.text, as_written=line.sure, names=names)
+    target, arrived = said.target, arrival_of(said, ArrivalEntry(at=line.at))
+    arrival = note_arrival(session, where, Role(line.verb), target, arrived, now, sure=line.sure)
     caution = caution_at(target, arrival.at_utc, where.site)
     tried = TriedLine(line, arrival.at_utc, arrival.target)
-    return tried, _with_caution(arrival_remarks(target, entry), caution)
+    return tried, _with_caution(arrival_remarks(target, arrived), caution)
 
 
 def _with_caution(remarks: list[str], caution: str | None) -> list[str]:

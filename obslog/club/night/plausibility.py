@@ -6,10 +6,10 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.night.solar_questions import body_alt_az_deg
-from obslog.club.night.target_names import Target
 from obslog.club.register.observing_site import place_of, zone_or_none
 from obslog.errors import WrongInput, quoted
 from obslog.fields import MAGNIFICATION
+from obslog.grammar.target_names import Target
 from obslog.horizon import hidden_alt_deg, read_horizon
 from obslog.records.tables.logbook_tables import Eyepiece, Observation, Setup, Site, Tube
 from obslog.times import shown_local

@@ -10,11 +10,13 @@ from sqlalchemy.orm import Session
 from obslog import fields
 from obslog.club.night.open_night import NightChoice, chosen_night, instant_in_night, open_setup
 from obslog.club.register.observing_site import zone_or_utc
+from obslog.club.register.usual_choices import Me, myself
 from obslog.errors import ObslogError, WrongInput
 from obslog.records.name_lookup import by_name, key_of
 from obslog.records.opening import Database
 from obslog.records.tables.keys import reference_of
-from obslog.records.tables.logbook_tables import Equipment, Member, Mount, Site, Snag
+from obslog.records.tables.logbook_tables import Equipment, Member, Mount, Night, Setup, Site, Snag
+from obslog.times import night_bounds_utc
 from obslog.vocabulary import Step
 
 
@@ -61,10 +63,13 @@ def add_snag(
     member: str | None = None,
     site: str | None = None,
     at: str | None = None,
+    me: Me | None = None,
 ) -> SnagLine:
     """Note a snag: of the open set-up, or of what is named; `at` is a time of its night, or of the open night.
 
-    Raises SnagAboutNothing, UnknownName, WhichOne, NoOpenNight, UnusableText, and what reading times raises.
+    Who is not told is the set-up's observer, else `me`, the person at this machine.
+    Raises SnagAboutNothing, UnknownName, NobodyOfThatName, WhichOne, NoOpenNight, UnusableText, and what reading times
+    raises.
     """
     text = fields.SNAG.checked(text)
     with database.write(now, f"note a snag at {step}") as session:
@@ -79,13 +84,17 @@ def add_snag(
                 else chosen_night(session, NightChoice(site), must_be_open=True)
             )
             at_utc = instant_in_night(at, *in_night, now)
+        member_id = key_of(session, Member, member, where.setup.member_id if where else None)
+        if member_id is None and me is not None:
+            here = myself(session, me())
+            member_id = here.id if here else None
         snag = Snag(
             at_utc=at_utc,
             step=step,
             text=text,
             setup_id=where.setup.id if where else None,
             equipment_id=key_of(session, Mount, mount, where.mount.id if where else None),
-            member_id=key_of(session, Member, member, where.setup.member_id if where else None),
+            member_id=member_id,
             site_id=key_of(session, Site, site, where.site.id if where else None),
         )
         session.add(snag)
@@ -109,6 +118,12 @@ def snag_of(session: Session, reference: str) -> Snag:
     if len(keys) != 1:
         raise NoSuchSnag(reference, len(keys))
     return session.get_one(Snag, keys[0])
+
+
+def day_there(session: Session, snag: Snag) -> date:
+    """The day of a snag by the clocks of its site; in universal time where it has none."""
+    site = session.get(Site, snag.site_id) if snag.site_id else None
+    return snag.at_utc.astimezone(zone_or_utc(site.zone if site else None)).date()
 
 
 def list_snags(
@@ -137,6 +152,16 @@ def open_snags_of(session: Session, item: UUID) -> list[SnagLine]:
     """The snags of one item that nobody has mended yet, the newest first."""
     query = select(Snag.id).where(Snag.equipment_id == item, Snag.fixed_utc.is_(None))
     return _lines(session, list(session.scalars(query)))
+
+
+def snags_of_night(session: Session, night: Night, site: Site) -> list[SnagLine]:
+    """The snags of a night's set-ups, and those of its site in its hours, in order of time."""
+    own = select(Snag.id).join(Setup, Snag.setup_id == Setup.id).where(Setup.night_id == night.id)
+    start, end = night_bounds_utc(night.night_of, zone_or_utc(site.zone))
+    there = select(Snag.id).where(
+        Snag.setup_id.is_(None), Snag.site_id == site.id, Snag.at_utc >= start, Snag.at_utc < end
+    )
+    return _lines(session, [*session.scalars(own), *session.scalars(there)])[::-1]
 
 
 def _lines(session: Session, keys: list[UUID]) -> list[SnagLine]:

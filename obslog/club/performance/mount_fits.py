@@ -7,7 +7,6 @@ from uuid import UUID
 
 from obslog.club.performance.fit_summary import FitSummary, summary_of
 from obslog.club.performance.placed_arrivals import (
-    MountTypeUnknown,
     NothingPlaced,
     PlacedArrivals,
     most_used_tube,
@@ -61,8 +60,7 @@ class MountFits:
         """What that mount is compared by. Raises as `of` does."""
         key, tube_key = self._keys(mount, tube)
         on_record = self.snapshot.mounts[key]
-        if on_record.machine is None:
-            raise MountTypeUnknown(on_record.name)
+        on_record.known_machine()
         outcome = self.snapshot.kept.get(
             Result.of_mount(OUTCOME, key, tube_key or ""),
             [key],

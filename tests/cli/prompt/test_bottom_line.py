@@ -1,5 +1,6 @@
 """What the bottom line says, and in how much room."""
 
+from dataclasses import replace
 from datetime import UTC, date, datetime
 from zoneinfo import ZoneInfo
 
@@ -24,7 +25,7 @@ DAWN = Change("dawn", datetime(2026, 7, 2, 23, 40, 20, tzinfo=UTC))
 
 
 def test_it_says_where_when_what_and_how_long() -> None:
-    said = bottom_line(OPEN, Settings(pier=PierSide.WEST, setup="one"), DAWN, NOW, 80)
+    said = bottom_line(replace(OPEN, pier=PierSide.WEST), Settings(), DAWN, NOW, 80)
     assert said == "Mill Field  22:40  Heron  next 4  pier west  dawn in 120 min"
 
 

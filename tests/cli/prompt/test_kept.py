@@ -6,12 +6,11 @@ import pytest
 
 from obslog.cli.prompt.kept import MOST_LINES, KeptLines, KeptSettings
 from obslog.club.evening.asked import Settings
-from obslog.vocabulary import PierSide
 
 
 def test_settings_come_back_as_they_were_kept(tmp_path: Path) -> None:
     path = tmp_path / "club.db.prompt.json"
-    told = Settings(site="Mill Field", mount="Heron", setup="one", pier=PierSide.EAST, quiet=True)
+    told = Settings(site="Mill Field", mount="Heron", quiet=True)
     KeptSettings(path).write(told)
     assert KeptSettings(path).read() == told
     assert path.stat().st_mode & 0o077 == 0
@@ -25,7 +24,7 @@ def test_settings_come_back_as_they_were_kept(tmp_path: Path) -> None:
         "{",
         "[]",
         '{"mount": 1}',
-        '{"site": null, "mount": null, "setup": null, "pier": "up", "quiet": true}',
+        '{"site": null, "quiet": true}',
     ],
 )
 def test_what_cannot_be_read_is_as_if_nothing_had_been_kept(tmp_path: Path, text: str) -> None:

@@ -24,7 +24,7 @@ BEFORE_THE_KILL = [
     "20:55 ch procyon 1W",
     "u",
     "20:56 ch procyon 2W",
-    "pier e",
+    "20:58 pier e",
 ]
 AFTER_IT = [
     "21:00 g m31 edge",
@@ -38,7 +38,7 @@ STAYS = [
     *BEGUN,
     "20:50 sy regulus 3E2N pw",
     "20:56 ch procyon 2W",
-    "pier e",
+    "20:58 pier e",
     "21:00 g m31 edge",
     "ti power 12.6 12.1",
     "21:10 sa m81; oval glow",

@@ -17,21 +17,22 @@ Piped = Callable[..., Answer]
 BEGUN = ["night start mill with ines", "20:10 setup start heron, long tube, wide 25, ines"]
 # A line of each verb, and what its answer says.
 ANSWERED = {
+    "20:12 pier west": "Tube on the west side of the pier from 20:12.  (Heron)",
     "20:50 sy regulus 3E2N pw": "1.  20:50  sync  Regulus  3.0E 2.0N  pier west  (Heron)",
-    "ch procyon 1W": "2.  21:40  check  Procyon  1.0W 0.0N  (Heron)",
-    "g m31 edge": "3.  21:40  goto  M 31  edge  (Heron)",
+    "ch procyon 1W": "2.  21:40  check  Procyon  1.0W 0.0N  pier west  (Heron)",
+    "g m31 edge": "3.  21:40  goto  M 31  edge  pier west  (Heron)",
     "sa m81; oval": "seen M 81  Ines",
     "sus m82": "suspected M 82",
     "not-seen m51": "not seen M 51",
     "sn key summer time": "key-in: summer time (Heron, Ines, Mill Field)",
-    "edit 3 in": "3.  21:40  goto  M 31  in  (Heron)",
+    "edit 3 in": "3.  21:40  goto  M 31  in  pier west  (Heron)",
     "u": "Undone: edit arrival 3",
+    "redo": "Done again: edit arrival 3",
     "ti power 12.6 12.1": "power: done, 12.6 12.1 (Heron, Ines, Mill Field)",
     "battery 12.6": "Lead battery",
     "sky sqm 20.9": "sky: sky-meter 20.9  (night of 2026-03-02 at Mill Field)",
     "eye stop": "Eyepiece from now on: Stop 20, true field 68.7",
-    "pier east": "Tube on the east side of the pier from now on.",
-    "fl": "Tube on the west side of the pier from now on.",
+    "fl": "Tube on the east side of the pier from 21:40.  (Heron)",
     "next": "Heron at Mill Field, 2026-03-02 21:40",
     "wher m13": "M 13, Great Cluster in Hercules, 2026-03-02 21:40:00",
     "when m13": "M 13, Great Cluster in Hercules, night of 2026-03-02",
@@ -66,8 +67,8 @@ def test_what_is_refused_is_told_with_its_number_and_the_rest_is_kept(piped: Pip
     )
     assert answer.code == 1
     assert answer.error_lines == [
-        "line 5: 'reguls' is not a known star or object.",
-        "Did you mean Regulus or Seginus? To keep it as written, end the line with !",
+        "line 5: There is no star or object named 'reguls'.",
+        "Did you mean Regulus or Seginus? To keep a name as it is written, end the line with !",
         "line 7: No line begins with 'frobnicate'.",
         "The verbs: help",
         answer.error_lines[4],
@@ -96,11 +97,11 @@ def test_json_is_one_document_of_all_lines(piped: Piped) -> None:
     assert setup["answer"]["mount"] == "Heron"
     assert sync["answer"]["arrival"]["offset_east_arcmin"] == 3
     assert (refused["line"], refused["answer"]) == (4, None)
-    assert refused["refused"]["message"] == "'reguls' is not a known star or object."
+    assert refused["refused"]["message"] == "There is no star or object named 'reguls'."
 
 
 def test_what_was_set_holds_after_a_restart_and_not_in_the_next_setup(piped: Piped, in_club: Program) -> None:
-    piped([*BEGUN, "pier w", "quiet"])
+    piped([*BEGUN, "20:40 pier w", "quiet"])
     piped(["20:50 sy regulus"])
     piped(["setup start heron", "g m81"])
     sides = [in_club.document("setup", "show", "--setup", n)["arrivals"][0]["pier_side"] for n in ("1", "2")]

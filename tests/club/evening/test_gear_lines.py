@@ -3,10 +3,12 @@
 import pytest
 
 from obslog.club.evening.asked import Said
-from obslog.club.evening.gear_lines import NoSides, NotSaidSo, SideNotKnown
-from obslog.club.evening.names_typed import SeveralFit
+from obslog.club.evening.gear_lines import NotSaidSo, SideNotKnown
 from obslog.club.night.open_night import NoOpenSetup
+from obslog.club.night.setup_corrections import HasNoSides
+from obslog.club.register.usual_choices import NoneNamed
 from obslog.errors import UnknownName
+from obslog.grammar.name_choice import SeveralNamesFit
 from obslog.records.opening import Database
 from tests.club.evening.typing import Typing
 
@@ -39,6 +41,15 @@ def test_names_may_stand_without_commas_and_in_any_order(club: Database) -> None
     )
 
 
+def test_what_is_not_named_is_as_it_was_last_and_said_back(typing: Typing) -> None:
+    answer = typing("setup start heron")
+    assert (answer.value.tube, answer.value.eyepiece) == ("Long tube", "Wide 25")
+    assert answer.taken == ("tube: Long tube (the last used)", "eyepiece: Wide 25 (the last used)")
+    assert typing("night start").taken == ("site: Mill Field (of the open night)",)
+    with pytest.raises(NoneNamed):
+        typing("setup start")
+
+
 def test_a_name_that_nothing_has_is_refused(club: Database) -> None:
     typing = Typing(club)
     with pytest.raises(UnknownName):
@@ -46,7 +57,7 @@ def test_a_name_that_nothing_has_is_refused(club: Database) -> None:
     typing("night start mill")
     with pytest.raises(UnknownName):
         typing("setup start heron, longest tube")
-    with pytest.raises(SeveralFit):
+    with pytest.raises(SeveralNamesFit):
         typing("setup start b")  # Bracken or Bram
     assert typing.rows("SELECT count(*) FROM setups") == [(0,)]
 
@@ -64,19 +75,18 @@ def test_the_eyepiece_changes_for_what_follows(typing: Typing) -> None:
 
 
 def test_the_side_of_the_pier_holds_until_it_is_changed(typing: Typing) -> None:
-    typing("pier w")
+    typing("20:45 pier w")
     typing("20:50 sy regulus")
     typing("20:55 ch procyon pe")
     typing("21:00 g m81")
-    typing("flip")
+    typing("21:04 flip")
     typing("21:05 g m82")
-    typing("pier unknown")
-    typing("21:10 g m51")
-    assert [row[5] for row in typing.arrivals()] == ["west", "east", "west", "east", None]
+    assert [row[5] for row in typing.arrivals()] == ["west", "east", "west", "east"]
+    assert typing("pier").value == Said(("Tube on the east side of the pier.",))
 
 
 def test_the_side_goes_with_its_setup(typing: Typing) -> None:
-    typing("pier w")
+    typing("20:45 pier w")
     typing("setup start heron")
     typing("g m81")
     assert [row[5] for row in typing.arrivals()] == [None]
@@ -86,7 +96,7 @@ def test_a_flip_needs_a_side_that_was_said(typing: Typing) -> None:
     with pytest.raises(SideNotKnown):
         typing("flip")
     typing("20:50 sy regulus pw")
-    assert typing("flip").value == Said(("Tube on the east side of the pier from now on.",))
+    assert typing("flip").value.setup.pier_side == "east"
 
 
 def test_only_a_german_mount_has_sides(typing: Typing) -> None:
@@ -94,7 +104,7 @@ def test_only_a_german_mount_has_sides(typing: Typing) -> None:
     with pytest.raises(NoOpenSetup):
         typing("pier west")
     typing("setup start bracken")
-    with pytest.raises(NoSides):
+    with pytest.raises(HasNoSides):
         typing("pier west")
 
 
@@ -118,9 +128,7 @@ def test_quiet_is_a_setting_until_it_is_taken_back_or_the_night_ends(typing: Typ
     assert typing.rows("SELECT open FROM nights") in ([(False,)], [(0,)])
 
 
-@pytest.mark.parametrize(
-    "line", ["night begin mill", "setup start", "quiet please", "pier north", "night start"]
-)
+@pytest.mark.parametrize("line", ["night begin mill", "quiet please", "pier north", "night end mill"])
 def test_words_that_say_nothing_are_refused(typing: Typing, line: str) -> None:
     with pytest.raises((NotSaidSo, UnknownName)):
         typing(line)

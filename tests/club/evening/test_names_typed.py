@@ -2,35 +2,11 @@
 
 import pytest
 
-from obslog.club.evening.names_typed import (
-    OneTooMany,
-    SeveralFit,
-    battery_meant,
-    fitting_names,
-    names_in,
-    step_meant,
-)
+from obslog.club.evening.names_typed import OneTooMany, battery_meant, names_in, step_meant
 from obslog.errors import UnknownName
+from obslog.grammar.name_choice import SeveralNamesFit
 from obslog.records.opening import Database
 from obslog.vocabulary import MountType, Step
-
-NAMES = ["Mill Field", "Mill", "Fen Edge", "Edge of the wood", "Old Grumble"]
-
-
-@pytest.mark.parametrize(
-    ("typed", "found"),
-    [
-        ("mill", ["Mill"]),
-        ("mill f", ["Mill Field"]),
-        ("fen", ["Fen Edge"]),
-        ("edge", ["Fen Edge", "Edge of the wood"]),
-        ("grum", ["Old Grumble"]),
-        ("rumble", []),
-        ("", []),
-    ],
-)
-def test_a_name_by_the_beginning_of_one_of_its_words(typed: str, found: list[str]) -> None:
-    assert fitting_names(typed, NAMES) == found
 
 
 @pytest.mark.parametrize("step", Step)
@@ -46,7 +22,7 @@ def test_a_step_by_a_beginning_that_only_one_has(typed: str, step: Step | None) 
     if step is not None:
         assert step_meant(typed, MountType.GERMAN) is step
         return
-    with pytest.raises((UnknownName, SeveralFit)):
+    with pytest.raises((UnknownName, SeveralNamesFit)):
         step_meant(typed, MountType.GERMAN)
 
 

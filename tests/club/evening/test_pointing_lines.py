@@ -2,10 +2,10 @@
 
 import pytest
 
-from obslog.club.evening.asked import UnknownTarget
-from obslog.club.evening.pointing_lines import NoTarget
 from obslog.club.night.open_night import NoOpenSetup
 from obslog.club.night.plausibility import Doubtful
+from obslog.grammar.arrival_words import NoTarget
+from obslog.grammar.target_names import UnknownTarget
 from obslog.records.opening import Database
 from tests.club.evening.typing import Typing
 
@@ -63,9 +63,10 @@ def test_what_stood_below_the_horizon_is_doubtful(typing: Typing) -> None:
 
 
 def test_a_line_without_a_star_says_so(typing: Typing) -> None:
-    for line in ("sync", "sync 3E 2N"):
-        with pytest.raises(NoTarget):
-            typing(line)
+    with pytest.raises(NoTarget):
+        typing("sync")
+    with pytest.raises(UnknownTarget):
+        typing("sync 3E 2N")
 
 
 @pytest.mark.parametrize(

@@ -2,10 +2,10 @@
 
 import pytest
 
-from obslog.club.evening.asked import UnknownTarget
 from obslog.club.night.open_night import NoOpenNight
 from obslog.club.night.sky_readings import UnreadableSky
 from obslog.errors import WrongInput
+from obslog.grammar.target_names import UnknownTarget
 from obslog.records.opening import Database
 from tests.club.evening.typing import Typing
 
@@ -28,8 +28,11 @@ def test_what_was_seen_is_kept_with_how(typing: Typing) -> None:
 
 def test_a_sentence_is_never_kept_as_the_name_of_an_object(typing: Typing) -> None:
     with pytest.raises(UnknownTarget):
-        typing("saw m81 with a big oval glowing around")
-    assert typing.rows("SELECT count(*) FROM observations") == [(0,)]
+        typing("saw something with a big oval glow")
+    typing("saw m81 a big oval glow, averted")
+    assert typing.rows("SELECT target, description, vision FROM observations") == [
+        ("M 81", "a big oval glow,", "averted")
+    ]
 
 
 def test_a_snag_belongs_to_its_step_by_any_beginning(typing: Typing) -> None:

@@ -16,7 +16,7 @@ from obslog.club.night.plausibility import (
     question_magnification,
     question_time,
 )
-from obslog.club.night.target_names import Target, target_named
+from obslog.grammar.target_names import Target, target_named
 from obslog.records.tables.logbook_tables import Eyepiece, Setup, Site, Tube
 
 AT = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)

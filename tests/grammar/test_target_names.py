@@ -3,7 +3,7 @@
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.club.night.target_names import Target, target_named
+from obslog.grammar.target_names import Target, target_named
 
 
 @pytest.mark.parametrize("typed", ["Vega", "vega", "alf Lyr", "  alf   lyr ", "HIP 91262"])
