@@ -43,14 +43,18 @@ def document(answer: Answer) -> object:
 
 
 def _arrival(screen: Screen, answer: Answer) -> None:
-    from obslog.cli.night.quick_verbs import show_edited
+    from obslog.cli.night.quick_verbs import show_arrival, show_edited
     from obslog.club.night.arrivals import RecordedArrival
+    from obslog.club.night.observation_corrections import RemovedObservation
+    from obslog.club.night.observations import RecordedObservations
 
     value = answer.value
+    if isinstance(value, RecordedObservations | RemovedObservation):
+        _seen(screen, answer)
+        return
     if not isinstance(value, RecordedArrival):
         show_edited(screen, value)
         return
-    from obslog.cli.night.quick_verbs import show_arrival
 
     told = replace(value, remarks=[at_the_prompt(remark) for remark in value.remarks])
     side = f"  pier {value.arrival.pier_side}" if value.arrival.pier_side else ""
@@ -64,10 +68,13 @@ def _place(recorded: Any) -> str:
 
 
 def _seen(screen: Screen, answer: Answer) -> None:
-    from obslog.cli.night.quick_verbs import show_observations
+    from obslog.cli.night.observations import show_edited
+    from obslog.club.night.observations import RecordedObservations
 
     value = answer.value
-    show_observations(screen, replace(value, remarks=[at_the_prompt(remark) for remark in value.remarks]))
+    if isinstance(value, RecordedObservations):
+        value = replace(value, remarks=[at_the_prompt(remark) for remark in value.remarks])
+    show_edited(screen, value)
 
 
 def _undone(screen: Screen, answer: Answer) -> None:

@@ -32,7 +32,11 @@ ACTS: dict[str, Act] = {
     "suspected": lambda asked: tending_lines.saw(asked, Sighting.SUSPECTED),
     "not-seen": lambda asked: tending_lines.saw(asked, Sighting.NOT_SEEN),
     "snag": tending_lines.snag,
-    "edit": pointing_lines.correct,
+    "edit": lambda asked: (
+        tending_lines.correct_seen(asked)
+        if asked.line.words[:1] and asked.line.words[0].casefold() == "saw"
+        else pointing_lines.correct(asked)
+    ),
     "undo": lambda asked: {"undone": undo(asked.database, asked.now)},
     "redo": lambda asked: {"redone": redo(asked.database, asked.now)},
     "pier": gear_lines.pier,

@@ -5,10 +5,16 @@ from obslog.club.evening.names_typed import step_meant
 from obslog.club.evening.pointing_lines import as_meant
 from obslog.club.night.night_pages import NightPage
 from obslog.club.night.nights import note_night
+from obslog.club.night.observation_corrections import (
+    RemovedObservation,
+    edit_observation,
+    remove_observation,
+)
 from obslog.club.night.observations import (
     ObservationEntry,
     RecordedObservations,
     entry_of,
+    list_observations,
     record_observations,
 )
 from obslog.club.night.open_night import NoOpenNight
@@ -59,6 +65,22 @@ def saw(asked: Asked, sighting: Sighting | None = None) -> RecordedObservations:
         sure=asked.sure,
         me=asked.me,
     )
+
+
+def correct_seen(asked: Asked) -> RecordedObservations | RemovedObservation:
+    """`edit saw 2; round, not oval`: the words or the time of an entry of tonight's, or `edit saw 2 remove`."""
+    words = list(asked.line.words[1:])
+    if asked.standing.night is None:
+        raise NoOpenNight
+    number = int(words.pop(0)) if words and words[0].isdecimal() else 0
+    if not number:
+        number = max(1, len(list_observations(asked.database, asked.night)))
+    if [word.casefold() for word in words] == ["remove"]:
+        return remove_observation(asked.database, number, asked.now, choice=asked.night)
+    if words:
+        raise NothingSaid("edit saw", "edit saw [NUMBER] ; words, or edit saw [NUMBER] remove")
+    entry = ObservationEntry(description=asked.line.text, at=asked.line.at)
+    return edit_observation(asked.database, number, entry, asked.now, choice=asked.night, sure=asked.sure)
 
 
 def snag(asked: Asked) -> SnagLine:

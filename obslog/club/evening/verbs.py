@@ -81,9 +81,10 @@ _ALL = (
     ),
     Verb(
         name="edit",
-        summary="Correct an arrival, the last one typed in or that of the number; or remove it.",
-        written="[new time] edit [NUMBER] [ROLE] [STAR] [WHERE] [; note], or edit [NUMBER] remove",
-        examples=("edit 3 3W 2N", "21:05 edit 3", "edit 3 capella", "edit remove"),
+        summary="Correct an arrival, the last typed in or that of the number, or what was seen.",
+        written="[new time] edit [NUMBER] [ROLE] [STAR] [WHERE] [; note], or edit [NUMBER] remove; "
+        "edit saw [NUMBER] ; words, or edit saw [NUMBER] remove",
+        examples=("edit 3 3W 2N", "21:05 edit 3", "edit 3 capella", "edit remove", "edit saw 2; round"),
         changes=True,
         takes=(STAR, WHERE),
         words=("remove",),

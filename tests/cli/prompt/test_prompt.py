@@ -24,6 +24,8 @@ ANSWERED = {
     "sa m81; oval": "seen M 81  Ines",
     "sus m82": "suspected M 82",
     "not-seen m51": "not seen M 51",
+    "edit saw 3; nothing": "not seen M 51",
+    "edit saw 3 remove": "Removed: ",
     "sn key summer time": "key-in: summer time (Heron, Ines, Mill Field)",
     "edit 3 in": "3.  21:40  goto  M 31  in  pier west  (Heron)",
     "u": "Undone: edit arrival 3",

@@ -2,6 +2,7 @@
 
 import pytest
 
+from obslog.club.evening.tending_lines import NothingSaid
 from obslog.club.night.open_night import NoOpenNight
 from obslog.club.night.sky_readings import UnreadableSky
 from obslog.errors import WrongInput
@@ -93,3 +94,19 @@ def test_without_a_night_nothing_is_noted(club: Database) -> None:
     for line in ("note fog", "sky ant 2", "saw m81"):
         with pytest.raises(NoOpenNight):
             Typing(club)(line)
+
+
+def test_what_was_seen_is_corrected_by_its_number_or_the_last(typing: Typing) -> None:
+    typing("21:05 sa m81; oval")
+    typing("21:10 not-seen m51")
+    typing("edit saw 1; round, not oval")
+    typing("21:12 edit saw")
+    query = "SELECT target, sighting, description, at_utc FROM observations ORDER BY id"
+    assert [(*row[:3], str(row[3])[11:16]) for row in typing.rows(query)] == [
+        ("M 81", "seen", "round, not oval", "21:05"),
+        ("M 51", "not seen", None, "21:12"),
+    ]
+    assert typing("edit saw remove").value.removed.target == "M 51"
+    with pytest.raises(NothingSaid):
+        typing("edit saw 1 m82")
+    assert typing.rows("SELECT count(*) FROM observations") == [(1,)]
