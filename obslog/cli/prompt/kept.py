@@ -68,6 +68,7 @@ class KeptLines:
 
 def open_privately(path: Path, flags: int) -> BinaryIO:
     """A file to write to that only its owner may read, also where it was there before."""
+    path.parent.mkdir(parents=True, exist_ok=True)  # that of a server's may not be there yet
     descriptor = os.open(path, flags, 0o600)
     if hasattr(os, "fchmod"):
         os.fchmod(descriptor, 0o600)

@@ -17,6 +17,12 @@ def test_settings_come_back_as_they_were_kept(tmp_path: Path) -> None:
     assert [file.name for file in tmp_path.iterdir()] == [path.name]
 
 
+def test_a_folder_that_is_not_there_yet_is_made(tmp_path: Path) -> None:
+    path = tmp_path / "of a person" / "obslog.db.prompt.json"
+    KeptSettings(path).write(Settings(quiet=True))
+    assert KeptSettings(path).read().quiet
+
+
 @pytest.mark.parametrize(
     "text",
     [
