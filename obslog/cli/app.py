@@ -9,6 +9,7 @@ from obslog.cli.terminal.lazy_commands import Entry, LazyGroup
 from obslog.cli.terminal.state import state_of
 
 COMMANDS = {
+    "prompt": Entry("obslog.cli.prompt.prompt", "add_to", "Type the whole evening at one prompt."),
     "sync": Entry("obslog.cli.night.quick_verbs", "add_to", "Record a sync star, and where it landed."),
     "check": Entry("obslog.cli.night.quick_verbs", "add_to", "Record a check star: measured, not synced on."),
     "goto": Entry("obslog.cli.night.quick_verbs", "add_to", "Record an ordinary go-to."),

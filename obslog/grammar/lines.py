@@ -87,11 +87,15 @@ def _unquoted(word: str) -> str:
 
 
 def read_verb(typed: str, verbs: Sequence[str]) -> str:
-    """The verb that is written, or that alone begins so, in any case. Raises UnknownVerb."""
+    """The verb that is written, or that alone begins so, in any case. Raises UnknownVerb.
+
+    A verb that is itself the beginning of all the others that fit is meant: `ch` is check beside checklist.
+    """
     begun = typed.casefold()
     if begun in verbs:
         return begun
     fitting = [verb for verb in verbs if verb.startswith(begun)]
-    if len(fitting) != 1:
+    shortest = min(fitting, key=len, default=None)
+    if shortest is None or not all(verb.startswith(shortest) for verb in fitting):
         raise UnknownVerb(typed, fitting, verbs)
-    return fitting[0]
+    return shortest
