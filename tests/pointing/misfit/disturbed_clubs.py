@@ -42,13 +42,12 @@ def changed(seed: int, term: int, size_arcmin: float) -> Disturbed:
     return Disturbed(club, in_turn(), after - before)
 
 
-def jumping(seed: int, size_arcmin: float) -> Disturbed:
-    """With the tube west of the pier the mirror lies otherwise, in any direction."""
-    jump = in_any_direction(seed, size_arcmin)
+def jumping(seed: int, jump_arcmin: tuple[float, float]) -> Disturbed:
+    """With the tube west of the pier the mirror lies otherwise: stars stand so far to the east and north."""
     club = simulate(
-        np.random.default_rng(seed), GERMAN, setups=SETUPS, checks=5, jump_west_arcmin=(jump[0], jump[1])
+        np.random.default_rng(seed), GERMAN, setups=SETUPS, checks=5, jump_west_arcmin=jump_arcmin
     )
-    return Disturbed(club, in_turn(), jump)
+    return Disturbed(club, in_turn(), np.array(jump_arcmin))
 
 
 def misread(seed: int, size_arcmin: float) -> Disturbed:

@@ -81,10 +81,7 @@ def test_what_is_at_work_is_named_and_the_axes_stay_true(
 
 def test_a_jump_at_the_flip_is_named_where_it_goes_north() -> None:
     """One that goes east and west alone cannot be told from cone error by anybody."""
-    clubs = [jumping(seed, 6.0) for seed in range(CLUBS)]
-    northward = [club for club in clubs if abs(club.at_work[1]) > 4.5]
-    named = [MisfitKind.SIDE_OF_PIER in kinds(club.examined()) for club in northward]
-    assert len(northward) >= 12
+    named = [MisfitKind.SIDE_OF_PIER in kinds(jumping(seed, (0.0, 7.0)).examined()) for seed in range(CLUBS)]
     assert np.mean(named) >= 0.8
 
 
