@@ -196,6 +196,18 @@ class Cause(StrEnum):
     SOMETHING_ELSE = "something else"
 
 
+class MisfitKind(StrEnum):
+    """What the model of a mount may leave out."""
+
+    CHANGE = "change"
+    SIDE_OF_PIER = "side-of-pier"
+    OBSERVER = "observer"
+    DIRECTION = "direction"
+    ALTITUDE = "altitude"
+    TEMPERATURE = "temperature"
+    MISFIT = "misfit"
+
+
 class Fault(StrEnum):
     """What a set-up's own arrivals show to have gone wrong, beside the causes of a first miss."""
 

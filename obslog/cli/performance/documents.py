@@ -27,6 +27,7 @@ def fit_document(found: "MountFit") -> Document:
             for one in found.mechanical
         ],
         "setups": [_fitted(setup) for setup in found.setups],
+        "findings": found.findings,
         "words": found.words,
         "left_out": found.left_out,
     }

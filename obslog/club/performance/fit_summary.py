@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
+from obslog.club.performance.findings import Finding
 from obslog.club.performance.placed_arrivals import PlacedArrivals
 from obslog.pointing.joint_fit.answer import MechanicalFit, PointingFit
 from obslog.values import Estimate, SetupId
@@ -14,7 +15,7 @@ class FitSummary:
     """A mount's set-ups in order of time, and what the fit says of each: lists of one length, (s,).
 
     `eras` number their mechanical eras from 0; `newest` is what belongs to the mount in the last of them.
-    `serviced_since` is the day of a mechanical service after the last set-up.
+    `findings` are what the fit leaves out; `serviced_since` is the day of a mechanical service after the last set-up.
     """
 
     mount: str
@@ -25,10 +26,11 @@ class FitSummary:
     separations: list[Estimate]
     polar_altitudes: list[Estimate]
     newest: MechanicalFit
+    findings: list[Finding]
     serviced_since: date | None
 
 
-def summary_of(placed: PlacedArrivals, fit: PointingFit) -> FitSummary:
+def summary_of(placed: PlacedArrivals, fit: PointingFit, findings: list[Finding]) -> FitSummary:
     """The summary of a fit."""
     return FitSummary(
         mount=placed.mount,
@@ -39,5 +41,6 @@ def summary_of(placed: PlacedArrivals, fit: PointingFit) -> FitSummary:
         separations=[setup.separation for setup in fit.setups],
         polar_altitudes=[setup.polar_altitude for setup in fit.setups],
         newest=fit.mechanical[-1],
+        findings=findings,
         serviced_since=placed.serviced_since,
     )

@@ -5,7 +5,8 @@ from datetime import date
 
 import numpy as np
 
-from obslog.club.performance.mount_fits import fits_from
+from obslog.club.performance.findings import Finding
+from obslog.club.performance.mount_fits import Fitted, fits_from
 from obslog.club.performance.placed_arrivals import PlacedArrivals
 from obslog.estimate_words import size_words
 from obslog.pointing.joint_fit.answer import PointingFit, SetupFit, Suspect
@@ -14,6 +15,8 @@ from obslog.pointing.joint_fit.words import ARCMIN, adjuster_words, mechanical_w
 from obslog.records.opening import Database
 from obslog.values import Estimate, SetupId
 from obslog.vocabulary import counted
+
+LEAST_TO_COMPARE = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +71,7 @@ class MountFit:
     noise_arcmin: Estimate
     mechanical: list[MechanicalTerm]
     setups: list[FittedSetup]
+    findings: list[Finding]
     words: list[str]
     suspects: list[SuspectWords]
     residuals: list[Residual]
@@ -82,14 +86,16 @@ def fit_mount(
     Raises UnknownName, MountTypeUnknown, NothingPlaced, NothingMeasured.
     """
     with fits_from(database) as fits:
-        placed, fit = fits.of(mount_name, tube_name)
+        fitted = fits.fitted(mount_name, tube_name)
+    placed, fit = fitted.placed, fitted.fit
     return MountFit(
         mount=placed.mount,
         tube=placed.tube,
         noise_arcmin=fit.noise_arcmin,
         mechanical=_mechanical(placed, fit),
         setups=[_setup(placed, number, setup) for number, setup in enumerate(fit.setups)],
-        words=_words(placed, fit, ring_spacing_mm),
+        findings=fitted.findings,
+        words=_words(fitted, ring_spacing_mm),
         suspects=[_suspect_words(placed, fit, s) for setup in fit.setups for s in setup.suspects],
         residuals=_residuals(placed, fit),
         left_out=dict(placed.left_out),
@@ -116,8 +122,9 @@ def _setup(placed: PlacedArrivals, number: int, setup: SetupFit) -> FittedSetup:
     )
 
 
-def _words(placed: PlacedArrivals, fit: PointingFit, ring_spacing_mm: float | None) -> list[str]:
-    """The newest era's mechanics, the newest set-up's polar axis and what to turn; what is scattered besides."""
+def _words(fitted: Fitted, ring_spacing_mm: float | None) -> list[str]:
+    """The newest era's mechanics, the newest set-up's polar axis and what to turn; what scatters, what is left out."""
+    placed, fit = fitted.placed, fitted.fit
     mount_type, newest, era = placed.machine.mount_type, fit.setups[-1], fit.mechanical[-1]
     label = placed.setups[-1]
     return [
@@ -126,6 +133,8 @@ def _words(placed: PlacedArrivals, fit: PointingFit, ring_spacing_mm: float | No
         *adjuster_words(newest, mount_type),
         f"scatter of arrivals per axis: {size_words(fit.noise_arcmin, ARCMIN)}{_doubtful(fit)}",
         *_service_words(placed),
+        *(finding.words for finding in fitted.findings),
+        *_untestable_words(placed),
     ]
 
 
@@ -136,6 +145,16 @@ def _service_words(placed: PlacedArrivals) -> list[str]:
         if day
         else []
     )
+
+
+def _untestable_words(placed: PlacedArrivals) -> list[str]:
+    """Says so where there are too few set-ups to see whether anything changed between them."""
+    if len(placed.setups) >= LEAST_TO_COMPARE:
+        return []
+    return [
+        f"{counted(len(placed.setups), 'set-up')}: too few to tell whether the mount changed (that takes "
+        f"{LEAST_TO_COMPARE}), and what else is at work"
+    ]
 
 
 def _doubtful(fit: PointingFit) -> str:

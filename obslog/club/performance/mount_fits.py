@@ -5,6 +5,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from uuid import UUID
 
+from obslog.club.performance.findings import Finding, findings_of
 from obslog.club.performance.fit_summary import FitSummary, summary_of
 from obslog.club.performance.placed_arrivals import (
     NothingPlaced,
@@ -23,10 +24,11 @@ FIT, OUTCOME = "fit", "outcome of the fit"
 
 @dataclass(frozen=True, slots=True)
 class Fitted:
-    """A mount's placed arrivals, and their fit."""
+    """A mount's placed arrivals, in eras that a change begins too, their fit, and what that leaves out."""
 
     placed: PlacedArrivals
     fit: PointingFit
+    findings: list[Finding]
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,9 +54,13 @@ class MountFits:
 
         Raises UnknownName, MountTypeUnknown, NothingPlaced, NothingMeasured.
         """
-        self.summary(mount, tube)
-        fitted = self._fit(*self._keys(mount, tube))
+        fitted = self.fitted(mount, tube)
         return fitted.placed, fitted.fit
+
+    def fitted(self, mount: str, tube: str | None = None) -> Fitted:
+        """The same with what the model leaves out. Raises as `of` does."""
+        self.summary(mount, tube)
+        return self._fit(*self._keys(mount, tube))
 
     def summary(self, mount: str, tube: str | None = None) -> FitSummary:
         """What that mount is compared by. Raises as `of` does."""
@@ -87,7 +93,7 @@ class MountFits:
         snapshot, arrivals = self.snapshot, self.snapshot.arrivals(mount)
         used = tube or most_used_tube(arrivals)
         named = used, snapshot.tubes[used] if used else None
-        return placed(snapshot.mounts[mount], named, arrivals, snapshot.services)
+        return placed(snapshot.mounts[mount], named, arrivals, snapshot.services, snapshot.temperatures)
 
     def _keys(self, mount: str, tube: str | None) -> tuple[UUID, UUID | None]:
         return self.snapshot.mount_named(mount), self.snapshot.tube_named(tube) if tube else None
@@ -99,7 +105,7 @@ class MountFits:
             return Outcome(None, error.why)
         except NothingMeasured:
             return Outcome(None, None)
-        return Outcome(summary_of(fitted.placed, fitted.fit), None)
+        return Outcome(summary_of(fitted.placed, fitted.fit, fitted.findings), None)
 
     def _fit(self, mount: UUID, tube: UUID | None) -> Fitted:
         if (mount, tube) not in self._fitted:
@@ -109,8 +115,7 @@ class MountFits:
         return self._fitted[mount, tube]
 
     def _made(self, mount: UUID, tube: UUID | None) -> Fitted:
-        found = self.placed(mount, tube)
-        return Fitted(found, fit_of(found))
+        return examined(self.placed(mount, tube))
 
 
 @contextmanager
@@ -123,8 +128,13 @@ def fits_from(records: Database | MountFits) -> Iterator[MountFits]:
         yield MountFits(snapshot)
 
 
-def fit_of(placed: PlacedArrivals) -> PointingFit:
-    """The joint fit of a mount's placed arrivals, an era for each mechanical service. Raises NothingMeasured."""
-    from obslog.pointing.joint_fit.fit import fit_pointing
+def examined(placed: PlacedArrivals) -> Fitted:
+    """The joint fit of placed arrivals, an era for each mechanical service and each change that nobody wrote down.
 
-    return fit_pointing(placed.machine, placed.arrivals, placed.era_of_setup)
+    Raises NothingMeasured.
+    """
+    from obslog.pointing.misfit.examined import examine
+
+    found = examine(placed.machine, placed.arrivals, placed.era_of_setup, placed.circumstances)
+    in_eras = placed.with_eras(found.left_out.eras)
+    return Fitted(in_eras, found.fit, findings_of(in_eras, found))

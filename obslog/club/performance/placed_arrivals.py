@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
 from uuid import UUID
@@ -12,6 +12,7 @@ import numpy as np
 from obslog.club.performance.arrival_columns import ArrivalColumns, setup_id
 from obslog.errors import ObslogError, quoted
 from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
+from obslog.pointing.misfit.circumstances import Circumstances
 from obslog.pointing.model.geometry import StarPlaces, assumed_tube_west
 from obslog.values import SetupId
 from obslog.vocabulary import MOUNT_OPTIONS, Controller, MountType, PierSide
@@ -83,6 +84,7 @@ class PlacedArrivals:
     machine: Machine
     setups: list[SetupId]
     arrivals: Arrivals
+    circumstances: Circumstances
     labels: list[int | str]
     targets: list[str]
     era_of_setup: np.ndarray[tuple[int], np.dtype[np.int64]]
@@ -91,6 +93,17 @@ class PlacedArrivals:
     az_deg: np.ndarray[tuple[int], np.dtype[np.float64]]
     alt_deg: np.ndarray[tuple[int], np.dtype[np.float64]]
     left_out: Counter[str]
+
+    def with_eras(self, eras: np.ndarray[tuple[int], np.dtype[np.int64]]) -> "PlacedArrivals":
+        """The same in more eras, (k,): one that begins at a set-up is since its night."""
+        firsts = np.unique(eras, return_index=True)[1].tolist()
+        begun = dict(zip(self._first_setups(), self.era_since, strict=True))
+        since = [begun.get(first, self.setups[first].night) for first in firsts]
+        return replace(self, era_of_setup=eras, era_since=since)
+
+    def _first_setups(self) -> list[int]:
+        first: list[int] = np.unique(self.era_of_setup, return_index=True)[1].tolist()
+        return first
 
 
 def mount_on_record(
@@ -115,10 +128,12 @@ def placed(
     tube: tuple[UUID | None, str | None],
     arrivals: ArrivalColumns,
     services: Mapping[UUID, Sequence[date]],
+    temperatures: Mapping[UUID, float],
 ) -> PlacedArrivals:
     """A mount's arrivals, those with the tube of that key and name, with their stars' places.
 
-    The mechanical services of either begin a new era. Raises MountTypeUnknown, NothingPlaced.
+    The mechanical services of either begin a new era; `temperatures` are the nights' means, by their keys.
+    Raises MountTypeUnknown, NothingPlaced.
     """
     from obslog.club.performance.star_places import places_of
 
@@ -133,7 +148,8 @@ def placed(
     if not kept.setup.size:
         raise NothingPlaced(mount.name, "no star or site of its arrivals has a known place")
     there, setup = np.unique(kept.setup, return_inverse=True)
-    labels = [setup_id(kept.setups[place]) for place in there]
+    rows = [kept.setups[place] for place in there]
+    labels = [setup_id(row) for row in rows]
     days = sorted({day for key in (mount.key, tube_key) if key for day in services.get(key, ())})
     eras = np.array([sum(day <= label.night for day in days) for label in labels], dtype=np.int64)
     first_of_era, era_of_setup = np.unique(eras, return_inverse=True)
@@ -143,6 +159,10 @@ def placed(
         machine=machine,
         setups=labels,
         arrivals=_arrivals(kept, setup, _star_places(kept, places, known)),
+        circumstances=Circumstances(
+            observers=[row.observer for row in rows],
+            temperature_c=np.array([temperatures.get(row.night_id, np.nan) for row in rows]),
+        ),
         labels=[
             line if line is not None else key for line, key in zip(kept.sheet_line, kept.keys, strict=True)
         ],

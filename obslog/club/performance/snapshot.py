@@ -106,7 +106,7 @@ class Snapshot:
         return keys[name_key(name)]
 
     def _landings_of(self, mount: UUID, say_centred: Sequence[str | None] = ()) -> Landings:
-        return landings_of(self.arrivals(mount), self._temperatures, say_centred)
+        return landings_of(self.arrivals(mount), self.temperatures, say_centred)
 
     def _among_others(self, mount: UUID, own: Landings, say_centred: set[str | None]) -> Landings:
         """The landings of a mount where some of its observers are known from others to say "centred"."""
@@ -122,7 +122,8 @@ class Snapshot:
         )
 
     @cached_property
-    def _temperatures(self) -> Temperatures:
+    def temperatures(self) -> Temperatures:
+        """The mean temperature of each night that has a reading, by its key."""
         return mean_temperatures(self._session)
 
 

@@ -24,7 +24,7 @@ from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.placed_arrivals import MountOnRecord, MountTypeUnknown, NothingPlaced
 from obslog.club.performance.snapshot import Snapshot
 from obslog.club.register.rule_book import Rules
-from obslog.club.review.verdicts import Growth, MountEvidence, OpenSnags, OwnErrors
+from obslog.club.review.verdicts import Growth, LeftOut, MountEvidence, OpenSnags, OwnErrors
 from obslog.pointing.joint_fit.answer import NothingMeasured
 from obslog.records.tables.logbook_tables import Night, Setup, Snag
 from obslog.trends.attribution.attribution import NothingToAttribute
@@ -102,6 +102,7 @@ def gather(nights: NightsOnRecord) -> Evidence:
             told,
             effect=effect.ratio if effect else None,
             own=_own(fits, mount.name) if told.setups else None,
+            left_out=_left_out(fits, mount.name, told.serviced_on) if told.setups else (),
             growth=_growth(history, _alarms_from(nights, told.serviced_on)) if history else None,
         )
     return Evidence(sources.shares if sources else dict.fromkeys(SOURCES, NO_SHARE), evidence)
@@ -172,6 +173,19 @@ def _own(fits: MountFits, name: str) -> OwnErrors | None:
         polar_axis_off_arcmin=float(np.median(measured)),
         setups=len(measured),
     )
+
+
+def _left_out(fits: MountFits, name: str, serviced_on: date | None) -> list[LeftOut]:
+    """What the fit leaves out, but for changes before the last service: that made the mount another."""
+    try:
+        found = fits.summary(name)
+    except (NothingPlaced, NothingMeasured, MountTypeUnknown):
+        return []
+    return [
+        LeftOut(kind=one.kind, words=one.words, size_arcmin=one.size_arcmin, since=one.since)
+        for one in found.findings
+        if one.since is None or serviced_on is None or one.since > serviced_on
+    ]
 
 
 def _growth(history: MountHistory, alarms_from: date) -> Growth:

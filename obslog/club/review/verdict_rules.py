@@ -10,6 +10,7 @@ from datetime import date
 from obslog.club.register.rule_book import Rules
 from obslog.club.review.verdicts import (
     Growth,
+    LeftOut,
     MountEvidence,
     OpenSnags,
     OwnErrors,
@@ -28,9 +29,10 @@ from obslog.estimate_words import (
     times_words,
 )
 from obslog.values import Estimate, Interval
-from obslog.vocabulary import THE_PERSONS, counted
+from obslog.vocabulary import THE_PERSONS, MisfitKind, counted
 
 ARCMIN = "'"
+NOT_THE_MOUNTS = (MisfitKind.OBSERVER, MisfitKind.MISFIT)
 SURE = 1.96  # standard deviations: the ends of a 95 % interval
 
 
@@ -75,6 +77,7 @@ def mount_reasons(name: str, mount: MountEvidence, rules: Rules) -> Iterator[Rea
         yield from _growth_reasons(mount.growth, rules)
     if mount.own is not None:
         yield from _own_reasons(mount.own, rules)
+    yield from _left_out_reasons(mount.left_out)
     yield from _landing_reasons(mount, rules)
 
 
@@ -152,6 +155,14 @@ def _own_reasons(own: OwnErrors, rules: Rules) -> Iterator[Reason]:
             error = estimate_words(found, ARCMIN, signed=True)
             words = f"{term} {error} over {counted(found.count, 'reading')}: {remedy}"
             yield Reason(Status.WATCH, 1.5, words, _numbers(term, found))
+
+
+def _left_out_reasons(left_out: Sequence[LeftOut]) -> Iterator[Reason]:
+    """What the model of the mount does not explain: a person's reading is no fault of the mount's."""
+    for found in left_out:
+        status = Status.READY if found.kind in NOT_THE_MOUNTS else Status.WATCH
+        numbers = {"kind": found.kind, "size_arcmin": found.size_arcmin, "since": found.since}
+        yield Reason(status, 1.2, found.words, numbers)
 
 
 def _landing_reasons(mount: MountEvidence, rules: Rules) -> Iterator[Reason]:

@@ -6,7 +6,7 @@ from datetime import date
 from enum import StrEnum
 
 from obslog.values import Estimate, Interval
-from obslog.vocabulary import Step
+from obslog.vocabulary import MisfitKind, Step
 
 
 class Status(StrEnum):
@@ -39,6 +39,16 @@ class OwnErrors:
     squareness_arcmin: Estimate
     polar_axis_off_arcmin: float
     setups: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeftOut:
+    """What the model of the mount leaves out, in words; `since` the night from which on a change is seen."""
+
+    kind: MisfitKind
+    words: str
+    size_arcmin: float | None
+    since: date | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +87,7 @@ class MountEvidence:
     effect: Interval | None = None
     raw_ratio: float | None = None
     own: OwnErrors | None = None
+    left_out: Sequence[LeftOut] = ()
     growth: Growth | None = None
     snags: Sequence[OpenSnags] = ()
     goes_to: bool = True

@@ -145,15 +145,15 @@ def solve(
     """
     pull = prior_sd**-2.0
     pairs = products.summed(tree, weight)
-    _add_prior(pairs, now.zero, pull[ZERO])
-    zero_inverse, zero_response, zero_pull, reduced = _eliminated(pairs, 2)
+    add_prior(pairs, now.zero, pull[ZERO])
+    zero_inverse, zero_response, zero_pull, reduced = eliminated(pairs, 2)
     setups = np.add.reduceat(reduced, tree.setup_start, axis=0)
-    _add_prior(setups, now.polar, pull[POLAR])
-    polar_inverse, polar_response, polar_pull, reduced = _eliminated(setups, 2)
+    add_prior(setups, now.polar, pull[POLAR])
+    polar_inverse, polar_response, polar_pull, reduced = eliminated(setups, 2)
     eras = np.zeros((tree.eras, 4, 4))
     np.add.at(eras, tree.era_of_setup, reduced)
-    _add_prior(eras, now.mechanical, pull[MECHANICAL])
-    covariance, _, mechanical, _ = _eliminated(eras, 3)
+    add_prior(eras, now.mechanical, pull[MECHANICAL])
+    covariance, _, mechanical, _ = eliminated(eras, 3)
     polar = polar_pull - _times(polar_response, mechanical[tree.era_of_setup])
     above = np.concatenate([polar, mechanical[tree.era_of_setup]], axis=1)
     zero = zero_pull - _times(zero_response, above[tree.setup_of_pair])
@@ -181,7 +181,7 @@ def row_variance(tree: Tree, elimination: Elimination, slopes: FloatArray) -> Fl
     return np.maximum(spread, 0.0)  # a hair under zero by rounding, where nearly nothing is known
 
 
-def _add_prior(blocks: FloatArray, now: FloatArray, pull: FloatArray) -> None:
+def add_prior(blocks: FloatArray, now: FloatArray, pull: FloatArray) -> None:
     """Adds priors centred on zero to the leading unknowns; the blocks' last column is the right-hand side."""
     for index, strength in enumerate(pull):
         blocks[:, index, index] += strength
@@ -189,8 +189,11 @@ def _add_prior(blocks: FloatArray, now: FloatArray, pull: FloatArray) -> None:
         blocks[:, -1, index] = blocks[:, index, -1]
 
 
-def _eliminated(blocks: FloatArray, count: int) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
-    """Takes the leading unknowns out: inverse block, response to the rest, own solution, what is left."""
+def eliminated(blocks: FloatArray, count: int) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray]:
+    """Takes the leading unknowns out: inverse block, response to the rest, own solution, what is left.
+
+    Blocks are (k, c, c), symmetric, with the right-hand side as their last row and column.
+    """
     own = blocks[:, :count, :count]
     inverse = np.linalg.inv(own).astype(np.float64, copy=False)
     response = inverse @ blocks[:, :count, count:]

@@ -7,7 +7,7 @@ import numpy as np
 from obslog.pointing.joint_fit.answer import MechanicalFit, PointingFit, SetupFit, Suspect
 from obslog.pointing.joint_fit.elimination import Elimination, Unknowns
 from obslog.pointing.joint_fit.rows import Rows
-from obslog.pointing.joint_fit.scatter import Scatter
+from obslog.pointing.joint_fit.scatter import Scatter, way_arcmin
 from obslog.pointing.joint_fit.second_look import Readings
 from obslog.pointing.model.frames import BoolArray, FloatArray, IntArray
 from obslog.values import Estimate
@@ -19,8 +19,8 @@ SUSPECT_FROM = 0.5
 class Solution:
     """The arrays of a finished fit.
 
-    `good` is each row's probability of being good; `other_readings` tell how far doubtful set-ups could be
-    elsewhere.
+    Residuals are (2, m), slopes (2, 7, m); `good` is each row's probability of being good; `other_readings` tell
+    how far doubtful set-ups could be elsewhere.
     """
 
     rows: Rows
@@ -29,8 +29,14 @@ class Solution:
     scatter: Scatter
     elimination: Elimination
     residuals: FloatArray
+    slopes: FloatArray
     good: FloatArray
     other_readings: Readings | None
+
+    @property
+    def row_sd_arcmin(self) -> FloatArray:
+        """Standard deviation per axis of each row if it is good, (m,)."""
+        return self.scatter.row_sd(self.rows, way_arcmin(self.rows, self.residuals))
 
 
 def gathered(solution: Solution, arrivals: int, azimuth_factor: FloatArray) -> PointingFit:

@@ -48,6 +48,14 @@ def fit_pointing(
     Neglects: the tails of an estimated noise: with 8 degrees of freedom left, 95 % lie within 2.00 sd instead
     of 1.96.
     """
+    solution = solved(machine, arrivals, era_of_setup, priors)
+    return gathered(solution, arrivals.setup.size, azimuth_factor(machine, arrivals, era_of_setup.size))
+
+
+def solved(
+    machine: Machine, arrivals: Arrivals, era_of_setup: IntArray, priors: Priors | None = None
+) -> Solution:
+    """The same as the arrays of the finished fit, for who goes on from there. Raises NothingMeasured."""
     rows = fit_rows(machine, arrivals, era_of_setup)
     if not np.any(~rows.is_centring):
         raise NothingMeasured
@@ -58,19 +66,19 @@ def fit_pointing(
     now, scatter, other_readings = _best_reading(rows, arrived, prior_sd)
     residuals, slopes = _residuals(rows, arrived, now)
     information = Products.of(residuals, information_slopes(rows, residuals, slopes, scatter.expected(rows)))
-    solution = Solution(
+    return Solution(
         rows=rows,
         prior_sd=prior_sd,
         unknowns=now,
         scatter=scatter,
         elimination=solve(rows.tree, information, np.ones(residuals.shape[1]), prior_sd, now),
         residuals=residuals,
+        slopes=slopes,
         good=probability_good(
             residuals, scatter.row_sd(rows, way_arcmin(rows, residuals)), scatter.wrong_share
         ),
         other_readings=other_readings,
     )
-    return gathered(solution, arrivals.setup.size, _azimuth_factor(machine, arrivals, era_of_setup.size))
 
 
 def _best_reading(
@@ -139,7 +147,8 @@ def _residuals(rows: Rows, arrived: Arrived, now: Unknowns) -> tuple[FloatArray,
     return rows.offsets_arcmin - offsets, slopes
 
 
-def _azimuth_factor(machine: Machine, arrivals: Arrivals, setups: int) -> FloatArray:
+def azimuth_factor(machine: Machine, arrivals: Arrivals, setups: int) -> FloatArray:
+    """What an azimuth error of each set-up is multiplied by on the sky, (set-ups,)."""
     factor = np.ones(setups)
     if machine.mount_type is not MountType.ALTAZ:
         factor[arrivals.setup] = np.cos(np.radians(arrivals.stars.lat_deg))

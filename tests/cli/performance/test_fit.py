@@ -56,7 +56,7 @@ def a_fit(**changed: Any) -> MountFit:
     values: dict[str, Any] = {
         "mount": "Heron", "tube": "Long tube", "noise_arcmin": Estimate(2.0, 0.1, 90, True),
         "mechanical": [MechanicalTerm(date(2026, 1, 5), "cone", Estimate(-11.0, 0.5, 90, True))],
-        "setups": [a_setup(place) for place in range(14)], "words": ["cone error -11' ± 1'", "turn it"],
+        "setups": [a_setup(place) for place in range(14)], "findings": [], "words": ["cone error -11' ± 1'", "turn it"],
         "suspects": [], "residuals": [], "left_out": {},
     }  # fmt: skip
     return MountFit(**(values | changed))
@@ -175,7 +175,7 @@ def test_scripts_read_the_same_numbers() -> None:
         "mechanical": [
             {"since": date(2026, 1, 5), "term": "cone", "value_arcmin": -11.0, "sd_arcmin": 0.5, "determined": True}
         ],
-        "words": found.words, "left_out": {"Foo": 2},
+        "findings": [], "words": found.words, "left_out": {"Foo": 2},
     }  # fmt: skip
 
 

@@ -5,12 +5,11 @@ from datetime import UTC, datetime
 import pytest
 
 from obslog.club.performance import mount_fits
-from obslog.club.performance.mount_fits import MountFits, fit_of
+from obslog.club.performance.mount_fits import Fitted, MountFits, examined
 from obslog.club.performance.placed_arrivals import NothingPlaced, PlacedArrivals
 from obslog.club.performance.snapshot import snapshot_of
 from obslog.club.sheets.arrivals_import import take_in
 from obslog.errors import UnknownName
-from obslog.pointing.joint_fit.answer import PointingFit
 from obslog.records.opening import Database
 
 STARS = [
@@ -39,11 +38,11 @@ def test_a_fit_is_made_once_for_a_mount_and_tube_however_many_ask(
 ) -> None:
     made: list[str | None] = []
 
-    def counted(placed: PlacedArrivals) -> PointingFit:
+    def counted(placed: PlacedArrivals) -> Fitted:
         made.append(placed.tube)
-        return fit_of(placed)
+        return examined(placed)
 
-    monkeypatch.setattr(mount_fits, "fit_of", counted)
+    monkeypatch.setattr(mount_fits, "examined", counted)
     for _ in range(2):  # the second time they are read
         with snapshot_of(looked) as snapshot:
             fits = MountFits(snapshot)

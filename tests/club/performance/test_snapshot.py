@@ -5,7 +5,7 @@ from datetime import date
 import numpy as np
 import pytest
 
-from obslog.club.performance.mount_fits import MountFits, fit_of
+from obslog.club.performance.mount_fits import MountFits, examined
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
 from obslog.club.performance.polar_record import polar_record, polar_records
 from obslog.club.performance.snapshot import Snapshot, snapshot_of
@@ -26,7 +26,7 @@ def test_the_fit_of_a_mount_is_that_of_all_its_arrivals_with_the_tube(sqlite_dat
     for tube in (None, "long TUBE"):
         with snapshot_of(sqlite_database) as snapshot:
             placed, fit = MountFits(snapshot).of("heron", tube)
-            anew = fit_of(MountFits(snapshot).placed(snapshot.mount_named("heron")))
+            anew = examined(MountFits(snapshot).placed(snapshot.mount_named("heron"))).fit
         assert (placed.mount, placed.tube) == ("Heron", "Long tube")
         assert placed.era_since == [placed.setups[0].night, date(2026, 3, 10), date(2026, 3, 20)]
         assert fit.noise_arcmin == anew.noise_arcmin

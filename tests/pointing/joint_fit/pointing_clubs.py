@@ -78,17 +78,25 @@ def simulate(
     wrong_share: float = 0.0,
     polar_sd_arcmin: float = 25.0,
     mechanical_sd_arcmin: tuple[float, float, float] = (10.0, 6.0, 2.0),
+    mechanical_arcmin: FloatArray | None = None,
+    jump_west_arcmin: tuple[float, float] = (0.0, 0.0),
     eras: int = 1,
 ) -> Club:
-    """Nights of `syncs` syncs and then checks; set-ups are shared out evenly over mechanical eras."""
+    """Nights of `syncs` syncs and then checks; set-ups are shared out evenly over mechanical eras.
+
+    Cone, squareness and sag of each era are drawn, or given as `mechanical_arcmin` (eras, 3). With the tube west of
+    the pier the mirror lies otherwise, so that stars stand `jump_west_arcmin` to the east and north.
+    """
     each = syncs + checks
     count = setups * each
     setup = np.repeat(np.arange(setups), each)
     is_sync = np.tile(np.arange(each) < syncs, setups)
     stars = random_stars(rng, count, lat_deg, machine.mount_type)
     polar = rng.normal(0, polar_sd_arcmin, (setups, 2))
-    mechanical = rng.normal(0, mechanical_sd_arcmin, (eras, 3))
+    drawn = rng.normal(0, mechanical_sd_arcmin, (eras, 3))
+    mechanical = drawn if mechanical_arcmin is None else mechanical_arcmin
     era = np.arange(setups) * eras // setups
+    jump = np.outer(jump_west_arcmin, stars.tube_west)
     offsets, before = _offsets_arcmin(
         stars,
         machine,
@@ -96,8 +104,10 @@ def simulate(
         is_sync,
         polar[setup],
         mechanical[era[setup]],
-        rng.normal(0, centring_arcmin, (2, count)),
+        rng.normal(0, centring_arcmin, (2, count))
+        + jump,  # what is brought to the centre is not the nominal one
     )
+    offsets += jump
     noise = np.full(count, noise_arcmin)
     if noise_of_last_era_arcmin is not None:
         noise[era[setup] == eras - 1] = noise_of_last_era_arcmin

@@ -1,0 +1,140 @@
+"""Changes of cone, squareness or sag that nobody wrote down: at which set-up, of what, how large, how sure.
+
+Every set-up may be the first after a change, of any of the three. The largest of these many scores is compared with
+the largest ones of the same set-ups when only chance is at work, drawn many times: so looking everywhere is paid for.
+Scores are in units of how much neighbouring set-ups really differ, in the draws as in the data.
+"""
+
+from dataclasses import dataclass, replace
+from math import erfc, sqrt
+
+import numpy as np
+
+from obslog.pointing.misfit.apart import TERMS, Apart, neighbours_differ
+from obslog.pointing.model.frames import FloatArray, IntArray
+
+LEAST_SETUPS = 2
+"""On either side of a change."""
+DRAWS = 499
+LEAST_WITHOUT_ONE = 2.5
+"""Standard deviations that a change keeps, whichever set-up is left out: one set-up gone astray is not a change."""
+MOST_SET_ASIDE, DOUBTED_BELOW = 3, 0.05
+LEAST_DIFFERENCES = 2
+"""Of neighbours, to say how far set-ups differ."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Change:
+    """A change of a term (0 cone, 1 squareness, 2 sag) at a set-up, its size, and how often chance alone gives one."""
+
+    setup: int
+    term: int
+    size_arcmin: float
+    sd_arcmin: float
+    p: float
+
+
+def likeliest_change(
+    apart: Apart, eras: IntArray, prior_sd: FloatArray, rng: np.random.Generator
+) -> Change | None:
+    """The change inside one of the eras that chance explains least; None where no era has set-ups enough.
+
+    `prior_sd` (p,) is of the terms and the further columns. Source: the largest of many scores against its own
+    distribution: P. H. Westfall, S. S. Young, Resampling-Based Multiple Testing (1993), chapter 2.
+    """
+    found = []
+    for era in np.unique(eras):
+        setups = np.flatnonzero(eras == era)
+        if setups.size >= 2 * LEAST_SETUPS:
+            change = _in_era(apart.of(setups), prior_sd, rng)
+            found.append(replace(change, setup=int(setups[change.setup])))
+    return min(found, key=lambda change: change.p) if found else None
+
+
+def scale_of(apart: Apart) -> FloatArray:
+    """How many times as far as their uncertainties neighbouring set-ups differ, (...), never less than once.
+
+    The largest difference is left out, for a change is one; by how much that lowers the mean is nearly the same in
+    the draws.
+    """
+    differ = np.sort(neighbours_differ(apart), axis=-1)[..., :-1]
+    if differ.shape[-1] < LEAST_DIFFERENCES:
+        return np.ones(differ.shape[:-1])
+    scale: FloatArray = np.sqrt(np.maximum(differ.mean(axis=-1) / TERMS, 1.0))
+    return scale
+
+
+def _in_era(apart: Apart, prior_sd: FloatArray, rng: np.random.Generator) -> Change:
+    """The likeliest change that several set-ups tell: one that tells it alone is set aside, and all looked at anew."""
+    for _ in range(MOST_SET_ASIDE):
+        change = _likeliest(apart, prior_sd, rng)
+        alone = _told_by_one(apart, change, prior_sd) if change.p <= DOUBTED_BELOW else None
+        if alone is None:
+            return change
+        apart = apart.silenced([alone])
+    return replace(_likeliest(apart, prior_sd, rng), p=1.0)
+
+
+def _likeliest(apart: Apart, prior_sd: FloatArray, rng: np.random.Generator) -> Change:
+    sizes, sds = _changes(apart, prior_sd)
+    scale = float(scale_of(apart))
+    scores = np.abs(sizes) / sds / scale
+    place, term = np.unravel_index(np.argmax(scores), scores.shape)
+    score = float(scores[place, term])
+    return Change(
+        setup=int(place) + LEAST_SETUPS,
+        term=int(term),
+        size_arcmin=float(sizes[place, term]),
+        sd_arcmin=float(sds[place, term]) * scale,
+        p=_chance_of(score, apart, prior_sd, rng),
+    )
+
+
+def _chance_of(score: float, apart: Apart, prior_sd: FloatArray, rng: np.random.Generator) -> float:
+    """How often the largest score is as large by chance; beyond what draws can tell the tail times the looks."""
+    places = apart.told.shape[0] - 2 * LEAST_SETUPS + 1
+    at_most: float = places * TERMS * erfc(score / sqrt(2.0))
+    if at_most < 1.0 / DRAWS**2:
+        return at_most
+    drawn = _drawn(apart, rng)
+    sizes, sds = _changes(drawn, prior_sd)
+    largest = (np.abs(sizes) / sds).max(axis=(1, 2)) / scale_of(drawn)
+    as_large = int(np.count_nonzero(largest >= score))
+    by_draws = (1 + as_large) / (1 + DRAWS)
+    return by_draws if as_large else min(by_draws, at_most)
+
+
+def _told_by_one(apart: Apart, change: Change, prior_sd: FloatArray) -> int | None:
+    """The set-up without which there is no change to be seen, if there is one."""
+    for setup in range(apart.told.shape[0]):
+        sizes, sds = _changes(apart.silenced([setup]), prior_sd)
+        place = change.setup - LEAST_SETUPS
+        without = sizes[place, change.term] / sds[place, change.term] * np.sign(change.size_arcmin)
+        if without < LEAST_WITHOUT_ONE:
+            return setup
+    return None
+
+
+def _drawn(apart: Apart, rng: np.random.Generator) -> Apart:
+    """What set-ups might tell where they differ by chance alone: `told` (DRAWS, k, p)."""
+    values, axes = np.linalg.eigh(apart.information)
+    root = axes * np.sqrt(np.maximum(values, 0.0))[:, None]
+    draws = rng.standard_normal((DRAWS, *root.shape[:2]))
+    return Apart(apart.information, np.einsum("kij,dkj->dki", root, draws))
+
+
+def _changes(apart: Apart, prior_sd: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Size of a change at each possible place, of each term: (..., places, 3), and its sd (places, 3).
+
+    Least squares of everything common to the set-ups and one term's change.
+    """
+    information, told = apart.information, apart.told
+    places = slice(LEAST_SETUPS, information.shape[0] - LEAST_SETUPS + 1)
+    after = np.cumsum(information[::-1], axis=0)[::-1][places]
+    told_after = np.cumsum(told[..., ::-1, :], axis=-2)[..., ::-1, :][..., places, :TERMS]
+    whole = np.linalg.inv(information.sum(axis=0) + np.diag(prior_sd**-2.0))
+    terms = np.arange(TERMS)
+    left = after[:, terms, terms] - np.einsum("pti,ij,pjt->pt", after[:, :TERMS], whole, after[:, :, :TERMS])
+    left = np.maximum(left, 1e-9)
+    explained = np.einsum("pti,ij,...j->...pt", after[:, :TERMS], whole, told.sum(axis=-2))
+    return (told_after - explained) / left, left**-0.5

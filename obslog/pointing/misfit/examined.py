@@ -1,0 +1,58 @@
+"""The joint fit, and what it leaves out: found, it becomes a part of the fit; what is not explained widens it."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from obslog.pointing.joint_fit.answer import PointingFit
+from obslog.pointing.joint_fit.arrivals import Arrivals, Machine, Priors
+from obslog.pointing.joint_fit.elimination import MECHANICAL
+from obslog.pointing.joint_fit.estimates import gathered
+from obslog.pointing.joint_fit.fit import azimuth_factor, solved
+from obslog.pointing.misfit.apart import OwnFits
+from obslog.pointing.misfit.circumstances import Circumstances
+from obslog.pointing.misfit.columns import columns_of
+from obslog.pointing.misfit.search import LeftOut, search
+from obslog.pointing.misfit.widened import widened
+from obslog.pointing.model.frames import IntArray
+
+SEED = 20261128
+"""The draws of chance are the same each time, so that the same arrivals get the same answer."""
+
+
+@dataclass(frozen=True, slots=True)
+class Examined:
+    """A fit that allows for what was found, and what that is."""
+
+    fit: PointingFit
+    left_out: LeftOut
+
+
+def examine(
+    machine: Machine,
+    arrivals: Arrivals,
+    era_of_setup: IntArray,
+    circumstances: Circumstances,
+    priors: Priors | None = None,
+) -> Examined:
+    """The joint fit with its eras split where the mount changed, with what else is at work taken out of the
+    offsets, and its uncertainties widened by what is left. Raises NothingMeasured.
+    """
+    prior_sd = (priors or Priors()).by_unknown()
+    setups = era_of_setup.size
+    columns = columns_of(machine, arrivals, circumstances)
+    own = OwnFits.of(machine, arrivals, setups, columns, priors)
+    found = search(own, columns, era_of_setup, prior_sd[MECHANICAL], np.random.default_rng(SEED))
+    at_work = columns.chosen(found.columns)
+    east, north = np.einsum("aqn,q->an", at_work.values, found.effects.values)
+    corrected = replace(
+        arrivals,
+        offset_east_arcmin=arrivals.offset_east_arcmin - east,
+        offset_north_arcmin=arrivals.offset_north_arcmin - north,
+    )
+    solution = solved(machine, corrected, found.eras, priors)
+    factor = azimuth_factor(machine, arrivals, setups)
+    fit = gathered(solution, arrivals.setup.size, factor)
+    rows = at_work.of_rows(solution.rows.arrival, solution.rows.is_centring)
+    expected = columns.expected_arcmin[list(found.columns)]
+    return Examined(widened(fit, solution, rows, expected, found.scale, factor), found)

@@ -1,0 +1,109 @@
+"""One look at what the model leaves out, with what was found so far at work."""
+
+from dataclasses import dataclass
+from math import inf
+from typing import Self
+
+import numpy as np
+
+from obslog.pointing.misfit.apart import Apart, neighbours_differ
+from obslog.pointing.misfit.changes import Change, likeliest_change
+from obslog.pointing.misfit.columns import Cause, Columns
+from obslog.pointing.misfit.effects import Effects, chance_of, effects
+from obslog.pointing.model.frames import FloatArray, IntArray
+from obslog.vocabulary import MisfitKind
+
+LEAST_SIZE_ARCMIN = 0.5
+"""Smaller than any eye at an eyepiece can judge, however exact the data are."""
+LIKE_AGREED = 8.0
+"""The scatter of neighbours leans on its expectation as if so many more pairs of them had agreed; judged."""
+MOST_DIFFERENT = 25.0
+"""One set-up that went its own way is not how all of them scatter: chance gives a square as large once in 60,000."""
+LEAST_WITHOUT_ONE = 0.02
+"""How unlikely a cause must stay, whichever set-up is left out: what one evening tells alone is no habit."""
+NOTHING = Cause(kind=MisfitKind.MISFIT, columns=(), expected_arcmin=inf)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Look:
+    """What set-ups tell in these eras, given the columns that are taken to be at work, with their values.
+
+    `scale` is how many times as far as they should neighbours differ.
+    """
+
+    apart: Apart
+    eras: IntArray
+    mechanical_sd: FloatArray
+    expected: FloatArray
+    taken: list[int]
+    not_taken: list[Cause]
+    at_work: Effects
+    scale: float
+
+    @classmethod
+    def at(
+        cls,
+        apart: Apart,
+        columns: Columns,
+        eras: IntArray,
+        mechanical_sd: FloatArray,
+        causes: list[tuple[Cause, float]],
+    ) -> Self:
+        taken = [column for cause, _ in causes for column in cause.columns]
+        expected = columns.expected_arcmin
+        at_work = effects(apart, eras, taken, mechanical_sd, expected[taken])
+        return cls(
+            apart=apart,
+            eras=eras,
+            mechanical_sd=mechanical_sd,
+            expected=expected,
+            taken=taken,
+            not_taken=[cause for cause in columns.causes if all(cause is not known for known, _ in causes)],
+            at_work=at_work,
+            scale=scatter(apart.without(taken, at_work.values), eras),
+        )
+
+    @property
+    def others(self) -> int:
+        """How many causes are looked at."""
+        return len(self.not_taken)
+
+    def likeliest_change(self, rng: np.random.Generator) -> Change | None:
+        """The change that chance explains least; None where there is none of a size that anybody could see."""
+        settled = self.apart.without(self.taken, self.at_work.values)
+        change = likeliest_change(settled, self.eras, self.mechanical_sd, rng)
+        return change if change and abs(change.size_arcmin) >= LEAST_SIZE_ARCMIN else None
+
+    def likeliest_cause(self) -> tuple[Cause, float]:
+        """The cause that chance explains least, of those of such a size, and how often it does; else nothing."""
+        chances = [
+            (self._chance_of(self.apart, cause), cause) for cause in self.not_taken if self._is_seen(cause)
+        ]
+        chance, cause = min(chances, key=lambda one: one[0], default=(1.0, NOTHING))
+        return cause, chance
+
+    def told_by_one(self, cause: Cause) -> int | None:
+        """The set-up without which there is nothing to be seen of it, if there is one."""
+        for setup in range(self.eras.size):
+            if self._chance_of(self.apart.silenced([setup]), cause) > LEAST_WITHOUT_ONE:
+                return setup
+        return None
+
+    def _chance_of(self, apart: Apart, cause: Cause) -> float:
+        expected = self.expected[[*self.taken, *cause.columns]]
+        return chance_of(
+            apart, self.eras, self.taken, cause.columns, self.mechanical_sd, expected, self.scale
+        )
+
+    def _is_seen(self, cause: Cause) -> bool:
+        columns = [*self.taken, *cause.columns]
+        found = effects(self.apart, self.eras, columns, self.mechanical_sd, self.expected[columns])
+        return float(np.hypot.reduce(found.values[len(self.taken) :])) >= LEAST_SIZE_ARCMIN
+
+
+def scatter(settled: Apart, eras: IntArray) -> float:
+    """How many times as far as their uncertainties neighbours inside eras differ; never less than once."""
+    same = eras[1:] == eras[:-1]
+    differ = np.minimum(neighbours_differ(settled)[same], MOST_DIFFERENT)
+    mean_square = (differ.sum() / 3.0 + LIKE_AGREED) / (differ.size + LIKE_AGREED)
+    return float(np.sqrt(max(mean_square, 1.0)))

@@ -1,0 +1,76 @@
+"""The search for what is left out: the least likely to be chance is taken first, then what is left is looked at again.
+
+So two explanations of one thing are not both taken: with the better one at work the other has nothing left to explain.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from obslog.pointing.misfit.apart import OwnFits
+from obslog.pointing.misfit.changes import Change
+from obslog.pointing.misfit.columns import Cause, Columns
+from obslog.pointing.misfit.effects import Effects
+from obslog.pointing.misfit.look import Look
+from obslog.pointing.model.frames import FloatArray, IntArray
+
+LEVEL = 0.01
+"""How often, in all looks together, chance alone is taken for something: by S. Holm, Scand. J. Stat. 6 (1979) 65."""
+MOST_FOUND, MOST_ASTRAY = 40, 5
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LeftOut:
+    """What was found: changes, causes with the values of their columns, the eras (k,) that changes make, the scale.
+
+    `scale` is how many times as far as they should set-ups still differ: by it all uncertainties are widened.
+    `looks` is how many explanations were tried.
+    """
+
+    changes: tuple[Change, ...]
+    causes: tuple[tuple[Cause, float], ...]
+    columns: tuple[int, ...]
+    effects: Effects
+    eras: IntArray
+    scale: float
+    looks: int
+
+
+def search(
+    own: OwnFits, columns: Columns, eras: IntArray, mechanical_sd: FloatArray, rng: np.random.Generator
+) -> LeftOut:
+    """Look for what is left out; each thing with how often chance alone gives as much."""
+    changes: list[Change] = []
+    causes: list[tuple[Cause, float]] = []
+    astray: list[int] = []
+    looks = 0
+    while True:
+        look = Look.at(own.apart(eras).silenced(astray), columns, eras, mechanical_sd, causes)
+        change, (cause, chance) = look.likeliest_change(rng), look.likeliest_cause()
+        looks = max(looks, look.others + (change is not None))
+        least = min(chance, change.p if change else 1.0)
+        if least * looks > LEVEL or len(changes) + len(causes) == MOST_FOUND:
+            break
+        if change is not None and change.p == least:
+            changes.append(change)
+            eras = split(eras, change.setup)
+        elif (alone := look.told_by_one(cause)) is not None and len(astray) < MOST_ASTRAY:
+            astray.append(alone)
+        else:
+            causes.append((cause, chance))
+    return LeftOut(
+        changes=tuple(changes),
+        causes=tuple(causes),
+        columns=tuple(look.taken),
+        effects=look.at_work,
+        eras=eras,
+        scale=look.scale,
+        looks=looks,
+    )
+
+
+def split(eras: IntArray, setup: int) -> IntArray:
+    """The eras with a new one from that set-up on to the end of its own."""
+    later = np.arange(eras.size) >= setup
+    result: IntArray = eras + (later & (eras >= eras[setup]))
+    return result

@@ -1,0 +1,96 @@
+"""Invented clubs in which something is at work that the model of a mount does not know, from a known truth."""
+
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from obslog.pointing.joint_fit.arrivals import Machine
+from obslog.pointing.misfit.circumstances import Circumstances
+from obslog.pointing.misfit.examined import Examined, examine
+from obslog.pointing.model.frames import FloatArray
+from obslog.vocabulary import MisfitKind, MountType
+from tests.pointing.joint_fit.pointing_clubs import Club, simulate
+
+GERMAN = Machine(MountType.GERMAN)
+SETUPS = 10
+
+
+@dataclass(frozen=True)
+class Disturbed:
+    """A club, who observed, and what is at work."""
+
+    club: Club
+    circumstances: Circumstances
+    at_work: FloatArray
+
+    def examined(self) -> Examined:
+        return examine(GERMAN, self.club.arrivals, np.zeros(SETUPS, dtype=np.int64), self.circumstances)
+
+
+def quiet(seed: int, **how: object) -> Disturbed:
+    """Nothing is at work; two people observe in turn."""
+    club = simulate(np.random.default_rng(seed), GERMAN, setups=SETUPS, checks=5, **how)  # type: ignore[arg-type]
+    return Disturbed(club, in_turn(), np.zeros(2))
+
+
+def changed(seed: int, term: int, size_arcmin: float) -> Disturbed:
+    """A term changes half way, and nobody writes it down."""
+    rng = np.random.default_rng(seed)
+    before = rng.normal(0, (10.0, 6.0, 2.0))
+    after = before + size_arcmin * np.eye(3)[term]
+    club = simulate(rng, GERMAN, setups=SETUPS, checks=5, eras=2, mechanical_arcmin=np.stack([before, after]))
+    return Disturbed(club, in_turn(), after - before)
+
+
+def jumping(seed: int, jump_arcmin: tuple[float, float]) -> Disturbed:
+    """With the tube west of the pier the mirror lies otherwise: stars stand so far to the east and north."""
+    club = simulate(
+        np.random.default_rng(seed), GERMAN, setups=SETUPS, checks=5, jump_west_arcmin=jump_arcmin
+    )
+    return Disturbed(club, in_turn(), np.array(jump_arcmin))
+
+
+def misread(seed: int, size_arcmin: float) -> Disturbed:
+    """One of two people reads to one side."""
+    return _moved(seed, in_any_direction(seed, size_arcmin), in_turn().observers)
+
+
+def slack(seed: int, size_arcmin: float) -> Disturbed:
+    """Stars stand further east where the mount came from the east, further west where it came from the west."""
+    plain = quiet(seed)
+    arrivals = plain.club.arrivals
+    turned_west = (np.diff(arrivals.stars.hour_angle_deg, prepend=0.0) + 180.0) % 360.0 - 180.0
+    same_side = np.diff(arrivals.stars.tube_west, prepend=False) == 0
+    east = arrivals.offset_east_arcmin + size_arcmin * np.sign(turned_west) * same_side
+    club = replace(plain.club, arrivals=replace(arrivals, offset_east_arcmin=east))
+    return Disturbed(club, plain.circumstances, np.array([size_arcmin, 0.0]))
+
+
+def in_turn() -> Circumstances:
+    return Circumstances(
+        observers=["Ines" if setup % 2 else "Bram" for setup in range(SETUPS)],
+        temperature_c=np.full(SETUPS, np.nan),
+    )
+
+
+def in_any_direction(seed: int, size_arcmin: float) -> FloatArray:
+    angle = np.random.default_rng(seed + 1_000_000).uniform(0, 2 * np.pi)
+    return size_arcmin * np.array([np.cos(angle), np.sin(angle)])
+
+
+def kinds(examined: Examined) -> set[MisfitKind]:
+    """What was found, but for the scale."""
+    found = {cause.kind for cause, _ in examined.left_out.causes}
+    return found | ({MisfitKind.CHANGE} if examined.left_out.changes else set())
+
+
+def _moved(seed: int, by: FloatArray, observers: list[str | None]) -> Disturbed:
+    plain = quiet(seed)
+    arrivals = plain.club.arrivals
+    his = np.array([observer == "Ines" for observer in observers])[arrivals.setup]
+    moved = replace(
+        arrivals,
+        offset_east_arcmin=arrivals.offset_east_arcmin + his * by[0],
+        offset_north_arcmin=arrivals.offset_north_arcmin + his * by[1],
+    )
+    return Disturbed(replace(plain.club, arrivals=moved), plain.circumstances, by)

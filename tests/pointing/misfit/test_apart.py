@@ -1,0 +1,60 @@
+"""What set-ups tell one by one adds up to what they tell together."""
+
+import numpy as np
+from numpy.testing import assert_allclose
+
+from obslog.pointing.joint_fit.arrivals import Priors
+from obslog.pointing.joint_fit.fit import fit_pointing
+from obslog.pointing.misfit.apart import Apart, OwnFits, neighbours_differ
+from obslog.pointing.misfit.columns import columns_of
+from tests.pointing.misfit.disturbed_clubs import GERMAN, SETUPS, in_turn, quiet
+
+ONE_ERA = np.zeros(SETUPS, dtype=np.int64)
+PRIOR_SD = Priors().by_unknown()[-3:]
+
+
+def apart_of(seed: int) -> Apart:
+    arrivals = quiet(seed).club.arrivals
+    columns = columns_of(GERMAN, arrivals, in_turn())
+    return OwnFits.of(GERMAN, arrivals, SETUPS, columns).apart(ONE_ERA).about([])
+
+
+def test_the_sum_over_all_set_ups_is_the_joint_fit() -> None:
+    """Not to the last figure: each set-up's wrong arrivals are weighed where it stands itself."""
+    for seed in range(10):
+        apart = apart_of(seed)
+        covariance = np.linalg.inv(apart.information.sum(axis=0) + np.diag(PRIOR_SD**-2.0))
+        summed = covariance @ apart.told.sum(axis=0)
+        joint = fit_pointing(GERMAN, quiet(seed).club.arrivals, ONE_ERA).mechanical[0]
+        for value, variance, estimate in zip(
+            summed, np.diag(covariance), (joint.cone, joint.squareness, joint.sag), strict=True
+        ):
+            assert abs(value - estimate.value) < estimate.sd
+            assert_allclose(np.sqrt(variance), estimate.sd, rtol=0.35)
+
+
+def test_neighbours_that_differ_by_chance_alone_differ_by_three_degrees_of_freedom() -> None:
+    """By hand: the square of three independent normal deviates has a mean of 3 and a variance of 6."""
+    rng = np.random.default_rng(5)
+    roots = rng.normal(0.0, 1.0, (6, 3, 3))
+    information = roots @ roots.transpose(0, 2, 1) + 0.1 * np.eye(3)
+    draws = rng.standard_normal((4000, 6, 3))
+    told = np.einsum("kij,dkj->dki", np.linalg.cholesky(information), draws)
+    squares = neighbours_differ(Apart(information, told))
+    assert_allclose(squares.mean(axis=0), 3.0, rtol=0.06)
+    assert_allclose(squares.var(axis=0), 6.0, rtol=0.15)
+
+
+def test_the_value_that_all_share_makes_no_difference() -> None:
+    apart = apart_of(1)
+    shared = np.array([40.0, -20.0, 5.0])
+    moved = Apart(apart.information, apart.told + apart.information @ shared)
+    assert_allclose(neighbours_differ(moved), neighbours_differ(apart), rtol=1e-5, atol=1e-6)
+
+
+def test_a_set_up_that_is_silenced_tells_nothing() -> None:
+    apart = apart_of(2)
+    silenced = apart.silenced([3])
+    assert not silenced.information[3].any()
+    assert not silenced.told[3].any()
+    assert_allclose(silenced.told[4], apart.told[4])
