@@ -62,8 +62,7 @@ def type_up(database: "Database", now: datetime, state: State) -> "ReadBack":
 
     It asks in the order of the paper, and reads the night back before it is saved. A blank answer is "not known".
     After an interruption it goes on where it was. "page" shows what is typed so far, "back" goes to the answer
-    before, "change 3" changes the third. A line that is questioned is taken as it is where it ends in an exclamation
-    mark.
+    before, "change 3" changes the third. A line that is questioned is taken as it is where it ends in !.
     """
     from obslog.cli.paper.reading import reader_for
 

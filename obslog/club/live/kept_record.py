@@ -10,7 +10,7 @@ import numpy as np
 from sqlalchemy import case, func, select
 from sqlalchemy.orm import Session
 
-from obslog.club.performance.mount_fits import fit_of
+from obslog.club.performance.mount_fits import examined
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced, most_used_tube, placed
 from obslog.club.performance.snapshot import Snapshot
 from obslog.pointing.joint_fit.answer import NothingMeasured
@@ -92,9 +92,13 @@ def _record(snapshot: Snapshot, mount: UUID, tube: UUID | None, setup: UUID | No
     used = tube or most_used_tube(earlier)
     named = used, snapshot.tubes[used] if used else None
     try:
-        found = placed(snapshot.mounts[mount], named, earlier, snapshot.services)
-        fit = fit_of(found)
+        fitted = examined(
+            placed(snapshot.mounts[mount], named, earlier, snapshot.services, snapshot.temperatures)
+        )
     except (MountTypeUnknown, NothingPlaced, NothingMeasured):
         return nothing_known()
+    found = fitted.placed
     newest = found.era_of_setup == found.era_of_setup.max()
-    return record_of(fit, int(np.count_nonzero(newest)), serviced_since=found.serviced_since is not None)
+    return record_of(
+        fitted.fit, int(np.count_nonzero(newest)), serviced_since=found.serviced_since is not None
+    )

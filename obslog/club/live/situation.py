@@ -107,7 +107,7 @@ def _placed(session: Session, snapshot: Snapshot, where: Where) -> tuple[Arrival
     tube = where.setup.tube_id
     try:
         found = placed(
-            snapshot.mounts[where.mount.id], (tube, snapshot.tubes[tube] if tube else None), mine, {}
+            snapshot.mounts[where.mount.id], (tube, snapshot.tubes[tube] if tube else None), mine, {}, {}
         )
     except NothingPlaced:
         return None, _none()

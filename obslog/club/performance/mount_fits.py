@@ -5,7 +5,6 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from uuid import UUID
 
-from obslog.club.performance.findings import Finding, findings_of
 from obslog.club.performance.fit_summary import FitSummary, summary_of
 from obslog.club.performance.placed_arrivals import (
     NothingPlaced,
@@ -16,6 +15,7 @@ from obslog.club.performance.placed_arrivals import (
 from obslog.club.performance.snapshot import Snapshot, snapshot_of
 from obslog.pointing.joint_fit.answer import NothingMeasured, PointingFit
 from obslog.pointing.joint_fit.arrivals import Machine
+from obslog.pointing.misfit.findings import Finding, findings_of
 from obslog.records.kept_results import Result
 from obslog.records.opening import Database
 
@@ -137,4 +137,4 @@ def examined(placed: PlacedArrivals) -> Fitted:
 
     found = examine(placed.machine, placed.arrivals, placed.era_of_setup, placed.circumstances)
     in_eras = placed.with_eras(found.left_out.eras)
-    return Fitted(in_eras, found.fit, findings_of(in_eras, found))
+    return Fitted(in_eras, found.fit, findings_of(placed.mount, placed.setups, found))

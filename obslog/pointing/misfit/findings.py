@@ -1,5 +1,6 @@
 """What the fit of a mount leaves out, a plain line each with its evidence: changes, readings, shifts."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from math import hypot
@@ -7,11 +8,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from obslog.club.performance.placed_arrivals import PlacedArrivals
 from obslog.errors import quoted
 from obslog.estimate_words import size_words
 from obslog.pointing.joint_fit.words import ARCMIN
-from obslog.values import Estimate
+from obslog.values import Estimate, SetupId
 from obslog.vocabulary import MisfitKind
 
 if TYPE_CHECKING:
@@ -37,10 +37,10 @@ class Finding:
     since: date | None
 
 
-def findings_of(placed: PlacedArrivals, examined: "Examined") -> list[Finding]:
-    """Changes in order of time, then what else is at work, then what nothing explains."""
+def findings_of(mount: str, setups: Sequence[SetupId], examined: "Examined") -> list[Finding]:
+    """Of these set-ups of a mount: changes in order of time, then what is at work, then what nothing explains."""
     found = [
-        _change(placed, examined, change)
+        _change(mount, setups, examined, change)
         for change in sorted(examined.left_out.changes, key=lambda change: change.setup)
     ]
     place = 0
@@ -52,16 +52,16 @@ def findings_of(placed: PlacedArrivals, examined: "Examined") -> list[Finding]:
     return found
 
 
-def _change(placed: PlacedArrivals, examined: "Examined", change: "Change") -> Finding:
+def _change(mount: str, setups: Sequence[SetupId], examined: "Examined", change: "Change") -> Finding:
     """The change as the fit with both eras has it: the scan that found it took one scatter for both."""
-    era, term = int(placed.era_of_setup[change.setup]), TERMS[change.term]
+    era, term = int(examined.left_out.eras[change.setup]), TERMS[change.term]
     before, after = (getattr(examined.fit.mechanical[number], term) for number in (era - 1, era))
     size = Estimate(after.value - before.value, hypot(before.sd, after.sd), after.count, determined=True)
-    last, first = placed.setups[change.setup - 1].night, placed.setups[change.setup].night
+    last, first = setups[change.setup - 1].night, setups[change.setup].night
     words = (
         f"{TERM_WORDS[term]} changed by {size_words(size, ARCMIN)} between the nights of {last} and {first}, with no "
         f"service on record then ({_chance_words(change.p)}). Was it knocked, or worked on? Record it: "
-        f'obslog service add {quoted(placed.mount)} --on {first} --mechanical "what was done"'
+        f'obslog service add {quoted(mount)} --on {first} --mechanical "what was done"'
     )
     return Finding(
         kind=MisfitKind.CHANGE, words=words, size_arcmin=size.value, sd_arcmin=size.sd, since=first
