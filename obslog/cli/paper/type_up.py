@@ -67,7 +67,7 @@ def type_up(database: "Database", now: datetime, state: State) -> "ReadBack":
     from obslog.cli.paper.reading import reader_for
 
     answers = Answers(_draft_beside(state.target))
-    dialogue = Dialogue(answers=answers, screen=state.screen, reader=reader_for(state))
+    dialogue = Dialogue(answers=answers, screen=state.screen, reader=reader_for(state, database))
     try:
         return _from_first_answer_to_saving(dialogue, database, now, state)
     except EOFError as error:

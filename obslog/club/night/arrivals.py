@@ -9,7 +9,13 @@ from sqlalchemy.orm import Session
 
 from obslog import fields
 from obslog.club.night.open_night import SetupChoice, Where, chosen_setup, instant_in_night
-from obslog.club.night.plausibility import pier_remark, question_altitude, question_pier, question_time
+from obslog.club.night.plausibility import (
+    OtherSideOfPier,
+    pier_remark,
+    question_altitude,
+    question_pier,
+    question_time,
+)
 from obslog.club.night.setups import ArrivalLine, numbered_line
 from obslog.club.night.solar_questions import caution_at
 from obslog.club.register.true_field import field_in_use_arcmin
@@ -116,7 +122,7 @@ def recorded_arrival(
     return RecordedArrival(
         mount=where.mount.name,
         arrival=numbered_line(session, arrival, where),
-        remarks=arrival_remarks(target, entry, where),
+        remarks=[*arrival_remarks(target, entry, where), *_turned_over_remarks(arrival, where)],
         caution=caution_at(placed_target(target, arrival), arrival.at_utc, where.site),
         night=where.night.night_of,
     )
@@ -146,14 +152,38 @@ def note_arrival(
         target=target.name,
         member_id=where.setup.member_id,
     )
-    arrival.pier_side = side_since_flip(where.setup, arrival.at_utc)
     apply_entry(session, arrival, entry, target, where)
+    if arrival.pier_side is None:
+        arrival.pier_side = _side_still(arrival, target, where)
     if not sure:
         question_arrival(arrival, target, where)
     refuse_twin(session, arrival, where)
     session.add(arrival)
     session.flush()
     return arrival
+
+
+def _side_still(arrival: Arrival, target: Target, where: Where) -> PierSide | None:
+    """The side on which the tube was before, where it can still be there: mounts turn over of themselves."""
+    side = side_since_flip(where.setup, arrival.at_utc)
+    try:
+        question_pier(
+            side, placed_target(target, arrival), arrival.at_utc, where.site, where.mount.mount_type
+        )
+    except OtherSideOfPier:
+        return None
+    return side
+
+
+def _turned_over_remarks(arrival: Arrival, where: Where) -> list[str]:
+    """Says so where the tube was on a side before on which it can hardly be now."""
+    side = side_since_flip(where.setup, arrival.at_utc)
+    if side is None or arrival.pier_side is not None:
+        return []
+    return [
+        f"The tube was on the {side} side of the pier, and on the way to {arrival.target} a mount turns over: "
+        "no side is recorded. With pier east or pier west one is."
+    ]
 
 
 def side_since_flip(setup: Setup, at_utc: datetime) -> PierSide | None:

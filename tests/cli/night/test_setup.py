@@ -42,10 +42,10 @@ def test_what_is_shown_is_what_json_tells(outside: Program) -> None:
 
 
 def test_a_flip_is_said_and_shown(outside: Program) -> None:
-    shown = outside.must("setup", "flip", "west", "--at", "21:39")
-    assert "tube on the side west from 21:39 on" in shown.out
-    assert outside.document("check", "Capella", "--at", "21:40")["arrival"]["pier_side"] == "west"
+    shown = outside.must("setup", "flip", "east", "--at", "21:39")
+    assert "tube on the side east from 21:39 on" in shown.out
+    assert outside.document("check", "Capella", "--at", "21:40")["arrival"]["pier_side"] == "east"
     page = outside.document("setup", "show")
-    assert (page["pier_side"], page["pier_side_since"]) == ("west", "21:39")
-    assert [a["pier_side"] for a in page["arrivals"]] == [None, None, "west"]
+    assert (page["pier_side"], page["pier_side_since"]) == ("east", "21:39")
+    assert [a["pier_side"] for a in page["arrivals"]] == [None, None, "east"]
     assert outside("setup", "flip", "up").code == 2

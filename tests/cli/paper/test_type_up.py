@@ -59,7 +59,7 @@ def at_keyboard(run: Run, monkeypatch: pytest.MonkeyPatch) -> Type:
     """Types the lines at a terminal, where a bad answer is asked again."""
 
     def typed(*lines: str) -> Answer:
-        monkeypatch.setattr("obslog.cli.paper.reading.reader_for", lambda _state: Typist(lines))
+        monkeypatch.setattr("obslog.cli.paper.reading.reader_for", lambda _state, _database: Typist(lines))
         return run("night", "type-up", "--json", at=MORNING)
 
     return typed

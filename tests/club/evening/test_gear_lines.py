@@ -80,7 +80,7 @@ def test_the_side_of_the_pier_holds_until_it_is_changed(typing: Typing) -> None:
     typing("20:55 ch procyon pe")
     typing("21:00 g m81")
     typing("21:04 flip")
-    typing("21:05 g m82")
+    typing("21:05 g m42")
     assert [row[5] for row in typing.arrivals()] == ["west", "east", "west", "east"]
     assert typing("pier").value == Said(("Tube on the east side of the pier.",))
 

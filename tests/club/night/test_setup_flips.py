@@ -42,6 +42,19 @@ def test_arrivals_after_a_flip_get_its_side_where_none_is_said(evening: Database
     assert show_setup(evening, OPEN).pier_side is None
 
 
+def test_a_side_on_which_the_tube_can_hardly_be_now_is_not_recorded(evening: Database, now: datetime) -> None:
+    """Regulus (RA 10 h 08 min) is east of the meridian at 20:40, Capella (5 h 17 min) 2 h west of it."""
+    flip_setup(evening, PierSide.WEST, OPEN, now, at="20:30")
+    arrive(evening, "Regulus", "20:40", now)
+    entry = ArrivalEntry(target="Capella", at="20:50")
+    turned = record_arrival(evening, Role.CHECK, entry, OPEN, now)
+    assert pier_sides(evening) == ["west", None]
+    assert turned.remarks == [
+        "The tube was on the west side of the pier, and on the way to Capella a mount turns over: no side is recorded. "
+        "With pier east or pier west one is."
+    ]
+
+
 def test_a_flip_typed_late_names_the_arrivals_that_have_no_side(evening: Database, now: datetime) -> None:
     for target, at in (("Regulus", "20:30"), ("Pollux", "21:00"), ("Castor", "21:10")):
         arrive(evening, target, at, now)
