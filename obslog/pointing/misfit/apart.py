@@ -94,7 +94,8 @@ class OwnFits:
 def row_products(slopes: FloatArray, further: FloatArray, residuals: FloatArray) -> FloatArray:
     """Products of the columns of each row, east and north added, (m, c, c): slopes (2, 7, m), (2, q, m), (2, m)."""
     columns = np.concatenate([slopes, further, residuals[:, None]], axis=1).transpose(2, 1, 0)
-    return np.ascontiguousarray(columns) @ np.ascontiguousarray(columns.transpose(0, 2, 1))
+    rows: FloatArray = np.ascontiguousarray(columns) @ np.ascontiguousarray(columns.transpose(0, 2, 1))
+    return rows
 
 
 def _row_sd(own: Solution, eras: IntArray) -> FloatArray:
