@@ -70,7 +70,7 @@ class OwnFits:
         cls, machine: Machine, arrivals: Arrivals, setups: int, columns: Columns, priors: Priors | None = None
     ) -> "OwnFits":
         """Raises NothingMeasured."""
-        own = solved(machine, arrivals, np.arange(setups), priors)
+        own = solved(machine, arrivals, np.arange(setups), priors, looks=0)
         mechanics = own.unknowns.mechanical[own.rows.tree.era_of_row]
         at_none = own.residuals + np.einsum("arm,mr->am", own.slopes[:, MECHANICAL], mechanics)
         further = columns.of_rows(own.rows.arrival, own.rows.is_centring)
