@@ -53,7 +53,7 @@ class OtherTarget(WrongInput):
     def __init__(self, target: Target, words: str, longer: str) -> None:
         super().__init__(
             f"{words!r} begins with {target.name}, but looks like {longer}.",
-            f"Write {longer}, or put a semicolon before the text.",
+            f"Write {longer}, or put a semicolon directly behind {target.name}.",
         )
 
 
@@ -95,7 +95,7 @@ def read_observation(
     split = split_target(words, lambda rest: _all_are_settings(rest, settings))
     if split is not None:
         target, rest = checked(split[0], words, split[1]), split[1]
-        if text is None and rest and (longer := misspelt_longer_name(target, words, rest)):
+        if rest and (longer := misspelt_longer_name(target, words, rest)):
             raise OtherTarget(target, " ".join(words), longer)
     elif as_written:
         end = len(quoted.split()) if quoted else _end_of_name(words, settings)

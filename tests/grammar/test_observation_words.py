@@ -38,6 +38,24 @@ def test_what_is_neither_name_nor_setting_is_the_text(typed: str, name: str | No
     assert (said.target.name, said.sighting, said.text) == (name, Sighting.SEEN, text)
 
 
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [
+        ("Rigel Knt", "Rigel Kent"),
+        ("Polaris Austrlais", "Polaris Australis"),
+        ("Merope Neula", "Merope Nebula"),
+    ],
+)
+def test_a_longer_name_with_a_slip_is_no_shorter_one_before_a_semicolon_either(
+    typed: str, meant: str
+) -> None:
+    with pytest.raises(OtherTarget) as error:
+        read(typed, text="nice")
+    assert f"looks like {meant}" in error.value.message
+    name, _, rest = typed.partition(" ")
+    assert read(name, text=f"{rest}; nice").target.name == name
+
+
 def test_what_is_quoted_is_the_text_whatever_it_begins_with() -> None:
     said = read_observation(["m31", "averted vision shows more"])
     assert (said.text, said.vision) == ("averted vision shows more", None)

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 from obslog.club.evening.asked import Settings
 from obslog.club.evening.standing import Standing
 from obslog.times import shown_local
+from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.evening.night_hours import Change
@@ -26,7 +27,7 @@ def parts(standing: Standing, settings: Settings, change: "Change | None", now: 
     if standing.night is None:
         said.append("no night open")
     elif standing.several:
-        said.append(f"{len(standing.several)} set-ups open: setup MOUNT")
+        said.append(f"{counted(len(standing.several), 'set-up')} open: setup MOUNT")
     elif standing.mount is None:
         said.append("no set-up")
     else:

@@ -9,8 +9,8 @@ from functools import partial
 from typing import Any
 
 from obslog.club.evening import gear_lines, looking_lines, pointing_lines, tending_lines
-from obslog.club.evening.asked import Answer, Asked, NothingMore, NoTimeHere, Settings
-from obslog.club.evening.standing import standing
+from obslog.club.evening.asked import Answer, Asked, NothingMore, NoTimeHere, Settings, SetupEnded
+from obslog.club.evening.standing import Standing, standing
 from obslog.club.evening.verbs import VERBS
 from obslog.club.register.undo import redo, undo
 from obslog.club.register.usual_choices import Me
@@ -25,6 +25,22 @@ TAKES_A_TIME = frozenset(
         "checklist", "pole", "targets", "night", "setup", "pier", "flip", "sky",
     }
 )  # fmt: skip
+OF_A_SETUP = frozenset(
+    {
+        "sync",
+        "check",
+        "goto",
+        "saw",
+        "suspected",
+        "not-seen",
+        "snag",
+        "edit",
+        "tick",
+        "eyepiece",
+        "pier",
+        "flip",
+    }
+)
 ALONE = frozenset({"undo", "redo", "flip", "next", "list", "brief", "pole", "quit"})
 ACTS: dict[str, Act] = {
     **{role.value: partial(pointing_lines.arrive, role=role) for role in Role},
@@ -89,6 +105,7 @@ def take_line(
     line = read_line(typed, tuple(VERBS))
     _check(line)
     here = standing(database, settings.mount, settings.site)
+    _check_setup(line, settings, here)
     asked = Asked(
         database=database,
         line=line,
@@ -116,3 +133,8 @@ def _check(line: Line) -> None:
         raise NoTimeHere(line.verb)
     if line.verb in ALONE and (line.words or line.text):
         raise NothingMore(line.verb, line.words, VERBS[line.verb].written)
+
+
+def _check_setup(line: Line, settings: Settings, here: Standing) -> None:
+    if line.verb in OF_A_SETUP and settings.mount is not None and here.several:
+        raise SetupEnded(settings.mount, here.several)

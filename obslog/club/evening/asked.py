@@ -22,6 +22,16 @@ class NothingMore(WrongInput):
         super().__init__(f"Not expected behind {verb}: {' '.join(words)}", f"Write: {written}")
 
 
+class SetupEnded(WrongInput):
+    """The set-up that lines were about was ended elsewhere, and others are open."""
+
+    def __init__(self, mount: str, others: tuple[str, ...]) -> None:
+        super().__init__(
+            f"No set-up of {mount} is open any more; open: {', '.join(others)}.",
+            f"To go on with {'it' if len(others) == 1 else 'one'}: setup {others[0]}",
+        )
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Settings:
     """What the one at this prompt has said for the lines that follow; the records know nothing of it.

@@ -65,7 +65,8 @@ def setup(asked: Asked) -> tuple[SetupPage, Settings]:
     if words and _begins(what, "end"):
         mount = _mount(asked, words[1:]) if words[1:] else asked.setup.mount
         page = end_setup(asked.database, SetupChoice(mount), asked.now, at=asked.line.at)
-        return page, replace(settings, mount=None)
+        others = settings.mount if settings.mount != page.mount else None
+        return page, replace(settings, mount=others)
     if words and words != ["show"]:
         mount = _mount(asked, words)
         return _open_page(asked.database, mount), replace(settings, mount=mount)

@@ -21,7 +21,8 @@ class Standing:
 
     `next_number` is that of the next arrival, `pier` the side to which the tube was last said to be turned, `last_pier`
     that of the last arrival.
-    `several` are the mounts whose set-ups are open where it is not known which is meant.
+    `several` are the mounts whose set-ups are open where it is not known which is meant, be it only one: that of
+    another mount than the one that lines were about here.
     """
 
     site: str | None = None
@@ -42,11 +43,14 @@ class Standing:
 
 
 def standing(database: Database, mount: str | None = None, site: str | None = None) -> Standing:
-    """What stands open; `mount` and `site` are whose set-up and night are meant, as long as they have one open."""
+    """What stands open; `mount` and `site` are whose set-up and night are meant.
+
+    Where the mount's set-up was ended elsewhere, none is meant: a line for one mount must not go to another's.
+    """
     with database.read() as session:
         several = _mounts_set_up(session)
         meant = mount if mount in several else None
-        if meant is None and len(several) > 1:
+        if meant is None and (len(several) > 1 or (several and mount is not None)):
             return _of_night(session, several, site)
         where = open_setup(session, meant)
         if where is None:

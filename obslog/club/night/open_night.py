@@ -21,9 +21,10 @@ class NoOpenNight(ObslogError):
 
 
 class NoOpenSetup(ObslogError):
-    def __init__(self) -> None:
+    def __init__(self, mount: str | None = None) -> None:
         super().__init__(
-            "No set-up is open.", "Start one: obslog setup start MOUNT --tube TUBE --observer NAME"
+            f"No set-up of {mount} is open." if mount else "No set-up is open.",
+            "Start one: obslog setup start MOUNT --tube TUBE --observer NAME",
         )
 
 
@@ -138,7 +139,9 @@ def chosen_setup(session: Session, choice: SetupChoice, *, or_newest: bool = Fal
             newest = query.order_by(None).order_by(Night.night_of.desc(), Setup.id.desc()).limit(1)
             rows = session.execute(newest).all()
     if not rows:
-        raise NoSuchNight("such set-up") if choice.names_the_past or or_newest else NoOpenSetup
+        raise (
+            NoSuchNight("such set-up") if choice.names_the_past or or_newest else _none_open(session, choice)
+        )
     if len({(night.id, mount.id) for _, night, _, mount in rows}) > 1:
         listed = [
             f"{mount.name} ({night.night_of} at {site.name}, {setup.ordinal})"
@@ -146,6 +149,10 @@ def chosen_setup(session: Session, choice: SetupChoice, *, or_newest: bool = Fal
         ]
         raise WhichOne("set-ups", listed, "--mount MOUNT")
     return Where(*rows[0])
+
+
+def _none_open(session: Session, choice: SetupChoice) -> NoOpenSetup:
+    return NoOpenSetup(by_name(session, Mount, choice.mount).name if choice.mount else None)
 
 
 def open_setup(session: Session, mount: str | None) -> Where | None:

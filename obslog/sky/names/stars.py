@@ -138,8 +138,9 @@ def faint_star_or_none(name: str) -> Star | None:
         return _faint_star_of(int(name[3:]))
     for cut in range(1, len(name)):
         constellation = abbreviations_by_spelling().get(name[cut:])
-        if constellation:
-            letter = re.escape(_letter_and_index(name[:cut]))
+        designation = _letter_and_index(name[:cut])
+        if constellation and designation:
+            letter = re.escape(designation)
             as_letter, as_number = rf"{letter}[12]?,\d*", rf"[^,]*,{letter}"
             return _faint_star(rf"^\d+,(?:{as_letter}|{as_number}),{constellation},.*$")
     return None
@@ -285,13 +286,17 @@ def _places_so_designated(name: str) -> Iterator[int]:
     places, constellations = _places_by_designation(), abbreviations_by_spelling()
     for cut in range(1, len(name)):
         constellation = constellations.get(name[cut:])
-        place = places.get((_letter_and_index(name[:cut]), constellation)) if constellation else None
+        designation = _letter_and_index(name[:cut])
+        place = places.get((designation, constellation)) if constellation and designation else None
         if place is not None:
             yield place
 
 
 def _letter_and_index(designation: str) -> str:
-    """A folded designation with its letter in Greek and its index without leading zeros: `tet01` is `θ1`."""
+    """A folded designation with its letter in Greek and its index without leading zeros: `tet01` is `θ1`.
+
+    Of `0` nothing is left, and nothing designates no star.
+    """
     letter = designation.rstrip(digits)
     index = designation[len(letter) :].lstrip("0")
     return _LETTERS.get(letter, letter) + index

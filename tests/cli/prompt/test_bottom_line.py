@@ -52,6 +52,8 @@ def test_what_is_not_there_is_said() -> None:
     assert bottom_line(Standing(), Settings(), None, NOW, 80) == "no site  21:40Z  no night open"
     alone = Standing(site="Mill Field", night=date(2026, 7, 2))
     assert "no set-up" in bottom_line(alone, Settings(), None, NOW, 80)
+    other = Standing(site="Mill Field", night=date(2026, 7, 2), several=("Bracken",))
+    assert "1 set-up open: setup MOUNT" in bottom_line(other, Settings(), None, NOW, 80)
     two = Standing(site="Mill Field", night=date(2026, 7, 2), several=("Bracken", "Heron"))
     assert "2 set-ups open: setup MOUNT" in bottom_line(two, Settings(), None, NOW, 80)
 

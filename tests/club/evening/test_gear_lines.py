@@ -2,8 +2,9 @@
 
 import pytest
 
-from obslog.club.evening.asked import Said
+from obslog.club.evening.asked import Said, SetupEnded
 from obslog.club.evening.gear_lines import NotSaidSo, SideNotKnown
+from obslog.club.evening.standing import standing
 from obslog.club.night.open_night import NoOpenSetup
 from obslog.club.night.setup_corrections import HasNoSides
 from obslog.club.register.usual_choices import NoneNamed
@@ -118,6 +119,40 @@ def test_of_two_setups_the_one_that_is_named_is_meant(typing: Typing) -> None:
         " JOIN equipment q ON q.id = s.mount_id ORDER BY a.id"
     )
     assert told == [("Bracken", "M 81"), ("Heron", "M 82")]
+
+
+def test_a_setup_that_was_ended_elsewhere_sends_no_line_to_another_mount(typing: Typing) -> None:
+    typing("setup start bracken")
+    typing("setup heron")
+    elsewhere = Typing(typing.database)
+    elsewhere("setup end heron")
+    before = typing.rows("SELECT count(*) FROM acts")
+    for line in (
+        "g m81 in",
+        "sa m81",
+        "eye stop",
+        "edit 1 in",
+        "ti power 12.6",
+        "sn power flat",
+        "pier west",
+    ):
+        with pytest.raises(SetupEnded) as error:
+            typing(line)
+        assert error.value.message == "No set-up of Heron is open any more; open: Bracken."
+        assert error.value.hint == "To go on with it: setup Bracken"
+    with pytest.raises(NoOpenSetup, match="No set-up of Heron is open"):
+        typing("setup end")
+    assert typing.rows("SELECT count(*) FROM acts") == before
+    typing("setup bracken")
+    typing("g m81 in")
+    assert standing(typing.database, "Bracken").next_number == 2
+
+
+def test_to_end_the_setup_of_another_mount_changes_not_which_is_meant(typing: Typing) -> None:
+    typing("setup start bracken")
+    typing("setup start thistle")
+    assert typing("setup end bracken").settings.mount == "Thistle"
+    assert typing("setup end").settings.mount is None
 
 
 def test_quiet_is_a_setting_until_it_is_taken_back_or_the_night_ends(typing: Typing) -> None:

@@ -33,6 +33,11 @@ def test_of_several_setups_none_is_meant_until_one_is_named(club: Database) -> N
     assert (here.mount, here.several) == (None, ("Bracken", "Heron"))
     assert standing(club, "Heron").mount == "Heron"
     assert standing(club, "Thistle").mount is None, "it has no set-up open"
+    typing("setup end bracken")
+    there = standing(club, "Bracken")
+    assert (there.mount, there.several) == (None, ("Heron",)), (
+        "ended elsewhere: the other one is not meant for it"
+    )
 
 
 def test_of_two_open_nights_the_one_that_was_started_here_is_meant(club: Database) -> None:

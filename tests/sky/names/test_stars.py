@@ -65,7 +65,9 @@ def test_an_unknown_name_gets_the_three_nearest() -> None:
     assert error.value.exit_code == 2
 
 
-@pytest.mark.parametrize("text", ["", " ", "--", "HIP", "HIP 0", "alf", "Lyr", "α", "12", "alf Xyz"])
+@pytest.mark.parametrize(
+    "text", ["", " ", "--", "HIP", "HIP 0", "alf", "Lyr", "α", "12", "alf Xyz", "0 Cas", "00 And", "0And"]
+)
 def test_what_is_no_star_is_none(text: str) -> None:
     assert star_or_none(text) is None
 
