@@ -49,8 +49,10 @@ class NotANumber(WrongInput):
 
 class UnknownZone(WrongInput):
     def __init__(self, text: str, known: Iterable[str]) -> None:
-        near = get_close_matches(text, known, n=3, cutoff=0.5)
-        hint = f"Did you mean {' or '.join(near)}?" if near else "Zones are named like Europe/London."
+        cities = {zone.rpartition("/")[2].casefold(): zone for zone in known}
+        near = get_close_matches(text.rpartition("/")[2].casefold(), cities, n=3, cutoff=0.75)
+        meant = f"Did you mean {' or '.join(cities[city] for city in near)}?"
+        hint = meant if near else "Zones are named after a large city, like Europe/London."
         super().__init__(f"There is no time zone named {text!r}.", hint)
 
 

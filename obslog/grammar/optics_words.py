@@ -16,8 +16,11 @@ _RATIO = re.compile(rf"(?:f\s*/?|1\s*:)\s*(?P<ratio>{_NUMBER})", re.IGNORECASE)
 _APERTURE_FIRST = re.compile(
     rf"(?P<aperture>{_NUMBER}\s*(?:{_UNIT})?)(?:(?:[\s,;/x×]+|(?=f))(?P<more>.+))?", re.IGNORECASE
 )
+# Behind or before `25 mm` may stand what kind of eyepiece it is: `25mm Plössl`.
 _EYEPIECE = re.compile(
-    rf"(?P<focal>{_NUMBER})\s*(?:mm)?(?:[\s,;/]+(?P<field>{_NUMBER})\s*(?:°|deg|degrees)?)?", re.IGNORECASE
+    rf"(?:[^\W\d]+\s+(?={_NUMBER}\s*mm))?(?P<focal>{_NUMBER})\s*(?:mm(?:\s+[^\W\d]+)?)?"
+    rf"(?:[\s,;/]+(?P<field>{_NUMBER})\s*(?:°|deg|degrees)?)?",
+    re.IGNORECASE,
 )
 _FIELD = re.compile(rf"(?P<field>{_NUMBER})\s*(?:°|deg|degrees)?", re.IGNORECASE)
 _MM = {"mm": 1.0, "cm": 10.0, "m": 1000.0}

@@ -17,6 +17,8 @@ from obslog.times import offsets_hours, standard_offset_hours
 # Zones follow longitude at 15 degrees an hour; the widest that law makes them stray is about 3.5 hours.
 WIDEST_STRAY_HOURS = 3.5
 MOST_LISTED = 10
+# As people there call countries that the database has as parts of another, or only in brackets.
+_ALSO_CALLED = dict.fromkeys(("england", "scotland", "wales", "great britain", "uk"), "Europe/London")
 
 
 class SeveralZones(WrongInput):
@@ -71,6 +73,8 @@ def zone_meant(text: str, listed: Sequence[str] = ()) -> str:
             raise NoSuchNumber(number, len(listed))
         return listed[number - 1]
     key, every = _key(typed), sorted(available_timezones())
+    if key in _ALSO_CALLED:
+        return _ALSO_CALLED[key]
     of_places = {place.zone: place.country for place in zone_places()}
     for fitting in (
         [zone for zone in every if _key(zone) == key],

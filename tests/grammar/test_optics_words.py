@@ -85,6 +85,9 @@ def test_a_ratio_means_nothing_without_the_aperture() -> None:
         ("25 52", 25.0, 52.0),
         ("25, 52 degrees", 25.0, 52.0),
         ("25,52", 25.0, 52.0),
+        ("25mm plossl", 25.0, None),
+        ("25 mm Plössl 52°", 25.0, 52.0),
+        ("Plossl 25mm", 25.0, None),
     ],
 )
 def test_an_eyepiece_alone_or_with_its_field(text: str, focal_mm: float, field_deg: float | None) -> None:
@@ -96,7 +99,7 @@ def test_an_apparent_field(text: str, field_deg: float) -> None:
     assert read_field_deg(text) == field_deg
 
 
-@pytest.mark.parametrize("text", ["", "wide", "25 mm wide", "-25"])
+@pytest.mark.parametrize("text", ["", "wide", "52 deg wide", "1 inch", "-25"])
 def test_what_is_no_eyepiece_and_no_field_is_refused(text: str) -> None:
     for read in (read_eyepiece, read_field_deg):
         with pytest.raises(UnreadableOptics):

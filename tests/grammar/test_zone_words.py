@@ -74,6 +74,8 @@ def test_no_zone_is_listed_whose_hours_do_not_fit_the_longitude() -> None:
         ("paris", "Europe/Paris"),
         ("denmark", "Europe/Copenhagen"),
         ("britain", "Europe/London"),
+        ("UK", "Europe/London"),  # not a part of Nuuk or Chuuk
+        ("Scotland", "Europe/London"),
         ("utc", "UTC"),
     ],
 )
@@ -97,6 +99,21 @@ def test_a_zone_is_meant_by_its_number_by_any_part_of_its_name_or_by_its_country
 def test_what_means_no_one_zone_is_refused(text: str, failure: type[ObslogError], said: str) -> None:
     with pytest.raises(failure, match=said):
         zone_meant(text, ["Europe/London", "Europe/Paris"])
+
+
+@pytest.mark.parametrize(
+    ("text", "hint"),
+    [
+        ("Londn", "Did you mean Europe/London?"),
+        ("manchester", "Zones are named after a large city, like Europe/London."),  # not US/Eastern
+    ],
+)
+def test_who_errs_in_a_letter_is_told_the_zone_and_who_names_no_zone_how_they_are_named(
+    text: str, hint: str
+) -> None:
+    with pytest.raises(UnknownZone) as refused:
+        zone_meant(text)
+    assert refused.value.hint == hint
 
 
 def test_the_place_of_a_zone_is_that_of_the_table() -> None:

@@ -16,6 +16,45 @@ if TYPE_CHECKING:
 LINES, COLUMNS = 24, 80
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ways:
+    """What is typed to see more of each part, in brackets behind it; None where nothing there shows more."""
+
+    sky: str | None
+    pole: str
+    checklist: str
+    stars: str
+    targets: str
+    loans: str | None
+    services: str | None
+    snags: str | None
+    explained: str
+
+
+AT_THE_SHELL = Ways(
+    sky="sky sun-moon -s SITE",
+    pole="sky pole -s SITE",
+    checklist="checklist {mount} -s SITE",
+    stars="pointing stars {mount} -s SITE",
+    targets="targets -s SITE",
+    loans="loan list",
+    services="service due",
+    snags="snag list",
+    explained="In brackets: the obslog command that shows the rest; all at once with --full.",
+)
+AT_THE_PROMPT = Ways(
+    sky=None,
+    pole="pole",
+    checklist="checklist",
+    stars="next",
+    targets="targets",
+    loans=None,
+    services=None,
+    snags=None,
+    explained="In brackets: the line that shows more.",
+)
+
+
 class Shown(NamedTuple):
     """A line of text as `Screen.line` takes it."""
 
@@ -45,10 +84,16 @@ ROOMS = (
 )
 
 
-def one_screen(made: "Brief", zone: ZoneInfo) -> list[Shown]:
+def one_screen(made: "Brief", zone: ZoneInfo, ways: Ways = AT_THE_SHELL) -> list[Shown]:
     """The lines of the screen; with more to say than fits, fewer of each are told."""
-    drafts = (_draft(made, zone, room) for room in ROOMS)
-    return next((lines for lines in drafts if height(lines) <= LINES), _draft(made, zone, ROOMS[-1]))
+    drafts = (_draft(made, zone, room, ways) for room in ROOMS)
+    return next((lines for lines in drafts if height(lines) <= LINES), _draft(made, zone, ROOMS[-1], ways))
+
+
+def _bracket(way: str | None, more: str = "") -> str:
+    """How to see the rest, and how much more there is, as far as there is anything to say."""
+    told = ", ".join(part for part in (way, more) if part)
+    return f" [{told}]" if told else ""
 
 
 def height(lines: list[Shown]) -> int:
@@ -70,30 +115,30 @@ def title_words(made: "Brief", zone: ZoneInfo) -> str:
     return f"{made.site}, night of {made.night}, {shown_local(made.at_utc, zone)}{who}"
 
 
-def _draft(made: "Brief", zone: ZoneInfo, room: Room) -> list[Shown]:
+def _draft(made: "Brief", zone: ZoneInfo, room: Room, ways: Ways) -> list[Shown]:
     dark = dark_words(made.sun_moon, zone)
-    sky = f"{dark[0].upper()}{dark[1:]}. Moon: {moon_words(made.sun_moon, zone)} [sky sun-moon -s SITE]"
+    sky = f"{dark[0].upper()}{dark[1:]}. Moon: {moon_words(made.sun_moon, zone)}{_bracket(ways.sky)}"
     lines = [
         *(Shown(caution) for caution in made.cautions),
         Shown(title_words(made, zone), style="bold"),
         Shown(sky),
     ]
     if made.pole is not None:
-        lines.append(Shown(f"{pole_words(made.pole)} [sky pole -s SITE]"))
+        lines.append(Shown(f"{pole_words(made.pole)}{_bracket(ways.pole)}"))
     only = made.mounts[0] if len(made.mounts) == 1 else None
     if only is not None:
         tube = f" with {only.tube}" if only.tube else ""
         lines.append(Shown(f"{only.mount}{tube}{f': {only.scale}' if only.scale else ''}"))
-    lines += _look_first(made, room.look_first)
-    lines += _one_mount(made, only, zone) if only else _several_mounts(made, zone, room.mounts)
-    lines += _targets(made, zone, room.targets)
-    lines += _what_is_due(made, room.due)
-    lines += _open_snags(made, zone, room.mounts)
-    lines.append(Shown("In brackets: the obslog command that shows the rest; all at once with --full."))
+    lines += _look_first(made, room.look_first, ways)
+    lines += _one_mount(made, only, zone, ways) if only else _several_mounts(made, zone, room.mounts, ways)
+    lines += _targets(made, zone, room.targets, ways)
+    lines += _what_is_due(made, room.due, ways)
+    lines += _open_snags(made, zone, room.mounts, ways)
+    lines.append(Shown(ways.explained))
     return lines
 
 
-def _look_first(made: "Brief", most: int) -> list[Shown]:
+def _look_first(made: "Brief", most: int, ways: Ways) -> list[Shown]:
     """The steps that most likely go wrong tonight, each once for whom or what it concerns, one line each."""
     kept: dict[tuple[str, str, str], LookFirst] = {}
     for one in sorted(
@@ -103,8 +148,8 @@ def _look_first(made: "Brief", most: int) -> list[Shown]:
     if not kept:
         return []
     name = made.mounts[0].mount if len(made.mounts) == 1 else "MOUNT"
-    more = f", {len(kept) - most} more" if len(kept) > most else ""
-    head = Shown(f"Look first [checklist {name} -s SITE{more}]:", style="bold")
+    more = f"{len(kept) - most} more" if len(kept) > most else ""
+    head = Shown(f"Look first{_bracket(ways.checklist.format(mount=name), more)}:", style="bold")
     return [head, *(Shown(_evidence(one), indent=2) for one in list(kept.values())[:most])]
 
 
@@ -117,10 +162,10 @@ def _evidence(one: "LookFirst") -> str:
     return f"{one.title}: wrong on {one.wrong} of the last {one.nights} {units} {where} {one.name}"
 
 
-def _one_mount(made: "Brief", one: "MountBrief", zone: ZoneInfo) -> list[Shown]:
-    more = f"[pointing stars {one.mount} -s SITE]"
+def _one_mount(made: "Brief", one: "MountBrief", zone: ZoneInfo, ways: Ways) -> list[Shown]:
+    more = _bracket(ways.stars.format(mount=one.mount))
     if one.not_planned is not None:
-        return [Shown(f"{one.not_planned} {more}")]
+        return [Shown(f"{one.not_planned}{more}")]
     if not one.stars:  # it goes to nothing by itself
         return []
     first, *others = (
@@ -129,10 +174,10 @@ def _one_mount(made: "Brief", one: "MountBrief", zone: ZoneInfo) -> list[Shown]:
         for star in one.stars
     )
     stars = "; ".join([first, *(star.replace(" up, azimuth", ",") for star in others)])
-    return [Shown(f"Sync at {_sync_time(made, zone)}: {stars} {more}"), Shown(landing_words(one))]
+    return [Shown(f"Sync at {_sync_time(made, zone)}: {stars}{more}"), Shown(landing_words(one))]
 
 
-def _several_mounts(made: "Brief", zone: ZoneInfo, most: int) -> list[Shown]:
+def _several_mounts(made: "Brief", zone: ZoneInfo, most: int, ways: Ways) -> list[Shown]:
     planned = [one for one in made.mounts if one.stars]
     told = [
         f"{one.mount}{_half(one)}: {', '.join(star.name for star in one.stars)}" for one in planned[:most]
@@ -143,7 +188,7 @@ def _several_mounts(made: "Brief", zone: ZoneInfo, most: int) -> list[Shown]:
         Shown(
             f"Sync at {_sync_time(made, zone)} (half of the go-tos then land within the arcminutes shown):"
         ),
-        Shown(f"{'; '.join(told)} [pointing stars MOUNT -s SITE]", indent=2, hang=0),
+        Shown(f"{'; '.join(told)}{_bracket(ways.stars.format(mount='MOUNT'))}", indent=2, hang=0),
     ]
     without = [one.mount for one in made.mounts if one.not_planned is not None]
     if without:
@@ -181,24 +226,24 @@ def target_words(made: "Brief", zone: ZoneInfo) -> list[str]:
     return [f"{computed_local(t.at_utc, zone)} {t.title}, {t.alt_deg:.0f}° up" for t in made.targets]
 
 
-def _targets(made: "Brief", zone: ZoneInfo, most: int) -> list[Shown]:
+def _targets(made: "Brief", zone: ZoneInfo, most: int, ways: Ways) -> list[Shown]:
     if not made.targets:
         return []
-    return [Shown(f"Targets: {'; '.join(target_words(made, zone)[:most])} [targets -s SITE]")]
+    return [Shown(f"Targets: {'; '.join(target_words(made, zone)[:most])}{_bracket(ways.targets)}")]
 
 
-def _what_is_due(made: "Brief", most: int) -> list[Shown]:
+def _what_is_due(made: "Brief", most: int, ways: Ways) -> list[Shown]:
     """Loans and services that concern what is set up tonight, each once."""
     lines = []
-    for about, head, command in (("loan", "On loan", "loan list"), ("service", "Due", "service due")):
+    for about, head, command in (("loan", "On loan", ways.loans), ("service", "Due", ways.services)):
         told = {n.words: None for one in made.mounts for n in one.notices if n.about == about}
         if told:
-            more = f", {len(told) - most} more" if len(told) > most else ""
-            lines.append(Shown(f"{head}: {'; '.join(list(told)[:most])} [{command}{more}]"))
+            more = f"{len(told) - most} more" if len(told) > most else ""
+            lines.append(Shown(f"{head}: {'; '.join(list(told)[:most])}{_bracket(command, more)}"))
     return lines
 
 
-def _open_snags(made: "Brief", zone: ZoneInfo, most: int) -> list[Shown]:
+def _open_snags(made: "Brief", zone: ZoneInfo, most: int, ways: Ways) -> list[Shown]:
     open_ones = [(one.mount, one.open_snags) for one in made.mounts if one.open_snags]
     if not open_ones:
         return []
@@ -206,9 +251,9 @@ def _open_snags(made: "Brief", zone: ZoneInfo, most: int) -> list[Shown]:
         (_, snags), newest = open_ones[0], open_ones[0][1][0]
         day = f"{newest.at_utc.astimezone(zone):%Y-%m-%d}"
         words = f"{counted(len(snags), 'open snag')}, the newest {day}, {newest.step}: {newest.text}"
-        return [Shown(f"{words} [snag list]")]
+        return [Shown(f"{words}{_bracket(ways.snags)}")]
     open_ones.sort(key=lambda pair: -len(pair[1]))
     shown = open_ones[: most // 2]
     told = ", ".join(f"{mount} {len(snags)}" for mount, snags in shown)
     rest = sum(len(snags) for _, snags in open_ones[len(shown) :])
-    return [Shown(f"Open snags: {told} [snag list{f', {rest} more' if rest else ''}]")]
+    return [Shown(f"Open snags: {told}{_bracket(ways.snags, f'{rest} more' if rest else '')}")]

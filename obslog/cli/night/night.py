@@ -64,7 +64,7 @@ def show_page(screen: Screen, page: "NightPage") -> None:
     ]
     pairs += [(name, value) for name, value in (("from", page.started), ("to", page.ended)) if value]
     if page.note:
-        pairs.append(("note", page.note))
+        pairs.append(("note", page.note.replace("\n", "; ")))
     screen.fields(pairs)
     if page.setups:
         screen.line()

@@ -4,6 +4,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
+from obslog.cli.prompt import short_pages
 from obslog.cli.terminal.caution import show_caution
 from obslog.cli.terminal.screen import Screen
 from obslog.club.evening.asked import Answer, Said
@@ -124,59 +125,39 @@ def _note(screen: Screen, answer: Answer) -> None:
 
 
 def _night(screen: Screen, answer: Answer) -> None:
-    from obslog.cli.night.night import show_page
-
-    show_page(screen, answer.value)
+    short_pages.show_night(screen, answer.value)
 
 
 def _setup(screen: Screen, answer: Answer) -> None:
-    from obslog.cli.night.setup import show_page
-
-    show_page(screen, answer.value)
+    short_pages.show_setup(screen, answer.value)
 
 
 def _list(screen: Screen, answer: Answer) -> None:
-    from obslog.cli.night.setup import show_page
-
-    value = answer.value
-    page, seen = value
-    show_page(screen, page)
-    if seen:
-        screen.line()
-        screen.table(
-            ["", "at", "object", "", "observer", "description"],
-            [[o.number, o.at, o.target, o.sighting, o.observer, o.description] for o in seen],
-        )
+    page, seen = answer.value
+    short_pages.show_list(screen, page, seen)
 
 
 def _next(screen: Screen, answer: Answer) -> None:
-    from obslog.cli.aligning import show_stars
-
-    show_stars(screen, (answer.value, answer.beside))
+    short_pages.show_next(screen, answer.value)
 
 
 def _where(screen: Screen, answer: Answer) -> None:
-    from obslog.cli.targets.sky import show_where
-
-    show_where(screen, (answer.value, answer.beside))
+    short_pages.show_where(screen, answer.value, answer.beside)
 
 
 def _when(screen: Screen, answer: Answer) -> None:
-    from obslog.cli.targets.sky import show_when
-
-    show_when(screen, (answer.value, answer.beside))
+    short_pages.show_when(screen, answer.value, answer.beside)
 
 
 def _pole(screen: Screen, answer: Answer) -> None:
-    from obslog.cli.targets.sky import show_pole
-
-    show_pole(screen, (answer.value, answer.beside))
+    short_pages.show_pole(screen, answer.value, answer.beside)
 
 
 def _brief(screen: Screen, answer: Answer) -> None:
-    from obslog.cli.checklist.brief import Briefing, show_brief
+    from obslog.cli.checklist.brief_screen import AT_THE_PROMPT, one_screen
 
-    show_brief(screen, Briefing(answer.value, answer.beside), full=False)
+    for line in one_screen(answer.value, answer.beside, AT_THE_PROMPT):
+        screen.line(*line)
 
 
 def _checklist(screen: Screen, answer: Answer) -> None:
@@ -186,9 +167,7 @@ def _checklist(screen: Screen, answer: Answer) -> None:
 
 
 def _targets(screen: Screen, answer: Answer) -> None:
-    from obslog.cli.targets.targets import show_targets
-
-    show_targets(screen, (answer.value, answer.beside))
+    short_pages.show_targets(screen, answer.value, answer.beside)
 
 
 def _help(screen: Screen, answer: Answer) -> None:

@@ -5,6 +5,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 from enum import Enum
+from functools import partial
 from typing import TYPE_CHECKING
 
 import typer
@@ -19,6 +20,7 @@ if TYPE_CHECKING:
     from obslog.cli.register.start_questions import Question, Topic
     from obslog.club.register.first_things import FirstThing
     from obslog.records.opening import Database
+    from obslog.settings import Person
 
 GO_ON = "Go on where you were: obslog start"
 HOW = (
@@ -77,22 +79,39 @@ def start(database: "Database", now: datetime, state: State) -> StartPage:
         now=state.now,
         read=state.screen.answer if at_terminal else _next_line,
         at_terminal=at_terminal,
+        keep_me=partial(_keep_me, state),
     )
     walk.through(first_things(database))
     if walk.on_record and at_terminal:
         state.screen.note("")
-    return _page(database, first_things(database), now)
+    return _page(database, first_things(database), now, state.me())
+
+
+def _keep_me(state: State, name: str) -> bool:
+    """Keep the member who was put on record as who types here, unless somebody has said who they are."""
+    from obslog.records.driver_errors import files_in_sentences
+    from obslog.settings import keep_person, settings_path
+
+    if state.me() is not None:
+        return False
+    with files_in_sentences(str(settings_path(state.environment))):
+        keep_person(state.environment, name)
+    return True
 
 
 @dataclass(kw_only=True)
 class Walk:
-    """Asks question after question; at a terminal again after a bad answer, through a pipe it then ends."""
+    """Asks question after question; at a terminal again after a bad answer, through a pipe it then ends.
+
+    `keep_me` is told the name of a member put on record, and answers whether that is now who types here.
+    """
 
     database: "Database"
     screen: Screen
     now: Callable[[], datetime]
     read: Callable[[str], str]
     at_terminal: bool
+    keep_me: Callable[[str], bool]
     on_record: int = 0
 
     def through(self, things: "list[FirstThing]") -> None:
@@ -107,24 +126,42 @@ class Walk:
             if not all(question.answered(thing.known) for question in TOPICS[thing.kind].questions)
         ]
         self._explain(open_things)
-        for number, thing in enumerate(open_things, 1):
+        number, from_behind = 0, False
+        while number < len(open_things):
+            thing = open_things[number]
             topic = TOPICS[thing.kind]
-            if self.at_terminal:
-                self.screen.note("")
-                title = f"{topic.title} {thing.name}" if thing.name else topic.title
-                self.screen.note(f"{title} ({number} of {len(open_things)})", style="bold")
-                self.screen.note(topic.purpose)
-            if self._ask_about(thing, topic) is Word.STOP:
+            self._head(
+                f"{topic.title} {thing.name}" if thing.name else topic.title, topic, number, len(open_things)
+            )
+            open_things[number], word = self._ask_about(thing, topic, from_behind=from_behind)
+            if word is Word.STOP:
                 return
+            from_behind = word is Word.BACK
+            if from_behind and number == 0:
+                self.screen.note("This is the first question.")
+            number = max(number - 1, 0) if from_behind else number + 1
+
+    def _head(self, title: str, topic: "Topic", number: int, count: int) -> None:
+        if self.at_terminal:
+            self.screen.note("")
+            self.screen.note(f"{title} ({number + 1} of {count})", style="bold")
+            self.screen.note(topic.purpose)
 
     def _explain(self, things: "list[FirstThing]") -> None:
         if self.at_terminal:
             self.screen.note(f"To put on record: {', '.join(thing.kind for thing in things)}.")
             self.screen.note(HOW)
 
-    def _ask_about(self, thing: "FirstThing", topic: "Topic") -> Word | None:
-        """All questions about one thing that are not answered yet, and those gone back to."""
-        place, gone_back = 0, False
+    def _ask_about(
+        self, thing: "FirstThing", topic: "Topic", *, from_behind: bool
+    ) -> "tuple[FirstThing, Word | None]":
+        """All questions about one thing that are not answered yet, and those gone back to.
+
+        Gone back to from the thing behind it, it begins with the last that was asked. Gives the thing as it is then,
+        and back or stop where the person leaves it so.
+        """
+        questions = topic.questions if thing.name is not None else topic.questions[:1]
+        place, gone_back = (len(questions) - 1, True) if from_behind else (0, False)
         while place < len(topic.questions):
             question = topic.questions[place]
             if question.answered(thing.known) and not gone_back:
@@ -132,23 +169,18 @@ class Walk:
                 continue
             reply = self._ask(thing, topic, question)
             gone_back = reply is Word.BACK
-            if reply is Word.STOP:
-                return reply
+            if reply is Word.STOP or (reply is Word.BACK and place == 0):
+                return thing, reply
             if reply is Word.BACK:
-                place = self._before(place, topic)
+                place -= 1
             elif isinstance(reply, Word):  # for later
                 if thing.name is None:
-                    return None  # nothing can be on record of what has no name
+                    return thing, None  # nothing can be on record of what has no name
                 place += 1
             else:
                 thing = reply
                 place += 1
-        return None
-
-    def _before(self, place: int, topic: "Topic") -> int:
-        if place == 0:
-            self.screen.note(f"This is the first question about the {topic.title.lower()}.")
-        return max(place - 1, 0)
+        return thing, None
 
     def _ask(self, thing: "FirstThing", topic: "Topic", question: "Question") -> "FirstThing | Word":
         """The thing with the answer on record, or the word that was said in its place."""
@@ -187,6 +219,8 @@ class Walk:
         thing = put_on_record(self.database, thing, answer, self.now(), sure=sure)
         self.on_record += 1
         said = question.said(thing.known)
+        if thing.kind == "member" and thing.name is not None and self.keep_me(thing.name):
+            said += ", and that is you"
         if self.at_terminal:
             self.screen.note(f"On record: {said}", indent=2, hang=2)
         else:
@@ -218,13 +252,14 @@ def _next_line(_question: str) -> str:
     return line
 
 
-def _page(database: "Database", things: "list[FirstThing]", now: datetime) -> StartPage:
+def _page(database: "Database", things: "list[FirstThing]", now: datetime, me: "Person | None") -> StartPage:
     """What is on record, with tonight at the site where its place and zone are known."""
     from obslog.club.register.observing_site import instant_at, observing_site
     from obslog.club.targets.sky_tonight import sun_and_moon
 
     site = next(thing for thing in things if thing.kind == "site")
     if site.missing or site.name is None:
-        return StartPage(things)
+        return StartPage(things=things, me=me)
     view = observing_site(database, site.name)
-    return StartPage(things, sun_and_moon(view, instant_at(view, None, now, planning=True)), view.zone)
+    tonight = sun_and_moon(view, instant_at(view, None, now, planning=True))
+    return StartPage(things=things, tonight=tonight, zone=view.zone, me=me)

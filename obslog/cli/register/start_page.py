@@ -12,6 +12,7 @@ from obslog.vocabulary import SUN_CAUTION
 if TYPE_CHECKING:
     from obslog.club.register.first_things import FirstThing
     from obslog.club.targets.sky_tonight import SunMoon
+    from obslog.settings import Person
 
 Known = Mapping[str, Any]
 _MISSING_WORDS = {
@@ -26,13 +27,14 @@ _MISSING_WORDS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StartPage:
-    """One thing of each kind, and the Sun and Moon of tonight at the site where its place is known."""
+    """One thing of each kind, who types here, and tonight's Sun and Moon at the site where its place is known."""
 
     things: "list[FirstThing]"
     tonight: "SunMoon | None" = None
     zone: ZoneInfo | None = None
+    me: "Person | None" = None
 
     @property
     def complete(self) -> bool:
@@ -55,6 +57,8 @@ def as_document(page: StartPage) -> dict[str, object]:
 def show_start(screen: Screen, page: StartPage) -> None:
     screen.line(SUN_CAUTION)
     screen.fields((thing.kind, _told(thing)) for thing in page.things)
+    if page.me is not None:
+        screen.line(f"You are {page.me.name}. Somebody else types here? obslog member me NAME")
     if page.tonight is not None and page.zone is not None:
         from obslog.club.targets.sky_words import dark_words, moon_words
 
@@ -79,9 +83,9 @@ def _next_commands(page: StartPage) -> Iterator[tuple[str, str]]:
     yield f"obslog night start {site} --with {member}", "when you are there: it begins the night"
     yield (
         f"obslog setup start {mount} --tube {tube} --observer {member} --eyepiece {eyepiece}",
-        "when the mount is set up: from then on each sync and each object is one line",
+        "when the mount is set up",
     )
-    yield "obslog sync --help", "how such a line is written"
+    yield "obslog prompt", "from then on until morning: a short line for each star and object; help tells how"
 
 
 def _told(thing: "FirstThing") -> str:

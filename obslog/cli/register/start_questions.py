@@ -30,7 +30,17 @@ class NotInTheList(WrongInput):
     def __init__(self, text: str, words: Sequence[str]) -> None:
         super().__init__(
             f"{text.strip()!r} is none of the list.",
-            f"Type a number from 1 to {len(words)}, or {' or '.join(words)}.",
+            f"Type {', '.join(words[:-1])} or {words[-1]}, or its number; Enter alone leaves it for later.",
+        )
+
+
+class WhichEquatorial(WrongInput):
+    """A word that german and fork mounts share."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__(
+            f"{text.strip()!r} may be german or fork: both have an axis that is pointed at the pole.",
+            "Type german if a counterweight hangs opposite the tube, else fork.",
         )
 
 
@@ -107,7 +117,22 @@ _TYPES = {
 _CONTROLLERS = {
     Controller.SHIFT: "the whole sky is shifted to fit the new star; only the last sync counts",
     Controller.MODEL: "all the stars are kept, and a model of the mount is made from them",
+    Controller.NONE: "it has none, and you point it by hand; then only what you saw is recorded",
 }
+# How people say it who have never seen these lists; a beginning of such a word will not do.
+_SAID_FOR: Mapping[str, StrEnum] = {
+    "gem": MountType.GERMAN,
+    "dob": MountType.ALTAZ,
+    "dobson": MountType.ALTAZ,
+    "dobsonian": MountType.ALTAZ,
+    "altazimuth": MountType.ALTAZ,
+    "alt az": MountType.ALTAZ,
+    "alt/az": MountType.ALTAZ,
+    "no": Controller.NONE,
+    "manual": Controller.NONE,
+}
+_EQUATORIAL = re.compile(r"eq\d*|equatorial")
+_MOUNT = re.compile(r"\s+mount$")
 
 
 def _choice(column: str, meanings: Mapping[Any, str]) -> dict[str, Any]:
@@ -126,11 +151,15 @@ def _choice(column: str, meanings: Mapping[Any, str]) -> dict[str, Any]:
 
 
 def _word_meant(text: str, words: Sequence[StrEnum]) -> StrEnum:
-    typed = text.strip().casefold().replace("-", "")
+    typed = _MOUNT.sub("", text.strip().casefold().replace("-", ""))
     if typed.isdecimal() and 1 <= int(typed) <= len(words):
         return words[int(typed) - 1]
+    if typed in _SAID_FOR and _SAID_FOR[typed] in words:
+        return _SAID_FOR[typed]
     fitting = [word for word in words if typed and (word.startswith(typed) or typed.startswith(word))]
     if len(fitting) != 1:
+        if MountType.GERMAN in words and _EQUATORIAL.fullmatch(typed):
+            raise WhichEquatorial(text)
         raise NotInTheList(text, words)
     return fitting[0]
 
@@ -213,7 +242,7 @@ TOPICS: Mapping[str, Topic] = {
             Question(
                 label="Controller",
                 purpose="What its controller does when you sync on a second star. Its handbook tells, under alignment "
-                "or sync; leave this for later if you are not sure.",
+                "or sync; press Enter if you are not sure.",
                 **_choice("controller", _CONTROLLERS),
             ),
         ),
@@ -264,7 +293,7 @@ TOPICS: Mapping[str, Topic] = {
     ),
     "member": Topic(
         "Member",
-        "Yourself: the records then show who set a mount up, and who observed.",
+        "Yourself. What you record from now on is yours where you name nobody else: set-ups, observations, snags.",
         (_name("Your name, as the club knows you."),),
     ),
 }

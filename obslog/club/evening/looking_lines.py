@@ -15,6 +15,7 @@ from obslog.grammar.lines import read_verb
 from obslog.grammar.target_names import UnknownTarget
 from obslog.sky.names.lookup import UnknownInSky
 
+TARGETS_TOLD = 8  # a screen of a narrow terminal; later in the night one asks again
 Shown = tuple[Any, object]
 """A value, and what a screen needs beside it."""
 
@@ -91,7 +92,13 @@ def targets(asked: Asked) -> Shown:
         raise UnknownName(
             "list", asked.words, VERBS["targets"].words, see="Lists: messier, caldwell, doubles."
         )
-    wish = Wish(mount=here.mount, tube=here.tube, listed=lists[0] if lists else None, wanderers=not lists)
+    wish = Wish(
+        mount=here.mount,
+        tube=here.tube,
+        listed=lists[0] if lists else None,
+        wanderers=not lists,
+        most=TARGETS_TOLD,
+    )
     return plan_targets(asked.database, view, _planned(asked, view), wish), view.zone
 
 

@@ -110,14 +110,41 @@ def test_of_two_numbers_either_may_be_left_for_later(start: Type, program: Progr
     assert "What comes next:" in answer.out
 
 
-def test_back_is_the_answer_before_of_the_same_thing(start: Type, program: Program) -> None:
-    answer = start(
-        "Fen Edg", "back", "Fen Edge", "0.12 52.2", "back", "52.2 0.12", "london", "", "back", *MOUNT
-    )
+def test_back_is_the_answer_before(start: Type, program: Program) -> None:
+    answer = start("back", "Fen Edg", "back", "Fen Edge", "0.12 52.2", "back", "52.2 0.12", "london", "")
     assert answer.code == 0, answer.err
-    assert "This is the first question about the mount." in answer.err
+    assert answer.err.count("This is the first question.") == 1
     (site,) = on_record(program)["site"]
     assert (site["name"], site["lat_deg"], site["lon_deg"]) == ("Fen Edge", 52.2, 0.12)
+
+
+def test_back_leads_from_one_thing_to_the_last_answer_about_the_one_before(
+    start: Type, program: Program
+) -> None:
+    to_mount, from_eyepiece = ["back", "back"], ["back"] * 4
+    start(*SITE, "Heron", *to_mount, "30", "german", "model", *TUBE, *from_eyepiece, "shift")
+    kept = on_record(program)
+    assert [site["elevation_m"] for site in kept["site"]] == [30.0]
+    assert [(mount["name"], mount["controller"]) for mount in kept["mount"]] == [("Heron", "shift")]
+
+
+def test_back_to_a_thing_left_for_later_asks_for_its_name(start: Type, program: Program) -> None:
+    start(*SITE, "", "back", *MOUNT)
+    assert [mount["name"] for mount in on_record(program)["mount"]] == ["Heron"]
+
+
+def test_the_member_put_on_record_is_me_from_then_on(start: Type, program: Program) -> None:
+    answer = start(*ALL)
+    assert "Member: Ines, and that is you\n" in answer.err
+    assert "You are Ines." in answer.out
+    assert program.document("member", "me")["me"] == "Ines"
+
+
+def test_who_has_said_who_they_are_stays_so(start: Type, program: Program) -> None:
+    program.environment["OBSLOG_ME"] = "Tomasz"
+    assert "that is you" not in start("", "", "", "", "Ines").err
+    del program.environment["OBSLOG_ME"]
+    assert program.document("member", "me")["me"] is None
 
 
 @pytest.mark.parametrize(
@@ -126,7 +153,7 @@ def test_back_is_the_answer_before_of_the_same_thing(start: Type, program: Progr
         (["Fen Edge", "52,12"], "Site, place: The commas in '52,12'", "semicolon"),
         (["Fen Edge", "0.12 52.2", "london"], "Site, time zone: 0.12° north", "Did you mean 52.2° north, 0.12° east?"),
         (["Fen Edge", "40.7 74", "new york"], "Site, time zone: Longitude 74", "did you mean -74?"),
-        ([*SITE, "Heron", "equatorial"], "Mount, type: 'equatorial'", "german or fork or altaz"),
+        ([*SITE, "Heron", "equatorial"], "Mount, type: 'equatorial'", "if a counterweight"),
         ([*SITE, *MOUNT, "Long tube", "8"], "Tube, aperture: An aperture of 8", "8 in"),
         ([*SITE, *MOUNT, "Long tube", "200 f/5000"], "Tube, aperture: The focal length of the tube", "50000"),
     ],
@@ -213,6 +240,7 @@ def test_with_json_the_document_is_alone_on_standard_output(start: Type) -> None
 def at_a_terminal(path: Path, columns: int) -> pexpect.spawn:
     environment = {
         "OBSLOG_DB": str(path),
+        "OBSLOG_CONFIG": str(path.with_name("settings")),
         "PYTHONPATH": str(ROOT),
         "TERM": "xterm",
         "NO_COLOR": "1",

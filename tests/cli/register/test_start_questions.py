@@ -4,7 +4,13 @@ from typing import Any
 
 import pytest
 
-from obslog.cli.register.start_questions import TOPICS, NotInTheList, Question, UnreadableElevation
+from obslog.cli.register.start_questions import (
+    TOPICS,
+    NotInTheList,
+    Question,
+    UnreadableElevation,
+    WhichEquatorial,
+)
 from obslog.club.register.first_things import NEEDED
 from obslog.errors import WrongInput
 from obslog.vocabulary import Controller, MountType
@@ -45,7 +51,13 @@ def test_each_question_says_what_it_is_for_in_whole_sentences() -> None:
         ("mount", "Type", "1", {}, {"mount_type": MountType.GERMAN}),
         ("mount", "Type", "Fork", {}, {"mount_type": MountType.FORK}),
         ("mount", "Type", "alt-azimuth", {}, {"mount_type": MountType.ALTAZ}),
+        ("mount", "Type", "German EQ mount", {}, {"mount_type": MountType.GERMAN}),
+        ("mount", "Type", "GEM", {}, {"mount_type": MountType.GERMAN}),
+        ("mount", "Type", "dobsonian", {}, {"mount_type": MountType.ALTAZ}),
+        ("mount", "Type", "Alt-az mount", {}, {"mount_type": MountType.ALTAZ}),
         ("mount", "Controller", "mod", {}, {"controller": Controller.MODEL}),
+        ("mount", "Controller", "none", {}, {"controller": Controller.NONE}),
+        ("mount", "Controller", "3", {}, {"controller": Controller.NONE}),
         ("tube", "Aperture", "200 f/5", {}, {"aperture_mm": 200.0, "focal_mm": 1000.0}),
         ("tube", "Aperture", "200", {}, {"aperture_mm": 200.0}),
         ("tube", "Focal length", "f/5", {"aperture_mm": 200.0}, {"focal_mm": 1000.0}),
@@ -63,7 +75,9 @@ def test_an_answer_is_read(
 @pytest.mark.parametrize(
     ("kind", "label", "text", "failure"),
     [
-        ("mount", "Type", "equatorial", NotInTheList),  # two of the three are
+        ("mount", "Type", "equatorial", WhichEquatorial),  # two of the three are
+        ("mount", "Type", "EQ mount", WhichEquatorial),
+        ("mount", "Type", "EQ5", WhichEquatorial),
         ("mount", "Type", "4", NotInTheList),
         ("mount", "Type", "0", NotInTheList),
         ("mount", "Controller", "x", NotInTheList),
