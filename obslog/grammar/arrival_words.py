@@ -1,6 +1,6 @@
 """The words of an arrival: a target, and behind it where it stood and what was told, in any order.
 
-`Vega 3E 2N`, `m31 edge pier east`, `Regulus pw 12E 5N eyepiece Wide`.
+`Vega 3E 2N`, `vega 3E2Npw`, `m31 edge pier east`, `Regulus pw 12E 5N eyepiece Wide`.
 """
 
 from collections.abc import Sequence
@@ -85,6 +85,8 @@ def read_arrival(
     quoted, words = apart(words)
     if not words:
         raise NoTarget("sync Vega 3E 2N")
+    named = len(quoted.split()) if quoted else 1
+    words = (*words[:named], *_sides_apart(words[named:]))
     settings = Settings(readers=_READERS, names=names, stops=_place_begins)
     split = split_target(words, lambda rest: _reads(rest, settings))
     if split is not None:
@@ -96,7 +98,7 @@ def read_arrival(
         end = _end_of_name(words, settings, strict=False)
         TARGET.checked(" ".join(words[:end]))
         raise unknown_beginning(words, end)
-    end = len(quoted.split()) if quoted else _end_of_name(words, settings)
+    end = named if quoted else _end_of_name(words, settings)
     target = Target(name=TARGET.checked(quoted or " ".join(words[:end])), known=False)
     return ArrivalSaid(target=target, note=note, **_told(target, words, words[end:], settings))
 
@@ -109,6 +111,16 @@ def apart(words: Sequence[str]) -> tuple[str | None, tuple[str, ...]]:
     if not first:
         TARGET.checked(first)
     return (first if " " in first else None), (*first.split(), *words[1:])
+
+
+def _sides_apart(words: Sequence[str]) -> list[str]:
+    """The words, a side of the pier that stands close behind an offset apart from it: 3E2Npw."""
+    found = []
+    for word in words:
+        place, side = word[:-2], word[-2:]
+        is_both = side.casefold() in ("pe", "pw") and place[:1].isdigit() and is_offset_or_landing(place)
+        found += [place, side] if is_both else [word]
+    return found
 
 
 def checked(target: Target, words: Sequence[str], rest: Sequence[str]) -> Target:

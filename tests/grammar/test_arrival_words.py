@@ -45,6 +45,18 @@ def test_target_and_place_are_told_apart(typed: str, name: str, where: str | Non
     assert said.where == (None if where is None else read_offset_or_landing(where))
 
 
+@pytest.mark.parametrize("typed", ["Vega 3E2Npw", "Vega 3E 2Npw", "Vega 3E2NPW", "Vega 3,0Epw 2N"])
+def test_a_side_may_stand_close_behind_an_offset(typed: str) -> None:
+    said = read(typed)
+    assert (said.target.name, said.pier_side) == ("Vega", PierSide.WEST)
+    assert said.where in (read_offset_or_landing("3E 2N"), read_offset_or_landing("3.0E 2N"))
+
+
+def test_a_side_that_stands_in_a_name_is_no_side() -> None:
+    said = read_arrival(["Gran 3Epw", "2N"], as_written=True)
+    assert (said.target.name, said.pier_side) == ("Gran 3Epw", None)
+
+
 @pytest.mark.parametrize(
     "typed",
     [

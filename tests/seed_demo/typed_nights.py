@@ -1,23 +1,19 @@
-"""Nights of the demo club's truth after its two years, typed in arrival by arrival through the acts of the club.
+"""Nights of the demo club's truth after its two years, typed in line by line at the prompt.
 
 Mount model, controllers, star places and eyes are those of `seed_demo`, which shares nothing with the program's own.
 """
 
-from dataclasses import dataclass, replace
+import io
+from dataclasses import dataclass, field, replace
 from datetime import date, datetime, timedelta
 
 import numpy as np
 
-from obslog.club.live.answers import LiveAnswer, what_is_new
-from obslog.club.live.answers_now import answers_now
-from obslog.club.live.situation import LiveMemory
-from obslog.club.night.arrivals import ArrivalEntry, record_arrival
-from obslog.club.night.nights import end_night, start_night
-from obslog.club.night.open_night import NightChoice, SetupChoice
-from obslog.club.night.setups import start_setup
-from obslog.offsets import WrittenOffset
+from obslog.cli.prompt.piped import LineAnswer, PipedLines
+from obslog.cli.terminal.screen import Screen
+from obslog.club.evening.asked import Settings
+from obslog.club.live.answers import ACCUSING, LiveKind
 from obslog.records.opening import Database
-from obslog.vocabulary import PierSide, Role
 from seed_demo.arrivals import landings
 from seed_demo.club import MOUNTS, SITES
 from seed_demo.seasons import dark_hours
@@ -85,51 +81,79 @@ def an_evening(
     )
 
 
-def set_up(database: Database, evening: Evening) -> SetupChoice:
-    """Begin the evening's night and set-up."""
-    truth, start = evening.setup.truth, evening.setup.start_utc - timedelta(minutes=10)
-    start_night(database, truth.key.site, start, present=[truth.observer])
-    start_setup(database, truth.key.mount, start, tube=truth.tube, observer=truth.observer)
-    return SetupChoice(mount=truth.key.mount)
+@dataclass(frozen=True)
+class Told:
+    """What the prompt said of its own accord, behind how many lines of arrivals; a question has no kind."""
+
+    lines: int
+    words: str
+    kind: LiveKind | None = None
+    size_arcmin: float | None = None
+    sd_arcmin: float | None = None
+
+    @property
+    def accuses(self) -> bool:
+        """Whether it says that something is wrong, or asks whether it is."""
+        return self.kind is None or self.kind in ACCUSING
 
 
-def pack_up(database: Database, evening: Evening) -> None:
-    end_night(database, NightChoice(), evening.typed[-1].visit.utc + timedelta(minutes=5))
+@dataclass
+class AtThePrompt:
+    """Types lines at the prompt, each at its own moment, as a program of the club's would through a pipe."""
+
+    database: Database
+    now: datetime = field(init=False)
+    lines: PipedLines = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.lines = PipedLines(
+            database=self.database,
+            screen=Screen(io.StringIO(), io.StringIO()),
+            settings=Settings(),
+            keep=lambda _: None,
+            clock=lambda: self.now,
+            silent=True,
+        )
+
+    def types(self, typed: str, now: datetime) -> LineAnswer:
+        self.now = now
+        (answer,) = self.lines.run([typed])
+        return answer
+
+    def must(self, typed: str, now: datetime) -> LineAnswer:
+        answer = self.types(typed, now)
+        assert answer.refused is None, (typed, answer.refused)
+        return answer
 
 
-def type_in(database: Database, typed: Typed, choice: SetupChoice, german: bool) -> None:
-    """One arrival, as a careful observer types it."""
-    visit = typed.visit
-    star = visit.kind == "star"
-    record_arrival(
-        database,
-        Role(visit.role),
-        ArrivalEntry(
-            target=visit.name,
-            where=WrittenOffset(
-                east=typed.east_arcmin, east_unit="'", north=typed.north_arcmin, north_unit="'", rate=None
-            ),
-            pier_side=(PierSide.WEST if visit.tube_west else PierSide.EAST) if german else None,
-            ra_hours=None if star else round(visit.ra_hours, 4),
-            dec_deg=None if star else round(visit.dec_deg, 3),
-        ),
-        choice,
-        visit.utc,
-        sure=True,
-    )
+def line_of(typed: Typed, german: bool) -> str:
+    """One arrival as a careful observer types it; sure of the side of the pier where it is not the usual one."""
+    visit, east, north = typed.visit, typed.east_arcmin, typed.north_arcmin
+    where = f"{abs(east):g}{'E' if east >= 0 else 'W'} {abs(north):g}{'N' if north >= 0 else 'S'}"
+    side = (" pw" if visit.tube_west else " pe") if german else ""
+    return f"{visit.role} {visit.name} {where}{side}{'!' if visit.unusual_side else ''}"
 
 
-def said_of(database: Database, evening: Evening, most: int = 99) -> list[tuple[int, datetime, LiveAnswer]]:
-    """What is said anew after each arrival of an evening: after how many arrivals, and the answer."""
-    choice, memory = set_up(database, evening), LiveMemory()
-    given: list[LiveAnswer] = []
+def said_of(prompt: AtThePrompt, evening: Evening, most: int = 99) -> list[Told]:
+    """What is said while an evening is typed in; a line that is asked about is typed again, and then is sure."""
+    truth, begun = evening.setup.truth, evening.setup.start_utc - timedelta(minutes=10)
+    prompt.must(f"night start {truth.key.site} with {truth.observer}", begun)
+    prompt.must(f"setup start {truth.key.mount}, {truth.tube}, {truth.observer}", begun)
     told = []
     for count, typed in enumerate(evening.typed[:most], start=1):
         if not np.isfinite(typed.east_arcmin + typed.north_arcmin):
             continue
-        type_in(database, typed, choice, evening.setup.mount.mount_type == "german")
-        new = what_is_new(given, answers_now(database, choice, typed.visit.utc, memory=memory))
-        given += new
-        told += [(count, typed.visit.utc, answer) for answer in new]
-    pack_up(database, evening)
+        line, now = line_of(typed, evening.setup.mount.mount_type == "german"), typed.visit.utc
+        answer = prompt.types(line, now)
+        if answer.refused is not None:
+            told.append(Told(count, f"{answer.refused.message} {answer.refused.hint}"))
+            answer = prompt.must(f"{line}!", now)
+        told += [Told(count, one.words, one.kind, one.size_arcmin, one.sd_arcmin) for one in answer.said]
     return told
+
+
+def with_another_star(evening: Evening, place: int, away: tuple[float, float]) -> Evening:
+    """The same evening, on which one arrival was read at another star than the one meant, so far east and north."""
+    wrong = evening.typed[place]
+    wrong = replace(wrong, east_arcmin=wrong.east_arcmin + away[0], north_arcmin=wrong.north_arcmin + away[1])
+    return replace(evening, typed=[*evening.typed[:place], wrong, *evening.typed[place + 1 :]])

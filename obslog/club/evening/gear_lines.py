@@ -5,6 +5,7 @@ from datetime import datetime
 
 from obslog.club.evening.asked import Asked, Said, Settings
 from obslog.club.evening.names_typed import names_in
+from obslog.club.evening.verbs import VERBS
 from obslog.club.night.night_pages import NightPage, show_night
 from obslog.club.night.nights import end_night, start_night
 from obslog.club.night.open_night import NoOpenNight, NoOpenSetup, SetupChoice, chosen_setup
@@ -78,7 +79,7 @@ def eyepiece(asked: Asked) -> Said:
     typed = asked.words
     if not typed:
         return Said((f"Eyepiece: {asked.standing.eyepiece or 'not known'}.",))
-    name = names_in(asked.database, typed.split(), ("eyepiece",))["eyepiece"][0]
+    name = _named(asked, typed.split(), "eyepiece")
     return change_eyepiece(asked.database, name, asked.setup, asked.now)
 
 
@@ -151,7 +152,15 @@ def _open_page(database: Database, mount: str) -> SetupPage:
 
 
 def _mount(asked: Asked, words: list[str]) -> str:
-    return names_in(asked.database, words, ("mount",))["mount"][0]
+    return _named(asked, words, "mount")
+
+
+def _named(asked: Asked, words: list[str], kind: str) -> str:
+    """The name that the words hold; filling words alone are none."""
+    named = names_in(asked.database, words, (kind,))
+    if kind not in named:
+        raise NotSaidSo(asked.line.verb, " ".join(words), VERBS[asked.line.verb].written)
+    return named[kind][0]
 
 
 def _turned(asked: Asked, side: PierSide) -> CorrectedSetup:

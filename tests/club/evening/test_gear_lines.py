@@ -167,3 +167,9 @@ def test_quiet_is_a_setting_until_it_is_taken_back_or_the_night_ends(typing: Typ
 def test_words_that_say_nothing_are_refused(typing: Typing, line: str) -> None:
     with pytest.raises((NotSaidSo, UnknownName)):
         typing(line)
+
+
+@pytest.mark.parametrize("line", ["eyepiece with", "setup and", "setup end by", "eyepiece ,"])
+def test_words_that_only_fill_a_line_name_nothing(typing: Typing, line: str) -> None:
+    with pytest.raises(NotSaidSo):
+        typing(line)
