@@ -4,6 +4,9 @@ Gauss-Newton on the exact model with Gaussian priors; nested unknowns eliminated
 wrong stars from spoiling the answer or its standard deviations.
 """
 
+from collections.abc import Callable
+from dataclasses import replace
+
 import numpy as np
 
 from obslog.pointing.joint_fit.answer import NothingMeasured, PointingFit
@@ -53,12 +56,22 @@ def fit_pointing(
 
 
 def solved(
-    machine: Machine, arrivals: Arrivals, era_of_setup: IntArray, priors: Priors | None = None
+    machine: Machine,
+    arrivals: Arrivals,
+    era_of_setup: IntArray,
+    priors: Priors | None = None,
+    moved_by_others: Callable[[Rows], FloatArray] | None = None,
 ) -> Solution:
-    """The same as the arrays of the finished fit, for who goes on from there. Raises NothingMeasured."""
+    """The same as the arrays of the finished fit, for who goes on from there. Raises NothingMeasured.
+
+    `moved_by_others` says by how much what is no part of the fit moves the star of each row, (2, m): a star that was
+    centred is moved as one that arrived.
+    """
     rows = fit_rows(machine, arrivals, era_of_setup)
     if not np.any(~rows.is_centring):
         raise NothingMeasured
+    if moved_by_others is not None:
+        rows = replace(rows, offsets_arcmin=rows.offsets_arcmin - moved_by_others(rows))
     prior_sd = (priors or Priors()).by_unknown()
     arrived = Arrived.of(
         _chosen(arrivals.stars, rows.arrival), machine.mount_type, machine.corrects_refraction
