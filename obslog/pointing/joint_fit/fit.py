@@ -74,7 +74,7 @@ def solved(
         rows = replace(rows, offsets_arcmin=rows.offsets_arcmin - moved_by_others(rows))
     prior_sd = (priors or Priors()).by_unknown()
     arrived = Arrived.of(
-        _chosen(arrivals.stars, rows.arrival), machine.mount_type, machine.corrects_refraction
+        chosen_places(arrivals.stars, rows.arrival), machine.mount_type, machine.corrects_refraction
     )
     now, scatter, other_readings = _best_reading(rows, arrived, prior_sd)
     residuals, slopes = _residuals(rows, arrived, now)
@@ -168,7 +168,8 @@ def azimuth_factor(machine: Machine, arrivals: Arrivals, setups: int) -> FloatAr
     return factor
 
 
-def _chosen(stars: StarPlaces, index: IntArray) -> StarPlaces:
+def chosen_places(stars: StarPlaces, index: IntArray) -> StarPlaces:
+    """Some of the stars, in that order."""
     return StarPlaces(
         stars.hour_angle_deg[index],
         stars.dec_deg[index],

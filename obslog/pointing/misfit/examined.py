@@ -55,7 +55,8 @@ def examine(
 
     def moved_by_others(rows: Rows) -> FloatArray:
         values = at_work.of_rows(rows.arrival, rows.is_centring)
-        return np.einsum("aqm,q->am", values, found.effects.values)
+        moved: FloatArray = np.einsum("aqm,q->am", values, found.effects.values)
+        return moved
 
     solution = solved(machine, arrivals, found.eras, priors, moved_by_others)
     factor = azimuth_factor(machine, arrivals, setups)
