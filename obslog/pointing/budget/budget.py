@@ -13,7 +13,7 @@ from obslog.pointing.budget.shares import WITHIN_95, half_within, log_half_sd, s
 from obslog.pointing.budget.visited import Visited, visited
 from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.misfit.examined import Examined
-from obslog.pointing.model.frames import FloatArray
+from obslog.pointing.model.frames import BoolArray, FloatArray
 from obslog.values import Interval
 from obslog.vocabulary import MountType
 
@@ -61,14 +61,17 @@ class Budget:
     parts: tuple[Part, ...]
 
 
-def budget(machine: Machine, arrivals: Arrivals, examined: Examined) -> Budget:
-    """The budget of the newest era. Raises NothingVisited.
+def budget(
+    machine: Machine, arrivals: Arrivals, examined: Examined, setups: BoolArray | None = None
+) -> Budget:
+    """The budget of those set-ups (k,), or of all in the newest era. Raises NothingVisited.
 
     Every draw from what the fit knows splits each go-to as it was observed into what its causes did, without a rest:
     what errors and syncs do not explain is scatter, or a wrong arrival. So the parts of every draw add up to what was
     observed, and the spread over draws is how uncertain each part is.
     """
-    there = visited(machine, arrivals, examined, examined.solution.rows.tree.eras - 1)
+    eras = examined.left_out.eras
+    there = visited(machine, arrivals, examined, eras == eras.max() if setups is None else setups)
     if not there.row.size:
         raise NothingVisited
     rng = np.random.default_rng(SEED)
@@ -108,9 +111,9 @@ def _done(
     done = np.einsum("aqv,dvq->dav", there.effect[:, :POLAR_COLUMNS], polar)
     left -= done
     yield Named(BudgetCause.BASE if is_base else BudgetCause.POLAR), done
-    mechanical = solution.unknowns.mechanical[-1] + draws.mechanical[:, -1]
+    mechanical = (solution.unknowns.mechanical + draws.mechanical)[:, tree.era_of_row[there.row]]
     for term, cause in enumerate(MECHANICAL_COLUMNS):
-        done = mechanical[:, term, None, None] * there.effect[:, POLAR_COLUMNS + term]
+        done = mechanical[:, None, :, term] * there.effect[:, POLAR_COLUMNS + term]
         left -= done
         yield Named(cause), done
     others = examined.left_out.effects.values + draws.others
@@ -139,10 +142,11 @@ def _off_centre(examined: Examined, there: Visited, draws: Draws) -> FloatArray:
     solution, tree = examined.solution, examined.solution.rows.tree
     pair, setup = tree.pair_of_row[there.sync], tree.setup_of_row[there.sync]
     slopes = np.concatenate([solution.slopes, examined.others], axis=1)[:, :, there.sync]
-    common = np.concatenate([draws.mechanical[:, -1], draws.others], axis=1)
+    mechanical = draws.mechanical[:, tree.era_of_row[there.sync]]
     moved = np.einsum("aqv,dvq->dav", slopes[:, :2], draws.zero[:, pair])
     moved += np.einsum("aqv,dvq->dav", slopes[:, 2:4], draws.polar[:, setup])
-    moved += np.einsum("aqv,dq->dav", slopes[:, 4:], common)
+    moved += np.einsum("aqv,dvq->dav", slopes[:, 4:7], mechanical)
+    moved += np.einsum("aqv,dq->dav", slopes[:, 7:], draws.others)
     result: FloatArray = solution.residuals[:, there.sync] - moved
     return result
 

@@ -12,7 +12,7 @@ import numpy as np
 from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.joint_fit.fit import chosen_places
 from obslog.pointing.misfit.examined import Examined
-from obslog.pointing.model.frames import FloatArray, IntArray
+from obslog.pointing.model.frames import BoolArray, FloatArray, IntArray
 from obslog.pointing.model.geometry import AxisErrors
 from obslog.pointing.model.offset_slopes import ERRORS, Arrived, offsets_and_slopes
 
@@ -36,15 +36,16 @@ class Visited:
     refraction: FloatArray
 
 
-def visited(machine: Machine, arrivals: Arrivals, examined: Examined, era: int) -> Visited:
-    """The measured arrivals after a sync in that era whose zero points are known to the fit."""
+def visited(machine: Machine, arrivals: Arrivals, examined: Examined, setups: BoolArray) -> Visited:
+    """The measured arrivals after a sync in those set-ups (k,) whose zero points are known to the fit."""
     rows = examined.solution.rows
     tree = rows.tree
     sync_of_pair = np.full(tree.setup_of_pair.size, -1)
     centred = np.flatnonzero(rows.is_centring)
     sync_of_pair[tree.pair_of_row[centred]] = centred
     sync = sync_of_pair[tree.pair_of_row]
-    row = np.flatnonzero(~rows.is_centring & (sync >= 0) & (tree.era_of_row == era))
+    asked = setups[rows.setup_number[tree.setup_of_row]]
+    row = np.flatnonzero(~rows.is_centring & (sync >= 0) & asked)
     effect, air = _half_way(machine, arrivals, examined, row)
     at_sync, air_at_sync = _half_way(machine, arrivals, examined, sync[row])
     taken_up = np.einsum("aiv,vij->ajv", effect[:, :ZERO_POINTS], _inverse(at_sync[:, :ZERO_POINTS]))

@@ -153,6 +153,10 @@ def test_the_newest_era_alone_counts() -> None:
     found = budget(GERMAN, club.arrivals, examine(GERMAN, club.arrivals, eras, Circumstances.unknown(16)))
     assert found.setups == 8
     assert part_of(found, BudgetCause.CONE).adds_arcmin.value < 2.0
+    examined = examine(GERMAN, club.arrivals, eras, Circumstances.unknown(16))
+    before = budget(GERMAN, club.arrivals, examined, eras == 0)
+    # a cone error c throws off by c / cos(declination), less what that is at the sync
+    assert part_of(before, BudgetCause.CONE).adds_arcmin.value > 15.0
 
 
 def test_without_a_sync_there_is_nothing_to_split() -> None:

@@ -90,8 +90,16 @@ def test_how_sure_the_radius_is_comes_from_how_far_set_ups_differ() -> None:
     for _ in range(20):
         radius = np.repeat(np.exp(rng.normal(2.0, 0.5, 12)), 8)
         found.append(log_half_sd(np.stack([radius, np.zeros(96)]), np.repeat(np.arange(12), 8), rng))
-    # and Student's t for 11 makes 1.17 of it
-    assert np.mean(found) == pytest.approx(0.5 / np.sqrt(12) * 1.25 * 1.17, rel=0.2)  # type: ignore[arg-type]
+    # three more set-ups that scatter by 0.6, and Student's t for 14, which makes 1.09 of it
+    of_one = np.sqrt((11 * (1.25 * 0.5) ** 2 + 3 * 0.6**2) / 14)
+    assert np.mean(found) == pytest.approx(of_one / np.sqrt(12) * 1.09, rel=0.2)  # type: ignore[arg-type]
+
+
+def test_two_set_ups_lean_on_how_far_set_ups_usually_differ() -> None:
+    """Of two that happen to agree 0.6 is still half believed: sqrt(3 x 0.36 / 4 / 2), and Student's t for 4 is 2.78."""
+    offsets, setup = np.full((2, 8), 5.0), np.repeat([0, 1], 4)
+    found = log_half_sd(offsets, setup, np.random.default_rng(1))
+    assert found == pytest.approx(np.sqrt(3 * 0.36 / 4 / 2) * 2.776 / 1.96, rel=1e-3)
 
 
 def test_a_single_go_to_says_nothing_of_how_sure_it_is() -> None:

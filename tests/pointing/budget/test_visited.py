@@ -24,7 +24,7 @@ def test_the_effects_are_those_of_the_exact_model(mount_type: MountType, within:
     )  # fmt: skip
     arrivals = club.arrivals
     examined = examine(machine, arrivals, np.zeros(8, dtype=np.int64), Circumstances.unknown(8))
-    there = visited(machine, arrivals, examined, 0)
+    there = visited(machine, arrivals, examined, np.full(8, True))
     order = np.argsort(examined.solution.rows.arrival[there.row])
     errors = np.concatenate([club.polar[arrivals.setup], np.tile(club.mechanical[0], (72, 1))], axis=1)
     errors = errors[examined.solution.rows.arrival[there.row]].T
@@ -39,7 +39,7 @@ def test_of_a_controller_with_a_model_only_what_came_before_its_second_sync_coun
     machine = Machine(MountType.GERMAN, Controller.MODEL)
     club = simulate(np.random.default_rng(3), machine, setups=4, syncs=2, checks=5)
     examined = examine(machine, club.arrivals, np.zeros(4, dtype=np.int64), Circumstances.unknown(4))
-    there = visited(machine, club.arrivals, examined, 0)
+    there = visited(machine, club.arrivals, examined, np.full(4, True))
     # the arrival of the second sync's own star, before it was centred, in each of four set-ups
     assert there.row.size == 4
     assert club.arrivals.is_sync[examined.solution.rows.arrival[there.row]].all()
