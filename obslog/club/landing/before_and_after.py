@@ -3,7 +3,7 @@
 Several mounts are compared in the same way, each with the first of them.
 """
 
-from collections.abc import Sequence
+from collections.abc import Hashable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from uuid import UUID
@@ -48,8 +48,8 @@ class NoService(ObslogError):
     def __init__(self, mount: str) -> None:
         super().__init__(
             f"No mechanical service of {mount} is on record.",
-            f"Name the day instead: obslog pointing compare {quoted(mount)} --before DATE; or record the service: obslog "
-            f'service add {quoted(mount)} --on DATE --mechanical "what was done"',
+            f"Name the day instead: obslog pointing compare {quoted(mount)} --before DATE; or record the service: "
+            f'obslog service add {quoted(mount)} --on DATE --mechanical "what was done"',
         )
 
 
@@ -144,18 +144,16 @@ def compare_sides(database: Database, mount_name: str, split: Split) -> TwoSides
         if not landings.setups:
             raise NoArrivals(name)
         second, names = _sides(fits, mount, landings, split)
-        factors = {} if split.observer else {"observer": landings.observers}
-        found = two_sides(
-            landings.log_error,
-            landings.errors.log_sd,
-            second,
-            factors | {"site": [setup.site for setup in landings.setups]},
-        )
+        factors: dict[str, Sequence[Hashable | None]] = {"site": [setup.site for setup in landings.setups]}
+        if not split.observer:
+            factors["observer"] = landings.observers
+        found = two_sides(landings.log_error, landings.errors.log_sd, second, factors)
         if found is None:
             heard = np.isfinite(landings.log_error) & np.isfinite(landings.errors.log_sd)
             raise OneSided(name, names[1] if not (heard & second).any() else names[0])
         differs = _differs(fits, mount, landings, second, split)
-    more = None if found.decided else found.more_nights(both_sides=split.before is None and not split.service)
+    future_only = split.before is not None or split.service
+    more = None if found.decided else found.more_nights(both_sides=not future_only)
     return TwoSidesOfAMount(
         mount=name,
         sides=(Side(names[0], found.first_arcmin), Side(names[1], found.second_arcmin)),
@@ -164,7 +162,11 @@ def compare_sides(database: Database, mount_name: str, split: Split) -> TwoSides
         decided=found.decided,
         more_nights=more,
         differs=differs,
-        words=[_verdict(name, names, found), *_settling(found, more), *_difference_words(names, differs)],
+        words=[
+            _verdict(name, names, found),
+            *_settling(names, found, more, future_only),
+            *_difference_words(names, differs),
+        ],
     )
 
 
@@ -186,7 +188,7 @@ def _sides(
         used = snapshot.tubes[tube]
         return np.array([setup.key in with_it for setup in landings.setups]), ("otherwise", f"with {used}")
     if split.observer:
-        names = sorted({who for who in landings.observers if who})
+        names = sorted({who for who in snapshot.all_landings().observers if who})
         known = {name_key(who): who for who in names}
         if name_key(split.observer) not in known:
             raise UnknownName("member", split.observer, names)
@@ -237,7 +239,8 @@ def _beside(first: tuple[Landings, BoolArray], other: tuple[Landings, BoolArray]
     both = together([first[0], other[0]])
     error = np.where(np.concatenate([first[1], other[1]]), both.log_error, np.nan)
     second = np.arange(error.size) >= len(first[0].setups)
-    factors = {"observer": both.observers, "site": [setup.site for setup in both.setups]}
+    sites = [setup.site for setup in both.setups]
+    factors: dict[str, Sequence[Hashable | None]] = {"observer": both.observers, "site": sites}
     found = two_sides(error, both.errors.log_sd, second, factors)
     return found.ratio if found else None
 
@@ -252,15 +255,16 @@ def _verdict(mount: str, names: tuple[str, str], found: TwoSides) -> str:
     return f"{said}: {'worse' if found.ratio.value > 1 else 'better'} ({setups[1]} and {setups[0]})."
 
 
-def _settling(found: TwoSides, more: int | None) -> list[str]:
+def _settling(names: tuple[str, str], found: TwoSides, more: int | None, future_only: bool) -> list[str]:
     said = [
         f"Ratio {interval_words(found.ratio)}, after allowing for who set it up and where; {found.as_seen:.2f} without."
     ]
     if found.decided:
         return said
     if more is None:
-        return [*said, "No number of nights would settle it: of the first side too few are on record."]
-    return [*said, f"About {counted(more, 'more night')} would settle it in four cases of five."]
+        return [*said, f"No number of nights would settle it: too few {names[0]} are on record."]
+    each = "" if future_only else " of each kind"
+    return [*said, f"About {counted(more, 'more night')}{each} would settle it in four cases of five."]
 
 
 def _difference_words(names: tuple[str, str], differs: list[Difference]) -> list[str]:
