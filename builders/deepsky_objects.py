@@ -41,6 +41,7 @@ TYPE_WORDS = {
 COLUMNS = (
     "designation", "type", "ra_hours", "dec_deg", "constellation", "major_arcmin", "minor_arcmin",
     "position_angle_deg", "v_mag", "b_mag", "surface_brightness", "magnitude_from", "size_from",
+    "hubble_type",
 )  # fmt: skip
 CORRECTIONS = Path(__file__).with_name("deepsky_corrections.csv")
 ADDED = Path(__file__).with_name("deepsky_added.csv")
@@ -122,6 +123,7 @@ def _own_values(row: sqlite3.Row) -> Values:
         "v_mag": "" if of_a_star else number(row["vmag"], 2),
         "b_mag": "" if of_a_star else number(row["bmag"], 2),
         "surface_brightness": number(row["sbrightn"], 2),
+        "hubble_type": row["hubble"] or "",
     }
 
 

@@ -117,7 +117,7 @@ def main(folder: Path = TABLES) -> None:
         "Places: J2000. Surface brightness: B magnitude per square arcsecond within the 25 mag isophote.\n"
         "magnitude_from: V, as in the source; from B, less the usual colour of the type; from surface brightness,\n"
         "times the size; B, where no V is known; or the work that corrects it, as size_from, see\n"
-        "builders/deepsky_corrections.csv.\n"
+        "builders/deepsky_corrections.csv. hubble_type: of galaxies, as in the source, or dE as corrected there.\n"
     )
     write_table(folder / "deepsky.csv", about + licence, ",".join(COLUMNS), lines)
 

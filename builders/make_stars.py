@@ -18,7 +18,7 @@ from skyfield.api import load_constellation_map, position_of_radec
 from skyfield.named_stars import named_star_dict
 
 from builders.hipparcos_stars import ADDED, Table, apart_arcsec, hipparcos_at_j2000
-from builders.star_magnitudes import together, v_of_hipparcos, v_with_companion
+from builders.star_magnitudes import HOLDS_ITS_COMPANIONS, together, v_of_hipparcos, v_with_companion
 from obslog.sky.names.spelling import folded
 
 HERE = Path(__file__).parent
@@ -126,7 +126,8 @@ class Sky:
 
     def magnitude(self, i: int) -> list[str]:
         """V and where it is from; that of the brighter of a close pair is of both."""
-        companions = self._near(i, ONE_STAR_ARCSEC)
+        whole = int(self.stars["hip"][i]) in HOLDS_ITS_COMPANIONS
+        companions = [] if whole else self._near(i, ONE_STAR_ARCSEC)
         v_mag, source = self._own_magnitude(i, alone=not companions)
         others = [self._own_magnitude(j, alone=False)[0] for j in companions]
         if others and v_mag <= min(others):

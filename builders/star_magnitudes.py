@@ -16,6 +16,9 @@ SURELY_BRIGHTER_MAG = 0.15
 FAINTEST_TRUSTED_V = 6.0
 VARIABLES = frozenset((10826,))  # Mira was near its brightest while Hipparcos looked
 
+# Crowded groups, in which Hipparcos gave each star the light of its neighbours too: the Trapezium and HR 8281.
+HOLDS_ITS_COMPANIONS = frozenset((26221, 106886))
+
 
 def v_of_hipparcos(hp: Array, bv: Array) -> Array:
     """V from Hp and B - V; beyond the colours that the fit covers the nearest one counts."""

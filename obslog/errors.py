@@ -79,6 +79,14 @@ class UnknownName(WrongInput):
         super().__init__(f"There is no {kind} named {name!r}.", hint.strip())
 
 
+class WholeNameNeeded(UnknownName):
+    """A beginning of a name, where an act cannot be taken back lightly, or what it does would not be seen."""
+
+    def __init__(self, kind: str, typed: str, meant: str) -> None:
+        super().__init__(kind, typed, [meant])
+        self.hint = f"A beginning is not enough for this. Type the whole name: {quoted(meant)}"
+
+
 class NameTaken(WrongInput):
     def __init__(self, kind: str, name: str) -> None:
         super().__init__(

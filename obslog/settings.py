@@ -1,9 +1,18 @@
-"""Where things are: the database, the folders shipped with the program, and what the environment asks for."""
+"""Where things are: the database, the folders shipped with the program, and what the environment asks for.
 
+Who types here is kept with the person, in their folder for settings, and not in the database: on one that several
+people share, each is another "me".
+"""
+
+import json
 from collections.abc import Mapping
+from dataclasses import dataclass
 from pathlib import Path
+from typing import Any
 
-from obslog.errors import WrongInput
+from obslog.errors import ObslogError, WrongInput
+
+_ME = "me"
 
 
 class NoDatabaseNamed(WrongInput):
@@ -27,6 +36,62 @@ def database_target(option: str | None, environment: Mapping[str, str]) -> str:
     if option is not None and not option.strip():
         raise NoDatabaseNamed
     return option or environment.get("OBSLOG_DB") or str(default_database_path())
+
+
+@dataclass(frozen=True, slots=True)
+class Person:
+    """Who types at this machine, by name; whether OBSLOG_ME says so, or the person's own settings."""
+
+    name: str
+    from_environment: bool = False
+
+
+class UnreadableSettings(ObslogError):
+    def __init__(self, path: Path) -> None:
+        super().__init__(
+            f"The settings in {path} cannot be read.", "Mend the file, or delete it: it holds who you are."
+        )
+
+
+def settings_path(environment: Mapping[str, str]) -> Path:
+    """The file of a person's settings: in the folder that OBSLOG_CONFIG names, or the platform's own for them."""
+    from platformdirs import user_config_path
+
+    folder = environment.get("OBSLOG_CONFIG", "").strip()
+    return (Path(folder) if folder else user_config_path("obslog", appauthor=False)) / "settings.json"
+
+
+def person_here(environment: Mapping[str, str]) -> Person | None:
+    """Who types here: as OBSLOG_ME says, else as was kept; None where nobody has said. Raises UnreadableSettings."""
+    told = environment.get("OBSLOG_ME", "").strip()
+    if told:
+        return Person(told, from_environment=True)
+    kept = _settings(settings_path(environment)).get(_ME)
+    return Person(kept) if isinstance(kept, str) and kept else None
+
+
+def keep_person(environment: Mapping[str, str], name: str | None) -> None:
+    """Keep who types here, or with None forget it; other settings stay. Raises UnreadableSettings, OSError."""
+    path = settings_path(environment)
+    settings = {key: value for key, value in _settings(path).items() if key != _ME}
+    if name is not None:
+        settings[_ME] = name
+    path.parent.mkdir(parents=True, exist_ok=True)
+    draft = path.with_suffix(".new")
+    draft.write_text(json.dumps(settings, ensure_ascii=False, indent=1) + "\n", encoding="utf-8")
+    draft.replace(path)
+
+
+def _settings(path: Path) -> dict[str, Any]:
+    try:
+        found = json.loads(path.read_text(encoding="utf-8"))
+    except FileNotFoundError:
+        return {}
+    except (OSError, ValueError) as error:
+        raise UnreadableSettings(path) from error
+    if not isinstance(found, dict):
+        raise UnreadableSettings(path)
+    return found
 
 
 def red_theme(option: bool, environment: Mapping[str, str]) -> bool:

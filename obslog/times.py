@@ -18,6 +18,7 @@ _CLOCK = re.compile(
 _DATE_ALONE = re.compile(r"\s*\d{4}-?\d\d-?\d\d\s*")
 _DATE_FIRST = re.compile(r"\s*\d{4}-?\d\d-?\d\d")
 _EARLY, _NOON, _NINE = time(6), time(12), time(21)
+_JANUARY, _JULY = datetime(2026, 1, 1, tzinfo=UTC), datetime(2026, 7, 1, tzinfo=UTC)
 EARLIEST_ZONE = timedelta(hours=14)  # where a new day begins first, east of Greenwich
 YEAR = NumberField("The year", 1900, 2200)
 
@@ -102,6 +103,20 @@ def zone_named(text: str) -> ZoneInfo:
         return ZoneInfo(text)
     except (KeyError, ValueError, OSError) as error:
         raise UnknownZone(text, available_timezones()) from error
+
+
+@lru_cache(maxsize=512)
+def offsets_hours(zone: str) -> tuple[float, float]:
+    """What the zone's clocks are ahead of UTC in January and in July, in hours, east positive. Raises UnknownZone."""
+    zone_info = zone_named(zone)
+    offsets = (moment.astimezone(zone_info).utcoffset() for moment in (_JANUARY, _JULY))
+    january, july = (offset.total_seconds() / 3600 if offset is not None else 0.0 for offset in offsets)
+    return january, july
+
+
+def standard_offset_hours(zone: str) -> float:
+    """The zone's offset from UTC without summer time, in hours, east positive."""
+    return min(offsets_hours(zone))
 
 
 def night_of(instant: datetime, zone: ZoneInfo) -> date:

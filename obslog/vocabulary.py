@@ -22,6 +22,14 @@ def counted(number: int, one: str, many: str | None = None) -> str:
     return f"{number} {one if number == 1 else many or one + 's'}"
 
 
+NO_ONE = "none"  # in place of the name of an eyepiece or a mount: none was used
+
+
+def says_none(name: str | None) -> bool:
+    """Whether in place of a name stands that there was none."""
+    return name is not None and name.strip().casefold() == NO_ONE
+
+
 class MountType(StrEnum):
     GERMAN = "german"
     FORK = "fork"
@@ -29,15 +37,19 @@ class MountType(StrEnum):
 
 
 class Controller(StrEnum):
-    """What a controller does with a second sync: move its zero points, or build a model of its own."""
+    """What a controller does with a second sync: move its zero points, or build a model of its own.
+
+    A mount with none goes to no object by itself: nothing of its pointing is recorded, only what was seen with it.
+    """
 
     SHIFT = "shift"
     MODEL = "model"
+    NONE = "none"
 
 
 # What a hint puts behind `mount add NAME` and the like: no "german|fork", for a shell takes the bar as a pipe.
 MOUNT_OPTIONS = (
-    "--type TYPE --controller CONTROLLER; TYPE is german, fork or altaz, CONTROLLER is shift or model"
+    "--type TYPE --controller CONTROLLER; TYPE is german, fork or altaz, CONTROLLER is shift, model or none"
 )
 SITE_OPTIONS = "--lat DEG --lon DEG --tz ZONE"
 TUBE_OPTIONS = "--aperture-mm MM --focal-mm MM"
@@ -80,7 +92,11 @@ class FindingMethod(StrEnum):
     STAR_HOP = "star-hop"
     CIRCLES = "circles"
     NAKED_EYE = "naked eye"
+    BINOCULARS = "binoculars"
     OTHER = "other"
+
+
+WITHOUT_TELESCOPE = (FindingMethod.NAKED_EYE, FindingMethod.BINOCULARS)
 
 
 class Vision(StrEnum):

@@ -64,6 +64,15 @@ def said() -> list[str]:
 
 
 @pytest.fixture(scope="session", autouse=True)
+def _nobodys_settings(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """Who types at this machine is nobody in particular: XDG names the folder of a person's settings."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("XDG_CONFIG_HOME", str(tmp_path_factory.mktemp("settings")))
+        patch.delenv("OBSLOG_ME", raising=False)
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
 def _compiled_once() -> Iterator[None]:
     """Each statement is compiled once for all engines on SQLite that the tests of this process make."""
     with statements_compiled_once():

@@ -8,6 +8,8 @@ wraps where it is full. In a block fenced as `console fails` every command has t
 The clock stands still at READ_AT, but the reader's does not. So a date or an instant that a command of the page names
 has to be the same in what is shown below; any other depends on the day of reading, and is only to be there. Whatever
 else depends on that day has to be left out behind dots: OBSLOG_SLOW=1 reads every page on other days too.
+
+Below `obslog prompt` a line that begins with `> ` is one that is typed there; the others are what the prompt answers.
 """
 
 import importlib.util
@@ -18,7 +20,7 @@ import shlex
 import subprocess
 import sys
 from collections.abc import Iterator
-from contextlib import redirect_stderr, redirect_stdout
+from contextlib import contextmanager, redirect_stderr, redirect_stdout
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -46,6 +48,15 @@ class Shown:
     line: str
     fails: bool
     output: str = ""
+
+    @property
+    def typed(self) -> list[str]:
+        """The lines that are typed at the prompt which the command opens."""
+        return [line.removeprefix("> ") for line in self.output.splitlines() if line.startswith("> ")]
+
+    @property
+    def answers(self) -> str:
+        return "".join(f"{line}\n" for line in self.output.splitlines() if not line.startswith("> "))
 
 
 def shown_commands(page: str) -> Iterator[Shown]:
@@ -88,9 +99,34 @@ def run(command: Shown, environment: dict[str, str], now: datetime = READ_AT) ->
     words = shlex.split(command.line)
     if words[:2] == ["obslog", "demo"]:
         return run_demo(words[1:], now, environment)
+    if words[0] == "obslog" and "<" in words:
+        return run_with_a_file(words, now, environment)
     if words[0] == "obslog":
-        return main(words[1:], lambda: now, environment)
+        with typed_in(command.typed):
+            return main(words[1:], lambda: now, environment)
     return subprocess.run(["sh", "-c", command.line], check=False, timeout=30).returncode
+
+
+@contextmanager
+def typed_in(lines: list[str]) -> Iterator[None]:
+    """Let standard input give these lines."""
+    before, sys.stdin = sys.stdin, io.StringIO("".join(f"{line}\n" for line in lines))
+    try:
+        yield
+    finally:
+        sys.stdin = before
+
+
+def run_with_a_file(words: list[str], now: datetime, environment: dict[str, str]) -> int:
+    """Run the program with the lines of a file as its standard input: `obslog start < answers.txt`."""
+    *words, arrow, name = words
+    assert arrow == "<", words
+    keyboard = sys.stdin
+    try:
+        sys.stdin = io.StringIO(Path(name).read_text(encoding="utf-8"))
+        return main(words[1:], lambda: now, environment)
+    finally:
+        sys.stdin = keyboard
 
 
 _demos: dict[tuple[datetime, tuple[str, ...]], tuple[int, str, str, bytes]] = {}
@@ -126,7 +162,7 @@ def test_every_command_shown_works(
     capsys: pytest.CaptureFixture[str],
 ) -> None:
     monkeypatch.chdir(tmp_path)
-    for name in ("HOME", "XDG_DATA_HOME", "LOCALAPPDATA"):
+    for name in ("HOME", "XDG_DATA_HOME", "XDG_CONFIG_HOME", "LOCALAPPDATA"):
         monkeypatch.setenv(name, str(tmp_path / "home"))
     environment: dict[str, str] = {}
     text = page.read_text(encoding="utf-8")
@@ -136,7 +172,7 @@ def test_every_command_shown_works(
         said = capsys.readouterr()
         assert (code != 0) is command.fails, f"{command.line}\nended with {code}: {said.err}"
         seen = said.out + said.err
-        assert agrees(command.output, seen, named), f"{command.line}\nprinted:\n{seen}"
+        assert agrees(command.answers, seen, named), f"{command.line}\nprinted:\n{seen}"
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)

@@ -13,10 +13,13 @@ from obslog.offsets import (
     SIDEREAL_ARCSEC_PER_S,
     OffsetNeedsDeclination,
     OffsetNeedsField,
+    UnreadableLanding,
     UnreadableOffset,
+    is_offset_or_landing,
     looks_like_offset,
     offset_words,
     read_offset,
+    read_offset_or_landing,
 )
 
 AMOUNTS = st.decimals(0, 500, places=2).map(str)
@@ -47,6 +50,18 @@ def test_the_sidereal_rate_is_that_of_the_earth_rotation_angle() -> None:
         ("2d E", 120, 0),
         ("2 deg E", 120, 0),
         ("0E 0N", 0, 0),
+        ("3,5E 2N", 3.5, 2),
+        ("0,125E", 0.125, 0),
+        ("3E,2N", 3, 2),
+        ("3E, 2,5N", 3, 2.5),
+        ("3°E 1° s", 180, -60),
+        ("E3 N2", 3, 2),
+        ("e 12 s 5", 12, -5),
+        ("N.5", 0, 0.5),
+        ("W3N2", -3, 2),
+        ("E3°, S2", 180, -2),
+        ("30arcsec E 2 arcmin N", 0.5, 2),
+        ("30″E 30′′S", 0.5, -0.5),
     ],
 )
 def test_an_offset_in_angles(text: str, east: float, north: float) -> None:
@@ -69,6 +84,8 @@ def test_an_offset_as_a_fraction_of_the_field(text: str, east: float, north: flo
         ("4s W @16x", -60.0, -8.0219, 0),
         ("4s N @16x", 60.0, 0, 16.0438),
         ("@16x 4s E 4s S", 60.0, 8.0219, -16.0438),
+        ("4s E @16x 4s S @16x", 60.0, 8.0219, -16.0438),
+        ("E4s S4s @16x", 60.0, 8.0219, -16.0438),
         ("10s E @0.5x", 0.0, 1.25342, 0),
         ("4s E @16x", 90.0, 0, 0),
     ],
@@ -92,12 +109,20 @@ def test_a_fraction_needs_the_field() -> None:
     "text",
     [
         "", "3", "E", "in", "3E 4W", "2N 1S", "3E 2N 1S", "4s E", "3E @16x", "4s E @16x @8x", "-3E", "nan E", "inf N",
-        "3,5E", "1e3E", "3E north", "3 East", "3E @", "3x E", "4s E @16",
+        "3,500E", "1,5", "3°20'E", "E3 W4", "E 3 N", "E3N", "3 E 2", "4s E @16x 3s N @8x",
+        "1e3E", "3E north", "3 East", "3E @", "3x E", "4s E @16",
     ],
 )  # fmt: skip
 def test_what_is_no_offset_is_refused(text: str) -> None:
     with pytest.raises(UnreadableOffset):
         read_offset(text)
+
+
+@pytest.mark.parametrize(("text", "meant"), [("centerd", "centred"), ("Edeg", "edge"), ("findr", "finder")])
+def test_a_misspelt_landing_is_refused_with_the_landing(text: str, meant: str) -> None:
+    with pytest.raises(UnreadableLanding) as refused:
+        read_offset_or_landing(text)
+    assert (refused.value.exit_code, refused.value.hint) == (2, f"Did you mean {meant}?")
 
 
 @given(AMOUNTS, st.sampled_from("EW"), AMOUNTS, st.sampled_from("NS"))
@@ -118,13 +143,24 @@ def test_an_offset_in_words_reads_back_to_a_twentieth(east: float, north: float)
     assert_allclose(in_arcmin(offset_words(east, north)), (east, north), atol=0.0501)
 
 
-@given(st.text("0123456789.,-+@xXfFdDegsS'\" NnEeWw", max_size=40))
+def _reads(text: str) -> bool:
+    try:
+        read_offset_or_landing(text)
+    except UnreadableOffset:
+        return False
+    return True
+
+
+@given(st.text("0123456789.,-+@xXfFdDegsS°'\" NnEeWw", max_size=40))
 def test_any_text_is_read_as_numbers_or_refused(text: str) -> None:
+    assert is_offset_or_landing(text) == _reads(text)
     with suppress(UnreadableOffset):
         assert all(math.isfinite(part) for part in in_arcmin(text, field_arcmin=42.0, dec_deg=30.0))
 
 
-@pytest.mark.parametrize("text", ["3E", "3", "4s @16x", "0.4f W", "E", "3E 2Q", "4s E"])
+@pytest.mark.parametrize(
+    "text", ["3E", "3", "4s @16x", "0.4f W", "E", "3E 2Q", "4s E", "E3 N2", "3,5E", "3°E", "9arcsec E"]
+)
 def test_what_was_surely_meant_as_an_offset_looks_like_one(text: str) -> None:
     assert looks_like_offset(text)
 

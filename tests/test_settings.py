@@ -1,6 +1,8 @@
 """Where things are, and what the environment asks for."""
 
+import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -9,10 +11,15 @@ import pytest
 
 from obslog.settings import (
     NoDatabaseNamed,
+    Person,
+    UnreadableSettings,
     database_target,
     default_database_path,
+    keep_person,
+    person_here,
     red_theme,
     resource_dir,
+    settings_path,
 )
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -69,3 +76,41 @@ def test_what_travels_with_the_program_is_that_of_the_checkout(name: str) -> Non
 def test_what_does_not_travel_with_it_is_not_found() -> None:
     with pytest.raises(FileNotFoundError, match="balloons"):
         resource_dir("balloons")
+
+
+def test_who_types_here_is_kept_beside_other_settings_and_forgotten(tmp_path: Path) -> None:
+    environment = {"OBSLOG_CONFIG": str(tmp_path / "new" / "folder")}
+    assert person_here(environment) is None
+    keep_person(environment, "Zoë Ng")
+    path = settings_path(environment)
+    path.write_text(
+        json.dumps({**json.loads(path.read_text(encoding="utf-8")), "other": 1}), encoding="utf-8"
+    )
+    assert person_here(environment) == Person("Zoë Ng")
+    assert person_here({**environment, "OBSLOG_ME": " Bram "}) == Person("Bram", from_environment=True)
+    keep_person(environment, None)
+    assert person_here(environment) is None
+    assert json.loads(path.read_text(encoding="utf-8")) == {"other": 1}
+    assert [found.name for found in path.parent.iterdir()] == ["settings.json"]
+
+
+@pytest.mark.parametrize("content", [b"", b"no json", b"[]", b"\xff\xfe"])
+def test_settings_that_cannot_be_read_are_said_to_be_so_and_left_alone(
+    tmp_path: Path, content: bytes
+) -> None:
+    environment = {"OBSLOG_CONFIG": str(tmp_path)}
+    path = settings_path(environment)
+    path.write_bytes(content)
+    with pytest.raises(UnreadableSettings, match=re.escape(str(path))):
+        person_here(environment)
+    with pytest.raises(UnreadableSettings):
+        keep_person(environment, "Ines")
+    assert path.read_bytes() == content
+    assert person_here({**environment, "OBSLOG_ME": "Ines"}) == Person("Ines", from_environment=True)
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="the folder is another on each platform")
+def test_settings_lie_in_the_platforms_folder_for_them(monkeypatch: pytest.MonkeyPatch) -> None:
+    # The XDG Base Directory Specification: user settings go under $XDG_CONFIG_HOME.
+    monkeypatch.setenv("XDG_CONFIG_HOME", "/somewhere/settings")
+    assert settings_path({}) == Path("/somewhere/settings/obslog/settings.json")

@@ -30,6 +30,7 @@ from obslog.times import (
     read_full_utc,
     read_instant_utc,
     shown_local,
+    standard_offset_hours,
     zone_named,
 )
 
@@ -373,3 +374,22 @@ def test_in_the_morning_a_plan_is_meant_for_nine_that_evening(
     asked = datetime(2026, 7, 10, hour, minute, tzinfo=LONDON)
     meant = evening_meant(asked.astimezone(UTC), LONDON).astimezone(LONDON)
     assert (meant.date(), meant.hour) == (date(2026, 7, 10), expected_hour)
+
+
+@pytest.mark.parametrize(
+    ("zone", "hours"),
+    [
+        ("UTC", 0.0),
+        ("Europe/London", 0.0),
+        ("America/New_York", -5.0),
+        ("Australia/Sydney", 10.0),  # summer time there is in January
+        ("Asia/Kathmandu", 5.75),
+        ("Africa/Johannesburg", 2.0),
+        ("America/St_Johns", -3.5),
+        ("Australia/Lord_Howe", 10.5),
+        ("Pacific/Apia", 13.0),
+    ],
+)
+def test_the_offset_of_a_zone_is_that_without_summer_time(zone: str, hours: float) -> None:
+    """Published offsets: the zones' own laws."""
+    assert standard_offset_hours(zone) == hours

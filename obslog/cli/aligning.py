@@ -6,11 +6,12 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli.site_and_time import PlannedThere
+from obslog.cli.site_and_time import PlannedThere, view_meant
 from obslog.cli.terminal.caution import show_caution
 from obslog.cli.terminal.command import command, first_of
-from obslog.cli.terminal.options import At, Mount, Site, TubeUsed
+from obslog.cli.terminal.options import At, MountIfSeveral, Site, TubeUsed
 from obslog.cli.terminal.screen import Screen
+from obslog.cli.terminal.state import State
 from obslog.club.aligning.usual_limits import FAINTEST_MAG, HIGHEST_ALT_DEG, LOWEST_ALT_DEG
 from obslog.errors import WrongInput
 from obslog.estimate_words import NOT_DETERMINED
@@ -105,14 +106,14 @@ def add_to(app: typer.Typer) -> None:
 
 def stars(
     database: "Database",
-    now: datetime,
-    mount: Mount,
+    state: State,
+    mount: MountIfSeveral = None,
+    *,
     there: PlannedThere,
     tube: TubeUsed = None,
     syncs: Syncs = 3,
     target: Targets = None,
     field: Field = None,
-    *,
     limits: StarLimits,
 ) -> "tuple[StarPlan, str]":
     """Choose the stars to sync on, and say where go-tos land.
@@ -120,8 +121,10 @@ def stars(
     obslog pointing stars Heron --site "Mill Field" --at 21:00 --syncs 3 --field 73
     """
     from obslog.club.aligning.sync_star_plan import plan_stars
+    from obslog.club.register.usual_choices import mount_meant
 
-    view, instant = there.seen(database, now)
+    mount = mount_meant(database, mount, state.taken.append)
+    view, instant = there.seen(database, state)
     plan = plan_stars(
         database, mount, tube, view, instant, syncs, limits.at(view), targets=target, field_arcmin=field
     )
@@ -140,10 +143,10 @@ def show_stars(screen: Screen, planned: "tuple[StarPlan, str]") -> None:
 
 def run_plan(
     database: "Database",
-    now: datetime,
-    mount: Mount,
-    there: PlannedThere,
+    state: State,
+    mount: MountIfSeveral = None,
     *,
+    there: PlannedThere,
     limits: StarLimits,
 ) -> "RunPage":
     """Plan a pointing run: the acceptance test of a mount.
@@ -153,8 +156,10 @@ def run_plan(
     obslog pointing run-plan Heron --site "Mill Field" --at 21:00
     """
     from obslog.club.aligning.sync_star_plan import plan_pointing_run
+    from obslog.club.register.usual_choices import mount_meant
 
-    view, instant = there.seen(database, now)
+    mount = mount_meant(database, mount, state.taken.append)
+    view, instant = there.seen(database, state)
     return plan_pointing_run(database, mount, view, instant, limits.at(view))
 
 
@@ -173,8 +178,9 @@ def show_run_plan(screen: Screen, plan: "RunPage") -> None:
 def drift(
     database: "Database",
     now: datetime,
+    state: State,
     drifts: Drifts,
-    site: Site,
+    site: Site = None,
     reading: Reading = 0.5,
     exposure: Exposure = None,
 ) -> "DriftPage":
@@ -185,9 +191,8 @@ def drift(
     obslog pointing drift "Procyon 21:40 10 2.5N" "Alphard 22:00 10 1S" --site "Mill Field"
     """
     from obslog.club.aligning.drift_alignment import axis_from_drifts
-    from obslog.club.register.observing_site import observing_site
 
-    view = observing_site(database, site)
+    view = view_meant(database, site, state)
     return axis_from_drifts(view, drifts, now, reading_arcmin=reading, exposure_minutes=exposure)
 
 
@@ -222,8 +227,9 @@ def show_drifts(screen: Screen, page: "DriftPage") -> None:
 def mistakes(
     database: "Database",
     now: datetime,
-    site: Site,
+    state: State,
     star: Star,
+    site: Site = None,
     at: At = None,
     east: East = None,
     north: North = None,
@@ -245,7 +251,7 @@ def mistakes(
         caution_of_misses,
         read_club_record,
     )
-    from obslog.club.register.observing_site import instant_at, observing_site
+    from obslog.club.register.observing_site import instant_at
 
     misses = [
         FirstMiss(
@@ -253,7 +259,7 @@ def mistakes(
         ),
         *(_read_miss(text) for text in then or ()),
     ]
-    view = observing_site(database, site)
+    view = view_meant(database, site, state)
     instant = instant_at(view, at, now)
     with database.read() as session:
         record = read_club_record(session)

@@ -9,6 +9,7 @@ from obslog.cli.terminal.lazy_commands import Entry, LazyGroup
 from obslog.cli.terminal.state import state_of
 
 COMMANDS = {
+    "prompt": Entry("obslog.cli.prompt.prompt", "add_to", "Type the whole evening at one prompt."),
     "sync": Entry("obslog.cli.night.quick_verbs", "add_to", "Record a sync star, and where it landed."),
     "check": Entry("obslog.cli.night.quick_verbs", "add_to", "Record a check star: measured, not synced on."),
     "goto": Entry("obslog.cli.night.quick_verbs", "add_to", "Record an ordinary go-to."),
@@ -17,6 +18,7 @@ COMMANDS = {
     "undo": Entry(
         "obslog.cli.night.quick_verbs", "add_to", "Undo the last change; repeat to go further back."
     ),
+    "redo": Entry("obslog.cli.night.quick_verbs", "add_to", "Do again what was undone last."),
     "review": Entry(
         "obslog.cli.review.review", "add_to", "Say what to lend, watch, service or retire, and why."
     ),
@@ -34,6 +36,9 @@ COMMANDS = {
         "obslog.cli.night.sky_scales", "add_to", "Show the scales of seeing, transparency and darkness."
     ),
     "words": Entry("obslog.cli.words", "add_to", "Say what the words of this program mean."),
+    "start": Entry(
+        "obslog.cli.register.start", "add_to", "Put on record what a new club begins with, step by step."
+    ),
     "demo": Entry("obslog.cli.demo", "add_to", "Build an invented club in a new file, and look at it."),
     "night": Entry("obslog.cli.night.night", "app", "Nights: one evening to morning at a site."),
     "setup": Entry("obslog.cli.night.setup", "app", "Set-ups: one mount and tube aligned once."),
@@ -78,7 +83,7 @@ app = typer.Typer(
     context_settings={"help_option_names": ["-h", "--help"]},
     help="The logbook of a club's telescope mounts.\n\nWhat they did, night after night, and what to do about it.\n\n"
     "The way through a night: night start, setup start, sync, check, goto, saw, snag add, night end. "
-    "Before: brief, checklist. Afterwards: pointing trend.",
+    "Before: brief, checklist. Afterwards: pointing trend. In a new club, first of all: start.",
 )
 
 

@@ -24,12 +24,14 @@ def run() -> None:
     """The console script.
 
     One thread of linear algebra: the matrices here are small, and on a busy machine threads wait for one another.
-    Python looks for cycles of dead objects a hundred times less often: what a command makes lives until it ends, and
-    to look through it again and again took a sixth of a checklist's time.
+    Python looks for cycles of dead objects hundreds of times less often, and not once more before it ends: what a
+    command makes lives as long as it does, and to look through it again and again took a third of a checklist's time.
     """
     os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
-    gc.set_threshold(100_000, 20, 20)
-    sys.exit(main(sys.argv[1:]))
+    gc.set_threshold(400_000, 20, 20)
+    exit_code = main(sys.argv[1:])
+    gc.freeze()
+    sys.exit(exit_code)
 
 
 def main(
@@ -41,7 +43,7 @@ def main(
     arguments = options_first(arguments)
     screen = _screen(arguments, environment)
     try:
-        exit_code = _run(arguments, State(clock, environment, screen))
+        exit_code = _run(arguments, State(clock=clock, environment=environment, screen=screen))
         screen.flush()
         return exit_code
     except ObslogError as error:

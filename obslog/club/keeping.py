@@ -8,8 +8,11 @@ from dataclasses import dataclass
 from uuid import UUID
 
 from sqlalchemy import select
+from sqlalchemy.orm import Session
 
 from obslog.club.checklist.first_stars import beginnings_of_mount
+from obslog.club.live.checklist_answers import keep_look_first
+from obslog.club.live.kept_record import keep_records
 from obslog.club.performance.error_sources import sources_of
 from obslog.club.performance.landing_history import recorded_landings
 from obslog.club.performance.mathematics import MATHEMATICS
@@ -49,8 +52,8 @@ def keep_results(database: Database, mounts: Sequence[UUID]) -> Generator[None, 
         with snapshot_of(database) as snapshot:
             _compute_mount(snapshot, mount)
         yield
-    with snapshot_of(database) as snapshot:
-        _compute_club(snapshot)
+    with database.read() as session:
+        _compute_club(session, Snapshot(session))
     yield
 
 
@@ -70,7 +73,7 @@ def check_kept(database: Database, mounts: Sequence[UUID]) -> KeptCheck:
         snapshot = Snapshot(session)
         for mount in mounts:
             _compute_mount(snapshot, mount)
-        _compute_club(snapshot)
+        _compute_club(session, snapshot)
         compared, differ = kept.compared()
         kept.keep_nothing()
     if differ:
@@ -95,7 +98,9 @@ def _compute_mount(snapshot: Snapshot, mount: UUID) -> None:
         return
 
 
-def _compute_club(snapshot: Snapshot) -> None:
+def _compute_club(session: Session, snapshot: Snapshot) -> None:
+    keep_records(session, snapshot)
+    keep_look_first(session, snapshot)
     try:
         sources_of(snapshot)
     except NothingToAttribute:

@@ -9,8 +9,11 @@ from dataclasses import dataclass
 
 from obslog.errors import WrongInput, nearest_names
 
-_TIME = re.compile(r"\d{1,2}[:.h]\d{2}(:\d{2})?([zZ]|UTC|utc)?|\d{3,4}")
+# Patterns as texts: a quick verb needs none of them, for a shell has taken its line apart.
+_TIME = r"\d{1,2}[:.h]\d{2}(:\d{2})?([zZ]|UTC|utc)?|\d{3,4}"
 _SURE = "!"
+_QUOTED = r'"(?:[^"]|"")*"'
+_WORD = rf"{_QUOTED}(?=[\s;!]|$)|;|[^\s;]+"
 
 
 class UnknownVerb(WrongInput):
@@ -45,29 +48,54 @@ class Line:
 def read_line(typed: str, verbs: Sequence[str]) -> Line:
     """The line taken apart; its verb may be written as any beginning that only one of the verbs has.
 
-    Raises EmptyLine, UnknownVerb.
+    What stands in double quotes is one word, or one text, without them; in it `""` is a quote. Raises EmptyLine,
+    UnknownVerb.
     """
-    rest, semicolon, text = typed.strip().partition(";")
-    rest, text = rest.strip(), text.strip()
-    last = text if semicolon else rest
-    sure = last.endswith(_SURE)
-    if sure and semicolon:
+    words, text = _cut(typed.strip())
+    sure = (text if text is not None else words[-1] if words else "").endswith(_SURE)
+    if sure and text is not None:
         text = text[: -len(_SURE)].rstrip()
     elif sure:
-        rest = rest[: -len(_SURE)].rstrip()
-    words = rest.split()
-    at = words.pop(0) if words and _TIME.fullmatch(words[0]) else None
+        words = [*words[:-1], *([words[-1][: -len(_SURE)]] if words[-1] != _SURE else [])]
+    words = [plain for plain in map(_unquoted, words) if plain.strip()]
+    at = words.pop(0) if words and re.fullmatch(_TIME, words[0]) else None
     if not words:
         raise EmptyLine
+    text = _unquoted(text) if text else None
     return Line(verb=read_verb(words[0], verbs), words=tuple(words[1:]), at=at, text=text or None, sure=sure)
 
 
+def quoted_word(text: str) -> str:
+    """A text as one word of a line, or as its text where that would be read otherwise."""
+    return '"' + text.replace('"', '""') + '"'
+
+
+def _cut(typed: str) -> tuple[list[str], str | None]:
+    """The words of a line as they stand, and what is behind its first semicolon that is not quoted."""
+    words: list[str] = []
+    for found in re.finditer(_WORD, typed):
+        if found[0] == ";":
+            return words, typed[found.end() :].strip()
+        words.append(found[0])
+    return words, None
+
+
+def _unquoted(word: str) -> str:
+    if not re.fullmatch(_QUOTED, word):
+        return word
+    return word[1:-1].replace('""', '"')
+
+
 def read_verb(typed: str, verbs: Sequence[str]) -> str:
-    """The verb that is written, or that alone begins so, in any case. Raises UnknownVerb."""
+    """The verb that is written, or that alone begins so, in any case. Raises UnknownVerb.
+
+    A verb that is itself the beginning of all the others that fit is meant: `ch` is check beside checklist.
+    """
     begun = typed.casefold()
     if begun in verbs:
         return begun
     fitting = [verb for verb in verbs if verb.startswith(begun)]
-    if len(fitting) != 1:
+    shortest = min(fitting, key=len, default=None)
+    if shortest is None or not all(verb.startswith(shortest) for verb in fitting):
         raise UnknownVerb(typed, fitting, verbs)
-    return fitting[0]
+    return shortest

@@ -62,7 +62,8 @@ class KeptResults:
         an older count, and found out of date. Where the database does not count, nothing is believed or kept.
         """
         self._session, self._version, self._doubted = session, version, doubted
-        self._changes = _counts(session) if is_counting(session.connection()) else {}
+        self._counting = is_counting(session.connection())
+        self._changes = _counts(session) if self._counting else {}
         self._found: dict[Result, tuple[str, bytes] | None] = {}
         self._made: dict[Result, _Made] = {}
         session.info |= {_IN_SESSION: self, AFTERWARDS: self.write}
@@ -92,7 +93,7 @@ class KeptResults:
         made_here = self._made.get(result)
         if made_here is not None and made_here.fingerprint == fingerprint:
             data: bytes | None = made_here.data
-        elif self._doubted(result) or not self._changes.keys() >= set(of):
+        elif self._doubted(result) or not (self._counting and self._changes.keys() >= set(of)):
             data = None
         else:
             data = self._kept(result, fingerprint)
@@ -131,7 +132,7 @@ class KeptResults:
 
         What has changed since the counts were read is not kept: no name may come back that was taken out meanwhile.
         """
-        if not self._made:
+        if not (self._made and self._counting):
             return
         try:
             with _impatient(writing(engine)) as connection:

@@ -7,9 +7,9 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.errors import UnknownName, quoted
+from obslog.errors import UnknownName, WholeNameNeeded, quoted
 from obslog.records.tables.base import Base, name_key
-from obslog.records.tables.logbook_tables import Eyepiece, Item, Member, Mount, Site, Tube
+from obslog.records.tables.logbook_tables import Equipment, Eyepiece, Item, Member, Mount, Site, Tube
 from obslog.vocabulary import EYEPIECE_OPTIONS, MOUNT_OPTIONS, SITE_OPTIONS, TUBE_OPTIONS
 
 if TYPE_CHECKING:
@@ -50,15 +50,43 @@ def kind_of(table: type[Base]) -> str:
     return table.__name__.lower()
 
 
-def by_name(session: Session, table: type[N], name: str) -> N:
-    """The record of that name, in any case; raises UnknownName with the nearest names and how to add it."""
+def by_name(session: Session, table: type[N], name: str, *, whole: bool = False) -> N:
+    """The record of that name, in any case, or of the only name that it begins; see `whole_name`.
+
+    Where it has to be `whole`, for what cannot be taken back lightly, a beginning is refused. A whole name costs one
+    query by the index. Raises UnknownName with the nearest names and how to add it, SeveralNamesFit, WholeNameNeeded.
+    """
     found = session.scalar(select(table).where(table.name_key == name_key(name)))
-    if found is None:
-        kind = kind_of(table)
+    if found is not None:
+        return found
+    kind = kind_of(table)
+    meant = whole_name(session, [table], name)
+    if meant is None:
         raise UnknownName(
             kind, name, names(session, table), f"obslog {kind} add {quoted(name)}{_OPTIONS[kind]}"
         )
-    return found
+    if whole:
+        raise WholeNameNeeded(kind, name, meant)
+    return session.scalars(select(table).where(table.name_key == name_key(meant))).one()
+
+
+def whole_name(
+    session: Session, tables: Sequence[type[Named] | type[N] | type[Equipment]], name: str
+) -> str | None:
+    """The name in these tables that a person means who types its beginning, or that of its words; None for no name.
+
+    What is retired is meant only where nothing in use fits: its name stays taken for ever, and would stand in the
+    way of those that are typed every night. Raises SeveralNamesFit.
+    """
+    from obslog.grammar.name_choice import chosen_name
+
+    known = [
+        (known, retired_on is not None)
+        for table in tables
+        for known, retired_on in session.execute(select(table.name, table.retired_on).order_by(table.name))
+    ]
+    in_use = chosen_name(name, [known for known, retired in known if not retired])
+    return in_use or chosen_name(name, [known for known, retired in known if retired])
 
 
 def names(session: Session, table: type[Named] | type[N]) -> Sequence[str]:

@@ -1,4 +1,4 @@
-"""The record of acts: what each transaction added and changed, so that a typing slip can be undone.
+"""The record of acts: what each transaction added and changed, so that a typing slip can be undone, and done again.
 
 A session's new, changed and deleted records are noted as they are flushed, in the form in which SQLite stores their
 columns, which is plain JSON on either database. An import inserts its rows in bulk and writes its act down itself,
@@ -11,7 +11,7 @@ from datetime import datetime
 from typing import Any, cast
 from uuid import UUID
 
-from sqlalchemy import event, func, insert, inspect, select
+from sqlalchemy import Select, event, func, insert, inspect, select, update
 from sqlalchemy.dialects.sqlite import dialect as sqlite_dialect
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Mapper, Session
@@ -24,6 +24,7 @@ from obslog.records.tables.logbook import Act, Change
 from obslog.records.tables.search_text import SEARCHED, search_text
 
 _STORED = sqlite_dialect()
+_CALLED = "what the act is called"
 _ACTS_LOCK = 716_823_002  # any number, the same for all who write acts into one PostgreSQL database
 
 
@@ -50,12 +51,35 @@ class NotOneToUndo(CannotUndo):
         )
 
 
+class NothingToRedo(ObslogError):
+    def __init__(self) -> None:
+        super().__init__(
+            "There is nothing to redo.", "Only what was undone last, before anything new, can be."
+        )
+
+
+class CannotRedo(ObslogError):
+    def __init__(self, sentence: str, why: str) -> None:
+        super().__init__(
+            f"The act that was undone ({sentence}) cannot be done again: {why}.",
+            "Nothing was changed. Record it anew instead.",
+        )
+
+
 def write_act(session: Session, sentence: str, now: datetime) -> UUID:
     """Write an act down as the last of all on record, whatever the clock says; gives its key."""
     wait_for_other_acts(session)
-    act_id = key_after(session.scalar(select(Act.id).order_by(Act.id.desc()).limit(1)))
+    newest = session.execute(select(Act.id, Act.undone_utc).order_by(Act.id.desc()).limit(1)).one_or_none()
+    if newest is not None and newest.undone_utc is not None:
+        _settle_undone(session, now)
+    act_id = key_after(newest.id if newest else None)
     session.execute(insert(Act).values(id=act_id, at_utc=now, sentence=sentence))
     return act_id
+
+
+def call_act(session: Session, sentence: str) -> None:
+    """Call the act of this session so, instead of what it began as: with the whole names of what was found."""
+    session.info[_CALLED] = sentence
 
 
 class ActRecorder:
@@ -71,7 +95,7 @@ class ActRecorder:
         self._session.flush()
         if not self._changes:
             return
-        act_id = write_act(self._session, sentence, now)
+        act_id = write_act(self._session, self._session.info.get(_CALLED, sentence), now)
         self._session.execute(insert(Change), [change | {"act_id": act_id} for change in self._changes])
 
     def _note(self, session: Session, _context: object, _instances: object) -> None:
@@ -117,6 +141,43 @@ def undo_last(session: Session, now: datetime) -> str:
     return sentence
 
 
+def redo_next(session: Session, now: datetime) -> str:
+    """Do the act again whose undoing was the last; gives its sentence.
+
+    Raises NothingToRedo where nothing was undone, or something newer is on record; CannotRedo.
+    """
+    wait_for_other_acts(session)
+    act = session.scalar(_undone(session).order_by(Act.id).limit(1))
+    if act is None:
+        raise NothingToRedo
+    sentence = act.sentence  # read now: after a refusal by the database nothing can be read any more
+    try:
+        for change in session.scalars(
+            select(Change).where(Change.act_id == act.id).order_by(Change.id)
+        ).all():
+            _do_again(session, change, sentence)
+            session.flush()
+    except IntegrityError as error:
+        raise CannotRedo(sentence, "something on record stands in its way") from error
+    act.undone_utc = None
+    return sentence
+
+
+def _undone(session: Session) -> Select[Act]:
+    """The acts that can be done again: undone, and newer than all that are not; undone from the newest back."""
+    last = session.scalar(select(Act.id).where(Act.undone_utc.is_(None)).order_by(Act.id.desc()).limit(1))
+    undone = select(Act).where(Act.undone_utc.is_not(None), Act.settled_utc.is_(None))
+    return undone if last is None else undone.where(Act.id > last)
+
+
+def _settle_undone(session: Session, now: datetime) -> None:
+    """Something new is recorded: what was undone before it stays undone."""
+    keys = [act.id for act in session.scalars(_undone(session))]
+    session.execute(
+        update(Act).where(Act.id.in_(keys)).values(settled_utc=now)
+    )  # not itself a change to be undone
+
+
 def wait_for_other_acts(session: Session) -> None:
     """Let no other transaction write or undo an act until this one ends; on SQLite none can write anyway.
 
@@ -137,6 +198,22 @@ def _take_back(session: Session, change: Change, sentence: str) -> None:
     if record is None:
         if change.after is not None:
             raise CannotUndo(sentence, "the record is gone")
+        _put_back(session, inspect(kind), values)
+        return
+    for name, value in values.items():
+        setattr(record, name, value)
+
+
+def _do_again(session: Session, change: Change, sentence: str) -> None:
+    kind = _kinds()[change.record_kind]
+    record = session.get(kind, change.record_id)
+    if (record is None) != (change.before is None):
+        raise CannotRedo(sentence, "the record is gone" if record is None else "the record is there already")
+    if change.after is None:
+        session.delete(record)
+        return
+    values = _read(inspect(kind), json.loads(change.after))
+    if record is None:
         _put_back(session, inspect(kind), values)
         return
     for name, value in values.items():

@@ -44,7 +44,8 @@ def outside_template(club_file: Path, tmp_path_factory: pytest.TempPathFactory) 
 @pytest.fixture
 def program(capsys: pytest.CaptureFixture[str], sqlite_path: Path, now: datetime) -> Program:
     """The program on a fresh database, on the evening of 2 March 2026."""
-    return Program(capsys, {"OBSLOG_DB": str(sqlite_path)}, now)
+    environment = {"OBSLOG_DB": str(sqlite_path), "OBSLOG_CONFIG": str(sqlite_path.with_name("settings"))}
+    return Program(capsys, environment, now)
 
 
 @pytest.fixture

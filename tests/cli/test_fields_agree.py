@@ -10,7 +10,8 @@ from sqlalchemy import text
 from sqlalchemy.exc import IntegrityError
 
 from obslog import fields
-from obslog.club.night.paper_night import PaperPage, read_line, try_line
+from obslog.club.paper.page import Heading, PaperPage, SetupHead, read_page_line
+from obslog.club.paper.trials import try_line
 from obslog.errors import ObslogError
 from obslog.exchange.arrivals_cells import checked_rows
 from obslog.exchange.arrivals_rows import RULES, Fault
@@ -116,7 +117,7 @@ CASES = [
 # Worked out; arguments of optics, of sky and targets, and of services (below), that are not kept.
 NOT_KEPT = {fields.ALTITUDE_DEG, fields.BARLOW, fields.LOWEST_TO_LOOK_DEG, fields.NEXT_IN_MONTHS}
 TEXTS = [
-    (fields.TARGET, "target", lambda t: ["check", t], lambda t: f"21:05 check {t}"),
+    (fields.TARGET, "target", lambda t: ["check", t, "--as-written"], lambda t: f"21:05 check {t} !"),
     (
         fields.NOTE,
         "note",
@@ -215,10 +216,12 @@ def sheet_takes(column: str, value: str) -> bool:
 
 
 def line_is_taken(program: Program, line: str, now: datetime) -> bool:
-    page = PaperPage(site="Mill Field", night=date(2026, 3, 2), mount="Heron")
+    page = PaperPage(
+        heading=Heading(site="Mill Field", night=date(2026, 3, 2)), parts=(SetupHead(mount="Heron"),)
+    )
     database = Database(make_engine(program.environment["OBSLOG_DB"]), "club.db")
     try:
-        try_line(database, page, read_line(line), now)
+        try_line(database, page, read_page_line(line), now)
     except ObslogError:
         return False
     finally:

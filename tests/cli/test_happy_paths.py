@@ -85,8 +85,8 @@ def test_an_arrival_as_json_has_offset_in_both_directions(outside: Program) -> N
     assert recorded["remarks"] == []
 
 
-def test_an_unknown_object_is_kept_and_remarked_upon(outside: Program) -> None:
-    answer = outside.must("goto", "Regulos", "edge")
+def test_an_unknown_object_is_kept_and_remarked_upon_where_it_is_to_be_kept(outside: Program) -> None:
+    answer = outside.must("goto", "Regulos", "edge", "--as-written")
     assert "Regulos" in answer.out
     assert "Did you mean Regulus" in answer.err
 

@@ -32,6 +32,7 @@ ACTS: dict[str, tuple[list[str], list[str]]] = {
         ["loan", "back", "Evening kit", "--part", "Wide 25=missing: in the grass", "--all-good"],
     ),
     "an undoing": ([KIT, OUT], ["undo"]),
+    "a doing again": ([KIT, OUT, "undo"], ["redo"]),
     "a member who leaves": ([], ["member", "leave", "Bram Ostler", "--yes"]),
 }
 KILLED = """

@@ -1,5 +1,7 @@
 """The entry: what is kept from one command line to the next, and what must not be."""
 
+import gc
+import sys
 from collections.abc import Iterator
 from datetime import timedelta
 from pathlib import Path
@@ -49,3 +51,18 @@ def test_each_call_has_its_own_clock(in_club: Program) -> None:
     in_club.now += timedelta(days=1)
     in_club.must("night", "start", "Mill Field")
     assert [night["night"] for night in in_club.document("night", "list")] == ["2026-03-03", "2026-03-02"]
+
+
+def test_the_script_ends_with_the_exit_code_and_leaves_nothing_to_look_through(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    usual = gc.get_threshold()
+    monkeypatch.setattr(sys, "argv", ["obslog", "nonsense"])
+    try:
+        with pytest.raises(SystemExit) as ended:
+            entry.run()
+        assert ended.value.code == 2
+        assert gc.get_freeze_count() > 0
+    finally:
+        gc.unfreeze()
+        gc.set_threshold(*usual)

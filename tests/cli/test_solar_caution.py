@@ -29,11 +29,11 @@ BY_DAY = [
     ("check", "the Sun", "2E", "1N"),
     ("goto", "Mercury"),
     ("goto", "Venus", "centred"),
-    ("goto", "no such thing"),
+    ("goto", "no such thing", "--as-written"),
     ("saw", "Sun"),
     ("saw", "Venus"),
     ("saw", "Deneb"),
-    ("saw", "no such thing"),
+    ("saw", "no such thing", "--as-written"),
 ]
 BY_NIGHT = [
     ("sky", "where", "Vega", *SITE, *AT_NIGHT),
@@ -44,7 +44,7 @@ BY_NIGHT = [
     ("sync", "Regulus", "2E", "1N"),
     ("goto", "Jupiter"),
     ("saw", "M 44"),
-    ("saw", "no such thing"),
+    ("saw", "no such thing", "--as-written"),
 ]
 
 

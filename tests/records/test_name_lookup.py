@@ -4,8 +4,10 @@ from datetime import datetime
 from uuid import UUID
 
 import pytest
+from sqlalchemy import event
 
-from obslog.errors import UnknownName
+from obslog.errors import UnknownName, WholeNameNeeded
+from obslog.grammar.name_choice import SeveralNamesFit
 from obslog.records.name_lookup import KINDS, by_name, key_of, kind_of, names, table_of
 from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
@@ -30,6 +32,60 @@ def test_a_name_is_found_in_any_spelling_of_it_and_of_its_kind_alone(mounts: Dat
         assert isinstance(by_name(session, Tube, typed), Tube)
 
 
+@pytest.fixture
+def more_mounts(mounts: Database, now: datetime) -> Database:
+    """Besides a mount of two words and two retired ones, whose names begin as others that are in use."""
+    with mounts.write(now) as session:
+        for name, retired in (("Hern Hill", None), ("Bramble", now.date()), ("Alder Two", now.date())):
+            session.add(Mount(name=name, name_key=name_key(name), retired_on=retired))
+    return mounts
+
+
+@pytest.mark.parametrize(
+    ("typed", "name"),
+    [("br", "Bracken"), ("hill", "Hern Hill"), ("HERO", "Heron"), ("bramb", "Bramble"), ("two", "Alder Two")],
+)
+def test_a_beginning_finds_what_is_in_use_and_only_then_what_is_retired(
+    more_mounts: Database, typed: str, name: str
+) -> None:
+    with more_mounts.read() as session:
+        assert by_name(session, Mount, typed).name == name
+
+
+@pytest.mark.parametrize(
+    ("typed", "fitting"), [("he", {"Heron", "Hern Hill"}), ("a", {"Alder", "Alder Two"})]
+)
+def test_a_beginning_of_several_finds_none_of_them(
+    more_mounts: Database, typed: str, fitting: set[str]
+) -> None:
+    with more_mounts.read() as session, pytest.raises(SeveralNamesFit) as caught:
+        by_name(session, Mount, typed)
+    assert set(caught.value.fitting) == fitting
+
+
+def test_a_whole_name_is_found_though_it_begins_another_and_is_retired(more_mounts: Database) -> None:
+    with more_mounts.read() as session:
+        assert by_name(session, Mount, "alder").name == "Alder"
+
+
+def test_where_the_whole_name_is_needed_it_is_told_and_a_beginning_refused(more_mounts: Database) -> None:
+    with more_mounts.read() as session:
+        assert by_name(session, Mount, "hern hill", whole=True).name == "Hern Hill"
+        with pytest.raises(WholeNameNeeded) as caught:
+            by_name(session, Mount, "hill", whole=True)
+        assert caught.value.hint.endswith('Type the whole name: "Hern Hill"')
+        with pytest.raises(UnknownName, match="Oak"):
+            by_name(session, Mount, "Oak", whole=True)
+
+
+def test_a_whole_name_asks_the_database_once(mounts: Database) -> None:
+    asked: list[str] = []
+    event.listen(mounts.engine, "before_cursor_execute", lambda *told: asked.append(told[2]))
+    with mounts.read() as session:
+        by_name(session, Mount, "heron")
+    assert len([text for text in asked if text.startswith("SELECT")]) == 1
+
+
 def test_what_is_retired_is_found_and_listed_last(mounts: Database) -> None:
     with mounts.read() as session:
         assert by_name(session, Mount, "alder").name == "Alder"
@@ -44,7 +100,7 @@ def test_what_is_retired_is_found_and_listed_last(mounts: Database) -> None:
         (
             "mount",
             'obslog mount add "Old barn" --type TYPE --controller CONTROLLER; '
-            "TYPE is german, fork or altaz, CONTROLLER is shift or model",
+            "TYPE is german, fork or altaz, CONTROLLER is shift, model or none",
         ),
         ("tube", 'obslog tube add "Old barn" --aperture-mm MM --focal-mm MM'),
         ("eyepiece", 'obslog eyepiece add "Old barn" --focal-mm MM --field-deg DEG'),

@@ -205,5 +205,6 @@ def test_no_test_makes_its_truth_with_the_forward_model_of_the_program() -> None
         for module, name in imported_by(path)
         if module.startswith("obslog.pointing") and name in forward
     }
-    # The benchmark gives the same forward model to another solver: there both sides must use one.
-    assert users == {"benchmarks/joint_fit.py"}
+    # The benchmark gives the same forward model to another solver: there both sides must use one. The set-up's rows
+    # are asked whether their first guess undoes that very model.
+    assert users == {"benchmarks/joint_fit.py", "pointing/tonight/test_setup_rows.py"}

@@ -1,7 +1,6 @@
 """The briefing: the evening on one screen."""
 
 from dataclasses import dataclass
-from datetime import datetime
 from typing import TYPE_CHECKING, Annotated
 from zoneinfo import ZoneInfo
 
@@ -11,6 +10,7 @@ from obslog.cli.site_and_time import PlannedThere
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import SetUpBy
 from obslog.cli.terminal.screen import Screen
+from obslog.cli.terminal.state import State
 
 if TYPE_CHECKING:
     from obslog.club.checklist.briefing import Brief
@@ -38,7 +38,7 @@ def add_to(app: typer.Typer) -> None:
 
 def brief(
     database: "Database",
-    now: datetime,
+    state: State,
     there: PlannedThere,
     mount: Mounts = None,
     member: SetUpBy = None,
@@ -51,8 +51,10 @@ def brief(
     obslog brief --site "Mill Field" --at 21:00 --mount Heron --member Ines
     """
     from obslog.club.checklist.briefing import brief as make_brief
+    from obslog.club.register.usual_choices import person_meant
 
-    view, instant = there.seen(database, now)
+    view, instant = there.seen(database, state)
+    member = person_meant(database, member, state.me, state.taken.append)
     return Briefing(make_brief(database, view, instant, mount or (), member_name=member), view.zone)
 
 

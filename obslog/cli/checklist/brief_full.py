@@ -40,7 +40,7 @@ def _show_mount(screen: Screen, made: "Brief", one: "MountBrief", zone: ZoneInfo
     show_look_first(screen, one.look_first, indent=2)
     if one.not_planned is not None:
         screen.line(one.not_planned, indent=2, hang=2)
-    else:
+    elif one.stars:
         screen.line(f"Sync at {computed_local(made.sync_utc, zone)}, in this order:", indent=2)
         for star in one.stars:
             side = f", tube {star.pier_side}" if star.pier_side else ""

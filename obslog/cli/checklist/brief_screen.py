@@ -121,6 +121,8 @@ def _one_mount(made: "Brief", one: "MountBrief", zone: ZoneInfo) -> list[Shown]:
     more = f"[pointing stars {one.mount} -s SITE]"
     if one.not_planned is not None:
         return [Shown(f"{one.not_planned} {more}")]
+    if not one.stars:  # it goes to nothing by itself
+        return []
     first, *others = (
         f"{star.name} {star.alt_deg:.0f}° up, azimuth {star.az_deg:.0f}°"
         + (f", tube {star.pier_side}" if star.pier_side else "")

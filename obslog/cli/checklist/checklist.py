@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import Mount, PlannedAt, SetUpBy, Site
+from obslog.cli.terminal.options import MountIfSeveral, PlannedAt, SetUpBy, Site
 from obslog.cli.terminal.screen import Screen
+from obslog.cli.terminal.state import State
 from obslog.errors import WrongInput
 from obslog.vocabulary import Step, counted
 
@@ -47,8 +48,9 @@ def add_to(app: typer.Typer) -> None:
 def checklist(
     database: "Database",
     now: datetime,
-    mount: Mount,
-    site: Site,
+    state: State,
+    mount: MountIfSeveral = None,
+    site: Site = None,
     at: PlannedAt = None,
     member: SetUpBy = None,
     short: Short = False,
@@ -64,18 +66,31 @@ def checklist(
     obslog checklist Heron --site "Mill Field" --tick power --value "12.6 12.1"
     """
     from obslog.club.register.observing_site import instant_at_site
+    from obslog.club.register.usual_choices import mount_meant, person_meant, site_meant
 
+    if tick is None and (value is not None or wrong):
+        raise NothingTicked
+    mount = mount_meant(database, mount, state.taken.append)
+    site = site_meant(database, site, state.taken.append)
     if tick is not None:
         from obslog.club.checklist.step_ticks import tick_step
 
         at_utc = instant_at_site(database, site, at, now)
         return tick_step(
-            database, tick, mount, site, at_utc, now, member_name=member, went_well=not wrong, value=value
+            database,
+            tick,
+            mount,
+            site,
+            at_utc,
+            now,
+            member_name=member,
+            went_well=not wrong,
+            value=value,
+            me=state.me,
         )
-    if value is not None or wrong:
-        raise NothingTicked
     from obslog.club.checklist.checklist import checklist as make_checklist
 
+    member = person_meant(database, member, state.me, state.taken.append)
     at_utc = instant_at_site(database, site, at, now, planning=True)
     return make_checklist(database, mount, site, at_utc, member_name=member)
 

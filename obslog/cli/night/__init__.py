@@ -1,1 +1,1 @@
-"""Commands of the night: nights, set-ups, arrivals, observations, snags, and typing up from paper."""
+"""Commands of the night: nights, set-ups, arrivals, observations and snags."""

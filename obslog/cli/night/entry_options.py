@@ -15,8 +15,40 @@ if TYPE_CHECKING:
     from obslog.offsets import OffsetOrLanding
 
 EyepieceOption = Annotated[
-    str | None, typer.Option("--eyepiece", "-e", help="The eyepiece, if not the set-up's.")
+    str | None, typer.Option("--eyepiece", "-e", help="The eyepiece, if not the set-up's; none.")
 ]
+
+ObjectWords = Annotated[
+    list[str],
+    typer.Argument(
+        metavar="OBJECT [TEXT]",
+        help="The object; then, in any order, not seen, suspected, averted, direct, 150x, rating 4, filter NAME, "
+        "sketch FILE, eyepiece NAME, by NAME; then what it looked like.",
+        show_default=False,
+    ),
+]
+Observers = Annotated[
+    list[str] | None,
+    typer.Option(
+        "--observer", "-o", help="Who; once for each, an entry each.", show_default="the set-up's, or you"
+    ),
+]
+MountSeenWith = Annotated[
+    str | None,
+    typer.Option("--mount", "-m", help="The mount, where several are set up; none: without a set-up."),
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SightingOptions:
+    """Whether it was seen at all."""
+
+    suspected: Annotated[bool, typer.Option("--suspected", help="Not sure that it was seen.")] = False
+    missed: Annotated[bool, typer.Option("--not-seen", help="Looked for, not seen: that counts too.")] = False
+
+    def sighting(self) -> Sighting | None:
+        """None where nothing of it was said: then it was seen, unless the words say otherwise."""
+        return Sighting.NOT_SEEN if self.missed else Sighting.SUSPECTED if self.suspected else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,4 +1,4 @@
-"""Nights: start, end, note, list, show."""
+"""Nights: start, note, edit, end, list, show."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from obslog.cli.night.choices import WhichNight
-from obslog.cli.night.type_up import show_saved, type_up
+from obslog.cli.night.setup import show_page as show_setup
+from obslog.cli.night_moves import edit, moved_document, show_moved
+from obslog.cli.paper.type_up import show_saved, type_up
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.keeping import compute_ahead
 from obslog.cli.terminal.options import At, Note, SiteOption, day
@@ -16,14 +18,17 @@ from obslog.cli.terminal.screen import Screen, plain
 from obslog.cli.terminal.state import State
 
 if TYPE_CHECKING:
-    from obslog.club.night.night_pages import NightLine, NightPage
-    from obslog.club.night.observations import ObservationLine
+    from obslog.club.night.night_pages import NightLine, NightPage, SkyLine, WholeNight
     from obslog.club.night.sky_readings import ScaleReading
     from obslog.records.opening import Database
 
 app = typer.Typer(help="Nights: one evening to morning at a site.", no_args_is_help=True)
 
 OnEvening = Annotated[date | None, day("--on", help="The date of its evening.", show_default="tonight")]
+ReadAt = Annotated[
+    str | None,
+    typer.Option("--at", help="When the sky was read: 21:40 local, 20:40Z.", show_default="now"),
+]
 Most = Annotated[int | None, typer.Option("--most", min=1, help="At most this many, the newest first.")]
 
 
@@ -45,11 +50,17 @@ class NightDetails:
         return [read_sky(text) for text in self.sky or ()]
 
 
+def sky_words(reading: "SkyLine") -> str:
+    """The reading, and when it was, where that is known."""
+    at = f" ({reading.at})" if reading.at else ""
+    return f"{reading.scale} {reading.value:g}{at}"
+
+
 def show_page(screen: Screen, page: "NightPage") -> None:
     pairs: list[tuple[str, object]] = [
         ("night of", f"{page.night} at {page.site}{' (open)' if page.open else ''}"),
         ("present", page.present or None),
-        ("sky", [f"{reading.scale} {reading.value:g}" for reading in page.sky] or None),
+        ("sky", [sky_words(reading) for reading in page.sky] or None),
     ]
     pairs += [(name, value) for name, value in (("from", page.started), ("to", page.ended)) if value]
     if page.note:
@@ -76,26 +87,52 @@ def show_nights(screen: Screen, nights: "Sequence[NightLine]") -> None:
     )
 
 
-def show_night_and_objects(screen: Screen, found: "tuple[NightPage, Sequence[ObservationLine]]") -> None:
-    page, seen = found
+def show_noted(screen: Screen, page: "NightPage", night: date | None) -> None:
+    """The night, and that it is over where nobody named it."""
     show_page(screen, page)
-    if seen:
-        screen.line()
-        screen.table(
-            ["", "at", "object", "", "observer", "description"],
-            [[o.number, o.at, o.target, o.sighting, o.observer, o.description] for o in seen],
+    if night is None and not page.open:
+        screen.note(
+            f"No night is open: this went to the night of {page.night} at {page.site}, which is over."
         )
 
 
-def _night_and_objects(found: "tuple[NightPage, Sequence[ObservationLine]]") -> dict[str, Any]:
-    return {**plain(found[0]), "observations": found[1]}
+def show_whole(screen: Screen, whole: "WholeNight") -> None:
+    show_page(screen, whole.page)
+    for setup in whole.setups:
+        if setup.arrivals or setup.note:
+            screen.line()
+            show_setup(screen, setup)
+    if whole.snags:
+        screen.line()
+        screen.table(
+            ["snag", "step", "what happened", "mount", "member", "remedy"],
+            [[s.reference, s.step, s.text, s.about, s.member, s.remedy] for s in whole.snags],
+        )
+    if whole.observations:
+        screen.line()
+        screen.table(
+            ["", "at", "object", "", "observer", "description"],
+            [[o.number, o.at, o.target, o.sighting, o.observer, o.description] for o in whole.observations],
+        )
+
+
+def _whole_document(whole: "WholeNight") -> dict[str, Any]:
+    arrivals = [
+        {"mount": setup.mount, "setup": setup.setup, **plain(arrival)}
+        for setup in whole.setups
+        for arrival in setup.arrivals
+    ]
+    return {
+        **plain(whole.page), "arrivals": arrivals, "snags": whole.snags, "observations": whole.observations,
+    }  # fmt: skip
 
 
 @command(app, "start", show=show_page)
 def start(
     database: "Database",
     now: datetime,
-    site: Annotated[str, typer.Argument(help="The site.", show_default=False)],
+    state: State,
+    site: Annotated[str | None, typer.Argument(help="The site.", show_default="the last used")] = None,
     on: OnEvening = None,
     *,
     told: NightDetails,
@@ -105,27 +142,32 @@ def start(
     obslog night start "Mill Field" --with Ines --with Tomasz --sky "antoniadi 2"
     """
     from obslog.club.night.nights import start_night
+    from obslog.club.register.usual_choices import site_meant
 
+    site = site_meant(database, site, state.taken.append, "SITE")
     return start_night(
         database, site, now, night=on, present=told.present or (), sky=told.readings(), note=told.note
     )
 
 
-@command(app, "note", show=show_page)
+@command(app, "note", show=show_noted)
 def note_(
     database: "Database",
     now: datetime,
     which: WhichNight,
     told: NightDetails,
+    at: ReadAt = None,
 ) -> "NightPage":
     """Note who was there, what the sky was like, or more.
 
-    obslog night note --with Tomasz --sky "sky-meter 20.9"
+    To the open night, or to one that ended within a day, unless another is named.
+
+    obslog night note --sky "antoniadi 3" --at 22:10
     """
     from obslog.club.night.nights import note_night
 
     return note_night(
-        database, which.choice(), now, present=told.present or (), sky=told.readings(), note=told.note
+        database, which.choice(), now, present=told.present or (), sky=told.readings(), at=at, note=told.note
     )
 
 
@@ -155,15 +197,16 @@ def list_(database: "Database", site: SiteOption = None, most: Most = None) -> "
     return list_nights(database, site=site, most=most)
 
 
-@command(app, "show", show=show_night_and_objects, document=_night_and_objects)
-def show(database: "Database", which: WhichNight) -> "tuple[NightPage, Sequence[ObservationLine]]":
-    """Show a night with its set-ups: the open one, or the newest."""
-    from obslog.club.night.night_pages import show_night
-    from obslog.club.night.observations import list_observations
-    from obslog.club.night.open_night import NightChoice
+@command(app, "show", show=show_whole, document=_whole_document)
+def show(database: "Database", which: WhichNight) -> "WholeNight":
+    """Show a night with all that was recorded in it.
 
-    page = show_night(database, which.choice())
-    return page, list_observations(database, NightChoice(page.site, page.night))
+    The open one, or the newest, unless another is named: set-ups with their arrivals, snags, and what was seen.
+    """
+    from obslog.club.night.night_pages import whole_night
+
+    return whole_night(database, which.choice())
 
 
+command(app, "edit", show=show_moved, document=moved_document)(edit)
 command(app, "type-up", show=show_saved)(type_up)

@@ -6,16 +6,30 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from obslog.cli.night.choices import WhichNight
-from obslog.cli.night.entry_options import ObservationOptions
-from obslog.cli.night.quick_verbs import SureOption, show_observations
+from obslog.cli.night.choices import WhichNight, WhichSetup
+from obslog.cli.night.entry_options import (
+    MountSeenWith,
+    ObjectWords,
+    ObservationOptions,
+    Observers,
+    SightingOptions,
+)
+from obslog.cli.night.quick_verbs import (
+    AsWritten,
+    SureOption,
+    entry_told,
+    observation_said,
+    show_observations,
+)
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import NewTime
+from obslog.cli.terminal.options import At, NewTime
 from obslog.cli.terminal.screen import Screen
+from obslog.cli.terminal.state import State
+from obslog.errors import WrongInput
 from obslog.vocabulary import Sighting
 
 if TYPE_CHECKING:
-    from obslog.club.night.observation_corrections import ObservationPage
+    from obslog.club.night.observation_corrections import ObservationPage, RemovedObservation
     from obslog.club.night.observations import ObservationLine, RecordedObservations
     from obslog.club.register.text_search import FoundText
     from obslog.club.targets.list_progress import Progress
@@ -123,6 +137,51 @@ def _times(magnification: float | None) -> str | None:
     return None if magnification is None else f"{magnification:g}x"
 
 
+def show_edited(screen: Screen, found: "RecordedObservations | RemovedObservation") -> None:
+    from obslog.club.night.observations import RecordedObservations
+
+    if isinstance(found, RecordedObservations):
+        show_observations(screen, found)
+        return
+    line = found.removed
+    parts = (f"{line.number}.", line.at, f"{line.sighting} {line.target}", line.observer)
+    which = f"(night of {line.night} at {line.site})"
+    screen.line("  ".join(["Removed:", *(part for part in parts if part), which]))
+
+
+@command(app, "add", show=show_observations)
+def add(
+    database: "Database",
+    now: datetime,
+    state: State,
+    words: ObjectWords,
+    *,
+    sightings: SightingOptions,
+    told: ObservationOptions,
+    observers: Observers = None,
+    mount: MountSeenWith = None,
+    which: WhichSetup,
+    at: At = None,
+    as_written: AsWritten = False,
+    sure: SureOption = False,
+) -> "RecordedObservations":
+    """Add an entry to a night that is past.
+
+    It goes into the open night, or the newest, unless one is named. With --mount it belongs to that night's set-up, and
+    takes its observer and eyepiece.
+
+    obslog observation add M 81 --night 2026-03-02 --at 23:10 --mount Heron
+    """
+    from obslog.club.night.observations import record_observations
+    from obslog.club.night.open_night import NightChoice
+
+    said, by = observation_said(database, words, sightings, observers, as_written=as_written)
+    return record_observations(
+        database, said.target.name, entry_told(said, told, at), now, observers=by, mount=mount,
+        choice=NightChoice(which.site, which.night), ordinal=which.setup, sure=sure, me=state.me,
+    )  # fmt: skip
+
+
 @command(app, "list", show=show_list)
 def list_(database: "Database", which: WhichNight) -> "list[ObservationLine]":
     """List what was seen on a night: the open one, or the newest.
@@ -145,7 +204,7 @@ def show(database: "Database", number: Number, which: WhichNight) -> "Observatio
     return show_observation(database, number, which.choice())
 
 
-@command(app, "edit", show=show_observations)
+@command(app, "edit", show=show_edited)
 def edit(
     database: "Database",
     now: datetime,
@@ -157,15 +216,27 @@ def edit(
     observer: Annotated[str | None, typer.Option("--observer", "-o", help="Who.")] = None,
     at: NewTime = None,
     which: WhichNight,
+    as_written: AsWritten = False,
+    remove: Annotated[bool, typer.Option("--remove", help="Take it off the record.")] = False,
     sure: SureOption = False,
-) -> "RecordedObservations":
-    """Correct an entry; what it said before is kept and shown.
+) -> "RecordedObservations | RemovedObservation":
+    """Correct an entry, or remove it.
+
+    What it said before is kept and shown.
 
     obslog observation edit 2 --note "round, not oval" --rating 3
     """
-    from obslog.club.night.observation_corrections import edit_observation
+    from obslog.club.night.observation_corrections import edit_observation, remove_observation
+    from obslog.club.night.observations import ObservationEntry
+    from obslog.grammar.target_names import known_target
 
     entry = told.entry(sighting, at)
+    if remove:
+        if entry != ObservationEntry() or target is not None or observer is not None:
+            raise WrongInput("An entry is changed or removed, not both.", "Give --remove alone.")
+        return remove_observation(database, number, now, choice=which.choice())
+    if target is not None and target.strip():
+        target = known_target(target, as_written=as_written).name
     return edit_observation(
         database, number, entry, now, choice=which.choice(), target=target, observer=observer, sure=sure
     )  # fmt: skip
@@ -195,7 +266,8 @@ def progress(
     listed: Annotated[
         str, typer.Argument(metavar="LIST", help="messier, caldwell, or a file with one name on each line.")
     ],
-    member: Annotated[str, typer.Option("--member", help="Whose.", show_default=False)],
+    state: State,
+    member: Annotated[str | None, typer.Option("--member", help="Whose.", show_default="yours")] = None,
     programme: Annotated[
         str | None,
         typer.Option(
@@ -216,10 +288,12 @@ def progress(
     """
     from obslog.cli.targets.targets import WELL_KNOWN, names_in
     from obslog.club.register.observing_site import observing_site
+    from obslog.club.register.usual_choices import member_meant
     from obslog.club.targets.list_progress import progress_of
     from obslog.club.targets.programmes import programme_named
 
     names = None if listed.casefold() in WELL_KNOWN else names_in(listed)
     rules = programme_named(programme)
+    member = member_meant(database, member, state.me, state.taken.append)
     view = observing_site(database, site) if site else None
     return progress_of(database, member, listed, rules, now, names=names, view=view)

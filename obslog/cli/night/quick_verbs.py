@@ -1,4 +1,4 @@
-"""The quick verbs of the dark: sync, check, goto, saw, edit and undo, each one short line."""
+"""The quick verbs of the dark: sync, check, goto, saw, edit, undo and redo, each one short line."""
 
 from datetime import datetime
 from typing import TYPE_CHECKING, Annotated, Any
@@ -6,7 +6,14 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from obslog.cli.night.choices import WhichSetup
-from obslog.cli.night.entry_options import ArrivalOptions, ObservationOptions
+from obslog.cli.night.entry_options import (
+    ArrivalOptions,
+    MountSeenWith,
+    ObjectWords,
+    ObservationOptions,
+    Observers,
+    SightingOptions,
+)
 from obslog.cli.terminal.caution import show_caution
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import (
@@ -15,23 +22,31 @@ from obslog.cli.terminal.options import (
     NewTime,
 )
 from obslog.cli.terminal.screen import Screen
+from obslog.cli.terminal.state import State
 from obslog.errors import WrongInput
-from obslog.vocabulary import Role, Sighting
+from obslog.vocabulary import Role
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from obslog.club.night.arrival_corrections import RemovedArrival
     from obslog.club.night.arrivals import RecordedArrival
-    from obslog.club.night.observations import RecordedObservations
+    from obslog.club.night.observations import ObservationEntry, RecordedObservations
+    from obslog.grammar.observation_words import ObservationSaid
     from obslog.records.opening import Database
 
 Words = Annotated[
     list[str],
     typer.Argument(
         metavar="NAME [WHERE]",
-        help="The star or object; then where it stood from the centre: 3E 2N (arcminutes), 0.4f W (of the field), "
-        "4s E @16x (centring time and rate), or centred, in, edge, finder, lost.",
+        help="The star or object; then where it stood from the centre: 3E 2N (arcminutes), 30arcsec E, 3d E "
+        "(degrees), 0.4f W (of the field), 4s E @16x (centring time and rate), or centred, in, edge, finder, lost; "
+        "and in any order pier east, eyepiece NAME, field 42, by NAME, centring 0.3.",
         show_default=False,
     ),
+]
+AsWritten = Annotated[
+    bool, typer.Option("--as-written", help="Keep the name of an object that is not known here, as it is.")
 ]
 SureOption = Annotated[bool, typer.Option("--sure", help="Accept it despite the warning.")]
 
@@ -54,6 +69,7 @@ def add_to(app: typer.Typer) -> None:
     command(app, "saw", show=show_observations)(saw)
     command(app, "edit", show=show_edited)(edit)
     command(app, "undo", show=show_undone)(undo)
+    command(app, "redo", show=show_redone)(redo)
 
 
 def show_arrival(screen: Screen, recorded: "RecordedArrival", *, night: bool = False) -> None:
@@ -95,6 +111,10 @@ def show_undone(screen: Screen, undone: dict[str, str]) -> None:
     screen.line(f"Undone: {undone['undone']}")
 
 
+def show_redone(screen: Screen, redone: dict[str, str]) -> None:
+    screen.line(f"Done again: {redone['redone']}")
+
+
 def _arrival_command(role: Role) -> Any:
     def record(
         database: "Database",
@@ -104,15 +124,20 @@ def _arrival_command(role: Role) -> Any:
         mount: MountOption = None,
         *,
         told: ArrivalOptions,
+        as_written: AsWritten = False,
         sure: SureOption = False,
     ) -> "RecordedArrival":
-        from obslog.club.night.arrivals import record_arrival, split_words
+        from obslog.club.night.arrivals import entry_of, record_arrival
         from obslog.club.night.open_night import SetupChoice
+        from obslog.club.register.names_on_record import names_on_record
+        from obslog.grammar.arrival_words import read_arrival
+        from obslog.grammar.shell_words import cut_words
 
-        target, where = split_words(words)
-        return record_arrival(
-            database, role, told.entry(target, where, at), SetupChoice(mount=mount), now, sure=sure
-        )
+        named, note = cut_words(words)
+        as_written = as_written or told.ra is not None
+        said = read_arrival(named, note=note, as_written=as_written, names=names_on_record(database))
+        entry = entry_of(said, told.entry(None, None, at))
+        return record_arrival(database, role, entry, SetupChoice(mount=mount), now, sure=sure)
 
     return record
 
@@ -132,6 +157,7 @@ def edit(
     which: WhichSetup,
     told: ArrivalOptions,
     remove: Annotated[bool, typer.Option("--remove", help="Take it off the record.")] = False,
+    as_written: AsWritten = False,
     sure: SureOption = False,
 ) -> "RecordedArrival | RemovedArrival":
     """Correct a mistyped arrival, or remove it.
@@ -142,9 +168,12 @@ def edit(
     """
     from obslog.club.night.arrival_corrections import edit_arrival, remove_arrival
     from obslog.club.night.arrivals import ArrivalEntry
+    from obslog.grammar.target_names import known_target
     from obslog.offsets import read_offset_or_landing
 
     place = read_offset_or_landing(where) if where is not None else None
+    if target is not None and target.strip():
+        target = known_target(target, as_written=as_written or told.ra is not None).name
     entry = told.entry(target, place, at, role)
     choice = which.choice(mount)
     if not remove:
@@ -157,34 +186,60 @@ def edit(
 def saw(
     database: "Database",
     now: datetime,
-    words: Annotated[list[str], typer.Argument(metavar="OBJECT", help="The object.", show_default=False)],
+    state: State,
+    words: ObjectWords,
     *,
-    suspected: Annotated[bool, typer.Option("--suspected", help="Not sure that it was seen.")] = False,
-    missed: Annotated[
-        bool, typer.Option("--not-seen", help="Looked for, not seen: that counts too.")
-    ] = False,
+    sightings: SightingOptions,
     told: ObservationOptions,
-    observers: Annotated[
-        list[str] | None,
-        typer.Option(
-            "--observer", "-o", help="Who; once for each, an entry each.", show_default="the set-up's"
-        ),
-    ] = None,
-    mount: MountOption = None,
+    observers: Observers = None,
+    mount: MountSeenWith = None,
     at: At = None,
+    as_written: AsWritten = False,
     sure: SureOption = False,
 ) -> "RecordedObservations":
     """Record an observation in the current night.
 
-    obslog saw M 81 -n "oval glow, brighter middle" --averted --rating 4
+    obslog saw M 81 averted 40x rating 4 "oval glow, brighter middle"
     """
     from obslog.club.night.observations import record_observations
 
-    sighting = Sighting.NOT_SEEN if missed else Sighting.SUSPECTED if suspected else Sighting.SEEN
-    entry = told.entry(sighting, at)
+    said, by = observation_said(database, words, sightings, observers, as_written=as_written)
     return record_observations(
-        database, " ".join(words), entry, now, observers=observers or (None,), mount=mount, sure=sure
+        database, said.target.name, entry_told(said, told, at), now,
+        observers=by, mount=mount, sure=sure, me=state.me,
+    )  # fmt: skip
+
+
+def observation_said(
+    database: "Database",
+    words: list[str],
+    sightings: SightingOptions,
+    observers: list[str] | None,
+    *,
+    as_written: bool,
+) -> "tuple[ObservationSaid, Sequence[str | None]]":
+    """What the words and options of an observation say of the object, and who saw it."""
+    from obslog.club.register.names_on_record import names_on_record
+    from obslog.grammar.observation_words import read_observation
+    from obslog.grammar.shell_words import cut_words
+    from obslog.grammar.told_words import once
+
+    named, text = cut_words(words)
+    said = read_observation(
+        named,
+        sighting=sightings.sighting(),
+        text=text,
+        as_written=as_written,
+        names=names_on_record(database),
     )
+    return said, once("observer", [said.observer] if said.observer else None, observers or None) or (None,)
+
+
+def entry_told(said: "ObservationSaid", told: ObservationOptions, at: str | None) -> "ObservationEntry":
+    """The entry, from words and options together."""
+    from obslog.club.night.observations import entry_of
+
+    return entry_of(said, told.entry(None, at))
 
 
 def undo(database: "Database", now: datetime) -> dict[str, str]:
@@ -192,3 +247,13 @@ def undo(database: "Database", now: datetime) -> dict[str, str]:
     from obslog.club.register.undo import undo as undo_act
 
     return {"undone": undo_act(database, now)}
+
+
+def redo(database: "Database", now: datetime) -> dict[str, str]:
+    """Do again what was undone last.
+
+    Repeat to go further. It works until something new is recorded.
+    """
+    from obslog.club.register.undo import redo as redo_act
+
+    return {"redone": redo_act(database, now)}

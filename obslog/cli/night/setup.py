@@ -1,4 +1,4 @@
-"""Set-ups: start, edit, end and show."""
+"""Set-ups: start, edit, flip, end and show."""
 
 from datetime import datetime
 from typing import TYPE_CHECKING, Annotated
@@ -6,9 +6,12 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.night.choices import WhichSetup
+from obslog.cli.night.quick_verbs import SureOption
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import At, Mount, Note, SiteOption
+from obslog.cli.terminal.options import At, MountIfSeveral, Note, SiteOption
 from obslog.cli.terminal.screen import Screen
+from obslog.cli.terminal.state import State
+from obslog.vocabulary import PierSide
 
 if TYPE_CHECKING:
     from obslog.club.night.setup_corrections import CorrectedSetup
@@ -33,6 +36,7 @@ def show_page(screen: Screen, page: "SetupPage") -> None:
         ("observer", page.observer),
         ("eyepiece", page.eyepiece),
         ("since", page.started),
+        ("tube on the side", f"{page.pier_side} from {page.pier_side_since} on" if page.pier_side else None),
     ]
     screen.line(
         ", ".join(f"{name} {value}" for name, value in parts if value) or "nothing else is known about it"
@@ -60,25 +64,33 @@ def show_corrected(screen: Screen, corrected: "CorrectedSetup") -> None:
 def start(
     database: "Database",
     now: datetime,
-    mount: Mount,
+    state: State,
+    mount: MountIfSeveral = None,
     tube: Tube = None,
     observer: Observer = None,
     eyepiece: Eyepiece = None,
     site: SiteOption = None,
     at: At = None,
     note: Note = None,
+    sure: SureOption = False,
 ) -> "SetupPage":
     """Begin a set-up in the open night.
 
-    A set-up of the same mount that is still open is ended.
+    A set-up of the same mount that is still open is ended. What is not told is as it was last: the tube that was on
+    this mount, the eyepiece that was in that tube, and you; "none" leaves it open.
 
     obslog setup start Heron --tube "Long tube" --observer Ines --eyepiece "Wide 25"
     """
     from obslog.club.night.setups import start_setup
+    from obslog.club.register.usual_choices import SetupParts, mount_meant, parts_meant
 
+    mount = mount_meant(database, mount, state.taken.append)
+    told = SetupParts(tube=tube, observer=observer, eyepiece=eyepiece)
+    meant = parts_meant(database, mount, told, state.me, state.taken.append)
     return start_setup(
-        database, mount, now, tube=tube, observer=observer, eyepiece=eyepiece, site=site, at=at, note=note
-    )
+        database, mount, now,
+        tube=meant.tube, observer=meant.observer, eyepiece=meant.eyepiece, site=site, at=at, note=note, sure=sure,
+    )  # fmt: skip
 
 
 @command(app, "edit", show=show_corrected)
@@ -109,6 +121,33 @@ def edit(
 
     entry = SetupEntry(start=start, tube=tube, observer=observer, eyepiece=eyepiece, note=note)
     return edit_setup(database, entry, which.choice(mount), now)
+
+
+@command(app, "flip", show=show_corrected)
+def flip(
+    database: "Database",
+    now: datetime,
+    side: Annotated[
+        PierSide,
+        typer.Argument(
+            metavar="SIDE", help="The side of the pier the TUBE is on now: east, west.", show_default=False
+        ),
+    ],
+    mount: MountArgument = None,
+    site: SiteOption = None,
+    at: At = None,
+    sure: SureOption = False,
+) -> "CorrectedSetup":
+    """Say to which side of the pier the tube was turned.
+
+    Arrivals from then on get that side where none is said of them; those on record keep theirs.
+
+    obslog setup flip west Heron --at 22:40
+    """
+    from obslog.club.night.open_night import SetupChoice
+    from obslog.club.night.setup_corrections import flip_setup
+
+    return flip_setup(database, side, SetupChoice(mount, site), now, at=at, sure=sure)
 
 
 @command(app, "end", show=show_page)

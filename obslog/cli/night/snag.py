@@ -9,6 +9,7 @@ import typer
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import At, SiteOption
 from obslog.cli.terminal.screen import Screen
+from obslog.cli.terminal.state import State
 from obslog.vocabulary import Step
 
 if TYPE_CHECKING:
@@ -46,6 +47,7 @@ def show_fixed(screen: Screen, snag: "SnagLine") -> None:
 def add(
     database: "Database",
     now: datetime,
+    state: State,
     step: Annotated[
         Step, typer.Argument(help=f"The step at which it happened: {', '.join(Step)}.", show_default=False)
     ],
@@ -63,7 +65,9 @@ def add(
     """
     from obslog.club.night.snags import add_snag
 
-    return add_snag(database, step, " ".join(words), now, mount=mount, member=member, site=site, at=at)
+    return add_snag(
+        database, step, " ".join(words), now, mount=mount, member=member, site=site, at=at, me=state.me
+    )  # fmt: skip
 
 
 @command(app, "list", show=show_snags)

@@ -1,7 +1,6 @@
 """The joint fit of a mount's nights, for people and for scripts."""
 
 from dataclasses import replace
-from datetime import datetime
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -12,6 +11,7 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import MostSetups, Mount, PlannedAt, TubeUsed
 from obslog.cli.terminal.residual_chart import residual_chart
 from obslog.cli.terminal.screen import Screen
+from obslog.cli.terminal.state import State
 from obslog.errors import quoted
 from obslog.estimate_words import chance_words, estimate_words
 
@@ -43,7 +43,7 @@ def add_to(app: typer.Typer) -> None:
 
 def fit(
     database: "Database",
-    now: datetime,
+    state: State,
     mount: Mount,
     tube: TubeUsed = None,
     rings: Rings = None,
@@ -61,17 +61,15 @@ def fit(
     from obslog.club.performance.mount_fit import fit_mount
 
     found = fit_mount(database, mount, tube, ring_spacing_mm=rings)
-    settling = None if site is None else _settling(database, found, site, at, now)
+    settling = None if site is None else _settling(database, found, site, at, state)
     return replace(found, words=[*found.words, settling]) if settling else found
 
 
-def _settling(
-    database: "Database", found: "MountFit", site: str, at: str | None, now: datetime
-) -> str | None:
+def _settling(database: "Database", found: "MountFit", site: str, at: str | None, state: State) -> str | None:
     from obslog.club.aligning.star_candidates import usual_limits
     from obslog.club.aligning.undetermined_terms import settling_words
 
-    view, instant = PlannedThere(site=site, at=at).seen(database, now)
+    view, instant = PlannedThere(site=site, at=at).seen(database, state)
     return settling_words(database, found.mount, found.tube, view, instant, usual_limits(view))
 
 

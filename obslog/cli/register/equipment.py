@@ -15,7 +15,8 @@ item_app = named_group("item", "Other items: finders, filters, batteries, cases.
 
 _TYPE = typer.Option("--type", help="How it is built.")
 _CONTROLLER = typer.Option(
-    "--controller", help="What a second sync does: shift the zero points, or feed a model."
+    "--controller",
+    help="What a second sync does: shift the zero points, or feed a model. none: it goes to nothing.",
 )
 _REFRACTION = typer.Option(
     "--refraction/--no-refraction", help="The controller corrects refraction.", show_default=False

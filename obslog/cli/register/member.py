@@ -10,9 +10,12 @@ from obslog.cli.register.named_records import Record, add_retire, given, show_re
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Name, Note, Officer, Rename, WithRetired
 from obslog.cli.terminal.screen import Screen
+from obslog.cli.terminal.state import State
+from obslog.errors import WrongInput
 
 if TYPE_CHECKING:
     from obslog.club.register.contacts import ContactOnRecord
+    from obslog.club.register.usual_choices import WhoIsHere
     from obslog.records.opening import Database
 
 app = typer.Typer(help="The people of the club.", no_args_is_help=True)
@@ -96,6 +99,42 @@ def set_contact(
     from obslog.club.register.contacts import set_contact
 
     return set_contact(database, name, given({"phone": phone, "email": email, "address": address}), now)
+
+
+def show_me(screen: Screen, me: "WhoIsHere") -> None:
+    if me.me is None:
+        screen.note("Nobody has said who you are. Say it: obslog member me NAME")
+    else:
+        screen.line(f"You are {me.me}{', as OBSLOG_ME says' if me.from_environment else ''}.")
+
+
+@command(app, "me", show=show_me)
+def me(
+    database: "Database",
+    state: State,
+    name: Annotated[
+        str | None, typer.Argument(help="Your name as a member.", show_default="only say who you are")
+    ] = None,
+    forget: Annotated[bool, typer.Option("--forget", help="Forget who you are.")] = False,
+) -> "WhoIsHere":
+    """Say who you are, where nobody is named.
+
+    Set-ups, observations, snags, ticks, briefings and progress are yours from then on, unless another is named. It is
+    kept on this machine and not in the database; what OBSLOG_ME says comes first.
+
+    obslog member me "Ines Okafor"
+    """
+    from obslog.club.register.usual_choices import who_is_here, whole_member_name
+    from obslog.records.driver_errors import files_in_sentences
+    from obslog.settings import keep_person, settings_path
+
+    if name is not None and forget:
+        raise WrongInput("You are named or forgotten, not both.", "Give a name, or --forget alone.")
+    if name is not None or forget:
+        whole = whole_member_name(database, name) if name is not None else None
+        with files_in_sentences(str(settings_path(state.environment))):
+            keep_person(state.environment, whole)
+    return who_is_here(database, state.me)
 
 
 leave_member(app)

@@ -9,6 +9,7 @@ from obslog.angles import read_latitude_deg, read_longitude_deg
 from obslog.cli.register.named_records import Record, given, named_group, show_record
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Name, Note, Rename, Sure
+from obslog.errors import WrongInput
 from obslog.horizon import horizon_text, read_horizon
 
 if TYPE_CHECKING:
@@ -24,6 +25,10 @@ _LAT = typer.Option(
 _LON = typer.Option(
     "--lon", help='Longitude, EAST positive: -3.1, or "3 6 W".', parser=read_longitude_deg, metavar="ANGLE"
 )
+Place = Annotated[
+    str | None,
+    typer.Option("--place", help='Both in one, as copied from a map: "52.2 0.12", "52 12 30 N, 0 7 12 E".'),
+]
 _ZONE = typer.Option("--tz", help="IANA time zone, like Europe/London.", metavar="ZONE")
 Elevation = Annotated[float | None, typer.Option("--elevation-m", help="Height above the sea, metres.")]
 Horizon = Annotated[
@@ -35,14 +40,27 @@ Horizon = Annotated[
 ]
 
 
+class PlaceMissing(WrongInput):
+    def __init__(self) -> None:
+        super().__init__(
+            "Where the site lies is not given.", 'Give --lat and --lon, or both in one: --place "52.2 0.12"'
+        )
+
+
+class PlaceGivenTwice(WrongInput):
+    def __init__(self) -> None:
+        super().__init__("The place is given twice.", "Give --place, or --lat and --lon.")
+
+
 @command(app, "add", show=show_record)
 def add_site(
     database: "Database",
     now: datetime,
     name: Name,
-    lat: Annotated[float, _LAT],
-    lon: Annotated[float, _LON],
     tz: Annotated[str, _ZONE],
+    lat: Annotated[float | None, _LAT] = None,
+    lon: Annotated[float | None, _LON] = None,
+    place: Place = None,
     elevation_m: Elevation = None,
     horizon: Horizon = None,
     sure: Sure = False,
@@ -54,6 +72,9 @@ def add_site(
     """
     from obslog.club.register.named_records import add
 
+    lat, lon = _coordinates(lat, lon, place)
+    if lat is None or lon is None:
+        raise PlaceMissing
     values = _values(lat, lon, tz, elevation_m, horizon, note)
     return add(database, "site", name, values, now, sure=sure)
 
@@ -65,6 +86,7 @@ def edit_site(
     name: Name,
     lat: Annotated[float | None, _LAT] = None,
     lon: Annotated[float | None, _LON] = None,
+    place: Place = None,
     tz: Annotated[str | None, _ZONE] = None,
     elevation_m: Elevation = None,
     horizon: Horizon = None,
@@ -75,8 +97,22 @@ def edit_site(
     """Change what is on record of a site."""
     from obslog.club.register.named_records import edit
 
+    lat, lon = _coordinates(lat, lon, place)
     values = _values(lat, lon, tz, elevation_m, horizon, note)
     return edit(database, "site", name, values, now, rename=rename, sure=sure)
+
+
+def _coordinates(
+    lat: float | None, lon: float | None, place: str | None
+) -> tuple[float | None, float | None]:
+    """Latitude and longitude, given one by one or in one; raises PlaceGivenTwice, and what `read_place` raises."""
+    if place is None:
+        return lat, lon
+    if lat is not None or lon is not None:
+        raise PlaceGivenTwice
+    from obslog.grammar.place_words import read_place
+
+    return read_place(place)
 
 
 def _values(

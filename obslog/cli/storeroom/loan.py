@@ -53,7 +53,7 @@ def lend_out(
     from obslog.club.storeroom.loans import lend
 
     page = lend(database, item, member, now, kind=kind, by=by, **going.how())
-    return with_names_told(page, False, but=member)
+    return with_names_told(page, False, but=page.loan.member)
 
 
 @command(app, "back", show=show_loan_page)
@@ -127,7 +127,7 @@ def hand_loan_over(
     from obslog.club.storeroom.loans import hand_over
 
     page = hand_over(database, item, member, now, kind=kind, **going.how())
-    return with_names_told(page, officer, but=member)
+    return with_names_told(page, officer, but=page.loan.member)
 
 
 @command(app, "fault", show=show_loan_page)

@@ -138,7 +138,8 @@ def reserve(
     """
     from obslog.club.storeroom.waiting_list import reserve, without_names
 
-    return without_names(reserve(database, item, member, now, kind=kind), but=member)
+    waiting = reserve(database, item, member, now, kind=kind)
+    return without_names(waiting, but=waiting[-1].member)
 
 
 def withdraw(

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli.terminal.command import command
+from obslog.cli.terminal.command import command, first_of
 from obslog.cli.terminal.options import ItemName, KindOption, day
 from obslog.cli.terminal.screen import Screen
 from obslog.errors import WrongInput
@@ -25,18 +25,19 @@ class PhotographOnce(WrongInput):
 
 
 def photo_command(app: typer.Typer) -> None:
-    command(app, "photo", show=show_photograph)(add_or_check)
+    command(app, "photo", show=show_photograph, document=first_of)(add_or_check)
 
 
-def show_photograph(screen: Screen, found: "PhotographLine | FileKnown", item: str) -> None:
+def show_photograph(screen: Screen, told: "tuple[PhotographLine | FileKnown, str]") -> None:
     from obslog.club.storeroom.inventory_details import PhotographLine
 
+    found, item = told
     if isinstance(found, PhotographLine):
-        screen.line(f"{found.file_name}: {'added' if found.new else 'on record already'}")
+        screen.line(f"{found.file_name}: {'added to' if found.new else 'on record already for'} {item}")
         screen.line(f"SHA-256 {found.sha256}", indent=2)
     elif found.known:
         taken = f", taken {found.taken_on}" if found.taken_on else ""
-        screen.line(f"{found.file_name} is on record as {found.known_as}{taken}.")
+        screen.line(f"{found.file_name} is on record for {item} as {found.known_as}{taken}.")
     else:
         screen.line(f"{found.file_name} is not on record for {item}.")
 
@@ -51,7 +52,7 @@ def add_or_check(
         Path | None, typer.Option("--check", help="A file to look for among those on record.")
     ] = None,
     kind: KindOption = None,
-) -> "PhotographLine | FileKnown":
+) -> "tuple[PhotographLine | FileKnown, str]":
     """Put a photograph on record, by its file name and SHA-256.
 
     obslog store photo Heron heron.jpg --taken 2026-03-01
@@ -59,10 +60,13 @@ def add_or_check(
 
     The file itself stays where it is. With --check: whether a file is, byte for byte, one that is on record.
     """
+    from obslog.club.register.things import whole_name_of
     from obslog.club.storeroom.inventory_details import add_photograph, check_photograph
 
-    if check is not None and file is None:
-        return check_photograph(database, item, check, kind)
-    if file is None or check is not None:
+    if (file is None) == (check is None):
         raise PhotographOnce
-    return add_photograph(database, item, file, now, taken_on=taken, kind=kind)
+    item = whole_name_of(database, item, kind)
+    if file is None:
+        assert check is not None
+        return check_photograph(database, item, check, kind), item
+    return add_photograph(database, item, file, now, taken_on=taken, kind=kind), item

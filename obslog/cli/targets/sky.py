@@ -13,6 +13,7 @@ from obslog.cli.terminal.caution import show_caution
 from obslog.cli.terminal.command import command, first_of
 from obslog.cli.terminal.options import Above
 from obslog.cli.terminal.screen import Screen
+from obslog.cli.terminal.state import State
 from obslog.times import computed_local
 
 if TYPE_CHECKING:
@@ -191,7 +192,7 @@ def show_found(screen: Screen, search: Search) -> None:
 
 @command(app, "where", show=show_where, document=first_of)
 def where(
-    database: "Database", now: datetime, words: Object, there: MomentThere
+    database: "Database", state: State, words: Object, there: MomentThere
 ) -> "tuple[WhereIs, datetime]":
     """Say where something stands: apparent topocentric place.
 
@@ -199,13 +200,13 @@ def where(
     """
     from obslog.club.targets.sky_tonight import where_is
 
-    view, instant = there.seen(database, now)
+    view, instant = there.seen(database, state)
     return where_is(view, " ".join(words), instant), instant.astimezone(view.zone)
 
 
 @command(app, "when", show=show_when, document=first_of)
 def when(
-    database: "Database", now: datetime, words: Object, there: PlannedThere, above: Above = 30.0
+    database: "Database", state: State, words: Object, there: PlannedThere, above: Above = 30.0
 ) -> "tuple[WhenIs, ZoneInfo]":
     """Say when something rises, sets, and is best seen.
 
@@ -215,28 +216,28 @@ def when(
     """
     from obslog.club.targets.sky_tonight import when_is
 
-    view, instant = there.seen(database, now)
+    view, instant = there.seen(database, state)
     return when_is(view, " ".join(words), instant, above_deg=above), view.zone
 
 
 @command(app, "sun-moon", show=show_sun_moon, document=first_of)
-def sun_moon(database: "Database", now: datetime, there: PlannedThere) -> "tuple[SunMoon, ZoneInfo]":
+def sun_moon(database: "Database", state: State, there: PlannedThere) -> "tuple[SunMoon, ZoneInfo]":
     """Show twilight, the Moon, and its coming phases."""
     from obslog.club.targets.sky_tonight import sun_and_moon
 
-    view, instant = there.seen(database, now)
+    view, instant = there.seen(database, state)
     return sun_and_moon(view, instant), view.zone
 
 
 @command(app, "pole", show=show_pole, document=first_of)
-def pole(database: "Database", now: datetime, there: MomentThere) -> "tuple[PoleNow, ZoneInfo]":
+def pole(database: "Database", state: State, there: MomentThere) -> "tuple[PoleNow, ZoneInfo]":
     """Say where the pole star stands about the pole.
 
     It is for setting the polar axis by it.
     """
     from obslog.club.targets.sky_tonight import pole_now
 
-    view, instant = there.seen(database, now)
+    view, instant = there.seen(database, state)
     return pole_now(view, instant), view.zone
 
 

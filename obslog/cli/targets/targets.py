@@ -8,6 +8,7 @@ from zoneinfo import ZoneInfo
 
 import typer
 
+from obslog.cli.site_and_time import view_meant
 from obslog.cli.targets.sure_shown import (
     best_line,
     judged_line,
@@ -17,6 +18,7 @@ from obslog.cli.targets.sure_shown import (
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Above, PlannedAt, Site
 from obslog.cli.terminal.screen import Screen
+from obslog.cli.terminal.state import State
 from obslog.estimate_words import chance_interval_words, interval_document
 from obslog.sky.names.object_types import SHOWN_WORDS
 from obslog.times import computed_local
@@ -37,7 +39,8 @@ def add_to(app: typer.Typer) -> None:
 def targets(
     database: "Database",
     now: datetime,
-    site: Site,
+    state: State,
+    site: Site = None,
     at: PlannedAt = None,
     mount: Annotated[
         str | None,
@@ -75,7 +78,7 @@ def targets(
 
     obslog targets --site "Mill Field" --list messier --tube "Long tube" --not-seen-by Ines
     """
-    from obslog.club.register.observing_site import instant_at, observing_site
+    from obslog.club.register.observing_site import instant_at
     from obslog.club.targets.planned_targets import EyepieceWithoutTube, Wish
     from obslog.club.targets.target_plan import plan_targets
 
@@ -95,7 +98,7 @@ def targets(
         minutes_each=minutes,
         wanderers=listed is None,
     )
-    view = observing_site(database, site)
+    view = view_meant(database, site, state)
     return plan_targets(database, view, instant_at(view, at, now, planning=True), wish), view.zone
 
 

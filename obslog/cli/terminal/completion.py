@@ -102,9 +102,19 @@ def _offered(parameter: Any, context: Any, incomplete: str) -> list[Any]:
         names = _names(kinds_for(parameter, context), context, state)
     except Exception:  # a shell would show it in the midst of what is being typed
         return []
-    begun = incomplete.casefold()
-    found = [for_shell(name, state.environment) for name in names if name.casefold().startswith(begun)]
+    found = [for_shell(name, state.environment) for name in _begun(incomplete, names)]
     return [CompletionItem(name) for name in found if name is not None]
+
+
+def _begun(typed: str, names: list[str]) -> list[str]:
+    """The names that begin so; where none does, those of which a word begins so.
+
+    Both at once would keep bash, which goes on as far as all agree, from completing what was begun.
+    """
+    from obslog.grammar.name_choice import begins_a_word
+
+    begin = [name for name in names if name.casefold().startswith(typed.casefold())]
+    return begin or [name for name in names if begins_a_word(typed, name)]
 
 
 def _names(kinds: tuple[str, ...], context: Any, state: State) -> list[str]:

@@ -107,10 +107,15 @@ def _read(parameter: Any, kind: Any, parser: Callable[[str], Any] | None, contex
 
 
 def _word(parameter: Any, kind: type[StrEnum], context: Any, typed: str) -> StrEnum:
-    """The word of the list, whatever its case."""
+    """The word of the list, whatever its case, or the only one that begins so. Raises SeveralNamesFit."""
     for word in kind:
         if word.casefold() == typed.strip().casefold():
             return word
+    from obslog.grammar.name_choice import chosen_name
+
+    meant = chosen_name(typed, kind)
+    if meant is not None:
+        return kind(meant)
     option = parameter.param_type_name == "option"
     what = max(parameter.opts, key=len) if option else str(parameter.name).replace("_", " ").upper()
     raise NotOneOfTheWords(what, typed, list(kind), context.command_path)

@@ -31,17 +31,21 @@ NewTime = Annotated[str | None, _time(_WHEN, left_out="as it was")]
 MomentAt = Annotated[str | None, _time(_PLANNED, left_out="now")]
 PlannedAt = Annotated[str | None, _time(_PLANNED, left_out="now, from 6:00 to noon nine this evening")]
 Mount = Annotated[str, typer.Argument(help="The mount.", show_default=False)]
+MountIfSeveral = Annotated[str | None, typer.Argument(help="The mount.", show_default="the only one")]
 MountOption = Annotated[
     str | None, typer.Option("--mount", "-m", help="The mount, where several are set up.")
 ]
-Site = Annotated[str, typer.Option("--site", "-s", help="The site.", show_default=False)]
+Site = Annotated[
+    str | None,
+    typer.Option("--site", "-s", help="The site.", show_default="the last used"),
+]
 SiteOption = Annotated[str | None, typer.Option("--site", "-s", help="The site.")]
 NightOption = Annotated[
     date | None, day("--night", help="The night, by the date of its evening: 2026-03-02.")
 ]
 SetupOption = Annotated[int | None, typer.Option("--setup", help="Which set-up of that mount in that night.")]
 TubeUsed = Annotated[str | None, typer.Option("--tube", "-t", help="The tube.", show_default="the most used")]
-SetUpBy = Annotated[str | None, typer.Option("--member", help="Who sets it up.")]
+SetUpBy = Annotated[str | None, typer.Option("--member", help="Who sets it up.", show_default="you")]
 MostSetups = Annotated[int, typer.Option("--most", min=1, help="How many set-ups to list, the newest.")]
 Above = Annotated[float, typer.Option("--above", help="At least this high, degrees.")]
 Cost = Annotated[float | None, typer.Option("--cost", help="What it cost, in the club's currency.")]

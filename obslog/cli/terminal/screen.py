@@ -39,6 +39,16 @@ class Screen:
         self._styled = out.isatty()
         self._styled_err = err.isatty()
 
+    @property
+    def red(self) -> bool:
+        """Whether a terminal is written to in the one dim red."""
+        return self._red and self._styles
+
+    @property
+    def styles(self) -> bool:
+        """Whether a terminal gets styles at all."""
+        return self._styles
+
     def json(self, value: object) -> None:
         """Exactly one JSON document."""
         text = json.dumps(

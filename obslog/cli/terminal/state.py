@@ -2,12 +2,12 @@
 
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import TYPE_CHECKING
 
 from obslog.cli.terminal.screen import Screen
-from obslog.settings import database_target, default_database_path
+from obslog.settings import Person, database_target, default_database_path, person_here
 
 if TYPE_CHECKING:
     import typer
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 Clock = Callable[[], datetime]
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, kw_only=True)
 class State:
     """Handed from the program's entry to each command; tests hand in their own clock and environment."""
 
@@ -25,6 +25,8 @@ class State:
     environment: Mapping[str, str]
     screen: Screen
     database_option: str | None = None
+    taken: list[str] = field(default_factory=list)
+    """What was taken though nobody named it, to be said back when the command has done its work."""
 
     @property
     def target(self) -> str:
@@ -33,6 +35,16 @@ class State:
     def now(self) -> datetime:
         """The time now, to the second: nobody in the dark knows it better."""
         return self.clock().replace(microsecond=0)
+
+    def say_what_was_taken(self) -> None:
+        """Say it on standard error; what went wrong before is told alone, in its two lines."""
+        for words in self.taken:
+            self.screen.note(words)
+        self.taken.clear()
+
+    def me(self) -> Person | None:
+        """Who types here; None where nobody has said. Raises UnreadableSettings."""
+        return person_here(self.environment)
 
     @contextmanager
     def database(self) -> "Iterator[Database]":

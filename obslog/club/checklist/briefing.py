@@ -16,7 +16,7 @@ from obslog.club.checklist.past_nights import PastNights, read_past_nights
 from obslog.club.checklist.step_guides import steps_for
 from obslog.club.checklist.step_values import scale_value
 from obslog.club.night.snags import SnagLine, open_snags_of
-from obslog.club.performance.placed_arrivals import MountTypeUnknown
+from obslog.club.performance.placed_arrivals import MountTypeUnknown, NoController
 from obslog.club.register.observing_site import ObservingSite
 from obslog.club.targets.eyepiece_choice import EyepieceAdvice, eyepiece_for
 from obslog.club.targets.planned_targets import Wish
@@ -212,7 +212,9 @@ def _of_mount(session: Session, evening: _Evening, mount: Mount) -> MountBrief:
         eyepiece=eyepiece_for(session, plan.tube, expected.half) if plan and plan.tube and expected else None,
         basis=plan.basis if plan else [],
         not_planned=why_not,
-        look_first=look_first(past.occasions, subjects, steps_for(mount.mount_type), evening.night),
+        look_first=look_first(
+            past.occasions, subjects, steps_for(mount.mount_type, mount.controller), evening.night
+        ),
         open_snags=open_snags_of(session, mount.id),
         last_service=services[0] if services else None,
         notices=evening.notices.about(mount.id, plan.tube if plan else None),
@@ -226,6 +228,8 @@ def _plan(evening: _Evening, mount: Mount) -> tuple[StarPlan | None, str | None]
         plan = plan_stars(
             evening.past.fits, mount.name, None, view, sync_utc, SYNCS, limits, now=evening.stars
         )
+    except NoController:
+        return None, None
     except (MountTypeUnknown, TooFewStars) as error:
         return None, error.message
     return plan, None

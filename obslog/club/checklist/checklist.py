@@ -18,12 +18,11 @@ from obslog.club.checklist.step_ticks import Ticked, ticks_of_night, values_tick
 from obslog.club.checklist.step_values import level_value, pole_values, scale_value, volts_value
 from obslog.club.performance.polar_record import PolarRecord
 from obslog.club.register.observing_site import view_from, zone_or_utc
-from obslog.club.register.site_plausibility import standard_offset_hours
 from obslog.records.lean_reading import bare, columns_of, instant_of
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member, Mount, Night, Setup, Site, Snag
-from obslog.times import night_of, zone_named
+from obslog.times import night_of, standard_offset_hours, zone_named
 from obslog.vocabulary import SUN_CAUTION, MountType, Step
 
 About = Literal["mount", "member", "site"]
@@ -101,7 +100,7 @@ def checklist(
         volts = values_ticked(session, mount, Step.POWER, at_utc)
         notices = KitNotices(session, night).about(mount.id)
         known = read_past_nights(session, night)
-    guides, polar = steps_for(mount.mount_type), known.polar.get(mount.name)
+    guides, polar = steps_for(mount.mount_type, mount.controller), known.polar.get(mount.name)
     tonight = _Tonight(site=site, mount=mount, at_utc=at_utc, polar=polar, volts=volts)
     subjects = [Subject("mount", mount.name, mount.id), Subject("site", site.name, site.id)]
     if member is not None:

@@ -5,7 +5,14 @@ The numbers follow from spherical astronomy unless a step says "common practice"
 
 from dataclasses import dataclass
 
-from obslog.vocabulary import BATTERY_CAUTION, COLLIMATION_LASER_CAUTION, LASER_CAUTION, MountType, Step
+from obslog.vocabulary import (
+    BATTERY_CAUTION,
+    COLLIMATION_LASER_CAUTION,
+    LASER_CAUTION,
+    Controller,
+    MountType,
+    Step,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -198,13 +205,17 @@ _ALTAZ = {
         why="A wrong star is the commonest reason for a failed alignment. Near the zenith the azimuth is poorly known.",
     ),
 }
+_CONTROLLERS = (Step.HOME, Step.KEY_IN, Step.SYNC_STARS, Step.CENTRE, Step.VERIFY)
 
 
-def steps_for(mount_type: MountType | None) -> tuple[StepGuide, ...]:
+def steps_for(mount_type: MountType | None, controller: Controller | None = None) -> tuple[StepGuide, ...]:
     """The steps in order for a mount of that type; the equatorial ones where the type is unknown.
 
-    An alt-azimuth mount has no polar axis to set: levelling takes its place.
+    An alt-azimuth mount has no polar axis to set: levelling takes its place. One without a controller has nothing to
+    key in and no stars to sync.
     """
+    left_out = _CONTROLLERS if controller is Controller.NONE else ()
+    guides = tuple(guide for guide in EQUATORIAL if guide.step not in left_out)
     if mount_type is not MountType.ALTAZ:
-        return EQUATORIAL
-    return tuple(_ALTAZ.get(g.step, g) for g in EQUATORIAL if g.step is not Step.POLAR_AXIS)
+        return guides
+    return tuple(_ALTAZ.get(g.step, g) for g in guides if g.step is not Step.POLAR_AXIS)

@@ -10,10 +10,12 @@ from obslog.club.checklist.step_guides import steps_for
 from obslog.club.night.open_night import Where, open_setup
 from obslog.club.register.observing_site import zone_or_utc
 from obslog.club.register.typed_values import written
+from obslog.club.register.usual_choices import Me, myself
 from obslog.errors import WrongInput, quoted
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member, Mount, Site, Tick
+from obslog.records.undo_log import call_act
 from obslog.times import (
     night_bounds_utc,
     night_of,
@@ -65,21 +67,26 @@ def tick_step(
     member_name: str | None = None,
     went_well: bool | None = True,
     value: str | None = None,
+    me: Me | None = None,
 ) -> TickLine:
     """Tick a step of tonight's checklist; it belongs to the mount's open set-up at that site, where there is one.
 
+    Without a name it is by the set-up's observer, else by `me`, the person at this machine.
     Raises UnknownName, NoSuchStep, FutureTime, UnusableText.
     """
     text = written(value, "The value", LONGEST_VALUE) if value is not None else None
     with database.write(now, f"tick {step} of {mount_name}") as session:
         mount, site = by_name(session, Mount, mount_name), by_name(session, Site, site_name)
-        if step not in {guide.step for guide in steps_for(mount.mount_type)}:
+        call_act(session, f"tick {step} of {mount.name}")
+        if step not in {guide.step for guide in steps_for(mount.mount_type, mount.controller)}:
             raise NoSuchStep(step, mount.name)
         where = open_setup(session, mount.name)
         setup = where.setup if where and _holds(where, site, at_utc) else None
         member = by_name(session, Member, member_name) if member_name else None
         if member is None and setup is not None and setup.member_id is not None:
             member = session.get(Member, setup.member_id)
+        elif member is None and me is not None:
+            member = myself(session, me())
         tick = Tick(
             at_utc=not_in_future(at_utc, now),
             step=step,

@@ -16,8 +16,8 @@ from obslog.club.night.arrivals import (
 )
 from obslog.club.night.open_night import SetupChoice, Where, chosen_setup, instant_in_night
 from obslog.club.night.setups import ArrivalLine, arrivals_in_order, numbered_line
-from obslog.club.night.target_names import target_named
 from obslog.errors import NothingToChange, ObslogError
+from obslog.grammar.target_names import target_named
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival
 
@@ -66,8 +66,8 @@ def edit_arrival(
         arrival.role = entry.role or arrival.role
         with session.no_autoflush:
             apply_entry(session, arrival, entry, target, where)
-            moved = entry.at is not None or entry.target is not None or entry.ra_hours is not None
-            if moved and not sure:
+            told = (entry.at, entry.target, entry.ra_hours, entry.pier_side)
+            if any(what is not None for what in told) and not sure:
                 question_arrival(arrival, target, where)
             refuse_twin(session, arrival, where)
         session.flush()

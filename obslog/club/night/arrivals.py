@@ -1,6 +1,5 @@
 """Arrivals recorded as they happen, in one short line: syncs, checks and go-tos."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from typing import Any
@@ -10,22 +9,25 @@ from sqlalchemy.orm import Session
 
 from obslog import fields
 from obslog.club.night.open_night import SetupChoice, Where, chosen_setup, instant_in_night
-from obslog.club.night.plausibility import question_altitude, question_time
+from obslog.club.night.plausibility import (
+    OtherSideOfPier,
+    pier_remark,
+    question_altitude,
+    question_pier,
+    question_time,
+)
 from obslog.club.night.setups import ArrivalLine, numbered_line
 from obslog.club.night.solar_questions import caution_at
-from obslog.club.night.target_names import Target, target_named
 from obslog.club.register.true_field import field_in_use_arcmin
-from obslog.errors import WrongInput
-from obslog.offsets import (
-    OffsetOrLanding,
-    UnreadableOffset,
-    looks_like_offset,
-    read_offset_or_landing,
-)
+from obslog.errors import WrongInput, quoted
+from obslog.grammar.arrival_words import ArrivalSaid
+from obslog.grammar.target_names import Target, target_named
+from obslog.grammar.told_words import once
+from obslog.offsets import OffsetOrLanding
 from obslog.records.name_lookup import key_of
 from obslog.records.opening import Database
-from obslog.records.tables.logbook_tables import Arrival, Member
-from obslog.vocabulary import Landing, MountType, PierSide, Role
+from obslog.records.tables.logbook_tables import Arrival, Member, Setup
+from obslog.vocabulary import Controller, Landing, MountType, PierSide, Role, says_none
 
 
 class AlreadyRecorded(WrongInput):
@@ -41,6 +43,15 @@ class KeysMoveOtherwise(WrongInput):
         super().__init__(
             f"{mount} is an altaz mount: its keys move in altitude and azimuth, not east and north.",
             "Give the offset in arcminutes on the sky, like 3E 2N, or as a fraction of the field.",
+        )
+
+
+class GoesToNothing(WrongInput):
+    def __init__(self, mount: str, role: Role) -> None:
+        super().__init__(
+            f"{mount} has no controller that goes to objects, so it takes no {role}.",
+            f"Record what was seen: obslog saw OBJECT. If it has one: obslog mount edit {quoted(mount)} "
+            "--controller shift",
         )
 
 
@@ -73,37 +84,18 @@ class RecordedArrival:
     night: date
 
 
-def split_words(words: Sequence[str]) -> tuple[str, OffsetOrLanding | None]:
-    """The name, and behind it the landing or offset, of what was typed: `alf Lyr 3E 2N`.
-
-    Raises UnreadableOffset where the words behind a name were surely meant as an offset and are none.
-    """
-    for cut in range(1, len(words)):
-        where = _offset_or_landing(" ".join(words[cut:]))
-        if where is not None:
-            _refuse_half_an_offset(words, cut)
-            return " ".join(words[:cut]), where
-    name = " ".join(words)
-    if not target_named(name).known:
-        for cut in range(1, len(words)):
-            if looks_like_offset(" ".join(words[cut:])):
-                raise UnreadableOffset(" ".join(words[cut:]), "it names no direction N, S, E or W")
-    return name, None
-
-
-def _refuse_half_an_offset(words: Sequence[str], cut: int) -> None:
-    """Raise UnreadableOffset where the last word of an unknown name was meant as a part of the offset: `12E 5E`."""
-    last = words[cut - 1]
-    meant = cut > 1 and last[-1:].upper() in tuple("NSEW") and looks_like_offset(last)
-    if meant and not target_named(" ".join(words[:cut])).known:
-        read_offset_or_landing(" ".join(words[cut - 1 :]))
-
-
-def _offset_or_landing(text: str) -> OffsetOrLanding | None:
-    try:
-        return read_offset_or_landing(text)
-    except UnreadableOffset:
-        return None
+def entry_of(said: ArrivalSaid, told: ArrivalEntry | None = None) -> ArrivalEntry:
+    """The arrival that words say, with what was told otherwise. Raises SaidTwice where the two differ."""
+    told = told or ArrivalEntry()
+    return replace(
+        told,
+        target=said.target.name,
+        where=said.where,
+        **{
+            name: once(name, getattr(said, name), getattr(told, name))
+            for name in ("pier_side", "eyepiece", "field_arcmin", "centring_arcmin", "observer", "note")
+        },
+    )
 
 
 def record_arrival(
@@ -130,7 +122,7 @@ def recorded_arrival(
     return RecordedArrival(
         mount=where.mount.name,
         arrival=numbered_line(session, arrival, where),
-        remarks=arrival_remarks(target, entry),
+        remarks=[*arrival_remarks(target, entry, where), *_turned_over_remarks(arrival, where)],
         caution=caution_at(placed_target(target, arrival), arrival.at_utc, where.site),
         night=where.night.night_of,
     )
@@ -149,8 +141,10 @@ def note_arrival(
     """Put an arrival on record in a set-up, within a transaction.
 
     Raises what reading times and offsets raises, OutOfRange, UnusableText, AlreadyRecorded, and unless `sure` Doubtful:
-    of an object that was below the horizon, or a time before the set-up began.
+    of an object that was below the horizon, a time before the set-up began, or a side of the pier that is not usual.
     """
+    if where.mount.controller is Controller.NONE:
+        raise GoesToNothing(where.mount.name, role)
     arrival = Arrival(
         setup_id=where.setup.id,
         at_utc=instant_in_night(entry.at, where.night, where.site, now),
@@ -159,6 +153,8 @@ def note_arrival(
         member_id=where.setup.member_id,
     )
     apply_entry(session, arrival, entry, target, where)
+    if arrival.pier_side is None:
+        arrival.pier_side = _side_still(arrival, target, where)
     if not sure:
         question_arrival(arrival, target, where)
     refuse_twin(session, arrival, where)
@@ -167,10 +163,41 @@ def note_arrival(
     return arrival
 
 
+def _side_still(arrival: Arrival, target: Target, where: Where) -> PierSide | None:
+    """The side on which the tube was before, where it can still be there: mounts turn over of themselves."""
+    side = side_since_flip(where.setup, arrival.at_utc)
+    try:
+        question_pier(
+            side, placed_target(target, arrival), arrival.at_utc, where.site, where.mount.mount_type
+        )
+    except OtherSideOfPier:
+        return None
+    return side
+
+
+def _turned_over_remarks(arrival: Arrival, where: Where) -> list[str]:
+    """Says so where the tube was on a side before on which it can hardly be now."""
+    side = side_since_flip(where.setup, arrival.at_utc)
+    if side is None or arrival.pier_side is not None:
+        return []
+    return [
+        f"The tube was on the {side} side of the pier, and on the way to {arrival.target} a mount turns over: "
+        "no side is recorded. With pier east or pier west one is."
+    ]
+
+
+def side_since_flip(setup: Setup, at_utc: datetime) -> PierSide | None:
+    """The side of the pier to which the tube was turned before; None where nobody said so."""
+    since = setup.pier_side_since_utc
+    return setup.pier_side if since is not None and at_utc >= since else None
+
+
 def question_arrival(arrival: Arrival, target: Target, where: Where) -> None:
-    """Raises Doubtful where the time or the target is a likely slip."""
+    """Raises Doubtful where the time, the target or the side of the pier is a likely slip."""
+    placed = placed_target(target, arrival)
     question_time(arrival.at_utc, where.setup, where.site)
-    question_altitude(placed_target(target, arrival), arrival.at_utc, where.site)
+    question_altitude(placed, arrival.at_utc, where.site)
+    question_pier(arrival.pier_side, placed, arrival.at_utc, where.site, where.mount.mount_type)
 
 
 def placed_target(target: Target, arrival: Arrival) -> Target:
@@ -232,7 +259,10 @@ def _given(session: Session, arrival: Arrival, entry: ArrivalEntry, where: Where
     elif entry.eyepiece is not None or arrival.field_arcmin is None:
         given["field_arcmin"] = field_in_use_arcmin(session, where.setup, entry.eyepiece)
     said = {column: value for column, value in given.items() if value is not None}
-    return said | {"note": None} if entry.note == "" else said
+    taken_away = {"note": None} if entry.note == "" else {}
+    if says_none(entry.eyepiece) and entry.field_arcmin is None:
+        taken_away["field_arcmin"] = None
+    return said | taken_away
 
 
 def _check(entry: ArrivalEntry) -> None:
@@ -244,8 +274,12 @@ def _check(entry: ArrivalEntry) -> None:
         raise WrongInput("A place needs both its coordinates.", "Give --ra HOURS and --dec DEG together.")
 
 
-def arrival_remarks(target: Target, entry: ArrivalEntry) -> list[str]:
-    """What should be said about an arrival that went on record: that its name is not known, and so not checked."""
-    if target.known or entry.ra_hours is not None:
-        return []
-    return [target.unknown_words(then=" Then: obslog edit --target NAME")]
+def arrival_remarks(target: Target, entry: ArrivalEntry, where: Where) -> list[str]:
+    """What should be said about an arrival that went on record.
+
+    That its name is not known, and so not checked; that its mount has no side of the pier.
+    """
+    unknown = not target.known and entry.ra_hours is None
+    remarks = [target.unknown_words(then=" Then: obslog edit --target NAME")] if unknown else []
+    pier = pier_remark(entry.pier_side, where.mount.name, where.mount.mount_type)
+    return [*remarks, *([pier] if pier else [])]

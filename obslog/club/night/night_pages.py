@@ -2,14 +2,17 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session, aliased
 
-from obslog.club.night.open_night import NightChoice, chosen_night
-from obslog.club.night.sky_readings import ScaleReading
+from obslog.club.night.observations import ObservationLine, observation_lines
+from obslog.club.night.open_night import NightChoice, Where, chosen_night
+from obslog.club.night.setups import SetupPage, setup_page
+from obslog.club.night.snags import SnagLine, snags_of_night
 from obslog.club.register.observing_site import zone_or_none
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
@@ -18,12 +21,14 @@ from obslog.records.tables.logbook_tables import (
     Attendance,
     Equipment,
     Member,
+    Mount,
     Night,
     Setup,
     Site,
     SkyReading,
 )
-from obslog.times import shown_local
+from obslog.times import night_of, shown_local
+from obslog.vocabulary import SkyScale
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,6 +56,16 @@ class SetupLine:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class SkyLine:
+    """A reading of the sky as it is shown; None where it is not known when in the night it was."""
+
+    scale: SkyScale
+    value: float
+    at: str | None
+    at_utc: datetime | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class NightPage:
     """A night with all that hangs on it; times of day are the site's."""
 
@@ -60,9 +75,19 @@ class NightPage:
     started: str
     ended: str
     present: list[str]
-    sky: list[ScaleReading]
+    sky: list[SkyLine]
     setups: list[SetupLine]
     note: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WholeNight:
+    """A night with what was recorded in it: the arrivals of each set-up, the snags, and what was seen."""
+
+    page: NightPage
+    setups: list[SetupPage]
+    snags: list[SnagLine]
+    observations: list[ObservationLine]
 
 
 def list_nights(database: Database, *, site: str | None = None, most: int | None = None) -> list[NightLine]:
@@ -105,6 +130,27 @@ def show_night(database: Database, choice: NightChoice) -> NightPage:
         return night_page(session, *chosen_night(session, choice))
 
 
+def whole_night(database: Database, choice: NightChoice) -> WholeNight:
+    """A night with everything in it. Raises as chosen_night."""
+    with database.read() as session:
+        night, site = chosen_night(session, choice)
+        query = (
+            select(Setup, Mount)
+            .join(Mount, Setup.mount_id == Mount.id)
+            .where(Setup.night_id == night.id)
+            .order_by(Mount.name_key, Setup.ordinal)
+        )
+        return WholeNight(
+            page=night_page(session, night, site),
+            setups=[
+                setup_page(session, Where(setup, night, site, mount))
+                for setup, mount in session.execute(query)
+            ],
+            snags=snags_of_night(session, night, site),
+            observations=[line for _, line in observation_lines(session, night, site)],
+        )
+
+
 def present_on(session: Session, nights: Sequence[UUID]) -> dict[UUID, list[str]]:
     """Who was there on each of the nights, by name."""
     query = (
@@ -130,9 +176,21 @@ def night_page(session: Session, night: Night, site: Site) -> NightPage:
         started=shown_local(night.started_utc, zone),
         ended=shown_local(night.ended_utc, zone),
         present=present_on(session, [night.id]).get(night.id, []),
-        sky=[ScaleReading(reading.scale, reading.value) for reading in session.scalars(readings)],
+        sky=[_sky_line(reading, night, zone) for reading in session.scalars(readings)],
         setups=_setup_lines(session, night),
         note=night.note,
+    )
+
+
+def _sky_line(reading: SkyReading, night: Night, zone: ZoneInfo | None) -> SkyLine:
+    """The reading; one that was typed in after its night has no time in it."""
+    at = reading.at_utc
+    known = at is not None and (zone is None or night_of(at, zone) == night.night_of)
+    return SkyLine(
+        scale=reading.scale,
+        value=reading.value,
+        at=shown_local(at, zone) if known else None,
+        at_utc=at if known else None,
     )
 
 

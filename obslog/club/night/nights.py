@@ -11,8 +11,8 @@ from obslog import fields
 from obslog.club.night.night_pages import NightPage, night_page
 from obslog.club.night.open_night import NightChoice, chosen_night, instant_in_night
 from obslog.club.night.sky_readings import ScaleReading
-from obslog.club.register.observing_site import zone_of
-from obslog.errors import WrongInput
+from obslog.club.register.observing_site import zone_of, zone_or_utc
+from obslog.errors import WrongInput, quoted
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import (
@@ -25,7 +25,10 @@ from obslog.records.tables.logbook_tables import (
     Site,
     SkyReading,
 )
+from obslog.records.undo_log import call_act
 from obslog.times import FutureTime, night_bounds_utc, night_of, shown_local
+
+A_DAY = timedelta(days=1)
 
 
 class EndsTooEarly(WrongInput):
@@ -33,6 +36,22 @@ class EndsTooEarly(WrongInput):
         super().__init__(
             f"{what} cannot end at {ended}: its last entry is of {last}.",
             "Give a later time with --at, or correct that entry first.",
+        )
+
+
+class NightLongPast(WrongInput):
+    def __init__(self, night: Night, site: Site) -> None:
+        super().__init__(
+            f"No night is open, and the newest, of {night.night_of} at {site.name}, is over for more than a day.",
+            f"If you mean it, add --night {night.night_of}; to start tonight's: "
+            f"obslog night start {quoted(site.name)}",
+        )
+
+
+class TimeOfNothing(WrongInput):
+    def __init__(self) -> None:
+        super().__init__(
+            "--at says when the sky was read, and no reading was given.", "Add --sky SCALE NUMBER."
         )
 
 
@@ -51,6 +70,7 @@ def start_night(
     """Open a night at a site: see `begin_night`."""
     with database.write(now, f"start the night at {site_name}") as session:
         begun = begin_night(session, site_name, now, **beginning)
+        call_act(session, f"start the night at {begun[1].name}")
         return night_page(session, *begun)
 
 
@@ -86,7 +106,7 @@ def begin_night(
     record.note = fields.NOTE.checked_or_none(note) or record.note
     session.flush()
     _attend(session, record, present)
-    _note_sky(session, record, sky, now)
+    _note_sky(session, record, sky, None if typed_later else now)
     session.flush()
     return record, site
 
@@ -98,13 +118,21 @@ def note_night(
     *,
     present: Sequence[str] = (),
     sky: Sequence[ScaleReading] = (),
+    at: str | None = None,
     note: str | None = None,
 ) -> NightPage:
-    """Add to a night who was there, what the sky was like, or a note."""
+    """Add to a night who was there, what the sky was like (at a moment, if not now), or a note.
+
+    Raises NightLongPast where no night is named, and none is open nor has just ended; TimeOfNothing.
+    """
+    if at is not None and not sky:
+        raise TimeOfNothing
     with database.write(now, "add to the night") as session:
         record, site = chosen_night(session, choice)
+        if choice.night is None and not record.open:
+            _refuse_long_past(record, site, now)
         _attend(session, record, present)
-        _note_sky(session, record, sky, now)
+        _note_sky(session, record, sky, _when_read(at, record, site, now))
         _add_note(record, note)
         session.flush()
         return night_page(session, record, site)
@@ -167,9 +195,22 @@ def _attend(session: Session, night: Night, present: Sequence[str]) -> None:
             session.add(Attendance(night_id=night.id, member_id=member.id))
 
 
-def _note_sky(session: Session, night: Night, sky: Sequence[ScaleReading], now: datetime) -> None:
+def _refuse_long_past(night: Night, site: Site, now: datetime) -> None:
+    if now > night_bounds_utc(night.night_of, zone_or_utc(site.zone))[1] + A_DAY:
+        raise NightLongPast(night, site)
+
+
+def _when_read(at: str | None, night: Night, site: Site, now: datetime) -> datetime | None:
+    """The moment of a reading; not known where none is said and the night is over."""
+    if at is not None:
+        return instant_in_night(at, night, site, now)
+    return now if night.open and night_of(now, zone_or_utc(site.zone)) == night.night_of else None
+
+
+def _note_sky(session: Session, night: Night, sky: Sequence[ScaleReading], at_utc: datetime | None) -> None:
     session.add_all(
-        SkyReading(night_id=night.id, scale=reading.scale, value=reading.value, at_utc=now) for reading in sky
+        SkyReading(night_id=night.id, scale=reading.scale, value=reading.value, at_utc=at_utc)
+        for reading in sky
     )
 
 

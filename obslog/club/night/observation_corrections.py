@@ -1,4 +1,4 @@
-"""Correcting an entry of the observing record, and what it said before."""
+"""Correcting an entry of the observing record or removing it, and what it said before."""
 
 import json
 from dataclasses import dataclass
@@ -19,8 +19,8 @@ from obslog.club.night.observations import (
 )
 from obslog.club.night.open_night import NightChoice, chosen_night, instant_in_night
 from obslog.club.night.solar_questions import caution_at
-from obslog.club.night.target_names import target_named
 from obslog.errors import NothingToChange, ObslogError
+from obslog.grammar.target_names import target_named
 from obslog.records.name_lookup import key_of
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Act, Change, Member, Observation
@@ -58,6 +58,13 @@ class ObservationPage:
     corrections: list[Correction]
 
 
+@dataclass(frozen=True, slots=True)
+class RemovedObservation:
+    """What an entry said that is off the record now."""
+
+    removed: ObservationLine
+
+
 def edit_observation(
     database: Database,
     number: int,
@@ -89,6 +96,17 @@ def edit_observation(
             remarks=remarks,
             caution=caution_at(thing, record.at_utc, site),
         )
+
+
+def remove_observation(
+    database: Database, number: int, now: datetime, *, choice: NightChoice | None = None
+) -> RemovedObservation:
+    """Take an entry off the record; those behind it count one less. Raises NoSuchObservation."""
+    with database.write(now, f"remove observation {number}") as session:
+        record = _numbered(session, number, choice or NightChoice())
+        lines = dict(observation_lines(session, *chosen_night(session, choice or NightChoice())))
+        session.delete(record)
+        return RemovedObservation(lines[record.id])
 
 
 def show_observation(database: Database, number: int, choice: NightChoice) -> ObservationPage:

@@ -1,7 +1,7 @@
 """Objects looked at, or looked for: each observer's own entry, with what observing programmes ask for."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from uuid import UUID
 
@@ -9,7 +9,15 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog import fields
-from obslog.club.night.open_night import NightChoice, NoOpenSetup, chosen_night, instant_in_night, open_setup
+from obslog.club.night.open_night import (
+    NightChoice,
+    NoOpenSetup,
+    SetupChoice,
+    chosen_night,
+    chosen_setup,
+    instant_in_night,
+    open_setup,
+)
 from obslog.club.night.plausibility import (
     altitude_deg,
     magnification_of,
@@ -19,13 +27,16 @@ from obslog.club.night.plausibility import (
     tube_of,
 )
 from obslog.club.night.solar_questions import caution_at
-from obslog.club.night.target_names import Target, target_named
 from obslog.club.register.observing_site import zone_or_none
-from obslog.records.name_lookup import key_of
+from obslog.club.register.usual_choices import Me, myself
+from obslog.grammar.observation_words import ObservationSaid
+from obslog.grammar.target_names import Target, target_named
+from obslog.grammar.told_words import once
+from obslog.records.name_lookup import by_name, key_of
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Eyepiece, Member, Night, Observation, Setup, Site
 from obslog.times import shown_local
-from obslog.vocabulary import FindingMethod, Sighting, Vision
+from obslog.vocabulary import WITHOUT_TELESCOPE, FindingMethod, Sighting, Vision, says_none
 
 _TEXTS = (("description", fields.DESCRIPTION), ("filter", fields.FILTER), ("sketch", fields.SKETCH))
 
@@ -87,6 +98,18 @@ class ObservingPlace:
     setup: Setup | None = None
 
 
+def entry_of(said: ObservationSaid, told: ObservationEntry | None = None) -> ObservationEntry:
+    """The observation that words say, with what was told otherwise. Raises SaidTwice where the two differ."""
+    told = told or ObservationEntry()
+    names = ("vision", "found_by", "eyepiece", "magnification", "filter", "rating", "sketch")
+    return replace(
+        told,
+        sighting=said.sighting,
+        description=once("description", said.text, told.description),
+        **{name: once(name, getattr(said, name), getattr(told, name)) for name in names},
+    )
+
+
 def record_observations(
     database: Database,
     target: str,
@@ -96,17 +119,21 @@ def record_observations(
     observers: Sequence[str | None] = (None,),
     mount: str | None = None,
     choice: NightChoice | None = None,
+    ordinal: int | None = None,
     sure: bool = False,
+    me: Me | None = None,
 ) -> RecordedObservations:
-    """Put an observed object on record, an entry for each observer: in the open set-up, or in the open or named night.
+    """Put an observed object on record, an entry for each observer: in the open set-up, or in the night that is chosen.
 
-    Raises NoOpenNight, WhichOne, and what `note_observation` raises.
+    A chosen night's set-up is that of the mount that is named, of that ordinal or the last. A mount of `none` is no
+    set-up, though one be open. Who is not told is the set-up's observer, else `me`, the person at this machine.
+    Raises NoOpenNight, WhichOne, NoSuchNight, NobodyOfThatName, and what `note_observation` raises.
     """
     thing = target_named(fields.TARGET.checked(target))
     with database.write(now, f"saw {thing.name}") as session:
-        place = _place_of(session, mount, choice)
+        place = _place_of(session, mount, choice, ordinal)
         keys, remarks = [], []
-        for observer in dict.fromkeys(observers):
+        for observer in _who_saw(session, place, observers, me):
             record, said = note_observation(session, place, thing, entry, now, observer=observer, sure=sure)
             keys.append(record.id)
             remarks += said
@@ -116,6 +143,17 @@ def record_observations(
             remarks=list(dict.fromkeys(remarks)),
             caution=caution_at(thing, record.at_utc, place.site),
         )
+
+
+def _who_saw(
+    session: Session, place: ObservingPlace, told: Sequence[str | None], me: Me | None
+) -> Sequence[str | None]:
+    """Each who is told, by the whole name and once; None where it is the set-up's observer, or nobody knows."""
+    names = [by_name(session, Member, name).name if name else None for name in told]
+    if None in names and me is not None and (place.setup is None or place.setup.member_id is None):
+        here = myself(session, me())
+        names = [name or (here.name if here else None) for name in names]
+    return list(dict.fromkeys(names))
 
 
 def note_observation(
@@ -133,13 +171,14 @@ def note_observation(
     Raises UnknownName, UnusableText, OutOfRange, and unless `sure` BelowHorizon or OtherMagnification.
     """
     setup = place.setup
+    without_telescope = entry.found_by in WITHOUT_TELESCOPE
     record = Observation(
         night_id=place.night.id,
         at_utc=instant_in_night(entry.at, place.night, place.site, now),
         target=thing.name,
         setup_id=setup.id if setup else None,
         member_id=key_of(session, Member, observer, setup.member_id if setup else None),
-        eyepiece_id=setup.eyepiece_id if setup else None,
+        eyepiece_id=setup.eyepiece_id if setup and not without_telescope else None,
     )
     remarks = [] if thing.known else [thing.unknown_words()]
     remarks += apply_entry(session, record, entry, thing, place.site, sure=sure)
@@ -154,17 +193,7 @@ def apply_entry(
     """Write onto a record what was said, with altitude and magnification; gives remarks. See note_observation."""
     fields.RATING.check(entry.rating)
     fields.MAGNIFICATION.check(entry.magnification)
-    if entry.eyepiece:
-        record.eyepiece_id = key_of(session, Eyepiece, entry.eyepiece)
-    tube = tube_of(session, session.get(Setup, record.setup_id) if record.setup_id else None)
-    eyepiece = session.get(Eyepiece, record.eyepiece_id) if record.eyepiece_id else None
-    remarks = []
-    if entry.magnification is not None:
-        record.magnification = entry.magnification
-        if not sure and (remark := question_magnification(entry.magnification, tube, eyepiece)):
-            remarks.append(remark)
-    elif record.magnification is None or entry.eyepiece:
-        record.magnification = magnification_of(tube, eyepiece)
+    remarks = _apply_optics(session, record, entry, sure=sure)
     for name in ("sighting", "found_by", "vision", "rating"):
         if getattr(entry, name) is not None:
             setattr(record, name, getattr(entry, name))
@@ -175,6 +204,39 @@ def apply_entry(
     if not sure:
         question_altitude(thing, record.at_utc, site)
     return remarks
+
+
+def _apply_optics(session: Session, record: Observation, entry: ObservationEntry, *, sure: bool) -> list[str]:
+    """Write onto a record with what eyepiece and magnification it was seen; gives remarks."""
+    setup = session.get(Setup, record.setup_id) if record.setup_id else None
+    tube = tube_of(session, setup)
+    if says_none(entry.eyepiece) or _is_the_setups(session, record, setup, entry):
+        record.eyepiece_id, record.magnification = None, None
+    elif entry.eyepiece:
+        record.eyepiece_id = key_of(session, Eyepiece, entry.eyepiece)
+    eyepiece = session.get(Eyepiece, record.eyepiece_id) if record.eyepiece_id else None
+    if entry.magnification is None:
+        if record.magnification is None or entry.eyepiece:
+            record.magnification = magnification_of(tube, eyepiece)
+        return []
+    record.magnification = entry.magnification
+    remark = None if sure else question_magnification(entry.magnification, tube, eyepiece)
+    return [remark] if remark else []
+
+
+def _is_the_setups(
+    session: Session, record: Observation, setup: Setup | None, entry: ObservationEntry
+) -> bool:
+    """Whether the record has eyepiece and magnification of its set-up, and is now said to be of no telescope."""
+    if (
+        entry.found_by not in WITHOUT_TELESCOPE
+        or entry.eyepiece
+        or setup is None
+        or record.eyepiece_id is None
+    ):
+        return False
+    given = magnification_of(tube_of(session, setup), session.get(Eyepiece, record.eyepiece_id))
+    return record.eyepiece_id == setup.eyepiece_id and record.magnification == given
 
 
 def list_observations(database: Database, choice: NightChoice) -> list[ObservationLine]:
@@ -220,9 +282,17 @@ def observation_lines(session: Session, night: Night, site: Site) -> list[tuple[
     ]
 
 
-def _place_of(session: Session, mount: str | None, choice: NightChoice | None) -> ObservingPlace:
+def _place_of(
+    session: Session, mount: str | None, choice: NightChoice | None, ordinal: int | None
+) -> ObservingPlace:
     if choice is not None:
-        return ObservingPlace(*chosen_night(session, choice))
+        night, site = chosen_night(session, choice)
+        if mount is None or says_none(mount):
+            return ObservingPlace(night, site)
+        chosen = chosen_setup(session, SetupChoice(mount, site.name, night.night_of, ordinal))
+        return ObservingPlace(night, site, chosen.setup)
+    if says_none(mount):
+        return ObservingPlace(*chosen_night(session, NightChoice(), must_be_open=True))
     where = open_setup(session, mount)
     if where is not None:
         return ObservingPlace(where.night, where.site, where.setup)

@@ -41,8 +41,12 @@ class NoSuchNight(ObslogError):
 
 class NightIsOver(ObslogError):
     def __init__(self, night: Night, site: Site) -> None:
+        which = f"{night.night_of} at {site.name}"
+        if not night.open:
+            super().__init__(f"The night of {which} is over.", "Say when it was: --at 21:40.")
+            return
         super().__init__(
-            f"The open night is {night.night_of} at {site.name}, and it is past its noon.",
+            f"The open night is {which}, and it is past its noon.",
             f"Add --at 21:40 for that night, or start tonight's: obslog night start {quoted(site.name)}",
         )
 

@@ -6,19 +6,25 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.night.solar_questions import body_alt_az_deg
-from obslog.club.night.target_names import Target
 from obslog.club.register.observing_site import place_of, zone_or_none
 from obslog.errors import WrongInput, quoted
 from obslog.fields import MAGNIFICATION
+from obslog.grammar.target_names import Target
 from obslog.horizon import hidden_alt_deg, read_horizon
 from obslog.records.tables.logbook_tables import Eyepiece, Observation, Setup, Site, Tube
 from obslog.times import shown_local
+from obslog.vocabulary import MountType, PierSide
 
 TYPED_LATE = timedelta(minutes=30)  # a set-up is often typed in when its first stars are done; judged
 LOWEST_ALT_DEG = -1.0  # what mist, hills and a rough clock leave in doubt
 SAME_MAGNIFICATION, SAME_LENS = 0.1, 0.05
+NEAR_MERIDIAN_HOURS, BELOW_POLE_HOURS = (
+    1.0,
+    6.0,
+)  # common practice: how far past it mounts follow before they turn over
 # Common practice: the factors of Barlow lenses and focal reducers on the market, from memory.
 LENS_FACTORS = (0.5, 0.63, 0.8, 1.5, 1.6, 2.0, 2.25, 2.5, 3.0, 4.0, 5.0)
+_WITHOUT_PIER = {MountType.FORK: "a fork", MountType.ALTAZ: "an altaz"}
 
 
 class Doubtful(WrongInput):
@@ -46,6 +52,18 @@ class BeforeItsSetup(Doubtful):
         super().__init__(
             f"The set-up began at {begun}, after {at}.",
             "Check the time, or correct the set-up: obslog setup edit --start TIME. If both are right, add --sure.",
+        )
+
+
+class OtherSideOfPier(Doubtful):
+    def __init__(
+        self, target: str, at: str, hour_angle_hours: float, told: PierSide, ordinary: PierSide
+    ) -> None:
+        where = "west" if hour_angle_hours > 0 else "east"
+        super().__init__(
+            f"{target} stood {abs(hour_angle_hours):.1f} h {where} of the meridian at {at}: the tube is then on the "
+            f"{ordinary} side of the pier, not on the {told}.",
+            f"The side is the TUBE's, not the counterweight's: pier {ordinary}. If it is right, add --sure.",
         )
 
 
@@ -88,6 +106,35 @@ def question_altitude(target: Target, at_utc: datetime, site: Site) -> None:
     hidden_deg = hidden_alt_deg(read_horizon(site.horizon or ""), az_deg)
     if alt_deg < hidden_deg + LOWEST_ALT_DEG:
         raise BehindHorizon(target.name, alt_deg, hidden_deg, at, site.name)
+
+
+def question_pier(
+    side: PierSide | None, target: Target, at_utc: datetime, site: Site, mount_type: MountType | None
+) -> None:
+    """Raises OtherSideOfPier where a German mount has its tube on the side of the target.
+
+    Near the meridian mounts turn over at hour angles of their own, and below the pole either side is as good: there
+    nothing is questioned, nor where the place of the target or the site is unknown.
+    """
+    place = place_of(site)
+    if side is None or mount_type != MountType.GERMAN or place is None:
+        return
+    stood = _alt_az_deg(target, at_utc, site)
+    if stood is None:
+        return
+    from obslog.sky.places.quick_altitude import hour_angle_hours
+
+    hours = hour_angle_hours(*stood, place)
+    ordinary = PierSide.EAST if hours > 0 else PierSide.WEST
+    if NEAR_MERIDIAN_HOURS < abs(hours) < BELOW_POLE_HOURS and side != ordinary:
+        raise OtherSideOfPier(target.name, shown_local(at_utc, zone_or_none(site)), hours, side, ordinary)
+
+
+def pier_remark(side: PierSide | None, mount: str, mount_type: MountType | None) -> str | None:
+    """Says so where a side of the pier is told of a mount that has none."""
+    if side is None or mount_type not in _WITHOUT_PIER:
+        return None
+    return f"{mount} is {_WITHOUT_PIER[mount_type]} mount: a side of the pier means nothing for it."
 
 
 def question_time(at_utc: datetime, setup: Setup, site: Site) -> None:

@@ -1,4 +1,4 @@
-"""A set-up corrected that was begun wrongly, or ended before its night is.
+"""A set-up corrected that was begun wrongly, its tube turned over, or ended before its night is.
 
 What was copied from the set-up onto its entries (observer, eyepiece, true field, magnification) follows it; what was
 said of an entry itself stays.
@@ -6,17 +6,24 @@ said of an entry itself stays.
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import cast
 
-from sqlalchemy import func, select
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog import fields
 from obslog.club.night.nights import EndsTooEarly
 from obslog.club.night.open_night import SetupChoice, Where, chosen_setup, instant_in_night
-from obslog.club.night.plausibility import magnification_of, tube_of
-from obslog.club.night.setups import SetupPage, setup_page
+from obslog.club.night.plausibility import magnification_of, question_time, tube_of
+from obslog.club.night.setups import (
+    A_MINUTE,
+    SetupPage,
+    arrivals_in_order,
+    entry_times,
+    last_entry,
+    setup_page,
+)
 from obslog.club.register.true_field import field_in_use_arcmin
 from obslog.errors import NothingToChange, WrongInput
 from obslog.records.name_lookup import by_name
@@ -31,10 +38,9 @@ from obslog.records.tables.logbook_tables import (
     Tick,
     Tube,
 )
+from obslog.records.undo_log import call_act
 from obslog.times import shown_local
-from obslog.vocabulary import counted
-
-A_MINUTE = timedelta(minutes=1)  # times of day are typed without their seconds
+from obslog.vocabulary import WITHOUT_TELESCOPE, MountType, PierSide, counted, says_none
 
 
 class BeginsTooLate(WrongInput):
@@ -46,10 +52,27 @@ class BeginsTooLate(WrongInput):
 
 
 class BeginsTooEarly(WrongInput):
-    def __init__(self, begins: str, when: str) -> None:
+    def __init__(self, begins: str, what: str, when: str) -> None:
         super().__init__(
-            f"The set-up cannot begin at {begins}: the one before it has an entry of {when}.",
-            "Give a later time with --start, or correct that entry first.",
+            f"The set-up cannot begin at {begins}: the one before it {what} {when}.",
+            "Give a later time with --start, or correct that first.",
+        )
+
+
+class HasNoSides(WrongInput):
+    def __init__(self, mount: str, kind: MountType) -> None:
+        article = "an" if kind is MountType.ALTAZ else "a"
+        super().__init__(
+            f"{mount} is {article} {kind} mount: its tube is on no side of a pier.",
+            "Only a german mount flips. If its type is wrong: obslog mount edit NAME --type german",
+        )
+
+
+class FlippedSince(WrongInput):
+    def __init__(self, at: str) -> None:
+        super().__init__(
+            f"The tube was turned again at {at}, and only the last turn is kept.",
+            "Give the arrivals before it their side: obslog edit NUMBER --pier east",
         )
 
 
@@ -79,8 +102,9 @@ def edit_setup(database: Database, entry: SetupEntry, choice: SetupChoice, now: 
     """
     if entry == SetupEntry():
         raise NothingToChange("the set-up")
-    with database.write(now, f"correct the set-up {choice.mount or ''}".strip()) as session:
+    with database.write(now, "correct the set-up") as session:
         where = chosen_setup(session, choice, or_newest=True)
+        call_act(session, f"correct the set-up {where.mount.name}")
         setup, remarks = where.setup, []
         if entry.start is not None:
             _begin_at(session, where, instant_in_night(entry.start, where.night, where.site, now))
@@ -96,10 +120,11 @@ def edit_setup(database: Database, entry: SetupEntry, choice: SetupChoice, now: 
 
 def end_setup(database: Database, choice: SetupChoice, now: datetime, *, at: str | None = None) -> SetupPage:
     """End an open set-up; its night stays open. Raises NoOpenSetup, EndsTooEarly, what reading times raises."""
-    with database.write(now, f"end the set-up {choice.mount or ''}".strip()) as session:
+    with database.write(now, "end the set-up") as session:
         where = chosen_setup(session, choice)
+        call_act(session, f"end the set-up {where.mount.name}")
         ended = instant_in_night(at, where.night, where.site, now)
-        last = max(_entry_times(session, where.setup), default=None)
+        last = last_entry(session, where.setup)
         if last is not None and last > ended + A_MINUTE:
             raise EndsTooEarly("The set-up", shown_local(ended, where.zone), shown_local(last, where.zone))
         where.setup.open, where.setup.ended_utc = False, ended
@@ -107,10 +132,54 @@ def end_setup(database: Database, choice: SetupChoice, now: datetime, *, at: str
         return setup_page(session, where)
 
 
+def flip_setup(
+    database: Database,
+    side: PierSide,
+    choice: SetupChoice,
+    now: datetime,
+    *,
+    at: str | None = None,
+    sure: bool = False,
+) -> CorrectedSetup:
+    """Say to which side of the pier the tube was turned: arrivals from then on get it where none is said of them.
+
+    Those on record stay as they are. Raises NoOpenSetup, HasNoSides, FlippedSince, Doubtful unless `sure`, and what
+    reading times raises.
+    """
+    with database.write(now, f"flip {choice.mount or 'the mount'} to {side}") as session:
+        where = chosen_setup(session, choice)
+        setup, kind = where.setup, where.mount.mount_type
+        if kind is not None and kind is not MountType.GERMAN:
+            raise HasNoSides(where.mount.name, kind)
+        turned = instant_in_night(at, where.night, where.site, now).replace(second=0, microsecond=0)
+        if setup.pier_side_since_utc is not None and turned < setup.pier_side_since_utc:
+            raise FlippedSince(shown_local(setup.pier_side_since_utc, where.zone))
+        if not sure:
+            question_time(turned, setup, where.site)
+        setup.pier_side, setup.pier_side_since_utc = side, turned
+        session.flush()
+        return CorrectedSetup(setup_page(session, where), _without_side(session, setup, turned))
+
+
+def _without_side(session: Session, setup: Setup, since: datetime) -> list[str]:
+    """What should be said of arrivals that are on record already, from after the flip."""
+    numbers = [
+        f"{number}"
+        for number, arrival in enumerate(arrivals_in_order(session, setup.id), start=1)
+        if arrival.at_utc >= since and arrival.pier_side is None
+    ]
+    if not numbers:
+        return []
+    are = "Arrival {} is" if len(numbers) == 1 else "Arrivals {} are"
+    return [
+        f"{are.format(', '.join(numbers))} on record since then without a side: obslog edit NUMBER --pier"
+    ]
+
+
 def _begin_at(session: Session, where: Where, started: datetime) -> None:
     """Move the beginning, and with it the end of a set-up of the same mount that this one ended."""
     setup, zone = where.setup, where.zone
-    first = min(_entry_times(session, setup), default=None)
+    first = min(entry_times(session, setup), default=None)
     for what, limit in (("first entry", first), ("end", setup.ended_utc)):
         if limit is not None and started > limit:
             raise BeginsTooLate(shown_local(started, zone), what, shown_local(limit, zone))
@@ -118,23 +187,17 @@ def _begin_at(session: Session, where: Where, started: datetime) -> None:
         Setup.night_id == setup.night_id, Setup.mount_id == setup.mount_id, Setup.ordinal < setup.ordinal
     )
     for before in session.scalars(earlier):
-        last = max(_entry_times(session, before), default=None)
-        if last is not None and last > started + A_MINUTE:
-            raise BeginsTooEarly(shown_local(started, zone), shown_local(last, zone))
+        for what, when in (
+            ("began at", before.started_utc),
+            ("has an entry of", last_entry(session, before)),
+        ):
+            if when is not None and when > started + A_MINUTE:
+                raise BeginsTooEarly(shown_local(started, zone), what, shown_local(when, zone))
         if before.ended_utc is not None and (
             before.ended_utc == setup.started_utc or before.ended_utc > started
         ):
             before.ended_utc = started
     setup.started_utc = started
-
-
-def _entry_times(session: Session, setup: Setup) -> list[datetime]:
-    """When the first and the last of its arrivals and observations were."""
-    found: list[datetime] = []
-    for table in (Arrival, Observation):
-        query = select(func.min(table.at_utc), func.max(table.at_utc)).where(table.setup_id == setup.id)
-        found += [at for at in session.execute(query).one() if at is not None]
-    return found
 
 
 def _give_to(session: Session, setup: Setup, member: Member) -> list[str]:
@@ -160,10 +223,10 @@ def _change_optics(session: Session, setup: Setup, tube: str | None, eyepiece: s
     if tube is not None:
         setup.tube_id = by_name(session, Tube, tube).id
     if eyepiece is not None:
-        setup.eyepiece_id = by_name(session, Eyepiece, eyepiece).id
+        setup.eyepiece_id = None if says_none(eyepiece) else by_name(session, Eyepiece, eyepiece).id
     field, magnification = field_in_use_arcmin(session, setup, None), _magnification(session, setup)
     for seen in session.scalars(select(Observation).where(Observation.setup_id == setup.id)):
-        if seen.eyepiece_id == old_eyepiece_id:
+        if seen.eyepiece_id == old_eyepiece_id and seen.found_by not in WITHOUT_TELESCOPE:
             seen.eyepiece_id = setup.eyepiece_id
             if seen.magnification == old_magnification:
                 seen.magnification = magnification

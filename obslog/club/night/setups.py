@@ -1,7 +1,7 @@
 """Set-ups: one mount and tube aligned once, and what its arrivals were."""
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from uuid import UUID
 
 from sqlalchemy import func, select
@@ -16,18 +16,41 @@ from obslog.club.night.open_night import (
     chosen_setup,
     instant_in_night,
 )
+from obslog.club.register.observing_site import zone_or_none
 from obslog.errors import WrongInput
 from obslog.offsets import offset_words
 from obslog.records.name_lookup import by_name, key_of
 from obslog.records.opening import Database
-from obslog.records.tables.logbook_tables import Arrival, Eyepiece, Member, Mount, Night, Setup, Site, Tube
+from obslog.records.tables.logbook_tables import (
+    Arrival,
+    Eyepiece,
+    Member,
+    Mount,
+    Night,
+    Observation,
+    Setup,
+    Site,
+    Tube,
+)
+from obslog.records.undo_log import call_act
 from obslog.times import shown_local
+from obslog.vocabulary import says_none
+
+A_MINUTE = timedelta(minutes=1)  # times of day are typed without their seconds
 
 
 class Retired(WrongInput):
     def __init__(self, kind: str, name: str, on: date) -> None:
         super().__init__(
             f"The {kind} {name} was retired on {on}.", f"Use another, or see those in use: obslog {kind} list"
+        )
+
+
+class BeginsBefore(WrongInput):
+    def __init__(self, mount: str, at: str, what: str, when: str) -> None:
+        super().__init__(
+            f"A set-up of {mount} begins at {at}, and the one before it {what} {when}.",
+            "Check the time, or correct the one before: obslog setup edit. If both are right, add --sure.",
         )
 
 
@@ -51,7 +74,7 @@ class ArrivalLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SetupPage:
-    """A set-up with all its arrivals."""
+    """A set-up with all its arrivals, and to which side of the pier its tube was last said to have been turned."""
 
     night: date
     site: str
@@ -62,6 +85,8 @@ class SetupPage:
     eyepiece: str | None
     open: bool
     started: str
+    pier_side: str | None
+    pier_side_since: str | None
     arrivals: list[ArrivalLine]
     note: str | None
 
@@ -77,19 +102,62 @@ def start_setup(
     site: str | None = None,
     at: str | None = None,
     note: str | None = None,
+    sure: bool = False,
 ) -> SetupPage:
     """Begin a new set-up of a mount in the open night; one of the same mount that is still open is ended.
 
-    Raises NoOpenNight, UnknownName, Retired.
+    Raises NoOpenNight, UnknownName, Retired, and unless `sure` BeginsBefore.
     """
     with database.write(now, f"start a set-up of {mount_name}") as session:
         night, its_site = chosen_night(session, NightChoice(site=site), must_be_open=True)
         started = instant_in_night(at, night, its_site, now)
+        if not sure:
+            _question_order(session, (night, its_site), mount_name, started)
         where = begin_setup(
             session, (night, its_site), mount_name, started,
             tube=tube, observer=observer, eyepiece=eyepiece, note=note,
         )  # fmt: skip
+        call_act(session, f"start a set-up of {where.mount.name}")
         return setup_page(session, where)
+
+
+def _end_of(before: Setup, started_utc: datetime | None) -> datetime | None:
+    """When a set-up ended that another one ends; not known where it began after that one."""
+    if started_utc is None or (before.started_utc is not None and before.started_utc > started_utc):
+        return None
+    return started_utc
+
+
+def _question_order(
+    session: Session, night_at_site: tuple[Night, Site], mount_name: str, started: datetime
+) -> None:
+    """Raises BeginsBefore where an earlier set-up of the mount in that night began later, or has a later entry."""
+    night, site = night_at_site
+    mount, zone = by_name(session, Mount, mount_name), zone_or_none(site)
+    for before in session.scalars(
+        select(Setup)
+        .where(Setup.night_id == night.id, Setup.mount_id == mount.id)
+        .order_by(Setup.ordinal.desc())
+    ):
+        for what, when in (
+            ("began at", before.started_utc),
+            ("has an entry of", last_entry(session, before)),
+        ):
+            if when is not None and when > started + A_MINUTE:
+                raise BeginsBefore(mount.name, shown_local(started, zone), what, shown_local(when, zone))
+
+
+def entry_times(session: Session, setup: Setup) -> list[datetime]:
+    """When the first and the last of its arrivals and observations were."""
+    found: list[datetime] = []
+    for table in (Arrival, Observation):
+        query = select(func.min(table.at_utc), func.max(table.at_utc)).where(table.setup_id == setup.id)
+        found += [at for at in session.execute(query).one() if at is not None]
+    return found
+
+
+def last_entry(session: Session, setup: Setup) -> datetime | None:
+    return max(entry_times(session, setup), default=None)
 
 
 def begin_setup(
@@ -113,7 +181,7 @@ def begin_setup(
         raise Retired("mount", mount.name, mount.retired_on)
     last = select(func.max(Setup.ordinal)).where(Setup.night_id == night.id, Setup.mount_id == mount.id)
     for before in session.scalars(select(Setup).where(Setup.mount_id == mount.id, Setup.open)):
-        before.open, before.ended_utc = False, started_utc
+        before.open, before.ended_utc = False, _end_of(before, started_utc)
     ordinal = (session.scalar(last) or 0) + 1
     fields.SETUP_ORDINAL.check(ordinal)
     setup = Setup(
@@ -122,7 +190,7 @@ def begin_setup(
         ordinal=ordinal,
         tube_id=key_of(session, Tube, tube),
         member_id=key_of(session, Member, observer),
-        eyepiece_id=key_of(session, Eyepiece, eyepiece),
+        eyepiece_id=None if says_none(eyepiece) else key_of(session, Eyepiece, eyepiece),
         started_utc=started_utc,
         open=True,
         note=fields.NOTE.checked_or_none(note),
@@ -184,6 +252,8 @@ def setup_page(session: Session, where: Where) -> SetupPage:
         eyepiece=name_of(Eyepiece, setup.eyepiece_id),
         open=setup.open,
         started=shown_local(setup.started_utc, where.zone),
+        pier_side=setup.pier_side,
+        pier_side_since=shown_local(setup.pier_side_since_utc, where.zone) or None,
         arrivals=[arrival_line(n, a, where) for n, a in enumerate(arrivals_in_order(session, setup.id), 1)],
         note=setup.note,
     )

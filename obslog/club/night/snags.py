@@ -8,13 +8,15 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog import fields
-from obslog.club.night.open_night import NightChoice, chosen_night, instant_in_night, open_setup
+from obslog.club.night.open_night import NightChoice, Where, chosen_night, instant_in_night, open_setup
 from obslog.club.register.observing_site import zone_or_utc
+from obslog.club.register.usual_choices import Me, myself
 from obslog.errors import ObslogError, WrongInput
 from obslog.records.name_lookup import by_name, key_of
 from obslog.records.opening import Database
 from obslog.records.tables.keys import reference_of
-from obslog.records.tables.logbook_tables import Equipment, Member, Mount, Site, Snag
+from obslog.records.tables.logbook_tables import Equipment, Member, Mount, Night, Setup, Site, Snag
+from obslog.times import night_bounds_utc
 from obslog.vocabulary import Step
 
 
@@ -61,10 +63,13 @@ def add_snag(
     member: str | None = None,
     site: str | None = None,
     at: str | None = None,
+    me: Me | None = None,
 ) -> SnagLine:
     """Note a snag: of the open set-up, or of what is named; `at` is a time of its night, or of the open night.
 
-    Raises SnagAboutNothing, UnknownName, WhichOne, NoOpenNight, UnusableText, and what reading times raises.
+    Who is not told is the set-up's observer, else `me`, the person at this machine.
+    Raises SnagAboutNothing, UnknownName, NobodyOfThatName, WhichOne, NoOpenNight, UnusableText, and what reading times
+    raises.
     """
     text = fields.SNAG.checked(text)
     with database.write(now, f"note a snag at {step}") as session:
@@ -79,18 +84,43 @@ def add_snag(
                 else chosen_night(session, NightChoice(site), must_be_open=True)
             )
             at_utc = instant_in_night(at, *in_night, now)
-        snag = Snag(
-            at_utc=at_utc,
-            step=step,
-            text=text,
-            setup_id=where.setup.id if where else None,
-            equipment_id=key_of(session, Mount, mount, where.mount.id if where else None),
-            member_id=key_of(session, Member, member, where.setup.member_id if where else None),
-            site_id=key_of(session, Site, site, where.site.id if where else None),
-        )
-        session.add(snag)
-        session.flush()
-        return _lines(session, [snag.id])[0]
+        snag = note_snag(session, step, text, at_utc, where, mount=mount, member=member, site=site, me=me)
+        return snag_lines(session, [snag.id])[0]
+
+
+def note_snag(
+    session: Session,
+    step: Step,
+    text: str,
+    at_utc: datetime,
+    where: Where | None,
+    *,
+    mount: str | None = None,
+    member: str | None = None,
+    site: str | None = None,
+    me: Me | None = None,
+) -> Snag:
+    """Put a snag of a set-up, and of what is named, on record, within a transaction.
+
+    Who is not told is the set-up's observer, else `me`, the person at this machine.
+    Raises UnknownName, NobodyOfThatName, UnusableText.
+    """
+    member_id = key_of(session, Member, member, where.setup.member_id if where else None)
+    if member_id is None and me is not None:
+        here = myself(session, me())
+        member_id = here.id if here else None
+    snag = Snag(
+        at_utc=at_utc,
+        step=step,
+        text=fields.SNAG.checked(text),
+        setup_id=where.setup.id if where else None,
+        equipment_id=key_of(session, Mount, mount, where.mount.id if where else None),
+        member_id=member_id,
+        site_id=key_of(session, Site, site, where.site.id if where else None),
+    )
+    session.add(snag)
+    session.flush()
+    return snag
 
 
 def fix_snag(database: Database, reference: str, remedy: str | None, now: datetime) -> SnagLine:
@@ -99,7 +129,7 @@ def fix_snag(database: Database, reference: str, remedy: str | None, now: dateti
         snag = snag_of(session, reference)
         snag.fixed_utc, snag.remedy = now, fields.REMEDY.checked_or_none(remedy)
         session.flush()
-        return _lines(session, [snag.id])[0]
+        return snag_lines(session, [snag.id])[0]
 
 
 def snag_of(session: Session, reference: str) -> Snag:
@@ -109,6 +139,12 @@ def snag_of(session: Session, reference: str) -> Snag:
     if len(keys) != 1:
         raise NoSuchSnag(reference, len(keys))
     return session.get_one(Snag, keys[0])
+
+
+def day_there(session: Session, snag: Snag) -> date:
+    """The day of a snag by the clocks of its site; in universal time where it has none."""
+    site = session.get(Site, snag.site_id) if snag.site_id else None
+    return snag.at_utc.astimezone(zone_or_utc(site.zone if site else None)).date()
 
 
 def list_snags(
@@ -130,16 +166,27 @@ def list_snags(
             query = query.where(Snag.site_id == by_name(session, Site, site).id)
         if not with_fixed:
             query = query.where(Snag.fixed_utc.is_(None))
-        return _lines(session, list(session.scalars(query)))
+        return snag_lines(session, list(session.scalars(query)))
 
 
 def open_snags_of(session: Session, item: UUID) -> list[SnagLine]:
     """The snags of one item that nobody has mended yet, the newest first."""
     query = select(Snag.id).where(Snag.equipment_id == item, Snag.fixed_utc.is_(None))
-    return _lines(session, list(session.scalars(query)))
+    return snag_lines(session, list(session.scalars(query)))
 
 
-def _lines(session: Session, keys: list[UUID]) -> list[SnagLine]:
+def snags_of_night(session: Session, night: Night, site: Site) -> list[SnagLine]:
+    """The snags of a night's set-ups, and those of its site in its hours, in order of time."""
+    own = select(Snag.id).join(Setup, Snag.setup_id == Setup.id).where(Setup.night_id == night.id)
+    start, end = night_bounds_utc(night.night_of, zone_or_utc(site.zone))
+    there = select(Snag.id).where(
+        Snag.setup_id.is_(None), Snag.site_id == site.id, Snag.at_utc >= start, Snag.at_utc < end
+    )
+    return snag_lines(session, [*session.scalars(own), *session.scalars(there)])[::-1]
+
+
+def snag_lines(session: Session, keys: list[UUID]) -> list[SnagLine]:
+    """The snags of these keys, the newest first."""
     query = (
         select(Snag, Equipment.name, Member.name, Site.name, Site.zone)
         .outerjoin(Equipment, Snag.equipment_id == Equipment.id)

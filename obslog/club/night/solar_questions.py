@@ -5,8 +5,8 @@ Stars at night need neither numpy nor the ephemeris; by day, and for a body, the
 
 from datetime import datetime
 
-from obslog.club.night.target_names import Target
 from obslog.club.register.observing_site import place_of
+from obslog.grammar.target_names import Target
 from obslog.records.tables.logbook_tables import Site
 from obslog.sky.names.solar_system import Body
 from obslog.values import Place

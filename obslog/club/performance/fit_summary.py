@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 from datetime import date
 
-from obslog.club.performance.findings import Finding
 from obslog.club.performance.placed_arrivals import PlacedArrivals
 from obslog.pointing.joint_fit.answer import MechanicalFit, PointingFit
+from obslog.pointing.misfit.findings import Finding
 from obslog.values import Estimate, SetupId
 from obslog.vocabulary import MountType
 

@@ -5,13 +5,13 @@ from datetime import date
 
 import numpy as np
 
-from obslog.club.performance.findings import Finding
 from obslog.club.performance.mount_fits import Fitted, fits_from
 from obslog.club.performance.placed_arrivals import PlacedArrivals
 from obslog.estimate_words import size_words
 from obslog.pointing.joint_fit.answer import PointingFit, SetupFit, Suspect
 from obslog.pointing.joint_fit.suspects import fitting_readings
 from obslog.pointing.joint_fit.words import ARCMIN, adjuster_words, mechanical_words, polar_words
+from obslog.pointing.misfit.findings import Finding
 from obslog.records.opening import Database
 from obslog.values import Estimate, SetupId
 from obslog.vocabulary import counted

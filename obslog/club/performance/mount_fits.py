@@ -5,10 +5,8 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from uuid import UUID
 
-from obslog.club.performance.findings import Finding, findings_of
 from obslog.club.performance.fit_summary import FitSummary, summary_of
 from obslog.club.performance.placed_arrivals import (
-    MountTypeUnknown,
     NothingPlaced,
     PlacedArrivals,
     most_used_tube,
@@ -17,6 +15,7 @@ from obslog.club.performance.placed_arrivals import (
 from obslog.club.performance.snapshot import Snapshot, snapshot_of
 from obslog.pointing.joint_fit.answer import NothingMeasured, PointingFit
 from obslog.pointing.joint_fit.arrivals import Machine
+from obslog.pointing.misfit.findings import Finding, findings_of
 from obslog.records.kept_results import Result
 from obslog.records.opening import Database
 
@@ -67,8 +66,7 @@ class MountFits:
         """What that mount is compared by. Raises as `of` does."""
         key, tube_key = self._keys(mount, tube)
         on_record = self.snapshot.mounts[key]
-        if on_record.machine is None:
-            raise MountTypeUnknown(on_record.name)
+        on_record.known_machine()
         outcome = self.snapshot.kept.get(
             Result.of_mount(OUTCOME, key, tube_key or ""),
             [key],
@@ -139,4 +137,4 @@ def examined(placed: PlacedArrivals) -> Fitted:
 
     found = examine(placed.machine, placed.arrivals, placed.era_of_setup, placed.circumstances)
     in_eras = placed.with_eras(found.left_out.eras)
-    return Fitted(in_eras, found.fit, findings_of(in_eras, found))
+    return Fitted(in_eras, found.fit, findings_of(placed.mount, placed.setups, found))

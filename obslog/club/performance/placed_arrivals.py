@@ -31,6 +31,17 @@ class MountTypeUnknown(ObslogError):
         )
 
 
+class NoController(MountTypeUnknown):
+    """A mount that goes to nothing by itself: of its pointing there is as little to compute."""
+
+    def __init__(self, mount: str) -> None:
+        ObslogError.__init__(
+            self,
+            f"{mount} has no controller that goes to objects, so there is no pointing of it to compute.",
+            f"If it has one: obslog mount edit {quoted(mount)} {MOUNT_OPTIONS}",
+        )
+
+
 class NothingPlaced(ObslogError):
     def __init__(self, mount: str, why: str) -> None:
         self.why = why
@@ -42,11 +53,21 @@ class NothingPlaced(ObslogError):
 
 @dataclass(frozen=True, slots=True)
 class MountOnRecord:
-    """A mount: its key, its name, and what kind of machine it is; None where that is not on record."""
+    """A mount: its key, its name, and what kind of machine it is; None where that is not on record.
+
+    One that has no controller, `goes_to` nothing, is no machine either.
+    """
 
     key: UUID
     name: str
     machine: Machine | None
+    goes_to: bool = True
+
+    def known_machine(self) -> Machine:
+        """What kind of machine it is. Raises MountTypeUnknown, NoController."""
+        if self.machine is None:
+            raise MountTypeUnknown(self.name) if self.goes_to else NoController(self.name)
+        return self.machine
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,6 +110,8 @@ def mount_on_record(
     key: UUID, name: str, mount_type: MountType | None, controller: Controller | None, refraction: bool
 ) -> MountOnRecord:
     """A controller that is not on record is taken as one with a model of its own, of which fewer arrivals count."""
+    if controller is Controller.NONE:
+        return MountOnRecord(key, name, None, goes_to=False)
     if mount_type is None:
         return MountOnRecord(key, name, None)
     return MountOnRecord(key, name, Machine(mount_type, controller or Controller.MODEL, refraction))
@@ -114,8 +137,7 @@ def placed(
     """
     from obslog.club.performance.star_places import places_of
 
-    if mount.machine is None:
-        raise MountTypeUnknown(mount.name)
+    machine = mount.known_machine()
     tube_key, tube_name = tube
     mine = arrivals.where(np.array([key == tube_key for key in arrivals.of_setup("tube_id")], bool))
     if not mine.setup.size:
@@ -134,7 +156,7 @@ def placed(
     return PlacedArrivals(
         mount=mount.name,
         tube=tube_name,
-        machine=mount.machine,
+        machine=machine,
         setups=labels,
         arrivals=_arrivals(kept, setup, _star_places(kept, places, known)),
         circumstances=Circumstances(

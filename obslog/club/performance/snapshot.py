@@ -10,6 +10,7 @@ from datetime import date
 from functools import cached_property
 from uuid import UUID
 
+import numpy as np
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
@@ -25,12 +26,12 @@ from obslog.club.performance.mathematics import MATHEMATICS
 from obslog.club.performance.mechanical_services import mechanical_services
 from obslog.club.performance.placed_arrivals import (
     MountOnRecord,
-    MountTypeUnknown,
     mount_on_record,
 )
 from obslog.errors import UnknownName
 from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.records.kept_results import KeptResults, Result
+from obslog.records.name_lookup import kind_of, whole_name
 from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.logbook_tables import Mount, Tube
@@ -76,25 +77,33 @@ class Snapshot:
         )
 
     def arrivals(self, mount: UUID) -> ArrivalColumns:
-        """The arrivals of a mount, in order of time."""
+        """The arrivals of a mount, in order of time; of one that has no controller now, whatever was typed, none."""
         if mount not in self._arrivals:
-            self._arrivals[mount] = arrival_columns(self._session, mount)
+            counts, found = self.mounts[mount].goes_to, arrival_columns(self._session, mount)
+            self._arrivals[mount] = found if counts else found.where(np.zeros_like(found.is_sync))
         return self._arrivals[mount]
 
     def machine_of(self, name: str) -> tuple[str, Machine]:
         """A mount's name on record, and what kind of machine it is. Raises UnknownName, MountTypeUnknown."""
         mount = self.mounts[self.mount_named(name)]
-        if mount.machine is None:
-            raise MountTypeUnknown(mount.name)
-        return mount.name, mount.machine
+        return mount.name, mount.known_machine()
 
     def mount_named(self, name: str) -> UUID:
-        """The key of the mount of that name, in any case. Raises UnknownName."""
-        return _named("mount", name, {key: mount.name for key, mount in self.mounts.items()})
+        """The key of the mount of that name, or of what it begins. Raises UnknownName, SeveralNamesFit."""
+        return self._named(Mount, name, {key: mount.name for key, mount in self.mounts.items()})
 
     def tube_named(self, name: str) -> UUID:
-        """The key of the tube of that name, in any case. Raises UnknownName."""
-        return _named("tube", name, self.tubes)
+        """The key of the tube of that name, or of what it begins. Raises UnknownName, SeveralNamesFit."""
+        return self._named(Tube, name, self.tubes)
+
+    def _named(self, table: type[Mount | Tube], name: str, names: Mapping[UUID, str]) -> UUID:
+        keys = {name_key(known): key for key, known in names.items()}
+        if name_key(name) not in keys:
+            meant = whole_name(self._session, [table], name)
+            if meant is None:
+                raise UnknownName(kind_of(table), name, list(names.values()))
+            name = meant
+        return keys[name_key(name)]
 
     def _landings_of(self, mount: UUID, say_centred: Sequence[str | None] = ()) -> Landings:
         return landings_of(self.arrivals(mount), self.temperatures, say_centred)
@@ -123,10 +132,3 @@ def snapshot_of(database: Database) -> Iterator[Snapshot]:
     """A snapshot for as long as one activity lasts; what was computed in it is kept."""
     with database.read() as session:
         yield Snapshot(session)
-
-
-def _named(kind: str, name: str, names: Mapping[UUID, str]) -> UUID:
-    for key, known in names.items():
-        if name_key(known) == name_key(name):
-            return key
-    raise UnknownName(kind, name, list(names.values()))

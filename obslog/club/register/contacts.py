@@ -43,7 +43,7 @@ class Reach:
 
 
 def set_contact(database: Database, name: str, values: Mapping[str, str], now: datetime) -> ContactOnRecord:
-    """Write down `phone`, `email` or `address` of a member; an empty text takes what is there away.
+    """Write down `phone`, `email` or `address` of a member of that whole name; an empty text takes what is there away.
 
     Raises UnknownName, NothingToChange, UnusableText, NoEmail.
     """
@@ -51,7 +51,7 @@ def set_contact(database: Database, name: str, values: Mapping[str, str], now: d
         raise NothingToChange(f"the contact of {name}")
     checked = {column: _checked(column, text) for column, text in values.items()}
     with database.write(now, "write down how a member is reached") as session:
-        member = by_name(session, Member, name)
+        member = by_name(session, Member, name, whole=True)
         contact = contact_of(session, member) or Contact(member_id=member.id)
         for column, text in checked.items():
             setattr(contact, column, text)

@@ -92,10 +92,10 @@ def leave(
     """Make a member nameless, delete their contact and note, close their places in waiting lists.
 
     Free texts that name them are pointed out, and changed only with `also_texts`.
-    Raises UnknownName, StillHas, HasLeft.
+    Raises UnknownName, WholeNameNeeded, StillHas, HasLeft.
     """
     with database.write(now) as session:
-        member = by_name(session, Member, name)
+        member = by_name(session, Member, name, whole=True)
         if member.name.startswith(NEUTRAL):
             raise HasLeft(member.name)
         _refuse_while_lent(session, member)

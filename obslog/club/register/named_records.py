@@ -19,6 +19,7 @@ from obslog.fields import NumberField
 from obslog.records.name_lookup import Named, by_name, table_of
 from obslog.records.opening import Database
 from obslog.records.tables.base import Base, name_key
+from obslog.records.undo_log import call_act
 
 Values = Mapping[str, Any]
 FIELDS: dict[tuple[str, str], NumberField] = {
@@ -32,7 +33,7 @@ FIELDS: dict[tuple[str, str], NumberField] = {
     ("eyepiece", "field_stop_mm"): fields.FIELD_STOP_MM,
 }
 # Looked at together; a doubtful pair, once confirmed, is not questioned at other edits.
-PLACE = {"lon_deg", "zone"}
+PLACE = {"lat_deg", "lon_deg", "zone"}
 
 
 def add(
@@ -65,11 +66,12 @@ def edit(
     rename: str | None = None,
     sure: bool = False,
 ) -> dict[str, Any]:
-    """Change what is on record; only what is given changes."""
+    """Change what is on record; only what is given changes. A new name asks for the whole old one."""
     if not values and rename is None:
         raise NothingToChange(f"the {kind} {name!r}")
     with database.write(now, f"edit {kind} {name}") as session:
-        record = by_name(session, table_of(kind), name)
+        record = by_name(session, table_of(kind), name, whole=rename is not None)
+        call_act(session, f"edit {kind} {record.name}")
         _check(kind, values if values.keys().isdisjoint(PLACE) else {**plain_record(record), **values}, sure)
         if rename is not None:
             rename = checked_name(kind, rename)
@@ -104,7 +106,7 @@ def _check(kind: str, values: Values, sure: bool) -> None:
         elif column == "sort" and value is not None:
             fields.CATEGORY.checked(value)
     if kind == "site":
-        check_site(values.get("zone"), values.get("lon_deg"), sure=sure)
+        check_site(values.get("zone"), values.get("lon_deg"), values.get("lat_deg"), sure=sure)
 
 
 def _refuse_taken(session: Session, kind: str, name: str) -> None:

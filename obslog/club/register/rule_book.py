@@ -12,6 +12,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.errors import OutOfRange, UnknownName, WrongInput
+from obslog.grammar.name_choice import chosen_name
 from obslog.records.opening import Database
 from obslog.records.tables.storeroom import ClubRule
 
@@ -181,11 +182,13 @@ def list_rules(database: Database) -> list[RuleLine]:
 def set_rule(database: Database, name: str, value: float | str | None, now: datetime) -> RuleLine:
     """Set a rule to the club's own number or word, or with None back to the default.
 
-    Raises UnknownName, OutOfRange, NotANumber, NotWhole, NotACurrency.
+    The rule may be named by any beginning that it alone has. Raises UnknownName, SeveralNamesFit, OutOfRange,
+    NotANumber, NotWhole, NotACurrency.
     """
-    rule = CURRENCY_RULE if name == CURRENCY else RULES.get(name)
-    if rule is None:
+    meant = chosen_name(name, [*RULES, CURRENCY])
+    if meant is None:
         raise UnknownName("rule", name, [*RULES, CURRENCY])
+    name, rule = meant, CURRENCY_RULE if meant == CURRENCY else RULES[meant]
     if value is not None:
         value = _currency(f"{value}") if rule is CURRENCY_RULE else _number(name, rule, value)
     with database.write(now, f"set the rule {name}") as session:

@@ -8,6 +8,7 @@ from typing import Any
 from sqlalchemy import ColumnElement, Select, func, select
 from sqlalchemy.orm import Session
 
+from obslog.club.register.observing_site import zone_or_utc
 from obslog.errors import WrongInput
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import (
@@ -133,7 +134,9 @@ def _of_nights(session: Session, terms: list[str], most: int) -> Iterable[FoundT
 def _of_equipment(session: Session, terms: list[str], most: int) -> Iterable[FoundText]:
     """Snags and services."""
     snags = (
-        select(Snag.at_utc, Site.name, Equipment.name, Member.name, Snag.step, Snag.text, Snag.remedy)
+        select(
+            Snag.at_utc, Site.name, Site.zone, Equipment.name, Member.name, Snag.step, Snag.text, Snag.remedy
+        )
         .select_from(Snag)
         .outerjoin(Site, Snag.site_id == Site.id)
         .outerjoin(Equipment, Snag.equipment_id == Equipment.id)
@@ -142,11 +145,10 @@ def _of_equipment(session: Session, terms: list[str], most: int) -> Iterable[Fou
         .order_by(Snag.at_utc.desc())
         .limit(most)
     )
-    for at_utc, site, thing, who, step, text, remedy in session.execute(snags):
+    for at_utc, site, zone, thing, who, step, text, remedy in session.execute(snags):
         told = f"{text} (remedy: {remedy})" if remedy else text
-        yield FoundText(
-            kind="snag", day=at_utc.date(), site=site, about=thing or str(step), who=who, text=told
-        )
+        day = at_utc.astimezone(zone_or_utc(zone)).date()
+        yield FoundText(kind="snag", day=day, site=site, about=thing or str(step), who=who, text=told)
     services = (
         select(Service.done_on, Equipment.name, Member.name, Service.text)
         .select_from(Service)

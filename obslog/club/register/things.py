@@ -3,8 +3,9 @@
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.errors import UnknownName, WrongInput, quoted
-from obslog.records.name_lookup import by_name, table_of
+from obslog.errors import UnknownName, WholeNameNeeded, WrongInput, quoted
+from obslog.records.name_lookup import by_name, table_of, whole_name
+from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.lending import Kit
 from obslog.records.tables.logbook_tables import Equipment
@@ -18,39 +19,62 @@ class WhichKind(WrongInput):
         super().__init__(f"{name!r} is the name of a {' and of a '.join(kinds)}.", f"Say --kind {kinds[0]}.")
 
 
-def lendable(session: Session, name: str, kind: str | None = None) -> Lendable:
+def lendable(session: Session, name: str, kind: str | None = None, *, whole: bool = False) -> Lendable:
     """The kit of that name, or else the thing; `kind` settles it where several share the name.
 
-    Raises UnknownName, WhichKind.
+    The name may be a beginning, unless it has to be `whole`. Raises UnknownName, SeveralNamesFit, WholeNameNeeded,
+    WhichKind.
     """
     if kind is not None:
-        return by_name(session, table_of(kind), name)  # type: ignore[return-value]
-    key = name_key(name)
-    kit = session.scalar(select(Kit).where(Kit.name_key == key))
-    if kit is not None:
-        return kit
-    thing = _only_thing(session, key)
+        return by_name(session, table_of(kind), name, whole=whole)  # type: ignore[return-value]
+    found = _kit_or_thing(session, name)
+    if found is not None:
+        return found
+    meant = whole_name(session, [Kit, Equipment], name)
+    if meant is None:
+        known = [*session.scalars(select(Kit.name)), *session.scalars(select(Equipment.name))]
+        raise UnknownName(ANY_KIND, name, known, see="See what there is: obslog store list")
+    if whole:
+        raise WholeNameNeeded(ANY_KIND, name, meant)
+    found = _kit_or_thing(session, meant)
+    assert found is not None
+    return found
+
+
+def thing_named(session: Session, name: str, kind: str | None = None, *, whole: bool = False) -> Equipment:
+    """The mount, tube, eyepiece or item of that name, whatever kits are called. Raises as `lendable`."""
+    if kind is not None:
+        return by_name(session, table_of(kind), name, whole=whole)  # type: ignore[return-value]
+    thing = _only_thing(session, name)
     if thing is not None:
         return thing
-    known = [*session.scalars(select(Kit.name)), *session.scalars(select(Equipment.name))]
-    raise UnknownName(ANY_KIND, name, known, see="See what there is: obslog store list")
-
-
-def thing_named(session: Session, name: str, kind: str | None = None) -> Equipment:
-    """The mount, tube, eyepiece or item of that name, whatever kits are called. Raises UnknownName, WhichKind."""
-    if kind is not None:
-        return by_name(session, table_of(kind), name)  # type: ignore[return-value]
-    thing = _only_thing(session, name_key(name))
-    if thing is None:
+    meant = whole_name(session, [Equipment], name)
+    if meant is None:
         raise UnknownName(
             "item", name, session.scalars(select(Equipment.name)).all(), f"obslog item add {quoted(name)}"
         )
+    if whole:
+        raise WholeNameNeeded("item", name, meant)
+    thing = _only_thing(session, meant)
+    assert thing is not None
     return thing
 
 
-def _only_thing(session: Session, key: str) -> Equipment | None:
-    """The thing whose name that is. Raises WhichKind where there are several."""
-    things = session.scalars(select(Equipment).where(Equipment.name_key == key)).all()
+def whole_name_of(database: Database, name: str, kind: str | None = None) -> str:
+    """The name of a thing as on record. Raises as `lendable`."""
+    with database.read() as session:
+        return thing_named(session, name, kind).name
+
+
+def _kit_or_thing(session: Session, name: str) -> Lendable | None:
+    """The kit of that whole name, or else the thing. Raises WhichKind where several things have it."""
+    kit = session.scalar(select(Kit).where(Kit.name_key == name_key(name)))
+    return kit or _only_thing(session, name)
+
+
+def _only_thing(session: Session, name: str) -> Equipment | None:
+    """The thing whose whole name that is. Raises WhichKind where there are several."""
+    things = session.scalars(select(Equipment).where(Equipment.name_key == name_key(name))).all()
     if len(things) > 1:
         raise WhichKind(things[0].name, [thing.kind for thing in things])
     return things[0] if things else None

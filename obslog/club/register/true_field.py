@@ -7,10 +7,13 @@ from sqlalchemy.orm import Session
 from obslog.fields import FIELD_ARCMIN
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Eyepiece, Setup, Tube
+from obslog.vocabulary import says_none
 
 
 def field_in_use_arcmin(session: Session, setup: Setup, eyepiece_name: str | None) -> float | None:
-    """The true field's diameter with the eyepiece that was named, or the set-up's own; None where not known."""
+    """The true field's diameter with the eyepiece that was named, or the set-up's own; None if not known or `none`."""
+    if says_none(eyepiece_name):
+        return None
     if eyepiece_name is not None:
         eyepiece: Eyepiece | None = by_name(session, Eyepiece, eyepiece_name)
     else:

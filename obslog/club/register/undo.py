@@ -1,12 +1,18 @@
-"""Taking back the last act."""
+"""Taking back the last act, and taking that back."""
 
 from datetime import datetime
 
 from obslog.records.opening import Database
-from obslog.records.undo_log import undo_last
+from obslog.records.undo_log import redo_next, undo_last
 
 
 def undo(database: Database, now: datetime) -> str:
     """Take back the newest act that is not taken back yet; gives its sentence. Raises NothingToUndo, CannotUndo."""
     with database.write(now) as session:
         return undo_last(session, now)
+
+
+def redo(database: Database, now: datetime) -> str:
+    """Do again the act that was undone last; gives its sentence. Raises NothingToRedo, CannotRedo."""
+    with database.write(now) as session:
+        return redo_next(session, now)

@@ -126,6 +126,7 @@ def _of_landings(mount: MountOnRecord, nights: NightsOnRecord, club: ClubLanding
         serviced_on=serviced_on,
         raw_ratio=exp(float(club.log_error[mine].mean()) - club.average) if mine else None,
         snags=nights.snags.get(mount.key, []),
+        goes_to=mount.goes_to,
     )
 
 

@@ -68,6 +68,8 @@ def standing_reasons(standing: Standing, rules: Rules, today: date) -> Iterator[
 def mount_reasons(name: str, mount: MountEvidence, rules: Rules) -> Iterator[Reason]:
     """What the nights say of a mount; beside its snags only that they are too few, where they are."""
     yield from _snag_reasons(mount.snags, rules)
+    if not mount.goes_to:
+        return
     if not enough_to_judge(mount, rules):
         yield _too_few(name, mount)
         return
@@ -80,7 +82,12 @@ def mount_reasons(name: str, mount: MountEvidence, rules: Rules) -> Iterator[Rea
 
 
 def enough_to_judge(mount: MountEvidence, rules: Rules) -> bool:
-    """Several set-ups by several observers: never a verdict from one night or one borrower."""
+    """Several set-ups by several observers: never a verdict from one night or one borrower.
+
+    A mount that goes to nothing needs none: there is no pointing of it to judge.
+    """
+    if not mount.goes_to:
+        return True
     return mount.setups >= rules["fewest-setups"] and mount.observers >= rules["fewest-observers"]
 
 

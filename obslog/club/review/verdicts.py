@@ -75,7 +75,8 @@ class MountEvidence:
     """What the records say of a mount since its last mechanical service; None where they say nothing.
 
     `effect` is its landing error beside the club's average, as a factor, with observers and sites taken out, and the
-    number of set-ups from which that comes; `raw_ratio` the same before they are taken out.
+    number of set-ups from which that comes; `raw_ratio` the same before they are taken out. A mount without a
+    controller `goes_to` nothing, and nothing is said of its pointing.
     """
 
     setups: int = 0
@@ -89,6 +90,7 @@ class MountEvidence:
     left_out: Sequence[LeftOut] = ()
     growth: Growth | None = None
     snags: Sequence[OpenSnags] = ()
+    goes_to: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

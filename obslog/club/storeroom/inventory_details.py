@@ -22,6 +22,7 @@ from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.logbook_tables import Equipment
 from obslog.records.tables.storeroom import Paper, Photograph
+from obslog.records.undo_log import call_act
 from obslog.times import not_a_future_date
 
 WORDS = ("tag", "serial", "maker", "model", "place")
@@ -83,6 +84,7 @@ def write_paper(
     checked = {column: _checked(column, value, now) for column, value in values.items()}
     with database.write(now, f"write down details of {name}") as session:
         item = thing_named(session, name, kind)
+        call_act(session, f"write down details of {item.name}")
         if checked.get("tag") is not None:
             _refuse_taken_tag(session, checked["tag"], item)
         paper = paper_to_write(session, item.id)
@@ -111,6 +113,7 @@ def add_photograph(
     digest = _sha256(path)
     with database.write(now, f"add a photograph of {name}") as session:
         item = thing_named(session, name, kind)
+        call_act(session, f"add a photograph of {item.name}")
         found = _with_digest(session, item, digest)
         if found is None:
             session.add(

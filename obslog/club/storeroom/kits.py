@@ -27,6 +27,7 @@ from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.lending import Kit, KitPart
 from obslog.records.tables.logbook_tables import Equipment
+from obslog.records.undo_log import call_act
 
 
 class InAnotherKit(ObslogError):
@@ -97,8 +98,8 @@ def edit_kit(
 ) -> KitPage:
     """Change a kit's term, weight, note or name. Raises UnknownName, NameTaken, OutOfRange, NothingToChange."""
     _check(values.get("loan_days"), values.get("weight_kg"))
-    edit(database, "kit", name, values, now, rename=rename)
-    return show_kit(database, rename or name)
+    edited = edit(database, "kit", name, values, now, rename=rename)
+    return show_kit(database, edited["name"])
 
 
 def add_part(
@@ -107,6 +108,7 @@ def add_part(
     """Add a part: the item of that name, or where there is none (and no kind is given) a label."""
     with database.write(now, f"add {part} to the kit {kit_name}") as session:
         kit = by_name(session, Kit, kit_name)
+        call_act(session, f"add {part} to the kit {kit.name}")
         join_kit(session, kit, part, now.date(), kind=kind)
         return kit_page(session, kit)
 
@@ -115,6 +117,7 @@ def remove_part(database: Database, kit_name: str, part: str, why: str | None, n
     """Take a part out of a kit; the item itself stays on record. Raises UnknownName."""
     with database.write(now, f"take {part} out of the kit {kit_name}") as session:
         kit = by_name(session, Kit, kit_name)
+        call_act(session, f"take {part} out of the kit {kit.name}")
         leave_kit(session, part_named(session, kit, part), now.date(), why)
         return kit_page(session, kit)
 
@@ -123,6 +126,7 @@ def replace_part(database: Database, kit_name: str, part: str, by: str, now: dat
     """Put another item, or label, in a part's place; the old one leaves the kit. Raises as add_part."""
     with database.write(now, f"replace {part} of the kit {kit_name} by {by}") as session:
         kit = by_name(session, Kit, kit_name)
+        call_act(session, f"replace {part} of the kit {kit.name} by {by}")
         leave_kit(session, part_named(session, kit, part), now.date(), f"replaced by {by}")
         join_kit(session, kit, by, now.date())
         return kit_page(session, kit)
@@ -227,8 +231,9 @@ def _kinds(session: Session) -> dict[UUID | None, str]:
 
 
 def _item_or_none(session: Session, name: str, kind: str | None) -> Equipment | None:
+    """The item of that whole name: what begins one may be a label of its own, as "counter" beside Counterweight."""
     try:
-        return thing_named(session, name, kind)
+        return thing_named(session, name, kind, whole=True)
     except UnknownName:
         if kind is not None:
             raise

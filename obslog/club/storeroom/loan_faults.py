@@ -5,13 +5,14 @@ from datetime import date, datetime
 from sqlalchemy.orm import Session
 
 from obslog.club.register.typed_values import written
-from obslog.club.storeroom.loan_pages import LoanPage, loan_of, loan_page, parts_of_loan
+from obslog.club.storeroom.loan_pages import LoanPage, loan_lines, loan_of, loan_page, parts_of_loan
 from obslog.club.storeroom.part_conditions import no_such_part
 from obslog.errors import WrongInput
 from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.lending import Loan, LoanPart
 from obslog.records.tables.logbook_tables import Snag
+from obslog.records.undo_log import call_act
 from obslog.times import day_meant
 from obslog.vocabulary import Step
 
@@ -48,6 +49,7 @@ def report_fault(
     day, text = day_meant(on, now), written(text, "The fault")
     with database.write(now, f"note a fault of {name}") as session:
         loan = loan_of(session, name, kind)
+        call_act(session, f"note a fault of {loan_lines(session, [loan], now.date())[0].what}")
         if day < loan.out_on or (loan.back_on is not None and day > loan.back_on):
             raise NotWhileOut(day, loan.out_on, loan.back_on)
         found = _part(session, loan, part)

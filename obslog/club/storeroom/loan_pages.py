@@ -141,17 +141,22 @@ def page_without_names(page: LoanPage, but: str | None = None) -> LoanPage:
 
 
 def loan_of(session: Session, handle: str, kind: str | None = None) -> Loan:
-    try:
-        loan = open_loan(session, lendable(session, handle, kind))
-    except UnknownName:
-        loan = None
+    """The open loan of what has that whole name; else the loan of that reference; else of what the name begins."""
+    loan = _open_loan_of(session, handle, kind, whole=True)
     if loan is not None:
         return loan
     keys = [key for key in session.scalars(select(Loan.id)) if reference_of(key) == handle.lower()]
-    found = session.get(Loan, keys[0]) if len(keys) == 1 else None
+    found = session.get(Loan, keys[0]) if len(keys) == 1 else _open_loan_of(session, handle, kind)
     if found is None:
         raise NoSuchLoan(handle)
     return found
+
+
+def _open_loan_of(session: Session, name: str, kind: str | None, *, whole: bool = False) -> Loan | None:
+    try:
+        return open_loan(session, lendable(session, name, kind, whole=whole))
+    except UnknownName:
+        return None
 
 
 def loan_page(session: Session, loan: Loan, today: date) -> LoanPage:

@@ -18,6 +18,7 @@ from obslog.club.storeroom.part_conditions import Conditions
 from obslog.records.name_lookup import by_name, key_of
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member
+from obslog.records.undo_log import call_act
 from obslog.times import day_meant
 
 
@@ -54,6 +55,7 @@ def lend(
     going = _going(now, **how)
     with database.write(now, f"lend {name} to {member}") as session:
         what, borrower = lendable(session, name, kind), by_name(session, Member, member)
+        call_act(session, f"lend {what.name} to {borrower.name}")
         loan = begin_loan(session, what, borrower, going)
         loan.issued_by_id = key_of(session, Member, by)
         return loan_page(session, loan, now.date())
@@ -77,7 +79,9 @@ def take_back(
     """
     day = day_meant(on, now)
     with database.write(now, f"take {name} back") as session:
-        loan = loan_that_is_out(session, lendable(session, name, kind))
+        what = lendable(session, name, kind)
+        call_act(session, f"take {what.name} back")
+        loan = loan_that_is_out(session, what)
         end_loan(session, loan, day, conditions or {}, all_good=all_good)
         loan.received_by_id, loan.deposit_returned = key_of(session, Member, by), deposit_returned
         session.flush()
@@ -92,7 +96,9 @@ def renew(
     Raises UnknownName, WhichKind, NotOut, SomebodyWaits, BadDate.
     """
     with database.write(now, f"renew the loan of {name}") as session:
-        loan = extend_loan(session, lendable(session, name, kind), now.date(), until)
+        what = lendable(session, name, kind)
+        call_act(session, f"renew the loan of {what.name}")
+        loan = extend_loan(session, what, now.date(), until)
         return loan_page(session, loan, now.date())
 
 
@@ -106,6 +112,7 @@ def hand_over(
     going = _going(now, **how)
     with database.write(now, f"hand {name} over to {to}") as session:
         what, borrower = lendable(session, name, kind), by_name(session, Member, to)
+        call_act(session, f"hand {what.name} over to {borrower.name}")
         return loan_page(session, pass_loan_on(session, what, borrower, going), now.date())
 
 

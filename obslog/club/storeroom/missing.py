@@ -14,6 +14,7 @@ from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.lending import Kit, KitPart
 from obslog.records.tables.logbook_tables import Equipment
+from obslog.records.undo_log import call_act
 from obslog.times import day_meant
 
 
@@ -70,6 +71,7 @@ def go_missing(
     day = day_meant(on, now)
     with database.write(now, f"{name} is missing") as session:
         item = thing_named(session, name, kind)
+        call_act(session, f"{item.name} is missing")
         if lost_on_loan and missing_since(session, item) is None:
             lose_on_loan(session, item, day)
         else:
@@ -82,7 +84,9 @@ def be_found(
     """Say that a missing item is found. Raises UnknownName, WhichKind, NotMissing, FoundTooEarly, FutureDate."""
     day = day_meant(on, now)
     with database.write(now, f"{name} is found") as session:
-        set_found(session, thing_named(session, name, kind), day)
+        item = thing_named(session, name, kind)
+        call_act(session, f"{item.name} is found")
+        set_found(session, item, day)
 
 
 def part_goes_missing(
@@ -92,6 +96,7 @@ def part_goes_missing(
     day = day_meant(on, now)
     with database.write(now, f"{part} of the kit {kit_name} is missing") as session:
         kit = by_name(session, Kit, kit_name)
+        call_act(session, f"{part} of the kit {kit.name} is missing")
         set_missing(session, item_of(session, part_named(session, kit, part)), day)
         return kit_page(session, kit)
 
@@ -103,6 +108,7 @@ def part_is_found(
     day = day_meant(on, now)
     with database.write(now, f"{part} of the kit {kit_name} is found") as session:
         kit = by_name(session, Kit, kit_name)
+        call_act(session, f"{part} of the kit {kit.name} is found")
         set_found(session, item_of(session, part_named(session, kit, part)), day)
         return kit_page(session, kit)
 

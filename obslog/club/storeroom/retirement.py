@@ -14,6 +14,7 @@ from obslog.records.name_lookup import by_name, table_of
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Equipment
 from obslog.records.tables.storeroom import Retirement
+from obslog.records.undo_log import call_act
 from obslog.times import day_meant, not_a_future_date
 
 
@@ -27,13 +28,13 @@ class AlreadyRetired(WrongInput):
 def retire(
     database: Database, kind: str, name: str, why: str | None, on: date, now: datetime
 ) -> dict[str, Any]:
-    """Take a kit or an item out of use; its history stays, and its name stays taken.
+    """Take a kit or an item of that whole name out of use; its history stays, and its name stays taken.
 
     Raises UnknownName, AlreadyRetired, IsOut where it is lent, or FutureDate.
     """
     not_a_future_date(on, now)
     with database.write(now, f"retire {kind} {name}") as session:
-        record = by_name(session, table_of(kind), name)
+        record = by_name(session, table_of(kind), name, whole=True)
         if record.retired_on is not None:
             raise AlreadyRetired(kind, record.name, record.retired_on)
         if kind not in ("site", "member"):
@@ -76,7 +77,7 @@ def write_off(
     why = written(why, "The reason", 500)
     day = day_meant(on, now)
     with database.write(now, f"write {name} off") as session:
-        item = thing_named(session, name, kind)
+        item = thing_named(session, name, kind, whole=True)
         paper = paper_to_write(session, item.id)
         if paper.written_off_on is not None:
             raise WrittenOff(item.name, paper.written_off_on)
@@ -100,6 +101,7 @@ def reinstate(
     day = day_meant(on, now)
     with database.write(now, f"take {name} into use again") as session:
         what = lendable(session, name, kind)
+        call_act(session, f"take {what.name} into use again")
         if what.retired_on is None:
             raise NotRetired(what.name)
         if day < what.retired_on:

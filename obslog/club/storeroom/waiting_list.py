@@ -13,6 +13,7 @@ from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.lending import Kit, Reservation
 from obslog.records.tables.logbook_tables import Equipment, Member
+from obslog.records.undo_log import call_act
 
 
 class NotFirst(ObslogError):
@@ -63,6 +64,7 @@ def reserve(
     """Put a member at the end of the waiting list. Raises UnknownName, WhichKind, WaitsAlready, HasIt."""
     with database.write(now, f"reserve {name} for {member}") as session:
         what, who = lendable(session, name, kind), by_name(session, Member, member)
+        call_act(session, f"reserve {what.name} for {who.name}")
         loan = open_loan(session, what)
         if loan is not None and loan.member_id == who.id:
             raise HasIt(what.name, who.name)
@@ -87,6 +89,7 @@ def withdraw(
     """Take a member off the waiting list. Raises UnknownName, WhichKind, DoesNotWait."""
     with database.write(now, f"take {member} off the waiting list for {name}") as session:
         what, who = lendable(session, name, kind), by_name(session, Member, member)
+        call_act(session, f"take {who.name} off the waiting list for {what.name}")
         found = next((waiting for waiting in _queue(session, what) if waiting.member_id == who.id), None)
         if found is None:
             raise DoesNotWait(what.name, who.name)

@@ -10,9 +10,9 @@ import numpy as np
 from sqlalchemy import select
 from sqlalchemy.orm import Session, aliased
 
-from obslog.club.night.target_names import target_named
 from obslog.club.register.observing_site import ObservingSite
 from obslog.club.targets.programmes import Needed, Programme
+from obslog.grammar.target_names import target_named
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import (

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from obslog.club.targets.how_sure import MOON, Sure
+from obslog.club.targets.how_sure import MOON, STARRY, Sure
 from obslog.sky.evening.object_arrays import Catalogue
 from obslog.sky.names.object_types import FAMILIES, ObjectType
 
@@ -34,12 +34,12 @@ class PlaceInPlan:
 
 
 def kind_of(type_word: str) -> str:
-    """The kind in whose turn a thing of this type comes; what is nothing else is a nebula."""
+    """The kind in whose turn a thing of this type comes; what is nothing else is a nebula, and M 42 is one."""
     if type_word in FAMILIES["galaxy"]:
         return _GALAXIES
     if type_word == ObjectType.GLOBULAR_CLUSTER:
         return _GLOBULARS
-    if type_word in FAMILIES["open cluster"] or type_word == ObjectType.ASSOCIATION:
+    if type_word in (ObjectType.OPEN_CLUSTER, ObjectType.ASSOCIATION):
         return _OPEN
     if type_word in FAMILIES["star"]:
         return _STARS
@@ -47,18 +47,27 @@ def kind_of(type_word: str) -> str:
 
 
 def preferred(
-    catalogue: Catalogue, places: NDArray[np.intp], sure: Sequence[Sure], moonlight_mag: Floats
+    catalogue: Catalogue,
+    places: NDArray[np.intp],
+    sure: Sequence[Sure],
+    moonlight_mag: Floats,
+    field_arcmin: float | None = None,
 ) -> list[int]:
     """The places of the catalogue in order of preference; `sure` and `moonlight_mag` are of these places, in order.
 
     What is seen easily or with care, easily first, one of each kind in turn, the brightest first; then what glows,
-    where the Moon brightens the sky behind it much; then what is hardly seen; then what is not known.
+    where the Moon brightens the sky behind it much, and clusters wider than the field, where it is known; then what is
+    hardly seen; then what is not known.
     """
     magnitude = [_brightness(catalogue, int(place)) for place in places]
-    kinds = [kind_of(str(catalogue.types[place])) for place in places]
-    tiers = [
-        _tier(word, kind, float(light)) for word, kind, light in zip(sure, kinds, moonlight_mag, strict=True)
+    kinds = [
+        _turn(str(catalogue.types[place]), float(light))
+        for place, light in zip(places, moonlight_mag, strict=True)
     ]
+    glows = np.array([kind in (_GALAXIES, _NEBULAE) for kind in kinds], bool)
+    drowning = glows & (moonlight_mag >= BRIGHT_MOONLIGHT_MAG)
+    later = drowning | _too_wide(catalogue, places, field_arcmin)
+    tiers = [_tier(word, comes_later=bool(late)) for word, late in zip(sure, later, strict=True)]
     turns: dict[tuple[int, str], int] = {}
     ranked: list[tuple[int, int, int, int]] = []
     for n in sorted(range(len(places)), key=lambda n: (tiers[n], magnitude[n])):
@@ -75,10 +84,24 @@ def _brightness(catalogue: Catalogue, place: int) -> float:
     return np.inf if np.isnan(magnitude) else magnitude
 
 
-def _tier(sure: Sure, kind: str, moonlight_mag: float) -> int:
+def _turn(type_word: str, moonlight_mag: float) -> str:
+    """The kind in whose turn a thing comes: bright moonlight leaves of a cluster in a nebula the cluster."""
+    if type_word == ObjectType.CLUSTER_WITH_NEBULA and moonlight_mag >= BRIGHT_MOONLIGHT_MAG:
+        return _OPEN
+    return kind_of(type_word)
+
+
+def _too_wide(catalogue: Catalogue, places: NDArray[np.intp], field_arcmin: float | None) -> Masks:
+    """Clusters of which the field shows a part: they do not look like clusters there."""
+    if field_arcmin is None:
+        return np.zeros(places.size, bool)
+    starry = np.array([catalogue.types[place] in STARRY for place in places], bool)
+    return np.asarray(starry & (catalogue.major_arcmin[places] > field_arcmin))
+
+
+def _tier(sure: Sure, *, comes_later: bool) -> int:
     if sure in _GOOD:
-        drowning = kind in (_GALAXIES, _NEBULAE) and moonlight_mag >= BRIGHT_MOONLIGHT_MAG
-        return _GOOD.index(sure) + (len(_GOOD) if drowning else 0)
+        return _GOOD.index(sure) + (len(_GOOD) if comes_later else 0)
     return 2 * len(_GOOD) + (0 if sure is Sure.HARDLY else 1)
 
 

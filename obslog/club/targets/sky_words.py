@@ -19,6 +19,10 @@ SUN_ALT_DEG = {
 """The Sun's altitude at each: the words must not load the mathematics that twilight.py has them from."""
 
 
+# Common practice: lower than that, air and what stands on the horizon hide the pole star.
+LOWEST_POLE_STAR_DEG = 5.0
+
+
 def from_straight_up(dial_hours: float) -> str:
     """A direction on a clock's face, of which straight up is 12, in degrees from straight up and the nearest hour."""
     degrees = math.floor(dial_hours * 30 + 0.5) % 360
@@ -41,6 +45,10 @@ def pole_views(pole: "PoleNow") -> list[tuple[str, str]]:
 
 
 def pole_words(pole: "PoleNow") -> str:
+    """Where the pole star stands about the pole; near the equator that it is of no use there."""
+    if pole.alt_deg < LOWEST_POLE_STAR_DEG:
+        stands = f"{pole.alt_deg:.1f}° up" if pole.alt_deg > 0 else "below the horizon"
+        return f"{pole.star} is {stands}, too low to set the axis by; time the drift of stars (obslog pointing drift)"
     views = "; ".join(f"{view} {where}" for view, where in pole_views(pole))
     return f"{pole.star} is {pole.distance_arcmin:.0f}' from the pole: {views}"
 

@@ -70,6 +70,9 @@ def _of_cluster(kind: str, sure: Sure) -> str:
 
 def _of_glow(catalogue: Catalogue, judged: Judged, place: int, sure: Sure) -> str:
     major = float(catalogue.major_arcmin[place])
+    core = float(judged.core_arcmin[place])
+    if major >= SMALL_ARCMIN and np.isfinite(core):
+        return _of_core(core, float(catalogue.bulge_share[place]))
     wide = f"its light is spread over {major / 60:.2g}°" if major >= WIDE_ARCMIN else None
     if sure is Sure.EASILY:
         if judged.by_eye[place]:
@@ -78,3 +81,12 @@ def _of_glow(catalogue: Catalogue, judged: Judged, place: int, sure: Sure) -> st
     if sure is Sure.WITH_CARE:
         return wide or ("small and faint" if major < SMALL_ARCMIN else "faint against the sky")
     return wide or ("small and very faint" if major < SMALL_ARCMIN else "very faint against the sky")
+
+
+def _of_core(across_arcmin: float, bulge_share: float) -> str:
+    """Of a galaxy that shows by its inner part alone; one without a bulge has no core."""
+    across = f"{across_arcmin:.0f}'" if across_arcmin >= 1 else f'{across_arcmin * 60:.0f}"'
+    if bulge_share == 0:
+        return f"by its middle, {across} across; the rest is too faint"
+    core = f"by its core, {across} across; the disc is too faint"
+    return f"{core} (its type is not known: a usual core is taken)" if np.isnan(bulge_share) else core

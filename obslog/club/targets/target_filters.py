@@ -8,20 +8,18 @@ from numpy.typing import NDArray
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.night.target_names import target_named
+from obslog.grammar.target_names import target_named
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Member, Observation
 from obslog.sky.evening.dark_windows import Windows
 from obslog.sky.evening.object_arrays import Catalogue
 from obslog.sky.evening.surface_brightness import GLOWING, mean_surface_brightness
 from obslog.sky.names.double_stars import double_named
-from obslog.sky.names.object_types import FAMILIES, ObjectType
+from obslog.sky.names.object_types import ObjectType
 from obslog.vocabulary import Sighting
 
 Mask = NDArray[np.bool_]
 Floats = NDArray[np.float64]
-# Common practice: galaxies brighter than that have shown a core to who looked from a town.
-CORE_MAY_SHOW_MAG = 7.0
 FEW = 5
 DULL = (ObjectType.STAR, ObjectType.DOUBLE_STAR, ObjectType.OTHER)
 
@@ -105,13 +103,6 @@ def surfaces(catalogue: Catalogue) -> Floats:
     glows = np.array([kind in GLOWING for kind in catalogue.types], bool)
     surface = mean_surface_brightness(catalogue.magnitude, catalogue.major_arcmin, catalogue.minor_arcmin)
     return np.where(glows, surface, np.nan)
-
-
-def may_have_bright_core(catalogue: Catalogue) -> Mask:
-    """Galaxies so bright as a whole that a core may show where the disc does not: M 31 and M 81 do, in a town."""
-    galaxies = np.array([kind in FAMILIES["galaxy"] for kind in catalogue.types], bool)
-    with np.errstate(invalid="ignore"):
-        return np.asarray(galaxies & (catalogue.magnitude < CORE_MAY_SHOW_MAG))
 
 
 def naming_few(why: str, catalogue: Catalogue, which: Mask) -> str:

@@ -29,7 +29,6 @@ from obslog.club.targets.target_filters import (
     LeftOut,
     Sieve,
     already_seen,
-    may_have_bright_core,
     naming_few,
     of_other_types,
     surfaces,
@@ -178,11 +177,8 @@ def _chosen(
         drowned[place] = lost[place] and judged.drowned(n)
         good[place] = word in (Sure.EASILY, Sure.WITH_CARE)
     tube = f"{by.judged_in.aperture_mm:g} mm of aperture"
-    cored = lost & may_have_bright_core(catalogue)
-    core = f"a galaxy's disc too faint for {tube}; its bright core may show"
-    sieve.leave_out(naming_few(core, catalogue, cored), cored)
     moon = f"drowned by moonlight; without the Moon {tube} would be enough"
-    drowned, faint = drowned & ~cored, lost & ~drowned & ~cored
+    faint = lost & ~drowned
     sieve.leave_out(naming_few(moon, catalogue, drowned), drowned)
     sieve.leave_out(naming_few(f"too faint against the sky for {tube}", catalogue, faint), faint)
     if wish.listed is None and wish.names is None:
@@ -190,7 +186,7 @@ def _chosen(
         unknown[[place for place, word in zip(places, sure, strict=True) if word is Sure.UNKNOWN]] = True
         dark = np.array([kind == ObjectType.DARK_NEBULA for kind in catalogue.types], bool)
         sieve.leave_out("of unknown magnitude or size, and planned only from a --list", unknown & ~dark)
-    order = preferred(catalogue, places, sure, behind.moonlight_mag)
+    order = preferred(catalogue, places, sure, behind.moonlight_mag, gear.field_arcmin)
     order = [place for place in order if sieve.still[place]]
     field = gear.field_arcmin or USUAL_FIELD_ARCMIN
     chosen = list(islice(with_neighbours(catalogue, order, good, field), wish.most))

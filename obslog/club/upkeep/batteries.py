@@ -13,6 +13,7 @@ from obslog.errors import WrongInput, quoted
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Item
 from obslog.records.tables.storeroom import BatteryTest
+from obslog.records.undo_log import call_act
 from obslog.times import day_meant
 
 # Common practice in the trade; the maker and qualified people come first.
@@ -92,6 +93,7 @@ def note_test(
         raise MoreUnderLoad(rest_volts, load_volts)
     with database.write(now, f"note a test of {name}") as session:
         battery = _battery(session, name)
+        call_act(session, f"note a test of {battery.name}")
         session.add(
             BatteryTest(
                 equipment_id=battery.id,

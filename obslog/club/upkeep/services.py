@@ -18,6 +18,7 @@ from obslog.records.opening import Database
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook_tables import Equipment, Item, Member, Service
 from obslog.records.tables.storeroom import MendedSnag, ServiceBill, ServiceTask
+from obslog.records.undo_log import call_act
 from obslog.times import not_a_future_date
 
 
@@ -76,6 +77,7 @@ def add_service(
     with database.write(now, f"note a service of {name}") as session:
         item = by_name(session, table_of(kind), name)
         assert isinstance(item, Equipment)
+        call_act(session, f"note a service of {item.name}")
         bill = checked_bill(bill, item, on)
         tasks = checked_tasks(tasks, item.kind, item.sort if isinstance(item, Item) else None)
         snags = snags_meant(session, item, mends, on)

@@ -9,7 +9,7 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.night.snags import snag_of
+from obslog.club.night.snags import day_there, snag_of
 from obslog.club.register.things import thing_named
 from obslog.club.upkeep.nights_of_use import nights_last_year
 from obslog.errors import WrongInput, quoted
@@ -93,20 +93,21 @@ def work_orders(database: Database, today: date, name: str | None = None) -> lis
             grouped.setdefault((item.id, snag.step), []).append(snag)
         nights = nights_last_year(session, today)
         orders = [
-            _order(items[key], step, snags, nights.get(key, 0)) for (key, step), snags in grouped.items()
+            _order(session, items[key], step, snags, nights.get(key, 0))
+            for (key, step), snags in grouped.items()
         ]
     return sorted(orders, key=lambda order: (order.persons_step, -order.nights_last_year, -order.times))
 
 
-def _order(item: Equipment, step: Step, snags: Sequence[Snag], nights: int) -> WorkOrder:
-    """The snags come newest first."""
+def _order(session: Session, item: Equipment, step: Step, snags: Sequence[Snag], nights: int) -> WorkOrder:
+    """The snags come newest first; their days are those of their sites."""
     return WorkOrder(
         reference=reference_of(snags[0].id),
         name=item.name,
         kind=item.kind,
         step=step,
-        since=snags[-1].at_utc.date(),
-        newest=snags[0].at_utc.date(),
+        since=day_there(session, snags[-1]),
+        newest=day_there(session, snags[0]),
         times=len(snags),
         members=len({snag.member_id for snag in snags if snag.member_id is not None}),
         said=[Said(text, times) for text, times in Counter(snag.text for snag in snags).items()],
@@ -139,7 +140,7 @@ def _at_step(session: Session, item: Equipment, step: Step, day: date) -> list[S
         .where(Snag.equipment_id == item.id, Snag.step == step, Snag.fixed_utc.is_(None))
         .order_by(Snag.at_utc)
     )
-    snags = [snag for snag in session.scalars(query) if snag.at_utc.date() <= day]
+    snags = [snag for snag in session.scalars(query) if day_there(session, snag) <= day]
     if not snags:
         raise NoOpenSnags(step, item.name, day)
     return snags

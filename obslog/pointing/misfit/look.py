@@ -17,8 +17,9 @@ LEAST_SIZE_ARCMIN = 0.5
 """Smaller than any eye at an eyepiece can judge, however exact the data are."""
 LIKE_AGREED = 8.0
 """The scatter of neighbours leans on its expectation as if so many more pairs of them had agreed; judged."""
-MOST_DIFFERENT = 25.0
-"""One set-up that went its own way is not how all of them scatter: chance gives a square as large once in 60,000."""
+HEARD, HEARD_MEAN = 0.75, 1.864
+"""The lesser three quarters of the differences are heard: a wrong star in one set-up is not how all of them scatter.
+Of squares of three normal deviates (chi-square) these have a mean of 1.864, by hand: 3 F5(4.108) / 0.75."""
 LEAST_WITHOUT_ONE = 0.02
 """How unlikely a cause must stay, whichever set-up is left out: what one evening tells alone is no habit."""
 NOTHING = Cause(kind=MisfitKind.MISFIT, columns=(), expected_arcmin=inf)
@@ -104,6 +105,7 @@ class Look:
 def scatter(settled: Apart, eras: IntArray) -> float:
     """How many times as far as their uncertainties neighbours inside eras differ; never less than once."""
     same = eras[1:] == eras[:-1]
-    differ = np.minimum(neighbours_differ(settled)[same], MOST_DIFFERENT)
-    mean_square = (differ.sum() / 3.0 + LIKE_AGREED) / (differ.size + LIKE_AGREED)
+    differ = np.sort(neighbours_differ(settled)[same])
+    heard = differ[: int(np.ceil(HEARD * differ.size))]
+    mean_square = (heard.sum() / HEARD_MEAN + LIKE_AGREED) / (heard.size + LIKE_AGREED)
     return float(np.sqrt(max(mean_square, 1.0)))

@@ -103,7 +103,10 @@ class Observation(Base):
 
 
 class Act(Base):
-    """One thing a person did, in a sentence; what it changed hangs on it, so that it can be undone."""
+    """One thing a person did, in a sentence; what it changed hangs on it, so that it can be undone.
+
+    One that was undone can be done again until something newer is recorded: from then on its undoing is settled.
+    """
 
     __tablename__ = "acts"
     __table_args__ = strict(filled("sentence", 1000))
@@ -111,6 +114,7 @@ class Act(Base):
     at_utc: Mapped[datetime]
     sentence: Mapped[str]
     undone_utc: Mapped[datetime | None] = mapped_column(default=None)
+    settled_utc: Mapped[datetime | None] = mapped_column(default=None)
 
 
 class Change(Base):

@@ -57,13 +57,19 @@ class SkyReading(Base):
 
 
 class Setup(Base):
-    """One mount and tube aligned once: from unfolding the tripod until it is moved, reset or packed away."""
+    """One mount and tube aligned once: from unfolding the tripod until it is moved, reset or packed away.
+
+    `pier_side` is the side of the pier that the tube was last said to have been turned to, at `pier_side_since_utc`;
+    arrivals from then on get it where none is said of them.
+    """
 
     __tablename__ = "setups"
     __table_args__ = strict(
         UniqueConstraint("night_id", "mount_id", "ordinal"),
         of_field("ordinal", fields.SETUP_ORDINAL),
         Index(None, "mount_id"),
+        known("pier_side", PierSide),
+        CheckConstraint("(pier_side IS NULL) = (pier_side_since_utc IS NULL)", name="flip_whole"),
         searchable("note"),
     )
 
@@ -72,6 +78,8 @@ class Setup(Base):
     tube_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("tubes.id"), default=None)
     member_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("members.id"), default=None)
     eyepiece_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("eyepieces.id"), default=None)
+    pier_side: Mapped[PierSide | None] = mapped_column(default=None)
+    pier_side_since_utc: Mapped[datetime | None] = mapped_column(default=None)
     ordinal: Mapped[int] = mapped_column(default=1)
     started_utc: Mapped[datetime | None] = mapped_column(default=None)
     ended_utc: Mapped[datetime | None] = mapped_column(default=None)

@@ -67,16 +67,15 @@ def glow_margin_mag(
     """By how many magnitudes an even glow of that mean surface is above the threshold, in the best of the views.
 
     `surface_mag` and `sky_mag` are V magnitudes per square arcsecond as they reach the ground; nan stays nan. Shape of
-    the input.
+    the input, broadcast.
     """
     surface, area, sky = (
-        np.asarray(values, float)[..., None]
-        for values in np.broadcast_arrays(surface_mag, area_arcmin2, sky_mag)
+        np.asarray(values, float)[..., None] for values in (surface_mag, area_arcmin2, sky_mag)
     )
     ground = luminance_cd_m2(sky) * views.dimming
     needed = least_contrast(ground, area * _ARCMIN2_SR * views.magnification**2) * seen_ground_cd_m2(ground)
     light = luminance_cd_m2(surface) * views.dimming
-    return np.asarray((2.5 * np.log10(light / (needed * FIELD_FACTOR * views.eyes))).max(axis=-1))
+    return np.asarray(2.5 * np.log10((light / (needed * FIELD_FACTOR * views.eyes)).max(axis=-1)))
 
 
 def faintest_star_mag(sky_mag: ArrayLike, views: Views) -> Array:

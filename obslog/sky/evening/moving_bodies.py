@@ -37,6 +37,7 @@ def wanderers(when_utc: np.datetime64, place: Place) -> Catalogue:
         bands=tuple(None if np.isnan(value) else "V" for value in magnitude),
         major_arcmin=np.array([float(disc.diameter_arcsec) / 60 for disc in discs]),
         minor_arcmin=unknown,
+        bulge_share=unknown,
     )
 
 

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from obslog.errors import UnknownName
+from obslog.sky.contrast.galaxy_light import bulge_share
 from obslog.sky.names.deepsky import (
     DeepSkyObject,
     names_and_titles,
@@ -35,7 +36,10 @@ DOUBLES = "doubles"
 
 @dataclass(frozen=True, kw_only=True)
 class Catalogue:
-    """Things with a fixed place, one element each; places J2000, nan is unknown, sizes in arcminutes."""
+    """Things with a fixed place, one element each; places J2000, nan is unknown, sizes in arcminutes.
+
+    `bulge_share` is the part of a galaxy's light that is its bulge's; nan where its type is unknown, or it is none.
+    """
 
     names: tuple[str, ...]
     titles: tuple[str, ...]
@@ -49,6 +53,7 @@ class Catalogue:
     bands: tuple[str | None, ...]
     major_arcmin: Array
     minor_arcmin: Array
+    bulge_share: Array
 
     def __len__(self) -> int:
         return len(self.names)
@@ -95,6 +100,7 @@ def whole_catalogue() -> Catalogue:
         bands=tuple(band or None for band in bands.tolist()),
         major_arcmin=table.major_arcmin,
         minor_arcmin=table.minor_arcmin,
+        bulge_share=table.bulge_share,
     )
 
 
@@ -148,6 +154,7 @@ def _gathered(things: Sequence[DeepSkyObject | Star]) -> Catalogue:
         bands=tuple(thing.band for thing in things),
         major_arcmin=column("major_arcmin"),
         minor_arcmin=column("minor_arcmin"),
+        bulge_share=np.array([bulge_share(getattr(thing, "hubble_type", None)) for thing in things], float),
     )
 
 
@@ -165,22 +172,27 @@ class ObjectArrays:
     major_arcmin: NDArray[np.float64]
     minor_arcmin: NDArray[np.float64]
     surface_brightness: NDArray[np.float64]
+    bulge_share: NDArray[np.float64]  # nan for what is no galaxy, too
 
 
 @lru_cache(maxsize=1)
 def object_arrays() -> ObjectArrays:
     """The whole catalogue as arrays that cannot be changed; places J2000, nan is unknown."""
-    designations, types, ra, dec, constellations, major, minor, _, v, b, surface, *_ = object_columns()
+    designations, types, ra, dec, constellations, major, minor, _, v, b, surface, _, _, hubble = (
+        object_columns()
+    )
 
     def numbers(column: list[str]) -> NDArray[np.float64]:
         values = np.array([float(text) if text else np.nan for text in column])
         values.flags.writeable = False  # the arrays are shared by all who ask
         return values
 
+    share_of = {kind: bulge_share(kind) for kind in set(hubble)}
+    shares = np.array([share_of[kind] for kind in hubble])
     v_mag = numbers(v)
     is_v = ~np.isnan(v_mag)
     magnitude = np.where(is_v, v_mag, numbers(b))
-    is_v.flags.writeable = magnitude.flags.writeable = False
+    is_v.flags.writeable = magnitude.flags.writeable = shares.flags.writeable = False
     return ObjectArrays(
         designations=tuple(designations),
         types=tuple(types),
@@ -192,4 +204,5 @@ def object_arrays() -> ObjectArrays:
         major_arcmin=numbers(major),
         minor_arcmin=numbers(minor),
         surface_brightness=numbers(surface),
+        bulge_share=shares,
     )

@@ -15,6 +15,7 @@ _RA = rf"{_NUMBER}(?:h|:|\s)\s*(?:{_NUMBER}(?:m|'|:|\s)?\s*)?(?:{_NUMBER}s?\s*)?
 _DEC = rf"([+-])\s*{_NUMBER}(?:d|°|:|\s)?\s*(?:{_NUMBER}(?:m|'|:|\s)?\s*)?(?:{_NUMBER}(?:s|\")?\s*)?"
 _EPOCH = r"(.*?)\s*(?:,|\bof\b)?\s*(?:j2000(?:\.0)?|(?:of|j)\s*(\d{4}(?:\.\d+)?)|of (date|today|now))?"
 _J2000 = 2000.0
+_LONGEST = 80  # the patterns take ever longer over a text of digits that fits none of them
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +43,7 @@ def point_or_none(text: str) -> SkyPoint | None:
     plain = " ".join(
         text.replace("−", "-").replace("’", "'").replace("′", "'").replace("″", '"').lower().split()
     )
-    if not plain[:1].isdigit() or not {"+", "-"} & set(plain):
+    if not plain[:1].isdigit() or not {"+", "-"} & set(plain) or len(plain) > _LONGEST:
         return None
     parts = re.fullmatch(_EPOCH, plain)
     if parts is None:

@@ -50,6 +50,9 @@ class DeepSkyObject:
         str | None
     )  # what the magnitude rests on: V or B as catalogued, from B, a work that corrects it
     size_from: str | None  # the work that corrects the size; None: the catalogue's own, or unknown
+    hubble_type: (
+        str | None
+    )  # of galaxies, where it is known: Sb, SABc, E; dE a dwarf elliptical or spheroidal
     others: tuple[str, ...]  # its other designations
     names: tuple[str, ...]  # its common names, the usual one first
 
@@ -103,7 +106,7 @@ class UnknownObject(NotOneObject):
     """No object goes by that name; `nearest` are the names most like it."""
 
     def __init__(self, text: str) -> None:
-        self.nearest = _nearest(text)
+        self.nearest = nearest_objects(text)
         hint = f"Did you mean {' or '.join(self.nearest)}?" if self.nearest else "Try: obslog sky find WORD"
         super().__init__(f"There is no deep-sky object named {text!r}.", hint)
 
@@ -135,15 +138,24 @@ def find_object(text: str) -> DeepSkyObject:
 
     Raises: UnknownObject, with the nearest names; NothingThere; AmbiguousObject.
     """
+    found = object_if_known(text)
+    if found is None:
+        raise UnknownObject(text)
+    return found
+
+
+def object_if_known(text: str) -> DeepSkyObject | None:
+    """As `find_object`, with None for an unknown name: the nearest names are not looked for.
+
+    Raises: NothingThere; AmbiguousObject.
+    """
     designation = designation_of(text)
     if designation is None:
         designation = _shortly_named(text)
     if designation == "":
         raise NothingThere(text)
     row = _row_of(designation) if designation else None
-    if row is None:
-        raise UnknownObject(text)
-    return object_of(row)
+    return None if row is None else object_of(row)
 
 
 def object_or_none(text: str) -> DeepSkyObject | None:
@@ -173,7 +185,7 @@ def names_and_titles(designations: Sequence[str]) -> tuple[tuple[str, ...], tupl
 
 
 def object_rows() -> list[list[str]]:
-    """The fields of every line of the table, in the order of the first thirteen fields of `DeepSkyObject`."""
+    """The fields of every line of the table, in the order of the first fourteen fields of `DeepSkyObject`."""
     return [line.split(",") for line in _table().splitlines()]
 
 
@@ -191,7 +203,7 @@ def object_of(row: list[str]) -> DeepSkyObject:
     major, minor, position_angle, v_mag, b_mag, surface = (
         float(text) if text else None for text in row[5:11]
     )
-    magnitude_from, size_from = row[11:]
+    magnitude_from, size_from, hubble_type = row[11:]
     return DeepSkyObject(
         designation=designation,
         type=ObjectType(kind),
@@ -206,6 +218,7 @@ def object_of(row: list[str]) -> DeepSkyObject:
         surface_brightness=surface,
         magnitude_from=magnitude_from or None,
         size_from=size_from or None,
+        hubble_type=hubble_type or None,
         others=_others().get(designation, ()),
         names=_names().get(designation, ()),
     )
@@ -248,11 +261,12 @@ def _grouped(pairs: Iterable[tuple[str, str]]) -> dict[str, tuple[str, ...]]:
     return {designation: tuple(others) for designation, others in groups.items()}
 
 
-def _nearest(text: str) -> list[str]:
+def nearest_objects(text: str) -> list[str]:
+    """The names of objects most like a text; of a designation, those of its catalogue."""
     designation = read_designation(text)
     if designation is None:
         return nearest_names(text, [name for name, _ in common_names()])
     catalogue, _, number = designation.partition(" ")
-    own = (row[0] for row in object_rows())
+    own = (line.partition(",")[0] for line in _table().splitlines())
     start = f"{catalogue} {number[:2]}"
     return nearest_names(designation, [d for d in (*own, *other_designations()) if d.startswith(start)])

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, TypeAlias
 
 from obslog.errors import WrongInput, quoted
 from obslog.sky.names.constellations import abbreviations_by_spelling, all_constellations
-from obslog.sky.names.deepsky import DeepSkyObject, NotOneObject, UnknownObject, find_object
+from obslog.sky.names.deepsky import DeepSkyObject, NotOneObject, nearest_objects, object_if_known
 from obslog.sky.names.deepsky_names import common_names, read_designation
 from obslog.sky.names.solar_system import Body, body_or_none
 from obslog.sky.names.spelling import folded
@@ -55,21 +55,43 @@ def find_in_sky(text: str) -> Found:
 
     Raises: UnknownInSky, with the nearest names; NotOneObject, where a name could mean several or nothing.
     """
+    if found := placed_without_objects(text):
+        return found
+    found = found_object(text)
+    if found is None:
+        raise _unknown(text)
+    return found
+
+
+def placed_without_objects(text: str) -> Found | None:
+    """The body, star or place of coordinates that a text names; the tables of objects are not read.
+
+    Raises: BadCoordinates, where they look like some and cannot be meant.
+    """
     if body := body_or_none(text):
         return Found(body.value, body)
     if star := star_or_none(text):
         return Found(star.name, star)
-    if point := _point_or_none(text):
-        return Found(point.name, point)
-    thing = _object_or_hint(text)
-    return Found(thing.known_as, thing)
+    point = _point_or_none(text)
+    return Found(point.name, point) if point else None
+
+
+def found_object(text: str) -> Found | None:
+    """The deep-sky object that a text names; None for an unknown name, for which no nearest ones are looked for.
+
+    Raises: NotOneObject, where it could mean several or nothing.
+    """
+    thing = object_if_known(text)
+    if thing is None and (full := _with_genitive(text)):
+        thing = object_if_known(full)
+    return Found(thing.known_as, thing) if thing else None
 
 
 def found_or_none(text: str) -> Found | None:
     """As `find_in_sky`, with None for a name that is not known or not of one thing."""
     try:
-        return find_in_sky(text)
-    except (UnknownInSky, NotOneObject):
+        return placed_without_objects(text) or found_object(text)
+    except NotOneObject:
         return None
 
 
@@ -90,21 +112,13 @@ def _point_or_none(text: str) -> "SkyPoint | None":
     return point_or_none(text)
 
 
-def _object_or_hint(text: str) -> DeepSkyObject:
-    try:
-        return find_object(text)
-    except UnknownObject as error:
-        from obslog.sky.names.not_known import kind_not_known
+def _unknown(text: str) -> UnknownInSky:
+    from obslog.sky.names.not_known import kind_not_known
 
-        if full := _with_genitive(text):
-            try:
-                return find_object(full)
-            except UnknownObject:
-                pass
-        if kind := kind_not_known(text):
-            raise KindNotKnown(text, kind) from error
-        near = error.nearest if read_designation(text) else nearest_in_sky(text)
-        raise UnknownInSky(text, list(near)) from error
+    if kind := kind_not_known(text):
+        return KindNotKnown(text, kind)
+    near = nearest_objects(text) if read_designation(text) else nearest_in_sky(text)
+    return UnknownInSky(text, list(near))
 
 
 def _with_genitive(text: str) -> str | None:

@@ -9,7 +9,7 @@ from skyfield.framelib import ecliptic_frame
 
 from obslog.sky.names.solar_system import Body
 from obslog.sky.places.ephemeris import body_disc, geocentric
-from obslog.sky.places.kernel import Array, Instants, When, utc_array
+from obslog.sky.places.kernel import Array, When, utc_array
 from obslog.sky.places.sphere import position_angle_deg
 from obslog.sky.places.zero_crossings import crossings
 
@@ -84,10 +84,14 @@ def principal_phases(start_utc: np.datetime64, days: float) -> list[PrincipalPha
 
     Raises: DateOutsideEphemeris.
     """
-    found = []
-    for name, angle_deg in zip(list(PhaseName)[::2], (0.0, 90.0, 180.0, 270.0), strict=True):
-        found += [PrincipalPhase(name, when) for when in _passes(angle_deg, start_utc, days)]
-    return sorted(found, key=lambda phase: phase.when_utc)
+    found = crossings(  # zero at every quarter
+        lambda when: np.sin(2 * np.radians(moon_elongation_deg(when))),
+        start_utc,
+        24 * days,
+        step_minutes=_HALF_DAY,
+    )
+    names = map(phase_name, moon_elongation_deg(found.when_utc).tolist())
+    return list(map(PrincipalPhase, names, found.when_utc))
 
 
 def moon_elongation_deg(when_utc: When) -> Array:
@@ -114,16 +118,11 @@ def bright_limb_deg(when_utc: When) -> Array:
 
 def _age_days(when_utc: np.datetime64) -> float:
     month = np.timedelta64(round(_LONGEST_MONTH_DAYS * 86400), "s")
-    last_new_moon = _passes(0.0, when_utc - month, _LONGEST_MONTH_DAYS)[-1]
-    return float((when_utc - last_new_moon) / np.timedelta64(1, "D"))
-
-
-def _passes(angle_deg: float, start_utc: np.datetime64, days: float) -> Instants:
-    """The instants at which the elongation grows through an angle."""
     found = crossings(
-        lambda when: np.sin(np.radians(moon_elongation_deg(when) - angle_deg)),
-        start_utc,
-        24 * days,
+        lambda when: np.sin(np.radians(moon_elongation_deg(when))),
+        when_utc - month,
+        24 * _LONGEST_MONTH_DAYS,
         step_minutes=_HALF_DAY,
     )
-    return found.when_utc[found.upward]
+    last_new_moon = found.when_utc[found.upward][-1]
+    return float((when_utc - last_new_moon) / np.timedelta64(1, "D"))

@@ -28,6 +28,15 @@ def quick_alt_az_deg(
     )
 
 
+def hour_angle_hours(alt_deg: float, az_deg: float, place: Place) -> float:
+    """The hour angle, positive west, of a direction: from -12 to 12.
+
+    Source: J. Meeus, Astronomical Algorithms (1998), page 94, with azimuth from the north.
+    """
+    alt, az, lat = radians(alt_deg), radians(az_deg), radians(place.lat_deg)
+    return degrees(atan2(-sin(az) * cos(alt), sin(alt) * cos(lat) - cos(alt) * sin(lat) * cos(az))) / 15
+
+
 def quick_sun_alt_deg(when_utc: datetime, place: Place) -> float:
     """The Sun's refracted altitude in degrees, to 0.02 deg from 1950 to 2050.
 

@@ -1,10 +1,11 @@
 """The beta distribution's probabilities and quantiles, for arrays.
 
 scipy has both; importing it takes longer than everything else that a checklist does, and these two are all it would be
-asked for. A test holds them to scipy's.
+asked for. A test holds them to scipy's. One value at a time, in plain numbers: so few are asked for that arrays would
+take ten times as long.
 """
 
-from math import lgamma
+from math import exp, lgamma, log, log1p
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -12,6 +13,7 @@ from numpy.typing import ArrayLike, NDArray
 Array = NDArray[np.float64]
 
 MOST_TERMS, MOST_STEPS = 1000, 100
+_TINY = 1e-300
 
 
 def beta_below(a: ArrayLike, b: ArrayLike, x: ArrayLike) -> Array:
@@ -20,12 +22,7 @@ def beta_below(a: ArrayLike, b: ArrayLike, x: ArrayLike) -> Array:
     Source: NIST Digital Library of Mathematical Functions, 8.17.22 (a continued fraction of the regularised incomplete
     beta function, quick below the mean) and 8.17.4 (its symmetry, for above the mean); evaluated as in 3.10(iii).
     """
-    first, second, at = np.broadcast_arrays(*(np.asarray(value, float) for value in (a, b, x)))
-    above = at > (first + 1) / (first + second + 2)
-    small = _fraction(
-        np.where(above, second, first), np.where(above, first, second), np.where(above, 1 - at, at)
-    )
-    return np.asarray(np.where(above, 1 - small, small))
+    return np.asarray(np.vectorize(_below, otypes=[float])(a, b, x))
 
 
 def beta_quantile(a: ArrayLike, b: ArrayLike, probability: float) -> Array:
@@ -33,50 +30,51 @@ def beta_quantile(a: ArrayLike, b: ArrayLike, probability: float) -> Array:
 
     By Newton's way; where a step leads out of the bracket, by halving it.
     """
-    first, second = np.broadcast_arrays(np.asarray(a, float), np.asarray(b, float))
-    log_beta = _log_beta(first, second)
-    low, high, rate = np.zeros(first.shape), np.ones(first.shape), first / (first + second)
+    return np.asarray(np.vectorize(_quantile, otypes=[float])(a, b, probability))
+
+
+def _below(a: float, b: float, x: float) -> float:
+    if not 0 < x < 1:
+        return x  # 0 and 1; nan stays nan
+    if x > (a + 1) / (a + b + 2):
+        return 1 - _fraction(b, a, 1 - x)
+    return _fraction(a, b, x)
+
+
+def _quantile(a: float, b: float, probability: float) -> float:
+    log_beta = _log_beta(a, b)
+    low, high, rate = 0.0, 1.0, a / (a + b)
     for _ in range(MOST_STEPS):
-        over = beta_below(first, second, rate) - probability
-        low, high = np.where(over < 0, rate, low), np.where(over < 0, high, rate)
-        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-            density = np.exp((first - 1) * np.log(rate) + (second - 1) * np.log1p(-rate) - log_beta)
+        over = _below(a, b, rate) - probability
+        low, high = (rate, high) if over < 0 else (low, rate)
+        following = (low + high) / 2
+        if 0 < rate < 1 and (density := exp((a - 1) * log(rate) + (b - 1) * log1p(-rate) - log_beta)) > 0:
             newton = rate - over / density
-        inside = (newton > low) & (newton < high)
-        following = np.where(inside, newton, (low + high) / 2)
-        step, rate = np.abs(following - rate), following
-        if np.all(step <= 1e-14 * rate):
+            following = newton if low < newton < high else following
+        step, rate = abs(following - rate), following
+        if step <= 1e-14 * rate:
             break
-    return np.asarray(rate)
+    return rate
 
 
-def _fraction(a: Array, b: Array, x: Array) -> Array:
+def _fraction(a: float, b: float, x: float) -> float:
     """The regularised incomplete beta function where x is below the mean, by Lentz's way with continued fractions."""
-    tiny = 1e-300
-    with np.errstate(divide="ignore"):
-        front = np.exp(a * np.log(x) + b * np.log1p(-x) - _log_beta(a, b)) / a
-    value, upper, lower = np.ones_like(x), np.ones_like(x), np.zeros_like(x)
+    value, upper, lower = 1.0, 1.0, 0.0
     for term in range(MOST_TERMS):
         step = term // 2
         if term == 0:
-            numerator = np.ones_like(x)
+            numerator = 1.0
         elif term % 2 == 0:
             numerator = step * (b - step) * x / ((a + 2 * step - 1) * (a + 2 * step))
         else:
             numerator = -(a + step) * (a + b + step) * x / ((a + 2 * step) * (a + 2 * step + 1))
-        lower = 1 + numerator * lower
-        lower = 1 / np.where(np.abs(lower) < tiny, tiny, lower)
-        upper = 1 + numerator / upper
-        upper = np.where(np.abs(upper) < tiny, tiny, upper)
-        value = value * upper * lower
-        if term and np.all(np.abs(upper * lower - 1) < 1e-15):
+        lower = 1 / ((1 + numerator * lower) or _TINY)
+        upper = (1 + numerator / upper) or _TINY
+        value *= upper * lower
+        if term and abs(upper * lower - 1) < 1e-15:
             break
-    return np.asarray(front * (value - 1))
+    return exp(a * log(x) + b * log1p(-x) - _log_beta(a, b)) / a * (value - 1)
 
 
-def _log_beta(a: Array, b: Array) -> Array:
-    each = [
-        lgamma(p) + lgamma(q) - lgamma(p + q)
-        for p, q in zip(a.ravel().tolist(), b.ravel().tolist(), strict=True)
-    ]
-    return np.array(each).reshape(a.shape)
+def _log_beta(a: float, b: float) -> float:
+    return lgamma(a) + lgamma(b) - lgamma(a + b)

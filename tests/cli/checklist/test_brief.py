@@ -19,6 +19,7 @@ from obslog.club.targets.sky_tonight import where_is
 from obslog.records.engine import make_engine
 from obslog.records.opening import Database
 from tests.cli.screens import Shown, screens, shown_by
+from tests.cli.states import state_at
 
 RIDGE, ZONE = "Kestrel Ridge", ZoneInfo("Africa/Johannesburg")
 FULL = (False, True)
@@ -37,7 +38,7 @@ def records(outside_template: Path) -> Iterator[Database]:
 
 @cache
 def made(records: Database, at: str | None, member: str | None, *mounts: str) -> Briefing:
-    return brief(records, NOW, PlannedThere(site=RIDGE, at=at), [*mounts] or None, member)
+    return brief(records, state_at(NOW), PlannedThere(site=RIDGE, at=at), [*mounts] or None, member)
 
 
 def brief_shown(briefing: Briefing, full: bool) -> Iterator[Shown]:

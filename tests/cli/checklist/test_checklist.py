@@ -78,7 +78,7 @@ def test_the_brief_as_json(outside: Program) -> None:
         (*BRIEF, "--member", "Nobody"),
         ("brief", "--site", "Nowhere"),
         ("brief", "--site", "Mill Field", "--at", "noonish"),
-        ("brief",),
+        ("brief", "--at", "noonish"),
     ],
     ids=lambda words: " ".join(words[-2:]),
 )

@@ -71,7 +71,7 @@ def test_what_an_import_made_from_names_alone_is_still_to_be_told(program: Progr
     assert commands == [
         'obslog site edit "Fell Top" --lat DEG --lon DEG --tz ZONE',
         """obslog mount edit "Otter's" --type TYPE --controller CONTROLLER; """
-        "TYPE is german, fork or altaz, CONTROLLER is shift or model",
+        "TYPE is german, fork or altaz, CONTROLLER is shift, model or none",
     ]
 
 

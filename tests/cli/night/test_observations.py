@@ -1,10 +1,11 @@
 """The observing record from the command line: entries, corrections, doubts, finding again, progress."""
 
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 
-from tests.cli.conftest import Run
+from tests.cli.conftest import EVENING, Run
 
 
 @pytest.fixture
@@ -188,7 +189,8 @@ def test_what_was_seen_without_a_magnification_is_counted_apart_and_named(outsid
 def test_a_magnification_added_later_completes_the_entry(outside: Run) -> None:
     """With a tube and no eyepiece at it, the magnification alone is lacking, until it is told."""
     outside("setup", "end")
-    outside("setup", "start", "Heron", "--tube", "Long tube", "--observer", "Ines", "--at", "20:30")
+    optics = ("--tube", "Long tube", "--eyepiece", "none")
+    outside("setup", "start", "Heron", *optics, "--observer", "Ines", "--at", "20:30")
     assert outside("saw", "M", "81", "-n", "oval glow").code == 0
     command = ("progress", "messier", "--member", "Ines", "--programme", "messier-described")
     assert "1 seen, but the entry has no magnification" in outside(*command).out.splitlines()
@@ -244,3 +246,43 @@ def test_a_site_shows_its_horizon_and_refuses_what_is_none(outside: Run) -> None
     answer = outside("site", "edit", "Mill Field", "--horizon", "north:10")
     assert answer.code == 2
     assert "azimuth:altitude" in answer.err
+
+
+def test_an_entry_is_added_to_a_past_night_with_all_options_of_saw(outside: Run) -> None:
+    assert outside("night", "end").code == 0
+    later = EVENING + timedelta(days=2)
+    added = outside(
+        "observation", "add", "M", "81", "--night", "2026-03-02", "--site", "mill field", "--mount", "heron",
+        "--at", "21:05", "-n", "oval glow", "--averted", "--by", "star-hop", "--rating", "4", "--not-seen",
+        "-o", "Bram Ostler", "--json", at=later,
+    ).document["entries"][0]  # fmt: skip
+    told = ("night", "at", "target", "sighting", "vision", "found_by", "rating", "observer", "magnification")
+    assert [added[name] for name in told] == [
+        "2026-03-02", "21:05", "M 81", "not seen", "averted", "star-hop", 4, "Bram Ostler", 40.0,
+    ]  # fmt: skip
+    answer = outside("observation", "add", "M", "81", "--night", "2026-03-02", at=later)
+    assert answer.error_lines == [
+        "The night of 2026-03-02 at Mill Field is over.",
+        "Say when it was: --at 21:40.",
+    ]
+    assert outside("undo", at=later).out == "Undone: saw M 81\n"
+    assert outside("observation", "list", "--night", "2026-03-02", "--json", at=later).document == []
+
+
+def test_an_entry_is_removed_and_comes_back(outside: Run) -> None:
+    assert outside("saw", "M", "81", "--at", "21:05").code == 0
+    answer = outside("observation", "edit", "1", "--remove", "--rating", "3")
+    assert (answer.code, answer.error_lines) == (
+        2, ["An entry is changed or removed, not both.", "Give --remove alone."],
+    )  # fmt: skip
+    answer = outside("observation", "edit", "1", "--remove")
+    assert answer.out == "Removed:  1.  21:05  seen M 81  Ines  (night of 2026-03-02 at Mill Field)\n"
+    assert outside("observation", "list", "--json").document == []
+    assert outside("undo").out == "Undone: remove observation 1\n"
+    assert len(outside("observation", "list", "--json").document) == 1
+
+
+def test_the_naked_eye_and_a_mount_of_none_have_no_magnification(outside: Run) -> None:
+    for words in (("--by", "naked eye"), ("--by", "binoculars"), ("--eyepiece", "none"), ("--mount", "none")):
+        (entry,) = outside("saw", "M", "45", *words, "--json").document["entries"]
+        assert (entry["eyepiece"], entry["magnification"]) == (None, None)

@@ -42,8 +42,8 @@ def test_the_short_option_for_words_is_the_same_everywhere(outside: Program, opt
         assert outside.document("check", "Vega", "--sure", option, "gusts")["arrival"]["note"] == "gusts"
 
 
-def test_an_unknown_name_is_kept_and_remarked(outside: Program) -> None:
-    answer = outside.must("check", "Vegaa")
+def test_an_unknown_name_is_kept_and_remarked_where_it_is_to_be_kept(outside: Program) -> None:
+    answer = outside.must("check", "Vegaa", "--as-written")
     assert (
         "Vegaa is not a known star or object; kept as written, its height unchecked. Did you mean Vega"
         in answer.err
@@ -68,7 +68,7 @@ def test_what_cannot_be_undone_is_said(outside: Program) -> None:
     assert "Importing a sheet and removing a member cannot be undone." in answer.err
 
 
-@pytest.mark.parametrize("where", ["12E 5E", "1,2E 5N", "nanE 1N", "3N 4N"])
+@pytest.mark.parametrize("where", ["12E 5E", "1,200E 5N", "nanE 1N", "3N 4N"])
 def test_no_part_of_an_offset_becomes_a_part_of_the_name(outside: Program, where: str) -> None:
     before = outside.document("setup", "show")["arrivals"]
     answer = outside("check", "Castor", *where.split())
@@ -78,5 +78,25 @@ def test_no_part_of_an_offset_becomes_a_part_of_the_name(outside: Program, where
 
 
 def test_a_name_that_ends_in_a_number_keeps_it(outside: Program) -> None:
-    told = outside.document("check", "Our 12", "3E", "2N")
+    told = outside.document("check", "Our 12", "3E", "2N", "--as-written")
     assert told["arrival"]["target"] == "Our 12"
+
+
+def test_undo_and_redo_say_the_act(outside: Program) -> None:
+    outside.must("goto", "M", "44", "edge")
+    assert outside.must("undo").out == "Undone: goto M 44\n"
+    assert outside.must("redo").out == "Done again: goto M 44\n"
+    assert [a["target"] for a in outside.document("setup", "show")["arrivals"]] == [
+        "Regulus",
+        "Procyon",
+        "M 44",
+    ]
+    outside.must("undo")
+    assert outside.document("redo") == {"redone": "goto M 44"}
+
+
+def test_redo_after_something_new_says_that_there_is_nothing(outside: Program) -> None:
+    outside.must("undo")
+    outside.must("saw", "M", "44")
+    answer = outside("redo")
+    assert (answer.code, answer.error_lines[0]) == (1, "There is nothing to redo.")

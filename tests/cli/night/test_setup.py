@@ -39,3 +39,13 @@ def test_what_is_shown_is_what_json_tells(outside: Program) -> None:
     shown, told = outside.must("setup", "show", "Heron").out, outside.document("setup", "show", "Heron")
     assert [a["target"] for a in told["arrivals"]] == ["Regulus", "Procyon"]
     assert all(a["target"] in shown and a["offset"] in shown for a in told["arrivals"])
+
+
+def test_a_flip_is_said_and_shown(outside: Program) -> None:
+    shown = outside.must("setup", "flip", "east", "--at", "21:39")
+    assert "tube on the side east from 21:39 on" in shown.out
+    assert outside.document("check", "Capella", "--at", "21:40")["arrival"]["pier_side"] == "east"
+    page = outside.document("setup", "show")
+    assert (page["pier_side"], page["pier_side_since"]) == ("east", "21:39")
+    assert [a["pier_side"] for a in page["arrivals"]] == [None, None, "east"]
+    assert outside("setup", "flip", "up").code == 2

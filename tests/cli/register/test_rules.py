@@ -134,7 +134,7 @@ def test_only_neighbours_of_one_series_are_told_as_its_ends(names: list[str], to
 @pytest.mark.parametrize(
     "words",
     [
-        ("set", "due-soon-days", "-1"), ("set", "due-soon-day", "3"), ("set", "due-soon-days", "soon"),
+        ("set", "due-soon-days", "-1"), ("set", "due-son-days", "3"), ("set", "due-soon-days", "soon"),
         ("set", "loan-days", "20.5"), ("set", "fewest-observers", "2.1"), ("set", "alarms-watch", "nan"),
         ("set", "currency", "EURO"), ("set", "currency", "EU"), ("set", "currency", "E1R"), ("set", "currency", "ÄÖÜ"),
         ("set", "currency", ""),

@@ -81,3 +81,12 @@ def test_a_doubtful_longitude_is_taken_where_one_is_sure(kept: Program) -> None:
     assert kept.document(*line, "--sure")["lon_deg"] == 165.4
     assert kept("site", "edit", "Dune", "--lon", "75.5").code == 2
     assert kept.document("site", "edit", "Dune", "--lon", "75.5", "--sure")["lon_deg"] == 75.5
+
+
+def test_a_place_may_be_given_in_one_as_it_is_copied_from_a_map(program: Program) -> None:
+    """12 minutes are a fifth of a degree; 2° 54' are 2.9°."""
+    place = ("--place", "52° 12' N, 2° 54' E")
+    added = program.document("site", "add", "Mill Field", *place, "--tz", "Europe/London")
+    assert (added["lat_deg"], added["lon_deg"]) == (52.2, 2.9)
+    moved = program.document("site", "edit", "Mill Field", "--place", "geo:52.3,2.8")
+    assert (moved["lat_deg"], moved["lon_deg"]) == (52.3, 2.8)

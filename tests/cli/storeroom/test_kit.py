@@ -59,7 +59,7 @@ def test_what_is_not_in_the_kit_cannot_be_taken_out(kits: Program) -> None:
     for words in (
         ("remove", KIT, "Stop 20"),
         ("replace", KIT, "Stop 20", "Wide 25"),
-        ("remove", "Kit", "Heron"),
+        ("remove", "Box", "Heron"),
     ):
         answer = kits("kit", *words)
         assert (answer.code, len(answer.error_lines)) == (2, 2)

@@ -24,6 +24,7 @@ from obslog.vocabulary import PierSide
 from tests.cli.checklist.briefings import ZONE, at
 from tests.cli.conftest import EVENING
 from tests.cli.screens import Shown, shown_by
+from tests.cli.states import state_at
 
 COLUMNS = ("at", "target", "mag", "alt °", "until", "Moon °", "size '", "seen")
 
@@ -176,8 +177,10 @@ def test_the_targets_of_a_real_evening_stand_where_the_sky_has_them_ten_minutes_
 ) -> None:
     """Places in the sky are held against published ones in tests/published and tests/sky."""
     view, evening = observing_site(records, "Kestrel Ridge"), "2026-03-02T18:00:00Z"
-    planned = targets(records, EVENING, "Kestrel Ridge", evening, listed="Messier", most=4)
-    same = targets(records, EVENING, "Kestrel Ridge", evening, listed="messier", most=4, minutes=10.0)
+    planned = targets(records, EVENING, state_at(EVENING), "Kestrel Ridge", evening, listed="Messier", most=4)
+    same = targets(
+        records, EVENING, state_at(EVENING), "Kestrel Ridge", evening, listed="messier", most=4, minutes=10.0
+    )
     assert planned[0].targets == same[0].targets
     assert planned[0].considered == 110
     for shown in shown_by(lambda screen: show_targets(screen, planned)):

@@ -33,7 +33,7 @@ class Drive:
     def __call__(self, *words: str) -> str:
         out = StringIO()
         with redirect_stdout(out), redirect_stderr(StringIO()):
-            state = State(lambda: NOW, self._environment, Screen(out, StringIO()))
+            state = State(clock=lambda: NOW, environment=self._environment, screen=Screen(out, StringIO()))
             self.app(args=list(words), obj=state, standalone_mode=False)
         return out.getvalue()
 

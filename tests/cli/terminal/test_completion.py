@@ -65,7 +65,12 @@ def shell(in_club: Program, monkeypatch: pytest.MonkeyPatch) -> Shell:
         ("night start Mill --with B", ["Bram\\ Ostler"]),
         ("loan out Lead", ["Lead\\ battery"]),
         ("mount show T", ["Thistle"]),
-        ("tube show T", []),  # no tube begins so; a mount does
+        ("tube show Th", []),  # no tube begins so; a mount does
+        ("tube show t", ["Long\\ tube"]),  # its second word does
+        ("night start f", ["Mill\\ Field"]),
+        ("night start Mill --with ost", ["Bram\\ Ostler"]),
+        ("setup start Heron --eyepiece 2", ["Stop\\ 20", "Wide\\ 25"]),
+        ("setup start Heron --eyepiece s", ["Stop\\ 20"]),
         ("mount add T", []),  # a new name
         ("sync Veg", ["Vega"]),
         ("mount add New --type f", ["fork"]),

@@ -7,10 +7,10 @@ from tests.cli.program import Program
 
 NEAREST = [
     ("snag add levle fog", "STEP cannot be 'levle'.", "Did you mean level?"),
-    ("snag add polaraxis off", "STEP cannot be 'polaraxis'.", "Did you mean polar-axis?"),
+    ("snag add polraxis off", "STEP cannot be 'polraxis'.", "Did you mean polar-axis?"),
     ("snag add balence off", "STEP cannot be 'balence'.", "Did you mean balance?"),
-    ("checklist Heron --tick keyin", "--tick cannot be 'keyin'.", "Did you mean key-in?"),
-    ("saw M1 --by starhop", "--by cannot be 'starhop'.", "Did you mean star-hop?"),
+    ("checklist Heron --tick keyni", "--tick cannot be 'keyni'.", "Did you mean key-in?"),
+    ("saw M1 --by starhpo", "--by cannot be 'starhpo'.", "Did you mean star-hop?"),
     ("observation edit 1 --sighting sean", "--sighting cannot be 'sean'.", "Did you mean seen?"),
     ("mount edit Heron --type xyz", "--type cannot be 'xyz'.", "Give one of: german, fork, altaz."),
     ("snag add zzz fog", "STEP cannot be 'zzz'.", "See the words that it takes: obslog snag add --help"),

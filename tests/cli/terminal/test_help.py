@@ -13,8 +13,8 @@ LONGEST_SUMMARY = 60
 WORDS = {
     "NAME", "TEXT", "NUMBER", "DATE", "TIME", "FILE", "FOLDER", "WORD", "ANGLE", "ZONE", "OBJECT",
     "MEMBER", "MOUNT", "TUBE", "EYEPIECE", "ITEM", "KIT", "BATTERY", "REPLACEMENT", "REMEDY",
-    "NAME [WHERE]", "PART", "SITE", "RULE", "REFERENCE", "STEP", "DRIFT", "LIST", "SCALE", "WHERE",
-    "CATEGORY", "KIND", "VALUE", "DATABASE",
+    "NAME [WHERE]", "OBJECT [TEXT]", "PART", "SITE", "RULE", "REFERENCE", "STEP", "DRIFT", "LIST", "SCALE", "WHERE",
+    "CATEGORY", "KIND", "VALUE", "DATABASE", "SIDE",
 }  # fmt: skip
 COMMANDS = [
     pytest.param(words, command, id=" ".join(("obslog", *words))) for words, command in all_commands()

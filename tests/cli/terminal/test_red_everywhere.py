@@ -15,7 +15,7 @@ STYLE = re.compile(r"\x1b\[([0-9;]*)m")
 OTHER_STEERING = re.compile(r"\x1b\[[?0-9;]*[A-LN-Za-ln-z]")  # the cursor of a progress bar
 RED = "38;2;160;0;0"
 AS_RED = re.compile(r"38;2;160;0;0|38;5;124|\b31\b")  # Rich remembers how it first wrote a colour
-PAPER = "Mill Field\n2026-03-01\n\n\n\n\n\n\nyes\n"
+PAPER = "Mill Field\n2026-03-01\n\n\ncloud\n\n\n\nyes\n"
 
 
 def outside_the_red(text: str) -> str:

@@ -14,7 +14,7 @@ from obslog.club.register.observing_site import observing_site
 from obslog.club.targets.eyepiece_choice import eyepiece_for
 from obslog.errors import UnknownName
 from obslog.records.opening import Database
-from obslog.vocabulary import Step
+from obslog.vocabulary import Controller, Step
 
 
 def test_every_mount_in_use_is_told_of_each_in_its_own_way(sqlite_club: Database, now: datetime) -> None:
@@ -133,3 +133,11 @@ def test_the_tube_and_eyepiece_in_use_lead_to_advice(sqlite_club: Database, now:
     start_setup(sqlite_club, "Heron", now, tube="Long tube")
     (one,) = brief(sqlite_club, observing_site(sqlite_club, "Mill Field"), now, ["Heron"]).mounts
     assert one.not_planned is None
+
+
+def test_of_a_mount_without_a_controller_no_sync_is_planned(sqlite_club: Database, now: datetime) -> None:
+    named_records.edit(sqlite_club, "mount", "Thistle", {"controller": Controller.NONE}, now)
+    made = brief(sqlite_club, observing_site(sqlite_club, "Mill Field"), now)
+    one = next(mount for mount in made.mounts if mount.mount == "Thistle")
+    assert (one.stars, one.not_planned) == ([], None)
+    assert all(mount.stars for mount in made.mounts if mount.mount != "Thistle")

@@ -12,7 +12,7 @@ from obslog.club.register.observing_site import SiteWithoutZone, instant_at_site
 from obslog.errors import UnknownName
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Site
-from obslog.vocabulary import MountType, Step
+from obslog.vocabulary import Controller, MountType, Step
 
 WINTER, SUMMER = datetime(2026, 1, 10, 21, 5, tzinfo=UTC), datetime(2026, 7, 10, 21, 5, tzinfo=UTC)
 
@@ -219,10 +219,11 @@ def test_unknown_names_are_refused(
         checklist(club, mount, site, now, member_name=member)
 
 
-def read_to_a_person(mount_type: MountType) -> str:
-    return " ".join(f"{guide.do} {guide.why}" for guide in steps_for(mount_type))
+def read_to_a_person(mount_type: MountType, controller: Controller) -> str:
+    return " ".join(f"{guide.do} {guide.why}" for guide in steps_for(mount_type, controller))
 
 
+@pytest.mark.parametrize("controller", [Controller.SHIFT, Controller.NONE])
 @pytest.mark.parametrize("mount_type", MountType)
 @pytest.mark.parametrize(
     "words",
@@ -241,8 +242,18 @@ def read_to_a_person(mount_type: MountType) -> str:
         "If you are tired, sleep before you drive.",
     ],
 )
-def test_the_usual_cautions_are_read_out_for_every_mount(mount_type: MountType, words: str) -> None:
-    assert words in read_to_a_person(mount_type)
+def test_the_usual_cautions_are_read_out_for_every_mount(
+    mount_type: MountType, controller: Controller, words: str
+) -> None:
+    assert words in read_to_a_person(mount_type, controller)
+
+
+def test_a_mount_without_a_controller_has_no_stars_to_sync() -> None:
+    with_one = [guide.step for guide in steps_for(MountType.FORK, Controller.SHIFT)]
+    without = [guide.step for guide in steps_for(MountType.FORK, Controller.NONE)]
+    left_out = {Step.HOME, Step.KEY_IN, Step.SYNC_STARS, Step.CENTRE, Step.VERIFY}
+    assert without == [step for step in with_one if step not in left_out]
+    assert len(without) == len(with_one) - 5
 
 
 def test_the_tube_goes_on_last_and_comes_off_first() -> None:

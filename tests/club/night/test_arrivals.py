@@ -12,15 +12,17 @@ from obslog.club.night.arrival_corrections import edit_arrival
 from obslog.club.night.arrivals import (
     AlreadyRecorded,
     ArrivalEntry,
+    GoesToNothing,
     KeysMoveOtherwise,
     RecordedArrival,
     record_arrival,
-    split_words,
 )
 from obslog.club.night.nights import end_night, start_night
+from obslog.club.night.observations import ObservationEntry, record_observations
 from obslog.club.night.open_night import NightChoice, NightIsOver, NoOpenSetup, SetupChoice, WhichOne
 from obslog.club.night.plausibility import BeforeItsSetup, BelowHorizon
 from obslog.club.night.setups import ArrivalLine, show_setup, start_setup
+from obslog.club.register import named_records
 from obslog.club.register.typed_values import UnusableText
 from obslog.errors import OutOfRange, UnknownName, WrongInput
 from obslog.offsets import (
@@ -32,7 +34,7 @@ from obslog.offsets import read_offset_or_landing as stood
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Member
 from obslog.times import FutureTime, UnreadableTime
-from obslog.vocabulary import Landing, Role
+from obslog.vocabulary import Controller, Landing, Role
 from tests.known import known
 
 OPEN = SetupChoice()
@@ -50,32 +52,6 @@ def record(
 
 def arrivals(database: Database) -> list[ArrivalLine]:
     return show_setup(database, OPEN).arrivals
-
-
-@pytest.mark.parametrize(
-    ("typed", "name", "where"),
-    [
-        ("Vega", "Vega", None),
-        ("Vega 3E 2N", "Vega", "3E 2N"),
-        ("alf Lyr 3E 2N", "alf Lyr", "3E 2N"),
-        ("alf Lyr 4s E @16x", "alf Lyr", "4s E @16x"),
-        ("Vega 0.4f W", "Vega", "0.4f W"),
-        ("M 31 finder", "M 31", "finder"),
-        ("NGC 7000 Lost", "NGC 7000", "Lost"),
-        ("M 31", "M 31", None),
-        ("HIP 91262", "HIP 91262", None),
-        ("my double star", "my double star", None),
-        ("61 Cyg 3E", "61 Cyg", "3E"),
-    ],
-)
-def test_name_and_offset_are_told_apart(typed: str, name: str, where: str | None) -> None:
-    assert split_words(typed.split()) == (name, None if where is None else stood(where))
-
-
-@pytest.mark.parametrize("typed", ["Vega 3Q", "Vega 4s @16x", "Vega 3 4"])
-def test_what_was_surely_meant_as_an_offset_is_not_taken_into_the_name(typed: str) -> None:
-    with pytest.raises(UnreadableOffset):
-        split_words(typed.split())
 
 
 def test_an_arrival_is_recorded_now_in_the_open_setup(evening: Database, now: datetime) -> None:
@@ -211,14 +187,6 @@ def test_an_arrival_of_what_was_below_the_horizon_is_questioned(evening: Databas
     assert edit_arrival(evening, 1, ArrivalEntry(where=stood("3E")), OPEN, now).arrival.offset == "3.0E 0.0N"
 
 
-def test_either_spelling_of_centred_is_where_it_stood() -> None:
-    assert (
-        split_words(["M", "31", "Centered"])
-        == split_words(["M", "31", "centred"])
-        == ("M 31", Landing.CENTRED)
-    )
-
-
 def test_a_place_given_beside_an_unknown_name_is_looked_at(evening: Database, now: datetime) -> None:
     with pytest.raises(BelowHorizon):
         record(evening, now, "new comet", ra_hours=19.85, dec_deg=8.9)
@@ -344,3 +312,23 @@ def test_the_observer_is_that_of_the_setup_or_the_one_named(evening: Database, n
     )
     with evening.read() as session:
         assert session.execute(query).all() == [("Vega", "Ines"), ("Capella", "Bram Ostler")]
+
+
+def test_with_an_eyepiece_of_none_the_field_is_unknown(evening: Database, now: datetime) -> None:
+    entry = ArrivalEntry(target="Regulus", eyepiece="none")
+    assert record_arrival(evening, Role.SYNC, entry, SetupChoice(), now).arrival.field_arcmin is None
+    given = ArrivalEntry(target="Procyon", eyepiece="none", field_arcmin=30.0)
+    assert record_arrival(evening, Role.SYNC, given, SetupChoice(), now).arrival.field_arcmin == 30.0
+
+
+def test_a_mount_without_a_controller_takes_no_arrival_and_shows_objects(
+    evening: Database, now: datetime
+) -> None:
+    named_records.edit(evening, "mount", "Heron", {"controller": Controller.NONE}, now)
+    for role in Role:
+        with pytest.raises(GoesToNothing, match=f"so it takes no {role}") as caught:
+            record_arrival(evening, role, ArrivalEntry(target="Regulus"), SetupChoice(), now)
+        assert "obslog saw OBJECT" in caught.value.hint
+    assert show_setup(evening, SetupChoice()).arrivals == []
+    seen = record_observations(evening, "M 44", ObservationEntry(), now).entries[0]
+    assert (seen.observer, seen.magnification) == ("Ines", 40.0)

@@ -35,4 +35,4 @@ def test_a_night_that_is_not_on_record_is_refused(club: Database) -> None:
     with pytest.raises(NoSuchNight):
         show_night(club, NightChoice(site="Mill Field", night=date(2026, 3, 2)))
     with pytest.raises(UnknownName):
-        show_night(club, NightChoice(site="Mil Field"))
+        show_night(club, NightChoice(site="Mill Feld"))

@@ -16,7 +16,7 @@ from obslog.club.night.open_night import (
     WhichOne,
 )
 from obslog.club.night.setups import show_setup, start_setup
-from obslog.club.night.sky_readings import ScaleReading, read_sky
+from obslog.club.night.sky_readings import read_sky
 from obslog.club.register import named_records
 from obslog.club.register.observing_site import SiteWithoutZone
 from obslog.errors import UnknownName
@@ -160,7 +160,10 @@ def test_notes_people_and_readings_are_added_to_a_night(evening: Database, now: 
     note_night(evening, OPEN, now, present=["Bram Ostler", "ines"], sky=[read_sky("antoniadi 2")], note="dew")
     page = note_night(evening, OPEN, now, sky=[read_sky("sky-meter 21.3")], note="fox")
     assert page.present == ["Bram Ostler", "Ines"]
-    assert page.sky == [ScaleReading(SkyScale.ANTONIADI, 2.0), ScaleReading(SkyScale.SKY_METER, 21.3)]
+    assert [(line.scale, line.value, line.at, line.at_utc) for line in page.sky] == [
+        (SkyScale.ANTONIADI, 2.0, "21:40", now),
+        (SkyScale.SKY_METER, 21.3, "21:40", now),
+    ]
     assert page.note == "dew\nfox"
     assert show_night(evening, OPEN) == page
 

@@ -4,13 +4,19 @@ from datetime import datetime
 
 import pytest
 
-from obslog.club.night.observation_corrections import NoSuchObservation, edit_observation, show_observation
-from obslog.club.night.observations import ObservationEntry, record_observations
+from obslog.club.night.observation_corrections import (
+    NoSuchObservation,
+    edit_observation,
+    remove_observation,
+    show_observation,
+)
+from obslog.club.night.observations import ObservationEntry, list_observations, record_observations
 from obslog.club.night.open_night import NightChoice
 from obslog.club.night.plausibility import BelowHorizon
 from obslog.club.register.undo import undo
 from obslog.errors import NothingToChange
 from obslog.records.opening import Database
+from obslog.vocabulary import FindingMethod
 
 OPEN = NightChoice()
 
@@ -53,3 +59,27 @@ def test_a_correction_that_cannot_be_meant_changes_nothing(seen: Database, now: 
         with pytest.raises(NoSuchObservation, match="numbered 1 to 1"):
             edit_observation(seen, number, ObservationEntry(rating=3), now)
     assert show_observation(seen, 1, OPEN) == before
+
+
+def test_an_entry_is_taken_off_the_record_and_comes_back(seen: Database, now: datetime) -> None:
+    record_observations(seen, "M 44", ObservationEntry(at="21:10"), now)
+    before = list_observations(seen, OPEN)
+    assert remove_observation(seen, 1, now).removed == before[0]
+    assert [(line.number, line.target) for line in list_observations(seen, OPEN)] == [(1, "M 44")]
+    with pytest.raises(NoSuchObservation):
+        remove_observation(seen, 2, now)
+    undo(seen, now)
+    assert list_observations(seen, OPEN) == before
+
+
+def test_an_entry_that_was_with_the_naked_eye_loses_what_it_had_of_the_setup(
+    seen: Database, now: datetime
+) -> None:
+    entry = edit_observation(seen, 1, ObservationEntry(found_by=FindingMethod.NAKED_EYE), now).entries[0]
+    assert (entry.eyepiece, entry.magnification) == (None, None)
+    undo(seen, now)
+    edit_observation(seen, 1, ObservationEntry(magnification=43.0), now)  # within a tenth of 40: taken
+    entry = edit_observation(seen, 1, ObservationEntry(found_by=FindingMethod.BINOCULARS), now).entries[0]
+    assert (entry.eyepiece, entry.magnification) == ("Wide 25", 43.0)  # what was said of it stays
+    entry = edit_observation(seen, 1, ObservationEntry(eyepiece="none"), now).entries[0]
+    assert (entry.eyepiece, entry.magnification) == (None, None)

@@ -1,21 +1,31 @@
 """Objects that were looked at, or looked for."""
 
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
+from sqlalchemy import select
 
-from obslog.club.night.nights import start_night
+from obslog.club.night.nights import end_night, start_night
 from obslog.club.night.observations import (
     ObservationEntry,
     ObservationLine,
     list_observations,
     record_observations,
 )
-from obslog.club.night.open_night import NightChoice, NoOpenNight, NoOpenSetup, NoSuchNight, WhichOne
+from obslog.club.night.open_night import (
+    NightChoice,
+    NightIsOver,
+    NoOpenNight,
+    NoOpenSetup,
+    NoSuchNight,
+    WhichOne,
+)
 from obslog.club.night.setups import start_setup
 from obslog.club.register.typed_values import UnusableText
+from obslog.club.register.undo import undo
 from obslog.errors import UnknownName
 from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import Observation
 from obslog.times import FutureTime
 from obslog.vocabulary import FindingMethod, Sighting
 
@@ -108,3 +118,57 @@ def test_observations_of_another_night_are_apart(evening: Database, now: datetim
     assert len(list_observations(evening, NightChoice(night=date(2026, 3, 2)))) == 1
     with pytest.raises(NoSuchNight):
         list_observations(evening, NightChoice(night=date(2026, 1, 1)))
+
+
+def test_what_is_found_without_a_telescope_has_no_eyepiece_and_no_magnification(
+    evening: Database, now: datetime
+) -> None:
+    through_the_tube = record_observation(evening, "M 45", now, found_by=FindingMethod.STAR_HOP)
+    assert (through_the_tube.eyepiece, through_the_tube.magnification) == ("Wide 25", 40.0)  # 1000 mm / 25 mm
+    for method in (FindingMethod.NAKED_EYE, FindingMethod.BINOCULARS):
+        line = record_observation(evening, "M 45", now, found_by=method)
+        assert (line.found_by, line.eyepiece, line.magnification) == (method, None, None)
+        assert line.observer == "Ines"
+    told = record_observation(evening, "M 45", now, found_by=FindingMethod.BINOCULARS, magnification=10.0)
+    assert (told.eyepiece, told.magnification) == (None, 10.0)
+    looked_at = record_observation(evening, "M 45", now, found_by=FindingMethod.NAKED_EYE, eyepiece="wide 25")
+    assert (looked_at.eyepiece, looked_at.magnification) == ("Wide 25", 40.0)
+
+
+def test_an_eyepiece_of_none_is_no_eyepiece(evening: Database, now: datetime) -> None:
+    line = record_observation(evening, "M 45", now, eyepiece="None")
+    assert (line.eyepiece, line.magnification) == (None, None)
+    told = record_observation(evening, "M 45", now, eyepiece="none", magnification=100.0)
+    assert (told.eyepiece, told.magnification) == (None, 100.0)
+
+
+def test_a_mount_of_none_is_no_setup_though_one_is_open(evening: Database, now: datetime) -> None:
+    line = record_observation(evening, "M 45", now, mount="none")
+    assert (line.observer, line.eyepiece, line.magnification) == (None, None, None)
+    with evening.read() as session:
+        assert session.scalars(select(Observation.setup_id)).one() is None
+
+
+def test_an_entry_is_added_to_a_night_that_is_past(evening: Database, now: datetime) -> None:
+    end_night(evening, OPEN, now)
+    later, past = now + timedelta(days=3), NightChoice("Mill Field", date(2026, 3, 2))
+    start_night(evening, "Mill Field", later)
+    alone = record_observations(evening, "M 44", ObservationEntry(at="21:10"), later, choice=past).entries[0]
+    assert (alone.night, alone.at, alone.observer, alone.eyepiece) == (date(2026, 3, 2), "21:10", None, None)
+    entry = ObservationEntry(at="0:30", rating=3)
+    with_heron = record_observations(evening, "M 3", entry, later, choice=past, mount="heron").entries[0]
+    assert with_heron.at_utc == datetime(2026, 3, 3, 0, 30, tzinfo=UTC)
+    assert (with_heron.number, with_heron.observer, with_heron.magnification) == (2, "Ines", 40.0)
+    undo(evening, later)
+    assert list_observations(evening, past) == [alone]
+
+
+def test_an_entry_of_a_night_that_is_past_needs_its_time(evening: Database, now: datetime) -> None:
+    end_night(evening, OPEN, now)
+    past = NightChoice(night=date(2026, 3, 2))
+    with pytest.raises(NightIsOver) as caught:
+        record_observations(evening, "M 44", ObservationEntry(), now + timedelta(days=3), choice=past)
+    assert caught.value.message == "The night of 2026-03-02 at Mill Field is over."
+    entry = ObservationEntry(at="21:10")
+    with pytest.raises(NoSuchNight):
+        record_observations(evening, "M 44", entry, now, choice=past, mount="Bracken")

@@ -10,14 +10,18 @@ from obslog.club.night.plausibility import (
     BehindHorizon,
     BelowHorizon,
     OtherMagnification,
+    OtherSideOfPier,
     altitude_deg,
     magnification_of,
+    pier_remark,
     question_altitude,
     question_magnification,
+    question_pier,
     question_time,
 )
-from obslog.club.night.target_names import Target, target_named
+from obslog.grammar.target_names import Target, target_named
 from obslog.records.tables.logbook_tables import Eyepiece, Setup, Site, Tube
+from obslog.vocabulary import MountType, PierSide
 
 AT = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)
 FIELD = Site(name="Field", name_key="field", lat_deg=52.2, lon_deg=0.12, zone="Europe/London")
@@ -88,3 +92,55 @@ def test_a_magnification_is_explained_by_a_usual_lens_or_questioned() -> None:
     assert "a reducer of 0.5x" in str(question_magnification(20, tube(1000), eyepiece(25)))
     with pytest.raises(OtherMagnification, match="gives 40x, and no usual lens makes that 70x"):
         question_magnification(70, tube(1000), eyepiece(25))
+
+
+# By hand: at 21:40 UTC on 2 March 2026 sidereal time at Greenwich is 8 h 22 min; hour angles are that less the right
+# ascension. Capella (5 h 17 min) +3.1 h, Regulus (10 h 8 min) -1.8 h, Jupiter (7 h 6 min) +1.3 h; Pollux (7 h 45 min)
+# +0.6 h is near the meridian; Vega (18 h 37 min) -10.3 h is below the pole.
+@pytest.mark.parametrize(
+    ("name", "side", "words"),
+    [
+        ("Capella", PierSide.WEST, "3.1 h west of the meridian at 21:40: the tube is then on the east side"),
+        ("Regulus", PierSide.EAST, "1.8 h east of the meridian at 21:40: the tube is then on the west side"),
+        ("Jupiter", PierSide.WEST, "1.3 h west of the meridian"),
+        ("Capella", PierSide.EAST, None),
+        ("Regulus", PierSide.WEST, None),
+        ("Regulus", None, None),
+        ("Pollux", PierSide.EAST, None),
+        ("Pollux", PierSide.WEST, None),
+        ("Vega", PierSide.EAST, None),
+        ("Vega", PierSide.WEST, None),
+        ("no such star", PierSide.WEST, None),
+    ],
+)
+def test_a_tube_on_the_side_of_its_target_is_questioned(
+    name: str, side: PierSide | None, words: str | None
+) -> None:
+    def question(mount_type: MountType, site: Site = FIELD) -> None:
+        question_pier(side, target_named(name), AT, site, mount_type)
+
+    question(MountType.FORK)
+    question(MountType.ALTAZ)
+    question(MountType.GERMAN, Site(name="Nowhere", name_key="nowhere"))
+    if words is None:
+        question(MountType.GERMAN)
+        return
+    with pytest.raises(OtherSideOfPier, match=words) as caught:
+        question(MountType.GERMAN)
+    assert (caught.value.exit_code, "add --sure" in caught.value.hint) == (2, True)
+
+
+def test_the_side_of_the_pier_is_the_same_question_in_the_south() -> None:
+    """At 33 degrees south, on the meridian of Greenwich, the hour angles are the same."""
+    south = Site(name="Cape", name_key="cape", lat_deg=-33.0, lon_deg=0.12, zone="Europe/London")
+    question_pier(PierSide.WEST, target_named("Regulus"), AT, south, MountType.GERMAN)
+    with pytest.raises(OtherSideOfPier):
+        question_pier(PierSide.EAST, target_named("Regulus"), AT, south, MountType.GERMAN)
+
+
+def test_a_mount_without_a_side_of_the_pier_is_told_so() -> None:
+    assert pier_remark(PierSide.EAST, "Heron", MountType.GERMAN) is None
+    assert pier_remark(None, "Thistle", MountType.ALTAZ) is None
+    told = pier_remark(PierSide.EAST, "Thistle", MountType.ALTAZ)
+    assert told == "Thistle is an altaz mount: a side of the pier means nothing for it."
+    assert "a fork mount" in (pier_remark(PierSide.WEST, "Bracken", MountType.FORK) or "")

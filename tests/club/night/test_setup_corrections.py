@@ -125,7 +125,7 @@ def test_nothing_or_an_unknown_name_changes_nothing(evening: Database, now: date
     before = show_setup(evening, OPEN)
     with pytest.raises(NothingToChange):
         corrected(evening, now)
-    for said in ({"tube": "Long tub"}, {"eyepiece": "Wide 26"}, {"observer": "Inez"}):
+    for said in ({"tube": "Lomg tube"}, {"eyepiece": "Wide 26"}, {"observer": "Inez"}):
         with pytest.raises(UnknownName):
             corrected(evening, now, note="lost", **said)
     assert show_setup(evening, OPEN) == before
@@ -148,3 +148,10 @@ def test_a_set_up_does_not_end_before_its_last_entry(evening: Database, now: dat
     with pytest.raises(EndsTooEarly, match=r"The set-up cannot end at 20:30: its last entry is of 21:00"):
         end_setup(evening, OPEN, now, at="20:30")
     assert not end_setup(evening, OPEN, now, at="21:00").open
+
+
+def test_a_beginning_before_that_of_the_set_up_before_is_refused(evening: Database, now: datetime) -> None:
+    start_setup(evening, "Heron", now, at="21:00")
+    with pytest.raises(BeginsTooEarly, match=r"the one before it began at 19:40"):
+        corrected(evening, now, start="19:20")
+    assert corrected(evening, now, start="19:41").started == "19:41"

@@ -3,6 +3,7 @@
 from datetime import date, datetime, timedelta
 
 import pytest
+from sqlalchemy import select
 
 from obslog.club.night.arrivals import ArrivalEntry, record_arrival
 from obslog.club.night.nights import end_night, start_night
@@ -14,10 +15,11 @@ from obslog.club.night.open_night import (
     SetupChoice,
     WhichOne,
 )
-from obslog.club.night.setups import Retired, show_setup, start_setup
+from obslog.club.night.setups import BeginsBefore, Retired, show_setup, start_setup
 from obslog.club.storeroom import retirement
 from obslog.errors import UnknownName
 from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import Setup
 from obslog.times import FutureTime
 from obslog.vocabulary import Role
 
@@ -37,11 +39,11 @@ def test_a_setup_needs_an_open_night(club: Database, now: datetime) -> None:
 
 @pytest.mark.parametrize(
     "wrong",
-    [{"tube": "Long tub"}, {"observer": "Inez"}, {"eyepiece": "Wide 26"}, {"site": "Mill Feld"}],
+    [{"tube": "Lomg tube"}, {"observer": "Inez"}, {"eyepiece": "Wide 26"}, {"site": "Mill Feld"}],
 )
 def test_an_unknown_name_begins_no_setup(evening: Database, now: datetime, wrong: dict[str, str]) -> None:
     with pytest.raises(UnknownName):
-        start_setup(evening, "Bracken", now, **wrong)
+        start_setup(evening, "Bracken", now, **wrong)  # type: ignore[arg-type]
     with pytest.raises(UnknownName):
         start_setup(evening, "Braken", now)
     assert show_setup(evening, SetupChoice()).mount == "Heron"
@@ -108,3 +110,20 @@ def test_a_setup_that_is_not_on_record_is_refused(evening: Database, choice: Set
 def test_an_unknown_mount_is_named_as_such(evening: Database) -> None:
     with pytest.raises(UnknownName, match="Herron"):
         show_setup(evening, SetupChoice(mount="Herron"))
+
+
+def test_a_set_up_that_begins_before_the_one_before_it_is_questioned(
+    evening: Database, now: datetime
+) -> None:
+    with pytest.raises(BeginsBefore, match="the one before it began at 19:40"):
+        start_setup(evening, "Heron", now, at="19:20")
+    record_arrival(evening, Role.SYNC, ArrivalEntry(target="Regulus", at="21:10"), SetupChoice(), now)
+    with pytest.raises(BeginsBefore, match="the one before it has an entry of 21:10") as caught:
+        start_setup(evening, "Heron", now, at="21:00")
+    assert "--sure" in caught.value.hint
+    assert start_setup(evening, "Bracken", now, at="19:20").setup == 1  # another mount has its own order
+    assert start_setup(evening, "Heron", now, at="19:20", sure=True).setup == 2
+    with evening.read() as session:
+        first = session.scalars(select(Setup).where(Setup.ordinal == 1).order_by(Setup.id)).first()
+        assert first is not None
+        assert (first.open, first.ended_utc) == (False, None)  # not before it began

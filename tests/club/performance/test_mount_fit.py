@@ -12,7 +12,7 @@ from sqlalchemy import update
 
 from obslog.club.performance.mount_fit import MountFit, fit_mount
 from obslog.club.performance.mount_fits import MountFits
-from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
+from obslog.club.performance.placed_arrivals import MountTypeUnknown, NoController, NothingPlaced
 from obslog.club.performance.snapshot import snapshot_of
 from obslog.club.register import named_records
 from obslog.club.sheets.arrivals_files import import_arrivals
@@ -305,3 +305,16 @@ def test_setups_are_told_apart_by_night_and_ordinal_though_sites_differ(club: Da
         (date(2026, 2, 10), 1, "Mill Field"),
     ]
     assert fit.tube is None
+
+
+def test_a_mount_that_has_no_controller_now_takes_no_part_in_pointing(sqlite_database: Database) -> None:
+    take_in(sqlite_database, "german_three_syncs")
+    name = named_records.listed(sqlite_database, "mount")[0]["name"]
+    with snapshot_of(sqlite_database) as snapshot:
+        assert np.isfinite(snapshot.all_landings().log_error).any()
+    fit_mount(sqlite_database, name)
+    named_records.edit(sqlite_database, "mount", name, {"controller": Controller.NONE}, NOW)
+    with pytest.raises(NoController, match=f"{name} has no controller"):
+        fit_mount(sqlite_database, name)
+    with snapshot_of(sqlite_database) as snapshot:  # what was kept of it counts no more
+        assert not np.isfinite(snapshot.landings(snapshot.mount_named(name)).log_error).any()

@@ -1,25 +1,10 @@
-"""Longitude and zone are held against each other: 15° an hour, and what law makes them stray."""
+"""A place and its zone are held against each other: 15° an hour, what law makes them stray, and how far off it lies."""
 
 import pytest
 
-from obslog.club.register.site_plausibility import DoubtfulLongitude, check_site, standard_offset_hours
+from obslog.club.register.site_plausibility import DoubtfulLongitude, DoubtfulPlace, check_site
 from obslog.errors import UnknownZone
-
-
-@pytest.mark.parametrize(
-    ("zone", "hours"),
-    [
-        ("UTC", 0.0),
-        ("Europe/London", 0.0),
-        ("America/New_York", -5.0),
-        ("Australia/Sydney", 10.0),  # summer time there is in January
-        ("Asia/Kathmandu", 5.75),
-        ("Africa/Johannesburg", 2.0),
-    ],
-)
-def test_the_offset_of_a_zone_is_that_without_summer_time(zone: str, hours: float) -> None:
-    """Published offsets: the zones' own laws."""
-    assert standard_offset_hours(zone) == hours
+from obslog.grammar.zone_words import zone_places
 
 
 @pytest.mark.parametrize(
@@ -58,3 +43,42 @@ def test_nothing_is_held_against_a_site_without_a_zone_and_an_unknown_zone_is_re
     check_site(None, 74.0)
     with pytest.raises(UnknownZone):
         check_site("Europe/Cambridge", None, sure=True)
+
+
+@pytest.mark.parametrize(
+    ("zone", "lat_deg", "lon_deg", "meant"),
+    [
+        ("Europe/London", 0.12, 52.2, "52.2° north, 0.12° east"),  # longitude first
+        ("Pacific/Auckland", 45.87, 170.5, "45.87° south, 170.5° east"),
+        ("Europe/Madrid", -40.4, -3.7, "40.4° north, 3.7° west"),
+    ],
+)
+def test_a_place_that_a_slip_has_put_far_from_its_zone_is_doubted_and_the_right_one_guessed(
+    zone: str, lat_deg: float, lon_deg: float, meant: str
+) -> None:
+    with pytest.raises(DoubtfulPlace) as caught:
+        check_site(zone, lon_deg, lat_deg)
+    assert f"Did you mean {meant}?" in caught.value.hint
+    check_site(zone, lon_deg, lat_deg, sure=True)
+
+
+@pytest.mark.parametrize(
+    ("zone", "lat_deg", "lon_deg"),
+    [
+        ("Asia/Shanghai", 39.5, 75.99),  # Kashgar, 37° from the place of its zone
+        ("America/New_York", 25.8, -80.2),  # Miami
+        ("Pacific/Auckland", -45.9, 170.5),
+        ("Europe/London", 52.2, 2.9),
+        ("UTC", -78.0, 10.0),
+    ],
+)
+def test_a_place_that_is_only_far_from_that_of_its_zone_is_believed(
+    zone: str, lat_deg: float, lon_deg: float
+) -> None:
+    check_site(zone, lon_deg, lat_deg)
+
+
+def test_no_zone_is_doubted_at_its_own_place() -> None:
+    """Samoa and Chatham too, whose hours are those of the other side of the date line."""
+    for place in zone_places():
+        check_site(place.zone, place.lon_deg, place.lat_deg)

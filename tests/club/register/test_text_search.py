@@ -2,16 +2,17 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from itertools import permutations
 
 import pytest
 from sqlalchemy import event, select
 
+from obslog.club.night.snags import add_snag
 from obslog.club.register.text_search import NothingToFind, find_text
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Member, Mount, Night, Observation, Setup, Site
-from obslog.vocabulary import Role
+from obslog.vocabulary import Role, Step
 
 NOTES = ("soft oval glow", "Crème brûlée beside the glow", "oval, 100% grainy", "nothing but glow")
 
@@ -95,3 +96,12 @@ def test_sqlite_looks_through_the_narrow_index_from_the_newest_on(sqlite_club: D
                 row[3] for row in connection.exec_driver_sql(f"EXPLAIN QUERY PLAN {statement}", parameters)
             ]
         assert f"SCAN {table} USING COVERING INDEX ix_{table}_search" in plan
+
+
+def test_a_snag_is_found_under_the_day_of_its_site(club: Database) -> None:
+    late = datetime(2026, 3, 2, 22, 30, tzinfo=UTC)  # in Johannesburg it is 0:30 of 3 March
+    add_snag(club, Step.CABLES, "lead caught", late, mount="Heron", site="Kestrel Ridge")
+    add_snag(club, Step.CABLES, "lead worn", late, mount="Heron")
+    assert {hit.text: hit.day for hit in find_text(club, "lead")} == {
+        "lead caught": date(2026, 3, 3), "lead worn": date(2026, 3, 2),
+    }  # fmt: skip

@@ -7,7 +7,8 @@ import pytest
 from obslog.club.register.named_records import add
 from obslog.club.register.things import WhichKind, kind_word, lendable, thing_named
 from obslog.club.storeroom.kits import add_kit
-from obslog.errors import UnknownName
+from obslog.errors import UnknownName, WholeNameNeeded
+from obslog.grammar.name_choice import SeveralNamesFit
 from obslog.records.opening import Database
 
 
@@ -48,7 +49,7 @@ def test_an_unknown_name_is_refused_with_the_nearest_of_kits_and_items(club: Dat
     add_kit(club, "Evening kit", ["Heron"], now)
     with club.read() as session:
         with pytest.raises(UnknownName) as caught:
-            lendable(session, "Evenin kit")
+            lendable(session, "Evnening kit")
         assert "Did you mean Evening kit?" in caught.value.hint
         with pytest.raises(UnknownName) as caught:
             lendable(session, "Brakcen")
@@ -56,6 +57,28 @@ def test_an_unknown_name_is_refused_with_the_nearest_of_kits_and_items(club: Dat
         with pytest.raises(UnknownName) as caught:
             thing_named(session, "Evening kit")
         assert "Evening kit?" not in caught.value.hint
+
+
+def test_a_beginning_means_the_one_kit_or_item_that_begins_so(club: Database, now: datetime) -> None:
+    add_kit(club, "Evening kit", ["Heron"], now)
+    assert meant(club, "even") == ("kit", "Evening kit")
+    assert meant(club, "batt") == ("item", "Lead battery")
+    assert meant(club, "wide", "eyepiece") == ("eyepiece", "Wide 25")
+    add_kit(club, "Heather kit", [], now)
+    with pytest.raises(SeveralNamesFit, match="'he' may be Heather kit or Heron"):
+        meant(club, "he")
+    with club.read() as session:
+        assert thing_named(session, "he").name == "Heron"
+        for find in (lendable, thing_named):
+            with pytest.raises(WholeNameNeeded, match="batt"):
+                find(session, "batt", whole=True)
+
+
+def test_a_beginning_of_two_kinds_of_one_name_is_settled_by_the_kind(club: Database, now: datetime) -> None:
+    add(club, "tube", "Heron", {"aperture_mm": 100.0, "focal_mm": 500.0}, now)
+    with pytest.raises(WhichKind):
+        meant(club, "hero")
+    assert meant(club, "hero", "tube") == ("tube", "Heron")
 
 
 def test_a_kind_that_does_not_have_the_name_does_not_find_it(club: Database) -> None:

@@ -339,3 +339,13 @@ def test_the_pointing_run_that_would_settle_it_is_at_the_usual_site_or_at_one_to
     )
     assert reason.numbers == {"setups": 1, "observers": 1}
     assert judged(replace(few, usual_site=None))[1].endswith("run-plan Heron --site SITE")
+
+
+def test_of_a_mount_that_goes_to_nothing_no_pointing_is_asked_for() -> None:
+    by_hand = MountEvidence(goes_to=False, snags=[OpenSnags(Step.CABLES, 3, 3, TODAY)])
+    assert enough_to_judge(by_hand, BOOK)
+    status, words = judged(by_hand)
+    assert (status, words) == (
+        Status.WATCH, "3 open snags at the step cables from 3 members, most recently on 2026-03-02",
+    )  # fmt: skip
+    assert judged(replace(by_hand, snags=())) == (Status.READY, "")

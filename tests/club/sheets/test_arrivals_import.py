@@ -154,3 +154,9 @@ def test_what_was_typed_in_the_dark_is_there_already_when_its_sheet_comes_in(
     taken = import_arrivals(club, written(tmp_path, sheet), LATER)
     assert (taken.added, taken.already_there) == (0, 4)
     assert exported(club) == sheet
+
+
+def test_names_in_a_sheet_are_whole_for_nobody_reads_it_over(club: Database, tmp_path: Path) -> None:
+    begun = {"site": "Mill", "observer": "Bram", "mount": "Hero", "tube": "Long"}
+    refusals = faults(club, written(tmp_path, sheet_text(row(**begun))))
+    assert {column for _, column, _ in refusals} == set(begun)

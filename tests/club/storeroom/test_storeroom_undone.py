@@ -1,4 +1,4 @@
-"""Whatever the officer does in the store-room can be taken back: every table is then as it was before."""
+"""Whatever the officer does in the store-room can be taken back, and done again: every table is then as it was."""
 
 from collections.abc import Callable
 from datetime import date, datetime, timedelta
@@ -9,7 +9,7 @@ import pytest
 from sqlalchemy import select
 
 from obslog.club.night.snags import add_snag
-from obslog.club.register.undo import undo
+from obslog.club.register.undo import redo, undo
 from obslog.club.storeroom.inventory_details import add_photograph, write_paper
 from obslog.club.storeroom.kits import add_kit
 from obslog.club.storeroom.loans import lend
@@ -116,13 +116,16 @@ def store(club: Database, now: datetime) -> Database:
 
 
 @pytest.mark.parametrize("act", ACTS, ids=lambda act: act.__name__)
-def test_an_act_is_taken_back_without_a_trace(
+def test_an_act_is_taken_back_without_a_trace_and_done_again(
     store: Database, now: datetime, tmp_path: Path, act: Act
 ) -> None:
     file = tmp_path / "heron.jpg"
     file.write_bytes(b"not really a picture")
     before = whole(store)
     act(store, now, file)
-    assert whole(store) != before
+    after = whole(store)
+    assert after != before
     undo(store, now)
     assert whole(store) == before
+    redo(store, now)
+    assert whole(store) == after

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from obslog.sky.contrast.galaxy_light import bulge_share
 from obslog.sky.evening.object_arrays import Catalogue
 from obslog.sky.evening.sky_behind import SkyBehind
 
@@ -18,6 +19,7 @@ class Thing:
     type: str
     magnitude: float = NAN
     size: tuple[float, float] = (NAN, NAN)
+    hubble: str | None = None
     ra_hours: float = 0.0
     dec_deg: float = 0.0
 
@@ -37,6 +39,7 @@ def catalogue_of(*things: Thing) -> Catalogue:
         bands=(None,) * len(things),
         major_arcmin=np.array([thing.size[0] for thing in things]),
         minor_arcmin=np.array([thing.size[1] for thing in things]),
+        bulge_share=np.array([bulge_share(thing.hubble) for thing in things]),
     )
 
 

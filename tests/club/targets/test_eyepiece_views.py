@@ -47,8 +47,8 @@ def test_sizes_that_are_not_on_record_are_asked_for(
 def test_what_is_not_on_record_is_named(club: Database) -> None:
     with pytest.raises(UnknownName, match="Wide 26"):
         view_with(club, "Long tube", "Wide 26")
-    with pytest.raises(UnknownName, match="Long tub"):
-        field_by_drift(club, "Long tub", 60, 0)
+    with pytest.raises(UnknownName, match="Lomg tube"):
+        field_by_drift(club, "Lomg tube", 60, 0)
 
 
 def test_a_field_by_drift_is_the_stars_path_and_the_stop_that_subtends_it(club: Database) -> None:

@@ -21,9 +21,11 @@ PERSEUS = (  # NGC 869 and 884 are 29' apart: 0.0593 h are 53.4' x cos(57.13 deg
 )
 
 
-def order_of(*things: Thing, sure: list[Sure], moonlight: float = 0.0) -> list[str]:
+def order_of(
+    *things: Thing, sure: list[Sure], moonlight: float = 0.0, field: float | None = None
+) -> list[str]:
     catalogue = catalogue_of(*things)
-    order = preferred(catalogue, np.arange(len(things)), sure, np.full(len(things), moonlight))
+    order = preferred(catalogue, np.arange(len(things)), sure, np.full(len(things), moonlight), field)
     return [things[place].name for place in order]
 
 
@@ -63,6 +65,31 @@ def test_in_bright_moonlight_galaxies_and_nebulae_come_after_what_is_made_of_sta
     assert dark == ["M 13", "M 57", "faint cluster", "M 82", "hard pair"]
     lit = order_of(*things, sure=words, moonlight=BRIGHT_MOONLIGHT_MAG)
     assert lit == ["M 13", "faint cluster", "M 57", "M 82", "hard pair"]
+
+
+def test_a_cluster_in_a_nebula_takes_a_nebulas_turn_and_under_the_moon_a_clusters() -> None:
+    things = [
+        Thing(name="M 42", type="cluster with nebula", magnitude=4.0),
+        Thing(name="M 45", type="open cluster", magnitude=1.2),
+        Thing(name="M 57", type="planetary nebula", magnitude=8.8),
+    ]
+    assert kind_of("cluster with nebula") == kind_of("planetary nebula")
+    assert order_of(*things, sure=[Sure.EASILY] * 3) == ["M 42", "M 45", "M 57"]
+    assert order_of(*things, sure=[Sure.EASILY] * 3, moonlight=BRIGHT_MOONLIGHT_MAG)[-1] == "M 57"
+
+
+def test_a_cluster_wider_than_the_field_comes_after_those_that_fit() -> None:
+    """At 300x a field is near 10' wide; the Hyades have 330'. A galaxy's core fits any field."""
+    things = [
+        Thing(name="Hyades", type="open cluster", magnitude=0.5, size=(330.0, 330.0)),
+        Thing(name="small", type="open cluster", magnitude=9.0, size=(5.0, 5.0)),
+        Thing(name="unknown size", type="open cluster", magnitude=9.5),
+        Thing(name="M 31", type="galaxy", magnitude=3.4, size=(190.0, 60.0)),
+        Thing(name="hard", type="open cluster", magnitude=8.0, size=(5.0, 5.0)),
+    ]
+    words = [Sure.EASILY] * 4 + [Sure.HARDLY]
+    assert order_of(*things, sure=words, field=10.0) == ["M 31", "small", "unknown size", "Hyades", "hard"]
+    assert order_of(*things, sure=words)[1] == "Hyades"
 
 
 @pytest.mark.parametrize("type_word", [*map(str, ObjectType), *WANDERING_TYPES])

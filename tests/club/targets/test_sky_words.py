@@ -1,5 +1,6 @@
 """The pole star and the dark hours in words: degrees from straight up, the nearest hour, and what comes or does not."""
 
+import re
 from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -55,6 +56,24 @@ def test_the_three_views_are_one_direction_turned_and_swapped() -> None:
     assert degrees[0] == degrees[2]
     assert ("anticlockwise" in eye, "anticlockwise" in bent) in ((True, False), (False, True))
     assert all(words in pole_words(pole) for words in (eye, straight, bent))
+
+
+@pytest.mark.parametrize(
+    ("lat_deg", "stands"), [(0.3, r"0\.\d° up|below the horizon"), (3.0, r"[23]\.\d° up")]
+)
+def test_near_the_equator_the_pole_star_is_said_to_be_too_low(lat_deg: float, stands: str) -> None:
+    """Polaris stands within 0.63 deg of a pole that is as high as the latitude, and 0.4 deg higher by refraction."""
+    kampala = ObservingSite("Kampala", Place(lat_deg, 32.6, 1200.0), ZoneInfo("Africa/Kampala"))
+    words = pole_words(pole_now(kampala, datetime(2026, 3, 19, 18, tzinfo=UTC)))
+    assert re.fullmatch(
+        rf"Polaris is ({stands}), too low to set the axis by; time the drift of stars \(obslog pointing drift\)",
+        words,
+    )
+
+
+def test_from_six_degrees_of_latitude_on_the_pole_star_is_of_use() -> None:
+    accra = ObservingSite("Accra", Place(6.0, 0.0, 50.0), ZoneInfo("Africa/Accra"))
+    assert "from the pole" in pole_words(pole_now(accra, datetime(2026, 3, 19, 20, tzinfo=UTC)))
 
 
 def test_dark_hours_that_come_and_that_do_not() -> None:

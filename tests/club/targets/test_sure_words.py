@@ -28,7 +28,7 @@ def told(
             "it stands out well from the sky",
         ),
         (
-            Thing(name="LMC", type="galaxy", magnitude=0.3, size=(646.0, 550.0)),
+            Thing(name="LMC", type="galaxy", magnitude=0.3, size=(646.0, 550.0), hubble="SBm"),
             "bright enough for the naked eye",
         ),
         (Thing(name="M 44", type="open cluster", magnitude=3.1), "its stars are bright enough"),
@@ -55,18 +55,17 @@ def test_the_light_of_a_wide_thing_is_spread_and_the_moon_weakens_it() -> None:
 
 
 @pytest.mark.parametrize(
-    ("size", "with_care", "hardly"),
+    ("kind", "size", "with_care", "hardly"),
     [
-        ((2.0, 2.0), "small and faint", "small and very faint"),
-        ((20.0, 20.0), "faint against the sky", "very faint against the sky"),
+        ("galaxy", (2.0, 2.0), "small and faint", "small and very faint"),
+        ("nebula", (20.0, 20.0), "faint against the sky", "very faint against the sky"),
     ],
 )
-def test_the_fainter_a_galaxy_the_less_is_promised(
-    size: tuple[float, float], with_care: str, hardly: str
+def test_the_fainter_a_thing_the_less_is_promised(
+    kind: str, size: tuple[float, float], with_care: str, hardly: str
 ) -> None:
     said = [
-        told(Thing(name="N", type="galaxy", magnitude=magnitude / 10, size=size))
-        for magnitude in range(60, 150)
+        told(Thing(name="N", type=kind, magnitude=magnitude / 10, size=size)) for magnitude in range(60, 150)
     ]
     words = [word for word, _ in said]
     assert words == sorted(words, key=[Sure.EASILY, Sure.WITH_CARE, Sure.HARDLY, Sure.NO].index)
@@ -100,3 +99,35 @@ def test_pairs_that_the_tube_does_not_part_say_so() -> None:
 )
 def test_what_is_not_known_is_named(thing: Thing, reason: str) -> None:
     assert told(thing) == (Sure.UNKNOWN, reason)
+
+
+@pytest.mark.parametrize(
+    ("hubble", "across", "rest"),
+    [
+        ("Sb", "by its core, ", " across; the disc is too faint"),
+        (
+            None,
+            "by its core, ",
+            " across; the disc is too faint (its type is not known: a usual core is taken)",
+        ),
+        ("Scd", "by its middle, ", " across; the rest is too faint"),
+    ],
+)
+def test_of_a_galaxy_whose_disc_is_too_faint_the_part_that_shows_is_told(
+    hubble: str | None, across: str, rest: str
+) -> None:
+    """Of the same light and size; the fainter the sky, the sooner a disc shows too."""
+    galaxy = Thing(name="N", type="galaxy", magnitude=5.0, size=(90.0, 60.0), hubble=hubble)
+    said = [told(galaxy, sky=sky / 10) for sky in range(170, 220)]
+    by_core = [reason for word, reason in said if reason.startswith(across) and word is not Sure.NO]
+    assert by_core
+    assert all(reason.endswith(rest) for reason in by_core)
+    assert "by its" not in said[-1][1]
+
+
+def test_a_small_core_is_told_in_seconds_of_arc() -> None:
+    spiral = Thing(name="M 96", type="galaxy", magnitude=9.2, size=(7.6, 5.2), hubble="SABab")
+    word, reason = told(spiral, sky=18.0)
+    assert word in (Sure.EASILY, Sure.WITH_CARE)
+    assert reason.startswith("by its core, ")
+    assert '" across' in reason

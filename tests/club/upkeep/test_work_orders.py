@@ -84,3 +84,16 @@ def test_what_is_not_to_be_mended_is_refused(snagged: Database, now: datetime) -
 def test_a_retired_thing_has_no_orders(snagged: Database, now: datetime) -> None:
     retire(snagged, "mount", "Heron", None, now.date(), now)
     assert [order.name for order in work_orders(snagged, now.date())] == ["Bracken"]
+
+
+def test_the_days_of_an_order_are_those_of_the_snags_sites(club: Database) -> None:
+    late = datetime(2026, 3, 2, 22, 30, tzinfo=UTC)  # in Johannesburg it is 0:30 of 3 March
+    for site in ("Kestrel Ridge", "Mill Field"):
+        add_snag(club, Step.CENTRE, "it plays", late, mount="Heron", site=site)
+        late += timedelta(minutes=1)
+    (order,) = work_orders(club, late.date())
+    assert (order.since, order.newest) == (date(2026, 3, 3), date(2026, 3, 2))
+    with pytest.raises(NoOpenSnags):
+        add_service(club, "mount", "Heron", "worm meshed", late, on=date(2026, 3, 1), mends=["centre"])
+    line = add_service(club, "mount", "Heron", "worm meshed", late, on=date(2026, 3, 2), mends=["centre"])
+    assert len(line.mended) == 1  # on 2 March the one at Kestrel Ridge had not come yet

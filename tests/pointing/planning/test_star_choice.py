@@ -186,7 +186,9 @@ def test_pure_noise_lands_as_rayleigh_said():
     assert_allclose(found, [11.774, 24.477, 1 - np.exp(-0.5)], rtol=0.02)
 
 
-@pytest.mark.parametrize(("controller", "syncs"), [(c, n) for c in Controller for n in (1, 3, 5)])
+@pytest.mark.parametrize(
+    ("controller", "syncs"), [(c, n) for c in (Controller.SHIFT, Controller.MODEL) for n in (1, 3, 5)]
+)
 @pytest.mark.parametrize("seed", range(4))
 def test_easier_stars_cost_at_most_a_twentieth_of_the_landing(controller, syncs, seed):
     """Where no star is easier than another the choice is the best that the exchange finds."""
@@ -228,7 +230,7 @@ def test_what_makes_a_star_hard_to_find_is_put_on_its_magnitude():
     assert_allclose(hard, [1.0 + 1.0, 1.4 + 1.0, 2.0 + 1.5, 0.5, 2.5 + 1.0])
 
 
-@pytest.mark.parametrize("controller", list(Controller))
+@pytest.mark.parametrize("controller", [Controller.SHIFT, Controller.MODEL])
 def test_at_most_one_flip_and_no_star_twice(controller):
     plan = choose_sync_stars(candidates(), Limits(), even_sky(LAT_DEG), knowledge(controller), 6)
     assert len(set(plan.stars)) == 6

@@ -55,6 +55,8 @@ BAD_VALUES = [
     ("services", "text", f"'{TOO_LONG}'", "text_length"),
     ("setups", "note", "'windy'", "search_text_kept"),
     ("setups", "ordinal", "0", "ordinal_range"),
+    ("setups", "pier_side", "'east'", "flip_whole"),
+    ("setups", "pier_side", "'north'", "pier_side_known"),
     ("sites", "elevation_m", "9001", "elevation_m_range"),
     ("sites", "horizon", "''", "horizon_length"),
     ("sites", "lat_deg", "95", "lat_deg_range"),
@@ -103,14 +105,16 @@ BAD_VALUES = [
     ("tubes", "focal_mm", "50001", "focal_mm_range"),
 ]
 # A value out of range breaks the pair too, when only one of it is given: then either name may be reported.
-PAIRED = {"ra_hours_range", "dec_deg_range", "offset_east_arcmin_range", "offset_north_arcmin_range"}
+PAIRED = {
+    "ra_hours_range", "dec_deg_range", "offset_east_arcmin_range", "offset_north_arcmin_range", "pier_side_known",
+}  # fmt: skip
 
 
 @pytest.mark.parametrize(("table", "column", "value", "rule"), BAD_VALUES, ids=lambda part: part[:30])
 def test_a_bad_value_is_refused_with_the_name_of_the_rule(
     full_database: Database, table: str, column: str, value: str, rule: str
 ) -> None:
-    names = f"ck_{table}_({rule}{'|place_whole|offset_whole' if rule in PAIRED else ''})"
+    names = f"ck_{table}_({rule}{'|place_whole|offset_whole|flip_whole' if rule in PAIRED else ''})"
     with full_database.engine.connect() as connection, pytest.raises(IntegrityError, match=names):
         connection.execute(text(f"UPDATE {table} SET {column} = {value}"))
 

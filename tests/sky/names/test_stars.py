@@ -1,5 +1,6 @@
 """Stars are found however their name is typed, and the table is what its sources say."""
 
+import math
 import subprocess
 import sys
 from unicodedata import normalize
@@ -130,6 +131,13 @@ def test_a_close_pair_is_as_bright_as_both_its_stars(name: str, magnitude: float
     star = find_star(name)
     assert star.magnitude == pytest.approx(magnitude, abs=0.05)
     assert star.magnitude_from in ("together", "Hp")
+
+
+def test_a_crowded_group_does_not_count_its_light_twice() -> None:
+    """HR 8281 is of 5.62 in handbooks; the Trapezium's stars of 5.13, 6.73, 6.70 and 7.96 make 4.66 (from memory)."""
+    assert find_star("HIP 106886").magnitude == pytest.approx(5.62, abs=0.1)
+    trapezium = -2.5 * math.log10(sum(10 ** (-0.4 * magnitude) for magnitude in (5.13, 6.73, 6.70, 7.96)))
+    assert find_star("41 Ori").magnitude == pytest.approx(trapezium, abs=0.1)
 
 
 def test_a_quick_name_does_not_read_the_faint_stars() -> None:

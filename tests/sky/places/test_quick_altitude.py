@@ -9,7 +9,7 @@ from numpy.testing import assert_allclose
 from obslog.sky.names.solar_system import Body
 from obslog.sky.places.apparent_places import Directions, apparent_places
 from obslog.sky.places.ephemeris import body_places
-from obslog.sky.places.quick_altitude import quick_alt_az_deg, quick_sun_alt_deg
+from obslog.sky.places.quick_altitude import hour_angle_hours, quick_alt_az_deg, quick_sun_alt_deg
 from obslog.sky.places.refraction import Air
 from obslog.values import Place
 
@@ -51,3 +51,20 @@ def test_the_worked_example_of_venus_at_washington() -> None:
     assert_allclose(
         quick_alt_az_deg(ra_2000, dec_2000, when, at_washington)[0], 15.1249 + refraction, atol=0.01
     )
+
+
+@pytest.mark.parametrize(
+    ("alt_deg", "az_deg", "lat_deg", "hours"),
+    [
+        (40.0, 180.0, 52.0, 0.0),  # due south, north of the equator
+        (40.0, 0.0, -33.0, 0.0),  # due north, south of it
+        (40.0, 0.0, 52.0, 12.0),  # under the pole
+        (60.0, 0.0, 52.0, 0.0),  # over it
+        (0.0, 270.0, 52.0, 6.0),  # the west point is on the equator, a quarter of a turn from the meridian
+        (0.0, 90.0, 52.0, -6.0),
+        (30.0, 270.0, 0.0, 4.0),  # on the equator, due west: the zenith distance is the hour angle
+    ],
+)
+def test_the_hour_angle_of_a_direction(alt_deg: float, az_deg: float, lat_deg: float, hours: float) -> None:
+    found = hour_angle_hours(alt_deg, az_deg, Place(lat_deg, 0.0))
+    assert (found - hours + 1) % 24 == pytest.approx(1, abs=1e-9)

@@ -43,6 +43,12 @@ def test_limits_grow_narrower_the_longer_the_quiet_period() -> None:
     assert_allclose(limit_width(24, SMOOTHING, 5000), limit_width(24, SMOOTHING), rtol=2e-3)
 
 
+@pytest.mark.parametrize("run_length", [1, 24, 500])
+def test_limits_are_as_wide_as_the_chance_asked_for(run_length: int) -> None:
+    chance = alarm_chance(limit_width(run_length, SMOOTHING), SMOOTHING, run_length)
+    assert_allclose(chance, 1 - np.exp(-1), rtol=1e-7)
+
+
 def test_alarm_chance_rises_with_time_and_with_the_shift_and_is_a_chance() -> None:
     chances = alarm_chance(2.5, 0.2, 10, shift=np.array([0, 0.5, 1, 2]))
     assert all(np.diff(chances) > 0)

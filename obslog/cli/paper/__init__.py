@@ -1,0 +1,1 @@
+"""Typing up a night from paper."""

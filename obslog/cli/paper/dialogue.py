@@ -1,0 +1,147 @@
+"""Questions asked one after the other: a bad answer is explained and asked again, a good one can be gone back to."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from typing import Protocol, TypeVar
+
+from obslog.cli.paper.answers import LINE, Answer, Answers
+from obslog.cli.terminal.screen import Screen
+from obslog.errors import ObslogError, WrongInput
+
+T = TypeVar("T")
+HELP = (
+    "page shows what is typed so far, with numbers; back goes to the answer before; change NUMBER changes an "
+    "answer or a line, drop NUMBER takes a line off; Ctrl-D stops here, and the next time goes on from here."
+)
+
+
+class Reader(Protocol):
+    """Where answers come from; `interactive` where somebody is there to be asked again."""
+
+    interactive: bool
+
+    def read(self, question: "Question", begun: str = "") -> str:
+        """The next answer; `begun` is what stands on the line already. Raises EOFError where there is none."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """What is asked: its name on the page, its words, and the kind of names that can complete the answer."""
+
+    name: str
+    words: str
+    kind: str | None = None
+
+
+class PageRefused(WrongInput):
+    """What came through a pipe and cannot be taken: all of it is told, and nothing is saved."""
+
+    def __init__(self, details: list[str]) -> None:
+        self.details = details
+        super().__init__(
+            f"Nothing was saved: {'an answer' if len(details) == 1 else f'{len(details)} answers'} cannot be taken.",
+            "Mend what is named, and send the whole page again.",
+        )
+
+
+class BuiltAnew(Exception):
+    """The answers were changed: the page is to be built from them anew."""
+
+
+@dataclass(slots=True, kw_only=True)
+class Dialogue:
+    """Asks, and keeps the answers."""
+
+    answers: Answers
+    screen: Screen
+    reader: Reader
+    questions: dict[str, Question] = field(default_factory=dict)
+    faults: list[str] = field(default_factory=list)
+    begun: str = ""
+    read: int = 0
+
+    def ask(self, question: Question, understand: Callable[[str], T]) -> T:
+        """The answer, understood. Raises BuiltAnew where the page was changed instead, PageRefused."""
+        self.questions[question.name] = question
+        while True:
+            waiting = self.answers.next_waiting(question.name)
+            text = waiting.text if waiting else self._read(question)
+            if waiting is None and self._is_about_page(text):
+                continue
+            try:
+                meaning = understand(text)
+            except ObslogError as error:
+                self._explain(error, question, text)
+                continue
+            self.answers.take(Answer(question.name, text))
+            return meaning
+
+    def is_replaying(self) -> bool:
+        return bool(self.answers.waiting)
+
+    def confirm(self, words: str) -> str:
+        return self.reader.read(Question("confirm", words)).strip().casefold()
+
+    def _read(self, question: Question) -> str:
+        begun, self.begun = self.begun, ""
+        text = self.reader.read(question, begun).strip()
+        self.read += 1
+        return text
+
+    def _explain(self, error: ObslogError, question: Question, text: str) -> None:
+        hint = _in_a_line(error.hint)
+        if self.reader.interactive:
+            self.screen.note(f"{error.message} {hint}")
+            self.begun = text if question.name == LINE else ""
+            return
+        self.faults.append(f"answer {self.read}, {text!r}: {error.message} {hint}")
+        if question.name != LINE:  # what comes behind it hangs on it
+            raise PageRefused(self.faults)
+
+    def _is_about_page(self, text: str) -> bool:
+        """Whether the answer was a word about the page, which is done. Raises BuiltAnew where it changes the page."""
+        word, _, rest = text.partition(" ")
+        try:
+            return self._done(word.casefold(), rest.strip())
+        except ObslogError as error:
+            self.screen.note(f"{error.message} {error.hint}")
+            return True
+
+    def _done(self, word: str, rest: str) -> bool:
+        if word in ("page", "help", "?", "back") and rest:
+            return False
+        if word == "page":
+            self.show_page()
+        elif word in ("help", "?"):
+            self.screen.note(HELP)
+        elif word == "back":
+            self.begun = self.answers.without_last().text
+            raise BuiltAnew
+        elif word == "change" and rest.isdecimal():
+            self._change(self.answers.numbered(rest))
+        elif word == "drop" and rest.isdecimal():
+            self.answers.dropped(self.answers.numbered(rest))
+            raise BuiltAnew
+        else:
+            return False
+        return True
+
+    def _change(self, place: int) -> None:
+        old = self.answers.given[place]
+        question = self.questions.get(old.name, Question(old.name, f"{old.name}: "))
+        self.answers.changed(place, self.reader.read(question, old.text).strip())
+        raise BuiltAnew
+
+    def show_page(self) -> None:
+        """What is typed so far, an answer a line, on standard error: it is no result yet."""
+        for number, answer in enumerate(self.answers.given, start=1):
+            name = "" if answer.name == LINE else f"{answer.name}: "
+            self.screen.note(f"{number:>2}  {name}{answer.text or 'not known'}", hang=4)
+
+
+def _in_a_line(hint: str) -> str:
+    """A hint with what is done in a line instead of the options that the commands have."""
+    for option in ("--sure", "--as-written"):
+        hint = hint.replace(f"add {option}", "end the line with !")
+    return hint

@@ -1,0 +1,214 @@
+"""Typing up a night: questions in the order of the paper, a line for each thing done, read back before it is saved."""
+
+from collections.abc import Callable
+from dataclasses import replace
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from obslog.cli.paper.answers import LINE, SETUP, Answers
+from obslog.cli.paper.dialogue import BuiltAnew, Dialogue, PageRefused, Question
+from obslog.cli.paper.read_back import show_read_back
+from obslog.cli.terminal.keeping import compute_ahead
+from obslog.cli.terminal.screen import Screen
+from obslog.cli.terminal.state import State
+from obslog.errors import ObslogError
+from obslog.times import read_date
+
+if TYPE_CHECKING:
+    from obslog.club.paper.page import Heading, PaperPage, SetupHead
+    from obslog.club.paper.trials import ReadBack
+    from obslog.records.opening import Database
+
+YES, NO = ("y", "yes"), ("n", "no")
+GO_ON = "Go on where you were: obslog night type-up"
+SITE = Question("site", "Site: ", "site")
+NIGHT = Question("night", "Night of (the date of its evening, like 2026-03-02): ")
+HEADING = (
+    Question("present", "Who was there (names, commas between): ", "member"),
+    Question("sky", "Sky (scale and number, commas between, like antoniadi 2): ", "scale"),
+    Question("note", "Note on the night: "),
+)
+MOUNT = Question("mount", "Mount (blank: none): ", "mount")
+OF_SETUP = (
+    Question("tube", "Tube: ", "tube"),
+    Question("eyepiece", "Eyepiece: ", "eyepiece"),
+    Question("observer", "Observer: ", "member"),
+    Question("started_at", "Set up at (like 20:10): "),
+)
+OF_NO_MOUNT = ("observer",)
+ONE_LINE = Question(
+    LINE, "Line (21:05 saw M 81; oval glow), setup for another set-up, or blank to end: ", LINE
+)
+SEVERAL = ("present", "sky")
+
+
+class Interrupted(ObslogError):
+    def __init__(self, draft: Path) -> None:
+        super().__init__(f"The night is not saved yet; the answers so far are in {draft}.", GO_ON)
+
+
+class NotSaved(ObslogError):
+    def __init__(self) -> None:
+        super().__init__("Nothing was saved, and the draft is dropped.", "Begin anew: obslog night type-up")
+
+
+def show_saved(screen: Screen, saved: "ReadBack") -> None:
+    screen.line(f"Saved. One obslog undo takes the whole night of {saved.night.night} back.")
+
+
+def type_up(database: "Database", now: datetime, state: State) -> "ReadBack":
+    """Type up a night from paper.
+
+    It asks in the order of the paper, and reads the night back before it is saved. A blank answer is "not known".
+    After an interruption it goes on where it was. "page" shows what is typed so far, "back" goes to the answer
+    before, "change 3" changes the third. A line that is questioned is taken as it is where it ends in !.
+    """
+    from obslog.cli.paper.reading import reader_for
+
+    answers = Answers(_draft_beside(state.target))
+    dialogue = Dialogue(answers=answers, screen=state.screen, reader=reader_for(state, database))
+    try:
+        return _from_first_answer_to_saving(dialogue, database, now, state)
+    except EOFError as error:
+        raise Interrupted(answers.draft) from error
+    except PageRefused:
+        answers.drop_draft()
+        raise
+    except KeyboardInterrupt:
+        if answers.draft.exists():
+            state.screen.note(f"\nThe answers so far are kept. {GO_ON}")
+        raise
+
+
+def _from_first_answer_to_saving(
+    dialogue: Dialogue, database: "Database", now: datetime, state: State
+) -> "ReadBack":
+    from obslog.club.paper.trials import read_back, save
+
+    _resume(dialogue)
+    while True:
+        page = _page(dialogue, database, now)
+        show_read_back(state.screen, read_back(database, page, now))
+        answer = dialogue.confirm("Save it? (yes; no to drop it; back to go on typing; blank for later) ")
+        if answer in NO:
+            dialogue.answers.drop_draft()
+            raise NotSaved
+        if answer in YES:
+            break
+        if answer != "back":
+            raise Interrupted(dialogue.answers.draft)
+        dialogue.answers.without_last()
+    saved = save(database, page, state.now())
+    dialogue.answers.drop_draft()
+    compute_ahead(database, state.screen)
+    return saved
+
+
+def _resume(dialogue: Dialogue) -> None:
+    """Take the answers of an earlier, interrupted time first, if there are any and they are wanted."""
+    found = dialogue.answers.in_draft()
+    if not found:
+        return
+    begins = ", ".join(answer.text for answer in found[:2])
+    dialogue.screen.note(
+        f"An unfinished night with {len(found)} answers is here: {begins}. The last answer was {found[-1].text!r}."
+    )
+    while True:
+        answer = dialogue.confirm("Go on with it? (yes, or no to drop it) ")
+        if answer in YES:
+            dialogue.answers.begin_again(found)
+            return
+        if answer in NO:
+            dialogue.answers.drop_draft()
+            return
+
+
+def _page(dialogue: Dialogue, database: "Database", now: datetime) -> "PaperPage":
+    """The page, built from its answers as often as these are changed."""
+    while True:
+        try:
+            return _built(dialogue, database, now)
+        except BuiltAnew:
+            continue
+
+
+def _built(dialogue: Dialogue, database: "Database", now: datetime) -> "PaperPage":
+    from obslog.club.paper.page import PaperPage, order_remark
+
+    page = PaperPage(heading=_heading(dialogue, database, now))
+    page = page.with_part(_setup(dialogue, database, page.heading, now))
+    while True:
+        replayed = dialogue.is_replaying()
+        grown = dialogue.ask(ONE_LINE, lambda text: _line(database, page, text, now))  # noqa: B023
+        if grown is None:
+            if dialogue.faults:
+                raise PageRefused(dialogue.faults)
+            return page
+        if grown is page:
+            page = page.with_part(_setup(dialogue, database, page.heading, now))
+            continue
+        page = grown
+        remark = order_remark(page)
+        if remark and not replayed:
+            dialogue.screen.note(remark)
+
+
+def _heading(dialogue: Dialogue, database: "Database", now: datetime) -> "Heading":
+    """What is said of the night, each part tried on the records as soon as it is answered."""
+    from obslog.club.paper.page import Heading
+    from obslog.club.paper.trials import site_named, try_heading
+
+    site = dialogue.ask(SITE, lambda text: site_named(database, text))
+    heading = dialogue.ask(
+        NIGHT, lambda text: try_heading(database, Heading(site=site, night=read_date(text)), now)
+    )
+    for question in HEADING:
+        understand = _completed(question.name, heading, lambda whole: try_heading(database, whole, now))
+        heading = dialogue.ask(question, understand)
+    return heading
+
+
+def _setup(dialogue: Dialogue, database: "Database", heading: "Heading", now: datetime) -> "SetupHead":
+    from obslog.club.paper.page import SetupHead
+    from obslog.club.paper.trials import try_setup
+
+    head = SetupHead()
+    for question in (MOUNT, *OF_SETUP):
+        if question is not MOUNT and head.mount is None and question.name not in OF_NO_MOUNT:
+            continue
+        understand = _completed(question.name, head, lambda whole: try_setup(database, heading, whole, now))
+        head = dialogue.ask(question, understand)
+    return head
+
+
+def _completed(name: str, whole: Any, tried: Callable[[Any], Any]) -> Callable[[str], Any]:
+    """Understands an answer as a part of the whole, and tries the whole with it."""
+
+    def understand(text: str) -> Any:
+        parts = tuple(part.strip() for part in text.split(",") if part.strip())
+        return tried(replace(whole, **{name: parts if name in SEVERAL else text or None}))
+
+    return understand
+
+
+def _line(database: "Database", page: "PaperPage", text: str, now: datetime) -> "PaperPage | None":
+    """The page with that line; the page itself where another set-up begins, None at the end."""
+    from obslog.club.paper.page import NothingOnPage, read_page_line
+    from obslog.club.paper.trials import try_line
+
+    if text.casefold() == SETUP:
+        return page
+    if text:
+        return try_line(database, page, read_page_line(text), now)
+    if page.is_blank:
+        raise NothingOnPage
+    return None
+
+
+def _draft_beside(target: str) -> Path:
+    """Beside the database's file; for a server, in the folder of one's own database."""
+    from obslog.settings import default_database_path
+
+    path = default_database_path() if "://" in target else Path(target)
+    return path.with_name(f"{path.name}.type-up.json")

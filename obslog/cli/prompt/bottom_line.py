@@ -1,0 +1,51 @@
+"""The bottom line of the prompt: where and when one is, what is set up, and how long until the sky changes."""
+
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from obslog.club.evening.asked import Settings
+from obslog.club.evening.standing import Standing
+from obslog.times import shown_local
+
+if TYPE_CHECKING:
+    from obslog.club.evening.night_hours import Change
+
+GAP = "  "
+
+
+def bottom_line(
+    standing: Standing, settings: Settings, change: "Change | None", now: datetime, width: int
+) -> str:
+    """The parts that are known, on as many lines as they need."""
+    return "\n".join(_packed(list(parts(standing, settings, change, now)), width))
+
+
+def parts(standing: Standing, settings: Settings, change: "Change | None", now: datetime) -> list[str]:
+    """What the bottom line says, part by part."""
+    said = [standing.site or "no site", shown_local(now, standing.zone)]
+    if standing.night is None:
+        said.append("no night open")
+    elif standing.several:
+        said.append(f"{len(standing.several)} set-ups open: setup MOUNT")
+    elif standing.mount is None:
+        said.append("no set-up")
+    else:
+        said += [standing.mount, f"next {standing.next_number}"]
+    if standing.pier is not None:
+        said.append(f"pier {standing.pier}")
+    if change is not None and change.at_utc > now:
+        said.append(f"{change.what} in {max(1, round((change.at_utc - now).total_seconds() / 60))} min")
+    if settings.quiet:
+        said.append("quiet")
+    return said
+
+
+def _packed(said: list[str], width: int) -> list[str]:
+    lines = [""]
+    for part in said:
+        grown = f"{lines[-1]}{GAP}{part}" if lines[-1] else part
+        if lines[-1] and len(grown) > width:
+            lines.append(part[:width])
+        else:
+            lines[-1] = grown[:width]
+    return lines

@@ -1,0 +1,75 @@
+"""What the prompt itself keeps beside the database, readable by nobody else: its settings, and the lines typed."""
+
+import json
+import os
+from collections.abc import Iterable
+from dataclasses import asdict
+from pathlib import Path
+from typing import BinaryIO
+
+from obslog.club.evening.asked import Settings
+from obslog.settings import default_database_path
+
+MOST_LINES = 2000
+
+
+def beside_database(target: str, ending: str) -> Path:
+    """A file of one's own beside the database's file; for a server, in the folder of one's own database."""
+    path = default_database_path() if "://" in target else Path(target)
+    return path.with_name(f"{path.name}.{ending}")
+
+
+class KeptSettings:
+    """The settings in their file. Written whole or not at all, and on the disk when `write` returns."""
+
+    def __init__(self, path: Path) -> None:
+        self._path = path
+        self._known: Settings | None = None
+
+    def read(self) -> Settings:
+        """As they were last kept; the usual ones where nothing can be read."""
+        try:
+            told = json.loads(self._path.read_text(encoding="utf-8"))
+            found = Settings(**{name: told[name] for name in ("site", "mount", "quiet")})
+        except (OSError, ValueError, LookupError, TypeError):
+            found = Settings()
+        self._known = found
+        return found
+
+    def write(self, settings: Settings) -> None:
+        if settings == self._known:
+            return
+        draft = self._path.with_name(f"{self._path.name}.new")
+        with open_privately(draft, os.O_WRONLY | os.O_CREAT | os.O_TRUNC) as file:
+            file.write(json.dumps(asdict(settings)).encode())
+            file.flush()
+            os.fsync(file.fileno())
+        draft.replace(self._path)
+        self._known = settings
+
+
+class KeptLines:
+    """The lines typed at a terminal, one a line in their file, the newest last."""
+
+    def __init__(self, path: Path) -> None:
+        self._path = path
+
+    def newest_first(self) -> Iterable[str]:
+        try:
+            lines = self._path.read_text(encoding="utf-8", errors="replace").splitlines()
+        except OSError:
+            return []
+        return lines[: -MOST_LINES - 1 : -1]
+
+    def add(self, line: str) -> None:
+        with open_privately(self._path, os.O_WRONLY | os.O_CREAT | os.O_APPEND) as file:
+            file.write((" ".join(line.split()) + "\n").encode("utf-8", errors="replace"))
+
+
+def open_privately(path: Path, flags: int) -> BinaryIO:
+    """A file to write to that only its owner may read, also where it was there before."""
+    path.parent.mkdir(parents=True, exist_ok=True)  # that of a server's may not be there yet
+    descriptor = os.open(path, flags, 0o600)
+    if hasattr(os, "fchmod"):
+        os.fchmod(descriptor, 0o600)
+    return os.fdopen(descriptor, "wb")

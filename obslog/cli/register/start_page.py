@@ -1,0 +1,130 @@
+"""What a club has on record of its first things, tonight in a line, and the commands that come next."""
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+from zoneinfo import ZoneInfo
+
+from obslog.cli.terminal.screen import Screen
+from obslog.errors import quoted
+from obslog.vocabulary import SUN_CAUTION
+
+if TYPE_CHECKING:
+    from obslog.club.register.first_things import FirstThing
+    from obslog.club.targets.sky_tonight import SunMoon
+
+Known = Mapping[str, Any]
+_MISSING_WORDS = {
+    "lat_deg": "latitude",
+    "lon_deg": "longitude",
+    "zone": "time zone",
+    "mount_type": "type",
+    "controller": "controller",
+    "aperture_mm": "aperture",
+    "focal_mm": "focal length",
+    "field_deg": "apparent field",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class StartPage:
+    """One thing of each kind, and the Sun and Moon of tonight at the site where its place is known."""
+
+    things: "list[FirstThing]"
+    tonight: "SunMoon | None" = None
+    zone: ZoneInfo | None = None
+
+    @property
+    def complete(self) -> bool:
+        return not any(thing.missing for thing in self.things)
+
+    def named(self, kind: str) -> str:
+        """The name as one types it; only where the page is complete."""
+        return quoted(next(thing.name or "" for thing in self.things if thing.kind == kind))
+
+
+def as_document(page: StartPage) -> dict[str, object]:
+    """What --json prints."""
+    things = [
+        {"kind": thing.kind, "name": thing.name, "missing": thing.missing, "record": thing.known or None}
+        for thing in page.things
+    ]
+    return {"complete": page.complete, "asked_for": things, "tonight": page.tonight}
+
+
+def show_start(screen: Screen, page: StartPage) -> None:
+    screen.line(SUN_CAUTION)
+    screen.fields((thing.kind, _told(thing)) for thing in page.things)
+    if page.tonight is not None and page.zone is not None:
+        from obslog.club.targets.sky_words import dark_words, moon_words
+
+        site = next(thing.name for thing in page.things if thing.kind == "site")
+        screen.line(
+            f"Tonight at {site}: {dark_words(page.tonight, page.zone)}. "
+            f"Moon: {moon_words(page.tonight, page.zone)}."
+        )
+    if not page.complete:
+        screen.line("Go on with what is missing: obslog start", style="bold")
+        return
+    screen.line("What comes next:", style="bold")
+    for line, what in _next_commands(page):
+        screen.line(line, indent=2, hang=2)
+        screen.line(what, indent=6)
+
+
+def _next_commands(page: StartPage) -> Iterator[tuple[str, str]]:
+    site, mount, tube = (page.named(kind) for kind in ("site", "mount", "tube"))
+    eyepiece, member = page.named("eyepiece"), page.named("member")
+    yield f"obslog brief --site {site}", "before you go: tonight on one screen"
+    yield f"obslog night start {site} --with {member}", "when you are there: it begins the night"
+    yield (
+        f"obslog setup start {mount} --tube {tube} --observer {member} --eyepiece {eyepiece}",
+        "when the mount is set up: from then on each sync and each object is one line",
+    )
+    yield "obslog sync --help", "how such a line is written"
+
+
+def _told(thing: "FirstThing") -> str:
+    """What is on record of a thing in a line, and what is not."""
+    if thing.name is None:
+        return "none yet"
+    details = "; ".join(part for part in _DETAILS[thing.kind](thing.known) if part)
+    missing = ", ".join(_MISSING_WORDS[column] for column in thing.missing)
+    told = "; ".join(part for part in (thing.name, details, missing and f"{missing} not known yet") if part)
+    return f"{told}; and {thing.others} more" if thing.others else told
+
+
+def _site(known: Known) -> Iterator[str]:
+    from obslog.grammar.place_words import place_in_words
+
+    if known["lat_deg"] is not None and known["lon_deg"] is not None:
+        yield place_in_words(known["lat_deg"], known["lon_deg"])
+    yield known["zone"] or ""
+    elevation_m = known["elevation_m"]
+    yield "elevation not known" if elevation_m is None else f"{elevation_m:g} m above the sea"
+
+
+def _mount(known: Known) -> Iterator[str]:
+    yield str(known["mount_type"] or "")
+    yield f"controller {known['controller']}" if known["controller"] else ""
+
+
+def _tube(known: Known) -> Iterator[str]:
+    aperture, focal = known["aperture_mm"], known["focal_mm"]
+    yield f"aperture {aperture:g} mm" if aperture else ""
+    ratio = f", f/{focal / aperture:.3g}" if aperture and focal else ""
+    yield f"focal length {focal:g} mm{ratio}" if focal else ""
+
+
+def _eyepiece(known: Known) -> Iterator[str]:
+    yield f"focal length {known['focal_mm']:g} mm" if known["focal_mm"] else ""
+    yield f"apparent field {known['field_deg']:g}°" if known["field_deg"] else ""
+
+
+_DETAILS: Mapping[str, Callable[[Known], Iterator[str]]] = {
+    "site": _site,
+    "mount": _mount,
+    "tube": _tube,
+    "eyepiece": _eyepiece,
+    "member": lambda _known: iter(()),
+}

@@ -1,0 +1,118 @@
+"""A line of the evening done: read, carried out through the club's own acts, answered.
+
+What changes the records is on disk when the answer is given.
+"""
+
+from collections.abc import Callable
+from datetime import datetime
+from functools import partial
+from typing import Any
+
+from obslog.club.evening import gear_lines, looking_lines, pointing_lines, tending_lines
+from obslog.club.evening.asked import Answer, Asked, NothingMore, NoTimeHere, Settings
+from obslog.club.evening.standing import standing
+from obslog.club.evening.verbs import VERBS
+from obslog.club.register.undo import redo, undo
+from obslog.club.register.usual_choices import Me
+from obslog.grammar.lines import Line, read_line
+from obslog.records.opening import Database
+from obslog.vocabulary import Role, Sighting
+
+Act = Callable[[Asked], Any]
+TAKES_A_TIME = frozenset(
+    {
+        "sync", "check", "goto", "saw", "suspected", "not-seen", "snag", "edit", "tick", "where", "when", "brief",
+        "checklist", "pole", "targets", "night", "setup", "pier", "flip", "sky",
+    }
+)  # fmt: skip
+ALONE = frozenset({"undo", "redo", "flip", "next", "list", "brief", "pole", "quit"})
+ACTS: dict[str, Act] = {
+    **{role.value: partial(pointing_lines.arrive, role=role) for role in Role},
+    "saw": tending_lines.saw,
+    "suspected": lambda asked: tending_lines.saw(asked, Sighting.SUSPECTED),
+    "not-seen": lambda asked: tending_lines.saw(asked, Sighting.NOT_SEEN),
+    "snag": tending_lines.snag,
+    "edit": lambda asked: (
+        tending_lines.correct_seen(asked)
+        if asked.line.words[:1] and asked.line.words[0].casefold() == "saw"
+        else pointing_lines.correct(asked)
+    ),
+    "undo": lambda asked: {"undone": undo(asked.database, asked.now)},
+    "redo": lambda asked: {"redone": redo(asked.database, asked.now)},
+    "pier": gear_lines.pier,
+    "flip": gear_lines.flip,
+    "tick": tending_lines.tick,
+    "battery": tending_lines.battery,
+    "sky": tending_lines.sky,
+    "note": tending_lines.note,
+    "help": looking_lines.helped,
+    "eyepiece": gear_lines.eyepiece,
+    "quit": lambda _asked: None,
+}
+LOOKING: dict[str, Callable[[Asked], looking_lines.Shown]] = {
+    "next": looking_lines.next_step,
+    "where": looking_lines.where,
+    "when": looking_lines.when,
+    "list": looking_lines.listed,
+    "brief": looking_lines.brief,
+    "checklist": looking_lines.checklist,
+    "pole": looking_lines.pole,
+    "targets": looking_lines.targets,
+}
+"""These give what a screen needs beside the value."""
+SETTING: dict[str, Callable[[Asked], tuple[object, Settings]]] = {
+    "night": gear_lines.night,
+    "setup": gear_lines.setup,
+    "quiet": gear_lines.quiet,
+}
+"""These change what holds for the lines that follow."""
+
+
+def nobody() -> None:
+    """Who types here, where nobody has said so."""
+
+
+def take_line(
+    database: Database,
+    typed: str,
+    settings: Settings,
+    now: datetime,
+    *,
+    sure: bool = False,
+    target: str | None = None,
+    me: Me = nobody,
+) -> Answer:
+    """Do what a line says. `sure` takes what is questioned, `target` stands for the name that was written.
+
+    Raises EmptyLine, UnknownVerb, UnknownTarget, Doubtful, and whatever its act does; then nothing is kept.
+    """
+    line = read_line(typed, tuple(VERBS))
+    _check(line)
+    here = standing(database, settings.mount, settings.site)
+    asked = Asked(
+        database=database,
+        line=line,
+        now=now,
+        settings=settings,
+        standing=here,
+        me=me,
+        target=target,
+        sure=sure or line.sure,
+    )
+    beside: object = None
+    if line.verb in LOOKING:
+        value, beside = LOOKING[line.verb](asked)
+    elif line.verb in SETTING:
+        value, settings = SETTING[line.verb](asked)
+    else:
+        value = ACTS[line.verb](asked)
+    return Answer(
+        verb=line.verb, value=value, settings=settings, beside=beside, taken=tuple(dict.fromkeys(asked.taken))
+    )
+
+
+def _check(line: Line) -> None:
+    if line.at is not None and line.verb not in TAKES_A_TIME:
+        raise NoTimeHere(line.verb)
+    if line.verb in ALONE and (line.words or line.text):
+        raise NothingMore(line.verb, line.words, VERBS[line.verb].written)

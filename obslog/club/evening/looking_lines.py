@@ -1,0 +1,147 @@
+"""Lines that only look: where and when things are, what is on record, what to do next. Heavy imports stay inside."""
+
+from datetime import datetime
+from typing import Any
+
+from obslog.club.evening.asked import Asked, Said
+from obslog.club.evening.tending_lines import NoMountKnown, NoSiteKnown, NothingSaid
+from obslog.club.evening.verbs import VERBS, Verb
+from obslog.club.night.observations import list_observations
+from obslog.club.night.open_night import NightChoice
+from obslog.club.night.setups import show_setup
+from obslog.club.register.observing_site import ObservingSite, instant_at, observing_site
+from obslog.errors import WrongInput
+from obslog.grammar.lines import read_verb
+from obslog.grammar.target_names import UnknownTarget
+from obslog.sky.names.lookup import UnknownInSky
+
+Shown = tuple[Any, object]
+"""A value, and what a screen needs beside it."""
+
+
+class NotInTheSky(UnknownTarget):
+    """A name that was looked for, and that nothing would be kept under."""
+
+    def __init__(self, name: str, error: UnknownInSky) -> None:
+        super().__init__(name, name.split(), error, error.nearest)
+        self.hint = error.hint
+
+
+def where(asked: Asked) -> Shown:
+    """Where something stands, now or at the line's time."""
+    from obslog.club.targets.sky_tonight import where_is
+
+    view = _view(asked)
+    at_utc = instant_at(view, asked.line.at, asked.now, planning=asked.line.at is not None)
+    return _found(asked, lambda name: where_is(view, name, at_utc)), at_utc.astimezone(view.zone)
+
+
+def when(asked: Asked) -> Shown:
+    """When something is up tonight and through the year."""
+    from obslog.club.targets.sky_tonight import when_is
+
+    view = _view(asked)
+    return _found(asked, lambda name: when_is(view, name, _planned(asked, view))), view.zone
+
+
+def pole(asked: Asked) -> Shown:
+    from obslog.club.targets.sky_tonight import pole_now
+
+    view = _view(asked)
+    at_utc = instant_at(view, asked.line.at, asked.now, planning=asked.line.at is not None)
+    return pole_now(view, at_utc), view.zone
+
+
+def brief(asked: Asked) -> Shown:
+    from obslog.club.checklist.briefing import brief as make_brief
+
+    view, here = _view(asked), asked.standing
+    mounts = [here.mount] if here.mount else []
+    return make_brief(
+        asked.database, view, _planned(asked, view), mounts, member_name=here.observer
+    ), view.zone
+
+
+def checklist(asked: Asked) -> Shown:
+    """The checklist of the mount that is set up, else of the one used last."""
+    from obslog.club.checklist.checklist import checklist as make_checklist
+
+    view, here = _view(asked), asked.standing
+    if here.last_mount is None:
+        raise NoMountKnown
+    short = asked.words.casefold()
+    if not "short".startswith(short):
+        raise WrongInput(
+            f"{asked.words!r} says nothing behind checklist.", "Write: checklist, or checklist short"
+        )
+    made = make_checklist(
+        asked.database, here.last_mount, view.site, _planned(asked, view), member_name=here.observer
+    )
+    return made, bool(short)
+
+
+def targets(asked: Asked) -> Shown:
+    from obslog.club.targets.planned_targets import Wish
+    from obslog.club.targets.target_plan import plan_targets
+    from obslog.errors import UnknownName
+
+    view, here, listed = _view(asked), asked.standing, asked.words.casefold()
+    lists = [name for name in VERBS["targets"].words if listed and name.startswith(listed)]
+    if listed and len(lists) != 1:
+        raise UnknownName(
+            "list", asked.words, VERBS["targets"].words, see="Lists: messier, caldwell, doubles."
+        )
+    wish = Wish(mount=here.mount, tube=here.tube, listed=lists[0] if lists else None, wanderers=not lists)
+    return plan_targets(asked.database, view, _planned(asked, view), wish), view.zone
+
+
+def listed(asked: Asked) -> Shown:
+    """The arrivals of the set-up that is open, or was last, and what was seen in its night."""
+    page = show_setup(asked.database, asked.setup)
+    return (page, list_observations(asked.database, NightChoice(page.site, page.night))), None
+
+
+def next_step(asked: Asked) -> Shown:
+    """What to do next; in a set-up, which stars to sync on and what each buys."""
+    here = asked.standing
+    if here.night is None:
+        return Said(("Start the night: night start SITE", "Before it: brief, checklist.")), None
+    if here.setup is None:
+        return Said(("Start the set-up: setup start MOUNT",)), None
+    from obslog.club.aligning.star_candidates import limits_of
+    from obslog.club.aligning.sync_star_plan import plan_stars
+    from obslog.club.aligning.usual_limits import FAINTEST_MAG, HIGHEST_ALT_DEG, LOWEST_ALT_DEG
+
+    view = _view(asked)
+    limits = limits_of(LOWEST_ALT_DEG, HIGHEST_ALT_DEG, FAINTEST_MAG, view.horizon)
+    assert here.mount is not None, "a set-up is of a mount"
+    plan = plan_stars(asked.database, here.mount, here.tube, view, asked.now, 3, limits)
+    return plan, f"{plan.mount} at {view.site}, {asked.now.astimezone(view.zone):%Y-%m-%d %H:%M}"
+
+
+def helped(asked: Asked) -> tuple[Verb, ...]:
+    """How a line of the verb is written; of all verbs without one."""
+    if not asked.line.words:
+        return tuple(VERBS.values())
+    return (VERBS[read_verb(asked.line.words[0], tuple(VERBS))],)
+
+
+def _view(asked: Asked) -> ObservingSite:
+    if asked.standing.site is None:
+        raise NoSiteKnown
+    return asked.standing.view or observing_site(asked.database, asked.standing.site)
+
+
+def _planned(asked: Asked, view: ObservingSite) -> datetime:
+    return instant_at(view, asked.line.at, asked.now, planning=True)
+
+
+def _found(asked: Asked, look: Any) -> Any:
+    """What looking for the line's object gives. Raises UnknownTarget."""
+    name = asked.target or asked.words
+    if not name:
+        raise NothingSaid(asked.line.verb, VERBS[asked.line.verb].written)
+    try:
+        return look(name)
+    except UnknownInSky as error:
+        raise NotInTheSky(name, error) from error

@@ -1,0 +1,1 @@
+"""What is said at once, while a set-up lasts."""

@@ -1,0 +1,105 @@
+"""The first star of a set-up that landed far off: asked about before it is recorded, and the mistake named."""
+
+from datetime import datetime
+
+import numpy as np
+from sqlalchemy import func, select
+from sqlalchemy.orm import Session
+
+from obslog.club.aligning.first_star_mistakes import FirstMiss, causes_of_miss, read_club_record
+from obslog.club.aligning.star_candidates import BelowTheHorizon
+from obslog.club.checklist.first_stars import FIRST_STAR_FAR_ARCMIN
+from obslog.club.checklist.measured_faults import CAUSE_FROM, NO_MISTAKE_OF_A_STEP
+from obslog.club.live.answers import LiveAnswer, LiveKind
+from obslog.club.live.situation import Situation
+from obslog.club.night.open_night import Where
+from obslog.club.night.plausibility import Doubtful
+from obslog.club.register.observing_site import view_from
+from obslog.estimate_words import chance_words
+from obslog.grammar.target_names import Target, target_named
+from obslog.pointing.mistakes.posterior import LikelyCause
+from obslog.records.tables.logbook_tables import Arrival
+from obslog.sky.names.lookup import found_or_none
+from obslog.vocabulary import MountType, Role
+
+FEW_ARRIVALS = 3
+"""With more on record the observer has found a way on: a sync shifts a wrong clock away, but for an altaz mount."""
+
+
+class FirstStarFarOff(Doubtful):
+    """The first star of a set-up stood so far off that something was keyed in wrongly."""
+
+    def __init__(self, target: str, miss_arcmin: float, cause: LikelyCause) -> None:
+        self.cause = cause
+        super().__init__(
+            f"{target} stood {_degrees(miss_arcmin)} off. Most likely ({chance_words(cause.probability)}): "
+            f"{cause.what}.",
+            f"{cause.remedy} To record it as it is, add --sure.",
+        )
+
+
+def first_star_question(
+    session: Session,
+    where: Where,
+    role: Role,
+    target: Target,
+    at_utc: datetime,
+    offset: tuple[float, float] | None,
+) -> FirstStarFarOff | None:
+    """What to ask before the first star of a set-up is recorded; None where nothing is to be asked.
+
+    `offset` is east and north in arcminutes, None where it was not measured. Costs nothing for a star within
+    three degrees. A star that was gone to before is no reason to pass: only a sync settles the matter.
+    """
+    if offset is None or np.hypot(*offset) <= FIRST_STAR_FAR_ARCMIN:
+        return None
+    syncs = select(func.count()).where(Arrival.setup_id == where.setup.id, Arrival.role == Role.SYNC)
+    if session.scalar(syncs):
+        return None
+    cause = _likeliest(session, where, target.name, at_utc, offset)
+    return None if cause is None else FirstStarFarOff(target.name, float(np.hypot(*offset)), cause)
+
+
+def first_star_answers(session: Session, at: Situation) -> list[LiveAnswer]:
+    """The likeliest mistake behind a first star far off, while the set-up is young."""
+    altaz = at.where.mount.mount_type is MountType.ALTAZ
+    if not at.on_record or (len(at.on_record) > FEW_ARRIVALS and not altaz):
+        return []
+    first = at.on_record[0]
+    east, north = first.offset_east_arcmin, first.offset_north_arcmin
+    if east is None or north is None or np.hypot(east, north) <= FIRST_STAR_FAR_ARCMIN:
+        return []
+    target = target_named(first.target)
+    cause = _likeliest(session, at.where, target.name, first.at_utc, (east, north))
+    if cause is None:
+        return []
+    miss = _degrees(float(np.hypot(east, north)))
+    chance = chance_words(cause.probability)
+    words = f"{first.target} stood {miss} off; most likely ({chance}): {cause.what}. {cause.remedy}"
+    if any(arrival.role == Role.SYNC for arrival in at.on_record):
+        words += " Then align anew: a sync does not mend it."
+    return [
+        LiveAnswer(kind=LiveKind.FIRST_STAR, words=words, about=f"{first.id}", probability=cause.probability)
+    ]
+
+
+def _likeliest(
+    session: Session, where: Where, star: str, at_utc: datetime, offset: tuple[float, float]
+) -> LikelyCause | None:
+    """The mistake that most probably explains the miss; None where none is likelier than not."""
+    view = view_from(where.site) if where.site.lat_deg is not None and where.site.zone else None
+    if view is None or found_or_none(star) is None:
+        return None
+    miss = FirstMiss(star=star, east_deg=offset[0] / 60, north_deg=offset[1] / 60)
+    kind = where.mount.mount_type or MountType.GERMAN
+    try:
+        cause = causes_of_miss(read_club_record(session), view, at_utc, [miss], kind)[0]
+    except BelowTheHorizon:
+        return None
+    if cause.probability < CAUSE_FROM or cause.cause in NO_MISTAKE_OF_A_STEP:
+        return None
+    return cause
+
+
+def _degrees(arcmin: float) -> str:
+    return f"{arcmin / 60:.0f}°" if arcmin >= 600 else f"{arcmin / 60:.1f}°"

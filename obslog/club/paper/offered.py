@@ -1,0 +1,53 @@
+"""What a half-typed answer of a page may become: names on record, words of a list, a line's verb and star."""
+
+from obslog.club.paper.page import VERBS
+from obslog.errors import ObslogError
+from obslog.grammar.name_choice import begins_a_word
+from obslog.records.name_lookup import KINDS, names
+from obslog.records.opening import Database
+from obslog.sky.names.deepsky_names import common_names
+from obslog.sky.names.spelling import folded
+from obslog.sky.names.stars import known_names
+from obslog.vocabulary import SkyScale, Step
+
+LINE, SCALE = "line", "scale"
+MOST = 60
+Offers = list[tuple[str, int]]
+
+
+def offered_for(database: Database, kind: str | None, begun: str) -> Offers:
+    """What may stand at the end of an answer of that kind, each with how many of its last signs it takes the place of.
+
+    Of several answers with commas between them the last one is completed.
+    """
+    if kind is None:
+        return []
+    if kind == LINE:
+        return _in_line(begun)
+    typed = begun.rpartition(",")[2].lstrip()
+    known = list(SkyScale) if kind == SCALE else _on_record(database, kind)
+    return [(name, len(typed)) for name in known if begins_a_word(typed, name)][:MOST]
+
+
+def _in_line(begun: str) -> Offers:
+    """The verb behind the time, and behind it a step of a snag, or a star or object."""
+    words = begun.split(" ", 2)
+    if len(words) == 2:
+        return [(f"{verb} ", len(words[1])) for verb in VERBS if verb.startswith(words[1].casefold())]
+    if len(words) < 3 or not words[2] or ";" in begun:
+        return []
+    verb, typed = words[1].casefold(), words[2]
+    if "snag".startswith(verb):
+        return [(f"{step} ", len(typed)) for step in Step if step.startswith(typed.casefold())]
+    plain = folded(typed)
+    known = (*known_names(), *(name for name, _ in common_names()))
+    found = sorted({name for name in known if plain and folded(name).startswith(plain)})
+    return [(name, len(typed)) for name in found][:MOST]
+
+
+def _on_record(database: Database, kind: str) -> list[str]:
+    try:
+        with database.read() as session:
+            return list(names(session, KINDS[kind]))
+    except ObslogError:
+        return []

@@ -1,0 +1,122 @@
+"""What the fit of a mount leaves out, a plain line each with its evidence: changes, readings, shifts."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from math import hypot
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from obslog.errors import quoted
+from obslog.estimate_words import size_words
+from obslog.pointing.joint_fit.words import ARCMIN
+from obslog.values import Estimate, SetupId
+from obslog.vocabulary import MisfitKind
+
+if TYPE_CHECKING:
+    from obslog.pointing.misfit.changes import Change
+    from obslog.pointing.misfit.columns import Cause
+    from obslog.pointing.misfit.examined import Examined
+
+TERMS = ("cone", "squareness", "sag")
+TERM_WORDS = {"cone": "cone error", "squareness": "squareness", "sag": "sag"}
+SAID_FROM = 1.2
+"""Set-ups that differ by less than this factor more than they should are widened for, without a word."""
+ONE_OF_MANY = 1000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """One thing that the model leaves out; sizes in arcminutes, None where it is not a size; `since` of a change."""
+
+    kind: MisfitKind
+    words: str
+    size_arcmin: float | None
+    sd_arcmin: float | None
+    since: date | None
+
+
+def findings_of(mount: str, setups: Sequence[SetupId], examined: "Examined") -> list[Finding]:
+    """Of these set-ups of a mount: changes in order of time, then what is at work, then what nothing explains."""
+    found = [
+        _change(mount, setups, examined, change)
+        for change in sorted(examined.left_out.changes, key=lambda change: change.setup)
+    ]
+    place = 0
+    for cause, chance in examined.left_out.causes:
+        found.append(_cause(examined, cause, chance, place))
+        place += len(cause.columns)
+    if examined.left_out.scale >= SAID_FROM:
+        found.append(_unexplained(examined.left_out.scale))
+    return found
+
+
+def _change(mount: str, setups: Sequence[SetupId], examined: "Examined", change: "Change") -> Finding:
+    """The change as the fit with both eras has it: the scan that found it took one scatter for both."""
+    era, term = int(examined.left_out.eras[change.setup]), TERMS[change.term]
+    before, after = (getattr(examined.fit.mechanical[number], term) for number in (era - 1, era))
+    size = Estimate(after.value - before.value, hypot(before.sd, after.sd), after.count, determined=True)
+    last, first = setups[change.setup - 1].night, setups[change.setup].night
+    words = (
+        f"{TERM_WORDS[term]} changed by {size_words(size, ARCMIN)} between the nights of {last} and {first}, with no "
+        f"service on record then ({_chance_words(change.p)}). Was it knocked, or worked on? Record it: "
+        f'obslog service add {quoted(mount)} --on {first} --mechanical "what was done"'
+    )
+    return Finding(
+        kind=MisfitKind.CHANGE, words=words, size_arcmin=size.value, sd_arcmin=size.sd, since=first
+    )
+
+
+def _cause(examined: "Examined", cause: "Cause", chance: float, place: int) -> Finding:
+    effects = examined.left_out.effects
+    columns = slice(place, place + len(cause.columns))
+    values, covariance = effects.values[columns], effects.covariance[columns, columns]
+    size = float(np.hypot(*values)) if values.size == 2 else abs(float(values[0]))
+    toward = values / max(size, 1e-9)
+    sd = float(np.sqrt(toward @ covariance @ toward))
+    said = size_words(Estimate(size, sd, 0, determined=True), ARCMIN)
+    words = f"{_CAUSES[cause.kind].format(size=said, way=_way_words(values), who=cause.who)} ({_chance_words(chance)})"
+    return Finding(kind=cause.kind, words=words, size_arcmin=size, sd_arcmin=sd, since=None)
+
+
+_CAUSES = {
+    MisfitKind.SIDE_OF_PIER: (
+        "with the tube west of the pier stars stand {size} further {way} than with it east: something shifts at the "
+        "flip (a mirror, slack in the declination axis), and part of that cannot be told from cone error"
+    ),
+    MisfitKind.OBSERVER: "{who} reads stars {size} further {way} than the rest do",
+    MisfitKind.DIRECTION: (
+        "where stars stand depends by {size} on the side from which the mount came: slack in the gears; end each "
+        "go-to, and each centring, with the same keys"
+    ),
+    MisfitKind.ALTITUDE: (
+        "low stars are off by {size} at 45° that sag does not explain: look whether the controller corrects for "
+        "refraction (obslog mount edit --refraction)"
+    ),
+    MisfitKind.TEMPERATURE: "the tube bends by {size} more for 10 °C",
+}
+
+
+def _unexplained(scale: float) -> Finding:
+    words = (
+        f"set-ups differ {scale:.1f} times as much as their own arrivals explain; all uncertainties here are widened "
+        "by that"
+    )
+    return Finding(kind=MisfitKind.MISFIT, words=words, size_arcmin=None, sd_arcmin=None, since=None)
+
+
+def _way_words(values: "np.ndarray[tuple[int], np.dtype[np.float64]]") -> str:
+    """To which side, where there are two; the lesser only where it is a good part of it."""
+    if values.size < 2:
+        return ""
+    east, north = values
+    ways = ("east" if east >= 0 else "west", abs(east)), ("north" if north >= 0 else "south", abs(north))
+    longest = max(size for _, size in ways)
+    return " and ".join(way for way, size in sorted(ways, key=lambda one: -one[1]) if size > 0.4 * longest)
+
+
+def _chance_words(chance: float) -> str:
+    if chance * ONE_OF_MANY < 1.0:
+        return f"chance alone gives as much less than once in {ONE_OF_MANY}"
+    return f"chance alone gives as much once in {1.0 / chance:.0f}"

@@ -1,0 +1,106 @@
+"""What is known of a mount before a set-up begins: where the fit of that set-up starts from.
+
+It holds plain numbers, so that it can be kept and read without any computing.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from obslog.pointing.joint_fit.answer import PointingFit, SetupFit
+from obslog.pointing.joint_fit.arrivals import Priors
+from obslog.pointing.joint_fit.scatter import TYPICAL_NOISE_ARCMIN, TYPICAL_NOISE_DEGREES
+from obslog.pointing.model.frames import FloatArray
+
+FEWEST_FOR_A_HABIT = 3
+LEAST_POLAR_SD_ARCMIN, MOST_POLAR_SD_ARCMIN = 20.0, 90.0
+"""However well its axis stood so far, tonight's may not; judged."""
+MOST_NOISE_DEGREES = 8.0
+"""Nights differ in wind and hands, and mounts wear: no record tells tonight's scatter better than that; judged."""
+USUAL_WRONG_SHARE, LEAST_WRONG_SHARE, MOST_WRONG_SHARE = 0.05, 0.01, 0.1
+"""One night gone all wrong fills a record with wrong arrivals, and says nothing of tonight's; judged."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MountRecord:
+    """What a mount's earlier set-ups say, arcminutes.
+
+    `mechanical_mean` (3,) and `mechanical_covariance` (3, 3) are of cone, squareness and sag in the present mechanical
+    era; `polar_sd` (2,) is how far its polar axis usually stands from the pole; `noise_arcmin` the scatter per axis of
+    arrivals, known from `noise_degrees` degrees of freedom. `setups` counts the set-ups that this is from.
+    """
+
+    mechanical_mean: FloatArray
+    mechanical_covariance: FloatArray
+    polar_sd: FloatArray
+    noise_arcmin: float
+    noise_degrees: float
+    reading_share: float
+    wrong_share: float
+    setups: int
+
+    def with_usual_mechanics(self) -> "MountRecord":
+        """The same without what is known of cone, squareness and sag: what tonight alone says of them."""
+        return MountRecord(
+            mechanical_mean=np.zeros(3),
+            mechanical_covariance=usual_mechanics(),
+            polar_sd=self.polar_sd,
+            noise_arcmin=self.noise_arcmin,
+            noise_degrees=self.noise_degrees,
+            reading_share=self.reading_share,
+            wrong_share=self.wrong_share,
+            setups=0,
+        )
+
+
+def usual_mechanics() -> FloatArray:
+    """The covariance (3, 3) of cone, squareness and sag of a mount of which nothing is known."""
+    usual = Priors()
+    return np.diag(np.array([usual.cone_arcmin, usual.squareness_arcmin, usual.sag_arcmin]) ** 2)
+
+
+def nothing_known() -> MountRecord:
+    """The record of a mount without earlier set-ups: errors of the usual size."""
+    return MountRecord(
+        mechanical_mean=np.zeros(3),
+        mechanical_covariance=usual_mechanics(),
+        polar_sd=np.full(2, Priors().polar_arcmin),
+        noise_arcmin=TYPICAL_NOISE_ARCMIN,
+        noise_degrees=TYPICAL_NOISE_DEGREES,
+        reading_share=0.0,
+        wrong_share=USUAL_WRONG_SHARE,
+        setups=0,
+    )
+
+
+def record_of(fit: PointingFit, setups_of_era: int, *, serviced_since: bool) -> MountRecord:
+    """What the joint fit of a mount's earlier set-ups says of the next one.
+
+    `setups_of_era` counts those of its last mechanical era; `serviced_since` says that a mechanical service came after
+    them all, which makes its mechanics unknown.
+    """
+    era = fit.mechanical[-1]
+    noise = era.noise
+    degrees = 0.5 * (noise.value / noise.sd) ** 2 if noise.sd > 0.0 else TYPICAL_NOISE_DEGREES
+    return MountRecord(
+        mechanical_mean=np.zeros(3)
+        if serviced_since
+        else np.array([era.cone.value, era.squareness.value, era.sag.value]),
+        mechanical_covariance=usual_mechanics() if serviced_since else era.covariance,
+        polar_sd=_usual_polar_sd(fit.setups),
+        noise_arcmin=noise.value,
+        noise_degrees=float(min(degrees, MOST_NOISE_DEGREES)),
+        reading_share=fit.reading_share,
+        wrong_share=float(np.clip(fit.wrong_share, LEAST_WRONG_SHARE, MOST_WRONG_SHARE)),
+        setups=0 if serviced_since else setups_of_era,
+    )
+
+
+def _usual_polar_sd(setups: tuple[SetupFit, ...]) -> FloatArray:
+    """How far from the pole the axis stood as a rule, by altitude and azimuth: the root mean square."""
+    known = [s for s in setups if s.polar_altitude.determined and s.polar_azimuth.determined]
+    if len(known) < FEWEST_FOR_A_HABIT:
+        return np.full(2, Priors().polar_arcmin)
+    values = np.array([[s.polar_altitude.value, s.polar_azimuth.value] for s in known])
+    usual: FloatArray = np.sqrt(np.mean(values**2, axis=0))
+    return np.clip(usual, LEAST_POLAR_SD_ARCMIN, MOST_POLAR_SD_ARCMIN)

@@ -1,0 +1,1 @@
+"""Tests of the prompt, through a pipe and at a terminal."""

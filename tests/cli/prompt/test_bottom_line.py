@@ -1,0 +1,61 @@
+"""What the bottom line says, and in how much room."""
+
+from dataclasses import replace
+from datetime import UTC, date, datetime
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from obslog.cli.prompt.bottom_line import bottom_line
+from obslog.club.evening.asked import Settings
+from obslog.club.evening.night_hours import Change
+from obslog.club.evening.standing import Standing
+from obslog.vocabulary import PierSide
+
+NOW = datetime(2026, 7, 2, 21, 40, tzinfo=UTC)
+OPEN = Standing(
+    site="Mill Field",
+    zone=ZoneInfo("Europe/London"),
+    night=date(2026, 7, 2),
+    mount="Heron",
+    setup="one",
+    next_number=4,
+)
+DAWN = Change("dawn", datetime(2026, 7, 2, 23, 40, 20, tzinfo=UTC))
+
+
+def test_it_says_where_when_what_and_how_long() -> None:
+    said = bottom_line(replace(OPEN, pier=PierSide.WEST), Settings(), DAWN, NOW, 80)
+    assert said == "Mill Field  22:40  Heron  next 4  pier west  dawn in 120 min"
+
+
+@pytest.mark.parametrize("width", [20, 40, 60])
+def test_it_takes_as_many_lines_as_it_needs(width: int) -> None:
+    said = bottom_line(OPEN, Settings(quiet=True), DAWN, NOW, width)
+    assert all(len(line) <= width for line in said.splitlines())
+    assert said.split() == [
+        "Mill",
+        "Field",
+        "22:40",
+        "Heron",
+        "next",
+        "4",
+        "dawn",
+        "in",
+        "120",
+        "min",
+        "quiet",
+    ]
+
+
+def test_what_is_not_there_is_said() -> None:
+    assert bottom_line(Standing(), Settings(), None, NOW, 80) == "no site  21:40Z  no night open"
+    alone = Standing(site="Mill Field", night=date(2026, 7, 2))
+    assert "no set-up" in bottom_line(alone, Settings(), None, NOW, 80)
+    two = Standing(site="Mill Field", night=date(2026, 7, 2), several=("Bracken", "Heron"))
+    assert "2 set-ups open: setup MOUNT" in bottom_line(two, Settings(), None, NOW, 80)
+
+
+def test_what_has_come_already_is_not_counted_down() -> None:
+    past = Change("dark", datetime(2026, 7, 2, 21, 0, tzinfo=UTC))
+    assert "dark" not in bottom_line(OPEN, Settings(), past, NOW, 80)

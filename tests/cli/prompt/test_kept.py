@@ -1,0 +1,51 @@
+"""What the prompt keeps beside the database: whole or not at all, and for its owner alone."""
+
+from pathlib import Path
+
+import pytest
+
+from obslog.cli.prompt.kept import MOST_LINES, KeptLines, KeptSettings
+from obslog.club.evening.asked import Settings
+
+
+def test_settings_come_back_as_they_were_kept(tmp_path: Path) -> None:
+    path = tmp_path / "club.db.prompt.json"
+    told = Settings(site="Mill Field", mount="Heron", quiet=True)
+    KeptSettings(path).write(told)
+    assert KeptSettings(path).read() == told
+    assert path.stat().st_mode & 0o077 == 0
+    assert [file.name for file in tmp_path.iterdir()] == [path.name]
+
+
+def test_a_folder_that_is_not_there_yet_is_made(tmp_path: Path) -> None:
+    path = tmp_path / "of a person" / "obslog.db.prompt.json"
+    KeptSettings(path).write(Settings(quiet=True))
+    assert KeptSettings(path).read().quiet
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "",
+        "{",
+        "[]",
+        '{"mount": 1}',
+        '{"site": null, "quiet": true}',
+    ],
+)
+def test_what_cannot_be_read_is_as_if_nothing_had_been_kept(tmp_path: Path, text: str) -> None:
+    path = tmp_path / "club.db.prompt.json"
+    path.write_text(text)
+    assert KeptSettings(path).read() == Settings()
+
+
+def test_lines_come_back_newest_first_and_only_so_many(tmp_path: Path) -> None:
+    path = tmp_path / "club.db.prompt-lines"
+    kept = KeptLines(path)
+    assert list(kept.newest_first()) == []
+    path.write_text("".join(f"line {n}\n" for n in range(MOST_LINES)))
+    kept.add("sy vega 3E\n2N")
+    found = list(kept.newest_first())
+    assert found[:2] == ["sy vega 3E 2N", f"line {MOST_LINES - 1}"]
+    assert len(found) == MOST_LINES
+    assert path.stat().st_mode & 0o077 == 0

@@ -1,0 +1,143 @@
+"""Lines are done whole or refused whole: each verb answers, and whatever is typed nothing is kept that was refused."""
+
+import random
+
+import pytest
+
+from obslog.club.evening.acts import take_line
+from obslog.club.evening.asked import NothingMore, NoTimeHere, Said, Settings
+from obslog.club.evening.verbs import VERBS
+from obslog.errors import ObslogError
+from obslog.grammar.lines import EmptyLine, UnknownVerb
+from obslog.records.opening import Database
+from tests.club.evening.typing import NOW, Typing
+
+SAID = (
+    "3E",
+    "2N",
+    "edge",
+    "pw",
+    "m81",
+    "vega",
+    "Regulus",
+    "12.4",
+    ";",
+    "!",
+    "wrong",
+    "heron",
+    "mill",
+    "start",
+    "end",
+)
+SIGNS = (
+    "-1",
+    "9" * 30,
+    "3E3E",
+    "\x00",
+    "nan",
+    "25:61",
+    "é",
+    "\U0001f52d",
+    "''",
+    '"',
+    "%s",
+    "--help",
+    "../..",
+    "0x1",
+)
+TABLES = (
+    "nights", "setups", "arrivals", "observations", "snags", "ticks", "sky_readings", "battery_tests", "attendances",
+    "acts",
+)  # fmt: skip
+
+
+def counted(typing: Typing) -> list[int]:
+    return [typing.rows(f"SELECT count(*) FROM {table}")[0][0] for table in TABLES]
+
+
+def refusal(typing: Typing, line: str) -> ObslogError | None:
+    """Why the line was refused; None where it was done."""
+    try:
+        typing(line)
+    except ObslogError as error:
+        return error
+    return None
+
+
+def test_random_lines_are_done_or_refused_whole(sqlite_database: Database, club_rows: object) -> None:
+    from tests.written_once import put_rows
+
+    put_rows(sqlite_database.engine, club_rows)  # type: ignore[arg-type]
+    typing, rng = Typing(sqlite_database).begun(), random.Random(20260302)
+    heavy = {"brief", "checklist", "targets", "when", "next"}
+    verbs = [verb for verb in VERBS if verb not in heavy]
+    refused = 0
+    for _ in range(250):
+        words = rng.choices((*SAID, *SAID, *SIGNS, *verbs), k=rng.randrange(5))
+        line = " ".join([*rng.choices(["21:05", ""], [1, 4]), rng.choice(verbs), *words])
+        before, settings = counted(typing), typing.settings
+        error = refusal(typing, line)
+        if error is not None:
+            refused += 1
+            assert counted(typing) == before, line
+            assert typing.settings == settings
+            assert error.message, line
+            assert error.hint, line
+    assert 40 < refused < 240, "else the lines say nothing"
+
+
+def test_nothing_and_unknown_words_are_refused(club: Database) -> None:
+    typing = Typing(club)
+    for line in ("", "   ", "21:05"):
+        with pytest.raises(EmptyLine):
+            typing(line)
+    with pytest.raises(UnknownVerb):
+        typing("frobnicate m31")
+
+
+def test_a_time_or_words_where_none_belong_are_refused(club: Database) -> None:
+    typing = Typing(club).begun()
+    with pytest.raises(NoTimeHere):
+        typing("21:05 undo")
+    with pytest.raises(NothingMore):
+        typing("undo everything")
+
+
+def test_what_only_looks_changes_nothing(club: Database) -> None:
+    typing = Typing(club).begun()
+    typing("20:50 sy regulus 3E 2N")
+    typing("sa m81; oval")
+    before = counted(typing)
+    where = typing("wher procyon")
+    assert where.value.name == "Procyon"
+    assert where.value.site == "Mill Field"
+    assert typing("pole").value.star == "Polaris"
+    page, seen = typing("list").value
+    assert [arrival.target for arrival in page.arrivals] == ["Regulus"]
+    assert [entry.target for entry in seen] == ["M 81"]
+    assert typing("checkl short").value.mount == "Heron"
+    assert [verb.name for verb in typing("help ch").value] == ["check"]
+    assert len(typing("help").value) == len(VERBS)
+    assert counted(typing) == before
+
+
+def test_next_says_what_is_missing(club: Database) -> None:
+    typing = Typing(club)
+    assert "night start" in typing("next").value.words[0]
+    typing("night start mill")
+    assert "setup start" in typing("next").value.words[0]
+
+
+def test_next_names_stars_to_sync_on(club: Database) -> None:
+    plan = Typing(club).begun()("next").value
+    assert plan.mount == "Heron"
+    assert len(plan.stars) == 3
+
+
+def test_a_line_is_on_record_before_it_is_answered(club: Database) -> None:
+    """Another session sees what was answered."""
+    typing = Typing(club).begun()
+    answer = take_line(club, "g m81 edge", Settings(), NOW)
+    assert answer.value.arrival.number == 1
+    assert typing.rows("SELECT count(*) FROM arrivals") == [(1,)]
+    assert isinstance(typing("pier").value, Said)

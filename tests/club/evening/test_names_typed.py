@@ -1,0 +1,50 @@
+"""Names by their beginnings, and several names behind one another."""
+
+import pytest
+
+from obslog.club.evening.names_typed import OneTooMany, battery_meant, names_in, step_meant
+from obslog.errors import UnknownName
+from obslog.grammar.name_choice import SeveralNamesFit
+from obslog.records.opening import Database
+from obslog.vocabulary import MountType, Step
+
+
+@pytest.mark.parametrize("step", Step)
+def test_every_step_by_its_own_name(step: Step) -> None:
+    assert step_meant(step.upper(), MountType.GERMAN) is step
+
+
+@pytest.mark.parametrize(
+    ("typed", "step"),
+    [("axis", Step.POLAR_AXIS), ("key", Step.KEY_IN), ("batt", Step.POWER), ("clamp", None), ("c", None)],
+)
+def test_a_step_by_a_beginning_that_only_one_has(typed: str, step: Step | None) -> None:
+    if step is not None:
+        assert step_meant(typed, MountType.GERMAN) is step
+        return
+    with pytest.raises((UnknownName, SeveralNamesFit)):
+        step_meant(typed, MountType.GERMAN)
+
+
+def test_names_behind_one_another_are_told_apart(club: Database) -> None:
+    kinds = ("mount", "tube", "eyepiece", "member")
+    assert names_in(club, ["heron", "long", "tube", "wide", "ines"], kinds) == {
+        "mount": ["Heron"],
+        "tube": ["Long tube"],
+        "eyepiece": ["Wide 25"],
+        "member": ["Ines"],
+    }
+    with pytest.raises(UnknownName):
+        names_in(club, ["heron", "bracken"], kinds)  # one mount is enough
+    with pytest.raises(OneTooMany):
+        names_in(club, ["heron", "bracken"], ("mount",))
+    assert names_in(club, ["mill", "with", "ines,", "bram"], ("site", "member"), many="member") == {
+        "site": ["Mill Field"],
+        "member": ["Ines", "Bram Ostler"],
+    }
+
+
+def test_the_only_battery_needs_no_name(club: Database) -> None:
+    assert battery_meant(club, "") == "Lead battery"
+    with pytest.raises(UnknownName):
+        battery_meant(club, "lithium")

@@ -1,0 +1,36 @@
+"""What Tab offers behind each verb."""
+
+import pytest
+
+from obslog.club.evening.offered import offered
+from obslog.records.opening import Database
+
+
+@pytest.mark.parametrize(
+    ("begun", "first"),
+    [
+        ("sn", [("snag ", 2)]),
+        ("21:05 sy", [("sync ", 2)]),
+        ("sync regul", [("Regulus", 5)]),
+        ("saw m3", [("M 3", 2), ("M 30", 2)]),
+        ("sync Regulus ce", [("centred", 2)]),
+        ("sync Regulus 3E 2N p", [("pe", 1), ("pw", 1)]),
+        ("tick pol", [("polar-axis", 3)]),
+        ("night start mi", [("Mill Field", 2)]),
+        ("night start mill with bra", [("Bram Ostler", 3)]),
+        ("setup start heron, long", [("Long tube", 4)]),
+        ("eye st", [("Stop 20", 2)]),
+        ("help chec", [("check", 4), ("checklist", 4)]),
+        ("pier w", [("west", 1)]),
+        ("sky ant", [("antoniadi", 3)]),
+        ("saw M 81; ov", []),
+        ("nonsense x", []),
+    ],
+)
+def test_what_is_offered(club: Database, begun: str, first: list[tuple[str, int]]) -> None:
+    assert offered(club, begun)[: len(first) or None] == first
+
+
+def test_at_the_start_all_verbs_are_offered(club: Database) -> None:
+    assert ("sync ", 0) in offered(club, "")
+    assert ("undo ", 0) in offered(club, "21:05 ")

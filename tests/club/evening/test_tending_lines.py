@@ -1,0 +1,112 @@
+"""What was seen, the sky, notes, snags, ticks and batteries, line by line."""
+
+import pytest
+
+from obslog.club.evening.tending_lines import NothingSaid
+from obslog.club.night.open_night import NoOpenNight
+from obslog.club.night.sky_readings import UnreadableSky
+from obslog.errors import WrongInput
+from obslog.grammar.target_names import UnknownTarget
+from obslog.records.opening import Database
+from tests.club.evening.typing import Typing
+
+
+@pytest.fixture
+def typing(club: Database) -> Typing:
+    return Typing(club).begun()
+
+
+def test_what_was_seen_is_kept_with_how(typing: Typing) -> None:
+    typing("21:05 sa m81; oval glow, brighter middle")
+    typing("sus m82; a streak")
+    typing("not-seen m51")
+    assert typing.rows("SELECT target, sighting, description FROM observations ORDER BY id") == [
+        ("M 81", "seen", "oval glow, brighter middle"),
+        ("M 82", "suspected", "a streak"),
+        ("M 51", "not seen", None),
+    ]
+
+
+def test_a_sentence_is_never_kept_as_the_name_of_an_object(typing: Typing) -> None:
+    with pytest.raises(UnknownTarget):
+        typing("saw something with a big oval glow")
+    typing("saw m81 a big oval glow, averted")
+    assert typing.rows("SELECT target, description, vision FROM observations") == [
+        ("M 81", "a big oval glow,", "averted")
+    ]
+
+
+def test_a_snag_belongs_to_its_step_by_any_beginning(typing: Typing) -> None:
+    typing("sn key summer time was on; again")
+    assert typing.rows("SELECT step, text FROM snags") == [("key-in", "summer time was on; again")]
+
+
+def test_a_tick_keeps_its_value(typing: Typing) -> None:
+    typing("ti battery 12.4")
+    typing("ti power 12.6 12.1")
+    typing("ti level wrong")
+    assert typing.rows("SELECT step, value, went_well FROM ticks ORDER BY id") == [
+        ("power", "12.4", True),
+        ("power", "12.6 12.1", True),
+        ("level", None, False),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("typed", "scale", "value"),
+    [
+        ("sqm 20,9", "sky-meter", 20.9),
+        ("meter 20.9", "sky-meter", 20.9),
+        ("sky meter 20.9", "sky-meter", 20.9),
+        ("ant 2", "antoniadi", 2.0),
+        ("cloud 3", "cloud-eighths", 3.0),
+        ("naked-eye-limit 5.8", "naked-eye-limit", 5.8),
+    ],
+)
+def test_the_sky_by_any_beginning_of_a_scale(typing: Typing, typed: str, scale: str, value: float) -> None:
+    typing(f"sky {typed}")
+    assert typing.rows("SELECT scale, value FROM sky_readings") == [(scale, value)]
+
+
+def test_a_reading_without_a_scale_is_refused(typing: Typing) -> None:
+    for line in ("sky 2", "sky s 3", "sky seeing 3 x", "sky"):
+        with pytest.raises(WrongInput):
+            typing(line)
+    with pytest.raises(UnreadableSky):
+        typing("sky nonsense 3")
+    assert typing.rows("SELECT count(*) FROM sky_readings") == [(0,)]
+
+
+def test_a_note_is_added_to_the_night(typing: Typing) -> None:
+    typing("note dew by midnight; a fox")
+    typing("note fog")
+    assert typing.rows("SELECT note FROM nights") == [("dew by midnight; a fox\nfog",)]
+
+
+def test_a_battery_by_a_word_of_its_name_or_the_only_one(typing: Typing) -> None:
+    typing("batt lead 12.6 12.1")
+    typing("battery 12,4V")
+    rows = typing.rows("SELECT rest_volts, load_volts FROM battery_tests ORDER BY id")
+    assert rows == [(12.6, 12.1), (12.4, None)]
+
+
+def test_without_a_night_nothing_is_noted(club: Database) -> None:
+    for line in ("note fog", "sky ant 2", "saw m81"):
+        with pytest.raises(NoOpenNight):
+            Typing(club)(line)
+
+
+def test_what_was_seen_is_corrected_by_its_number_or_the_last(typing: Typing) -> None:
+    typing("21:05 sa m81; oval")
+    typing("21:10 not-seen m51")
+    typing("edit saw 1; round, not oval")
+    typing("21:12 edit saw")
+    query = "SELECT target, sighting, description, at_utc FROM observations ORDER BY id"
+    assert [(*row[:3], str(row[3])[11:16]) for row in typing.rows(query)] == [
+        ("M 81", "seen", "round, not oval", "21:05"),
+        ("M 51", "not seen", None, "21:12"),
+    ]
+    assert typing("edit saw remove").value.removed.target == "M 51"
+    with pytest.raises(NothingSaid):
+        typing("edit saw 1 m82")
+    assert typing.rows("SELECT count(*) FROM observations") == [(1,)]

@@ -1,0 +1,55 @@
+"""The table of verbs: each has an act, a summary, and a short beginning that only it has."""
+
+import pytest
+
+from obslog.club.evening.acts import ACTS, LOOKING, SETTING
+from obslog.club.evening.verbs import VERBS
+from obslog.grammar.lines import UnknownVerb, read_line
+
+# What one types at most, without Enter, for an act that is done many times a night.
+KEYSTROKES = {
+    "sy vega 3E2N pw": ("sync", 15),
+    "ch vega 3E2N": ("check", 12),
+    "g m31 edge": ("goto", 10),
+    "sa m81; soft oval": ("saw", 18),
+    "u": ("undo", 4),
+    "ti power 12.6 12.1": ("tick", 25),
+    "pole": ("pole", 10),
+    "br": ("brief", 10),
+}
+
+
+def test_each_verb_has_one_act() -> None:
+    assert sorted([*ACTS, *LOOKING, *SETTING]) == sorted(VERBS)
+
+
+@pytest.mark.parametrize("name", VERBS)
+def test_a_summary_is_a_sentence(name: str) -> None:
+    verb = VERBS[name]
+    assert verb.summary.endswith(".")
+    assert len(verb.summary) < 95
+    assert name in verb.written
+
+
+@pytest.mark.parametrize("name", VERBS)
+def test_examples_are_lines_of_the_verb(name: str) -> None:
+    for example in VERBS[name].examples:
+        assert read_line(example, tuple(VERBS)).verb == name
+
+
+@pytest.mark.parametrize("line", KEYSTROKES)
+def test_what_is_done_often_takes_few_keys(line: str) -> None:
+    verb, most = KEYSTROKES[line]
+    assert read_line(line, tuple(VERBS)).verb == verb
+    assert len(line) <= most
+
+
+def test_check_is_meant_where_checklist_fits_too() -> None:
+    assert read_line("ch vega", tuple(VERBS)).verb == "check"
+    assert read_line("checkl", tuple(VERBS)).verb == "checklist"
+
+
+def test_a_beginning_of_two_verbs_is_asked_about() -> None:
+    with pytest.raises(UnknownVerb) as caught:
+        read_line("whe m13", tuple(VERBS))
+    assert "where or when" in caught.value.message

@@ -1,0 +1,49 @@
+"""What an earlier joint fit says of the next set-up."""
+
+import numpy as np
+from numpy.testing import assert_allclose
+
+from obslog.pointing.joint_fit.arrivals import Machine
+from obslog.pointing.joint_fit.fit import fit_pointing
+from obslog.pointing.tonight.mount_record import nothing_known, record_of
+from obslog.vocabulary import MountType
+from tests.pointing.joint_fit.pointing_clubs import simulate
+
+GERMAN = Machine(MountType.GERMAN)
+
+
+def test_the_record_is_of_the_last_era_and_of_the_usual_axis():
+    club = simulate(np.random.default_rng(1), GERMAN, setups=16, eras=2, polar_sd_arcmin=35.0)
+    fit = fit_pointing(GERMAN, club.arrivals, np.arange(16) // 8)
+    record = record_of(fit, 8, serviced_since=False)
+    sds = np.sqrt(np.diagonal(record.mechanical_covariance))
+    assert np.all(np.abs(record.mechanical_mean - club.mechanical[1]) < 4 * sds)
+    true_rms = np.sqrt(np.mean(club.polar**2, axis=0))
+    assert_allclose(record.polar_sd, true_rms, rtol=0.15)
+    assert record.setups == 8
+
+
+def test_a_service_since_makes_the_mechanics_unknown_and_leaves_the_habit_of_the_axis():
+    club = simulate(np.random.default_rng(1), GERMAN, setups=8)
+    fit = fit_pointing(GERMAN, club.arrivals, np.zeros(8, dtype=int))
+    fresh, known = (record_of(fit, 8, serviced_since=since) for since in (True, False))
+    assert_allclose(fresh.mechanical_covariance, nothing_known().mechanical_covariance)
+    assert_allclose(fresh.mechanical_mean, 0.0)
+    assert_allclose(fresh.polar_sd, known.polar_sd)
+    assert fresh.setups == 0
+
+
+def test_two_set_ups_are_no_habit_and_a_steady_axis_is_not_relied_upon():
+    few = simulate(np.random.default_rng(2), GERMAN, setups=2)
+    fit = fit_pointing(GERMAN, few.arrivals, np.zeros(2, dtype=int))
+    assert_allclose(record_of(fit, 2, serviced_since=False).polar_sd, 60.0)
+    steady = simulate(np.random.default_rng(2), GERMAN, setups=8, polar_sd_arcmin=0.5)
+    fit = fit_pointing(GERMAN, steady.arrivals, np.zeros(8, dtype=int))
+    assert_allclose(record_of(fit, 8, serviced_since=False).polar_sd, 20.0)
+
+
+def test_without_its_record_a_mount_keeps_its_scatter():
+    club = simulate(np.random.default_rng(3), GERMAN, setups=8, noise_arcmin=4.0)
+    record = record_of(fit_pointing(GERMAN, club.arrivals, np.zeros(8, dtype=int)), 8, serviced_since=False)
+    assert record.with_usual_mechanics().noise_arcmin == record.noise_arcmin
+    assert_allclose(record.with_usual_mechanics().mechanical_mean, 0.0)
