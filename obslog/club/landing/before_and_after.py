@@ -10,7 +10,7 @@ from uuid import UUID
 
 import numpy as np
 
-from obslog.club.landing.error_budget import error_budget, examined_of, size_words
+from obslog.club.landing.error_budget import error_budget, examined_of
 from obslog.club.performance.landing_errors import Landings, together
 from obslog.club.performance.landing_history import (
     MountHistory,
@@ -21,7 +21,7 @@ from obslog.club.performance.landing_history import (
 from obslog.club.performance.mount_fits import MountFits, fits_from
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
 from obslog.errors import ObslogError, UnknownName, WrongInput, quoted
-from obslog.estimate_words import interval_words
+from obslog.estimate_words import arcmin_words, interval_words
 from obslog.pointing.budget.budget import Budget, NothingVisited, budget
 from obslog.pointing.joint_fit.answer import NothingMeasured
 from obslog.pointing.model.frames import BoolArray
@@ -247,7 +247,7 @@ def _beside(first: tuple[Landings, BoolArray], other: tuple[Landings, BoolArray]
 
 def _verdict(mount: str, names: tuple[str, str], found: TwoSides) -> str:
     """Both radii, and whether they differ, in a sentence that a member understands."""
-    radii = [size_words(one.value) for one in (found.first_arcmin, found.second_arcmin)]
+    radii = [arcmin_words(one.value) for one in (found.first_arcmin, found.second_arcmin)]
     setups = [counted(one.count, "set-up") for one in (found.first_arcmin, found.second_arcmin)]
     said = f"Half of {mount}'s go-tos land within {radii[1]} {names[1]}, within {radii[0]} {names[0]}"
     if not found.decided:
@@ -269,7 +269,7 @@ def _settling(names: tuple[str, str], found: TwoSides, more: int | None, future_
 
 def _difference_words(names: tuple[str, str], differs: list[Difference]) -> list[str]:
     said = [
-        f"{one.cause} adds {size_words(one.second_arcmin)} {names[1]} and {size_words(one.first_arcmin)} {names[0]}"
+        f"{one.cause} adds {arcmin_words(one.second_arcmin)} {names[1]} and {arcmin_words(one.first_arcmin)} {names[0]}"
         for one in differs
         if abs(one.second_arcmin - one.first_arcmin) >= DIFFERS_FROM_ARCMIN
     ][:2]

@@ -8,7 +8,7 @@ import numpy as np
 
 from obslog.club.performance.mount_fits import MountFits, fits_from
 from obslog.club.performance.placed_arrivals import PlacedArrivals
-from obslog.estimate_words import percent_words
+from obslog.estimate_words import percent_words, radius_words
 from obslog.pointing.budget.budget import Budget, Part, budget
 from obslog.pointing.budget.causes import BudgetCause, remedy_words
 from obslog.pointing.misfit.examined import Examined, examine
@@ -130,11 +130,11 @@ def _line(part: Part, mean_square: float, mount_type: MountType) -> CauseLine:
 
 def _words(mount: str, found: Budget, lines: list[CauseLine]) -> list[str]:
     """The sentence that a member understands, and what to do first."""
-    half = arcmin_words(found.half_arcmin)
+    half = radius_words(found.half_arcmin)
     said = [f"Half of {mount}'s go-tos now land within {half}. {mostly_words(found)}"]
     first = lines[0]
     if first.half_without_arcmin.value < (1.0 - LITTLE) * found.half_arcmin.value:
-        within = arcmin_words(first.half_without_arcmin)
+        within = radius_words(first.half_without_arcmin)
         where = IN_WORDS.get(first.cause, first.cause)
         said.append(
             f"The largest gain is in {where}: with none of that half would land within {within}. "
@@ -179,16 +179,3 @@ def _caution(placed: PlacedArrivals, found: Budget) -> list[str]:
             f"From {counted(found.setups, 'set-up')} with {go_tos}: too few to say how other nights will be."
         )
     return said
-
-
-def arcmin_words(radius: Interval) -> str:
-    """A radius with its interval: `22' (19' to 26')`."""
-    value = size_words(radius.value)
-    if radius.low is None or radius.high is None:
-        return value
-    return f"{value} ({size_words(radius.low)} to {size_words(radius.high)})"
-
-
-def size_words(arcmin: float) -> str:
-    """Arcminutes with two figures."""
-    return f"{arcmin:.1f}'" if abs(arcmin) < 9.95 else f"{arcmin:.0f}'"
