@@ -11,6 +11,7 @@ NOT_DETERMINED = "not determined"
 MOST_DECIMALS = 3
 SMALL_CHANCE = 0.01
 RATIO = ".2f"
+MOST_WITH_A_TENTH = 9.95
 
 Document = dict[str, float | int | bool | None]
 
@@ -48,6 +49,19 @@ def ends_words(interval: Interval, form: str = RATIO, unit: str = "") -> str:
     if low is None:
         return f"95 % interval up to {high}"
     return f"95 % interval {low} to {high}" if high is not None else f"95 % interval from {low}"
+
+
+def arcmin_words(arcmin: float) -> str:
+    """Arcminutes with two figures: `5.2'`, `22'`."""
+    return f"{arcmin:.1f}'" if abs(arcmin) < MOST_WITH_A_TENTH else f"{arcmin:.0f}'"
+
+
+def radius_words(radius: Interval) -> str:
+    """A radius with its interval: `22' (19' to 26')`."""
+    value = arcmin_words(radius.value)
+    if radius.low is None or radius.high is None:
+        return value
+    return f"{value} ({arcmin_words(radius.low)} to {arcmin_words(radius.high)})"
 
 
 def times_words(interval: Interval) -> str:

@@ -14,6 +14,7 @@ from obslog.estimate_words import (
     interval_document,
     interval_words,
     percent_words,
+    radius_words,
     sd_words,
     size_words,
     times_words,
@@ -82,3 +83,8 @@ def test_scripts_read_the_published_keys() -> None:
         "ratio": 1.5, "low": 1.0, "high": 2.0, "setups": 12,
     }  # fmt: skip
     assert interval_document(None, "half", "least", "most") == {"half": None, "least": None, "most": None}
+
+
+def test_a_radius_has_two_figures_and_its_interval_where_there_is_one() -> None:
+    assert radius_words(Interval(22.4, 9.94, 101.2, 7)) == "22' (9.9' to 101')"
+    assert radius_words(Interval(9.96, None, None, 1)) == "10'"

@@ -31,6 +31,7 @@ MOST_FILES = 15
 BEYOND_THEIR_OWN = {
     ("checklist", "targets"): "the brief shows how dark the evening is and what to look at",
     ("night", "targets"): "progress through a list stands beside the observations it counts",
+    ("performance", "landing"): "what fits and landings say together: budgets, before and after",
     ("performance", "aligning"): "a fit may say at once which stars would settle what is not determined",
     ("paper", "night"): "a page is read back as nights and set-ups are shown",
     ("register", "targets"): "a new club's first page ends with how dark its evening is",

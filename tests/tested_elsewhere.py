@@ -62,6 +62,7 @@ TESTED_ELSEWHERE = {
     "exchange/arrivals_rows.py": "club/sheets/test_arrivals_import.py",
     "fields.py": "cli/test_fields_agree.py",
     "glossary.py": "cli/test_words.py",
+    "pointing/budget/causes.py": "pointing/budget/test_budget.py",
     "pointing/joint_fit/answer.py": "pointing/joint_fit/test_fit.py",
     "pointing/joint_fit/arrivals.py": "pointing/joint_fit/test_fit.py",
     "pointing/joint_fit/estimates.py": "pointing/joint_fit/test_fit.py",

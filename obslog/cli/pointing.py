@@ -3,8 +3,8 @@
 import typer
 
 from obslog.cli import aligning, live
-from obslog.cli.performance import fit, trend
+from obslog.cli.performance import budget, compare, fit, trend
 
 app = typer.Typer(help="How well mounts point, why, and whether that changes.", no_args_is_help=True)
-for part in (trend, fit, aligning, live):
+for part in (trend, compare, fit, budget, aligning, live):
     part.add_to(app)

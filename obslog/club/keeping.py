@@ -11,6 +11,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.checklist.first_stars import beginnings_of_mount
+from obslog.club.landing.night_forecast import learnt_from
 from obslog.club.live.checklist_answers import keep_look_first
 from obslog.club.live.kept_record import keep_records
 from obslog.club.performance.error_sources import sources_of
@@ -101,6 +102,7 @@ def _compute_mount(snapshot: Snapshot, mount: UUID) -> None:
 def _compute_club(session: Session, snapshot: Snapshot) -> None:
     keep_records(session, snapshot)
     keep_look_first(session, snapshot)
+    learnt_from(snapshot)
     try:
         sources_of(snapshot)
     except NothingToAttribute:

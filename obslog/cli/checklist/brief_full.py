@@ -47,6 +47,8 @@ def _show_mount(screen: Screen, made: "Brief", one: "MountBrief", zone: ZoneInfo
             words = f"{star.name}: {star.alt_deg:.0f}° up, azimuth {star.az_deg:.0f}°{side}"
             screen.line(f"{star.order}. {words}", indent=4, hang=3)
         screen.line(landing_words(one), indent=2, hang=2)
+    if one.forecast:
+        screen.line(one.forecast.words, indent=2, hang=2)
     _show_snags(screen, one, zone)
     if one.last_service is not None:
         screen.line(f"last service {one.last_service.done_on}: {one.last_service.text}", indent=2, hang=2)

@@ -174,7 +174,8 @@ def _one_mount(made: "Brief", one: "MountBrief", zone: ZoneInfo, ways: Ways) -> 
         for star in one.stars
     )
     stars = "; ".join([first, *(star.replace(" up, azimuth", ",") for star in others)])
-    return [Shown(f"Sync at {_sync_time(made, zone)}: {stars}{more}"), Shown(landing_words(one))]
+    forecast = [Shown(one.forecast.words)] if one.forecast else []
+    return [Shown(f"Sync at {_sync_time(made, zone)}: {stars}{more}"), Shown(landing_words(one)), *forecast]
 
 
 def _several_mounts(made: "Brief", zone: ZoneInfo, most: int, ways: Ways) -> list[Shown]:

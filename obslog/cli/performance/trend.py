@@ -21,7 +21,6 @@ if TYPE_CHECKING:
     from obslog.records.opening import Database
     from obslog.values import Estimate, Interval
 
-Mounts = Annotated[list[str], typer.Argument(metavar="MOUNT", help="The mounts.", show_default=False)]
 MostSources = Annotated[
     int, typer.Option("--most", min=1, help="How many mounts, observers and sites to list.")
 ]
@@ -33,7 +32,6 @@ Mechanics = Annotated[
 def add_to(app: typer.Typer) -> None:
     """Put these commands among those of pointing."""
     command(app, "trend", show=show_trend_and_mechanics, document=_trend_and_mechanics)(trend)
-    command(app, "compare", show=show_compared, document=_compared)(compare)
     command(app, "whose", show=show_sources, document=sources_document)(whose)
 
 
@@ -67,18 +65,6 @@ def _trend_and_mechanics(found: "tuple[MountHistory, MechanicsOverTime | None]")
     return trend_document(history) | (mechanics_document(over_time) if over_time else {})
 
 
-def compare(database: "Database", mounts: Mounts) -> "list[MountHistory]":
-    """Show several mounts side by side.
-
-    Their verdicts allow for looking at all of them together.
-
-    obslog pointing compare Heron Bittern
-    """
-    from obslog.club.performance.landing_history import compare_mounts
-
-    return compare_mounts(database, mounts)
-
-
 def show_compared(screen: Screen, histories: "list[MountHistory]") -> None:
     screen.table(
         ["mount", "verdict", "set-ups", "newest half '", "a year", "from", "to", "alarms"],
@@ -94,10 +80,6 @@ def show_compared(screen: Screen, histories: "list[MountHistory]") -> None:
         "Newest half: half of the arrivals land within it, in arcminutes. A year: what the landing error is "
         "multiplied by in a year, 95 % interval from and to."
     )
-
-
-def _compared(histories: "list[MountHistory]") -> list[Document]:
-    return [trend_document(history) for history in histories]
 
 
 def whose(database: "Database", most: MostSources = 12) -> "ErrorSources":

@@ -15,6 +15,7 @@ from obslog.club.checklist.look_first import LookFirst, Subject, look_first
 from obslog.club.checklist.past_nights import PastNights, read_past_nights
 from obslog.club.checklist.step_guides import steps_for
 from obslog.club.checklist.step_values import scale_value
+from obslog.club.landing.night_forecast import NightForecast, night_forecast
 from obslog.club.night.snags import SnagLine, open_snags_of
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NoController
 from obslog.club.register.observing_site import ObservingSite
@@ -47,6 +48,7 @@ class _Evening(NamedTuple):
     past: PastNights
     stars: StarsNow
     notices: KitNotices
+    member: str | None
 
 
 class NoMounts(ObslogError):
@@ -61,7 +63,8 @@ class NoMounts(ObslogError):
 class MountBrief:
     """What to know of one mount tonight. Where no stars could be planned, `not_planned` says why.
 
-    `after_each` is what to expect after each of the stars.
+    `after_each` is what to expect after each of the stars, `forecast` what past nights of this mount, person and site
+    say; None where they are too few.
     """
 
     mount: str
@@ -70,6 +73,7 @@ class MountBrief:
     stars: list[StarStep]
     expected_landing_arcmin: Expected | None
     after_each: list[Expected]
+    forecast: NightForecast | None
     eyepiece: EyepieceAdvice | None
     basis: list[str]
     not_planned: str | None
@@ -137,6 +141,7 @@ def brief(
             past=read_past_nights(session, night),
             stars=stars_now(view, sync_utc),
             notices=KitNotices(session, night),
+            member=member.name if member else None,
         )
         briefs = [_of_mount(session, evening, mount) for mount in mounts]
     return Brief(
@@ -209,6 +214,7 @@ def _of_mount(session: Session, evening: _Evening, mount: Mount) -> MountBrief:
         stars=plan.stars if plan else [],
         expected_landing_arcmin=expected,
         after_each=plan.after_each if plan else [],
+        forecast=night_forecast(past.fits.snapshot, mount.id, evening.view.site, evening.member),
         eyepiece=eyepiece_for(session, plan.tube, expected.half) if plan and plan.tube and expected else None,
         basis=plan.basis if plan else [],
         not_planned=why_not,

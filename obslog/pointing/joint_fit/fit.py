@@ -4,6 +4,9 @@ Gauss-Newton on the exact model with Gaussian priors; nested unknowns eliminated
 wrong stars from spoiling the answer or its standard deviations.
 """
 
+from collections.abc import Callable
+from dataclasses import replace
+
 import numpy as np
 
 from obslog.pointing.joint_fit.answer import NothingMeasured, PointingFit
@@ -57,19 +60,23 @@ def solved(
     arrivals: Arrivals,
     era_of_setup: IntArray,
     priors: Priors | None = None,
+    moved_by_others: Callable[[Rows], FloatArray] | None = None,
     *,
     looks: int = MOST_LOOKS,
 ) -> Solution:
     """The same as the arrays of the finished fit, for who goes on from there; doubtful set-ups get so many looks more.
 
-    Raises NothingMeasured.
+    `moved_by_others` says by how much what is no part of the fit moves the star of each row, (2, m): a star that was
+    centred is moved as one that arrived. Raises NothingMeasured.
     """
     rows = fit_rows(machine, arrivals, era_of_setup)
     if not np.any(~rows.is_centring):
         raise NothingMeasured
+    if moved_by_others is not None:
+        rows = replace(rows, offsets_arcmin=rows.offsets_arcmin - moved_by_others(rows))
     prior_sd = (priors or Priors()).by_unknown()
     arrived = Arrived.of(
-        _chosen(arrivals.stars, rows.arrival), machine.mount_type, machine.corrects_refraction
+        chosen_places(arrivals.stars, rows.arrival), machine.mount_type, machine.corrects_refraction
     )
     now, scatter, other_readings = _best_reading(rows, arrived, prior_sd, looks)
     residuals, slopes = _residuals(rows, arrived, now)
@@ -163,7 +170,8 @@ def azimuth_factor(machine: Machine, arrivals: Arrivals, setups: int) -> FloatAr
     return factor
 
 
-def _chosen(stars: StarPlaces, index: IntArray) -> StarPlaces:
+def chosen_places(stars: StarPlaces, index: IntArray) -> StarPlaces:
+    """Some of the stars, in that order."""
     return StarPlaces(
         stars.hour_angle_deg[index],
         stars.dec_deg[index],

@@ -1,31 +1,39 @@
 """The joint fit, and what it leaves out: found, it becomes a part of the fit; what is not explained widens it."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 
 from obslog.pointing.joint_fit.answer import PointingFit
 from obslog.pointing.joint_fit.arrivals import Arrivals, Machine, Priors
 from obslog.pointing.joint_fit.elimination import MECHANICAL
-from obslog.pointing.joint_fit.estimates import gathered
+from obslog.pointing.joint_fit.estimates import Solution, gathered
 from obslog.pointing.joint_fit.fit import azimuth_factor, solved
+from obslog.pointing.joint_fit.rows import Rows
 from obslog.pointing.misfit.apart import OwnFits
 from obslog.pointing.misfit.circumstances import Circumstances
 from obslog.pointing.misfit.columns import columns_of
 from obslog.pointing.misfit.search import LeftOut, search
 from obslog.pointing.misfit.widened import widened
-from obslog.pointing.model.frames import IntArray
+from obslog.pointing.model.frames import FloatArray, IntArray
 
 SEED = 20261128
 """The draws of chance are the same each time, so that the same arrivals get the same answer."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Examined:
-    """A fit that allows for what was found, and what that is."""
+    """A fit that allows for what was found, and what that is; and the arrays of the fit, for who goes on from there.
+
+    `others` (2, q, m) are the columns of what else is at work by the rows of the solution, `expected_arcmin` (q,) how
+    large each was expected to be.
+    """
 
     fit: PointingFit
     left_out: LeftOut
+    solution: Solution
+    others: FloatArray
+    expected_arcmin: FloatArray
 
 
 def examine(
@@ -44,15 +52,21 @@ def examine(
     own = OwnFits.of(machine, arrivals, setups, columns, priors)
     found = search(own, columns, era_of_setup, prior_sd[MECHANICAL], np.random.default_rng(SEED))
     at_work = columns.chosen(found.columns)
-    east, north = np.einsum("aqn,q->an", at_work.values, found.effects.values)
-    corrected = replace(
-        arrivals,
-        offset_east_arcmin=arrivals.offset_east_arcmin - east,
-        offset_north_arcmin=arrivals.offset_north_arcmin - north,
-    )
-    solution = solved(machine, corrected, found.eras, priors)
+
+    def moved_by_others(rows: Rows) -> FloatArray:
+        values = at_work.of_rows(rows.arrival, rows.is_centring)
+        moved: FloatArray = np.einsum("aqm,q->am", values, found.effects.values)
+        return moved
+
+    solution = solved(machine, arrivals, found.eras, priors, moved_by_others)
     factor = azimuth_factor(machine, arrivals, setups)
     fit = gathered(solution, arrivals.setup.size, factor)
-    rows = at_work.of_rows(solution.rows.arrival, solution.rows.is_centring)
+    others = at_work.of_rows(solution.rows.arrival, solution.rows.is_centring)
     expected = columns.expected_arcmin[list(found.columns)]
-    return Examined(widened(fit, solution, rows, expected, found.scale, factor), found)
+    return Examined(
+        fit=widened(fit, solution, others, expected, found.scale, factor),
+        left_out=found,
+        solution=solution,
+        others=others,
+        expected_arcmin=expected,
+    )

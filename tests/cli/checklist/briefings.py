@@ -85,7 +85,7 @@ def a_mount(name: str = "Heron", **changed: Any) -> MountBrief:
             star(1, "Capella", 71.4, 280.3, PierSide.EAST), star(2, "Regulus", 35.6, 121.7, PierSide.WEST),
         ],
         "expected_landing_arcmin": Expected(7.4, 15.6, None), "eyepiece": EyepieceAdvice("Wide 25", 73.4, 0.936),
-        "after_each": [Expected(41.4, 87.1, None), Expected(7.4, 15.6, None)],
+        "forecast": None, "after_each": [Expected(41.4, 87.1, None), Expected(7.4, 15.6, None)],
         "basis": [], "not_planned": None, "look_first": [], "open_snags": [], "last_service": None, "notices": [],
     }  # fmt: skip
     return MountBrief(**(values | changed))

@@ -8,6 +8,7 @@ import pytest
 
 from obslog.cli.checklist.brief import Briefing, show_brief
 from obslog.club.checklist.briefing import Brief
+from obslog.club.landing.night_forecast import NightForecast
 from obslog.vocabulary import Step
 from tests.cli.checklist.briefings import (
     ZONE,
@@ -245,3 +246,13 @@ def test_with_more_to_say_fewer_of_each_are_told_and_a_screen_is_filled_but_neve
 def test_where_nothing_fits_the_least_is_told() -> None:
     for shown in brief_shown(crowded(15), widths=[80]):
         assert told_counts(shown) == (1, 1, 1, 3)
+
+
+def test_what_past_nights_say_follows_what_the_stars_promise() -> None:
+    ahead = NightForecast(
+        half_arcmin=14.0, half_of_nights_arcmin=(9.6, 20.4), nine_of_ten_arcmin=(5.2, 36.0), setups=12
+    )
+    for shown in brief_shown(a_brief(a_mount(forecast=ahead))):
+        assert shown.in_order(
+            "Then half of the go-tos land within 7'", "By past nights half of the go-tos land within 14'"
+        )

@@ -130,7 +130,7 @@ def test_by_day_plans_and_mistakes_carry_the_caution(tarn: Program) -> None:
 
 WRONG = [
     ("pointing", "fit", "Heronn"), (*FITTED, "--tube", "No tube"), (*FITTED, "--most", "0"),
-    ("pointing", "trend", "Heronn"), ("pointing", "compare"),
+    ("pointing", "trend", "Heronn"), ("pointing", "compare", "--service"),
     ("pointing", "stars", "Heron", *SITE, *AT, "--syncs", "0"),
     ("pointing", "stars", "Heron", *SITE, *AT, "--field", "nan"),
     ("pointing", "stars", "Heron", *SITE, *AT, "--horizon", "north:10"), ("pointing", "stars", "Heron", *AT),

@@ -28,10 +28,13 @@ from seed_demo.mount_model import (
 
 @dataclass(frozen=True)
 class Club:
+    """Arrivals, and the truth: `slip` (2, n) is how far from its star a sync had the field centre."""
+
     arrivals: Arrivals
     polar: FloatArray
     mechanical: FloatArray
     wrong: BoolArray
+    slip: FloatArray
 
 
 def cut_short(club: Club, setups: range, arrivals: int) -> Club:
@@ -46,7 +49,7 @@ def cut_short(club: Club, setups: range, arrivals: int) -> Club:
             if field.name != "stars"
         },
     )
-    return Club(shorter, club.polar, club.mechanical, club.wrong[kept])
+    return Club(shorter, club.polar, club.mechanical, club.wrong[kept], club.slip[:, kept])
 
 
 def random_stars(rng: np.random.Generator, count: int, lat_deg: float, mount_type: MountType) -> StarPlaces:
@@ -97,15 +100,11 @@ def simulate(
     mechanical = drawn if mechanical_arcmin is None else mechanical_arcmin
     era = np.arange(setups) * eras // setups
     jump = np.outer(jump_west_arcmin, stars.tube_west)
-    offsets, before = _offsets_arcmin(
-        stars,
-        machine,
-        setup,
-        is_sync,
-        polar[setup],
-        mechanical[era[setup]],
-        rng.normal(0, centring_arcmin, (2, count))
-        + jump,  # what is brought to the centre is not the nominal one
+    slip = (
+        rng.normal(0, centring_arcmin, (2, count)) + jump
+    )  # what is brought to the centre is not the nominal one
+    offsets, before = offsets_arcmin(
+        stars, machine, setup, is_sync, polar[setup], mechanical[era[setup]], slip
     )
     offsets += jump
     noise = np.full(count, noise_arcmin)
@@ -123,7 +122,7 @@ def simulate(
         offset_north_arcmin=offsets[1],
         centring_arcmin=np.full(count, centring_arcmin),
     )
-    return Club(arrivals, polar, mechanical, wrong)
+    return Club(arrivals, polar, mechanical, wrong, slip)
 
 
 def offsets_after_one_sync_arcmin(
@@ -139,7 +138,7 @@ def offsets_after_one_sync_arcmin(
     count = both.dec_deg.size
     polar, mechanical = (np.tile(part, (count, 1)) for part in (truth[:2], truth[2:]))
     none = np.zeros((2, count))
-    offsets, _ = _offsets_arcmin(
+    offsets, _ = offsets_arcmin(
         both, machine, np.zeros(count, int), np.arange(count) == 0, polar, mechanical, none
     )
     return offsets[:, 1:]
@@ -165,7 +164,7 @@ def drift_north_arcmin(
     return (after - before) / RADIANS_PER_ARCMIN
 
 
-def _offsets_arcmin(
+def offsets_arcmin(
     stars: StarPlaces,
     machine: Machine,
     setup: IntArray,

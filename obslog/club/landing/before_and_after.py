@@ -1,0 +1,276 @@
+"""One mount on two sides: before and after a day or a service, with a tube or by a person and otherwise, by years.
+
+Several mounts are compared in the same way, each with the first of them.
+"""
+
+from collections.abc import Hashable, Sequence
+from dataclasses import dataclass
+from datetime import date
+from uuid import UUID
+
+import numpy as np
+
+from obslog.club.landing.error_budget import error_budget, examined_of
+from obslog.club.performance.landing_errors import Landings, together
+from obslog.club.performance.landing_history import (
+    MountHistory,
+    NoArrivals,
+    histories_together,
+    recorded_landings,
+)
+from obslog.club.performance.mount_fits import MountFits, fits_from
+from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
+from obslog.errors import ObslogError, UnknownName, WrongInput, quoted
+from obslog.estimate_words import arcmin_words, interval_words
+from obslog.pointing.budget.budget import Budget, NothingVisited, budget
+from obslog.pointing.joint_fit.answer import NothingMeasured
+from obslog.pointing.model.frames import BoolArray
+from obslog.records.opening import Database
+from obslog.records.tables.base import name_key
+from obslog.trends.attribution.two_sides import TwoSides, two_sides
+from obslog.values import Interval
+from obslog.vocabulary import counted
+
+NO_BUDGET = (MountTypeUnknown, NothingPlaced, NothingMeasured, NothingVisited)
+DIFFERS_FROM_ARCMIN = 3.0
+"""A cause that adds so much more on one side than on the other is told."""
+
+
+class OneSplit(WrongInput):
+    def __init__(self) -> None:
+        super().__init__(
+            "One mount is compared by one thing: a day, its service, a tube, an observer or a year.",
+            'For example: obslog pointing compare "Heron" --before 2026-03-01',
+        )
+
+
+class NoService(ObslogError):
+    def __init__(self, mount: str) -> None:
+        super().__init__(
+            f"No mechanical service of {mount} is on record.",
+            f"Name the day instead: obslog pointing compare {quoted(mount)} --before DATE; or record the service: "
+            f'obslog service add {quoted(mount)} --on DATE --mechanical "what was done"',
+        )
+
+
+class OneSided(ObslogError):
+    def __init__(self, mount: str, side: str) -> None:
+        super().__init__(
+            f"No set-up of {mount} {side} has a landing after a sync.",
+            f"See which there are: obslog pointing trend {quoted(mount)}",
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Split:
+    """By what one mount is compared with itself; one of them is given."""
+
+    before: date | None = None
+    service: bool = False
+    tube: str | None = None
+    observer: str | None = None
+    year: int | None = None
+
+    @property
+    def count(self) -> int:
+        return sum(
+            one is not None and one is not False
+            for one in (self.before, self.service or None, self.tube, self.observer, self.year)
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """Set-ups of one side: what it is called, and within what radius half of the go-tos of a usual one land."""
+
+    name: str
+    half_arcmin: Interval
+
+
+@dataclass(frozen=True, slots=True)
+class Difference:
+    """What a cause adds on either side, arcminutes."""
+
+    cause: str
+    first_arcmin: float
+    second_arcmin: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TwoSidesOfAMount:
+    """A mount on two sides: the second's landing error divided by the first's, what differs, what would settle it.
+
+    `more_nights` is None where it is decided, or where no number of nights would decide it.
+    """
+
+    mount: str
+    sides: tuple[Side, Side]
+    ratio: Interval
+    as_seen: float
+    decided: bool
+    more_nights: int | None
+    differs: list[Difference]
+    words: list[str]
+
+
+@dataclass(frozen=True, slots=True)
+class MountBeside:
+    """A mount's history, and its landing error divided by that of the first mount; None for that one itself."""
+
+    history: MountHistory
+    ratio: Interval | None
+
+
+def compare_beside(database: Database, mount_names: Sequence[str]) -> list[MountBeside]:
+    """Several mounts, or all that have arrivals, each beside the first. Raises UnknownName, NoArrivals."""
+    with fits_from(database) as fits:
+        snapshot = fits.snapshot
+        keys = [snapshot.mount_named(name) for name in mount_names] or [
+            key for key in snapshot.mounts if snapshot.landings(key).setups
+        ]
+        histories = histories_together([recorded_landings(snapshot, key) for key in keys])
+        newest = [_since(snapshot.landings(key), snapshot.services.get(key, ())) for key in keys]
+    ratios = [_beside(newest[0], other) for other in newest[1:]]
+    return [MountBeside(history, ratio) for history, ratio in zip(histories, [None, *ratios], strict=False)]
+
+
+def compare_sides(database: Database, mount_name: str, split: Split) -> TwoSidesOfAMount:
+    """One mount on two sides. Raises UnknownName, NoArrivals, OneSplit, NoService, OneSided."""
+    if split.count != 1:
+        raise OneSplit
+    with fits_from(database) as fits:
+        mount = fits.snapshot.mount_named(mount_name)
+        name, landings = fits.snapshot.mounts[mount].name, fits.snapshot.landings(mount)
+        if not landings.setups:
+            raise NoArrivals(name)
+        second, names = _sides(fits, mount, landings, split)
+        factors: dict[str, Sequence[Hashable | None]] = {"site": [setup.site for setup in landings.setups]}
+        if not split.observer:
+            factors["observer"] = landings.observers
+        found = two_sides(landings.log_error, landings.errors.log_sd, second, factors)
+        if found is None:
+            heard = np.isfinite(landings.log_error) & np.isfinite(landings.errors.log_sd)
+            raise OneSided(name, names[1] if not (heard & second).any() else names[0])
+        differs = _differs(fits, mount, landings, second, split)
+    future_only = split.before is not None or split.service
+    more = None if found.decided else found.more_nights(both_sides=not future_only)
+    return TwoSidesOfAMount(
+        mount=name,
+        sides=(Side(names[0], found.first_arcmin), Side(names[1], found.second_arcmin)),
+        ratio=found.ratio,
+        as_seen=found.as_seen,
+        decided=found.decided,
+        more_nights=more,
+        differs=differs,
+        words=[
+            _verdict(name, names, found),
+            *_settling(names, found, more, future_only),
+            *_difference_words(names, differs),
+        ],
+    )
+
+
+def _sides(
+    fits: MountFits, mount: UUID, landings: Landings, split: Split
+) -> tuple[BoolArray, tuple[str, str]]:
+    """Which set-ups (s,) are of the second side, and what both are called."""
+    nights = np.array([setup.night.toordinal() for setup in landings.setups])
+    snapshot = fits.snapshot
+    if split.before or split.service:
+        services = snapshot.services.get(mount, ())
+        if split.service and not services:
+            raise NoService(snapshot.mounts[mount].name)
+        day = split.before or services[-1]
+        return nights >= day.toordinal(), (f"before {day}", f"since {day}")
+    if split.tube:
+        tube = snapshot.tube_named(split.tube)
+        with_it = {row.id for row in snapshot.arrivals(mount).setups if row.tube_id == tube}
+        used = snapshot.tubes[tube]
+        return np.array([setup.key in with_it for setup in landings.setups]), ("otherwise", f"with {used}")
+    if split.observer:
+        names = sorted({who for who in snapshot.all_landings().observers if who})
+        known = {name_key(who): who for who in names}
+        if name_key(split.observer) not in known:
+            raise UnknownName("member", split.observer, names)
+        who = known[name_key(split.observer)]
+        return np.array([one == who for one in landings.observers]), ("by others", f"by {who}")
+    years = np.array([setup.night.year for setup in landings.setups])
+    return years == split.year, ("in other years", f"in {split.year}")
+
+
+def _differs(
+    fits: MountFits, mount: UUID, landings: Landings, second: BoolArray, split: Split
+) -> list[Difference]:
+    """What each cause adds on either side, the greatest difference first; nothing where a side cannot be split up."""
+    name = fits.snapshot.mounts[mount].name
+    of_second = {setup.key for setup, is_it in zip(landings.setups, second, strict=True) if is_it}
+    try:
+        if split.tube:
+            one, other = error_budget(fits, name), error_budget(fits, name, split.tube)
+            if one.tube == other.tube:
+                return []
+            adds = [{line.cause: line.adds_arcmin.value for line in side.causes} for side in (one, other)]
+        else:
+            placed = fits.placed(mount)
+            examined = examined_of(placed)
+            chosen = np.array([setup.key in of_second for setup in placed.setups])
+            adds = [
+                _adds(budget(placed.machine, placed.arrivals, examined, side)) for side in (~chosen, chosen)
+            ]
+    except NO_BUDGET:
+        return []
+    causes = dict.fromkeys([*adds[0], *adds[1]])
+    found = [Difference(cause, adds[0].get(cause, 0.0), adds[1].get(cause, 0.0)) for cause in causes]
+    return sorted(found, key=lambda one: -abs(one.second_arcmin - one.first_arcmin))
+
+
+def _adds(found: Budget) -> dict[str, float]:
+    return {part.named.words: part.adds_arcmin.value for part in found.parts}
+
+
+def _since(landings: Landings, services: Sequence[date]) -> tuple[Landings, BoolArray]:
+    """A mount's landings, and which of them are since its last mechanical service."""
+    last = services[-1] if services else date.min
+    return landings, np.array([setup.night >= last for setup in landings.setups], dtype=bool)
+
+
+def _beside(first: tuple[Landings, BoolArray], other: tuple[Landings, BoolArray]) -> Interval | None:
+    """The landing error of another mount divided by that of the first, as both are now."""
+    both = together([first[0], other[0]])
+    error = np.where(np.concatenate([first[1], other[1]]), both.log_error, np.nan)
+    second = np.arange(error.size) >= len(first[0].setups)
+    sites = [setup.site for setup in both.setups]
+    factors: dict[str, Sequence[Hashable | None]] = {"observer": both.observers, "site": sites}
+    found = two_sides(error, both.errors.log_sd, second, factors)
+    return found.ratio if found else None
+
+
+def _verdict(mount: str, names: tuple[str, str], found: TwoSides) -> str:
+    """Both radii, and whether they differ, in a sentence that a member understands."""
+    radii = [arcmin_words(one.value) for one in (found.first_arcmin, found.second_arcmin)]
+    setups = [counted(one.count, "set-up") for one in (found.first_arcmin, found.second_arcmin)]
+    said = f"Half of {mount}'s go-tos land within {radii[1]} {names[1]}, within {radii[0]} {names[0]}"
+    if not found.decided:
+        return f"{said}: that may be chance ({setups[1]} and {setups[0]})."
+    return f"{said}: {'worse' if found.ratio.value > 1 else 'better'} ({setups[1]} and {setups[0]})."
+
+
+def _settling(names: tuple[str, str], found: TwoSides, more: int | None, future_only: bool) -> list[str]:
+    said = [
+        f"Ratio {interval_words(found.ratio)}, after allowing for who set it up and where; {found.as_seen:.2f} without."
+    ]
+    if found.decided:
+        return said
+    if more is None:
+        return [*said, f"No number of nights would settle it: too few {names[0]} are on record."]
+    each = "" if future_only else " of each kind"
+    return [*said, f"About {counted(more, 'more night')}{each} would settle it in four cases of five."]
+
+
+def _difference_words(names: tuple[str, str], differs: list[Difference]) -> list[str]:
+    said = [
+        f"{one.cause} adds {arcmin_words(one.second_arcmin)} {names[1]} and {arcmin_words(one.first_arcmin)} {names[0]}"
+        for one in differs
+        if abs(one.second_arcmin - one.first_arcmin) >= DIFFERS_FROM_ARCMIN
+    ][:2]
+    return [f"What differs most: {'; '.join(said)}."] if said else []

@@ -1,0 +1,169 @@
+"""The error budget: what each cause adds to the landing errors of a mount as these people use it."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import copysign, exp, sqrt
+
+import numpy as np
+
+from obslog.errors import ObslogError
+from obslog.pointing.budget.causes import OF_MISFIT, BudgetCause, Named
+from obslog.pointing.budget.draws import Draws, drawn
+from obslog.pointing.budget.shares import WITHIN_95, half_within, log_half_sd, shares
+from obslog.pointing.budget.visited import Visited, visited
+from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
+from obslog.pointing.misfit.examined import Examined
+from obslog.pointing.model.frames import BoolArray, FloatArray
+from obslog.values import Interval
+from obslog.vocabulary import MountType
+
+SEED, DRAWS = 20261129, 400
+"""The same draws each time, so that the same arrivals get the same answer."""
+POLAR_COLUMNS, MECHANICAL_COLUMNS = 2, (BudgetCause.CONE, BudgetCause.SQUARENESS, BudgetCause.SAG)
+ENDS = [0.025, 0.975]
+AT_ONCE = 20_000
+"""Go-tos times draws that are split up together, so that the arrays stay few megabytes."""
+
+
+class NothingVisited(ObslogError):
+    def __init__(self) -> None:
+        super().__init__(
+            "No go-to of this mount as it is now can be split up: none was measured after a sync.",
+            "After a sync, record how far east and north some stars arrive.",
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Part:
+    """What one cause adds: its part of the mean square, arcminutes squared, and half's radius without it."""
+
+    named: Named
+    mean_square: Interval
+    half_without_arcmin: Interval
+
+    @property
+    def adds_arcmin(self) -> Interval:
+        """The same as a distance, whose square it is; negative where the cause works against the others."""
+        value, low, high = (
+            None if square is None else copysign(sqrt(abs(square)), square)
+            for square in (self.mean_square.value, self.mean_square.low, self.mean_square.high)
+        )
+        return Interval(value or 0.0, low, high, self.mean_square.count)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Budget:
+    """The parts, those first without which most is gained; their mean squares add up to that of the go-tos."""
+
+    half_arcmin: Interval
+    mean_square: float
+    setups: int
+    parts: tuple[Part, ...]
+
+
+def budget(
+    machine: Machine, arrivals: Arrivals, examined: Examined, setups: BoolArray | None = None
+) -> Budget:
+    """The budget of those set-ups (k,), or of all in the newest era. Raises NothingVisited.
+
+    Every draw from what the fit knows splits each go-to as it was observed into what its causes did, without a rest:
+    what errors and syncs do not explain is scatter, or a wrong arrival. So the parts of every draw add up to what was
+    observed, and the spread over draws is how uncertain each part is.
+    """
+    eras = examined.left_out.eras
+    there = visited(machine, arrivals, examined, eras == eras.max() if setups is None else setups)
+    if not there.row.size:
+        raise NothingVisited
+    rng = np.random.default_rng(SEED)
+    setup = examined.solution.rows.tree.setup_of_row[there.row]
+    half = float(half_within(there.observed))
+    sd = log_half_sd(there.observed, setup, rng)
+    count = there.row.size
+    names: tuple[Named, ...] = ()
+    squares, without = [], []
+    for draws in drawn(examined, DRAWS, rng).in_parts(max(1, AT_ONCE // count)):
+        names, done = zip(*_done(machine, examined, there, draws, rng), strict=True)
+        squares.append(shares(np.stack(done)))
+        without.append(np.stack([half_within(there.observed - one) for one in done]))
+    parts = [
+        _part(named, square, half_without, sd, count)
+        for named, square, half_without in zip(
+            names, np.concatenate(squares, axis=1), np.concatenate(without, axis=1), strict=True
+        )
+    ]
+    return Budget(
+        half_arcmin=_interval(half, 0.0, sd, count),
+        mean_square=float((there.observed**2).sum() / count),
+        setups=np.unique(setup).size,
+        parts=tuple(sorted(parts, key=lambda part: part.half_without_arcmin.value)),
+    )
+
+
+def _done(
+    machine: Machine, examined: Examined, there: Visited, draws: Draws, rng: np.random.Generator
+) -> Iterator[tuple[Named, FloatArray]]:
+    """What each cause did to each go-to in each draw: (d, 2, v)."""
+    solution, tree = examined.solution, examined.solution.rows.tree
+    left = np.broadcast_to(there.observed, (draws.zero.shape[0], *there.observed.shape)).copy()
+    setup = tree.setup_of_row[there.row]
+    polar = (solution.unknowns.polar + draws.polar)[:, setup]
+    is_base = machine.mount_type is MountType.ALTAZ
+    done = np.einsum("aqv,dvq->dav", there.effect[:, :POLAR_COLUMNS], polar)
+    left -= done
+    yield Named(BudgetCause.BASE if is_base else BudgetCause.POLAR), done
+    mechanical = (solution.unknowns.mechanical + draws.mechanical)[:, tree.era_of_row[there.row]]
+    for term, cause in enumerate(MECHANICAL_COLUMNS):
+        done = mechanical[:, None, :, term] * there.effect[:, POLAR_COLUMNS + term]
+        left -= done
+        yield Named(cause), done
+    others = examined.left_out.effects.values + draws.others
+    effect = there.effect[:, POLAR_COLUMNS + len(MECHANICAL_COLUMNS) :]
+    first = 0
+    for one, _ in examined.left_out.causes:
+        columns = slice(first, first + len(one.columns))
+        done = np.einsum("aqv,dq->dav", effect[:, columns], others[:, columns])
+        left -= done
+        first = columns.stop
+        yield Named(OF_MISFIT[one.kind], one.who), done
+    if not machine.corrects_refraction:
+        left -= there.refraction
+        yield Named(BudgetCause.REFRACTION), np.broadcast_to(there.refraction, left.shape)
+    off_centre = np.einsum("ajv,djv->dav", there.slip, _off_centre(examined, there, draws))
+    left -= off_centre
+    right = rng.random((left.shape[0], solution.good.size)) < solution.good
+    as_meant, synced_as_meant = right[:, None, there.row], right[:, None, there.sync]
+    yield Named(BudgetCause.CENTRING), off_centre * synced_as_meant
+    yield Named(BudgetCause.SCATTER), left * as_meant
+    yield Named(BudgetCause.WRONG), left * ~as_meant + off_centre * ~synced_as_meant
+
+
+def _off_centre(examined: Examined, there: Visited, draws: Draws) -> FloatArray:
+    """Where the star of each go-to's sync stood when it was accepted, in each draw: (d, 2, v)."""
+    solution, tree = examined.solution, examined.solution.rows.tree
+    pair, setup = tree.pair_of_row[there.sync], tree.setup_of_row[there.sync]
+    slopes = np.concatenate([solution.slopes, examined.others], axis=1)[:, :, there.sync]
+    mechanical = draws.mechanical[:, tree.era_of_row[there.sync]]
+    moved = np.einsum("aqv,dvq->dav", slopes[:, :2], draws.zero[:, pair])
+    moved += np.einsum("aqv,dvq->dav", slopes[:, 2:4], draws.polar[:, setup])
+    moved += np.einsum("aqv,dvq->dav", slopes[:, 4:7], mechanical)
+    moved += np.einsum("aqv,dq->dav", slopes[:, 7:], draws.others)
+    result: FloatArray = solution.residuals[:, there.sync] - moved
+    return result
+
+
+def _part(named: Named, squares: FloatArray, without: FloatArray, log_sd: float | None, count: int) -> Part:
+    low, high = np.quantile(squares, ENDS)
+    spread = float(np.std(np.log(np.maximum(without, 1e-6))))
+    return Part(
+        named=named,
+        mean_square=Interval(float(squares.mean()), float(low), float(high), count),
+        half_without_arcmin=_interval(float(np.median(without)), spread, log_sd, count),
+    )
+
+
+def _interval(value: float, log_sd: float, of_setups: float | None, count: int) -> Interval:
+    """A radius with its interval: what the fit does not know, and how far set-ups differ."""
+    if of_setups is None:
+        return Interval(value, None, None, count)
+    reach = exp(WITHIN_95 * float(np.hypot(log_sd, of_setups)))
+    return Interval(value, value / reach, value * reach, count)

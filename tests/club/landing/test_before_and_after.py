@@ -1,0 +1,130 @@
+"""One mount on two sides, and mounts beside each other, from nights put on record with known landing errors."""
+
+from datetime import date, timedelta
+
+import numpy as np
+import pytest
+
+from obslog.club.landing.before_and_after import (
+    NoService,
+    OneSided,
+    OneSplit,
+    Split,
+    compare_beside,
+    compare_sides,
+)
+from obslog.club.register import named_records
+from obslog.club.upkeep.services import add_service
+from obslog.errors import UnknownName
+from obslog.records.opening import Database
+from tests.club.performance.histories import NOW, Evening, drawn, put_on_record
+from tests.club.performance.test_mount_fit import take_in
+
+FIRST, SERVICED = date(2025, 1, 6), date(2025, 7, 7)
+
+
+@pytest.fixture
+def club(sqlite_database: Database) -> Database:
+    """Heron lands within 12' until its service and within 6' after it; by Ines, and twice as far off by Bram Ostler."""
+    named_records.add(sqlite_database, "site", "Mill Field", {"zone": "Europe/London"}, NOW)
+    for kind, names in (("mount", ("Heron", "Bittern")), ("member", ("Ines", "Bram Ostler", "Cleo Marsh"))):
+        for name in names:
+            named_records.add(sqlite_database, kind, name, {}, NOW)
+    rng, evenings = np.random.default_rng(3), []
+    for place in range(40):
+        night = FIRST + timedelta(days=9 * place)
+        who = ("Ines", "Bram Ostler")[place % 2]
+        half = (12.0 if night < SERVICED else 6.0) * (1.0 if who == "Ines" else 2.0)
+        evenings.append(Evening(night, drawn(rng, half), mount="Heron", observer=who))
+    for place in range(12):
+        night = SERVICED + timedelta(days=9 * place)
+        evenings.append(Evening(night, drawn(rng, 18.0), mount="Bittern", observer="Ines"))
+    put_on_record(sqlite_database, evenings)
+    return sqlite_database
+
+
+def add_the_service(database: Database) -> None:
+    add_service(database, "mount", "Heron", "new worm", NOW, on=SERVICED, mechanical=True)
+
+
+def test_a_service_that_halved_the_landing_error(club: Database) -> None:
+    add_the_service(club)
+    found = compare_sides(club, "heron", Split(service=True))
+    assert [side.name for side in found.sides] == ["before 2025-07-07", "since 2025-07-07"]
+    assert [side.half_arcmin.count for side in found.sides] == [21, 19]
+    assert found.ratio.low is not None
+    assert found.ratio.high is not None
+    assert found.ratio.low < 0.5 < found.ratio.high < 0.8
+    assert found.decided
+    assert found.more_nights is None
+    assert "better (19 set-ups and 21 set-ups)" in found.words[0]
+    # without places of their stars there is no budget
+    assert found.differs == []
+    assert compare_sides(club, "Heron", Split(before=SERVICED)).ratio == found.ratio
+
+
+def test_by_a_person_who_lands_twice_as_far_off(club: Database) -> None:
+    found = compare_sides(club, "Heron", Split(observer="bram ostler"))
+    assert found.ratio.low is not None
+    assert found.ratio.high is not None
+    assert found.ratio.low < 2.0 < found.ratio.high
+    assert found.words[0].endswith("worse (20 set-ups and 20 set-ups).")
+
+
+def test_what_is_not_decided_says_how_many_nights_would_settle_it(club: Database) -> None:
+    add_the_service(club)
+    found = compare_sides(club, "Heron", Split(before=date(2025, 12, 20)))
+    assert not found.decided
+    assert found.words[0].split(": ")[1].startswith("that may be chance")
+    nights = found.more_nights
+    assert (
+        "No number of nights" in found.words[2]
+        if nights is None
+        else f"About {nights} more" in found.words[2]
+    )
+
+
+def test_mounts_stand_beside_the_first(club: Database) -> None:
+    add_the_service(club)
+    heron, bittern = compare_beside(club, ["Heron", "Bittern"])
+    assert heron.ratio is None
+    assert bittern.ratio is not None
+    assert bittern.ratio.low is not None
+    assert bittern.ratio.high is not None
+    # 18' by Ines beside Heron's 6' by Ines since its service
+    assert bittern.ratio.low < 3.0 < bittern.ratio.high
+    assert bittern.ratio.low > 1.5
+    assert [one.history.mount for one in compare_beside(club, [])] == ["Bittern", "Heron"]
+
+
+def test_what_cannot_be_compared_says_why(club: Database) -> None:
+    for split in (Split(), Split(service=True, year=2025)):
+        with pytest.raises(OneSplit):
+            compare_sides(club, "Heron", split)
+    with pytest.raises(NoService):
+        compare_sides(club, "Heron", Split(service=True))
+    with pytest.raises(OneSided, match="before 2020-01-01"):
+        compare_sides(club, "Heron", Split(before=date(2020, 1, 1)))
+    with pytest.raises(OneSided, match="in 2031"):
+        compare_sides(club, "Heron", Split(year=2031))
+    with pytest.raises(OneSided, match="by Bram Ostler"):
+        compare_sides(club, "Bittern", Split(observer="Bram Ostler"))
+    with pytest.raises(UnknownName):
+        compare_sides(club, "Heron", Split(observer="Zoe"))
+    with pytest.raises(UnknownName):
+        compare_sides(club, "Heron", Split(tube="Zoe"))
+
+
+def test_what_differs_in_the_budget_is_told(sqlite_database: Database) -> None:
+    """The sample's set-ups have polar axes of their own: between two halves of them the polar axis differs most."""
+    take_in(sqlite_database, "german_one_sync")
+    found = compare_sides(sqlite_database, "Heron", Split(before=date(2026, 3, 15)))
+    assert {one.cause for one in found.differs} >= {"polar axis", "cone error", "scatter"}
+    sizes = [abs(one.second_arcmin - one.first_arcmin) for one in found.differs]
+    assert sizes == sorted(sizes, reverse=True)
+
+
+def test_a_tube_and_the_others(sqlite_database: Database) -> None:
+    take_in(sqlite_database, "german_one_sync")
+    with pytest.raises(OneSided, match="with Short tube"):
+        compare_sides(sqlite_database, "Heron", Split(tube="short tube"))
