@@ -39,7 +39,7 @@ DIFFERS_FROM_ARCMIN = 3.0
 class OneSplit(WrongInput):
     def __init__(self) -> None:
         super().__init__(
-            "One mount is compared by one thing: a day, its service, a tube, an observer or a year.",
+            "One mount is compared in one way: by a day, its service, a tube, an observer or a year.",
             'For example: obslog pointing compare "Heron" --before 2026-03-01',
         )
 

@@ -68,4 +68,4 @@ def test_scripts_get_both_sides_of_a_mount() -> None:
 def test_an_option_asks_for_one_mount(program: Program) -> None:
     ran = program("pointing", "compare", "Heron", "Bittern", "--service")
     assert ran.code == 2
-    assert "One mount is compared by one thing" in ran.err
+    assert "One mount is compared in one way" in ran.err

@@ -41,7 +41,7 @@ class Talk:
     def newest(self, table: str) -> dict[str, object]:
         with self.talk.database.engine.connect() as connection:
             rows = connection.execute(metadata.tables[table].select()).mappings().all()
-        return dict(max(rows, key=lambda row: row["id"])) if rows else {}
+        return dict(max(rows, key=lambda row: str(row["id"]))) if rows else {}
 
 
 @pytest.fixture
