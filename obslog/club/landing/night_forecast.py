@@ -32,8 +32,8 @@ class NightForecast:
         low, high = (arcmin_words(end) for end in self.half_of_nights_arcmin)
         least, most = (arcmin_words(end) for end in self.nine_of_ten_arcmin)
         return (
-            f"By past nights half of the go-tos land within {arcmin_words(self.half_arcmin)} ({low} to {high} on half of "
-            f"such nights, {least} to {most} on nine of ten)."
+            f"By past nights half of the go-tos land within {arcmin_words(self.half_arcmin)} ({low} to {high} on half "
+            f"of such nights, {least} to {most} on nine of ten)."
         )
 
 
