@@ -19,7 +19,7 @@ from obslog.club.performance.landing_history import (
     recorded_landings,
 )
 from obslog.club.performance.mount_fits import MountFits, fits_from
-from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
+from obslog.club.performance.placed_arrivals import MountTypeUnknown, NoController, NothingPlaced
 from obslog.errors import ObslogError, UnknownName, WrongInput, quoted
 from obslog.estimate_words import arcmin_words, interval_words
 from obslog.pointing.budget.budget import Budget, NothingVisited, budget
@@ -31,7 +31,7 @@ from obslog.trends.attribution.two_sides import TwoSides, two_sides
 from obslog.values import Interval
 from obslog.vocabulary import counted
 
-NO_BUDGET = (MountTypeUnknown, NothingPlaced, NothingMeasured, NothingVisited)
+NO_BUDGET = (MountTypeUnknown, NoController, NothingPlaced, NothingMeasured, NothingVisited)
 DIFFERS_FROM_ARCMIN = 3.0
 """A cause that adds so much more on one side than on the other is told."""
 
