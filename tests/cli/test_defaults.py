@@ -119,7 +119,7 @@ def test_without_me_nobody_is_guessed_among_several(in_club: Program) -> None:
 
 def test_a_wrong_variable_is_an_error_only_where_it_is_used(in_club: Program) -> None:
     in_club.environment["OBSLOG_ME"] = "Vera"
-    in_club.must("night", "start", "mill")
+    in_club.must("night", "start", "mill", "--with", "ines")
     in_club.must("mount", "list")
     in_club.must("saw", "M", "81", "-o", "ines")
     answer = in_club("saw", "M", "82")
@@ -130,6 +130,6 @@ def test_settings_that_cannot_be_read_are_told_in_two_lines(in_club: Program) ->
     folder = Path(in_club.environment["OBSLOG_CONFIG"])
     folder.mkdir()
     (folder / "settings.json").write_text("{", encoding="utf-8")
-    in_club.must("night", "start", "mill")
+    in_club.must("night", "start", "mill", "--with", "ines")
     answer = in_club("saw", "M", "81")
     assert (answer.code, len(answer.error_lines)) == (1, 2)

@@ -142,12 +142,13 @@ def start(
     obslog night start "Mill Field" --with Ines --with Tomasz --sky "antoniadi 2"
     """
     from obslog.club.night.nights import start_night
-    from obslog.club.register.usual_choices import site_meant
+    from obslog.club.register.usual_choices import present_meant, site_meant
 
     site = site_meant(database, site, state.taken.append, "SITE")
-    return start_night(
-        database, site, now, night=on, present=told.present or (), sky=told.readings(), note=told.note
-    )
+    present = told.present or []
+    if on is None:  # whoever opens tonight's night is there
+        present = list(present_meant(database, present, state.me, state.taken.append))
+    return start_night(database, site, now, night=on, present=present, sky=told.readings(), note=told.note)
 
 
 @command(app, "note", show=show_noted)

@@ -11,7 +11,7 @@ from obslog.club.night.open_night import NoOpenNight, NoOpenSetup, SetupChoice, 
 from obslog.club.night.setup_corrections import CorrectedSetup, end_setup, flip_setup
 from obslog.club.night.setups import SetupPage, show_setup, start_setup
 from obslog.club.register.true_field import field_in_use_arcmin
-from obslog.club.register.usual_choices import SetupParts, mount_meant, parts_meant, site_meant
+from obslog.club.register.usual_choices import SetupParts, mount_meant, parts_meant, present_meant, site_meant
 from obslog.errors import WrongInput
 from obslog.grammar.name_choice import fitting_names
 from obslog.records.name_lookup import by_name
@@ -42,9 +42,8 @@ def night(asked: Asked) -> tuple[NightPage, Settings]:
     if _begins(what, "start"):
         named = names_in(asked.database, words, ("site", "member"), many="member")
         site = site_meant(asked.database, named.get("site", [None])[0], asked.taken.append, "SITE")
-        page = start_night(
-            asked.database, site, asked.now, present=named.get("member", ()), note=asked.line.text
-        )
+        there = present_meant(asked.database, named.get("member", ()), asked.me, asked.taken.append)
+        page = start_night(asked.database, site, asked.now, present=there, note=asked.line.text)
         return page, replace(settings, site=page.site)
     if _begins(what, "end") and not words:
         if asked.standing.night is None:

@@ -3,7 +3,7 @@
 Nothing here decides who lends, leaves or is written off: where a wrong guess does harm, the name is asked for.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -112,6 +112,15 @@ def person_meant(database: Database, told: str | None, me: Me, say: Say, what: s
     if usual is not None:
         say(f"{what}: {usual.name} ({usual.why})")
     return usual.name if usual else None
+
+
+def present_meant(database: Database, told: Sequence[str], me: Me, say: Say) -> Sequence[str]:
+    """Who is there on a night that begins now: those who are told, else the person at this machine.
+
+    Raises NobodyOfThatName, SeveralNamesFit.
+    """
+    person = None if told else person_meant(database, None, me, say, "present")
+    return (person,) if person else told
 
 
 def member_meant(database: Database, told: str | None, me: Me, say: Say) -> str:

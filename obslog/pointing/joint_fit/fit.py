@@ -61,11 +61,13 @@ def solved(
     era_of_setup: IntArray,
     priors: Priors | None = None,
     moved_by_others: Callable[[Rows], FloatArray] | None = None,
+    *,
+    looks: int = MOST_LOOKS,
 ) -> Solution:
-    """The same as the arrays of the finished fit, for who goes on from there. Raises NothingMeasured.
+    """The same as the arrays of the finished fit, for who goes on from there; doubtful set-ups get so many looks more.
 
     `moved_by_others` says by how much what is no part of the fit moves the star of each row, (2, m): a star that was
-    centred is moved as one that arrived.
+    centred is moved as one that arrived. Raises NothingMeasured.
     """
     rows = fit_rows(machine, arrivals, era_of_setup)
     if not np.any(~rows.is_centring):
@@ -76,7 +78,7 @@ def solved(
     arrived = Arrived.of(
         chosen_places(arrivals.stars, rows.arrival), machine.mount_type, machine.corrects_refraction
     )
-    now, scatter, other_readings = _best_reading(rows, arrived, prior_sd)
+    now, scatter, other_readings = _best_reading(rows, arrived, prior_sd, looks)
     residuals, slopes = _residuals(rows, arrived, now)
     information = Products.of(residuals, information_slopes(rows, residuals, slopes, scatter.expected(rows)))
     return Solution(
@@ -95,12 +97,12 @@ def solved(
 
 
 def _best_reading(
-    rows: Rows, arrived: Arrived, prior_sd: FloatArray
+    rows: Rows, arrived: Arrived, prior_sd: FloatArray, looks: int
 ) -> tuple[Unknowns, Scatter, Readings | None]:
     """The most probable unknowns and scatter, and what doubtful set-ups could say otherwise."""
     now, scatter = _settled_from(rows, arrived, prior_sd, *_steady_start(rows, arrived, prior_sd))
     readings = None
-    for _ in range(MOST_LOOKS):
+    for _ in range(looks):
         readings = second_look(_linearised(rows, arrived, prior_sd, now), scatter)
         if readings is None or settled(readings.step, STILL * scatter.noise_arcmin):
             break

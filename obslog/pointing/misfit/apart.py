@@ -53,14 +53,16 @@ class Apart:
 
 @dataclass(frozen=True, slots=True)
 class OwnFits:
-    """The fit in which each set-up has mechanics of its own, and the further columns (2, q, m) of its rows.
+    """The fit in which each set-up has mechanics of its own, and the products of its rows' columns, (m, c, c).
+
+    Columns are the slopes of the seven unknowns, the further ones, and what is left where there are no mechanics.
 
     Wrong arrivals are told from good ones within each set-up: a mount that changed does not make half of its
     arrivals look wrong.
     """
 
     solution: Solution
-    further: FloatArray
+    products: FloatArray
     setups: int
 
     @classmethod
@@ -68,18 +70,17 @@ class OwnFits:
         cls, machine: Machine, arrivals: Arrivals, setups: int, columns: Columns, priors: Priors | None = None
     ) -> "OwnFits":
         """Raises NothingMeasured."""
-        own = solved(machine, arrivals, np.arange(setups), priors)
-        return cls(own, columns.of_rows(own.rows.arrival, own.rows.is_centring), setups)
+        own = solved(machine, arrivals, np.arange(setups), priors, looks=0)
+        mechanics = own.unknowns.mechanical[own.rows.tree.era_of_row]
+        at_none = own.residuals + np.einsum("arm,mr->am", own.slopes[:, MECHANICAL], mechanics)
+        further = columns.of_rows(own.rows.arrival, own.rows.is_centring)
+        return cls(own, row_products(own.slopes, further, at_none), setups)
 
     def apart(self, eras: IntArray) -> Apart:
         """What each set-up says, with the noise of all set-ups of its era."""
         own, tree = self.solution, self.solution.rows.tree
-        mechanics = own.unknowns.mechanical[tree.era_of_row]
-        at_none = own.residuals + np.einsum("arm,mr->am", own.slopes[:, MECHANICAL], mechanics)
-        columns = np.concatenate([own.slopes, self.further, at_none[:, None]], axis=1)
         weight = heard_weight(own.good, _row_sd(own, eras))
-        products = np.einsum("acm,adm,m->mcd", columns, columns, weight)
-        of_pair = np.add.reduceat(products, tree.pair_start, axis=0)
+        of_pair = np.add.reduceat(self.products * weight[:, None, None], tree.pair_start, axis=0)
         add_prior(of_pair, own.unknowns.zero, own.prior_sd[ZERO] ** -2.0)
         *_, left = eliminated(of_pair, 2)
         of_setup = np.add.reduceat(left, tree.setup_start, axis=0)
@@ -88,6 +89,13 @@ class OwnFits:
         all_setups = np.zeros((self.setups, *left.shape[1:]))
         all_setups[own.rows.setup_number] = left
         return Apart(all_setups[:, :-1, :-1], all_setups[:, :-1, -1])
+
+
+def row_products(slopes: FloatArray, further: FloatArray, residuals: FloatArray) -> FloatArray:
+    """Products of the columns of each row, east and north added, (m, c, c): slopes (2, 7, m), (2, q, m), (2, m)."""
+    columns = np.concatenate([slopes, further, residuals[:, None]], axis=1).transpose(2, 1, 0)
+    rows: FloatArray = np.ascontiguousarray(columns) @ np.ascontiguousarray(columns.transpose(0, 2, 1))
+    return rows
 
 
 def _row_sd(own: Solution, eras: IntArray) -> FloatArray:
@@ -118,5 +126,6 @@ def neighbours_differ(apart: Apart) -> FloatArray:
     difference -= np.einsum("kij,...kj->...ki", one @ both, apart.told[..., 1:, :])
     parallel = one @ both @ two
     inverse = np.linalg.pinv((parallel + parallel.transpose(0, 2, 1)) / 2.0, hermitian=True, rcond=1e-9)
-    squares: FloatArray = np.einsum("...ki,kij,...kj->...k", difference, inverse, difference)
+    scaled = np.einsum("...ki,kij->...kj", difference, inverse)
+    squares: FloatArray = (scaled * difference).sum(axis=-1)
     return squares

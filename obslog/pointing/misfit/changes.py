@@ -106,21 +106,23 @@ def _chance_of(score: float, apart: Apart, prior_sd: FloatArray, rng: np.random.
 
 def _told_by_one(apart: Apart, change: Change, prior_sd: FloatArray) -> int | None:
     """The set-up without which there is no change to be seen, if there is one."""
-    for setup in range(apart.told.shape[0]):
-        sizes, sds = _changes(apart.silenced([setup]), prior_sd)
-        place = change.setup - LEAST_SETUPS
-        without = sizes[place, change.term] / sds[place, change.term] * np.sign(change.size_arcmin)
-        if without < LEAST_WITHOUT_ONE:
-            return setup
-    return None
+    term, later = change.term, np.arange(apart.told.shape[0]) >= change.setup
+    each, told = apart.information, apart.told
+    after = each[later].sum(axis=0) - each * later[:, None, None]
+    told_after = told[later].sum(axis=0) - told * later[:, None]
+    share = after[:, term, None] @ np.linalg.inv(each.sum(axis=0) - each + np.diag(prior_sd**-2.0))
+    left = np.maximum(after[:, term, term] - (share[:, 0] * after[:, term]).sum(axis=1), 1e-9)
+    size = told_after[:, term] - (share[:, 0] * (told.sum(axis=0) - told)).sum(axis=1)
+    alone = np.flatnonzero(size / np.sqrt(left) * np.sign(change.size_arcmin) < LEAST_WITHOUT_ONE)
+    return int(alone[0]) if alone.size else None
 
 
 def _drawn(apart: Apart, rng: np.random.Generator) -> Apart:
     """What set-ups might tell where they differ by chance alone: `told` (DRAWS, k, p)."""
     values, axes = np.linalg.eigh(apart.information)
     root = axes * np.sqrt(np.maximum(values, 0.0))[:, None]
-    draws = rng.standard_normal((DRAWS, *root.shape[:2]))
-    return Apart(apart.information, np.einsum("kij,dkj->dki", root, draws))
+    draws = rng.standard_normal((root.shape[0], DRAWS, root.shape[1]))
+    return Apart(apart.information, (draws @ root.transpose(0, 2, 1)).transpose(1, 0, 2))
 
 
 def _changes(apart: Apart, prior_sd: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -134,7 +136,7 @@ def _changes(apart: Apart, prior_sd: FloatArray) -> tuple[FloatArray, FloatArray
     told_after = np.cumsum(told[..., ::-1, :], axis=-2)[..., ::-1, :][..., places, :TERMS]
     whole = np.linalg.inv(information.sum(axis=0) + np.diag(prior_sd**-2.0))
     terms = np.arange(TERMS)
-    left = after[:, terms, terms] - np.einsum("pti,ij,pjt->pt", after[:, :TERMS], whole, after[:, :, :TERMS])
-    left = np.maximum(left, 1e-9)
-    explained = np.einsum("pti,ij,...j->...pt", after[:, :TERMS], whole, told.sum(axis=-2))
+    share = after[:, :TERMS] @ whole
+    left = np.maximum(after[:, terms, terms] - (share * after[:, :TERMS]).sum(axis=-1), 1e-9)
+    explained = (told.sum(axis=-2) @ share.reshape(-1, share.shape[-1]).T).reshape(told_after.shape)
     return (told_after - explained) / left, left**-0.5

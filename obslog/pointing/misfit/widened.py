@@ -13,6 +13,7 @@ from obslog.pointing.joint_fit.answer import MechanicalFit, PointingFit, SetupFi
 from obslog.pointing.joint_fit.elimination import MECHANICAL, POLAR, ZERO, add_prior, eliminated
 from obslog.pointing.joint_fit.estimates import Solution, separations_arcmin
 from obslog.pointing.joint_fit.mixture import heard_weight
+from obslog.pointing.misfit.apart import row_products
 from obslog.pointing.model.frames import FloatArray
 from obslog.values import Estimate
 
@@ -49,8 +50,8 @@ def _moved(
     """Covariance of the columns' values (q, q), and how each moves mechanics (eras, 3, q) and polar axes (k, 2, q)."""
     tree, residuals = solution.rows.tree, solution.residuals
     weight = heard_weight(solution.good, solution.row_sd_arcmin) / scale**2
-    whole = np.concatenate([solution.slopes, columns, residuals[:, None]], axis=1)
-    of_pair = np.add.reduceat(np.einsum("acm,adm,m->mcd", whole, whole, weight), tree.pair_start, axis=0)
+    products = row_products(solution.slopes, columns, residuals)
+    of_pair = np.add.reduceat(products * weight[:, None, None], tree.pair_start, axis=0)
     add_prior(of_pair, solution.unknowns.zero, solution.prior_sd[ZERO] ** -2.0)
     *_, left = eliminated(of_pair, 2)
     of_setup = np.add.reduceat(left, tree.setup_start, axis=0)

@@ -17,6 +17,7 @@ from obslog.club.register.usual_choices import (
     mount_meant,
     parts_meant,
     person_meant,
+    present_meant,
     site_meant,
     who_is_here,
 )
@@ -132,6 +133,17 @@ def test_the_observer_is_oneself_else_the_only_member(club: Database, now: datet
     retire(club, "member", "Ines", None, now.date(), now)
     assert member_meant(club, None, nobody, said.append) == "Bram Ostler"
     assert said[-1] == "member: Bram Ostler (the only one)"
+
+
+def test_whoever_opens_a_night_is_there_unless_others_are_told(club: Database, said: list[str]) -> None:
+    def ines() -> Person:
+        return Person("ines")
+
+    assert present_meant(club, (), ines, said.append) == ("Ines",)
+    assert said == ["present: Ines (you)"]
+    assert present_meant(club, ("Bram Ostler",), ines, said.append) == ("Bram Ostler",)
+    assert present_meant(club, (), nobody, said.append) == ()  # of two members nobody is guessed
+    assert len(said) == 1
 
 
 def test_somebody_whom_a_database_does_not_know_is_nobody_there_but_a_wrong_variable_is_refused(
