@@ -19,7 +19,7 @@ from obslog.club.performance.landing_history import (
     recorded_landings,
 )
 from obslog.club.performance.mount_fits import MountFits, fits_from
-from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
+from obslog.club.performance.placed_arrivals import MountTypeUnknown, NoController, NothingPlaced
 from obslog.errors import ObslogError, UnknownName, WrongInput, quoted
 from obslog.estimate_words import arcmin_words, interval_words
 from obslog.pointing.budget.budget import Budget, NothingVisited, budget
@@ -31,7 +31,7 @@ from obslog.trends.attribution.two_sides import TwoSides, two_sides
 from obslog.values import Interval
 from obslog.vocabulary import counted
 
-NO_BUDGET = (MountTypeUnknown, NothingPlaced, NothingMeasured, NothingVisited)
+NO_BUDGET = (MountTypeUnknown, NoController, NothingPlaced, NothingMeasured, NothingVisited)
 DIFFERS_FROM_ARCMIN = 3.0
 """A cause that adds so much more on one side than on the other is told."""
 
@@ -262,15 +262,16 @@ def _settling(names: tuple[str, str], found: TwoSides, more: int | None, future_
     if found.decided:
         return said
     if more is None:
-        return [*said, f"No number of nights would settle it: too few {names[0]} are on record."]
+        return [*said, f"No number of nights would settle it: too few set-ups {names[0]} are on record."]
     each = "" if future_only else " of each kind"
-    return [*said, f"About {counted(more, 'more night')}{each} would settle it in four cases of five."]
+    nights = f"{counted(more, 'more night')}{each}"
+    return [*said, f"To tell a factor of {found.to_tell:.2f} takes about {nights}, in four cases of five."]
 
 
 def _difference_words(names: tuple[str, str], differs: list[Difference]) -> list[str]:
     said = [
-        f"{one.cause} adds {arcmin_words(one.second_arcmin)} {names[1]} and {arcmin_words(one.first_arcmin)} {names[0]}"
+        f"{one.cause} ({arcmin_words(one.second_arcmin)} {names[1]}, {arcmin_words(one.first_arcmin)} {names[0]})"
         for one in differs
         if abs(one.second_arcmin - one.first_arcmin) >= DIFFERS_FROM_ARCMIN
     ][:2]
-    return [f"What differs most: {'; '.join(said)}."] if said else []
+    return [f"What differs most: {' and '.join(said)}."] if said else []

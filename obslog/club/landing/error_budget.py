@@ -74,7 +74,7 @@ class MountBudget:
 def error_budget(records: Database | MountFits, mount_name: str, tube_name: str | None = None) -> MountBudget:
     """The budget of a mount as it is since its last mechanical service or change, kept until anything of it changes.
 
-    Raises UnknownName, MountTypeUnknown, NothingPlaced, NothingMeasured, NothingVisited.
+    Raises UnknownName, MountTypeUnknown, NoController, NothingPlaced, NothingMeasured, NothingVisited.
     """
     with fits_from(records) as fits:
         snapshot = fits.snapshot

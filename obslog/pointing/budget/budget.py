@@ -17,8 +17,10 @@ from obslog.pointing.model.frames import BoolArray, FloatArray
 from obslog.values import Interval
 from obslog.vocabulary import MountType
 
-SEED, DRAWS = 20261129, 400
+SEED = 20261129
 """The same draws each time, so that the same arrivals get the same answer."""
+LEAST_DRAWS, MOST_DRAWS, GO_TOS_TIMES_DRAWS = 100, 400, 200_000
+"""Fewer draws where go-tos are many, for then each draw is more sure."""
 POLAR_COLUMNS, MECHANICAL_COLUMNS = 2, (BudgetCause.CONE, BudgetCause.SQUARENESS, BudgetCause.SAG)
 ENDS = [0.025, 0.975]
 AT_ONCE = 20_000
@@ -81,7 +83,8 @@ def budget(
     count = there.row.size
     names: tuple[Named, ...] = ()
     squares, without = [], []
-    for draws in drawn(examined, DRAWS, rng).in_parts(max(1, AT_ONCE // count)):
+    number = min(max(GO_TOS_TIMES_DRAWS // count, LEAST_DRAWS), MOST_DRAWS)
+    for draws in drawn(examined, number, rng).in_parts(max(1, AT_ONCE // count)):
         names, done = zip(*_done(machine, examined, there, draws, rng), strict=True)
         squares.append(shares(np.stack(done)))
         without.append(np.stack([half_within(there.observed - one) for one in done]))
@@ -140,14 +143,18 @@ def _done(
 def _off_centre(examined: Examined, there: Visited, draws: Draws) -> FloatArray:
     """Where the star of each go-to's sync stood when it was accepted, in each draw: (d, 2, v)."""
     solution, tree = examined.solution, examined.solution.rows.tree
-    pair, setup = tree.pair_of_row[there.sync], tree.setup_of_row[there.sync]
-    slopes = np.concatenate([solution.slopes, examined.others], axis=1)[:, :, there.sync]
-    mechanical = draws.mechanical[:, tree.era_of_row[there.sync]]
-    moved = np.einsum("aqv,dvq->dav", slopes[:, :2], draws.zero[:, pair])
-    moved += np.einsum("aqv,dvq->dav", slopes[:, 2:4], draws.polar[:, setup])
-    moved += np.einsum("aqv,dvq->dav", slopes[:, 4:7], mechanical)
-    moved += np.einsum("aqv,dq->dav", slopes[:, 7:], draws.others)
-    result: FloatArray = solution.residuals[:, there.sync] - moved
+    sync, of_go_to = np.unique(there.sync, return_inverse=True)
+    unknowns = np.concatenate(
+        [
+            draws.zero[:, tree.pair_of_row[sync]],
+            draws.polar[:, tree.setup_of_row[sync]],
+            draws.mechanical[:, tree.era_of_row[sync]],
+        ],
+        axis=2,
+    )
+    moved = np.einsum("aqv,dvq->dav", solution.slopes[:, :, sync], unknowns)
+    moved += np.einsum("aqv,dq->dav", examined.others[:, :, sync], draws.others)
+    result: FloatArray = (solution.residuals[:, sync] - moved)[:, :, of_go_to]
     return result
 
 

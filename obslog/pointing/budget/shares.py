@@ -12,7 +12,7 @@ import numpy as np
 
 from obslog.pointing.model.frames import FloatArray, IntArray
 
-RESAMPLED = 400
+RESAMPLED = 200
 WITHIN_95 = 1.959964
 USUAL_LOG_SD, LIKE_SETUPS = 0.6, 3
 """Set-ups of a mount usually land as far apart as a factor 1.8; worth so many set-ups. Judged."""

@@ -17,6 +17,7 @@ from obslog.pointing.model.frames import (
     az_alt_deg,
     equatorial_direction,
     horizontal_direction,
+    separation_deg,
 )
 from obslog.pointing.model.geometry import turned_head
 from obslog.vocabulary import Cause, MountType
@@ -26,6 +27,10 @@ SIDEREAL_DEG_PER_DAY = 0.98564737
 CLOCK_SCALE_MINUTES, HOME_SCALE_DEG = 20.0, 6.0
 POLAR_ALTITUDE_DEG, POLAR_AZIMUTH_DEG = 4.0, 10.0
 """Typical sizes, judged from common practice: a wrong clock, a wrong home, a grossly wrong axis."""
+IN_VIEW_DEG, SEEN_FAR, SENT_FAR = 5.0, 0.01, 0.05
+"""Whoever takes another star for the right one saw it in the finder or beside its place, within some degrees; few find
+one far away. A star that was keyed in wrongly is more often a far one, but mostly a neighbour too. Judged."""
+SAME_STAR_DEG = 0.05
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -206,9 +211,18 @@ def _of_wrong_star(stars: FirstStars, situation: Situation, catalogue: BrightSta
     """The first star only: the later ones are supposed to have been right."""
     if not catalogue.names:
         return
-    # brighter stars are taken more easily: one magnitude is worth a factor of e
-    share = _normalised(-catalogue.magnitude)
+    right_one = equatorial_direction(stars.hour_angle_deg[:1], stars.dec_deg[:1], situation.lat_deg)
     others = equatorial_direction(catalogue.hour_angle_deg, catalogue.dec_deg, situation.lat_deg)
+    away_deg = separation_deg(others, right_one)
+    is_other = away_deg > SAME_STAR_DEG
+    if not is_other.any():
+        return
+    near = np.exp(-0.5 * (away_deg / IN_VIEW_DEG) ** 2)
+    # brighter stars are taken more easily: one magnitude is worth a factor of e
+    bright = np.where(is_other, -catalogue.magnitude, -np.inf)
+    seen_share, sent_share = (
+        _normalised(bright + np.log(near + anywhere)) for anywhere in (SEEN_FAR, SENT_FAR)
+    )
     right = equatorial_direction(stars.hour_angle_deg, stars.dec_deg, situation.lat_deg)
     directions = np.repeat(right[:, None, :], others.shape[1], axis=1)
     sent = directions.copy()
@@ -217,8 +231,8 @@ def _of_wrong_star(stars: FirstStars, situation: Situation, catalogue: BrightSta
     # seemed off
     directions[:, :, 0] = _seeming(stars, situation, catalogue)
     names = list(catalogue.names)
-    yield Supposed(Cause.WRONG_STAR, share, directions, _best_of(names))
-    yield Supposed(Cause.SENT_TO_ANOTHER_STAR, share, sent, _best_of(names))
+    yield Supposed(Cause.WRONG_STAR, seen_share, directions, _best_of(names))
+    yield Supposed(Cause.SENT_TO_ANOTHER_STAR, sent_share, sent, _best_of(names))
 
 
 def _seeming(stars: FirstStars, situation: Situation, catalogue: BrightStars) -> FloatArray:

@@ -5,7 +5,7 @@ Who set them up and where are allowed for as random effects, as far as the same 
 
 from collections.abc import Hashable, Mapping, Sequence
 from dataclasses import dataclass
-from math import ceil, log
+from math import ceil, exp, log
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -48,15 +48,19 @@ class TwoSides:
         low, high = self.ratio.low, self.ratio.high
         return low is not None and high is not None and not low <= 1.0 <= high
 
-    def more_nights(self, *, both_sides: bool) -> int | None:
-        """So many more set-ups on the second side, or on each, tell the difference in four cases of five.
+    @property
+    def to_tell(self) -> float:
+        """The factor that more nights are to tell: the one that was seen, or 1.25 where that is less."""
+        return exp(max(abs(log(self.ratio.value)), log(WORTH_TELLING)))
 
-        The difference is the one that was seen, or a factor of 1.25 where that is less. None: no number of them would,
-        for the first side alone is too little known. Source: the plain power calculation for two means with a known
-        standard deviation, e.g. J. Cohen, Statistical Power Analysis (1988), chapter 2.
+    def more_nights(self, *, both_sides: bool) -> int | None:
+        """So many more set-ups on the second side, or on each, tell that factor in four cases of five.
+
+        None: no number of them would, for the first side alone is too little known. Source: the plain power
+        calculation for two means with a known standard deviation, e.g. J. Cohen, Statistical Power Analysis (1988),
+        chapter 2.
         """
-        difference = max(abs(log(self.ratio.value)), log(WORTH_TELLING))
-        wanted = (difference / (self.night_sd * (TOLD_95 + POWER_80))) ** 2
+        wanted = (log(self.to_tell) / (self.night_sd * (TOLD_95 + POWER_80))) ** 2
         first, second = self.first_arcmin.count, self.second_arcmin.count
         if both_sides:
             needed = ceil(2.0 / wanted) - min(first, second)

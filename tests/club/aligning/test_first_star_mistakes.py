@@ -1,7 +1,9 @@
 """Why the first star missed: mistakes made on purpose, with the ERFA library's sidereal time and places."""
 
+from collections import Counter
 from datetime import UTC, datetime, timedelta
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import erfa
 import numpy as np
@@ -22,6 +24,7 @@ from obslog.club.register.observing_site import ObservingSite, observing_site
 from obslog.errors import OutOfRange
 from obslog.records.opening import Database
 from obslog.sky.names.lookup import UnknownInSky
+from obslog.values import Place
 from obslog.vocabulary import Cause, MountType, Step
 
 SUMMER_EVENING = datetime(2026, 8, 5, 21, 30, tzinfo=UTC)  # 22:30 by the clocks of London
@@ -188,3 +191,57 @@ def test_by_day_a_star_gone_to_again_carries_the_caution(view: ObservingSite) ->
         caution_of_misses(view, noon, [FirstMiss(star="Vega", east_deg=1, north_deg=1)]) or ""
     ).startswith("The Sun is up")
     assert caution_of_misses(view, SUMMER_EVENING, [FirstMiss(star="Vega", east_deg=1, north_deg=1)]) is None
+
+
+SPRING_EVENING = datetime(2026, 3, 2, 21, tzinfo=UTC)
+NOWHERE_ELSE = ClubRecord((), Counter())
+MILL_FIELD = ObservingSite("Mill Field", Place(LAT_DEG, LON_DEG), ZoneInfo("Europe/London"))
+# ICRS places in degrees (Hipparcos, from memory, two decimals); 4.5 degrees apart
+TWINS = {"Castor": (113.65, 31.89), "Pollux": (116.33, 28.03)}
+
+
+@pytest.mark.parametrize(("right", "taken"), [("Castor", "Pollux"), ("Pollux", "Castor")])
+def test_two_stars_side_by_side_are_named_before_an_axis_that_is_off_by_as_much(
+    right: str, taken: str
+) -> None:
+    """The other of the twins stands in the middle of the field, a little off as first stars are."""
+    (ra, dec), (other_ra, other_dec) = TWINS[right], TWINS[taken]
+    east, north = (other_ra - ra) * np.cos(np.radians(other_dec)), other_dec - dec
+    for slip_east, slip_north in ((0.0, 0.0), (0.5, -0.3), (-0.7, 0.5)):
+        miss = FirstMiss(star=right, east_deg=east + slip_east, north_deg=north + slip_north)
+        seen, *_ = causes_of_miss(NOWHERE_ELSE, MILL_FIELD, SPRING_EVENING, [miss])
+        assert seen.cause is Cause.WRONG_STAR
+        assert seen.what.endswith(taken)
+        assert seen.probability > 0.7
+        keyed = FirstMiss(star=right, east_deg=slip_east - east, north_deg=slip_north - north)
+        chance = {
+            one.cause: one.probability
+            for one in causes_of_miss(NOWHERE_ELSE, MILL_FIELD, SPRING_EVENING, [keyed])
+        }
+        # the field is as far off as an axis or a declination zero may be, and which star was keyed in nobody sees
+        assert chance[Cause.SENT_TO_ANOTHER_STAR] > 0.25
+        assert chance[Cause.SENT_TO_ANOTHER_STAR] > chance[Cause.POLAR_AXIS]
+
+
+def test_an_axis_that_is_off_is_named_where_other_stars_say_so_too() -> None:
+    """The head turned by 5 degrees to the east: every landing is that much further in azimuth, by ERFA."""
+    misses = []
+    for star, (ra, dec) in {
+        "Castor": TWINS["Castor"],
+        "Regulus": (152.09, 11.97),
+        "Capella": (79.17, 46.0),
+    }.items():
+        first, second = julian(SPRING_EVENING)
+        hour_angle = np.radians(np.degrees(erfa.gmst06(first, second, first, second)) + LON_DEG - ra)
+        azimuth, altitude = np.degrees(erfa.hd2ae(hour_angle, np.radians(dec), np.radians(LAT_DEG)))
+        misses.append(FirstMiss(star=star, landed_alt_deg=altitude, landed_az_deg=(azimuth + 5.0) % 360.0))
+    assert causes_of_miss(NOWHERE_ELSE, MILL_FIELD, SPRING_EVENING, misses)[0].cause is Cause.POLAR_AXIS
+
+
+def test_a_lone_first_star_off_by_three_degrees_is_seldom_laid_to_a_star() -> None:
+    """In eight directions about Regulus, where no bright star stands within three degrees."""
+    named = []
+    for angle in np.radians(np.arange(0, 360, 45)):
+        miss = FirstMiss(star="Regulus", east_deg=3.0 * np.cos(angle), north_deg=3.0 * np.sin(angle))
+        named.append(causes_of_miss(NOWHERE_ELSE, MILL_FIELD, SPRING_EVENING, [miss])[0].cause)
+    assert sum(cause in (Cause.WRONG_STAR, Cause.SENT_TO_ANOTHER_STAR) for cause in named) <= 1

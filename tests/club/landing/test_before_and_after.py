@@ -80,7 +80,7 @@ def test_what_is_not_decided_says_how_many_nights_would_settle_it(club: Database
     assert (
         "No number of nights" in found.words[2]
         if nights is None
-        else f"About {nights} more" in found.words[2]
+        else f"takes about {nights} more" in found.words[2]
     )
 
 

@@ -219,9 +219,6 @@ def test_a_wrong_star_is_looked_for_among_the_first_only():
     seen, sent = supposed(Cause.WRONG_STAR), supposed(Cause.SENT_TO_ANOTHER_STAR)
     right = directions(HOUR_ANGLE_DEG, DEC_DEG)
     for one in (seen, sent):
-        assert_allclose(
-            np.exp(one.log_share), np.array([1, np.exp(-2)]) / (1 + np.exp(-2))
-        )  # e for a magnitude
         assert_allclose(one.directions[:, :, 1:], np.repeat(right[:, None, 1:], 2, axis=1), atol=1e-12)
         assert [words(one, k) for k in (0, 1)] == ["Near", "Far"]
     assert_allclose(sent.directions[:, :, 0], directions(SKY.hour_angle_deg, SKY.dec_deg), atol=1e-12)
@@ -230,6 +227,35 @@ def test_a_wrong_star_is_looked_for_among_the_first_only():
     west = (HOUR_ANGLE_DEG[0] - SKY.hour_angle_deg) * np.cos(np.radians(SKY.dec_deg)) / np.cos(np.radians(20))
     expected = directions(HOUR_ANGLE_DEG[0] + west, 2 * DEC_DEG[0] - SKY.dec_deg)
     assert_allclose(seen.directions[:, :, 0], expected, atol=1e-12)
+
+
+def test_a_bright_neighbour_is_taken_for_the_right_star_more_easily_than_one_far_away():
+    # By ERFA the stars are 5.14 and 98 degrees away; e for a magnitude, and a bell of 5 degrees in which stars
+    # are in view, beside the 100th or 20th part that any star has.
+    away = np.degrees(
+        erfa.seps(
+            np.radians(HOUR_ANGLE_DEG[0]),
+            np.radians(DEC_DEG[0]),
+            np.radians(SKY.hour_angle_deg),
+            np.radians(SKY.dec_deg),
+        )
+    )
+    assert_allclose(away, [5.1, 98.1], atol=0.1)
+    for cause, anywhere in ((Cause.WRONG_STAR, 0.01), (Cause.SENT_TO_ANOTHER_STAR, 0.05)):
+        weight = np.exp(-SKY.magnitude) * (np.exp(-((away / 5.0) ** 2) / 2) + anywhere)
+        assert_allclose(np.exp(supposed(cause).log_share), weight / weight.sum(), rtol=1e-6)
+
+
+def test_the_right_star_is_not_taken_for_itself():
+    both = BrightStars(
+        ("Itself", "Near"),
+        np.array([HOUR_ANGLE_DEG[0], -20.0]),
+        np.array([DEC_DEG[0], 18.0]),
+        np.array([0.0, 1.0]),
+    )
+    assert_allclose(np.exp(supposed(Cause.WRONG_STAR, catalogue=both).log_share), [0.0, 1.0])
+    alone = BrightStars(("Itself",), both.hour_angle_deg[:1], both.dec_deg[:1], both.magnitude[:1])
+    assert supposed(Cause.WRONG_STAR, catalogue=alone) is None
 
 
 def test_without_a_catalogue_no_star_is_taken_for_another():
