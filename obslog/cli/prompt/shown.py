@@ -140,7 +140,10 @@ def _list(screen: Screen, answer: Answer) -> None:
 
     value = answer.value
     page, seen = value
-    show_page(screen, page)
+    if page is None:
+        screen.line("No set-up was begun tonight." if seen else "Nothing is on record of tonight yet.")
+    else:
+        show_page(screen, page)
     if seen:
         screen.line()
         screen.table(

@@ -182,6 +182,8 @@ def _reading(words: tuple[str, ...]) -> ScaleReading:
 
 
 def _number(text: str) -> float | None:
+    if "_" in text:  # Python's way to part thousands, and on a keyboard a slip
+        return None
     try:
         return float(text.replace(",", ".").removesuffix("V").removesuffix("v"))
     except ValueError:

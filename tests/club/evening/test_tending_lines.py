@@ -7,7 +7,7 @@ from obslog.club.night.arrival_corrections import NoSuchArrival
 from obslog.club.night.observation_corrections import NoSuchObservation
 from obslog.club.night.open_night import NoOpenNight
 from obslog.club.night.sky_readings import UnreadableSky
-from obslog.errors import WrongInput
+from obslog.errors import UnknownName, WrongInput
 from obslog.grammar.target_names import UnknownTarget
 from obslog.records.opening import Database
 from tests.club.evening.typing import Typing
@@ -139,3 +139,8 @@ def test_a_number_that_is_none_is_no_other(typing: Typing) -> None:
 def test_a_snag_needs_words(typing: Typing) -> None:
     with pytest.raises(NothingSaid, match="Nothing stands behind snag key"):
         typing("sn key")
+
+
+def test_an_underscore_in_volts_is_a_slip_and_no_digit(typing: Typing) -> None:
+    with pytest.raises(UnknownName, match="no battery named '1_2.6'"):
+        typing("battery 1_2.6")
