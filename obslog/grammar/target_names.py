@@ -76,11 +76,11 @@ def known_target(text: str, *, as_written: bool = False) -> Target:
 
 
 def unknown_target(name: str, words: Sequence[str]) -> UnknownTarget:
-    """The error for a name that leads to no target."""
+    """The error for a name that leads to no target, or only if numbers that stand apart are one: `4 1 Leo`."""
     try:
-        find_in_sky(name)
+        found = find_in_sky(name)
     except UnknownInSky as error:
         return UnknownTarget(name, words, error, error.nearest)
     except NotOneObject as error:
         return UnknownTarget(name, words, error, ())
-    raise ValueError(f"{name!r} is known")
+    return UnknownTarget(name, words, UnknownInSky(name, [found.name]), (found.name,))

@@ -1,7 +1,8 @@
 """Connections: how each database is spoken to, and the two ways to begin a transaction.
 
 On SQLite a writer begins with BEGIN IMMEDIATE: a transaction that first reads and then wants to write would fail at
-once, without waiting, whenever another program wrote in between.
+once, without waiting, whenever another program wrote in between. A transaction begins only in the file that still lies
+where it was opened: a prompt is open for hours, and would write on into a file that is gone.
 """
 
 import sqlite3
@@ -14,6 +15,7 @@ from sqlalchemy.exc import ArgumentError, NoSuchModuleError
 from obslog.errors import ObslogError
 
 AFTERWARDS = "afterwards"
+_FILE = "file"
 BUSY_TIMEOUT_MS = 5000
 
 
@@ -31,6 +33,16 @@ class PostgresDriverMissing(ObslogError):
     def __init__(self) -> None:
         super().__init__(
             "The PostgreSQL driver is not installed.", "Install it: pip install 'obslog-club[postgres]'"
+        )
+
+
+class OtherFile(ObslogError):
+    """The file that was opened does not lie at its place any more: what is written to it now is lost with it."""
+
+    def __init__(self, where: str) -> None:
+        super().__init__(
+            f"{where} was removed, or another file was put in its place, after it was opened.",
+            "Nothing was kept. Put the file back, or leave this and begin again.",
         )
 
 
@@ -59,7 +71,7 @@ def _sqlite_engine(url: URL, busy_timeout_ms: int) -> Engine:
     engine = create_engine(url)
 
     @event.listens_for(engine, "connect")
-    def prepare(dbapi: sqlite3.Connection, _record: Any) -> None:
+    def prepare(dbapi: sqlite3.Connection, record: Any) -> None:
         dbapi.isolation_level = None  # transactions are begun below, never by the driver on its own
         for pragma in (
             f"busy_timeout={busy_timeout_ms}",
@@ -68,12 +80,26 @@ def _sqlite_engine(url: URL, busy_timeout_ms: int) -> Engine:
             "synchronous=FULL",
         ):
             dbapi.execute(f"PRAGMA {pragma}").close()
+        record.info[_FILE] = _file_at(url.database)  # journal_mode has opened it by now
 
     @event.listens_for(engine, "begin")
     def begin(connection: Connection) -> None:
+        if connection.info.get(_FILE) != _file_at(url.database):
+            raise OtherFile(str(url.database))
         connection.exec_driver_sql(connection.get_execution_options().get("sqlite_begin", "BEGIN"))
 
     return engine
+
+
+def _file_at(path: str | None) -> tuple[int, int] | None:
+    """Which file lies at the path; None where none does, or none is meant."""
+    if not path:
+        return None
+    try:
+        found = Path(path).stat()
+    except (OSError, ValueError):
+        return None
+    return found.st_dev, found.st_ino
 
 
 def writing(engine: Engine) -> Engine:

@@ -3,7 +3,8 @@
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.grammar.target_names import Target, target_named
+from obslog.grammar.arrival_words import read_arrival
+from obslog.grammar.target_names import Target, UnknownTarget, target_named
 
 
 @pytest.mark.parametrize("typed", ["Vega", "vega", "alf Lyr", "  alf   lyr ", "HIP 91262"])
@@ -38,3 +39,11 @@ def test_an_unknown_name_is_told_with_what_to_do_only_where_others_come_near() -
     assert near.endswith("? Then: change it.")
     alone = Target(name="qqqq", known=False).unknown_words(then=" Then: change it.")
     assert alone == "qqqq is not a known star or object; kept as written, its height unchecked."
+
+
+@pytest.mark.parametrize(("typed", "meant"), [("4 1 Leo 3E", "Algieba"), ("4 1leo 3E", "Algieba")])
+def test_numbers_that_stand_apart_are_asked_about_and_not_joined(typed: str, meant: str) -> None:
+    """41 Leo is gamma Leonis, Algieba: a blank within its number is a slip, or the number of something else."""
+    with pytest.raises(UnknownTarget) as error:
+        read_arrival(typed.split())
+    assert error.value.nearest == (meant,)

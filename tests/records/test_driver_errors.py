@@ -16,6 +16,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy import Connection, event, text
 
+from obslog.club.register import named_records
 from obslog.records.driver_errors import (
     DamagedDatabase,
     DatabaseInUse,
@@ -23,7 +24,7 @@ from obslog.records.driver_errors import (
     DiskFull,
     NotWritable,
 )
-from obslog.records.engine import make_engine, writing
+from obslog.records.engine import OtherFile, make_engine, writing
 from obslog.records.opening import Database, open_database
 from obslog.records.tables.logbook_tables import Member
 from tests.records.children import OPENING, ROOT, output, start
@@ -292,3 +293,23 @@ def test_errors_of_the_program_itself_pass_unchanged(database: Database, now: da
 def test_what_a_rule_refuses_is_told_with_its_name(database: Database, now: datetime) -> None:
     with pytest.raises(DatabaseRefused, match="ck_members_name_length"):
         add_member(database, now, name="")
+
+
+@pytest.mark.parametrize("instead", ["nothing", "a copy"])
+def test_nothing_is_written_to_a_file_that_was_taken_away_after_it_was_opened(
+    sqlite_database: Database, sqlite_path: Path, tmp_path: Path, now: datetime, instead: str
+) -> None:
+    """A program that has a file open can write to it when it has been removed, and loses it when it ends."""
+    named_records.add(sqlite_database, "member", "Ines", {}, now)
+    aside = sqlite_path.rename(tmp_path / "aside.db")
+    if instead == "a copy":
+        shutil.copy(aside, sqlite_path)
+    with pytest.raises(OtherFile) as error:
+        named_records.add(sqlite_database, "member", "Bram", {}, now)
+    assert str(sqlite_path) in error.value.message
+    with pytest.raises(OtherFile), sqlite_database.read() as session:
+        session.scalar(text("SELECT 1"))
+    aside.replace(sqlite_path)
+    named_records.add(sqlite_database, "member", "Tomasz", {}, now)
+    with sqlite_database.read() as session:
+        assert list(session.scalars(text("SELECT name FROM members ORDER BY name"))) == ["Ines", "Tomasz"]

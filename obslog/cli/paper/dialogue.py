@@ -13,6 +13,8 @@ HELP = (
     "page shows what is typed so far, with numbers; back goes to the answer before; change NUMBER changes an "
     "answer or a line, drop NUMBER takes a line off; Ctrl-D stops here, and the next time goes on from here."
 )
+SHOWN_AS = {"started_at": "set up at"}
+"""Answers whose names on the page are not those that one reads."""
 
 
 class Reader(Protocol):
@@ -136,7 +138,7 @@ class Dialogue:
     def show_page(self) -> None:
         """What is typed so far, an answer a line, on standard error: it is no result yet."""
         for number, answer in enumerate(self.answers.given, start=1):
-            name = "" if answer.name == LINE else f"{answer.name}: "
+            name = "" if answer.name == LINE else f"{SHOWN_AS.get(answer.name, answer.name)}: "
             self.screen.note(f"{number:>2}  {name}{answer.text or 'not known'}", hang=4)
 
 

@@ -14,6 +14,7 @@ from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.errors import ObslogError
 from obslog.times import read_date
+from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.paper.page import Heading, PaperPage, SetupHead
@@ -112,7 +113,8 @@ def _resume(dialogue: Dialogue) -> None:
         return
     begins = ", ".join(answer.text for answer in found[:2])
     dialogue.screen.note(
-        f"An unfinished night with {len(found)} answers is here: {begins}. The last answer was {found[-1].text!r}."
+        f"An unfinished night with {counted(len(found), 'answer')} is here: {begins}. "
+        f"The last answer was {found[-1].text!r}."
     )
     while True:
         answer = dialogue.confirm("Go on with it? (yes, or no to drop it) ")

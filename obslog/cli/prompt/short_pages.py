@@ -57,17 +57,20 @@ def show_setup(screen: Screen, page: "SetupPage") -> None:
         screen.note("Which eyepiece is in it? It gives the field: eyepiece NAME", hang=2)
 
 
-def show_list(screen: Screen, page: "SetupPage", seen: "Sequence[ObservationLine]") -> None:
+def show_list(screen: Screen, page: "SetupPage | None", seen: "Sequence[ObservationLine]") -> None:
     """The set-up, then a line for each arrival and for each thing seen, as they were answered when they were typed."""
-    show_setup(screen, page)
-    for one in page.arrivals:
+    if page is None:
+        screen.line("No set-up was begun tonight." if seen else "Nothing is on record of tonight yet.")
+    else:
+        show_setup(screen, page)
+    for one in page.arrivals if page else ():
         place = one.offset or one.landing
         side = f"pier {one.pier_side}" if one.pier_side else None
         _line_of(screen, f"{one.number}.", one.at, one.role, one.target, place, side, one.note)
     if seen:
         screen.line("Seen tonight:")
     for entry in seen:
-        who = None if entry.observer == page.observer else entry.observer
+        who = None if page and entry.observer == page.observer else entry.observer
         what = f"{entry.sighting} {entry.target}"
         _line_of(screen, f"{entry.number}.", entry.at, what, who, entry.description)
 

@@ -6,8 +6,16 @@ from typing import TypeVar
 
 from obslog.club.evening.asked import Asked
 from obslog.club.night.arrival_corrections import RemovedArrival, edit_arrival, remove_arrival
-from obslog.club.night.arrivals import ArrivalEntry, RecordedArrival, apply_entry, entry_of, record_arrival
+from obslog.club.night.arrivals import (
+    ArrivalEntry,
+    RecordedArrival,
+    apply_entry,
+    entry_of,
+    question_arrival,
+    record_arrival,
+)
 from obslog.club.night.open_night import chosen_setup, instant_in_night
+from obslog.club.night.plausibility import Doubtful, question_all
 from obslog.club.register.names_on_record import names_on_record
 from obslog.errors import WrongInput
 from obslog.grammar.arrival_words import ArrivalSaid, read_arrival
@@ -57,8 +65,12 @@ def _question_first_star(asked: Asked, role: Role, entry: ArrivalEntry) -> None:
         from obslog.club.live.first_star import first_star_question
 
         question = first_star_question(session, where, role, target, at_utc, (east, north))
-    if question is not None:
-        raise question
+        if question is not None:
+            question_all(lambda: _raise(question), lambda: question_arrival(tried, target, where))
+
+
+def _raise(question: Doubtful) -> None:
+    raise question
 
 
 def as_meant(asked: Asked, words: Sequence[str], read: Callable[[Sequence[str]], _Said]) -> _Said:

@@ -14,7 +14,6 @@ from obslog.club.night.observations import (
     ObservationEntry,
     RecordedObservations,
     entry_of,
-    list_observations,
     record_observations,
 )
 from obslog.club.night.open_night import NoOpenNight
@@ -68,13 +67,12 @@ def saw(asked: Asked, sighting: Sighting | None = None) -> RecordedObservations:
 
 
 def correct_seen(asked: Asked) -> RecordedObservations | RemovedObservation:
-    """`edit saw 2; round, not oval`: the words or the time of an entry of tonight's, or `edit saw 2 remove`."""
+    """`edit saw 2; round, not oval`: the words or the time of an entry of tonight's, or `edit saw 2 remove`;
+    without a number of the one that was typed in last."""
     words = list(asked.line.words[1:])
     if asked.standing.night is None:
         raise NoOpenNight
-    number = int(words.pop(0)) if words and words[0].isdecimal() else 0
-    if not number:
-        number = max(1, len(list_observations(asked.database, asked.night)))
+    number = int(words.pop(0)) if words and words[0].isdecimal() else None
     if [word.casefold() for word in words] == ["remove"]:
         return remove_observation(asked.database, number, asked.now, choice=asked.night)
     if words:
@@ -90,6 +88,8 @@ def snag(asked: Asked) -> SnagLine:
     step = step_meant(asked.line.words[0], asked.standing.mount_type)
     told = " ".join(asked.line.words[1:])
     text = f"{told}; {asked.line.text}" if told and asked.line.text else told or asked.line.text or ""
+    if not text:
+        raise NothingSaid(f"snag {asked.line.words[0]}", "snag STEP WORDS")
     return add_snag(
         asked.database, step, text, asked.now, mount=asked.standing.mount, at=asked.line.at, me=asked.me
     )
@@ -182,6 +182,8 @@ def _reading(words: tuple[str, ...]) -> ScaleReading:
 
 
 def _number(text: str) -> float | None:
+    if "_" in text:  # Python's way to part thousands, and on a keyboard a slip
+        return None
     try:
         return float(text.replace(",", ".").removesuffix("V").removesuffix("v"))
     except ValueError:

@@ -95,4 +95,4 @@ def _of_number(session: Session, number: int | None, where: Where) -> Arrival:
         return max(in_order, key=lambda arrival: arrival.id)
     if number is not None and 1 <= number <= len(in_order):
         return in_order[number - 1]
-    raise NoSuchArrival(number or 1, len(in_order))
+    raise NoSuchArrival(1 if number is None else number, len(in_order))

@@ -12,6 +12,7 @@ from obslog.club.night.open_night import SetupChoice, Where, chosen_setup, insta
 from obslog.club.night.plausibility import (
     OtherSideOfPier,
     pier_remark,
+    question_all,
     question_altitude,
     question_pier,
     question_time,
@@ -193,11 +194,14 @@ def side_since_flip(setup: Setup, at_utc: datetime) -> PierSide | None:
 
 
 def question_arrival(arrival: Arrival, target: Target, where: Where) -> None:
-    """Raises Doubtful where the time, the target or the side of the pier is a likely slip."""
+    """Raises Doubtful where the time, the target or the side of the pier is a likely slip, with all that is."""
     placed = placed_target(target, arrival)
-    question_time(arrival.at_utc, where.setup, where.site)
-    question_altitude(placed, arrival.at_utc, where.site)
-    question_pier(arrival.pier_side, placed, arrival.at_utc, where.site, where.mount.mount_type)
+    at_utc, site = arrival.at_utc, where.site
+    question_all(
+        lambda: question_time(at_utc, where.setup, site),
+        lambda: question_altitude(placed, at_utc, site),
+        lambda: question_pier(arrival.pier_side, placed, at_utc, site, where.mount.mount_type),
+    )
 
 
 def placed_target(target: Target, arrival: Arrival) -> Target:

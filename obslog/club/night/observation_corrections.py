@@ -67,7 +67,7 @@ class RemovedObservation:
 
 def edit_observation(
     database: Database,
-    number: int,
+    number: int | None,
     entry: ObservationEntry,
     now: datetime,
     *,
@@ -76,10 +76,13 @@ def edit_observation(
     observer: str | None = None,
     sure: bool = False,
 ) -> RecordedObservations:
-    """Change what an entry says; the old words stay on record. Raises as record_observations, NoSuchObservation."""
+    """Change what an entry says, the one of that number or the last one typed in; the old words stay on record.
+
+    Raises as record_observations, NoSuchObservation.
+    """
     if entry == ObservationEntry() and target is None and observer is None:
-        raise NothingToChange(f"observation {number}")
-    with database.write(now, f"correct observation {number}") as session:
+        raise NothingToChange(f"observation {number or ''}".strip())
+    with database.write(now, f"correct observation {number or ''}".strip()) as session:
         night, site = chosen_night(session, choice or NightChoice())
         record = _numbered(session, number, choice or NightChoice())
         thing = target_named(record.target if target is None else fields.TARGET.checked(target))
@@ -99,10 +102,13 @@ def edit_observation(
 
 
 def remove_observation(
-    database: Database, number: int, now: datetime, *, choice: NightChoice | None = None
+    database: Database, number: int | None, now: datetime, *, choice: NightChoice | None = None
 ) -> RemovedObservation:
-    """Take an entry off the record; those behind it count one less. Raises NoSuchObservation."""
-    with database.write(now, f"remove observation {number}") as session:
+    """Take an entry off the record, that of the number or the last one typed in; those behind it count one less.
+
+    Raises NoSuchObservation.
+    """
+    with database.write(now, f"remove observation {number or ''}".strip()) as session:
         record = _numbered(session, number, choice or NightChoice())
         lines = dict(observation_lines(session, *chosen_night(session, choice or NightChoice())))
         session.delete(record)
@@ -117,8 +123,11 @@ def show_observation(database: Database, number: int, choice: NightChoice) -> Ob
         return ObservationPage(lines[record.id], _corrections(session, record.id))
 
 
-def _numbered(session: Session, number: int, choice: NightChoice) -> Observation:
+def _numbered(session: Session, number: int | None, choice: NightChoice) -> Observation:
     lines = observation_lines(session, *chosen_night(session, choice))
+    if number is None and lines:
+        return session.get_one(Observation, max(key for key, _ in lines))
+    number = 1 if number is None else number
     if not 1 <= number <= len(lines):
         raise NoSuchObservation(number, len(lines))
     return session.get_one(Observation, lines[number - 1][0])

@@ -1,5 +1,6 @@
 """What of an observation is doubtful when it is typed, and is questioned before it goes on record."""
 
+from collections.abc import Callable
 from datetime import datetime, timedelta
 
 from sqlalchemy import select
@@ -28,7 +29,27 @@ _WITHOUT_PIER = {MountType.FORK: "a fork", MountType.ALTAZ: "an altaz"}
 
 
 class Doubtful(WrongInput):
-    """Something that may be meant, but is more likely a slip; `--sure` takes it as it is."""
+    """Something that may be meant, but is more likely a slip; `--sure` takes it as it is.
+
+    `details` is what else is doubtful about it: who says that the one is right has been told of the others.
+    """
+
+    details: tuple[str, ...] = ()
+
+
+def question_all(*questions: Callable[[], object]) -> None:
+    """Ask all the questions, and raise the first Doubtful with what the others say."""
+    doubts: list[Doubtful] = []
+    for question in questions:
+        try:
+            question()
+        except Doubtful as doubt:
+            doubts.append(doubt)
+    if doubts:
+        doubts[0].details += tuple(
+            detail for doubt in doubts[1:] for detail in (f"Besides: {doubt.message}", *doubt.details)
+        )
+        raise doubts[0]
 
 
 class BelowHorizon(Doubtful):

@@ -28,9 +28,9 @@ class LineWithoutWords(WrongInput):
 
 
 class TwiceOnPage(WrongInput):
-    def __init__(self, line: Line) -> None:
+    def __init__(self, line: Line, target: str) -> None:
         super().__init__(
-            f"The {line.verb} of {' '.join(line.words)} at {line.at} is on the page already.",
+            f"The {line.verb} of {target} at {line.at} is on the page already.",
             "Give the line another time, or leave it out.",
         )
 
@@ -113,7 +113,7 @@ class PaperPage:
     def with_part(self, part: SetupHead | TriedLine) -> "PaperPage":
         """The page with one more part. Raises TwiceOnPage."""
         if isinstance(part, TriedLine) and any(map(part.says_the_same_arrival, self.lines_of_setup)):
-            raise TwiceOnPage(part.line)
+            raise TwiceOnPage(part.line, part.target)
         return replace(self, parts=(*self.parts, part))
 
 

@@ -134,6 +134,7 @@ def test_through_a_pipe_a_bad_heading_ends_it(type_up: Type) -> None:
 def test_the_page_so_far_is_shown_with_numbers(at_keyboard: Type) -> None:
     answer = at_keyboard(*PAGE, LINES[0], "page", "", "yes")
     assert " 1  site: Mill Field" in answer.err
+    assert "10  set up at: 20:10" in answer.err
     assert "11  20:31 sync Regulus 12E 9S" in answer.err
     assert answer.code == 0
 
@@ -236,6 +237,8 @@ def test_an_interrupted_dialogue_goes_on_where_it_was(type_up: Type, sqlite_path
 
 
 def test_where_one_was_is_said_when_it_goes_on(type_up: Type) -> None:
+    type_up("Mill Field")
+    assert "An unfinished night with 1 answer is here: Mill Field." in type_up("no").err
     type_up(*PAGE, *LINES[:3])
     assert f"The last answer was '{LINES[2]}'." in type_up("yes").err
 

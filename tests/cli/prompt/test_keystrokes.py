@@ -89,9 +89,7 @@ def test_undo_takes_two_keys(talk: Talk) -> None:
     assert talk.newest("arrivals") == {}
 
 
-@pytest.mark.parametrize(
-    ("line", "most", "told"), [("pole", 10, "Polaris at"), ("br", 10, "Mill Field")]
-)
+@pytest.mark.parametrize(("line", "most", "told"), [("pole", 10, "Polaris at"), ("br", 10, "Mill Field")])
 def test_what_only_shows_is_as_short(talk: Talk, line: str, most: int, told: str) -> None:
     assert len(line) + ENTER <= most
     assert talk.says(line).count(told) >= 1

@@ -1,6 +1,7 @@
 """Lines are done whole or refused whole: each verb answers, and whatever is typed nothing is kept that was refused."""
 
 import random
+from datetime import date, timedelta
 
 import pytest
 
@@ -141,3 +142,23 @@ def test_a_line_is_on_record_before_it_is_answered(club: Database) -> None:
     assert answer.value.arrival.number == 1
     assert typing.rows("SELECT count(*) FROM arrivals") == [(1,)]
     assert isinstance(typing("pier").value, Said)
+
+
+def test_list_shows_nothing_of_another_night_while_one_is_open(club: Database) -> None:
+    """Its numbers are those that `edit saw` takes, and that is about tonight."""
+    typing = Typing(club)
+    typing("night start mill")
+    assert typing("list").value == (None, [])
+    typing("setup start heron, long, wide, ines")
+    typing("sa m81; of the first night")
+    for line in ("setup end", "night end"):
+        typing(line)
+    typing.now += timedelta(days=1)
+    assert typing("list").value[0].mount == "Heron", "no night is open: the last one is shown"
+    typing("night start mill")
+    typing("sa m82; of the second")
+    page, seen = typing("list").value
+    assert (page, [one.target for one in seen]) == (None, ["M 82"])
+    typing("setup start heron, long, wide, ines")
+    page, seen = typing("list").value
+    assert (page.night, [one.target for one in seen]) == (date(2026, 3, 3), ["M 82"])

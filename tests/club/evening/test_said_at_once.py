@@ -25,6 +25,17 @@ def test_a_first_star_that_missed_by_an_hour_is_asked_about_before_it_is_recorde
     assert [row[:3] for row in typing.arrivals()] == [("sync", "Regulus", -882.0)]
 
 
+def test_a_yes_answers_all_that_was_doubtful_and_so_all_is_told(typing: Typing) -> None:
+    """Regulus culminates in London at 23:30 in early March: at 18:00 it is 5.5 h east, the tube then on the west."""
+    with pytest.raises(Doubtful) as caught:
+        typing("18:00 sy regulus 14.7d W pe")
+    assert "Most likely" in caught.value.message
+    before, side = caught.value.details
+    assert before == "Besides: The set-up began at 20:10, after 18:00."
+    assert "the tube is then on the west side of the pier, not on the east" in side
+    assert typing.arrivals() == []
+
+
 def test_what_was_said_is_not_said_again(typing: Typing) -> None:
     said = SaidAtOnce()
     first = said.after(typing.database, typing("20:50 sy regulus 3E 2N"), NOW)

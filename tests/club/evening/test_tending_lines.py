@@ -3,9 +3,11 @@
 import pytest
 
 from obslog.club.evening.tending_lines import NothingSaid
+from obslog.club.night.arrival_corrections import NoSuchArrival
+from obslog.club.night.observation_corrections import NoSuchObservation
 from obslog.club.night.open_night import NoOpenNight
 from obslog.club.night.sky_readings import UnreadableSky
-from obslog.errors import WrongInput
+from obslog.errors import UnknownName, WrongInput
 from obslog.grammar.target_names import UnknownTarget
 from obslog.records.opening import Database
 from tests.club.evening.typing import Typing
@@ -110,3 +112,35 @@ def test_what_was_seen_is_corrected_by_its_number_or_the_last(typing: Typing) ->
     with pytest.raises(NothingSaid):
         typing("edit saw 1 m82")
     assert typing.rows("SELECT count(*) FROM observations") == [(1,)]
+
+
+def test_the_last_that_was_seen_is_the_last_typed_in_and_not_the_latest(typing: Typing) -> None:
+    typing("21:20 sa m81; oval")
+    typing("21:10 sa m51; dim")
+    typing("edit saw; round")
+    query = "SELECT target, description FROM observations ORDER BY target"
+    assert typing.rows(query) == [("M 51", "round"), ("M 81", "oval")]
+    assert typing("edit saw remove").value.removed.target == "M 51"
+    assert typing("edit saw remove").value.removed.target == "M 81"
+    for line in ("edit saw; more", "edit saw 0 remove"):
+        with pytest.raises(NoSuchObservation):
+            typing(line)
+
+
+def test_a_number_that_is_none_is_no_other(typing: Typing) -> None:
+    typing("sa m81")
+    typing("g m81")
+    with pytest.raises(NoSuchObservation, match="no observation 0"):
+        typing("edit saw 0 remove")
+    with pytest.raises(NoSuchArrival, match="no arrival 0"):
+        typing("edit 0 remove")
+
+
+def test_a_snag_needs_words(typing: Typing) -> None:
+    with pytest.raises(NothingSaid, match="Nothing stands behind snag key"):
+        typing("sn key")
+
+
+def test_an_underscore_in_volts_is_a_slip_and_no_digit(typing: Typing) -> None:
+    with pytest.raises(UnknownName, match="no battery named '1_2.6'"):
+        typing("battery 1_2.6")

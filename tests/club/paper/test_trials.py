@@ -123,7 +123,7 @@ def test_an_arrival_written_twice_is_refused_and_an_observation_is_remarked(
 ) -> None:
     page = page_of(club, now, "20:30 sync alf Leo 3E", "20:40 saw M 44", "20:40 saw M 44; again")
     with pytest.raises(TwiceOnPage, match="sync of Regulus at 20:30"):
-        try_line(club, page, read_page_line("20:30 sync Regulus"), now)
+        try_line(club, page, read_page_line("20:30 sync alf leo 2W pw"), now)
     page = page_of(club, now, "20:30 check Regulus", "20:31 sync Regulus", page=page)
     assert len(page.lines_of_setup) == 5
     (remark,) = read_back(club, page, now).remarks
