@@ -11,10 +11,10 @@ from typing import Any
 from obslog.club.evening import gear_lines, looking_lines, pointing_lines, tending_lines
 from obslog.club.evening.asked import Answer, Asked, NothingMore, NoTimeHere, Settings
 from obslog.club.evening.standing import standing
-from obslog.club.evening.verbs import VERBS
+from obslog.club.evening.verbs import ALSO_SAID, INSTEAD, VERBS
 from obslog.club.register.undo import redo, undo
 from obslog.club.register.usual_choices import Me
-from obslog.grammar.lines import Line, read_line
+from obslog.grammar.lines import Line, UnknownVerb, read_line
 from obslog.records.opening import Database
 from obslog.vocabulary import Role, Sighting
 
@@ -86,7 +86,7 @@ def take_line(
 
     Raises EmptyLine, UnknownVerb, UnknownTarget, Doubtful, and whatever its act does; then nothing is kept.
     """
-    line = read_line(typed, tuple(VERBS))
+    line = _read(typed)
     _check(line)
     here = standing(database, settings.mount, settings.site)
     asked = Asked(
@@ -109,6 +109,14 @@ def take_line(
     return Answer(
         verb=line.verb, value=value, settings=settings, beside=beside, taken=tuple(dict.fromkeys(asked.taken))
     )
+
+
+def _read(typed: str) -> Line:
+    try:
+        return read_line(typed, tuple(VERBS), ALSO_SAID)
+    except UnknownVerb as error:
+        error.hint = INSTEAD.get(error.typed.casefold(), error.hint)
+        raise
 
 
 def _check(line: Line) -> None:

@@ -7,7 +7,7 @@ from obslog.club.evening.asked import Asked, Said
 from obslog.club.evening.tending_lines import NoMountKnown, NoSiteKnown, NothingSaid
 from obslog.club.evening.verbs import VERBS, Verb
 from obslog.club.night.observations import list_observations
-from obslog.club.night.open_night import NightChoice
+from obslog.club.night.open_night import NightChoice, NoOpenSetup, NoSuchNight
 from obslog.club.night.setups import show_setup
 from obslog.club.register.observing_site import ObservingSite, instant_at, observing_site
 from obslog.errors import WrongInput
@@ -104,7 +104,10 @@ def targets(asked: Asked) -> Shown:
 
 def listed(asked: Asked) -> Shown:
     """The arrivals of the set-up that is open, or was last, and what was seen in its night."""
-    page = show_setup(asked.database, asked.setup)
+    try:
+        page = show_setup(asked.database, asked.setup)
+    except NoSuchNight as error:
+        raise NoOpenSetup from error
     return (page, list_observations(asked.database, NightChoice(page.site, page.night))), None
 
 
