@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -67,7 +68,12 @@ def type_up(database: "Database", now: datetime, state: State) -> "ReadBack":
     from obslog.cli.paper.reading import reader_for
 
     answers = Answers(_draft_beside(state.target))
-    dialogue = Dialogue(answers=answers, screen=state.screen, reader=reader_for(state, database))
+    dialogue = Dialogue(
+        answers=answers,
+        screen=state.screen,
+        reader=reader_for(state, database),
+        names=partial(_names, database),
+    )
     try:
         return _from_first_answer_to_saving(dialogue, database, now, state)
     except EOFError as error:
@@ -79,6 +85,12 @@ def type_up(database: "Database", now: datetime, state: State) -> "ReadBack":
         if answers.draft.exists():
             state.screen.note(f"\nThe answers so far are kept. {GO_ON}")
         raise
+
+
+def _names(database: "Database", kind: str) -> list[str]:
+    from obslog.club.paper.offered import offered_for
+
+    return [name for name, _ in offered_for(database, kind, "")]
 
 
 def _from_first_answer_to_saving(

@@ -220,7 +220,7 @@ def test_a_misspelt_observer_is_asked_about_at_once(at_keyboard: Type) -> None:
     answer = at_keyboard(
         "Mill Field", "2026-03-02", "", "", "", "", "Inez", "Ines", "20:00 saw M 45", "", "yes"
     )
-    assert "There is no member named 'Inez'" in answer.err
+    assert "There is no member named 'Inez'. On record: Bram Ostler, Ines. Blank: not known." in answer.err
     assert answer.document["observations"][0]["observer"] == "Ines"
 
 
