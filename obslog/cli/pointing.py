@@ -6,5 +6,5 @@ from obslog.cli import aligning, live
 from obslog.cli.performance import fit, trend
 
 app = typer.Typer(help="How well mounts point, why, and whether that changes.", no_args_is_help=True)
-for part in (trend, fit, aligning, live):
+for part in (trend, fit, live, aligning):
     part.add_to(app)
