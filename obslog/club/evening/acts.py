@@ -10,8 +10,9 @@ from typing import Any
 
 from obslog.club.evening import gear_lines, looking_lines, pointing_lines, tending_lines
 from obslog.club.evening.asked import Answer, Asked, NothingMore, NoTimeHere, Settings
+from obslog.club.evening.no_verb import line_instead
 from obslog.club.evening.standing import standing
-from obslog.club.evening.verbs import ALSO_SAID, INSTEAD, VERBS
+from obslog.club.evening.verbs import ALSO_SAID, VERBS
 from obslog.club.register.undo import redo, undo
 from obslog.club.register.usual_choices import Me
 from obslog.grammar.lines import Line, UnknownVerb, read_line
@@ -115,7 +116,7 @@ def _read(typed: str) -> Line:
     try:
         return read_line(typed, tuple(VERBS), ALSO_SAID)
     except UnknownVerb as error:
-        error.hint = INSTEAD.get(error.typed.casefold(), error.hint)
+        error.hint = line_instead(typed, error) or error.hint
         raise
 
 

@@ -244,7 +244,9 @@ _BEGIN, _END = ("start", "begin"), ("end", "finish", "close")
 ALSO_SAID: dict[tuple[str, ...], tuple[str, ...]] = {
     ("exit",): ("quit",),
     ("bye",): ("quit",),
+    ("?",): ("help",),
     ("seen",): ("saw",),
+    ("not", "seen"): ("not-seen",),
     ("tonight",): ("brief",),
     ("set", "up"): ("setup",),
     **{(word, thing): (thing, "start") for word in _BEGIN for thing in ("night", "setup")},

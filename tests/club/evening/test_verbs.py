@@ -67,6 +67,8 @@ def test_a_beginning_of_two_verbs_is_asked_about() -> None:
         ("finish night", "night", ("end",)),
         ("seen m42", "saw", ("m42",)),
         ("exit", "quit", ()),
+        ("not seen m33", "not-seen", ("m33",)),
+        ("?", "help", ()),
         ("tonight", "brief", ()),
     ],
 )
