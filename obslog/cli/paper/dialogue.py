@@ -62,6 +62,7 @@ class Dialogue:
     faults: list[str] = field(default_factory=list)
     begun: str = ""
     read: int = 0
+    said: set[str] = field(default_factory=set)
 
     def ask(self, question: Question, understand: Callable[[str], T]) -> T:
         """The answer, understood. Raises BuiltAnew where the page was changed instead, PageRefused."""
@@ -78,6 +79,12 @@ class Dialogue:
                 continue
             self.answers.take(Answer(question.name, text))
             return meaning
+
+    def say_once(self, words: str) -> None:
+        """Tell who types something, however often the page is built anew."""
+        if self.reader.interactive and words not in self.said:
+            self.screen.note(words)
+            self.said.add(words)
 
     def is_replaying(self) -> bool:
         return bool(self.answers.waiting)

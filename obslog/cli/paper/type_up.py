@@ -38,8 +38,10 @@ OF_SETUP = (
     Question("started_at", "Set up at (like 20:10): "),
 )
 OF_NO_MOUNT = ("observer",)
-ONE_LINE = Question(
-    LINE, "Line (21:05 saw M 81; oval glow), setup for another set-up, or blank to end: ", LINE
+ONE_LINE = Question(LINE, "Line: ", LINE)
+HOW_LINES_GO = (
+    'Now a line for each thing done, like 21:05 saw M 81; oval glow. "setup" begins another set-up, and a blank line '
+    "ends the page. A line that is refused stands there to be mended; Ctrl-U wipes it out."
 )
 SEVERAL = ("present", "sky")
 
@@ -150,6 +152,7 @@ def _built(dialogue: Dialogue, database: "Database", now: datetime) -> "PaperPag
 
     page = PaperPage(heading=_heading(dialogue, database, now))
     page = page.with_part(_setup(dialogue, database, page.heading, now))
+    dialogue.say_once(HOW_LINES_GO)
     while True:
         replayed = dialogue.is_replaying()
         grown = dialogue.ask(ONE_LINE, lambda text: _line(database, page, text, now))  # noqa: B023

@@ -53,7 +53,7 @@ def test_a_page_is_typed_up_with_tab_and_mended(terminal: Opened, in_club: Progr
     page.keys("\x15ines\r")
     page.wait_for("Set up at")
     page.keys("20:10\r")
-    page.wait_for("Line (")
+    page.wait_for("Line:")
     page.keys("20:50 sync regulu\t")
     page.wait_for("Regulus")
     page.keys(" 3E 2N\r")

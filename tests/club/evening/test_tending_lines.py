@@ -110,3 +110,12 @@ def test_what_was_seen_is_corrected_by_its_number_or_the_last(typing: Typing) ->
     with pytest.raises(NothingSaid):
         typing("edit saw 1 m82")
     assert typing.rows("SELECT count(*) FROM observations") == [(1,)]
+
+
+def test_what_was_added_to_the_night_is_named_when_it_is_undone(typing: Typing) -> None:
+    typing("sky meter 20.9")
+    typing("note dew")
+    assert [typing("u").value["undone"] for _ in range(2)] == [
+        "add a note to the night",
+        "add the sky to the night",
+    ]
