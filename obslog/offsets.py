@@ -150,8 +150,16 @@ def _parts(text: str, plain: str) -> list[_Part]:
 
 
 OffsetOrLanding = WrittenOffset | Landing
-_LANDINGS = {landing.value: landing for landing in Landing} | {"centered": Landing.CENTRED}
-"""By their words, with the other spelling; no bare "center", in which names end (the galactic center)."""
+_LANDINGS = {landing.value: landing for landing in Landing} | {
+    "centered": Landing.CENTRED,
+    "in field": Landing.IN,
+    "in the field": Landing.IN,
+    "edge of field": Landing.EDGE,
+    "edge of the field": Landing.EDGE,
+    "in finder": Landing.FINDER,
+    "in the finder": Landing.FINDER,
+}
+"""By their words, and as people say them; no bare "center", in which names end (the galactic center)."""
 
 
 def read_offset_or_landing(text: str) -> OffsetOrLanding:

@@ -9,6 +9,9 @@ from obslog.cli.terminal.lazy_commands import Entry, LazyGroup
 from obslog.cli.terminal.state import state_of
 
 COMMANDS = {
+    "start": Entry(
+        "obslog.cli.register.start", "add_to", "Put on record what a new club begins with, step by step."
+    ),
     "prompt": Entry("obslog.cli.prompt.prompt", "add_to", "Type the whole evening at one prompt."),
     "sync": Entry("obslog.cli.night.quick_verbs", "add_to", "Record a sync star, and where it landed."),
     "check": Entry("obslog.cli.night.quick_verbs", "add_to", "Record a check star: measured, not synced on."),
@@ -36,9 +39,6 @@ COMMANDS = {
         "obslog.cli.night.sky_scales", "add_to", "Show the scales of seeing, transparency and darkness."
     ),
     "words": Entry("obslog.cli.words", "add_to", "Say what the words of this program mean."),
-    "start": Entry(
-        "obslog.cli.register.start", "add_to", "Put on record what a new club begins with, step by step."
-    ),
     "demo": Entry("obslog.cli.demo", "add_to", "Build an invented club in a new file, and look at it."),
     "night": Entry("obslog.cli.night.night", "app", "Nights: one evening to morning at a site."),
     "setup": Entry("obslog.cli.night.setup", "app", "Set-ups: one mount and tube aligned once."),
@@ -82,8 +82,9 @@ app = typer.Typer(
     pretty_exceptions_enable=False,
     context_settings={"help_option_names": ["-h", "--help"]},
     help="The logbook of a club's telescope mounts.\n\nWhat they did, night after night, and what to do about it.\n\n"
-    "The way through a night: night start, setup start, sync, check, goto, saw, snag add, night end. "
-    "Before: brief, checklist. Afterwards: pointing trend. In a new club, first of all: start.",
+    "In a new club, first of all: start. Before a night: brief, checklist. In the dark: prompt, where a short line "
+    "does each act; or a command for each: night start, setup start, sync, check, goto, saw, snag add, night end. From "
+    "paper, next morning: night type-up. Afterwards: night show, pointing fit, pointing trend.",
 )
 
 

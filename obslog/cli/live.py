@@ -35,7 +35,7 @@ def show_answers(screen: Screen, found: "Sequence[LiveAnswer]") -> None:
 
 
 def answers(database: "Database", now: datetime, mount: OpenMount = None) -> "Sequence[LiveAnswer]":
-    """What the open set-up tells so far, and what to do.
+    """Say what the open set-up tells so far, and what to do.
 
     Polar axis, arrivals that do not fit, the next star to sync on, where go-tos land, and with which eyepiece.
 

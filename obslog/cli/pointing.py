@@ -6,5 +6,5 @@ from obslog.cli import aligning, live
 from obslog.cli.performance import budget, compare, fit, trend
 
 app = typer.Typer(help="How well mounts point, why, and whether that changes.", no_args_is_help=True)
-for part in (trend, compare, fit, budget, aligning, live):
+for part in (trend, compare, fit, budget, live, aligning):
     part.add_to(app)

@@ -4,7 +4,7 @@ What the words mean is read by the verb's own reader; here a line is only cut wh
 """
 
 import re
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from obslog.errors import WrongInput, nearest_names
@@ -20,6 +20,7 @@ class UnknownVerb(WrongInput):
     """A line that begins with no verb, or with the beginning of several."""
 
     def __init__(self, typed: str, fitting: Sequence[str], verbs: Sequence[str]) -> None:
+        self.typed = typed
         if fitting:
             message, hint = f"{typed!r} may be {' or '.join(fitting)}.", "Type a letter more."
         else:
@@ -45,9 +46,15 @@ class Line:
     sure: bool = False
 
 
-def read_line(typed: str, verbs: Sequence[str]) -> Line:
+Beginning = tuple[str, ...]
+
+
+def read_line(
+    typed: str, verbs: Sequence[str], also_said: Mapping[Beginning, Beginning] | None = None
+) -> Line:
     """The line taken apart; its verb may be written as any beginning that only one of the verbs has.
 
+    `also_said` are first words by which other first words are meant: one word or two, whole, in any case.
     What stands in double quotes is one word, or one text, without them; in it `""` is a quote. Raises EmptyLine,
     UnknownVerb.
     """
@@ -61,8 +68,17 @@ def read_line(typed: str, verbs: Sequence[str]) -> Line:
     at = words.pop(0) if words and re.fullmatch(_TIME, words[0]) else None
     if not words:
         raise EmptyLine
+    words = _as_said(words, also_said or {})
     text = _unquoted(text) if text else None
     return Line(verb=read_verb(words[0], verbs), words=tuple(words[1:]), at=at, text=text or None, sure=sure)
+
+
+def _as_said(words: list[str], also_said: Mapping[Beginning, Beginning]) -> list[str]:
+    for length in (2, 1):
+        meant = also_said.get(tuple(word.casefold() for word in words[:length]))
+        if meant is not None:
+            return [*meant, *words[length:]]
+    return words
 
 
 def quoted_word(text: str) -> str:

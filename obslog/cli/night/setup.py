@@ -36,11 +36,11 @@ def show_page(screen: Screen, page: "SetupPage") -> None:
         ("observer", page.observer),
         ("eyepiece", page.eyepiece),
         ("since", page.started),
-        ("tube on the side", f"{page.pier_side} from {page.pier_side_since} on" if page.pier_side else None),
     ]
-    screen.line(
-        ", ".join(f"{name} {value}" for name, value in parts if value) or "nothing else is known about it"
-    )
+    told = [f"{name} {value}" for name, value in parts if value]
+    if page.pier_side:
+        told.append(f"tube on the {page.pier_side} side of the pier since {page.pier_side_since}")
+    screen.line(", ".join(told) or "nothing else is known about it")
     if page.note:
         screen.line(page.note)
     if page.arrivals:

@@ -6,9 +6,10 @@ from typing import Protocol, TypeVar
 
 from obslog.cli.paper.answers import LINE, Answer, Answers
 from obslog.cli.terminal.screen import Screen
-from obslog.errors import ObslogError, WrongInput
+from obslog.errors import ObslogError, UnknownName, WrongInput
 
 T = TypeVar("T")
+NAMES_TOLD = 8
 HELP = (
     "page shows what is typed so far, with numbers; back goes to the answer before; change NUMBER changes an "
     "answer or a line, drop NUMBER takes a line off; Ctrl-D stops here, and the next time goes on from here."
@@ -53,15 +54,17 @@ class BuiltAnew(Exception):
 
 @dataclass(slots=True, kw_only=True)
 class Dialogue:
-    """Asks, and keeps the answers."""
+    """Asks, and keeps the answers. `names` gives what is on record of a kind."""
 
     answers: Answers
     screen: Screen
     reader: Reader
+    names: Callable[[str], list[str]] = lambda _kind: []
     questions: dict[str, Question] = field(default_factory=dict)
     faults: list[str] = field(default_factory=list)
     begun: str = ""
     read: int = 0
+    said: set[str] = field(default_factory=set)
 
     def ask(self, question: Question, understand: Callable[[str], T]) -> T:
         """The answer, understood. Raises BuiltAnew where the page was changed instead, PageRefused."""
@@ -79,6 +82,12 @@ class Dialogue:
             self.answers.take(Answer(question.name, text))
             return meaning
 
+    def say_once(self, words: str) -> None:
+        """Tell who types something, however often the page is built anew."""
+        if self.reader.interactive and words not in self.said:
+            self.screen.note(words)
+            self.said.add(words)
+
     def is_replaying(self) -> bool:
         return bool(self.answers.waiting)
 
@@ -94,12 +103,20 @@ class Dialogue:
     def _explain(self, error: ObslogError, question: Question, text: str) -> None:
         hint = _in_a_line(error.hint)
         if self.reader.interactive:
+            if isinstance(error, UnknownName) and question.kind is not None and question.name != LINE:
+                hint = self._instead(question.kind) or hint
             self.screen.note(f"{error.message} {hint}")
             self.begun = text if question.name == LINE else ""
             return
         self.faults.append(f"answer {self.read}, {text!r}: {error.message} {hint}")
         if question.name != LINE:  # what comes behind it hangs on it
             raise PageRefused(self.faults)
+
+    def _instead(self, kind: str) -> str:
+        """The names to choose from; nobody adds a mount in the middle of a page. Empty where there is none."""
+        known = self.names(kind)
+        more = f" and {len(known) - NAMES_TOLD} more; Tab shows them" if len(known) > NAMES_TOLD else ""
+        return f"On record: {', '.join(known[:NAMES_TOLD])}{more}. Blank: not known." if known else ""
 
     def _is_about_page(self, text: str) -> bool:
         """Whether the answer was a word about the page, which is done. Raises BuiltAnew where it changes the page."""

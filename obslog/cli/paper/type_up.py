@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -38,8 +39,10 @@ OF_SETUP = (
     Question("started_at", "Set up at (like 20:10): "),
 )
 OF_NO_MOUNT = ("observer",)
-ONE_LINE = Question(
-    LINE, "Line (21:05 saw M 81; oval glow), setup for another set-up, or blank to end: ", LINE
+ONE_LINE = Question(LINE, "Line: ", LINE)
+HOW_LINES_GO = (
+    'Now a line for each thing done, like 21:05 saw M 81; oval glow. "setup" begins another set-up, and a blank line '
+    "ends the page. A line that is refused stands there to be mended; Ctrl-U wipes it out."
 )
 SEVERAL = ("present", "sky")
 
@@ -68,7 +71,12 @@ def type_up(database: "Database", now: datetime, state: State) -> "ReadBack":
     from obslog.cli.paper.reading import reader_for
 
     answers = Answers(_draft_beside(state.target))
-    dialogue = Dialogue(answers=answers, screen=state.screen, reader=reader_for(state, database))
+    dialogue = Dialogue(
+        answers=answers,
+        screen=state.screen,
+        reader=reader_for(state, database),
+        names=partial(_names, database),
+    )
     try:
         return _from_first_answer_to_saving(dialogue, database, now, state)
     except EOFError as error:
@@ -80,6 +88,12 @@ def type_up(database: "Database", now: datetime, state: State) -> "ReadBack":
         if answers.draft.exists():
             state.screen.note(f"\nThe answers so far are kept. {GO_ON}")
         raise
+
+
+def _names(database: "Database", kind: str) -> list[str]:
+    from obslog.club.paper.offered import offered_for
+
+    return [name for name, _ in offered_for(database, kind, "")]
 
 
 def _from_first_answer_to_saving(
@@ -140,6 +154,7 @@ def _built(dialogue: Dialogue, database: "Database", now: datetime) -> "PaperPag
 
     page = PaperPage(heading=_heading(dialogue, database, now))
     page = page.with_part(_setup(dialogue, database, page.heading, now))
+    dialogue.say_once(HOW_LINES_GO)
     while True:
         replayed = dialogue.is_replaying()
         grown = dialogue.ask(ONE_LINE, lambda text: _line(database, page, text, now))  # noqa: B023

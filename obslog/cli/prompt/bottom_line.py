@@ -12,6 +12,7 @@ if TYPE_CHECKING:
     from obslog.club.evening.night_hours import Change
 
 GAP = "  "
+HOURS_FROM = 2  # what is further off is told in hours too: nobody divides 450 minutes in the dark
 
 
 def bottom_line(
@@ -35,10 +36,18 @@ def parts(standing: Standing, settings: Settings, change: "Change | None", now: 
     if standing.pier is not None:
         said.append(f"pier {standing.pier}")
     if change is not None and change.at_utc > now:
-        said.append(f"{change.what} in {max(1, round((change.at_utc - now).total_seconds() / 60))} min")
+        minutes = max(1, round((change.at_utc - now).total_seconds() / 60))
+        said.append(f"{change.what} in {_duration(minutes)}")
     if settings.quiet:
         said.append("quiet")
     return said
+
+
+def _duration(minutes: int) -> str:
+    hours, rest = divmod(minutes, 60)
+    if hours < HOURS_FROM:
+        return f"{minutes} min"
+    return f"{hours} h {rest} min" if rest else f"{hours} h"
 
 
 def _packed(said: list[str], width: int) -> list[str]:

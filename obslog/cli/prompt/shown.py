@@ -174,7 +174,7 @@ def _help(screen: Screen, answer: Answer) -> None:
     value = answer.value
     if len(value) == 1:
         (verb,) = value
-        screen.line(verb.summary)
+        screen.line(f"{verb.summary} {verb.more}".rstrip())
         screen.line(f"Write: {verb.written}", hang=2)
         for example in verb.examples:
             screen.line(example, indent=4)
@@ -183,7 +183,7 @@ def _help(screen: Screen, answer: Answer) -> None:
     for verb in value:
         screen.line(f"{verb.name:<{width}}  {verb.summary}", hang=width + 2)
     screen.line(
-        "Any beginning that only one verb has will do. More: help VERB. A time may stand first: 21:05 sync vega"
+        "A beginning will do: sy for sync. More on one: help sync. A time may stand first: 21:05 sync vega"
     )
 
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from obslog.cli.register.named_records import Record, an, given, show_record
+from obslog.cli.register.named_records import Record, add_retire, an, given, show_record
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Name, Note, Rename
 
@@ -34,7 +34,7 @@ class Detail:
 def add_and_edit(
     group: typer.Typer, kind: str, details: Sequence[Detail], *, example: str, added: str | None = None
 ) -> None:
-    """Give a group the commands that put one of its kind on record and change it; `added` is what the first adds."""
+    """Give a group the commands that add one of its kind, change it and retire it; `added` is what the first adds."""
 
     def add_one(database: "Database", now: datetime, name: str, **values: Any) -> Record:
         from obslog.club.register.named_records import add
@@ -55,6 +55,7 @@ def add_and_edit(
     _declare(edit_one, [*asked, _parameter("rename", Rename, None), _parameter("note", Note, None)])
     edit_one.__doc__ = f"Change what is on record of {an(kind)}."
     command(group, "edit", show=show_record)(edit_one)
+    add_retire(group, kind)
 
 
 def _declare(function: Any, options: Sequence[Parameter]) -> None:

@@ -117,7 +117,7 @@ def me(
     ] = None,
     forget: Annotated[bool, typer.Option("--forget", help="Forget who you are.")] = False,
 ) -> "WhoIsHere":
-    """Say who you are, where nobody is named.
+    """Say who you are: what you record is then yours.
 
     Set-ups, observations, snags, ticks, briefings and progress are yours from then on, unless another is named. It is
     kept on this machine and not in the database; what OBSLOG_ME says comes first.

@@ -18,7 +18,7 @@ Why = Annotated[str | None, typer.Option("--why", help="The reason.")]
 
 
 def named_group(kind: str, help_text: str, columns: Sequence[str]) -> typer.Typer:
-    """A group of commands for one kind, with list, show and retire; add and edit come from the kind's own file."""
+    """A group of commands for one kind, with list and show; add, edit and retire come from the kind's own file."""
     group = typer.Typer(help=help_text, no_args_is_help=True)
 
     def show_list(screen: Screen, found: list[Record], with_retired: bool) -> None:
@@ -36,7 +36,6 @@ def named_group(kind: str, help_text: str, columns: Sequence[str]) -> typer.Type
 
         return shown(database, kind, name)
 
-    add_retire(group, kind)
     return group
 
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.angles import read_latitude_deg, read_longitude_deg
-from obslog.cli.register.named_records import Record, given, named_group, show_record
+from obslog.cli.register.named_records import Record, add_retire, given, named_group, show_record
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Name, Note, Rename, Sure
 from obslog.errors import WrongInput
@@ -135,3 +135,6 @@ def _values(
     if horizon is not None:
         values["horizon"] = horizon_text(read_horizon(horizon)) or None
     return values
+
+
+add_retire(app, "site")

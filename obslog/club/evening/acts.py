@@ -10,11 +10,12 @@ from typing import Any
 
 from obslog.club.evening import gear_lines, looking_lines, pointing_lines, tending_lines
 from obslog.club.evening.asked import Answer, Asked, NothingMore, NoTimeHere, Settings, SetupEnded
+from obslog.club.evening.no_verb import line_instead
 from obslog.club.evening.standing import Standing, standing
-from obslog.club.evening.verbs import VERBS
+from obslog.club.evening.verbs import ALSO_SAID, VERBS
 from obslog.club.register.undo import redo, undo
 from obslog.club.register.usual_choices import Me
-from obslog.grammar.lines import Line, read_line
+from obslog.grammar.lines import Line, UnknownVerb, read_line
 from obslog.records.opening import Database
 from obslog.vocabulary import Role, Sighting
 
@@ -102,7 +103,7 @@ def take_line(
 
     Raises EmptyLine, UnknownVerb, UnknownTarget, Doubtful, and whatever its act does; then nothing is kept.
     """
-    line = read_line(typed, tuple(VERBS))
+    line = _read(typed)
     _check(line)
     here = standing(database, settings.mount, settings.site)
     _check_setup(line, settings, here)
@@ -126,6 +127,14 @@ def take_line(
     return Answer(
         verb=line.verb, value=value, settings=settings, beside=beside, taken=tuple(dict.fromkeys(asked.taken))
     )
+
+
+def _read(typed: str) -> Line:
+    try:
+        return read_line(typed, tuple(VERBS), ALSO_SAID)
+    except UnknownVerb as error:
+        error.hint = line_instead(typed, error) or error.hint
+        raise
 
 
 def _check(line: Line) -> None:

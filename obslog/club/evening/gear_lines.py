@@ -8,7 +8,7 @@ from obslog.club.evening.names_typed import names_in
 from obslog.club.evening.verbs import VERBS
 from obslog.club.night.night_pages import NightPage, show_night
 from obslog.club.night.nights import end_night, start_night
-from obslog.club.night.open_night import NoOpenNight, NoOpenSetup, SetupChoice, chosen_setup
+from obslog.club.night.open_night import NoOpenNight, NoOpenSetup, NoSuchNight, SetupChoice, chosen_setup
 from obslog.club.night.setup_corrections import CorrectedSetup, end_setup, flip_setup
 from obslog.club.night.setups import SetupPage, show_setup, start_setup
 from obslog.club.register.true_field import field_in_use_arcmin
@@ -52,8 +52,11 @@ def night(asked: Asked) -> tuple[NightPage, Settings]:
         page = end_night(asked.database, asked.night, asked.now, at=asked.line.at, note=asked.line.text)
         return page, Settings()
     if what == "show" and not words:
-        return show_night(asked.database, asked.night), settings
-    raise NotSaidSo("night", " ".join(asked.line.words), "night start SITE [with NAMES], night end, or night")
+        try:
+            return show_night(asked.database, asked.night), settings
+        except NoSuchNight as error:
+            raise NoOpenNight from error
+    raise NotSaidSo("night", " ".join(asked.line.words), VERBS["night"].written)
 
 
 def setup(asked: Asked) -> tuple[SetupPage, Settings]:
@@ -68,10 +71,13 @@ def setup(asked: Asked) -> tuple[SetupPage, Settings]:
         page = end_setup(asked.database, SetupChoice(mount), asked.now, at=asked.line.at)
         others = settings.mount if settings.mount != page.mount else None
         return page, replace(settings, mount=others)
-    if words and words != ["show"]:
-        mount = _mount(asked, words)
-        return _open_page(asked.database, mount), replace(settings, mount=mount)
-    return show_setup(asked.database, asked.setup), settings
+    try:
+        if words and words != ["show"]:
+            mount = _mount(asked, words)
+            return _open_page(asked.database, mount), replace(settings, mount=mount)
+        return show_setup(asked.database, asked.setup), settings
+    except NoSuchNight as error:
+        raise NoOpenSetup from error
 
 
 def eyepiece(asked: Asked) -> Said:

@@ -23,7 +23,7 @@ _SAID_OTHERWISE = (
     ("obslog night show", "night"),
     ("obslog edit --target NAME", "edit NAME"),
     ("obslog snag add", "snag"),
-    ("setup start MOUNT --tube TUBE --observer NAME", "setup start MOUNT, TUBE, EYEPIECE, OBSERVER"),
+    ("setup start MOUNT --tube TUBE --observer NAME", "setup start MOUNT"),
     ("edit NUMBER --pier", "edit NUMBER pier west"),
     ("--mount MOUNT", "setup MOUNT"),
     (

@@ -7,7 +7,7 @@ from obslog.club.evening.asked import Asked, Said
 from obslog.club.evening.tending_lines import NoMountKnown, NoSiteKnown, NothingSaid
 from obslog.club.evening.verbs import VERBS, Verb
 from obslog.club.night.observations import list_observations
-from obslog.club.night.open_night import NightChoice, NoSuchNight
+from obslog.club.night.open_night import NightChoice, NoOpenSetup, NoSuchNight
 from obslog.club.night.setups import show_setup
 from obslog.club.register.observing_site import ObservingSite, instant_at, observing_site
 from obslog.errors import WrongInput
@@ -110,9 +110,9 @@ def listed(asked: Asked) -> Shown:
     here = asked.standing
     try:
         page = show_setup(asked.database, asked.setup)
-    except NoSuchNight:
+    except NoSuchNight as error:
         if here.night is None:
-            raise
+            raise NoOpenSetup from error
         return (None, list_observations(asked.database, asked.night)), None
     if here.night is not None and (page.site, page.night) != (here.site, here.night):
         return (None, list_observations(asked.database, asked.night)), None

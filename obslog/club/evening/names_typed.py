@@ -18,6 +18,11 @@ class OneTooMany(WrongInput):
         super().__init__(f"Not expected here: {typed}", "Name each of them once.")
 
 
+class NoBattery(WrongInput):
+    def __init__(self) -> None:
+        super().__init__("No battery is on record.", "Put the volts with the step: tick power 12.6 12.1")
+
+
 def step_meant(typed: str, mount_type: MountType | None) -> Step:
     """The step of that name, or whose name, or title in the checklist, has a word that begins so.
 
@@ -43,7 +48,10 @@ def step_meant(typed: str, mount_type: MountType | None) -> Step:
 
 
 def battery_meant(database: Database, typed: str) -> str:
-    """The battery of that name; where none is named, the club's only one. Raises UnknownName, SeveralNamesFit."""
+    """The battery of that name; where none is named, the club's only one.
+
+    Raises NoBattery, UnknownName, SeveralNamesFit.
+    """
     from sqlalchemy import func, select
 
     from obslog.records.tables.logbook_tables import Item
@@ -56,6 +64,8 @@ def battery_meant(database: Database, typed: str) -> str:
         return fitting[0]
     if fitting:
         raise SeveralNamesFit(typed or "battery", fitting)
+    if not batteries:
+        raise NoBattery
     raise UnknownName(
         "battery", typed, batteries, see="A battery is an item of the category battery: obslog item add"
     )

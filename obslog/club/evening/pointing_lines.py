@@ -41,6 +41,8 @@ def arrive(asked: Asked, role: Role) -> RecordedArrival:
 def correct(asked: Asked) -> RecordedArrival | RemovedArrival:
     """`edit 3 3W 2N`: the arrival of that number, or the last one that was typed in, corrected or removed."""
     words = list(asked.line.words)
+    if words and words[0].casefold() == "last":
+        words.pop(0)
     number = int(words.pop(0)) if words and words[0].isdecimal() else None
     if [word.casefold() for word in words] == ["remove"]:
         return remove_arrival(asked.database, number, asked.setup_tonight, asked.now)

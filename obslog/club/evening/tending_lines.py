@@ -20,9 +20,9 @@ from obslog.club.night.open_night import NoOpenNight
 from obslog.club.night.sky_readings import ScaleReading, UnreadableSky, read_sky
 from obslog.club.night.snags import SnagLine, add_snag
 from obslog.club.register.names_on_record import names_on_record
-from obslog.errors import ObslogError, WrongInput
+from obslog.errors import ObslogError, UnknownName, WrongInput
 from obslog.grammar.observation_words import read_observation
-from obslog.vocabulary import Sighting, SkyScale
+from obslog.vocabulary import SKY_SCALE_MEANING, Sighting, SkyScale, Step
 
 _ALSO_CALLED = {"sqm": SkyScale.SKY_METER, "mpsas": SkyScale.SKY_METER, "nelm": SkyScale.NAKED_EYE_LIMIT}
 
@@ -41,6 +41,13 @@ class NoSiteKnown(ObslogError):
     def __init__(self) -> None:
         super().__init__(
             "No night is open, and which site is meant is not known.", "Start one: night start SITE"
+        )
+
+
+class NoNumberOnScale(WrongInput):
+    def __init__(self, scale: SkyScale, typed: str) -> None:
+        super().__init__(
+            f"{typed!r} is no number on the scale {scale}.", f"It is {SKY_SCALE_MEANING[scale]}."
         )
 
 
@@ -85,7 +92,7 @@ def snag(asked: Asked) -> SnagLine:
     """Note what went wrong at a step."""
     if not asked.line.words:
         raise NothingSaid("snag", "snag STEP WORDS")
-    step = step_meant(asked.line.words[0], asked.standing.mount_type)
+    step = _step_of_snag(asked)
     told = " ".join(asked.line.words[1:])
     text = f"{told}; {asked.line.text}" if told and asked.line.text else told or asked.line.text or ""
     if not text:
@@ -93,6 +100,16 @@ def snag(asked: Asked) -> SnagLine:
     return add_snag(
         asked.database, step, text, asked.now, mount=asked.standing.mount, at=asked.line.at, me=asked.me
     )
+
+
+def _step_of_snag(asked: Asked) -> Step:
+    try:
+        return step_meant(asked.line.words[0], asked.standing.mount_type)
+    except UnknownName as error:
+        error.hint = (
+            f"Put the step first: snag power battery low. What fits no step: note {asked.words}. {error.hint}"
+        )
+        raise
 
 
 def tick(asked: Asked) -> object:
@@ -168,12 +185,16 @@ def _reading(words: tuple[str, ...]) -> ScaleReading:
     if len(words) < 2:
         return read_sky(" ".join(words))
     typed, number = "-".join(words[:-1]).casefold(), words[-1].replace(",", ".")
+    if typed == "seeing":  # one scale has it in its name, and the numbers of the others run the other way
+        return read_sky(f"{typed} {number}")
     fitting = {
         scale
         for scale in SkyScale
         if scale.startswith(typed) or any(part.startswith(typed) for part in scale.split("-"))
     }
     scale = _ALSO_CALLED.get(typed) or (fitting.pop() if len(fitting) == 1 else None)
+    if scale is not None and _number(number) is None:
+        raise NoNumberOnScale(scale, words[-1])
     if scale is None and typed not in list(SkyScale):
         if fitting:
             raise UnreadableSky(" ".join(words))

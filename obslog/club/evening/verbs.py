@@ -13,11 +13,16 @@ STAR, STEP, WHERE, SITE, MOUNT, TUBE, EYEPIECE, MEMBER, BATTERY, SCALE, SIDE, VE
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Verb:
-    """A verb of the evening. `takes` says what may stand behind it, for completion; `words` are its own words."""
+    """A verb of the evening.
+
+    `summary` is its line in `help`, short enough for 40 columns, and `more` is said with it in the help of the verb
+    itself. `takes` says what may stand behind it, for completion; `words` are its own words.
+    """
 
     name: str
     summary: str
     written: str
+    more: str = ""
     examples: tuple[str, ...] = ()
     changes: bool = False
     takes: tuple[str, ...] = ()
@@ -27,7 +32,8 @@ class Verb:
 _ALL = (
     Verb(
         name="sync",
-        summary="A sync star, and where it stood before you centred it.",
+        summary="A star centred and accepted.",
+        more="Where it stood before you centred it is what tells.",
         written="sync STAR [WHERE] [pw or pe] [; note]",
         examples=("sync vega 3E2N pw", "21:05 sy capella centred"),
         changes=True,
@@ -35,7 +41,7 @@ _ALL = (
     ),
     Verb(
         name="check",
-        summary="A check star: measured, not synced on.",
+        summary="A star measured, not synced.",
         written="check STAR [WHERE] [pw or pe] [; note]",
         examples=("ch procyon 1E 4N",),
         changes=True,
@@ -43,7 +49,8 @@ _ALL = (
     ),
     Verb(
         name="goto",
-        summary="An ordinary go-to, and where it landed.",
+        summary="An ordinary go-to.",
+        more="Where it landed is worth a word: edge, in, lost.",
         written="goto OBJECT [WHERE] [pw or pe] [; note]",
         examples=("g m31 edge",),
         changes=True,
@@ -59,21 +66,24 @@ _ALL = (
     ),
     Verb(
         name="suspected",
-        summary="Something of which you are not sure that you saw it.",
+        summary="Perhaps seen.",
+        more="You are not sure that you saw it.",
         written="suspected OBJECT [; words]",
         changes=True,
         takes=(STAR,),
     ),
     Verb(
         name="not-seen",
-        summary="Something looked for and not seen: that counts too.",
+        summary="Looked for in vain.",
+        more="That counts too.",
         written="not-seen OBJECT [; words]",
         changes=True,
         takes=(STAR,),
     ),
     Verb(
         name="snag",
-        summary="What went wrong, and at which step.",
+        summary="What went wrong.",
+        more="The step comes first, then your words.",
         written="snag STEP WORDS",
         examples=("sn key-in summer time was off",),
         changes=True,
@@ -81,7 +91,8 @@ _ALL = (
     ),
     Verb(
         name="edit",
-        summary="Correct an arrival, the last typed in or that of the number, or what was seen.",
+        summary="Correct what was typed.",
+        more="An arrival, the last or that of the number, or what was seen.",
         written="[new time] edit [NUMBER] [ROLE] [STAR] [WHERE] [; note], or edit [NUMBER] remove; "
         "edit saw [NUMBER] ; words, or edit saw [NUMBER] remove",
         examples=("edit 3 3W 2N", "21:05 edit 3", "edit 3 capella", "edit remove", "edit saw 2; round"),
@@ -91,14 +102,16 @@ _ALL = (
     ),
     Verb(
         name="undo",
-        summary="Take the last change back; again to go further back.",
+        summary="Take the last change back.",
+        more="Again to go further back.",
         written="undo",
         changes=True,
     ),
-    Verb(name="redo", summary="Do again what was undone last.", written="redo", changes=True),
+    Verb(name="redo", summary="Do again what was undone.", written="redo", changes=True),
     Verb(
         name="tick",
-        summary="A step of the checklist is done, with what was read or set.",
+        summary="A checklist step is done.",
+        more="With what was read or set.",
         written="tick STEP [VALUE] [wrong]",
         examples=("tick power 12.6 12.1", "ti level wrong"),
         changes=True,
@@ -107,7 +120,8 @@ _ALL = (
     ),
     Verb(
         name="battery",
-        summary="The volts of a battery, at rest and then under load; alone, its tests.",
+        summary="A battery's volts.",
+        more="At rest and then under load; alone, its tests.",
         written="battery [NAME] [VOLTS AT REST] [VOLTS UNDER LOAD]",
         examples=("battery 12.6 12.1",),
         changes=True,
@@ -115,7 +129,8 @@ _ALL = (
     ),
     Verb(
         name="sky",
-        summary="What the sky is like: a scale and a number.",
+        summary="What the sky is like.",
+        more="A scale and a number.",
         written="[time] sky SCALE NUMBER",
         examples=("sky meter 20.9", "sky antoniadi 2"),
         changes=True,
@@ -123,58 +138,75 @@ _ALL = (
     ),
     Verb(
         name="eyepiece",
-        summary="Change the eyepiece, for what follows.",
+        summary="Change the eyepiece.",
+        more="For what follows; alone, show it.",
         written="eyepiece NAME",
         changes=True,
         takes=(EYEPIECE,),
     ),
     Verb(
         name="pier",
-        summary="The side of the pier the tube is on, for the arrivals that follow.",
+        summary="The side the tube is on.",
+        more="East or west of the pier, for the arrivals that follow.",
         written="[time] pier east, or pier west; alone, show it",
         changes=True,
         takes=(SIDE,),
     ),
     Verb(
         name="flip",
-        summary="The tube goes to the other side of the pier.",
+        summary="The tube changes sides.",
+        more="To the other side of the pier.",
         written="[time] flip",
         changes=True,
     ),
-    Verb(name="next", summary="What to do next, or which stars to sync on.", written="next"),
+    Verb(name="next", summary="What to do, or sync, next.", written="next"),
     Verb(
         name="where",
-        summary="Where something stands now.",
+        summary="Where something is now.",
         written="[time] where OBJECT",
         examples=("wher m13",),
         takes=(STAR,),
     ),
     Verb(
         name="when",
-        summary="When something rises, sets and is best seen tonight.",
+        summary="When it is up tonight.",
+        more="When it rises and sets, and when it is best seen.",
         written="when OBJECT",
         takes=(STAR,),
     ),
-    Verb(name="list", summary="The arrivals of this set-up and what was seen tonight.", written="list"),
+    Verb(
+        name="list",
+        summary="What is on record.",
+        more="The arrivals of this set-up and what was seen tonight.",
+        written="list",
+    ),
     Verb(name="brief", summary="Tonight on one screen.", written="[time] brief"),
     Verb(
         name="checklist",
-        summary="The steps of a set-up in order; short: titles, values and snags only.",
+        summary="The steps of a set-up.",
+        more="In their order; short: titles, values and snags only.",
         written="checklist [short]",
         words=("short",),
     ),
-    Verb(name="pole", summary="Where the pole star stands about the pole now.", written="[time] pole"),
+    Verb(
+        name="pole",
+        summary="The pole star's place.",
+        more="Where it stands about the pole now, in each view.",
+        written="[time] pole",
+    ),
     Verb(
         name="targets",
-        summary="What to look at tonight, from west to east.",
+        summary="What to look at next.",
+        more="From west to east.",
         written="targets [messier, caldwell or doubles]",
         words=("messier", "caldwell", "doubles"),
     ),
     Verb(name="note", summary="A note on the night.", written="note WORDS", changes=True),
     Verb(
         name="night",
-        summary="Start or end the night; alone, show it.",
-        written="night start SITE [with NAMES], night end [; note], or night",
+        summary="Start or end the night.",
+        more="Alone, show it.",
+        written="night start [SITE] [with NAMES], night end [; note], or night",
         examples=("night start mill with ines, bram",),
         changes=True,
         takes=(SITE, MEMBER),
@@ -182,8 +214,9 @@ _ALL = (
     ),
     Verb(
         name="setup",
-        summary="Start or end a set-up, or go on with another that is open; alone, show it.",
-        written="setup start MOUNT [TUBE] [EYEPIECE] [OBSERVER], setup end, setup MOUNT, or setup",
+        summary="Start or end a set-up.",
+        more="Or go on with another that is open; alone, show it.",
+        written="setup start MOUNT[, TUBE][, EYEPIECE][, OBSERVER], setup end, setup MOUNT, or setup",
         examples=("setup start heron, long tube, wide 25, ines",),
         changes=True,
         takes=(MOUNT, TUBE, EYEPIECE, MEMBER),
@@ -191,16 +224,43 @@ _ALL = (
     ),
     Verb(
         name="quiet",
-        summary="Say less of your own accord, cautions excepted; again, or quiet off, to say it again.",
+        summary="Cautions only.",
+        more="Again, or quiet off, to hear the rest again.",
         written="quiet [on or off]",
         words=("on", "off"),
     ),
     Verb(
         name="help",
-        summary="The verbs, or how a line of one is written.",
+        summary="These lines; or help VERB.",
+        more="How a line of the verb is written.",
         written="help [VERB]",
         takes=(VERB,),
     ),
-    Verb(name="quit", summary="Leave the prompt; night and set-up stay open.", written="quit"),
+    Verb(name="quit", summary="Leave the prompt.", more="Night and set-up stay open.", written="quit"),
 )
 VERBS = {verb.name: verb for verb in _ALL}
+
+_BEGIN, _END = ("start", "begin"), ("end", "finish", "close")
+ALSO_SAID: dict[tuple[str, ...], tuple[str, ...]] = {
+    ("exit",): ("quit",),
+    ("bye",): ("quit",),
+    ("?",): ("help",),
+    ("seen",): ("saw",),
+    ("not", "seen"): ("not-seen",),
+    ("tonight",): ("brief",),
+    ("set", "up"): ("setup",),
+    **{(word, thing): (thing, "start") for word in _BEGIN for thing in ("night", "setup")},
+    **{(word, thing): (thing, "end") for word in _END for thing in ("night", "setup")},
+    **{(word, "set-up"): ("setup", "start") for word in _BEGIN},
+    **{(word, "set-up"): ("setup", "end") for word in _END},
+}
+"""What people type in place of a verb, and what is meant by it."""
+
+INSTEAD = {
+    **dict.fromkeys(_BEGIN, "The night: night start. A set-up: setup start MOUNT"),
+    **dict.fromkeys((*_END, "stop"), "The set-up: setup end. The night: night end. The prompt: quit"),
+    **dict.fromkeys(("delete", "remove", "del"), "An arrival: edit 4 remove. What was typed last: undo"),
+    **dict.fromkeys(("look", "observed", "observe", "view"), "What you saw: saw m42; WORDS"),
+    "me": "Who you are is said outside the prompt: obslog member me NAME",
+}
+"""What to do for words that begin no line and may mean several things."""

@@ -12,7 +12,7 @@ from obslog.club.live.misfit_answers import hang_together, misfit_answers
 from obslog.club.live.next_star_answers import next_star_answers
 from obslog.club.live.situation import LiveMemory, no_arrivals, situation_of
 from obslog.club.live.sun_answers import sun_answers
-from obslog.club.night.open_night import SetupChoice, Where, chosen_setup
+from obslog.club.night.open_night import NoOpenSetup, SetupChoice, Where, chosen_setup
 from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.tonight.mount_record import MountRecord
 from obslog.pointing.tonight.setup_fit import SetupFit, fit_setup
@@ -40,9 +40,20 @@ def answers_now(
         return answers_of(session, where, now, memory=memory, quiet=quiet)
 
 
+class NoneUnderWay(NoOpenSetup):
+    """Asked in the morning, when all is over."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.hint = "This is for one that is under way. What those before it tell: obslog pointing fit MOUNT"
+
+
 def answers_of_open_setup(database: Database, mount: str | None, now: datetime) -> list[LiveAnswer]:
-    """The answers for the open set-up, of that mount where one is named. Raises UnknownName, NoOpenSetup, WhichOne."""
-    return answers_now(database, SetupChoice(mount=mount), now)
+    """The answers for the open set-up, of that mount where one is named. Raises UnknownName, NoneUnderWay, WhichOne."""
+    try:
+        return answers_now(database, SetupChoice(mount=mount), now)
+    except NoOpenSetup as error:
+        raise NoneUnderWay from error
 
 
 def answers_of(

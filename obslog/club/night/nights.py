@@ -127,7 +127,8 @@ def note_night(
     """
     if at is not None and not sky:
         raise TimeOfNothing
-    with database.write(now, "add to the night") as session:
+    what = [word for word, told in (("people", present), ("the sky", sky), ("a note", note)) if told]
+    with database.write(now, f"add {' and '.join(what) or 'nothing'} to the night") as session:
         record, site = chosen_night(session, choice)
         if choice.night is None and not record.open:
             _refuse_long_past(record, site, now)

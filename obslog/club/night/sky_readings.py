@@ -23,15 +23,15 @@ class UnreadableSky(WrongInput):
 class NumberWithoutScale(UnreadableSky):
     """A bare number: 2 is good on one scale and wretched on another."""
 
-    def __init__(self, number: str, value: float) -> None:
+    def __init__(self, typed: str, value: float, about: str) -> None:
         fitting = [
             f"{scale} ({SKY_SCALE_MEANING[scale]})"
             for scale, (low, high) in SKY_SCALE_RANGE.items()
-            if low <= value <= high and scale not in _WEATHER
+            if low <= value <= high and scale not in _WEATHER and about in SKY_SCALE_MEANING[scale]
         ]
         WrongInput.__init__(
             self,
-            f"{number} has no scale, and scales run in opposite ways.",
+            f"{typed} has no scale, and scales run in opposite ways.",
             f"Put the scale before it, one of: {'; '.join(fitting) or ', '.join(SkyScale)}. See: obslog scales",
         )
 
@@ -46,7 +46,7 @@ def read_sky(text: str) -> ScaleReading:
     """A reading such as `antoniadi 2`; raises UnreadableSky, NumberWithoutScale or OutOfRange."""
     word, _, number = text.strip().rpartition(" ")
     if word.strip().casefold() in _SCALELESS and (bare := _number(number)) is not None:
-        raise NumberWithoutScale(text.strip(), bare)
+        raise NumberWithoutScale(text.strip(), bare, about=word.strip().casefold())
     try:
         scale, value = SkyScale(word.strip().lower().replace(" ", "-")), float(number)
     except ValueError as error:

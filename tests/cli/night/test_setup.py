@@ -43,7 +43,7 @@ def test_what_is_shown_is_what_json_tells(outside: Program) -> None:
 
 def test_a_flip_is_said_and_shown(outside: Program) -> None:
     shown = outside.must("setup", "flip", "east", "--at", "21:39")
-    assert "tube on the side east from 21:39 on" in shown.out
+    assert "tube on the east side of the pier since 21:39" in shown.out
     assert outside.document("check", "Capella", "--at", "21:40")["arrival"]["pier_side"] == "east"
     page = outside.document("setup", "show")
     assert (page["pier_side"], page["pier_side_since"]) == ("east", "21:39")

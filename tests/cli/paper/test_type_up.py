@@ -221,7 +221,7 @@ def test_a_misspelt_observer_is_asked_about_at_once(at_keyboard: Type) -> None:
     answer = at_keyboard(
         "Mill Field", "2026-03-02", "", "", "", "", "Inez", "Ines", "20:00 saw M 45", "", "yes"
     )
-    assert "There is no member named 'Inez'" in answer.err
+    assert "There is no member named 'Inez'. On record: Bram Ostler, Ines. Blank: not known." in answer.err
     assert answer.document["observations"][0]["observer"] == "Ines"
 
 
@@ -335,3 +335,8 @@ def test_what_is_no_line_is_refused(at_keyboard: Type, text: str) -> None:
         assert at_keyboard(*PAGE, text, LINES[0], "", "no").err.count("\n") > 6
     with pytest.raises(ObslogError):
         read_page_line(text)
+
+
+def test_how_lines_go_is_told_once_and_not_with_each(at_keyboard: Type) -> None:
+    answer = at_keyboard(*PAGE, *LINES[:2], "back", LINES[1], "", "yes")
+    assert answer.err.count("Now a line for each thing done") == 1

@@ -26,7 +26,7 @@ DAWN = Change("dawn", datetime(2026, 7, 2, 23, 40, 20, tzinfo=UTC))
 
 def test_it_says_where_when_what_and_how_long() -> None:
     said = bottom_line(replace(OPEN, pier=PierSide.WEST), Settings(), DAWN, NOW, 80)
-    assert said == "Mill Field  22:40  Heron  next 4  pier west  dawn in 120 min"
+    assert said == "Mill Field  22:40  Heron  next 4  pier west  dawn in 2 h"
 
 
 @pytest.mark.parametrize("width", [20, 40, 60])
@@ -42,10 +42,21 @@ def test_it_takes_as_many_lines_as_it_needs(width: int) -> None:
         "4",
         "dawn",
         "in",
-        "120",
-        "min",
+        "2",
+        "h",
         "quiet",
     ]
+
+
+@pytest.mark.parametrize(
+    ("at_utc", "told"),
+    [
+        (datetime(2026, 7, 2, 23, 39, tzinfo=UTC), "dawn in 119 min"),
+        (datetime(2026, 7, 3, 5, 10, tzinfo=UTC), "dawn in 7 h 30 min"),
+    ],
+)
+def test_what_is_hours_off_is_told_in_hours(at_utc: datetime, told: str) -> None:
+    assert bottom_line(OPEN, Settings(), Change("dawn", at_utc), NOW, 80).endswith(told)
 
 
 def test_what_is_not_there_is_said() -> None:

@@ -8,7 +8,9 @@ import pytest
 from obslog.club.evening.acts import take_line
 from obslog.club.evening.asked import NothingMore, NoTimeHere, Said, Settings
 from obslog.club.evening.verbs import VERBS
-from obslog.errors import ObslogError
+from obslog.club.night.open_night import NoOpenNight, NoOpenSetup
+from obslog.club.night.sky_readings import NumberWithoutScale
+from obslog.errors import ObslogError, WrongInput
 from obslog.grammar.lines import EmptyLine, UnknownVerb
 from obslog.records.opening import Database
 from tests.club.evening.typing import NOW, Typing
@@ -162,3 +164,45 @@ def test_list_shows_nothing_of_another_night_while_one_is_open(club: Database) -
     typing("setup start heron, long, wide, ines")
     page, seen = typing("list").value
     assert (page.night, [one.target for one in seen]) == (date(2026, 3, 3), ["M 82"])
+
+
+@pytest.fixture
+def typing(club: Database) -> Typing:
+    return Typing(club).begun()
+
+
+@pytest.mark.parametrize(
+    ("line", "hint"),
+    [
+        ("start", "night start. A set-up: setup start MOUNT"),
+        ("end", "setup end. The night: night end. The prompt: quit"),
+        ("delete 4", "edit 4 remove"),
+        ("snag dew on the eyepiece", "snag power battery low. What fits no step: note dew on the eyepiece. "),
+        ("sky bort good", "It is Bortle class, 1 (darkest) to 9."),
+        ("sky transparency good", "It is transparency, 1 to 7 (best)."),
+    ],
+)
+def test_what_cannot_be_done_is_told_with_a_line_that_can(typing: Typing, line: str, hint: str) -> None:
+    with pytest.raises(WrongInput) as refused:
+        typing(line)
+    assert hint in refused.value.hint
+
+
+def test_seeing_3_is_asked_about_for_on_one_scale_it_is_good_and_on_another_bad(typing: Typing) -> None:
+    with pytest.raises(NumberWithoutScale) as refused:
+        typing("sky seeing 3")
+    assert "antoniadi (seeing, 1 (best) to 5); pickering" in refused.value.hint
+    assert "bortle" not in refused.value.hint
+    assert typing.rows("SELECT * FROM sky_readings") == []
+
+
+def test_the_last_may_be_called_so(typing: Typing) -> None:
+    typing("20:56 g m31 edge")
+    typing("edit last in the field")
+    assert typing.rows("SELECT landing FROM arrivals") == [("in",)]
+
+
+@pytest.mark.parametrize("line", ["night", "setup", "setup heron", "list"])
+def test_in_an_empty_club_the_hint_says_how_to_begin(club: Database, line: str) -> None:
+    with pytest.raises((NoOpenNight, NoOpenSetup)):
+        Typing(club)(line)

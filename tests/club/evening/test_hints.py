@@ -11,7 +11,7 @@ from obslog.club.night.plausibility import BelowHorizon
     ("written", "told"),
     [
         (NoOpenNight().hint, "Start one: night start SITE"),
-        (NoOpenSetup().hint, "Start one: setup start MOUNT, TUBE, EYEPIECE, OBSERVER"),
+        (NoOpenSetup().hint, "Start one: setup start MOUNT"),
         ("If it was typed twice: obslog undo", "If it was typed twice: undo"),
         ("Change it with: obslog edit 4", "Change it with: edit 4"),
         ("See them: obslog setup show", "See them: list"),

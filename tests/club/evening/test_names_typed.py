@@ -1,12 +1,14 @@
 """Names by their beginnings, and several names behind one another."""
 
 import pytest
+from sqlalchemy import text
 
-from obslog.club.evening.names_typed import OneTooMany, battery_meant, names_in, step_meant
+from obslog.club.evening.names_typed import NoBattery, OneTooMany, battery_meant, names_in, step_meant
 from obslog.errors import UnknownName
 from obslog.grammar.name_choice import SeveralNamesFit
 from obslog.records.opening import Database
 from obslog.vocabulary import MountType, Step
+from tests.club.evening.typing import NOW
 
 
 @pytest.mark.parametrize("step", Step)
@@ -48,3 +50,11 @@ def test_the_only_battery_needs_no_name(club: Database) -> None:
     assert battery_meant(club, "") == "Lead battery"
     with pytest.raises(UnknownName):
         battery_meant(club, "lithium")
+
+
+def test_without_a_battery_on_record_the_volts_go_with_the_step(club: Database) -> None:
+    with club.write(NOW, "take the battery out of use") as session:
+        session.execute(text("UPDATE equipment SET retired_on = '2026-01-01' WHERE name = 'Lead battery'"))
+    with pytest.raises(NoBattery) as refused:
+        battery_meant(club, "")
+    assert refused.value.hint == "Put the volts with the step: tick power 12.6 12.1"

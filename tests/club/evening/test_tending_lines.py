@@ -142,5 +142,14 @@ def test_a_snag_needs_words(typing: Typing) -> None:
 
 
 def test_an_underscore_in_volts_is_a_slip_and_no_digit(typing: Typing) -> None:
-    with pytest.raises(UnknownName, match="no battery named '1_2.6'"):
+    with pytest.raises(UnknownName, match="no battery named '1_2[.]6'"):
         typing("battery 1_2.6")
+
+
+def test_what_was_added_to_the_night_is_named_when_it_is_undone(typing: Typing) -> None:
+    typing("sky meter 20.9")
+    typing("note dew")
+    assert [typing("u").value["undone"] for _ in range(2)] == [
+        "add a note to the night",
+        "add the sky to the night",
+    ]

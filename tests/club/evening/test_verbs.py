@@ -3,7 +3,7 @@
 import pytest
 
 from obslog.club.evening.acts import ACTS, LOOKING, SETTING
-from obslog.club.evening.verbs import VERBS
+from obslog.club.evening.verbs import ALSO_SAID, INSTEAD, VERBS
 from obslog.grammar.lines import UnknownVerb, read_line
 
 # What one types at most, without Enter, for an act that is done many times a night.
@@ -26,8 +26,11 @@ def test_each_verb_has_one_act() -> None:
 @pytest.mark.parametrize("name", VERBS)
 def test_a_summary_is_a_sentence(name: str) -> None:
     verb = VERBS[name]
-    assert verb.summary.endswith(".")
-    assert len(verb.summary) < 95
+    for text in filter(None, (verb.summary, verb.more)):
+        assert text.endswith(".")
+        assert text[0].isupper()
+    assert len(max(VERBS, key=len)) + len("  ") + len(verb.summary) <= 40, "a line of help at 40 columns"
+    assert len(verb.more) < 95
     assert name in verb.written
 
 
@@ -53,3 +56,30 @@ def test_a_beginning_of_two_verbs_is_asked_about() -> None:
     with pytest.raises(UnknownVerb) as caught:
         read_line("whe m13", tuple(VERBS))
     assert "where or when" in caught.value.message
+
+
+@pytest.mark.parametrize(
+    ("typed", "verb", "words"),
+    [
+        ("start night mill", "night", ("start", "mill")),
+        ("20:10 Begin set-up heron", "setup", ("start", "heron")),
+        ("set up start heron", "setup", ("start", "heron")),
+        ("finish night", "night", ("end",)),
+        ("seen m42", "saw", ("m42",)),
+        ("exit", "quit", ()),
+        ("not seen m33", "not-seen", ("m33",)),
+        ("?", "help", ()),
+        ("tonight", "brief", ()),
+    ],
+)
+def test_what_people_type_in_place_of_a_verb_is_heard(typed: str, verb: str, words: tuple[str, ...]) -> None:
+    line = read_line(typed, tuple(VERBS), ALSO_SAID)
+    assert (line.verb, line.words) == (verb, words)
+
+
+def test_what_is_heard_otherwise_leads_to_verbs_and_hides_none() -> None:
+    assert {meant[0] for meant in ALSO_SAID.values()} <= set(VERBS)
+    assert not {said[0] for said in ALSO_SAID if len(said) == 1} & set(VERBS)
+    for word in INSTEAD:
+        with pytest.raises(UnknownVerb):
+            read_line(word, tuple(VERBS), ALSO_SAID)

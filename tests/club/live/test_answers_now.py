@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from obslog.club.live.answers import LiveKind, what_is_new
-from obslog.club.live.answers_now import answers_now
+from obslog.club.live.answers_now import answers_now, answers_of_open_setup
 from obslog.club.live.situation import LiveMemory
 from obslog.club.night.arrivals import ArrivalEntry, record_arrival
 from obslog.club.night.nights import start_night
@@ -86,3 +86,9 @@ def test_without_a_place_or_the_kind_of_mount_nothing_is_computed(club):
 def test_without_an_open_set_up_it_says_so(club):
     with pytest.raises(NoOpenSetup):
         answers_now(club, SetupChoice(), BEGUN)
+
+
+def test_when_all_is_over_it_says_where_the_past_is_told(club):
+    with pytest.raises(NoOpenSetup) as refused:
+        answers_of_open_setup(club, "Heron", datetime(2026, 3, 3, 9, 0, tzinfo=UTC))
+    assert "obslog pointing fit MOUNT" in refused.value.hint
