@@ -30,7 +30,7 @@ _STILL_TO_TELL = {
 }
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, kw_only=True)
 class SheetNames:
     """For each column the keys, as text, by the names as the sheet has them; and what is still to be told.
 
