@@ -30,6 +30,7 @@ MOST_FILES = 15
 # What a subject of the command line may use of the club beyond its own room and the register, and why.
 BEYOND_THEIR_OWN = {
     ("checklist", "targets"): "the brief shows how dark the evening is and what to look at",
+    ("night", "live"): "a first star far off is told of with the line that records it",
     ("night", "targets"): "progress through a list stands beside the observations it counts",
     ("performance", "landing"): "what fits and landings say together: budgets, before and after",
     ("performance", "aligning"): "a fit may say at once which stars would settle what is not determined",

@@ -11,7 +11,7 @@ from obslog.errors import WrongInput, nearest_names
 
 # Patterns as texts: a quick verb needs none of them, for a shell has taken its line apart.
 _TIME = r"\d{1,2}[:.h]\d{2}(:\d{2})?([zZ]|UTC|utc)?|\d{3,4}"
-_SURE = "!"
+SURE = "!"
 _QUOTED = r'"(?:[^"]|"")*"'
 _WORD = rf"{_QUOTED}(?=[\s;!]|$)|;|[^\s;]+"
 
@@ -59,11 +59,11 @@ def read_line(
     UnknownVerb.
     """
     words, text = _cut(typed.strip())
-    sure = (text if text is not None else words[-1] if words else "").endswith(_SURE)
+    sure = (text if text is not None else words[-1] if words else "").endswith(SURE)
     if sure and text is not None:
-        text = text[: -len(_SURE)].rstrip()
+        text = text[: -len(SURE)].rstrip()
     elif sure:
-        words = [*words[:-1], *([words[-1][: -len(_SURE)]] if words[-1] != _SURE else [])]
+        words = [*words[:-1], *([words[-1][: -len(SURE)]] if words[-1] != SURE else [])]
     words = [plain for plain in map(_unquoted, words) if plain.strip()]
     at = words.pop(0) if words and re.fullmatch(_TIME, words[0]) else None
     if not words:

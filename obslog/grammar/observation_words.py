@@ -114,6 +114,35 @@ def read_observation(
     return ObservationSaid(target=target, text=whole, **told)
 
 
+def read_correction(
+    words: Sequence[str], *, as_written: bool = False, names: NamesOnRecord | None = None
+) -> tuple[Target | None, dict[str, Any]]:
+    """What the words say anew of an observation: another target, if one is named, and settings.
+
+    Raises UnknownTarget, UnreadableSetting, and other WrongInput for a setting.
+    """
+    quoted, words = apart(words)
+    settings = Settings(readers=_READERS, names=names, closed=True)
+    told, others = _told(words, settings)
+    if not others:
+        return None, told
+    split = split_target(words, lambda rest: _all_are_settings(rest, settings))
+    if split is not None:
+        target, rest = checked(split[0], words, split[1]), split[1]
+    else:
+        end = len(quoted.split()) if quoted else _end_of_name(words, settings)
+        name = TARGET.checked(quoted or " ".join(words[:end]))
+        if not as_written:
+            raise unknown_beginning(words, end)
+        target, rest = Target(name=name, known=False), words[end:]
+    told, others = _told(rest, settings)
+    if others:
+        raise told_words.UnreadableSetting(
+            " ".join(others), "rating 4, averted, 150x; words stand behind a semicolon"
+        )
+    return target, told
+
+
 def _told(rest: Sequence[str], settings: Settings) -> tuple[dict[str, Any], tuple[str, ...]]:
     """The settings with which the words begin, and the words behind them."""
     told: dict[str, Any] = {}

@@ -4,9 +4,15 @@ import pytest
 
 from obslog.errors import OutOfRange, WrongInput
 from obslog.grammar.arrival_words import NoTarget
-from obslog.grammar.observation_words import ObservationSaid, OtherTarget, UnclearText, read_observation
+from obslog.grammar.observation_words import (
+    ObservationSaid,
+    OtherTarget,
+    UnclearText,
+    read_correction,
+    read_observation,
+)
 from obslog.grammar.target_names import UnknownTarget
-from obslog.grammar.told_words import SaidTwice, UnclearEnd
+from obslog.grammar.told_words import SaidTwice, UnclearEnd, UnreadableSetting
 from obslog.vocabulary import FindingMethod, Sighting, Vision
 
 ON_RECORD = {"eyepiece": ["Wide 25"], "member": ["Ines", "Bram Ostler"]}
@@ -170,3 +176,28 @@ def test_an_unknown_name_is_taken_as_written(typed: str, name: str, vision: Visi
     said = read(typed, text="close pair", as_written=True)
     assert (said.target.name, said.target.known, said.vision) == (name, False, vision)
     assert said.text == "close pair"
+
+
+@pytest.mark.parametrize(
+    ("typed", "name", "told"),
+    [
+        ("", None, {}),
+        ("rating 4", None, {"rating": 4}),
+        ("m82", "M 82", {}),
+        ("m 82 averted 40x", "M 82", {"vision": Vision.AVERTED, "magnification": 40.0}),
+        ("not seen", None, {"sighting": Sighting.NOT_SEEN}),
+    ],
+)
+def test_a_correction_says_only_what_is_said(typed: str, name: str | None, told: dict[str, object]) -> None:
+    target, found = read_correction(typed.split())
+    assert (target.name if target else None, found) == (name, told)
+
+
+def test_words_that_are_neither_object_nor_setting_are_no_correction() -> None:
+    with pytest.raises(UnreadableSetting):
+        read_correction(["m82", "round", "and", "dim"])
+    with pytest.raises(UnknownTarget):
+        read_correction(["ms82"])
+    target, _ = read_correction(["gran's", "smudge", "rating", "4"], as_written=True)
+    assert target is not None
+    assert target.name == "gran's smudge"

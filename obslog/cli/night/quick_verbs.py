@@ -1,5 +1,6 @@
 """The quick verbs of the dark: sync, check, goto, saw, edit, undo and redo, each one short line."""
 
+from dataclasses import replace
 from datetime import datetime
 from typing import TYPE_CHECKING, Annotated, Any
 
@@ -48,6 +49,8 @@ Words = Annotated[
 AsWritten = Annotated[
     bool, typer.Option("--as-written", help="Keep the name of an object that is not known here, as it is.")
 ]
+WORTH_A_LOOK_ARCMIN = 60.0
+"""What is nearer is no mistake of the time or the place: nothing more is loaded for it."""
 SureOption = Annotated[bool, typer.Option("--sure", help="Accept it despite the warning.")]
 
 
@@ -137,9 +140,25 @@ def _arrival_command(role: Role) -> Any:
         as_written = as_written or told.ra is not None
         said = read_arrival(named, note=note, as_written=as_written, names=names_on_record(database))
         entry = entry_of(said, told.entry(None, None, at))
-        return record_arrival(database, role, entry, SetupChoice(mount=mount), now, sure=sure)
+        recorded = record_arrival(database, role, entry, SetupChoice(mount=mount), now, sure=sure)
+        return _with_first_star(database, recorded, mount)
 
     return record
+
+
+def _with_first_star(
+    database: "Database", recorded: "RecordedArrival", mount: str | None
+) -> "RecordedArrival":
+    """The arrival, and where it is the first of its set-up and far off, the mistake that this tells of."""
+    arrival = recorded.arrival
+    away = max(abs(arrival.offset_east_arcmin or 0.0), abs(arrival.offset_north_arcmin or 0.0))
+    if arrival.number > 1 or away < WORTH_A_LOOK_ARCMIN:
+        return recorded
+    from obslog.club.live.first_star import first_star_remark
+    from obslog.club.night.open_night import SetupChoice
+
+    remark = first_star_remark(database, SetupChoice(mount=mount))
+    return replace(recorded, remarks=[*recorded.remarks, remark]) if remark else recorded
 
 
 def edit(

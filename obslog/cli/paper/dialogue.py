@@ -163,4 +163,4 @@ def _in_a_line(hint: str) -> str:
     """A hint with what is done in a line instead of the options that the commands have."""
     for option in ("--sure", "--as-written"):
         hint = hint.replace(f"add {option}", "end the line with !")
-    return hint
+    return hint.replace("obslog setup edit", "change NUMBER")

@@ -35,6 +35,10 @@ def _show_setup(screen: Screen, page: "SetupPage") -> None:
         f"{page.mount}, {page.tube or 'tube unknown'}, {page.eyepiece or 'eyepiece unknown'}, "
         f"{page.observer or 'observer unknown'}, from {page.started or 'a time unknown'}"
     )
+    if page.pier_side_since:
+        screen.note(
+            f"{page.pier_side_since}  tube turned to the {page.pier_side} side of the pier", indent=2, hang=7
+        )
     for a in page.arrivals:
         pier = f"tube {a.pier_side}" if a.pier_side else ""
         parts = [f"{a.at}  {a.role} {a.target}", a.offset or a.landing or "", pier, a.note or ""]

@@ -153,7 +153,7 @@ def _built(dialogue: Dialogue, database: "Database", now: datetime) -> "PaperPag
     from obslog.club.paper.page import PaperPage, order_remark
 
     page = PaperPage(heading=_heading(dialogue, database, now))
-    page = page.with_part(_setup(dialogue, database, page.heading, now))
+    page = page.with_part(_setup(dialogue, database, page, now))
     dialogue.say_once(HOW_LINES_GO)
     while True:
         replayed = dialogue.is_replaying()
@@ -163,7 +163,7 @@ def _built(dialogue: Dialogue, database: "Database", now: datetime) -> "PaperPag
                 raise PageRefused(dialogue.faults)
             return page
         if grown is page:
-            page = page.with_part(_setup(dialogue, database, page.heading, now))
+            page = page.with_part(_setup(dialogue, database, page, now))
             continue
         page = grown
         remark = order_remark(page)
@@ -186,7 +186,7 @@ def _heading(dialogue: Dialogue, database: "Database", now: datetime) -> "Headin
     return heading
 
 
-def _setup(dialogue: Dialogue, database: "Database", heading: "Heading", now: datetime) -> "SetupHead":
+def _setup(dialogue: Dialogue, database: "Database", page: "PaperPage", now: datetime) -> "SetupHead":
     from obslog.club.paper.page import SetupHead
     from obslog.club.paper.trials import try_setup
 
@@ -194,7 +194,7 @@ def _setup(dialogue: Dialogue, database: "Database", heading: "Heading", now: da
     for question in (MOUNT, *OF_SETUP):
         if question is not MOUNT and head.mount is None and question.name not in OF_NO_MOUNT:
             continue
-        understand = _completed(question.name, head, lambda whole: try_setup(database, heading, whole, now))
+        understand = _completed(question.name, head, lambda whole: try_setup(database, page, whole, now))
         head = dialogue.ask(question, understand)
     return head
 

@@ -3,6 +3,7 @@
 import json
 import os
 from collections.abc import Iterable
+from contextlib import suppress
 from dataclasses import asdict
 from pathlib import Path
 from typing import BinaryIO
@@ -39,12 +40,7 @@ class KeptSettings:
     def write(self, settings: Settings) -> None:
         if settings == self._known:
             return
-        draft = self._path.with_name(f"{self._path.name}.new")
-        with open_privately(draft, os.O_WRONLY | os.O_CREAT | os.O_TRUNC) as file:
-            file.write(json.dumps(asdict(settings)).encode())
-            file.flush()
-            os.fsync(file.fileno())
-        draft.replace(self._path)
+        _write_whole(self._path, json.dumps(asdict(settings)))
         self._known = settings
 
 
@@ -55,15 +51,31 @@ class KeptLines:
         self._path = path
 
     def newest_first(self) -> Iterable[str]:
+        """The newest lines; where there are more of them in the file, these alone stay there."""
         try:
-            lines = self._path.read_text(encoding="utf-8", errors="replace").splitlines()
+            lines = self._path.read_text(encoding="utf-8", errors="replace").split("\n")
         except OSError:
             return []
-        return lines[: -MOST_LINES - 1 : -1]
+        lines = [line for line in lines if line]
+        if len(lines) > MOST_LINES:
+            lines = lines[-MOST_LINES:]
+            with suppress(OSError):  # a full disk is no reason not to begin
+                _write_whole(self._path, "".join(f"{line}\n" for line in lines))
+        return lines[::-1]
 
     def add(self, line: str) -> None:
         with open_privately(self._path, os.O_WRONLY | os.O_CREAT | os.O_APPEND) as file:
             file.write((" ".join(line.split()) + "\n").encode("utf-8", errors="replace"))
+
+
+def _write_whole(path: Path, text: str) -> None:
+    """Write the file whole or not at all; it is on the disk when this returns."""
+    draft = path.with_name(f"{path.name}.new")
+    with open_privately(draft, os.O_WRONLY | os.O_CREAT | os.O_TRUNC) as file:
+        file.write(text.encode("utf-8", errors="replace"))
+        file.flush()
+        os.fsync(file.fileno())
+    draft.replace(path)
 
 
 def open_privately(path: Path, flags: int) -> BinaryIO:

@@ -21,7 +21,7 @@ from obslog.club.night.sky_readings import ScaleReading, UnreadableSky, read_sky
 from obslog.club.night.snags import SnagLine, add_snag
 from obslog.club.register.names_on_record import names_on_record
 from obslog.errors import ObslogError, UnknownName, WrongInput
-from obslog.grammar.observation_words import read_observation
+from obslog.grammar.observation_words import read_correction, read_observation
 from obslog.vocabulary import SKY_SCALE_MEANING, Sighting, SkyScale, Step
 
 _ALSO_CALLED = {"sqm": SkyScale.SKY_METER, "mpsas": SkyScale.SKY_METER, "nelm": SkyScale.NAKED_EYE_LIMIT}
@@ -74,18 +74,29 @@ def saw(asked: Asked, sighting: Sighting | None = None) -> RecordedObservations:
 
 
 def correct_seen(asked: Asked) -> RecordedObservations | RemovedObservation:
-    """`edit saw 2; round, not oval`: the words or the time of an entry of tonight's, or `edit saw 2 remove`;
-    without a number of the one that was typed in last."""
+    """`edit saw 2 m82 rating 4; round`: what an entry of tonight's says, or `edit saw 2 remove`; without a number of
+    the one that was typed in last."""
     words = list(asked.line.words[1:])
     if asked.standing.night is None:
         raise NoOpenNight
     number = int(words.pop(0)) if words and words[0].isdecimal() else None
     if [word.casefold() for word in words] == ["remove"]:
         return remove_observation(asked.database, number, asked.now, choice=asked.night)
-    if words:
-        raise NothingSaid("edit saw", "edit saw [NUMBER] ; words, or edit saw [NUMBER] remove")
-    entry = ObservationEntry(description=asked.line.text, at=asked.line.at)
-    return edit_observation(asked.database, number, entry, asked.now, choice=asked.night, sure=asked.sure)
+    names = names_on_record(asked.database)
+    target, told = as_meant(
+        asked, words, lambda words: read_correction(words, as_written=asked.keeps_names, names=names)
+    )
+    observer = told.pop("observer", None)
+    return edit_observation(
+        asked.database,
+        number,
+        ObservationEntry(description=asked.line.text, at=asked.line.at, **told),
+        asked.now,
+        choice=asked.night,
+        target=target.name if target else None,
+        observer=observer,
+        sure=asked.sure,
+    )
 
 
 def snag(asked: Asked) -> SnagLine:

@@ -94,8 +94,14 @@ _ALL = (
         summary="Correct what was typed.",
         more="An arrival, the last or that of the number, or what was seen.",
         written="[new time] edit [NUMBER] [ROLE] [STAR] [WHERE] [; note], or edit [NUMBER] remove; "
-        "edit saw [NUMBER] ; words, or edit saw [NUMBER] remove",
-        examples=("edit 3 3W 2N", "21:05 edit 3", "edit 3 capella", "edit remove", "edit saw 2; round"),
+        "edit saw [NUMBER] [OBJECT] [rating 4, not seen...] [; words], or edit saw [NUMBER] remove",
+        examples=(
+            "edit 3 3W 2N",
+            "21:05 edit 3",
+            "edit 3 capella",
+            "edit remove",
+            "edit saw 2 rating 4; round",
+        ),
         changes=True,
         takes=(STAR, WHERE),
         words=("remove",),

@@ -12,12 +12,15 @@ from obslog.club.checklist.first_stars import FIRST_STAR_FAR_ARCMIN
 from obslog.club.checklist.measured_faults import CAUSE_FROM, NO_MISTAKE_OF_A_STEP
 from obslog.club.live.answers import LiveAnswer, LiveKind
 from obslog.club.live.situation import Situation
-from obslog.club.night.open_night import Where
+from obslog.club.night.open_night import SetupChoice, Where, chosen_setup
 from obslog.club.night.plausibility import Doubtful
+from obslog.club.night.setups import arrivals_in_order
 from obslog.club.register.observing_site import view_from
+from obslog.errors import quoted
 from obslog.estimate_words import chance_words
 from obslog.grammar.target_names import Target, target_named
 from obslog.pointing.mistakes.posterior import LikelyCause
+from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival
 from obslog.sky.names.lookup import found_or_none
 from obslog.vocabulary import MountType, Role
@@ -62,21 +65,45 @@ def first_star_question(
 
 def first_star_answers(session: Session, at: Situation) -> list[LiveAnswer]:
     """The likeliest mistake behind a first star far off, while the set-up is young."""
-    altaz = at.where.mount.mount_type is MountType.ALTAZ
-    if not at.on_record or (len(at.on_record) > FEW_ARRIVALS and not altaz):
+    return _answers(session, at.where, at.on_record)
+
+
+def first_star_remark(database: Database, choice: SetupChoice) -> str | None:
+    """The same in a sentence, with the command that tells what else it may have been; None where nothing is to say.
+
+    Raises UnknownName, NoOpenSetup, NoSuchNight or WhichOne.
+    """
+    with database.read() as session:
+        where = chosen_setup(session, choice)
+        on_record = arrivals_in_order(session, where.setup.id)
+        answers = _answers(session, where, on_record)
+        if not answers:
+            return None
+        first, mount_type = on_record[0], where.mount.mount_type or MountType.GERMAN
+        east_deg, north_deg = (first.offset_east_arcmin or 0.0) / 60, (first.offset_north_arcmin or 0.0) / 60
+        return (
+            f"{answers[0].words} See: obslog pointing mistakes --star {quoted(first.target)} "
+            f"--site {quoted(where.site.name)} --at {first.at_utc:%Y-%m-%dT%H:%MZ} "
+            f"--east {east_deg:.1f} --north {north_deg:.1f} --type {mount_type}"
+        )
+
+
+def _answers(session: Session, where: Where, on_record: list[Arrival]) -> list[LiveAnswer]:
+    altaz = where.mount.mount_type is MountType.ALTAZ
+    if not on_record or (len(on_record) > FEW_ARRIVALS and not altaz):
         return []
-    first = at.on_record[0]
+    first = on_record[0]
     east, north = first.offset_east_arcmin, first.offset_north_arcmin
     if east is None or north is None or np.hypot(east, north) <= FIRST_STAR_FAR_ARCMIN:
         return []
     target = target_named(first.target)
-    cause = _likeliest(session, at.where, target.name, first.at_utc, (east, north))
+    cause = _likeliest(session, where, target.name, first.at_utc, (east, north))
     if cause is None:
         return []
     miss = _degrees(float(np.hypot(east, north)))
     chance = chance_words(cause.probability)
     words = f"{first.target} stood {miss} off; most likely ({chance}): {cause.what}. {cause.remedy}"
-    if any(arrival.role == Role.SYNC for arrival in at.on_record):
+    if any(arrival.role == Role.SYNC for arrival in on_record):
         words += " Then align anew: a sync does not mend it."
     return [
         LiveAnswer(kind=LiveKind.FIRST_STAR, words=words, about=f"{first.id}", probability=cause.probability)

@@ -148,25 +148,37 @@ def flip_setup(
     """
     with database.write(now, f"flip {choice.mount or 'the mount'} to {side}") as session:
         where = chosen_setup(session, choice)
-        setup, kind = where.setup, where.mount.mount_type
-        if kind is not None and kind is not MountType.GERMAN:
-            raise HasNoSides(where.mount.name, kind)
-        turned = instant_in_night(at, where.night, where.site, now).replace(second=0, microsecond=0)
-        if setup.pier_side_since_utc is not None and turned < setup.pier_side_since_utc:
-            raise FlippedSince(shown_local(setup.pier_side_since_utc, where.zone))
-        if not sure:
-            question_time(turned, setup, where.site)
-        setup.pier_side, setup.pier_side_since_utc = side, turned
-        session.flush()
-        return CorrectedSetup(setup_page(session, where), _without_side(session, setup, turned))
+        turned = instant_in_night(at, where.night, where.site, now)
+        note_flip(session, where, side, turned, sure=sure)
+        return CorrectedSetup(setup_page(session, where), without_side(session, where.setup))
 
 
-def _without_side(session: Session, setup: Setup, since: datetime) -> list[str]:
-    """What should be said of arrivals that are on record already, from after the flip."""
+def note_flip(
+    session: Session, where: Where, side: PierSide, at_utc: datetime, *, sure: bool = False
+) -> None:
+    """Say within a transaction to which side the tube was turned, to the minute.
+
+    Raises HasNoSides, FlippedSince, Doubtful unless `sure`.
+    """
+    setup, kind = where.setup, where.mount.mount_type
+    if kind is not None and kind is not MountType.GERMAN:
+        raise HasNoSides(where.mount.name, kind)
+    turned = at_utc.replace(second=0, microsecond=0)
+    if setup.pier_side_since_utc is not None and turned < setup.pier_side_since_utc:
+        raise FlippedSince(shown_local(setup.pier_side_since_utc, where.zone))
+    if not sure:
+        question_time(turned, setup, where.site)
+    setup.pier_side, setup.pier_side_since_utc = side, turned
+    session.flush()
+
+
+def without_side(session: Session, setup: Setup) -> list[str]:
+    """What should be said of arrivals that are on record already, from after the last flip."""
+    since = setup.pier_side_since_utc
     numbers = [
         f"{number}"
         for number, arrival in enumerate(arrivals_in_order(session, setup.id), start=1)
-        if arrival.at_utc >= since and arrival.pier_side is None
+        if since is not None and arrival.at_utc >= since and arrival.pier_side is None
     ]
     if not numbers:
         return []

@@ -112,7 +112,7 @@ def start_setup(
         night, its_site = chosen_night(session, NightChoice(site=site), must_be_open=True)
         started = instant_in_night(at, night, its_site, now)
         if not sure:
-            _question_order(session, (night, its_site), mount_name, started)
+            question_order(session, (night, its_site), mount_name, started)
         where = begin_setup(
             session, (night, its_site), mount_name, started,
             tube=tube, observer=observer, eyepiece=eyepiece, note=note,
@@ -128,7 +128,7 @@ def _end_of(before: Setup, started_utc: datetime | None) -> datetime | None:
     return started_utc
 
 
-def _question_order(
+def question_order(
     session: Session, night_at_site: tuple[Night, Site], mount_name: str, started: datetime
 ) -> None:
     """Raises BeginsBefore where an earlier set-up of the mount in that night began later, or has a later entry."""

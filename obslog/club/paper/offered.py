@@ -8,7 +8,7 @@ from obslog.records.opening import Database
 from obslog.sky.names.deepsky_names import common_names
 from obslog.sky.names.spelling import folded
 from obslog.sky.names.stars import known_names
-from obslog.vocabulary import SkyScale, Step
+from obslog.vocabulary import PierSide, SkyScale, Step
 
 LINE, SCALE = "line", "scale"
 MOST = 60
@@ -39,6 +39,8 @@ def _in_line(begun: str) -> Offers:
     verb, typed = words[1].casefold(), words[2]
     if "snag".startswith(verb):
         return [(f"{step} ", len(typed)) for step in Step if step.startswith(typed.casefold())]
+    if "flip".startswith(verb):
+        return [(side, len(typed)) for side in PierSide if side.startswith(typed.casefold())]
     plain = folded(typed)
     known = (*known_names(), *(name for name, _ in common_names()))
     found = sorted({name for name in known if plain and folded(name).startswith(plain)})

@@ -4,13 +4,13 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from obslog.errors import WrongInput
-from obslog.grammar.lines import Line, read_line
+from obslog.grammar.lines import SURE, Line, read_line
 from obslog.vocabulary import Role, Sighting
 
 SIGHTINGS = {"saw": Sighting.SEEN, "suspected": Sighting.SUSPECTED, "not-seen": Sighting.NOT_SEEN}
-SNAG = "snag"
+SNAG, FLIP = "snag", "flip"
 ROLES = tuple(role.value for role in Role)
-VERBS = (*ROLES, *SIGHTINGS, SNAG)
+VERBS = (*ROLES, *SIGHTINGS, SNAG, FLIP)
 
 
 class LineWithoutTime(WrongInput):
@@ -23,7 +23,9 @@ class LineWithoutTime(WrongInput):
 
 class LineWithoutWords(WrongInput):
     def __init__(self, verb: str) -> None:
-        what = "the step and what happened" if verb == SNAG else "the name of the star or object"
+        what = {SNAG: "the step and what happened", FLIP: "the side of the pier that the tube went to"}.get(
+            verb, "the name of the star or object"
+        )
         super().__init__(f"Behind {verb} comes {what}.", "Write the line with it.")
 
 
@@ -56,13 +58,25 @@ class Heading:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SetupHead:
-    """What is said of a set-up; without a mount the lines below it were seen by eye, or with what is not on record."""
+    """What is said of a set-up; without a mount the lines below it were seen by eye, or with what is not on record.
+
+    A time that ends in `!` is sure.
+    """
 
     mount: str | None = None
     tube: str | None = None
     eyepiece: str | None = None
     observer: str | None = None
     started_at: str | None = None
+
+    @property
+    def start(self) -> str | None:
+        """The time at which it was set up, as typed."""
+        return self.started_at.removesuffix(SURE).strip() if self.started_at else None
+
+    @property
+    def is_sure(self) -> bool:
+        return bool(self.started_at and self.started_at.endswith(SURE))
 
     @property
     def is_blank(self) -> bool:

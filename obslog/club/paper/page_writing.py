@@ -11,11 +11,12 @@ from obslog.club.night.nights import begin_night
 from obslog.club.night.observations import ObservationEntry, ObservingPlace, note_observation
 from obslog.club.night.observations import entry_of as observation_of
 from obslog.club.night.open_night import Where, instant_in_night
+from obslog.club.night.setup_corrections import note_flip, without_side
 from obslog.club.night.setups import begin_setup
 from obslog.club.night.sky_readings import read_sky
 from obslog.club.night.snags import SnagLine, note_snag, snag_lines
 from obslog.club.night.solar_questions import caution_at
-from obslog.club.paper.page import SIGHTINGS, SNAG, Heading, SetupHead, TriedLine
+from obslog.club.paper.page import FLIP, SIGHTINGS, SNAG, Heading, SetupHead, TriedLine
 from obslog.club.register.names_on_record import names_in
 from obslog.errors import UnknownName, WrongInput
 from obslog.grammar.arrival_words import read_arrival
@@ -24,7 +25,7 @@ from obslog.grammar.name_choice import chosen_name
 from obslog.grammar.observation_words import read_observation
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Member, Night, Site
-from obslog.vocabulary import Role, Step
+from obslog.vocabulary import PierSide, Role, Step
 
 
 class NoSetupOnPage(WrongInput):
@@ -32,6 +33,13 @@ class NoSetupOnPage(WrongInput):
         super().__init__(
             f"A {verb} belongs to a mount, and none was named above.",
             "Use saw, or name the mount first: a line that says setup asks for it.",
+        )
+
+
+class WhichSide(WrongInput):
+    def __init__(self, line: Line) -> None:
+        super().__init__(
+            f"{' '.join(line.words)!r} is no side of the pier.", f"Write: {line.at} flip east, or flip west"
         )
 
 
@@ -61,12 +69,17 @@ def set_up(session: Session, begun: Begun, head: SetupHead, now: datetime) -> Be
         if head.observer is not None:
             by_name(session, Member, head.observer)
         return Begun(night, site, head, None)
-    started = None if head.started_at is None else instant_in_night(head.started_at, night, site, now)
+    started = start_of(begun, head, now)
     where = begin_setup(
         session, (night, site), head.mount, started,
         tube=head.tube, observer=head.observer, eyepiece=head.eyepiece,
     )  # fmt: skip
     return Begun(night, site, head, where)
+
+
+def start_of(begun: Begun, head: SetupHead, now: datetime) -> datetime | None:
+    """When a set-up of the night began; None where nobody knows."""
+    return None if head.start is None else instant_in_night(head.start, begun.night, begun.site, now)
 
 
 def write_line(
@@ -75,6 +88,8 @@ def write_line(
     """One line put on record, within a transaction, and what should be said about it; a snag joins `snags`."""
     if line.verb == SNAG:
         return _write_snag(session, begun, line, now, snags), []
+    if line.verb == FLIP:
+        return _write_flip(session, begun, line, now)
     if line.verb in SIGHTINGS:
         return _write_observation(session, begun, line, now)
     return _write_arrival(session, begun, line, now)
@@ -91,6 +106,18 @@ def _write_snag(
     snag = note_snag(session, step, words, at_utc, begun.where, member=member, site=site)
     snags += snag_lines(session, [snag.id])
     return TriedLine(line=line, at_utc=at_utc, target=step)
+
+
+def _write_flip(session: Session, begun: Begun, line: Line, now: datetime) -> tuple[TriedLine, list[str]]:
+    where = begun.where
+    if where is None:
+        raise NoSetupOnPage(line.verb)
+    sides = [side for side in PierSide if side.startswith(" ".join(line.words).casefold())]
+    if len(sides) != 1 or line.text:
+        raise WhichSide(line)
+    at_utc = instant_in_night(line.at, where.night, where.site, now)
+    note_flip(session, where, sides[0], at_utc, sure=line.sure)
+    return TriedLine(line=line, at_utc=at_utc, target=sides[0]), without_side(session, where.setup)
 
 
 def _step_and_words(line: Line) -> tuple[Step, str]:

@@ -16,10 +16,10 @@ from obslog.club.night.night_pages import NightPage, night_page
 from obslog.club.night.nights import finish_night
 from obslog.club.night.observations import ObservationLine, observation_lines
 from obslog.club.night.open_night import Where
-from obslog.club.night.setups import SetupPage, setup_page
+from obslog.club.night.setups import SetupPage, question_order, setup_page
 from obslog.club.night.snags import SnagLine
-from obslog.club.paper.page import Heading, NothingOnPage, PaperPage, SetupHead
-from obslog.club.paper.page_writing import begin_page, set_up, write_line
+from obslog.club.paper.page import FLIP, Heading, NothingOnPage, PaperPage, SetupHead
+from obslog.club.paper.page_writing import Begun, begin_page, set_up, start_of, write_line
 from obslog.club.register.observing_site import zone_of
 from obslog.grammar.lines import Line
 from obslog.records.name_lookup import by_name
@@ -58,10 +58,18 @@ def try_heading(database: Database, heading: Heading, now: datetime) -> Heading:
     return heading
 
 
-def try_setup(database: Database, heading: Heading, head: SetupHead, now: datetime) -> SetupHead:
-    """The set-up itself, where it can go on record; nothing is kept. Raises whatever saving would."""
+def try_setup(database: Database, page: PaperPage, head: SetupHead, now: datetime) -> SetupHead:
+    """The set-up itself, where it can go on record behind what the page has; nothing is kept.
+
+    Raises whatever saving would; BeginsBefore where it begins before one of the same mount above it, and is not sure.
+    """
     with _taken_back(database, now) as session:
-        set_up(session, begin_page(session, heading, now), head, now)
+        begun = begin_page(session, page.heading, now)
+        started = start_of(begun, head, now)
+        if started is not None and head.mount is not None and not head.is_sure and page.parts:
+            begun = _parts_written(session, begun, page, now)
+            question_order(session, (begun.night, begun.site), head.mount, started)
+        set_up(session, begun, head, now)
     return head
 
 
@@ -69,6 +77,9 @@ def try_line(database: Database, page: PaperPage, line: Line, now: datetime) -> 
     """The page with one more line, where it can go on record; nothing is kept. Raises whatever saving would."""
     with _taken_back(database, now) as session:
         begun = set_up(session, begin_page(session, page.heading, now), page.setup, now)
+        flips = [above.line for above in page.lines_of_setup if above.line.verb == FLIP]
+        for flip in flips[-1:]:  # the sides of arrivals hang on it
+            write_line(session, begun, flip, now, [])
         tried, _ = write_line(session, begun, line, now, [])
     return page.with_part(tried)
 
@@ -94,6 +105,16 @@ def _taken_back(database: Database, now: datetime) -> Iterator[Session]:
             raise _NothingKept
     except _NothingKept:
         return
+
+
+def _parts_written(session: Session, begun: Begun, page: PaperPage, now: datetime) -> Begun:
+    """The night with all that the page has so far, to be taken back."""
+    for part in page.parts:
+        if isinstance(part, SetupHead):
+            begun = set_up(session, begun, part, now)
+        else:
+            write_line(session, begun, part.line, now, [])
+    return begun
 
 
 def _write(session: Session, page: PaperPage, now: datetime) -> ReadBack:

@@ -161,7 +161,11 @@ class _Intake:
         key = (setup.id, stored_utc(at_utc), row["role"], row["target"])
         values = (member_id, *map(row.get, COMPARED_COLUMNS))
         known = self.on_record.setdefault(key, values)
-        if known is values:
+        if known is values and row["mount"] in self.names.go_to_nothing:
+            self._fault(
+                row, "mount", f"{row['mount']} has no controller that goes to objects, so it has no arrivals."
+            )
+        elif known is values:
             self.arrivals.append((*key, *values, row["line"]))
         elif known == values:
             self.already_there += 1

@@ -7,13 +7,14 @@ from typing import Literal, cast
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.register.typed_values import EmptyName, checked_name
+from obslog.club.register.typed_values import EmptyName, NameMeansNone, checked_name
 from obslog.errors import UnknownName, quoted
 from obslog.exchange.arrivals_rows import Fault, SheetRow
+from obslog.grammar.name_choice import fitting_names
 from obslog.records.name_lookup import Named, table_of
 from obslog.records.tables.base import name_key
-from obslog.records.tables.logbook_tables import Site
-from obslog.vocabulary import MOUNT_OPTIONS, SITE_OPTIONS, TUBE_OPTIONS
+from obslog.records.tables.logbook_tables import Mount, Site
+from obslog.vocabulary import MOUNT_OPTIONS, SITE_OPTIONS, TUBE_OPTIONS, Controller
 
 NameColumn = Literal["site", "observer", "mount", "tube"]
 KIND_OF_COLUMN: dict[NameColumn, str] = {
@@ -29,12 +30,16 @@ _STILL_TO_TELL = {
 }
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, kw_only=True)
 class SheetNames:
-    """For each column the keys, as text, by the names as the sheet has them; and what is still to be told."""
+    """For each column the keys, as text, by the names as the sheet has them; and what is still to be told.
+
+    `go_to_nothing` are mounts without a controller that could have gone to anything.
+    """
 
     keys: dict[NameColumn, dict[str, str]] = field(default_factory=dict)
     zones: dict[str, str | None] = field(default_factory=dict)
+    go_to_nothing: set[str] = field(default_factory=set)
     made: list[str] = field(default_factory=list)
     still_to_tell: list[str] = field(default_factory=list)
 
@@ -56,13 +61,13 @@ def look_up_names(
                 if record is not None:
                     on_record[record.name_key] = record
             elif record is None:
-                error = UnknownName(kind, text, [known.name for known in on_record.values()])
-                near = f" Did you mean {' or '.join(error.nearest)}?" if error.nearest else ""
-                unknown[text] = f"{error.message}{near} To make new names: --create"
+                unknown[text] = _unknown_words(kind, text, [known.name for known in on_record.values()])
             if record is not None:
                 found[text] = str(record.id)
                 if isinstance(record, Site):
                     names.zones[text] = record.zone
+                if isinstance(record, Mount) and record.controller is Controller.NONE:
+                    names.go_to_nothing.add(text)
         if unknown:
             faults.extend(
                 Fault(r["line"], column, unknown[r[column]]) for r in rows if r.get(column) in unknown
@@ -72,10 +77,20 @@ def look_up_names(
     return names
 
 
+def _unknown_words(kind: str, text: str, on_record: Sequence[str]) -> str:
+    """Of a name that is not on record; a beginning of one is told from a misspelt one."""
+    error = UnknownName(kind, text, on_record)
+    begun = fitting_names(text, on_record)
+    near = f" Did you mean {' or '.join(error.nearest)}?" if error.nearest else ""
+    if begun:
+        near = f" In a sheet names are whole: {' or '.join(begun)}."
+    return f"{error.message}{near} To make new names: --create"
+
+
 def _made(session: Session, kind: str, text: str, unknown: dict[str, str], names: SheetNames) -> Named | None:
     try:
         name = checked_name(kind, text)
-    except EmptyName as error:
+    except (EmptyName, NameMeansNone) as error:
         unknown[text] = error.message
         return None
     record = table_of(kind)(name=name, name_key=name_key(name))

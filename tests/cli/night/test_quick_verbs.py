@@ -1,5 +1,6 @@
 """The quick verbs: one short line each, in the dark."""
 
+import shlex
 from pathlib import Path
 
 import pytest
@@ -100,3 +101,33 @@ def test_redo_after_something_new_says_that_there_is_nothing(outside: Program) -
     outside.must("saw", "M", "44")
     answer = outside("redo")
     assert (answer.code, answer.error_lines[0]) == (1, "There is nothing to redo.")
+
+
+# Regulus stands at declination 12 degrees: an hour, 15 degrees of hour angle, is 15 x cos(12) = 14.7 degrees of the sky
+AN_HOUR = "882E"
+BEGUN = (["night", "start", "Mill Field"], ["setup", "start", "Heron", "--at", "20:10"])
+
+
+def begun(program: Program) -> Program:
+    for words in BEGUN:
+        program.must(*words)
+    return program
+
+
+def test_a_first_star_an_hour_off_is_recorded_and_its_mistake_told(in_club: Program) -> None:
+    answer = begun(in_club)("sync", "Regulus", AN_HOUR, "--at", "21:30")
+    assert answer.code == 0
+    assert "1.  21:30  sync  Regulus" in answer.out
+    told = " ".join(answer.err.split())
+    assert "Regulus stood 15° off; most likely" in told
+    assert "summer time" in told
+    see = told[told.index("See: obslog ") + len("See: obslog ") :]
+    causes = in_club(*shlex.split(see))
+    assert causes.code == 0
+    assert "summer time" in causes.out.splitlines()[0]
+
+
+def test_a_second_star_far_off_and_a_first_one_near_are_not_remarked_upon(in_club: Program) -> None:
+    begun(in_club)
+    assert in_club("sync", "Regulus", "170E", "--at", "21:30").err == ""
+    assert in_club("check", "Procyon", AN_HOUR, "--at", "21:34").err == ""

@@ -51,7 +51,7 @@ def test_a_page_is_typed_up_with_tab_and_mended(terminal: Opened, in_club: Progr
     )
     page.wait(lambda: page.text.count("Observer: bram") == 2)  # the answer stands there again to be changed
     page.keys("\x15ines\r")
-    page.wait_for("Set up at")
+    page.wait(lambda: page.text.count("Set up at") == 2)
     page.keys("20:10\r")
     page.wait_for("Line:")
     page.keys("20:50 sync regulu\t")

@@ -1,6 +1,7 @@
 """The prompt as somebody at a terminal sees it: keys go in, a screen comes out."""
 
 import os
+import signal
 import sys
 import time
 from collections.abc import Callable
@@ -87,6 +88,13 @@ class AtTerminal:
     def kill(self) -> None:
         """End it as a flat battery would."""
         self._child.kill(9)
+        self.close()
+
+    def hang_up(self) -> None:
+        """End it as a window that is closed, or a line to another machine that breaks."""
+        self._child.kill(signal.SIGHUP)
+        self._child.expect(pexpect.EOF)
+        self.raw += self._child.before
         self.close()
 
     def close(self) -> None:

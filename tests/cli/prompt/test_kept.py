@@ -49,3 +49,14 @@ def test_lines_come_back_newest_first_and_only_so_many(tmp_path: Path) -> None:
     assert found[:2] == ["sy vega 3E 2N", f"line {MOST_LINES - 1}"]
     assert len(found) == MOST_LINES
     assert path.stat().st_mode & 0o077 == 0
+
+
+def test_lines_beyond_the_newest_are_taken_off_the_disk_when_the_prompt_begins(tmp_path: Path) -> None:
+    path = tmp_path / "club.db.prompt-lines"
+    path.write_text("".join(f"line {n}\n" for n in range(3 * MOST_LINES)))
+    kept = KeptLines(path)
+    first = list(kept.newest_first())
+    assert path.read_text().splitlines() == [f"line {n}" for n in range(2 * MOST_LINES, 3 * MOST_LINES)]
+    assert path.stat().st_mode & 0o077 == 0
+    assert list(kept.newest_first()) == first
+    assert [file.name for file in tmp_path.iterdir()] == [path.name]

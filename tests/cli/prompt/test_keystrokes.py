@@ -40,8 +40,9 @@ class Talk:
 
     def newest(self, table: str) -> dict[str, object]:
         with self.talk.database.engine.connect() as connection:
-            rows = connection.execute(metadata.tables[table].select()).mappings().all()
-        return dict(max(rows, key=lambda row: str(row["id"]))) if rows else {}
+            found = metadata.tables[table]
+            rows = connection.execute(found.select().order_by(found.c.id.desc())).mappings().all()
+        return dict(rows[0]) if rows else {}
 
 
 @pytest.fixture

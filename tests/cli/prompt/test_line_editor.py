@@ -94,6 +94,32 @@ def test_a_night_with_slips_and_a_kill_is_what_a_file_without_them_gives(
     ]
 
 
+@pytest.mark.parametrize("kind", ["xterm-256color", "dumb"])
+def test_a_window_that_is_closed_loses_nothing_that_was_answered(
+    terminal: Terminal, in_club: Program, kind: str
+) -> None:
+    first = terminal("prompt", TERM=kind)
+    first.wait_for(">")
+    for line, told in (
+        (BEGUN[0], "Mill Field"),
+        (BEGUN[1], "set-up 1"),
+        ("20:50 sy regulus 3E2N pw", "1.  20:50"),
+        ("20:58 pier e", "east side"),
+    ):
+        first.keys(f"{line}\r")
+        first.wait_for(told)
+    first.keys("21:00 g m82 in")  # never sent
+    first.hang_up()
+    assert "Traceback" not in first.raw
+    kept = records(in_club.environment["OBSLOG_DB"])
+    assert [row[2] for row in kept["arrivals"]] == ["Regulus"]
+    again = terminal("prompt")
+    again.wait_for("Heron  next 2  pier east")
+    again.line("21:02 g m31 edge")
+    again.hang_up()
+    assert [row[2] for row in records(in_club.environment["OBSLOG_DB"])["arrivals"]] == ["Regulus", "M 31"]
+
+
 def only_red(shown: AtTerminal) -> None:
     """Every sign on the screen is in the one red, on the terminal's own ground."""
     signs = [

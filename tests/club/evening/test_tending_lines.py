@@ -7,8 +7,9 @@ from obslog.club.night.arrival_corrections import NoSuchArrival
 from obslog.club.night.observation_corrections import NoSuchObservation
 from obslog.club.night.open_night import NoOpenNight
 from obslog.club.night.sky_readings import UnreadableSky
-from obslog.errors import UnknownName, WrongInput
+from obslog.errors import NothingToChange, UnknownName, WrongInput
 from obslog.grammar.target_names import UnknownTarget
+from obslog.grammar.told_words import UnreadableSetting
 from obslog.records.opening import Database
 from tests.club.evening.typing import Typing
 
@@ -109,8 +110,6 @@ def test_what_was_seen_is_corrected_by_its_number_or_the_last(typing: Typing) ->
         ("M 51", "not seen", None, "21:12"),
     ]
     assert typing("edit saw remove").value.removed.target == "M 51"
-    with pytest.raises(NothingSaid):
-        typing("edit saw 1 m82")
     assert typing.rows("SELECT count(*) FROM observations") == [(1,)]
 
 
@@ -142,7 +141,7 @@ def test_a_snag_needs_words(typing: Typing) -> None:
 
 
 def test_an_underscore_in_volts_is_a_slip_and_no_digit(typing: Typing) -> None:
-    with pytest.raises(UnknownName, match="no battery named '1_2[.]6'"):
+    with pytest.raises(UnknownName, match=r"no battery named '1_2[.]6'"):
         typing("battery 1_2.6")
 
 
@@ -153,3 +152,22 @@ def test_what_was_added_to_the_night_is_named_when_it_is_undone(typing: Typing) 
         "add a note to the night",
         "add the sky to the night",
     ]
+
+
+def test_object_and_settings_of_what_was_seen_are_corrected_too(typing: Typing) -> None:
+    typing("21:05 sa m81; oval")
+    typing("edit saw 1 m82 rating 4 averted")
+    query = "SELECT target, rating, vision, sighting, description FROM observations"
+    assert typing.rows(query) == [("M 82", 4, "averted", "seen", "oval")]
+    typing("edit saw not seen; clouds")
+    assert typing.rows(query) == [("M 82", 4, "averted", "not seen", "clouds")]
+    typing("edit saw ms82", target="M 81")
+    assert typing.rows(query)[0][0] == "M 81"
+    typing('edit saw "gran\'s smudge"!')
+    assert typing.rows(query)[0][0] == "gran's smudge"
+    with pytest.raises(UnknownTarget):
+        typing("edit saw 1 ms82")
+    with pytest.raises(UnreadableSetting):
+        typing("edit saw 1 m82 round")
+    with pytest.raises(NothingToChange):
+        typing("edit saw 1")

@@ -10,9 +10,12 @@ from sqlalchemy import event, func, select
 
 from obslog.club.night.night_pages import list_nights
 from obslog.club.night.plausibility import BelowHorizon
+from obslog.club.night.setup_corrections import FlippedSince
+from obslog.club.night.setups import BeginsBefore
 from obslog.club.paper import page_writing, trials
 from obslog.club.paper.page import (
     Heading,
+    LineWithoutWords,
     NothingOnPage,
     PaperPage,
     SetupHead,
@@ -20,7 +23,7 @@ from obslog.club.paper.page import (
     order_remark,
     read_page_line,
 )
-from obslog.club.paper.page_writing import NoSetupOnPage
+from obslog.club.paper.page_writing import NoSetupOnPage, WhichSide
 from obslog.club.paper.trials import read_back, save, site_named, try_heading, try_line, try_setup
 from obslog.club.register import named_records
 from obslog.club.register.observing_site import SiteWithoutZone
@@ -138,9 +141,9 @@ def test_what_comes_before_the_line_above_is_remarked(club: Database, now: datet
 
 def test_a_page_needs_names_on_record_and_a_mount_for_arrivals(club: Database, now: datetime) -> None:
     with pytest.raises(UnknownName, match="Heroon"):
-        try_setup(club, HEADING, SetupHead(mount="Heroon"), now)
+        try_setup(club, PaperPage(heading=HEADING), SetupHead(mount="Heroon"), now)
     with pytest.raises(UnknownName, match="Inez"):
-        try_setup(club, HEADING, SetupHead(observer="Inez"), now)
+        try_setup(club, PaperPage(heading=HEADING), SetupHead(observer="Inez"), now)
     with pytest.raises(UnknownName, match="Inez"):
         try_heading(club, Heading(site="Mill Field", night=date(2026, 3, 1), present=("Inez",)), now)
     by_eye = PaperPage(heading=HEADING, parts=(SetupHead(observer="Ines"),))
@@ -151,7 +154,9 @@ def test_a_page_needs_names_on_record_and_a_mount_for_arrivals(club: Database, n
 
 def test_lines_belong_to_the_set_up_above_them(club: Database, now: datetime) -> None:
     page = page_of(club, now, "20:30 sync Regulus 3E 2N")
-    page = page.with_part(try_setup(club, HEADING, SetupHead(mount="Heron", observer="Bram Ostler"), now))
+    page = page.with_part(
+        try_setup(club, PaperPage(heading=HEADING), SetupHead(mount="Heron", observer="Bram Ostler"), now)
+    )
     page = page_of(club, now, "22:00 sync Regulus 1W", "22:05 saw M 44", page=page)
     saved = save(club, page, now)
     assert [(p.mount, p.setup, p.observer) for p in saved.setups] == [
@@ -225,3 +230,55 @@ def test_a_line_that_names_nothing_known_leaves_the_page_as_it_was(
 ) -> None:
     with pytest.raises(WrongInput):
         page_of(club, now, line)
+
+
+def test_arrivals_after_a_flip_are_on_the_side_that_it_says(club: Database, now: datetime) -> None:
+    """Regulus, RA 10.1 h, stood east of the meridian at 21:00 on 1 March: the tube is west of the pier."""
+    page = page_of(club, now, "20:30 check Procyon", "20:55 flip w", "21:00 sync Regulus 3E 2N")
+    back = read_back(club, page, now)
+    assert back.setup is not None
+    assert [(a.target, a.pier_side) for a in back.setup.arrivals] == [("Procyon", None), ("Regulus", "west")]
+    assert (back.setup.pier_side, back.setup.pier_side_since) == ("west", "20:55")
+    save(club, page, now)
+    with club.read() as session:
+        assert session.scalars(select(Arrival.pier_side).order_by(Arrival.at_utc)).all() == [
+            None,
+            PierSide.WEST,
+        ]
+
+
+@pytest.mark.parametrize(
+    ("line", "error"),
+    [
+        ("20:55 flip", LineWithoutWords),
+        ("20:55 flip over", WhichSide),
+        ("20:55 flip east; at last", WhichSide),
+        ("20:20 flip east", FlippedSince),
+    ],
+)
+def test_a_flip_that_cannot_be_is_refused_as_it_is_typed(
+    club: Database, now: datetime, line: str, error: type[Exception]
+) -> None:
+    page = page_of(club, now, "20:30 flip west")
+    with pytest.raises(error):
+        page_of(club, now, line, page=page)
+
+
+def test_a_flip_belongs_to_a_german_mount(club: Database, now: datetime) -> None:
+    with pytest.raises(NoSetupOnPage):
+        page_of(club, now, "20:30 flip west", page=PaperPage(heading=HEADING))
+
+
+def test_a_setup_that_begins_before_the_one_above_it_is_questioned(club: Database, now: datetime) -> None:
+    first = SetupHead(mount="Heron", started_at="20:10")
+    page = page_of(club, now, "21:30 sync Regulus", page=PaperPage(heading=HEADING, parts=(first,)))
+    for start, why in (("20:00", "began at 20:10"), ("21:00", "has an entry of 21:30")):
+        with pytest.raises(BeginsBefore, match=why):
+            try_setup(club, page, SetupHead(mount="Heron", started_at=start), now)
+    for start in ("21:40", "21:00!"):
+        head = try_setup(club, page, SetupHead(mount="Heron", started_at=start), now)
+        assert [setup.started for setup in read_back(club, page.with_part(head), now).setups] == [
+            "20:10",
+            start.removesuffix("!"),
+        ]
+    try_setup(club, page, SetupHead(mount="Bracken", started_at="20:00"), now)

@@ -8,7 +8,7 @@ import pytest
 from obslog.club.register import named_records
 from obslog.club.register.named_records import FIELDS
 from obslog.club.register.site_plausibility import DoubtfulLongitude, DoubtfulPlace
-from obslog.club.register.typed_values import EmptyName
+from obslog.club.register.typed_values import EmptyName, NameMeansNone
 from obslog.club.storeroom import retirement
 from obslog.club.storeroom.retirement import AlreadyRetired
 from obslog.errors import NameTaken, NothingToChange, OutOfRange, UnknownName, UnknownZone
@@ -213,3 +213,10 @@ def test_lists_are_in_order_of_the_names_whatever_their_case(database: Database,
     for name in ("beech", "Ash", "cedar"):
         named_records.add(database, "mount", name, {}, now)
     assert [mount["name"] for mount in named_records.listed(database, "mount")] == ["Ash", "beech", "cedar"]
+
+
+def test_an_eyepiece_is_neither_added_as_none_nor_renamed_so(club: Database, now: datetime) -> None:
+    with pytest.raises(NameMeansNone):
+        named_records.add(club, "eyepiece", "none", {}, now)
+    with pytest.raises(NameMeansNone):
+        named_records.edit(club, "eyepiece", "Wide 25", {}, now, rename="NONE")

@@ -2,7 +2,13 @@
 
 import pytest
 
-from obslog.club.register.typed_values import LONGEST_TEXT, UnusableText, written
+from obslog.club.register.typed_values import (
+    LONGEST_TEXT,
+    NameMeansNone,
+    UnusableText,
+    checked_name,
+    written,
+)
 
 
 @pytest.mark.parametrize(
@@ -42,3 +48,14 @@ def test_the_longest_text_is_the_callers_to_say() -> None:
     assert written("abc", "The target", 3) == "abc"
     with pytest.raises(UnusableText, match="1 to 3 characters"):
         written("abcd", "The target", 3)
+
+
+@pytest.mark.parametrize("kind", ["mount", "tube", "eyepiece", "member"])
+def test_nothing_of_which_there_may_be_none_is_called_none(kind: str) -> None:
+    with pytest.raises(NameMeansNone, match=f"there was no {kind}"):
+        checked_name(kind, " None ")
+    assert checked_name(kind, "None Such") == "None Such"
+
+
+def test_a_site_may_be_called_none() -> None:
+    assert checked_name("site", "None") == "None"

@@ -8,10 +8,11 @@ from obslog.club.night.arrivals import ArrivalEntry, record_arrival
 from obslog.club.night.nights import start_night
 from obslog.club.night.open_night import SetupChoice
 from obslog.club.night.setups import start_setup
+from obslog.club.register import named_records
 from obslog.club.sheets.arrivals_files import import_arrivals
 from obslog.offsets import read_offset_or_landing as stood
 from obslog.records.opening import Database
-from obslog.vocabulary import Role
+from obslog.vocabulary import Controller, Role
 from tests.club.sheets.sheets import LATER, counts, exported, faults, row, sheet_text, written
 
 
@@ -160,3 +161,23 @@ def test_names_in_a_sheet_are_whole_for_nobody_reads_it_over(club: Database, tmp
     begun = {"site": "Mill", "observer": "Bram", "mount": "Hero", "tube": "Long"}
     refusals = faults(club, written(tmp_path, sheet_text(row(**begun))))
     assert {column for _, column, _ in refusals} == set(begun)
+    told = {column: why for _, column, why in refusals}
+    assert "In a sheet names are whole: Mill Field." in told["site"]
+    assert "In a sheet names are whole: Heron." in told["mount"]
+
+
+def test_new_rows_of_a_mount_that_goes_to_nothing_are_refused_each(club: Database, tmp_path: Path) -> None:
+    known, new = row(), row(target="Deneb")
+    import_arrivals(club, written(tmp_path, sheet_text(known)), LATER)
+    named_records.edit(club, "mount", "Heron", {"controller": Controller.NONE}, LATER)
+    refusals = faults(club, written(tmp_path, sheet_text(known, new)))
+    assert [(line, column) for line, column, _ in refusals] == [(3, "mount")]
+    assert "no controller that goes to objects" in refusals[0][2]
+    again = import_arrivals(club, written(tmp_path, sheet_text(known)), LATER)
+    assert (again.added, again.already_there) == (0, 1)
+
+
+def test_no_mount_called_none_is_made_from_a_sheet(club: Database, tmp_path: Path) -> None:
+    ((_, column, why),) = faults(club, written(tmp_path, sheet_text(row(mount="None"))), create=True)
+    assert column == "mount"
+    assert "no mount can be called so" in why
