@@ -104,13 +104,20 @@ def test_a_wrong_date_after_midnight_is_named_with_the_right_one(run: Run) -> No
     )
 
 
-@pytest.mark.parametrize("text", ["2", "seeing 2", "transparency 5"])
-def test_a_seeing_without_its_scale_is_questioned(outside: Run, text: str) -> None:
+@pytest.mark.parametrize(
+    ("text", "scale", "other"),
+    [
+        ("2", "antoniadi (seeing, 1 (best) to 5)", "pickering"),
+        ("seeing 2", "antoniadi (seeing, 1 (best) to 5)", "pickering"),
+        ("transparency 5", "transparency-1-7 (transparency, 1 to 7 (best))", "scales run in opposite ways"),
+    ],
+)
+def test_a_seeing_without_its_scale_is_questioned(outside: Run, text: str, scale: str, other: str) -> None:
     answer = outside("night", "note", "--sky", text)
     assert answer.code == 2
     assert "has no scale" in answer.err
-    assert "antoniadi (seeing, 1 (best) to 5)" in answer.err
-    assert "pickering" in answer.err
+    assert scale in answer.err
+    assert other in answer.err
 
 
 def test_words_are_found_whatever_their_case_and_accents(outside: Run) -> None:
