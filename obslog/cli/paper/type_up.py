@@ -1,4 +1,4 @@
-"""Typing up a night: questions in the order of the paper, a line for each thing done, read back before it is saved."""
+"""Typing up a night: questions in the order of the paper, a line for each act, read back before it is saved."""
 
 from collections.abc import Callable
 from dataclasses import replace
