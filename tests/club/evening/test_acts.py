@@ -162,3 +162,16 @@ def test_list_shows_nothing_of_another_night_while_one_is_open(club: Database) -
     typing("setup start heron, long, wide, ines")
     page, seen = typing("list").value
     assert (page.night, [one.target for one in seen]) == (date(2026, 3, 3), ["M 82"])
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["sky meter 20.9; haze", "battery 12.6; old", "edit remove; twice", "setup end; fog", "night; fog"],
+)
+def test_words_that_would_not_be_kept_are_refused(club: Database, line: str) -> None:
+    typing = Typing(club).begun()
+    typing("g m81 in")
+    before = counted(typing)
+    with pytest.raises(NothingMore):
+        typing(line)
+    assert counted(typing) == before

@@ -142,5 +142,18 @@ def test_a_snag_needs_words(typing: Typing) -> None:
 
 
 def test_an_underscore_in_volts_is_a_slip_and_no_digit(typing: Typing) -> None:
-    with pytest.raises(UnknownName, match="no battery named '1_2.6'"):
+    with pytest.raises(UnknownName, match=r"no battery named '1_2\.6'"):
         typing("battery 1_2.6")
+
+
+@pytest.mark.parametrize(
+    ("typed", "value", "went_well"),
+    [
+        ("ti level; wrong", None, False),
+        ("ti key-in 52 12 N; read aloud", "52 12 N; read aloud", True),
+        ("ti key-in 52 12 N; wrong", "52 12 N", False),
+    ],
+)
+def test_no_word_of_a_tick_is_lost(typing: Typing, typed: str, value: str | None, went_well: bool) -> None:
+    ticked = typing(typed).value
+    assert (ticked.value, ticked.went_well) == (value, went_well)
