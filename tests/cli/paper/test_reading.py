@@ -49,7 +49,7 @@ def test_a_page_is_typed_up_with_tab_and_mended(terminal: Opened, in_club: Progr
         ("Observer", "bram\r"),
         ("Set up at", "back\r"),
     )
-    page.wait_for("Observer: bram")  # the answer stands there to be changed
+    page.wait(lambda: page.text.count("Observer: bram") == 2)  # the answer stands there to be changed
     page.keys("\x15ines\r")
     page.wait_for("Set up at")
     page.keys("20:10\r")
