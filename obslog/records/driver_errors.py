@@ -60,6 +60,7 @@ _BY_SQLITE_NAME: dict[str, type[DatabaseInUse | DiskFull | NotWritable | Damaged
     "SQLITE_LOCKED": DatabaseInUse,
     "SQLITE_FULL": DiskFull,
     "SQLITE_IOERR_WRITE": DiskFull,
+    "SQLITE_IOERR_SHMSIZE": DiskFull,  # the file beside it that readers share has no room
     "SQLITE_READONLY": NotWritable,
     "SQLITE_CORRUPT": DamagedDatabase,
     "SQLITE_NOTADB": DamagedDatabase,

@@ -23,6 +23,7 @@ from obslog.records.driver_errors import (
     DatabaseRefused,
     DiskFull,
     NotWritable,
+    in_sentences,
 )
 from obslog.records.engine import OtherFile, make_engine, writing
 from obslog.records.opening import Database, open_database
@@ -313,3 +314,11 @@ def test_nothing_is_written_to_a_file_that_was_taken_away_after_it_was_opened(
     named_records.add(sqlite_database, "member", "Tomasz", {}, now)
     with sqlite_database.read() as session:
         assert list(session.scalars(text("SELECT name FROM members ORDER BY name"))) == ["Ines", "Tomasz"]
+
+
+def test_a_disk_without_room_for_the_shared_file_is_a_full_disk() -> None:
+    """SQLite's name for what it says, as "disk I/O error", where a disk was full before the file was opened."""
+    error = sqlite3.OperationalError("disk I/O error")
+    error.sqlite_errorname = "SQLITE_IOERR_SHMSIZE"
+    with pytest.raises(DiskFull, match=r"no room left for club\.db"), in_sentences("club.db"):
+        raise error

@@ -42,6 +42,7 @@ OF_A_SETUP = frozenset(
         "flip",
     }
 )
+WITHOUT_TEXT = frozenset({"battery", "sky", "help"})
 ALONE = frozenset({"undo", "redo", "flip", "next", "list", "brief", "pole", "quit"})
 ACTS: dict[str, Act] = {
     **{role.value: partial(pointing_lines.arrive, role=role) for role in Role},
@@ -142,6 +143,18 @@ def _check(line: Line) -> None:
         raise NoTimeHere(line.verb)
     if line.verb in ALONE and (line.words or line.text):
         raise NothingMore(line.verb, line.words, VERBS[line.verb].written)
+    if line.text and (line.verb in WITHOUT_TEXT or _shows_or_removes(line)):
+        raise NothingMore(line.verb, (*line.words, ";", line.text), VERBS[line.verb].written)
+
+
+def _shows_or_removes(line: Line) -> bool:
+    """Whether a line does what needs no words of anybody's: behind its semicolon they would be lost."""
+    words = [word.casefold() for word in line.words]
+    if line.verb == "edit":
+        return words[-1:] == ["remove"]
+    if line.verb == "setup":
+        return not (words and "start".startswith(words[0]))
+    return line.verb == "night" and words in ([], ["show"])
 
 
 def _check_setup(line: Line, settings: Settings, here: Standing) -> None:

@@ -132,8 +132,13 @@ def tick(asked: Asked) -> object:
     if not words:
         raise NothingSaid("tick", "tick STEP [VALUE] [wrong]")
     step = step_meant(words.pop(0), asked.standing.mount_type)
-    wrong = bool(words) and words[-1].casefold() == "wrong"
-    value = " ".join(words[: len(words) - wrong]) or asked.line.text
+    text = asked.line.text
+    wrong = [word.casefold() for word in words[-1:]] == ["wrong"]
+    if wrong:
+        words.pop()
+    elif text is not None and text.casefold() == "wrong":
+        wrong, text = True, None
+    value = "; ".join(part for part in (" ".join(words), text) if part) or None
     here = asked.standing
     if here.last_mount is None:
         raise NoMountKnown

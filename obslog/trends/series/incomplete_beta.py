@@ -42,10 +42,11 @@ def _below(a: float, b: float, x: float) -> float:
 
 
 def _quantile(a: float, b: float, probability: float) -> float:
+    a, b = float(a), float(b)  # numbers of numpy warn of a quotient without bounds, which is no harm here
     log_beta = _log_beta(a, b)
     low, high, rate = 0.0, 1.0, a / (a + b)
     for _ in range(MOST_STEPS):
-        over = _below(a, b, rate) - probability
+        over = float(_below(a, b, rate) - probability)
         low, high = (rate, high) if over < 0 else (low, rate)
         following = (low + high) / 2
         if 0 < rate < 1 and (density := exp((a - 1) * log(rate) + (b - 1) * log1p(-rate) - log_beta)) > 0:

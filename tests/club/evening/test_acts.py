@@ -206,3 +206,16 @@ def test_the_last_may_be_called_so(typing: Typing) -> None:
 def test_in_an_empty_club_the_hint_says_how_to_begin(club: Database, line: str) -> None:
     with pytest.raises((NoOpenNight, NoOpenSetup)):
         Typing(club)(line)
+
+
+@pytest.mark.parametrize(
+    "line",
+    ["sky meter 20.9; haze", "battery 12.6; old", "edit remove; twice", "setup end; fog", "night; fog"],
+)
+def test_words_that_would_not_be_kept_are_refused(club: Database, line: str) -> None:
+    typing = Typing(club).begun()
+    typing("g m81 in")
+    before = counted(typing)
+    with pytest.raises(NothingMore):
+        typing(line)
+    assert counted(typing) == before

@@ -171,3 +171,16 @@ def test_object_and_settings_of_what_was_seen_are_corrected_too(typing: Typing) 
         typing("edit saw 1 m82 round")
     with pytest.raises(NothingToChange):
         typing("edit saw 1")
+
+
+@pytest.mark.parametrize(
+    ("typed", "value", "went_well"),
+    [
+        ("ti level; wrong", None, False),
+        ("ti key-in 52 12 N; read aloud", "52 12 N; read aloud", True),
+        ("ti key-in 52 12 N; wrong", "52 12 N", False),
+    ],
+)
+def test_no_word_of_a_tick_is_lost(typing: Typing, typed: str, value: str | None, went_well: bool) -> None:
+    ticked = typing(typed).value
+    assert (ticked.value, ticked.went_well) == (value, went_well)
