@@ -40,7 +40,7 @@ OF_SETUP = (
 OF_NO_MOUNT = ("observer",)
 ONE_LINE = Question(LINE, "Line: ", LINE)
 HOW_LINES_GO = (
-    'Now a line for each thing done, like 21:05 saw M 81; oval glow. "setup" begins another set-up, and a blank line '
+    'Now a line for each act, like 21:05 saw M 81; oval glow. "setup" begins another set-up, and a blank line '
     "ends the page. A line that is refused stands there to be mended; Ctrl-U wipes it out."
 )
 SEVERAL = ("present", "sky")

@@ -104,7 +104,12 @@ def test_a_wrong_date_after_midnight_is_named_with_the_right_one(run: Run) -> No
     )
 
 
-@pytest.mark.parametrize("text", ["2", "seeing 2", "transparency 5"])
+def test_a_transparency_without_its_scale_is_asked_for_a_scale_of_transparency(outside: Run) -> None:
+    answer = outside("night", "note", "--sky", "transparency 5")
+    assert "one of: transparency-1-7 (transparency, 1 to 7 (best)). See" in answer.err
+
+
+@pytest.mark.parametrize("text", ["2", "seeing 2"])
 def test_a_seeing_without_its_scale_is_questioned(outside: Run, text: str) -> None:
     answer = outside("night", "note", "--sky", text)
     assert answer.code == 2

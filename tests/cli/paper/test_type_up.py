@@ -336,4 +336,4 @@ def test_what_is_no_line_is_refused(at_keyboard: Type, text: str) -> None:
 
 def test_how_lines_go_is_told_once_and_not_with_each(at_keyboard: Type) -> None:
     answer = at_keyboard(*PAGE, *LINES[:2], "back", LINES[1], "", "yes")
-    assert answer.err.count("Now a line for each thing done") == 1
+    assert answer.err.count("Now a line for each act") == 1
