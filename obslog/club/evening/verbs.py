@@ -269,4 +269,4 @@ INSTEAD = {
     **dict.fromkeys(("look", "observed", "observe", "view"), "What you saw: saw m42; WORDS"),
     "me": "Who you are is said outside the prompt: obslog member me NAME",
 }
-"""What to do for words that begin no line and may mean one or another."""
+"""What to do for words that begin no line and may be meant in several ways."""

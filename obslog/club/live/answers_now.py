@@ -45,7 +45,9 @@ class NoneUnderWay(NoOpenSetup):
 
     def __init__(self) -> None:
         super().__init__()
-        self.hint = "This is for one that is under way. What those before it tell: obslog pointing fit MOUNT"
+        self.hint = (
+            "Start one: obslog setup start MOUNT. What those before it tell: obslog pointing fit MOUNT"
+        )
 
 
 def answers_of_open_setup(database: Database, mount: str | None, now: datetime) -> list[LiveAnswer]:
