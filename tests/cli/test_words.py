@@ -56,7 +56,6 @@ ALLOWED = {
     ("docs/glossary.md", "has things mended"): EVERYDAY,
     ("DEVELOPERS.md", "Where things live"): EVERYDAY,
     ("DEVELOPERS.md", "where things are"): EVERYDAY,
-    ("docs/observing.md", "each thing done"): EVERYDAY,
     ("docs/sky.md", "where things stand"): EVERYDAY,
     ("help of obslog sky", "where things are"): EVERYDAY,
     ("obslog/cli/register/equipment.py", "sort"): KEY,

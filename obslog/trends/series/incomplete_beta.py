@@ -14,6 +14,7 @@ Array = NDArray[np.float64]
 
 MOST_TERMS, MOST_STEPS = 1000, 100
 _TINY = 1e-300
+_FLAT = 1e-290  # so flat that the next step would lead beyond all numbers
 
 
 def beta_below(a: ArrayLike, b: ArrayLike, x: ArrayLike) -> Array:
@@ -42,14 +43,13 @@ def _below(a: float, b: float, x: float) -> float:
 
 
 def _quantile(a: float, b: float, probability: float) -> float:
-    a, b = float(a), float(b)  # numbers of numpy warn of a quotient without bounds, which is no harm here
     log_beta = _log_beta(a, b)
     low, high, rate = 0.0, 1.0, a / (a + b)
     for _ in range(MOST_STEPS):
-        over = float(_below(a, b, rate) - probability)
+        over = _below(a, b, rate) - probability
         low, high = (rate, high) if over < 0 else (low, rate)
         following = (low + high) / 2
-        if 0 < rate < 1 and (density := exp((a - 1) * log(rate) + (b - 1) * log1p(-rate) - log_beta)) > 0:
+        if 0 < rate < 1 and (density := exp((a - 1) * log(rate) + (b - 1) * log1p(-rate) - log_beta)) > _FLAT:
             newton = rate - over / density
             following = newton if low < newton < high else following
         step, rate = abs(following - rate), following
