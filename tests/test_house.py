@@ -31,6 +31,10 @@ MOST_FILES = 15
 BEYOND_THEIR_OWN = {
     ("checklist", "targets"): "the brief shows how dark the evening is and what to look at",
     ("night", "targets"): "progress through a list stands beside the observations it counts",
+    (
+        "performance",
+        "over_time",
+    ): "the commands of pointing show what the nights say together and one after the other",
     ("performance", "aligning"): "a fit may say at once which stars would settle what is not determined",
     ("register", "storeroom"): "what is registered by name is also retired by name",
 }

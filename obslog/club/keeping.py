@@ -10,8 +10,8 @@ from uuid import UUID
 from sqlalchemy import select
 
 from obslog.club.checklist.first_stars import beginnings_of_mount
+from obslog.club.over_time.landing_history import recorded_landings
 from obslog.club.performance.error_sources import sources_of
-from obslog.club.performance.landing_history import recorded_landings
 from obslog.club.performance.mathematics import MATHEMATICS
 from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced

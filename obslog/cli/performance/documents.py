@@ -5,9 +5,9 @@ from typing import TYPE_CHECKING, Any
 from obslog.estimate_words import estimate_document, interval_document
 
 if TYPE_CHECKING:
-    from obslog.club.performance.axes_over_time import MechanicalChange, MechanicsOverTime
+    from obslog.club.over_time.axes_over_time import MechanicalChange, MechanicsOverTime
+    from obslog.club.over_time.landing_history import MountHistory, SetupHistory
     from obslog.club.performance.error_sources import ErrorSources
-    from obslog.club.performance.landing_history import MountHistory, SetupHistory
     from obslog.club.performance.mount_fit import FittedSetup, MountFit
     from obslog.trends.attribution.attribution import Effect
     from obslog.trends.series.theil_sen import Slope

@@ -15,9 +15,9 @@ from obslog.estimate_words import NOT_DETERMINED, chance_cell, chance_words, end
 from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
-    from obslog.club.performance.axes_over_time import MechanicsOverTime
+    from obslog.club.over_time.axes_over_time import MechanicsOverTime
+    from obslog.club.over_time.landing_history import MountHistory, Serviced
     from obslog.club.performance.error_sources import ErrorSources
-    from obslog.club.performance.landing_history import MountHistory, Serviced
     from obslog.records.opening import Database
     from obslog.values import Estimate, Interval
 
@@ -46,8 +46,8 @@ def trend(
 
     obslog pointing trend Heron --mechanics
     """
-    from obslog.club.performance.axes_over_time import mechanics_over_time
-    from obslog.club.performance.landing_history import mount_history
+    from obslog.club.over_time.axes_over_time import mechanics_over_time
+    from obslog.club.over_time.landing_history import mount_history
 
     history = mount_history(database, mount)
     return history, mechanics_over_time(database, mount) if mechanics else None
@@ -74,7 +74,7 @@ def compare(database: "Database", mounts: Mounts) -> "list[MountHistory]":
 
     obslog pointing compare Heron Bittern
     """
-    from obslog.club.performance.landing_history import compare_mounts
+    from obslog.club.over_time.landing_history import compare_mounts
 
     return compare_mounts(database, mounts)
 

@@ -12,14 +12,14 @@ from numpy.typing import NDArray
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from obslog.club.performance.error_sources import ErrorSources, sources_of
-from obslog.club.performance.landing_errors import Landings
-from obslog.club.performance.landing_history import (
+from obslog.club.over_time.landing_history import (
     COURSE,
     MountHistory,
     histories_together,
     recorded_landings,
 )
+from obslog.club.performance.error_sources import ErrorSources, sources_of
+from obslog.club.performance.landing_errors import Landings
 from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.placed_arrivals import MountOnRecord, MountTypeUnknown, NothingPlaced
 from obslog.club.performance.snapshot import Snapshot

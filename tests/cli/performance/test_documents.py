@@ -4,8 +4,8 @@ from math import log, nan
 from typing import Any
 
 from obslog.cli.performance.documents import sources_document, trend_document
+from obslog.club.over_time.landing_history import AlarmNight, MountHistory, Serviced, SetupHistory
 from obslog.club.performance.error_sources import ErrorSources
-from obslog.club.performance.landing_history import AlarmNight, MountHistory, Serviced, SetupHistory
 from obslog.trends.attribution.attribution import Effect
 from obslog.trends.series.theil_sen import Slope, Verdict
 from obslog.values import Estimate, Interval

@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from obslog.cli.performance.trend import show_compared, show_sources, show_trend
+from obslog.club.over_time.landing_history import AlarmNight, MountHistory, Serviced, SetupHistory
 from obslog.club.performance.error_sources import ErrorSources
-from obslog.club.performance.landing_history import AlarmNight, MountHistory, Serviced, SetupHistory
 from obslog.club.register.named_records import add
 from obslog.records.engine import make_engine
 from obslog.records.opening import Database

@@ -8,8 +8,8 @@ from obslog.club.performance.mathematics import MATHEMATICS
 
 PROGRAM = Path(__file__).resolve().parents[3] / "obslog"
 COMPUTES = (
-    "club/checklist/first_stars.py", "club/performance", "packing.py", "pointing/joint_fit", "pointing/misfit",
-    "pointing/model", "sky/names", "sky/places", "sky/tables", "trends", "values.py",
+    "club/checklist/first_stars.py", "club/over_time", "club/performance", "packing.py", "pointing/joint_fit",
+    "pointing/misfit", "pointing/model", "sky/names", "sky/places", "sky/tables", "trends", "values.py",
 )  # fmt: skip
 
 

@@ -10,7 +10,7 @@ from scipy import stats
 from scipy.optimize import brentq
 from sqlalchemy import update
 
-from obslog.club.performance.landing_history import NoArrivals, SetupHistory, mount_history
+from obslog.club.over_time.landing_history import NoArrivals, SetupHistory, mount_history
 from obslog.club.upkeep.services import add_service
 from obslog.errors import UnknownName
 from obslog.records.name_lookup import by_name

@@ -8,7 +8,7 @@ import pytest
 from numpy.testing import assert_allclose
 from scipy import stats
 
-from obslog.club.performance.landing_history import compare_mounts, mount_history
+from obslog.club.over_time.landing_history import compare_mounts, mount_history
 from obslog.club.upkeep.services import add_service
 from obslog.records.opening import Database
 from obslog.trends.series.theil_sen import Verdict
