@@ -11,6 +11,7 @@ from sqlalchemy import select
 
 from obslog.club.checklist.first_stars import beginnings_of_mount
 from obslog.club.over_time.landing_history import recorded_landings
+from obslog.club.over_time.own_trends import own_of_club
 from obslog.club.performance.error_sources import sources_of
 from obslog.club.performance.mathematics import MATHEMATICS
 from obslog.club.performance.mount_fits import MountFits
@@ -96,6 +97,7 @@ def _compute_mount(snapshot: Snapshot, mount: UUID) -> None:
 
 
 def _compute_club(snapshot: Snapshot) -> None:
+    own_of_club(snapshot)
     try:
         sources_of(snapshot)
     except NothingToAttribute:

@@ -42,6 +42,9 @@ def trend_document(history: "MountHistory") -> Document:
         "alarms": [alarm.night for alarm in history.alarms],
         "alarm_details": history.alarms,
         "verdict": history.verdict,
+        "words": history.words,
+        "as_used": {"slope": _slope(history.as_used.slope), "verdict": history.as_used.verdict},
+        "adjusted_for": history.adjusted_for,
         "reasons": history.reasons,
         "services": [
             {

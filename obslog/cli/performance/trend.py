@@ -115,6 +115,8 @@ def whose(database: "Database", most: MostSources = 12) -> "ErrorSources":
 def show_trend(screen: Screen, history: "MountHistory", most: int) -> None:
     """The trend for people: the verdict first, then its reasons, then the newest set-ups."""
     screen.line(f"{history.mount}: {history.verdict}", style="bold")
+    if history.words not in history.reasons:
+        screen.line(history.words, indent=2)
     for reason in history.reasons:
         screen.line(reason, indent=2)
     for service in history.services:

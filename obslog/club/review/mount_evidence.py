@@ -18,6 +18,7 @@ from obslog.club.over_time.landing_history import (
     histories_together,
     recorded_landings,
 )
+from obslog.club.over_time.own_trends import own_of_club
 from obslog.club.performance.error_sources import ErrorSources, sources_of
 from obslog.club.performance.landing_errors import Landings
 from obslog.club.performance.mount_fits import MountFits
@@ -146,7 +147,9 @@ def _histories(snapshot: Snapshot) -> dict[UUID, MountHistory]:
     recorded = {
         key: recorded_landings(snapshot, key) for key in snapshot.mounts if snapshot.landings(key).setups
     }
-    return dict(zip(recorded, histories_together(list(recorded.values())), strict=True))
+    return dict(
+        zip(recorded, histories_together(list(recorded.values()), own_of_club(snapshot)), strict=True)
+    )
 
 
 def _own(fits: MountFits, name: str) -> OwnErrors | None:
