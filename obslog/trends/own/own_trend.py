@@ -20,8 +20,8 @@ HARD_TO_TELL = 1.5
 """Where not knowing the users makes the slope's sd so many times as large, mount and users are not told apart."""
 OWN_LEVEL = 0.04
 """The two-sided p of a verdict: of steady mounts about two in a hundred are called worsening, whatever disturbs."""
-FAR_OUT = 2.3
-"""A set-up so many sd from the line of the others may not carry a verdict alone."""
+FAR_OUT = 0.5
+"""Of set-ups so far from the line of the others chance makes half a one in an era; none may carry a verdict alone."""
 ANYBODY = 3.0
 """The sd among observers, in logarithms, where nothing is assumed of how alike people are."""
 FAMILIAR = 1e-3
@@ -132,7 +132,7 @@ def _without_any(model: ClubModel, lines: _Lines) -> tuple[Array, NDArray[np.int
     Source: R. D. Cook, S. Weisberg, Residuals and Influence in Regression, 1982, appendix A.2, for leaving out one.
     Neglects: that set-ups hang together, and what a set-up tells of its user.
     """
-    from scipy.special import stdtr
+    from scipy.special import ndtri, stdtr
 
     setups, era = model.setups, model.setups.era
     lever = np.column_stack([np.ones(setups.count), setups.since_middle])
@@ -146,8 +146,9 @@ def _without_any(model: ClubModel, lines: _Lines) -> tuple[Array, NDArray[np.int
     own_variance = variance * model.plain
     line_variance = (1 - apart) / apart * variance
     away = np.abs(model.solved.residual) / apart / np.sqrt(own_variance + line_variance)
+    far_out = ndtri(1 - FAR_OUT / 2 / np.maximum(np.bincount(era), 2))[era]
     p = np.where(growth * lines.own[era, 1] > 0, p, 1.0)
-    p = np.where(away > FAR_OUT, p, 0.0)
+    p = np.where(away > far_out, p, 0.0)
     order = np.lexsort((p, era))
     last = np.r_[np.flatnonzero(np.diff(era)), setups.count - 1]
     return p[order[last]], order[last]
