@@ -33,6 +33,10 @@ BEYOND_THEIR_OWN = {
     ("night", "live"): "a first star far off is told of with the line that records it",
     ("night", "targets"): "progress through a list stands beside the observations it counts",
     ("performance", "landing"): "what fits and landings say together: budgets, before and after",
+    (
+        "performance",
+        "over_time",
+    ): "the commands of pointing show what the nights say together and one after the other",
     ("performance", "aligning"): "a fit may say at once which stars would settle what is not determined",
     ("paper", "night"): "a page is read back as nights and set-ups are shown",
     ("register", "targets"): "a new club's first page ends with how dark its evening is",

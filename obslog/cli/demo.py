@@ -90,7 +90,7 @@ def _first_look(screen: Screen, database: "Database", made: Demo, now: datetime)
     from obslog.cli.checklist.checklist import show_checklist
     from obslog.cli.performance.trend import show_trend
     from obslog.club.checklist.checklist import checklist
-    from obslog.club.performance.landing_history import mount_history
+    from obslog.club.over_time.landing_history import mount_history
     from obslog.club.register.named_records import listed
     from obslog.club.register.observing_site import instant_at_site
 

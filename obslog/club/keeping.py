@@ -14,8 +14,9 @@ from obslog.club.checklist.first_stars import beginnings_of_mount
 from obslog.club.landing.night_forecast import learnt_from
 from obslog.club.live.checklist_answers import keep_look_first
 from obslog.club.live.kept_record import keep_records
+from obslog.club.over_time.landing_history import recorded_landings
+from obslog.club.over_time.own_trends import own_of_club
 from obslog.club.performance.error_sources import sources_of
-from obslog.club.performance.landing_history import recorded_landings
 from obslog.club.performance.mathematics import MATHEMATICS
 from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
@@ -103,6 +104,7 @@ def _compute_club(session: Session, snapshot: Snapshot) -> None:
     keep_records(session, snapshot)
     keep_look_first(session, snapshot)
     learnt_from(snapshot)
+    own_of_club(snapshot)
     try:
         sources_of(snapshot)
     except NothingToAttribute:

@@ -10,8 +10,8 @@ from sqlalchemy import func, select, text, update
 
 from obslog.club.checklist.past_nights import read_past_nights
 from obslog.club.keeping import check_kept, keep_results, mounts_to_keep
+from obslog.club.over_time.landing_history import NoArrivals, mount_history
 from obslog.club.performance.error_sources import whose_error
-from obslog.club.performance.landing_history import NoArrivals, mount_history
 from obslog.club.performance.mount_fit import fit_mount
 from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.placed_arrivals import NothingPlaced

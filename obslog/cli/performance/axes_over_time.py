@@ -6,7 +6,7 @@ from obslog.cli.terminal.screen import Screen
 from obslog.estimate_words import NOT_DETERMINED, estimate_words
 
 if TYPE_CHECKING:
-    from obslog.club.performance.axes_over_time import MechanicalChange, MechanicsOverTime
+    from obslog.club.over_time.axes_over_time import MechanicalChange, MechanicsOverTime
 
 
 def show_mechanics(screen: Screen, found: "MechanicsOverTime") -> None:

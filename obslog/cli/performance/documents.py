@@ -5,9 +5,9 @@ from typing import TYPE_CHECKING, Any
 from obslog.estimate_words import estimate_document, interval_document
 
 if TYPE_CHECKING:
-    from obslog.club.performance.axes_over_time import MechanicalChange, MechanicsOverTime
+    from obslog.club.over_time.axes_over_time import MechanicalChange, MechanicsOverTime
+    from obslog.club.over_time.landing_history import MountHistory, SetupHistory
     from obslog.club.performance.error_sources import ErrorSources
-    from obslog.club.performance.landing_history import MountHistory, SetupHistory
     from obslog.club.performance.mount_fit import FittedSetup, MountFit
     from obslog.trends.attribution.attribution import Effect
     from obslog.trends.series.theil_sen import Slope
@@ -42,6 +42,9 @@ def trend_document(history: "MountHistory") -> Document:
         "alarms": [alarm.night for alarm in history.alarms],
         "alarm_details": history.alarms,
         "verdict": history.verdict,
+        "words": history.words,
+        "as_used": {"slope": _slope(history.as_used.slope), "verdict": history.as_used.verdict},
+        "adjusted_for": history.adjusted_for,
         "reasons": history.reasons,
         "services": [
             {

@@ -15,9 +15,9 @@ from obslog.estimate_words import NOT_DETERMINED, chance_cell, chance_words, end
 from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
-    from obslog.club.performance.axes_over_time import MechanicsOverTime
+    from obslog.club.over_time.axes_over_time import MechanicsOverTime
+    from obslog.club.over_time.landing_history import MountHistory, Serviced
     from obslog.club.performance.error_sources import ErrorSources
-    from obslog.club.performance.landing_history import MountHistory, Serviced
     from obslog.records.opening import Database
     from obslog.values import Estimate, Interval
 
@@ -44,8 +44,8 @@ def trend(
 
     obslog pointing trend Heron --mechanics
     """
-    from obslog.club.performance.axes_over_time import mechanics_over_time
-    from obslog.club.performance.landing_history import mount_history
+    from obslog.club.over_time.axes_over_time import mechanics_over_time
+    from obslog.club.over_time.landing_history import mount_history
 
     history = mount_history(database, mount)
     return history, mechanics_over_time(database, mount) if mechanics else None
@@ -97,6 +97,8 @@ def whose(database: "Database", most: MostSources = 12) -> "ErrorSources":
 def show_trend(screen: Screen, history: "MountHistory", most: int) -> None:
     """The trend for people: the verdict first, then its reasons, then the newest set-ups."""
     screen.line(f"{history.mount}: {history.verdict}", style="bold")
+    if history.words not in history.reasons:
+        screen.line(history.words, indent=2)
     for reason in history.reasons:
         screen.line(reason, indent=2)
     for service in history.services:

@@ -11,13 +11,13 @@ from uuid import UUID
 import numpy as np
 
 from obslog.club.landing.error_budget import error_budget, examined_of
-from obslog.club.performance.landing_errors import Landings, together
-from obslog.club.performance.landing_history import (
+from obslog.club.over_time.landing_history import (
     MountHistory,
     NoArrivals,
     histories_together,
     recorded_landings,
 )
+from obslog.club.performance.landing_errors import Landings, together
 from obslog.club.performance.mount_fits import MountFits, fits_from
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NoController, NothingPlaced
 from obslog.errors import ObslogError, UnknownName, WrongInput, quoted

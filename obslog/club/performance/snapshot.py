@@ -28,6 +28,7 @@ from obslog.club.performance.placed_arrivals import (
     MountOnRecord,
     mount_on_record,
 )
+from obslog.club.register.rule_book import Rules, rules_in_force
 from obslog.errors import UnknownName
 from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.records.kept_results import KeptResults, Result
@@ -120,6 +121,11 @@ class Snapshot:
             lambda: self._landings_of(mount, known),
             basis=known,
         )
+
+    @cached_property
+    def rules(self) -> Rules:
+        """The rules in force."""
+        return rules_in_force(self._session)
 
     @cached_property
     def temperatures(self) -> Temperatures:

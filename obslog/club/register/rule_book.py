@@ -95,6 +95,13 @@ RULES: Mapping[str, Rule] = {
         1.5, 1, 100, "times a year", "service a worsening mount whose landing error grows by at least this"
     ),
     "alarm-days": Rule(180, 1, 3660, "days", "how long an alarm of the control chart counts"),
+    "alarms-a-year": Rule(
+        1,
+        0.01,
+        100,
+        "a year",
+        "how many false alarms of the control chart all mounts together may make in a year",
+    ),
     "alarms-watch": Rule(
         2, 2, 100, "nights", "watch a mount whose landing error was over the limit on so many nights"
     ),

@@ -12,14 +12,15 @@ from numpy.typing import NDArray
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from obslog.club.performance.error_sources import ErrorSources, sources_of
-from obslog.club.performance.landing_errors import Landings
-from obslog.club.performance.landing_history import (
+from obslog.club.over_time.landing_history import (
     COURSE,
     MountHistory,
     histories_together,
     recorded_landings,
 )
+from obslog.club.over_time.own_trends import own_of_club
+from obslog.club.performance.error_sources import ErrorSources, sources_of
+from obslog.club.performance.landing_errors import Landings
 from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.placed_arrivals import MountOnRecord, MountTypeUnknown, NothingPlaced
 from obslog.club.performance.snapshot import Snapshot
@@ -147,7 +148,9 @@ def _histories(snapshot: Snapshot) -> dict[UUID, MountHistory]:
     recorded = {
         key: recorded_landings(snapshot, key) for key in snapshot.mounts if snapshot.landings(key).setups
     }
-    return dict(zip(recorded, histories_together(list(recorded.values())), strict=True))
+    return dict(
+        zip(recorded, histories_together(list(recorded.values()), own_of_club(snapshot)), strict=True)
+    )
 
 
 def _own(fits: MountFits, name: str) -> OwnErrors | None:

@@ -5,7 +5,7 @@ All in units of the standard deviation of one value. `smoothing` is the weight o
 centre and its limits widen with time as its own standard deviation does, exactly.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from functools import lru_cache
 from itertools import pairwise
 from math import copysign, sqrt
@@ -46,7 +46,14 @@ def steady_run_length(width: float, smoothing: float, shift: float = 0.0) -> flo
 def alarm_chance(
     width: float, smoothing: float, count: int, shift: ArrayLike = 0.0, spread: ArrayLike = 1.0
 ) -> Array:
-    """The chance of an alarm within `count` values, with limits that widen exactly.
+    """The chance of an alarm within `count` values, as the last of `alarm_chances`."""
+    return alarm_chances(width, smoothing, count, shift, spread)[..., -1]
+
+
+def alarm_chances(
+    width: float, smoothing: float, count: int, shift: ArrayLike = 0.0, spread: ArrayLike = 1.0
+) -> Array:
+    """The chance of an alarm within 1, 2, ... `count` values, (..., count), with limits that widen exactly.
 
     `shift` and `spread` (broadcast together) are the true mean and sd of the values in units of the sd the chart was
     told, so that charts with a wrong centre or a wrong sd are covered too.
@@ -57,12 +64,14 @@ def alarm_chance(
     limits = width * average_sd(np.minimum(np.arange(1, count + 1), widening), smoothing)
     density = _step_density(np.zeros(1), nodes * limits[0], smoothing, mean, sd)[..., 0, :]
     inside = density * weights * limits[0]
+    still = [inside.sum(axis=-1)]
     for step in range(1, count):
         if step <= widening:
             step_to = _step_density(nodes * limits[step - 1], nodes * limits[step], smoothing, mean, sd)
             step_to *= weights * limits[step]
         inside = np.matmul(inside[..., None, :], step_to)[..., 0, :]
-    return np.asarray(1 - np.sum(inside, axis=-1), dtype=float)
+        still.append(inside.sum(axis=-1))
+    return np.asarray(1 - np.stack(still, axis=-1), dtype=float)
 
 
 @lru_cache(maxsize=256)
@@ -106,7 +115,25 @@ def _crossing(excess: Callable[[float], float]) -> float:
         before = found
 
 
-def _wrongness(quiet: int | None) -> tuple[Array, Array, Array]:
+def common_width(counts: Sequence[int], alarms: float, smoothing: float, quiet: int) -> float:
+    """The width at which charts of so many values together make so many false alarms; centres are of `quiet` more.
+
+    The sd is known. Alarms of one chart are taken as memoryless: where the chance of one within its values is p, it
+    makes -ln(1 - p) of them. A chart with a wrong centre alarms early, so that short charts want wider limits.
+
+    Neglects: values that are not normal.
+    """
+    shift, spread, weight = _wrongness(quiet, sd_known=True)
+    lengths = np.asarray(counts, int)
+
+    def excess(width: float) -> float:
+        chances = weight @ alarm_chances(width, smoothing, int(lengths.max()), shift, spread)
+        return float(-np.sum(np.log1p(-np.minimum(chances[lengths - 1], 1 - 1e-12))) - alarms)
+
+    return _crossing(excess)
+
+
+def _wrongness(quiet: int | None, *, sd_known: bool = False) -> tuple[Array, Array, Array]:
     """True mean and sd in units of the estimated sd, on a grid (k,), and the weight of each grid point."""
     if quiet is None:
         return np.zeros(1), np.ones(1), np.ones(1)
@@ -114,6 +141,8 @@ def _wrongness(quiet: int | None) -> tuple[Array, Array, Array]:
 
     normal, normal_weight = np.polynomial.hermite_e.hermegauss(9)
     normal, normal_weight = normal[4:], normal_weight[4:] * [1, 2, 2, 2, 2]  # both signs alarm alike
+    if sd_known:
+        return normal / np.sqrt(quiet), np.ones(normal.size), normal_weight / normal_weight.sum()
     part, part_weight = np.polynomial.legendre.leggauss(8)
     ratio = np.sqrt(chdtri(quiet - 1, (1 - part) / 2) / (quiet - 1))  # estimated sd over true sd
     centre_error, sd_ratio = np.meshgrid(normal / np.sqrt(quiet), ratio, indexing="ij")

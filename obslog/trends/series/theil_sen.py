@@ -19,6 +19,7 @@ class Verdict(StrEnum):
     IMPROVING = "improving"
     STEADY = "steady"
     TOO_FEW = "too few nights"
+    CANNOT_TELL = "cannot be told from its users"
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from typing import Any
 
 from obslog.cli.performance.axes_over_time import show_mechanics
 from obslog.cli.performance.documents import mechanics_document
-from obslog.club.performance.axes_over_time import MechanicalChange, MechanicsOverTime, PolarAxis, PolarTrend
+from obslog.club.over_time.axes_over_time import MechanicalChange, MechanicsOverTime, PolarAxis, PolarTrend
 from obslog.trends.series.theil_sen import Slope, Verdict
 from obslog.values import Estimate, Interval
 from tests.cli.performance.records import setup_id

@@ -2,7 +2,7 @@
 
 from obslog.cli.performance.compare import comparison_document, show_comparison
 from obslog.club.landing.before_and_after import Difference, MountBeside, Side, TwoSidesOfAMount
-from obslog.club.performance.landing_history import MountHistory
+from obslog.club.over_time.landing_history import MountHistory
 from obslog.trends.series.theil_sen import Verdict
 from obslog.values import Interval
 from tests.cli.program import Program

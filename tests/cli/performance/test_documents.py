@@ -4,8 +4,9 @@ from math import log, nan
 from typing import Any
 
 from obslog.cli.performance.documents import sources_document, trend_document
+from obslog.club.over_time.landing_history import AsUsed, MountHistory, Serviced, SetupHistory
+from obslog.club.over_time.own_trends import AlarmNight
 from obslog.club.performance.error_sources import ErrorSources
-from obslog.club.performance.landing_history import AlarmNight, MountHistory, Serviced, SetupHistory
 from obslog.trends.attribution.attribution import Effect
 from obslog.trends.series.theil_sen import Slope, Verdict
 from obslog.values import Estimate, Interval
@@ -24,6 +25,8 @@ def test_a_trend_has_the_numbers_of_each_set_up_under_the_published_keys() -> No
     history = MountHistory(
         mount="Heron", setups=[a_setup(0, Interval(4.0, 2.0, None, 9)), a_setup(1, None)],
         slope=Slope(Interval(log(1.5), log(1.2), None, 2), 0.04), verdict=Verdict.WORSENING, reasons=["it grew"],
+        words="Half lands", as_used=AsUsed(Slope(Interval(0.25, 0.125, 0.5, 2), 0.5), Verdict.STEADY),
+        adjusted_for=["observer"],
         alarms=[alarm], services=[Serviced(night(0), Interval(0.5, 0.4, 0.8, 9), 0.97), Serviced(night(1), None, None)],
     )  # fmt: skip
     same: dict[str, Any] = {"site": "Tarn", "arrivals": 9, "told_in_words": 4}
@@ -43,6 +46,9 @@ def test_a_trend_has_the_numbers_of_each_set_up_under_the_published_keys() -> No
         "alarms": [night(1)],
         "alarm_details": [alarm],
         "verdict": "worsening",
+        "words": "Half lands",
+        "as_used": {"slope": {"per_year": 0.25, "low": 0.125, "high": 0.5, "p": 0.5}, "verdict": "steady"},
+        "adjusted_for": ["observer"],
         "reasons": ["it grew"],
         "services": [
             {"day": night(0), "factor": {"value": 0.5, "low": 0.4, "high": 0.8}, "helped": 0.97},
@@ -53,9 +59,11 @@ def test_a_trend_has_the_numbers_of_each_set_up_under_the_published_keys() -> No
 
 def test_a_mount_without_a_slope_has_none() -> None:
     history = MountHistory(
-        mount="Heron", setups=[], slope=None, verdict=Verdict.TOO_FEW, reasons=[], alarms=[], services=[]
-    )
+        mount="Heron", setups=[], slope=None, verdict=Verdict.TOO_FEW, words="", reasons=[], alarms=[], services=[],
+        as_used=AsUsed(None, Verdict.TOO_FEW), adjusted_for=[],
+    )  # fmt: skip
     assert trend_document(history)["slope"] is None
+    assert trend_document(history)["as_used"] == {"slope": None, "verdict": "too few nights"}
 
 
 def test_the_split_has_shares_and_effects_with_their_uncertainty() -> None:

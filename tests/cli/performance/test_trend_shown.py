@@ -10,8 +10,9 @@ from pathlib import Path
 import pytest
 
 from obslog.cli.performance.trend import show_compared, show_sources, show_trend
+from obslog.club.over_time.landing_history import AsUsed, MountHistory, Serviced, SetupHistory
+from obslog.club.over_time.own_trends import AlarmNight
 from obslog.club.performance.error_sources import ErrorSources
-from obslog.club.performance.landing_history import AlarmNight, MountHistory, Serviced, SetupHistory
 from obslog.club.register.named_records import add
 from obslog.records.engine import make_engine
 from obslog.records.opening import Database
@@ -46,6 +47,7 @@ def a_history(**changed: object) -> MountHistory:
     values = {
         "mount": "Heron", "setups": setups, "verdict": Verdict.WORSENING, "reasons": ["it grew", "so it did"],
         "slope": Slope(Interval(log(1.5), log(1.2), log(2.0), 14), 0.01), "alarms": [], "services": [],
+        "words": "Half lands", "as_used": AsUsed(None, Verdict.STEADY), "adjusted_for": [],
     }  # fmt: skip
     return MountHistory(**(values | changed))  # type: ignore[arg-type]
 
@@ -83,7 +85,7 @@ def test_the_verdict_stands_first_then_the_reasons_then_the_services() -> None:
     ]
     for shown in trend_shown(a_history(services=services)):
         told = [
-            "Heron: worsening", "it grew", "so it did",
+            "Heron: worsening", "Half lands", "it grew", "so it did",
             "mechanical service on 2026-01-26: landing error changed by a factor of 0.50 "
             "(95 % interval 0.40 to 0.80); probability that it helped: 97 %",
             "mechanical service on 2026-02-09: landing error changed by a factor of 1.25 "
@@ -91,8 +93,8 @@ def test_the_verdict_stands_first_then_the_reasons_then_the_services() -> None:
             "mechanical service on 2026-03-02: too few set-ups before or after it to say what it did",
         ]  # fmt: skip
         assert shown.in_order(*told, str(NIGHTS[13]))
-        assert shown.lines[:3] == ["Heron: worsening", "  it grew", "  so it did"]
-        assert shown.lines[3].startswith("  mechanical service on 2026-01-26")
+        assert shown.lines[:4] == ["Heron: worsening", "  Half lands", "  it grew", "  so it did"]
+        assert shown.lines[4].startswith("  mechanical service on 2026-01-26")
 
 
 def test_a_set_up_without_landings_has_empty_cells_and_no_bar() -> None:

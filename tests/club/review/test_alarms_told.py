@@ -14,24 +14,24 @@ from tests.cli.program import Program
 from tests.club.performance.histories import NOW, Evening, put_on_record
 from tests.club.review.evidence import NIGHTS, SOON, mounts_of, told, with_names
 
-FIRST_ALARM, SECOND_ALARM = NIGHTS[8], NIGHTS[19]
+FIRST_ALARM, SECOND_ALARM = NIGHTS[9], NIGHTS[20]
 SERVICED = NIGHTS[12]
 
 
 def steady(mount: str, far: dict[int, list[float]], count: int = 25) -> Iterator[Evening]:
     """Set-ups that land 5' and 7' out in turn, by two members in turn, but for those nights told apart.
 
-    Each distance is a set-up of its own. Eight quiet nights set the chart: the logarithms scatter by 0.18 about their
-    mean, ln 5.9. One landing 100' out raises the moving average by 0.2 ln(100 / 5.9) = 0.57, far over a limit of
-    0.2 x 0.18 times about 4; ten quiet nights bring it down to 0.57 x 0.8^10 = 0.06, well within the limit's
-    0.06 times about 4.
+    Each distance is a set-up of its own, of six arrivals. Eight quiet nights set the chart. One landing 100' out counts
+    as 2.5 sd at most: the average rises to 0.2 x 2.5 = 0.5 sd, which is 2.5 times its own sd then, and within limits of
+    about 2.7; a second one to 0.9, 3.5 times its own. Nine quiet nights bring that down to 0.9 x 0.8^9 = 0.12; two
+    more landings far out to 0.98, where the average's sd is 0.33.
     """
     for place, night in enumerate(NIGHTS[:count]):
         for arcmin in far.get(place, [5.0 + 2 * (place % 2)]):
-            yield Evening(night, [arcmin], mount=mount, observer=("Ines", "Bram Ostler")[place % 2])
+            yield Evening(night, [arcmin] * 6, mount=mount, observer=("Ines", "Bram Ostler")[place % 2])
 
 
-ALARMED = {8: [100.0], 19: [100.0]}
+ALARMED = {place: [100.0] for place in (8, 9, 19, 20)}
 CHARTED = ("Alder", "Birch", "Cedar", "Dogwood", "Elder")
 
 
@@ -45,10 +45,10 @@ def charted(sqlite_template: Path, tmp_path_factory: pytest.TempPathFactory) -> 
         database,
         [
             *steady("Alder", ALARMED),
-            *steady("Birch", {8: [0.01], 19: [0.01]}),
-            *steady("Cedar", {8: [100.0], 20: [100.0]}),
+            *steady("Birch", {place: [0.6] for place in ALARMED}),
+            *steady("Cedar", {place: [100.0] for place in (8, 9, 20, 21)}),
             *steady("Dogwood", ALARMED),
-            *steady("Elder", {8: [100.0, 0.1, 100.0]}),
+            *steady("Elder", {9: [100.0, 100.0, 0.6, 0.6, 100.0, 100.0, 100.0]}),
         ],
     )
     add_service(database, "mount", "Cedar", "new worm", NOW, on=SERVICED, mechanical=True)
@@ -80,8 +80,8 @@ def test_a_landing_better_than_the_limit_is_no_alarm_against_the_mount(charted: 
 
 
 def test_alarms_before_a_mechanical_service_are_forgotten_and_after_it_they_count(charted: Database) -> None:
-    """Cedar alarmed on the ninth night and, with eight quiet nights since its service, on the ninth after that."""
-    assert alarms(charted, "Cedar", SOON) == [NIGHTS[20]]
+    """Cedar alarmed on the tenth night and, with eight quiet nights since its service, on the tenth after that."""
+    assert alarms(charted, "Cedar", SOON) == [NIGHTS[21]]
     assert told(charted, "Cedar", SOON) == []
 
 
@@ -93,7 +93,7 @@ def test_a_service_that_is_not_mechanical_leaves_the_alarms_standing(charted: Da
 
 def test_a_night_counts_once_however_often_the_limit_was_left_in_it(charted: Database) -> None:
     assert alarms(charted, "Elder", SOON) == [FIRST_ALARM]
-    assert mounts_of(charted, SOON)["Elder"].setups == 25 + 2
+    assert mounts_of(charted, SOON)["Elder"].setups == 25 + 6
 
 
 def test_of_a_mended_mount_the_nights_since_then_are_counted_that_of_the_day_among_them(

@@ -12,7 +12,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from obslog.cli.performance.documents import trend_document
-from obslog.club.performance.landing_history import mount_history
+from obslog.club.over_time.landing_history import mount_history
 from obslog.club.sheets.arrivals_files import (
     SheetChoice,
     arrivals_as_records,

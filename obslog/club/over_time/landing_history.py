@@ -7,21 +7,22 @@ from uuid import UUID
 
 import numpy as np
 
+from obslog.club.over_time.own_trends import AlarmNight, ClubOwn, MountOwn, own_of_club
+from obslog.club.over_time.trend_words import alarm_words, own_reasons, verdict_words
 from obslog.club.performance.landing_errors import Landings
 from obslog.club.performance.snapshot import Snapshot, snapshot_of
 from obslog.errors import ObslogError, quoted
 from obslog.records.kept_results import Result
 from obslog.records.opening import Database
-from obslog.trends.series.control_chart import NIGHTS_PER_YEAR, Alarm
+from obslog.trends.own.own_trend import JointVerdict, verdicts_together
 from obslog.trends.series.segments import restart_positions
 from obslog.trends.series.service_changes import ServiceChange, service_changes
 from obslog.trends.series.theil_sen import FEWEST_FOR_A_VERDICT, Slope, Verdict, factor_of
-from obslog.trends.series.trend import Trend, judged_together, trend_of
+from obslog.trends.series.trend import Trend, trend_of
 from obslog.values import Interval, SetupId
 from obslog.vocabulary import counted
 
 COURSE = "course"
-PACE_OF = (4.0, 100.0)
 
 
 class NoArrivals(ObslogError):
@@ -57,22 +58,27 @@ class Serviced:
 
 
 @dataclass(frozen=True, slots=True)
-class AlarmNight:
-    """A night on which the control chart left its limits, to which side, and when that most likely began."""
+class AsUsed:
+    """What the mount's users saw of it: the plain slope of its landing errors, and the verdict on that alone."""
 
-    night: date
-    worse: bool
-    likely_since: date | None
+    slope: Slope | None
+    verdict: Verdict
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MountHistory:
-    """A mount's set-ups in order, the slope of its log landing error, the verdict and its reasons."""
+    """A mount's set-ups in order, the slope of its own part of the log landing error, the verdict and its reasons.
+
+    `words` say the verdict in a sentence, `adjusted_for` what was allowed for.
+    """
 
     mount: str
     setups: list[SetupHistory]
     slope: Slope | None
     verdict: Verdict
+    words: str
+    as_used: AsUsed
+    adjusted_for: Sequence[str]
     reasons: list[str]
     alarms: list[AlarmNight]
     services: list[Serviced]
@@ -91,10 +97,11 @@ class Course:
     changes: list[ServiceChange | None]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RecordedLandings:
     """A mount's landings, of one set-up at least, their course, and the days of its mechanical services in order."""
 
+    key: UUID
     mount: str
     landings: Landings
     course: Course
@@ -110,13 +117,19 @@ def compare_mounts(database: Database, mount_names: list[str]) -> list[MountHist
     """The histories of several mounts, their verdicts allowing for looking at all of them together."""
     with snapshot_of(database) as snapshot:
         recorded = [recorded_landings(snapshot, snapshot.mount_named(name)) for name in mount_names]
-    return histories_together(recorded)
+        club = own_of_club(snapshot)
+    return histories_together(recorded, club)
 
 
-def histories_together(recorded: Sequence[RecordedLandings]) -> list[MountHistory]:
+def histories_together(recorded: Sequence[RecordedLandings], club: ClubOwn) -> list[MountHistory]:
     """The histories of mounts that have set-ups on record; the verdict on one alone is its own."""
-    trends = judged_together([one.course.trend for one in recorded])
-    return [_history(one, trend) for one, trend in zip(recorded, trends, strict=True)]
+    by_key = club.by_key()
+    owns = [by_key.get(one.key) for one in recorded]
+    verdicts = verdicts_together([own.trend if own else None for own in owns])
+    return [
+        _history(one, own, verdict, club.adjusted_for)
+        for one, own, verdict in zip(recorded, owns, verdicts, strict=True)
+    ]
 
 
 def recorded_landings(snapshot: Snapshot, mount: UUID) -> RecordedLandings:
@@ -127,7 +140,9 @@ def recorded_landings(snapshot: Snapshot, mount: UUID) -> RecordedLandings:
     course = snapshot.kept.get(
         Result.of_mount(COURSE, mount), [mount], Course, lambda: _course(landings, services)
     )
-    return RecordedLandings(snapshot.mounts[mount].name, landings, course, services)
+    return RecordedLandings(
+        key=mount, mount=snapshot.mounts[mount].name, landings=landings, course=course, services=services
+    )
 
 
 def _course(landings: Landings, services: Sequence[date]) -> Course:
@@ -136,12 +151,10 @@ def _course(landings: Landings, services: Sequence[date]) -> Course:
 
 
 def _trend(landings: Landings, services: Sequence[date]) -> Trend:
-    """The trend since the last service; the chart's limits are set for the pace at which this mount is set up."""
-    years = landings.years
-    restarts = _restarts(landings, services)
-    span = float(np.ptp(years)) if years.size > 1 else 0.0
-    pace = float(np.clip(years.size / span, *PACE_OF)) if span > 0 else NIGHTS_PER_YEAR
-    found = trend_of(years, landings.log_error, restarts, landings.temperature_c, nights_per_year=pace)
+    """The trend since the last service as the mount's users saw it."""
+    found = trend_of(
+        landings.years, landings.log_error, _restarts(landings, services), landings.temperature_c
+    )
     if services and services[-1] > landings.setups[-1].night:
         return untried(found, services[-1])
     return found
@@ -164,22 +177,25 @@ def _restarts(landings: Landings, services: Sequence[date]) -> list[int]:
     return restart_positions(nights, [day.toordinal() for day in services])
 
 
-def _history(recorded: RecordedLandings, trend: Trend) -> MountHistory:
-    landings, services = recorded.landings, recorded.services
-    alarms = [_alarm(landings, alarm) for alarm in trend.alarms]
+def _history(
+    recorded: RecordedLandings, own: MountOwn | None, verdict: JointVerdict, adjusted_for: Sequence[str]
+) -> MountHistory:
+    landings, services, plain = recorded.landings, recorded.services, recorded.course.trend
+    tells = own is not None and own.trend is not None
+    alarms = list(own.alarms) if own else []
     silent = int(np.isnan(landings.log_error).sum())
     without = f"{counted(silent, 'set-up')} without a landing after the last sync"
     left_out = f"{without} {'is' if silent == 1 else 'are'} left out"
+    told = own_reasons(own, verdict, plain, adjusted_for) if own and tells else list(plain.reasons)
     return MountHistory(
         mount=recorded.mount,
         setups=[_setup(landings, place) for place in range(len(landings.setups))],
-        slope=trend.slope,
-        verdict=trend.verdict,
-        reasons=[
-            *trend.reasons,
-            *([left_out] if silent else []),
-            *(_alarm_words(alarm) for alarm in alarms),
-        ],
+        slope=own.trend.slope if own and own.trend else None,
+        verdict=verdict.verdict,
+        words=verdict_words(recorded.mount, own, verdict.verdict) or told[0],
+        as_used=AsUsed(plain.slope, plain.verdict),
+        adjusted_for=adjusted_for if tells else [],
+        reasons=[*told, *([left_out] if silent else []), *(alarm_words(alarm) for alarm in alarms)],
         alarms=alarms,
         services=_serviced(landings, services, recorded.course.changes),
     )
@@ -198,20 +214,6 @@ def _setup(landings: Landings, place: int) -> SetupHistory:
 
 def _known(value: float) -> float | None:
     return None if np.isnan(value) else float(value)
-
-
-def _alarm(landings: Landings, alarm: Alarm) -> AlarmNight:
-    since = landings.setups[alarm.step.first].night if alarm.step else None
-    return AlarmNight(landings.setups[alarm.position].night, alarm.side > 0, since)
-
-
-def _alarm_words(alarm: AlarmNight) -> str:
-    since = f", most likely since {alarm.likely_since}" if alarm.likely_since else ""
-    way = "worse" if alarm.worse else "better"
-    return (
-        f"{alarm.night}: outside the control limits, {way} than the first nights{since} "
-        "(chance alone does this about once in two years)"
-    )
 
 
 def _serviced(

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.club.performance.axes_over_time import mechanical_changes, mechanics_over_time
+from obslog.club.over_time.axes_over_time import mechanical_changes, mechanics_over_time
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
 from obslog.club.sheets.arrivals_files import import_arrivals
 from obslog.club.upkeep.services import add_service

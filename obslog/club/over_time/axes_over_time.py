@@ -5,8 +5,8 @@ from datetime import date
 
 import numpy as np
 
+from obslog.club.over_time.landing_history import untried
 from obslog.club.performance.landing_errors import DAYS_PER_YEAR
-from obslog.club.performance.landing_history import untried
 from obslog.club.performance.mount_fits import fits_from
 from obslog.club.performance.placed_arrivals import PlacedArrivals
 from obslog.pointing.joint_fit.answer import PointingFit

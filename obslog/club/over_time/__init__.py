@@ -1,0 +1,1 @@
+"""What a mount does over the months: its landing errors and its axes, and the verdict on both."""

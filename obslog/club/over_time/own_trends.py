@@ -1,0 +1,147 @@
+"""The own trend of each mount, from one model of all the club's set-ups, kept until any mount's nights change."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from uuid import UUID
+
+import numpy as np
+from numpy.typing import NDArray
+
+from obslog.club.performance.landing_errors import Landings
+from obslog.club.performance.mechanical_services import MountEra, era_of
+from obslog.club.performance.snapshot import Snapshot
+from obslog.records.kept_results import Result
+from obslog.trends.own.club_alarms import OwnAlarm, club_alarms
+from obslog.trends.own.club_model import ClubModel, fit_club
+from obslog.trends.own.club_setups import club_setups
+from obslog.trends.own.own_trend import OwnTrend, own_trends
+
+OWN_TRENDS = "own trends"
+
+
+@dataclass(frozen=True, slots=True)
+class AlarmNight:
+    """A night on which the control chart left its limits, to which side, and when that most likely began.
+
+    Chance alone makes one alarm in `one_in` set-ups of the club.
+    """
+
+    night: date
+    worse: bool
+    likely_since: date | None
+    one_in: int | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MountOwn:
+    """What a mount did by itself since its last mechanical service, and its alarms in all its eras.
+
+    `trend` is None where no set-up since then has a landing; `first`, `last` are its nights, `observers` who set it up.
+    `rests_on` is the night that alone makes the slope sure.
+    """
+
+    key: UUID
+    trend: OwnTrend | None
+    first: date | None
+    last: date | None
+    observers: Sequence[str]
+    rests_on: date | None
+    alarms: Sequence[AlarmNight]
+
+
+@dataclass(frozen=True, slots=True)
+class ClubOwn:
+    """All mounts that have set-ups with a landing, and what the model allows for."""
+
+    adjusted_for: Sequence[str]
+    mounts: Sequence[MountOwn]
+
+    def by_key(self) -> Mapping[UUID, MountOwn]:
+        return {own.key: own for own in self.mounts}
+
+
+def own_of_club(snapshot: Snapshot) -> ClubOwn:
+    """The own trends of all mounts, from the kept results where nothing has changed."""
+    alarms_a_year = snapshot.rules["alarms-a-year"]
+    return snapshot.kept.get(
+        Result(OWN_TRENDS),
+        snapshot.mounts,
+        ClubOwn,
+        lambda: club_own(snapshot.all_landings(), snapshot.services, alarms_a_year),
+        basis=alarms_a_year,
+    )
+
+
+def club_own(landings: Landings, services: Mapping[UUID, Sequence[date]], alarms_a_year: float) -> ClubOwn:
+    """The own trends of the mounts of these landings."""
+    known = np.flatnonzero(np.isfinite(landings.log_error) & np.isfinite(landings.errors.log_sd))
+    if not known.size:
+        return ClubOwn([], [])
+    places: list[int] = known.tolist()
+    eras = [
+        era_of(
+            landings.mounts[place], "", landings.setups[place].night, services.get(landings.mounts[place], ())
+        )
+        for place in places
+    ]
+    model = _model(landings, known, eras)
+    trends = own_trends(model)
+    found = club_alarms(model, alarms_a_year)
+    alarms: dict[UUID, list[AlarmNight]] = {}
+    for alarm in found.alarms:
+        night = _alarm_night(landings, known, alarm, found.run_length)
+        alarms.setdefault(eras[alarm.position].key, []).append(night)
+    by_era: dict[MountEra, list[int]] = {}
+    for place, era in zip(places, eras, strict=True):
+        by_era.setdefault(era, []).append(place)
+    trend_of = dict(zip(by_era, trends, strict=True))
+    todays = [MountEra(key, "", None) for key in dict.fromkeys(era.key for era in by_era)]
+    mounts = [_own_of(landings, era, trend_of.get(era), by_era.get(era, []), alarms) for era in todays]
+    return ClubOwn(model.setups.adjusted_for, mounts)
+
+
+def _model(landings: Landings, known: NDArray[np.intp], eras: Sequence[MountEra]) -> ClubModel:
+    number = {era: place for place, era in enumerate(dict.fromkeys(eras))}
+    places = known.tolist()
+    return fit_club(
+        club_setups(
+            landings.years[known],
+            landings.log_error[known],
+            landings.errors.log_sd[known],
+            era=[number[era] for era in eras],
+            observer=[landings.observers[place] for place in places],
+            site=[landings.setups[place].site for place in places],
+            temperature_c=landings.temperature_c[known],
+        )
+    )
+
+
+def _own_of(
+    landings: Landings,
+    era: MountEra,
+    trend: OwnTrend | None,
+    places: Sequence[int],
+    alarms: Mapping[UUID, Sequence[AlarmNight]],
+) -> MountOwn:
+    nights = [landings.setups[place].night for place in places]
+    rests_on = None if trend is None or trend.rests_on is None else nights[trend.rests_on]
+    return MountOwn(
+        key=era.key,
+        trend=trend,
+        first=nights[0] if nights else None,
+        last=nights[-1] if nights else None,
+        observers=sorted({who for place in places if (who := landings.observers[place]) is not None}),
+        rests_on=rests_on,
+        alarms=alarms.get(era.key, []),
+    )
+
+
+def _alarm_night(
+    landings: Landings, known: NDArray[np.intp], alarm: OwnAlarm, one_in: int | None
+) -> AlarmNight:
+    def night(position: int) -> date:
+        return landings.setups[int(known[position])].night
+
+    since = night(alarm.step.first) if alarm.step else None
+    return AlarmNight(night(alarm.position), alarm.side > 0, since, one_in)

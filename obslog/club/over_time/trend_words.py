@@ -1,0 +1,115 @@
+"""The verdict on a mount in words: a sentence that any member understands, then the reasons with their numbers."""
+
+from collections.abc import Sequence
+from datetime import date
+from math import exp
+
+from obslog.club.over_time.own_trends import AlarmNight, MountOwn
+from obslog.trends.own.own_trend import HARD_TO_TELL, OWN_LEVEL, JointVerdict, OwnTrend
+from obslog.trends.series.theil_sen import FEWEST_FOR_A_VERDICT, LEVEL, Verdict
+from obslog.trends.series.trend import Trend, growth_words
+from obslog.vocabulary import counted
+
+ALLOWED = {
+    "observer": "who set it up",
+    "site": "where",
+    "season": "the season",
+    "temperature": "the temperature",
+}
+DAYS_OF_A_MONTH = 365.25 / 12
+
+
+def verdict_words(mount: str, own: MountOwn | None, verdict: Verdict) -> str | None:
+    """The verdict as a sentence; None where there are too few set-ups for one."""
+    if (
+        own is None
+        or own.trend is None
+        or own.first is None
+        or own.last is None
+        or verdict is Verdict.TOO_FEW
+    ):
+        return None
+    now, then = (_arcmin(exp(log)) for log in (own.trend.last_log, own.trend.first_log))
+    if verdict is Verdict.STEADY:
+        middle = _arcmin(exp((own.trend.first_log + own.trend.last_log) / 2))
+        return (
+            f"Half of {mount}'s go-tos land within {middle}; that it gets worse or better is not to be seen."
+        )
+    landed = f"Half of {mount}'s go-tos now land within {now}; {_earlier(own.first, own.last)} it was {then}"
+    if verdict is Verdict.CANNOT_TELL:
+        return f"{landed}, but its users changed too: whether that is the mount or they cannot be told."
+    return f"{landed}."
+
+
+def own_reasons(own: MountOwn, verdict: JointVerdict, plain: Trend, adjusted_for: Sequence[str]) -> list[str]:
+    """Why, with numbers; what its users saw beside it."""
+    trend = own.trend
+    if trend is None:
+        return []
+    since = " since the last service" if plain.since > 0 else ""
+    set_ups = f"{counted(trend.count, 'set-up')}{since}"
+    if trend.slope is None or trend.count < FEWEST_FOR_A_VERDICT:
+        return [f"{set_ups}; a verdict needs {FEWEST_FOR_A_VERDICT}"]
+    allowing = _allowing(adjusted_for)
+    as_used = f"as used: {growth_words(plain.slope.per_year)}, {plain.verdict}" if plain.slope else None
+    dependence = [reason for reason in plain.reasons if reason.startswith("it follows the")]
+    return [
+        set_ups,
+        f"{allowing}: {growth_words(trend.slope.per_year)}, p = {trend.slope.p:.2g} for no trend",
+        *([as_used] if as_used else []),
+        *_cautions(own, trend, verdict),
+        *dependence,
+    ]
+
+
+def alarm_words(alarm: AlarmNight) -> str:
+    since = f", most likely since {alarm.likely_since}" if alarm.likely_since else ""
+    way = "worse" if alarm.worse else "better"
+    chance = (
+        f" (by chance one such alarm in {counted(alarm.one_in, 'set-up')} of the club)"
+        if alarm.one_in
+        else ""
+    )
+    return f"{alarm.night}: outside the control limits, {way} than the first nights{since}{chance}"
+
+
+def _cautions(own: MountOwn, trend: OwnTrend, verdict: JointVerdict) -> list[str]:
+    told = []
+    if trend.slope and OWN_LEVEL <= trend.slope.p < LEVEL:
+        told.append(f"a verdict needs p under {OWN_LEVEL}")
+    if own.rests_on is not None:
+        told.append(f"without the set-up of {own.rests_on} it would not be sure: one night is no trend")
+    if trend.told_apart > HARD_TO_TELL:
+        told.append(
+            f"its users changed with time, so that the mount's own slope is {trend.told_apart:.1f} times as unsure "
+            "as if they were known; a person who sets it up and other mounts too would settle it"
+        )
+    if len(own.observers) == 1:
+        told.append(f"all set up by {own.observers[0]}: a change in how that is done would look the same")
+    if verdict.raised_p is not None:
+        told.append(
+            f"{trend.verdict} on its own; among {verdict.mounts} mounts looked at together p is "
+            f"{verdict.raised_p:.2g}: it may be chance"
+        )
+    return told
+
+
+def _allowing(adjusted_for: Sequence[str]) -> str:
+    told = [ALLOWED[name] for name in adjusted_for]
+    if not told:
+        return "the mount's own"
+    last = told.pop()
+    return f"after allowing for {', '.join(told)} and {last}" if told else f"after allowing for {last}"
+
+
+def _earlier(first: date, last: date) -> str:
+    """How long before its last set-up the first one was: `2 years earlier`, `5 months earlier`, `12 days earlier`."""
+    days = (last - first).days
+    months = round(days / DAYS_OF_A_MONTH)
+    if months >= 18:
+        return f"{counted(round(months / 12), 'year')} earlier"
+    return f"{counted(months, 'month')} earlier" if months >= 2 else f"{counted(days, 'day')} earlier"
+
+
+def _arcmin(size: float) -> str:
+    return f"{size:.0f}'" if size >= 10 else f"{size:.1f}'"

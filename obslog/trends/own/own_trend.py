@@ -1,0 +1,228 @@
+"""The slope and level of each mount's era after allowing for who set it up, and the verdict on it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+from numpy.typing import NDArray
+
+from obslog.trends.own.club_model import ClubModel
+from obslog.trends.own.solving import Solved, solve
+from obslog.trends.series.rank_tests import adjusted_p
+from obslog.trends.series.theil_sen import FEWEST_FOR_A_VERDICT, LEVEL, Slope, Verdict
+from obslog.values import Interval
+
+Array = NDArray[np.float64]
+
+FEWEST_FOR_A_SLOPE = 3
+
+HARD_TO_TELL = 1.5
+"""Where not knowing the users makes the slope's sd so many times as large, mount and users are not told apart."""
+OWN_LEVEL = 0.04
+"""The two-sided p of a verdict: of steady mounts about two in a hundred are called worsening, whatever disturbs."""
+FAR_OUT = 0.5
+"""Of set-ups so far from the line of the others chance makes half a one in an era; none may carry a verdict alone."""
+ANYBODY = 3.0
+"""The sd among observers, in logarithms, where nothing is assumed of how alike people are."""
+FAMILIAR = 1e-3
+"""And where all is known of them."""
+COMMON_FREEDOM = (4.0, 60.0)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OwnTrend:
+    """What an era of a mount did by itself, from so many set-ups.
+
+    `p` is the larger of the slope's and of that without any set-up that is far out; `rests_on` is the place, among
+    the set-ups of the era, of the one that alone makes the slope sure. `told_apart` is the slope's sd where nothing
+    is known of its users beforehand, over that with all known of them: 1 where they hide nothing.
+    `first_log` and `last_log` are the logarithms of the landing error, with average users at average sites, on its
+    first and its last set-up, by the line.
+    """
+
+    slope: Slope | None
+    p: float
+    count: int
+    told_apart: float
+    rests_on: int | None
+    first_log: float
+    last_log: float
+
+    @property
+    def verdict(self) -> Verdict:
+        return own_verdict(self)
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Lines:
+    """Level and slope of each era (eras, 2), their covariance known and hidden (eras, 2, 2), scatter and freedom."""
+
+    own: Array
+    known: Array
+    hidden: Array
+    scatter: Array
+    freedom: Array
+
+    def slope_sd(self, known: Array) -> Array:
+        return np.sqrt(self.scatter * known[..., 1, 1] + self.hidden[:, 1, 1])
+
+
+def own_trends(model: ClubModel) -> list[OwnTrend]:
+    """The trend of each era, in the order of the eras.
+
+    A mount whose set-ups scatter more than the club's is given its own scatter as far as it is known: its squared
+    residuals count beside those of the club, weighed by how much mounts differ in scatter. Where users hide what the
+    mount does, nothing is assumed of how alike people are: only what it did under one user counts.
+
+    Source: G. K. Smyth, Stat. Appl. Genet. Mol. Biol. 3 (2004) 3, for the moderated variance and its t distribution.
+    """
+    setups = model.setups
+    anybody = solve(model.terms, replace(model.spreads, observer=ANYBODY), model.plain)
+    familiar = solve(model.terms, replace(model.spreads, observer=FAMILIAR), model.plain)
+    told_apart = np.sqrt(_slope_variance(anybody) / _slope_variance(familiar))
+    lines = _lines(model, anybody, told_apart > HARD_TO_TELL)
+    count = np.bincount(setups.era, minlength=setups.eras)
+    first = np.flatnonzero(setups.begins)
+    sd = lines.slope_sd(lines.known)
+    p, rests_on = _without_any(model, lines)
+    found = []
+    for era, begin in enumerate(first):
+        end = begin + count[era]
+        level, growth = (float(value) for value in lines.own[era])
+        slope = None
+        if count[era] >= FEWEST_FOR_A_SLOPE and np.ptp(setups.years[begin:end]) > 0:
+            slope = _slope(growth, float(sd[era]), float(lines.freedom[era]), int(count[era]))
+        ends = level + growth * setups.since_middle[[begin, end - 1]]
+        carried = slope is not None and slope.p < OWN_LEVEL <= p[era]
+        found.append(
+            OwnTrend(
+                slope=slope,
+                p=max(slope.p, float(p[era])) if slope else 1.0,
+                count=int(count[era]),
+                told_apart=float(told_apart[era]),
+                rests_on=int(rests_on[era] - begin) if carried else None,
+                first_log=float(ends[0]),
+                last_log=float(ends[1]),
+            )
+        )
+    return found
+
+
+def _slope_variance(solved: Solved) -> Array:
+    return np.asarray(solved.own_block[:, 1, 1] + solved.shared_block[:, 1, 1])
+
+
+def _lines(model: ClubModel, anybody: Solved, hidden: NDArray[np.bool_]) -> _Lines:
+    setups, solved = model.setups, model.solved
+    freedom = np.maximum(setups.sums(model.plain) - 2, 0.0)
+    common, club_freedom = common_scatter(solved.squares, freedom)
+    wide = hidden[:, None, None]
+    return _Lines(
+        own=np.where(hidden[:, None], anybody.own, solved.own),
+        known=np.where(wide, anybody.own_block, solved.own_block),
+        hidden=np.where(wide, anybody.shared_block, solved.shared_block),
+        scatter=(club_freedom * common + solved.squares) / (club_freedom + freedom),
+        freedom=club_freedom + freedom,
+    )
+
+
+def _without_any(model: ClubModel, lines: _Lines) -> tuple[Array, NDArray[np.intp]]:
+    """The largest p of each era's slope without one of its set-ups that are far out, and which that is, (eras,).
+
+    Source: R. D. Cook, S. Weisberg, Residuals and Influence in Regression, 1982, appendix A.2, for leaving out one.
+    Neglects: that set-ups hang together, and what a set-up tells of its user.
+    """
+    from scipy.special import ndtri, stdtr
+
+    setups, era = model.setups, model.setups.era
+    lever = np.column_stack([np.ones(setups.count), setups.since_middle])
+    variance = model.solved.sd**2
+    pull = np.einsum("nij,nj->ni", lines.known[era], lever)
+    apart = np.maximum(1 - np.sum(pull * lever, axis=1) / variance, 0.05)
+    growth = lines.own[era, 1] - pull[:, 1] * model.solved.residual / variance / apart
+    known = lines.known[era, 1, 1] + pull[:, 1] ** 2 / variance / apart
+    sd = np.sqrt(lines.scatter[era] * known + lines.hidden[era, 1, 1])
+    p = 2 * stdtr(np.maximum(lines.freedom[era] - 1, 1.0), -np.abs(growth) / sd)
+    own_variance = variance * model.plain
+    line_variance = (1 - apart) / apart * variance
+    away = np.abs(model.solved.residual) / apart / np.sqrt(own_variance + line_variance)
+    far_out = ndtri(1 - FAR_OUT / 2 / np.maximum(np.bincount(era), 2))[era]
+    p = np.where(growth * lines.own[era, 1] > 0, p, 1.0)
+    p = np.where(away > far_out, p, 0.0)
+    order = np.lexsort((p, era))
+    last = np.r_[np.flatnonzero(np.diff(era)), setups.count - 1]
+    return p[order[last]], order[last]
+
+
+@dataclass(frozen=True, slots=True)
+class JointVerdict:
+    """A verdict among those of so many mounts; where that alone keeps it from being sure, the raised p."""
+
+    verdict: Verdict
+    mounts: int
+    raised_p: float | None
+
+
+def verdicts_together(trends: Sequence[OwnTrend | None]) -> list[JointVerdict]:
+    """The verdicts on several mounts: of those called worsening or improving at most one in twenty is steady.
+
+    None is a mount of which nothing is known.
+
+    Source: Y. Benjamini, Y. Hochberg, J. R. Stat. Soc. B 57 (1995) 289.
+    """
+    judged = [t for t in trends if t is not None and t.verdict is not Verdict.TOO_FEW]
+    raised = iter(adjusted_p([trend.p for trend in judged]))
+    found = []
+    for trend in trends:
+        if trend is None or trend.verdict is Verdict.TOO_FEW:
+            found.append(JointVerdict(Verdict.TOO_FEW, len(judged), None))
+            continue
+        p = float(next(raised))
+        verdict = own_verdict(trend, p)
+        found.append(JointVerdict(verdict, len(judged), None if verdict is trend.verdict else p))
+    return found
+
+
+def own_verdict(trend: OwnTrend, together: float = 0.0) -> Verdict:
+    """The verdict on an own trend; what is not sure, and hidden by its users, is not called steady.
+
+    `together` is the p of a mount among others looked at with it, which has to be under one in twenty.
+    """
+    slope = trend.slope
+    if slope is None or trend.count < FEWEST_FOR_A_VERDICT:
+        return Verdict.TOO_FEW
+    if trend.p < OWN_LEVEL and together < LEVEL:
+        return Verdict.WORSENING if slope.per_year.value > 0 else Verdict.IMPROVING
+    return Verdict.CANNOT_TELL if trend.told_apart > HARD_TO_TELL else Verdict.STEADY
+
+
+def common_scatter(squares: Array, freedom: Array) -> tuple[float, float]:
+    """The variance that mounts have in common, and for how many degrees of freedom it counts, from sums of squares.
+
+    The logarithms of mean squares differ among mounts by chance, which is known, and by what mounts really differ.
+
+    Source: G. K. Smyth, Stat. Appl. Genet. Mol. Biol. 3 (2004) 3, section 6.2.
+    """
+    from scipy.special import psi, zeta
+
+    enough = (freedom >= 3) & (squares > 0)
+    least, most = COMMON_FREEDOM
+    if enough.sum() < 3:
+        return 1.0, 10.0
+    own, its = squares[enough] / freedom[enough], freedom[enough] / 2
+    told = np.log(own) - psi(its) + np.log(its)
+    by_chance = zeta(2, its)
+    real = float(np.mean((told - told.mean()) ** 2 * told.size / (told.size - 1) - by_chance))
+    shares = np.geomspace(least, most, 60)  # zeta(2, d / 2) falls with d: the first at or under what is real
+    fitting = np.flatnonzero(zeta(2, shares / 2) <= real)
+    club = float(shares[fitting[0]]) if fitting.size else most
+    level = float(np.exp(told.mean() + psi(club / 2) - np.log(club / 2)))
+    return max(level, 0.5), club
+
+
+def _slope(growth: float, sd: float, freedom: float, count: int) -> Slope:
+    from scipy.special import stdtr, stdtrit
+
+    half = float(stdtrit(freedom, 0.975)) * sd
+    p = float(2 * stdtr(freedom, -abs(growth) / sd))
+    return Slope(Interval(growth, growth - half, growth + half, count), p)

@@ -1,0 +1,76 @@
+"""The verdict in words."""
+
+from datetime import date, timedelta
+from math import log
+from uuid import UUID
+
+from obslog.club.over_time.own_trends import AlarmNight, MountOwn
+from obslog.club.over_time.trend_words import alarm_words, own_reasons, verdict_words
+from obslog.trends.own.own_trend import JointVerdict, OwnTrend
+from obslog.trends.series.theil_sen import Slope, Verdict
+from obslog.trends.series.trend import trend_of
+from obslog.values import Interval
+
+FIRST = date(2024, 3, 1)
+
+
+def an_own(days: int = 730, p: float = 0.01, **changed: object) -> MountOwn:
+    """From 14' to 22', a factor of 1.25 a year."""
+    trend = OwnTrend(
+        slope=Slope(Interval(log(1.25), log(1.1), log(1.5), 24), p), p=p, count=24, told_apart=1.1, rests_on=None,
+        first_log=log(14.0), last_log=log(22.0),
+    )  # fmt: skip
+    values = {
+        "key": UUID(int=1), "trend": trend, "first": FIRST, "last": FIRST + timedelta(days=days),
+        "observers": ["Bram", "Ines"], "rests_on": None, "alarms": [],
+    }  # fmt: skip
+    return MountOwn(**(values | changed))  # type: ignore[arg-type]
+
+
+def test_a_verdict_is_a_sentence() -> None:
+    assert verdict_words("Bramble", an_own(), Verdict.WORSENING) == (
+        "Half of Bramble's go-tos now land within 22'; 2 years earlier it was 14'."
+    )
+    # The geometric mean of 14 and 22 is 17.5.
+    assert verdict_words("Bramble", an_own(), Verdict.STEADY) == (
+        "Half of Bramble's go-tos land within 18'; that it gets worse or better is not to be seen."
+    )
+    assert verdict_words("Bramble", an_own(150), Verdict.CANNOT_TELL) == (
+        "Half of Bramble's go-tos now land within 22'; 5 months earlier it was 14', but its users changed too: whether "
+        "that is the mount or they cannot be told."
+    )
+    assert verdict_words("Bramble", an_own(), Verdict.TOO_FEW) is None
+    assert verdict_words("Bramble", None, Verdict.TOO_FEW) is None
+
+
+def test_the_reasons_have_both_slopes() -> None:
+    plain = trend_of([0.0, 0.5, 1.0, 1.5, 2.0, 2.5], [0.0, 0.2, 0.1, 0.4, 0.3, 0.6])
+    told = own_reasons(
+        an_own(), JointVerdict(Verdict.WORSENING, 1, None), plain, ["observer", "site", "season"]
+    )
+    assert told[:2] == [
+        "24 set-ups",
+        "after allowing for who set it up, where and the season: a factor of 1.25 a year "
+        "(95 % interval 1.10 to 1.50), p = 0.01 for no trend",
+    ]
+    assert told[2].startswith("as used: a factor of ")
+    assert told[2].endswith(f", {plain.verdict}")
+    assert len(told) == 3
+
+
+def test_what_makes_a_verdict_doubtful_is_told() -> None:
+    plain = trend_of([0.0], [1.0])
+    own = an_own(p=0.045, observers=["Ines"], rests_on=FIRST)
+    told = own_reasons(own, JointVerdict(Verdict.STEADY, 5, 0.06), plain, [])
+    assert told[1].startswith("the mount's own: a factor of 1.25 a year")
+    assert "a verdict needs p under 0.04" in told
+    assert "without the set-up of 2024-03-01 it would not be sure: one night is no trend" in told
+    assert "all set up by Ines: a change in how that is done would look the same" in told
+    assert told[-1].endswith("among 5 mounts looked at together p is 0.06: it may be chance")
+
+
+def test_an_alarm_says_how_rare_it_is_by_chance() -> None:
+    assert alarm_words(AlarmNight(FIRST, True, FIRST - timedelta(days=1), 170)) == (
+        "2024-03-01: outside the control limits, worse than the first nights, most likely since 2024-02-29 "
+        "(by chance one such alarm in 170 set-ups of the club)"
+    )

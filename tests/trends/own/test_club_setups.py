@@ -1,0 +1,46 @@
+"""The club's set-ups as the model sees them: what is allowed for, and the bias of few arrivals."""
+
+import numpy as np
+from numpy.random import default_rng
+from numpy.testing import assert_allclose
+from scipy.special import polygamma
+from scipy.stats import rayleigh
+
+from obslog.trends.landings.landing_scale import landing_errors
+from obslog.trends.own.club_setups import club_setups, coded, unbiased_log
+
+
+def test_the_log_error_of_few_arrivals_is_freed_of_its_bias() -> None:
+    rng = default_rng(1)
+    for arrivals in (1, 2, 8):
+        setup = np.repeat(np.arange(20_000), arrivals)
+        distance = rng.rayleigh(8 / rayleigh.median(), setup.size)
+        errors = landing_errors(setup, distance, distance, 20_000)
+        log, sd = unbiased_log(np.log(errors.half_arcmin), errors.log_sd)
+        # ln of a scale from m arrivals has the variance psi'(m) / 4; its mean is to be the true one.
+        assert_allclose(log.mean(), np.log(8), atol=0.02)
+        assert_allclose(np.median(sd), np.sqrt(polygamma(1, arrivals)) / 2, rtol=0.05)
+
+
+def test_what_is_allowed_for_is_what_differs() -> None:
+    years = np.linspace(2025, 2026.5, 12)
+    alone = club_setups(
+        years, np.zeros(12), np.full(12, 0.2), era=[0] * 12, observer=["Ines"] * 12, site=[None] * 12
+    )
+    assert alone.adjusted_for == ["season"]
+    several = club_setups(
+        years / 10,
+        np.zeros(12),
+        np.full(12, 0.2),
+        era=[0] * 5 + [1] * 7,
+        observer=["Ines", None, "Bram"] * 4,
+        site=["Tarn", "Mill Field"] * 6,
+        temperature_c=np.arange(12.0),
+    )
+    assert several.adjusted_for == ["observer", "site", "temperature"]
+    assert (several.eras, np.flatnonzero(several.begins).tolist()) == (2, [0, 5])
+    assert_allclose(several.middle_years, [years[:5].mean() / 10, years[5:].mean() / 10])
+
+
+def test_names_are_numbered_in_their_order_and_nobody_is_minus_one() -> None:
+    assert coded(["Tarn", None, "Ines", "Tarn"]).tolist() == [1, -1, 0, 1]
