@@ -17,6 +17,7 @@ from obslog.club.over_time.landing_history import (
     histories_together,
     recorded_landings,
 )
+from obslog.club.over_time.own_trends import own_of_club
 from obslog.club.performance.landing_errors import Landings, together
 from obslog.club.performance.mount_fits import MountFits, fits_from
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NoController, NothingPlaced
@@ -128,7 +129,9 @@ def compare_beside(database: Database, mount_names: Sequence[str]) -> list[Mount
         keys = [snapshot.mount_named(name) for name in mount_names] or [
             key for key in snapshot.mounts if snapshot.landings(key).setups
         ]
-        histories = histories_together([recorded_landings(snapshot, key) for key in keys])
+        histories = histories_together(
+            [recorded_landings(snapshot, key) for key in keys], own_of_club(snapshot)
+        )
         newest = [_since(snapshot.landings(key), snapshot.services.get(key, ())) for key in keys]
     ratios = [_beside(newest[0], other) for other in newest[1:]]
     return [MountBeside(history, ratio) for history, ratio in zip(histories, [None, *ratios], strict=False)]

@@ -2,7 +2,7 @@
 
 from obslog.cli.performance.compare import comparison_document, show_comparison
 from obslog.club.landing.before_and_after import Difference, MountBeside, Side, TwoSidesOfAMount
-from obslog.club.over_time.landing_history import MountHistory
+from obslog.club.over_time.landing_history import AsUsed, MountHistory
 from obslog.trends.series.theil_sen import Verdict
 from obslog.values import Interval
 from tests.cli.program import Program
@@ -18,7 +18,16 @@ FOUND = TwoSidesOfAMount(
 
 def history(mount: str) -> MountHistory:
     return MountHistory(
-        mount=mount, setups=[], slope=None, verdict=Verdict.TOO_FEW, reasons=[], alarms=[], services=[]
+        mount=mount,
+        setups=[],
+        slope=None,
+        verdict=Verdict.TOO_FEW,
+        words="",
+        adjusted_for=(),
+        as_used=AsUsed(None, Verdict.TOO_FEW),
+        reasons=[],
+        alarms=[],
+        services=[],
     )
 
 
