@@ -114,7 +114,7 @@ def _made(fits: MountFits, mount: UUID, tube: UUID | None) -> MountBudget:
         half_arcmin=found.half_arcmin,
         rms_arcmin=float(np.sqrt(found.mean_square)),
         causes=lines,
-        words=[*_words(placed.mount, found, lines), *_caution(placed, found)],
+        words=[*_words(placed, found, lines), *_caution(placed, found)],
     )
 
 
@@ -128,10 +128,11 @@ def _line(part: Part, mean_square: float, mount_type: MountType) -> CauseLine:
     )
 
 
-def _words(mount: str, found: Budget, lines: list[CauseLine]) -> list[str]:
+def _words(placed: PlacedArrivals, found: Budget, lines: list[CauseLine]) -> list[str]:
     """The sentence that a member understands, and what to do first."""
     half = radius_words(found.half_arcmin)
-    said = [f"Half of {mount}'s go-tos now land within {half}. {mostly_words(found)}"]
+    since = placed.era_since[-1]
+    said = [f"Since {since} half of {placed.mount}'s go-tos land within {half}. {mostly_words(found)}"]
     first = lines[0]
     if first.half_without_arcmin.value < (1.0 - LITTLE) * found.half_arcmin.value:
         within = radius_words(first.half_without_arcmin)

@@ -131,7 +131,7 @@ def _words(fitted: Fitted, ring_spacing_mm: float | None) -> list[str]:
         *mechanical_words(era, mount_type, f"{placed.era_since[-1]}", ring_spacing_mm),
         f"{polar_words(newest, mount_type)} on the night of {label.night}",
         *adjuster_words(newest, mount_type),
-        f"scatter of arrivals per axis: {size_words(fit.noise_arcmin, ARCMIN)}{_doubtful(fit)}",
+        f"scatter of arrivals per axis: {size_words(era.noise, ARCMIN)}{_doubtful(fit)}",
         *_service_words(placed),
         *(finding.words for finding in fitted.findings),
         *_untestable_words(placed),

@@ -48,7 +48,7 @@ def test_the_causes_add_up_to_what_stands_on_the_sheet(database: Database, name:
     assert sum(one.share for one in found.causes) == pytest.approx(1.0)
     gains = [one.half_without_arcmin.value for one in found.causes]
     assert gains == sorted(gains)
-    assert found.words[0].startswith("Half of Heron's go-tos now land within ")
+    assert found.words[0].startswith(f"Since {found.since} half of Heron's go-tos land within ")
 
 
 def test_wrong_stars_are_a_part_of_the_budget(database: Database) -> None:
