@@ -4,40 +4,42 @@ An arrival noted tonight changes what the joint fit of all nights says; this lea
 for as long as nobody corrects another one.
 """
 
+from dataclasses import fields
+from hashlib import sha256
 from uuid import UUID
 
 import numpy as np
-from sqlalchemy import case, func, select
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog.club.performance.arrival_columns import ArrivalColumns
+from obslog.club.performance.landing_errors import Temperatures
 from obslog.club.performance.mount_fits import examined
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced, most_used_tube, placed
 from obslog.club.performance.snapshot import Snapshot
 from obslog.pointing.joint_fit.answer import NothingMeasured
 from obslog.pointing.tonight.mount_record import MountRecord, nothing_known, record_of
 from obslog.records.kept_results import Result
-from obslog.records.tables.logbook_tables import Arrival, Night, Setup
-from obslog.vocabulary import PierSide, Role
+from obslog.records.tables.logbook_tables import Night, Setup
 
 RECORD, RECORD_MADE = "record for a set-up", "record for a set-up was made"
 
 
-def kept_record(
-    session: Session, snapshot: Snapshot, mount: UUID, tube: UUID | None, setup: UUID | None
-) -> MountRecord:
+def kept_record(snapshot: Snapshot, mount: UUID, tube: UUID | None, setup: UUID | None) -> MountRecord:
     """What all set-ups of a mount and tube but that one say of it; the usual errors where they say nothing.
 
     None for the tube means its most used one, None for the set-up that none is left out.
     """
     result = Result.of_mount(RECORD, mount, tube or "")
+    others = _of_others(snapshot, mount, setup)
     basis = (
-        _rows_told(session, mount, setup),
+        _fingerprint(others, snapshot.temperatures),
         snapshot.mounts[mount].machine,
         tube and str(tube),
         [f"{day}" for key in (mount, tube) if key for day in snapshot.services.get(key, ())],
     )
     return snapshot.kept.get(
-        result, (), MountRecord, lambda: _record(snapshot, mount, tube, setup), basis=basis
+        result, (), MountRecord, lambda: _record(snapshot, mount, tube, others), basis=basis
     )
 
 
@@ -49,46 +51,39 @@ def keep_records(session: Session, snapshot: Snapshot) -> None:
     }
     for mount, tube in last.items():
         if mount in snapshot.mounts:
-            _keep_record(session, snapshot, mount, tube)
+            _keep_record(snapshot, mount, tube)
 
 
-def _keep_record(session: Session, snapshot: Snapshot, mount: UUID, tube: UUID | None) -> None:
+def _keep_record(snapshot: Snapshot, mount: UUID, tube: UUID | None) -> None:
     """Nothing is read of a mount of which nothing has changed since this was done."""
 
     def made() -> int:
-        return kept_record(session, snapshot, mount, tube, None).setups
+        return kept_record(snapshot, mount, tube, None).setups
 
     snapshot.kept.get(Result.of_mount(RECORD_MADE, mount), [mount], int, made, basis=str(tube))
 
 
-def _rows_told(session: Session, mount: UUID, setup: UUID | None) -> list[str]:
-    """What tells one state of the other set-ups' arrivals from another, read in one statement."""
-    query = (
-        select(
-            func.count(Arrival.id),
-            func.sum(Arrival.offset_east_arcmin),
-            func.sum(Arrival.offset_north_arcmin),
-            func.sum(case((Arrival.role == Role.SYNC, 1), else_=0)),
-            func.sum(case((Arrival.pier_side == PierSide.WEST, 1), (Arrival.pier_side.is_not(None), 1000))),
-            func.sum(func.length(Arrival.target)),
-            func.sum(Arrival.ra_hours),
-            func.sum(Arrival.centring_arcmin),
-            func.max(Arrival.at_utc),
-            func.min(Arrival.at_utc),
-        )
-        .join(Setup, Arrival.setup_id == Setup.id)
-        .where(Setup.mount_id == mount)
-    )
-    if setup is not None:
-        query = query.where(Setup.id != setup)
-    row = session.execute(query).one()
-    return [f"{value:.3f}" if isinstance(value, float) else f"{value}" for value in row]
-
-
-def _record(snapshot: Snapshot, mount: UUID, tube: UUID | None, setup: UUID | None) -> MountRecord:
+def _of_others(snapshot: Snapshot, mount: UUID, setup: UUID | None) -> ArrivalColumns:
+    """The arrivals of a mount but for those of one set-up."""
     arrivals = snapshot.arrivals(mount)
     others = np.array([row.id != setup for row in arrivals.setups], bool)
-    earlier = arrivals.where(others[arrivals.setup]) if arrivals.setup.size else arrivals
+    return arrivals.where(others[arrivals.setup]) if arrivals.setup.size else arrivals
+
+
+def _fingerprint(others: ArrivalColumns, temperatures: Temperatures) -> str:
+    """Of all that the record is computed from: no correction of any of it goes unheard."""
+    there, setup = np.unique(others.setup, return_inverse=True)
+    rows = [others.setups[place] for place in there]
+    told = sha256(repr([(tuple(row), temperatures.get(row.night_id)) for row in rows]).encode())
+    told.update(setup.tobytes())
+    for field in fields(others):
+        if field.name not in ("setups", "setup"):
+            values = getattr(others, field.name)
+            told.update(values.tobytes() if isinstance(values, np.ndarray) else repr(values).encode())
+    return told.hexdigest()
+
+
+def _record(snapshot: Snapshot, mount: UUID, tube: UUID | None, earlier: ArrivalColumns) -> MountRecord:
     used = tube or most_used_tube(earlier)
     named = used, snapshot.tubes[used] if used else None
     try:

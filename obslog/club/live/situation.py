@@ -76,7 +76,7 @@ def situation_of(session: Session, where: Where, now: datetime, memory: LiveMemo
     if machine is not None:
         record = memory.records.get(where.setup.id)
         if record is None:
-            record = kept_record(session, snapshot, where.mount.id, where.setup.tube_id, where.setup.id)
+            record = kept_record(snapshot, where.mount.id, where.setup.tube_id, where.setup.id)
             memory.records[where.setup.id] = record
     return Situation(
         where=where,

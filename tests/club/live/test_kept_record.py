@@ -15,6 +15,7 @@ from obslog.club.night.nights import start_night
 from obslog.club.night.open_night import SetupChoice
 from obslog.club.night.setups import start_setup
 from obslog.club.performance.snapshot import Snapshot
+from obslog.club.register.named_records import edit
 from obslog.offsets import read_offset_or_landing
 from obslog.pointing.tonight.mount_record import MountRecord, nothing_known
 from obslog.records.opening import Database
@@ -49,9 +50,7 @@ def record(database: Database, *, setup_of_newest: bool = True) -> MountRecord:
         newest = session.scalars(select(Setup).order_by(Setup.id.desc())).first()
         assert mount is not None
         assert newest is not None
-        return kept_record(
-            session, snapshot, mount.id, newest.tube_id, newest.id if setup_of_newest else None
-        )
+        return kept_record(snapshot, mount.id, newest.tube_id, newest.id if setup_of_newest else None)
 
 
 def test_the_set_up_itself_is_left_out(two_nights):
@@ -73,6 +72,19 @@ def test_a_correction_of_an_earlier_night_is_heard(two_nights, now):
     earlier = SetupChoice(mount="Heron", night=(now - timedelta(days=3)).date())
     edit_arrival(two_nights, 3, ArrivalEntry(where=read_offset_or_landing("30E")), earlier, now, sure=True)
     assert record(two_nights).wrong_share != first.wrong_share
+
+
+def test_another_star_of_as_long_a_name_is_heard(two_nights, now):
+    before = record(two_nights)
+    earlier = SetupChoice(mount="Heron", night=(now - timedelta(days=3)).date())
+    edit_arrival(two_nights, 3, ArrivalEntry(target="Procyon"), earlier, now, sure=True)  # it was Regulus
+    assert not np.array_equal(record(two_nights).mechanical_mean, before.mechanical_mean)
+
+
+def test_a_site_that_lay_elsewhere_is_heard(two_nights, now):
+    before = record(two_nights)
+    edit(two_nights, "site", "Mill Field", {"lat_deg": 40.0}, now, sure=True)
+    assert not np.array_equal(record(two_nights).mechanical_mean, before.mechanical_mean)
 
 
 def test_a_mount_without_other_set_ups_starts_from_errors_of_the_usual_size(evening):
