@@ -1,16 +1,15 @@
 """What a half-typed line may become: verbs, names in the sky and on record, where something stood, steps."""
 
 from collections.abc import Iterable
-from functools import cache
 
 from obslog.club.evening import verbs as v
 from obslog.club.evening.verbs import VERBS, Verb
+from obslog.club.register.names_on_record import names_to_offer
 from obslog.errors import ObslogError
 from obslog.grammar.lines import read_line, read_verb
 from obslog.grammar.name_choice import begins_a_word
-from obslog.records.name_lookup import names, table_of
 from obslog.records.opening import Database
-from obslog.records.tables.base import name_key
+from obslog.sky.names.begun import names_beginning
 from obslog.vocabulary import Landing, PierSide, SkyScale, Step
 
 ON_RECORD = (v.SITE, v.MOUNT, v.TUBE, v.EYEPIECE, v.MEMBER, v.BATTERY)
@@ -52,10 +51,10 @@ def _known(database: Database, verb: Verb, typed: str, *, at_start: bool) -> lis
     begun = typed.casefold()
     plain = [word for word in _words(verb, at_start=at_start) if word.startswith(begun)]
     if v.STAR in verb.takes and at_start and typed:
-        plain += _in_sky(typed)
+        plain += names_beginning(typed)
     kinds = [kind for kind in verb.takes if kind in ON_RECORD]
     if kinds:
-        plain += [name for name in _on_record(database, kinds) if begins_a_word(typed, name)]
+        plain += [name for name in names_to_offer(database, kinds) if begins_a_word(typed, name)]
     return plain
 
 
@@ -70,36 +69,6 @@ def _words(verb: Verb, *, at_start: bool) -> list[str]:
     elif v.WHERE in verb.takes:
         words += [*Landing, "pe", "pw"]
     return words
-
-
-def _on_record(database: Database, kinds: list[str]) -> list[str]:
-    try:
-        with database.read() as session:
-            return [name for kind in kinds for name in names(session, table_of(kind))]
-    except ObslogError:
-        return []
-
-
-def _in_sky(typed: str) -> list[str]:
-    begun = _squeezed(typed)
-    return [name for key, name in _sky_names() if key.startswith(begun)]
-
-
-@cache
-def _sky_names() -> tuple[tuple[str, str], ...]:
-    """Bodies, named stars, and objects by the names that people use, Messier's first."""
-    from obslog.sky.names.deepsky_names import common_names
-    from obslog.sky.names.solar_system import Body
-    from obslog.sky.names.stars import all_stars
-
-    stars = sorted(star.name for star in all_stars() if star.is_named)
-    messier = [f"M {number}" for number in range(1, 111)]
-    found = dict.fromkeys([*Body, *stars, *messier, *sorted(name for name, _ in common_names())])
-    return tuple((_squeezed(name), str(name)) for name in found)
-
-
-def _squeezed(name: str) -> str:
-    return name_key(name).replace(" ", "")
 
 
 def _is_time(word: str) -> bool:

@@ -1,13 +1,11 @@
 """What a half-typed answer of a page may become: names on record, words of a list, a line's verb and star."""
 
-from obslog.club.paper.page import VERBS
-from obslog.errors import ObslogError
+from obslog.club.paper.page import FLIP, SNAG, VERBS
+from obslog.club.register.names_on_record import names_to_offer
+from obslog.grammar.lines import UnknownVerb, read_verb
 from obslog.grammar.name_choice import begins_a_word
-from obslog.records.name_lookup import KINDS, names
 from obslog.records.opening import Database
-from obslog.sky.names.deepsky_names import common_names
-from obslog.sky.names.spelling import folded
-from obslog.sky.names.stars import known_names
+from obslog.sky.names.begun import names_beginning
 from obslog.vocabulary import PierSide, SkyScale, Step
 
 LINE, SCALE = "line", "scale"
@@ -25,7 +23,7 @@ def offered_for(database: Database, kind: str | None, begun: str) -> Offers:
     if kind == LINE:
         return _in_line(begun)
     typed = begun.rpartition(",")[2].lstrip()
-    known = list(SkyScale) if kind == SCALE else _on_record(database, kind)
+    known = list(SkyScale) if kind == SCALE else names_to_offer(database, [kind])
     return [(name, len(typed)) for name in known if begins_a_word(typed, name)][:MOST]
 
 
@@ -36,20 +34,13 @@ def _in_line(begun: str) -> Offers:
         return [(f"{verb} ", len(words[1])) for verb in VERBS if verb.startswith(words[1].casefold())]
     if len(words) < 3 or not words[2] or ";" in begun:
         return []
-    verb, typed = words[1].casefold(), words[2]
-    if "snag".startswith(verb):
-        return [(f"{step} ", len(typed)) for step in Step if step.startswith(typed.casefold())]
-    if "flip".startswith(verb):
-        return [(side, len(typed)) for side in PierSide if side.startswith(typed.casefold())]
-    plain = folded(typed)
-    known = (*known_names(), *(name for name, _ in common_names()))
-    found = sorted({name for name in known if plain and folded(name).startswith(plain)})
-    return [(name, len(typed)) for name in found][:MOST]
-
-
-def _on_record(database: Database, kind: str) -> list[str]:
+    typed = words[2]
     try:
-        with database.read() as session:
-            return list(names(session, KINDS[kind]))
-    except ObslogError:
+        verb = read_verb(words[1], VERBS)
+    except UnknownVerb:
         return []
+    if verb == SNAG:
+        return [(f"{step} ", len(typed)) for step in Step if step.startswith(typed.casefold())]
+    if verb == FLIP:
+        return [(side, len(typed)) for side in PierSide if side.startswith(typed.casefold())]
+    return [(name, len(typed)) for name in names_beginning(typed)][:MOST]

@@ -1,9 +1,10 @@
 """The names on record, for a reader of lines that has to tell where a name ends."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 
 from sqlalchemy.orm import Session
 
+from obslog.errors import ObslogError
 from obslog.records.name_lookup import names, table_of
 from obslog.records.opening import Database
 
@@ -21,3 +22,12 @@ def names_on_record(database: Database) -> Callable[[str], Sequence[str]]:
 def names_in(session: Session) -> Callable[[str], Sequence[str]]:
     """As `names_on_record`, within a transaction."""
     return lambda kind: names(session, table_of(kind))
+
+
+def names_to_offer(database: Database, kinds: Iterable[str]) -> list[str]:
+    """The names of those kinds for somebody with a half-typed one; none where the records cannot be read just then."""
+    try:
+        with database.read() as session:
+            return [name for kind in kinds for name in names(session, table_of(kind))]
+    except ObslogError:
+        return []
