@@ -11,12 +11,13 @@ from obslog.estimate_words import size_words
 from obslog.pointing.joint_fit.answer import PointingFit, SetupFit, Suspect
 from obslog.pointing.joint_fit.suspects import fitting_readings
 from obslog.pointing.joint_fit.words import ARCMIN, adjuster_words, mechanical_words, polar_words
+from obslog.pointing.misfit.circumstances import LEAST_SETUPS
 from obslog.pointing.misfit.findings import Finding
 from obslog.records.opening import Database
 from obslog.values import Estimate, SetupId
 from obslog.vocabulary import counted
 
-LEAST_TO_COMPARE = 4
+LEAST_TO_COMPARE = 2 * LEAST_SETUPS
 
 
 @dataclass(frozen=True, slots=True)

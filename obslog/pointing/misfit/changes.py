@@ -11,10 +11,9 @@ from math import erfc, sqrt
 import numpy as np
 
 from obslog.pointing.misfit.apart import TERMS, Apart, neighbours_differ
+from obslog.pointing.misfit.circumstances import LEAST_SETUPS
 from obslog.pointing.model.frames import FloatArray, IntArray
 
-LEAST_SETUPS = 2
-"""On either side of a change."""
 DRAWS = 499
 LEAST_WITHOUT_ONE = 2.5
 """Standard deviations that a change keeps, whichever set-up is left out: one set-up gone astray is not a change."""

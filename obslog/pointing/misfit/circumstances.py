@@ -6,6 +6,9 @@ import numpy as np
 
 from obslog.pointing.model.frames import FloatArray
 
+LEAST_SETUPS = 2
+"""On either side of a change: with fewer than twice as many nothing can be compared."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Circumstances:

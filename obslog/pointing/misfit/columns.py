@@ -139,7 +139,10 @@ def _came_from(arrivals: Arrivals) -> FloatArray:
 
 
 def _up(arrivals: Arrivals) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """The way up at each arrival as parts east and north, each (n,), and the altitude, degrees."""
+    """The way up at each arrival as parts east and north, each (n,), and the altitude, degrees.
+
+    Source: the triangle of pole, zenith and star (J. Meeus, Astronomical Algorithms, 2nd ed. 1998, chapter 14).
+    """
     stars = arrivals.stars
     lat, dec, hour = (np.radians(a) for a in (stars.lat_deg, stars.dec_deg, stars.hour_angle_deg))
     _, alt_deg = az_alt_deg(stars.airless())

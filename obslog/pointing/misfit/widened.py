@@ -13,11 +13,12 @@ from obslog.pointing.joint_fit.answer import MechanicalFit, PointingFit, SetupFi
 from obslog.pointing.joint_fit.elimination import MECHANICAL, POLAR, ZERO, add_prior, eliminated
 from obslog.pointing.joint_fit.estimates import Solution, separations_arcmin
 from obslog.pointing.joint_fit.mixture import heard_weight
-from obslog.pointing.misfit.apart import row_products
+from obslog.pointing.misfit.apart import TERMS, row_products
 from obslog.pointing.model.frames import FloatArray
 from obslog.values import Estimate
 
-TERMS, AXES = 3, 2
+AXES = 2
+"""Of a polar axis: altitude and azimuth."""
 
 
 def widened(
