@@ -1,0 +1,81 @@
+"""Writes a page as one file of HTML: nothing is fetched, no script is needed, and every text of people's own is text.
+
+Templates lie in `obslog/report/templates`. Jinja2 escapes whatever is put into them; before that, signs that are not
+seen and could turn a line around are taken out. A line at the top says which program made the page.
+"""
+
+from functools import cache
+from importlib.resources import files
+from typing import TYPE_CHECKING, Any
+
+from obslog.report.pages.content import Page, Part
+from obslog.report.pictures.ink import STYLES
+from obslog.report.plain_text import seen
+
+if TYPE_CHECKING:
+    from jinja2 import Environment
+
+MADE_BY = '<meta name="generator" content="obslog, a page of the club\'s">'
+TOP = '<!DOCTYPE html>\n<html lang="en"'
+_LOOKED_THROUGH = 400
+
+
+def page_html(page: Page, *, style: str | None = None) -> str:
+    """The page as HTML, in the reader's own choice of light or dark; `style` names another to begin with."""
+    template = _environment().get_template("page.html.j2")
+    return template.render(page=page, style=style, made_by=MADE_BY, palettes=_palettes())
+
+
+def is_page(text: str) -> bool:
+    """Whether the text, or the beginning of it, is a page that was made here."""
+    return text.startswith(TOP) and MADE_BY in text[:_LOOKED_THROUGH]
+
+
+@cache
+def _environment() -> "Environment":
+    from jinja2 import Environment, FunctionLoader, StrictUndefined
+
+    environment = Environment(
+        loader=FunctionLoader(_template),
+        autoescape=True,
+        undefined=StrictUndefined,
+        finalize=_shown,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        keep_trailing_newline=True,
+    )
+    environment.filters["kind"] = _kind
+    environment.filters["inline_svg"] = _inline_svg
+    return environment
+
+
+def _template(name: str) -> str:
+    return (files("obslog.report") / "templates" / name).read_text(encoding="utf-8")
+
+
+def _kind(part: Part) -> str:
+    """By which macro a part is written."""
+    return type(part).__name__.casefold()
+
+
+def _inline_svg(part: Any) -> Any:
+    from markupsafe import Markup
+
+    from obslog.report.pictures.drawing import inline_svg
+
+    return Markup(inline_svg(part))
+
+
+def _shown(value: Any) -> Any:
+    """Text without signs that steer; markup of our own passes as it is."""
+    if isinstance(value, str) and not hasattr(value, "__html__"):
+        return seen(value)
+    return value
+
+
+def _palettes() -> dict[str, str]:
+    """Each style's colours as CSS variables, by which the page and its pictures are coloured."""
+    return {
+        name: " ".join(f"--{role}: {colour};" for role, colour in ink.roles().items())
+        for name, ink in STYLES.items()
+    }

@@ -1,0 +1,97 @@
+"""One file of HTML: strict parsers take it, nothing is fetched, and names are text."""
+
+import re
+from collections import Counter
+from typing import Any
+
+import html5lib
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from obslog.report.pages.content import Bullets, Links, Page, Paragraph, Part, Section, Table
+from obslog.report.pages.writing import is_page, page_html
+from obslog.report.pictures.ink import STYLES
+from tests.report.pictures.test_drawing import picture_of
+
+HOSTILE = '<script>alert("x")</script> & Sons\x1b[31m \u202eevil'
+SEEN = '<script>alert("x")</script> & Sons[31m evil'
+NAMESPACE = "{http://www.w3.org/1999/xhtml}"
+
+
+def page_of(text: str = "Heron") -> Page:
+    parts: list[Part] = [
+        Paragraph(text),
+        Bullets([text, "second"]),
+        Links([(text, "mount-heron.html", text)]),
+        Table(caption=text, columns=[text, "arrivals"], rows=[[text, "12"]], numeric=[False, True]),
+        picture_of("one", text),
+        picture_of("other", text),
+    ]
+    return Page(
+        kind="mount",
+        title=text,
+        lead=text,
+        sections=[Section(text, parts)],
+        footer=[text],
+        up=("index.html", text),
+    )
+
+
+def parsed(html: str) -> Any:
+    """The page as the HTML standard's parser reads it; any fault of the text is an error."""
+    return html5lib.HTMLParser(strict=True).parse(html)
+
+
+def test_a_strict_parser_takes_it_without_a_word() -> None:
+    assert parsed(page_html(page_of())) is not None
+
+
+def test_ids_are_each_there_once() -> None:
+    ids = Counter(element.get("id") for element in parsed(page_html(page_of())).iter() if element.get("id"))
+    assert max(ids.values()) == 1
+
+
+def test_hostile_text_is_text_and_makes_no_element() -> None:
+    tree = parsed(page_html(page_of(HOSTILE)))
+    plain, hostile = (
+        Counter(e.tag for e in parsed(page_html(page_of(t))).iter()) for t in ("Heron", HOSTILE)
+    )
+    assert plain == hostile
+    assert tree.find(f".//{NAMESPACE}h1").text == SEEN
+
+
+@given(st.text(max_size=200))
+@settings(max_examples=25, deadline=None)
+def test_any_text_at_all_leaves_a_page_that_parses(text: str) -> None:
+    page = Page(
+        kind="mount", title=text, lead=text, sections=[Section(text, [Paragraph(text)])], footer=[text]
+    )
+    parsed(page_html(page).encode("utf-8").decode("utf-8"))
+
+
+def test_nothing_is_fetched_and_nothing_runs() -> None:
+    html = page_html(page_of())
+    assert "<script" not in html
+    assert not re.findall(r"(?:src|href)=\"(?!#|mount-heron\.html|index\.html)", html)
+    assert "@import" not in html
+    assert "url(" not in re.sub(r"url\(#", "", html)
+
+
+def test_the_same_page_gives_the_same_bytes() -> None:
+    assert page_html(page_of()) == page_html(page_of())
+
+
+@pytest.mark.parametrize("style", [None, *STYLES])
+def test_a_page_is_known_again(style: str | None) -> None:
+    assert is_page(page_html(page_of(), style=style))
+    assert not is_page('<!DOCTYPE html>\n<html lang="en"><body>a page of somebody else\'s</body></html>')
+
+
+def test_the_style_asked_for_is_the_one_that_is_chosen() -> None:
+    chosen = [
+        e
+        for e in parsed(page_html(page_of(), style="red")).iter(f"{NAMESPACE}input")
+        if "checked" in e.attrib
+    ]
+    assert [e.get("id") for e in chosen] == ["style-red"]

@@ -1,0 +1,32 @@
+"""An axis of days: every day has its place, however few or many there are."""
+
+from datetime import date, timedelta
+
+import pytest
+from matplotlib.dates import date2num
+from matplotlib.figure import Figure
+
+from obslog.report.pictures.time_axis import MOST_LABELS, day_number, over_days
+
+FIRST = date(2026, 3, 1)
+
+
+@pytest.mark.parametrize("day", [date(1969, 12, 31), date(1970, 1, 1), FIRST, date(2096, 2, 29)])
+def test_days_are_counted_as_matplotlib_counts_them(day: date) -> None:
+    assert day_number(day) == date2num(day)
+
+
+@pytest.mark.parametrize("length", [0, 1, 20, 400, 7300])
+def test_every_day_is_inside_and_labels_are_few(length: int) -> None:
+    axes = Figure().add_subplot()
+    days = [FIRST, FIRST + timedelta(days=length)]
+    over_days(axes, days)
+    low, high = axes.get_xlim()
+    assert all(low < day_number(day) < high for day in days)
+    assert 1 <= len(axes.get_xticks()) <= MOST_LABELS + 1
+
+
+def test_without_days_there_are_no_labels() -> None:
+    axes = Figure().add_subplot()
+    over_days(axes, [])
+    assert not len(axes.get_xticks())
