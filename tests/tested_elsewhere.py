@@ -92,7 +92,7 @@ TESTED_ELSEWHERE = {
     "report/annual_text.py": "report/test_annual_pages.py",
     "report/pages/content.py": "report/pages/test_writing.py",
     "report/pictures/picture.py": "report/pictures/test_drawing.py",
-    "report/loan_form.py": "cli/storeroom/test_loan.py",
+    "report/forms/loan_text.py": "cli/storeroom/test_loan.py",
     "sky/evening/sky_quality_scales.py": "cli/night/test_sky_scales.py",
     "sky/names/deepsky_names.py": "sky/names/test_deepsky.py",
     "sky/names/deepsky_search.py": "sky/names/test_deepsky.py",

@@ -183,7 +183,7 @@ def print_form(state: State, item: Which, kind: KindOption = None, officer: Offi
     """
     from obslog.club.register.contacts import Reach, reach_of
     from obslog.club.storeroom.loan_pages import show_loan
-    from obslog.report.loan_form import loan_form
+    from obslog.report.forms.loan_text import loan_form
 
     with state.database() as database:
         page = show_loan(database, item, state.now().date(), kind)
