@@ -7,12 +7,13 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from obslog.cli.paper.answers import LINE, SETUP, Answers
+from obslog.cli.paper.answers import SETUP, Answers
 from obslog.cli.paper.dialogue import BuiltAnew, Dialogue, PageRefused, Question
 from obslog.cli.paper.read_back import show_read_back
 from obslog.cli.terminal.keeping import compute_ahead
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
+from obslog.club.paper import questions
 from obslog.errors import ObslogError
 from obslog.times import read_date
 from obslog.vocabulary import counted
@@ -24,22 +25,16 @@ if TYPE_CHECKING:
 
 YES, NO = ("y", "yes"), ("n", "no")
 GO_ON = "Go on where you were: obslog night type-up"
-SITE = Question("site", "Site: ", "site")
-NIGHT = Question("night", "Night of (the date of its evening, like 2026-03-02): ")
-HEADING = (
-    Question("present", "Who was there (names, commas between): ", "member"),
-    Question("sky", "Sky (scale and number, commas between, like antoniadi 2): ", "scale"),
-    Question("note", "Note on the night: "),
-)
-MOUNT = Question("mount", "Mount (blank: none): ", "mount")
-OF_SETUP = (
-    Question("tube", "Tube: ", "tube"),
-    Question("eyepiece", "Eyepiece: ", "eyepiece"),
-    Question("observer", "Observer: ", "member"),
-    Question("started_at", "Set up at (like 20:10): "),
-)
+
+
+def _question(asked: questions.Asked) -> Question:
+    return Question(asked.name, asked.words, asked.kind)
+
+
+SITE, NIGHT, *HEADING = map(_question, questions.OF_NIGHT)
+MOUNT, *OF_SETUP = map(_question, questions.OF_SETUP)
 OF_NO_MOUNT = ("observer",)
-ONE_LINE = Question(LINE, "Line: ", LINE)
+ONE_LINE = _question(questions.ONE_LINE)
 HOW_LINES_GO = (
     'Now a line for each act, like 21:05 saw M 81; oval glow. "setup" begins another set-up, and a blank line '
     "ends the page. A line that is refused stands there to be mended; Ctrl-U wipes it out."
