@@ -10,10 +10,10 @@ from obslog.cli.terminal.options import MountIfSeveral, PlannedAt, SetUpBy, Site
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.errors import WrongInput
-from obslog.vocabulary import Step, counted
+from obslog.vocabulary import Step
 
 if TYPE_CHECKING:
-    from obslog.club.checklist.checklist import Checklist, ChecklistStep, PastSnags
+    from obslog.club.checklist.checklist import Checklist, ChecklistStep
     from obslog.club.checklist.look_first import LookFirst
     from obslog.club.checklist.step_ticks import TickLine
     from obslog.records.opening import Database
@@ -105,6 +105,8 @@ def show_checklist_or_tick(screen: Screen, made: "Checklist | TickLine", short: 
 
 
 def show_checklist(screen: Screen, made: "Checklist", *, short: bool = False) -> None:
+    from obslog.club.checklist.checklist import past_snag_words
+
     who = f", {made.member}" if made.member else ""
     screen.line(made.caution)
     screen.line(f"Checklist: {made.mount} at {made.site}, {made.local}{who}", style="bold")
@@ -127,7 +129,7 @@ def show_checklist(screen: Screen, made: "Checklist", *, short: bool = False) ->
         told: set[tuple[datetime, str]] = set()
         for snag in step.snags:
             last = (snag.last, snag.last_text)
-            screen.line(f"! {_snag_words(snag, told_already=last in told)}", indent=4, hang=2)
+            screen.line(f"! {past_snag_words(snag, told_already=last in told)}", indent=4, hang=2)
             told.add(last)
         if not short:
             screen.line(f"Why: {step.why}", style="dim", indent=4, hang=5)
@@ -153,13 +155,3 @@ def _tick_words(step: "ChecklistStep") -> str:
         return ""
     value = f": {step.tick.value}" if step.tick.value else ""
     return f" - {'went WRONG' if step.tick.went_well is False else 'done'}{value}"
-
-
-def _snag_words(snag: "PastSnags", *, told_already: bool) -> str:
-    """How often and when last; what it was only once, where mount, member and site share their last snag."""
-    times = {1: "once", 2: "twice"}.get(snag.count, f"{snag.count} times")
-    words = f"{snag.name}: {times} in {counted(snag.setups, 'set-up')}, last {snag.last:%Y-%m-%d}"
-    if told_already:
-        return words
-    remedy = f" (remedy: {snag.last_remedy})" if snag.last_remedy else ""
-    return f"{words}: {snag.last_text}{remedy}"

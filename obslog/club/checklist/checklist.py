@@ -23,7 +23,7 @@ from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member, Mount, Night, Setup, Site, Snag
 from obslog.times import night_of, standard_offset_hours, zone_named
-from obslog.vocabulary import SUN_CAUTION, MountType, Step
+from obslog.vocabulary import SUN_CAUTION, MountType, Step, counted
 
 About = Literal["mount", "member", "site"]
 
@@ -80,6 +80,16 @@ class _Tonight:
     at_utc: datetime
     polar: PolarRecord | None
     volts: list[str]
+
+
+def past_snag_words(snag: PastSnags, *, told_already: bool = False) -> str:
+    """How often and when last; what it was only once, where mount, member and site share their last snag."""
+    times = {1: "once", 2: "twice"}.get(snag.count, f"{snag.count} times")
+    words = f"{snag.name}: {times} in {counted(snag.setups, 'set-up')}, last {snag.last:%Y-%m-%d}"
+    if told_already:
+        return words
+    remedy = f" (remedy: {snag.last_remedy})" if snag.last_remedy else ""
+    return f"{words}: {snag.last_text}{remedy}"
 
 
 def checklist(
