@@ -71,7 +71,7 @@ def plan_run(
         chosen.append(star)
         information = information + _told(columns[star], noise_arcmin)
         if count >= FEWEST_CHECKS:
-            order = _short_way(np.array(chosen), direction, west)
+            order = short_way(np.array(chosen), direction, west)
             minutes = _minutes(order, direction, pace or Pace())
             plans.append((-_log_determinant(information, prior_sd) / minutes, order, minutes, information))
     _, order, minutes, information = max(plans, key=lambda plan: plan[0])
@@ -163,7 +163,7 @@ def _log_determinant(information: FloatArray, prior_sd: FloatArray) -> float:
     return float(np.linalg.slogdet(mechanical)[1] - 2.0 * np.log(prior_sd[4:]).sum())
 
 
-def _short_way(chosen: IntArray, direction: FloatArray, west: BoolArray) -> IntArray:
+def short_way(chosen: IntArray, direction: FloatArray, west: BoolArray) -> IntArray:
     """The sync first, then its side of the pier, then the other; always to the nearest star left."""
     order, left = [int(chosen[0])], [int(star) for star in chosen[1:]]
     while left:
