@@ -22,6 +22,7 @@ OURS = {*SHIPPED, *WORKSHOP}
 # What is used without an import: the file that uses it, and the words by which it does.
 USED_OTHERWISE = {
     "tzdata": ("obslog/times.py", "ZoneInfo("),  # zoneinfo looks there where the system has no time zones
+    "uharfbuzz": ("obslog/report/forms/canvas.py", "set_text_shaping("),  # fpdf2 joins letters with it
     "psycopg": ("obslog/records/engine.py", "postgresql+psycopg"),
     "build": ("tests/test_wheel.py", '"-m", "build"'),
     "hatchling": ("pyproject.toml", 'build-backend = "hatchling.build"'),

@@ -48,7 +48,7 @@ def test_values_are_named_in_words(words: tuple[str, ...], command: Any) -> None
             continue
         metavar = parameter.metavar
         assert metavar is not None, parameter.name
-        assert metavar in WORDS or re.fullmatch(r"[a-z -]+(\|[a-z -]+)+", metavar), metavar
+        assert metavar in WORDS or re.fullmatch(r"[a-z\d -]+(\|[a-z\d -]+)+", metavar), metavar
     usage = command.get_usage(context)
     assert re.fullmatch(r"Usage: [a-zA-Z\[\] .\s-]+", usage), usage
     assert "<" not in command.get_help(context)

@@ -1,0 +1,164 @@
+"""The sheet of a night, in the order in which typing up asks: the night and its sky, then each set-up with its lines.
+
+Where site, mount and day are known, the stars to sync on stand on it with their times, as the brief has them.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, datetime
+from zoneinfo import ZoneInfo
+
+from obslog.club.checklist.briefing import Brief, MountBrief, brief
+from obslog.club.forms.blocks import Block, Box, Boxes, Column, Explanation, Form, Heading, Table
+from obslog.club.forms.cautions import outdoors
+from obslog.club.forms.line_words import lines_to_write
+from obslog.club.forms.scale_boxes import scale_blocks
+from obslog.club.live.next_star_answers import direction_words
+from obslog.club.paper import questions
+from obslog.club.paper.questions import Asked
+from obslog.club.register.observing_site import instant_at, observing_site
+from obslog.club.targets.sky_words import dark_words, moon_words
+from obslog.records.name_lookup import by_name
+from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import Mount, Site
+from obslog.times import computed_local
+
+TITLE = "Night sheet"
+LINES_OF_SETUP = 28  # both sides of a paper
+STAR_COLUMNS = (
+    Column(title="", share=5),
+    Column(title="sync on", share=30),
+    Column(title="magnitude", share=13),
+    Column(title="at", share=12),
+    Column(title="altitude", share=13),
+    Column(title="direction", share=15),
+    Column(title="tube", share=12),
+)
+TARGET_COLUMNS = (
+    Column(title="at", share=12),
+    Column(title="then go to", share=70),
+    Column(title="altitude", share=18),
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wanted:
+    """What is known of the night when the sheet is printed; `at` is a time of day or a whole instant."""
+
+    site: str | None = None
+    mounts: tuple[str, ...] = ()
+    on: date | None = None
+    at: str | None = None
+    setups: int = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Evening:
+    """The names as on record, and what is planned where the sheet is for a certain evening."""
+
+    site: str | None
+    mounts: tuple[str, ...]
+    night: date | None
+    brief: Brief | None = None
+    zone: ZoneInfo | None = None
+
+
+def night_sheet(database: Database, wanted: Wanted, now: datetime) -> Form:
+    """The sheet, blank where nothing is known. Raises UnknownName, SiteWithoutPlace, SiteWithoutZone."""
+    evening = _evening(database, wanted, now)
+    setups = max(wanted.setups, len(evening.mounts), 1)
+    about = ", ".join(part for part in (evening.site, evening.night and f"night of {evening.night}") if part)
+    blocks: list[Block] = [*_of_night(evening)]
+    for number in range(setups):
+        mount = evening.mounts[number] if number < len(evening.mounts) else None
+        blocks += _of_setup(evening, number + 1, mount)
+    return Form(title=TITLE, about=about, dated=evening.night or now.date(), blocks=tuple(blocks))
+
+
+def _evening(database: Database, wanted: Wanted, now: datetime) -> _Evening:
+    with database.read() as session:
+        site = by_name(session, Site, wanted.site).name if wanted.site else None
+        mounts = tuple(dict.fromkeys(by_name(session, Mount, name).name for name in wanted.mounts))
+    if site is None or (wanted.on is None and wanted.at is None):
+        return _Evening(site=site, mounts=mounts, night=wanted.on)
+    view = observing_site(database, site)
+    at_utc = instant_at(view, when_meant(wanted.on, wanted.at), now, planning=True)
+    planned = brief(database, view, at_utc, mounts) if mounts else None
+    return _Evening(site=site, mounts=mounts, night=view.night_at(at_utc), brief=planned, zone=view.zone)
+
+
+def when_meant(on: date | None, at: str | None) -> str | None:
+    """A day and a time of day as one text for `instant_at`; a day alone is nine that evening."""
+    return " ".join(part for part in (on and on.isoformat(), at) if part) or None
+
+
+def _of_night(evening: _Evening) -> Iterator[Block]:
+    yield outdoors(*(evening.brief.cautions if evening.brief else ()))
+    if evening.brief is not None and evening.zone is not None:
+        dark = dark_words(evening.brief.sun_moon, evening.zone)
+        yield Explanation(f"Tonight: {dark}. Moon: {moon_words(evening.brief.sun_moon, evening.zone)}.")
+    yield Boxes(
+        (
+            _box(questions.SITE, evening.site),
+            _box(questions.NIGHT, f"{evening.night}" if evening.night else None),
+        )
+    )
+    yield Boxes((_box(questions.PRESENT),))
+    yield Heading(questions.SKY.label)
+    yield Explanation(f"{_hint(questions.SKY)} Fill in the boxes that you can; each scale keeps its name.")
+    yield from scale_blocks()
+    yield Boxes((_box(questions.NOTE, lines=2),))
+
+
+def _of_setup(evening: _Evening, number: int, mount: str | None) -> Iterator[Block]:
+    begins = '; type "setup" first' if number > 1 else ""
+    yield Heading(f"Set-up {number}{begins}", new_page=True)
+    yield Boxes(
+        (_box(questions.MOUNT, mount), _box(questions.TUBE), _box(questions.EYEPIECE)),
+    )
+    yield Boxes((_box(questions.OBSERVER, share=2.0), _box(questions.STARTED_AT)))
+    if evening.brief is not None and evening.zone is not None:
+        yield from _stars(evening.brief, evening.zone, mount)
+        if number == 1:
+            yield from _targets(evening.brief, evening.zone)
+    yield from lines_to_write(LINES_OF_SETUP)
+
+
+def _stars(planned: Brief, zone: ZoneInfo, mount: str | None) -> Iterator[Block]:
+    """The stars to sync on in their order, or why none could be planned."""
+    one = next((one for one in planned.mounts if one.mount == mount), None)
+    if one is None:
+        return
+    if one.not_planned is not None:
+        yield Explanation(one.not_planned)
+    elif one.stars:
+        yield Table(columns=STAR_COLUMNS, rows=tuple(_star_rows(one, computed_local(planned.sync_utc, zone))))
+        tube = f" with {one.tube}" if one.tube else ""
+        yield Explanation(f"Planned{tube} for {computed_local(planned.sync_utc, zone)}, {zone.key}.")
+
+
+def _star_rows(one: MountBrief, at: str) -> Iterator[tuple[str, ...]]:
+    for star in one.stars:
+        yield (
+            f"{star.order}",
+            star.name,
+            f"{star.magnitude:.1f}",
+            at,
+            f"{star.alt_deg:.0f}°",
+            f"{direction_words(star.az_deg)}, {star.az_deg:.0f}°",
+            star.pier_side or "",
+        )
+
+
+def _targets(planned: Brief, zone: ZoneInfo) -> Iterator[Block]:
+    if planned.targets:
+        rows = ((computed_local(t.at_utc, zone), t.title, f"{t.alt_deg:.0f}°") for t in planned.targets)
+        yield Table(columns=TARGET_COLUMNS, rows=tuple(rows))
+
+
+def _box(asked: Asked, filled: str | None = None, *, share: float = 1.0, lines: int = 1) -> Box:
+    return Box(label=asked.label, hint=asked.hint, filled=filled, share=share, lines=lines)
+
+
+def _hint(asked: Asked) -> str:
+    return f"{asked.hint[0].upper()}{asked.hint[1:]}."

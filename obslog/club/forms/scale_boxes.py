@@ -1,0 +1,36 @@
+"""A box for each scale of the sky, with what its steps mean beside it."""
+
+from collections.abc import Iterator
+
+from obslog.club.forms.blocks import Explanation, Scale, Scales
+from obslog.sky.evening.sky_quality_scales import DEFINITIONS, MORE_IS_BETTER, REMARKS, Step, direction_words
+from obslog.vocabulary import SKY_SCALE_MEANING, SkyScale
+
+DEFINED_COLUMNS, MEASURED_COLUMNS = 2, 3
+
+
+def scale_blocks() -> Iterator[Scales | Explanation]:
+    """All scales, those with defined steps first; each keeps its name, by which it is typed up."""
+    defined = [scale for scale in SkyScale if scale in DEFINITIONS]
+    defined.sort(key=lambda scale: len(DEFINITIONS[scale].steps))  # like heights side by side
+    yield Scales(tuple(_scale(scale) for scale in defined), DEFINED_COLUMNS)
+    others = [scale for scale in SkyScale if scale not in DEFINITIONS]
+    yield Scales(tuple(_scale(scale) for scale in others), MEASURED_COLUMNS)
+    yield Explanation(" ".join(f"{scale}: {REMARKS[scale]}" for scale in SkyScale if scale in REMARKS))
+
+
+def _scale(scale: SkyScale) -> Scale:
+    definition = DEFINITIONS.get(scale)
+    return Scale(
+        name=scale,
+        meaning=SKY_SCALE_MEANING[scale],
+        direction=direction_words(scale) if scale in MORE_IS_BETTER else "",
+        steps=tuple((f"{step.value}", _meaning(step)) for step in definition.steps) if definition else (),
+    )
+
+
+def _meaning(step: Step) -> str:
+    if step.naked_eye_faint_mag is None:
+        return step.meaning
+    bright = "" if step.naked_eye_bright_mag is None else f"{step.naked_eye_bright_mag:g} to "
+    return f"{step.meaning} (faintest star {bright}{step.naked_eye_faint_mag:g})"

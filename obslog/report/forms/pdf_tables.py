@@ -1,0 +1,152 @@
+"""Tables and things to tick of a sheet, drawn as a PDF; a table that goes on has its head again on the next page."""
+
+from dataclasses import dataclass
+
+from obslog.club.forms.blocks import Column, ColumnKind, Table, Task, Ticks
+from obslog.report.forms.canvas import SMALL, TEXT, TINY, Canvas, line_height
+from obslog.report.forms.paper import WRITING_MM
+from obslog.report.forms.signs import lines_of
+
+TICK_MM, CELL_MM, PADDING_MM, WRITE_MM = 6.0, 1.0, 1.2, 46.0
+PRINTED_MM = 5.5
+RINGED, RINGED_APART = 8.0, "    "
+MOST_LINES, MOST_TOLD = 3, 5
+Lines = list[tuple[str, float, bool]]
+"""Lines with their sizes, and whether they are bold."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Place:
+    """Where a column stands."""
+
+    column: Column
+    x: float
+    width: float
+
+
+def draw_table(canvas: Canvas, table: Table) -> None:
+    places = _places(canvas, table)
+    least = WRITING_MM if table.writing else PRINTED_MM
+    head = [_head_lines(canvas, place) for place in places]
+    rows = [
+        [_cell_lines(canvas, place, cell) for place, cell in zip(places, row, strict=True)]
+        for row in table.rows
+    ]
+    blank = [_cell_lines(canvas, place, "") for place in places]
+    rows += [blank] * table.blank_rows
+    canvas.room_for(_height(head, 0) + _height(rows[0] if rows else blank, least))
+    _draw_row(canvas, places, head, _height(head, 0), is_head=True)
+    for row in rows:
+        height = _height(row, least)
+        if canvas.room_for(height):
+            _draw_row(canvas, places, head, _height(head, 0), is_head=True)
+        _draw_row(canvas, places, row, height)
+    while table.fills_page and canvas.left_on_page >= least:
+        _draw_row(canvas, places, blank, least)
+    canvas.y += 2.0
+
+
+def _places(canvas: Canvas, table: Table) -> list[_Place]:
+    shares, x, places = sum(column.share for column in table.columns), canvas.left, []
+    for column in table.columns:
+        width = canvas.inner * column.share / shares
+        places.append(_Place(column, x, width))
+        x += width
+    return places
+
+
+def _head_lines(canvas: Canvas, place: _Place) -> Lines:
+    width = place.width - 2 * CELL_MM
+    return [(line, TINY, True) for line in canvas.lines(place.column.title, width, TINY, bold=True, most=3)]
+
+
+def _cell_lines(canvas: Canvas, place: _Place, cell: str) -> Lines:
+    """What is known in one size, a second line of it smaller; in a blank cell, the words of which one is ringed."""
+    width = place.width - 2 * CELL_MM
+    if place.column.kind is ColumnKind.TICK:
+        return []
+    if not cell and place.column.words:
+        row = RINGED_APART.join(place.column.words)
+        fits = canvas.measure(row, RINGED) <= width
+        return [(words, RINGED, False) for words in ([row] if fits else place.column.words)]
+    first, *rest = lines_of(cell)
+    lines = [(line, TEXT, False) for line in canvas.lines(first, width, TEXT, most=MOST_LINES)]
+    for more in rest:
+        lines += [(line, TINY, False) for line in canvas.lines(more, width, TINY, most=MOST_LINES)]
+    return lines
+
+
+def _height(row: list[Lines], least: float) -> float:
+    return max(least, *(sum(line_height(size) for _, size, _ in lines) + PADDING_MM for lines in row))
+
+
+def _draw_row(
+    canvas: Canvas, places: list[_Place], row: list[Lines], height: float, *, is_head: bool = False
+) -> None:
+    for place, lines in zip(places, row, strict=True):
+        canvas.box(place.x, canvas.y, place.width, height, 0.4 if is_head else 0.2)
+        if place.column.kind is ColumnKind.TICK and not is_head:
+            canvas.box(
+                place.x + (place.width - TICK_MM) / 2, canvas.y + (height - TICK_MM) / 2, TICK_MM, TICK_MM
+            )
+        inside = sum(line_height(size) for _, size, _ in lines)
+        y = canvas.y + (height - inside) / 2
+        for line, size, bold in lines:
+            y = canvas.write(place.x + CELL_MM, y, [line], size, bold=bold)
+    canvas.y += height
+
+
+def draw_ticks(canvas: Canvas, ticks: Ticks) -> None:
+    """Each task with a box under each head, what is told of it, and a box for what was read where one is wanted."""
+    boxes_mm = len(ticks.heads) * (TICK_MM + 5.0)
+    _draw_tick_heads(canvas, ticks)
+    for task in ticks.tasks:
+        width = canvas.inner - boxes_mm - (WRITE_MM + 3 if task.write else 0)
+        lines = _task_lines(canvas, task, width)
+        height = (
+            max(WRITING_MM if task.write else TICK_MM + 1, sum(line_height(size) for _, size, _ in lines))
+            + 1.6
+        )
+        if canvas.room_for(height):
+            _draw_tick_heads(canvas, ticks)
+        _draw_task(canvas, ticks, task, lines)
+        canvas.y += height
+        if task.write:
+            canvas.rule(canvas.y - 0.4, 0.1)
+    canvas.y += 2.0
+
+
+def _draw_tick_heads(canvas: Canvas, ticks: Ticks) -> None:
+    for place, head in enumerate(ticks.heads):
+        canvas.write(canvas.left + place * (TICK_MM + 5.0), canvas.y, [head], TINY)
+    canvas.y += line_height(TINY) + 0.6
+
+
+def _draw_task(canvas: Canvas, ticks: Ticks, task: Task, lines: Lines) -> None:
+    for place in range(len(ticks.heads)):
+        canvas.box(canvas.left + place * (TICK_MM + 5.0), canvas.y + 0.4, TICK_MM, TICK_MM)
+    y = canvas.y + (0.0 if task.write else 1.4)
+    for line, size, bold in lines:
+        y = canvas.write(canvas.left + len(ticks.heads) * (TICK_MM + 5.0), y, [line], size, bold=bold)
+    if task.write:
+        x = canvas.right - WRITE_MM
+        canvas.box(x, canvas.y + 0.4, WRITE_MM, WRITING_MM)
+        canvas.write(x + 0.8, canvas.y + 0.8, canvas.lines(task.write, WRITE_MM - 2, 6.0, most=1), 6.0)
+
+
+def _task_lines(canvas: Canvas, task: Task, width: float) -> Lines:
+    is_step = task.write is not None
+    lines = [
+        (line, TEXT if is_step else SMALL, is_step)
+        for line in canvas.lines(task.title, width, TEXT if is_step else SMALL, bold=is_step, most=2)
+    ]
+    for words in task.told:
+        lines += [(line, SMALL, False) for line in canvas.lines(words, width, SMALL, most=MOST_TOLD)]
+    for words in task.values:
+        lines += [
+            (line, SMALL, True)
+            for line in canvas.lines(f"> {words}", width, SMALL, bold=True, most=MOST_TOLD)
+        ]
+    for words in task.warnings:
+        lines += [(line, SMALL, False) for line in canvas.lines(f"! {words}", width, SMALL, most=2)]
+    return lines

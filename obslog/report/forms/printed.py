@@ -1,0 +1,66 @@
+"""A sheet as a file, and putting it where it was asked for: over an earlier sheet, and over nothing else."""
+
+from dataclasses import dataclass
+from pathlib import Path
+
+from obslog.club.forms.blocks import Form
+from obslog.errors import ObslogError, WrongInput
+from obslog.records.driver_errors import files_in_sentences
+from obslog.report.forms.paper import Paper
+
+MADE_BY = "obslog, a sheet to write on"
+_PDF, _HTML = ".pdf", ".html"
+
+
+class NoSheet(WrongInput):
+    def __init__(self, path: Path) -> None:
+        super().__init__(f"{path} is not the name of a sheet.", "Name a file that ends in .pdf or .html.")
+
+
+class AnotherFile(ObslogError):
+    def __init__(self, path: Path) -> None:
+        super().__init__(
+            f"{path} is there already, and is not a sheet of obslog.",
+            "Name another file, or give --overwrite to write over it.",
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Printed:
+    """A sheet as a file: its bytes, its pages (None where only a browser knows), and signs the font does not have."""
+
+    content: bytes
+    pages: int | None
+    signs_replaced: int
+
+
+def refuse_another_file(path: Path, *, overwrite: bool) -> None:
+    """A sheet takes the place of an earlier one, and of nothing else unless that is asked for.
+
+    Raises NoSheet, AnotherFile.
+    """
+    if path.suffix.casefold() not in (_PDF, _HTML):
+        raise NoSheet(path)
+    with files_in_sentences(str(path)):
+        if not overwrite and path.exists() and not is_sheet(path.read_bytes()):
+            raise AnotherFile(path)
+
+
+def is_sheet(content: bytes) -> bool:
+    """Whether a file was made here: a PDF or a page that says so."""
+    made_by = MADE_BY.encode()
+    if content.startswith(b"%PDF-"):
+        return made_by in content
+    return content.startswith(b"<!DOCTYPE html>") and made_by in content[:1000]
+
+
+def put_sheet(form: Form, path: Path, paper: Paper) -> Printed:
+    """Draw the sheet as the file's name asks, and write it. Raises NoSheet, NoFont."""
+    from obslog.report.forms.as_html import sheet_as_html
+    from obslog.report.forms.as_pdf import sheet_as_pdf
+
+    draw = sheet_as_pdf if path.suffix.casefold() == _PDF else sheet_as_html
+    printed = draw(form, paper)
+    with files_in_sentences(str(path)):
+        path.write_bytes(printed.content)
+    return printed

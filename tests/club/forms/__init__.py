@@ -1,0 +1,1 @@
+"""Sheets to write on: what stands on each, compared with the records."""

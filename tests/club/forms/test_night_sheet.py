@@ -1,0 +1,85 @@
+"""The sheet of a night: blank where nothing is known, the brief's stars where all is."""
+
+from datetime import UTC, date, datetime
+
+import numpy as np
+import pytest
+
+from obslog.club.forms.blocks import Box, Boxes, Form, Heading, Table
+from obslog.club.forms.night_sheet import STAR_COLUMNS, Wanted, night_sheet, when_meant
+from obslog.club.paper.questions import OF_NIGHT, OF_SETUP
+from obslog.errors import UnknownName
+from obslog.records.opening import Database
+from obslog.sky.names.stars import all_stars
+from tests.club.forms.star_altitudes import altitude_deg
+
+TONIGHT = date(2026, 3, 2)
+
+
+def boxes(form: Form) -> list[Box]:
+    return [box for block in form.blocks if isinstance(block, Boxes) for box in block.boxes]
+
+
+def star_rows(form: Form) -> list[tuple[str, ...]]:
+    tables = [block for block in form.blocks if isinstance(block, Table) and block.columns == STAR_COLUMNS]
+    return [row for table in tables for row in table.rows]
+
+
+def test_a_sheet_of_no_night_in_particular_is_blank(club: Database, now: datetime) -> None:
+    form = night_sheet(club, Wanted(), now)
+    assert [box.filled for box in boxes(form)] == [None] * len(boxes(form))
+    assert star_rows(form) == []
+    assert form.about == ""
+
+
+def test_it_asks_what_typing_up_asks(club: Database, now: datetime) -> None:
+    labels = [box.label for box in boxes(night_sheet(club, Wanted(setups=2), now))]
+    of_night = [asked.label for asked in OF_NIGHT if asked.name != "sky"]  # which has boxes of its own
+    of_setup = [asked.label for asked in OF_SETUP]
+    assert labels == of_night + of_setup + of_setup
+
+
+def test_a_second_set_up_says_what_is_typed_before_it(club: Database, now: datetime) -> None:
+    form = night_sheet(club, Wanted(setups=2), now)
+    begun = [block for block in form.blocks if isinstance(block, Heading) and block.new_page]
+    assert [block.words for block in begun] == ["Set-up 1", 'Set-up 2; type "setup" first']
+
+
+def test_names_are_those_on_record_and_each_mount_has_a_set_up(club: Database, now: datetime) -> None:
+    form = night_sheet(club, Wanted(site="mill", mounts=("heron", "bracken"), setups=1), now)
+    filled = [(box.label, box.filled) for box in boxes(form) if box.filled]
+    assert filled == [("Site", "Mill Field"), ("Mount", "Heron"), ("Mount", "Bracken")]
+    with pytest.raises(UnknownName):
+        night_sheet(club, Wanted(mounts=("Nobody's",)), now)
+
+
+def test_a_day_alone_is_nine_that_evening() -> None:
+    assert when_meant(TONIGHT, None) == "2026-03-02"
+    assert when_meant(TONIGHT, "19:30") == "2026-03-02 19:30"
+    assert when_meant(None, "19:30") == "19:30"
+    assert when_meant(None, None) is None
+
+
+@pytest.mark.parametrize(("at", "utc_hours"), [(None, 21.0), ("19:30", 19.5)])
+def test_the_stars_to_sync_on_stand_where_spherical_trigonometry_has_them(
+    club: Database, now: datetime, at: str | None, utc_hours: float
+) -> None:
+    # On 2 March the clocks of London show universal time. One degree is allowed for precession since 2000 and for air.
+    form = night_sheet(club, Wanted(site="Mill Field", mounts=("Heron",), on=TONIGHT, at=at), now)
+    places = {star.name: star for star in all_stars()}
+    rows = star_rows(form)
+    assert len(rows) == 3
+    for order, name, _, when, altitude, direction, tube in rows:
+        star = places[name]
+        instant = datetime(2026, 3, 2, int(utc_hours), round(utc_hours % 1 * 60), tzinfo=UTC)
+        alt, az = altitude_deg(star.ra_hours, star.dec_deg, instant, lat_deg=52.2, lon_deg=0.12)
+        assert when == f"{instant:%H:%M}", order
+        assert float(altitude.removesuffix("°")) == pytest.approx(alt, abs=1.0)
+        told = float(direction.split(", ")[1].removesuffix("°"))
+        assert abs((told - az + 180) % 360 - 180) * np.cos(np.radians(alt)) < 1.0
+        assert tube == ("west" if az < 180 else "east")  # a German mount's tube is opposite the star
+
+
+def test_the_same_night_gives_the_same_sheet_whenever_it_is_made(club: Database, now: datetime) -> None:
+    wanted = Wanted(site="Mill Field", mounts=("Heron",), on=TONIGHT)
+    assert night_sheet(club, wanted, now) == night_sheet(club, wanted, now.replace(day=5, hour=8))

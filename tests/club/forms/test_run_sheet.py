@@ -1,0 +1,133 @@
+"""The sheet of a pointing run: stars all over the sky, under the names of the arrivals sheet."""
+
+from datetime import UTC, datetime
+
+import numpy as np
+import pytest
+
+from obslog.club.forms.blocks import Boxes, Form, Table
+from obslog.club.forms.run_sheet import COLUMNS, HEAD, LOWEST_ALT_DEG, MOON_DEG, run_sheet, run_stars
+from obslog.club.performance.placed_arrivals import NoController
+from obslog.club.register import named_records
+from obslog.club.register.observing_site import ObservingSite, observing_site
+from obslog.errors import OutOfRange
+from obslog.exchange.arrivals_rows import RULES
+from obslog.records.opening import Database
+from obslog.sky.names.solar_system import Body
+from obslog.sky.names.stars import all_stars
+from obslog.sky.places.ephemeris import body_places
+from obslog.vocabulary import Controller, MountType, PierSide, Role
+from tests.club.forms.star_altitudes import altitude_deg
+
+EVENING = datetime(2026, 3, 2, 20, 0, tzinfo=UTC)
+
+
+@pytest.fixture
+def mill_field(club: Database) -> ObservingSite:
+    return observing_site(club, "Mill Field")
+
+
+def table(form: Form) -> Table:
+    (found,) = [block for block in form.blocks if isinstance(block, Table)]
+    return found
+
+
+def test_boxes_and_columns_have_the_names_of_the_arrivals_sheet_in_its_order(
+    club: Database, mill_field: ObservingSite
+) -> None:
+    names = list(RULES)
+    columns = [column.title for column in COLUMNS if column.title]
+    assert list(HEAD) == [name for name in names if name in HEAD]
+    assert columns == [name for name in names if name in columns]
+    form = run_sheet(club, "heron", mill_field, EVENING)
+    labels = [box.label for block in form.blocks if isinstance(block, Boxes) for box in block.boxes]
+    assert labels == list(HEAD)
+    assert form.title == "Pointing run: Heron"
+
+
+@pytest.mark.parametrize("count", [4, 12, 20])
+def test_half_stand_on_each_side_of_the_meridian_and_all_high_enough(
+    mill_field: ObservingSite, count: int
+) -> None:
+    run, caution = run_stars(mill_field, EVENING, count, has_sides=True)
+    places = {star.name: star for star in all_stars()}
+    found = [
+        altitude_deg(
+            places[star.name].ra_hours,
+            places[star.name].dec_deg,
+            star.at_utc,
+            lat_deg=52.2,
+            lon_deg=0.12,
+        )
+        for star in run
+    ]
+    assert len({star.name for star in run}) == count
+    assert min(alt for alt, _ in found) > LOWEST_ALT_DEG - 0.7  # by hand without air and precession
+    assert sum(az < 180 for _, az in found) == count / 2
+    assert [star.pier_side for star in run] == [
+        PierSide.WEST if az < 180 else PierSide.EAST for _, az in found
+    ]
+    assert caution is None
+
+
+def test_they_are_spread_in_declination_and_hour_angle(mill_field: ObservingSite) -> None:
+    run, _ = run_stars(mill_field, EVENING, 12, has_sides=True)
+    places = {star.name: star for star in all_stars()}
+    dec = [places[star.name].dec_deg for star in run]
+    az = [star.az_deg for star in run]
+    assert max(dec) > 45
+    assert min(dec) < 15
+    assert all(any(begin <= one < begin + 90 for one in az) for begin in (0, 90, 180, 270)), (
+        "a quarter is empty"
+    )
+
+
+@pytest.mark.parametrize("day", [1, 4, 8, 12, 16, 20, 24, 28])
+def test_none_is_near_the_moon(mill_field: ObservingSite, day: int) -> None:
+    run, _ = run_stars(mill_field, EVENING.replace(day=day), 16, has_sides=True)
+    for star in run:
+        moon = body_places(Body.MOON, star.at_utc, mill_field.place)
+        one, other = np.radians([star.az_deg, star.alt_deg]), np.radians([moon.az_deg, moon.alt_deg])
+        near = np.sin(one[1]) * np.sin(other[1]) + np.cos(one[1]) * np.cos(other[1]) * np.cos(
+            one[0] - other[0]
+        )
+        assert (
+            np.degrees(np.arccos(near)) > MOON_DEG - 1.5
+        )  # what the Moon moves while the run goes on, and air
+
+
+def test_one_sync_first_and_then_checks(mill_field: ObservingSite) -> None:
+    run, _ = run_stars(mill_field, EVENING, 6, has_sides=False)
+    assert [star.role for star in run] == [Role.SYNC, *[Role.CHECK] * 5]
+    assert {star.pier_side for star in run} == {None}
+
+
+def test_by_day_the_sun_is_warned_of(club: Database, mill_field: ObservingSite) -> None:
+    _, caution = run_stars(mill_field, EVENING.replace(hour=12), 8, has_sides=True)
+    assert caution is not None
+    assert "Sun" in caution
+
+
+def test_what_the_mount_wrote_stays_blank(club: Database, mill_field: ObservingSite) -> None:
+    form = run_sheet(club, "Heron", mill_field, EVENING, stars=5)
+    titles = [column.title for column in COLUMNS]
+    for row in table(form).rows:
+        cells = dict(zip(titles, row, strict=True))
+        assert [
+            cells[name] for name in ("local", "offset_east_arcmin", "offset_north_arcmin", "landing", "note")
+        ] == [""] * 5
+        assert cells["role"] in list(Role)
+    assert len(table(form).rows) == 5
+
+
+def test_it_needs_a_mount_that_goes_to_stars_and_a_sensible_number(
+    club: Database, mill_field: ObservingSite, now: datetime
+) -> None:
+    named_records.add(
+        club, "mount", "Push along", {"mount_type": MountType.ALTAZ, "controller": Controller.NONE}, now
+    )
+    with pytest.raises(NoController):
+        run_sheet(club, "Push along", mill_field, EVENING)
+    for stars in (3, 25):
+        with pytest.raises(OutOfRange):
+            run_sheet(club, "Heron", mill_field, EVENING, stars=stars)

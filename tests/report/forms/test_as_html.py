@@ -1,0 +1,86 @@
+"""Sheets as pages: strict HTML, every name text, nothing fetched and nothing run."""
+
+import re
+from typing import Any
+
+import html5lib
+import pytest
+
+from obslog.club.forms.blocks import Box, Boxes, Explanation, Heading, Table
+from obslog.report.forms.as_html import sheet_as_html
+from obslog.report.forms.paper import Paper
+from tests.report.forms.sheets import COLUMNS, HOSTILE, form, with_name
+
+
+def read(content: bytes) -> Any:
+    """The page as a parser sees it that complains of every fault."""
+    return html5lib.HTMLParser(strict=True, namespaceHTMLElements=False).parse(content.decode("utf-8"))
+
+
+def words_of(element: Any) -> str:
+    return " ".join("".join(element.itertext()).split())
+
+
+@pytest.mark.parametrize("name", HOSTILE, ids=lambda name: ascii(name[:12]))
+def test_whatever_people_are_called_the_page_is_strict_html_without_a_script(name: str) -> None:
+    page = read(sheet_as_html(form(*with_name(name), title=name or "A sheet", about=name), Paper.A4).content)
+    assert page.findall(".//script") == []
+    assert len(page.findall(".//style")) == 1
+    assert len(page.findall(".//h2")) == 1
+
+
+def test_a_name_is_the_text_that_it_is() -> None:
+    name = HOSTILE[0]
+    page = read(sheet_as_html(form(Heading(name), title=name), Paper.A4).content)
+    assert words_of(page.find(".//h1")) == name
+    assert words_of(page.find(".//h2")) == name
+
+
+def test_nothing_is_fetched() -> None:
+    text = sheet_as_html(form(*with_name("Ines")), Paper.A4).content.decode()
+    assert re.findall(r"""(?:src|href)\s*=|url\(|@import|https?:""", text) == []
+
+
+def test_long_texts_are_cut_with_an_ellipsis() -> None:
+    content = sheet_as_html(form(*with_name("x" * 10_000)), Paper.A4).content
+    assert len(content) < 40_000
+    assert "x…".encode() in content
+
+
+@pytest.mark.parametrize(("paper", "size"), [(Paper.A4, "size: A4;"), (Paper.LETTER, "size: letter;")])
+def test_it_prints_on_the_paper_asked_for_with_the_number_of_each_page(paper: Paper, size: str) -> None:
+    style = words_of(read(sheet_as_html(form(), paper).content).find(".//style"))
+    assert size in style
+    assert 'content: "page " counter(page) " of " counter(pages)' in style
+
+
+def test_the_head_of_a_page_cannot_leave_its_string_in_the_style() -> None:
+    head = '"} body { display: none } \\'
+    style = words_of(read(sheet_as_html(form(title=head, about=""), Paper.A4).content).find(".//style"))
+    (written,) = re.findall(r'@top-left \{ content: "([^"]*)"', style)
+    said = re.sub(
+        r"\\([0-9a-f]{6})", lambda found: chr(int(found[1], 16)), written
+    )  # CSS Syntax 3, section 4.3.7
+    assert said == head
+
+
+def test_boxes_tables_and_their_blank_rows_are_there() -> None:
+    table = Table(
+        columns=COLUMNS, rows=(("", "Heron", ""), ("", "Tube\nworn", "worn")), blank_rows=3, writing=True
+    )
+    page = read(sheet_as_html(form(Boxes((Box(label="Site", filled="Mill"),)), table), Paper.A4).content)
+    assert words_of(page.find(".//div[@class='field']")) == "Site Mill"
+    assert [words_of(cell) for cell in page.findall(".//thead/tr/th")] == [
+        "seen",
+        "name_of_a_column",
+        "condition",
+    ]
+    rows = [[words_of(cell) for cell in row.findall("td")] for row in page.findall(".//tbody/tr")]
+    ring = "good worn damaged missing"
+    assert rows == [["", "Heron", ring], ["", "Tubeworn", "worn"], *[["", "", ring]] * 3]
+    assert len(page.findall(".//span[@class='tick-box']")) == 5
+
+
+def test_the_same_sheet_is_the_same_page() -> None:
+    sheet = form(*with_name("Ines"), Explanation("x", strong=True))
+    assert sheet_as_html(sheet, Paper.A4).content == sheet_as_html(sheet, Paper.A4).content

@@ -1,0 +1,80 @@
+"""Tables with rows high enough, their head on each page, and things to tick."""
+
+import pytest
+
+from obslog.club.forms.blocks import Column, Table, Task, Ticks
+from obslog.report.forms.as_pdf import sheet_as_pdf
+from obslog.report.forms.canvas import MM_PER_POINT
+from obslog.report.forms.paper import Paper
+from tests.report.forms.drawn import Area, Page, pages_of
+from tests.report.forms.sheets import COLUMNS, form
+
+PLAIN = (Column(title="time", share=1), Column(title="what", share=3))
+
+
+def pages_with(block: Table | Ticks, paper: Paper = Paper.A4) -> list[Page]:
+    return pages_of(sheet_as_pdf(form(block), paper).content)
+
+
+def height_mm(box: Area) -> float:
+    return (box.top - box.bottom) * MM_PER_POINT
+
+
+@pytest.mark.parametrize("paper", Paper)
+def test_a_row_to_write_on_is_a_centimetre_high_and_the_head_stands_on_each_page(paper: Paper) -> None:
+    pages = pages_with(Table(columns=PLAIN, blank_rows=60, writing=True), paper)
+    assert len(pages) > 1
+    for page in pages:
+        assert {"time", "what"} <= {text.text for text in page.texts}
+    rows = [box for page in pages for box in page.boxes if height_mm(box) > 8]
+    assert len(rows) == 60 * len(PLAIN)
+    assert {round(height_mm(box), 1) for box in rows} == {10.0}
+
+
+def test_a_table_that_fills_its_page_leaves_no_room_for_another_row() -> None:
+    (page,) = pages_with(Table(columns=PLAIN, blank_rows=2, writing=True, fills_page=True))
+    lowest = min(box.bottom for box in page.boxes) * MM_PER_POINT
+    assert 14 <= lowest < 14 + 10  # the margin below is 14 mm, a row is 10
+
+
+def test_each_cell_stands_in_its_column() -> None:
+    (page,) = pages_with(Table(columns=PLAIN, rows=(("20:10", "Vega\n60° up"), ("20:20", "Deneb"))))
+    places = {text.text: text for text in page.texts}
+    left, right = places["time"].left, places["what"].left
+    assert [round(places[word].left - left, 1) for word in ("20:10", "20:20")] == [0, 0]
+    assert [round(places[word].left - right, 1) for word in ("Vega", "60° up", "Deneb")] == [0, 0, 0]
+    assert places["60° up"].top <= places["Vega"].bottom + 1.5
+
+
+def test_words_to_ring_stand_in_blank_cells_alone_and_ticks_are_boxes() -> None:
+    (page,) = pages_with(
+        Table(columns=COLUMNS, rows=(("", "Heron", ""), ("", "Tube", "worn: a scratch")), writing=True)
+    )
+    texts = [text.text.split() for text in page.texts]
+    assert texts.count(["good", "worn", "damaged", "missing"]) == 1
+    assert ["worn:", "a", "scratch"] in texts
+    assert sum(round(height_mm(box), 1) == 6.0 for box in page.boxes) == 2
+
+
+def test_every_task_has_a_box_under_each_head_and_one_for_what_was_read() -> None:
+    tasks = (
+        Task(
+            title="1. Level",
+            told=("With a bubble.",),
+            values=("within 0.5°",),
+            warnings=("sank once",),
+            write="read",
+        ),
+    )
+    (page,) = pages_with(Ticks(("done", "wrong"), tasks))
+    heights = sorted(round(height_mm(box), 1) for box in page.boxes)
+    assert heights == [6.0, 6.0, 10.0]
+    texts = [text.text for text in page.texts]
+    for told in ("done", "wrong", "1. Level", "With a bubble.", "> within 0.5°", "! sank once", "read"):
+        assert told in texts
+
+
+def test_the_heads_of_ticks_stand_on_each_page() -> None:
+    pages = pages_with(Ticks(("out", "in"), tuple(Task(title=f"part {n}") for n in range(80))))
+    assert len(pages) > 1
+    assert all({"out", "in"} <= {text.text for text in page.texts} for page in pages)
