@@ -90,6 +90,9 @@ def night(
     """
     from obslog.club.forms import night_sheet
 
+    told = (site, mount, on or at)
+    if any(told) and not all(told):
+        state.taken.append("The stars to sync on are printed where --site, --mount and --on are given.")
     known = night_sheet.Wanted(site=site, mounts=tuple(mount or ()), on=on, at=at, setups=setups)
     return _put(state, wanted, lambda database: night_sheet.night_sheet(database, known, state.now()))
 

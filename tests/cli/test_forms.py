@@ -1,6 +1,7 @@
 """Sheets from the command line: in the words of typing up, and with what is on record."""
 
 import re
+import shlex
 from pathlib import Path
 
 import pytest
@@ -132,6 +133,17 @@ def test_the_checklist_is_that_of_the_command(in_club: Program, tmp_path: Path) 
             assert " ".join(value.split()) in text.replace("> ", "")
 
 
+def test_what_was_ticked_on_paper_is_typed_up_as_the_sheet_says(in_club: Program, tmp_path: Path) -> None:
+    evening = ("checklist", "Heron", "--site", "Mill Field", "--at", "2026-03-01")
+    text = text_of(drawn(in_club, tmp_path / "c.pdf", *evening))
+    (said,) = re.findall(r"Typed up as: obslog (.+?), with (--value) .+? and with (--wrong)", text)
+    line, value, wrong = said
+    words = shlex.split(line.replace("TIME", "20:10").replace("STEP", "power"))
+    assert in_club.document(*words, value, "12.6 12.1")["value"] == "12.6 12.1"
+    ticked = in_club.document(*words, wrong)
+    assert (ticked["step"], ticked["went_well"], ticked["at_utc"]) == ("power", False, "2026-03-02T20:10:00Z")
+
+
 def test_everything_in_the_store_is_on_the_sheet_of_a_stocktake(lending: Program, tmp_path: Path) -> None:
     text = text_of(drawn(lending, tmp_path / "s.pdf", "stocktake"))
     items = [line for line in lending.document("store", "list")["items"] if line["kind"] != "kit"]
@@ -164,6 +176,16 @@ def test_what_is_written_on_a_run_goes_back_in_as_an_arrivals_sheet(in_club: Pro
     sheet = tmp_path / "run.csv"
     sheet.write_text("\n".join([head, *lines]) + "\n", encoding="utf-8")
     assert "6 arrivals added" in in_club.must("import", "arrivals", str(sheet)).out
+
+
+def test_what_the_star_list_needs_is_told_where_a_part_of_it_is_given(
+    in_club: Program, tmp_path: Path
+) -> None:
+    out = ("--out", str(tmp_path / "n.pdf"))
+    assert in_club.must("sheet", "night", *out).err == ""
+    assert "--site, --mount and --on" in in_club.must("sheet", "night", "-m", "Heron", *out).err
+    whole = ("-m", "Heron", "--site", "Mill Field", "--at", "20:00")
+    assert in_club.must("sheet", "night", *whole, *out).err == ""
 
 
 def test_a_page_is_written_where_the_name_ends_in_html(in_club: Program, tmp_path: Path) -> None:

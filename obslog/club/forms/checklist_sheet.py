@@ -50,7 +50,7 @@ def _blocks(made: Checklist) -> Iterator[Block]:
         for one in made.look_first:
             yield Explanation(_look_first_words(one), strong=True)
     yield Heading("Steps")
-    typed = f"obslog checklist {quoted(made.mount)} --tick STEP"
+    typed = f"obslog checklist {quoted(made.mount)} --site {quoted(made.site)} --at TIME --tick STEP"
     yield Explanation(
         f'Typed up as: {typed}, with --value "what was read" and with --wrong where it did not go well. STEP is the '
         "word in brackets."

@@ -30,9 +30,9 @@ CONDITIONS = tuple(Condition)
 PART_COLUMNS = (
     Column(title="out", share=6, kind=ColumnKind.TICK),
     Column(title="in", share=6, kind=ColumnKind.TICK),
-    Column(title="part", share=34),
-    Column(title="condition out", share=27, kind=ColumnKind.RING, words=CONDITIONS),
-    Column(title="condition in", share=27, kind=ColumnKind.RING, words=CONDITIONS),
+    Column(title="part", share=30),
+    Column(title="condition out", share=29, kind=ColumnKind.RING, words=CONDITIONS),
+    Column(title="condition in", share=29, kind=ColumnKind.RING, words=CONDITIONS),
 )
 SPARE_ROWS = 2
 SHARES = {"Address": 2.0, "Phone and e-mail": 2.0, "Borrower's signature": 2.0, "Condition": 2.0}

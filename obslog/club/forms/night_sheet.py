@@ -26,7 +26,7 @@ from obslog.times import computed_local
 TITLE = "Night sheet"
 LINES_OF_SETUP = 28  # both sides of a paper
 STAR_COLUMNS = (
-    Column(title="", share=5),
+    Column(title="no.", share=5),
     Column(title="sync on", share=30),
     Column(title="magnitude", share=13),
     Column(title="at", share=12),

@@ -33,7 +33,7 @@ STARS = NumberField("The number of stars", 4, 24, whole=True)
 USUAL_STARS = 12
 HEAD = ("night", "setup", "site", "observer", "mount", "tube")
 COLUMNS = (
-    Column(title="", share=4),
+    Column(title="no.", share=5),
     Column(title="local", share=9),
     Column(title="role", share=8),
     Column(title="target", share=23),

@@ -9,7 +9,7 @@ from obslog.report.forms.signs import lines_of
 
 TICK_MM, CELL_MM, PADDING_MM, WRITE_MM = 6.0, 1.0, 1.2, 46.0
 PRINTED_MM = 5.5
-RINGED, RINGED_APART = 8.0, "    "
+RINGED, RINGED_APART = 7.5, "   "
 MOST_LINES, MOST_TOLD = 3, 5
 Lines = list[tuple[str, float, bool]]
 """Lines with their sizes, and whether they are bold."""
@@ -66,14 +66,24 @@ def _cell_lines(canvas: Canvas, place: _Place, cell: str) -> Lines:
     if place.column.kind is ColumnKind.TICK:
         return []
     if not cell and place.column.words:
-        row = RINGED_APART.join(place.column.words)
-        fits = canvas.measure(row, RINGED) <= width
-        return [(words, RINGED, False) for words in ([row] if fits else place.column.words)]
+        return [(row, RINGED, False) for row in _ringed_rows(canvas, place.column.words, width)]
     first, *rest = lines_of(cell)
     lines = [(line, TEXT, False) for line in canvas.lines(first, width, TEXT, most=MOST_LINES)]
     for more in rest:
         lines += [(line, TINY, False) for line in canvas.lines(more, width, TINY, most=MOST_LINES)]
     return lines
+
+
+def _ringed_rows(canvas: Canvas, words: tuple[str, ...], width: float) -> list[str]:
+    """The words with room for a ring about each, in as few rows as they need."""
+    rows = [words[0]]
+    for word in words[1:]:
+        longer = rows[-1] + RINGED_APART + word
+        if canvas.measure(longer, RINGED) <= width:
+            rows[-1] = longer
+        else:
+            rows.append(word)
+    return rows
 
 
 def _height(row: list[Lines], least: float) -> float:

@@ -56,6 +56,16 @@ def test_words_to_ring_stand_in_blank_cells_alone_and_ticks_are_boxes() -> None:
     assert sum(round(height_mm(box), 1) == 6.0 for box in page.boxes) == 2
 
 
+def test_words_to_ring_take_as_few_rows_as_they_need_and_never_leave_their_column() -> None:
+    narrow = (*COLUMNS[2:], Column(title="the rest", share=10))
+    (page,) = pages_with(Table(columns=narrow, rows=(("", "x"),), writing=True))
+    right = next(text.left for text in page.texts if text.text == "the rest")
+    rung = [text for text in page.texts if set(text.text.split()) & {"good", "worn", "damaged", "missing"}]
+    assert [word for text in rung for word in text.text.split()] == ["good", "worn", "damaged", "missing"]
+    assert 1 < len(rung) <= 4
+    assert all(text.right < right for text in rung)
+
+
 def test_every_task_has_a_box_under_each_head_and_one_for_what_was_read() -> None:
     tasks = (
         Task(
