@@ -24,7 +24,7 @@ app = typer.Typer(help="Sheets to write on: PDF, or a page to print.", no_args_i
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Wanted:
+class WantedFile:
     """The file that is wanted, and on what paper."""
 
     out: Annotated[
@@ -55,7 +55,7 @@ def show_written(screen: Screen, written: Written) -> None:
         )
 
 
-def _put(state: State, wanted: Wanted, make: "Callable[[Database], Form]") -> Written:
+def _put(state: State, wanted: WantedFile, make: "Callable[[Database], Form]") -> Written:
     """The sheet made from the records and written; what cannot be written is refused before the records are read."""
     from obslog.report.forms.printed import put_sheet, refuse_another_file
 
@@ -69,7 +69,7 @@ def _put(state: State, wanted: Wanted, make: "Callable[[Database], Form]") -> Wr
 @command(app, "night", show=show_written)
 def night(
     state: State,
-    wanted: Wanted,
+    wanted: WantedFile,
     site: Annotated[str | None, typer.Option("--site", "-s", help="The site.", show_default="blank")] = None,
     mount: Annotated[
         list[str] | None,
@@ -100,7 +100,7 @@ def night(
 @command(app, "checklist", show=show_written)
 def checklist(
     state: State,
-    wanted: Wanted,
+    wanted: WantedFile,
     mount: MountIfSeveral = None,
     site: Site = None,
     at: PlannedAt = None,
@@ -133,7 +133,7 @@ def loan(
     item: Annotated[
         str, typer.Argument(help="The kit or item, or the reference of the loan.", show_default=False)
     ],
-    wanted: Wanted,
+    wanted: WantedFile,
     kind: KindOption = None,
     officer: Officer = False,
 ) -> Written:
@@ -152,7 +152,7 @@ def loan(
 
 
 @command(app, "stocktake", show=show_written)
-def stocktake(state: State, wanted: Wanted, officer: Officer = False) -> Written:
+def stocktake(state: State, wanted: WantedFile, officer: Officer = False) -> Written:
     """Make the sheet of a stocktake: what should be where.
 
     Place by place, with room for what is not on record.
@@ -168,7 +168,7 @@ def stocktake(state: State, wanted: Wanted, officer: Officer = False) -> Written
 @command(app, "pointing-run", show=show_written)
 def pointing_run(
     state: State,
-    wanted: Wanted,
+    wanted: WantedFile,
     there: PlannedThere,
     mount: MountIfSeveral = None,
     stars: Annotated[int, typer.Option("--stars", help="How many stars, the sync included.")] = 12,

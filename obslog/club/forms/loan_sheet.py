@@ -35,6 +35,7 @@ PART_COLUMNS = (
     Column(title="condition in", share=29, kind=ColumnKind.RING, words=CONDITIONS),
 )
 SPARE_ROWS = 2
+LONGEST_NOTE_IN_A_BOX = 100
 SHARES = {"Address": 2.0, "Phone and e-mail": 2.0, "Borrower's signature": 2.0, "Condition": 2.0}
 
 
@@ -92,8 +93,9 @@ def at_the_end(page: LoanPage) -> list[Labelled]:
 
 def _blocks(page: LoanPage, reach: Reach) -> Iterator[Block]:
     boxes = _boxes(at_the_beginning(page, reach))
-    for first, last in ((0, 2), (2, 4), (4, 7), (7, 9), (9, 10)):
+    for first, last in ((0, 2), (2, 4), (4, 7), (7, 9)):
         yield Boxes(boxes[first:last])
+    yield _note(boxes[-1])
     yield Heading("Parts")
     yield Explanation("Tick each part and ring its condition, when it goes out and when it is back.")
     yield Table(columns=PART_COLUMNS, rows=tuple(map(_part, page.parts)), blank_rows=SPARE_ROWS, writing=True)
@@ -111,6 +113,13 @@ def _blocks(page: LoanPage, reach: Reach) -> Iterator[Block]:
     yield Boxes(_boxes(signatures(page)))
     yield Heading("When it is back")
     yield Boxes(_boxes(at_the_end(page)))
+
+
+def _note(box: Box) -> Block:
+    """The note in a box; one that a box would cut is told whole, for it is part of what is agreed."""
+    if box.filled and len(box.filled) > LONGEST_NOTE_IN_A_BOX:
+        return Explanation(f"{box.label}: {box.filled}")
+    return Boxes((box,))
 
 
 def _boxes(labelled: list[Labelled]) -> tuple[Box, ...]:

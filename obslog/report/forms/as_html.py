@@ -7,7 +7,7 @@ from typing import Any
 from obslog.club.forms.blocks import Block, Column, Form, Table, Ticks
 from obslog.report.forms.paper import Paper
 from obslog.report.forms.printed import MADE_BY, Printed
-from obslog.report.forms.signs import lines_of
+from obslog.report.forms.signs import first_and_rest, one_line
 from obslog.report.plain_text import label, seen
 
 MOST_IN_A_CELL, MOST_IN_A_LINE = 120, 600
@@ -42,6 +42,7 @@ def _template() -> Any:
     environment.filters |= {
         "line": _line,
         "cell": _cell,
+        "whole": one_line,
         "parts": _parts,
         "kind": _kind,
         "writes": _writes,
@@ -65,7 +66,7 @@ def _cell(text: str | None) -> str:
 
 
 def _parts(text: str) -> list[str]:
-    return [label(line, MOST_IN_A_CELL) for line in lines_of(text)]
+    return [label(line, MOST_IN_A_CELL) for line in first_and_rest(text) if line]
 
 
 def _kind(block: Block) -> str:

@@ -17,7 +17,8 @@ from obslog.report.forms.wrapping import wrapped
 
 MM_PER_POINT = 25.4 / 72
 LEADING = 1.22
-TITLE, TEXT, SMALL, TINY = 15.0, 9.0, 7.5, 7.0
+TEXT, SMALL, TINY = 9.0, 7.5, 7.0
+TITLES, TITLE_SHARE = (15.0, 12.0, TEXT), 0.66
 HEAD_GAP_MM, FIRST_HEAD_MM, NEXT_HEAD_MM = 3.0, 9.0, 6.0
 _FAMILY = "sheet"
 
@@ -32,7 +33,7 @@ class Canvas:
         self.title, self.about = title, about
         self.y = TOP_MM
         self.pages = 0
-        self.signs_replaced = 0
+        self._replaced: dict[str, int] = {}
         self._pdf = self._document(dated)
         self._measured = lru_cache(maxsize=20_000)(self._measure)
         self.new_page()
@@ -41,6 +42,11 @@ class Canvas:
     def inner(self) -> float:
         """The width between the margins."""
         return self.right - self.left
+
+    @property
+    def signs_replaced(self) -> int:
+        """How many signs of the texts that were set the font does not have."""
+        return sum(self._replaced.values())
 
     @property
     def left_on_page(self) -> float:
@@ -72,9 +78,8 @@ class Canvas:
     def _head(self) -> None:
         """The title, large on the first page; what the sheet is about beside it or below."""
         first = self.pages == 1
-        size = TITLE if first else TEXT
         height = FIRST_HEAD_MM if first else NEXT_HEAD_MM
-        title = self.lines(self.title, self.inner * 0.62, size, bold=True, most=1)[0]
+        title, size = self._title(TITLES if first else TITLES[-1:])
         room = self.inner - self.measure(title, size, bold=True) - 4
         about = self.lines(self.about, room, TEXT, most=1)[0] if self.about else ""
         base = TOP_MM + height - 1.5
@@ -82,6 +87,15 @@ class Canvas:
         self._set(self.right - self.measure(about, TEXT), base, about, TEXT)
         self.rule(TOP_MM + height, 0.5 if first else 0.25)
         self.y = TOP_MM + height + HEAD_GAP_MM
+
+    def _title(self, sizes: tuple[float, ...]) -> tuple[str, float]:
+        """The title in the largest of the sizes in which it fits; in the least it is cut."""
+        width = self.inner * TITLE_SHARE
+        for size in sizes:
+            title, *more = self.lines(self.title, width, size, bold=True)
+            if not more:
+                return title, size
+        return self.lines(self.title, width, sizes[-1], bold=True, most=1)[0], sizes[-1]
 
     def _foot(self) -> None:
         words = f"page {self.pages} of {{nb}}"
@@ -100,7 +114,7 @@ class Canvas:
     ) -> list[str]:
         """The text in lines of that width, as the font can show it."""
         drawn, replaced = in_font(one_line(text), self._has_glyph)
-        self.signs_replaced += replaced
+        self._replaced[text] = replaced  # once, however often the text is measured or set
         return wrapped(drawn, width, lambda line: self.measure(line, size, bold=bold), most)
 
     def measure(self, line: str, size: float, *, bold: bool = False) -> float:

@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from obslog.club.forms.blocks import Column, ColumnKind, Table, Task, Ticks
 from obslog.report.forms.canvas import SMALL, TEXT, TINY, Canvas, line_height
 from obslog.report.forms.paper import WRITING_MM
-from obslog.report.forms.signs import lines_of
+from obslog.report.forms.signs import first_and_rest
 
-TICK_MM, CELL_MM, PADDING_MM, WRITE_MM = 6.0, 1.0, 1.2, 46.0
+TICK_MM, STEP_MM, CELL_MM, PADDING_MM, WRITE_MM = 6.0, 11.0, 1.0, 1.2, 46.0
 PRINTED_MM = 5.5
 RINGED, RINGED_APART = 7.5, "   "
 MOST_LINES, MOST_TOLD = 3, 5
@@ -67,10 +67,10 @@ def _cell_lines(canvas: Canvas, place: _Place, cell: str) -> Lines:
         return []
     if not cell and place.column.words:
         return [(row, RINGED, False) for row in _ringed_rows(canvas, place.column.words, width)]
-    first, *rest = lines_of(cell)
+    first, rest = first_and_rest(cell)
     lines = [(line, TEXT, False) for line in canvas.lines(first, width, TEXT, most=MOST_LINES)]
-    for more in rest:
-        lines += [(line, TINY, False) for line in canvas.lines(more, width, TINY, most=MOST_LINES)]
+    if rest:
+        lines += [(line, TINY, False) for line in canvas.lines(rest, width, TINY, most=MOST_LINES)]
     return lines
 
 
@@ -108,17 +108,13 @@ def _draw_row(
 
 def draw_ticks(canvas: Canvas, ticks: Ticks) -> None:
     """Each task with a box under each head, what is told of it, and a box for what was read where one is wanted."""
-    boxes_mm = len(ticks.heads) * (TICK_MM + 5.0)
-    _draw_tick_heads(canvas, ticks)
-    for task in ticks.tasks:
-        width = canvas.inner - boxes_mm - (WRITE_MM + 3 if task.write else 0)
-        lines = _task_lines(canvas, task, width)
-        height = (
-            max(WRITING_MM if task.write else TICK_MM + 1, sum(line_height(size) for _, size, _ in lines))
-            + 1.6
-        )
-        if canvas.room_for(height):
+    heads_mm = line_height(TINY) + 0.6
+    for place, task in enumerate(ticks.tasks):
+        lines = _task_lines(canvas, ticks, task)
+        height = _task_height(task, lines)
+        if canvas.room_for(height + (0.0 if place else heads_mm)) or not place:
             _draw_tick_heads(canvas, ticks)
+            canvas.y += heads_mm
         _draw_task(canvas, ticks, task, lines)
         canvas.y += height
         if task.write:
@@ -126,26 +122,31 @@ def draw_ticks(canvas: Canvas, ticks: Ticks) -> None:
     canvas.y += 2.0
 
 
+def _task_height(task: Task, lines: Lines) -> float:
+    least = WRITING_MM if task.write else TICK_MM + 1
+    return max(least, sum(line_height(size) for _, size, _ in lines)) + 1.6
+
+
 def _draw_tick_heads(canvas: Canvas, ticks: Ticks) -> None:
     for place, head in enumerate(ticks.heads):
-        canvas.write(canvas.left + place * (TICK_MM + 5.0), canvas.y, [head], TINY)
-    canvas.y += line_height(TINY) + 0.6
+        canvas.write(canvas.left + place * STEP_MM, canvas.y, [head], TINY)
 
 
 def _draw_task(canvas: Canvas, ticks: Ticks, task: Task, lines: Lines) -> None:
     for place in range(len(ticks.heads)):
-        canvas.box(canvas.left + place * (TICK_MM + 5.0), canvas.y + 0.4, TICK_MM, TICK_MM)
+        canvas.box(canvas.left + place * STEP_MM, canvas.y + 0.4, TICK_MM, TICK_MM)
     y = canvas.y + (0.0 if task.write else 1.4)
     for line, size, bold in lines:
-        y = canvas.write(canvas.left + len(ticks.heads) * (TICK_MM + 5.0), y, [line], size, bold=bold)
+        y = canvas.write(canvas.left + len(ticks.heads) * STEP_MM, y, [line], size, bold=bold)
     if task.write:
         x = canvas.right - WRITE_MM
         canvas.box(x, canvas.y + 0.4, WRITE_MM, WRITING_MM)
         canvas.write(x + 0.8, canvas.y + 0.8, canvas.lines(task.write, WRITE_MM - 2, 6.0, most=1), 6.0)
 
 
-def _task_lines(canvas: Canvas, task: Task, width: float) -> Lines:
+def _task_lines(canvas: Canvas, ticks: Ticks, task: Task) -> Lines:
     is_step = task.write is not None
+    width = canvas.inner - len(ticks.heads) * STEP_MM - (WRITE_MM + 3 if is_step else 0)
     lines = [
         (line, TEXT if is_step else SMALL, is_step)
         for line in canvas.lines(task.title, width, TEXT if is_step else SMALL, bold=is_step, most=2)

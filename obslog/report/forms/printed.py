@@ -10,6 +10,7 @@ from obslog.report.forms.paper import Paper
 
 MADE_BY = "obslog, a sheet to write on"
 _PDF, _HTML = ".pdf", ".html"
+_LOOKED_AT = 64_000
 
 
 class NoSheet(WrongInput):
@@ -42,8 +43,16 @@ def refuse_another_file(path: Path, *, overwrite: bool) -> None:
     if path.suffix.casefold() not in (_PDF, _HTML):
         raise NoSheet(path)
     with files_in_sentences(str(path)):
-        if not overwrite and path.exists() and not is_sheet(path.read_bytes()):
+        if not overwrite and path.exists() and not is_sheet(_both_ends(path)):
             raise AnotherFile(path)
+
+
+def _both_ends(path: Path) -> bytes:
+    """Where a file says who made it: a page at its top, a PDF before its last table."""
+    with path.open("rb") as file:
+        top = file.read(_LOOKED_AT)
+        file.seek(max(len(top), path.stat().st_size - _LOOKED_AT))
+        return top + file.read()
 
 
 def is_sheet(content: bytes) -> bool:

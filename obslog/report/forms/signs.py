@@ -20,9 +20,10 @@ def one_line(text: str) -> str:
     return label(text, len(text) + 1)
 
 
-def lines_of(text: str) -> list[str]:
-    """The lines of a text that has several, each as `one_line` gives it; at least one."""
-    return [one_line(line) for line in text.split("\n")]
+def first_and_rest(text: str) -> tuple[str, str]:
+    """The first line of a cell, and what is told below it in smaller type, each as `one_line` gives it."""
+    first, _, rest = text.partition("\n")
+    return one_line(first), one_line(rest)
 
 
 def in_font(text: str, has_glyph: Callable[[str], bool]) -> tuple[str, int]:

@@ -10,6 +10,7 @@ from obslog.club.forms.loan_words import EVERY_TIME, GO_TO_MOUNTS, THE_SUN
 from obslog.club.register.contacts import Reach, set_contact
 from obslog.club.storeroom.kits import add_kit
 from obslog.club.storeroom.loan_pages import show_loan
+from obslog.club.storeroom.loan_records import Papers
 from obslog.club.storeroom.loans import lend
 from obslog.club.storeroom.missing import go_missing
 from obslog.club.storeroom.part_conditions import read_conditions
@@ -49,6 +50,15 @@ def test_without_officer_nobody_is_named(lent: Database, now: datetime) -> None:
     assert "Ines" not in str(form)
     assert "Mill Lane" not in str(form)
     assert boxes(form)["Borrower"].filled is None
+
+
+@pytest.mark.parametrize(("length", "in_a_box"), [(60, True), (2000, False)])
+def test_a_long_note_is_told_whole(club: Database, now: datetime, length: int, in_a_box: bool) -> None:
+    note = "n" * length
+    lend(club, "Stop 20", "Ines", now, papers=Papers(note=note))
+    form = loan_sheet(club, "Stop 20", now.date())
+    assert ("Note" in boxes(form)) == in_a_box
+    assert note in str(form)
 
 
 def test_each_part_is_ticked_and_its_condition_ringed_out_and_in(lent: Database, now: datetime) -> None:

@@ -43,7 +43,7 @@ def test_nothing_is_fetched() -> None:
 
 def test_long_texts_are_cut_with_an_ellipsis() -> None:
     content = sheet_as_html(form(*with_name("x" * 10_000)), Paper.A4).content
-    assert len(content) < 40_000
+    assert len(content) < 50_000  # the explanation alone is whole
     assert "x…".encode() in content
 
 

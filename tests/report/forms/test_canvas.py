@@ -7,7 +7,7 @@ import pytest
 
 from obslog.report.forms.canvas import MM_PER_POINT, TEXT, Canvas
 from obslog.report.forms.paper import Paper
-from tests.report.forms.drawn import pages_of
+from tests.report.forms.drawn import pages_of, texts_over_texts
 
 
 @pytest.fixture
@@ -52,9 +52,19 @@ def test_a_new_page_begins_where_there_is_no_room(canvas: Canvas) -> None:
     assert canvas.pages == 2
 
 
-def test_signs_that_are_not_in_the_font_are_counted(canvas: Canvas) -> None:
-    assert canvas.lines("a 🔭 b", 100, TEXT) == ["a ? b"]
-    assert canvas.signs_replaced == 1
+def test_signs_that_are_not_in_the_font_are_counted_once_for_each_text(canvas: Canvas) -> None:
+    for _ in range(3):
+        assert canvas.lines("a 🔭 b 张", 100, TEXT) == ["a ? b ?"]
+    assert canvas.signs_replaced == 2
+
+
+@pytest.mark.parametrize("length", [10, 45, 55, 400])
+def test_a_long_title_is_set_smaller_and_only_then_cut(length: int) -> None:
+    title = ("mount " * length)[:length].strip()
+    drawn = Canvas(Paper.A4, title, "Mill Field, 2026-03-02 21:40", date(2026, 3, 2))
+    (page,) = pages_of(drawn.as_bytes())
+    assert (title in [text.text for text in page.texts]) == (length <= 55)
+    assert texts_over_texts(page) == []
 
 
 def test_the_date_of_the_file_is_that_of_the_sheet(canvas: Canvas) -> None:

@@ -84,6 +84,15 @@ def test_every_task_has_a_box_under_each_head_and_one_for_what_was_read() -> Non
         assert told in texts
 
 
+@pytest.mark.parametrize("above", range(20, 27))
+def test_no_head_of_ticks_stands_without_a_task_below_it(above: int) -> None:
+    tasks = (Task(title="tall", told=tuple(f"line {n}" for n in range(9)), write="read"),)
+    rows = Table(columns=PLAIN, rows=(("x", "y"),), blank_rows=above, writing=True)
+    pages = pages_of(sheet_as_pdf(form(rows, Ticks(("done", "wrong"), tasks)), Paper.A4).content)
+    shown = [{"done", "tall"} & {text.text for text in page.texts} for page in pages]
+    assert [found for found in shown if found] == [{"done", "tall"}]
+
+
 def test_the_heads_of_ticks_stand_on_each_page() -> None:
     pages = pages_with(Ticks(("out", "in"), tuple(Task(title=f"part {n}") for n in range(80))))
     assert len(pages) > 1

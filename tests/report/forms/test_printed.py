@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 
+from obslog.club.forms.blocks import Column, Table
 from obslog.report.forms.paper import Paper
 from obslog.report.forms.printed import AnotherFile, NoSheet, is_sheet, put_sheet, refuse_another_file
 from tests.report.forms.sheets import form
@@ -29,6 +30,14 @@ def test_another_file_is_left_alone_unless_that_is_asked_for(tmp_path: Path, con
         refuse_another_file(path, overwrite=False)
     assert path.read_bytes() == content
     refuse_another_file(path, overwrite=True)
+
+
+def test_a_long_sheet_is_known_again_too(tmp_path: Path) -> None:
+    path = tmp_path / "long.pdf"
+    table = Table(columns=(Column(title="what", share=1),), blank_rows=8_000, writing=True)
+    put_sheet(form(table), path, Paper.A4)
+    assert path.stat().st_size > 200_000
+    refuse_another_file(path, overwrite=False)
 
 
 @pytest.mark.parametrize("name", ["sheet", "sheet.doc", "sheet.pdf.txt"])

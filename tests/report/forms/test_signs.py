@@ -2,7 +2,7 @@
 
 import pytest
 
-from obslog.report.forms.signs import in_font, lines_of, needs_shaping, one_line
+from obslog.report.forms.signs import first_and_rest, in_font, needs_shaping, one_line
 
 
 @pytest.mark.parametrize(
@@ -23,9 +23,9 @@ def test_a_long_text_stays_whole() -> None:
     assert len(one_line("x" * 10_000)) == 10_000
 
 
-def test_lines_stay_apart_where_they_are_meant_to() -> None:
-    assert lines_of("Vega\n 60°  up") == ["Vega", "60° up"]
-    assert lines_of("") == [""]
+def test_what_is_told_below_a_cell_stays_apart_and_is_one_line_itself() -> None:
+    assert first_and_rest("Vega\n 60°  up\nat 21:00") == ("Vega", "60° up at 21:00")
+    assert first_and_rest("") == ("", "")
 
 
 def ascii_only(sign: str) -> bool:
