@@ -27,11 +27,11 @@ TITLE = "Night sheet"
 LINES_OF_SETUP = 28  # both sides of a paper
 STAR_COLUMNS = (
     Column(title="no.", share=5),
-    Column(title="sync on", share=30),
+    Column(title="sync on", share=25),
     Column(title="magnitude", share=13),
     Column(title="at", share=12),
     Column(title="altitude", share=13),
-    Column(title="direction", share=15),
+    Column(title="direction", share=20),
     Column(title="tube", share=12),
 )
 TARGET_COLUMNS = (
