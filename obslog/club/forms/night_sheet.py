@@ -16,12 +16,12 @@ from obslog.club.forms.scale_boxes import scale_blocks
 from obslog.club.live.next_star_answers import direction_words
 from obslog.club.paper import questions
 from obslog.club.paper.questions import Asked
-from obslog.club.register.observing_site import instant_at, observing_site
+from obslog.club.register.observing_site import ObservingSite, instant_at, observing_site
 from obslog.club.targets.sky_words import dark_words, moon_words
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Mount, Site
-from obslog.times import computed_local
+from obslog.times import computed_local, read_instant_utc
 
 TITLE = "Night sheet"
 LINES_OF_SETUP = 28  # both sides of a paper
@@ -82,14 +82,20 @@ def _evening(database: Database, wanted: Wanted, now: datetime) -> _Evening:
     if site is None or (wanted.on is None and wanted.at is None):
         return _Evening(site=site, mounts=mounts, night=wanted.on)
     view = observing_site(database, site)
-    at_utc = instant_at(view, when_meant(wanted.on, wanted.at), now, planning=True)
+    at_utc = when_meant(view, wanted.on, wanted.at, now)
     planned = brief(database, view, at_utc, mounts) if mounts else None
     return _Evening(site=site, mounts=mounts, night=view.night_at(at_utc), brief=planned, zone=view.zone)
 
 
-def when_meant(on: date | None, at: str | None) -> str | None:
-    """A day and a time of day as one text for `instant_at`; a day alone is nine that evening."""
-    return " ".join(part for part in (on and on.isoformat(), at) if part) or None
+def when_meant(view: ObservingSite, on: date | None, at: str | None, now: datetime) -> datetime:
+    """The instant for which stars are planned: a time of the night that is named, nine that evening, or this evening.
+
+    Raises OutsideNight, and what reading times raises.
+    """
+    if on is not None and at is not None:
+        return read_instant_utc(at, on, view.zone)
+    day = None if on is None else on.isoformat()
+    return instant_at(view, at or day, now, planning=True)
 
 
 def _of_night(evening: _Evening) -> Iterator[Block]:

@@ -8,9 +8,11 @@ import pytest
 from obslog.club.forms.blocks import Box, Boxes, Form, Heading, Table
 from obslog.club.forms.night_sheet import STAR_COLUMNS, Wanted, night_sheet, when_meant
 from obslog.club.paper.questions import OF_NIGHT, OF_SETUP
+from obslog.club.register.observing_site import observing_site
 from obslog.errors import UnknownName
 from obslog.records.opening import Database
 from obslog.sky.names.stars import all_stars
+from obslog.times import OutsideNight
 from tests.club.forms.star_altitudes import altitude_deg
 
 TONIGHT = date(2026, 3, 2)
@@ -53,11 +55,27 @@ def test_names_are_those_on_record_and_each_mount_has_a_set_up(club: Database, n
         night_sheet(club, Wanted(mounts=("Nobody's",)), now)
 
 
-def test_a_day_alone_is_nine_that_evening() -> None:
-    assert when_meant(TONIGHT, None) == "2026-03-02"
-    assert when_meant(TONIGHT, "19:30") == "2026-03-02 19:30"
-    assert when_meant(None, "19:30") == "19:30"
-    assert when_meant(None, None) is None
+@pytest.mark.parametrize(
+    ("on", "at", "meant"),
+    [
+        # By the clocks of London, which keep universal time in March; a night runs from noon to noon.
+        (TONIGHT, None, datetime(2026, 3, 2, 21, 0, tzinfo=UTC)),
+        (TONIGHT, "19:30", datetime(2026, 3, 2, 19, 30, tzinfo=UTC)),
+        (TONIGHT, "00:30", datetime(2026, 3, 3, 0, 30, tzinfo=UTC)),
+        (TONIGHT, "2026-03-03 00:30", datetime(2026, 3, 3, 0, 30, tzinfo=UTC)),
+        (date(2026, 2, 1), "00:30", datetime(2026, 2, 2, 0, 30, tzinfo=UTC)),
+        (None, "23:30", datetime(2026, 3, 2, 23, 30, tzinfo=UTC)),
+    ],
+)
+def test_a_time_is_one_of_the_night_that_is_named(
+    club: Database, now: datetime, on: date | None, at: str | None, meant: datetime
+) -> None:
+    assert when_meant(observing_site(club, "Mill Field"), on, at, now) == meant
+
+
+def test_an_instant_of_another_night_is_refused(club: Database, now: datetime) -> None:
+    with pytest.raises(OutsideNight):
+        when_meant(observing_site(club, "Mill Field"), TONIGHT, "2026-03-05 21:00", now)
 
 
 @pytest.mark.parametrize(("at", "utc_hours"), [(None, 21.0), ("19:30", 19.5)])
