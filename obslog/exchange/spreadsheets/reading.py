@@ -11,11 +11,12 @@ from obslog.exchange.spreadsheets.cells import (
     BadCell,
     DateOrder,
     Reading,
+    Value,
     cell_value,
     date_order,
     is_blank,
 )
-from obslog.exchange.spreadsheets.columns import Kind, Reads
+from obslog.exchange.spreadsheets.columns import Column, Kind, Reads
 from obslog.exchange.spreadsheets.grid import Cell, Row, read_grid
 from obslog.exchange.spreadsheets.heads import Head, head_of
 
@@ -26,6 +27,22 @@ class ValueRow:
 
     line: int
     values: Mapping[str, Any]
+
+
+class _ColumnReader:
+    """A column of the sheet: where it stands and how it is read; a cell that comes again is not read again."""
+
+    def __init__(self, column: Column, place: int, reading: Reading) -> None:
+        self.name, self.needed, self.place = column.name, column.needed, place
+        self._column, self._reading = column, reading
+        self._known: dict[tuple[type, Cell], Value] = {}  # by its type too, for True and 1 are the same key
+
+    def value(self, cell: Cell) -> Value:
+        """What the cell says. Raises BadCell."""
+        key = (type(cell), cell)
+        if key not in self._known:
+            self._known[key] = cell_value(self._column, cell, self._reading)
+        return self._known[key]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,10 +68,11 @@ def read_spreadsheet(
     head_cells = next(row.cells for row in grid if row.number == head.row)
     faults: list[Fault] = []
     readings = _readings(kind, head, below, Reading(today, order), faults)
+    columns = [_ColumnReader(kind.column(name), place, readings[name]) for name, place in head.places.items()]
     rows = [
         row
         for found in below
-        if found.cells != head_cells and (row := _read_row(kind, head, found, readings, faults)) is not None
+        if found.cells != head_cells and (row := _read_row(columns, found, faults)) is not None
     ]
     return Sheet(name=path.name, rows=rows, faults=faults, left_out=head.unknown)
 
@@ -84,29 +102,26 @@ def _shared_order(readings: dict[str, Reading]) -> dict[str, Reading]:
     return {name: replace(reading, order=order) for name, reading in readings.items()}
 
 
-def _read_row(
-    kind: Kind, head: Head, row: Row, readings: Mapping[str, Reading], faults: list[Fault]
-) -> ValueRow | None:
+def _read_row(columns: Sequence[_ColumnReader], row: Row, faults: list[Fault]) -> ValueRow | None:
     """The row's values; None where it is blank in all columns, or a needed cell is wrong or missing."""
-    cells = {name: _cell(row, place) for name, place in head.places.items()}
-    if all(is_blank(cell) for cell in cells.values()):
-        return None
+    cells = [_cell(row, column.place) for column in columns]
     values: dict[str, Any] = {}
-    whole = True
-    for name, cell in cells.items():
-        column = kind.column(name)
+    found: list[Fault] = []
+    for column, cell in zip(columns, cells, strict=True):
         try:
-            value = cell_value(column, cell, readings[name])
+            value = column.value(cell)
         except BadCell as error:
-            faults.append(Fault(row.number, name, f"{error.message} {error.hint}"))
-            whole = False
+            found.append(Fault(row.number, column.name, f"{error.message} {error.hint}"))
             continue
         if value is not None:
-            values[name] = value
+            values[column.name] = value
         elif column.needed:
-            faults.append(Fault(row.number, name, "is blank, but it is needed."))
-            whole = False
-    return ValueRow(row.number, values) if whole else None
+            found.append(Fault(row.number, column.name, "is blank, but it is needed."))
+    if not found:
+        return ValueRow(row.number, values)
+    if values or not all(map(is_blank, cells)):
+        faults += found
+    return None
 
 
 def _cell(row: Row, place: int) -> Cell:
