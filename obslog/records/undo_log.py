@@ -1,30 +1,33 @@
 """The record of acts: what each transaction added and changed, so that a typing slip can be undone, and done again.
 
 A session's new, changed and deleted records are noted as they are flushed, in the form in which SQLite stores their
-columns, which is plain JSON on either database. An import inserts its rows in bulk and writes its act down itself,
-without noting them one by one.
+columns, which is plain JSON on either database. What is inserted in bulk is noted by `records/noted_rows.py`; the
+arrivals of a sheet are not noted one by one, and their act is written down by the import itself.
 """
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import datetime
 from typing import Any, cast
 from uuid import UUID
 
-from sqlalchemy import Select, event, func, insert, inspect, select, update
+from sqlalchemy import Select, Table, event, func, insert, inspect, select, update
 from sqlalchemy.dialects.sqlite import dialect as sqlite_dialect
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Mapper, Session
-from sqlalchemy.types import TypeDecorator
+from sqlalchemy.types import TypeDecorator, TypeEngine
 
 from obslog.errors import ObslogError
+from obslog.records.bulk_insert import insert_rows
 from obslog.records.tables.base import Base
-from obslog.records.tables.keys import key_after
+from obslog.records.tables.keys import key_after, new_keys_as_text
 from obslog.records.tables.logbook import Act, Change
 from obslog.records.tables.search_text import SEARCHED, search_text
 
 _STORED = sqlite_dialect()
 _CALLED = "what the act is called"
+_RECORDER = "who notes the changes"
+_NOTED = ("record_kind", "record_id", "before", "after")
 _ACTS_LOCK = 716_823_002  # any number, the same for all who write acts into one PostgreSQL database
 
 
@@ -88,6 +91,7 @@ class ActRecorder:
     def __init__(self, session: Session) -> None:
         self._session = session
         self._changes: list[dict[str, Any]] = []
+        session.info[_RECORDER] = self
         event.listen(session, "before_flush", self._note)
 
     def write(self, sentence: str, now: datetime) -> None:
@@ -96,7 +100,20 @@ class ActRecorder:
         if not self._changes:
             return
         act_id = write_act(self._session, self._session.info.get(_CALLED, sentence), now)
-        self._session.execute(insert(Change), [change | {"act_id": act_id} for change in self._changes])
+        columns = ("id", "act_id", *_NOTED)
+        keys = new_keys_as_text(len(self._changes))
+        rows = [
+            (key, act_id, *(change[name] for name in _NOTED))
+            for key, change in zip(keys, self._changes, strict=True)
+        ]
+        insert_rows(self._session, cast(Table, Change.__table__), columns, rows)
+
+    def note_added(self, kind: str, added: Sequence[tuple[UUID, dict[str, Any]]]) -> None:
+        """Note records that went in past the session: the key of each, and its columns as SQLite stores them."""
+        self._changes += [
+            {"record_kind": kind, "record_id": key, "before": None, "after": json.dumps(columns)}
+            for key, columns in added
+        ]
 
     def _note(self, session: Session, _context: object, _instances: object) -> None:
         for record in session.new:
@@ -116,6 +133,12 @@ class ActRecorder:
                 "after": None if after is None else json.dumps(after),
             }
         )
+
+
+def recorder_of(session: Session) -> ActRecorder | None:
+    """Who notes what this session changes; None in a transaction that is no act."""
+    found: ActRecorder | None = session.info.get(_RECORDER)
+    return found
 
 
 def undo_last(session: Session, now: datetime) -> str:
@@ -248,10 +271,13 @@ def _columns(record: Any, before: bool = False) -> dict[str, Any]:
         if before and (old := state.attrs[attribute.key].history.deleted):
             value = old[0]
         kind = attribute.columns[0].type
-        values[attribute.key] = (
-            kind.process_bind_param(value, _STORED) if isinstance(kind, TypeDecorator) else value
-        )
+        values[attribute.key] = as_stored(kind, value)
     return values
+
+
+def as_stored(kind: TypeEngine[Any], value: Any) -> Any:
+    """The value of a column as SQLite stores it, which is plain JSON."""
+    return kind.process_bind_param(value, _STORED) if isinstance(kind, TypeDecorator) else value
 
 
 def _read(mapper: Mapper[Any], stored: dict[str, Any]) -> dict[str, Any]:

@@ -59,6 +59,7 @@ ALLOWED = {
     ("docs/sky.md", "where things stand"): EVERYDAY,
     ("help of obslog sky", "where things are"): EVERYDAY,
     ("obslog/cli/register/equipment.py", "sort"): KEY,
+    ("obslog/club/bring_in/items_in.py", "sort"): KEY,
     ("obslog/cli/register/named_records.py", "sort"): KEY,
     ("obslog/club/register/named_records.py", "sort"): KEY,
     ("obslog/club/storeroom/store_list.py", "sort"): KEY,

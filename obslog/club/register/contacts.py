@@ -49,7 +49,7 @@ def set_contact(database: Database, name: str, values: Mapping[str, str], now: d
     """
     if not values:
         raise NothingToChange(f"the contact of {name}")
-    checked = {column: _checked(column, text) for column, text in values.items()}
+    checked = {column: checked_reach(column, text) for column, text in values.items()}
     with database.write(now, "write down how a member is reached") as session:
         member = by_name(session, Member, name, whole=True)
         contact = contact_of(session, member) or Contact(member_id=member.id)
@@ -93,7 +93,8 @@ def members_with_contacts(database: Database, *, with_retired: bool = False) -> 
     ]
 
 
-def _checked(column: str, text: str) -> str | None:
+def checked_reach(column: str, text: str) -> str | None:
+    """A phone number, e-mail or postal address that may be kept; None for a blank. Raises UnusableText, NoEmail."""
     if not text.strip():
         return None
     text = written(text, WORDS[column], LONGEST[column])

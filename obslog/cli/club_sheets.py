@@ -1,0 +1,202 @@
+"""A club's own sheets in and out: members, items, kits, loans and services."""
+
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+from obslog.cli.terminal.command import command
+from obslog.cli.terminal.options import AsJson, Officer
+from obslog.cli.terminal.screen import Screen
+from obslog.cli.terminal.state import State
+from obslog.errors import WrongInput, quoted
+from obslog.exchange.arrivals_rows import grouped
+from obslog.exchange.spreadsheets.cells import DateOrder
+from obslog.vocabulary import counted
+
+if TYPE_CHECKING:
+    from typing_extensions import TypeIs
+
+    from obslog.club.bring_in.bring_in import TakenIn
+    from obslog.exchange.spreadsheets.columns import Kind
+
+KINDS = {
+    "members": "member",
+    "items": "item",
+    "kits": "kit",
+    "loans": "loan",
+    "services": "service",
+}
+"""The kinds of sheets, with the word for one row of each."""
+
+
+class NoSheetNamed(WrongInput):
+    def __init__(self, rows_of: str) -> None:
+        super().__init__(
+            "No sheet is named.",
+            f"Name it: obslog import {rows_of} FILE, or see what its columns may be called: "
+            f"obslog import {rows_of} --columns",
+        )
+
+
+def add_to(imports: typer.Typer, exports: typer.Typer) -> None:
+    """Put these commands among those that import and export."""
+    for rows_of in KINDS:
+        _add_import(imports, rows_of)
+        _add_export(exports, rows_of)
+
+
+def _add_import(app: typer.Typer, rows_of: str) -> None:
+    def bring_in(
+        state: State,
+        now: datetime,
+        file: Annotated[
+            Path | None, typer.Argument(help="The sheet, CSV or .xlsx.", show_default=False)
+        ] = None,
+        look: Annotated[
+            bool, typer.Option("--look", help="Show what each row would do, and change nothing.")
+        ] = False,
+        dates: Annotated[
+            DateOrder | None,
+            typer.Option("--dates", help="How 3/4/2026 is meant.", show_default="as the column shows"),
+        ] = None,
+        sheet: Annotated[
+            str | None,
+            typer.Option("--sheet", help="Which sheet of a workbook.", show_default="the only one"),
+        ] = None,
+        columns: Annotated[
+            bool, typer.Option("--columns", help="Show the columns, and what they may be called.")
+        ] = False,
+        blank: Annotated[
+            Path | None,
+            typer.Option("--blank", help="Write a sheet with heads and an example.", show_default=False),
+        ] = None,
+    ) -> "TakenIn | Kind | Path":
+        from obslog.exchange.spreadsheets.columns import kinds
+
+        if columns:
+            return kinds()[rows_of]
+        if blank is not None:
+            from obslog.club.bring_in.give_out import write_blank_to
+
+            write_blank_to(blank, rows_of)
+            return blank
+        if file is None:
+            raise NoSheetNamed(rows_of)
+        from obslog.club.bring_in.bring_in import bring_in
+
+        with state.database() as database:
+            return bring_in(database, rows_of, file, now, look=look, order=dates, worksheet=sheet)
+
+    bring_in.__doc__ = f"""Bring in {rows_of} from the club's own sheet.
+
+    Whole or not at all; a second time adds nothing, and one undo takes all of it back. Look first: --look.
+
+    obslog import {rows_of} {rows_of}.xlsx --look
+    """
+    command(app, rows_of, show=_shown(rows_of), document=_document)(bring_in)
+
+
+def _add_export(app: typer.Typer, rows_of: str) -> None:
+    def give_out(
+        state: State,
+        file: Annotated[
+            Path | None, typer.Argument(help="The file, .csv or .xlsx.", show_default="standard output")
+        ] = None,
+        officer: Officer = False,
+        as_json: AsJson = False,
+    ) -> None:
+        from obslog.club.bring_in.give_out import sheet_as_csv, sheet_rows, write_sheet_to
+
+        with state.database() as database:
+            rows = sheet_rows(database, rows_of, officer=officer)
+        if as_json:
+            state.screen.json(rows)
+        elif file is None:
+            with state.screen.raw_output() as out:
+                out.write(sheet_as_csv(rows_of, rows))
+        else:
+            count = write_sheet_to(file, rows_of, rows)
+            state.screen.note(f"{counted(count, KINDS[rows_of])} written to {file}")
+
+    give_out.__doc__ = f"""Export {rows_of} as a sheet to bring in again.
+
+    obslog export {rows_of} {rows_of}.csv{" --officer" if rows_of == "loans" else ""}
+    """
+    command(app, rows_of)(give_out)
+
+
+def _is_kind(found: "TakenIn | Kind") -> "TypeIs[Kind]":
+    """Whether these are the columns that were asked for."""
+    return hasattr(found, "columns")
+
+
+def _document(found: "TakenIn | Kind | Path") -> Any:
+    if isinstance(found, Path):
+        return {"written": str(found)}
+    if _is_kind(found):
+        return [
+            {
+                "column": column.name,
+                "needed": column.needed,
+                "holds": column.holds_words,
+                "meaning": column.meaning,
+                "also": list(column.also),
+            }
+            for column in found.columns
+        ]
+    return found
+
+
+def _shown(rows_of: str) -> Callable[[Screen, "TakenIn | Kind | Path"], None]:
+    def show(screen: Screen, found: "TakenIn | Kind | Path") -> None:
+        if isinstance(found, Path):
+            screen.note(
+                f"Written: {found}. Fill it in, then look: obslog import {rows_of} {quoted(str(found))} --look"
+            )
+        elif _is_kind(found):
+            _show_columns(screen, found)
+        else:
+            _show_outcome(screen, rows_of, found)
+
+    return show
+
+
+def _show_columns(screen: Screen, rows_of: "Kind") -> None:
+    screen.line(f"A sheet of {rows_of.name}: {rows_of.lists}.", style="bold")
+    screen.table(
+        ["column", "needed", "holds", "meaning", "may also be called"],
+        [
+            [c.name, "yes" if c.needed else "", c.holds_words, c.meaning, ", ".join(c.also)]
+            for c in rows_of.columns
+        ],
+    )
+    screen.note("Capitals, accents and the order of the columns do not matter; other columns are left out.")
+
+
+def _show_outcome(screen: Screen, rows_of: str, found: "TakenIn") -> None:
+    """What came of it; each row where it was only looked at."""
+    if found.looked_only:
+        screen.table(
+            ["row", KINDS[rows_of], "is", "with"], [[r.line, r.what, r.outcome, r.words] for r in found.rows]
+        )
+        for line in grouped(found.faults):
+            screen.line(line, hang=2)
+    would = "would be " if found.looked_only else ""
+    screen.line(
+        f"{found.sheet}: {counted(found.new, KINDS[rows_of])} {would}new, {found.changed} {would}changed; "
+        f"{found.same} on record as {'it is' if found.same == 1 else 'they are'}."
+    )
+    for head, near in found.left_out.items():
+        meant = f" Is it meant to be {near!r}?" if near else ""
+        screen.note(f"Left out: the column {head!r}.{meant}", hang=2)
+    if found.looked_only:
+        wrong = len({fault.line for fault in found.faults})
+        screen.note(
+            f"Nothing was changed, and nothing can be before {counted(wrong, 'row')} "
+            f"{'is' if wrong == 1 else 'are'} put right."
+            if wrong
+            else "Nothing was changed. The same command without --look brings it in."
+        )

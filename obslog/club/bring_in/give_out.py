@@ -1,0 +1,139 @@
+"""What is on record, as rows of the sheets by which it can be brought in."""
+
+from collections.abc import Callable, Mapping
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from obslog.club.bring_in.items_in import items_on_record
+from obslog.club.register.contacts import LONGEST
+from obslog.errors import ObslogError
+from obslog.exchange.spreadsheets.columns import kinds
+from obslog.exchange.spreadsheets.writing import blank_rows, check_ending, csv_text, write_spreadsheet
+from obslog.records.atomic_file import whole_file
+from obslog.records.driver_errors import files_in_sentences
+from obslog.records.opening import Database
+from obslog.records.tables.base import name_key
+from obslog.records.tables.equipment import Equipment, Service
+from obslog.records.tables.lending import Kit, KitPart, Loan
+from obslog.records.tables.logbook_tables import Member
+from obslog.records.tables.storeroom import Contact, ServiceBill
+
+Rows = list[dict[str, Any]]
+
+
+class NamesOfBorrowers(ObslogError):
+    def __init__(self) -> None:
+        super().__init__(
+            "A sheet of loans names the borrowers.", "Whoever looks after the equipment adds --officer."
+        )
+
+
+def sheet_rows(database: Database, kind: str, *, officer: bool = False) -> Rows:
+    """All rows of a sheet of that kind; how members are reached only for the officer. Raises NamesOfBorrowers."""
+    if kind == "loans" and not officer:
+        raise NamesOfBorrowers
+    with database.read() as session:
+        rows = _ROWS[kind](session)
+    if kind == "members" and not officer:
+        rows = [{column: value for column, value in row.items() if column not in LONGEST} for row in rows]
+    return rows
+
+
+def sheet_as_csv(kind: str, rows: Rows) -> str:
+    """The rows as text of a CSV sheet."""
+    heads = [column.name for column in kinds()[kind].columns]
+    return csv_text(heads, ([row.get(head) for head in heads] for row in rows))
+
+
+def write_sheet_to(path: Path, kind: str, rows: Rows) -> int:
+    """Write the rows into a file, whole or not at all; gives their number. Raises NoSheetName."""
+    check_ending(path)
+    with files_in_sentences(str(path)), whole_file(path) as unfinished, unfinished.open("wb") as file:
+        return write_spreadsheet(file, path, kinds()[kind], rows)
+
+
+def write_blank_to(path: Path, kind: str) -> None:
+    """Write a sheet with the heads and one row of examples. Raises NoSheetName."""
+    write_sheet_to(path, kind, blank_rows(kinds()[kind]))
+
+
+def _members(session: Session) -> Rows:
+    query = (
+        select(Member.name, Contact.phone, Contact.email, Contact.address, Member.note)
+        .outerjoin(Contact, Contact.member_id == Member.id)
+        .order_by(Member.name_key)
+    )
+    return [dict(zip(("name", *LONGEST, "note"), row, strict=True)) for row in session.execute(query)]
+
+
+def _items(session: Session) -> Rows:
+    known = items_on_record(session)
+    by_name = sorted(known.items.values(), key=lambda item: (name_key(item.values["name"]), item.kind))
+    return [{**item.values, "kind": item.kind} for item in by_name]
+
+
+def _kits(session: Session) -> Rows:
+    parts: dict[Any, list[str]] = {}
+    present = select(KitPart.kit_id, KitPart.label).where(KitPart.left_on.is_(None)).order_by(KitPart.id)
+    for kit_id, label in session.execute(present):
+        parts.setdefault(kit_id, []).append(label)
+    return [
+        {
+            "name": kit.name,
+            "parts": "; ".join(parts.get(kit.id, [])) or None,
+            "loan_days": kit.loan_days,
+            "weight_kg": kit.weight_kg,
+            "note": kit.note,
+        }
+        for kit in session.scalars(select(Kit).order_by(Kit.name_key))
+    ]
+
+
+def _loans(session: Session) -> Rows:
+    query = (
+        select(Loan, Member.name, Kit.name, Equipment.name)
+        .join(Member, Loan.member_id == Member.id)
+        .outerjoin(Kit, Loan.kit_id == Kit.id)
+        .outerjoin(Equipment, Loan.equipment_id == Equipment.id)
+        .order_by(Loan.out_on, Loan.id)
+    )
+    columns = ("out_on", "due_on", "back_on", "deposit", "note")
+    return [
+        {"item": kit or item, "member": member, **{column: getattr(loan, column) for column in columns}}
+        for loan, member, kit, item in session.execute(query)
+    ]
+
+
+def _services(session: Session) -> Rows:
+    query = (
+        select(Service, Equipment.name, Member.name, ServiceBill)
+        .join(Equipment, Service.equipment_id == Equipment.id)
+        .outerjoin(Member, Service.member_id == Member.id)
+        .outerjoin(ServiceBill, ServiceBill.service_id == Service.id)
+        .order_by(Service.done_on, Service.id)
+    )
+    return [
+        {
+            "item": item,
+            "done_on": service.done_on,
+            "text": service.text,
+            "mechanical": service.mechanical,
+            "by": by,
+            "cost": bill.cost if bill else None,
+            "parts": bill.parts if bill else None,
+            "next_on": bill.next_on if bill else None,
+        }
+        for service, item, by, bill in session.execute(query)
+    ]
+
+
+_ROWS: Mapping[str, Callable[[Session], Rows]] = {
+    "members": _members,
+    "items": _items,
+    "kits": _kits,
+    "loans": _loans,
+    "services": _services,
+}

@@ -1,0 +1,218 @@
+"""Items from a sheet: mounts, tubes, eyepieces and all others, with what the club writes down of them."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Any
+from uuid import UUID
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from obslog import fields
+from obslog.club.bring_in.intake import Intake, Outcome, change_words, differences
+from obslog.club.register.typed_values import checked_name
+from obslog.errors import ObslogError
+from obslog.exchange.spreadsheets.columns import EquipmentKind, also_said
+from obslog.exchange.spreadsheets.reading import ValueRow
+from obslog.records.tables.base import name_key
+from obslog.records.tables.equipment import Equipment, Eyepiece, Item, Mount, Tube
+from obslog.records.tables.storeroom import Paper
+
+TABLES: dict[str, type[Equipment]] = {"mount": Mount, "tube": Tube, "eyepiece": Eyepiece, "item": Item}
+OWN: dict[str, tuple[str, ...]] = {
+    "mount": ("mount_type", "controller"),
+    "tube": ("aperture_mm", "focal_mm"),
+    "eyepiece": ("focal_mm", "field_deg", "field_stop_mm"),
+    "item": ("category",),
+}
+PAPER = ("tag", "serial", "maker", "model", "acquired", "acquired_on", "cost", "value", "place")
+STORED_AS = {"category": "sort"}  # the column's older name
+_OF_ONE_KIND = {
+    column: [kind for kind, own in OWN.items() if column in own] for own in OWN.values() for column in own
+}
+
+
+@dataclass(slots=True)
+class Known:
+    """An item on record, or new in this sheet: its key, its paper's, and what is known of it by the sheet's columns."""
+
+    key: UUID
+    kind: str
+    paper: UUID | None
+    values: dict[str, Any]
+
+
+@dataclass(slots=True)
+class ItemsKnown:
+    """All items by kind and name, and each tag with the item that has it."""
+
+    items: dict[tuple[str, str], Known] = field(default_factory=dict)
+    tags: dict[str, Known] = field(default_factory=dict)
+
+    def add(self, item: Known) -> None:
+        self.items[item.kind, name_key(item.values["name"])] = item
+        if item.values.get("tag"):
+            self.tags[name_key(item.values["tag"])] = item
+
+    def kinds_of(self, name: str) -> list[str]:
+        return [kind for kind in TABLES if (kind, name_key(name)) in self.items]
+
+
+def items_in(intake: Intake) -> None:
+    """Find out what each row makes or changes."""
+    known = items_on_record(intake.session)
+    for row in intake.rows:
+        try:
+            name = checked_name("item", str(row.values["name"]))
+            kind, category = _kind_of(row, name, known)
+            told = _told(kind, row, name, category)
+        except ObslogError as error:
+            intake.refuse(row.line, "", error)
+            continue
+        if _tag_is_free(intake, row.line, kind, told, known):
+            _take(intake, row.line, kind, told, known)
+
+
+def items_on_record(session: Session) -> ItemsKnown:
+    """All items of the club with their papers."""
+    known = ItemsKnown()
+    paper = [Paper.id, *(getattr(Paper, column) for column in PAPER)]
+    for kind, table in TABLES.items():
+        own = [getattr(table, STORED_AS.get(column, column)) for column in OWN[kind]]
+        query = select(table.id, table.name, table.note, *own, *paper).outerjoin(
+            Paper, Paper.equipment_id == table.id
+        )
+        names = ("name", "note", *OWN[kind], "paper", *PAPER)
+        for key, *found in session.execute(query):
+            values = dict(zip(names, found, strict=True))
+            known.add(Known(key, kind, values.pop("paper"), values))
+    return known
+
+
+class WhatIsIt(ObslogError):
+    def __init__(self, name: str, why: str) -> None:
+        super().__init__(f"{name}: {why}.", "Write mount, tube, eyepiece or item in a column headed 'kind'.")
+
+
+class NotOfThisKind(ObslogError):
+    def __init__(self, name: str, kind: str, column: str) -> None:
+        others = " or ".join(_OF_ONE_KIND[column])
+        super().__init__(
+            f"{name} is {_a(kind)}, but {column} is of {_a(others)}.", "Correct the kind, or empty the cell."
+        )
+
+
+def _kind_of(row: ValueRow, name: str, known: ItemsKnown) -> tuple[str, str | None]:
+    """What the row is about, and its category where that stands in place of its kind. Raises WhatIsIt."""
+    said = row.values.get("kind")
+    category = row.values.get("category")
+    if said is not None:
+        return _kind_said(name, " ".join(str(said).casefold().split()), category)
+    there = known.kinds_of(name)
+    if len(there) == 1:
+        return there[0], None
+    if len(there) > 1:
+        raise WhatIsIt(name, f"there is {' and '.join(_a(kind) for kind in there)} of that name")
+    told_by = {
+        _OF_ONE_KIND[c][0] for c in row.values if len(_OF_ONE_KIND.get(c, ())) == 1 and c != "category"
+    }
+    if len(told_by) == 1:
+        return told_by.pop(), None
+    if category is not None:
+        return _kind_said(name, " ".join(str(category).casefold().split()), category)
+    raise WhatIsIt(name, "it is not said what it is")
+
+
+def _kind_said(name: str, said: str, category: object) -> tuple[str, str | None]:
+    """A kind by its word or another for it; any other word is the category of an item, unless it holds one of those."""
+    words = {**{kind: kind for kind in TABLES}, **also_said()[EquipmentKind]}
+    if said in words:
+        return words[said], None
+    if any(word in words and words[word] != "item" for word in said.split()):
+        raise WhatIsIt(name, f"{said!r} may be the item itself, or something that belongs to one")
+    return "item", said if category is None else None
+
+
+def _told(kind: str, row: ValueRow, name: str, category: str | None) -> dict[str, Any]:
+    told = {**row.values, "name": name}
+    told.pop("kind", None)
+    if category is not None:
+        told["category"] = category
+    for column in told:
+        if column in _OF_ONE_KIND and kind not in _OF_ONE_KIND[column] and column != "category":
+            raise NotOfThisKind(name, kind, column)
+    if kind != "item":
+        told.pop("category", None)
+    if kind == "eyepiece" and "focal_mm" in told:
+        fields.EYEPIECE_FOCAL_MM.check(told["focal_mm"])
+    return told
+
+
+def _tag_is_free(intake: Intake, line: int, kind: str, told: Mapping[str, Any], known: ItemsKnown) -> bool:
+    has_it = known.tags.get(name_key(told["tag"])) if told.get("tag") else None
+    if has_it is None or has_it is known.items.get((kind, name_key(told["name"]))):
+        return True
+    intake.fault(
+        line, "tag", f"{told['tag']!r} is on {has_it.values['name']} already. Each tag is on one item."
+    )
+    return False
+
+
+def _take(intake: Intake, line: int, kind: str, told: dict[str, Any], known: ItemsKnown) -> None:
+    there = known.items.get((kind, name_key(told["name"])))
+    if there is None:
+        item = Known(_add(intake, kind, told), kind, None, told)
+        item.paper = _add_paper(intake, item.key, told)
+        known.add(item)
+        intake.told(line, told["name"], Outcome.NEW, _new_words(kind, told))
+        return
+    changes = differences(there.values, {column: value for column, value in told.items() if column != "name"})
+    words = change_words(there.values, changes)
+    there.values.update(changes)
+    known.add(there)
+    _change(intake, there, changes)
+    intake.told(line, there.values["name"], Outcome.CHANGED if changes else Outcome.SAME, words)
+
+
+def _add(intake: Intake, kind: str, told: Mapping[str, Any]) -> UUID:
+    own: dict[str, Any] = {STORED_AS.get(column, column): told.get(column) for column in OWN[kind]}
+    if kind == "item":
+        own["sort"] = own["sort"] or "accessory"
+    if kind == "mount":
+        own["refraction"] = False
+    return intake.add(
+        TABLES[kind], name=told["name"], name_key=name_key(told["name"]), note=told.get("note"), **own
+    )
+
+
+def _add_paper(intake: Intake, item: UUID, told: Mapping[str, Any]) -> UUID | None:
+    paper = {column: told.get(column) for column in PAPER}
+    if all(value is None for value in paper.values()):
+        return None
+    return intake.add(Paper, equipment_id=item, **paper)
+
+
+def _change(intake: Intake, item: Known, changes: Mapping[str, Any]) -> None:
+    own = {STORED_AS.get(column, column): v for column, v in changes.items() if column not in PAPER}
+    paper = {column: value for column, value in changes.items() if column in PAPER}
+    intake.change(TABLES[item.kind], item.key, own)
+    if paper and item.paper is None:
+        item.paper = _add_paper(intake, item.key, paper)
+    elif paper and item.paper is not None:
+        intake.change(Paper, item.paper, paper)
+
+
+def _new_words(kind: str, told: Mapping[str, Any]) -> str:
+    """What it is, by which a wrong kind is seen at a glance, and what is still to be told of it."""
+    return f"{kind if kind != 'item' else told.get('category') or 'accessory'}{_still_to_tell(kind, told)}"
+
+
+def _still_to_tell(kind: str, told: Mapping[str, Any]) -> str:
+    """What has to be known of it before it is of use on a night."""
+    needed = {"mount": OWN["mount"], "tube": OWN["tube"], "eyepiece": ("focal_mm", "field_deg")}.get(kind, ())
+    missing = [column for column in needed if told.get(column) is None]
+    return f"; still to be told: {', '.join(missing)}" if missing else ""
+
+
+def _a(noun: str) -> str:
+    return f"an {noun}" if noun[0] in "aeiou" else f"a {noun}"

@@ -1,0 +1,223 @@
+"""Loans from a sheet, those that are out and those that were.
+
+An item is in one place at a time: two loans of it may meet on a day (back in the afternoon, out in the evening) and not
+overlap, whether it went by itself or with its kit. What was out by itself stays behind when its kit goes.
+"""
+
+from bisect import insort
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import date, timedelta
+from typing import Any
+from uuid import UUID
+
+from sqlalchemy import select
+
+from obslog.club.bring_in.intake import Intake, Outcome
+from obslog.club.bring_in.names import Found, kits_and_items, members
+from obslog.club.register.rule_book import rules_in_force
+from obslog.errors import ObslogError, WrongInput
+from obslog.exchange.spreadsheets.reading import ValueRow
+from obslog.records.tables.lending import Absence, KitPart, Loan, LoanPart
+from obslog.vocabulary import Condition
+
+STILL = date.max
+Part = tuple[str, UUID | None, UUID | None]
+"""A label, and the keys of the item and of the part of the kit."""
+
+
+@dataclass(order=True, slots=True)
+class Away:
+    """A time in which something was out, with whom; `back` is `STILL` while it is."""
+
+    out: date
+    back: date
+    who: str
+
+
+@dataclass(slots=True)
+class KnownLoan:
+    key: UUID
+    values: dict[str, Any]
+
+
+@dataclass(slots=True)
+class LoansKnown:
+    """Loans by what, whom and the day they began; when each item and kit was away; and what each kit holds now."""
+
+    loans: dict[tuple[UUID, UUID, date], KnownLoan] = field(default_factory=dict)
+    away: dict[UUID, list[Away]] = field(default_factory=dict)
+    parts: dict[UUID, list[Part]] = field(default_factory=dict)
+    missing: dict[UUID, date] = field(default_factory=dict)
+
+    def note_away(self, key: UUID, away: Away) -> None:
+        insort(self.away.setdefault(key, []), away)
+
+    def clash(self, key: UUID, out: date, back: date) -> Away | None:
+        """A time away that overlaps this one; an end and a beginning on one day only meet."""
+        return next((away for away in self.away.get(key, ()) if away.out < back and out < away.back), None)
+
+
+class WasOut(WrongInput):
+    def __init__(self, name: str, away: Away) -> None:
+        until = "and still is" if away.back == STILL else f"to {away.back}"
+        super().__init__(
+            f"{name} was out with {away.who} from {away.out} {until}.",
+            "Nothing is in two places: correct the days.",
+        )
+
+
+class NotLent(WrongInput):
+    def __init__(self, name: str, why: str) -> None:
+        super().__init__(f"{name} {why}.", "Correct the row, or the record.")
+
+
+def loans_in(intake: Intake) -> None:
+    """Find out what each row makes or changes, the earliest first, so that what stayed behind is known."""
+    known = _on_record(intake)
+    who, what = members(intake.session), kits_and_items(intake.session)
+    terms = rules_in_force(intake.session)
+    for row in sorted(intake.rows, key=lambda row: (row.values["out_on"], row.line)):
+        try:
+            thing, member = what.named(str(row.values["item"])), who.named(str(row.values["member"]))
+            values = dict(row.values)
+            out: date = values["out_on"]
+            values.setdefault("due_on", out + timedelta(days=thing.loan_days or terms.loan_days(out.month)))
+            _check_days(thing, values)
+            there = known.loans.get((thing.key, member.key, out))
+            if there is not None:
+                _compare(intake, row, thing, values, there)
+            else:
+                _begin(intake, row.line, known, thing, member, values)
+        except ObslogError as error:
+            intake.refuse(row.line, "", error)
+    intake.outcomes.sort(key=lambda outcome: outcome.line)
+
+
+def _check_days(thing: Found, values: Mapping[str, Any]) -> None:
+    for column, words in (("due_on", "is due"), ("back_on", "came back")):
+        if values.get(column) is not None and values[column] < values["out_on"]:
+            raise NotLent(
+                thing.name, f"{words} on {values[column]}, before it went out on {values['out_on']}"
+            )
+    if values.get("condition") == Condition.MISSING:
+        raise NotLent(
+            thing.name, "did not come back, so it is missing and no longer out: obslog store missing"
+        )
+
+
+def _compare(
+    intake: Intake, row: ValueRow, thing: Found, values: Mapping[str, Any], there: KnownLoan
+) -> None:
+    """A loan on record: the same, or else a fault, for a loan is ended where its parts are looked at."""
+    told = {
+        column: value for column, value in values.items() if column in there.values and column in row.values
+    }
+    others = [column for column, value in told.items() if there.values[column] != value]
+    if not others:
+        intake.told(row.line, thing.name, Outcome.SAME)
+    elif others == ["back_on"] and there.values["back_on"] is None:
+        raise NotLent(
+            thing.name, f"is on record as out; it came back on {values['back_on']}: obslog loan back"
+        )
+    else:
+        raise NotLent(thing.name, f"is on record with another {' and '.join(others)}")
+
+
+def _begin(
+    intake: Intake, line: int, known: LoansKnown, thing: Found, member: Found, values: Mapping[str, Any]
+) -> None:
+    out, back_on = values["out_on"], values.get("back_on")
+    back = back_on or STILL
+    _refuse_clash(known, thing, out, back)
+    if back_on is None:
+        _refuse_what_cannot_be_out(known, thing, member)
+    parts = _parts(known, thing, out, back)
+    if not parts:
+        raise NotLent(thing.name, "has no part that was there to be lent")
+    is_kit = thing.kind == "kit"
+    loan = intake.add(
+        Loan,
+        member_id=member.key,
+        out_on=out,
+        due_on=values["due_on"],
+        kit_id=thing.key if is_kit else None,
+        equipment_id=None if is_kit else thing.key,
+        back_on=back_on,
+        deposit=values.get("deposit"),
+        note=values.get("note"),
+    )
+    condition = values.get("condition") if back_on is not None else None
+    for label, item, kit_part in parts:
+        intake.add(
+            LoanPart,
+            loan_id=loan,
+            label=label,
+            equipment_id=item,
+            kit_part_id=kit_part,
+            back_on=back_on,
+            condition_in=condition if not is_kit or condition == Condition.GOOD else None,
+            note_in=f"the kit came back {condition}"
+            if is_kit and condition not in (None, Condition.GOOD)
+            else None,
+        )
+        if item is not None:
+            known.note_away(item, Away(out, back, member.name))
+    if is_kit:
+        known.note_away(thing.key, Away(out, back, member.name))
+    known.loans[thing.key, member.key, out] = KnownLoan(loan, dict(values) | {"back_on": back_on})
+    words = (
+        f"to {member.name}, {out} to {back_on}" if back_on else f"to {member.name}, due {values['due_on']}"
+    )
+    intake.told(line, thing.name, Outcome.NEW, words)
+
+
+def _refuse_clash(known: LoansKnown, thing: Found, out: date, back: date) -> None:
+    away = known.clash(thing.key, out, back)
+    if away is not None:
+        raise WasOut(thing.name, away)
+
+
+def _refuse_what_cannot_be_out(known: LoansKnown, thing: Found, member: Found) -> None:
+    for one in (thing, member):
+        if one.retired_on is not None:
+            raise NotLent(one.name, f"was retired on {one.retired_on}, so that the loan cannot still be open")
+    if thing.key in known.missing:
+        raise NotLent(thing.name, f"has been missing since {known.missing[thing.key]}")
+
+
+def _parts(known: LoansKnown, thing: Found, out: date, back: date) -> list[Part]:
+    """What went: the item, or those parts of the kit that were not away by themselves."""
+    if thing.kind != "kit":
+        return [(thing.name, thing.key, None)]
+    return [
+        part
+        for part in known.parts.get(thing.key, [])
+        if part[1] is None or (known.clash(part[1], out, back) is None and part[1] not in known.missing)
+    ]
+
+
+def _on_record(intake: Intake) -> LoansKnown:
+    known, session = LoansKnown(), intake.session
+    who = dict(session.execute(select(Loan.id, Loan.member_id)).all())
+    names = {key: found.name for key, found in members(session).by_record().items()}
+    for loan in session.scalars(select(Loan)):
+        thing = loan.kit_id or loan.equipment_id
+        assert thing is not None
+        values = {c: getattr(loan, c) for c in ("due_on", "back_on", "deposit", "note")}
+        known.loans[thing, loan.member_id, loan.out_on] = KnownLoan(loan.id, values)
+        if loan.kit_id is not None:
+            known.note_away(loan.kit_id, Away(loan.out_on, loan.back_on or STILL, names[loan.member_id]))
+    lent = select(LoanPart.equipment_id, LoanPart.loan_id, Loan.out_on, LoanPart.back_on).join(
+        Loan, LoanPart.loan_id == Loan.id
+    )
+    for item, loan_id, out, back in session.execute(lent):
+        if item is not None:
+            known.note_away(item, Away(out, back or STILL, names[who[loan_id]]))
+    present = select(KitPart).where(KitPart.left_on.is_(None)).order_by(KitPart.id)
+    for part in session.scalars(present):
+        if part.missing_since is None:
+            known.parts.setdefault(part.kit_id, []).append((part.label, part.equipment_id, part.id))
+    missing = select(Absence.equipment_id, Absence.since).where(Absence.found_on.is_(None))
+    known.missing = dict(session.execute(missing).all())
+    return known

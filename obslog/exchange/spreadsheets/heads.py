@@ -1,0 +1,91 @@
+"""Which row of a sheet names its columns, and which column each head means: forgiving, and never guessing."""
+
+import re
+import unicodedata
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from obslog.errors import WrongInput, nearest_names
+from obslog.exchange.spreadsheets.columns import Column, Kind
+from obslog.exchange.spreadsheets.grid import Cell, Row
+
+LOOKED_THROUGH = 20
+_BETWEEN_WORDS = re.compile(r"[^0-9a-z]+")
+
+
+class NoHead(WrongInput):
+    def __init__(self, name: str, kind: Kind) -> None:
+        needed = " and ".join(repr(column.name) for column in kind.columns if column.needed)
+        super().__init__(
+            f"{name}: none of the first {LOOKED_THROUGH} rows names the columns; {needed} must be among them.",
+            f"See what each may be called: obslog import {kind.name} --columns",
+        )
+
+
+class TwoHeads(WrongInput):
+    def __init__(self, name: str, column: str, one: str, other: str) -> None:
+        super().__init__(
+            f"{name}: {one!r} and {other!r} both mean {column!r}.", "Rename or delete one of the two columns."
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """The row that names the columns, where each known column stands, and the heads that are not known."""
+
+    row: int
+    places: dict[str, int]
+    unknown: dict[str, str | None]
+    """Each head that is left out, with the column that it may have been meant to be."""
+
+
+def head_of(name: str, rows: Sequence[Row], kind: Kind) -> Head:
+    """The first row that names all columns that are needed. Raises NoHead, TwoHeads."""
+    meant = _names(kind)
+    needed = {column.name for column in kind.columns if column.needed}
+    for row in rows[:LOOKED_THROUGH]:
+        if needed <= {meant[form] for cell in row.cells if (form := head_form(cell)) in meant}:
+            return _read_head(name, row, meant)
+    raise NoHead(name, kind)
+
+
+def head_form(cell: Cell) -> str:
+    """A head as it is compared: small letters and figures without accents, one space between words.
+
+    "E-Mail:", "e mail" and "E_mail" are one, and so are "Focal length (mm)" and "focal length mm".
+    """
+    if not isinstance(cell, str):
+        return ""
+    plain = "".join(
+        sign for sign in unicodedata.normalize("NFKD", cell.casefold()) if not unicodedata.combining(sign)
+    )
+    return _BETWEEN_WORDS.sub(" ", plain).strip()
+
+
+def _read_head(name: str, row: Row, meant: dict[str, str]) -> Head:
+    places: dict[str, int] = {}
+    unknown: dict[str, str | None] = {}
+    for place, cell in enumerate(row.cells):
+        form = head_form(cell)
+        column = meant.get(form)
+        if column is None:
+            if form:
+                near = nearest_names(form, sorted(meant), most=1)
+                unknown[str(cell)] = meant[near[0]] if near else None
+        elif column in places:
+            raise TwoHeads(name, column, str(row.cells[places[column]]), str(cell))
+        else:
+            places[column] = place
+    return Head(
+        row.number, places, {head: near if near not in places else None for head, near in unknown.items()}
+    )
+
+
+def _names(kind: Kind) -> dict[str, str]:
+    """Each form of a head, with the name of the column that it means."""
+    return {head_form(head): column.name for column in kind.columns for head in known_heads(column)}
+
+
+def known_heads(column: Column) -> tuple[str, ...]:
+    """All heads of a column, its own name first."""
+    return (column.name, *column.also)

@@ -1,0 +1,128 @@
+"""A spreadsheet as rows of values, with every fault of every row; nothing here knows what is on record."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from obslog.exchange.arrivals_rows import Fault
+from obslog.exchange.spreadsheets.cells import (
+    BadCell,
+    DateOrder,
+    Reading,
+    Value,
+    cell_value,
+    date_order,
+    is_blank,
+)
+from obslog.exchange.spreadsheets.columns import Column, Kind, Reads
+from obslog.exchange.spreadsheets.grid import Cell, Row, read_grid
+from obslog.exchange.spreadsheets.heads import Head, head_of
+
+
+@dataclass(frozen=True, slots=True)
+class ValueRow:
+    """What a row says: its number in the spreadsheet, and the values of its cells that are not blank."""
+
+    line: int
+    values: Mapping[str, Any]
+
+
+class _ColumnReader:
+    """A column of the sheet: where it stands and how it is read; a cell that comes again is not read again."""
+
+    def __init__(self, column: Column, place: int, reading: Reading) -> None:
+        self.name, self.needed, self.place = column.name, column.needed, place
+        self._column, self._reading = column, reading
+        self._known: dict[tuple[type, Cell], Value] = {}  # by its type too, for True and 1 are the same key
+
+    def value(self, cell: Cell) -> Value:
+        """What the cell says. Raises BadCell."""
+        key = (type(cell), cell)
+        if key not in self._known:
+            self._known[key] = cell_value(self._column, cell, self._reading)
+        return self._known[key]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sheet:
+    """A spreadsheet read: its rows, its faults, and the heads that were left out with what they may mean."""
+
+    name: str
+    rows: Sequence[ValueRow]
+    faults: Sequence[Fault]
+    left_out: Mapping[str, str | None]
+
+
+def read_spreadsheet(
+    path: Path, kind: Kind, today: date, *, order: DateOrder | None = None, worksheet: str | None = None
+) -> Sheet:
+    """The rows behind the head; what repeats the head further down, as printed lists do, is passed over.
+
+    Raises NoSuchFile, UnreadableSheet, NoHead, TwoHeads.
+    """
+    grid = read_grid(path, worksheet)
+    head = head_of(path.name, grid, kind)
+    below = [row for row in grid if row.number > head.row]
+    head_cells = next(row.cells for row in grid if row.number == head.row)
+    faults: list[Fault] = []
+    readings = _readings(kind, head, below, Reading(today, order), faults)
+    columns = [_ColumnReader(kind.column(name), place, readings[name]) for name, place in head.places.items()]
+    rows = [
+        row
+        for found in below
+        if found.cells != head_cells and (row := _read_row(columns, found, faults)) is not None
+    ]
+    return Sheet(name=path.name, rows=rows, faults=faults, left_out=head.unknown)
+
+
+def _readings(
+    kind: Kind, head: Head, rows: Sequence[Row], reading: Reading, faults: list[Fault]
+) -> dict[str, Reading]:
+    """How each column is read: dates in the order asked for, or else in the one that all of the column allow."""
+    readings = dict.fromkeys(head.places, reading)
+    if reading.order is not None:
+        return readings
+    for name, place in head.places.items():
+        if kind.column(name).holds in (Reads.DAY, Reads.PAST_DAY):
+            try:
+                readings[name] = replace(reading, order=date_order(_cell(row, place) for row in rows))
+            except BadCell as error:
+                faults.append(Fault(head.row, name, f"{error.message} {error.hint}"))
+    return _shared_order(readings)
+
+
+def _shared_order(readings: dict[str, Reading]) -> dict[str, Reading]:
+    """A column that tells no order of its own is written as the others of the sheet are, where these agree."""
+    orders = {reading.order for reading in readings.values() if reading.order is not None}
+    if len(orders) != 1:
+        return readings
+    (order,) = orders
+    return {name: replace(reading, order=order) for name, reading in readings.items()}
+
+
+def _read_row(columns: Sequence[_ColumnReader], row: Row, faults: list[Fault]) -> ValueRow | None:
+    """The row's values; None where it is blank in all columns, or a needed cell is wrong or missing."""
+    cells = [_cell(row, column.place) for column in columns]
+    values: dict[str, Any] = {}
+    found: list[Fault] = []
+    for column, cell in zip(columns, cells, strict=True):
+        try:
+            value = column.value(cell)
+        except BadCell as error:
+            found.append(Fault(row.number, column.name, f"{error.message} {error.hint}"))
+            continue
+        if value is not None:
+            values[column.name] = value
+        elif column.needed:
+            found.append(Fault(row.number, column.name, "is blank, but it is needed."))
+    if not found:
+        return ValueRow(row.number, values)
+    if values or not all(map(is_blank, cells)):
+        faults += found
+    return None
+
+
+def _cell(row: Row, place: int) -> Cell:
+    return row.cells[place] if place < len(row.cells) else None

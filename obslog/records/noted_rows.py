@@ -1,0 +1,42 @@
+"""Many new records at once, each noted in its act: a sheet comes in quickly, and one `undo` takes it back whole."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any, cast
+
+from sqlalchemy import Table, inspect
+from sqlalchemy.orm import Mapper, Session
+
+from obslog.records.bulk_insert import insert_rows
+from obslog.records.tables.base import Base
+from obslog.records.undo_log import as_stored, recorder_of
+
+
+def insert_noted(session: Session, kind: type[Base], records: Sequence[Mapping[str, Any]]) -> None:
+    """Insert records of one kind, each given by its columns: the same for all, `id` among them.
+
+    What is not given is unknown, but for the columns that may not be: these have to be given. A kind that is spread
+    over several tables gets a row in each. In the session's transaction.
+    """
+    if not records:
+        return
+    mapper: Mapper[Any] = inspect(kind)
+    given = [dict(record) for record in records]
+    if mapper.polymorphic_on is not None:
+        given = [
+            {**record, cast(Any, mapper.polymorphic_on).name: mapper.polymorphic_identity} for record in given
+        ]
+    for table in mapper.tables:
+        _insert_into(session, mapper, cast(Table, table), given)
+    recorder = recorder_of(session)
+    if recorder is not None:
+        columns = [(a.key, a.columns[0].type) for a in mapper.column_attrs]
+        recorder.note_added(
+            kind.__name__,
+            [(r["id"], {key: as_stored(type_, r.get(key)) for key, type_ in columns}) for r in given],
+        )
+
+
+def _insert_into(session: Session, mapper: Mapper[Any], table: Table, given: list[dict[str, Any]]) -> None:
+    keys = {column.name: mapper.get_property_by_column(column).key for column in table.columns}
+    names = [name for name, key in keys.items() if key in given[0]]
+    insert_rows(session, table, names, [tuple(record[keys[name]] for name in names) for record in given])

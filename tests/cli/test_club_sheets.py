@@ -1,0 +1,116 @@
+"""A club's own sheets through the program: what a person sees, what a script gets, and who is told what."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from obslog.cli.club_sheets import KINDS
+from tests.cli.program import Program
+
+
+@pytest.fixture
+def items(tmp_path: Path) -> Path:
+    path = tmp_path / "items.csv"
+    path.write_text("Item,Type,Inventory no,Colour\nWren,mount,C-1,green\nHeron,,C-2,\n", encoding="utf-8")
+    return path
+
+
+def test_a_look_shows_each_row_and_changes_nothing(in_club: Program, items: Path) -> None:
+    answer = in_club("import", "items", str(items), "--look")
+    assert answer.code == 0
+    assert answer.out.splitlines() == [
+        "row\titem\tis\twith",
+        "2\tWren\tnew\tmount; still to be told: mount_type, controller",
+        "3\tHeron\tchanged\ttag C-2",
+        "items.csv: 1 item would be new, 1 would be changed; 0 on record as they are.",
+    ]
+    assert "Left out: the column 'Colour'." in answer.err
+    assert "Nothing was changed. The same command without --look brings it in." in answer.err
+    assert "Wren" not in in_club("mount", "list").out
+
+
+def test_it_is_brought_in_and_one_undo_takes_it_back(in_club: Program, items: Path) -> None:
+    assert in_club("import", "items", str(items)).out == (
+        "items.csv: 1 item new, 1 changed; 0 on record as they are.\n"
+    )
+    assert "Wren" in in_club("mount", "list").out
+    assert in_club("import", "items", str(items)).out == (
+        "items.csv: 0 items new, 0 changed; 2 on record as they are.\n"
+    )
+    assert "import items items.csv" in in_club("undo").out
+    assert "Wren" not in in_club("mount", "list").out
+
+
+def test_a_sheet_with_a_fault_is_refused_whole_with_every_fault(in_club: Program, items: Path) -> None:
+    items.write_text("name,kind,price\nWren,mount,cheap\nTeal,mount,5\n", encoding="utf-8")
+    answer = in_club("import", "items", str(items))
+    assert answer.code == 2
+    assert "line 2: cost: 'cheap' is not a number." in answer.err
+    assert "Teal" not in in_club("mount", "list").out
+    looked = in_club("import", "items", str(items), "--look")
+    assert "Nothing was changed, and nothing can be before 1 row is put right." in looked.err
+
+
+def test_scripts_get_the_rows_and_the_faults(in_club: Program, items: Path) -> None:
+    told = json.loads(in_club("import", "items", str(items), "--look", "--json").out)
+    assert (told["new"], told["changed"], told["same"], told["looked_only"]) == (1, 1, 0, True)
+    assert told["rows"][0] == {
+        "line": 2,
+        "what": "Wren",
+        "outcome": "new",
+        "words": "mount; still to be told: mount_type, controller",
+    }
+    assert told["left_out"] == {"Colour": None}
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_the_columns_are_shown_and_a_blank_sheet_has_them(
+    in_club: Program, kind: str, tmp_path: Path
+) -> None:
+    shown = in_club("import", kind, "--columns").out
+    told = json.loads(in_club("import", kind, "--columns", "--json").out)
+    blank = tmp_path / f"{kind}.csv"
+    in_club("import", kind, "--blank", str(blank))
+    heads = blank.read_text(encoding="utf-8-sig").splitlines()[0].split(",")
+    assert [column["column"] for column in told] == heads
+    assert all(f"\n{head}\t" in shown for head in heads)
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_without_a_sheet_it_says_what_to_name(in_club: Program, kind: str) -> None:
+    answer = in_club("import", kind)
+    assert answer.code == 2
+    assert f"obslog import {kind} --columns" in answer.err
+
+
+def test_how_members_are_reached_leaves_with_the_officer_alone(in_club: Program, tmp_path: Path) -> None:
+    in_club("member", "contact", "Ines", "--phone", "01632 960 123")
+    assert "01632" not in in_club("export", "members").out
+    assert "01632" in in_club("export", "members", "--officer").out
+
+
+def test_a_sheet_of_loans_is_the_officers(in_club: Program) -> None:
+    in_club("loan", "out", "Heron", "Ines")
+    answer = in_club("export", "loans")
+    assert (answer.code, answer.out) == (1, "")
+    assert "--officer" in answer.err
+    assert "Heron,Ines," in in_club("export", "loans", "--officer").out
+
+
+@pytest.mark.parametrize("ending", ["csv", "xlsx"])
+def test_an_exported_file_changes_nothing_when_it_comes_back(
+    in_club: Program, tmp_path: Path, ending: str
+) -> None:
+    file = tmp_path / f"items.{ending}"
+    assert f"7 items written to {file}" in in_club("export", "items", str(file)).err
+    assert in_club("import", "items", str(file)).out.endswith(
+        "0 items new, 0 changed; 7 on record as they are.\n"
+    )
+
+
+def test_a_file_that_is_there_is_not_written_over(in_club: Program, items: Path) -> None:
+    before = items.read_text()
+    assert in_club("export", "items", str(items)).code == 1
+    assert in_club("import", "items", "--blank", str(items)).code == 1
+    assert items.read_text() == before

@@ -1,0 +1,1 @@
+"""Bringing in what a club has in its own spreadsheets."""

@@ -1,0 +1,75 @@
+"""A sheet as a whole: looked at without a trace, taken whole or not at all, taken back, given out the same."""
+
+from pathlib import Path
+
+import pytest
+
+from obslog.club.bring_in.bring_in import bring_in
+from obslog.club.bring_in.give_out import write_sheet_to
+from obslog.club.register.undo import undo
+from obslog.exchange.spreadsheets.columns import kinds
+from obslog.records.opening import Database
+from tests.club.bring_in.sheets import NOW, Desk
+
+SHEETS = {
+    "members": ("name,phone,note", "Cleo Marsh,01632 960 1,=key", "Ines,2,"),
+    "items": (
+        "name,kind,tag,value,focal length",
+        "Wren,mount,C-1,600,",
+        "Wide 25,eyepiece,C-2,,25",
+        "Case 4,case,,,",
+    ),
+    "kits": ("kit,parts,days", "Big kit,Heron; Wide 25; dust cap,28"),
+    "services": ("item,date,work,cost", "Heron,2026-01-10,new grease,12.50"),
+    "loans": (
+        "item,borrower,out,back",
+        "Heron,Ines,2025-06-01,2025-06-20",
+        "Big kit,Bram Ostler,2026-02-20,",
+    ),
+}
+
+
+@pytest.mark.parametrize("kind", SHEETS)
+def test_to_look_tells_the_same_and_leaves_no_trace(desk: Desk, kind: str) -> None:
+    if kind == "loans":
+        desk.take("kits", *SHEETS["kits"])
+    before = desk.everything()
+    looked = desk.take(kind, *SHEETS[kind], look=True)
+    assert desk.everything() == before
+    taken = desk.take(kind, *SHEETS[kind])
+    assert (looked.rows, looked.new, looked.changed) == (taken.rows, taken.new, taken.changed)
+    assert (looked.looked_only, taken.looked_only) == (True, False)
+
+
+@pytest.mark.parametrize("kind", SHEETS)
+def test_one_undo_takes_a_sheet_back_whole(desk_of_each: Desk, kind: str) -> None:
+    desk = desk_of_each
+    if kind == "loans":
+        desk.take("kits", *SHEETS["kits"])
+    before = desk.everything()
+    desk.take(kind, *SHEETS[kind])
+    assert desk.everything() != before
+    assert undo(desk.database, NOW) == f"import {kind} {kind}.csv"
+    assert desk.everything() == before
+
+
+def test_one_bad_row_leaves_everything_as_it_was(desk: Desk) -> None:
+    assert len(desk.faults("items", "name,kind,value", "Wren,mount,600", "Teal,mount,cheap")) == 1
+
+
+@pytest.mark.parametrize("ending", ["csv", "xlsx"])
+def test_what_is_given_out_brings_an_empty_club_to_the_same_rows(
+    desk: Desk, sqlite_path: Path, tmp_path: Path, ending: str, database: Database
+) -> None:
+    for kind, sheet in SHEETS.items():
+        desk.take(kind, *sheet)
+    other = Desk(database, tmp_path)
+    for kind in SHEETS:
+        path = tmp_path / f"out-{kind}.{ending}"
+        write_sheet_to(path, kind, desk.rows(kind))
+        bring_in(database, kind, path, NOW)
+    assert other.everything() == desk.everything()
+
+
+def test_every_kind_of_sheet_can_be_brought_in() -> None:
+    assert set(SHEETS) == set(kinds())

@@ -1,0 +1,108 @@
+"""Items from a sheet: what each is, what changes, and what cannot be meant."""
+
+import pytest
+
+from obslog.vocabulary import Acquired, MountType
+from tests.club.bring_in.sheets import Desk, day
+
+HEAD = (
+    "name,kind,category,tag,serial,bought on,cost,value,place,focal length,aperture,apparent field,mount type"
+)
+
+
+def test_each_kind_comes_in_with_its_own_values_and_its_paper(desk_of_each: Desk) -> None:
+    desk = desk_of_each
+    found = desk.outcomes(
+        "items",
+        f"{HEAD},origin",
+        "Wren,mount,,C-1,,2019-05-12,890,600,Shelf A,,,,GEM,bought",
+        "Short tube,telescope,,C-2,,,,,,400,80,,,donated",
+        "Plain 10,eyepiece,,,,,,,,10,,50,,",
+        "Case 4,item,case,,,,,,,,,,,",
+        "Lamp 2,red lamp,,,,,,,,,,,,",
+    )
+    assert [words for _, _, words in found] == [
+        "mount; still to be told: controller",
+        "tube",
+        "eyepiece",
+        "case",
+        "red lamp",
+    ]
+    assert desk.row("items", "Wren") == {
+        "name": "Wren",
+        "kind": "mount",
+        "tag": "C-1",
+        "acquired": Acquired.BOUGHT,
+        "acquired_on": day("2019-05-12"),
+        "cost": 890,
+        "value": 600,
+        "place": "Shelf A",
+        "mount_type": MountType.GERMAN,
+    }
+    assert desk.row("items", "Short tube") == {
+        "name": "Short tube",
+        "kind": "tube",
+        "tag": "C-2",
+        "focal_mm": 400,
+        "aperture_mm": 80,
+        "acquired": Acquired.GIFT,
+    }
+    assert desk.row("items", "Lamp 2") == {"name": "Lamp 2", "kind": "item", "category": "red lamp"}
+
+
+def test_a_second_time_changes_nothing(desk: Desk) -> None:
+    sheet = ("name,kind,tag,value", "Wren,mount,C-1,600", "Case 4,case,,", "Heron,mount,C-3,")
+    desk.take("items", *sheet)
+    before = desk.everything()
+    assert [outcome for _, outcome, _ in desk.outcomes("items", *sheet)] == ["same", "same", "same"]
+    assert desk.everything() == before
+
+
+def test_what_differs_is_changed_and_told_from_what_to_what(desk: Desk) -> None:
+    desk.take("items", "name,value,place", "Heron,600,Shelf A")
+    assert desk.outcomes("items", "name,value,place,tag", "heron,550.5,,C-3") == [
+        (2, "changed", "value 600 to 550.5, tag C-3")
+    ]
+    assert desk.row("items", "Heron")["place"] == "Shelf A"
+
+
+def test_what_an_item_is_follows_from_the_record_or_from_its_columns(desk: Desk) -> None:
+    found = desk.outcomes(
+        "items", "name,aperture,apparent field,category", "Heron,,,", "Short tube,80,,", "Plain 10,,50,"
+    )
+    assert [(outcome, words.split(";")[0]) for _, outcome, words in found] == [
+        ("same", ""),
+        ("new", "tube"),
+        ("new", "eyepiece"),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("row", "fault"),
+    [
+        ("Wren,,,", "it is not said what it is"),
+        ("Wren,eyepiece case,,", "may be the item itself, or something that belongs to one"),
+        ("Wren,mount,80,", "Wren is a mount, but aperture_mm is of a tube"),
+    ],
+)
+def test_what_cannot_be_meant_is_refused(desk: Desk, row: str, fault: str) -> None:
+    (found,) = desk.faults("items", "name,kind,aperture,note", row)
+    assert fault in found
+
+
+def test_a_focal_length_that_no_eyepiece_has_is_refused(desk: Desk) -> None:
+    (found,) = desk.faults("items", "name,kind,focal length", "Plain 10,eyepiece,2000")
+    assert "The focal length of the eyepiece 2000 is not between 0.5 and 1000 mm" in found
+
+
+def test_a_tag_is_on_one_item(desk: Desk) -> None:
+    desk.take("items", "name,tag", "Heron,C-3")
+    assert desk.faults("items", "name,kind,tag", "Wren,mount,c-3", "Teal,mount,C-4", "Smew,mount,C-4") == [
+        "2 tag: 'c-3' is on Heron already. Each tag is on one item.",
+        "4 tag: 'C-4' is on Teal already. Each tag is on one item.",
+    ]
+
+
+def test_a_name_that_two_kinds_have_wants_its_kind(desk: Desk) -> None:
+    desk.take("items", "name,kind", "Twin,mount", "Twin,tube")
+    assert "there is a mount and a tube of that name" in desk.faults("items", "name,note", "Twin,x")[0]

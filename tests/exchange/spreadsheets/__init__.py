@@ -1,0 +1,1 @@
+"""The club's own spreadsheets, read and written."""

@@ -1,0 +1,170 @@
+"""What a cell says, in the ways people write it; what cannot be meant is refused and never guessed."""
+
+from contextlib import suppress
+from datetime import date, timedelta
+from typing import Any
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from obslog.exchange.spreadsheets.cells import BadCell, DateOrder, Reading, cell_value, date_order, is_blank
+from obslog.exchange.spreadsheets.columns import Column, kinds
+
+TODAY = date(2026, 11, 28)
+COLUMNS = {f"{kind.name}.{column.name}": column for kind in kinds().values() for column in kind.columns}
+
+
+def value(column: str, cell: Any, order: DateOrder | None = None) -> Any:
+    return cell_value(COLUMNS[column], cell, Reading(TODAY, order))
+
+
+@pytest.mark.parametrize("cell", [None, "", "  ", "-", "n/a", "N/A", "?", "unknown", "TBC"])
+def test_a_blank_says_nothing(cell: Any) -> None:
+    assert is_blank(cell)
+    assert value("items.value", cell) is None
+
+
+@pytest.mark.parametrize(
+    ("cell", "number"),
+    [
+        ("890", 890),
+        ("£890.00", 890),
+        ("45,50 €", 45.5),
+        ("1,200", 1200),
+        ("1.234,50", 1234.5),
+        ("1,234,567.89", 1234567.89),
+        ("0,125", 0.125),
+        ("1.200", 1.2),
+        ("$ 12", 12),
+        ("12 GBP", 12),
+        (14.0, 14),
+    ],
+)
+def test_money_is_read_with_its_signs(cell: Any, number: float) -> None:
+    assert value("items.value", cell) == pytest.approx(number)
+
+
+@pytest.mark.parametrize(("cell", "number"), [("25mm", 25), ("25 mm", 25), ("1000", 1000), (1000.0, 1000)])
+def test_a_length_is_read_with_its_unit(cell: Any, number: float) -> None:
+    assert value("items.focal_mm", cell) == number
+
+
+@pytest.mark.parametrize(
+    "cell", ["about 30", "10 inches", "f/5", "1_000", "12-14", True, date(2026, 1, 1), "1e999"]
+)
+def test_what_is_no_number_is_refused(cell: Any) -> None:
+    with pytest.raises(BadCell):
+        value("items.focal_mm", cell)
+
+
+def test_a_number_outside_its_range_is_refused_with_the_range() -> None:
+    with pytest.raises(BadCell, match="not between 1 and 3660 days"):
+        value("kits.loan_days", "0")
+    with pytest.raises(BadCell, match="not a whole number"):
+        value("kits.loan_days", 7.5)
+
+
+@pytest.mark.parametrize(
+    "cell",
+    [
+        date(2019, 5, 12),
+        "2019-05-12",
+        "2019/5/12",
+        "12 May 2019",
+        "12th May 2019",
+        "12. May 2019",
+        "May 12, 2019",
+        "12-May-19",
+        "2019-05-12 00:00:00",
+    ],
+)
+def test_a_day_is_read_in_the_ways_people_write_it(cell: Any) -> None:
+    assert value("items.acquired_on", cell) == date(2019, 5, 12)
+
+
+def test_a_day_that_may_be_two_is_asked_about() -> None:
+    with pytest.raises(BadCell, match="or the other way round") as refused:
+        value("items.acquired_on", "3/4/2019")
+    assert "--dates day-first" in refused.value.hint
+    assert value("items.acquired_on", "3/4/2019", DateOrder.DAY_FIRST) == date(2019, 4, 3)
+    assert value("items.acquired_on", "3/4/2019", DateOrder.MONTH_FIRST) == date(2019, 3, 4)
+
+
+@pytest.mark.parametrize("cell", ["13/4/2019", "4/13/2019", "4/4/2019", "13.4.19"])
+def test_a_day_that_can_be_only_one_is_read_whatever_the_order(cell: str) -> None:
+    assert value("items.acquired_on", cell).day in (13, 4)
+    assert value("items.acquired_on", cell).month == 4
+
+
+def test_a_year_of_two_figures_is_the_last_that_lies_at_most_ten_years_ahead() -> None:
+    assert value("loans.due_on", "13.4.36") == date(2036, 4, 13)
+    assert value("loans.due_on", "13.4.37") == date(1937, 4, 13)
+
+
+def test_a_past_day_cannot_be_tomorrow_and_a_due_day_can() -> None:
+    tomorrow = TODAY + timedelta(days=1)
+    assert value("loans.due_on", tomorrow) == tomorrow
+    with pytest.raises(BadCell, match="has not come yet"):
+        value("loans.out_on", tomorrow)
+
+
+@pytest.mark.parametrize("cell", ["2020-02-30", "31/2/2019", "soon", "5.2019", "12 Foo 2019", "2019"])
+def test_what_is_no_day_is_refused(cell: str) -> None:
+    with pytest.raises(BadCell):
+        value("items.acquired_on", cell)
+
+
+def test_a_column_shows_its_order_by_any_day_that_can_be_only_one() -> None:
+    assert date_order(["3/4/2019", None, "13/4/2019"]) is DateOrder.DAY_FIRST
+    assert date_order(["3/4/2019", "4/13/2019", date(2019, 1, 1)]) is DateOrder.MONTH_FIRST
+    assert date_order(["3/4/2019", "2019-05-06"]) is None
+    with pytest.raises(BadCell, match="'13/4/2019' has the day first, '4/13/2019' the month"):
+        date_order(["13/4/2019", "4/13/2019"])
+
+
+@given(st.dates(date(1950, 1, 1), TODAY), st.sampled_from(["/", ".", "-"]))
+def test_every_day_comes_back_from_every_way_of_writing_it(day: date, sign: str) -> None:
+    day_first = f"{day.day}{sign}{day.month}{sign}{day.year}"
+    month_first = f"{day.month}{sign}{day.day}{sign}{day.year}"
+    assert value("items.acquired_on", day_first, DateOrder.DAY_FIRST) == day
+    assert value("items.acquired_on", month_first, DateOrder.MONTH_FIRST) == day
+    assert value("items.acquired_on", day.isoformat()) == day
+    assert value("items.acquired_on", f"{day:%B} {day.day}, {day.year}") == day
+
+
+@pytest.mark.parametrize(
+    ("column", "cell", "word"),
+    [
+        ("items.mount_type", "GEM", "german"),
+        ("items.mount_type", " Fork ", "fork"),
+        ("items.acquired", "Donation", "gift"),
+        ("loans.condition", "Good", "good"),
+        ("services.mechanical", "Yes", True),
+        ("services.mechanical", "n", False),
+        ("services.mechanical", True, True),
+        ("kits.parts", "Heron; Wide 25;\ndust  cap;", ("Heron", "Wide 25", "dust cap")),
+        ("items.tag", 14.0, "14"),
+        ("items.serial", "=HYPERLINK(1)", "=HYPERLINK(1)"),
+    ],
+)
+def test_words_names_and_tags(column: str, cell: Any, word: Any) -> None:
+    assert value(column, cell) == word
+
+
+@pytest.mark.parametrize(
+    ("column", "cell"), [("loans.condition", "fine"), ("services.mechanical", "perhaps")]
+)
+def test_another_word_is_refused_with_the_words_that_are_known(column: str, cell: str) -> None:
+    with pytest.raises(BadCell) as refused:
+        value(column, cell)
+    assert refused.value.hint.startswith("Write ")
+
+
+@given(
+    st.sampled_from(sorted(COLUMNS)), st.one_of(st.text(), st.floats(), st.booleans(), st.dates(), st.none())
+)
+def test_no_cell_whatever_breaks_a_reading(column: str, cell: Any) -> None:
+    held: Column = COLUMNS[column]
+    with suppress(BadCell):
+        cell_value(held, cell, Reading(TODAY))

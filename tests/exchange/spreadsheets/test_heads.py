@@ -1,0 +1,64 @@
+"""Heads as people write them."""
+
+import pytest
+
+from obslog.exchange.spreadsheets.columns import kinds
+from obslog.exchange.spreadsheets.grid import Cell, Row
+from obslog.exchange.spreadsheets.heads import NoHead, TwoHeads, head_form, head_of
+
+ITEMS = kinds()["items"]
+
+
+def rows(*lines: list[Cell]) -> list[Row]:
+    return [Row(number, cells) for number, cells in enumerate(lines, start=1)]
+
+
+@pytest.mark.parametrize(
+    ("written", "form"),
+    [
+        ("E-Mail:", "e mail"),
+        ("  Focal length (mm) ", "focal length mm"),
+        ("Größe", "große".casefold().replace("ß", "ss")),
+        ("Téléphone", "telephone"),
+        (None, ""),
+        (2026.0, ""),
+    ],
+)
+def test_a_head_is_compared_without_capitals_accents_and_signs(written: Cell, form: str) -> None:
+    assert head_form(written) == form
+
+
+def test_the_head_may_stand_below_a_title_and_in_any_order() -> None:
+    found = head_of(
+        "s", rows(["Our equipment"], [None, "Serial No.", "Item name"], ["x", "1", "Heron"]), ITEMS
+    )
+    assert (found.row, found.places) == (2, {"serial": 1, "name": 2})
+
+
+def test_a_head_that_is_not_known_is_told_with_what_it_may_mean() -> None:
+    found = head_of("s", rows(["name", "seriel", "Insurance class", "values"]), ITEMS)
+    assert found.unknown == {
+        "seriel": "serial",
+        "Insurance class": found.unknown["Insurance class"],
+        "values": "value",
+    }
+
+
+def test_what_is_there_already_is_not_proposed_again() -> None:
+    assert head_of("s", rows(["name", "serial", "seriel"]), ITEMS).unknown == {"seriel": None}
+
+
+def test_two_heads_for_one_column_are_refused() -> None:
+    with pytest.raises(TwoHeads, match="'Price' and 'Cost' both mean 'cost'"):
+        head_of("s", rows(["name", "Price", "Cost"]), ITEMS)
+
+
+def test_a_sheet_without_a_head_is_refused_with_the_needed_names() -> None:
+    with pytest.raises(NoHead, match="'item' and 'member' and 'out_on'"):
+        head_of("s", rows(["Heron", "Ines"], ["Wren", "Bram"]), kinds()["loans"])
+
+
+def test_a_head_is_looked_for_in_the_first_rows_only() -> None:
+    titles: list[list[Cell]] = [["title"]]
+    with pytest.raises(NoHead):
+        head_of("s", rows(*(titles * 20), ["name"]), ITEMS)
