@@ -35,7 +35,7 @@ def add_to(app: typer.Typer) -> None:
     command(
         app, "trend", show=show_trend_and_mechanics, document=_trend_and_mechanics, picture=_landings_picture
     )(trend)
-    command(app, "whose", show=show_sources, document=sources_document)(whose)
+    command(app, "whose", show=show_sources, document=sources_document, picture=_sources_picture)(whose)
 
 
 def trend(
@@ -176,6 +176,12 @@ def show_sources(screen: Screen, found: "ErrorSources", most: int) -> None:
         "Ratio: landing error beside the club's average, all else being equal, 95 % interval from and to; worse: the "
         "probability that it is above the average."
     )
+
+
+def _sources_picture(found: "ErrorSources", most: int) -> "Picture":
+    from obslog.report.pictures.error_shares import sources_picture
+
+    return sources_picture(found, most)
 
 
 def _share(share: "Estimate") -> str:

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from math import isfinite, log10
+from statistics import median
 from typing import TYPE_CHECKING
 
 from obslog.report.pictures.ink import Ink
@@ -13,10 +14,15 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
 
 ROW_MM = 6.5
-NAME_LETTERS = 24
+NAME_LETTERS = 28
 NORMAL_95 = 1.959964
 MOST_TICKS = 6
-_STEPS = (1.0, 2.0, 5.0)
+_FEWEST_TICKS = 3
+_STEPS = (  # of each power of ten, tried in this order until there are enough
+    (1.0, 2.0, 5.0),
+    (1.0, 1.5, 2.0, 3.0, 5.0, 7.0),
+    (1.0, 1.2, 1.4, 1.6, 1.8, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0),
+)
 _MARGIN = 0.06
 _SMALL = 8
 
@@ -40,6 +46,13 @@ def interval_of(estimate: Estimate) -> Interval | None:
         return None
     reach = NORMAL_95 * estimate.sd
     return Interval(estimate.value, estimate.value - reach, estimate.value + reach, estimate.count)
+
+
+def ratio_row(name: str, ratio: Interval) -> IntervalRow:
+    """A ratio beside 1: alarming where its whole interval is above that."""
+    ends = "" if ratio.low is None or ratio.high is None else f" ({ratio.low:.2f} to {ratio.high:.2f})"
+    worse = ratio.low is not None and ratio.low > 1
+    return IntervalRow(name=name, interval=ratio, words=f"{ratio.value:.2f}{ends}", alarming=worse)
 
 
 def draw_interval_rows(
@@ -80,28 +93,31 @@ def draw_interval_rows(
 def _draw_row(axes: "Axes", ink: Ink, place: int, row: IntervalRow, interval: Interval) -> None:
     colour = ink.warning if row.alarming else ink.first
     first, last = axes.get_xlim()
-    ends = (first if interval.low is None else interval.low, last if interval.high is None else interval.high)
+    ends = (
+        first if interval.low is None else max(interval.low, first),
+        last if interval.high is None else min(interval.high, last),
+    )
     axes.plot(ends, [place, place], color=colour, linewidth=1.6, solid_capstyle="butt", zorder=2)
     axes.plot(
         interval.value, place, marker="D" if row.alarming else "o", markersize=4.5, color=colour, zorder=3
     )
     for end, given, sign in zip(ends, (interval.low, interval.high), "<>", strict=True):
-        if given is None:
+        if given != end:
             axes.plot(end, place, marker=sign, markersize=4, color=colour, clip_on=False, zorder=3)
 
 
 def _reach(rows: Sequence[IntervalRow], reference: float, logarithmic: bool) -> tuple[float, float]:
     """An axis that holds the reference, all values, and the ends as far as they are of any use.
 
-    One end that reaches very far would make all others a dot: from three times the reach of the values on it runs off.
+    One end that reaches very far would make all others a dot: beyond three times the reach of the values, or twice
+    that of a usual end, it runs off.
     """
     intervals = [row.interval for row in rows if row.interval is not None]
     place = (lambda value: log10(max(value, 1e-9))) if logarithmic else float
     values = [place(reference), *(place(one.value) for one in intervals)]
     ends = [place(end) for one in intervals for end in (one.low, one.high) if end is not None]
-    far = 3 * max((abs(value - values[0]) for value in values), default=0.0) or max(
-        (abs(end - values[0]) for end in ends), default=1.0
-    )
+    usual = median(abs(end - values[0]) for end in ends) if ends else 1.0
+    far = max(3 * max(abs(value - values[0]) for value in values), 2 * usual)
     held = [*values, *(min(max(end, values[0] - far), values[0] + far) for end in ends)]
     low, high = min(held), max(held)
     room = _MARGIN * ((high - low) or 1.0)
@@ -120,10 +136,14 @@ def _ticks(axes: "Axes", low: float, high: float, logarithmic: bool) -> None:
 
 
 def log_ticks(low: float, high: float) -> list[float]:
-    """Round numbers inside a logarithmic axis: 1, 2, 5 of each power of ten, or every power, or fewer still."""
+    """Round numbers inside a logarithmic axis: 1, 2, 5 of each power of ten; more of a short axis, fewer of a long."""
     powers = range(int(log10(low)) - 2, int(log10(high)) + 3)
-    round_numbers = [step * 10.0**power for power in powers for step in _STEPS]
-    inside = [one for one in round_numbers if low <= one <= high]
+    inside: list[float] = []
+    for steps in _STEPS:
+        round_numbers = [float(f"{step * 10.0**power:.6g}") for power in powers for step in steps]
+        inside = [one for one in round_numbers if low <= one <= high]
+        if len(inside) >= _FEWEST_TICKS:
+            break
     if len(inside) > MOST_TICKS:
-        inside = [one for one in inside if f"{one:e}".startswith("1")]
+        inside = [one for one in inside if f"{one:e}".startswith("1")] or inside
     return inside[:: -(-len(inside) // MOST_TICKS)] if inside else [low, high]

@@ -7,6 +7,7 @@ from matplotlib.figure import Figure
 from obslog.report.pictures.ink import LIGHT
 from obslog.report.pictures.interval_rows import (
     MOST_TICKS,
+    NAME_LETTERS,
     IntervalRow,
     draw_interval_rows,
     interval_of,
@@ -65,6 +66,20 @@ def test_one_end_far_away_does_not_press_the_others_together() -> None:
     assert axes.get_xlim()[1] < 10
 
 
+def test_an_end_beyond_the_axis_stops_there_with_an_arrowhead() -> None:
+    axes = drawn_rows([row_of(1.5, 1.2, 1.8), row_of(1.4, 1.0, 900.0)])
+    assert lines(axes)[1][0] == [1.0, axes.get_xlim()[1]]
+    assert [line.get_marker() for line in axes.lines if line.get_marker() in ("<", ">")] == [">"]
+
+
+def test_ends_of_values_near_the_reference_are_all_on_the_axis() -> None:
+    """The interval of a ratio of 1.04 is its news, however little that differs from 1."""
+    for logarithmic in (False, True):
+        axes = drawn_rows([row_of(1.04, 0.78, 1.39)], logarithmic=logarithmic)
+        assert lines(axes) == [([0.78, 1.39], [0.0, 0.0])]
+        assert len(axes.get_xticks()) >= 3
+
+
 def test_a_value_is_never_off_the_axis_and_the_reference_is_on_it() -> None:
     for logarithmic in (False, True):
         axes = drawn_rows([row_of(1.5, 1.2, 1.8), row_of(70.0, 60.0, 90.0)], logarithmic=logarithmic)
@@ -96,4 +111,4 @@ def test_an_estimates_interval_is_196_standard_deviations_either_way() -> None:
 def test_a_long_name_is_cut_and_many_rows_keep_their_places() -> None:
     axes = drawn_rows([row_of(1.0, 0.9, 1.1, name="x" * 300) for _ in range(500)])
     assert len(axes.get_yticklabels()) == 500
-    assert all(len(tick.get_text()) <= 24 for tick in axes.get_yticklabels())
+    assert all(len(tick.get_text()) <= NAME_LETTERS for tick in axes.get_yticklabels())

@@ -29,10 +29,9 @@ def setup_of(day: date, half: Interval | None) -> SetupHistory:
 
 def history_of(setups: list[SetupHistory], **changed: object) -> MountHistory:
     given: dict[str, object] = {
-        "alarms": [], "services": [], "slope": None, "verdict": Verdict.TOO_FEW, **changed
+        "mount": "Heron", "alarms": [], "services": [], "slope": None, "verdict": Verdict.TOO_FEW, **changed
     }  # fmt: skip
     return MountHistory(
-        mount="Heron",
         setups=setups,
         words="",
         as_used=AsUsed(None, Verdict.TOO_FEW),
