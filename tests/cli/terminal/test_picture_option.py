@@ -65,13 +65,34 @@ def test_a_full_disk_is_said_after_the_answer(
     assert "Traceback" not in answer.err
 
 
+@pytest.mark.parametrize(
+    "line",
+    [
+        ("pointing", "fit", "Heron"),
+        ("pointing", "compare"),
+        ("sky", "when", "M", "31", "--site", "Mill Field"),
+        ("sky", "when", "Moon", "--site", "Mill Field"),
+        ("sky", "pole", "--site", "Mill Field"),
+        ("targets", "--site", "Mill Field", "--list", "messier", "--most", "3", "--minutes", "20"),
+    ],
+)
+def test_each_command_draws_what_it_tells_and_tells_the_same(
+    outside: Program, tmp_path: Path, line: tuple[str, ...]
+) -> None:
+    file = tmp_path / "picture.svg"
+    assert outside.must(*line, "--picture", str(file)).out == outside.must(*line).out
+    assert "obslog" in file.read_text(encoding="utf-8")
+    assert outside.document(*line, "--picture", str(file)) == outside.document(*line)
+
+
 def test_the_option_is_the_last_before_json_and_says_what_files_there_are() -> None:
     drawing = {
         words: [option.name for option in built.params]
         for words, built in all_commands()
         if any("--picture" in option.opts for option in built.params)
     }
-    assert {("pointing", "trend"), ("pointing", "fit"), ("pointing", "budget")} <= set(drawing)
+    pointing = {("pointing", name) for name in ("trend", "fit", "compare", "budget", "whose")}
+    assert set(drawing) == {*pointing, ("sky", "when"), ("sky", "pole"), ("targets",)}
     for options in drawing.values():
         assert options[-2:] == ["picture_file", "as_json"] or options[-3:-1] == ["picture_file", "as_json"]
 
