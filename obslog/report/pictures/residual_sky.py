@@ -209,7 +209,7 @@ def _quiver(axes: "Axes", colour: str, arrows: Sequence[Arrow], unit: float, wid
 
 
 def _say_lengths(axes: "Axes", ink: Ink, gross: Sequence[Arrow]) -> None:
-    """The lengths of arrows that are drawn shorter than they are, at their ends; above or below one another where they meet."""
+    """The lengths of arrows that are drawn shorter than they are, at their ends; set aside where two would meet."""
     taken: list[tuple[float, float]] = [sky_place(az_deg, 0) for az_deg in (0, 90, 180, 270)]
     for one in gross:
         end = one.shortened(LONGEST + 0.06)

@@ -1,6 +1,7 @@
 """A night as a picture: curves, bands and months against a course made by hand."""
 
 from datetime import UTC, datetime
+from pathlib import Path
 from typing import Any
 from xml.etree import ElementTree
 
@@ -11,7 +12,8 @@ from numpy.testing import assert_allclose
 
 from obslog.club.targets.sky_tonight import MonthOf
 from obslog.report.pictures.drawing import inline_svg
-from obslog.report.pictures.ink import LIGHT
+from obslog.report.pictures.files import write_picture
+from obslog.report.pictures.ink import LIGHT, RED
 from obslog.report.sky_pictures.hours_axis import hour_number
 from obslog.report.sky_pictures.night_altitude import TWILIGHTS_DEG, night_picture
 from obslog.sky.evening.night_course import NightCourse
@@ -135,3 +137,12 @@ def test_it_is_drawn_whatever_there_is(title: str) -> None:
     }
     for changed in ({}, nothing):
         ElementTree.fromstring(inline_svg(night_picture(a_when(title=title, **changed), course_of(), THERE)))
+
+
+def test_in_red_not_even_the_layers_of_twilight_are_green_or_blue(tmp_path: Path) -> None:
+    from matplotlib.image import imread
+
+    write_picture(night_picture(a_when(), course_of(), THERE), tmp_path / "night.png", RED)
+    pixels = imread(tmp_path / "night.png")
+    assert pixels[..., 0].max() > 0.5
+    assert pixels[..., 1:3].max() <= 10 / 255
