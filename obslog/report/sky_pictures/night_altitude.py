@@ -128,7 +128,9 @@ def _draw_twilight(
         )  # fmt: skip
     first, last = axes.get_xlim()
     dark = hours[sun_alt_deg < TWILIGHTS_DEG[0]]
-    words, middle = ("dark", float(dark.mean())) if dark.size else ("twilight all night", (first + last) / 2)
+    up_all_day = bool(sun_alt_deg.min() > TWILIGHTS_DEG[-1])
+    light = "the Sun does not set" if up_all_day else "twilight all night"
+    words, middle = ("dark", float(dark.mean())) if dark.size else (light, (first + last) / 2)
     axes.text(middle, _TOP_DEG + 1, words, size=8, color=ink.soft, ha="center", va="bottom")
 
 
@@ -197,10 +199,10 @@ def _draw_year(axes: "Axes", ink: Ink, found: WhenIs) -> None:
 
 
 def _month_names(months: Sequence[MonthOf]) -> list[str]:
-    """The names of the months; the first one and each January have their year below them."""
+    """The names of the months; the first one, unless it is December, and each January have their year below them."""
     names = []
     for place, month in enumerate(months):
         year, number = month.month.split("-")
-        named_year = place == 0 or number == "01"
+        named_year = number == "01" or (place == 0 and number != "12")
         names.append(f"{_MONTHS[int(number) - 1]}\n{year}" if named_year else _MONTHS[int(number) - 1])
     return names

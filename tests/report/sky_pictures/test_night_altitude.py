@@ -94,9 +94,9 @@ def test_it_begins_and_ends_about_sunset_and_sunrise() -> None:
 
 
 def test_a_night_without_darkness_and_a_day_without_night_say_so() -> None:
-    for lowest in (-10.0, 5.0):
+    for lowest, words in ((-10.0, "twilight all night"), (5.0, "the Sun does not set")):
         figure = figure_of(night_picture(a_when(), course_of(sun_lowest_deg=lowest), THERE))
-        assert "twilight all night" in texts_of(figure)
+        assert words in texts_of(figure)
         assert "dark" not in texts_of(figure)
 
 
@@ -105,6 +105,12 @@ def test_bars_are_the_hours_of_the_months_with_the_altitude_above_them() -> None
     assert [bar.get_height() for bar in figure.axes[1].patches] == [3.44, 0.0]  # type: ignore[attr-defined]
     assert [tick.get_text() for tick in figure.axes[1].get_xticklabels()] == ["Mar\n2026", "Apr"]
     assert "59°" in texts_of(figure)
+
+
+def test_years_below_december_and_january_do_not_run_into_each_other() -> None:
+    year = [MonthOf("2026-12", 3, 2.0, 40.0), MonthOf("2027-01", 3, 2.0, 40.0)]
+    figure = figure_of(night_picture(a_when(year=year), course_of(), THERE))
+    assert [tick.get_text() for tick in figure.axes[1].get_xticklabels()] == ["Dec", "Jan\n2027"]
 
 
 def test_a_year_without_a_night_is_a_sentence() -> None:
