@@ -54,6 +54,17 @@ def trend_document(history: "MountHistory") -> Document:
             }
             for service in history.services
         ],
+        "changes": [
+            {
+                "since": one.change.since,
+                "last_before": one.change.last_before,
+                "term": one.change.term,
+                "size_arcmin": one.change.size_arcmin.value,
+                "sd_arcmin": one.change.size_arcmin.sd,
+                "factor": interval_document(one.factor) if one.factor else None,
+            }
+            for one in history.changes
+        ],
     }
 
 

@@ -95,10 +95,8 @@ def whose(database: "Database", most: MostSources = 12) -> "ErrorSources":
 
 
 def show_trend(screen: Screen, history: "MountHistory", most: int) -> None:
-    """The trend for people: the verdict first, then its reasons, then the newest set-ups."""
-    screen.line(f"{history.mount}: {history.verdict}", style="bold")
-    if history.words not in history.reasons:
-        screen.line(history.words, indent=2)
+    """The trend for people: the verdict in a sentence, then its reasons, then the newest set-ups."""
+    screen.line(history.words, style="bold")
     for reason in history.reasons:
         screen.line(reason, indent=2)
     for service in history.services:
