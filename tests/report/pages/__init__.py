@@ -1,0 +1,1 @@
+"""Pages: what is written, read back by a strict parser and a browser."""

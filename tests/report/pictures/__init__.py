@@ -1,0 +1,1 @@
+"""Pictures: what is drawn, said and listed."""
