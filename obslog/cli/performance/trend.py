@@ -141,7 +141,10 @@ def _service_words(service: "Serviced") -> str:
 
 
 def show_sources(screen: Screen, found: "ErrorSources", most: int) -> None:
-    screen.line(f"Landing errors of {counted(found.setups, 'set-up')}", style="bold")
+    from obslog.club.performance.first_sentences import sources_sentence
+
+    screen.line(sources_sentence(found.shares), style="bold")
+    screen.line(f"Landing errors of {counted(found.setups, 'set-up')}")
     screen.table(["source", "share"], [[source, _share(part)] for source, part in found.shares.items()])
     screen.line()
     shown = found.effects[:most]
@@ -162,6 +165,8 @@ def show_sources(screen: Screen, found: "ErrorSources", most: int) -> None:
     for words in found.cannot_tell:
         screen.line(words)
     screen.note(
+        "Share: of how much the logarithms of landing errors differ from set-up to set-up, ± its standard deviation; "
+        "rest: what differs from night to night. "
         "Ratio: landing error beside the club's average, all else being equal, 95 % interval from and to; worse: the "
         "probability that it is above the average."
     )

@@ -101,6 +101,7 @@ def test_the_split_has_shares_and_effects_with_their_uncertainty() -> None:
             }
         ],
         "cannot_tell": ["nobody knows"],
+        "sentence": "What makes one set-up land farther off than another is above all the mount (38 %).",
     }
     unseen = sources_document(ErrorSources(20, {"site": Estimate(0.0, nan, 20, False)}, [], []))
     assert unseen["attribution"]["site"]["determined"] is False
