@@ -7,6 +7,7 @@ from math import exp
 from obslog.club.over_time.own_trends import AlarmNight, MountOwn
 from obslog.estimate_words import interval_words
 from obslog.pointing.misfit.found_changes import TERM_WORDS, FoundChange, chance_of_words, record_words
+from obslog.trends.own.own_dependence import SEASON, OwnDependence
 from obslog.trends.own.own_trend import HARD_TO_TELL, OWN_LEVEL, JointVerdict, OwnTrend
 from obslog.trends.series.theil_sen import FEWEST_FOR_A_VERDICT, LEVEL, Verdict
 from obslog.trends.series.trend import Trend, growth_words
@@ -85,13 +86,12 @@ def own_reasons(
         return [too_few_reason(trend.count, since)]
     allowing = _allowing(adjusted_for)
     as_used = f"as used: {growth_words(plain.slope.per_year)}, {plain.verdict}" if plain.slope else None
-    dependence = [reason for reason in plain.reasons if reason.startswith("it follows the")]
     return [
         f"{counted(trend.count, 'set-up')}{since}",
         f"{allowing}: {growth_words(trend.slope.per_year)}, p = {trend.slope.p:.2g} for no trend",
         *([as_used] if as_used else []),
         *_cautions(own, trend, verdict),
-        *dependence,
+        *(_follows_words(one) for one in trend.follows),
     ]
 
 
@@ -104,6 +104,14 @@ def alarm_words(alarm: AlarmNight) -> str:
         else ""
     )
     return f"{alarm.night}: outside the control limits, {way} than the first nights{since}{chance}"
+
+
+def _follows_words(found: OwnDependence) -> str:
+    when = "at its worst" if found.what == SEASON else "for 10 °C more"
+    return (
+        f"it follows the {found.what} in a way of its own: a factor of {found.factor:.2f} {when}, beside what all "
+        f"mounts do, p = {found.p:.2g}; with that allowed for, {growth_words(found.per_year)}"
+    )
 
 
 def _cautions(own: MountOwn, trend: OwnTrend, verdict: JointVerdict) -> list[str]:

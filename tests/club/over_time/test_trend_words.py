@@ -1,12 +1,17 @@
 """The verdict in words."""
 
+from dataclasses import replace
 from datetime import date, timedelta
 from math import log
 from uuid import UUID
 
+import numpy as np
+from numpy.random import default_rng
+
 from obslog.club.over_time.own_trends import AlarmNight, MountOwn
 from obslog.club.over_time.trend_words import alarm_words, change_words, own_reasons, verdict_words
 from obslog.pointing.misfit.found_changes import FoundChange
+from obslog.trends.own.own_dependence import OwnDependence
 from obslog.trends.own.own_trend import JointVerdict, OwnTrend
 from obslog.trends.series.theil_sen import Slope, Verdict
 from obslog.trends.series.trend import trend_of
@@ -92,6 +97,25 @@ def test_the_reasons_have_both_slopes() -> None:
     assert told[2].startswith("as used: a factor of ")
     assert told[2].endswith(f", {plain.verdict}")
     assert len(told) == 3
+
+
+def test_what_the_mount_follows_by_itself_is_a_reason_and_not_what_the_plain_slope_does() -> None:
+    rng = default_rng(1)
+    warmth = rng.normal(8, 6, 30)
+    plain = trend_of(np.arange(30) / 12, 0.1 * warmth, (), warmth)
+    assert any(reason.startswith("it follows the temperature") for reason in plain.reasons)
+    own = an_own()
+    alone = JointVerdict(Verdict.WORSENING, 1, None)
+    assert not any("it follows" in reason for reason in own_reasons(own, alone, plain, ["temperature"], ""))
+    assert own.trend is not None
+    cold = OwnDependence(
+        what="temperature", factor=1.5, p=0.002, per_year=Interval(log(1.2), log(1.0), log(1.44), 24)
+    )
+    following = replace(own, trend=replace(own.trend, follows=[cold]))
+    assert own_reasons(following, alone, plain, ["temperature"], "")[-1] == (
+        "it follows the temperature in a way of its own: a factor of 1.50 for 10 °C more, beside what all mounts do, "
+        "p = 0.002; with that allowed for, a factor of 1.20 a year (95 % interval 1.00 to 1.44)"
+    )
 
 
 def test_what_makes_a_verdict_doubtful_is_told() -> None:
