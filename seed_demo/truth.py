@@ -11,7 +11,7 @@ YEARS = 2
 DAYS = 730
 KNOCK_DAY = 395
 REPAIR_DAY = 610
-BRAMBLE_YEARLY_GROWTH = 2.6
+BRAMBLE_YEARLY_GROWTH = 2.8
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,7 +93,7 @@ MOUNT_TRUTHS = (
     ),
     MountTruth(
         "Bramble",
-        "Wears slowly: its slack grows two and a half times a year. Its pole sight is good.",
+        "Wears: its slack nearly trebles every year. Its pole sight is good.",
         (Era(0, "Patched eight", -4.0, 2.0, 1.2, 3.0, BRAMBLE_YEARLY_GROWTH),),
         polar_share=0.5,
     ),

@@ -59,7 +59,7 @@ def test_the_worsening_mount_is_said_to_get_worse(in_demo: Program) -> None:
 
 def test_the_demo_shows_trend_checklist_and_what_to_try_next(built: tuple[Path, str]) -> None:
     path, out = built
-    assert "Bramble: worsening" in out
+    assert "Bramble is worsening: half of its go-tos now land within " in out
     assert "Checklist: Bramble at " in out
     assert f"obslog --db {path} snag list" in out
     assert "\x1b" not in out

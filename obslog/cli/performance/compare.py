@@ -65,6 +65,7 @@ def compare(
 
 def show_comparison(screen: Screen, found: "list[MountBeside] | TwoSidesOfAMount") -> None:
     if isinstance(found, list):
+        screen.line(_sentence(found), style="bold")
         show_compared(screen, [one.history for one in found])
         for one in found:
             if one.ratio is not None:
@@ -83,6 +84,16 @@ def show_comparison(screen: Screen, found: "list[MountBeside] | TwoSidesOfAMount
             [[one.cause, f"{one.first_arcmin:z.1f}", f"{one.second_arcmin:z.1f}"] for one in found.differs],
         )
         screen.note("What each cause adds, in arcminutes; see obslog pointing budget.")
+
+
+def _sentence(found: "list[MountBeside]") -> str:
+    from obslog.club.performance.first_sentences import Beside, beside_sentence
+
+    if len(found) == 1:
+        return found[0].history.words
+    return beside_sentence(
+        [Beside(mount=one.history.mount, verdict=one.history.verdict, ratio=one.ratio) for one in found]
+    )
 
 
 def _times(ratio: "Interval") -> str:

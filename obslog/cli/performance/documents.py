@@ -28,6 +28,7 @@ def fit_document(found: "MountFit") -> Document:
         ],
         "setups": [_fitted(setup) for setup in found.setups],
         "findings": found.findings,
+        "sentence": found.sentence,
         "words": found.words,
         "left_out": found.left_out,
     }
@@ -54,6 +55,17 @@ def trend_document(history: "MountHistory") -> Document:
             }
             for service in history.services
         ],
+        "changes": [
+            {
+                "since": one.change.since,
+                "last_before": one.change.last_before,
+                "term": one.change.term,
+                "size_arcmin": one.change.size_arcmin.value,
+                "sd_arcmin": one.change.size_arcmin.sd,
+                "factor": interval_document(one.factor) if one.factor else None,
+            }
+            for one in history.changes
+        ],
     }
 
 
@@ -77,6 +89,8 @@ def mechanics_document(found: "MechanicsOverTime") -> Document:
 
 def sources_document(found: "ErrorSources") -> Document:
     """What `pointing whose` gives."""
+    from obslog.club.performance.first_sentences import sources_sentence
+
     return {
         "setups": found.setups,
         "attribution": {
@@ -84,6 +98,7 @@ def sources_document(found: "ErrorSources") -> Document:
         },
         "effects": [_effect(effect) for effect in found.effects],
         "cannot_tell": found.cannot_tell,
+        "sentence": sources_sentence(found.shares),
     }
 
 

@@ -75,7 +75,8 @@ def _settling(database: "Database", found: "MountFit", site: str, at: str | None
 
 
 def show_fit(screen: Screen, found: "MountFit", most: int, chart: bool) -> None:
-    screen.line(f"{found.mount} with {found.tube or 'no tube named'}", style="bold")
+    screen.line(found.sentence, style="bold")
+    screen.line(f"{found.mount} with {found.tube or 'no tube named'}")
     for words in found.words:
         screen.line(f"  {words}")
     screen.line()

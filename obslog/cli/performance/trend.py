@@ -104,10 +104,8 @@ def whose(database: "Database", most: MostSources = 12) -> "ErrorSources":
 
 
 def show_trend(screen: Screen, history: "MountHistory", most: int) -> None:
-    """The trend for people: the verdict first, then its reasons, then the newest set-ups."""
-    screen.line(f"{history.mount}: {history.verdict}", style="bold")
-    if history.words not in history.reasons:
-        screen.line(history.words, indent=2)
+    """The trend for people: the verdict in a sentence, then its reasons, then the newest set-ups."""
+    screen.line(history.words, style="bold")
     for reason in history.reasons:
         screen.line(reason, indent=2)
     for service in history.services:
@@ -152,7 +150,10 @@ def _service_words(service: "Serviced") -> str:
 
 
 def show_sources(screen: Screen, found: "ErrorSources", most: int) -> None:
-    screen.line(f"Landing errors of {counted(found.setups, 'set-up')}", style="bold")
+    from obslog.club.performance.first_sentences import sources_sentence
+
+    screen.line(sources_sentence(found.shares), style="bold")
+    screen.line(f"Landing errors of {counted(found.setups, 'set-up')}")
     screen.table(["source", "share"], [[source, _share(part)] for source, part in found.shares.items()])
     screen.line()
     shown = found.effects[:most]
@@ -173,6 +174,8 @@ def show_sources(screen: Screen, found: "ErrorSources", most: int) -> None:
     for words in found.cannot_tell:
         screen.line(words)
     screen.note(
+        "Share: of how much the logarithms of landing errors differ from set-up to set-up, ± its standard deviation; "
+        "rest: what differs from night to night. "
         "Ratio: landing error beside the club's average, all else being equal, 95 % interval from and to; worse: the "
         "probability that it is above the average."
     )

@@ -129,10 +129,9 @@ def compare_beside(database: Database, mount_names: Sequence[str]) -> list[Mount
         keys = [snapshot.mount_named(name) for name in mount_names] or [
             key for key in snapshot.mounts if snapshot.landings(key).setups
         ]
-        histories = histories_together(
-            [recorded_landings(snapshot, key) for key in keys], own_of_club(snapshot)
-        )
-        newest = [_since(snapshot.landings(key), snapshot.services.get(key, ())) for key in keys]
+        recorded = [recorded_landings(snapshot, key) for key in keys]
+        histories = histories_together(recorded, own_of_club(snapshot))
+        newest = [_since(one.landings, one.restarts.days) for one in recorded]
     ratios = [_beside(newest[0], other) for other in newest[1:]]
     return [MountBeside(history, ratio) for history, ratio in zip(histories, [None, *ratios], strict=False)]
 
@@ -231,9 +230,9 @@ def _adds(found: Budget) -> dict[str, float]:
     return {part.named.words: part.adds_arcmin.value for part in found.parts}
 
 
-def _since(landings: Landings, services: Sequence[date]) -> tuple[Landings, BoolArray]:
-    """A mount's landings, and which of them are since its last mechanical service."""
-    last = services[-1] if services else date.min
+def _since(landings: Landings, restarts: Sequence[date]) -> tuple[Landings, BoolArray]:
+    """A mount's landings, and which of them are since its last restart."""
+    last = restarts[-1] if restarts else date.min
     return landings, np.array([setup.night >= last for setup in landings.setups], dtype=bool)
 
 

@@ -8,10 +8,19 @@ from uuid import UUID
 import numpy as np
 
 from obslog.club.over_time.own_trends import AlarmNight, ClubOwn, MountOwn, own_of_club
-from obslog.club.over_time.trend_words import alarm_words, own_reasons, verdict_words
+from obslog.club.over_time.restarts import Restarts, restarts_of
+from obslog.club.over_time.trend_words import (
+    alarm_words,
+    change_words,
+    own_reasons,
+    too_few_reason,
+    verdict_words,
+)
 from obslog.club.performance.landing_errors import Landings
+from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.snapshot import Snapshot, snapshot_of
 from obslog.errors import ObslogError, quoted
+from obslog.pointing.misfit.found_changes import FoundChange
 from obslog.records.kept_results import Result
 from obslog.records.opening import Database
 from obslog.trends.own.own_trend import JointVerdict, verdicts_together
@@ -59,6 +68,14 @@ class Serviced:
 
 
 @dataclass(frozen=True, slots=True)
+class Changed:
+    """A change that nobody wrote down and that made the mount another, and the landing error's factor at it."""
+
+    change: FoundChange
+    factor: Interval | None
+
+
+@dataclass(frozen=True, slots=True)
 class AsUsed:
     """What the mount's users saw of it: the plain slope of its landing errors, and the verdict on that alone."""
 
@@ -70,7 +87,8 @@ class AsUsed:
 class MountHistory:
     """A mount's set-ups in order, the slope of its own part of the log landing error, the verdict and its reasons.
 
-    `words` say the verdict in a sentence, `adjusted_for` what was allowed for.
+    `words` say the verdict in a sentence, `adjusted_for` what was allowed for. `since` says, in words, since when its
+    set-ups count; nothing where all do.
     """
 
     mount: str
@@ -83,6 +101,8 @@ class MountHistory:
     reasons: list[str]
     alarms: list[AlarmNight]
     services: list[Serviced]
+    changes: Sequence[Changed] = ()
+    since: str = ""
 
     @property
     def yearly_factor(self) -> Interval | None:
@@ -92,21 +112,28 @@ class MountHistory:
 
 @dataclass(frozen=True, slots=True)
 class Course:
-    """How a mount's landing errors went on: the trend by itself, and the change at each service inside it."""
+    """How a mount's landing errors went on: the trend by itself, and the change at each restart inside it.
 
+    `restarts` are those that it was reckoned with.
+    """
+
+    restarts: Restarts
     trend: Trend
     changes: list[ServiceChange | None]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RecordedLandings:
-    """A mount's landings, of one set-up at least, their course, and the days of its mechanical services in order."""
+    """A mount's landings, of one set-up at least, and their course."""
 
     key: UUID
     mount: str
     landings: Landings
     course: Course
-    services: Sequence[date]
+
+    @property
+    def restarts(self) -> Restarts:
+        return self.course.restarts
 
 
 def mount_history(database: Database, mount_name: str) -> MountHistory:
@@ -135,27 +162,27 @@ def histories_together(recorded: Sequence[RecordedLandings], club: ClubOwn) -> l
 
 def recorded_landings(snapshot: Snapshot, mount: UUID) -> RecordedLandings:
     """What is on record of a mount's landings. Raises NoArrivals."""
-    landings, services = snapshot.landings(mount), snapshot.services.get(mount, ())
+    landings = snapshot.landings(mount)
     if not landings.setups:
         raise NoArrivals(snapshot.mounts[mount].name)
     course = snapshot.kept.get(
-        Result.of_mount(COURSE, mount), [mount], Course, lambda: _course(landings, services)
+        Result.of_mount(COURSE, mount),
+        [mount],
+        Course,
+        lambda: _course(landings, restarts_of(MountFits(snapshot), mount)),
     )
-    return RecordedLandings(
-        key=mount, mount=snapshot.mounts[mount].name, landings=landings, course=course, services=services
-    )
+    return RecordedLandings(key=mount, mount=snapshot.mounts[mount].name, landings=landings, course=course)
 
 
-def _course(landings: Landings, services: Sequence[date]) -> Course:
-    changes = service_changes(landings.log_error, _restarts(landings, services))
-    return Course(_trend(landings, services), changes)
+def _course(landings: Landings, restarts: Restarts) -> Course:
+    changes = service_changes(landings.log_error, _positions(landings, restarts.days))
+    return Course(restarts, _trend(landings, restarts), changes)
 
 
-def _trend(landings: Landings, services: Sequence[date]) -> Trend:
-    """The trend since the last service as the mount's users saw it."""
-    found = trend_of(
-        landings.years, landings.log_error, _restarts(landings, services), landings.temperature_c
-    )
+def _trend(landings: Landings, restarts: Restarts) -> Trend:
+    """The trend since the last restart as the mount's users saw it."""
+    places, services = _positions(landings, restarts.days), restarts.services
+    found = trend_of(landings.years, landings.log_error, places, landings.temperature_c)
     if services and services[-1] > landings.setups[-1].night:
         return untried(found, services[-1])
     return found
@@ -173,32 +200,45 @@ def untried(trend: Trend, day: date) -> Trend:
     )
 
 
-def _restarts(landings: Landings, services: Sequence[date]) -> list[int]:
+def _positions(landings: Landings, days: Sequence[date]) -> list[int]:
     nights = [setup.night.toordinal() for setup in landings.setups]
-    return restart_positions(nights, [day.toordinal() for day in services])
+    return restart_positions(nights, [day.toordinal() for day in days])
 
 
 def _history(
     recorded: RecordedLandings, own: MountOwn | None, verdict: JointVerdict, adjusted_for: Sequence[str]
 ) -> MountHistory:
-    landings, services, plain = recorded.landings, recorded.services, recorded.course.trend
+    landings, restarts, plain = recorded.landings, recorded.restarts, recorded.course.trend
+    nights = landings.setups[0].night, landings.setups[-1].night
+    begun, since = restarts.begun_by(nights[1]), restarts.since_words(*nights)
     tells = own is not None and own.trend is not None
     alarms = list(own.alarms) if own else []
     silent = int(np.isnan(landings.log_error).sum())
     without = f"{counted(silent, 'set-up')} without a landing after the last sync"
     left_out = f"{without} {'is' if silent == 1 else 'are'} left out"
-    told = own_reasons(own, verdict, plain, adjusted_for) if own and tells else list(plain.reasons)
+    allowed = [*adjusted_for, *(["change"] if begun else [])]
+    changes = _changed(recorded)
+    told = [too_few_reason(plain.count, since)] if begun else list(plain.reasons)
+    if own and tells:
+        told = own_reasons(own, verdict, plain, adjusted_for, since)
     return MountHistory(
         mount=recorded.mount,
         setups=[_setup(landings, place) for place in range(len(landings.setups))],
         slope=own.trend.slope if own and own.trend else None,
         verdict=verdict.verdict,
-        words=verdict_words(recorded.mount, own, verdict.verdict) or told[0],
+        words=verdict_words(recorded.mount, own, verdict.verdict, begun, since),
         as_used=AsUsed(plain.slope, plain.verdict),
-        adjusted_for=adjusted_for if tells else [],
-        reasons=[*told, *([left_out] if silent else []), *(alarm_words(alarm) for alarm in alarms)],
+        adjusted_for=allowed if tells else [],
+        reasons=[
+            *told,
+            *(change_words(recorded.mount, one.change, one.factor) for one in changes),
+            *([left_out] if silent else []),
+            *(alarm_words(alarm) for alarm in alarms),
+        ],
         alarms=alarms,
-        services=_serviced(landings, services, recorded.course.changes),
+        services=_serviced(recorded),
+        changes=changes,
+        since=since,
     )
 
 
@@ -218,14 +258,30 @@ def _known(value: float) -> float | None:
     return None if np.isnan(value) else float(value)
 
 
-def _serviced(
-    landings: Landings, services: Sequence[date], changes: list[ServiceChange | None]
-) -> list[Serviced]:
-    """Each service with the change at it; one before the first set-up, or with another on its heels, has none."""
-    inside = {place for place in _restarts(landings, services) if 0 < place < len(landings.setups)}
-    change_at = dict(zip(sorted(inside), changes, strict=True))
+def _at_restarts(recorded: RecordedLandings) -> dict[date, ServiceChange | None]:
+    """The change at each restart; one before the first set-up, or with another on its heels, has none."""
+    landings, days = recorded.landings, recorded.restarts.days
+    places = _positions(landings, days)
+    inside = {place for place in places if 0 < place < len(landings.setups)}
+    change_at = dict(zip(sorted(inside), recorded.course.changes, strict=True))
+    return {day: change_at.get(place) for day, place in zip(days, places, strict=True)}
+
+
+def _serviced(recorded: RecordedLandings) -> list[Serviced]:
+    """Each service with what it did."""
+    at = _at_restarts(recorded)
     found = []
-    for day, place in zip(services, _restarts(landings, services), strict=True):
-        change = change_at.get(place)
+    for day in recorded.restarts.services:
+        change = at[day]
         found.append(Serviced(day, change.factor if change else None, change.helped if change else None))
+    return found
+
+
+def _changed(recorded: RecordedLandings) -> list[Changed]:
+    """Each change that nobody wrote down with what it did."""
+    at = _at_restarts(recorded)
+    found = []
+    for one in recorded.restarts.changes:
+        change = at[one.since]
+        found.append(Changed(one, change.factor if change else None))
     return found

@@ -8,8 +8,10 @@ from uuid import UUID
 import numpy as np
 from numpy.typing import NDArray
 
+from obslog.club.over_time.restarts import Restarts, restarts_of_club
 from obslog.club.performance.landing_errors import Landings
 from obslog.club.performance.mechanical_services import MountEra, era_of
+from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.snapshot import Snapshot
 from obslog.records.kept_results import Result
 from obslog.trends.own.club_alarms import OwnAlarm, club_alarms
@@ -35,10 +37,11 @@ class AlarmNight:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MountOwn:
-    """What a mount did by itself since its last mechanical service, and its alarms in all its eras.
+    """What a mount did by itself since its last restart, and its alarms in all its eras.
 
     `trend` is None where no set-up since then has a landing; `first`, `last` are its nights, `observers` who set it up.
-    `rests_on` is the night that alone makes the slope sure.
+    `rests_on` is the night that alone makes the slope sure. `before_log` is the logarithm of the landing error in the
+    middle of the era before; None where there is none.
     """
 
     key: UUID
@@ -48,6 +51,7 @@ class MountOwn:
     observers: Sequence[str]
     rests_on: date | None
     alarms: Sequence[AlarmNight]
+    before_log: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,21 +72,20 @@ def own_of_club(snapshot: Snapshot) -> ClubOwn:
         Result(OWN_TRENDS),
         snapshot.mounts,
         ClubOwn,
-        lambda: club_own(snapshot.all_landings(), snapshot.services, alarms_a_year),
+        lambda: club_own(snapshot.all_landings(), restarts_of_club(MountFits(snapshot)), alarms_a_year),
         basis=alarms_a_year,
     )
 
 
-def club_own(landings: Landings, services: Mapping[UUID, Sequence[date]], alarms_a_year: float) -> ClubOwn:
-    """The own trends of the mounts of these landings."""
+def club_own(landings: Landings, restarts: Mapping[UUID, Restarts], alarms_a_year: float) -> ClubOwn:
+    """The own trends of the mounts of these landings; each begins anew at a mount's restarts."""
     known = np.flatnonzero(np.isfinite(landings.log_error) & np.isfinite(landings.errors.log_sd))
     if not known.size:
         return ClubOwn([], [])
     places: list[int] = known.tolist()
+    days = {mount: one.days for mount, one in restarts.items()}
     eras = [
-        era_of(
-            landings.mounts[place], "", landings.setups[place].night, services.get(landings.mounts[place], ())
-        )
+        era_of(landings.mounts[place], "", landings.setups[place].night, days.get(landings.mounts[place], ()))
         for place in places
     ]
     model = _model(landings, known, eras)
@@ -97,7 +100,14 @@ def club_own(landings: Landings, services: Mapping[UUID, Sequence[date]], alarms
         by_era.setdefault(era, []).append(place)
     trend_of = dict(zip(by_era, trends, strict=True))
     todays = [MountEra(key, "", None) for key in dict.fromkeys(era.key for era in by_era)]
-    mounts = [_own_of(landings, era, trend_of.get(era), by_era.get(era, []), alarms) for era in todays]
+    middle = {era: (trend.first_log + trend.last_log) / 2 for era, trend in trend_of.items()}
+    before = {
+        era.key: middle[era] for era in by_era if era.until is not None
+    }  # of several the last one stays
+    mounts = [
+        _own_of(landings, era, trend_of.get(era), by_era.get(era, []), alarms, before.get(era.key))
+        for era in todays
+    ]
     return ClubOwn(model.setups.adjusted_for, mounts)
 
 
@@ -123,6 +133,7 @@ def _own_of(
     trend: OwnTrend | None,
     places: Sequence[int],
     alarms: Mapping[UUID, Sequence[AlarmNight]],
+    before_log: float | None,
 ) -> MountOwn:
     nights = [landings.setups[place].night for place in places]
     rests_on = None if trend is None or trend.rests_on is None else nights[trend.rests_on]
@@ -134,6 +145,7 @@ def _own_of(
         observers=sorted({who for place in places if (who := landings.observers[place]) is not None}),
         rests_on=rests_on,
         alarms=alarms.get(era.key, []),
+        before_log=before_log,
     )
 
 

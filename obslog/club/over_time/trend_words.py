@@ -5,9 +5,13 @@ from datetime import date
 from math import exp
 
 from obslog.club.over_time.own_trends import AlarmNight, MountOwn
+from obslog.estimate_words import interval_words
+from obslog.pointing.misfit.found_changes import TERM_WORDS, FoundChange, chance_of_words, record_words
+from obslog.trends.own.own_dependence import SEASON, OwnDependence
 from obslog.trends.own.own_trend import HARD_TO_TELL, OWN_LEVEL, JointVerdict, OwnTrend
 from obslog.trends.series.theil_sen import FEWEST_FOR_A_VERDICT, LEVEL, Verdict
 from obslog.trends.series.trend import Trend, growth_words
+from obslog.values import Interval
 from obslog.vocabulary import counted
 
 ALLOWED = {
@@ -19,8 +23,14 @@ ALLOWED = {
 DAYS_OF_A_MONTH = 365.25 / 12
 
 
-def verdict_words(mount: str, own: MountOwn | None, verdict: Verdict) -> str | None:
-    """The verdict as a sentence; None where there are too few set-ups for one."""
+def verdict_words(
+    mount: str, own: MountOwn | None, verdict: Verdict, begun: FoundChange | None, since: str
+) -> str:
+    """The verdict as a sentence that the numbers below it bear out.
+
+    `since` says since when set-ups count; `begun` is the change since which they do.
+    """
+    newly = f" since its {TERM_WORDS[begun.term]} changed {begun.when}" if begun else ""
     if (
         own is None
         or own.trend is None
@@ -28,37 +38,60 @@ def verdict_words(mount: str, own: MountOwn | None, verdict: Verdict) -> str | N
         or own.last is None
         or verdict is Verdict.TOO_FEW
     ):
-        return None
+        return _too_few_words(mount, own.trend.count if own and own.trend else 0, newly or since)
     now, then = (_arcmin(exp(log)) for log in (own.trend.last_log, own.trend.first_log))
     if verdict is Verdict.STEADY:
         middle = _arcmin(exp((own.trend.first_log + own.trend.last_log) / 2))
-        return (
-            f"Half of {mount}'s go-tos land within {middle}; that it gets worse or better is not to be seen."
-        )
-    landed = f"Half of {mount}'s go-tos now land within {now}; {_earlier(own.first, own.last)} it was {then}"
+        landed = f"{mount} is steady{newly}: half of its go-tos land within {middle}"
+        if begun and own.before_log is not None:
+            return f"{landed}; before that it was {_arcmin(exp(own.before_log))}."
+        return f"{landed}, and no change for better or worse is to be seen."
+    landed = f"go-tos now land within {now}; {_earlier(own.first, own.last)} it was {then}"
     if verdict is Verdict.CANNOT_TELL:
-        return f"{landed}, but its users changed too: whether that is the mount or they cannot be told."
-    return f"{landed}."
+        doubt = "whether that is the mount or they cannot be told"
+        return f"Half of {mount}'s {landed}, but its users changed too: {doubt}."
+    return f"{mount} is {verdict}{newly}: half of its {landed}."
 
 
-def own_reasons(own: MountOwn, verdict: JointVerdict, plain: Trend, adjusted_for: Sequence[str]) -> list[str]:
-    """Why, with numbers; what its users saw beside it."""
+def _too_few_words(mount: str, count: int, since: str) -> str:
+    landed = f"{counted(count, 'set-up')} with a landing"
+    return f"Too few nights to say whether {mount} gets worse{since}: {landed}, and it takes {FEWEST_FOR_A_VERDICT}."
+
+
+def change_words(mount: str, change: FoundChange, factor: Interval | None) -> str:
+    """A change that nobody wrote down, with its evidence, and what it did to the landing error."""
+    landed = (
+        f"; its landing error changed by a factor of {interval_words(factor)} with it"
+        if factor is not None
+        else ""
+    )
+    return (
+        f"its {change.words}, with no service on record then ({chance_of_words(change.chance)}){landed}. Since then it "
+        f"counts as another mount. Was it knocked, or worked on? Record it: {record_words(mount, change)}"
+    )
+
+
+def too_few_reason(count: int, since: str) -> str:
+    return f"{counted(count, 'set-up')}{since}; a verdict needs {FEWEST_FOR_A_VERDICT}"
+
+
+def own_reasons(
+    own: MountOwn, verdict: JointVerdict, plain: Trend, adjusted_for: Sequence[str], since: str
+) -> list[str]:
+    """Why, with numbers; what its users saw beside it. `since` says since when set-ups count."""
     trend = own.trend
     if trend is None:
         return []
-    since = " since the last service" if plain.since > 0 else ""
-    set_ups = f"{counted(trend.count, 'set-up')}{since}"
     if trend.slope is None or trend.count < FEWEST_FOR_A_VERDICT:
-        return [f"{set_ups}; a verdict needs {FEWEST_FOR_A_VERDICT}"]
+        return [too_few_reason(trend.count, since)]
     allowing = _allowing(adjusted_for)
     as_used = f"as used: {growth_words(plain.slope.per_year)}, {plain.verdict}" if plain.slope else None
-    dependence = [reason for reason in plain.reasons if reason.startswith("it follows the")]
     return [
-        set_ups,
+        f"{counted(trend.count, 'set-up')}{since}",
         f"{allowing}: {growth_words(trend.slope.per_year)}, p = {trend.slope.p:.2g} for no trend",
         *([as_used] if as_used else []),
         *_cautions(own, trend, verdict),
-        *dependence,
+        *(_follows_words(one) for one in trend.follows),
     ]
 
 
@@ -71,6 +104,14 @@ def alarm_words(alarm: AlarmNight) -> str:
         else ""
     )
     return f"{alarm.night}: outside the control limits, {way} than the first nights{since}{chance}"
+
+
+def _follows_words(found: OwnDependence) -> str:
+    when = "at its worst" if found.what == SEASON else "for 10 °C more"
+    return (
+        f"it follows the {found.what} in a way of its own: a factor of {found.factor:.2f} {when}, beside what all "
+        f"mounts do, p = {found.p:.2g}; with that allowed for, {growth_words(found.per_year)}"
+    )
 
 
 def _cautions(own: MountOwn, trend: OwnTrend, verdict: JointVerdict) -> list[str]:

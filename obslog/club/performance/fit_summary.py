@@ -6,6 +6,7 @@ from datetime import date
 from obslog.club.performance.placed_arrivals import PlacedArrivals
 from obslog.pointing.joint_fit.answer import MechanicalFit, PointingFit
 from obslog.pointing.misfit.findings import Finding
+from obslog.pointing.misfit.found_changes import FoundChange
 from obslog.values import Estimate, SetupId
 from obslog.vocabulary import MountType
 
@@ -15,7 +16,8 @@ class FitSummary:
     """A mount's set-ups in order of time, and what the fit says of each: lists of one length, (s,).
 
     `eras` number their mechanical eras from 0; `newest` is what belongs to the mount in the last of them.
-    `findings` are what the fit leaves out; `serviced_since` is the day of a mechanical service after the last set-up.
+    `findings` are what the fit leaves out, `changes` those of them that begin an era; `serviced_since` is the day of a
+    mechanical service after the last set-up.
     """
 
     mount: str
@@ -27,10 +29,13 @@ class FitSummary:
     polar_altitudes: list[Estimate]
     newest: MechanicalFit
     findings: list[Finding]
+    changes: list[FoundChange]
     serviced_since: date | None
 
 
-def summary_of(placed: PlacedArrivals, fit: PointingFit, findings: list[Finding]) -> FitSummary:
+def summary_of(
+    placed: PlacedArrivals, fit: PointingFit, findings: list[Finding], changes: list[FoundChange]
+) -> FitSummary:
     """The summary of a fit."""
     return FitSummary(
         mount=placed.mount,
@@ -42,5 +47,6 @@ def summary_of(placed: PlacedArrivals, fit: PointingFit, findings: list[Finding]
         polar_altitudes=[setup.polar_altitude for setup in fit.setups],
         newest=fit.mechanical[-1],
         findings=findings,
+        changes=changes,
         serviced_since=placed.serviced_since,
     )

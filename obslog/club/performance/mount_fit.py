@@ -5,19 +5,17 @@ from datetime import date
 
 import numpy as np
 
+from obslog.club.performance.first_sentences import LEAST_TO_COMPARE, fit_sentence
 from obslog.club.performance.mount_fits import Fitted, MountFits, fits_from
 from obslog.club.performance.placed_arrivals import PlacedArrivals
 from obslog.estimate_words import size_words
 from obslog.pointing.joint_fit.answer import PointingFit, SetupFit, Suspect
 from obslog.pointing.joint_fit.suspects import fitting_readings
 from obslog.pointing.joint_fit.words import ARCMIN, adjuster_words, mechanical_words, polar_words
-from obslog.pointing.misfit.circumstances import LEAST_SETUPS
 from obslog.pointing.misfit.findings import Finding
 from obslog.records.opening import Database
 from obslog.values import Estimate, SetupId
 from obslog.vocabulary import counted
-
-LEAST_TO_COMPARE = 2 * LEAST_SETUPS
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,7 +63,7 @@ class Residual:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MountFit:
-    """The whole answer for one mount and tube, in numbers and in words."""
+    """The whole answer for one mount and tube, in a sentence, in numbers and in words."""
 
     mount: str
     tube: str | None
@@ -73,6 +71,7 @@ class MountFit:
     mechanical: list[MechanicalTerm]
     setups: list[FittedSetup]
     findings: list[Finding]
+    sentence: str
     words: list[str]
     suspects: list[SuspectWords]
     residuals: list[Residual]
@@ -100,6 +99,7 @@ def fit_mount(
         mechanical=_mechanical(placed, fit),
         setups=[_setup(placed, number, setup) for number, setup in enumerate(fit.setups)],
         findings=fitted.findings,
+        sentence=fit_sentence(fitted),
         words=_words(fitted, ring_spacing_mm),
         suspects=[_suspect_words(placed, fit, s) for setup in fit.setups for s in setup.suspects],
         residuals=_residuals(placed, fit),

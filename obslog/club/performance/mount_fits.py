@@ -16,6 +16,7 @@ from obslog.club.performance.snapshot import Snapshot, snapshot_of
 from obslog.pointing.joint_fit.answer import NothingMeasured, PointingFit
 from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.pointing.misfit.findings import Finding, findings_of
+from obslog.pointing.misfit.found_changes import FoundChange, changes_of
 from obslog.records.kept_results import Result
 from obslog.records.opening import Database
 
@@ -29,6 +30,7 @@ class Fitted:
     placed: PlacedArrivals
     fit: PointingFit
     findings: list[Finding]
+    changes: list[FoundChange]
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +66,10 @@ class MountFits:
 
     def summary(self, mount: str, tube: str | None = None) -> FitSummary:
         """What that mount is compared by. Raises as `of` does."""
-        key, tube_key = self._keys(mount, tube)
+        return self.summary_of(*self._keys(mount, tube))
+
+    def summary_of(self, key: UUID, tube_key: UUID | None = None) -> FitSummary:
+        """The same of a mount and tube by their keys. Raises MountTypeUnknown, NothingPlaced, NothingMeasured."""
         on_record = self.snapshot.mounts[key]
         on_record.known_machine()
         outcome = self.snapshot.kept.get(
@@ -105,7 +110,7 @@ class MountFits:
             return Outcome(None, error.why)
         except NothingMeasured:
             return Outcome(None, None)
-        return Outcome(summary_of(fitted.placed, fitted.fit, fitted.findings), None)
+        return Outcome(summary_of(fitted.placed, fitted.fit, fitted.findings, fitted.changes), None)
 
     def _fit(self, mount: UUID, tube: UUID | None) -> Fitted:
         if (mount, tube) not in self._fitted:
@@ -137,4 +142,5 @@ def examined(placed: PlacedArrivals) -> Fitted:
 
     found = examine(placed.machine, placed.arrivals, placed.era_of_setup, placed.circumstances)
     in_eras = placed.with_eras(found.left_out.eras)
-    return Fitted(in_eras, found.fit, findings_of(placed.mount, placed.setups, found))
+    changes = changes_of(placed.setups, found)
+    return Fitted(in_eras, found.fit, findings_of(placed.mount, found, changes), changes)

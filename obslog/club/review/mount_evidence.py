@@ -196,7 +196,8 @@ def _left_out(fits: MountFits, name: str, serviced_on: date | None) -> list[Left
 def _growth(history: MountHistory, alarms_from: date) -> Growth:
     slope = history.slope
     nights = sorted({alarm.night for alarm in history.alarms if alarm.worse and alarm.night >= alarms_from})
-    return Growth(str(history.verdict), factor_of(slope.per_year) if slope else None, nights)
+    per_year = factor_of(slope.per_year) if slope else None
+    return Growth(str(history.verdict), per_year, nights, history.since)
 
 
 def _open_snags(session: Session, since: date) -> dict[UUID, list[OpenSnags]]:

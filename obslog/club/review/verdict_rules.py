@@ -125,7 +125,7 @@ def _growth_reasons(growth: Growth, rules: Rules) -> Iterator[Reason]:
         status = Status.SERVICE if per_year.value >= rules["growth-service"] else Status.WATCH
         words = (
             f"its landing error grows by a factor of {interval_words(per_year)} a year "
-            f"over {counted(per_year.count, 'set-up')}"
+            f"over {counted(per_year.count, 'set-up')}{growth.since}"
         )
         yield Reason(status, 3, words, interval_document(per_year, "per_year", count="setups"))
     nights = growth.alarm_nights

@@ -53,11 +53,12 @@ class LeftOut:
 
 @dataclass(frozen=True, slots=True)
 class Growth:
-    """The trend's verdict since the last mechanical service, its yearly factor, and recent alarms."""
+    """The trend's verdict, its yearly factor, recent alarms, and since when set-ups count, in words."""
 
     verdict: str
     per_year: Interval | None
     alarm_nights: list[date]
+    since: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -24,13 +24,18 @@ LEAST_DIFFERENCES = 2
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Change:
-    """A change of a term (0 cone, 1 squareness, 2 sag) at a set-up, its size, and how often chance alone gives one."""
+    """A change of a term (0 cone, 1 squareness, 2 sag) at a set-up, its size, and how often chance alone gives one.
+
+    `over_drift` is how much better, as a chi-square, it explains the set-ups than a steady drift; 0 until all that is
+    left out is known.
+    """
 
     setup: int
     term: int
     size_arcmin: float
     sd_arcmin: float
     p: float
+    over_drift: float = 0.0
 
 
 def likeliest_change(

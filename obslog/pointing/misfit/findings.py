@@ -3,27 +3,22 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
-from math import hypot
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from obslog.errors import quoted
 from obslog.estimate_words import size_words
 from obslog.pointing.joint_fit.words import ARCMIN
-from obslog.values import Estimate, SetupId
+from obslog.pointing.misfit.found_changes import FoundChange, chance_of_words, record_words
+from obslog.values import Estimate
 from obslog.vocabulary import MisfitKind
 
 if TYPE_CHECKING:
-    from obslog.pointing.misfit.changes import Change
     from obslog.pointing.misfit.columns import Cause
     from obslog.pointing.misfit.examined import Examined
 
-TERMS = ("cone", "squareness", "sag")
-TERM_WORDS = {"cone": "cone error", "squareness": "squareness", "sag": "sag"}
 SAID_FROM = 1.2
 """Set-ups that differ by less than this factor more than they should are widened for, without a word."""
-ONE_OF_MANY = 1000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -37,12 +32,9 @@ class Finding:
     since: date | None
 
 
-def findings_of(mount: str, setups: Sequence[SetupId], examined: "Examined") -> list[Finding]:
-    """Of these set-ups of a mount: changes in order of time, then what is at work, then what nothing explains."""
-    found = [
-        _change(mount, setups, examined, change)
-        for change in sorted(examined.left_out.changes, key=lambda change: change.setup)
-    ]
+def findings_of(mount: str, examined: "Examined", changes: Sequence[FoundChange]) -> list[Finding]:
+    """Of a mount: its changes, then what is at work, then what nothing explains."""
+    found = [_change(mount, change) for change in changes]
     place = 0
     for cause, chance in examined.left_out.causes:
         found.append(_cause(examined, cause, chance, place))
@@ -52,19 +44,23 @@ def findings_of(mount: str, setups: Sequence[SetupId], examined: "Examined") -> 
     return found
 
 
-def _change(mount: str, setups: Sequence[SetupId], examined: "Examined", change: "Change") -> Finding:
-    """The change as the fit with both eras has it: the scan that found it took one scatter for both."""
-    era, term = int(examined.left_out.eras[change.setup]), TERMS[change.term]
-    before, after = (getattr(examined.fit.mechanical[number], term) for number in (era - 1, era))
-    size = Estimate(after.value - before.value, hypot(before.sd, after.sd), after.count, determined=True)
-    last, first = setups[change.setup - 1].night, setups[change.setup].night
-    words = (
-        f"{TERM_WORDS[term]} changed by {size_words(size, ARCMIN)} between the nights of {last} and {first}, with no "
-        f"service on record then ({_chance_words(change.p)}). Was it knocked, or worked on? Record it: "
-        f'obslog service add {quoted(mount)} --on {first} --mechanical "what was done"'
+def _change(mount: str, change: FoundChange) -> Finding:
+    how = (
+        "Was it knocked, or worked on? Record it"
+        if change.at_once
+        else "It may have come bit by bit, as wear does; if it was worked on then, record it"
     )
+    words = (
+        f"{change.words}, with no service on record then ({chance_of_words(change.chance)}). {how}: "
+        f"{record_words(mount, change)}"
+    )
+    size = change.size_arcmin
     return Finding(
-        kind=MisfitKind.CHANGE, words=words, size_arcmin=size.value, sd_arcmin=size.sd, since=first
+        kind=MisfitKind.CHANGE,
+        words=words,
+        size_arcmin=size.value,
+        sd_arcmin=size.sd,
+        since=change.since,
     )
 
 
@@ -76,7 +72,8 @@ def _cause(examined: "Examined", cause: "Cause", chance: float, place: int) -> F
     toward = values / max(size, 1e-9)
     sd = float(np.sqrt(toward @ covariance @ toward))
     said = size_words(Estimate(size, sd, 0, determined=True), ARCMIN)
-    words = f"{_CAUSES[cause.kind].format(size=said, way=_way_words(values), who=cause.who)} ({_chance_words(chance)})"
+    what = _CAUSES[cause.kind].format(size=said, way=_way_words(values), who=cause.who)
+    words = f"{what} ({chance_of_words(chance)})"
     return Finding(kind=cause.kind, words=words, size_arcmin=size, sd_arcmin=sd, since=None)
 
 
@@ -114,9 +111,3 @@ def _way_words(values: "np.ndarray[tuple[int], np.dtype[np.float64]]") -> str:
     ways = ("east" if east >= 0 else "west", abs(east)), ("north" if north >= 0 else "south", abs(north))
     longest = max(size for _, size in ways)
     return " and ".join(way for way, size in sorted(ways, key=lambda one: -one[1]) if size > 0.4 * longest)
-
-
-def _chance_words(chance: float) -> str:
-    if chance * ONE_OF_MANY < 1.0:
-        return f"chance alone gives as much less than once in {ONE_OF_MANY}"
-    return f"chance alone gives as much once in {1.0 / chance:.0f}"

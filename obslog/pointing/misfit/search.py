@@ -3,7 +3,7 @@
 So two explanations of one thing are not both taken: with the better one at work the other has nothing left to explain.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -12,6 +12,7 @@ from obslog.pointing.misfit.changes import Change
 from obslog.pointing.misfit.columns import Cause, Columns
 from obslog.pointing.misfit.effects import Effects
 from obslog.pointing.misfit.look import Look
+from obslog.pointing.misfit.sudden import over_drift
 from obslog.pointing.model.frames import FloatArray, IntArray
 
 LEVEL = 0.01
@@ -58,8 +59,12 @@ def search(
             astray.append(alone)
         else:
             causes.append((cause, chance))
+    settled = look.apart.without(look.taken, look.at_work.values)
     return LeftOut(
-        changes=tuple(changes),
+        changes=tuple(
+            replace(change, over_drift=over_drift(settled, eras, change, mechanical_sd, look.scale))
+            for change in changes
+        ),
         causes=tuple(causes),
         columns=tuple(look.taken),
         effects=look.at_work,

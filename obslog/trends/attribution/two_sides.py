@@ -17,6 +17,7 @@ from obslog.values import Interval
 
 Array = NDArray[np.float64]
 FEWEST_A_SIDE = 2
+FARTHEST_END = 1000.0
 USUAL_SD = 0.5
 """How far the logarithms of set-ups' landing errors usually lie apart beside counting. Judged."""
 LIKE_SETUPS = 3.0
@@ -165,7 +166,8 @@ def _coded(levels: Sequence[Hashable | None], known: NDArray[np.bool_]) -> NDArr
 
 
 def _interval(value: float, variance: float, reach: float, count: int, *, sure: bool) -> Interval:
-    if not sure:
+    """Ends so far from the value that nobody has seen the like say nothing, and are not given."""
+    if not sure or reach * np.sqrt(variance) > np.log(FARTHEST_END):
         return Interval(float(np.exp(value)), None, None, count)
     sd = float(np.sqrt(variance))
     middle, low, high = (float(np.exp(value + step * sd)) for step in (0.0, -reach, reach))

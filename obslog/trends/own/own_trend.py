@@ -1,12 +1,13 @@
 """The slope and level of each mount's era after allowing for who set it up, and the verdict on it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 from numpy.typing import NDArray
 
 from obslog.trends.own.club_model import ClubModel
+from obslog.trends.own.own_dependence import OwnDependence, SlopesKnown, own_dependences
 from obslog.trends.own.solving import Solved, solve
 from obslog.trends.series.rank_tests import adjusted_p
 from obslog.trends.series.theil_sen import FEWEST_FOR_A_VERDICT, LEVEL, Slope, Verdict
@@ -37,7 +38,7 @@ class OwnTrend:
     the set-ups of the era, of the one that alone makes the slope sure. `told_apart` is the slope's sd where nothing
     is known of its users beforehand, over that with all known of them: 1 where they hide nothing.
     `first_log` and `last_log` are the logarithms of the landing error, with average users at average sites, on its
-    first and its last set-up, by the line.
+    first and its last set-up, by the line. `follows` is what it surely follows in a way of its own.
     """
 
     slope: Slope | None
@@ -47,6 +48,7 @@ class OwnTrend:
     rests_on: int | None
     first_log: float
     last_log: float
+    follows: list[OwnDependence] = field(default_factory=list)
 
     @property
     def verdict(self) -> Verdict:
@@ -85,6 +87,9 @@ def own_trends(model: ClubModel) -> list[OwnTrend]:
     first = np.flatnonzero(setups.begins)
     sd = lines.slope_sd(lines.known)
     p, rests_on = _without_any(model, lines)
+    follows = own_dependences(
+        model, SlopesKnown(scatter=lines.scatter, freedom=lines.freedom, hidden=lines.hidden[:, 1, 1])
+    )
     found = []
     for era, begin in enumerate(first):
         end = begin + count[era]
@@ -103,6 +108,7 @@ def own_trends(model: ClubModel) -> list[OwnTrend]:
                 rests_on=int(rests_on[era] - begin) if carried else None,
                 first_log=float(ends[0]),
                 last_log=float(ends[1]),
+                follows=[] if told_apart[era] > HARD_TO_TELL else follows[era],
             )
         )
     return found

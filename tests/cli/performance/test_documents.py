@@ -4,9 +4,10 @@ from math import log, nan
 from typing import Any
 
 from obslog.cli.performance.documents import sources_document, trend_document
-from obslog.club.over_time.landing_history import AsUsed, MountHistory, Serviced, SetupHistory
+from obslog.club.over_time.landing_history import AsUsed, Changed, MountHistory, Serviced, SetupHistory
 from obslog.club.over_time.own_trends import AlarmNight
 from obslog.club.performance.error_sources import ErrorSources
+from obslog.pointing.misfit.found_changes import FoundChange
 from obslog.trends.attribution.attribution import Effect
 from obslog.trends.series.theil_sen import Slope, Verdict
 from obslog.values import Estimate, Interval
@@ -20,6 +21,12 @@ def a_setup(place: int, half: Interval | None) -> SetupHistory:
     )  # fmt: skip
 
 
+CHANGE = FoundChange(
+    last_before=night(0), since=night(1), term="cone", size_arcmin=Estimate(-15.0, 1.5, 20, True), chance=1e-9,
+    at_once=True, sure=True,
+)  # fmt: skip
+
+
 def test_a_trend_has_the_numbers_of_each_set_up_under_the_published_keys() -> None:
     alarm = AlarmNight(night(1), worse=True, likely_since=night(0))
     history = MountHistory(
@@ -28,6 +35,7 @@ def test_a_trend_has_the_numbers_of_each_set_up_under_the_published_keys() -> No
         words="Half lands", as_used=AsUsed(Slope(Interval(0.25, 0.125, 0.5, 2), 0.5), Verdict.STEADY),
         adjusted_for=["observer"],
         alarms=[alarm], services=[Serviced(night(0), Interval(0.5, 0.4, 0.8, 9), 0.97), Serviced(night(1), None, None)],
+        changes=[Changed(CHANGE, Interval(1.5, 1.25, 1.75, 9))],
     )  # fmt: skip
     same: dict[str, Any] = {"site": "Tarn", "arrivals": 9, "told_in_words": 4}
     assert trend_document(history) == {
@@ -53,6 +61,12 @@ def test_a_trend_has_the_numbers_of_each_set_up_under_the_published_keys() -> No
         "services": [
             {"day": night(0), "factor": {"value": 0.5, "low": 0.4, "high": 0.8}, "helped": 0.97},
             {"day": night(1), "factor": None, "helped": None},
+        ],
+        "changes": [
+            {
+                "since": night(1), "last_before": night(0), "term": "cone", "size_arcmin": -15.0, "sd_arcmin": 1.5,
+                "factor": {"value": 1.5, "low": 1.25, "high": 1.75},
+            },
         ],
     }  # fmt: skip
 
@@ -87,6 +101,7 @@ def test_the_split_has_shares_and_effects_with_their_uncertainty() -> None:
             }
         ],
         "cannot_tell": ["nobody knows"],
+        "sentence": "What makes one set-up land farther off than another is above all the mount (38 %).",
     }
     unseen = sources_document(ErrorSources(20, {"site": Estimate(0.0, nan, 20, False)}, [], []))
     assert unseen["attribution"]["site"]["determined"] is False

@@ -56,7 +56,8 @@ def a_fit(**changed: Any) -> MountFit:
     values: dict[str, Any] = {
         "mount": "Heron", "tube": "Long tube", "noise_arcmin": Estimate(2.0, 0.1, 90, True),
         "mechanical": [MechanicalTerm(date(2026, 1, 5), "cone", Estimate(-11.0, 0.5, 90, True))],
-        "setups": [a_setup(place) for place in range(14)], "findings": [], "words": ["cone error -11' ± 1'", "turn it"],
+        "setups": [a_setup(place) for place in range(14)], "findings": [], "sentence": "It is so.",
+        "words": ["cone error -11' ± 1'", "turn it"],
         "suspects": [], "residuals": [], "left_out": {},
     }  # fmt: skip
     return MountFit(**(values | changed))
@@ -89,10 +90,10 @@ def test_nothing_is_said_of_more_where_all_are_listed() -> None:
 
 def test_the_words_stand_between_the_title_and_the_table() -> None:
     for shown in fit_shown(a_fit()):
-        assert shown.lines[:3] == ["Heron with Long tube", "  cone error -11' ± 1'", "  turn it"]
+        assert shown.lines[:4] == ["It is so.", "Heron with Long tube", "  cone error -11' ± 1'", "  turn it"]
         assert shown.in_order("turn it", str(night(2)))
     for shown in fit_shown(a_fit(tube=None)):
-        assert shown.lines[0] == "Heron with no tube named"
+        assert shown.lines[1] == "Heron with no tube named"
 
 
 def test_what_is_not_determined_is_an_empty_cell_and_doubtful_arrivals_are_counted() -> None:
@@ -175,7 +176,7 @@ def test_scripts_read_the_same_numbers() -> None:
         "mechanical": [
             {"since": date(2026, 1, 5), "term": "cone", "value_arcmin": -11.0, "sd_arcmin": 0.5, "determined": True}
         ],
-        "findings": [], "words": found.words, "left_out": {"Foo": 2},
+        "findings": [], "sentence": "It is so.", "words": found.words, "left_out": {"Foo": 2},
     }  # fmt: skip
 
 
@@ -207,7 +208,12 @@ def test_the_truth_of_an_exact_sheet_stands_on_the_screen(exact: dict[str, str])
                 assert told(row[name])[0] == pytest.approx(true, abs=0.1), (row, name)
             assert row["altitude"][0] == ("+" if altitude > 0 else "-")
         cone, newest = truth["cone_arcmin"], truth["setups"][-1]
-        cone_words = re.search(r"cone error (.*?) \(since", shown.words)
+        first = re.match(
+            r"Heron's cone error is about ([\d.]+)', and no change of it is to be seen since", shown.words
+        )
+        assert first is not None
+        assert float(first[1]) == pytest.approx(abs(truth["cone_arcmin"]), abs=0.5)
+        cone_words = re.search(r"cone error (\S+ ± \S+) \(since", shown.words)
         assert cone_words is not None
         assert told(cone_words[1].replace("'", ""))[0] == pytest.approx(cone, abs=0.05)
         # Plane geometry: a ring 250 mm from the other is lifted by 250 mm x tan(cone error).

@@ -160,5 +160,5 @@ def test_what_has_no_arrivals_is_exit_code_1(at_the_tarn: Program) -> None:
 
 def test_too_few_nights_tell_no_growth_in_the_comparison(tarn: Program) -> None:
     tarn.must("service", "add", "Heron", "greased", "--on", "2026-03-30", "--mechanical")
-    line = tarn.must("pointing", "compare", "Heron").out.splitlines()[1].split("\t")
+    line = tarn.must("pointing", "compare", "Heron").out.splitlines()[2].split("\t")
     assert (line[0], line[1], line[4:7]) == ("Heron", "too few nights", ["", "", ""])

@@ -42,6 +42,16 @@ def changed(seed: int, term: int, size_arcmin: float) -> Disturbed:
     return Disturbed(club, in_turn(), after - before)
 
 
+def drifting(seed: int, term: int, size_arcmin: float) -> Disturbed:
+    """A term drifts from set-up to set-up, as where something works loose: by that size from the first to the last."""
+    rng = np.random.default_rng(seed)
+    first = rng.normal(0, (10.0, 6.0, 2.0))
+    steps = np.linspace(0.0, size_arcmin, SETUPS)
+    mechanical = first + steps[:, None] * np.eye(3)[term]
+    club = simulate(rng, GERMAN, setups=SETUPS, checks=5, eras=SETUPS, mechanical_arcmin=mechanical)
+    return Disturbed(club, in_turn(), mechanical[-1] - first)
+
+
 def jumping(seed: int, jump_arcmin: tuple[float, float]) -> Disturbed:
     """With the tube west of the pier the mirror lies otherwise: stars stand so far to the east and north."""
     club = simulate(

@@ -43,6 +43,14 @@ def test_levels_and_ratio_by_hand() -> None:
     assert found.ratio.high == pytest.approx(2.0 * exp(reach))
 
 
+def test_an_end_beyond_all_that_was_ever_seen_is_not_given() -> None:
+    """Two set-ups known to a factor of 400 either way: by hand 2.78 x 6 is well over log(1000)."""
+    found = two_sides(np.log([2.0, 4.0, 8.0, 16.0]), np.full(4, 6.0), np.arange(4) > 1, {})
+    assert found is not None
+    assert (found.ratio.low, found.ratio.high, found.decided) == (None, None, False)
+    assert found.ratio.value == pytest.approx(4.0)
+
+
 @pytest.mark.parametrize(("before", "after"), [(6, 6), (20, 8)])
 def test_the_interval_holds_the_factor(before: int, after: int) -> None:
     hits = [holds(compared(seed, before, after, 1.7).ratio, 1.7) for seed in range(300)]
