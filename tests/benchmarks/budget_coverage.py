@@ -19,6 +19,8 @@ def rows(clubs: int) -> Iterator[str]:
         held = coverage_of(story, range(clubs))
         yield f"| {story} | half now | | {_percent(held.half[HALF])} |"
         for cause, adds in held.adds.items():
+            if 2 * len(adds) < clubs:  # found in a club or two, though nothing of the kind is at work
+                continue
             yield f"| {story} | {cause} | {_percent(adds)} | {_percent(held.half[cause])} |"
 
 

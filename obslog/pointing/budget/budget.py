@@ -20,7 +20,7 @@ from obslog.vocabulary import MountType
 
 SEED = 20261129
 """The same draws each time, so that the same arrivals get the same answer."""
-LEAST_DRAWS, MOST_DRAWS, GO_TOS_TIMES_DRAWS = 100, 400, 200_000
+LEAST_DRAWS, MOST_DRAWS, GO_TOS_TIMES_DRAWS = 100, 300, 200_000
 """Fewer draws where go-tos are many, for then each draw is more sure."""
 POLAR_COLUMNS, MECHANICAL_COLUMNS = 2, (BudgetCause.CONE, BudgetCause.SQUARENESS, BudgetCause.SAG)
 ENDS = [0.025, 0.975]
