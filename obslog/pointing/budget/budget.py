@@ -10,16 +10,17 @@ from obslog.errors import ObslogError
 from obslog.pointing.budget.causes import OF_MISFIT, BudgetCause, Named
 from obslog.pointing.budget.draws import Draws, drawn
 from obslog.pointing.budget.shares import WITHIN_95, half_within, log_half_sd, shares
+from obslog.pointing.budget.tails import chance_of_tails
 from obslog.pointing.budget.visited import Visited, visited
 from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
 from obslog.pointing.misfit.examined import Examined
-from obslog.pointing.model.frames import BoolArray, FloatArray
+from obslog.pointing.model.frames import BoolArray, FloatArray, IntArray
 from obslog.values import Interval
 from obslog.vocabulary import MountType
 
 SEED = 20261129
 """The same draws each time, so that the same arrivals get the same answer."""
-LEAST_DRAWS, MOST_DRAWS, GO_TOS_TIMES_DRAWS = 100, 400, 200_000
+LEAST_DRAWS, MOST_DRAWS, GO_TOS_TIMES_DRAWS = 100, 300, 200_000
 """Fewer draws where go-tos are many, for then each draw is more sure."""
 POLAR_COLUMNS, MECHANICAL_COLUMNS = 2, (BudgetCause.CONE, BudgetCause.SQUARENESS, BudgetCause.SAG)
 ENDS = [0.025, 0.975]
@@ -81,11 +82,12 @@ def budget(
     half = float(half_within(there.observed))
     sd = log_half_sd(there.observed, setup, rng)
     count = there.row.size
+    tails = _chance_of_tails(examined, there.row)
     names: tuple[Named, ...] = ()
     squares, without = [], []
     number = min(max(GO_TOS_TIMES_DRAWS // count, LEAST_DRAWS), MOST_DRAWS)
     for draws in drawn(examined, number, rng).in_parts(max(1, AT_ONCE // count)):
-        names, done = zip(*_done(machine, examined, there, draws, rng), strict=True)
+        names, done = zip(*_done(machine, examined, there, draws, tails, rng), strict=True)
         squares.append(shares(np.stack(done)))
         without.append(np.stack([half_within(there.observed - one) for one in done]))
     parts = [
@@ -103,9 +105,14 @@ def budget(
 
 
 def _done(
-    machine: Machine, examined: Examined, there: Visited, draws: Draws, rng: np.random.Generator
+    machine: Machine,
+    examined: Examined,
+    there: Visited,
+    draws: Draws,
+    tails: float,
+    rng: np.random.Generator,
 ) -> Iterator[tuple[Named, FloatArray]]:
-    """What each cause did to each go-to in each draw: (d, 2, v)."""
+    """What each cause did to each go-to in each draw: (d, 2, v). In a share `tails` of them no arrival is wrong."""
     solution, tree = examined.solution, examined.solution.rows.tree
     left = np.broadcast_to(there.observed, (draws.zero.shape[0], *there.observed.shape)).copy()
     setup = tree.setup_of_row[there.row]
@@ -134,10 +141,18 @@ def _done(
     off_centre = np.einsum("ajv,djv->dav", there.slip, _off_centre(examined, there, draws))
     left -= off_centre
     right = rng.random((left.shape[0], solution.good.size)) < solution.good
+    right[rng.random(left.shape[0]) < tails] = True
     as_meant, synced_as_meant = right[:, None, there.row], right[:, None, there.sync]
     yield Named(BudgetCause.CENTRING), off_centre * synced_as_meant
     yield Named(BudgetCause.SCATTER), left * as_meant
     yield Named(BudgetCause.WRONG), left * ~as_meant + off_centre * ~synced_as_meant
+
+
+def _chance_of_tails(examined: Examined, rows: IntArray) -> float:
+    """Whether what is far out here was thrown there by the mount: of residuals as if they had paid for no unknowns."""
+    solution = examined.solution
+    sd = solution.row_sd_arcmin * np.sqrt(solution.scatter.freedom)
+    return chance_of_tails(solution.residuals[:, rows], sd[rows])
 
 
 def _off_centre(examined: Examined, there: Visited, draws: Draws) -> FloatArray:

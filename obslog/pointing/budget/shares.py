@@ -29,7 +29,14 @@ def shares(done: FloatArray) -> FloatArray:
 
 def half_within(offsets: FloatArray) -> FloatArray:
     """The radius (...) inside which half of the go-tos (..., 2, v) land."""
-    result: FloatArray = np.median(np.hypot(offsets[..., 0, :], offsets[..., 1, :]), axis=-1)
+    square = offsets[..., 0, :] ** 2
+    square += offsets[..., 1, :] ** 2
+    count = square.shape[-1]
+    middle = [(count - 1) // 2, count // 2]
+    square.partition(
+        middle, axis=-1
+    )  # of roots only the two in the middle are needed: half the time of a median
+    result: FloatArray = np.sqrt(square[..., middle]).mean(axis=-1)
     return result
 
 
@@ -57,7 +64,14 @@ def log_half_sd(offsets: FloatArray, setup: IntArray, rng: np.random.Generator) 
 
 
 def _medians(values: FloatArray, group: IntArray, rng: np.random.Generator) -> FloatArray:
-    """Medians of values whose groups were drawn again."""
-    members = [np.flatnonzero(group == one) for one in np.unique(group)]
-    drawn = rng.integers(len(members), size=(RESAMPLED, len(members)))
-    return np.array([np.median(values[np.concatenate([members[one] for one in row])]) for row in drawn])
+    """Medians of values whose groups were drawn again: of sorted values, each as often as its group was drawn."""
+    order = np.argsort(values)
+    _, place = np.unique(group, return_inverse=True)
+    groups = int(place.max()) + 1
+    ordered, group_of = values[order], place[order]
+    found = np.empty(RESAMPLED)
+    for number, drawn in enumerate(rng.integers(groups, size=(RESAMPLED, groups))):
+        until = np.cumsum(np.bincount(drawn, minlength=groups)[group_of])
+        middle = (until[-1] - 1) // 2, until[-1] // 2
+        found[number] = ordered[np.searchsorted(until, middle, side="right")].mean()
+    return found

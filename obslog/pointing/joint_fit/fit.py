@@ -31,6 +31,9 @@ from obslog.pointing.model.offset_slopes import Arrived, offsets_and_slopes
 from obslog.vocabulary import MountType
 
 MOST_STEADY_ROUNDS, MOST_ROUNDS, MOST_LOOKS = 4, 12, 3
+FARTHEST_ARCMIN = 1800.0
+"""A star 30 degrees from where it is predicted tells nothing of small errors: on the tangent plane its offset and
+slopes grow beyond all bounds, and one of them would carry away a hundred others."""
 CHUNK = 8192
 """Arrivals evaluated at a time, so that the intermediate arrays stay in the processor's cache."""
 
@@ -155,11 +158,12 @@ def _residuals(rows: Rows, arrived: Arrived, now: Unknowns) -> tuple[FloatArray,
         offsets[:, part], slopes[:, :, part] = offsets_and_slopes(
             arrived.part(part), AxisErrors(*errors[:, part])
         )
-    behind = ~np.isfinite(offsets[0])
-    if behind.any():  # a prediction on the far side of the sky says nothing about small errors
-        offsets[:, behind] = rows.offsets_arcmin[:, behind] + 1e4
-        slopes[:, :, behind] = 0.0
-    return rows.offsets_arcmin - offsets, slopes
+    residuals = rows.offsets_arcmin - offsets
+    far = ~(np.hypot(*residuals) < FARTHEST_ARCMIN)  # also where nan says that it is behind the observer
+    if far.any():
+        residuals[:, far] = FARTHEST_ARCMIN
+        slopes[:, :, far] = 0.0
+    return residuals, slopes
 
 
 def azimuth_factor(machine: Machine, arrivals: Arrivals, setups: int) -> FloatArray:

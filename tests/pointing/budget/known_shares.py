@@ -3,6 +3,7 @@
 import numpy as np
 
 from obslog.pointing.budget.causes import BudgetCause
+from obslog.pointing.budget.shares import shares
 from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.pointing.model.frames import FloatArray
 from tests.pointing.joint_fit.pointing_clubs import Club, offsets_arcmin
@@ -39,3 +40,9 @@ def really_done(machine: Machine, club: Club) -> dict[BudgetCause, FloatArray]:
     done[BudgetCause.SCATTER] = (observed - off_centre) * ~club.wrong
     done[BudgetCause.WRONG] = (observed - off_centre) * club.wrong
     return {cause: one[:, np.isfinite(observed[0])] for cause, one in done.items()}
+
+
+def true_shares(machine: Machine, club: Club) -> dict[BudgetCause, float]:
+    """The part of each cause in the mean square of the go-tos, arcminutes squared."""
+    done = really_done(machine, club)
+    return dict(zip(done, shares(np.stack(list(done.values()))).tolist(), strict=True))

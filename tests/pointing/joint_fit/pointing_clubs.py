@@ -84,11 +84,13 @@ def simulate(
     mechanical_arcmin: FloatArray | None = None,
     jump_west_arcmin: tuple[float, float] = (0.0, 0.0),
     eras: int = 1,
+    tail_degrees: float | None = None,
 ) -> Club:
     """Nights of `syncs` syncs and then checks; set-ups are shared out evenly over mechanical eras.
 
     Cone, squareness and sag of each era are drawn, or given as `mechanical_arcmin` (eras, 3). With the tube west of
-    the pier the mirror lies otherwise, so that stars stand `jump_west_arcmin` to the east and north.
+    the pier the mirror lies otherwise, so that stars stand `jump_west_arcmin` to the east and north. With
+    `tail_degrees` arrivals scatter by Student's t (a normal deviate over the root of chi-square over its degrees).
     """
     each = syncs + checks
     count = setups * each
@@ -110,6 +112,8 @@ def simulate(
     noise = np.full(count, noise_arcmin)
     if noise_of_last_era_arcmin is not None:
         noise[era[setup] == eras - 1] = noise_of_last_era_arcmin
+    if tail_degrees is not None:
+        noise *= np.sqrt(tail_degrees / rng.chisquare(tail_degrees, count))
     offsets += rng.normal(0, np.hypot(noise, reading_share * np.hypot(*offsets)), offsets.shape)
     wrong = (rng.random(count) < wrong_share) & ~is_sync
     offsets[:, wrong] += rng.normal(0, 40.0, (2, wrong.sum()))

@@ -333,3 +333,19 @@ def test_set_ups_all_of_one_star_equally_far_out_are_fitted_and_tell_nothing(awa
     )
     fit = fit_pointing(Machine(MountType.GERMAN), arrivals, np.zeros(2, int))
     assert not fit.mechanical[0].cone.determined
+
+
+def test_a_sync_beside_the_pole_carries_no_other_set_up_away() -> None:
+    """In one of 30 set-ups the star of the sync stands half a degree from the pole, about as far as the axis does: the
+    hour axis is set tens of degrees astray, and what arrives afterwards stands on the far side of the sky."""
+    club = simulate(np.random.default_rng(68), GERMAN, setups=30, checks=5)
+    from_pole = 90.0 - np.abs(club.arrivals.stars.dec_deg[club.arrivals.is_sync])
+    assert 0.5 < from_pole.min() < 0.6
+    assert np.nanmax(np.abs(club.arrivals.offset_east_arcmin)) > 100_000
+    fit = fitted(GERMAN, club)
+    mechanical = fit.mechanical[0]
+    for one, truth in zip(
+        (mechanical.cone, mechanical.squareness, mechanical.sag), club.mechanical[0], strict=True
+    ):
+        assert one.sd < 1.0
+        assert abs(one.value - truth) < 3.5 * one.sd
