@@ -127,7 +127,9 @@ def _run(arguments: Sequence[str], state: State) -> int:
             return int(error.exit_code)
         context = getattr(error, "ctx", None)
         if context is not None and type(error).__name__ == "NoArgsIsHelpError":
+            state.screen.begin_answer()
             state.screen.note(context.command.get_help(context))
+            state.screen.release()
             return int(error.exit_code)
         _explain(state.screen, *_too_much_or_wrong(error.format_message(), context))
         return int(error.exit_code)

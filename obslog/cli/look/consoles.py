@@ -4,7 +4,6 @@ Rich would look for colours and width itself, and finds none of either on a term
 """
 
 import os
-import shutil
 import sys
 from typing import IO, TYPE_CHECKING, Any
 
@@ -28,6 +27,8 @@ def console_on(file: IO[str], look: Look) -> "Console":
     given: dict[str, Any] = {"file": file, "highlight": False, "force_terminal": True, "no_color": False}
     given["color_system"] = _SYSTEMS[look.depth] if look.bold or look.is_red else None
     if shows_lines_only(os.environ, sys.platform):
+        import shutil
+
         given["width"], given["height"] = shutil.get_terminal_size()
     if not look.is_red:
         return Console(**given)

@@ -1,7 +1,7 @@
 """The output of a command held back until it is whole, so that one longer than the screen can go through the pager.
 
-What is written to standard error after something is held waits with it, so that both stay in their order. Nothing is
-held before: a note that comes first is seen at once.
+What is written to standard error once an answer has begun waits with it, so that both stay in their order. What comes
+before that is seen at once: that a database is being upgraded, for one.
 """
 
 import re
@@ -18,7 +18,7 @@ class Held:
 
     def __init__(self, out: IO[str], err: IO[str], size: Callable[[], tuple[int, int]], page: Page) -> None:
         self._size, self._page = size, page
-        self._stopped = False
+        self._begun = self._stopped = False
         self._pieces: list[tuple[IO[str], str]] = []
         self.out: Any = HeldStream(out, self, first=True)
         self.err: Any = HeldStream(err, self, first=False) if err.isatty() else err
@@ -32,18 +32,22 @@ class Held:
         return not self._pieces
 
     def take(self, stream: IO[str], text: str, *, first: bool) -> None:
-        """Hold the text; where nothing is held yet only one that may be `first` is, any other is written."""
-        if not self._stopped and (first or self._pieces):
+        """Hold the text; where no answer has begun only one that may be `first` is, any other is written."""
+        if not self._stopped and (first or self._pieces or self._begun):
             self._pieces.append((stream, text))
         else:
             stream.write(text)
+
+    def begin(self) -> None:
+        """An answer begins: what is said before its first line is held with it, or its page would push it away."""
+        self._begun = True
 
     def release(self, *, paged: bool = True) -> str:
         """Send all on: through the pager where it is longer than the screen, and `paged` lets it.
 
         Gives what is to be said behind it.
         """
-        pieces, self._pieces = self._pieces, []
+        pieces, self._pieces, self._begun = self._pieces, [], False
         text = "".join(text for _, text in pieces)
         failed = self._page(text) if paged and self._is_long(text) else ""
         if failed is None:

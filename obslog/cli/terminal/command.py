@@ -86,6 +86,7 @@ def command(
             as_json = show is not None and given.pop("as_json")
             with ExitStack() as opened:
                 value = function(**_handed_in(handed, state, opened), **gathered(asked, given))
+            state.screen.begin_answer()
             state.say_what_was_taken()
             if as_json:
                 state.screen.json(document(value) if document else value)

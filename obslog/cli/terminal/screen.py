@@ -62,6 +62,11 @@ class Screen:
         self._held = Held(self._own_out, self._own_err, size, page)
         self._out, self._err = self._held.out, self._held.err
 
+    def begin_answer(self) -> None:
+        """All has been done: what is said from now on belongs to the answer."""
+        if self._held is not None:
+            self._held.begin()
+
     def release(self, *, paged: bool = True) -> None:
         """Send on what is held back: before a question, before an error, and at the end."""
         if self._held is not None and (failed := self._held.release(paged=paged)):

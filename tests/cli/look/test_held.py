@@ -68,6 +68,18 @@ def test_what_belongs_to_the_output_keeps_its_place_and_its_stream() -> None:
     assert pages.shown == ["0\nnote 0\n1\nnote 1\n2\nnote 2\n3\nnote 3\n"]
 
 
+def test_what_is_said_before_the_first_line_of_an_answer_is_part_of_its_page() -> None:
+    pages = Pages()
+    held, _, err = holding(pages)
+    held.begin()
+    held.err.write("Taken: Mill Field\n")
+    held.out.write("line\n" * 4)
+    held.release()
+    assert (pages.shown, err.getvalue()) == (["Taken: Mill Field\n" + "line\n" * 4], "")
+    held.err.write("later\n")
+    assert err.getvalue() == "later\n"
+
+
 def test_what_the_pager_does_not_show_is_written_and_why_is_given_back() -> None:
     held, out, _ = holding(Pages("no pager here"))
     held.out.write("line\n" * 9)

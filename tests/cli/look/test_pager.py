@@ -186,6 +186,15 @@ def test_help_goes_through_the_pager_and_is_red(start: Start) -> None:
 
 
 @at_terminals
+def test_the_help_of_who_types_the_programs_name_alone_stops_at_its_first_screen(start: Start) -> None:
+    shown = start()
+    shown.wait_for(ASKS)
+    assert "Usage: obslog" in shown.text
+    shown.keys("q")
+    assert shown.ended() == 2
+
+
+@at_terminals
 def test_a_pager_that_is_left_early_or_stopped_leaves_the_exit_code(start: Start) -> None:
     for keys in ("q", "\x03 q"):
         shown = start(*LONG)
@@ -248,13 +257,29 @@ def test_no_page_is_turned_at_the_prompt(start: Start) -> None:
 
 
 @at_terminals
-def test_without_a_keyboard_nothing_waits_for_a_key(in_club: Program, tmp_path: Path) -> None:
+def test_without_a_keyboard_nothing_waits_for_a_key(in_club: Program) -> None:
+    told = at_a_pseudo_terminal(in_club, f"{sys.executable} -m obslog words < /dev/null")
+    assert LAST_WORD in told
+
+
+@at_terminals
+def test_a_short_answer_loads_nothing_of_the_pager(in_club: Program) -> None:
+    script = (
+        "import sys; from obslog.cli.main import main; main(['mount', 'show', 'Heron']); "
+        "print('loaded' if 'obslog.cli.look.pager' in sys.modules else 'spared')"
+    )
+    told = at_a_pseudo_terminal(in_club, f'{sys.executable} -c "{script}"')
+    assert "Heron" in told
+    assert told.split()[-1] == "spared"
+
+
+def at_a_pseudo_terminal(program: Program, line: str) -> str:
+    """What a line of the shell shows at a terminal, where nobody presses a key."""
     import pexpect
 
-    line = f"{sys.executable} -m obslog words < /dev/null"
     environment = {
         **{name: os.environ[name] for name in ("PATH", "HOME") if name in os.environ},
-        **in_club.environment,
+        **program.environment,
         "TERM": "xterm",
         "PYTHONPATH": str(Path(__file__).resolve().parents[3]),
         "LC_ALL": "C.UTF-8",
@@ -262,5 +287,5 @@ def test_without_a_keyboard_nothing_waits_for_a_key(in_club: Program, tmp_path: 
     child = pexpect.spawn("/bin/sh", ["-c", line], env=environment, encoding="utf-8", timeout=30)
     child.expect(pexpect.EOF)
     child.close()
-    assert child.exitstatus == 0
-    assert LAST_WORD in child.before
+    assert child.exitstatus == 0, child.before
+    return str(child.before)
