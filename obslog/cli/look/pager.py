@@ -69,12 +69,18 @@ def pager_environment(environment: Mapping[str, str], look: Look) -> dict[str, s
     }
 
 
-def for_pager(text: str, look: Look, platform: str = sys.platform) -> str:
-    """The page as the pager gets it: in the red look the red is turned on at each line, and never off."""
-    if look.is_red:
-        start, _ = look.red_signs
-        return "".join(f"{start}{line}\n" for line in _STYLE.sub("", text).removesuffix("\n").split("\n"))
-    return _STYLE.sub("", text) if platform == "win32" else text
+def for_pager(text: str, look: Look, pager: str) -> str:
+    """The page as that pager gets it: in the red look each line turns the red on, and none turns it off.
+
+    For more there are no such signs in it: it takes them for letters, and breaks its lines too early. What is written
+    to the terminal before it starts holds, for it turns nothing off.
+    """
+    if pager == "more":
+        return _STYLE.sub("", text)
+    if not look.is_red:
+        return text
+    start, _ = look.red_signs
+    return "".join(f"{start}{line}\n" for line in _STYLE.sub("", text).removesuffix("\n").split("\n"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -97,7 +103,7 @@ class Pager:
         self.out.flush()
         try:
             with _terminal_as_it_was(self.out):
-                return None if self._run(words, for_pager(text, self.look)) else ""
+                return None if self._run(words, for_pager(text, self.look, _name(words[0]))) else ""
         except OSError:
             return f"The pager {words[0]} cannot be started. OBSLOG_PAGER or PAGER names it."
         finally:

@@ -72,10 +72,12 @@ def test_a_persons_own_options_of_less_stay_but_not_in_the_red_look() -> None:
 
 
 def test_in_the_red_look_each_line_turns_the_red_on_and_none_turns_it_off() -> None:
-    given = for_pager("\x1b[1;38;5;124mone\x1b[0m\n\x1b[38;5;124mtwo\nthree\x1b[0m\n", RED, "linux")
-    assert given == "".join(f"\x1b[38;5;124m{line}\n" for line in ("one", "two", "three"))
-    assert for_pager("\x1b[1mone\x1b[0m\n", USUAL, "linux") == "\x1b[1mone\x1b[0m\n"
-    assert for_pager("\x1b[1mone\x1b[0m\n", USUAL, "win32") == "one\n"
+    page = "\x1b[1;38;5;124mone\x1b[0m\n\x1b[38;5;124mtwo\nthree\x1b[0m\n"
+    assert for_pager(page, RED, "less") == "".join(
+        f"\x1b[38;5;124m{line}\n" for line in ("one", "two", "three")
+    )
+    assert for_pager("\x1b[1mone\x1b[0m\n", USUAL, "less") == "\x1b[1mone\x1b[0m\n"
+    assert for_pager(page, RED, "more") == "one\ntwo\nthree\n", "it would count the signs as letters"
 
 
 Start = Callable[..., AtTerminal]
@@ -173,6 +175,18 @@ def test_all_is_red_in_the_pager_too(start: Start, term: str) -> None:
     assert set(re.findall(r"\x1b\[(3\d|9\d|38;5;\d+|4\d)m", shown.raw)) == {
         "38;5;124" if term == "xterm-256color" else "31"
     }
+
+
+@pytest.mark.skipif(which("more") is None, reason="needs more")
+def test_where_there_is_only_more_all_is_red_too_and_no_line_is_broken(start: Start) -> None:
+    shown = start("--red", *LONG, OBSLOG_PAGER="more")
+    shown.wait_for("More")
+    assert colours(shown) == {"af0000"}
+    by_less = start("--red", *LONG)
+    by_less.wait_for(ASKS)
+    assert shown.screen.display[:22] == by_less.screen.display[:22]
+    shown.keys(" q")
+    assert shown.ended() == 0
 
 
 @at_terminals
