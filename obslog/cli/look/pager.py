@@ -180,10 +180,12 @@ def _terminal_as_it_was(out: IO[str]) -> Iterator[None]:
 
 
 def _split(named: str, platform: str) -> list[str]:
+    """The words of a command line; on Windows a backslash is a letter of a path."""
     try:
-        return shlex.split(named, posix=platform != "win32")
+        words = shlex.split(named, posix=platform != "win32")
     except ValueError:  # a quote that is not closed
-        return named.split()
+        words = named.split()
+    return [word.strip('"') for word in words] if platform == "win32" else words
 
 
 def _name(word: str) -> str:

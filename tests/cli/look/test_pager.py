@@ -52,6 +52,11 @@ def test_the_pager_is_the_one_that_is_named(
     assert pager_words(in_path(tmp_path, "less", "more") | environment, look, "linux") == words
 
 
+def test_on_windows_a_path_keeps_its_backslashes_and_loses_its_quotes() -> None:
+    named = {"OBSLOG_PAGER": r'"C:\Program Files\less.exe" -S'}
+    assert pager_words(named, USUAL, "win32") == [r"C:\Program Files\less.exe", "-S"]
+
+
 def test_where_there_is_no_less_it_is_more_and_where_neither_is_none(tmp_path: Path) -> None:
     assert pager_words(in_path(tmp_path / "a", "more"), USUAL, "linux") == ["more"]
     assert pager_words(in_path(tmp_path / "b"), USUAL, "linux") is None

@@ -246,6 +246,22 @@ def test_all_that_stands_at_the_prompt_is_the_dim_red(
     assert colours_of_signs(shown) == {red}
 
 
+@pytest.mark.parametrize(("term", "red"), [("linux", "red"), ("xterm-256color", "af0000")])
+def test_what_is_asked_and_answered_elsewhere_is_the_dim_red_too(
+    terminal: Callable[..., AtTerminal], tmp_path: Path, term: str, red: str
+) -> None:
+    paper = terminal("--red", "night", "type-up", TERM=term)
+    for told, answer in (("Site: ", "mill"), (":", "2026-03-01"), (":", "\t\x04")):
+        paper.wait_for(told.strip())
+        paper.keys(f"{answer}\r")
+        assert colours_of_signs(paper) == {red}
+    first = terminal("--red", "start", TERM=term, OBSLOG_DB=str(tmp_path / "new.db"))
+    for told, answer in (("Name:", "Fen Edge"), ("Place:", "nowhere"), ("cannot be read", "")):
+        first.wait_for(told)
+        first.keys(f"{answer}\r")
+        assert colours_of_signs(first) == {red}
+
+
 def colours_of_signs(shown: AtTerminal) -> set[str]:
     """The colours of all letters and grounds on the screen; the bright red of a bold one is another."""
     signs = [sign for row in shown.screen.buffer.values() for sign in row.values()]
