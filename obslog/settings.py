@@ -12,7 +12,7 @@ from typing import Any
 
 from obslog.errors import ObslogError, WrongInput
 
-_ME = "me"
+_ME, _LOOK = "me", "look"
 
 
 class NoDatabaseNamed(WrongInput):
@@ -49,7 +49,8 @@ class Person:
 class UnreadableSettings(ObslogError):
     def __init__(self, path: Path) -> None:
         super().__init__(
-            f"The settings in {path} cannot be read.", "Mend the file, or delete it: it holds who you are."
+            f"The settings in {path} cannot be read.",
+            "Mend the file, or delete it: it holds who you are, and how output looks.",
         )
 
 
@@ -72,10 +73,24 @@ def person_here(environment: Mapping[str, str]) -> Person | None:
 
 def keep_person(environment: Mapping[str, str], name: str | None) -> None:
     """Keep who types here, or with None forget it; other settings stay. Raises UnreadableSettings, OSError."""
-    path = settings_path(environment)
-    settings = {key: value for key, value in _settings(path).items() if key != _ME}
-    if name is not None:
-        settings[_ME] = name
+    _keep(settings_path(environment), _ME, name)
+
+
+def look_kept(environment: Mapping[str, str]) -> str | None:
+    """How output is to look here: `red` or `plain`; None where nobody has said. Raises UnreadableSettings."""
+    kept = _settings(settings_path(environment)).get(_LOOK)
+    return kept if isinstance(kept, str) and kept else None
+
+
+def keep_look(environment: Mapping[str, str], look: str | None) -> None:
+    """Keep how output is to look, or with None forget it; other settings stay. Raises UnreadableSettings, OSError."""
+    _keep(settings_path(environment), _LOOK, look)
+
+
+def _keep(path: Path, key: str, value: str | None) -> None:
+    settings = {name: kept for name, kept in _settings(path).items() if name != key}
+    if value is not None:
+        settings[key] = value
     path.parent.mkdir(parents=True, exist_ok=True)
     draft = path.with_suffix(".new")
     draft.write_text(json.dumps(settings, ensure_ascii=False, indent=1) + "\n", encoding="utf-8")
@@ -92,10 +107,6 @@ def _settings(path: Path) -> dict[str, Any]:
     if not isinstance(found, dict):
         raise UnreadableSettings(path)
     return found
-
-
-def red_theme(option: bool, environment: Mapping[str, str]) -> bool:
-    return option or environment.get("OBSLOG_THEME", "").strip().lower() == "red"
 
 
 def resource_dir(name: str) -> Path:

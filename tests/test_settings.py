@@ -15,9 +15,10 @@ from obslog.settings import (
     UnreadableSettings,
     database_target,
     default_database_path,
+    keep_look,
     keep_person,
+    look_kept,
     person_here,
-    red_theme,
     resource_dir,
     settings_path,
 )
@@ -52,20 +53,14 @@ def test_the_default_lies_in_the_platforms_folder_for_data() -> None:
     assert found.strip() == "/somewhere/data/obslog/obslog.db"
 
 
-@pytest.mark.parametrize(
-    ("option", "theme", "expected"),
-    [
-        (True, "", True),
-        (False, "red", True),
-        (False, " RED ", True),
-        (False, "blue", False),
-        (False, None, False),
-    ],
-)
-def test_the_red_theme_is_asked_for_by_option_or_environment(
-    option: bool, theme: str | None, expected: bool
-) -> None:
-    assert red_theme(option, {} if theme is None else {"OBSLOG_THEME": theme}) is expected
+def test_the_look_is_kept_beside_who_types_and_forgotten_alone(tmp_path: Path) -> None:
+    environment = {"OBSLOG_CONFIG": str(tmp_path)}
+    assert look_kept(environment) is None
+    keep_person(environment, "Ines")
+    keep_look(environment, "plain")
+    assert (look_kept(environment), person_here(environment)) == ("plain", Person("Ines"))
+    keep_look(environment, None)
+    assert (look_kept(environment), person_here(environment)) == (None, Person("Ines"))
 
 
 @pytest.mark.parametrize("name", ["migrations", "seed_demo"])

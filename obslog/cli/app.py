@@ -39,6 +39,9 @@ COMMANDS = {
         "obslog.cli.night.sky_scales", "add_to", "Show the scales of seeing, transparency and darkness."
     ),
     "words": Entry("obslog.cli.words", "add_to", "Say what the words of this program mean."),
+    "look": Entry(
+        "obslog.cli.look.remember", "add_to", "Say how output looks here, or keep how it is to look."
+    ),
     "demo": Entry("obslog.cli.demo", "add_to", "Build an invented club in a new file, and look at it."),
     "night": Entry("obslog.cli.night.night", "app", "Nights: one evening to morning at a site."),
     "setup": Entry("obslog.cli.night.setup", "app", "Set-ups: one mount and tube aligned once."),
@@ -107,6 +110,15 @@ def options(
     ] = None,
     red: Annotated[
         bool, typer.Option("--red", help="Dim red on dark, for night eyes (or OBSLOG_THEME=red).")
+    ] = False,
+    plain: Annotated[
+        bool,
+        typer.Option(
+            "--plain", help="One fact a line, without styles, for reading aloud (or OBSLOG_PLAIN=1)."
+        ),
+    ] = False,
+    no_pager: Annotated[
+        bool, typer.Option("--no-pager", help="Do not show long answers page by page (or OBSLOG_PAGER=cat).")
     ] = False,
     version: Annotated[
         bool, typer.Option("--version", help="Say which version this is.", callback=_version, is_eager=True)

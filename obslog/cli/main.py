@@ -10,12 +10,15 @@ from datetime import UTC, datetime
 from functools import cache
 from io import TextIOWrapper
 from itertools import islice
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
+from obslog.cli.look.look import OPTIONS, look_asked_for, shows_lines_only
 from obslog.cli.terminal.screen import Screen, shown
 from obslog.cli.terminal.state import Clock, State
 from obslog.errors import ObslogError, WrongInput, quoted
-from obslog.settings import red_theme
+
+if TYPE_CHECKING:
+    from obslog.cli.look.held import Page
 
 NOT_DONE, UNEXPECTED, INTERRUPTED, BROKEN_PIPE = 1, 70, 130, 141
 
@@ -42,8 +45,15 @@ def main(
     """Run one command line and give its exit code: 0 done, 1 could not be done, 2 wrong input."""
     arguments = options_first(arguments)
     screen = _screen(arguments, environment)
+    with screen.heard_by_all():
+        return _exit_code(arguments, State(clock=clock, environment=environment, screen=screen))
+
+
+def _exit_code(arguments: Sequence[str], state: State) -> int:
+    """Run the command, and say what went wrong; what it had shown before that is seen first."""
+    screen = state.screen
     try:
-        exit_code = _run(arguments, State(clock=clock, environment=environment, screen=screen))
+        exit_code = _run(arguments, state)
         screen.flush()
         return exit_code
     except ObslogError as error:
@@ -55,6 +65,7 @@ def main(
         )
         return WrongInput.exit_code
     except KeyboardInterrupt:
+        screen.release(paged=False)
         screen.note("Stopped. No partial changes were saved.")
         return INTERRUPTED
     except BrokenPipeError:
@@ -70,8 +81,9 @@ def main(
         )
         return NOT_DONE
     except Exception as error:
-        if environment.get("OBSLOG_DEBUG"):
-            raise
+        if state.environment.get("OBSLOG_DEBUG"):
+            _explain(screen, *_whole_story(error))
+            return UNEXPECTED
         _explain(
             screen,
             f"Something unexpected happened: {type(error).__name__}: {error}",
@@ -90,7 +102,7 @@ def options_first(arguments: Sequence[str]) -> list[str]:
     rest: list[str] = []
     words = iter(arguments[:end])
     for word in words:
-        if word in ("--red", "--version") or word.startswith("--db="):
+        if word in (*OPTIONS, "--version") or word.startswith("--db="):
             first.append(word)
         elif word == "--db" and (value := list(islice(words, 1))):
             first += [word, *value]
@@ -102,10 +114,12 @@ def options_first(arguments: Sequence[str]) -> list[str]:
 def _run(arguments: Sequence[str], state: State) -> int:
     try:
         result = _program()(args=list(arguments), obj=state, standalone_mode=False, prog_name="obslog")
-    except SystemExit as ended:  # so Typer ends where the reader of the output has gone
+    except (
+        SystemExit
+    ) as ended:  # so Typer ends where the reader of the output has gone, and where a shell asks
         if isinstance(ended.__context__, BrokenPipeError):
             raise ended.__context__ from None
-        raise
+        return ended.code if isinstance(ended.code, int) else 0
     except Exception as error:
         if not hasattr(error, "exit_code") or isinstance(error, ObslogError):
             raise
@@ -113,7 +127,9 @@ def _run(arguments: Sequence[str], state: State) -> int:
             return int(error.exit_code)
         context = getattr(error, "ctx", None)
         if context is not None and type(error).__name__ == "NoArgsIsHelpError":
-            state.screen.note(context.command.plain_help(context))
+            state.screen.begin_answer()
+            state.screen.note(context.command.get_help(context))
+            state.screen.release()
             return int(error.exit_code)
         _explain(state.screen, *_too_much_or_wrong(error.format_message(), context))
         return int(error.exit_code)
@@ -155,9 +171,42 @@ def _screen(arguments: Sequence[str], environment: Mapping[str, str]) -> Screen:
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, TextIOWrapper):  # an old terminal shows a name it cannot spell with escapes
             stream.reconfigure(errors="backslashreplace")
-    styles = not environment.get("NO_COLOR")
-    asked = "--red" in arguments[: arguments.index("--") if "--" in arguments else None]
-    return Screen(sys.stdout, sys.stderr, red=red_theme(asked, environment), styles=styles)
+    end = arguments.index("--") if "--" in arguments else len(arguments)
+    options = [word for word in arguments[:end] if word in OPTIONS]
+    at_terminal = sys.stdout.isatty() or sys.stderr.isatty()
+    screen = Screen(sys.stdout, sys.stderr, look_asked_for(options, environment, at_terminal=at_terminal))
+    if "--no-pager" not in options and _has_a_reader(environment):
+        screen.hold(_page(screen, environment), _size)
+    return screen
+
+
+def _has_a_reader(environment: Mapping[str, str]) -> bool:
+    """Whether somebody sits at a terminal on which a page can be turned."""
+    if not (sys.stdout.isatty() and sys.stdin.isatty()) or shows_lines_only(environment, sys.platform):
+        return False
+    try:
+        sys.stdout.fileno()
+    except (OSError, ValueError):
+        return False
+    return True
+
+
+def _size() -> tuple[int, int]:
+    import shutil
+
+    return shutil.get_terminal_size()
+
+
+def _page(screen: Screen, environment: Mapping[str, str]) -> "Page":
+    """What shows a text in the pager; it is imported for a text that is long."""
+    out, _ = screen.terminal
+
+    def page(text: str) -> str | None:
+        from obslog.cli.look.pager import Pager
+
+        return Pager(out=out, look=screen.look, environment=environment).show(text)
+
+    return page
 
 
 def _drop_output() -> None:
@@ -168,7 +217,16 @@ def _drop_output() -> None:
 
 def _explain(screen: Screen, what: str, hint: str, details: Sequence[str] = ()) -> None:
     """One line what, one line each for the details, one line what to do, whatever was typed."""
+    screen.release()
     screen.note(shown(what, one_line=True), style="bold")
     for detail in details:
         screen.note("  " + shown(detail, one_line=True))
     screen.note(shown(hint, one_line=True))
+
+
+def _whole_story(error: Exception) -> tuple[str, str, list[str]]:
+    """The traceback as the details of what is wrong, for it is to be seen in the look of the screen too."""
+    from traceback import format_exception
+
+    story = "".join(format_exception(error)).splitlines()
+    return f"Something unexpected happened: {type(error).__name__}: {error}", "Please report it.", story

@@ -67,6 +67,23 @@ def make_engine(target: str, busy_timeout_ms: int = BUSY_TIMEOUT_MS) -> Engine:
         raise PostgresDriverMissing from error
 
 
+def make_reading_engine(path: Path) -> Engine:
+    """An engine for a file that is read as it lies there, without a file beside it: nobody may be writing to it.
+
+    SQLite makes a small file beside a database even to read it, which a full disk has no room for.
+    """
+    url = URL.create(
+        "sqlite", database=path.absolute().as_uri(), query={"mode": "ro", "immutable": "1", "uri": "true"}
+    )
+    engine = create_engine(url)
+
+    @event.listens_for(engine, "connect")
+    def prepare(dbapi: sqlite3.Connection, _record: Any) -> None:
+        dbapi.isolation_level = None
+
+    return engine
+
+
 def _sqlite_engine(url: URL, busy_timeout_ms: int) -> Engine:
     engine = create_engine(url)
 

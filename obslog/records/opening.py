@@ -13,8 +13,15 @@ from sqlalchemy.orm import Session
 from obslog.errors import ObslogError
 from obslog.records.atomic_file import whole_file
 from obslog.records.backup import back_up
-from obslog.records.driver_errors import NoSuchDatabase, files_in_sentences, in_sentences
-from obslog.records.engine import AFTERWARDS, BUSY_TIMEOUT_MS, is_url, make_engine, writing
+from obslog.records.driver_errors import DiskFull, NoSuchDatabase, files_in_sentences, in_sentences
+from obslog.records.engine import (
+    AFTERWARDS,
+    BUSY_TIMEOUT_MS,
+    is_url,
+    make_engine,
+    make_reading_engine,
+    writing,
+)
 from obslog.records.undo_log import ActRecorder, wait_for_other_acts
 from obslog.records.upgrading import SCHEMA_REVISION, known_revisions, newest_revision, upgrade
 
@@ -46,10 +53,14 @@ class NewerDatabase(ObslogError):
 
 @dataclass(frozen=True)
 class Database:
-    """An open database: `read` and `write` give sessions, and turn driver errors into sentences."""
+    """An open database: `read` and `write` give sessions, and turn driver errors into sentences.
+
+    One on a disk without any room is `only_read`.
+    """
 
     engine: Engine
     where: str
+    only_read: bool = False
 
     @contextmanager
     def read(self) -> Iterator[Session]:
@@ -62,6 +73,8 @@ class Database:
     @contextmanager
     def write(self, now: datetime, sentence: str | None = None) -> Iterator[Session]:
         """One transaction; what it changes is kept as one act under `sentence`, and can be undone."""
+        if self.only_read:
+            raise DiskFull(self.where)
         with in_sentences(self.where), Session(writing(self.engine)) as session, session.begin():
             wait_for_other_acts(session)
             recorder = ActRecorder(session) if sentence else None
@@ -84,9 +97,9 @@ def open_database(
 ) -> Database:
     """Open what `target` names, a path or a URL; make it if there is nothing, upgrade it if it is older.
 
-    `say` is told in a sentence when a database is made or upgraded; `migrations` is a folder of revisions other than
-    the one shipped with the program. Raises EmptyFile, NotADatabase, NewerDatabase (the file is left untouched),
-    NoSuchDatabase, and what in_sentences raises.
+    `say` is told in a sentence when a database is made or upgraded, or can only be read since the disk is full;
+    `migrations` is a folder of revisions other than the one shipped with the program. Raises EmptyFile, NotADatabase,
+    NewerDatabase (the file is left untouched), NoSuchDatabase, and what in_sentences raises.
     """
     engine = make_engine(target, busy_timeout_ms)
     where = engine.url.render_as_string(hide_password=True) if is_url(target) else target
@@ -108,10 +121,35 @@ def open_database(
                 upgrade(engine, migrations, first=_copying(engine, path, str(newest), now, say))
             if revision is None:
                 say(f"New database: {where}")
+    except DiskFull:
+        engine.dispose()
+        if path is None or not _lies_whole(path):
+            raise
+        return _only_read(path, where, str(newest), say)
     except BaseException:
         engine.dispose()
         raise
     return Database(engine, where)
+
+
+def _lies_whole(path: Path) -> bool:
+    """Whether all that is on record lies in the file itself, and nothing waits in the file beside it."""
+    beside = path.with_name(f"{path.name}-wal")
+    return path.is_file() and path.stat().st_size > 0 and not (beside.exists() and beside.stat().st_size)
+
+
+def _only_read(path: Path, where: str, newest: str, say: Say) -> Database:
+    """The database on a disk that is full, where it needs no upgrade. Raises DiskFull."""
+    engine = make_reading_engine(path)
+    try:
+        with in_sentences(where), engine.connect() as connection:
+            if connection.scalar(text("SELECT version_num FROM alembic_version")) != newest:
+                raise DiskFull(where)
+    except BaseException:
+        engine.dispose()
+        raise
+    say(f"There is no room left for {where}: it can be read, but nothing can be recorded.")
+    return Database(engine, where, only_read=True)
 
 
 def _copying(

@@ -85,9 +85,10 @@ def _balanced(line: str) -> str:
 
 
 def _without_program_options(words: list[str]) -> list[str]:
+    from obslog.cli.look.look import OPTIONS
     from obslog.cli.main import options_first
 
     words = options_first(words)
-    while words and words[0] in ("--red", "--version", "--db"):
+    while words and words[0] in (*OPTIONS, "--version", "--db"):
         words = words[2:] if words[0] == "--db" else words[1:]
     return words

@@ -2,6 +2,7 @@
 
 import io
 import json
+import os
 from collections.abc import Callable
 from contextlib import ExitStack, redirect_stderr, redirect_stdout
 from dataclasses import dataclass
@@ -78,7 +79,7 @@ class Program:
             if self.terminal is not None:
                 streams.enter_context(redirect_stdout(self.terminal))
                 streams.enter_context(redirect_stderr(self.terminal))
-            code = main(words, self._clock(), self.environment)
+            code = main(words, self._clock(), {**_terminal_here(), **self.environment})
         return Answer(code, *self._capture.readouterr())
 
     def must(self, *words: str) -> Answer:
@@ -93,3 +94,8 @@ class Program:
 
     def _clock(self) -> Callable[[], datetime]:
         return lambda: self.now
+
+
+def _terminal_here() -> dict[str, str]:
+    """What this process says of its terminal: the tests set it there, for libraries look for it there too."""
+    return {name: os.environ[name] for name in ("TERM", "COLORTERM", "FORCE_COLOR") if name in os.environ}

@@ -17,6 +17,7 @@ from unittest.mock import patch
 
 from rich.cells import cell_len
 
+from obslog.cli.look.look import Depth, Look
 from obslog.cli.main import main
 from obslog.cli.terminal.screen import Screen
 from tests.cli.program import Terminal
@@ -99,7 +100,7 @@ def _seen(show: Callable[[Screen], None], width: int | None) -> Shown:
     out, err = (io.StringIO() if width is PIPED else Terminal() for _ in range(2))
     terminal = {"TERM": "xterm"} | ({} if width is None else {"COLUMNS": str(width)})
     with patch.dict(os.environ, terminal), redirect_stdout(out), redirect_stderr(err):
-        show(Screen(out, err, styles=False))
+        show(Screen(out, err, Look(depth=Depth.NONE)))
     return Shown(width, out.getvalue(), err.getvalue())
 
 

@@ -71,6 +71,8 @@ ALLOWED = {
     ("obslog/offsets.py", "deg"): "a unit as people type it",
     ("obslog/club/aligning/drift_alignment.py", "+-"): "the two characters before a number",
     ("obslog/club/annual/storeroom_year.py", "thing"): "a name within a query",
+    ("obslog/cli/look/plain_signs.py", "+/-"): "what the plain look has in place of ±",
+    ("obslog/cli/look/plain_signs.py", " deg"): "what the plain look has in place of °",
     ("docs/pointing.md", "igns"): "plus and minus",
 }
 

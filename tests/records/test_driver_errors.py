@@ -1,6 +1,7 @@
 """What goes wrong around a database is told in a sentence, and nothing is half written."""
 
 import os
+import shlex
 import shutil
 import signal
 import sqlite3
@@ -56,6 +57,27 @@ if os.geteuid() == 0:
     os.setgroups([])
     os.setgid({NOBODY})
     os.setuid({NOBODY})
+"""
+FILL = "dd if=/dev/zero of=$disk/fill bs=1k 2>/dev/null; true"
+READ_AND_ADD = """
+from sqlalchemy import text
+from obslog.records.tables.logbook_tables import Member
+try:
+    database = open_database(sys.argv[1], NOW, print)
+    with database.read() as session:
+        print(list(session.scalars(text("SELECT name FROM members"))))
+    with database.write(NOW, "add") as session:
+        session.add(Member(name="Bram", name_key="bram"))
+except ObslogError as error:
+    print(type(error).__name__)
+"""
+ADD_AND_FALL = """
+import os
+from obslog.records.tables.logbook_tables import Member
+database = open_database(sys.argv[1], NOW, lambda said: None)
+with database.write(NOW, "add") as session:
+    session.add(Member(name="Bram", name_key="bram"))
+os._exit(0)
 """
 READ_THEN_WRITE = """
 from obslog.records.tables.logbook_tables import Member
@@ -183,38 +205,55 @@ def test_a_full_database_is_told_and_left_as_it_was(sqlite_database: Database, n
     assert member_names(Path(sqlite_database.where)) == ["Ines"]
 
 
-def test_a_full_disk_is_told_and_loses_nothing_acknowledged(sqlite_path: Path) -> None:
+def on_a_small_disk(sqlite_path: Path, *steps: str) -> list[str]:
+    """What is printed by steps of a shell, on a disk of 900 kB that holds the database as `$disk/club.db`."""
     if shutil.which("unshare") is None:
         pytest.skip("unshare is not installed: no small disk can be made")
-    script = f"""
-        mount -t tmpfs -o size=900k none {sqlite_path.parent / "disk"} || exit 77
-        cp {sqlite_path} {sqlite_path.parent / "disk"}/club.db
-        {sys.executable} -c "$1" {sqlite_path.parent / "disk"}/club.db || exit 1
-        cp {sqlite_path.parent / "disk"}/* {sqlite_path.parent / "rescued"}
-    """
-    for folder in ("disk", "rescued"):
-        (sqlite_path.parent / folder).mkdir()
-    command = [
-        "unshare",
-        "--user",
-        "--map-root-user",
-        "--mount",
-        "sh",
-        "-c",
-        script,
-        "sh",
-        OPENING + ADD_MANY,
+    (sqlite_path.parent / "disk").mkdir()
+    script = [
+        f"disk={sqlite_path.parent / 'disk'}",
+        "mount -t tmpfs -o size=900k none $disk || exit 77",
+        f"cp {sqlite_path} $disk/club.db",
+        *steps,
     ]
+    command = ["unshare", "--user", "--map-root-user", "--mount", "sh", "-c", "\n".join(script)]
     done = subprocess.run(command, cwd=ROOT, text=True, capture_output=True, check=False)
     if done.returncode == 77 or "unshare" in done.stderr:
         pytest.skip(f"no small disk can be made here: {done.stderr.strip()}")
     assert done.returncode == 0, done.stderr
-    *written, last = done.stdout.split()
+    return done.stdout.splitlines()
+
+
+def in_python(script: str) -> str:
+    return f"{sys.executable} -c {shlex.quote(OPENING + script)} $disk/club.db || exit 1"
+
+
+def test_a_full_disk_is_told_and_loses_nothing_acknowledged(sqlite_path: Path) -> None:
+    rescued = sqlite_path.parent / "rescued"
+    rescued.mkdir()
+    *written, last = on_a_small_disk(sqlite_path, in_python(ADD_MANY), f"cp $disk/* {rescued}")
     assert last == "DiskFull"
     assert written
-    assert member_names(sqlite_path.parent / "rescued" / "club.db") == [
-        f"member {number}" for number in written
-    ]
+    assert member_names(rescued / "club.db") == [f"member {number}" for number in written]
+
+
+def test_what_lies_on_a_disk_that_was_full_before_can_be_read(
+    sqlite_database: Database, sqlite_path: Path, now: datetime
+) -> None:
+    """SQLite makes a file beside a database even to read it, and that file has no room."""
+    add_member(sqlite_database, now)
+    sqlite_database.close()
+    told = on_a_small_disk(sqlite_path, FILL, in_python(READ_AND_ADD))
+    assert told[0].endswith("club.db: it can be read, but nothing can be recorded.")
+    assert told[1:] == ["['Ines']", "DiskFull"]
+
+
+def test_where_something_waits_beside_a_file_on_a_full_disk_nothing_old_is_read(sqlite_path: Path) -> None:
+    told = on_a_small_disk(
+        sqlite_path, in_python(ADD_AND_FALL), "test -s $disk/club.db-wal && rm $disk/club.db-shm", FILL,
+        in_python(READ_AND_ADD),
+    )  # fmt: skip
+    assert told == ["DiskFull"]
 
 
 def test_a_write_error_is_told_and_loses_nothing_acknowledged(sqlite_path: Path) -> None:

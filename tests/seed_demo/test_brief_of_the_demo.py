@@ -10,6 +10,7 @@ import pytest
 from rich.cells import cell_len
 
 from obslog.cli.checklist.brief_screen import one_screen
+from obslog.cli.look.look import Depth, Look
 from obslog.cli.terminal.screen import Screen
 from obslog.club.checklist.briefing import Brief, brief
 from obslog.club.register.observing_site import ObservingSite, observing_site
@@ -34,7 +35,7 @@ class Terminal(io.StringIO):
 def on_a_terminal(made: Brief, view: ObservingSite) -> list[str]:
     """What stands on a terminal of 80 columns."""
     terminal = Terminal()
-    screen = Screen(terminal, terminal, styles=False)
+    screen = Screen(terminal, terminal, Look(depth=Depth.NONE))
     for line in one_screen(made, view.zone):
         screen.line(line.text, line.style, line.indent, line.hang)
     return terminal.getvalue().splitlines()

@@ -24,7 +24,9 @@ if TYPE_CHECKING:
 
 app = typer.Typer(help="Nights: one evening to morning at a site.", no_args_is_help=True)
 
-OnEvening = Annotated[date | None, day("--on", help="The date of its evening.", show_default="tonight")]
+OnEvening = Annotated[
+    date | None, day("--night", "--on", help="The date of its evening.", show_default="tonight")
+]
 ReadAt = Annotated[
     str | None,
     typer.Option("--at", help="When the sky was read: 21:40 local, 20:40Z.", show_default="now"),

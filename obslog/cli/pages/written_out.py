@@ -103,7 +103,7 @@ def write_page(page: "Page", path: Path, state: State) -> None:
     from obslog.records.driver_errors import files_in_sentences
     from obslog.report.pages.writing import page_html
 
-    html = page_html(page, style="red" if state.screen.red_asked else None)
+    html = page_html(page, style="red" if state.screen.look.red else None)
     with files_in_sentences(str(path)), replaced_file(path.resolve()) as draft:
         draft.write_bytes(html.encode("utf-8"))
 

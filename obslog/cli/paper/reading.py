@@ -44,12 +44,15 @@ class Keyboard:
         if self._is_plain:
             return self.state.screen.answer(question.words)
         self.asked = question
+        self.state.screen.hold_no_more()
         answer: str = self._session.prompt(question.words, default=begun)
         return answer
 
     @property
     def _is_plain(self) -> bool:
-        """A terminal that knows no escape codes, or where nobody sees standard error."""
+        """A terminal that knows no escape codes, or where nobody sees standard error; and the plain look."""
+        if self.state.screen.look.plain:
+            return True
         return self.state.environment.get("TERM", "") in ("", "dumb") or not sys.stderr.isatty()
 
     @cached_property
@@ -66,7 +69,8 @@ class Keyboard:
                     if text.isprintable():
                         yield Completion(text, start_position=-signs)
 
-        return session_on(sys.stderr, self.state.screen, self.state.environment, completer=Offers())
+        screen = self.state.screen
+        return session_on(screen.terminal[1], screen, completer=Offers())
 
     def offered(self, begun: str) -> list[tuple[str, int]]:
         """What the answer to the question that was asked may become, each with how many signs it takes the place of."""

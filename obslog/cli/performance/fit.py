@@ -9,7 +9,7 @@ from obslog.cli.performance.documents import fit_document
 from obslog.cli.site_and_time import PlannedThere
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import MostSetups, Mount, PlannedAt, TubeUsed
-from obslog.cli.terminal.residual_chart import residual_chart
+from obslog.cli.terminal.residual_chart import EXPLAINED, residual_chart, residuals_in_words
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.errors import quoted
@@ -78,7 +78,7 @@ def show_fit(screen: Screen, found: "MountFit", most: int, chart: bool) -> None:
     screen.line(found.sentence, style="bold")
     screen.line(f"{found.mount} with {found.tube or 'no tube named'}")
     for words in found.words:
-        screen.line(f"  {words}")
+        screen.line(words, indent=2)
     screen.line()
     newest = found.setups[-most:]
     screen.table(
@@ -132,11 +132,13 @@ def _show_suspects(screen: Screen, found: "MountFit", shown: "set[UUID]") -> Non
 
 def _show_chart(screen: Screen, found: "MountFit") -> None:
     screen.line()
-    for line in residual_chart(found.residuals):
+    if not screen.draws:
+        for line in residuals_in_words(found.residuals):
+            screen.line(line)
+        return
+    for line in residual_chart(found.residuals, screen.width):
         screen.line(line)
-    screen.note(
-        "What the fit leaves: arrow and arcminutes, up is north on the sky, left is east; zenith in the middle."
-    )
+    screen.note(EXPLAINED)
 
 
 def _cell(estimate: "Estimate", *, signed: bool = True) -> str:

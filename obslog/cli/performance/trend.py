@@ -8,7 +8,7 @@ import typer
 from obslog.cli.performance.axes_over_time import show_mechanics
 from obslog.cli.performance.documents import Document, mechanics_document, sources_document, trend_document
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.interval_bars import Bars
+from obslog.cli.terminal.interval_bars import EXPLAINED, Bars
 from obslog.cli.terminal.options import MostSetups, Mount
 from obslog.cli.terminal.screen import Screen
 from obslog.estimate_words import NOT_DETERMINED, chance_cell, chance_words, ends_words, percent_words
@@ -136,6 +136,7 @@ def show_trend(screen: Screen, history: "MountHistory", most: int) -> None:
     screen.note(
         "In arcminutes, of the arrivals after the last sync: half of them land within half (95 % interval from, to)."
     )
+    _explain_bars(screen, bars)
 
 
 def _service_words(service: "Serviced") -> str:
@@ -179,6 +180,12 @@ def show_sources(screen: Screen, found: "ErrorSources", most: int) -> None:
         "Ratio: landing error beside the club's average, all else being equal, 95 % interval from and to; worse: the "
         "probability that it is above the average."
     )
+    _explain_bars(screen, bars)
+
+
+def _explain_bars(screen: Screen, bars: Bars) -> None:
+    if screen.draws and bars.high > 0:
+        screen.note(EXPLAINED)
 
 
 def _sources_picture(found: "ErrorSources", most: int) -> "Picture":

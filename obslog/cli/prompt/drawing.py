@@ -5,8 +5,7 @@ nothing can reach the terminal in another colour.
 """
 
 import sys
-from collections.abc import Mapping
-from typing import Any, TextIO
+from typing import IO, Any, TextIO, cast
 
 from prompt_toolkit.output.base import Output
 from prompt_toolkit.output.color_depth import ColorDepth
@@ -15,7 +14,8 @@ from prompt_toolkit.shortcuts.prompt import PromptSession
 from prompt_toolkit.styles import Attrs, Style, StyleTransformation
 from prompt_toolkit.utils import get_term_environment_variable
 
-from obslog.cli.terminal.screen import DIM_RED, Screen
+from obslog.cli.look.look import RED_HEX, Depth, Look
+from obslog.cli.terminal.screen import Screen
 
 MENU_LINES = 5
 STYLE = Style.from_dict(
@@ -30,21 +30,44 @@ STYLE = Style.from_dict(
 )
 
 
-class OneColour(StyleTransformation):
-    """Whatever is drawn is drawn in one colour on the terminal's own ground; None is the terminal's own too."""
+DEPTHS = {
+    Depth.NONE: ColorDepth.DEPTH_1_BIT,
+    Depth.SIXTEEN: ColorDepth.DEPTH_4_BIT,
+    Depth.MANY: ColorDepth.DEPTH_8_BIT,
+    Depth.TRUE: ColorDepth.DEPTH_24_BIT,
+}
 
-    def __init__(self, colour: str) -> None:
-        self._colour = colour
+
+class OneColour(StyleTransformation):
+    """Whatever is drawn is drawn in one colour on the terminal's own ground; "" is the terminal's own too.
+
+    The red of 16 is bright in bold letters, and a terminal of 16 colours may draw other styles as colours of their own.
+    """
+
+    def __init__(self, colour: str, *, bold: bool) -> None:
+        self._colour, self._bold = colour, bold
 
     def transform_attrs(self, attrs: Attrs) -> Attrs:
-        return attrs._replace(color=self._colour, bgcolor="")
+        if not self._colour:
+            return attrs._replace(color="", bgcolor="")
+        return Attrs(
+            color=self._colour,
+            bgcolor="",
+            bold=bool(attrs.bold and self._bold),
+            underline=False,
+            strike=False,
+            italic=False,
+            blink=False,
+            reverse=attrs.reverse,
+            hidden=attrs.hidden,
+            dim=False,
+        )
 
 
-def _colours(screen: Screen, environment: Mapping[str, str]) -> ColorDepth | None:
-    """How many colours the terminal has, where that is known or none is wanted; as Rich takes it."""
-    if not screen.styles:
-        return ColorDepth.DEPTH_1_BIT
-    return ColorDepth.DEPTH_24_BIT if environment.get("COLORTERM", "") in ("truecolor", "24bit") else None
+def _colour(look: Look) -> str:
+    if not look.is_red:
+        return ""
+    return "ansired" if look.depth is Depth.SIXTEEN else RED_HEX.removeprefix("#")
 
 
 def _output(stream: TextIO) -> Output:
@@ -66,18 +89,17 @@ def _output(stream: TextIO) -> Output:
     )
 
 
-def session_on(
-    stream: TextIO, screen: Screen, environment: Mapping[str, str], **more: Any
-) -> "PromptSession[str]":
-    """A session of the line editor that draws on a terminal in the screen's theme; what it completes waits for Tab."""
+def session_on(stream: IO[str], screen: Screen, **more: Any) -> "PromptSession[str]":
+    """A session of the line editor that draws on a terminal in the screen's look; what it completes waits for Tab."""
+    look = screen.look
     return PromptSession(
         complete_while_typing=False,
         style=STYLE,
-        style_transformation=OneColour(DIM_RED.removeprefix("#") if screen.red else ""),
-        color_depth=_colours(screen, environment),
+        style_transformation=OneColour(_colour(look), bold=look.bold),
+        color_depth=DEPTHS[look.depth],
         include_default_pygments_style=False,
         reserve_space_for_menu=MENU_LINES,
         enable_suspend=True,
-        output=_output(stream),
+        output=_output(cast(TextIO, stream)),
         **more,
     )

@@ -1,6 +1,5 @@
 """The prompt at a terminal: a line that can be edited, completed and looked up in what was typed before."""
 
-import sys
 from collections.abc import Iterable
 from contextlib import suppress
 
@@ -64,9 +63,8 @@ class LineEditor:
         self._warming = Warming()
         self._standing = self._look()
         self._session = session_on(
-            sys.stdout,
+            state.screen.terminal[0],
             state.screen,
-            state.environment,
             history=Typed(KeptLines(beside_database(state.target, "prompt-lines")), talk),
             completer=Offers(talk, self._warming),
             bottom_toolbar=self._bottom,

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import typer
 
+from obslog.cli.look.look import shows_lines_only
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import AsJson
 from obslog.cli.terminal.state import State
@@ -70,8 +71,9 @@ def _at_terminal(database: "Database", state: State, kept: "KeptSettings") -> No
     talk = Conversation(
         database=database, screen=state.screen, settings=kept.read(), keep=kept.write, me=state.me
     )
+    state.screen.hold_no_more()
     state.screen.note("help tells the verbs; quit or Ctrl-D leaves.")
-    if _shows_lines_only():
+    if state.screen.look.plain or _shows_lines_only():
         from obslog.cli.prompt.plain_lines import converse
     else:
         from obslog.cli.prompt.line_editor import converse
@@ -82,7 +84,7 @@ def _shows_lines_only() -> bool:
     """Whether the terminal can only show lines one below the other."""
     if not sys.stdout.isatty():
         return True
-    return sys.platform != "win32" and os.environ.get("TERM", "dumb") in ("", "dumb", "unknown")
+    return shows_lines_only(os.environ, sys.platform)
 
 
 def _lines_of_input() -> Iterator[str]:

@@ -97,6 +97,7 @@ def command(
             picture_file = _picture_file(given) if picture is not None else None
             with ExitStack() as opened:
                 value = function(**_handed_in(handed, state, opened), **gathered(asked, given))
+            state.screen.begin_answer()
             state.say_what_was_taken()
             known = given | {"now": state.now()}
 
@@ -203,7 +204,7 @@ def _write(picture: "Picture", file: Path, state: State) -> None:
     from obslog.report.pictures.files import write_picture
     from obslog.report.pictures.ink import LIGHT, RED
 
-    write_picture(picture, file, RED if state.screen.red_asked else LIGHT)
+    write_picture(picture, file, RED if state.screen.look.red else LIGHT)
     state.screen.note(f"Written: {file}")
 
 

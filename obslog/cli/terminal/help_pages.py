@@ -16,7 +16,6 @@ from typer.core import TyperCommand, TyperGroup
 
 from obslog.cli.terminal.completion import offer_names
 from obslog.cli.terminal.fast_arguments import declared_type, read_quickly
-from obslog.cli.terminal.state import State
 
 _NUMBER = r"-?\d+(?:\.\d+)?"
 EXAMPLE = "obslog "
@@ -44,9 +43,6 @@ class PlainCommand(TyperCommand):
     def get_params(self, ctx: Any) -> list[Any]:
         return _in_words(super().get_params(ctx), self.callback)
 
-    def get_help(self, ctx: Any) -> str:
-        return _tinted(ctx, super().get_help(ctx))
-
     def format_help_text(self, ctx: Any, formatter: Any) -> None:
         _write_help(self.help, formatter)
 
@@ -61,15 +57,8 @@ class PlainCommand(TyperCommand):
 class PlainGroup(TyperGroup):
     """A group of commands; its own options are read and shown as a command's are."""
 
-    def plain_help(self, ctx: Any) -> str:
-        """The help without any colour."""
-        return super().get_help(ctx)
-
     def get_params(self, ctx: Any) -> list[Any]:
         return _in_words(super().get_params(ctx), self.callback)
-
-    def get_help(self, ctx: Any) -> str:
-        return _tinted(ctx, self.plain_help(ctx))
 
     def format_help_text(self, ctx: Any, formatter: Any) -> None:
         _write_help(self.help, formatter)
@@ -144,8 +133,3 @@ def _range_in_words(text: str) -> str:
     text = re.sub(rf"({_NUMBER})<=x<=({_NUMBER})", r"\1 to \2", text)
     text = re.sub(rf"\bx>=({_NUMBER})", r"at least \1", text)
     return re.sub(rf"\bx<=({_NUMBER})", r"at most \1", text)
-
-
-def _tinted(context: Any, text: str) -> str:
-    state = context.find_root().obj
-    return state.screen.tinted(text) if isinstance(state, State) else text

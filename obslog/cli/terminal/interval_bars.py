@@ -4,12 +4,16 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+from obslog.cli.terminal.layout import Picture
+
 WIDTH = 14
+EXPLAINED = "Bars: ● the value, ─ its interval, on a logarithmic scale whose ends stand above them."
+_WHOLE_FROM = 10
 
 
 @dataclass(frozen=True, slots=True)
 class Bars:
-    """A scale from one size to another, both above zero."""
+    """A scale from one size to another, both above zero; both zero where nothing is known."""
 
     low: float
     high: float
@@ -18,12 +22,14 @@ class Bars:
     def over(cls, values: Iterable[float | None]) -> "Bars":
         """A scale that holds all the values; those that are not known are left out."""
         known = [value for value in values if value is not None and value > 0]
-        return cls(min(known, default=1.0), max(known, default=1.0))
+        return cls(min(known, default=0.0), max(known, default=0.0))
 
-    def scale(self, unit: str) -> str:
-        """The heading of the column: the ends of the scale."""
-        left, right = f"{self.low:.2g}{unit}", f"{self.high:.3g}{unit}"
-        return f"{left:<{WIDTH - len(right)}}{right}"
+    def scale(self, unit: str) -> Picture:
+        """The heading of the column: the ends of the scale, or the one that both are; none where nothing is known."""
+        if self.high <= 0:
+            return Picture()
+        left, right = _end(self.low, unit), _end(self.high, unit)
+        return Picture(left if left == right else f"{left:<{WIDTH - len(right)}}{right}")
 
     def bar(self, low: float | None, value: float | None, high: float | None) -> str:
         """One interval; an end that is not bounded runs off the scale with an arrow; nothing where nothing is known."""
@@ -44,3 +50,7 @@ class Bars:
             return 0
         share = math.log(value / self.low) / math.log(self.high / self.low)
         return min(WIDTH - 1, round(share * (WIDTH - 1)))
+
+
+def _end(value: float, unit: str) -> str:
+    return f"{value:.0f}{unit}" if value >= _WHOLE_FROM else f"{value:.2g}{unit}"

@@ -11,7 +11,14 @@ if TYPE_CHECKING:
 
 GAP = 2
 READABLE = 16  # cells that a column of longer text needs, so that folding it does not chop it to pieces
+HEADED = 2  # the first cells of a row, which say which row it is
 LEAST = 10  # cells that are left for text beside any indent
+
+
+class Picture(str):
+    """The heading of a column that is drawn and not written: no look without signs shows it."""
+
+    __slots__ = ()
 
 
 def wrapped(console: "Console", text: str, indent: int = 0, hang: int = 0) -> list[str]:
@@ -47,7 +54,7 @@ def block(
     The heading is the first two cells, or three where the first is a number without a name. `long` says of each column
     whether it holds long text; those come last, on lines of their own.
     """
-    headed = 2 if columns[0] else 3
+    headed = HEADED if columns[0] else HEADED + 1
     yield from wrapped(console, (" " * GAP).join(cell for cell in row[:headed] if cell), hang=GAP)
     cells = list(zip(columns[headed:], row[headed:], long[headed:], strict=True))
     yield from _packed(

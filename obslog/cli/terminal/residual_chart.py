@@ -7,11 +7,19 @@ after it how far, in arcminutes.
 
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from typing import Protocol
 
 ARROWS = "↑↖←↙↓↘→↗"  # from north through east, which is to the left
 ROWS, COLUMNS = 19, 57
 CELL = 3
+LEAST_CELLS = 7
+EXPLAINED = (
+    "What the fit leaves, averaged where arrivals lie close together: the arrow says to which side (up is north on the "
+    "sky, left is east), the number how many arcminutes, 99 also for more, ∘ less than half of one. The zenith (+) is "
+    "in the middle, the horizon round it."
+)
+_SIDES = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
 
 
 class Residual(Protocol):
@@ -27,35 +35,67 @@ class Residual(Protocol):
     def north_arcmin(self) -> float: ...
 
 
-def residual_chart(residuals: Iterable[Residual]) -> list[str]:
-    """The picture, a line each; arrivals that fall in one cell are averaged, those below the horizon left out."""
+@dataclass(frozen=True, slots=True)
+class _Size:
+    """Rows of text, and cells of three signs in each; both odd, so that the zenith has a place in the middle."""
+
+    rows: int
+    cells: int
+
+    @classmethod
+    def within(cls, columns: int) -> "_Size":
+        cells = min(columns, COLUMNS) // CELL
+        cells -= 1 - cells % 2
+        rows = min(ROWS, cells)
+        return cls(rows, cells)
+
+    def cell(self, az_deg: float, alt_deg: float) -> tuple[int, int]:
+        radius, az = (90 - alt_deg) / 90, math.radians(az_deg)
+        row = round((self.rows - 1) / 2 * (1 - radius * math.cos(az)))
+        column = round((self.cells - 1) / 2 * (1 - radius * math.sin(az)))
+        return row, column
+
+
+def residual_chart(residuals: Iterable[Residual], columns: int | None = None) -> list[str]:
+    """The picture, a line each, no wider than the columns of a terminal.
+
+    Arrivals that fall in one cell are averaged, those below the horizon left out.
+    """
+    size = _Size.within(COLUMNS if columns is None else max(columns, LEAST_CELLS * CELL))
     cells: dict[tuple[int, int], list[tuple[float, float]]] = {}
     for residual in residuals:
         if residual.alt_deg >= 0:
             offset = (residual.east_arcmin, residual.north_arcmin)
-            cells.setdefault(_cell(residual.az_deg, residual.alt_deg), []).append(offset)
-    grid = _horizon()
+            cells.setdefault(size.cell(residual.az_deg, residual.alt_deg), []).append(offset)
+    grid = _horizon(size)
     for (row, column), offsets in cells.items():
         _write(grid[row], column * CELL, _arrow(offsets))
     return ["".join(line).rstrip() for line in grid]
 
 
-def _cell(az_deg: float, alt_deg: float) -> tuple[int, int]:
-    radius, az = (90 - alt_deg) / 90, math.radians(az_deg)
-    row = round((ROWS - 1) / 2 * (1 - radius * math.cos(az)))
-    column = round((COLUMNS // CELL - 1) / 2 * (1 - radius * math.sin(az)))
-    return row, column
+def residuals_in_words(residuals: Iterable[Residual]) -> list[str]:
+    """The same without a picture: a line for each arrival above the horizon, round the sky from north through east."""
+    return [
+        f"Azimuth {residual.az_deg:.0f}°, altitude {residual.alt_deg:.0f}°: the fit leaves {_left(residual)}"
+        for residual in sorted(residuals, key=lambda one: (one.az_deg, one.alt_deg))
+        if residual.alt_deg >= 0
+    ]
 
 
-def _horizon() -> list[list[str]]:
-    grid = [[" "] * COLUMNS for _ in range(ROWS)]
+def _left(residual: Residual) -> str:
+    length = math.hypot(residual.east_arcmin, residual.north_arcmin)
+    return f"{length:.1f}' {_SIDES[_eighth(residual.east_arcmin, residual.north_arcmin)]}."
+
+
+def _horizon(size: _Size) -> list[list[str]]:
+    grid = [[" "] * (size.cells * CELL) for _ in range(size.rows)]
     for az in range(0, 360, 5):
-        row, column = _cell(az, 0)
+        row, column = size.cell(az, 0)
         grid[row][column * CELL + 1] = "·"
     for name, az in (("N", 0), ("E", 90), ("S", 180), ("W", 270)):
-        row, column = _cell(az, 0)
+        row, column = size.cell(az, 0)
         grid[row][column * CELL + 1] = name
-    row, column = _cell(0, 90)
+    row, column = size.cell(0, 90)
     grid[row][column * CELL + 1] = "+"
     return grid
 
@@ -65,8 +105,12 @@ def _arrow(offsets: Sequence[tuple[float, float]]) -> str:
     length = round(math.hypot(east, north))
     if length == 0:
         return " ∘ "
-    turn = math.degrees(math.atan2(east, north)) % 360
-    return f"{ARROWS[round(turn / 45) % 8]}{min(length, 99)}"
+    return f"{ARROWS[_eighth(east, north)]}{min(length, 99)}"
+
+
+def _eighth(east: float, north: float) -> int:
+    """Which eighth of the circle, from north through east."""
+    return round(math.degrees(math.atan2(east, north)) % 360 / 45) % 8
 
 
 def _write(line: list[str], start: int, text: str) -> None:

@@ -6,16 +6,22 @@ replaced before they reach it.
 
 import json
 import math
+import re
+import sys
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import fields, is_dataclass
 from datetime import UTC, date, datetime
 from functools import cached_property
 from io import StringIO
-from typing import IO, TYPE_CHECKING, Any
+from typing import IO, TYPE_CHECKING, Any, TextIO, cast
 from uuid import UUID
 
-from obslog.cli.terminal.layout import READABLE, block, table_fits, wrapped
+from obslog.cli.look.consoles import console_on
+from obslog.cli.look.held import Held, Quarters, Stray
+from obslog.cli.look.look import Look
+from obslog.cli.look.plain_signs import plain_signs
+from obslog.cli.terminal.layout import HEADED, READABLE, Picture, block, table_fits, wrapped
 from obslog.estimate_words import interval_document
 from obslog.values import Interval
 
@@ -24,47 +30,86 @@ if TYPE_CHECKING:
 
     from rich.console import Console
 
-DIM_RED = "#a00000"
+    from obslog.cli.look.held import Page
+
 _LINE_ENDS = dict.fromkeys(map(ord, "\t\n\r\v\f"), " ")
+_STYLE = re.compile(r"\x1b\[[0-9;]*m")
 
 
 class Screen:
-    """Standard output and standard error, in one theme; without `styles` a terminal gets the layout alone.
+    """Standard output and standard error, in one look.
 
-    Rich is imported when a terminal is first written to.
+    Rich is imported when a terminal is first written to. With `pages` what is written to standard output is held back
+    until `release`, for what is longer than the screen goes through the pager.
     """
 
-    def __init__(self, out: IO[str], err: IO[str], *, red: bool = False, styles: bool = True) -> None:
-        self._out, self._err, self._red, self._styles = out, err, red, styles
+    def __init__(self, out: IO[str], err: IO[str], look: Look | None = None) -> None:
+        self._out, self._err, self.look = out, err, look or Look()
+        self._own_out, self._own_err = out, err
+        self._held: Held | None = None
         self._styled = out.isatty()
         self._styled_err = err.isatty()
+        self._plain = self.look.plain and (self._styled or self.look.plain_piped)
+        self._plain_err = self.look.plain and (self._styled_err or self.look.plain_piped)
 
     @property
-    def red(self) -> bool:
-        """Whether a terminal is written to in the one dim red."""
-        return self._red and self._styles
+    def terminal(self) -> tuple[IO[str], IO[str]]:
+        """Both streams as they are, for what draws on them itself."""
+        return self._own_out, self._own_err
 
-    @property
-    def red_asked(self) -> bool:
-        """Whether red was asked for at all: a file is drawn in it whatever the terminal gets."""
-        return self._red
+    def hold(self, page: "Page", size: Callable[[], tuple[int, int]]) -> None:
+        """From now on hold output back, so that `page` can show what needs more lines than `size` tells."""
+        self._held = Held(self._own_out, self._own_err, size, page)
+        self._out, self._err = self._held.out, self._held.err
 
-    @property
-    def styles(self) -> bool:
-        """Whether a terminal gets styles at all."""
-        return self._styles
+    def begin_answer(self) -> None:
+        """All has been done: what is said from now on belongs to the answer."""
+        if self._held is not None:
+            self._held.begin()
+
+    def release(self, *, paged: bool = True) -> None:
+        """Send on what is held back: before a question, before an error, and at the end."""
+        if self._held is not None and (failed := self._held.release(paged=paged)):
+            self.note(failed)
+
+    def hold_no_more(self) -> None:
+        """From now on each line is seen at once: somebody types in answer to it."""
+        self.release()
+        if self._held is not None:
+            self._held.stop()
+
+    @contextmanager
+    def heard_by_all(self) -> "Iterator[None]":
+        """What libraries write to the terminal past the screen comes to it too, and so is red, plain and paged."""
+        out, err = sys.stdout, sys.stderr
+        sys.stdout = cast(TextIO, Stray(out, self.stray)) if out.isatty() else out
+        sys.stderr = cast(TextIO, Stray(err, self.stray_note)) if err.isatty() else err
+        try:
+            yield
+        finally:
+            sys.stdout, sys.stderr = out, err
+
+    def stray(self, text: str) -> None:
+        """What a library wrote to standard output."""
+        self._out.write(self.tinted(self._in_signs(_STYLE.sub("", text))))
+
+    def stray_note(self, text: str) -> None:
+        """What a library wrote to standard error."""
+        said = _STYLE.sub("", text)
+        self._err.write(self._tint(plain_signs(said) if self._plain_err else said))
 
     def json(self, value: object) -> None:
-        """Exactly one JSON document."""
+        """Exactly one JSON document; it never goes through the pager."""
         text = json.dumps(
-            plain(value), indent=2, ensure_ascii=not _holds_any_sign(self._out), allow_nan=False
+            plain(value), indent=2, ensure_ascii=not _holds_any_sign(self._own_out), allow_nan=False
         )
-        self._out.write(self.tinted(_escaped(text) + "\n"))
+        self.release()
+        self._own_out.write((self._tint if self._styled else str)(_escaped(text) + "\n"))
 
     @contextmanager
     def raw_output(self) -> "Iterator[IO[str]]":
         """Standard output as it is, for a sheet: lines end as they are written. A terminal gets it as shown text."""
-        if self._out.isatty():
+        if self._styled:
             sheet = StringIO(newline="")
             yield sheet
             self._out.write(self.tinted(shown(sheet.getvalue().replace("\r\n", "\n"))))
@@ -76,99 +121,98 @@ class Screen:
 
     def flush(self) -> None:
         """Send on what was written, so that a reader who has gone or a full disk is noticed now."""
-        self._out.flush()
-        self._err.flush()
+        self.release()
+        self._own_out.flush()
+        self._own_err.flush()
 
     def line(self, text: str = "", style: str = "", indent: int = 0, hang: int = 0) -> None:
         """A line of text; on a terminal a longer one is wrapped to its width, what is wrapped `hang` further in."""
+        said = self._in_signs(shown(text))
         if self._styled:
-            self._print(self._console, wrapped(self._console, shown(text), indent, hang), style)
+            self._print(self._console, wrapped(self._console, said, indent, hang), style)
         else:
-            self._out.write(" " * indent + shown(text) + "\n")
+            self._out.write(self.tinted(" " * indent + said) + "\n")
 
     def fits(self, width: int) -> bool:
-        """Whether lines of this many cells fit: through a pipe all do."""
+        """Whether lines of this many cells fit: through a pipe all do, and in the plain look none."""
+        if self._plain:
+            return False
         return not self._styled or self._console.width >= width
+
+    @property
+    def width(self) -> int | None:
+        """The columns of the terminal; None through a pipe, which has no end."""
+        return self._console.width if self._styled else None
+
+    @property
+    def draws(self) -> bool:
+        """Whether pictures are drawn of signs."""
+        return not self._plain
 
     def note(self, text: str, style: str = "", indent: int = 0, hang: int = 0) -> None:
         """A line on standard error: what is no result, but good to know."""
+        said = plain_signs(shown(text)) if self._plain_err else shown(text)
         if self._styled_err:
-            self._print(self._err_console, wrapped(self._err_console, shown(text), indent, hang), style)
+            self._print(self._err_console, wrapped(self._err_console, said, indent, hang), style)
         else:
-            self._err.write(" " * indent + shown(text) + "\n")
+            self._err.write(" " * indent + said + "\n")
 
     def tinted(self, text: str) -> str:
-        """Text that goes to standard output past Rich, as it is, in the red theme's one colour."""
-        start, end = self._red_signs() if self._styled else ("", "")
-        return f"{start}{text}{end}" if text else text
+        """Text that goes to standard output past Rich, as it is, in the red look's one colour."""
+        return self._tint(text) if self._styled or self.look.red_piped else text
 
     def answer(self, question: str) -> str:
-        """What is typed in answer, seen in the theme's colour; the question never mixes with piped output.
+        """What is typed in answer, seen in the look's colour; the question never mixes with piped output.
 
-        Where the question leaves too little room beside it, the answer is typed below it. Raises EOFError.
+        Where the question leaves too little room beside it, the answer is typed below it. Who is asked has begun a
+        conversation, in which no page is turned. Raises EOFError.
         """
+        self.hold_no_more()
         if self._styled_err and len(question) > self._err_console.width // 2:
             self.note(question.rstrip())
             question = "> "
-        start, end = self._red_signs() if self._styled_err else ("", "")
-        self._err.write(start)
+        start, end = self.look.red_signs if self._styled_err else ("", "")
+        self._own_err.write(start)
         try:
             if self._styled:
-                self._err.flush()
+                self._own_err.flush()
                 return input(question)
-            self._err.write(question)
-            self._err.flush()
+            self._own_err.write(question)
+            self._own_err.flush()
             return input()
         finally:
-            self._err.write(end)
-            self._err.flush()
-
-    def _red_signs(self) -> tuple[str, str]:
-        """What turns the red on and off at a terminal; nothing in another theme, or where none may be used."""
-        if not (self._red and self._styles):
-            return "", ""
-        from rich.text import Text
-
-        console = self._err_console if self._styled_err else self._console
-        with console.capture() as caught:
-            console.print(Text("|"), end="")
-        start, _, end = caught.get().partition("|")
-        return start, end
+            self._own_err.write(end)
+            self._own_err.flush()
 
     def table(self, columns: Sequence[str], rows: Iterable[Sequence[object]]) -> None:
         """A table; numbers stand to the right. Through a pipe: a header and tab-separated cells.
 
-        On a terminal too narrow for its columns each row becomes a block of a few lines.
+        On a terminal too narrow for its columns each row becomes a block of a few lines, and what is drawn a table of
+        its own below them. In the plain look each cell is a line with the name of its column.
         """
         cells = [[shown_cell(value) for value in row] for row in rows]
-        if not self._styled:
+        columns, cells = _drawn_only(columns, cells)
+        if self._plain:
+            self._facts(columns, cells)
+        elif not self._styled:
             for row in ([*columns], *cells):
-                self._out.write("\t".join(row) + "\n")
-            return
-        if not table_fits(self._console, columns, cells):
+                self._out.write(self.tinted("\t".join(row)) + "\n")
+        elif table_fits(self._console, columns, cells):
+            self._columns(columns, cells)
+        else:
             self._blocks(columns, cells)
-            return
-        from rich.table import Table
-
-        from obslog.cli.terminal.unbroken import Unbroken
-
-        table = Table(box=None, pad_edge=False, header_style="bold", show_edge=False)
-        for place, name in enumerate(columns):
-            numeric = all(_is_number(row[place]) for row in cells)
-            table.add_column(name, justify="right" if numeric and cells else "left", overflow="fold")
-        for row in cells:
-            table.add_row(*(Unbroken(cell) for cell in row))
-        self._console.print(table)
 
     def fields(self, pairs: Iterable[tuple[str, object]]) -> None:
         """Names and values, one pair a line; a pair whose value is not known says so."""
         listed = [(name, shown_cell(value) or "unknown") for name, value in pairs]
         width = max((len(name) for name, _ in listed), default=0)
         for name, value in listed:
-            if self._styled:
+            if self._plain:
+                self.line(f"{name}: {value}")
+            elif self._styled:
                 self.line(f"{name:<{width}}  {value}", hang=min(width + 2, self._console.width // 2))
             else:
-                self._out.write(f"{name}\t{value}\n")
+                self._out.write(self.tinted(f"{name}\t{value}") + "\n")
 
     @contextmanager
     def progress(self, what: str, total: int) -> "Iterator[Callable[[int], None]]":
@@ -176,51 +220,82 @@ class Screen:
         if not self._styled_err:
             yield lambda _done: None
             return
+        self.release()
+        if self.look.plain:
+            yield Quarters(self.note, what, total).advance
+            return
         from rich.progress import Progress
 
         with Progress(console=self._err_console, transient=True) as bar:
             task = bar.add_task(what, total=total)
             yield lambda done: bar.advance(task, done)
 
-    def _blocks(self, columns: Sequence[str], cells: Sequence[Sequence[str]]) -> None:
-        long = [any(len(row[place]) > READABLE * 1.5 for row in cells) for place in range(len(columns))]
+    def _columns(self, columns: Sequence[str], cells: Sequence[Sequence[str]]) -> None:
+        from rich.table import Table
+
+        from obslog.cli.terminal.unbroken import Unbroken
+
+        head = "bold" if self.look.bold else ""
+        table = Table(box=None, pad_edge=False, header_style=head, show_edge=False)
+        for place, name in enumerate(columns):
+            numeric = all(_is_number(row[place]) for row in cells)
+            table.add_column(name, justify="right" if numeric and cells else "left", overflow="fold")
         for row in cells:
-            first, *more = block(self._console, columns, row, long)
+            table.add_row(*(Unbroken(cell) for cell in row))
+        self._console.print(table)
+
+    def _blocks(self, columns: Sequence[str], cells: Sequence[Sequence[str]]) -> None:
+        drawn = [place for place, name in enumerate(columns) if isinstance(name, Picture)]
+        told = [place for place in range(len(columns)) if place not in drawn]
+        names = [columns[place] for place in told]
+        long = [any(len(row[place]) > READABLE * 1.5 for row in cells) for place in told]
+        for row in cells:
+            first, *more = block(self._console, names, [row[place] for place in told], long)
             self._print(self._console, [first], "bold")
             self._print(self._console, more)
+        if drawn:
+            seen = [*told[:HEADED], *drawn]
+            self._print(self._console, [""])
+            self._columns(
+                [columns[place] for place in seen], [[row[place] for place in seen] for row in cells]
+            )
+
+    def _facts(self, columns: Sequence[str], cells: Sequence[Sequence[str]]) -> None:
+        """Each row as its known cells, one a line, and an empty line between two rows."""
+        for number, row in enumerate(cells):
+            if number:
+                self.line()
+            for name, cell in zip(columns, row, strict=True):
+                if cell and not isinstance(name, Picture):
+                    self.line(f"{name}: {cell}" if name else cell)
 
     def _print(self, console: "Console", lines: Iterable[str], style: str = "") -> None:
         from rich.text import Text
 
+        used = style if self.look.bold else None
         for line in lines:
-            console.print(Text(line), style=style or None, no_wrap=True, overflow="ignore", crop=False)
+            console.print(Text(line), style=used or None, no_wrap=True, overflow="ignore", crop=False)
+
+    def _in_signs(self, text: str) -> str:
+        return plain_signs(text) if self._plain else text
+
+    def _tint(self, text: str) -> str:
+        start, end = self.look.red_signs if text else ("", "")
+        return f"{start}{text}{end}"
 
     @cached_property
     def _console(self) -> "Console":
-        return _console(self._out, self._red, self._styles)
+        return console_on(self._out, self.look)
 
     @cached_property
     def _err_console(self) -> "Console":
-        return _console(self._err, self._red, self._styles)
+        return console_on(self._err, self.look)
 
 
-def _console(file: IO[str], red: bool, styles: bool) -> "Console":
-    """A console; in the red theme every style that Rich has is turned to the one dim red."""
-    from rich.console import Console
-
-    if not styles:
-        return Console(file=file, highlight=False, color_system=None)
-    if not red:
-        return Console(file=file, highlight=False)
-    from rich.default_styles import DEFAULT_STYLES
-    from rich.style import Style
-    from rich.theme import Theme
-
-    dimmed = {
-        name: Style(color=DIM_RED, bold=style.bold, dim=style.dim, reverse=style.reverse)
-        for name, style in DEFAULT_STYLES.items()
-    }
-    return Console(file=file, highlight=False, style=DIM_RED, theme=Theme(dimmed, inherit=False))
+def _drawn_only(columns: Sequence[str], cells: list[list[str]]) -> tuple[Sequence[str], list[list[str]]]:
+    """The table without the pictures in which there is nothing to be seen."""
+    kept = [place for place, name in enumerate(columns) if name or not isinstance(name, Picture)]
+    return [columns[place] for place in kept], [[row[place] for place in kept] for row in cells]
 
 
 def plain(value: object) -> Any:

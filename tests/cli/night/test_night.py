@@ -2,6 +2,8 @@
 
 from datetime import timedelta
 
+import pytest
+
 from tests.cli.program import Program
 
 
@@ -91,3 +93,9 @@ def test_a_night_is_shown_with_its_arrivals_and_snags(outside: Program) -> None:
     for words in ("Heron, set-up 1 of the night", "Regulus\t12.0E 5.0N", "plug loose", "wet grass"):
         assert words in shown
     assert "not here" not in shown
+
+
+@pytest.mark.parametrize("word", ["--night", "--on"])
+def test_a_night_is_begun_by_the_word_by_which_it_is_shown(in_club: Program, word: str) -> None:
+    in_club.must("night", "start", "Mill Field", word, "2026-02-27")
+    assert in_club.document("night", "show", "--night", "2026-02-27")["night"] == "2026-02-27"

@@ -105,22 +105,34 @@ def test_a_set_up_without_landings_has_empty_cells_and_no_bar() -> None:
         silent, open_ended, _ = shown.rows(*TREND, ANY)
         assert [silent[name] for name in TREND[2:]] == ["20", "", "", "", "", ""]
         assert [open_ended[name] for name in ("half", "from", "to")] == ["4.0", "2.0", ""]
-        assert silent[ANY].strip() == ""
-        assert open_ended[ANY].strip().endswith("▸")
+        silent_bar, open_bar, _ = bars(shown)
+        assert silent_bar == ""
+        assert open_bar.endswith("▸")
+
+
+def test_set_ups_without_landings_have_no_scale_and_no_bars() -> None:
+    # A scale of nothing was headed 1' to 1', as if something had been measured.
+    for shown in trend_shown(a_history(setups=[a_setup(0, None), a_setup(1, None)])):
+        assert "1'" not in shown.out
+        assert "Bars" not in shown.err
+        assert [row["arrivals"] for row in shown.rows(*TREND)] == ["20", "21"]
+
+
+def bars(shown: Shown) -> list[str]:
+    """The bars: the last column of the table, or where that does not fit a table of their own below it."""
+    columns = ("night", "set-up", ANY) if shown.width == 40 else (*TREND, ANY)
+    return [row[ANY].rstrip() for row in shown.rows(*columns)]
 
 
 def test_the_bars_stand_on_one_scale_from_the_least_to_the_most() -> None:
     setups = [a_setup(0, Interval(4.0, 2.0, 8.0, 2)), a_setup(1, Interval(8.0, 4.0, 32.0, 2))]
     for shown in trend_shown(a_history(setups=setups)):
-        if shown.width == 40:
-            continue
-        header = next(line for line in shown.lines if "median" in line)
-        assert re.search(r"median\s+2'\s+32'$", header)
-        bars = [row[ANY].rstrip("\n") for row in shown.rows(*TREND, ANY)]
+        assert re.search(r"(median|set-up)\s+2'\s+32'$", shown.out, re.MULTILINE)
+        first, second = bars(shown)
         # Fourteen cells for a factor of 16, four doublings: a doubling takes 13 / 4 = 3.25 cells.
-        assert [bar.index("●") for bar in bars] == [3, 6]
-        assert [len(bar) for bar in bars] == [7, 14]
-        assert bars[1][:3].strip() == ""
+        assert [bar.index("●") for bar in (first, second)] == [3, 6]
+        assert [len(bar) for bar in (first, second)] == [7, 14]
+        assert second[:3].strip() == ""
 
 
 def test_the_comparison_gives_each_mount_its_own_newest_half_and_growth() -> None:

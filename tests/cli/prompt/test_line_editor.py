@@ -213,10 +213,68 @@ def test_a_dumb_terminal_gets_no_escape_codes(terminal: Terminal, in_club: Progr
 
 
 def test_without_colour_there_is_none(terminal: Terminal) -> None:
-    shown = terminal("--red", "prompt", NO_COLOR="1")
+    shown = terminal("prompt", OBSLOG_THEME="red", NO_COLOR="1")
     shown.wait_for("no night open")
     shown.line(BEGUN[0])
     shown.keys("s\t")
     shown.wait_for("suspected")
     styles = {part for code in re.findall(r"\x1b\[([0-9;]*)m", shown.raw) for part in code.split(";")}
     assert styles <= {"", "0", "7"}, "reverse alone tells which of the menu is chosen"
+
+
+@pytest.mark.parametrize(
+    ("term", "colorterm", "red"),
+    [
+        ("linux", "", "red"),
+        ("xterm", "", "red"),
+        ("xterm-256color", "", "af0000"),  # entry 124 of xterm's 256 colours
+        ("xterm-256color", "truecolor", "a00000"),
+    ],
+)
+def test_all_that_stands_at_the_prompt_is_the_dim_red(
+    terminal: Callable[..., AtTerminal], term: str, colorterm: str, red: str
+) -> None:
+    """The prompt, what is typed, what is offered, answers, errors, a question and the bottom line."""
+    shown = terminal("--red", "prompt", TERM=term, COLORTERM=colorterm)
+    shown.wait_for("no night open")
+    for line in (BEGUN[0], "nonsense", "help", "sync vegga 1e"):
+        shown.line(line)
+        assert colours_of_signs(shown) == {red}
+    shown.keys("\r")
+    shown.keys("s\t")
+    shown.wait_for("suspected")
+    assert colours_of_signs(shown) == {red}
+
+
+@pytest.mark.parametrize(("term", "red"), [("linux", "red"), ("xterm-256color", "af0000")])
+def test_what_is_asked_and_answered_elsewhere_is_the_dim_red_too(
+    terminal: Callable[..., AtTerminal], tmp_path: Path, term: str, red: str
+) -> None:
+    paper = terminal("--red", "night", "type-up", TERM=term)
+    for told, answer in (("Site: ", "mill"), (":", "2026-03-01"), (":", "\t\x04")):
+        paper.wait_for(told.strip())
+        paper.keys(f"{answer}\r")
+        assert colours_of_signs(paper) == {red}
+    first = terminal("--red", "start", TERM=term, OBSLOG_DB=str(tmp_path / "new.db"))
+    for told, answer in (("Name:", "Fen Edge"), ("Place:", "nowhere"), ("cannot be read", "")):
+        first.wait_for(told)
+        first.keys(f"{answer}\r")
+        assert colours_of_signs(first) == {red}
+
+
+def colours_of_signs(shown: AtTerminal) -> set[str]:
+    """The colours of all letters and grounds on the screen; the bright red of a bold one is another."""
+    signs = [sign for row in shown.screen.buffer.values() for sign in row.values()]
+    letters = {sign.fg for sign in signs if sign.data.strip() or sign.reverse}
+    bright = {"bright" for sign in signs if sign.fg == "red" and sign.bold}
+    return letters | bright | ({sign.bg for sign in signs} - {"default"})
+
+
+def test_in_the_plain_look_lines_stand_one_below_the_other(terminal: Callable[..., AtTerminal]) -> None:
+    shown = terminal("--plain", "prompt")
+    shown.wait_for("\n>")
+    shown.keys(f"{BEGUN[0]}\rwhere vega\r")
+    shown.wait_for(" deg")
+    shown.keys("quit\r")
+    assert shown.ended() == 0
+    assert "\x1b" not in shown.raw.replace("\x1b[?2004h", "").replace("\x1b[?2004l", "")

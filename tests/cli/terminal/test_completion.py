@@ -41,12 +41,10 @@ class Shell:
         self.program.environment.update(asked)
         for name, value in asked.items():
             self._patch.setenv(name, value)
-        self.program._capture.readouterr()
-        with pytest.raises(SystemExit) as ended:
-            self.program()
-        assert not ended.value.code
-        out, self.errors = self.program._capture.readouterr()
-        return [line for line in out.splitlines() if line]
+        answer = self.program()
+        assert answer.code == 0
+        self.errors = answer.err
+        return [line for line in answer.out.splitlines() if line]
 
 
 @pytest.fixture

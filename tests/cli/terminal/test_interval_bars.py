@@ -34,9 +34,19 @@ def test_nothing_is_drawn_where_nothing_is_known() -> None:
 
 def test_the_scale_holds_what_is_known_and_above_zero() -> None:
     assert Bars.over([None, 0.0, 3.0, 12.0]) == Bars(3.0, 12.0)
-    assert Bars.over([None]) == Bars(1.0, 1.0)
     heading = Bars(3.0, 12.0).scale("'")
     assert (heading[:2], heading[-3:], len(heading)) == ("3'", "12'", WIDTH)
+
+
+def test_where_nothing_is_known_no_scale_is_claimed() -> None:
+    assert Bars.over([None, 0.0]).scale("'") == ""
+    assert Bars.over([7.25]).scale("'") == "7.2'"
+
+
+@pytest.mark.parametrize(("low", "told"), [(14.6, "15'"), (9.94, "9.9'"), (0.321, "0.32'"), (123.4, "123'")])
+def test_both_ends_are_rounded_alike(low: float, told: str) -> None:
+    assert Bars(low, 500.0).scale("'").startswith(told + " ")
+    assert Bars(0.01, low).scale("'").endswith(" " + told)
 
 
 def test_a_doubling_takes_the_same_room_wherever_the_scale_begins() -> None:

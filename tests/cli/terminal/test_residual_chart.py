@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import pytest
 
-from obslog.cli.terminal.residual_chart import COLUMNS, ROWS, residual_chart
+from obslog.cli.terminal.residual_chart import COLUMNS, ROWS, residual_chart, residuals_in_words
 
 
 @dataclass(frozen=True)
@@ -83,3 +83,30 @@ def test_an_arrow_turns_halfway_between_two(turn: float, arrow: str) -> None:
     # Arrows are 45 degrees apart: each holds 22.5 degrees to either side, counted from north through east.
     east, north = 10 * math.sin(math.radians(turn)), 10 * math.cos(math.radians(turn))
     assert f"{arrow}10" in "\n".join(residual_chart([Left(120, 50, east, north)]))
+
+
+@pytest.mark.parametrize("columns", [21, 22, 40, 56, 57, 60, 80, 200])
+def test_the_picture_is_no_wider_than_the_window_and_keeps_its_corners(columns: int) -> None:
+    lines = residual_chart([Left(az, alt, 0, 5) for az in range(0, 360, 15) for alt in (0, 30, 80)], columns)
+    assert max(map(len, lines)) <= min(columns, COLUMNS)
+    assert len(lines) <= ROWS
+    # The arrivals on the horizon stand where its own signs do: those of an empty sky are looked at.
+    empty = residual_chart([], columns)
+    (north, middle), (east, left), (west, right) = (cell(empty, sign) for sign in "NEW")
+    assert north == 0
+    assert east == west == (len(empty) - 1) / 2
+    assert middle - left == right - middle
+    assert cell(empty, "+") == (east, middle)
+
+
+def test_a_wider_window_shows_no_more_than_the_whole_picture() -> None:
+    assert residual_chart([Left(90, 45, 0, 5)], 200) == residual_chart([Left(90, 45, 0, 5)])
+
+
+def test_in_words_each_arrival_above_the_horizon_is_told_round_the_sky() -> None:
+    # North is up to 22.5 degrees on either side; 3 east and 4 north are 5 long, 36.9 degrees from north to the east.
+    told = residuals_in_words([Left(180.4, 30, 0, -2), Left(90, -1, 0, 5), Left(20, 45.6, 3, 4)])
+    assert told == [
+        "Azimuth 20°, altitude 46°: the fit leaves 5.0' north-east.",
+        "Azimuth 180°, altitude 30°: the fit leaves 2.0' south.",
+    ]

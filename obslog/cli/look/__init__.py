@@ -1,0 +1,1 @@
+"""How output looks: its colours, its signs, and what is longer than the screen."""
