@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 from obslog.club.performance.mount_fit import MechanicalTerm, MountFit, Residual
 from obslog.estimate_words import arcmin_words, estimate_words, size_words
-from obslog.pointing.misfit.findings import TERM_WORDS
+from obslog.pointing.misfit.found_changes import TERM_WORDS
 from obslog.report.pictures.ink import Ink
 from obslog.report.pictures.interval_rows import ROW_MM, IntervalRow, draw_interval_rows, interval_of
 from obslog.report.pictures.picture import Picture
