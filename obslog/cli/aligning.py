@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from obslog.club.aligning.sync_star_plan import Expected, RunPage, StarPlan, StarStep
     from obslog.club.register.observing_site import ObservingSite
     from obslog.pointing.mistakes.posterior import LikelyCause
+    from obslog.pointing.mistakes.prior import Past
     from obslog.pointing.planning.observable import Limits
     from obslog.records.opening import Database
 
@@ -90,10 +91,11 @@ class UnreadableMiss(WrongInput):
 
 @dataclass(frozen=True, slots=True)
 class Causes:
-    """The likeliest causes of a miss, and the caution that going there again needs."""
+    """The likeliest causes of a miss, the caution that going there again needs, and the past they are weighed by."""
 
     causes: "list[LikelyCause]"
     caution: str | None
+    past: "Past"
 
 
 def add_to(app: typer.Typer) -> None:
@@ -245,11 +247,12 @@ def mistakes(
 
     obslog pointing mistakes --site "Mill Field" --star Vega --at 21:40 --east -15 --north 0.2
     """
+    from obslog.club.aligning.club_record import read_club_record
     from obslog.club.aligning.first_star_mistakes import (
         FirstMiss,
         causes_of_miss,
         caution_of_misses,
-        read_club_record,
+        past_of,
     )
     from obslog.club.register.observing_site import instant_at
 
@@ -264,15 +267,18 @@ def mistakes(
     with database.read() as session:
         record = read_club_record(session)
     causes = causes_of_miss(record, view, instant, misses, mount_type)
-    return Causes(causes, caution_of_misses(view, instant, misses))
+    return Causes(causes, caution_of_misses(view, instant, misses), past_of(record, view, instant))
 
 
 def show_causes(screen: Screen, found: "Causes", most: int) -> None:
+    from obslog.club.aligning.past_mistakes import past_words
+
     show_caution(screen, found.caution)
     for cause in found.causes[:most]:
         screen.line(f"{_percent(cause.probability):>7}  {cause.what}", style="bold", hang=9)
         screen.line(cause.remedy, indent=9)
         screen.line(f"Look at this to be certain: {cause.look_at[:1].lower()}{cause.look_at[1:]}", indent=9)
+    screen.line(past_words(found.past))
 
 
 def _read_miss(text: str) -> "FirstMiss":

@@ -1,29 +1,27 @@
-"""Why the first star missed: the likeliest mistakes, given where it landed and what this club's snags say."""
+"""Why the first star missed: the likeliest mistakes, given where it landed and which this club made before."""
 
-from collections import Counter
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 import numpy as np
-from sqlalchemy import select
-from sqlalchemy.orm import Session
 
-from obslog.club.aligning.mistake_words import mistakes_in
+from obslog.club.aligning.past_mistakes import NOTHING_BEFORE, PastMistakes
 from obslog.club.aligning.star_candidates import BelowTheHorizon, star_places
 from obslog.club.register.observing_site import ObservingSite
 from obslog.errors import WrongInput
 from obslog.fields import NumberField
 from obslog.pointing.mistakes.landings import BrightStars, FirstStars, Situation
 from obslog.pointing.mistakes.posterior import LikelyCause, landed_from_offset, likely_causes
+from obslog.pointing.mistakes.prior import Past
 from obslog.pointing.model.frames import FloatArray, horizontal_direction
 from obslog.pointing.model.geometry import assumed_tube_west
-from obslog.records.tables.logbook_tables import Site, Snag
 from obslog.sky.evening.sun_caution import caution_for
 from obslog.sky.names.lookup import find_in_sky
 from obslog.sky.names.stars import all_stars
 from obslog.sky.places.apparent_places import Places, apparent_places, directions_of
 from obslog.sky.places.ephemeris import target_of, target_places
-from obslog.vocabulary import Cause, MountType
+from obslog.times import night_of
+from obslog.vocabulary import MountType
 
 LANDED_ALT_DEG = NumberField("The landing's altitude", -90, 90, "degrees")
 LANDED_AZ_DEG = NumberField("The landing's azimuth", 0, 360, "degrees")
@@ -52,19 +50,10 @@ class FirstMiss:
 
 @dataclass(frozen=True, slots=True)
 class ClubRecord:
-    """Its sites (name, latitude, longitude in degrees), and how often its snags name each mistake."""
+    """Its sites (name, latitude, longitude in degrees), and the mistakes that it made on past nights."""
 
     sites: tuple[tuple[str, float, float], ...]
-    mistakes: Counter[Cause]
-
-
-def read_club_record(session: Session) -> ClubRecord:
-    """Read it once, however many misses are to be explained."""
-    sites = session.execute(select(Site.name, Site.lat_deg, Site.lon_deg).order_by(Site.name_key))
-    return ClubRecord(
-        tuple((name, lat, lon) for name, lat, lon in sites if lat is not None and lon is not None),
-        mistakes_in(list(session.scalars(select(Snag.text)))),
-    )
+    past: PastMistakes = NOTHING_BEFORE
 
 
 def causes_of_miss(
@@ -74,7 +63,7 @@ def causes_of_miss(
     misses: list[FirstMiss],
     mount_type: MountType = MountType.GERMAN,
 ) -> list[LikelyCause]:
-    """Every mistake with its probability, the likeliest first.
+    """Every mistake with its probability, the likeliest first, weighed by the club's nights before that one.
 
     Raises UnknownInSky, WhereItLanded, OutOfRange, BelowTheHorizon for an offset from a star that was not up.
     """
@@ -106,7 +95,12 @@ def causes_of_miss(
         zone_hours=zone_hours,
         other_sites=tuple(site for site in record.sites if site[0] != view.site),
     )
-    return likely_causes(first, situation, _bright_stars(view, at_utc), dict(record.mistakes))
+    return likely_causes(first, situation, _bright_stars(view, at_utc), past_of(record, view, at_utc))
+
+
+def past_of(record: ClubRecord, view: ObservingSite, at_utc: datetime) -> Past:
+    """What the club did on the nights before that one: by it the mistakes are weighed beforehand."""
+    return record.past.before(night_of(at_utc, view.zone))
 
 
 def caution_of_misses(view: ObservingSite, at_utc: datetime, misses: list[FirstMiss]) -> str | None:

@@ -95,7 +95,8 @@ def note_explained_first_stars(session: Session, far: list[FarFirstStar]) -> Non
     """At the step of the mistake that most likely put each first star so far out; the newest are explained."""
     if not far:
         return
-    from obslog.club.aligning.first_star_mistakes import FirstMiss, causes_of_miss, read_club_record
+    from obslog.club.aligning.club_record import read_club_record
+    from obslog.club.aligning.first_star_mistakes import FirstMiss, causes_of_miss
 
     record = read_club_record(session)
     for one in far[:MOST_EXPLAINED]:

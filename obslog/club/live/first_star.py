@@ -6,7 +6,9 @@ import numpy as np
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from obslog.club.aligning.first_star_mistakes import FirstMiss, causes_of_miss, read_club_record
+from obslog.club.aligning.club_record import read_club_record
+from obslog.club.aligning.first_star_mistakes import FirstMiss, causes_of_miss, past_of
+from obslog.club.aligning.past_mistakes import again_words
 from obslog.club.aligning.star_candidates import BelowTheHorizon
 from obslog.club.checklist.first_stars import FIRST_STAR_FAR_ARCMIN
 from obslog.club.checklist.measured_faults import CAUSE_FROM, NO_MISTAKE_OF_A_STEP
@@ -20,6 +22,7 @@ from obslog.errors import quoted
 from obslog.estimate_words import chance_words
 from obslog.grammar.target_names import Target, target_named
 from obslog.pointing.mistakes.posterior import LikelyCause
+from obslog.pointing.mistakes.prior import NO_PAST, Past
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival
 from obslog.sky.names.lookup import found_or_none
@@ -32,11 +35,11 @@ FEW_ARRIVALS = 3
 class FirstStarFarOff(Doubtful):
     """The first star of a set-up stood so far off that something was keyed in wrongly."""
 
-    def __init__(self, target: str, miss_arcmin: float, cause: LikelyCause) -> None:
+    def __init__(self, target: str, miss_arcmin: float, cause: LikelyCause, past: Past = NO_PAST) -> None:
         self.cause = cause
         super().__init__(
             f"{target} stood {_degrees(miss_arcmin)} off. Most likely ({chance_words(cause.probability)}): "
-            f"{cause.what}.",
+            f"{cause.what}.{again_words(past, cause.cause)}",
             f"{cause.remedy} To record it as it is, add --sure.",
         )
 
@@ -59,8 +62,8 @@ def first_star_question(
     syncs = select(func.count()).where(Arrival.setup_id == where.setup.id, Arrival.role == Role.SYNC)
     if session.scalar(syncs):
         return None
-    cause = _likeliest(session, where, target.name, at_utc, offset)
-    return None if cause is None else FirstStarFarOff(target.name, float(np.hypot(*offset)), cause)
+    found = _likeliest(session, where, target.name, at_utc, offset)
+    return None if found is None else FirstStarFarOff(target.name, float(np.hypot(*offset)), *found)
 
 
 def first_star_answers(session: Session, at: Situation) -> list[LiveAnswer]:
@@ -97,12 +100,14 @@ def _answers(session: Session, where: Where, on_record: list[Arrival]) -> list[L
     if east is None or north is None or np.hypot(east, north) <= FIRST_STAR_FAR_ARCMIN:
         return []
     target = target_named(first.target)
-    cause = _likeliest(session, where, target.name, first.at_utc, (east, north))
-    if cause is None:
+    found = _likeliest(session, where, target.name, first.at_utc, (east, north))
+    if found is None:
         return []
+    cause, past = found
     miss = _degrees(float(np.hypot(east, north)))
     chance = chance_words(cause.probability)
-    words = f"{first.target} stood {miss} off; most likely ({chance}): {cause.what}. {cause.remedy}"
+    again = again_words(past, cause.cause)
+    words = f"{first.target} stood {miss} off; most likely ({chance}): {cause.what}.{again} {cause.remedy}"
     if any(arrival.role == Role.SYNC for arrival in on_record):
         words += " Then align anew: a sync does not mend it."
     return [
@@ -112,20 +117,21 @@ def _answers(session: Session, where: Where, on_record: list[Arrival]) -> list[L
 
 def _likeliest(
     session: Session, where: Where, star: str, at_utc: datetime, offset: tuple[float, float]
-) -> LikelyCause | None:
-    """The mistake that most probably explains the miss; None where none is likelier than not."""
+) -> tuple[LikelyCause, Past] | None:
+    """The mistake that most probably explains the miss, and the club's past; None where none is likelier than not."""
     view = view_from(where.site) if where.site.lat_deg is not None and where.site.zone else None
     if view is None or found_or_none(star) is None:
         return None
     miss = FirstMiss(star=star, east_deg=offset[0] / 60, north_deg=offset[1] / 60)
     kind = where.mount.mount_type or MountType.GERMAN
     try:
-        cause = causes_of_miss(read_club_record(session), view, at_utc, [miss], kind)[0]
+        record = read_club_record(session)
+        cause = causes_of_miss(record, view, at_utc, [miss], kind)[0]
     except BelowTheHorizon:
         return None
     if cause.probability < CAUSE_FROM or cause.cause in NO_MISTAKE_OF_A_STEP:
         return None
-    return cause
+    return cause, past_of(record, view, at_utc)
 
 
 def _degrees(arcmin: float) -> str:

@@ -9,7 +9,7 @@ import numpy as np
 from obslog.errors import ObslogError
 from obslog.pointing.budget.causes import OF_MISFIT, BudgetCause, Named
 from obslog.pointing.budget.draws import Draws, drawn
-from obslog.pointing.budget.shares import WITHIN_95, half_within, log_half_sd, shares
+from obslog.pointing.budget.shares import WITHIN_95, between_setups, half_within, log_half_sd, shares
 from obslog.pointing.budget.tails import chance_of_tails
 from obslog.pointing.budget.visited import Visited, visited
 from obslog.pointing.joint_fit.arrivals import Arrivals, Machine
@@ -84,16 +84,25 @@ def budget(
     count = there.row.size
     tails = _chance_of_tails(examined, there.row)
     names: tuple[Named, ...] = ()
-    squares, without = [], []
+    squares, without, on_average = [], [], np.zeros(())
     number = min(max(GO_TOS_TIMES_DRAWS // count, LEAST_DRAWS), MOST_DRAWS)
     for draws in drawn(examined, number, rng).in_parts(max(1, AT_ONCE // count)):
         names, done = zip(*_done(machine, examined, there, draws, tails, rng), strict=True)
-        squares.append(shares(np.stack(done)))
+        by_cause = np.stack(done)
+        on_average = on_average + by_cause.sum(axis=1) / number
+        squares.append(shares(by_cause))
         without.append(np.stack([half_within(there.observed - one) for one in done]))
+    differ = between_setups(there.observed, setup)
     parts = [
-        _part(named, square, half_without, sd, count)
-        for named, square, half_without in zip(
-            names, np.concatenate(squares, axis=1), np.concatenate(without, axis=1), strict=True
+        _part(
+            named,
+            square,
+            half_without,
+            sd and sd * between_setups(there.observed - done, setup) / differ,
+            count,
+        )
+        for named, square, half_without, done in zip(
+            names, np.concatenate(squares, axis=1), np.concatenate(without, axis=1), on_average, strict=True
         )
     ]
     return Budget(

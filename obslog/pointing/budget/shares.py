@@ -59,8 +59,18 @@ def log_half_sd(offsets: FloatArray, setup: IntArray, rng: np.random.Generator) 
         own, of_one = 0.0, count / (count - 1) * count * float(np.var(_medians(away, setup, rng)))
     freedom = count - 1 + LIKE_SETUPS
     variance = ((count - 1) * of_one + LIKE_SETUPS * USUAL_LOG_SD**2) / freedom
-    wider = float(stdtrit(freedom, 0.975)) / WITHIN_95
+    # the spread of medians drawn again is known half as well as its set-ups are many
+    wider = float(stdtrit((count - 1) / 2 + LIKE_SETUPS, 0.975)) / WITHIN_95
     return float(np.hypot(own, np.sqrt(variance / count) * wider))
+
+
+def between_setups(offsets: FloatArray, setup: IntArray) -> float:
+    """How far the logarithms of how far off they land differ from set-up to set-up: leans as the radius does."""
+    _, place = np.unique(setup, return_inverse=True)
+    away = np.log(np.maximum(np.hypot(*offsets), 1e-6))
+    means = np.bincount(place, away) / np.bincount(place)
+    squares = float(((means - means.mean()) ** 2).sum())
+    return float(np.sqrt((squares + LIKE_SETUPS * USUAL_LOG_SD**2) / (means.size - 1 + LIKE_SETUPS)))
 
 
 def _medians(values: FloatArray, group: IntArray, rng: np.random.Generator) -> FloatArray:

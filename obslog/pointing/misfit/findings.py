@@ -80,7 +80,8 @@ def _cause(examined: "Examined", cause: "Cause", chance: float, place: int) -> F
 _CAUSES = {
     MisfitKind.SIDE_OF_PIER: (
         "with the tube west of the pier stars stand {size} further {way} than with it east: something shifts at the "
-        "flip (a mirror, slack in the declination axis), and part of that cannot be told from cone error"
+        "flip (a mirror, slack in the declination axis). Its east-west part moves stars just as cone error does: "
+        "nobody can tell the two apart, and what is stated as cone error may be that"
     ),
     MisfitKind.OBSERVER: "{who} reads stars {size} further {way} than the rest do",
     MisfitKind.DIRECTION: (

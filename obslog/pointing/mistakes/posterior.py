@@ -5,13 +5,13 @@ happens, is the most likely. Mistakes with a size (minutes of clock, degrees of 
 it.
 """
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
 from obslog.pointing.mistakes.landings import BrightStars, FirstStars, Situation, Supposed, all_supposed
-from obslog.pointing.mistakes.words import WORDS, prior_shares
+from obslog.pointing.mistakes.prior import NO_PAST, Past, prior_shares
+from obslog.pointing.mistakes.words import WORDS
 from obslog.pointing.model.frames import FloatArray, equatorial_direction, separation_deg
 from obslog.vocabulary import Cause
 
@@ -52,17 +52,17 @@ def likely_causes(
     stars: FirstStars,
     situation: Situation,
     catalogue: BrightStars,
-    counts: Mapping[Cause, int] | None = None,
+    past: Past = NO_PAST,
     ordinary_deg: float = ORDINARY_DEG,
 ) -> list[LikelyCause]:
     """Every mistake on the list with its probability, most likely first; the probabilities add up to 1.
 
     With several stars, all before the first sync, one mistake must explain them together; a star mistaken for
-    another is looked for among the first only. `counts` are the club's own recorded mistakes by name.
-    Raises UnknownMistake for a name in `counts` that is not on the list.
+    another is looked for among the first only. `past` is what the club did on earlier nights.
+    Raises UnknownMistake for a name in it that is not on the list.
     Neglects: refraction, and slack or flexure, all far below the ordinary scatter of 1 degree.
     """
-    shares = prior_shares(counts)
+    shares = prior_shares(past)
     supposed = all_supposed(stars, situation, catalogue)
     scores = [_log_scores(one, stars.landed, ordinary_deg) for one in supposed]
     evidence = np.array(

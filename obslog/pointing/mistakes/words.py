@@ -1,9 +1,7 @@
 """What each mistake is called, how often it happens, what to do and what to look at to be certain."""
 
-from collections.abc import Mapping
 from dataclasses import dataclass
 
-from obslog.errors import WrongInput
 from obslog.vocabulary import Cause
 
 
@@ -132,27 +130,3 @@ WORDS: dict[Cause, MistakeWords] = {
         "Whether a clutch slipped or an axis is held by a cable.",
     ),
 }
-CONFIDENCE = 40.0
-"""How many recorded mistakes the stated weights are worth."""
-
-
-class UnknownMistake(WrongInput):
-    def __init__(self, name: str) -> None:
-        super().__init__(f"There is no mistake named {name!r}.", f"It is one of: {', '.join(WORDS)}.")
-
-
-def prior_shares(counts: Mapping[Cause, int] | None = None) -> dict[Cause, float]:
-    """How often each mistake happens, adding up to 1: the stated weights, updated by the club's own counts.
-
-    The weights count as 40 recorded mistakes (the mean of a Dirichlet posterior). Raises UnknownMistake.
-    """
-    counts = counts or {}
-    for name in counts:
-        if name not in WORDS:
-            raise UnknownMistake(name)
-    total = sum(words.weight for words in WORDS.values())
-    seen = sum(counts.values())
-    return {
-        name: (CONFIDENCE * words.weight / total + counts.get(name, 0)) / (CONFIDENCE + seen)
-        for name, words in WORDS.items()
-    }

@@ -10,6 +10,7 @@ from obslog.cli.aligning import Causes, show_causes, show_drifts, show_run_plan,
 from obslog.club.aligning.drift_alignment import DriftPage, OneDrift
 from obslog.club.aligning.sync_star_plan import Expected, RunPage, StarPlan
 from obslog.pointing.mistakes.posterior import LikelyCause
+from obslog.pointing.mistakes.prior import NO_PAST
 from obslog.values import Estimate
 from obslog.vocabulary import Cause, PierSide
 from tests.cli.checklist.briefings import star
@@ -132,10 +133,10 @@ def a_cause(n: int, probability: float) -> LikelyCause:
 
 def test_the_likeliest_causes_are_told_with_chances_that_are_never_certain() -> None:
     causes = [a_cause(0, 0.994), a_cause(1, 0.99), a_cause(2, 0.386), a_cause(3, 0.01), a_cause(4, 0.0099)]
-    for shown in shown_by(lambda screen: show_causes(screen, Causes(causes, None), 5)):
+    for shown in shown_by(lambda screen: show_causes(screen, Causes(causes, None, NO_PAST), 5)):
         assert shown.words.startswith("> 99 % What 0 Mend 0. Look at this to be certain: the clock 0.")
         assert shown.in_order("> 99 % What 0", "99 % What 1", "39 % What 2", "1 % What 3", "< 1 % What 4")
-    for shown in shown_by(lambda screen: show_causes(screen, Causes(causes, "The Sun."), 2)):
+    for shown in shown_by(lambda screen: show_causes(screen, Causes(causes, "The Sun.", NO_PAST), 2)):
         assert shown.lines[0] == "CAUTION. The Sun."
         assert "What 1" in shown.words
         assert "What 2" not in shown.words

@@ -114,7 +114,9 @@ def test_an_hour_is_summer_time_on_the_command_line_too(tarn: Program) -> None:
     assert_allclose(sum(cause["probability"] for cause in found["causes"]), 1)
     then = tarn.must(*MISTAKES, "--east", "10.45", "--north", "0", "--then", "Castor 12.8 0.1", "--most", "1")
     assert "summer time" in then.out
-    assert len(then.out.splitlines()) == 3
+    assert len(then.out.splitlines()) == 4
+    assert then.out.splitlines()[3].startswith("Weighed beforehand by common practice")
+    assert found["past"] == {"counts": {}, "setups": 0}
 
 
 def test_by_day_plans_and_mistakes_carry_the_caution(tarn: Program) -> None:

@@ -1,6 +1,5 @@
 """Why the first star missed: mistakes made on purpose, with the ERFA library's sidereal time and places."""
 
-from collections import Counter
 from datetime import UTC, datetime, timedelta
 from typing import Any
 from zoneinfo import ZoneInfo
@@ -10,13 +9,13 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
+from obslog.club.aligning.club_record import read_club_record
 from obslog.club.aligning.first_star_mistakes import (
     ClubRecord,
     FirstMiss,
     WhereItLanded,
     causes_of_miss,
     caution_of_misses,
-    read_club_record,
 )
 from obslog.club.aligning.star_candidates import BelowTheHorizon
 from obslog.club.night.snags import add_snag
@@ -152,8 +151,9 @@ def test_the_clubs_own_snags_move_the_probabilities(
 ) -> None:
     miss = [landed("Vega", SUMMER_EVENING + HOUR)]
     before = {c.cause: c.probability for c in causes_of_miss(record_of(club), view, SUMMER_EVENING, miss)}
-    for _ in range(20):
-        add_snag(club, next(iter(Step)), "the clock was slow", now, mount="Heron", site="Mill Field")
+    for day in range(20):
+        at = now + timedelta(days=day)
+        add_snag(club, next(iter(Step)), "the clock was slow", at, mount="Heron", site="Mill Field")
     after = {c.cause: c.probability for c in causes_of_miss(record_of(club), view, SUMMER_EVENING, miss)}
     assert after[Cause.CLOCK] > before[Cause.CLOCK]
 
@@ -194,7 +194,7 @@ def test_by_day_a_star_gone_to_again_carries_the_caution(view: ObservingSite) ->
 
 
 SPRING_EVENING = datetime(2026, 3, 2, 21, tzinfo=UTC)
-NOWHERE_ELSE = ClubRecord((), Counter())
+NOWHERE_ELSE = ClubRecord(())
 MILL_FIELD = ObservingSite("Mill Field", Place(LAT_DEG, LON_DEG), ZoneInfo("Europe/London"))
 # ICRS places in degrees (Hipparcos, from memory, two decimals); 4.5 degrees apart
 TWINS = {"Castor": (113.65, 31.89), "Pollux": (116.33, 28.03)}

@@ -111,7 +111,7 @@ def test_intervals_hold_the_truth(story: str) -> None:
     Of 30 intervals that hold the truth in 95 % fewer than 25 do so once in 300 times. The radii of a club share their
     go-tos, and so do its parts: together they are not more sure than 30 clubs are.
     """
-    held = coverage_of(story, range(CLUBS), further_nights=400)
+    held = coverage_of(story, range(CLUBS))
     for what, hits in [*held.adds.items(), *held.half.items()]:
         # a cause that is not there, and found in a club or two, is no count
         assert len(hits) < CLUBS or sum(hits) >= 25, what

@@ -2,8 +2,9 @@
 
 import numpy as np
 import pytest
+from scipy.stats import t
 
-from obslog.pointing.budget.shares import half_within, log_half_sd, shares
+from obslog.pointing.budget.shares import between_setups, half_within, log_half_sd, shares
 from obslog.pointing.joint_fit.arrivals import Machine
 from obslog.pointing.model.frames import FloatArray
 from obslog.vocabulary import MountType
@@ -90,17 +91,27 @@ def test_how_sure_the_radius_is_comes_from_how_far_set_ups_differ() -> None:
     for _ in range(20):
         radius = np.repeat(np.exp(rng.normal(2.0, 0.5, 12)), 8)
         found.append(log_half_sd(np.stack([radius, np.zeros(96)]), np.repeat(np.arange(12), 8), rng))
-    # three more set-ups that scatter by 0.6, and Student's t for 14, which makes 1.09 of it
+    # three more set-ups that scatter by 0.6, and Student's t for half of 11 and those 3 degrees of freedom
     of_one = np.sqrt((11 * (1.25 * 0.5) ** 2 + 3 * 0.6**2) / 14)
-    assert np.mean(found) == pytest.approx(of_one / np.sqrt(12) * 1.09, rel=0.2)  # type: ignore[arg-type]
+    wider = t.ppf(0.975, 8.5) / 1.96
+    assert np.mean(found) == pytest.approx(of_one / np.sqrt(12) * wider, rel=0.2)  # type: ignore[arg-type]
 
 
 def test_two_set_ups_lean_on_how_far_set_ups_usually_differ() -> None:
-    """Of two that happen to agree 0.6 is still half believed: sqrt(3 x 0.36 / 4 / 2), and Student's t for 4 is 2.78."""
+    """Of two that happen to agree 0.6 is still half believed: sqrt(3 x 0.36 / 4 / 2), and Student's t for 3.5."""
     offsets, setup = np.full((2, 8), 5.0), np.repeat([0, 1], 4)
     found = log_half_sd(offsets, setup, np.random.default_rng(1))
-    assert found == pytest.approx(np.sqrt(3 * 0.36 / 4 / 2) * 2.776 / 1.96, rel=1e-3)
+    assert found == pytest.approx(np.sqrt(3 * 0.36 / 4 / 2) * t.ppf(0.975, 3.5) / 1.96, rel=1e-3)
 
 
 def test_a_single_go_to_says_nothing_of_how_sure_it_is() -> None:
     assert log_half_sd(np.array([[3.0], [4.0]]), np.array([0]), np.random.default_rng(1)) is None
+
+
+def test_how_far_set_ups_differ_by_hand() -> None:
+    """Two set-ups of logarithms 1, 1 and 3, 3: squares of 1 and 1 about 2, beside three that differ by 0.6."""
+    offsets = np.stack([np.exp([1.0, 3.0, 1.0, 3.0]), np.zeros(4)])
+    setup = np.array([4, 9, 4, 9])
+    assert between_setups(offsets, setup) == pytest.approx(np.sqrt((2.0 + 3 * 0.36) / 4))
+    # of one set-up alone nothing is known but what is usual
+    assert between_setups(offsets, np.zeros(4, dtype=np.int64)) == pytest.approx(0.6)

@@ -16,7 +16,7 @@ from tests.pointing.joint_fit.pointing_clubs import Club
 from tests.pointing.joint_fit.rough_clubs import club_of
 from tests.pointing.misfit.disturbed_clubs import GERMAN
 
-SETUPS, FURTHER_NIGHTS = 10, 1200
+SETUPS, FURTHER_NIGHTS = 10, 400
 HALF = "now"
 
 

@@ -13,7 +13,7 @@ STORIES: dict[str, dict[str, Any]] = {
     "one arrival in ten wrong": {"wrong_share": 0.1},
     HEAVY_TAILS: {"tail_degrees": 3.0},
 }
-"""Of Student's t with three degrees of freedom one arrival in 10 lies more than four times the scatter off."""
+"""Student's t with three degrees of freedom: (1 + 16 / 3)^-1.5, one in 16, lies over four times the scatter off."""
 
 
 def club_of(story: str, seed: int, machine: Machine, **how: Any) -> Club:

@@ -4,11 +4,15 @@ The clubs are made by the demo's own exact model, which was written apart from t
 """
 
 from collections.abc import Callable
+from datetime import date
+from uuid import uuid4
 
 import numpy as np
 import pytest
 
 from obslog.pointing.joint_fit.fit import fit_pointing
+from obslog.pointing.misfit.findings import findings_of
+from obslog.values import SetupId
 from obslog.vocabulary import MisfitKind
 from tests.pointing.misfit.disturbed_clubs import (
     GERMAN,
@@ -83,6 +87,27 @@ def test_a_jump_at_the_flip_is_named_where_it_goes_north() -> None:
     """One that goes east and west alone cannot be told from cone error by anybody."""
     named = [MisfitKind.SIDE_OF_PIER in kinds(jumping(seed, (0.0, 7.0)).examined()) for seed in range(CLUBS)]
     assert np.mean(named) >= 0.8
+
+
+def test_a_jump_that_goes_east_is_half_of_it_cone_error_and_nothing_says_otherwise() -> None:
+    """Tube west of the pier, a line of sight that leans outward points too far west: stars stand east of it by the cone
+    error, and west of it on the other side. A jump of 6' is 3' to either side of its mean, which the sync takes up."""
+    clubs = [jumping(seed, (6.0, 0.0)) for seed in range(CLUBS)]
+    examined = [club.examined() for club in clubs]
+    assert np.mean([MisfitKind.SIDE_OF_PIER in kinds(one) for one in examined]) <= 0.1
+    taken_for_cone = [
+        one.fit.mechanical[-1].cone.value - club.club.mechanical[0, 0]
+        for one, club in zip(examined, clubs, strict=True)
+    ]
+    assert np.mean(taken_for_cone) == pytest.approx(3.0, abs=0.35)
+
+
+def test_the_words_of_a_jump_say_that_it_cannot_be_told_from_cone_error() -> None:
+    examined = jumping(1, (0.0, 7.0)).examined()
+    night = SetupId(key=uuid4(), night=date(2026, 3, 2), setup=1, site="Mill Field", mount="Heron")
+    (found,) = findings_of("Heron", [night] * 10, examined)
+    assert found.kind is MisfitKind.SIDE_OF_PIER
+    assert "nobody can tell the two apart, and what is stated as cone error may be that" in found.words
 
 
 @pytest.mark.parametrize("wrong_share", [0.0, 0.1])

@@ -11,7 +11,7 @@ from numpy.testing import assert_allclose
 
 from obslog.pointing.mistakes.landings import BrightStars, FirstStars, Situation, precession_deg
 from obslog.pointing.mistakes.posterior import landed_from_offset, likely_causes
-from obslog.pointing.mistakes.words import WORDS, UnknownMistake, prior_shares
+from obslog.pointing.mistakes.prior import Past, UnknownMistake, prior_shares
 from obslog.vocabulary import Cause, MountType
 
 LAT_DEG, LON_DEG, ZONE_HOURS = 47.3, 8.6, 2.0
@@ -210,19 +210,11 @@ def test_the_club_s_own_record_moves_the_probabilities():
     before = {c.cause: c.probability for c in likely_causes(stars, situation(), sky())}
     after = {
         c.cause: c.probability
-        for c in likely_causes(stars, situation(), sky(), {Cause.ANOTHER_SITES_LONGITUDE: 60})
+        for c in likely_causes(stars, situation(), sky(), Past({Cause.ANOTHER_SITES_LONGITUDE: 60}, 400))
     }
     assert after[Cause.ANOTHER_SITES_LONGITUDE] > before[Cause.ANOTHER_SITES_LONGITUDE]
     with pytest.raises(UnknownMistake, match="gremlins"):
-        likely_causes(stars, situation(), sky(), {"gremlins": 1})  # type: ignore[dict-item]
-
-
-def test_stated_shares_are_dirichlet_means():
-    # Posterior mean of a Dirichlet with 40 prior counts, by hand: (40 p + n) / (40 + N).
-    total = sum(words.weight for words in WORDS.values())
-    shares = prior_shares({Cause.CLOCK: 10, Cause.DATE: 30})
-    assert sum(shares.values()) == pytest.approx(1.0)
-    assert shares[Cause.CLOCK] == pytest.approx((40 * WORDS[Cause.CLOCK].weight / total + 10) / 80)
+        likely_causes(stars, situation(), sky(), Past({"gremlins": 1}))  # type: ignore[dict-item]
 
 
 def test_precession_is_the_reference_library_s():
