@@ -112,7 +112,7 @@ class Pager:
 
     def _run(self, words: list[str], text: str) -> bool:
         """Whether the page was shown. One who ends the pager early, by a key or Ctrl-C, has seen enough."""
-        with _ctrl_c_is_the_pagers() as pressed, _keys_of_less(self.look) as keys:
+        with _ctrl_c_is_the_pagers() as pressed, keys_of_less(self.look) as keys:
             process: Any = subprocess.Popen(
                 words,
                 stdin=subprocess.PIPE,
@@ -146,17 +146,28 @@ def _ctrl_c_is_the_pagers() -> Iterator[list[int]]:
 
 
 @contextmanager
-def _keys_of_less(look: Look) -> Iterator[dict[str, str]]:
-    """In the red look less hears no key for its own help, whose letters have the colour of the terminal."""
+def keys_of_less(look: Look) -> Iterator[dict[str, str]]:
+    """In the red look less hears no key for its own help, whose letters have the colour of the terminal.
+
+    A less before version 582 does not read such a file. Where none can be written the page is shown all the same.
+    """
     if not look.is_red:
         yield {}
         return
-    from tempfile import TemporaryDirectory
+    from tempfile import mkdtemp
 
-    with TemporaryDirectory() as folder:
-        keys = Path(folder) / "keys"
-        keys.write_text(_RED_KEYS, encoding="ascii")
-        yield {"LESSKEYIN": str(keys)}
+    folder = None
+    try:
+        folder = Path(mkdtemp())
+        (folder / "keys").write_text(_RED_KEYS, encoding="ascii")
+        given = {"LESSKEYIN": str(folder / "keys")}
+    except OSError:  # a full disk
+        given = {}
+    try:
+        yield given
+    finally:
+        if folder is not None:
+            shutil.rmtree(folder, ignore_errors=True)
 
 
 @contextmanager

@@ -39,7 +39,7 @@ _STYLE = re.compile(r"\x1b\[[0-9;]*m")
 class Screen:
     """Standard output and standard error, in one look.
 
-    Rich is imported when a terminal is first written to. With `pages` what is written to standard output is held back
+    Rich is imported when a terminal is first written to. After `hold` what is written to standard output is held back
     until `release`, for what is longer than the screen goes through the pager.
     """
 
@@ -104,7 +104,8 @@ class Screen:
             plain(value), indent=2, ensure_ascii=not _holds_any_sign(self._own_out), allow_nan=False
         )
         self.release()
-        self._own_out.write((self._tint if self._styled else str)(_escaped(text) + "\n"))
+        document = _escaped(text) + "\n"
+        self._own_out.write(self._tint(document) if self._styled else document)
 
     @contextmanager
     def raw_output(self) -> "Iterator[IO[str]]":

@@ -10,7 +10,7 @@ from shutil import which
 import pytest
 
 from obslog.cli.look.look import Depth, Look
-from obslog.cli.look.pager import for_pager, pager_environment, pager_words
+from obslog.cli.look.pager import for_pager, keys_of_less, pager_environment, pager_words
 from tests.cli.program import Program
 from tests.cli.prompt.terminals import AtTerminal
 
@@ -192,6 +192,24 @@ def test_where_there_is_only_more_all_is_red_too_and_no_line_is_broken(start: St
     assert shown.screen.display[:22] == by_less.screen.display[:22]
     shown.keys(" q")
     assert shown.ended() == 0
+
+
+def test_the_file_of_keys_is_there_for_the_red_look_alone_and_gone_afterwards() -> None:
+    with keys_of_less(USUAL) as given:
+        assert given == {}
+    with keys_of_less(RED) as given:
+        keys = Path(given["LESSKEYIN"])
+        assert "h noaction" in keys.read_text().splitlines()
+    assert not keys.parent.exists()
+
+
+def test_without_room_for_its_keys_less_is_started_all_the_same(monkeypatch: pytest.MonkeyPatch) -> None:
+    def full() -> str:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("tempfile.mkdtemp", full)
+    with keys_of_less(RED) as given:
+        assert given == {}
 
 
 @at_terminals
