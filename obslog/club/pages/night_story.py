@@ -13,7 +13,6 @@ from obslog.records.tables.logbook_tables import Mount, Night, Setup, Site
 from obslog.times import shown_local
 from obslog.vocabulary import Role
 
-
 ROLE_WORDS: dict[str, str] = {Role.SYNC: "sync on", Role.CHECK: "check of", Role.GOTO: "go-to"}
 
 
