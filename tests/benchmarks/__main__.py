@@ -14,6 +14,7 @@ from tests.benchmarks import (
     joint_fit,
     kept_results,
     live_answers,
+    pages,
     pointing_answers,
     pointing_recovery,
     prompt,
@@ -36,6 +37,7 @@ BENCHMARKS: dict[str, Callable[[Report], None]] = {
     "pointing_answers": pointing_answers.main,
     "kept_results": kept_results.main,
     "live_answers": live_answers.main,
+    "pages": pages.main,
     "star_choice": star_choice.main,
     "attribution": attribution.main,
 }

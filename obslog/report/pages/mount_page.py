@@ -137,6 +137,10 @@ def _budget(pointing: Pointing) -> Iterator[Part]:
     assert budget is not None
     yield from (Paragraph(words) for words in budget.words)
     yield budget_picture(budget)
+    yield Paragraph(
+        f"These are the {counted(budget.go_tos, 'go-to')} after a sync whose distance was measured. Over the months "
+        "those told in a word, such as centred, count too: the two radii may differ."
+    )
     helping = [
         cause
         for cause in budget.causes
