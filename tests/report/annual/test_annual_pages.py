@@ -23,9 +23,9 @@ from obslog.club.annual.report_records import (
     Utilisation,
     WaitingYear,
 )
-from obslog.report.annual_html import annual_page
-from obslog.report.annual_sections import money_words, percent
-from obslog.report.annual_text import MOST_ROWS, WIDTH, annual_text, shortened
+from obslog.report.annual.html import annual_page
+from obslog.report.annual.sections import money_words, percent
+from obslog.report.annual.text import MOST_ROWS, WIDTH, annual_text, shortened
 from obslog.values import Interval
 
 HOSTILE = '<script>alert("x")</script> & Sons\x1b[31m'

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from html import escape
 
 from obslog.club.annual.report_records import AnnualReport
-from obslog.report.annual_sections import Cell, Section, Table, annual_sections, title, up_to_today
+from obslog.report.annual.sections import Cell, Section, Table, annual_sections, title, up_to_today
 
 _STYLE = """
 body { font: 11pt/1.4 serif; max-width: 48em; margin: 2em auto; padding: 0 1em; color: #000; background: #fff; }
