@@ -87,7 +87,6 @@ TESTED_ELSEWHERE = {
     "records/tables/nights.py": "records/tables/test_logbook_tables.py",
     "records/tables/places.py": "records/tables/test_logbook_tables.py",
     "records/tables/storeroom.py": "records/tables/test_schema.py",
-    "report/annual/html.py": "report/annual/test_annual_pages.py",
     "report/annual/sections.py": "report/annual/test_annual_pages.py",
     "report/annual/text.py": "report/annual/test_annual_pages.py",
     "report/pages/content.py": "report/pages/test_writing.py",

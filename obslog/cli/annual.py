@@ -103,11 +103,10 @@ def report(
     with state.database() as database:
         found = annual_report(database, period, now.date(), with_names=officer)
     if into is not None:
-        from obslog.records.driver_errors import files_in_sentences
-        from obslog.report.annual.html import annual_page
+        from obslog.cli.pages.written_out import write_page
+        from obslog.report.pages.annual_page import annual_page
 
-        with files_in_sentences(str(into)):
-            into.write_text(annual_page(found), encoding="utf-8")
+        write_page(annual_page(found), into, state)
         state.screen.note(f"Written: {into}")
     return found
 
@@ -115,7 +114,7 @@ def report(
 def _refuse_another_file(path: Path, overwrite: bool) -> None:
     """A page takes the place of an earlier one, and of nothing else unless that is asked for."""
     from obslog.records.driver_errors import files_in_sentences
-    from obslog.report.annual.html import is_annual_page
+    from obslog.report.pages.annual_page import is_annual_page
 
     if path.suffix.casefold() != ".html":
         raise NoPage(path)
