@@ -52,9 +52,7 @@ class FolderThere(WrongInput):
         super().__init__(f"{str(path)!r} is a folder.", "Name a file in it.")
 
 
-Overwrite = Annotated[
-    bool, typer.Option("--overwrite", help="Write over a file that is not such a page.")
-]
+Overwrite = Annotated[bool, typer.Option("--overwrite", help="Write over a file that is not such a page.")]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

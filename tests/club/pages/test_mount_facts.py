@@ -2,7 +2,6 @@
 
 import pytest
 
-from obslog.club.over_time.landing_history import NoArrivals
 from obslog.club.pages.basis import Rows
 from obslog.club.pages.mount_facts import mount_facts
 from obslog.errors import UnknownName
@@ -14,7 +13,9 @@ def test_it_counts_what_it_rests_on(club_of_three: Database) -> None:
     """Twelve set-ups, each of a sync and six checks."""
     facts = mount_facts(club_of_three, "alder", NOW)
     assert facts.mount == "Alder"
-    assert facts.basis.used == (Rows(count=12, kind="set-up"), Rows(count=72, kind="arrival"))
+    assert facts.basis.used == (Rows(count=12, kind="set-up"), Rows(count=72, kind="landing"))
+    assert facts.not_computed is not None
+    assert "built" in facts.not_computed  # nobody said what kind of mount it is
 
 
 def test_a_mount_that_is_not_on_record_is_refused(club_of_three: Database) -> None:
@@ -22,6 +23,6 @@ def test_a_mount_that_is_not_on_record_is_refused(club_of_three: Database) -> No
         mount_facts(club_of_three, "Elm", NOW)
 
 
-def test_a_mount_without_arrivals_is_refused(club: Database) -> None:
-    with pytest.raises(NoArrivals):
-        mount_facts(club, "Heron", NOW)
+def test_a_mount_without_arrivals_has_a_page_too(club: Database) -> None:
+    facts = mount_facts(club, "Heron", NOW)
+    assert (facts.history, facts.pointing, facts.set_up_by, facts.basis.used) == (None, None, [], ())
