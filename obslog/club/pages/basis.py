@@ -4,14 +4,22 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import date
 
+from obslog.vocabulary import counted
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Rows:
-    """So many rows of one kind (`arrival`), and where they were left out, why."""
+    """So many rows of one kind (`arrival`), `kinds` what several are called, and where they were left out, why."""
 
     count: int
     kind: str
     why: str = ""
+    kinds: str | None = None
+
+    @property
+    def words(self) -> str:
+        """`3 arrivals`."""
+        return counted(self.count, self.kind, self.kinds)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

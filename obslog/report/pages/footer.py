@@ -3,12 +3,11 @@
 from obslog import __version__
 from obslog.club.pages.basis import Basis, Rows
 from obslog.records.upgrading import SCHEMA_REVISION
-from obslog.vocabulary import counted
 
 
 def footer_lines(basis: Basis) -> list[str]:
     """The lines of the foot, in order."""
-    used = ", ".join(counted(rows.count, rows.kind) for rows in basis.used)
+    used = ", ".join(rows.words for rows in basis.used)
     left_out = "; ".join(_with_reason(rows) for rows in basis.left_out)
     return [
         f"Used: {used}." if used else "Nothing is on record for this page yet.",
@@ -19,4 +18,4 @@ def footer_lines(basis: Basis) -> list[str]:
 
 
 def _with_reason(rows: Rows) -> str:
-    return f"{counted(rows.count, rows.kind)} ({rows.why})" if rows.why else counted(rows.count, rows.kind)
+    return f"{rows.words} ({rows.why})" if rows.why else rows.words

@@ -4,12 +4,13 @@ from collections.abc import Iterator
 
 from obslog.club.over_time.axes_over_time import MechanicalChange, MechanicsOverTime
 from obslog.club.pages.mount_facts import MountFacts, Pointing
-from obslog.club.performance.mount_fit import MountFit
 from obslog.estimate_words import arcmin_words, estimate_words, percent_words
 from obslog.report.pages.content import Bullets, Page, Paragraph, Part, Section, Table
 from obslog.report.pages.footer import footer_lines
+from obslog.report.pictures.budget_bars import budget_picture
 from obslog.report.pictures.landings import landings_picture
 from obslog.report.pictures.polar_sky import axes_picture
+from obslog.report.pictures.residual_sky import residuals_picture
 from obslog.report.pictures.snag_steps import snags_picture
 from obslog.vocabulary import MountType, counted
 
@@ -68,14 +69,14 @@ def _over_the_months(facts: MountFacts) -> Iterator[Part]:
 
 
 def _why(facts: MountFacts, pointing: Pointing) -> Iterator[Section]:
-    fit, mount_type = pointing.fit, facts.mount_type
+    mount_type = facts.mount_type
     if mount_type is not None:
         level = mount_type is MountType.ALTAZ
         yield Section(
             "How level the base stood" if level else "The polar axis in the sky",
             [axes_picture(facts.mount, mount_type, pointing.axes), *_axis_words(pointing.over_time)],
         )
-    yield Section("Cone error, squareness and sag", list(_mechanics(fit, pointing.over_time)))
+    yield Section("Over the sky: what cone error, squareness and sag leave", list(_mechanics(pointing)))
     if pointing.budget is not None:
         yield Section("What its errors are made of", list(_budget(pointing)))
 
@@ -85,7 +86,9 @@ def _axis_words(over_time: MechanicsOverTime) -> list[Part]:
     return [Bullets([_sentence(f"over the months: {trend.verdict}"), *map(_sentence, trend.reasons)])]
 
 
-def _mechanics(fit: MountFit, over_time: MechanicsOverTime) -> Iterator[Part]:
+def _mechanics(pointing: Pointing) -> Iterator[Part]:
+    fit, over_time = pointing.fit, pointing.over_time
+    yield residuals_picture(fit)
     eras = sorted({one.since for one in fit.mechanical})
     size = {(one.since, one.term): one.size_arcmin for one in fit.mechanical}
     yield Table(
@@ -118,6 +121,7 @@ def _budget(pointing: Pointing) -> Iterator[Part]:
     budget = pointing.budget
     assert budget is not None
     yield from (Paragraph(words) for words in budget.words)
+    yield budget_picture(budget)
     yield Table(
         caption=f"What would help, and how much: now half land within {arcmin_words(budget.half_arcmin.value)}",
         columns=["without", "half would land within", "share", "what helps"],
@@ -146,6 +150,6 @@ def _went_wrong(facts: MountFacts) -> Iterator[Part]:
 
 
 def _sentence(words: str) -> str:
-    """With a capital at its beginning and a full stop at its end."""
-    whole = words[:1].upper() + words[1:]
+    """With a capital at its beginning, unless that is a sign of mathematics, and a full stop at its end."""
+    whole = words if words.startswith("p = ") else words[:1].upper() + words[1:]
     return whole if whole.endswith((".", "!", "?")) else f"{whole}."

@@ -1,7 +1,8 @@
 """Where a mount's axis pointed beside the pole, set-up by set-up, as one would see it in the sky."""
 
 from collections.abc import Sequence
-from math import hypot
+from dataclasses import dataclass
+from math import hypot, nan
 from statistics import median
 from typing import TYPE_CHECKING
 
@@ -20,9 +21,26 @@ RINGS_ARCMIN = (10.0, 30.0)
 """What the checklist asks for: 30' for looking, 10' where only one star will be synced."""
 COLUMNS = ("night", "set-up", "set up by", "up", "east", "from the pole")
 LEVEL_COLUMNS = ("night", "set-up", "set up by", "leans north", "leans east", "from level")
-SIDE_MM = 100.0
+SIDE_MM = 96.0
 _LEAST_REACH, _MOST_REACH = 40.0, 120.0  # of the frame from its middle, arcminutes
 _HELD = 0.9  # so many of the axes are inside the frame; the others stand at its edge
+
+
+@dataclass(frozen=True, slots=True)
+class _Dot:
+    """An axis on the chart, arcminutes right of the pole and above it."""
+
+    axis: AxisOnSky
+    x: float
+    y: float
+
+    def cross(self, way: str) -> tuple[tuple[float, float], tuple[float, float]]:
+        """The ends of the bar of one standard deviation, to the sides or up and down."""
+        if way == "east":
+            sd = self.axis.east_arcmin.sd
+            return (self.x - sd, self.y), (self.x + sd, self.y)
+        sd = self.axis.up_arcmin.sd
+        return (self.x, self.y - sd), (self.x, self.y + sd)
 
 
 def axes_picture(mount: str, mount_type: MountType, axes: Sequence[AxisOnSky]) -> Picture:
@@ -36,6 +54,7 @@ def axes_picture(mount: str, mount_type: MountType, axes: Sequence[AxisOnSky]) -
         columns=LEVEL_COLUMNS if level else COLUMNS,
         rows=tuple(_row(axis) for axis in axes),
         draw=lambda figure, ink: _draw(figure, ink, axes, level=level),
+        width_mm=SIDE_MM,
         height_mm=SIDE_MM,
     )
 
@@ -82,8 +101,17 @@ def _draw(figure: "Figure", ink: Ink, axes: Sequence[AxisOnSky], *, level: bool)
     _name_edges(chart, ink, level=level, east_is_left=east_is_left)
     if not known:
         chart.text(0, 0.12 * reach, "nothing on record yet", ha="center", color=ink.soft)
-    for place, axis in enumerate(known, start=1):
-        _draw_axis(chart, ink, axis, reach, east_is_left=east_is_left, newest=place == len(known))
+    dots = [
+        _Dot(axis, -axis.east_arcmin.value if east_is_left else axis.east_arcmin.value, axis.up_arcmin.value)
+        for axis in known
+    ]
+    inside = [dot for dot in dots if max(abs(dot.x), abs(dot.y)) <= reach]
+    _draw_dots(chart, ink, inside)
+    for dot in dots:
+        if dot not in inside:
+            _draw_beyond(chart, ink, dot, reach)
+    if dots and dots[-1] in inside:
+        _draw_newest(chart, ink, dots[-1])
 
 
 def _reach(known: Sequence[AxisOnSky]) -> float:
@@ -124,32 +152,40 @@ def _name_edges(chart: "Axes", ink: Ink, *, level: bool, east_is_left: bool) -> 
         )  # fmt: skip
 
 
-def _draw_axis(
-    chart: "Axes", ink: Ink, axis: AxisOnSky, reach: float, *, east_is_left: bool, newest: bool
-) -> None:
-    """A dot with its uncertainty both ways; what lies beyond the frame is a pointer at its edge, with its distance."""
-    x, y = -axis.east_arcmin.value if east_is_left else axis.east_arcmin.value, axis.up_arcmin.value
-    colour = ink.second if newest else ink.first
-    beyond = max(abs(x), abs(y)) > reach
-    if beyond:
-        shorter = 0.9 * reach / max(abs(x), abs(y))
-        chart.annotate(
-            arcmin_words(hypot(x, y)),
-            (x * shorter * 1.08, y * shorter * 1.08),
-            (x * shorter * 0.88, y * shorter * 0.88),
-            size=7, color=ink.warning, ha="center", va="center", zorder=5,
-            arrowprops={"arrowstyle": "-|>", "color": ink.warning, "shrinkA": 0, "shrinkB": 0, "mutation_scale": 7},
-        )  # fmt: skip
-        return
-    east_sd, up_sd = axis.east_arcmin.sd, axis.up_arcmin.sd
-    width = 1.2 if newest else 0.6
-    chart.plot([x - east_sd, x + east_sd], [y, y], color=colour, linewidth=width, zorder=2)
-    chart.plot([x, x], [y - up_sd, y + up_sd], color=colour, linewidth=width, zorder=2)
-    chart.plot(x, y, marker="D" if newest else "o", markersize=6 if newest else 3, color=colour, zorder=4)
-    if newest:
-        left = x > 0
-        chart.annotate(
-            f"newest: {axis.setup.night}", (x, y), xytext=(-7 if left else 7, 7), textcoords="offset points",
-            size=8, color=colour, ha="right" if left else "left", va="bottom", zorder=6,
-            bbox={"facecolor": ink.paper, "edgecolor": "none", "pad": 1.0},
-        )  # fmt: skip
+def _draw_dots(chart: "Axes", ink: Ink, dots: Sequence[_Dot]) -> None:
+    """Dots on crosses as long as their uncertainties; each kind is one line with gaps, for a line each takes long."""
+    for way in ("east", "up"):
+        xs, ys = [], []
+        for dot in dots:
+            ends = dot.cross(way)
+            xs += [ends[0][0], ends[1][0], nan]
+            ys += [ends[0][1], ends[1][1], nan]
+        chart.plot(xs, ys, color=ink.shade, linewidth=1.0, zorder=1.5)
+    chart.plot(
+        [dot.x for dot in dots], [dot.y for dot in dots], linestyle="none", marker="o", markersize=3.5,
+        color=ink.first, zorder=3,
+    )  # fmt: skip
+
+
+def _draw_beyond(chart: "Axes", ink: Ink, dot: _Dot, reach: float) -> None:
+    """An arrow at the edge of the frame toward what lies beyond it, with its distance."""
+    shorter = 0.9 * reach / max(abs(dot.x), abs(dot.y))
+    chart.annotate(
+        arcmin_words(hypot(dot.x, dot.y)),
+        (dot.x * shorter * 1.02, dot.y * shorter * 1.02),
+        (dot.x * shorter * 0.82, dot.y * shorter * 0.82),
+        size=7, color=ink.warning, ha="center", va="center", zorder=5,
+        arrowprops={"arrowstyle": "-|>", "color": ink.warning, "shrinkA": 0, "shrinkB": 0, "mutation_scale": 7},
+    )  # fmt: skip
+
+
+def _draw_newest(chart: "Axes", ink: Ink, dot: _Dot) -> None:
+    for way in ("east", "up"):
+        chart.plot(*zip(*dot.cross(way), strict=True), color=ink.second, linewidth=1.4, zorder=4)
+    chart.plot(dot.x, dot.y, marker="D", markersize=6, color=ink.second, zorder=5)
+    left = dot.x > 0
+    chart.annotate(
+        f"newest: {dot.axis.setup.night}", (dot.x, dot.y), xytext=(-7 if left else 7, 7),
+        textcoords="offset points", size=8, color=ink.second, ha="right" if left else "left", va="bottom",
+        zorder=6, bbox={"facecolor": ink.paper, "edgecolor": "none", "pad": 1.0},
+    )  # fmt: skip
