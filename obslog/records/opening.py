@@ -89,6 +89,10 @@ class OneLook(Database):
     def read(self) -> Iterator[Session]:
         yield self.session
 
+    @contextmanager
+    def one_look(self) -> Iterator[Database]:
+        yield self
+
 
 def open_database(
     target: str,

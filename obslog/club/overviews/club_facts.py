@@ -11,7 +11,7 @@ from sqlalchemy.orm import Session
 
 from obslog.club.annual.lending_year import loan_year
 from obslog.club.annual.nights_year import night_year
-from obslog.club.annual.report import annual_report
+from obslog.club.annual.report import annual_report, period_of
 from obslog.club.annual.report_records import AnnualReport, NightYear, Period
 from obslog.club.overviews.months import MonthCount, by_month
 from obslog.club.pages.basis import Basis, Rows, some
@@ -62,6 +62,11 @@ class ClubFacts:
     months: Sequence[MonthCount]
     years: Sequence[FleetYear]
     basis: Basis
+
+
+def club_period(first: date | None, last: date | None, now: datetime) -> Period:
+    """The days asked for, as the officer's report takes them. Raises FutureDate, BadPeriod."""
+    return period_of(first, last, now)
 
 
 def club_facts(database: Database, period: Period, now: datetime, *, with_names: bool) -> ClubFacts:

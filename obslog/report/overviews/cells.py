@@ -10,10 +10,12 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
 
-def interval_cells(interval: Interval | None, unit: str = "'") -> tuple[str, str, str]:
+def interval_cells(interval: Interval | None, unit: str = "'", decimals: int = 1) -> tuple[str, str, str]:
     """A value and the ends of its interval; blank where it is not known."""
     ends = (interval.value, interval.low, interval.high) if interval is not None else (None, None, None)
-    value, low, high = ("" if end is None or not isfinite(end) else f"{end:.1f}{unit}" for end in ends)
+    value, low, high = (
+        "" if end is None or not isfinite(end) else f"{end:.{decimals}f}{unit}" for end in ends
+    )
     return value, low, high
 
 

@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 
 from obslog.club.overviews.club_facts import ClubFacts
-from obslog.estimate_words import interval_words, radius_words
+from obslog.estimate_words import radius_words
 from obslog.report.annual.sections import up_to_today
 from obslog.report.overviews.months_picture import months_picture
 from obslog.report.overviews.years_picture import years_picture
@@ -63,13 +63,6 @@ def _beside(facts: ClubFacts) -> Iterator[Part]:
         rows=[[what, str(now), str(then)] for what, now, then in _lines(facts)],
         numeric=[False, True, True],
     )
-    if report.landing.change is not None:
-        yield Paragraph(
-            f"The radius within which half of the go-tos landed is {interval_words(report.landing.change)} times that "
-            "of the period before."
-        )
-    if report.landing.too_few is not None:
-        yield Paragraph(f"Landing error of the fleet: {report.landing.too_few}.")
 
 
 def _lines(facts: ClubFacts) -> Sequence[tuple[str, object, object]]:

@@ -13,12 +13,17 @@ from obslog.vocabulary import counted
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-COLUMNS = ("mount", "set-ups", "since", "half land within", "from", "to")
+COLUMNS = (
+    "mount", "set-ups", "since", "half land within", "from", "to", "itself, the club's average being 1", "from", "to",
+)  # fmt: skip
 _EDGE_MM = 18.0
 
 
 def fleet_picture(fleet: Fleet) -> Picture:
-    """A row for each mount with landings; the line is the mean of all their set-ups."""
+    """A row for each mount with landings; the line is the mean of all their set-ups.
+
+    What stands out by its colour and shape is a mount that is itself to blame.
+    """
     return Picture(
         name="fleet",
         title="Where half of each mount's go-tos land, with 95 % intervals",
@@ -30,28 +35,25 @@ def fleet_picture(fleet: Fleet) -> Picture:
     )
 
 
-def stands_out(line: FleetLine, fleet: Fleet) -> bool:
-    """Whether the whole interval of a mount is farther out than the mean of all set-ups."""
-    low, mean = line.half_arcmin.low, fleet.all_setups
-    return low is not None and mean is not None and low > mean.value
-
-
 def _description(fleet: Fleet) -> str:
     if not fleet.lines or fleet.all_setups is None:
         return "Nothing is on record yet."
     worst, best = fleet.lines[0], fleet.lines[-1]
-    farther = [line.mount for line in fleet.lines if stands_out(line, fleet)]
+    worse = [line.mount for line in fleet.lines if line.worse_itself]
     said = (
         f"{counted(len(fleet.lines), 'mount')}. The farthest out is {worst.mount}: {radius_words(worst.half_arcmin)}; "
         f"the nearest {best.mount}: {radius_words(best.half_arcmin)}. The mean of all set-ups: "
         f"{radius_words(fleet.all_setups)}."
     )
-    return f"{said} Surely farther out than that mean: {', '.join(farther) or 'none'}."
+    return (
+        f"{said} By themselves, whoever sets them up, farther out than average: {', '.join(worse) or 'none'}."
+    )
 
 
 def _cells(line: FleetLine) -> tuple[str, ...]:
     since = str(line.since) if line.since else "ever"
-    return (line.mount, str(line.setups), since, *interval_cells(line.half_arcmin))
+    own = interval_cells(line.own, "", 2)
+    return (line.mount, str(line.setups), since, *interval_cells(line.half_arcmin), *own)
 
 
 def _draw(figure: "Figure", ink: Ink, fleet: Fleet) -> None:
@@ -64,7 +66,7 @@ def _draw(figure: "Figure", ink: Ink, fleet: Fleet) -> None:
             name=line.mount,
             interval=line.half_arcmin,
             words=radius_words(line.half_arcmin),
-            alarming=stands_out(line, fleet),
+            alarming=line.worse_itself,
         )
         for line in fleet.lines
     ]

@@ -9,12 +9,16 @@ from obslog.club.storeroom.loan_pages import LoanLine
 from obslog.club.storeroom.store_list import Worth
 from obslog.money import money_text
 from obslog.report.overviews.cells import in_words
-from obslog.report.overviews.fleet_picture import fleet_picture, stands_out
-from obslog.report.pages.content import Page, Paragraph, Part, Section, Table
+from obslog.report.overviews.fleet_picture import fleet_picture
+from obslog.report.pages.content import Bullets, Page, Paragraph, Part, Section, Table
 from obslog.report.pages.footer import footer_lines
 from obslog.vocabulary import counted
 
-NEEDS_SOMEBODY = (Status.SERVICE, Status.WATCH, Status.OUT)
+NEEDS_SOMEBODY = {
+    Status.SERVICE: "To be serviced, the most used first",
+    Status.WATCH: "To be watched",
+    Status.OUT: "On loan or missing",
+}
 NO_NAMES = (
     "Who has something, or waits for it, is not named on this page; the officer can have it with names."
 )
@@ -57,14 +61,11 @@ def lead_words(facts: StoreFacts) -> str:
 
 def _review(facts: StoreFacts) -> Iterator[Part]:
     groups = dict(by_gravity(facts.review))
-    wanted = [item for status in NEEDS_SOMEBODY for item in groups.get(status, [])]
-    if wanted:
-        yield Table(
-            caption="What the review says, the gravest first",
-            columns=["name", "kind", "verdict", "why"],
-            rows=[[item.name, item.kind, item.status, _why(item)] for item in wanted],
-        )
-    else:
+    for status, words in NEEDS_SOMEBODY.items():
+        if status in groups:
+            yield Paragraph(f"{words}:")
+            yield Bullets([f"{item.name} ({item.kind}): {_why(item)}" for item in groups[status]])
+    if not groups.keys() & NEEDS_SOMEBODY.keys():
         yield Paragraph("Nothing needs anybody.")
     ready = [item.name for item in groups.get(Status.READY, [])]
     if ready:
@@ -72,18 +73,17 @@ def _review(facts: StoreFacts) -> Iterator[Part]:
 
 
 def _why(item: Reviewed) -> str:
-    return "; ".join(reason.words for reason in item.reasons)
+    return "; ".join(reason.words for reason in item.reasons) + "."
 
 
 def _fleet(facts: StoreFacts) -> Iterator[Part]:
     fleet = facts.fleet
-    farther = [line.mount for line in fleet.lines if stands_out(line, fleet)]
-    if farther:
-        verb = "lands" if len(farther) == 1 else "land"
-        yield Paragraph(
-            f"{in_words(farther)} {verb} farther out than the mean of all set-ups, chance allowed for. Who set a mount "
-            "up, and where, is not allowed for here; the review above does."
-        )
+    worse = [line.mount for line in fleet.lines if line.worse_itself]
+    yield Paragraph(
+        "The picture shows what users met with. With those who set up, and the sites, allowed for, "
+        f"{in_words(worse) or 'no mount'} {'land' if len(worse) > 1 else 'lands'} farther out than the club's average"
+        f"{' (drawn as a diamond)' if worse else ', chance allowed for'}."
+    )
     yield fleet_picture(fleet)
     if fleet.silent:
         yield Paragraph(f"No landing on record of {in_words(list(fleet.silent))}.")
@@ -113,22 +113,19 @@ def _loan_row(loan: LoanLine, *, with_names: bool) -> list[str]:
 
 def _due(facts: StoreFacts) -> Iterator[Part]:
     loans = [
-        (str(loan.due_on), [loan.what, loan.kind, "back from loan", str(loan.due_on), ""])
+        (str(loan.due_on), f"{loan.due_on}: {loan.what} ({loan.kind}) back from loan.")
         for loan in facts.loans
     ]
     services = [
-        (str(due.due_on or ""), [due.name, due.kind, "service", str(due.due_on or "now"), due.words])
+        (str(due.due_on or ""), f"{due.due_on or 'now'}: {due.name} ({due.kind}), {due.words}.")
         for due in facts.services_due
     ]
-    rows = sorted([*loans, *services], key=lambda row: row[0])
+    rows = sorted([*loans, *services])
     if not rows:
         yield Paragraph(f"Nothing is due in the next {DAYS_AHEAD} days.")
         return
-    yield Table(
-        caption=f"Services due within {DAYS_AHEAD} days and loans, in order of date",
-        columns=["item", "kind", "what", "due", "why"],
-        rows=[row for _, row in rows],
-    )
+    yield Paragraph(f"Services that are due within {DAYS_AHEAD} days, and loans, in order of date:")
+    yield Bullets([words for _, words in rows])
 
 
 def _worth(facts: StoreFacts) -> Iterator[Part]:

@@ -61,7 +61,7 @@ def _parts(told: Told) -> Iterator[Part]:
         yield Paragraph(_unbroken(line))
     if told.table is not None and told.table.rows:
         yield Table(
-            caption=f"{told.title}: {counted(len(told.table.rows), 'row')}",
+            caption=f"{_unbroken(told.title)}, line by line",
             columns=told.table.columns,
             rows=[[_cell(cell) for cell in row] for row in told.table.rows],
             numeric=told.table.numeric,
