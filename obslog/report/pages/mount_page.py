@@ -1,9 +1,11 @@
 """The page of a mount: how it points, what to do, whether that changes, and why."""
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 from obslog.club.over_time.axes_over_time import MechanicalChange, MechanicsOverTime
 from obslog.club.pages.mount_facts import MountFacts, Pointing
+from obslog.club.performance.mount_fit import MountFit
 from obslog.estimate_words import arcmin_words, estimate_words, percent_words
 from obslog.report.pages.content import Bullets, Page, Paragraph, Part, Section, Table
 from obslog.report.pages.footer import footer_lines
@@ -14,6 +16,7 @@ from obslog.report.pictures.residual_sky import residuals_picture
 from obslog.report.pictures.snag_steps import snags_picture
 from obslog.vocabulary import MountType, counted
 
+MOST_ARROWS = 250
 TERMS = {"cone": "cone error", "squareness": "squareness", "sag": "sag"}
 
 
@@ -88,7 +91,7 @@ def _axis_words(over_time: MechanicsOverTime) -> list[Part]:
 
 def _mechanics(pointing: Pointing) -> Iterator[Part]:
     fit, over_time = pointing.fit, pointing.over_time
-    yield residuals_picture(fit)
+    yield from _residuals(fit)
     eras = sorted({one.since for one in fit.mechanical})
     size = {(one.since, one.term): one.size_arcmin for one in fit.mechanical}
     yield Table(
@@ -106,6 +109,14 @@ def _mechanics(pointing: Pointing) -> Iterator[Part]:
             rows=[_change(change) for change in over_time.mechanical_changes],
         )
     yield Bullets([_sentence(words) for words in fit.words])
+
+
+def _residuals(fit: MountFit) -> Iterator[Part]:
+    """The newest arrows: thousands on one sky would hide one another."""
+    count = len(fit.residuals)
+    yield residuals_picture(replace(fit, residuals=fit.residuals[-MOST_ARROWS:]))
+    if count > MOST_ARROWS:
+        yield Paragraph(f"The arrows are of the newest {MOST_ARROWS} of {count} arrivals in the fit.")
 
 
 def _change(change: MechanicalChange) -> list[str]:

@@ -105,7 +105,7 @@ def _seen(observations: list[ObservationLine]) -> Iterator[Part]:
         return
     yield Table(
         caption="What was looked at",
-        columns=["at", "object", "", "observer", "with", "altitude", "rating", "description"],
+        columns=["at", "object", "sighting", "observer", "with", "altitude", "rating", "description"],
         rows=[_observation(one) for one in observations],
     )
 

@@ -88,7 +88,7 @@ def _draw_adds(axes: "Axes", ink: Ink, found: MountBudget) -> None:
         ends = (adds.value if end is None else end for end in (adds.low, adds.high))
         axes.plot(list(ends), [place, place], color=colour, linewidth=1.6, zorder=3)
         axes.text(
-            1.02,
+            1.05,
             place,
             percent_words(one.share),
             transform=axes.get_yaxis_transform(),
@@ -105,4 +105,4 @@ def _draw_adds(axes: "Axes", ink: Ink, found: MountBudget) -> None:
     axes.tick_params(axis="x", labelsize=8)
     axes.spines["left"].set_color(ink.soft)
     axes.grid(axis="y", visible=False)
-    axes.text(1.02, -0.75, "share", transform=axes.get_yaxis_transform(), size=8, color=ink.soft, va="bottom")
+    axes.text(1.05, -0.75, "share", transform=axes.get_yaxis_transform(), size=8, color=ink.soft, va="bottom")

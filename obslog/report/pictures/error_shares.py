@@ -81,8 +81,8 @@ def _effect_cells(one: Effect) -> tuple[str, ...]:
 
 def _draw(figure: "Figure", ink: Ink, found: ErrorSources, shown: list[Effect]) -> None:
     heights = (_AXIS_MM + ROW_MM * len(found.shares), _AXIS_MM + ROW_MM * max(len(shown), 1))
-    halves = figure.subfigures(2, 1, height_ratios=heights, squeeze=False)
-    shares, effects = (half.add_subplot() for half in halves[:, 0])
+    halves = figure.subfigures(2, 1, height_ratios=heights, squeeze=False)[:, 0]
+    shares = halves[0].add_subplot()
     rows = [
         IntervalRow(name=source, interval=_share_interval(share), words=_share_words(share))
         for source, share in found.shares.items()
@@ -90,11 +90,9 @@ def _draw(figure: "Figure", ink: Ink, found: ErrorSources, shown: list[Effect]) 
     draw_interval_rows(shares, ink, rows, reference=0.0)
     shares.set_xlim(0, 100)
     shares.set_xlabel("share of the variance, %", size=8)
-    draw_interval_rows(
-        effects,
-        ink,
-        [ratio_row(f"{one.factor} {one.name}", one.ratio) for one in shown],
-        reference=1.0,
-        logarithmic=True,
-    )
+    if not shown:
+        return
+    effects = halves[1].add_subplot()
+    ratios = [ratio_row(f"{one.factor} {one.name}", one.ratio) for one in shown]
+    draw_interval_rows(effects, ink, ratios, reference=1.0, logarithmic=True)
     effects.set_xlabel("landing error beside the club's average, 1 (logarithmic)", size=8)

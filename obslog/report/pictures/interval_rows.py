@@ -71,7 +71,7 @@ def draw_interval_rows(
         if row.interval is not None:
             _draw_row(axes, ink, place, row, row.interval)
         axes.text(
-            1.02,
+            1.05,
             place,
             row.words,
             transform=axes.get_yaxis_transform(),

@@ -28,6 +28,9 @@ LOGARITHMIC_FROM = 8.0
 SHAPES = ("o", "s", "^", "D")
 """One for each who set it up, where there are no more of them than these."""
 _DAYS_A_YEAR = 365.25
+MANY = 100
+"""From more set-ups than these on the dots are small."""
+_ALARM_REACH = 0.90  # from so high up on the axis a night of alarm is marked
 _NEAR = 0.17  # of the axis: words nearer than this to one another would run together
 _WIDEST_SLOPE = 30.0  # from this ratio of the ends of its interval on a slope says nothing
 _HIGHEST_END = 2.0  # of the largest radius: what reaches beyond runs off the axis
@@ -109,15 +112,14 @@ def _draw(figure: "Figure", ink: Ink, history: MountHistory) -> None:
         axes, [*days, *(service.day for service in history.services), *(a.night for a in history.alarms)]
     )
     logarithmic = _set_heights(axes, points)
-    _draw_slope(axes, ink, history, points)
-    _draw_points(axes, ink, points)
+    line_above = _draw_slope(axes, ink, history, points)
+    _draw_points(axes, ink, points, names_at=1.10 if line_above else 1.02)
     _draw_events(axes, ink, history)
     axes.set_ylabel("half land within, arcminutes" + (" (logarithmic)" if logarithmic else ""), size=8)
 
 
 def _draw_nothing(axes: "Axes", ink: Ink) -> None:
-    axes.set_xticks([])
-    axes.set_yticks([])
+    axes.set_axis_off()
     axes.text(0.5, 0.5, "nothing on record yet", transform=axes.transAxes, ha="center", color=ink.soft)
 
 
@@ -143,17 +145,18 @@ def _set_heights(axes: "Axes", points: Sequence[Point]) -> bool:
     return logarithmic
 
 
-def _draw_points(axes: "Axes", ink: Ink, points: Sequence[Point]) -> None:
-    size = 4.0 if len(points) <= 100 else 2.5
+def _draw_points(axes: "Axes", ink: Ink, points: Sequence[Point], *, names_at: float) -> None:
+    size = 4.0 if len(points) <= MANY else 2.5
     bottom, top = axes.get_ylim()
-    for point in points:
-        low, high = _ends(point.half)
-        axes.plot(
-            [point.day, point.day], [max(low, bottom), high], color=ink.shade, linewidth=0.6 * size,
-            solid_capstyle="butt", zorder=2,
-        )  # fmt: skip
-        if high > top:
-            axes.plot(point.day, top, marker="^", markersize=3, color=ink.soft, clip_on=False, zorder=3)
+    ends = [_ends(point.half) for point in points]
+    axes.vlines(
+        [point.day for point in points], [max(low, bottom) for low, _ in ends], [high for _, high in ends],
+        color=ink.shade, linewidth=0.6 * size, zorder=2,
+    )  # fmt: skip
+    beyond = [point.day for point, (_, high) in zip(points, ends, strict=True) if high > top]
+    axes.plot(
+        beyond, [top] * len(beyond), linestyle="none", marker="^", markersize=3, color=ink.soft, clip_on=False, zorder=3
+    )  # fmt: skip
     names = _names(points)
     for place, name in enumerate(names or [None]):
         own = [point for point in points if name is None or point.observer == name]
@@ -169,7 +172,7 @@ def _draw_points(axes: "Axes", ink: Ink, points: Sequence[Point]) -> None:
         )
     if len(names) > 1:
         axes.legend(
-            loc="lower center", bbox_to_anchor=(0.5, 1.10), ncols=min(len(names), 4), handletextpad=0.1,
+            loc="lower center", bbox_to_anchor=(0.5, names_at), ncols=min(len(names), 4), handletextpad=0.1,
             columnspacing=1.0, borderpad=0,
         )  # fmt: skip
 
@@ -181,16 +184,19 @@ def _names(points: Sequence[Point]) -> list[str]:
     return names if all_known and 1 < len(names) <= len(SHAPES) else []
 
 
-def _draw_slope(axes: "Axes", ink: Ink, history: MountHistory, points: Sequence[Point]) -> None:
-    """The mount's own slope since its last service, through the middle of those set-ups, and what it may be."""
+def _draw_slope(axes: "Axes", ink: Ink, history: MountHistory, points: Sequence[Point]) -> bool:
+    """The mount's own slope since its last service, through the middle of those set-ups, and what it may be.
+
+    Says above the axes what it draws; False where there is nothing to say.
+    """
     factor = history.yearly_factor
     since = max((service.day for service in history.services), default=date.min)
     era = [point for point in points if point.night >= since and point.half.value > 0]
     if factor is None or len(era) < 2:
-        return
+        return False
     if factor.low is None or factor.high is None or factor.high > _WIDEST_SLOPE * factor.low:
         _say_above(axes, ink, "too few nights to tell how fast the mount changes by itself")
-        return
+        return True
     days = sorted(point.day for point in era)
     middle, level = median(days), median(log(point.half.value) for point in era)
     steps = [days[0] + (days[-1] - days[0]) * part / 40 for part in range(41)]
@@ -202,6 +208,7 @@ def _draw_slope(axes: "Axes", ink: Ink, history: MountHistory, points: Sequence[
     for end in (factor.low, factor.high):
         axes.plot(steps, course(end), color=ink.second, linewidth=0.8, linestyle="--", zorder=4)
     _say_above(axes, ink, f"line: the mount by itself, {slope_words(factor)}")
+    return True
 
 
 def _say_above(axes: "Axes", ink: Ink, words: str) -> None:
@@ -209,18 +216,22 @@ def _say_above(axes: "Axes", ink: Ink, words: str) -> None:
 
 
 def _draw_events(axes: "Axes", ink: Ink, history: MountHistory) -> None:
-    """Services are lines, alarms are dotted; each is named at its foot or head where there is room for the word."""
+    """Services part the eras with lines, alarms are marked at the top; each is named where there is room for words."""
     for service in history.services:
         axes.axvline(day_number(service.day), color=ink.third, linewidth=1.2, zorder=1)
     for alarm in history.alarms:
-        axes.axvline(day_number(alarm.night), color=ink.warning, linewidth=1.2, linestyle=":", zorder=1)
+        axes.axvline(
+            day_number(alarm.night), ymin=_ALARM_REACH, color=ink.warning, linewidth=1.6, linestyle=":", zorder=4
+        )  # fmt: skip
     services = [(day_number(service.day), "service") for service in history.services]
     alarms = [(day_number(one.night), "worse" if one.worse else "better") for one in history.alarms]
-    _name_events(axes, ink.third, services, 0.97)
-    _name_events(axes, ink.warning, [(day, f"alarm: {side}") for day, side in alarms], 0.90)
+    _name_events(axes, ink, ink.third, services, 0.04)
+    _name_events(axes, ink, ink.warning, [(day, f"alarm: {side}") for day, side in alarms], 0.86)
 
 
-def _name_events(axes: "Axes", colour: str, events: Sequence[tuple[float, str]], height: float) -> None:
+def _name_events(
+    axes: "Axes", ink: Ink, colour: str, events: Sequence[tuple[float, str]], height: float
+) -> None:
     first, last = axes.get_xlim()
     named = float("-inf")
     for day, word in sorted(events):
@@ -232,6 +243,7 @@ def _name_events(axes: "Axes", colour: str, events: Sequence[tuple[float, str]],
         axes.annotate(
             word, (place, height), xycoords="axes fraction", xytext=(-3 if left else 3, 0),
             textcoords="offset points", ha="right" if left else "left", va="center", size=8, color=colour, zorder=5,
+            bbox={"facecolor": ink.paper, "edgecolor": "none", "pad": 0.6},
         )  # fmt: skip
 
 

@@ -1,7 +1,9 @@
 """What the fit of a mount leaves of each arrival, as arrows over the sky; below it the mount's own errors."""
 
 from collections.abc import Sequence
-from math import cos, hypot, radians, sin
+from dataclasses import astuple, dataclass
+from math import cos, floor, hypot, radians, sin
+from statistics import fmean
 from typing import TYPE_CHECKING
 
 from obslog.club.performance.mount_fit import MechanicalTerm, MountFit, Residual
@@ -22,8 +24,32 @@ SKY_MM, _AXIS_MM = 92.0, 14.0
 USUAL_LENGTH = 0.10
 """The arrow of a usual residual, of the sky's radius; the horizon is at 1."""
 LONGEST = 0.35
+MOST_ARROWS = 400
+"""Of more arrivals than these the means of neighbours are drawn, so that what they have in common is seen."""
+SQUARE, FEWEST_FOR_A_MEAN = 0.2, 4
+NUMBERED = 12
+"""So many of the longest arrows say how long they are."""
 _WORD, _LINE = 0.16, 0.08  # what a length takes, of the sky's radius
+_USUAL, _THICK = 0.004, 0.007  # of the width of the picture
 _NICE = (1.0, 2.0, 5.0)
+
+
+@dataclass(frozen=True, slots=True)
+class Arrow:
+    """From where on the picture of the sky an arrow goes, and its parts to the east and to the north."""
+
+    x: float
+    y: float
+    east: float
+    north: float
+
+    @property
+    def length(self) -> float:
+        return hypot(self.east, self.north)
+
+    def shortened(self, length: float) -> "Arrow":
+        """The same with another length."""
+        return Arrow(self.x, self.y, self.east * length / self.length, self.north * length / self.length)
 
 
 def residuals_picture(found: MountFit) -> Picture:
@@ -43,8 +69,11 @@ def residuals_picture(found: MountFit) -> Picture:
 
 def arcmin_of_unit(residuals: Sequence[Residual]) -> float:
     """How many arcminutes an arrow as long as the sky's radius stands for: a usual one is `USUAL_LENGTH` long."""
-    lengths = sorted(hypot(one.east_arcmin, one.north_arcmin) for one in residuals)
-    usual = lengths[int(0.8 * (len(lengths) - 1))] if lengths else 0.0
+    return _unit([hypot(one.east_arcmin, one.north_arcmin) for one in residuals])
+
+
+def _unit(lengths: Sequence[float]) -> float:
+    usual = sorted(lengths)[int(0.8 * (len(lengths) - 1))] if lengths else 0.0
     return (usual or 1.0) / USUAL_LENGTH
 
 
@@ -115,8 +144,8 @@ def _draw_sky(axes: "Axes", ink: Ink) -> None:
         )
         if alt_deg:
             axes.text(
-                0, -(90 - alt_deg) / 90, f"{alt_deg}°", size=7, color=ink.soft, ha="center",
-                va="center", zorder=4, bbox={"facecolor": ink.paper, "edgecolor": "none", "pad": 0.8},
+                0, -(90 - alt_deg) / 90, f"{alt_deg}°", size=8, color=ink.soft, ha="center",
+                va="center", zorder=2, bbox={"facecolor": ink.paper, "edgecolor": "none", "pad": 0.8},
             )  # fmt: skip
     axes.plot(0, 0, marker="+", markersize=6, color=ink.soft, zorder=1)
     for name, az_deg in (("N", 0), ("E", 90), ("S", 180), ("W", 270)):
@@ -128,34 +157,49 @@ def _draw_arrows(axes: "Axes", ink: Ink, residuals: Sequence[Residual]) -> None:
     if not residuals:
         axes.text(0, 0.15, "nothing on record yet", ha="center", color=ink.soft)
         return
-    unit = arcmin_of_unit(residuals)
-    shown = [one for one in residuals if hypot(one.east_arcmin, one.north_arcmin) <= LONGEST * unit]
-    cut = [one for one in residuals if hypot(one.east_arcmin, one.north_arcmin) > LONGEST * unit]
-    _quiver(axes, ink.first, [(one, 1.0) for one in shown], unit)
-    _quiver(
-        axes,
-        ink.warning,
-        [(one, LONGEST * unit / hypot(one.east_arcmin, one.north_arcmin)) for one in cut],
-        unit,
-    )
-    _say_lengths(axes, ink, cut)
-    _draw_scale(axes, ink, unit, any_cut=bool(cut))
+    usual = arcmin_of_unit(residuals)
+    arrows = [_arrow(one) for one in residuals]
+    gross = sorted((one for one in arrows if one.length > LONGEST * usual), key=lambda one: -one.length)
+    shown = [one for one in arrows if one.length <= LONGEST * usual]
+    if many := len(shown) > MOST_ARROWS:
+        shown, gross = means_of(shown), gross[:NUMBERED]
+        usual = _unit([one.length for one in shown])
+    _quiver(axes, ink.first, shown, usual)
+    _quiver(axes, ink.warning, [one.shortened(LONGEST) for one in gross], 1.0, width=_THICK)
+    _say_lengths(axes, ink, gross[:NUMBERED])
+    _draw_scale(axes, ink, usual)
+    _say_how_to_read(axes, ink, means=many, gross=len(gross))
 
 
-def _quiver(axes: "Axes", colour: str, arrows: Sequence[tuple[Residual, float]], unit: float) -> None:
-    """Arrows from where the arrivals were: up is north on the sky, left is east; the second of a pair shortens it."""
+def _arrow(one: Residual) -> Arrow:
+    return Arrow(*sky_place(one.az_deg, one.alt_deg), one.east_arcmin, one.north_arcmin)
+
+
+def means_of(arrows: Sequence[Arrow]) -> list[Arrow]:
+    """The mean of the arrows of each small square of the sky, at their mean place; a few alone are left out."""
+    squares: dict[tuple[int, int], list[Arrow]] = {}
+    for one in arrows:
+        squares.setdefault((floor(one.x / SQUARE), floor(one.y / SQUARE)), []).append(one)
+    return [
+        Arrow(*(fmean(part) for part in zip(*(astuple(one) for one in inside), strict=True)))
+        for inside in squares.values()
+        if len(inside) >= FEWEST_FOR_A_MEAN
+    ]
+
+
+def _quiver(axes: "Axes", colour: str, arrows: Sequence[Arrow], unit: float, width: float = _USUAL) -> None:
+    """Arrows from where the arrivals were: up is north on the sky, left is east."""
     if not arrows:
         return
-    places = [sky_place(one.az_deg, one.alt_deg) for one, _ in arrows]
     axes.quiver(
-        [x for x, _ in places],
-        [y for _, y in places],
-        [-one.east_arcmin * part / unit for one, part in arrows],
-        [one.north_arcmin * part / unit for one, part in arrows],
+        [one.x for one in arrows],
+        [one.y for one in arrows],
+        [-one.east / unit for one in arrows],
+        [one.north / unit for one in arrows],
         angles="xy",
         scale_units="xy",
         scale=1,
-        width=0.004,
+        width=width,
         headwidth=4,
         headlength=4.5,
         headaxislength=4,
@@ -164,22 +208,23 @@ def _quiver(axes: "Axes", colour: str, arrows: Sequence[tuple[Residual, float]],
     )
 
 
-def _say_lengths(axes: "Axes", ink: Ink, cut: Sequence[Residual]) -> None:
-    """The lengths of arrows that are drawn shorter than they are, at their ends; below one another where they meet."""
-    taken: list[tuple[float, float]] = []
-    for one in cut:
-        length = hypot(one.east_arcmin, one.north_arcmin)
-        x, y = sky_place(one.az_deg, one.alt_deg)
-        x -= (LONGEST + 0.06) * one.east_arcmin / length
-        y += (LONGEST + 0.06) * one.north_arcmin / length
+def _say_lengths(axes: "Axes", ink: Ink, gross: Sequence[Arrow]) -> None:
+    """The lengths of arrows that are drawn shorter than they are, at their ends; set aside where two would meet."""
+    taken: list[tuple[float, float]] = [sky_place(az_deg, 0) for az_deg in (0, 90, 180, 270)]
+    for one in gross:
+        end = one.shortened(LONGEST + 0.06)
+        x, y = one.x - end.east, one.y + end.north
+        aside = _LINE if y > 0 else -_LINE
         while any(abs(x - other) < _WORD and abs(y - above) < _LINE for other, above in taken):
-            y -= _LINE
+            y += aside
         taken.append((x, y))
-        axes.text(x, y, arcmin_words(length), size=7, color=ink.warning, ha="center", va="center", zorder=4)
+        axes.text(
+            x, y, arcmin_words(one.length), size=8, color=ink.warning, ha="center", va="center", zorder=4
+        )
 
 
-def _draw_scale(axes: "Axes", ink: Ink, unit: float, *, any_cut: bool) -> None:
-    """An arrow of a round length, and how the picture is to be read."""
+def _draw_scale(axes: "Axes", ink: Ink, unit: float) -> None:
+    """An arrow of a round length."""
     most = 0.2 * unit
     sizes = (step * 10.0**power for power in range(-3, 5) for step in _NICE)
     size = max((one for one in sizes if one <= most), default=most)
@@ -190,9 +235,15 @@ def _draw_scale(axes: "Axes", ink: Ink, unit: float, *, any_cut: bool) -> None:
         arrowprops={"arrowstyle": "-|>", "color": ink.ink, "shrinkA": 0, "shrinkB": 0, "mutation_scale": 7},
     )
     axes.text(-1.36, -1.08, f"{size:g}'", size=8, color=ink.ink)
+
+
+def _say_how_to_read(axes: "Axes", ink: Ink, *, means: bool, gross: int) -> None:
+    each = "each arrow: the mean\nof neighbouring arrivals;\n" if means else "arrows: "
     axes.text(
-        1.38, -1.22, "arrows: up is north,\nleft is east", size=7, color=ink.soft, ha="right", va="bottom"
+        1.38, -1.22, f"{each}up is north, left is east", size=8, color=ink.soft, ha="right", va="bottom"
     )
-    if any_cut:
-        said = "with a number:\ndrawn shorter"
-        axes.text(1.38, 1.08, said, size=7, color=ink.warning, ha="right", va="top")
+    if gross:
+        lengths = "with their length" if gross <= NUMBERED else "the longest\nwith their length"
+        axes.text(
+            1.38, 1.08, f"thick: drawn shorter,\n{lengths}", size=8, color=ink.warning, ha="right", va="top"
+        )

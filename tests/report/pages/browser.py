@@ -7,7 +7,7 @@ while playwright runs its thread can run no other event loop, and the prompt's t
 
 import os
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal, TypeVar
@@ -15,6 +15,8 @@ from typing import TYPE_CHECKING, Any, Literal, TypeVar
 import pytest
 
 if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
     from playwright.sync_api import Browser, Page, Playwright
 
 _Found = TypeVar("_Found")
@@ -105,11 +107,15 @@ def browser() -> Iterator[PageBrowser]:
     opened.close()
 
 
-def violations(page: "Page") -> list[str]:
-    """What axe finds against the Web Content Accessibility Guidelines and good practice: the rule, and where."""
+def violations(page: "Page", rules: Sequence[str] = ()) -> list[str]:
+    """What axe finds against the Web Content Accessibility Guidelines and good practice: the rule, and where.
+
+    Only the rules named, where any are: of the colours of a style it is enough to ask for the contrast.
+    """
     from axe_playwright_python.sync_playwright import Axe
 
-    found: dict[str, Any] = Axe().run(page).response
+    options = {"runOnly": {"type": "rule", "values": list(rules)}} if rules else {}
+    found: dict[str, Any] = Axe().run(page, options=options).response
     return [
         f"{rule['id']}: {' '.join(str(node['target']) for node in rule['nodes'])}"
         for rule in found["violations"]
@@ -128,15 +134,20 @@ def wider_than_the_window(page: "Page") -> list[str]:
     return [*found, *(["the page itself"] if wide else [])]
 
 
-def brightest_green_or_blue(page: "Page") -> int:
-    """The most green or blue in any pixel of the whole page, of 255."""
+def dots(page: "Page") -> "NDArray[np.int16]":
+    """The whole page as it is seen: red, green and blue of each dot, of 255."""
     from io import BytesIO
 
     import numpy as np
     from PIL import Image
 
     picture = Image.open(BytesIO(page.screenshot(full_page=True))).convert("RGB")
-    return int(np.asarray(picture)[..., 1:].max())
+    return np.asarray(picture).astype(np.int16)
+
+
+def brightest_green_or_blue(page: "Page") -> int:
+    """The most green or blue in any dot of the whole page, of 255."""
+    return int(dots(page)[..., 1:].max())
 
 
 def tables(page: "Page") -> dict[str, list[list[str]]]:

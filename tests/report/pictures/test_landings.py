@@ -84,7 +84,7 @@ def dots(figure: Figure) -> list[tuple[list[float], list[float], str]]:
     return [
         (xs(line), ys(line), str(line.get_marker()))
         for line in figure.axes[0].lines
-        if line.get_marker() in SHAPES and line.get_linestyle() == "None"
+        if line.get_marker() in SHAPES and line.get_color() == LIGHT.first
     ]
 
 
@@ -109,7 +109,8 @@ def test_one_long_whisker_runs_off_and_leaves_the_rest_its_room() -> None:
     lone = setup_of(date(2026, 4, 1), Interval(15.0, 4.0, 3000.0, 1))
     figure = figure_of(landings_picture(history_of([FIRST, OPEN_ENDED, lone])))
     assert 20.0 < figure.axes[0].get_ylim()[1] < 60.0
-    assert [line.get_marker() for line in figure.axes[0].lines].count("^") == 1
+    (beyond,) = [line for line in figure.axes[0].lines if line.get_marker() == "^"]
+    assert xs(beyond) == [day_number(date(2026, 4, 1))]
 
 
 def test_the_slope_is_drawn_as_steep_as_the_verdict_says_it() -> None:
@@ -184,3 +185,11 @@ def test_five_hundred_set_ups_are_drawn() -> None:
     ]
     ((days, _, _),) = dots(figure_of(landings_picture(history_of(setups))))
     assert len(days) == 500
+
+
+def test_intervals_are_drawn_from_end_to_end_and_an_open_one_ends_at_the_value() -> None:
+    (intervals,) = figure_of(landings_picture(history_of([FIRST, OPEN_ENDED]))).axes[0].collections
+    assert [[(float(x), float(y)) for x, y in path] for path in intervals.get_segments()] == [  # type: ignore[attr-defined]
+        [(day_number(date(2026, 1, 10)), 9.0), (day_number(date(2026, 1, 10)), 17.0)],
+        [(day_number(date(2026, 2, 10)), 15.0), (day_number(date(2026, 2, 10)), 20.0)],
+    ]

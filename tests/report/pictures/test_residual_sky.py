@@ -1,5 +1,6 @@
 """What a fit leaves, as arrows: their places, ends and scale against residuals handed in."""
 
+from dataclasses import astuple
 from datetime import date
 from math import hypot
 from typing import Any
@@ -13,7 +14,16 @@ from numpy.testing import assert_allclose
 from obslog.club.performance.mount_fit import MechanicalTerm, MountFit, Residual
 from obslog.report.pictures.drawing import inline_svg
 from obslog.report.pictures.ink import LIGHT
-from obslog.report.pictures.residual_sky import LONGEST, arcmin_of_unit, residuals_picture, sky_place
+from obslog.report.pictures.residual_sky import (
+    LONGEST,
+    NUMBERED,
+    USUAL_LENGTH,
+    Arrow,
+    arcmin_of_unit,
+    means_of,
+    residuals_picture,
+    sky_place,
+)
 from obslog.values import Estimate
 from tests.report.pictures.drawn_on import figure_of, texts_of
 
@@ -69,6 +79,29 @@ def test_a_gross_one_is_drawn_shorter_in_its_direction_and_says_its_length() -> 
     assert len(usual[0]) == 30
     assert_allclose((cut[2][0], cut[3][0]), (-LONGEST * 0.6, LONGEST * 0.8))
     assert "500'" in texts_of(figure)
+
+
+def test_of_very_many_the_means_of_neighbours_are_drawn_and_the_longest_gross_ones() -> None:
+    """Forty places with twenty arrivals each, half of them 3' and half 5' to the east of what is expected: 4'."""
+    places = [(az, alt) for az in range(0, 360, 36) for alt in (15, 35, 55, 75)]
+    residuals = [Residual(az, alt, 3.0 + 2 * (n % 2), 0.0) for az, alt in places for n in range(20)]
+    gross = [Residual(45.0, 45.0, 0.0, 500.0 + n) for n in range(30)]
+    figure = figure_of(residuals_picture(fit_of([*residuals, *gross])))
+    usual, cut = arrows(figure)
+    assert len(usual[0]) <= len(places)
+    assert_allclose(usual[2], -USUAL_LENGTH)
+    assert_allclose(usual[3], 0, atol=1e-12)
+    assert len(cut[0]) == NUMBERED
+    said = texts_of(figure)
+    assert "529'" in said
+    assert "500'" not in said
+    assert "each arrow: the mean\nof neighbouring arrivals;\nup is north, left is east" in said
+
+
+def test_the_mean_of_neighbours_is_at_their_mean_place_and_a_few_alone_are_none() -> None:
+    four = [Arrow(0.01, 0.02, 4.0, -2.0), Arrow(0.03, 0.06, 0.0, 6.0)] * 2
+    (mean,) = means_of([*four, *[Arrow(0.9, 0.1, 1.0, 1.0)] * 3])
+    assert astuple(mean) == pytest.approx((0.02, 0.04, 2.0, 2.0))
 
 
 def test_the_arrow_of_the_scale_is_as_long_as_it_says() -> None:
