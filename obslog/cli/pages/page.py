@@ -1,10 +1,11 @@
-"""Pages for a browser, one file each: of a mount, of a night."""
+"""Pages for a browser, one file each: of a mount, of a night; those of the club stand in `overviews.py` beside this."""
 
 from datetime import date
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from obslog.cli.pages import overviews
 from obslog.cli.pages.written_out import PageFile, show_nothing
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Mount, SiteOption
@@ -63,3 +64,6 @@ def night(state: State, on: TheNight, to: PageFile, site: SiteOption = None) -> 
         facts = night_facts(database, on, site, state.now())
     to.write(night_page(facts), state)
     return facts
+
+
+overviews.add_to(app)
