@@ -1,0 +1,50 @@
+"""What `mkdocs build` cannot read by itself: the pages above docs/, the links to them, and the shown commands' fences.
+
+README.md, DEVELOPERS.md and CHANGELOG.md lie at the top, where people and their tools look for them; in the site they
+are pages like the others, and the README is the first. Their links are those of the top, and are turned here.
+"""
+
+import re
+from pathlib import Path, PurePosixPath
+
+from mkdocs.config.defaults import MkDocsConfig
+from mkdocs.structure.files import File, Files
+from mkdocs.structure.pages import Page
+
+TOP = Path(__file__).resolve().parents[1]
+# A file at the top, and the page of the site that it is.
+PAGES_OF_THE_TOP = {
+    "README.md": "index.md",
+    "DEVELOPERS.md": "DEVELOPERS.md",
+    "CHANGELOG.md": "CHANGELOG.md",
+    "LICENSE": "licence.md",
+}
+LINK = re.compile(r"(?<=\]\()(?P<place>[\w./-]+)(?=[)#])")
+FENCE_THAT_FAILS = re.compile(r"^```console fails$", re.MULTILINE)
+
+
+def on_files(files: Files, *, config: MkDocsConfig) -> Files:
+    """Add the pages of the top."""
+    for name, page in PAGES_OF_THE_TOP.items():
+        files.append(File.generated(config, page, content=page_of(name)))
+    return files
+
+
+def on_page_markdown(markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
+    """Turn links to the top, and name the fence of commands that are refused as the others are named."""
+    return FENCE_THAT_FAILS.sub("```console", LINK.sub(_in_the_site, markdown))
+
+
+def page_of(name: str) -> str:
+    """A file of the top as Markdown."""
+    text = (TOP / name).read_text(encoding="utf-8")
+    return text if name.endswith(".md") else f"# Licence\n\n```text\n{text.strip()}\n```\n"
+
+
+def _in_the_site(match: re.Match[str]) -> str:
+    """Where a link leads within the site, whether it is written from the top or from docs/."""
+    place = match["place"]
+    name = PurePosixPath(place).name
+    if place in (name, f"../{name}") and name in PAGES_OF_THE_TOP:
+        return PAGES_OF_THE_TOP[name]
+    return place.removeprefix("docs/")
