@@ -24,3 +24,12 @@ def whole_file(place: Path) -> Iterator[Path]:
             if place.exists():
                 raise FileExistsError(place) from None
             draft.rename(place)
+
+
+@contextmanager
+def replaced_file(place: Path) -> Iterator[Path]:
+    """A draft beside `place`, to be written and closed; it then takes its place, whatever stands there."""
+    with TemporaryDirectory(dir=place.parent, prefix=".new-") as folder:
+        draft = Path(folder) / place.name
+        yield draft
+        draft.replace(place)

@@ -59,3 +59,46 @@ def test_a_command_loads_what_it_needs(outside: Program, line: str) -> None:
     assert {name for name in modules if name.startswith("obslog.pointing.joint_fit.")} & {
         f"obslog.pointing.joint_fit.{part}" for part in FITTING
     } == set()
+
+
+# A line for each command and group of the program: run in this order, none of them draws anything.
+NO_PICTURE = [
+    "start", "prompt", "sync Regulus", "check Procyon", "goto Procyon", "saw Procyon", "edit 1 --role|check",
+    "undo", "redo", "review", "checklist Heron", "brief", "optics L W", "targets --most 3", "find Procyon",
+    "progress messier --member Ines", "scales", "words", "demo --help", "night list", "setup show Heron",
+    "snag list", "observation list", "sky when M|31", "sky pole", "pointing fit Heron --chart",
+    "pointing trend Heron", "pointing mistakes --star Capella --east 11 --north|0",
+    "pointing compare", "export arrivals", "site list",
+    "member list", "mount list", "tube list", "eyepiece list", "item list", "store list", "service list",
+    "kit list", "loan list", "rule list", "officer report", "db check",
+]  # fmt: skip
+
+
+def test_nothing_but_a_picture_loads_what_draws_it(outside: Program, tmp_path: Path) -> None:
+    """All in one process: what one of them loads would still be there at the end."""
+    from obslog.cli.app import COMMANDS
+
+    assert {line.split()[0] for line in NO_PICTURE} | {"import"} == set(COMMANDS)
+    script = (
+        "import sys; from datetime import UTC, datetime; from obslog.cli.main import main\n"
+        "clock = lambda: datetime(2026, 3, 2, 21, 45, tzinfo=UTC)\n"
+        "for line in sys.argv[1:]:\n"
+        "    first, _, last = line.partition('|')\n"
+        "    words = [*first.split(), *([last] if last else [])]\n"
+        "    code = main(words, clock)\n"
+        "    loaded = [name for name in ('matplotlib', 'jinja2') if name in sys.modules]\n"
+        "    print('RAN', code, *loaded, line, file=sys.stderr)\n"
+    )
+    ran = subprocess.run(
+        [sys.executable, "-c", script, *NO_PICTURE],
+        env={**outside.environment, "PYTHONPATH": str(ROOT)},
+        cwd=tmp_path, stdin=subprocess.DEVNULL, capture_output=True, text=True, check=True,
+    )  # fmt: skip
+    told = [line.removeprefix("RAN ") for line in ran.stderr.splitlines() if line.startswith("RAN ")]
+    assert [line for line in told if line not in {f"0 {one}" for one in NO_PICTURE}] == []
+    assert len(told) == len(NO_PICTURE)
+
+
+def test_a_picture_does_load_it(outside: Program, tmp_path: Path) -> None:
+    line = f"pointing trend Heron --picture|{tmp_path / 'heron.svg'}"
+    assert "matplotlib" in loaded(outside, line)

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from obslog.records.atomic_file import whole_file
+from obslog.records.atomic_file import replaced_file, whole_file
 
 
 def no_links(*_: object, **__: object) -> None:
@@ -56,3 +56,28 @@ def test_a_file_that_was_there_or_came_meanwhile_is_kept(tmp_path: Path) -> None
 def test_without_the_folder_there_is_no_draft(tmp_path: Path) -> None:
     with pytest.raises(FileNotFoundError), whole_file(tmp_path / "no" / "copy.db"):
         pytest.fail("nothing should be written")
+
+
+def test_a_replaced_file_is_the_new_one_as_a_whole(tmp_path: Path) -> None:
+    place = tmp_path / "heron.svg"
+    place.write_text("old", encoding="utf-8")
+    with replaced_file(place) as draft:
+        draft.write_text("new", encoding="utf-8")
+        assert place.read_text(encoding="utf-8") == "old"
+    assert place.read_text(encoding="utf-8") == "new"
+    assert list(tmp_path.iterdir()) == [place]
+
+
+def test_what_fails_while_it_is_written_leaves_the_earlier_file(tmp_path: Path) -> None:
+    place = tmp_path / "heron.svg"
+    place.write_text("old", encoding="utf-8")
+
+    def half_of_it() -> None:
+        with replaced_file(place) as draft:
+            draft.write_text("ne", encoding="utf-8")
+            raise OSError("full")
+
+    with pytest.raises(OSError, match="full"):
+        half_of_it()
+    assert place.read_text(encoding="utf-8") == "old"
+    assert list(tmp_path.iterdir()) == [place]

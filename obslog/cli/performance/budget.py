@@ -14,6 +14,7 @@ from obslog.vocabulary import counted
 if TYPE_CHECKING:
     from obslog.club.landing.error_budget import CauseLine, MountBudget
     from obslog.records.opening import Database
+    from obslog.report.pictures.picture import Picture
 
 WORTH_A_LINE = 0.95
 """A remedy is told where half would land within so much of what they do now."""
@@ -21,7 +22,7 @@ WORTH_A_LINE = 0.95
 
 def add_to(app: typer.Typer) -> None:
     """Put the command among those of pointing."""
-    command(app, "budget", show=show_budget, document=budget_document)(budget)
+    command(app, "budget", show=show_budget, document=budget_document, picture=_budget_picture)(budget)
 
 
 def budget(database: "Database", mount: Mount, tube: TubeUsed = None) -> "MountBudget":
@@ -56,6 +57,12 @@ def show_budget(screen: Screen, found: "MountBudget") -> None:
         f"squares add up to that of the root mean square, {found.rms_arcmin:.1f}'; share: of that square. "
         "Half without: half would land within it if the cause were gone."
     )
+
+
+def _budget_picture(found: "MountBudget") -> "Picture":
+    from obslog.report.pictures.budget_bars import budget_picture
+
+    return budget_picture(found)
 
 
 def budget_document(found: "MountBudget") -> Document:

@@ -15,6 +15,7 @@ from obslog.estimate_words import ends_words, interval_document
 if TYPE_CHECKING:
     from obslog.club.landing.before_and_after import MountBeside, TwoSidesOfAMount
     from obslog.records.opening import Database
+    from obslog.report.pictures.picture import Picture
     from obslog.values import Interval
 
 Mounts = Annotated[
@@ -29,7 +30,9 @@ Year = Annotated[int | None, typer.Option("--year", min=1900, max=2200, help="In
 
 def add_to(app: typer.Typer) -> None:
     """Put the command among those of pointing."""
-    command(app, "compare", show=show_comparison, document=comparison_document)(compare)
+    command(app, "compare", show=show_comparison, document=comparison_document, picture=_comparison_picture)(
+        compare
+    )
 
 
 def compare(
@@ -84,6 +87,12 @@ def show_comparison(screen: Screen, found: "list[MountBeside] | TwoSidesOfAMount
 
 def _times(ratio: "Interval") -> str:
     return f"{ratio.value:.2f} times ({ends_words(ratio)})"
+
+
+def _comparison_picture(found: "list[MountBeside] | TwoSidesOfAMount") -> "Picture":
+    from obslog.report.pictures.compared import beside_picture, sides_picture
+
+    return beside_picture(found) if isinstance(found, list) else sides_picture(found)
 
 
 def comparison_document(found: "list[MountBeside] | TwoSidesOfAMount") -> "list[Document] | Document":

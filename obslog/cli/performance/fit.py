@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
     from obslog.club.performance.mount_fit import MountFit
     from obslog.records.opening import Database
+    from obslog.report.pictures.picture import Picture
     from obslog.values import Estimate
 
 Rings = Annotated[
@@ -30,7 +31,7 @@ Site = Annotated[
     str | None,
     typer.Option("--site", "-s", help="Say which two stars there would settle what is not determined yet."),
 ]
-Picture = Annotated[bool, typer.Option("--picture", help="Draw what the fit leaves, around the sky.")]
+Chart = Annotated[bool, typer.Option("--chart", help="Show what the fit leaves as arrows, around the sky.")]
 
 LIKELY_READINGS = 2
 """Of the slips that would explain a doubtful arrival, so many are told, the nearest first."""
@@ -38,7 +39,7 @@ LIKELY_READINGS = 2
 
 def add_to(app: typer.Typer) -> None:
     """Put the command among those of pointing."""
-    command(app, "fit", show=show_fit, document=fit_document)(fit)
+    command(app, "fit", show=show_fit, document=fit_document, picture=_residuals_picture)(fit)
 
 
 def fit(
@@ -50,7 +51,7 @@ def fit(
     site: Site = None,
     at: PlannedAt = None,
     most: MostSetups = 12,
-    picture: Picture = False,
+    chart: Chart = False,
 ) -> "MountFit":
     """Tell the mount's own errors from those of each night.
 
@@ -73,7 +74,7 @@ def _settling(database: "Database", found: "MountFit", site: str, at: str | None
     return settling_words(database, found.mount, found.tube, view, instant, usual_limits(view))
 
 
-def show_fit(screen: Screen, found: "MountFit", most: int, picture: bool) -> None:
+def show_fit(screen: Screen, found: "MountFit", most: int, chart: bool) -> None:
     screen.line(f"{found.mount} with {found.tube or 'no tube named'}", style="bold")
     for words in found.words:
         screen.line(f"  {words}")
@@ -102,8 +103,14 @@ def show_fit(screen: Screen, found: "MountFit", most: int, picture: bool) -> Non
     if found.left_out:
         names = ", ".join(f"{name} ({count})" for name, count in found.left_out.items())
         screen.note(f"Left out, for their places are not known: {names}")
-    if picture:
-        _show_picture(screen, found)
+    if chart:
+        _show_chart(screen, found)
+
+
+def _residuals_picture(found: "MountFit") -> "Picture":
+    from obslog.report.pictures.residual_sky import residuals_picture
+
+    return residuals_picture(found)
 
 
 def _show_suspects(screen: Screen, found: "MountFit", shown: "set[UUID]") -> None:
@@ -122,7 +129,7 @@ def _show_suspects(screen: Screen, found: "MountFit", shown: "set[UUID]") -> Non
         )
 
 
-def _show_picture(screen: Screen, found: "MountFit") -> None:
+def _show_chart(screen: Screen, found: "MountFit") -> None:
     screen.line()
     for line in residual_chart(found.residuals):
         screen.line(line)

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from obslog.club.over_time.landing_history import MountHistory, Serviced
     from obslog.club.performance.error_sources import ErrorSources
     from obslog.records.opening import Database
+    from obslog.report.pictures.picture import Picture
     from obslog.values import Estimate, Interval
 
 MostSources = Annotated[
@@ -31,8 +32,10 @@ Mechanics = Annotated[
 
 def add_to(app: typer.Typer) -> None:
     """Put these commands among those of pointing."""
-    command(app, "trend", show=show_trend_and_mechanics, document=_trend_and_mechanics)(trend)
-    command(app, "whose", show=show_sources, document=sources_document)(whose)
+    command(
+        app, "trend", show=show_trend_and_mechanics, document=_trend_and_mechanics, picture=_landings_picture
+    )(trend)
+    command(app, "whose", show=show_sources, document=sources_document, picture=_sources_picture)(whose)
 
 
 def trend(
@@ -58,6 +61,12 @@ def show_trend_and_mechanics(
     show_trend(screen, history, most)
     if over_time:
         show_mechanics(screen, over_time)
+
+
+def _landings_picture(found: "tuple[MountHistory, MechanicsOverTime | None]") -> "Picture":
+    from obslog.report.pictures.landings import landings_picture
+
+    return landings_picture(found[0])
 
 
 def _trend_and_mechanics(found: "tuple[MountHistory, MechanicsOverTime | None]") -> Document:
@@ -167,6 +176,12 @@ def show_sources(screen: Screen, found: "ErrorSources", most: int) -> None:
         "Ratio: landing error beside the club's average, all else being equal, 95 % interval from and to; worse: the "
         "probability that it is above the average."
     )
+
+
+def _sources_picture(found: "ErrorSources", most: int) -> "Picture":
+    from obslog.report.pictures.error_shares import sources_picture
+
+    return sources_picture(found, most)
 
 
 def _share(share: "Estimate") -> str:

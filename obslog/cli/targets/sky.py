@@ -17,8 +17,10 @@ from obslog.cli.terminal.state import State
 from obslog.times import computed_local
 
 if TYPE_CHECKING:
+    from obslog.club.register.observing_site import ObservingSite
     from obslog.club.targets.sky_tonight import PoleNow, SunMoon, WhenIs, WhereIs
     from obslog.records.opening import Database
+    from obslog.report.pictures.picture import Picture
     from obslog.sky.names.search import Hit
 
 app = typer.Typer(help="The sky from a site: where things are, and when.", no_args_is_help=True)
@@ -69,10 +71,10 @@ def _what_it_is(found: "WhereIs") -> list[tuple[str, str]]:
     return [*told, ("size", " x ".join(axes))] if axes else told
 
 
-def show_when(screen: Screen, told: "tuple[WhenIs, ZoneInfo]") -> None:
+def show_when(screen: Screen, told: "tuple[WhenIs, ObservingSite]") -> None:
     from obslog.club.targets.sky_words import horizon_words
 
-    found, zone = told
+    found, zone = told[0], told[1].zone
     rises, sets = horizon_words(found.rises_utc, found.sets_utc, found.course, zone)
     show_caution(screen, found.caution)
     screen.line(f"{found.title}, night of {found.night}: {found.course}", style="bold")
@@ -204,10 +206,24 @@ def where(
     return where_is(view, " ".join(words), instant), instant.astimezone(view.zone)
 
 
-@command(app, "when", show=show_when, document=first_of)
+def _night_picture(told: "tuple[WhenIs, ObservingSite]") -> "Picture":
+    from obslog.club.targets.sky_tonight import course_of
+    from obslog.report.sky_pictures.night_altitude import night_picture
+
+    found, view = told
+    return night_picture(found, course_of(view, found), view.zone)
+
+
+def _pole_picture(told: "tuple[PoleNow, ZoneInfo]") -> "Picture":
+    from obslog.report.sky_pictures.pole_views import pole_picture
+
+    return pole_picture(*told)
+
+
+@command(app, "when", show=show_when, document=first_of, picture=_night_picture)
 def when(
     database: "Database", state: State, words: Object, there: PlannedThere, above: Above = 30.0
-) -> "tuple[WhenIs, ZoneInfo]":
+) -> "tuple[WhenIs, ObservingSite]":
     """Say when something rises, sets, and is best seen.
 
     Tonight, with its passage of the meridian, and through the year.
@@ -217,7 +233,7 @@ def when(
     from obslog.club.targets.sky_tonight import when_is
 
     view, instant = there.seen(database, state)
-    return when_is(view, " ".join(words), instant, above_deg=above), view.zone
+    return when_is(view, " ".join(words), instant, above_deg=above), view
 
 
 @command(app, "sun-moon", show=show_sun_moon, document=first_of)
@@ -229,7 +245,7 @@ def sun_moon(database: "Database", state: State, there: PlannedThere) -> "tuple[
     return sun_and_moon(view, instant), view.zone
 
 
-@command(app, "pole", show=show_pole, document=first_of)
+@command(app, "pole", show=show_pole, document=first_of, picture=_pole_picture)
 def pole(database: "Database", state: State, there: MomentThere) -> "tuple[PoleNow, ZoneInfo]":
     """Say where the pole star stands about the pole.
 

@@ -27,13 +27,20 @@ from obslog.vocabulary import counted
 if TYPE_CHECKING:
     from obslog.club.targets.planned_targets import PlannedTarget, TargetPlan
     from obslog.records.opening import Database
+    from obslog.report.pictures.picture import Picture
 
 WELL_KNOWN = ("messier", "caldwell", "doubles")
 
 
 def add_to(app: typer.Typer) -> None:
     """Put the command among the program's own."""
-    command(app, "targets", show=show_targets, document=lambda planned: _document(planned[0]))(targets)
+    command(
+        app,
+        "targets",
+        show=show_targets,
+        document=lambda planned: _document(planned[0]),
+        picture=_evening_picture,
+    )(targets)
 
 
 def targets(
@@ -143,6 +150,12 @@ def show_targets(screen: Screen, planned: "tuple[TargetPlan, ZoneInfo]") -> None
         screen.line(f"{left.count:>6,}  {left.why}", hang=8)
     if not plan.targets:
         screen.note("Nothing is left. Ask for less: a lower --above, another --list, another --at.")
+
+
+def _evening_picture(planned: "tuple[TargetPlan, ZoneInfo]", minutes: float) -> "Picture":
+    from obslog.report.sky_pictures.evening_plan import evening_picture
+
+    return evening_picture(*planned, minutes_each=minutes)
 
 
 def _notes(plan: "TargetPlan") -> list[str]:

@@ -26,6 +26,9 @@ has a parameter `reach: Reach` takes --phone and --email where that parameter st
 
 A command that writes something other than a page, such as a sheet, has no `show` and uses the screen itself.
 
+A command with a `picture` takes --picture FILE: the function makes a picture of the same value, and may name options
+(and `now`) as `show` does. Where it is to go is looked at before any work is done; the value is shown all the same.
+
 `document` makes the JSON document where it is not the value itself. `then` sees the value after it was shown either
 way, and may raise: `db check` fails so where it has found damage.
 """
@@ -34,20 +37,25 @@ import inspect
 from collections.abc import Callable, Iterable, Mapping
 from contextlib import ExitStack
 from dataclasses import is_dataclass
-from typing import Any, Concatenate, ParamSpec, TypeVar, cast, overload
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypeVar, cast, overload
 
 import typer
 
 from obslog.cli.terminal.help_pages import PlainCommand
-from obslog.cli.terminal.options import AsJson
+from obslog.cli.terminal.options import AsJson, PictureFile
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State, state_of
+
+if TYPE_CHECKING:
+    from obslog.report.pictures.picture import Picture
 
 HANDED_IN = ("database", "now", "state")
 
 _Parameters = ParamSpec("_Parameters")
 _Value = TypeVar("_Value")
 _Show = Callable[Concatenate[Screen, _Value, ...], None]
+_Draw = Callable[Concatenate[_Value, ...], "Picture"]
 _Function = Callable[_Parameters, _Value]
 
 
@@ -58,6 +66,7 @@ def command(
     *,
     show: _Show[_Value],
     document: Callable[[_Value], object] | None = None,
+    picture: _Draw[_Value] | None = None,
     then: Callable[[_Value], None] | None = None,
     help: str | None = None,
 ) -> Callable[[_Function[_Parameters, _Value]], _Function[_Parameters, _Value]]: ...
@@ -71,6 +80,7 @@ def command(
     *,
     show: Callable[..., None] | None = None,
     document: Callable[[Any], object] | None = None,
+    picture: "Callable[..., Picture] | None" = None,
     then: Callable[[Any], None] | None = None,
     help: str | None = None,
 ) -> Callable[[Callable[..., Any]], Callable[..., Any]]:
@@ -84,18 +94,22 @@ def command(
         def run(context: typer.Context, **given: Any) -> None:
             state = state_of(context)
             as_json = show is not None and given.pop("as_json")
+            picture_file = _picture_file(given) if picture is not None else None
             with ExitStack() as opened:
                 value = function(**_handed_in(handed, state, opened), **gathered(asked, given))
             state.say_what_was_taken()
             if as_json:
                 state.screen.json(document(value) if document else value)
             elif show is not None:
-                show(state.screen, value, **_asked_by(show, given | {"now": state.now()}))
+                show(state.screen, value, **_asked_by(show, given | {"now": state.now()}, besides=2))
+            if picture is not None and picture_file is not None:
+                drawn = picture(value, **_asked_by(picture, given | {"now": state.now()}, besides=1))
+                _write(drawn, picture_file, state)
             if then is not None:
                 then(value)
 
         run.__name__, run.__doc__, run.__module__ = function.__name__, function.__doc__, function.__module__
-        _declare(run, spread_out(asked), with_json=show is not None)
+        _declare(run, spread_out(asked), with_picture=picture is not None, with_json=show is not None)
         cast(Any, run).show = show
         app.command(name, cls=PlainCommand, help=help)(run)
         return function
@@ -138,7 +152,11 @@ def first_of(pair: tuple[object, object]) -> object:
 
 def shown_options(show: Callable[..., None]) -> list[str]:
     """The options of its command that a show function asks for, after the screen and the value."""
-    return list(inspect.signature(show).parameters)[2:]
+    return _options_named(show, besides=2)
+
+
+def _options_named(function: Callable[..., object], besides: int) -> list[str]:
+    return list(inspect.signature(function).parameters)[besides:]
 
 
 def _handed_in(names: list[str], state: State, opened: ExitStack) -> dict[str, Any]:
@@ -150,15 +168,43 @@ def _handed_in(names: list[str], state: State, opened: ExitStack) -> dict[str, A
     return {name: makers[name]() for name in names}
 
 
-def _asked_by(show: Callable[..., None], known: dict[str, Any]) -> dict[str, Any]:
-    return {name: known[name] for name in shown_options(show) if name in known}
+def _asked_by(function: Callable[..., object], known: dict[str, Any], *, besides: int) -> dict[str, Any]:
+    return {name: known[name] for name in _options_named(function, besides) if name in known}
 
 
-def _declare(run: Callable[..., None], options: list[inspect.Parameter], *, with_json: bool) -> None:
-    """Let Typer see the context, the options and --json, but not what is handed in."""
+def _picture_file(given: dict[str, Any]) -> Path | None:
+    """The file that --picture names, once it is known that a picture can be written there."""
+    file = given.pop("picture_file")
+    if file is None:
+        return None
+    from obslog.report.pictures.files import check_place
+
+    check_place(file)
+    return Path(file)
+
+
+def _write(picture: "Picture", file: Path, state: State) -> None:
+    from obslog.report.pictures.files import write_picture
+    from obslog.report.pictures.ink import LIGHT, RED
+
+    state.screen.flush()
+    write_picture(picture, file, RED if state.screen.red_asked else LIGHT)
+    state.screen.note(f"Written: {file}")
+
+
+def _declare(
+    run: Callable[..., None], options: list[inspect.Parameter], *, with_picture: bool, with_json: bool
+) -> None:
+    """Let Typer see the context, the options, --picture and --json, but not what is handed in."""
     keyword = inspect.Parameter.KEYWORD_ONLY
     context = inspect.Parameter("context", keyword, annotation=typer.Context)
     as_json = inspect.Parameter("as_json", keyword, default=False, annotation=AsJson)
-    seen = [context, *(p.replace(kind=keyword) for p in options), *([as_json] if with_json else [])]
+    picture = inspect.Parameter("picture_file", keyword, default=None, annotation=PictureFile)
+    seen = [
+        context,
+        *(p.replace(kind=keyword) for p in options),
+        *([picture] if with_picture else []),
+        *([as_json] if with_json else []),
+    ]
     cast(Any, run).__signature__ = inspect.Signature(seen)
     run.__annotations__ = {parameter.name: parameter.annotation for parameter in seen}

@@ -2,6 +2,7 @@
 
 from datetime import date
 from enum import StrEnum
+from pathlib import Path
 from typing import Annotated, Any
 
 import typer
@@ -24,6 +25,9 @@ _PLANNED = (
     'When: 21:40 (from 6:00 on: this evening), 20:40Z, "2026-03-02 21:40", or a date: nine that evening.'
 )
 AsJson = Annotated[bool, typer.Option("--json", help="Print one JSON document and nothing else.")]
+PictureFile = Annotated[
+    Path | None, typer.Option("--picture", metavar="FILE", help="Also draw it: FILE.svg, .png or .pdf.")
+]
 Name = Annotated[str, typer.Argument(help="The name; capitals do not matter.", show_default=False)]
 ItemName = Annotated[str, typer.Argument(help="The item; capitals do not matter.", show_default=False)]
 At = Annotated[str | None, _time(_WHEN, left_out="now")]

@@ -45,6 +45,11 @@ class Screen:
         return self._red and self._styles
 
     @property
+    def red_asked(self) -> bool:
+        """Whether red was asked for at all: a file is drawn in it whatever the terminal gets."""
+        return self._red
+
+    @property
     def styles(self) -> bool:
         """Whether a terminal gets styles at all."""
         return self._styles

@@ -37,7 +37,7 @@ class NoArrivals(ObslogError):
 class SetupHistory:
     """One set-up: its arrivals after the last sync, measured or told in a word. None where there were none.
 
-    `half_arcmin` is the radius inside which half of them land.
+    `half_arcmin` is the radius inside which half of them land, `observer` who set it up, where that is known.
     """
 
     setup: SetupId
@@ -46,6 +46,7 @@ class SetupHistory:
     half_arcmin: Interval | None
     rms_arcmin: float | None
     median_arcmin: float | None
+    observer: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -209,6 +210,7 @@ def _setup(landings: Landings, place: int) -> SetupHistory:
         half_arcmin=landings.errors.interval(place),
         rms_arcmin=_known(landings.rms_arcmin[place]),
         median_arcmin=_known(landings.median_arcmin[place]),
+        observer=landings.observers[place],
     )
 
 

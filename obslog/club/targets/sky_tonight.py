@@ -22,10 +22,12 @@ from obslog.sky.places.kernel import LAST_NOON
 from obslog.sky.places.moon import MoonPhase, moon_phase, principal_phases
 from obslog.sky.places.pole import clock_error_arcmin, pole_star
 from obslog.sky.places.sphere import separation_deg
+from obslog.times import night_bounds_utc
 from obslog.values import Place
 
 if TYPE_CHECKING:
     from obslog.sky.evening.dark_windows import Dark
+    from obslog.sky.evening.night_course import NightCourse
     from obslog.sky.evening.rising import Course
     from obslog.sky.evening.visibility import NightOf
 
@@ -231,6 +233,14 @@ def when_is(
         has_horizon=bool(view.horizon),
         caution=caution_of_night(target, best or at_utc, [*rises, *transits, *sets], view.place),
     )
+
+
+def course_of(view: ObservingSite, found: WhenIs) -> "NightCourse":
+    """How high a thing, the Moon and the Sun stand through its night. Raises DateOutsideEphemeris."""
+    from obslog.sky.evening.night_course import night_course
+
+    noon, _ = night_bounds_utc(found.night, view.zone)
+    return night_course(target_of(find_in_sky(found.name).thing), as_datetime64(noon), view.place)
 
 
 def sun_and_moon(view: ObservingSite, at_utc: datetime) -> SunMoon:

@@ -11,11 +11,12 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from html import escape
 from io import BytesIO
+from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
 from obslog.report.pictures.ink import LIGHT, Ink
 from obslog.report.pictures.picture import Picture
-from obslog.report.plain_text import seen
+from obslog.report.plain_text import label, seen
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -23,12 +24,18 @@ if TYPE_CHECKING:
 MM_PER_INCH = 25.4
 PNG_DOTS_PER_INCH = 200
 FORMATS = ("svg", "png", "pdf")
+MAKER = "drawn by obslog"  # in each file of its own, so that it is known again
 
+_TITLE_LETTERS, _TITLE_LINES = 54, 3  # on a line 120 mm wide
+_TITLE_LINE_MM, _EDGE_MM = 5.0, 1.5
 _NO_DATES = {
     "svg": {"Date": None, "Creator": None},
     "png": {"Software": None},
     "pdf": {"CreationDate": None, "Creator": None, "Producer": None},
 }
+_MADE_BY = {"svg": "Creator", "png": "Software", "pdf": "Creator"}
+_SAID_AS = {"svg": "Description", "png": "Description", "pdf": "Subject"}
+_ONE_FONT = re.compile(r"'DejaVu Sans'(?!,)")
 _TAG = re.compile(r"<[^>]*>")
 _LONG_FRACTION = re.compile(r"(\.\d\d)\d+")
 _ROOT = re.compile(r"<svg [^>]*>")
@@ -46,6 +53,22 @@ def drawn(picture: Picture, form: str, ink: Ink = LIGHT) -> bytes:
         metadata = _NO_DATES[form]
         _figure(picture, ink).savefig(content, format=form, dpi=PNG_DOTS_PER_INCH, metadata=metadata)
     return content.getvalue()
+
+
+def drawn_alone(picture: Picture, form: str, ink: Ink = LIGHT) -> bytes:
+    """The picture as a file by itself: its title above it, its description among the words about the file."""
+    told = {"Title": seen(picture.title), _SAID_AS[form]: seen(picture.description), _MADE_BY[form]: MAKER}
+    with _manners(picture, ink):
+        content = BytesIO()
+        _titled_figure(picture, ink).savefig(
+            content, format=form, dpi=PNG_DOTS_PER_INCH, metadata=_NO_DATES[form] | told
+        )
+    return _in_any_font(content.getvalue()) if form == "svg" else content.getvalue()
+
+
+def _in_any_font(svg: bytes) -> bytes:
+    """Where the font is not at hand, another without serifs, and as wide, takes its place."""
+    return _ONE_FONT.sub("'DejaVu Sans', Verdana, sans-serif", svg.decode("utf-8")).encode("utf-8")
 
 
 def inline_svg(picture: Picture) -> str:
@@ -100,6 +123,29 @@ def _figure(picture: Picture, ink: Ink) -> "Figure":
     figure = Figure(figsize=size, layout="constrained")
     picture.draw(figure, ink)
     return figure
+
+
+def _titled_figure(picture: Picture, ink: Ink) -> "Figure":
+    """The figure made higher by its title, which stands above what is drawn."""
+    from matplotlib.figure import Figure
+
+    letters = round(_TITLE_LETTERS * picture.width_mm / 120)
+    title = label(picture.title, most=(_TITLE_LINES + 1) * letters)
+    lines = wrap(title, letters, max_lines=_TITLE_LINES, placeholder=" …")
+    title_mm = _TITLE_LINE_MM * len(lines) + _EDGE_MM
+    height_mm = picture.height_mm + title_mm
+    whole = Figure(figsize=(picture.width_mm / MM_PER_INCH, height_mm / MM_PER_INCH), layout="constrained")
+    whole.get_layout_engine().set(rect=(0, 0, 1, picture.height_mm / height_mm))  # type: ignore[call-arg, union-attr]
+    picture.draw(whole, ink)
+    whole.text(
+        2 * _EDGE_MM / picture.width_mm,
+        1 - _EDGE_MM / height_mm,
+        "\n".join(lines),
+        size=9.5,
+        va="top",
+        weight="bold",
+    )
+    return whole
 
 
 @contextmanager

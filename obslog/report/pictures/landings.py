@@ -1,11 +1,16 @@
-"""Landing errors of a mount over the months, with the services and the alarms."""
+"""Landing errors of a mount over the months, with the services, the alarms and the mount's own slope."""
 
-from math import isfinite
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from math import exp, isfinite, log
+from statistics import median
 from typing import TYPE_CHECKING
 
 from obslog.club.over_time.landing_history import MountHistory, SetupHistory
 from obslog.estimate_words import arcmin_words
 from obslog.report.pictures.ink import Ink
+from obslog.report.pictures.interval_rows import log_ticks
 from obslog.report.pictures.picture import Picture
 from obslog.report.pictures.time_axis import day_number, over_days
 from obslog.report.plain_text import label
@@ -13,9 +18,35 @@ from obslog.values import Interval
 from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
+    from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
 COLUMNS = ("night", "set-up", "arrivals", "half land within", "from", "to")
+HEIGHT_MM = 84.0
+LOGARITHMIC_FROM = 8.0
+"""The largest radius divided by the smallest from which the axis is logarithmic."""
+SHAPES = ("o", "s", "^", "D")
+"""One for each who set it up, where there are no more of them than these."""
+_DAYS_A_YEAR = 365.25
+MANY = 100
+"""From more set-ups than these on the dots are small."""
+_ALARM_REACH = 0.90  # from so high up on the axis a night of alarm is marked
+_NEAR = 0.17  # of the axis: words nearer than this to one another would run together
+_WIDEST_SLOPE = 30.0  # from this ratio of the ends of its interval on a slope says nothing
+_HIGHEST_END = 2.0  # of the largest radius: what reaches beyond runs off the axis
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """A set-up whose radius is known: its day, the radius with its interval, and who set it up."""
+
+    night: date
+    half: Interval
+    observer: str | None
+
+    @property
+    def day(self) -> float:
+        return day_number(self.night)
 
 
 def landings_picture(history: MountHistory) -> Picture:
@@ -27,6 +58,7 @@ def landings_picture(history: MountHistory) -> Picture:
         columns=COLUMNS,
         rows=tuple(_row(setup) for setup in history.setups),
         draw=lambda figure, ink: _draw(figure, ink, history),
+        height_mm=HEIGHT_MM,
     )
 
 
@@ -38,9 +70,21 @@ def _description(history: MountHistory) -> str:
         parts.append(
             f"The first, on {first.setup.night}: {_radius(first)}; the last, on {last.setup.night}: {_radius(last)}."
         )
+    if history.yearly_factor is not None:
+        parts.append(f"The mount by itself is {history.verdict}: {slope_words(history.yearly_factor)}.")
     parts += [f"Mechanical service on {service.day}." for service in history.services]
     parts += [f"Alarm on {alarm.night}." for alarm in history.alarms]
     return " ".join(parts)
+
+
+def slope_words(factor: Interval) -> str:
+    """What a year multiplies the landing error by: `times 1.58 a year (1.26 to 1.99)`."""
+    ends = (
+        f" ({factor.low:.2f} to {factor.high:.2f})"
+        if factor.low is not None and factor.high is not None
+        else ""
+    )
+    return f"times {factor.value:.2f} a year{ends}"
 
 
 def _radius(setup: SetupHistory) -> str:
@@ -56,26 +100,151 @@ def _row(setup: SetupHistory) -> tuple[str, ...]:
 
 def _draw(figure: "Figure", ink: Ink, history: MountHistory) -> None:
     axes = figure.add_subplot()
-    points = [(day_number(s.setup.night), s.half_arcmin) for s in history.setups if s.half_arcmin is not None]
-    for day, half in points:
-        low, high = _ends(half)
-        axes.plot([day, day], [low, high], color=ink.shade, linewidth=3, solid_capstyle="butt", zorder=2)
-    axes.plot(
-        [day for day, _ in points],
-        [half.value for _, half in points],
-        linestyle="none",
-        marker="o",
-        markersize=4,
-        color=ink.first,
-        zorder=3,
+    points = [
+        Point(s.setup.night, s.half_arcmin, s.observer) for s in history.setups if s.half_arcmin is not None
+    ]
+    days = [s.setup.night for s in history.setups]
+    axes.tick_params(labelsize=8)
+    if not points:
+        _draw_nothing(axes, ink)
+        return
+    over_days(
+        axes, [*days, *(service.day for service in history.services), *(a.night for a in history.alarms)]
     )
+    logarithmic = _set_heights(axes, points)
+    line_above = _draw_slope(axes, ink, history, points)
+    _draw_points(axes, ink, points, names_at=1.10 if line_above else 1.02)
+    _draw_events(axes, ink, history)
+    axes.set_ylabel("half land within, arcminutes" + (" (logarithmic)" if logarithmic else ""), size=8)
+
+
+def _draw_nothing(axes: "Axes", ink: Ink) -> None:
+    axes.set_axis_off()
+    axes.text(0.5, 0.5, "nothing on record yet", transform=axes.transAxes, ha="center", color=ink.soft)
+
+
+def _set_heights(axes: "Axes", points: Sequence[Point]) -> bool:
+    """Heights that hold all radii, and the ends of their intervals unless those would press the rest together."""
+    from matplotlib.ticker import FixedLocator, FuncFormatter, NullLocator
+
+    values = [point.half.value for point in points]
+    smallest, largest = min(values), max(values)
+    ends = [point.half.high for point in points if point.half.high is not None]
+    top = 1.05 * max([largest, *(min(end, _HIGHEST_END * largest) for end in ends)]) or 1.0
+    logarithmic = smallest > 0 and largest / smallest >= LOGARITHMIC_FROM
+    if logarithmic:
+        lows = [point.half.low for point in points if point.half.low]
+        bottom = min([smallest, *(max(low, smallest / _HIGHEST_END) for low in lows)]) / 1.05
+        axes.set_yscale("log")
+        axes.set_ylim(bottom, top)
+        axes.yaxis.set_major_locator(FixedLocator(log_ticks(bottom, top)))
+        axes.yaxis.set_minor_locator(NullLocator())
+        axes.yaxis.set_major_formatter(FuncFormatter(lambda value, _: f"{value:g}"))
+    else:
+        axes.set_ylim(0, top)
+    return logarithmic
+
+
+def _draw_points(axes: "Axes", ink: Ink, points: Sequence[Point], *, names_at: float) -> None:
+    size = 4.0 if len(points) <= MANY else 2.5
+    bottom, top = axes.get_ylim()
+    ends = [_ends(point.half) for point in points]
+    axes.vlines(
+        [point.day for point in points], [max(low, bottom) for low, _ in ends], [high for _, high in ends],
+        color=ink.shade, linewidth=0.6 * size, zorder=2,
+    )  # fmt: skip
+    beyond = [point.day for point, (_, high) in zip(points, ends, strict=True) if high > top]
+    axes.plot(
+        beyond, [top] * len(beyond), linestyle="none", marker="^", markersize=3, color=ink.soft, clip_on=False, zorder=3
+    )  # fmt: skip
+    names = _names(points)
+    for place, name in enumerate(names or [None]):
+        own = [point for point in points if name is None or point.observer == name]
+        axes.plot(
+            [point.day for point in own],
+            [point.half.value for point in own],
+            linestyle="none",
+            marker=SHAPES[place],
+            markersize=size,
+            color=ink.first,
+            zorder=3,
+            label=label(name or "", 18),
+        )
+    if len(names) > 1:
+        axes.legend(
+            loc="lower center", bbox_to_anchor=(0.5, names_at), ncols=min(len(names), 4), handletextpad=0.1,
+            columnspacing=1.0, borderpad=0,
+        )  # fmt: skip
+
+
+def _names(points: Sequence[Point]) -> list[str]:
+    """Who set it up, where all are known and few enough to be told apart by a shape."""
+    names = sorted({point.observer for point in points if point.observer is not None})
+    all_known = all(point.observer is not None for point in points)
+    return names if all_known and 1 < len(names) <= len(SHAPES) else []
+
+
+def _draw_slope(axes: "Axes", ink: Ink, history: MountHistory, points: Sequence[Point]) -> bool:
+    """The mount's own slope since its last service, through the middle of those set-ups, and what it may be.
+
+    Says above the axes what it draws; False where there is nothing to say.
+    """
+    factor = history.yearly_factor
+    since = max((service.day for service in history.services), default=date.min)
+    era = [point for point in points if point.night >= since and point.half.value > 0]
+    if factor is None or len(era) < 2:
+        return False
+    if factor.low is None or factor.high is None or factor.high > _WIDEST_SLOPE * factor.low:
+        _say_above(axes, ink, "too few nights to tell how fast the mount changes by itself")
+        return True
+    days = sorted(point.day for point in era)
+    middle, level = median(days), median(log(point.half.value) for point in era)
+    steps = [days[0] + (days[-1] - days[0]) * part / 40 for part in range(41)]
+
+    def course(yearly: float) -> list[float]:
+        return [exp(level + log(yearly) * (day - middle) / _DAYS_A_YEAR) for day in steps]
+
+    axes.plot(steps, course(factor.value), color=ink.second, linewidth=1.6, zorder=4)
+    for end in (factor.low, factor.high):
+        axes.plot(steps, course(end), color=ink.second, linewidth=0.8, linestyle="--", zorder=4)
+    _say_above(axes, ink, f"line: the mount by itself, {slope_words(factor)}")
+    return True
+
+
+def _say_above(axes: "Axes", ink: Ink, words: str) -> None:
+    axes.text(0.5, 1.02, words, transform=axes.transAxes, size=8, color=ink.second, ha="center", va="bottom")
+
+
+def _draw_events(axes: "Axes", ink: Ink, history: MountHistory) -> None:
+    """Services part the eras with lines, alarms are marked at the top; each is named where there is room for words."""
     for service in history.services:
         axes.axvline(day_number(service.day), color=ink.third, linewidth=1.2, zorder=1)
     for alarm in history.alarms:
-        axes.axvline(day_number(alarm.night), color=ink.warning, linewidth=1.2, linestyle=":", zorder=1)
-    over_days(axes, [s.setup.night for s in history.setups])
-    axes.set_ylabel("half land within, arcminutes")
-    axes.set_ylim(bottom=0)
+        axes.axvline(
+            day_number(alarm.night), ymin=_ALARM_REACH, color=ink.warning, linewidth=1.6, linestyle=":", zorder=4
+        )  # fmt: skip
+    services = [(day_number(service.day), "service") for service in history.services]
+    alarms = [(day_number(one.night), "worse" if one.worse else "better") for one in history.alarms]
+    _name_events(axes, ink, ink.third, services, 0.04)
+    _name_events(axes, ink, ink.warning, [(day, f"alarm: {side}") for day, side in alarms], 0.86)
+
+
+def _name_events(
+    axes: "Axes", ink: Ink, colour: str, events: Sequence[tuple[float, str]], height: float
+) -> None:
+    first, last = axes.get_xlim()
+    named = float("-inf")
+    for day, word in sorted(events):
+        place = (day - first) / (last - first)
+        if place - named < _NEAR:
+            continue
+        named = place
+        left = place > 1 - _NEAR
+        axes.annotate(
+            word, (place, height), xycoords="axes fraction", xytext=(-3 if left else 3, 0),
+            textcoords="offset points", ha="right" if left else "left", va="center", size=8, color=colour, zorder=5,
+            bbox={"facecolor": ink.paper, "edgecolor": "none", "pad": 0.6},
+        )  # fmt: skip
 
 
 def _ends(half: Interval) -> tuple[float, float]:

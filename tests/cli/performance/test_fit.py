@@ -62,8 +62,8 @@ def a_fit(**changed: Any) -> MountFit:
     return MountFit(**(values | changed))
 
 
-def fit_shown(found: MountFit, most: int = 12, *, picture: bool = False) -> Iterator[Shown]:
-    return shown_by(lambda screen: show_fit(screen, found, most, picture))
+def fit_shown(found: MountFit, most: int = 12, *, chart: bool = False) -> Iterator[Shown]:
+    return shown_by(lambda screen: show_fit(screen, found, most, chart))
 
 
 def test_the_fit_lists_the_newest_set_ups_with_their_own_numbers_and_signs() -> None:
@@ -136,10 +136,10 @@ def test_what_is_left_out_is_named_with_its_count() -> None:
         assert "Left out, for their places are not known: Foo (2), Bar (1)" in shown.notes
 
 
-def test_the_picture_is_drawn_where_it_is_asked_for() -> None:
+def test_the_chart_is_drawn_where_it_is_asked_for() -> None:
     # 40 degrees up in the south, where the object stood 7' north and the arrow so points up.
     found = a_fit(residuals=[Residual(180.0, 40.0, 0.0, 7.0)])
-    for shown in fit_shown(found, picture=True):
+    for shown in fit_shown(found, chart=True):
         if shown.width == 40:
             continue
         zenith = next(n for n, line in enumerate(shown.lines) if "+" in line and "±" not in line)

@@ -13,7 +13,7 @@ FITTED = ("pointing", "fit", "Heron")
 MISTAKES = ("pointing", "mistakes", *SITE, *AT, "--star", "Capella")
 COMMANDS = [
     FITTED,
-    (*FITTED, "--picture", "--ring-spacing-mm", "250"),
+    (*FITTED, "--chart", "--ring-spacing-mm", "250"),
     ("pointing", "trend", "Heron"),
     ("pointing", "trend", "Heron", "--mechanics"),
     ("pointing", "compare", "Heron"),

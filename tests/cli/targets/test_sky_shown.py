@@ -8,14 +8,17 @@ from typing import Any
 import pytest
 
 from obslog.cli.targets.sky import Search, show_found, show_pole, show_sun_moon, show_when, show_where
+from obslog.club.register.observing_site import ObservingSite
 from obslog.club.targets.pair_seen import pair_seen
 from obslog.club.targets.sky_tonight import ClockError, MonthOf, WhenIs, WhereIs
 from obslog.sky.evening.dark_windows import Dark
 from obslog.sky.evening.rising import Course
 from obslog.sky.names.search import Hit
+from obslog.values import Place
 from tests.cli.checklist.briefings import POLE, ZONE, at, sun_moon
 from tests.cli.screens import PIPED, Shown, screens, shown_by
 
+THERE = ObservingSite("Mill Field", Place(52.2, 0.1), ZONE)
 WHERE = WhereIs(
     name="Vega", title="Vega", ra_hours=18.616666, dec_deg=-38.8,
     hour_angle_hours=-3.25, alt_deg=-12.3456, az_deg=280.5,
@@ -37,7 +40,7 @@ def a_when(**changed: Any) -> WhenIs:
 
 
 def when_shown(**changed: Any) -> Iterator[Shown]:
-    return shown_by(lambda screen: show_when(screen, (a_when(**changed), ZONE)))
+    return shown_by(lambda screen: show_when(screen, (a_when(**changed), THERE)))
 
 
 def test_where_something_stands_with_its_signs() -> None:

@@ -1,17 +1,23 @@
 """Landing errors over the months: what is drawn, what the table holds and the words say, of records made by hand."""
 
-from datetime import date
+from dataclasses import replace
+from datetime import date, timedelta
+from math import log
 from uuid import UUID
 from xml.etree import ElementTree
 
 import pytest
+from matplotlib.figure import Figure
 
 from obslog.club.over_time.landing_history import AsUsed, MountHistory, Serviced, SetupHistory
 from obslog.club.over_time.own_trends import AlarmNight
 from obslog.report.pictures.drawing import drawn, inline_svg
-from obslog.report.pictures.landings import landings_picture
-from obslog.trends.series.theil_sen import Verdict
+from obslog.report.pictures.ink import LIGHT
+from obslog.report.pictures.landings import LOGARITHMIC_FROM, SHAPES, landings_picture
+from obslog.report.pictures.time_axis import day_number
+from obslog.trends.series.theil_sen import Slope, Verdict
 from obslog.values import Interval, SetupId
+from tests.report.pictures.drawn_on import figure_of, texts_of, xs, ys
 
 
 def setup_of(day: date, half: Interval | None) -> SetupHistory:
@@ -22,12 +28,11 @@ def setup_of(day: date, half: Interval | None) -> SetupHistory:
 
 
 def history_of(setups: list[SetupHistory], **changed: object) -> MountHistory:
-    given: dict[str, object] = {"alarms": [], "services": [], **changed}
+    given: dict[str, object] = {
+        "mount": "Heron", "alarms": [], "services": [], "slope": None, "verdict": Verdict.TOO_FEW, **changed
+    }  # fmt: skip
     return MountHistory(
-        mount="Heron",
         setups=setups,
-        slope=None,
-        verdict=Verdict.TOO_FEW,
         words="",
         as_used=AsUsed(None, Verdict.TOO_FEW),
         adjusted_for=(),
@@ -72,3 +77,119 @@ def test_each_known_radius_is_one_point() -> None:
     few = drawn(landings_picture(history_of([FIRST])), "svg").count(b"<use")
     more = drawn(landings_picture(history_of([FIRST, OPEN_ENDED])), "svg").count(b"<use")
     assert few < more
+
+
+def dots(figure: Figure) -> list[tuple[list[float], list[float], str]]:
+    """Days, radii and shape of the points."""
+    return [
+        (xs(line), ys(line), str(line.get_marker()))
+        for line in figure.axes[0].lines
+        if line.get_marker() in SHAPES and line.get_color() == LIGHT.first
+    ]
+
+
+def test_points_stand_on_their_days_at_their_radii() -> None:
+    ((days, radii, _),) = dots(figure_of(landings_picture(history_of([FIRST, OPEN_ENDED, UNKNOWN]))))
+    assert days == [day_number(date(2026, 1, 10)), day_number(date(2026, 2, 10))]
+    assert radii == [12.34, 20.0]
+
+
+def test_radii_far_apart_stand_on_a_logarithmic_axis_that_says_so() -> None:
+    near = figure_of(landings_picture(history_of([FIRST, OPEN_ENDED]))).axes[0]
+    assert near.get_yscale() == "linear"
+    assert near.get_ylim()[0] == 0
+    far = setup_of(date(2026, 4, 1), Interval(12.34 * LOGARITHMIC_FROM, 90.0, 110.0, 5))
+    axes = figure_of(landings_picture(history_of([FIRST, far]))).axes[0]
+    assert axes.get_yscale() == "log"
+    assert "logarithmic" in axes.get_ylabel()
+    assert axes.get_ylim()[0] < 12.34 < 12.34 * LOGARITHMIC_FROM < axes.get_ylim()[1]
+
+
+def test_one_long_whisker_runs_off_and_leaves_the_rest_its_room() -> None:
+    lone = setup_of(date(2026, 4, 1), Interval(15.0, 4.0, 3000.0, 1))
+    figure = figure_of(landings_picture(history_of([FIRST, OPEN_ENDED, lone])))
+    assert 20.0 < figure.axes[0].get_ylim()[1] < 60.0
+    (beyond,) = [line for line in figure.axes[0].lines if line.get_marker() == "^"]
+    assert xs(beyond) == [day_number(date(2026, 4, 1))]
+
+
+def test_the_slope_is_drawn_as_steep_as_the_verdict_says_it() -> None:
+    """Twice a year: from the first night of the era to the last, 365.25 days later, the line doubles."""
+    nights = [date(2025, 1, 1), date(2025, 7, 1), date(2026, 1, 1)]
+    setups = [setup_of(night, Interval(10.0, 8.0, 13.0, 9)) for night in nights]
+    slope = Slope(Interval(log(2), log(1.5), log(3), 3), 0.01)
+    figure = figure_of(landings_picture(history_of(setups, slope=slope, verdict=Verdict.WORSENING)))
+    courses = [ys(line) for line in figure.axes[0].lines if line.get_color() == LIGHT.second]
+    years = 365 / 365.25
+    assert [course[-1] / course[0] for course in courses] == pytest.approx([2**years, 1.5**years, 3**years])
+    assert "line: the mount by itself, times 2.00 a year (1.50 to 3.00)" in texts_of(figure)
+
+
+def test_a_slope_that_says_nothing_is_not_drawn() -> None:
+    setups = [setup_of(date(2026, 1, day), Interval(10.0, 8.0, 13.0, 9)) for day in (1, 10, 20)]
+    slope = Slope(Interval(0.0, -5.0, 5.0, 3), 0.9)
+    figure = figure_of(landings_picture(history_of(setups, slope=slope, verdict=Verdict.STEADY)))
+    assert LIGHT.second not in [line.get_color() for line in figure.axes[0].lines]
+    assert "too few nights to tell how fast the mount changes by itself" in texts_of(figure)
+
+
+def test_the_slope_begins_with_the_last_service() -> None:
+    setups = [setup_of(date(2026, month, 1), Interval(10.0, 8.0, 13.0, 9)) for month in (1, 2, 4, 5, 6)]
+    slope = Slope(Interval(0.1, 0.0, 0.2, 3), 0.04)
+    history = history_of(
+        setups, slope=slope, verdict=Verdict.STEADY, services=[Serviced(date(2026, 3, 1), None, None)]
+    )
+    (line, *_) = [
+        x for x in figure_of(landings_picture(history)).axes[0].lines if x.get_color() == LIGHT.second
+    ]
+    assert xs(line)[0] == day_number(date(2026, 4, 1))
+
+
+def test_services_and_alarms_are_named_where_they_stand() -> None:
+    history = history_of(
+        [FIRST, OPEN_ENDED],
+        services=[Serviced(date(2026, 1, 20), None, None)],
+        alarms=[AlarmNight(date(2026, 2, 10), worse=True, likely_since=None)],
+    )
+    assert {"service", "alarm: worse"} <= set(texts_of(figure_of(landings_picture(history))))
+
+
+def test_words_of_alarms_close_together_do_not_run_into_each_other() -> None:
+    alarms = [AlarmNight(date(2026, 2, day), worse=True, likely_since=None) for day in (1, 2, 3)]
+    figure = figure_of(landings_picture(history_of([FIRST, OPEN_ENDED], alarms=alarms)))
+    assert texts_of(figure).count("alarm: worse") == 1
+
+
+def test_few_people_are_told_apart_by_shape_and_many_are_not() -> None:
+    few = [replace(FIRST, observer="Ines"), replace(OPEN_ENDED, observer="Tomasz")]
+    figure = figure_of(landings_picture(history_of(few)))
+    assert [shape for _, _, shape in dots(figure)] == ["o", "s"]
+    assert {"Ines", "Tomasz"} <= set(texts_of(figure))
+    many = [
+        replace(setup_of(date(2026, 1, 1 + day), Interval(12.0, 9.0, 17.0, 6)), observer=f"member {day}")
+        for day in range(len(SHAPES) + 1)
+    ]
+    assert [shape for _, _, shape in dots(figure_of(landings_picture(history_of(many))))] == ["o"]
+    one_unknown = [*few, replace(UNKNOWN, half_arcmin=Interval(9.0, 8.0, 10.0, 3))]
+    assert [shape for _, _, shape in dots(figure_of(landings_picture(history_of(one_unknown))))] == ["o"]
+
+
+def test_of_nothing_it_says_so() -> None:
+    assert "nothing on record yet" in texts_of(figure_of(landings_picture(history_of([UNKNOWN]))))
+
+
+def test_five_hundred_set_ups_are_drawn() -> None:
+    setups = [
+        setup_of(date(2020, 1, 1) + timedelta(days=4 * n), Interval(10.0 + n % 17, 8.0, 30.0, 9))
+        for n in range(500)
+    ]
+    ((days, _, _),) = dots(figure_of(landings_picture(history_of(setups))))
+    assert len(days) == 500
+
+
+def test_intervals_are_drawn_from_end_to_end_and_an_open_one_ends_at_the_value() -> None:
+    (intervals,) = figure_of(landings_picture(history_of([FIRST, OPEN_ENDED]))).axes[0].collections
+    assert [[(float(x), float(y)) for x, y in path] for path in intervals.get_segments()] == [  # type: ignore[attr-defined]
+        [(day_number(date(2026, 1, 10)), 9.0), (day_number(date(2026, 1, 10)), 17.0)],
+        [(day_number(date(2026, 2, 10)), 15.0), (day_number(date(2026, 2, 10)), 20.0)],
+    ]

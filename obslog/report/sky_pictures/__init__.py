@@ -1,0 +1,1 @@
+"""Pictures of the sky: a night, an evening's plan, the pole star."""

@@ -1,0 +1,1 @@
+"""Pictures of the sky: what is drawn, said and listed."""
