@@ -20,7 +20,7 @@ PAGES_OF_THE_TOP = {
     "LICENSE": "licence.md",
 }
 LINK = re.compile(r"(?<=\]\()(?P<place>[\w./-]+)(?=[)#])")
-FENCE_THAT_FAILS = re.compile(r"^```console fails$", re.MULTILINE)
+SHOWN = re.compile(r"^```console(?: fails)?$", re.MULTILINE)
 
 
 def on_files(files: Files, *, config: MkDocsConfig) -> Files:
@@ -31,8 +31,8 @@ def on_files(files: Files, *, config: MkDocsConfig) -> Files:
 
 
 def on_page_markdown(markdown: str, *, page: Page, config: MkDocsConfig, files: Files) -> str:
-    """Turn links to the top, and name the fence of commands that are refused as the others are named."""
-    return FENCE_THAT_FAILS.sub("```console", LINK.sub(_in_the_site, markdown))
+    """Turn links to the top, and show commands with their output as the text that they are, without colours."""
+    return SHOWN.sub("```text", LINK.sub(_in_the_site, markdown))
 
 
 def page_of(name: str) -> str:
