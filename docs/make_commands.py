@@ -20,7 +20,7 @@ HEAD = """# Commands
 What each command takes, as `--help` says it. Made by `python docs/make_commands.py`; edit the commands' own help
 instead of this page. Capitals in names do not matter; times are the site's unless a `Z` follows.
 """
-WORDS_HEAD = """# Words
+WORDS_HEAD = """# Glossary
 
 What the words mean, here and on every screen; `obslog words` says the same. Made by `python docs/make_commands.py` from
 `obslog/glossary.py`.
