@@ -26,6 +26,7 @@ from tests.compiled_once import statements_compiled_once
 from tests.postgres_server import running_server, server_programs
 from tests.written_once import Rows, put_rows, rows_of
 
+pytest_plugins = ["tests.report.pages.browser"]
 NOW = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)
 _numbers = count(1)
 CLUB: list[tuple[str, str, dict[str, object]]] = [

@@ -39,6 +39,10 @@ BEYOND_THEIR_OWN = {
         "over_time",
     ): "the commands of pointing show what the nights say together and one after the other",
     ("performance", "aligning"): "a fit may say at once which stars would settle what is not determined",
+    (
+        "pages",
+        "overviews",
+    ): "pages of the store-room, the club and members stand beside those of mounts and nights",
     ("paper", "night"): "a page is read back as nights and set-ups are shown",
     ("register", "targets"): "a new club's first page ends with how dark its evening is",
     ("register", "storeroom"): "what is registered by name is also retired by name",

@@ -42,7 +42,7 @@ def group() -> None:
 
 def show_report(screen: Screen, found: "AnnualReport", into: Path | None) -> None:
     """The page of 80 columns, or what a narrower screen has room for; nothing where a page was written."""
-    from obslog.report.annual_text import WIDTH, annual_text
+    from obslog.report.annual.text import WIDTH, annual_text
 
     if into is not None:
         return
@@ -55,8 +55,8 @@ def show_report(screen: Screen, found: "AnnualReport", into: Path | None) -> Non
 
 def _show_narrow(screen: Screen, found: "AnnualReport") -> None:
     """The same sections, wrapped to the screen; a table that does not fit becomes blocks, as everywhere."""
-    from obslog.report.annual_sections import annual_sections, title, up_to_today
-    from obslog.report.annual_text import MOST_ROWS, rows_in_words, rows_left_out, shortened
+    from obslog.report.annual.sections import annual_sections, title, up_to_today
+    from obslog.report.annual.text import MOST_ROWS, rows_in_words, rows_left_out, shortened
 
     for line in (title(found), up_to_today(found)):
         if line is not None:
@@ -103,11 +103,10 @@ def report(
     with state.database() as database:
         found = annual_report(database, period, now.date(), with_names=officer)
     if into is not None:
-        from obslog.records.driver_errors import files_in_sentences
-        from obslog.report.annual_html import annual_page
+        from obslog.cli.pages.written_out import write_page
+        from obslog.report.pages.annual_page import annual_page
 
-        with files_in_sentences(str(into)):
-            into.write_text(annual_page(found), encoding="utf-8")
+        write_page(annual_page(found), into, state)
         state.screen.note(f"Written: {into}")
     return found
 
@@ -115,7 +114,7 @@ def report(
 def _refuse_another_file(path: Path, overwrite: bool) -> None:
     """A page takes the place of an earlier one, and of nothing else unless that is asked for."""
     from obslog.records.driver_errors import files_in_sentences
-    from obslog.report.annual_html import is_annual_page
+    from obslog.report.pages.annual_page import is_annual_page
 
     if path.suffix.casefold() != ".html":
         raise NoPage(path)

@@ -48,6 +48,9 @@ COMMANDS = {
     ),
     "sky": Entry("obslog.cli.targets.sky", "app", "The sky from a site: where things are, and when."),
     "pointing": Entry("obslog.cli.pointing", "app", "How well mounts point, why, and whether that changes."),
+    "page": Entry(
+        "obslog.cli.pages.page", "app", "Pages for a browser, each in one file that fetches nothing."
+    ),
     "import": Entry("obslog.cli.sheets", "import_app", "Import data."),
     "export": Entry("obslog.cli.sheets", "export_app", "Export data."),
     "site": Entry("obslog.cli.register.site", "app", "The sites one observes from."),

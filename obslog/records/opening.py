@@ -69,8 +69,29 @@ class Database:
             if recorder and sentence:
                 recorder.write(sentence, now)
 
+    @contextmanager
+    def one_look(self) -> Iterator["Database"]:
+        """The same database for who asks much at once: whatever is read from it is read in one session."""
+        with self.read() as session:
+            yield OneLook(self.engine, self.where, session)
+
     def close(self) -> None:
         self.engine.dispose()
+
+
+@dataclass(frozen=True)
+class OneLook(Database):
+    """A database that is read in one session by all who read from it; what was computed is computed once."""
+
+    session: Session
+
+    @contextmanager
+    def read(self) -> Iterator[Session]:
+        yield self.session
+
+    @contextmanager
+    def one_look(self) -> Iterator[Database]:
+        yield self
 
 
 def open_database(

@@ -159,6 +159,17 @@ def test_a_page_takes_the_place_of_an_earlier_one_and_of_no_other_file(
     assert "The store-room from" in letter.read_text(encoding="utf-8")
 
 
+def test_a_page_of_before_there_were_other_pages_is_written_over(lending: Program, tmp_path: Path) -> None:
+    page = tmp_path / "year.html"
+    page.write_text(
+        '<!DOCTYPE html>\n<html lang="en">\n<head>\n<meta charset="utf-8">\n'
+        '<meta name="generator" content="obslog, the report of a year">\n<title>The store-room</title>\n',
+        encoding="utf-8",
+    )
+    lending.must("officer", "report", "--into", str(page))
+    assert "<main" in page.read_text(encoding="utf-8")
+
+
 def test_a_file_that_is_no_text_is_not_written_over(lending: Program, tmp_path: Path) -> None:
     picture = tmp_path / "sky.html"
     picture.write_bytes(b"\xff\xd8\xff\x00")

@@ -211,7 +211,7 @@ def _night_picture(told: "tuple[WhenIs, ObservingSite]") -> "Picture":
     from obslog.report.sky_pictures.night_altitude import night_picture
 
     found, view = told
-    return night_picture(found, course_of(view, found), view.zone)
+    return night_picture(found, course_of(view, found), view)
 
 
 def _pole_picture(told: "tuple[PoleNow, ZoneInfo]") -> "Picture":

@@ -34,8 +34,8 @@ way, and may raise: `db check` fails so where it has found damage.
 """
 
 import inspect
-from collections.abc import Callable, Iterable, Mapping
-from contextlib import ExitStack
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import ExitStack, contextmanager
 from dataclasses import is_dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypeVar, cast, overload
@@ -98,13 +98,17 @@ def command(
             with ExitStack() as opened:
                 value = function(**_handed_in(handed, state, opened), **gathered(asked, given))
             state.say_what_was_taken()
-            if as_json:
-                state.screen.json(document(value) if document else value)
-            elif show is not None:
-                show(state.screen, value, **_asked_by(show, given | {"now": state.now()}, besides=2))
-            if picture is not None and picture_file is not None:
-                drawn = picture(value, **_asked_by(picture, given | {"now": state.now()}, besides=1))
-                _write(drawn, picture_file, state)
+            known = given | {"now": state.now()}
+
+            def draw() -> None:
+                if picture is not None and picture_file is not None:
+                    _write(picture(value, **_asked_by(picture, known, besides=1)), picture_file, state)
+
+            with _also_without_a_reader(draw, state):
+                if as_json:
+                    state.screen.json(document(value) if document else value)
+                elif show is not None:
+                    show(state.screen, value, **_asked_by(show, known, besides=2))
             if then is not None:
                 then(value)
 
@@ -183,11 +187,22 @@ def _picture_file(given: dict[str, Any]) -> Path | None:
     return Path(file)
 
 
+@contextmanager
+def _also_without_a_reader(draw: Callable[[], None], state: State) -> Iterator[None]:
+    """Show first, and draw then: also where whoever reads the output has gone, as `head` does."""
+    try:
+        yield
+        state.screen.flush()
+    except BrokenPipeError:
+        draw()
+        raise
+    draw()
+
+
 def _write(picture: "Picture", file: Path, state: State) -> None:
     from obslog.report.pictures.files import write_picture
     from obslog.report.pictures.ink import LIGHT, RED
 
-    state.screen.flush()
     write_picture(picture, file, RED if state.screen.red_asked else LIGHT)
     state.screen.note(f"Written: {file}")
 

@@ -133,22 +133,25 @@ def show_night(database: Database, choice: NightChoice) -> NightPage:
 def whole_night(database: Database, choice: NightChoice) -> WholeNight:
     """A night with everything in it. Raises as chosen_night."""
     with database.read() as session:
-        night, site = chosen_night(session, choice)
-        query = (
-            select(Setup, Mount)
-            .join(Mount, Setup.mount_id == Mount.id)
-            .where(Setup.night_id == night.id)
-            .order_by(Mount.name_key, Setup.ordinal)
-        )
-        return WholeNight(
-            page=night_page(session, night, site),
-            setups=[
-                setup_page(session, Where(setup, night, site, mount))
-                for setup, mount in session.execute(query)
-            ],
-            snags=snags_of_night(session, night, site),
-            observations=[line for _, line in observation_lines(session, night, site)],
-        )
+        return whole_night_of(session, *chosen_night(session, choice))
+
+
+def whole_night_of(session: Session, night: Night, site: Site) -> WholeNight:
+    """The same in a session that is open; set-ups by the names of their mounts, then by their numbers."""
+    query = (
+        select(Setup, Mount)
+        .join(Mount, Setup.mount_id == Mount.id)
+        .where(Setup.night_id == night.id)
+        .order_by(Mount.name_key, Setup.ordinal)
+    )
+    return WholeNight(
+        page=night_page(session, night, site),
+        setups=[
+            setup_page(session, Where(setup, night, site, mount)) for setup, mount in session.execute(query)
+        ],
+        snags=snags_of_night(session, night, site),
+        observations=[line for _, line in observation_lines(session, night, site)],
+    )
 
 
 def present_on(session: Session, nights: Sequence[UUID]) -> dict[UUID, list[str]]:

@@ -7,7 +7,7 @@ import numpy as np
 
 from obslog.club.over_time.landing_history import untried
 from obslog.club.performance.landing_errors import DAYS_PER_YEAR
-from obslog.club.performance.mount_fits import fits_from
+from obslog.club.performance.mount_fits import MountFits, fits_from
 from obslog.club.performance.placed_arrivals import PlacedArrivals
 from obslog.pointing.joint_fit.answer import PointingFit
 from obslog.pointing.model.frames import FloatArray
@@ -60,14 +60,14 @@ class MechanicsOverTime:
 
 
 def mechanics_over_time(
-    database: Database, mount_name: str, tube_name: str | None = None
+    records: Database | MountFits, mount_name: str, tube_name: str | None = None
 ) -> MechanicsOverTime:
     """The trend of polar errors since the last mechanical service, and what each service changed.
 
     Raises UnknownName, MountTypeUnknown, NothingPlaced, NothingMeasured.
     Neglects: that eras share the estimate of the share of wrong stars, all but nothing beside their own uncertainty.
     """
-    with fits_from(database) as fits:
+    with fits_from(records) as fits:
         placed, fit = fits.of(mount_name, tube_name)
     return MechanicsOverTime(
         placed.mount, placed.tube, _polar_trend(placed, fit), mechanical_changes(placed.era_since, fit)

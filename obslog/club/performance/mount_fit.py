@@ -5,7 +5,7 @@ from datetime import date
 
 import numpy as np
 
-from obslog.club.performance.mount_fits import Fitted, fits_from
+from obslog.club.performance.mount_fits import Fitted, MountFits, fits_from
 from obslog.club.performance.placed_arrivals import PlacedArrivals
 from obslog.estimate_words import size_words
 from obslog.pointing.joint_fit.answer import PointingFit, SetupFit, Suspect
@@ -80,13 +80,17 @@ class MountFit:
 
 
 def fit_mount(
-    database: Database, mount_name: str, tube_name: str | None = None, *, ring_spacing_mm: float | None = None
+    records: Database | MountFits,
+    mount_name: str,
+    tube_name: str | None = None,
+    *,
+    ring_spacing_mm: float | None = None,
 ) -> MountFit:
     """Fit all nights of a mount and tube together.
 
     Raises UnknownName, MountTypeUnknown, NothingPlaced, NothingMeasured.
     """
-    with fits_from(database) as fits:
+    with fits_from(records) as fits:
         fitted = fits.fitted(mount_name, tube_name)
     placed, fit = fitted.placed, fitted.fit
     return MountFit(

@@ -78,10 +78,12 @@ class ClubLandings:
         return cls(landings=landings, log_error=log_error, average=average, places=places)
 
 
-def read_nights(session: Session, rules: Rules, today: date) -> NightsOnRecord:
-    """Read what all mounts are judged by."""
+def read_nights(
+    session: Session, rules: Rules, today: date, snapshot: Snapshot | None = None
+) -> NightsOnRecord:
+    """Read what all mounts are judged by, from a snapshot of the session where there is one already."""
     return NightsOnRecord(
-        snapshot=Snapshot(session),
+        snapshot=snapshot or Snapshot(session),
         snags=_open_snags(session, today - timedelta(days=int(rules["snag-days"]))),
         setups_last_year=_setups_since(session, today - timedelta(days=DAYS_OF_A_YEAR)),
         alarms_from=today - timedelta(days=int(rules["alarm-days"])),

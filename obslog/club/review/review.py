@@ -8,6 +8,7 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog.club.performance.snapshot import Snapshot
 from obslog.club.register.kit_contents import items_of_kits
 from obslog.club.register.rule_book import Rules, rules_in_force
 from obslog.club.register.things import kind_word, lendable
@@ -74,16 +75,28 @@ def review_of(
     """Judge one kit or item; the verdict allows for having looked at all. Raises UnknownName, WhichKind."""
     with database.read() as session:
         what = lendable(session, name, kind)
-        wanted = (what.name, kind_word(what))
-        record = _read(session, today, with_names=with_names)
+        return reviewed(session, what, today, with_names=with_names)
+
+
+def reviewed(
+    session: Session,
+    what: Kit | Equipment,
+    today: date,
+    *,
+    with_names: bool = False,
+    snapshot: Snapshot | None = None,
+) -> Reviewed:
+    """The verdict on one kit or item, in a session that is open already, and from its snapshot where it has one."""
+    wanted = (what.name, kind_word(what))
+    record = _read(session, today, with_names=with_names, snapshot=snapshot)
     return next(item for item in _judged(record, today).items if (item.name, item.kind) == wanted)
 
 
-def _read(session: Session, today: date, *, with_names: bool) -> ClubRecord:
+def _read(session: Session, today: date, *, with_names: bool, snapshot: Snapshot | None = None) -> ClubRecord:
     rules = rules_in_force(session)
     return ClubRecord(
         rules=rules,
-        evidence=gather(read_nights(session, rules, today)),
+        evidence=gather(read_nights(session, rules, today, snapshot)),
         papers=standings(session, today, with_names=with_names),
         things=sorted(
             session.scalars(select(Equipment)), key=lambda thing: (ORDER[thing.kind], thing.name_key)

@@ -14,6 +14,7 @@ from io import BytesIO
 from textwrap import wrap
 from typing import TYPE_CHECKING, Any
 
+from obslog.report.pictures.compact_svg import compact
 from obslog.report.pictures.ink import LIGHT, Ink
 from obslog.report.pictures.picture import Picture
 from obslog.report.plain_text import label, seen
@@ -87,7 +88,7 @@ def inline_svg(picture: Picture) -> str:
     view = _VIEW.search(root[0])
     assert view is not None
     svg = f"{_opening(picture, view[0])}{svg[root.end() :]}"
-    return _TAG.sub(lambda tag: _tidied(tag[0]), svg)
+    return compact(_TAG.sub(lambda tag: _tidied(tag[0]), svg))
 
 
 def _opening(picture: Picture, view: str) -> str:

@@ -144,7 +144,7 @@ def _draw_sky(axes: "Axes", ink: Ink) -> None:
         )
         if alt_deg:
             axes.text(
-                0, -(90 - alt_deg) / 90, f"{alt_deg}°", size=7, color=ink.soft, ha="center",
+                0, -(90 - alt_deg) / 90, f"{alt_deg}°", size=8, color=ink.soft, ha="center",
                 va="center", zorder=2, bbox={"facecolor": ink.paper, "edgecolor": "none", "pad": 0.8},
             )  # fmt: skip
     axes.plot(0, 0, marker="+", markersize=6, color=ink.soft, zorder=1)
@@ -209,16 +209,17 @@ def _quiver(axes: "Axes", colour: str, arrows: Sequence[Arrow], unit: float, wid
 
 
 def _say_lengths(axes: "Axes", ink: Ink, gross: Sequence[Arrow]) -> None:
-    """The lengths of arrows that are drawn shorter than they are, at their ends; below one another where they meet."""
+    """The lengths of arrows that are drawn shorter than they are, at their ends; set aside where two would meet."""
     taken: list[tuple[float, float]] = [sky_place(az_deg, 0) for az_deg in (0, 90, 180, 270)]
     for one in gross:
         end = one.shortened(LONGEST + 0.06)
         x, y = one.x - end.east, one.y + end.north
+        aside = _LINE if y > 0 else -_LINE
         while any(abs(x - other) < _WORD and abs(y - above) < _LINE for other, above in taken):
-            y -= _LINE
+            y += aside
         taken.append((x, y))
         axes.text(
-            x, y, arcmin_words(one.length), size=7, color=ink.warning, ha="center", va="center", zorder=4
+            x, y, arcmin_words(one.length), size=8, color=ink.warning, ha="center", va="center", zorder=4
         )
 
 
@@ -239,10 +240,10 @@ def _draw_scale(axes: "Axes", ink: Ink, unit: float) -> None:
 def _say_how_to_read(axes: "Axes", ink: Ink, *, means: bool, gross: int) -> None:
     each = "each arrow: the mean\nof neighbouring arrivals;\n" if means else "arrows: "
     axes.text(
-        1.38, -1.22, f"{each}up is north, left is east", size=7, color=ink.soft, ha="right", va="bottom"
+        1.38, -1.22, f"{each}up is north, left is east", size=8, color=ink.soft, ha="right", va="bottom"
     )
     if gross:
         lengths = "with their length" if gross <= NUMBERED else "the longest\nwith their length"
         axes.text(
-            1.38, 1.08, f"thick: drawn shorter,\n{lengths}", size=7, color=ink.warning, ha="right", va="top"
+            1.38, 1.08, f"thick: drawn shorter,\n{lengths}", size=8, color=ink.warning, ha="right", va="top"
         )

@@ -82,6 +82,9 @@ def _draw(figure: "Figure", ink: Ink, plan: TargetPlan, zone: ZoneInfo, each: ti
     for place, target in enumerate(plan.targets, start=1):
         _draw_target(axes, ink, place, target, each)
     _draw_flips(axes, ink, plan.targets)
+    begin, end = computed_local(plan.dark_from_utc, zone), computed_local(plan.dark_until_utc, zone)
+    axes.set_title(f"dark from {begin}", size=8, color=ink.soft, loc="left")
+    axes.set_title(f"until {end}", size=8, color=ink.soft, loc="right")
     axes.set_xlabel("bar: high enough; block: its turn; tick: on the meridian", size=8)
 
 
@@ -111,6 +114,6 @@ def _draw_flips(axes: "Axes", ink: Ink, targets: Sequence[PlannedTarget]) -> Non
             continue
         axes.axhline(place + 0.5, color=ink.warning, linewidth=1.0, linestyle="--", zorder=3)
         axes.text(
-            0.01, place + 0.5, f"flip: tube {other.pier_side}", transform=axes.get_yaxis_transform(), size=7,
+            0.01, place + 0.5, f"flip: tube {other.pier_side}", transform=axes.get_yaxis_transform(), size=8,
             color=ink.warning, va="center", zorder=5, bbox={"facecolor": ink.paper, "edgecolor": "none", "pad": 0.5},
         )  # fmt: skip

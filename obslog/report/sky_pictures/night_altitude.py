@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 
 import numpy as np
 
+from obslog.club.register.observing_site import ObservingSite
 from obslog.club.targets.sky_tonight import MonthOf, WhenIs
 from obslog.estimate_words import percent_words
 from obslog.report.pictures.ink import Ink
@@ -33,11 +34,12 @@ _TOP_DEG = 101.0  # room for the words above what passes overhead
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 
-def night_picture(found: WhenIs, course: NightCourse, zone: ZoneInfo) -> Picture:
+def night_picture(found: WhenIs, course: NightCourse, view: ObservingSite) -> Picture:
     """The night above; below it, for each month of the year that follows, the longest time in one night."""
+    zone = view.zone
     return Picture(
         name="night",
-        title=f"{label(found.title)} in the night of {found.night}",
+        title=f"{label(found.title)} at {label(view.site)}, night of {found.night}",
         description=_description(found, course, zone),
         columns=COLUMNS,
         rows=tuple(_rows(found, course, zone)),
@@ -126,7 +128,9 @@ def _draw_twilight(
         )  # fmt: skip
     first, last = axes.get_xlim()
     dark = hours[sun_alt_deg < TWILIGHTS_DEG[0]]
-    words, middle = ("dark", float(dark.mean())) if dark.size else ("twilight all night", (first + last) / 2)
+    up_all_day = bool(sun_alt_deg.min() > TWILIGHTS_DEG[-1])
+    light = "the Sun does not set" if up_all_day else "twilight all night"
+    words, middle = ("dark", float(dark.mean())) if dark.size else (light, (first + last) / 2)
     axes.text(middle, _TOP_DEG + 1, words, size=8, color=ink.soft, ha="center", va="bottom")
 
 
@@ -182,10 +186,10 @@ def _draw_year(axes: "Axes", ink: Ink, found: WhenIs) -> None:
                 f"{month.best_alt_deg:.0f}°",
                 ha="center",
                 va="bottom",
-                size=7,
+                size=8,
                 color=ink.ink,
             )
-    axes.set_xticks(range(len(months)), _month_names(months), size=7)
+    axes.set_xticks(range(len(months)), _month_names(months), size=8)
     axes.tick_params(axis="x", length=0)
     axes.tick_params(axis="y", labelsize=8)
     axes.set_ylim(0, 1.18 * max(month.hours for month in months))
@@ -195,10 +199,10 @@ def _draw_year(axes: "Axes", ink: Ink, found: WhenIs) -> None:
 
 
 def _month_names(months: Sequence[MonthOf]) -> list[str]:
-    """The names of the months; the first one and each January have their year below them."""
+    """The names of the months; the first one, unless it is December, and each January have their year below them."""
     names = []
     for place, month in enumerate(months):
         year, number = month.month.split("-")
-        named_year = place == 0 or number == "01"
+        named_year = number == "01" or (place == 0 and number != "12")
         names.append(f"{_MONTHS[int(number) - 1]}\n{year}" if named_year else _MONTHS[int(number) - 1])
     return names

@@ -1,6 +1,8 @@
 """--picture of a command: the answer is still shown, the file is written, what cannot be written is said at once."""
 
 import os
+import subprocess
+import sys
 from datetime import date
 from pathlib import Path
 
@@ -9,6 +11,7 @@ import pytest
 from tests.cli.commands import all_commands
 from tests.cli.program import Program
 
+ROOT = Path(__file__).resolve().parents[3]
 TREND = ("pointing", "trend", "Heron")
 
 
@@ -95,6 +98,21 @@ def test_the_option_is_the_last_before_json_and_says_what_files_there_are() -> N
     assert set(drawing) == {*pointing, ("sky", "when"), ("sky", "pole"), ("targets",)}
     for options in drawing.values():
         assert options[-2:] == ["picture_file", "as_json"] or options[-3:-1] == ["picture_file", "as_json"]
+
+
+def test_it_is_drawn_also_where_the_reader_of_the_answer_has_gone(outside: Program, tmp_path: Path) -> None:
+    """As with `| head -1`: the pipe is closed before the answer is through."""
+    file = tmp_path / "heron.svg"
+    reader, writer = os.pipe()
+    os.close(reader)
+    with os.fdopen(writer, "w") as pipe:
+        ran = subprocess.run(
+            [sys.executable, "-m", "obslog", *TREND, "--picture", str(file)],
+            env={**outside.environment, "PYTHONPATH": str(ROOT)},
+            stdout=pipe, stderr=subprocess.PIPE, text=True, check=False,
+        )  # fmt: skip
+        assert (ran.returncode, "Traceback" in ran.stderr) == (141, False)
+    assert "Heron" in file.read_text(encoding="utf-8")
 
 
 def test_a_picture_leaves_the_records_alone(outside: Program, tmp_path: Path) -> None:

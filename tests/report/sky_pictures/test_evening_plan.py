@@ -49,6 +49,10 @@ def test_the_axis_is_the_dark_and_the_meridian_a_tick() -> None:
     assert xs(tick) == [hour_number(at(23, 0))] * 2
 
 
+def test_it_says_from_when_until_when_it_is_dark() -> None:
+    assert {"dark from 20:06", "until 04:17"} <= set(texts_of(figure_of(picture_of(a_plan(a_target(1))))))
+
+
 def test_no_tick_where_the_meridian_is_passed_outside_its_time() -> None:
     late: PlannedTarget = a_target(1, transit_utc=at(5, 0, 3))
     assert [

@@ -1,0 +1,69 @@
+"""Pages for a browser, one file each: of a mount, of a night; those of the club stand in `overviews.py` beside this."""
+
+from datetime import date
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from obslog.cli.pages import overviews
+from obslog.cli.pages.written_out import PageFile, show_nothing
+from obslog.cli.terminal.command import command
+from obslog.cli.terminal.options import Mount, SiteOption
+from obslog.cli.terminal.state import State
+from obslog.times import read_date
+
+if TYPE_CHECKING:
+    from obslog.club.pages.mount_facts import MountFacts
+    from obslog.club.pages.night_facts import NightFacts
+
+HELP = "Pages for a browser, each in one file that fetches nothing."
+app = typer.Typer(help=HELP, no_args_is_help=True)
+
+TheNight = Annotated[
+    date,
+    typer.Argument(
+        help="The night, by the date of its evening: 2026-03-02.",
+        parser=read_date,
+        metavar="DATE",
+        show_default=False,
+    ),
+]
+
+
+@command(app, "mount", show=show_nothing)
+def mount(state: State, name: Mount, to: PageFile) -> "MountFacts":
+    """Write the page of a mount.
+
+    How it points over the months and why, what to do about it, and the numbers behind each picture.
+
+    obslog page mount Heron --out heron.html
+    """
+    from obslog.club.pages.mount_facts import mount_facts
+    from obslog.report.pages.mount_page import mount_page
+
+    to.check()
+    with state.database() as database:
+        facts = mount_facts(database, name, state.now())
+    to.write(mount_page(facts), state)
+    return facts
+
+
+@command(app, "night", show=show_nothing)
+def night(state: State, on: TheNight, to: PageFile, site: SiteOption = None) -> "NightFacts":
+    """Write the page of a night.
+
+    Who was there, the sky, each set-up and where its go-tos went, what was seen, and what went wrong.
+
+    obslog page night 2026-03-02 --out night.html
+    """
+    from obslog.club.pages.night_facts import night_facts
+    from obslog.report.pages.night_page import night_page
+
+    to.check()
+    with state.database() as database:
+        facts = night_facts(database, on, site, state.now())
+    to.write(night_page(facts), state)
+    return facts
+
+
+overviews.add_to(app)

@@ -1,0 +1,1 @@
+"""The officer's report of a year: in words, for the screen and for paper."""

@@ -1,0 +1,77 @@
+"""Nights counted month by month, as bars on an axis of days."""
+
+from collections.abc import Sequence
+from datetime import date, timedelta
+from typing import TYPE_CHECKING
+
+from obslog.club.overviews.months import MonthCount
+from obslog.report.overviews.cells import nothing_yet
+from obslog.report.pictures.ink import Ink
+from obslog.report.pictures.picture import Picture
+from obslog.report.pictures.time_axis import day_number, over_days
+from obslog.times import months_later
+from obslog.vocabulary import counted
+
+if TYPE_CHECKING:
+    from matplotlib.axes import Axes
+    from matplotlib.figure import Figure
+
+COLUMNS = ("month", "nights")
+_BAR = 0.84  # of a month
+
+
+def months_picture(title: str, months: Sequence[MonthCount], newer: date | None = None) -> Picture:
+    """A bar for each month; from the day `newer` on they are filled in the first colour, those before paler."""
+    return Picture(
+        name="months",
+        title=title,
+        description=_description(months),
+        columns=COLUMNS,
+        rows=tuple((f"{one.month:%Y-%m}", str(one.nights)) for one in months),
+        draw=lambda figure, ink: _draw(figure, ink, months, newer),
+        height_mm=56.0,
+    )
+
+
+def _description(months: Sequence[MonthCount]) -> str:
+    total = sum(one.nights for one in months)
+    if not total:
+        return "No night is on record."
+    most = max(months, key=lambda one: one.nights)
+    without = sum(one.nights == 0 for one in months)
+    return (
+        f"{counted(total, 'night')} in {counted(len(months), 'month')}; the most in {most.month:%Y-%m}: {most.nights}. "
+        f"{counted(without, 'month')} without any."
+    )
+
+
+def _draw(figure: "Figure", ink: Ink, months: Sequence[MonthCount], newer: date | None) -> None:
+    from matplotlib.ticker import MaxNLocator
+
+    if not any(one.nights for one in months):
+        nothing_yet(figure, ink)
+        return
+    axes = figure.add_subplot()
+    for one in months:
+        _bar(axes, ink, one, pale=newer is not None and months_later(one.month, 1) <= newer)
+    last = months_later(months[-1].month, 1) - timedelta(days=1)
+    over_days(axes, [months[0].month, last])
+    if newer is not None and months[0].month < newer < last:
+        axes.axvline(day_number(newer), color=ink.soft, linewidth=0.8, linestyle=":")
+    axes.yaxis.set_major_locator(MaxNLocator(nbins=5, integer=True, min_n_ticks=1))
+    axes.set_ylim(bottom=0)
+    axes.grid(axis="x", visible=False)
+    axes.set_ylabel("nights in a month")
+
+
+def _bar(axes: "Axes", ink: Ink, one: MonthCount, *, pale: bool) -> None:
+    first, after = day_number(one.month), day_number(months_later(one.month, 1))
+    axes.bar(
+        first + (1 - _BAR) / 2 * (after - first),
+        one.nights,
+        width=_BAR * (after - first),
+        align="edge",
+        color=ink.shade if pale else ink.first,
+        edgecolor=ink.first,
+        linewidth=0.6,
+    )

@@ -1,0 +1,180 @@
+"""The page of the store-room: what needs somebody, how the fleet lands, who has what, what is due, what it is worth."""
+
+from collections.abc import Iterator, Sequence
+
+from obslog.club.overviews.store_facts import DAYS_AHEAD, PlaceWorth, StoreFacts
+from obslog.club.review.review import Reviewed, by_gravity
+from obslog.club.review.verdicts import Status
+from obslog.club.storeroom.loan_pages import LoanLine
+from obslog.club.storeroom.store_list import Worth
+from obslog.money import money_text
+from obslog.report.overviews.cells import in_words
+from obslog.report.overviews.fleet_picture import fleet_picture
+from obslog.report.pages.content import Bullets, Page, Paragraph, Part, Section, Table
+from obslog.report.pages.footer import footer_lines
+from obslog.vocabulary import counted
+
+NEEDS_SOMEBODY = {
+    Status.SERVICE: "To be serviced, the most used first",
+    Status.WATCH: "To be watched",
+    Status.OUT: "On loan or missing",
+}
+NO_NAMES = (
+    "Who has something, or waits for it, is not named on this page; the officer can have it with names."
+)
+
+
+def store_page(facts: StoreFacts, up: tuple[str, str] | None = None) -> Page:
+    """The page, in reading order; `up` is the page above it, where it is one of several."""
+    return Page(
+        kind="store",
+        title="The store-room",
+        lead=lead_words(facts),
+        sections=[
+            Section("What needs somebody", list(_review(facts))),
+            Section("Where the fleet lands", list(_fleet(facts))),
+            Section("Who has what", list(_loans(facts))),
+            Section("What is due", list(_due(facts))),
+            Section("What it is worth", list(_worth(facts))),
+            Section("Waiting lists", list(_waiting(facts))),
+        ],
+        footer=footer_lines(facts.basis),
+        up=up,
+    )
+
+
+def lead_words(facts: StoreFacts) -> str:
+    """The one sentence that matters most."""
+    judged = [item.status for item in facts.review.items if item.status is not Status.RETIRED]
+    if not judged:
+        return "Nothing is in the store-room yet."
+    service, watch, out = (sum(one is status for one in judged) for status in NEEDS_SOMEBODY)
+    says = [
+        f"{service} to be serviced" if service else "",
+        f"{watch} to be watched" if watch else "",
+        f"{out} on loan or missing" if out else "",
+    ]
+    told = in_words([one for one in says if one])
+    of = counted(len(judged), "kit or item", "kits and items")
+    return f"Of {of} in use: {told}." if told else f"All {of} in use are ready to be lent."
+
+
+def _review(facts: StoreFacts) -> Iterator[Part]:
+    groups = dict(by_gravity(facts.review))
+    for status, words in NEEDS_SOMEBODY.items():
+        if status in groups:
+            yield Paragraph(f"{words}:")
+            yield Bullets([f"{item.name} ({item.kind}): {_why(item)}" for item in groups[status]])
+    if not groups.keys() & NEEDS_SOMEBODY.keys():
+        yield Paragraph("Nothing needs anybody.")
+    ready = [item.name for item in groups.get(Status.READY, [])]
+    if ready:
+        yield Paragraph(f"Ready to be lent ({len(ready)}): {', '.join(ready)}.")
+
+
+def _why(item: Reviewed) -> str:
+    return "; ".join(reason.words for reason in item.reasons) + "."
+
+
+def _fleet(facts: StoreFacts) -> Iterator[Part]:
+    fleet = facts.fleet
+    worse = [line.mount for line in fleet.lines if line.worse_itself]
+    yield Paragraph(
+        "The picture shows what users met with. With those who set up, and the sites, allowed for, "
+        f"{in_words(worse) or 'no mount'} {'land' if len(worse) > 1 else 'lands'} farther out than the club's average"
+        f"{' (drawn as a diamond)' if worse else ', chance allowed for'}."
+    )
+    yield fleet_picture(fleet)
+    if fleet.silent:
+        yield Paragraph(f"No landing on record of {in_words(list(fleet.silent))}.")
+
+
+def _loans(facts: StoreFacts) -> Iterator[Part]:
+    if not facts.with_names:
+        yield Paragraph(NO_NAMES)
+    if not facts.loans:
+        yield Paragraph("Nothing is on loan.")
+        return
+    overdue = sum(loan.overdue for loan in facts.loans)
+    yield Table(
+        caption=f"{counted(len(facts.loans), 'open loan')}, {overdue} overdue; the first due first",
+        columns=["item", "kind", *(["with"] if facts.with_names else []), "out since", "due", "days left"],
+        rows=[_loan_row(loan, with_names=facts.with_names) for loan in facts.loans],
+        numeric=[False, False, *([False] if facts.with_names else []), False, False, True],
+    )
+
+
+def _loan_row(loan: LoanLine, *, with_names: bool) -> list[str]:
+    left = "" if loan.days_left is None else f"{loan.days_left}".replace("-", "\N{MINUS SIGN}")
+    who = [loan.member or ""] if with_names else []
+    late = " (overdue)" if loan.overdue else ""
+    return [loan.what, loan.kind, *who, str(loan.out_on), f"{loan.due_on}{late}", left]
+
+
+def _due(facts: StoreFacts) -> Iterator[Part]:
+    loans = [
+        (str(loan.due_on), f"{loan.due_on}: {loan.what} ({loan.kind}) back from loan.")
+        for loan in facts.loans
+    ]
+    services = [
+        (str(due.due_on or ""), f"{due.due_on or 'now'}: {due.name} ({due.kind}), {due.words}.")
+        for due in facts.services_due
+    ]
+    rows = sorted([*loans, *services])
+    if not rows:
+        yield Paragraph(f"Nothing is due in the next {DAYS_AHEAD} days.")
+        return
+    yield Paragraph(f"Services that are due within {DAYS_AHEAD} days, and loans, in order of date:")
+    yield Bullets([words for _, words in rows])
+
+
+def _worth(facts: StoreFacts) -> Iterator[Part]:
+    total, currency = facts.store.worth, facts.store.currency
+    if not facts.places:
+        yield Paragraph("No item is on record.")
+        return
+    yield Paragraph(
+        f"{counted(total.known, 'item')} with a known value, together {money_text(total.value, currency)}; the value "
+        f"of {counted(total.unknown, 'item')} is not known and not counted."
+    )
+    yield Table(
+        caption="Values by place; a kit is worth its parts",
+        columns=["place", "items", "value", "of items", "value not known"],
+        rows=[*(_place_row(one, currency) for one in facts.places), _total_row(facts)],
+        numeric=[False, True, True, True, True],
+    )
+
+
+def _place_row(one: PlaceWorth, currency: str | None) -> list[str]:
+    return [one.place, str(one.items), *_worth_cells(one.worth, currency)]
+
+
+def _total_row(facts: StoreFacts) -> list[str]:
+    items = sum(one.items for one in facts.places)
+    return ["all together", str(items), *_worth_cells(facts.store.worth, facts.store.currency)]
+
+
+def _worth_cells(worth: Worth, currency: str | None) -> Sequence[str]:
+    value = money_text(worth.value, currency) if worth.known else "unknown"
+    return value, str(worth.known), str(worth.unknown)
+
+
+def _waiting(facts: StoreFacts) -> Iterator[Part]:
+    if not facts.waiting:
+        yield Paragraph("Nobody waits for anything.")
+        return
+    with_names = facts.with_names
+    yield Table(
+        caption=f"{counted(len(facts.waiting), 'member')} waiting",
+        columns=["item", "kind", "place", *(["member"] if with_names else []), "asked on"],
+        rows=[
+            [
+                line.what,
+                line.kind,
+                str(line.place),
+                *([line.member or ""] if with_names else []),
+                str(line.asked_utc.date()),
+            ]
+            for line in facts.waiting
+        ],
+    )

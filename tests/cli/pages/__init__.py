@@ -1,0 +1,1 @@
+"""Pages at the keyboard: where they are written, and what is refused."""

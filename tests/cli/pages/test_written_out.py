@@ -1,0 +1,67 @@
+"""Where a page goes: refused before any work where it cannot be, whole or not at all, and never over another's file."""
+
+from pathlib import Path
+
+import pytest
+
+from tests.cli.program import Program
+
+HTML = "<!DOCTYPE html>\n<html lang='en'><title>Dear members</title></html>\n"
+
+
+def test_it_is_written_said_and_written_again(outside: Program, tmp_path: Path) -> None:
+    page = tmp_path / "heron.html"
+    first = outside.must("page", "mount", "heron", "--out", str(page))
+    assert (first.out, first.error_lines) == ("", [f"Written: {page}"])
+    assert "Heron" in page.read_text(encoding="utf-8")
+    before = page.read_bytes()
+    outside.must("page", "mount", "heron", "--out", str(page))
+    assert page.read_bytes() == before
+
+
+@pytest.mark.parametrize(
+    ("name", "code", "words"),
+    [
+        ("heron.pdf", 2, "ends in .html"),
+        ("heron", 2, "ends in .html"),
+        ("no/heron.html", 2, "no folder"),
+        ("folder.html", 2, "is a folder"),
+        ("letter.html", 1, "--overwrite"),
+    ],
+)
+def test_what_cannot_be_is_said_before_the_database_is_opened(
+    program: Program, tmp_path: Path, name: str, code: int, words: str
+) -> None:
+    (tmp_path / "folder.html").mkdir()
+    (tmp_path / "letter.html").write_text(HTML, encoding="utf-8")
+    program.environment["OBSLOG_DB"] = str(tmp_path / "nowhere" / "club.db")
+    answer = program("page", "mount", "Heron", "--out", str(tmp_path / name))
+    assert (answer.code, len(answer.error_lines)) == (code, 2)
+    assert words in answer.err
+    assert (tmp_path / "letter.html").read_text(encoding="utf-8") == HTML
+
+
+def test_another_file_is_written_over_where_that_is_asked_for(outside: Program, tmp_path: Path) -> None:
+    letter = tmp_path / "letter.html"
+    letter.write_text(HTML, encoding="utf-8")
+    outside.must("page", "mount", "Heron", "--out", str(letter), "--overwrite")
+    assert "Heron" in letter.read_text(encoding="utf-8")
+
+
+def test_what_goes_wrong_later_leaves_the_earlier_page_and_nothing_beside_it(
+    outside: Program, tmp_path: Path
+) -> None:
+    folder = tmp_path / "pages"
+    folder.mkdir()
+    page = folder / "heron.html"
+    outside.must("page", "mount", "Heron", "--out", str(page))
+    before = page.read_bytes()
+    assert outside("page", "mount", "Nobody", "--out", str(page)).code == 2
+    assert page.read_bytes() == before
+    assert list(folder.iterdir()) == [page]
+
+
+def test_in_the_red_theme_a_page_begins_red(outside: Program, tmp_path: Path) -> None:
+    page = tmp_path / "heron.html"
+    outside.must("--red", "page", "mount", "Heron", "--out", str(page))
+    assert '<html lang="en" data-style="red">' in page.read_text(encoding="utf-8")

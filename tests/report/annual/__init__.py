@@ -1,0 +1,1 @@
+"""The year's report: in words, on the screen and on paper."""

@@ -1,0 +1,166 @@
+"""Every page in a browser without a network: whole, quiet, readable by everybody, at any width, in any style."""
+
+from datetime import date
+from math import cos, sin
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+import pytest
+
+from obslog.report.pictures import drawing
+from obslog.report.pictures.drawing import inline_svg
+from obslog.report.pictures.ink import LIGHT
+from obslog.report.pictures.polar_sky import axes_picture
+from obslog.report.pictures.snag_steps import snags_picture
+from obslog.vocabulary import MountType
+from tests.club.pages.axes import axis
+from tests.report.pages.browser import (
+    WIDTHS,
+    PageBrowser,
+    brightest_green_or_blue,
+    dots,
+    violations,
+    wider_than_the_window,
+)
+from tests.report.pages.conftest import PAGES, Written
+from tests.report.pictures.test_snag_steps import LEVEL, POWER
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+    from playwright.sync_api import Page
+
+A4_INNER_MM = 180  # its width between the margins of a page
+MM = 96 / 25.4
+SEEN = 10  # of 255: where the soft edges of two lines cross, one line with both is drawn a little lighter
+
+
+@pytest.fixture(params=PAGES)
+def kind(request: pytest.FixtureRequest) -> str:
+    """Each kind of page in turn."""
+    name: str = request.param
+    return name
+
+
+def test_nothing_stands_in_the_way_of_anybody(browser: PageBrowser, written: Written, kind: str) -> None:
+    """All rules in the light style; the others differ from it in their colours alone.
+
+    Of each table the first rows are looked at: the others are made alike, and to look at thousands takes long.
+    """
+
+    def look(page: "Page") -> list[str]:
+        page.evaluate(
+            """() => {
+                document.querySelectorAll('details').forEach(e => e.open = true);
+                document.querySelectorAll('tbody').forEach(e => [...e.rows].slice(2).forEach(row => row.remove()));
+            }"""
+        )
+        found = violations(page)
+        for style in ("dark", "red"):
+            page.check(f"#style-{style}")
+            found += [f"{style}: {one}" for one in violations(page, ["color-contrast"])]
+        return found
+
+    assert browser.see(written(kind), look, style="light") == []
+
+
+def test_axe_would_find_a_fault(browser: PageBrowser, written: Written) -> None:
+    def look(page: "Page") -> tuple[list[str], list[str]]:
+        page.evaluate("document.querySelector('p.lead').style.color = '#d5d5db'")
+        page.evaluate("document.querySelector('th').textContent = ''")
+        return violations(page), violations(page, ["color-contrast"])
+
+    everything, contrast = browser.see(written("night"), look, style="light")
+    assert {one.split(":")[0] for one in everything} == {"color-contrast", "empty-table-header"}
+    assert [one.split(":")[0] for one in contrast] == ["color-contrast"]
+
+
+def test_nothing_is_wider_than_the_window(browser: PageBrowser, written: Written, kind: str) -> None:
+    def look(page: "Page") -> dict[int, list[str]]:
+        found = {}
+        for width in WIDTHS:
+            page.set_viewport_size({"width": width, "height": 900})
+            found[width] = wider_than_the_window(page)
+        return found
+
+    assert browser.see(written(kind), look) == {width: [] for width in WIDTHS}
+
+
+def test_red_is_red_to_the_last_dot(browser: PageBrowser, written: Written, kind: str) -> None:
+    """Also where something is chosen, has the focus, or stands selected."""
+
+    def look(page: "Page") -> list[int]:
+        found = [brightest_green_or_blue(page)]
+        page.focus("#style-red")
+        page.keyboard.press("Tab")
+        page.evaluate("getSelection().selectAllChildren(document.querySelector('main'))")
+        page.evaluate("document.querySelectorAll('details').forEach(e => e.open = true)")
+        return [*found, brightest_green_or_blue(page)]
+
+    assert max(browser.see(written(kind), look, style="red")) <= 10
+
+
+def test_the_keys_go_through_the_page_as_it_is_read(
+    browser: PageBrowser, written: Written, kind: str
+) -> None:
+    """Of the three choices of colour the keys reach one, and the arrows go on from there."""
+
+    def look(page: "Page") -> tuple[list[int], list[int]]:
+        to_reach = page.evaluate(
+            """() => {
+                document.querySelectorAll('details').forEach(e => e.open = true);
+                const all = [...document.querySelectorAll('a[href], input, summary, [tabindex="0"]')];
+                all.forEach((e, place) => e.dataset.place = place);
+                return all.filter(e => !['style-dark', 'style-red'].includes(e.id)).map(e => Number(e.dataset.place));
+            }"""
+        )
+        places = []
+        for _ in to_reach:
+            page.keyboard.press("Tab")
+            places.append(page.evaluate("Number(document.activeElement.dataset.place ?? -1)"))
+        return to_reach, places
+
+    to_reach, places = browser.see(written(kind), look)
+    assert len(to_reach) > 1
+    assert places == to_reach
+
+
+def test_on_paper_no_picture_is_cut(browser: PageBrowser, written: Written, kind: str) -> None:
+    """A figure that may not be broken is cut only where it is higher than a sheet of A4 between its margins."""
+
+    def look(page: "Page") -> list[dict[str, Any]]:
+        page.emulate_media(media="print")
+        page.set_viewport_size({"width": round(A4_INNER_MM * MM), "height": 1000})
+        found: list[dict[str, Any]] = page.evaluate(
+            """() => [...document.querySelectorAll('figure')].map(e => ({
+                height: e.getBoundingClientRect().height, inside: getComputedStyle(e).breakInside,
+                wide: e.querySelector('svg').getBoundingClientRect().right > document.documentElement.clientWidth}))"""
+        )
+        return found
+
+    for figure in browser.see(written(kind), look):
+        assert figure["inside"] == "avoid"
+        assert figure["height"] < (297 - 30) * MM
+        assert not figure["wide"]
+
+
+def test_a_picture_in_fewer_bytes_looks_the_same(
+    browser: PageBrowser, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    axes = [axis(date(2026, 1, day), 40 * sin(day), 40 * cos(2 * day)) for day in range(1, 29)]
+    pictures = [axes_picture("Heron", MountType.GERMAN, axes), snags_picture("Heron", [POWER, LEVEL])]
+    compacted = [inline_svg(picture) for picture in pictures]
+    monkeypatch.setattr(drawing, "compact", lambda svg: svg)
+    plain = [inline_svg(picture) for picture in pictures]
+    assert sum(map(len, compacted)) < 0.8 * sum(map(len, plain))
+
+    def seen(number: int, svgs: list[str]) -> "NDArray[np.int16]":
+        path = tmp_path / f"{number}.html"
+        colours = "; ".join(f"--{role}: {colour}" for role, colour in LIGHT.roles().items())
+        whole = f'<!DOCTYPE html><meta charset="utf-8"><style>:root {{ {colours} }}</style>{"".join(svgs)}'
+        path.write_text(whole, encoding="utf-8")
+        return browser.see(path, dots)
+
+    away = np.abs(seen(1, compacted) - seen(2, plain))
+    assert away.max() <= 4 * SEEN
+    assert (away > SEEN).mean() < 0.0001
