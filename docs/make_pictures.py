@@ -1,12 +1,13 @@
-"""Makes the pictures of README and gallery.md, in docs/pictures/: what the program itself draws of the invented club.
+"""Makes what README and gallery.md show of the invented club: pictures in docs/pictures/, and pages for the site.
 
-Run it as `python docs/make_pictures.py`. Club and clock stand still, so that the same program draws the same pictures.
+`python docs/make_pictures.py` makes the pictures. Club and clock stand still: the same program draws the same ones.
 """
 
 import io
 import sys
 import tempfile
-from contextlib import redirect_stderr, redirect_stdout
+from collections.abc import Iterator
+from contextlib import contextmanager, redirect_stderr, redirect_stdout
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -30,13 +31,26 @@ PICTURES = {
 
 
 def draw(folder: Path) -> None:
-    """Draw all of them into a folder."""
+    """Draw all pictures into a folder."""
+    with _club() as environment:
+        for name, words in PICTURES.items():
+            _run(environment, *words, "--picture", str(folder / f"{name}.svg"))
+
+
+def write_pages(folder: Path) -> None:
+    """Write the pages of the club into a folder."""
+    with _club() as environment:
+        _run(environment, "page", "all", "--out", str(folder))
+
+
+@contextmanager
+def _club() -> Iterator[dict[str, str]]:
+    """The environment in which the club is on record."""
     with tempfile.TemporaryDirectory() as scratch:
         database = str(Path(scratch) / "club.db")
         environment = {"OBSLOG_DB": database, "OBSLOG_CONFIG": scratch}
         _run(environment, "demo", "--into", database, "--until", LAST_NIGHT)
-        for name, words in PICTURES.items():
-            _run(environment, *words, "--picture", str(folder / f"{name}.svg"))
+        yield environment
 
 
 def _run(environment: dict[str, str], *words: str) -> None:

@@ -80,30 +80,38 @@ def leads_nowhere(pages: Mapping[str, Read], files: set[str]) -> dict[str, list[
     return dict(lost)
 
 
-@pytest.fixture(scope="module")
-def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The site as the one command builds it, in a folder of its own."""
-    folder = tmp_path_factory.mktemp("documentation") / "site"
-    built = subprocess.run(
+def built(folder: Path, **settings: str) -> Path:
+    """The site as the one command builds it, in that folder."""
+    done = subprocess.run(
         [sys.executable, "-m", "mkdocs", "build", "--strict", "--site-dir", str(folder)],
         cwd=ROOT,
-        env=os.environ | {"NO_MKDOCS_2_WARNING": "1", "PYTHONDONTWRITEBYTECODE": "1"},
+        env=os.environ | {"NO_MKDOCS_2_WARNING": "1", "PYTHONDONTWRITEBYTECODE": "1"} | settings,
         capture_output=True,
         text=True,
         check=False,
     )
-    if built.returncode:
-        pytest.fail(built.stdout + built.stderr, pytrace=False)
+    if done.returncode:
+        pytest.fail(done.stdout + done.stderr, pytrace=False)
     return folder
 
 
-@pytest.fixture(scope="module")
-def pages(site: Path) -> dict[str, Read]:
+def pages_of(site: Path) -> dict[str, Read]:
     return {
         path.relative_to(site).as_posix(): Read(path.read_text(encoding="utf-8"))
         for path in site.rglob("*.html")
         if path.name != "404.html"  # its links are those of a server's top
     }
+
+
+@pytest.fixture(scope="module")
+def site(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The site without the invented club's own pages, which take longer than all others."""
+    return built(tmp_path_factory.mktemp("documentation") / "site", OBSLOG_SITE_CLUB="no")
+
+
+@pytest.fixture(scope="module")
+def pages(site: Path) -> dict[str, Read]:
+    return pages_of(site)
 
 
 def files_of(site: Path) -> set[str]:
@@ -119,6 +127,16 @@ def test_every_page_is_in_the_site(pages: Mapping[str, Read]) -> None:
 def test_every_link_leads_somewhere(site: Path, pages: Mapping[str, Read]) -> None:
     assert sum(len(page.links) for page in pages.values()) > 1000
     assert leads_nowhere(pages, files_of(site)) == {}
+
+
+@pytest.mark.slow
+def test_the_gallery_leads_to_the_pages_of_the_club(tmp_path: Path) -> None:
+    site = built(tmp_path / "site")
+    pages = pages_of(site)
+    assert "club/index.html" in pages["gallery.html"].links
+    assert {"club/mount-bramble.html", "club/store.html", "club/club.html"} <= pages.keys()
+    assert leads_nowhere(pages, files_of(site)) == {}
+    assert {name: out for name, page in pages.items() if (out := [*filter(is_outside, page.fetched)])} == {}
 
 
 def test_links_that_lead_nowhere_are_found() -> None:
