@@ -242,3 +242,10 @@ def test_a_failed_transaction_leaves_nothing(club: Database, now: datetime) -> N
     with club.read() as session:
         assert sorted(session.query(Member.name).all()) == [("Bram Ostler",), ("Ines",)]
         assert session.query(Night).count() == 0
+
+
+def test_one_look_is_one_session_for_all_who_read(database: Database) -> None:
+    with database.one_look() as look, look.read() as first, look.read() as second, look.one_look() as again:
+        assert first is second
+        assert again is look
+        assert look.where == database.where

@@ -56,7 +56,7 @@ def lead_words(facts: StoreFacts) -> str:
     ]
     told = in_words([one for one in says if one])
     of = counted(len(judged), "kit or item", "kits and items")
-    return f"Of {of} in use: {told}." if told else f"All {of} in use are ready to be lent."
+    return f"Of {of} in use: {told}." if told else f"In use and ready to be lent: {of}."
 
 
 def _review(facts: StoreFacts) -> Iterator[Part]:

@@ -1,0 +1,61 @@
+"""A member's habits: own set-ups beside the others', steps without a tick, snags; each counted by hand."""
+
+from datetime import datetime, timedelta
+
+import pytest
+from sqlalchemy import select
+
+from obslog.club.checklist.step_guides import steps_for
+from obslog.club.checklist.step_ticks import tick_step
+from obslog.club.night.snags import add_snag
+from obslog.club.overviews.habits import Habits, habits_of
+from obslog.club.performance.mount_fits import MountFits
+from obslog.club.performance.snapshot import Snapshot
+from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import Member
+from obslog.vocabulary import Controller, MountType, Step
+
+
+def habits(database: Database, name: str) -> Habits:
+    with database.read() as session:
+        member = session.scalars(select(Member).where(Member.name == name)).one()
+        return habits_of(session, member, MountFits(Snapshot(session)))
+
+
+def test_own_set_ups_are_told_from_the_others(club_of_three: Database) -> None:
+    """Twelve set-ups of each of three mounts, by two members in turn."""
+    found = habits(club_of_three, "Ines")
+    assert found.setups == 18
+    assert [one.what for one in found.landing] == ["Alder", "Birch", "Cedar"]
+    for one in found.landing:
+        assert one.own is not None
+        assert one.others is not None
+        assert (one.own.count, one.others.count) == (6, 6)
+    assert found.beside_club is not None
+    assert found.beside_club.count == 18
+
+
+def test_steps_without_a_tick_are_counted_where_others_were_ticked(evening: Database, now: datetime) -> None:
+    assert habits(evening, "Ines").ticked == 0
+    tick_step(evening, Step.LEVEL, "Heron", "Mill Field", now - timedelta(minutes=5), now)
+    found = habits(evening, "Ines")
+    has = [guide.step for guide in steps_for(MountType.GERMAN, Controller.SHIFT)]
+    assert found.ticked == 1
+    assert sorted(one.step for one in found.not_ticked) == sorted(set(has) - {Step.LEVEL})
+    assert {(one.count, one.share.value) for one in found.not_ticked} == {(1, 1.0)}
+
+
+def test_two_snags_of_a_set_up_at_one_step_are_one_set_up_with_a_snag(
+    evening: Database, now: datetime
+) -> None:
+    add_snag(evening, Step.LEVEL, "bubble off", now - timedelta(minutes=9))
+    add_snag(evening, Step.LEVEL, "again", now - timedelta(minutes=5))
+    (one,) = habits(evening, "Ines").snags
+    assert (one.step, one.count, one.share.value, one.share.count) == (Step.LEVEL, 1, 1.0, 1)
+
+
+@pytest.mark.parametrize("name", ["Ines", "Bram Ostler"])
+def test_who_has_set_nothing_up_has_no_habits(club: Database, name: str) -> None:
+    found = habits(club, name)
+    assert (found.setups, found.beside_club, found.landing, found.polar_error) == (0, None, [], None)
+    assert (found.ticked, found.not_ticked, found.snags) == (0, [], [])

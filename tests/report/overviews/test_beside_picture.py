@@ -1,0 +1,31 @@
+"""One's own set-ups beside the others': two marks for each mount, told apart by their shapes."""
+
+from obslog.club.overviews.habits import Beside
+from obslog.report.overviews.beside_picture import beside_picture
+from obslog.values import Interval
+from tests.report.pictures.drawn_on import figure_of, xs
+
+LANDING = [
+    Beside(what="Heron", own=Interval(12.0, 8.0, 18.0, 5), others=Interval(20.0, 17.0, 24.0, 40)),
+    Beside(what="Kelp", own=Interval(7.0, None, None, 1), others=None),
+]
+
+
+def test_the_table_has_both_sides_and_nobody_else_is_none() -> None:
+    assert beside_picture(LANDING).rows == (
+        ("Heron", "5", "12.0'", "8.0'", "18.0'", "40", "20.0'", "17.0'", "24.0'"),
+        ("Kelp", "1", "7.0'", "", "", "0", "", "", ""),
+    )
+
+
+def test_dots_are_ones_own_and_squares_the_others() -> None:
+    lines = figure_of(beside_picture(LANDING)).axes[0].lines
+    assert [xs(line) for line in lines if line.get_marker() == "o"] == [[12.0], [7.0]]
+    assert [xs(line) for line in lines if line.get_marker() == "s"] == [[20.0]]
+
+
+def test_it_says_both_sides_of_each_mount() -> None:
+    assert beside_picture(LANDING).description == (
+        "2 mounts. Heron: yours 12' from 5 set-ups, the others' 20' from 40 set-ups. "
+        "Kelp: yours 7.0' from 1 set-up, the others' not on record."
+    )

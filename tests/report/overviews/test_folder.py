@@ -1,0 +1,52 @@
+"""A folder of pages: an index that links them all, and a way back up from each."""
+
+import pytest
+
+from obslog.club.overviews.folder_facts import folder_facts
+from obslog.records.opening import Database
+from obslog.report.overviews.folder import INDEX, PRIVATE, FilePage, folder_pages
+from obslog.report.pages.content import Links, Page, Paragraph
+from tests.club.performance.histories import NOW
+
+
+@pytest.fixture
+def pages(club: Database) -> list[FilePage]:
+    return folder_pages(folder_facts(club, NOW, most_nights=3, with_members=True, with_names=False))
+
+
+def links_of(page: Page) -> list[tuple[str, str, str]]:
+    return [
+        link
+        for section in page.sections
+        for part in section.parts
+        if isinstance(part, Links)
+        for link in part.items
+    ]
+
+
+def test_the_index_comes_last_and_links_every_other_page_once(pages: list[FilePage]) -> None:
+    assert pages[-1].file == INDEX
+    assert sorted(file for _, file, _ in links_of(pages[-1].page)) == sorted(one.file for one in pages[:-1])
+
+
+def test_each_link_says_in_its_sentence_what_the_page_is_about(pages: list[FilePage]) -> None:
+    leads = {one.file: (one.page.title, one.page.lead) for one in pages}
+    for title, file, about in links_of(pages[-1].page):
+        assert (title, about) == leads[file]
+        assert about.endswith(".")
+
+
+def test_every_page_leads_back_up(pages: list[FilePage]) -> None:
+    assert {one.page.up for one in pages[:-1]} == {(INDEX, "All pages")}
+    assert pages[-1].page.up is None
+
+
+def test_members_pages_are_said_to_be_private(pages: list[FilePage], club: Database) -> None:
+    def index(*, with_members: bool) -> str:
+        facts = folder_facts(club, NOW, most_nights=3, with_members=with_members, with_names=False)
+        sections = folder_pages(facts)[-1].page.sections
+        return repr([part for one in sections for part in one.parts if isinstance(part, (Links, Paragraph))])
+
+    assert PRIVATE in index(with_members=True)
+    assert "member-ines.html" in index(with_members=True)
+    assert "Ines" not in index(with_members=False)

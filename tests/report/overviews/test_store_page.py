@@ -1,0 +1,117 @@
+"""The page of the store-room: its one sentence, and what it says of each thing."""
+
+from datetime import UTC, date, datetime
+
+from obslog.club.overviews.fleet import Fleet
+from obslog.club.overviews.store_facts import PlaceWorth, StoreFacts
+from obslog.club.pages.basis import Basis
+from obslog.club.review.review import Review, Reviewed
+from obslog.club.review.verdicts import Reason, Status
+from obslog.club.storeroom.loan_pages import LoanLine
+from obslog.club.storeroom.store_list import StoreList, Worth
+from obslog.club.storeroom.waiting_list import WaitingLine
+from obslog.report.overviews.store_page import NO_NAMES, lead_words, store_page
+from obslog.report.pages.content import Bullets, Page, Paragraph, Table
+
+DAY = date(2026, 3, 2)
+
+
+def reviewed(name: str, status: Status, words: str = "") -> Reviewed:
+    reasons = [Reason(status, 1.0, words, {})] if words else []
+    return Reviewed(
+        name=name, kind="mount", status=status, reasons=reasons, effect=None, setups_last_year=0, judged=True
+    )
+
+
+HERON = reviewed("Heron", Status.SERVICE, "its gears are slack")
+LOAN = LoanLine(
+    reference="abc123",
+    what="Kelp",
+    kind="mount",
+    member="Ines",
+    out_on=date(2026, 1, 1),
+    due_on=date(2026, 2, 1),
+    back_on=None,
+    days_left=-29,
+    overdue=True,
+    due_soon=False,
+    renewals=0,
+    waiting=1,
+)
+WAITS = WaitingLine(
+    what="Kelp", kind="mount", place=1, member="Tomasz", asked_utc=datetime(2026, 2, 3, 20, tzinfo=UTC)
+)
+
+
+def facts_of(*items: Reviewed, with_names: bool = False, lent: bool = True) -> StoreFacts:
+    worth = Worth(1250.5, 1, 2)
+    return StoreFacts(
+        day=DAY,
+        with_names=with_names,
+        review=Review({}, list(items)),
+        fleet=Fleet([], [], None),
+        store=StoreList([], worth, "EUR"),
+        loans=[LOAN] if lent else [],
+        services_due=[],
+        places=[PlaceWorth(place="north shelf", items=3, worth=worth)],
+        waiting=[WAITS] if lent else [],
+        basis=Basis(day=DAY, used=()),
+    )
+
+
+def said(page: Page, title: str) -> str:
+    (section,) = (one for one in page.sections if one.title == title)
+    return " ".join(
+        part.text if isinstance(part, Paragraph) else " ".join(part.items)
+        for part in section.parts
+        if isinstance(part, (Paragraph, Bullets))
+    )
+
+
+def table(page: Page, title: str) -> Table:
+    (section,) = (one for one in page.sections if one.title == title)
+    (found,) = (part for part in section.parts if isinstance(part, Table))
+    return found
+
+
+def test_the_sentence_counts_what_needs_somebody() -> None:
+    ready, watched = reviewed("Anvil", Status.READY), reviewed("Bramble", Status.WATCH, "it drifts")
+    retired = reviewed("Wreck", Status.RETIRED)
+    assert lead_words(facts_of(HERON, watched, ready, retired)) == (
+        "Of 3 kits and items in use: 1 to be serviced and 1 to be watched."
+    )
+    assert lead_words(facts_of(ready)) == "In use and ready to be lent: 1 kit or item."
+    assert lead_words(facts_of()) == "Nothing is in the store-room yet."
+
+
+def test_each_verdict_stands_with_its_reason() -> None:
+    words = said(store_page(facts_of(HERON, reviewed("Anvil", Status.READY))), "What needs somebody")
+    assert "Heron (mount): its gears are slack." in words
+    assert "Ready to be lent (1): Anvil." in words
+
+
+def test_borrowers_are_named_only_where_the_facts_are_with_names() -> None:
+    plain, named = (store_page(facts_of(HERON, with_names=names)) for names in (False, True))
+    assert said(plain, "Who has what") == NO_NAMES
+    assert table(plain, "Who has what").rows == [
+        ["Kelp", "mount", "2026-01-01", "2026-02-01 (overdue)", "\N{MINUS SIGN}29"]
+    ]
+    assert table(named, "Who has what").rows[0][2] == "Ines"
+    assert "member" not in table(plain, "Waiting lists").columns
+    assert table(named, "Waiting lists").rows == [["Kelp", "mount", "1", "Tomasz", "2026-02-03"]]
+
+
+def test_values_stand_by_place_with_the_currency_and_what_is_unknown() -> None:
+    page = store_page(facts_of(HERON))
+    assert "together EUR 1,250.50; the value of 2 items is not known" in said(page, "What it is worth")
+    assert table(page, "What it is worth").rows == [
+        ["north shelf", "3", "EUR 1,250.50", "1", "2"],
+        ["all together", "3", "EUR 1,250.50", "1", "2"],
+    ]
+
+
+def test_what_is_due_stands_with_its_day() -> None:
+    assert "2026-02-01: Kelp (mount) back from loan." in said(store_page(facts_of(HERON)), "What is due")
+    nothing = store_page(facts_of(HERON, lent=False))
+    assert said(nothing, "What is due") == "Nothing is due in the next 60 days."
+    assert said(nothing, "Waiting lists") == "Nobody waits for anything."
