@@ -9,6 +9,7 @@ seconds: `mkdocs serve` goes without them, and so does a build where OBSLOG_SITE
 
 import os
 import re
+import runpy
 import sys
 import tempfile
 from pathlib import Path, PurePosixPath
@@ -62,11 +63,10 @@ def page_of(name: str) -> str:
 
 def club_pages() -> dict[str, str]:
     """The pages of the invented club, by their file names."""
-    sys.path[:0] = [str(TOP), str(TOP / "docs")]
-    from make_pictures import write_pages
-
+    sys.path.insert(0, str(TOP))
+    making = runpy.run_path(str(TOP / "docs" / "make_pictures.py"))
     with tempfile.TemporaryDirectory() as folder:
-        write_pages(Path(folder))
+        making["write_pages"](Path(folder))
         return {path.name: path.read_text(encoding="utf-8") for path in sorted(Path(folder).iterdir())}
 
 
