@@ -14,6 +14,7 @@ from tests.benchmarks import (
     joint_fit,
     kept_results,
     live_answers,
+    pages,
     pointing_recovery,
     prompt,
     sky_accuracy,
@@ -34,6 +35,7 @@ BENCHMARKS: dict[str, Callable[[Report], None]] = {
     "joint_fit": joint_fit.main,
     "kept_results": kept_results.main,
     "live_answers": live_answers.main,
+    "pages": pages.main,
     "star_choice": star_choice.main,
     "attribution": attribution.main,
 }

@@ -11,6 +11,9 @@ from obslog.club.night.night_pages import WholeNight
 from obslog.club.register.observing_site import zone_or_none
 from obslog.records.tables.logbook_tables import Mount, Night, Setup, Site
 from obslog.times import shown_local
+from obslog.vocabulary import Role
+
+ROLE_WORDS: dict[str, str] = {Role.SYNC: "sync on", Role.CHECK: "check of", Role.GOTO: "go-to"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,7 +64,10 @@ def _arrivals(whole: WholeNight) -> _Told:
     for setup in whole.setups:
         for line in setup.arrivals:
             landed = line.offset or line.landing
-            yield line.at_utc, f"{setup.mount}: {line.role} {line.target}" + (f", {landed}" if landed else "")
+            yield (
+                line.at_utc,
+                f"{setup.mount}: {ROLE_WORDS[line.role]} {line.target}" + (f", {landed}" if landed else ""),
+            )
 
 
 def _seen(whole: WholeNight) -> _Told:

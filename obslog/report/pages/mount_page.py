@@ -5,8 +5,9 @@ from dataclasses import replace
 
 from obslog.club.over_time.axes_over_time import MechanicalChange, MechanicsOverTime
 from obslog.club.pages.mount_facts import MountFacts, Pointing
+from obslog.club.pages.next_steps import WORTH_DOING
 from obslog.club.performance.mount_fit import MountFit
-from obslog.estimate_words import arcmin_words, estimate_words, percent_words
+from obslog.estimate_words import arcmin_words, estimate_words
 from obslog.report.pages.content import Bullets, Page, Paragraph, Part, Section, Table
 from obslog.report.pages.footer import footer_lines
 from obslog.report.pictures.budget_bars import budget_picture
@@ -16,7 +17,7 @@ from obslog.report.pictures.residual_sky import residuals_picture
 from obslog.report.pictures.snag_steps import snags_picture
 from obslog.vocabulary import MountType, counted
 
-MOST_ARROWS = 250
+MOST_LISTED = 250
 TERMS = {"cone": "cone error", "squareness": "squareness", "sag": "sag"}
 
 
@@ -108,15 +109,18 @@ def _mechanics(pointing: Pointing) -> Iterator[Part]:
             columns=["on", "of", "before", "after", "change"],
             rows=[_change(change) for change in over_time.mechanical_changes],
         )
-    yield Bullets([_sentence(words) for words in fit.words])
+    said = fit.words[len(TERMS) :]  # its first lines are the newest row of the table
+    yield Bullets([_sentence(words) for words in said])
 
 
 def _residuals(fit: MountFit) -> Iterator[Part]:
-    """The newest arrows: thousands on one sky would hide one another."""
-    count = len(fit.residuals)
-    yield residuals_picture(replace(fit, residuals=fit.residuals[-MOST_ARROWS:]))
-    if count > MOST_ARROWS:
-        yield Paragraph(f"The arrows are of the newest {MOST_ARROWS} of {count} arrivals in the fit.")
+    """All arrivals are drawn; of thousands of numbers the newest are listed, for a page is read on a telephone too."""
+    picture = residuals_picture(fit)
+    yield replace(picture, rows=picture.rows[-MOST_LISTED:])
+    if len(picture.rows) > MOST_LISTED:
+        yield Paragraph(
+            f"The numbers are those of the newest {MOST_LISTED} of {len(picture.rows)} arrivals in the fit."
+        )
 
 
 def _change(change: MechanicalChange) -> list[str]:
@@ -133,19 +137,21 @@ def _budget(pointing: Pointing) -> Iterator[Part]:
     assert budget is not None
     yield from (Paragraph(words) for words in budget.words)
     yield budget_picture(budget)
-    yield Table(
-        caption=f"What would help, and how much: now half land within {arcmin_words(budget.half_arcmin.value)}",
-        columns=["without", "half would land within", "share", "what helps"],
-        rows=[
-            [
-                cause.cause,
-                arcmin_words(cause.half_without_arcmin.value),
-                percent_words(cause.share),
-                cause.remedy,
-            ]
-            for cause in budget.causes
-        ],
+    yield Paragraph(
+        f"These are the {counted(budget.go_tos, 'go-to')} after a sync whose distance was measured. Over the months "
+        "those told in a word, such as centred, count too: the two radii may differ."
     )
+    helping = [
+        cause
+        for cause in budget.causes
+        if cause.half_without_arcmin.value < WORTH_DOING * budget.half_arcmin.value
+    ]
+    if helping:
+        yield Table(
+            caption=f"What would help: now half land within {arcmin_words(budget.half_arcmin.value)}",
+            columns=["without", "half within", "what helps"],
+            rows=[[one.cause, arcmin_words(one.half_without_arcmin.value), one.remedy] for one in helping],
+        )
 
 
 def _went_wrong(facts: MountFacts) -> Iterator[Part]:

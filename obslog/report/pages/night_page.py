@@ -11,6 +11,9 @@ from obslog.report.pages.footer import footer_lines
 from obslog.report.pictures.sky_chart import sky_chart
 from obslog.vocabulary import SKY_SCALE_MEANING, Sighting, counted
 
+SEEN_COLUMNS = ("at", "object", "sighting", "what it looked like", "observer", "with", "altitude", "rating")
+ALWAYS_TOLD = 4  # of these columns the first; of the others those in which anything stands
+
 
 def night_page(facts: NightFacts, up: tuple[str, str] | None = None) -> Page:
     """The page, in reading order; `up` is the page above it, where it is one of several."""
@@ -103,10 +106,14 @@ def _seen(observations: list[ObservationLine]) -> Iterator[Part]:
     if not observations:
         yield Paragraph("No observation is on record.")
         return
+    rows = [_observation(one) for one in observations]
+    told = [
+        place for place in range(len(SEEN_COLUMNS)) if place < ALWAYS_TOLD or any(row[place] for row in rows)
+    ]
     yield Table(
         caption="What was looked at",
-        columns=["at", "object", "sighting", "observer", "with", "altitude", "rating", "description"],
-        rows=[_observation(one) for one in observations],
+        columns=[SEEN_COLUMNS[place] for place in told],
+        rows=[[row[place] for place in told] for row in rows],
     )
 
 
@@ -116,11 +123,11 @@ def _observation(one: ObservationLine) -> list[str]:
         one.at,
         one.target,
         one.sighting,
+        one.description or "",
         one.observer or "",
         ", ".join(word for word in (one.eyepiece, power, one.filter) if word),
         "" if one.alt_deg is None else f"{one.alt_deg:.0f}°",
         "" if one.rating is None else str(one.rating),
-        one.description or "",
     ]
 
 

@@ -4,6 +4,8 @@ Templates lie in `obslog/report/templates`. Jinja2 escapes whatever is put into 
 seen and could turn a line around are taken out. A line at the top says which program made the page.
 """
 
+import re
+from collections.abc import Iterator, Sequence
 from functools import cache
 from importlib.resources import files
 from typing import TYPE_CHECKING, Any
@@ -18,6 +20,10 @@ if TYPE_CHECKING:
 MADE_BY = '<meta name="generator" content="obslog, a page of the club\'s">'
 TOP = '<!DOCTYPE html>\n<html lang="en"'
 _LOOKED_THROUGH = 400
+SHORT_LETTERS = 16
+"""A column whose cells are no longer than this is not broken into lines."""
+MOST_SHORT_COLUMNS = 10  # page.css has a rule for each
+_WHOLE = re.compile(r"\d{4}-\d\d-\d\d|[-+]?[\d.,]+'? ± [\d.,]+'?|[\d.,]+ %")
 
 
 def page_html(page: Page, *, style: str | None = None) -> str:
@@ -46,6 +52,8 @@ def _environment() -> "Environment":
     )
     environment.filters["kind"] = _kind
     environment.filters["inline_svg"] = _inline_svg
+    environment.filters["in_lines"] = _in_lines
+    environment.filters["short_columns"] = short_columns
     return environment
 
 
@@ -64,6 +72,31 @@ def _inline_svg(part: Any) -> Any:
     from obslog.report.pictures.drawing import inline_svg
 
     return Markup(inline_svg(part))
+
+
+def _in_lines(text: str) -> Any:
+    """Running text in which no date, percentage or uncertainty is broken at the end of a line."""
+    from markupsafe import Markup
+
+    return Markup().join(_pieces(seen(text)))
+
+
+def _pieces(text: str) -> Iterator[Any]:
+    from markupsafe import Markup, escape
+
+    end = 0
+    for whole in _WHOLE.finditer(text):
+        yield escape(text[end : whole.start()])
+        yield Markup('<span class="whole">{}</span>').format(whole[0])
+        end = whole.end()
+    yield escape(text[end:])
+
+
+def short_columns(rows: Sequence[Sequence[str]]) -> str:
+    """The classes that keep the short columns of a table in one line: `s1 s3` of the first and the third."""
+    columns = list(zip(*rows, strict=True))[:MOST_SHORT_COLUMNS]
+    short = [all(len(cell) <= SHORT_LETTERS for cell in cells) for cells in columns]
+    return " ".join(f"s{number}" for number, is_short in enumerate(short, start=1) if is_short)
 
 
 def _shown(value: Any) -> Any:

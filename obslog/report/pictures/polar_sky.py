@@ -139,17 +139,23 @@ def _name_edges(chart: "Axes", ink: Ink, *, level: bool, east_is_left: bool) -> 
     up, down = ("leans north", "leans south") if level else ("too high", "too low")
     east, west = ("leans east", "leans west") if level else ("too far east", "too far west")
     left, right = (east, west) if east_is_left else (west, east)
-    for words, x, y, turned in (
-        (up, 0.5, 0.98, 0),
-        (down, 0.5, 0.02, 0),
-        (left, 0.02, 0.5, 90),
-        (right, 0.98, 0.5, 270),
+    for words, x, y, turned, side, height in (
+        (up, 0.5, 1.01, 0, "center", "bottom"),
+        (down, 0.5, -0.01, 0, "center", "top"),
+        (left, -0.01, 0.5, 90, "right", "center"),
+        (right, 1.01, 0.5, 270, "left", "center"),
     ):
         chart.text(
-            x, y, words, transform=chart.transAxes, size=8, color=ink.soft, rotation=turned,
-            ha="left" if x < 0.1 else "right" if x > 0.9 else "center",
-            va="bottom" if y < 0.1 else "top" if y > 0.9 else "center",
-        )  # fmt: skip
+            x,
+            y,
+            words,
+            transform=chart.transAxes,
+            size=8,
+            color=ink.soft,
+            rotation=turned,
+            ha=side,
+            va=height,
+        )
 
 
 def _draw_dots(chart: "Axes", ink: Ink, dots: Sequence[_Dot]) -> None:

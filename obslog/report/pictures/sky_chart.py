@@ -20,7 +20,7 @@ SHAPES = {Role.SYNC: "D", Role.CHECK: "o", Role.GOTO: "^"}
 WORDS = {Role.SYNC: "sync", Role.CHECK: "check", Role.GOTO: "go-to"}
 _DIRECTIONS = (("N", 0), ("NE", 45), ("E", 90), ("SE", 135), ("S", 180), ("SW", 225), ("W", 270), ("NW", 315))
 _COMPASS_DEG = 45
-_LETTER, _LINE = 0.047, 0.085  # what a letter and a line of a name take, of the sky's radius
+_LETTER, _LINE = 0.053, 0.095  # what a letter and a line of a name take, of the sky's radius
 _NAME_LETTERS = 14
 
 
@@ -86,7 +86,7 @@ def _draw(figure: "Figure", ink: Ink, places: Sequence[ArrivalPlace]) -> None:
             )  # fmt: skip
     axes.legend(loc="upper center", bbox_to_anchor=(0.5, 0.0), ncols=3, handletextpad=0.2, columnspacing=1.5)
     for name, x, y, side in _names(up):
-        axes.text(x, y, name, size=7, color=ink.ink, ha=side, va="center", zorder=4)
+        axes.text(x, y, name, size=8, color=ink.ink, ha=side, va="center", zorder=4)
 
 
 def _draw_frame(axes: "Axes", ink: Ink) -> None:
@@ -117,6 +117,7 @@ def _names(up: Sequence[ArrivalPlace]) -> Iterator[tuple[str, float, float, str]
     """A name beside the first place of each object, right or left of it, where it runs into nothing."""
     points = [_point(one) for one in up]
     taken = [(x - 0.03, x + 0.03, y) for x, y in points]
+    taken += [(-0.08, 0.08, -(90 - alt_deg) / 90) for alt_deg in (30, 60)]  # where the heights are written
     named: set[str] = set()
     for one, (x, y) in zip(up, points, strict=True):
         name = label(one.target, _NAME_LETTERS)

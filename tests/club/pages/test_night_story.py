@@ -25,7 +25,7 @@ def test_all_of_it_stands_in_order_whatever_it_is(evening: Database, now: dateti
     assert [(one.at, one.what) for one in story] == [
         ("19:40", "the night was begun"),
         ("19:40", "Heron, set-up 1: begun"),
-        ("20:40", "Heron: sync Capella"),
+        ("20:40", "Heron: sync on Capella"),
         ("20:45", "sky: antoniadi 2"),
         ("20:50", "snag at level: bubble off"),
         ("20:55", "M 42 seen by Ines"),

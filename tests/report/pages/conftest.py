@@ -19,6 +19,9 @@ NOON_AFTER = datetime(2026, 11, 1, 12, tzinfo=UTC)
 PAGES = {
     "mount": ("page", "mount", "Bramble"),
     "night": ("page", "night", "2026-10-11"),
+    "store": ("page", "store"),
+    "member": ("page", "member", "Maud Ellery"),
+    "club": ("page", "club"),
 }
 """A page of each kind, and the command line that writes it."""
 

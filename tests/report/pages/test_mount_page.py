@@ -3,15 +3,22 @@
 from dataclasses import replace
 from datetime import date
 
+from obslog.club.over_time.axes_over_time import MechanicsOverTime, PolarTrend
 from obslog.club.pages.basis import Basis
-from obslog.club.pages.mount_facts import MountFacts
+from obslog.club.pages.mount_facts import MountFacts, Pointing
 from obslog.club.pages.next_steps import NextStep
 from obslog.club.pages.setters import SetUpBy
-from obslog.report.pages.content import Bullets, Page, Paragraph, Table
-from obslog.report.pages.mount_page import mount_page
+from obslog.club.performance.mount_fit import MechanicalTerm, Residual
+from obslog.report.pages.content import Bullets, Page, Paragraph, Part, Table
+from obslog.report.pages.mount_page import MOST_LISTED, mount_page
+from obslog.report.pictures.picture import Picture
+from obslog.trends.series.theil_sen import Verdict
+from obslog.values import Estimate
 from obslog.vocabulary import MountType
-from tests.club.pages.test_next_steps import reviewed
+from tests.club.pages.axes import axis
+from tests.club.pages.test_next_steps import budget, cause, reviewed
 from tests.report.pictures.test_landings import FIRST, history_of
+from tests.report.pictures.test_residual_sky import fit_of
 from tests.report.pictures.test_snag_steps import LEVEL
 
 DAY = date(2026, 3, 2)
@@ -71,3 +78,53 @@ def test_snags_are_summed_over_the_steps() -> None:
 
 def test_one_of_several_pages_leads_up() -> None:
     assert mount_page(NEW, up=("index.html", "The club")).up == ("index.html", "The club")
+
+
+def pointing_of(count: int) -> Pointing:
+    """What the fit of so many arrivals says, and a budget in which one remedy of two is worth it."""
+    trend = PolarTrend([], None, Verdict.TOO_FEW, ["1 set-up; a verdict needs 8"])
+    sizes = {"cone": (-11.0, 0.5, True), "squareness": (2.0, 0.4, True), "sag": (3.0, 9.0, False)}
+    residuals = [Residual(90.0, 45.0, 1.0, float(place)) for place in range(count)]
+    mechanical = [
+        MechanicalTerm(date(2026, 1, 5), term, Estimate(value, sd, 90, determined))
+        for term, (value, sd, determined) in sizes.items()
+    ]
+    return Pointing(
+        fit=fit_of(residuals, mechanical=mechanical, words=["a", "b", "c", "d"]),
+        axes=[axis(DAY, 3.0, 4.0)],
+        over_time=MechanicsOverTime("Heron", "Long tube", trend, []),
+        budget=budget(cause("cone error", 12.0), cause("sag", 19.5)),
+    )
+
+
+def parts_of(page: Page, title: str) -> list[Part]:
+    return [part for section in page.sections if section.title.startswith(title) for part in section.parts]
+
+
+def test_only_remedies_that_gain_something_are_listed() -> None:
+    """Half land within 20' now; without sag it would be 19.5'."""
+    page = mount_page(replace(NEW, pointing=pointing_of(3)))
+    (table,) = [part for part in parts_of(page, "What its errors") if isinstance(part, Table)]
+    assert table.rows == [["cone error", "12'", "mend the cone error"]]
+
+
+def test_of_very_many_arrivals_the_newest_are_listed_and_all_are_drawn() -> None:
+    page = mount_page(replace(NEW, pointing=pointing_of(MOST_LISTED + 1)))
+    picture, note = parts_of(page, "Over the sky")[:2]
+    assert isinstance(picture, Picture)
+    assert [picture.rows[0][3], picture.rows[-1][3]] == ["+1.0'", f"+{MOST_LISTED}.0'"]
+    assert picture.description.startswith(f"{MOST_LISTED + 1} arrivals")
+    assert note == Paragraph(
+        f"The numbers are those of the newest {MOST_LISTED} of {MOST_LISTED + 1} arrivals in the fit."
+    )
+
+
+def test_the_words_of_the_fit_are_told_without_those_that_the_table_has() -> None:
+    said = parts_of(mount_page(replace(NEW, pointing=pointing_of(3))), "Over the sky")[-1]
+    assert said == Bullets(["D."])
+
+
+def test_each_era_has_a_row_of_what_belongs_to_the_mount() -> None:
+    page = mount_page(replace(NEW, pointing=pointing_of(3)))
+    (table,) = [part for part in parts_of(page, "Over the sky") if isinstance(part, Table)]
+    assert table.rows == [["2026-01-05", "-11.0' ± 0.5'", "+2.0' ± 0.4'", "not determined"]]

@@ -104,5 +104,5 @@ def test_every_reading_of_the_sky_is_told(of_night: dict[str, list[list[str]]], 
 def test_everything_seen_is_told_with_its_words(
     of_night: dict[str, list[list[str]]], demo_file: Path
 ) -> None:
-    told = [(row[1], row[2], row[7]) for row in table(of_night, "What was looked at")]
+    told = [(row[1], row[2], row[3]) for row in table(of_night, "What was looked at")]
     assert told == asked(demo_file, SEEN, NIGHT)

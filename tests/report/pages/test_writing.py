@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from obslog.report.pages.content import Bullets, Links, Page, Paragraph, Part, Section, Table
-from obslog.report.pages.writing import is_page, page_html
+from obslog.report.pages.writing import MOST_SHORT_COLUMNS, is_page, page_html, short_columns
 from obslog.report.pictures.ink import STYLES
 from tests.report.pictures.test_drawing import picture_of
 
@@ -95,3 +95,19 @@ def test_the_style_asked_for_is_the_one_that_is_chosen() -> None:
         if "checked" in e.attrib
     ]
     assert [e.get("id") for e in chosen] == ["style-red"]
+
+
+def test_dates_and_uncertainties_are_not_broken_and_all_else_is_escaped() -> None:
+    text = "since 2026-03-02: -6.1' ± 0.5' <b>, 95 % & more"
+    (paragraph,) = [
+        e for e in parsed(page_html(page_of(text))).iter(f"{NAMESPACE}p") if e.get("class") == "lead"
+    ]
+    assert "".join(paragraph.itertext()) == text
+    assert [span.text for span in paragraph] == ["2026-03-02", "-6.1' ± 0.5'", "95 %"]
+
+
+def test_columns_of_short_cells_stay_in_one_line() -> None:
+    rows = [["2026-03-02", "a text that has no end yet", "12"], ["", "short", "3"]]
+    assert short_columns(rows) == "s1 s3"
+    assert short_columns([]) == ""
+    assert short_columns([["1"] * 30]) == " ".join(f"s{n}" for n in range(1, MOST_SHORT_COLUMNS + 1))
