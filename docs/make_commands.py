@@ -20,10 +20,16 @@ HEAD = """# Commands
 What each command takes, as `--help` says it. Made by `python docs/make_commands.py`; edit the commands' own help
 instead of this page. Capitals in names do not matter; times are the site's unless a `Z` follows.
 """
-WORDS_HEAD = """# Words
+WORDS_HEAD = """# Glossary
 
 What the words mean, here and on every screen; `obslog words` says the same. Made by `python docs/make_commands.py` from
 `obslog/glossary.py`.
+"""
+TAIL = """
+**Next:** [Working on obslog](../DEVELOPERS.md), or back to [your first night](first-night.md).
+"""
+WORDS_TAIL = """
+**Next:** [The equipment officer](officer.md), or any page where a word stopped you.
 """
 
 
@@ -33,7 +39,7 @@ def reference() -> str:
 
     from obslog.cli.app import app
 
-    parts = [HEAD, *(_section(words) for words in _command_lines(get_command(app), ()))]
+    parts = [HEAD, *(_section(words) for words in _command_lines(get_command(app), ())), TAIL.lstrip()]
     return "\n".join(parts)
 
 
@@ -41,7 +47,9 @@ def glossary() -> str:
     """The page of words."""
     from obslog.glossary import WORDS
 
-    return "\n".join([WORDS_HEAD, *(f"- **{word}**: {meaning}" for word, meaning in WORDS.items()), ""])
+    return "\n".join(
+        [WORDS_HEAD, *(f"- **{word}**: {meaning}" for word, meaning in WORDS.items()), WORDS_TAIL]
+    )
 
 
 def _command_lines(command: Any, words: tuple[str, ...]) -> Iterator[tuple[str, ...]]:

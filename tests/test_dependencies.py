@@ -27,6 +27,7 @@ USED_OTHERWISE = {
     "build": ("tests/test_wheel.py", '"-m", "build"'),
     "hatchling": ("pyproject.toml", 'build-backend = "hatchling.build"'),
     "import-linter": ("tests/test_house.py", "importlinter.cli"),
+    "mkdocs-material": ("mkdocs.yml", "name: material"),
     "mypy": ("tests/test_house.py", "mypy"),
     "ruff": ("tests/test_house.py", "ruff"),
     "pyongc": ("builders/make_deepsky.py", 'distribution("pyongc")'),  # its database is read as a file

@@ -25,13 +25,18 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 from types import ModuleType
+from urllib.parse import quote
 
 import pytest
+from sqlalchemy import Connection
 
 from obslog.cli.main import main
+from tests.postgres_server import server_programs
 
 ROOT = Path(__file__).resolve().parents[1]
 PAGES = [ROOT / "README.md", *sorted((ROOT / "docs").glob("*.md"))]
+ON_A_SERVER = ROOT / "docs" / "server.md"
+ITS_NAME = "clubserver"
 READ_AT = datetime(2026, 11, 25, 20, 0, tzinfo=UTC)
 OTHER_DAYS = (datetime(2027, 6, 9, 9, 30, tzinfo=UTC), datetime(2028, 2, 29, 23, 50, tzinfo=UTC))
 DAYS = (READ_AT, *OTHER_DAYS) if os.environ.get("OBSLOG_SLOW") else (READ_AT,)
@@ -153,7 +158,7 @@ def run_demo(words: list[str], now: datetime, environment: dict[str, str]) -> in
 
 
 @pytest.mark.parametrize("now", DAYS, ids=lambda day: f"{day:%Y-%m-%d}")
-@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
+@pytest.mark.parametrize("page", [page for page in PAGES if page != ON_A_SERVER], ids=lambda page: page.name)
 def test_every_command_shown_works(
     page: Path,
     now: datetime,
@@ -161,11 +166,50 @@ def test_every_command_shown_works(
     monkeypatch: pytest.MonkeyPatch,
     capsys: pytest.CaptureFixture[str],
 ) -> None:
+    read_through(page.read_text(encoding="utf-8"), now, tmp_path, monkeypatch, capsys)
+
+
+@pytest.fixture
+def club_server(
+    postgres_socket: str, postgres_admin: Connection, monkeypatch: pytest.MonkeyPatch
+) -> Iterator[str]:
+    """The tests' own server as the page has it: its folder, with the database `obslog`, its programs on the path."""
+    programs = server_programs()
+    assert programs is not None
+    monkeypatch.setenv("PATH", str(programs), prepend=os.pathsep)
+    names = ("obslog", "obslog_back")
+    postgres_admin.exec_driver_sql("CREATE DATABASE obslog TEMPLATE template0")
+    yield postgres_socket
+    for name in names:
+        postgres_admin.exec_driver_sql(f"DROP DATABASE IF EXISTS {name} WITH (FORCE)")
+
+
+def test_every_command_of_the_page_about_a_server_works(
+    club_server: str,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """On PostgreSQL; the server's name on the page stands for the socket of the tests' own."""
+    page = ON_A_SERVER.read_text(encoding="utf-8")
+    addressed = re.sub(rf"@{ITS_NAME}/(\w+)", rf"@/\1?host={quote(club_server, safe='')}", page)
+    text = addressed.replace(f"--host={ITS_NAME}", f"--host={club_server}")
+    assert text != addressed != page
+    read_through(text, READ_AT, tmp_path, monkeypatch, capsys)
+
+
+def read_through(
+    text: str,
+    now: datetime,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """Run the commands of a page in a new folder, as a person of whom nothing is known, and compare what they print."""
     monkeypatch.chdir(tmp_path)
     for name in ("HOME", "XDG_DATA_HOME", "XDG_CONFIG_HOME", "LOCALAPPDATA"):
         monkeypatch.setenv(name, str(tmp_path / "home"))
     environment: dict[str, str] = {}
-    text = page.read_text(encoding="utf-8")
     named = named_dates(text)
     for command in shown_commands(text):
         code = run(command, environment, now)

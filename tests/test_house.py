@@ -20,6 +20,7 @@ AT_THE_TOP = {
     "builders",
     "docs",
     "migrations",
+    "mkdocs.yml",
     "obslog",
     "pyproject.toml",
     "seed_demo",

@@ -4,7 +4,7 @@ import importlib
 import importlib.util
 import sys
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from pathlib import Path
 from types import ModuleType
 from typing import TYPE_CHECKING, Annotated
@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.terminal.command import command
+from obslog.cli.terminal.options import day
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.errors import ObslogError, WrongInput, quoted
@@ -25,12 +26,24 @@ Into = Annotated[
     typer.Option("--into", help="The file to make.", show_default="obslog-demo.db, or the next free name"),
 ]
 
+Until = Annotated[
+    date | None,
+    day("--until", help="Its last night; the same night makes the same club.", show_default="last night"),
+]
+
 
 class FileThere(ObslogError):
     def __init__(self, path: Path) -> None:
         super().__init__(
             f"{path} is there already; the demo never writes over a file.",
             "Name another with --into, or delete it first if it is an old demo.",
+        )
+
+
+class NightToCome(WrongInput):
+    def __init__(self, last_night: date) -> None:
+        super().__init__(
+            f"The night of {last_night} is not over yet.", "Name a night before today with --until, or none."
         )
 
 
@@ -47,7 +60,7 @@ def add_to(app: typer.Typer) -> None:
     command(app, "demo", show=show_demo)(demo)
 
 
-def demo(state: State, now: datetime, into: Into = None) -> Demo:
+def demo(state: State, now: datetime, into: Into = None, until: Until = None) -> Demo:
     """Build an invented club in a new file, and look at it.
 
     It holds two years of nights, and never touches your own records.
@@ -60,6 +73,9 @@ def demo(state: State, now: datetime, into: Into = None) -> Demo:
         raise WrongInput(
             "The demo makes a file of its own, and takes no --db.", "Name the file: obslog demo --into FILE"
         )
+    last_night = until or now.date() - timedelta(days=1)
+    if last_night >= now.date():
+        raise NightToCome(last_night)
     path = into or _free_name()
     if path.exists():
         raise FileThere(path)
@@ -67,7 +83,7 @@ def demo(state: State, now: datetime, into: Into = None) -> Demo:
     try:
         load = _demo_package()
         with state.screen.progress("Building two years of an invented club", load.STEPS) as tick:
-            load.fill(database, (now - timedelta(days=1)).date(), now, tick)
+            load.fill(database, last_night, now, tick)
     except BaseException:
         database.close()
         _remove(path)

@@ -74,6 +74,26 @@ def test_every_command_it_offers_works(program: Program, built: tuple[Path, str]
         program.must(*words)
 
 
+def test_the_same_last_night_makes_the_same_club_on_another_day(program: Program, tmp_path: Path) -> None:
+    """What a page shows of it can then be compared with what its reader sees, whenever that is."""
+    sheets = []
+    for now in (datetime(2026, 3, 10, 9, tzinfo=UTC), datetime(2027, 7, 1, 23, tzinfo=UTC)):
+        program.now = now
+        file = tmp_path / f"{now:%Y}.db"
+        program.must("demo", "--into", str(file), "--until", "2026-03-01", "--json")
+        sheets.append(program.must("--db", str(file), "export", "arrivals").out)
+    assert sheets[0] == sheets[1]
+    assert "2026-02-01" < max(line[:10] for line in sheets[0].splitlines()[1:]) <= "2026-03-01"
+
+
+def test_a_last_night_that_is_not_over_is_refused(program: Program, tmp_path: Path) -> None:
+    today = f"{EVENING:%Y-%m-%d}"
+    answer = program("demo", "--into", str(tmp_path / "new.db"), "--until", today)
+    assert answer.code == 2
+    assert f"The night of {today} is not over yet." in answer.err
+    assert not (tmp_path / "new.db").exists()
+
+
 def test_the_demo_is_the_same_each_time(program: Program, built: tuple[Path, str], tmp_path: Path) -> None:
     again = tmp_path / "again.db"
     answer = program.must("demo", "--into", str(again), "--json")

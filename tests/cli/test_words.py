@@ -172,7 +172,7 @@ def test_words_are_told_whole_in_part_and_as_json(program: Program) -> None:
     assert program.must("words", "KIT").out == f"kit: {WORDS['kit']}\n"
     assert program.document("words", "sync") == [{"word": "sync", "meaning": WORDS["sync"]}]
     assert [entry["word"] for entry in program.document("words")] == list(WORDS)
-    assert near_words("field") == ["apparent field", "true field"]
+    assert near_words("field") == ["apparent field", "field stop", "true field"]
 
 
 def test_a_word_that_is_not_there_names_the_nearest(program: Program) -> None:
