@@ -3,7 +3,7 @@
 import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
@@ -86,7 +86,7 @@ class Database:
     def one_look(self) -> Iterator["Database"]:
         """The same database for who asks much at once: whatever is read from it is read in one session."""
         with self.read() as session:
-            yield OneLook(self.engine, self.where, session)
+            yield OneLook(self.engine, self.where, self.only_read, session=session)
 
     def close(self) -> None:
         self.engine.dispose()
@@ -96,7 +96,7 @@ class Database:
 class OneLook(Database):
     """A database that is read in one session by all who read from it; what was computed is computed once."""
 
-    session: Session
+    session: Session = field(kw_only=True)
 
     @contextmanager
     def read(self) -> Iterator[Session]:

@@ -4,15 +4,12 @@ The clubs are made by the demo's own exact model, which was written apart from t
 """
 
 from collections.abc import Callable
-from datetime import date
-from uuid import uuid4
 
 import numpy as np
 import pytest
 
 from obslog.pointing.joint_fit.fit import fit_pointing
 from obslog.pointing.misfit.findings import findings_of
-from obslog.values import SetupId
 from obslog.vocabulary import MisfitKind
 from tests.pointing.misfit.disturbed_clubs import (
     GERMAN,
@@ -104,8 +101,7 @@ def test_a_jump_that_goes_east_is_half_of_it_cone_error_and_nothing_says_otherwi
 
 def test_the_words_of_a_jump_say_that_it_cannot_be_told_from_cone_error() -> None:
     examined = jumping(1, (0.0, 7.0)).examined()
-    night = SetupId(key=uuid4(), night=date(2026, 3, 2), setup=1, site="Mill Field", mount="Heron")
-    (found,) = findings_of("Heron", [night] * 10, examined)
+    (found,) = findings_of("Heron", examined, [])
     assert found.kind is MisfitKind.SIDE_OF_PIER
     assert "nobody can tell the two apart, and what is stated as cone error may be that" in found.words
 
