@@ -45,11 +45,11 @@ def findings_of(mount: str, examined: "Examined", changes: Sequence[FoundChange]
 
 
 def _change(mount: str, change: FoundChange) -> Finding:
-    how = (
-        "Was it knocked, or worked on? Record it"
-        if change.at_once
-        else "It may have come bit by bit, as wear does; if it was worked on then, record it"
-    )
+    how = "Was it knocked, or worked on? Record it"
+    if not change.at_once:
+        how = "It may have come bit by bit, as wear does; if it was worked on then, record it"
+    elif not change.alone:
+        how = "It may be one of many, as of a tube that is clamped anew each night; if it was worked on then, record it"
     words = (
         f"{change.words}, with no service on record then ({chance_of_words(change.chance)}). {how}: "
         f"{record_words(mount, change)}"

@@ -20,6 +20,8 @@ TERM_WORDS = {"cone": "cone error", "squareness": "squareness", "sag": "sag"}
 ONE_OF_MANY = 1000
 SURE_LEVEL = 0.001
 """How often, in all looks together, chance alone may give what is called sure."""
+SCATTER_LEVEL = 0.01
+"""The same where a term differs from set-up to set-up, as that of a tube that is clamped anew each night."""
 SURE_SD = 3.0
 """Standard deviations, in the fit with both eras, that the size of a sure change has at least."""
 SURE_OVER_DRIFT = 6.0
@@ -30,8 +32,9 @@ SURE_OVER_DRIFT = 6.0
 class FoundChange:
     """A change of a term (cone, squareness, sag) between two nights.
 
-    `chance` is how often chance alone gives as much. `at_once` is one that a slow drift hardly explains. `sure` is one
-    that chance hardly explains either: the mount is another from then on.
+    `chance` is how often chance alone gives as much. `at_once` is one that a slow drift hardly explains; `alone` one
+    that stands out from how the term differs from set-up to set-up. `sure` is one that is both, and that chance hardly
+    explains either: the mount is another from then on.
     """
 
     last_before: date
@@ -40,6 +43,7 @@ class FoundChange:
     size_arcmin: Estimate
     chance: float
     at_once: bool
+    alone: bool = True
     sure: bool
 
     @property
@@ -70,7 +74,8 @@ def _found(setups: Sequence[SetupId], examined: "Examined", change: "Change") ->
     size = Estimate(after.value - before.value, hypot(before.sd, after.sd), after.count, determined=True)
     at_once = change.over_drift >= SURE_OVER_DRIFT
     by_chance = change.p * examined.left_out.looks
-    sure = at_once and by_chance <= SURE_LEVEL and abs(size.value) >= SURE_SD * size.sd
+    alone = change.by_scatter <= SCATTER_LEVEL
+    sure = at_once and alone and by_chance <= SURE_LEVEL and abs(size.value) >= SURE_SD * size.sd
     return FoundChange(
         last_before=setups[change.setup - 1].night,
         since=setups[change.setup].night,
@@ -78,6 +83,7 @@ def _found(setups: Sequence[SetupId], examined: "Examined", change: "Change") ->
         size_arcmin=size,
         chance=change.p,
         at_once=at_once,
+        alone=alone,
         sure=sure,
     )
 

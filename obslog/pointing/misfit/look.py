@@ -103,7 +103,10 @@ class Look:
 
 
 def scatter(settled: Apart, eras: IntArray) -> float:
-    """How many times as far as their uncertainties neighbours inside eras differ; never less than once."""
+    """How many times as far as their uncertainties neighbours inside eras differ; never less than once.
+
+    By this uncertainties are widened; the search for changes has a scale of its own, and says why (`changes.scale_of`).
+    """
     same = eras[1:] == eras[:-1]
     differ = np.sort(neighbours_differ(settled)[same])
     heard = differ[: int(np.ceil(HEARD * differ.size))]

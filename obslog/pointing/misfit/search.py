@@ -12,7 +12,7 @@ from obslog.pointing.misfit.changes import Change
 from obslog.pointing.misfit.columns import Cause, Columns
 from obslog.pointing.misfit.effects import Effects
 from obslog.pointing.misfit.look import Look
-from obslog.pointing.misfit.sudden import over_drift
+from obslog.pointing.misfit.sudden import chance_of_scatter, over_drift
 from obslog.pointing.model.frames import FloatArray, IntArray
 
 LEVEL = 0.01
@@ -44,6 +44,7 @@ def search(
     changes: list[Change] = []
     causes: list[tuple[Cause, float]] = []
     astray: list[int] = []
+    on_record = eras
     looks = 0
     while True:
         look = Look.at(own.apart(eras).silenced(astray), columns, eras, mechanical_sd, causes)
@@ -62,7 +63,11 @@ def search(
     settled = look.apart.without(look.taken, look.at_work.values)
     return LeftOut(
         changes=tuple(
-            replace(change, over_drift=over_drift(settled, eras, change, mechanical_sd, look.scale))
+            replace(
+                change,
+                over_drift=over_drift(settled, eras, change, mechanical_sd, look.scale),
+                by_scatter=chance_of_scatter(settled, on_record, eras, change, mechanical_sd),
+            )
             for change in changes
         ),
         causes=tuple(causes),

@@ -52,6 +52,14 @@ def drifting(seed: int, term: int, size_arcmin: float) -> Disturbed:
     return Disturbed(club, in_turn(), mechanical[-1] - first)
 
 
+def clamped_anew(seed: int, sd_arcmin: float) -> Disturbed:
+    """The tube is put on anew each night, and has another cone error each time."""
+    rng = np.random.default_rng(seed)
+    mechanical = rng.normal(0, (10.0, 6.0, 2.0)) + rng.normal(0, sd_arcmin, (SETUPS, 1)) * np.eye(3)[0]
+    club = simulate(rng, GERMAN, setups=SETUPS, checks=5, eras=SETUPS, mechanical_arcmin=mechanical)
+    return Disturbed(club, in_turn(), np.zeros(2))
+
+
 def jumping(seed: int, jump_arcmin: tuple[float, float]) -> Disturbed:
     """With the tube west of the pier the mirror lies otherwise: stars stand so far to the east and north."""
     club = simulate(

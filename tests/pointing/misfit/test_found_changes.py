@@ -11,6 +11,7 @@ from tests.pointing.misfit.disturbed_clubs import (
     SETUPS,
     Disturbed,
     changed,
+    clamped_anew,
     drifting,
     jumping,
     misread,
@@ -33,6 +34,7 @@ STEADY = {
     "one in ten wrong": lambda seed: quiet(seed, wrong_share=0.1),
     "one reads 4' to a side": lambda seed: misread(seed, 4.0),
     "a jump at the flip": lambda seed: jumping(seed, (4.0, 4.0)),
+    "a tube clamped anew each night": lambda seed: clamped_anew(seed, 10.0),
     "wear": lambda seed: drifting(seed, 0, 15.0),
 }
 

@@ -3,11 +3,12 @@
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
+from scipy import stats
 
 from obslog.pointing.misfit.apart import Apart
 from obslog.pointing.misfit.changes import Change
 from obslog.pointing.misfit.found_changes import SURE_OVER_DRIFT
-from obslog.pointing.misfit.sudden import explained, over_drift
+from obslog.pointing.misfit.sudden import chance_of_scatter, explained, over_drift
 from obslog.pointing.model.frames import FloatArray
 from tests.pointing.misfit.disturbed_clubs import changed, drifting
 
@@ -49,6 +50,38 @@ def test_a_second_knock_does_not_make_the_first_one_a_drift() -> None:
     eras = [0] * 3 + [1] * 3 + [2] * 3
     for setup in (3, 6):
         assert between(twice, setup, eras) > SURE_OVER_DRIFT
+
+
+def by_scatter(cones: FloatArray, setup: int, on_record: list[int], eras: list[int]) -> float:
+    change = Change(setup=setup, term=0, size_arcmin=0.0, sd_arcmin=1.0, p=0.0)
+    return chance_of_scatter(told(cones), np.array(on_record), np.array(eras), change, FREE)
+
+
+def test_a_step_is_judged_by_how_far_set_ups_differ() -> None:
+    """By hand: means 0 and 30 of five each, +-5' about them. Of each side the squares add up to 5 x 25 = 125 (+5, -5,
+    +5, -5 and 0: 100). Q = 200, freedom 10 - 1 - 3 = 6, so Q x 8 / 6 = 266.7; between set-ups (266.7 - 8) / (10 - 2) =
+    32.3 beside 1 of the arrivals; t = 30 / sqrt(33.3 x 2 / 5) = 8.22, times 3 terms and 10 places."""
+    about = np.array([5.0, -5.0, 5.0, -5.0, 0.0])
+    cones = np.concatenate([about, 30.0 + about])
+    score = 30.0 / np.sqrt((1.0 + (200 * 8 / 6 - 8) / 8) * 2 / 5)
+    expected = 30 * 2 * stats.t.sf(score, 6)
+    assert_allclose(by_scatter(cones, 5, [0] * 10, [0] * 5 + [1] * 5), expected, rtol=1e-4)
+    assert expected < 0.01
+    assert by_scatter(cones - 22.0 * np.repeat([0, 1], 5), 5, [0] * 10, [0] * 5 + [1] * 5) > 0.5
+
+
+def test_with_few_set_ups_or_many_steps_none_stands_out() -> None:
+    few = np.array([0.0, 0.0, 30.0, 30.0])
+    assert by_scatter(few, 2, [0] * 4, [0, 0, 1, 1]) == 1.0
+    many = np.repeat([0.0, 30.0, -30.0, 60.0], 2)
+    assert by_scatter(many, 2, [0] * 8, [0, 0, 1, 1, 2, 2, 3, 3]) == 1.0
+
+
+def test_set_ups_before_a_service_do_not_count() -> None:
+    wild = np.array([90.0, -90.0, 80.0, -80.0])
+    calm = np.array([0.0] * 5 + [20.0] * 5)
+    eras = [0] * 4 + [1] * 5 + [2] * 5
+    assert by_scatter(np.concatenate([wild, calm]), 9, [0] * 4 + [1] * 10, eras) < 1e-4
 
 
 @pytest.mark.parametrize("size_arcmin", [8.0, 15.0, 30.0])
