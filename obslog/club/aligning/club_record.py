@@ -96,10 +96,11 @@ def _far_stars(session: Session) -> list[_FarStar]:
             mount_type=mount_type,
             star=star,
             at_utc=at_utc,
-            east_arcmin=float(east_arcmin or 0.0),
-            north_arcmin=float(north_arcmin or 0.0),
+            east_arcmin=east_arcmin,
+            north_arcmin=north_arcmin,
         )
         for night, site, mount_type, star, at_utc, east_arcmin, north_arcmin in rows
+        if east_arcmin is not None and north_arcmin is not None
     ]
 
 
