@@ -78,7 +78,7 @@ def test_nothing_but_a_picture_loads_what_draws_it(outside: Program, tmp_path: P
     """All in one process: what one of them loads would still be there at the end."""
     from obslog.cli.app import COMMANDS
 
-    assert {line.split()[0] for line in NO_PICTURE} | {"import"} == set(COMMANDS)
+    assert {line.split()[0] for line in NO_PICTURE} | {"import", "page"} == set(COMMANDS)
     script = (
         "import sys; from datetime import UTC, datetime; from obslog.cli.main import main\n"
         "clock = lambda: datetime(2026, 3, 2, 21, 45, tzinfo=UTC)\n"
