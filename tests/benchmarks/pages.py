@@ -1,4 +1,4 @@
-"""What the page of a mount of twenty years costs, and how large it is."""
+"""What pages of a mount and a club of twenty years cost, how large they are, and what all pages of the demo cost."""
 
 import shutil
 import subprocess
@@ -22,6 +22,46 @@ RUNS = 3
 
 
 def main(report: Report) -> None:
+    of_an_old_mount(report)
+    of_a_big_club(report)
+    of_the_demo(report)
+
+
+def of_a_big_club(report: Report) -> None:
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        environment = environment_of(folder, "big.db")
+        database = open_database(
+            environment["OBSLOG_DB"], datetime(2026, 3, 3, tzinfo=UTC), lambda _said: None
+        )
+        make_club(database, LAST_NIGHT, Size())
+        with database.read() as session:
+            setups = session.scalar(select(func.count(Setup.id)))
+        database.close()
+        command = [sys.executable, "-m", "obslog", "page", "club", "--out", str(folder / "club.html")]
+        seconds_of(command, environment)  # what it computes is kept
+        took = min(seconds_of(command, environment) for _ in range(RUNS))
+        report.add(
+            f"page of a club of {setups} set-ups with results kept, whole process",
+            "",
+            took,
+            at_most=3.0,
+            unit=" s",
+        )
+
+
+def of_the_demo(report: Report) -> None:
+    with tempfile.TemporaryDirectory() as name:
+        folder = Path(name)
+        environment = environment_of(folder, "demo.db")
+        program = [sys.executable, "-m", "obslog"]
+        path = environment["OBSLOG_DB"]
+        subprocess.run([*program, "demo", "--into", path], env=environment, check=True, capture_output=True)
+        took = seconds_of([*program, "page", "all", "--out", str(folder / "pages")], environment)
+        report.add("all pages of the demo, nothing kept, whole process", "", took, at_most=20.0, unit=" s")
+
+
+def of_an_old_mount(report: Report) -> None:
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         environment = environment_of(folder, "old.db")

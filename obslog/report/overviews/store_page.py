@@ -105,10 +105,14 @@ def _loans(facts: StoreFacts) -> Iterator[Part]:
 
 
 def _loan_row(loan: LoanLine, *, with_names: bool) -> list[str]:
-    left = "" if loan.days_left is None else f"{loan.days_left}".replace("-", "\N{MINUS SIGN}")
     who = [loan.member or ""] if with_names else []
-    late = " (overdue)" if loan.overdue else ""
-    return [loan.what, loan.kind, *who, str(loan.out_on), f"{loan.due_on}{late}", left]
+    return [loan.what, loan.kind, *who, str(loan.out_on), str(loan.due_on), _days_left(loan.days_left)]
+
+
+def _days_left(days: int | None) -> str:
+    if days is None:
+        return ""
+    return str(days) if days >= 0 else f"{-days} late"
 
 
 def _due(facts: StoreFacts) -> Iterator[Part]:
