@@ -116,7 +116,8 @@ def show_whole(screen: Screen, whole: "WholeNight") -> None:
         )
 
 
-def _whole_document(whole: "WholeNight") -> dict[str, Any]:
+def whole_document(whole: "WholeNight") -> dict[str, Any]:
+    """What `night show` gives."""
     arrivals = [
         {"mount": setup.mount, "setup": setup.setup, **plain(arrival)}
         for setup in whole.setups
@@ -198,7 +199,7 @@ def list_(database: "Database", site: SiteOption = None, most: Most = None) -> "
     return list_nights(database, site=site, most=most)
 
 
-@command(app, "show", show=show_whole, document=_whole_document)
+@command(app, "show", show=show_whole, document=whole_document)
 def show(database: "Database", which: WhichNight) -> "WholeNight":
     """Show a night with all that was recorded in it.
 

@@ -30,7 +30,19 @@ TheNight = Annotated[
 ]
 
 
-@command(app, "mount", show=show_nothing)
+def _mount_document(facts: "MountFacts") -> object:
+    from obslog.cli.pages.documents import mount_document
+
+    return mount_document(facts)
+
+
+def _night_document(facts: "NightFacts") -> object:
+    from obslog.cli.pages.documents import night_document
+
+    return night_document(facts)
+
+
+@command(app, "mount", show=show_nothing, document=_mount_document)
 def mount(state: State, name: Mount, to: PageFile) -> "MountFacts":
     """Write the page of a mount.
 
@@ -48,7 +60,7 @@ def mount(state: State, name: Mount, to: PageFile) -> "MountFacts":
     return facts
 
 
-@command(app, "night", show=show_nothing)
+@command(app, "night", show=show_nothing, document=_night_document)
 def night(state: State, on: TheNight, to: PageFile, site: SiteOption = None) -> "NightFacts":
     """Write the page of a night.
 
