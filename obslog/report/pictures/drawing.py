@@ -132,7 +132,7 @@ def _titled_figure(picture: Picture, ink: Ink) -> "Figure":
 
     letters = round(_TITLE_LETTERS * picture.width_mm / 120)
     title = label(picture.title, most=(_TITLE_LINES + 1) * letters)
-    lines = wrap(title, letters, max_lines=_TITLE_LINES, placeholder=" …")
+    lines = wrap(title, letters, max_lines=_TITLE_LINES, placeholder=" …", break_on_hyphens=False)
     title_mm = _TITLE_LINE_MM * len(lines) + _EDGE_MM
     height_mm = picture.height_mm + title_mm
     whole = Figure(figsize=(picture.width_mm / MM_PER_INCH, height_mm / MM_PER_INCH), layout="constrained")

@@ -14,6 +14,7 @@ from obslog.report.pictures.interval_rows import log_ticks
 from obslog.report.pictures.picture import Picture
 from obslog.report.pictures.time_axis import day_number, over_days
 from obslog.report.plain_text import label
+from obslog.trends.series.theil_sen import Verdict
 from obslog.values import Interval
 from obslog.vocabulary import counted
 
@@ -101,16 +102,16 @@ def _row(setup: SetupHistory) -> tuple[str, ...]:
 def _draw(figure: "Figure", ink: Ink, history: MountHistory) -> None:
     axes = figure.add_subplot()
     points = [
-        Point(s.setup.night, s.half_arcmin, s.observer) for s in history.setups if s.half_arcmin is not None
+        Point(s.setup.night, s.half_arcmin, s.observer)
+        for s in history.setups
+        if s.half_arcmin is not None and isfinite(s.half_arcmin.value)
     ]
     days = [s.setup.night for s in history.setups]
     axes.tick_params(labelsize=8)
     if not points:
         _draw_nothing(axes, ink)
         return
-    over_days(
-        axes, [*days, *(service.day for service in history.services), *(a.night for a in history.alarms)]
-    )
+    over_days(axes, [*days, *(service.day for service in history.services if service.day >= days[0])])
     logarithmic = _set_heights(axes, points)
     line_above = _draw_slope(axes, ink, history, points)
     _draw_points(axes, ink, points, names_at=1.10 if line_above else 1.02)
@@ -129,7 +130,7 @@ def _set_heights(axes: "Axes", points: Sequence[Point]) -> bool:
 
     values = [point.half.value for point in points]
     smallest, largest = min(values), max(values)
-    ends = [point.half.high for point in points if point.half.high is not None]
+    ends = [_ends(point.half)[1] for point in points]
     top = 1.05 * max([largest, *(min(end, _HIGHEST_END * largest) for end in ends)]) or 1.0
     logarithmic = smallest > 0 and largest / smallest >= LOGARITHMIC_FROM
     if logarithmic:
@@ -154,9 +155,11 @@ def _draw_points(axes: "Axes", ink: Ink, points: Sequence[Point], *, names_at: f
         color=ink.shade, linewidth=0.6 * size, zorder=2,
     )  # fmt: skip
     beyond = [point.day for point, (_, high) in zip(points, ends, strict=True) if high > top]
-    axes.plot(
-        beyond, [top] * len(beyond), linestyle="none", marker="^", markersize=3, color=ink.soft, clip_on=False, zorder=3
-    )  # fmt: skip
+    if beyond:
+        axes.plot(
+            beyond, [top] * len(beyond), linestyle="none", marker="^", markersize=3, color=ink.soft, clip_on=False,
+            zorder=3,
+        )  # fmt: skip
     names = _names(points)
     for place, name in enumerate(names or [None]):
         own = [point for point in points if name is None or point.observer == name]
@@ -207,7 +210,8 @@ def _draw_slope(axes: "Axes", ink: Ink, history: MountHistory, points: Sequence[
     axes.plot(steps, course(factor.value), color=ink.second, linewidth=1.6, zorder=4)
     for end in (factor.low, factor.high):
         axes.plot(steps, course(end), color=ink.second, linewidth=0.8, linestyle="--", zorder=4)
-    _say_above(axes, ink, f"line: the mount by itself, {slope_words(factor)}")
+    told = history.verdict if history.verdict is not Verdict.CANNOT_TELL else "line"
+    _say_above(axes, ink, f"{told}: by itself {slope_words(factor)}")
     return True
 
 
@@ -236,7 +240,7 @@ def _name_events(
     named = float("-inf")
     for day, word in sorted(events):
         place = (day - first) / (last - first)
-        if place - named < _NEAR:
+        if place < 0 or place - named < _NEAR:
             continue
         named = place
         left = place > 1 - _NEAR
@@ -249,6 +253,6 @@ def _name_events(
 
 def _ends(half: Interval) -> tuple[float, float]:
     """The interval's ends; an open one ends at the value, for no line may say more than is known."""
-    low = half.value if half.low is None else half.low
-    high = half.value if half.high is None else half.high
+    low = half.low if half.low is not None and isfinite(half.low) else half.value
+    high = half.high if half.high is not None and isfinite(half.high) else half.value
     return low, high

@@ -122,7 +122,7 @@ def test_the_slope_is_drawn_as_steep_as_the_verdict_says_it() -> None:
     courses = [ys(line) for line in figure.axes[0].lines if line.get_color() == LIGHT.second]
     years = 365 / 365.25
     assert [course[-1] / course[0] for course in courses] == pytest.approx([2**years, 1.5**years, 3**years])
-    assert "line: the mount by itself, times 2.00 a year (1.50 to 3.00)" in texts_of(figure)
+    assert "worsening: by itself times 2.00 a year (1.50 to 3.00)" in texts_of(figure)
 
 
 def test_a_slope_that_says_nothing_is_not_drawn() -> None:
@@ -172,6 +172,18 @@ def test_few_people_are_told_apart_by_shape_and_many_are_not() -> None:
     assert [shape for _, _, shape in dots(figure_of(landings_picture(history_of(many))))] == ["o"]
     one_unknown = [*few, replace(UNKNOWN, half_arcmin=Interval(9.0, 8.0, 10.0, 3))]
     assert [shape for _, _, shape in dots(figure_of(landings_picture(history_of(one_unknown))))] == ["o"]
+
+
+def test_a_service_before_the_first_set_up_leaves_the_axis_as_it_is_and_a_later_one_is_on_it() -> None:
+    def reach(day: date) -> tuple[float, float]:
+        history = history_of([FIRST, OPEN_ENDED], services=[Serviced(day, None, None)])
+        figure = figure_of(landings_picture(history))
+        assert ("service" in texts_of(figure)) is (day > date(2020, 1, 1))
+        return figure.axes[0].get_xlim()
+
+    usual = figure_of(landings_picture(history_of([FIRST, OPEN_ENDED]))).axes[0].get_xlim()
+    assert reach(date(2010, 1, 1)) == usual
+    assert reach(date(2026, 6, 1))[1] > day_number(date(2026, 6, 1))
 
 
 def test_of_nothing_it_says_so() -> None:
