@@ -68,7 +68,7 @@ NO_PICTURE = [
     "progress messier --member Ines", "scales", "words", "demo --help", "night list", "setup show Heron",
     "snag list", "observation list", "sky when M|31", "sky pole", "pointing fit Heron --chart",
     "pointing trend Heron", "pointing mistakes --star Capella --east 11 --north|0",
-    "pointing compare", "export arrivals", "site list",
+    "pointing compare", "page --help", "export arrivals", "site list",
     "member list", "mount list", "tube list", "eyepiece list", "item list", "store list", "service list",
     "kit list", "loan list", "rule list", "officer report", "db check",
 ]  # fmt: skip
