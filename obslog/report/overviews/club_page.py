@@ -59,7 +59,7 @@ def _beside(facts: ClubFacts) -> Iterator[Part]:
     report, before = facts.report, facts.before
     yield Table(
         caption=f"{counted(report.days, 'day')} each",
-        columns=["what", f"{report.first} to {report.last}", f"{before.first} to {before.last}"],
+        columns=["figure", f"{report.first} to {report.last}", f"{before.first} to {before.last}"],
         rows=[[what, str(now), str(then)] for what, now, then in _lines(facts)],
         numeric=[False, True, True],
     )

@@ -156,6 +156,6 @@ def _written(facts: NightFacts) -> Iterator[str]:
 def _story(facts: NightFacts) -> Part:
     return Table(
         caption="What happened, in order of time",
-        columns=["at", "what"],
+        columns=["at", "event"],
         rows=[[one.at, one.what] for one in facts.story],
     )

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from matplotlib.axes import Axes
     from matplotlib.figure import Figure
 
-COLUMNS = ("at", "mount", "set-up", "what", "object", "azimuth", "altitude", "landed")
+COLUMNS = ("at", "mount", "set-up", "role", "object", "azimuth", "altitude", "landed")
 SIDE_MM, _KEY_MM = 100.0, 8.0
 SHAPES = {Role.SYNC: "D", Role.CHECK: "o", Role.GOTO: "^"}
 WORDS = {Role.SYNC: "sync", Role.CHECK: "check", Role.GOTO: "go-to"}
