@@ -49,7 +49,11 @@ def show_written(screen: Screen, written: Written) -> None:
     pages = "" if written.pages is None else f" ({counted(written.pages, 'page')})"
     screen.line(f"Written: {written.file}{pages}")
     if written.signs_replaced:
-        are = "sign is not in the font" if written.signs_replaced == 1 else "signs are not in the font"
+        are = (
+            "character is not in the font"
+            if written.signs_replaced == 1
+            else "characters are not in the font"
+        )
         screen.note(
             f"{written.signs_replaced} {are} of the PDF, with ? in place of each; FILE.html has them all."
         )
