@@ -22,6 +22,18 @@ NO_OPTIONS_OF_OURS = {
     "--randomly-seed": "pytest-randomly",
     "--autogenerate": "alembic",
     "--rev-id": "alembic",
+    "--id": "winget",
+    "--user": "pip",
+    "--reinstall": "uv",
+    "--force": "pipx",
+    "--python": "uv and pipx",
+    "--pwprompt": "createuser",
+    "--owner": "createdb",
+    "--host": "pg_dump",
+    "--username": "pg_dump",
+    "--format": "pg_dump",
+    "--file": "pg_dump",
+    "--dbname": "pg_restore",
 }
 
 
