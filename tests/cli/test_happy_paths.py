@@ -160,7 +160,7 @@ def test_the_trend_has_the_agreed_keys(outside: Program) -> None:
         setup
     )
     assert (trend["mount"], trend["slope"], trend["verdict"]) == ("Heron", None, "too few nights")
-    assert "too few nights" in outside.must("pointing", "trend", "heron").out
+    assert "Too few nights" in outside.must("pointing", "trend", "heron").out
 
 
 def test_the_checklist_is_there_for_people_and_for_scripts(in_club: Program) -> None:
