@@ -39,6 +39,7 @@ BEYOND_THEIR_OWN = {
     ): "the commands of pointing show what the nights say together and one after the other",
     ("performance", "aligning"): "a fit may say at once which stars would settle what is not determined",
     ("paper", "night"): "a page is read back as nights and set-ups are shown",
+    ("storeroom", "reminding"): "who is reminded of what is among the commands on loans",
     ("register", "targets"): "a new club's first page ends with how dark its evening is",
     ("register", "storeroom"): "what is registered by name is also retired by name",
 }
