@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
+from uuid import UUID
 
 import typer
 
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
 
     from obslog.club.reminding.next_waiting import NextWaiting
     from obslog.club.reminding.reminders import LoanToTell, ReminderCounts, RemindersDue
+    from obslog.records.opening import Database
     from obslog.report.reminding.letters import LetterTemplate
 
 
@@ -80,14 +82,16 @@ def remind(
         Path | None,
         typer.Option("--write-template", help="Write the text that ships into a file, to be changed."),
     ] = None,
+    new: Annotated[bool, typer.Option("--new", help="Only those not yet written to at this stage.")] = False,
     officer: Officer = False,
 ) -> "Reminded | Path":
     """Show who has to bring back what, with the text.
 
     obslog loan remind --officer --into mails
 
-    Nothing is sent: open the mail files in your own mail program. From when a loan is due soon, told of as a second
-    reminder, or for the officer to see to, the rules of the club say.
+    Nothing is sent: open the mail files in your own mail program. That they were written is kept, and shown with the
+    next list. The rules of the club say from when a loan is due soon, told of as a second reminder, or for the officer
+    to see to.
 
     obslog rule list
     """
@@ -104,24 +108,42 @@ def remind(
     with state.database() as database:
         from obslog.club.reminding.reminders import reminders_due, waiting_without_names
 
-        due = reminders_due(database, now, member)
+        due = reminders_due(database, now, member, only_new=new)
         if not officer:
             return Reminded(
                 on=due.on, counts=due.counts, letters=None, waiting=waiting_without_names(due.waiting)
             )
-        letters = _letters(due, club_words, into, now, sender)
+        letters = _letters(database, due, club_words, now, into=into, sender=sender)
     return Reminded(on=due.on, counts=due.counts, letters=letters, waiting=due.waiting)
 
 
 def _letters(
-    due: "RemindersDue", template: "LetterTemplate", into: Path | None, now: datetime, sender: str | None
+    database: "Database",
+    due: "RemindersDue",
+    template: "LetterTemplate",
+    now: datetime,
+    *,
+    into: Path | None,
+    sender: str | None,
 ) -> list[LetterTo]:
     """All letters are made before the first file is written, so that a faulty template leaves none."""
-    from obslog.report.reminding.mail_folder import write_mails
+    from obslog.report.reminding.mail_folder import mails_made
 
     letters = [template.letter(reminder, due) for reminder in due.reminders]
     pairs = list(zip(due.reminders, letters, strict=True))
-    files = write_mails(pairs, into, now, sender) if into is not None else {}
+    files: dict[UUID, Path | str] = {}
+    if into is not None:
+        from obslog.club.reminding.history import note_written
+        from obslog.club.reminding.reminders import written
+
+        mails = mails_made(pairs, into, now, sender)
+        files = mails.outcome
+        as_files = [
+            written(reminder, letter.text)
+            for reminder, letter in pairs
+            if isinstance(files[reminder.key], Path)
+        ]
+        note_written(database, as_files, now, mails.write)
     found = []
     for reminder, letter in pairs:
         outcome = files.get(reminder.key)
@@ -192,13 +214,16 @@ def _show_loans(screen: Screen, letters: list[LetterTo]) -> None:
             loan.due_on,
             loan.days_left,
             loan.waiting or None,
-            _mail(letter),
+            loan.reminded_on,
+            loan.times_reminded or None,
         ]
         for letter in letters
         for loan in letter.loans
     ]
     if rows:
-        screen.table(["member", "item", "stage", "due", "days left", "waiting", "e-mail"], rows)
+        screen.table(
+            ["member", "item", "stage", "due", "days left", "waiting", "last reminded", "times"], rows
+        )
 
 
 def _mail(letter: LetterTo) -> str:
@@ -215,7 +240,8 @@ def _show_waiting(screen: Screen, waiting: "list[NextWaiting]") -> None:
             if line.due_on
             else "it is not there"
         )
-        screen.line(f"{line.what}: next is {who}, who asked on {line.asked_on}; {place}", hang=2)
+        told = f"; told on {line.reminded_on}" if line.there and line.reminded_on else ""
+        screen.line(f"{line.what}: next is {who}, who asked on {line.asked_on}; {place}{told}", hang=2)
 
 
 def _show_letters(screen: Screen, letters: list[LetterTo]) -> None:

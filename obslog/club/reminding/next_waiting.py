@@ -1,11 +1,13 @@
 """Who is next in each waiting list, and whether what they wait for is there to be collected."""
 
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from uuid import UUID
 
 from sqlalchemy.orm import Session
 
+from obslog.club.reminding.history import days_written
 from obslog.club.storeroom.custody import Custody, StoreStatus, state_of
 from obslog.club.storeroom.loan_pages import named
 from obslog.records.tables.lending import Reservation
@@ -15,9 +17,11 @@ from obslog.records.tables.lending import Reservation
 class NextWaiting:
     """Who comes next for a kit or an item. `there`: it can be collected; else `due_on` says when it is to be back.
 
-    `member` is None where it is not told who.
+    `key` is that of the place in the list; `member` is None where it is not told who. `reminded_on` is the last day
+    on which they were written to that it is there, None where they were not yet.
     """
 
+    key: UUID
     what: str
     kind: str
     member: str | None
@@ -25,6 +29,8 @@ class NextWaiting:
     waiting: int
     there: bool
     due_on: date | None
+    reminded_on: date | None
+    times_reminded: int
 
 
 def next_for_each(session: Session) -> list[tuple[UUID, NextWaiting]]:
@@ -40,13 +46,18 @@ def next_for_each(session: Session) -> list[tuple[UUID, NextWaiting]]:
         assert thing is not None  # the table's own check: one of the two
         queues.setdefault(thing, []).append((reservation, member, what, kind))
     state = state_of(session, with_names=False) if queues else {}
-    found = [_first(queue, state[thing]) for thing, queue in queues.items()]
+    written = days_written(session) if queues else {}
+    found = [_first(queue, state[thing], written) for thing, queue in queues.items()]
     return sorted(found, key=lambda pair: (pair[1].what.casefold(), pair[1].kind))
 
 
-def _first(queue: list[tuple[Reservation, str, str, str]], now: Custody) -> tuple[UUID, NextWaiting]:
+def _first(
+    queue: list[tuple[Reservation, str, str, str]], now: Custody, written: Mapping[UUID, Sequence[date]]
+) -> tuple[UUID, NextWaiting]:
     reservation, member, what, kind = queue[0]
+    days = written.get(reservation.id, [])
     return reservation.member_id, NextWaiting(
+        key=reservation.id,
         what=what,
         kind=kind,
         member=member,
@@ -54,4 +65,6 @@ def _first(queue: list[tuple[Reservation, str, str, str]], now: Custody) -> tupl
         waiting=len(queue),
         there=now.status is StoreStatus.IN,
         due_on=now.holder.due_on if now.holder else None,
+        reminded_on=days[-1] if days else None,
+        times_reminded=len(days),
     )

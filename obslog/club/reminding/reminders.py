@@ -8,6 +8,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.register.rule_book import Rules, rules_in_force
+from obslog.club.reminding.history import Written, days_written
 from obslog.club.reminding.next_waiting import NextWaiting, next_for_each
 from obslog.club.reminding.stages import Stage, most_pressing, stage_of
 from obslog.club.storeroom.custody import name_told
@@ -23,7 +24,8 @@ from obslog.records.tables.storeroom import Contact
 class LoanToTell:
     """A loan as its borrower is told of it. `days_left` is negative past the due date, `days_over` zero until then.
 
-    `parts` are those of a kit that are still out; of a single item there are none.
+    `parts` are those of a kit that are still out; of a single item there are none. `reminded_on` is the last day on
+    which a reminder was written, `written_before` the last before today; `already_told`: at the stage where it is now.
     """
 
     key: UUID
@@ -36,6 +38,10 @@ class LoanToTell:
     days_over: int
     stage: Stage
     waiting: int
+    reminded_on: date | None
+    written_before: date | None
+    times_reminded: int
+    already_told: bool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,8 +82,13 @@ class RemindersDue:
     waiting: list[NextWaiting]
 
 
-def reminders_due(database: Database, now: datetime, member: str | None = None) -> RemindersDue:
-    """What is to be told today, to all or to one member. Raises UnknownName."""
+def reminders_due(
+    database: Database, now: datetime, member: str | None = None, *, only_new: bool = False
+) -> RemindersDue:
+    """What is to be told today, to all or to one member; `only_new`: to those alone for whom something is new.
+
+    Raises UnknownName.
+    """
     today = now.date()
     with database.read() as session:
         only = by_name(session, Member, member).id if member is not None else None
@@ -87,6 +98,8 @@ def reminders_due(database: Database, now: datetime, member: str | None = None) 
             loans = {key: told for key, told in loans.items() if key == only}
             waiting = [(key, line) for key, line in waiting if key == only]
         reminders = _reminders(session, loans, waiting)
+    if only_new:
+        reminders = [reminder for reminder in reminders if _has_news(reminder)]
     return RemindersDue(
         on=today,
         counts=_counts(reminders),
@@ -100,15 +113,31 @@ def waiting_without_names(waiting: list[NextWaiting]) -> list[NextWaiting]:
     return [replace(line, member=name_told(line.member, with_names=False)) for line in waiting]
 
 
+def written(reminder: Reminder, text: str) -> Written:
+    """The letter to that member, to be noted."""
+    return Written(
+        text=text,
+        loans={loan.key: loan.stage for loan in reminder.loans},
+        places=[line.key for line in reminder.ready],
+    )
+
+
+def _has_news(reminder: Reminder) -> bool:
+    return any(not loan.already_told for loan in reminder.loans) or any(
+        line.reminded_on is None for line in reminder.ready
+    )
+
+
 def _loans(session: Session, today: date) -> dict[UUID, list[LoanToTell]]:
     """All loans that are out, by the key of the member, the first due first."""
     rules = rules_in_force(session)
     loans = session.scalars(select(Loan).where(Loan.back_on.is_(None)).order_by(Loan.due_on, Loan.id)).all()
-    parts = _parts_out(session)
+    parts, days = _parts_out(session), days_written(session)
     found: dict[UUID, list[LoanToTell]] = {}
     for loan, line in zip(loans, loan_lines(session, loans, today), strict=True):
         of_kit = parts.get(loan.id, []) if loan.kit_id else []
-        found.setdefault(loan.member_id, []).append(_told(loan.id, line, of_kit, rules))
+        told = _told(loan.id, line, of_kit, rules)
+        found.setdefault(loan.member_id, []).append(_with_history(told, days.get(loan.id, []), today, rules))
     return found
 
 
@@ -126,6 +155,22 @@ def _told(key: UUID, line: LoanLine, parts: list[str], rules: Rules) -> LoanToTe
         days_over=max(0, -left),
         stage=stage_of(left, rules),
         waiting=line.waiting,
+        reminded_on=None,
+        written_before=None,
+        times_reminded=0,
+        already_told=False,
+    )
+
+
+def _with_history(loan: LoanToTell, days: list[date], today: date, rules: Rules) -> LoanToTell:
+    """The loan with when it was told of. An extension begins anew: the stage then is counted to the due date now."""
+    before = [day for day in days if day < today]
+    return replace(
+        loan,
+        reminded_on=days[-1] if days else None,
+        written_before=before[-1] if before else None,
+        times_reminded=len(days),
+        already_told=bool(days) and stage_of((loan.due_on - days[-1]).days, rules) is loan.stage,
     )
 
 

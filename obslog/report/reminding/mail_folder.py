@@ -1,6 +1,7 @@
 """Mail files in a folder, one a member: all of them or none, and never over a file that is there."""
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 from uuid import UUID
@@ -30,29 +31,37 @@ class MailThere(ObslogError):
         )
 
 
-def write_mails(
-    letters: Sequence[tuple[Reminder, Letter]], folder: Path, now: datetime, sender: str | None
-) -> dict[UUID, Path | str]:
-    """By the key of each member the file that was written, or in words why there is none. Makes the folder.
+@dataclass(frozen=True, slots=True)
+class Mails:
+    """Mails that were made and not written yet: by the key of each member the file, or in words why there is none."""
 
-    Raises NotAnAddress for the sender, NotAFolder, MailThere.
-    """
+    folder: Path
+    outcome: dict[UUID, Path | str]
+    contents: dict[Path, bytes]
+
+    def write(self) -> None:
+        """Write all of them or none, and make the folder. Raises MailThere, and as the file system has it."""
+        _write_all(self.folder, self.contents)
+
+
+def mails_made(
+    letters: Sequence[tuple[Reminder, Letter]], folder: Path, now: datetime, sender: str | None
+) -> Mails:
+    """The mails of these letters. Raises NotAnAddress for the sender, NotAFolder."""
     if sender is not None:
         mailbox("", sender)
     if folder.exists() and not folder.is_dir():
         raise NotAFolder(folder)
-    outcome: dict[UUID, Path | str] = {}
-    contents: dict[Path, bytes] = {}
+    mails = Mails(folder, {}, {})
     for reminder, letter in letters:
         made = _mail(reminder, letter, now, sender)
         if isinstance(made, str):
-            outcome[reminder.key] = made
-            continue
-        place = folder / file_name(reminder.member, reminder.key, now)
-        outcome[reminder.key] = place
-        contents[place] = made
-    _write_all(folder, contents)
-    return outcome
+            mails.outcome[reminder.key] = made
+        else:
+            place = folder / file_name(reminder.member, reminder.key, now)
+            mails.outcome[reminder.key] = place
+            mails.contents[place] = made
+    return mails
 
 
 def _mail(reminder: Reminder, letter: Letter, now: datetime, sender: str | None) -> bytes | str:

@@ -1,5 +1,6 @@
 """Reminders at the keyboard: who is named to whom, the text, the mail files, and what is refused."""
 
+from datetime import UTC, datetime
 from email import policy
 from email.parser import BytesParser
 from pathlib import Path
@@ -75,6 +76,34 @@ def test_mail_files_hold_what_was_shown(lending: Program, tmp_path: Path) -> Non
     again = lending.document("loan", "remind", "--officer", "--into", str(tmp_path / "mails"))["letters"]
     assert [letter["file"] for letter in again] == [str(file), None, None]
     assert again[1]["not_written"].startswith("no e-mail on record")
+
+
+def test_what_was_written_is_kept_shown_and_taken_back(lending: Program, tmp_path: Path) -> None:
+    words = ("loan", "remind", "--officer", "--member", "Ines")
+    lending.must(*words, "--into", str(tmp_path / "first"))
+    lending.now = datetime(2026, 3, 5, 9, tzinfo=UTC)
+    lending.must(*words, "--into", str(tmp_path / "second"))
+    (file,) = (tmp_path / "second").iterdir()
+    assert "we wrote to you about it on 2026-03-02" in file.read_text()
+    (loan,) = lending.document(*words)["letters"][0]["loans"]
+    assert (loan["reminded_on"], loan["times_reminded"], loan["already_told"]) == ("2026-03-05", 2, True)
+    assert "2026-03-05" in lending.must(*words).out
+    assert lending.document(*words, "--new")["letters"] == []
+    assert "write 1 reminder" in lending.must("undo").out
+    (loan,) = lending.document(*words)["letters"][0]["loans"]
+    assert (loan["reminded_on"], loan["times_reminded"]) == ("2026-03-02", 1)
+    assert file.exists()
+
+
+def test_where_a_file_is_in_the_way_nothing_is_kept(lending: Program, tmp_path: Path) -> None:
+    words = ("loan", "remind", "--officer", "--member", "Ines")
+    lending.must(*words, "--into", str(tmp_path))
+    lending.must("undo")
+    (file,) = tmp_path.glob("*.eml")
+    file.write_text("mine")
+    answer = lending(*words, "--into", str(tmp_path))
+    assert (answer.code, len(answer.error_lines), file.read_text()) == (1, 2, "mine")
+    assert lending.document(*words)["letters"][0]["loans"][0]["times_reminded"] == 0
 
 
 def test_the_clubs_own_words(lending: Program, tmp_path: Path) -> None:

@@ -21,6 +21,10 @@ KIT = LoanToTell(
     days_over=10,
     stage=Stage.OVERDUE,
     waiting=1,
+    reminded_on=None,
+    written_before=None,
+    times_reminded=0,
+    already_told=False,
 )
 EYEPIECE = replace(
     KIT,
@@ -36,6 +40,7 @@ EYEPIECE = replace(
     waiting=0,
 )
 MOUNT = NextWaiting(
+    key=UUID("0195574a-0000-7000-8000-000000000003"),
     what="Bracken",
     kind="mount",
     member="Ines",
@@ -43,6 +48,8 @@ MOUNT = NextWaiting(
     waiting=2,
     there=True,
     due_on=None,
+    reminded_on=None,
+    times_reminded=0,
 )
 INES = Reminder(
     key=MEMBER,

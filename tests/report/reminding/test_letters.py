@@ -69,6 +69,15 @@ def test_what_is_due_soon_and_what_else_one_has() -> None:
     assert "\n\nYou also have, not due yet: Wide 25.\n\nThank you" in letter.text
 
 
+def test_when_it_was_told_of_before() -> None:
+    told = replace(INES, loans=[replace(KIT, written_before=date(2026, 2, 22))])
+    text = read_template(None).letter(told, DUE).text
+    assert (
+        "10 days ago\n  with it went: Heron, Long tube and dust cap\n  we wrote to you about it on 2026-02-22\n"
+        in text
+    )
+
+
 def test_one_who_only_waits_is_told_that_it_is_there() -> None:
     letter = read_template(None).letter(replace(INES, stage=Stage.NOT_YET, loans=[]), DUE)
     assert letter.subject == "Your turn: Bracken"
