@@ -1,9 +1,10 @@
 """The text of a reminder, from the club's template or the one that ships; plain text, with a subject above it."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 from importlib.resources import files
+from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, cast
 
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
 
 LONGEST_LETTER = 20_000
 LONGEST_SUBJECT = 150
+MOST_TURNS = 2_000
 MOST_BYTES = 4 * LONGEST_TEMPLATE + 4  # a character more than a template may have, in UTF-8
 SUBJECT = "Subject:"
 _SHIPPED = "reminder.txt.j2"
@@ -58,14 +60,15 @@ class LetterTemplate:
         """The letter to one member. Raises TemplateFault."""
         from jinja2 import TemplateError
 
+        turns = count(1)
         told = {
             "member": reminder.member,
             "today": due.on,
             "stage": reminder.stage,
-            "loans": reminder.loans,
-            "pressing": [loan for loan in reminder.loans if loan.stage is reminder.stage],
-            "not_yet": reminder.not_yet,
-            "ready": reminder.ready,
+            "loans": _Turning(reminder.loans, turns),
+            "pressing": _Turning([loan for loan in reminder.loans if loan.stage is reminder.stage], turns),
+            "not_yet": _Turning(reminder.not_yet, turns),
+            "ready": _Turning(reminder.ready, turns),
         }
         try:
             text = self._bounded(self._template.generate(told))
@@ -110,6 +113,20 @@ class LetterTemplate:
         if not body.strip():
             raise TemplateFault(self._where, 1, "what it writes has no text below the subject")
         return Letter(label(head.removeprefix(SUBJECT), LONGEST_SUBJECT), body.strip() + "\n")
+
+
+class _Turning(list[Any]):
+    """A list over which the loops of one letter may turn MOST_TURNS times, all of them together."""
+
+    def __init__(self, items: Iterable[Any], turns: Iterator[int]) -> None:
+        super().__init__(items)
+        self._turns = turns
+
+    def __iter__(self) -> Iterator[Any]:
+        for item in super().__iter__():
+            if next(self._turns) > MOST_TURNS:
+                raise ValueError(f"the loops turn more than {MOST_TURNS} times")
+            yield item
 
 
 def shipped_source() -> str:
@@ -178,7 +195,7 @@ def _listed(things: object) -> str:
     """`Evening kit, Wide 25 and dust cap`: of records their names, of texts the texts."""
     if not isinstance(things, list):
         raise TypeError("|listed is for lists")
-    names: Sequence[str] = [thing if isinstance(thing, str) else thing.what for thing in things]
+    names: Sequence[str] = [thing if isinstance(thing, str) else thing.what for thing in things[:]]
     return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
 
 

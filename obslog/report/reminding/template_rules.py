@@ -2,7 +2,8 @@
 
 A template is somebody's file, and perhaps not the club's own. So it is not run and watched; what is not on the lists
 below is refused before it runs. Without calls, assignments and sums of texts in loops there is no way to anything but
-what was handed in, and no way to go on for ever: a loop runs over a list that is there, in another one at most.
+what was handed in, and no way to go on for ever: a loop runs over a list that is there, in another one at most, and
+how often all loops of a letter turn is limited besides.
 """
 
 from collections.abc import Iterable
@@ -16,7 +17,8 @@ from obslog.errors import WrongInput
 if TYPE_CHECKING:
     from jinja2 import nodes
 
-VARIABLES = ("member", "today", "stage", "loans", "pressing", "not_yet", "ready")
+LISTS = ("loans", "pressing", "not_yet", "ready")
+VARIABLES = ("member", "today", "stage", *LISTS)
 FILTERS = ("days", "listed", "length", "upper", "lower")
 OF_A_LOOP = ("index", "first", "last")
 ATTRIBUTES = frozenset(
@@ -79,8 +81,12 @@ def _check_loop(node: "nodes.For", known: frozenset[str], *, loops: int, depth: 
 
     if not isinstance(node.target, nodes.Name) or node.recursive:
         raise NotAllowed(node.lineno, "a loop gives one name to each of a list, and does not call itself")
-    if not isinstance(node.iter, nodes.Name | nodes.Getattr):
-        raise NotAllowed(node.lineno, "a loop runs over one of the lists alone")
+    over = node.iter
+    if not (
+        (isinstance(over, nodes.Name) and over.name in LISTS)
+        or (isinstance(over, nodes.Getattr) and over.attr == "parts")
+    ):
+        raise NotAllowed(node.lineno, f"a loop runs over {', '.join(LISTS)} or the parts of a loan")
     if loops == DEEPEST_LOOP:
         raise NotAllowed(node.lineno, f"there are more than {DEEPEST_LOOP} loops within one another")
     _check(node.iter, known, loops=loops, depth=depth + 1)

@@ -10,6 +10,7 @@ import pytest
 from obslog.club.reminding.stages import Stage
 from obslog.report.reminding.letters import (
     LONGEST_LETTER,
+    MOST_TURNS,
     FileThere,
     LetterTemplate,
     NoTemplate,
@@ -89,7 +90,7 @@ def test_one_who_only_waits_is_told_that_it_is_there() -> None:
 @pytest.mark.parametrize(
     ("stage", "subject", "words"),
     [
-        (Stage.SECOND, "Second reminder: Evening kit", "at the next meeting"),
+        (Stage.SECOND, "Still overdue: Evening kit", "at the next meeting"),
         (Stage.OFFICER, "Long overdue: Evening kit", "get in touch with us at once"),
     ],
 )
@@ -168,6 +169,20 @@ def test_a_letter_grows_no_longer_than_it_may_however_many_loans() -> None:
     with pytest.raises(TemplateFault, match=f"longer than {LONGEST_LETTER}"):
         LetterTemplate(template, "own.txt").letter(many, DUE)
     assert process_time() - began < 2
+
+
+def test_loops_that_write_nothing_end_too() -> None:
+    """60 by 60 are 3600 turns, each with 400 comparisons: seconds of work, were they not limited."""
+    inner = "{% if b.what != a.what ~ a.due_on %}{% endif %}" * 400
+    template = OF_ONES_OWN + "{% for a in loans %}{% for b in loans %}" + inner + "{% endfor %}{% endfor %}"
+    many = replace(INES, loans=[KIT] * 60)
+    with pytest.raises(TemplateFault, match=f"line 3: the loops turn more than {MOST_TURNS} times"):
+        LetterTemplate(template, "own.txt").letter(many, DUE)
+
+
+def test_a_letter_of_many_loans_is_no_fault() -> None:
+    many = replace(INES, loans=[replace(KIT, parts=["cap"])] * 100)
+    assert read_template(None).letter(many, DUE).text.count("- Evening kit, ") == 100
 
 
 def test_the_template_that_ships_can_be_written_changed_and_used(tmp_path: Path) -> None:

@@ -36,8 +36,10 @@ REFUSED = {
     "{% filter upper %}a{% endfilter %}": "filterblock is",
     "{% for a in loans recursive %}{{ loop(loans) }}{% endfor %}": "does not call itself",
     "{% for a, b in loans %}{% endfor %}": "one name",
-    "{% for a in [1, 2, 3] %}{% endfor %}": "one of the lists",
-    "{% for a in loans + loans %}{% endfor %}": "one of the lists",
+    "{% for a in [1, 2, 3] %}{% endfor %}": "a loop runs over",
+    "{% for a in member %}{% endfor %}": "a loop runs over",
+    "{% for a in loans %}{% for b in a.what %}{% endfor %}{% endfor %}": "a loop runs over",
+    "{% for a in loans + loans %}{% endfor %}": "a loop runs over",
     "{% for a in loans %}{% for b in loans %}{% for c in loans %}{% endfor %}{% endfor %}{% endfor %}": (
         f"more than {DEEPEST_LOOP} loops"
     ),
