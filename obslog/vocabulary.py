@@ -226,6 +226,16 @@ class Condition(StrEnum):
     MISSING = "missing"
 
 
+class ReminderLevel(StrEnum):
+    """How late a loan was when its borrower was written to; the last is for one who waits and is next."""
+
+    DUE_SOON = "due soon"
+    DUE = "due"
+    OVERDUE = "overdue"
+    ESCALATED = "escalated"
+    NEXT = "next"
+
+
 class Acquired(StrEnum):
     """How the club came by a thing."""
 

@@ -88,6 +88,7 @@ TESTED_ELSEWHERE = {
     "records/tables/lending.py": "records/tables/test_schema.py",
     "records/tables/logbook.py": "records/tables/test_logbook_tables.py",
     "records/tables/nights.py": "records/tables/test_logbook_tables.py",
+    "records/tables/officer.py": "records/tables/test_schema.py",
     "records/tables/places.py": "records/tables/test_logbook_tables.py",
     "records/tables/storeroom.py": "records/tables/test_schema.py",
     "report/annual/sections.py": "report/annual/test_annual_pages.py",

@@ -28,6 +28,7 @@ from obslog.records.tables.logbook_tables import (
     Tick,
     Tube,
 )
+from obslog.records.tables.officer import NotOnRecord, Reminder, Stocktake, StocktakeTick
 from obslog.records.tables.storeroom import (
     BatteryTest,
     ClubRule,
@@ -39,7 +40,7 @@ from obslog.records.tables.storeroom import (
     ServiceBill,
     ServiceTask,
 )
-from obslog.vocabulary import Acquired, Condition, Role, SkyScale, Step
+from obslog.vocabulary import Acquired, Condition, ReminderLevel, Role, SkyScale, Step
 
 
 def named(name: str) -> dict[str, Any]:
@@ -77,6 +78,11 @@ def full_database(database: Database, now: datetime) -> Database:
         )
         session.flush()
         session.add(MendedSnag(service_id=service.id, snag_id=snag.id))
+        stocktake = Stocktake(
+            started_on=date(2026, 2, 1), finished_on=date(2026, 2, 2), expected=2, not_found=1
+        )
+        session.add(stocktake)
+        session.flush()
         act = Act(at_utc=now, sentence="begin")
         session.add_all(
             [
@@ -89,6 +95,16 @@ def full_database(database: Database, now: datetime) -> Database:
                 Contact(member_id=member.id, phone="555 0100"),
                 ClubRule(name="loan-days", value=42),
                 Paper(equipment_id=item.id, tag="0017", acquired=Acquired.GIFT, cost=0, value=40),
+                StocktakeTick(
+                    stocktake_id=stocktake.id,
+                    equipment_id=item.id,
+                    seen_utc=now,
+                    found_place="shelf 2",
+                    note="dusty",
+                ),
+                NotOnRecord(
+                    stocktake_id=stocktake.id, text="a red torch", seen_utc=now, found_place="shelf 2"
+                ),
                 Photograph(equipment_id=item.id, file_name="battery.jpg", sha256="0" * 64),
                 act,
             ]
@@ -113,8 +129,16 @@ def add_a_loan(session: Session, mount: Mount, member: Member, now: datetime) ->
     )
     session.add_all([part, loan])
     session.flush()
+    reminder = Reminder(
+        made_on=date(2026, 3, 1),
+        level=ReminderLevel.DUE,
+        loan_id=loan.id,
+        file_name="1.eml",
+        text_sha256="0" * 64,
+    )
     session.add_all(
         [
+            reminder,
             LoanPart(loan_id=loan.id, label="Heron", equipment_id=mount.id, condition_out=Condition.GOOD),
             Renewal(
                 loan_id=loan.id,

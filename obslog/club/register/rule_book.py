@@ -114,6 +114,12 @@ RULES: Mapping[str, Rule] = {
     ),
     "idle-days": Rule(365, 1, 3660, "days", "an item that was not used or lent for so long is idle"),
     "overdue-out": Rule(0, 0, 365, "days", "days of grace before a loan counts as overdue"),
+    "remind-again-days": Rule(
+        14, 1, 365, "days", "how long after its due date a loan is told of as a second reminder"
+    ),
+    "remind-officer-days": Rule(
+        28, 1, 3660, "days", "how long after its due date an overdue loan is for the officer to see to"
+    ),
     "fault-days": Rule(
         3, 0, 60, "days", "a fault reported within so many days of going out is not blamed on the borrower"
     ),

@@ -36,6 +36,7 @@ _WORDS: tuple[type[StrEnum], ...] = (
     vocabulary.Step,
     vocabulary.Condition,
     vocabulary.Acquired,
+    vocabulary.ReminderLevel,
 )
 
 

@@ -67,6 +67,7 @@ SHOWING = (
     ("loan", "form", "Evening kit"),
     ("loan", "calendar"),
     ("loan", "waiting"),
+    ("loan", "remind"),
     ("loan", "advise"),
     ("store", "list"),
     ("store", "show", "Evening kit"),

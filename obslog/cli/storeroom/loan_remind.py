@@ -1,0 +1,265 @@
+"""Reminders: who has to bring back what, the text to send them, and mail files of it. Nothing is sent."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+from uuid import UUID
+
+import typer
+
+from obslog.cli.storeroom.loan_show import ForTheOfficer
+from obslog.cli.terminal.command import command
+from obslog.cli.terminal.options import Officer
+from obslog.cli.terminal.screen import Screen
+from obslog.cli.terminal.state import State
+from obslog.errors import WrongInput, quoted
+from obslog.vocabulary import counted
+
+if TYPE_CHECKING:
+    from typing_extensions import TypeIs
+
+    from obslog.club.reminding.next_waiting import NextWaiting
+    from obslog.club.reminding.reminders import LoanToTell, ReminderCounts, RemindersDue
+    from obslog.records.opening import Database
+    from obslog.report.reminding.letters import LetterTemplate
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LetterTo:
+    """What one member is to be told, with the letter; `file` is the mail file, where one was written.
+
+    `not_written` says why there is no file though files were asked for.
+    """
+
+    member: str
+    email: str | None
+    stage: str
+    loans: "list[LoanToTell]"
+    not_yet: "list[LoanToTell]"
+    ready: "list[NextWaiting]"
+    subject: str
+    text: str
+    file: str | None = None
+    not_written: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reminded:
+    """The reminders of a day; without --officer `letters` is None and nobody is named."""
+
+    on: date
+    counts: "ReminderCounts"
+    letters: list[LetterTo] | None
+    waiting: "list[NextWaiting]"
+
+
+class OnlyWithInto(WrongInput):
+    def __init__(self) -> None:
+        super().__init__("--from is for the mail files.", "Say into which folder: --into FOLDER")
+
+
+def add_to(app: typer.Typer) -> None:
+    command(app, "remind", show=show_reminders, document=_document)(remind)
+
+
+def remind(
+    state: State,
+    now: datetime,
+    member: Annotated[str | None, typer.Option("--member", help="Only this member; needs --officer.")] = None,
+    into: Annotated[
+        Path | None, typer.Option("--into", help="Write a mail file each into this folder; needs --officer.")
+    ] = None,
+    sender: Annotated[
+        str | None,
+        typer.Option("--from", help="Your own e-mail address.", show_default="left to the mail program"),
+    ] = None,
+    template: Annotated[
+        Path | None,
+        typer.Option("--template", help="The club's own text.", show_default="the one that ships"),
+    ] = None,
+    write_template: Annotated[
+        Path | None,
+        typer.Option("--write-template", help="Write the text that ships into a file, to be changed."),
+    ] = None,
+    new: Annotated[bool, typer.Option("--new", help="Only those not yet written to at this stage.")] = False,
+    officer: Officer = False,
+) -> "Reminded | Path":
+    """Show who has to bring back what, with the text.
+
+    obslog loan remind --officer --into mails
+
+    Nothing is sent: open the mail files in your own mail program. That they were written is kept, and shown with the
+    next list. The rules of the club say from when a loan is due soon, told of as a second reminder, or for the officer
+    to see to.
+
+    obslog rule list
+    """
+    from obslog.report.reminding import letters as texts
+
+    if write_template is not None:
+        texts.write_template(write_template)
+        return write_template
+    if not officer and (member is not None or into is not None):
+        raise ForTheOfficer
+    if sender is not None and into is None:
+        raise OnlyWithInto
+    club_words = texts.read_template(template)
+    with state.database() as database:
+        from obslog.club.reminding.reminders import reminders_due, waiting_without_names
+
+        due = reminders_due(database, now, member, only_new=new)
+        if not officer:
+            return Reminded(
+                on=due.on, counts=due.counts, letters=None, waiting=waiting_without_names(due.waiting)
+            )
+        letters = _letters(database, due, club_words, now, into=into, sender=sender)
+    return Reminded(on=due.on, counts=due.counts, letters=letters, waiting=due.waiting)
+
+
+def _letters(
+    database: "Database",
+    due: "RemindersDue",
+    template: "LetterTemplate",
+    now: datetime,
+    *,
+    into: Path | None,
+    sender: str | None,
+) -> list[LetterTo]:
+    """All letters are made before the first file is written, so that a faulty template leaves none."""
+    from obslog.report.reminding.mail_folder import mails_made
+
+    letters = [template.letter(reminder, due) for reminder in due.reminders]
+    pairs = list(zip(due.reminders, letters, strict=True))
+    files: dict[UUID, Path | str] = {}
+    if into is not None:
+        from obslog.club.reminding.history import note_written
+        from obslog.club.reminding.reminders import written
+
+        mails = mails_made(pairs, into, now, sender)
+        files = mails.outcome
+        as_files = [
+            written(reminder, letter.text)
+            for reminder, letter in pairs
+            if isinstance(files[reminder.key], Path)
+        ]
+        note_written(database, as_files, now, mails.write)
+    found = []
+    for reminder, letter in pairs:
+        outcome = files.get(reminder.key)
+        found.append(
+            LetterTo(
+                member=reminder.member,
+                email=reminder.email,
+                stage=reminder.stage,
+                loans=reminder.loans,
+                not_yet=reminder.not_yet,
+                ready=reminder.ready,
+                subject=letter.subject,
+                text=letter.text,
+                file=str(outcome) if isinstance(outcome, Path) else None,
+                not_written=outcome if isinstance(outcome, str) else None,
+            )
+        )
+    return found
+
+
+def _is_file(found: "Reminded | Path") -> "TypeIs[Path]":
+    """Whether only the template was written."""
+    return isinstance(found, Path)
+
+
+def _document(found: "Reminded | Path") -> object:
+    return {"written": str(found)} if _is_file(found) else found
+
+
+def show_reminders(screen: Screen, found: "Reminded | Path", into: Path | None) -> None:
+    if _is_file(found):
+        screen.note(f"Written: {found}. Change it, then: obslog loan remind --template {quoted(str(found))}")
+        return
+    screen.line(_counts_in_words(found.counts), style="bold")
+    if found.letters is None:
+        _show_waiting(screen, found.waiting)
+        screen.note("With names and the texts: obslog loan remind --officer")
+        return
+    _show_loans(screen, found.letters)
+    _show_waiting(screen, found.waiting)
+    if into is None:
+        _show_letters(screen, found.letters)
+    else:
+        _show_files(screen, found.letters)
+
+
+def _counts_in_words(counts: "ReminderCounts") -> str:
+    stages = (
+        (counts.to_the_officer, "for the officer to see to"),
+        (counts.second_reminder, "for a second reminder"),
+        (counts.overdue, "overdue"),
+        (counts.due, "due"),
+        (counts.due_soon, "due soon"),
+    )
+    loans = [f"{counted(number, 'loan')} {words}" for number, words in stages if number]
+    ready = [
+        f"{counted(counts.ready, 'thing')} that somebody waits for {'is' if counts.ready == 1 else 'are'} there"
+    ]
+    return "; ".join([*loans, *(ready if counts.ready else [])]) or "Nobody is to be reminded."
+
+
+def _show_loans(screen: Screen, letters: list[LetterTo]) -> None:
+    rows = [
+        [
+            letter.member,
+            loan.what,
+            loan.stage,
+            loan.due_on,
+            loan.days_left,
+            loan.waiting or None,
+            loan.reminded_on,
+            loan.times_reminded or None,
+        ]
+        for letter in letters
+        for loan in letter.loans
+    ]
+    if rows:
+        screen.table(
+            ["member", "item", "stage", "due", "days left", "waiting", "last reminded", "times"], rows
+        )
+
+
+def _mail(letter: LetterTo) -> str:
+    return letter.email or "none on record"
+
+
+def _show_waiting(screen: Screen, waiting: "list[NextWaiting]") -> None:
+    for line in waiting:
+        who = line.member or "somebody"
+        place = (
+            "it is there"
+            if line.there
+            else f"it is due back {line.due_on}"
+            if line.due_on
+            else "it is not there"
+        )
+        told = f"; told on {line.reminded_on}" if line.there and line.reminded_on else ""
+        screen.line(f"{line.what}: next is {who}, who asked on {line.asked_on}; {place}{told}", hang=2)
+
+
+def _show_letters(screen: Screen, letters: list[LetterTo]) -> None:
+    for letter in letters:
+        screen.line()
+        screen.line(f"To: {letter.member}, {_mail(letter)}", style="bold")
+        screen.line(f"Subject: {letter.subject}")
+        screen.line()
+        for line in letter.text.splitlines():
+            screen.line(line)
+
+
+def _show_files(screen: Screen, letters: list[LetterTo]) -> None:
+    for letter in letters:
+        if letter.file is not None:
+            screen.note(f"Written: {letter.file}")
+    for letter in letters:
+        if letter.not_written is not None:
+            screen.note(f"No mail file for {letter.member}: {letter.not_written}")
+    if any(letter.file for letter in letters):
+        screen.note("Nothing was sent: open them in your mail program, and send them from there.")

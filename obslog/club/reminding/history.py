@@ -1,0 +1,89 @@
+"""What reminders were written when: noted with the files, and read for the next list. A day counts once."""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from hashlib import sha256
+from uuid import UUID
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from obslog.club.reminding.stages import Stage
+from obslog.records.opening import Database
+from obslog.records.tables.officer import Reminder as ReminderRow
+from obslog.vocabulary import ReminderLevel, counted
+
+LEVELS: Mapping[Stage, ReminderLevel] = {
+    Stage.DUE_SOON: ReminderLevel.DUE_SOON,
+    Stage.DUE: ReminderLevel.DUE,
+    Stage.OVERDUE: ReminderLevel.OVERDUE,
+    Stage.SECOND: ReminderLevel.ESCALATED,
+    Stage.OFFICER: ReminderLevel.ESCALATED,
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Written:
+    """A letter that is to be a file: its text, the loans with their stages, and the places in waiting lists."""
+
+    text: str
+    loans: Mapping[UUID, Stage]
+    places: Sequence[UUID]
+
+
+def days_written(session: Session) -> dict[UUID, list[date]]:
+    """On which days there was a reminder of each loan, or of a place in a waiting list, the first day first."""
+    query = select(ReminderRow.loan_id, ReminderRow.reservation_id, ReminderRow.made_on).order_by(
+        ReminderRow.made_on, ReminderRow.id
+    )
+    found: dict[UUID, list[date]] = {}
+    for loan, place, day in session.execute(query):
+        of_it = loan or place
+        assert of_it is not None  # the table's own check: one of the two
+        found.setdefault(of_it, []).append(day)
+    return found
+
+
+def note_written(
+    database: Database, letters: Sequence[Written], now: datetime, write_files: Callable[[], None]
+) -> None:
+    """Note the letters and write their files, both or neither; one undo takes back what was noted, not the files.
+
+    Once more on the same day is no second reminder: what was noted that day is changed.
+    """
+    if not letters:
+        write_files()
+        return
+    with database.write(now, f"write {counted(len(letters), 'reminder')}") as session:
+        for letter in letters:
+            _note(session, letter, now.date())
+        session.flush()
+        write_files()
+
+
+def _note(session: Session, letter: Written, today: date) -> None:
+    digest = sha256(letter.text.encode()).hexdigest()
+    for loan, stage in letter.loans.items():
+        row = _row(session, today, loan_id=loan)
+        row.level, row.text_sha256 = LEVELS[stage], digest
+        session.add(row)
+    for place in letter.places:
+        row = _row(session, today, reservation_id=place)
+        row.text_sha256 = digest
+        session.add(row)
+
+
+def _row(
+    session: Session, today: date, loan_id: UUID | None = None, reservation_id: UUID | None = None
+) -> ReminderRow:
+    """What was noted today of that loan or place, else a new row."""
+    of_it = (
+        ReminderRow.loan_id == loan_id
+        if loan_id is not None
+        else ReminderRow.reservation_id == reservation_id
+    )
+    found = session.scalar(select(ReminderRow).where(ReminderRow.made_on == today, of_it))
+    return found or ReminderRow(
+        made_on=today, level=ReminderLevel.NEXT, loan_id=loan_id, reservation_id=reservation_id
+    )

@@ -1,0 +1,70 @@
+"""Who is next in each waiting list, and whether what they wait for is there to be collected."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date
+from uuid import UUID
+
+from sqlalchemy.orm import Session
+
+from obslog.club.reminding.history import days_written
+from obslog.club.storeroom.custody import Custody, StoreStatus, state_of
+from obslog.club.storeroom.loan_pages import named
+from obslog.records.tables.lending import Reservation
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NextWaiting:
+    """Who comes next for a kit or an item. `there`: it can be collected; else `due_on` says when it is to be back.
+
+    `key` is that of the place in the list; `member` is None where it is not told who. `reminded_on` is the last day
+    on which they were written to that it is there, None where they were not yet.
+    """
+
+    key: UUID
+    what: str
+    kind: str
+    member: str | None
+    asked_on: date
+    waiting: int
+    there: bool
+    due_on: date | None
+    reminded_on: date | None
+    times_reminded: int
+
+
+def next_for_each(session: Session) -> list[tuple[UUID, NextWaiting]]:
+    """The first of each waiting list, with the key of the member, by the name of what is waited for."""
+    query = (
+        named(Reservation)
+        .where(Reservation.closed_on.is_(None))
+        .order_by(Reservation.asked_utc, Reservation.id)
+    )
+    queues: dict[UUID, list[tuple[Reservation, str, str, str]]] = {}
+    for reservation, member, what, kind in session.execute(query):
+        thing = reservation.kit_id or reservation.equipment_id
+        assert thing is not None  # the table's own check: one of the two
+        queues.setdefault(thing, []).append((reservation, member, what, kind))
+    state = state_of(session, with_names=False) if queues else {}
+    written = days_written(session) if queues else {}
+    found = [_first(queue, state[thing], written) for thing, queue in queues.items()]
+    return sorted(found, key=lambda pair: (pair[1].what.casefold(), pair[1].kind))
+
+
+def _first(
+    queue: list[tuple[Reservation, str, str, str]], now: Custody, written: Mapping[UUID, Sequence[date]]
+) -> tuple[UUID, NextWaiting]:
+    reservation, member, what, kind = queue[0]
+    days = written.get(reservation.id, [])
+    return reservation.member_id, NextWaiting(
+        key=reservation.id,
+        what=what,
+        kind=kind,
+        member=member,
+        asked_on=reservation.asked_utc.date(),
+        waiting=len(queue),
+        there=now.status is StoreStatus.IN,
+        due_on=now.holder.due_on if now.holder else None,
+        reminded_on=days[-1] if days else None,
+        times_reminded=len(days),
+    )

@@ -1,0 +1,81 @@
+"""What fills the officer's year: stocktakes with what was seen, and reminders that were written."""
+
+import uuid
+from datetime import date, datetime
+
+from sqlalchemy import CheckConstraint, ForeignKey, Index, UniqueConstraint
+from sqlalchemy.orm import Mapped, mapped_column
+
+from obslog.records.tables.base import Base, filled, known, strict, within
+from obslog.vocabulary import ReminderLevel
+
+
+class Stocktake(Base):
+    """A count of the shelves. How many things should have been there, and how many were not, it says once finished."""
+
+    __tablename__ = "stocktakes"
+    __table_args__ = strict(
+        CheckConstraint("finished_on >= started_on", name="finished_after_started"),
+        within("expected", 0, 1_000_000),
+        within("not_found", 0, 1_000_000),
+    )
+
+    started_on: Mapped[date]
+    finished_on: Mapped[date | None] = mapped_column(default=None)
+    member_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("members.id"), default=None)
+    expected: Mapped[int | None] = mapped_column(default=None)
+    not_found: Mapped[int | None] = mapped_column(default=None)
+
+
+class StocktakeTick(Base):
+    """An item that was seen in a stocktake, and where, if the one who counted said so."""
+
+    __tablename__ = "stocktake_ticks"
+    __table_args__ = strict(
+        UniqueConstraint("stocktake_id", "equipment_id"),
+        filled("found_place"),
+        filled("note", 500),
+    )
+
+    stocktake_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("stocktakes.id", ondelete="CASCADE"))
+    equipment_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("equipment.id", ondelete="CASCADE"))
+    seen_utc: Mapped[datetime]
+    found_place: Mapped[str | None] = mapped_column(default=None)
+    note: Mapped[str | None] = mapped_column(default=None)
+
+
+class NotOnRecord(Base):
+    """What was seen in a stocktake and is not on record: as it was typed or scanned."""
+
+    __tablename__ = "stocktake_unknowns"
+    __table_args__ = strict(Index(None, "stocktake_id"), filled("text"), filled("found_place"))
+
+    stocktake_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("stocktakes.id", ondelete="CASCADE"))
+    text: Mapped[str]
+    seen_utc: Mapped[datetime]
+    found_place: Mapped[str | None] = mapped_column(default=None)
+
+
+class Reminder(Base):
+    """A reminder that was written about a loan, or to one who waits; what it said is known by its hash alone."""
+
+    __tablename__ = "reminders"
+    __table_args__ = strict(
+        CheckConstraint("(loan_id IS NULL) <> (reservation_id IS NULL)", name="loan_or_reservation"),
+        known("level", ReminderLevel),
+        filled("file_name", 400),
+        filled("text_sha256", 64),
+        Index(None, "loan_id"),
+        Index(None, "reservation_id"),
+    )
+
+    made_on: Mapped[date]
+    level: Mapped[ReminderLevel]
+    loan_id: Mapped[uuid.UUID | None] = mapped_column(
+        ForeignKey("loans.id", ondelete="CASCADE"), default=None
+    )
+    reservation_id: Mapped[uuid.UUID | None] = mapped_column(
+        ForeignKey("reservations.id", ondelete="CASCADE"), default=None
+    )
+    file_name: Mapped[str | None] = mapped_column(default=None)
+    text_sha256: Mapped[str | None] = mapped_column(default=None)

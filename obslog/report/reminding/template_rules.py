@@ -1,0 +1,118 @@
+"""What the template of a letter may hold: names, loops over the lists, conditions, and nothing that could do harm.
+
+A template is somebody's file, and perhaps not the club's own. So it is not run and watched; what is not on the lists
+below is refused before it runs. Without calls, assignments and sums of texts in loops there is no way to anything but
+what was handed in, and no way to go on for ever: a loop runs over a list that is there, in another one at most, and
+how often all loops of a letter turn is limited besides.
+"""
+
+from collections.abc import Iterable
+from dataclasses import fields
+from typing import TYPE_CHECKING
+
+from obslog.club.reminding.next_waiting import NextWaiting
+from obslog.club.reminding.reminders import LoanToTell
+from obslog.errors import WrongInput
+
+if TYPE_CHECKING:
+    from jinja2 import nodes
+
+LISTS = ("loans", "pressing", "not_yet", "ready")
+VARIABLES = ("member", "today", "stage", *LISTS)
+FILTERS = ("days", "listed", "length", "upper", "lower")
+OF_A_LOOP = ("index", "first", "last")
+ATTRIBUTES = frozenset(
+    {field.name for record in (LoanToTell, NextWaiting) for field in fields(record)} - {"key", "member"}
+) | set(OF_A_LOOP)
+LONGEST_TEMPLATE = 20_000
+DEEPEST_LOOP = 2
+DEEPEST = 40
+_PLAIN = (
+    "Template Output TemplateData Const Name Getattr If For Filter Compare Operand And Or Not CondExpr List Tuple "
+    "Add Sub Neg Concat"
+)
+ALLOWED = frozenset(_PLAIN.split())
+
+
+class TemplateFault(WrongInput):
+    def __init__(self, where: str, line: int, why: str) -> None:
+        super().__init__(
+            f"The template {where}, line {line}: {why}.",
+            "See what a template may hold: obslog loan remind --write-template FILE",
+        )
+
+
+class NotAllowed(Exception):
+    """Something in a template that is not on the lists, with its line."""
+
+    def __init__(self, line: int, why: str) -> None:
+        super().__init__(why)
+        self.line, self.why = line, why
+
+
+def check(tree: "nodes.Template") -> None:
+    """Raises NotAllowed at the first thing that a template may not hold."""
+    _check(tree, frozenset(VARIABLES), loops=0, depth=0)
+
+
+def _check(node: "nodes.Node", known: frozenset[str], *, loops: int, depth: int) -> None:
+    from jinja2 import nodes
+
+    kind = type(node).__name__
+    if kind not in ALLOWED:
+        raise NotAllowed(node.lineno, f"{_IN_WORDS.get(kind, kind.casefold())} is not allowed")
+    if depth > DEEPEST:
+        raise NotAllowed(node.lineno, "it is too deeply nested")
+    if isinstance(node, nodes.For):
+        _check_loop(node, known, loops=loops, depth=depth)
+        return
+    if isinstance(node, nodes.Name):
+        _refuse_unknown(node.lineno, node.name, known, "is not known")
+    elif isinstance(node, nodes.Getattr):
+        _refuse_unknown(node.lineno, node.attr, ATTRIBUTES, "is nothing that is told of a loan")
+    elif isinstance(node, nodes.Filter):
+        _refuse_unknown(node.lineno, node.name, FILTERS, "cannot stand behind |")
+    for child in node.iter_child_nodes():
+        _check(child, known, loops=loops, depth=depth + 1)
+
+
+def _check_loop(node: "nodes.For", known: frozenset[str], *, loops: int, depth: int) -> None:
+    from jinja2 import nodes
+
+    if not isinstance(node.target, nodes.Name) or node.recursive:
+        raise NotAllowed(node.lineno, "a loop gives one name to each of a list, and does not call itself")
+    over = node.iter
+    if not (
+        (isinstance(over, nodes.Name) and over.name in LISTS)
+        or (isinstance(over, nodes.Getattr) and over.attr == "parts")
+    ):
+        raise NotAllowed(node.lineno, f"a loop runs over {', '.join(LISTS)} or the parts of a loan")
+    if loops == DEEPEST_LOOP:
+        raise NotAllowed(node.lineno, f"there are more than {DEEPEST_LOOP} loops within one another")
+    _check(node.iter, known, loops=loops, depth=depth + 1)
+    inside = known | {node.target.name, "loop"}
+    for child in (*([node.test] if node.test else []), *node.body, *node.else_):
+        _check(child, inside, loops=loops + 1, depth=depth + 1)
+
+
+def _refuse_unknown(line: int, name: str, known: Iterable[str], why: str) -> None:
+    if name not in known:
+        raise NotAllowed(line, f"{name[:40]!r} {why}")
+
+
+_IN_WORDS = {
+    "Call": "a call",
+    "Getitem": "a subscript",
+    "Assign": "set",
+    "AssignBlock": "set",
+    "Include": "include",
+    "Import": "import",
+    "FromImport": "import",
+    "Extends": "extends",
+    "Mul": "multiplying",
+    "Pow": "a power",
+    "Mod": "%",
+    "Div": "dividing",
+    "FloorDiv": "dividing",
+    "Test": "a test with is",
+}

@@ -1,0 +1,1 @@
+"""Tests of who is reminded of what."""

@@ -1,0 +1,51 @@
+"""Who is next for each thing that is waited for, and whether it is there."""
+
+from datetime import date, datetime, timedelta
+
+from obslog.club.register.named_records import add
+from obslog.club.reminding.next_waiting import NextWaiting, next_for_each
+from obslog.club.storeroom.kits import add_kit
+from obslog.club.storeroom.loans import lend, take_back
+from obslog.club.storeroom.missing import go_missing
+from obslog.club.storeroom.waiting_list import reserve
+from obslog.records.opening import Database
+
+
+def told(database: Database) -> list[NextWaiting]:
+    with database.read() as session:
+        return [line for _, line in next_for_each(session)]
+
+
+def test_the_first_who_asked_is_next_and_can_come_once_it_is_back(club: Database, now: datetime) -> None:
+    add(club, "member", "Noor", {}, now)
+    lend(club, "Bracken", "Ines", now)
+    reserve(club, "Bracken", "Noor", now + timedelta(hours=1))
+    reserve(club, "Bracken", "Bram Ostler", now)
+    (line,) = told(club)
+    assert (line.what, line.member, line.waiting) == ("Bracken", "Bram Ostler", 2)
+    assert (line.there, line.due_on) == (False, date(2026, 3, 30))  # 2 March and 28 days
+    take_back(club, "Bracken", now)
+    (line,) = told(club)
+    assert (line.there, line.due_on, line.asked_on) == (True, None, date(2026, 3, 2))
+
+
+def test_what_is_missing_is_not_there_though_nobody_has_it(club: Database, now: datetime) -> None:
+    reserve(club, "Wide 25", "Ines", now)
+    go_missing(club, "Wide 25", now)
+    (line,) = told(club)
+    assert (line.there, line.due_on) == (False, None)
+
+
+def test_kits_and_items_stand_by_their_names(club: Database, now: datetime) -> None:
+    add_kit(club, "Evening kit", ["Heron", "dust cap"], now)
+    for name in ("Wide 25", "Evening kit", "Bracken"):
+        reserve(club, name, "Ines", now)
+    assert [(line.what, line.kind) for line in told(club)] == [
+        ("Bracken", "mount"),
+        ("Evening kit", "kit"),
+        ("Wide 25", "eyepiece"),
+    ]
+
+
+def test_nobody_waits(club: Database) -> None:
+    assert told(club) == []

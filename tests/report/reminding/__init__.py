@@ -1,0 +1,1 @@
+"""Tests of the letters of reminders and their files."""
