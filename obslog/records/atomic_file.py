@@ -6,7 +6,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from obslog.records.private_files import make_private
+from obslog.records.files.private_files import make_private
 
 
 @contextmanager

@@ -22,7 +22,7 @@ from obslog.records.engine import (
     make_reading_engine,
     writing,
 )
-from obslog.records.private_files import FOLDER, tighten
+from obslog.records.files.private_files import FOLDER, tighten
 from obslog.records.undo_log import ActRecorder, wait_for_other_acts
 from obslog.records.upgrading import SCHEMA_REVISION, known_revisions, newest_revision, upgrade
 

@@ -35,6 +35,7 @@ class Words:
     """Words to be found as whole words, whatever their case and spacing, each with what takes its place."""
 
     def __init__(self, replacements: Mapping[str, str]) -> None:
+        self.texts = tuple(replacements)
         self._patterns = [
             (re.compile(rf"(?<!\w){_spaced(form)}(?!\w)", re.IGNORECASE), put)
             for word, put in sorted(replacements.items(), key=lambda pair: -len(pair[0]))

@@ -10,8 +10,8 @@ from pathlib import Path
 import pytest
 
 from obslog.records.backup import back_up
+from obslog.records.files.private_files import copies_beside, make_private, tighten
 from obslog.records.opening import open_database
-from obslog.records.private_files import copies_beside, make_private, tighten
 
 pytestmark = pytest.mark.skipif(os.name != "posix", reason="rights of files are POSIX's")
 
