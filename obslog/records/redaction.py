@@ -63,6 +63,22 @@ def earlier_values(session: Session, record_id: UUID, column: str) -> set[str]:
     return {image[column] for image in images if image.get(column)}
 
 
+def joined_to(session: Session, kind: str, record_id: UUID) -> list[UUID]:
+    """Keys of the records of that kind that went in an act which changed this one, and did not come back."""
+    acts = (
+        select(Change.act_id)
+        .join(Act, Act.id == Change.act_id)
+        .where(Change.record_id == record_id, Act.undone_utc.is_(None))
+    )
+    gone = select(Change.record_id).where(
+        Change.act_id.in_(acts),
+        Change.record_kind == kind,
+        Change.after.is_(None),
+        Change.record_id != record_id,
+    )
+    return list(session.scalars(gone.distinct().order_by(Change.record_id)))
+
+
 def changes_of_kind(session: Session, kind: str, column: str, value: str) -> list[tuple[UUID, UUID]]:
     """Keys of the changes, and of their records, of a kind of record in which a column had a value."""
     query = select(Change).where(Change.record_kind == kind).order_by(Change.id)

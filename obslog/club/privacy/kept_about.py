@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 from obslog.club.privacy.readable_rows import RowReader, cell_words
 from obslog.club.privacy.why_kept import NOT_SAID, THROUGH, WHY, Reason, referring
 from obslog.club.register.contacts import contact_of
-from obslog.club.register.leaving_members import naming_texts, words_of
+from obslog.club.register.leaving_members import all_selves, naming_texts, words_of
 from obslog.club.register.rule_book import rules_in_force
 from obslog.records.files.copies import copies_holding
 from obslog.records.name_lookup import by_name
@@ -66,7 +66,7 @@ def kept_about(database: Database, name: str, now: datetime) -> KeptAbout:
         member = by_name(session, Member, name)
         contact = contact_of(session, member)
         words = words_of(session, member, contact, "")
-        own = {member.id} | ({contact.id} if contact else set())
+        own = {*all_selves(session, member.id), *({contact.id} if contact else ())}
         sections = [*_rows(session, member), _texts(session, member, words), *_acts(session, own, words)]
         months = int(rules_in_force(session)[KEEP_MONTHS])
         return KeptAbout(

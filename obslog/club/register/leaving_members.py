@@ -6,6 +6,7 @@ Nights, arrivals, loans and all else stay on record under the neutral name. It c
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from uuid import UUID
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session, aliased
@@ -23,6 +24,7 @@ from obslog.records.redaction import (
     clear_in_images,
     drop_changes,
     earlier_values,
+    joined_to,
     redact_acts,
     replace_texts,
     texts_with,
@@ -135,9 +137,10 @@ def _forget(
     session: Session, member: Member, contact: Contact | None, neutral: str, words: Words, now: datetime
 ) -> int:
     """Take the person out of their record and out of the record of acts; an act without changes tells that it was."""
-    contacts = changes_of_kind(session, "Contact", "member_id", str(member.id))
-    drop_changes(session, [key for key, _ in contacts])
-    clear_in_images(session, member.id, ("note", "retired_why"))
+    for one in all_selves(session, member.id):
+        contacts = changes_of_kind(session, "Contact", "member_id", str(one))
+        drop_changes(session, [key for key, _ in contacts])
+        clear_in_images(session, one, ("note", "retired_why"))
     acts = redact_acts(session, words)
     if contact is not None:
         session.delete(contact)
@@ -174,15 +177,26 @@ def _unused_name(session: Session) -> str:
 
 
 def words_of(session: Session, member: Member, contact: Contact | None, neutral: str) -> Words:
-    """Every name the member ever had on record, and every way they were reached."""
-    names = {member.name, *earlier_values(session, member.id, "name")}
-    contacts = {key for _, key in changes_of_kind(session, "Contact", "member_id", str(member.id))}
+    """Every name the member ever had on record, also before spellings were joined, and every way they were reached."""
+    selves = all_selves(session, member.id)
+    names = {member.name}.union(*(earlier_values(session, key, "name") for key in selves))
+    contacts = {
+        key for one in selves for _, key in changes_of_kind(session, "Contact", "member_id", str(one))
+    }
     ways = {getattr(contact, way) for way in LONGEST} if contact else set()
     for key in contacts:
         for way in LONGEST:
             ways |= earlier_values(session, key, way)
     reached = {way: TAKEN_OUT for way in ways if way and len(way) >= SHORTEST_CONTACT}
     return Words(reached | dict.fromkeys(names, neutral))
+
+
+def all_selves(session: Session, member_id: UUID) -> list[UUID]:
+    """The member's key, and those of the members that were joined to it, which are on record no more."""
+    found = [member_id]
+    for key in found:  # it grows while it is gone through: one that was joined may have been joined to before
+        found += [one for one in joined_to(session, "Member", key) if one not in found]
+    return found
 
 
 def _places(session: Session, member: Member) -> list[tuple[Reservation, str]]:

@@ -158,3 +158,30 @@ def test_one_name_twice_a_beginning_and_a_removed_name_are_refused(club: Databas
     leave(club, "Bram Ostler", now)
     with pytest.raises(HasNoNameAnyMore):
         join_members(club, "Ines", "Former member 1", now)
+
+
+def in_all_of_it(database: Database, words: tuple[str, ...]) -> set[str]:
+    """Which of the words stand anywhere in the database, the record of acts among it."""
+    with database.read() as session:
+        told = "\n".join(
+            str(tuple(row)) for table in metadata.sorted_tables for row in session.execute(select(table))
+        )
+    return {word for word in words if word in told}
+
+
+def test_who_leaves_later_is_forgotten_under_both_names(spelt_twice: Database, now: datetime) -> None:
+    traces = (OTHER, "Ines", "01632 960 417", "01632 960 001", "3 Otter Row", "has a key")
+    join_members(spelt_twice, "Ines", OTHER, now)
+    assert in_all_of_it(spelt_twice, traces) == set(traces)
+    leave(spelt_twice, "Ines", now)
+    assert in_all_of_it(spelt_twice, traces) == set()
+
+
+def test_who_was_joined_by_mistake_keeps_their_name_when_the_first_leaves(
+    spelt_twice: Database, now: datetime
+) -> None:
+    join_members(spelt_twice, "Ines", OTHER, now)
+    undo(spelt_twice, now)
+    leave(spelt_twice, "Ines", now)
+    assert in_all_of_it(spelt_twice, ("01632 960 417", "01632 960 001")) == {"01632 960 417"}
+    assert shown(spelt_twice, "member", OTHER)["note"] == "has a key"
