@@ -14,7 +14,16 @@ from obslog.records.tables.schema import metadata
 
 ANOTHER = "another member"
 _HIDDEN = {"id", "name_key", "search_text", "sheet_line"}
-_CALLED = {"sort": "category", "night_of": "night"}
+_WITH_REFERENCE = {"loans", "snags", "services"}  # what people name by it, and other rows refer to
+_CALLED = {
+    "night_of": "night",
+    "at_utc": "when",
+    "setup_id": "set-up",
+    "ordinal": "number",
+    "ra_hours": "right ascension h",
+    "dec_deg": "declination °",
+    "alt_deg": "altitude °",
+}
 _ITEMS = ("equipment", "mounts", "tubes", "eyepieces", "items")
 
 
@@ -31,14 +40,14 @@ class RowReader:
     ) -> tuple[list[str], list[list[str]]]:
         """The heads and rows of a table; columns of which nothing is known are left out."""
         columns = [c for c in table.columns if c.name not in _HIDDEN and c.name not in left_out]
-        # what is selected twice is given twice: the key is read for rows in which nothing else is known
         found = self.session.execute(select(*columns, table.c.id).where(where).order_by(table.c.id)).all()
         shown = [place for place in range(len(columns)) if any(row[place] is not None for row in found)]
         heads = [_head(columns[place]) for place in shown]
         rows = [[self._cell(columns[place], row[place]) for place in shown] for row in found]
-        if not shown:
-            return ["reference"], [[reference_of(row[-1])] for row in found]
-        return heads, rows
+        if shown and table.name not in _WITH_REFERENCE:
+            return heads, rows
+        references = [reference_of(row[-1]) for row in found]
+        return ["reference", *heads], [[one, *row] for one, row in zip(references, rows, strict=True)]
 
     def _cell(self, column: Column[Any], value: Any) -> str:
         if isinstance(value, UUID):
@@ -93,6 +102,4 @@ def cell_words(value: Any) -> str:
 
 def _head(column: Column[Any]) -> str:
     name = _CALLED.get(column.name, column.name)
-    for ending in ("_id", "_utc"):
-        name = name.removesuffix(ending)
-    return {"at": "when"}.get(name, name.replace("_", " "))
+    return name.removesuffix("_id").removesuffix("_utc").replace("_", " ")

@@ -71,7 +71,7 @@ def test_the_rows_say_what_is_on_record_in_names(told: KeptAbout) -> None:
     )  # fmt: skip
     assert section(told, "Services that you did")[0]["text"] == "new belt"
     [part] = section(told, "What your loans consisted of, with conditions and faults")
-    assert part["equipment"] == "Wide 25"
+    assert (part["equipment"], part["loan"]) == ("Wide 25", loan["reference"])
 
 
 def test_texts_acts_and_earlier_words_are_told(told: KeptAbout) -> None:
