@@ -93,7 +93,7 @@ def _write_whole(path: Path, text: str) -> None:
 
 def open_privately(path: Path, flags: int) -> BinaryIO:
     """A file to write to that only its owner may read, also where it was there before."""
-    path.parent.mkdir(parents=True, exist_ok=True)  # that of a server's may not be there yet
+    path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)  # that of a server's may not be there yet
     descriptor = os.open(path, flags, 0o600)
     if hasattr(os, "fchmod"):
         os.fchmod(descriptor, 0o600)
