@@ -28,7 +28,7 @@ MOST_NIGHTS_SAID = 3
 
 class SameMember(WrongInput):
     def __init__(self, name: str) -> None:
-        super().__init__(f"{name} is one member already.", "Name two: obslog member same KEPT OTHER")
+        super().__init__(f"{name} is one member already.", "Name two: obslog member same NAME OTHER")
 
 
 class HasNoNameAnyMore(ObslogError):
