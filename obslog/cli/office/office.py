@@ -30,7 +30,7 @@ def show_health(screen: Screen, health: "RecordsHealth", show_all: bool) -> None
             continue
         screen.line(f"{len(check.wanting)} of {check.looked_at}: {check.heading}", style="bold")
         shown = check.wanting if show_all else check.wanting[:MOST_SHOWN]
-        screen.table(["name", "what", "mend it"], [[one.name, one.words, one.mend] for one in shown])
+        screen.table(["name", "wanting", "mend it"], [[one.name, one.words, one.mend] for one in shown])
         if len(shown) < len(check.wanting):
             screen.line(f"and {len(check.wanting) - len(shown)} more: obslog officer health --all")
         screen.line()

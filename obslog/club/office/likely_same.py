@@ -43,9 +43,9 @@ def _differ(one: list[str], another: list[str]) -> str | None:
     if not one or not another:
         return None
     if sorted(one) == sorted(another):
-        return "accents, signs, spaces or the order of the words"
+        return "accents, punctuation, spaces or the order of the words"
     if "".join(one) == "".join(another):
-        return "accents, signs, spaces or the order of the words"
+        return "accents, punctuation, spaces or the order of the words"
     if len(one) == len(another) > 1 and _shortened(zip(one, another, strict=True)):
         return "one is shortened"
     if _like(" ".join(sorted(one)), " ".join(sorted(another))):

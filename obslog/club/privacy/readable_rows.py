@@ -19,6 +19,7 @@ _CALLED = {
     "night_of": "night",
     "at_utc": "when",
     "setup_id": "set-up",
+    "equipment_id": "item",
     "ordinal": "number",
     "ra_hours": "right ascension h",
     "dec_deg": "declination °",

@@ -19,7 +19,7 @@ def handover_page(office: HandedOver) -> Page:
         kind="office",
         title="Handing over the equipment office",
         lead=f"On {office.day}: {counted(len(office.out), 'loan')} out, {overdue} overdue, "
-        f"{counted(len(office.missing), 'thing')} missing, {counted(waiting, 'member')} waiting.",
+        f"{counted(len(office.missing), 'item')} missing, {counted(waiting, 'member')} waiting.",
         sections=list(_sections(office)),
         footer=[
             f"Made by obslog {__version__} on {office.day}. Borrowers are named; passwords and contacts are not here."
@@ -31,7 +31,7 @@ def _sections(office: HandedOver) -> Iterator[Section]:
     yield _table(
         "Out",
         "Loans, the first due first",
-        ["what", "who", "since", "due", "state"],
+        ["item", "who", "since", "due", "state"],
         [
             [
                 loan.what,
@@ -47,7 +47,7 @@ def _sections(office: HandedOver) -> Iterator[Section]:
     yield _table(
         "Missing",
         "Kits and items that are missing",
-        ["what", "kind", "since", "tag"],
+        ["item", "kind", "since", "tag"],
         [[line.name, line.kind, _day(line.missing_since), line.tag or ""] for line in office.missing],
         "Nothing is missing.",
     )
@@ -67,14 +67,14 @@ def _sections(office: HandedOver) -> Iterator[Section]:
     yield _table(
         "Broken, or to be looked at",
         "Open snags about items, the newest first",
-        ["about", "since", "what", "reference"],
+        ["about", "since", "text", "reference"],
         [[snag.about or "", f"{snag.day}", snag.text, snag.reference] for snag in office.broken],
         "No snag about an item is open.",
     )
     yield _table(
         "Services due",
         f"Due by now, or within {DUE_WITHIN_DAYS} days",
-        ["what", "due", "service"],
+        ["item", "due", "service"],
         [[due.name, _day(due.due_on), due.words] for due in office.services],
         "No service is due.",
     )

@@ -62,16 +62,16 @@ def test_the_rows_say_what_is_on_record_in_names(told: KeptAbout) -> None:
     assert section(told, "How you are reached") == [{"phone": "01632 960 417", "address": "3 Otter Row"}]
     assert section(told, "Your entry as a member") == [{"name": NAME, "note": "likes doubles"}]
     [loan] = section(told, "Loans to you")
-    assert (loan["equipment"], loan["issued by"], loan["received by"]) == ("Wide 25", "another member", "you")
+    assert (loan["item"], loan["issued by"], loan["received by"]) == ("Wide 25", "another member", "you")
     [out] = section(told, "Loans that you handed out")
-    assert (out["equipment"], out["member"]) == ("Stop 20", "another member")
+    assert (out["item"], out["member"]) == ("Stop 20", "another member")
     [setup] = section(told, "Set-ups that you made")
     assert (setup["night"], setup["mount"], setup["tube"]) == (
         "2026-03-02 at Mill Field", "Heron", "Long tube",
     )  # fmt: skip
     assert section(told, "Services that you did")[0]["text"] == "new belt"
     [part] = section(told, "What your loans consisted of, with conditions and faults")
-    assert (part["equipment"], part["loan"]) == ("Wide 25", loan["reference"])
+    assert (part["item"], part["loan"]) == ("Wide 25", loan["reference"])
 
 
 def test_texts_acts_and_earlier_words_are_told(told: KeptAbout) -> None:

@@ -41,7 +41,7 @@ def test_keys_are_told_as_names(club: Database, now: datetime) -> None:
         loans, setups = metadata.tables["loans"], metadata.tables["setups"]
         heads, [loan] = reader.rows(loans, loans.c.member_id == ines.id)
         told = dict(zip(heads, loan, strict=True))
-        assert (told["member"], told["issued by"], told["equipment"]) == ("you", "another member", "Stop 20")
+        assert (told["member"], told["issued by"], told["item"]) == ("you", "another member", "Stop 20")
         assert "back on" not in heads
         heads, [setup] = reader.rows(setups, setups.c.member_id == ines.id, left_out=["member_id"])
         told = dict(zip(heads, setup, strict=True))

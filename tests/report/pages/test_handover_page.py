@@ -19,7 +19,7 @@ TITLES = [
 def test_a_quiet_office_says_so_in_every_section(sqlite_database: Database, now: datetime) -> None:
     page = handover_page(handed_over(sqlite_database, now))
     assert [section.title for section in page.sections] == TITLES
-    assert page.lead == "On 2026-03-02: 0 loans out, 0 overdue, 0 things missing, 0 members waiting."
+    assert page.lead == "On 2026-03-02: 0 loans out, 0 overdue, 0 items missing, 0 members waiting."
     html = page_html(page)
     for words in (
         "Nothing is out.",
@@ -38,7 +38,7 @@ def test_names_stand_there_and_contacts_do_not(club: Database, now: datetime) ->
             lend(club, item, "Ines", now)
         reserve(club, item, "Bram Ostler", now)
     page = handover_page(handed_over(club, now))
-    assert page.lead == "On 2026-03-02: 2 loans out, 1 overdue, 0 things missing, 1 member waiting."
+    assert page.lead == "On 2026-03-02: 2 loans out, 1 overdue, 0 items missing, 1 member waiting."
     html = page_html(page)
     assert "Ines" in html
     assert "Bram Ostler" in html
