@@ -91,9 +91,10 @@ def _keep(path: Path, key: str, value: str | None) -> None:
     settings = {name: kept for name, kept in _settings(path).items() if name != key}
     if value is not None:
         settings[key] = value
-    path.parent.mkdir(parents=True, exist_ok=True)
+    path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
     draft = path.with_suffix(".new")
     draft.write_text(json.dumps(settings, ensure_ascii=False, indent=1) + "\n", encoding="utf-8")
+    draft.chmod(0o600)
     draft.replace(path)
 
 

@@ -152,6 +152,7 @@ def run_demo(words: list[str], now: datetime, environment: dict[str, str]) -> in
         _demos[key] = (code, out.getvalue(), err.getvalue(), path.read_bytes())
     code, out_text, err_text, file = _demos[key]
     path.write_bytes(file)
+    path.chmod(0o600)  # as the program makes it
     sys.stdout.write(out_text)
     sys.stderr.write(err_text)
     return code

@@ -1,4 +1,4 @@
-"""The equipment officer's report."""
+"""The equipment officer's commands: the report of the year; the records' health and handing over are `office`'s."""
 
 from datetime import date
 from pathlib import Path
@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from obslog.cli.office.office import add_office
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Officer, day
 from obslog.cli.terminal.screen import Screen
@@ -15,7 +16,7 @@ from obslog.errors import ObslogError, WrongInput
 if TYPE_CHECKING:
     from obslog.club.annual.report_records import AnnualReport
 
-HELP = "The equipment officer's report for the year."
+HELP = "The officer: the year's report, health, handing over."
 app = typer.Typer(help=HELP, no_args_is_help=True)
 
 
@@ -33,11 +34,6 @@ class AnotherFile(ObslogError):
             f"{path} is there already, and is not a report's page.",
             "Name another file, or give --overwrite to write over it.",
         )
-
-
-@app.callback(help=HELP)
-def group() -> None:
-    """One command alone would otherwise be the group itself."""
 
 
 def show_report(screen: Screen, found: "AnnualReport", into: Path | None) -> None:
@@ -124,3 +120,6 @@ def _refuse_another_file(path: Path, overwrite: bool) -> None:
         with path.open(encoding="utf-8", errors="replace") as file:
             if not is_annual_page(file.read(1000)):
                 raise AnotherFile(path)
+
+
+add_office(app)

@@ -72,7 +72,7 @@ COMMANDS = {
     "kit": Entry("obslog.cli.storeroom.kit", "app", "Kits: items lent together."),
     "loan": Entry("obslog.cli.storeroom.loan", "app", "Loans: who has what, and until when."),
     "rule": Entry("obslog.cli.register.rules", "app", "The rules: numbers for lending and judging."),
-    "officer": Entry("obslog.cli.annual", "app", "The equipment officer's report for the year."),
+    "officer": Entry("obslog.cli.annual", "app", "The officer: the year's report, health, handing over."),
     "db": Entry("obslog.cli.database", "app", "The database: where it is, copies, health."),
 }
 

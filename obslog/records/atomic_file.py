@@ -6,16 +6,21 @@ from contextlib import contextmanager
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+from obslog.records.files.private_files import make_private
+
 
 @contextmanager
-def whole_file(place: Path) -> Iterator[Path]:
+def whole_file(place: Path, *, private: bool = False) -> Iterator[Path]:
     """A draft beside `place`, to be written and closed; it then takes its place, but never that of another file.
 
+    A `private` one can be read by its owner alone; so can any draft, for its folder is closed to others.
     Raises FileExistsError where there is a file already, however late it came.
     """
     with TemporaryDirectory(dir=place.parent, prefix=f".{place.name}-") as folder:
         draft = Path(folder) / place.name
         yield draft
+        if private:
+            make_private(draft)
         try:
             os.link(draft, place)
         except FileExistsError:
@@ -27,9 +32,14 @@ def whole_file(place: Path) -> Iterator[Path]:
 
 
 @contextmanager
-def replaced_file(place: Path) -> Iterator[Path]:
-    """A draft beside `place`, to be written and closed; it then takes its place, whatever stands there."""
+def replaced_file(place: Path, *, private: bool = False) -> Iterator[Path]:
+    """A draft beside `place`, to be written and closed; it then takes its place, whatever stands there.
+
+    A `private` one can be read by its owner alone.
+    """
     with TemporaryDirectory(dir=place.parent, prefix=".new-") as folder:
         draft = Path(folder) / place.name
         yield draft
+        if private:
+            make_private(draft)
         draft.replace(place)

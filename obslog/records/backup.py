@@ -37,7 +37,7 @@ def back_up(engine: Engine, copy: Path) -> None:
         raise CopyExists(copy)
     with files_in_sentences(str(copy)), in_sentences(str(copy)):
         try:
-            with whole_file(copy) as draft:
+            with whole_file(copy, private=True) as draft:
                 _copy_into(engine, draft)
         except FileExistsError as error:
             raise CopyExists(copy) from error

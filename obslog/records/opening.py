@@ -22,6 +22,7 @@ from obslog.records.engine import (
     make_reading_engine,
     writing,
 )
+from obslog.records.files.private_files import FOLDER, tighten
 from obslog.records.undo_log import ActRecorder, wait_for_other_acts
 from obslog.records.upgrading import SCHEMA_REVISION, known_revisions, newest_revision, upgrade
 
@@ -113,12 +114,14 @@ def open_database(
     say: Say,
     *,
     make_folder: bool = False,
+    shared: bool = False,
     busy_timeout_ms: int = BUSY_TIMEOUT_MS,
     migrations: Path | None = None,
 ) -> Database:
     """Open what `target` names, a path or a URL; make it if there is nothing, upgrade it if it is older.
 
-    `say` is told in a sentence when a database is made or upgraded, or can only be read since the disk is full;
+    `say` is told in a sentence when a database is made or upgraded, can only be read since the disk is full,
+    or made private: a file that others on the machine could read is closed to them, unless it is `shared`.
     `migrations` is a folder of revisions other than the one shipped with the program. Raises EmptyFile, NotADatabase,
     NewerDatabase (the file is left untouched), NoSuchDatabase, and what in_sentences raises.
     """
@@ -137,6 +140,8 @@ def open_database(
                 revision = _file_revision(path, where, busy_timeout_ms)
         if revision is not None and revision != newest and revision not in known_revisions(migrations):
             raise NewerDatabase(where, revision)
+        if path is not None and not shared:
+            _tighten(path, make_folder, say)
         if revision != newest:
             with in_sentences(where):
                 upgrade(engine, migrations, first=_copying(engine, path, str(newest), now, say))
@@ -151,6 +156,16 @@ def open_database(
         engine.dispose()
         raise
     return Database(engine, where)
+
+
+def _tighten(path: Path, own_folder: bool, say: Say) -> None:
+    """Close the file, its copies and, where it is the program's own, its folder to others; told when it changes."""
+    tightened = tighten(path, own_folder=own_folder)
+    if tightened:
+        say(
+            f"Others on this machine could read {', '.join(str(one) for one in tightened)}; now only you can. "
+            "If several accounts share the file, set OBSLOG_SHARED=1 before opening it up again."
+        )
 
 
 def _lies_whole(path: Path) -> bool:
@@ -193,11 +208,11 @@ def _make_file(path: Path, where: str, make_folder: bool, migrations: Path | Non
     if path.exists():
         return False
     if make_folder:
-        path.parent.mkdir(parents=True, exist_ok=True)
+        path.parent.mkdir(mode=FOLDER, parents=True, exist_ok=True)
     elif not path.parent.is_dir():
         raise NoSuchDatabase(where, f"there is no folder {path.parent}")
     try:
-        with whole_file(path.resolve()) as draft:
+        with whole_file(path.resolve(), private=True) as draft:
             engine = make_engine(str(draft))
             try:
                 upgrade(engine, migrations)

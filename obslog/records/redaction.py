@@ -35,6 +35,7 @@ class Words:
     """Words to be found as whole words, whatever their case and spacing, each with what takes its place."""
 
     def __init__(self, replacements: Mapping[str, str]) -> None:
+        self.texts = tuple(replacements)
         self._patterns = [
             (re.compile(rf"(?<!\w){_spaced(form)}(?!\w)", re.IGNORECASE), put)
             for word, put in sorted(replacements.items(), key=lambda pair: -len(pair[0]))
@@ -60,6 +61,22 @@ def earlier_values(session: Session, record_id: UUID, column: str) -> set[str]:
     query = select(Change.before, Change.after).where(Change.record_id == record_id)
     images = [json.loads(image) for row in session.execute(query) for image in row if image]
     return {image[column] for image in images if image.get(column)}
+
+
+def joined_to(session: Session, kind: str, record_id: UUID) -> list[UUID]:
+    """Keys of the records of that kind that went in an act which changed this one, and did not come back."""
+    acts = (
+        select(Change.act_id)
+        .join(Act, Act.id == Change.act_id)
+        .where(Change.record_id == record_id, Act.undone_utc.is_(None))
+    )
+    gone = select(Change.record_id).where(
+        Change.act_id.in_(acts),
+        Change.record_kind == kind,
+        Change.after.is_(None),
+        Change.record_id != record_id,
+    )
+    return list(session.scalars(gone.distinct().order_by(Change.record_id)))
 
 
 def changes_of_kind(session: Session, kind: str, column: str, value: str) -> list[tuple[UUID, UUID]]:

@@ -72,6 +72,8 @@ def test_a_file_that_is_none_is_told_in_two_lines_and_left_alone(
 ) -> None:
     path = Path(outside.environment["OBSLOG_DB"])
     make(path)
+    if path.is_file():
+        path.chmod(0o600)  # else it is told as well that others could read it
     before = path.read_bytes() if path.is_file() else None
     for line in COMMANDS:
         answer = outside(*line.split())

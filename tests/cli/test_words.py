@@ -66,6 +66,7 @@ ALLOWED = {
     ("obslog/records/tables/equipment.py", "sort"): KEY,
     ("obslog/records/tables/equipment.py", "equipment"): "a table's name",
     ("obslog/records/change_counting.py", "equipment"): "a table's name",
+    ("obslog/club/privacy/readable_rows.py", "equipment"): "a table's name",
     ("obslog/angles.py", "mark"): "the name of a group in a pattern",
     ("obslog/angles.py", "deg"): "the name of a group in a pattern",
     ("obslog/offsets.py", "deg"): "a unit as people type it",

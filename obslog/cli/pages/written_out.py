@@ -97,15 +97,31 @@ def check_place(path: Path, *, overwrite: bool) -> None:
                 raise NoPageThere(path)
 
 
-def write_page(page: "Page", path: Path, state: State) -> None:
-    """Write a page as a whole; where the program was asked for red, the page begins in red."""
+def write_page(page: "Page", path: Path, state: State, *, private: bool = False) -> None:
+    """Write a page as a whole; where the program was asked for red, the page begins in red.
+
+    A `private` one can be read by its owner alone.
+    """
     from obslog.records.atomic_file import replaced_file
     from obslog.records.driver_errors import files_in_sentences
     from obslog.report.pages.writing import page_html
 
     html = page_html(page, style="red" if state.screen.look.red else None)
-    with files_in_sentences(str(path)), replaced_file(path.resolve()) as draft:
+    with files_in_sentences(str(path)), replaced_file(path.resolve(), private=private) as draft:
         draft.write_bytes(html.encode("utf-8"))
+
+
+def write_private(value: object, path: Path) -> None:
+    """Write a value as a JSON document, as a whole, that its owner alone can read."""
+    import json
+
+    from obslog.cli.terminal.screen import plain
+    from obslog.records.atomic_file import replaced_file
+    from obslog.records.driver_errors import files_in_sentences
+
+    document = json.dumps(plain(value), ensure_ascii=False, indent=1) + "\n"
+    with files_in_sentences(str(path)), replaced_file(path.resolve(), private=True) as draft:
+        draft.write_bytes(document.encode("utf-8"))
 
 
 def show_nothing(screen: Screen, facts: object) -> None:

@@ -9,6 +9,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from obslog.errors import WrongInput
+from obslog.records.files.private_files import FILE, make_private
 
 LINE, SETUP = "line", "setup"
 OF_A_MOUNT = ("tube", "eyepiece", "started_at")  # not asked for where there is none
@@ -107,6 +108,8 @@ class Answers:
 
     def _keep(self) -> None:
         whole = [[answer.name, answer.text] for answer in (*self.given, *self.waiting)]
+        self.draft.touch(mode=FILE)
+        make_private(self.draft)  # one begun by an earlier version too
         self.draft.write_text(json.dumps(whole, ensure_ascii=False), encoding="utf-8")
 
 

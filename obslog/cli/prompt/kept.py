@@ -2,7 +2,7 @@
 
 import json
 import os
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from contextlib import suppress
 from dataclasses import asdict
 from pathlib import Path
@@ -67,6 +67,19 @@ class KeptLines:
         with open_privately(self._path, os.O_WRONLY | os.O_CREAT | os.O_APPEND) as file:
             file.write((" ".join(line.split()) + "\n").encode("utf-8", errors="replace"))
 
+    def drop(self, is_dropped: Callable[[str], bool]) -> int:
+        """Take out the lines of which that is so; gives how many."""
+        try:
+            lines = [
+                line for line in self._path.read_text(encoding="utf-8", errors="replace").split("\n") if line
+            ]
+        except FileNotFoundError:
+            return 0
+        kept = [line for line in lines if not is_dropped(line)]
+        if len(kept) < len(lines):
+            _write_whole(self._path, "".join(f"{line}\n" for line in kept))
+        return len(lines) - len(kept)
+
 
 def _write_whole(path: Path, text: str) -> None:
     """Write the file whole or not at all; it is on the disk when this returns."""
@@ -80,7 +93,7 @@ def _write_whole(path: Path, text: str) -> None:
 
 def open_privately(path: Path, flags: int) -> BinaryIO:
     """A file to write to that only its owner may read, also where it was there before."""
-    path.parent.mkdir(parents=True, exist_ok=True)  # that of a server's may not be there yet
+    path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)  # that of a server's may not be there yet
     descriptor = os.open(path, flags, 0o600)
     if hasattr(os, "fchmod"):
         os.fchmod(descriptor, 0o600)

@@ -12,6 +12,7 @@ from obslog.cli.terminal.options import Name
 from obslog.cli.terminal.questions import ask_first
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
+from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.club.register.leaving_members import Leaving
@@ -61,13 +62,40 @@ def leave_member(app: typer.Typer) -> None:
 
         obslog member leave "Ines Okafor" --look
         """
-        from obslog.club.register.leaving_members import leave
+        from obslog.club.register.leaving_members import known_by, leave
 
         if not only_look and not yes:
             ahead = leave(database, name, now, also_texts=also_texts, only_look=True)
             _say_ahead(state.screen, name, ahead)
+            _say_copies(state.screen, ahead)
             ask_first(state.screen, "Removing a member", "Go ahead? It cannot be undone.")
-        return leave(database, name, now, also_texts=also_texts, only_look=only_look)
+        known = known_by(database, name)
+        left = leave(database, name, now, also_texts=also_texts, only_look=only_look)
+        if left.done:
+            forget_here(state, known)
+        return left
+
+
+def forget_here(state: State, known: list[str]) -> None:
+    """Take a leaver out of what this machine keeps beside the records: who types here, and the lines of the prompt."""
+    from obslog.cli.prompt.kept import KeptLines, beside_database
+    from obslog.records.driver_errors import files_in_sentences
+    from obslog.records.redaction import Words
+    from obslog.settings import keep_person, person_here, settings_path
+
+    words = Words(dict.fromkeys(known, ""))
+    me = person_here(state.environment)
+    if me is not None and not me.from_environment and words.stand_in(me.name):
+        with files_in_sentences(str(settings_path(state.environment))):
+            keep_person(state.environment, None)
+        state.screen.note("This machine does not take you for them any more.")
+    lines = beside_database(state.target, "prompt-lines")
+    with files_in_sentences(str(lines)):
+        dropped = KeptLines(lines).drop(words.stand_in)
+    if dropped:
+        state.screen.note(
+            f"Dropped what named them of the lines typed at the prompt: {counted(dropped, 'line')}."
+        )
 
 
 def _say_ahead(screen: Screen, name: str, ahead: "Leaving") -> None:
@@ -75,6 +103,11 @@ def _say_ahead(screen: Screen, name: str, ahead: "Leaving") -> None:
     screen.note(f"The name {name} will be replaced by {ahead.name} in all records.")
     for line in _consequences(replace(ahead, done=False)):
         screen.note(line)
+
+
+def _say_copies(screen: Screen, ahead: "Leaving") -> None:
+    for copy in ahead.copies:
+        screen.note(f"This copy will still hold the old name: {copy}")
 
 
 def _consequences(left: "Leaving") -> Iterator[str]:

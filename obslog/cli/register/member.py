@@ -5,6 +5,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from obslog.cli.office.joining import join_spellings
+from obslog.cli.privacy.telling import tell_members
 from obslog.cli.register.leaving import leave_member
 from obslog.cli.register.named_records import Record, add_retire, given, show_record, show_records
 from obslog.cli.terminal.command import command
@@ -137,5 +139,7 @@ def me(
     return who_is_here(database, state.me)
 
 
+join_spellings(app)
+tell_members(app)
 leave_member(app)
 add_retire(app, "member")

@@ -1,4 +1,4 @@
-"""A question before something that cannot be undone."""
+"""A question before something that is not lightly done, above all what cannot be undone."""
 
 import sys
 
@@ -13,15 +13,25 @@ class NobodyToAsk(WrongInput):
         )
 
 
+class NobodyToConfirm(WrongInput):
+    def __init__(self, what: str) -> None:
+        super().__init__(
+            f"{what} is asked about first, and nobody is here to confirm it.", "Confirm it with --yes."
+        )
+
+
 class NotConfirmed(ObslogError):
     def __init__(self) -> None:
         super().__init__("Nothing was changed.", "To go ahead, answer yes, or give --yes.")
 
 
-def ask_first(screen: Screen, what: str, question: str) -> None:
-    """Go on only after a typed yes. Raises NobodyToAsk where no terminal is there to ask at, NotConfirmed."""
+def ask_first(screen: Screen, what: str, question: str, *, can_be_undone: bool = False) -> None:
+    """Go on only after a typed yes.
+
+    Raises NobodyToAsk, or NobodyToConfirm for what can be undone, where no terminal is there to ask at; NotConfirmed.
+    """
     if not sys.stdin.isatty():
-        raise NobodyToAsk(what)
+        raise NobodyToConfirm(what) if can_be_undone else NobodyToAsk(what)
     try:
         answer = screen.answer(f"{question} [yes/no] ")
     except EOFError:

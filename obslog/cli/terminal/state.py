@@ -52,7 +52,10 @@ class State:
         from obslog.records.opening import open_database
 
         own_place = self.target == str(default_database_path())
-        database = open_database(self.target, self.now(), self.screen.note, make_folder=own_place)
+        shared = bool(self.environment.get("OBSLOG_SHARED", "").strip())
+        database = open_database(
+            self.target, self.now(), self.screen.note, make_folder=own_place, shared=shared
+        )
         try:
             yield database
         finally:

@@ -51,7 +51,12 @@ def sheet_as_csv(kind: str, rows: Rows) -> str:
 def write_sheet_to(path: Path, kind: str, rows: Rows) -> int:
     """Write the rows into a file, whole or not at all; gives their number. Raises NoSheetName."""
     check_ending(path)
-    with files_in_sentences(str(path)), whole_file(path) as unfinished, unfinished.open("wb") as file:
+    private = kind in ("members", "loans")  # who has what, and how people are reached
+    with (
+        files_in_sentences(str(path)),
+        whole_file(path, private=private) as unfinished,
+        unfinished.open("wb") as file,
+    ):
         return write_spreadsheet(file, path, kinds()[kind], rows)
 
 

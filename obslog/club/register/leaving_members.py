@@ -6,13 +6,14 @@ Nights, arrivals, loans and all else stay on record under the neutral name. It c
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from pathlib import Path
+from uuid import UUID
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session, aliased
 
 from obslog.club.register.contacts import LONGEST, contact_of
 from obslog.errors import ObslogError, quoted
+from obslog.records.files.copies import copies_holding
 from obslog.records.kept_results import forget_results
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
@@ -23,6 +24,7 @@ from obslog.records.redaction import (
     clear_in_images,
     drop_changes,
     earlier_values,
+    joined_to,
     redact_acts,
     replace_texts,
     texts_with,
@@ -73,7 +75,8 @@ class Leaving:
     """What was done, or where one only looked would be: the new name, and what the officer must still see to.
 
     `acts` counts the rows of the record of acts from which the name went; `wiped` is False where the file's unused
-    pages could not be written anew, None on a server. `copies` lie beside the database and hold the old name still.
+    pages could not be written anew, None on a server. `copies` lie beside the database and hold
+    the old name, or how they were reached, still.
     """
 
     name: str
@@ -101,7 +104,7 @@ def leave(
         _refuse_while_lent(session, member)
         neutral = _unused_name(session)
         contact = contact_of(session, member)
-        words = _words(session, member, contact, neutral)
+        words = words_of(session, member, contact, neutral)
         places = _places(session, member)
         mentions = _mentions(session, member, words, also_texts=also_texts)
         done = Leaving(
@@ -112,7 +115,7 @@ def leave(
             mentions=[mention for mention, _ in mentions],
             acts=0,
             wiped=None,
-            copies=_copies(database),
+            copies=copies_holding(database.engine, words.texts),
         )
         if only_look:
             return done
@@ -123,13 +126,21 @@ def leave(
     return replace(done, acts=acts, wiped=_wiped(database))
 
 
+def known_by(database: Database, name: str) -> list[str]:
+    """Every name and way of being reached that a member ever had on record. Raises UnknownName, WholeNameNeeded."""
+    with database.read() as session:
+        member = by_name(session, Member, name, whole=True)
+        return sorted(words_of(session, member, contact_of(session, member), "").texts)
+
+
 def _forget(
     session: Session, member: Member, contact: Contact | None, neutral: str, words: Words, now: datetime
 ) -> int:
     """Take the person out of their record and out of the record of acts; an act without changes tells that it was."""
-    contacts = changes_of_kind(session, "Contact", "member_id", str(member.id))
-    drop_changes(session, [key for key, _ in contacts])
-    clear_in_images(session, member.id, ("note", "retired_why"))
+    for one in all_selves(session, member.id):
+        contacts = changes_of_kind(session, "Contact", "member_id", str(one))
+        drop_changes(session, [key for key, _ in contacts])
+        clear_in_images(session, one, ("note", "retired_why"))
     acts = redact_acts(session, words)
     if contact is not None:
         session.delete(contact)
@@ -165,16 +176,27 @@ def _unused_name(session: Session) -> str:
     return f"{NEUTRAL} {number}"
 
 
-def _words(session: Session, member: Member, contact: Contact | None, neutral: str) -> Words:
-    """Every name the member ever had on record, and every way they were reached."""
-    names = {member.name, *earlier_values(session, member.id, "name")}
-    contacts = {key for _, key in changes_of_kind(session, "Contact", "member_id", str(member.id))}
+def words_of(session: Session, member: Member, contact: Contact | None, neutral: str) -> Words:
+    """Every name the member ever had on record, also before spellings were joined, and every way they were reached."""
+    selves = all_selves(session, member.id)
+    names = {member.name}.union(*(earlier_values(session, key, "name") for key in selves))
+    contacts = {
+        key for one in selves for _, key in changes_of_kind(session, "Contact", "member_id", str(one))
+    }
     ways = {getattr(contact, way) for way in LONGEST} if contact else set()
     for key in contacts:
         for way in LONGEST:
             ways |= earlier_values(session, key, way)
     reached = {way: TAKEN_OUT for way in ways if way and len(way) >= SHORTEST_CONTACT}
     return Words(reached | dict.fromkeys(names, neutral))
+
+
+def all_selves(session: Session, member_id: UUID) -> list[UUID]:
+    """The member's key, and those of the members that were joined to it, which are on record no more."""
+    found = [member_id]
+    for key in found:  # it grows while it is gone through: one that was joined may have been joined to before
+        found += [one for one in joined_to(session, "Member", key) if one not in found]
+    return found
 
 
 def _places(session: Session, member: Member) -> list[tuple[Reservation, str]]:
@@ -192,14 +214,15 @@ def _places(session: Session, member: Member) -> list[tuple[Reservation, str]]:
 def _mentions(
     session: Session, member: Member, words: Words, *, also_texts: bool
 ) -> list[tuple[Mention, FoundText]]:
+    return [(_mention(text, whole, also_texts), text) for text, whole in naming_texts(session, member, words)]
+
+
+def naming_texts(session: Session, member: Member, words: Words) -> list[tuple[FoundText, bool]]:
     """Texts that name the member; first those with the whole name. Their own record is not among them."""
     parts = {part: "" for part in member.name.split() if len(part) >= SHORTEST_PART}
     whole = [text for text in texts_with(session, words) if text.key != member.id]
     parted = [text for text in texts_with(session, Words(parts)) if text.key != member.id]
-    return [
-        (_mention(text, number < len(whole), also_texts), text)
-        for number, text in enumerate(dict.fromkeys((*whole, *parted)))
-    ]
+    return [(text, number < len(whole)) for number, text in enumerate(dict.fromkeys((*whole, *parted)))]
 
 
 def _mention(text: FoundText, whole_name: bool, also_texts: bool) -> Mention:
@@ -212,15 +235,6 @@ def _mention(text: FoundText, whole_name: bool, also_texts: bool) -> Mention:
         whole_name=whole_name,
         replaced=replaced,
     )
-
-
-def _copies(database: Database) -> list[str]:
-    """The copies that upgrades left beside the file."""
-    url = database.engine.url
-    if database.engine.dialect.name != "sqlite" or not url.database:
-        return []
-    path = Path(url.database)
-    return sorted(str(copy) for copy in path.parent.glob(f"{path.stem}.before-*{path.suffix}"))
 
 
 def _wiped(database: Database) -> bool | None:

@@ -127,10 +127,17 @@ RULES: Mapping[str, Rule] = {
     "beginner-aperture-mm": Rule(150, 1, 2000, "mm", "the largest aperture lent to a beginner without help"),
     "beginner-weight-kg": Rule(12, 1, 500, "kg", "the heaviest kit lent to a beginner without help"),
     "battery-percent": Rule(60, 1, 100, _PERCENT, "a battery with less of its capacity needs replacing"),
+    "keep-leavers-months": Rule(
+        24,
+        0,
+        600,
+        "months",
+        "how long the name of somebody who left is kept; then `member leavers` calls it due",
+    ),
 }
 
 
-_OF_ONE = {"days": "day", "set-ups": "set-up", "members": "member", "nights": "night"}
+_OF_ONE = {"days": "day", "set-ups": "set-up", "members": "member", "nights": "night", "months": "month"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,6 +2,7 @@
 
 import io
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -151,3 +152,15 @@ def test_looking_tells_from_the_records_what_would_be_done(in_club: Program) -> 
             ["note", "all", "no", "as Ines Okafor left it"], ["note", "a part", "no", "ask Okafor"],
         ]  # fmt: skip
     in_club.must("member", "show", "Ines Okafor")
+
+
+def test_copies_that_hold_the_name_are_named_before_the_question(
+    in_club: Program, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    copy = Path(in_club.environment["OBSLOG_DB"]).with_name("sunday.db")
+    in_club.must("db", "backup", str(copy))
+    at_the_keyboard(monkeypatch, "no\n")
+    answer = in_club("member", "leave", "Bram Ostler")
+    assert answer.code == 1
+    assert f"This copy will still hold the old name: {copy}" in answer.err
+    assert "It cannot be undone" in answer.out + answer.err

@@ -70,6 +70,7 @@ def new_program(
     """A second program, on a fresh database of its own."""
     path = tmp_path / "other.db"
     path.write_bytes(sqlite_template.read_bytes())
+    path.chmod(0o600)  # as the program makes it
     return Program(capsys, {"OBSLOG_DB": str(path)}, program.now)
 
 

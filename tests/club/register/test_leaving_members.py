@@ -22,6 +22,7 @@ from obslog.club.storeroom.retirement import retire
 from obslog.club.storeroom.waiting_list import reserve, waiting_list
 from obslog.club.upkeep.services import add_service, list_services
 from obslog.errors import UnknownName
+from obslog.records.backup import back_up
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Act, Change, Observation, Setup
 from obslog.records.undo_log import CannotUndo
@@ -232,8 +233,17 @@ def test_the_file_itself_holds_no_remnant(sqlite_club: Database, now: datetime) 
     assert remnants() == set()
 
 
-def test_copies_left_by_upgrades_are_named(sqlite_club: Database, now: datetime) -> None:
+def test_copies_in_which_the_name_stands_are_named_and_left_as_they_are(
+    sqlite_club: Database, now: datetime
+) -> None:
     path = Path(str(sqlite_club.engine.url.database))
-    copy = path.with_name(f"{path.stem}.before-0004-20260101T000000Z{path.suffix}")
-    copy.touch()
-    assert leave(sqlite_club, "Ines", now).copies == [str(copy)]
+    without = path.with_name("a-copy-without.db")
+    back_up(sqlite_club.engine, without)
+    add(sqlite_club, "member", "Quentin Quagmire", {}, now)
+    upgraded = path.with_name(f"{path.stem}.before-0004-20260101T000000Z{path.suffix}")
+    by_hand = path.with_name("sunday.sqlite")
+    for copy in (upgraded, by_hand):
+        back_up(sqlite_club.engine, copy)
+    before = [copy.read_bytes() for copy in (upgraded, by_hand)]
+    assert set(leave(sqlite_club, "Quentin Quagmire", now).copies) == {str(upgraded), str(by_hand)}
+    assert [copy.read_bytes() for copy in (upgraded, by_hand)] == before

@@ -1,0 +1,1 @@
+"""What is kept about people, why, and for how long."""

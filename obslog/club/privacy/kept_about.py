@@ -1,0 +1,132 @@
+"""Everything that is kept about a member, for them: each row that refers to them, each text that names them."""
+
+import json
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from uuid import UUID
+
+from sqlalchemy import ColumnElement, and_, select
+from sqlalchemy.orm import Session
+
+from obslog.club.privacy.readable_rows import RowReader, cell_words
+from obslog.club.privacy.why_kept import NOT_SAID, THROUGH, WHY, Reason, referring
+from obslog.club.register.contacts import contact_of
+from obslog.club.register.leaving_members import all_selves, naming_texts, words_of
+from obslog.club.register.rule_book import rules_in_force
+from obslog.records.files.copies import copies_holding
+from obslog.records.name_lookup import by_name
+from obslog.records.opening import Database
+from obslog.records.redaction import Words
+from obslog.records.tables.keys import reference_of
+from obslog.records.tables.logbook_tables import Act, Change, Member
+from obslog.records.tables.schema import metadata
+
+KEEP_MONTHS = "keep-leavers-months"
+_OWN = Reason("Your entry as a member", "So that what you do and borrow can be recorded under your name.")
+_TEXTS = Reason(
+    "Texts in which you may be named",
+    "Somebody wrote your name, or a part of it, into a note. Ask for a correction where it should not stand there.",
+)
+_ACTS = Reason(
+    "What was entered that names you",
+    "The record of acts: so that a slip can be undone, and it can be told when something was entered.",
+)
+_EARLIER = Reason(
+    "How records about you stood before and after each entry",
+    "So that a slip can be undone, with the words as they were. It goes when your name is removed.",
+)
+_NOT_TOLD = {"name_key", "search_text"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptSection:
+    """Rows of one kind: what they are, why they are kept, and each as text under the columns' heads."""
+
+    title: str
+    why: str
+    columns: Sequence[str]
+    rows: Sequence[Sequence[str]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class KeptAbout:
+    """All that is kept about a member on a day, and for how long; `copies` hold the name too, on this machine."""
+
+    member: str
+    day: date
+    kept_until: str
+    sections: Sequence[KeptSection]
+    copies: Sequence[str]
+
+
+def kept_about(database: Database, name: str, now: datetime) -> KeptAbout:
+    """Everything on record about a member; other members are not named. Raises UnknownName, SeveralNamesFit."""
+    with database.read() as session:
+        member = by_name(session, Member, name)
+        contact = contact_of(session, member)
+        words = words_of(session, member, contact, "")
+        own = {*all_selves(session, member.id), *({contact.id} if contact else ())}
+        sections = [*_rows(session, member), _texts(session, member, words), *_acts(session, own, words)]
+        months = int(rules_in_force(session)[KEEP_MONTHS])
+        return KeptAbout(
+            member=member.name,
+            day=now.date(),
+            kept_until=f"Your name and how you are reached are kept while you are a member and {months} months more, "
+            "then they are due to be removed; what was observed and lent stays, without your name.",
+            sections=[section for section in sections if section.rows],
+            copies=copies_holding(database.engine, words.texts),
+        )
+
+
+def _rows(session: Session, member: Member) -> Iterator[KeptSection]:
+    reader = RowReader(session, member.id)
+    members = metadata.tables["members"]
+    yield _section(_OWN, *reader.rows(members, members.c.id == member.id))
+    for table, column in referring(metadata):
+        reason = WHY.get(f"{table.name}.{column.name}", NOT_SAID)
+        yield _section(reason, *reader.rows(table, column == member.id, left_out=[column.name]))
+    for name, column_name, owner_name, reason in THROUGH:
+        table, owner = metadata.tables[name], metadata.tables[owner_name]
+        keys = select(owner.c.id).where(owner.c.member_id == member.id)
+        theirs: ColumnElement[bool] = table.c[column_name].in_(keys)
+        if "member_id" in table.c:  # else they are told above, or are another's
+            theirs = and_(theirs, table.c.member_id.is_(None))
+        yield _section(reason, *reader.rows(table, theirs))
+
+
+def _texts(session: Session, member: Member, words: Words) -> KeptSection:
+    rows = [
+        [found.table.replace("_", " "), reference_of(found.key), found.column.replace("_", " "), found.text]
+        for found, _whole in naming_texts(session, member, words)
+    ]
+    return _section(_TEXTS, ["where", "reference", "field", "text"], rows)
+
+
+def _acts(session: Session, own: set[UUID], words: Words) -> Iterator[KeptSection]:
+    """Sentences that name the member, and every image of a record that is theirs, refers to them or names them."""
+    acts = {act.id: act for act in session.scalars(select(Act).order_by(Act.id))}
+    named = [act for act in acts.values() if words.stand_in(act.sentence)]
+    yield _section(_ACTS, ["when", "entry"], [[cell_words(act.at_utc), act.sentence] for act in named])
+    keys = {str(key) for key in own}
+    rows = []
+    for change in session.scalars(select(Change).order_by(Change.id)):
+        images = [json.loads(image) if image else {} for image in (change.before, change.after)]
+        texts = [value for image in images for value in image.values() if isinstance(value, str)]
+        if change.record_id in own or any(text in keys or words.stand_in(text) for text in texts):
+            when = cell_words(acts[change.act_id].at_utc)
+            rows.append([when, change.record_kind.casefold(), *(_image(image) for image in images)])
+    yield _section(_EARLIER, ["when", "record", "before", "after"], rows)
+
+
+def _image(image: dict[str, object]) -> str:
+    """What stood in a record, without the keys by which records refer to one another."""
+    return "; ".join(
+        f"{name.replace('_', ' ')}: {value}"
+        for name, value in image.items()
+        if value is not None and name not in _NOT_TOLD and name != "id" and not name.endswith("_id")
+    )
+
+
+def _section(reason: Reason, columns: Sequence[str], rows: Sequence[Sequence[str]]) -> KeptSection:
+    return KeptSection(title=reason.title, why=reason.why, columns=columns, rows=rows)

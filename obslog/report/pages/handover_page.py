@@ -1,0 +1,136 @@
+"""The page for a successor: what is out, due, broken, missing and waited for, the club's rules, where all lies."""
+
+from collections.abc import Iterator, Sequence
+
+from obslog import __version__
+from obslog.club.office.handing_over import DUE_WITHIN_DAYS, HandedOver
+from obslog.club.office.health import astray
+from obslog.report.pages.content import Bullets, Page, Paragraph, Part, Section, Table
+from obslog.vocabulary import counted
+
+Rows = Sequence[Sequence[str]]
+
+
+def handover_page(office: HandedOver) -> Page:
+    """The office as a page; a section without anything says so, for a successor asks."""
+    waiting = len({line.member for line in office.waiting})
+    overdue = sum(loan.overdue for loan in office.out)
+    return Page(
+        kind="office",
+        title="Handing over the equipment office",
+        lead=f"On {office.day}: {counted(len(office.out), 'loan')} out, {overdue} overdue, "
+        f"{counted(len(office.missing), 'item')} missing, {counted(waiting, 'member')} waiting.",
+        sections=list(_sections(office)),
+        footer=[
+            f"Made by obslog {__version__} on {office.day}. Borrowers are named; passwords and contacts are not here."
+        ],
+    )
+
+
+def _sections(office: HandedOver) -> Iterator[Section]:
+    yield _table(
+        "Out",
+        "Loans, the first due first",
+        ["item", "who", "since", "due", "state"],
+        [
+            [
+                loan.what,
+                loan.member or "",
+                f"{loan.out_on}",
+                f"{loan.due_on}",
+                _state(loan.overdue, loan.due_soon),
+            ]
+            for loan in office.out
+        ],
+        "Nothing is out.",
+    )
+    yield _table(
+        "Missing",
+        "Kits and items that are missing",
+        ["item", "kind", "since", "tag"],
+        [[line.name, line.kind, _day(line.missing_since), line.tag or ""] for line in office.missing],
+        "Nothing is missing.",
+    )
+    yield _table(
+        "Kits that are not complete",
+        "Kits with what is not in its place",
+        ["kit", "parts"],
+        [
+            [
+                kit.name,
+                ", ".join(f"{part.part}: {part.where}" for part in astray(kit)),
+            ]
+            for kit in office.incomplete
+        ],
+        "Every kit is complete.",
+    )
+    yield _table(
+        "Broken, or to be looked at",
+        "Open snags about items, the newest first",
+        ["about", "since", "text", "reference"],
+        [[snag.about or "", f"{snag.day}", snag.text, snag.reference] for snag in office.broken],
+        "No snag about an item is open.",
+    )
+    yield _table(
+        "Services due",
+        f"Due by now, or within {DUE_WITHIN_DAYS} days",
+        ["item", "due", "service"],
+        [[due.name, _day(due.due_on), due.words] for due in office.services],
+        "No service is due.",
+    )
+    yield _table(
+        "Who waits",
+        "Waiting lists, in their order",
+        ["for", "place", "who", "since"],
+        [
+            [line.what, f"{line.place}", line.member or "", f"{line.asked_utc:%Y-%m-%d}"]
+            for line in office.waiting
+        ],
+        "Nobody waits.",
+    )
+    yield _table(
+        "Rules that the club has set itself",
+        "Rules other than the defaults; all are shown by obslog rule list",
+        ["rule", "value", "what it is for"],
+        [[rule.name, rule.words, rule.meaning] for rule in office.rules],
+        "All rules are the defaults: obslog rule list",
+    )
+    yield _health(office)
+    yield _where(office)
+
+
+def _health(office: HandedOver) -> Section:
+    lines = [
+        f"{check.heading}: {len(check.wanting)} of {check.looked_at}"
+        for check in office.health.checks
+        if check.wanting
+    ]
+    lines += [f"name due to be removed since {one.due_on}: {one.name}" for one in office.leavers_due]
+    parts: list[Part] = [Bullets(lines)] if lines else [Paragraph("Nothing is wanting in the records.")]
+    if lines:
+        parts.append(Paragraph("What each is, with the command that mends it: obslog officer health"))
+    return Section("The records", parts)
+
+
+def _where(office: HandedOver) -> Section:
+    lines = [f"The database: {office.where}"]
+    lines += [f"A copy: {copy}" for copy in office.copies]
+    if not office.copies:
+        lines.append("There is no copy beside it; make one: obslog db backup FILE")
+    lines.append("Copies on other disks are not known to the program: write down where they are.")
+    lines.append("Passwords stand nowhere here: hand them over by word of mouth.")
+    return Section("Where the records lie", [Bullets(lines)])
+
+
+def _table(title: str, caption: str, columns: Sequence[str], rows: Rows, nothing: str) -> Section:
+    if not rows:
+        return Section(title, [Paragraph(nothing)])
+    return Section(title, [Table(caption=caption, columns=columns, rows=rows)])
+
+
+def _state(overdue: bool, due_soon: bool) -> str:
+    return "overdue" if overdue else "due soon" if due_soon else "in time"
+
+
+def _day(day: object) -> str:
+    return "" if day is None else f"{day}"

@@ -1,0 +1,96 @@
+"""What is wanting in the records is found, of each kind, and nothing of what is whole or out of use."""
+
+from datetime import datetime
+
+import pytest
+
+from obslog.club.office.health import RecordsHealth, records_health
+from obslog.club.register.named_records import add
+from obslog.club.storeroom.inventory_details import write_paper
+from obslog.club.storeroom.kits import add_kit
+from obslog.club.storeroom.loans import lend
+from obslog.club.storeroom.missing import go_missing
+from obslog.club.storeroom.retirement import retire
+from obslog.records.opening import Database
+
+ITEMS = (
+    "Heron",
+    "Bracken",
+    "Thistle",
+    "Long tube",
+    "Wide 25",
+    "Stop 20",
+    "Lead battery",
+)  # of the invented club
+
+
+def found(health: RecordsHealth, kind: str) -> list[tuple[str, str]]:
+    [check] = [check for check in health.checks if check.kind == kind]
+    return [(one.name, one.mend) for one in check.wanting]
+
+
+def test_what_was_never_written_down_is_found(club: Database, now: datetime) -> None:
+    add(club, "mount", "Old fork", {}, now)
+    add(club, "tube", "Short tube", {}, now)
+    add(club, "site", "The hill", {"zone": "Europe/London"}, now)
+    health = records_health(club)
+    assert found(health, "mount") == [
+        ("Old fork", 'obslog mount edit "Old fork" --type WORD --controller WORD')
+    ]
+    assert found(health, "tube") == [("Short tube", 'obslog tube edit "Short tube" --focal-mm MM')]
+    assert found(health, "site") == [("The hill", 'obslog site edit "The hill" --place "LATITUDE LONGITUDE"')]
+    assert {name for name, _ in found(health, "tag")} == {*ITEMS, "Old fork", "Short tube"}
+    assert {name for name, _ in found(health, "value")} == {*ITEMS, "Old fork", "Short tube"}
+
+
+def test_what_is_whole_or_out_of_use_is_not(club: Database, now: datetime) -> None:
+    for number, name in enumerate(ITEMS):
+        write_paper(club, name, {"tag": f"T{number}", "value": 10.0}, now)
+    add(club, "mount", "Old fork", {}, now)
+    retire(club, "mount", "Old fork", None, now.date(), now)
+    add_kit(club, "Evening kit", ["Wide 25", "dust cap"], now)
+    health = records_health(club)
+    assert health.found == 0
+    assert {check.kind: check.looked_at for check in health.checks} == {
+        "tag": 7, "value": 7, "kit": 1, "mount": 3, "tube": 1, "site": 2, "member": 2,
+    }  # fmt: skip
+
+
+def test_a_value_of_nothing_is_known(club: Database, now: datetime) -> None:
+    write_paper(club, "Heron", {"value": 0.0}, now)
+    assert "Heron" not in {name for name, _ in found(records_health(club), "value")}
+
+
+def test_a_kit_whose_part_is_missing_retired_or_lent_by_itself_is_not_whole(
+    club: Database, now: datetime
+) -> None:
+    add_kit(club, "Evening kit", ["Wide 25", "Stop 20", "Lead battery", "dust cap"], now)
+    go_missing(club, "Wide 25", now)
+    lend(club, "Stop 20", "Ines", now)
+    found_parts = found(records_health(club), "kit")
+    assert found_parts == [
+        ("Evening kit", 'obslog kit found "Evening kit" "Wide 25"'),
+        ("Evening kit", 'obslog loan back "Stop 20"'),
+    ]
+
+
+def test_a_kit_that_is_out_with_its_parts_is_whole(club: Database, now: datetime) -> None:
+    add_kit(club, "Evening kit", ["Wide 25", "dust cap"], now)
+    lend(club, "Evening kit", "Ines", now)
+    assert found(records_health(club), "kit") == []
+
+
+def test_no_borrower_is_named(club: Database, now: datetime) -> None:
+    add_kit(club, "Evening kit", ["Wide 25", "Stop 20"], now)
+    lend(club, "Stop 20", "Bram Ostler", now)
+    [check] = [check for check in records_health(club).checks if check.kind == "kit"]
+    assert not any("Bram" in f"{one}" for one in check.wanting)
+
+
+@pytest.mark.parametrize(("name", "found_too"), [("Bram Oslter", True), ("Cleo Marsh", False)])
+def test_two_spellings_are_shown_with_the_command_that_joins_them(
+    club: Database, now: datetime, name: str, found_too: bool
+) -> None:
+    add(club, "member", name, {}, now)
+    expected = [("Bram Oslter", 'obslog member same "Bram Oslter" "Bram Ostler" --look')] if found_too else []
+    assert found(records_health(club), "member") == expected

@@ -1,0 +1,45 @@
+"""The page for a successor: each subject has its section, with or without anything in it."""
+
+from datetime import datetime, timedelta
+
+from obslog.club.office.handing_over import handed_over
+from obslog.club.register.contacts import set_contact
+from obslog.club.storeroom.loans import lend
+from obslog.club.storeroom.waiting_list import reserve
+from obslog.records.opening import Database
+from obslog.report.pages.handover_page import handover_page
+from obslog.report.pages.writing import page_html
+
+TITLES = [
+    "Out", "Missing", "Kits that are not complete", "Broken, or to be looked at", "Services due", "Who waits",
+    "Rules that the club has set itself", "The records", "Where the records lie",
+]  # fmt: skip
+
+
+def test_a_quiet_office_says_so_in_every_section(sqlite_database: Database, now: datetime) -> None:
+    page = handover_page(handed_over(sqlite_database, now))
+    assert [section.title for section in page.sections] == TITLES
+    assert page.lead == "On 2026-03-02: 0 loans out, 0 overdue, 0 items missing, 0 members waiting."
+    html = page_html(page)
+    for words in (
+        "Nothing is out.",
+        "Nobody waits.",
+        "Nothing is wanting in the records.",
+        "obslog db backup FILE",
+    ):
+        assert words in html
+
+
+def test_names_stand_there_and_contacts_do_not(club: Database, now: datetime) -> None:
+    set_contact(club, "Ines", {"phone": "01632 960 417"}, now)
+    lend(club, "Wide 25", "Ines", now - timedelta(days=60))
+    for item in ("Wide 25", "Long tube"):
+        if item == "Long tube":
+            lend(club, item, "Ines", now)
+        reserve(club, item, "Bram Ostler", now)
+    page = handover_page(handed_over(club, now))
+    assert page.lead == "On 2026-03-02: 2 loans out, 1 overdue, 0 items missing, 1 member waiting."
+    html = page_html(page)
+    assert "Ines" in html
+    assert "Bram Ostler" in html
+    assert "01632 960 417" not in html
