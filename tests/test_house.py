@@ -38,6 +38,7 @@ BEYOND_THEIR_OWN = {
         "over_time",
     ): "the commands of pointing show what the nights say together and one after the other",
     ("performance", "aligning"): "a fit may say at once which stars would settle what is not determined",
+    ("pages", "shelves"): "the page of a stocktake is its own record, shown",
     ("paper", "night"): "a page is read back as nights and set-ups are shown",
     ("register", "targets"): "a new club's first page ends with how dark its evening is",
     ("register", "storeroom"): "what is registered by name is also retired by name",
