@@ -55,13 +55,16 @@ def _sections(now: Standing) -> Iterator[Section]:
 def _items(items: list[CountedItem], caption: str, none: str) -> Part:
     if not items:
         return Paragraph(none)
+    columns = ("item", "kind", "tag", "kept at", "seen at", "note")
+    rows = [
+        (one.name, one.kind, one.tag or "", one.place or NO_PLACE, one.seen_at or "", one.note or "")
+        for one in items
+    ]
+    told = [place for place in range(len(columns)) if any(row[place] for row in rows)]
     return Table(
         caption=caption,
-        columns=["item", "kind", "tag", "kept at", "seen at", "note"],
-        rows=[
-            [one.name, one.kind, one.tag or "", one.place or NO_PLACE, one.seen_at or "", one.note or ""]
-            for one in items
-        ],
+        columns=[columns[place] for place in told],
+        rows=[[row[place] for place in told] for row in rows],
     )
 
 
