@@ -68,6 +68,12 @@ COMMANDS = {
     "store": Entry(
         "obslog.cli.storeroom.store", "app", "The store-room: what the club owns, and where it is."
     ),
+    "stocktake": Entry(
+        "obslog.cli.shelves.stocktake", "app", "Stocktakes: what should be where, and what was seen."
+    ),
+    "label": Entry(
+        "obslog.cli.shelves.label", "add_to", "Make labels with a tag, a name and a code to scan."
+    ),
     "service": Entry("obslog.cli.upkeep.service", "app", "Services: what was done, what is due."),
     "kit": Entry("obslog.cli.storeroom.kit", "app", "Kits: items lent together."),
     "loan": Entry("obslog.cli.storeroom.loan", "app", "Loans: who has what, and until when."),

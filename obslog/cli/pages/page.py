@@ -1,4 +1,4 @@
-"""Pages for a browser, one file each: of a mount, of a night; those of the club stand in `overviews.py` beside this."""
+"""Pages for a browser, one file each: of a mount, a night, a stocktake; those of the club stand in `overviews.py`."""
 
 from datetime import date
 from typing import TYPE_CHECKING, Annotated
@@ -15,6 +15,7 @@ from obslog.times import read_date
 if TYPE_CHECKING:
     from obslog.club.pages.mount_facts import MountFacts
     from obslog.club.pages.night_facts import NightFacts
+    from obslog.club.shelves.standing import Standing
 
 HELP = "Pages for a browser, each in one file that fetches nothing."
 app = typer.Typer(help=HELP, no_args_is_help=True)
@@ -76,6 +77,28 @@ def night(state: State, on: TheNight, to: PageFile, site: SiteOption = None) -> 
         facts = night_facts(database, on, site, state.now())
     to.write(night_page(facts), state)
     return facts
+
+
+@command(app, "stocktake", show=show_nothing)
+def stocktake(state: State, to: PageFile) -> "Standing":
+    """Write the page of the open stocktake, for the committee.
+
+    What was not seen, what lies elsewhere, what is not on record, place by place; and what past ones missed.
+
+    obslog page stocktake --out stocktake.html
+    """
+    from obslog.club.pages.basis import Basis, Rows, some
+    from obslog.club.shelves.standing import standing
+    from obslog.report.pages.stocktake_page import stocktake_page
+
+    to.check()
+    with state.database() as database:
+        now = standing(database)
+    used = some(
+        [Rows(count=len(now.items), kind="item"), Rows(count=len(now.past), kind="earlier stocktake")]
+    )
+    to.write(stocktake_page(now, Basis(day=state.now().date(), used=used)), state)
+    return now
 
 
 overviews.add_to(app)

@@ -24,9 +24,10 @@ _FAMILY = "sheet"
 
 
 class Canvas:
-    """Draws on one page after the other; `y` is where the next block begins."""
+    """Draws on one page after the other; `y` is where the next block begins. One that is `bare` has no head or foot."""
 
-    def __init__(self, paper: Paper, title: str, about: str, dated: date) -> None:
+    def __init__(self, paper: Paper, title: str, about: str, dated: date, *, bare: bool = False) -> None:
+        self._bare = bare
         self.width, self.height = paper.size_mm
         self.left, self.right = LEFT_MM, self.width - RIGHT_MM
         self.bottom = self.height - BOTTOM_MM
@@ -72,8 +73,9 @@ class Canvas:
     def new_page(self) -> None:
         self._pdf.add_page()
         self.pages += 1
-        self._foot()
-        self._head()
+        if not self._bare:
+            self._foot()
+            self._head()
 
     def _head(self) -> None:
         """The title, large on the first page; what the sheet is about beside it or below."""
@@ -131,6 +133,11 @@ class Canvas:
     def box(self, x: float, y: float, width: float, height: float, line: float = 0.25) -> None:
         self._pdf.set_line_width(line)
         self._pdf.rect(x, y, width, height)
+
+    def fill(self, x: float, y: float, width: float, height: float) -> None:
+        """A black box."""
+        self._pdf.set_fill_color(0)
+        self._pdf.rect(x, y, width, height, style="F")
 
     def rule(self, y: float, line: float = 0.25) -> None:
         self._pdf.set_line_width(line)

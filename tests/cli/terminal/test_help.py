@@ -14,7 +14,7 @@ WORDS = {
     "NAME", "TEXT", "NUMBER", "DATE", "TIME", "FILE", "FOLDER", "WORD", "ANGLE", "ZONE", "OBJECT",
     "MEMBER", "MOUNT", "TUBE", "EYEPIECE", "ITEM", "KIT", "BATTERY", "REPLACEMENT", "REMEDY",
     "NAME [WHERE]", "OBJECT [TEXT]", "PART", "SITE", "RULE", "REFERENCE", "STEP", "DRIFT", "LIST", "SCALE", "WHERE",
-    "CATEGORY", "KIND", "VALUE", "DATABASE", "SIDE", "[MOUNT]...", "LOOK", "OTHER",
+    "CATEGORY", "KIND", "VALUE", "DATABASE", "SIDE", "[MOUNT]...", "[ITEM]...", "LOOK", "OTHER",
 }  # fmt: skip
 COMMANDS = [
     pytest.param(words, command, id=" ".join(("obslog", *words))) for words, command in all_commands()

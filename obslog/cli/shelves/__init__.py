@@ -1,0 +1,1 @@
+"""Commands about the shelves: stocktakes and labels."""

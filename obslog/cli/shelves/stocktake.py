@@ -1,0 +1,190 @@
+"""Stocktakes: what should be where, ticked by tag or name, and what finishing changes."""
+
+import sys
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from obslog.cli.shelves.stocktake_show import (
+    show_finish,
+    show_past,
+    show_standing,
+    show_started,
+    show_ticked,
+    ticked_words,
+)
+from obslog.cli.terminal.command import command
+from obslog.cli.terminal.options import KindOption
+from obslog.cli.terminal.state import State
+from obslog.errors import ObslogError, WrongInput
+
+if TYPE_CHECKING:
+    from obslog.club.shelves.counting import Seen, Started
+    from obslog.club.shelves.finishing import Finish
+    from obslog.club.shelves.standing import PastCount, Standing
+    from obslog.records.opening import Database
+
+HELP = "Stocktakes: what should be where, and what was seen."
+app = typer.Typer(help=HELP, no_args_is_help=True)
+
+
+class LinesRefused(ObslogError):
+    def __init__(self, number: int) -> None:
+        was = "line was" if number == 1 else "lines were"
+        super().__init__(
+            f"{number} {was} refused.", "What is wrong with each is said above; the others are kept."
+        )
+
+
+class NotAgreed(ObslogError):
+    def __init__(self) -> None:
+        super().__init__(
+            "Nothing was changed; the stocktake is still open.", "To finish it, answer yes, or give --sure."
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Ticked:
+    """What came of each line; `told` where each was told as it came. How many were refused."""
+
+    lines: "list[Seen]"
+    told: bool
+    refused: int = 0
+
+
+@command(app, "start", show=show_started)
+def start(
+    database: "Database",
+    now: datetime,
+    member: Annotated[str | None, typer.Option("--member", help="Who counts.", show_default="nobody")] = None,
+) -> "Started":
+    """Begin a stocktake.
+
+    obslog stocktake start --member Ines
+    """
+    from obslog.club.shelves.counting import start
+
+    return start(database, now, member)
+
+
+def raise_refused(ticked: Ticked) -> None:
+    if ticked.refused:
+        raise LinesRefused(ticked.refused)
+
+
+@command(app, "saw", show=show_ticked, document=lambda ticked: ticked.lines, then=raise_refused)
+def saw(
+    state: State,
+    what: Annotated[
+        list[str] | None,
+        typer.Argument(
+            help="Tags or whole names.",
+            metavar="[ITEM]...",
+            show_default="read from standard input, one a line",
+        ),
+    ] = None,
+    place: Annotated[
+        str | None, typer.Option("--place", help="Where you are.", show_default="where each is kept")
+    ] = None,
+    note: Annotated[str | None, typer.Option("--note", "-n", help="Free text.")] = None,
+    kind: KindOption = None,
+) -> Ticked:
+    """Tick what you see, by its tag or whole name.
+
+    Without a name lines are read until the end (Ctrl-D), as a scanner types them; each is kept at once. What is not
+    on record is kept too. Corrected by: undo.
+
+    obslog stocktake saw M-01 --place "shelf 2"
+    """
+    from obslog.club.shelves.counting import refuse_if_none_open, saw
+
+    with state.database() as database:
+        refuse_if_none_open(database)
+        if what:
+            return Ticked(
+                [saw(database, text, state.now(), place=place, note=note, kind=kind) for text in what], False
+            )
+        lines, refused = [], 0
+        for text in _typed_lines():
+            try:
+                seen = saw(database, text, state.now(), place=place, note=note, kind=kind)
+            except WrongInput as error:
+                state.screen.note(f"{error.message} {error.hint}")
+                refused += 1
+                continue
+            state.screen.note(ticked_words(seen))
+            lines.append(seen)
+        return Ticked(lines, True, refused)
+
+
+def _typed_lines() -> Iterator[str]:
+    """The lines of standard input that are not blank, until it ends or a person has enough."""
+    try:
+        while line := sys.stdin.readline():
+            if line.strip():
+                yield line.strip()
+    except KeyboardInterrupt:
+        return
+
+
+@command(app, "show", show=show_standing)
+def show(database: "Database") -> "Standing":
+    """Show how the stocktake stands: seen, not seen, elsewhere.
+
+    As a page for the committee it is written by page stocktake.
+
+    obslog stocktake show
+    """
+    from obslog.club.shelves.standing import standing
+
+    return standing(database)
+
+
+@command(app, "finish", show=show_finish)
+def finish(
+    state: State,
+    sure: Annotated[bool, typer.Option("--sure", help="Do it without asking.")] = False,
+) -> "Finish":
+    """Finish the stocktake, after showing what that changes.
+
+    What was not seen is missing from today, what was missing and was seen is found, and what was seen elsewhere is
+    kept there from now on. One undo takes all of it back. Without --sure it asks; where nobody can be asked, it
+    shows and changes nothing.
+
+    obslog stocktake finish
+    """
+    from obslog.club.shelves.finishing import finish, what_would_change
+
+    with state.database() as database:
+        if sure:
+            return finish(database, state.now())
+        plan = what_would_change(database, state.now())
+        if not sys.stdin.isatty():
+            return plan
+        show_finish(state.screen, plan)
+        _agree(state)
+        return finish(database, state.now(), plan)
+
+
+def _agree(state: State) -> None:
+    """Raises NotAgreed without a typed yes."""
+    try:
+        answer = state.screen.answer("Finish it so? [yes/no] ")
+    except EOFError:
+        answer = ""
+    if answer.strip().casefold() not in ("yes", "y"):
+        raise NotAgreed
+
+
+@command(app, "past", show=show_past)
+def past(database: "Database") -> "list[PastCount]":
+    """Show the stocktakes before, and how much each missed.
+
+    obslog stocktake past
+    """
+    from obslog.club.shelves.standing import past_counts
+
+    return past_counts(database)

@@ -1,0 +1,1 @@
+"""The shelves: counting what is on them, and labels for it."""

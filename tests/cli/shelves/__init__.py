@@ -1,0 +1,1 @@
+"""Commands of stocktakes and labels, as they are typed."""

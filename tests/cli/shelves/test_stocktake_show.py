@@ -1,0 +1,35 @@
+"""What is said of each line of a count."""
+
+import pytest
+
+from obslog.cli.shelves.stocktake_show import ticked_words
+from obslog.club.shelves.counting import Outcome, Seen
+from obslog.club.storeroom.custody import StoreStatus
+
+SAID = [
+    (
+        Seen(text="m", outcome=Outcome.SEEN, name="Heron", tag="M-01", status=StoreStatus.IN),
+        "Heron (M-01): seen",
+    ),
+    (
+        Seen(text="m", outcome=Outcome.SEEN, name="Heron", status=StoreStatus.OUT),
+        "Heron: seen. On record it is on loan.",
+    ),
+    (
+        Seen(text="m", outcome=Outcome.ELSEWHERE, name="Heron", kept_at="hall", seen_at="attic"),
+        "Heron: seen elsewhere at attic, kept at hall",
+    ),
+    (
+        Seen(text="heron", outcome=Outcome.SEVERAL, name="Heron", kinds=("mount", "item")),
+        "heron: not ticked: the name is that of several, mount, item. Use the tag, or --kind mount.",
+    ),
+    (
+        Seen(text="Kit", outcome=Outcome.A_KIT, name="Kit"),
+        "Kit: not ticked, for it is a kit. Tick its parts.",
+    ),
+]
+
+
+@pytest.mark.parametrize(("seen", "said"), SAID)
+def test_a_line_says_what_came_of_it(seen: Seen, said: str) -> None:
+    assert ticked_words(seen) == said

@@ -1,0 +1,1 @@
+"""Stocktakes and labels, against what can be worked out by hand."""

@@ -1,0 +1,129 @@
+"""Ticking what is seen: by tag or whole name, what is not on record, and slips undone."""
+
+from datetime import datetime, timedelta
+from time import process_time
+
+import pytest
+from sqlalchemy import select
+
+from obslog.club.register.undo import undo
+from obslog.club.shelves.counting import NoStocktake, Outcome, StocktakeOpen, saw, start
+from obslog.club.shelves.standing import Found, standing
+from obslog.club.storeroom.custody import StoreStatus
+from obslog.club.storeroom.inventory_details import write_paper
+from obslog.club.storeroom.kits import add_kit
+from obslog.club.storeroom.loans import lend
+from obslog.errors import UnknownName, WrongInput
+from obslog.records.opening import Database
+from obslog.records.tables.base import name_key
+from obslog.records.tables.logbook_tables import Equipment, Item
+from obslog.records.tables.officer import NotOnRecord, StocktakeTick
+from obslog.records.tables.storeroom import Paper
+
+MOST_MS = 50.0
+
+
+@pytest.fixture
+def counting(club: Database, now: datetime) -> Database:
+    write_paper(club, "Heron", {"tag": "M-01", "place": "shelf 2"}, now)
+    start(club, now)
+    return club
+
+
+def test_one_stocktake_is_open_at_a_time(club: Database, now: datetime) -> None:
+    with pytest.raises(NoStocktake):
+        saw(club, "Heron", now)
+    with pytest.raises(UnknownName):
+        start(club, now, "Nobody")
+    assert start(club, now, "Ines").member == "Ines"
+    with pytest.raises(StocktakeOpen, match="2026-03-02"):
+        start(club, now)
+    undo(club, now)
+    with pytest.raises(NoStocktake):
+        saw(club, "Heron", now)
+
+
+@pytest.mark.parametrize("text", ["M-01", "m-01", "Heron", " heron "])
+def test_a_tag_and_a_name_tick_the_same_item(counting: Database, now: datetime, text: str) -> None:
+    seen = saw(counting, text, now)
+    assert (seen.outcome, seen.name, seen.tag) == (Outcome.SEEN, "Heron", "M-01")
+    assert saw(counting, text, now).outcome is Outcome.AGAIN
+    assert [item.name for item in standing(counting).those(Found.SEEN)] == ["Heron"]
+
+
+def test_a_tag_goes_before_a_name(counting: Database, now: datetime) -> None:
+    write_paper(counting, "Wide 25", {"tag": "Heron"}, now)
+    assert saw(counting, "Heron", now).name == "Wide 25"
+
+
+def test_a_beginning_ticks_nothing_and_is_kept_as_typed(counting: Database, now: datetime) -> None:
+    assert saw(counting, "Her", now, place="shelf 2").outcome is Outcome.NOT_ON_RECORD
+    assert saw(counting, "her", now, place="shelf 2").outcome is Outcome.NOT_ON_RECORD
+    assert [(line.text, line.seen_at) for line in standing(counting).not_on_record] == [("Her", "shelf 2")]
+    assert standing(counting).those(Found.SEEN) == []
+
+
+def test_where_it_was_seen_is_compared_with_where_it_is_kept(counting: Database, now: datetime) -> None:
+    assert saw(counting, "M-01", now, place="SHELF  2").outcome is Outcome.SEEN
+    assert (
+        saw(counting, "Wide 25", now, place="shelf 2").outcome is Outcome.ELSEWHERE
+    )  # nobody noted its place
+    assert saw(counting, "M-01", now, place="attic").outcome is Outcome.AGAIN  # and the later place counts
+    assert {item.name: item.seen_at for item in standing(counting).those(Found.ELSEWHERE)} == {
+        "Heron": "attic",
+        "Wide 25": "shelf 2",
+    }
+
+
+def test_a_kit_is_not_ticked_for_its_parts_may_be_gone(counting: Database, now: datetime) -> None:
+    add_kit(counting, "Evening kit", ["Heron"], now)
+    assert saw(counting, "Evening kit", now).outcome is Outcome.A_KIT
+    assert standing(counting).not_on_record == []
+
+
+def test_two_items_of_one_name_are_not_guessed_between(counting: Database, now: datetime) -> None:
+    with counting.write(now) as session:
+        session.add(Item(name="Heron", name_key="heron", sort="case"))
+    seen = saw(counting, "heron", now)
+    assert (seen.outcome, sorted(seen.kinds)) == (Outcome.SEVERAL, ["item", "mount"])
+    assert saw(counting, "heron", now, kind="item").outcome is Outcome.SEEN
+    assert saw(counting, "M-01", now).outcome is Outcome.SEEN
+
+
+def test_what_is_on_loan_is_said_to_be(counting: Database, now: datetime) -> None:
+    lend(counting, "Heron", "Ines", now)
+    assert saw(counting, "M-01", now + timedelta(days=1)).status is StoreStatus.OUT
+
+
+def test_a_slip_is_undone_and_only_that(counting: Database, now: datetime) -> None:
+    saw(counting, "Wide 25", now)
+    saw(counting, "Heron", now)
+    saw(counting, "nothing", now)
+    assert undo(counting, now) == "saw nothing in the stocktake"
+    assert undo(counting, now) == "saw Heron in the stocktake"
+    with counting.read() as session:
+        assert session.scalars(select(NotOnRecord)).all() == []
+        [tick] = session.scalars(select(StocktakeTick))
+        assert session.get_one(Equipment, tick.equipment_id).name == "Wide 25"
+
+
+@pytest.mark.parametrize("text", ["", "  ", "x" * 201, "a\x07b", "\ud800"])
+def test_what_cannot_be_kept_is_refused(counting: Database, now: datetime, text: str) -> None:
+    with pytest.raises(WrongInput):
+        saw(counting, text, now)
+
+
+def test_a_tick_among_two_thousand_items_takes_no_time(sqlite_database: Database, now: datetime) -> None:
+    with sqlite_database.write(now) as session:
+        for number in range(2000):
+            item = Item(name=f"Thing {number}", name_key=name_key(f"Thing {number}"), sort="case")
+            session.add(item)
+            session.flush()
+            session.add(Paper(equipment_id=item.id, tag=f"T-{number:04}", place=f"shelf {number % 20}"))
+    start(sqlite_database, now)
+    saw(sqlite_database, "T-1999", now)  # what is loaded once
+    tags = [f"t-{number:04}" for number in range(0, 2000, 100)]  # in the other case: the slower way
+    before = process_time()
+    for tag in tags:
+        assert saw(sqlite_database, tag, now).outcome is Outcome.SEEN
+    assert 1000 * (process_time() - before) / len(tags) < MOST_MS
