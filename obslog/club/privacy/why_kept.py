@@ -18,6 +18,7 @@ class Reason:
 
 
 _LOANS = "So that the club knows who has, and had, what is its own, in what condition, and until when."
+_REMINDERS = Reason("When you were written to about it", "So that nobody is reminded twice of the same loan.")
 WHY: Mapping[str, Reason] = {
     "contacts.member_id": Reason(
         "How you are reached",
@@ -47,6 +48,9 @@ WHY: Mapping[str, Reason] = {
     ),
     "services.member_id": Reason(
         "Services that you did", "So that whoever looks after an item can ask who worked on it last."
+    ),
+    "stocktakes.member_id": Reason(
+        "Stocktakes that you began", "So that it can be asked how the shelves were counted."
     ),
     "loans.member_id": Reason("Loans to you", _LOANS),
     "loans.issued_by_id": Reason(
@@ -78,6 +82,8 @@ THROUGH: tuple[tuple[str, str, str, Reason], ...] = (
         ),
     ),
     ("renewals", "loan_id", "loans", Reason("Renewals of your loans", _LOANS)),
+    ("reminders", "loan_id", "loans", _REMINDERS),
+    ("reminders", "reservation_id", "reservations", _REMINDERS),
 )
 """Rows that hang on rows that are a member's own: their table, the column that refers to these, and whose it is."""
 
