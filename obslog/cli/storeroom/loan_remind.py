@@ -200,7 +200,7 @@ def _counts_in_words(counts: "ReminderCounts") -> str:
     )
     loans = [f"{counted(number, 'loan')} {words}" for number, words in stages if number]
     ready = [
-        f"{counted(counts.ready, 'thing')} that somebody waits for {'is' if counts.ready == 1 else 'are'} there"
+        f"{counted(counts.ready, 'item')} that somebody waits for {'is' if counts.ready == 1 else 'are'} there"
     ]
     return "; ".join([*loans, *(ready if counts.ready else [])]) or "Nobody is to be reminded."
 

@@ -18,7 +18,7 @@ class Reason:
 
 
 _LOANS = "So that the club knows who has, and had, what is its own, in what condition, and until when."
-_REMINDERS = Reason("When you were written to about it", "So that nobody is reminded twice of the same loan.")
+_TWICE = "So that nobody is reminded twice of the same loan."
 WHY: Mapping[str, Reason] = {
     "contacts.member_id": Reason(
         "How you are reached",
@@ -82,8 +82,8 @@ THROUGH: tuple[tuple[str, str, str, Reason], ...] = (
         ),
     ),
     ("renewals", "loan_id", "loans", Reason("Renewals of your loans", _LOANS)),
-    ("reminders", "loan_id", "loans", _REMINDERS),
-    ("reminders", "reservation_id", "reservations", _REMINDERS),
+    ("reminders", "loan_id", "loans", Reason("Reminders about your loans", _TWICE)),
+    ("reminders", "reservation_id", "reservations", Reason("Letters that it is your turn", _TWICE)),
 )
 """Rows that hang on rows that are a member's own: their table, the column that refers to these, and whose it is."""
 

@@ -40,7 +40,7 @@ def test_without_the_officer_there_are_counts_and_no_names(lending: Program) -> 
     assert (document["on"], document["counts"], document["letters"]) == ("2026-03-02", COUNTS, None)
     assert document["waiting"][0]["member"] is None
     shown = lending.must("loan", "remind").out
-    assert "1 loan overdue; 1 loan due soon; 1 thing that somebody waits for is there" in shown
+    assert "1 loan overdue; 1 loan due soon; 1 item that somebody waits for is there" in shown
     for name in ("Ines", "Bram", "Noor"):
         assert name not in shown
 
