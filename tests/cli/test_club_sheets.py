@@ -4,6 +4,7 @@ import json
 from pathlib import Path
 
 import pytest
+from openpyxl import Workbook
 
 from obslog.cli.club_sheets import KINDS
 from tests.cli.program import Program
@@ -114,3 +115,45 @@ def test_a_file_that_is_there_is_not_written_over(in_club: Program, items: Path)
     assert in_club("export", "items", str(items)).code == 1
     assert in_club("import", "items", "--blank", str(items)).code == 1
     assert items.read_text() == before
+
+
+def test_from_nothing_to_lending_on_a_sunday_evening_in_ten_commands(
+    program: Program, tmp_path: Path
+) -> None:
+    """Lists as a club has them: titles, merged cells, days in three styles, semicolons, a kit over several rows."""
+    book = Workbook()
+    sheet = book.active
+    for row in (
+        ["Equipment"],
+        [],
+        ["Item", "Type", "Tag no", "Date bought", "Price", "Location"],
+        ["Silver Heron", "Mount", "C-1", "12/05/2019", "£890", "Shelf A"],
+        ["Long tube", "Telescope", "C-2", "13.5.2019", "1,200", None],
+        ["Lead battery", "Battery", "C-3", "Mar 3, 2021", "45,50 €", "Cupboard"],
+    ):
+        sheet.append(row)
+    sheet.merge_cells("A1:F1")
+    book.save(tmp_path / "items.xlsx")
+    texts = {
+        "members": "Our members,\nFull name,E-Mail\nInes Okafor,ines@example.org\nBram Ostler,\n",
+        "kits": "Kit;Contents;Days\nBig kit;Silver Heron;28\nBig kit;Long tube;\nBig kit;dust cap;\n",
+        "loans": "Item,Borrower,Out,Due,Returned\nLead battery,Bram Ostler,20/2/2026,,\n"
+        "Big kit,Bram Ostler,1/9/2025,29/9/2025,20/9/2025\n",
+    }
+    for kind, text in texts.items():
+        (tmp_path / f"{kind}.csv").write_text(text, encoding="utf-8")
+    commands = [
+        ["import", "members", str(tmp_path / "members.csv")],
+        ["import", "items", str(tmp_path / "items.xlsx")],
+        ["import", "kits", str(tmp_path / "kits.csv")],
+        ["import", "loans", str(tmp_path / "loans.csv")],
+        ["loan", "out", "Big kit", "Ines Okafor"],
+    ]
+    for command in commands:
+        program.must(*command)
+    assert len(commands) <= 10
+    lent = {
+        (loan["what"], loan["member"])
+        for loan in program.must("loan", "list", "--officer", "--json").document
+    }
+    assert lent == {("Lead battery", "Bram Ostler"), ("Big kit", "Ines Okafor")}

@@ -40,13 +40,22 @@ class Head:
 
 
 def head_of(name: str, rows: Sequence[Row], kind: Kind) -> Head:
-    """The first row that names all columns that are needed. Raises NoHead, TwoHeads."""
+    """Of the first rows the one that names most columns, those that are needed among them; the first of several.
+
+    A title such as "Equipment", alone or merged over the whole row, may be a column's name too.
+    Raises NoHead, TwoHeads.
+    """
     meant = _names(kind)
     needed = {column.name for column in kind.columns if column.needed}
-    for row in rows[:LOOKED_THROUGH]:
-        if needed <= {meant[form] for cell in row.cells if (form := head_form(cell)) in meant}:
-            return _read_head(name, row, meant)
-    raise NoHead(name, kind)
+    named = [
+        ({meant[form] for cell in row.cells if (form := head_form(cell)) in meant}, row)
+        for row in rows[:LOOKED_THROUGH]
+    ]
+    heads = [(columns, row) for columns, row in named if needed <= columns]
+    if not heads:
+        raise NoHead(name, kind)
+    _, row = max(heads, key=lambda head: len(head[0]))
+    return _read_head(name, row, meant)
 
 
 def head_form(cell: Cell) -> str:

@@ -35,6 +35,17 @@ def test_the_head_may_stand_below_a_title_and_in_any_order() -> None:
     assert (found.row, found.places) == (2, {"serial": 1, "name": 2})
 
 
+@pytest.mark.parametrize("title", [["Equipment"], ["Equipment"] * 3])
+def test_a_title_that_could_be_a_head_is_none_where_a_row_below_names_more(title: list[Cell]) -> None:
+    """One cell, or merged over the row."""
+    found = head_of("s", rows(title, ["Item", "Tag no", "Price"], ["Heron", "C-1", "5"]), ITEMS)
+    assert (found.row, found.places) == (2, {"name": 0, "tag": 1, "cost": 2})
+
+
+def test_of_two_rows_that_name_as_many_the_first_is_the_head() -> None:
+    assert head_of("s", rows(["name", "tag"], ["name", "tag"]), ITEMS).row == 1
+
+
 def test_a_head_that_is_not_known_is_told_with_what_it_may_mean() -> None:
     found = head_of("s", rows(["name", "seriel", "Insurance class", "values"]), ITEMS)
     assert found.unknown == {
