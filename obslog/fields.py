@@ -101,6 +101,9 @@ LOAD_VOLTS = NumberField("The voltage under load", 0, 100, "V")
 CAPACITY_PERCENT = NumberField("The capacity", 0, 200, "percent")
 
 NAME = TextField("The name", 200, one_line=True)
+PHONE = TextField("The phone number", 60)
+EMAIL = TextField("The e-mail address", 254)  # RFC 5321, 4.5.3.1.3, a path less its brackets
+ADDRESS = TextField("The address", 400)
 TARGET = TextField("The target", 200, one_line=True)
 NOTE = TextField("The note")
 DESCRIPTION = TextField("The description")

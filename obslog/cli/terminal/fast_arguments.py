@@ -117,5 +117,6 @@ def _word(parameter: Any, kind: type[StrEnum], context: Any, typed: str) -> StrE
     if meant is not None:
         return kind(meant)
     option = parameter.param_type_name == "option"
-    what = max(parameter.opts, key=len) if option else str(parameter.name).replace("_", " ").upper()
+    called = str(parameter.metavar or parameter.name).replace("_", " ").upper()  # as the help calls it
+    what = max(parameter.opts, key=len) if option else called
     raise NotOneOfTheWords(what, typed, list(kind), context.command_path)

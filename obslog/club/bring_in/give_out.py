@@ -8,7 +8,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.bring_in.items_in import items_on_record
-from obslog.club.register.contacts import LONGEST
+from obslog.club.register.contacts import FIELDS
 from obslog.errors import ObslogError
 from obslog.exchange.spreadsheets.columns import kinds
 from obslog.exchange.spreadsheets.writing import blank_rows, check_ending, csv_text, write_spreadsheet
@@ -38,7 +38,7 @@ def sheet_rows(database: Database, kind: str, *, officer: bool = False) -> Rows:
     with database.read() as session:
         rows = _ROWS[kind](session)
     if kind == "members" and not officer:
-        rows = [{column: value for column, value in row.items() if column not in LONGEST} for row in rows]
+        rows = [{column: value for column, value in row.items() if column not in FIELDS} for row in rows]
     return rows
 
 
@@ -71,7 +71,7 @@ def _members(session: Session) -> Rows:
         .outerjoin(Contact, Contact.member_id == Member.id)
         .order_by(Member.name_key)
     )
-    return [dict(zip(("name", *LONGEST, "note"), row, strict=True)) for row in session.execute(query)]
+    return [dict(zip(("name", *FIELDS, "note"), row, strict=True)) for row in session.execute(query)]
 
 
 def _items(session: Session) -> Rows:

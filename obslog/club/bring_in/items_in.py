@@ -17,6 +17,7 @@ from obslog.exchange.spreadsheets.reading import ValueRow
 from obslog.records.tables.base import name_key
 from obslog.records.tables.equipment import Equipment, Eyepiece, Item, Mount, Tube
 from obslog.records.tables.storeroom import Paper
+from obslog.vocabulary import with_article
 
 TABLES: dict[str, type[Equipment]] = {"mount": Mount, "tube": Tube, "eyepiece": Eyepiece, "item": Item}
 OWN: dict[str, tuple[str, ...]] = {
@@ -98,7 +99,8 @@ class NotOfThisKind(ObslogError):
     def __init__(self, name: str, kind: str, column: str) -> None:
         others = " or ".join(_OF_ONE_KIND[column])
         super().__init__(
-            f"{name} is {_a(kind)}, but {column} is of {_a(others)}.", "Correct the kind, or empty the cell."
+            f"{name} is {with_article(kind)}, but {column} is of {with_article(others)}.",
+            "Correct the kind, or empty the cell.",
         )
 
 
@@ -112,7 +114,7 @@ def _kind_of(row: ValueRow, name: str, known: ItemsKnown) -> tuple[str, str | No
     if len(there) == 1:
         return there[0], None
     if len(there) > 1:
-        raise WhatIsIt(name, f"there is {' and '.join(_a(kind) for kind in there)} of that name")
+        raise WhatIsIt(name, f"there is {' and '.join(with_article(kind) for kind in there)} of that name")
     told_by = {
         _OF_ONE_KIND[c][0] for c in row.values if len(_OF_ONE_KIND.get(c, ())) == 1 and c != "category"
     }
@@ -212,7 +214,3 @@ def _still_to_tell(kind: str, told: Mapping[str, Any]) -> str:
     needed = {"mount": OWN["mount"], "tube": OWN["tube"], "eyepiece": ("focal_mm", "field_deg")}.get(kind, ())
     missing = [column for column in needed if told.get(column) is None]
     return f"; still to be told: {', '.join(missing)}" if missing else ""
-
-
-def _a(noun: str) -> str:
-    return f"an {noun}" if noun[0] in "aeiou" else f"a {noun}"

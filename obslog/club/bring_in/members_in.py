@@ -6,7 +6,7 @@ from uuid import UUID
 from sqlalchemy import select
 
 from obslog.club.bring_in.intake import Intake, Outcome, change_words, differences
-from obslog.club.register.contacts import LONGEST, checked_reach
+from obslog.club.register.contacts import FIELDS, checked_reach
 from obslog.club.register.typed_values import checked_name
 from obslog.errors import ObslogError
 from obslog.records.tables.base import name_key
@@ -26,7 +26,7 @@ def members_in(intake: Intake) -> None:
             continue
         key = name_key(told["name"])
         found = known.get(key)
-        reach = {column: told.get(column) for column in LONGEST}
+        reach = {column: told.get(column) for column in FIELDS}
         if found is None:
             values = {"name": told["name"], "note": told.get("note")}
             member = intake.add(Member, **values, name_key=key)
@@ -35,10 +35,10 @@ def members_in(intake: Intake) -> None:
         else:
             member, values = found
             changes = differences(values, {"note": told.get("note"), **reach})
-            words = change_words(values, {c: v for c, v in changes.items() if c not in LONGEST})
+            words = change_words(values, {c: v for c, v in changes.items() if c not in FIELDS})
             values.update(changes)
-            intake.change(Member, member, {c: v for c, v in changes.items() if c not in LONGEST})
-            reach = {c: v for c, v in changes.items() if c in LONGEST}
+            intake.change(Member, member, {c: v for c, v in changes.items() if c not in FIELDS})
+            reach = {c: v for c, v in changes.items() if c in FIELDS}
             outcome = Outcome.CHANGED if changes else Outcome.SAME
             intake.told(
                 row.line, values["name"], outcome, ", ".join(filter(None, (words, _reach_words(reach))))
@@ -52,13 +52,13 @@ def _write_reach(intake: Intake, contacts: dict[UUID, UUID], member: UUID, reach
     if member in contacts:
         intake.change(Contact, contacts[member], reach)
     else:
-        contacts[member] = intake.add(Contact, member_id=member, **{c: reach.get(c) for c in LONGEST})
+        contacts[member] = intake.add(Contact, member_id=member, **{c: reach.get(c) for c in FIELDS})
 
 
 def _told(values: Any) -> dict[str, Any]:
     told = dict(values)
     told["name"] = checked_name("member", told["name"])
-    for column in LONGEST:
+    for column in FIELDS:
         if column in told:
             told[column] = checked_reach(column, told[column])
     return told
@@ -75,4 +75,4 @@ def _on_record(intake: Intake) -> Any:
         Member.name_key, Member.id, Member.name, Member.note, Contact.phone, Contact.email, Contact.address
     ).outerjoin(Contact, Contact.member_id == Member.id)
     for key, record, *values in intake.session.execute(query):
-        yield key, record, dict(zip(("name", "note", *LONGEST), values, strict=True))
+        yield key, record, dict(zip(("name", "note", *FIELDS), values, strict=True))

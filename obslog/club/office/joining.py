@@ -10,7 +10,7 @@ from sqlalchemy import or_, select
 from sqlalchemy.orm import Session
 
 from obslog.club.privacy.why_kept import referring
-from obslog.club.register.contacts import LONGEST
+from obslog.club.register.contacts import FIELDS
 from obslog.club.register.leaving_members import NEUTRAL
 from obslog.errors import ObslogError, WrongInput
 from obslog.records.name_lookup import by_name
@@ -133,7 +133,7 @@ def _twin(session: Session, record: Attendance | Contact | Reservation, stays: M
 def _merge(record: Attendance | Contact | Reservation, twin: Any) -> None:
     """What the other's record says and the one that stays does not; who asked first waited since then."""
     if isinstance(record, Contact):
-        for way in LONGEST:
+        for way in FIELDS:
             if getattr(twin, way) is None:
                 setattr(twin, way, getattr(record, way))
     elif isinstance(record, Reservation):

@@ -8,16 +8,15 @@ from typing import Any
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog import fields
 from obslog.club.register.named_records import listed, shown
-from obslog.club.register.typed_values import written
 from obslog.errors import NothingToChange, WrongInput
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member
 from obslog.records.tables.storeroom import Contact
 
-LONGEST = {"phone": 60, "email": 254, "address": 400}  # e-mail: RFC 5321, 4.5.3.1.3, a path less its brackets
-WORDS = {"phone": "The phone number", "email": "The e-mail address", "address": "The address"}
+FIELDS = {"phone": fields.PHONE, "email": fields.EMAIL, "address": fields.ADDRESS}
 
 
 class NoEmail(WrongInput):
@@ -55,7 +54,7 @@ def set_contact(database: Database, name: str, values: Mapping[str, str], now: d
         contact = contact_of(session, member) or Contact(member_id=member.id)
         for column, text in checked.items():
             setattr(contact, column, text)
-        on_record = [column for column in LONGEST if getattr(contact, column) is not None]
+        on_record = [column for column in FIELDS if getattr(contact, column) is not None]
         if on_record:
             session.add(contact)
         elif contact in session:
@@ -77,7 +76,7 @@ def contact_of(session: Session, member: Member) -> Contact | None:
 def member_with_contact(database: Database, name: str) -> dict[str, Any]:
     """A member with all that is on record, how to reach them too. Raises UnknownName."""
     reach = reach_of(database, name)
-    return shown(database, "member", name) | {column: getattr(reach, column) for column in LONGEST}
+    return shown(database, "member", name) | {column: getattr(reach, column) for column in FIELDS}
 
 
 def members_with_contacts(database: Database, *, with_retired: bool = False) -> list[dict[str, Any]]:
@@ -88,7 +87,7 @@ def members_with_contacts(database: Database, *, with_retired: bool = False) -> 
     with database.read() as session:
         known = {name: (phone, email, address) for name, phone, email, address in session.execute(query)}
     return [
-        member | dict(zip(LONGEST, known.get(member["name"], (None, None, None)), strict=True))
+        member | dict(zip(FIELDS, known.get(member["name"], (None, None, None)), strict=True))
         for member in listed(database, "member", with_retired=with_retired)
     ]
 
@@ -97,7 +96,7 @@ def checked_reach(column: str, text: str) -> str | None:
     """A phone number, e-mail or postal address that may be kept; None for a blank. Raises UnusableText, NoEmail."""
     if not text.strip():
         return None
-    text = written(text, WORDS[column], LONGEST[column])
+    text = FIELDS[column].checked(text)
     if column == "email":
         name, _, host = text.partition("@")
         if not name or not host or " " in text or "@" in host:

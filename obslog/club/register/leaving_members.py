@@ -11,7 +11,7 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session, aliased
 
-from obslog.club.register.contacts import LONGEST, contact_of
+from obslog.club.register.contacts import FIELDS, contact_of
 from obslog.errors import ObslogError, quoted
 from obslog.records.files.copies import copies_holding
 from obslog.records.kept_results import forget_results
@@ -183,9 +183,9 @@ def words_of(session: Session, member: Member, contact: Contact | None, neutral:
     contacts = {
         key for one in selves for _, key in changes_of_kind(session, "Contact", "member_id", str(one))
     }
-    ways = {getattr(contact, way) for way in LONGEST} if contact else set()
+    ways = {getattr(contact, way) for way in FIELDS} if contact else set()
     for key in contacts:
-        for way in LONGEST:
+        for way in FIELDS:
             ways |= earlier_values(session, key, way)
     reached = {way: TAKEN_OUT for way in ways if way and len(way) >= SHORTEST_CONTACT}
     return Words(reached | dict.fromkeys(names, neutral))

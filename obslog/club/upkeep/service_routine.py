@@ -7,6 +7,7 @@ from functools import lru_cache
 from pathlib import Path
 
 from obslog.errors import WrongInput
+from obslog.vocabulary import with_article
 
 FILE = Path(__file__).with_name("service_routine.toml")
 COMMON_PRACTICE = "common practice"
@@ -16,13 +17,9 @@ class NoSuchTask(WrongInput):
     def __init__(self, word: str, of: str, known: Sequence[str]) -> None:
         there = f"It has {', '.join(known)}" if known else "It has none"
         super().__init__(
-            f"The maintenance schedule of {_a(of)} has no task {word!r}.",
+            f"The maintenance schedule of {with_article(of)} has no task {word!r}.",
             f"{there}; see: obslog service routine",
         )
-
-
-def _a(kind: str) -> str:
-    return f"an {kind}" if kind[0] in "aeiou" else f"a {kind}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

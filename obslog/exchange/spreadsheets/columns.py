@@ -40,9 +40,6 @@ _TEXTS = {
     "PERSON": TextField("The member", fields.NAME.longest, one_line=True),
     "ITEM": TextField("The item", fields.NAME.longest, one_line=True),
     "SHORT": TextField("The text", 200, one_line=True),
-    "PHONE": TextField("The phone number", 60),
-    "EMAIL": TextField("The e-mail address", 254),  # RFC 5321, 4.5.3.1.3, a path less its brackets
-    "ADDRESS": TextField("The address", 400),
 }
 
 

@@ -13,6 +13,7 @@ NEAREST = [
     ("saw M1 --by starhpo", "--by cannot be 'starhpo'.", "Did you mean star-hop?"),
     ("observation edit 1 --sighting sean", "--sighting cannot be 'sean'.", "Did you mean seen?"),
     ("mount edit Heron --type xyz", "--type cannot be 'xyz'.", "Give one of: german, fork, altaz."),
+    ("look purple", "LOOK cannot be 'purple'.", "Give one of: usual, red, plain."),
     ("snag add zzz fog", "STEP cannot be 'zzz'.", "See the words that it takes: obslog snag add --help"),
 ]
 
