@@ -16,7 +16,7 @@ from tests.cli.prompt.terminals import AtTerminal
 
 RED = Look(red=True, depth=Depth.MANY)
 USUAL = Look(depth=Depth.MANY)
-ASKS = "leave"
+ASKS = "q: leave"  # as the last line of the pager says it
 LONG = ("words",)  # all words of the program and what they mean: several screens
 LAST_WORD = "zero point"
 at_terminals = pytest.mark.skipif(sys.platform == "win32" or which("less") is None, reason="needs less")

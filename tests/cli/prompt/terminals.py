@@ -81,7 +81,7 @@ class AtTerminal:
 
     def ended(self) -> int:
         """The exit code, when the program has ended of its own accord."""
-        self._child.expect(pexpect.EOF)
+        self._read_to_the_end()
         self._child.close()
         return int(self._child.exitstatus)
 
@@ -93,9 +93,14 @@ class AtTerminal:
     def hang_up(self) -> None:
         """End it as a window that is closed, or a line to another machine that breaks."""
         self._child.kill(signal.SIGHUP)
+        self._read_to_the_end()
+        self.close()
+
+    def _read_to_the_end(self) -> None:
+        """Keep what comes before the end too: an answer may still be on its way when it is waited for."""
         self._child.expect(pexpect.EOF)
         self.raw += self._child.before
-        self.close()
+        self._stream.feed(self._child.before)
 
     def close(self) -> None:
         self._child.close(force=True)
