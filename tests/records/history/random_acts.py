@@ -42,17 +42,7 @@ from obslog.records.tables.logbook_tables import Act
 from obslog.vocabulary import Role, Step
 
 MEMBERS = ("Ines", "Bram Ostler", "Cleo Marsh", "Dov Levin")
-ITEMS = (
-    "Heron",
-    "Bracken",
-    "Thistle",
-    "Long tube",
-    "Stop 20",
-    "Wide 25",
-    "Lead battery",
-    "Evening kit",
-    "Spare 1",
-)
+ITEMS = ("Long tube", "Stop 20", "Evening kit", "Spare 1")
 STARS = ("Vega", "Regulus", "Procyon", "Capella", "Deneb")
 Lot = random.Random
 
@@ -63,10 +53,15 @@ class Acting:
     def __init__(self, database: Database, now: datetime, folder: Path, lots: Lot) -> None:
         self.database, self.now, self.folder, self.lots = database, now, folder, lots
         self.done = 0
+        add_kit(database, "Evening kit", ["Wide 25", "dust cap"], now)
+        add(database, "member", "Cleo Marsh", {}, now)
+        add(database, "item", "Old battery", {"sort": "battery"}, now)
+        start_night(database, "Mill Field", now, present=["Ines"])
+        start_setup(database, "Heron", now, tube="Long tube", observer="Ines")
 
     def act(self) -> None:
         """One act; where it is refused, nothing has changed."""
-        self.now += timedelta(minutes=self.lots.randint(1, 40))
+        self.now += timedelta(minutes=self.lots.randint(0, 3))
         try:
             self.lots.choice(ACTS)(self)
         except ObslogError:
@@ -149,8 +144,6 @@ def _join(a: Acting) -> None:
 
 
 ACTS: tuple[Callable[[Acting], object], ...] = (
-    _arrival,
-    _arrival,
     _sheet,
     _items_sheet,
     _members_sheet,
@@ -159,7 +152,7 @@ ACTS: tuple[Callable[[Acting], object], ...] = (
     _back_and_forth,
     _service,
     lambda a: add(a.database, "member", a.member, {"note": a.one(("tall", "new"))}, a.now),
-    lambda a: add(a.database, "item", a.item, {"sort": "lamp"}, a.now),
+    lambda a: add(a.database, "item", "Spare 1", {"sort": "lamp"}, a.now),
     lambda a: edit(a.database, "member", a.member, {"note": f"seen {a.number}"}, a.now),
     lambda a: edit(a.database, "mount", a.one(("Heron", "Bracken")), {"note": f"{a.number}"}, a.now),
     lambda a: edit(a.database, "site", "Mill Field", {"elevation_m": float(a.number)}, a.now),
@@ -179,22 +172,23 @@ ACTS: tuple[Callable[[Acting], object], ...] = (
     lambda a: set_contact(a.database, a.member, {"phone": ""}, a.now),
     lambda a: set_rule(a.database, "loan-days", float(a.number), a.now),
     lambda a: set_rule(a.database, "loan-days", None, a.now),
-    lambda a: add_kit(a.database, "Evening kit", ["Wide 25", "dust cap"], a.now),
+    lambda a: add_kit(a.database, "Second kit", ["Lead battery", "dust cap"], a.now),
     lambda a: add_part(a.database, "Evening kit", a.item, a.now),
     lambda a: remove_part(a.database, "Evening kit", "dust cap", "lost", a.now),
-    lambda a: lend(a.database, a.item, a.member, a.now),
+    *(3 * (lambda a: lend(a.database, a.item, a.member, a.now),)),
+    *(3 * (lambda a: hand_over(a.database, a.item, a.member, a.now),)),
+    *(3 * (lambda a: go_missing(a.database, a.item, a.now),)),
+    *(3 * (lambda a: be_found(a.database, a.item, a.now),)),
+    *(3 * (_arrival,)),
     lambda a: take_back(a.database, a.item, a.now),
     lambda a: renew(a.database, a.item, a.now),
-    lambda a: hand_over(a.database, a.item, a.member, a.now),
     lambda a: reserve(a.database, a.item, a.member, a.now),
     lambda a: withdraw(a.database, a.item, a.member, a.now),
-    lambda a: go_missing(a.database, a.item, a.now),
-    lambda a: be_found(a.database, a.item, a.now),
     lambda a: retire(a.database, "mount", "Thistle", "worn", a.now.date(), a.now),
     lambda a: reinstate(a.database, "Thistle", a.now),
     lambda a: write_off(a.database, a.item, "trodden on", a.now),
     lambda a: write_paper(a.database, a.item, {"tag": f"T-{a.number}", "value": float(a.number)}, a.now),
-    lambda a: note_test(a.database, "Lead battery", a.now, rest_volts=12.6, load_volts=11.9),
+    lambda a: note_test(a.database, "Old battery", a.now, rest_volts=12.6, load_volts=11.9),
     lambda a: start(a.database, a.now, a.member),
     lambda a: saw(a.database, a.item, a.now),
     _join,

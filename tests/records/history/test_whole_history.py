@@ -11,6 +11,7 @@ from obslog.records.history.undo_errors import NothingToRedo, NothingToUndo
 from obslog.records.opening import Database
 from tests.records.history.log_folded import assert_told, on_record
 from tests.records.history.random_acts import Acting
+from tests.written_once import Rows, put_rows
 
 ACTS = 60
 
@@ -54,9 +55,10 @@ def test_the_history_tells_all_and_takes_all_back(
 @pytest.mark.slow
 @pytest.mark.parametrize("seed", range(100, 160))
 def test_the_history_of_many_clubs_tells_all_and_takes_all_back(
-    sqlite_club: Database, now: datetime, tmp_path: Path, seed: int
+    sqlite_database: Database, club_rows: Rows, now: datetime, tmp_path: Path, seed: int
 ) -> None:
-    lived_through(sqlite_club, now, tmp_path, seed)
+    put_rows(sqlite_database.engine, club_rows)
+    lived_through(sqlite_database, now, tmp_path, seed)
 
 
 def test_after_all_was_undone_and_done_again_there_is_nothing_more_to_do_again(
