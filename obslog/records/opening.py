@@ -27,6 +27,8 @@ from obslog.records.undo_log import ActRecorder, wait_for_other_acts
 from obslog.records.upgrading import SCHEMA_REVISION, known_revisions, newest_revision, upgrade
 
 Say = Callable[[str], None]
+MOST_NAMED = 3
+UNFINISHED_MOVE = "unfinished move"
 
 
 class EmptyFile(ObslogError):
@@ -49,6 +51,14 @@ class NewerDatabase(ObslogError):
         super().__init__(
             f"{where} was made by a newer obslog (its revision is {revision}).",
             "Install the newest obslog on this machine too; the database was not touched.",
+        )
+
+
+class UnfinishedMove(ObslogError):
+    def __init__(self, where: str) -> None:
+        super().__init__(
+            f"Not all of the club has come to {where} yet: its move was broken off.",
+            "Give the same command again, db move --to ...; it goes on where it stopped.",
         )
 
 
@@ -138,8 +148,8 @@ def open_database(
                 say(f"New database: {where}")
             else:
                 revision = _file_revision(path, where, busy_timeout_ms)
-        if revision is not None and revision != newest and revision not in known_revisions(migrations):
-            raise NewerDatabase(where, revision)
+        if revision is not None and revision != newest:
+            _refuse_what_is_not_older(where, revision, migrations)
         if path is not None and not shared:
             _tighten(path, make_folder, say)
         if revision != newest:
@@ -158,12 +168,22 @@ def open_database(
     return Database(engine, where)
 
 
+def _refuse_what_is_not_older(where: str, revision: str, migrations: Path | None) -> None:
+    if revision == UNFINISHED_MOVE:
+        raise UnfinishedMove(where)
+    if revision not in known_revisions(migrations):
+        raise NewerDatabase(where, revision)
+
+
 def _tighten(path: Path, own_folder: bool, say: Say) -> None:
     """Close the file, its copies and, where it is the program's own, its folder to others; told when it changes."""
     tightened = tighten(path, own_folder=own_folder)
     if tightened:
+        names = [str(one) for one in tightened[:MOST_NAMED]]
+        if more := len(tightened) - len(names):
+            names.append(f"{more} more beside them")
         say(
-            f"Others on this machine could read {', '.join(str(one) for one in tightened)}; now only you can. "
+            f"Others on this machine could read {', '.join(names)}; now only you can. "
             "If several accounts share the file, set OBSLOG_SHARED=1 before opening it up again."
         )
 
