@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli.server import move
+from obslog.cli.server import move, roles
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
@@ -106,3 +106,4 @@ def check(database: "Database", now: datetime) -> "Health":
 
 
 move.add_to(app)
+roles.add_to(app)

@@ -155,6 +155,7 @@ def open_database(
         if revision != newest:
             with in_sentences(where):
                 upgrade(engine, migrations, first=_copying(engine, path, str(newest), now, say))
+                _renew_roles(engine)
             if revision is None:
                 say(f"New database: {where}")
     except DiskFull:
@@ -166,6 +167,16 @@ def open_database(
         engine.dispose()
         raise
     return Database(engine, where)
+
+
+def _renew_roles(engine: Engine) -> None:
+    """Where a club's server has roles, they get their rights on the tables that an upgrade has brought."""
+    if engine.dialect.name == "sqlite":
+        return
+    from obslog.records.roles.making import renew_roles
+
+    with engine.begin() as connection:
+        renew_roles(connection)
 
 
 def _refuse_what_is_not_older(where: str, revision: str, migrations: Path | None) -> None:
