@@ -32,7 +32,7 @@ def move(database: "Database", now: datetime, state: State, to: To) -> "MovedClu
     Every row is compared, and so are the answers of the main commands. The old database is not changed, and nobody can
     record anything in it until this has ended. A move that is broken off goes on when the same line is typed again.
 
-    obslog --db club.db db move --to postgresql+psycopg://club@server/club
+    obslog db move --to postgresql+psycopg://club@server/club
 
     The password comes from libpq's own places: its password file, its service file, or the environment.
     """
