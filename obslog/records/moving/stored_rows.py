@@ -5,17 +5,16 @@ an instant is text in UTC or a time with its zone. What SQLite stores is the com
 texts as its own type, so that rows go there as they are, and what comes from there is brought into that form.
 """
 
-from collections.abc import Callable, Generator, Sequence
+from collections.abc import Generator, Sequence
 from contextlib import closing
 from typing import Any
 from uuid import UUID
 
-from sqlalchemy import Connection, Table
-from sqlalchemy.dialects.sqlite import dialect as sqlite_dialect
+from sqlalchemy import Column, Connection, Table
 
+from obslog.records.tables.column_types import Key, LocalDate, UtcTime, YesNo
 from obslog.records.tables.schema import metadata
 
-_SQLITE = sqlite_dialect()
 BATCH = 20_000
 DERIVED = frozenset({"kept_results", "mount_changes", "parked_records"})
 """Tables that are made again from the others, and stay where they are."""
@@ -54,24 +53,14 @@ def last_key(connection: Connection, table: Table) -> str | None:
 
 def stored_rows(connection: Connection, table: Table, after: str | None = None) -> Generator[list[Row]]:
     """The rows of a table in the order of their keys, from behind `after` on, as SQLite stores them, in batches."""
-    query = f"SELECT {', '.join(columns_of(table))} FROM {table.name}"
+    server = connection.dialect.name == "postgresql"
+    wanted = (_as_sqlite_stores(column) if server else column.name for column in table.columns)
+    query = f"SELECT {', '.join(wanted)} FROM {table.name}"
     parameters: tuple[str, ...] = ()
     if after is not None:
-        query += f" WHERE id > {_mark(connection)}"
+        query += f" WHERE {table.name}.id > {_mark(connection)}"
         parameters = (after,)
-    converters = [_stored_by_sqlite(table, name) for name in columns_of(table)]
-    with closing(_fetched(connection, f"{query} ORDER BY id", parameters)) as batches:
-        if connection.dialect.name == "sqlite":
-            yield from batches
-            return
-        for rows in batches:
-            columns = zip(converters, zip(*rows, strict=True), strict=True)
-            yield list(
-                zip(
-                    *(values if convert is None else map(convert, values) for convert, values in columns),
-                    strict=True,
-                )
-            )
+    yield from _fetched(connection, f"{query} ORDER BY {table.name}.id", parameters)
 
 
 def _mark(connection: Connection) -> str:
@@ -82,15 +71,23 @@ def _fetched(connection: Connection, query: str, parameters: Sequence[str]) -> G
     """Rows by the driver itself, for SQLAlchemy's own would cost more than all the rest."""
     raw = connection.connection.driver_connection
     assert raw is not None
-    named = (
-        {} if connection.dialect.name == "sqlite" else {"name": "obslog_move"}
-    )  # a cursor that the server keeps
-    with closing(raw.cursor(**named)) as cursor:
+    kept_by_server = {"name": "obslog_move"} if connection.dialect.name == "postgresql" else {}
+    with closing(raw.cursor(**kept_by_server)) as cursor:
         cursor.execute(query, parameters)
         while rows := cursor.fetchmany(BATCH):
             yield rows
 
 
-def _stored_by_sqlite(table: Table, name: str) -> Callable[[Any], Any] | None:
-    """What makes a value of a column from PostgreSQL into what SQLite stores; None where it is that already."""
-    return table.c[name].type.dialect_impl(_SQLITE).bind_processor(_SQLITE)
+def _as_sqlite_stores(column: Column[Any]) -> str:
+    """What the server is asked for instead of a column, so that it comes in the form in which SQLite stores it."""
+    match column.type:
+        case Key():
+            return f"{column.name}::text"
+        case UtcTime():
+            return f"""to_char({column.name} AT TIME ZONE 'UTC', 'YYYY-MM-DD"T"HH24:MI:SS.US"Z"')"""
+        case LocalDate():
+            return f"to_char({column.name}, 'YYYY-MM-DD')"
+        case YesNo():
+            return f"{column.name}::integer"
+        case _:
+            return column.name
