@@ -129,7 +129,7 @@ def _copied(source: Connection, target: Engine, table: Table, tell: Tell) -> tup
     digesting, came = Digesting(), 0
     with closing(stored_rows(source, table, last)) as read:
         batches = [[row for rows in read for row in rows]] if refers_to_itself(table) else read
-        for rows in batches:
+        for rows in filter(None, batches):
             digesting.take(rows)
             _put(target, table, rows)
             came += len(rows)

@@ -23,6 +23,7 @@ from obslog.records.roles.rights import (
     OwnRows,
     ServerRole,
 )
+from obslog.records.tables.schema import metadata
 
 LOGINS = "obslog_logins"
 _READ, _WRITE = "SELECT", "SELECT, INSERT, UPDATE, DELETE"
@@ -172,7 +173,8 @@ def _on_table(table: str, names: dict[ServerRole, str]) -> Iterator[str]:
     if table == KEPT:
         yield f"GRANT {_WRITE} ON {table} TO {member}"
     if table == "acts":
-        yield f"GRANT INSERT, UPDATE ({', '.join(ACTS_CHANGED)}) ON acts TO {member}"
+        changed = ", ".join(name for name in ACTS_CHANGED if name in metadata.tables["acts"].columns)
+        yield f"GRANT INSERT, UPDATE ({changed}) ON acts TO {member}"
     if own := OWN_ROWS.get(table):
         yield f"GRANT {_WRITE} ON {table} TO {member}"
         yield from _row_rules(table, names, own, "TRUE")

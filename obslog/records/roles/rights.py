@@ -75,7 +75,7 @@ HISTORY = {
 }
 """What is written beside them: added, and never changed."""
 
-ACTS_CHANGED = ("undone_utc",)
+ACTS_CHANGED = ("undone_utc", "settled_utc")
 KEPT = "kept_results"
 
 FUNCTIONS = {

@@ -45,6 +45,7 @@ def test_a_member_records_an_evening_of_their_own(as_login: Opened) -> None:
     with ines.read() as session:
         assert session.scalar(text("SELECT count(*) FROM setups")) == 1
         assert session.scalar(text("SELECT open FROM nights")) is True
+    ended(ines)  # and an act after an undoing
 
 
 @pytest.mark.parametrize(
