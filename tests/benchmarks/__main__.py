@@ -10,6 +10,7 @@ from collections.abc import Callable
 from tests.benchmarks import (
     attribution,
     finding,
+    history,
     importing,
     joint_fit,
     kept_results,
@@ -30,6 +31,7 @@ from tests.benchmarks.measuring import Report
 BENCHMARKS: dict[str, Callable[[Report], None]] = {
     "startup": startup.main,
     "importing": importing.main,
+    "history": history.main,
     "finding": finding.main,
     "typing_up": typing_up.main,
     "prompt": prompt.main,
