@@ -9,6 +9,7 @@ from collections.abc import Callable
 
 from tests.benchmarks import (
     attribution,
+    bundles,
     finding,
     history,
     importing,
@@ -32,6 +33,7 @@ BENCHMARKS: dict[str, Callable[[Report], None]] = {
     "startup": startup.main,
     "importing": importing.main,
     "history": history.main,
+    "bundles": bundles.main,
     "finding": finding.main,
     "typing_up": typing_up.main,
     "prompt": prompt.main,
