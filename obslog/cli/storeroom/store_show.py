@@ -48,9 +48,15 @@ def show_page(screen: Screen, page: "StorePage") -> None:
     due = f", due {line.due_on}" if line.due_on else ""
     screen.line(f"{line.name} ({line.sort or line.kind}): {line.status}{where}{due}", style="bold")
     screen.fields((name, value) for name, value in _details(line, page.currency) if value is not None)
+    if page.valuation is not None and page.valuation.valued_on is not None:
+        by = f" by {page.valuation.valued_by}" if page.valuation.valued_by else ""
+        screen.line(f"valued on {page.valuation.valued_on}{by}")
     for photo in page.photographs:
         taken = f", taken {photo.taken_on}" if photo.taken_on else ""
         screen.line(f"photograph {photo.file_name}{taken}, SHA-256 {photo.sha256[:12]}...")
+    for receipt in page.receipts:
+        dated = f" of {receipt.dated_on}" if receipt.dated_on else ""
+        screen.line(f"receipt {receipt.file_name}{dated}, SHA-256 {receipt.sha256[:12]}...")
     for due_service in page.services_due:
         screen.line(f"! {due_service.name}: {due_service.words}")
     if page.history:
