@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from obslog.cli.office.insurance import add_insurance
 from obslog.cli.office.office import add_office
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Officer, day
@@ -123,3 +124,4 @@ def _refuse_another_file(path: Path, overwrite: bool) -> None:
 
 
 add_office(app)
+add_insurance(app)

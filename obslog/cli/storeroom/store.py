@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from obslog.cli.office.receipts import receipt_command
 from obslog.cli.register.named_records import given
-from obslog.cli.storeroom.store_photo import photo_command, receipt_command
+from obslog.cli.storeroom.store_photo import photo_command
 from obslog.cli.storeroom.store_show import list_document, show_list, show_page
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Cost, ItemName, Kind, KindOption, Officer, On, day

@@ -15,6 +15,8 @@ from obslog.records.tables.storeroom import Receipt
 from obslog.records.undo_log import call_act
 from obslog.times import not_a_future_date
 
+__all__ = ["ReceiptKnown", "ReceiptLine", "add_receipt", "check_receipt"]
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReceiptKnown:
