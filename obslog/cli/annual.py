@@ -8,6 +8,7 @@ import typer
 
 from obslog.cli.office.insurance import add_insurance
 from obslog.cli.office.office import add_office
+from obslog.cli.office.thanks import add_thanks
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Officer, day
 from obslog.cli.terminal.screen import Screen
@@ -125,3 +126,4 @@ def _refuse_another_file(path: Path, overwrite: bool) -> None:
 
 add_office(app)
 add_insurance(app)
+add_thanks(app)
