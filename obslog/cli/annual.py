@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from obslog.cli.buying.wanted import add_wanted
 from obslog.cli.office.insurance import add_insurance
 from obslog.cli.office.office import add_office
 from obslog.cli.office.thanks import add_thanks
@@ -127,3 +128,4 @@ def _refuse_another_file(path: Path, overwrite: bool) -> None:
 add_office(app)
 add_insurance(app)
 add_thanks(app)
+add_wanted(app)

@@ -165,10 +165,13 @@ RULES: Mapping[str, Rule] = {
         None, 0, 100, _PERCENT, "to how much of its cost an item is written down at most"
     ),
     "wanted-use-percent": Rule(
-        75, 1, 100, _PERCENT, "what is out or used so much of its days is one of those to be bought"
+        75, 1, 100, _PERCENT, "what is lent or used for so large a share of the time is one of those to buy"
     ),
     "wanted-missing-days": Rule(
-        90, 0, 3660, "days", "how long an item has been missing before it is one of those to be bought"
+        90, 0, 3660, "days", "how long an item has been missing before it is one of those to buy"
+    ),
+    "wanted-fewest-members": Rule(
+        3, 1, 100, "members", "with fewer who asked in two years, how much something is wanted is not sure"
     ),
     "wanted-fewest-loans": Rule(
         5, 1, 1000, "loans", "with fewer in a year, how much an item is used is not sure"
