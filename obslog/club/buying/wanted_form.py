@@ -11,7 +11,7 @@ TITLE = "Purchases wanted"
 SURE, NOT_KNOWN = "sure", "not known"
 COLUMNS = (
     Column(title="", share=5),
-    Column(title="what", share=45),
+    Column(title="to buy", share=45),
     Column(title="why", share=25),
     Column(title="how sure", share=12),
     Column(title="costs by the records", share=19),
