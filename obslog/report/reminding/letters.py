@@ -22,7 +22,7 @@ REMINDERS = LetterKind(
         texts=("member", "today", "stage"),
         lists=LISTS,
         attributes=frozenset(field.name for record in (LoanToTell, NextWaiting) for field in fields(record))
-        - {"key", "member"},
+        - {"key", "member", "call_note"},
         lists_within=("parts",),
         of="a loan",
         loops=f"a loop runs over {', '.join(LISTS)} or the parts of a loan",
