@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from obslog.club.reminding.escalation import LoanToSeeTo
     from obslog.records.opening import Database
 
-Words = Annotated[list[str] | None, typer.Argument(help="What was said.", show_default=False)]
+Words = Annotated[list[str] | None, typer.Argument(help="What was said.", metavar="TEXT", show_default=False)]
 
 
 class BothOrNeither(WrongInput):
