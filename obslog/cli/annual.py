@@ -19,7 +19,7 @@ from obslog.errors import ObslogError, WrongInput
 if TYPE_CHECKING:
     from obslog.club.annual.report_records import AnnualReport
 
-HELP = "The officer: the year's report, health, handing over."
+HELP = "The officer: reports, papers, purchases, handing over."
 app = typer.Typer(help=HELP, no_args_is_help=True)
 
 

@@ -115,9 +115,9 @@ def insurance_list(database: Database, today: date, *, with_names: bool = False)
     with database.read() as session:
         known = _Known(state_of(session, with_names=True), _proof(session), rules_in_force(session))
         found = [(row, known.state[row.id]) for row in session.execute(_QUERY)]
-        gone = [now for _, now in found if not _in_use(now)]
+        gone = [now for _, now in found if not now.in_use]
         kept = sorted(
-            ((row, now) for row, now in found if _in_use(now)),
+            ((row, now) for row, now in found if now.in_use),
             key=lambda pair: (pair[0].tag is None, (pair[0].tag or "").casefold(), pair[0].name_key),
         )
         items = [_item(row, now, known, today, with_names=with_names) for row, now in kept]
@@ -167,10 +167,6 @@ _QUERY = (
     .outerjoin(KitPart, (KitPart.equipment_id == Equipment.id) & KitPart.left_on.is_(None))
     .outerjoin(Kit, KitPart.kit_id == Kit.id)
 )
-
-
-def _in_use(now: Custody) -> bool:
-    return now.retired_on is None and now.written_off_on is None
 
 
 def _item(

@@ -34,6 +34,7 @@ from obslog.records.tables.base import name_key
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.lending import Kit, Loan, Reservation
 from obslog.records.tables.logbook_tables import Equipment, Member
+from obslog.records.tables.officer import Call
 from obslog.records.tables.storeroom import Contact
 from obslog.records.undo_log import write_act
 
@@ -142,6 +143,7 @@ def _forget(
         drop_changes(session, [key for key, _ in contacts])
         clear_in_images(session, one, ("note", "retired_why"))
     acts = redact_acts(session, words)
+    _forget_calls(session, member)
     if contact is not None:
         session.delete(contact)
     member.name, member.name_key, member.note = neutral, name_key(neutral), None
@@ -151,6 +153,14 @@ def _forget(
     sentence = f"a member left, and is {neutral} from now on"
     write_act(session, sentence, now)
     return acts
+
+
+def _forget_calls(session: Session, member: Member) -> None:
+    """What was said in telephone calls is the member's own affair; that there were calls stays with the loans."""
+    query = select(Call).join(Loan, Call.loan_id == Loan.id)
+    for call in session.scalars(query.where(Loan.member_id == member.id, Call.note.is_not(None))).all():
+        clear_in_images(session, call.id, ("note",))
+        call.note = None
 
 
 def _refuse_while_lent(session: Session, member: Member) -> None:

@@ -151,7 +151,9 @@ RULES: Mapping[str, Rule] = {
         None, 1, 100, "years", "over how many years the cost of an item is written down in a straight line"
     ),
     **{
-        rule: Rule(None, 1, 100, "years", f"the same, of {kind}s alone")
+        rule: Rule(
+            None, 1, 100, "years", f"over how many years that of {kind}s is, in place of the rule for all"
+        )
         for kind, rule in DEPRECIATION_YEARS_OF.items()
     },
     "depreciation-percent": Rule(

@@ -3,8 +3,10 @@
 from datetime import date, datetime, timedelta
 
 import pytest
+from sqlalchemy import select
 
 from obslog.club.privacy.kept_about import kept_about
+from obslog.club.register.leaving_members import leave
 from obslog.club.register.undo import undo
 from obslog.club.reminding.calls import Called, LastCall, last_calls, note_call
 from obslog.club.reminding.reminders import LoanToTell, reminders_due
@@ -13,6 +15,8 @@ from obslog.club.storeroom.loan_pages import NoSuchLoan
 from obslog.club.storeroom.loans import lend, take_back
 from obslog.errors import ObslogError
 from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import Change
+from obslog.records.tables.officer import Call
 from obslog.times import FutureDate
 
 
@@ -75,3 +79,13 @@ def test_after_it_came_back_nobody_was_called_about_it(lending: Database, now: d
 def test_a_member_is_told_of_the_calls(lending: Database, now: datetime) -> None:
     note_call(lending, "Heron", now, said="on Thursday")
     assert "on Thursday" in str(kept_about(lending, "Ines", now))
+
+
+def test_what_was_said_goes_when_the_member_leaves(lending: Database, now: datetime) -> None:
+    note_call(lending, "Heron", now, said="three weeks in hospital")
+    take_back(lending, "Heron", now)
+    leave(lending, "Ines", now)
+    with lending.read() as session:
+        kept = [*session.scalars(select(Change.before)), *session.scalars(select(Change.after))]
+        assert not any("hospital" in image for image in kept if image)
+        assert session.execute(select(Call.called_on, Call.note)).all() == [(now.date(), None)]

@@ -15,6 +15,7 @@ from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.missing import be_found
 from obslog.club.storeroom.retirement import write_off
 from obslog.records.opening import Database
+from obslog.records.tables.officer import Stocktake
 
 ITEMS = ("Heron", "Bracken", "Thistle", "Long tube", "Wide 25", "Stop 20", "Lead battery")
 DAY = timedelta(days=1)
@@ -47,6 +48,15 @@ def test_what_was_not_found_is_named_with_what_became_of_it(club: Database, now:
     assert [(item.name, item.found_on) for item in second.items] == [("Stop 20", None)]
     undo(club, now)
     assert len(losses(club).counts) == 1
+
+
+def test_of_a_stocktake_from_before_names_were_kept_only_the_number_is_known(
+    club: Database, now: datetime
+) -> None:
+    with club.write(now) as session:
+        session.add(Stocktake(started_on=now.date(), finished_on=now.date(), expected=40, not_found=2))
+    (one,) = losses(club).counts
+    assert (one.items, one.unnamed, one.percent) == ([], 2, 5.0)
 
 
 @pytest.mark.parametrize(("found", "of"), [(0, 5), (1, 40), (3, 40), (40, 40), (7, 2000)])
