@@ -16,6 +16,7 @@ from obslog.club.office.depreciation import WrittenDown, depreciation_of
 from obslog.club.register.rule_book import Rules, rules_in_force
 from obslog.club.storeroom.custody import Custody, StoreStatus, name_told, state_of, who_has_it
 from obslog.records.opening import Database
+from obslog.records.tables.base import name_key
 from obslog.records.tables.lending import Kit, KitPart
 from obslog.records.tables.logbook_tables import Equipment, Item
 from obslog.records.tables.storeroom import Paper, Photograph, Receipt
@@ -245,12 +246,20 @@ def total_of(name: str, items: Iterable[InsuredItem]) -> Total:
 def _totals(
     items: list[InsuredItem], states: list[Custody], named: Callable[[Custody], str], last: tuple[str, ...]
 ) -> list[Total]:
-    """A total for each name, by name; those that are no name of a place or member at the end, in their order."""
+    """A total for each name, by name; those that are no name of a place or member at the end, in their order.
+
+    Capitals do not matter, as in a stocktake: shelf 2 is Shelf 2.
+    """
     groups: dict[str, list[InsuredItem]] = {}
+    called: dict[str, str] = {}
     for item, now in zip(items, states, strict=True):
-        groups.setdefault(named(now), []).append(item)
-    names = sorted((name for name in groups if name not in last), key=str.casefold)
-    return [total_of(name, groups[name]) for name in (*names, *(name for name in last if name in groups))]
+        name = named(now)
+        groups.setdefault(name_key(name), []).append(item)
+        called.setdefault(name_key(name), name)
+    order = {name_key(name): place for place, name in enumerate(last, start=1)}
+    return [
+        total_of(called[key], groups[key]) for key in sorted(groups, key=lambda key: (order.get(key, 0), key))
+    ]
 
 
 def _place(now: Custody) -> str:

@@ -120,12 +120,12 @@ def _blocks(found: InsuranceList) -> Iterator[Block]:
 def _item_columns(found: InsuranceList) -> tuple[Column, ...]:
     return (
         Column(title="tag", share=9),
-        Column(title="item", share=28),
+        Column(title="item", share=27),
         Column(title="acquired", share=15),
         Column(title="value", share=18),
-        *((Column(title="written down to", share=15),) if found.depreciates else ()),
+        *((Column(title="written down to", share=17),) if found.depreciates else ()),
         Column(title="proof", share=17),
-        Column(title="where", share=18),
+        Column(title="where", share=17),
     )
 
 

@@ -76,6 +76,15 @@ def test_sums_are_of_what_is_known_and_the_rest_is_counted(store: Database) -> N
     ]  # by tag, then name
 
 
+def test_a_place_is_one_whatever_its_capitals(store: Database, now: datetime) -> None:
+    write_paper(store, "Wide 25", {"place": "North Shelf"}, now)
+    assert sums(insurance_list(store, TODAY).by_place) == {
+        SHELF: (3, 900.10, 1),
+        "on loan": (2, 300.20, 1),
+        "missing": (1, 77.0, 0),
+    }
+
+
 def test_what_is_retired_is_left_out_and_counted(store: Database, now: datetime) -> None:
     retire(store, "mount", "Heron", "worn", now.date(), now)
     found = insurance_list(store, TODAY)
