@@ -13,12 +13,12 @@ from obslog.club.aligning.sync_star_plan import Expected, StarPlan, StarStep, pl
 from obslog.club.checklist.equipment_notices import KitNotices, Notice
 from obslog.club.checklist.look_first import LookFirst, Subject, look_first
 from obslog.club.checklist.past_nights import PastNights, read_past_nights
-from obslog.club.checklist.step_guides import steps_for
 from obslog.club.checklist.step_values import scale_value
 from obslog.club.landing.night_forecast import NightForecast, night_forecast
 from obslog.club.night.snags import SnagLine, open_snags_of
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NoController
 from obslog.club.register.observing_site import ObservingSite
+from obslog.club.routine.step_guides import steps_for
 from obslog.club.targets.eyepiece_choice import EyepieceAdvice, eyepiece_for
 from obslog.club.targets.planned_targets import Wish
 from obslog.club.targets.sky_tonight import PoleNow, SunMoon, pole_now, sun_and_moon

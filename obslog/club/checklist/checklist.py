@@ -13,11 +13,11 @@ from obslog.angles import degrees_and_minutes
 from obslog.club.checklist.equipment_notices import KitNotices, Notice
 from obslog.club.checklist.look_first import LookFirst, Subject, look_first
 from obslog.club.checklist.past_nights import read_past_nights
-from obslog.club.checklist.step_guides import StepGuide, steps_for
 from obslog.club.checklist.step_ticks import Ticked, ticks_of_night, values_ticked
 from obslog.club.checklist.step_values import level_value, pole_values, scale_value, volts_value
 from obslog.club.performance.polar_record import PolarRecord
 from obslog.club.register.observing_site import view_from, zone_or_utc
+from obslog.club.routine.step_guides import StepGuide, steps_for
 from obslog.records.lean_reading import bare, columns_of, instant_of
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database

@@ -18,9 +18,9 @@ from obslog.club.checklist.measured_faults import (
 )
 from obslog.club.checklist.recurring_faults import FEWEST_TIMES, evidence_words, main_trouble
 from obslog.club.checklist.setup_outcomes import Occasion, Occasions, note_restarts, note_snags, note_ticks
-from obslog.club.checklist.step_guides import StepGuide
 from obslog.club.performance.polar_record import PolarRecord
 from obslog.club.performance.snapshot import Snapshot
+from obslog.club.routine.step_guides import StepGuide
 from obslog.trends.series.forgetting_rates import BetaRate, faded_counts, learned_rate, rate_of_others
 from obslog.vocabulary import Step
 

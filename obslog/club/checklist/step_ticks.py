@@ -6,11 +6,11 @@ from datetime import date, datetime
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.checklist.step_guides import steps_for
 from obslog.club.night.open_night import Where, open_setup
 from obslog.club.register.observing_site import zone_or_utc
 from obslog.club.register.typed_values import written
 from obslog.club.register.usual_choices import Me, myself
+from obslog.club.routine.step_guides import steps_for
 from obslog.errors import WrongInput, quoted
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database

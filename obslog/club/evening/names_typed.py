@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 
-from obslog.club.checklist.step_guides import steps_for
+from obslog.club.routine.step_guides import steps_for
 from obslog.errors import UnknownName, WrongInput
 from obslog.grammar.name_choice import SeveralNamesFit, fitting_names
 from obslog.records.name_lookup import names, table_of

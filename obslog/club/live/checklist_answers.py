@@ -8,13 +8,13 @@ from sqlalchemy.orm import Session
 
 from obslog.club.checklist.look_first import LookFirst, Subject, look_first
 from obslog.club.checklist.past_nights import PastNights, read_past_nights
-from obslog.club.checklist.step_guides import steps_for
 from obslog.club.checklist.step_ticks import ticks_of_night
 from obslog.club.live.answers import LiveAnswer, LiveKind
 from obslog.club.live.situation import LiveMemory, Situation
 from obslog.club.performance.mathematics import MATHEMATICS
 from obslog.club.performance.snapshot import Snapshot
 from obslog.club.register.observing_site import zone_or_utc
+from obslog.club.routine.step_guides import steps_for
 from obslog.estimate_words import percent_words
 from obslog.records.kept_results import KeptResults, Result
 from obslog.records.tables.logbook_tables import Mount, Night, Setup, Snag, Tick

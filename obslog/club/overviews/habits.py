@@ -10,12 +10,12 @@ import numpy as np
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.checklist.step_guides import steps_for
 from obslog.club.overviews.shares import share_of
 from obslog.club.performance.error_sources import sources_of
 from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
 from obslog.club.performance.snapshot import Snapshot
+from obslog.club.routine.step_guides import steps_for
 from obslog.pointing.joint_fit.answer import NothingMeasured
 from obslog.records.tables.logbook_tables import Member, Mount, Setup, Snag, Tick
 from obslog.trends.attribution.attribution import NothingToAttribute

@@ -6,7 +6,6 @@ from datetime import date, datetime
 from sqlalchemy.orm import Session
 
 from obslog.club.checklist.look_first import LookFirst, Subject, club_occasions, look_first
-from obslog.club.checklist.step_guides import steps_for
 from obslog.club.landing.error_budget import MountBudget, error_budget
 from obslog.club.over_time.axes_over_time import MechanicsOverTime, mechanics_over_time
 from obslog.club.over_time.landing_history import (
@@ -28,6 +27,7 @@ from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPla
 from obslog.club.performance.polar_record import polar_records
 from obslog.club.performance.snapshot import Snapshot
 from obslog.club.review.review import Reviewed, reviewed
+from obslog.club.routine.step_guides import steps_for
 from obslog.pointing.joint_fit.answer import NothingMeasured
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database

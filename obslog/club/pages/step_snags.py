@@ -6,8 +6,8 @@ from datetime import date
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.checklist.step_guides import steps_for
 from obslog.club.night.snags import SnagLine, snag_lines
+from obslog.club.routine.step_guides import steps_for
 from obslog.records.tables.logbook_tables import Mount, Snag
 from obslog.vocabulary import Step
 

@@ -10,8 +10,8 @@ from sqlalchemy.orm import Session
 
 from obslog.club.register.rule_book import currency_of
 from obslog.club.register.typed_values import written
+from obslog.club.routine.service_routine import checked_tasks
 from obslog.club.upkeep.service_bills import NO_BILL, Bill, add_bill, checked_bill
-from obslog.club.upkeep.service_routine import checked_tasks
 from obslog.club.upkeep.work_orders import mend, snags_meant
 from obslog.records.name_lookup import by_name, table_of
 from obslog.records.opening import Database

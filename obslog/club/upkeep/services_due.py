@@ -15,8 +15,8 @@ from sqlalchemy.orm import Session
 
 from obslog.club.register.rule_book import rules_in_force
 from obslog.club.register.things import thing_named
+from obslog.club.routine.service_routine import RoutineTask, groups, routine, tasks_of
 from obslog.club.upkeep.nights_of_use import nights_after, nights_last_year, nights_of_use
-from obslog.club.upkeep.service_routine import RoutineTask, groups, routine, tasks_of
 from obslog.records.opening import Database
 from obslog.records.tables.lending import Absence
 from obslog.records.tables.logbook_tables import Equipment, Item, Service

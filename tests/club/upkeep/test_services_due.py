@@ -7,6 +7,7 @@ import pytest
 from obslog.club.register.named_records import add
 from obslog.club.register.rule_book import set_rule
 from obslog.club.review.storeroom_evidence import standings
+from obslog.club.routine.service_routine import NoSuchTask, routine, tasks_of
 from obslog.club.storeroom.kits import add_kit
 from obslog.club.storeroom.missing import go_missing
 from obslog.club.storeroom.retirement import retire
@@ -20,7 +21,6 @@ from obslog.club.upkeep.batteries import (
 )
 from obslog.club.upkeep.nights_of_use import nights_after, nights_last_year
 from obslog.club.upkeep.service_bills import NO_BILL, Bill, NextBeforeThis, NightsNotCounted, SeveralDays
-from obslog.club.upkeep.service_routine import NoSuchTask, routine, tasks_of
 from obslog.club.upkeep.services import add_service, list_services
 from obslog.club.upkeep.services_due import Basis, list_due, schedule
 from obslog.errors import OutOfRange, UnknownName
