@@ -1,1 +1,1 @@
-"""The club's own routine: steps of a set-up, service tasks, words for conditions, loan terms; what ships, and the file."""
+"""The club's own routine: steps, service tasks, words for conditions and loan terms; what ships, and the file."""
