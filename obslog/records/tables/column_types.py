@@ -115,3 +115,13 @@ class Word(TypeDecorator[StrEnum]):
 
     def process_result_value(self, value: str | None, dialect: Dialect) -> StrEnum | None:
         return None if value is None else self.vocabulary(value)
+
+
+class PlainText(TypeDecorator[str]):
+    """Text that may be handed in as a word of a list: it is kept, and read, as plain text."""
+
+    impl = Text
+    cache_ok = True
+
+    def process_bind_param(self, value: str | None, dialect: Dialect) -> str | None:
+        return None if value is None else str(value)

@@ -8,7 +8,8 @@ from sqlalchemy.orm import Mapped, mapped_column
 
 from obslog import fields
 from obslog.records.tables.base import Base, filled, known, of_field, searchable, searched, strict
-from obslog.vocabulary import FindingMethod, Sighting, Step, Vision
+from obslog.records.tables.column_types import PlainText
+from obslog.vocabulary import FindingMethod, Sighting, StepKey, Vision
 
 
 class Snag(Base):
@@ -16,7 +17,7 @@ class Snag(Base):
 
     __tablename__ = "snags"
     __table_args__ = strict(
-        known("step", Step),
+        of_field("step", fields.STEP),
         of_field("text", fields.SNAG),
         searchable("text", "remedy"),
         Index(None, "setup_id"),
@@ -26,7 +27,7 @@ class Snag(Base):
     )
 
     at_utc: Mapped[datetime]
-    step: Mapped[Step]
+    step: Mapped[StepKey] = mapped_column(PlainText())
     text: Mapped[str]
     setup_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("setups.id"), default=None)
     equipment_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("equipment.id"), default=None)
@@ -42,7 +43,7 @@ class Tick(Base):
 
     __tablename__ = "ticks"
     __table_args__ = strict(
-        known("step", Step),
+        of_field("step", fields.STEP),
         of_field("value", fields.TICK_VALUE),
         Index(None, "mount_id", "at_utc"),
         Index(None, "setup_id"),
@@ -51,7 +52,7 @@ class Tick(Base):
     )
 
     at_utc: Mapped[datetime]
-    step: Mapped[Step]
+    step: Mapped[StepKey] = mapped_column(PlainText())
     went_well: Mapped[bool | None] = mapped_column(default=None)
     value: Mapped[str | None] = mapped_column(default=None)
     setup_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("setups.id"), default=None)
