@@ -8,6 +8,8 @@ from sqlalchemy.orm import Session
 
 from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
+from obslog.records.tables.club_routine import ClubTask, ConditionWord, LoanTerms
+from obslog.records.tables.club_steps import ClubStep
 from obslog.records.tables.lending import Absence, Kit, KitPart, Loan, LoanPart, Renewal, Reservation
 from obslog.records.tables.logbook_tables import (
     Act,
@@ -102,6 +104,10 @@ def full_database(database: Database, now: datetime) -> Database:
                     found_place="shelf 2",
                     note="dusty",
                 ),
+                ClubStep(place=1, step="dew-heaters", title="Unplug the dew heaters", what_to_do="Pull."),
+                ClubTask(place=1, task_of="mount", task="grease", what_to_do="Grease it.", every_months=12),
+                ConditionWord(place=1, word="scuffed", means=Condition.WORN),
+                LoanTerms(text="I keep it dry.", renewals=2),
                 NotOnRecord(
                     stocktake_id=stocktake.id, text="a red torch", seen_utc=now, found_place="shelf 2"
                 ),

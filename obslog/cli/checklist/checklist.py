@@ -6,11 +6,10 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import MountIfSeveral, PlannedAt, SetUpBy, Site
+from obslog.cli.terminal.options import SHIPPED_AND_OWN, MountIfSeveral, PlannedAt, SetUpBy, Site
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.errors import WrongInput
-from obslog.vocabulary import Step
 
 if TYPE_CHECKING:
     from obslog.club.checklist.checklist import Checklist, ChecklistStep
@@ -20,9 +19,9 @@ if TYPE_CHECKING:
 
 Short = Annotated[bool, typer.Option("--short", help="Titles, values and snags only.")]
 Tick = Annotated[
-    Step | None,
+    str | None,
     typer.Option(
-        "--tick", help=f"Put on record that this step is done: {', '.join(Step)}.", show_default=False
+        "--tick", help=f"Put on record that this step is done: {SHIPPED_AND_OWN}.", show_default=False
     ),
 ]
 Value = Annotated[

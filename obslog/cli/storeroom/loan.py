@@ -18,7 +18,7 @@ from obslog.cli.storeroom.loan_options import (
     with_names_told,
 )
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import KindOption, Officer, On, day
+from obslog.cli.terminal.options import SHIPPED_AND_OWN, KindOption, Officer, On, day
 from obslog.vocabulary import Step
 
 if TYPE_CHECKING:
@@ -138,8 +138,8 @@ def report_fault(
     words: Annotated[list[str], typer.Argument(metavar="TEXT", help="What is wrong.", show_default=False)],
     part: Annotated[str | None, typer.Option("--part", help="The part that has the fault.")] = None,
     step: Annotated[
-        Step, typer.Option("--step", help="The step of the set-up at which it shows.")
-    ] = Step.ASSEMBLE,
+        str, typer.Option("--step", help=f"The step of the set-up at which it shows: {SHIPPED_AND_OWN}.")
+    ] = Step.ASSEMBLE.value,
     on: On = None,
     kind: KindOption = None,
     officer: Officer = False,

@@ -125,3 +125,6 @@ class PlainText(TypeDecorator[str]):
 
     def process_bind_param(self, value: str | None, dialect: Dialect) -> str | None:
         return None if value is None else str(value)
+
+    def process_result_value(self, value: str | None, dialect: Dialect) -> str | None:
+        return value
