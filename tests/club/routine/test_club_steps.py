@@ -10,12 +10,15 @@ from obslog.records.opening import Database
 from obslog.vocabulary import THE_PERSONS, Controller, MountType, Step
 
 HEATERS = StepEntry(step="dew-heaters", title="Unplug the dew heaters", do="Pull them.")
+WEDGE = StepEntry(
+    step="wedge", title="Tighten the wedge", do="Both bolts.", mounts=(MountType.FORK,), about_the_mount=True
+)
 OWN = Steps(
     [
         StepEntry(step=Step.PACK.value),
         StepEntry(step=Step.POLAR_AXIS.value, title="Point it at the pole"),
         HEATERS,
-        StepEntry(step="wedge", title="Tighten the wedge", do="Both bolts.", mounts=(MountType.FORK,), about_the_mount=True),
+        WEDGE,
         StepEntry(step=Step.LEVEL.value, left_out=True),
     ]
 )  # fmt: skip
