@@ -15,9 +15,19 @@ from obslog.errors import UnknownName
 from obslog.grammar.name_choice import chosen_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import ClubStep
-from obslog.vocabulary import THE_PERSONS, Controller, MountType, Step, StepKey
+from obslog.vocabulary import (
+    BATTERY_CAUTION,
+    COLLIMATION_LASER_CAUTION,
+    LASER_CAUTION,
+    THE_PERSONS,
+    Controller,
+    MountType,
+    Step,
+    StepKey,
+)
 
 LEFT_OUT = "left out of the club's checklist"
+CAUTIONS = (LASER_CAUTION, COLLIMATION_LASER_CAUTION, BATTERY_CAUTION)
 _SHIPPED: dict[StepKey, StepGuide] = {guide.step: guide for guide in EQUATORIAL}
 
 
@@ -43,9 +53,15 @@ class StepEntry:
         return self.step in _SHIPPED
 
     def guide(self, base: StepGuide | None) -> StepGuide:
-        """The step as it is read to a person: the club's words where it has any, else those of `base`."""
+        """The step as it is read to a person: the club's words where it has any, else those of `base`.
+
+        A caution about lasers or batteries stays, whatever the club puts in place of the words around it.
+        """
         base = base or StepGuide(step=self.step, title=own_title(self.step), do="", tolerance="", why="")
-        own = {"title": self.title, "do": self.do, "tolerance": self.tolerance, "why": self.why}
+        do = self.do
+        if do is not None:
+            do = " ".join((do, *(one for one in CAUTIONS if one in base.do and one not in do)))
+        own = {"title": self.title, "do": do, "tolerance": self.tolerance, "why": self.why}
         return replace(base, **{name: words for name, words in own.items() if words is not None})
 
 

@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 from obslog.records.opening import Database
 from obslog.records.tables.club_routine import LoanTerms
 
-SHIPPED_STATEMENTS = (
+SHIPPED_STATEMENTS: tuple[str, ...] = (
     "I do not lend it on, take it apart, or adjust its optics.",
     "I keep it dry and under cover, caps on, and carry it secured.",
     "I report damage or loss at once, and pay for it as the club's rules say.",
@@ -38,7 +38,7 @@ def terms_in_force(session: Session) -> Terms:
     row = session.scalar(select(LoanTerms))
     if row is None:
         return Terms()
-    return Terms(tuple(row.text.splitlines()) if row.text else SHIPPED_STATEMENTS, row.renewals)
+    return Terms(tuple(row.text.split("\n")) if row.text else SHIPPED_STATEMENTS, row.renewals)
 
 
 def read_terms(database: Database) -> Terms:

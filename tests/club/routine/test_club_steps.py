@@ -2,7 +2,7 @@
 
 import pytest
 
-from obslog.club.routine.club_steps import LEFT_OUT, StepEntry, Steps, read_steps
+from obslog.club.routine.club_steps import CAUTIONS, LEFT_OUT, StepEntry, Steps, read_steps
 from obslog.club.routine.step_guides import steps_for
 from obslog.errors import UnknownName
 from obslog.grammar.name_choice import SeveralNamesFit
@@ -45,6 +45,15 @@ def test_the_clubs_order_with_its_own_words_for_each_type_of_mount() -> None:
     polar = next(guide for guide in OWN.guides(MountType.GERMAN) if guide.step == Step.POLAR_AXIS)
     shipped = next(guide for guide in steps_for(MountType.GERMAN) if guide.step == Step.POLAR_AXIS)
     assert (polar.do, polar.tolerance, polar.why) == (shipped.do, shipped.tolerance, shipped.why)
+
+
+@pytest.mark.parametrize("step", [Step.FINDER, Step.POWER, Step.COOL])
+def test_a_caution_stays_whatever_the_club_puts_around_it(step: Step) -> None:
+    (guide,) = Steps([StepEntry(step=step.value, do="As we like it.")]).guides(MountType.GERMAN)
+    (shipped,) = [one for one in steps_for(MountType.GERMAN) if one.step == step]
+    kept = [one for one in CAUTIONS if one in shipped.do]
+    assert guide.do == " ".join(("As we like it.", *kept))
+    assert kept
 
 
 def test_what_is_left_out_is_still_known_and_says_so() -> None:
