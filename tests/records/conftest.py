@@ -8,9 +8,8 @@ from sqlalchemy.orm import Session
 
 from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
-from obslog.records.tables.club_routine import ClubTask, ConditionWord, LoanTerms
-from obslog.records.tables.club_steps import ClubStep
 from obslog.records.tables.lending import Absence, Kit, KitPart, Loan, LoanPart, Renewal, Reservation
+from obslog.records.tables.logbook import ClubStep
 from obslog.records.tables.logbook_tables import (
     Act,
     Arrival,
@@ -30,7 +29,15 @@ from obslog.records.tables.logbook_tables import (
     Tick,
     Tube,
 )
-from obslog.records.tables.officer import NotOnRecord, Reminder, Stocktake, StocktakeTick
+from obslog.records.tables.officer import (
+    ClubTask,
+    ConditionWord,
+    LoanTerms,
+    NotOnRecord,
+    Reminder,
+    Stocktake,
+    StocktakeTick,
+)
 from obslog.records.tables.storeroom import (
     BatteryTest,
     ClubRule,

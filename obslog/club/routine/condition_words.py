@@ -7,7 +7,7 @@ from sqlalchemy.orm import Session
 
 from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
-from obslog.records.tables.club_routine import ConditionWord
+from obslog.records.tables.officer import ConditionWord
 from obslog.vocabulary import Condition
 
 MEANINGS = {

@@ -10,7 +10,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.records.opening import Database
-from obslog.records.tables.club_routine import LoanTerms
+from obslog.records.tables.officer import LoanTerms
 
 SHIPPED_STATEMENTS: tuple[str, ...] = (
     "I do not lend it on, take it apart, or adjust its optics.",

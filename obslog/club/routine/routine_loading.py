@@ -18,8 +18,8 @@ from obslog.club.routine.service_routine import THE_CLUBS_OWN
 from obslog.errors import WrongInput, quoted
 from obslog.records.opening import Database
 from obslog.records.tables.base import Base
-from obslog.records.tables.club_routine import ClubTask, ConditionWord, LoanTerms
 from obslog.records.tables.logbook_tables import ClubStep, Snag, Tick
+from obslog.records.tables.officer import ClubTask, ConditionWord, LoanTerms
 from obslog.records.tables.storeroom import ClubRule
 from obslog.vocabulary import counted
 

@@ -10,7 +10,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.errors import WrongInput
-from obslog.records.tables.club_routine import ClubTask
+from obslog.records.tables.officer import ClubTask
 from obslog.vocabulary import with_article
 
 FILE = Path(__file__).with_name("service_routine.toml")

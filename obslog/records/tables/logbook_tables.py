@@ -3,9 +3,8 @@
 A command that needs only these need not map the rest; the whole schema is in `schema.py`.
 """
 
-from obslog.records.tables.club_steps import ClubStep
 from obslog.records.tables.equipment import Equipment, Eyepiece, Item, Mount, Service, Tube
-from obslog.records.tables.logbook import Act, Change, Observation, Snag, Tick
+from obslog.records.tables.logbook import Act, Change, ClubStep, Observation, Snag, Tick
 from obslog.records.tables.nights import Arrival, Attendance, Night, Setup, SkyReading
 from obslog.records.tables.places import Member, Site
 from obslog.records.tables.search_text import SEARCHED

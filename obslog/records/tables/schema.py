@@ -1,6 +1,6 @@
 """The whole schema: every table known to the one metadata, for upgrades, undoing and forgetting."""
 
-from obslog.records.tables import club_routine, kept, lending, logbook_tables, officer, storeroom
+from obslog.records.tables import kept, lending, logbook_tables, officer, storeroom
 from obslog.records.tables.base import Base
 
 metadata = Base.metadata
@@ -10,4 +10,4 @@ for _table in metadata.tables.values():
         if lending.WHERE in _index.info:
             _index.dialect_kwargs["postgresql_where"] = _index.info[lending.WHERE]
 
-__all__ = ["club_routine", "kept", "lending", "logbook_tables", "metadata", "officer", "storeroom"]
+__all__ = ["kept", "lending", "logbook_tables", "metadata", "officer", "storeroom"]

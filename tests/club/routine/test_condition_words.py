@@ -19,8 +19,8 @@ from obslog.club.storeroom.loans import hand_over, lend, take_back
 from obslog.club.storeroom.missing import go_missing
 from obslog.club.storeroom.part_conditions import UnreadableCondition, read_conditions
 from obslog.records.opening import Database
-from obslog.records.tables.club_routine import ConditionWord
 from obslog.records.tables.lending import LoanPart
+from obslog.records.tables.officer import ConditionWord
 from obslog.vocabulary import Condition
 
 CLUBS = (

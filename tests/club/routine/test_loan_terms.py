@@ -10,7 +10,7 @@ from obslog.club.routine.loan_terms import SHIPPED_STATEMENTS, Terms, read_terms
 from obslog.club.storeroom.loan_records import RenewedOften
 from obslog.club.storeroom.loans import lend, renew
 from obslog.records.opening import Database
-from obslog.records.tables.club_routine import LoanTerms
+from obslog.records.tables.officer import LoanTerms
 
 
 def agree_on(club: Database, now: datetime, text: str | None, renewals: int | None) -> None:

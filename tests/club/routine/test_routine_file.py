@@ -11,6 +11,7 @@ from obslog.club.routine.loan_terms import Terms
 from obslog.club.routine.routine_file import MOST_BYTES, NoRoutineFile, read_routine, text_of_file
 from obslog.club.routine.service_routine import RoutineTask
 from obslog.vocabulary import Condition, MountType
+from tests.club.routine.faulty import assert_told
 
 WHOLE = """\
 [checklist]
@@ -90,7 +91,6 @@ def test_a_part_that_is_not_there_is_as_it_ships(text: str) -> None:
 @pytest.mark.parametrize(
     ("text", "line", "words"),
     [
-        # what is no TOML
         ("[loan]\ndays = \n", 2, "cannot be read as TOML"),
         ("[loan]\ndays = 3\ndays = 4\n", 3, "cannot be read as TOML"),
         (f"{OWN_STEP}{OWN_STEP}", 4, "cannot be read as TOML"),  # two steps of one name
@@ -98,78 +98,12 @@ def test_a_part_that_is_not_there_is_as_it_ships(text: str) -> None:
         ("a = " + "[" * 5000, None, "nested far too deeply"),
         ("[loan]\ndays = 1" + "0" * 5000, None, "cannot be read as TOML"),
         ('[loan]\nagrees = ["a\x01b"]', 2, "cannot be read as TOML"),
-        # what is not known
-        ("[loans]\ndays = 3\n", 1, "'loans' is not known here."),
-        ("[loan]\nday = 3\n", 2, "'day' is not known here."),
-        ('[step.pack]\nmounts = ["fork"]\n', 2, "'mounts' is not known here."),
-        ('[checklist]\nsteps = ["pack"]\norder = 1\n', 3, "'order' is not known here."),
-        ('[[task]]\nof="mount"\ntask="x"\ndo="y"\nevery_month = 3\n', 5, "'every_month' is not known here."),
-        # wrong types
-        ("checklist = 3\n", 1, "checklist is not a part of the file."),
-        ("[checklist]\nsteps = 3\n", 2, "steps is not a list."),
-        ('[checklist]\nsteps = ["pack",\n3]\n', 3, "The step 3 is not a text."),
-        ('[loan]\ndays = "3"\n', 2, "The term '3' is not a whole number."),
-        ("[loan]\ndays = true\n", 2, "The term True is not a whole number."),
-        ("[loan]\ndays = 0\n", 2, "The term 0 is not between 1 and 3660 days."),
-        ("[loan]\nrenewals = 1.5\n", 2, "The number of renewals 1.5 is not a whole number."),
-        ('[loan]\nagrees = "yes"\n', 2, "agrees is not a list."),
-        ("[loan]\nagrees = []\n", 2, "The borrower agrees to nothing."),
-        ("task = 3\n", 1, "There is no task in it."),
-        ("task = [3]\n", 1, "task is not a part of the file."),
-        (f"{OWN_STEP}about_the_mount = 1\n", 4, "about_the_mount 1 is neither true nor false."),
-        # texts that cannot be kept
-        (f'[step.pack]\ntitle = "{"x" * 61}"\n', 2, "The title has 1 to 60 characters"),
-        ('[step.pack]\ntitle = "a\\u0007b"\n', 2, "The title has 1 to 60 characters and no control characters."),
-        ('[step.pack]\ntitle = "a\\u202Eb"\n', 2, "no control characters."),
-        ('[step.pack]\ntitle = " "\n', 2, "The title has 1 to 60 characters"),
-        # the checklist
-        ("[checklist]\n", 1, "The checklist has no steps."),
-        ("[checklist]\nsteps = []\n", 1, "The checklist has no steps."),
-        ('[checklist]\nsteps = [\n"pack",\n"level",\n"pack"]\n', 5, "The step 'pack' is listed on line 3 already."),
-        ('[checklist]\nsteps = ["pack", "dew"]\n', 2, "The step 'dew' does not ship, and nothing is said of it."),
-        (OWN_STEP, 1, "The step dew has no place."),
-        ('[step.dew]\ntitle = "Dew"\n[checklist]\nsteps = ["dew"]', 1, "The step dew has no do."),
-        ('[step.Pack]\ntitle = "Van"\n', 1, "The step 'Pack' cannot be called so."),
-        ('[step."dew heaters"]\ntitle = "Dew"\n', 1, "The step 'dew heaters' cannot be called so."),
-        (f'[step.{"a-" * 20}x]\ntitle = "Dew"\n', 1, "cannot be called so."),
-        ('[step.bead]\ntitle = "Dew"\n', 1, "The step 'bead' could be taken for the reference of a snag."),
-        (
-            '[checklist]\nsteps = ["dew"]\n[step.dew]\ntitle = "PACK box  by box"\ndo = "x"',
-            4,
-            "The steps pack and dew have the same title",
-        ),
-        ('[step.pack]\ntitle = "Level the base"\n', 2, "The steps level and pack have the same title"),
-        (f'{OWN_STEP}mounts = ["fork", "tripod"]\n[checklist]\nsteps = ["dew"]', 4, "'tripod' is no type of a mount."),
-        # words
-        ("[conditions]\n", 1, "No word means sound."),
-        ('[conditions]\nfine = "sound"\n', 1, "No word means missing."),
-        ('[conditions]\nfine = "so so"\n', 2, "'fine' means 'so so', which the program does not know."),
-        ("[conditions]\nfine = 3\n", 2, "'fine' means 3, which the program does not know."),
-        ('[conditions]\nGood = "broken"\n', 2, "'Good' is a word of the program's own and means sound"),
-        ('[conditions]\nfine = "sound"\nFINE = "worn"\n', 3, "The word 'FINE' stands there twice."),
-        ('[conditions]\n"a: b" = "sound"\n', 2, "The word 'a: b' has a sign in it that stands behind a part."),
-        # tasks
-        ('[[task]]\nof = "mount"\ntask = "x"\ndo = "y"\n', 1, "It is not said how often the task is due."),
-        (
-            '[[task]]\nof = "mount"\ntask = "x"\ndo = "y"\nwhen = "z"\nevery_nights = 3\n',
-            1,
-            "A task is due by time or by a state, not by both.",
-        ),
-        ('[[task]]\nof = "item"\ntask = "x"\ndo = "y"\nwhen = "z"\n', 2, "An item is no category."),
-        ('[[task]]\nof = "mount"\ntask = "x"\nwhen = "z"\n', 1, "The task has no do."),
-        (
-            '[[task]]\nof="mount"\ntask="x"\nwhen="z"\ndo="y"\n[[task]]\nof="MOUNT"\ntask="X"\nwhen="z"\ndo="y"\n',
-            6,
-            "The task 'x' of 'mount' stands there twice.",
-        ),
     ],
 )  # fmt: skip
-def test_each_fault_is_told_with_its_line_and_what_to_do(text: str, line: int | None, words: str) -> None:
-    read = read_routine(text)
-    told = [fault for fault in read.faults if words in fault.message]
-    assert [fault.line for fault in told] == [line], read.faults
-    assert told[0].remedy
-    assert all(len(f"{fault}") < 300 and f"{fault}".isprintable() for fault in read.faults)
+def test_what_is_no_toml_is_told_with_its_line_where_that_is_known(
+    text: str, line: int | None, words: str
+) -> None:
+    assert_told(text, line, words)
 
 
 def test_all_faults_are_told_at_once_in_the_order_of_their_lines() -> None:

@@ -14,8 +14,8 @@ from obslog.club.routine.routine_loading import RoutineRefused, load_routine, lo
 from obslog.club.routine.routine_writing import written
 from obslog.records.opening import Database
 from obslog.records.tables.base import Base
-from obslog.records.tables.club_routine import ClubTask, ConditionWord, LoanTerms
 from obslog.records.tables.logbook_tables import Act, ClubStep
+from obslog.records.tables.officer import ClubTask, ConditionWord, LoanTerms
 from tests.club.routine.routines import routines
 from tests.club.routine.test_routine_file import WHOLE
 

@@ -26,8 +26,8 @@ from obslog.club.upkeep.services_due import Basis, list_due, schedule
 from obslog.errors import OutOfRange, UnknownName
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
-from obslog.records.tables.club_routine import ClubTask
 from obslog.records.tables.logbook_tables import Mount
+from obslog.records.tables.officer import ClubTask
 from tests.club.performance.histories import Evening, put_on_record
 
 
