@@ -5,11 +5,12 @@ from dataclasses import dataclass
 from sqlalchemy.orm import Session
 
 from obslog.club.register.rule_book import rules_in_force
-from obslog.club.routine.club_steps import SHIPPED_STEPS, StepEntry, steps_in_force
-from obslog.club.routine.condition_words import SHIPPED_WORDS, MeantWord, words_in_force
+from obslog.club.routine.club_steps import SHIPPED_STEPS, StepEntry, Steps, steps_in_force
+from obslog.club.routine.condition_words import MEANINGS, SHIPPED_WORDS, MeantWord, words_in_force
 from obslog.club.routine.loan_terms import Terms, terms_in_force
 from obslog.club.routine.service_routine import RoutineTask, routine_in_force, shipped_tasks
 from obslog.records.opening import Database
+from obslog.vocabulary import StepKey
 
 NO_TERMS = Terms()
 
@@ -48,3 +49,63 @@ def read_club_routine(database: Database) -> ClubRoutine:
     """What is in force, in a session of its own."""
     with database.read() as session:
         return club_routine(session)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StepShown:
+    """A step at its place; of one that is left out the place is None. `own` where the club added it or its words."""
+
+    place: int | None
+    step: StepKey
+    title: str
+    own: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WordShown:
+    """A word for a condition, and what it means: sound, worn, broken or missing."""
+
+    word: str
+    means: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoutineShown:
+    """The routine in force; `own` names the parts that the club has made its own, as its file calls them."""
+
+    own: list[str]
+    steps: list[StepShown]
+    conditions: list[WordShown]
+    loan_days: int
+    renewals: int | None
+    agrees: list[str]
+    tasks: list[RoutineTask]
+
+
+def routine_shown(database: Database) -> RoutineShown:
+    """The routine in force, to be shown."""
+    found, shipped = read_club_routine(database), shipped_routine()
+    steps, says = Steps(found.steps), {means: word for word, means in MEANINGS.items()}
+    parts = {
+        "checklist": found.steps != shipped.steps,
+        "conditions": found.words != shipped.words,
+        "loan": found.terms != shipped.terms,
+        "task": found.tasks != shipped.tasks,
+    }
+    return RoutineShown(
+        own=[part for part, is_own in parts.items() if is_own],
+        steps=[
+            StepShown(
+                place=None if entry.left_out else place,
+                step=entry.step,
+                title=steps.title(entry.step),
+                own=StepEntry(step=entry.step, left_out=entry.left_out) != entry,
+            )
+            for place, entry in enumerate(found.steps, 1)
+        ],
+        conditions=[WordShown(word=one.word, means=says[one.means]) for one in found.words],
+        loan_days=found.loan_days or 0,
+        renewals=found.terms.renewals,
+        agrees=list(found.terms.statements),
+        tasks=list(found.tasks),
+    )

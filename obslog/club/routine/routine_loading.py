@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from pathlib import Path
 from typing import Any
 
 from sqlalchemy import func, select
@@ -14,8 +15,11 @@ from obslog.club.routine.file_values import RoutineFault
 from obslog.club.routine.loan_terms import SHIPPED_STATEMENTS, Terms
 from obslog.club.routine.routine_changes import OnRecord, RoutineChange, changes
 from obslog.club.routine.routine_file import read_routine
+from obslog.club.routine.routine_writing import written
 from obslog.club.routine.service_routine import THE_CLUBS_OWN
 from obslog.errors import WrongInput, quoted
+from obslog.records.atomic_file import whole_file
+from obslog.records.driver_errors import files_in_sentences
 from obslog.records.opening import Database
 from obslog.records.tables.base import Base
 from obslog.records.tables.logbook_tables import ClubStep, Snag, Tick
@@ -26,6 +30,11 @@ from obslog.vocabulary import counted
 LOAN_DAYS = "loan-days"
 Rows = Mapping[tuple[Any, ...], dict[str, Any]]
 """The columns of rows, by what they are known by."""
+
+
+class FileThere(WrongInput):
+    def __init__(self, file: Path) -> None:
+        super().__init__(f"{file} is there already.", "Give another name, or move that file away.")
 
 
 class RoutineRefused(WrongInput):
@@ -66,6 +75,18 @@ def load_routine(database: Database, text: str, name: str, now: datetime) -> Rou
         rows = _changes(session, read.routine)
         put_in_force(session, read.routine)
     return RoutineLook(file=name, loaded=True, changes=rows, faults=[])
+
+
+def write_routine(database: Database, file: Path, *, as_shipped: bool = False) -> None:
+    """Write a file of the routine in force, or of what ships. Raises FileThere, and what the disk refuses."""
+    with database.read() as session:
+        text = written(shipped_routine() if as_shipped else club_routine(session))
+    with files_in_sentences(str(file)):
+        try:
+            with whole_file(file) as draft:
+                draft.write_text(text, encoding="utf-8", newline="\n")
+        except FileExistsError as error:
+            raise FileThere(file) from error
 
 
 def put_in_force(session: Session, routine: ClubRoutine) -> None:
