@@ -119,7 +119,8 @@ def show_checklist(screen: Screen, made: "Checklist", *, short: bool = False) ->
     for step in made.steps:
         if not short:
             screen.line()
-        title = f"{step.order:>2}. {step.title} [{step.tolerance}]{_tick_words(step)}"
+        aim = f" [{step.tolerance}]" if step.tolerance else ""
+        title = f"{step.order:>2}. {step.title}{aim}{_tick_words(step)}"
         screen.line(title, style="" if short else "bold", hang=4)
         if not short:
             screen.line(step.do, indent=4)
@@ -130,7 +131,7 @@ def show_checklist(screen: Screen, made: "Checklist", *, short: bool = False) ->
             last = (snag.last, snag.last_text)
             screen.line(f"! {past_snag_words(snag, told_already=last in told)}", indent=4, hang=2)
             told.add(last)
-        if not short:
+        if step.why and not short:
             screen.line(f"Why: {step.why}", style="dim", indent=4, hang=5)
 
 

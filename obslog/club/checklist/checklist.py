@@ -1,7 +1,7 @@
 """Preparing a set-up: the checklist, where to look first, and beside each step what went wrong there before."""
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from typing import Any, Literal
@@ -17,7 +17,7 @@ from obslog.club.checklist.step_ticks import Ticked, ticks_of_night, values_tick
 from obslog.club.checklist.step_values import level_value, pole_values, scale_value, volts_value
 from obslog.club.performance.polar_record import PolarRecord
 from obslog.club.register.observing_site import view_from, zone_or_utc
-from obslog.club.routine.club_steps import steps_in_force
+from obslog.club.routine.club_steps import Steps, steps_in_force
 from obslog.club.routine.step_guides import StepGuide
 from obslog.records.lean_reading import bare, columns_of, instant_of
 from obslog.records.name_lookup import by_name
@@ -130,8 +130,19 @@ def checklist(
         look_first=look_first(
             known.occasions, subjects, steps.to_learn_from(mount.mount_type, mount.controller), night
         ),
-        notices=notices,
+        notices=[*notices, *_left_out(mount, site, steps, past)],
     )
+
+
+def _left_out(
+    mount: Mount, site: Site, steps: Steps, past: Iterable[tuple[StepKey, PastSnags]]
+) -> Iterator[Notice]:
+    """What went wrong at steps that the club has left out: it counts, and is told above the steps."""
+    snags = list(past)
+    for guide in steps.left_out(mount.mount_type, mount.controller):
+        told = [past_snag_words(_by_the_clocks_of(site, one)) for step, one in snags if step == guide.step]
+        if told:
+            yield Notice("step", mount.name, None, f"{guide.title}; {'; '.join(told)}")
 
 
 def _step(
