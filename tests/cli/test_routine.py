@@ -1,5 +1,6 @@
 """The club's routine at the keyboard: from its file to the sentences that members read."""
 
+import re
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -205,3 +206,44 @@ def test_markup_in_the_file_stays_text_on_screens_sheets_and_pages(in_club: Prog
         text = written.read_text(encoding="utf-8")
         assert "<script>alert" not in text
         assert "[red]&lt;script&gt;alert(1)&lt;/script&gt;{{7*7}}" in text
+
+
+PAGE = Path(__file__).resolve().parents[2] / "docs" / "club-routine.md"
+
+
+@pytest.fixture
+def example(tmp_path: Path) -> Path:
+    """The whole file that the page for officers shows."""
+    (block,) = re.findall(r"^```toml\n(.*?)^```", PAGE.read_text(encoding="utf-8"), re.DOTALL | re.MULTILINE)
+    path = tmp_path / "example.toml"
+    path.write_text(block, encoding="utf-8")
+    return path
+
+
+def test_the_example_of_the_page_can_be_loaded_and_does_what_the_page_says(
+    in_club: Program, example: Path
+) -> None:
+    looked = in_club.document("rule", "look", str(example))
+    assert looked["faults"] == []
+    told = {(one["part"], one["name"]): one["change"] for one in looked["changes"]}
+    assert told["checklist", "dew-heaters"] == "new"
+    assert told["checklist", "pack"] == "changed"
+    assert told["checklist", "finder"] == "moved"
+    assert told["task", "tube, collimation"] == "taken away"
+    in_club.must("rule", "load", str(example))
+    nights(in_club, "dew-heaters")
+    sentence = f'!! Unplug the dew heaters: "{LEFT_PLUGGED_IN}" on 6 of the last 6 nights with Heron'
+    assert sentence in in_club.must("checklist", "Heron", "--site", "Mill Field").out
+    in_club.must("service", "add", "Heron", "greased", "--on", "2025-03-01", "--task", "regrease")
+    due = in_club.document("service", "due")
+    page = PAGE.read_text(encoding="utf-8")
+    assert sentence in page
+    words = next(one["words"] for one in due if one["name"] == "Heron")
+    assert words.split(", and used")[0] in page
+
+
+def test_the_example_leaves_no_step_out(in_club: Program, example: Path) -> None:
+    in_club.must("rule", "load", str(example))
+    steps = in_club.document("rule", "routine")["steps"]
+    assert [step["step"] for step in steps if step["place"] is None] == []
+    assert len(steps) == 18
