@@ -51,7 +51,7 @@ LOAN = """\
 # Loans.
 #   days      how long one lasts, where its kit has no term of its own: the rule loan-days
 #   renewals  how often it may be extended; without this line, as often as asked
-#   agrees    what the borrower agrees to; what concerns safety is on the form in any case
+#   agrees    what the borrower agrees to; what concerns safety stays on the form
 """
 TASKS = """\
 # Service: what is done to what, and how often.
