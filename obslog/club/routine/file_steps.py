@@ -9,6 +9,7 @@ from obslog.club.routine.club_steps import SHIPPED_STEPS, StepEntry
 from obslog.club.routine.file_lines import Path
 from obslog.club.routine.file_values import FileValues, said
 from obslog.club.routine.step_guides import steps_for
+from obslog.errors import nearest_names
 from obslog.records.tables.base import name_key
 from obslog.vocabulary import MountType
 
@@ -66,10 +67,12 @@ def _order(values: FileValues, told: Mapping[str, Any], described: Mapping[str, 
             values.fault(path, f"The step {said(key)} is listed on line {first} already.", "List it once.")
         elif key not in _SHIPPED and key not in described:
             if _is_key(values, key, path):
+                near = nearest_names(key, [*_SHIPPED, *described], most=1)
+                meant = f"Did you mean {near[0]}? " if near else ""
                 values.fault(
                     path,
                     f"The step {said(key)} does not ship, and nothing is said of it.",
-                    f"Say what it is in a part of its own: [step.{key}]; or mend the name.",
+                    f"{meant}A step of your own is told of in a part of its own: [step.{key}]",
                 )
         else:
             found[key] = path

@@ -118,7 +118,10 @@ class Word(TypeDecorator[StrEnum]):
 
 
 class PlainText(TypeDecorator[str]):
-    """Text that may be handed in as a word of a list: it is kept, and read, as plain text."""
+    """Text by which something is known, such as a step: it may be handed in as a word of a list, and is read as text.
+
+    It is no text in which a member's name could stand, so nothing in it is ever redacted.
+    """
 
     impl = Text
     cache_ok = True

@@ -89,13 +89,13 @@ class ClubStep(Base):
     )
 
     place: Mapped[int]
-    step: Mapped[StepKey]
+    step: Mapped[StepKey] = mapped_column(PlainText())
     left_out: Mapped[bool] = mapped_column(default=False)
     title: Mapped[str | None] = mapped_column(default=None)
     what_to_do: Mapped[str | None] = mapped_column(default=None)
     tolerance: Mapped[str | None] = mapped_column(default=None)
     why: Mapped[str | None] = mapped_column(default=None)
-    mounts: Mapped[str | None] = mapped_column(default=None)
+    mounts: Mapped[str | None] = mapped_column(PlainText(), default=None)
     about_the_mount: Mapped[bool] = mapped_column(default=False)
 
 

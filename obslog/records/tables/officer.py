@@ -8,6 +8,7 @@ from sqlalchemy.orm import Mapped, mapped_column
 
 from obslog import fields
 from obslog.records.tables.base import Base, filled, known, of_field, strict, within
+from obslog.records.tables.column_types import PlainText
 from obslog.vocabulary import Condition, ReminderLevel
 
 
@@ -103,7 +104,7 @@ class ClubTask(Base):
     )
 
     place: Mapped[int]
-    task_of: Mapped[str]
+    task_of: Mapped[str] = mapped_column(PlainText())
     task: Mapped[str]
     what_to_do: Mapped[str]
     every_months: Mapped[int | None] = mapped_column(default=None)

@@ -2,6 +2,7 @@
 
 import pytest
 
+from obslog.club.routine.routine_file import read_routine
 from tests.club.routine.faulty import assert_told
 
 OWN_STEP = '[step.dew]\ntitle = "Dew"\ndo = "Pull."\n'
@@ -33,3 +34,8 @@ def test_a_checklist_that_cannot_be_followed_is_told_with_its_line(
     text: str, line: int | None, words: str
 ) -> None:
     assert_told(text, line, words)
+
+
+def test_a_step_that_is_mistyped_gets_the_nearest() -> None:
+    (fault,) = read_routine('[checklist]\nsteps = ["pack",\n"levle"]\n').faults
+    assert (fault.line, fault.remedy.split("?")[0]) == (3, "Did you mean level")

@@ -6,6 +6,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from sqlalchemy import select
 
+from obslog.club.register.leaving_members import leave
+from obslog.club.register.named_records import add
 from obslog.club.register.rule_book import list_rules, set_rule
 from obslog.club.register.undo import redo, undo
 from obslog.club.routine.club_routine import ClubRoutine, read_club_routine, shipped_routine
@@ -111,3 +113,15 @@ def test_whatever_is_loaded_is_in_force_and_written_out_again(
 def test_what_ships_loaded_leaves_no_row(club: Database, now: datetime) -> None:
     assert load_routine(club, written(shipped_routine()), "routine.toml", now).changes == []
     assert set(rows(club).values()) == {0}
+
+
+def test_a_member_whose_name_is_the_word_of_a_step_can_leave(club: Database, now: datetime) -> None:
+    """A name is taken out of what is said of a step, and never out of the word by which the step is known."""
+    add(club, "member", "Level", {}, now)
+    said = 'steps = ["pack", "level"]\n[step.level]\ndo = "As Level showed us."\n[[task]]\nof = "level"\ntask = "x"\n'
+    load_routine(club, f'[checklist]\n{said}do = "y"\nwhen = "z"\n', "routine.toml", now)
+    leave(club, "Level", now, also_texts=True)
+    found = read_club_routine(club)
+    assert [entry.step for entry in found.steps if not entry.left_out] == ["pack", "level"]
+    assert "Level" not in (found.steps[1].do or "")
+    assert found.tasks[0].of == "level"
