@@ -10,6 +10,7 @@ from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.keys import new_key
 from obslog.records.tables.lending import Absence, Kit, KitPart, Loan, LoanPart, Renewal, Reservation
+from obslog.records.tables.logbook import ClubStep
 from obslog.records.tables.logbook_tables import (
     Act,
     Arrival,
@@ -33,6 +34,9 @@ from obslog.records.tables.logbook_tables import (
 )
 from obslog.records.tables.officer import (
     Call,
+    ClubTask,
+    ConditionWord,
+    LoanTerms,
     NotFound,
     NotOnRecord,
     Reminder,
@@ -113,6 +117,10 @@ def full_database(database: Database, now: datetime) -> Database:
                     found_place="shelf 2",
                     note="dusty",
                 ),
+                ClubStep(place=1, step="dew-heaters", title="Unplug the dew heaters", what_to_do="Pull."),
+                ClubTask(place=1, task_of="mount", task="grease", what_to_do="Grease it.", every_months=12),
+                ConditionWord(place=1, word="scuffed", means=Condition.WORN),
+                LoanTerms(text="I keep it dry.", renewals=2),
                 NotOnRecord(
                     stocktake_id=stocktake.id, text="a red torch", seen_utc=now, found_place="shelf 2"
                 ),

@@ -12,6 +12,7 @@ from obslog.vocabulary import (
     Controller,
     MountType,
     Step,
+    StepKey,
 )
 
 
@@ -19,7 +20,7 @@ from obslog.vocabulary import (
 class StepGuide:
     """One step as it is read to a person."""
 
-    step: Step
+    step: StepKey
     title: str
     do: str
     tolerance: str
@@ -154,7 +155,7 @@ EQUATORIAL = (
     ),
 )
 
-_ALTAZ = {
+_ALTAZ: dict[StepKey, StepGuide] = {
     Step.GROUND: StepGuide(
         step=Step.GROUND,
         title="Choose the ground",
@@ -218,4 +219,4 @@ def steps_for(mount_type: MountType | None, controller: Controller | None = None
     guides = tuple(guide for guide in EQUATORIAL if guide.step not in left_out)
     if mount_type is not MountType.ALTAZ:
         return guides
-    return tuple(_ALTAZ.get(g.step, g) for g in guides if g.step is not Step.POLAR_AXIS)
+    return tuple(_ALTAZ.get(g.step, g) for g in guides if g.step != Step.POLAR_AXIS)
