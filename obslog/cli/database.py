@@ -49,7 +49,7 @@ def backup(database: "Database", state: State, file: Target) -> None:
 
     obslog db backup club-copy.db
     """
-    from obslog.records.backup import back_up
+    from obslog.records.care.copying import back_up
 
     back_up(database.engine, file)
     state.screen.note(f"Copied to {file}")
@@ -92,7 +92,7 @@ def check(database: "Database", now: datetime) -> "Health":
     What was kept of a few mounts, others each day, is computed again and compared.
     """
     from obslog.club.keeping import check_kept, mounts_to_keep
-    from obslog.records.backup import complaints
+    from obslog.records.care.damage import complaints
 
     found = complaints(database.engine)
     if found:

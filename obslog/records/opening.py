@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 
 from obslog.errors import ObslogError
 from obslog.records.atomic_file import whole_file
-from obslog.records.backup import back_up
+from obslog.records.care.copying import back_up
 from obslog.records.driver_errors import DiskFull, NoSuchDatabase, files_in_sentences, in_sentences
 from obslog.records.engine import (
     AFTERWARDS,

@@ -1,4 +1,4 @@
-"""Copies hold what is on record at that moment, and a full check finds damage."""
+"""Copies hold what is on record at that moment, and are whole or not there."""
 
 import sqlite3
 from contextlib import closing
@@ -6,10 +6,9 @@ from datetime import datetime
 from pathlib import Path
 
 import pytest
-from sqlalchemy import text
 
-from obslog.records import backup
-from obslog.records.backup import CopyExists, ServerBackup, back_up, complaints
+from obslog.records.care import copying
+from obslog.records.care.copying import CopyExists, ServerBackup, back_up
 from obslog.records.driver_errors import DiskFull, NoSuchDatabase
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Site
@@ -45,13 +44,13 @@ def test_a_file_that_comes_while_copying_is_kept(
     sqlite_database: Database, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     copy = tmp_path / "copy.db"
-    copying = backup._copy_into
+    copying_first = copying._copy_into
 
     def slowly(*arguments: object) -> None:
-        copying(*arguments)  # type: ignore[arg-type]
+        copying_first(*arguments)  # type: ignore[arg-type]
         copy.write_bytes(b"precious")
 
-    monkeypatch.setattr(backup, "_copy_into", slowly)
+    monkeypatch.setattr(copying, "_copy_into", slowly)
     with pytest.raises(CopyExists):
         back_up(sqlite_database.engine, copy)
     assert copy.read_bytes() == b"precious"
@@ -72,7 +71,7 @@ def test_a_copy_that_fails_leaves_no_part_of_it(
         error.sqlite_errorname = "SQLITE_FULL"
         raise error
 
-    monkeypatch.setattr(backup, "_copy_into", fill_the_disk)
+    monkeypatch.setattr(copying, "_copy_into", fill_the_disk)
     before = sorted(tmp_path.iterdir())
     with pytest.raises(DiskFull, match=r"copy\.db"):
         back_up(sqlite_database.engine, tmp_path / "copy.db")
@@ -84,34 +83,3 @@ def test_a_server_is_backed_up_with_its_own_tool(postgres_database: Database, tm
         back_up(postgres_database.engine, tmp_path / "copy.db")
     assert "pg_dump" in caught.value.hint
     assert list(tmp_path.iterdir()) == []
-
-
-def test_there_is_no_complaint_about_a_sound_database(club: Database) -> None:
-    assert complaints(club.engine) == []
-
-
-def test_references_to_nothing_are_found(sqlite_database: Database) -> None:
-    with closing(sqlite3.connect(sqlite_database.where)) as other:  # with references unchecked
-        other.execute(
-            "INSERT INTO nights (id, site_id, night_of, open) VALUES ('1', 'none', '2026-03-02', 0)"
-        )
-        other.commit()
-    assert complaints(sqlite_database.engine) == ["nights row 1 refers to no sites"]
-
-
-def test_one_wrong_byte_in_an_index_is_found_though_a_query_still_answers(
-    sqlite_database: Database, now: datetime
-) -> None:
-    path = Path(sqlite_database.where)
-    add_sites(sqlite_database, now, 200)
-    with sqlite_database.engine.connect() as connection:
-        root = "SELECT rootpage FROM sqlite_master WHERE name = 'sqlite_autoindex_sites_2'"
-        page = connection.exec_driver_sql(root).scalar_one()
-        size = connection.exec_driver_sql("PRAGMA page_size").scalar_one()
-    sqlite_database.close()
-    content = bytearray(path.read_bytes())
-    content[content.index(b"hill", (page - 1) * size, page * size)] ^= 1
-    path.write_bytes(bytes(content))
-    with sqlite_database.read() as session:
-        assert session.scalar(text("SELECT count(*) FROM sites WHERE note IS NOT NULL")) == 200
-    assert any("sqlite_autoindex_sites" in line for line in complaints(sqlite_database.engine))
