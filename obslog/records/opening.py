@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 from obslog.errors import ObslogError
 from obslog.records.atomic_file import whole_file
 from obslog.records.care.copying import back_up
-from obslog.records.driver_errors import DiskFull, NoSuchDatabase, files_in_sentences, in_sentences
+from obslog.records.driver_errors import CutShort, DiskFull, NoSuchDatabase, files_in_sentences, in_sentences
 from obslog.records.engine import (
     AFTERWARDS,
     BUSY_TIMEOUT_MS,
@@ -22,6 +22,7 @@ from obslog.records.engine import (
     make_reading_engine,
     writing,
 )
+from obslog.records.files.cut_short import missing_bytes
 from obslog.records.files.private_files import FOLDER, tighten
 from obslog.records.undo_log import ActRecorder, wait_for_other_acts
 from obslog.records.upgrading import SCHEMA_REVISION, known_revisions, newest_revision, upgrade
@@ -212,7 +213,7 @@ def _make_file(path: Path, where: str, make_folder: bool, migrations: Path | Non
     elif not path.parent.is_dir():
         raise NoSuchDatabase(where, f"there is no folder {path.parent}")
     try:
-        with whole_file(path.resolve(), private=True) as draft:
+        with whole_file(path.resolve(), private=True, lasting=True) as draft:
             engine = make_engine(str(draft))
             try:
                 upgrade(engine, migrations)
@@ -229,6 +230,8 @@ def _file_revision(path: Path, where: str, busy_timeout_ms: int) -> str:
         raise NoSuchDatabase(where, "it is a folder")
     if path.stat().st_size == 0:
         raise EmptyFile(where)
+    if missing := missing_bytes(path):
+        raise CutShort(where, missing)
     address = f"{path.absolute().as_uri()}?mode=ro"
     try:
         with closing(sqlite3.connect(address, timeout=busy_timeout_ms / 1000, uri=True)) as connection:

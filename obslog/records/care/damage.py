@@ -1,5 +1,7 @@
 """What is wrong with the file itself: damage, references to nothing, and rows that no search finds."""
 
+import sqlite3
+
 from sqlalchemy import Engine, text
 
 from obslog.records.driver_errors import in_sentences
@@ -20,10 +22,20 @@ def complaints(engine: Engine) -> list[str]:
 
 
 def _damage(engine: Engine) -> list[str]:
-    """A query may still answer from a damaged file: only this check sees a flipped bit in an index."""
     with engine.connect() as connection:
-        found = [str(row[0]) for row in connection.exec_driver_sql("PRAGMA integrity_check").fetchall()]
-        loose = connection.exec_driver_sql("PRAGMA foreign_key_check").fetchall()
+        connection.exec_driver_sql("SELECT 1 FROM sqlite_master").close()
+        file = connection.connection.driver_connection
+        assert isinstance(file, sqlite3.Connection)
+        return damage_in(file)
+
+
+def damage_in(file: sqlite3.Connection) -> list[str]:
+    """What SQLite finds wrong in a file, and which rows refer to nothing; nothing for a sound one.
+
+    A query may still answer from a damaged file: only this check sees a flipped bit in an index.
+    """
+    found = [str(row[0]) for row in file.execute("PRAGMA integrity_check")]
+    loose = file.execute("PRAGMA foreign_key_check").fetchall()
     return [line for line in found if line != "ok"] + [
         f"{row[0]} row {row[1]} refers to no {row[2]}" for row in loose
     ]

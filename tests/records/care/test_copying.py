@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from obslog.records.care import copying
-from obslog.records.care.copying import CopyExists, ServerBackup, back_up
+from obslog.records.care.copying import CopyDiffers, CopyExists, ServerBackup, back_up, copy_before
 from obslog.records.driver_errors import DiskFull, NoSuchDatabase
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Site
@@ -72,10 +72,9 @@ def test_a_copy_that_fails_leaves_no_part_of_it(
         raise error
 
     monkeypatch.setattr(copying, "_copy_into", fill_the_disk)
-    before = sorted(tmp_path.iterdir())
     with pytest.raises(DiskFull, match=r"copy\.db"):
         back_up(sqlite_database.engine, tmp_path / "copy.db")
-    assert sorted(tmp_path.iterdir()) == before
+    assert [path.name for path in tmp_path.iterdir() if "copy" in path.name] == []
 
 
 def test_a_server_is_backed_up_with_its_own_tool(postgres_database: Database, tmp_path: Path) -> None:
@@ -83,3 +82,54 @@ def test_a_server_is_backed_up_with_its_own_tool(postgres_database: Database, tm
         back_up(postgres_database.engine, tmp_path / "copy.db")
     assert "pg_dump" in caught.value.hint
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_copy_tells_what_it_holds_by_table(
+    sqlite_database: Database, now: datetime, tmp_path: Path
+) -> None:
+    add_sites(sqlite_database, now, 3)
+    made = back_up(sqlite_database.engine, tmp_path / "copy.db")
+    assert (made.rows["sites"], made.rows["members"], made.damage) == (3, 0, [])
+    assert made.bytes == (tmp_path / "copy.db").stat().st_size
+
+
+def test_a_copy_that_did_not_come_out_as_the_database_is_is_not_kept(
+    sqlite_database: Database, now: datetime, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    add_sites(sqlite_database, now, 3)
+    copying_first = copying._copy_into
+
+    def lose_a_row(source: sqlite3.Connection, draft: Path) -> None:
+        copying_first(source, draft)
+        with closing(sqlite3.connect(draft)) as file:
+            file.execute("PRAGMA journal_mode=DELETE")
+            file.execute("DELETE FROM sites WHERE name = 'Hill 2'")
+            file.commit()
+
+    def turn_a_byte(source: sqlite3.Connection, draft: Path) -> None:
+        copying_first(source, draft)
+        content = bytearray(draft.read_bytes())
+        at = content.rindex(b"hill 2")  # in the index of the names
+        content[at] ^= 1
+        draft.write_bytes(bytes(content))
+
+    for wrong, told in ((lose_a_row, "rows .sites."), (turn_a_byte, "sqlite_autoindex_sites")):
+        monkeypatch.setattr(copying, "_copy_into", wrong)
+        with pytest.raises(CopyDiffers, match=told):
+            back_up(sqlite_database.engine, tmp_path / "copy.db")
+    assert [path.name for path in tmp_path.iterdir() if "copy" in path.name] == []
+
+
+def test_what_goes_before_a_change_is_named_after_it_and_never_in_the_way(
+    sqlite_database: Database, now: datetime
+) -> None:
+    path = Path(sqlite_database.where)
+    made = [copy_before(sqlite_database, "merge", now) for _ in range(3)]
+    assert made == [
+        path.with_name(f"club.before-merge-20260302T214000Z{number}.db") for number in ("", "-2", "-3")
+    ]
+    assert all(copy is not None and copy.exists() for copy in made)
+
+
+def test_before_a_change_on_a_server_nothing_is_copied(postgres_database: Database, now: datetime) -> None:
+    assert copy_before(postgres_database, "merge", now) is None

@@ -3,6 +3,7 @@
 import shutil
 import sqlite3
 from contextlib import closing
+from datetime import timedelta
 from pathlib import Path
 
 from obslog.cli.main import main
@@ -155,3 +156,39 @@ def test_how_many_rows_cannot_be_found_is_said_with_the_first(outside: Program) 
                 f"{said} of snags cannot be found by the words in them, the first with key {keys[0]}"
                 in shown.notes
             )
+
+
+def test_without_a_file_copies_get_their_time_and_the_older_go(outside: Program, tmp_path: Path) -> None:
+    path = Path(outside.environment["OBSLOG_DB"])
+    copies = path.with_name(f"{path.stem}-copies")
+    first = outside.document("db", "backup")
+    assert first["copy"] == str(copies / f"{path.stem}-{outside.now:%Y%m%dT%H%M%SZ}.db")
+    assert (first["removed"], first["copies"], first["damage"]) == ([], 1, [])
+    assert first["rows"]["arrivals"] == 2
+    assert first["bytes"] == Path(first["copy"]).stat().st_size
+    assert rows_in(first["copy"]) == rows_in(path)
+    outside.now += timedelta(days=1)
+    answer = outside.must("db", "backup", "--days", "1", "--weeks", "0", "--months", "0")
+    assert answer.error_lines[-1] == "Removed 1 older copy."
+    assert not Path(first["copy"]).exists()
+    outside.environment["OBSLOG_BACKUPS"] = str(tmp_path / "stick")
+    assert Path(outside.document("db", "backup")["copy"]).parent == tmp_path / "stick"
+    assert Path(outside.document("db", "backup", "--into", str(copies))["copy"]).parent == copies
+
+
+def test_a_file_and_a_folder_at_once_are_refused(outside: Program, tmp_path: Path) -> None:
+    refused = outside("db", "backup", str(tmp_path / "copy.db"), "--into", str(tmp_path))
+    assert (refused.code, len(refused.error_lines)) == (2, 2)
+    assert outside("db", "backup", "--days", "-1").code == 2
+    assert not (tmp_path / "copy.db").exists()
+
+
+def test_the_copy_of_a_damaged_database_is_made_and_said_to_be_damaged(
+    outside: Program, tmp_path: Path
+) -> None:
+    damaged(Path(outside.environment["OBSLOG_DB"]), "DELETE FROM setups")
+    answer = outside("db", "backup", str(tmp_path / "copy.db"))
+    assert answer.code == 1
+    assert "The database is damaged, and so is the copy of it." in answer.err
+    assert "arrivals row 1 refers to no setups" in answer.err
+    assert rows_in(tmp_path / "copy.db") == rows_in(outside.environment["OBSLOG_DB"])
