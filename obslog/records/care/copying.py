@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from itertools import count
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import Protocol
 
 from sqlalchemy import Engine
 
@@ -16,10 +16,16 @@ from obslog.records.atomic_file import whole_file
 from obslog.records.care.damage import damage_in
 from obslog.records.driver_errors import files_in_sentences, in_sentences
 
-if TYPE_CHECKING:
-    from obslog.records.opening import Database
-
 STAMP = "%Y%m%dT%H%M%SZ"
+
+
+class OpenDatabase(Protocol):
+    """What the care of a file needs of an open database."""
+
+    @property
+    def engine(self) -> Engine: ...
+    @property
+    def where(self) -> str: ...
 
 
 class CopyExists(ObslogError):
@@ -76,7 +82,7 @@ def back_up(engine: Engine, copy: Path) -> Copied:
         return Copied(file=copy, bytes=copy.stat().st_size, rows=rows, damage=damage)
 
 
-def copy_before(database: "Database", what: str, now: datetime) -> Path | None:
+def copy_before(database: OpenDatabase, what: str, now: datetime) -> Path | None:
     """Copy the file beside itself, before something that changes much, such as a merge; gives the copy.
 
     The name says before what, and when; one that is taken already gets a number. A server's database has no file:
