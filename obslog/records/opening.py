@@ -13,9 +13,10 @@ from sqlalchemy.orm import Session
 
 from obslog.errors import ObslogError
 from obslog.records.atomic_file import whole_file
-from obslog.records.backup import back_up
+from obslog.records.care.copying import back_up
 from obslog.records.driver_errors import (
     ConnectionLost,
+    CutShort,
     DiskFull,
     EndUnknown,
     NoSuchDatabase,
@@ -30,6 +31,7 @@ from obslog.records.engine import (
     make_reading_engine,
     writing,
 )
+from obslog.records.files.cut_short import missing_bytes
 from obslog.records.files.private_files import FOLDER, tighten
 from obslog.records.history.author import NOBODY, Author
 from obslog.records.history.recorder import ACT_WRITTEN, AUTHOR, ActRecorder, wait_for_other_acts
@@ -290,7 +292,7 @@ def _make_file(path: Path, where: str, make_folder: bool, migrations: Path | Non
     elif not path.parent.is_dir():
         raise NoSuchDatabase(where, f"there is no folder {path.parent}")
     try:
-        with whole_file(path.resolve(), private=True) as draft:
+        with whole_file(path.resolve(), private=True, lasting=True) as draft:
             engine = make_engine(str(draft))
             try:
                 upgrade(engine, migrations)
@@ -307,6 +309,8 @@ def _file_revision(path: Path, where: str, busy_timeout_ms: int) -> str:
         raise NoSuchDatabase(where, "it is a folder")
     if path.stat().st_size == 0:
         raise EmptyFile(where)
+    if missing := missing_bytes(path):
+        raise CutShort(where, missing)
     address = f"{path.absolute().as_uri()}?mode=ro"
     try:
         with closing(sqlite3.connect(address, timeout=busy_timeout_ms / 1000, uri=True)) as connection:
