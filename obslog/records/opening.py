@@ -89,7 +89,7 @@ class Database:
     where: str
     only_read: bool = False
     find_author: Callable[[], Author] = _nobody
-    written: list[UUID | None] = field(default_factory=list, compare=False, repr=False)
+    written: list[UUID | None] = field(default_factory=list, compare=False, repr=False, kw_only=True)
     """The transactions that were written here, each by its act if it is one."""
 
     @property
