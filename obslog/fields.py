@@ -11,7 +11,7 @@ from obslog.errors import OutOfRange, WrongInput
 
 # Control characters, which no keyboard types; what turns the direction of the text after it (Unicode annex 9, explicit
 # formatting), so that a page would say something else than is kept; halves of a character that no encoding can write.
-_UNUSABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff]")
+UNUSABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff]")
 
 
 class UnusableText(WrongInput):
@@ -57,7 +57,7 @@ class TextField:
     def checked(self, text: str) -> str:
         """The text without the spaces around it; raises UnusableText where nothing is left, or it cannot be kept."""
         text = " ".join(text.split()) if self.one_line else text.strip()
-        if not 1 <= len(text) <= self.longest or _UNUSABLE.search(text):
+        if not 1 <= len(text) <= self.longest or UNUSABLE.search(text):
             raise UnusableText(self.words, self.longest)
         return text
 

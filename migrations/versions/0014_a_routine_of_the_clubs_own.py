@@ -15,7 +15,7 @@ from alembic import op
 from alembic.operations.base import BatchOperations
 
 revision = "0014"
-down_revision = "0011"
+down_revision = "0013"
 branch_labels = None
 depends_on = None
 

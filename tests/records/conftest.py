@@ -8,6 +8,7 @@ from sqlalchemy.orm import Session
 
 from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
+from obslog.records.tables.keys import new_key
 from obslog.records.tables.lending import Absence, Kit, KitPart, Loan, LoanPart, Renewal, Reservation
 from obslog.records.tables.logbook import ClubStep
 from obslog.records.tables.logbook_tables import (
@@ -15,12 +16,14 @@ from obslog.records.tables.logbook_tables import (
     Arrival,
     Attendance,
     Change,
+    ChangeBatch,
     Eyepiece,
     Item,
     Member,
     Mount,
     Night,
     Observation,
+    SameRecord,
     Service,
     Setup,
     Site,
@@ -30,9 +33,11 @@ from obslog.records.tables.logbook_tables import (
     Tube,
 )
 from obslog.records.tables.officer import (
+    Call,
     ClubTask,
     ConditionWord,
     LoanTerms,
+    NotFound,
     NotOnRecord,
     Reminder,
     Stocktake,
@@ -45,6 +50,7 @@ from obslog.records.tables.storeroom import (
     MendedSnag,
     Paper,
     Photograph,
+    Receipt,
     Retirement,
     ServiceBill,
     ServiceTask,
@@ -119,11 +125,27 @@ def full_database(database: Database, now: datetime) -> Database:
                     stocktake_id=stocktake.id, text="a red torch", seen_utc=now, found_place="shelf 2"
                 ),
                 Photograph(equipment_id=item.id, file_name="battery.jpg", sha256="0" * 64),
+                Receipt(equipment_id=item.id, file_name="battery.pdf", sha256="1" * 64),
+                NotFound(stocktake_id=stocktake.id, equipment_id=item.id),
                 act,
             ]
         )
         session.flush()
-        session.add(Change(act_id=act.id, record_kind="Site", record_id=site.id))
+        session.add_all(
+            [
+                Change(act_id=act.id, record_kind="Site", record_id=site.id),
+                ChangeBatch(
+                    act_id=act.id,
+                    record_kind="Member",
+                    what="added",
+                    first_id=member.id,
+                    last_id=member.id,
+                    records=1,
+                    record_ids=member.id.bytes,
+                ),
+                SameRecord(record_kind="Member", gone_id=new_key(), kept_id=member.id),
+            ]
+        )
     return database
 
 
@@ -152,6 +174,7 @@ def add_a_loan(session: Session, mount: Mount, member: Member, now: datetime) ->
     session.add_all(
         [
             reminder,
+            Call(loan_id=loan.id, called_on=date(2026, 3, 1), note="on Thursday"),
             LoanPart(loan_id=loan.id, label="Heron", equipment_id=mount.id, condition_out=Condition.GOOD),
             Renewal(
                 loan_id=loan.id,

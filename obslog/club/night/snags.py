@@ -13,11 +13,11 @@ from obslog.club.register.observing_site import zone_or_utc
 from obslog.club.register.usual_choices import Me, myself
 from obslog.club.routine.club_steps import steps_in_force
 from obslog.errors import ObslogError, WrongInput
+from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name, key_of
 from obslog.records.opening import Database
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook_tables import Equipment, Member, Mount, Night, Setup, Site, Snag
-from obslog.records.undo_log import call_act
 from obslog.times import night_bounds_utc
 from obslog.vocabulary import StepKey
 

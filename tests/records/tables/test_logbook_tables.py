@@ -17,7 +17,13 @@ from obslog.records.tables.schema import metadata
 FOREIGN_KEY = "(?i)foreign key"
 TOO_LONG = "x" * 4001
 BAD_VALUES = [
+    ("calls", "note", "''", "note_length"),
     ("acts", "sentence", "''", "sentence_length"),
+    ("acts", "who", "''", "who_length"),
+    ("change_batches", "records", "0", "records_some"),
+    ("change_batches", "what", "'kept'", "what_known"),
+    ("change_batches", "what", "'removed'", "removed_kept"),
+    ("same_records", "gone_id", "kept_id", "two_records"),
     ("arrivals", "centring_arcmin", "-1", "centring_arcmin_range"),
     ("arrivals", "dec_deg", "90.1", "dec_deg_range"),
     ("arrivals", "field_arcmin", "0.009", "field_arcmin_range"),
@@ -117,6 +123,8 @@ BAD_VALUES = [
     ("papers", "cost", "-1", "cost_range"),
     ("papers", "value", "-1", "value_range"),
     ("photographs", "file_name", "''", "file_name_length"),
+    ("receipts", "file_name", "''", "file_name_length"),
+    ("receipts", "sha256", "''", "sha256_length"),
     ("reminders", "file_name", "''", "file_name_length"),
     ("reminders", "level", "'angry'", "level_known"),
     ("reminders", "loan_id", "NULL", "loan_or_reservation"),
