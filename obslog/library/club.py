@@ -24,7 +24,7 @@ def open_club(target: "str | os.PathLike[str] | None" = None, *, read_only: bool
     copy, and what is computed is kept in it for the next time, as the program does; nobody's records change then
     either. Use it in a `with`, or call `close`. Raises ObslogError, whose `hint` says what to do.
     """
-    from obslog.records.files.read_only import open_to_look
+    from obslog.records.looking.read_only import open_to_look
     from obslog.settings import database_target
 
     named = database_target(None if target is None else os.fspath(target), os.environ)
@@ -120,7 +120,7 @@ class Club:
 
 
 def _open_to_keep(target: str) -> "Database":
-    from obslog.records.files.read_only import open_to_look
+    from obslog.records.looking.read_only import open_to_look
     from obslog.records.opening import open_database
 
     open_to_look(target, older_too=True).close()  # an empty database is not made where there is none

@@ -13,8 +13,8 @@ from sqlalchemy.exc import DBAPIError
 
 from obslog.errors import ObslogError
 from obslog.records.driver_errors import DamagedDatabase, NoSuchDatabase
-from obslog.records.files import read_only
-from obslog.records.files.read_only import OlderDatabase, open_to_look
+from obslog.records.looking import read_only
+from obslog.records.looking.read_only import OlderDatabase, open_to_look
 from obslog.records.opening import Database, EmptyFile, NewerDatabase, NotADatabase, open_database
 
 
