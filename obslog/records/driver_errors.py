@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from sqlalchemy.exc import DBAPIError
+from sqlalchemy.orm.exc import StaleDataError
 
 from obslog.errors import ObslogError
 
@@ -31,6 +32,16 @@ class NotWritable(ObslogError):
         super().__init__(
             f"{where} may not be written.",
             "Check who owns the file and its folder, or choose another with --db.",
+        )
+
+
+class NotAllowed(ObslogError):
+    """A right that this login has not got, on a server that has roles."""
+
+    def __init__(self, where: str) -> None:
+        super().__init__(
+            f"Your login may not do that in {where}.",
+            "Nothing was changed. Which login may do what: obslog db roles. An officer of the club can do it for you.",
         )
 
 
@@ -66,11 +77,11 @@ _BY_SQLITE_NAME: dict[str, type[DatabaseInUse | DiskFull | NotWritable | Damaged
     "SQLITE_NOTADB": DamagedDatabase,
 }
 # PostgreSQL error codes (its manual, appendix A): class 53 is "insufficient resources", 55P03 "lock not available".
-_BY_SQLSTATE: dict[str, type[DatabaseInUse | DiskFull | NotWritable]] = {
+_BY_SQLSTATE: dict[str, type[DatabaseInUse | DiskFull | NotWritable | NotAllowed]] = {
     "53100": DiskFull,
     "55P03": DatabaseInUse,
     "57014": DatabaseInUse,
-    "42501": NotWritable,
+    "42501": NotAllowed,
     "25006": NotWritable,
 }
 
@@ -82,6 +93,12 @@ def in_sentences(where: str) -> Iterator[None]:
         yield
     except (DBAPIError, sqlite3.Error) as error:
         raise explained(error, where) from error
+    except StaleDataError as error:
+        if "://" not in where:
+            raise
+        raise NotAllowed(
+            where
+        ) from error  # a server passes by, without a word, what a login may see but not change
     except UnicodeDecodeError as error:  # what SQLite says of a damaged file may hold a piece of it
         raise DamagedDatabase(where) from error
 

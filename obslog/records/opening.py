@@ -28,6 +28,8 @@ from obslog.records.history.recorder import AUTHOR, ActRecorder, wait_for_other_
 from obslog.records.upgrading import SCHEMA_REVISION, known_revisions, newest_revision, upgrade
 
 Say = Callable[[str], None]
+MOST_NAMED = 3
+UNFINISHED_MOVE = "unfinished move"
 
 
 class EmptyFile(ObslogError):
@@ -50,6 +52,14 @@ class NewerDatabase(ObslogError):
         super().__init__(
             f"{where} was made by a newer obslog (its revision is {revision}).",
             "Install the newest obslog on this machine too; the database was not touched.",
+        )
+
+
+class UnfinishedMove(ObslogError):
+    def __init__(self, where: str) -> None:
+        super().__init__(
+            f"Not all of the club has come to {where} yet: its move was broken off.",
+            "Give the same command again, db move --to ...; it goes on where it stopped.",
         )
 
 
@@ -151,13 +161,14 @@ def open_database(
                 say(f"New database: {where}")
             else:
                 revision = _file_revision(path, where, busy_timeout_ms)
-        if revision is not None and revision != newest and revision not in known_revisions(migrations):
-            raise NewerDatabase(where, revision)
+        if revision is not None and revision != newest:
+            _refuse_what_is_not_older(where, revision, migrations)
         if path is not None and not shared:
             _tighten(path, make_folder, say)
         if revision != newest:
             with in_sentences(where):
                 upgrade(engine, migrations, first=_copying(engine, path, str(newest), now, say))
+                _renew_roles(engine)
             if revision is None:
                 say(f"New database: {where}")
     except DiskFull:
@@ -171,12 +182,32 @@ def open_database(
     return Database(engine, where, find_author=author)
 
 
+def _renew_roles(engine: Engine) -> None:
+    """Where a club's server has roles, they get their rights on the tables that an upgrade has brought."""
+    if engine.dialect.name == "sqlite":
+        return
+    from obslog.records.roles.making import renew_roles
+
+    with engine.begin() as connection:
+        renew_roles(connection)
+
+
+def _refuse_what_is_not_older(where: str, revision: str, migrations: Path | None) -> None:
+    if revision == UNFINISHED_MOVE:
+        raise UnfinishedMove(where)
+    if revision not in known_revisions(migrations):
+        raise NewerDatabase(where, revision)
+
+
 def _tighten(path: Path, own_folder: bool, say: Say) -> None:
     """Close the file, its copies and, where it is the program's own, its folder to others; told when it changes."""
     tightened = tighten(path, own_folder=own_folder)
     if tightened:
+        names = [str(one) for one in tightened[:MOST_NAMED]]
+        if more := len(tightened) - len(names):
+            names.append(f"{more} more beside them")
         say(
-            f"Others on this machine could read {', '.join(str(one) for one in tightened)}; now only you can. "
+            f"Others on this machine could read {', '.join(names)}; now only you can. "
             "If several accounts share the file, set OBSLOG_SHARED=1 before opening it up again."
         )
 

@@ -14,6 +14,7 @@ from tests.benchmarks import (
     joint_fit,
     kept_results,
     live_answers,
+    moving,
     pages,
     pointing_answers,
     pointing_recovery,
@@ -38,6 +39,7 @@ BENCHMARKS: dict[str, Callable[[Report], None]] = {
     "kept_results": kept_results.main,
     "live_answers": live_answers.main,
     "pages": pages.main,
+    "moving": moving.main,
     "star_choice": star_choice.main,
     "attribution": attribution.main,
 }
