@@ -10,7 +10,14 @@ from sqlalchemy.exc import DBAPIError
 from obslog.errors import ObslogError, quoted
 from obslog.records.driver_errors import NoSuchDatabase, in_sentences
 from obslog.records.engine import BUSY_TIMEOUT_MS, is_url, make_engine, make_reading_engine
-from obslog.records.opening import Database, EmptyFile, NewerDatabase, NotADatabase
+from obslog.records.opening import (
+    UNFINISHED_MOVE,
+    Database,
+    EmptyFile,
+    NewerDatabase,
+    NotADatabase,
+    UnfinishedMove,
+)
 from obslog.records.upgrading import SCHEMA_REVISION, known_revisions
 
 
@@ -25,7 +32,8 @@ class OlderDatabase(ObslogError):
 def open_to_look(target: str, *, older_too: bool = False, busy_timeout_ms: int = BUSY_TIMEOUT_MS) -> Database:
     """Open what `target` names, a path or a URL, for reading alone; with `older_too` also what cannot be read yet.
 
-    Raises NoSuchDatabase, EmptyFile, NotADatabase, OlderDatabase, NewerDatabase, and what in_sentences raises.
+    Raises NoSuchDatabase, EmptyFile, NotADatabase, OlderDatabase, NewerDatabase, UnfinishedMove, and what in_sentences
+    raises.
     """
     named = make_engine(target, busy_timeout_ms)
     where = named.url.render_as_string(hide_password=True) if is_url(target) else target
@@ -94,6 +102,8 @@ def _check_revision(connection: Connection, where: str, older_too: bool) -> None
     if "alembic_version" not in tables or "acts" not in tables:
         raise NotADatabase(where)
     revision = str(connection.scalar(text("SELECT version_num FROM alembic_version")))
+    if revision == UNFINISHED_MOVE:
+        raise UnfinishedMove(where)
     if revision not in known_revisions():
         raise NewerDatabase(where, revision)
     if revision != SCHEMA_REVISION and not older_too:

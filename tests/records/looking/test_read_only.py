@@ -15,7 +15,15 @@ from obslog.errors import ObslogError
 from obslog.records.driver_errors import DamagedDatabase, NoSuchDatabase
 from obslog.records.looking import read_only
 from obslog.records.looking.read_only import OlderDatabase, open_to_look
-from obslog.records.opening import Database, EmptyFile, NewerDatabase, NotADatabase, open_database
+from obslog.records.opening import (
+    UNFINISHED_MOVE,
+    Database,
+    EmptyFile,
+    NewerDatabase,
+    NotADatabase,
+    UnfinishedMove,
+    open_database,
+)
 
 
 def on_revision(path: Path, revision: str) -> Path:
@@ -62,6 +70,11 @@ def test_a_newer_database_asks_for_a_newer_program(sqlite_path: Path) -> None:
     for older_too in (False, True):
         with pytest.raises(NewerDatabase):
             open_to_look(str(on_revision(sqlite_path, "9999")), older_too=older_too)
+
+
+def test_what_has_not_wholly_come_to_another_place_is_not_read(sqlite_path: Path) -> None:
+    with pytest.raises(UnfinishedMove):
+        open_to_look(str(on_revision(sqlite_path, UNFINISHED_MOVE)))
 
 
 def nothing(path: Path) -> None:
