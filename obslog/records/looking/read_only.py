@@ -17,6 +17,7 @@ from obslog.records.opening import (
     NewerDatabase,
     NotADatabase,
     UnfinishedMove,
+    lies_whole,
 )
 from obslog.records.upgrading import SCHEMA_REVISION, known_revisions
 
@@ -64,9 +65,10 @@ def _of_file(path: Path, where: str, busy_timeout_ms: int) -> Engine:
             connection.execute(text("SELECT 1 FROM sqlite_master LIMIT 1"))
     except DBAPIError as error:
         engine.dispose()
-        if getattr(error.orig, "sqlite_errorname", "").startswith(("SQLITE_CANTOPEN", "SQLITE_READONLY")):
+        name = getattr(error.orig, "sqlite_errorname", "")
+        if name.startswith(("SQLITE_CANTOPEN", "SQLITE_READONLY")) and lies_whole(path):
             return make_reading_engine(path)  # in a folder that may not be written: as the file lies there
-        if getattr(error.orig, "sqlite_errorname", "") == "SQLITE_NOTADB":
+        if name == "SQLITE_NOTADB":
             raise NotADatabase(where) from error
         with in_sentences(where):
             raise

@@ -8,7 +8,7 @@ from datetime import datetime
 from pathlib import Path
 
 import pytest
-from sqlalchemy import text
+from sqlalchemy import create_engine, text
 from sqlalchemy.exc import DBAPIError
 
 from obslog.errors import ObslogError
@@ -128,16 +128,14 @@ def test_a_damaged_file_is_called_so(sqlite_path: Path) -> None:
 def test_a_file_beside_which_nothing_may_be_written_is_read_as_it_lies(
     sqlite_path: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    """Rights stop no administrator, so the folder says no in SQLite's own words."""
+    """Rights stop no administrator: SQLite is asked for a file in a folder that it cannot open."""
     place = Path(shutil.copy(sqlite_path, tmp_path / "there.db"))
-
-    def refused(_path: Path, _timeout: int) -> object:
-        from sqlalchemy import create_engine
-
-        return create_engine(f"sqlite:///{tmp_path / 'no' / 'such' / 'folder.db'}")
-
-    monkeypatch.setattr(read_only, "_looking_engine", refused)
+    nowhere = f"sqlite:///{tmp_path / 'no' / 'such' / 'folder.db'}"
+    monkeypatch.setattr(read_only, "_looking_engine", lambda _path, _timeout: create_engine(nowhere))
     database = open_to_look(str(place))
     with database.read() as session:
         assert session.scalar(text("SELECT count(*) FROM nights")) == 0
     database.close()
+    place.with_name("there.db-wal").write_bytes(b"not all of it lies in the file")
+    with pytest.raises(NoSuchDatabase):
+        open_to_look(str(place))
