@@ -6,6 +6,7 @@ from contextlib import closing, contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
+from uuid import UUID
 
 from sqlalchemy import Connection, Engine, inspect, text
 from sqlalchemy.orm import Session
@@ -13,7 +14,14 @@ from sqlalchemy.orm import Session
 from obslog.errors import ObslogError
 from obslog.records.atomic_file import whole_file
 from obslog.records.backup import back_up
-from obslog.records.driver_errors import DiskFull, NoSuchDatabase, files_in_sentences, in_sentences
+from obslog.records.driver_errors import (
+    ConnectionLost,
+    DiskFull,
+    EndUnknown,
+    NoSuchDatabase,
+    files_in_sentences,
+    in_sentences,
+)
 from obslog.records.engine import (
     AFTERWARDS,
     BUSY_TIMEOUT_MS,
@@ -24,7 +32,8 @@ from obslog.records.engine import (
 )
 from obslog.records.files.private_files import FOLDER, tighten
 from obslog.records.history.author import NOBODY, Author
-from obslog.records.history.recorder import AUTHOR, ActRecorder, wait_for_other_acts
+from obslog.records.history.recorder import ACT_WRITTEN, AUTHOR, ActRecorder, wait_for_other_acts
+from obslog.records.tables.logbook import Act
 from obslog.records.upgrading import SCHEMA_REVISION, known_revisions, newest_revision, upgrade
 
 Say = Callable[[str], None]
@@ -78,6 +87,8 @@ class Database:
     where: str
     only_read: bool = False
     find_author: Callable[[], Author] = _nobody
+    written: list[UUID | None] = field(default_factory=list, compare=False, repr=False)
+    """The transactions that were written here, each by its act if it is one."""
 
     @property
     def author(self) -> Author:
@@ -93,22 +104,45 @@ class Database:
 
     @contextmanager
     def write(self, now: datetime, sentence: str | None = None) -> Iterator[Session]:
-        """One transaction; what it changes is kept as one act under `sentence`, and can be undone."""
+        """One transaction; what it changes is kept as one act under `sentence`, and can be undone.
+
+        Where the line to a server breaks while the end of the act is on its way, it is looked up whether it arrived.
+        """
         if self.only_read:
             raise DiskFull(self.where)
-        with in_sentences(self.where), Session(writing(self.engine)) as session, session.begin():
-            wait_for_other_acts(session)
-            session.info[AUTHOR] = self.find_author
-            recorder = ActRecorder(session) if sentence else None
-            yield session
-            if recorder and sentence:
-                recorder.write(sentence, now)
+        ending, act_id = False, None
+        try:
+            with in_sentences(self.where), Session(writing(self.engine)) as session, session.begin():
+                wait_for_other_acts(session)
+                session.info[AUTHOR] = self.find_author
+                recorder = ActRecorder(session) if sentence else None
+                yield session
+                if recorder and sentence:
+                    recorder.write(sentence, now)
+                session.flush()
+                ending, act_id = True, session.info.get(ACT_WRITTEN)
+        except ConnectionLost:
+            if not (ending and self._is_on_record(act_id)):
+                raise
+        self.written.append(act_id)
+
+    def _is_on_record(self, act_id: UUID | None) -> bool:
+        """Whether the act arrived before the line broke. Raises EndUnknown."""
+        if act_id is None:
+            raise EndUnknown(self.where)
+        try:
+            with self.read() as session:
+                return session.get(Act, act_id) is not None
+        except ObslogError as error:
+            raise EndUnknown(self.where) from error
 
     @contextmanager
     def one_look(self) -> Iterator["Database"]:
         """The same database for who asks much at once: whatever is read from it is read in one session."""
         with self.read() as session:
-            yield OneLook(self.engine, self.where, self.only_read, self.find_author, session=session)
+            yield OneLook(
+                self.engine, self.where, self.only_read, self.find_author, self.written, session=session
+            )
 
     def close(self) -> None:
         self.engine.dispose()

@@ -9,7 +9,9 @@ from collections.abc import Callable
 
 from tests.benchmarks import (
     attribution,
+    bundles,
     finding,
+    history,
     importing,
     joint_fit,
     kept_results,
@@ -30,6 +32,8 @@ from tests.benchmarks.measuring import Report
 BENCHMARKS: dict[str, Callable[[Report], None]] = {
     "startup": startup.main,
     "importing": importing.main,
+    "history": history.main,
+    "bundles": bundles.main,
     "finding": finding.main,
     "typing_up": typing_up.main,
     "prompt": prompt.main,

@@ -72,6 +72,7 @@ KINDS_OF_MEMBERS = ("Night", "Attendance", "Setup", "SkyReading", "Arrival", "Ob
 HISTORY = {
     "changes": OwnRows(added=f"record_kind IN {KINDS_OF_MEMBERS}", changed="FALSE"),
     "change_batches": OwnRows(added=f"record_kind IN {KINDS_OF_MEMBERS}", changed="FALSE"),
+    "parked_records": OwnRows(added="FALSE", changed="FALSE"),
 }
 """What is written beside them: added, and never changed."""
 
