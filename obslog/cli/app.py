@@ -79,7 +79,7 @@ COMMANDS = {
     "kit": Entry("obslog.cli.storeroom.kit", "app", "Kits: items lent together."),
     "loan": Entry("obslog.cli.storeroom.loan", "app", "Loans: who has what, and until when."),
     "rule": Entry("obslog.cli.register.rules", "app", "The rules: numbers for lending and judging."),
-    "officer": Entry("obslog.cli.annual", "app", "The officer: the year's report, health, handing over."),
+    "officer": Entry("obslog.cli.annual", "app", "The officer: reports, papers, purchases, handing over."),
     "db": Entry("obslog.cli.database", "app", "The database: where it is, copies, health."),
 }
 

@@ -31,7 +31,14 @@ from obslog.records.tables.logbook_tables import (
     Tick,
     Tube,
 )
-from obslog.records.tables.officer import NotOnRecord, Reminder, Stocktake, StocktakeTick
+from obslog.records.tables.officer import (
+    Call,
+    NotFound,
+    NotOnRecord,
+    Reminder,
+    Stocktake,
+    StocktakeTick,
+)
 from obslog.records.tables.storeroom import (
     BatteryTest,
     ClubRule,
@@ -39,6 +46,7 @@ from obslog.records.tables.storeroom import (
     MendedSnag,
     Paper,
     Photograph,
+    Receipt,
     Retirement,
     ServiceBill,
     ServiceTask,
@@ -109,6 +117,8 @@ def full_database(database: Database, now: datetime) -> Database:
                     stocktake_id=stocktake.id, text="a red torch", seen_utc=now, found_place="shelf 2"
                 ),
                 Photograph(equipment_id=item.id, file_name="battery.jpg", sha256="0" * 64),
+                Receipt(equipment_id=item.id, file_name="battery.pdf", sha256="1" * 64),
+                NotFound(stocktake_id=stocktake.id, equipment_id=item.id),
                 act,
             ]
         )
@@ -156,6 +166,7 @@ def add_a_loan(session: Session, mount: Mount, member: Member, now: datetime) ->
     session.add_all(
         [
             reminder,
+            Call(loan_id=loan.id, called_on=date(2026, 3, 1), note="on Thursday"),
             LoanPart(loan_id=loan.id, label="Heron", equipment_id=mount.id, condition_out=Condition.GOOD),
             Renewal(
                 loan_id=loan.id,

@@ -1,4 +1,4 @@
-"""What fills the officer's year: stocktakes with what was seen, and reminders that were written."""
+"""What fills the officer's year: stocktakes with what was seen and what was not, reminders written, telephone calls."""
 
 import uuid
 from datetime import date, datetime
@@ -56,6 +56,16 @@ class NotOnRecord(Base):
     found_place: Mapped[str | None] = mapped_column(default=None)
 
 
+class NotFound(Base):
+    """An item that a finished stocktake did not find. It stays when the item is found again."""
+
+    __tablename__ = "stocktake_not_found"
+    __table_args__ = strict(UniqueConstraint("stocktake_id", "equipment_id"))
+
+    stocktake_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("stocktakes.id", ondelete="CASCADE"))
+    equipment_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("equipment.id", ondelete="CASCADE"))
+
+
 class Reminder(Base):
     """A reminder that was written about a loan, or to one who waits; what it said is known by its hash alone."""
 
@@ -79,3 +89,14 @@ class Reminder(Base):
     )
     file_name: Mapped[str | None] = mapped_column(default=None)
     text_sha256: Mapped[str | None] = mapped_column(default=None)
+
+
+class Call(Base):
+    """That a borrower was telephoned about a loan, and what was said."""
+
+    __tablename__ = "calls"
+    __table_args__ = strict(filled("note", 500), Index(None, "loan_id"))
+
+    loan_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("loans.id", ondelete="CASCADE"))
+    called_on: Mapped[date]
+    note: Mapped[str | None] = mapped_column(default=None)

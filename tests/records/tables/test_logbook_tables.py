@@ -17,6 +17,7 @@ from obslog.records.tables.schema import metadata
 FOREIGN_KEY = "(?i)foreign key"
 TOO_LONG = "x" * 4001
 BAD_VALUES = [
+    ("calls", "note", "''", "note_length"),
     ("acts", "sentence", "''", "sentence_length"),
     ("acts", "who", "''", "who_length"),
     ("change_batches", "records", "0", "records_some"),
@@ -98,6 +99,8 @@ BAD_VALUES = [
     ("papers", "cost", "-1", "cost_range"),
     ("papers", "value", "-1", "value_range"),
     ("photographs", "file_name", "''", "file_name_length"),
+    ("receipts", "file_name", "''", "file_name_length"),
+    ("receipts", "sha256", "''", "sha256_length"),
     ("reminders", "file_name", "''", "file_name_length"),
     ("reminders", "level", "'angry'", "level_known"),
     ("reminders", "loan_id", "NULL", "loan_or_reservation"),
