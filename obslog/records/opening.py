@@ -209,7 +209,7 @@ def open_database(
                 say(f"New database: {where}")
     except DiskFull:
         engine.dispose()
-        if path is None or not _lies_whole(path):
+        if path is None or not lies_whole(path):
             raise
         return _only_read(path, where, str(newest), say)
     except BaseException:
@@ -248,7 +248,7 @@ def _tighten(path: Path, own_folder: bool, say: Say) -> None:
         )
 
 
-def _lies_whole(path: Path) -> bool:
+def lies_whole(path: Path) -> bool:
     """Whether all that is on record lies in the file itself, and nothing waits in the file beside it."""
     beside = path.with_name(f"{path.name}-wal")
     return path.is_file() and path.stat().st_size > 0 and not (beside.exists() and beside.stat().st_size)
