@@ -10,6 +10,7 @@ import typer
 
 from obslog.cli.care.check import add_check
 from obslog.cli.care.restore import add_restore
+from obslog.cli.server import move, roles
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
@@ -163,3 +164,5 @@ def _told(copied: "Copied", removed: list[Path], copies: int | None) -> Backup:
 
 add_restore(app)
 add_check(app)
+move.add_to(app)
+roles.add_to(app)
