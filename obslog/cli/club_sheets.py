@@ -1,4 +1,4 @@
-"""A club's own sheets in and out: members, items, kits, loans and services."""
+"""A club's own sheets in and out: members, items, kits, loans, services and observations."""
 
 from collections.abc import Callable
 from datetime import datetime
@@ -28,6 +28,7 @@ KINDS = {
     "kits": "kit",
     "loans": "loan",
     "services": "service",
+    "observations": "observation",
 }
 """The kinds of sheets, with the word for one row of each."""
 
