@@ -34,7 +34,7 @@ class SetupIn:
     tube_id: UUID | None
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, kw_only=True)
 class NightsIn:
     """Nights by site and evening, and the set-ups of each; what is not on record yet is added to the intake."""
 

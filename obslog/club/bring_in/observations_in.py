@@ -76,7 +76,7 @@ def observations_in(intake: Intake) -> None:
 
     An observation is known by its site, instant, target and observer. Of two that share these, each keeps its own row.
     """
-    register, nights = _register(intake), NightsIn(intake)
+    register, nights = _register(intake), NightsIn(intake=intake)
     nights.load()
     drafts = [draft for row in intake.rows if (draft := _draft(intake, register, nights, row)) is not None]
     known = known_between(intake.session, [draft.where[1] for draft in drafts])
