@@ -78,7 +78,7 @@ class _ClubLog:
         self.session, self.choice, self.log = session, choice, Log()
         self._things = LogThings(session, self.log, exact=choice.exact)
         self._readings = _readings_by_night(session)
-        self._of_nights: dict[UUID, tuple[datetime, datetime, UUID]] = {}
+        self._of_nights: dict[UUID, tuple[datetime, datetime, UUID, str]] = {}
 
     def chosen(self) -> Sequence[Any]:
         mount = aliased(Equipment)
@@ -112,51 +112,52 @@ class _ClubLog:
         return self.session.execute(chosen_only(self.session, query, self.choice.which)).all()
 
     def add(self, row: Any) -> None:
-        site = self._things.site(row.site_id)
+        things, night_id, at_utc, site_id = self._things, row.night_id, row.at_utc, row.site_id
+        site = things.site(site_id)
         if site is not None:
-            first, last, _ = self._of_nights.get(row.night_id, (row.at_utc, row.at_utc, row.site_id))
-            self._of_nights[row.night_id] = (min(first, row.at_utc), max(last, row.at_utc), row.site_id)
-        observer = self._things.observer(row.member_id)
-        readings = self._readings.get(row.night_id, ())
-        seeing = in_force(readings, SkyScale.ANTONIADI, row.at_utc) if readings else None
-        scope, eyepiece = self._things.scope(row.tube_id), self._things.eyepiece(row.eyepiece_id)
+            first, last, _, night = self._of_nights.get(night_id) or (
+                at_utc,
+                at_utc,
+                site_id,
+                f"night-{night_id}",
+            )
+            self._of_nights[night_id] = (min(first, at_utc), max(last, at_utc), site_id, night)
+        observer = things.observer(row.member_id)
+        readings = self._readings.get(night_id, ())
+        seeing = in_force(readings, SkyScale.ANTONIADI, at_utc) if readings else None
+        scope, eyepiece = things.scope(row.tube_id), things.eyepiece(row.eyepiece_id)
+        words = with_kept_lines(row.description or "", self._beside(row, scope, eyepiece))
         self.log.observations.append(
             LogObservation(
                 id=f"observation-{row.id}",
                 observer=observer,
                 site=site,
-                session=f"night-{row.night_id}" if site is not None else None,
-                target=self._things.target(row.target, observer),
-                begin=self._things.local(row.at_utc, row.site_id),
-                faintest_star=in_force(readings, SkyScale.NAKED_EYE_LIMIT, row.at_utc) if readings else None,
-                sky_quality=in_force(readings, SkyScale.SKY_METER, row.at_utc) if readings else None,
+                session=night if site is not None else None,
+                target=things.target(row.target, observer),
+                begin=things.local(at_utc, site_id),
+                faintest_star=in_force(readings, SkyScale.NAKED_EYE_LIMIT, at_utc) if readings else None,
+                sky_quality=in_force(readings, SkyScale.SKY_METER, at_utc) if readings else None,
                 seeing=int(seeing) if seeing is not None and seeing.is_integer() else None,
                 scope=scope,
                 eyepiece=eyepiece,
-                filter=self._things.filter(row.filter),
+                filter=things.filter(row.filter),
                 magnification=row.magnification,
-                results=(
-                    LogResult(
-                        description=with_kept_lines(
-                            row.description or "", self._beside(row, scope, eyepiece)
-                        ),
-                        language=self.choice.language,
-                    ),
-                ),
+                results=(LogResult(description=words, language=self.choice.language),),
             )
         )
 
     def _beside(self, row: Any, scope: str | None, eyepiece: str | None) -> Mapping[str, str | None]:
         """What of an observation the standard has no element for."""
-        tube, lens = self._things.tubes.get(row.tube_id), self._things.eyepieces.get(row.eyepiece_id)
+        tube = self._things.tubes.get(row.tube_id) if scope is None else None
+        lens = self._things.eyepieces.get(row.eyepiece_id) if eyepiece is None else None
         return {
             "sighting": None if row.sighting is Sighting.SEEN else str(row.sighting),
             "vision": _text(row.vision),
             "found by": _text(row.found_by),
             "rating": _text(row.rating),
             "sketch": row.sketch,
-            "tube": tube.name if tube is not None and scope is None else None,
-            "eyepiece": lens.name if lens is not None and eyepiece is None else None,
+            "tube": tube.name if tube is not None else None,
+            "eyepiece": lens.name if lens is not None else None,
             "mount": row.mount,
             "set-up": _text(row.ordinal),
         }
@@ -171,10 +172,10 @@ class _ClubLog:
         for night in self.session.scalars(select(Night).order_by(Night.night_of, Night.id)):
             if night.id not in self._of_nights:
                 continue
-            first, last, site_id = self._of_nights[night.id]
+            first, last, site_id, key = self._of_nights[night.id]
             begin = night.started_utc or first
-            self.log.sessions[f"night-{night.id}"] = LogSession(
-                id=f"night-{night.id}",
+            self.log.sessions[key] = LogSession(
+                id=key,
                 begin=self._things.local(begin, site_id),
                 end=self._things.local(max(night.ended_utc or last, begin), site_id),
                 site=f"site-{site_id}",

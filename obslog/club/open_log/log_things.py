@@ -1,6 +1,7 @@
 """What observations refer to, put into a log once: observers, sites, targets, tubes, eyepieces and filters."""
 
 from datetime import datetime
+from functools import cache
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
@@ -36,34 +37,35 @@ class LogThings:
             key: zone_named(site.zone) for key, site in self._sites.items() if site.zone
         }
         self._targets: dict[str, str] = {}
-        self._filters: dict[str, str] = {}
+        # By thousands of observations the same few are asked for: each is looked up and written once.
+        self.site = cache(self._site)
+        self.observer = cache(self._observer)
+        self.scope = cache(self._scope)
+        self.eyepiece = cache(self._eyepiece)
+        self.filter = cache(self._filter)
 
-    def site(self, key: UUID) -> str | None:
+    def _site(self, key: UUID) -> str | None:
         """The site's id; None where its place is not on record, for the standard has no site without one."""
         site = self._sites[key]
         if site.lat_deg is None or site.lon_deg is None:
             self.unplaced.add(site.name)
             return None
         name = f"site-{key}"
-        if name not in self.log.sites:
-            exact = self.exact
-            self.log.sites[name] = LogSite(
-                id=name,
-                name=site.name,
-                lon_deg=site.lon_deg if exact else round(site.lon_deg, 1) + 0.0,
-                lat_deg=site.lat_deg if exact else round(site.lat_deg, 1) + 0.0,
-                elevation_m=site.elevation_m if exact else _coarse_m(site.elevation_m),
-                timezone_minutes=_timezone_minutes(site.zone, site.lon_deg),
-            )
+        exact = self.exact
+        self.log.sites[name] = LogSite(
+            id=name,
+            name=site.name,
+            lon_deg=site.lon_deg if exact else round(site.lon_deg, 1) + 0.0,
+            lat_deg=site.lat_deg if exact else round(site.lat_deg, 1) + 0.0,
+            elevation_m=site.elevation_m if exact else _coarse_m(site.elevation_m),
+            timezone_minutes=_timezone_minutes(site.zone, site.lon_deg),
+        )
         return name
 
-    def observer(self, key: UUID | None) -> str:
+    def _observer(self, key: UUID | None) -> str:
         name = NOBODY if key is None else f"observer-{key}"
-        if name not in self.log.observers:
-            first, _, last = (NOT_TOLD, "", "") if key is None else self._members[key].rpartition(" ")
-            self.log.observers[name] = LogObserver(
-                id=name, name=first or last, surname=last if first and key is not None else ""
-            )
+        first, _, last = (NOT_TOLD, "", "") if key is None else self._members[key].rpartition(" ")
+        self.log.observers[name] = LogObserver(id=name, name=first or last, surname=last if first else "")
         return name
 
     def target(self, name: str, observer: str) -> str:
@@ -73,44 +75,40 @@ class LogThings:
             self.log.targets[key] = log_target(key, name, observer)
         return key
 
-    def scope(self, key: UUID | None) -> str | None:
+    def _scope(self, key: UUID | None) -> str | None:
         """The tube's id; None where its aperture or focal length is not on record, for the standard asks for both."""
         tube = self.tubes.get(key) if key is not None else None
         if tube is None or tube.aperture_mm is None or tube.focal_mm is None:
             return None
         name = f"scope-{key}"
-        if name not in self.log.scopes:
-            self.log.scopes[name] = LogScope(
-                id=name,
-                model=tube.name,
-                vendor=self._makers.get(tube.id),
-                aperture_mm=tube.aperture_mm,
-                focal_mm=tube.focal_mm,
-            )
+        self.log.scopes[name] = LogScope(
+            id=name,
+            model=tube.name,
+            vendor=self._makers.get(tube.id),
+            aperture_mm=tube.aperture_mm,
+            focal_mm=tube.focal_mm,
+        )
         return name
 
-    def eyepiece(self, key: UUID | None) -> str | None:
+    def _eyepiece(self, key: UUID | None) -> str | None:
         eyepiece = self.eyepieces.get(key) if key is not None else None
         if eyepiece is None or eyepiece.focal_mm is None:
             return None
         name = f"eyepiece-{key}"
-        if name not in self.log.eyepieces:
-            self.log.eyepieces[name] = LogEyepiece(
-                id=name,
-                model=eyepiece.name,
-                vendor=self._makers.get(eyepiece.id),
-                focal_mm=eyepiece.focal_mm,
-                field_deg=eyepiece.field_deg,
-            )
+        self.log.eyepieces[name] = LogEyepiece(
+            id=name,
+            model=eyepiece.name,
+            vendor=self._makers.get(eyepiece.id),
+            focal_mm=eyepiece.focal_mm,
+            field_deg=eyepiece.field_deg,
+        )
         return name
 
-    def filter(self, words: str | None) -> str | None:
+    def _filter(self, words: str | None) -> str | None:
         if words is None:
             return None
-        key = self._filters.get(words)
-        if key is None:
-            key = self._filters[words] = f"filter-{len(self._filters) + 1}"
-            self.log.filters[key] = LogFilter(id=key, model=words, kind=filter_kind(words))
+        key = f"filter-{len(self.log.filters) + 1}"
+        self.log.filters[key] = LogFilter(id=key, model=words, kind=filter_kind(words))
         return key
 
     def local(self, at_utc: datetime, site: UUID) -> datetime:
