@@ -9,11 +9,14 @@ from collections.abc import Callable
 
 from tests.benchmarks import (
     attribution,
+    bundles,
     finding,
+    history,
     importing,
     joint_fit,
     kept_results,
     live_answers,
+    moving,
     open_log,
     pages,
     pointing_answers,
@@ -30,6 +33,8 @@ from tests.benchmarks.measuring import Report
 BENCHMARKS: dict[str, Callable[[Report], None]] = {
     "startup": startup.main,
     "importing": importing.main,
+    "history": history.main,
+    "bundles": bundles.main,
     "finding": finding.main,
     "typing_up": typing_up.main,
     "prompt": prompt.main,
@@ -40,6 +45,7 @@ BENCHMARKS: dict[str, Callable[[Report], None]] = {
     "live_answers": live_answers.main,
     "open_log": open_log.main,
     "pages": pages.main,
+    "moving": moving.main,
     "star_choice": star_choice.main,
     "attribution": attribution.main,
 }
