@@ -104,6 +104,7 @@ def test_what_a_log_tells_of_people_nights_and_equipment_is_kept(database: Datab
         "eyepiece Plain 8 mm",
         "member Ada Brook",
         "member Jürgen Feldmühle",
+        "mount Mount not told",
         "site Far Pan",
         "site Hollow Down",
         "tube Garden 250",

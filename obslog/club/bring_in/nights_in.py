@@ -41,6 +41,7 @@ class NightsIn:
     intake: Intake
     nights: dict[tuple[UUID, date], UUID] = field(default_factory=dict)
     made: set[UUID] = field(default_factory=set)
+    made_mount: bool = False
     _setups: dict[UUID, list[SetupIn]] = field(default_factory=dict)
     _mount_not_told: UUID | None = None
 
@@ -111,6 +112,7 @@ class NightsIn:
 
     def _unnamed_mount(self) -> UUID:
         if self._mount_not_told is None:
+            self.made_mount = True
             self._mount_not_told = self.intake.add(
                 Mount,
                 name=MOUNT_NOT_TOLD,

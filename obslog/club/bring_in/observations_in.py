@@ -17,7 +17,7 @@ from obslog.club.night.plausibility import LOWEST_ALT_DEG, altitude_deg, magnifi
 from obslog.club.register.observing_site import zone_or_utc
 from obslog.errors import ObslogError, WrongInput
 from obslog.exchange.spreadsheets.reading import ValueRow
-from obslog.grammar.target_names import Target, target_named
+from obslog.grammar.target_names import Target, target_as_written
 from obslog.records.tables.logbook_tables import Eyepiece, Observation, Site, Tube
 from obslog.times import night_of
 from obslog.vocabulary import Sighting
@@ -45,7 +45,7 @@ class _Register:
     eyepieces: Names
     tube_records: Mapping[UUID, Tube]
     eyepiece_records: Mapping[UUID, Eyepiece]
-    target: Any = field(default_factory=lambda: cache(target_named))
+    target: Any = field(default_factory=lambda: cache(target_as_written))
 
     def site_of(self, row: ValueRow) -> Site:
         if "site" in row.values:

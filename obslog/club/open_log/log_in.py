@@ -10,7 +10,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.bring_in.intake import Intake, Outcome, RowOutcome
-from obslog.club.bring_in.nights_in import NightsIn, OtherTube, SetupIn
+from obslog.club.bring_in.nights_in import MOUNT_NOT_TOLD, NightsIn, OtherTube, SetupIn
 from obslog.club.bring_in.observations_in import remarks
 from obslog.club.bring_in.observations_on_record import Where, known_between
 from obslog.club.night.plausibility import altitude_deg
@@ -90,7 +90,7 @@ def bring_in_log(
         same=sum(row.outcome is Outcome.SAME for row in outcomes),
         rows=outcomes,
         faults=sorted(taking.intake.faults, key=lambda fault: fault.line),
-        made=taking.names.made,
+        made=taking.made(),
         remarks=taking.remarks(),
     )
 
@@ -115,6 +115,10 @@ class _Taking:
         for draft in sorted(self._new(drafts), key=lambda draft: draft.where[1]):
             self._add(draft)
         self.intake.outcomes.sort(key=lambda outcome: outcome.line)
+
+    def made(self) -> list[str]:
+        """What was not on record, by kind and name."""
+        return [*self.names.made, *([f"mount {MOUNT_NOT_TOLD}"] if self._setups.made_mount else [])]
 
     def remarks(self) -> list[str]:
         contacts = ["How observers are reached was left out."] if self.names.had_contacts else []

@@ -7,7 +7,7 @@ from obslog.club.open_log.log_words import target_lines
 from obslog.errors import WrongInput
 from obslog.exchange.open_log.records import Log, LogTarget
 from obslog.fields import TARGET, usable
-from obslog.grammar.target_names import Target, target_named
+from obslog.grammar.target_names import Target, target_as_written
 
 
 class TargetMissing(WrongInput):
@@ -44,10 +44,12 @@ class Objects:
 
 def _object(told: LogTarget) -> ObjectIn:
     """By its name, else by the first of its other names that is known here."""
-    target = target_named(TARGET.checked(usable(told.name)))
+    target = target_as_written(TARGET.checked(usable(told.name)))
     by_alias = False
     if not target.known:
-        aliases = (target_named(usable(alias)) for alias in told.aliases if 0 < len(alias) <= TARGET.longest)
+        aliases = (
+            target_as_written(usable(alias)) for alias in told.aliases if 0 < len(alias) <= TARGET.longest
+        )
         other = next((alias for alias in aliases if alias.known), None)
         target, by_alias = other or target, other is not None
     own_notes = log_target("", target.name, "").notes if target.known and told.notes else None
