@@ -52,6 +52,13 @@ class OnlyForLogs(WrongInput):
         super().__init__(f"{option} is for a log alone.", "Name a file that ends in .xml, or leave it out.")
 
 
+class OnlyForSheets(WrongInput):
+    def __init__(self, option: str) -> None:
+        super().__init__(
+            f"{option} is for a sheet alone.", "Name a file that ends in .csv or .xlsx, or leave it out."
+        )
+
+
 def _language(text: str) -> str:
     if len(text) != _LANGUAGE_LETTERS or not (text.isascii() and text.isalpha()):
         raise NotALanguage(text)
@@ -104,6 +111,9 @@ def import_observations(
         if language is not None:
             raise OnlyForLogs("--language")
         return take_sheet(state, now, OBSERVATIONS, file, look=look, dates=dates, sheet=sheet)
+    for given, option in ((dates, "--dates"), (sheet, "--sheet")):
+        if given is not None:
+            raise OnlyForSheets(option)
     from obslog.club.open_log.log_in import bring_in_log
 
     with state.database() as database:

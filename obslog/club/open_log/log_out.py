@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session, aliased
 
 from obslog.club.bring_in.observations_out import ObservationChoice, chosen_only
 from obslog.club.open_log.log_things import COARSE_DEG, COARSE_M, LogThings
+from obslog.club.open_log.log_words import standard_rating
 from obslog.club.open_log.sky_in_force import Reading, in_force, in_words
 from obslog.exchange.open_log.kept_lines import with_kept_lines
 from obslog.exchange.open_log.records import (
@@ -123,6 +124,7 @@ class _ClubLog:
             )
             self._of_nights[night_id] = (min(first, at_utc), max(last, at_utc), site_id, night)
         observer = things.observer(row.member_id)
+        target = things.target(row.target, observer)
         readings = self._readings.get(night_id, ())
         seeing = in_force(readings, SkyScale.ANTONIADI, at_utc) if readings else None
         scope, eyepiece = things.scope(row.tube_id), things.eyepiece(row.eyepiece_id)
@@ -133,7 +135,7 @@ class _ClubLog:
                 observer=observer,
                 site=site,
                 session=night if site is not None else None,
-                target=things.target(row.target, observer),
+                target=target,
                 begin=things.local(at_utc, site_id),
                 faintest_star=in_force(readings, SkyScale.NAKED_EYE_LIMIT, at_utc) if readings else None,
                 sky_quality=in_force(readings, SkyScale.SKY_METER, at_utc) if readings else None,
@@ -142,9 +144,15 @@ class _ClubLog:
                 eyepiece=eyepiece,
                 filter=things.filter(row.filter),
                 magnification=row.magnification,
-                results=(LogResult(description=words, language=self.choice.language),),
+                results=(self._result(words, target),),
             )
         )
+
+    def _result(self, words: str, target: str) -> LogResult:
+        """The words; with the schema's own rating where an object of the deep sky came in with one."""
+        deep_sky = (self.log.targets[target].kind or "").startswith("deepSky")
+        rating = standard_rating(words) if deep_sky else None
+        return LogResult(description=words, language=self.choice.language, rating=rating)
 
     def _beside(self, row: Any, scope: str | None, eyepiece: str | None) -> Mapping[str, str | None]:
         """What of an observation the standard has no element for."""

@@ -1,5 +1,6 @@
 """The words of an observation that came in: its description, and below it what has no place of its own."""
 
+import re
 from collections.abc import Iterable, Sequence
 
 from obslog.exchange.open_log.records import LogObservation, LogResult, LogTarget
@@ -28,6 +29,16 @@ _TYPES = {
 }
 
 
+_RATING = "rating of the standard: "
+_RATED = re.compile(rf"^{_RATING}([1-7])$", re.MULTILINE)
+
+
+def standard_rating(description: str) -> int | None:
+    """The rating on the schema's own scale that came in with an observation and stands in its words."""
+    found = _RATED.search(description)
+    return int(found[1]) if found else None
+
+
 def chosen_result(seen: LogObservation, language: str | None) -> LogResult:
     """The result in the language that is asked for, else the first one."""
     if not seen.results:
@@ -42,7 +53,8 @@ def chosen_result(seen: LogObservation, language: str | None) -> LogResult:
 
 def result_lines(seen: LogObservation, chosen: LogResult) -> list[str]:
     """What results tell beside the words of the one that is taken."""
-    lines = [f"rating of the standard: {chosen.rating}"] if chosen.rating is not None else []
+    told = chosen.rating is not None and standard_rating(chosen.description) != chosen.rating
+    lines = [f"{_RATING}{chosen.rating}"] if told else []
     lines += chosen.other
     for result in seen.results:
         if result is not chosen:

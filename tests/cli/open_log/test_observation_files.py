@@ -98,3 +98,9 @@ def test_what_does_not_fit_is_said(seen: Program, tmp_path: Path, options: list[
     answer = seen("export", "observations", str(tmp_path / options[0]), *options[1:])
     assert answer.code == 2
     assert words in answer.err
+
+
+def test_how_a_sheet_is_read_is_nothing_for_a_log(seen: Program, tmp_path: Path) -> None:
+    answer = seen("import", "observations", str(tmp_path / "log.xml"), "--sheet", "One")
+    assert answer.code == 2
+    assert "--sheet is for a sheet alone." in answer.err

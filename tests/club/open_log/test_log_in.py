@@ -190,6 +190,18 @@ def test_the_result_in_the_language_asked_for_is_the_description(desk: Desk) -> 
     ]
 
 
+def test_the_schemas_own_rating_goes_out_again_as_it_came_in(desk: Desk, empty: Database) -> None:
+    kind = "<result xmlns:x='http://www.w3.org/2001/XMLSchema-instance' x:type='oal:findingsDeepSkyType'>"
+    take(desk, seen().replace("<result>", kind).replace("</result>", "<rating>3</rating></result>"))
+    out = desk.folder / "out.xml"
+    write_log_to(desk.database, out, LogChoice())
+    assert "<rating>3</rating>" in out.read_text(encoding="utf-8")
+    bring_in_log(empty, out, NOW)
+    assert [row["description"] for row in sheet_rows(empty, "observations")] == [
+        "a glow\n\nFrom log.xml:\nrating of the standard: 3"
+    ]
+
+
 def test_a_time_without_a_zone_is_by_the_clocks_of_the_site(desk: Desk) -> None:
     taken = take(desk, seen(begin="2025-07-27T23:05:00"))
     (row,) = desk.rows("observations")

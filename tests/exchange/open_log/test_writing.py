@@ -3,10 +3,14 @@
 import xml.etree.ElementTree as ElementTree
 from datetime import UTC, datetime
 from io import BytesIO
+from pathlib import Path
+
+import xmlschema
 
 from obslog.exchange.open_log.records import Log, LogObservation, LogObserver, LogResult, LogTarget
 from obslog.exchange.open_log.writing import write_log
 
+SCHEMA = Path(__file__).parents[2] / "published" / "data" / "oal21" / "oal21.xsd"
 AT = datetime(2026, 3, 2, 21, 5, tzinfo=UTC)
 
 
@@ -66,3 +70,10 @@ def test_a_rating_of_the_standard_makes_a_result_one_of_the_deep_sky() -> None:
     plain = written(log_of("a glow"))[0].find("observation/result")
     assert plain is not None
     assert plain.attrib == {}
+
+
+def test_a_rated_result_is_valid_by_the_schema(tmp_path: Path) -> None:
+    schema = xmlschema.XMLSchema(str(SCHEMA), allow="local")
+    with (tmp_path / "log.xml").open("wb") as file:
+        write_log(file, log_of("a glow", rating=3, language="en"))
+    assert [error.reason for error in schema.iter_errors(str(tmp_path / "log.xml"))] == []
