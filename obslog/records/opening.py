@@ -143,7 +143,12 @@ class Database:
         """The same database for who asks much at once: whatever is read from it is read in one session."""
         with self.read() as session:
             yield OneLook(
-                self.engine, self.where, self.only_read, self.find_author, self.written, session=session
+                self.engine,
+                self.where,
+                self.only_read,
+                self.find_author,
+                written=self.written,
+                session=session,
             )
 
     def close(self) -> None:
