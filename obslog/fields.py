@@ -14,6 +14,11 @@ from obslog.errors import OutOfRange, WrongInput
 _UNUSABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff]")
 
 
+def unusable(text: str) -> bool:
+    """Whether the text has characters that cannot be kept."""
+    return _UNUSABLE.search(text) is not None
+
+
 class UnusableText(WrongInput):
     def __init__(self, what: str, longest: int) -> None:
         super().__init__(
@@ -53,6 +58,10 @@ class TextField:
     words: str
     longest: int = 4000
     one_line: bool = False
+
+    def holds(self, text: str) -> bool:
+        """Whether the text may be kept as it stands."""
+        return 1 <= len(text) <= self.longest and not unusable(text) and not (self.one_line and "\n" in text)
 
     def checked(self, text: str) -> str:
         """The text without the spaces around it; raises UnusableText where nothing is left, or it cannot be kept."""
