@@ -19,9 +19,10 @@ COMMANDS = {
     "saw": Entry("obslog.cli.night.quick_verbs", "add_to", "Record an observation in the current night."),
     "edit": Entry("obslog.cli.night.quick_verbs", "add_to", "Correct a mistyped arrival, or remove it."),
     "undo": Entry(
-        "obslog.cli.night.quick_verbs", "add_to", "Undo the last change; repeat to go further back."
+        "obslog.cli.night.quick_verbs", "add_to", "Undo the last change, or the act of a reference."
     ),
     "redo": Entry("obslog.cli.night.quick_verbs", "add_to", "Do again what was undone last."),
+    "history": Entry("obslog.cli.history", "add_to", "Show the newest acts, or the life of a record."),
     "review": Entry(
         "obslog.cli.review.review", "add_to", "Say what to lend, watch, service or retire, and why."
     ),
@@ -78,7 +79,7 @@ COMMANDS = {
     "kit": Entry("obslog.cli.storeroom.kit", "app", "Kits: items lent together."),
     "loan": Entry("obslog.cli.storeroom.loan", "app", "Loans: who has what, and until when."),
     "rule": Entry("obslog.cli.register.rules", "app", "The rules: numbers for lending and judging."),
-    "officer": Entry("obslog.cli.annual", "app", "The officer: the year's report, health, handing over."),
+    "officer": Entry("obslog.cli.annual", "app", "The officer: reports, papers, purchases, handing over."),
     "db": Entry("obslog.cli.database", "app", "The database: where it is, copies, health."),
 }
 

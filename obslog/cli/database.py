@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from obslog.cli.server import move, roles
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
@@ -102,3 +103,7 @@ def check(database: "Database", now: datetime) -> "Health":
     return Health(
         [], check_kept(database, [*mounts, *mounts][first : first + min(CHECKED_A_DAY, len(mounts))])
     )
+
+
+move.add_to(app)
+roles.add_to(app)

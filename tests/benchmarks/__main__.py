@@ -9,11 +9,14 @@ from collections.abc import Callable
 
 from tests.benchmarks import (
     attribution,
+    bundles,
     finding,
+    history,
     importing,
     joint_fit,
     kept_results,
     live_answers,
+    moving,
     pages,
     pointing_answers,
     pointing_recovery,
@@ -29,6 +32,8 @@ from tests.benchmarks.measuring import Report
 BENCHMARKS: dict[str, Callable[[Report], None]] = {
     "startup": startup.main,
     "importing": importing.main,
+    "history": history.main,
+    "bundles": bundles.main,
     "finding": finding.main,
     "typing_up": typing_up.main,
     "prompt": prompt.main,
@@ -38,6 +43,7 @@ BENCHMARKS: dict[str, Callable[[Report], None]] = {
     "kept_results": kept_results.main,
     "live_answers": live_answers.main,
     "pages": pages.main,
+    "moving": moving.main,
     "star_choice": star_choice.main,
     "attribution": attribution.main,
 }

@@ -6,6 +6,7 @@ from typing import Any, TypedDict
 from obslog.cli.answers import pointing_answers as pointing
 from obslog.cli.answers.merged import Merged
 from obslog.cli.answers.record_answers import RECORDS, ROWS
+from obslog.cli.office.thanks import Thanked
 from obslog.cli.prompt.piped import LineAnswer
 from obslog.cli.storeroom.loan_remind import Reminded
 from obslog.club.bring_in.bring_in import TakenIn
@@ -194,6 +195,8 @@ ANSWERS: dict[str, Any] = {
     "page mount": Merged("PageOfMount", MountOfPage, pointing.PointingOfPage),
     "page night": Merged("PageOfNight", _NIGHT, StoryOfPage),
     "store list": StoreAnswer,
+    "rule write": Written,
+    "officer thanks": (Thanked, Written),
     "stocktake saw": [Seen],
     "loan remind": (Reminded, Written),
 }

@@ -99,6 +99,8 @@ class ItemRow(TypedDict, total=False):
     acquired_on: date | None
     cost: float | None
     value: float | None
+    valued_on: date | None
+    valued_by: str | None
     place: str | None
     note: str | None
 

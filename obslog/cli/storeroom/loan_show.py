@@ -182,6 +182,7 @@ def print_form(state: State, item: Which, kind: KindOption = None, officer: Offi
     With --officer the borrower's name, address, phone and e-mail are filled in; without it they are lines to write on.
     """
     from obslog.club.register.contacts import Reach, reach_of
+    from obslog.club.routine.loan_terms import read_terms
     from obslog.club.storeroom.loan_pages import show_loan
     from obslog.report.forms.loan_text import loan_form
 
@@ -189,8 +190,9 @@ def print_form(state: State, item: Which, kind: KindOption = None, officer: Offi
         page = show_loan(database, item, state.now().date(), kind)
         borrower = page.loan.member
         reach = reach_of(database, borrower) if officer and borrower else Reach()
+        statements = read_terms(database).statements
     with state.screen.raw_output() as out:
-        out.write(loan_form(with_names_told(page, officer), reach))
+        out.write(loan_form(with_names_told(page, officer), reach, statements))
 
 
 def write_calendar(

@@ -1,5 +1,6 @@
 """What every command is handed: the screen, the clock, and the way to the database."""
 
+import time
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -7,13 +8,22 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from obslog.cli.terminal.screen import Screen
-from obslog.settings import Person, database_target, default_database_path, person_here
+from obslog.settings import (
+    Person,
+    UnreadableSettings,
+    database_target,
+    default_database_path,
+    origin_here,
+    person_here,
+)
 
 if TYPE_CHECKING:
     import typer
 
+    from obslog.records.history.author import Author
     from obslog.records.opening import Database
 
+LONGEST_WHO = 200  # characters, as the column has it
 Clock = Callable[[], datetime]
 
 
@@ -25,6 +35,7 @@ class State:
     environment: Mapping[str, str]
     screen: Screen
     database_option: str | None = None
+    pause: Callable[[float], None] = time.sleep
     taken: list[str] = field(default_factory=list)
     """What was taken though nobody named it, to be said back when the command has done its work."""
 
@@ -46,6 +57,16 @@ class State:
         """Who types here; None where nobody has said. Raises UnreadableSettings."""
         return person_here(self.environment)
 
+    def author(self) -> "Author":
+        """Who writes; settings that cannot be read hinder nobody from writing."""
+        from obslog.records.history.author import Author
+
+        try:
+            me = self.me()
+        except UnreadableSettings:
+            me = None
+        return Author(me.name[:LONGEST_WHO] if me else None, origin_here(self.environment))
+
     @contextmanager
     def database(self) -> "Iterator[Database]":
         """The database of this command, opened and closed again; made on first use."""
@@ -54,7 +75,12 @@ class State:
         own_place = self.target == str(default_database_path())
         shared = bool(self.environment.get("OBSLOG_SHARED", "").strip())
         database = open_database(
-            self.target, self.now(), self.screen.note, make_folder=own_place, shared=shared
+            self.target,
+            self.now(),
+            self.screen.note,
+            make_folder=own_place,
+            shared=shared,
+            author=self.author,
         )
         try:
             yield database

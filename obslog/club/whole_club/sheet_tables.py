@@ -15,7 +15,7 @@ from obslog.club.whole_club.column_words import meaning_of
 from obslog.exchange.package.tables import Holds, Reference, SheetColumn, SheetTable
 from obslog.fields import NumberField, TextField
 from obslog.records.tables.base import HOLDS, Base
-from obslog.records.tables.column_types import Key, LocalDate, UtcTime, Word, YesNo
+from obslog.records.tables.column_types import Key, LocalDate, PlainText, UtcTime, Word, YesNo
 from obslog.records.tables.schema import metadata
 
 LEFT_OUT_TABLES = {
@@ -43,6 +43,7 @@ _HOLDS = {
     Integer: Holds.WHOLE,
     Double: Holds.NUMBER,
     LargeBinary: Holds.BYTES,
+    PlainText: Holds.TEXT,
     Text: Holds.TEXT,
 }
 

@@ -110,6 +110,11 @@ store note "Lead battery" --tag B-01
 store photo "Lead battery" "@photo"
 store missing "Lead battery"
 store found "Lead battery"
+store receipt "Lead battery" @photo
+store note "Lead battery" --acquired gift --acquired-on 2026-01-05
+officer thanks "Lead battery" --to Wilma
+officer insurance --out @insured --officer
+officer wanted --out @wanted
 store write-off "Lead battery" --why worn
 store reinstate "Lead battery"
 service add Heron "worm cleaned" --mechanical
@@ -132,6 +137,8 @@ loan list
 loan list --officer
 loan show "Red kit"
 loan renew "Red kit"
+loan called "Red kit" will bring it on Thursday
+loan escalate --officer --to officer@example.org --into @mails
 loan fault "Red kit" slips --part Heron
 sheet loan "Red kit" --out @sheet3
 loan reserve "Red kit" "Bram Ostler"
@@ -149,8 +156,14 @@ stocktake show
 page stocktake --out "@page1"
 stocktake finish --sure
 stocktake past
+stocktake losses
 label "Lead battery" --out "@labels"
 rule list
+rule routine
+rule write @routine
+rule look @routine
+rule load @routine
+history
 rule set loan-days 20
 rule reset loan-days
 officer report
@@ -158,6 +171,7 @@ officer health
 officer handover
 db where
 db check
+db move --to @moved
 sheet night --site "Mill Field" --out "@sheet1"
 sheet checklist Heron --site "Mill Field" --out "@sheet2"
 sheet stocktake --out "@sheet4"
@@ -261,7 +275,15 @@ def test_units_and_meanings_are_told() -> None:
 def test_every_command_gives_what_its_schema_says(outside: Program, tmp_path: Path) -> None:
     """`Program.document` holds each answer to its schema."""
     (tmp_path / "photo").write_bytes(b"a picture")
-    endings = {"sheets": "", "pages": "", "photo": "", "items": ".csv"}
+    endings = {
+        "sheets": "",
+        "pages": "",
+        "mails": "",
+        "moved": ".db",
+        "routine": ".toml",
+        "photo": "",
+        "items": ".csv",
+    }
     told, failed = set(), []
     for line in STORY:
         words = shlex.split(line)
@@ -337,6 +359,7 @@ def test_the_invented_club_gives_what_the_schemas_say(outside: Program, tmp_path
 
 
 ELSEWHERE = {
+    "db roles": "tests/cli/server/test_roles.py",
     "demo": "test_the_invented_club_gives_what_the_schemas_say",
     "import all": "test_what_takes_a_file_or_asks_first_gives_what_its_schema_says",
     "import arrivals": "test_what_takes_a_file_or_asks_first_gives_what_its_schema_says",

@@ -1,0 +1,198 @@
+"""Taking back any act, and doing again what was taken back. Each is an act of its own, and the old one stays on record.
+
+Of a record that was changed only the fields that the act wrote go back; what has been changed since is refused.
+"""
+
+from collections.abc import Callable
+from datetime import datetime
+from typing import assert_never
+from uuid import UUID
+
+from sqlalchemy import select, update
+from sqlalchemy.exc import IntegrityError
+from sqlalchemy.orm import Session, aliased
+
+from obslog.errors import ObslogError
+from obslog.records.history.acts import act_named, not_derived, that_hold
+from obslog.records.history.dependents import Later, later_act, who_refers
+from obslog.records.history.notes import FEW, Notes
+from obslog.records.history.recorder import wait_for_other_acts, write_act
+from obslog.records.history.rows import change_row, images_now, put_rows, remove_rows, rows_as_stored
+from obslog.records.history.steps import Added, Edited, Removed, Step, steps_of
+from obslog.records.history.undo_errors import (
+    CannotRedo,
+    CannotUndo,
+    NothingToRedo,
+    NothingToUndo,
+    NotOneToUndo,
+    UndoneAlready,
+)
+from obslog.records.tables.keys import is_derived
+from obslog.records.tables.logbook import Act
+
+LONGEST_SENTENCE = 1000
+
+Refuse = Callable[[str, Later | None], ObslogError]
+
+
+def undo_last(session: Session, now: datetime) -> str:
+    """Take back the newest act that is not taken back yet; gives its sentence.
+
+    Raises NothingToUndo, CannotUndo where something newer hangs on what it added, or NotOneToUndo.
+    """
+    wait_for_other_acts(session)
+    newest = select(Act).where(*that_hold(), not_derived()).order_by(Act.id.desc())
+    act = session.scalar(newest.limit(1))
+    if act is None:
+        raise NothingToUndo
+    return _undo(session, act, now, last=True)
+
+
+def undo_named(session: Session, reference: str, now: datetime) -> str:
+    """Take back the act of that reference, where nothing later depends on it; gives its sentence.
+
+    One that itself took an act back is taken back by doing that again.
+    Raises NoSuchAct, UndoneAlready, CannotUndo, NotOneToUndo.
+    """
+    wait_for_other_acts(session)
+    act = act_named(session, reference)
+    if act.undone_utc is not None:
+        raise UndoneAlready(act.sentence)
+    undone = session.get(Act, act.undoes_id) if act.undoes_id else None
+    if undone is None:
+        return _undo(session, act, now, last=False)
+    if undone.undoes_id is not None:  # it did an act again, so that this act is to be taken back
+        return _undo(session, session.get_one(Act, undone.undoes_id), now, last=False)
+    return _redo(session, act, undone, now)
+
+
+def redo_next(session: Session, now: datetime) -> str:
+    """Do the act again whose undoing was the last; gives its sentence.
+
+    Raises NothingToRedo where nothing was undone, or something newer is on record; CannotRedo.
+    """
+    wait_for_other_acts(session)
+    undone = aliased(Act)
+    undoing = session.scalar(
+        select(Act)
+        .join(undone, Act.undoes_id == undone.id)
+        .where(undone.undoes_id.is_(None), Act.undone_utc.is_(None))
+        .order_by(Act.id.desc())
+        .limit(1)
+    )
+    if undoing is None or undoing.undoes_id is None or _something_newer(session, undoing.id):
+        raise NothingToRedo
+    return _redo(session, undoing, session.get_one(Act, undoing.undoes_id), now)
+
+
+def _undo(session: Session, act: Act, now: datetime, *, last: bool) -> str:
+    sentence = act.sentence  # read now: after a refusal by the database nothing can be read any more
+
+    def refuse(why: str, later: Later | None) -> ObslogError:
+        if later is None:
+            return CannotUndo(sentence, why, last=last)
+        return CannotUndo(
+            sentence,
+            f"{why}: {later.sentence}",
+            f"Take that back first: obslog undo {later.reference}",
+            last=last,
+        )
+
+    steps = steps_of(session, act.id)
+    if not steps or is_derived(act.id) or not all(_kept(step) for step in steps):
+        raise NotOneToUndo(sentence, last=last)
+    notes = _taken_back(session, act, steps, refuse)
+    _write(session, notes, f"undo: {sentence}", now, act)
+    return sentence
+
+
+def _redo(session: Session, undoing: Act, undone: Act, now: datetime) -> str:
+    sentence = undone.sentence
+
+    def refuse(why: str, later: Later | None) -> ObslogError:
+        if later is None:
+            return CannotRedo(sentence, why)
+        return CannotRedo(
+            sentence, f"{why}: {later.sentence}", f"Take that back first: obslog undo {later.reference}"
+        )
+
+    notes = _taken_back(session, undoing, steps_of(session, undoing.id), refuse)
+    _write(session, notes, f"redo: {sentence}", now, undoing)
+    session.execute(update(Act).where(Act.id == undone.id).values(undone_utc=None))
+    return sentence
+
+
+def _taken_back(session: Session, act: Act, steps: list[Step], refuse: Refuse) -> Notes:
+    """Take the steps back, the last first; gives what that changed. Raises what `refuse` gives."""
+    later = later_act(session, act, steps)
+    if later is not None:
+        raise refuse("something newer depends on it", later)
+    notes = Notes()
+    try:
+        for step in reversed(steps):
+            match step:
+                case Added():
+                    _remove(session, step, notes, refuse)
+                case Removed():
+                    _put_back(session, step, notes, refuse)
+                case Edited():
+                    _change_back(session, step, notes, refuse)
+                case _:
+                    assert_never(step)
+    except IntegrityError as error:
+        raise refuse("something on record stands in its way", None) from error
+    return notes
+
+
+def _remove(session: Session, step: Added, notes: Notes, refuse: Refuse) -> None:
+    hanging = who_refers(session, step.kind, step.keys)
+    if hanging is not None:
+        raise refuse("something newer depends on it", hanging.later)
+    names, rows = rows_as_stored(session, step.kind, step.keys)
+    remove_rows(session, step.kind, [row[names.index("id")] for row in rows])
+    if len(rows) > FEW:
+        notes.removed(step.kind.name, names, rows)
+        return
+    for row in rows:
+        image = dict(zip(names, row, strict=True))
+        notes.changed(step.kind.name, image["id"], image, None)
+
+
+def _put_back(session: Session, step: Removed, notes: Notes, refuse: Refuse) -> None:
+    if images_now(session, step.kind, step.keys):
+        raise refuse("the record is there already", None)
+    put_rows(session, step.kind, step.names, step.rows)
+    if len(step.rows) > FEW:
+        notes.added(step.kind.name, step.keys)
+        return
+    for key, image in images_now(session, step.kind, step.keys).items():
+        notes.changed(step.kind.name, key, None, image)
+
+
+def _change_back(session: Session, step: Edited, notes: Notes, refuse: Refuse) -> None:
+    now = images_now(session, step.kind, [step.key]).get(step.key)
+    if now is None:
+        raise refuse("the record is gone", None)
+    since = [name for name in step.fields if now[name] != step.after[name]]
+    if since:
+        raise refuse(f"its {since[0].removesuffix('_id').replace('_', ' ')} has been changed since", None)
+    was = now | {name: step.before[name] for name in step.fields}
+    change_row(session, step.kind, was, step.fields)
+    notes.changed(step.kind.name, step.key, now, was)
+
+
+def _write(session: Session, notes: Notes, sentence: str, now: datetime, undone: Act) -> None:
+    act_id = write_act(session, sentence[:LONGEST_SENTENCE], now, undoes_id=undone.id)
+    notes.write(session, act_id)
+    session.execute(update(Act).where(Act.id == undone.id).values(undone_utc=now))
+
+
+def _something_newer(session: Session, undoing_id: UUID) -> bool:
+    """Whether an act of a person is newer than an undoing."""
+    query = select(Act.id).where(Act.undoes_id.is_(None), Act.id > undoing_id, not_derived())
+    return session.scalar(query.limit(1)) is not None
+
+
+def _kept(step: Step) -> bool:
+    """Whether it is kept what was there before the step; of a person who left it is not."""
+    return isinstance(step, Added) or step.whole

@@ -1,0 +1,1 @@
+"""The history of every record: acts, what they changed, and taking them back."""
