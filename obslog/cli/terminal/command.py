@@ -118,6 +118,7 @@ def command(
         run.__name__, run.__doc__, run.__module__ = function.__name__, function.__doc__, function.__module__
         _declare(run, spread_out(asked), with_picture=picture is not None, with_json=show is not None)
         cast(Any, run).show = show
+        cast(Any, run).makes = (function, document)  # what docs/make_schemas.py reads the types of
         app.command(name, cls=PlainCommand, help=help)(run)
         return function
 

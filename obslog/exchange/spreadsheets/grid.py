@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 from zipfile import BadZipFile, ZipFile
 
 from obslog.errors import ObslogError, WrongInput
-from obslog.exchange.spreadsheets.writing import unguarded
+from obslog.exchange.formula_guard import unguarded
 
 if TYPE_CHECKING:
     from openpyxl.worksheet.worksheet import Worksheet
