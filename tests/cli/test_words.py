@@ -63,7 +63,6 @@ ALLOWED = {
     ("obslog/cli/register/named_records.py", "sort"): KEY,
     ("obslog/club/register/named_records.py", "sort"): KEY,
     ("obslog/club/history/field_words.py", "sort"): KEY,
-    ("obslog/records/history/notes.py", "what"): KEY,
     ("obslog/records/tables/logbook.py", "what"): KEY,
     ("obslog/club/storeroom/store_list.py", "sort"): KEY,
     ("obslog/records/tables/equipment.py", "sort"): KEY,
