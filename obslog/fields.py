@@ -14,6 +14,11 @@ from obslog.errors import OutOfRange, WrongInput
 _UNUSABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff]")
 
 
+def usable(text: str) -> str:
+    """The text without the characters that no field keeps, for what comes from elsewhere and is taken as it can be."""
+    return _UNUSABLE.sub("", text)
+
+
 def unusable(text: str) -> bool:
     """Whether the text has characters that cannot be kept."""
     return _UNUSABLE.search(text) is not None

@@ -105,7 +105,7 @@ def report(
         from obslog.cli.pages.written_out import write_page
         from obslog.report.pages.annual_page import annual_page
 
-        write_page(annual_page(found), into, state)
+        write_page(annual_page(found), into, state, private=officer)
         state.screen.note(f"Written: {into}")
     return found
 

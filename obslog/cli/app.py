@@ -80,7 +80,7 @@ COMMANDS = {
     "loan": Entry("obslog.cli.storeroom.loan", "app", "Loans: who has what, and until when."),
     "rule": Entry("obslog.cli.register.rules", "app", "The rules: numbers for lending and judging."),
     "officer": Entry("obslog.cli.annual", "app", "The officer: reports, papers, purchases, handing over."),
-    "db": Entry("obslog.cli.database", "app", "The database: where it is, copies, health."),
+    "db": Entry("obslog.cli.care.database", "app", "The database: where it is, copies, health."),
 }
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.club_sheets import add_to as add_club_sheets
+from obslog.cli.open_log.observation_files import add_to as add_observations
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.keeping import compute_ahead
 from obslog.cli.terminal.options import AsJson, MountOption, SiteOption, day
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
 import_app = typer.Typer(help="Import data.", no_args_is_help=True)
 export_app = typer.Typer(help="Export data.", no_args_is_help=True)
 add_club_sheets(import_app, export_app)
+add_observations(import_app, export_app)
 add_whole_club(import_app, export_app)
 
 

@@ -9,6 +9,7 @@ from sqlalchemy.exc import DBAPIError
 from sqlalchemy.orm.exc import StaleDataError
 
 from obslog.errors import ObslogError
+from obslog.vocabulary import counted
 
 
 class DatabaseInUse(ObslogError):
@@ -48,7 +49,21 @@ class NotAllowed(ObslogError):
 class DamagedDatabase(ObslogError):
     def __init__(self, where: str) -> None:
         super().__init__(
-            f"{where} is damaged.", "Keep the file as it is, and go back to the newest backup copy beside it."
+            f"{where} is damaged.",
+            "Keep the file as it is, and go back to the newest copy: obslog db restore",
+        )
+
+
+class CutShort(ObslogError):
+    """A file of which a part is missing; what to do then is another thing for a copy."""
+
+    hint_then = "Keep the file as it is, and go back to the newest copy: obslog db restore"
+
+    def __init__(self, where: str, missing: int) -> None:
+        are = "is" if missing == 1 else "are"
+        super().__init__(
+            f"{where} is cut short: {counted(missing, 'byte')} {are} missing at its end.",
+            self.hint_then,
         )
 
 

@@ -13,9 +13,10 @@ from sqlalchemy.orm import Session
 
 from obslog.errors import ObslogError
 from obslog.records.atomic_file import whole_file
-from obslog.records.backup import back_up
+from obslog.records.care.copying import back_up
 from obslog.records.driver_errors import (
     ConnectionLost,
+    CutShort,
     DiskFull,
     EndUnknown,
     NoSuchDatabase,
@@ -30,6 +31,7 @@ from obslog.records.engine import (
     make_reading_engine,
     writing,
 )
+from obslog.records.files.cut_short import missing_bytes
 from obslog.records.files.private_files import FOLDER, tighten
 from obslog.records.history.author import NOBODY, Author
 from obslog.records.history.recorder import ACT_WRITTEN, AUTHOR, ActRecorder, wait_for_other_acts
@@ -87,7 +89,7 @@ class Database:
     where: str
     only_read: bool = False
     find_author: Callable[[], Author] = _nobody
-    written: list[UUID | None] = field(default_factory=list, compare=False, repr=False)
+    written: list[UUID | None] = field(default_factory=list, compare=False, repr=False, kw_only=True)
     """The transactions that were written here, each by its act if it is one."""
 
     @property
@@ -141,7 +143,12 @@ class Database:
         """The same database for who asks much at once: whatever is read from it is read in one session."""
         with self.read() as session:
             yield OneLook(
-                self.engine, self.where, self.only_read, self.find_author, self.written, session=session
+                self.engine,
+                self.where,
+                self.only_read,
+                self.find_author,
+                written=self.written,
+                session=session,
             )
 
     def close(self) -> None:
@@ -207,7 +214,7 @@ def open_database(
                 say(f"New database: {where}")
     except DiskFull:
         engine.dispose()
-        if path is None or not _lies_whole(path):
+        if path is None or not lies_whole(path):
             raise
         return _only_read(path, where, str(newest), say)
     except BaseException:
@@ -246,7 +253,7 @@ def _tighten(path: Path, own_folder: bool, say: Say) -> None:
         )
 
 
-def _lies_whole(path: Path) -> bool:
+def lies_whole(path: Path) -> bool:
     """Whether all that is on record lies in the file itself, and nothing waits in the file beside it."""
     beside = path.with_name(f"{path.name}-wal")
     return path.is_file() and path.stat().st_size > 0 and not (beside.exists() and beside.stat().st_size)
@@ -290,7 +297,7 @@ def _make_file(path: Path, where: str, make_folder: bool, migrations: Path | Non
     elif not path.parent.is_dir():
         raise NoSuchDatabase(where, f"there is no folder {path.parent}")
     try:
-        with whole_file(path.resolve(), private=True) as draft:
+        with whole_file(path.resolve(), private=True, lasting=True) as draft:
             engine = make_engine(str(draft))
             try:
                 upgrade(engine, migrations)
@@ -307,6 +314,8 @@ def _file_revision(path: Path, where: str, busy_timeout_ms: int) -> str:
         raise NoSuchDatabase(where, "it is a folder")
     if path.stat().st_size == 0:
         raise EmptyFile(where)
+    if missing := missing_bytes(path):
+        raise CutShort(where, missing)
     address = f"{path.absolute().as_uri()}?mode=ro"
     try:
         with closing(sqlite3.connect(address, timeout=busy_timeout_ms / 1000, uri=True)) as connection:

@@ -1,6 +1,7 @@
 """What the history costs: acts with it and without it, a club's sheet against raw SQL, and taking a sheet back."""
 
 import csv
+import gc
 import sqlite3
 import tempfile
 from collections.abc import Callable, Iterator
@@ -113,6 +114,7 @@ def raw_seconds(sheet: Path, filled: Path, copy: Path) -> float:
 
 
 def main(report: Report) -> None:
+    gc.set_threshold(400_000, 20, 20)  # as the program has it
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         for what, act in (

@@ -210,7 +210,9 @@ def write_calendar(
 
     A later export updates an earlier one: extended loans move, and loans that are back are cancelled.
     """
+    from obslog.cli.pages.written_out import say_closed
     from obslog.club.storeroom.loan_pages import loans_for_calendar
+    from obslog.records.atomic_file import replaced_file
     from obslog.records.driver_errors import files_in_sentences
     from obslog.report.loan_calendar import loan_calendar
 
@@ -221,6 +223,10 @@ def write_calendar(
         with state.screen.raw_output() as out:
             out.write(content.decode())
         return
-    with files_in_sentences(str(into)):
-        into.write_bytes(content)
+    with (
+        say_closed(into, state, private=officer),
+        files_in_sentences(str(into)),
+        replaced_file(into.resolve(), private=officer) as draft,
+    ):
+        draft.write_bytes(content)
     state.screen.note(f"Written: {into}")

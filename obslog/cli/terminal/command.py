@@ -42,10 +42,10 @@ from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypeVar, cast, ov
 
 import typer
 
+from obslog.cli.server.second_try import tried_again
 from obslog.cli.terminal.help_pages import PlainCommand
 from obslog.cli.terminal.options import AsJson, PictureFile
 from obslog.cli.terminal.screen import Screen
-from obslog.cli.terminal.second_try import tried_again
 from obslog.cli.terminal.state import State, state_of
 
 if TYPE_CHECKING:

@@ -31,9 +31,14 @@ def check_ending(path: Path) -> None:
         raise NoSheetName(path)
 
 
-def write_spreadsheet(file: IO[bytes], path: Path, kind: Kind, rows: Iterable[Mapping[str, Any]]) -> int:
-    """Write rows into the open file, in the form that the ending of `path` says; gives their number."""
-    heads = [column.name for column in kind.columns]
+def write_spreadsheet(
+    file: IO[bytes], path: Path, kind: Kind, rows: Iterable[Mapping[str, Any]], *, blank: bool = False
+) -> int:
+    """Write rows into the open file, in the form that the ending of `path` says; gives their number.
+
+    A `blank` sheet to fill in has all columns that can come in.
+    """
+    heads = [column.name for column in kind.columns if column.given_out or blank]
     cells = [[row.get(name) for name in heads] for row in rows]
     if path.suffix.casefold() == ".xlsx":
         _write_workbook(file, kind, heads, cells)

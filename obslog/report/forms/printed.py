@@ -65,19 +65,15 @@ def is_sheet(content: bytes) -> bool:
 
 
 def put_sheet(form: Form, path: Path, paper: Paper, *, private: bool = False) -> Printed:
-    """Draw the sheet as the file's name asks, and write it; a `private` one can be read by its owner alone.
+    """Draw the sheet as the file's name asks, and write it as a whole. Raises NoSheet, NoFont.
 
-    Raises NoSheet, NoFont.
+    A `private` one can be read by its owner alone.
     """
     from obslog.report.forms.as_html import sheet_as_html
     from obslog.report.forms.as_pdf import sheet_as_pdf
 
     draw = sheet_as_pdf if path.suffix.casefold() == _PDF else sheet_as_html
     printed = draw(form, paper)
-    with files_in_sentences(str(path)):
-        if private:
-            with replaced_file(path.resolve(), private=True) as draft:
-                draft.write_bytes(printed.content)
-        else:
-            path.write_bytes(printed.content)
+    with files_in_sentences(str(path)), replaced_file(path.resolve(), private=private) as draft:
+        draft.write_bytes(printed.content)
     return printed

@@ -3,6 +3,7 @@
 import shutil
 import sqlite3
 from contextlib import closing
+from datetime import timedelta
 from pathlib import Path
 
 from obslog.cli.main import main
@@ -48,9 +49,10 @@ def test_damage_is_told_with_what_to_do_and_gives_an_exit_code_of_its_own(outsid
         file.commit()
     answer = outside("db", "check")
     assert answer.code == 1
-    assert answer.error_lines[0] == "The database is damaged."
-    assert "setups" in answer.err
-    assert "newest copy" in answer.err
+    path = outside.environment["OBSLOG_DB"]
+    assert answer.error_lines[0] == f"The database is damaged (1 grave finding): {path}"
+    assert answer.error_lines[1].endswith("go back to the newest copy that is sound: obslog db restore")
+    assert "setups row 1 refers to no nights" in answer.out
     assert "No damage found" not in answer.out
     told = outside("db", "check", "--json")
     assert told.code == 1
@@ -128,15 +130,21 @@ def test_each_fault_has_a_line_and_they_are_counted_right(outside: Program, tmp_
     damaged(path, "DELETE FROM setups")
     for width in WIDTHS:
         shown = check_shown(outside, width)
-        assert shown.out == ""
-        assert shown.notes == (
-            "The database is damaged. arrivals row 1 refers to no setups arrivals row 2 refers to no setups "
-            "Keep the file as it is, and go back to the newest copy."
+        assert shown.words == (
+            "Grave: Rows refer to records that are not there. arrivals row 1 refers to no setups "
+            "arrivals row 2 refers to no setups Something was deleted past the program. "
+            "Go back to a copy that still has it: obslog db restore"
         )
-    assert outside("db", "check", "--json").document == {
-        "complaints": ["arrivals row 1 refers to no setups", "arrivals row 2 refers to no setups"],
-        "kept": None,
-    }
+        assert shown.notes.startswith("The database is damaged (1 grave finding): ")
+    lines = ["arrivals row 1 refers to no setups", "arrivals row 2 refers to no setups"]
+    document = outside("db", "check", "--json").document
+    assert (document["complaints"], document["kept"], document["repaired"], document["copy"]) == (
+        lines, None, [], None,
+    )  # fmt: skip
+    (finding,) = document["findings"]
+    assert (finding["subject"], finding["count"], finding["grave"], finding["repairable"], finding["lines"]) == (
+        "references", 2, True, False, lines,
+    )  # fmt: skip
     shutil.copy(sound, path)
     assert outside.must("db", "check").out.splitlines()[0] == "No damage found."
 
@@ -153,5 +161,41 @@ def test_how_many_rows_cannot_be_found_is_said_with_the_first(outside: Program) 
             shown = check_shown(outside, width)
             assert (
                 f"{said} of snags cannot be found by the words in them, the first with key {keys[0]}"
-                in shown.notes
+                in shown.words
             )
+
+
+def test_without_a_file_copies_get_their_time_and_the_older_go(outside: Program, tmp_path: Path) -> None:
+    path = Path(outside.environment["OBSLOG_DB"])
+    copies = path.with_name(f"{path.stem}-copies")
+    first = outside.document("db", "backup")
+    assert first["copy"] == str(copies / f"{path.stem}-{outside.now:%Y%m%dT%H%M%SZ}.db")
+    assert (first["removed"], first["copies"], first["damage"]) == ([], 1, [])
+    assert first["rows"]["arrivals"] == 2
+    assert first["bytes"] == Path(first["copy"]).stat().st_size
+    assert rows_in(first["copy"]) == rows_in(path)
+    outside.now += timedelta(days=1)
+    answer = outside.must("db", "backup", "--days", "1", "--weeks", "0", "--months", "0")
+    assert answer.error_lines[-1] == "Removed 1 older copy."
+    assert not Path(first["copy"]).exists()
+    outside.environment["OBSLOG_BACKUPS"] = str(tmp_path / "stick")
+    assert Path(outside.document("db", "backup")["copy"]).parent == tmp_path / "stick"
+    assert Path(outside.document("db", "backup", "--into", str(copies))["copy"]).parent == copies
+
+
+def test_a_file_and_a_folder_at_once_are_refused(outside: Program, tmp_path: Path) -> None:
+    refused = outside("db", "backup", str(tmp_path / "copy.db"), "--into", str(tmp_path))
+    assert (refused.code, len(refused.error_lines)) == (2, 2)
+    assert outside("db", "backup", "--days", "-1").code == 2
+    assert not (tmp_path / "copy.db").exists()
+
+
+def test_the_copy_of_a_damaged_database_is_made_and_said_to_be_damaged(
+    outside: Program, tmp_path: Path
+) -> None:
+    damaged(Path(outside.environment["OBSLOG_DB"]), "DELETE FROM setups")
+    answer = outside("db", "backup", str(tmp_path / "copy.db"))
+    assert answer.code == 1
+    assert "The database is damaged, and so is the copy of it." in answer.err
+    assert "arrivals row 1 refers to no setups" in answer.err
+    assert rows_in(tmp_path / "copy.db") == rows_in(outside.environment["OBSLOG_DB"])

@@ -1,4 +1,4 @@
-"""Copies hold what is on record at that moment, and a full check finds damage."""
+"""Copies hold what is on record at that moment, and are whole or not there."""
 
 import sqlite3
 from contextlib import closing
@@ -6,10 +6,9 @@ from datetime import datetime
 from pathlib import Path
 
 import pytest
-from sqlalchemy import text
 
-from obslog.records import backup
-from obslog.records.backup import CopyExists, ServerBackup, back_up, complaints
+from obslog.records.care import copying
+from obslog.records.care.copying import CopyDiffers, CopyExists, ServerBackup, back_up, copy_before
 from obslog.records.driver_errors import DiskFull, NoSuchDatabase
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Site
@@ -45,13 +44,13 @@ def test_a_file_that_comes_while_copying_is_kept(
     sqlite_database: Database, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     copy = tmp_path / "copy.db"
-    copying = backup._copy_into
+    copying_first = copying._copy_into
 
     def slowly(*arguments: object) -> None:
-        copying(*arguments)  # type: ignore[arg-type]
+        copying_first(*arguments)  # type: ignore[arg-type]
         copy.write_bytes(b"precious")
 
-    monkeypatch.setattr(backup, "_copy_into", slowly)
+    monkeypatch.setattr(copying, "_copy_into", slowly)
     with pytest.raises(CopyExists):
         back_up(sqlite_database.engine, copy)
     assert copy.read_bytes() == b"precious"
@@ -72,11 +71,10 @@ def test_a_copy_that_fails_leaves_no_part_of_it(
         error.sqlite_errorname = "SQLITE_FULL"
         raise error
 
-    monkeypatch.setattr(backup, "_copy_into", fill_the_disk)
-    before = sorted(tmp_path.iterdir())
+    monkeypatch.setattr(copying, "_copy_into", fill_the_disk)
     with pytest.raises(DiskFull, match=r"copy\.db"):
         back_up(sqlite_database.engine, tmp_path / "copy.db")
-    assert sorted(tmp_path.iterdir()) == before
+    assert [path.name for path in tmp_path.iterdir() if "copy" in path.name] == []
 
 
 def test_a_server_is_backed_up_with_its_own_tool(postgres_database: Database, tmp_path: Path) -> None:
@@ -86,32 +84,52 @@ def test_a_server_is_backed_up_with_its_own_tool(postgres_database: Database, tm
     assert list(tmp_path.iterdir()) == []
 
 
-def test_there_is_no_complaint_about_a_sound_database(club: Database) -> None:
-    assert complaints(club.engine) == []
+def test_a_copy_tells_what_it_holds_by_table(
+    sqlite_database: Database, now: datetime, tmp_path: Path
+) -> None:
+    add_sites(sqlite_database, now, 3)
+    made = back_up(sqlite_database.engine, tmp_path / "copy.db")
+    assert (made.rows["sites"], made.rows["members"], made.damage) == (3, 0, [])
+    assert made.bytes == (tmp_path / "copy.db").stat().st_size
 
 
-def test_references_to_nothing_are_found(sqlite_database: Database) -> None:
-    with closing(sqlite3.connect(sqlite_database.where)) as other:  # with references unchecked
-        other.execute(
-            "INSERT INTO nights (id, site_id, night_of, open) VALUES ('1', 'none', '2026-03-02', 0)"
-        )
-        other.commit()
-    assert complaints(sqlite_database.engine) == ["nights row 1 refers to no sites"]
+def test_a_copy_that_did_not_come_out_as_the_database_is_is_not_kept(
+    sqlite_database: Database, now: datetime, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    add_sites(sqlite_database, now, 3)
+    copying_first = copying._copy_into
+
+    def lose_a_row(source: sqlite3.Connection, draft: Path) -> None:
+        copying_first(source, draft)
+        with closing(sqlite3.connect(draft)) as file:
+            file.execute("PRAGMA journal_mode=DELETE")
+            file.execute("DELETE FROM sites WHERE name = 'Hill 2'")
+            file.commit()
+
+    def turn_a_byte(source: sqlite3.Connection, draft: Path) -> None:
+        copying_first(source, draft)
+        content = bytearray(draft.read_bytes())
+        at = content.rindex(b"hill 2")  # in the index of the names
+        content[at] ^= 1
+        draft.write_bytes(bytes(content))
+
+    for wrong, told in ((lose_a_row, "rows .sites."), (turn_a_byte, "sqlite_autoindex_sites")):
+        monkeypatch.setattr(copying, "_copy_into", wrong)
+        with pytest.raises(CopyDiffers, match=told):
+            back_up(sqlite_database.engine, tmp_path / "copy.db")
+    assert [path.name for path in tmp_path.iterdir() if "copy" in path.name] == []
 
 
-def test_one_wrong_byte_in_an_index_is_found_though_a_query_still_answers(
+def test_what_goes_before_a_change_is_named_after_it_and_never_in_the_way(
     sqlite_database: Database, now: datetime
 ) -> None:
     path = Path(sqlite_database.where)
-    add_sites(sqlite_database, now, 200)
-    with sqlite_database.engine.connect() as connection:
-        root = "SELECT rootpage FROM sqlite_master WHERE name = 'sqlite_autoindex_sites_2'"
-        page = connection.exec_driver_sql(root).scalar_one()
-        size = connection.exec_driver_sql("PRAGMA page_size").scalar_one()
-    sqlite_database.close()
-    content = bytearray(path.read_bytes())
-    content[content.index(b"hill", (page - 1) * size, page * size)] ^= 1
-    path.write_bytes(bytes(content))
-    with sqlite_database.read() as session:
-        assert session.scalar(text("SELECT count(*) FROM sites WHERE note IS NOT NULL")) == 200
-    assert any("sqlite_autoindex_sites" in line for line in complaints(sqlite_database.engine))
+    made = [copy_before(sqlite_database, "merge", now) for _ in range(3)]
+    assert made == [
+        path.with_name(f"club.before-merge-20260302T214000Z{number}.db") for number in ("", "-2", "-3")
+    ]
+    assert all(copy is not None and copy.exists() for copy in made)
+
+
+def test_before_a_change_on_a_server_nothing_is_copied(postgres_database: Database, now: datetime) -> None:
+    assert copy_before(postgres_database, "merge", now) is None
