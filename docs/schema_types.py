@@ -16,6 +16,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from datetime import date, datetime
 from enum import Enum
 from functools import cache
+from pathlib import Path
 from typing import Any
 from uuid import UUID
 
@@ -51,6 +52,7 @@ _PLAIN: dict[Any, dict[str, Any]] = {
     datetime: {"type": "string", "format": "date-time"},
     date: {"type": "string", "format": "date"},
     UUID: {"type": "string", "format": "uuid"},
+    Path: {"type": "string"},
 }
 _INTERVAL = {
     "type": "object",
@@ -234,6 +236,5 @@ def names_of(module: str) -> dict[str, Any]:
     for node in ast.parse(inspect.getsource(sys.modules[module])).body:
         if isinstance(node, ast.If) and ast.unparse(node.test).endswith("TYPE_CHECKING"):
             for line in node.body:
-                if isinstance(line, (ast.Import, ast.ImportFrom)):
-                    exec(ast.unparse(line), names)  # the program's own imports
+                exec(ast.unparse(line), names)  # the program's own imports, and names of types made of them
     return names

@@ -27,6 +27,7 @@ from tests.benchmarks import (
     star_choice,
     startup,
     typing_up,
+    whole_club,
 )
 from tests.benchmarks.measuring import Report
 
@@ -35,6 +36,7 @@ BENCHMARKS: dict[str, Callable[[Report], None]] = {
     "importing": importing.main,
     "history": history.main,
     "bundles": bundles.main,
+    "whole_club": whole_club.main,
     "finding": finding.main,
     "typing_up": typing_up.main,
     "prompt": prompt.main,

@@ -12,10 +12,13 @@ from obslog.cli.storeroom.loan_remind import Reminded
 from obslog.club.bring_in.bring_in import TakenIn
 from obslog.club.checklist.briefing import Brief
 from obslog.club.checklist.look_first import LookFirst
+from obslog.club.keeping import KeptCheck
 from obslog.club.night.night_pages import NightPage
 from obslog.club.night.observations import ObservationLine
 from obslog.club.night.setups import ArrivalLine
 from obslog.club.night.snags import SnagLine
+from obslog.club.open_log.log_in import LogTakenIn
+from obslog.club.open_log.log_out import LogWritten
 from obslog.club.pages.arrival_places import ArrivalPlace
 from obslog.club.pages.basis import Basis
 from obslog.club.pages.next_steps import NextStep
@@ -28,9 +31,20 @@ from obslog.club.shelves.counting import Seen
 from obslog.club.storeroom.store_list import StoreLine, Worth
 from obslog.club.targets.planned_targets import TargetPlan
 from obslog.club.targets.sky_tonight import SunMoon
+from obslog.records.care.finding import Finding
 from obslog.sky.evening.sky_quality_scales import Step
 from obslog.sky.names.search import Hit
 from obslog.vocabulary import MountType, SkyScale
+
+
+class HealthAnswer(TypedDict):
+    """What a check of the database found, what --repair did, and the copy made before."""
+
+    complaints: list[str]
+    kept: KeptCheck | None
+    findings: list[Finding]
+    repaired: list[str]
+    copy: str | None
 
 
 class Written(TypedDict):
@@ -173,8 +187,10 @@ ANSWERS: dict[str, Any] = {
     **{
         f"import {rows_of}": (TakenIn, [SheetColumnAnswer], Written)
         for rows_of in ROWS
-        if rows_of != "arrivals"
+        if rows_of not in ("arrivals", "observations")
     },
+    "import observations": (TakenIn, [SheetColumnAnswer], Written, LogTakenIn),
+    "export observations": ([ROWS["observations"]], LogWritten),
     "start": StartAnswer,
     "prompt": [LineAnswer],
     "review": (
@@ -195,6 +211,7 @@ ANSWERS: dict[str, Any] = {
     "page mount": Merged("PageOfMount", MountOfPage, pointing.PointingOfPage),
     "page night": Merged("PageOfNight", _NIGHT, StoryOfPage),
     "store list": StoreAnswer,
+    "db check": HealthAnswer,
     "rule write": Written,
     "officer thanks": (Thanked, Written),
     "stocktake saw": [Seen],

@@ -1,9 +1,19 @@
 """What is on record by its name, as scripts read it; and the rows of the sheets that are exported."""
 
-from datetime import date
+from datetime import date, datetime
 from typing import NotRequired, Required, TypedDict
 
-from obslog.vocabulary import Acquired, Controller, Landing, MountType, PierSide, Role
+from obslog.vocabulary import (
+    Acquired,
+    Controller,
+    FindingMethod,
+    Landing,
+    MountType,
+    PierSide,
+    Role,
+    Sighting,
+    Vision,
+)
 
 
 class Named(TypedDict):
@@ -140,6 +150,28 @@ class ServiceRow(TypedDict):
     next_on: date | None
 
 
+class ObservationRow(TypedDict):
+    """A row of the sheet of observations."""
+
+    night: date
+    utc: datetime
+    site: str
+    target: str
+    observer: str | None
+    sighting: Sighting
+    description: str | None
+    mount: str | None
+    setup: int | None
+    tube: str | None
+    eyepiece: str | None
+    magnification: float | None
+    filter: str | None
+    vision: Vision | None
+    found_by: FindingMethod | None
+    rating: int | None
+    sketch: str | None
+
+
 class ArrivalRow(TypedDict):
     """A row of the arrivals sheet."""
 
@@ -178,5 +210,6 @@ ROWS = {
     "kits": KitRow,
     "loans": LoanRow,
     "services": ServiceRow,
+    "observations": ObservationRow,
     "arrivals": ArrivalRow,
 }

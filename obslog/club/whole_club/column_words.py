@@ -175,7 +175,7 @@ _WORDS = {
     "image": "The record, as JSON.",
     "gone_id": "The key of the record that is gone.",
     "kept_id": "The key of the record that is kept.",
-    "what": "What was done to the records.",
+    "change_batches.what": "What was done to the records.",
     "first_id": "The first of the keys.",
     "last_id": "The last of the keys.",
     "records": "How many records.",

@@ -189,6 +189,10 @@ export kits
 export loans --officer
 export services
 export arrivals
+export observations
+export observations @log
+import observations --columns
+db backup @backup
 export all "@sheets"
 import members --columns
 import items --blank "@items"
@@ -280,6 +284,8 @@ def test_every_command_gives_what_its_schema_says(outside: Program, tmp_path: Pa
         "pages": "",
         "mails": "",
         "moved": ".db",
+        "backup": ".db",
+        "log": ".xml",
         "routine": ".toml",
         "photo": "",
         "items": ".csv",
@@ -359,6 +365,7 @@ def test_the_invented_club_gives_what_the_schemas_say(outside: Program, tmp_path
 
 
 ELSEWHERE = {
+    "db restore": "tests/cli/care",
     "db roles": "tests/cli/server/test_roles.py",
     "demo": "test_the_invented_club_gives_what_the_schemas_say",
     "import all": "test_what_takes_a_file_or_asks_first_gives_what_its_schema_says",
