@@ -25,7 +25,8 @@ _IN_STEP = re.compile(
 _WORDS = re.compile(r"[A-Z]?[a-z]+|[A-Z]+|\d+")
 _MAY_HAPPEN = (
     "Two machines would write into it at once, or it would be copied away in the middle of a change: records may be "
-    "lost without a word. Move the database to a folder of this machine alone, and put copies there: obslog db backup --into FOLDER"
+    "lost without a word. Move the database to a folder of this machine alone, and put copies there: "
+    "obslog db backup --into FOLDER"
 )
 
 
