@@ -33,14 +33,15 @@ from obslog.records.tables.logbook_tables import (
 
 from .build import build_demo
 from .club import EYEPIECES, ITEMS, MEMBERS, MOUNTS, SITES, TUBES
-from .load_papers import fill_papers
-from .load_storeroom import fill_storeroom
+from .load_papers import paper_acts
+from .load_storeroom import do_in_order, noons, storeroom_acts
 from .records import DemoClub
 from .truth import SetupKey
 
 SEED = 20260302
 WORSENING_MOUNT = "Bramble"
 STEPS = 5
+FOUNDED_DAYS = 760  # before all that anybody wrote down
 Tick = Callable[[int], None]
 
 
@@ -48,7 +49,8 @@ def fill(database: Database, last_night: date, now: datetime, tick: Tick) -> Dem
     """Build the club with its fixed seed and put it on record; `tick` is called after each of STEPS parts."""
     club = build_demo(last_night, np.random.default_rng(SEED))
     tick(1)
-    found_club(database, now)
+    found_club(database, noons(last_night)(FOUNDED_DAYS))
+    do_in_order([*storeroom_acts(database, last_night), *paper_acts(database, last_night)])
     tick(1)
     faults: list[Any] = []
     rows = checked_rows([_cells(line, row) for line, row in enumerate(club.arrivals, start=2)], faults)
@@ -59,8 +61,6 @@ def fill(database: Database, last_night: date, now: datetime, tick: Tick) -> Dem
         _complete_nights(session, keys, club)
         tick(1)
         _add_stories(session, keys, club)
-    fill_storeroom(database, last_night)
-    fill_papers(database, last_night)
     tick(1)
     return club
 

@@ -4,8 +4,9 @@ Not everything has a value: an officer never finishes that list. None of these s
 points any differently.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from datetime import date, datetime
+from functools import partial
 from typing import Any
 
 from obslog.club.storeroom.inventory_details import write_paper
@@ -16,7 +17,7 @@ from obslog.club.upkeep.services import add_service
 from obslog.records.opening import Database
 from obslog.vocabulary import Acquired
 
-from .load_storeroom import LOST_EYEPIECE, OFFICER, OVERDUE_TUBE, noons
+from .load_storeroom import LOST_EYEPIECE, OFFICER, OVERDUE_TUBE, Dated, noons
 
 FAILING_BATTERY = "Battery yellow"
 FAILING_PERCENT = 55.0
@@ -51,22 +52,24 @@ BATTERY_TESTS = (
 )
 
 
-def fill_papers(database: Database, last_night: date) -> None:
-    """What the officer wrote down over the years, in the order of time."""
+def paper_acts(database: Database, last_night: date) -> Iterator[Dated]:
+    """What the officer wrote down over the years."""
     noon = noons(last_night)
     for name, tag, value, place in ON_THE_SHELVES:
         told = {"tag": tag, "value": value, "place": place}
-        write_paper(
-            database, name, {field: it for field, it in told.items() if it is not None}, noon(VALUED_DAYS)
-        )
-    _acquisitions(database, noon)
+        known = {field: it for field, it in told.items() if it is not None}
+        yield noon(VALUED_DAYS), partial(write_paper, database, name, known)
+    yield from _acquisitions(database, noon)
     for name, days, rest, load, percent in BATTERY_TESTS:
-        note_test(database, name, noon(days), rest_volts=rest, load_volts=load, capacity_percent=percent)
-    _services(database, noon)
-    write_off(database, WRITTEN_OFF, "mice, over the winter", noon(200))
+        yield (
+            noon(days),
+            partial(note_test, database, name, rest_volts=rest, load_volts=load, capacity_percent=percent),
+        )
+    yield from _services(database, noon)
+    yield noon(200), lambda at: write_off(database, WRITTEN_OFF, "mice, over the winter", at)
 
 
-def _acquisitions(database: Database, noon: Callable[[int], datetime]) -> None:
+def _acquisitions(database: Database, noon: Callable[[int], datetime]) -> Iterator[Dated]:
     for name, days, how, cost in (
         ("Bramble", 3300, Acquired.BOUGHT, 1200.0),
         ("Harbour Light", 1400, Acquired.BOUGHT, 1600.0),
@@ -79,10 +82,10 @@ def _acquisitions(database: Database, noon: Callable[[int], datetime]) -> None:
             values |= {"cost": cost}
         if days < VALUED_DAYS:  # what came since then was valued when it came
             values |= {"valued_on": noon(days).date()}
-        write_paper(database, name, values, noon(60))
+        yield noon(60), partial(write_paper, database, name, values)
 
 
-def _services(database: Database, noon: Callable[[int], datetime]) -> None:
+def _services(database: Database, noon: Callable[[int], datetime]) -> Iterator[Dated]:
     """One of each way in which a next service falls due."""
     work: tuple[tuple[int, str, str, str, Bill, tuple[str, ...]], ...] = (
         (
@@ -114,5 +117,8 @@ def _services(database: Database, noon: Callable[[int], datetime]) -> None:
         (100, "mount", "Anvil", "saddle looked at again; holds", Bill(cost=35, next_in_months=6), ()),
     )
     for days, kind, name, text, bill, tasks in work:
-        at = noon(days)
-        add_service(database, kind, name, text, at, on=at.date(), by=OFFICER, bill=bill, tasks=tasks)
+        done_on = noon(days).date()
+        yield (
+            noon(days),
+            partial(add_service, database, kind, name, text, on=done_on, by=OFFICER, bill=bill, tasks=tasks),
+        )
