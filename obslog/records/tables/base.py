@@ -23,6 +23,9 @@ NAMING = {
     "fk": "fk_%(table_name)s_%(column_0_N_name)s_%(referred_table_name)s",
     "ix": "ix_%(column_0_N_label)s",
 }
+OF = "the column that is checked, and what may stand in it"
+"""Where a CHECK of one column says so to those who check values before the database does."""
+
 _WORDS: tuple[type[StrEnum], ...] = (
     vocabulary.MountType,
     vocabulary.Controller,
@@ -65,13 +68,20 @@ def strict(*constraints: Any) -> tuple[Any, ...]:
 
 def known(column: str, words: Iterable[str]) -> CheckConstraint:
     """A CHECK that keeps a column inside its vocabulary."""
+    words = tuple(words)
     listed = ", ".join(f"'{word}'" for word in words)
-    return CheckConstraint(f"{column} IN ({listed})", name=f"{column}_known")
+    return CheckConstraint(
+        f"{column} IN ({listed})", name=f"{column}_known", info={OF: (column, frozenset(map(str, words)))}
+    )
 
 
 def within(column: str, low: float, high: float) -> CheckConstraint:
     """A CHECK that keeps a number between two ends; as all CHECKs, it lets an unknown value pass."""
-    return CheckConstraint(f"{column} BETWEEN {low:g} AND {high:g}", name=f"{column}_range")
+    return CheckConstraint(
+        f"{column} BETWEEN {low:g} AND {high:g}",
+        name=f"{column}_range",
+        info={OF: (column, NumberField(column, low, high))},
+    )
 
 
 def of_field(column: str, field: NumberField | TextField) -> CheckConstraint:
@@ -82,7 +92,11 @@ def of_field(column: str, field: NumberField | TextField) -> CheckConstraint:
 
 
 def filled(column: str, longest: int = 200) -> CheckConstraint:
-    return CheckConstraint(f"length({column}) BETWEEN 1 AND {longest}", name=f"{column}_length")
+    return CheckConstraint(
+        f"length({column}) BETWEEN 1 AND {longest}",
+        name=f"{column}_length",
+        info={OF: (column, TextField(column, longest))},
+    )
 
 
 def kit_or_thing() -> CheckConstraint:
