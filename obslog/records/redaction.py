@@ -16,7 +16,17 @@ from obslog.records.tables.logbook import Act, Change
 from obslog.records.tables.schema import metadata
 from obslog.records.tables.search_text import search_form
 
-_NOT_TEXTS = {"acts", "changes", "contacts", "club_rules", "mount_changes", "kept_results"}
+_NOT_TEXTS = {
+    "acts",
+    "changes",
+    "change_batches",
+    "same_records",
+    "parked_records",
+    "contacts",
+    "club_rules",
+    "mount_changes",
+    "kept_results",
+}
 _DERIVED = {"name_key", "search_text", "sha256", "kind"}
 _BATCH = 2000
 

@@ -8,18 +8,21 @@ from sqlalchemy.orm import Session
 
 from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
+from obslog.records.tables.keys import new_key
 from obslog.records.tables.lending import Absence, Kit, KitPart, Loan, LoanPart, Renewal, Reservation
 from obslog.records.tables.logbook_tables import (
     Act,
     Arrival,
     Attendance,
     Change,
+    ChangeBatch,
     Eyepiece,
     Item,
     Member,
     Mount,
     Night,
     Observation,
+    SameRecord,
     Service,
     Setup,
     Site,
@@ -110,7 +113,21 @@ def full_database(database: Database, now: datetime) -> Database:
             ]
         )
         session.flush()
-        session.add(Change(act_id=act.id, record_kind="Site", record_id=site.id))
+        session.add_all(
+            [
+                Change(act_id=act.id, record_kind="Site", record_id=site.id),
+                ChangeBatch(
+                    act_id=act.id,
+                    record_kind="Member",
+                    what="added",
+                    first_id=member.id,
+                    last_id=member.id,
+                    records=1,
+                    record_ids=member.id.bytes,
+                ),
+                SameRecord(record_kind="Member", gone_id=new_key(), kept_id=member.id),
+            ]
+        )
     return database
 
 

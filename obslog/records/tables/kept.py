@@ -1,4 +1,5 @@
-"""Tables that hold nothing of their own: results that were computed from the others, and when these changed.
+"""Tables that hold nothing of their own: results that were computed from the others, when these changed, and records
+of the log of acts that have no place in their own table.
 
 What is kept may be emptied at any time; of a mount without a count nothing is kept. They are no records: no act notes
 them, and no mapped class stands for them.
@@ -31,3 +32,15 @@ kept_results = Table(
     sqlite_strict=True,
 )
 """What was computed, of which mount (or of the club), and the fingerprint of all that it was computed from."""
+
+parked_records = Table(
+    "parked_records",
+    Base.metadata,
+    Column("record_kind", Text, primary_key=True),
+    Column("record_id", Key(), primary_key=True),
+    Column("why", Text, nullable=False),
+    Column("against_id", Key(), nullable=True),
+    Column("image", Text, nullable=False),
+    sqlite_strict=True,
+)
+"""Records that cannot stand in their table, a word why, and the record beside which they cannot."""

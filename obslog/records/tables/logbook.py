@@ -3,7 +3,7 @@
 import uuid
 from datetime import datetime
 
-from sqlalchemy import ForeignKey, Index
+from sqlalchemy import CheckConstraint, ForeignKey, Index
 from sqlalchemy.orm import Mapped, mapped_column
 
 from obslog import fields
@@ -105,20 +105,28 @@ class Observation(Base):
 class Act(Base):
     """One thing a person did, in a sentence; what it changed hangs on it, so that it can be undone.
 
-    One that was undone can be done again until something newer is recorded: from then on its undoing is settled.
+    Acts are never rewritten: taking one back is an act of its own, which `undoes_id` ties to the other. That an act is
+    undone is told by `undone_utc` as well, so that nobody has to look for the other. The order of acts is that of their
+    keys. `who` is whom the machine knew at the keyboard, as they typed it; `origin` is the machine.
     """
 
     __tablename__ = "acts"
-    __table_args__ = strict(filled("sentence", 1000))
+    __table_args__ = strict(filled("sentence", 1000), filled("who"), Index(None, "undoes_id"))
 
     at_utc: Mapped[datetime]
     sentence: Mapped[str]
     undone_utc: Mapped[datetime | None] = mapped_column(default=None)
     settled_utc: Mapped[datetime | None] = mapped_column(default=None)
+    who: Mapped[str | None] = mapped_column(default=None)
+    origin: Mapped[uuid.UUID | None] = mapped_column(default=None)
+    undoes_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("acts.id"), default=None)
 
 
 class Change(Base):
-    """One record that an act added, changed or removed, with its columns before and after as JSON."""
+    """One record that an act added, changed or removed, with its columns before and after as JSON.
+
+    A removal stays for ever: it tells whoever knows the record still that it is gone.
+    """
 
     __tablename__ = "changes"
     __table_args__ = strict(Index(None, "act_id"), Index(None, "record_id"))
@@ -128,3 +136,40 @@ class Change(Base):
     record_id: Mapped[uuid.UUID]
     before: Mapped[str | None] = mapped_column(default=None)
     after: Mapped[str | None] = mapped_column(default=None)
+
+
+class ChangeBatch(Base):
+    """Many records of one kind that an act added or removed: their keys, sixteen bytes each, in order.
+
+    `images` are the records that were removed, packed, in the order of their keys. Of those that were added nothing is
+    kept but the keys: what a record was then is told by the first change after it, or by the record as it stands.
+    """
+
+    __tablename__ = "change_batches"
+    __table_args__ = strict(
+        known("what", ("added", "removed")),
+        CheckConstraint("what <> 'removed' OR images IS NOT NULL", name="removed_kept"),
+        CheckConstraint("records > 0", name="records_some"),
+        Index(None, "act_id"),
+        Index(None, "record_kind", "first_id"),
+    )
+
+    act_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("acts.id"))
+    record_kind: Mapped[str]
+    what: Mapped[str]
+    first_id: Mapped[uuid.UUID]
+    last_id: Mapped[uuid.UUID]
+    records: Mapped[int]
+    record_ids: Mapped[bytes]
+    images: Mapped[bytes | None] = mapped_column(default=None)
+
+
+class SameRecord(Base):
+    """Two records that are one: whatever comes to be known of the one that is gone belongs to the one that is kept."""
+
+    __tablename__ = "same_records"
+    __table_args__ = strict(CheckConstraint("gone_id <> kept_id", name="two_records"), Index(None, "gone_id"))
+
+    record_kind: Mapped[str]
+    gone_id: Mapped[uuid.UUID]
+    kept_id: Mapped[uuid.UUID]

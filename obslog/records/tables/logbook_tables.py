@@ -4,7 +4,7 @@ A command that needs only these need not map the rest; the whole schema is in `s
 """
 
 from obslog.records.tables.equipment import Equipment, Eyepiece, Item, Mount, Service, Tube
-from obslog.records.tables.logbook import Act, Change, Observation, Snag, Tick
+from obslog.records.tables.logbook import Act, Change, ChangeBatch, Observation, SameRecord, Snag, Tick
 from obslog.records.tables.nights import Arrival, Attendance, Night, Setup, SkyReading
 from obslog.records.tables.places import Member, Site
 from obslog.records.tables.search_text import SEARCHED
@@ -15,6 +15,7 @@ __all__ = [
     "Arrival",
     "Attendance",
     "Change",
+    "ChangeBatch",
     "Equipment",
     "Eyepiece",
     "Item",
@@ -22,6 +23,7 @@ __all__ = [
     "Mount",
     "Night",
     "Observation",
+    "SameRecord",
     "Service",
     "Setup",
     "Site",

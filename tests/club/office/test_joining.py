@@ -31,7 +31,7 @@ OTHER = "Innes"
 
 def everything(database: Database) -> dict[str, list[Any]]:
     """All rows of all tables but the record of acts, and of what is only computed."""
-    without = {"acts", "changes", "kept_results", "mount_changes"}
+    without = {"acts", "changes", "change_batches", "kept_results", "mount_changes"}
     with database.read() as session:
         return {
             table.name: sorted(map(tuple, session.execute(select(table))), key=str)

@@ -18,6 +18,11 @@ FOREIGN_KEY = "(?i)foreign key"
 TOO_LONG = "x" * 4001
 BAD_VALUES = [
     ("acts", "sentence", "''", "sentence_length"),
+    ("acts", "who", "''", "who_length"),
+    ("change_batches", "records", "0", "records_some"),
+    ("change_batches", "what", "'kept'", "what_known"),
+    ("change_batches", "what", "'removed'", "removed_kept"),
+    ("same_records", "gone_id", "kept_id", "two_records"),
     ("arrivals", "centring_arcmin", "-1", "centring_arcmin_range"),
     ("arrivals", "dec_deg", "90.1", "dec_deg_range"),
     ("arrivals", "field_arcmin", "0.009", "field_arcmin_range"),
