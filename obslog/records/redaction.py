@@ -22,6 +22,7 @@ _NOT_TEXTS = {
     "change_batches",
     "same_records",
     "parked_records",
+    "record_obstacles",
     "contacts",
     "club_rules",
     "mount_changes",

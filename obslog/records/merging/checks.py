@@ -102,11 +102,6 @@ class _Column:
 
 @cache
 def _columns_of(mapper: Mapper[Any], kind: str) -> dict[str, _Column]:
-    defaults = {
-        one.name: one.default
-        for one in dataclasses.fields(mapper.class_)
-        if one.default is not dataclasses.MISSING
-    }
     found: dict[str, _Column] = {}
     for attribute in mapper.column_attrs:
         column = attribute.columns[0]
@@ -117,7 +112,7 @@ def _columns_of(mapper: Mapper[Any], kind: str) -> dict[str, _Column]:
             if isinstance(rule, CheckConstraint) and OF in rule.info
         )
         types, of_type = _of_type(kind, column, attribute.key, checked.get(column.name), mapper)
-        default = _plain(defaults.get(attribute.key))
+        default = _plain(getattr(column.default, "arg", None))
         if mapper.polymorphic_on is not None and attribute.key == mapper.polymorphic_on.key:
             default = mapper.polymorphic_identity
         found[attribute.key] = _Column(

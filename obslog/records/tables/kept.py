@@ -5,7 +5,7 @@ What is kept may be emptied at any time; of a mount without a count nothing is k
 them, and no mapped class stands for them.
 """
 
-from sqlalchemy import Column, Integer, LargeBinary, Table, Text
+from sqlalchemy import Column, Index, Integer, LargeBinary, Table, Text
 
 from obslog.records.tables.base import Base
 from obslog.records.tables.column_types import Key
@@ -44,3 +44,17 @@ parked_records = Table(
     sqlite_strict=True,
 )
 """Records that cannot stand in their table, a word why, and the record beside which they cannot."""
+
+record_obstacles = Table(
+    "record_obstacles",
+    Base.metadata,
+    Column("id", Key(), primary_key=True),
+    Column("record_kind", Text, nullable=False),
+    Column("record_id", Key(), nullable=False),
+    Column("why", Text, nullable=False),
+    Column("against_id", Key(), nullable=True),
+    Index(None, "record_id"),
+    Index(None, "against_id"),
+    sqlite_strict=True,
+)
+"""Why a record does not stand in its table as the log says: every reason, and the record that is in the way."""

@@ -1,0 +1,54 @@
+"""merging
+
+Sites whose place stays at home, what newer programs tell beside what this one knows, which columns came only roughly,
+and why records do not stand in their tables as the log says.
+
+Revision 0015, after 0012. 2026-11-29 01:00:00.000000
+"""
+
+import uuid
+
+import sqlalchemy as sa
+from alembic import op
+
+revision = "0015"
+down_revision = "0012"
+branch_labels = None
+depends_on = None
+
+_LOG = {"acts": ("extra",), "changes": ("withheld", "extra"), "change_batches": ("withheld", "extra")}
+
+
+def upgrade() -> None:
+    op.add_column("sites", sa.Column("private", _yes_no(), nullable=True))
+    for table, columns in _LOG.items():
+        for column in columns:
+            op.add_column(table, sa.Column(column, sa.Text(), nullable=True))
+    op.create_table(
+        "record_obstacles",
+        sa.Column("id", _key(), nullable=False),
+        sa.Column("record_kind", sa.Text(), nullable=False),
+        sa.Column("record_id", _key(), nullable=False),
+        sa.Column("why", sa.Text(), nullable=False),
+        sa.Column("against_id", _key(), nullable=True),
+        sa.PrimaryKeyConstraint("id", name=op.f("pk_record_obstacles")),
+        sqlite_strict=True,
+    )
+    op.create_index(op.f("ix_record_obstacles_record_id"), "record_obstacles", ["record_id"])
+    op.create_index(op.f("ix_record_obstacles_against_id"), "record_obstacles", ["against_id"])
+
+
+def downgrade() -> None:
+    op.drop_table("record_obstacles")
+    for table, columns in _LOG.items():
+        for column in columns:
+            op.drop_column(table, column)
+    op.drop_column("sites", "private")
+
+
+def _key() -> sa.Uuid[uuid.UUID]:
+    return sa.Uuid().with_variant(sa.Text(), "sqlite")
+
+
+def _yes_no() -> sa.Boolean:
+    return sa.Boolean().with_variant(sa.Integer(), "sqlite")
