@@ -23,7 +23,7 @@ from obslog.records.engine import (
     writing,
 )
 from obslog.records.files.private_files import FOLDER, tighten
-from obslog.records.undo_log import ActRecorder, wait_for_other_acts
+from obslog.records.history.recorder import ActRecorder, wait_for_other_acts
 from obslog.records.upgrading import SCHEMA_REVISION, known_revisions, newest_revision, upgrade
 
 Say = Callable[[str], None]

@@ -13,7 +13,7 @@ from sqlalchemy.orm import Session
 from obslog.errors import ObslogError
 from obslog.exchange.arrivals_rows import Fault
 from obslog.exchange.spreadsheets.reading import ValueRow
-from obslog.records.noted_rows import insert_noted
+from obslog.records.history.noted_rows import insert_noted
 from obslog.records.tables.base import Base
 from obslog.records.tables.keys import new_key
 from obslog.records.tables.schema import metadata

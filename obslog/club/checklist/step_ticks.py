@@ -12,10 +12,10 @@ from obslog.club.register.observing_site import zone_or_utc
 from obslog.club.register.typed_values import written
 from obslog.club.register.usual_choices import Me, myself
 from obslog.errors import WrongInput, quoted
+from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member, Mount, Site, Tick
-from obslog.records.undo_log import call_act
 from obslog.times import (
     night_bounds_utc,
     night_of,

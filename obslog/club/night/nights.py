@@ -13,6 +13,7 @@ from obslog.club.night.open_night import NightChoice, chosen_night, instant_in_n
 from obslog.club.night.sky_readings import ScaleReading
 from obslog.club.register.observing_site import zone_of, zone_or_utc
 from obslog.errors import WrongInput, quoted
+from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import (
@@ -25,7 +26,6 @@ from obslog.records.tables.logbook_tables import (
     Site,
     SkyReading,
 )
-from obslog.records.undo_log import call_act
 from obslog.times import FutureTime, night_bounds_utc, night_of, shown_local
 
 A_DAY = timedelta(days=1)

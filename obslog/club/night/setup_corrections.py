@@ -26,6 +26,7 @@ from obslog.club.night.setups import (
 )
 from obslog.club.register.true_field import field_in_use_arcmin
 from obslog.errors import NothingToChange, WrongInput
+from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import (
@@ -38,7 +39,6 @@ from obslog.records.tables.logbook_tables import (
     Tick,
     Tube,
 )
-from obslog.records.undo_log import call_act
 from obslog.times import shown_local
 from obslog.vocabulary import WITHOUT_TELESCOPE, MountType, PierSide, counted, says_none
 

@@ -19,6 +19,7 @@ from obslog.club.night.open_night import (
 from obslog.club.register.observing_site import zone_or_none
 from obslog.errors import WrongInput
 from obslog.offsets import offset_words
+from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name, key_of
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import (
@@ -32,7 +33,6 @@ from obslog.records.tables.logbook_tables import (
     Site,
     Tube,
 )
-from obslog.records.undo_log import call_act
 from obslog.times import shown_local
 from obslog.vocabulary import says_none
 

@@ -13,6 +13,7 @@ from obslog.club.privacy.why_kept import referring
 from obslog.club.register.contacts import FIELDS
 from obslog.club.register.leaving_members import NEUTRAL
 from obslog.errors import ObslogError, WrongInput
+from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.base import Base
@@ -20,7 +21,6 @@ from obslog.records.tables.lending import Loan, Reservation
 from obslog.records.tables.logbook_tables import Attendance, Member, Night
 from obslog.records.tables.schema import metadata
 from obslog.records.tables.storeroom import Contact
-from obslog.records.undo_log import call_act
 from obslog.vocabulary import counted
 
 MOST_NIGHTS_SAID = 3

@@ -14,6 +14,7 @@ from sqlalchemy.orm import Session, aliased
 from obslog.club.register.contacts import FIELDS, contact_of
 from obslog.errors import ObslogError, quoted
 from obslog.records.files.copies import copies_holding
+from obslog.records.history.recorder import write_act
 from obslog.records.kept_results import forget_results
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
@@ -35,7 +36,6 @@ from obslog.records.tables.keys import reference_of
 from obslog.records.tables.lending import Kit, Loan, Reservation
 from obslog.records.tables.logbook_tables import Equipment, Member
 from obslog.records.tables.storeroom import Contact
-from obslog.records.undo_log import write_act
 
 NEUTRAL = "Former member"
 TAKEN_OUT = "(taken out)"

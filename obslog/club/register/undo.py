@@ -2,8 +2,8 @@
 
 from datetime import datetime
 
+from obslog.records.history.undoing import redo_next, undo_last
 from obslog.records.opening import Database
-from obslog.records.undo_log import redo_next, undo_last
 
 
 def undo(database: Database, now: datetime) -> str:

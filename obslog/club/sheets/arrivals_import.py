@@ -13,12 +13,12 @@ from obslog.club.sheets.sheet_names import SheetNames, look_up_names
 from obslog.club.sheets.sheet_times import SheetClock
 from obslog.exchange.arrivals_rows import COMPARED_COLUMNS, Fault, SheetRefused, SheetRow
 from obslog.records.bulk_insert import insert_rows
+from obslog.records.history.recorder import write_act
 from obslog.records.opening import Database
 from obslog.records.tables.base import Base
 from obslog.records.tables.column_types import stored_utc
 from obslog.records.tables.keys import new_key, new_keys_as_text
 from obslog.records.tables.logbook_tables import Arrival, Night, Setup
-from obslog.records.undo_log import write_act
 from obslog.times import YEAR
 
 CHUNK = 5000

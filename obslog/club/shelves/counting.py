@@ -14,6 +14,7 @@ from sqlalchemy.orm import Session
 from obslog import fields
 from obslog.club.storeroom.custody import StoreStatus, state_of
 from obslog.errors import ObslogError
+from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import key_of
 from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
@@ -21,7 +22,6 @@ from obslog.records.tables.lending import Kit
 from obslog.records.tables.logbook_tables import Equipment, Member
 from obslog.records.tables.officer import NotOnRecord, Stocktake, StocktakeTick
 from obslog.records.tables.storeroom import Paper
-from obslog.records.undo_log import call_act
 
 PLACE = fields.TextField("The place", 200, one_line=True)
 SEEN = fields.TextField("The tag or name", 200, one_line=True)

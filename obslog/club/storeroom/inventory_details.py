@@ -18,11 +18,11 @@ from obslog.club.register.things import thing_named
 from obslog.club.register.typed_values import LONGEST_TARGET, written
 from obslog.club.storeroom.custody import paper_to_write
 from obslog.errors import NothingToChange, WrongInput, quoted
+from obslog.records.history.recorder import call_act
 from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.logbook_tables import Equipment
 from obslog.records.tables.storeroom import Paper, Photograph
-from obslog.records.undo_log import call_act
 from obslog.times import not_a_future_date
 
 WORDS = ("tag", "serial", "maker", "model", "place")

@@ -8,11 +8,11 @@ from obslog.club.register.typed_values import written
 from obslog.club.storeroom.loan_pages import LoanPage, loan_lines, loan_of, loan_page, parts_of_loan
 from obslog.club.storeroom.part_conditions import no_such_part
 from obslog.errors import WrongInput
+from obslog.records.history.recorder import call_act
 from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.lending import Loan, LoanPart
 from obslog.records.tables.logbook_tables import Snag
-from obslog.records.undo_log import call_act
 from obslog.times import day_meant
 from obslog.vocabulary import Step
 

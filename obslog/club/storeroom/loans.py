@@ -15,10 +15,10 @@ from obslog.club.storeroom.loan_records import (
     pass_loan_on,
 )
 from obslog.club.storeroom.part_conditions import Conditions
+from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name, key_of
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member
-from obslog.records.undo_log import call_act
 from obslog.times import day_meant
 
 

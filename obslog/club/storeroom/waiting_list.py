@@ -9,11 +9,11 @@ from sqlalchemy.orm import Session
 from obslog.club.register.things import Lendable, kind_word, lendable
 from obslog.club.storeroom.custody import name_told, open_loan
 from obslog.errors import ObslogError, WrongInput, quoted
+from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.lending import Kit, Reservation
 from obslog.records.tables.logbook_tables import Equipment, Member
-from obslog.records.undo_log import call_act
 
 
 class NotFirst(ObslogError):

@@ -10,10 +10,10 @@ from obslog import fields
 from obslog.club.register.rule_book import rules_in_force
 from obslog.club.register.things import thing_named
 from obslog.errors import WrongInput, quoted
+from obslog.records.history.recorder import call_act
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Item
 from obslog.records.tables.storeroom import BatteryTest
-from obslog.records.undo_log import call_act
 from obslog.times import day_meant
 
 # Common practice in the trade; the maker and qualified people come first.

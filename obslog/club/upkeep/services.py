@@ -13,12 +13,12 @@ from obslog.club.register.typed_values import written
 from obslog.club.upkeep.service_bills import NO_BILL, Bill, add_bill, checked_bill
 from obslog.club.upkeep.service_routine import checked_tasks
 from obslog.club.upkeep.work_orders import mend, snags_meant
+from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name, table_of
 from obslog.records.opening import Database
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook_tables import Equipment, Item, Member, Service
 from obslog.records.tables.storeroom import MendedSnag, ServiceBill, ServiceTask
-from obslog.records.undo_log import call_act
 from obslog.times import not_a_future_date
 
 

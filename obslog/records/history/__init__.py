@@ -1,1 +1,1 @@
-"""The history of all records: who changed what, and what the records are by all that the log of acts says."""
+"""The history of every record: acts, what they changed, and taking them back."""

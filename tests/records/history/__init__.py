@@ -1,1 +1,1 @@
-"""Tests of the history of records."""
+"""The history of every record: acts, what they changed, and taking them back."""

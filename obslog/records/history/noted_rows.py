@@ -7,8 +7,9 @@ from sqlalchemy import Table, inspect
 from sqlalchemy.orm import Mapper, Session
 
 from obslog.records.bulk_insert import insert_rows
+from obslog.records.history.images import as_stored
+from obslog.records.history.recorder import recorder_of
 from obslog.records.tables.base import Base
-from obslog.records.undo_log import as_stored, recorder_of
 
 
 def insert_noted(session: Session, kind: type[Base], records: Sequence[Mapping[str, Any]]) -> None:
