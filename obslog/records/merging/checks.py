@@ -11,7 +11,7 @@ from functools import cache
 from typing import Any
 from uuid import UUID
 
-from sqlalchemy import Boolean, CheckConstraint, Column, Double, Float, Integer
+from sqlalchemy import Boolean, CheckConstraint, ColumnElement, Double, Float, Integer
 from sqlalchemy.orm import Mapper
 
 from obslog.errors import ObslogError, WrongInput
@@ -59,7 +59,9 @@ def check_records(
             raise ValueRefused(kind.name, ids[0] if ids else "", name, None, "is not given")
     for name, values in zip(columns, zip(*rows, strict=True), strict=True):
         if name == "id":
-            if (wrong := next(((i, v) for i, v in zip(ids, values, strict=True) if i != v), None)) is not None:
+            if (
+                wrong := next(((i, v) for i, v in zip(ids, values, strict=True) if i != v), None)
+            ) is not None:
                 raise ValueRefused(kind.name, wrong[0], name, wrong[1], "is not its own")
         elif name in known and name not in MADE_ANEW:
             _check_column(kind, known[name], ids, values)
@@ -137,7 +139,7 @@ def _plain(value: Any) -> Any:
 
 
 def _of_type(
-    kind: str, column: Column[Any], name: str, field: Any, mapper: Mapper[Any]
+    kind: str, column: ColumnElement[Any], name: str, field: Any, mapper: Mapper[Any]
 ) -> tuple[frozenset[type], Callable[[Any], str | None]]:
     numbers: frozenset[type] = frozenset({int, float})
     text: frozenset[type] = frozenset({str})
@@ -216,5 +218,3 @@ def _no_day(value: Any) -> str | None:
 def check_image(kind: Kind, record_id: str, image: Mapping[str, Any]) -> None:
     """Check the image of one record. Raises ValueRefused."""
     check_records(kind, tuple(image), [record_id], [tuple(image.values())])
-
-

@@ -10,7 +10,7 @@ from enum import StrEnum
 from functools import cache
 from typing import Any, cast
 
-from sqlalchemy import Table, UniqueConstraint, inspect
+from sqlalchemy import Table, UniqueConstraint
 from sqlalchemy.orm import Mapper
 
 from obslog.records.tables.base import Base
@@ -147,12 +147,5 @@ def _once(tables: Iterable[Any]) -> list[Once]:
             if index.unique:
                 closed = _CLOSED.fullmatch(str(index.info[WHERE])) if WHERE in index.info else None
                 columns = tuple(column.name for column in index.columns)
-                found.append(
-                    Once(columns=columns, while_open=closed and closed[1], second=Twice.ASIDE)
-                )
+                found.append(Once(columns=columns, while_open=closed and closed[1], second=Twice.ASIDE))
     return sorted(found, key=lambda once: (_ORDER.index(once.second), once.columns))
-
-
-def kind_of_class(mapped: type[Base]) -> str:
-    """The name under which the log knows records of a class."""
-    return cast(str, inspect(mapped).class_.__name__)

@@ -111,8 +111,8 @@ class LogReader:
                 ChangeBatch.images.is_not(None),
             ).where(ChangeBatch.record_kind == kind)
             self._heads[kind] = [
-                BatchHead(id=i, act_id=a, what=w, first_id=f, last_id=l, with_images=bool(images))
-                for i, a, w, f, l, images in self.session.execute(query)
+                BatchHead(id=one, act_id=act, what=what, first_id=low, last_id=high, with_images=bool(kept))
+                for one, act, what, low, high, kept in self.session.execute(query)
             ]
         return self._heads[kind]
 
@@ -138,7 +138,11 @@ class LogReader:
     def _changes(self, kind: str, ids: Collection[str]) -> dict[str, list[LogChange]]:
         found: dict[str, list[LogChange]] = {}
         query = select(
-            cast(Change.id, Text), cast(Change.act_id, Text), cast(Change.record_id, Text), Change.before, Change.after
+            cast(Change.id, Text),
+            cast(Change.act_id, Text),
+            cast(Change.record_id, Text),
+            Change.before,
+            Change.after,
         ).where(Change.record_kind == kind)
         for some in by_many(sorted(ids)):
             rows = self.session.execute(query.where(Change.record_id.in_([key_of(one) for one in some])))

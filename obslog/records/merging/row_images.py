@@ -1,4 +1,4 @@
-"""Rows of records as the log writes them, read and written by the hundred thousand: the stored form, on either database."""
+"""Rows of records in the form in which the log holds them, read and written by the hundred thousand."""
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from itertools import islice
@@ -83,9 +83,7 @@ def keys_held(session: Session, kind: Kind, once: Once, first: Collection[Any]) 
     found: set[tuple[Any, ...]] = set()
     for some in by_many(sorted(first)):
         rows = session.execute(query.where(columns[0].in_(_plain(columns[0], some)))).all()
-        stored = [
-            [_stored(column, row[place]) for row in rows] for place, column in enumerate(columns)
-        ]
+        stored = [[_stored(column, row[place]) for row in rows] for place, column in enumerate(columns)]
         found |= set(zip(*stored, strict=True))
     return found
 
@@ -164,7 +162,6 @@ def _ids(kind: Kind) -> Select[Any]:
     return select(_column(kind, "id")).select_from(_joined(kind))
 
 
-
 def _joined(kind: Kind) -> Any:
     first, *others = kind.tables
     joined: Any = first
@@ -195,5 +192,3 @@ def _for_binding(column: Column[Any], values: Sequence[Any]) -> Sequence[Any]:
     if isinstance(column.type, YesNo):
         return _plain(column, values)
     return values
-
-

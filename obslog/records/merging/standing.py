@@ -1,7 +1,7 @@
 """How a record stands in its table: as the log says, or otherwise where another stands there already, or not at all.
 
-Decided from the kinds that others refer to on, and inside a kind by the key, for the smaller key stays as it is: so that
-every laptop decides alike, in whatever order it came by what it knows. Pure: what stands already is asked of a `World`.
+Decided from the kinds that others refer to on, and inside a kind by the key, for the smaller key stays as it is:
+so every laptop decides alike, in whatever order it came by what it knows. What stands already is asked of a `World`.
 """
 
 from collections.abc import Iterator
@@ -81,7 +81,8 @@ def stand(kind: Kind, record_id: str, fields: dict[str, Any], world: World) -> S
         row[column] = resolved = world.resolved(target)
         if resolved != target:
             asides.append(Aside(Why.FOLLOWS, target))
-        if not world.stands(among, resolved):
+        later_of_its_kind = kind.name in among and resolved >= record_id
+        if later_of_its_kind or not world.stands(among, resolved):
             missing.append(resolved)
     if missing:
         return Standing(None, (*asides, *(Aside(Why.WAITS, one) for one in missing)))
