@@ -1,0 +1,1 @@
+"""Bundles of acts, written and read."""
