@@ -24,6 +24,7 @@ from obslog.records.engine import (
 )
 from obslog.records.files.private_files import FOLDER, tighten
 from obslog.records.history.recorder import ActRecorder, wait_for_other_acts
+from obslog.records.merging.after_acts import settle_newest_act
 from obslog.records.upgrading import SCHEMA_REVISION, known_revisions, newest_revision, upgrade
 
 Say = Callable[[str], None]
@@ -82,6 +83,7 @@ class Database:
             yield session
             if recorder and sentence:
                 recorder.write(sentence, now)
+            settle_newest_act(session)
 
     @contextmanager
     def one_look(self) -> Iterator["Database"]:

@@ -100,7 +100,7 @@ def kinds() -> dict[str, Kind]:
         )
         for name in mappers
     }
-    ordered = sorted(mappers, key=lambda name: (max(places[table] for table in inside[name]), name))
+    ordered = sorted(mappers, key=lambda name: (min(places[table] for table in inside[name]), name))
     return {
         name: Kind(
             name=name,

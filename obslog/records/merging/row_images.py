@@ -4,7 +4,8 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from itertools import islice
 from typing import Any, TypeVar, cast
 
-from sqlalchemy import Column, Select, bindparam, delete, select, update
+from sqlalchemy import Column, Select, Text, bindparam, delete, select, update
+from sqlalchemy import cast as as_type
 from sqlalchemy.dialects.sqlite import dialect as sqlite_dialect
 from sqlalchemy.orm import Session
 from sqlalchemy.types import TypeDecorator
@@ -41,12 +42,30 @@ def all_rows(session: Session, kind: Kind) -> dict[str, Row]:
     return _images(session, kind, _all_columns(kind))
 
 
+def columns_between(
+    session: Session, kind: Kind, first: str, last: str
+) -> tuple[list[str], list[tuple[Any, ...]]]:
+    """The columns, and the stored values of all rows whose keys lie between two."""
+    names = [name for name in kind.columns if name != "search_text"]
+    columns = [_column(kind, name) for name in names]
+    low, high = _plain(columns[names.index("id")], [first, last])
+    key = _column(kind, "id")
+    rows = session.execute(_all_columns(kind).where(key >= low, key <= high)).all()
+    stored = [[_stored(column, row[place]) for row in rows] for place, column in enumerate(columns)]
+    return names, list(zip(*stored, strict=True))
+
+
 def ids_there(session: Session, kind: Kind, ids: Collection[str]) -> set[str]:
     """Which of the keys have a row."""
+    if not ids:
+        return set()
     column = _column(kind, "id")
-    query = _ids(kind)
+    query = select(as_type(column, Text)).select_from(_joined(kind))
+    if len(ids) > 2 * MANY:
+        low, high = _plain(column, [min(ids), max(ids)])
+        return set(ids).intersection(session.scalars(query.where(column >= low, column <= high)))
     return {
-        str(key)
+        key
         for some in by_many(sorted(ids))
         for key in session.scalars(query.where(column.in_(_plain(column, some))))
     }
@@ -90,17 +109,20 @@ def keys_held(session: Session, kind: Kind, once: Once, first: Collection[Any]) 
 
 def insert_images(session: Session, kind: Kind, rows: Sequence[Row]) -> None:
     """Insert rows given by their images, into each of the tables over which the kind is spread."""
-    if not rows:
-        return
     filled = defaults(kind)
+    names = [name for name in kind.columns if name != "search_text"]
+    if rows:
+        columns = {name: [row.get(name, filled[name]) for row in rows] for name in names}
+        insert_columns(session, kind, columns)
+
+
+def insert_columns(session: Session, kind: Kind, columns: Mapping[str, Sequence[Any]]) -> None:
+    """Insert rows given by the stored values of all their columns."""
     for table in kind.tables:
         keys = {column.name: kind.mapper.get_property_by_column(column).key for column in table.columns}
         names = [name for name, key in keys.items() if key != "search_text"]
-        columns = [
-            _for_binding(table.c[name], [row.get(keys[name], filled.get(keys[name])) for row in rows])
-            for name in names
-        ]
-        insert_rows(session, table, names, list(zip(*columns, strict=True)))
+        values = [_for_binding(table.c[name], columns[keys[name]]) for name in names]
+        insert_rows(session, table, names, list(zip(*values, strict=True)))
 
 
 def update_images(session: Session, kind: Kind, rows: Sequence[Row]) -> None:
