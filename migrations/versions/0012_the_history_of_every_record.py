@@ -27,6 +27,7 @@ def upgrade() -> None:
         batch.add_column(sa.Column("undoes_id", _key(), nullable=True))
         batch.create_check_constraint(op.f("ck_acts_who_length"), "length(who) BETWEEN 1 AND 200")
         batch.create_foreign_key(op.f("fk_acts_undoes_id_acts"), "acts", ["undoes_id"], ["id"])
+        batch.drop_column("settled_utc")
     op.create_index(op.f("ix_acts_undoes_id"), "acts", ["undoes_id"])
     op.create_table(
         "change_batches",
@@ -91,6 +92,8 @@ def downgrade() -> None:
         batch.drop_column("undoes_id")
         batch.drop_column("origin")
         batch.drop_column("who")
+        batch.add_column(sa.Column("settled_utc", _instant(), nullable=True))
+    op.execute("UPDATE acts SET settled_utc = undone_utc")
 
 
 @contextmanager
@@ -107,3 +110,7 @@ def _acts() -> Iterator[BatchOperations]:
 
 def _key() -> sa.Uuid[uuid.UUID]:
     return sa.Uuid().with_variant(sa.Text(), "sqlite")
+
+
+def _instant() -> sa.DateTime:
+    return sa.DateTime(timezone=True).with_variant(sa.Text(), "sqlite")

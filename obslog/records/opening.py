@@ -23,7 +23,8 @@ from obslog.records.engine import (
     writing,
 )
 from obslog.records.files.private_files import FOLDER, tighten
-from obslog.records.history.recorder import ActRecorder, wait_for_other_acts
+from obslog.records.history.author import NOBODY, Author
+from obslog.records.history.recorder import AUTHOR, ActRecorder, wait_for_other_acts
 from obslog.records.merging.after_acts import settle_newest_act
 from obslog.records.upgrading import SCHEMA_REVISION, known_revisions, newest_revision, upgrade
 
@@ -53,16 +54,25 @@ class NewerDatabase(ObslogError):
         )
 
 
+def _nobody() -> Author:
+    return NOBODY
+
+
 @dataclass(frozen=True)
 class Database:
     """An open database: `read` and `write` give sessions, and turn driver errors into sentences.
 
-    One on a disk without any room is `only_read`.
+    One on a disk without any room is `only_read`. Who writes is found out when something is written.
     """
 
     engine: Engine
     where: str
     only_read: bool = False
+    find_author: Callable[[], Author] = _nobody
+
+    @property
+    def author(self) -> Author:
+        return self.find_author()
 
     @contextmanager
     def read(self) -> Iterator[Session]:
@@ -79,6 +89,7 @@ class Database:
             raise DiskFull(self.where)
         with in_sentences(self.where), Session(writing(self.engine)) as session, session.begin():
             wait_for_other_acts(session)
+            session.info[AUTHOR] = self.find_author
             recorder = ActRecorder(session) if sentence else None
             yield session
             if recorder and sentence:
@@ -89,7 +100,7 @@ class Database:
     def one_look(self) -> Iterator["Database"]:
         """The same database for who asks much at once: whatever is read from it is read in one session."""
         with self.read() as session:
-            yield OneLook(self.engine, self.where, self.only_read, session=session)
+            yield OneLook(self.engine, self.where, self.only_read, self.find_author, session=session)
 
     def close(self) -> None:
         self.engine.dispose()
@@ -119,12 +130,14 @@ def open_database(
     shared: bool = False,
     busy_timeout_ms: int = BUSY_TIMEOUT_MS,
     migrations: Path | None = None,
+    author: Callable[[], Author] = _nobody,
 ) -> Database:
     """Open what `target` names, a path or a URL; make it if there is nothing, upgrade it if it is older.
 
     `say` is told in a sentence when a database is made or upgraded, can only be read since the disk is full,
     or made private: a file that others on the machine could read is closed to them, unless it is `shared`.
-    `migrations` is a folder of revisions other than the one shipped with the program. Raises EmptyFile, NotADatabase,
+    `migrations` is a folder of revisions other than the one shipped with the program; `author` is asked who writes,
+    when something is written. Raises EmptyFile, NotADatabase,
     NewerDatabase (the file is left untouched), NoSuchDatabase, and what in_sentences raises.
     """
     engine = make_engine(target, busy_timeout_ms)
@@ -157,7 +170,7 @@ def open_database(
     except BaseException:
         engine.dispose()
         raise
-    return Database(engine, where)
+    return Database(engine, where, find_author=author)
 
 
 def _tighten(path: Path, own_folder: bool, say: Say) -> None:

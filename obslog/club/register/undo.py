@@ -1,15 +1,18 @@
-"""Taking back the last act, and taking that back."""
+"""Taking back an act, and taking that back."""
 
 from datetime import datetime
 
-from obslog.records.history.undoing import redo_next, undo_last
+from obslog.records.history.undoing import redo_next, undo_last, undo_named
 from obslog.records.opening import Database
 
 
-def undo(database: Database, now: datetime) -> str:
-    """Take back the newest act that is not taken back yet; gives its sentence. Raises NothingToUndo, CannotUndo."""
+def undo(database: Database, now: datetime, reference: str | None = None) -> str:
+    """Take back the act of that reference, or the newest that is not taken back yet; gives its sentence.
+
+    Raises NothingToUndo, CannotUndo; NoSuchAct, UndoneAlready of a reference.
+    """
     with database.write(now) as session:
-        return undo_last(session, now)
+        return undo_last(session, now) if reference is None else undo_named(session, reference, now)
 
 
 def redo(database: Database, now: datetime) -> str:

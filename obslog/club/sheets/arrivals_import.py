@@ -6,14 +6,14 @@ from datetime import date, datetime
 from typing import Any, cast
 from uuid import UUID
 
-from sqlalchemy import ColumnElement, Table, select, update
+from sqlalchemy import ColumnElement, Table, select
 from sqlalchemy.orm import Session
 
 from obslog.club.sheets.sheet_names import SheetNames, look_up_names
 from obslog.club.sheets.sheet_times import SheetClock
 from obslog.exchange.arrivals_rows import COMPARED_COLUMNS, Fault, SheetRefused, SheetRow
 from obslog.records.bulk_insert import insert_rows
-from obslog.records.history.recorder import write_act
+from obslog.records.history.recorder import note_added
 from obslog.records.opening import Database
 from obslog.records.tables.base import Base
 from obslog.records.tables.column_types import stored_utc
@@ -67,7 +67,7 @@ def take_in(
 
     Raises SheetRefused with every fault of every row.
     """
-    with database.write(now) as session:
+    with database.write(now, f"import {sheet}") as session:
         all_faults = list(faults)
         names = look_up_names(session, rows, all_faults, create=create)
         intake = _Intake(session, names, SheetClock(now), all_faults)
@@ -77,8 +77,6 @@ def take_in(
         if all_faults:
             raise SheetRefused(sheet, all_faults)
         intake.write(tick)
-        if intake.arrivals or names.made:
-            write_act(session, f"import {sheet}", now)
         return ImportResult(
             rows=len(rows),
             added=len(intake.arrivals),
@@ -174,19 +172,24 @@ class _Intake:
 
     def write(self, tick: Tick) -> None:
         insert_rows(self.session, _table(Night), ("id", "site_id", "night_of", "open"), self.new_nights)
+        note_added(self.session, Night, [night[0] for night in self.new_nights])
         setups = [
             (s.id, s.night_id, s.mount_id, s.ordinal, s.tube_id, s.member_id, False) for s in self.new_setups
         ]
         insert_rows(self.session, _table(Setup), SETUP_COLUMNS, setups)
+        note_added(self.session, Setup, [setup.id for setup in self.new_setups])
         for filled in self.filled_setups:
-            self.session.execute(
-                update(_table(Setup)).where(Setup.id == filled.id).values(tube_id=filled.tube_id)
-            )
+            self.session.get_one(Setup, UUID(filled.id)).tube_id = UUID(filled.tube_id)
+        self.session.flush()
+        added: list[str] = []
         for start in range(0, len(self.arrivals), CHUNK):
             chunk = self.arrivals[start : start + CHUNK]
-            keyed = [(new, *row) for new, row in zip(new_keys_as_text(len(chunk)), chunk, strict=True)]
+            keys = new_keys_as_text(len(chunk))
+            keyed = [(new, *row) for new, row in zip(keys, chunk, strict=True)]
+            added += keys
             insert_rows(self.session, _table(Arrival), ARRIVAL_COLUMNS, keyed)
             tick(len(chunk))
+        note_added(self.session, Arrival, added)
 
     def _setup_of(self, row: SheetRow) -> SetupDraft | None:
         """The set-up a row belongs to, on record or new; None where its names, date or tube do not allow one."""

@@ -1,4 +1,4 @@
-"""Many new records at once, each noted in its act: a sheet comes in quickly, and one `undo` takes it back whole."""
+"""Many new records at once, noted in their act: a sheet comes in quickly, and one `undo` takes it back whole."""
 
 from collections.abc import Mapping, Sequence
 from typing import Any, cast
@@ -7,8 +7,7 @@ from sqlalchemy import Table, inspect
 from sqlalchemy.orm import Mapper, Session
 
 from obslog.records.bulk_insert import insert_rows
-from obslog.records.history.images import as_stored
-from obslog.records.history.recorder import recorder_of
+from obslog.records.history.recorder import note_added
 from obslog.records.tables.base import Base
 
 
@@ -21,23 +20,18 @@ def insert_noted(session: Session, kind: type[Base], records: Sequence[Mapping[s
     if not records:
         return
     mapper: Mapper[Any] = inspect(kind)
-    given = [dict(record) for record in records]
+    given: Sequence[Mapping[str, Any]] = records
     if mapper.polymorphic_on is not None:
-        given = [
-            {**record, cast(Any, mapper.polymorphic_on).name: mapper.polymorphic_identity} for record in given
-        ]
+        told_apart = {cast(Any, mapper.polymorphic_on).name: mapper.polymorphic_identity}
+        given = [{**record, **told_apart} for record in records]
     for table in mapper.tables:
         _insert_into(session, mapper, cast(Table, table), given)
-    recorder = recorder_of(session)
-    if recorder is not None:
-        columns = [(a.key, a.columns[0].type) for a in mapper.column_attrs]
-        recorder.note_added(
-            kind.__name__,
-            [(r["id"], {key: as_stored(type_, r.get(key)) for key, type_ in columns}) for r in given],
-        )
+    note_added(session, kind, [str(record["id"]) for record in given])
 
 
-def _insert_into(session: Session, mapper: Mapper[Any], table: Table, given: list[dict[str, Any]]) -> None:
+def _insert_into(
+    session: Session, mapper: Mapper[Any], table: Table, given: Sequence[Mapping[str, Any]]
+) -> None:
     keys = {column.name: mapper.get_property_by_column(column).key for column in table.columns}
     names = [name for name, key in keys.items() if key in given[0]]
     insert_rows(session, table, names, [tuple(record[keys[name]] for name in names) for record in given])

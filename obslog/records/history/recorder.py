@@ -1,37 +1,47 @@
 """Noting what each transaction adds, changes and removes, and writing it down as one act.
 
-A session's new, changed and deleted records are noted as they are flushed. What is inserted in bulk is noted by
-`noted_rows.py`; the arrivals of a sheet are not noted one by one, and their act is written down by the import itself.
+A session's new, changed and deleted records are noted as they are flushed. What goes in past the session, many rows at
+once, is noted by whoever puts it there (`note_added`).
 """
 
-import json
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import datetime
-from typing import Any, cast
+from typing import Any
 from uuid import UUID
 
-from sqlalchemy import Select, Table, event, func, insert, select, update
+from sqlalchemy import event, func, insert, inspect, select
 from sqlalchemy.orm import Session
+from sqlalchemy.orm.base import NO_VALUE
 
-from obslog.records.bulk_insert import insert_rows
-from obslog.records.history.images import image_of
-from obslog.records.tables.keys import key_after, new_keys_as_text
-from obslog.records.tables.logbook import Act, Change
+from obslog.records.history.author import NOBODY, Author
+from obslog.records.history.images import Image, image_of, record_kind
+from obslog.records.history.notes import Notes
+from obslog.records.history.rows import images_now
+from obslog.records.tables.base import Base
+from obslog.records.tables.keys import key_after
+from obslog.records.tables.logbook import Act
 
+AUTHOR = "who writes acts"  # in the info of a session: a function that gives the Author
 _CALLED = "what the act is called"
 _RECORDER = "who notes the changes"
-_NOTED = ("record_kind", "record_id", "before", "after")
 _ACTS_LOCK = 716_823_002  # any number, the same for all who write acts into one PostgreSQL database
 
 
-def write_act(session: Session, sentence: str, now: datetime) -> UUID:
+def write_act(session: Session, sentence: str, now: datetime, undoes_id: UUID | None = None) -> UUID:
     """Write an act down as the last of all on record, whatever the clock says; gives its key."""
     wait_for_other_acts(session)
-    newest = session.execute(select(Act.id, Act.undone_utc).order_by(Act.id.desc()).limit(1)).one_or_none()
-    if newest is not None and newest.undone_utc is not None:
-        _settle_undone(session, now)
-    act_id = key_after(newest.id if newest else None)
-    session.execute(insert(Act).values(id=act_id, at_utc=now, sentence=sentence))
+    act_id = key_after(session.scalar(select(Act.id).order_by(Act.id.desc()).limit(1)))
+    author = _author(session)
+    session.execute(
+        insert(Act).values(
+            id=act_id,
+            at_utc=now,
+            sentence=sentence,
+            who=author.who,
+            origin=author.origin,
+            undoes_id=undoes_id,
+        )
+    )
     return act_id
 
 
@@ -45,55 +55,48 @@ class ActRecorder:
 
     def __init__(self, session: Session) -> None:
         self._session = session
-        self._changes: list[dict[str, Any]] = []
+        self.notes = Notes()
         session.info[_RECORDER] = self
         event.listen(session, "before_flush", self._note)
 
     def write(self, sentence: str, now: datetime) -> None:
         """Write the act down; one that changed nothing is none, or undo would stop at it."""
         self._session.flush()
-        if not self._changes:
+        if not self.notes:
             return
         act_id = write_act(self._session, self._session.info.get(_CALLED, sentence), now)
-        columns = ("id", "act_id", *_NOTED)
-        keys = new_keys_as_text(len(self._changes))
-        rows = [
-            (key, act_id, *(change[name] for name in _NOTED))
-            for key, change in zip(keys, self._changes, strict=True)
-        ]
-        insert_rows(self._session, cast(Table, Change.__table__), columns, rows)
-
-    def note_added(self, kind: str, added: Sequence[tuple[UUID, dict[str, Any]]]) -> None:
-        """Note records that went in past the session: the key of each, and its columns as SQLite stores them."""
-        self._changes += [
-            {"record_kind": kind, "record_id": key, "before": None, "after": json.dumps(columns)}
-            for key, columns in added
-        ]
+        self.notes.write(self._session, act_id)
 
     def _note(self, session: Session, _context: object, _instances: object) -> None:
         for record in session.new:
-            self._add(record, None, image_of(record))
+            self.notes.changed(type(record).__name__, record.id, None, image_of(record))
         for record in session.dirty:
             if session.is_modified(record):
-                self._add(record, image_of(record, before=True), image_of(record))
+                self.notes.changed(type(record).__name__, record.id, self._before(record), image_of(record))
         for record in session.deleted:
-            self._add(record, image_of(record, before=True), None)
+            self._remove_what_goes_with(record)
+            self.notes.changed(type(record).__name__, record.id, self._before(record), None)
 
-    def _add(self, record: Any, before: dict[str, Any] | None, after: dict[str, Any] | None) -> None:
-        self._changes.append(
-            {
-                "record_kind": type(record).__name__,
-                "record_id": record.id,
-                "before": None if before is None else json.dumps(before),
-                "after": None if after is None else json.dumps(after),
-            }
-        )
+    def _before(self, record: Any) -> Image:
+        """The record as it was before the change that is not flushed yet."""
+        was = inspect(record).committed_state
+        if not any(value is NO_VALUE for value in was.values()):
+            return image_of(record, was)
+        kind, key = record_kind(record.__class__), str(record.id)  # something was set that had not been read
+        return images_now(self._session, kind, [key])[key]
+
+    def _remove_what_goes_with(self, record: Base) -> None:
+        """Take away first what the database would take away with the record, so that it is noted too."""
+        from obslog.records.history.going_along import remove_what_goes_with
+
+        remove_what_goes_with(self._session, self.notes, type(record), [str(record.id)])
 
 
-def recorder_of(session: Session) -> ActRecorder | None:
-    """Who notes what this session changes; None in a transaction that is no act."""
-    found: ActRecorder | None = session.info.get(_RECORDER)
-    return found
+def note_added(session: Session, kind: type[Base], keys: Sequence[str]) -> None:
+    """Note records that went in past the session; nothing in a transaction that is no act."""
+    recorder: ActRecorder | None = session.info.get(_RECORDER)
+    if recorder is not None:
+        recorder.notes.added(kind.__name__, keys)
 
 
 def wait_for_other_acts(session: Session) -> None:
@@ -105,16 +108,6 @@ def wait_for_other_acts(session: Session) -> None:
         session.execute(select(func.pg_advisory_xact_lock(_ACTS_LOCK)))
 
 
-def undone_acts(session: Session) -> Select[Act]:
-    """The acts that can be done again: undone, and newer than all that are not; undone from the newest back."""
-    last = session.scalar(select(Act.id).where(Act.undone_utc.is_(None)).order_by(Act.id.desc()).limit(1))
-    undone = select(Act).where(Act.undone_utc.is_not(None), Act.settled_utc.is_(None))
-    return undone if last is None else undone.where(Act.id > last)
-
-
-def _settle_undone(session: Session, now: datetime) -> None:
-    """Something new is recorded: what was undone before it stays undone."""
-    keys = [act.id for act in session.scalars(undone_acts(session))]
-    session.execute(
-        update(Act).where(Act.id.in_(keys)).values(settled_utc=now)
-    )  # not itself a change to be undone
+def _author(session: Session) -> Author:
+    found: Callable[[], Author] | None = session.info.get(AUTHOR)
+    return NOBODY if found is None else found()

@@ -1,79 +1,69 @@
-"""Taking back the newest act, and doing again what was taken back."""
+"""Taking back any act, and doing again what was taken back. Each is an act of its own, and the old one stays on record.
 
-import json
+Of a record that was changed only the fields that the act wrote go back; what has been changed since is refused.
+"""
+
+from collections.abc import Callable
 from datetime import datetime
-from typing import Any
+from typing import assert_never
+from uuid import UUID
 
-from sqlalchemy import insert, inspect, select
+from sqlalchemy import select, update
 from sqlalchemy.exc import IntegrityError
-from sqlalchemy.orm import Mapper, Session
+from sqlalchemy.orm import Session, aliased
 
 from obslog.errors import ObslogError
-from obslog.records.history.images import read_image, record_kinds
-from obslog.records.history.recorder import undone_acts, wait_for_other_acts
-from obslog.records.tables.logbook import Act, Change
-from obslog.records.tables.search_text import SEARCHED, search_text
+from obslog.records.history.acts import act_named, not_derived, that_hold
+from obslog.records.history.dependents import Later, later_act, who_refers
+from obslog.records.history.notes import FEW, Notes
+from obslog.records.history.recorder import wait_for_other_acts, write_act
+from obslog.records.history.rows import change_row, images_now, put_rows, remove_rows, rows_as_stored
+from obslog.records.history.steps import Added, Edited, Removed, Step, steps_of
+from obslog.records.history.undo_errors import (
+    CannotRedo,
+    CannotUndo,
+    NothingToRedo,
+    NothingToUndo,
+    NotOneToUndo,
+    UndoneAlready,
+)
+from obslog.records.tables.keys import is_derived
+from obslog.records.tables.logbook import Act
 
+LONGEST_SENTENCE = 1000
 
-class NothingToUndo(ObslogError):
-    def __init__(self) -> None:
-        super().__init__("There is nothing to undo.", "See what is on record: obslog night show")
-
-
-class CannotUndo(ObslogError):
-    def __init__(self, sentence: str, why: str, hint: str = "Use edit instead.") -> None:
-        super().__init__(
-            f"The last act ({sentence}) cannot be undone: {why}.", f"Nothing was changed. {hint}"
-        )
-
-
-class NotOneToUndo(CannotUndo):
-    """An act that noted nothing of what was there before."""
-
-    def __init__(self, sentence: str) -> None:
-        super().__init__(
-            sentence,
-            "what was there before is not kept",
-            "Importing a sheet and removing a member cannot be undone.",
-        )
-
-
-class NothingToRedo(ObslogError):
-    def __init__(self) -> None:
-        super().__init__(
-            "There is nothing to redo.", "Only what was undone last, before anything new, can be."
-        )
-
-
-class CannotRedo(ObslogError):
-    def __init__(self, sentence: str, why: str) -> None:
-        super().__init__(
-            f"The act that was undone ({sentence}) cannot be done again: {why}.",
-            "Nothing was changed. Record it anew instead.",
-        )
+Refuse = Callable[[str, Later | None], ObslogError]
 
 
 def undo_last(session: Session, now: datetime) -> str:
-    """Take back the newest act that has not been undone; gives its sentence.
+    """Take back the newest act that is not taken back yet; gives its sentence.
 
     Raises NothingToUndo, CannotUndo where something newer hangs on what it added, or NotOneToUndo.
     """
     wait_for_other_acts(session)
-    act = session.scalar(select(Act).where(Act.undone_utc.is_(None)).order_by(Act.id.desc()).limit(1))
+    newest = select(Act).where(*that_hold(), not_derived()).order_by(Act.id.desc())
+    act = session.scalar(newest.limit(1))
     if act is None:
         raise NothingToUndo
-    sentence = act.sentence  # read now: after a refusal by the database nothing can be read any more
-    changes = session.scalars(select(Change).where(Change.act_id == act.id).order_by(Change.id.desc())).all()
-    if not changes:
-        raise NotOneToUndo(sentence)
-    try:
-        for change in changes:
-            _take_back(session, change, sentence)
-            session.flush()
-    except IntegrityError as error:
-        raise CannotUndo(sentence, "something newer depends on it") from error
-    act.undone_utc = now
-    return sentence
+    return _undo(session, act, now, last=True)
+
+
+def undo_named(session: Session, reference: str, now: datetime) -> str:
+    """Take back the act of that reference, where nothing later depends on it; gives its sentence.
+
+    One that itself took an act back is taken back by doing that again.
+    Raises NoSuchAct, UndoneAlready, CannotUndo, NotOneToUndo.
+    """
+    wait_for_other_acts(session)
+    act = act_named(session, reference)
+    if act.undone_utc is not None:
+        raise UndoneAlready(act.sentence)
+    undone = session.get(Act, act.undoes_id) if act.undoes_id else None
+    if undone is None:
+        return _undo(session, act, now, last=False)
+    if undone.undoes_id is not None:  # it did an act again, so that this act is to be taken back
+        return _undo(session, session.get_one(Act, undone.undoes_id), now, last=False)
+    return _redo(session, act, undone, now)
 
 
 def redo_next(session: Session, now: datetime) -> str:
@@ -82,63 +72,126 @@ def redo_next(session: Session, now: datetime) -> str:
     Raises NothingToRedo where nothing was undone, or something newer is on record; CannotRedo.
     """
     wait_for_other_acts(session)
-    act = session.scalar(undone_acts(session).order_by(Act.id).limit(1))
-    if act is None:
+    undone = aliased(Act)
+    undoing = session.scalar(
+        select(Act)
+        .join(undone, Act.undoes_id == undone.id)
+        .where(undone.undoes_id.is_(None), Act.undone_utc.is_(None))
+        .order_by(Act.id.desc())
+        .limit(1)
+    )
+    if undoing is None or undoing.undoes_id is None or _something_newer(session, undoing.id):
         raise NothingToRedo
+    return _redo(session, undoing, session.get_one(Act, undoing.undoes_id), now)
+
+
+def _undo(session: Session, act: Act, now: datetime, *, last: bool) -> str:
     sentence = act.sentence  # read now: after a refusal by the database nothing can be read any more
-    try:
-        for change in session.scalars(
-            select(Change).where(Change.act_id == act.id).order_by(Change.id)
-        ).all():
-            _do_again(session, change, sentence)
-            session.flush()
-    except IntegrityError as error:
-        raise CannotRedo(sentence, "something on record stands in its way") from error
-    act.undone_utc = None
+
+    def refuse(why: str, later: Later | None) -> ObslogError:
+        if later is None:
+            return CannotUndo(sentence, why, last=last)
+        return CannotUndo(
+            sentence,
+            f"{why}: {later.sentence}",
+            f"Take that back first: obslog undo {later.reference}",
+            last=last,
+        )
+
+    steps = steps_of(session, act.id)
+    if not steps or is_derived(act.id) or not all(_kept(step) for step in steps):
+        raise NotOneToUndo(sentence, last=last)
+    notes = _taken_back(session, act, steps, refuse)
+    _write(session, notes, f"undo: {sentence}", now, act)
     return sentence
 
 
-def _take_back(session: Session, change: Change, sentence: str) -> None:
-    kind = record_kinds()[change.record_kind]
-    record = session.get(kind, change.record_id)
-    if change.before is None:
-        if record is not None:
-            session.delete(record)
+def _redo(session: Session, undoing: Act, undone: Act, now: datetime) -> str:
+    sentence = undone.sentence
+
+    def refuse(why: str, later: Later | None) -> ObslogError:
+        if later is None:
+            return CannotRedo(sentence, why)
+        return CannotRedo(
+            sentence, f"{why}: {later.sentence}", f"Take that back first: obslog undo {later.reference}"
+        )
+
+    notes = _taken_back(session, undoing, steps_of(session, undoing.id), refuse)
+    _write(session, notes, f"redo: {sentence}", now, undoing)
+    session.execute(update(Act).where(Act.id == undone.id).values(undone_utc=None))
+    return sentence
+
+
+def _taken_back(session: Session, act: Act, steps: list[Step], refuse: Refuse) -> Notes:
+    """Take the steps back, the last first; gives what that changed. Raises what `refuse` gives."""
+    later = later_act(session, act, steps)
+    if later is not None:
+        raise refuse("something newer depends on it", later)
+    notes = Notes()
+    try:
+        for step in reversed(steps):
+            match step:
+                case Added():
+                    _remove(session, step, notes, refuse)
+                case Removed():
+                    _put_back(session, step, notes, refuse)
+                case Edited():
+                    _change_back(session, step, notes, refuse)
+                case _:
+                    assert_never(step)
+    except IntegrityError as error:
+        raise refuse("something on record stands in its way", None) from error
+    return notes
+
+
+def _remove(session: Session, step: Added, notes: Notes, refuse: Refuse) -> None:
+    hanging = who_refers(session, step.kind, step.keys)
+    if hanging is not None:
+        raise refuse("something newer depends on it", hanging.later)
+    names, rows = rows_as_stored(session, step.kind, step.keys)
+    remove_rows(session, step.kind, step.keys)
+    if len(rows) > FEW:
+        notes.removed(step.kind.name, names, rows)
         return
-    values = read_image(inspect(kind), json.loads(change.before))
-    if record is None:
-        if change.after is not None:
-            raise CannotUndo(sentence, "the record is gone")
-        _put_back(session, inspect(kind), values)
+    for row in rows:
+        image = dict(zip(names, row, strict=True))
+        notes.changed(step.kind.name, image["id"], image, None)
+
+
+def _put_back(session: Session, step: Removed, notes: Notes, refuse: Refuse) -> None:
+    if images_now(session, step.kind, step.keys):
+        raise refuse("the record is there already", None)
+    put_rows(session, step.kind, step.names, step.rows)
+    if len(step.rows) > FEW:
+        notes.added(step.kind.name, step.keys)
         return
-    for name, value in values.items():
-        setattr(record, name, value)
+    for key, image in images_now(session, step.kind, step.keys).items():
+        notes.changed(step.kind.name, key, None, image)
 
 
-def _do_again(session: Session, change: Change, sentence: str) -> None:
-    kind = record_kinds()[change.record_kind]
-    record = session.get(kind, change.record_id)
-    if (record is None) != (change.before is None):
-        raise CannotRedo(sentence, "the record is gone" if record is None else "the record is there already")
-    if change.after is None:
-        session.delete(record)
-        return
-    values = read_image(inspect(kind), json.loads(change.after))
-    if record is None:
-        _put_back(session, inspect(kind), values)
-        return
-    for name, value in values.items():
-        setattr(record, name, value)
+def _change_back(session: Session, step: Edited, notes: Notes, refuse: Refuse) -> None:
+    now = images_now(session, step.kind, [step.key]).get(step.key)
+    if now is None:
+        raise refuse("the record is gone", None)
+    since = [name for name in step.fields if now[name] != step.after[name]]
+    if since:
+        raise refuse(f"its {since[0].removesuffix('_id').replace('_', ' ')} has been changed since", None)
+    was = now | {name: step.before[name] for name in step.fields}
+    change_row(session, step.kind, was, step.fields)
+    notes.changed(step.kind.name, step.key, now, was)
 
 
-def _put_back(session: Session, mapper: Mapper[Any], values: dict[str, Any]) -> None:
-    """Insert the record anew, into each of the tables over which its kind is spread.
+def _write(session: Session, notes: Notes, sentence: str, now: datetime, undone: Act) -> None:
+    act_id = write_act(session, sentence[:LONGEST_SENTENCE], now, undoes_id=undone.id)
+    notes.write(session, act_id)
+    session.execute(update(Act).where(Act.id == undone.id).values(undone_utc=now))
 
-    A column that came with a later revision is not among the values, and is left at its default.
-    """
-    for table in mapper.tables:
-        keys = {column: mapper.get_property_by_column(column).key for column in table.columns}
-        of_table = {column: values[key] for column, key in keys.items() if key in values}
-        if searched := SEARCHED.get(str(table.name)):
-            of_table[table.c.search_text] = search_text([values.get(name) for name in searched])
-        session.execute(insert(table).values(of_table))
+
+def _something_newer(session: Session, undoing_id: UUID) -> bool:
+    """Whether an act of a person is newer than an undoing."""
+    query = select(Act.id).where(Act.undoes_id.is_(None), Act.id > undoing_id, not_derived())
+    return session.scalar(query.limit(1)) is not None
+
+
+def _kept(step: Step) -> bool:
+    return not isinstance(step, Edited) or step.whole

@@ -15,7 +15,7 @@ def settle_newest_act(session: Session) -> None:
     session.flush()
     if session.execute(select(record_obstacles.c.id).limit(1)).first() is None:
         return
-    from obslog.records.merging.log_reading import unpacked_keys
+    from obslog.records.history.batches import unpacked_keys
     from obslog.records.merging.settling import settle
 
     newest = select(Act.id).order_by(Act.id.desc()).limit(1).scalar_subquery()

@@ -4,7 +4,8 @@ from collections.abc import Collection
 
 from sqlalchemy import update
 
-from obslog.records.merging.log_reading import LogReader, packed_images, place_in, unpacked_keys
+from obslog.records.history.batches import packed_images, place_in, unpacked_keys
+from obslog.records.merging.log_reading import LogReader
 from obslog.records.tables.column_types import key_of
 from obslog.records.tables.logbook import ChangeBatch
 

@@ -1,59 +1,20 @@
 """What the log says of some records: their entries, those among many records in one entry included."""
 
 import json
-import zlib
-from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
-from uuid import UUID
 
 from sqlalchemy import Text, cast, select
 from sqlalchemy.orm import Session
 
+from obslog.records.history.batches import place_in, unpacked_images
 from obslog.records.history.folding import LogChange
 from obslog.records.merging.row_images import Row, by_many
 from obslog.records.tables.column_types import key_of
 from obslog.records.tables.logbook import Change, ChangeBatch
 
-KEY_BYTES = 16
 RowsNow = Callable[[str, Collection[str]], Mapping[str, Row]]
-
-
-def packed_keys(ids: Sequence[str]) -> bytes:
-    """Keys in their order, sixteen bytes each."""
-    return b"".join(UUID(key).bytes for key in ids)
-
-
-def unpacked_keys(packed: bytes) -> list[str]:
-    digits = packed.hex()
-    width = 2 * KEY_BYTES
-    return [
-        f"{d[:8]}-{d[8:12]}-{d[12:16]}-{d[16:20]}-{d[20:]}"
-        for d in (digits[at : at + width] for at in range(0, len(digits), width))
-    ]
-
-
-def packed_images(columns: Sequence[str], rows: Sequence[Sequence[Any]]) -> bytes:
-    """Images of records by the same columns, in the order of their keys."""
-    return zlib.compress(json.dumps([list(columns), *map(list, rows)]).encode())
-
-
-def unpacked_images(packed: bytes) -> tuple[list[str], list[list[Any]]]:
-    columns, *rows = json.loads(zlib.decompress(packed))
-    return columns, rows
-
-
-def place_in(packed: bytes, key: str) -> int | None:
-    """Where a key stands among packed keys; None where it does not."""
-    wanted = UUID(key).bytes
-    low, high = 0, len(packed) // KEY_BYTES
-    while low < high:
-        middle = (low + high) // 2
-        if packed[middle * KEY_BYTES : (middle + 1) * KEY_BYTES] < wanted:
-            low = middle + 1
-        else:
-            high = middle
-    return low if packed[low * KEY_BYTES : (low + 1) * KEY_BYTES] == wanted else None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

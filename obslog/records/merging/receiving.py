@@ -13,10 +13,11 @@ from obslog.errors import WrongInput
 from obslog.exchange.bundles.entries import ActEntry, BatchEntry, ChangeEntry, Entry
 from obslog.fields import TextField
 from obslog.records.bulk_insert import insert_rows
+from obslog.records.history.batches import packed_images, packed_keys
 from obslog.records.history.folding import LogChange
 from obslog.records.merging.batch_images import keep_images_of
 from obslog.records.merging.kinds import kinds
-from obslog.records.merging.log_reading import LogReader, packed_images, packed_keys
+from obslog.records.merging.log_reading import LogReader
 from obslog.records.merging.row_images import by_many
 from obslog.records.tables.base import Base
 from obslog.records.tables.column_types import key_of, stored_utc

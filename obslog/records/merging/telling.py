@@ -10,8 +10,9 @@ from sqlalchemy import Text, cast, select
 from sqlalchemy.orm import Session
 
 from obslog.exchange.bundles.entries import ActEntry, BatchEntry, ChangeEntry, Entry
+from obslog.records.history.batches import unpacked_images, unpacked_keys
 from obslog.records.merging.kinds import kinds
-from obslog.records.merging.log_reading import LogReader, unpacked_images, unpacked_keys
+from obslog.records.merging.log_reading import LogReader
 from obslog.records.merging.row_images import by_many, columns_between, rows_of
 from obslog.records.tables.column_types import key_of
 from obslog.records.tables.logbook import Act, Change, ChangeBatch

@@ -9,6 +9,7 @@ from array import array
 _lock = threading.Lock()
 _last = 0
 _RANDOM_BITS = (1 << 62) - 1
+_DERIVED = 8  # the version of such a key
 
 
 def new_key() -> uuid.UUID:
@@ -37,6 +38,15 @@ def key_after(newest: uuid.UUID | None) -> uuid.UUID:
 def reference_of(key: uuid.UUID) -> str:
     """The last six characters of a key: short to type, and the same on every laptop after merging."""
     return key.hex[-6:]
+
+
+def is_derived(key: uuid.UUID) -> bool:
+    """Whether a key was made of what is on record, as an upgrade does it, and not for something that a person did.
+
+    Two copies of one file that are upgraded apart so give the same key to the same thing. Source: RFC 9562, section
+    5.8 (version 8).
+    """
+    return key.version == _DERIVED
 
 
 def new_keys_as_text(count: int) -> list[str]:

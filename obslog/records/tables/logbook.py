@@ -116,7 +116,6 @@ class Act(Base):
     at_utc: Mapped[datetime]
     sentence: Mapped[str]
     undone_utc: Mapped[datetime | None] = mapped_column(default=None)
-    settled_utc: Mapped[datetime | None] = mapped_column(default=None)
     who: Mapped[str | None] = mapped_column(default=None)
     origin: Mapped[uuid.UUID | None] = mapped_column(default=None)
     undoes_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("acts.id"), default=None)

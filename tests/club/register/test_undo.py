@@ -20,7 +20,7 @@ from obslog.club.night.snags import add_snag
 from obslog.club.register import named_records
 from obslog.club.register.undo import redo, undo
 from obslog.club.storeroom.retirement import retire
-from obslog.records.history.undoing import CannotRedo, NothingToRedo, NothingToUndo
+from obslog.records.history.undo_errors import CannotRedo, NothingToRedo, NothingToUndo
 from obslog.records.opening import Database
 from obslog.vocabulary import Role, Step
 from tests.written_once import Rows, rows_of
@@ -53,9 +53,12 @@ ACTS: list[Act] = [
 ]
 
 
+LOG = {"acts", "changes", "change_batches"}  # which only grow
+
+
 def rows(database: Database) -> Rows:
-    """All tables as they stand; `undone_utc` of an act is one of its columns."""
-    return rows_of(database.engine)
+    """All tables as they stand, but for the record of acts."""
+    return [(table, found) for table, found in rows_of(database.engine) if table.name not in LOG]
 
 
 def test_undo_and_redo_as_often_as_one_likes_leave_every_table_as_it_was(
@@ -69,11 +72,7 @@ def test_undo_and_redo_as_often_as_one_likes_leave_every_table_as_it_was(
     for _ in range(12):
         times = lots.randint(1, len(ACTS))
         undone = [undo(evening, later) for _ in range(times)]
-        tables = {table.name: found for table, found in rows(evening)}
-        before = {table.name: found for table, found in stages[len(ACTS) - times]}
-        assert {k: v for k, v in tables.items() if k not in ("acts", "changes")} == {
-            k: v for k, v in before.items() if k not in ("acts", "changes")
-        }
+        assert rows(evening) == stages[len(ACTS) - times]
         assert [redo(evening, later) for _ in range(times)] == undone[::-1]
         assert rows(evening) == stages[-1]
     with pytest.raises(NothingToRedo):
@@ -141,7 +140,7 @@ def test_all_that_is_on_record_can_be_undone_and_done_again(evening: Database, n
             break
         count += 1
     assert count >= 13  # the club's records, the night and the set-up
-    assert {table.name for table, _ in rows(evening)} == {"acts", "changes"}
+    assert rows(evening) == []
     for _ in range(count):
         redo(evening, now)
     assert rows(evening) == whole

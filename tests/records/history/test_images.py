@@ -5,7 +5,7 @@ from datetime import date
 
 from sqlalchemy import inspect, select
 
-from obslog.records.history.images import image_of, read_image, record_kinds
+from obslog.records.history.images import image_of, read_image, record_kind, record_kinds
 from obslog.records.opening import Database
 from obslog.records.tables.lending import Loan
 from obslog.records.tables.logbook_tables import Mount
@@ -17,7 +17,7 @@ def test_an_image_is_plain_json_and_reads_back(full_database: Database) -> None:
         image = json.loads(json.dumps(image_of(loan)))
         assert (image["out_on"], image["deposit"]) == ("2026-02-01", 50.0)
         assert image["id"] == str(loan.id)
-        values = read_image(inspect(Loan), image)
+        values = read_image(record_kind(Loan), image)
         assert values == {a.key: getattr(loan, a.key) for a in inspect(Loan).column_attrs}
         assert values["out_on"] == date(2026, 2, 1)
 
@@ -26,7 +26,8 @@ def test_an_image_before_a_change_holds_the_old_values(club: Database) -> None:
     with club.read() as session:
         mount = session.scalars(select(Mount).where(Mount.name == "Heron")).one()
         mount.refraction, mount.note = True, "new"
-        before, after = image_of(mount, before=True), image_of(mount)
+        before = image_of(mount, inspect(mount).committed_state)
+        after = image_of(mount)
         assert (before["refraction"], before["note"]) == (0, None)
         assert (after["refraction"], after["note"]) == (1, "new")
         session.rollback()

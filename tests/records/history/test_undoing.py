@@ -1,6 +1,6 @@
 """What an act changed can be taken back, the newest first, and as a whole or not at all."""
 
-from datetime import datetime
+from datetime import datetime, timedelta
 from threading import Thread
 
 import pytest
@@ -8,7 +8,8 @@ from sqlalchemy import insert, select
 
 from obslog.club.register import named_records
 from obslog.club.storeroom import retirement
-from obslog.records.history.undoing import CannotUndo, NothingToUndo, undo_last
+from obslog.records.history.undo_errors import CannotUndo, NothingToUndo, NotOneToUndo
+from obslog.records.history.undoing import undo_last
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Act, Change, Member, Mount, Night, Site
 from obslog.vocabulary import MountType
@@ -117,24 +118,34 @@ def test_an_old_name_that_was_given_away_since_cannot_be_taken_back(
     assert members(database) == ["Ines", "Inez"]
 
 
-def test_an_import_cannot_be_undone(database: Database, now: datetime) -> None:
+def test_what_a_sheet_brought_before_a_history_was_kept_cannot_be_undone(
+    database: Database, now: datetime
+) -> None:
     with database.write(now) as session:
         session.execute(insert(Member), [{"name": "Ines", "name_key": "ines"}])
         session.add(Act(at_utc=now, sentence="import arrivals.csv"))
-    with pytest.raises(CannotUndo, match=r"import arrivals\.csv") as caught:
+    with pytest.raises(NotOneToUndo, match=r"import arrivals\.csv") as caught:
         undo(database, now)
-    assert "Importing a sheet and removing a member cannot be undone." in caught.value.hint
+    assert "what came in with a sheet before obslog kept a history" in caught.value.hint
     assert members(database) == ["Ines"]
 
 
-def test_acts_stay_on_record_after_they_are_undone(database: Database, now: datetime) -> None:
+def test_an_undoing_is_an_act_of_its_own_and_the_old_one_stays(database: Database, now: datetime) -> None:
+    later = now + timedelta(hours=1)
     named_records.add(database, "member", "Ines", {}, now)
-    undo(database, now)
+    undo(database, later)
     with database.read() as session:
-        act = session.scalars(select(Act)).one()
-        change = session.scalars(select(Change)).one()
-        assert (act.sentence, act.at_utc, act.undone_utc) == ("add member Ines", now, now)
-        assert (change.act_id, change.record_kind, change.before) == (act.id, "Member", None)
+        act, undoing = session.scalars(select(Act).order_by(Act.id))
+        added, removed = session.scalars(select(Change).order_by(Change.id))
+        assert (act.sentence, act.at_utc, act.undone_utc, act.undoes_id) == (
+            "add member Ines", now, later, None,
+        )  # fmt: skip
+        assert (undoing.sentence, undoing.at_utc, undoing.undone_utc, undoing.undoes_id) == (
+            "undo: add member Ines", later, None, act.id,
+        )  # fmt: skip
+        assert (added.act_id, added.record_kind, added.before) == (act.id, "Member", None)
+        assert (removed.act_id, removed.record_id, removed.after) == (undoing.id, added.record_id, None)
+        assert removed.before == added.after
 
 
 def test_two_programs_that_undo_at_one_moment_take_back_two_acts(database: Database, now: datetime) -> None:

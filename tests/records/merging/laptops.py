@@ -3,6 +3,7 @@
 import random
 import shutil
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -14,7 +15,7 @@ from sqlalchemy.orm import Session
 
 from obslog.errors import ObslogError
 from obslog.records.engine import make_engine
-from obslog.records.history.undoing import undo_last
+from obslog.records.history.undoing import redo_next, undo_last
 from obslog.records.merging import obstacles
 from obslog.records.merging.taking_in import TakenIn, take_in
 from obslog.records.merging.telling import Choice, tell
@@ -54,22 +55,17 @@ class Laptop:
     def do(self, what: Callable[[Session], None], sentence: str = "do something") -> None:
         """Something that a person does; where the program or the database refuses it, it did not happen."""
         self.now += timedelta(minutes=1)
-        try:
-            with self.database.write(self.now, sentence) as session:
-                what(session)
-        except (ObslogError, IntegrityError):
-            pass
+        with suppress(ObslogError, IntegrityError), self.database.write(self.now, sentence) as session:
+            what(session)
 
     def something(self) -> None:
         """Whatever somebody might do next."""
         doing = self.chance.choices(list(_DOING), list(_DOING.values()))[0]
         if doing is _undo:
             self.now += timedelta(minutes=1)
-            try:
-                with self.database.write(self.now) as session:
-                    undo_last(session, self.now)
-            except ObslogError:
-                pass
+            take_back = self.chance.choice([undo_last, undo_last, redo_next])
+            with suppress(ObslogError), self.database.write(self.now) as session:
+                take_back(session, self.now)
             return
         self.do(lambda session: doing(session, self.chance))
 
@@ -150,7 +146,9 @@ def _add_night(session: Session, chance: random.Random) -> None:
     site = _any(session, Site, chance)
     if site:
         day = (BEGUN + timedelta(days=chance.randrange(3))).date()
-        session.add(Night(site_id=site.id, night_of=day, note=chance.choice(WORDS), open=chance.random() < 0.5))
+        session.add(
+            Night(site_id=site.id, night_of=day, note=chance.choice(WORDS), open=chance.random() < 0.5)
+        )
 
 
 def _edit_night(session: Session, chance: random.Random) -> None:
@@ -171,7 +169,9 @@ def _add_in_night(session: Session, chance: random.Random) -> None:
     if what == 0:
         session.add(Attendance(night_id=night.id, member_id=member.id))
     elif what == 1:
-        session.add(SkyReading(night_id=night.id, scale=SkyScale.TEMPERATURE_C, value=chance.choice([1.0, 2.5])))
+        session.add(
+            SkyReading(night_id=night.id, scale=SkyScale.TEMPERATURE_C, value=chance.choice([1.0, 2.5]))
+        )
     else:
         taken = session.scalars(
             select(Setup.ordinal).where(Setup.night_id == night.id, Setup.mount_id == mount.id)
@@ -194,8 +194,14 @@ def _add_arrival(session: Session, chance: random.Random) -> None:
         place = chance.choice([(1.5, 20.0), (None, None)])
         session.add(
             Arrival(
-                setup_id=setup.id, at_utc=at, role=Role.CHECK, target="Vega", note=chance.choice(WORDS),
-                ra_hours=place[0], dec_deg=place[1], member_id=member.id if member else None,
+                setup_id=setup.id,
+                at_utc=at,
+                role=Role.CHECK,
+                target="Vega",
+                note=chance.choice(WORDS),
+                ra_hours=place[0],
+                dec_deg=place[1],
+                member_id=member.id if member else None,
             )  # fmt: skip
         )
 
@@ -332,6 +338,5 @@ def _undo(_session: Session, _chance: random.Random) -> None:
 _DOING: dict[Callable[[Session, random.Random], None], float] = {
     _add_named: 3, _edit_named: 4, _edit_site: 1, _add_night: 4, _edit_night: 2, _add_in_night: 6, _edit_setup: 1,
     _add_arrival: 5, _edit_arrival: 2, _tick: 1, _remove: 3, _lend: 4, _edit_loan: 3, _store: 3,
-    _more_of_the_store: 3, _close_something: 1, _join: 1, _undo: 0,
+    _more_of_the_store: 3, _close_something: 1, _join: 1, _undo: 3,
 }  # fmt: skip
-

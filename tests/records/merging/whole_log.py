@@ -9,11 +9,12 @@ from typing import Any
 from sqlalchemy import Text, cast, select
 from sqlalchemy.orm import Session
 
+from obslog.records.history.batches import unpacked_keys
 from obslog.records.history.folding import LogChange, RecordState, fold, representatives
 from obslog.records.merging.check_probe import CheckProbe
 from obslog.records.merging.checks import defaults
 from obslog.records.merging.kinds import Kind, Once, kinds
-from obslog.records.merging.log_reading import LogReader, unpacked_keys
+from obslog.records.merging.log_reading import LogReader
 from obslog.records.merging.row_images import Row, all_rows, rows_of
 from obslog.records.merging.standing import Aside, Standing, joined_row, stand
 from obslog.records.tables.logbook import Change, ChangeBatch
@@ -96,9 +97,7 @@ class Whole:
     def _add_what_others_say(self, key: Key) -> None:
         kind, record_id = key
         row = self.standing[key].row
-        others = [
-            name for name, one in self.standing.items() if name[0] == kind and one.same_as == record_id
-        ]
+        others = [name for name, one in self.standing.items() if name[0] == kind and one.same_as == record_id]
         if row is None or not others:
             return
         entries = [entry for name in (key, *others) for entry in self.entries[name]]
@@ -121,7 +120,10 @@ class Whole:
             (
                 record_id
                 for (name, record_id), one in self.standing.items()
-                if name == kind.name and record_id < below and one.row is not None and once.key(one.row) == key
+                if name == kind.name
+                and record_id < below
+                and one.row is not None
+                and once.key(one.row) == key
             ),
             None,
         )

@@ -1,0 +1,32 @@
+"""Finding acts: those of people that hold, and the one of a reference."""
+
+from sqlalchemy import ColumnElement, Text, cast, func, select
+from sqlalchemy.orm import Session
+
+from obslog.records.history.undo_errors import NoSuchAct
+from obslog.records.tables.logbook import Act
+
+SHORTEST_REFERENCE = 6
+_PLACE_OF_VERSION, _DERIVED = 15, "8"  # of a key as text
+
+
+def not_derived() -> ColumnElement[bool]:
+    """Acts that somebody did; an upgrade writes down others, whose keys it makes of what is on record."""
+    return func.substr(cast(Act.id, Text), _PLACE_OF_VERSION, 1) != _DERIVED
+
+
+def that_hold() -> tuple[ColumnElement[bool], ...]:
+    """Acts that are not undone, and no undoing themselves."""
+    return Act.undone_utc.is_(None), Act.undoes_id.is_(None)
+
+
+def act_named(session: Session, reference: str) -> Act:
+    """The act whose key ends so, in capitals or not. Raises NoSuchAct where it is none or several."""
+    end = reference.strip().lower().replace("-", "")
+    if len(end) < SHORTEST_REFERENCE or not set(end) <= set("0123456789abcdef"):
+        raise NoSuchAct(reference, 0)
+    query = select(Act).where(cast(Act.id, Text).like(f"%{end[-SHORTEST_REFERENCE:]}"))
+    found = [act for act in session.scalars(query) if act.id.hex.endswith(end)]
+    if len(found) != 1:
+        raise NoSuchAct(reference, len(found))
+    return found[0]

@@ -1,0 +1,62 @@
+"""Why something cannot be taken back or done again, each in a sentence and with what to do."""
+
+from obslog.errors import ObslogError, WrongInput
+
+_NOTHING_CHANGED = "Nothing was changed."
+
+
+class NothingToUndo(ObslogError):
+    def __init__(self) -> None:
+        super().__init__("There is nothing to undo.", "See what is on record: obslog night show")
+
+
+class CannotUndo(ObslogError):
+    """`last` is False where the act was named by its reference."""
+
+    def __init__(
+        self, sentence: str, why: str, hint: str = "Use edit instead.", *, last: bool = True
+    ) -> None:
+        which = "The last act" if last else "The act"
+        super().__init__(f"{which} ({sentence}) cannot be undone: {why}.", f"{_NOTHING_CHANGED} {hint}")
+
+
+class NotOneToUndo(CannotUndo):
+    """An act of which it is not kept what was there before."""
+
+    def __init__(self, sentence: str, *, last: bool = True) -> None:
+        super().__init__(
+            sentence,
+            "what was there before is not kept",
+            "Removing a member cannot be undone, nor what came in with a sheet before obslog kept a history. "
+            "Something older can: obslog history",
+            last=last,
+        )
+
+
+class UndoneAlready(ObslogError):
+    def __init__(self, sentence: str) -> None:
+        super().__init__(
+            f"The act ({sentence}) is undone already.", "See what came of each act: obslog history"
+        )
+
+
+class NoSuchAct(WrongInput):
+    def __init__(self, reference: str, found: int) -> None:
+        why = "Several acts have" if found else "No act has"
+        super().__init__(
+            f"{why} the reference {reference!r}.", "A reference has six characters. See them: obslog history"
+        )
+
+
+class NothingToRedo(ObslogError):
+    def __init__(self) -> None:
+        super().__init__(
+            "There is nothing to redo.", "Only what was undone last, before anything new, can be."
+        )
+
+
+class CannotRedo(ObslogError):
+    def __init__(self, sentence: str, why: str, hint: str = "Record it anew instead.") -> None:
+        super().__init__(
+            f"The act that was undone ({sentence}) cannot be done again: {why}.", f"{_NOTHING_CHANGED} {hint}"
+        )
