@@ -1,4 +1,4 @@
-"""Laptops that share a club: each a file of its own, what people do on them at random, and what they hand each other."""
+"""Laptops that share a club: each a file of its own, and what people do on them at random."""
 
 import random
 import shutil
@@ -108,10 +108,15 @@ def laptops(template: Path, folder: Path, count: int, seed: int) -> list[Laptop]
 def begin_club(database: Database) -> None:
     """A site, two members, a mount, two items and a kit, each by an act."""
     with database.write(BEGUN, "begin") as session:
-        for kind, name in [
-            (Site, "Mill"), (Member, "Ines"), (Member, "Bram"), (Mount, "Heron"), (Item, "Case"), (Item, "Lamp"), (Kit, "Kit one"),
-        ]:  # fmt: skip
-            session.add(kind(name=name, name_key=name_key(name)))
+        for kind, names in (
+            (Site, ["Mill"]),
+            (Member, ["Ines", "Bram"]),
+            (Mount, ["Heron"]),
+            (Item, ["Case", "Lamp"]),
+            (Kit, ["Kit one"]),
+        ):
+            for name in names:
+                session.add(kind(name=name, name_key=name_key(name)))
 
 
 def _any(session: Session, kind: type[Any], chance: random.Random) -> Any:
