@@ -6,27 +6,36 @@ here is in `extra`, and is written again with the entry, as are columns that are
 """
 
 from datetime import datetime
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
 
-from msgspec import Struct, field
+from msgspec import Meta, Struct, field
 
-Value = bool | int | float | str | None
+from obslog.exchange.bundles.limits import LARGEST_NUMBER, LONGEST_TEXT, SMALLEST_NUMBER
+
+Text = Annotated[str, Meta(max_length=LONGEST_TEXT)]
+Whole = Annotated[int, Meta(ge=SMALLEST_NUMBER, le=LARGEST_NUMBER)]
+Value = bool | Whole | float | Text | None
 Image = dict[str, Value]
 
 
-class ActEntry(Struct, frozen=True, kw_only=True):
+class ActFields(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """One thing that a person did; `who` they were, as they typed it, and `origin`, the laptop they did it on."""
 
     id: str
-    at_utc: datetime
-    sentence: str
-    who: str | None = None
+    at_utc: Annotated[datetime, Meta(tz=True)]
+    sentence: Text
+    who: Text | None = None
     origin: str | None = None
     undoes_id: str | None = None
+
+
+class ActEntry(ActFields, frozen=True, kw_only=True):
+    """An act, with what is not known of it."""
+
     extra: dict[str, Any] = field(default_factory=dict)
 
 
-class ChangeEntry(Struct, frozen=True, kw_only=True):
+class ChangeFields(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """One record in one act: `before` is None where it was added, `after` where it was removed.
 
     `withheld` are the columns whose values stayed home, or were made coarse, in either image.
@@ -39,10 +48,15 @@ class ChangeEntry(Struct, frozen=True, kw_only=True):
     before: Image | None = None
     after: Image | None = None
     withheld: tuple[str, ...] = ()
+
+
+class ChangeEntry(ChangeFields, frozen=True, kw_only=True):
+    """A change, with what is not known of it."""
+
     extra: dict[str, Any] = field(default_factory=dict)
 
 
-class BatchEntry(Struct, frozen=True, kw_only=True):
+class BatchFields(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """Many records of one kind that an act added or removed: a row of values for each key, under the same columns.
 
     Several entries may be parts of one batch and share its `id`. `withheld` holds for every row of the entry.
@@ -56,6 +70,11 @@ class BatchEntry(Struct, frozen=True, kw_only=True):
     ids: list[str]
     rows: list[list[Value]]
     withheld: tuple[str, ...] = ()
+
+
+class BatchEntry(BatchFields, frozen=True, kw_only=True):
+    """A batch or a part of one, with what is not known of it."""
+
     extra: dict[str, Any] = field(default_factory=dict)
 
 
