@@ -36,9 +36,16 @@ def upgrade() -> None:
     )
     op.create_index(op.f("ix_record_obstacles_record_id"), "record_obstacles", ["record_id"])
     op.create_index(op.f("ix_record_obstacles_against_id"), "record_obstacles", ["against_id"])
+    op.create_table(
+        "told_acts",
+        sa.Column("act_id", _key(), nullable=False),
+        sa.PrimaryKeyConstraint("act_id", name=op.f("pk_told_acts")),
+        sqlite_strict=True,
+    )
 
 
 def downgrade() -> None:
+    op.drop_table("told_acts")
     op.drop_table("record_obstacles")
     for table, columns in _LOG.items():
         for column in columns:

@@ -23,6 +23,7 @@ _NOT_TEXTS = {
     "same_records",
     "parked_records",
     "record_obstacles",
+    "told_acts",
     "contacts",
     "club_rules",
     "mount_changes",

@@ -99,6 +99,13 @@ def note_added(session: Session, kind: type[Base], keys: Sequence[str]) -> None:
         recorder.notes.added(kind.__name__, keys)
 
 
+def note_changed(session: Session, kind: str, key: str, before: Image | None, after: Image | None) -> None:
+    """Note what becomes of a record that has no row; nothing in a transaction that is no act."""
+    recorder: ActRecorder | None = session.info.get(_RECORDER)
+    if recorder is not None:
+        recorder.notes.changed(kind, key, before, after)
+
+
 def wait_for_other_acts(session: Session) -> None:
     """Let no other transaction write or undo an act until this one ends; on SQLite none can write anyway.
 

@@ -16,6 +16,7 @@ from obslog.errors import ObslogError
 from obslog.records.history.acts import act_named, not_derived, that_hold
 from obslog.records.history.dependents import Later, later_act, who_refers
 from obslog.records.history.notes import FEW, Notes
+from obslog.records.history.parked import parked_among
 from obslog.records.history.recorder import wait_for_other_acts, write_act
 from obslog.records.history.rows import change_row, images_now, put_rows, remove_rows, rows_as_stored
 from obslog.records.history.steps import Added, Edited, Removed, Step, steps_of
@@ -153,6 +154,8 @@ def _remove(session: Session, step: Added, notes: Notes, refuse: Refuse) -> None
     if len(rows) > FEW:
         notes.removed(step.kind.name, names, rows)
         return
+    for key, parked in parked_among(session, step.keys).items():
+        notes.changed(step.kind.name, key, parked, None)
     for row in rows:
         image = dict(zip(names, row, strict=True))
         notes.changed(step.kind.name, image["id"], image, None)

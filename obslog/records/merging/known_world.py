@@ -41,6 +41,7 @@ class KnownWorld:
         self._fresh: set[str] = set()
         self._held: dict[tuple[str, Once, tuple[Any, ...]], str] = {}
         self._there: dict[Key, bool] = {}
+        self._parked_refer: dict[str, set[Key]] | None = None
         self._joined = [
             kind.name for kind in self.kinds.values() if kind.referred_by and _can_be_joined(kind)
         ]
@@ -82,14 +83,31 @@ class KnownWorld:
             for once in kind.once:
                 if (held := once.key(standing.row)) is not None:
                     self._held[kind.name, once, held] = key[1]
-        elif self.rows[key] is not None:
-            self.push(
-                (other, record_id)
-                for other, column in kind.referred_by
-                for record_id in referring_ids(self.session, self.kinds[other], column, [key[1]])
-            )
+        else:
+            self.push(self._that_refer_to(kind, key[1]))
         if host := standing.same_as:
             self.hosts.add((kind.name, host))
+
+    def _that_refer_to(self, kind: Kind, record_id: str) -> set[Key]:
+        """Records that refer to one without a row: a person may have taken it away just now, while others waited."""
+        found = set(self._parked_that_refer_to(record_id)) if kind.referred_by else set()
+        if self.rows[kind.name, record_id] is not None:
+            for other, column in kind.referred_by:
+                ids = referring_ids(self.session, self.kinds[other], column, [record_id])
+                found |= {(other, one) for one in ids}
+        return found
+
+    def _parked_that_refer_to(self, record_id: str) -> set[Key]:
+        if self._parked_refer is None:
+            self._parked_refer = {}
+            for kind, parked_id, image in obstacles.parked_images(self.session):
+                for column in self.kinds[kind].refers if kind in self.kinds else ():
+                    target = image.get(column)
+                    if target is not None:
+                        stands = self.aliases.stands_for(target)
+                        for one in {target, stands, self._same.get(stands, stands)}:
+                            self._parked_refer.setdefault(one, set()).add((kind, parked_id))
+        return self._parked_refer.get(record_id, set())
 
     def state_of(self, kind: str, record_id: str) -> RecordState | None:
         key = (kind, record_id)

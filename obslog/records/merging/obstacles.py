@@ -113,6 +113,14 @@ def write_obstacles(
         session.execute(insert(parked_records), waiting)
 
 
+def parked_images(session: Session) -> list[tuple[str, str, Mapping[str, Any]]]:
+    """Kind, key and image of every record that is alive by the log and has no row."""
+    query = select(
+        parked_records.c.record_kind, cast(parked_records.c.record_id, Text), parked_records.c.image
+    )
+    return [(kind, key, json.loads(image)) for kind, key, image in session.execute(query)]
+
+
 def all_asides(session: Session) -> list[tuple[str, str, Aside]]:
     query = select(_KIND, _RECORD, record_obstacles.c.why, _AGAINST)
     return sorted(

@@ -142,11 +142,16 @@ def told_apart(name: str, record_id: str) -> str:
     return f"{name[: limits.NAME.longest - REFERENCE_LENGTH - 3]} ({record_id[-REFERENCE_LENGTH:]})"
 
 
+def second_names(name: str, record_id: str) -> tuple[str, str]:
+    """The names of the second, the later one for when the first is taken too."""
+    return told_apart(name, record_id), f"{name[:100]} ({record_id})"
+
+
 def _rename(
     kind: Kind, once: Once, record_id: str, row: dict[str, Any], world: World, asides: list[Aside]
 ) -> None:
     name = row["name"]
-    for told in (told_apart(name, record_id), f"{name[:100]} ({record_id})"):
+    for told in second_names(name, record_id):
         row["name"], row["name_key"] = told, name_key(told)
         held_by = world.holder(kind, once, once.key(row) or (), record_id)
         if held_by is None:

@@ -3,7 +3,6 @@
 import json
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from datetime import date
 from typing import Any
 
 from sqlalchemy import Text, cast, select
@@ -186,9 +185,3 @@ def _chosen(session: Session, query: Any, key: Any, chosen: Collection[str] | No
         return
     for some in by_many(sorted(chosen)):
         yield from session.execute(query.where(key.in_([key_of(one) for one in some])))
-
-
-def acts_since(session: Session, day: date) -> set[str]:
-    """The acts from the beginning of that day in UTC on."""
-    query = select(cast(Act.id, Text), Act.at_utc)
-    return {key for key, at_utc in session.execute(query) if at_utc.date() >= day}

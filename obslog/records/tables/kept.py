@@ -58,3 +58,6 @@ record_obstacles = Table(
     sqlite_strict=True,
 )
 """Why a record does not stand in its table as the log says: every reason, and the record that is in the way."""
+
+told_acts = Table("told_acts", Base.metadata, Column("act_id", Key(), primary_key=True), sqlite_strict=True)
+"""The acts that a bundle written here has told already; only what is not among them is new to tell."""

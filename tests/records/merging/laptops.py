@@ -207,7 +207,7 @@ def _add_arrival(session: Session, chance: random.Random) -> None:
                 ra_hours=place[0],
                 dec_deg=place[1],
                 member_id=member.id if member else None,
-            )  # fmt: skip
+            )
         )
 
 

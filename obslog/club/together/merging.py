@@ -1,0 +1,103 @@
+"""Merging bundles: what other laptops know is taken in, whole or not at all, and the same bundle twice adds nothing."""
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from contextlib import ExitStack
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from sqlalchemy.orm import Session
+
+from obslog.club.together.standing_words import ToSettle, to_settle
+from obslog.errors import WrongInput
+from obslog.exchange.bundles.entries import Entry
+from obslog.exchange.bundles.reading import read_bundle
+from obslog.records.driver_errors import files_in_sentences
+from obslog.records.merging.checks import kind_words
+from obslog.records.merging.taking_in import TakenIn, take_in
+from obslog.records.opening import Database
+
+
+class NoBundleThere(WrongInput):
+    def __init__(self, path: Path, why: str) -> None:
+        super().__init__(f"{path} cannot be read: {why}.", "Nothing was taken in. Name the bundle's file.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Merged:
+    """What came of merging: how many acts, changes and records of batches were new, rows of each kind that came,
+    changed and went, and what is to be settled now."""
+
+    done: bool
+    files: list[str]
+    acts: int
+    changes: int
+    records: int
+    came: dict[str, int]
+    changed: dict[str, int]
+    went: dict[str, int]
+    to_settle: list[ToSettle]
+
+
+class _OnlyLooked(Exception):
+    """Takes back what was only looked at."""
+
+
+def merge_bundles(
+    database: Database, paths: Sequence[Path], now: datetime, *, only_look: bool = False
+) -> Merged:
+    """Take in what the bundles tell, in one transaction; with `only_look` all is taken back again.
+
+    Raises NoBundleThere, BrokenBundle, ValueRefused, ActNotTold, ActToldOtherwise: then nothing was taken in.
+    """
+    merged: Merged | None = None
+    try:
+        with ExitStack() as files, database.write(now) as session:
+            bundles = [_entries(files, path, now) for path in paths]
+            taken = take_in(session, bundles)
+            merged = _merged(session, paths, taken, done=not only_look)
+            if only_look:
+                raise _OnlyLooked
+    except _OnlyLooked:
+        pass
+    assert merged is not None
+    return merged
+
+
+def _entries(files: ExitStack, path: Path, now: datetime) -> Iterator[Entry]:
+    if path.is_dir():
+        raise NoBundleThere(path, "it is a folder")
+    with files_in_sentences(str(path)):
+        try:
+            stream = files.enter_context(path.open("rb"))
+        except FileNotFoundError as error:
+            raise NoBundleThere(path, "there is no such file") from error
+    return read_bundle(stream, now, called=path.name).entries
+
+
+def _merged(session: Session, paths: Sequence[Path], taken: TakenIn, *, done: bool) -> Merged:
+    came, changed, went = Counter(taken.inserted), Counter[str](), Counter[str]()
+    for key, after in taken.settled.after.items():
+        before = taken.settled.before[key]
+        if before is None and after is not None:
+            came[key[0]] += 1
+        elif before is not None and after is None:
+            went[key[0]] += 1
+        elif before != after:
+            changed[key[0]] += 1
+    return Merged(
+        done=done,
+        files=[path.name for path in paths],
+        acts=taken.acts,
+        changes=taken.changes,
+        records=taken.records,
+        came=_worded(came),
+        changed=_worded(changed),
+        went=_worded(went),
+        to_settle=to_settle(session),
+    )
+
+
+def _worded(counts: Counter[str]) -> dict[str, int]:
+    return {kind_words(kind).lower(): count for kind, count in sorted(counts.items()) if count}
