@@ -2,17 +2,20 @@
 
 import json
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from contextlib import closing
 from dataclasses import dataclass
 from typing import Any
 from uuid import UUID
 
 from sqlalchemy import Column, Engine, Text, delete, exists, select, update
-from sqlalchemy.orm import Session
+from sqlalchemy.orm import Session, aliased
 
+from obslog.records.history.acts import that_hold
+from obslog.records.history.batches import packed_images, unpacked_images
+from obslog.records.history.images import Image
 from obslog.records.tables.base import Base, name_key
-from obslog.records.tables.logbook import Act, Change
+from obslog.records.tables.logbook import Act, Change, ChangeBatch
 from obslog.records.tables.schema import metadata
 from obslog.records.tables.search_text import search_form
 
@@ -72,6 +75,7 @@ def earlier_values(session: Session, record_id: UUID, column: str) -> set[str]:
     """All that a column of a record ever held by the record of acts."""
     query = select(Change.before, Change.after).where(Change.record_id == record_id)
     images = [json.loads(image) for row in session.execute(query) for image in row if image]
+    images += [image for _, _, found in _batched(session) for image in found if image["id"] == str(record_id)]
     return {image[column] for image in images if image.get(column)}
 
 
@@ -80,7 +84,7 @@ def joined_to(session: Session, kind: str, record_id: UUID) -> list[UUID]:
     acts = (
         select(Change.act_id)
         .join(Act, Act.id == Change.act_id)
-        .where(Change.record_id == record_id, Act.undone_utc.is_(None))
+        .where(Change.record_id == record_id, *that_hold())
     )
     gone = select(Change.record_id).where(
         Change.act_id.in_(acts),
@@ -92,12 +96,18 @@ def joined_to(session: Session, kind: str, record_id: UUID) -> list[UUID]:
 
 
 def changes_of_kind(session: Session, kind: str, column: str, value: str) -> list[tuple[UUID, UUID]]:
-    """Keys of the changes, and of their records, of a kind of record in which a column had a value."""
+    """Keys of the entries, and of their records, of a kind of record in which a column had a value."""
     query = select(Change).where(Change.record_kind == kind).order_by(Change.id)
-    return [
+    found = [
         (change.id, change.record_id)
         for change in session.scalars(query)
         if any(json.loads(image).get(column) == value for image in (change.before, change.after) if image)
+    ]
+    return found + [
+        (key, UUID(image["id"]))
+        for key, batch_kind, images in _batched(session)
+        for image in images
+        if batch_kind == kind and image.get(column) == value
     ]
 
 
@@ -105,15 +115,27 @@ def drop_changes(session: Session, keys: Sequence[UUID]) -> None:
     """Take changes out of the record of acts, and acts of which nothing is left with them."""
     acts = session.scalars(select(Change.act_id).where(Change.id.in_(keys)).distinct()).all()
     session.execute(delete(Change).where(Change.id.in_(keys)))
-    session.execute(delete(Act).where(Act.id.in_(acts), ~exists().where(Change.act_id == Act.id)))
+    other = aliased(Act)
+    session.execute(
+        delete(Act).where(
+            Act.id.in_(acts),
+            ~exists().where(Change.act_id == Act.id),
+            ~exists().where(ChangeBatch.act_id == Act.id),
+            ~exists().where(other.undoes_id == Act.id, other.id.not_in(acts)),
+        )
+    )
 
 
 def redact_acts(session: Session, words: Words) -> int:
-    """Put the words' replacements into every sentence and every image of a record; gives how many rows held them."""
+    """Put the words' replacements into every sentence, into who wrote it, and into every image of a record.
+
+    Gives how many rows held them.
+    """
     changed = 0
-    for key, sentence in _batches(session, Act, Act.sentence):
-        if words.stand_in(sentence):
-            session.execute(update(Act).where(Act.id == key).values(sentence=words.replaced(sentence)))
+    for key, sentence, who in _batches(session, Act, Act.sentence, Act.who):
+        new = {"sentence": words.replaced(sentence), "who": words.replaced(who) if who else None}
+        if new != {"sentence": sentence, "who": who}:
+            session.execute(update(Act).where(Act.id == key).values(**new))
             changed += 1
     for key, before, after in _batches(session, Change, Change.before, Change.after):
         images = {
@@ -122,19 +144,76 @@ def redact_acts(session: Session, words: Words) -> int:
         if images != {"before": before, "after": after}:
             session.execute(update(Change).where(Change.id == key).values(**images))
             changed += 1
-    return changed
+    return changed + _rewrite_batches(session, lambda image: _with_texts(image, words.replaced))
 
 
 def clear_in_images(session: Session, record_id: UUID, columns: Sequence[str]) -> None:
     """Empty columns of a record in all images that the record of acts keeps of it."""
+
+    def cleared(image: Image) -> Image:
+        if image["id"] != str(record_id):
+            return image
+        return {**image, **dict.fromkeys(set(columns) & image.keys())}
+
     query = select(Change.id, Change.before, Change.after).where(Change.record_id == record_id)
     for key, *images in session.execute(query).all():
-        loaded = [json.loads(image) if image else None for image in images]
-        for image in loaded:
-            if image is not None:
-                image.update(dict.fromkeys(set(columns) & image.keys()))
-        before, after = (None if image is None else json.dumps(image) for image in loaded)
+        before, after = (json.dumps(cleared(json.loads(image))) if image else None for image in images)
         session.execute(update(Change).where(Change.id == key).values(before=before, after=after))
+    _rewrite_batches(session, cleared)
+
+
+def empty_in_batches(session: Session, keys: Collection[UUID]) -> None:
+    """Of these records leave nothing but their keys among many that were removed in one act."""
+    gone = {str(key) for key in keys}
+    _rewrite_batches(
+        session, lambda image: {**dict.fromkeys(image), "id": image["id"]} if image["id"] in gone else image
+    )
+
+
+def every_image(session: Session) -> Iterator[tuple[UUID, str, Image, Image]]:
+    """Each image that the record of acts keeps: the act, the kind of record, and what it was before and after."""
+    acts = {row[0]: row[1] for row in session.execute(select(ChangeBatch.id, ChangeBatch.act_id))}
+    for key, kind, images in _batched(session):
+        yield from ((acts[key], kind, image, {}) for image in images)
+    for change in session.scalars(select(Change).order_by(Change.id)):
+        before, after = (json.loads(image) if image else {} for image in (change.before, change.after))
+        yield change.act_id, change.record_kind, before, after
+
+
+def redact_authors(session: Session, theirs: Callable[[str], bool], neutral: str) -> int:
+    """Put the neutral name where a person is told to have written an act, also by the beginning of their name."""
+    found = session.scalars(select(Act.who).where(Act.who.is_not(None)).distinct()).all()
+    changed = 0
+    for who in found:
+        if who and theirs(who):
+            session.execute(update(Act).where(Act.who == who).values(who=neutral))
+            changed += 1
+    return changed
+
+
+def _batched(session: Session) -> Iterator[tuple[UUID, str, list[dict[str, Any]]]]:
+    """The entries that keep images of many records: the key of each, the kind, and the images."""
+    query = (
+        select(ChangeBatch.id, ChangeBatch.record_kind, ChangeBatch.images)
+        .where(ChangeBatch.images.is_not(None))
+        .order_by(ChangeBatch.id)
+    )
+    for key, kind, packed in session.execute(query).all():
+        names, rows = unpacked_images(packed or b"")
+        yield key, kind, [dict(zip(names, row, strict=True)) for row in rows]
+
+
+def _rewrite_batches(session: Session, rewritten: Callable[[Image], Image]) -> int:
+    """Put other images in the place of those that many records are kept by; gives how many entries changed."""
+    changed = 0
+    for key, _, images in _batched(session):
+        new = [dict(rewritten(image)) for image in images]
+        if new != images:
+            names = list(images[0])
+            packed = packed_images(names, [[image[name] for name in names] for image in new])
+            session.execute(update(ChangeBatch).where(ChangeBatch.id == key).values(images=packed))
+            changed += 1
+    return changed
 
 
 def texts_with(session: Session, words: Words) -> Iterator[FoundText]:
@@ -185,5 +264,9 @@ def _image(image: str | None, replaced: Callable[[str], str]) -> str | None:
     if image is None:
         return None
     values = json.loads(image)
-    new = {name: replaced(value) if isinstance(value, str) else value for name, value in values.items()}
+    new = _with_texts(values, replaced)
     return image if new == values else json.dumps(new)
+
+
+def _with_texts(image: Image, replaced: Callable[[str], str]) -> Image:
+    return {name: replaced(value) if isinstance(value, str) else value for name, value in image.items()}

@@ -14,10 +14,9 @@ from sqlalchemy.orm import Session
 from obslog.club.annual.report_records import Period
 from obslog.club.storeroom.custody import Custody, state_of
 from obslog.club.storeroom.utilisation import Life, Span
+from obslog.records.history.reading import first_added
 from obslog.records.tables.lending import Absence, Kit, KitPart, Loan, LoanPart
 from obslog.records.tables.logbook_tables import (
-    Act,
-    Change,
     Equipment,
     Night,
     Observation,
@@ -186,14 +185,8 @@ def _first_mentions(session: Session) -> Earliest:
 
 def _added(session: Session, table: type[Equipment] | type[Kit]) -> list[tuple[UUID, datetime]]:
     """When the act of adding each record was written down."""
-    query = (
-        select(table.id, func.min(Act.at_utc))
-        .join(Change, Change.record_id == table.id)
-        .join(Act, Change.act_id == Act.id)
-        .where(Change.before.is_(None))
-        .group_by(table.id)
-    )
-    return [(key, at_utc) for key, at_utc in session.execute(query)]
+    kinds = [mapped.__name__ for mapped in (table, *table.__subclasses__())]
+    return list(first_added(session, kinds).items())
 
 
 def _nights(session: Session, period: Period, since: Earliest) -> Mapping[UUID, int]:

@@ -138,6 +138,7 @@ def _corrections(session: Session, key: UUID) -> list[Correction]:
         select(Change.before, Change.after, Act.at_utc, Act.undone_utc)
         .join(Act, Change.act_id == Act.id)
         .where(Change.record_kind == "Observation", Change.record_id == key, Change.before.is_not(None))
+        .where(Act.undoes_id.is_(None))
         .order_by(Act.id, Change.id)
     )
     found = []

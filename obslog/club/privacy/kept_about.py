@@ -1,7 +1,6 @@
 """Everything that is kept about a member, for them: each row that refers to them, each text that names them."""
 
-import json
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from uuid import UUID
@@ -12,14 +11,15 @@ from sqlalchemy.orm import Session
 from obslog.club.privacy.readable_rows import RowReader, cell_words
 from obslog.club.privacy.why_kept import NOT_SAID, THROUGH, WHY, Reason, referring
 from obslog.club.register.contacts import contact_of
-from obslog.club.register.leaving_members import all_selves, naming_texts, words_of
+from obslog.club.register.leaving_members import all_selves, naming_texts, typed_by, words_of
 from obslog.club.register.rule_book import rules_in_force
 from obslog.records.files.copies import copies_holding
+from obslog.records.history.images import Image
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
-from obslog.records.redaction import Words
+from obslog.records.redaction import Words, every_image
 from obslog.records.tables.keys import reference_of
-from obslog.records.tables.logbook_tables import Act, Change, Member
+from obslog.records.tables.logbook_tables import Act, Member
 from obslog.records.tables.schema import metadata
 
 KEEP_MONTHS = "keep-leavers-months"
@@ -67,7 +67,12 @@ def kept_about(database: Database, name: str, now: datetime) -> KeptAbout:
         contact = contact_of(session, member)
         words = words_of(session, member, contact, "")
         own = {*all_selves(session, member.id), *({contact.id} if contact else ())}
-        sections = [*_rows(session, member), _texts(session, member, words), *_acts(session, own, words)]
+        typed = typed_by(session, member, words)
+        sections = [
+            *_rows(session, member),
+            _texts(session, member, words),
+            *_acts(session, own, words, typed),
+        ]
         months = int(rules_in_force(session)[KEEP_MONTHS])
         return KeptAbout(
             member=member.name,
@@ -103,23 +108,29 @@ def _texts(session: Session, member: Member, words: Words) -> KeptSection:
     return _section(_TEXTS, ["where", "reference", "field", "text"], rows)
 
 
-def _acts(session: Session, own: set[UUID], words: Words) -> Iterator[KeptSection]:
-    """Sentences that name the member, and every image of a record that is theirs, refers to them or names them."""
+def _acts(
+    session: Session, own: set[UUID], words: Words, typed: Callable[[str], bool]
+) -> Iterator[KeptSection]:
+    """Acts that the member entered or that name them, and every image of a record that is theirs or names them."""
     acts = {act.id: act for act in session.scalars(select(Act).order_by(Act.id))}
-    named = [act for act in acts.values() if words.stand_in(act.sentence)]
-    yield _section(_ACTS, ["when", "entry"], [[cell_words(act.at_utc), act.sentence] for act in named])
+    theirs = {act.id for act in acts.values() if act.who and typed(act.who)}
+    named = [act for act in acts.values() if act.id in theirs or words.stand_in(act.sentence)]
+    yield _section(
+        _ACTS,
+        ["when", "entry", "entered by you"],
+        [[cell_words(act.at_utc), act.sentence, "yes" if act.id in theirs else ""] for act in named],
+    )
     keys = {str(key) for key in own}
     rows = []
-    for change in session.scalars(select(Change).order_by(Change.id)):
-        images = [json.loads(image) if image else {} for image in (change.before, change.after)]
+    for act_id, kind, *images in every_image(session):
         texts = [value for image in images for value in image.values() if isinstance(value, str)]
-        if change.record_id in own or any(text in keys or words.stand_in(text) for text in texts):
-            when = cell_words(acts[change.act_id].at_utc)
-            rows.append([when, change.record_kind.casefold(), *(_image(image) for image in images)])
+        if any(text in keys or words.stand_in(text) for text in texts):
+            when = cell_words(acts[act_id].at_utc)
+            rows.append([when, kind.casefold(), *(_image(image) for image in images)])
     yield _section(_EARLIER, ["when", "record", "before", "after"], rows)
 
 
-def _image(image: dict[str, object]) -> str:
+def _image(image: Image) -> str:
     """What stood in a record, without the keys by which records refer to one another."""
     return "; ".join(
         f"{name.replace('_', ' ')}: {value}"

@@ -3,9 +3,10 @@
 Nights, arrivals, loans and all else stay on record under the neutral name. It cannot be undone: that is its point.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from functools import partial
 from uuid import UUID
 
 from sqlalchemy import select
@@ -13,8 +14,10 @@ from sqlalchemy.orm import Session, aliased
 
 from obslog.club.register.contacts import FIELDS, contact_of
 from obslog.errors import ObslogError, quoted
+from obslog.grammar.name_choice import fitting_names
 from obslog.records.files.copies import copies_holding
-from obslog.records.history.recorder import write_act
+from obslog.records.history.images import Image
+from obslog.records.history.recorder import call_act, notes_of
 from obslog.records.kept_results import forget_results
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
@@ -25,8 +28,10 @@ from obslog.records.redaction import (
     clear_in_images,
     drop_changes,
     earlier_values,
+    empty_in_batches,
     joined_to,
     redact_acts,
+    redact_authors,
     replace_texts,
     texts_with,
     wipe_deleted,
@@ -97,7 +102,7 @@ def leave(
     Free texts that name them are pointed out, and changed only with `also_texts`.
     Raises UnknownName, WholeNameNeeded, StillHas, HasLeft.
     """
-    with database.write(now) as session:
+    with database.write(now, "a member left") as session:
         member = by_name(session, Member, name, whole=True)
         if member.name.startswith(NEUTRAL):
             raise HasLeft(member.name)
@@ -136,21 +141,36 @@ def known_by(database: Database, name: str) -> list[str]:
 def _forget(
     session: Session, member: Member, contact: Contact | None, neutral: str, words: Words, now: datetime
 ) -> int:
-    """Take the person out of their record and out of the record of acts; an act without changes tells that it was."""
-    for one in all_selves(session, member.id):
-        contacts = changes_of_kind(session, "Contact", "member_id", str(one))
+    """Take the person out of their record and out of the record of acts.
+
+    The act that does it tells what became of each record, not what was there before: nobody can take it back.
+    """
+    call_act(session, f"a member left, and is {neutral} from now on")
+    notes = notes_of(session)
+    selves = {str(one) for one in all_selves(session, member.id)}
+    for one in selves:
+        contacts = changes_of_kind(session, "Contact", "member_id", one)
         drop_changes(session, [key for key, _ in contacts])
-        clear_in_images(session, one, ("note", "retired_why"))
-    acts = redact_acts(session, words)
+        empty_in_batches(session, [key for _, key in contacts])
+        clear_in_images(session, UUID(one), ("note", "retired_why"))
+        for key in {key for _, key in contacts} - {contact.id if contact else None}:
+            notes.changed("Contact", key, {"id": str(key)}, None)  # it was there, and is not
+    acts = redact_authors(session, typed_by(session, member, words), neutral) + redact_acts(session, words)
     if contact is not None:
         session.delete(contact)
     member.name, member.name_key, member.note = neutral, name_key(neutral), None
     member.retired_on, member.retired_why = member.retired_on or now.date(), "left the club"
     session.flush()  # first the new name, which counts; from then on nobody keeps a result with the old one
     forget_results(session)
-    sentence = f"a member left, and is {neutral} from now on"
-    write_act(session, sentence, now)
+    notes.forget(partial(_left_of, selves, words))
     return acts
+
+
+def _left_of(selves: Collection[str], words: Words, kind: str, key: str, image: Image) -> Image:
+    """What the act keeps of a record as it was: of the person and contact the key, of others all but the words."""
+    if key in selves or kind == "Contact":
+        return {"id": image["id"]}
+    return {name: words.replaced(value) if isinstance(value, str) else value for name, value in image.items()}
 
 
 def _refuse_while_lent(session: Session, member: Member) -> None:
@@ -189,6 +209,17 @@ def words_of(session: Session, member: Member, contact: Contact | None, neutral:
             ways |= earlier_values(session, key, way)
     reached = {way: TAKEN_OUT for way in ways if way and len(way) >= SHORTEST_CONTACT}
     return Words(reached | dict.fromkeys(names, neutral))
+
+
+def typed_by(session: Session, member: Member, words: Words) -> Callable[[str], bool]:
+    """Whether a name by which somebody says who they are is this member's: it may be a beginning of one."""
+    others = list(session.scalars(select(Member.name).where(Member.id != member.id)))
+
+    def theirs(who: str) -> bool:
+        fitting = fitting_names(who, [*words.texts, *others])
+        return bool(fitting) and not set(fitting) & set(others)
+
+    return theirs
 
 
 def all_selves(session: Session, member_id: UUID) -> list[UUID]:

@@ -1,7 +1,7 @@
 """What an act added, changed and removed, in its order, until it is written down."""
 
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Any, cast
 from uuid import UUID
 
@@ -17,6 +17,7 @@ from obslog.records.tables.logbook import Change, ChangeBatch
 FEW = 20  # records of one kind that are noted one by one, each with its image
 
 _CHANGE = ("id", "act_id", "record_kind", "record_id", "before", "after")
+_ALONE = len(_CHANGE) - 2  # what is noted of one record
 _BATCH = (
     "id", "act_id", "record_kind", "what", "first_id", "last_id", "records", "record_ids", "images",
 )  # fmt: skip
@@ -50,11 +51,23 @@ class Notes:
         keys = [str(row[place]) for row in ordered]
         self._entries.append(_batch(kind, "removed", keys, packed_images(names, ordered)))
 
+    def forget(self, known: Callable[[str, str, Image], Image]) -> None:
+        """Keep of what each record was before only what `known` leaves of it, by its kind and key."""
+        self._entries = [
+            (kind, key, _document(known(kind, key, json.loads(before))), after)
+            if len(entry) == _ALONE and before is not None
+            else entry
+            for entry in self._entries
+            for kind, key, before, after in [entry[:_ALONE]]
+        ]
+
     def write(self, session: Session, act_id: UUID) -> None:
         """Put the entries under an act that is on record."""
         told = list(zip(new_keys_as_text(len(self._entries)), self._entries, strict=True))
         for table, columns in ((Change, _CHANGE), (ChangeBatch, _BATCH)):
-            rows = [(key, act_id, *entry) for key, entry in told if len(entry) == len(columns) - 2]
+            rows = [
+                (key, act_id, *entry) for key, entry in told if (len(entry) == _ALONE) is (table is Change)
+            ]
             insert_rows(session, cast(Table, table.__table__), columns, rows)
 
 

@@ -93,10 +93,14 @@ class ActRecorder:
 
 
 def note_added(session: Session, kind: type[Base], keys: Sequence[str]) -> None:
-    """Note records that went in past the session; nothing in a transaction that is no act."""
+    """Note records that went in past the session."""
+    notes_of(session).added(kind.__name__, keys)
+
+
+def notes_of(session: Session) -> Notes:
+    """What was noted in this session so far; in a transaction that is no act it goes nowhere."""
     recorder: ActRecorder | None = session.info.get(_RECORDER)
-    if recorder is not None:
-        recorder.notes.added(kind.__name__, keys)
+    return Notes() if recorder is None else recorder.notes
 
 
 def note_changed(session: Session, kind: str, key: str, before: Image | None, after: Image | None) -> None:

@@ -30,6 +30,11 @@ class Removed:
     rows: list[tuple[Any, ...]]
 
     @property
+    def whole(self) -> bool:
+        """Whether it is kept what the records were."""
+        return len(self.names) > 1
+
+    @property
     def keys(self) -> list[str]:
         place = self.names.index("id")
         return [str(row[place]) for row in self.rows]
@@ -54,7 +59,7 @@ class Edited:
 
     @property
     def whole(self) -> bool:
-        """Whether it is kept what the record was; of a person who left it is not."""
+        """Whether it is kept what the record was."""
         return self.after.keys() <= self.before.keys()
 
 

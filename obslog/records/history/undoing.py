@@ -197,4 +197,5 @@ def _something_newer(session: Session, undoing_id: UUID) -> bool:
 
 
 def _kept(step: Step) -> bool:
-    return not isinstance(step, Edited) or step.whole
+    """Whether it is kept what was there before the step; of a person who left it is not."""
+    return isinstance(step, Added) or step.whole
