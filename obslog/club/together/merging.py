@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.together.standing_words import ToSettle, to_settle
@@ -15,8 +16,12 @@ from obslog.exchange.bundles.entries import Entry
 from obslog.exchange.bundles.reading import read_bundle
 from obslog.records.driver_errors import files_in_sentences
 from obslog.records.merging.checks import kind_words
+from obslog.records.merging.disagreements import disagreements
+from obslog.records.merging.standing import Why
 from obslog.records.merging.taking_in import TakenIn, take_in
 from obslog.records.opening import Database
+from obslog.records.tables.column_types import key_of
+from obslog.records.tables.logbook_tables import Night, Site
 
 
 class NoBundleThere(WrongInput):
@@ -27,7 +32,8 @@ class NoBundleThere(WrongInput):
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Merged:
     """What came of merging: how many acts, changes and records of batches were new, rows of each kind that came,
-    changed and went, and what is to be settled now."""
+    changed and went, which nights were found to be one, how many fields two laptops wrote otherwise, and what is to be
+    settled now."""
 
     done: bool
     files: list[str]
@@ -37,6 +43,8 @@ class Merged:
     came: dict[str, int]
     changed: dict[str, int]
     went: dict[str, int]
+    joined: list[str]
+    overwritten: int
     to_settle: list[ToSettle]
 
 
@@ -95,8 +103,28 @@ def _merged(session: Session, paths: Sequence[Path], taken: TakenIn, *, done: bo
         came=_worded(came),
         changed=_worded(changed),
         went=_worded(went),
+        joined=_nights_joined(session, taken),
+        overwritten=len(disagreements(session)),
         to_settle=to_settle(session),
     )
+
+
+def _nights_joined(session: Session, taken: TakenIn) -> list[str]:
+    """The nights that were on record twice, once from each of two laptops."""
+    kept = {
+        aside.against
+        for (kind, _record_id), asides in taken.settled.asides.items()
+        if kind == Night.__name__
+        for aside in asides
+        if aside.why is Why.SAME and aside.against is not None
+    }
+    nights = session.execute(
+        select(Night.night_of, Site.name)
+        .join(Site, Site.id == Night.site_id)
+        .where(Night.id.in_([key_of(one) for one in kept]))
+        .order_by(Night.night_of, Site.name)
+    )
+    return [f"The night of {day} at {name} was on record twice, and is one." for day, name in nights]
 
 
 def _worded(counts: Counter[str]) -> dict[str, int]:
