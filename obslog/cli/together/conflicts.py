@@ -43,7 +43,7 @@ def show_conflicts(screen: Screen, found: "Conflicts | Decided") -> None:
         screen.note("Take it back: obslog undo")
         return
     if not found.fields and not found.to_settle:
-        screen.line("No two laptops say anything otherwise.")
+        screen.line("No two laptops contradict each other.")
     if found.fields:
         screen.line(f"{counted(len(found.fields), 'field')} that two laptops wrote:", style="bold")
     for conflict in found.fields:

@@ -25,6 +25,8 @@ from obslog.records.merging.standing import second_names
 from obslog.records.tables.logbook import Change
 
 REFERENCE_LENGTH = 6
+_OF_EACH = frozenset({"id", "site_id", "night_of", "started_utc", "ended_utc", "open"})
+"""Of records that say the same: what each has of its own, or what makes them the same, contradicts nothing."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +57,8 @@ def disagreements(session: Session) -> list[Disagreement]:
                 as_one=bool(together),
                 seen=_seen(kind, record_id, aliases),
             )
-            found += _told(state.overwritten, of_it)
+            same = _OF_EACH if together else frozenset()
+            found += _told((one for one in state.overwritten if one.field not in same), of_it)
     return sorted(
         found, key=lambda one: (one.lost.stands_act, one.lost.lost_act, one.reference), reverse=True
     )

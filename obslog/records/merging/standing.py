@@ -113,6 +113,8 @@ def joined_row(
                 asides.append(Aside(Why.FOLLOWS, value))
             value = resolved
         new[name] = value
+    if begun := [one for one in (row.get("started_utc"), together.get("started_utc")) if one is not None]:
+        new["started_utc"] = min(begun)  # who came first began the night
     return (row, []) if world.breaks(kind, new) else (new, asides)
 
 

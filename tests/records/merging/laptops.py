@@ -309,7 +309,12 @@ def _more_of_the_store(session: Session, chance: random.Random) -> None:
 
 def _close_something(session: Session, chance: random.Random) -> None:
     day = BEGUN.date() + timedelta(days=1)
-    for kind, column in ((KitPart, "left_on"), (Absence, "found_on"), (Reservation, "closed_on")):
+    closed: list[tuple[type[Any], str]] = [
+        (KitPart, "left_on"),
+        (Absence, "found_on"),
+        (Reservation, "closed_on"),
+    ]
+    for kind, column in closed:
         record = _any(session, kind, chance)
         if record is not None and chance.random() < 0.5:
             setattr(record, column, day)
