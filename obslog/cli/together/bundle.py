@@ -60,11 +60,9 @@ def write(
 
     obslog bundle write from-ines.bundle
     """
-    from obslog.club.night.open_night import NightChoice
     from obslog.club.together.writing import WhatToTell, write_bundle_to
 
     if sum((since is not None, new, night is not None or site is not None, everything)) > 1:
         raise SaidTwice
-    choice = NightChoice(site, night) if night is not None or site is not None else None
-    what = WhatToTell(since=since, untold=new, night=choice, with_private=with_private)
+    what = WhatToTell(since=since, untold=new, night=night, site=site, with_private=with_private)
     return write_bundle_to(database, file, what, now)

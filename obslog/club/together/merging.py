@@ -14,11 +14,11 @@ from obslog.club.together.standing_words import ToSettle, to_settle
 from obslog.errors import WrongInput
 from obslog.exchange.bundles.entries import Entry
 from obslog.exchange.bundles.reading import read_bundle
+from obslog.records.bundles.taking_in import TakenIn, take_in
 from obslog.records.driver_errors import files_in_sentences
 from obslog.records.merging.checks import kind_words
 from obslog.records.merging.disagreements import disagreements
 from obslog.records.merging.standing import Why
-from obslog.records.merging.taking_in import TakenIn, take_in
 from obslog.records.opening import Database
 from obslog.records.tables.column_types import key_of
 from obslog.records.tables.logbook_tables import Night, Site

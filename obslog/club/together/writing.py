@@ -10,9 +10,9 @@ from obslog.errors import ObslogError
 from obslog.exchange.bundles.manifest import Facts
 from obslog.exchange.bundles.writing import write_bundle
 from obslog.records.atomic_file import whole_file
+from obslog.records.bundles.choosing import choose_night, choose_since, choose_untold, mark_told
+from obslog.records.bundles.telling import Choice, private_sites, tell
 from obslog.records.driver_errors import files_in_sentences
-from obslog.records.merging.choosing import choose_night, choose_since, choose_untold, mark_told
-from obslog.records.merging.telling import Choice, private_sites, tell
 from obslog.records.opening import Database
 from obslog.records.upgrading import SCHEMA_REVISION
 
@@ -37,8 +37,13 @@ class WhatToTell:
 
     since: date | None = None
     untold: bool = False
-    night: NightChoice | None = None
+    night: date | None = None
+    site: str | None = None
     with_private: bool = False
+
+    @property
+    def of_a_night(self) -> bool:
+        return self.night is not None or self.site is not None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,7 +77,7 @@ def write_bundle_to(database: Database, path: Path, what: WhatToTell, now: datet
         except FileExistsError as error:
             raise BundleExists(path) from error
         hidden = bool(private_sites(session)) and not what.with_private
-    if what.night is None and not database.only_read:
+    if not what.of_a_night and not database.only_read:
         with database.write(now) as session:
             mark_told(session)
     return Written(
@@ -87,8 +92,8 @@ def write_bundle_to(database: Database, path: Path, what: WhatToTell, now: datet
 
 def _choice(database: Database, what: WhatToTell) -> Choice:
     with database.read() as session:
-        if what.night is not None:
-            night, _site = chosen_night(session, what.night)
+        if what.of_a_night:
+            night, _site = chosen_night(session, NightChoice(what.site, what.night))
             return choose_night(session, str(night.id), with_private=what.with_private)
         if what.since is not None:
             return choose_since(session, what.since, with_private=what.with_private)

@@ -93,7 +93,7 @@ def fold(
     the changes are of several records of one meaning: what a later one does not know takes nothing from the first.
     """
     ordered = in_order(changes)
-    folding = _Folding(ordered[0].record_kind, ordered[0].record_id, as_one, seen)
+    folding = _Folding(kind=ordered[0].record_kind, record_id=ordered[0].record_id, as_one=as_one, seen=seen)
     for change in ordered:
         if change.after is not None:
             folding.write(change, change.after)
@@ -115,7 +115,7 @@ def differing(before: Image, after: Image) -> set[str]:
     return {name for name, value in after.items() if name not in before or before[name] != value}
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, kw_only=True)
 class _Folding:
     kind: str
     record_id: str

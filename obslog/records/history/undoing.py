@@ -16,9 +16,15 @@ from obslog.errors import ObslogError
 from obslog.records.history.acts import act_named, not_derived, that_hold
 from obslog.records.history.dependents import Later, later_act, who_refers
 from obslog.records.history.notes import FEW, Notes
-from obslog.records.history.parked import parked_among
 from obslog.records.history.recorder import wait_for_other_acts, write_act
-from obslog.records.history.rows import change_row, images_now, put_rows, remove_rows, rows_as_stored
+from obslog.records.history.rows import (
+    change_row,
+    images_now,
+    parked_among,
+    put_rows,
+    remove_rows,
+    rows_as_stored,
+)
 from obslog.records.history.steps import Added, Edited, Removed, Step, steps_of
 from obslog.records.history.undo_errors import (
     CannotRedo,

@@ -13,7 +13,9 @@ from obslog.records.tables.logbook import Act, Change, ChangeBatch
 def settle_newest_act(session: Session) -> None:
     """Settle what the newest act touched, in its own transaction."""
     transaction = session.get_transaction()
-    if transaction is None or not transaction.is_active:  # the database refused something, and nothing is kept
+    if (
+        transaction is None or not transaction.is_active
+    ):  # the database refused something, and nothing is kept
         return
     session.flush()
     if session.execute(select(record_obstacles.c.id).limit(1)).first() is None:

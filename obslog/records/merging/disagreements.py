@@ -42,7 +42,7 @@ class Disagreement:
 def disagreements(session: Session) -> list[Disagreement]:
     """All that are not settled yet, those first that were written last."""
     aliases = read_aliases(session)
-    reader = LogReader(session, lambda kind, ids: rows_of(session, kinds()[kind], ids))
+    reader = LogReader(session=session, rows_now=lambda kind, ids: rows_of(session, kinds()[kind], ids))
     found: list[Disagreement] = []
     for kind, ids in _written_twice(session).items():
         said_again = obstacles.said_again_by(session, ids)

@@ -28,7 +28,7 @@ class KnownWorld:
     def __init__(self, session: Session, aliases: Aliases) -> None:
         self.session = session
         self.kinds = kinds()
-        self.reader = LogReader(session, self._rows_now)
+        self.reader = LogReader(session=session, rows_now=self._rows_now)
         self.aliases = aliases
         self.decided: dict[Key, Standing] = {}
         self.rows: dict[Key, Row | None] = {}

@@ -29,7 +29,7 @@ class BatchHead:
     with_images: bool
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, kw_only=True)
 class LogReader:
     """Reads entries in one session; what it has read of batches it keeps.
 

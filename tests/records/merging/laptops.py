@@ -14,11 +14,11 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from obslog.errors import ObslogError
+from obslog.records.bundles.taking_in import TakenIn, take_in
+from obslog.records.bundles.telling import Choice, tell
 from obslog.records.engine import make_engine
 from obslog.records.history.undoing import redo_next, undo_last
 from obslog.records.merging import obstacles
-from obslog.records.merging.taking_in import TakenIn, take_in
-from obslog.records.merging.telling import Choice, tell
 from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.lending import Absence, Kit, KitPart, Loan, LoanPart, Reservation

@@ -29,7 +29,7 @@ def entries_of_all(session: Session) -> dict[Key, list[LogChange]]:
         ids.setdefault(kind, set()).add(record_id)
     for kind, packed in session.execute(select(ChangeBatch.record_kind, ChangeBatch.record_ids)):
         ids.setdefault(kind, set()).update(unpacked_keys(packed))
-    reader = LogReader(session, lambda kind, some: rows_of(session, kinds()[kind], some))
+    reader = LogReader(session=session, rows_now=lambda kind, some: rows_of(session, kinds()[kind], some))
     return {
         (kind, record_id): entries
         for kind, some in ids.items()

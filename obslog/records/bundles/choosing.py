@@ -6,10 +6,10 @@ from datetime import date
 from sqlalchemy import Text, cast, insert, or_, select
 from sqlalchemy.orm import Session
 
+from obslog.records.bundles.telling import Choice
 from obslog.records.history.batches import place_in, unpacked_keys
 from obslog.records.merging.kinds import kinds
 from obslog.records.merging.row_images import by_many, referring_ids, rows_of
-from obslog.records.merging.telling import Choice
 from obslog.records.tables.column_types import key_of
 from obslog.records.tables.kept import told_acts
 from obslog.records.tables.logbook import Act, Change, ChangeBatch, SameRecord

@@ -43,7 +43,7 @@ class ActToldOtherwise(WrongInput):
         )
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, kw_only=True)
 class Batch:
     """A batch whose lines were put together."""
 

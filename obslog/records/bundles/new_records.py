@@ -11,13 +11,13 @@ from sqlalchemy import Text, cast, select
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
+from obslog.records.bundles.receiving import Batch, Told
 from obslog.records.history.batches import unpacked_keys
 from obslog.records.history.folding import LogChange, fold
 from obslog.records.merging import obstacles
 from obslog.records.merging.checks import defaults
 from obslog.records.merging.kinds import Kind, Once, kinds
 from obslog.records.merging.log_reading import LogReader
-from obslog.records.merging.receiving import Batch, Told
 from obslog.records.merging.row_images import by_many, ids_there, insert_columns, keys_held
 from obslog.records.merging.same_aliases import read_aliases
 from obslog.records.tables.base import name_key

@@ -8,20 +8,20 @@ from sqlalchemy import Text, cast, select, update
 from sqlalchemy.orm import Session
 
 from obslog.exchange.bundles.entries import Entry
+from obslog.records.bundles.new_records import insert_new
+from obslog.records.bundles.receiving import Told, gather, keep_unknown, once_each, write_told
 from obslog.records.merging import obstacles
 from obslog.records.merging.check_probe import CheckProbe
 from obslog.records.merging.checks import ValueRefused, check_records
 from obslog.records.merging.kinds import Kind, kinds
 from obslog.records.merging.log_reading import LogReader
-from obslog.records.merging.new_records import insert_new
-from obslog.records.merging.receiving import Told, gather, keep_unknown, once_each, write_told
 from obslog.records.merging.row_images import rows_of
 from obslog.records.merging.settling import Settled, settle
 from obslog.records.tables.column_types import key_of
 from obslog.records.tables.logbook import Act
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, kw_only=True)
 class TakenIn:
     """What came of it: how many entries were new, records that went in at once, and what was settled."""
 
@@ -44,7 +44,7 @@ def take_in(session: Session, bundles: Iterable[Iterable[Entry]]) -> TakenIn:
     for batch in told.batches.values():
         once_each(batch)
     _check(told)
-    reader = LogReader(session, lambda kind, ids: rows_of(session, kinds()[kind], ids))
+    reader = LogReader(session=session, rows_now=lambda kind, ids: rows_of(session, kinds()[kind], ids))
     new = insert_new(session, told, reader)
     touched = {(kind, one) for kind, one in told.touched() if one not in new.inserted.get(kind, ())}
     if touched:

@@ -115,7 +115,7 @@ def roughly(image: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _batches(session: Session, choice: Choice, private: Collection[str]) -> Iterator[BatchEntry]:
-    reader = LogReader(session, lambda kind, ids: rows_of(session, kinds()[kind], ids))
+    reader = LogReader(session=session, rows_now=lambda kind, ids: rows_of(session, kinds()[kind], ids))
     query = select(
         cast(ChangeBatch.id, Text),
         cast(ChangeBatch.act_id, Text),
