@@ -13,7 +13,9 @@ from sqlalchemy.orm import Session
 from obslog.club.register.named_records import add
 from obslog.club.sheets.arrivals_import import take_in
 from obslog.exchange.arrivals_cells import checked_rows
-from obslog.records.bulk_insert import insert_rows, update_rows
+from obslog.records.bulk_insert import insert_rows
+from obslog.records.history.noted_rows import update_noted
+from obslog.records.history.recorder import note_added
 from obslog.records.name_lookup import KINDS
 from obslog.records.opening import Database
 from obslog.records.tables.keys import new_keys_as_text
@@ -52,7 +54,7 @@ def fill(database: Database, last_night: date, now: datetime, tick: Tick) -> Dem
     rows = checked_rows([_cells(line, row) for line, row in enumerate(club.arrivals, start=2)], faults)
     take_in(database, "the demo club's sheets", rows, faults, now)
     tick(1)
-    with database.write(now) as session:
+    with database.write(now, "the demo club's stories") as session:
         keys = _Keys(session)
         _complete_nights(session, keys, club)
         tick(1)
@@ -104,7 +106,7 @@ class _Keys:
 def _complete_nights(session: Session, keys: _Keys, club: DemoClub) -> None:
     """What an arrivals sheet does not say: from when to when, who was there, the eyepiece, notes."""
     nights = [(keys.nights[n.night, n.site], n) for n in club.nights if (n.night, n.site) in keys.nights]
-    update_rows(
+    update_noted(
         session,
         Night,
         [
@@ -114,7 +116,7 @@ def _complete_nights(session: Session, keys: _Keys, club: DemoClub) -> None:
     )
     present = ((key, keys.named["member"][name]) for key, night in nights for name in night.present)
     _insert(session, Attendance, ("night_id", "member_id"), present)
-    update_rows(
+    update_noted(
         session,
         Setup,
         [
@@ -173,3 +175,4 @@ def _insert(session: Session, table: Any, columns: tuple[str, ...], rows: Iterat
     listed = list(rows)
     keyed = [(key, *row) for key, row in zip(new_keys_as_text(len(listed)), listed, strict=True)]
     insert_rows(session, cast(Table, table.__table__), ("id", *columns), keyed)
+    note_added(session, table, [key for key, *_ in keyed])

@@ -62,7 +62,7 @@ def test_0010_takes_mounts_without_a_controller_binoculars_and_flips(
         assert session.query(Observation).one().found_by == FindingMethod.NAKED_EYE
         setup = session.query(Setup).one()
         assert (setup.note, setup.pier_side, setup.pier_side_since_utc) == ("DEW", None, None)
-        act = session.query(Act).one()
+        act = session.query(Act).filter(Act.sentence == "saw M 13").one()
         assert act.undone_utc is not None
     for statement in WORDS_OF_0010:
         with database.write(now) as session:

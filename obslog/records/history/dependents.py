@@ -8,7 +8,7 @@ from uuid import UUID
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.records.history.acts import that_hold
+from obslog.records.history.acts import not_derived, that_hold
 from obslog.records.history.batches import place_in
 from obslog.records.history.images import RecordKind, record_kind, record_kinds
 from obslog.records.history.rows import by_many, referring
@@ -39,7 +39,7 @@ class Hanging:
 
 def later_act(session: Session, act: Act, steps: Sequence[Step]) -> Later | None:
     """The oldest act after this one, not undone, that wrote a field which this one wrote, or a record it added."""
-    newer = (Act.id > act.id, *that_hold())
+    newer = (Act.id > act.id, *that_hold(), not_derived())
     if session.scalar(select(Act.id).where(*newer).limit(1)) is None:
         return None
     touched = _touched(steps)

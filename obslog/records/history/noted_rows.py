@@ -1,4 +1,4 @@
-"""Many new records at once, noted in their act: a sheet comes in quickly, and one `undo` takes it back whole."""
+"""Many records at once, noted in their act: a sheet comes in quickly, and one `undo` takes it back whole."""
 
 from collections.abc import Mapping, Sequence
 from typing import Any, cast
@@ -6,8 +6,10 @@ from typing import Any, cast
 from sqlalchemy import Table, inspect
 from sqlalchemy.orm import Mapper, Session
 
-from obslog.records.bulk_insert import insert_rows
-from obslog.records.history.recorder import note_added
+from obslog.records.bulk_insert import insert_rows, update_rows
+from obslog.records.history.images import record_kind
+from obslog.records.history.recorder import note_added, notes_of
+from obslog.records.history.rows import images_now
 from obslog.records.tables.base import Base
 
 
@@ -27,6 +29,16 @@ def insert_noted(session: Session, kind: type[Base], records: Sequence[Mapping[s
     for table in mapper.tables:
         _insert_into(session, mapper, cast(Table, table), given)
     note_added(session, kind, [str(record["id"]) for record in given])
+
+
+def update_noted(session: Session, kind: type[Base], rows: Sequence[Mapping[str, Any]]) -> None:
+    """Change records of one kind by their "id", each given with the same columns, as `update_rows` does it."""
+    stored, keys = record_kind(kind), [str(row["id"]) for row in rows]
+    before = images_now(session, stored, keys)
+    update_rows(session, kind, rows)
+    for key, image in images_now(session, stored, keys).items():
+        if image != before[key]:
+            notes_of(session).changed(stored.name, key, before[key], image)
 
 
 def _insert_into(
