@@ -9,6 +9,7 @@ from collections.abc import Callable
 
 from tests.benchmarks import (
     attribution,
+    bundles,
     finding,
     importing,
     joint_fit,
@@ -29,6 +30,7 @@ from tests.benchmarks.measuring import Report
 BENCHMARKS: dict[str, Callable[[Report], None]] = {
     "startup": startup.main,
     "importing": importing.main,
+    "bundles": bundles.main,
     "finding": finding.main,
     "typing_up": typing_up.main,
     "prompt": prompt.main,

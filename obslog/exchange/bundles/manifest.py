@@ -5,7 +5,7 @@ the file can change unseen.
 """
 
 import re
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from typing import Annotated, Any
 
 import msgspec
@@ -93,7 +93,6 @@ def read_manifest(line: bytes, called: str, now: datetime, ahead: timedelta) -> 
         )
         raise WrongManifest(called, what)
     manifest = _parsed(line, called)
-    _check(manifest, called)
     if manifest.written_utc - now > ahead:
         raise ClockAhead(called, "The time of writing", manifest.written_utc, now)
     return manifest
@@ -121,11 +120,12 @@ def _parsed(line: bytes, called: str) -> Manifest:
         raise WrongManifest(
             called, f"{name[1] or name[2]} is missing or wrong" if name else "it is wrong"
         ) from error
-    extra = {name: value for name, value in whole.items() if name not in ManifestFields.__struct_fields__}
-    return Manifest(**msgspec.structs.asdict(known), extra=extra)
+    _check(known, called)
+    fields = msgspec.structs.asdict(known) | {"written_utc": known.written_utc.astimezone(UTC)}
+    return Manifest(**fields, extra={name: value for name, value in whole.items() if name not in fields})
 
 
-def _check(manifest: Manifest, called: str) -> None:
+def _check(manifest: ManifestFields, called: str) -> None:
     wrong = {
         "obslog_bundle": manifest.obslog_bundle != FORMAT,
         "schema": not _REVISION.fullmatch(manifest.schema),

@@ -4,7 +4,7 @@ import hashlib
 import json
 import zlib
 from collections.abc import Sequence
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from io import BytesIO
 from typing import Any
 
@@ -22,7 +22,7 @@ FACTS = Facts(schema="0012", origin=ORIGIN, written_utc=NOW)
 
 def key(number: int, at: datetime = NOW) -> str:
     """A key of version 7: the milliseconds since 1970 in 48 bits, then a number."""
-    milliseconds = f"{int(at.timestamp() * 1000):012x}"
+    milliseconds = f"{(at - datetime(1970, 1, 1, tzinfo=UTC)) // timedelta(milliseconds=1):012x}"
     return f"{milliseconds[:8]}-{milliseconds[8:]}-7000-8000-{number:012x}"
 
 
