@@ -86,7 +86,7 @@ COMMANDS = {
     "conflicts": Entry(
         "obslog.cli.together.conflicts", "add_to", "List or settle what two laptops say otherwise."
     ),
-    "same": Entry("obslog.cli.together.same", "add_to", "Make two records of one thing one."),
+    "same": Entry("obslog.cli.together.same", "add_to", "Join two records that are one."),
     "db": Entry("obslog.cli.database", "app", "The database: where it is, copies, health."),
 }
 

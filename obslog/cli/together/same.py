@@ -43,7 +43,7 @@ def same(
     sure: Annotated[bool, typer.Option("--sure", help="They are one, though it looks like two.")] = False,
     yes: Annotated[bool, typer.Option("--yes", help="Do it without asking first.")] = False,
 ) -> "MadeOne":
-    """Make two records of one thing one.
+    """Join two records that are one.
 
     Two members, two sites, two items of one kind, or two nights by date and site. All that is recorded under the second
     is moved to the first, and so is what another laptop sends of it later. It is shown and asked about first.

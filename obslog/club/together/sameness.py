@@ -18,7 +18,7 @@ from obslog.records.merging.kinds import kinds
 from obslog.records.name_lookup import KINDS
 from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
-from obslog.records.tables.logbook_tables import Member, Night, Setup, Site
+from obslog.records.tables.logbook_tables import Equipment, Member, Night, Setup, Site
 
 _KM_PER_DEG = 111.2
 FARTHEST_KM = 2.0
@@ -161,10 +161,12 @@ def _signs_of_two(session: Session, stays: Any, goes: Any) -> Iterator[str]:
         apart = _km_apart(stays, goes)
         if apart is not None and apart > FARTHEST_KM:
             yield f"they are {apart:.0f} km apart"
-    for name in ("mount_type", "controller", "aperture_mm", "focal_mm", "field_deg", "sort"):
-        one, two = getattr(stays, name, None), getattr(goes, name, None)
-        if one is not None and two is not None and one != two:
-            yield f"the {name.partition('_')[0]} is {one} of the one and {two} of the other"
+    if isinstance(stays, Equipment):
+        own = kinds()[type(stays).__name__].tables[-1].columns.keys()
+        for name in (name for name in own if name not in ("id", "refraction")):
+            one, two = getattr(stays, name), getattr(goes, name)
+            if one is not None and two is not None and one != two:
+                yield f"one is {one}, the other {two}"
     if type(stays).__name__ == "Mount":
         nights = _nights_of(session, stays.id) & _nights_of(session, goes.id)
         if nights:

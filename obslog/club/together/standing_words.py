@@ -122,7 +122,7 @@ def _sentences(kind: str, record_id: str, why: Why, what: str, beside: str | Non
         same = f"obslog same {quoted(beside or '')} {quoted(what)}" if kind != "Kit" else "rename one"
         return (
             f"Two were called {beside}; the second stands as {what}.",
-            f"One thing: {same}. Two: obslog {command} edit {quoted(what)} --rename NAME",
+            f"If they are one: {same}. If two: obslog {command} edit {quoted(what)} --rename NAME",
         )
     if why is Why.BLANK:
         return f"The tag of {what} is that of another; it stands without.", "obslog store edit ITEM --tag TAG"

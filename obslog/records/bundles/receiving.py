@@ -266,28 +266,28 @@ def _write_changes(session: Session, told: Told) -> None:
 
 
 def _write_batches(session: Session, told: Told, without_images: Collection[str]) -> None:
-    keys = ("id", "act_id", "record_kind", "what", "first_id", "last_id", "records", "record_ids")
-    columns = (*keys, "images", "withheld", "extra")
+    columns = [column.name for column in _table(ChangeBatch).columns]
     for batch in told.batches.values():
         images = None if batch.id in without_images else packed_images(batch.columns, batch.rows)
         if batch.id in told.whole_now:
             values = {"images": images, "withheld": _json(batch.withheld)}
             session.execute(update(ChangeBatch).where(ChangeBatch.id == key_of(batch.id)).values(values))
             continue
-        row = (
-            batch.id,
-            batch.act_id,
-            batch.kind,
-            batch.what,
-            batch.ids[0],
-            batch.ids[-1],
-            len(batch.ids),
-            packed_keys(batch.ids),
-            images,
-            _json(batch.withheld),
-            _json(batch.extra),
+        row = ChangeBatch(
+            act_id=key_of(batch.act_id),
+            record_kind=batch.kind,
+            what=batch.what,
+            first_id=key_of(batch.ids[0]),
+            last_id=key_of(batch.ids[-1]),
+            records=len(batch.ids),
+            record_ids=packed_keys(batch.ids),
+            images=images,
+            withheld=_json(batch.withheld),
+            extra=_json(batch.extra),
         )
-        insert_rows(session, _table(ChangeBatch), columns, [row])
+        row.id = key_of(batch.id)
+        told_of = tuple(getattr(row, name) for name in columns)
+        insert_rows(session, _table(ChangeBatch), columns, [told_of])
 
 
 def _json(value: Any, *, empty: bool = False) -> str | None:

@@ -32,7 +32,7 @@ TOGETHER: dict[str, tuple[frozenset[str], ...]] = {
         for kind in ("Member", "Kit", "Mount", "Tube", "Eyepiece", "Item")
     },
 }
-"""Fields that say one thing together: half of one entry and half of another would say what nobody wrote."""
+"""Fields that belong together: half of one entry and half of another would say what nobody wrote."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -112,6 +112,8 @@ def joined_row(
             if resolved != value:
                 asides.append(Aside(Why.FOLLOWS, value))
             value = resolved
+        if name in kind.refers and row.get(name) not in (None, value):
+            asides.append(Aside(Why.FOLLOWS, row[name]))  # its own is hidden, and nothing else would find it
         new[name] = value
     if begun := [one for one in (row.get("started_utc"), together.get("started_utc")) if one is not None]:
         new["started_utc"] = min(begun)  # who came first began the night

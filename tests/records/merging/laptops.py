@@ -239,7 +239,9 @@ def _tick(session: Session, chance: random.Random) -> None:
 
 
 def _remove(session: Session, chance: random.Random) -> None:
-    kind = chance.choice([*NAMED, Night, Setup, Arrival, Attendance, Loan, LoanPart, Tick, KitPart])
+    kind: type[Any] = chance.choice(
+        [*NAMED, Night, Setup, Arrival, Attendance, Loan, LoanPart, Tick, KitPart]
+    )
     record = _any(session, kind, chance)
     if record is not None:
         session.delete(record)
