@@ -57,7 +57,7 @@ class Once:
         return None if None in key else key
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Kind:
     """A kind of records: its place in the order in which rows can be written, and its rules."""
 

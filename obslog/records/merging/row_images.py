@@ -1,19 +1,25 @@
 """Rows of records in the form in which the log holds them, read and written by the hundred thousand."""
 
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
 from itertools import islice
 from typing import Any, TypeVar, cast
 
 from sqlalchemy import Column, Select, Text, bindparam, delete, select, update
 from sqlalchemy import cast as as_type
+from sqlalchemy import column as plain_column
+from sqlalchemy import table as plain_table
 from sqlalchemy.dialects.sqlite import dialect as sqlite_dialect
 from sqlalchemy.orm import Session
 from sqlalchemy.types import TypeDecorator
 
 from obslog.records.bulk_insert import insert_rows
+from obslog.records.history.images import SEARCHED_BY
+from obslog.records.history.rows import stored_value
 from obslog.records.merging.checks import defaults
 from obslog.records.merging.kinds import Kind, Once
-from obslog.records.tables.column_types import YesNo
+from obslog.records.tables.column_types import YesNo, key_of
 from obslog.records.tables.search_text import SEARCHED, search_text
 
 T = TypeVar("T")
@@ -31,28 +37,24 @@ def by_many(values: Iterable[T], many: int = MANY) -> Iterator[list[T]]:
 
 def rows_of(session: Session, kind: Kind, ids: Collection[str]) -> dict[str, Row]:
     """The rows with these keys, as images without what is searched by."""
+    untyped = _untyped(kind)
     found: dict[str, Row] = {}
-    id_column = _column(kind, "id")
     for some in by_many(sorted(ids)):
-        found |= _images(session, kind, _all_columns(kind).where(id_column.in_(_plain(id_column, some))))
+        found |= _images(session, untyped, untyped.query.where(untyped.id.in_(_keys(session, some))))
     return found
 
 
 def all_rows(session: Session, kind: Kind) -> dict[str, Row]:
-    return _images(session, kind, _all_columns(kind))
+    return _images(session, _untyped(kind), _untyped(kind).query)
 
 
 def columns_between(
     session: Session, kind: Kind, first: str, last: str
 ) -> tuple[list[str], list[tuple[Any, ...]]]:
     """The columns, and the stored values of all rows whose keys lie between two."""
-    names = [name for name in kind.columns if name != "search_text"]
-    columns = [_column(kind, name) for name in names]
-    low, high = _plain(columns[names.index("id")], [first, last])
-    key = _column(kind, "id")
-    rows = session.execute(_all_columns(kind).where(key >= low, key <= high)).all()
-    stored = [[_stored(column, row[place]) for row in rows] for place, column in enumerate(columns)]
-    return names, list(zip(*stored, strict=True))
+    untyped = _untyped(kind)
+    low, high = _keys(session, [first, last])
+    return untyped.names, _rows(session, untyped.query.where(untyped.id >= low, untyped.id <= high))
 
 
 def ids_there(session: Session, kind: Kind, ids: Collection[str]) -> set[str]:
@@ -166,18 +168,46 @@ def without_search_text(image: Mapping[str, Any]) -> Row:
     return {name: value for name, value in image.items() if name != "search_text"}
 
 
-def _images(session: Session, kind: Kind, query: Select[Any]) -> dict[str, Row]:
-    names = [name for name in kind.columns if name != "search_text"]
-    columns = [_column(kind, name) for name in names]
-    rows = session.execute(query).all()
-    stored = [[_stored(column, row[place]) for row in rows] for place, column in enumerate(columns)]
-    place = names.index("id")
-    return {values[place]: dict(zip(names, values, strict=True)) for values in zip(*stored, strict=True)}
+@dataclass(frozen=True, slots=True)
+class _Untyped:
+    """A query for all rows of a kind that gives what the driver does: on SQLite that is what images hold."""
+
+    names: list[str]
+    query: Select[Any]
+    id: Any
 
 
-def _all_columns(kind: Kind) -> Select[Any]:
-    columns = [_column(kind, name) for name in kind.columns if name != "search_text"]
-    return select(*columns).select_from(_joined(kind))
+@cache
+def _untyped(kind: Kind) -> _Untyped:
+    parts = [
+        plain_table(one.name, *(plain_column(name) for name in one.columns.keys())) for one in kind.tables
+    ]
+    joined: Any = parts[0]
+    for other in parts[1:]:
+        joined = joined.join(other, other.c.id == parts[0].c.id)
+    found: dict[str, Any] = {}
+    for one, part in zip(kind.tables, parts, strict=True):
+        for column in one.columns:
+            key = kind.mapper.get_property_by_column(column).key
+            if key != SEARCHED_BY:
+                found.setdefault(key, part.c[column.name])
+    return _Untyped(list(found), select(*found.values()).select_from(joined), parts[0].c.id)
+
+
+def _rows(session: Session, query: Select[Any]) -> list[tuple[Any, ...]]:
+    if session.get_bind().dialect.name == "sqlite":
+        return [tuple(row) for row in session.execute(query)]
+    return [tuple(map(stored_value, row)) for row in session.execute(query)]
+
+
+def _images(session: Session, untyped: _Untyped, query: Select[Any]) -> dict[str, Row]:
+    place = untyped.names.index("id")
+    return {row[place]: dict(zip(untyped.names, row, strict=True)) for row in _rows(session, query)}
+
+
+def _keys(session: Session, ids: Sequence[str]) -> list[Any]:
+    """Keys as the driver takes them."""
+    return list(ids) if session.get_bind().dialect.name == "sqlite" else [key_of(one) for one in ids]
 
 
 def _ids(kind: Kind) -> Select[Any]:
