@@ -52,7 +52,7 @@ def choose_night(session: Session, night_id: str, *, with_private: bool) -> Choi
         query = select(cast(Change.id, Text), cast(Change.act_id, Text)).where(
             Change.record_id.in_([key_of(one) for one in some])
         )
-        changes |= dict(session.execute(query).tuples().all())
+        changes |= {str(key): str(act) for key, act in session.execute(query)}
     acts = set(changes.values())
     for some in by_many(sorted(batches)):
         acts |= set(
@@ -89,13 +89,8 @@ def _of_acts(session: Session, acts: set[str], with_private: bool) -> Choice:
 
 def _with_undone(session: Session, acts: set[str]) -> set[str]:
     """The acts, and those that they take back: nobody could keep the one without the other."""
-    undone = dict(
-        session.execute(
-            select(cast(Act.id, Text), cast(Act.undoes_id, Text)).where(Act.undoes_id.is_not(None))
-        )
-        .tuples()
-        .all()
-    )
+    query = select(cast(Act.id, Text), cast(Act.undoes_id, Text)).where(Act.undoes_id.is_not(None))
+    undone = {str(key): str(target) for key, target in session.execute(query)}
     found = set(acts)
     waiting = list(acts)
     while waiting:

@@ -45,7 +45,7 @@ def tell(session: Session, choice: Choice) -> Iterator[Entry]:
 
 def private_sites(session: Session) -> set[str]:
     """The keys of the sites whose place stays at home."""
-    return {str(key) for key in session.scalars(select(Site.id).where(Site.private.is_(True)))}
+    return {str(key) for key, private in session.execute(select(Site.id, Site.private)) if private}
 
 
 def _acts(session: Session, chosen: Collection[str] | None) -> Iterator[ActEntry]:

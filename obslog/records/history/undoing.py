@@ -180,6 +180,12 @@ def _put_back(session: Session, step: Removed, notes: Notes, refuse: Refuse) -> 
 
 def _change_back(session: Session, step: Edited, notes: Notes, refuse: Refuse) -> None:
     now = images_now(session, step.kind, [step.key]).get(step.key)
+    parked = parked_among(session, [step.key]).get(step.key) if now is None else None
+    if parked is not None:
+        notes.changed(
+            step.kind.name, step.key, parked, parked | {name: step.before[name] for name in step.fields}
+        )
+        return
     if now is None:
         raise refuse("the record is gone", None)
     since = [name for name in step.fields if now[name] != step.after[name]]

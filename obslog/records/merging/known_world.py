@@ -149,6 +149,14 @@ class KnownWorld:
             self.push([(kind.name, record_id)])
         return None
 
+    def row_of(self, kind: Kind, record_id: str) -> Row | None:
+        key = (kind.name, record_id)
+        if key in self.decided:
+            return self.decided[key].row
+        if key not in self.rows:
+            self.rows[key] = rows_of(self.session, kind, [record_id]).get(record_id)
+        return self.rows[key]
+
     def breaks(self, kind: Kind, row: dict[str, Any]) -> bool:
         return self._probe.breaks(kind, row)
 
@@ -194,4 +202,4 @@ class KnownWorld:
 
 
 def _can_be_joined(kind: Kind) -> bool:
-    return any(once.second is Twice.JOINED for once in kind.once)
+    return any(once.second in (Twice.JOINED, Twice.NUMBERED) for once in kind.once)

@@ -6,7 +6,7 @@ from functools import cache
 from itertools import islice
 from typing import Any, TypeVar, cast
 
-from sqlalchemy import Column, Select, Text, bindparam, delete, select, update
+from sqlalchemy import Column, Select, Table, Text, bindparam, delete, select, update
 from sqlalchemy import cast as as_type
 from sqlalchemy import column as plain_column
 from sqlalchemy import table as plain_table
@@ -177,11 +177,13 @@ class _Untyped:
     id: Any
 
 
+def _names(table: Table) -> list[str]:
+    return [column.name for column in table.columns]
+
+
 @cache
 def _untyped(kind: Kind) -> _Untyped:
-    parts = [
-        plain_table(one.name, *(plain_column(name) for name in one.columns.keys())) for one in kind.tables
-    ]
+    parts = [plain_table(one.name, *(plain_column(name) for name in _names(one))) for one in kind.tables]
     joined: Any = parts[0]
     for other in parts[1:]:
         joined = joined.join(other, other.c.id == parts[0].c.id)

@@ -65,6 +65,8 @@ class World(Protocol):
     def holder(self, kind: Kind, once: Once, key: tuple[Any, ...], below: str) -> str | None:
         """The record of a smaller key that has a row with these values."""
 
+    def row_of(self, kind: Kind, record_id: str) -> dict[str, Any] | None: ...
+
     def breaks(self, kind: Kind, row: dict[str, Any]) -> bool:
         """Whether a CHECK of the tables refuses the row."""
 
@@ -129,7 +131,7 @@ def _held_out(
         held_by = world.holder(kind, once, key, record_id) if key else None
         if key is None or held_by is None:
             continue
-        if once.second is Twice.JOINED:
+        if once.second is Twice.JOINED or _of_one_sheet(kind, row, once, world.row_of(kind, held_by)):
             yield Aside(Why.SAME, held_by)
         elif once.second is Twice.RENAMED:
             asides.append(Aside(Why.RENAMED, held_by))
@@ -139,6 +141,15 @@ def _held_out(
             row[once.columns[0]] = None
         elif once.second is Twice.ASIDE or not _number(kind, once, record_id, row, world, asides):
             yield Aside(Why.TAKEN, held_by)
+
+
+def _of_one_sheet(kind: Kind, row: dict[str, Any], once: Once, other: dict[str, Any] | None) -> bool:
+    """Whether two set-ups are one that came in on both laptops with the same sheet: neither says when it began."""
+    if once.second is not Twice.NUMBERED or other is None:
+        return False
+    begun = (row.get("started_utc"), other.get("started_utc"))
+    alike = all(row.get(name) == other.get(name) for name in ("tube_id", "member_id"))
+    return kind.name == "Setup" and begun == (None, None) and alike
 
 
 def told_apart(name: str, record_id: str) -> str:

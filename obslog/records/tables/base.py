@@ -95,7 +95,7 @@ def filled(column: str, longest: int = 200) -> CheckConstraint:
     return CheckConstraint(
         f"length({column}) BETWEEN 1 AND {longest}",
         name=f"{column}_length",
-        info={OF: (column, TextField(column, longest))},
+        info={OF: (column, TextField(f"The {column.replace('_', ' ')}", longest))},
     )
 
 

@@ -1,7 +1,6 @@
 """Several laptops, whatever people do on them, and bundles in any order and repetition: all come to say the same."""
 
 import random
-from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -116,16 +115,16 @@ def answers(laptop: Laptop) -> list[Any]:
 
 
 @pytest.fixture
-def machine(tmp_path: Path) -> Iterator[type[SeveralLaptops]]:
+def machine(tmp_path: Path) -> type[SeveralLaptops]:
     class Here(SeveralLaptops):
         template = _club_in(tmp_path)
         folder = tmp_path
 
-    yield Here
+    return Here
 
 
 def run(machine: type[SeveralLaptops], histories: int) -> None:
-    run_state_machine_as_test(  # type: ignore[no-untyped-call]
+    run_state_machine_as_test(
         machine,
         settings=settings(
             max_examples=histories,

@@ -239,9 +239,8 @@ def _tick(session: Session, chance: random.Random) -> None:
 
 
 def _remove(session: Session, chance: random.Random) -> None:
-    kind: type[Any] = chance.choice(
-        [*NAMED, Night, Setup, Arrival, Attendance, Loan, LoanPart, Tick, KitPart]
-    )
+    kinds: list[type[Any]] = [*NAMED, Night, Setup, Arrival, Attendance, Loan, LoanPart, Tick, KitPart]
+    kind = chance.choice(kinds)
     record = _any(session, kind, chance)
     if record is not None:
         session.delete(record)

@@ -128,5 +128,8 @@ class Whole:
             None,
         )
 
+    def row_of(self, kind: Kind, record_id: str) -> Row | None:
+        return self.standing[kind.name, record_id].row
+
     def breaks(self, kind: Kind, row: dict[str, Any]) -> bool:
         return self.probe.breaks(kind, row)
