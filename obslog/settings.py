@@ -5,14 +5,17 @@ people share, each is another "me".
 """
 
 import json
+import os
 from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
+from uuid import UUID, uuid4
 
 from obslog.errors import ObslogError, WrongInput
 
 _ME, _LOOK = "me", "look"
+_ORIGIN = "origin"
 
 
 class NoDatabaseNamed(WrongInput):
@@ -74,6 +77,49 @@ def person_here(environment: Mapping[str, str]) -> Person | None:
 def keep_person(environment: Mapping[str, str], name: str | None) -> None:
     """Keep who types here, or with None forget it; other settings stay. Raises UnreadableSettings, OSError."""
     _keep(settings_path(environment), _ME, name)
+
+
+class UnreadableOrigin(WrongInput):
+    def __init__(self, where: str) -> None:
+        super().__init__(
+            f"{where} holds no key of this machine.",
+            "A key is like 01a224dd-2f5e-7e43-a8ae-bbe7ac0f8b3c; without any, the program makes one.",
+        )
+
+
+def origin_here(environment: Mapping[str, str]) -> UUID | None:
+    """The key by which this machine's acts are known among those of others: as OBSLOG_ORIGIN says, or as it was kept.
+
+    It is made when it is first asked for; None where it cannot be kept. Raises UnreadableOrigin.
+    """
+    told, path = environment.get("OBSLOG_ORIGIN", "").strip(), settings_path(environment).with_name(_ORIGIN)
+    try:
+        return UUID(told or path.read_text(encoding="utf-8").strip())
+    except FileNotFoundError:
+        return _new_origin(path)
+    except OSError:
+        return None
+    except ValueError as error:
+        raise UnreadableOrigin("OBSLOG_ORIGIN" if told else str(path)) from error
+
+
+def _new_origin(path: Path) -> UUID | None:
+    """Keep a new key, whole or not at all; where another program was quicker, its key."""
+    key = uuid4()
+    draft = path.with_name(f"{_ORIGIN}.{key.hex}")
+    try:
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        draft.touch(mode=0o600)
+        draft.write_text(f"{key}\n", encoding="utf-8")
+        try:
+            os.link(draft, path)
+        except FileExistsError:
+            return UUID(path.read_text(encoding="utf-8").strip())
+        finally:
+            draft.unlink()
+    except (OSError, ValueError):
+        return None
+    return key
 
 
 def look_kept(environment: Mapping[str, str]) -> str | None:

@@ -19,9 +19,10 @@ COMMANDS = {
     "saw": Entry("obslog.cli.night.quick_verbs", "add_to", "Record an observation in the current night."),
     "edit": Entry("obslog.cli.night.quick_verbs", "add_to", "Correct a mistyped arrival, or remove it."),
     "undo": Entry(
-        "obslog.cli.night.quick_verbs", "add_to", "Undo the last change; repeat to go further back."
+        "obslog.cli.night.quick_verbs", "add_to", "Undo the last change, or the act of a reference."
     ),
     "redo": Entry("obslog.cli.night.quick_verbs", "add_to", "Do again what was undone last."),
+    "history": Entry("obslog.cli.history", "add_to", "Show the newest acts, or the life of a record."),
     "review": Entry(
         "obslog.cli.review.review", "add_to", "Say what to lend, watch, service or retire, and why."
     ),

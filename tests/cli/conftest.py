@@ -23,6 +23,7 @@ OUTSIDE = [
 
 def typed(path: Path, lines: Sequence[str]) -> Path:
     """Type command lines into the database; between bars stands what is quoted in a shell."""
+    environment = {"OBSLOG_DB": str(path), "OBSLOG_CONFIG": str(path.with_name("settings"))}
     for line in lines:
         parts = line.split("|")
         words = [
@@ -30,7 +31,7 @@ def typed(path: Path, lines: Sequence[str]) -> Path:
         ]
         heard = io.StringIO()
         with redirect_stdout(heard), redirect_stderr(heard):
-            code = main(words, lambda: EVENING, {"OBSLOG_DB": str(path)})
+            code = main(words, lambda: EVENING, environment)
         assert code == 0, heard.getvalue()
     return path
 

@@ -47,7 +47,7 @@ def prepare(number):
 
 def work(number):
     with redirect_stdout(io.StringIO()), redirect_stderr(io.StringIO()) as said:
-        if main(words, lambda: NOW, {"OBSLOG_DB": str(folder / f"killed{number}.db")}):
+        if main(words, lambda: NOW, {"OBSLOG_DB": str(folder / f"killed{number}.db"), "OBSLOG_CONFIG": str(folder / "settings")}):
             raise AssertionError(said.getvalue())
 """
 
@@ -83,7 +83,12 @@ def test_an_act_killed_at_any_statement_is_there_as_a_whole_or_not_at_all(
         redirect_stdout(heard),
         redirect_stderr(heard),
     ):
-        assert main(words, lambda: EVENING, {"OBSLOG_DB": str(path)}) == 0, heard.getvalue()
+        assert (
+            main(
+                words, lambda: EVENING, {"OBSLOG_DB": str(path), "OBSLOG_CONFIG": str(tmp_path / "settings")}
+            )
+            == 0
+        ), heard.getvalue()
     new = records_of(path)
     assert new != old
     assert len(folders) > 3

@@ -51,6 +51,10 @@ AsWritten = Annotated[
 ]
 WORTH_A_LOOK_ARCMIN = 60.0
 """What is nearer is no mistake of the time or the place: nothing more is loaded for it."""
+UndoneAct = Annotated[
+    str | None,
+    typer.Argument(metavar="[REFERENCE]", help="The act, as history calls it.", show_default="the last"),
+]
 SureOption = Annotated[bool, typer.Option("--sure", help="Accept it despite the warning.")]
 
 
@@ -261,11 +265,17 @@ def entry_told(said: "ObservationSaid", told: ObservationOptions, at: str | None
     return entry_of(said, told.entry(None, at))
 
 
-def undo(database: "Database", now: datetime) -> dict[str, str]:
-    """Undo the last change; repeat to go further back."""
+def undo(database: "Database", now: datetime, reference: UndoneAct = None) -> dict[str, str]:
+    """Undo the last change, or the act of a reference.
+
+    Repeat it to go further back. An act in the middle is undone where nothing later depends on it; what that is, is
+    said. References are shown by: history. Removing a member cannot be undone, all else can.
+
+    obslog undo
+    """
     from obslog.club.register.undo import undo as undo_act
 
-    return {"undone": undo_act(database, now)}
+    return {"undone": undo_act(database, now, reference)}
 
 
 def redo(database: "Database", now: datetime) -> dict[str, str]:

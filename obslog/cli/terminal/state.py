@@ -7,13 +7,22 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from obslog.cli.terminal.screen import Screen
-from obslog.settings import Person, database_target, default_database_path, person_here
+from obslog.settings import (
+    Person,
+    UnreadableSettings,
+    database_target,
+    default_database_path,
+    origin_here,
+    person_here,
+)
 
 if TYPE_CHECKING:
     import typer
 
+    from obslog.records.history.author import Author
     from obslog.records.opening import Database
 
+LONGEST_WHO = 200  # characters, as the column has it
 Clock = Callable[[], datetime]
 
 
@@ -46,6 +55,16 @@ class State:
         """Who types here; None where nobody has said. Raises UnreadableSettings."""
         return person_here(self.environment)
 
+    def author(self) -> "Author":
+        """Who writes; settings that cannot be read hinder nobody from writing."""
+        from obslog.records.history.author import Author
+
+        try:
+            me = self.me()
+        except UnreadableSettings:
+            me = None
+        return Author(me.name[:LONGEST_WHO] if me else None, origin_here(self.environment))
+
     @contextmanager
     def database(self) -> "Iterator[Database]":
         """The database of this command, opened and closed again; made on first use."""
@@ -54,7 +73,12 @@ class State:
         own_place = self.target == str(default_database_path())
         shared = bool(self.environment.get("OBSLOG_SHARED", "").strip())
         database = open_database(
-            self.target, self.now(), self.screen.note, make_folder=own_place, shared=shared
+            self.target,
+            self.now(),
+            self.screen.note,
+            make_folder=own_place,
+            shared=shared,
+            author=self.author,
         )
         try:
             yield database

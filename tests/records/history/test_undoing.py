@@ -2,15 +2,17 @@
 
 from datetime import datetime, timedelta
 from threading import Thread
+from uuid import UUID
 
 import pytest
-from sqlalchemy import insert, select
+from sqlalchemy import insert, select, update
 
 from obslog.club.register import named_records
 from obslog.club.storeroom import retirement
-from obslog.records.history.undo_errors import CannotUndo, NothingToUndo, NotOneToUndo
-from obslog.records.history.undoing import undo_last
+from obslog.records.history.undo_errors import CannotUndo, NothingToUndo, NotOneToUndo, UndoneAlready
+from obslog.records.history.undoing import undo_last, undo_named
 from obslog.records.opening import Database
+from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook_tables import Act, Change, Member, Mount, Night, Site
 from obslog.vocabulary import MountType
 
@@ -159,3 +161,100 @@ def test_two_programs_that_undo_at_one_moment_take_back_two_acts(database: Datab
         program.join()
     assert sorted(undone) == ["add member Bram Ostler", "add member Cleo Marsh"]
     assert members(database) == ["Ines"]
+
+
+def reference(database: Database, sentence: str) -> str:
+    """Of the newest act of that sentence."""
+    with database.read() as session:
+        query = select(Act.id).where(Act.sentence == sentence).order_by(Act.id.desc())
+        return reference_of(session.scalars(query).first() or keys_of_nothing())
+
+
+def keys_of_nothing() -> UUID:
+    raise AssertionError("there is no such act")
+
+
+def undo_one(database: Database, sentence: str, now: datetime) -> str:
+    with database.write(now) as session:
+        return undo_named(session, reference(database, sentence), now)
+
+
+def test_an_act_in_the_middle_is_taken_back_alone(club: Database, now: datetime) -> None:
+    before = named_records.shown(club, "site", "Mill Field")
+    named_records.edit(club, "site", "Mill Field", {"note": "wet"}, now)
+    named_records.edit(club, "site", "Mill Field", {"elevation_m": 12.0}, now, rename="Otter Meadow")
+    named_records.add(club, "member", "Cleo Marsh", {}, now)
+    assert undo_one(club, "edit site Mill Field", now) == "edit site Mill Field"  # of that name the newest
+    site = named_records.shown(club, "site", "Mill Field")
+    assert (site["note"], site["elevation_m"]) == ("wet", before["elevation_m"])
+    assert "Cleo Marsh" in members(club)
+
+
+def test_only_the_fields_that_the_act_wrote_go_back(club: Database, now: datetime) -> None:
+    named_records.edit(club, "member", "Ines", {"note": "tall"}, now)
+    with club.write(now, "take Ines out of use") as session:
+        member = session.scalars(select(Member).where(Member.name == "Ines")).one()
+        member.retired_on = now.date()
+    undo_one(club, "edit member Ines", now)
+    found = named_records.shown(club, "member", "Ines")
+    assert (found["note"], found["retired_on"]) == (None, now.date())
+
+
+def test_what_something_later_depends_on_is_refused_and_what_to_do_is_said(
+    database: Database, now: datetime
+) -> None:
+    named_records.add(database, "site", "Mill Field", {"zone": "Europe/London"}, now)
+    with database.write(now, "begin the season") as session:
+        session.add(Night(site_id=session.scalars(select(Site.id)).one(), night_of=now.date()))
+    with pytest.raises(CannotUndo) as refused:
+        undo_one(database, "add site Mill Field", now)
+    assert refused.value.message == (
+        "The act (add site Mill Field) cannot be undone: something newer depends on it: begin the season."
+    )
+    first = reference(database, "begin the season")
+    assert refused.value.hint == f"Nothing was changed. Take that back first: obslog undo {first}"
+    with database.write(now) as session:
+        undo_named(session, first, now)
+    assert undo_one(database, "add site Mill Field", now) == "add site Mill Field"
+
+
+def test_a_later_change_of_the_same_field_is_refused(club: Database, now: datetime) -> None:
+    named_records.edit(club, "member", "Ines", {"note": "tall"}, now)
+    named_records.edit(club, "member", "Ines", {"note": "short"}, now, rename="Inez")
+    with club.read() as session:
+        first = session.scalars(
+            select(Act.id).where(Act.sentence == "edit member Ines").order_by(Act.id)
+        ).first()
+    assert first is not None
+    with (
+        pytest.raises(CannotUndo, match="something newer depends on it: edit member Ines"),
+        club.write(now) as session,
+    ):
+        undo_named(session, reference_of(first), now)
+    undo(club, now)
+    with club.write(now) as session:
+        undo_named(session, reference_of(first), now)
+    assert named_records.shown(club, "member", "Ines")["note"] is None
+
+
+def test_taking_back_an_undoing_is_doing_it_again_and_taking_that_back_too(
+    club: Database, now: datetime
+) -> None:
+    named_records.add(club, "member", "Cleo Marsh", {}, now)
+    undo(club, now)
+    named_records.add(club, "site", "Otter Meadow", {}, now)
+    assert undo_one(club, "undo: add member Cleo Marsh", now) == "add member Cleo Marsh"
+    assert "Cleo Marsh" in members(club)
+    assert undo_one(club, "redo: add member Cleo Marsh", now) == "add member Cleo Marsh"
+    assert "Cleo Marsh" not in members(club)
+    with pytest.raises(UndoneAlready):
+        undo_one(club, "add member Cleo Marsh", now)
+
+
+def test_what_was_changed_past_the_history_is_not_written_over(club: Database, now: datetime) -> None:
+    named_records.edit(club, "member", "Ines", {"note": "tall"}, now)
+    with club.write(now) as session:
+        session.execute(update(Member).where(Member.name == "Ines").values(note="by hand"))
+    with pytest.raises(CannotUndo, match="its note has been changed since"):
+        undo(club, now)
+    assert named_records.shown(club, "member", "Ines")["note"] == "by hand"

@@ -32,7 +32,7 @@ def run_program(database: Path, *words: str, now: datetime = NOON_AFTER) -> None
     """One command line, which has to succeed."""
     heard = StringIO()
     with redirect_stdout(heard), redirect_stderr(heard):
-        code = main(words, lambda: now, {"OBSLOG_DB": str(database)})
+        code = main(words, lambda: now, {"OBSLOG_DB": str(database), "OBSLOG_CONFIG": f"{database}.settings"})
     assert code == 0, heard.getvalue()
 
 

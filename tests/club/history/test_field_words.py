@@ -1,0 +1,78 @@
+"""Fields in plain words: units, names in place of keys, and nothing of how a member is reached."""
+
+from datetime import datetime
+
+import pytest
+from sqlalchemy import select
+
+from obslog.club.history.field_words import FieldReader, field_words, kind_words, title_of
+from obslog.club.night.nights import start_night
+from obslog.club.night.setups import start_setup
+from obslog.club.register.contacts import set_contact
+from obslog.records.history.images import image_of, record_kind
+from obslog.records.opening import Database
+from obslog.records.tables.keys import new_key
+from obslog.records.tables.logbook_tables import Setup, Tube
+from obslog.records.tables.storeroom import Contact
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("focal_mm", "focal (mm)"),
+        ("weight_kg", "weight (kg)"),
+        ("field_deg", "field (°)"),
+        ("note", "note"),
+        ("retired_on", "retired on"),
+        ("fixed_utc", "fixed"),
+        ("member_id", "member"),
+        ("equipment_id", "item"),
+        ("sort", "category"),
+        ("capacity_percent", "capacity (%)"),
+    ],
+)
+def test_a_field_is_called_as_people_call_it(name: str, words: str) -> None:
+    assert field_words(name) == words
+
+
+def test_kinds_and_records_are_called_as_people_call_them() -> None:
+    key = new_key()
+    assert [kind_words(kind) for kind in ("Mount", "KitPart", "Setup", "SkyReading")] == [
+        "mount", "kit part", "set-up", "sky reading",
+    ]  # fmt: skip
+    assert title_of("Mount", {"name": "Heron"}, key) == "mount Heron"
+    assert title_of("Arrival", {"target": "Vega"}, key) == "arrival Vega"
+    assert title_of("Snag", {"text": "a" * 60}, key) == f"snag {'a' * 39}…"
+    assert title_of("Loan", {"due_on": "2026-03-02"}, key) == f"loan {key.hex[-6:]}"
+    assert title_of("Contact", {"label": "555"}, key) == f"contact {key.hex[-6:]}"
+
+
+def test_values_are_words_and_keys_are_names(club: Database, now: datetime) -> None:
+    start_night(club, "Mill Field", now)
+    start_setup(club, "Heron", now, tube="Long tube", observer="Ines")
+    with club.read() as session:
+        image = image_of(session.scalars(select(Setup)).one())
+        told = FieldReader(session).changes(record_kind(Setup), None, image)
+    after = {change.field: change.after for change in told}
+    assert after["night"] == "2026-03-02"
+    assert (after["mount"], after["tube"], after["member"]) == ("Heron", "Long tube", "Ines")
+    assert (after["open"], after["number"]) == ("yes", "1")
+    assert after["started"] == f"{now:%Y-%m-%d %H:%M:%S} UTC"
+    assert {change.before for change in told} == {None}
+
+
+def test_only_what_differs_is_told(club: Database) -> None:
+    with club.read() as session:
+        kind = record_kind(Tube)
+        image = image_of(session.scalars(select(Tube)).first())
+        told = FieldReader(session).changes(kind, image, {**image, "focal_mm": 480.0, "name_key": "x"})
+    assert [(change.field, change.after) for change in told] == [("focal (mm)", "480")]
+
+
+def test_how_a_member_is_reached_is_not_told(club: Database, now: datetime) -> None:
+    set_contact(club, "Ines", {"phone": "01632 960 417"}, now)
+    with club.read() as session:
+        image = image_of(session.scalars(select(Contact)).one())
+        told = FieldReader(session).changes(record_kind(Contact), None, image)
+    assert ("phone", "(not shown)") in [(change.field, change.after) for change in told]
+    assert "01632" not in repr(told)
