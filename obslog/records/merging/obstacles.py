@@ -5,7 +5,7 @@ from collections.abc import Collection, Iterable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from sqlalchemy import Text, cast, delete, insert, or_, select
+from sqlalchemy import Text, cast, delete, insert, select
 from sqlalchemy.orm import Session
 
 from obslog.records.merging.row_images import by_many
@@ -42,18 +42,6 @@ def hanging_on(session: Session, ids: Collection[str]) -> set[tuple[str, str]]:
         )
         found |= {(kind, key) for query in (behind, beside) for kind, key in session.execute(query)}
     return found
-
-
-def known_obstacles(session: Session, ids: Collection[str]) -> set[str]:
-    """Which of the records do not stand as the log says, or are in the way of others."""
-    found: set[str] = set()
-    for some in by_many(sorted(ids)):
-        keys = [key_of(one) for one in some]
-        query = select(_RECORD, _AGAINST).where(
-            or_(record_obstacles.c.record_id.in_(keys), record_obstacles.c.against_id.in_(keys))
-        )
-        found |= {key for pair in session.execute(query) for key in pair if key is not None}
-    return found & set(ids)
 
 
 def same_records_by_meaning(session: Session, among: Collection[str]) -> dict[str, str]:
