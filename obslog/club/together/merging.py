@@ -13,6 +13,7 @@ from sqlalchemy.orm import Session
 from obslog.club.together.standing_words import ToSettle, to_settle
 from obslog.errors import WrongInput
 from obslog.exchange.bundles.entries import Entry
+from obslog.exchange.bundles.keys import time_of
 from obslog.exchange.bundles.reading import read_bundle
 from obslog.records.bundles.taking_in import TakenIn, take_in
 from obslog.records.driver_errors import files_in_sentences
@@ -21,6 +22,7 @@ from obslog.records.merging.disagreements import disagreements
 from obslog.records.merging.standing import Why
 from obslog.records.opening import Database
 from obslog.records.tables.column_types import key_of
+from obslog.records.tables.keys import new_key
 from obslog.records.tables.logbook_tables import Night, Site
 
 
@@ -81,7 +83,7 @@ def _entries(files: ExitStack, path: Path, now: datetime) -> Iterator[Entry]:
             stream = files.enter_context(path.open("rb"))
         except FileNotFoundError as error:
             raise NoBundleThere(path, "there is no such file") from error
-    return read_bundle(stream, now, called=path.name).entries
+    return read_bundle(stream, max(now, time_of(str(new_key()))), called=path.name).entries
 
 
 def _merged(session: Session, paths: Sequence[Path], taken: TakenIn, *, done: bool) -> Merged:

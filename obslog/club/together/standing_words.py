@@ -119,17 +119,15 @@ def _sentences(kind: str, record_id: str, why: Why, what: str, beside: str | Non
     drop = f"obslog conflicts drop {short(record_id)}"
     command = _EDITED_BY.get(kind, "item")
     if why is Why.RENAMED:
-        same = f"obslog same {quoted(beside or '')} {quoted(what)}" if kind != "Kit" else "rename one"
-        return (
-            f"Two were called {beside}; the second stands as {what}.",
-            f"If they are one: {same}. If two: obslog {command} edit {quoted(what)} --rename NAME",
-        )
+        two = f"obslog {command} edit {quoted(what)} --rename NAME"
+        one = f"If they are one: obslog same {quoted(beside or '')} {quoted(what)}. If two: {two}"
+        return f"Two were called {beside}; the second stands as {what}.", two if kind == "Kit" else one
     if why is Why.BLANK:
-        return f"The tag of {what} is that of another; it stands without.", "obslog store edit ITEM --tag TAG"
+        return f"The tag of {what} is that of another; it stands without.", "obslog store note NAME --tag TAG"
     if why is Why.TAKEN:
         first = f"{_capital(what)} cannot stand beside {beside}, and waits."
         if kind in ("Loan", "LoanPart"):
-            return first, f"End the one that stands (obslog loan return ITEM), or drop the other: {drop}"
+            return first, f"End the one that stands (obslog loan back NAME), or drop the other: {drop}"
         return first, f"End the one that stands, or drop the other: {drop}"
     if why is Why.WAITS:
         return (

@@ -23,10 +23,11 @@ def test_what_may_be_typed_passes() -> None:
 @pytest.mark.parametrize(
     ("column", "value"),
     [
-        ("ra_hours", 24.1), ("ra_hours", float("nan")), ("ra_hours", float("inf")), ("ra_hours", "18"), ("ra_hours", True),
-        ("dec_deg", -90.001), ("target", ""), ("target", "x" * 201), ("target", "a\x00b"), ("target", "\u202egeV"),
-        ("role", "look"), ("setup_id", "no key"), ("setup_id", OTHER.upper()), ("setup_id", None), ("id", OTHER),
-        ("at_utc", "2026-03-02T20:00:00Z"), ("at_utc", "yesterday"), ("at_utc", 5), ("note", ["a"]), ("sheet_line", 1.5),
+        ("ra_hours", 24.1), ("ra_hours", float("nan")), ("ra_hours", float("inf")), ("ra_hours", "18"),
+        ("ra_hours", True), ("dec_deg", -90.001), ("target", ""), ("target", "x" * 201), ("target", "a\x00b"),
+        ("target", "\u202egeV"), ("role", "look"), ("setup_id", "no key"), ("setup_id", OTHER.upper()),
+        ("setup_id", None), ("id", OTHER), ("at_utc", "2026-03-02T20:00:00Z"), ("at_utc", "yesterday"), ("at_utc", 5),
+        ("note", ["a"]), ("sheet_line", 1.5),
     ],
 )  # fmt: skip
 def test_what_nobody_could_have_typed_is_refused_by_name(column: str, value: object) -> None:
