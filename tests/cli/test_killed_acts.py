@@ -47,7 +47,8 @@ def prepare(number):
 
 def work(number):
     with redirect_stdout(io.StringIO()), redirect_stderr(io.StringIO()) as said:
-        if main(words, lambda: NOW, {"OBSLOG_DB": str(folder / f"killed{number}.db"), "OBSLOG_CONFIG": str(folder / "settings")}):
+        path = folder / f"killed{number}.db"
+        if main(words, lambda: NOW, {"OBSLOG_DB": str(path), "OBSLOG_CONFIG": str(folder / "settings")}):
             raise AssertionError(said.getvalue())
 """
 

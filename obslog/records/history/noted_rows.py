@@ -46,4 +46,5 @@ def _insert_into(
 ) -> None:
     keys = {column.name: mapper.get_property_by_column(column).key for column in table.columns}
     names = [name for name, key in keys.items() if key in given[0]]
-    insert_rows(session, table, names, [tuple(record[keys[name]] for name in names) for record in given])
+    values = [[record[keys[name]] for record in given] for name in names]
+    insert_rows(session, table, names, list(zip(*values, strict=True)))

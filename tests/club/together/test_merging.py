@@ -244,7 +244,7 @@ def _with(entries: list[Entry], **changed: object) -> list[Entry]:
     import msgspec
 
     last = max((one for one in entries if isinstance(one, ChangeEntry)), key=lambda one: (one.act_id, one.id))
-    other = msgspec.structs.replace(last, after={**(last.after or {}), **changed})  # type: ignore[dict-item]
+    other = msgspec.structs.replace(last, after={**(last.after or {}), **changed})
     return [other if one is last else one for one in entries]
 
 

@@ -42,8 +42,8 @@ def test_a_site_written_twice_is_one_with_its_nights_and_their_set_ups(
             (1, night.id),
             (2, night.id),
         ]
-        site = session.scalars(select(Site).where(Site.name == "Mill Field")).one()
-        assert (site.note, site.elevation_m) == ("also written Mill Feild", 20.0)
+        tarn = session.scalars(select(Site).where(Site.name == "Mill Field")).one()
+        assert (tarn.note, tarn.elevation_m) == ("also written Mill Feild", 20.0)
         assert sorted(session.scalars(select(SameRecord.record_kind))) == ["Night", "Site"]
     undo(here, later)
     assert rows(here) == before

@@ -4,6 +4,7 @@ from collections.abc import Callable
 from datetime import timedelta
 
 from sqlalchemy import select
+from sqlalchemy.orm import Session
 
 from obslog.exchange.bundles.entries import ActEntry, ChangeEntry
 from obslog.records.bundles.choosing import choose_night, choose_since, choose_untold, mark_told
@@ -57,7 +58,7 @@ def test_a_night_comes_with_all_that_it_refers_to_and_nothing_else(
 ) -> None:
     (one,) = some_laptops(1)
 
-    def night(session) -> None:
+    def night(session: Session) -> None:
         ines = session.scalars(select(Member).where(Member.name == "Ines")).one()
         record = Night(site_id=session.scalars(select(Site.id)).one(), night_of=BEGUN.date())
         session.add_all([record, SameRecord(record_kind="Member", gone_id=new_key(), kept_id=ines.id)])

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from sqlalchemy import select
 
-from obslog.exchange.bundles.entries import ActEntry, BatchEntry, Entry
+from obslog.exchange.bundles.entries import ActEntry, BatchEntry, Entry, Value
 from obslog.records.bundles.new_records import insert_new
 from obslog.records.bundles.receiving import Told, gather, once_each
 from obslog.records.bundles.taking_in import take_in
@@ -22,7 +22,9 @@ COLUMNS = ("id", "name", "name_key", "note", "retired_on", "retired_why")
 
 def members(names: list[str]) -> tuple[list[Entry], list[str]]:
     act, batch, *ids = new_keys_as_text(2 + len(names))
-    rows = [[key, name, name.lower(), None, None, None] for key, name in zip(ids, names, strict=True)]
+    rows: list[list[Value]] = [
+        [key, name, name.lower(), None, None, None] for key, name in zip(ids, names, strict=True)
+    ]
     told = BatchEntry(
         id=batch, act_id=act, record_kind="Member", what="added", columns=COLUMNS, ids=ids, rows=rows
     )  # fmt: skip

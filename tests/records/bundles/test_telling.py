@@ -3,6 +3,7 @@
 from collections.abc import Callable
 
 from sqlalchemy import select
+from sqlalchemy.orm import Session
 
 from obslog.exchange.bundles.entries import ActEntry, BatchEntry, ChangeEntry
 from obslog.records.bundles.telling import Choice, private_sites, roughly, tell
@@ -24,7 +25,7 @@ def test_private_places_and_contacts_stay_at_home_in_every_entry(
 ) -> None:
     (one,) = some_laptops(1)
 
-    def add(session) -> None:
+    def add(session: Session) -> None:
         sites = [
             {
                 "id": new_key(),

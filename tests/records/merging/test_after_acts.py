@@ -1,15 +1,17 @@
 """An act that makes room lets in at once what waited for it."""
 
 from collections.abc import Callable
+from typing import Any
 
 from sqlalchemy import event, select
+from sqlalchemy.orm import Session
 
 from obslog.records.tables.lending import Absence
 from obslog.records.tables.logbook_tables import Item
 from tests.records.merging.laptops import BEGUN, Laptop
 
 
-def go_missing(session) -> None:
+def go_missing(session: Session) -> None:
     session.add(
         Absence(
             equipment_id=session.scalars(select(Item.id).where(Item.name == "Case")).one(), since=BEGUN.date()
@@ -25,7 +27,7 @@ def test_what_waited_comes_in_with_the_act_that_makes_room(
         laptop.do(go_missing)
     one.take_from(two)
 
-    def be_found(session) -> None:
+    def be_found(session: Session) -> None:
         session.scalars(select(Absence).where(Absence.found_on.is_(None))).one().found_on = BEGUN.date()
 
     assert len([key for key in one.rows() if key[0] == "Absence"]) == 1
@@ -41,7 +43,7 @@ def test_who_works_alone_pays_one_query(some_laptops: Callable[[int], list[Lapto
     (one,) = some_laptops(1)
     asked: list[str] = []
 
-    def listen(*told) -> None:
+    def listen(*told: Any) -> None:
         asked.append(told[2])
 
     event.listen(one.database.engine, "before_cursor_execute", listen)

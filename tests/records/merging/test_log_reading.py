@@ -1,6 +1,7 @@
 """The entries of a record, those in which it is one of many included."""
 
 from sqlalchemy import Text, cast, delete, select
+from sqlalchemy.orm import Session
 
 from obslog.records.history.noted_rows import insert_noted
 from obslog.records.merging.batch_images import keep_images_of
@@ -24,7 +25,7 @@ def put_many(database: Database, count: int) -> list[str]:
     return [str(record["id"]) for record in records]
 
 
-def reader(session) -> LogReader:
+def reader(session: Session) -> LogReader:
     return LogReader(session=session, rows_now=lambda kind, ids: rows_of(session, kinds()[kind], ids))
 
 
