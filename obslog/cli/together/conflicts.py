@@ -85,7 +85,7 @@ def conflicts(
     settle: Annotated[
         Settle | None,
         typer.Argument(
-            metavar="[choose|drop]",
+            metavar="choose|drop",
             help="choose: take the other value; drop: take off record what cannot stand.",
             show_default="only list them",
         ),

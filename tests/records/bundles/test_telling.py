@@ -38,7 +38,7 @@ def test_private_places_and_contacts_stay_at_home_in_every_entry(
             for n in range(40)
         ]
         insert_noted(session, Site, sites)
-        session.add(Contact(member_id=session.scalars(select(Member.id)).first(), phone="01632 960 417"))
+        session.add(Contact(member_id=session.scalars(select(Member.id)).all()[0], phone="01632 960 417"))
 
     one.do(add)
     with one.database.read() as session:
