@@ -15,6 +15,7 @@ from obslog.records.history.acts import that_hold
 from obslog.records.history.batches import packed_images, unpacked_images
 from obslog.records.history.images import Image
 from obslog.records.tables.base import Base, name_key
+from obslog.records.tables.kept import parked_records
 from obslog.records.tables.logbook import Act, Change, ChangeBatch
 from obslog.records.tables.schema import metadata
 from obslog.records.tables.search_text import search_form
@@ -144,7 +145,23 @@ def redact_acts(session: Session, words: Words) -> int:
         if images != {"before": before, "after": after}:
             session.execute(update(Change).where(Change.id == key).values(**images))
             changed += 1
+    changed += _redact_parked(session, words)
     return changed + _rewrite_batches(session, lambda image: _with_texts(image, words.replaced))
+
+
+def _redact_parked(session: Session, words: Words) -> int:
+    """The same for records that have no place in their own table."""
+    changed = 0
+    columns = parked_records.c
+    for kind, key, image in session.execute(
+        select(columns.record_kind, columns.record_id, columns.image)
+    ).all():
+        new = _image(image, words.replaced)
+        if new != image:
+            this = (columns.record_kind == kind, columns.record_id == key)
+            session.execute(update(parked_records).where(*this).values(image=new))
+            changed += 1
+    return changed
 
 
 def clear_in_images(session: Session, record_id: UUID, columns: Sequence[str]) -> None:

@@ -64,7 +64,7 @@ def test_a_command_loads_what_it_needs(outside: Program, line: str) -> None:
 # A line for each command and group of the program: run in this order, none of them draws anything.
 NO_PICTURE = [
     "start", "prompt", "sync Regulus", "check Procyon", "goto Procyon", "saw Procyon", "edit 1 --role|check",
-    "undo", "redo", "review", "checklist Heron", "brief", "optics L W", "targets --most 3", "find Procyon",
+    "undo", "redo", "history", "review", "checklist Heron", "brief", "optics L W", "targets --most 3", "find Procyon",
     "progress messier --member Ines", "scales", "words", "demo --help", "night list", "setup show Heron",
     "snag list", "observation list", "sky when M|31", "sky pole", "pointing fit Heron --chart",
     "pointing trend Heron", "pointing mistakes --star Capella --east 11 --north|0",

@@ -2,11 +2,14 @@
 
 import json
 from datetime import datetime
+from typing import Any
 
 import pytest
-from sqlalchemy import select
+from sqlalchemy import insert, select, update
 
 from obslog.club.register.named_records import add, edit
+from obslog.club.register.undo import undo
+from obslog.records.history.noted_rows import insert_noted
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.redaction import (
@@ -15,11 +18,15 @@ from obslog.records.redaction import (
     clear_in_images,
     drop_changes,
     earlier_values,
+    empty_in_batches,
     redact_acts,
+    redact_authors,
     replace_texts,
     texts_with,
 )
-from obslog.records.tables.logbook_tables import Act, Change, Mount
+from obslog.records.tables.kept import parked_records
+from obslog.records.tables.keys import new_key
+from obslog.records.tables.logbook_tables import Act, Change, Member, Mount
 
 NEUTRAL = "Former member 1"
 
@@ -153,3 +160,46 @@ def test_changes_are_dropped_with_the_acts_of_which_nothing_is_left(
         drop_changes(session, [change for change, _ in found[:2]])
     assert [sentence for sentence in acts(database) if "add" in sentence] == []
     assert len([sentence for sentence in acts(database) if "Bram Ostler" in sentence]) == 1
+
+
+def test_packed_images_who_typed_and_parked_records_lose_the_words_too(
+    database: Database, now: datetime
+) -> None:
+    guests: list[dict[str, Any]] = [
+        {"id": new_key(), "name": f"Guest {n}", "name_key": f"guest {n}", "note": "of Ines"}
+        for n in range(30)
+    ]
+    with database.write(now, "import members") as session:
+        insert_noted(session, Member, guests)
+    undo(database, now)  # from here on their images are kept, packed
+    with database.write(now) as session:
+        session.execute(update(Act).values(who="Ines"))
+        parked: dict[str, Any] = {"record_kind": "Member", "record_id": new_key(), "why": "name"}
+        session.execute(insert(parked_records).values(**parked, image='{"id": "1", "note": "of Ines"}'))
+    with database.read() as session:
+        assert earlier_values(session, guests[3]["id"], "note") == {"of Ines"}
+        assert len(changes_of_kind(session, "Member", "note", "of Ines")) == 30
+    with database.write(now) as session:
+        clear_in_images(session, guests[4]["id"], ["note"])
+        empty_in_batches(session, [guests[5]["id"]])
+        # Two acts, the packed images, and the parked record.
+        assert redact_acts(session, Words({"Ines": NEUTRAL})) == 4
+        assert redact_acts(session, Words({"Ines": NEUTRAL})) == 0
+    with database.read() as session:
+        assert set(session.scalars(select(Act.who))) == {NEUTRAL}
+        assert session.scalar(select(parked_records.c.image)) == f'{{"id": "1", "note": "of {NEUTRAL}"}}'
+        notes = [earlier_values(session, guest["id"], "note") for guest in guests]
+        assert notes[3] == {f"of {NEUTRAL}"}
+        assert notes[4] == notes[5] == set()
+        assert earlier_values(session, guests[4]["id"], "name") == {"Guest 4"}
+        assert earlier_values(session, guests[5]["id"], "name") == set()
+
+
+def test_who_typed_is_known_by_the_beginning_of_the_name_too(database: Database, now: datetime) -> None:
+    for who in ("in", "Bram", None):
+        with database.write(now) as session:
+            session.add(Act(at_utc=now, sentence="sync", who=who))
+    with database.write(now) as session:
+        assert redact_authors(session, lambda who: who == "in", NEUTRAL) == 1
+    with database.read() as session:
+        assert sorted(str(who) for who in session.scalars(select(Act.who))) == ["Bram", NEUTRAL, "None"]

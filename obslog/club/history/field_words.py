@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session
 
 from obslog.records.history.images import Image, RecordKind
 from obslog.records.tables.column_types import Key, UtcTime, YesNo
+from obslog.records.tables.equipment import Equipment
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.schema import metadata
 
@@ -42,6 +43,7 @@ _UNITS = {
     "_percent": " (%)",
 }
 _KINDS = {"NotOnRecord": "item not on record", "SameRecord": "joining", "Setup": "set-up", "Paper": "papers"}
+_ITEMS = ("mounts", "tubes", "eyepieces", "items")
 _TITLES = ("name", "target", "label", "file_name", "text", "task", "tag", "night_of", "step")
 _TITLE_LENGTH = 40
 
@@ -110,7 +112,7 @@ class FieldReader:
 
     def _looked_up(self, table: str, key: UUID) -> str:
         tables: Mapping[str, Table] = metadata.tables
-        of = tables["equipment" if table in ("mounts", "tubes", "eyepieces", "items") else table]
+        of = tables[Equipment.__tablename__ if table in _ITEMS else table]
         if table == "setups":
             mount = self._column(of, "mount_id", key)
             return f"of {self._name('mounts', str(mount))}" if mount else reference_of(key)
