@@ -11,7 +11,7 @@ from obslog.errors import OutOfRange, WrongInput
 
 # Control characters, which no keyboard types; what turns the direction of the text after it (Unicode annex 9, explicit
 # formatting), so that a page would say something else than is kept; halves of a character that no encoding can write.
-_UNUSABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff]")
+UNUSABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff]")
 
 
 class UnusableText(WrongInput):
@@ -57,7 +57,7 @@ class TextField:
     def checked(self, text: str) -> str:
         """The text without the spaces around it; raises UnusableText where nothing is left, or it cannot be kept."""
         text = " ".join(text.split()) if self.one_line else text.strip()
-        if not 1 <= len(text) <= self.longest or _UNUSABLE.search(text):
+        if not 1 <= len(text) <= self.longest or UNUSABLE.search(text):
             raise UnusableText(self.words, self.longest)
         return text
 
@@ -115,3 +115,15 @@ HORIZON = TextField("The horizon")
 SERVICE = TextField("The service")
 TICK_VALUE = TextField("The value", 200)
 CATEGORY = TextField("The category", 200)
+STEP = TextField("The step", 40, one_line=True)
+STEP_TITLE = TextField("The title", 60, one_line=True)
+STEP_TOLERANCE = TextField("The tolerance", 120, one_line=True)
+STEP_WORDS = TextField("What is said of a step", 500, one_line=True)
+TASK = TextField("The task", 50, one_line=True)
+TASK_OF = TextField("What a task is of", 200, one_line=True)
+TASK_WORDS = TextField("What is said of a task", 500, one_line=True)
+CONDITION_WORD = TextField("A word for a condition", 40, one_line=True)
+LOAN_TERMS = TextField("The text that a borrower agrees to", 4000)
+EVERY_MONTHS = NumberField("The number of months", 1, 240, whole=True)
+EVERY_NIGHTS = NumberField("The number of nights", 1, 10_000, whole=True)
+RENEWALS = NumberField("The number of renewals", 0, 100, whole=True)

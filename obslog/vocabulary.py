@@ -178,6 +178,10 @@ class Step(StrEnum):
     FINISH = "finish"
 
 
+StepKey = str
+"""A step as it is stored: one of `Step`, or the key of a step that the club has added itself."""
+
+
 class Cause(StrEnum):
     """Why a first star is missed: the mistakes that are told apart, and what is none of them."""
 

@@ -21,6 +21,7 @@ from .load_storeroom import LOST_EYEPIECE, OFFICER, OVERDUE_TUBE, noons
 FAILING_BATTERY = "Battery yellow"
 FAILING_PERCENT = 55.0
 WRITTEN_OFF = "Star-cloth bag"
+VALUED_DAYS = 690
 TRUNK, SHELF, LOFT = "iron trunk", "north shelf", "loft of the reading room"
 
 # Name, tag, value, place; None where nobody has looked.
@@ -55,7 +56,9 @@ def fill_papers(database: Database, last_night: date) -> None:
     noon = noons(last_night)
     for name, tag, value, place in ON_THE_SHELVES:
         told = {"tag": tag, "value": value, "place": place}
-        write_paper(database, name, {field: it for field, it in told.items() if it is not None}, noon(690))
+        write_paper(
+            database, name, {field: it for field, it in told.items() if it is not None}, noon(VALUED_DAYS)
+        )
     _acquisitions(database, noon)
     for name, days, rest, load, percent in BATTERY_TESTS:
         note_test(database, name, noon(days), rest_volts=rest, load_volts=load, capacity_percent=percent)
@@ -72,7 +75,11 @@ def _acquisitions(database: Database, noon: Callable[[int], datetime]) -> None:
         ("Battery grey", 90, Acquired.BOUGHT, 85.0),
     ):
         values: dict[str, Any] = {"acquired": how, "acquired_on": noon(days).date()}
-        write_paper(database, name, values | ({"cost": cost} if cost is not None else {}), noon(60))
+        if cost is not None:
+            values |= {"cost": cost}
+        if days < VALUED_DAYS:  # what came since then was valued when it came
+            values |= {"valued_on": noon(days).date()}
+        write_paper(database, name, values, noon(60))
 
 
 def _services(database: Database, noon: Callable[[int], datetime]) -> None:

@@ -31,6 +31,7 @@ import pytest
 from sqlalchemy import Connection
 
 from obslog.cli.main import main
+from obslog.records.roles.rights import ServerRole
 from tests.postgres_server import server_programs
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -178,11 +179,13 @@ def club_server(
     programs = server_programs()
     assert programs is not None
     monkeypatch.setenv("PATH", str(programs), prepend=os.pathsep)
-    names = ("obslog", "obslog_back")
-    postgres_admin.exec_driver_sql("CREATE DATABASE obslog TEMPLATE template0")
+    for name in ("obslog", "obslog_club"):
+        postgres_admin.exec_driver_sql(f"CREATE DATABASE {name} TEMPLATE template0")
     yield postgres_socket
-    for name in names:
+    for name in ("obslog", "obslog_back", "obslog_club"):
         postgres_admin.exec_driver_sql(f"DROP DATABASE IF EXISTS {name} WITH (FORCE)")
+    for name in ("ines", *(f"obslog_{role}" for role in ServerRole)):
+        postgres_admin.exec_driver_sql(f"DROP ROLE IF EXISTS {name}")
 
 
 def test_every_command_of_the_page_about_a_server_works(

@@ -45,6 +45,7 @@ BEYOND_THEIR_OWN = {
     ): "pages of the store-room, the club and members stand beside those of mounts and nights",
     ("pages", "shelves"): "the page of a stocktake is its own record, shown",
     ("paper", "night"): "a page is read back as nights and set-ups are shown",
+    ("storeroom", "routine"): "loans go out in the club's own words and on its own terms",
     ("storeroom", "reminding"): "who is reminded of what is among the commands on loans",
     ("register", "targets"): "a new club's first page ends with how dark its evening is",
     ("register", "storeroom"): "what is registered by name is also retired by name",

@@ -3,7 +3,7 @@
 Sites whose place stays at home, what newer programs tell beside what this one knows, which columns came only roughly,
 and why records do not stand in their tables as the log says.
 
-Revision 0015, after 0012. 2026-11-29 01:00:00.000000
+Revision 0015, after 0014. 2026-11-29 01:00:00.000000
 """
 
 import uuid
@@ -12,7 +12,7 @@ import sqlalchemy as sa
 from alembic import op
 
 revision = "0015"
-down_revision = "0012"
+down_revision = "0014"
 branch_labels = None
 depends_on = None
 

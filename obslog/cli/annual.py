@@ -6,7 +6,10 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from obslog.cli.buying.wanted import add_wanted
+from obslog.cli.office.insurance import add_insurance
 from obslog.cli.office.office import add_office
+from obslog.cli.office.thanks import add_thanks
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Officer, day
 from obslog.cli.terminal.screen import Screen
@@ -16,7 +19,7 @@ from obslog.errors import ObslogError, WrongInput
 if TYPE_CHECKING:
     from obslog.club.annual.report_records import AnnualReport
 
-HELP = "The officer: the year's report, health, handing over."
+HELP = "The officer: reports, papers, purchases, handing over."
 app = typer.Typer(help=HELP, no_args_is_help=True)
 
 
@@ -102,7 +105,7 @@ def report(
         from obslog.cli.pages.written_out import write_page
         from obslog.report.pages.annual_page import annual_page
 
-        write_page(annual_page(found), into, state)
+        write_page(annual_page(found), into, state, private=officer)
         state.screen.note(f"Written: {into}")
     return found
 
@@ -123,3 +126,6 @@ def _refuse_another_file(path: Path, overwrite: bool) -> None:
 
 
 add_office(app)
+add_insurance(app)
+add_thanks(app)
+add_wanted(app)

@@ -59,14 +59,21 @@ def show_written(screen: Screen, written: Written) -> None:
         )
 
 
-def _put(state: State, wanted: WantedFile, make: "Callable[[Database], Form]") -> Written:
-    """The sheet made from the records and written; what cannot be written is refused before the records are read."""
+def _put(
+    state: State, wanted: WantedFile, make: "Callable[[Database], Form]", *, private: bool = False
+) -> Written:
+    """The sheet made from the records and written; what cannot be written is refused before the records are read.
+
+    A `private` one, with names or contacts, can be read by its owner alone.
+    """
+    from obslog.cli.pages.written_out import say_closed
     from obslog.report.forms.printed import put_sheet, refuse_another_file
 
     refuse_another_file(wanted.out, overwrite=wanted.overwrite)
     with state.database() as database:
         form = make(database)
-    printed = put_sheet(form, wanted.out, wanted.paper)
+    with say_closed(wanted.out, state, private=private):
+        printed = put_sheet(form, wanted.out, wanted.paper, private=private)
     return Written(f"{wanted.out}", printed.pages, printed.signs_replaced)
 
 
@@ -151,7 +158,10 @@ def loan(
 
     today = state.now().date()
     return _put(
-        state, wanted, lambda database: loan_sheet(database, item, today, kind=kind, with_names=officer)
+        state,
+        wanted,
+        lambda database: loan_sheet(database, item, today, kind=kind, with_names=officer),
+        private=officer,
     )
 
 
@@ -166,7 +176,12 @@ def stocktake(state: State, wanted: WantedFile, officer: Officer = False) -> Wri
     from obslog.club.forms.stocktake_sheet import stocktake_sheet
 
     today = state.now().date()
-    return _put(state, wanted, lambda database: stocktake_sheet(database, today, with_names=officer))
+    return _put(
+        state,
+        wanted,
+        lambda database: stocktake_sheet(database, today, with_names=officer),
+        private=officer,
+    )
 
 
 @command(app, "pointing-run", show=show_written)

@@ -82,7 +82,11 @@ def start_counting(connection: Connection) -> None:
         return
     for statement in _COUNT_ALL_ANEW:
         connection.exec_driver_sql(statement)
-    statements = _of_sqlite() if connection.dialect.name == "sqlite" else _of_postgresql()
+    if connection.dialect.name == "sqlite":
+        statements = _of_sqlite()
+    else:
+        schema = connection.exec_driver_sql("SELECT quote_ident(current_schema())").scalar_one()
+        statements = _of_postgresql(schema)
     for statement in statements:
         connection.exec_driver_sql(statement)
 
@@ -131,17 +135,27 @@ def _of_sqlite() -> Iterator[str]:
             yield f"CREATE TRIGGER {PREFIX}{table}_{way.lower()} AFTER {event} ON {table} BEGIN {begun}{bumps}END"
 
 
-def _of_postgresql() -> Iterator[str]:
+def as_owner(schema: str) -> str:
+    """What makes a function of PostgreSQL act as its owner, on the tables of this schema alone.
+
+    Who calls it may not write to those tables, and must not put temporary ones of the same names before them.
+    Source: PostgreSQL's documentation of CREATE FUNCTION, "Writing SECURITY DEFINER Functions Safely".
+    """
+    return f"SECURITY DEFINER SET search_path = {schema}, pg_temp"
+
+
+def _of_postgresql(schema: str) -> Iterator[str]:
     """A count once a transaction: each one more would leave a dead row, which the next has to step over.
 
-    The tables are those of the schema that the triggers were made in, whatever path a restoring program sets.
+    The tables are those of the schema that the triggers were made in, whatever path a restoring program sets; they
+    count as their owner, whoever writes.
     Source: PostgreSQL's documentation, 5.6 (xmin, the transaction that wrote a row) and 9.27 (pg_current_xact_id).
     """
     once = " AND xmin <> pg_current_xact_id()::xid"
     for table, counted in COUNTED.items():
         begun = f"IF TG_OP = 'INSERT' THEN {_begin_counting('NEW')}; END IF;" if table == "mounts" else ""
         yield (
-            f"CREATE FUNCTION {PREFIX}{table}() RETURNS trigger LANGUAGE plpgsql SET search_path FROM CURRENT "
+            f"CREATE FUNCTION {PREFIX}{table}() RETURNS trigger LANGUAGE plpgsql {as_owner(schema)} "
             f"AS $$ BEGIN IF TG_OP = 'TRUNCATE' THEN {_COUNT_ALL}; RETURN NULL; END IF; {begun} "
             f"IF TG_OP <> 'INSERT' THEN {_bump(counted, 'OLD')}{once}; END IF; "
             f"IF TG_OP <> 'DELETE' THEN {_bump(counted, 'NEW')}{once}; END IF; "

@@ -6,8 +6,10 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 from sqlalchemy.exc import DBAPIError
+from sqlalchemy.orm.exc import StaleDataError
 
 from obslog.errors import ObslogError
+from obslog.vocabulary import counted
 
 
 class DatabaseInUse(ObslogError):
@@ -34,10 +36,62 @@ class NotWritable(ObslogError):
         )
 
 
+class NotAllowed(ObslogError):
+    """A right that this login has not got, on a server that has roles."""
+
+    def __init__(self, where: str) -> None:
+        super().__init__(
+            f"Your login may not do that in {where}.",
+            "Nothing was changed. Which login may do what: obslog db roles. An officer of the club can do it for you.",
+        )
+
+
 class DamagedDatabase(ObslogError):
     def __init__(self, where: str) -> None:
         super().__init__(
-            f"{where} is damaged.", "Keep the file as it is, and go back to the newest backup copy beside it."
+            f"{where} is damaged.",
+            "Keep the file as it is, and go back to the newest copy: obslog db restore",
+        )
+
+
+class CutShort(ObslogError):
+    """A file of which a part is missing; what to do then is another thing for a copy."""
+
+    hint_then = "Keep the file as it is, and go back to the newest copy: obslog db restore"
+
+    def __init__(self, where: str, missing: int) -> None:
+        are = "is" if missing == 1 else "are"
+        super().__init__(
+            f"{where} is cut short: {counted(missing, 'byte')} {are} missing at its end.",
+            self.hint_then,
+        )
+
+
+class TryAgain(ObslogError):
+    """What was begun has left nothing behind, and may go well the next time."""
+
+
+class ConnectionLost(TryAgain):
+    def __init__(self, where: str) -> None:
+        super().__init__(
+            f"The connection to {where} was lost.",
+            "What was just typed was not recorded. Try again in a moment.",
+        )
+
+
+class EndUnknown(ObslogError):
+    def __init__(self, where: str) -> None:
+        super().__init__(
+            f"The connection to {where} was lost at the very end: what was typed may be on record, or not.",
+            "Look before you type it again: obslog history",
+        )
+
+
+class InOneAnothersWay(TryAgain):
+    def __init__(self, where: str) -> None:
+        super().__init__(
+            f"Two programs came into each other's way in {where}.",
+            "What was just typed was not recorded. Try again in a moment.",
         )
 
 
@@ -65,12 +119,19 @@ _BY_SQLITE_NAME: dict[str, type[DatabaseInUse | DiskFull | NotWritable | Damaged
     "SQLITE_CORRUPT": DamagedDatabase,
     "SQLITE_NOTADB": DamagedDatabase,
 }
-# PostgreSQL error codes (its manual, appendix A): class 53 is "insufficient resources", 55P03 "lock not available".
-_BY_SQLSTATE: dict[str, type[DatabaseInUse | DiskFull | NotWritable]] = {
+_Plain = DatabaseInUse | DiskFull | NotWritable | NotAllowed | ConnectionLost | InOneAnothersWay
+# PostgreSQL error codes (its manual, appendix A): class 53 is "insufficient resources", 55P03 "lock not available",
+# class 40 "transaction rollback", 57P01 to 57P03 a server that is being shut down or started.
+_BY_SQLSTATE: dict[str, type[_Plain]] = {
+    "40001": InOneAnothersWay,
+    "40P01": InOneAnothersWay,
+    "57P01": ConnectionLost,
+    "57P02": ConnectionLost,
+    "57P03": ConnectionLost,
     "53100": DiskFull,
     "55P03": DatabaseInUse,
     "57014": DatabaseInUse,
-    "42501": NotWritable,
+    "42501": NotAllowed,
     "25006": NotWritable,
 }
 
@@ -82,6 +143,12 @@ def in_sentences(where: str) -> Iterator[None]:
         yield
     except (DBAPIError, sqlite3.Error) as error:
         raise explained(error, where) from error
+    except StaleDataError as error:
+        if "://" not in where:
+            raise
+        raise NotAllowed(
+            where
+        ) from error  # a server passes by, without a word, what a login may see but not change
     except UnicodeDecodeError as error:  # what SQLite says of a damaged file may hold a piece of it
         raise DamagedDatabase(where) from error
 
@@ -110,7 +177,8 @@ def explained(error: DBAPIError | sqlite3.Error, where: str) -> ObslogError:
     if state in _BY_SQLSTATE:
         return _BY_SQLSTATE[state](where)
     why = str(cause).strip().splitlines()[0] if str(cause).strip() else "no reason given"
-    lost = isinstance(error, DBAPIError) and error.connection_invalidated
-    if name.startswith("SQLITE_CANTOPEN") or lost or (not name and not state):
+    if isinstance(error, DBAPIError) and error.connection_invalidated:
+        return ConnectionLost(where)
+    if name.startswith("SQLITE_CANTOPEN") or (not name and not state):
         return NoSuchDatabase(where, why)
     return DatabaseRefused(where, why)

@@ -60,7 +60,11 @@ def make_engine(target: str, busy_timeout_ms: int = BUSY_TIMEOUT_MS) -> Engine:
             return _sqlite_engine(url, busy_timeout_ms)
         if url.get_backend_name() != "postgresql":
             raise UnreadableAddress(url.render_as_string(hide_password=True))
-        return create_engine(url, connect_args={"options": f"-c lock_timeout={busy_timeout_ms}"})
+        return create_engine(
+            url,
+            connect_args={"options": f"-c lock_timeout={busy_timeout_ms}"},
+            pool_pre_ping=True,  # a prompt is open for hours, and the line behind it may have been cut meanwhile
+        )
     except (ArgumentError, NoSuchModuleError, ValueError) as error:
         raise UnreadableAddress(target.split("@")[-1]) from error
     except ModuleNotFoundError as error:

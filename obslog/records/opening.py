@@ -6,14 +6,23 @@ from contextlib import closing, contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
+from uuid import UUID
 
 from sqlalchemy import Connection, Engine, inspect, text
 from sqlalchemy.orm import Session
 
 from obslog.errors import ObslogError
 from obslog.records.atomic_file import whole_file
-from obslog.records.backup import back_up
-from obslog.records.driver_errors import DiskFull, NoSuchDatabase, files_in_sentences, in_sentences
+from obslog.records.care.copying import back_up
+from obslog.records.driver_errors import (
+    ConnectionLost,
+    CutShort,
+    DiskFull,
+    EndUnknown,
+    NoSuchDatabase,
+    files_in_sentences,
+    in_sentences,
+)
 from obslog.records.engine import (
     AFTERWARDS,
     BUSY_TIMEOUT_MS,
@@ -22,13 +31,17 @@ from obslog.records.engine import (
     make_reading_engine,
     writing,
 )
+from obslog.records.files.cut_short import missing_bytes
 from obslog.records.files.private_files import FOLDER, tighten
 from obslog.records.history.author import NOBODY, Author
-from obslog.records.history.recorder import AUTHOR, ActRecorder, wait_for_other_acts
+from obslog.records.history.recorder import ACT_WRITTEN, AUTHOR, ActRecorder, wait_for_other_acts
 from obslog.records.merging.after_acts import settle_newest_act
+from obslog.records.tables.logbook import Act
 from obslog.records.upgrading import SCHEMA_REVISION, known_revisions, newest_revision, upgrade
 
 Say = Callable[[str], None]
+MOST_NAMED = 3
+UNFINISHED_MOVE = "unfinished move"
 
 
 class EmptyFile(ObslogError):
@@ -54,6 +67,14 @@ class NewerDatabase(ObslogError):
         )
 
 
+class UnfinishedMove(ObslogError):
+    def __init__(self, where: str) -> None:
+        super().__init__(
+            f"Not all of the club has come to {where} yet: its move was broken off.",
+            "Give the same command again, db move --to ...; it goes on where it stopped.",
+        )
+
+
 def _nobody() -> Author:
     return NOBODY
 
@@ -69,6 +90,8 @@ class Database:
     where: str
     only_read: bool = False
     find_author: Callable[[], Author] = _nobody
+    written: list[UUID | None] = field(default_factory=list, compare=False, repr=False)
+    """The transactions that were written here, each by its act if it is one."""
 
     @property
     def author(self) -> Author:
@@ -84,23 +107,46 @@ class Database:
 
     @contextmanager
     def write(self, now: datetime, sentence: str | None = None) -> Iterator[Session]:
-        """One transaction; what it changes is kept as one act under `sentence`, and can be undone."""
+        """One transaction; what it changes is kept as one act under `sentence`, and can be undone.
+
+        Where the line to a server breaks while the end of the act is on its way, it is looked up whether it arrived.
+        """
         if self.only_read:
             raise DiskFull(self.where)
-        with in_sentences(self.where), Session(writing(self.engine)) as session, session.begin():
-            wait_for_other_acts(session)
-            session.info[AUTHOR] = self.find_author
-            recorder = ActRecorder(session) if sentence else None
-            yield session
-            if recorder and sentence:
-                recorder.write(sentence, now)
-            settle_newest_act(session)
+        ending, act_id = False, None
+        try:
+            with in_sentences(self.where), Session(writing(self.engine)) as session, session.begin():
+                wait_for_other_acts(session)
+                session.info[AUTHOR] = self.find_author
+                recorder = ActRecorder(session) if sentence else None
+                yield session
+                if recorder and sentence:
+                    recorder.write(sentence, now)
+                settle_newest_act(session)
+                session.flush()
+                ending, act_id = True, session.info.get(ACT_WRITTEN)
+        except ConnectionLost:
+            if not (ending and self._is_on_record(act_id)):
+                raise
+        self.written.append(act_id)
+
+    def _is_on_record(self, act_id: UUID | None) -> bool:
+        """Whether the act arrived before the line broke. Raises EndUnknown."""
+        if act_id is None:
+            raise EndUnknown(self.where)
+        try:
+            with self.read() as session:
+                return session.get(Act, act_id) is not None
+        except ObslogError as error:
+            raise EndUnknown(self.where) from error
 
     @contextmanager
     def one_look(self) -> Iterator["Database"]:
         """The same database for who asks much at once: whatever is read from it is read in one session."""
         with self.read() as session:
-            yield OneLook(self.engine, self.where, self.only_read, self.find_author, session=session)
+            yield OneLook(
+                self.engine, self.where, self.only_read, self.find_author, self.written, session=session
+            )
 
     def close(self) -> None:
         self.engine.dispose()
@@ -153,13 +199,14 @@ def open_database(
                 say(f"New database: {where}")
             else:
                 revision = _file_revision(path, where, busy_timeout_ms)
-        if revision is not None and revision != newest and revision not in known_revisions(migrations):
-            raise NewerDatabase(where, revision)
+        if revision is not None and revision != newest:
+            _refuse_what_is_not_older(where, revision, migrations)
         if path is not None and not shared:
             _tighten(path, make_folder, say)
         if revision != newest:
             with in_sentences(where):
                 upgrade(engine, migrations, first=_copying(engine, path, str(newest), now, say))
+                _renew_roles(engine)
             if revision is None:
                 say(f"New database: {where}")
     except DiskFull:
@@ -173,12 +220,32 @@ def open_database(
     return Database(engine, where, find_author=author)
 
 
+def _renew_roles(engine: Engine) -> None:
+    """Where a club's server has roles, they get their rights on the tables that an upgrade has brought."""
+    if engine.dialect.name == "sqlite":
+        return
+    from obslog.records.roles.making import renew_roles
+
+    with engine.begin() as connection:
+        renew_roles(connection)
+
+
+def _refuse_what_is_not_older(where: str, revision: str, migrations: Path | None) -> None:
+    if revision == UNFINISHED_MOVE:
+        raise UnfinishedMove(where)
+    if revision not in known_revisions(migrations):
+        raise NewerDatabase(where, revision)
+
+
 def _tighten(path: Path, own_folder: bool, say: Say) -> None:
     """Close the file, its copies and, where it is the program's own, its folder to others; told when it changes."""
     tightened = tighten(path, own_folder=own_folder)
     if tightened:
+        names = [str(one) for one in tightened[:MOST_NAMED]]
+        if more := len(tightened) - len(names):
+            names.append(f"{more} more beside them")
         say(
-            f"Others on this machine could read {', '.join(str(one) for one in tightened)}; now only you can. "
+            f"Others on this machine could read {', '.join(names)}; now only you can. "
             "If several accounts share the file, set OBSLOG_SHARED=1 before opening it up again."
         )
 
@@ -227,7 +294,7 @@ def _make_file(path: Path, where: str, make_folder: bool, migrations: Path | Non
     elif not path.parent.is_dir():
         raise NoSuchDatabase(where, f"there is no folder {path.parent}")
     try:
-        with whole_file(path.resolve(), private=True) as draft:
+        with whole_file(path.resolve(), private=True, lasting=True) as draft:
             engine = make_engine(str(draft))
             try:
                 upgrade(engine, migrations)
@@ -244,6 +311,8 @@ def _file_revision(path: Path, where: str, busy_timeout_ms: int) -> str:
         raise NoSuchDatabase(where, "it is a folder")
     if path.stat().st_size == 0:
         raise EmptyFile(where)
+    if missing := missing_bytes(path):
+        raise CutShort(where, missing)
     address = f"{path.absolute().as_uri()}?mode=ro"
     try:
         with closing(sqlite3.connect(address, timeout=busy_timeout_ms / 1000, uri=True)) as connection:

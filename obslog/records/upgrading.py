@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from sqlalchemy import Connection, Engine
+from sqlalchemy.exc import DBAPIError, NoSuchTableError, SQLAlchemyError
 
 from obslog.errors import ObslogError
 from obslog.records.engine import writing
@@ -27,6 +28,17 @@ class BrokenReferences(ObslogError):
         super().__init__(
             f"The upgrade would leave records that refer to nothing: {rows}.",
             "Nothing was changed. Please report this to the developers with these numbers.",
+        )
+
+
+class TablesMissing(ObslogError):
+    """An older database that is not as its revision made it: something was taken out of it, or never came in."""
+
+    def __init__(self, engine: Engine, why: str) -> None:
+        where = engine.url.render_as_string(hide_password=True) if engine.url.host else engine.url.database
+        super().__init__(
+            f"{where} cannot be brought up to date, for something is missing in it: {why}.",
+            "Nothing was changed. Go back to a copy that is whole: obslog db restore",
         )
 
 
@@ -49,7 +61,12 @@ def upgrade(
         if first is not None:
             first(connection)
         config.attributes["connection"] = connection
-        command.upgrade(config, revision)
+        try:
+            command.upgrade(config, revision)
+        except (SQLAlchemyError, KeyError, ValueError) as error:
+            if missing := _what_is_missing(error):
+                raise TablesMissing(engine, missing) from error
+            raise
 
 
 @contextmanager
@@ -69,6 +86,23 @@ def rebuilding_tables(engine: Engine) -> Iterator[Connection]:
                         raise BrokenReferences(bad)
         finally:
             _sqlite_foreign_keys(connection, on=True)
+
+
+def _what_is_missing(error: Exception) -> str | None:
+    """The table, column, index or constraint that a revision did not find, in a few words; None where it failed else.
+
+    Source: PostgreSQL's manual, appendix A (42703, 42704 and 42P01: undefined column, object and table).
+    """
+    if isinstance(error, NoSuchTableError):
+        return f"no such table: {error}"
+    if isinstance(error, DBAPIError):
+        told = str(error.orig).strip().splitlines()[0]
+        undefined = getattr(error.orig, "sqlstate", None) in ("42703", "42704", "42P01")
+        return told if undefined or told.startswith("no such") else None
+    told = str(error.args[0]) if error.args else ""
+    if isinstance(error, ValueError):
+        return told[:1].lower() + told[1:] if told.startswith("No such constraint") else None
+    return f"no such column: {told}" if isinstance(error, KeyError) else None
 
 
 def newest_revision(migrations: Path) -> str | None:

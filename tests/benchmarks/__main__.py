@@ -17,6 +17,7 @@ from tests.benchmarks import (
     kept_results,
     live_answers,
     merging,
+    moving,
     pages,
     pointing_answers,
     pointing_recovery,
@@ -32,9 +33,9 @@ from tests.benchmarks.measuring import Report
 BENCHMARKS: dict[str, Callable[[Report], None]] = {
     "startup": startup.main,
     "importing": importing.main,
+    "history": history.main,
     "bundles": bundles.main,
     "merging": merging.main,
-    "history": history.main,
     "finding": finding.main,
     "typing_up": typing_up.main,
     "prompt": prompt.main,
@@ -44,6 +45,7 @@ BENCHMARKS: dict[str, Callable[[Report], None]] = {
     "kept_results": kept_results.main,
     "live_answers": live_answers.main,
     "pages": pages.main,
+    "moving": moving.main,
     "star_choice": star_choice.main,
     "attribution": attribution.main,
 }

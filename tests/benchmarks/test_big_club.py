@@ -5,7 +5,7 @@ from datetime import UTC, date, datetime
 import pytest
 from sqlalchemy import func, select
 
-from obslog.records.backup import complaints
+from obslog.records.care.damage import complaints
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Mount, Night, Setup
 from tests.benchmarks.big_club import Size, make_club, mount_names

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from sqlalchemy import select
 
-from obslog.records.backup import complaints
+from obslog.records.care.damage import complaints
 from obslog.records.engine import make_engine
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Attendance, Equipment, Night, Setup

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date, datetime
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -25,6 +26,7 @@ ARRIVAL = {
     "line": 2, "night": "2026-03-02", "site": "Mill Field", "mount": "Heron", "role": "check", "target": "Vega",
     "utc": "2026-03-02T20:41:00Z",
 }  # fmt: skip
+TASK = '[[task]]\nof = "mount"\ntask = "x"\ndo = "y"\n'
 PAIRS = {
     "ra_hours": {"dec_deg": "80"}, "dec_deg": {"ra_hours": "8"},
     "offset_east_arcmin": {"offset_north_arcmin": "0"}, "offset_north_arcmin": {"offset_east_arcmin": "0"},
@@ -114,6 +116,13 @@ CASES = [
     Case(fields.LOAD_VOLTS, "battery_tests.load_volts", lambda v: battery("--load-volts", v)),
     Case(fields.CAPACITY_PERCENT, "battery_tests.capacity_percent", lambda v: battery("--capacity-percent", v)),
 ]  # fmt: skip
+# What the file of the club's own routine holds.
+OF_THE_ROUTINE = [
+    (fields.EVERY_MONTHS, "club_tasks.every_months", TASK + "every_months = {}"),
+    (fields.EVERY_NIGHTS, "club_tasks.every_nights", TASK + "every_nights = {}"),
+    (fields.RENEWALS, "loan_terms.renewals", "[loan]\nrenewals = {}"),
+    (fields.LOAN_TERM_DAYS, "kits.loan_days", "[loan]\ndays = {}"),
+]
 # Worked out; arguments of optics, of sky and targets, and of services (below), that are not kept.
 NOT_KEPT = {fields.ALTITUDE_DEG, fields.BARLOW, fields.LOWEST_TO_LOOK_DEG, fields.NEXT_IN_MONTHS}
 TEXTS = [
@@ -136,7 +145,7 @@ def typed_values(field: NumberField) -> list[tuple[str, bool]]:
 
 def test_every_field_has_a_case_here() -> None:
     known = {field for field in vars(fields).values() if isinstance(field, NumberField)}
-    assert known - {case.field for case in CASES} - NOT_KEPT == {
+    assert known - {case.field for case in CASES} - {field for field, *_ in OF_THE_ROUTINE} - NOT_KEPT == {
         fields.SETUP_ORDINAL
     }  # of sheets alone: below
 
@@ -155,6 +164,21 @@ def test_a_number_is_taken_or_refused_alike_everywhere(outside: Program, now: da
             answer = outside(*case.option(value))
             assert (answer.code == 0) is good, (value, answer.err)
             assert good or (answer.code, len(answer.error_lines)) == (2, 2)
+
+
+@pytest.mark.parametrize(("field", "column", "line"), OF_THE_ROUTINE, ids=lambda part: str(part)[:20])
+def test_a_number_of_the_clubs_routine_is_taken_or_refused_as_by_the_database(
+    outside: Program, tmp_path: Path, field: NumberField, column: str, line: str
+) -> None:
+    written_once(outside, with_entries)
+    file = tmp_path / "routine.toml"
+    for value, good in typed_values(field):
+        file.write_text(line.format(value), encoding="utf-8")
+        answer = outside("rule", "load", str(file))
+        assert answer.code == (0 if good else 2), (value, answer.err)
+        if answer.code == 0:
+            assert database_takes(outside, column, float(value))
+    assert not database_takes(outside, column, float(value))
 
 
 @pytest.mark.parametrize(("value", "good"), typed_values(fields.SETUP_ORDINAL))

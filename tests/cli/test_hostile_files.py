@@ -104,4 +104,4 @@ def test_damaged_values_are_found_without_stumbling_over_them(outside: Program) 
         other.commit()
     answer = outside("db", "check")
     assert answer.code == 1
-    assert "1 row of setups cannot be found by the words in them, the first with key no key" in answer.err
+    assert "1 row of setups cannot be found by the words in them, the first with key no key" in answer.out

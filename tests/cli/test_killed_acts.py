@@ -53,12 +53,12 @@ def work(number):
 """
 
 
-def records_of(path: Path) -> list[str]:
-    """All rows of all tables; keys are numbered as they come, for they are new each time."""
+def records_of(path: Path, leaving_out: str = "no table") -> list[str]:
+    """All rows of all tables but one; keys are numbered as they come, for they are new each time."""
     with closing(sqlite3.connect(path)) as file:
         assert file.execute("PRAGMA integrity_check").fetchone() == ("ok",)
         assert file.execute("PRAGMA foreign_key_check").fetchall() == []
-        lines = [line for line in file.iterdump() if line.startswith("INSERT")]
+        lines = [line for line in file.iterdump() if line.startswith("INSERT") and leaving_out not in line]
     numbers: dict[str, str] = {}
     keys = re.compile(r"\b[0-9a-f]{8}-?(?:[0-9a-f]{4}-?){3}[0-9a-f]{12}\b")
 

@@ -51,7 +51,7 @@ ALLOWED = {
     ("obslog/cli/targets/sky.py", "where things are"): EVERYDAY,
     ("obslog/cli/app.py", "where things are"): EVERYDAY,
     ("obslog/club/targets/target_filters.py", "unknown things of the old catalogues"): EVERYDAY,
-    ("obslog/club/checklist/step_guides.py", "On a distant thing"): EVERYDAY,
+    ("obslog/club/routine/step_guides.py", "On a distant thing"): EVERYDAY,
     ("obslog/glossary.py", "has things mended"): EVERYDAY,
     ("docs/glossary.md", "has things mended"): EVERYDAY,
     ("DEVELOPERS.md", "Where things live"): EVERYDAY,

@@ -10,6 +10,7 @@ from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.keys import new_key
 from obslog.records.tables.lending import Absence, Kit, KitPart, Loan, LoanPart, Renewal, Reservation
+from obslog.records.tables.logbook import ClubStep
 from obslog.records.tables.logbook_tables import (
     Act,
     Arrival,
@@ -31,7 +32,17 @@ from obslog.records.tables.logbook_tables import (
     Tick,
     Tube,
 )
-from obslog.records.tables.officer import NotOnRecord, Reminder, Stocktake, StocktakeTick
+from obslog.records.tables.officer import (
+    Call,
+    ClubTask,
+    ConditionWord,
+    LoanTerms,
+    NotFound,
+    NotOnRecord,
+    Reminder,
+    Stocktake,
+    StocktakeTick,
+)
 from obslog.records.tables.storeroom import (
     BatteryTest,
     ClubRule,
@@ -39,6 +50,7 @@ from obslog.records.tables.storeroom import (
     MendedSnag,
     Paper,
     Photograph,
+    Receipt,
     Retirement,
     ServiceBill,
     ServiceTask,
@@ -105,10 +117,16 @@ def full_database(database: Database, now: datetime) -> Database:
                     found_place="shelf 2",
                     note="dusty",
                 ),
+                ClubStep(place=1, step="dew-heaters", title="Unplug the dew heaters", what_to_do="Pull."),
+                ClubTask(place=1, task_of="mount", task="grease", what_to_do="Grease it.", every_months=12),
+                ConditionWord(place=1, word="scuffed", means=Condition.WORN),
+                LoanTerms(text="I keep it dry.", renewals=2),
                 NotOnRecord(
                     stocktake_id=stocktake.id, text="a red torch", seen_utc=now, found_place="shelf 2"
                 ),
                 Photograph(equipment_id=item.id, file_name="battery.jpg", sha256="0" * 64),
+                Receipt(equipment_id=item.id, file_name="battery.pdf", sha256="1" * 64),
+                NotFound(stocktake_id=stocktake.id, equipment_id=item.id),
                 act,
             ]
         )
@@ -156,6 +174,7 @@ def add_a_loan(session: Session, mount: Mount, member: Member, now: datetime) ->
     session.add_all(
         [
             reminder,
+            Call(loan_id=loan.id, called_on=date(2026, 3, 1), note="on Thursday"),
             LoanPart(loan_id=loan.id, label="Heron", equipment_id=mount.id, condition_out=Condition.GOOD),
             Renewal(
                 loan_id=loan.id,

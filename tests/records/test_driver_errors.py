@@ -51,7 +51,8 @@ resource.setrlimit(resource.RLIMIT_FSIZE, (400_000, 400_000))
 """
 BECOME_NOBODY = f"""
 import os
-from obslog.records import backup, upgrading
+from obslog.records import upgrading
+from obslog.records.care import copying
 from obslog.records.history import undoing
 from obslog.records.tables import logbook_tables
 if os.geteuid() == 0:

@@ -14,8 +14,8 @@ from sqlalchemy import insert, text
 from obslog.club.register.text_search import find_text
 from obslog.club.register.undo import undo
 from obslog.errors import ObslogError
-from obslog.records.backup import complaints
 from obslog.records.bulk_insert import insert_rows, update_rows
+from obslog.records.care.damage import complaints
 from obslog.records.engine import make_engine, writing
 from obslog.records.opening import Database, open_database
 from obslog.records.tables.keys import new_key

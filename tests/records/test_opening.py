@@ -11,7 +11,7 @@ import pytest
 from sqlalchemy import inspect, make_url, text
 
 from obslog.errors import ObslogError
-from obslog.records.driver_errors import DamagedDatabase, NoSuchDatabase
+from obslog.records.driver_errors import CutShort, NoSuchDatabase
 from obslog.records.engine import UnreadableAddress, make_engine
 from obslog.records.opening import Database, EmptyFile, NewerDatabase, NotADatabase, open_database
 from obslog.records.tables.logbook_tables import Member, Night, Site
@@ -142,7 +142,8 @@ def test_a_name_too_long_for_the_disk_is_refused(tmp_path: Path, now: datetime, 
 def test_a_cut_off_database_is_called_damaged(sqlite_path: Path, now: datetime, said: list[str]) -> None:
     whole = sqlite_path.read_bytes()
     sqlite_path.write_bytes(whole[: len(whole) // 8])
-    with pytest.raises(DamagedDatabase):
+    missing = len(whole) - len(whole) // 8
+    with pytest.raises(CutShort, match=f"cut short: {missing} bytes are missing"):
         open_database(str(sqlite_path), now, said.append)
 
 

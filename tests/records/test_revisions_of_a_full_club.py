@@ -7,7 +7,7 @@ from alembic import command
 from alembic.script import ScriptDirectory
 from sqlalchemy import inspect, text
 
-from obslog.records.backup import complaints
+from obslog.records.care.damage import complaints
 from obslog.records.engine import make_engine, writing
 from obslog.records.opening import open_database
 from obslog.records.upgrading import SCHEMA_REVISION, BrokenReferences

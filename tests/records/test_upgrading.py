@@ -11,10 +11,9 @@ from pathlib import Path
 import pytest
 from sqlalchemy import text
 
-from obslog.records.driver_errors import DatabaseRefused
 from obslog.records.engine import make_engine
 from obslog.records.opening import Database, open_database
-from obslog.records.upgrading import SCHEMA_REVISION, BrokenReferences, upgrade
+from obslog.records.upgrading import SCHEMA_REVISION, BrokenReferences, TablesMissing, upgrade
 from obslog.settings import resource_dir
 from tests.records.children import kill_at_each_statement, left_at_each_statement, output, side_by_side, start
 
@@ -176,7 +175,7 @@ def test_a_statement_that_fails_while_upgrading_changes_nothing_on_a_server(
 ) -> None:
     url = new_postgres_url()
     database = open_database(url, now, said.append)
-    with pytest.raises(DatabaseRefused, match="nowhere"):
+    with pytest.raises(TablesMissing, match="nowhere"):
         open_database(url, now, said.append, migrations=later(ADD_A_BADGE + "op.drop_table('nowhere')\n"))
     with database.read() as session:
         assert session.scalar(text("SELECT version_num FROM alembic_version")) == SCHEMA_REVISION
@@ -196,6 +195,32 @@ def test_an_upgrade_that_would_leave_references_to_nothing_changes_no_byte(
     with pytest.raises(BrokenReferences, match="nights"):
         open_database(str(older_file), now, said.append, migrations=later('op.execute("DELETE FROM sites")'))
     assert digest(older_file) == before
+
+
+@pytest.mark.parametrize(
+    ("revision", "lost", "told"),
+    [
+        ("0004", "TABLE club_rules", "no such table: club_rules"),  # by a table that is made anew
+        ("0003", "TABLE snags", "no such table: snags"),  # by a statement
+        ("0004", "INDEX ix_observations_search", "no such index: ix_observations_search"),
+    ],
+)
+def test_an_older_file_that_lacks_something_is_told_and_changes_no_byte(
+    tmp_path: Path, now: datetime, said: list[str], revision: str, lost: str, told: str
+) -> None:
+    path = tmp_path / "older.db"
+    engine = make_engine(str(path))
+    upgrade(engine, revision=revision)
+    engine.dispose()
+    with closing(sqlite3.connect(path)) as file:
+        file.execute("PRAGMA foreign_keys=OFF")
+        file.execute(f"DROP {lost}")
+    before = digest(path)
+    with pytest.raises(TablesMissing) as caught:
+        open_database(str(path), now, said.append)
+    assert str(path) in caught.value.message
+    assert told in caught.value.message
+    assert digest(path) == before
 
 
 def test_an_upgrade_whose_copy_cannot_be_made_does_not_begin(

@@ -6,11 +6,10 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import MountIfSeveral, PlannedAt, SetUpBy, Site
+from obslog.cli.terminal.options import SHIPPED_AND_OWN, MountIfSeveral, PlannedAt, SetUpBy, Site
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.errors import WrongInput
-from obslog.vocabulary import Step
 
 if TYPE_CHECKING:
     from obslog.club.checklist.checklist import Checklist, ChecklistStep
@@ -20,9 +19,9 @@ if TYPE_CHECKING:
 
 Short = Annotated[bool, typer.Option("--short", help="Titles, values and snags only.")]
 Tick = Annotated[
-    Step | None,
+    str | None,
     typer.Option(
-        "--tick", help=f"Put on record that this step is done: {', '.join(Step)}.", show_default=False
+        "--tick", help=f"Put on record that this step is done: {SHIPPED_AND_OWN}.", show_default=False
     ),
 ]
 Value = Annotated[
@@ -120,7 +119,8 @@ def show_checklist(screen: Screen, made: "Checklist", *, short: bool = False) ->
     for step in made.steps:
         if not short:
             screen.line()
-        title = f"{step.order:>2}. {step.title} [{step.tolerance}]{_tick_words(step)}"
+        aim = f" [{step.tolerance}]" if step.tolerance else ""
+        title = f"{step.order:>2}. {step.title}{aim}{_tick_words(step)}"
         screen.line(title, style="" if short else "bold", hang=4)
         if not short:
             screen.line(step.do, indent=4)
@@ -131,7 +131,7 @@ def show_checklist(screen: Screen, made: "Checklist", *, short: bool = False) ->
             last = (snag.last, snag.last_text)
             screen.line(f"! {past_snag_words(snag, told_already=last in told)}", indent=4, hang=2)
             told.add(last)
-        if not short:
+        if step.why and not short:
             screen.line(f"Why: {step.why}", style="dim", indent=4, hang=5)
 
 

@@ -7,10 +7,9 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import At, SiteOption
+from obslog.cli.terminal.options import SHIPPED_AND_OWN, At, SiteOption
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
-from obslog.vocabulary import Step
 
 if TYPE_CHECKING:
     from obslog.club.night.snags import SnagLine
@@ -49,7 +48,7 @@ def add(
     now: datetime,
     state: State,
     step: Annotated[
-        Step, typer.Argument(help=f"The step at which it happened: {', '.join(Step)}.", show_default=False)
+        str, typer.Argument(help=f"The step at which it happened: {SHIPPED_AND_OWN}.", show_default=False)
     ],
     words: Annotated[list[str], typer.Argument(metavar="TEXT", help="What happened.", show_default=False)],
     mount: Mount = None,

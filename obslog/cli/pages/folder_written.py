@@ -15,6 +15,7 @@ from obslog.vocabulary import counted
 if TYPE_CHECKING:
     from obslog.report.overviews.folder import FilePage
 
+NAMING_BORROWERS = ("store", "club")
 _LOOKED_AT = 1000  # signs of a file: what a page is known by stands at its top
 
 
@@ -66,8 +67,13 @@ class PageFolder:
             if not self.out.absolute().parent.is_dir():
                 raise NoFolderForPage(self.out.parent)
 
-    def write(self, pages: "Iterable[FilePage]", state: State) -> WrittenFolder:
-        """Write all pages in their order, and say so. Raises as `check_place` does, before any is written."""
+    def write(
+        self, pages: "Iterable[FilePage]", state: State, *, borrowers_named: bool = False
+    ) -> WrittenFolder:
+        """Write all pages in their order, and say so. Raises as `check_place` does, before any is written.
+
+        Members' own pages, and those on which borrowers are named, can be read by their owner alone.
+        """
         from obslog.records.driver_errors import files_in_sentences
 
         pages = list(pages)
@@ -76,7 +82,8 @@ class PageFolder:
         for one in pages:
             check_place(self.out / one.file, overwrite=self.overwrite)
         for one in pages:
-            write_page(one.page, self.out / one.file, state)
+            private = one.page.kind == "member" or (borrowers_named and one.page.kind in NAMING_BORROWERS)
+            write_page(one.page, self.out / one.file, state, private=private)
         written = WrittenFolder(
             folder=str(self.out),
             pages=[WrittenPage(file=one.file, kind=one.page.kind, title=one.page.title) for one in pages],

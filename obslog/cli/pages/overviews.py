@@ -47,7 +47,7 @@ def store(state: State, to: PageFile, officer: Officer = False) -> "StoreFacts":
     to.check()
     with state.database() as database:
         facts = store_facts(database, state.now(), with_names=officer)
-    to.write(store_page(facts), state)
+    to.write(store_page(facts), state, private=officer)
     return facts
 
 
@@ -67,7 +67,7 @@ def member(state: State, to: PageFile, name: TheMember = None) -> "MemberFacts":
         facts = member_facts(
             database, member_meant(database, name, state.me, state.taken.append), state.now()
         )
-    to.write(member_page(facts), state)
+    to.write(member_page(facts), state, private=True)
     return facts
 
 
@@ -95,7 +95,7 @@ def club(
     period = club_period(first, last, now)
     with state.database() as database:
         facts = club_facts(database, period, now, with_names=officer)
-    to.write(club_page(facts), state)
+    to.write(club_page(facts), state, private=officer)
     return facts
 
 
@@ -121,4 +121,4 @@ def all_pages(
         facts = folder_facts(
             database, state.now(), most_nights=nights, with_members=members, with_names=officer
         )
-    return to.write(folder_pages(facts), state)
+    return to.write(folder_pages(facts), state, borrowers_named=officer)

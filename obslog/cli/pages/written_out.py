@@ -10,6 +10,8 @@ A page takes the place of an earlier page, and of nothing else unless that is as
         return facts
 """
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
@@ -71,9 +73,9 @@ class PageFile:
             raise NotAPagesName(self.out)
         check_place(self.out, overwrite=self.overwrite)
 
-    def write(self, page: "Page", state: State) -> None:
-        """Write the page, and say so."""
-        write_page(page, self.out, state)
+    def write(self, page: "Page", state: State, *, private: bool = False) -> None:
+        """Write the page, and say so; a `private` one, which names people, can be read by its owner alone."""
+        write_page(page, self.out, state, private=private)
         state.screen.note(f"Written: {self.out}")
 
 
@@ -107,8 +109,23 @@ def write_page(page: "Page", path: Path, state: State, *, private: bool = False)
     from obslog.report.pages.writing import page_html
 
     html = page_html(page, style="red" if state.screen.look.red else None)
-    with files_in_sentences(str(path)), replaced_file(path.resolve(), private=private) as draft:
+    with (
+        say_closed(path, state, private=private),
+        files_in_sentences(str(path)),
+        replaced_file(path.resolve(), private=private) as draft,
+    ):
         draft.write_bytes(html.encode("utf-8"))
+
+
+@contextmanager
+def say_closed(path: Path, state: State, *, private: bool) -> Iterator[None]:
+    """Say so where a file that others could read takes its new content as one that they cannot."""
+    from obslog.records.files.private_files import open_to_others
+
+    was_open = private and open_to_others(path)
+    yield
+    if was_open and not open_to_others(path):
+        state.screen.note(f"Others on this machine could read {path}; now only you can.")
 
 
 def write_private(value: object, path: Path) -> None:

@@ -1,4 +1,4 @@
-"""The club's rule book: the numbers by which it lends and judges."""
+"""The club's rule book: the numbers by which it lends and judges; and its routine, which is a file."""
 
 from collections.abc import Sequence
 from datetime import datetime
@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
+from obslog.cli import routine
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.screen import Screen
 
@@ -67,6 +68,9 @@ def reset_rule(database: "Database", now: datetime, rule: RuleName) -> "RuleLine
     from obslog.club.register.rule_book import set_rule
 
     return set_rule(database, rule, None, now)
+
+
+routine.add_to(app)
 
 
 def _in_short(names: Sequence[str]) -> list[str]:

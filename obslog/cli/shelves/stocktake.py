@@ -10,6 +10,7 @@ import typer
 
 from obslog.cli.shelves.stocktake_show import (
     show_finish,
+    show_losses,
     show_past,
     show_standing,
     show_started,
@@ -24,8 +25,10 @@ from obslog.errors import ObslogError, WrongInput
 if TYPE_CHECKING:
     from obslog.club.shelves.counting import Seen, Started
     from obslog.club.shelves.finishing import Finish
+    from obslog.club.shelves.losses import Losses
     from obslog.club.shelves.standing import PastCount, Standing
     from obslog.records.opening import Database
+    from obslog.report.pictures.picture import Picture
 
 HELP = "Stocktakes: what should be where, and what was seen."
 app = typer.Typer(help=HELP, no_args_is_help=True)
@@ -188,3 +191,22 @@ def past(database: "Database") -> "list[PastCount]":
     from obslog.club.shelves.standing import past_counts
 
     return past_counts(database)
+
+
+def picture_of_losses(found: "Losses") -> "Picture":
+    from obslog.report.overviews.losses_picture import losses_picture
+
+    return losses_picture(found.counts, found.trend)
+
+
+@command(app, "losses", show=show_losses, picture=picture_of_losses)
+def losses(database: "Database") -> "Losses":
+    """Show what each stocktake did not find, and the trend.
+
+    By name, with what became of it since, and whether the last missed more than those before.
+
+    obslog stocktake losses
+    """
+    from obslog.club.shelves.losses import losses
+
+    return losses(database)

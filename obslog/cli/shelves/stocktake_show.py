@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from obslog.cli.shelves.stocktake import Ticked
     from obslog.club.shelves.counting import Seen, Started
     from obslog.club.shelves.finishing import Finish
+    from obslog.club.shelves.losses import Losses, LostItem
     from obslog.club.shelves.standing import PastCount, Standing
 
 
@@ -127,3 +128,25 @@ def show_finish(screen: Screen, plan: "Finish") -> None:
 def _names(screen: Screen, what: str, names: Sequence[str]) -> None:
     if names:
         screen.line(f"{what}, {counted(len(names), 'item')}: {', '.join(names)}.", hang=2)
+
+
+def show_losses(screen: Screen, found: "Losses") -> None:
+    for one in found.counts:
+        by = f", counted by {one.member}" if one.member else ""
+        share = "" if one.percent is None else f" ({one.percent:.1f} %)"
+        screen.line(
+            f"{one.finished_on}{by}: {one.not_found} of {counted(one.expected, 'item')} not found{share}",
+            style="bold",
+        )
+        for item in one.items:
+            tag = f" ({item.tag})" if item.tag else ""
+            screen.line(f"{item.name}{tag}: {_became(item)}", indent=4, hang=2)
+        if one.unnamed:
+            screen.line(f"of {counted(one.unnamed, 'item')} it was not kept which", indent=4)
+    screen.line(found.trend, hang=2)
+
+
+def _became(item: "LostItem") -> str:
+    if item.written_off_on is not None:
+        return f"written off on {item.written_off_on}"
+    return f"found on {item.found_on}" if item.found_on else "still missing"

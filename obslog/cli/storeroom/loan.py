@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.review import loan_advice
-from obslog.cli.storeroom import loan_remind, loan_show
+from obslog.cli.storeroom import loan_calls, loan_remind, loan_show
 from obslog.cli.storeroom.loan_options import (
     AllGood,
     GoingOptions,
@@ -17,8 +17,10 @@ from obslog.cli.storeroom.loan_options import (
     show_loan_page,
     with_names_told,
 )
+from obslog.cli.storeroom.loan_terms import terms_agreed
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import KindOption, Officer, On, day
+from obslog.cli.terminal.options import SHIPPED_AND_OWN, KindOption, Officer, On, day
+from obslog.cli.terminal.state import State
 from obslog.vocabulary import Step
 
 if TYPE_CHECKING:
@@ -38,6 +40,7 @@ DepositReturned = Annotated[
 def lend_out(
     database: "Database",
     now: datetime,
+    state: State,
     item: KitOrItem,
     member: MemberName,
     going: GoingOptions,
@@ -52,7 +55,8 @@ def lend_out(
     """
     from obslog.club.storeroom.loans import lend
 
-    page = lend(database, item, member, now, kind=kind, by=by, **going.how())
+    agreed = terms_agreed(database, state, going.terms)
+    page = lend(database, item, member, now, kind=kind, by=by, **going.how(database, agreed))
     return with_names_told(page, False, but=page.loan.member)
 
 
@@ -73,6 +77,7 @@ def take_loan_back(
 
     obslog loan back "Evening kit" --part "Wide 25=missing" --all-good
     """
+    from obslog.club.routine.condition_words import read_words
     from obslog.club.storeroom.loans import take_back
     from obslog.club.storeroom.part_conditions import read_conditions
 
@@ -82,7 +87,7 @@ def take_loan_back(
         now,
         kind=kind,
         on=on,
-        conditions=read_conditions(parts or []),
+        conditions=read_conditions(parts or [], read_words(database)),
         all_good=all_good,
         by=by,
         deposit_returned=deposit_returned,
@@ -98,6 +103,9 @@ def renew_loan(
     until: Annotated[
         date | None, day("--until", help="The new due date.", show_default="another term")
     ] = None,
+    beyond_terms: Annotated[
+        bool, typer.Option("--beyond-terms", help="Also more often than the club's terms say.")
+    ] = False,
     kind: KindOption = None,
     officer: Officer = False,
 ) -> "LoanPage":
@@ -107,13 +115,15 @@ def renew_loan(
     """
     from obslog.club.storeroom.loans import renew
 
-    return with_names_told(renew(database, item, now, kind=kind, until=until), officer)
+    page = renew(database, item, now, kind=kind, until=until, beyond_terms=beyond_terms)
+    return with_names_told(page, officer)
 
 
 @command(app, "hand-over", show=show_loan_page)
 def hand_loan_over(
     database: "Database",
     now: datetime,
+    state: State,
     item: KitOrItem,
     member: MemberName,
     going: GoingOptions,
@@ -126,7 +136,8 @@ def hand_loan_over(
     """
     from obslog.club.storeroom.loans import hand_over
 
-    page = hand_over(database, item, member, now, kind=kind, **going.how())
+    agreed = terms_agreed(database, state, going.terms)
+    page = hand_over(database, item, member, now, kind=kind, **going.how(database, agreed))
     return with_names_told(page, officer, but=page.loan.member)
 
 
@@ -138,8 +149,8 @@ def report_fault(
     words: Annotated[list[str], typer.Argument(metavar="TEXT", help="What is wrong.", show_default=False)],
     part: Annotated[str | None, typer.Option("--part", help="The part that has the fault.")] = None,
     step: Annotated[
-        Step, typer.Option("--step", help="The step of the set-up at which it shows.")
-    ] = Step.ASSEMBLE,
+        str, typer.Option("--step", help=f"The step of the set-up at which it shows: {SHIPPED_AND_OWN}.")
+    ] = Step.ASSEMBLE.value,
     on: On = None,
     kind: KindOption = None,
     officer: Officer = False,
@@ -159,4 +170,5 @@ def report_fault(
 
 loan_show.add_to(app)
 loan_remind.add_to(app)
+loan_calls.add_to(app)
 loan_advice.add_to(app)

@@ -12,6 +12,7 @@ from obslog.cli.terminal.screen import Screen
 if TYPE_CHECKING:
     from obslog.club.storeroom.loan_pages import LoanPage
     from obslog.club.storeroom.loans import How
+    from obslog.records.opening import Database
 
 KitOrItem = Annotated[str, typer.Argument(help="The kit, or a single item.", show_default=False)]
 Which = Annotated[
@@ -22,8 +23,8 @@ Parts = Annotated[
     list[str] | None,
     typer.Option(
         "--part",
-        help="The condition of a part: 'PART=good', worn, damaged or missing, and ': words' if there is "
-        "more to say; once for each part.",
+        help="The condition of a part: 'PART=good', worn, damaged or missing, or the club's own words, and ': words' "
+        "if there is more to say; once for each part.",
     ),
 ]
 AllGood = Annotated[bool, typer.Option("--all-good", help="All other parts were checked and are good.")]
@@ -55,18 +56,19 @@ class GoingOptions:
     pass_over: Annotated[bool, typer.Option("--pass-over", help="Lend it although others wait.")] = False
     note: Note = None
 
-    def how(self) -> "How":
+    def how(self, database: "Database", terms_agreed: bool | None) -> "How":
         """As lending and handing over take it."""
+        from obslog.club.routine.condition_words import read_words
         from obslog.club.storeroom.loan_records import Papers
         from obslog.club.storeroom.part_conditions import read_conditions
 
         return {
             "on": self.on,
             "due": self.due,
-            "conditions": read_conditions(self.parts or []),
+            "conditions": read_conditions(self.parts or [], read_words(database)),
             "all_good": self.all_good,
             "papers": Papers(
-                terms_agreed=self.terms, trained=self.trained, deposit=self.deposit, note=self.note
+                terms_agreed=terms_agreed, trained=self.trained, deposit=self.deposit, note=self.note
             ),
             "pass_over": self.pass_over,
         }

@@ -206,9 +206,12 @@ def _counts_in_words(counts: "ReminderCounts") -> str:
 
 
 def _show_loans(screen: Screen, letters: list[LetterTo]) -> None:
+    """The loans; when their borrowers were telephoned has a column where anybody was."""
+    loans = [(letter.member, loan) for letter in letters for loan in letter.loans]
+    called = ["called"] if any(loan.times_called for _, loan in loans) else []
     rows = [
         [
-            letter.member,
+            member,
             loan.what,
             loan.stage,
             loan.due_on,
@@ -216,14 +219,22 @@ def _show_loans(screen: Screen, letters: list[LetterTo]) -> None:
             loan.waiting or None,
             loan.reminded_on,
             loan.times_reminded or None,
+            *([_called(loan)] if called else []),
         ]
-        for letter in letters
-        for loan in letter.loans
+        for member, loan in loans
     ]
     if rows:
         screen.table(
-            ["member", "item", "stage", "due", "days left", "waiting", "last reminded", "times"], rows
+            ["member", "item", "stage", "due", "days left", "waiting", "last reminded", "times", *called],
+            rows,
         )
+
+
+def _called(loan: "LoanToTell") -> str | None:
+    """The last call: `2026-03-02: on Thursday`."""
+    if loan.called_on is None:
+        return None
+    return f"{loan.called_on}: {loan.call_note}" if loan.call_note else f"{loan.called_on}"
 
 
 def _mail(letter: LetterTo) -> str:

@@ -182,6 +182,7 @@ def print_form(state: State, item: Which, kind: KindOption = None, officer: Offi
     With --officer the borrower's name, address, phone and e-mail are filled in; without it they are lines to write on.
     """
     from obslog.club.register.contacts import Reach, reach_of
+    from obslog.club.routine.loan_terms import read_terms
     from obslog.club.storeroom.loan_pages import show_loan
     from obslog.report.forms.loan_text import loan_form
 
@@ -189,8 +190,9 @@ def print_form(state: State, item: Which, kind: KindOption = None, officer: Offi
         page = show_loan(database, item, state.now().date(), kind)
         borrower = page.loan.member
         reach = reach_of(database, borrower) if officer and borrower else Reach()
+        statements = read_terms(database).statements
     with state.screen.raw_output() as out:
-        out.write(loan_form(with_names_told(page, officer), reach))
+        out.write(loan_form(with_names_told(page, officer), reach, statements))
 
 
 def write_calendar(
@@ -208,7 +210,9 @@ def write_calendar(
 
     A later export updates an earlier one: extended loans move, and loans that are back are cancelled.
     """
+    from obslog.cli.pages.written_out import say_closed
     from obslog.club.storeroom.loan_pages import loans_for_calendar
+    from obslog.records.atomic_file import replaced_file
     from obslog.records.driver_errors import files_in_sentences
     from obslog.report.loan_calendar import loan_calendar
 
@@ -219,6 +223,10 @@ def write_calendar(
         with state.screen.raw_output() as out:
             out.write(content.decode())
         return
-    with files_in_sentences(str(into)):
-        into.write_bytes(content)
+    with (
+        say_closed(into, state, private=officer),
+        files_in_sentences(str(into)),
+        replaced_file(into.resolve(), private=officer) as draft,
+    ):
+        draft.write_bytes(content)
     state.screen.note(f"Written: {into}")

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from obslog.cli.office.receipts import receipt_command
 from obslog.cli.register.named_records import given
 from obslog.cli.storeroom.store_photo import photo_command
 from obslog.cli.storeroom.store_show import list_document, show_list, show_page
@@ -28,7 +29,19 @@ Why = Annotated[str, typer.Option("--why", help="The reason: lost, stolen, broke
 LostOnLoan = Annotated[
     bool, typer.Option("--lost-on-loan", help="The borrower lost it; the rest of the loan goes on.")
 ]
-CLEARED = ("tag", "serial", "maker", "model", "acquired", "acquired-on", "cost", "value", "place")
+CLEARED = (
+    "tag",
+    "serial",
+    "maker",
+    "model",
+    "acquired",
+    "acquired-on",
+    "cost",
+    "value",
+    "valued-on",
+    "valued-by",
+    "place",
+)
 
 
 class NoSuchField(WrongInput):
@@ -96,6 +109,10 @@ def note_details(
     value: Annotated[
         float | None, typer.Option("--value", help="What replacing it would cost, in the club's currency.")
     ] = None,
+    valued_on: Annotated[
+        date | None, day("--valued-on", help="The day of that value.", show_default="today, with --value")
+    ] = None,
+    valued_by: Annotated[str | None, typer.Option("--valued-by", help="Who valued it.")] = None,
     place: Annotated[str | None, typer.Option("--place", help="Where it is kept.")] = None,
     clear: Annotated[
         list[str] | None,
@@ -105,7 +122,9 @@ def note_details(
 ) -> "StorePage":
     """Record details of an item; the rest stays.
 
-    obslog store note Heron --tag M-01 --value 900
+    obslog store note Heron --tag M-01 --value 900 --valued-by "Tomasz"
+
+    A value is of the day on which it is given, unless --valued-on says another. Who valued it is shown with --officer.
     """
     from obslog.club.storeroom.inventory_details import write_paper
 
@@ -119,6 +138,8 @@ def note_details(
             "acquired_on": acquired_on,
             "cost": cost,
             "value": value,
+            "valued_on": valued_on,
+            "valued_by": valued_by,
             "place": place,
         }
     )
@@ -140,6 +161,7 @@ def _cleared(fields: list[str], values: Mapping[str, Any]) -> dict[str, None]:
 
 
 photo_command(app)
+receipt_command(app)
 
 
 @command(app, "missing", show=show_page)

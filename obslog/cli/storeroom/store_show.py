@@ -47,10 +47,13 @@ def show_page(screen: Screen, page: "StorePage") -> None:
     where = f", {line.where}" if line.where else ""
     due = f", due {line.due_on}" if line.due_on else ""
     screen.line(f"{line.name} ({line.sort or line.kind}): {line.status}{where}{due}", style="bold")
-    screen.fields((name, value) for name, value in _details(line, page.currency) if value is not None)
+    screen.fields((name, value) for name, value in _details(line, page) if value is not None)
     for photo in page.photographs:
         taken = f", taken {photo.taken_on}" if photo.taken_on else ""
         screen.line(f"photograph {photo.file_name}{taken}, SHA-256 {photo.sha256[:12]}...")
+    for receipt in page.receipts:
+        dated = f" of {receipt.dated_on}" if receipt.dated_on else ""
+        screen.line(f"receipt {receipt.file_name}{dated}, SHA-256 {receipt.sha256[:12]}...")
     for due_service in page.services_due:
         screen.line(f"! {due_service.name}: {due_service.words}")
     if page.history:
@@ -60,7 +63,15 @@ def show_page(screen: Screen, page: "StorePage") -> None:
         )
 
 
-def _details(line: "StoreLine", currency: str | None) -> tuple[tuple[str, object], ...]:
+def _valued(page: "StorePage") -> str | None:
+    """`on 2026-03-01 by Tomasz`, as far as it is known and told."""
+    if page.valuation is None or page.valuation.valued_on is None:
+        return None
+    by = f" by {page.valuation.valued_by}" if page.valuation.valued_by else ""
+    return f"on {page.valuation.valued_on}{by}"
+
+
+def _details(line: "StoreLine", page: "StorePage") -> tuple[tuple[str, object], ...]:
     return (
         ("kit", line.kit),
         ("tag", line.tag),
@@ -69,8 +80,9 @@ def _details(line: "StoreLine", currency: str | None) -> tuple[tuple[str, object
         ("model", line.model),
         ("acquired", line.acquired),
         ("acquired on", line.acquired_on),
-        ("cost", known_money(line.cost, currency)),
-        ("value", known_money(line.value, currency)),
+        ("cost", known_money(line.cost, page.currency)),
+        ("value", known_money(line.value, page.currency)),
+        ("valued", _valued(page)),
         ("place", line.place),
         ("reason", line.retired_why),
         ("note", line.note),

@@ -45,6 +45,7 @@ import typer
 from obslog.cli.terminal.help_pages import PlainCommand
 from obslog.cli.terminal.options import AsJson, PictureFile
 from obslog.cli.terminal.screen import Screen
+from obslog.cli.terminal.second_try import tried_again
 from obslog.cli.terminal.state import State, state_of
 
 if TYPE_CHECKING:
@@ -96,7 +97,8 @@ def command(
             as_json = show is not None and given.pop("as_json")
             picture_file = _picture_file(given) if picture is not None else None
             with ExitStack() as opened:
-                value = function(**_handed_in(handed, state, opened), **gathered(asked, given))
+                ours, typed = _handed_in(handed, state, opened), gathered(asked, given)
+                value = tried_again(lambda: function(**ours, **typed), ours.get("database"), state)
             state.screen.begin_answer()
             state.say_what_was_taken()
             known = given | {"now": state.now()}

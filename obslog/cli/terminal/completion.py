@@ -1,6 +1,7 @@
 """Names in the shell: what a half-typed word may become, for arguments and options that take a name on record.
 
-Which names a parameter takes follows from what it is called; words of a list are completed by Typer itself. As in
+Which names a parameter takes follows from what it is called; words of a list are completed by Typer itself, but for
+the steps of the checklist, which may be the club's own. As in
 `fast_arguments`, the parameter's own method is replaced when a command is looked at. The database is only read, and
 whatever goes wrong there is no name to offer and nothing to say: a shell prints it amid the line being typed.
 """
@@ -13,9 +14,11 @@ from typing import Any
 from obslog.cli.terminal.fast_arguments import declared_type
 from obslog.cli.terminal.state import State
 from obslog.settings import database_target
+from obslog.vocabulary import Step
 
 ITEMS = ("mount", "tube", "eyepiece", "item")
 STAR = "star"
+STEP = "step"
 _MEMBER = ("member",)
 KINDS: dict[str, tuple[str, ...]] = {
     **{kind: (kind,) for kind in ("mount", "tube", "eyepiece", "kit", "site", "member", STAR)},
@@ -24,6 +27,7 @@ KINDS: dict[str, tuple[str, ...]] = {
     "part": ITEMS,
     "parts": ITEMS,
     "battery": ("item",),
+    **dict.fromkeys((STEP, "tick"), (STEP,)),
     **dict.fromkeys(("observer", "observers", "present", "not_seen_by"), _MEMBER),
 }
 _STARS_FIRST = (
@@ -124,6 +128,7 @@ def _names(kinds: tuple[str, ...], context: Any, state: State) -> list[str]:
         return sorted(star.name for star in all_stars())
     if not kinds:
         return []
-    from obslog.records.quick_names import names_on_record
+    from obslog.records.quick_names import names_on_record, own_steps
 
-    return names_on_record(database_target(context.find_root().params.get("db"), state.environment), kinds)
+    target = database_target(context.find_root().params.get("db"), state.environment)
+    return own_steps(target) or list(Step) if kinds == (STEP,) else names_on_record(target, kinds)

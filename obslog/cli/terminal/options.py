@@ -8,6 +8,7 @@ from typing import Annotated, Any
 import typer
 
 from obslog.times import read_date
+from obslog.vocabulary import Step
 
 
 def day(*names: str, help: str, show_default: str | bool = False) -> Any:
@@ -20,6 +21,7 @@ def _time(words: str, left_out: str) -> Any:
     return typer.Option("--at", help=words, show_default=left_out)
 
 
+SHIPPED_AND_OWN = f"{', '.join(Step)}, or a step of the club's own"
 _WHEN = 'When: 21:40 local, 20:40Z universal, or "2026-03-02 21:40".'
 _PLANNED = (
     'When: 21:40 (from 6:00 on: this evening), 20:40Z, "2026-03-02 21:40", or a date: nine that evening.'

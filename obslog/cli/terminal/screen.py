@@ -14,6 +14,7 @@ from dataclasses import fields, is_dataclass
 from datetime import UTC, date, datetime
 from functools import cached_property
 from io import StringIO
+from pathlib import PurePath
 from typing import IO, TYPE_CHECKING, Any, TextIO, cast
 from uuid import UUID
 
@@ -300,7 +301,7 @@ def _drawn_only(columns: Sequence[str], cells: list[list[str]]) -> tuple[Sequenc
 
 
 def plain(value: object) -> Any:
-    """The value as JSON has it: records as objects, instants in UTC with a Z, keys and words as text."""
+    """The value as JSON has it: records as objects, instants in UTC with a Z, keys, files and words as text."""
     if isinstance(value, Interval):
         return interval_document(value)
     if is_dataclass(value) and not isinstance(value, type):
@@ -313,7 +314,7 @@ def plain(value: object) -> Any:
         return value.astimezone(UTC).isoformat().replace("+00:00", "Z")
     if isinstance(value, date):
         return value.isoformat()
-    if isinstance(value, UUID):
+    if isinstance(value, UUID | PurePath):
         return str(value)
     if isinstance(value, float) and not math.isfinite(value):
         return None

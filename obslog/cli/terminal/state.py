@@ -1,5 +1,6 @@
 """What every command is handed: the screen, the clock, and the way to the database."""
 
+import time
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass, field
@@ -34,6 +35,7 @@ class State:
     environment: Mapping[str, str]
     screen: Screen
     database_option: str | None = None
+    pause: Callable[[float], None] = time.sleep
     taken: list[str] = field(default_factory=list)
     """What was taken though nobody named it, to be said back when the command has done its work."""
 

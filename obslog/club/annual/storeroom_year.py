@@ -47,7 +47,7 @@ class Owned:
     @property
     def in_use(self) -> bool:
         """Neither retired nor written off, today."""
-        return self.now.retired_on is None and self.now.written_off_on is None
+        return self.now.in_use
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,6 +1,6 @@
 """What is on record, as rows of the sheets by which it can be brought in."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -22,6 +22,8 @@ from obslog.records.tables.logbook_tables import Member
 from obslog.records.tables.storeroom import Contact, ServiceBill
 
 Rows = list[dict[str, Any]]
+_HIDDEN: Mapping[str, Sequence[str]] = {"members": tuple(FIELDS), "items": ("valued_by",)}
+"""What is for the officer alone."""
 
 
 class NamesOfBorrowers(ObslogError):
@@ -32,14 +34,16 @@ class NamesOfBorrowers(ObslogError):
 
 
 def sheet_rows(database: Database, kind: str, *, officer: bool = False) -> Rows:
-    """All rows of a sheet of that kind; how members are reached only for the officer. Raises NamesOfBorrowers."""
+    """All rows of a sheet of that kind; how members are reached, and who valued an item, only for the officer.
+
+    Raises NamesOfBorrowers.
+    """
     if kind == "loans" and not officer:
         raise NamesOfBorrowers
     with database.read() as session:
         rows = _ROWS[kind](session)
-    if kind == "members" and not officer:
-        rows = [{column: value for column, value in row.items() if column not in FIELDS} for row in rows]
-    return rows
+    hidden = () if officer else _HIDDEN.get(kind, ())
+    return [{column: value for column, value in row.items() if column not in hidden} for row in rows]
 
 
 def sheet_as_csv(kind: str, rows: Rows) -> str:

@@ -26,7 +26,19 @@ OWN: dict[str, tuple[str, ...]] = {
     "eyepiece": ("focal_mm", "field_deg", "field_stop_mm"),
     "item": ("category",),
 }
-PAPER = ("tag", "serial", "maker", "model", "acquired", "acquired_on", "cost", "value", "place")
+VALUATION = ("valued_on", "valued_by")
+PAPER = (
+    "tag",
+    "serial",
+    "maker",
+    "model",
+    "acquired",
+    "acquired_on",
+    "cost",
+    "value",
+    *VALUATION,
+    "place",
+)
 STORED_AS = {"category": "sort"}  # the column's older name
 _OF_ONE_KIND = {
     column: [kind for kind, own in OWN.items() if column in own] for own in OWN.values() for column in own
@@ -70,7 +82,9 @@ def items_in(intake: Intake) -> None:
         except ObslogError as error:
             intake.refuse(row.line, "", error)
             continue
-        if _tag_is_free(intake, row.line, kind, told, known):
+        if _tag_is_free(intake, row.line, kind, told, known) and _has_value(
+            intake, row.line, kind, told, known
+        ):
             _take(intake, row.line, kind, told, known)
 
 
@@ -160,6 +174,17 @@ def _tag_is_free(intake: Intake, line: int, kind: str, told: Mapping[str, Any], 
     return False
 
 
+def _has_value(intake: Intake, line: int, kind: str, told: Mapping[str, Any], known: ItemsKnown) -> bool:
+    """A valuation is of a value, in the sheet or on record."""
+    there = known.items.get((kind, name_key(told["name"])))
+    value = told.get("value", there.values.get("value") if there else None)
+    said = next((column for column in VALUATION if told.get(column) is not None), None)
+    if said is None or value is not None:
+        return True
+    intake.fault(line, said, "It is not said what the value is. Write it in a column headed 'value'.")
+    return False
+
+
 def _take(intake: Intake, line: int, kind: str, told: dict[str, Any], known: ItemsKnown) -> None:
     there = known.items.get((kind, name_key(told["name"])))
     if there is None:
@@ -170,10 +195,16 @@ def _take(intake: Intake, line: int, kind: str, told: dict[str, Any], known: Ite
         return
     changes = differences(there.values, {column: value for column, value in told.items() if column != "name"})
     words = change_words(there.values, changes)
+    changes = _with_its_valuation(changes)
     there.values.update(changes)
     known.add(there)
     _change(intake, there, changes)
     intake.told(line, there.values["name"], Outcome.CHANGED if changes else Outcome.SAME, words)
+
+
+def _with_its_valuation(changes: dict[str, Any]) -> dict[str, Any]:
+    """An earlier valuation does not stay with another value; of which day that is, only the sheet can say."""
+    return {**dict.fromkeys(VALUATION), **changes} if "value" in changes else changes
 
 
 def _add(intake: Intake, kind: str, told: Mapping[str, Any]) -> UUID:

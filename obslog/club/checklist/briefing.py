@@ -13,12 +13,12 @@ from obslog.club.aligning.sync_star_plan import Expected, StarPlan, StarStep, pl
 from obslog.club.checklist.equipment_notices import KitNotices, Notice
 from obslog.club.checklist.look_first import LookFirst, Subject, look_first
 from obslog.club.checklist.past_nights import PastNights, read_past_nights
-from obslog.club.checklist.step_guides import steps_for
 from obslog.club.checklist.step_values import scale_value
 from obslog.club.landing.night_forecast import NightForecast, night_forecast
 from obslog.club.night.snags import SnagLine, open_snags_of
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NoController
 from obslog.club.register.observing_site import ObservingSite
+from obslog.club.routine.club_steps import steps_in_force
 from obslog.club.targets.eyepiece_choice import EyepieceAdvice, eyepiece_for
 from obslog.club.targets.planned_targets import Wish
 from obslog.club.targets.sky_tonight import PoleNow, SunMoon, pole_now, sun_and_moon
@@ -207,6 +207,7 @@ def _of_mount(session: Session, evening: _Evening, mount: Mount) -> MountBrief:
     services, past = services_of(session, mount.id), evening.past
     expected = plan.expected_landing_arcmin if plan else None
     has_pole = mount.mount_type is not MountType.ALTAZ
+    guides = steps_in_force(session).to_learn_from(mount.mount_type, mount.controller)
     return MountBrief(
         mount=mount.name,
         tube=plan.tube if plan else None,
@@ -218,9 +219,7 @@ def _of_mount(session: Session, evening: _Evening, mount: Mount) -> MountBrief:
         eyepiece=eyepiece_for(session, plan.tube, expected.half) if plan and plan.tube and expected else None,
         basis=plan.basis if plan else [],
         not_planned=why_not,
-        look_first=look_first(
-            past.occasions, subjects, steps_for(mount.mount_type, mount.controller), evening.night
-        ),
+        look_first=look_first(past.occasions, subjects, guides, evening.night),
         open_snags=open_snags_of(session, mount.id),
         last_service=services[0] if services else None,
         notices=evening.notices.about(mount.id, plan.tube if plan else None),

@@ -1,7 +1,7 @@
 """Preparing a set-up: the checklist, where to look first, and beside each step what went wrong there before."""
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 from typing import Any, Literal
@@ -13,17 +13,18 @@ from obslog.angles import degrees_and_minutes
 from obslog.club.checklist.equipment_notices import KitNotices, Notice
 from obslog.club.checklist.look_first import LookFirst, Subject, look_first
 from obslog.club.checklist.past_nights import read_past_nights
-from obslog.club.checklist.step_guides import StepGuide, steps_for
 from obslog.club.checklist.step_ticks import Ticked, ticks_of_night, values_ticked
 from obslog.club.checklist.step_values import level_value, pole_values, scale_value, volts_value
 from obslog.club.performance.polar_record import PolarRecord
 from obslog.club.register.observing_site import view_from, zone_or_utc
+from obslog.club.routine.club_steps import Steps, steps_in_force
+from obslog.club.routine.step_guides import StepGuide
 from obslog.records.lean_reading import bare, columns_of, instant_of
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member, Mount, Night, Setup, Site, Snag
 from obslog.times import night_of, standard_offset_hours, zone_named
-from obslog.vocabulary import SUN_CAUTION, MountType, Step, counted
+from obslog.vocabulary import SUN_CAUTION, MountType, Step, StepKey, counted
 
 About = Literal["mount", "member", "site"]
 
@@ -46,7 +47,7 @@ class ChecklistStep:
     """A step with tonight's values and its past."""
 
     order: int
-    step: Step
+    step: StepKey
     title: str
     do: str
     tolerance: str
@@ -109,8 +110,8 @@ def checklist(
         ticks = ticks_of_night(session, mount, site, night)
         volts = values_ticked(session, mount, Step.POWER, at_utc)
         notices = KitNotices(session, night).about(mount.id)
-        known = read_past_nights(session, night)
-    guides, polar = steps_for(mount.mount_type, mount.controller), known.polar.get(mount.name)
+        known, steps = read_past_nights(session, night), steps_in_force(session)
+    guides, polar = steps.guides(mount.mount_type, mount.controller), known.polar.get(mount.name)
     tonight = _Tonight(site=site, mount=mount, at_utc=at_utc, polar=polar, volts=volts)
     subjects = [Subject("mount", mount.name, mount.id), Subject("site", site.name, site.id)]
     if member is not None:
@@ -126,16 +127,29 @@ def checklist(
         steps=[
             _step(order, guide, tonight, past, ticks.get(guide.step)) for order, guide in enumerate(guides, 1)
         ],
-        look_first=look_first(known.occasions, subjects, guides, night),
-        notices=notices,
+        look_first=look_first(
+            known.occasions, subjects, steps.to_learn_from(mount.mount_type, mount.controller), night
+        ),
+        notices=[*notices, *_left_out(mount, site, steps, past)],
     )
+
+
+def _left_out(
+    mount: Mount, site: Site, steps: Steps, past: Iterable[tuple[StepKey, PastSnags]]
+) -> Iterator[Notice]:
+    """What went wrong at steps that the club has left out: it counts, and is told above the steps."""
+    snags = list(past)
+    for guide in steps.left_out(mount.mount_type, mount.controller):
+        told = [past_snag_words(_by_the_clocks_of(site, one)) for step, one in snags if step == guide.step]
+        if told:
+            yield Notice("step", mount.name, None, f"{guide.title}; {'; '.join(told)}")
 
 
 def _step(
     order: int,
     guide: StepGuide,
     tonight: _Tonight,
-    past: Iterable[tuple[Step, PastSnags]],
+    past: Iterable[tuple[StepKey, PastSnags]],
     tick: Ticked | None,
 ) -> ChecklistStep:
     return ChecklistStep(
@@ -146,7 +160,7 @@ def _step(
         tolerance=guide.tolerance,
         why=guide.why,
         values=_values(guide.step, tonight),
-        snags=[_by_the_clocks_of(tonight.site, snags) for step, snags in past if step is guide.step],
+        snags=[_by_the_clocks_of(tonight.site, snags) for step, snags in past if step == guide.step],
         tick=tick,
     )
 
@@ -162,7 +176,7 @@ def _past(
     record: Mount | Member | Site,
     mine: ColumnElement[bool],
     setups_mine: ColumnElement[bool],
-) -> list[tuple[Step, PastSnags]]:
+) -> list[tuple[StepKey, PastSnags]]:
     """For each step the snags that are mine: how many, in how many set-ups, and the last."""
     told = (Snag.step, Snag.at_utc, Snag.text, Snag.remedy)
     query = select(*map(bare, told)).where(mine).order_by(Snag.at_utc.desc(), Snag.id.desc())
@@ -179,7 +193,7 @@ def _past(
     counted = Counter(steps)
     return [
         (
-            Step(step),
+            step,
             PastSnags(
                 about=about,
                 name=record.name,
@@ -194,18 +208,18 @@ def _past(
     ]
 
 
-def _values(step: Step, tonight: _Tonight) -> list[str]:
+def _values(step: StepKey, tonight: _Tonight) -> list[str]:
     """What is to be keyed in, set or expected tonight at this step."""
     site, at_utc = tonight.site, tonight.at_utc
-    if step is Step.KEY_IN:
+    if step == Step.KEY_IN:
         return [*_place_values(site), *_time_values(site, at_utc)]
-    if step is Step.POWER:
+    if step == Step.POWER:
         return volts_value(tonight.volts)
     if site.lat_deg is None or tonight.mount.mount_type is MountType.ALTAZ:
         return []
-    if step is Step.LEVEL:
+    if step == Step.LEVEL:
         return [level_value(site.lat_deg)]
-    if step is Step.POLAR_AXIS:
+    if step == Step.POLAR_AXIS:
         return [scale_value(site.lat_deg, tonight.polar), *pole_values(view_from(site), at_utc)]
     return []
 

@@ -19,9 +19,12 @@ from obslog.records.tables.logbook_tables import Equipment
 
 @dataclass(frozen=True, slots=True)
 class Notice:
-    """One line about a thing: that it is on loan, or due for service; who has it is not said."""
+    """One line about a thing: that it is on loan, or due for service; who has it is not said.
 
-    about: Literal["loan", "service"]
+    About a step, that the club has left it out and it went wrong here.
+    """
+
+    about: Literal["loan", "service", "step"]
     name: str
     due_on: date | None
     words: str

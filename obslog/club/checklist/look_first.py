@@ -18,11 +18,11 @@ from obslog.club.checklist.measured_faults import (
 )
 from obslog.club.checklist.recurring_faults import FEWEST_TIMES, evidence_words, main_trouble
 from obslog.club.checklist.setup_outcomes import Occasion, Occasions, note_restarts, note_snags, note_ticks
-from obslog.club.checklist.step_guides import StepGuide
 from obslog.club.performance.polar_record import PolarRecord
 from obslog.club.performance.snapshot import Snapshot
+from obslog.club.routine.step_guides import StepGuide
 from obslog.trends.series.forgetting_rates import BetaRate, faded_counts, learned_rate, rate_of_others
-from obslog.vocabulary import Step
+from obslog.vocabulary import StepKey
 
 WORSE_THAN = 0.08
 """A step that goes wrong more often than one night in twelve is worth looking at first."""
@@ -47,7 +47,7 @@ class LookFirst:
     `wrong` of `nights` are those of the last year, or of the whole record where the year has none.
     """
 
-    step: Step
+    step: StepKey
     title: str
     about: str
     name: str
@@ -90,7 +90,7 @@ def look_first(
     """
     found = [one for subject in subjects for one in _of_subject(occasions, subject, guides, night)]
     found.sort(key=lambda one: -one.probability)
-    kept: dict[Step, LookFirst] = {}
+    kept: dict[StepKey, LookFirst] = {}
     for one in found:
         kept.setdefault(one.step, one)
     return list(kept.values())[:MOST_STEPS]
@@ -121,7 +121,7 @@ def _of_subject(
     return [_line(own, subject, guides[place], rates.of(place), night) for place in chosen.tolist()]
 
 
-def _counts(occasion: Occasion, step: Step, subject: Subject) -> bool:
+def _counts(occasion: Occasion, step: StepKey, subject: Subject) -> bool:
     """Whether a step went wrong in a way that can be this subject's: no mount's measured errors are a site's."""
     wrong = occasion.wrong.get(step)
     return wrong is not None and not (subject.about == "site" and wrong.cause in MEASURED)

@@ -19,7 +19,7 @@ from obslog.records.lean_reading import bare, columns_of, days_of, instant_of, k
 from obslog.records.tables.logbook_tables import Night, Setup, Site, Snag, Tick
 from obslog.times import night_of
 from obslog.trends.series.forgetting_rates import FORGOTTEN_DAYS
-from obslog.vocabulary import Cause, Fault, Step
+from obslog.vocabulary import Cause, Fault, Step, StepKey
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,7 +40,7 @@ class Occasion:
     member_id: UUID | None
     site_id: UUID | None
     setup_ids: list[UUID] = field(default_factory=list)
-    wrong: dict[Step, Wrong] = field(default_factory=dict)
+    wrong: dict[StepKey, Wrong] = field(default_factory=dict)
 
 
 class Occasions:
@@ -130,7 +130,7 @@ def note_snags(session: Session, occasions: Occasions) -> None:
     for told, step, text, remedy in _told(session, query):
         occasion = occasions.concerned(told)
         if occasion is not None:
-            occasion.wrong[Step(step)] = Wrong(text, remedy=remedy)
+            occasion.wrong[step] = Wrong(text, remedy=remedy)
 
 
 def note_ticks(session: Session, occasions: Occasions) -> None:
@@ -141,7 +141,7 @@ def note_ticks(session: Session, occasions: Occasions) -> None:
     for told, step, went_well, value in _told(session, query):
         occasion = occasions.concerned(told)
         if occasion is not None and went_well is not None and not went_well:
-            occasion.wrong.setdefault(Step(step), Wrong(value or "did not go well"))
+            occasion.wrong.setdefault(step, Wrong(value or "did not go well"))
 
 
 def _told(session: Session, query: Select[Any]) -> Iterator[tuple[Told, Any, Any, Any]]:

@@ -6,11 +6,11 @@ from datetime import date, datetime
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.checklist.step_guides import steps_for
 from obslog.club.night.open_night import Where, open_setup
 from obslog.club.register.observing_site import zone_or_utc
 from obslog.club.register.typed_values import written
 from obslog.club.register.usual_choices import Me, myself
+from obslog.club.routine.club_steps import steps_in_force
 from obslog.errors import WrongInput, quoted
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name
@@ -21,13 +21,13 @@ from obslog.times import (
     night_of,
     not_in_future,
 )
-from obslog.vocabulary import Step
+from obslog.vocabulary import StepKey
 
 LONGEST_VALUE = 200
 
 
 class NoSuchStep(WrongInput):
-    def __init__(self, step: Step, mount: str) -> None:
+    def __init__(self, step: StepKey, mount: str) -> None:
         super().__init__(
             f"A set-up of {mount} has no step {step}.",
             f"See its steps: obslog checklist {quoted(mount)} --site SITE",
@@ -38,7 +38,7 @@ class NoSuchStep(WrongInput):
 class TickLine:
     """A ticked step as it is shown; `went_well` is None where nobody said."""
 
-    step: Step
+    step: StepKey
     mount: str
     site: str
     member: str | None
@@ -58,7 +58,7 @@ class Ticked:
 
 def tick_step(
     database: Database,
-    step: Step,
+    step: StepKey,
     mount_name: str,
     site_name: str,
     at_utc: datetime,
@@ -72,13 +72,15 @@ def tick_step(
     """Tick a step of tonight's checklist; it belongs to the mount's open set-up at that site, where there is one.
 
     Without a name it is by the set-up's observer, else by `me`, the person at this machine.
-    Raises UnknownName, NoSuchStep, FutureTime, UnusableText.
+    Raises UnknownName, SeveralNamesFit, NoSuchStep, FutureTime, UnusableText.
     """
     text = written(value, "The value", LONGEST_VALUE) if value is not None else None
     with database.write(now, f"tick {step} of {mount_name}") as session:
         mount, site = by_name(session, Mount, mount_name), by_name(session, Site, site_name)
+        steps = steps_in_force(session)
+        step = steps.meant(step)
         call_act(session, f"tick {step} of {mount.name}")
-        if step not in {guide.step for guide in steps_for(mount.mount_type, mount.controller)}:
+        if step not in {guide.step for guide in steps.guides(mount.mount_type, mount.controller)}:
             raise NoSuchStep(step, mount.name)
         where = open_setup(session, mount.name)
         setup = where.setup if where and _holds(where, site, at_utc) else None
@@ -115,7 +117,7 @@ def _holds(where: Where, site: Site, at_utc: datetime) -> bool:
     return where.site.id == site.id and night_of(at_utc, zone) == where.night.night_of
 
 
-def ticks_of_night(session: Session, mount: Mount, site: Site, night: date) -> dict[Step, Ticked]:
+def ticks_of_night(session: Session, mount: Mount, site: Site, night: date) -> dict[StepKey, Ticked]:
     """The last tick of each step of a mount on a night at a site."""
     begin, end = night_bounds_utc(night, zone_or_utc(site.zone))
     query = (
@@ -126,7 +128,9 @@ def ticks_of_night(session: Session, mount: Mount, site: Site, night: date) -> d
     return {tick.step: Ticked(tick.at_utc, tick.went_well, tick.value) for tick in session.scalars(query)}
 
 
-def values_ticked(session: Session, mount: Mount, step: Step, before: datetime, most: int = 10) -> list[str]:
+def values_ticked(
+    session: Session, mount: Mount, step: StepKey, before: datetime, most: int = 10
+) -> list[str]:
     """The newest values read at a step with a mount, the newest first."""
     query = (
         select(Tick.value)

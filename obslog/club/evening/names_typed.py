@@ -2,13 +2,13 @@
 
 from collections.abc import Callable, Mapping, Sequence
 
-from obslog.club.checklist.step_guides import steps_for
+from obslog.club.routine.club_steps import Steps, no_such_step
 from obslog.errors import UnknownName, WrongInput
 from obslog.grammar.name_choice import SeveralNamesFit, fitting_names
 from obslog.records.name_lookup import names, table_of
 from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
-from obslog.vocabulary import MountType, Step
+from obslog.vocabulary import MountType, Step, StepKey
 
 _FILLING = ("with", "and", "by", "on", "at")
 
@@ -23,18 +23,21 @@ class NoBattery(WrongInput):
         super().__init__("No battery is on record.", "Put the volts with the step: tick power 12.6 12.1")
 
 
-def step_meant(typed: str, mount_type: MountType | None) -> Step:
+def step_meant(typed: str, mount_type: MountType | None, steps: Steps) -> StepKey:
     """The step of that name, or whose name, or title in the checklist, has a word that begins so.
 
     Raises UnknownName, SeveralNamesFit.
     """
     begun = typed.casefold()
-    if begun in list(Step):
-        return Step(begun)
-    fitting = [step for step in Step if any(part.startswith(begun) for part in (step, *step.split("-")))]
+    if begun in steps.known:
+        return begun
+    fitting = [
+        step for step in steps.known if any(part.startswith(begun) for part in (step, *step.split("-")))
+    ]
     if not fitting:
-        titles = {guide.step: guide.title for guide in steps_for(mount_type)}
-        titles[Step.POWER] += " battery"
+        titles = {guide.step: guide.title for guide in steps.to_learn_from(mount_type)}
+        if Step.POWER in titles:
+            titles[Step.POWER] += " battery"
         fitting = [
             step
             for step, title in titles.items()
@@ -43,7 +46,7 @@ def step_meant(typed: str, mount_type: MountType | None) -> Step:
     if len(fitting) > 1:
         raise SeveralNamesFit(typed, fitting)
     if not fitting:
-        raise UnknownName("step", typed, list(Step), see=f"The steps: {', '.join(Step)}.")
+        raise no_such_step(typed, steps.known)
     return fitting[0]
 
 

@@ -5,12 +5,13 @@ from collections.abc import Iterable
 from obslog.club.evening import verbs as v
 from obslog.club.evening.verbs import VERBS, Verb
 from obslog.club.register.names_on_record import names_to_offer
+from obslog.club.routine.club_steps import read_steps
 from obslog.errors import ObslogError
 from obslog.grammar.lines import read_line, read_verb
 from obslog.grammar.name_choice import begins_a_word
 from obslog.records.opening import Database
 from obslog.sky.names.begun import names_beginning
-from obslog.vocabulary import Landing, PierSide, SkyScale, Step
+from obslog.vocabulary import Landing, PierSide, SkyScale
 
 ON_RECORD = (v.SITE, v.MOUNT, v.TUBE, v.EYEPIECE, v.MEMBER, v.BATTERY)
 MOST = 60
@@ -49,7 +50,7 @@ def _behind(database: Database, verb: Verb, rest: str) -> Iterable[tuple[str, in
 
 def _known(database: Database, verb: Verb, typed: str, *, at_start: bool) -> list[str]:
     begun = typed.casefold()
-    plain = [word for word in _words(verb, at_start=at_start) if word.startswith(begun)]
+    plain = [word for word in _words(database, verb, at_start=at_start) if word.startswith(begun)]
     if v.STAR in verb.takes and at_start and typed:
         plain += names_beginning(typed)
     kinds = [kind for kind in verb.takes if kind in ON_RECORD]
@@ -58,11 +59,11 @@ def _known(database: Database, verb: Verb, typed: str, *, at_start: bool) -> lis
     return plain
 
 
-def _words(verb: Verb, *, at_start: bool) -> list[str]:
+def _words(database: Database, verb: Verb, *, at_start: bool) -> list[str]:
     """The words that this verb alone has, and those of a list."""
     words = list(verb.words)
     if at_start:
-        words += list(Step) if v.STEP in verb.takes else []
+        words += read_steps(database).keys if v.STEP in verb.takes else []
         words += list(SkyScale) if v.SCALE in verb.takes else []
         words += list(PierSide) if v.SIDE in verb.takes else []
         words += list(VERBS) if v.VERB in verb.takes else []

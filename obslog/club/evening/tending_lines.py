@@ -20,9 +20,10 @@ from obslog.club.night.open_night import NoOpenNight
 from obslog.club.night.sky_readings import ScaleReading, UnreadableSky, read_sky
 from obslog.club.night.snags import SnagLine, add_snag
 from obslog.club.register.names_on_record import names_on_record
+from obslog.club.routine.club_steps import read_steps
 from obslog.errors import ObslogError, UnknownName, WrongInput
 from obslog.grammar.observation_words import read_correction, read_observation
-from obslog.vocabulary import SKY_SCALE_MEANING, Sighting, SkyScale, Step
+from obslog.vocabulary import SKY_SCALE_MEANING, Sighting, SkyScale, StepKey
 
 _ALSO_CALLED = {"sqm": SkyScale.SKY_METER, "mpsas": SkyScale.SKY_METER, "nelm": SkyScale.NAKED_EYE_LIMIT}
 
@@ -113,14 +114,18 @@ def snag(asked: Asked) -> SnagLine:
     )
 
 
-def _step_of_snag(asked: Asked) -> Step:
+def _step_of_snag(asked: Asked) -> StepKey:
     try:
-        return step_meant(asked.line.words[0], asked.standing.mount_type)
+        return _step_meant(asked, asked.line.words[0])
     except UnknownName as error:
         error.hint = (
             f"Put the step first: snag power battery low. What fits no step: note {asked.words}. {error.hint}"
         )
         raise
+
+
+def _step_meant(asked: Asked, typed: str) -> StepKey:
+    return step_meant(typed, asked.standing.mount_type, read_steps(asked.database))
 
 
 def tick(asked: Asked) -> object:
@@ -131,7 +136,7 @@ def tick(asked: Asked) -> object:
     words = list(asked.line.words)
     if not words:
         raise NothingSaid("tick", "tick STEP [VALUE] [wrong]")
-    step = step_meant(words.pop(0), asked.standing.mount_type)
+    step = _step_meant(asked, words.pop(0))
     text = asked.line.text
     wrong = [word.casefold() for word in words[-1:]] == ["wrong"]
     if wrong:

@@ -77,7 +77,7 @@ def _task(step: ChecklistStep) -> Task:
         told.add(last)
     return Task(
         title=f"{step.order}. {step.title} [{step.step}]",
-        told=(f"{step.do} Aim: {step.tolerance}.",),
+        told=(f"{step.do} Aim: {step.tolerance}." if step.tolerance else step.do,),
         values=(*step.values, *_ticked(step)),
         warnings=tuple(warnings),
         write="read or set",

@@ -1,9 +1,11 @@
 """How an arrival, a snag or an observation is written on a line, in the order in which it is typed."""
 
+from collections.abc import Sequence
+
 from obslog.club.forms.blocks import Column, Explanation, Heading, Table
 from obslog.club.paper.page import FLIP, ROLES, SIGHTINGS, SNAG
 from obslog.club.paper.questions import ONE_LINE
-from obslog.vocabulary import Landing, PierSide, Step
+from obslog.vocabulary import Landing, PierSide, StepKey
 
 COLUMNS = (
     Column(title="time", share=9),
@@ -20,13 +22,12 @@ WHERE = (
     "Where it stood from the centre of the field, east or west, then north or south: 3E 2N in arcminutes, 0.4f W in "
     f"fields; or {', '.join(Landing)}. Blank is not measured, and is not the same as centred."
 )
-STEPS = f"Steps of a snag: {', '.join(Step)}."
 
 
-def lines_to_write(rows: int) -> tuple[Heading | Explanation | Table, ...]:
-    """The heading, how lines go, and at least so many rows; more where the page has room."""
+def lines_to_write(rows: int, steps: Sequence[StepKey]) -> tuple[Heading | Explanation | Table, ...]:
+    """The heading, how lines go, which steps a snag may have, and at least so many rows; more where there is room."""
     return (
         Heading(f"{ONE_LINE.label}: one for each act"),
-        Explanation(" ".join((HOW, WHERE, STEPS))),
+        Explanation(" ".join((HOW, WHERE, f"Steps of a snag: {', '.join(steps)}."))),
         Table(columns=COLUMNS, blank_rows=rows, writing=True, fills_page=True),
     )

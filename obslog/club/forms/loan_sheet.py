@@ -17,23 +17,17 @@ from obslog.club.forms.blocks import (
     Task,
     Ticks,
 )
-from obslog.club.forms.loan_words import EVERY_TIME, GO_TO_MOUNTS, SAFETY, STATEMENTS, THE_SUN
+from obslog.club.forms.loan_words import EVERY_TIME, GO_TO_MOUNTS, SAFETY, THE_SUN
 from obslog.club.register.contacts import Reach, reach_of
+from obslog.club.routine.condition_words import read_words
+from obslog.club.routine.loan_terms import read_terms
 from obslog.club.storeroom.loan_pages import LoanPage, LoanPartLine, page_without_names, show_loan
 from obslog.money import known_money
 from obslog.records.opening import Database
-from obslog.vocabulary import FOLLOW_RULES, Condition
+from obslog.vocabulary import FOLLOW_RULES
 
 Labelled = tuple[str, str | None]
 OUT_AND_IN = ("out", "in")
-CONDITIONS = tuple(Condition)
-PART_COLUMNS = (
-    Column(title="out", share=6, kind=ColumnKind.TICK),
-    Column(title="in", share=6, kind=ColumnKind.TICK),
-    Column(title="part", share=30),
-    Column(title="condition out", share=29, kind=ColumnKind.RING, words=CONDITIONS),
-    Column(title="condition in", share=29, kind=ColumnKind.RING, words=CONDITIONS),
-)
 SPARE_ROWS = 2
 LONGEST_NOTE_IN_A_BOX = 100
 SHARES = {"Address": 2.0, "Phone and e-mail": 2.0, "Borrower's signature": 2.0, "Condition": 2.0}
@@ -55,7 +49,18 @@ def loan_sheet(
         title=f"Loan of {page.loan.what}",
         about=f"reference {page.loan.reference}",
         dated=page.loan.out_on,
-        blocks=tuple(_blocks(page, reach)),
+        blocks=tuple(_blocks(page, reach, read_words(database).listed, read_terms(database).statements)),
+    )
+
+
+def part_columns(words: tuple[str, ...]) -> tuple[Column, ...]:
+    """The columns of the table of parts, with the words for their condition to be ringed."""
+    return (
+        Column(title="out", share=6, kind=ColumnKind.TICK),
+        Column(title="in", share=6, kind=ColumnKind.TICK),
+        Column(title="part", share=30),
+        Column(title="condition out", share=29, kind=ColumnKind.RING, words=words),
+        Column(title="condition in", share=29, kind=ColumnKind.RING, words=words),
     )
 
 
@@ -91,14 +96,17 @@ def at_the_end(page: LoanPage) -> list[Labelled]:
     ]
 
 
-def _blocks(page: LoanPage, reach: Reach) -> Iterator[Block]:
+def _blocks(
+    page: LoanPage, reach: Reach, words: tuple[str, ...], statements: tuple[str, ...]
+) -> Iterator[Block]:
     boxes = _boxes(at_the_beginning(page, reach))
     for first, last in ((0, 2), (2, 4), (4, 7), (7, 9)):
         yield Boxes(boxes[first:last])
     yield _note(boxes[-1])
     yield Heading("Parts")
     yield Explanation("Tick each part and ring its condition, when it goes out and when it is back.")
-    yield Table(columns=PART_COLUMNS, rows=tuple(map(_part, page.parts)), blank_rows=SPARE_ROWS, writing=True)
+    rows = tuple(map(_part, page.parts))
+    yield Table(columns=part_columns(words), rows=rows, blank_rows=SPARE_ROWS, writing=True)
     for part in page.left_behind:
         yield Explanation(f"{part}: stayed behind")
     yield Heading("Every time")
@@ -109,7 +117,7 @@ def _blocks(page: LoanPage, reach: Reach) -> Iterator[Block]:
     yield Heading("Safety")
     yield from map(Explanation, SAFETY)
     yield Heading("The loan")
-    yield from map(Explanation, (*STATEMENTS, FOLLOW_RULES))
+    yield from map(Explanation, (*statements, FOLLOW_RULES))
     yield Boxes(_boxes(signatures(page)))
     yield Heading("When it is back")
     yield Boxes(_boxes(at_the_end(page)))
@@ -136,7 +144,7 @@ def _part(part: LoanPartLine) -> tuple[str, ...]:
     )
 
 
-def _condition(condition: Condition | None, words: str | None) -> str:
+def _condition(condition: str | None, words: str | None) -> str:
     """What was written down; empty where nobody looked, for one of the words to be ringed."""
     return (condition or "") + (f": {words}" if words else "")
 

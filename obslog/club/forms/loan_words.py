@@ -1,4 +1,4 @@
-"""The words of a loan's form: what the borrower agrees to, and what both look at, out and in."""
+"""The words of a loan's form: what keeps the borrower safe, and what both look at, out and in."""
 
 THE_SUN = (
     "I never point the telescope or its finder at or near the Sun without the club's own filter over the whole front.",
@@ -12,12 +12,6 @@ SAFETY = (
     "when they are not in use. A swollen, hot or leaking one I leave alone, and tell the club.",
     "I never point a laser at a person, an animal, a vehicle or an aircraft, look before and while it is on, and "
     "keep it from children. A collimation laser never shines toward an eye.",
-)
-STATEMENTS = (
-    "I do not lend it on, take it apart, or adjust its optics.",
-    "I keep it dry and under cover, caps on, and carry it secured.",
-    "I report damage or loss at once, and pay for it as the club's rules say.",
-    "I bring it back by the due date, or ask before that date to keep it longer.",
 )
 EVERY_TIME = (
     "contents against the list above",

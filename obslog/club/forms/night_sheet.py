@@ -3,7 +3,7 @@
 Where site, mount and day are known, the stars to sync on stand on it with their times, as the brief has them.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from zoneinfo import ZoneInfo
@@ -17,11 +17,13 @@ from obslog.club.live.next_star_answers import direction_words
 from obslog.club.paper import questions
 from obslog.club.paper.questions import Asked
 from obslog.club.register.observing_site import ObservingSite, instant_at, observing_site
+from obslog.club.routine.club_steps import steps_in_force
 from obslog.club.targets.sky_words import dark_words, moon_words
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Mount, Site
 from obslog.times import computed_local, read_instant_utc
+from obslog.vocabulary import StepKey
 
 TITLE = "Night sheet"
 LINES_OF_SETUP = 28  # both sides of a paper
@@ -61,6 +63,7 @@ class _Evening:
     night: date | None
     brief: Brief | None = None
     zone: ZoneInfo | None = None
+    steps: Sequence[StepKey] = ()
 
 
 def night_sheet(database: Database, wanted: Wanted, now: datetime) -> Form:
@@ -79,12 +82,15 @@ def _evening(database: Database, wanted: Wanted, now: datetime) -> _Evening:
     with database.read() as session:
         site = by_name(session, Site, wanted.site).name if wanted.site else None
         mounts = tuple(dict.fromkeys(by_name(session, Mount, name).name for name in wanted.mounts))
+        steps = steps_in_force(session).keys
     if site is None or (wanted.on is None and wanted.at is None):
-        return _Evening(site=site, mounts=mounts, night=wanted.on)
+        return _Evening(site=site, mounts=mounts, night=wanted.on, steps=steps)
     view = observing_site(database, site)
     at_utc = when_meant(view, wanted.on, wanted.at, now)
     planned = brief(database, view, at_utc, mounts) if mounts else None
-    return _Evening(site=site, mounts=mounts, night=view.night_at(at_utc), brief=planned, zone=view.zone)
+    return _Evening(
+        site=site, mounts=mounts, night=view.night_at(at_utc), brief=planned, zone=view.zone, steps=steps
+    )
 
 
 def when_meant(view: ObservingSite, on: date | None, at: str | None, now: datetime) -> datetime:
@@ -127,7 +133,7 @@ def _of_setup(evening: _Evening, number: int, mount: str | None) -> Iterator[Blo
         yield from _stars(evening.brief, evening.zone, mount)
         if number == 1:
             yield from _targets(evening.brief, evening.zone)
-    yield from lines_to_write(LINES_OF_SETUP)
+    yield from lines_to_write(LINES_OF_SETUP, evening.steps)
 
 
 def _stars(planned: Brief, zone: ZoneInfo, mount: str | None) -> Iterator[Block]:

@@ -8,6 +8,7 @@ from sqlalchemy import select
 
 from obslog.club.forms.blocks import Block, Box, Boxes, Column, ColumnKind, Explanation, Form, Heading, Table
 from obslog.club.forms.cautions import indoors
+from obslog.club.routine.condition_words import read_words
 from obslog.club.storeroom.custody import StoreStatus, state_of, state_of_part
 from obslog.club.storeroom.store_list import StoreLine, store_list
 from obslog.records.opening import Database
@@ -21,20 +22,17 @@ NO_PLACE, ON_LOAN, MISSING, LOOSE = (
     "Missing",
     "Parts of kits without a record",
 )
-CONDITIONS = (Condition.GOOD, Condition.WORN, Condition.DAMAGED)
 COLUMNS = (
     Column(title="seen", share=6, kind=ColumnKind.TICK),
     Column(title="tag", share=10),
     Column(title="name", share=27),
     Column(title="should be", share=22),
     Column(title="found where, if elsewhere", share=17),
-    Column(title="condition", share=18, kind=ColumnKind.RING, words=CONDITIONS),
 )
 NEW_COLUMNS = (
     Column(title="tag", share=10),
     Column(title="what it is", share=38),
     Column(title="found where", share=27),
-    Column(title="condition", share=25, kind=ColumnKind.RING, words=CONDITIONS),
 )
 NEW_ROWS = 8
 Row = tuple[str, ...]
@@ -48,11 +46,21 @@ def stocktake_sheet(database: Database, today: date, *, with_names: bool = False
         title=TITLE,
         about=f"as on record on {today}",
         dated=today,
-        blocks=tuple(_blocks(lines, loose)),
+        blocks=tuple(_blocks(lines, loose, _words(database))),
     )
 
 
-def _blocks(lines: list[StoreLine], loose: list[Row]) -> Iterator[Block]:
+def _words(database: Database) -> tuple[str, ...]:
+    """The words for the condition of what is seen."""
+    return tuple(one.word for one in read_words(database).words if one.means is not Condition.MISSING)
+
+
+def _condition(share: int, words: tuple[str, ...]) -> Column:
+    return Column(title="condition", share=share, kind=ColumnKind.RING, words=words)
+
+
+def _blocks(lines: list[StoreLine], loose: list[Row], words: tuple[str, ...]) -> Iterator[Block]:
+    columns = (*COLUMNS, _condition(18, words))
     yield indoors()
     yield Boxes((Box(label="Counted by", share=2.0), Box(label="On", hint="like 2026-03-02")))
     yield Explanation(
@@ -61,12 +69,14 @@ def _blocks(lines: list[StoreLine], loose: list[Row]) -> Iterator[Block]:
     )
     for place, rows in _by_place(lines):
         yield Heading(f"{place}: {counted(len(rows), 'item')}")
-        yield Table(columns=COLUMNS, rows=tuple(rows), writing=True)
+        yield Table(columns=columns, rows=tuple(rows), writing=True)
     if loose:
         yield Heading(f"{LOOSE}: {counted(len(loose), 'part')}")
-        yield Table(columns=COLUMNS, rows=tuple(loose), writing=True)
+        yield Table(columns=columns, rows=tuple(loose), writing=True)
     yield Heading("Not on record")
-    yield Table(columns=NEW_COLUMNS, blank_rows=NEW_ROWS, writing=True, fills_page=True)
+    yield Table(
+        columns=(*NEW_COLUMNS, _condition(25, words)), blank_rows=NEW_ROWS, writing=True, fills_page=True
+    )
 
 
 def _by_place(lines: Iterable[StoreLine]) -> Iterator[tuple[str, list[Row]]]:

@@ -8,18 +8,18 @@ from sqlalchemy.orm import Session
 
 from obslog.club.checklist.look_first import LookFirst, Subject, look_first
 from obslog.club.checklist.past_nights import PastNights, read_past_nights
-from obslog.club.checklist.step_guides import steps_for
 from obslog.club.checklist.step_ticks import ticks_of_night
 from obslog.club.live.answers import LiveAnswer, LiveKind
 from obslog.club.live.situation import LiveMemory, Situation
 from obslog.club.performance.mathematics import MATHEMATICS
 from obslog.club.performance.snapshot import Snapshot
 from obslog.club.register.observing_site import zone_or_utc
+from obslog.club.routine.club_steps import Steps, steps_in_force
 from obslog.estimate_words import percent_words
 from obslog.records.kept_results import KeptResults, Result
 from obslog.records.tables.logbook_tables import Mount, Night, Setup, Snag, Tick
 from obslog.times import night_bounds_utc
-from obslog.vocabulary import MountType, Role, Step
+from obslog.vocabulary import MountType, Role, Step, StepKey
 
 LOOK_FIRST = "look first of a set-up"
 BEFORE_THE_FIRST_STAR = frozenset(
@@ -46,7 +46,8 @@ def look_first_answers(session: Session, at: Situation, memory: LiveMemory) -> l
     if not lines:
         return []
     ticked = ticks_of_night(session, mount, at.where.site, night)
-    due = next((line for line in lines if line.step in _due(at) and line.step not in ticked), None)
+    now, steps = _due(at), steps_in_force(session)
+    due = next((line for line in lines if steps.beside(line.step) in now and line.step not in ticked), None)
     if due is None:
         return []
     words = f"look first: {due.title}; {due.evidence}"
@@ -84,14 +85,21 @@ def kept_look_first(
     Kept until another night, snag or tick is on record; that older nights fade by the day is heard then.
     """
 
+    steps = steps_in_force(session)
+
     def made() -> list[LookFirst]:
         earlier = [one for one in read().occasions if one.night_of < night]
         subject = Subject("mount", mount.name, mount.id)
-        found = look_first(earlier, [subject], steps_for(mount.mount_type), night)
+        found = look_first(earlier, [subject], steps.guides(mount.mount_type), night)
         return [line for line in found if line.probability >= SURELY_OFTEN]
 
     kept = KeptResults.of(session, MATHEMATICS)
-    basis = (mount.name, mount.mount_type and MountType(mount.mount_type).value, _told_before(session, night))
+    basis = (
+        mount.name,
+        mount.mount_type and MountType(mount.mount_type).value,
+        _told_before(session, night),
+        _own(steps),
+    )
     return kept.get(Result.of_mount(LOOK_FIRST, mount.id), (), list[LookFirst], made, basis=basis)
 
 
@@ -105,7 +113,14 @@ def _told_before(session: Session, night: date) -> tuple[int | None, ...]:
     return session.scalar(setups), *(session.scalar(query) for query in told)
 
 
-def _due(at: Situation) -> frozenset[Step]:
+def _own(steps: Steps) -> list[tuple[str, str]]:
+    """What the club has made its own of the steps, for what is kept hangs on it; else nothing."""
+    if not steps.own:
+        return []
+    return [(step, steps.title(step)) for step in steps.known]
+
+
+def _due(at: Situation) -> frozenset[StepKey]:
     if not at.on_record:
         return BEFORE_THE_FIRST_STAR
     syncs = sum(arrival.role == Role.SYNC for arrival in at.on_record)

@@ -11,13 +11,15 @@ from obslog import fields
 from obslog.club.night.open_night import NightChoice, Where, chosen_night, instant_in_night, open_setup
 from obslog.club.register.observing_site import zone_or_utc
 from obslog.club.register.usual_choices import Me, myself
+from obslog.club.routine.club_steps import steps_in_force
 from obslog.errors import ObslogError, WrongInput
+from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name, key_of
 from obslog.records.opening import Database
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook_tables import Equipment, Member, Mount, Night, Setup, Site, Snag
 from obslog.times import night_bounds_utc
-from obslog.vocabulary import Step
+from obslog.vocabulary import StepKey
 
 
 class NoSuchSnag(ObslogError):
@@ -44,7 +46,7 @@ class SnagLine:
     reference: str
     at_utc: datetime
     day: date
-    step: Step
+    step: StepKey
     text: str
     about: str | None
     member: str | None
@@ -55,7 +57,7 @@ class SnagLine:
 
 def add_snag(
     database: Database,
-    step: Step,
+    step: StepKey,
     text: str,
     now: datetime,
     *,
@@ -68,11 +70,13 @@ def add_snag(
     """Note a snag: of the open set-up, or of what is named; `at` is a time of its night, or of the open night.
 
     Who is not told is the set-up's observer, else `me`, the person at this machine.
-    Raises SnagAboutNothing, UnknownName, NobodyOfThatName, WhichOne, NoOpenNight, UnusableText, and what reading times
-    raises.
+    Raises SnagAboutNothing, UnknownName, SeveralNamesFit, NobodyOfThatName, WhichOne, NoOpenNight, UnusableText, and
+    what reading times raises.
     """
     text = fields.SNAG.checked(text)
     with database.write(now, f"note a snag at {step}") as session:
+        step = steps_in_force(session).meant(step)
+        call_act(session, f"note a snag at {step}")
         where = open_setup(session, mount)
         if where is None and mount is member is site is None:
             raise SnagAboutNothing
@@ -90,7 +94,7 @@ def add_snag(
 
 def note_snag(
     session: Session,
-    step: Step,
+    step: StepKey,
     text: str,
     at_utc: datetime,
     where: Where | None,

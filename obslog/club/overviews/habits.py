@@ -10,20 +10,18 @@ import numpy as np
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.checklist.step_guides import steps_for
 from obslog.club.overviews.shares import share_of
 from obslog.club.performance.error_sources import sources_of
 from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPlaced
 from obslog.club.performance.snapshot import Snapshot
+from obslog.club.routine.club_steps import Steps, steps_in_force
 from obslog.pointing.joint_fit.answer import NothingMeasured
 from obslog.records.tables.logbook_tables import Member, Mount, Setup, Snag, Tick
 from obslog.trends.attribution.attribution import NothingToAttribute
 from obslog.trends.series.geometric_mean import geometric_mean
 from obslog.values import Interval
-from obslog.vocabulary import MountType, Step
-
-TITLES = {guide.step: guide.title for guide in steps_for(None)}
+from obslog.vocabulary import MountType, StepKey
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,7 +37,7 @@ class Beside:
 class StepCount:
     """A step of the checklist: how often it was so, out of how many set-ups, with what that says of the next one."""
 
-    step: Step
+    step: StepKey
     title: str
     count: int
     share: Interval
@@ -67,7 +65,8 @@ def habits_of(session: Session, member: Member, fits: MountFits) -> Habits:
     """The habits of a member, from the club's nights."""
     rows = session.execute(select(Setup.id, Setup.mount_id).where(Setup.member_id == member.id)).all()
     mine = {key: mount for key, mount in rows}  # noqa: C416 - rows, to the type checker
-    ticked, left_out = _not_ticked(session, mine)
+    steps = steps_in_force(session)
+    ticked, left_out = _not_ticked(session, mine, steps)
     return Habits(
         setups=len(mine),
         beside_club=_beside_club(fits.snapshot, member.name),
@@ -75,7 +74,7 @@ def habits_of(session: Session, member: Member, fits: MountFits) -> Habits:
         polar_error=_polar_error(fits, mine),
         ticked=ticked,
         not_ticked=left_out,
-        snags=_snags(session, mine),
+        snags=_snags(session, mine, steps),
     )
 
 
@@ -120,46 +119,51 @@ def _polar_error(fits: MountFits, mine: Collection[UUID]) -> Beside | None:
     return None if ours is None else Beside(what="polar axis", own=ours, others=geometric_mean(others))
 
 
-def _not_ticked(session: Session, mine: Collection[UUID]) -> tuple[int, list[StepCount]]:
+def _not_ticked(session: Session, mine: Collection[UUID], in_force: Steps) -> tuple[int, list[StepCount]]:
     """Of how many set-ups steps were ticked, and which steps were left out of some of them, the most often first."""
-    steps: dict[UUID, set[Step]] = {}
+    steps: dict[UUID, set[StepKey]] = {}
     for setup, step in session.execute(select(Tick.setup_id, Tick.step).where(Tick.setup_id.is_not(None))):
         if setup is not None and setup in mine:
             steps.setdefault(setup, set()).add(step)
-    has_step: Counter[Step] = Counter()
-    left_out: Counter[Step] = Counter()
-    guides = _guides(session, steps)
+    has_step: Counter[StepKey] = Counter()
+    left_out: Counter[StepKey] = Counter()
+    guides = _guides(session, steps, in_force)
     for setup, done in steps.items():
         has_step.update(guides[setup])
         left_out.update(guides[setup] - done)
-    return len(steps), _counts(left_out, has_step)
+    return len(steps), _counts(left_out, has_step, in_force)
 
 
-def _guides(session: Session, setups: Collection[UUID]) -> dict[UUID, set[Step]]:
+def _guides(session: Session, setups: Collection[UUID], in_force: Steps) -> dict[UUID, set[StepKey]]:
     """The steps that each set-up's mount has."""
     query = select(Setup.id, Mount.mount_type, Mount.controller).join(Mount, Setup.mount_id == Mount.id)
     return {
-        key: {guide.step for guide in steps_for(mount_type, controller)}
+        key: {guide.step for guide in in_force.guides(mount_type, controller)}
         for key, mount_type, controller in session.execute(query)
         if key in setups
     }
 
 
-def _snags(session: Session, mine: Collection[UUID]) -> list[StepCount]:
+def _snags(session: Session, mine: Collection[UUID], steps: Steps) -> list[StepCount]:
     """The steps at which the member's set-ups had a snag, each set-up once."""
     query = select(Snag.setup_id, Snag.step).where(Snag.setup_id.is_not(None)).distinct()
     counts = Counter(step for setup, step in session.execute(query) if setup in mine)
-    return _counts(counts, dict.fromkeys(counts, len(mine)))
+    return _counts(counts, dict.fromkeys(counts, len(mine)), steps)
 
 
-def _counts(counts: Counter[Step], totals: "Counter[Step] | dict[Step, int]") -> list[StepCount]:
-    found = [_count(step, counts[step], totals[step]) for step in Step if counts[step]]
+def _counts(
+    counts: Counter[StepKey], totals: "Counter[StepKey] | dict[StepKey, int]", steps: Steps
+) -> list[StepCount]:
+    found = [
+        _count(step, steps.title(step), counts[step], totals[step])
+        for step in steps.in_order([one for one in counts if counts[one]])
+    ]
     return sorted(_told(found), key=lambda one: -one.share.value)
 
 
-def _count(step: Step, count: int, total: int) -> StepCount | None:
+def _count(step: StepKey, title: str, count: int, total: int) -> StepCount | None:
     share = share_of(count, total)
-    return None if share is None else StepCount(step=step, title=TITLES[step], count=count, share=share)
+    return None if share is None else StepCount(step=step, title=title, count=count, share=share)
 
 
 def _told(found: Iterable[StepCount | None]) -> list[StepCount]:

@@ -6,7 +6,6 @@ from datetime import date, datetime
 from sqlalchemy.orm import Session
 
 from obslog.club.checklist.look_first import LookFirst, Subject, club_occasions, look_first
-from obslog.club.checklist.step_guides import steps_for
 from obslog.club.landing.error_budget import MountBudget, error_budget
 from obslog.club.over_time.axes_over_time import MechanicsOverTime, mechanics_over_time
 from obslog.club.over_time.landing_history import (
@@ -28,6 +27,7 @@ from obslog.club.performance.placed_arrivals import MountTypeUnknown, NothingPla
 from obslog.club.performance.polar_record import polar_records
 from obslog.club.performance.snapshot import Snapshot
 from obslog.club.review.review import Reviewed, reviewed
+from obslog.club.routine.club_steps import steps_in_force
 from obslog.pointing.joint_fit.answer import NothingMeasured
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
@@ -136,5 +136,5 @@ def _budget(fits: MountFits, mount: Mount) -> MountBudget | None:
 def _look_first(session: Session, fits: MountFits, mount: Mount, today: date) -> list[LookFirst]:
     polar = polar_records(fits, today)
     occasions = club_occasions(session, fits.snapshot, polar.values(), today)
-    guides = steps_for(mount.mount_type, mount.controller)
+    guides = steps_in_force(session).to_learn_from(mount.mount_type, mount.controller)
     return look_first(occasions, [Subject("mount", mount.name, mount.id)], guides, today)

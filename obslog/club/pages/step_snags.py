@@ -6,17 +6,17 @@ from datetime import date
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.checklist.step_guides import steps_for
 from obslog.club.night.snags import SnagLine, snag_lines
+from obslog.club.routine.club_steps import steps_in_force
 from obslog.records.tables.logbook_tables import Mount, Snag
-from obslog.vocabulary import Step
+from obslog.vocabulary import StepKey
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class StepSnags:
     """How many snags a step had, how many of them nobody has mended, and the newest of all."""
 
-    step: Step
+    step: StepKey
     title: str
     count: int
     not_mended: int
@@ -28,14 +28,15 @@ class StepSnags:
 def snags_by_step(session: Session, mount: Mount) -> list[StepSnags]:
     """The steps that had any, in the order of the checklist."""
     keys = list(session.scalars(select(Snag.id).where(Snag.equipment_id == mount.id)))
-    lines: dict[Step, list[SnagLine]] = {}
+    lines: dict[StepKey, list[SnagLine]] = {}
     for line in snag_lines(session, keys):
         lines.setdefault(line.step, []).append(line)
-    titles = {guide.step: guide.title for guide in steps_for(mount.mount_type, mount.controller)}
-    return [_of_step(step, titles.get(step, step), lines[step]) for step in Step if step in lines]
+    steps = steps_in_force(session)
+    titles = {guide.step: guide.title for guide in steps.to_learn_from(mount.mount_type, mount.controller)}
+    return [_of_step(step, titles.get(step, step), lines[step]) for step in steps.in_order(lines)]
 
 
-def _of_step(step: Step, title: str, newest_first: list[SnagLine]) -> StepSnags:
+def _of_step(step: StepKey, title: str, newest_first: list[SnagLine]) -> StepSnags:
     newest = newest_first[0]
     return StepSnags(
         step=step,

@@ -2,11 +2,12 @@
 
 from obslog.club.paper.page import FLIP, SNAG, VERBS
 from obslog.club.register.names_on_record import names_to_offer
+from obslog.club.routine.club_steps import read_steps
 from obslog.grammar.lines import UnknownVerb, read_verb
 from obslog.grammar.name_choice import begins_a_word
 from obslog.records.opening import Database
 from obslog.sky.names.begun import names_beginning
-from obslog.vocabulary import PierSide, SkyScale, Step
+from obslog.vocabulary import PierSide, SkyScale
 
 LINE, SCALE = "line", "scale"
 MOST = 60
@@ -21,13 +22,13 @@ def offered_for(database: Database, kind: str | None, begun: str) -> Offers:
     if kind is None:
         return []
     if kind == LINE:
-        return _in_line(begun)
+        return _in_line(database, begun)
     typed = begun.rpartition(",")[2].lstrip()
     known = list(SkyScale) if kind == SCALE else names_to_offer(database, [kind])
     return [(name, len(typed)) for name in known if begins_a_word(typed, name)][:MOST]
 
 
-def _in_line(begun: str) -> Offers:
+def _in_line(database: Database, begun: str) -> Offers:
     """The verb behind the time, and behind it a step of a snag, or a star or object."""
     words = begun.split(" ", 2)
     if len(words) == 2:
@@ -40,7 +41,11 @@ def _in_line(begun: str) -> Offers:
     except UnknownVerb:
         return []
     if verb == SNAG:
-        return [(f"{step} ", len(typed)) for step in Step if step.startswith(typed.casefold())]
+        return [
+            (f"{step} ", len(typed))
+            for step in read_steps(database).keys
+            if step.startswith(typed.casefold())
+        ]
     if verb == FLIP:
         return [(side, len(typed)) for side in PierSide if side.startswith(typed.casefold())]
     return [(name, len(typed)) for name in names_beginning(typed)][:MOST]

@@ -18,14 +18,14 @@ from obslog.club.night.snags import SnagLine, note_snag, snag_lines
 from obslog.club.night.solar_questions import caution_at
 from obslog.club.paper.page import FLIP, SIGHTINGS, SNAG, Heading, SetupHead, TriedLine
 from obslog.club.register.names_on_record import names_in
-from obslog.errors import UnknownName, WrongInput
+from obslog.club.routine.club_steps import steps_in_force
+from obslog.errors import WrongInput
 from obslog.grammar.arrival_words import read_arrival
 from obslog.grammar.lines import Line
-from obslog.grammar.name_choice import chosen_name
 from obslog.grammar.observation_words import read_observation
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.logbook_tables import Member, Night, Site
-from obslog.vocabulary import PierSide, Role, Step
+from obslog.vocabulary import PierSide, Role, StepKey
 
 
 class NoSetupOnPage(WrongInput):
@@ -98,7 +98,7 @@ def write_line(
 def _write_snag(
     session: Session, begun: Begun, line: Line, now: datetime, snags: list[SnagLine]
 ) -> TriedLine:
-    step, words = _step_and_words(line)
+    step, words = _step_and_words(session, line)
     at_utc = instant_in_night(line.at, begun.night, begun.site, now)
     head = begun.head
     site = None if begun.where else begun.site.name
@@ -120,13 +120,11 @@ def _write_flip(session: Session, begun: Begun, line: Line, now: datetime) -> tu
     return TriedLine(line=line, at_utc=at_utc, target=sides[0]), without_side(session, where.setup)
 
 
-def _step_and_words(line: Line) -> tuple[Step, str]:
+def _step_and_words(session: Session, line: Line) -> tuple[StepKey, str]:
     """The step of a snag, and what happened: `snag key-in summer time was on`, or behind a semicolon."""
     word, *rest = line.words
-    step = chosen_name(word, list(Step))
-    if step is None:
-        raise UnknownName("step", word, list(Step), see=f"Steps: {', '.join(Step)}.")
-    return Step(step), " ".join((*rest, *([line.text] if line.text else [])))
+    step = steps_in_force(session).meant(word)
+    return step, " ".join((*rest, *([line.text] if line.text else [])))
 
 
 def _write_observation(

@@ -83,6 +83,7 @@ THROUGH: tuple[tuple[str, str, str, Reason], ...] = (
     ),
     ("renewals", "loan_id", "loans", Reason("Renewals of your loans", _LOANS)),
     ("reminders", "loan_id", "loans", Reason("Reminders about your loans", _TWICE)),
+    ("calls", "loan_id", "loans", Reason("Telephone calls about your loans", _TWICE)),
     ("reminders", "reservation_id", "reservations", Reason("Letters that it is your turn", _TWICE)),
 )
 """Rows that hang on rows that are a member's own: their table, the column that refers to these, and whose it is."""

@@ -40,6 +40,7 @@ from obslog.records.tables.base import name_key
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.lending import Kit, Loan, Reservation
 from obslog.records.tables.logbook_tables import Equipment, Member
+from obslog.records.tables.officer import Call
 from obslog.records.tables.storeroom import Contact
 
 NEUTRAL = "Former member"
@@ -156,6 +157,7 @@ def _forget(
         for key in {key for _, key in contacts} - {contact.id if contact else None}:
             notes.changed("Contact", key, {"id": str(key)}, None)  # it was there, and is not
     acts = redact_authors(session, typed_by(session, member, words), neutral) + redact_acts(session, words)
+    _forget_calls(session, member)
     if contact is not None:
         session.delete(contact)
     member.name, member.name_key, member.note = neutral, name_key(neutral), None
@@ -170,7 +172,17 @@ def _left_of(selves: Collection[str], words: Words, kind: str, key: str, image: 
     """What the act keeps of a record as it was: of the person and contact the key, of others all but the words."""
     if key in selves or kind == "Contact":
         return {"id": image["id"]}
+    if kind == Call.__name__:
+        return {name: value for name, value in image.items() if name != "note"}
     return {name: words.replaced(value) if isinstance(value, str) else value for name, value in image.items()}
+
+
+def _forget_calls(session: Session, member: Member) -> None:
+    """What was said in telephone calls is the member's own affair; that there were calls stays with the loans."""
+    query = select(Call).join(Loan, Call.loan_id == Loan.id)
+    for call in session.scalars(query.where(Loan.member_id == member.id, Call.note.is_not(None))).all():
+        clear_in_images(session, call.id, ("note",))
+        call.note = None
 
 
 def _refuse_while_lent(session: Session, member: Member) -> None:

@@ -17,6 +17,10 @@ from obslog.records.opening import Database
 from obslog.records.tables.storeroom import ClubRule
 
 _PERCENT = "percent"
+DEPRECIATION_YEARS_OF = {
+    kind: f"depreciation-years-{kind}s" for kind in ("mount", "tube", "eyepiece", "item")
+}
+WAYS_TO_DEPRECIATE = ("depreciation-years", "depreciation-percent")
 MONTHS = tuple(f"{month:02d}" for month in range(1, 13))
 
 
@@ -37,6 +41,15 @@ class NotWhole(WrongInput):
     def __init__(self, rule: str, text: str, unit: str) -> None:
         super().__init__(
             f"The rule {rule} is a whole number of {unit}; {text} is not.", f"obslog rule set {rule} NUMBER"
+        )
+
+
+class TwoWays(WrongInput):
+    def __init__(self) -> None:
+        line, share = WAYS_TO_DEPRECIATE
+        super().__init__(
+            f"An item is written down either by {line} or by {share}, and the club would have both rules.",
+            f"Leave one: obslog rule reset {line}, or obslog rule reset {share}",
         )
 
 
@@ -134,10 +147,49 @@ RULES: Mapping[str, Rule] = {
         "months",
         "how long the name of somebody who left is kept; then `member leavers` calls it due",
     ),
+    "depreciation-years": Rule(
+        None, 1, 100, "years", "over how many years the cost of an item is written down in a straight line"
+    ),
+    **{
+        rule: Rule(
+            None, 1, 100, "years", f"over how many years that of {kind}s is, in place of the rule for all"
+        )
+        for kind, rule in DEPRECIATION_YEARS_OF.items()
+    },
+    "depreciation-percent": Rule(
+        None,
+        0.1,
+        99,
+        _PERCENT,
+        "how much less an item is worth each year, of what is left, where no line is set",
+    ),
+    "depreciation-floor-percent": Rule(
+        None, 0, 100, _PERCENT, "to how much of its cost an item is written down at most"
+    ),
+    "wanted-use-percent": Rule(
+        75, 1, 100, _PERCENT, "what is lent or used for so large a share of the time is one of those to buy"
+    ),
+    "wanted-missing-days": Rule(
+        90, 0, 3660, "days", "how long an item has been missing before it is one of those to buy"
+    ),
+    "wanted-fewest-members": Rule(
+        3, 1, 100, "members", "with fewer who asked in two years, how much something is wanted is not sure"
+    ),
+    "wanted-fewest-loans": Rule(
+        5, 1, 1000, "loans", "with fewer in a year, how much an item is used is not sure"
+    ),
 }
 
 
-_OF_ONE = {"days": "day", "set-ups": "set-up", "members": "member", "nights": "night", "months": "month"}
+_OF_ONE = {
+    "days": "day",
+    "set-ups": "set-up",
+    "members": "member",
+    "nights": "night",
+    "months": "month",
+    "years": "year",
+    "loans": "loan",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -203,7 +255,7 @@ def set_rule(database: Database, name: str, value: float | str | None, now: date
     """Set a rule to the club's own number or word, or with None back to the default.
 
     The rule may be named by any beginning that it alone has. Raises UnknownName, SeveralNamesFit, OutOfRange,
-    NotANumber, NotWhole, NotACurrency.
+    NotANumber, NotWhole, NotACurrency, TwoWays.
     """
     meant = chosen_name(name, [*RULES, CURRENCY])
     if meant is None:
@@ -213,6 +265,8 @@ def set_rule(database: Database, name: str, value: float | str | None, now: date
         value = _currency(f"{value}") if rule is CURRENCY_RULE else _number(name, rule, value)
     with database.write(now, f"set the rule {name}") as session:
         found = session.scalar(select(ClubRule).where(ClubRule.name == name))
+        if value is not None and name in WAYS_TO_DEPRECIATE:
+            _refuse_another_way(session, name)
         number, word = (None, value) if isinstance(value, str) else (value, None)
         if value is None:
             if found is not None:
@@ -222,6 +276,13 @@ def set_rule(database: Database, name: str, value: float | str | None, now: date
         else:
             found.value, found.word = number, word
     return _line(name, rule, value)
+
+
+def _refuse_another_way(session: Session, name: str) -> None:
+    """Raises TwoWays where the club has set the other way to write items down."""
+    others = [way for way in WAYS_TO_DEPRECIATE if way != name]
+    if session.scalar(select(ClubRule.id).where(ClubRule.name.in_(others))) is not None:
+        raise TwoWays
 
 
 def _line(name: str, rule: Rule, own: float | str | None) -> RuleLine:

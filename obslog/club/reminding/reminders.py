@@ -8,6 +8,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.register.rule_book import Rules, rules_in_force
+from obslog.club.reminding.calls import LastCall, last_calls
 from obslog.club.reminding.history import Written, days_written
 from obslog.club.reminding.next_waiting import NextWaiting, next_for_each
 from obslog.club.reminding.stages import Stage, most_pressing, stage_of
@@ -26,6 +27,7 @@ class LoanToTell:
 
     `parts` are those of a kit that are still out; of a single item there are none. `reminded_on` is the last day on
     which a reminder was written, `written_before` the last before today; `already_told`: at the stage where it is now.
+    `called_on` and `call_note` are of the last telephone call about it.
     """
 
     key: UUID
@@ -42,6 +44,9 @@ class LoanToTell:
     written_before: date | None
     times_reminded: int
     already_told: bool
+    called_on: date | None
+    times_called: int
+    call_note: str | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,11 +137,11 @@ def _loans(session: Session, today: date) -> dict[UUID, list[LoanToTell]]:
     """All loans that are out, by the key of the member, the first due first."""
     rules = rules_in_force(session)
     loans = session.scalars(select(Loan).where(Loan.back_on.is_(None)).order_by(Loan.due_on, Loan.id)).all()
-    parts, days = _parts_out(session), days_written(session)
+    parts, days, calls = _parts_out(session), days_written(session), last_calls(session)
     found: dict[UUID, list[LoanToTell]] = {}
     for loan, line in zip(loans, loan_lines(session, loans, today), strict=True):
         of_kit = parts.get(loan.id, []) if loan.kit_id else []
-        told = _told(loan.id, line, of_kit, rules)
+        told = _with_call(_told(loan.id, line, of_kit, rules), calls.get(loan.id))
         found.setdefault(loan.member_id, []).append(_with_history(told, days.get(loan.id, []), today, rules))
     return found
 
@@ -159,7 +164,16 @@ def _told(key: UUID, line: LoanLine, parts: list[str], rules: Rules) -> LoanToTe
         written_before=None,
         times_reminded=0,
         already_told=False,
+        called_on=None,
+        times_called=0,
+        call_note=None,
     )
+
+
+def _with_call(loan: LoanToTell, call: LastCall | None) -> LoanToTell:
+    if call is None:
+        return loan
+    return replace(loan, called_on=call.called_on, times_called=call.times, call_note=call.note)
 
 
 def _with_history(loan: LoanToTell, days: list[date], today: date, rules: Rules) -> LoanToTell:

@@ -1,6 +1,6 @@
 """What the nights on record say of each mount: the evidence that a review judges by."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, time, timedelta
 from math import exp, nan
@@ -26,11 +26,13 @@ from obslog.club.performance.placed_arrivals import MountOnRecord, MountTypeUnkn
 from obslog.club.performance.snapshot import Snapshot
 from obslog.club.register.rule_book import Rules
 from obslog.club.review.verdicts import Growth, LeftOut, MountEvidence, OpenSnags, OwnErrors
+from obslog.club.routine.club_steps import steps_in_force
 from obslog.pointing.joint_fit.answer import NothingMeasured
 from obslog.records.tables.logbook_tables import Night, Setup, Snag
 from obslog.trends.attribution.attribution import NothingToAttribute
 from obslog.trends.series.theil_sen import factor_of
 from obslog.values import Estimate
+from obslog.vocabulary import StepKey
 
 NO_SHARE = Estimate(nan, nan, 0, False)
 SOURCES = ("mount", "observer", "site", "rest")
@@ -45,6 +47,7 @@ class NightsOnRecord:
     snags: Mapping[UUID, list[OpenSnags]]
     setups_last_year: Mapping[UUID, int]
     alarms_from: date
+    people_do: Collection[StepKey]
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +90,7 @@ def read_nights(
         snags=_open_snags(session, today - timedelta(days=int(rules["snag-days"]))),
         setups_last_year=_setups_since(session, today - timedelta(days=DAYS_OF_A_YEAR)),
         alarms_from=today - timedelta(days=int(rules["alarm-days"])),
+        people_do=steps_in_force(session).people_do,
     )
 
 
@@ -130,6 +134,7 @@ def _of_landings(mount: MountOnRecord, nights: NightsOnRecord, club: ClubLanding
         raw_ratio=exp(float(club.log_error[mine].mean()) - club.average) if mine else None,
         snags=nights.snags.get(mount.key, []),
         goes_to=mount.goes_to,
+        people_do=nights.people_do,
     )
 
 

@@ -12,7 +12,6 @@ from obslog.club.review.verdicts import (
     Growth,
     LeftOut,
     MountEvidence,
-    OpenSnags,
     OwnErrors,
     Reason,
     Standing,
@@ -29,7 +28,7 @@ from obslog.estimate_words import (
     times_words,
 )
 from obslog.values import Estimate, Interval
-from obslog.vocabulary import THE_PERSONS, MisfitKind, counted
+from obslog.vocabulary import MisfitKind, counted
 
 ARCMIN = "'"
 NOT_THE_MOUNTS = (MisfitKind.OBSERVER, MisfitKind.MISFIT)
@@ -67,7 +66,7 @@ def standing_reasons(standing: Standing, rules: Rules, today: date) -> Iterator[
 
 def mount_reasons(name: str, mount: MountEvidence, rules: Rules) -> Iterator[Reason]:
     """What the nights say of a mount; beside its snags only that they are too few, where they are."""
-    yield from _snag_reasons(mount.snags, rules)
+    yield from _snag_reasons(mount, rules)
     if not mount.goes_to:
         return
     if not enough_to_judge(mount, rules):
@@ -91,11 +90,11 @@ def enough_to_judge(mount: MountEvidence, rules: Rules) -> bool:
     return mount.setups >= rules["fewest-setups"] and mount.observers >= rules["fewest-observers"]
 
 
-def _snag_reasons(snags: Sequence[OpenSnags], rules: Rules) -> Iterator[Reason]:
+def _snag_reasons(mount: MountEvidence, rules: Rules) -> Iterator[Reason]:
     """The same step, again and again, with different people: at the mount's own steps that speaks of the mount."""
-    for snag in snags:
+    for snag in mount.snags:
         if snag.members >= rules["snag-members"]:
-            status = Status.READY if snag.step in THE_PERSONS else Status.WATCH
+            status = Status.READY if snag.step in mount.people_do else Status.WATCH
             words = (
                 f"{counted(snag.count, 'open snag')} at the step {snag.step} from {counted(snag.members, 'member')}, "
                 f"most recently on {snag.newest}"

@@ -1,12 +1,12 @@
 """What a review is made of: the evidence on a thing, reasons with their weight, and the status they speak for."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from enum import StrEnum
 
 from obslog.values import Estimate, Interval
-from obslog.vocabulary import MisfitKind, Step
+from obslog.vocabulary import THE_PERSONS, MisfitKind, StepKey
 
 
 class Status(StrEnum):
@@ -65,7 +65,7 @@ class Growth:
 class OpenSnags:
     """Snags at one step that are not mended, and among how many members they came up."""
 
-    step: Step
+    step: StepKey
     count: int
     members: int
     newest: date
@@ -77,7 +77,7 @@ class MountEvidence:
 
     `effect` is its landing error beside the club's average, as a factor, with observers and sites taken out, and the
     number of set-ups from which that comes; `raw_ratio` the same before they are taken out. A mount without a
-    controller `goes_to` nothing, and nothing is said of its pointing.
+    controller `goes_to` nothing, and nothing is said of its pointing. `people_do` are steps that speak of people.
     """
 
     setups: int = 0
@@ -92,6 +92,7 @@ class MountEvidence:
     growth: Growth | None = None
     snags: Sequence[OpenSnags] = ()
     goes_to: bool = True
+    people_do: Collection[StepKey] = frozenset(THE_PERSONS)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

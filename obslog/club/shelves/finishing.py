@@ -12,6 +12,7 @@ from obslog.club.storeroom.custody import paper_to_write
 from obslog.errors import ObslogError
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Equipment
+from obslog.records.tables.officer import NotFound
 
 
 class ChangedMeanwhile(ObslogError):
@@ -67,6 +68,10 @@ def finish(database: Database, now: datetime, seen_before: Finish | None = None)
             raise ChangedMeanwhile
         for item in now_standing.items:
             _settle(session, item, plan.finished_on)
+        session.add_all(
+            NotFound(stocktake_id=stocktake.id, equipment_id=item.equipment_id)
+            for item in now_standing.those(Found.NOT_SEEN)
+        )
         stocktake.finished_on = plan.finished_on
         stocktake.expected, stocktake.not_found = plan.expected, len(plan.goes_missing)
     return replace(plan, done=True)

@@ -70,6 +70,11 @@ class Custody:
         return StoreStatus.MISSING if self.missing_since is not None else StoreStatus.IN
 
     @property
+    def in_use(self) -> bool:
+        """Neither retired nor written off."""
+        return self.retired_on is None and self.written_off_on is None
+
+    @property
     def since(self) -> date | None:
         """The day from which it has been missing, retired or written off."""
         return {

@@ -1,6 +1,7 @@
-"""An item's paper: what the club writes down of it beside its name; and its photographs.
+"""An item's paper: what the club writes down of it beside its name; its photographs and receipts.
 
-The files of photographs stay where they are; their names and SHA-256 are kept, to know them again.
+The files stay where they are; their names and SHA-256 are kept, to know them again.
+A value is of a day: whoever sets one and says no day values the item today.
 """
 
 from collections.abc import Mapping
@@ -16,16 +17,17 @@ from sqlalchemy.orm import Session
 from obslog import fields
 from obslog.club.register.things import thing_named
 from obslog.club.register.typed_values import LONGEST_TARGET, written
-from obslog.club.storeroom.custody import paper_to_write
+from obslog.club.storeroom.custody import name_told, paper_of, paper_to_write
 from obslog.errors import NothingToChange, WrongInput, quoted
 from obslog.records.history.recorder import call_act
 from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.logbook_tables import Equipment
-from obslog.records.tables.storeroom import Paper, Photograph
+from obslog.records.tables.storeroom import Paper, Photograph, Receipt
 from obslog.times import not_a_future_date
 
-WORDS = ("tag", "serial", "maker", "model", "place")
+WORDS = ("tag", "serial", "maker", "model", "place", "valued_by")
+DAYS = ("acquired_on", "valued_on")
 MONEY = {"cost": fields.COST, "value": fields.VALUE}
 LONGEST_FILE_NAME = 400
 
@@ -35,6 +37,14 @@ class TagTaken(WrongInput):
         super().__init__(
             f"The tag {tag!r} is on {item} already.",
             f"Choose another, or see it: obslog store show {quoted(item)}",
+        )
+
+
+class NotValued(WrongInput):
+    def __init__(self, name: str) -> None:
+        super().__init__(
+            f"{name} has no value on record, so nobody valued it.",
+            f"Give the value too: obslog store note {quoted(name)} --value AMOUNT",
         )
 
 
@@ -61,6 +71,24 @@ class PhotographLine:
     new: bool = False
 
 
+@dataclass(frozen=True, slots=True)
+class ReceiptLine:
+    """A receipt on record, with the day that stands on it; `new` where it was added just now."""
+
+    file_name: str
+    sha256: str
+    dated_on: date | None
+    new: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Valuation:
+    """Of which day a value is, and whose; None where that is not known, or nobody is to be named."""
+
+    valued_on: date | None
+    valued_by: str | None
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FileKnown:
     """Whether a file is a photograph on record; `known_as` is the name that it had then."""
@@ -77,10 +105,11 @@ def write_paper(
 ) -> Equipment:
     """Write down what is given of an item, by the paper's columns; None clears.
 
-    Raises UnknownName, WhichKind, TagTaken, OutOfRange, UnusableText, FutureDate, NothingToChange.
+    Raises UnknownName, WhichKind, TagTaken, OutOfRange, UnusableText, FutureDate, NotValued, NothingToChange.
     """
     if not values:
         raise NothingToChange(name)
+    values = _with_its_valuation(values, now.date())
     checked = {column: _checked(column, value, now) for column, value in values.items()}
     with database.write(now, f"write down details of {name}") as session:
         item = thing_named(session, name, kind)
@@ -90,7 +119,19 @@ def write_paper(
         paper = paper_to_write(session, item.id)
         for column, value in checked.items():
             setattr(paper, column, value)
+        if paper.value is None and (paper.valued_on or paper.valued_by):
+            raise NotValued(item.name)
         return item
+
+
+def _with_its_valuation(values: Mapping[str, Any], today: date) -> dict[str, Any]:
+    """What is to be written, where a value is among it with its day, which is today unless said.
+
+    An earlier valuation never stays with another value.
+    """
+    if "value" not in values:
+        return dict(values)
+    return {"valued_on": None if values["value"] is None else today, "valued_by": None, **values}
 
 
 def add_photograph(
@@ -108,9 +149,7 @@ def add_photograph(
     """
     if taken_on is not None:
         not_a_future_date(taken_on, now)
-    if len(path.name) > LONGEST_FILE_NAME or not path.name.isprintable():
-        raise UnusableFileName
-    digest = _sha256(path)
+    digest = file_on_record(path)
     with database.write(now, f"add a photograph of {name}") as session:
         item = thing_named(session, name, kind)
         call_act(session, f"add a photograph of {item.name}")
@@ -130,7 +169,7 @@ def check_photograph(database: Database, name: str, path: Path, kind: str | None
 
     Raises UnknownName, WhichKind, UnreadableFile.
     """
-    digest = _sha256(path)
+    digest = sha256_of(path)
     with database.read() as session:
         found = _with_digest(session, thing_named(session, name, kind), digest)
     if found is None:
@@ -146,14 +185,28 @@ def photographs_of(session: Session, item: Equipment) -> list[PhotographLine]:
     return [PhotographLine(p.file_name, p.sha256, p.taken_on) for p in session.scalars(query)]
 
 
+def receipts_of(session: Session, item: Equipment) -> list[ReceiptLine]:
+    """The receipts of an item, in the order in which they were added."""
+    query = select(Receipt).where(Receipt.equipment_id == item.id).order_by(Receipt.id)
+    return [ReceiptLine(r.file_name, r.sha256, r.dated_on) for r in session.scalars(query)]
+
+
+def valuation_of(session: Session, item: Equipment, *, with_names: bool) -> Valuation | None:
+    """Of which day the item's value is; None where it has none."""
+    paper = paper_of(session, item.id)
+    if paper is None or paper.value is None:
+        return None
+    return Valuation(paper.valued_on, name_told(paper.valued_by, with_names=with_names))
+
+
 def _checked(column: str, value: Any, now: datetime) -> Any:
     if value is None:
         return None
     if column in WORDS:
-        return written(value, f"The {column}", LONGEST_TARGET)
+        return written(value, f"The {column.replace('_', ' ')}", LONGEST_TARGET)
     if column in MONEY:
         MONEY[column].check(value)
-    if column == "acquired_on":
+    if column in DAYS:
         not_a_future_date(value, now)
     return value
 
@@ -175,7 +228,15 @@ def _with_digest(session: Session, item: Equipment, digest: str) -> Photograph |
     )
 
 
-def _sha256(path: Path) -> str:
+def file_on_record(path: Path) -> str:
+    """The SHA-256 of a file whose name can be kept. Raises UnusableFileName, UnreadableFile."""
+    if len(path.name) > LONGEST_FILE_NAME or not path.name.isprintable():
+        raise UnusableFileName
+    return sha256_of(path)
+
+
+def sha256_of(path: Path) -> str:
+    """By which a file is known again. Raises UnreadableFile."""
     try:
         with path.open("rb") as file:
             return file_digest(file, "sha256").hexdigest()

@@ -5,6 +5,7 @@ from datetime import date, datetime
 from sqlalchemy.orm import Session
 
 from obslog.club.register.typed_values import written
+from obslog.club.routine.club_steps import steps_in_force
 from obslog.club.storeroom.loan_pages import LoanPage, loan_lines, loan_of, loan_page, parts_of_loan
 from obslog.club.storeroom.part_conditions import no_such_part
 from obslog.errors import WrongInput
@@ -14,7 +15,7 @@ from obslog.records.tables.base import name_key
 from obslog.records.tables.lending import Loan, LoanPart
 from obslog.records.tables.logbook_tables import Snag
 from obslog.times import day_meant
-from obslog.vocabulary import Step
+from obslog.vocabulary import Step, StepKey
 
 
 class WhichPart(WrongInput):
@@ -37,7 +38,7 @@ def report_fault(
     now: datetime,
     *,
     part: str | None = None,
-    step: Step = Step.ASSEMBLE,
+    step: StepKey = Step.ASSEMBLE,
     on: date | None = None,
     kind: str | None = None,
 ) -> LoanPage:
@@ -52,7 +53,7 @@ def report_fault(
         call_act(session, f"note a fault of {loan_lines(session, [loan], now.date())[0].what}")
         if day < loan.out_on or (loan.back_on is not None and day > loan.back_on):
             raise NotWhileOut(day, loan.out_on, loan.back_on)
-        found = _part(session, loan, part)
+        found, step = _part(session, loan, part), steps_in_force(session).meant(step)
         found.fault = f"{found.fault}; {text}" if found.fault else text
         found.fault_on = min(day, found.fault_on or day)
         if found.equipment_id is not None:

@@ -55,13 +55,14 @@ class LoanLine:
 class LoanPartLine:
     """A part as it went out and came back; `differs` says how, None where it does not or nobody looked twice.
 
-    `fault` was reported while it was out; `came_with_it` where so early that it is not held against the borrower.
+    Conditions are in the club's words. `fault` was reported while it was out; `came_with_it` where so early that it is
+    not held against the borrower.
     """
 
     part: str
-    condition_out: Condition | None
+    condition_out: str | None
     note_out: str | None
-    condition_in: Condition | None
+    condition_in: str | None
     note_in: str | None
     differs: str | None
     fault: str | None
@@ -233,9 +234,9 @@ def _waiting(session: Session) -> dict[UUID | None, int]:
 def _part_line(part: LoanPart, out_on: date, early_days: float) -> LoanPartLine:
     return LoanPartLine(
         part=part.label,
-        condition_out=part.condition_out,
+        condition_out=part.word_out or part.condition_out,
         note_out=part.note_out,
-        condition_in=part.condition_in,
+        condition_in=part.word_in or part.condition_in,
         note_in=part.note_in,
         differs=difference(part),
         fault=part.fault,
@@ -246,14 +247,12 @@ def _part_line(part: LoanPart, out_on: date, early_days: float) -> LoanPartLine:
 
 def difference(part: LoanPart) -> str | None:
     """What is otherwise than when it went out; where nobody looked at it then, that is said too."""
-    if part.condition_in is None or part.condition_in == part.condition_out:
+    before, after = part.word_out or part.condition_out, part.word_in or part.condition_in
+    if after is None or after == before:
         return None
-    before = part.condition_out or "nobody looked when it went out"
-    return (
-        None
-        if part.condition_in == "good" and part.condition_out is None
-        else f"{before} -> {part.condition_in}"
-    )
+    if part.condition_in is Condition.GOOD and before is None:
+        return None
+    return f"{before or 'nobody looked when it went out'} -> {after}"
 
 
 def _left_behind(session: Session, loan: Loan, lent: set[UUID | None]) -> list[str]:

@@ -8,13 +8,15 @@ from dataclasses import dataclass, field
 from datetime import date, timedelta
 from uuid import UUID
 
-from sqlalchemy import select
+from sqlalchemy import func, select
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
 from obslog import fields
 from obslog.club.register.rule_book import rules_in_force
 from obslog.club.register.things import Lendable, kind_word
+from obslog.club.routine.condition_words import words_in_force
+from obslog.club.routine.loan_terms import terms_in_force
 from obslog.club.storeroom.absences import note_missing
 from obslog.club.storeroom.custody import (
     Custody,
@@ -32,7 +34,7 @@ from obslog.club.storeroom.waiting_list import HasIt, NotFirst, SomebodyWaits, f
 from obslog.errors import ObslogError, WrongInput, quoted
 from obslog.records.tables.lending import Kit, KitPart, Loan, LoanPart, Renewal
 from obslog.records.tables.logbook_tables import Equipment, Member
-from obslog.vocabulary import Condition
+from obslog.vocabulary import Condition, counted
 
 Part = tuple[str, UUID | None, UUID | None]
 """A label, and the keys of the item and of the part of the kit."""
@@ -58,6 +60,15 @@ class NoBorrower(ObslogError):
 class WithItsKit(ObslogError):
     def __init__(self, name: str, kit: str) -> None:
         super().__init__(f"{name} went out with the kit {kit}.", f"Name the kit: {quoted(kit)}")
+
+
+class RenewedOften(ObslogError):
+    def __init__(self, name: str, most: int) -> None:
+        often = f"more than {counted(most, 'time')}" if most else "at all"
+        super().__init__(
+            f"By the club's terms the loan of {name} is not extended {often}.",
+            "See the terms: obslog rule routine. To extend it all the same: --beyond-terms",
+        )
 
 
 class BadDate(WrongInput):
@@ -105,23 +116,30 @@ def end_loan(
     if day < loan.out_on:
         raise BadDate("The day", day, loan.out_on)
     parts = parts_of_loan(session, loan)
-    told = by_label(conditions, [part.label for part in parts])
+    words = words_in_force(session)
+    told = by_label(conditions, [part.label for part in parts], words)
     loan.back_on = day
     for part in parts:
         if part.back_on is not None:  # lost on loan, and said so then
             continue
         part.back_on = day
-        unseen = Condition.GOOD if all_good else None
-        part.condition_in, part.note_in = told.get(part.label, (unseen, None))
+        unseen = words.for_(Condition.GOOD) if all_good else None
+        judged, part.note_in = told.get(part.label, (unseen, None))
+        if judged is not None:
+            part.condition_in, part.word_in = judged.means, judged.word
         if part.condition_in == Condition.MISSING:
             _lose(session, part, day)
     session.flush()  # closed before another is opened: the database allows one open loan at a time
     return parts
 
 
-def extend_loan(session: Session, what: Lendable, today: date, until: date | None) -> Loan:
-    """Put its due date off. Raises NotOut, NotFirst, BadDate."""
-    loan = loan_that_is_out(session, what)
+def extend_loan(
+    session: Session, what: Lendable, today: date, until: date | None, *, beyond_terms: bool = False
+) -> Loan:
+    """Put its due date off. Raises NotOut, NotFirst, BadDate, RenewedOften unless `beyond_terms`."""
+    loan, most = loan_that_is_out(session, what), terms_in_force(session).renewals
+    if most is not None and not beyond_terms and _renewals(session, loan) >= most:
+        raise RenewedOften(what.name, most)
     if first_waiting(session, what) is not None:
         raise SomebodyWaits(what.name)
     due = until or _due(session, what, max(loan.due_on, today))
@@ -131,6 +149,10 @@ def extend_loan(session: Session, what: Lendable, today: date, until: date | Non
     loan.due_on = due
     session.flush()
     return loan
+
+
+def _renewals(session: Session, loan: Loan) -> int:
+    return session.scalar(select(func.count()).where(Renewal.loan_id == loan.id)) or 0
 
 
 def pass_loan_on(session: Session, what: Lendable, to: Member, going: Going) -> Loan:
@@ -144,7 +166,9 @@ def pass_loan_on(session: Session, what: Lendable, to: Member, going: Going) -> 
     if not there:
         raise NotToBeLent(what.name, "nothing of it is left; take it back instead")
     going_on = [(part.label, part.equipment_id, part.kit_part_id) for part in there]
-    seen = {part.label: (part.condition_in, part.note_in) for part in there if part.condition_in}
+    seen = {
+        part.label: (part.word_in or part.condition_in, part.note_in) for part in there if part.condition_in
+    }
     next_loan = _open(session, what, to, going, going_on, seen)
     next_loan.handed_over_from_id = loan.id
     session.flush()
@@ -230,10 +254,12 @@ def _parts_to_lend(session: Session, what: Lendable, state: Mapping[UUID, Custod
 def _add_parts(
     session: Session, loan: Loan, parts: list[Part], conditions: Conditions, all_good: bool
 ) -> None:
-    told = by_label(conditions, [label for label, _, _ in parts])
+    words = words_in_force(session)
+    told = by_label(conditions, [label for label, _, _ in parts], words)
+    unseen = words.for_(Condition.GOOD) if all_good else None
     for label, equipment_id, kit_part_id in parts:
-        condition, note = told.get(label, (Condition.GOOD if all_good else None, None))
-        if condition == Condition.MISSING:
+        judged, note = told.get(label, (unseen, None))
+        if judged is not None and judged.means is Condition.MISSING:
             continue  # it did not go out
         session.add(
             LoanPart(
@@ -241,7 +267,8 @@ def _add_parts(
                 label=label,
                 equipment_id=equipment_id,
                 kit_part_id=kit_part_id,
-                condition_out=condition,
+                condition_out=judged.means if judged else None,
+                word_out=judged.word if judged else None,
                 note_out=note,
             )
         )
@@ -261,7 +288,8 @@ def lose_on_loan(session: Session, item: Equipment, day: date) -> None:
         raise NotOut(item.name)
     if day < loan.out_on:
         raise BadDate("The day", day, loan.out_on)
-    part.back_on, part.condition_in = day, Condition.MISSING
+    lost = words_in_force(session).for_(Condition.MISSING)
+    part.back_on, part.condition_in, part.word_in = day, lost.means, lost.word
     _lose(session, part, day)
     session.flush()
     rest = select(LoanPart.id).where(LoanPart.loan_id == loan.id, LoanPart.back_on.is_(None)).limit(1)

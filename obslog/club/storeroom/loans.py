@@ -89,16 +89,22 @@ def take_back(
 
 
 def renew(
-    database: Database, name: str, now: datetime, *, kind: str | None = None, until: date | None = None
+    database: Database,
+    name: str,
+    now: datetime,
+    *,
+    kind: str | None = None,
+    until: date | None = None,
+    beyond_terms: bool = False,
 ) -> LoanPage:
-    """Extend a loan by its term, or until a day; not where somebody waits.
+    """Extend a loan by its term, or until a day; not where somebody waits, nor more often than the club's terms say.
 
-    Raises UnknownName, WhichKind, NotOut, SomebodyWaits, BadDate.
+    Raises UnknownName, WhichKind, NotOut, SomebodyWaits, BadDate, RenewedOften unless `beyond_terms`.
     """
     with database.write(now, f"renew the loan of {name}") as session:
         what = lendable(session, name, kind)
         call_act(session, f"renew the loan of {what.name}")
-        loan = extend_loan(session, what, now.date(), until)
+        loan = extend_loan(session, what, now.date(), until, beyond_terms=beyond_terms)
         return loan_page(session, loan, now.date())
 
 

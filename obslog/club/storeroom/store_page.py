@@ -13,7 +13,14 @@ from sqlalchemy.orm import Session
 from obslog.club.register.rule_book import rules_in_force
 from obslog.club.register.things import Lendable, lendable, thing_named
 from obslog.club.storeroom.custody import name_told, paper_of
-from obslog.club.storeroom.inventory_details import PhotographLine, photographs_of
+from obslog.club.storeroom.inventory_details import (
+    PhotographLine,
+    ReceiptLine,
+    Valuation,
+    photographs_of,
+    receipts_of,
+    valuation_of,
+)
 from obslog.club.storeroom.kits import parts_of
 from obslog.club.storeroom.loan_pages import difference
 from obslog.club.storeroom.store_list import StoreLine, store_lines
@@ -61,7 +68,9 @@ class StorePage:
     """All that is on record of a kit or item; the history is in order of time, amounts in the club's currency."""
 
     papers: StoreLine
+    valuation: Valuation | None
     photographs: list[PhotographLine]
+    receipts: list[ReceiptLine]
     services_due: list[DueService]
     history: list[Event]
     currency: str | None
@@ -87,7 +96,11 @@ def store_page(
         due = due_of(session, {key for key in keys if key is not None}, today)
         return StorePage(
             papers=store_lines(session, with_names=with_names, only=what.id)[0],
+            valuation=(
+                valuation_of(session, what, with_names=with_names) if isinstance(what, Equipment) else None
+            ),
             photographs=photographs_of(session, what) if isinstance(what, Equipment) else [],
+            receipts=receipts_of(session, what) if isinstance(what, Equipment) else [],
             services_due=[one for dues in due.values() for one in dues],
             history=history_of(session, what, with_names=with_names),
             currency=rules_in_force(session).currency,

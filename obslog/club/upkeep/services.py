@@ -10,8 +10,8 @@ from sqlalchemy.orm import Session
 
 from obslog.club.register.rule_book import currency_of
 from obslog.club.register.typed_values import written
+from obslog.club.routine.service_routine import routine_in_force
 from obslog.club.upkeep.service_bills import NO_BILL, Bill, add_bill, checked_bill
-from obslog.club.upkeep.service_routine import checked_tasks
 from obslog.club.upkeep.work_orders import mend, snags_meant
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name, table_of
@@ -79,7 +79,8 @@ def add_service(
         assert isinstance(item, Equipment)
         call_act(session, f"note a service of {item.name}")
         bill = checked_bill(bill, item, on)
-        tasks = checked_tasks(tasks, item.kind, item.sort if isinstance(item, Item) else None)
+        sort = item.sort if isinstance(item, Item) else None
+        tasks = routine_in_force(session).checked(tasks, item.kind, sort)
         snags = snags_meant(session, item, mends, on)
         doer = by_name(session, Member, by) if by else None
         service = Service(

@@ -4,6 +4,7 @@ What a service says of the next stands until a later service of the item says ot
 due. A service in between that says nothing, such as a new fuse, changes nothing.
 """
 
+from bisect import bisect_right
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import date, timedelta
@@ -15,8 +16,8 @@ from sqlalchemy.orm import Session
 
 from obslog.club.register.rule_book import rules_in_force
 from obslog.club.register.things import thing_named
+from obslog.club.routine.service_routine import RoutineTask, ServiceRoutine, routine_in_force
 from obslog.club.upkeep.nights_of_use import nights_after, nights_last_year, nights_of_use
-from obslog.club.upkeep.service_routine import RoutineTask, groups, routine, tasks_of
 from obslog.records.opening import Database
 from obslog.records.tables.lending import Absence
 from obslog.records.tables.logbook_tables import Equipment, Item, Service
@@ -105,11 +106,12 @@ def due_of(
     pending, done = _pending(session, keys, nights), _tasks_done(session, keys)
     capacity = _capacities(session, keys)
     fewest_percent = rules_in_force(session)["battery-percent"]
+    routine = _ByRoutine(routine_in_force(session), today, horizon)
     found: dict[UUID, list[DueService]] = {}
     for key, item in items.items():
         dues = [
             *_by_bill(item, pending.get(key), nights.get(key, []), horizon),
-            *_by_routine(item, done.get(key, {}), nights.get(key, []), horizon, pending.get(key)),
+            *routine.due(item, done.get(key, {}), nights.get(key, []), pending.get(key)),
             *_by_battery(item, capacity.get(key), fewest_percent),
         ]
         if dues:
@@ -119,12 +121,13 @@ def due_of(
 
 def schedule(database: Database, what: str | None, today: date) -> Schedule:
     """The tasks of all kinds, or of the kind of that name, or else of the item. Raises UnknownName, WhichKind."""
-    if what is None:
-        return Schedule(name=None, tasks=list(routine()))
-    kind = what.strip().casefold()
-    if kind in groups():
-        return Schedule(name=None, tasks=[task for task in routine() if task.of == kind])
     with database.read() as session:
+        routine = routine_in_force(session)
+        if what is None:
+            return Schedule(name=None, tasks=list(routine.tasks))
+        kind = what.strip().casefold()
+        if kind in routine.groups():
+            return Schedule(name=None, tasks=[task for task in routine.tasks if task.of == kind])
         item = thing_named(session, what)
         return Schedule(name=item.name, states=routine_of(session, item, today))
 
@@ -134,7 +137,10 @@ def routine_of(session: Session, item: Equipment, today: date) -> list[TaskState
     sort = session.scalar(select(Item.sort).where(Item.id == item.id)) if item.kind == "item" else None
     done = _tasks_done(session, [item.id]).get(item.id, {})
     nights = nights_of_use(session, [item.id]).get(item.id, [])
-    return [_state(task, done.get(task.task), nights, today) for task in tasks_of(item.kind, sort)]
+    return [
+        _state(task, done.get(task.task), nights, today)
+        for task in routine_in_force(session).of(item.kind, sort)
+    ]
 
 
 def _items(session: Session, only: Collection[UUID] | None) -> dict[UUID, _Item]:
@@ -202,22 +208,52 @@ def _by_bill(
         yield _due(item, Basis.CONDITION, None, words, done)
 
 
-def _by_routine(
-    item: _Item, done: Mapping[str, _Done], nights: list[date], horizon: date, pending: _Pending | None
-) -> Iterator[DueService]:
-    """Only tasks that were done before: where none was ever noted, it is not known when it is due.
+@dataclass(frozen=True, slots=True)
+class _ByRoutine:
+    """What is due by the routine in force."""
 
-    A service that did a task and says itself when the next is due comes before the schedule.
-    """
-    for task in tasks_of(item.kind, item.sort):
-        last = done.get(task.task)
-        state = _state(task, last, nights, horizon)
-        said_itself = pending is not None and last is not None and last[1] == pending[0].id
-        if state.due and not said_itself:
-            words = (
+    routine: ServiceRoutine
+    today: date
+    horizon: date
+
+    def due(
+        self, item: _Item, done: Mapping[str, _Done], nights: list[date], pending: _Pending | None
+    ) -> Iterator[DueService]:
+        """Only tasks that were done before: where none was ever noted, it is not known when it is due.
+
+        A service that did a task and says itself when the next is due comes before the schedule.
+        """
+        for task in self.routine.of(item.kind, item.sort):
+            last = done.get(task.task)
+            state = _state(task, last, nights, self.horizon)
+            said_itself = pending is not None and last is not None and last[1] == pending[0].id
+            if state.due and not said_itself:
+                yield _due(item, Basis.ROUTINE, state.due_on, self._words(state, nights), state.last_on)
+
+    def _words(self, state: TaskState, nights: list[date]) -> str:
+        task = state.task
+        if not self.routine.own or state.last_on is None:
+            return (
                 f"{task.task!r} of the schedule ({task.interval}) is due; it was last done on {state.last_on}"
             )
-            yield _due(item, Basis.ROUTINE, state.due_on, words, state.last_on)
+        since = _due_since(state, nights)
+        when = f"due since {since}" if since <= self.today else f"due on {since}"
+        used = (
+            ""
+            if state.nights_since is None
+            else f", and used on {counted(state.nights_since, 'night')} since"
+        )
+        last = f"it was last done on {state.last_on}{used}"
+        return f"{task.task!r} of the club's routine is {when}, {task.interval}; {last}"
+
+
+def _due_since(state: TaskState, nights: list[date]) -> date:
+    """The day on which a task that was done before and is due became so: by the calendar, or by its nights of use."""
+    days = [] if state.due_on is None else [state.due_on]
+    every, last_on = state.task.every_nights, state.last_on
+    if every is not None and last_on is not None:
+        days += nights[bisect_right(nights, last_on) :][every - 1 : every]
+    return min(days)
 
 
 def _by_battery(item: _Item, last: tuple[date, float] | None, fewest_percent: float) -> Iterator[DueService]:

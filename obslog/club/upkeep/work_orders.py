@@ -11,13 +11,14 @@ from sqlalchemy.orm import Session
 
 from obslog.club.night.snags import day_there, snag_of
 from obslog.club.register.things import thing_named
+from obslog.club.routine.club_steps import steps_in_force
 from obslog.club.upkeep.nights_of_use import nights_last_year
 from obslog.errors import WrongInput, quoted
 from obslog.records.opening import Database
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook_tables import Equipment, Service, Snag
 from obslog.records.tables.storeroom import MendedSnag
-from obslog.vocabulary import THE_PERSONS, Step
+from obslog.vocabulary import StepKey
 
 
 class SnagOfAnother(WrongInput):
@@ -60,7 +61,7 @@ class WorkOrder:
     reference: str
     name: str
     kind: str
-    step: Step
+    step: StepKey
     since: date
     newest: date
     times: int
@@ -87,19 +88,27 @@ def work_orders(database: Database, today: date, name: str | None = None) -> lis
         if name is not None:
             query = query.where(Equipment.id == thing_named(session, name).id)
         items: dict[UUID, Equipment] = {}
-        grouped: dict[tuple[UUID, Step], list[Snag]] = {}
+        grouped: dict[tuple[UUID, StepKey], list[Snag]] = {}
         for snag, item in session.execute(query):
             items[item.id] = item
             grouped.setdefault((item.id, snag.step), []).append(snag)
-        nights = nights_last_year(session, today)
+        nights, steps = nights_last_year(session, today), steps_in_force(session)
         orders = [
-            _order(session, items[key], step, snags, nights.get(key, 0))
+            _order(session, items[key], step, snags, nights.get(key, 0), persons_step=steps.of_people(step))
             for (key, step), snags in grouped.items()
         ]
     return sorted(orders, key=lambda order: (order.persons_step, -order.nights_last_year, -order.times))
 
 
-def _order(session: Session, item: Equipment, step: Step, snags: Sequence[Snag], nights: int) -> WorkOrder:
+def _order(
+    session: Session,
+    item: Equipment,
+    step: StepKey,
+    snags: Sequence[Snag],
+    nights: int,
+    *,
+    persons_step: bool,
+) -> WorkOrder:
     """The snags come newest first; their days are those of their sites."""
     return WorkOrder(
         reference=reference_of(snags[0].id),
@@ -112,7 +121,7 @@ def _order(session: Session, item: Equipment, step: Step, snags: Sequence[Snag],
         members=len({snag.member_id for snag in snags if snag.member_id is not None}),
         said=[Said(text, times) for text, times in Counter(snag.text for snag in snags).items()],
         references=[reference_of(snag.id) for snag in snags],
-        persons_step=step in THE_PERSONS,
+        persons_step=persons_step,
         nights_last_year=nights,
     )
 
@@ -123,18 +132,15 @@ def snags_meant(session: Session, item: Equipment, handles: Sequence[str], day: 
     Raises NoSuchSnag, SnagOfAnother, SnagIsMended, NoOpenSnags.
     """
     found: dict[str, Snag] = {}
+    steps = set(steps_in_force(session).known)
     for handle in handles:
         word = handle.strip().casefold()
-        snags = (
-            _at_step(session, item, Step(word), day)
-            if word in set(Step)
-            else [_referred_to(session, item, word)]
-        )
+        snags = _at_step(session, item, word, day) if word in steps else [_referred_to(session, item, word)]
         found |= {str(snag.id): snag for snag in snags}
     return list(found.values())
 
 
-def _at_step(session: Session, item: Equipment, step: Step, day: date) -> list[Snag]:
+def _at_step(session: Session, item: Equipment, step: StepKey, day: date) -> list[Snag]:
     query = (
         select(Snag)
         .where(Snag.equipment_id == item.id, Snag.step == step, Snag.fixed_utc.is_(None))

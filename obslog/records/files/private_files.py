@@ -25,6 +25,15 @@ def make_private(path: Path, mode: int = FILE) -> bool:
     return False
 
 
+def open_to_others(path: Path) -> bool:
+    """Whether a file is there that others on this machine can read or write."""
+    if os.name != "posix":
+        return False
+    with suppress(OSError):
+        return bool(path.stat().st_mode & _OTHERS)
+    return False
+
+
 def tighten(database: Path, *, own_folder: bool = False) -> list[Path]:
     """Make a database, what lies beside it and its copies private; gives what others could read before.
 

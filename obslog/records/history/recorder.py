@@ -22,6 +22,7 @@ from obslog.records.tables.keys import key_after
 from obslog.records.tables.logbook import Act
 
 AUTHOR = "who writes acts"  # in the info of a session: a function that gives the Author
+ACT_WRITTEN = "the key of the act"
 _CALLED = "what the act is called"
 _RECORDER = "who notes the changes"
 _ACTS_LOCK = 716_823_002  # any number, the same for all who write acts into one PostgreSQL database
@@ -42,6 +43,7 @@ def write_act(session: Session, sentence: str, now: datetime, undoes_id: UUID | 
             undoes_id=undoes_id,
         )
     )
+    session.info[ACT_WRITTEN] = act_id
     return act_id
 
 

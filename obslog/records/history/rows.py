@@ -7,11 +7,13 @@ dates and truth values are.
 import json
 from collections.abc import Iterator, Sequence
 from datetime import UTC, date, datetime
-from typing import Any
+from typing import Any, cast
 from uuid import UUID
 
-from sqlalchemy import Table, Text, cast, column, delete, select, table, update
+from sqlalchemy import CursorResult, Result, Table, Text, column, delete, select, table, update
+from sqlalchemy import cast as as_type
 from sqlalchemy.orm import Session
+from sqlalchemy.orm.exc import StaleDataError
 
 from obslog.records.bulk_insert import insert_rows
 from obslog.records.history.images import Image, RecordKind, read_image
@@ -52,11 +54,14 @@ def images_now(session: Session, kind: RecordKind, keys: Sequence[str]) -> dict[
 
 
 def remove_rows(session: Session, kind: RecordKind, keys: Sequence[str]) -> None:
-    """Take records out of every table over which their kind is spread."""
+    """Take records that are there out of every table over which their kind is spread.
+
+    Raises StaleDataError where a server passes some by, which it does without a word if this login may not remove them.
+    """
     for part in reversed(kind.tables):
         plain = table(part.name, column("id"))
         for some in by_many(session, keys):
-            session.execute(delete(plain).where(plain.c.id.in_(some)))
+            _all_of(len(some), session.execute(delete(plain).where(plain.c.id.in_(some))), part.name)
 
 
 def put_rows(session: Session, kind: RecordKind, names: Sequence[str], rows: Sequence[Row]) -> None:
@@ -72,7 +77,10 @@ def put_rows(session: Session, kind: RecordKind, names: Sequence[str], rows: Seq
 
 
 def change_row(session: Session, kind: RecordKind, image: Image, fields: Sequence[str]) -> None:
-    """Write some fields of a record as they are in its image; what it is searched by follows."""
+    """Write some fields of a record that is there as they are in its image; what it is searched by follows.
+
+    Raises StaleDataError as remove_rows does.
+    """
     values = read_image(kind, image)
     for part in kind.tables:
         names = kind.columns[part.name]
@@ -81,7 +89,13 @@ def change_row(session: Session, kind: RecordKind, image: Image, fields: Sequenc
         if set(searched) & set(fields):
             told[part.c.search_text] = search_text([values[key] for key in searched])
         if told:
-            session.execute(update(part).where(part.c.id == values["id"]).values(told))
+            _all_of(1, session.execute(update(part).where(part.c.id == values["id"]).values(told)), part.name)
+
+
+def _all_of(wanted: int, done: Result[Any], where: str) -> None:
+    rows = cast(CursorResult[Any], done).rowcount
+    if rows != wanted:
+        raise StaleDataError(f"{rows} of {wanted} rows of {where} could be written")
 
 
 def referring(session: Session, kind: RecordKind, keys: Sequence[str]) -> tuple[str, str] | None:
@@ -118,7 +132,7 @@ def going_with(table_name: str) -> list[tuple[Table, str]]:
 
 def parked_among(session: Session, keys: Sequence[str]) -> dict[str, dict[str, Any]]:
     """The images of those of the records that are parked."""
-    key = cast(parked_records.c.record_id, Text)
+    key = as_type(parked_records.c.record_id, Text)
     return {
         record_id: json.loads(image)
         for some in by_many(session, keys)

@@ -156,7 +156,7 @@ def _remove(session: Session, step: Added, notes: Notes, refuse: Refuse) -> None
     if hanging is not None:
         raise refuse("something newer depends on it", hanging.later)
     names, rows = rows_as_stored(session, step.kind, step.keys)
-    remove_rows(session, step.kind, step.keys)
+    remove_rows(session, step.kind, [row[names.index("id")] for row in rows])
     if len(rows) > FEW:
         notes.removed(step.kind.name, names, rows)
         return

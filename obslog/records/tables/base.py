@@ -36,7 +36,6 @@ _WORDS: tuple[type[StrEnum], ...] = (
     vocabulary.FindingMethod,
     vocabulary.Vision,
     vocabulary.SkyScale,
-    vocabulary.Step,
     vocabulary.Condition,
     vocabulary.Acquired,
     vocabulary.ReminderLevel,

@@ -115,3 +115,19 @@ class Word(TypeDecorator[StrEnum]):
 
     def process_result_value(self, value: str | None, dialect: Dialect) -> StrEnum | None:
         return None if value is None else self.vocabulary(value)
+
+
+class PlainText(TypeDecorator[str]):
+    """Text by which something is known, such as a step: it may be handed in as a word of a list, and is read as text.
+
+    It is no text in which a member's name could stand, so nothing in it is ever redacted.
+    """
+
+    impl = Text
+    cache_ok = True
+
+    def process_bind_param(self, value: str | None, dialect: Dialect) -> str | None:
+        return None if value is None else str(value)
+
+    def process_result_value(self, value: str | None, dialect: Dialect) -> str | None:
+        return value

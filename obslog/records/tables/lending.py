@@ -99,13 +99,18 @@ class Loan(Base):
 
 
 class LoanPart(Base):
-    """One part of a loan: in what condition it went out and came back (None: nobody looked), and a fault reported."""
+    """One part of a loan: in what condition it went out and came back (None: nobody looked), and a fault reported.
+
+    `word_out` and `word_in` are the club's own words for the two conditions; None where the program's own was used.
+    """
 
     __tablename__ = "loan_parts"
     __table_args__ = strict(
         filled("label"),
         known("condition_out", Condition),
         known("condition_in", Condition),
+        of_field("word_out", fields.CONDITION_WORD),
+        of_field("word_in", fields.CONDITION_WORD),
         UniqueConstraint("loan_id", "label"),
         unique_while_open("equipment_id", closed_by="back_on"),
     )
@@ -121,6 +126,8 @@ class LoanPart(Base):
     note_in: Mapped[str | None] = mapped_column(default=None)
     fault: Mapped[str | None] = mapped_column(default=None)
     fault_on: Mapped[date | None] = mapped_column(default=None)
+    word_out: Mapped[str | None] = mapped_column(default=None)
+    word_in: Mapped[str | None] = mapped_column(default=None)
 
 
 class Renewal(Base):

@@ -1,14 +1,24 @@
-"""The logbook beside the arrivals: snags, ticks, observed objects, and the acts by which records came about."""
+"""The logbook beside the arrivals: snags, ticks, the club's own steps, observations, and the acts that made them."""
 
 import uuid
 from datetime import datetime
 
-from sqlalchemy import CheckConstraint, ForeignKey, Index
+from sqlalchemy import CheckConstraint, ForeignKey, Index, UniqueConstraint
 from sqlalchemy.orm import Mapped, mapped_column
 
 from obslog import fields
-from obslog.records.tables.base import Base, filled, known, of_field, searchable, searched, strict
-from obslog.vocabulary import FindingMethod, Sighting, Step, Vision
+from obslog.records.tables.base import (
+    Base,
+    filled,
+    known,
+    of_field,
+    searchable,
+    searched,
+    strict,
+    within,
+)
+from obslog.records.tables.column_types import PlainText
+from obslog.vocabulary import FindingMethod, Sighting, StepKey, Vision
 
 
 class Snag(Base):
@@ -16,7 +26,7 @@ class Snag(Base):
 
     __tablename__ = "snags"
     __table_args__ = strict(
-        known("step", Step),
+        of_field("step", fields.STEP),
         of_field("text", fields.SNAG),
         searchable("text", "remedy"),
         Index(None, "setup_id"),
@@ -26,7 +36,7 @@ class Snag(Base):
     )
 
     at_utc: Mapped[datetime]
-    step: Mapped[Step]
+    step: Mapped[StepKey] = mapped_column(PlainText())
     text: Mapped[str]
     setup_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("setups.id"), default=None)
     equipment_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("equipment.id"), default=None)
@@ -42,7 +52,7 @@ class Tick(Base):
 
     __tablename__ = "ticks"
     __table_args__ = strict(
-        known("step", Step),
+        of_field("step", fields.STEP),
         of_field("value", fields.TICK_VALUE),
         Index(None, "mount_id", "at_utc"),
         Index(None, "setup_id"),
@@ -51,13 +61,42 @@ class Tick(Base):
     )
 
     at_utc: Mapped[datetime]
-    step: Mapped[Step]
+    step: Mapped[StepKey] = mapped_column(PlainText())
     went_well: Mapped[bool | None] = mapped_column(default=None)
     value: Mapped[str | None] = mapped_column(default=None)
     setup_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("setups.id"), default=None)
     mount_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("mounts.id"), default=None)
     member_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("members.id"), default=None)
     site_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("sites.id"), default=None)
+
+
+class ClubStep(Base):
+    """A step of the club's checklist at its place; of a step that ships, the words are None where they stay as shipped.
+
+    One that is `left_out` is on no checklist and keeps its words for what is on record. `mounts` are the types of
+    mounts that have it, with a comma between them (None: all). No row at all: the checklist is the one that ships.
+    """
+
+    __tablename__ = "club_steps"
+    __table_args__ = strict(
+        UniqueConstraint("step"),
+        within("place", 1, 1000),
+        of_field("step", fields.STEP),
+        of_field("title", fields.STEP_TITLE),
+        of_field("tolerance", fields.STEP_TOLERANCE),
+        of_field("what_to_do", fields.STEP_WORDS),
+        of_field("why", fields.STEP_WORDS),
+    )
+
+    place: Mapped[int]
+    step: Mapped[StepKey] = mapped_column(PlainText())
+    left_out: Mapped[bool] = mapped_column(default=False)
+    title: Mapped[str | None] = mapped_column(default=None)
+    what_to_do: Mapped[str | None] = mapped_column(default=None)
+    tolerance: Mapped[str | None] = mapped_column(default=None)
+    why: Mapped[str | None] = mapped_column(default=None)
+    mounts: Mapped[str | None] = mapped_column(PlainText(), default=None)
+    about_the_mount: Mapped[bool] = mapped_column(default=False)
 
 
 class Observation(Base):

@@ -4,7 +4,16 @@ A command that needs only these need not map the rest; the whole schema is in `s
 """
 
 from obslog.records.tables.equipment import Equipment, Eyepiece, Item, Mount, Service, Tube
-from obslog.records.tables.logbook import Act, Change, ChangeBatch, Observation, SameRecord, Snag, Tick
+from obslog.records.tables.logbook import (
+    Act,
+    Change,
+    ChangeBatch,
+    ClubStep,
+    Observation,
+    SameRecord,
+    Snag,
+    Tick,
+)
 from obslog.records.tables.nights import Arrival, Attendance, Night, Setup, SkyReading
 from obslog.records.tables.places import Member, Site
 from obslog.records.tables.search_text import SEARCHED
@@ -16,6 +25,7 @@ __all__ = [
     "Attendance",
     "Change",
     "ChangeBatch",
+    "ClubStep",
     "Equipment",
     "Eyepiece",
     "Item",

@@ -12,7 +12,10 @@ from obslog.vocabulary import Acquired
 
 
 class Paper(Base):
-    """What the club knows of an item beside its name: tags, where it came from, what it is worth, where it is kept."""
+    """What the club knows of an item beside its name: tags, where it came from, what it is worth, where it is kept.
+
+    `valued_on` and `valued_by` are of the value, and go with it.
+    """
 
     __tablename__ = "papers"
     __table_args__ = strict(
@@ -34,6 +37,8 @@ class Paper(Base):
     value: Mapped[float | None] = mapped_column(default=None)
     place: Mapped[str | None] = mapped_column(default=None)
     written_off_on: Mapped[date | None] = mapped_column(default=None)
+    valued_on: Mapped[date | None] = mapped_column(default=None)
+    valued_by: Mapped[str | None] = mapped_column(default=None)
 
 
 class Photograph(Base):
@@ -46,6 +51,23 @@ class Photograph(Base):
     file_name: Mapped[str]
     sha256: Mapped[str]
     taken_on: Mapped[date | None] = mapped_column(default=None)
+
+
+class Receipt(Base):
+    """A receipt for an item: the file's name, its SHA-256, and the day that stands on it.
+
+    One receipt may be for several items, and is then on record for each of them.
+    """
+
+    __tablename__ = "receipts"
+    __table_args__ = strict(
+        UniqueConstraint("equipment_id", "sha256"), filled("file_name", 400), filled("sha256", 64)
+    )
+
+    equipment_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("equipment.id", ondelete="CASCADE"))
+    file_name: Mapped[str]
+    sha256: Mapped[str]
+    dated_on: Mapped[date | None] = mapped_column(default=None)
 
 
 class Retirement(Base):

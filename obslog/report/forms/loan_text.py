@@ -3,7 +3,7 @@
 from textwrap import wrap
 
 from obslog.club.forms.loan_sheet import Labelled, at_the_beginning, at_the_end, signatures
-from obslog.club.forms.loan_words import EVERY_TIME, GO_TO_MOUNTS, SAFETY, STATEMENTS, THE_SUN
+from obslog.club.forms.loan_words import EVERY_TIME, GO_TO_MOUNTS, SAFETY, THE_SUN
 from obslog.club.register.contacts import Reach
 from obslog.club.storeroom.loan_pages import LoanPage
 from obslog.vocabulary import FOLLOW_RULES
@@ -11,8 +11,11 @@ from obslog.vocabulary import FOLLOW_RULES
 WIDTH = 78
 
 
-def loan_form(page: LoanPage, reach: Reach) -> str:
-    """Plain text; what is not on record, or not handed in of how the borrower is reached, is a line to write on."""
+def loan_form(page: LoanPage, reach: Reach, statements: tuple[str, ...]) -> str:
+    """Plain text with what the borrower agrees to.
+
+    What is not on record, or not handed in of how the borrower is reached, is a line to write on.
+    """
     loan = page.loan
     return "\n".join(
         [
@@ -28,7 +31,7 @@ def loan_form(page: LoanPage, reach: Reach) -> str:
             *_boxes("Go-to mounts", GO_TO_MOUNTS),
             *_statements("THE SUN CAN BLIND AT ONCE:", THE_SUN),
             *_statements("Safety:", SAFETY),
-            *_statements("The loan:", STATEMENTS),
+            *_statements("The loan:", statements),
             FOLLOW_RULES,
             "",
             *map(_line, signatures(page)),

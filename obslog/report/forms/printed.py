@@ -5,6 +5,7 @@ from pathlib import Path
 
 from obslog.club.forms.blocks import Form
 from obslog.errors import ObslogError, WrongInput
+from obslog.records.atomic_file import replaced_file
 from obslog.records.driver_errors import files_in_sentences
 from obslog.report.forms.paper import Paper
 
@@ -63,13 +64,16 @@ def is_sheet(content: bytes) -> bool:
     return content.startswith(b"<!DOCTYPE html>") and made_by in content[:1000]
 
 
-def put_sheet(form: Form, path: Path, paper: Paper) -> Printed:
-    """Draw the sheet as the file's name asks, and write it. Raises NoSheet, NoFont."""
+def put_sheet(form: Form, path: Path, paper: Paper, *, private: bool = False) -> Printed:
+    """Draw the sheet as the file's name asks, and write it as a whole. Raises NoSheet, NoFont.
+
+    A `private` one can be read by its owner alone.
+    """
     from obslog.report.forms.as_html import sheet_as_html
     from obslog.report.forms.as_pdf import sheet_as_pdf
 
     draw = sheet_as_pdf if path.suffix.casefold() == _PDF else sheet_as_html
     printed = draw(form, paper)
-    with files_in_sentences(str(path)):
-        path.write_bytes(printed.content)
+    with files_in_sentences(str(path)), replaced_file(path.resolve(), private=private) as draft:
+        draft.write_bytes(printed.content)
     return printed

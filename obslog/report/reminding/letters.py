@@ -1,213 +1,61 @@
-"""The text of a reminder, from the club's template or the one that ships; plain text, with a subject above it."""
+"""The text of a reminder, from the club's template or the one that ships."""
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
-from datetime import date
-from importlib.resources import files
-from itertools import count
+from dataclasses import fields
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, cast
 
-from obslog.club.reminding.reminders import Reminder, RemindersDue
-from obslog.errors import ObslogError, WrongInput, quoted
-from obslog.records.atomic_file import whole_file
-from obslog.records.driver_errors import files_in_sentences
-from obslog.report.plain_text import label, seen
-from obslog.report.reminding.template_rules import LONGEST_TEMPLATE, NotAllowed, TemplateFault, check
-from obslog.vocabulary import counted
+from obslog.club.reminding.next_waiting import NextWaiting
+from obslog.club.reminding.reminders import LoanToTell, Reminder, RemindersDue
+from obslog.report.reminding.club_template import (
+    ClubTemplate,
+    Letter,
+    LetterKind,
+    source_of,
+    write_club_template,
+)
+from obslog.report.reminding.template_rules import Vocabulary
 
-if TYPE_CHECKING:
-    from jinja2 import Template
-
-LONGEST_LETTER = 20_000
-LONGEST_SUBJECT = 150
-MOST_TURNS = 2_000
-MOST_BYTES = 4 * LONGEST_TEMPLATE + 4  # a character more than a template may have, in UTF-8
-SUBJECT = "Subject:"
-_SHIPPED = "reminder.txt.j2"
-_RENDERED = "<template>"  # what Jinja2 calls the file of a template that has none
-
-
-class NoTemplate(WrongInput):
-    def __init__(self, file: Path, why: str) -> None:
-        super().__init__(
-            f"The template {file} cannot be read: {why}.",
-            f"To begin one: obslog loan remind --write-template {quoted(str(file))}",
-        )
+LISTS = ("loans", "pressing", "not_yet", "ready")
+REMINDERS = LetterKind(
+    shipped="reminder.txt.j2",
+    command="obslog loan remind",
+    may=Vocabulary(
+        texts=("member", "today", "stage"),
+        lists=LISTS,
+        attributes=frozenset(field.name for record in (LoanToTell, NextWaiting) for field in fields(record))
+        - {"key", "member", "call_note"},
+        lists_within=("parts",),
+        of="a loan",
+        loops=f"a loop runs over {', '.join(LISTS)} or the parts of a loan",
+    ),
+)
 
 
-class FileThere(ObslogError):
-    def __init__(self, file: Path) -> None:
-        super().__init__(f"{file} is there already.", "It was left as it is. Name another file.")
-
-
-@dataclass(frozen=True, slots=True)
-class Letter:
-    """What is written to one member: a subject on one line, and the text."""
-
-    subject: str
-    text: str
-
-
-class LetterTemplate:
-    """A template that was read, and holds nothing that it may not. Raises TemplateFault."""
+class LetterTemplate(ClubTemplate):
+    """A template of reminders that was read, and holds nothing that it may not. Raises TemplateFault."""
 
     def __init__(self, source: str, where: str) -> None:
-        self._where = where
-        self._template = self._compiled(source)
+        super().__init__(REMINDERS, source, where)
 
     def letter(self, reminder: Reminder, due: RemindersDue) -> Letter:
         """The letter to one member. Raises TemplateFault."""
-        from jinja2 import TemplateError
-
-        turns = count(1)
-        told = {
-            "member": reminder.member,
-            "today": due.on,
-            "stage": reminder.stage,
-            "loans": _Turning(reminder.loans, turns),
-            "pressing": _Turning([loan for loan in reminder.loans if loan.stage is reminder.stage], turns),
-            "not_yet": _Turning(reminder.not_yet, turns),
-            "ready": _Turning(reminder.ready, turns),
-        }
-        try:
-            text = self._bounded(self._template.generate(told))
-        except (TemplateError, TypeError, ValueError, ArithmeticError, AttributeError) as error:
-            raise TemplateFault(self._where, _line_of(error), _first_line(error)) from error
-        return self._parted(seen(text))
-
-    def _compiled(self, source: str) -> "Template":
-        from jinja2 import TemplateSyntaxError
-
-        if len(source) > LONGEST_TEMPLATE:
-            raise TemplateFault(self._where, 1, f"it is longer than {LONGEST_TEMPLATE} characters")
-        environment = _environment()
-        try:
-            tree = environment.parse(source)
-            check(tree)
-            return cast("Template", environment.from_string(tree))
-        except NotAllowed as refused:
-            raise TemplateFault(self._where, refused.line, refused.why) from refused
-        except TemplateSyntaxError as error:
-            raise TemplateFault(self._where, error.lineno, _first_line(error)) from error
-        except (RecursionError, MemoryError, SyntaxError) as error:
-            raise TemplateFault(self._where, 1, "it is too deeply nested") from error
-        except (ValueError, ArithmeticError) as error:  # a number of thousands of digits
-            raise TemplateFault(self._where, 1, _first_line(error)) from error
-
-    def _bounded(self, pieces: Iterable[str]) -> str:
-        text, length = [], 0
-        for piece in pieces:
-            length += len(piece)
-            if length > LONGEST_LETTER:
-                raise TemplateFault(
-                    self._where, 1, f"what it writes is longer than {LONGEST_LETTER} characters"
-                )
-            text.append(piece)
-        return "".join(text)
-
-    def _parted(self, text: str) -> Letter:
-        head, _, body = text.lstrip().partition("\n")
-        if not head.startswith(SUBJECT) or not head.removeprefix(SUBJECT).strip():
-            raise TemplateFault(self._where, 1, f"what it writes does not begin with a line {SUBJECT} ...")
-        if not body.strip():
-            raise TemplateFault(self._where, 1, "what it writes has no text below the subject")
-        return Letter(label(head.removeprefix(SUBJECT), LONGEST_SUBJECT), body.strip() + "\n")
-
-
-class _Turning(list[Any]):
-    """A list over which the loops of one letter may turn MOST_TURNS times, all of them together."""
-
-    def __init__(self, items: Iterable[Any], turns: Iterator[int]) -> None:
-        super().__init__(items)
-        self._turns = turns
-
-    def __iter__(self) -> Iterator[Any]:
-        for item in super().__iter__():
-            if next(self._turns) > MOST_TURNS:
-                raise ValueError(f"the loops turn more than {MOST_TURNS} times")
-            yield item
-
-
-def shipped_source() -> str:
-    """The template that ships with the program."""
-    return (files("obslog.report") / "templates" / _SHIPPED).read_text(encoding="utf-8")
+        return self.filled(
+            {
+                "member": reminder.member,
+                "today": due.on,
+                "stage": reminder.stage,
+                "loans": reminder.loans,
+                "pressing": [loan for loan in reminder.loans if loan.stage is reminder.stage],
+                "not_yet": reminder.not_yet,
+                "ready": reminder.ready,
+            }
+        )
 
 
 def read_template(file: Path | None) -> LetterTemplate:
     """The club's own template, or the one that ships. Raises TemplateFault, NoTemplate."""
-    if file is None:
-        return LetterTemplate(shipped_source(), "that ships with obslog")
-    try:
-        with file.open("rb") as stream:
-            content = stream.read(MOST_BYTES)
-    except OSError as error:
-        raise NoTemplate(file, error.strerror or "no reason given") from error
-    try:
-        return LetterTemplate(content.decode("utf-8-sig"), str(file))
-    except UnicodeDecodeError as error:
-        line = content[: error.start].count(b"\n") + 1
-        raise TemplateFault(str(file), line, "it is not in UTF-8") from error
+    return LetterTemplate(*source_of(REMINDERS, file))
 
 
 def write_template(file: Path) -> None:
     """Write down the template that ships, to be changed. Raises FileThere."""
-    with files_in_sentences(str(file)):
-        try:
-            with whole_file(file) as draft:
-                draft.write_text(shipped_source(), encoding="utf-8", newline="\n")
-        except FileExistsError as error:
-            raise FileThere(file) from error
-
-
-def _environment() -> Any:
-    from jinja2 import StrictUndefined
-    from jinja2.sandbox import SandboxedEnvironment
-
-    environment = SandboxedEnvironment(
-        undefined=StrictUndefined, autoescape=False, finalize=_written, trim_blocks=True, lstrip_blocks=True
-    )
-    environment.globals.clear()
-    kept = {name: environment.filters[name] for name in ("length", "upper", "lower")}
-    environment.filters = {**kept, "days": _days, "listed": _listed}
-    environment.tests = {}
-    return environment
-
-
-def _written(value: object) -> object:
-    """Texts, numbers and dates as they are; what has no words of its own for a letter is a fault of the template."""
-    from jinja2 import Undefined
-
-    if isinstance(value, str | int | float | date | Undefined):
-        return value
-    if value is None:
-        raise TypeError("this is not known")
-    raise TypeError("this cannot be written; a list is written with |listed, or with for")
-
-
-def _days(number: object) -> str:
-    if not isinstance(number, int):
-        raise TypeError("|days is for numbers of days")
-    return counted(number, "day")
-
-
-def _listed(things: object) -> str:
-    """`Evening kit, Wide 25 and dust cap`: of records their names, of texts the texts."""
-    if not isinstance(things, list):
-        raise TypeError("|listed is for lists")
-    names: Sequence[str] = [thing if isinstance(thing, str) else thing.what for thing in things[:]]
-    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
-
-
-def _first_line(error: Exception) -> str:
-    return (str(error).splitlines() or [type(error).__name__])[0].rstrip(".")[:200]
-
-
-def _line_of(error: Exception) -> int:
-    """The line of the template at which it went wrong; Jinja2 puts it into the traceback."""
-    line, trace = 1, error.__traceback__
-    while trace is not None:
-        if trace.tb_frame.f_code.co_filename == _RENDERED:
-            line = trace.tb_lineno
-        trace = trace.tb_next
-    return line
+    write_club_template(REMINDERS, file)

@@ -10,7 +10,7 @@ from uuid import UUID
 from obslog.errors import WrongInput
 from obslog.records.tables.keys import reference_of
 from obslog.report.plain_text import label
-from obslog.report.reminding.letters import LONGEST_SUBJECT, Letter
+from obslog.report.reminding.club_template import LONGEST_SUBJECT, Letter
 
 LONGEST_NAME = 100
 LONGEST_IN_FILE_NAME = 40

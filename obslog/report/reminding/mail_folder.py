@@ -10,7 +10,7 @@ from obslog.club.reminding.reminders import Reminder
 from obslog.errors import ObslogError, WrongInput, quoted
 from obslog.records.atomic_file import whole_file
 from obslog.records.driver_errors import files_in_sentences
-from obslog.report.reminding.letters import Letter
+from obslog.report.reminding.club_template import Letter
 from obslog.report.reminding.mail_files import NotAnAddress, file_name, mail_file, mailbox
 
 ONLY_THE_OFFICERS = 0o600

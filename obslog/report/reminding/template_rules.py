@@ -7,23 +7,16 @@ how often all loops of a letter turn is limited besides.
 """
 
 from collections.abc import Iterable
-from dataclasses import fields
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from obslog.club.reminding.next_waiting import NextWaiting
-from obslog.club.reminding.reminders import LoanToTell
 from obslog.errors import WrongInput
 
 if TYPE_CHECKING:
     from jinja2 import nodes
 
-LISTS = ("loans", "pressing", "not_yet", "ready")
-VARIABLES = ("member", "today", "stage", *LISTS)
 FILTERS = ("days", "listed", "length", "upper", "lower")
-OF_A_LOOP = ("index", "first", "last")
-ATTRIBUTES = frozenset(
-    {field.name for record in (LoanToTell, NextWaiting) for field in fields(record)} - {"key", "member"}
-) | set(OF_A_LOOP)
+OF_A_LOOP = frozenset(("index", "first", "last"))
 LONGEST_TEMPLATE = 20_000
 DEEPEST_LOOP = 2
 DEEPEST = 40
@@ -34,11 +27,26 @@ _PLAIN = (
 ALLOWED = frozenset(_PLAIN.split())
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Vocabulary:
+    """What a kind of letter is told: texts and numbers by their names, lists of records, and what these have.
+
+    `lists_within` are attributes that are lists themselves. `of` and `loops` say in a fault what there would be.
+    """
+
+    texts: tuple[str, ...]
+    lists: tuple[str, ...] = ()
+    attributes: frozenset[str] = frozenset()
+    lists_within: tuple[str, ...] = ()
+    of: str = "it"
+    loops: str = "there are no lists here for a loop"
+
+
 class TemplateFault(WrongInput):
-    def __init__(self, where: str, line: int, why: str) -> None:
+    def __init__(self, where: str, line: int, why: str, command: str) -> None:
         super().__init__(
             f"The template {where}, line {line}: {why}.",
-            "See what a template may hold: obslog loan remind --write-template FILE",
+            f"See what a template may hold: {command} --write-template FILE",
         )
 
 
@@ -50,12 +58,12 @@ class NotAllowed(Exception):
         self.line, self.why = line, why
 
 
-def check(tree: "nodes.Template") -> None:
-    """Raises NotAllowed at the first thing that a template may not hold."""
-    _check(tree, frozenset(VARIABLES), loops=0, depth=0)
+def check(tree: "nodes.Template", may: Vocabulary) -> None:
+    """Raises NotAllowed at the first thing that a template of that kind of letter may not hold."""
+    _check(tree, may, frozenset((*may.texts, *may.lists)), loops=0, depth=0)
 
 
-def _check(node: "nodes.Node", known: frozenset[str], *, loops: int, depth: int) -> None:
+def _check(node: "nodes.Node", may: Vocabulary, known: frozenset[str], *, loops: int, depth: int) -> None:
     from jinja2 import nodes
 
     kind = type(node).__name__
@@ -64,35 +72,37 @@ def _check(node: "nodes.Node", known: frozenset[str], *, loops: int, depth: int)
     if depth > DEEPEST:
         raise NotAllowed(node.lineno, "it is too deeply nested")
     if isinstance(node, nodes.For):
-        _check_loop(node, known, loops=loops, depth=depth)
+        _check_loop(node, may, known, loops=loops, depth=depth)
         return
     if isinstance(node, nodes.Name):
         _refuse_unknown(node.lineno, node.name, known, "is not known")
     elif isinstance(node, nodes.Getattr):
-        _refuse_unknown(node.lineno, node.attr, ATTRIBUTES, "is nothing that is told of a loan")
+        _refuse_unknown(
+            node.lineno, node.attr, may.attributes | OF_A_LOOP, f"is nothing that is told of {may.of}"
+        )
     elif isinstance(node, nodes.Filter):
         _refuse_unknown(node.lineno, node.name, FILTERS, "cannot stand behind |")
     for child in node.iter_child_nodes():
-        _check(child, known, loops=loops, depth=depth + 1)
+        _check(child, may, known, loops=loops, depth=depth + 1)
 
 
-def _check_loop(node: "nodes.For", known: frozenset[str], *, loops: int, depth: int) -> None:
+def _check_loop(node: "nodes.For", may: Vocabulary, known: frozenset[str], *, loops: int, depth: int) -> None:
     from jinja2 import nodes
 
     if not isinstance(node.target, nodes.Name) or node.recursive:
         raise NotAllowed(node.lineno, "a loop gives one name to each of a list, and does not call itself")
     over = node.iter
     if not (
-        (isinstance(over, nodes.Name) and over.name in LISTS)
-        or (isinstance(over, nodes.Getattr) and over.attr == "parts")
+        (isinstance(over, nodes.Name) and over.name in may.lists)
+        or (isinstance(over, nodes.Getattr) and over.attr in may.lists_within)
     ):
-        raise NotAllowed(node.lineno, f"a loop runs over {', '.join(LISTS)} or the parts of a loan")
+        raise NotAllowed(node.lineno, may.loops)
     if loops == DEEPEST_LOOP:
         raise NotAllowed(node.lineno, f"there are more than {DEEPEST_LOOP} loops within one another")
-    _check(node.iter, known, loops=loops, depth=depth + 1)
+    _check(node.iter, may, known, loops=loops, depth=depth + 1)
     inside = known | {node.target.name, "loop"}
     for child in (*([node.test] if node.test else []), *node.body, *node.else_):
-        _check(child, inside, loops=loops + 1, depth=depth + 1)
+        _check(child, may, inside, loops=loops + 1, depth=depth + 1)
 
 
 def _refuse_unknown(line: int, name: str, known: Iterable[str], why: str) -> None:

@@ -1,5 +1,7 @@
 """Where a page goes: refused before any work where it cannot be, whole or not at all, and never over another's file."""
 
+import os
+import stat
 from pathlib import Path
 
 import pytest
@@ -65,3 +67,45 @@ def test_in_the_red_theme_a_page_begins_red(outside: Program, tmp_path: Path) ->
     page = tmp_path / "heron.html"
     outside.must("--red", "page", "mount", "Heron", "--out", str(page))
     assert '<html lang="en" data-style="red">' in page.read_text(encoding="utf-8")
+
+
+@pytest.mark.skipif(os.name != "posix", reason="rights of files are POSIX's")
+def test_what_names_people_can_be_read_by_its_owner_alone(outside: Program, tmp_path: Path) -> None:
+    before = os.umask(0o022)
+    try:
+        for words, private in (
+            ("page store --out store.html", False),
+            ("page store --out named.html --officer", True),
+            ("page club --out club.html --officer", True),
+            ("page member Ines --out ines.html", True),
+            ("officer report --into report.html --officer", True),
+            ("loan calendar --into plain.ics", False),
+            ("loan calendar --into named.ics --officer", True),
+            ("sheet stocktake --out plain.pdf", False),
+            ("sheet stocktake --out named.pdf --officer", True),
+        ):
+            place = next(word for word in words.split() if "." in word)
+            typed = [str(tmp_path / word) if word == place else word for word in words.split()]
+            outside.must(*typed)
+            assert stat.S_IMODE((tmp_path / place).stat().st_mode) == (0o600 if private else 0o644), words
+        outside.must("page", "all", "--out", str(tmp_path / "all"), "--members", "--officer")
+        rights = {page.name: stat.S_IMODE(page.stat().st_mode) for page in (tmp_path / "all").iterdir()}
+        assert {name for name, mode in rights.items() if mode == 0o600} == {
+            "store.html", "club.html", *(name for name in rights if name.startswith("member")),
+        }  # fmt: skip
+    finally:
+        os.umask(before)
+
+
+@pytest.mark.skipif(os.name != "posix", reason="rights of files are POSIX's")
+def test_an_earlier_page_that_others_could_read_is_closed_with_a_word(
+    outside: Program, tmp_path: Path
+) -> None:
+    page = tmp_path / "store.html"
+    outside.must("page", "store", "--out", str(page))
+    page.chmod(0o644)
+    said = outside.must("page", "store", "--out", str(page), "--officer").error_lines
+    assert f"Others on this machine could read {page}; now only you can." in said
+    assert stat.S_IMODE(page.stat().st_mode) == 0o600
+    said = outside.must("page", "store", "--out", str(page), "--officer").error_lines
+    assert not any("could read" in line for line in said)

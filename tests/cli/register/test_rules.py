@@ -43,6 +43,10 @@ def test_a_rule_is_set_shown_as_changed_and_set_back(in_club: Program) -> None:
 
 COLUMNS = ("rule", "value", "changed", "meaning")
 UNSET = "No value until one is set: "
+DEPRECIATION = (
+    "depreciation-years, depreciation-years-mounts, depreciation-years-tubes, depreciation-years-eyepieces, "
+    "depreciation-years-items, depreciation-percent, depreciation-floor-percent"
+)
 
 
 def shown_rules(program: Program, *words: str) -> Iterator[Shown]:
@@ -64,7 +68,7 @@ def test_rules_stand_in_the_order_of_the_book_with_value_unit_and_meaning(in_clu
         assert told["overdue-out"] == "0 days"
         assert told["beginner-weight-kg"] == "12 kg"
         assert told["battery-percent"] == "60 %"
-        assert shown.notes == f"{UNSET}loan-days-01 to loan-days-12, currency"
+        assert shown.notes == f"{UNSET}loan-days-01 to loan-days-12, {DEPRECIATION}, currency"
 
 
 def test_what_is_set_has_a_row_and_is_not_among_those_without_a_value(in_club: Program) -> None:
@@ -78,13 +82,16 @@ def test_what_is_set_has_a_row_and_is_not_among_those_without_a_value(in_club: P
         ]  # fmt: skip
         assert rows["loan-days-03"]["meaning"] == "how long a loan lasts that begins in month 03"
         assert list(rows)[-1] == "currency"
-        assert shown.notes == f"{UNSET}loan-days-01 to loan-days-02, loan-days-05 to loan-days-11"
+        assert (
+            shown.notes
+            == f"{UNSET}loan-days-01 to loan-days-02, loan-days-05 to loan-days-11, {DEPRECIATION}"
+        )
     for month in range(5, 12):
         in_club.must("rule", "set", f"loan-days-{month:02}", "30")
     for month in (1, 6):
         in_club.must("rule", "reset", f"loan-days-{month:02}")
     for shown in shown_rules(in_club, "list"):
-        assert shown.notes == f"{UNSET}loan-days-01 to loan-days-02, loan-days-06"
+        assert shown.notes == f"{UNSET}loan-days-01 to loan-days-02, loan-days-06, {DEPRECIATION}"
 
 
 @pytest.mark.parametrize(

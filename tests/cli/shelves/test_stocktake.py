@@ -81,3 +81,18 @@ def test_the_committee_gets_a_page(counting: Run, tmp_path: Path) -> None:
     path = tmp_path / "stocktake.html"
     assert counting("page", "stocktake", "--out", str(path)).code == 0
     assert "Heron" in path.read_text(encoding="utf-8")
+
+
+def test_what_was_not_found_is_named_afterwards_and_drawn(counting: Run, tmp_path: Path) -> None:
+    assert counting("stocktake", "losses").out == "No stocktake is finished yet.\n"
+    counting("stocktake", "saw", "M-01")
+    counting("stocktake", "finish", "--sure")
+    counting("store", "found", "Wide 25")
+    file = tmp_path / "losses.svg"
+    answer = counting("stocktake", "losses", "--picture", str(file))
+    lines = answer.out.splitlines()
+    assert lines[0] == "2026-03-02, counted by Ines: 6 of 7 items not found (85.7 %)"
+    assert "    Wide 25: found on 2026-03-02" in lines
+    assert "    Bracken: still missing" in lines
+    assert lines[-1] == "One stocktake is no trend yet."
+    assert "What stocktakes did not find" in file.read_text(encoding="utf-8")

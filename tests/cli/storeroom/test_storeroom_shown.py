@@ -1,5 +1,6 @@
 """Loans and the store-room, read back at every width and held against records made by hand."""
 
+from dataclasses import replace
 from datetime import UTC, date, datetime
 from typing import Any
 from uuid import UUID
@@ -10,6 +11,7 @@ from obslog.cli.storeroom.loan_options import show_loan_page
 from obslog.cli.storeroom.loan_show import show_loans, show_waiting
 from obslog.cli.storeroom.store_show import list_document, show_list, show_page
 from obslog.club.storeroom.custody import StoreStatus
+from obslog.club.storeroom.inventory_details import ReceiptLine, Valuation
 from obslog.club.storeroom.loan_pages import LoanLine, LoanPage, LoanPartLine
 from obslog.club.storeroom.store_list import StoreLine, StoreList, Worth
 from obslog.club.storeroom.store_page import Event, StorePage
@@ -170,7 +172,15 @@ def test_the_page_of_an_item_has_what_is_known_and_its_history_in_order() -> Non
                   serial="007", cost=35.0, place="shelf 2", acquired_on=date(2024, 5, 1))  # fmt: skip
     due = DueService(name="Grey", kind="item", basis=Basis.DATE, due_on=None, words="charge it", last_on=None)
     history = [Event(date(2026, 1, 5), "test", "12.6 V"), Event(date(2026, 2, 10), "loan", "went out")]
-    page = StorePage(papers=line, photographs=[], services_due=[due], history=history, currency="EUR")
+    page = StorePage(
+        papers=line,
+        valuation=None,
+        photographs=[],
+        receipts=[],
+        services_due=[due],
+        history=history,
+        currency="EUR",
+    )
     for shown in page_shown(page):
         assert shown.in_order(
             "Grey (battery): out, on loan, due 2026-03-11", "serial 007", "acquired on 2024-05-01", "cost EUR 35.00",
@@ -181,6 +191,24 @@ def test_the_page_of_an_item_has_what_is_known_and_its_history_in_order() -> Non
         ]  # fmt: skip
         for word in ("value", "maker", "unknown", "None"):
             assert word not in shown.words
-    bare = StorePage(papers=a_line("Old"), photographs=[], services_due=[], history=[], currency=None)
+    valued = replace(
+        page,
+        papers=replace(line, value=40.0),
+        valuation=Valuation(date(2026, 3, 1), "Tomasz"),
+        receipts=[ReceiptLine("bill.pdf", "ab" * 32, date(2024, 5, 2))],
+    )
+    for shown in page_shown(valued):
+        assert shown.in_order(
+            "value EUR 40.00", "valued on 2026-03-01 by Tomasz", "receipt bill.pdf of 2024-05-02", "abababababab...",
+        )  # fmt: skip
+    bare = StorePage(
+        papers=a_line("Old"),
+        valuation=None,
+        photographs=[],
+        receipts=[],
+        services_due=[],
+        history=[],
+        currency=None,
+    )
     for shown in page_shown(bare):
         assert shown.words == "Old (item): in"

@@ -11,6 +11,7 @@ import pytest
 from obslog.cli.terminal.completion import for_shell
 from obslog.vocabulary import Step
 from tests.cli.program import Program
+from tests.club.routine.own_step import OWN_STEP
 
 NAMES = [
     "Long tube",
@@ -84,7 +85,16 @@ def test_what_is_offered(shell: Shell, line: str, offered: list[str]) -> None:
 
 def test_steps_of_the_checklist_are_offered(shell: Shell) -> None:
     assert shell("checklist", "Heron", "--tick", "pol") == [step for step in Step if step.startswith("pol")]
-    assert shell("snag", "add", "Loose", "--step", "") == list(Step)
+    assert shell("loan", "fault", "Loose", "--step", "") == list(Step)
+    assert shell("snag", "add", "po") == ["power", "polar-axis"]
+
+
+def test_the_clubs_own_steps_are_offered_in_its_order(shell: Shell, tmp_path: Path) -> None:
+    file = tmp_path / "routine.toml"
+    file.write_text(OWN_STEP, encoding="utf-8")
+    shell.program.must("rule", "load", str(file))
+    assert shell("snag", "add", "") == ["pack", "key-in", "power", "dew-heaters"]
+    assert shell("checklist", "Heron", "--tick", "heat") == ["dew-heaters"]
 
 
 def test_the_database_of_the_line_is_asked(shell: Shell, tmp_path: Path) -> None:

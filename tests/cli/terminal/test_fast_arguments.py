@@ -5,16 +5,17 @@ import pytest
 from obslog.vocabulary import Step
 from tests.cli.program import Program
 
+STEPS = f"Steps: {', '.join(Step)}."
 NEAREST = [
-    ("snag add levle fog", "STEP cannot be 'levle'.", "Did you mean level?"),
-    ("snag add polraxis off", "STEP cannot be 'polraxis'.", "Did you mean polar-axis?"),
-    ("snag add balence off", "STEP cannot be 'balence'.", "Did you mean balance?"),
-    ("checklist Heron --tick keyni", "--tick cannot be 'keyni'.", "Did you mean key-in?"),
+    ("snag add levle fog", "There is no step named 'levle'.", f"Did you mean level? {STEPS}"),
+    ("snag add polraxis off", "There is no step named 'polraxis'.", f"Did you mean polar-axis? {STEPS}"),
+    ("snag add balence off", "There is no step named 'balence'.", f"Did you mean balance? {STEPS}"),
+    ("checklist Heron --tick keyni", "There is no step named 'keyni'.", f"Did you mean key-in? {STEPS}"),
     ("saw M1 --by starhpo", "--by cannot be 'starhpo'.", "Did you mean star-hop?"),
     ("observation edit 1 --sighting sean", "--sighting cannot be 'sean'.", "Did you mean seen?"),
     ("mount edit Heron --type xyz", "--type cannot be 'xyz'.", "Give one of: german, fork, altaz."),
     ("look purple", "LOOK cannot be 'purple'.", "Give one of: usual, red, plain."),
-    ("snag add zzz fog", "STEP cannot be 'zzz'.", "See the words that it takes: obslog snag add --help"),
+    ("snag add zzz fog", "There is no step named 'zzz'.", STEPS),
 ]
 
 

@@ -8,8 +8,8 @@ import pytest
 from obslog.cli.upkeep.battery import show_battery
 from obslog.cli.upkeep.service import show_service, show_services
 from obslog.cli.upkeep.service_show import show_due, show_orders, show_schedule
+from obslog.club.routine.service_routine import RoutineTask
 from obslog.club.upkeep.batteries import BatteryPage, BatteryReading
-from obslog.club.upkeep.service_routine import RoutineTask
 from obslog.club.upkeep.services import ServiceLine, ServiceList
 from obslog.club.upkeep.services_due import Basis, DueService, Schedule, TaskState
 from obslog.club.upkeep.work_orders import Said, WorkOrder

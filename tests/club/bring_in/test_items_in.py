@@ -2,6 +2,7 @@
 
 import pytest
 
+from obslog.club.bring_in.give_out import sheet_rows
 from obslog.vocabulary import Acquired, MountType
 from tests.club.bring_in.sheets import Desk, day
 
@@ -106,3 +107,18 @@ def test_a_tag_is_on_one_item(desk: Desk) -> None:
 def test_a_name_that_two_kinds_have_wants_its_kind(desk: Desk) -> None:
     desk.take("items", "name,kind", "Twin,mount", "Twin,tube")
     assert "there is a mount and a tube of that name" in desk.faults("items", "name,note", "Twin,x")[0]
+
+
+def test_a_valuation_goes_with_its_value(desk: Desk) -> None:
+    desk.take("items", "name,kind,value,date of valuation,valuer", "Wren,mount,600,2024-05-01,Ines")
+    wren = desk.row("items", "Wren")
+    assert (wren["value"], wren["valued_on"]) == (600, day("2024-05-01"))
+    assert wren["valued_by"] == "Ines"
+    assert all("valued_by" not in row for row in sheet_rows(desk.database, "items"))  # for the officer alone
+    desk.take("items", "name,kind,value", "Wren,mount,600")
+    assert desk.row("items", "Wren")["valued_on"] == day("2024-05-01")
+    desk.take("items", "name,kind,value", "Wren,mount,650")
+    assert "valued_on" not in desk.row("items", "Wren")
+    assert desk.faults("items", "name,kind,valued on", "Owl,mount,2024-05-01") == [
+        "2 valued_on: It is not said what the value is. Write it in a column headed 'value'."
+    ]

@@ -5,10 +5,10 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from obslog.club.checklist.checklist import Checklist, ChecklistStep, checklist
-from obslog.club.checklist.step_guides import steps_for
 from obslog.club.night.snags import add_snag, fix_snag, list_snags
 from obslog.club.register import named_records
 from obslog.club.register.observing_site import SiteWithoutZone, instant_at_site
+from obslog.club.routine.step_guides import steps_for
 from obslog.errors import UnknownName
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Site

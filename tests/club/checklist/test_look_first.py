@@ -12,7 +12,7 @@ from obslog.club.checklist.look_first import LookFirst
 from obslog.club.checklist.step_ticks import tick_step
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Member, Mount, Night, Setup, Site, Snag
-from obslog.vocabulary import Landing, Role, Step
+from obslog.vocabulary import Landing, Role, Step, StepKey
 
 CLOCK_CHANGE = date(2026, 3, 29)  # summer time began in Britain on the last Sunday of March
 
@@ -55,7 +55,7 @@ def evening(day: date) -> datetime:
     return datetime(day.year, day.month, day.day, 21, tzinfo=UTC)
 
 
-def on(database: Database, day: date, member: str | None = "Bram Ostler") -> dict[Step, LookFirst]:
+def on(database: Database, day: date, member: str | None = "Bram Ostler") -> dict[StepKey, LookFirst]:
     made = checklist(database, "Heron", "Mill Field", evening(day), member_name=member)
     assert [step.order for step in made.steps] == list(range(1, len(made.steps) + 1))
     return {one.step: one for one in made.look_first}

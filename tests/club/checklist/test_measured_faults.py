@@ -25,7 +25,7 @@ from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Night, Setup, Site
 from obslog.values import Estimate, SetupId
-from obslog.vocabulary import Cause, Fault, Landing, MountType, Role, Step
+from obslog.vocabulary import Cause, Fault, Landing, MountType, Role, Step, StepKey
 from tests.club.checklist.test_look_first import Logbook
 from tests.club.performance.histories import Evening, put_on_record
 from tests.club.performance.test_mount_fit import SAMPLES, take_in
@@ -34,7 +34,7 @@ NIGHT = date(2026, 2, 1)
 LATER = date(2026, 12, 31)
 
 
-def wrong_on(database: Database, until: date = LATER) -> dict[date, dict[Step, Wrong]]:
+def wrong_on(database: Database, until: date = LATER) -> dict[date, dict[StepKey, Wrong]]:
     """What went wrong on each night."""
     with database.read() as session:
         return {one.night_of: one.wrong for one in read_past_nights(session, until).occasions}
@@ -110,7 +110,7 @@ def test_an_axis_is_far_off_where_it_is_so_by_two_standard_deviations(
 
 def far_first_stars(
     database: Database, now: datetime, *arrivals: dict[str, object]
-) -> tuple[int, list[dict[Step, Wrong]]]:
+) -> tuple[int, list[dict[StepKey, Wrong]]]:
     """How many first stars are left to be explained, and what is already known to have gone wrong."""
     with database.write(now) as session:
         log = Logbook(session)

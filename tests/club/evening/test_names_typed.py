@@ -4,6 +4,7 @@ import pytest
 from sqlalchemy import text
 
 from obslog.club.evening.names_typed import NoBattery, OneTooMany, battery_meant, names_in, step_meant
+from obslog.club.routine.club_steps import StepEntry, Steps
 from obslog.errors import UnknownName
 from obslog.grammar.name_choice import SeveralNamesFit
 from obslog.records.opening import Database
@@ -13,7 +14,7 @@ from tests.club.evening.typing import NOW
 
 @pytest.mark.parametrize("step", Step)
 def test_every_step_by_its_own_name(step: Step) -> None:
-    assert step_meant(step.upper(), MountType.GERMAN) is step
+    assert step_meant(step.upper(), MountType.GERMAN, Steps()) == step
 
 
 @pytest.mark.parametrize(
@@ -22,10 +23,23 @@ def test_every_step_by_its_own_name(step: Step) -> None:
 )
 def test_a_step_by_a_beginning_that_only_one_has(typed: str, step: Step | None) -> None:
     if step is not None:
-        assert step_meant(typed, MountType.GERMAN) is step
+        assert step_meant(typed, MountType.GERMAN, Steps()) == step
         return
     with pytest.raises((UnknownName, SeveralNamesFit)):
-        step_meant(typed, MountType.GERMAN)
+        step_meant(typed, MountType.GERMAN, Steps())
+
+
+def test_a_step_of_the_clubs_own_by_a_word_of_its_name_or_of_its_title() -> None:
+    steps = Steps(
+        [
+            StepEntry(step="dew-heaters", title="Unplug the warm bands", do="Pull them."),
+            StepEntry(step="pack"),
+        ]
+    )
+    for typed in ("dew-heaters", "DEW", "heat", "bands"):
+        assert step_meant(typed, MountType.GERMAN, steps) == "dew-heaters"
+    with pytest.raises(UnknownName):
+        step_meant("axis", MountType.GERMAN, steps)
 
 
 def test_names_behind_one_another_are_told_apart(club: Database) -> None:

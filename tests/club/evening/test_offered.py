@@ -1,9 +1,13 @@
 """What Tab offers behind each verb."""
 
+from datetime import datetime
+
 import pytest
 
 from obslog.club.evening.offered import offered
+from obslog.club.routine.routine_loading import load_routine
 from obslog.records.opening import Database
+from tests.club.routine.own_step import OWN_STEP
 
 
 @pytest.mark.parametrize(
@@ -29,6 +33,13 @@ from obslog.records.opening import Database
 )
 def test_what_is_offered(club: Database, begun: str, first: list[tuple[str, int]]) -> None:
     assert offered(club, begun)[: len(first) or None] == first
+
+
+def test_the_clubs_own_steps_are_offered_and_those_left_out_are_not(club: Database, now: datetime) -> None:
+    load_routine(club, OWN_STEP, "routine.toml", now)
+    assert offered(club, "tick de")[0] == ("dew-heaters", 2)
+    assert ("dew-heaters", 1) in offered(club, "snag d")
+    assert all(word != "level" for word, _ in offered(club, "tick le"))
 
 
 def test_at_the_start_all_verbs_are_offered(club: Database) -> None:

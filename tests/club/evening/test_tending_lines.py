@@ -2,16 +2,19 @@
 
 import pytest
 
+from obslog.club.checklist.step_ticks import NoSuchStep
 from obslog.club.evening.tending_lines import NothingSaid
 from obslog.club.night.arrival_corrections import NoSuchArrival
 from obslog.club.night.observation_corrections import NoSuchObservation
 from obslog.club.night.open_night import NoOpenNight
 from obslog.club.night.sky_readings import UnreadableSky
+from obslog.club.routine.routine_loading import load_routine
 from obslog.errors import NothingToChange, UnknownName, WrongInput
 from obslog.grammar.target_names import UnknownTarget
 from obslog.grammar.told_words import UnreadableSetting
 from obslog.records.opening import Database
 from tests.club.evening.typing import Typing
+from tests.club.routine.own_step import OWN_STEP
 
 
 @pytest.fixture
@@ -42,6 +45,20 @@ def test_a_sentence_is_never_kept_as_the_name_of_an_object(typing: Typing) -> No
 def test_a_snag_belongs_to_its_step_by_any_beginning(typing: Typing) -> None:
     typing("sn key summer time was on; again")
     assert typing.rows("SELECT step, text FROM snags") == [("key-in", "summer time was on; again")]
+
+
+def test_a_step_of_the_clubs_own_is_ticked_and_has_snags_as_any_other(typing: Typing) -> None:
+    load_routine(typing.database, OWN_STEP, "routine.toml", typing.now)
+    typing("ti dew both off")
+    typing("sn bands one was still on")
+    typing("sn level a leg sank")  # left out of the club's checklist, and still a step
+    assert typing.rows("SELECT step, value, went_well FROM ticks") == [("dew-heaters", "both off", True)]
+    assert typing.rows("SELECT step, text FROM snags ORDER BY id") == [
+        ("dew-heaters", "one was still on"),
+        ("level", "a leg sank"),
+    ]
+    with pytest.raises(NoSuchStep):
+        typing("ti level")
 
 
 def test_a_tick_keeps_its_value(typing: Typing) -> None:

@@ -4,8 +4,8 @@ import re
 
 import pytest
 
-from obslog.club.forms.blocks import Table
-from obslog.club.forms.line_words import COLUMNS, HOW, STEPS, WHERE, lines_to_write
+from obslog.club.forms.blocks import Explanation, Table
+from obslog.club.forms.line_words import COLUMNS, HOW, WHERE, lines_to_write
 from obslog.club.paper.page import VERBS, read_page_line
 from obslog.offsets import read_offset_or_landing
 from obslog.vocabulary import Landing, Step
@@ -35,11 +35,11 @@ def test_every_place_that_is_named_can_be_typed(place: str) -> None:
     read_offset_or_landing(place)
 
 
-@pytest.mark.parametrize("step", Step)
-def test_every_step_of_a_snag_is_named(step: Step) -> None:
-    assert step in STEPS
+def test_the_steps_that_a_snag_may_have_are_named_in_the_clubs_order() -> None:
+    (how,) = [block for block in lines_to_write(1, ["dew-heaters", *Step]) if isinstance(block, Explanation)]
+    assert "Steps of a snag: dew-heaters, pack, ground," in how.words
 
 
 def test_there_is_room_for_the_lines_asked_for_and_more() -> None:
-    (table,) = [block for block in lines_to_write(7) if isinstance(block, Table)]
+    (table,) = [block for block in lines_to_write(7, list(Step)) if isinstance(block, Table)]
     assert (table.blank_rows, table.writing, table.fills_page) == (7, True, True)

@@ -5,9 +5,10 @@ from datetime import datetime
 import pytest
 
 from obslog.club.forms.blocks import Box, Boxes, Caution, ColumnKind, Form, Table, Ticks
-from obslog.club.forms.loan_sheet import CONDITIONS, loan_sheet
+from obslog.club.forms.loan_sheet import loan_sheet
 from obslog.club.forms.loan_words import EVERY_TIME, GO_TO_MOUNTS, THE_SUN
 from obslog.club.register.contacts import Reach, set_contact
+from obslog.club.routine.loan_terms import SHIPPED_STATEMENTS
 from obslog.club.storeroom.kits import add_kit
 from obslog.club.storeroom.loan_pages import show_loan
 from obslog.club.storeroom.loan_records import Papers
@@ -72,7 +73,7 @@ def test_each_part_is_ticked_and_its_condition_ringed_out_and_in(lent: Database,
     assert [column.kind for column in table.columns] == [ColumnKind.TICK] * 2 + [ColumnKind.TEXT] + [
         ColumnKind.RING
     ] * 2
-    assert CONDITIONS == ("good", "worn", "damaged", "missing")
+    assert table.columns[-1].words == ("good", "worn", "damaged", "missing")
     assert "Wide 25: stayed behind" in str(form)
 
 
@@ -92,7 +93,7 @@ def test_the_sun_is_in_a_frame(lent: Database, now: datetime) -> None:
 
 
 def test_the_plain_form_asks_for_the_same_in_the_same_order(lent: Database, now: datetime) -> None:
-    text = loan_form(show_loan(lent, "Evening kit", now.date()), Reach())
+    text = loan_form(show_loan(lent, "Evening kit", now.date()), Reach(), SHIPPED_STATEMENTS)
     asked = [
         line.split(":")[0] for line in text.splitlines() if ":" in line[:22] and not line.startswith("[")
     ]

@@ -2,9 +2,10 @@
 
 import pytest
 
-from obslog.club.forms.loan_words import EVERY_TIME, GO_TO_MOUNTS, SAFETY, STATEMENTS, THE_SUN
+from obslog.club.forms.loan_words import EVERY_TIME, GO_TO_MOUNTS, SAFETY, THE_SUN
+from obslog.club.routine.loan_terms import SHIPPED_STATEMENTS
 
-ALL = (*THE_SUN, *SAFETY, *STATEMENTS, *EVERY_TIME, *GO_TO_MOUNTS)
+ALL = (*THE_SUN, *SAFETY, *SHIPPED_STATEMENTS, *EVERY_TIME, *GO_TO_MOUNTS)
 
 
 @pytest.mark.parametrize(

@@ -5,12 +5,12 @@ from datetime import datetime, timedelta
 import pytest
 from sqlalchemy import select
 
-from obslog.club.checklist.step_guides import steps_for
 from obslog.club.checklist.step_ticks import tick_step
 from obslog.club.night.snags import add_snag
 from obslog.club.overviews.habits import Habits, habits_of
 from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.snapshot import Snapshot
+from obslog.club.routine.step_guides import steps_for
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member
 from obslog.vocabulary import Controller, MountType, Step

@@ -28,10 +28,12 @@ from obslog.club.paper.trials import read_back, save, site_named, try_heading, t
 from obslog.club.register import named_records
 from obslog.club.register.observing_site import SiteWithoutZone
 from obslog.club.register.undo import undo
+from obslog.club.routine.routine_loading import load_routine
 from obslog.errors import UnknownName, WrongInput
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Night, Observation, Setup
 from obslog.vocabulary import PierSide, Sighting, Vision
+from tests.club.routine.own_step import OWN_STEP
 
 HEADING = Heading(site="Mill Field", night=date(2026, 3, 1))
 HERON = SetupHead(mount="Heron", tube="Long tube", observer="Ines")
@@ -176,6 +178,12 @@ def test_a_snag_stands_on_the_page_with_its_step(club: Database, now: datetime) 
         ("key-in", "summer time was on", "Heron", "Ines", "Mill Field"),
         ("power", "battery at 11.2 V", "Heron", "Ines", "Mill Field"),
     ]
+
+
+def test_a_snag_of_the_clubs_own_step_is_typed_up_by_any_beginning(club: Database, now: datetime) -> None:
+    load_routine(club, OWN_STEP, "routine.toml", now)
+    saved = save(club, page_of(club, now, "20:25 snag dew one was still on"), now)
+    assert [(snag.step, snag.text) for snag in saved.snags] == [("dew-heaters", "one was still on")]
 
 
 def test_a_snag_without_a_mount_is_the_sites(club: Database, now: datetime) -> None:

@@ -18,7 +18,7 @@ from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.storeroom.waiting_list import reserve
 from obslog.club.upkeep.services import add_service
 from obslog.errors import UnknownName
-from obslog.records.backup import back_up
+from obslog.records.care.copying import back_up
 from obslog.records.opening import Database
 from obslog.vocabulary import Step
 

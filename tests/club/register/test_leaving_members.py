@@ -22,7 +22,7 @@ from obslog.club.storeroom.retirement import retire
 from obslog.club.storeroom.waiting_list import reserve, waiting_list
 from obslog.club.upkeep.services import add_service, list_services
 from obslog.errors import UnknownName
-from obslog.records.backup import back_up
+from obslog.records.care.copying import back_up
 from obslog.records.history.undo_errors import CannotUndo
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Act, Change, Observation, Setup

@@ -5,7 +5,16 @@ from math import inf, nan
 
 import pytest
 
-from obslog.club.register.rule_book import CURRENCY, RULES, Rules, list_rules, rules_in_force, set_rule
+from obslog.club.register.rule_book import (
+    CURRENCY,
+    RULES,
+    NotWhole,
+    Rules,
+    TwoWays,
+    list_rules,
+    rules_in_force,
+    set_rule,
+)
 from obslog.club.register.undo import undo
 from obslog.errors import OutOfRange, UnknownName
 from obslog.records.opening import Database
@@ -84,3 +93,16 @@ def test_a_loan_has_the_term_of_the_month_in_which_it_begins() -> None:
     rules = Rules({"loan-days": 21, "loan-days-06": 60, "loan-days-12": 5})
     assert [rules.loan_days(month) for month in (1, 6, 11, 12)] == [21, 60, 21, 5]
     assert Rules({}).loan_days(6) == 28
+
+
+def test_a_club_writes_items_down_in_one_way(database: Database, now: datetime) -> None:
+    set_rule(database, "depreciation-years", 10, now)
+    with pytest.raises(TwoWays):
+        set_rule(database, "depreciation-percent", 20, now)
+    set_rule(database, "depreciation-years-mounts", 5, now)
+    set_rule(database, "depreciation-years", None, now)
+    set_rule(database, "depreciation-percent", 20, now)
+    with pytest.raises(TwoWays):
+        set_rule(database, "depreciation-years", 10, now)
+    with pytest.raises(NotWhole):
+        set_rule(database, "depreciation-years-mounts", 2.5, now)

@@ -9,8 +9,10 @@ import pytest
 from obslog.club.register.typed_values import UnusableText
 from obslog.club.register.undo import undo
 from obslog.club.storeroom.inventory_details import (
+    NotValued,
     TagTaken,
     UnreadableFile,
+    Valuation,
     add_photograph,
     check_photograph,
     write_paper,
@@ -105,3 +107,34 @@ def test_a_file_is_known_by_its_content(club: Database, now: datetime, tmp_path:
         add_photograph(club, "Heron", tmp_path / "none.jpg", now)
     with pytest.raises(FutureDate):
         add_photograph(club, "Heron", other, now, taken_on=now.date() + timedelta(days=3))
+
+
+def valued(club: Database, *, with_names: bool = True) -> Valuation | None:
+    return store_page(club, "Heron", date(2026, 3, 2), with_names=with_names).valuation
+
+
+def test_a_value_is_of_the_day_on_which_it_is_set_unless_another_is_said(
+    club: Database, now: datetime
+) -> None:
+    assert valued(club) is None
+    write_paper(club, "Heron", {"value": 900.0, "valued_by": "Tomasz"}, now)
+    assert valued(club) == Valuation(date(2026, 3, 2), "Tomasz")
+    assert valued(club, with_names=False) == Valuation(date(2026, 3, 2), None)
+    write_paper(club, "Heron", {"place": "trunk"}, now + timedelta(days=1))
+    assert valued(club) == Valuation(date(2026, 3, 2), "Tomasz")
+    write_paper(club, "Heron", {"value": 950.0, "valued_on": date(2025, 7, 1)}, now)
+    assert valued(club) == Valuation(date(2025, 7, 1), None)  # Tomasz said nothing of 950
+    write_paper(club, "Heron", {"valued_by": "a dealer"}, now)
+    assert valued(club) == Valuation(date(2025, 7, 1), "a dealer")
+    write_paper(club, "Heron", {"value": None}, now)
+    assert valued(club) is None
+    write_paper(club, "Heron", {"value": 1.0, "valued_on": None}, now)
+    assert valued(club) == Valuation(None, None)
+
+
+def test_nobody_values_what_has_no_value(club: Database, now: datetime) -> None:
+    for values in ({"valued_on": date(2026, 3, 1)}, {"value": None, "valued_by": "Tomasz"}):
+        with pytest.raises(NotValued):
+            write_paper(club, "Heron", values, now)
+    with pytest.raises(FutureDate):
+        write_paper(club, "Heron", {"value": 1.0, "valued_on": date(2026, 3, 5)}, now)

@@ -7,6 +7,7 @@ import pytest
 from obslog.club.register.named_records import add
 from obslog.club.register.rule_book import set_rule
 from obslog.club.review.storeroom_evidence import standings
+from obslog.club.routine.service_routine import NoSuchTask, RoutineTask, ServiceRoutine, shipped_tasks
 from obslog.club.storeroom.kits import add_kit
 from obslog.club.storeroom.missing import go_missing
 from obslog.club.storeroom.retirement import retire
@@ -20,13 +21,13 @@ from obslog.club.upkeep.batteries import (
 )
 from obslog.club.upkeep.nights_of_use import nights_after, nights_last_year
 from obslog.club.upkeep.service_bills import NO_BILL, Bill, NextBeforeThis, NightsNotCounted, SeveralDays
-from obslog.club.upkeep.service_routine import NoSuchTask, routine, tasks_of
 from obslog.club.upkeep.services import add_service, list_services
 from obslog.club.upkeep.services_due import Basis, list_due, schedule
 from obslog.errors import OutOfRange, UnknownName
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Mount
+from obslog.records.tables.officer import ClubTask
 from tests.club.performance.histories import Evening, put_on_record
 
 
@@ -106,7 +107,7 @@ def test_what_is_retired_or_missing_is_not_due(club: Database, now: datetime) ->
 def test_a_task_of_the_routine_is_due_by_its_interval_once_it_was_noted(
     club: Database, now: datetime
 ) -> None:
-    grease = next(task for task in tasks_of("mount", None) if task.task == "grease")
+    grease = next(task for task in ServiceRoutine(shipped_tasks()).of("mount", None) if task.task == "grease")
     assert grease.every_months == 12
     assert all(
         state.last_on is None and not state.due for state in schedule(club, "Heron", now.date()).states
@@ -128,17 +129,62 @@ def test_what_a_service_says_itself_comes_before_the_routine(club: Database, now
 
 
 def test_every_task_of_the_routine_says_what_and_how_often_and_by_whose_word() -> None:
-    assert len(routine()) > 10
-    for task in routine():
+    assert len(shipped_tasks()) > 10
+    for task in shipped_tasks():
         ways = (task.every_months, task.every_nights, task.when)
         assert sum(way is not None for way in ways) == 1, task
         assert task.source, task
-    assert {"mount", "tube", "eyepiece", "finder", "battery"} <= {task.of for task in routine()}
+    assert {"mount", "tube", "eyepiece", "finder", "battery"} <= {task.of for task in shipped_tasks()}
+
+
+def test_a_task_of_the_clubs_own_by_the_calendar_or_by_nights_of_use_whatever_comes_first(
+    club: Database, now: datetime
+) -> None:
+    """Noted on 1 January; the third night after it is 20 January, 12 months after it the next 1 January."""
+    with club.write(now, "a routine of the club's own") as session:
+        session.add(
+            ClubTask(
+                place=1,
+                task_of="mount",
+                task="regrease",
+                what_to_do="New grease.",
+                every_months=12,
+                every_nights=3,
+            )
+        )
+    served(club, now, date(2026, 1, 1), tasks=["regrease"])
+    put_on_record(club, [Evening(date(2026, 1, day), [1.0]) for day in (5, 12)])
+    assert due_on(club, date(2026, 1, 13)) == []
+    put_on_record(club, [Evening(date(2026, 1, 20), [1.0])])
+    (due,) = list_due(club, date(2026, 2, 1))
+    assert due.words == (
+        "'regrease' of the club's routine is due since 2026-01-20, every 12 months or 3 nights; it was last done on "
+        "2026-01-01, and used on 3 nights since"
+    )
+    with pytest.raises(NoSuchTask):
+        served(
+            club, now, date(2026, 1, 2), tasks=["grease"]
+        )  # of the schedule that ships: the club has its own
+
+
+@pytest.mark.parametrize(
+    ("months", "nights", "words"),
+    [
+        (1, None, "every month"),
+        (12, None, "every 12 months"),
+        (None, 30, "every 30 nights"),
+        (12, 30, "every 12 months or 30 nights"),
+        (1, 1, "every month or night"),
+    ],
+)
+def test_how_often_in_words(months: int | None, nights: int | None, words: str) -> None:
+    task = RoutineTask(of="mount", task="x", do="y", every_months=months, every_nights=nights)
+    assert task.interval == words
 
 
 def test_the_routine_of_a_kind_or_of_all(club: Database, now: datetime) -> None:
     assert {task.of for task in schedule(club, "Battery", now.date()).tasks} == {"battery"}
-    assert schedule(club, None, now.date()).tasks == list(routine())
+    assert schedule(club, None, now.date()).tasks == list(shipped_tasks())
     add(club, "item", "Odd thing", {"sort": "oddity"}, now)
     assert schedule(club, "Odd thing", now.date()).states == []
     with pytest.raises(UnknownName):

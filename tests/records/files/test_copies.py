@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from obslog.records.backup import back_up
+from obslog.records.care.copying import back_up
 from obslog.records.files.copies import copies_holding
 from obslog.records.opening import Database
 

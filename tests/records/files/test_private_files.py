@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from obslog.records.backup import back_up
+from obslog.records.care.copying import back_up
 from obslog.records.files.private_files import copies_beside, make_private, tighten
 from obslog.records.opening import open_database
 

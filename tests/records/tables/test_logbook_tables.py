@@ -17,6 +17,7 @@ from obslog.records.tables.schema import metadata
 FOREIGN_KEY = "(?i)foreign key"
 TOO_LONG = "x" * 4001
 BAD_VALUES = [
+    ("calls", "note", "''", "note_length"),
     ("acts", "sentence", "''", "sentence_length"),
     ("acts", "who", "''", "who_length"),
     ("change_batches", "records", "0", "records_some"),
@@ -71,9 +72,9 @@ BAD_VALUES = [
     ("sky_readings", "scale", "'feeling'", "scale_known"),
     ("sky_readings", "value", "1001", "value_range"),
     ("snags", "search_text", "NULL", "search_text_kept"),
-    ("snags", "step", "'sleep'", "step_known"),
+    ("snags", "step", "''", "step_length"),
     ("snags", "text", "''", "text_length"),
-    ("ticks", "step", "'sleep'", "step_known"),
+    ("ticks", "step", "''", "step_length"),
     ("ticks", "value", "''", "value_length"),
     ("absences", "found_on", "'2026-01-01'", "found_after_since"),
     ("battery_tests", "capacity_percent", "201", "capacity_percent_range"),
@@ -90,6 +91,30 @@ BAD_VALUES = [
     ("loan_parts", "condition_in", "'fine'", "condition_in_known"),
     ("loan_parts", "condition_out", "'fine'", "condition_out_known"),
     ("loan_parts", "label", "''", "label_length"),
+    ("loan_parts", "word_in", "''", "word_in_length"),
+    ("loan_parts", "word_out", "''", "word_out_length"),
+    ("club_steps", "place", "0", "place_range"),
+    ("club_steps", "step", "''", "step_length"),
+    ("club_steps", "title", "''", "title_length"),
+    ("club_steps", "tolerance", "''", "tolerance_length"),
+    ("club_steps", "what_to_do", "''", "what_to_do_length"),
+    ("club_steps", "why", "''", "why_length"),
+    ("club_tasks", "caution", "''", "caution_length"),
+    ("club_tasks", "due_when", "''", "due_when_length"),
+    ("club_tasks", "due_when", "'it squeaks'", "every_or_when"),
+    ("club_tasks", "every_months", "241", "every_months_range"),
+    ("club_tasks", "every_nights", "0", "every_nights_range"),
+    ("club_tasks", "place", "0", "place_range"),
+    ("club_tasks", "source", "''", "source_length"),
+    ("club_tasks", "task", "''", "task_length"),
+    ("club_tasks", "task_of", "''", "task_of_length"),
+    ("club_tasks", "what_to_do", "''", "what_to_do_length"),
+    ("condition_words", "means", "'so so'", "means_known"),
+    ("condition_words", "place", "0", "place_range"),
+    ("condition_words", "word", "''", "word_length"),
+    ("loan_terms", "place", "2", "place_range"),
+    ("loan_terms", "renewals", "-1", "renewals_range"),
+    ("loan_terms", "text", "''", "text_length"),
     ("loans", "back_on", "'2026-01-31'", "back_after_out"),
     ("loans", "deposit", "-1", "deposit_range"),
     ("loans", "due_on", "'2026-01-31'", "due_after_out"),
@@ -98,6 +123,8 @@ BAD_VALUES = [
     ("papers", "cost", "-1", "cost_range"),
     ("papers", "value", "-1", "value_range"),
     ("photographs", "file_name", "''", "file_name_length"),
+    ("receipts", "file_name", "''", "file_name_length"),
+    ("receipts", "sha256", "''", "sha256_length"),
     ("reminders", "file_name", "''", "file_name_length"),
     ("reminders", "level", "'angry'", "level_known"),
     ("reminders", "loan_id", "NULL", "loan_or_reservation"),
@@ -123,6 +150,7 @@ BAD_VALUES = [
 # A value out of range breaks the pair too, when only one of it is given: then either name may be reported.
 PAIRED = {
     "ra_hours_range", "dec_deg_range", "offset_east_arcmin_range", "offset_north_arcmin_range", "pier_side_known",
+    "due_when_length",
 }  # fmt: skip
 
 
@@ -130,7 +158,9 @@ PAIRED = {
 def test_a_bad_value_is_refused_with_the_name_of_the_rule(
     full_database: Database, table: str, column: str, value: str, rule: str
 ) -> None:
-    names = f"ck_{table}_({rule}{'|place_whole|offset_whole|flip_whole' if rule in PAIRED else ''})"
+    names = (
+        f"ck_{table}_({rule}{'|place_whole|offset_whole|flip_whole|every_or_when' if rule in PAIRED else ''})"
+    )
     with full_database.engine.connect() as connection, pytest.raises(IntegrityError, match=names):
         connection.execute(text(f"UPDATE {table} SET {column} = {value}"))
 

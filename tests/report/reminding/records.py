@@ -25,6 +25,9 @@ KIT = LoanToTell(
     written_before=None,
     times_reminded=0,
     already_told=False,
+    called_on=None,
+    times_called=0,
+    call_note=None,
 )
 EYEPIECE = replace(
     KIT,

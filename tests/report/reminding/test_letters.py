@@ -8,16 +8,8 @@ from time import process_time
 import pytest
 
 from obslog.club.reminding.stages import Stage
-from obslog.report.reminding.letters import (
-    LONGEST_LETTER,
-    MOST_TURNS,
-    FileThere,
-    LetterTemplate,
-    NoTemplate,
-    read_template,
-    shipped_source,
-    write_template,
-)
+from obslog.report.reminding.club_template import LONGEST_LETTER, MOST_TURNS, FileThere, NoTemplate
+from obslog.report.reminding.letters import REMINDERS, LetterTemplate, read_template, write_template
 from obslog.report.reminding.template_rules import LONGEST_TEMPLATE, TemplateFault
 from tests.report.reminding.records import DUE, EYEPIECE, INES, KIT
 
@@ -188,10 +180,10 @@ def test_a_letter_of_many_loans_is_no_fault() -> None:
 def test_the_template_that_ships_can_be_written_changed_and_used(tmp_path: Path) -> None:
     file = tmp_path / "own.txt"
     write_template(file)
-    assert file.read_text(encoding="utf-8") == shipped_source()
+    assert file.read_text(encoding="utf-8") == REMINDERS.source()
     with pytest.raises(FileThere):
         write_template(file)
-    changed = shipped_source().replace("Dear {{ member }}", "Grüß dich, {{ member }}")
+    changed = REMINDERS.source().replace("Dear {{ member }}", "Grüß dich, {{ member }}")
     file.write_bytes(
         b"\xef\xbb\xbf" + changed.replace("\n", "\r\n").encode()
     )  # as an editor on Windows saves it

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from obslog.report.plain_text import label
-from obslog.report.reminding.letters import Letter
+from obslog.report.reminding.club_template import Letter
 from obslog.report.reminding.mail_files import LONGEST_NAME, NotAnAddress, file_name, mail_file
 from tests.report.reminding.records import MEMBER, NOW
 

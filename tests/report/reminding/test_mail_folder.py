@@ -10,7 +10,7 @@ import pytest
 
 from obslog.club.reminding.reminders import Reminder
 from obslog.records.driver_errors import NotWritable
-from obslog.report.reminding.letters import Letter
+from obslog.report.reminding.club_template import Letter
 from obslog.report.reminding.mail_files import NotAnAddress
 from obslog.report.reminding.mail_folder import MailThere, NotAFolder, mails_made
 from tests.report.reminding.records import INES, NOW

@@ -3,6 +3,7 @@
 import pytest
 from jinja2 import Environment
 
+from obslog.report.reminding.letters import REMINDERS
 from obslog.report.reminding.template_rules import ALLOWED, DEEPEST_LOOP, NotAllowed, check
 
 REFUSED = {
@@ -50,7 +51,7 @@ REFUSED = {
 def test_what_is_not_on_the_lists_is_refused_with_its_line(template: str) -> None:
     tree = Environment().parse(f"Subject: a\n\n{template}\n")
     with pytest.raises(NotAllowed) as refused:
-        check(tree)
+        check(tree, REMINDERS.may)
     assert refused.value.line == 3
     assert REFUSED[template] in refused.value.why
 
@@ -85,4 +86,4 @@ def test_no_node_that_calls_sets_or_loads_is_allowed() -> None:
     ],
 )
 def test_what_a_letter_needs_is_allowed(template: str) -> None:
-    check(Environment().parse(template))
+    check(Environment().parse(template), REMINDERS.may)

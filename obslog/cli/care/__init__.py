@@ -1,0 +1,1 @@
+"""Commands for the care of the database: where it is, copies, going back to one, a full check."""

@@ -1,0 +1,120 @@
+"""The letter of thanks for a gift."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from obslog.cli.terminal.command import command
+from obslog.cli.terminal.options import KindOption
+from obslog.cli.terminal.screen import Screen
+from obslog.cli.terminal.state import State
+from obslog.errors import WrongInput, quoted
+from obslog.vocabulary import Condition
+
+if TYPE_CHECKING:
+    from typing_extensions import TypeIs
+
+    from obslog.club.office.gifts import Gift
+
+
+class NoGiftNamed(WrongInput):
+    def __init__(self) -> None:
+        super().__init__("No item is named.", 'Name what was given: obslog officer thanks "Legacy seven"')
+
+
+class NotGiven(WrongInput):
+    def __init__(self) -> None:
+        super().__init__("What is missing was not received.", "Give the condition good, worn or damaged.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Thanked:
+    """The letter, what it tells of, and the file into which it was written."""
+
+    gift: "Gift"
+    subject: str
+    text: str
+    file: str | None
+
+
+def show_thanks(screen: Screen, found: "Thanked | Path") -> None:
+    if _is_file(found):
+        screen.note(
+            f"Written: {found}. Change it, then: obslog officer thanks --template {quoted(str(found))}"
+        )
+        return
+    if found.file is not None:
+        screen.note(f"Written: {found.file}")
+        return
+    screen.line(found.subject, style="bold")
+    screen.line()
+    for line in found.text.splitlines():
+        screen.line(line)
+
+
+def _document(found: "Thanked | Path") -> object:
+    return {"written": str(found)} if _is_file(found) else found
+
+
+def _is_file(found: "Thanked | Path") -> "TypeIs[Path]":
+    """Whether only the template was written."""
+    return isinstance(found, Path)
+
+
+def add_thanks(app: typer.Typer) -> None:
+    """Put the command among the officer's."""
+
+    @command(app, "thanks", show=show_thanks, document=_document)
+    def thanks(
+        state: State,
+        now: datetime,
+        item: Annotated[
+            str | None, typer.Argument(help="The item that was given.", show_default=False)
+        ] = None,
+        donor: Annotated[str | None, typer.Option("--to", help="Who gave it.")] = None,
+        condition: Annotated[
+            Condition | None, typer.Option("--condition", help="In what condition it came.")
+        ] = None,
+        value: Annotated[bool, typer.Option("--value", help="Also say what the club values it at.")] = False,
+        out: Annotated[
+            Path | None, typer.Option("--out", help="The file to write.", show_default="the screen")
+        ] = None,
+        template: Annotated[
+            Path | None,
+            typer.Option("--template", help="The club's own text.", show_default="the one that ships"),
+        ] = None,
+        write_template: Annotated[
+            Path | None,
+            typer.Option("--write-template", help="Write the text that ships into a file, to be changed."),
+        ] = None,
+        kind: KindOption = None,
+    ) -> "Thanked | Path":
+        """Write a letter of thanks for an item given.
+
+        It says what the item is, when it came and in what condition; what the club values it at only with --value.
+        About taxes it says nothing but that local rules decide. The file can be read by you alone.
+
+        obslog officer thanks Heron --to "Wilma Ost" --condition good --out thanks.txt
+        """
+        from obslog.report.reminding import thanks as letters
+
+        if write_template is not None:
+            letters.write_thanks_template(write_template)
+            return write_template
+        if item is None:
+            raise NoGiftNamed
+        if condition is Condition.MISSING:
+            raise NotGiven
+        from obslog.club.office.gifts import gift_of
+
+        with state.database() as database:
+            gift = gift_of(database, item, kind=kind, donor=donor, condition=condition, with_value=value)
+        letter = letters.thanks(template, gift, now.date())
+        if out is not None:
+            letters.write_letter(letter, out)
+        return Thanked(
+            gift=gift, subject=letter.subject, text=letter.text, file=str(out) if out is not None else None
+        )

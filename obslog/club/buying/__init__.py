@@ -1,0 +1,1 @@
+"""Buying: what the club should get, by what waiting lists, use and losses tell."""

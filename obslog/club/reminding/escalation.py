@@ -1,0 +1,54 @@
+"""The loans that are the officer's to see to, by the club's rule: who has them, how to reach them, what was tried."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from obslog.club.register.contacts import reach_of
+from obslog.club.register.rule_book import rules_in_force
+from obslog.club.reminding.reminders import LoanToTell, reminders_due
+from obslog.club.reminding.stages import Stage
+from obslog.records.opening import Database
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LoanToSeeTo:
+    """A loan that is long overdue, its borrower, and how they are reached; None where that is not on record."""
+
+    member: str
+    phone: str | None
+    email: str | None
+    loan: LoanToTell
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ToSeeTo:
+    """All of them, the longest overdue first; `after_days` is the club's rule."""
+
+    on: date
+    after_days: int
+    loans: list[LoanToSeeTo]
+
+
+def to_see_to(database: Database, now: datetime) -> ToSeeTo:
+    """What is the officer's to see to today."""
+    due = reminders_due(database, now)
+    with database.read() as session:
+        after_days = int(rules_in_force(session)["remind-officer-days"])
+    found = []
+    for reminder in due.reminders:
+        loans = [loan for loan in reminder.loans if loan.stage is Stage.OFFICER]
+        reach = reach_of(database, reminder.member) if loans else None
+        found += [
+            LoanToSeeTo(
+                member=reminder.member,
+                phone=reach.phone if reach else None,
+                email=reach.email if reach else None,
+                loan=loan,
+            )
+            for loan in loans
+        ]
+    return ToSeeTo(
+        on=due.on,
+        after_days=after_days,
+        loans=sorted(found, key=lambda one: (-one.loan.days_over, one.loan.what.casefold())),
+    )

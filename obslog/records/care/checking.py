@@ -1,0 +1,112 @@
+"""A full check of a database: damage, references, values, times, the schema, and the place of its file."""
+
+from datetime import datetime
+from pathlib import Path
+
+from sqlalchemy import Engine
+
+from obslog.records.care.copying import OpenDatabase
+from obslog.records.care.damage import damage_in_file, not_to_be_found
+from obslog.records.care.finding import Finding
+from obslog.records.care.impossible_times import impossible_times
+from obslog.records.care.impossible_values import broken_rules, unreadable_values
+from obslog.records.care.schema_drift import drift_found
+from obslog.records.care.surroundings import surroundings
+from obslog.records.driver_errors import in_sentences
+
+_INDEX_AT_ODDS = ("missing from index", "wrong # of entries in index")
+_SAID_OF_VALUES = ("CHECK constraint failed in ",)  # each such row is told with its rule and value below
+
+
+def look_through(database: OpenDatabase, now: datetime, *, shared: bool = False) -> list[Finding]:
+    """All that a full check finds, the grave first; nothing is changed.
+
+    A damaged file is looked through no further: what else it says cannot be relied on. Raises what in_sentences raises,
+    where not even that can be looked at.
+    """
+    engine = database.engine
+    with in_sentences(database.where):
+        found = _damaged(engine)
+        if not any(one.subject == "damage" and not one.repairable for one in found):
+            drift = drift_found(engine)
+            found += drift
+            if not any(one.grave and not one.repairable for one in drift):
+                found += [*_unfindable(engine), *_values(engine), *_times(engine, now)]
+    if engine.dialect.name == "sqlite" and engine.url.database:
+        found += surroundings(Path(engine.url.database), shared=shared)
+    return sorted(found, key=lambda one: not one.grave)
+
+
+def _damaged(engine: Engine) -> list[Finding]:
+    if engine.dialect.name != "sqlite":
+        return []
+    lines, loose = damage_in_file(engine)
+    at_odds = [line for line in lines if any(words in line for words in _INDEX_AT_ODDS)]
+    rest = [line for line in lines if line not in at_odds and not line.startswith(_SAID_OF_VALUES)]
+    found = []
+    if rest:
+        found.append(
+            Finding(
+                subject="damage",
+                what="The file is damaged.",
+                count=len(rest),
+                example=rest[0],
+                advice="Keep the file as it is, and go back to the newest copy: obslog db restore",
+                grave=True,
+                lines=lines,
+            )
+        )
+    elif at_odds:
+        found.append(
+            Finding(
+                subject="damage",
+                what="An index says something else than its table.",
+                count=len(at_odds),
+                example=at_odds[0],
+                advice="obslog db check --repair makes the indexes anew. Watch the disk: failing ones begin so.",
+                grave=True,
+                repairable=True,
+                lines=at_odds,
+            )
+        )
+    if loose:
+        found.append(
+            Finding(
+                subject="references",
+                what="Rows refer to records that are not there.",
+                count=len(loose),
+                example=loose[0],
+                advice="Something was deleted past the program. Go back to a copy that still has it: obslog db restore",
+                grave=True,
+                lines=loose,
+            )
+        )
+    return found
+
+
+def _unfindable(engine: Engine) -> list[Finding]:
+    return [
+        Finding(
+            subject="search",
+            what=f"{line}.",
+            count=count,
+            advice="obslog db check --repair makes the search texts anew.",
+            grave=True,
+            repairable=True,
+            lines=[line],
+        )
+        for line, count in not_to_be_found(engine)
+    ]
+
+
+def _values(engine: Engine) -> list[Finding]:
+    found = broken_rules(engine)
+    if engine.dialect.name == "sqlite":
+        with engine.connect() as connection:
+            found += unreadable_values(connection)
+    return found
+
+
+def _times(engine: Engine, now: datetime) -> list[Finding]:
+    with engine.connect() as connection:
+        return impossible_times(connection, now)

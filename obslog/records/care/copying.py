@@ -1,0 +1,147 @@
+"""Copies of a database's file, made while it may be in use, and looked at before they count as made."""
+
+import sqlite3
+from collections.abc import Mapping
+from contextlib import closing
+from dataclasses import dataclass
+from datetime import datetime
+from itertools import count
+from pathlib import Path
+from typing import Protocol
+
+from sqlalchemy import Engine
+
+from obslog.errors import ObslogError
+from obslog.records.atomic_file import whole_file
+from obslog.records.care.damage import damage_in
+from obslog.records.driver_errors import files_in_sentences, in_sentences
+
+STAMP = "%Y%m%dT%H%M%SZ"
+
+
+class OpenDatabase(Protocol):
+    """What the care of a file needs of an open database."""
+
+    @property
+    def engine(self) -> Engine: ...
+    @property
+    def where(self) -> str: ...
+
+
+class CopyExists(ObslogError):
+    def __init__(self, copy: Path) -> None:
+        super().__init__(
+            f"{copy} is there already.", "Name another file for the copy; nothing was overwritten."
+        )
+
+
+class ServerBackup(ObslogError):
+    def __init__(self) -> None:
+        super().__init__("This database is on a server.", "Back it up with the server's own tool, pg_dump.")
+
+
+class CopyDiffers(ObslogError):
+    """What was written is not what is on record: the disk, or a program that writes past the database's locks."""
+
+    def __init__(self, copy: Path, why: str) -> None:
+        super().__init__(
+            f"The copy {copy} did not come out as the database is: {why}.",
+            "It was not kept. Try another disk, and look at this one: obslog db check.",
+        )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Copied:
+    """A copy that was looked at: it holds the same rows, table by table, and no damage that the database has not.
+
+    `damage` is what is wrong with the database itself, and so with the copy.
+    """
+
+    file: Path
+    bytes: int
+    rows: Mapping[str, int]
+    damage: list[str]
+
+
+def back_up(engine: Engine, copy: Path) -> Copied:
+    """Copy a live SQLite database, with what is still in its log; a plain copy of the file would miss that.
+
+    The copy comes into being as a whole, after it was read through: its integrity and references, and the number of
+    rows of each table. Raises CopyExists, ServerBackup, CopyDiffers, or what the disk refuses.
+    """
+    if engine.dialect.name != "sqlite":
+        raise ServerBackup
+    if copy.exists():
+        raise CopyExists(copy)
+    with files_in_sentences(str(copy)), in_sentences(str(copy)):
+        try:
+            with whole_file(copy, private=True, lasting=True) as draft:
+                rows, damage = _copied(engine, draft, copy)
+        except FileExistsError as error:
+            raise CopyExists(copy) from error
+        return Copied(file=copy, bytes=copy.stat().st_size, rows=rows, damage=damage)
+
+
+def copy_before(database: OpenDatabase, what: str, now: datetime) -> Path | None:
+    """Copy the file beside itself, before something that changes much, such as a merge; gives the copy.
+
+    The name says before what, and when; one that is taken already gets a number. A server's database has no file:
+    there None is given, and its own tools keep it. Raises what `back_up` raises.
+    """
+    place = database.engine.url.database
+    if database.engine.dialect.name != "sqlite" or not place:
+        return None
+    while True:
+        copy = place_before(Path(place), what, now)
+        try:
+            return back_up(database.engine, copy).file
+        except CopyExists:  # another program took the name in between: there is a next one
+            continue
+
+
+def place_before(path: Path, what: str, now: datetime) -> Path:
+    """The name of a copy that is made before something is done; one that nobody has yet."""
+    name = f"{path.stem}.before-{what}-{now.strftime(STAMP)}"
+    for number in count(2):
+        place = path.with_name(f"{name}{path.suffix}")
+        if not place.exists():
+            return place
+        name = f"{path.stem}.before-{what}-{now.strftime(STAMP)}-{number}"
+    raise AssertionError  # count() has no end
+
+
+def rows_of(file: sqlite3.Connection) -> dict[str, int]:
+    """How many rows each table of a file holds, by the tables' names."""
+    query = "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT GLOB 'sqlite_*' ORDER BY name"
+    tables = [name for (name,) in file.execute(query)]
+    return {table: file.execute(f'SELECT count(*) FROM "{table}"').fetchone()[0] for table in tables}
+
+
+def _copied(engine: Engine, draft: Path, copy: Path) -> tuple[dict[str, int], list[str]]:
+    """Copy into the draft and look at it; the rows of each table, and what damage the database itself has."""
+    with engine.connect() as connection:
+        connection.exec_driver_sql("SELECT 1 FROM sqlite_master").close()  # all that follows sees one moment
+        source = connection.connection.driver_connection
+        assert isinstance(source, sqlite3.Connection)
+        rows = rows_of(source)
+        _copy_into(source, draft)
+        with closing(as_it_lies(draft)) as written:
+            found, held = damage_in(written), rows_of(written)
+        if held != rows:
+            differing = ", ".join(
+                sorted(table for table in {*rows, *held} if rows.get(table) != held.get(table))
+            )
+            raise CopyDiffers(copy, f"it does not hold as many rows ({differing})")
+        if found and not damage_in(source):
+            raise CopyDiffers(copy, found[0])
+    return rows, found
+
+
+def _copy_into(source: sqlite3.Connection, draft: Path) -> None:
+    with closing(sqlite3.connect(draft)) as target:
+        source.backup(target)
+
+
+def as_it_lies(path: Path) -> sqlite3.Connection:
+    """A file opened to be read as it lies there, without any file beside it: nobody may be writing to it."""
+    return sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro&immutable=1", uri=True)

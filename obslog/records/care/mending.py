@@ -1,0 +1,103 @@
+"""What `db check --repair` puts right: only what is made from the records and can be made again, after a copy.
+
+Indexes, triggers, search texts, kept results and the rights of files. No record is touched.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from sqlalchemy import Connection, text
+from sqlalchemy.exc import IntegrityError
+
+from obslog.records.care.copying import OpenDatabase, copy_before
+from obslog.records.care.damage import search_tables, wrong_search_texts
+from obslog.records.care.finding import Finding
+from obslog.records.care.schema_drift import Drift, drift_of_file, drift_of_server
+from obslog.records.change_counting import is_counting, start_counting
+from obslog.records.driver_errors import in_sentences
+from obslog.records.engine import writing
+from obslog.records.files.private_files import tighten
+from obslog.records.kept_results import forget_results
+from obslog.records.tables.schema import metadata
+from obslog.vocabulary import counted
+
+
+@dataclass(frozen=True, slots=True)
+class Mended:
+    """What was done, a sentence each, and the copy that was made before; None where there was nothing to do first."""
+
+    done: list[str]
+    copy: Path | None
+
+
+def mend(database: OpenDatabase, found: list[Finding], now: datetime, *, shared: bool = False) -> Mended:
+    """Put right what is repairable of what a check has found. Raises what a copy and the database raise."""
+    if not any(one.repairable for one in found):
+        return Mended([], None)
+    copy = copy_before(database, "repair", now)
+    subjects = {one.subject for one in found if one.repairable}
+    done: list[str] = []
+    with in_sentences(database.where), writing(database.engine).begin() as connection:
+        if subjects & {"schema", "damage"}:
+            done += _schema(connection)
+        if "damage" in subjects:
+            connection.exec_driver_sql("REINDEX")
+            done.append("All indexes were made anew.")
+        if "search" in subjects:
+            done += _search_texts(connection)
+        forget_results(connection)
+        done.append("Results that were kept are dropped; they are computed anew when they are needed.")
+    if "rights" in subjects and not shared and database.engine.url.database:
+        closed = tighten(Path(database.engine.url.database))
+        done += [f"Only you can read {file} now." for file in closed]
+    return Mended(done, copy)
+
+
+def _schema(connection: Connection) -> Iterator[str]:
+    on_file = connection.dialect.name == "sqlite"
+    drift = drift_of_file(connection) if on_file else drift_of_server(connection)
+    triggers = drift.missing.get("trigger", [])
+    if triggers or not is_counting(connection):
+        start_counting(connection)
+        yield "The triggers that count changes were made anew."
+    for name in drift.missing.get("index", []):
+        yield _make_index(connection, name, drift)
+    others = [name for name in triggers if name in drift.statements and not _is_there(connection, name)]
+    for name in others:
+        connection.exec_driver_sql(drift.statements[name])
+        yield f"The trigger {name} was made anew."
+
+
+def _make_index(connection: Connection, name: str, drift: Drift) -> str:
+    """Drop an index that is otherwise, and make it as it should be; rows may stand in the way of a unique one."""
+    statement = drift.statements.get(name)
+    try:
+        with connection.begin_nested():
+            connection.exec_driver_sql(f"DROP INDEX IF EXISTS {name}")
+            if statement is not None:
+                connection.exec_driver_sql(statement)
+            else:
+                next(i for t in metadata.sorted_tables for i in t.indexes if i.name == name).create(
+                    connection
+                )
+    except IntegrityError as error:
+        told = str(error.orig).splitlines()[0]
+        return f"The index {name} could not be made, for rows are there twice that may be only once ({told})."
+    return f"The index {name} was made anew."
+
+
+def _is_there(connection: Connection, name: str) -> bool:
+    query = text("SELECT count(*) FROM sqlite_master WHERE name = :name")
+    return bool(connection.execute(query, {"name": name}).scalar_one())
+
+
+def _search_texts(connection: Connection) -> Iterator[str]:
+    for table in search_tables():
+        wrong = list(wrong_search_texts(connection, table))
+        statement = text(f"UPDATE {table} SET search_text = :right WHERE id = :key")
+        for key, right in wrong:
+            connection.execute(statement, {"right": right, "key": key})
+        if wrong:
+            yield f"The search text of {counted(len(wrong), 'row')} of {table} was made anew."

@@ -1,0 +1,197 @@
+"""Whether tables, columns, indexes and triggers are as this version makes them.
+
+A file is compared with an empty one that the revisions have just made; a server's tables with those that are mapped.
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from sqlalchemy import Connection, Engine, Index, create_engine, inspect
+from sqlalchemy.pool import StaticPool
+
+from obslog.records.care.finding import Finding
+from obslog.records.change_counting import PREFIX, is_counting
+from obslog.records.tables.schema import metadata
+from obslog.records.upgrading import upgrade
+from obslog.vocabulary import counted
+
+_DERIVED = ("index", "trigger")
+_COUNTING = "The check puts them back: results that were kept are computed anew."
+REPAIR = "obslog db check --repair makes them anew."
+_LACKING = "Go back to a copy that is whole: obslog db restore"
+_NOT_OURS = "Another program put them there. Triggers among them may change records: ask whoever did it."
+_OTHERWISE = (
+    "Rules that the program relies on may be missing: what another program writes is not refused. Go back to a copy of "
+    "before that, or know of it; what is typed into this program is checked all the same."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Drift:
+    """How a file's schema differs from what this version makes; each by its names, as they are told.
+
+    `statements` make the indexes and triggers among those missing.
+    """
+
+    missing: dict[str, list[str]]
+    foreign: dict[str, list[str]]
+    otherwise: list[str]
+    statements: dict[str, str]
+
+
+def drift_of_file(connection: Connection) -> Drift:
+    """How the schema of a SQLite file differs from what this version makes."""
+    here, there = _objects(connection), _expected()
+    missing: dict[str, list[str]] = {}
+    foreign: dict[str, list[str]] = {}
+    otherwise: list[str] = []
+    statements: dict[str, str] = {}
+    for (kind, name), (sql, table) in there.items():
+        if kind != "table" and ("table", table) not in here:
+            continue  # it is missing with its table
+        if (kind, name) not in here:
+            missing.setdefault(kind, []).append(name)
+            if kind != "table":
+                statements[name] = sql
+        elif _parts(here[kind, name][0]) != _parts(sql):
+            if kind == "table":
+                _compare_tables(here[kind, name][0], sql, name, missing, foreign, otherwise)
+            else:
+                missing.setdefault(kind, []).append(name)
+                statements[name] = sql
+    for kind, name in here.keys() - there.keys():
+        foreign.setdefault(kind, []).append(name)
+    return Drift(missing, foreign, sorted(otherwise), statements)
+
+
+def _compare_tables(
+    here: str,
+    there: str,
+    table: str,
+    missing: dict[str, list[str]],
+    foreign: dict[str, list[str]],
+    otherwise: list[str],
+) -> None:
+    columns, expected = _columns_of(here), _columns_of(there)
+    lacking = sorted(expected - columns)
+    more = sorted(columns - expected)
+    missing.setdefault("column", []).extend(f"{table}.{column}" for column in lacking)
+    foreign.setdefault("column", []).extend(f"{table}.{column}" for column in more)
+    if not lacking and not more:
+        otherwise.append(table)
+
+
+def _columns_of(sql: str) -> set[str]:
+    words = ("CONSTRAINT", "PRIMARY", "UNIQUE", "CHECK", "FOREIGN")
+    return {part.split()[0] for part in _parts(sql)[1] if part and not part.startswith(words)}
+
+
+def _objects(connection: Connection) -> dict[tuple[str, str], tuple[str, str]]:
+    """The statement that made each table, index and trigger, and the table that it is of, by kind and name."""
+    query = (
+        "SELECT type, name, sql, tbl_name FROM sqlite_master "
+        "WHERE sql IS NOT NULL AND name NOT GLOB 'sqlite_*' AND name <> 'alembic_version'"
+    )
+    return {(kind, name): (sql, of) for kind, name, sql, of in connection.exec_driver_sql(query)}
+
+
+def _expected() -> dict[tuple[str, str], tuple[str, str]]:
+    """What the revisions make of an empty file, in memory."""
+    engine = create_engine("sqlite://", poolclass=StaticPool)
+    try:
+        upgrade(engine)
+        with engine.connect() as connection:
+            return _objects(connection)
+    finally:
+        engine.dispose()
+
+
+def _parts(sql: str) -> tuple[str, list[str], str]:
+    """What a statement says, whatever its spacing and the order of its columns: head, parts between commas, tail."""
+    plain = " ".join(sql.replace('"', "").split())
+    found = re.fullmatch(r"([^(]*)\((.*)\)([^)]*)", plain)
+    if found is None or not plain.upper().startswith(("CREATE TABLE", "CREATE UNIQUE INDEX", "CREATE INDEX")):
+        return plain, [], ""
+    parts, depth = [""], 0
+    for sign in found[2]:
+        depth += (sign == "(") - (sign == ")")
+        if sign == "," and depth == 0:
+            parts.append("")
+        else:
+            parts[-1] += sign
+    tidy = [part.strip() for part in parts]
+    return found[1].strip(), sorted(tidy) if "TABLE" in found[1] else tidy, found[3].strip()
+
+
+def drift_of_server(connection: Connection) -> Drift:
+    """How the tables of a server differ from those of this version; its rules are the server's own to keep."""
+    inspector = inspect(connection)
+    there = set(inspector.get_table_names())
+    missing: dict[str, list[str]] = {
+        "table": sorted(metadata.tables.keys() - there),
+        "column": [],
+        "index": [],
+    }
+    for name in sorted(metadata.tables.keys() & there):
+        columns = {column["name"] for column in inspector.get_columns(name)}
+        missing["column"] += [
+            f"{name}.{c.name}" for c in metadata.tables[name].columns if c.name not in columns
+        ]
+        indexes = {index["name"] for index in inspector.get_indexes(name)}
+        expected = {str(index.name) for index in metadata.tables[name].indexes if _on_server(index)}
+        missing["index"] += sorted(expected - indexes)
+    if not missing["table"] and not is_counting(connection):
+        missing["trigger"] = [f"{PREFIX}*"]
+    return Drift({kind: names for kind, names in missing.items() if names}, {}, [], {})
+
+
+def _on_server(index: Index) -> bool:
+    return bool(index.info.get("only_on") != "sqlite")
+
+
+def drift_found(engine: Engine) -> list[Finding]:
+    """How the schema differs from this version's, as findings."""
+    with engine.connect() as connection:
+        on_file = engine.dialect.name == "sqlite"
+        drift = drift_of_file(connection) if on_file else drift_of_server(connection)
+    return list(_findings(drift))
+
+
+def _findings(drift: Drift) -> Iterator[Finding]:
+    for kind in ("table", "column", "index", "trigger"):
+        names = drift.missing.get(kind, [])
+        if names:
+            counting = kind == "trigger" and all(name.startswith(PREFIX) for name in names)
+            yield Finding(
+                subject="schema",
+                what=f"Missing, or not as this version makes it: {_named(kind, names)}.",
+                count=len(names),
+                advice=_COUNTING if counting else REPAIR if kind in _DERIVED else _LACKING,
+                grave=not counting,
+                repairable=kind in _DERIVED,
+            )
+    for kind, names in sorted(drift.foreign.items()):
+        if names:
+            yield Finding(
+                subject="schema",
+                what=f"Not of this program: {_named(kind, names)}.",
+                count=len(names),
+                advice=_NOT_OURS,
+                grave=False,
+            )
+    if drift.otherwise:
+        yield Finding(
+            subject="schema",
+            what=f"With other rules than this version gives: {_named('table', drift.otherwise)}.",
+            count=len(drift.otherwise),
+            advice=_OTHERWISE,
+            grave=False,
+        )
+
+
+def _named(kind: str, names: list[str], most: int = 5) -> str:
+    """How many, and the first few by name: `2 indexes (ix_loans_member_id, ix_setups_mount_id)`."""
+    shown = ", ".join(sorted(names)[:most])
+    more = f" and {len(names) - most} more" if len(names) > most else ""
+    return f"{counted(len(names), kind, 'indexes' if kind == 'index' else None)} ({shown}{more})"

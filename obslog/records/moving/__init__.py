@@ -1,0 +1,1 @@
+"""A club moved from one database to another, compared row by row."""

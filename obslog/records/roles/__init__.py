@@ -1,0 +1,1 @@
+"""Who may do what on a server, guarded by the server itself."""

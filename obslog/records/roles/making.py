@@ -1,0 +1,212 @@
+"""Making the roles of a club's server, and saying which login is what. All of it may be done again at any time."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from uuid import UUID
+
+from sqlalchemy import Connection, inspect
+from sqlalchemy.orm import Session
+
+from obslog.errors import ObslogError, WrongInput
+from obslog.records.change_counting import as_owner
+from obslog.records.roles.rights import (
+    ACTS_CHANGED,
+    ALL_BUT_FROM_THE_PROGRAM,
+    CLOSING,
+    CONTACT_KIND,
+    FUNCTIONS,
+    HISTORY,
+    KEPT,
+    ONLY_CLOSES,
+    OWN_ROWS,
+    UNREAD_BY_MEMBERS,
+    OwnRows,
+    ServerRole,
+)
+from obslog.records.tables.schema import metadata
+
+LOGINS = "obslog_logins"
+_READ, _WRITE = "SELECT", "SELECT, INSERT, UPDATE, DELETE"
+
+
+class NoServer(ObslogError):
+    def __init__(self) -> None:
+        super().__init__(
+            "This database is a file: who may read the file may do all.",
+            "Roles are for a club on a server; docs/server.md says how to get there.",
+        )
+
+
+class NoRolesYet(ObslogError):
+    def __init__(self) -> None:
+        super().__init__("This server has no roles for the club yet.", "Make them: obslog db roles --make")
+
+
+class UnknownLogin(WrongInput):
+    def __init__(self, login: str) -> None:
+        super().__init__(f"There is no login {login!r} among the club's.", "See them: obslog db roles")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ServerLogin:
+    """A login of the server that is one of the club's roles, and the member who uses it."""
+
+    login: str
+    role: ServerRole
+    member_id: UUID | None
+
+
+def have_roles(connection: Connection) -> bool:
+    """Whether the roles were made in this database."""
+    return connection.dialect.name == "postgresql" and inspect(connection).has_table(LOGINS)
+
+
+def make_roles(connection: Connection) -> None:
+    """Make the roles, and give each its rights on every table that is there. Raises NoServer."""
+    if connection.dialect.name != "postgresql":
+        raise NoServer
+    for statement in _statements(connection):
+        connection.exec_driver_sql(statement)
+
+
+def renew_roles(connection: Connection) -> None:
+    """Give the roles their rights on what an upgrade has brought; nothing where there are no roles."""
+    if have_roles(connection):
+        make_roles(connection)
+
+
+def logins(connection: Connection) -> list[ServerLogin]:
+    """The logins that are one of the club's roles. Raises NoServer, NoRolesYet."""
+    _needs_roles(connection)
+    rows = connection.exec_driver_sql(
+        "SELECT person.rolname, kind.rolname, known.member_id FROM pg_auth_members AS ties "
+        "JOIN pg_roles AS person ON person.oid = ties.member JOIN pg_roles AS kind ON kind.oid = ties.roleid "
+        f"LEFT JOIN {LOGINS} AS known ON known.login = person.rolname "
+        "WHERE kind.rolname = ANY(%s) AND person.rolcanlogin ORDER BY person.rolname",
+        (list(_role_names(connection).values()),),
+    )
+    kinds = {name: role for role, name in _role_names(connection).items()}
+    return [
+        ServerLogin(login=login, role=kinds[kind], member_id=member_id) for login, kind, member_id in rows
+    ]
+
+
+def set_login(session: Session, login: str, role: ServerRole, member_id: UUID | None) -> None:
+    """Make `login`, or change what it is; it gets no password here. Raises NoServer, NoRolesYet."""
+    connection = session.connection()
+    _needs_roles(connection)
+    name = _quoted(connection, login)
+    known = connection.exec_driver_sql("SELECT 1 FROM pg_roles WHERE rolname = %s", (login,)).scalar()
+    if not known:
+        connection.exec_driver_sql(f"CREATE ROLE {name} LOGIN")
+    for other in _role_names(connection).values():
+        connection.exec_driver_sql(f"REVOKE {_quoted(connection, other)} FROM {name}")
+    connection.exec_driver_sql(f"GRANT {_quoted(connection, _role_names(connection)[role])} TO {name}")
+    connection.exec_driver_sql(f"DELETE FROM {LOGINS} WHERE login = %s", (login,))
+    connection.exec_driver_sql(f"INSERT INTO {LOGINS} (login, member_id) VALUES (%s, %s)", (login, member_id))
+
+
+def take_login_away(session: Session, login: str) -> None:
+    """Take a login's role; the login itself stays, for it may be of other databases too. Raises UnknownLogin."""
+    connection = session.connection()
+    if login not in {known.login for known in logins(connection)}:
+        raise UnknownLogin(login)
+    for name in _role_names(connection).values():
+        connection.exec_driver_sql(f"REVOKE {_quoted(connection, name)} FROM {_quoted(connection, login)}")
+    connection.exec_driver_sql(f"DELETE FROM {LOGINS} WHERE login = %s", (login,))
+
+
+def _needs_roles(connection: Connection) -> None:
+    if connection.dialect.name != "postgresql":
+        raise NoServer
+    if not have_roles(connection):
+        raise NoRolesYet
+
+
+def _role_names(connection: Connection) -> dict[ServerRole, str]:
+    """Roles are of the whole server: each club's bear the name of its database."""
+    club = connection.exec_driver_sql("SELECT current_database()").scalar_one()
+    return {role: f"{club}_{role}" for role in ServerRole}
+
+
+def _quoted(connection: Connection, name: str) -> str:
+    return connection.dialect.identifier_preparer.quote_identifier(name)
+
+
+def _statements(connection: Connection) -> Iterator[str]:
+    names = {role: _quoted(connection, name) for role, name in _role_names(connection).items()}
+    tables = sorted(set(inspect(connection).get_table_names()) - ALL_BUT_FROM_THE_PROGRAM)
+    present = set(connection.exec_driver_sql("SELECT rolname FROM pg_roles").scalars())
+    for role, name in _role_names(connection).items():
+        if name not in present:
+            yield f"CREATE ROLE {names[role]} NOLOGIN"
+    yield (
+        f"CREATE TABLE IF NOT EXISTS {LOGINS} "
+        "(login name PRIMARY KEY, member_id uuid REFERENCES members (id) ON DELETE CASCADE)"
+    )
+    schema, club = (
+        _quoted(connection, connection.exec_driver_sql(f"SELECT {asked}()").scalar_one())
+        for asked in ("current_schema", "current_database")
+    )
+    everybody = ", ".join(names.values())
+    yield f"REVOKE TEMPORARY ON DATABASE {club} FROM PUBLIC"
+    yield f"REVOKE ALL ON ALL TABLES IN SCHEMA {schema} FROM PUBLIC, {everybody}"
+    yield f"GRANT USAGE ON SCHEMA {schema} TO {everybody}"
+    yield f"GRANT SELECT ON alembic_version, {LOGINS} TO {everybody}"
+    for signature, (gives, query) in FUNCTIONS.items():
+        yield (
+            f"CREATE OR REPLACE FUNCTION {signature} RETURNS {gives} LANGUAGE sql STABLE {as_owner(schema)} "
+            f"AS $$ {query} $$"
+        )
+    for table in tables:
+        yield from _on_table(table, names)
+    for table, night in (("nights", "NEW.id"), ("setups", "NEW.night_id")):
+        yield from _only_closes(table, night, _role_names(connection)[ServerRole.OFFICER], schema)
+
+
+def _on_table(table: str, names: dict[ServerRole, str]) -> Iterator[str]:
+    reader, member, officer = (names[role] for role in ServerRole)
+    yield f"GRANT {_WRITE} ON {table} TO {officer}"
+    if table in UNREAD_BY_MEMBERS:
+        return
+    yield f"GRANT {_READ} ON {table} TO {reader}, {member}"
+    if table == KEPT:
+        yield f"GRANT {_WRITE} ON {table} TO {member}"
+    if table == "acts":
+        changed = ", ".join(name for name in ACTS_CHANGED if name in metadata.tables["acts"].columns)
+        yield f"GRANT INSERT, UPDATE ({changed}) ON acts TO {member}"
+    if own := OWN_ROWS.get(table):
+        yield f"GRANT {_WRITE} ON {table} TO {member}"
+        yield from _row_rules(table, names, own, "TRUE")
+    if written := HISTORY.get(table):
+        yield f"GRANT INSERT ON {table} TO {member}"
+        yield from _row_rules(table, names, written, f"record_kind <> '{CONTACT_KIND}'")
+
+
+def _row_rules(table: str, names: dict[ServerRole, str], own: OwnRows, seen: str) -> Iterator[str]:
+    reader, member, officer = (names[role] for role in ServerRole)
+    rules: Sequence[tuple[str, str]] = (
+        ("read", f"FOR SELECT TO {reader}, {member} USING ({seen})"),
+        ("add", f"FOR INSERT TO {member} WITH CHECK ({own.added})"),
+        ("change", f"FOR UPDATE TO {member} USING ({own.changed}) WITH CHECK ({own.changed})"),
+        ("remove", f"FOR DELETE TO {member} USING ({own.changed})"),
+        ("officer", f"FOR ALL TO {officer} USING (TRUE) WITH CHECK (TRUE)"),
+    )
+    if own.closed:
+        rules = (*rules, ("close", f"FOR UPDATE TO {member} USING ({own.closed}) WITH CHECK (NOT open)"))
+    yield f"ALTER TABLE {table} ENABLE ROW LEVEL SECURITY"
+    for name, rule in rules:
+        yield f"DROP POLICY IF EXISTS obslog_{name} ON {table}"
+        yield f"CREATE POLICY obslog_{name} ON {table} {rule}"
+
+
+def _only_closes(table: str, night: str, officer: str, schema: str) -> Iterator[str]:
+    writes_all = f"pg_has_role(session_user, '{officer}', 'MEMBER')"
+    name = f"{ONLY_CLOSES}_{table}"
+    yield (
+        f"CREATE OR REPLACE FUNCTION {name}() RETURNS trigger LANGUAGE plpgsql {as_owner(schema)} "
+        f"AS $$ {CLOSING.format(writes_all=writes_all, night=night)} $$"
+    )
+    yield (
+        f"CREATE OR REPLACE TRIGGER {name} BEFORE UPDATE ON {table} FOR EACH ROW EXECUTE FUNCTION {name}()"
+    )

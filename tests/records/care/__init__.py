@@ -1,0 +1,1 @@
+"""Tests of the care of the database's file."""

@@ -1,0 +1,43 @@
+"""A full check finds damage of the file, and references to nothing."""
+
+import sqlite3
+from contextlib import closing
+from datetime import datetime
+from pathlib import Path
+
+from sqlalchemy import text
+
+from obslog.records.care.damage import complaints
+from obslog.records.opening import Database
+from tests.records.care.test_copying import add_sites
+
+
+def test_there_is_no_complaint_about_a_sound_database(club: Database) -> None:
+    assert complaints(club.engine) == []
+
+
+def test_references_to_nothing_are_found(sqlite_database: Database) -> None:
+    with closing(sqlite3.connect(sqlite_database.where)) as other:  # with references unchecked
+        other.execute(
+            "INSERT INTO nights (id, site_id, night_of, open) VALUES ('1', 'none', '2026-03-02', 0)"
+        )
+        other.commit()
+    assert complaints(sqlite_database.engine) == ["nights row 1 refers to no sites"]
+
+
+def test_one_wrong_byte_in_an_index_is_found_though_a_query_still_answers(
+    sqlite_database: Database, now: datetime
+) -> None:
+    path = Path(sqlite_database.where)
+    add_sites(sqlite_database, now, 200)
+    with sqlite_database.engine.connect() as connection:
+        root = "SELECT rootpage FROM sqlite_master WHERE name = 'sqlite_autoindex_sites_2'"
+        page = connection.exec_driver_sql(root).scalar_one()
+        size = connection.exec_driver_sql("PRAGMA page_size").scalar_one()
+    sqlite_database.close()
+    content = bytearray(path.read_bytes())
+    content[content.index(b"hill", (page - 1) * size, page * size)] ^= 1
+    path.write_bytes(bytes(content))
+    with sqlite_database.read() as session:
+        assert session.scalar(text("SELECT count(*) FROM sites WHERE note IS NOT NULL")) == 200
+    assert any("sqlite_autoindex_sites" in line for line in complaints(sqlite_database.engine))

@@ -1,0 +1,1 @@
+"""A club moved to a server or back."""
