@@ -39,6 +39,8 @@ def show_merged(screen: Screen, merged: "Merged") -> None:
     show_to_settle(screen, merged.to_settle)
     if merged.overwritten:
         screen.note(f"Fields that two laptops wrote: {merged.overwritten}. See them: obslog conflicts")
+    if merged.copy:
+        screen.note(f"A copy of the file as it was: {merged.copy}")
     if not merged.done:
         screen.note("Nothing was changed; this was only a look.")
 

@@ -3,7 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator, Sequence
 from contextlib import ExitStack
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
@@ -16,6 +16,7 @@ from obslog.exchange.bundles.entries import Entry
 from obslog.exchange.bundles.keys import time_of
 from obslog.exchange.bundles.reading import read_bundle
 from obslog.records.bundles.taking_in import TakenIn, take_in
+from obslog.records.care.copying import copy_before
 from obslog.records.driver_errors import files_in_sentences
 from obslog.records.merging.checks import kind_words
 from obslog.records.merging.disagreements import disagreements
@@ -35,7 +36,7 @@ class NoBundleThere(WrongInput):
 class Merged:
     """What came of merging: how many acts, changes and records of batches were new, rows of each kind that came,
     changed and went, which nights were found to be one, how many fields two laptops wrote otherwise, and what is to be
-    settled now."""
+    settled now; `copy` is the file as it was before."""
 
     done: bool
     files: list[str]
@@ -47,6 +48,7 @@ class Merged:
     went: dict[str, int]
     joined: list[str]
     overwritten: int
+    copy: str | None
     to_settle: list[ToSettle]
 
 
@@ -59,20 +61,25 @@ def merge_bundles(
 ) -> Merged:
     """Take in what the bundles tell, in one transaction; with `only_look` all is taken back again.
 
+    The file is copied before, and the copy kept where anything came in.
     Raises NoBundleThere, BrokenBundle, ValueRefused, ActNotTold, ActToldOtherwise: then nothing was taken in.
     """
     merged: Merged | None = None
-    try:
-        with ExitStack() as files, database.write(now) as session:
-            bundles = [_entries(files, path, now) for path in paths]
-            taken = take_in(session, bundles)
-            merged = _merged(session, paths, taken, done=not only_look)
-            if only_look:
-                raise _OnlyLooked
-    except _OnlyLooked:
-        pass
+    with ExitStack() as files:
+        bundles = [_entries(files, path, now) for path in paths]
+        copy = None if only_look else copy_before(database, "merge", now)
+        try:
+            with database.write(now) as session:
+                merged = _merged(session, paths, take_in(session, bundles), copy)
+                if only_look:
+                    raise _OnlyLooked
+        except _OnlyLooked:
+            pass
+        finally:
+            if copy is not None and (merged is None or merged.copy is None):
+                copy.unlink()
     assert merged is not None
-    return merged
+    return replace(merged, done=not only_look)
 
 
 def _entries(files: ExitStack, path: Path, now: datetime) -> Iterator[Entry]:
@@ -86,7 +93,7 @@ def _entries(files: ExitStack, path: Path, now: datetime) -> Iterator[Entry]:
     return read_bundle(stream, max(now, time_of(str(new_key()))), called=path.name).entries
 
 
-def _merged(session: Session, paths: Sequence[Path], taken: TakenIn, *, done: bool) -> Merged:
+def _merged(session: Session, paths: Sequence[Path], taken: TakenIn, copy: Path | None) -> Merged:
     came, changed, went = Counter(taken.inserted), Counter[str](), Counter[str]()
     for key, after in taken.settled.after.items():
         before = taken.settled.before[key]
@@ -97,7 +104,7 @@ def _merged(session: Session, paths: Sequence[Path], taken: TakenIn, *, done: bo
         elif before != after:
             changed[key[0]] += 1
     return Merged(
-        done=done,
+        done=False,
         files=[path.name for path in paths],
         acts=taken.acts,
         changes=taken.changes,
@@ -107,6 +114,7 @@ def _merged(session: Session, paths: Sequence[Path], taken: TakenIn, *, done: bo
         went=_worded(went),
         joined=_nights_joined(session, taken),
         overwritten=len(disagreements(session)),
+        copy=str(copy) if copy is not None and (taken.acts or taken.changes or taken.records) else None,
         to_settle=to_settle(session),
     )
 

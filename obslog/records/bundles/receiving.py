@@ -1,6 +1,7 @@
 """What a bundle tells that is not known yet is added to the log, after every value was checked as if it was typed."""
 
 import json
+import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any, cast
@@ -24,6 +25,7 @@ from obslog.records.tables.column_types import key_of, stored_utc
 from obslog.records.tables.logbook import Act, Change, ChangeBatch
 
 _SENTENCE = TextField("The sentence of an act", 1000)
+_KIND = re.compile("[A-Za-z]{1,100}")
 _WHO = TextField("The name at an act", 200)
 
 
@@ -40,6 +42,22 @@ class ActToldOtherwise(WrongInput):
         super().__init__(
             f"The bundle tells of act {act_id[-6:]} otherwise than this database.",
             "Nothing was taken in. An act is never rewritten: ask whoever wrote the bundle where it is from.",
+        )
+
+
+class ActOutOfOrder(WrongInput):
+    def __init__(self, act_id: str) -> None:
+        super().__init__(
+            f"In the bundle act {act_id[-6:]} takes back an act that is later than itself.",
+            "Nothing was taken in. No program writes this: ask whoever wrote the bundle where it is from.",
+        )
+
+
+class StrangeKind(WrongInput):
+    def __init__(self, kind: str) -> None:
+        super().__init__(
+            f"The bundle tells of a kind of record with the name {kind[:40]!r}.",
+            "Nothing was taken in. Kinds have names of letters: ask whoever wrote the bundle where it is from.",
         )
 
 
@@ -92,7 +110,11 @@ def gather(entries: Iterable[Entry], told: Told) -> None:
 
 
 def keep_unknown(session: Session, told: Told) -> None:
-    """Leave of what is told only what this database does not know. Raises ActNotTold, ActToldOtherwise."""
+    """Leave of what is told only what this database does not know.
+
+    Raises ActNotTold, ActToldOtherwise, ActOutOfOrder, StrangeKind.
+    """
+    _refuse_strange(told)
     here = _acts_here(session, told.acts)
     for act_id, at_utc in here.items():
         act = told.acts[act_id]
@@ -120,6 +142,16 @@ def write_told(session: Session, told: Told, reader: LogReader, without_images: 
     _write_batches(session, told, without_images)
     for batch in told.batches.values():
         reader.forget(batch.kind, batch.id)
+
+
+def _refuse_strange(told: Told) -> None:
+    for act in told.acts.values():
+        if act.undoes_id is not None and act.undoes_id >= act.id:
+            raise ActOutOfOrder(act.id)
+    of_changes = {change.record_kind for change in told.changes.values()}
+    for kind in of_changes | {batch.kind for batch in told.batches.values()}:
+        if not _KIND.fullmatch(kind):
+            raise StrangeKind(kind)
 
 
 def _gather_batch(entry: BatchEntry, batches: dict[str, Batch]) -> None:

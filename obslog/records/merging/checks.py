@@ -4,7 +4,6 @@ What may stand in a column is read from the CHECKs of its table, which are made 
 """
 
 import dataclasses
-import math
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from datetime import date, datetime
 from functools import cache
@@ -25,6 +24,7 @@ from obslog.times import zone_named
 ANY_TEXT = TextField("The text", 20_000)
 MADE_ANEW = frozenset({"name_key", "search_text"})
 MOST_SHOWN = 40
+MOST_EXACT = 2**53  # the largest whole number up to which a float holds each
 _READERS: dict[tuple[str, str], Callable[[str], object]] = {
     ("Site", "zone"): zone_named,
     ("Site", "horizon"): read_horizon,
@@ -167,7 +167,8 @@ def _of_type(
 
 def _outside(field: NumberField) -> Callable[[Any], str | None]:
     def reason(value: Any) -> str | None:
-        if not math.isfinite(value) or not field.holds(value):
+        exact = not isinstance(value, int) or abs(value) <= MOST_EXACT
+        if not exact or not field.holds(value):  # what is no number is not held
             return f"is not between {field.low:g} and {field.high:g}"
         return None
 

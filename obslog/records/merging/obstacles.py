@@ -69,11 +69,14 @@ def write_obstacles(
     asides: Mapping[tuple[str, str], Collection[Aside]],
     parked: Mapping[tuple[str, str], Parked],
 ) -> None:
-    """Put down of the decided records what is in their way now, in place of what was."""
-    for some in by_many(decided):
-        keys = [key_of(record_id) for _kind, record_id in some]
-        session.execute(delete(record_obstacles).where(record_obstacles.c.record_id.in_(keys)))
-        session.execute(delete(parked_records).where(parked_records.c.record_id.in_(keys)))
+    """Put down what is in the way of the decided records now, where that is not what was in their way before."""
+    keys = list(decided)
+    there = _there(session, keys)
+    changed = {key for key in keys if there.get(key, set()) != set(asides.get(key, ())) or key in parked}
+    for some in by_many(changed):
+        ids = [key_of(record_id) for _kind, record_id in some]
+        session.execute(delete(record_obstacles).where(record_obstacles.c.record_id.in_(ids)))
+        session.execute(delete(parked_records).where(parked_records.c.record_id.in_(ids)))
     rows = [
         {
             "id": new_key(),
@@ -83,6 +86,7 @@ def write_obstacles(
             "against_id": aside.against and key_of(aside.against),
         }
         for (kind, record_id), several in sorted(asides.items())
+        if (kind, record_id) in changed
         for aside in dict.fromkeys(several)
     ]
     if rows:
@@ -99,6 +103,16 @@ def write_obstacles(
     ]
     if waiting:
         session.execute(insert(parked_records), waiting)
+
+
+def _there(session: Session, keys: Iterable[tuple[str, str]]) -> dict[tuple[str, str], set[Aside]]:
+    found: dict[tuple[str, str], set[Aside]] = {}
+    query = select(_KIND, _RECORD, record_obstacles.c.why, _AGAINST)
+    for some in by_many(keys):
+        of_these = query.where(record_obstacles.c.record_id.in_([key_of(one) for _kind, one in some]))
+        for kind, record_id, why, against in session.execute(of_these):
+            found.setdefault((kind, record_id), set()).add(Aside(Why(why), against))
+    return found
 
 
 def parked_images(session: Session) -> list[tuple[str, str, Mapping[str, Any]]]:

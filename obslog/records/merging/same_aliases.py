@@ -58,12 +58,11 @@ def read_aliases(session: Session) -> Aliases:
     return Aliases(representatives(pairs), joins, kind_of)
 
 
-def changed_names(before: Aliases, after: Aliases) -> set[tuple[str, str]]:
-    """Kind and key of every record of which another stands now than stood before."""
-    kinds = before.kind_of | after.kind_of
+def changed_names(before: Aliases, after: Aliases) -> set[str]:
+    """The key of every record of which another stands now than stood before."""
     return {
-        (kind, record_id)
-        for record_id, kind in kinds.items()
+        record_id
+        for record_id in before.kind_of.keys() | after.kind_of.keys()
         if before.stands_for(record_id) != after.stands_for(record_id)
         or before.joins.get(record_id) != after.joins.get(record_id)
     }

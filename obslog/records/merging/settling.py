@@ -42,7 +42,8 @@ def settle(session: Session, touched: Iterable[Key]) -> Settled:
     world = KnownWorld(session, aliases)
     try:
         world.push(key for key in wanted if key[0] != JOINS)
-        world.push(changed_names(before, aliases))
+        for record_id in changed_names(before, aliases):  # of whatever kind: a stranger may have said another
+            world.push((kind, record_id) for kind in world.kinds if kind != JOINS)
         while (key := world.next()) is not None:
             world.decide(key, _standing(world, key))
         for kind, record_id in sorted(world.hosts):

@@ -9,7 +9,9 @@ from sqlalchemy import func, select
 from obslog.exchange.bundles.entries import ActEntry, BatchEntry, ChangeEntry, Entry
 from obslog.records.bundles.receiving import (
     ActNotTold,
+    ActOutOfOrder,
     ActToldOtherwise,
+    StrangeKind,
     Told,
     gather,
     keep_unknown,
@@ -89,6 +91,18 @@ def test_a_change_without_its_act_and_an_undoing_without_what_it_undoes_are_refu
         for entries in ((A_CHANGE,), (batch(MEMBER),), (undoing,)):
             with pytest.raises(ActNotTold, match="neither it nor this database holds"):
                 keep_unknown(session, told(*entries))
+
+
+def test_what_no_program_writes_is_refused(database: Database) -> None:
+    undoing = ActEntry(id=ACT, at_utc=BEGUN, sentence="undo", undoes_id=OTHER)
+    strange = ChangeEntry(
+        id=CHANGE, act_id=ACT, record_kind="Mem ber\0", record_id=MEMBER, after={"id": MEMBER}
+    )
+    with database.read() as session:
+        with pytest.raises(ActOutOfOrder):
+            keep_unknown(session, told(undoing))
+        with pytest.raises(StrangeKind):
+            keep_unknown(session, told(AN_ACT, strange))
 
 
 def test_an_act_that_is_told_otherwise_is_refused(database: Database) -> None:

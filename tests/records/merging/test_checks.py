@@ -24,6 +24,7 @@ def test_what_may_be_typed_passes() -> None:
     ("column", "value"),
     [
         ("ra_hours", 24.1), ("ra_hours", float("nan")), ("ra_hours", float("inf")), ("ra_hours", "18"),
+        ("sheet_line", 10**30),
         ("ra_hours", True), ("dec_deg", -90.001), ("target", ""), ("target", "x" * 201), ("target", "a\x00b"),
         ("target", "\u202egeV"), ("role", "look"), ("setup_id", "no key"), ("setup_id", OTHER.upper()),
         ("setup_id", None), ("id", OTHER), ("at_utc", "2026-03-02T20:00:00Z"), ("at_utc", "yesterday"), ("at_utc", 5),

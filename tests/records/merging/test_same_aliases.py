@@ -20,5 +20,5 @@ def test_the_joins_say_who_stands_and_by_which_act(database: Database) -> None:
         assert after.joining_acts(session, str(other)) == ()
     assert after.stands_for(str(gone)) == str(kept)
     assert after.stands_for(str(other)) == str(other)
-    assert changed_names(before, after) == {("Member", str(gone))}
+    assert changed_names(before, after) == {str(gone)}
     assert changed_names(after, after) == set()
