@@ -1,5 +1,6 @@
 """What is to be settled by people after a merge, in sentences: what cannot stand beside what, and what to do."""
 
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -42,15 +43,22 @@ def to_settle(session: Session) -> list[ToSettle]:
     """What people are asked to settle; not what waits only for another of these."""
     asides = obstacles.all_asides(session)
     parked = {key: image for _kind, key, image in obstacles.parked_images(session)}
-    told: dict[str, ToSettle] = {}
-    words = Describing(session, parked)
+    asked: dict[str, tuple[str, Aside]] = {}
+    alike: Counter[tuple[str, str | None]] = Counter()  # of those that wait for the same, one is told
     for kind, record_id, aside in asides:
-        if aside.why not in _ASKED or record_id in told or kind not in kinds():
+        if aside.why not in _ASKED or record_id in asked or kind not in kinds():
             continue
-        if aside.why is Why.WAITS and aside.against in parked:
-            continue
-        told[record_id] = _told(words, kind, record_id, aside)
-    return sorted(told.values(), key=lambda one: (one.kind, one.what, one.reference))
+        if aside.why is Why.WAITS:
+            alike[kind, aside.against] += 1
+            if aside.against in parked or alike[kind, aside.against] > 1:
+                continue
+        asked[record_id] = kind, aside
+    words = Describing(session, parked)
+    told = [
+        _told(words, kind, record_id, aside, alike[kind, aside.against] - 1 if aside.why is Why.WAITS else 0)
+        for record_id, (kind, aside) in asked.items()
+    ]
+    return sorted(told, key=lambda one: (one.kind, one.what, one.reference))
 
 
 def short(record_id: str) -> str:
@@ -85,12 +93,14 @@ class Describing:
         of = f" of {what}" if what else ""
         return f"{kind_words(kind).lower()} {short(record_id)}{of}"
 
-    def any_words(self, record_id: str) -> str:
-        """The same for a record of which only the key is known."""
-        for kind in kinds().values():
-            if self.fields(kind.name, record_id):
-                return self.words(kind.name, record_id)
-        return f"a record {short(record_id)} that is not here"
+    def any_words(self, kind: str, aside: Aside) -> str:
+        """The same for what is in the way of a record: one of its kind, or what it refers to."""
+        against = aside.against or ""
+        others = [other for among in kinds()[kind].refers.values() for other in among]
+        for other in dict.fromkeys(others) if aside.why is Why.WAITS else [kind]:
+            if self.fields(other, against):
+                return self.words(other, against)
+        return f"a record {short(against)} that is not here"
 
     def _named(self, kind: str, fields: Mapping[str, Any], column: str) -> str | None:
         target = fields.get(column)
@@ -100,9 +110,11 @@ class Describing:
         return None
 
 
-def _told(words: Describing, kind: str, record_id: str, aside: Aside) -> ToSettle:
+def _told(words: Describing, kind: str, record_id: str, aside: Aside, more: int) -> ToSettle:
     what = words.words(kind, record_id)
-    beside = words.any_words(aside.against) if aside.against else None
+    beside = words.any_words(kind, aside) if aside.against else None
+    if more:
+        what = f"{what} (and {more} more)"
     sentence, settle = _sentences(kind, record_id, aside.why, what, beside)
     return ToSettle(
         reference=short(record_id),

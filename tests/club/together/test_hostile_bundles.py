@@ -44,9 +44,8 @@ def badly(entries: list[Entry], chance: random.Random) -> list[Entry]:
         if isinstance(entry, ChangeEntry):
             changed[place] = _bad_change(entry, ids, chance)
         elif isinstance(entry, ActEntry):
-            changed[place] = msgspec.structs.replace(
-                entry, undoes_id=chance.choice([one.id for one in entries if isinstance(one, ActEntry)])
-            )
+            before = [one.id for one in entries if isinstance(one, ActEntry) and one.id < entry.id]
+            changed[place] = msgspec.structs.replace(entry, undoes_id=chance.choice([None, *before]))
     if chance.random() < 0.5:
         act = chance.choice([one.id for one in entries if isinstance(one, ActEntry)])
         changed += _more(act, ids, chance)
