@@ -26,14 +26,14 @@ def choose_since(session: Session, day: date, *, with_private: bool) -> Choice:
 
 def choose_untold(session: Session, *, with_private: bool) -> Choice:
     """The acts that no bundle written here has told yet."""
-    query = select(cast(Act.id, Text)).where(Act.id.not_in(select(told_acts.c.act_id)))
+    query = select(cast(Act.id, Text)).where(Act.id.not_in(select(told_acts.c.id)))
     return _of_acts(session, set(session.scalars(query)), with_private)
 
 
 def mark_told(session: Session) -> None:
     """Remember that all acts on record have been told."""
-    untold = select(Act.id).where(Act.id.not_in(select(told_acts.c.act_id)))
-    session.execute(insert(told_acts).from_select(["act_id"], untold))
+    untold = select(Act.id).where(Act.id.not_in(select(told_acts.c.id)))
+    session.execute(insert(told_acts).from_select(["id"], untold))
 
 
 def choose_night(session: Session, night_id: str, *, with_private: bool) -> Choice:

@@ -93,6 +93,7 @@ def write_obstacles(
         session.execute(insert(record_obstacles), rows)
     waiting = [
         {
+            "id": new_key(),
             "record_kind": kind,
             "record_id": key_of(record_id),
             "why": one.aside.why.value,
