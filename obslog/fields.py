@@ -11,7 +11,17 @@ from obslog.errors import OutOfRange, WrongInput
 
 # Control characters, which no keyboard types; what turns the direction of the text after it (Unicode annex 9, explicit
 # formatting), so that a page would say something else than is kept; halves of a character that no encoding can write.
-UNUSABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff]")
+_UNUSABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff]")
+
+
+def usable(text: str) -> str:
+    """The text without the characters that no field keeps, for what comes from elsewhere and is taken as it can be."""
+    return _UNUSABLE.sub("", text)
+
+
+def unusable(text: str) -> bool:
+    """Whether the text has characters that cannot be kept."""
+    return _UNUSABLE.search(text) is not None
 
 
 class UnusableText(WrongInput):
@@ -54,10 +64,14 @@ class TextField:
     longest: int = 4000
     one_line: bool = False
 
+    def holds(self, text: str) -> bool:
+        """Whether the text may be kept as it stands."""
+        return 1 <= len(text) <= self.longest and not unusable(text) and not (self.one_line and "\n" in text)
+
     def checked(self, text: str) -> str:
         """The text without the spaces around it; raises UnusableText where nothing is left, or it cannot be kept."""
         text = " ".join(text.split()) if self.one_line else text.strip()
-        if not 1 <= len(text) <= self.longest or UNUSABLE.search(text):
+        if not 1 <= len(text) <= self.longest or _UNUSABLE.search(text):
             raise UnusableText(self.words, self.longest)
         return text
 

@@ -44,6 +44,7 @@ BEYOND_THEIR_OWN = {
         "overviews",
     ): "pages of the store-room, the club and members stand beside those of mounts and nights",
     ("pages", "shelves"): "the page of a stocktake is its own record, shown",
+    ("open_log", "bring_in"): "observations come and go as a sheet of the club's too, by the same commands",
     ("paper", "night"): "a page is read back as nights and set-ups are shown",
     ("storeroom", "routine"): "loans go out in the club's own words and on its own terms",
     ("storeroom", "reminding"): "who is reminded of what is among the commands on loans",

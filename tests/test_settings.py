@@ -3,21 +3,25 @@
 import json
 import os
 import re
+import stat
 import subprocess
 import sys
 from pathlib import Path
+from uuid import UUID
 
 import pytest
 
 from obslog.settings import (
     NoDatabaseNamed,
     Person,
+    UnreadableOrigin,
     UnreadableSettings,
     database_target,
     default_database_path,
     keep_look,
     keep_person,
     look_kept,
+    origin_here,
     person_here,
     resource_dir,
     settings_path,
@@ -109,3 +113,31 @@ def test_settings_lie_in_the_platforms_folder_for_them(monkeypatch: pytest.Monke
     # The XDG Base Directory Specification: user settings go under $XDG_CONFIG_HOME.
     monkeypatch.setenv("XDG_CONFIG_HOME", "/somewhere/settings")
     assert settings_path({}) == Path("/somewhere/settings/obslog/settings.json")
+
+
+def test_a_machine_keeps_its_key_for_itself(tmp_path: Path) -> None:
+    environment = {"OBSLOG_CONFIG": str(tmp_path / "settings")}
+    key = origin_here(environment)
+    assert key is not None
+    assert origin_here(environment) == key
+    kept = list((tmp_path / "settings").iterdir())
+    assert [file.name for file in kept] == ["origin"]
+    assert stat.S_IMODE(kept[0].stat().st_mode) == 0o600
+    assert origin_here({"OBSLOG_CONFIG": str(tmp_path / "other")}) != key
+
+
+def test_a_key_that_is_told_comes_first_and_one_that_is_none_is_refused(tmp_path: Path) -> None:
+    environment = {"OBSLOG_CONFIG": str(tmp_path)}
+    told = "018f22e2-79b0-7cc3-98c4-dc0c0c07398f"
+    assert origin_here({**environment, "OBSLOG_ORIGIN": f" {told} "}) == UUID(told)
+    assert list(tmp_path.iterdir()) == []
+    with pytest.raises(UnreadableOrigin, match="OBSLOG_ORIGIN holds no key"):
+        origin_here({**environment, "OBSLOG_ORIGIN": "mine"})
+    (tmp_path / "origin").write_text("mine")
+    with pytest.raises(UnreadableOrigin, match="origin holds no key"):
+        origin_here(environment)
+
+
+def test_where_no_key_can_be_kept_there_is_none(tmp_path: Path) -> None:
+    (tmp_path / "settings").write_text("a file where the folder should be")
+    assert origin_here({"OBSLOG_CONFIG": str(tmp_path / "settings")}) is None

@@ -1,4 +1,4 @@
-"""A club's own sheets in and out: members, items, kits, loans and services."""
+"""A club's own sheets in and out: members, items, kits, loans, services and observations."""
 
 from collections.abc import Callable
 from datetime import datetime
@@ -28,8 +28,23 @@ KINDS = {
     "kits": "kit",
     "loans": "loan",
     "services": "service",
+    "observations": "observation",
 }
 """The kinds of sheets, with the word for one row of each."""
+OBSERVATIONS = "observations"
+File = Annotated[Path | None, typer.Argument(help="The sheet, CSV or .xlsx.", show_default=False)]
+Look = Annotated[bool, typer.Option("--look", help="Show what each row would do, and change nothing.")]
+Dates = Annotated[
+    DateOrder | None,
+    typer.Option("--dates", help="How 3/4/2026 is meant.", show_default="as the column shows"),
+]
+WhichSheet = Annotated[
+    str | None, typer.Option("--sheet", help="Which sheet of a workbook.", show_default="the only one")
+]
+Columns = Annotated[bool, typer.Option("--columns", help="Show the columns, and what they may be called.")]
+Blank = Annotated[
+    Path | None, typer.Option("--blank", help="Write a sheet with heads and an example.", show_default=False)
+]
 
 
 class NoSheetNamed(WrongInput):
@@ -42,8 +57,10 @@ class NoSheetNamed(WrongInput):
 
 
 def add_to(imports: typer.Typer, exports: typer.Typer) -> None:
-    """Put these commands among those that import and export."""
+    """Put these commands among those that import and export; observations, which are logs too, have their own."""
     for rows_of in KINDS:
+        if rows_of == OBSERVATIONS:
+            continue
         _add_import(imports, rows_of)
         _add_export(exports, rows_of)
 
@@ -52,43 +69,16 @@ def _add_import(app: typer.Typer, rows_of: str) -> None:
     def bring_in(
         state: State,
         now: datetime,
-        file: Annotated[
-            Path | None, typer.Argument(help="The sheet, CSV or .xlsx.", show_default=False)
-        ] = None,
-        look: Annotated[
-            bool, typer.Option("--look", help="Show what each row would do, and change nothing.")
-        ] = False,
-        dates: Annotated[
-            DateOrder | None,
-            typer.Option("--dates", help="How 3/4/2026 is meant.", show_default="as the column shows"),
-        ] = None,
-        sheet: Annotated[
-            str | None,
-            typer.Option("--sheet", help="Which sheet of a workbook.", show_default="the only one"),
-        ] = None,
-        columns: Annotated[
-            bool, typer.Option("--columns", help="Show the columns, and what they may be called.")
-        ] = False,
-        blank: Annotated[
-            Path | None,
-            typer.Option("--blank", help="Write a sheet with heads and an example.", show_default=False),
-        ] = None,
+        file: File = None,
+        look: Look = False,
+        dates: Dates = None,
+        sheet: WhichSheet = None,
+        columns: Columns = False,
+        blank: Blank = None,
     ) -> "TakenIn | Kind | Path":
-        from obslog.exchange.spreadsheets.columns import kinds
-
-        if columns:
-            return kinds()[rows_of]
-        if blank is not None:
-            from obslog.club.bring_in.give_out import write_blank_to
-
-            write_blank_to(blank, rows_of)
-            return blank
-        if file is None:
-            raise NoSheetNamed(rows_of)
-        from obslog.club.bring_in.bring_in import bring_in
-
-        with state.database() as database:
-            return bring_in(database, rows_of, file, now, look=look, order=dates, worksheet=sheet)
+        if columns or blank is not None:
+            return columns_or_blank(rows_of, blank)
+        return take_sheet(state, now, rows_of, file, look=look, dates=dates, sheet=sheet)
 
     bring_in.__doc__ = f"""Bring in {rows_of} from the club's own sheet.
 
@@ -96,7 +86,38 @@ def _add_import(app: typer.Typer, rows_of: str) -> None:
 
     obslog import {rows_of} {rows_of}.xlsx --look
     """
-    command(app, rows_of, show=_shown(rows_of), document=_document)(bring_in)
+    command(app, rows_of, show=shown(rows_of), document=document)(bring_in)
+
+
+def columns_or_blank(rows_of: str, blank: Path | None) -> "Kind | Path":
+    """The columns of a sheet; or a blank one, written where it was asked for."""
+    from obslog.exchange.spreadsheets.columns import kinds
+
+    if blank is None:
+        return kinds()[rows_of]
+    from obslog.club.bring_in.give_out import write_blank_to
+
+    write_blank_to(blank, rows_of)
+    return blank
+
+
+def take_sheet(
+    state: State,
+    now: datetime,
+    rows_of: str,
+    file: Path | None,
+    *,
+    look: bool,
+    dates: DateOrder | None,
+    sheet: str | None,
+) -> "TakenIn":
+    """Bring a sheet in, or look at it. Raises NoSheetNamed."""
+    if file is None:
+        raise NoSheetNamed(rows_of)
+    from obslog.club.bring_in.bring_in import bring_in
+
+    with state.database() as database:
+        return bring_in(database, rows_of, file, now, look=look, order=dates, worksheet=sheet)
 
 
 def _add_export(app: typer.Typer, rows_of: str) -> None:
@@ -108,18 +129,11 @@ def _add_export(app: typer.Typer, rows_of: str) -> None:
         officer: Officer = False,
         as_json: AsJson = False,
     ) -> None:
-        from obslog.club.bring_in.give_out import sheet_as_csv, sheet_rows, write_sheet_to
+        from obslog.club.bring_in.give_out import sheet_rows
 
         with state.database() as database:
             rows = sheet_rows(database, rows_of, officer=officer)
-        if as_json:
-            state.screen.json(rows)
-        elif file is None:
-            with state.screen.raw_output() as out:
-                out.write(sheet_as_csv(rows_of, rows))
-        else:
-            count = write_sheet_to(file, rows_of, rows)
-            state.screen.note(f"{counted(count, KINDS[rows_of])} written to {file}")
+        give_sheet(state, rows_of, rows, file, as_json=as_json)
 
     give_out.__doc__ = f"""Export {rows_of} as a sheet to bring in again.
 
@@ -128,12 +142,28 @@ def _add_export(app: typer.Typer, rows_of: str) -> None:
     command(app, rows_of)(give_out)
 
 
+def give_sheet(
+    state: State, rows_of: str, rows: list[dict[str, Any]], file: Path | None, *, as_json: bool
+) -> None:
+    """Give rows out: as one document, as CSV on standard output, or into a file."""
+    from obslog.club.bring_in.give_out import sheet_as_csv, write_sheet_to
+
+    if as_json:
+        state.screen.json(rows)
+    elif file is None:
+        with state.screen.raw_output() as out:
+            out.write(sheet_as_csv(rows_of, rows))
+    else:
+        count = write_sheet_to(file, rows_of, rows)
+        state.screen.note(f"{counted(count, KINDS[rows_of])} written to {file}")
+
+
 def _is_kind(found: "TakenIn | Kind") -> "TypeIs[Kind]":
     """Whether these are the columns that were asked for."""
     return hasattr(found, "columns")
 
 
-def _document(found: "TakenIn | Kind | Path") -> Any:
+def document(found: "TakenIn | Kind | Path") -> Any:
     if isinstance(found, Path):
         return {"written": str(found)}
     if _is_kind(found):
@@ -150,7 +180,7 @@ def _document(found: "TakenIn | Kind | Path") -> Any:
     return found
 
 
-def _shown(rows_of: str) -> Callable[[Screen, "TakenIn | Kind | Path"], None]:
+def shown(rows_of: str) -> Callable[[Screen, "TakenIn | Kind | Path"], None]:
     def show(screen: Screen, found: "TakenIn | Kind | Path") -> None:
         if isinstance(found, Path):
             screen.note(

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.screen import Screen
+from obslog.cli.terminal.screen import Screen, shown
 
 if TYPE_CHECKING:
     from obslog.club.history.field_words import FieldChange
@@ -110,7 +110,7 @@ def _from_to(what: str, change: "FieldChange") -> str:
 
 def _head(line: "ActLine") -> str:
     parts = [_when(line), line.who, f"{_what(line)} ({line.reference})"]
-    return "  ".join(part for part in parts if part)
+    return "  ".join(shown(part, one_line=True) for part in parts if part)
 
 
 def _what(line: "ActLine") -> str:

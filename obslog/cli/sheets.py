@@ -7,11 +7,13 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.club_sheets import add_to as add_club_sheets
+from obslog.cli.open_log.observation_files import add_to as add_observations
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.keeping import compute_ahead
 from obslog.cli.terminal.options import AsJson, MountOption, SiteOption, day
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
+from obslog.cli.whole_club.folder_of_sheets import add_to as add_whole_club
 from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
@@ -21,6 +23,8 @@ if TYPE_CHECKING:
 import_app = typer.Typer(help="Import data.", no_args_is_help=True)
 export_app = typer.Typer(help="Export data.", no_args_is_help=True)
 add_club_sheets(import_app, export_app)
+add_observations(import_app, export_app)
+add_whole_club(import_app, export_app)
 
 
 def show_import(screen: Screen, taken: "ImportResult", file: Path) -> None:

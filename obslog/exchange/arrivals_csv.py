@@ -5,7 +5,6 @@ apostrophe before them, which is taken off again when the sheet comes in.
 """
 
 import csv
-import re
 from collections.abc import Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import IO, TYPE_CHECKING, Any
@@ -20,12 +19,12 @@ from obslog.exchange.arrivals_rows import (
     Fault,
     SheetRow,
 )
+from obslog.exchange.formula_guard import guarded, unguarded
 
 if TYPE_CHECKING:
     from _csv import Reader
 
 KNOWN_COLUMNS = frozenset(RULES)
-_FORMULA = re.compile(r"'*[=+\-@\t\r]")
 LARGEST_CELL = 1_000_000
 
 
@@ -103,7 +102,9 @@ def _tidy(row: dict[str, Any], cells: str, words: frozenset[str], texts: frozens
     if "'" in cells:
         for name in texts:
             if row.get(name, "").startswith("'"):
-                row[name] = _unguarded(row[name])
+                row[name] = unguarded(row[name])
+                if not row[name]:
+                    del row[name]
     if cells.isprintable() and "  " not in cells:
         return
     if "target" in row:
@@ -163,9 +164,4 @@ def _written(column: str, value: object) -> str:
         return ""
     if isinstance(value, float):
         return repr(int(value)) if value.is_integer() and abs(value) < 1e15 else repr(value)
-    text = str(value)
-    return f"'{text}" if column in TEXT_COLUMNS and _FORMULA.match(text) else text
-
-
-def _unguarded(cell: str) -> str:
-    return cell[1:] if cell.startswith("'") and _FORMULA.match(cell) else cell
+    return guarded(str(value)) if column in TEXT_COLUMNS else str(value)

@@ -110,12 +110,13 @@ def grouped(faults: Iterable[Fault]) -> list[str]:
     for fault in sorted(faults, key=lambda fault: fault.line):
         lines.setdefault((fault.column, fault.reason), []).append(fault.line)
     return [
-        f"line{'s' if len(numbers) > 1 else ''} {_ranges(numbers)}: {column + ': ' if column else ''}{reason}"
+        f"line{'s' if len(numbers) > 1 else ''} {ranges(numbers)}: {column + ': ' if column else ''}{reason}"
         for (column, reason), numbers in lines.items()
     ]
 
 
-def _ranges(numbers: Sequence[int]) -> str:
+def ranges(numbers: Sequence[int]) -> str:
+    """`2-57, 60`, of line numbers in order."""
     runs: list[list[int]] = []
     for number in numbers:
         if runs and number == runs[-1][1] + 1:

@@ -1,7 +1,7 @@
 """What a target's name means on record: a star, an object, a body, or a name kept as written."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from obslog.errors import WrongInput
@@ -47,11 +47,15 @@ class UnknownTarget(WrongInput):
 
 def target_named(text: str) -> Target:
     """The target that a text means; an unknown name is kept as written, with the names that come nearest."""
+    target = target_as_written(text)
+    return target if target.known else replace(target, nearest=tuple(nearest_in_sky(target.name)))
+
+
+def target_as_written(text: str) -> Target:
+    """The same without looking for the names that come nearest, which takes long: for names by the thousand."""
     text = " ".join(text.split())
     found = found_or_none(text)
-    if found is None:
-        return Target(name=text, known=False, nearest=tuple(nearest_in_sky(text)))
-    return target_of(found)
+    return Target(name=text, known=False) if found is None else target_of(found)
 
 
 def target_of(found: "Found") -> Target:

@@ -90,7 +90,7 @@ class Database:
     where: str
     only_read: bool = False
     find_author: Callable[[], Author] = _nobody
-    written: list[UUID | None] = field(default_factory=list, compare=False, repr=False)
+    written: list[UUID | None] = field(default_factory=list, compare=False, repr=False, kw_only=True)
     """The transactions that were written here, each by its act if it is one."""
 
     @property
@@ -145,7 +145,12 @@ class Database:
         """The same database for who asks much at once: whatever is read from it is read in one session."""
         with self.read() as session:
             yield OneLook(
-                self.engine, self.where, self.only_read, self.find_author, self.written, session=session
+                self.engine,
+                self.where,
+                self.only_read,
+                self.find_author,
+                written=self.written,
+                session=session,
             )
 
     def close(self) -> None:
@@ -211,7 +216,7 @@ def open_database(
                 say(f"New database: {where}")
     except DiskFull:
         engine.dispose()
-        if path is None or not _lies_whole(path):
+        if path is None or not lies_whole(path):
             raise
         return _only_read(path, where, str(newest), say)
     except BaseException:
@@ -250,7 +255,7 @@ def _tighten(path: Path, own_folder: bool, say: Say) -> None:
         )
 
 
-def _lies_whole(path: Path) -> bool:
+def lies_whole(path: Path) -> bool:
     """Whether all that is on record lies in the file itself, and nothing waits in the file beside it."""
     beside = path.with_name(f"{path.name}-wal")
     return path.is_file() and path.stat().st_size > 0 and not (beside.exists() and beside.stat().st_size)

@@ -18,6 +18,7 @@ from tests.benchmarks import (
     live_answers,
     merging,
     moving,
+    open_log,
     pages,
     pointing_answers,
     pointing_recovery,
@@ -27,6 +28,7 @@ from tests.benchmarks import (
     star_choice,
     startup,
     typing_up,
+    whole_club,
 )
 from tests.benchmarks.measuring import Report
 
@@ -36,6 +38,7 @@ BENCHMARKS: dict[str, Callable[[Report], None]] = {
     "history": history.main,
     "bundles": bundles.main,
     "merging": merging.main,
+    "whole_club": whole_club.main,
     "finding": finding.main,
     "typing_up": typing_up.main,
     "prompt": prompt.main,
@@ -44,6 +47,7 @@ BENCHMARKS: dict[str, Callable[[Report], None]] = {
     "pointing_answers": pointing_answers.main,
     "kept_results": kept_results.main,
     "live_answers": live_answers.main,
+    "open_log": open_log.main,
     "pages": pages.main,
     "moving": moving.main,
     "star_choice": star_choice.main,

@@ -47,7 +47,7 @@ def parse(line: str) -> None:
     """Let the real command read a whole line, without running it; raises where it would be refused."""
     words = shlex.split(line)
     assert words.pop(0) == PROGRAM, line
-    command, left = command_at(_without_program_options(words))
+    command, left = command_at(without_program_options(words))
     assert not hasattr(command, "commands") or not left, f"{line}: no such command"
     with redirect_stdout(StringIO()), redirect_stderr(StringIO()):
         command.make_context("line", left)
@@ -55,7 +55,7 @@ def parse(line: str) -> None:
 
 def faults(line: str) -> list[str]:
     """What a line that may have words in place of values gets wrong: commands and options that are not there."""
-    words = _without_program_options(shlex.split(line)[1:])
+    words = without_program_options(shlex.split(line)[1:])
     command, left = command_at(words)
     if hasattr(command, "commands") and left and VALUE in left[0]:
         return []  # the command is made while the program runs
@@ -84,7 +84,8 @@ def _balanced(line: str) -> str:
     return line if line.count('"') % 2 == 0 else line.rstrip('"')
 
 
-def _without_program_options(words: list[str]) -> list[str]:
+def without_program_options(words: list[str]) -> list[str]:
+    """The words of a line from its command on."""
     from obslog.cli.look.look import OPTIONS
     from obslog.cli.main import options_first
 

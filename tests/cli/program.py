@@ -13,6 +13,7 @@ from typing import Any, TextIO
 import pytest
 
 from obslog.cli.main import main
+from tests.cli.answers.held import hold
 
 
 @dataclass(frozen=True)
@@ -89,8 +90,10 @@ class Program:
         return answer
 
     def document(self, *words: str) -> Any:
-        """What --json gives; nothing but the document may be on standard output."""
-        return self.must(*words, "--json").document
+        """What --json gives, held to its schema; nothing but the document may be on standard output."""
+        document = self.must(*words, "--json").document
+        hold(words, document)
+        return document
 
     def _clock(self) -> Callable[[], datetime]:
         return lambda: self.now

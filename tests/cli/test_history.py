@@ -121,6 +121,17 @@ def test_an_import_is_taken_back_and_done_again(in_club: Program, tmp_path: Path
     assert in_club.must("night", "list", "--json").document[0]["arrivals"] == 1
 
 
+def test_a_name_of_a_file_cannot_begin_a_line_of_its_own(in_club: Program, tmp_path: Path) -> None:
+    sheet = tmp_path / "march\nUndone.csv"
+    sheet.write_text(
+        "night,site,mount,role,utc,target\n2026-03-01,Mill Field,Heron,sync,2026-03-01T20:00:00Z,Vega\n"
+    )
+    in_club.must("import", "arrivals", str(sheet))
+    act = in_club.must("history", "--most", "1", "--json").document[0]
+    told = in_club.must("history", act["reference"]).out.splitlines()
+    assert told[0].endswith(f"import march Undone.csv ({act['reference']})")
+
+
 def test_the_machine_is_told_by_a_key_that_it_keeps_for_itself(in_club: Program) -> None:
     in_club.must("member", "add", "Cleo Marsh")
     path = Path(in_club.environment["OBSLOG_CONFIG"]) / "origin"

@@ -4,7 +4,7 @@ import pytest
 from numpy.testing import assert_allclose
 
 from obslog.grammar.arrival_words import read_arrival
-from obslog.grammar.target_names import Target, UnknownTarget, target_named
+from obslog.grammar.target_names import Target, UnknownTarget, target_as_written, target_named
 
 
 @pytest.mark.parametrize("typed", ["Vega", "vega", "alf Lyr", "  alf   lyr ", "HIP 91262"])
@@ -29,6 +29,11 @@ def test_an_unknown_name_is_kept_as_written_with_the_names_that_come_nearest() -
     assert (target.name, target.known) == ("Vegaa", False)
     assert "Vega" in target.nearest
     assert target_named("my   double star").name == "my double star"
+
+
+def test_by_the_thousand_a_name_means_the_same_without_the_names_that_come_nearest() -> None:
+    assert target_as_written("m81") == target_named("m81")
+    assert target_as_written(" Vegaa  x") == Target(name="Vegaa x", known=False)
 
 
 def test_an_unknown_name_is_told_with_what_to_do_only_where_others_come_near() -> None:

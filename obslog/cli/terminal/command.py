@@ -42,10 +42,10 @@ from typing import TYPE_CHECKING, Any, Concatenate, ParamSpec, TypeVar, cast, ov
 
 import typer
 
+from obslog.cli.server.second_try import tried_again
 from obslog.cli.terminal.help_pages import PlainCommand
 from obslog.cli.terminal.options import AsJson, PictureFile
 from obslog.cli.terminal.screen import Screen
-from obslog.cli.terminal.second_try import tried_again
 from obslog.cli.terminal.state import State, state_of
 
 if TYPE_CHECKING:
@@ -118,6 +118,7 @@ def command(
         run.__name__, run.__doc__, run.__module__ = function.__name__, function.__doc__, function.__module__
         _declare(run, spread_out(asked), with_picture=picture is not None, with_json=show is not None)
         cast(Any, run).show = show
+        cast(Any, run).makes = (function, document)  # what docs/make_schemas.py reads the types of
         app.command(name, cls=PlainCommand, help=help)(run)
         return function
 

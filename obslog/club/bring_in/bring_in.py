@@ -10,6 +10,7 @@ from obslog.club.bring_in.items_in import items_in
 from obslog.club.bring_in.kits_in import kits_in
 from obslog.club.bring_in.loans_in import loans_in
 from obslog.club.bring_in.members_in import members_in
+from obslog.club.bring_in.observations_in import observations_in
 from obslog.club.bring_in.services_in import services_in
 from obslog.exchange.arrivals_rows import Fault, SheetRefused
 from obslog.exchange.spreadsheets.cells import DateOrder
@@ -23,6 +24,7 @@ FIND_OUT: Mapping[str, Callable[[Intake], None]] = {
     "kits": kits_in,
     "loans": loans_in,
     "services": services_in,
+    "observations": observations_in,
 }
 
 
@@ -60,11 +62,11 @@ def bring_in(
     sheet = read_spreadsheet(path, kinds()[kind], now.date(), order=order, worksheet=worksheet)
     if look:
         with database.read() as session:
-            intake = Intake(session=session, rows=sheet.rows, today=now.date(), faults=list(sheet.faults))
+            intake = Intake(session=session, rows=sheet.rows, now=now, faults=list(sheet.faults))
             FIND_OUT[kind](intake)
     else:
         with database.write(now, f"import {kind} {path.name}") as session:
-            intake = Intake(session=session, rows=sheet.rows, today=now.date(), faults=list(sheet.faults))
+            intake = Intake(session=session, rows=sheet.rows, now=now, faults=list(sheet.faults))
             FIND_OUT[kind](intake)
             if intake.faults:
                 raise SheetRefused(path.name, intake.faults)

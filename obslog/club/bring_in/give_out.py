@@ -8,6 +8,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.bring_in.items_in import items_on_record
+from obslog.club.bring_in.observations_out import ObservationChoice, observation_rows
 from obslog.club.register.contacts import FIELDS
 from obslog.errors import ObslogError
 from obslog.exchange.spreadsheets.columns import kinds
@@ -46,13 +47,19 @@ def sheet_rows(database: Database, kind: str, *, officer: bool = False) -> Rows:
     return [{column: value for column, value in row.items() if column not in hidden} for row in rows]
 
 
+def chosen_observations(database: Database, choice: ObservationChoice) -> Rows:
+    """The observations that are chosen, as rows of their sheet. Raises UnknownName."""
+    with database.read() as session:
+        return observation_rows(session, choice)
+
+
 def sheet_as_csv(kind: str, rows: Rows) -> str:
     """The rows as text of a CSV sheet."""
-    heads = [column.name for column in kinds()[kind].columns]
+    heads = [column.name for column in kinds()[kind].columns if column.given_out]
     return csv_text(heads, ([row.get(head) for head in heads] for row in rows))
 
 
-def write_sheet_to(path: Path, kind: str, rows: Rows) -> int:
+def write_sheet_to(path: Path, kind: str, rows: Rows, *, blank: bool = False) -> int:
     """Write the rows into a file, whole or not at all; gives their number. Raises NoSheetName."""
     check_ending(path)
     private = kind in ("members", "loans")  # who has what, and how people are reached
@@ -61,12 +68,12 @@ def write_sheet_to(path: Path, kind: str, rows: Rows) -> int:
         whole_file(path, private=private) as unfinished,
         unfinished.open("wb") as file,
     ):
-        return write_spreadsheet(file, path, kinds()[kind], rows)
+        return write_spreadsheet(file, path, kinds()[kind], rows, blank=blank)
 
 
 def write_blank_to(path: Path, kind: str) -> None:
     """Write a sheet with the heads and one row of examples. Raises NoSheetName."""
-    write_sheet_to(path, kind, blank_rows(kinds()[kind]))
+    write_sheet_to(path, kind, blank_rows(kinds()[kind]), blank=True)
 
 
 def _members(session: Session) -> Rows:
@@ -145,4 +152,5 @@ _ROWS: Mapping[str, Callable[[Session], Rows]] = {
     "kits": _kits,
     "loans": _loans,
     "services": _services,
+    "observations": observation_rows,
 }

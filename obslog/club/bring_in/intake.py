@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, datetime
 from enum import StrEnum
 from typing import Any
 from uuid import UUID
@@ -48,16 +48,21 @@ class Intake:
 
     session: Session
     rows: Sequence[ValueRow]
-    today: date
+    now: datetime
     faults: list[Fault] = field(default_factory=list)
     outcomes: list[RowOutcome] = field(default_factory=list)
     _new: dict[type[Base], list[dict[str, Any]]] = field(default_factory=dict)
     _fresh: dict[UUID, dict[str, Any]] = field(default_factory=dict)
     _changed: list[tuple[type[Base], UUID, Mapping[str, Any]]] = field(default_factory=list)
 
-    def add(self, kind: type[Base], **columns: Any) -> UUID:
-        """A new record; of one kind, all are given with the same columns."""
-        key = new_key()
+    @property
+    def today(self) -> date:
+        """The day on which it comes in."""
+        return self.now.date()
+
+    def add(self, kind: type[Base], *, key: UUID | None = None, **columns: Any) -> UUID:
+        """A new record, under a key of its own where none is told; of one kind, all are given with the same columns."""
+        key = key or new_key()
         record = self._fresh[key] = {"id": key, **columns}
         self._new.setdefault(kind, []).append(record)
         return key

@@ -12,7 +12,13 @@ from obslog.errors import WrongInput, nearest_names
 from obslog.records.tables.base import name_key
 from obslog.records.tables.equipment import Equipment
 from obslog.records.tables.lending import Kit
-from obslog.records.tables.logbook_tables import Member
+from obslog.records.tables.logbook_tables import Member, Site
+
+_FIRST = {
+    "site": "Add it first: obslog site add",
+    **dict.fromkeys(("mount", "tube", "eyepiece"), "Bring it in first: obslog import items FILE"),
+}
+"""What is to be done first where a name of that sort is not on record."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,7 +34,11 @@ class Found:
 
 class NotOnRecord(WrongInput):
     def __init__(self, sort: str, name: str, near: list[str]) -> None:
-        hint = f"Is it {' or '.join(near)}?" if near else f"Bring it in first: obslog import {sort}s FILE"
+        hint = (
+            f"Is it {' or '.join(near)}?"
+            if near
+            else _FIRST.get(sort, f"Bring it in first: obslog import {sort}s FILE")
+        )
         super().__init__(f"There is no {sort} named {name!r} on record.", hint)
 
 
@@ -79,6 +89,16 @@ def members(session: Session) -> Names:
             for key, name, retired in session.execute(query)
         ],
     )
+
+
+def sites(session: Session) -> Names:
+    query = select(Site.id, Site.name)
+    return Names("site", [Found(key=key, name=name, kind="site") for key, name in session.execute(query)])
+
+
+def equipment_of(session: Session, kind: str) -> Names:
+    """The mounts, the tubes or the eyepieces."""
+    return Names(kind, [item for item in _items(session) if item.kind == kind])
 
 
 def items(session: Session) -> Names:

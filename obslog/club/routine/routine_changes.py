@@ -1,10 +1,10 @@
 """What a file would change of the routine that is in force, row by row."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from difflib import SequenceMatcher
 from enum import StrEnum
-from typing import Any, TypeVar
+from typing import TypeVar
 
 from obslog.club.routine.club_routine import ClubRoutine
 from obslog.club.routine.club_steps import StepEntry, Steps, own_title
@@ -64,7 +64,7 @@ def changes(before: ClubRoutine, after: ClubRoutine, on_record: OnRecord) -> lis
             "conditions",
             {one.word: one for one in before.words},
             {one.word: one for one in after.words},
-            lambda one: _SAYS[one.means],
+            lambda one: [_SAYS[one.means]],
         ),
         *_loan(before, after),
         *_rows(
@@ -93,7 +93,9 @@ def _steps(before: ClubRoutine, after: ClubRoutine, on_record: OnRecord) -> Iter
         elif step in moved:
             yield _step(step, Change.MOVED, f"step {was.keys.index(step) + 1}", place)
         if replace(known, left_out=entry.left_out) != entry:
-            yield _step(step, Change.CHANGED, _words(known), _words(entry))
+            was_told, told = _differing(_told(known), _told(entry))
+            nothing = "as it ships" if entry.ships else None
+            yield _step(step, Change.CHANGED, was_told or nothing, told or nothing)
     for step, entry in old.items():
         if step not in new:
             yield _step(step, Change.TAKEN_AWAY, _words(entry), on_record.words(step))
@@ -104,13 +106,28 @@ def _step(step: StepKey, change: Change, was: str | None, becomes: str | None) -
 
 
 def _words(entry: StepEntry) -> str:
+    return _joined(_told(entry)) or "as it ships"
+
+
+def _told(entry: StepEntry) -> list[str]:
     """What the club says of a step; what stays as it ships is not told."""
     told = [entry.title or (own_title(entry.step) if not entry.ships else None), entry.do]
     told += [f"tolerance: {entry.tolerance}"] if entry.tolerance is not None else []
     told += [f"why: {entry.why}"] if entry.why is not None else []
     told += [f"only {', '.join(entry.mounts)}"] if entry.mounts else []
     told += ["about the mount"] if entry.about_the_mount else []
-    return "; ".join(words for words in told if words) or "as it ships"
+    return [words for words in told if words]
+
+
+def _joined(told: Iterable[str]) -> str:
+    return "; ".join(words.removesuffix(".") for words in told)
+
+
+def _differing(was: Sequence[str], becomes: Sequence[str]) -> tuple[str, str]:
+    """What was said and is not any more, and what is said anew."""
+    return _joined(one for one in was if one not in becomes), _joined(
+        one for one in becomes if one not in was
+    )
 
 
 def _loan(before: ClubRoutine, after: ClubRoutine) -> Iterator[RoutineChange]:
@@ -132,26 +149,27 @@ def _often(renewals: int | None) -> str:
 
 
 def _rows(
-    part: str, before: Mapping[str, R], after: Mapping[str, R], told: Callable[[R], str]
+    part: str, before: Mapping[str, R], after: Mapping[str, R], told: Callable[[R], list[str]]
 ) -> Iterator[RoutineChange]:
     moved = _moved(list(before), list(after))
     for name, row in after.items():
         was = before.get(name)
         if was is None:
-            yield RoutineChange(part=part, name=name, change=Change.NEW, becomes=told(row))
+            yield RoutineChange(part=part, name=name, change=Change.NEW, becomes=_joined(told(row)))
         elif was != row:
-            yield RoutineChange(part=part, name=name, change=Change.CHANGED, was=told(was), becomes=told(row))
+            old, new = _differing(told(was), told(row))
+            yield RoutineChange(part=part, name=name, change=Change.CHANGED, was=old, becomes=new)
         elif name in moved:
             places = (f"row {list(before).index(name) + 1}", f"row {list(after).index(name) + 1}")
             yield RoutineChange(part=part, name=name, change=Change.MOVED, was=places[0], becomes=places[1])
     for name, row in before.items():
         if name not in after:
-            yield RoutineChange(part=part, name=name, change=Change.TAKEN_AWAY, was=told(row))
+            yield RoutineChange(part=part, name=name, change=Change.TAKEN_AWAY, was=_joined(told(row)))
 
 
-def _task_words(task: RoutineTask) -> str:
-    told: list[Any] = [task.interval, task.do, task.caution, f"({task.source})"]
-    return "; ".join(words for words in told if words)
+def _task_words(task: RoutineTask) -> list[str]:
+    told = [task.interval, task.do, task.caution, f"({task.source})"]
+    return [words for words in told if words]
 
 
 def _moved(before: Sequence[str], after: Sequence[str]) -> set[str]:

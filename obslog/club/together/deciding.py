@@ -39,7 +39,7 @@ class CannotChoose(ObslogError):
 class OneSays:
     """A value, and who wrote it when, in which act."""
 
-    value: Any
+    value: str | float | None
     who: str | None
     at_utc: datetime | None
     act: str | None

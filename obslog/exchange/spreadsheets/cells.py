@@ -7,7 +7,7 @@ the column allows. Where both are possible, the person is asked.
 import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from datetime import date
+from datetime import UTC, date, datetime, time
 from enum import StrEnum
 
 from obslog.errors import ObslogError, WrongInput
@@ -15,7 +15,7 @@ from obslog.exchange.spreadsheets.columns import Column, Reads, also_said
 from obslog.exchange.spreadsheets.grid import Cell
 from obslog.fields import NumberField, TextField
 
-Value = str | float | int | bool | date | tuple[str, ...] | None
+Value = str | float | int | bool | date | time | tuple[str, ...] | None
 
 
 class DateOrder(StrEnum):
@@ -40,6 +40,9 @@ _TWO_FIRST = re.compile(r"(\d{1,2})[-/. ](\d{1,2})[-/. ](\d{4}|\d{2})$")
 _NAMED = re.compile(
     r"(?:(\d{1,2})(?:st|nd|rd|th|\.)?[ -]+([a-z]{3,9})\.?|([a-z]{3,9})\.? +(\d{1,2})(?:st|nd|rd|th)?,?)"
     r"[ -]+(\d{4}|\d{2})$"
+)
+_CLOCK = re.compile(
+    r"(\d{1,2})(?:[:.h](\d{2})(?:[:.](\d{2})(\.\d{1,6})?)?)? ?(am|pm)? ?(z|ut|utc|gmt)?$", re.IGNORECASE
 )
 _MONEY_AND_UNITS = re.compile(r"^[£$€¥\s]+|\s*(?:[£$€¥]|mm|kg|deg|°|days?|[a-z]{3})?$", re.IGNORECASE)
 _THOUSANDS = re.compile(r"[1-9]\d{0,2}(?:,\d{3})+(?:\.\d+)?$")
@@ -179,6 +182,41 @@ def _past_day(column: Column, cell: Cell, reading: Reading) -> Value:
     return day
 
 
+def _time(_column: Column, cell: Cell, _reading: Reading) -> Value:
+    """A time of day, or an instant with its date; universal time has its zone, a local time has none."""
+    text = " ".join(_written(cell).split())
+    if (found := _CLOCK.match(text)) and (found[2] or found[5]):
+        return _clock_time(text, found)
+    try:
+        instant = datetime.fromisoformat(re.sub(r" ?(?:ut|utc|gmt)$", "Z", text, flags=re.IGNORECASE))
+    except ValueError:
+        instant = None
+    if instant is None or len(text) < len("2026-03-02 21"):
+        raise BadCell(f"{text[:40]!r} is not a time.", "Write it like 21:40, 20:40Z or 2026-03-02 21:40.")
+    try:
+        return instant if instant.tzinfo is None else instant.astimezone(UTC)
+    except OverflowError as error:
+        raise BadCell(f"{text[:40]!r} is not a time of our days.", "Check the year.") from error
+
+
+def _clock_time(text: str, found: re.Match[str]) -> time:
+    hour = int(found[1])
+    if half := found[5]:
+        hour = hour % 12 + (12 if half.casefold() == "pm" else 0) if 1 <= hour <= 12 else 99
+    try:
+        return time(
+            hour,
+            int(found[2] or 0),
+            int(found[3] or 0),
+            int((found[4] or ".")[1:].ljust(6, "0")),
+            tzinfo=UTC if found[6] else None,
+        )
+    except ValueError as error:
+        raise BadCell(
+            f"{text[:40]!r} is not a time of the clock.", "Write it like 21:40 or 20:40Z."
+        ) from error
+
+
 def _parts_of_date(text: str, reading: Reading) -> tuple[int, int, int]:
     if found := _ISO.match(text):
         return int(found[1]), int(found[2]), int(found[3])
@@ -222,4 +260,5 @@ _READERS: dict[type[object] | Reads, Callable[[Column, Cell, Reading], Value]] =
     Reads.PAST_DAY: _past_day,
     Reads.YES_OR_NO: _yes_or_no,
     Reads.NAMES: _names,
+    Reads.TIME: _time,
 }

@@ -13,7 +13,7 @@ from typing import Any
 
 from obslog import fields
 from obslog.fields import NumberField, TextField
-from obslog.vocabulary import Acquired, Condition, Controller, MountType
+from obslog.vocabulary import Acquired, Condition, Controller, FindingMethod, MountType, Sighting, Vision
 
 
 class Reads(Enum):
@@ -23,6 +23,7 @@ class Reads(Enum):
     PAST_DAY = "a date, not later than today"
     YES_OR_NO = "yes or no"
     NAMES = "names, with ; between them"
+    TIME = "a time, alone or behind its date"
 
 
 class EquipmentKind(StrEnum):
@@ -34,18 +35,32 @@ class EquipmentKind(StrEnum):
 
 Holds = TextField | NumberField | type[StrEnum] | Reads
 _WORDS: dict[str, type[StrEnum]] = {
-    word.__name__: word for word in (EquipmentKind, MountType, Controller, Acquired, Condition)
+    word.__name__: word
+    for word in (
+        EquipmentKind,
+        MountType,
+        Controller,
+        Acquired,
+        Condition,
+        FindingMethod,
+        Sighting,
+        Vision,
+    )
 }
 _TEXTS = {
     "PERSON": TextField("The member", fields.NAME.longest, one_line=True),
     "ITEM": TextField("The item", fields.NAME.longest, one_line=True),
+    "SITE": TextField("The site", fields.NAME.longest, one_line=True),
     "SHORT": TextField("The text", 200, one_line=True),
 }
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Column:
-    """A column: its own name, other heads that people give it, what it holds, and a cell as an example."""
+    """A column: its own name, other heads that people give it, what it holds, and a cell as an example.
+
+    One that is not `given_out` is for people alone: what the program writes says the same in another column.
+    """
 
     name: str
     holds: Holds
@@ -53,6 +68,7 @@ class Column:
     example: str = ""
     also: tuple[str, ...] = ()
     needed: bool = False
+    given_out: bool = True
 
     @property
     def holds_words(self) -> str:

@@ -7,20 +7,20 @@ and nothing in it is run or followed. Cells that were merged each hold the value
 import csv
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, time, timedelta
 from io import StringIO
 from pathlib import Path
 from typing import TYPE_CHECKING
 from zipfile import BadZipFile, ZipFile
 
 from obslog.errors import ObslogError, WrongInput
-from obslog.exchange.spreadsheets.writing import unguarded
+from obslog.exchange.formula_guard import unguarded
 
 if TYPE_CHECKING:
     from openpyxl.worksheet.worksheet import Worksheet
 
 Cell = str | float | bool | date | None
-"""What stands in a cell; a blank one is None, and so is one with spaces alone."""
+"""What stands in a cell; a blank one is None, and so is one with spaces alone. A date with a time is text."""
 
 MOST_ROWS = 200_000
 MOST_COLUMNS = 400
@@ -158,7 +158,8 @@ def _value(cell: object) -> Cell:
     if isinstance(cell, int):
         return float(cell)
     if isinstance(cell, datetime):
-        return cell.date()
+        nearest = (cell + timedelta(milliseconds=500)).replace(microsecond=0)  # kept as a fraction of a day
+        return cell.date() if nearest.time() == time.min else nearest.isoformat(" ")
     if isinstance(cell, date):
         return cell
     return str(cell).strip() or None

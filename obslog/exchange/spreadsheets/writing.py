@@ -5,7 +5,6 @@ when the sheet comes in; in a workbook its cell says that it holds a text.
 """
 
 import csv
-import re
 from collections.abc import Iterable, Mapping, Sequence
 from datetime import date
 from enum import Enum
@@ -13,9 +12,9 @@ from pathlib import Path
 from typing import IO, Any
 
 from obslog.errors import WrongInput
+from obslog.exchange.formula_guard import guarded
 from obslog.exchange.spreadsheets.columns import Kind
 
-_FORMULA = re.compile(r"'*[=+\-@\t\r]")
 ENDINGS = (".csv", ".xlsx")
 
 
@@ -32,9 +31,14 @@ def check_ending(path: Path) -> None:
         raise NoSheetName(path)
 
 
-def write_spreadsheet(file: IO[bytes], path: Path, kind: Kind, rows: Iterable[Mapping[str, Any]]) -> int:
-    """Write rows into the open file, in the form that the ending of `path` says; gives their number."""
-    heads = [column.name for column in kind.columns]
+def write_spreadsheet(
+    file: IO[bytes], path: Path, kind: Kind, rows: Iterable[Mapping[str, Any]], *, blank: bool = False
+) -> int:
+    """Write rows into the open file, in the form that the ending of `path` says; gives their number.
+
+    A `blank` sheet to fill in has all columns that can come in.
+    """
+    heads = [column.name for column in kind.columns if column.given_out or blank]
     cells = [[row.get(name) for name in heads] for row in rows]
     if path.suffix.casefold() == ".xlsx":
         _write_workbook(file, kind, heads, cells)
@@ -59,14 +63,9 @@ def blank_rows(kind: Kind) -> list[dict[str, Any]]:
     return [{column.name: column.example or None for column in kind.columns}]
 
 
-def unguarded(text: str) -> str:
-    """A text without the apostrophe that keeps a spreadsheet from taking it for a formula."""
-    return text[1:] if text.startswith("'") and _FORMULA.match(text) else text
-
-
 def _as_text(cell: Any) -> str:
     if isinstance(cell, str) and not isinstance(cell, Enum):
-        return f"'{cell}" if _FORMULA.match(cell) else cell
+        return guarded(cell)
     return str(_plain(cell)) if cell is not None else ""
 
 

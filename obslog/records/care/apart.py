@@ -9,7 +9,7 @@ from pathlib import Path
 from obslog.records.care.copy_looked_at import reading, revision_in
 
 MOST_ACTS = 10
-_BESIDE_THE_POINT = {"alembic_version", "acts", "changes", "kept_results", "mount_changes"}
+_BESIDE_THE_POINT = {"alembic_version", "acts", "changes", "change_batches", "kept_results", "mount_changes"}
 
 
 @dataclass(frozen=True, slots=True)

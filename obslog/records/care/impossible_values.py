@@ -12,7 +12,7 @@ from typing import Any
 from sqlalchemy import CheckConstraint, Connection, Engine, Table, text
 from sqlalchemy.exc import DBAPIError
 
-from obslog.fields import UNUSABLE
+from obslog.fields import unusable
 from obslog.records.care.finding import Finding
 from obslog.records.tables.base import name_key
 from obslog.records.tables.column_types import Key, LocalDate, UtcTime, YesNo
@@ -173,7 +173,7 @@ def _is_date(value: object) -> bool:
 
 
 def _is_plain(value: object) -> bool:
-    return isinstance(value, str) and UNUSABLE.search(value) is None
+    return isinstance(value, str) and not unusable(value)
 
 
 def _is_read(reading: Callable[[str], object], value: str) -> bool:

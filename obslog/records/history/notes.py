@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Callable, Sequence
-from typing import Any, cast
+from typing import Any, NamedTuple, cast
 from uuid import UUID
 
 from sqlalchemy import Table
@@ -16,25 +16,40 @@ from obslog.records.tables.logbook import Change, ChangeBatch
 
 FEW = 20  # records of one kind that are noted one by one, each with its image
 
-_CHANGE = ("id", "act_id", "record_kind", "record_id", "before", "after")
-_ALONE = len(_CHANGE) - 2  # what is noted of one record
-_BATCH = (
-    "id", "act_id", "record_kind", "what", "first_id", "last_id", "records", "record_ids", "images",
-)  # fmt: skip
+
+class _One(NamedTuple):
+    """What is noted of one record, in the order of the columns."""
+
+    record_kind: str
+    record_id: str
+    before: str | None
+    after: str | None
+
+
+class _Many(NamedTuple):
+    """What is noted of many records, in the order of the columns."""
+
+    record_kind: str
+    what: str
+    first_id: str
+    last_id: str
+    records: int
+    record_ids: bytes
+    images: bytes | None
 
 
 class Notes:
     """Entries of the history in the order in which things happened, which is that of their keys."""
 
     def __init__(self) -> None:
-        self._entries: list[tuple[Any, ...]] = []
+        self._entries: list[_One | _Many] = []
 
     def __bool__(self) -> bool:
         return bool(self._entries)
 
     def changed(self, kind: str, key: UUID | str, before: Image | None, after: Image | None) -> None:
         """One record: `before` is None where it was added, `after` where it was removed."""
-        self._entries.append((kind, str(key), _document(before), _document(after)))
+        self._entries.append(_One(kind, str(key), _document(before), _document(after)))
 
     def added(self, kind: str, keys: Sequence[str]) -> None:
         """Many records that were added; their images are the rows as they stand."""
@@ -53,26 +68,25 @@ class Notes:
 
     def forget(self, known: Callable[[str, str, Image], Image]) -> None:
         """Keep of what each record was before only what `known` leaves of it, by its kind and key."""
-        self._entries = [
-            (kind, key, _document(known(kind, key, json.loads(before))), after)
-            if len(entry) == _ALONE and before is not None
-            else entry
-            for entry in self._entries
-            for kind, key, before, after in [entry[:_ALONE]]
-        ]
+        for place, entry in enumerate(self._entries):
+            if isinstance(entry, _One) and entry.before is not None:
+                left = known(entry.record_kind, entry.record_id, json.loads(entry.before))
+                self._entries[place] = entry._replace(before=_document(left))
 
     def write(self, session: Session, act_id: UUID) -> None:
         """Put the entries under an act that is on record."""
-        told = list(zip(new_keys_as_text(len(self._entries)), self._entries, strict=True))
-        for table, columns in ((Change, _CHANGE), (ChangeBatch, _BATCH)):
+        keys = new_keys_as_text(len(self._entries))
+        for table, noted in ((Change, _One), (ChangeBatch, _Many)):
             rows = [
-                (key, act_id, *entry) for key, entry in told if (len(entry) == _ALONE) is (table is Change)
+                (key, act_id, *entry)
+                for key, entry in zip(keys, self._entries, strict=True)
+                if isinstance(entry, noted)
             ]
-            insert_rows(session, cast(Table, table.__table__), columns, rows)
+            insert_rows(session, cast(Table, table.__table__), ("id", "act_id", *noted._fields), rows)
 
 
-def _batch(kind: str, what: str, keys: Sequence[str], images: bytes | None) -> tuple[Any, ...]:
-    return kind, what, keys[0], keys[-1], len(keys), packed_keys(keys), images
+def _batch(kind: str, what: str, keys: Sequence[str], images: bytes | None) -> _Many:
+    return _Many(kind, what, keys[0], keys[-1], len(keys), packed_keys(keys), images)
 
 
 def _document(image: Image | None) -> str | None:

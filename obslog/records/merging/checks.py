@@ -17,7 +17,7 @@ from obslog.errors import ObslogError, WrongInput
 from obslog.fields import NumberField, TextField
 from obslog.horizon import read_horizon
 from obslog.records.merging.kinds import Kind
-from obslog.records.tables.base import OF
+from obslog.records.tables.base import HOLDS
 from obslog.records.tables.column_types import Key, LocalDate, UtcTime, Word, YesNo, stored_utc
 from obslog.times import zone_named
 
@@ -108,10 +108,10 @@ def _columns_of(mapper: Mapper[Any], kind: str) -> dict[str, _Column]:
     for attribute in mapper.column_attrs:
         column = attribute.columns[0]
         checked = dict(
-            rule.info[OF]
+            rule.info[HOLDS]
             for table in mapper.tables
             for rule in table.constraints  # type: ignore[attr-defined]
-            if isinstance(rule, CheckConstraint) and OF in rule.info
+            if isinstance(rule, CheckConstraint) and HOLDS in rule.info
         )
         types, of_type = _of_type(kind, column, attribute.key, checked.get(column.name), mapper)
         default = _plain(getattr(column.default, "arg", None))
@@ -157,11 +157,11 @@ def _of_type(
         case Double() | Float():
             return numbers, _outside(field or NumberField(name, -1e300, 1e300))
         case Word():
-            words = field if isinstance(field, frozenset) else frozenset(map(str, column.type.vocabulary))
+            words = field if isinstance(field, tuple) else tuple(map(str, column.type.vocabulary))
             return text, _not_among(words)
-    if isinstance(field, frozenset):
+    if isinstance(field, tuple):
         own = mapper.polymorphic_identity if mapper.polymorphic_on is not None else None
-        return text, _not_among(frozenset({own}) if name == "kind" and own else field)
+        return text, _not_among((own,) if name == "kind" and own else field)
     return text, _no_text(field if isinstance(field, TextField) else ANY_TEXT, _READERS.get((kind, name)))
 
 

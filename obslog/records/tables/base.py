@@ -23,9 +23,7 @@ NAMING = {
     "fk": "fk_%(table_name)s_%(column_0_N_name)s_%(referred_table_name)s",
     "ix": "ix_%(column_0_N_label)s",
 }
-OF = "the column that is checked, and what may stand in it"
-"""Where a CHECK of one column says so to those who check values before the database does."""
-
+HOLDS = "the column, and what it may hold"  # in the `info` of a CHECK: a field, or the words that are known
 _WORDS: tuple[type[StrEnum], ...] = (
     vocabulary.MountType,
     vocabulary.Controller,
@@ -67,35 +65,28 @@ def strict(*constraints: Any) -> tuple[Any, ...]:
 
 def known(column: str, words: Iterable[str]) -> CheckConstraint:
     """A CHECK that keeps a column inside its vocabulary."""
-    words = tuple(words)
-    listed = ", ".join(f"'{word}'" for word in words)
-    return CheckConstraint(
-        f"{column} IN ({listed})", name=f"{column}_known", info={OF: (column, frozenset(map(str, words)))}
-    )
+    listed = tuple(str(word) for word in words)
+    quoted = ", ".join(f"'{word}'" for word in listed)
+    return CheckConstraint(f"{column} IN ({quoted})", name=f"{column}_known", info={HOLDS: (column, listed)})
 
 
 def within(column: str, low: float, high: float) -> CheckConstraint:
     """A CHECK that keeps a number between two ends; as all CHECKs, it lets an unknown value pass."""
-    return CheckConstraint(
-        f"{column} BETWEEN {low:g} AND {high:g}",
-        name=f"{column}_range",
-        info={OF: (column, NumberField(column, low, high))},
-    )
+    return of_field(column, NumberField(f"The {column.replace('_', ' ')}", low, high))
 
 
 def of_field(column: str, field: NumberField | TextField) -> CheckConstraint:
     """The CHECK that keeps a column to what may stand in its field."""
     if isinstance(field, TextField):
-        return filled(column, field.longest)
-    return within(column, field.low, field.high)
+        holds, name = f"length({column}) BETWEEN 1 AND {field.longest}", f"{column}_length"
+    else:
+        holds, name = f"{column} BETWEEN {field.low:g} AND {field.high:g}", f"{column}_range"
+    return CheckConstraint(holds, name=name, info={HOLDS: (column, field)})
 
 
 def filled(column: str, longest: int = 200) -> CheckConstraint:
-    return CheckConstraint(
-        f"length({column}) BETWEEN 1 AND {longest}",
-        name=f"{column}_length",
-        info={OF: (column, TextField(f"The {column.replace('_', ' ')}", longest))},
-    )
+    """A CHECK that a text is neither empty nor longer than that."""
+    return of_field(column, TextField(f"The {column.replace('_', ' ')}", longest))
 
 
 def kit_or_thing() -> CheckConstraint:

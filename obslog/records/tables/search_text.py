@@ -32,6 +32,8 @@ def search_form(text: str) -> str:
 
     Source: The Unicode Standard, section 3.13, compatibility caseless matching; marks of class Mn are left out.
     """
+    if text.isascii():  # most are, and hold neither accents nor marks
+        return " ".join(text.casefold().split())
     apart = unicodedata.normalize("NFKD", unicodedata.normalize("NFKD", text).casefold())
     return " ".join(
         "".join(character for character in apart if unicodedata.category(character) != "Mn").split()

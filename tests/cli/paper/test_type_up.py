@@ -12,6 +12,7 @@ import pytest
 from obslog.cli.paper.dialogue import Question
 from obslog.club.paper.page import read_page_line
 from obslog.errors import ObslogError
+from tests.cli.answers.held import hold
 from tests.cli.conftest import Run
 from tests.cli.program import Answer, Program
 
@@ -67,6 +68,7 @@ def at_keyboard(run: Run, monkeypatch: pytest.MonkeyPatch) -> Type:
 
 def test_a_night_is_typed_up_as_it_was(type_up: Type, run: Run) -> None:
     saved = type_up(*PAGE, *LINES, "", "yes").document
+    hold(["night", "type-up"], saved)
     assert (saved["night"]["night"], saved["night"]["open"]) == ("2026-03-02", False)
     assert saved["night"]["present"] == ["Bram Ostler", "Ines"]  # in order of name
     assert [a["target"] for a in saved["setup"]["arrivals"]] == ["Regulus", "Procyon"]

@@ -10,6 +10,7 @@ import pytest
 
 from obslog.club.evening.verbs import VERBS
 from obslog.grammar.lines import read_line
+from tests.cli.answers.held import hold
 from tests.cli.program import Answer, Program
 from tests.cli.prompt.terminals import PROGRAM, ROOT
 
@@ -94,6 +95,7 @@ def test_an_exclamation_mark_is_sure(piped: Piped, in_club: Program) -> None:
 def test_json_is_one_document_of_all_lines(piped: Piped) -> None:
     answer = piped([*BEGUN, "sy regulus 3E", "sy reguls"], "--json")
     assert answer.code == 1
+    hold(["prompt"], answer.document)
     night, setup, sync, refused = answer.document
     assert (night["line"], night["verb"], night["answer"]["site"]) == (1, "night", "Mill Field")
     assert setup["answer"]["mount"] == "Heron"

@@ -15,6 +15,7 @@ WORDS = {
     "MEMBER", "MOUNT", "TUBE", "EYEPIECE", "ITEM", "KIT", "BATTERY", "REPLACEMENT", "REMEDY",
     "NAME [WHERE]", "OBJECT [TEXT]", "PART", "SITE", "RULE", "REFERENCE", "STEP", "DRIFT", "LIST", "SCALE", "WHERE",
     "CATEGORY", "KIND", "VALUE", "DATABASE", "SIDE", "[MOUNT]...", "[ITEM]...", "LOOK", "OTHER",
+    "COPY",
 }  # fmt: skip
 COMMANDS = [
     pytest.param(words, command, id=" ".join(("obslog", *words))) for words, command in all_commands()

@@ -95,7 +95,13 @@ def test_the_option_is_the_last_before_json_and_says_what_files_there_are() -> N
         if any("--picture" in option.opts for option in built.params)
     }
     pointing = {("pointing", name) for name in ("trend", "fit", "compare", "budget", "whose")}
-    assert set(drawing) == {*pointing, ("sky", "when"), ("sky", "pole"), ("targets",)}
+    assert set(drawing) == {
+        *pointing,
+        ("sky", "when"),
+        ("sky", "pole"),
+        ("targets",),
+        ("stocktake", "losses"),
+    }
     for options in drawing.values():
         assert options[-2:] == ["picture_file", "as_json"] or options[-3:-1] == ["picture_file", "as_json"]
 

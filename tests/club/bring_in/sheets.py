@@ -49,7 +49,7 @@ class Desk:
         return found
 
     def everything(self) -> Sequence[Any]:
-        return [self.rows(kind) for kind in ("members", "items", "kits", "loans", "services")]
+        return [self.rows(kind) for kind in ("members", "items", "kits", "loans", "services", "observations")]
 
 
 def day(text: str) -> date:

@@ -6,6 +6,7 @@ import pytest
 
 from obslog.club.bring_in.bring_in import bring_in
 from obslog.club.bring_in.give_out import write_sheet_to
+from obslog.club.register import named_records
 from obslog.club.register.undo import undo
 from obslog.exchange.spreadsheets.columns import kinds
 from obslog.records.opening import Database
@@ -25,6 +26,11 @@ SHEETS = {
         "item,borrower,out,back",
         "Heron,Ines,2025-06-01,2025-06-20",
         "Big kit,Bram Ostler,2026-02-20,",
+    ),
+    "observations": (
+        "night,time,site,object,observer,mount,scope,eyepiece,sighting",
+        "2026-03-01,21:05,Mill Field,M81,Ines,Heron,Long tube,Wide 25,",
+        "2026-03-01,00:20,Mill Field,=M 101,Bram Ostler,,,,no",
     ),
 }
 
@@ -64,6 +70,7 @@ def test_what_is_given_out_brings_an_empty_club_to_the_same_rows(
     for kind, sheet in SHEETS.items():
         desk.take(kind, *sheet)
     other = Desk(database, tmp_path)
+    named_records.add(database, "site", "Mill Field", {"zone": "Europe/London"}, NOW)
     for kind in SHEETS:
         path = tmp_path / f"out-{kind}.{ending}"
         write_sheet_to(path, kind, desk.rows(kind))

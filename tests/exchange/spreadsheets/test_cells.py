@@ -1,7 +1,7 @@
 """What a cell says, in the ways people write it; what cannot be meant is refused and never guessed."""
 
 from contextlib import suppress
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, time, timedelta
 from typing import Any
 
 import pytest
@@ -168,3 +168,32 @@ def test_no_cell_whatever_breaks_a_reading(column: str, cell: Any) -> None:
     held: Column = COLUMNS[column]
     with suppress(BadCell):
         cell_value(held, cell, Reading(TODAY))
+
+
+@pytest.mark.parametrize(
+    ("cell", "moment"),
+    [
+        ("21:05", time(21, 5)),
+        ("21.05", time(21, 5)),
+        ("21h05", time(21, 5)),
+        ("9:05 pm", time(21, 5)),
+        ("12:30 am", time(0, 30)),
+        ("9 pm", time(21)),
+        ("20:05:09.25", time(20, 5, 9, 250_000)),
+        ("20:05Z", time(20, 5, tzinfo=UTC)),
+        ("20:05 UT", time(20, 5, tzinfo=UTC)),
+        ("2026-03-02 21:05", datetime(2026, 3, 2, 21, 5)),  # noqa: DTZ001 - by the clocks of a site
+        ("2026-03-02T21:05:00+01:00", datetime(2026, 3, 2, 20, 5, tzinfo=UTC)),
+        ("2026-03-02 20:05 UTC", datetime(2026, 3, 2, 20, 5, tzinfo=UTC)),
+    ],
+)
+def test_a_time_is_read_as_people_write_it(cell: str, moment: time | datetime) -> None:
+    assert value("observations.time", cell) == moment
+
+
+@pytest.mark.parametrize(
+    "cell", ["21", "25:00", "13 pm", "2026-03-02", "late", 0.875, "21:05 ZZ", "9999-12-31T23:00-05:00"]
+)
+def test_what_is_no_time_is_refused(cell: Any) -> None:
+    with pytest.raises(BadCell):
+        value("observations.time", cell)

@@ -1,6 +1,6 @@
 """Spreadsheets as clubs save them, read into the same grid; what is none of them is refused in a sentence."""
 
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from pathlib import Path
 from zipfile import ZIP_DEFLATED, ZipFile
 
@@ -66,7 +66,15 @@ def workbook(folder: Path, **sheets: list[list[object]]) -> Path:
 
 def test_a_workbook_keeps_numbers_and_dates(tmp_path: Path) -> None:
     path = workbook(tmp_path, one=[["name", "on", "n"], ["Ines", AT_FIVE, 14], [" ", None, None]])
-    assert read_grid(path) == [Row(1, ["name", "on", "n"]), Row(2, ["Ines", date(2026, 3, 2), 14.0])]
+    assert read_grid(path) == [Row(1, ["name", "on", "n"]), Row(2, ["Ines", "2026-03-02 05:00:00", 14.0])]
+
+
+def test_a_day_without_a_time_is_a_date_and_a_fraction_of_a_second_is_the_workbooks_own(
+    tmp_path: Path,
+) -> None:
+    midnight, nearly_five = AT_FIVE.replace(hour=0), AT_FIVE - timedelta(microseconds=4)
+    path = workbook(tmp_path, one=[["a", "b"], [midnight, nearly_five]])
+    assert read_grid(path)[1].cells == [date(2026, 3, 2), "2026-03-02 05:00:00"]
 
 
 def test_merged_cells_each_hold_the_value_of_the_whole(tmp_path: Path) -> None:

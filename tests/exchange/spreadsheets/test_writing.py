@@ -10,13 +10,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 from openpyxl import load_workbook
 
+from obslog.exchange.formula_guard import unguarded
 from obslog.exchange.spreadsheets.columns import kinds
 from obslog.exchange.spreadsheets.reading import read_spreadsheet
 from obslog.exchange.spreadsheets.writing import (
     NoSheetName,
     blank_rows,
     check_ending,
-    unguarded,
     write_spreadsheet,
 )
 from obslog.vocabulary import Acquired

@@ -102,6 +102,6 @@ def test_a_time_that_is_none_is_left_to_those_who_look_for_it(
     with sqlite_database.engine.begin() as connection:
         for number, at in enumerate(("noon", "2026-03-02", "2026-03-02T21:00:00.000000Z")):
             connection.execute(
-                text(f"INSERT INTO acts VALUES ('{key[:-1]}{number}', '{at}', 'act', NULL, NULL)")
+                text(f"INSERT INTO acts (id, at_utc, sentence) VALUES ('{key[:-1]}{number}', '{at}', 'act')")
             )
     found_in(sqlite_database, now)

@@ -128,7 +128,7 @@ def test_what_a_sheet_brought_before_a_history_was_kept_cannot_be_undone(
         session.add(Act(at_utc=now, sentence="import arrivals.csv"))
     with pytest.raises(NotOneToUndo, match=r"import arrivals\.csv") as caught:
         undo(database, now)
-    assert "what came in with a sheet before obslog kept a history" in caught.value.hint
+    assert "what came in with a sheet before a history was kept" in caught.value.hint
     assert members(database) == ["Ines"]
 
 

@@ -1,8 +1,11 @@
 """The search text goes with the row, however the row is written."""
 
+import unicodedata
 from datetime import datetime
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from sqlalchemy import Table, select
 
 from obslog.records.bulk_insert import insert_rows
@@ -58,3 +61,10 @@ def test_rows_put_in_at_once_have_it_too(full_database: Database, now: datetime)
         rows = [(keys[0], now, "level", "Très froid"), (keys[1], now, "power", "flat")]
         insert_rows(session, table, ("id", "at_utc", "step", "text"), rows)
         assert set(session.scalars(select(Snag.search_text))) == {"a leg sank", "tres froid", "flat"}
+
+
+@given(st.text(st.characters(codec="ascii")))
+def test_plain_text_has_the_form_that_the_long_way_gives(text: str) -> None:
+    apart = unicodedata.normalize("NFKD", unicodedata.normalize("NFKD", text).casefold())
+    unmarked = "".join(sign for sign in apart if unicodedata.category(sign) != "Mn")
+    assert search_form(text) == " ".join(unmarked.split())

@@ -6,8 +6,8 @@ from datetime import UTC, datetime
 
 import pytest
 
+from obslog.cli.server.second_try import WAITS_S, tried_again
 from obslog.cli.terminal.screen import Screen
-from obslog.cli.terminal.second_try import WAITS_S, tried_again
 from obslog.cli.terminal.state import State
 from obslog.records.driver_errors import ConnectionLost, DatabaseInUse
 from obslog.records.engine import make_engine

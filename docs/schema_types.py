@@ -1,0 +1,240 @@
+"""What a type of the program looks like as JSON: a schema after JSON Schema, draft 2020-12, made from the type itself.
+
+It follows `plain` of `obslog/cli/terminal/screen.py`, which makes the JSON: records are objects, instants are texts of
+universal time, a number that is not finite is null.
+"""
+
+import ast
+import dataclasses
+import importlib
+import inspect
+import re
+import sys
+import types
+import typing
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from datetime import date, datetime
+from enum import Enum
+from functools import cache
+from pathlib import Path
+from typing import Any
+from uuid import UUID
+
+from obslog.cli.answers.merged import Merged
+from obslog.values import Interval
+
+UNITS = {
+    "arcmin": "arcminutes",
+    "arcsec": "arcseconds",
+    "deg": "degrees",
+    "hours": "hours",
+    "minutes": "minutes",
+    "seconds": "seconds",
+    "days": "days",
+    "months": "months",
+    "nights": "nights",
+    "mm": "millimetres",
+    "m": "metres",
+    "kg": "kilograms",
+    "volts": "volts",
+    "percent": "percent",
+    "utc": "universal time",
+    "c": "degrees Celsius",
+    "mag": "magnitudes",
+}
+_PLAIN: dict[Any, dict[str, Any]] = {
+    str: {"type": "string"},
+    int: {"type": "integer"},
+    bool: {"type": "boolean"},
+    float: {"type": ["number", "null"]},  # what is not finite is null
+    None: {"type": "null"},
+    type(None): {"type": "null"},
+    datetime: {"type": "string", "format": "date-time"},
+    date: {"type": "string", "format": "date"},
+    UUID: {"type": "string", "format": "uuid"},
+    Path: {"type": "string"},
+}
+_INTERVAL = {
+    "type": "object",
+    "description": "A value with the ends of the interval in which it lies with 95 percent probability.",
+    "properties": {name: {"type": ["number", "null"]} for name in ("value", "low", "high")},
+    "required": ["value", "low", "high"],
+}
+
+
+ANY_VALUE = {
+    ("Correction", "before"),
+    ("Correction", "after"),
+    ("Reason", "numbers"),
+    ("LineAnswer", "answer"),
+    ("AskedFor", "record"),
+}
+"""What may be anything: values of any column, the numbers behind a reason, the answer of any command."""
+
+
+class NoSchema(Exception):
+    """A type of which nothing can be said, such as `Any`."""
+
+
+class Schemas:
+    """Makes schemas, and keeps those of records under their names, so that each is written once."""
+
+    def __init__(self) -> None:
+        self.definitions: dict[str, dict[str, Any]] = {}
+        self._named: dict[Any, str] = {}
+
+    def of(self, kind: Any) -> dict[str, Any]:
+        """The schema of a type. Raises NoSchema."""
+        if isinstance(kind, list):
+            return {"type": "array", "items": self.of(kind[0])}
+        if isinstance(kind, tuple):
+            return self._one_of(kind)
+        if isinstance(kind, Merged):
+            return self._kept(kind, lambda: self._merged(kind))
+        if isinstance(kind, type) and issubclass(kind, Enum):
+            return {"type": "string", "enum": [str(member.value) for member in kind]}
+        if kind is Interval:
+            return self._kept(kind, lambda: _INTERVAL)
+        if dataclasses.is_dataclass(kind) and isinstance(kind, type):
+            return self._kept(kind, lambda: self._record(kind, _fields_of(kind)))
+        if typing.is_typeddict(kind):
+            needed = set(kind.__required_keys__)
+            return self._kept(kind, lambda: self._record(kind, hints_of(kind), needed))
+        if isinstance(kind, type) and issubclass(kind, tuple) and hasattr(kind, "_fields"):
+            return self._tuple(list(hints_of(kind).values()))
+        if kind in _PLAIN:
+            return dict(_PLAIN[kind])
+        return self._made_of_others(kind)
+
+    def _made_of_others(self, kind: Any) -> dict[str, Any]:
+        origin, parts = typing.get_origin(kind), typing.get_args(kind)
+        if origin in (typing.Annotated, typing.Required, typing.NotRequired, typing.Final):
+            return self.of(parts[0])
+        if origin is typing.Literal:
+            return {"enum": list(parts)}
+        if origin in (typing.Union, types.UnionType):
+            return self._one_of(parts)
+        if origin is tuple and not (len(parts) == 2 and parts[1] is ...):
+            return self._tuple(parts)
+        if isinstance(origin, type) and issubclass(origin, Mapping):
+            return {"type": "object", "additionalProperties": self.of(parts[1])}
+        if isinstance(origin, type) and issubclass(origin, (Sequence, Collection, Iterable)):
+            return {"type": "array", "items": self.of(parts[0])}
+        raise NoSchema(f"{kind!r}")
+
+    def _tuple(self, parts: Sequence[Any]) -> dict[str, Any]:
+        return {
+            "type": "array",
+            "prefixItems": [self.of(part) for part in parts],
+            "minItems": len(parts),
+            "maxItems": len(parts),
+        }
+
+    def _one_of(self, parts: Sequence[Any]) -> dict[str, Any]:
+        found = [self.of(part) for part in parts]
+        plain = [one["type"] for one in found if set(one) == {"type"}]
+        others = [one for one in found if set(one) != {"type"}]
+        names = list(
+            dict.fromkeys(name for one in plain for name in ([one] if isinstance(one, str) else one))
+        )
+        kept = [*others, *([{"type": names if len(names) > 1 else names[0]}] if names else [])]
+        return kept[0] if len(kept) == 1 else {"anyOf": kept}
+
+    def _kept(self, kind: Any, make: Any) -> dict[str, Any]:
+        if kind not in self._named:
+            name = (kind.name if isinstance(kind, Merged) else kind.__name__).lstrip("_")
+            if name in self._named.values():
+                name = f"{kind.__module__.rpartition('.')[2].title().replace('_', '')}{name}"
+            self._named[kind] = name
+            self.definitions[name] = {}
+            self.definitions[name] = make()
+        return {"$ref": f"#/$defs/{self._named[kind]}"}
+
+    def _merged(self, kind: Merged) -> dict[str, Any]:
+        """One object with the keys of all parts."""
+        properties: dict[str, Any] = {}
+        needed: list[str] = []
+        for part in kind.parts:
+            if isinstance(part, dict):
+                found = {"properties": {k: self.of(v) for k, v in part.items()}, "required": list(part)}
+            else:
+                found = self._object(part)
+            properties |= found["properties"]
+            needed += [name for name in found["required"] if name not in needed]
+        return {"type": "object", "properties": properties, "required": needed}
+
+    def _object(self, part: Any) -> dict[str, Any]:
+        """The object schema of a record, without a name of its own."""
+        if isinstance(part, Merged):
+            return self._merged(part)
+        if dataclasses.is_dataclass(part):
+            return self._record(part, _fields_of(part))
+        return self._record(part, hints_of(part), set(part.__required_keys__))
+
+    def _record(self, kind: Any, hints: Mapping[str, Any], needed: set[str] | None = None) -> dict[str, Any]:
+        properties = {}
+        for name, hint in hints.items():
+            try:
+                any_value = (kind.__name__, name) in ANY_VALUE
+                properties[name] = {} if any_value else _with_unit(name, self.of(hint))
+            except NoSchema as error:
+                raise NoSchema(f"{kind.__qualname__}.{name}: {error}") from error
+        return {
+            "type": "object",
+            **_told(kind),
+            "properties": properties,
+            "required": [name for name in hints if needed is None or name in needed],
+        }
+
+
+def _told(kind: Any) -> dict[str, str]:
+    """What the record's docstring says, in one paragraph; nothing where Python wrote it."""
+    told = inspect.cleandoc(kind.__doc__ or "")
+    if not told or told.startswith((f"{kind.__name__}(", "dict(")):
+        return {}
+    return {"description": re.sub(r"\b(None|nan)\b", "null", " ".join(told.split()))}
+
+
+def _with_unit(name: str, schema: dict[str, Any]) -> dict[str, Any]:
+    """The schema with the unit that the name ends in."""
+    words = name.split("_")
+    unit = UNITS.get(words[-1]) if len(words) > 1 else None
+    if unit is None or "boolean" in str(schema.get("type")):
+        return schema
+    return {**schema, "description": f"In {unit}."}
+
+
+def _fields_of(kind: type) -> dict[str, Any]:
+    hints = hints_of(kind)
+    return {field.name: hints[field.name] for field in dataclasses.fields(kind)}
+
+
+def hints_of(thing: Any) -> dict[str, Any]:
+    """The types that a class or function names, also those that are only imported to check types."""
+    if not isinstance(thing, type):
+        return typing.get_type_hints(thing, names_of(thing.__module__), include_extras=True)
+    found: dict[str, Any] = {}
+    for base in reversed(thing.__mro__):
+        if base.__module__.startswith("obslog"):
+            names = {**names_of(base.__module__), **vars(base)}
+            for name, hint in vars(base).get("__annotations__", {}).items():
+                given = hint.__forward_arg__ if isinstance(hint, typing.ForwardRef) else hint
+                found[name] = _evaluated(given, names)
+    return found or typing.get_type_hints(thing, names_of(thing.__module__), include_extras=True)
+
+
+def _evaluated(hint: Any, names: dict[str, Any]) -> Any:
+    holder = types.SimpleNamespace(__annotations__={"hint": hint})
+    return typing.get_type_hints(holder, names, names, include_extras=True)["hint"]
+
+
+@cache
+def names_of(module: str) -> dict[str, Any]:
+    """All names of a module, those under `if TYPE_CHECKING` too."""
+    importlib.import_module(module)
+    names = dict(vars(sys.modules[module]))
+    for node in ast.parse(inspect.getsource(sys.modules[module])).body:
+        if isinstance(node, ast.If) and ast.unparse(node.test).endswith("TYPE_CHECKING"):
+            for line in node.body:
+                exec(ast.unparse(line), names)  # the program's own imports, and names of types made of them
+    return names

@@ -1,0 +1,1 @@
+"""Observations out and in, as a sheet or as a log in an open schema."""

@@ -1,0 +1,1 @@
+"""A whole club out into a folder of sheets, and in again."""

@@ -1,0 +1,88 @@
+"""When a row of an observing sheet was: from its night or day, and a time by the site's clocks or a universal one."""
+
+from collections.abc import Mapping
+from datetime import UTC, date, datetime, time, timedelta
+from typing import Any
+from zoneinfo import ZoneInfo
+
+from obslog.errors import WrongInput
+from obslog.records.tables.logbook_tables import Site
+from obslog.times import (
+    YEAR,
+    OutsideNight,
+    local_instant_utc,
+    night_bounds_utc,
+    night_of,
+    not_in_future,
+    read_dated_utc,
+    zone_named,
+)
+
+
+class TimeMissing(WrongInput):
+    def __init__(self, what: str, hint: str) -> None:
+        super().__init__(f"{what} is missing.", hint)
+
+
+class TwoTimes(WrongInput):
+    def __init__(self) -> None:
+        super().__init__("The row has a time and a universal time.", "Leave one of the two blank.")
+
+
+class NoZoneForTime(WrongInput):
+    def __init__(self, site: str) -> None:
+        super().__init__(
+            f"The time zone of {site} is not on record, so a local time means nothing.",
+            "Give the time in the column utc, or the zone: obslog site edit",
+        )
+
+
+def row_instant(values: Mapping[str, Any], site: Site, now: datetime) -> datetime:
+    """The instant in UTC that a row tells: `utc` or `time`, with a date in it, or else `night` or `date`.
+
+    Raises TimeMissing, TwoTimes, NoZoneForTime, OutsideNight, AmbiguousTime, ImpossibleTime, OutOfRange, FutureTime.
+    """
+    told = [values[column] for column in ("time", "utc") if values.get(column) is not None]
+    if not told:
+        raise TimeMissing("The time", "Write when it was, like 21:40, or 20:40 in the column utc.")
+    if len(told) == 2:
+        raise TwoTimes
+    moment = told[0]
+    if moment.tzinfo is None and values.get("utc") is not None:
+        moment = moment.replace(tzinfo=UTC)
+    zone = zone_named(site.zone) if site.zone else None
+    if moment.tzinfo is None and zone is None:
+        raise NoZoneForTime(site.name)
+    instant = _instant(moment, values.get("night"), values.get("date"), zone)
+    YEAR.check(instant.year)
+    _check_inside(instant, values.get("night"), zone)
+    return not_in_future(instant, now)
+
+
+def _instant(
+    moment: datetime | time, night: date | None, day: date | None, zone: ZoneInfo | None
+) -> datetime:
+    if isinstance(moment, datetime):
+        return moment if moment.tzinfo is not None else _by_the_clock(moment, zone)
+    if day is not None:
+        dated = datetime.combine(day, moment)
+        return dated if dated.tzinfo is not None else _by_the_clock(dated, zone)
+    if night is None:
+        raise TimeMissing("The night", "Write the date of the evening, or a time with its date.")
+    if moment.tzinfo is None:
+        assert zone is not None
+        return local_instant_utc(moment, night, zone)
+    start, end = night_bounds_utc(night, zone or ZoneInfo("UTC"))
+    inside = (datetime.combine(start.date() + timedelta(days=n), moment) for n in range(3))
+    return next(instant for instant in inside if start <= instant < end)
+
+
+def _by_the_clock(wall: datetime, zone: ZoneInfo | None) -> datetime:
+    assert zone is not None
+    return read_dated_utc(wall.isoformat(), zone)
+
+
+def _check_inside(instant: datetime, night: date | None, zone: ZoneInfo | None) -> None:
+    """A night that is told beside a full instant must hold it; where the zone is unknown there is nothing to ask."""
+    if night is not None and zone is not None and night_of(instant, zone) != night:
+        raise OutsideNight(instant, night)

@@ -1,0 +1,105 @@
+"""What a log tells of a whole night: when it began and ended, who was there, its weather and remarks."""
+
+from dataclasses import dataclass, field
+from datetime import datetime
+from uuid import UUID
+
+from sqlalchemy import select
+
+from obslog.club.bring_in.intake import Intake
+from obslog.club.bring_in.nights_in import NightsIn
+from obslog.club.open_log.log_names import LogNames
+from obslog.club.open_log.log_words import added_lines
+from obslog.club.open_log.sky_in_force import Reading, from_words, in_force
+from obslog.errors import ObslogError
+from obslog.exchange.open_log.records import LogObservation, LogSession
+from obslog.fields import NOTE, usable
+from obslog.records.tables.logbook_tables import Attendance, Night, Site, SkyReading
+from obslog.times import night_of, not_in_future, zone_named
+from obslog.vocabulary import SkyScale
+
+
+@dataclass(slots=True, kw_only=True)
+class LogNights:
+    """Sessions of a log as nights, and readings of the sky beside its observations."""
+
+    intake: Intake
+    names: LogNames
+    nights: NightsIn
+    _present: set[tuple[UUID, UUID]] = field(default_factory=set)
+    _readings: dict[UUID, list[Reading]] = field(default_factory=dict)
+    _notes: dict[UUID, str | None] = field(default_factory=dict)
+
+    def load(self) -> None:
+        """Read what is on record."""
+        session = self.intake.session
+        present = session.execute(select(Attendance.night_id, Attendance.member_id))
+        self._present = {(night, member) for night, member in present}
+        self._notes = dict(session.execute(select(Night.id, Night.note)).all())
+        query = select(SkyReading.night_id, SkyReading.scale, SkyReading.value, SkyReading.at_utc)
+        for night, scale, value, at_utc in session.execute(query.order_by(SkyReading.id)):
+            self._readings.setdefault(night, []).append(Reading(scale, value, at_utc))
+
+    def night_at(self, site: Site, at_utc: datetime) -> UUID:
+        """The night at a site that holds an instant, on record or new."""
+        return self.nights.night(site.id, night_of(at_utc, zone_named(site.zone or "UTC")))
+
+    def add_session(self, session: LogSession) -> None:
+        """Make a session's night, or tell what is new of the one on record; a fault where it cannot be."""
+        try:
+            site = self.names.sites.named(session.site)
+            begin = not_in_future(self.names.sites.instant(session.begin, site), self.intake.now)
+            end = max(begin, self.names.sites.instant(session.end, site))
+            night = self.night_at(site, begin)
+            if night in self.nights.made and night not in self._notes:
+                self.intake.change(Night, night, {"started_utc": begin, "ended_utc": end})
+            self._add_words(night, session)
+            for reference in session.co_observers:
+                self._add_present(night, self.names.member(reference))
+        except ObslogError as error:
+            self.intake.refuse(session.line, "session", error)
+
+    def add_sky(self, night: UUID, seen: LogObservation, at_utc: datetime) -> None:
+        """Readings beside an observation, where what is on record would not say the same of that time."""
+        told = (
+            (SkyScale.NAKED_EYE_LIMIT, seen.faintest_star),
+            (SkyScale.SKY_METER, seen.sky_quality),
+            (SkyScale.ANTONIADI, seen.seeing),
+        )
+        for scale, value in told:
+            if value is not None and in_force(self._readings.get(night, ()), scale, at_utc) != value:
+                self._add_reading(night, Reading(scale, float(value), at_utc))
+
+    def _add_words(self, night: UUID, session: LogSession) -> None:
+        readings = from_words(session.weather or "") if session.weather else []
+        weather = session.weather if readings is None else None
+        for reading in readings or ():
+            if reading not in self._readings.get(night, ()):
+                self._add_reading(night, reading)
+        words = [
+            session.comments or "",
+            *(f"Weather: {text}" for text in (weather,) if text),
+            *(f"Equipment: {text}" for text in (session.equipment,) if text),
+            *session.other,
+        ]
+        there = self._notes.setdefault(night, None)
+        note = added_lines(there, [usable(text).strip() for text in words])
+        if note is not None:
+            self._notes[night] = note = NOTE.checked(note)
+            self.intake.change(Night, night, {"note": note})
+
+    def _add_present(self, night: UUID, member: UUID | None) -> None:
+        if member is not None and (night, member) not in self._present:
+            self._present.add((night, member))
+            self.intake.add(Attendance, night_id=night, member_id=member)
+
+    def _add_reading(self, night: UUID, reading: Reading) -> None:
+        self._readings.setdefault(night, []).append(reading)
+        self.intake.add(
+            SkyReading,
+            night_id=night,
+            scale=reading.scale,
+            value=reading.value,
+            at_utc=reading.at_utc,
+            note=None,
+        )

@@ -1,0 +1,62 @@
+"""Readings of the sky beside observations: which one holds at a time, and all of a night's in words and back."""
+
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import UTC, datetime
+
+from obslog.exchange.open_log.xml_text import xml_number
+from obslog.vocabulary import SKY_SCALE_RANGE, SkyScale
+
+_READING = re.compile(r"([a-z0-9-]+) ([+-]?\d+(?:\.\d+)?)(?: at (\S+Z))?$")
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """A number on a scale; without a time it is the whole night's."""
+
+    scale: SkyScale
+    value: float
+    at_utc: datetime | None = None
+
+
+def in_force(readings: Iterable[Reading], scale: SkyScale, at_utc: datetime) -> float | None:
+    """What a scale was last read as before that time; else the night's reading, else the first one after it."""
+    of_scale = [reading for reading in readings if reading.scale is scale]
+    timed = sorted(
+        ((reading.at_utc, reading.value) for reading in of_scale if reading.at_utc is not None),
+        key=lambda one: one[0],
+    )
+    before = [value for at, value in timed if at <= at_utc]
+    of_night = [reading.value for reading in of_scale if reading.at_utc is None]
+    after = [value for at, value in timed if at > at_utc]
+    return next((value for values in (before[-1:], of_night[-1:], after[:1]) for value in values), None)
+
+
+def in_words(readings: Sequence[Reading]) -> str | None:
+    """All readings of a night: `pickering 7 at 2026-03-02T21:00:00Z; bortle 4`."""
+    return "; ".join(map(_words, readings)) or None
+
+
+def from_words(text: str) -> list[Reading] | None:
+    """The readings that `in_words` wrote; None for words of anybody else."""
+    readings = []
+    for part in text.split("; "):
+        found = _READING.match(part)
+        if found is None or found[1] not in list(SkyScale):
+            return None
+        scale, value = SkyScale(found[1]), float(found[2])
+        low, high = SKY_SCALE_RANGE[scale]
+        try:
+            at_utc = datetime.fromisoformat(found[3]).astimezone(UTC) if found[3] else None
+        except ValueError:
+            return None
+        if not low <= value <= high:
+            return None
+        readings.append(Reading(scale, value, at_utc))
+    return readings
+
+
+def _words(reading: Reading) -> str:
+    at = "" if reading.at_utc is None else f" at {reading.at_utc.astimezone(UTC).isoformat()[:-6]}Z"
+    return f"{reading.scale} {xml_number(reading.value)}{at}"

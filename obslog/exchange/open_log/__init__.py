@@ -1,0 +1,1 @@
+"""OpenAstronomyLog 2.1, an open XML schema for observations: written to be valid, read leniently and on guard."""

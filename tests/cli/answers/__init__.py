@@ -1,0 +1,1 @@
+"""What --json prints, held to its schemas."""

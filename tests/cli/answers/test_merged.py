@@ -1,0 +1,118 @@
+"""What a type looks like as JSON: each against a schema written by hand."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from enum import StrEnum
+from typing import Any, Literal, TypedDict
+from uuid import UUID
+
+import pytest
+
+from obslog.cli.answers.merged import Merged
+from obslog.cli.terminal.screen import plain
+from obslog.values import Interval
+from tests.cli.answers.held import schema_types
+
+
+class Side(StrEnum):
+    EAST = "east"
+    WEST = "west"
+
+
+@dataclass(frozen=True)
+class Star:
+    """A star; None where nobody measured it."""
+
+    name: str
+    offset_arcmin: float | None
+    near: "Sequence[Star]" = ()
+
+
+class Tube(TypedDict, total=False):
+    """A tube."""
+
+    focal_mm: float
+
+
+def schema(kind: Any) -> tuple[dict[str, Any], dict[str, Any]]:
+    schemas = schema_types.Schemas()
+    return schemas.of(kind), schemas.definitions
+
+
+NUMBER = {"type": ["number", "null"]}
+
+
+@pytest.mark.parametrize(
+    ("kind", "told"),
+    [
+        (str, {"type": "string"}),
+        (bool, {"type": "boolean"}),
+        (int | None, {"type": ["integer", "null"]}),
+        (float, NUMBER),
+        (datetime, {"type": "string", "format": "date-time"}),
+        (date, {"type": "string", "format": "date"}),
+        (UUID, {"type": "string", "format": "uuid"}),
+        (Side, {"type": "string", "enum": ["east", "west"]}),
+        (Literal["a", "b"], {"enum": ["a", "b"]}),
+        (list[str], {"type": "array", "items": {"type": "string"}}),
+        (Sequence[int], {"type": "array", "items": {"type": "integer"}}),
+        (tuple[str, ...], {"type": "array", "items": {"type": "string"}}),
+        (Mapping[str, int], {"type": "object", "additionalProperties": {"type": "integer"}}),
+        ([str], {"type": "array", "items": {"type": "string"}}),
+        ((str, int), {"type": ["string", "integer"]}),
+        (
+            Side | None,
+            {"anyOf": [{"type": "string", "enum": ["east", "west"]}, {"type": "null"}]},
+        ),
+        (
+            tuple[str, int],
+            {
+                "type": "array",
+                "prefixItems": [{"type": "string"}, {"type": "integer"}],
+                "minItems": 2,
+                "maxItems": 2,
+            },
+        ),
+    ],
+)
+def test_a_type_has_the_schema_of_what_it_becomes(kind: Any, told: dict[str, Any]) -> None:
+    assert schema(kind) == (told, {})
+
+
+def test_a_record_is_an_object_with_all_its_keys_and_may_hold_its_own_kind() -> None:
+    reference, definitions = schema(Star)
+    assert reference == {"$ref": "#/$defs/Star"}
+    assert definitions["Star"] == {
+        "type": "object",
+        "description": "A star; null where nobody measured it.",
+        "properties": {
+            "name": {"type": "string"},
+            "offset_arcmin": {**NUMBER, "description": "In arcminutes."},
+            "near": {"type": "array", "items": {"$ref": "#/$defs/Star"}},
+        },
+        "required": ["name", "offset_arcmin", "near"],
+    }
+
+
+def test_keys_that_may_be_missing_are_not_required() -> None:
+    assert schema(Tube)[1]["Tube"]["required"] == []
+
+
+def test_merged_is_one_object_in_which_the_later_part_tells() -> None:
+    _, definitions = schema(Merged("Both", Star, Tube, {"name": int}))
+    both = definitions["Both"]
+    assert both["required"] == ["name", "offset_arcmin", "near"]
+    assert both["properties"]["name"] == {"type": "integer"}
+    assert both["properties"]["focal_mm"]["description"] == "In millimetres."
+
+
+def test_an_interval_is_what_the_program_makes_of_it() -> None:
+    _, definitions = schema(Interval)
+    assert definitions["Interval"]["required"] == list(plain(Interval(1.0, 0.5, None, 3)))
+
+
+@pytest.mark.parametrize("kind", [Any, object, dict])
+def test_a_type_that_says_nothing_is_refused(kind: Any) -> None:
+    with pytest.raises(schema_types.NoSchema):
+        schema(kind)

@@ -1,0 +1,1 @@
+"""OpenAstronomyLog, written and read."""

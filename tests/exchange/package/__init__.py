@@ -1,0 +1,1 @@
+"""A whole club as a folder of sheets."""
