@@ -86,7 +86,7 @@ def test_what_is_known_is_not_written_again_and_what_is_new_is_kept_whole(databa
 def test_a_change_without_its_act_and_an_undoing_without_what_it_undoes_are_refused(
     database: Database,
 ) -> None:
-    undoing = ActEntry(id=OTHER, at_utc=BEGUN, sentence="undo", undoes_id=THIRD)
+    undoing = ActEntry(id=THIRD, at_utc=BEGUN, sentence="undo", undoes_id=OTHER)
     with database.read() as session:
         for entries in ((A_CHANGE,), (batch(MEMBER),), (undoing,)):
             with pytest.raises(ActNotTold, match="neither it nor this database holds"):
