@@ -17,11 +17,12 @@ ROOT = Path(__file__).resolve().parents[1]
 PROJECT = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
 SHIPPED = ("obslog", "seed_demo", "migrations")
 WORKSHOP = ("tests", "builders", "docs")
-OURS = {*SHIPPED, *WORKSHOP}
+OURS = {*SHIPPED, *WORKSHOP, *(path.stem for path in (ROOT / "docs").glob("*.py"))}
 
 # What is used without an import: the file that uses it, and the words by which it does.
 USED_OTHERWISE = {
     "tzdata": ("obslog/times.py", "ZoneInfo("),  # zoneinfo looks there where the system has no time zones
+    "frictionless": ("tests/cli/whole_club/test_folder_of_sheets.py", "from frictionless import validate"),
     "uharfbuzz": ("obslog/report/forms/canvas.py", "set_text_shaping("),  # fpdf2 joins letters with it
     "psycopg": ("obslog/records/engine.py", "postgresql+psycopg"),
     "build": ("tests/test_wheel.py", '"-m", "build"'),
@@ -61,9 +62,11 @@ def is_optional(node: ast.Try) -> bool:
 
 
 def imported_in(tree: ast.AST) -> Iterator[str]:
-    """The outermost names that a module imports from elsewhere, but for those it can do without."""
+    """The outermost names that a module imports, but for those it can do without, or needs for its types alone."""
     for node in ast.iter_child_nodes(tree):
         if isinstance(node, ast.Try) and is_optional(node):
+            continue
+        if isinstance(node, ast.If) and ast.unparse(node.test) == "TYPE_CHECKING":
             continue
         if isinstance(node, ast.Import):
             yield from (alias.name.split(".")[0] for alias in node.names)

@@ -28,6 +28,7 @@ NO_OPTIONS_OF_OURS = {
     "--force": "pipx",
     "--python": "uv and pipx",
     "--pwprompt": "createuser",
+    "--createrole": "createuser",
     "--owner": "createdb",
     "--host": "pg_dump",
     "--username": "pg_dump",

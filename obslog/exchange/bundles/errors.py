@@ -5,7 +5,7 @@ from datetime import datetime
 from obslog.errors import WrongInput
 
 _AGAIN = "Copy it once more from where it was written, or have it written anew."
-_STRANGE = "A bundle as obslog writes it is never so: do not trust it, and have it written anew."
+_STRANGE = "No bundle of this program's is ever so: do not trust it, and have it written anew."
 
 
 class BrokenBundle(WrongInput):
@@ -31,8 +31,8 @@ class NoBundle(BrokenBundle):
 class NewerBundle(BrokenBundle):
     def __init__(self, called: str, version: int, known: int) -> None:
         super().__init__(
-            f"{called} is of format {version}, and this obslog reads none after {known}.",
-            "Update obslog on this computer, then try again.",
+            f"{called} is of format {version}, and none after {known} can be read here.",
+            "Update this computer's obslog, then try again.",
         )
 
 

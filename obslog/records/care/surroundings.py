@@ -24,8 +24,9 @@ _IN_STEP = re.compile(
 )
 _WORDS = re.compile(r"[A-Z]?[a-z]+|[A-Z]+|\d+")
 _MAY_HAPPEN = (
-    "Two machines would write into it at once, or it would be copied away half written: records may be lost without a "
-    "word. Move the database to a folder of this machine alone, and put copies there: obslog db backup --into FOLDER"
+    "Two machines would write into it at once, or it would be copied away in the middle of a change: records may be "
+    "lost without a word. Move the database to a folder of this machine alone, and put copies there: "
+    "obslog db backup --into FOLDER"
 )
 
 
@@ -142,6 +143,6 @@ def _left_over(path: Path) -> Iterator[Finding]:
             what=f"{counted(len(drafts), 'unfinished copy', 'unfinished copies')} of a program that was stopped.",
             count=len(drafts),
             example=str(drafts[0]),
-            advice="If no obslog is at work on this database, delete the folder.",
+            advice="If no program is at work on this database, delete the folder.",
             grave=False,
         )
