@@ -80,6 +80,14 @@ COMMANDS = {
     "loan": Entry("obslog.cli.storeroom.loan", "app", "Loans: who has what, and until when."),
     "rule": Entry("obslog.cli.register.rules", "app", "The rules: numbers for lending and judging."),
     "officer": Entry("obslog.cli.annual", "app", "The officer: reports, papers, purchases, handing over."),
+    "bundle": Entry(
+        "obslog.cli.together.bundle", "app", "Bundles: what this laptop knows, for others to merge."
+    ),
+    "merge": Entry("obslog.cli.together.merging", "add_to", "Take in what other laptops know."),
+    "conflicts": Entry(
+        "obslog.cli.together.conflicts", "add_to", "List or settle what two laptops say otherwise."
+    ),
+    "same": Entry("obslog.cli.together.same", "add_to", "Join two records that are one."),
     "db": Entry("obslog.cli.care.database", "app", "The database: where it is, copies, health."),
 }
 

@@ -35,6 +35,7 @@ from obslog.records.files.cut_short import missing_bytes
 from obslog.records.files.private_files import FOLDER, tighten
 from obslog.records.history.author import NOBODY, Author
 from obslog.records.history.recorder import ACT_WRITTEN, AUTHOR, ActRecorder, wait_for_other_acts
+from obslog.records.merging.after_acts import settle_newest_act
 from obslog.records.tables.logbook import Act
 from obslog.records.upgrading import SCHEMA_REVISION, known_revisions, newest_revision, upgrade
 
@@ -121,6 +122,7 @@ class Database:
                 yield session
                 if recorder and sentence:
                     recorder.write(sentence, now)
+                settle_newest_act(session)
                 session.flush()
                 ending, act_id = True, session.info.get(ACT_WRITTEN)
         except ConnectionLost:

@@ -26,6 +26,8 @@ _NOT_TEXTS = {
     "change_batches",
     "same_records",
     "parked_records",
+    "record_obstacles",
+    "told_acts",
     "contacts",
     "club_rules",
     "mount_changes",

@@ -71,6 +71,7 @@ NO_PICTURE = [
     "pointing compare", "page --help", "sheet --help", "look", "import items --columns", "export arrivals", "site list",
     "member list", "mount list", "tube list", "eyepiece list", "item list", "store list", "service list",
     "kit list", "loan list", "rule list", "officer report", "db check",
+    "bundle write --help", "merge --help", "conflicts", "same --help",
     "stocktake past", "label --help", "look", "page --help", "sheet --help",
 ]  # fmt: skip
 

@@ -33,6 +33,7 @@ class SiteRecord(Named):
     elevation_m: float | None
     zone: str | None
     horizon: str | None
+    private: bool | None
 
 
 class MemberRecord(Named):

@@ -38,6 +38,14 @@ Horizon = Annotated[
         help='What trees and houses hide, azimuth:altitude: 0:10,90:25; an empty one, "", deletes it.',
     ),
 ]
+Private = Annotated[
+    bool | None,
+    typer.Option(
+        "--private/--not-private",
+        help="Whether bundles for other laptops tell where it lies to 0.01 degree only.",
+        show_default=False,
+    ),
+]
 
 
 class PlaceMissing(WrongInput):
@@ -63,6 +71,7 @@ def add_site(
     place: Place = None,
     elevation_m: Elevation = None,
     horizon: Horizon = None,
+    private: Private = None,
     sure: Sure = False,
     note: Note = None,
 ) -> Record:
@@ -75,7 +84,7 @@ def add_site(
     lat, lon = _coordinates(lat, lon, place)
     if lat is None or lon is None:
         raise PlaceMissing
-    values = _values(lat, lon, tz, elevation_m, horizon, note)
+    values = _values(lat, lon, tz, elevation_m, horizon, private, note)
     return add(database, "site", name, values, now, sure=sure)
 
 
@@ -90,6 +99,7 @@ def edit_site(
     tz: Annotated[str | None, _ZONE] = None,
     elevation_m: Elevation = None,
     horizon: Horizon = None,
+    private: Private = None,
     rename: Rename = None,
     sure: Sure = False,
     note: Note = None,
@@ -98,7 +108,7 @@ def edit_site(
     from obslog.club.register.named_records import edit
 
     lat, lon = _coordinates(lat, lon, place)
-    values = _values(lat, lon, tz, elevation_m, horizon, note)
+    values = _values(lat, lon, tz, elevation_m, horizon, private, note)
     return edit(database, "site", name, values, now, rename=rename, sure=sure)
 
 
@@ -121,6 +131,7 @@ def _values(
     tz: str | None,
     elevation_m: float | None,
     horizon: str | None,
+    private: bool | None,
     note: str | None,
 ) -> Record:
     values = given(
@@ -129,6 +140,7 @@ def _values(
             "lon_deg": lon,
             "elevation_m": elevation_m,
             "zone": tz,
+            "private": private,
             "note": note,
         }
     )

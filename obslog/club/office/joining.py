@@ -18,7 +18,7 @@ from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.base import Base
 from obslog.records.tables.lending import Loan, Reservation
-from obslog.records.tables.logbook_tables import Attendance, Member, Night
+from obslog.records.tables.logbook_tables import Attendance, Member, Night, SameRecord
 from obslog.records.tables.schema import metadata
 from obslog.records.tables.storeroom import Contact
 from obslog.vocabulary import counted
@@ -105,6 +105,7 @@ def _join(
     if goes.retired_on is None:
         stays.retired_on = stays.retired_why = None
     session.flush()  # all is moved before the name goes, and put back after it when this is undone
+    session.add(SameRecord(record_kind=Member.__name__, gone_id=goes.id, kept_id=stays.id))
     session.delete(goes)
     session.flush()
 

@@ -29,6 +29,7 @@ _WORDS = {
     "sites.elevation_m": "Height above the sea.",
     "sites.zone": "The time zone by its IANA name.",
     "sites.horizon": "What stands around the site: azimuth and altitude in degrees, corner by corner.",
+    "sites.private": "Whether bundles for other laptops tell only roughly where it lies.",
     "absences.since": "The day since which the item is missing.",
     "absences.found_on": "The day on which it was found; blank while it is missing.",
     "tested_on": "The day of the test.",
@@ -188,6 +189,9 @@ _WORDS = {
     "word_in": "In what condition it came back, in the club's own word.",
     "record_ids": "The keys of the records, sixteen bytes each, one after the other.",
     "images": "The records that were removed, packed.",
+    "extra": "What a newer program told beside, as JSON.",
+    "withheld": "The columns that were told only roughly, as JSON.",
+    "told_acts.id": "An act that a bundle written here has told: the key of a row of acts.csv.",
 }
 _BY_ENDING = {
     "_id": "The key of a row",

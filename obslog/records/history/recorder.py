@@ -105,6 +105,13 @@ def notes_of(session: Session) -> Notes:
     return Notes() if recorder is None else recorder.notes
 
 
+def note_changed(session: Session, kind: str, key: str, before: Image | None, after: Image | None) -> None:
+    """Note what becomes of a record that has no row; nothing in a transaction that is no act."""
+    recorder: ActRecorder | None = session.info.get(_RECORDER)
+    if recorder is not None:
+        recorder.notes.changed(kind, key, before, after)
+
+
 def wait_for_other_acts(session: Session) -> None:
     """Let no other transaction write or undo an act until this one ends; on SQLite none can write anyway.
 

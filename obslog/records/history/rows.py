@@ -4,18 +4,21 @@ What the driver gives and takes is what SQLite stores, so that nothing is conver
 dates and truth values are.
 """
 
+import json
 from collections.abc import Iterator, Sequence
 from datetime import UTC, date, datetime
 from typing import Any, cast
 from uuid import UUID
 
-from sqlalchemy import CursorResult, Result, Table, column, delete, select, table, update
+from sqlalchemy import CursorResult, Result, Table, Text, column, delete, select, table, update
+from sqlalchemy import cast as as_type
 from sqlalchemy.orm import Session
 from sqlalchemy.orm.exc import StaleDataError
 
 from obslog.records.bulk_insert import insert_rows
 from obslog.records.history.images import Image, RecordKind, read_image
 from obslog.records.tables.column_types import YesNo, key_of, stored_utc
+from obslog.records.tables.kept import parked_records
 from obslog.records.tables.search_text import SEARCHED, search_text
 
 MANY = 1000  # keys in one statement
@@ -125,6 +128,18 @@ def going_with(table_name: str) -> list[tuple[Table, str]]:
         and foreign.column.table.name == table_name
         and not foreign.parent.primary_key
     ]
+
+
+def parked_among(session: Session, keys: Sequence[str]) -> dict[str, dict[str, Any]]:
+    """The images of those of the records that are parked."""
+    key = as_type(parked_records.c.record_id, Text)
+    return {
+        record_id: json.loads(image)
+        for some in by_many(session, keys)
+        for record_id, image in session.execute(
+            select(key, parked_records.c.image).where(parked_records.c.record_id.in_(some))
+        )
+    }
 
 
 def by_many(session: Session, keys: Sequence[str]) -> Iterator[list[Any]]:

@@ -17,7 +17,14 @@ from obslog.records.history.acts import act_named, not_derived, that_hold
 from obslog.records.history.dependents import Later, later_act, who_refers
 from obslog.records.history.notes import FEW, Notes
 from obslog.records.history.recorder import wait_for_other_acts, write_act
-from obslog.records.history.rows import change_row, images_now, put_rows, remove_rows, rows_as_stored
+from obslog.records.history.rows import (
+    change_row,
+    images_now,
+    parked_among,
+    put_rows,
+    remove_rows,
+    rows_as_stored,
+)
 from obslog.records.history.steps import Added, Edited, Removed, Step, steps_of
 from obslog.records.history.undo_errors import (
     CannotRedo,
@@ -153,6 +160,8 @@ def _remove(session: Session, step: Added, notes: Notes, refuse: Refuse) -> None
     if len(rows) > FEW:
         notes.removed(step.kind.name, names, rows)
         return
+    for key, parked in parked_among(session, step.keys).items():
+        notes.changed(step.kind.name, key, parked, None)
     for row in rows:
         image = dict(zip(names, row, strict=True))
         notes.changed(step.kind.name, image["id"], image, None)
@@ -171,6 +180,12 @@ def _put_back(session: Session, step: Removed, notes: Notes, refuse: Refuse) -> 
 
 def _change_back(session: Session, step: Edited, notes: Notes, refuse: Refuse) -> None:
     now = images_now(session, step.kind, [step.key]).get(step.key)
+    parked = parked_among(session, [step.key]).get(step.key) if now is None else None
+    if parked is not None:
+        notes.changed(
+            step.kind.name, step.key, parked, parked | {name: step.before[name] for name in step.fields}
+        )
+        return
     if now is None:
         raise refuse("the record is gone", None)
     since = [name for name in step.fields if now[name] != step.after[name]]

@@ -16,7 +16,7 @@ from obslog.records.tables.column_types import Key, LocalDate, UtcTime, YesNo
 from obslog.records.tables.schema import metadata
 
 BATCH = 20_000
-DERIVED = frozenset({"kept_results", "mount_changes", "parked_records"})
+DERIVED = frozenset({"kept_results", "mount_changes"})
 """Tables that are made again from the others, and stay where they are."""
 
 Row = tuple[Any, ...]

@@ -5,10 +5,11 @@ What is kept may be emptied at any time; of a mount without a count nothing is k
 them, and no mapped class stands for them.
 """
 
-from sqlalchemy import Column, Integer, LargeBinary, Table, Text
+from sqlalchemy import Column, Index, Integer, LargeBinary, Table, Text
 
 from obslog.records.tables.base import Base
 from obslog.records.tables.column_types import Key
+from obslog.records.tables.keys import new_key
 
 mount_changes = Table(
     "mount_changes",
@@ -36,11 +37,30 @@ kept_results = Table(
 parked_records = Table(
     "parked_records",
     Base.metadata,
-    Column("record_kind", Text, primary_key=True),
-    Column("record_id", Key(), primary_key=True),
+    Column("id", Key(), primary_key=True, default=new_key),
+    Column("record_kind", Text, nullable=False),
+    Column("record_id", Key(), nullable=False),
     Column("why", Text, nullable=False),
     Column("against_id", Key(), nullable=True),
     Column("image", Text, nullable=False),
+    Index(None, "record_id"),
     sqlite_strict=True,
 )
 """Records that cannot stand in their table, a word why, and the record beside which they cannot."""
+
+record_obstacles = Table(
+    "record_obstacles",
+    Base.metadata,
+    Column("id", Key(), primary_key=True),
+    Column("record_kind", Text, nullable=False),
+    Column("record_id", Key(), nullable=False),
+    Column("why", Text, nullable=False),
+    Column("against_id", Key(), nullable=True),
+    Index(None, "record_id"),
+    Index(None, "against_id"),
+    sqlite_strict=True,
+)
+"""Why a record does not stand in its table as the log says: every reason, and the record that is in the way."""
+
+told_acts = Table("told_acts", Base.metadata, Column("id", Key(), primary_key=True), sqlite_strict=True)
+"""The acts that a bundle written here has told already; only what is not among them is new to tell."""

@@ -158,12 +158,14 @@ class Act(Base):
     who: Mapped[str | None] = mapped_column(default=None)
     origin: Mapped[uuid.UUID | None] = mapped_column(default=None)
     undoes_id: Mapped[uuid.UUID | None] = mapped_column(ForeignKey("acts.id"), default=None)
+    extra: Mapped[str | None] = mapped_column(default=None)
 
 
 class Change(Base):
     """One record that an act added, changed or removed, with its columns before and after as JSON.
 
-    A removal stays for ever: it tells whoever knows the record still that it is gone.
+    A removal stays for ever: it tells whoever knows the record still that it is gone. `withheld` are the columns that
+    are told only roughly, since they are private where they were written; `extra` is what a newer program told beside.
     """
 
     __tablename__ = "changes"
@@ -174,6 +176,8 @@ class Change(Base):
     record_id: Mapped[uuid.UUID]
     before: Mapped[str | None] = mapped_column(default=None)
     after: Mapped[str | None] = mapped_column(default=None)
+    withheld: Mapped[str | None] = mapped_column(default=None)
+    extra: Mapped[str | None] = mapped_column(default=None)
 
 
 class ChangeBatch(Base):
@@ -200,6 +204,8 @@ class ChangeBatch(Base):
     records: Mapped[int]
     record_ids: Mapped[bytes]
     images: Mapped[bytes | None] = mapped_column(default=None)
+    withheld: Mapped[str | None] = mapped_column(default=None)
+    extra: Mapped[str | None] = mapped_column(default=None)
 
 
 class SameRecord(Base):

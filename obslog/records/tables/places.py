@@ -12,7 +12,8 @@ from obslog.records.tables.base import Base, of_field, strict
 class Site(Base):
     """A place one observes from. Its place and zone may be unknown at first, when its name came in on a sheet.
 
-    The horizon is what stands around it, as `obslog/horizon.py` writes it; unknown where nobody measured it.
+    The horizon is what stands around it, as `obslog/horizon.py` writes it; unknown where nobody measured it. Where a
+    `private` site lies exactly stays on the machines that know it.
     """
 
     __tablename__ = "sites"
@@ -32,6 +33,7 @@ class Site(Base):
     elevation_m: Mapped[float | None] = mapped_column(default=None)
     zone: Mapped[str | None] = mapped_column(default=None)
     horizon: Mapped[str | None] = mapped_column(default=None)
+    private: Mapped[bool | None] = mapped_column(default=None)
     note: Mapped[str | None] = mapped_column(default=None)
     retired_on: Mapped[date | None] = mapped_column(default=None)
     retired_why: Mapped[str | None] = mapped_column(default=None)

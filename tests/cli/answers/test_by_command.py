@@ -37,6 +37,8 @@ mount list
 mount show Heron
 mount add Otter --type altaz --controller model
 mount edit Otter --note new
+mount add Oter --type altaz --controller model
+same Otter Oter --yes
 mount retire Otter
 tube list
 tube show "Long tube"
@@ -193,6 +195,9 @@ export observations
 export observations @log
 import observations --columns
 db backup @backup
+bundle write @bundle
+merge @bundle
+conflicts
 export all "@sheets"
 import members --columns
 import items --blank "@items"

@@ -1,0 +1,1 @@
+"""Commands of what several laptops of one club do together."""

@@ -1,0 +1,185 @@
+"""What two laptops say otherwise, shown; and taking the other value, or dropping what cannot stand: ordinary acts."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Any
+
+from sqlalchemy.exc import IntegrityError
+from sqlalchemy.orm import Session
+
+from obslog.club.together.standing_words import Describing, ToSettle, short, to_settle
+from obslog.errors import ObslogError, WrongInput
+from obslog.records.history.images import read_image, record_kind
+from obslog.records.history.recorder import call_act, note_changed
+from obslog.records.merging import obstacles
+from obslog.records.merging.checks import kind_words
+from obslog.records.merging.disagreements import Disagreement, disagreements
+from obslog.records.merging.kinds import kinds
+from obslog.records.merging.same_aliases import read_aliases
+from obslog.records.opening import Database
+from obslog.records.tables.base import Base, name_key
+from obslog.records.tables.column_types import key_of
+from obslog.records.tables.logbook import Act
+
+
+class NoSuchConflict(WrongInput):
+    def __init__(self, reference: str) -> None:
+        super().__init__(
+            f"There is no conflict with the reference {reference!r}.", "See what there is: obslog conflicts"
+        )
+
+
+class CannotChoose(ObslogError):
+    def __init__(self, what: str, why: str, hint: str) -> None:
+        super().__init__(f"The other value of {what} cannot stand: {why}.", hint)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OneSays:
+    """A value, and who wrote it when, in which act."""
+
+    value: str | float | None
+    who: str | None
+    at_utc: datetime | None
+    act: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Conflict:
+    """A field that two laptops changed without having seen each other; `stands` has no value where it was removed."""
+
+    reference: str
+    kind: str
+    what: str
+    field: str
+    stands: OneSays
+    lost: OneSays
+    removed: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Conflicts:
+    """All that several laptops say otherwise: values that gave way, and records that cannot stand as they are."""
+
+    fields: list[Conflict]
+    to_settle: list[ToSettle]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Decided:
+    """What was decided, in a sentence."""
+
+    reference: str
+    sentence: str
+
+
+def list_conflicts(database: Database) -> Conflicts:
+    with database.read() as session:
+        words = _words(session)
+        return Conflicts(
+            fields=[_conflict(session, words, one) for one in disagreements(session)],
+            to_settle=to_settle(session),
+        )
+
+
+def choose(database: Database, reference: str, now: datetime) -> Decided:
+    """Let the value stand that gave way. Raises NoSuchConflict, CannotChoose."""
+    with database.write(now, "choose the other value") as session:
+        found = next((one for one in disagreements(session) if one.reference == reference.lower()), None)
+        if found is None:
+            raise NoSuchConflict(reference)
+        lost = found.lost
+        mapped: type[Base] = kinds()[lost.record_kind].mapper.class_
+        kind = record_kind(mapped)
+        what = _words(session).words(lost.record_kind, lost.record_id)
+        sentence = f"choose the other {_field_words(lost.field)} of {what}"
+        record = session.get(kind.mapped, key_of(lost.record_id))
+        if record is None:
+            raise CannotChoose(
+                what,
+                "it has no place of its own now",
+                f"Bring it back first: obslog undo {short(lost.stands_act)}",
+            )
+        aliases = read_aliases(session)
+        image = {
+            name: aliases.stands_for(value) if name in kinds()[kind.name].refers and value else value
+            for name, value in found.image.items()
+        }
+        for name, value in read_image(kind, {name: image[name] for name in found.fields}).items():
+            setattr(record, name, value)
+            if name == "name":
+                setattr(record, "name_key", name_key(value))  # noqa: B010 - not every kind has one
+        call_act(session, sentence[:1000])
+        try:
+            session.flush()
+        except IntegrityError as error:
+            raise CannotChoose(
+                what, "another has it", "See what is on record, and change that first."
+            ) from error
+    return Decided(
+        reference=reference,
+        sentence=f"Chosen: {_shown(lost.lost)} for the {_field_words(lost.field)} of {what}.",
+    )
+
+
+def drop(database: Database, reference: str, now: datetime) -> Decided:
+    """Take a record off record that cannot stand, with what belongs to it. Raises NoSuchConflict."""
+    with database.write(now, "drop a record that cannot stand") as session:
+        parked = {key: (kind, image) for kind, key, image in obstacles.parked_images(session)}
+        wanted = [key for key in parked if short(key) == reference.lower()]
+        if len(wanted) != 1:
+            raise NoSuchConflict(reference)
+        what = _words(session).words(parked[wanted[0]][0], wanted[0])
+        call_act(session, f"drop {what}"[:1000])
+        for key in _with_its_parts(wanted[0], parked):
+            kind, image = parked[key]
+            note_changed(session, kind, key, image, None)
+    return Decided(reference=reference, sentence=f"Dropped: {what}. Its history stays.")
+
+
+def _with_its_parts(key: str, parked: Mapping[str, tuple[str, Mapping[str, Any]]]) -> list[str]:
+    found = [key]
+    for one in found:
+        for other, (kind, image) in parked.items():
+            if other not in found and one in {image.get(column) for column in kinds()[kind].refers}:
+                found.append(other)
+    return found
+
+
+def _conflict(session: Session, words: Describing, one: Disagreement) -> Conflict:
+    lost = one.lost
+    return Conflict(
+        reference=one.reference,
+        kind=kind_words(lost.record_kind).lower(),
+        what=words.words(lost.record_kind, lost.record_id),
+        field=lost.field,
+        stands=_says(session, words, lost.record_kind, lost.field, lost.stands, lost.stands_act),
+        lost=_says(session, words, lost.record_kind, lost.field, lost.lost, lost.lost_act),
+        removed=not words.fields(lost.record_kind, lost.record_id),
+    )
+
+
+def _says(session: Session, words: Describing, kind: str, field: str, value: Any, act_id: str) -> OneSays:
+    act = session.get(Act, key_of(act_id)) if act_id else None
+    for other in kinds()[kind].refers.get(field, ()) if value else ():
+        if words.fields(other, value):
+            value = words.words(other, value)
+    return OneSays(
+        value=value,
+        who=act.who if act else None,
+        at_utc=act.at_utc if act else None,
+        act=act.sentence if act else None,
+    )
+
+
+def _words(session: Session) -> Describing:
+    return Describing(session, {key: image for _kind, key, image in obstacles.parked_images(session)})
+
+
+def _field_words(field: str) -> str:
+    return field.removesuffix("_id").replace("_", " ")
+
+
+def _shown(value: Any) -> str:
+    return "nothing" if value is None else str(value)

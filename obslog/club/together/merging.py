@@ -1,0 +1,141 @@
+"""Merging bundles: what other laptops know is taken in, whole or not at all, and the same bundle twice adds nothing."""
+
+from collections import Counter
+from collections.abc import Iterator, Sequence
+from contextlib import ExitStack
+from dataclasses import dataclass, replace
+from datetime import datetime
+from pathlib import Path
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from obslog.club.together.standing_words import ToSettle, to_settle
+from obslog.errors import WrongInput
+from obslog.exchange.bundles.entries import Entry
+from obslog.exchange.bundles.keys import time_of
+from obslog.exchange.bundles.reading import read_bundle
+from obslog.records.bundles.taking_in import TakenIn, take_in
+from obslog.records.care.copying import copy_before
+from obslog.records.driver_errors import files_in_sentences
+from obslog.records.merging.checks import kind_words
+from obslog.records.merging.disagreements import disagreements
+from obslog.records.merging.standing import Why
+from obslog.records.opening import Database
+from obslog.records.tables.column_types import key_of
+from obslog.records.tables.keys import new_key
+from obslog.records.tables.logbook_tables import Night, Site
+
+
+class NoBundleThere(WrongInput):
+    def __init__(self, path: Path, why: str) -> None:
+        super().__init__(f"{path} cannot be read: {why}.", "Nothing was taken in. Name the bundle's file.")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Merged:
+    """What came of merging: how many acts, changes and records of batches were new, rows of each kind that came,
+    changed and went, which nights were found to be one, how many fields two laptops wrote otherwise, and what is to be
+    settled now; `copy` is the file as it was before."""
+
+    done: bool
+    files: list[str]
+    acts: int
+    changes: int
+    records: int
+    came: dict[str, int]
+    changed: dict[str, int]
+    went: dict[str, int]
+    joined: list[str]
+    overwritten: int
+    copy: str | None
+    to_settle: list[ToSettle]
+
+
+class _OnlyLooked(Exception):
+    """Takes back what was only looked at."""
+
+
+def merge_bundles(
+    database: Database, paths: Sequence[Path], now: datetime, *, only_look: bool = False
+) -> Merged:
+    """Take in what the bundles tell, in one transaction; with `only_look` all is taken back again.
+
+    The file is copied before, and the copy kept where anything came in.
+    Raises NoBundleThere, BrokenBundle, ValueRefused, ActNotTold, ActToldOtherwise: then nothing was taken in.
+    """
+    merged: Merged | None = None
+    with ExitStack() as files:
+        bundles = [_entries(files, path, now) for path in paths]
+        copy = None if only_look else copy_before(database, "merge", now)
+        try:
+            with database.write(now) as session:
+                merged = _merged(session, paths, take_in(session, bundles), copy)
+                if only_look:
+                    raise _OnlyLooked
+        except _OnlyLooked:
+            pass
+        finally:
+            if copy is not None and (merged is None or merged.copy is None):
+                copy.unlink()
+    assert merged is not None
+    return replace(merged, done=not only_look)
+
+
+def _entries(files: ExitStack, path: Path, now: datetime) -> Iterator[Entry]:
+    if path.is_dir():
+        raise NoBundleThere(path, "it is a folder")
+    with files_in_sentences(str(path)):
+        try:
+            stream = files.enter_context(path.open("rb"))
+        except FileNotFoundError as error:
+            raise NoBundleThere(path, "there is no such file") from error
+    return read_bundle(stream, max(now, time_of(str(new_key()))), called=path.name).entries
+
+
+def _merged(session: Session, paths: Sequence[Path], taken: TakenIn, copy: Path | None) -> Merged:
+    came, changed, went = Counter(taken.inserted), Counter[str](), Counter[str]()
+    for key, after in taken.settled.after.items():
+        before = taken.settled.before[key]
+        if before is None and after is not None:
+            came[key[0]] += 1
+        elif before is not None and after is None:
+            went[key[0]] += 1
+        elif before != after:
+            changed[key[0]] += 1
+    return Merged(
+        done=False,
+        files=[path.name for path in paths],
+        acts=taken.acts,
+        changes=taken.changes,
+        records=taken.records,
+        came=_worded(came),
+        changed=_worded(changed),
+        went=_worded(went),
+        joined=_nights_joined(session, taken),
+        overwritten=len(disagreements(session)),
+        copy=str(copy) if copy is not None and (taken.acts or taken.changes or taken.records) else None,
+        to_settle=to_settle(session),
+    )
+
+
+def _nights_joined(session: Session, taken: TakenIn) -> list[str]:
+    """The nights that were on record twice, once from each of two laptops."""
+    kept = {
+        aside.against
+        for (kind, _record_id), asides in taken.settled.asides.items()
+        if kind == Night.__name__
+        for aside in asides
+        if aside.why is Why.SAME and aside.against is not None
+    }
+    nights = session.execute(
+        select(Night.night_of, Site.name)
+        .join(Site, Site.id == Night.site_id)
+        .where(Night.id.in_([key_of(one) for one in kept]))
+        .order_by(Night.night_of, Site.name)
+    )
+    return [f"The night of {day} at {name} was on record twice, and is one." for day, name in nights]
+
+
+def _worded(counts: Counter[str]) -> dict[str, int]:
+    return {kind_words(kind).lower(): count for kind, count in sorted(counts.items()) if count}

@@ -1,0 +1,132 @@
+"""What does not stand as the log says, kept on this machine: why, and what is in the way."""
+
+import json
+from collections.abc import Collection, Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from sqlalchemy import Text, cast, delete, insert, select
+from sqlalchemy.orm import Session
+
+from obslog.records.merging.row_images import by_many
+from obslog.records.merging.standing import Aside, Why
+from obslog.records.tables.column_types import key_of
+from obslog.records.tables.kept import parked_records, record_obstacles
+from obslog.records.tables.keys import new_key
+
+_KIND = record_obstacles.c.record_kind
+_RECORD = cast(record_obstacles.c.record_id, Text)
+_AGAINST = cast(record_obstacles.c.against_id, Text)
+
+
+@dataclass(frozen=True, slots=True)
+class Parked:
+    """A record that is alive by the log and has no row: its image there, and why."""
+
+    image: Mapping[str, Any]
+    aside: Aside
+
+
+def any_obstacle(session: Session) -> bool:
+    return session.execute(select(record_obstacles.c.id).limit(1)).first() is not None
+
+
+def hanging_on(session: Session, ids: Collection[str]) -> set[tuple[str, str]]:
+    """The records in whose way one of these is, and those beside which one of these says the same."""
+    found: set[tuple[str, str]] = set()
+    for some in by_many(sorted(ids)):
+        keys = [key_of(one) for one in some]
+        behind = select(_KIND, _RECORD).where(record_obstacles.c.against_id.in_(keys))
+        beside = select(_KIND, _AGAINST).where(
+            record_obstacles.c.record_id.in_(keys), record_obstacles.c.why == Why.SAME.value
+        )
+        found |= {(kind, key) for query in (behind, beside) for kind, key in session.execute(query)}
+    return found
+
+
+def same_records_by_meaning(session: Session, among: Collection[str]) -> dict[str, str]:
+    """Of each record of these kinds beside which another says the same: that other."""
+    query = select(_RECORD, _AGAINST).where(record_obstacles.c.why == Why.SAME.value, _KIND.in_(among))
+    return {str(gone): str(kept) for gone, kept in session.execute(query)}
+
+
+def said_again_by(session: Session, ids: Collection[str]) -> dict[str, set[str]]:
+    """For each of these records those that say the same and have no row for that."""
+    found: dict[str, set[str]] = {}
+    for some in by_many(sorted(ids)):
+        query = select(_AGAINST, _RECORD).where(
+            record_obstacles.c.against_id.in_([key_of(one) for one in some]),
+            record_obstacles.c.why == Why.SAME.value,
+        )
+        for kept, gone in session.execute(query):
+            found.setdefault(kept, set()).add(gone)
+    return found
+
+
+def write_obstacles(
+    session: Session,
+    decided: Iterable[tuple[str, str]],
+    asides: Mapping[tuple[str, str], Collection[Aside]],
+    parked: Mapping[tuple[str, str], Parked],
+) -> None:
+    """Put down what is in the way of the decided records now, where that is not what was in their way before."""
+    keys = list(decided)
+    there = _there(session, keys)
+    changed = {key for key in keys if there.get(key, set()) != set(asides.get(key, ())) or key in parked}
+    for some in by_many(changed):
+        ids = [key_of(record_id) for _kind, record_id in some]
+        session.execute(delete(record_obstacles).where(record_obstacles.c.record_id.in_(ids)))
+        session.execute(delete(parked_records).where(parked_records.c.record_id.in_(ids)))
+    rows = [
+        {
+            "id": new_key(),
+            "record_kind": kind,
+            "record_id": key_of(record_id),
+            "why": aside.why.value,
+            "against_id": aside.against and key_of(aside.against),
+        }
+        for (kind, record_id), several in sorted(asides.items())
+        if (kind, record_id) in changed
+        for aside in dict.fromkeys(several)
+    ]
+    if rows:
+        session.execute(insert(record_obstacles), rows)
+    waiting = [
+        {
+            "id": new_key(),
+            "record_kind": kind,
+            "record_id": key_of(record_id),
+            "why": one.aside.why.value,
+            "against_id": one.aside.against and key_of(one.aside.against),
+            "image": json.dumps(dict(one.image)),
+        }
+        for (kind, record_id), one in sorted(parked.items())
+    ]
+    if waiting:
+        session.execute(insert(parked_records), waiting)
+
+
+def _there(session: Session, keys: Iterable[tuple[str, str]]) -> dict[tuple[str, str], set[Aside]]:
+    found: dict[tuple[str, str], set[Aside]] = {}
+    query = select(_KIND, _RECORD, record_obstacles.c.why, _AGAINST)
+    for some in by_many(keys):
+        of_these = query.where(record_obstacles.c.record_id.in_([key_of(one) for _kind, one in some]))
+        for kind, record_id, why, against in session.execute(of_these):
+            found.setdefault((kind, record_id), set()).add(Aside(Why(why), against))
+    return found
+
+
+def parked_images(session: Session) -> list[tuple[str, str, Mapping[str, Any]]]:
+    """Kind, key and image of every record that is alive by the log and has no row."""
+    query = select(
+        parked_records.c.record_kind, cast(parked_records.c.record_id, Text), parked_records.c.image
+    )
+    return [(kind, key, json.loads(image)) for kind, key, image in session.execute(query)]
+
+
+def all_asides(session: Session) -> list[tuple[str, str, Aside]]:
+    query = select(_KIND, _RECORD, record_obstacles.c.why, _AGAINST)
+    return sorted(
+        ((kind, key, Aside(Why(why), against)) for kind, key, why, against in session.execute(query)),
+        key=lambda found: (found[0], found[1], found[2].why, found[2].against or ""),
+    )

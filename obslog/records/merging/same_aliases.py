@@ -1,0 +1,68 @@
+"""Records that were said to be one: which of them stands, and by which acts they were joined."""
+
+from collections.abc import Collection
+from dataclasses import dataclass, field
+
+from sqlalchemy import Text, cast, select
+from sqlalchemy.orm import Session
+
+from obslog.records.history.folding import representatives
+from obslog.records.tables.column_types import key_of
+from obslog.records.tables.logbook import Change, ChangeBatch, SameRecord
+
+
+@dataclass(slots=True)
+class Aliases:
+    """Of each record that is another name of one, the one that stands; as the rows of `same_records` say."""
+
+    standing: dict[str, str]
+    joins: dict[str, set[str]]  # of each record that went, the rows that say so
+    kind_of: dict[str, str]
+    _acts: dict[str, set[str]] = field(default_factory=dict)
+
+    def stands_for(self, record_id: str) -> str:
+        return self.standing.get(record_id, record_id)
+
+    def joining_acts(self, session: Session, record_id: str) -> Collection[str]:
+        """The acts that made the record another name: that they removed it is no removal."""
+        if record_id not in self.joins:
+            return ()
+        if record_id not in self._acts:
+            rows = [key_of(one) for one in self.joins[record_id]]
+            single = select(cast(Change.act_id, Text)).where(
+                Change.record_kind == SameRecord.__name__,
+                Change.record_id.in_(rows),
+                Change.before.is_(None),
+            )
+            together = select(cast(ChangeBatch.act_id, Text)).where(
+                ChangeBatch.record_kind == SameRecord.__name__, ChangeBatch.what == "added"
+            )
+            self._acts[record_id] = {*session.scalars(single), *session.scalars(together)}
+        return self._acts[record_id]
+
+
+def read_aliases(session: Session) -> Aliases:
+    query = select(
+        cast(SameRecord.id, Text),
+        SameRecord.record_kind,
+        cast(SameRecord.gone_id, Text),
+        cast(SameRecord.kept_id, Text),
+    )
+    joins: dict[str, set[str]] = {}
+    kind_of: dict[str, str] = {}
+    pairs = []
+    for row_id, kind, gone, kept in session.execute(query):
+        joins.setdefault(gone, set()).add(row_id)
+        kind_of |= {gone: kind, kept: kind}
+        pairs.append((gone, kept))
+    return Aliases(representatives(pairs), joins, kind_of)
+
+
+def changed_names(before: Aliases, after: Aliases) -> set[str]:
+    """The key of every record of which another stands now than stood before."""
+    return {
+        record_id
+        for record_id in before.kind_of.keys() | after.kind_of.keys()
+        if before.stands_for(record_id) != after.stands_for(record_id)
+        or before.joins.get(record_id) != after.joins.get(record_id)
+    }

@@ -1,0 +1,42 @@
+"""Merging from the command line: looked at first, then done; what is left to people is said."""
+
+from pathlib import Path
+
+from tests.cli.program import Program
+
+
+def test_a_look_and_then_the_merge(two_laptops: Program) -> None:
+    two_laptops.must("--db", "b.db", "member", "add", "Anna")
+    two_laptops.must("--db", "b.db", "bundle", "write", "b.bundle")
+    looked = two_laptops.must("--db", "a.db", "merge", "b.bundle", "--look")
+    assert looked.out.startswith("b.bundle: 1 act would be taken in.\n")
+    assert "Nothing was changed" in looked.err
+    assert two_laptops("--db", "a.db", "member", "show", "Anna").code == 2
+    done = two_laptops.must("--db", "a.db", "merge", "b.bundle")
+    assert done.out.splitlines()[:3] == [
+        "b.bundle: 1 act taken in.",
+        "records\tnew\tchanged\tgone",
+        "member\t1\t0\t0",
+    ]
+    two_laptops.must("--db", "a.db", "member", "show", "Anna")
+    again = two_laptops.must("--db", "a.db", "merge", "b.bundle", "b.bundle")
+    assert again.out == "b.bundle, b.bundle: all of it was on record already.\n"
+
+
+def test_json_has_all_that_came_of_it(two_laptops: Program) -> None:
+    two_laptops.must("--db", "a.db", "loan", "out", "Lead battery", "Ines")
+    two_laptops.must("--db", "b.db", "loan", "out", "Lead battery", "Bram Ostler")
+    two_laptops.must("--db", "b.db", "bundle", "write", "b.bundle")
+    document = two_laptops.must("--db", "a.db", "merge", "b.bundle", "--json").document
+    assert document["done"] is True
+    assert document["files"] == ["b.bundle"]
+    assert [one["why"] for one in document["to_settle"]] == ["taken"]
+
+
+def test_a_file_that_is_no_bundle_is_refused_in_a_sentence(two_laptops: Program) -> None:
+    Path("letter.txt").write_text("Dear club")
+    for name in ("letter.txt", "missing.bundle"):
+        answer = two_laptops("--db", "a.db", "merge", name)
+        assert answer.code == 2
+        assert name in answer.err
+        assert "Traceback" not in answer.err

@@ -1,0 +1,1 @@
+"""Tests of what several laptops of one club do together."""

@@ -1,0 +1,1 @@
+"""Tests of what goes out into bundles and comes in from them."""

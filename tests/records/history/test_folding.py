@@ -1,0 +1,175 @@
+"""What a record is by its log: the order and repetition of what came do not matter, and nothing is lost unsaid."""
+
+from typing import Any
+
+from hypothesis import given
+from hypothesis import strategies as st
+
+from obslog.records.history.folding import LogChange, fold, representatives
+
+FIELDS = ("name", "note", "zone")
+
+
+def change(number: int, before: dict[str, Any] | None, after: dict[str, Any] | None) -> LogChange:
+    """A change by the act of that number, which has no other."""
+    return LogChange(
+        act_id=f"act {number:03}",
+        change_id=f"change {number:03}",
+        record_kind="Site",
+        record_id="a site",
+        before=before,
+        after=after,
+    )
+
+
+def image(name: str | None = "Hut", note: str | None = None, zone: str | None = None) -> dict[str, Any]:
+    return {"name": name, "note": note, "zone": zone}
+
+
+images = st.builds(
+    image,
+    st.sampled_from(["Hut", "Ridge", "Mill"]),
+    st.sampled_from([None, "wet", "dry"]),
+    st.sampled_from([None, "Europe/London", "Europe/Oslo"]),
+)
+logs = st.lists(st.tuples(st.sampled_from(["added", "changed", "removed"]), images, images), min_size=1).map(
+    lambda drawn: [
+        change(number, None if what == "added" else before, None if what == "removed" else after)
+        for number, (what, before, after) in enumerate(drawn)
+    ]
+)
+
+
+@given(logs, st.data())
+def test_order_and_repetition_of_what_came_do_not_matter(log: list[LogChange], data: st.DataObject) -> None:
+    again = data.draw(st.permutations(log + data.draw(st.lists(st.sampled_from(log)))))
+    assert fold(again) == fold(log)
+
+
+@given(logs, images, images)
+def test_a_later_entry_wins_in_the_fields_that_it_changed(
+    log: list[LogChange], before: dict[str, Any], after: dict[str, Any]
+) -> None:
+    first = fold(log)
+    then = fold([*log, change(999, before, after)])
+    assert then.alive == first.alive
+    for name in FIELDS:
+        if first.alive:
+            expected = after[name] if before[name] != after[name] else first.fields[name]
+            assert then.fields[name] == expected
+
+
+@given(logs, st.lists(st.tuples(images, images)))
+def test_a_removal_stays_whatever_is_edited_afterwards(
+    log: list[LogChange], edits: list[tuple[dict[str, Any], dict[str, Any]]]
+) -> None:
+    later = [change(900 + number, before, after) for number, (before, after) in enumerate(edits)]
+    state = fold([*log, change(899, image(), None), *later])
+    assert not state.alive
+    said = {(lost.field, lost.lost) for lost in state.overwritten}
+    for before, after in edits:
+        for name in FIELDS:
+            if before[name] != after[name]:
+                assert (name, after[name]) in said
+
+
+@given(logs, images)
+def test_undoing_a_removal_brings_the_record_back_as_it_was(
+    log: list[LogChange], kept: dict[str, Any]
+) -> None:
+    state = fold([*log, change(900, kept, None), change(901, None, kept)])
+    assert state.alive
+    assert state.fields == kept
+
+
+@given(logs)
+def test_whoever_sees_all_and_writes_settles_all(log: list[LogChange]) -> None:
+    state = fold(log)
+    seen = state.fields
+    after = {name: f"settled {name}" for name in seen}
+    settling = change(999, seen, after) if state.alive else change(999, None, after)
+    assert not state.alive or fold([*log, settling]).overwritten == ()
+
+
+def test_what_a_newer_entry_had_not_seen_is_kept_and_listed_until_somebody_saw_what_stands() -> None:
+    log = [
+        change(1, None, image()),
+        change(2, image(), image(note="wet")),
+        change(3, image(), image(note="dry")),
+    ]
+    (lost,) = fold(log).overwritten
+    assert (lost.field, lost.lost, lost.lost_act) == ("note", "wet", "act 002")
+    assert (lost.stands, lost.stands_act) == ("dry", "act 003")
+    assert fold([*log, change(4, image(note="dry"), image(note="wet"))]).overwritten == ()
+
+
+def test_two_who_wrote_the_same_do_not_contradict_each_other() -> None:
+    log = [change(n, image(), image(note="wet")) for n in (2, 3)]
+    assert fold([change(1, None, image()), *log]).overwritten == ()
+
+
+def test_an_edit_leaves_the_fields_alone_that_it_did_not_change() -> None:
+    state = fold(
+        [
+            change(1, None, image()),
+            change(2, image(), image(note="wet")),
+            change(3, image(), image(name="Mill")),
+        ]
+    )
+    assert state.fields == image(name="Mill", note="wet")
+    assert state.overwritten == ()
+
+
+def test_fields_that_say_one_thing_together_come_from_one_entry() -> None:
+    def place(lat: float, lon: float) -> dict[str, Any]:
+        return {"lat_deg": lat, "lon_deg": lon}
+
+    log = [
+        change(1, None, place(1, 1)),
+        change(2, place(1, 1), place(2, 1)),
+        change(3, place(1, 1), place(1, 3)),
+    ]
+    state = fold(log)
+    assert state.fields == place(1, 3)
+    assert [(lost.field, lost.lost) for lost in state.overwritten] == [("lat_deg", 2)]
+
+
+def test_a_log_without_its_beginning_begins_with_what_its_first_entry_found() -> None:
+    state = fold([change(5, image(note="wet"), image(name="Mill", note="wet"))])
+    assert state.alive
+    assert state.fields == image(name="Mill", note="wet")
+    assert not fold([change(5, image(), None)]).alive
+
+
+def test_a_removal_by_which_two_records_were_joined_is_none() -> None:
+    log = [change(1, None, image()), change(2, image(), None)]
+    assert not fold(log).alive
+    assert fold(log, joined_by={"act 002"}).alive
+
+
+def test_of_two_records_of_one_meaning_the_second_adds_what_the_first_does_not_know() -> None:
+    log = [change(1, None, image(note="wet")), change(2, None, image(zone="Europe/Oslo"))]
+    assert fold(log, as_one=True).fields == image(note="wet", zone="Europe/Oslo")
+    (lost,) = fold([log[0], change(2, None, image(note="dry"))], as_one=True).overwritten
+    assert (lost.field, lost.lost, lost.stands) == ("note", "wet", "dry")
+
+
+pairs = st.lists(st.tuples(st.sampled_from("abcdefg"), st.sampled_from("abcdefg")))
+
+
+@given(pairs, st.data())
+def test_names_of_one_record_all_lead_to_the_one_that_stands(
+    joined: list[tuple[str, str]], data: st.DataObject
+) -> None:
+    standing = representatives(joined)
+    assert not set(standing.values()) & standing.keys()
+    for gone, kept in joined:
+        assert standing.get(gone, gone) == standing.get(kept, kept)
+    assert representatives(data.draw(st.permutations(joined + joined))) == standing
+
+
+def test_in_a_circle_the_smallest_stands_and_elsewhere_the_one_that_never_went() -> None:
+    assert representatives([("b", "c"), ("c", "a"), ("a", "b")]) == {"b": "a", "c": "a"}
+    assert representatives([("a", "b"), ("b", "c")]) == {"a": "c", "b": "c"}
+    assert representatives([("a", "b"), ("a", "c")]) == {"a": "b", "c": "b"}
+    assert representatives([]) == {}

@@ -1,0 +1,1 @@
+"""Tests of merging: rows made from the log of several laptops."""

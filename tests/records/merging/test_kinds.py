@@ -1,0 +1,38 @@
+"""What merging reads from the tables: what refers to what, and what may stand once."""
+
+from obslog.records.merging.kinds import NOT_RECORDS, Twice, kinds
+
+
+def test_every_kind_comes_after_those_that_it_refers_to() -> None:
+    for kind in kinds().values():
+        for among in kind.refers.values():
+            assert all(kinds()[other].order < kind.order for other in among if other != kind.name), kind.name
+
+
+def test_the_history_itself_is_no_kind_of_record() -> None:
+    assert NOT_RECORDS.isdisjoint(kinds())
+    assert "Equipment" not in kinds()
+    assert {"Site", "Mount", "Arrival", "Loan", "SameRecord"} <= kinds().keys()
+
+
+def test_a_reference_to_any_item_is_one_to_each_kind_of_item() -> None:
+    assert kinds()["Loan"].refers["equipment_id"] == ("Eyepiece", "Item", "Mount", "Tube")
+    assert kinds()["Setup"].refers["mount_id"] == ("Mount",)
+    assert ("Setup", "mount_id") in kinds()["Mount"].referred_by
+
+
+def test_what_becomes_of_the_second_is_said_by_what_may_stand_once() -> None:
+    second = {(kind.name, once.columns): once.second for kind in kinds().values() for once in kind.once}
+    assert second["Site", ("name_key",)] is Twice.RENAMED
+    assert second["Mount", ("kind", "name_key")] is Twice.RENAMED
+    assert second["Night", ("site_id", "night_of")] is Twice.JOINED
+    assert second["Setup", ("night_id", "mount_id", "ordinal")] is Twice.NUMBERED
+    assert second["Paper", ("tag",)] is Twice.BLANK
+    assert second["Loan", ("equipment_id",)] is Twice.ASIDE
+
+
+def test_what_has_ended_or_is_unknown_keeps_nobody_out() -> None:
+    (once,) = [one for one in kinds()["Loan"].once if one.columns == ("kit_id",)]
+    assert once.key({"kit_id": "k", "back_on": None}) == ("k",)
+    assert once.key({"kit_id": "k", "back_on": "2026-03-02"}) is None
+    assert once.key({"kit_id": None, "back_on": None}) is None
