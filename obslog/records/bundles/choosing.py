@@ -1,6 +1,6 @@
 """Which part of the log a bundle tells: all of it, what is new since a day or not told yet, or one night."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 from datetime import date
 
 from sqlalchemy import Text, cast, insert, or_, select
@@ -30,10 +30,15 @@ def choose_untold(session: Session, *, with_private: bool) -> Choice:
     return _of_acts(session, set(session.scalars(query)), with_private)
 
 
-def mark_told(session: Session) -> None:
-    """Remember that all acts on record have been told."""
+def mark_told(session: Session, acts: Collection[str] | None = None) -> None:
+    """Remember that these acts have been told; None is all on record."""
     untold = select(Act.id).where(Act.id.not_in(select(told_acts.c.id)))
-    session.execute(insert(told_acts).from_select(["id"], untold))
+    if acts is None:
+        session.execute(insert(told_acts).from_select(["id"], untold))
+        return
+    for some in by_many(sorted(acts)):
+        chosen = untold.where(Act.id.in_([key_of(one) for one in some]))
+        session.execute(insert(told_acts).from_select(["id"], chosen))
 
 
 def choose_night(session: Session, night_id: str, *, with_private: bool) -> Choice:

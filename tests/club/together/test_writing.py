@@ -50,6 +50,14 @@ def test_only_what_is_new_is_enough_for_who_had_the_rest(
     assert "Anna" in named(here, "members")
 
 
+def test_what_a_part_did_not_tell_is_still_new(
+    there: Database, now: datetime, later: datetime, tmp_path: Path
+) -> None:
+    add(there, "member", "Anna", {}, now + timedelta(days=1))
+    write_bundle_to(there, tmp_path / "since", WhatToTell(since=date(2026, 3, 3)), later)
+    assert write_bundle_to(there, tmp_path / "new", WhatToTell(untold=True), later).acts == 11
+
+
 def test_one_night_is_enough_for_who_knows_nothing(
     here: Database, sqlite_database: Database, now: datetime, later: datetime, tmp_path: Path
 ) -> None:
