@@ -90,6 +90,6 @@ def without_program_options(words: list[str]) -> list[str]:
     from obslog.cli.main import options_first
 
     words = options_first(words)
-    while words and words[0] in (*OPTIONS, "--version", "--db"):
+    while words and (words[0] in (*OPTIONS, "--version", "--db") or words[0].startswith("--db=")):
         words = words[2:] if words[0] == "--db" else words[1:]
     return words

@@ -183,7 +183,13 @@ def test_the_database_is_named_copied_and_checked(in_club: Program, tmp_path: Pa
     copy = tmp_path / "copy.db"
     in_club.must("db", "backup", str(copy))
     in_club.environment["OBSLOG_DB"] = str(copy)
-    assert in_club.document("db", "check") == {"complaints": [], "kept": {"computed_again": 0, "differ": []}}
+    assert in_club.document("db", "check") == {
+        "complaints": [],
+        "kept": {"computed_again": 0, "differ": []},
+        "findings": [],
+        "repaired": [],
+        "copy": None,
+    }
     assert [m["name"] for m in in_club.document("mount", "list")] == ["Bracken", "Heron", "Thistle"]
 
 

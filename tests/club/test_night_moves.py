@@ -218,7 +218,9 @@ def test_a_move_is_undone_and_done_again_as_a_whole(
         t.name: r for t, r in before if t.name not in unlogged
     }
     redo(night, now)
-    assert rows_of(night.engine) == after
+    assert {t.name: r for t, r in rows_of(night.engine) if t.name not in unlogged} == {
+        t.name: r for t, r in after if t.name not in unlogged
+    }
 
 
 @pytest.mark.parametrize("move", [{"to_date": date(2026, 2, 10)}, {"to_site": "Kestrel Ridge"}])

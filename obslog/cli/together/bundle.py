@@ -55,8 +55,8 @@ def write(
 ) -> "Written":
     """Write what is on record into a bundle.
 
-    A bundle is one file for another laptop of the club: obslog merge FILE there. Members' contacts and the exact places
-    of private sites stay here unless you say otherwise.
+    A bundle is one file for another laptop of the club, which takes it in with merge. Members' contacts and the exact
+    places of private sites stay here unless you say otherwise.
 
     obslog bundle write from-ines.bundle
     """

@@ -59,7 +59,7 @@ def import_all(
 
     Into a new database only, whole or not at all.
 
-    obslog --db new.db import all club-sheets
+    obslog import all club-sheets
     """
     from obslog.club.whole_club.import_all import import_all, rows_described
 

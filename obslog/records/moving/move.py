@@ -163,4 +163,4 @@ def _alone(target: Engine, where: str) -> Iterator[None]:
         try:
             yield
         finally:
-            connection.exec_driver_sql(f"SELECT pg_advisory_unlock({_MOVE_LOCK})")
+            connection.invalidate()  # closes it, and so lets go of the lock, also where the line was cut meanwhile

@@ -7,7 +7,6 @@ from io import StringIO
 from pathlib import Path
 
 import pytest
-from obslog.records.backup import complaints
 
 from obslog.cli.main import main
 from obslog.club.register.undo import redo, undo
@@ -15,6 +14,7 @@ from obslog.club.whole_club.export_all import export_all
 from obslog.club.whole_club.import_all import NewerFolder, NotEmpty, import_all, rows_described
 from obslog.exchange.package.faults import FolderRefused
 from obslog.exchange.package.folder import NoClubInFolder
+from obslog.records.care.damage import complaints
 from obslog.records.change_counting import is_counting
 from obslog.records.opening import Database, open_database
 from tests.club.whole_club.conftest import NOW

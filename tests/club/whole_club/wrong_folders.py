@@ -104,7 +104,7 @@ CHANGES: dict[str, tuple[Callable[[Path], object], str]] = {
     ),
     "a cell too many": (
         _append("sites.csv", b"a,b\r\n"),
-        "sites.csv, line 4: has 2 cells, but the head has 10. See whether a comma",
+        "sites.csv, line 4: has 2 cells, but the head has 11. See whether a comma",
     ),
     "no head at all": (
         lambda folder: (folder / "sites.csv").write_bytes(b""),

@@ -108,7 +108,7 @@ def test_another_file_is_called_what_it_looks_like(line: bytes, looks_like: str,
 def test_a_newer_format_asks_for_a_newer_program_whatever_else_it_says() -> None:
     with pytest.raises(NewerBundle, match="is of format 2, and none after 1 can be read here") as told:
         read(with_fields(obslog_bundle=2, sha256=..., blake3="f"))
-    assert "Update obslog" in told.value.hint
+    assert "Update this computer's obslog" in told.value.hint
 
 
 @pytest.mark.parametrize(

@@ -96,5 +96,7 @@ def test_what_the_database_takes_away_with_a_row_is_known() -> None:
     assert {table.name for table, _ in going_with("equipment")} == {
         "papers",
         "photographs",
+        "receipts",
+        "stocktake_not_found",
         "stocktake_ticks",
     }

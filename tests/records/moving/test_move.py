@@ -180,23 +180,55 @@ def test_two_moves_into_one_server_are_kept_apart(
     assert rows_at(url) == rows_at(str(full_club))
 
 
-def test_a_server_that_drops_the_connection_half_way_is_told_in_a_sentence(
-    full_club: Path, new_postgres_url: Callable[[], str], postgres_admin: Any, monkeypatch: pytest.MonkeyPatch
+@pytest.fixture
+def cut(postgres_admin: Any) -> Callable[[str], None]:
+    """Cuts all lines to a database of the server."""
+
+    def cut(url: str) -> None:
+        name = make_engine(url).url.database
+        postgres_admin.exec_driver_sql(
+            f"SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname = '{name}'"
+        )
+
+    return cut
+
+
+def test_a_line_that_is_cut_between_two_batches_does_not_end_the_move(
+    full_club: Path,
+    new_postgres_url: Callable[[], str],
+    monkeypatch: pytest.MonkeyPatch,
+    cut: Callable[[str], None],
 ) -> None:
     monkeypatch.setattr(stored_rows, "BATCH", 500)
     url = new_postgres_url()
-    name = make_engine(url).url.database
-    dropped: list[str] = []
 
     def drop(table: str, there: int, _every: int) -> None:
-        if table == "arrivals" and there >= 1000 and not dropped:
-            dropped.append(table)
-            postgres_admin.exec_driver_sql(
-                f"SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE datname = '{name}'"
-            )
+        if table == "arrivals" and there == 1000:
+            cut(url)
 
-    with pytest.raises(ObslogError, match="cannot be opened"):
-        moved(str(full_club), url, drop)
+    moved(str(full_club), url, drop)
+    assert rows_at(url) == rows_at(str(full_club))
+
+
+def test_a_line_that_is_cut_within_a_batch_is_told_and_the_move_goes_on_where_it_was(
+    full_club: Path,
+    new_postgres_url: Callable[[], str],
+    monkeypatch: pytest.MonkeyPatch,
+    cut: Callable[[str], None],
+) -> None:
+    monkeypatch.setattr(stored_rows, "BATCH", 500)
+    url, put, batches = new_postgres_url(), putting.put_rows, [0]
+
+    def broken(connection: Any, table: Table, rows: Any) -> None:
+        put(connection, table, rows)
+        batches[0] += table.name == "arrivals"
+        if batches[0] == 3:
+            cut(url)
+
+    with monkeypatch.context() as patch:
+        patch.setattr(move, "put_rows", broken)
+        with pytest.raises(ObslogError, match="was lost"):
+            moved(str(full_club), url)
     tables = {table.table: table for table in moved(str(full_club), url)}
     assert tables["arrivals"].came_now == tables["arrivals"].rows - 1000
     assert rows_at(url) == rows_at(str(full_club))
