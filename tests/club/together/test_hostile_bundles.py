@@ -1,5 +1,6 @@
 """Bundles of people who mean it badly: refused in a sentence, or taken in as what they say; never half."""
 
+import os
 import random
 import shutil
 from datetime import datetime, timedelta
@@ -31,7 +32,7 @@ JUNK: list[Any] = [
     "2026-03-02T20:00:00.000000Z", "9999-12-31", "0001-01-01", "mount", "Mars/Olympus", "../../x",
     "'; DROP TABLE acts; --",
 ]  # fmt: skip
-FEW, MANY = 40, 3000
+FEW, MANY = 40, int(os.environ.get("OBSLOG_BAD_BUNDLES", "300"))
 
 
 def badly(entries: list[Entry], chance: random.Random) -> list[Entry]:
