@@ -1,6 +1,8 @@
 """Finding acts: those of people that hold, and the one of a reference."""
 
-from sqlalchemy import ColumnElement, Text, cast, func, select
+from uuid import UUID
+
+from sqlalchemy import ColumnElement, Text, cast, func, or_, select, true
 from sqlalchemy.orm import Session
 
 from obslog.records.history.undo_errors import NoSuchAct
@@ -13,6 +15,11 @@ _PLACE_OF_VERSION, _DERIVED = 15, "8"  # of a key as text
 def not_derived() -> ColumnElement[bool]:
     """Acts that somebody did; an upgrade writes down others, whose keys it makes of what is on record."""
     return func.substr(cast(Act.id, Text), _PLACE_OF_VERSION, 1) != _DERIVED
+
+
+def done_here(origin: UUID | None) -> ColumnElement[bool]:
+    """Acts that were done on the machine of that origin, or before it was noted where; of all, where it is unknown."""
+    return true() if origin is None else or_(Act.origin == origin, Act.origin.is_(None))
 
 
 def that_hold() -> tuple[ColumnElement[bool], ...]:

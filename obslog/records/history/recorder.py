@@ -32,7 +32,7 @@ def write_act(session: Session, sentence: str, now: datetime, undoes_id: UUID | 
     """Write an act down as the last of all on record, whatever the clock says; gives its key."""
     wait_for_other_acts(session)
     act_id = key_after(session.scalar(select(Act.id).order_by(Act.id.desc()).limit(1)))
-    author = _author(session)
+    author = author_of(session)
     session.execute(
         insert(Act).values(
             id=act_id,
@@ -121,6 +121,7 @@ def wait_for_other_acts(session: Session) -> None:
         session.execute(select(func.pg_advisory_xact_lock(_ACTS_LOCK)))
 
 
-def _author(session: Session) -> Author:
+def author_of(session: Session) -> Author:
+    """Who writes the acts of this session."""
     found: Callable[[], Author] | None = session.info.get(AUTHOR)
     return NOBODY if found is None else found()

@@ -10,6 +10,17 @@ class NothingToUndo(ObslogError):
         super().__init__("There is nothing to undo.", "See what is on record: obslog night show")
 
 
+class NothingOfHereToUndo(NothingToUndo):
+    """Others did what is on record: with another laptop, from which it was merged, or on the same server."""
+
+    def __init__(self) -> None:
+        ObslogError.__init__(
+            self,
+            "There is nothing to undo that was done on this computer.",
+            "An act of another is named by its reference: obslog history, then obslog undo REFERENCE",
+        )
+
+
 class CannotUndo(ObslogError):
     """`last` is False where the act was named by its reference."""
 

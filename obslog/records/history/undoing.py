@@ -13,10 +13,10 @@ from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session, aliased
 
 from obslog.errors import ObslogError
-from obslog.records.history.acts import act_named, not_derived, that_hold
+from obslog.records.history.acts import act_named, done_here, not_derived, that_hold
 from obslog.records.history.dependents import Later, later_act, who_refers
 from obslog.records.history.notes import FEW, Notes
-from obslog.records.history.recorder import wait_for_other_acts, write_act
+from obslog.records.history.recorder import author_of, wait_for_other_acts, write_act
 from obslog.records.history.rows import (
     change_row,
     images_now,
@@ -29,6 +29,7 @@ from obslog.records.history.steps import Added, Edited, Removed, Step, steps_of
 from obslog.records.history.undo_errors import (
     CannotRedo,
     CannotUndo,
+    NothingOfHereToUndo,
     NothingToRedo,
     NothingToUndo,
     NotOneToUndo,
@@ -43,15 +44,16 @@ Refuse = Callable[[str, Later | None], ObslogError]
 
 
 def undo_last(session: Session, now: datetime) -> str:
-    """Take back the newest act that is not taken back yet; gives its sentence.
+    """Take back the newest act of this machine that is not taken back yet; gives its sentence.
 
+    What came from other machines, by a merge or on a server, is theirs to take back, or is named by its reference.
     Raises NothingToUndo, CannotUndo where something newer hangs on what it added, or NotOneToUndo.
     """
     wait_for_other_acts(session)
-    newest = select(Act).where(*that_hold(), not_derived()).order_by(Act.id.desc())
-    act = session.scalar(newest.limit(1))
+    newest = select(Act).where(*that_hold(), not_derived()).order_by(Act.id.desc()).limit(1)
+    act = session.scalar(newest.where(done_here(author_of(session).origin)))
     if act is None:
-        raise NothingToUndo
+        raise NothingToUndo if session.scalar(newest) is None else NothingOfHereToUndo
     return _undo(session, act, now, last=True)
 
 
@@ -76,18 +78,19 @@ def undo_named(session: Session, reference: str, now: datetime) -> str:
 def redo_next(session: Session, now: datetime) -> str:
     """Do the act again whose undoing was the last; gives its sentence.
 
-    Raises NothingToRedo where nothing was undone, or something newer is on record; CannotRedo.
+    Both on this machine. Raises NothingToRedo where nothing was undone, or something newer is on record; CannotRedo.
     """
     wait_for_other_acts(session)
+    origin = author_of(session).origin
     undone = aliased(Act)
     undoing = session.scalar(
         select(Act)
         .join(undone, Act.undoes_id == undone.id)
-        .where(undone.undoes_id.is_(None), Act.undone_utc.is_(None))
+        .where(undone.undoes_id.is_(None), Act.undone_utc.is_(None), done_here(origin))
         .order_by(Act.id.desc())
         .limit(1)
     )
-    if undoing is None or undoing.undoes_id is None or _something_newer(session, undoing.id):
+    if undoing is None or undoing.undoes_id is None or _something_newer(session, undoing.id, origin):
         raise NothingToRedo
     return _redo(session, undoing, session.get_one(Act, undoing.undoes_id), now)
 
@@ -202,9 +205,11 @@ def _write(session: Session, notes: Notes, sentence: str, now: datetime, undone:
     session.execute(update(Act).where(Act.id == undone.id).values(undone_utc=now))
 
 
-def _something_newer(session: Session, undoing_id: UUID) -> bool:
-    """Whether an act of a person is newer than an undoing."""
-    query = select(Act.id).where(Act.undoes_id.is_(None), Act.id > undoing_id, not_derived())
+def _something_newer(session: Session, undoing_id: UUID, origin: UUID | None) -> bool:
+    """Whether an act of a person at this machine is newer than an undoing."""
+    query = select(Act.id).where(
+        Act.undoes_id.is_(None), Act.id > undoing_id, not_derived(), done_here(origin)
+    )
     return session.scalar(query.limit(1)) is not None
 
 

@@ -1,5 +1,6 @@
 """What an act changed can be taken back, the newest first, and as a whole or not at all."""
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 from threading import Thread
 from uuid import UUID
@@ -8,8 +9,16 @@ import pytest
 from sqlalchemy import insert, select, update
 
 from obslog.club.register import named_records
+from obslog.club.register import undo as taking_back
 from obslog.club.storeroom import retirement
-from obslog.records.history.undo_errors import CannotUndo, NothingToUndo, NotOneToUndo, UndoneAlready
+from obslog.records.history.author import Author
+from obslog.records.history.undo_errors import (
+    CannotUndo,
+    NothingOfHereToUndo,
+    NothingToUndo,
+    NotOneToUndo,
+    UndoneAlready,
+)
 from obslog.records.history.undoing import undo_last, undo_named
 from obslog.records.opening import Database
 from obslog.records.tables.keys import reference_of
@@ -258,3 +267,25 @@ def test_what_was_changed_past_the_history_is_not_written_over(club: Database, n
     with pytest.raises(CannotUndo, match="its note has been changed since"):
         undo(club, now)
     assert named_records.shown(club, "member", "Ines")["note"] == "by hand"
+
+
+def at_machine(database: Database, number: int) -> Database:
+    """The same database, written to from a machine of that number."""
+    author = Author(who=None, origin=UUID(int=number))
+    return replace(database, find_author=lambda: author)
+
+
+def test_what_another_machine_did_is_taken_back_by_its_reference_alone(
+    database: Database, now: datetime
+) -> None:
+    here, there = at_machine(database, 1), at_machine(database, 2)
+    named_records.add(here, "member", "Of here", {}, now)
+    named_records.add(there, "member", "Of there", {}, now)
+    assert taking_back.undo(here, now) == "add member Of here"
+    assert taking_back.redo(here, now) == "add member Of here"
+    assert taking_back.undo(here, now) == "add member Of here"
+    with pytest.raises(NothingOfHereToUndo):
+        taking_back.undo(at_machine(database, 3), now)
+    with database.read() as session:
+        key = session.scalars(select(Act.id).where(Act.sentence == "add member Of there")).one()
+    assert taking_back.undo(here, now, str(key)) == "add member Of there"
