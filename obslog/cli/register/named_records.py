@@ -60,7 +60,7 @@ def show_records(screen: Screen, kind: str, found: list[Record], columns: Sequen
 
 def show_record(screen: Screen, record: Record) -> None:
     """One record with all that is known of it; what it has no need to say is left out."""
-    hidden = {"retired_on", "retired_why", "note"}
+    hidden = {"retired_on", "retired_why", "note", "private"}
     screen.fields((heading(k), v) for k, v in record.items() if k not in hidden or v is not None)
 
 

@@ -1,6 +1,7 @@
 """Ticking what is seen: by tag or whole name, what is not on record, and slips undone."""
 
 from datetime import datetime, timedelta
+from statistics import median
 from time import process_time
 
 import pytest
@@ -123,7 +124,9 @@ def test_a_tick_among_two_thousand_items_takes_no_time(sqlite_database: Database
     start(sqlite_database, now)
     saw(sqlite_database, "T-1999", now)  # what is loaded once
     tags = [f"t-{number:04}" for number in range(0, 2000, 100)]  # in the other case: the slower way
-    before = process_time()
+    times = []
     for tag in tags:
+        before = process_time()
         assert saw(sqlite_database, tag, now).outcome is Outcome.SEEN
-    assert 1000 * (process_time() - before) / len(tags) < MOST_MS
+        times.append(1000 * (process_time() - before))
+    assert median(times) < MOST_MS  # one of them may meet Python's looking for dead cycles of all other tests
