@@ -23,6 +23,7 @@ from obslog.records.tables.logbook import Act
 
 AUTHOR = "who writes acts"  # in the info of a session: a function that gives the Author
 ACT_WRITTEN = "the key of the act"
+_ASKED = "the author, once asked for"
 _CALLED = "what the act is called"
 _RECORDER = "who notes the changes"
 _ACTS_LOCK = 716_823_002  # any number, the same for all who write acts into one PostgreSQL database
@@ -122,6 +123,9 @@ def wait_for_other_acts(session: Session) -> None:
 
 
 def author_of(session: Session) -> Author:
-    """Who writes the acts of this session."""
-    found: Callable[[], Author] | None = session.info.get(AUTHOR)
-    return NOBODY if found is None else found()
+    """Who writes the acts of this session: asked once, and only where something is written or taken back."""
+    if _ASKED not in session.info:
+        find: Callable[[], Author] | None = session.info.get(AUTHOR)
+        session.info[_ASKED] = NOBODY if find is None else find()
+    found: Author = session.info[_ASKED]
+    return found
