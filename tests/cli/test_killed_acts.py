@@ -77,6 +77,7 @@ def test_an_act_killed_at_any_statement_is_there_as_a_whole_or_not_at_all(
     path = tmp_path / "act" / "club.db"
     path.parent.mkdir()
     typed(Path(shutil.copy(outside_template, path)), before)
+    settings = shutil.move(path.with_name("settings"), tmp_path) if before else tmp_path / "settings"
     old = records_of(path)
     heard = io.StringIO()
     with (
@@ -84,12 +85,8 @@ def test_an_act_killed_at_any_statement_is_there_as_a_whole_or_not_at_all(
         redirect_stdout(heard),
         redirect_stderr(heard),
     ):
-        assert (
-            main(
-                words, lambda: EVENING, {"OBSLOG_DB": str(path), "OBSLOG_CONFIG": str(tmp_path / "settings")}
-            )
-            == 0
-        ), heard.getvalue()
+        environment = {"OBSLOG_DB": str(path), "OBSLOG_CONFIG": str(settings)}  # the same computer
+        assert main(words, lambda: EVENING, environment) == 0, heard.getvalue()
     new = records_of(path)
     assert new != old
     assert len(folders) > 3

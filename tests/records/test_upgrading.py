@@ -19,6 +19,7 @@ from tests.records.children import kill_at_each_statement, left_at_each_statemen
 
 Later = Callable[[str], Path]
 
+KEY = "017f22e2-79b0-7cc3-98c4-dc0c0c07398f"
 LATER = f"{int(SCHEMA_REVISION) + 1:04d}"  # a revision that the program does not have yet
 REVISION = f"""
 import sqlalchemy as sa
@@ -265,7 +266,7 @@ def test_an_upgrade_from_the_first_revision_stopped_at_any_statement_leaves_the_
     upgrade(engine, revision="0001")
     engine.dispose()
     with closing(sqlite3.connect(path)) as file:
-        file.execute("INSERT INTO members (id, name, name_key) VALUES ('1', 'Ines', 'ines')")
+        file.execute("INSERT INTO members (id, name, name_key) VALUES (?, 'Ines', 'ines')", [KEY])
         file.commit()
     old = facts(path)
     with left_at_each_statement(path.parent, tmp_path / "left") as folders:
