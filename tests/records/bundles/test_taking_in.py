@@ -17,7 +17,7 @@ from tests.conftest import quiet
 from tests.records.merging.laptops import BEGUN, Laptop, begin_club, laptops
 from tests.records.merging.whole_log import Key, Whole, entries_of_all
 
-FEW, MANY = 6, int(os.environ.get("OBSLOG_HISTORIES", "60"))  # a minute; 2,000 take most of an hour
+FEW, MANY = 6, int(os.environ.get("OBSLOG_HISTORIES", "60"))  # 2,000 take a quarter of an hour
 numbers = st.integers(min_value=0, max_value=4)
 
 
