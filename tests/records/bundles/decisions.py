@@ -1,0 +1,50 @@
+"""What somebody may decide by hand on one of several laptops, by the functions behind the commands."""
+
+from contextlib import suppress
+from datetime import timedelta
+
+from sqlalchemy import select
+from sqlalchemy.exc import IntegrityError
+
+from obslog.club.together.deciding import choose, drop, list_conflicts
+from obslog.club.together.sameness import make_same
+from obslog.errors import ObslogError
+from obslog.records.history.undoing import undo_named
+from obslog.records.tables.keys import reference_of
+from obslog.records.tables.logbook import Act
+from tests.records.merging.laptops import NAMED, Laptop
+
+
+def decide_something(laptop: Laptop) -> None:
+    """One decision at random; where the program refuses it, it was not made."""
+    laptop.now += timedelta(minutes=1)
+    decide = laptop.chance.choice([_choose, _drop, _join, _take_back])
+    with suppress(ObslogError, IntegrityError):
+        decide(laptop)
+
+
+def _choose(laptop: Laptop) -> None:
+    found = [one.reference for one in list_conflicts(laptop.database).fields]
+    if found:
+        choose(laptop.database, laptop.chance.choice(found), laptop.now)
+
+
+def _drop(laptop: Laptop) -> None:
+    found = [one.reference for one in list_conflicts(laptop.database).to_settle]
+    if found:
+        drop(laptop.database, laptop.chance.choice(found), laptop.now)
+
+
+def _join(laptop: Laptop) -> None:
+    with laptop.database.read() as session:
+        names = sorted(session.scalars(select(laptop.chance.choice(NAMED).name)))
+    if len(names) > 1:
+        kept, other = laptop.chance.sample(names, 2)
+        make_same(laptop.database, kept, other, laptop.now, sure=True)
+
+
+def _take_back(laptop: Laptop) -> None:
+    """Any act, not only the newest."""
+    with laptop.database.write(laptop.now) as session:
+        acts = session.scalars(select(Act.id).order_by(Act.id)).all()
+        undo_named(session, reference_of(laptop.chance.choice(acts)), laptop.now)
