@@ -144,7 +144,7 @@ def _conditions_back(session: Session) -> dict[UUID, str]:
             LoanPart.condition_in != Condition.MISSING,
         )
     )
-    return {loan: word or condition.value for loan, condition, word in session.execute(query)}
+    return {loan: word or f"{condition}" for loan, condition, word in session.execute(query)}
 
 
 def _services(session: Session) -> Rows:
