@@ -379,7 +379,11 @@ def test_the_clubs_own_checklist_is_told_where_it_has_one() -> None:
         StepYear(step="flag", title="Hoist the flag", own=True, nights=0, nights_not_well=0, snags=0),
     ]
     for shown in reports(a_report(steps=steps)):
-        for word in ("1 other step ticked without trouble.", "Unplug", "Hoist"):  # a narrow column breaks titles
+        for word in (
+            "1 other step ticked without trouble.",
+            "Unplug",
+            "Hoist",
+        ):  # a narrow column breaks titles
             assert word in " ".join(shown.out.split())
     for shown in reports(a_report()):
         assert "own checklist" not in shown.out.casefold()
