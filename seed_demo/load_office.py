@@ -9,7 +9,6 @@ from functools import partial
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-from obslog.club.office.receipts import add_receipt
 from obslog.club.reminding.calls import note_call
 from obslog.club.reminding.escalation import to_see_to
 from obslog.club.reminding.history import note_told, note_written
@@ -18,6 +17,7 @@ from obslog.club.shelves.counting import saw, start
 from obslog.club.shelves.finishing import finish
 from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.missing import be_found
+from obslog.club.storeroom.proof_files import add_receipt
 from obslog.club.storeroom.store_list import store_list
 from obslog.records.opening import Database
 

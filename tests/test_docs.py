@@ -110,7 +110,7 @@ def run(command: Shown, environment: dict[str, str], now: datetime = READ_AT) ->
     if words[0] == "obslog":
         with typed_in(command.typed):
             return main(words[1:], lambda: now, environment)
-    return subprocess.run(["sh", "-c", command.line], check=False, timeout=30).returncode
+    return subprocess.run(["sh", "-c", command.line], check=False, timeout=120).returncode
 
 
 @contextmanager

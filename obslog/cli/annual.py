@@ -112,12 +112,12 @@ def report(
 
 def _refuse_another_file(path: Path, overwrite: bool) -> None:
     """A page takes the place of an earlier one, and of nothing else unless that is asked for."""
-    from obslog.records.driver_errors import files_in_sentences
+    from obslog.records.files.output_files import output_in_sentences
     from obslog.report.pages.annual_page import is_annual_page
 
     if path.suffix.casefold() != ".html":
         raise NoPage(path)
-    with files_in_sentences(str(path)):
+    with output_in_sentences(path):
         if overwrite or not path.exists():
             return
         with path.open(encoding="utf-8", errors="replace") as file:

@@ -125,7 +125,7 @@ def test_a_period_that_cannot_be_is_wrong_input(lending: Program, tmp_path: Path
     assert lending("officer", "report", "--from", "2026-12-01", "--to", "2026-12-31").code == 2
     assert lending("officer", "report", "--from", "March").code == 2
     assert lending("officer", "report", "--into", str(tmp_path / "year.docx")).code == 2
-    assert lending("officer", "report", "--into", str(tmp_path / "no" / "year.html")).code == 1
+    assert lending("officer", "report", "--into", str(tmp_path / "no" / "year.html")).code == 2
 
 
 def test_a_year_that_is_not_over_is_reported_up_to_today(lending: Program, tmp_path: Path) -> None:

@@ -30,7 +30,7 @@ def test_a_reader_who_has_gone_ends_the_program_quietly(outside: Program, line: 
     os.close(reader)
     child = started(outside, *line.split(), stdout=writer)
     os.close(writer)
-    _, errors = child.communicate(timeout=60)
+    _, errors = child.communicate(timeout=120)
     # 128 + 13: the signal for a pipe that nobody reads, as shells give it (POSIX, signal.h).
     assert (child.returncode, errors) == (141, "")
 
@@ -39,7 +39,7 @@ def test_a_reader_who_has_gone_ends_the_program_quietly(outside: Program, line: 
 def test_a_full_disk_behind_the_output_is_told_in_two_lines(outside: Program) -> None:
     with FULL_DISK.open("w") as full:
         child = started(outside, "setup", "show", stdout=full.fileno())
-        _, errors = child.communicate(timeout=60)
+        _, errors = child.communicate(timeout=120)
     assert child.returncode == 1
     assert len(errors.splitlines()) == 2
     assert "no space left" in errors
@@ -59,7 +59,7 @@ def test_ctrl_c_is_answered_in_one_line(in_club: Program, monkeypatch: pytest.Mo
 def imported(program: Program, *words: str) -> set[str]:
     """The top-level packages that a run of the program imports, as Python itself tells."""
     child = started(program, *words, stdout=subprocess.DEVNULL, options=("-X", "importtime"))
-    _, errors = child.communicate(timeout=60)
+    _, errors = child.communicate(timeout=120)
     assert child.returncode == 0, errors[-500:]
     return {line.rsplit("|", 1)[1].strip().split(".")[0] for line in errors.splitlines() if "|" in line}
 

@@ -30,7 +30,7 @@ def start(script: str, *arguments: object, stdin: bool = False) -> subprocess.Po
     )
 
 
-def output(child: subprocess.Popen[str], expected: int = 0, seconds: float = 60) -> str:
+def output(child: subprocess.Popen[str], expected: int = 0, seconds: float = 120) -> str:
     """What the child printed; fails with its errors where it ended otherwise than expected, or takes too long."""
     out, errors = child.communicate(timeout=seconds)
     assert child.returncode == expected, errors

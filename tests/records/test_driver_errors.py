@@ -166,9 +166,9 @@ def test_a_writer_waits_for_the_one_before_and_sees_what_it_wrote(sqlite_path: P
     with first.write(now) as session:
         assert session.query(Member).count() == 0
         follower.start()
-        assert waiting.wait(5)
+        assert waiting.wait(60)
         session.add(Member(name="Ines", name_key="ines"))
-    follower.join(10)
+    follower.join(60)
     first.close()
     assert seen == [1]
     assert member_names(sqlite_path) == ["Ines", "Bram Ostler"]

@@ -156,7 +156,7 @@ def test_where_another_program_is_writing_nobody_waits(on_file: Sums, now: datet
         session.execute(select(Mount))
         started = time.monotonic()
         assert on_file.ask() == 7
-        assert time.monotonic() - started < 2
+        assert time.monotonic() - started < BUSY_TIMEOUT_MS / 1000 - 1
     other.close()
     assert rows(on_file.database) == 0
     with on_file.database.engine.connect() as connection:
@@ -252,7 +252,7 @@ def test_where_a_mount_is_being_changed_nobody_waits_to_keep_its_results(sums: S
         connection.execute(update(mount_changes).values(changes=mount_changes.c.changes + 1))
         started = time.monotonic()
         assert sums.ask(7) == 7
-        assert time.monotonic() - started < 0.15
+        assert time.monotonic() - started < BUSY_TIMEOUT_MS / 1000 - 1
     assert rows(sums.database) == 0
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from obslog.cli.pages.written_out import ENDING, NoFolderForPage, Overwrite, check_place, write_page
+from obslog.cli.pages.written_out import ENDING, Overwrite, check_place, write_page
 from obslog.cli.terminal.state import State
 from obslog.errors import WrongInput
 from obslog.vocabulary import counted
@@ -19,7 +19,7 @@ NAMING_BORROWERS = ("store", "club")
 _LOOKED_AT = 1000  # signs of a file: what a page is known by stands at its top
 
 
-class FileThere(WrongInput):
+class NotAFolder(WrongInput):
     def __init__(self, path: Path) -> None:
         super().__init__(f"{str(path)!r} is a file, not a folder.", "Name a folder for the pages.")
 
@@ -58,14 +58,14 @@ class PageFolder:
     overwrite: Overwrite = False
 
     def check(self) -> None:
-        """See that the folder is there or can be made. Raises FileThere, NoFolderForPage."""
-        from obslog.records.driver_errors import files_in_sentences
+        """See that the folder is there or can be made. Raises NotAFolder, NoFolderThere."""
+        from obslog.records.files.output_files import NoFolderThere, output_in_sentences
 
-        with files_in_sentences(str(self.out)):
+        with output_in_sentences(self.out):
             if self.out.exists() and not self.out.is_dir():
-                raise FileThere(self.out)
+                raise NotAFolder(self.out)
             if not self.out.absolute().parent.is_dir():
-                raise NoFolderForPage(self.out.parent)
+                raise NoFolderThere(self.out.parent)
 
     def write(
         self, pages: "Iterable[FilePage]", state: State, *, borrowers_named: bool = False
@@ -74,10 +74,10 @@ class PageFolder:
 
         Members' own pages, and those on which borrowers are named, can be read by their owner alone.
         """
-        from obslog.records.driver_errors import files_in_sentences
+        from obslog.records.files.output_files import output_in_sentences
 
         pages = list(pages)
-        with files_in_sentences(str(self.out)):
+        with output_in_sentences(self.out):
             self.out.mkdir(exist_ok=True)
         for one in pages:
             check_place(self.out / one.file, overwrite=self.overwrite)
@@ -95,11 +95,11 @@ class PageFolder:
 
 def _from_before(folder: Path, written: set[str]) -> list[str]:
     """Pages of ours in the folder that were not written now."""
-    from obslog.records.driver_errors import files_in_sentences
+    from obslog.records.files.output_files import output_in_sentences
     from obslog.report.pages.writing import is_page
 
     found = []
-    with files_in_sentences(str(folder)):
+    with output_in_sentences(folder):
         for path in sorted(folder.glob(f"*{ENDING}")):
             if path.name not in written and path.is_file():
                 with path.open(encoding="utf-8", errors="replace") as file:

@@ -34,13 +34,6 @@ class NotAPagesName(WrongInput):
         super().__init__(f"{str(path)!r} is not the name of a page.", f"Name a file that ends in {ENDING}.")
 
 
-class NoFolderForPage(WrongInput):
-    def __init__(self, folder: Path) -> None:
-        super().__init__(
-            f"There is no folder {str(folder)!r}.", "Make it first, or name a file in one that is there."
-        )
-
-
 class NoPageThere(ObslogError):
     def __init__(self, path: Path) -> None:
         super().__init__(
@@ -82,14 +75,14 @@ class PageFile:
 def check_place(path: Path, *, overwrite: bool) -> None:
     """See that there is a folder, and that what stands there may be written over.
 
-    Raises NoFolderForPage, FolderThere, NoPageThere, and what a file system complains of in sentences.
+    Raises NoFolderThere, FolderThere, NoPageThere, and what a file system complains of in sentences.
     """
-    from obslog.records.driver_errors import files_in_sentences
+    from obslog.records.files.output_files import NoFolderThere, output_in_sentences
     from obslog.report.pages.writing import is_page
 
-    with files_in_sentences(str(path)):
+    with output_in_sentences(path):
         if not path.parent.is_dir():
-            raise NoFolderForPage(path.parent)
+            raise NoFolderThere(path.parent)
         if path.is_dir():
             raise FolderThere(path)
         if overwrite or not path.exists():
@@ -105,13 +98,13 @@ def write_page(page: "Page", path: Path, state: State, *, private: bool = False)
     A `private` one can be read by its owner alone.
     """
     from obslog.records.atomic_file import replaced_file
-    from obslog.records.driver_errors import files_in_sentences
+    from obslog.records.files.output_files import output_in_sentences
     from obslog.report.pages.writing import page_html
 
     html = page_html(page, style="red" if state.screen.look.red else None)
     with (
         say_closed(path, state, private=private),
-        files_in_sentences(str(path)),
+        output_in_sentences(path),
         replaced_file(path.resolve(), private=private) as draft,
     ):
         draft.write_bytes(html.encode("utf-8"))
@@ -134,10 +127,10 @@ def write_private(value: object, path: Path) -> None:
 
     from obslog.cli.terminal.screen import plain
     from obslog.records.atomic_file import replaced_file
-    from obslog.records.driver_errors import files_in_sentences
+    from obslog.records.files.output_files import output_in_sentences
 
     document = json.dumps(plain(value), ensure_ascii=False, indent=1) + "\n"
-    with files_in_sentences(str(path)), replaced_file(path.resolve(), private=True) as draft:
+    with output_in_sentences(path), replaced_file(path.resolve(), private=True) as draft:
         draft.write_bytes(document.encode("utf-8"))
 
 

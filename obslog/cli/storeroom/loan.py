@@ -78,8 +78,8 @@ def take_loan_back(
     obslog loan back "Evening kit" --part "Wide 25=missing" --all-good
     """
     from obslog.club.routine.condition_words import read_words
+    from obslog.club.routine.part_conditions import read_conditions
     from obslog.club.storeroom.loans import take_back
-    from obslog.club.storeroom.part_conditions import read_conditions
 
     page = take_back(
         database,

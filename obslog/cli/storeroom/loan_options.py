@@ -59,8 +59,8 @@ class GoingOptions:
     def how(self, database: "Database", terms_agreed: bool | None) -> "How":
         """As lending and handing over take it."""
         from obslog.club.routine.condition_words import read_words
+        from obslog.club.routine.part_conditions import read_conditions
         from obslog.club.storeroom.loan_records import Papers
-        from obslog.club.storeroom.part_conditions import read_conditions
 
         return {
             "on": self.on,

@@ -213,7 +213,7 @@ def write_calendar(
     from obslog.cli.pages.written_out import say_closed
     from obslog.club.storeroom.loan_pages import loans_for_calendar
     from obslog.records.atomic_file import replaced_file
-    from obslog.records.driver_errors import files_in_sentences
+    from obslog.records.files.output_files import output_in_sentences
     from obslog.report.loan_calendar import loan_calendar
 
     now = state.now()
@@ -225,7 +225,7 @@ def write_calendar(
         return
     with (
         say_closed(into, state, private=officer),
-        files_in_sentences(str(into)),
+        output_in_sentences(into),
         replaced_file(into.resolve(), private=officer) as draft,
     ):
         draft.write_bytes(content)

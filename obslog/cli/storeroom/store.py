@@ -6,9 +6,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from obslog.cli.office.receipts import receipt_command
 from obslog.cli.register.named_records import given
-from obslog.cli.storeroom.store_photo import photo_command
+from obslog.cli.storeroom.store_files import file_commands
 from obslog.cli.storeroom.store_show import list_document, show_list, show_page
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Cost, ItemName, Kind, KindOption, Officer, On, day
@@ -160,8 +159,7 @@ def _cleared(fields: list[str], values: Mapping[str, Any]) -> dict[str, None]:
     return columns
 
 
-photo_command(app)
-receipt_command(app)
+file_commands(app)
 
 
 @command(app, "missing", show=show_page)

@@ -15,7 +15,7 @@ from obslog.errors import ObslogError
 from obslog.exchange.spreadsheets.columns import kinds
 from obslog.exchange.spreadsheets.writing import blank_rows, check_ending, csv_text, write_spreadsheet
 from obslog.records.atomic_file import whole_file
-from obslog.records.driver_errors import files_in_sentences
+from obslog.records.files.output_files import output_in_sentences
 from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.equipment import Equipment, Service
@@ -66,7 +66,7 @@ def write_sheet_to(path: Path, kind: str, rows: Rows, *, blank: bool = False) ->
     check_ending(path)
     private = kind in ("members", "loans")  # who has what, and how people are reached
     with (
-        files_in_sentences(str(path)),
+        output_in_sentences(path),
         whole_file(path, private=private) as unfinished,
         unfinished.open("wb") as file,
     ):

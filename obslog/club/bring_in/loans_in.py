@@ -17,7 +17,7 @@ from obslog.club.bring_in.intake import Intake, Outcome
 from obslog.club.bring_in.names import Found, kits_and_items, members
 from obslog.club.register.rule_book import rules_in_force
 from obslog.club.routine.condition_words import ConditionWords, Judged, words_in_force
-from obslog.club.storeroom.part_conditions import SHIPPED
+from obslog.club.routine.part_conditions import SHIPPED
 from obslog.errors import ObslogError, WrongInput
 from obslog.exchange.spreadsheets.reading import ValueRow
 from obslog.records.tables.lending import Absence, KitPart, Loan, LoanPart

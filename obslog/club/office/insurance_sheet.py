@@ -6,7 +6,7 @@ from obslog.club.office.insurance import InsuranceList, InsuredItem
 from obslog.errors import ObslogError
 from obslog.exchange.spreadsheets.writing import csv_text
 from obslog.records.atomic_file import replaced_file, whole_file
-from obslog.records.driver_errors import files_in_sentences
+from obslog.records.files.output_files import output_in_sentences
 
 HEADS = (
     "tag",
@@ -53,7 +53,7 @@ def insurance_csv(found: InsuranceList) -> str:
 def write_insurance_csv(found: InsuranceList, path: Path, *, overwrite: bool) -> None:
     """Write the sheet as a whole, for its owner alone to read. Raises SheetThere."""
     content = insurance_csv(found).encode("utf-8-sig")
-    with files_in_sentences(str(path)):
+    with output_in_sentences(path):
         if overwrite:
             with replaced_file(path.resolve(), private=True) as draft:
                 draft.write_bytes(content)

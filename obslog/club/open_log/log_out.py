@@ -23,7 +23,7 @@ from obslog.exchange.open_log.records import (
 )
 from obslog.exchange.open_log.writing import write_log
 from obslog.records.atomic_file import whole_file
-from obslog.records.driver_errors import files_in_sentences
+from obslog.records.files.output_files import output_in_sentences
 from obslog.records.opening import Database
 from obslog.records.tables.equipment import Equipment
 from obslog.records.tables.logbook_tables import (
@@ -57,7 +57,7 @@ def write_log_to(database: Database, path: Path, choice: LogChoice) -> LogWritte
     """Write the chosen observations into a new file, whole or not at all. Raises UnknownName."""
     with database.read() as session:
         log, remarks = club_log(session, choice)
-    with files_in_sentences(str(path)), whole_file(path) as unfinished, unfinished.open("wb") as file:
+    with output_in_sentences(path), whole_file(path) as unfinished, unfinished.open("wb") as file:
         left_out = write_log(file, log)
     if left_out:
         are = "was" if left_out == 1 else "were"

@@ -19,7 +19,7 @@ from obslog.club.routine.routine_writing import written
 from obslog.club.routine.service_routine import THE_CLUBS_OWN
 from obslog.errors import WrongInput, quoted
 from obslog.records.atomic_file import whole_file
-from obslog.records.driver_errors import files_in_sentences
+from obslog.records.files.output_files import output_in_sentences
 from obslog.records.history.acts import not_derived, that_hold
 from obslog.records.opening import Database
 from obslog.records.tables.base import Base
@@ -32,11 +32,6 @@ from obslog.vocabulary import counted
 LOAN_DAYS = "loan-days"
 Rows = Mapping[tuple[Any, ...], dict[str, Any]]
 """The columns of rows, by what they are known by."""
-
-
-class FileThere(WrongInput):
-    def __init__(self, file: Path) -> None:
-        super().__init__(f"{file} is there already.", "Give another name, or move that file away.")
 
 
 class RoutineRefused(WrongInput):
@@ -114,12 +109,8 @@ def write_routine(database: Database, file: Path, *, as_shipped: bool = False) -
     """Write a file of the routine in force, or of what ships. Raises FileThere, and what the disk refuses."""
     with database.read() as session:
         text = written(shipped_routine() if as_shipped else club_routine(session))
-    with files_in_sentences(str(file)):
-        try:
-            with whole_file(file) as draft:
-                draft.write_text(text, encoding="utf-8", newline="\n")
-        except FileExistsError as error:
-            raise FileThere(file) from error
+    with output_in_sentences(file), whole_file(file) as draft:
+        draft.write_text(text, encoding="utf-8", newline="\n")
 
 
 def put_in_force(session: Session, routine: ClubRoutine) -> None:

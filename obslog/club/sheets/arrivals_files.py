@@ -9,23 +9,12 @@ from typing import IO
 
 from obslog.club.sheets.arrivals_export import SheetChoice, sheet_rows
 from obslog.club.sheets.arrivals_import import ImportResult, Tick, take_in
-from obslog.errors import ObslogError
 from obslog.exchange.arrivals_csv import read_sheet, write_sheet
+from obslog.records.atomic_file import whole_file
+from obslog.records.files.output_files import output_in_sentences
 from obslog.records.opening import Database
 
 __all__ = ["SheetChoice", "arrivals_as_records", "export_arrivals", "export_arrivals_to", "import_arrivals"]
-
-
-class SheetExists(ObslogError):
-    def __init__(self, path: Path) -> None:
-        super().__init__(f"{path} is there already.", "Name another file; nothing was overwritten.")
-
-
-class SheetNotWritable(ObslogError):
-    def __init__(self, path: Path, why: str) -> None:
-        super().__init__(
-            f"{path} cannot be written: {why}.", "Check the name, the folder and the room on the disk."
-        )
 
 
 def import_arrivals(
@@ -49,26 +38,14 @@ def export_arrivals(database: Database, file: IO[str], choice: SheetChoice) -> i
 def export_arrivals_to(database: Database, path: Path, choice: SheetChoice) -> int:
     """Write the chosen arrivals to a file that is not there yet; a failure leaves none behind.
 
-    Raises UnknownName, SheetExists, SheetNotWritable.
+    Raises UnknownName, and what `output_in_sentences` raises.
     """
-    try:
-        with path.open("x", encoding="utf-8", newline="") as file, _removed_on_failure(path):
-            count = export_arrivals(database, file, choice)
-            file.flush()
-            return count
-    except FileExistsError as error:
-        raise SheetExists(path) from error
-    except OSError as error:
-        raise SheetNotWritable(path, (error.strerror or str(error)).lower()) from error
-
-
-@contextmanager
-def _removed_on_failure(path: Path) -> Iterator[None]:
-    try:
-        yield
-    except BaseException:
-        path.unlink(missing_ok=True)
-        raise
+    with (
+        output_in_sentences(path),
+        whole_file(path) as unfinished,
+        unfinished.open("w", encoding="utf-8", newline="") as file,
+    ):
+        return export_arrivals(database, file, choice)
 
 
 def arrivals_as_records(database: Database, choice: SheetChoice) -> list[dict[str, object]]:

@@ -6,8 +6,8 @@ from sqlalchemy.orm import Session
 
 from obslog.club.register.typed_values import written
 from obslog.club.routine.club_steps import steps_in_force
+from obslog.club.routine.part_conditions import no_such_part
 from obslog.club.storeroom.loan_pages import LoanPage, loan_lines, loan_of, loan_page, parts_of_loan
-from obslog.club.storeroom.part_conditions import no_such_part
 from obslog.errors import WrongInput
 from obslog.records.history.recorder import call_act
 from obslog.records.opening import Database

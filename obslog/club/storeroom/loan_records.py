@@ -17,6 +17,7 @@ from obslog.club.register.rule_book import rules_in_force
 from obslog.club.register.things import Lendable, kind_word
 from obslog.club.routine.condition_words import words_in_force
 from obslog.club.routine.loan_terms import terms_in_force
+from obslog.club.routine.part_conditions import Conditions, by_label
 from obslog.club.storeroom.absences import note_missing
 from obslog.club.storeroom.custody import (
     Custody,
@@ -29,7 +30,6 @@ from obslog.club.storeroom.custody import (
 )
 from obslog.club.storeroom.kits import parts_of
 from obslog.club.storeroom.loan_pages import parts_of_loan
-from obslog.club.storeroom.part_conditions import Conditions, by_label
 from obslog.club.storeroom.waiting_list import HasIt, NotFirst, SomebodyWaits, first_waiting, serve
 from obslog.errors import ObslogError, WrongInput, quoted
 from obslog.records.tables.lending import Kit, KitPart, Loan, LoanPart, Renewal

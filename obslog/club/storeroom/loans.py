@@ -4,6 +4,7 @@ from datetime import date, datetime
 from typing import Any, TypedDict, Unpack
 
 from obslog.club.register.things import lendable
+from obslog.club.routine.part_conditions import Conditions
 from obslog.club.storeroom.loan_pages import LoanPage, loan_page
 from obslog.club.storeroom.loan_records import (
     Going,
@@ -14,7 +15,6 @@ from obslog.club.storeroom.loan_records import (
     loan_that_is_out,
     pass_loan_on,
 )
-from obslog.club.storeroom.part_conditions import Conditions
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name, key_of
 from obslog.records.opening import Database

@@ -13,16 +13,10 @@ from sqlalchemy.orm import Session
 from obslog.club.register.rule_book import rules_in_force
 from obslog.club.register.things import Lendable, lendable, thing_named
 from obslog.club.storeroom.custody import name_told, paper_of
-from obslog.club.storeroom.inventory_details import (
-    PhotographLine,
-    ReceiptLine,
-    Valuation,
-    photographs_of,
-    receipts_of,
-    valuation_of,
-)
+from obslog.club.storeroom.inventory_details import Valuation, valuation_of
 from obslog.club.storeroom.kits import parts_of
 from obslog.club.storeroom.loan_pages import difference
+from obslog.club.storeroom.proof_files import PhotographLine, ReceiptLine, photographs_of, receipts_of
 from obslog.club.storeroom.store_list import StoreLine, store_lines
 from obslog.club.upkeep.services_due import DueService, due_of
 from obslog.money import money_text

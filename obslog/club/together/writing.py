@@ -12,16 +12,11 @@ from obslog.exchange.bundles.writing import write_bundle
 from obslog.records.atomic_file import whole_file
 from obslog.records.bundles.choosing import choose_night, choose_since, choose_untold, mark_told
 from obslog.records.bundles.telling import Choice, private_sites, tell
-from obslog.records.driver_errors import files_in_sentences
+from obslog.records.files.output_files import FileThere, output_in_sentences
 from obslog.records.opening import Database
 from obslog.records.upgrading import SCHEMA_REVISION
 
 _NOBODYS = UUID(int=0)
-
-
-class BundleExists(ObslogError):
-    def __init__(self, path: Path) -> None:
-        super().__init__(f"{path} is there already.", "Name another file; nothing was overwritten.")
 
 
 class NothingToTell(ObslogError):
@@ -59,23 +54,20 @@ class Written:
 
 
 def write_bundle_to(database: Database, path: Path, what: WhatToTell, now: datetime) -> Written:
-    """Write a bundle into a new file. Raises BundleExists, NothingToTell, and what choosing a night raises."""
+    """Write a bundle into a new file. Raises FileThere, NothingToTell, and what choosing a night raises."""
     if path.exists():
-        raise BundleExists(path)
+        raise FileThere(path)
     with database.read() as session:
         choice = _choice(database, what)
         if choice.acts is not None and not choice.acts:
             raise NothingToTell
         facts = Facts(schema=SCHEMA_REVISION, origin=str(database.author.origin or _NOBODYS), written_utc=now)
-        try:
-            with (
-                files_in_sentences(str(path)),
-                whole_file(path.absolute(), private=True) as draft,
-                draft.open("w+b") as stream,
-            ):
-                manifest = write_bundle(stream, facts, tell(session, choice), called=path.name)
-        except FileExistsError as error:
-            raise BundleExists(path) from error
+        with (
+            output_in_sentences(path),
+            whole_file(path.absolute(), private=True) as draft,
+            draft.open("w+b") as stream,
+        ):
+            manifest = write_bundle(stream, facts, tell(session, choice), called=path.name)
         hidden = bool(private_sites(session)) and not what.with_private
     if not what.of_a_night and not database.only_read:
         with database.write(now) as session:

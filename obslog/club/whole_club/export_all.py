@@ -32,7 +32,7 @@ from obslog.exchange.package.cells_out import written_cells
 from obslog.exchange.package.description import DESCRIPTION, description_of
 from obslog.exchange.package.sheet_file import FileFacts, SheetWriter
 from obslog.exchange.package.tables import SheetTable
-from obslog.records.driver_errors import files_in_sentences
+from obslog.records.files.output_files import NoFolderThere, output_in_sentences
 from obslog.records.files.private_files import FILE, FOLDER
 from obslog.records.opening import Database
 from obslog.records.tables.logbook import Act
@@ -48,11 +48,6 @@ class FolderExists(ObslogError):
         super().__init__(
             f"{folder} is there already.", "Name another folder; nothing was written, nothing overwritten."
         )
-
-
-class NoFolderAbove(ObslogError):
-    def __init__(self, folder: Path) -> None:
-        super().__init__(f"There is no folder {folder}.", "Make it first, or name another.")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -84,12 +79,12 @@ def export_all(
     with_private: bool = False,
     tick: Tick = lambda _done: None,
 ) -> ClubWritten:
-    """Write every table into a folder that is not there yet. Raises FolderExists, NoFolderAbove."""
-    with files_in_sentences(str(folder)):
+    """Write every table into a folder that is not there yet. Raises FolderExists, NoFolderThere."""
+    with output_in_sentences(folder):
         if folder.exists() or folder.is_symlink():
             raise FolderExists(folder)
         if not folder.absolute().parent.is_dir():
-            raise NoFolderAbove(folder.absolute().parent)
+            raise NoFolderThere(folder.absolute().parent)
         with _whole_folder(folder) as draft, database.read() as session:
             _hold_one_moment(session)
             sheets = [

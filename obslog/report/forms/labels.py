@@ -6,7 +6,8 @@ from pathlib import Path
 
 from obslog.club.shelves.labels import Label
 from obslog.errors import WrongInput
-from obslog.records.driver_errors import files_in_sentences
+from obslog.records.atomic_file import replaced_file
+from obslog.records.files.output_files import output_in_sentences
 from obslog.report.forms.canvas import SMALL, TEXT, Canvas, line_height
 from obslog.report.forms.label_sheets import LabelSheet
 from obslog.report.forms.printed import Printed, refuse_another_file
@@ -43,8 +44,8 @@ def put_labels(
 ) -> Printed:
     """Draw the labels and write them. Raises NoFont."""
     printed = labels_as_pdf(labels, sheet, dated, first)
-    with files_in_sentences(str(path)):
-        path.write_bytes(printed.content)
+    with output_in_sentences(path), replaced_file(path.resolve()) as draft:
+        draft.write_bytes(printed.content)
     return printed
 
 

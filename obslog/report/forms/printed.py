@@ -6,7 +6,7 @@ from pathlib import Path
 from obslog.club.forms.blocks import Form
 from obslog.errors import ObslogError, WrongInput
 from obslog.records.atomic_file import replaced_file
-from obslog.records.driver_errors import files_in_sentences
+from obslog.records.files.output_files import output_in_sentences
 from obslog.report.forms.paper import Paper
 
 MADE_BY = "obslog, a sheet to write on"
@@ -43,7 +43,7 @@ def refuse_another_file(path: Path, *, overwrite: bool) -> None:
     """
     if path.suffix.casefold() not in (_PDF, _HTML):
         raise NoSheet(path)
-    with files_in_sentences(str(path)):
+    with output_in_sentences(path):
         if not overwrite and path.exists() and not is_sheet(_both_ends(path)):
             raise AnotherFile(path)
 
@@ -74,6 +74,6 @@ def put_sheet(form: Form, path: Path, paper: Paper, *, private: bool = False) ->
 
     draw = sheet_as_pdf if path.suffix.casefold() == _PDF else sheet_as_html
     printed = draw(form, paper)
-    with files_in_sentences(str(path)), replaced_file(path.resolve(), private=private) as draft:
+    with output_in_sentences(path), replaced_file(path.resolve(), private=private) as draft:
         draft.write_bytes(printed.content)
     return printed

@@ -11,9 +11,9 @@ from itertools import count
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, cast
 
-from obslog.errors import ObslogError, WrongInput, quoted
+from obslog.errors import WrongInput, quoted
 from obslog.records.atomic_file import whole_file
-from obslog.records.driver_errors import files_in_sentences
+from obslog.records.files.output_files import output_in_sentences
 from obslog.report.plain_text import label, seen
 from obslog.report.reminding.template_rules import (
     LONGEST_TEMPLATE,
@@ -41,11 +41,6 @@ class NoTemplate(WrongInput):
             f"The template {file} cannot be read: {why}.",
             f"To begin one: {command} --write-template {quoted(str(file))}",
         )
-
-
-class FileThere(ObslogError):
-    def __init__(self, file: Path) -> None:
-        super().__init__(f"{file} is there already.", "It was left as it is. Name another file.")
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,12 +165,8 @@ def source_of(kind: LetterKind, file: Path | None) -> tuple[str, str]:
 
 def write_club_template(kind: LetterKind, file: Path) -> None:
     """Write down the template that ships, to be changed. Raises FileThere."""
-    with files_in_sentences(str(file)):
-        try:
-            with whole_file(file) as draft:
-                draft.write_text(kind.source(), encoding="utf-8", newline="\n")
-        except FileExistsError as error:
-            raise FileThere(file) from error
+    with output_in_sentences(file), whole_file(file) as draft:
+        draft.write_text(kind.source(), encoding="utf-8", newline="\n")
 
 
 def _environment() -> Any:

@@ -9,7 +9,7 @@ from uuid import UUID
 from obslog.club.reminding.reminders import Reminder
 from obslog.errors import ObslogError, WrongInput, quoted
 from obslog.records.atomic_file import whole_file
-from obslog.records.driver_errors import files_in_sentences
+from obslog.records.files.output_files import output_in_sentences
 from obslog.report.reminding.club_template import Letter
 from obslog.report.reminding.mail_files import NotAnAddress, file_name, mail_file, mailbox
 
@@ -81,7 +81,7 @@ def _mail(reminder: Reminder, letter: Letter, now: datetime, sender: str | None)
 
 def _write_all(folder: Path, contents: dict[Path, bytes]) -> None:
     """A file that is there with the same content is left; where one cannot be written, those before it go again."""
-    with files_in_sentences(str(folder)):
+    with output_in_sentences(folder):
         for place, content in contents.items():
             if place.exists() and place.read_bytes() != content:
                 raise MailThere(place)

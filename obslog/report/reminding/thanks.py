@@ -6,10 +6,9 @@ from pathlib import Path
 
 from obslog.club.office.gifts import Gift
 from obslog.records.atomic_file import whole_file
-from obslog.records.driver_errors import files_in_sentences
+from obslog.records.files.output_files import output_in_sentences
 from obslog.report.reminding.club_template import (
     ClubTemplate,
-    FileThere,
     Letter,
     LetterKind,
     source_of,
@@ -40,9 +39,5 @@ def write_thanks_template(file: Path) -> None:
 
 def write_letter(letter: Letter, file: Path) -> None:
     """Write the letter as plain text that its owner alone can read, never over a file. Raises FileThere."""
-    with files_in_sentences(str(file)):
-        try:
-            with whole_file(file, private=True) as draft:
-                draft.write_text(f"{letter.subject}\n\n{letter.text}", encoding="utf-8", newline="\n")
-        except FileExistsError as error:
-            raise FileThere(file) from error
+    with output_in_sentences(file), whole_file(file, private=True) as draft:
+        draft.write_text(f"{letter.subject}\n\n{letter.text}", encoding="utf-8", newline="\n")

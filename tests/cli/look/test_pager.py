@@ -321,7 +321,7 @@ def at_a_pseudo_terminal(program: Program, line: str) -> str:
         "PYTHONPATH": str(Path(__file__).resolve().parents[3]),
         "LC_ALL": "C.UTF-8",
     }
-    child = pexpect.spawn("/bin/sh", ["-c", line], env=environment, encoding="utf-8", timeout=30)
+    child = pexpect.spawn("/bin/sh", ["-c", line], env=environment, encoding="utf-8", timeout=120)
     child.expect(pexpect.EOF)
     child.close()
     assert child.exitstatus == 0, child.before

@@ -12,7 +12,7 @@ import pexpect
 import pyte
 
 ROOT = Path(__file__).resolve().parents[3]
-LONGEST_S = 30.0
+LONGEST_S = 120.0
 _NEW_LINE_TO_EDIT = "\x1b[?2004h"  # what the line editor sends when it begins a line
 PROGRAM = (
     "import sys; from datetime import UTC, datetime; from obslog.cli.main import main; "

@@ -84,17 +84,6 @@ def test_the_list_has_everything_and_names_nobody_unless_asked(store: Program) -
     assert "Nothing" in store.must("store", "list", "--missing").err
 
 
-def test_a_photograph_is_added_once_and_known_again(store: Program, tmp_path: Path) -> None:
-    photo, other = tmp_path / "heron.jpg", tmp_path / "other.jpg"
-    photo.write_bytes(b"abc")
-    other.write_bytes(b"abd")
-    assert store.document("store", "photo", "Heron", str(photo), "--taken", "2026-02-01")["new"] is True
-    assert "on record already" in store.must("store", "photo", "Heron", str(photo)).out
-    assert store.document("store", "photo", "Heron", "--check", str(photo))["known"] is True
-    assert "not on record" in store.must("store", "photo", "Heron", "--check", str(other)).out
-    assert "heron.jpg, taken 2026-02-01" in store.must("store", "show", "Heron").out
-
-
 def test_what_is_lost_on_loan_is_written_off_and_comes_back(store: Program) -> None:
     store.must("loan", "out", "Evening kit", "Ines")
     answer = store("store", "write-off", "Wide 25", "--why", "lost")

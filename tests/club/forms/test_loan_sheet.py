@@ -9,12 +9,12 @@ from obslog.club.forms.loan_sheet import loan_sheet
 from obslog.club.forms.loan_words import EVERY_TIME, GO_TO_MOUNTS, THE_SUN
 from obslog.club.register.contacts import Reach, set_contact
 from obslog.club.routine.loan_terms import SHIPPED_STATEMENTS
+from obslog.club.routine.part_conditions import read_conditions
 from obslog.club.storeroom.kits import add_kit
 from obslog.club.storeroom.loan_pages import show_loan
 from obslog.club.storeroom.loan_records import Papers
 from obslog.club.storeroom.loans import lend
 from obslog.club.storeroom.missing import go_missing
-from obslog.club.storeroom.part_conditions import read_conditions
 from obslog.records.opening import Database
 from obslog.report.forms.loan_text import loan_form
 

@@ -8,12 +8,12 @@ from numpy.testing import assert_allclose
 
 from obslog.club.office.depreciation import WrittenDown
 from obslog.club.office.insurance import InsuranceList, InsuredItem, Proof, Total, insurance_list
-from obslog.club.office.receipts import add_receipt
 from obslog.club.register.rule_book import set_rule
-from obslog.club.storeroom.inventory_details import add_photograph, write_paper
+from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.kits import add_kit
 from obslog.club.storeroom.loans import lend
 from obslog.club.storeroom.missing import go_missing
+from obslog.club.storeroom.proof_files import add_photograph, add_receipt
 from obslog.club.storeroom.retirement import retire, write_off
 from obslog.records.opening import Database
 from obslog.vocabulary import Acquired

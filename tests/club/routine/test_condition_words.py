@@ -14,10 +14,10 @@ from obslog.club.routine.condition_words import (
     MeantWord,
     read_words,
 )
+from obslog.club.routine.part_conditions import UnreadableCondition, read_conditions
 from obslog.club.storeroom.kits import add_kit
 from obslog.club.storeroom.loans import hand_over, lend, take_back
 from obslog.club.storeroom.missing import go_missing
-from obslog.club.storeroom.part_conditions import UnreadableCondition, read_conditions
 from obslog.records.opening import Database
 from obslog.records.tables.lending import LoanPart
 from obslog.records.tables.officer import ConditionWord

@@ -1,8 +1,6 @@
-"""A thing's papers and photographs: only what is given changes, and the same file is known again."""
+"""A thing's papers: only what is given changes, and a value is of a day."""
 
-import hashlib
 from datetime import date, datetime, timedelta
-from pathlib import Path
 
 import pytest
 
@@ -11,10 +9,7 @@ from obslog.club.register.undo import undo
 from obslog.club.storeroom.inventory_details import (
     NotValued,
     TagTaken,
-    UnreadableFile,
     Valuation,
-    add_photograph,
-    check_photograph,
     write_paper,
 )
 from obslog.club.storeroom.store_list import StoreLine, store_list
@@ -78,35 +73,6 @@ def test_what_cannot_be_is_refused(
 def test_an_unknown_thing_has_no_papers(club: Database, now: datetime) -> None:
     with pytest.raises(UnknownName):
         write_paper(club, "Herron", {"tag": "1"}, now)
-
-
-def test_the_same_photograph_twice_adds_nothing(club: Database, now: datetime, tmp_path: Path) -> None:
-    """The digest of b"abc" is the example of FIPS 180-4 (Secure Hash Standard), SHA-256, one-block message."""
-    first, copy = tmp_path / "heron.jpg", tmp_path / "copy.jpg"
-    first.write_bytes(b"abc")
-    copy.write_bytes(b"abc")
-    line = add_photograph(club, "Heron", first, now, taken_on=date(2026, 2, 1))
-    assert line.sha256 == "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
-    assert (line.file_name, line.new) == ("heron.jpg", True)
-    assert not add_photograph(club, "Heron", copy, now).new
-    assert [p.file_name for p in store_page(club, "Heron", now.date()).photographs] == ["heron.jpg"]
-    assert add_photograph(club, "Bracken", copy, now).new  # of another thing it is another photograph
-
-
-def test_a_file_is_known_by_its_content(club: Database, now: datetime, tmp_path: Path) -> None:
-    photo, other = tmp_path / "a.jpg", tmp_path / "b.jpg"
-    photo.write_bytes(b"one")
-    other.write_bytes(b"two")
-    add_photograph(club, "Heron", photo, now)
-    renamed = photo.rename(tmp_path / "renamed.jpg")
-    known = check_photograph(club, "Heron", renamed)
-    assert (known.known, known.known_as) == (True, "a.jpg")
-    assert known.sha256 == hashlib.sha256(b"one").hexdigest()
-    assert not check_photograph(club, "Heron", other).known
-    with pytest.raises(UnreadableFile):
-        add_photograph(club, "Heron", tmp_path / "none.jpg", now)
-    with pytest.raises(FutureDate):
-        add_photograph(club, "Heron", other, now, taken_on=now.date() + timedelta(days=3))
 
 
 def valued(club: Database, *, with_names: bool = True) -> Valuation | None:

@@ -10,10 +10,11 @@ from sqlalchemy import select
 
 from obslog.club.night.snags import add_snag
 from obslog.club.register.undo import redo, undo
-from obslog.club.storeroom.inventory_details import add_photograph, write_paper
+from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.kits import add_kit
 from obslog.club.storeroom.loans import lend
 from obslog.club.storeroom.missing import be_found, go_missing
+from obslog.club.storeroom.proof_files import add_photograph
 from obslog.club.storeroom.retirement import reinstate, retire, write_off
 from obslog.club.upkeep.batteries import note_test
 from obslog.club.upkeep.service_bills import Bill

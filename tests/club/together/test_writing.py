@@ -8,8 +8,9 @@ import pytest
 from obslog.club.night.nights import start_night
 from obslog.club.register.named_records import add
 from obslog.club.together.merging import merge_bundles
-from obslog.club.together.writing import BundleExists, NothingToTell, WhatToTell, write_bundle_to
+from obslog.club.together.writing import NothingToTell, WhatToTell, write_bundle_to
 from obslog.exchange.bundles.reading import read_bundle
+from obslog.records.files.output_files import FileThere
 from obslog.records.opening import Database
 from tests.club.together.conftest import named
 
@@ -29,7 +30,7 @@ def test_no_file_is_written_over_and_nothing_new_is_no_bundle(
     here: Database, later: datetime, tmp_path: Path
 ) -> None:
     (tmp_path / "there").write_text("mine")
-    with pytest.raises(BundleExists):
+    with pytest.raises(FileThere):
         write_bundle_to(here, tmp_path / "there", WhatToTell(), later)
     assert (tmp_path / "there").read_text() == "mine"
     write_bundle_to(here, tmp_path / "all", WhatToTell(), later)

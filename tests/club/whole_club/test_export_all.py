@@ -8,9 +8,10 @@ from pathlib import Path
 import pytest
 from sqlalchemy import select
 
-from obslog.club.whole_club.export_all import FolderExists, NoFolderAbove, export_all, rows_on_record
+from obslog.club.whole_club.export_all import FolderExists, export_all, rows_on_record
 from obslog.club.whole_club.import_all import import_all
 from obslog.club.whole_club.sheet_tables import tables_to_go
+from obslog.records.files.output_files import NoFolderThere
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Act, Change
 from tests.club.whole_club.conftest import NOW, fill_odd_club
@@ -117,7 +118,7 @@ def test_nothing_is_overwritten(odd: Database, tmp_path: Path) -> None:
     (tmp_path / "link").symlink_to(tmp_path / "nowhere")
     with pytest.raises(FolderExists):
         export_all(odd, tmp_path / "link", NOW)
-    with pytest.raises(NoFolderAbove):
+    with pytest.raises(NoFolderThere):
         export_all(odd, tmp_path / "no" / "out", NOW)
     assert list((tmp_path / "there").iterdir()) == []
 

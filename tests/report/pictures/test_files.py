@@ -9,14 +9,16 @@ import pytest
 from matplotlib.figure import Figure
 
 from obslog.errors import ObslogError
+from obslog.records.files.output_files import (
+    NoFolderThere,
+    NoRoomForOutput,
+    OutputNotWritable,
+    OutputNotWritten,
+)
 from obslog.report.pictures.drawing import FORMATS
 from obslog.report.pictures.files import (
     AnotherFileThere,
-    NoFolderForPicture,
-    NoRoomForPicture,
     NotAPicturesName,
-    PictureNotWritable,
-    PictureNotWritten,
     check_place,
     write_picture,
 )
@@ -62,7 +64,7 @@ def test_another_ending_is_refused(tmp_path: Path, name: str) -> None:
 
 
 def test_a_folder_that_is_not_there_is_named(tmp_path: Path) -> None:
-    with pytest.raises(NoFolderForPicture, match="missing"):
+    with pytest.raises(NoFolderThere, match="missing"):
         check_place(tmp_path / "missing" / "dots.svg")
 
 
@@ -87,18 +89,18 @@ def test_a_folder_that_may_not_be_written_is_told_before_any_work(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(os, "access", lambda *_: False)  # root may write everywhere
-    with pytest.raises(PictureNotWritable):
+    with pytest.raises(OutputNotWritable):
         check_place(tmp_path / "dots.svg")
 
 
 @pytest.mark.parametrize(
     ("number", "failure"),
     [
-        (errno.ENOSPC, NoRoomForPicture),
-        (errno.EDQUOT, NoRoomForPicture),
-        (errno.EACCES, PictureNotWritable),
-        (errno.EROFS, PictureNotWritable),
-        (errno.EIO, PictureNotWritten),
+        (errno.ENOSPC, NoRoomForOutput),
+        (errno.EDQUOT, NoRoomForOutput),
+        (errno.EACCES, OutputNotWritable),
+        (errno.EROFS, OutputNotWritable),
+        (errno.EIO, OutputNotWritten),
     ],
 )
 def test_what_goes_wrong_while_it_is_written_is_said_and_the_earlier_one_stays(

@@ -9,7 +9,7 @@ from uuid import UUID
 import pytest
 
 from obslog.club.reminding.reminders import Reminder
-from obslog.records.driver_errors import NotWritable
+from obslog.records.files.output_files import OutputNotWritable
 from obslog.report.reminding.club_template import Letter
 from obslog.report.reminding.mail_files import NotAnAddress
 from obslog.report.reminding.mail_folder import MailThere, NotAFolder, mails_made
@@ -78,7 +78,7 @@ def test_where_one_cannot_be_written_none_stays(tmp_path: Path, monkeypatch: pyt
 
     monkeypatch.setattr(Path, "write_bytes", fails_second)
     other = replace(INES, key=UUID(int=9), member="Ada")
-    with pytest.raises(NotWritable):
+    with pytest.raises(OutputNotWritable):
         write_mails([(INES, LETTER), (other, LETTER)], tmp_path)
     assert len(written) == 2
     assert list(tmp_path.iterdir()) == []

@@ -1,4 +1,4 @@
-"""Receipts at the keyboard: added once, known again, and shown with the item."""
+"""Photographs and receipts at the keyboard: added once, known again, and shown with the item."""
 
 from hashlib import sha256
 from pathlib import Path
@@ -35,3 +35,14 @@ def test_a_receipt_is_added_once_known_again_and_shown(in_club: Program, tmp_pat
 def test_no_file_or_two_are_refused(in_club: Program, words: tuple[str, ...]) -> None:
     answer = in_club("store", "receipt", "Heron", *words)
     assert (answer.code, len(answer.error_lines)) == (2, 2)
+
+
+def test_a_photograph_is_added_once_and_known_again(in_club: Program, tmp_path: Path) -> None:
+    photo, other = tmp_path / "heron.jpg", tmp_path / "other.jpg"
+    photo.write_bytes(b"abc")
+    other.write_bytes(b"abd")
+    assert in_club.document("store", "photo", "Heron", str(photo), "--taken", "2026-02-01")["new"] is True
+    assert "on record already" in in_club.must("store", "photo", "Heron", str(photo)).out
+    assert in_club.document("store", "photo", "Heron", "--check", str(photo))["known"] is True
+    assert "not on record" in in_club.must("store", "photo", "Heron", "--check", str(other)).out
+    assert "heron.jpg, taken 2026-02-01" in in_club.must("store", "show", "Heron").out

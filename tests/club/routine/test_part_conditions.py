@@ -3,7 +3,7 @@
 import pytest
 
 from obslog.club.register.typed_values import UnusableText
-from obslog.club.storeroom.part_conditions import UnreadableCondition, read_conditions
+from obslog.club.routine.part_conditions import UnreadableCondition, read_conditions
 from obslog.vocabulary import Condition
 
 

@@ -1,4 +1,4 @@
-"""Receipts are known again byte for byte, and one receipt may be for several items."""
+"""Photographs and receipts are known again byte for byte, and one receipt may be for several items."""
 
 import hashlib
 from datetime import date, datetime, timedelta
@@ -6,12 +6,16 @@ from pathlib import Path
 
 import pytest
 
-from obslog.club.office.receipts import ReceiptKnown, add_receipt, check_receipt
 from obslog.club.register.undo import undo
-from obslog.club.storeroom.inventory_details import (
+from obslog.club.storeroom.proof_files import (
+    ReceiptKnown,
     ReceiptLine,
     UnreadableFile,
     UnusableFileName,
+    add_photograph,
+    add_receipt,
+    check_photograph,
+    check_receipt,
 )
 from obslog.club.storeroom.store_page import store_page
 from obslog.errors import UnknownName
@@ -59,3 +63,32 @@ def test_what_cannot_be_a_receipt_is_refused(club: Database, now: datetime, bill
     with pytest.raises(UnknownName):
         add_receipt(club, "Hedgehog", bill.with_name("a\nb.pdf").rename(bill), now)
     assert store_page(club, "Heron", now.date()).receipts == []
+
+
+def test_the_same_photograph_twice_adds_nothing(club: Database, now: datetime, tmp_path: Path) -> None:
+    """The digest of b"abc" is the example of FIPS 180-4 (Secure Hash Standard), SHA-256, one-block message."""
+    first, copy = tmp_path / "heron.jpg", tmp_path / "copy.jpg"
+    first.write_bytes(b"abc")
+    copy.write_bytes(b"abc")
+    line = add_photograph(club, "Heron", first, now, taken_on=date(2026, 2, 1))
+    assert line.sha256 == "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
+    assert (line.file_name, line.new) == ("heron.jpg", True)
+    assert not add_photograph(club, "Heron", copy, now).new
+    assert [p.file_name for p in store_page(club, "Heron", now.date()).photographs] == ["heron.jpg"]
+    assert add_photograph(club, "Bracken", copy, now).new  # of another thing it is another photograph
+
+
+def test_a_file_is_known_by_its_content(club: Database, now: datetime, tmp_path: Path) -> None:
+    photo, other = tmp_path / "a.jpg", tmp_path / "b.jpg"
+    photo.write_bytes(b"one")
+    other.write_bytes(b"two")
+    add_photograph(club, "Heron", photo, now)
+    renamed = photo.rename(tmp_path / "renamed.jpg")
+    known = check_photograph(club, "Heron", renamed)
+    assert (known.known, known.known_as) == (True, "a.jpg")
+    assert known.sha256 == hashlib.sha256(b"one").hexdigest()
+    assert not check_photograph(club, "Heron", other).known
+    with pytest.raises(UnreadableFile):
+        add_photograph(club, "Heron", tmp_path / "none.jpg", now)
+    with pytest.raises(FutureDate):
+        add_photograph(club, "Heron", other, now, taken_on=now.date() + timedelta(days=3))
