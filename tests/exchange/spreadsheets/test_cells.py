@@ -197,3 +197,10 @@ def test_a_time_is_read_as_people_write_it(cell: str, moment: time | datetime) -
 def test_what_is_no_time_is_refused(cell: Any) -> None:
     with pytest.raises(BadCell):
         value("observations.time", cell)
+
+
+@pytest.mark.parametrize("cell", ["2019", 2019.0, " 2019 "])
+def test_a_year_without_a_day_is_told_as_one(cell: Any) -> None:
+    with pytest.raises(BadCell, match="'2019' is a year and no day") as refused:
+        value("items.acquired_on", cell)
+    assert refused.value.hint == "Write a day of it, like 2019-03-02, or leave the cell blank."
