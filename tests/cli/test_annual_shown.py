@@ -375,6 +375,7 @@ def test_more_rows_than_fit_are_counted() -> None:
 def test_the_clubs_own_checklist_is_told_where_it_has_one() -> None:
     steps = [
         StepYear(step="pack", title="Pack", own=False, nights=9, nights_not_well=0, snags=0),
+        StepYear(step="level", title="Level", own=False, nights=9, nights_not_well=1, snags=6),
         StepYear(step="dew", title="Unplug the dew heaters", own=True, nights=8, nights_not_well=2, snags=3),
         StepYear(step="flag", title="Hoist the flag", own=True, nights=0, nights_not_well=0, snags=0),
     ]

@@ -66,8 +66,11 @@ def rules_applied(found: InsuranceList) -> list[str]:
 
 
 def rule_words(down: WrittenDown) -> str:
-    """`straight line over 5 years (category finder)`."""
-    return f"{down.rule} ({down.rule_for})" if down.rule_for else down.rule
+    """`straight line over 5 years, for the category finder`."""
+    if down.rule_for is None:
+        return down.rule
+    the = "the " if down.rule_for.startswith("category ") else ""
+    return f"{down.rule}, for {the}{down.rule_for}"
 
 
 def total_rows(totals: list[Total], found: InsuranceList) -> list[tuple[str, ...]]:

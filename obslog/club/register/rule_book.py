@@ -183,10 +183,10 @@ RULES: Mapping[str, Rule] = {
 
 OF_CATEGORY: Mapping[str, Rule] = {
     "depreciation-years-of-": Rule(
-        None, 1, 100, "years", "over how many years that of items of this category is, before all other rules"
+        None, 1, 100, "years", "over how many years the cost of an item of that category is written down"
     ),
     "depreciation-percent-of-": Rule(
-        None, 0.1, 99, _PERCENT, "how much less such an item is worth each year, of what is left"
+        None, 0.1, 99, _PERCENT, "how much less an item of that category is worth each year, of what is left"
     ),
 }
 """Rules that a club may set for a category of its items, with its name behind: `depreciation-years-of-finder`."""

@@ -110,20 +110,26 @@ def _verdict(change: Interval) -> str:
 
 
 def _steps(steps: Sequence[StepYear] | None) -> Iterator[Section]:
-    """The steps of the club's own and those with trouble; of the others only how many there are."""
+    """The steps of the club's own first, then those with trouble; of the others only how many there are."""
     if steps is None:
         return
     listed = [step for step in steps if step.own or step.nights_not_well or step.snags]
-    quiet = len(steps) - len(listed)
-    lines = [f"{counted(quiet, 'other step')} ticked without trouble."] if quiet else []
     rows: list[list[Cell]] = [
         [step.title, step.nights, step.nights_not_well, step.snags]
-        for step in sorted(listed, key=lambda step: -(step.nights_not_well + step.snags))
+        for step in sorted(listed, key=lambda step: (not step.own, -(step.nights_not_well + step.snags)))
     ]
     table = Table(["step", "nights ticked", "nights not well", "snags"], rows)
+    yield Section("The club's own checklist", list(_step_lines(steps, len(listed))), table if rows else None)
+
+
+def _step_lines(steps: Sequence[StepYear], listed: int) -> Iterator[str]:
+    with_snags = [step.snags for step in steps if step.snags]
+    if with_snags:
+        yield f"{counted(sum(with_snags), 'snag')} at {counted(len(with_snags), 'step')}."
+    if len(steps) > listed:
+        yield f"{counted(len(steps) - listed, 'other step')} ticked without trouble."
     if not steps:
-        lines = ["No step was ticked, and no snag was noted at one."]
-    yield Section("The club's own checklist", lines, table if rows else None)
+        yield "No step was ticked, and no snag was noted at one."
 
 
 def _use(report: AnnualReport) -> Iterator[str]:

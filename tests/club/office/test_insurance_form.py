@@ -127,7 +127,7 @@ def test_of_several_rules_each_item_says_which_applies() -> None:
     )
     found = a_list(heron, lamp, depreciates=True)
     assert sentences(found)[1].startswith(
-        "By the club's rule (straight line over 10 years; straight line over 5 years (category lamp)) the cost"
+        "By the club's rule (straight line over 10 years; straight line over 5 years, for the category lamp) the cost"
     )
     rows = tables(insurance_form(found))["items"].rows
     assert [row[4] for row in rows] == ["EUR 552.00\nall others", "EUR 1.50\ncategory lamp"]
