@@ -59,7 +59,7 @@ class _Register:
     """Who and what rows may name; what is named again is not looked for again."""
 
     sites: Names
-    sites_in: Mapping[UUID, _SiteIn]
+    site_records: Mapping[UUID, Site]
     members: Names
     mounts: Names
     tubes: Names
@@ -67,17 +67,25 @@ class _Register:
     tube_records: Mapping[UUID, Tube]
     eyepiece_records: Mapping[UUID, Eyepiece]
     target: Any = field(default_factory=lambda: cache(target_as_written))
+    _sites_in: dict[UUID, _SiteIn] = field(default_factory=dict)
     _found: dict[tuple[str, str], Found] = field(default_factory=dict)
     _magnifications: dict[UUID, dict[UUID, float | None]] = field(default_factory=dict)
 
     def site_of(self, row: ValueRow) -> _SiteIn:
         named = self.told(self.sites, row, "site")
         if named is not None:
-            return self.sites_in[named.key]
-        in_use = [site for site in self.sites_in.values() if site.record.retired_on is None]
+            return self._site_in(self.site_records[named.key])
+        in_use = [site for site in self.site_records.values() if site.retired_on is None]
         if len(in_use) != 1:
             raise WhichSite(len(in_use))
-        return in_use[0]
+        return self._site_in(in_use[0])
+
+    def _site_in(self, site: Site) -> _SiteIn:
+        if site.id not in self._sites_in:
+            self._sites_in[site.id] = _SiteIn(
+                record=site, key=site.id, name=site.name, zone=zone_or_utc(site.zone), place=place_of(site)
+            )
+        return self._sites_in[site.id]
 
     def told(self, names: Names, row: ValueRow, column: str) -> Found | None:
         name = row.values.get(column)
@@ -232,17 +240,11 @@ def _register(intake: Intake) -> _Register:
     session = intake.session
     return _Register(
         sites=sites(session),
-        sites_in={site.id: _site_in(site) for site in session.scalars(select(Site))},
+        site_records={site.id: site for site in session.scalars(select(Site))},
         members=members(session),
         mounts=equipment_of(session, "mount"),
         tubes=equipment_of(session, "tube"),
         eyepieces=equipment_of(session, "eyepiece"),
         tube_records={tube.id: tube for tube in session.scalars(select(Tube))},
         eyepiece_records={eyepiece.id: eyepiece for eyepiece in session.scalars(select(Eyepiece))},
-    )
-
-
-def _site_in(site: Site) -> _SiteIn:
-    return _SiteIn(
-        record=site, key=site.id, name=site.name, zone=zone_or_utc(site.zone), place=place_of(site)
     )
