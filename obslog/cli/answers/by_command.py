@@ -8,6 +8,7 @@ from obslog.cli.answers.merged import Merged
 from obslog.cli.answers.record_answers import RECORDS, ROWS
 from obslog.cli.office.thanks import Thanked
 from obslog.cli.prompt.piped import LineAnswer
+from obslog.cli.storeroom.loan_calls import Escalated
 from obslog.cli.storeroom.loan_remind import Reminded
 from obslog.club.bring_in.bring_in import TakenIn
 from obslog.club.checklist.briefing import Brief
@@ -216,5 +217,6 @@ ANSWERS: dict[str, Any] = {
     "officer thanks": (Thanked, Written),
     "stocktake saw": [Seen],
     "loan remind": (Reminded, Written),
+    "loan escalate": (Escalated, Written),
 }
 """By the words of the command: a type, several of which one comes, or in a list one of which many come."""

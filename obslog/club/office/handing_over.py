@@ -9,6 +9,7 @@ from obslog.club.night.snags import SnagLine, list_snags
 from obslog.club.office.health import RecordsHealth, records_health
 from obslog.club.privacy.leavers import Leaver, list_leavers
 from obslog.club.register.rule_book import RuleLine, list_rules
+from obslog.club.routine.routine_loading import RoutineStanding, routine_standing
 from obslog.club.storeroom.kits import KitPage, list_kits
 from obslog.club.storeroom.loan_pages import LoanLine, list_loans
 from obslog.club.storeroom.store_list import StoreLine, store_list
@@ -37,6 +38,7 @@ class HandedOver:
     services: Sequence[DueService]
     leavers_due: Sequence[Leaver]
     rules: Sequence[RuleLine]
+    routine: RoutineStanding
     health: RecordsHealth
     where: str
     copies: Sequence[str]
@@ -56,6 +58,7 @@ def handed_over(database: Database, now: datetime) -> HandedOver:
         waiting=waiting_list(database),
         services=list_due(database, today, DUE_WITHIN_DAYS),
         leavers_due=[leaver for leaver in list_leavers(database, now) if leaver.due],
+        routine=routine_standing(database),
         rules=[rule for rule in list_rules(database) if rule.own],
         health=records_health(database),
         where=str(Path(place).resolve()) if place else database.where,

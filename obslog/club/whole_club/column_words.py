@@ -84,7 +84,7 @@ _WORDS = {
     "place": "Where it is kept.",
     "written_off_on": "The day on which it was written off.",
     "photographs.file_name": "The name of the file; the picture itself is not in this folder.",
-    "reminders.file_name": "The name of the mail file that was written.",
+    "reminders.file_name": "The mail file in which the officer was told of the loan; none of a letter to the borrower.",
     "sha256": "The SHA-256 of the file, by which it is known again.",
     "text_sha256": "The SHA-256 of what was written.",
     "taken_on": "The day on which the photograph was taken.",

@@ -26,9 +26,10 @@ def insert_noted(session: Session, kind: type[Base], records: Sequence[Mapping[s
     if mapper.polymorphic_on is not None:
         told_apart = {cast(Any, mapper.polymorphic_on).name: mapper.polymorphic_identity}
         given = [{**record, **told_apart} for record in records]
+    keys = [str(record["id"]) for record in given]
     for table in mapper.tables:
-        _insert_into(session, mapper, cast(Table, table), given)
-    note_added(session, kind, [str(record["id"]) for record in given])
+        _insert_into(session, mapper, cast(Table, table), given, keys)
+    note_added(session, kind, keys)
 
 
 def update_noted(session: Session, kind: type[Base], rows: Sequence[Mapping[str, Any]]) -> None:
@@ -42,9 +43,15 @@ def update_noted(session: Session, kind: type[Base], rows: Sequence[Mapping[str,
 
 
 def _insert_into(
-    session: Session, mapper: Mapper[Any], table: Table, given: Sequence[Mapping[str, Any]]
+    session: Session,
+    mapper: Mapper[Any],
+    table: Table,
+    given: Sequence[Mapping[str, Any]],
+    record_keys: Sequence[str],
 ) -> None:
     keys = {column.name: mapper.get_property_by_column(column).key for column in table.columns}
     names = [name for name, key in keys.items() if key in given[0]]
-    values = [[record[keys[name]] for record in given] for name in names]
+    values = [
+        record_keys if keys[name] == "id" else [record[keys[name]] for record in given] for name in names
+    ]
     insert_rows(session, table, names, list(zip(*values, strict=True)))

@@ -69,7 +69,10 @@ class NotFound(Base):
 
 
 class Reminder(Base):
-    """A reminder that was written about a loan, or to one who waits; what it said is known by its hash alone."""
+    """A reminder that was written about a loan, or to one who waits; what it said is known by its hash alone.
+
+    With a file's name it is none: it says that the officer was told of the loan, in the mail of that name.
+    """
 
     __tablename__ = "reminders"
     __table_args__ = strict(
