@@ -4,6 +4,7 @@ import errno
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
 
 from sqlalchemy.exc import DBAPIError
 from sqlalchemy.orm.exc import StaleDataError
@@ -25,6 +26,28 @@ class DiskFull(ObslogError):
         super().__init__(
             f"There is no room left for {where}.",
             "Nothing was changed. Free some space on the disk, then try again.",
+        )
+
+
+class DiskRefused(ObslogError):
+    """A disk that has room and yet does not take what is written, or does not give what is read."""
+
+    def __init__(self, where: str) -> None:
+        super().__init__(
+            f"The disk refused to read or write {where}.",
+            "Nothing was changed. It may be failing, or your share of it is used up. Copy the database to another disk "
+            "first: obslog db backup --into FOLDER",
+        )
+
+
+class BesideRefused(ObslogError):
+    """A file that is there, beside which SQLite cannot make or read the small ones that it needs."""
+
+    def __init__(self, where: str, why: str) -> None:
+        super().__init__(
+            f"{where} is there, but cannot be opened: {why}.",
+            "Nothing was changed. Two small files come to lie beside it in use (-wal, -shm): look at the rights of its "
+            "folder and the room on its disk.",
         )
 
 
@@ -104,17 +127,20 @@ class DatabaseRefused(ObslogError):
 
 class NoSuchDatabase(ObslogError):
     def __init__(self, where: str, why: str) -> None:
+        self.why = why
         super().__init__(
             f"{where} cannot be opened: {why}", "Check the path or address given with --db or OBSLOG_DB."
         )
 
 
-_BY_SQLITE_NAME: dict[str, type[DatabaseInUse | DiskFull | NotWritable | DamagedDatabase]] = {
+# By their beginnings, the first that fits.
+_BY_SQLITE_NAME: dict[str, type[DatabaseInUse | DiskFull | DiskRefused | NotWritable | DamagedDatabase]] = {
     "SQLITE_BUSY": DatabaseInUse,
     "SQLITE_LOCKED": DatabaseInUse,
     "SQLITE_FULL": DiskFull,
-    "SQLITE_IOERR_WRITE": DiskFull,
     "SQLITE_IOERR_SHMSIZE": DiskFull,  # the file beside it that readers share has no room
+    "SQLITE_IOERR_SHORT_READ": DamagedDatabase,
+    "SQLITE_IOERR": DiskRefused,
     "SQLITE_READONLY": NotWritable,
     "SQLITE_CORRUPT": DamagedDatabase,
     "SQLITE_NOTADB": DamagedDatabase,
@@ -163,6 +189,8 @@ def files_in_sentences(where: str) -> Iterator[None]:
             raise NotWritable(where) from error
         if error.errno in (errno.ENOSPC, errno.EDQUOT):
             raise DiskFull(where) from error
+        if error.errno in (errno.EIO, errno.ENXIO, errno.EFBIG):
+            raise DiskRefused(where) from error
         raise NoSuchDatabase(where, error.strerror or str(error)) from error
 
 
@@ -179,6 +207,8 @@ def explained(error: DBAPIError | sqlite3.Error, where: str) -> ObslogError:
     why = str(cause).strip().splitlines()[0] if str(cause).strip() else "no reason given"
     if isinstance(error, DBAPIError) and error.connection_invalidated:
         return ConnectionLost(where)
+    if name.startswith("SQLITE_CANTOPEN") and Path(where).is_file():
+        return BesideRefused(where, why)
     if name.startswith("SQLITE_CANTOPEN") or (not name and not state):
         return NoSuchDatabase(where, why)
     return DatabaseRefused(where, why)

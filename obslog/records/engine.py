@@ -112,6 +112,19 @@ def _sqlite_engine(url: URL, busy_timeout_ms: int) -> Engine:
     return engine
 
 
+def file_of(engine: Engine) -> Path | None:
+    """The file that a database lies in, however it is opened; None for one on a server or in memory."""
+    named = engine.url.database
+    if engine.dialect.name != "sqlite" or not named:
+        return None
+    if not engine.url.query.get("uri"):
+        return Path(named)
+    from urllib.parse import urlsplit
+    from urllib.request import url2pathname
+
+    return Path(url2pathname(urlsplit(named).path))
+
+
 def _file_at(path: str | None) -> tuple[int, int] | None:
     """Which file lies at the path; None where none does, or none is meant."""
     if not path:

@@ -1,5 +1,6 @@
 """What goes wrong around a database is told in a sentence, and nothing is half written."""
 
+import errno
 import os
 import shlex
 import shutil
@@ -18,12 +19,17 @@ import pytest
 from sqlalchemy import Connection, event, text
 
 from obslog.club.register import named_records
+from obslog.errors import ObslogError
 from obslog.records.driver_errors import (
+    BesideRefused,
     DamagedDatabase,
     DatabaseInUse,
     DatabaseRefused,
     DiskFull,
+    DiskRefused,
+    NoSuchDatabase,
     NotWritable,
+    files_in_sentences,
     in_sentences,
 )
 from obslog.records.engine import OtherFile, make_engine, writing
@@ -260,7 +266,7 @@ def test_where_something_waits_beside_a_file_on_a_full_disk_nothing_old_is_read(
 
 def test_a_write_error_is_told_and_loses_nothing_acknowledged(sqlite_path: Path) -> None:
     *written, last = output(start(LIMIT_THE_FILE + ADD_MANY, sqlite_path)).split()
-    assert last == "DiskFull"
+    assert last == "DiskRefused"
     assert written
     assert member_names(sqlite_path) == [f"member {number}" for number in written]
 
@@ -363,3 +369,30 @@ def test_a_disk_without_room_for_the_shared_file_is_a_full_disk() -> None:
     error.sqlite_errorname = "SQLITE_IOERR_SHMSIZE"
     with pytest.raises(DiskFull, match=r"no room left for club\.db"), in_sentences("club.db"):
         raise error
+
+
+@pytest.mark.parametrize(
+    ("name", "failure"),
+    [
+        ("SQLITE_IOERR_SHORT_READ", DamagedDatabase),
+        ("SQLITE_IOERR_WRITE", DiskRefused),
+        ("SQLITE_IOERR_FSYNC", DiskRefused),
+        ("SQLITE_IOERR", DiskRefused),
+    ],
+)
+def test_a_disk_that_fails_is_told_apart_from_one_that_is_full(name: str, failure: type[ObslogError]) -> None:
+    error = sqlite3.OperationalError("disk I/O error")
+    error.sqlite_errorname = name
+    with pytest.raises(failure), in_sentences("club.db"):
+        raise error
+    with pytest.raises(DiskRefused), files_in_sentences("club.db"):
+        raise OSError(errno.EIO, "Input/output error")
+
+
+def test_a_file_that_is_there_and_cannot_be_opened_is_told_apart_from_none(sqlite_path: Path) -> None:
+    """SQLite says the same of both."""
+    for where, failure in ((sqlite_path, BesideRefused), (sqlite_path.with_name("none.db"), NoSuchDatabase)):
+        error = sqlite3.OperationalError("unable to open database file")
+        error.sqlite_errorname = "SQLITE_CANTOPEN"
+        with pytest.raises(failure), in_sentences(str(where)):
+            raise error

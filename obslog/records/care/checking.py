@@ -1,7 +1,6 @@
 """A full check of a database: damage, references, values, times, the schema, and the place of its file."""
 
 from datetime import datetime
-from pathlib import Path
 
 from sqlalchemy import Engine
 
@@ -13,6 +12,7 @@ from obslog.records.care.impossible_values import broken_rules, unreadable_value
 from obslog.records.care.schema_drift import drift_found
 from obslog.records.care.surroundings import surroundings
 from obslog.records.driver_errors import in_sentences
+from obslog.records.engine import file_of
 
 _INDEX_AT_ODDS = ("missing from index", "wrong # of entries in index")
 _SAID_OF_VALUES = ("CHECK constraint failed in ",)  # each such row is told with its rule and value below
@@ -32,8 +32,8 @@ def look_through(database: OpenDatabase, now: datetime, *, shared: bool = False)
             found += drift
             if not any(one.grave and not one.repairable for one in drift):
                 found += [*_unfindable(engine), *_values(engine), *_times(engine, now)]
-    if engine.dialect.name == "sqlite" and engine.url.database:
-        found += surroundings(Path(engine.url.database), shared=shared)
+    if path := file_of(engine):
+        found += surroundings(path, shared=shared)
     return sorted(found, key=lambda one: not one.grave)
 
 

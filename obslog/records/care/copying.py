@@ -14,7 +14,8 @@ from sqlalchemy import Engine
 from obslog.errors import ObslogError
 from obslog.records.atomic_file import whole_file
 from obslog.records.care.damage import damage_in
-from obslog.records.driver_errors import files_in_sentences, in_sentences
+from obslog.records.driver_errors import DiskFull, NoSuchDatabase, files_in_sentences, in_sentences
+from obslog.records.engine import file_of
 
 STAMP = "%Y%m%dT%H%M%SZ"
 
@@ -26,6 +27,8 @@ class OpenDatabase(Protocol):
     def engine(self) -> Engine: ...
     @property
     def where(self) -> str: ...
+    @property
+    def only_read(self) -> bool: ...
 
 
 class CopyExists(ObslogError):
@@ -47,6 +50,17 @@ class CopyDiffers(ObslogError):
         super().__init__(
             f"The copy {copy} did not come out as the database is: {why}.",
             "It was not kept. Try another disk, and look at this one: obslog db check.",
+        )
+
+
+class NoPlaceForCopy(NoSuchDatabase):
+    """The name, the folder or the disk of a copy, and not the database's own."""
+
+    def __init__(self, copy: Path, why: str) -> None:
+        super().__init__(str(copy), why)
+        self.message = f"The copy {copy} cannot be made: {why}."
+        self.hint = (
+            "Nothing was changed. Look at the name, at the rights of the folder and the room on its disk."
         )
 
 
@@ -73,12 +87,16 @@ def back_up(engine: Engine, copy: Path) -> Copied:
         raise ServerBackup
     if copy.exists():
         raise CopyExists(copy)
-    with files_in_sentences(str(copy)), in_sentences(str(copy)):
-        try:
-            with whole_file(copy, private=True, lasting=True) as draft:
-                rows, damage = _copied(engine, draft, copy)
-        except FileExistsError as error:
-            raise CopyExists(copy) from error
+    try:
+        with files_in_sentences(str(copy)), in_sentences(str(copy)):
+            try:
+                with whole_file(copy, private=True, lasting=True) as draft:
+                    rows, damage = _copied(engine, draft, copy)
+            except FileExistsError as error:
+                raise CopyExists(copy) from error
+    except NoSuchDatabase as error:
+        raise NoPlaceForCopy(copy, error.why) from error
+    with files_in_sentences(str(copy)):
         return Copied(file=copy, bytes=copy.stat().st_size, rows=rows, damage=damage)
 
 
@@ -86,13 +104,16 @@ def copy_before(database: OpenDatabase, what: str, now: datetime) -> Path | None
     """Copy the file beside itself, before something that changes much, such as a merge; gives the copy.
 
     The name says before what, and when; one that is taken already gets a number. A server's database has no file:
-    there None is given, and its own tools keep it. Raises what `back_up` raises.
+    there None is given, and its own tools keep it. Raises DiskFull, for one that can only be read there is no room,
+    and what `back_up` raises.
     """
-    place = database.engine.url.database
-    if database.engine.dialect.name != "sqlite" or not place:
+    place = file_of(database.engine)
+    if place is None:
         return None
+    if database.only_read:
+        raise DiskFull(database.where)
     while True:
-        copy = place_before(Path(place), what, now)
+        copy = place_before(place, what, now)
         try:
             return back_up(database.engine, copy).file
         except CopyExists:  # another program took the name in between: there is a next one

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from sqlalchemy import Connection, Engine, text
 
 from obslog.records.driver_errors import in_sentences
+from obslog.records.engine import file_of
 from obslog.vocabulary import counted
 
 _BATCH = 2000
@@ -17,7 +18,7 @@ def complaints(engine: Engine) -> list[str]:
     A server looks after its own files and references: there only what can be found by its text is gone through.
     Raises what in_sentences raises, where not even that can be looked at.
     """
-    with in_sentences(engine.url.database or ""):
+    with in_sentences(str(file_of(engine) or "")):
         lines, loose = damage_in_file(engine) if engine.dialect.name == "sqlite" else ([], [])
         return [*lines, *loose] or [line for line, _ in not_to_be_found(engine)]
 

@@ -19,6 +19,7 @@ from obslog.fields import NumberField
 from obslog.records.atomic_file import onto_the_disk, replaced_file
 from obslog.records.care.copying import STAMP, Copied, CopyExists, ServerBackup, back_up
 from obslog.records.driver_errors import files_in_sentences
+from obslog.records.engine import file_of
 from obslog.records.files.private_files import FOLDER, make_private
 
 LIST = "made-copies.json"
@@ -76,9 +77,9 @@ def back_up_dated(engine: Engine, folder: Path, now: datetime, keep: Keep) -> Da
     not put on the list. Raises OutOfRange and what `back_up` raises.
     """
     keep.check()
-    if engine.dialect.name != "sqlite" or not engine.url.database:
+    path = file_of(engine)
+    if path is None:
         raise ServerBackup
-    path = Path(engine.url.database)
     with files_in_sentences(str(folder)):
         if not folder.exists():
             folder.mkdir(mode=FOLDER, parents=True)

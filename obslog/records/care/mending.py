@@ -17,7 +17,7 @@ from obslog.records.care.finding import Finding
 from obslog.records.care.schema_drift import Drift, drift_of_file, drift_of_server
 from obslog.records.change_counting import is_counting, start_counting
 from obslog.records.driver_errors import in_sentences
-from obslog.records.engine import writing
+from obslog.records.engine import file_of, writing
 from obslog.records.files.private_files import tighten
 from obslog.records.kept_results import forget_results
 from obslog.records.tables.schema import metadata
@@ -49,8 +49,9 @@ def mend(database: OpenDatabase, found: list[Finding], now: datetime, *, shared:
             done += _search_texts(connection)
         forget_results(connection)
         done.append("Results that were kept are dropped; they are computed anew when they are needed.")
-    if "rights" in subjects and not shared and database.engine.url.database:
-        closed = tighten(Path(database.engine.url.database))
+    path = file_of(database.engine)
+    if "rights" in subjects and not shared and path is not None:
+        closed = tighten(path)
         done += [f"Only you can read {file} now." for file in closed]
     return Mended(done, copy)
 

@@ -10,6 +10,7 @@ import pytest
 from obslog.records.care import copying
 from obslog.records.care.copying import CopyDiffers, CopyExists, ServerBackup, back_up, copy_before
 from obslog.records.driver_errors import DiskFull, NoSuchDatabase
+from obslog.records.engine import make_reading_engine
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Site
 
@@ -133,3 +134,12 @@ def test_what_goes_before_a_change_is_named_after_it_and_never_in_the_way(
 
 def test_before_a_change_on_a_server_nothing_is_copied(postgres_database: Database, now: datetime) -> None:
     assert copy_before(postgres_database, "merge", now) is None
+
+
+def test_a_database_that_can_only_be_read_has_no_room_for_a_copy_beside_it(
+    sqlite_path: Path, now: datetime
+) -> None:
+    database = Database(make_reading_engine(sqlite_path), str(sqlite_path), only_read=True)
+    with pytest.raises(DiskFull, match=r"club\.db"):
+        copy_before(database, "merge", now)
+    database.close()
