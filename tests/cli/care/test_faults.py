@@ -1,4 +1,4 @@
-"""Copies, goings back, upgrades, imports, merges and repairs, killed or failed by the disk at any call: nothing is torn.
+"""Copies, goings back, upgrades, imports, merges and repairs, killed or failed by the disk at any call: all is whole.
 
 In the suite at some of the calls; at each of them with OBSLOG_EVERY_FAULT=1. What was acknowledged (exit code 0) is on
 record; what was not is there as a whole or not at all, and whoever was told of an error was told in two lines.
