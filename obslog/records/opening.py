@@ -9,6 +9,7 @@ from pathlib import Path
 from uuid import UUID
 
 from sqlalchemy import Connection, Engine, inspect, text
+from sqlalchemy.exc import DBAPIError
 from sqlalchemy.orm import Session
 
 from obslog.errors import ObslogError
@@ -17,9 +18,12 @@ from obslog.records.care.copying import back_up
 from obslog.records.driver_errors import (
     ConnectionLost,
     CutShort,
+    DamagedDatabase,
     DiskFull,
+    DiskRefused,
     EndUnknown,
     NoSuchDatabase,
+    explained,
     files_in_sentences,
     in_sentences,
 )
@@ -209,8 +213,8 @@ def open_database(
         if path is not None and not shared:
             _tighten(path, make_folder, say)
         if revision != newest:
-            with in_sentences(where):
-                upgrade(engine, migrations, first=_copying(engine, path, str(newest), now, say))
+            with in_sentences(where), files_in_sentences(where):
+                _upgrade(engine, path, str(newest), migrations, now, say)
                 _renew_roles(engine)
             if revision is None:
                 say(f"New database: {where}")
@@ -275,19 +279,41 @@ def _only_read(path: Path, where: str, newest: str, say: Say) -> Database:
     return Database(engine, where, only_read=True)
 
 
-def _copying(
-    engine: Engine, path: Path | None, newest: str, now: datetime, say: Say
-) -> Callable[[Connection], None]:
-    """What an upgrade does first: copy the file as it is, unless another program was quicker with the upgrade."""
+def _upgrade(
+    engine: Engine, path: Path | None, newest: str, migrations: Path | None, now: datetime, say: Say
+) -> None:
+    """Upgrade after a copy, unless another program was quicker with it; what older copies are removed is told.
+
+    An upgrade that did not happen leaves no copy of a file that is as it was, unless the disk is failing.
+    """
+    from obslog.records.care.copies_before import note_copy, remove_older, told_of
+
+    copies: list[Path] = []
 
     def copy_first(connection: Connection) -> None:
         if path is None or connection.scalar(text("SELECT version_num FROM alembic_version")) == newest:
             return
         copy = path.with_name(f"{path.stem}.before-{newest}-{now:%Y%m%dT%H%M%SZ}{path.suffix}")
-        back_up(engine, copy)
-        say(f"Upgrading {path}; a copy of it as it was is {copy}")
+        copied = back_up(engine, copy)
+        copies.append(copy)
+        if not copied.damage:
+            note_copy(copy, path, now)
 
-    return copy_first
+    try:
+        upgrade(engine, migrations, first=copy_first)
+    except BaseException as error:
+        if not (isinstance(error, DBAPIError) and _is_of_the_disk(error)):
+            for copy in copies:
+                copy.unlink(missing_ok=True)
+        raise
+    for copy in copies:
+        say(f"Upgraded {path}; a copy of it as it was is {copy}")
+        if path is not None and (removed := remove_older(path, copy, now)):
+            say(told_of(removed))
+
+
+def _is_of_the_disk(error: DBAPIError) -> bool:
+    return isinstance(explained(error, ""), DiskRefused | DamagedDatabase)
 
 
 def _make_file(path: Path, where: str, make_folder: bool, migrations: Path | None) -> bool:

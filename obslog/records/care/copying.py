@@ -4,8 +4,6 @@ import sqlite3
 from collections.abc import Mapping
 from contextlib import closing
 from dataclasses import dataclass
-from datetime import datetime
-from itertools import count
 from pathlib import Path
 from typing import Protocol
 
@@ -14,8 +12,7 @@ from sqlalchemy import Engine
 from obslog.errors import ObslogError
 from obslog.records.atomic_file import whole_file
 from obslog.records.care.damage import damage_in
-from obslog.records.driver_errors import DiskFull, NoSuchDatabase, files_in_sentences, in_sentences
-from obslog.records.engine import file_of
+from obslog.records.driver_errors import NoSuchDatabase, files_in_sentences, in_sentences
 
 STAMP = "%Y%m%dT%H%M%SZ"
 
@@ -98,37 +95,6 @@ def back_up(engine: Engine, copy: Path) -> Copied:
         raise NoPlaceForCopy(copy, error.why) from error
     with files_in_sentences(str(copy)):
         return Copied(file=copy, bytes=copy.stat().st_size, rows=rows, damage=damage)
-
-
-def copy_before(database: OpenDatabase, what: str, now: datetime) -> Path | None:
-    """Copy the file beside itself, before something that changes much, such as a merge; gives the copy.
-
-    The name says before what, and when; one that is taken already gets a number. A server's database has no file:
-    there None is given, and its own tools keep it. Raises DiskFull, for one that can only be read there is no room,
-    and what `back_up` raises.
-    """
-    place = file_of(database.engine)
-    if place is None:
-        return None
-    if database.only_read:
-        raise DiskFull(database.where)
-    while True:
-        copy = place_before(place, what, now)
-        try:
-            return back_up(database.engine, copy).file
-        except CopyExists:  # another program took the name in between: there is a next one
-            continue
-
-
-def place_before(path: Path, what: str, now: datetime) -> Path:
-    """The name of a copy that is made before something is done; one that nobody has yet."""
-    name = f"{path.stem}.before-{what}-{now.strftime(STAMP)}"
-    for number in count(2):
-        place = path.with_name(f"{name}{path.suffix}")
-        if not place.exists():
-            return place
-        name = f"{path.stem}.before-{what}-{now.strftime(STAMP)}-{number}"
-    raise AssertionError  # count() has no end
 
 
 def rows_of(file: sqlite3.Connection) -> dict[str, int]:

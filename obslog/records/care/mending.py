@@ -11,7 +11,8 @@ from pathlib import Path
 from sqlalchemy import Connection, text
 from sqlalchemy.exc import IntegrityError
 
-from obslog.records.care.copying import OpenDatabase, copy_before
+from obslog.records.care.copies_before import copy_before, remove_older, told_of
+from obslog.records.care.copying import OpenDatabase
 from obslog.records.care.damage import search_tables, wrong_search_texts
 from obslog.records.care.finding import Finding
 from obslog.records.care.schema_drift import Drift, drift_of_file, drift_of_server
@@ -50,6 +51,8 @@ def mend(database: OpenDatabase, found: list[Finding], now: datetime, *, shared:
         forget_results(connection)
         done.append("Results that were kept are dropped; they are computed anew when they are needed.")
     path = file_of(database.engine)
+    if path is not None and copy is not None and (removed := remove_older(path, copy, now)):
+        done.append(told_of(removed))
     if "rights" in subjects and not shared and path is not None:
         closed = tighten(path)
         done += [f"Only you can read {file} now." for file in closed]

@@ -18,9 +18,10 @@ from pathlib import Path
 import pytest
 
 from obslog.cli.main import main
+from obslog.records.care.copies_before import copy_before
 from obslog.records.care.going_back import look_back
 from obslog.records.engine import make_engine
-from obslog.records.opening import open_database
+from obslog.records.opening import Database, open_database
 from obslog.records.upgrading import upgrade
 from tests.cli import test_killed_acts
 from tests.records.care.spoilt import spoil
@@ -183,6 +184,7 @@ def test_a_merge(
     typed(there, "sync", "Procyon", "3E", "2N")
     typed(there, "site", "edit", "Mill Field", "--elevation-m", "25")
     typed(there, "bundle", "write", str(source / "there.bundle"))
+    old = _old_copies(source / "club.db")
     before = records_of(source / "club.db")
     after_in = Path(shutil.copytree(source, tmp_path / "after"))
     monkeypatch.chdir(after_in)
@@ -193,12 +195,23 @@ def test_a_merge(
         left = records_of(run.folder / "club.db")
         assert left == after if run.done else left in (before, after)
         assert left == before or not run.undone, run.said
-        for copy in run.folder.glob("club.before-merge-*.db"):
-            assert records_of(copy) == before
+        copies = {copy.name: copy for copy in run.folder.glob("club.before-merge-*.db")}
+        for name in copies.keys() - old:
+            assert records_of(copies[name]) == before
+        assert old.keys() - copies.keys() <= ({min(old)} if left == after else set())
+        assert all(copies[name].read_bytes() == old[name] for name in old.keys() & copies.keys())
         goes_on(run.folder)
         monkeypatch.chdir(run.folder)
         typed(run.folder, "merge", "there.bundle")
         assert records_of(run.folder / "club.db") == after
+
+
+def _old_copies(path: Path) -> dict[str, bytes]:
+    """Five copies from before earlier merges, by their names; the oldest may go when another merge has ended well."""
+    database = Database(make_engine(str(path)), str(path))
+    made = [copy_before(database, "merge", NOW - timedelta(days=days)) for days in (60, 50, 40, 30, 20)]
+    database.close()
+    return {copy.name: copy.read_bytes() for copy in made if copy is not None}
 
 
 def test_an_upgrade(source: Path, tmp_path: Path, action: str) -> None:

@@ -8,9 +8,8 @@ from pathlib import Path
 import pytest
 
 from obslog.records.care import copying
-from obslog.records.care.copying import CopyDiffers, CopyExists, ServerBackup, back_up, copy_before
+from obslog.records.care.copying import CopyDiffers, CopyExists, ServerBackup, back_up
 from obslog.records.driver_errors import DiskFull, NoSuchDatabase
-from obslog.records.engine import make_reading_engine
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Site
 
@@ -119,27 +118,3 @@ def test_a_copy_that_did_not_come_out_as_the_database_is_is_not_kept(
         with pytest.raises(CopyDiffers, match=told):
             back_up(sqlite_database.engine, tmp_path / "copy.db")
     assert [path.name for path in tmp_path.iterdir() if "copy" in path.name] == []
-
-
-def test_what_goes_before_a_change_is_named_after_it_and_never_in_the_way(
-    sqlite_database: Database, now: datetime
-) -> None:
-    path = Path(sqlite_database.where)
-    made = [copy_before(sqlite_database, "merge", now) for _ in range(3)]
-    assert made == [
-        path.with_name(f"club.before-merge-20260302T214000Z{number}.db") for number in ("", "-2", "-3")
-    ]
-    assert all(copy is not None and copy.exists() for copy in made)
-
-
-def test_before_a_change_on_a_server_nothing_is_copied(postgres_database: Database, now: datetime) -> None:
-    assert copy_before(postgres_database, "merge", now) is None
-
-
-def test_a_database_that_can_only_be_read_has_no_room_for_a_copy_beside_it(
-    sqlite_path: Path, now: datetime
-) -> None:
-    database = Database(make_reading_engine(sqlite_path), str(sqlite_path), only_read=True)
-    with pytest.raises(DiskFull, match=r"club\.db"):
-        copy_before(database, "merge", now)
-    database.close()
