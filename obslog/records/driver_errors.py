@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from sqlalchemy.exc import DBAPIError
+from sqlalchemy.exc import DataError, DBAPIError
 from sqlalchemy.orm.exc import StaleDataError
 
 from obslog.errors import ObslogError
@@ -118,6 +118,14 @@ class InOneAnothersWay(TryAgain):
         )
 
 
+class UnreadableValue(ObslogError):
+    def __init__(self, where: str, why: str) -> None:
+        super().__init__(
+            f"A value in {where} cannot be read: {why}.",
+            "Another program wrote it. Which it is, and what to do: obslog db check",
+        )
+
+
 class DatabaseRefused(ObslogError):
     def __init__(self, where: str, why: str) -> None:
         super().__init__(
@@ -207,6 +215,8 @@ def explained(error: DBAPIError | sqlite3.Error, where: str) -> ObslogError:
     why = str(cause).strip().splitlines()[0] if str(cause).strip() else "no reason given"
     if isinstance(error, DBAPIError) and error.connection_invalidated:
         return ConnectionLost(where)
+    if isinstance(error, DataError) and not state:  # the driver itself, of what the server has sent
+        return UnreadableValue(where, why)
     if name.startswith("SQLITE_CANTOPEN") and Path(where).is_file():
         return BesideRefused(where, why)
     if name.startswith("SQLITE_CANTOPEN") or (not name and not state):

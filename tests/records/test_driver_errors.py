@@ -29,11 +29,13 @@ from obslog.records.driver_errors import (
     DiskRefused,
     NoSuchDatabase,
     NotWritable,
+    UnreadableValue,
     files_in_sentences,
     in_sentences,
 )
 from obslog.records.engine import OtherFile, make_engine, writing
 from obslog.records.opening import Database, open_database
+from obslog.records.tables.logbook import Act
 from obslog.records.tables.logbook_tables import Member
 from tests.records.children import OPENING, ROOT, output, start
 
@@ -396,3 +398,13 @@ def test_a_file_that_is_there_and_cannot_be_opened_is_told_apart_from_none(sqlit
         error.sqlite_errorname = "SQLITE_CANTOPEN"
         with pytest.raises(failure), in_sentences(str(where)):
             raise error
+
+
+def test_a_value_of_a_server_that_its_driver_cannot_read_is_told(
+    postgres_database: Database, now: datetime
+) -> None:
+    add_member(postgres_database, now)
+    with postgres_database.engine.begin() as connection:
+        connection.exec_driver_sql("UPDATE acts SET at_utc = 'infinity'")
+    with pytest.raises(UnreadableValue, match="too large"), postgres_database.read() as session:
+        session.query(Act).all()

@@ -50,6 +50,26 @@ def _loose(file: sqlite3.Connection) -> list[str]:
     ]
 
 
+def loose_on_server(engine: Engine) -> list[str]:
+    """Which rows of a server refer to nothing: it keeps that from happening unless an administrator told it not to."""
+    from obslog.records.tables.schema import metadata
+
+    lines: list[str] = []
+    with engine.connect() as connection:
+        for table in metadata.sorted_tables:
+            key = next(iter(table.primary_key)).name
+            for link in table.foreign_keys:
+                there, column = link.column, link.parent.name
+                query = (
+                    f"SELECT {key} FROM {table.name} AS here WHERE {column} IS NOT NULL AND NOT EXISTS "
+                    f"(SELECT 1 FROM {there.table.name} AS there WHERE there.{there.name} = here.{column}) "
+                    f"ORDER BY {key}"
+                )
+                rows = connection.execute(text(query)).scalars()
+                lines += [f"{table.name} row {row} refers to no {there.table.name}" for row in rows]
+    return lines
+
+
 def not_to_be_found(engine: Engine) -> list[tuple[str, int]]:
     """Rows whose search text is not what their texts give, a line and their number for each table that has such.
 

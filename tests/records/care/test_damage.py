@@ -7,7 +7,8 @@ from pathlib import Path
 
 from sqlalchemy import text
 
-from obslog.records.care.damage import complaints
+from obslog.records.care.checking import look_through
+from obslog.records.care.damage import complaints, loose_on_server
 from obslog.records.opening import Database
 from tests.records.care.test_copying import add_sites
 
@@ -41,3 +42,19 @@ def test_one_wrong_byte_in_an_index_is_found_though_a_query_still_answers(
     with sqlite_database.read() as session:
         assert session.scalar(text("SELECT count(*) FROM sites WHERE note IS NOT NULL")) == 200
     assert any("sqlite_autoindex_sites" in line for line in complaints(sqlite_database.engine))
+
+
+def test_a_server_that_was_told_to_keep_no_references_is_asked_for_each(
+    postgres_database: Database, now: datetime
+) -> None:
+    """An administrator may have deleted a row with the server's own triggers silenced."""
+    assert loose_on_server(postgres_database.engine) == []
+    key = "017f22e2-79b0-7cc3-98c4-dc0c0c07398f"
+    with postgres_database.engine.begin() as connection:
+        connection.exec_driver_sql("SET LOCAL session_replication_role = replica")
+        values = f"'{key}', '{key}', '2026-03-02', false"
+        connection.exec_driver_sql(f"INSERT INTO nights (id, site_id, night_of, open) VALUES ({values})")
+    told = f"nights row {key} refers to no sites"
+    assert loose_on_server(postgres_database.engine) == [told]
+    found = look_through(postgres_database, now)
+    assert [(one.subject, one.lines, one.grave) for one in found] == [("references", [told], True)]
