@@ -1,6 +1,5 @@
 """What goes wrong around a database is told in a sentence, and nothing is half written."""
 
-import errno
 import os
 import shlex
 import shutil
@@ -19,19 +18,13 @@ import pytest
 from sqlalchemy import Connection, event, text
 
 from obslog.club.register import named_records
-from obslog.errors import ObslogError
 from obslog.records.driver_errors import (
-    BesideRefused,
     DamagedDatabase,
     DatabaseInUse,
     DatabaseRefused,
     DiskFull,
-    DiskRefused,
-    NoSuchDatabase,
     NotWritable,
     UnreadableValue,
-    files_in_sentences,
-    in_sentences,
 )
 from obslog.records.engine import OtherFile, make_engine, writing
 from obslog.records.opening import Database, open_database
@@ -363,41 +356,6 @@ def test_nothing_is_written_to_a_file_that_was_taken_away_after_it_was_opened(
     named_records.add(sqlite_database, "member", "Tomasz", {}, now)
     with sqlite_database.read() as session:
         assert list(session.scalars(text("SELECT name FROM members ORDER BY name"))) == ["Ines", "Tomasz"]
-
-
-def test_a_disk_without_room_for_the_shared_file_is_a_full_disk() -> None:
-    """SQLite's name for what it says, as "disk I/O error", where a disk was full before the file was opened."""
-    error = sqlite3.OperationalError("disk I/O error")
-    error.sqlite_errorname = "SQLITE_IOERR_SHMSIZE"
-    with pytest.raises(DiskFull, match=r"no room left for club\.db"), in_sentences("club.db"):
-        raise error
-
-
-@pytest.mark.parametrize(
-    ("name", "failure"),
-    [
-        ("SQLITE_IOERR_SHORT_READ", DamagedDatabase),
-        ("SQLITE_IOERR_WRITE", DiskRefused),
-        ("SQLITE_IOERR_FSYNC", DiskRefused),
-        ("SQLITE_IOERR", DiskRefused),
-    ],
-)
-def test_a_disk_that_fails_is_told_apart_from_one_that_is_full(name: str, failure: type[ObslogError]) -> None:
-    error = sqlite3.OperationalError("disk I/O error")
-    error.sqlite_errorname = name
-    with pytest.raises(failure), in_sentences("club.db"):
-        raise error
-    with pytest.raises(DiskRefused), files_in_sentences("club.db"):
-        raise OSError(errno.EIO, "Input/output error")
-
-
-def test_a_file_that_is_there_and_cannot_be_opened_is_told_apart_from_none(sqlite_path: Path) -> None:
-    """SQLite says the same of both."""
-    for where, failure in ((sqlite_path, BesideRefused), (sqlite_path.with_name("none.db"), NoSuchDatabase)):
-        error = sqlite3.OperationalError("unable to open database file")
-        error.sqlite_errorname = "SQLITE_CANTOPEN"
-        with pytest.raises(failure), in_sentences(str(where)):
-            raise error
 
 
 def test_a_value_of_a_server_that_its_driver_cannot_read_is_told(
