@@ -1,6 +1,7 @@
 """What databases complain of, in sentences that say what to do."""
 
 import errno
+import os
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -56,6 +57,14 @@ class NotWritable(ObslogError):
         super().__init__(
             f"{where} may not be written.",
             "Check who owns the file and its folder, or choose another with --db.",
+        )
+
+
+class NotReadable(ObslogError):
+    def __init__(self, where: str) -> None:
+        super().__init__(
+            f"{where} may not be read.",
+            "Whoever owns the file and its folder has to let you in, or choose another with --db.",
         )
 
 
@@ -218,7 +227,7 @@ def explained(error: DBAPIError | sqlite3.Error, where: str) -> ObslogError:
     if isinstance(error, DataError) and not state:  # the driver itself, of what the server has sent
         return UnreadableValue(where, why)
     if name.startswith("SQLITE_CANTOPEN") and Path(where).is_file():
-        return BesideRefused(where, why)
+        return BesideRefused(where, why) if os.access(where, os.R_OK) else NotReadable(where)
     if name.startswith("SQLITE_CANTOPEN") or (not name and not state):
         return NoSuchDatabase(where, why)
     return DatabaseRefused(where, why)

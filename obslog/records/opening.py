@@ -16,6 +16,7 @@ from obslog.errors import ObslogError
 from obslog.records.atomic_file import whole_file
 from obslog.records.care.copying import back_up
 from obslog.records.driver_errors import (
+    BesideRefused,
     ConnectionLost,
     CutShort,
     DamagedDatabase,
@@ -23,6 +24,8 @@ from obslog.records.driver_errors import (
     DiskRefused,
     EndUnknown,
     NoSuchDatabase,
+    NotReadable,
+    NotWritable,
     explained,
     files_in_sentences,
     in_sentences,
@@ -87,13 +90,16 @@ def _nobody() -> Author:
 class Database:
     """An open database: `read` and `write` give sessions, and turn driver errors into sentences.
 
-    One on a disk without any room is `only_read`. Who writes is found out when something is written.
+    One on a disk without any room, or that may not be written, is `only_read`. Who writes is found out when something
+    is written.
     """
 
     engine: Engine
     where: str
     only_read: bool = False
     find_author: Callable[[], Author] = _nobody
+    refusal: Callable[[str], ObslogError] = field(default=DiskFull, kw_only=True)
+    """What is raised where something is to be written to one that can only be read."""
     written: list[UUID | None] = field(default_factory=list, compare=False, repr=False, kw_only=True)
     """The transactions that were written here, each by its act if it is one."""
 
@@ -116,7 +122,7 @@ class Database:
         Where the line to a server breaks while the end of the act is on its way, it is looked up whether it arrived.
         """
         if self.only_read:
-            raise DiskFull(self.where)
+            raise self.refusal(self.where)
         ending, act_id = False, None
         try:
             with in_sentences(self.where), Session(writing(self.engine)) as session, session.begin():
@@ -153,6 +159,7 @@ class Database:
                 self.where,
                 self.only_read,
                 self.find_author,
+                refusal=self.refusal,
                 written=self.written,
                 session=session,
             )
@@ -193,7 +200,7 @@ def open_database(
     or made private: a file that others on the machine could read is closed to them, unless it is `shared`.
     `migrations` is a folder of revisions other than the one shipped with the program; `author` is asked who writes,
     when something is written. Raises EmptyFile, NotADatabase,
-    NewerDatabase (the file is left untouched), NoSuchDatabase, and what in_sentences raises.
+    NewerDatabase (the file is left untouched), NoSuchDatabase, NotReadable, and what in_sentences raises.
     """
     engine = make_engine(target, busy_timeout_ms)
     where = engine.url.render_as_string(hide_password=True) if is_url(target) else target
@@ -218,11 +225,11 @@ def open_database(
                 _renew_roles(engine)
             if revision is None:
                 say(f"New database: {where}")
-    except DiskFull:
+    except (DiskFull, NotWritable, BesideRefused) as error:
         engine.dispose()
         if path is None or not lies_whole(path):
             raise
-        return _only_read(path, where, str(newest), say)
+        return _only_read(path, where, str(newest), say, error)
     except BaseException:
         engine.dispose()
         raise
@@ -265,18 +272,22 @@ def lies_whole(path: Path) -> bool:
     return path.is_file() and path.stat().st_size > 0 and not (beside.exists() and beside.stat().st_size)
 
 
-def _only_read(path: Path, where: str, newest: str, say: Say) -> Database:
-    """The database on a disk that is full, where it needs no upgrade. Raises DiskFull."""
+def _only_read(
+    path: Path, where: str, newest: str, say: Say, why: DiskFull | NotWritable | BesideRefused
+) -> Database:
+    """The database where nothing can be written, and it needs no upgrade; else `why` it cannot is raised again."""
     engine = make_reading_engine(path)
     try:
         with in_sentences(where), engine.connect() as connection:
             if connection.scalar(text("SELECT version_num FROM alembic_version")) != newest:
-                raise DiskFull(where)
+                raise why
     except BaseException:
         engine.dispose()
         raise
-    say(f"There is no room left for {where}: it can be read, but nothing can be recorded.")
-    return Database(engine, where, only_read=True)
+    full = isinstance(why, DiskFull)
+    cause = f"There is no room left for {where}" if full else f"{where} may not be written here"
+    say(f"{cause}: it can be read, but nothing can be recorded.")
+    return Database(engine, where, only_read=True, refusal=DiskFull if full else NotWritable)
 
 
 def _upgrade(
@@ -318,8 +329,11 @@ def _is_of_the_disk(error: DBAPIError) -> bool:
 
 def _make_file(path: Path, where: str, make_folder: bool, migrations: Path | None) -> bool:
     """Make a new database where there is no file; False where there is one."""
-    if path.exists():
-        return False
+    try:
+        if path.exists():
+            return False
+    except PermissionError as error:  # a folder that one may not look into
+        raise NotReadable(where) from error
     if make_folder:
         path.parent.mkdir(mode=FOLDER, parents=True, exist_ok=True)
     elif not path.parent.is_dir():
@@ -340,9 +354,15 @@ def _file_revision(path: Path, where: str, busy_timeout_ms: int) -> str:
     """The revision of the database in a file, read without touching the file."""
     if path.is_dir():
         raise NoSuchDatabase(where, "it is a folder")
+    if not path.is_file():
+        raise NoSuchDatabase(where, "it is a pipe or a device, not a file")
     if path.stat().st_size == 0:
         raise EmptyFile(where)
-    if missing := missing_bytes(path):
+    try:
+        missing = missing_bytes(path)
+    except PermissionError as error:
+        raise NotReadable(where) from error
+    if missing:
         raise CutShort(where, missing)
     address = f"{path.absolute().as_uri()}?mode=ro"
     try:

@@ -7,9 +7,7 @@ import signal
 import sqlite3
 import subprocess
 import sys
-import tempfile
 import threading
-from collections.abc import Iterator
 from contextlib import closing
 from datetime import datetime
 from pathlib import Path
@@ -32,7 +30,6 @@ from obslog.records.tables.logbook import Act
 from obslog.records.tables.logbook_tables import Member
 from tests.records.children import OPENING, ROOT, output, start
 
-NOBODY = 65534
 LONG_NOTE = "x" * 100_000
 ADD_MANY = """
 from obslog.records.tables.logbook_tables import Member
@@ -49,17 +46,6 @@ LIMIT_THE_FILE = """
 import resource, signal
 signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
 resource.setrlimit(resource.RLIMIT_FSIZE, (400_000, 400_000))
-"""
-BECOME_NOBODY = f"""
-import os
-from obslog.records import upgrading
-from obslog.records.care import copying
-from obslog.records.history import undoing
-from obslog.records.tables import logbook_tables
-if os.geteuid() == 0:
-    os.setgroups([])
-    os.setgid({NOBODY})
-    os.setuid({NOBODY})
 """
 FILL = "dd if=/dev/zero of=$disk/fill bs=1k 2>/dev/null; true"
 READ_AND_ADD = """
@@ -275,29 +261,6 @@ def test_a_writer_that_is_killed_loses_nothing_acknowledged(sqlite_path: Path) -
     kept = member_names(sqlite_path)
     assert kept == [f"member {number}" for number in range(len(kept))]
     assert len(acknowledged) <= len(kept) <= len(acknowledged) + 1
-
-
-@pytest.fixture
-def open_folder() -> Iterator[Path]:
-    """A folder outside of the tests' own, whose upper folders everybody may enter."""
-    with tempfile.TemporaryDirectory() as folder:
-        Path(folder).chmod(0o755)
-        yield Path(folder)
-        Path(folder).chmod(0o755)
-
-
-def test_a_file_that_may_not_be_written_is_told(sqlite_path: Path, open_folder: Path) -> None:
-    path = Path(shutil.copy(sqlite_path, open_folder))
-    open_folder.chmod(0o777)
-    path.chmod(0o444)
-    assert output(start(BECOME_NOBODY + ADD_MANY, path)) == "NotWritable\n"
-    assert member_names(path) == []
-
-
-def test_a_folder_that_may_not_be_written_is_told(open_folder: Path) -> None:
-    open_folder.chmod(0o555)
-    assert output(start(BECOME_NOBODY + ADD_MANY, open_folder / "club.db")) == "NotWritable\n"
-    assert list(open_folder.iterdir()) == []
 
 
 def test_a_server_that_only_reads_is_told(postgres_database: Database, now: datetime) -> None:

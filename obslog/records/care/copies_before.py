@@ -13,7 +13,7 @@ from itertools import count
 from pathlib import Path
 
 from obslog.records.care.copying import STAMP, CopyExists, OpenDatabase, back_up
-from obslog.records.driver_errors import DiskFull, files_in_sentences
+from obslog.records.driver_errors import DamagedDatabase, files_in_sentences
 from obslog.records.engine import file_of
 from obslog.records.made_copies import Made, is_as_made, made, of_database, read_list, remove, write_list
 from obslog.vocabulary import counted
@@ -28,18 +28,20 @@ def list_beside(path: Path) -> Path:
     return path.with_name(f"{path.stem}.made-copies.json")
 
 
-def copy_before(database: OpenDatabase, what: str, now: datetime) -> Path | None:
+def copy_before(
+    database: OpenDatabase, what: str, now: datetime, *, even_damaged: bool = False
+) -> Path | None:
     """Copy the file beside itself, before something that changes much, such as a merge; gives the copy.
 
     The name says before what, and when; one that is taken already gets a number. A server's database has no file:
-    there None is given, and its own tools keep it. Raises DiskFull, for one that can only be read there is no room,
-    and what `back_up` raises.
+    there None is given, and its own tools keep it. Raises DamagedDatabase, unless that is to be mended; what writing
+    to one that can only be read raises; and what `back_up` raises.
     """
     place = file_of(database.engine)
     if place is None:
         return None
     if database.only_read:
-        raise DiskFull(database.where)
+        raise database.refusal(database.where)
     while True:
         copy = place_before(place, what, now)
         try:
@@ -47,8 +49,15 @@ def copy_before(database: OpenDatabase, what: str, now: datetime) -> Path | None
             break
         except CopyExists:  # another program took the name in between: there is a next one
             continue
+    if copied.damage and not even_damaged:
+        copy.unlink()
+        raise DamagedDatabase(database.where)
     if not copied.damage:  # one that is damaged counts for none of those that are kept
-        note_copy(copy, place, now)
+        try:
+            note_copy(copy, place, now)
+        except BaseException:  # what it was made before does not happen
+            copy.unlink(missing_ok=True)
+            raise
     return copy
 
 

@@ -1,8 +1,8 @@
 """Copies of a database's file, made while it may be in use, and looked at before they count as made."""
 
 import sqlite3
-from collections.abc import Mapping
-from contextlib import closing
+from collections.abc import Callable, Mapping
+from contextlib import closing, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
@@ -12,7 +12,8 @@ from sqlalchemy import Engine
 from obslog.errors import ObslogError
 from obslog.records.atomic_file import whole_file
 from obslog.records.care.damage import damage_in
-from obslog.records.driver_errors import NoSuchDatabase, files_in_sentences, in_sentences
+from obslog.records.driver_errors import DamagedDatabase, NoSuchDatabase, files_in_sentences, in_sentences
+from obslog.records.engine import file_of
 
 STAMP = "%Y%m%dT%H%M%SZ"
 
@@ -26,6 +27,8 @@ class OpenDatabase(Protocol):
     def where(self) -> str: ...
     @property
     def only_read(self) -> bool: ...
+    @property
+    def refusal(self) -> Callable[[str], ObslogError]: ...
 
 
 class CopyExists(ObslogError):
@@ -91,6 +94,8 @@ def back_up(engine: Engine, copy: Path) -> Copied:
                     rows, damage = _copied(engine, draft, copy)
             except FileExistsError as error:
                 raise CopyExists(copy) from error
+    except DamagedDatabase as error:  # so much that not even its tables can be found
+        raise DamagedDatabase(str(file_of(engine))) from error
     except NoSuchDatabase as error:
         raise NoPlaceForCopy(copy, error.why) from error
     with files_in_sentences(str(copy)):
@@ -98,10 +103,14 @@ def back_up(engine: Engine, copy: Path) -> Copied:
 
 
 def rows_of(file: sqlite3.Connection) -> dict[str, int]:
-    """How many rows each table of a file holds, by the tables' names."""
+    """How many rows each table of a file holds, by the tables' names, of those that can be counted."""
     query = "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT GLOB 'sqlite_*' ORDER BY name"
     tables = [name for (name,) in file.execute(query)]
-    return {table: file.execute(f'SELECT count(*) FROM "{table}"').fetchone()[0] for table in tables}
+    found: dict[str, int] = {}
+    for table in tables:
+        with suppress(sqlite3.DatabaseError):
+            (found[table],) = file.execute(f'SELECT count(*) FROM "{table}"').fetchone()
+    return found
 
 
 def _copied(engine: Engine, draft: Path, copy: Path) -> tuple[dict[str, int], list[str]]:

@@ -10,6 +10,13 @@ from obslog.records.engine import file_of
 from obslog.vocabulary import counted
 
 _BATCH = 2000
+_MOST_TOLD = 10
+
+
+def first_few(lines: list[str]) -> list[str]:
+    """What is told of much damage under an error: one bad spot of a disk may be a hundred lines."""
+    more = len(lines) - _MOST_TOLD
+    return lines if more <= 0 else [*lines[:_MOST_TOLD], f"and {more} more"]
 
 
 def complaints(engine: Engine) -> list[str]:
@@ -29,7 +36,7 @@ def damage_in_file(engine: Engine) -> tuple[list[str], list[str]]:
         connection.exec_driver_sql("SELECT 1 FROM sqlite_master").close()
         file = connection.connection.driver_connection
         assert isinstance(file, sqlite3.Connection)
-        return _broken(file), _loose(file)
+        return _both(file)
 
 
 def damage_in(file: sqlite3.Connection) -> list[str]:
@@ -37,11 +44,30 @@ def damage_in(file: sqlite3.Connection) -> list[str]:
 
     A query may still answer from a damaged file: only this check sees a flipped bit in an index.
     """
-    return [*_broken(file), *_loose(file)]
+    broken, loose = _both(file)
+    return [*broken, *loose]
+
+
+def _both(file: sqlite3.Connection) -> tuple[list[str], list[str]]:
+    broken = _broken(file)
+    try:
+        return broken, _loose(file)
+    except sqlite3.DatabaseError:
+        if not broken:
+            raise
+        return broken, []  # so damaged that it cannot be told what refers to what
 
 
 def _broken(file: sqlite3.Connection) -> list[str]:
-    return [line for line in (str(row[0]) for row in file.execute("PRAGMA integrity_check")) if line != "ok"]
+    """What SQLite finds, a line each; many findings of one table come as one text under a heading."""
+    try:
+        told = [str(row[0]) for row in file.execute("PRAGMA integrity_check")]
+    except sqlite3.DatabaseError as error:
+        if not (error.sqlite_errorname or "").startswith("SQLITE_CORRUPT"):
+            raise
+        told = [str(error)]  # so damaged that the check itself ends there
+    lines = [line for text in told for line in text.splitlines()]
+    return [line for line in lines if line != "ok" and not line.startswith("***")]
 
 
 def _loose(file: sqlite3.Connection) -> list[str]:

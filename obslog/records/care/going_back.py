@@ -87,12 +87,15 @@ def _as_named(kept: Path, database: Path) -> Path:
 
 
 def _checked(database: Path, copy: Path) -> Looked:
-    if database.is_dir():
-        raise NoSuchDatabase(str(database), "it is a folder")
-    if not database.resolve().parent.is_dir():
-        raise NoSuchDatabase(str(database), f"there is no folder {database.parent}")
-    if database.exists() and copy.exists() and database.samefile(copy):
-        raise CopyIsTheDatabase(copy)
+    with files_in_sentences(str(database)):
+        if database.is_dir():
+            raise NoSuchDatabase(str(database), "it is a folder")
+        if not database.resolve().parent.is_dir():
+            raise NoSuchDatabase(str(database), f"there is no folder {database.parent}")
+        if database.exists() and not database.is_file():
+            raise NoSuchDatabase(str(database), "it is a pipe or a device, not a file")
+        if database.exists() and copy.exists() and database.samefile(copy):
+            raise CopyIsTheDatabase(copy)
     return look_at(copy, known_revisions())
 
 

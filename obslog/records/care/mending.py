@@ -37,7 +37,7 @@ def mend(database: OpenDatabase, found: list[Finding], now: datetime, *, shared:
     """Put right what is repairable of what a check has found. Raises what a copy and the database raise."""
     if not any(one.repairable for one in found):
         return Mended([], None)
-    copy = copy_before(database, "repair", now)
+    copy = copy_before(database, "repair", now, even_damaged=True)
     subjects = {one.subject for one in found if one.repairable}
     done: list[str] = []
     with in_sentences(database.where), writing(database.engine).begin() as connection:

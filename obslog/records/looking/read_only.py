@@ -55,8 +55,10 @@ def open_to_look(target: str, *, older_too: bool = False, busy_timeout_ms: int =
 def _of_file(path: Path, where: str, busy_timeout_ms: int) -> Engine:
     if path.is_dir():
         raise NoSuchDatabase(where, "it is a folder")
-    if not path.is_file():
+    if not path.exists():
         raise NoSuchDatabase(where, "there is no such file")
+    if not path.is_file():
+        raise NoSuchDatabase(where, "it is a pipe or a device, not a file")
     if path.stat().st_size == 0:
         raise EmptyFile(where)
     engine = _looking_engine(path, busy_timeout_ms)

@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 
+from obslog.errors import ObslogError
 from obslog.records.care.copies_before import (
     KEPT_OF_EACH,
     YOUNG,
@@ -17,7 +18,7 @@ from obslog.records.care.copies_before import (
     remove_older,
     told_of,
 )
-from obslog.records.driver_errors import DiskFull
+from obslog.records.driver_errors import DamagedDatabase, DiskFull
 from obslog.records.engine import make_reading_engine
 from obslog.records.made_copies import Made
 from obslog.records.opening import Database
@@ -112,9 +113,30 @@ def test_a_damaged_database_costs_no_older_copy(
     with closing(sqlite3.connect(sqlite_path)) as file:
         file.execute("INSERT INTO nights (id, site_id, night_of, open) VALUES ('1', 'none', '2026-03-02', 0)")
         file.commit()
-    (damaged,) = made_on(sqlite_database, "merge", now, 0)
+    damaged = copy_before(sqlite_database, "repair", now, even_damaged=True)
+    assert damaged is not None
     assert remove_older(sqlite_path, damaged, now) == []
     assert all(copy.exists() for copy in copies)
+
+
+def test_a_copy_that_cannot_be_listed_is_not_left_behind(
+    sqlite_database: Database, sqlite_path: Path, now: datetime
+) -> None:
+    list_beside(sqlite_path).mkdir()
+    with pytest.raises(ObslogError):
+        copy_before(sqlite_database, "merge", now)
+    assert list(sqlite_path.parent.glob("club.before-*")) == []
+
+
+def test_what_is_damaged_is_no_ground_for_a_merge(
+    sqlite_database: Database, sqlite_path: Path, now: datetime
+) -> None:
+    with closing(sqlite3.connect(sqlite_path)) as file:
+        file.execute("INSERT INTO nights (id, site_id, night_of, open) VALUES ('1', 'none', '2026-03-02', 0)")
+        file.commit()
+    with pytest.raises(DamagedDatabase, match=r"club\.db is damaged"):
+        copy_before(sqlite_database, "merge", now)
+    assert list(sqlite_path.parent.glob("club.before-*")) == []
 
 
 def test_other_databases_in_the_folder_keep_their_copies(

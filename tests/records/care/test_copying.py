@@ -10,6 +10,7 @@ import pytest
 from obslog.records.care import copying
 from obslog.records.care.copying import CopyDiffers, CopyExists, ServerBackup, back_up
 from obslog.records.driver_errors import DiskFull, NoSuchDatabase
+from obslog.records.engine import make_engine
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Site
 
@@ -118,3 +119,19 @@ def test_a_copy_that_did_not_come_out_as_the_database_is_is_not_kept(
         with pytest.raises(CopyDiffers, match=told):
             back_up(sqlite_database.engine, tmp_path / "copy.db")
     assert [path.name for path in tmp_path.iterdir() if "copy" in path.name] == []
+
+
+def test_a_damaged_database_is_copied_all_the_same_and_called_so(club_file: Path, tmp_path: Path) -> None:
+    """One bit of a page's first byte: SQLite's own check ends there, and its copying does not look."""
+    path = tmp_path / "club.db"
+    content = bytearray(club_file.read_bytes())
+    with closing(sqlite3.connect(club_file)) as file:
+        (size,) = file.execute("PRAGMA page_size").fetchone()
+        (page,) = file.execute("SELECT rootpage FROM sqlite_master WHERE name = 'snags'").fetchone()
+    content[(page - 1) * size] ^= 0xFF
+    path.write_bytes(content)
+    engine = make_engine(str(path))
+    made = back_up(engine, tmp_path / "copy.db")
+    engine.dispose()
+    assert made.damage != []
+    assert made.rows["members"] == 2

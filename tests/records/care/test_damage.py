@@ -8,7 +8,7 @@ from pathlib import Path
 from sqlalchemy import text
 
 from obslog.records.care.checking import look_through
-from obslog.records.care.damage import complaints, loose_on_server
+from obslog.records.care.damage import complaints, damage_in, first_few, loose_on_server
 from obslog.records.opening import Database
 from tests.records.care.test_copying import add_sites
 
@@ -58,3 +58,27 @@ def test_a_server_that_was_told_to_keep_no_references_is_asked_for_each(
     assert loose_on_server(postgres_database.engine) == [told]
     found = look_through(postgres_database, now)
     assert [(one.subject, one.lines, one.grave) for one in found] == [("references", [told], True)]
+
+
+def test_much_damage_is_a_line_each_and_more_than_a_check_can_read_is_told_as_such(
+    club_file: Path, tmp_path: Path
+) -> None:
+    """SQLite gives all that is wrong in one text, under a heading; of a broken page of its own it reads no further."""
+    for at, told in ((20, "free space corruption"), (None, "malformed")):
+        path = tmp_path / "club.db"
+        content = bytearray(club_file.read_bytes())
+        with closing(sqlite3.connect(club_file)) as file:
+            (size,) = file.execute("PRAGMA page_size").fetchone()
+            (page,) = file.execute("SELECT rootpage FROM sqlite_master WHERE name = 'members'").fetchone()
+        content[(page - 1) * size if at is None else at] ^= 0xFF if at is None else 0x40
+        path.write_bytes(content)
+        with closing(sqlite3.connect(path)) as file:
+            lines = damage_in(file)
+        assert any(told in line for line in lines)
+        assert all("\n" not in line and not line.startswith("***") for line in lines)
+
+
+def test_under_an_error_ten_are_told_and_the_rest_counted() -> None:
+    lines = [f"Page {number}" for number in range(1, 13)]
+    assert first_few(lines[:10]) == lines[:10]
+    assert first_few(lines) == [*lines[:10], "and 2 more"]
