@@ -150,6 +150,8 @@ class NoSuchDatabase(ObslogError):
         )
 
 
+# ERROR_SHARING_VIOLATION and ERROR_LOCK_VIOLATION of Windows, where nobody may replace what another has open.
+_OPEN_ELSEWHERE = (32, 33)
 # By their beginnings, the first that fits.
 _BY_SQLITE_NAME: dict[str, type[DatabaseInUse | DiskFull | DiskRefused | NotWritable | DamagedDatabase]] = {
     "SQLITE_BUSY": DatabaseInUse,
@@ -202,6 +204,8 @@ def files_in_sentences(where: str) -> Iterator[None]:
     try:
         yield
     except OSError as error:
+        if getattr(error, "winerror", None) in _OPEN_ELSEWHERE:
+            raise DatabaseInUse(where) from error
         if isinstance(error, PermissionError) or error.errno == errno.EROFS:
             raise NotWritable(where) from error
         if error.errno in (errno.ENOSPC, errno.EDQUOT):

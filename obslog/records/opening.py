@@ -1,5 +1,6 @@
 """Opening a database: looking at it without touching it, making it on first use, upgrading it after a backup copy."""
 
+import os
 import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
@@ -38,6 +39,7 @@ from obslog.records.engine import (
     make_reading_engine,
     writing,
 )
+from obslog.records.files.addresses import file_address
 from obslog.records.files.cut_short import missing_bytes
 from obslog.records.files.private_files import FOLDER, tighten
 from obslog.records.history.author import NOBODY, Author
@@ -284,7 +286,7 @@ def _only_read(
     except BaseException:
         engine.dispose()
         raise
-    full = isinstance(why, DiskFull)
+    full = not isinstance(why, NotWritable) and os.access(path.parent, os.W_OK)
     cause = f"There is no room left for {where}" if full else f"{where} may not be written here"
     say(f"{cause}: it can be read, but nothing can be recorded.")
     return Database(engine, where, only_read=True, refusal=DiskFull if full else NotWritable)
@@ -297,7 +299,7 @@ def _upgrade(
 
     An upgrade that did not happen leaves no copy of a file that is as it was, unless the disk is failing.
     """
-    from obslog.records.care.copies_before import note_copy, remove_older, told_of
+    from obslog.records.care.copies_before import note_copy, remove_older, take_back, told_of
 
     copies: list[Path] = []
 
@@ -315,7 +317,7 @@ def _upgrade(
     except BaseException as error:
         if not (isinstance(error, DBAPIError) and _is_of_the_disk(error)):
             for copy in copies:
-                copy.unlink(missing_ok=True)
+                take_back(copy)
         raise
     for copy in copies:
         say(f"Upgraded {path}; a copy of it as it was is {copy}")
@@ -364,7 +366,7 @@ def _file_revision(path: Path, where: str, busy_timeout_ms: int) -> str:
         raise NotReadable(where) from error
     if missing:
         raise CutShort(where, missing)
-    address = f"{path.absolute().as_uri()}?mode=ro"
+    address = f"{file_address(path.absolute())}?mode=ro"
     try:
         with closing(sqlite3.connect(address, timeout=busy_timeout_ms / 1000, uri=True)) as connection:
             row = connection.execute("SELECT version_num FROM alembic_version").fetchone()

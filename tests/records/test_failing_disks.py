@@ -10,6 +10,7 @@ from obslog.errors import ObslogError
 from obslog.records.driver_errors import (
     BesideRefused,
     DamagedDatabase,
+    DatabaseInUse,
     DiskFull,
     DiskRefused,
     NoSuchDatabase,
@@ -51,3 +52,11 @@ def test_a_file_that_is_there_and_cannot_be_opened_is_told_apart_from_none(sqlit
         error.sqlite_errorname = "SQLITE_CANTOPEN"
         with pytest.raises(failure), in_sentences(str(where)):
             raise error
+
+
+@pytest.mark.parametrize("code", [32, 33])
+def test_a_file_that_another_program_has_open_is_told_as_that_on_windows(code: int) -> None:
+    error = PermissionError(13, "The process cannot access the file")
+    error.winerror = code  # type: ignore[attr-defined,unused-ignore]
+    with pytest.raises(DatabaseInUse, match=r"club\.db"), files_in_sentences("club.db"):
+        raise error

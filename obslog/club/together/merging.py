@@ -16,7 +16,7 @@ from obslog.exchange.bundles.entries import Entry
 from obslog.exchange.bundles.keys import time_of
 from obslog.exchange.bundles.reading import read_bundle
 from obslog.records.bundles.taking_in import TakenIn, take_in
-from obslog.records.care.copies_before import copy_before, remove_older
+from obslog.records.care.copies_before import copy_before, remove_older, take_back
 from obslog.records.driver_errors import files_in_sentences
 from obslog.records.engine import file_of
 from obslog.records.merging.checks import kind_words
@@ -79,7 +79,7 @@ def merge_bundles(
             pass
         finally:
             if copy is not None and (merged is None or merged.copy is None):
-                copy.unlink()
+                take_back(copy)
     assert merged is not None
     removed = _older_removed(database, merged.copy, now)
     return replace(merged, done=not only_look, removed=[str(one) for one in removed])

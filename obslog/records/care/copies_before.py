@@ -50,15 +50,21 @@ def copy_before(
         except CopyExists:  # another program took the name in between: there is a next one
             continue
     if copied.damage and not even_damaged:
-        copy.unlink()
+        take_back(copy)
         raise DamagedDatabase(database.where)
     if not copied.damage:  # one that is damaged counts for none of those that are kept
         try:
             note_copy(copy, place, now)
         except BaseException:  # what it was made before does not happen
-            copy.unlink(missing_ok=True)
+            take_back(copy)
             raise
     return copy
+
+
+def take_back(copy: Path) -> None:
+    """Remove a copy again, before something that did not happen; one that cannot be removed does no harm."""
+    with suppress(OSError):
+        copy.unlink(missing_ok=True)
 
 
 def place_before(path: Path, what: str, now: datetime) -> Path:

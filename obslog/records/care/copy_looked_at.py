@@ -10,6 +10,7 @@ from obslog.errors import ObslogError
 from obslog.records.care.copying import as_it_lies, rows_of
 from obslog.records.care.damage import damage_in, first_few
 from obslog.records.driver_errors import CutShort, DatabaseInUse, files_in_sentences, in_sentences
+from obslog.records.files.addresses import file_address
 from obslog.records.files.cut_short import missing_bytes
 
 ANOTHER_COPY = "Nothing was changed. Take another copy."
@@ -118,7 +119,7 @@ def reading(path: Path) -> sqlite3.Connection:
     """A file opened to be read, with what waits in the log beside it, where there is one."""
     log = path.with_name(f"{path.name}-wal")
     if log.exists() and log.stat().st_size:
-        return sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)
+        return sqlite3.connect(f"{file_address(path.absolute())}?mode=ro", uri=True)
     return as_it_lies(path)
 
 

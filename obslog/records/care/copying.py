@@ -14,6 +14,7 @@ from obslog.records.atomic_file import whole_file
 from obslog.records.care.damage import damage_in
 from obslog.records.driver_errors import DamagedDatabase, NoSuchDatabase, files_in_sentences, in_sentences
 from obslog.records.engine import file_of
+from obslog.records.files.addresses import file_address
 
 STAMP = "%Y%m%dT%H%M%SZ"
 
@@ -140,4 +141,4 @@ def _copy_into(source: sqlite3.Connection, draft: Path) -> None:
 
 def as_it_lies(path: Path) -> sqlite3.Connection:
     """A file opened to be read as it lies there, without any file beside it: nobody may be writing to it."""
-    return sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro&immutable=1", uri=True)
+    return sqlite3.connect(f"{file_address(path.absolute())}?mode=ro&immutable=1", uri=True)

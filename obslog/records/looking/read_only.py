@@ -10,6 +10,7 @@ from sqlalchemy.exc import DBAPIError
 from obslog.errors import ObslogError, quoted
 from obslog.records.driver_errors import NoSuchDatabase, in_sentences
 from obslog.records.engine import BUSY_TIMEOUT_MS, is_url, make_engine, make_reading_engine
+from obslog.records.files.addresses import file_address
 from obslog.records.opening import (
     UNFINISHED_MOVE,
     Database,
@@ -79,7 +80,7 @@ def _of_file(path: Path, where: str, busy_timeout_ms: int) -> Engine:
 
 def _looking_engine(path: Path, busy_timeout_ms: int) -> Engine:
     """An engine on a file that is there. SQLite may keep its own files beside it meanwhile, and takes them away."""
-    url = URL.create("sqlite", database=path.absolute().as_uri(), query={"mode": "rw", "uri": "true"})
+    url = URL.create("sqlite", database=file_address(path.absolute()), query={"mode": "rw", "uri": "true"})
     engine = create_engine(url)
 
     @event.listens_for(engine, "connect")
