@@ -2,7 +2,7 @@
 
 import sqlite3
 from collections.abc import Callable, Mapping
-from contextlib import closing, suppress
+from contextlib import ExitStack, closing, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Protocol
@@ -116,8 +116,11 @@ def rows_of(file: sqlite3.Connection) -> dict[str, int]:
 
 def _copied(engine: Engine, draft: Path, copy: Path) -> tuple[dict[str, int], list[str]]:
     """Copy into the draft and look at it; the rows of each table, and what damage the database itself has."""
-    with engine.connect() as connection:
-        connection.exec_driver_sql("SELECT 1 FROM sqlite_master").close()  # all that follows sees one moment
+    with ExitStack() as held_open:
+        with in_sentences(str(file_of(engine))):  # what hinders here is not the copy's
+            connection = held_open.enter_context(engine.connect())
+            # From here on all sees one moment.
+            connection.exec_driver_sql("SELECT 1 FROM sqlite_master").close()
         source = connection.connection.driver_connection
         assert isinstance(source, sqlite3.Connection)
         rows = rows_of(source)

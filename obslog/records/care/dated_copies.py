@@ -88,7 +88,7 @@ def back_up_dated(engine: Engine, folder: Path, now: datetime, keep: Keep) -> Da
         try:
             write_list(place, listed)
         except OSError as error:
-            raise NotListed(copied.file, error.strerror or str(error)) from error
+            raise NotListed(copied.file, (error.strerror or str(error)).lower()) from error
         removed = remove(folder, _past_keeping(of_database(path, listed), keep))
         with suppress(OSError):  # what is gone is taken off the list another time then
             write_list(place, listed)
