@@ -23,11 +23,19 @@ import os
 from obslog.records import upgrading
 from obslog.records.care import copying
 from obslog.records.history import undoing
+from obslog.records.looking.read_only import open_to_look
 from obslog.records.tables import logbook_tables
 if os.geteuid() == 0:
     os.setgroups([])
     os.setgid({NOBODY})
     os.setuid({NOBODY})
+"""
+
+ONLY_LOOK = """
+try:
+    open_to_look(sys.argv[1])
+except ObslogError as error:
+    print(type(error).__name__)
 """
 
 
@@ -94,6 +102,14 @@ def test_what_may_not_be_read_is_told_as_that(sqlite_path: Path, open_folder: Pa
     path.chmod(0o644)
     open_folder.chmod(0o600)
     assert output(start(BECOME_NOBODY + READ_AND_ADD, path)) == "NotReadable\n"
+
+
+def test_what_may_not_be_read_is_told_as_that_to_who_only_looks(sqlite_path: Path, open_folder: Path) -> None:
+    path = with_a_member(sqlite_path, open_folder)
+    path.chmod(0o000)
+    assert output(start(BECOME_NOBODY + ONLY_LOOK, path)) == "NotReadable\n"
+    open_folder.chmod(0o600)
+    assert output(start(BECOME_NOBODY + ONLY_LOOK, path)) == "NotReadable\n"
 
 
 @pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="this system has no pipes with names")

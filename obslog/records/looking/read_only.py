@@ -8,7 +8,7 @@ from sqlalchemy import URL, Connection, Engine, create_engine, event, inspect, t
 from sqlalchemy.exc import DBAPIError
 
 from obslog.errors import ObslogError, quoted
-from obslog.records.driver_errors import NoSuchDatabase, in_sentences
+from obslog.records.driver_errors import NoSuchDatabase, NotReadable, in_sentences
 from obslog.records.engine import BUSY_TIMEOUT_MS, is_url, make_engine, make_reading_engine
 from obslog.records.files.addresses import file_address
 from obslog.records.opening import (
@@ -54,10 +54,14 @@ def open_to_look(target: str, *, older_too: bool = False, busy_timeout_ms: int =
 
 
 def _of_file(path: Path, where: str, busy_timeout_ms: int) -> Engine:
+    try:
+        there = path.exists()
+    except PermissionError as error:  # a folder that one may not look into
+        raise NotReadable(where) from error
+    if not there:
+        raise NoSuchDatabase(where, "there is no such file")
     if path.is_dir():
         raise NoSuchDatabase(where, "it is a folder")
-    if not path.exists():
-        raise NoSuchDatabase(where, "there is no such file")
     if not path.is_file():
         raise NoSuchDatabase(where, "it is a pipe or a device, not a file")
     if path.stat().st_size == 0:
