@@ -66,7 +66,8 @@ def remove(folder: Path, past: Iterable[Made]) -> list[Path]:
                 (folder / one.file).unlink()
                 removed.append(folder / one.file)
     if removed:
-        onto_the_disk(folder)
+        with suppress(OSError):  # after a power cut they may be there again, and go another time
+            onto_the_disk(folder)
     return removed
 
 

@@ -20,9 +20,7 @@ from obslog.records.driver_errors import (
     BesideRefused,
     ConnectionLost,
     CutShort,
-    DamagedDatabase,
     DiskFull,
-    DiskRefused,
     EndUnknown,
     NoSuchDatabase,
     NotReadable,
@@ -297,7 +295,7 @@ def _upgrade(
 ) -> None:
     """Upgrade after a copy, unless another program was quicker with it; what older copies are removed is told.
 
-    An upgrade that did not happen leaves no copy of a file that is as it was, unless the disk is failing.
+    An upgrade that did not happen leaves no copy of a file that is as it was; where that is not certain, it stays.
     """
     from obslog.records.care.copies_before import note_copy, remove_older, take_back, told_of
 
@@ -314,8 +312,8 @@ def _upgrade(
 
     try:
         upgrade(engine, migrations, first=copy_first)
-    except BaseException as error:
-        if not (isinstance(error, DBAPIError) and _is_of_the_disk(error)):
+    except Exception as error:
+        if not _end_is_unknown(error):
             for copy in copies:
                 take_back(copy)
         raise
@@ -325,8 +323,9 @@ def _upgrade(
             say(told_of(removed))
 
 
-def _is_of_the_disk(error: DBAPIError) -> bool:
-    return isinstance(explained(error, ""), DiskRefused | DamagedDatabase)
+def _end_is_unknown(error: Exception) -> bool:
+    """Whether the database itself failed, and not for want of room: then the end may have been written all the same."""
+    return isinstance(error, DBAPIError | sqlite3.Error) and not isinstance(explained(error, ""), DiskFull)
 
 
 def _make_file(path: Path, where: str, make_folder: bool, migrations: Path | None) -> bool:
