@@ -41,6 +41,10 @@ def show_merged(screen: Screen, merged: "Merged") -> None:
         screen.note(f"Fields that two laptops wrote: {merged.overwritten}. See them: obslog conflicts")
     if merged.copy:
         screen.note(f"A copy of the file as it was: {merged.copy}")
+    if merged.removed:
+        from obslog.records.care.copies_before import told_of
+
+        screen.note(told_of(merged.removed))
     if not merged.done:
         screen.note("Nothing was changed; this was only a look.")
 

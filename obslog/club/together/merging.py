@@ -16,8 +16,9 @@ from obslog.exchange.bundles.entries import Entry
 from obslog.exchange.bundles.keys import time_of
 from obslog.exchange.bundles.reading import read_bundle
 from obslog.records.bundles.taking_in import TakenIn, take_in
-from obslog.records.care.copying import copy_before
+from obslog.records.care.copies_before import copy_before, remove_older, take_back
 from obslog.records.driver_errors import files_in_sentences
+from obslog.records.engine import file_of
 from obslog.records.merging.checks import kind_words
 from obslog.records.merging.disagreements import disagreements
 from obslog.records.merging.standing import Why
@@ -36,7 +37,7 @@ class NoBundleThere(WrongInput):
 class Merged:
     """What came of merging: how many acts, changes and records of batches were new, rows of each kind that came,
     changed and went, which nights were found to be one, how many fields two laptops wrote otherwise, and what is to be
-    settled now; `copy` is the file as it was before."""
+    settled now; `copy` is the file as it was before, `removed` are older such copies that are gone now."""
 
     done: bool
     files: list[str]
@@ -49,6 +50,7 @@ class Merged:
     joined: list[str]
     overwritten: int
     copy: str | None
+    removed: list[str]
     to_settle: list[ToSettle]
 
 
@@ -77,9 +79,15 @@ def merge_bundles(
             pass
         finally:
             if copy is not None and (merged is None or merged.copy is None):
-                copy.unlink()
+                take_back(copy)
     assert merged is not None
-    return replace(merged, done=not only_look)
+    removed = _older_removed(database, merged.copy, now)
+    return replace(merged, done=not only_look, removed=[str(one) for one in removed])
+
+
+def _older_removed(database: Database, copy: str | None, now: datetime) -> list[Path]:
+    place = file_of(database.engine)
+    return remove_older(place, Path(copy), now) if place is not None and copy is not None else []
 
 
 def _entries(files: ExitStack, path: Path, now: datetime) -> Iterator[Entry]:
@@ -115,6 +123,7 @@ def _merged(session: Session, paths: Sequence[Path], taken: TakenIn, copy: Path 
         joined=_nights_joined(session, taken),
         overwritten=len(disagreements(session)),
         copy=str(copy) if copy is not None and (taken.acts or taken.changes or taken.records) else None,
+        removed=[],
         to_settle=to_settle(session),
     )
 
