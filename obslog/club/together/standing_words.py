@@ -133,7 +133,7 @@ def _sentences(kind: str, record_id: str, why: Why, what: str, beside: str | Non
     if why is Why.RENAMED:
         two = f"obslog {command} edit {quoted(what)} --rename NAME"
         one = f"If they are one: obslog same {quoted(beside or '')} {quoted(what)}. If two: {two}"
-        return f"Two were called {beside}; the second stands as {what}.", two if kind == "Kit" else one
+        return f"Two were called {beside}; the second stands as {what}.", one
     if why is Why.BLANK:
         return f"The tag of {what} is that of another; it stands without.", "obslog store note NAME --tag TAG"
     if why is Why.TAKEN:
