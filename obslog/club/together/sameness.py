@@ -162,6 +162,17 @@ def _signs_of_two(session: Session, stays: Any, goes: Any) -> Iterator[str]:
         apart = _km_apart(stays, goes)
         if apart is not None and apart > FARTHEST_KM:
             yield f"they are {apart:.0f} km apart"
+    yield from _told_otherwise(stays, goes)
+    if isinstance(stays, Equipment | Kit) and (day := _both_out(session, stays, goes)):
+        yield f"both were on loan on {day}"
+    if type(stays).__name__ == "Mount":
+        nights = _nights_of(session, stays.id) & _nights_of(session, goes.id)
+        if nights:
+            yield f"both were used on {min(nights)}"
+
+
+def _told_otherwise(stays: Any, goes: Any) -> Iterator[str]:
+    """What is on record of both, and is not the same."""
     if isinstance(stays, Equipment):
         own = kinds()[type(stays).__name__].tables[-1].columns.keys()
         for name in (name for name in own if name not in ("id", "refraction")):
@@ -173,12 +184,6 @@ def _signs_of_two(session: Session, stays: Any, goes: Any) -> Iterator[str]:
             one, two = getattr(stays, name), getattr(goes, name)
             if one is not None and two is not None and one != two:
                 yield f"one has {one:g} {unit}, the other {two:g}"
-    if isinstance(stays, Equipment | Kit) and (day := _both_out(session, stays, goes)):
-        yield f"both were on loan on {day}"
-    if type(stays).__name__ == "Mount":
-        nights = _nights_of(session, stays.id) & _nights_of(session, goes.id)
-        if nights:
-            yield f"both were used on {min(nights)}"
 
 
 def _both_out(session: Session, stays: Equipment | Kit, goes: Equipment | Kit) -> date | None:
