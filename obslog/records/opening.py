@@ -210,7 +210,7 @@ def open_database(
             _tighten(path, make_folder, say)
         if revision != newest:
             with in_sentences(where):
-                upgrade(engine, migrations, first=_copying(engine, path, str(newest), now, say))
+                _upgrade_with_what_was_kept(engine, migrations, _copying(engine, path, str(newest), now, say))
                 _renew_roles(engine)
             if revision is None:
                 say(f"New database: {where}")
@@ -223,6 +223,23 @@ def open_database(
         engine.dispose()
         raise
     return Database(engine, where, find_author=author)
+
+
+def _upgrade_with_what_was_kept(
+    engine: Engine, migrations: Path | None, copy_first: Callable[[Connection], None]
+) -> None:
+    """Upgrade, and let columns that a newer program told go into their rows, all in one transaction."""
+    from obslog.records.merging.kept_for_later import Columns, columns_there, take_up_what_was_kept
+
+    before: list[Columns] = []
+
+    def first(connection: Connection) -> None:
+        copy_first(connection)
+        before.append(columns_there(connection))
+
+    upgrade(
+        engine, migrations, first=first, then=lambda connection: take_up_what_was_kept(connection, before[0])
+    )
 
 
 def _renew_roles(engine: Engine) -> None:
