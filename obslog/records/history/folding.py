@@ -161,8 +161,11 @@ class _Folding:
         if change.before is None:
             self._add(change.act_id, after, fresh)
         elif self.alive:
-            for name in self._written(change.before, after):
-                self._set(name, after.get(name), change.act_id, change.before.get(name))
+            before = change.before
+            if before.keys() == {"id"}:  # a member was made nameless, and nothing is kept of what was seen
+                before = dict(self.fields)
+            for name in self._written(before, after):
+                self._set(name, after.get(name), change.act_id, before.get(name))
         else:
             for name in differing(change.before, after):
                 self._lose(name, after[name], change.act_id)

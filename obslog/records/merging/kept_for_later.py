@@ -56,11 +56,11 @@ def _told_of(session: Session, kind: Kind, columns: set[str]) -> Iterator[str]:
         or_(*(Change.after.contains(f'"{name}"') for name in sorted(columns))),
     )
     for record_id, after in session.execute(query):
-        if columns & json.loads(after).keys():
+        if after and columns & json.loads(after).keys():
             yield record_id
     many = select(ChangeBatch.record_ids, ChangeBatch.images).where(
         ChangeBatch.record_kind == kind.name, ChangeBatch.what == "added", ChangeBatch.images.is_not(None)
     )
     for packed, images in session.execute(many):
-        if columns & set(unpacked_images(images)[0]):
+        if columns & set(unpacked_images(images or b"")[0]):
             yield from unpacked_keys(packed)

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy import text
 
-from obslog.exchange.bundles.entries import ActEntry, BatchEntry, ChangeEntry
+from obslog.exchange.bundles.entries import ActEntry, BatchEntry, ChangeEntry, Entry, Image
 from obslog.records.bundles.taking_in import take_in
 from obslog.records.opening import Database, open_database
 from obslog.settings import resource_dir
@@ -44,9 +44,9 @@ open_database(
 """
 
 
-def image(key: str, name: str, **more: str | None) -> dict[str, str | None]:
+def image(key: str, name: str, **more: str | None) -> Image:
     """A member as a newer program tells of them."""
-    plain = dict.fromkeys(("note", "retired_on", "retired_why"))
+    plain: Image = dict.fromkeys(("note", "retired_on", "retired_why"))
     return {"id": key, "name": name, "name_key": name.casefold(), **plain, **more}
 
 
@@ -56,7 +56,7 @@ def older(tmp_path: Path) -> Database:
     database = open_database(str(tmp_path / "club.db"), BEGUN, quiet)
     ines, cleo = (image(key, name, badge=None) for key, name in ((INES, "Ines"), (CLEO, "Cleo")))
     columns = tuple(ines)
-    entries = [
+    entries: list[Entry] = [
         ActEntry(id=ADDED, at_utc=BEGUN, sentence="add two members"),
         ActEntry(id=EDITED, at_utc=BEGUN, sentence="give Ines a badge"),
         ActEntry(id=MANY, at_utc=BEGUN, sentence="add member Cleo"),
