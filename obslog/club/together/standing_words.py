@@ -90,6 +90,8 @@ class Describing:
             return (
                 f"the loan of {what} to {self._named(kind, fields, 'member_id')} since {fields.get('out_on')}"
             )
+        if told := self._of_store_room(kind, fields, what):
+            return told
         of = f" of {what}" if what else ""
         return f"{kind_words(kind).lower()} {short(record_id)}{of}"
 
@@ -101,6 +103,17 @@ class Describing:
             if self.fields(other, against):
                 return self.words(other, against)
         return f"a record {short(against)} that is not here"
+
+    def _of_store_room(self, kind: str, fields: Mapping[str, Any], what: str | None) -> str | None:
+        if kind == "LoanPart" and (loan := fields.get("loan_id")):
+            return f"the part {fields.get('label')} of {self.words('Loan', str(loan))}"
+        if kind == "KitPart" and fields:
+            return f"the part {fields.get('label')} of the kit {self.kit(kind, fields)}"
+        if kind == "Absence" and what:
+            return f"the absence of {what} since {fields.get('since')}"
+        if kind == "Reservation" and what:
+            return f"the place of {self.member(kind, fields)} in the waiting list for {what}"
+        return None
 
     def thing(self, kind: str, fields: Mapping[str, Any]) -> str:
         """The item or kit that a record is about."""
@@ -159,6 +172,14 @@ def _of_things(words: Describing, kind: str, record_id: str, aside: Aside) -> tu
         )
         back = f"obslog loan back {quoted(thing)}"
         return f"{sentence}, and waits.", f"End the one that stands: {back}; or drop the other: {drop}"
+    if kind == "LoanPart":
+        loans = [str(one.get("loan_id")) for one in (fields, stands)]
+        waits, out = (words.words("Loan", loan) for loan in loans)
+        back = f"obslog loan back {quoted(words.thing('Loan', words.fields('Loan', loans[1])))}"
+        return (
+            f"{thing} is out twice: it counts to {out}, and waits in {waits}.",
+            f"End the one to which it counts: {back}; or drop the other: {drop}",
+        )
     if kind == "Absence":
         return (
             f"{thing} was said to be missing twice, since {stands.get('since')} and since {fields.get('since')}.",
@@ -190,8 +211,6 @@ def _sentences(kind: str, record_id: str, why: Why, what: str, beside: str | Non
         return f"The tag of {what} is that of another; it stands without.", "obslog store note NAME --tag TAG"
     if why is Why.TAKEN:
         first = f"{_capital(what)} cannot stand beside {beside}, and waits."
-        if kind in ("Loan", "LoanPart"):
-            return first, f"End the one that stands (obslog loan back NAME), or drop the other: {drop}"
         return first, f"End the one that stands, or drop the other: {drop}"
     if why is Why.WAITS:
         return (

@@ -81,7 +81,7 @@ class Batch:
         return self.what == "added"
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, kw_only=True)
 class Told:
     """All that bundles tell and is not known yet, each entry once."""
 

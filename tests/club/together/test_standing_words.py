@@ -6,12 +6,13 @@ import pytest
 
 from obslog.club.night.nights import start_night
 from obslog.club.register.named_records import add
+from obslog.club.register.undo import undo
 from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.kits import add_kit, remove_part, show_kit
-from obslog.club.storeroom.loans import lend
+from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.storeroom.missing import NotMissing, be_found, go_missing
 from obslog.club.storeroom.waiting_list import reserve, waiting_list
-from obslog.club.together.deciding import list_conflicts
+from obslog.club.together.deciding import drop, list_conflicts
 from obslog.club.together.writing import WhatToTell
 from obslog.records.bundles.choosing import mark_told
 from obslog.records.opening import Database
@@ -131,3 +132,27 @@ def test_of_many_that_wait_for_the_same_one_is_told(
         "not come along."
     )
     assert give(there, here).to_settle == []
+
+
+def test_an_item_out_by_itself_and_with_its_kit(
+    here: Database, there: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    add_kit(here, "Night kit", ["Lead battery"], now)
+    give(here, there)
+    lend(here, "Night kit", "Ines", now)
+    lend(there, "Lead battery", "Bram Ostler", now)
+    (told,) = give(there, here).to_settle
+    assert told.sentence == (
+        "Lead battery is out twice: it counts to the loan of Night kit to Ines since 2026-03-02, and waits in the "
+        "loan of Lead battery to Bram Ostler since 2026-03-02."
+    )
+    assert told.settle == (
+        'End the one to which it counts: obslog loan back "Night kit"; '
+        f"or drop the other: obslog conflicts drop {told.reference}"
+    )
+    assert drop(here, told.reference, later).sentence == (
+        "Dropped: the part Lead battery of the loan of Lead battery to Bram Ostler since 2026-03-02. Its history stays."
+    )
+    undo(here, later)
+    take_back(here, "Night kit", later)
+    assert list_conflicts(here).to_settle == []
