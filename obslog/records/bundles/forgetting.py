@@ -51,7 +51,7 @@ def with_selves(session: Session, told: Told, forgotten: Mapping[str, Image]) ->
     }
     for kind, image in _images(told):
         if kind == JOINED:
-            pairs.add((str(image["gone_id"]), str(image["kept_id"])))
+            pairs.add((str(image.get("gone_id")), str(image.get("kept_id"))))
     found = dict(forgotten)
     while more := {gone: found[kept] for gone, kept in pairs if kept in found and gone not in found}:
         found |= more
@@ -75,10 +75,13 @@ def take_out(
 
     `author` gives the neutral name for one under which somebody who is nameless now typed.
     """
-    for act_id, act in list(told.acts.items()):
+    names_known = bool(words.texts)  # else only what belongs to them can tell of them
+    for act_id, act in list(told.acts.items()) if names_known else ():
         who = act.who and (author(act.who) or words.replaced(act.who))
         told.acts[act_id] = _with(act, sentence=words.replaced(act.sentence), who=who)
     for change_id, change in list(told.changes.items()):
+        if not names_known and change.record_kind not in (MEMBER, CONTACT):
+            continue
         if change.record_kind == CONTACT and _is_theirs(change, forgotten):
             del told.changes[change_id]
             continue
@@ -88,10 +91,12 @@ def take_out(
         before, after = images
         told.changes[change_id] = _with(change, before=before, after=after)
     for batch_id, batch in list(told.batches.items()):
+        if not names_known and batch.kind not in (MEMBER, CONTACT):
+            continue
         rows = [dict(zip(batch.columns, row, strict=True)) for row in batch.rows]
         if batch.kind == CONTACT:
-            rows = [row for row in rows if row.get("member_id") not in forgotten]
-            batch.ids = [str(row["id"]) for row in rows]
+            stay = [place for place, row in enumerate(rows) if row.get("member_id") not in forgotten]
+            rows, batch.ids = [rows[place] for place in stay], [batch.ids[place] for place in stay]
         if not rows:
             del told.batches[batch_id]
             continue

@@ -112,3 +112,22 @@ def test_only_what_was_there_before_may_be_a_key_alone(database: Database) -> No
     ]
     with pytest.raises(ValueRefused), database.write(AT) as session:
         take_in(session, [entries])
+
+
+def test_where_no_name_is_known_only_what_is_theirs_is_looked_at() -> None:
+    told = told_of(
+        ActEntry(id=ADDED, at_utc=AT, sentence="edit", who="Ines"),
+        change(5, ADDED, "Member", ZORA, NAMELESS, NAMELESS | {"note": "plays the lute"}),
+        change(7, ADDED, "Night", OTHER, None, {"id": OTHER, "note": "wet"}),
+        change(8, ADDED, "SameRecord", SAME, None, {"id": SAME}),
+    )
+    take_out(told, NEUTRAL, Words({}), lambda _who: None)
+    of_member, of_night, _same = told.changes.values()
+    assert of_member.after == NAMELESS
+    assert of_night.after == {"id": OTHER, "note": "wet"}
+
+
+def test_a_joining_that_names_nobody_is_left_to_the_checks(database: Database) -> None:
+    with database.read() as session:
+        told = told_of(change(8, ADDED, "SameRecord", SAME, None, {"id": SAME}))
+        assert with_selves(session, told, NEUTRAL) == NEUTRAL
