@@ -236,6 +236,23 @@ def open_database(
     return Database(engine, where, find_author=author)
 
 
+def _upgrade_with_what_was_kept(
+    engine: Engine, migrations: Path | None, copy_first: Callable[[Connection], None]
+) -> None:
+    """Upgrade, and let columns that a newer program told go into their rows, all in one transaction."""
+    from obslog.records.merging.kept_for_later import Columns, columns_there, take_up_what_was_kept
+
+    before: list[Columns] = []
+
+    def first(connection: Connection) -> None:
+        copy_first(connection)
+        before.append(columns_there(connection))
+
+    upgrade(
+        engine, migrations, first=first, then=lambda connection: take_up_what_was_kept(connection, before[0])
+    )
+
+
 def _renew_roles(engine: Engine) -> None:
     """Where a club's server has roles, they get their rights on the tables that an upgrade has brought."""
     if engine.dialect.name == "sqlite":
@@ -311,7 +328,7 @@ def _upgrade(
             note_copy(copy, path, now)
 
     try:
-        upgrade(engine, migrations, first=copy_first)
+        _upgrade_with_what_was_kept(engine, migrations, copy_first)
     except Exception as error:
         if not _end_is_unknown(error):
             for copy in copies:

@@ -84,6 +84,12 @@ def _undone(screen: Screen, answer: Answer) -> None:
     show_undone(screen, answer.value)
 
 
+def _history(screen: Screen, answer: Answer) -> None:
+    from obslog.cli.history import show_history
+
+    show_history(screen, answer.value, most="most")
+
+
 def _side(screen: Screen, answer: Answer) -> None:
     page = answer.value.setup
     screen.line(f"Tube on the {page.pier_side} side of the pier from {page.pier_side_since}.  ({page.mount})")
@@ -191,6 +197,7 @@ _SHOWN: dict[str, Show] = {
     **dict.fromkeys(("sync", "check", "goto", "edit"), _arrival),
     **dict.fromkeys(("saw", "suspected", "not-seen"), _seen),
     "undo": _undone,
+    "history": _history,
     "redo": _redone,
     **dict.fromkeys(("pier", "flip"), _side),
     "snag": _snag,

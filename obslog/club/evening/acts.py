@@ -42,8 +42,8 @@ OF_A_SETUP = frozenset(
         "flip",
     }
 )
-WITHOUT_TEXT = frozenset({"battery", "sky", "help"})
-ALONE = frozenset({"undo", "redo", "flip", "next", "list", "brief", "pole", "quit"})
+WITHOUT_TEXT = frozenset({"battery", "sky", "help", "undo", "history"})
+ALONE = frozenset({"redo", "flip", "next", "list", "brief", "pole", "quit"})
 ACTS: dict[str, Act] = {
     **{role.value: partial(pointing_lines.arrive, role=role) for role in Role},
     "saw": tending_lines.saw,
@@ -55,7 +55,8 @@ ACTS: dict[str, Act] = {
         if asked.line.words[:1] and asked.line.words[0].casefold() == "saw"
         else pointing_lines.correct(asked)
     ),
-    "undo": lambda asked: {"undone": undo(asked.database, asked.now)},
+    "undo": lambda asked: {"undone": undo(asked.database, asked.now, _reference(asked.line))},
+    "history": looking_lines.history,
     "redo": lambda asked: {"redone": redo(asked.database, asked.now)},
     "pier": gear_lines.pier,
     "flip": gear_lines.flip,
@@ -145,6 +146,13 @@ def _check(line: Line) -> None:
         raise NothingMore(line.verb, line.words, VERBS[line.verb].written)
     if line.text and (line.verb in WITHOUT_TEXT or _shows_or_removes(line)):
         raise NothingMore(line.verb, (*line.words, ";", line.text), VERBS[line.verb].written)
+
+
+def _reference(line: Line) -> str | None:
+    """The act that is to be taken back; None for the last."""
+    if len(line.words) > 1:
+        raise NothingMore(line.verb, line.words, VERBS[line.verb].written)
+    return line.words[0] if line.words else None
 
 
 def _shows_or_removes(line: Line) -> bool:

@@ -109,8 +109,9 @@ _ALL = (
     Verb(
         name="undo",
         summary="Take the last change back.",
-        more="Again to go further back.",
-        written="undo",
+        more="Again to go further back; with the reference of an act, that one.",
+        written="undo [REFERENCE]",
+        examples=("undo 3fa92c",),
         changes=True,
     ),
     Verb(name="redo", summary="Do again what was undone.", written="redo", changes=True),
@@ -185,6 +186,15 @@ _ALL = (
         summary="What is on record.",
         more="The arrivals of this set-up and what was seen tonight.",
         written="list",
+    ),
+    Verb(
+        name="history",
+        summary="Who did what, and when.",
+        more="The newest acts; or all that an act did, or the life of a record.",
+        written="history [NAME or REFERENCE] [most NUMBER]",
+        examples=("history heron", "history most 40"),
+        takes=(MOUNT, TUBE, EYEPIECE, MEMBER, SITE),
+        words=("most",),
     ),
     Verb(name="brief", summary="Tonight on one screen.", written="[time] brief"),
     Verb(

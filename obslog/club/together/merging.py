@@ -10,6 +10,8 @@ from pathlib import Path
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog.club.register.leaving_members import wiped
+from obslog.club.together.forgetting import Forgetting
 from obslog.club.together.standing_words import ToSettle, to_settle
 from obslog.errors import WrongInput
 from obslog.exchange.bundles.entries import Entry
@@ -19,6 +21,7 @@ from obslog.records.bundles.taking_in import TakenIn, take_in
 from obslog.records.care.copies_before import copy_before, remove_older, take_back
 from obslog.records.driver_errors import files_in_sentences
 from obslog.records.engine import file_of
+from obslog.records.files.copies import copies_holding
 from obslog.records.merging.checks import kind_words
 from obslog.records.merging.disagreements import disagreements
 from obslog.records.merging.standing import Why
@@ -37,7 +40,9 @@ class NoBundleThere(WrongInput):
 class Merged:
     """What came of merging: how many acts, changes and records of batches were new, rows of each kind that came,
     changed and went, which nights were found to be one, how many fields two laptops wrote otherwise, and what is to be
-    settled now; `copy` is the file as it was before, `removed` are older such copies that are gone now."""
+    settled now; `copy` is the file as it was before, `removed` are older such copies that are gone now. `forgotten` are
+    the neutral names of members whom another laptop made nameless: their names were taken out here too, and stand in
+    `copies` of the file still."""
 
     done: bool
     files: list[str]
@@ -52,6 +57,8 @@ class Merged:
     copy: str | None
     removed: list[str]
     to_settle: list[ToSettle]
+    forgotten: list[str]
+    copies: list[str]
 
 
 class _OnlyLooked(Exception):
@@ -70,9 +77,11 @@ def merge_bundles(
     with ExitStack() as files:
         bundles = [_entries(files, path, now) for path in paths]
         copy = None if only_look else copy_before(database, "merge", now)
+        forgetting = Forgetting()
         try:
             with database.write(now) as session:
-                merged = _merged(session, paths, take_in(session, bundles), copy)
+                taken = take_in(session, bundles, forgetting.prepare)
+                merged = replace(_merged(session, paths, taken, copy), forgotten=forgetting.neutral)
                 if only_look:
                     raise _OnlyLooked
         except _OnlyLooked:
@@ -82,6 +91,9 @@ def merge_bundles(
                 take_back(copy)
     assert merged is not None
     removed = _older_removed(database, merged.copy, now)
+    if forgetting.neutral and not only_look:
+        wiped(database)
+        merged = replace(merged, copies=copies_holding(database.engine, forgetting.texts))
     return replace(merged, done=not only_look, removed=[str(one) for one in removed])
 
 
@@ -125,6 +137,8 @@ def _merged(session: Session, paths: Sequence[Path], taken: TakenIn, copy: Path 
         copy=str(copy) if copy is not None and (taken.acts or taken.changes or taken.records) else None,
         removed=[],
         to_settle=to_settle(session),
+        forgotten=[],
+        copies=[],
     )
 
 

@@ -31,6 +31,7 @@ ANSWERED = {
     "edit 3 in": "3.  21:40  goto  M 31  in  pier west  (Heron)",
     "u": "Undone: edit arrival 3",
     "redo": "Done again: edit arrival 3",
+    "history most 3": "edit arrival 3",
     "ti power 12.6 12.1": "power: done, 12.6 12.1 (Heron, Ines, Mill Field)",
     "battery 12.6": "Lead battery",
     "sky sqm 20.9": "sky: sky-meter 20.9  (night of 2026-03-02 at Mill Field)",
