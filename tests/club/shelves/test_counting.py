@@ -8,11 +8,11 @@ import pytest
 from sqlalchemy import select
 
 from obslog.club.register.undo import undo
-from obslog.club.shelves.counting import NoStocktake, Outcome, StocktakeOpen, saw, start
-from obslog.club.shelves.standing import Found, standing
+from obslog.club.shelves.counting import NoStocktake, StocktakeOpen, saw, start
+from obslog.club.shelves.seen import Outcome
+from obslog.club.shelves.standing import standing
 from obslog.club.storeroom.custody import StoreStatus
 from obslog.club.storeroom.inventory_details import write_paper
-from obslog.club.storeroom.kits import add_kit
 from obslog.club.storeroom.loans import lend
 from obslog.errors import UnknownName, WrongInput
 from obslog.records.opening import Database
@@ -20,6 +20,7 @@ from obslog.records.tables.base import name_key
 from obslog.records.tables.logbook_tables import Equipment, Item
 from obslog.records.tables.officer import NotOnRecord, StocktakeTick
 from obslog.records.tables.storeroom import Paper
+from obslog.vocabulary import Found
 
 MOST_MS = 50.0
 
@@ -74,12 +75,6 @@ def test_where_it_was_seen_is_compared_with_where_it_is_kept(counting: Database,
         "Heron": "attic",
         "Wide 25": "shelf 2",
     }
-
-
-def test_a_kit_is_not_ticked_for_its_parts_may_be_gone(counting: Database, now: datetime) -> None:
-    add_kit(counting, "Evening kit", ["Heron"], now)
-    assert saw(counting, "Evening kit", now).outcome is Outcome.A_KIT
-    assert standing(counting).not_on_record == []
 
 
 def test_two_items_of_one_name_are_not_guessed_between(counting: Database, now: datetime) -> None:
