@@ -13,9 +13,11 @@ from obslog.club.shelves.standing import standing_in
 from obslog.club.storeroom.absences import note_found, note_missing
 from obslog.club.storeroom.custody import paper_to_write
 from obslog.errors import ObslogError
+from obslog.records.merging.same_aliases import keep_as_one
 from obslog.records.opening import Database
 from obslog.records.tables.lending import KitPart
 from obslog.records.tables.logbook_tables import Equipment
+from obslog.records.tables.officer import Stocktake
 from obslog.vocabulary import Found
 
 
@@ -68,6 +70,7 @@ def finish(database: Database, now: datetime, seen_before: Finish | None = None)
             _settle(session, item, plan.finished_on)
         for part in now_standing.parts:
             _settle_part(session, part, plan.finished_on)
+        keep_as_one(session, Stocktake.__name__, stocktake.id)
         stocktake.finished_on = plan.finished_on
         stocktake.expected, stocktake.not_found = plan.expected, len(plan.goes_missing)
     return replace(plan, done=True)
