@@ -65,7 +65,7 @@ def show_standing(screen: Screen, now: "Standing") -> None:
     from obslog.club.shelves.count_records import NO_PLACE
     from obslog.vocabulary import Found
 
-    screen.line(_head(now))
+    screen.line(head_words(now))
     if not now.whole:
         screen.line(
             "How each item stood was not kept then: told is what was ticked and what was not found.", hang=2
@@ -93,7 +93,7 @@ def show_standing(screen: Screen, now: "Standing") -> None:
         show_past(screen, now.past)
 
 
-def _head(now: "Standing") -> str:
+def head_words(now: "Standing") -> str:
     by = f", counted by {now.member}" if now.member else ""
     seen = f"{now.expected - now.not_seen} of {counted(now.expected, 'item')} seen"
     if now.finished_on is None:

@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 import pytest
 from sqlalchemy import select
 
+from obslog.club.night.nights import start_night
 from obslog.club.register.named_records import add, edit
 from obslog.club.register.undo import undo
 from obslog.club.storeroom.loans import lend
@@ -107,3 +108,12 @@ def test_what_cannot_stand_is_dropped_with_its_parts_and_on_the_other_laptop_too
         from obslog.records.tables.lending import Loan, LoanPart
 
         assert len(session.scalars(select(Loan)).all()) == len(session.scalars(select(LoanPart)).all()) == 1
+
+
+def test_who_was_there_by_both_contradicts_nothing(
+    here: Database, there: Database, give: Give, now: datetime
+) -> None:
+    for database in (here, there):
+        start_night(database, "Mill Field", now, present=["Ines"])
+    give(there, here)
+    assert list_conflicts(here).fields == []

@@ -69,15 +69,6 @@ def test_a_night_that_two_wrote_is_one_with_the_set_ups_and_arrivals_of_both(
     assert rows(here) == rows(there)
 
 
-def test_who_was_there_by_both_contradicts_nothing(
-    here: Database, there: Database, give: Give, now: datetime
-) -> None:
-    for database in (here, there):
-        start_night(database, "Mill Field", now, present=["Ines"])
-    give(there, here)
-    assert list_conflicts(here).fields == []
-
-
 def test_merging_again_adds_nothing(here: Database, there: Database, give: Give, now: datetime) -> None:
     a_night(there, now, "Procyon")
     give(there, here)
