@@ -15,7 +15,7 @@ from obslog import fields
 from obslog.club.shelves.count_records import elsewhere
 from obslog.club.shelves.looking_through import look_through
 from obslog.club.shelves.seen import Outcome, Seen
-from obslog.club.storeroom.custody import state_of
+from obslog.club.storeroom.custody import custody_of
 from obslog.errors import ObslogError, WrongInput
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import key_of
@@ -180,7 +180,7 @@ def _tick(
         tag=paper.tag if paper else None,
         kept_at=kept_at,
         seen_at=tick.found_place,
-        status=state_of(session)[item.id].status,
+        status=custody_of(session, item).status,
     )
 
 
