@@ -62,14 +62,18 @@ def show_ticked(screen: Screen, ticked: "Ticked") -> None:
 
 
 def show_standing(screen: Screen, now: "Standing") -> None:
-    from obslog.club.shelves.count_records import NO_PLACE
+    from obslog.club.shelves.count_records import NO_PLACE, place_counts
     from obslog.vocabulary import Found
 
-    screen.line(head_words(now))
+    screen.line(head_words(now), hang=2)
     if not now.whole:
         screen.line(
             "How each item stood was not kept then: told is what was ticked and what was not found.", hang=2
         )
+    screen.table(
+        ["place", "items", "seen", "elsewhere", "not seen"],
+        [[one.place, one.items, one.seen, one.elsewhere, one.not_seen] for one in place_counts(now.items)],
+    )
     screen.table(
         ["place", "item", "kind", "tag", "found", "seen at"],
         [
@@ -107,7 +111,7 @@ def _show_parts(screen: Screen, now: "Standing") -> None:
 
     told = [part for part in now.parts if part.found not in (Found.ON_LOAN, Found.NOT_LOOKED_AT)]
     if told:
-        screen.line("Parts of kits that are only labels:")
+        screen.line("Loose parts of kits:")
         screen.table(["kit", "part", "found"], [[part.kit, part.part, part.found] for part in told])
     if now.kits_not_looked_at:
         screen.line(f"Kits that nobody looked through: {', '.join(now.kits_not_looked_at)}.", hang=2)

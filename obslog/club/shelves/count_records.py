@@ -135,6 +135,35 @@ class Standing:
         return list(dict.fromkeys(part.kit for part in self.parts_that(Found.NOT_LOOKED_AT)))
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PlaceCount:
+    """How many items should be at a place, and how many of them were seen there, elsewhere, and not."""
+
+    place: str
+    items: int
+    seen: int
+    elsewhere: int
+    not_seen: int
+
+
+def place_counts(items: Sequence[CountedItem]) -> list[PlaceCount]:
+    """Place by place what should be there, in the order of the items."""
+    found: dict[str, list[Found]] = {}
+    for item in items:
+        if item.should_be_there:
+            found.setdefault(item.place or NO_PLACE, []).append(item.found)
+    return [
+        PlaceCount(
+            place=place,
+            items=len(of_it),
+            seen=of_it.count(Found.SEEN),
+            elsewhere=of_it.count(Found.ELSEWHERE),
+            not_seen=of_it.count(Found.NOT_SEEN),
+        )
+        for place, of_it in found.items()
+    ]
+
+
 def changes_of(items: Sequence[CountedItem], parts: Sequence[CountedPart]) -> Changes:
     """What finishing changes, by how items and parts stand."""
     return Changes(

@@ -5,7 +5,7 @@ from itertools import groupby
 
 from obslog.club.pages.basis import Basis, Rows, some
 from obslog.club.shelves.committee import BeforeLine, LostLine, StocktakeFacts
-from obslog.club.shelves.count_records import NO_PLACE, SHOULD_BE_THERE, CountedItem, PastCount, Standing
+from obslog.club.shelves.count_records import NO_PLACE, CountedItem, PastCount, Standing, place_counts
 from obslog.money import known_money
 from obslog.report.overviews.losses_picture import losses_picture
 from obslog.report.pages.content import Bullets, Page, Paragraph, Part, Section, Table
@@ -77,7 +77,7 @@ def _sections(facts: StocktakeFacts) -> Iterator[Section]:
         if those := then.those(found):
             yield Section(title, [_items(those, caption, "")])
     if then.parts:
-        yield Section("Parts of kits that are only labels", list(_parts(then)))
+        yield Section("Loose parts of kits", list(_parts(then)))
     if then.not_on_record:
         yield Section("Not on record", [_unknown(then)])
     yield Section("How losses go", list(_trend(facts)))
@@ -190,10 +190,10 @@ def _unknown(then: Standing) -> Part:
 
 def _places(then: Standing) -> Iterator[Part]:
     """How many things of each place were seen there, elsewhere, and not."""
-    rows = []
-    for place, group in groupby(then.those(*SHOULD_BE_THERE), key=lambda item: item.place or NO_PLACE):
-        found = [item.found for item in group]
-        rows.append([place, str(len(found)), *(str(found.count(kind)) for kind in SHOULD_BE_THERE)])
+    rows = [
+        [one.place, str(one.items), str(one.seen), str(one.elsewhere), str(one.not_seen)]
+        for one in place_counts(then.items)
+    ]
     if not rows:
         yield Paragraph("Nothing should be on the shelves.")
         return

@@ -54,7 +54,9 @@ def _before_words(facts: StocktakeFacts) -> str:
     if not facts.before:
         return ""
     back = sum(line.came_back for line in facts.before)
-    return f"Of {counted(len(facts.before), 'item')} that the stocktake before did not find {back} came back."
+    are = "are" if back > 1 else "is"
+    lost = counted(len(facts.before), "item")
+    return f"Of {lost} that the stocktake before did not find {back or 'none'} {are} back."
 
 
 def _counted_words(then: Standing) -> str:

@@ -129,6 +129,8 @@ def test_a_finished_one_is_shown_as_it_was_by_any_of_its_days(counting: Run) -> 
     assert (
         shown[0] == "Stocktake from 2026-03-02 to 2026-03-02, counted by Ines, finished: 1 of 7 items seen."
     )
+    assert "shelf 2\t1\t0\t1\t0" in shown
+    assert "No place on record\t6\t0\t0\t6" in shown
     assert "shelf 2\tHeron\tmount\tM-01\tseen elsewhere\tattic" in shown
     assert "Evening kit\tdew cap\tnot seen" in shown
     assert "Evening kit\tcable\tseen" in shown

@@ -87,7 +87,7 @@ def test_from_the_records_to_the_sentence(counted_twice: Database, now: datetime
     items = len(ITEMS) - 1  # Wide 25 was missing, and not expected
     assert lead_words(told(counted_twice, now)) == (
         f"Of {items} items that should have been on the shelves 2 were not found, worth 1,200.00 together. "
-        "Of 3 items that the stocktake before did not find 1 came back. Counted by Ines on 2026-03-12."
+        "Of 3 items that the stocktake before did not find 1 is back. Counted by Ines on 2026-03-12."
     )
 
 

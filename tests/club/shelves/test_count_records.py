@@ -10,8 +10,10 @@ from obslog.club.shelves.count_records import (
     CountedPart,
     Moved,
     PastCount,
+    PlaceCount,
     changes_of,
     elsewhere,
+    place_counts,
 )
 from obslog.club.storeroom.custody import StoreStatus
 from obslog.vocabulary import Found
@@ -74,6 +76,21 @@ def test_finishing_changes_what_was_not_seen_what_came_back_and_what_lies_elsewh
     ]
     assert changes.parts_missing == ["dew cap of Evening kit"]
     assert changes.parts_back == ["cable of Evening kit"]
+
+
+def test_places_are_counted_by_what_should_be_there() -> None:
+    items = [
+        item("A", Found.NOT_SEEN, "shelf 2"),
+        item("B", Found.ELSEWHERE, "shelf 2", "attic"),
+        item("C", Found.SEEN, "shelf 2"),
+        item("D", Found.ON_LOAN, "shelf 3"),
+        item("E", Found.SEEN),
+    ]
+    assert place_counts(items) == [
+        PlaceCount(place="shelf 2", items=3, seen=1, elsewhere=1, not_seen=1),
+        PlaceCount(place="No place on record", items=1, seen=1, elsewhere=0, not_seen=0),
+    ]
+    assert place_counts([]) == []
 
 
 def test_of_nothing_no_share_is_missing() -> None:

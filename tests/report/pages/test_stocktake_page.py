@@ -169,7 +169,7 @@ def test_what_the_one_before_did_not_find_is_told_with_what_became_of_it() -> No
 
 
 def test_kits_are_told_by_what_is_missing_from_them() -> None:
-    [told] = parts_of(stocktake_page(FACTS), "Parts of kits that are only labels")
+    [told] = parts_of(stocktake_page(FACTS), "Loose parts of kits")
     assert told == Bullets(
         [
             "Dark kit: complete.",

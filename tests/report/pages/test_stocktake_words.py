@@ -114,7 +114,12 @@ COUNTED = "Counted from 2026-03-02 to 2026-03-03."
                 before=[Found.SEEN, Found.BACK, Found.ON_LOAN, Found.STILL_MISSING, Found.NOT_SEEN, None],
             ),
             "All 5 items that should have been on the shelves were seen. Of 6 items that the stocktake before did not "
-            f"find 3 came back. {COUNTED}",
+            f"find 3 are back. {COUNTED}",
+        ),
+        (
+            facts(5, [], before=[None]),
+            "All 5 items that should have been on the shelves were seen. Of 1 item that the stocktake before did not "
+            f"find none is back. {COUNTED}",
         ),
         (facts(0, [], finished=None), "Nothing should be on the shelves."),
         (
