@@ -4,6 +4,7 @@ What changes the records is on disk when the answer is given.
 """
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 from functools import partial
 from typing import Any
@@ -106,7 +107,9 @@ def take_line(
     Raises EmptyLine, UnknownVerb, UnknownTarget, Doubtful, and whatever its act does; then nothing is kept.
     """
     here = standing(database, settings.mount, settings.site)
-    line = _counted(typed) if settings.counting and here.stocktake else None
+    if settings.counting and not here.stocktake:  # it was finished elsewhere
+        settings = replace(settings, counting=False, place=None)
+    line = _counted(typed) if settings.counting else None
     line = line or _read(typed)
     _check(line)
     _check_setup(line, settings, here)

@@ -234,7 +234,7 @@ _ALL = (
         summary="Count what is on the shelves.",
         more="Once it is started each line is a tag or a whole name, until done.",
         written="stocktake start [NAME], stocktake saw [TAG or NAME] [without PART, PART] [; note], "
-        "stocktake at [PLACE], stocktake done, stocktake finish; alone, show it",
+        "stocktake at [PLACE], stocktake done, stocktake show or stocktake, stocktake finish",
         examples=(
             "stocktake start ines",
             "stocktake at shelf 2",
@@ -242,7 +242,7 @@ _ALL = (
         ),
         changes=True,
         takes=(TAG, MOUNT, TUBE, EYEPIECE, BATTERY, KIT, MEMBER),
-        words=("start", "saw", "at", "done", "finish"),
+        words=("start", "saw", "at", "show", "done", "finish"),
     ),
     Verb(
         name="quiet",

@@ -19,7 +19,7 @@ from obslog.vocabulary import counted
 
 _WHOLE_LINES = ("undo", "redo", "quit", "exit", "bye", "?")
 _FIRST_WORDS = ("stocktake", "help")
-_ACTS = ("start", "saw", "at", "done", "finish")
+_ACTS = ("start", "saw", "at", "show", "done", "finish")
 _MOST_NAMED = 20
 
 
@@ -82,7 +82,7 @@ def do_line(
         return None
     if act == "start":
         started = start(database, now, rest or usual_member())
-        return LineDone(value=started, said=(), counting=replace(counting, on=True))
+        return LineDone(value=started, said=(), counting=Counting(on=True))
     if act == "saw" and rest:
         what, without = _told_apart(words[1:])
         seen = saw(database, what, now, place=counting.place, note=note, without=without)
@@ -98,7 +98,7 @@ def do_line(
         return _said("Lines are no longer counted.", replace(counting, on=False))
     if act == "finish" and not rest:
         return _finished(database, now, sure=sure)
-    if words:
+    if words and (act, rest) != ("show", ""):
         return None
     return LineDone(value=standing(database), said=(), counting=counting)
 

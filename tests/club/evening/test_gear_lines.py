@@ -200,8 +200,10 @@ def test_while_a_stocktake_is_counted_each_line_is_a_tag_until_done(club: Databa
 def test_lines_are_lines_again_where_the_stocktake_was_finished_elsewhere(club: Database) -> None:
     typing = Typing(club)
     typing("stocktake start ines")
+    typing("at attic")
     finish(club, NOW)
     assert typing("help").verb == "help"
+    assert typing.settings == Settings()
     assert typing("night start mill with ines").verb == "night"
     with pytest.raises(NotSaidSo, match="nothing behind stocktake"):
         typing("stocktake everything")

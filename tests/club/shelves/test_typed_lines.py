@@ -84,7 +84,7 @@ def test_a_stocktake_from_its_beginning_to_its_end(lines: Lines) -> None:
     kit = lines.value("saw", "evening", "kit", "without", "dew", "cap,", "power", "lead")
     assert isinstance(kit, Seen)
     assert kit.parts_missing == ("dew cap", "power lead")
-    assert lines.value() == standing(lines.database)
+    assert lines.value() == lines.value("show") == standing(lines.database)
     with pytest.raises(FinishAsked) as asked:
         lines("finish")
     assert "Missing from 2026-03-02: " in asked.value.details[0]
