@@ -1,4 +1,4 @@
-"""A stocktake of 2,000 things: how long a tick takes from the scanner to the disk, and what finishing costs."""
+"""A stocktake of 2,000 items: how long a tick takes from the scanner to the disk, and what finishing costs."""
 
 import io
 import sqlite3
@@ -24,7 +24,7 @@ from obslog.records.tables.logbook_tables import Item
 from obslog.records.tables.storeroom import Paper
 from tests.benchmarks.measuring import Report
 
-THINGS, KITS, PLACES, MISSED = 2000, 50, 40, 20
+ITEMS, KITS, PLACES, MISSED = 2000, 50, 40, 20
 SCANNED = 300
 NOW = datetime(2026, 3, 2, 18, 0, tzinfo=UTC)
 TICK = "INSERT INTO ticks VALUES (?, ?, ?)"
@@ -35,7 +35,7 @@ def main(report: Report) -> None:
         folder = Path(name)
         path = folder / "club.db"
         database = open_database(str(path), NOW, lambda _: None)
-        _put_things(database)
+        _put_items(database)
         start(database, NOW)
         _ticks(report, database, folder)
         _kits(report, database)
@@ -44,10 +44,10 @@ def main(report: Report) -> None:
         _scanner(report, path)
 
 
-def _put_things(database: Database) -> None:
-    keys = [new_key() for _ in range(THINGS)]
-    names = [f"Thing {number}" for number in range(THINGS)]
-    with database.write(NOW, "put things on record") as session:
+def _put_items(database: Database) -> None:
+    keys = [new_key() for _ in range(ITEMS)]
+    names = [f"Item {number}" for number in range(ITEMS)]
+    with database.write(NOW, "put items on record") as session:
         insert_noted(
             session,
             Item,
@@ -83,8 +83,8 @@ def _place(number: int) -> str:
 
 
 def _ticks(report: Report, database: Database, folder: Path) -> None:
-    """All things but a few, each tick on the disk before the next; and the same number of bare rows in turn."""
-    numbers = range(THINGS - MISSED)
+    """All items but a few, each tick on the disk before the next; and the same number of bare rows in turn."""
+    numbers = range(ITEMS - MISSED)
     with closing(sqlite3.connect(folder / "bare.db")) as bare:
         bare.execute("PRAGMA journal_mode = WAL")
         bare.execute("CREATE TABLE ticks (id TEXT PRIMARY KEY, tag TEXT, seen_utc TEXT) STRICT")
@@ -98,7 +98,7 @@ def _ticks(report: Report, database: Database, folder: Path) -> None:
 
         clock, mine, theirs = _timed([tick, plain], numbers)
     report.add(
-        f"a tick among {THINGS:,} things, 95 % of them within", "", _of(mine, 0.95), at_most=50, unit=" ms"
+        f"a tick among {ITEMS:,} items, 95 % of them within", "", _of(mine, 0.95), at_most=50, unit=" ms"
     )
     report.add("the same, by the clock", "", _of(clock, 0.95), at_most=50, unit=" ms")
     report.add(
