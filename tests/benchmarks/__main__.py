@@ -28,6 +28,7 @@ from tests.benchmarks import (
     sky_grid,
     star_choice,
     startup,
+    stocktake,
     typing_up,
     whole_club,
 )
@@ -44,6 +45,7 @@ BENCHMARKS: dict[str, Callable[[Report], None]] = {
     "finding": finding.main,
     "typing_up": typing_up.main,
     "prompt": prompt.main,
+    "stocktake": stocktake.main,
     "sky_grid": sky_grid.main,
     "joint_fit": joint_fit.main,
     "pointing_answers": pointing_answers.main,

@@ -176,6 +176,12 @@ def _targets(screen: Screen, answer: Answer) -> None:
     short_pages.show_targets(screen, answer.value, answer.beside)
 
 
+def _stocktake(screen: Screen, answer: Answer) -> None:
+    from obslog.cli.prompt.stocktake_pages import show_stocktake
+
+    show_stocktake(screen, answer.value)
+
+
 def _help(screen: Screen, answer: Answer) -> None:
     value = answer.value
     if len(value) == 1:
@@ -215,5 +221,6 @@ _SHOWN: dict[str, Show] = {
     "brief": _brief,
     "checklist": _checklist,
     "targets": _targets,
+    "stocktake": _stocktake,
     "help": _help,
 }

@@ -4,6 +4,7 @@ What changes the records is on disk when the answer is given.
 """
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 from functools import partial
 from typing import Any
@@ -82,6 +83,7 @@ LOOKING: dict[str, Callable[[Asked], looking_lines.Shown]] = {
 SETTING: dict[str, Callable[[Asked], tuple[object, Settings]]] = {
     "night": gear_lines.night,
     "setup": gear_lines.setup,
+    "stocktake": gear_lines.stocktake,
     "quiet": gear_lines.quiet,
 }
 """These change what holds for the lines that follow."""
@@ -105,9 +107,12 @@ def take_line(
 
     Raises EmptyLine, UnknownVerb, UnknownTarget, Doubtful, and whatever its act does; then nothing is kept.
     """
-    line = _read(typed)
-    _check(line)
     here = standing(database, settings.mount, settings.site)
+    if settings.counting and not here.stocktake:  # it was finished elsewhere
+        settings = replace(settings, counting=False, place=None)
+    line = _counted(typed) if settings.counting else None
+    line = line or _read(typed)
+    _check(line)
     _check_setup(line, settings, here)
     asked = Asked(
         database=database,
@@ -129,6 +134,14 @@ def take_line(
     return Answer(
         verb=line.verb, value=value, settings=settings, beside=beside, taken=tuple(dict.fromkeys(asked.taken))
     )
+
+
+def _counted(typed: str) -> Line | None:
+    """The line of one who counts, as a line of the stocktake; None for one that is a line like any other."""
+    from obslog.club.shelves.typed_lines import words_while_counting
+
+    words = words_while_counting(typed)
+    return Line(verb="stocktake", words=words) if words else None
 
 
 def _read(typed: str) -> Line:

@@ -6,8 +6,9 @@ the others that fit, it is meant: `ch` is check, and checklist begins with `chec
 
 from dataclasses import dataclass
 
-STAR, STEP, WHERE, SITE, MOUNT, TUBE, EYEPIECE, MEMBER, BATTERY, SCALE, SIDE, VERB = (
-    "star", "step", "where", "site", "mount", "tube", "eyepiece", "member", "item", "scale", "side", "verb",
+STAR, STEP, WHERE, SITE, MOUNT, TUBE, EYEPIECE, MEMBER, BATTERY, SCALE, SIDE, VERB, KIT, TAG = (
+    "star", "step", "where", "site", "mount", "tube", "eyepiece", "member", "item", "scale", "side", "verb", "kit",
+    "tag",
 )  # fmt: skip
 
 
@@ -237,6 +238,21 @@ _ALL = (
         changes=True,
         takes=(MOUNT, TUBE, EYEPIECE, MEMBER),
         words=("start", "end"),
+    ),
+    Verb(
+        name="stocktake",
+        summary="Count what is on the shelves.",
+        more="Once it is started each line is a tag or a whole name, until done.",
+        written="stocktake start [NAME], stocktake saw [TAG or NAME] [without PART, PART] [; note], "
+        "stocktake at [PLACE], stocktake done, stocktake show or stocktake, stocktake finish",
+        examples=(
+            "stocktake start ines",
+            "stocktake at shelf 2",
+            "stocktake saw evening kit without dew cap",
+        ),
+        changes=True,
+        takes=(TAG, MOUNT, TUBE, EYEPIECE, BATTERY, KIT, MEMBER),
+        words=("start", "saw", "at", "show", "done", "finish"),
     ),
     Verb(
         name="quiet",

@@ -6,6 +6,7 @@ from contextlib import ExitStack
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
+from uuid import UUID
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -26,9 +27,11 @@ from obslog.records.merging.checks import kind_words
 from obslog.records.merging.disagreements import disagreements
 from obslog.records.merging.standing import Why
 from obslog.records.opening import Database
+from obslog.records.tables.base import Base
 from obslog.records.tables.column_types import key_of
 from obslog.records.tables.keys import new_key
 from obslog.records.tables.logbook_tables import Night, Site
+from obslog.records.tables.officer import Stocktake
 
 
 class NoBundleThere(WrongInput):
@@ -132,7 +135,7 @@ def _merged(session: Session, paths: Sequence[Path], taken: TakenIn, copy: Path 
         came=_worded(came),
         changed=_worded(changed),
         went=_worded(went),
-        joined=_nights_joined(session, taken),
+        joined=[*_nights_joined(session, taken), *_stocktakes_joined(session, taken)],
         overwritten=len(disagreements(session)),
         copy=str(copy) if copy is not None and (taken.acts or taken.changes or taken.records) else None,
         removed=[],
@@ -144,20 +147,38 @@ def _merged(session: Session, paths: Sequence[Path], taken: TakenIn, copy: Path 
 
 def _nights_joined(session: Session, taken: TakenIn) -> list[str]:
     """The nights that were on record twice, once from each of two laptops."""
-    kept = {
-        aside.against
-        for (kind, _record_id), asides in taken.settled.asides.items()
-        if kind == Night.__name__
-        for aside in asides
-        if aside.why is Why.SAME and aside.against is not None
-    }
     nights = session.execute(
         select(Night.night_of, Site.name)
         .join(Site, Site.id == Night.site_id)
-        .where(Night.id.in_([key_of(one) for one in kept]))
+        .where(Night.id.in_(_that_stay(taken, Night)))
         .order_by(Night.night_of, Site.name)
     )
     return [f"The night of {day} at {name} was on record twice, and is one." for day, name in nights]
+
+
+def _stocktakes_joined(session: Session, taken: TakenIn) -> list[str]:
+    """The stocktakes that were begun on several laptops, and are open."""
+    days = session.scalars(
+        select(Stocktake.started_on)
+        .where(Stocktake.id.in_(_that_stay(taken, Stocktake)))
+        .order_by(Stocktake.started_on)
+    )
+    return [
+        f"The stocktake from {day} was begun on another laptop too, and is one with all that was ticked."
+        for day in days
+    ]
+
+
+def _that_stay(taken: TakenIn, kind: type[Base]) -> list[UUID]:
+    """Those of a kind with which others were found to be one."""
+    kept = {
+        aside.against
+        for (name, _record_id), asides in taken.settled.asides.items()
+        if name == kind.__name__
+        for aside in asides
+        if aside.why is Why.SAME and aside.against is not None
+    }
+    return [key_of(one) for one in sorted(kept)]
 
 
 def _worded(counts: Counter[str]) -> dict[str, int]:

@@ -59,7 +59,7 @@ def disagreements(session: Session) -> list[Disagreement]:
                 seen=_seen(kind, record_id, aliases),
                 taking_back=taking_back,
             )
-            same = _OF_EACH if together else frozenset()
+            same = _OF_EACH | kinds()[kind].first_says | kinds()[kind].makes_one if together else frozenset()
             found += _told((one for one in state.overwritten if one.field not in same), of_it)
     return sorted(
         found, key=lambda one: (one.lost.stands_act, one.lost.lost_act, one.reference), reverse=True

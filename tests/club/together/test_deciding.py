@@ -6,6 +6,7 @@ import pytest
 from sqlalchemy import select
 
 from obslog.club.history.told import newest_acts
+from obslog.club.night.nights import start_night
 from obslog.club.register.named_records import add, edit
 from obslog.club.register.undo import redo, undo
 from obslog.club.storeroom.loans import lend, take_back
@@ -221,3 +222,12 @@ def borrowers(database: Database) -> list[str]:
     with database.read() as session:
         query = select(Member.name).join(Loan, Loan.member_id == Member.id).where(Loan.back_on.is_(None))
         return list(session.scalars(query))
+
+
+def test_who_was_there_by_both_contradicts_nothing(
+    here: Database, there: Database, give: Give, now: datetime
+) -> None:
+    for database in (here, there):
+        start_night(database, "Mill Field", now, present=["Ines"])
+    give(there, here)
+    assert list_conflicts(here).fields == []
