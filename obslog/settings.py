@@ -115,8 +115,12 @@ def _new_origin(path: Path) -> UUID | None:
             os.link(draft, path)
         except FileExistsError:
             return UUID(path.read_text(encoding="utf-8").strip())
+        except OSError:  # a file system that knows no second name for a file
+            if path.exists():
+                return UUID(path.read_text(encoding="utf-8").strip())
+            draft.replace(path)
         finally:
-            draft.unlink()
+            draft.unlink(missing_ok=True)
     except (OSError, ValueError):
         return None
     return key

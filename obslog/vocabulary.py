@@ -226,6 +226,22 @@ class Fault(StrEnum):
     BEGUN_ANEW = "begun anew"
 
 
+class Found(StrEnum):
+    """How an item, or a part of a kit that is only a label, stands in a stocktake."""
+
+    SEEN = "seen"
+    ELSEWHERE = "seen elsewhere"
+    NOT_SEEN = "not seen"
+    """Nobody ticked the item; of a part: it was looked for in its kit and was not there."""
+    NOT_LOOKED_AT = "not looked at"
+    """A part of a kit that nobody looked through."""
+    ON_LOAN = "on loan"
+    STILL_MISSING = "missing before"
+    BACK = "missing before, and seen"
+    AGAINST_RECORD = "seen, against the record"
+    """It was seen, though by the records it is lent, retired or written off."""
+
+
 class Condition(StrEnum):
     """In what condition a part goes out or comes back."""
 

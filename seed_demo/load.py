@@ -33,6 +33,7 @@ from obslog.records.tables.logbook_tables import (
 
 from .build import build_demo
 from .club import EYEPIECES, ITEMS, MEMBERS, MOUNTS, SITES, TUBES
+from .load_office import office_acts
 from .load_papers import paper_acts
 from .load_storeroom import do_in_order, noons, storeroom_acts
 from .records import DemoClub
@@ -50,7 +51,8 @@ def fill(database: Database, last_night: date, now: datetime, tick: Tick) -> Dem
     club = build_demo(last_night, np.random.default_rng(SEED))
     tick(1)
     found_club(database, noons(last_night)(FOUNDED_DAYS))
-    do_in_order([*storeroom_acts(database, last_night), *paper_acts(database, last_night)])
+    parts = (storeroom_acts, paper_acts, office_acts)
+    do_in_order(dated for acts in parts for dated in acts(database, last_night))
     tick(1)
     faults: list[Any] = []
     rows = checked_rows([_cells(line, row) for line, row in enumerate(club.arrivals, start=2)], faults)

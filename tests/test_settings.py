@@ -141,3 +141,17 @@ def test_a_key_that_is_told_comes_first_and_one_that_is_none_is_refused(tmp_path
 def test_where_no_key_can_be_kept_there_is_none(tmp_path: Path) -> None:
     (tmp_path / "settings").write_text("a file where the folder should be")
     assert origin_here({"OBSLOG_CONFIG": str(tmp_path / "settings")}) is None
+
+
+def test_a_computers_key_is_kept_where_no_file_can_have_a_second_name(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def no_links(*_: object) -> None:
+        raise PermissionError("Operation not permitted")
+
+    monkeypatch.setattr(os, "link", no_links)
+    environment = {"OBSLOG_CONFIG": str(tmp_path)}
+    key = origin_here(environment)
+    assert key is not None
+    assert origin_here(environment) == key
+    assert [file.name for file in tmp_path.iterdir()] == ["origin"]

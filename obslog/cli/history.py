@@ -44,13 +44,16 @@ def history(
     return newest_acts(database, most) if record is None else history_of(database, record, most)
 
 
-def show_history(screen: Screen, told: "Sequence[ActLine] | ActHistory | RecordHistory") -> None:
+def show_history(
+    screen: Screen, told: "Sequence[ActLine] | ActHistory | RecordHistory", most: str = "--most"
+) -> None:
+    """Show what the history tells; `most` is how more of it is asked for."""
     from obslog.club.history.told import ActHistory, RecordHistory
 
     if isinstance(told, RecordHistory):
-        _show_record(screen, told)
+        _show_record(screen, told, most)
     elif isinstance(told, ActHistory):
-        _show_act(screen, told)
+        _show_act(screen, told, most)
     elif told:
         screen.table(
             ["when (UTC)", "reference", "who", "act"],
@@ -60,12 +63,12 @@ def show_history(screen: Screen, told: "Sequence[ActLine] | ActHistory | RecordH
         screen.note("Nothing is on record yet. Begin here: obslog start")
 
 
-def _show_record(screen: Screen, told: "RecordHistory") -> None:
+def _show_record(screen: Screen, told: "RecordHistory", most: str) -> None:
     gone = "" if told.on_record else ", on record no more"
     screen.line(f"{told.record} ({told.reference}){gone}", style="bold")
     if told.left_out:
         screen.note(
-            f"Older acts left out: {told.left_out}. To see them: --most {told.left_out + len(told.entries)}"
+            f"Older acts left out: {told.left_out}. To see them: {most} {told.left_out + len(told.entries)}"
         )
     if not told.entries:
         screen.note("The history says nothing of it.")
@@ -75,7 +78,7 @@ def _show_record(screen: Screen, told: "RecordHistory") -> None:
         _show_fields(screen, entry.what, entry.fields)
 
 
-def _show_act(screen: Screen, told: "ActHistory") -> None:
+def _show_act(screen: Screen, told: "ActHistory", most: str) -> None:
     screen.line(_head(told.act), style="bold")
     for change in told.changes:
         screen.line()
@@ -88,7 +91,7 @@ def _show_act(screen: Screen, told: "ActHistory") -> None:
         screen.note("What it changed was not kept.")
     if told.left_out:
         screen.note(
-            f"Changes left out: {told.left_out}. To see them: --most {told.left_out + len(told.changes)}"
+            f"Changes left out: {told.left_out}. To see them: {most} {told.left_out + len(told.changes)}"
         )
 
 

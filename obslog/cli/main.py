@@ -151,6 +151,13 @@ def _program() -> Any:
 def _too_much_or_wrong(message: str, context: Any) -> tuple[str, str]:
     """What is wrong and what to do; a name too many may be a mount's, which many commands take by an option."""
     see_help = f"See its help: {context.command_path if context else 'obslog'} --help"
+    sheet = re.match(r"No such command '(.*\.(?:csv|xlsx|xlsm))'", message, re.DOTALL | re.IGNORECASE)
+    if sheet is not None and context is not None and context.command_path.endswith(" import"):
+        return (
+            f"It is not said what {sheet[1]} lists.",
+            f"Items: obslog import items {quoted(sheet[1])}; or in place of items: members, kits, services, loans, "
+            "observations, arrivals",
+        )
     too_much = re.fullmatch(r"Got unexpected extra argument\(s\) \((.*)\)", message, re.DOTALL)
     if too_much is None:
         return _in_plain_words(message), see_help

@@ -17,12 +17,6 @@ if TYPE_CHECKING:
     from obslog.records.opening import Database
 
 RoutineFile = Annotated[Path, typer.Argument(metavar="FILE", help="The file, TOML.", show_default=False)]
-_OWN_PARTS = {
-    "checklist": "the checklist",
-    "conditions": "the words for conditions",
-    "loan": "the loan terms",
-    "task": "the service routine",
-}
 
 
 def add_to(app: typer.Typer) -> None:
@@ -91,7 +85,9 @@ def load(database: "Database", now: datetime, file: RoutineFile) -> "RoutineLook
 
 
 def show_routine(screen: Screen, shown: "RoutineShown") -> None:
-    own = [_OWN_PARTS[part] for part in shown.own]
+    from obslog.club.routine.club_routine import PART_WORDS
+
+    own = [PART_WORDS[part] for part in shown.own]
     screen.line(f"The club's own: {', '.join(own)}." if own else "All of it is as it ships.", style="bold")
     screen.table(
         ["place", "step", "title", "own"],

@@ -1,12 +1,19 @@
 """Putting a new file in its place as a whole: no other program, and nobody after a power cut, ever meets half of it."""
 
 import os
-from collections.abc import Iterator
+import shutil
+import sys
+import time
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
-from tempfile import TemporaryDirectory
+from tempfile import mkdtemp
 
 from obslog.records.files.private_files import make_private
+
+ON_WINDOWS = sys.platform == "win32"
+_PAUSES_S = (0.05, 0.1, 0.2, 0.4, 0.8)
+_wait = time.sleep
 
 
 @contextmanager
@@ -17,8 +24,8 @@ def whole_file(place: Path, *, private: bool = False, lasting: bool = False) -> 
     one is on the disk itself, under its name, when this ends: a power cut after it takes nothing away.
     Raises FileExistsError where there is a file already, however late it came.
     """
-    with TemporaryDirectory(dir=place.parent, prefix=f".{place.name}-") as folder:
-        draft = Path(folder) / place.name
+    with _folder_beside(place) as folder:
+        draft = folder / f"new{place.suffix}"
         yield draft
         if private:
             make_private(draft)
@@ -31,7 +38,7 @@ def whole_file(place: Path, *, private: bool = False, lasting: bool = False) -> 
         except OSError:  # some file systems, such as those of memory sticks, know no second name for a file
             if place.exists():
                 raise FileExistsError(place) from None
-            draft.rename(place)
+            _moved(draft, place, Path.rename)
         if lasting:
             onto_the_disk(place.parent)
 
@@ -42,16 +49,41 @@ def replaced_file(place: Path, *, private: bool = False, lasting: bool = False) 
 
     A `private` one can be read by its owner alone; a `lasting` one outlives a power cut, as in `whole_file`.
     """
-    with TemporaryDirectory(dir=place.parent, prefix=".new-") as folder:
-        draft = Path(folder) / place.name
+    with _folder_beside(place) as folder:
+        draft = folder / f"new{place.suffix}"
         yield draft
         if private:
             make_private(draft)
         if lasting:
             onto_the_disk(draft)
-        draft.replace(place)
+        _moved(draft, place, Path.replace)
         if lasting:
             onto_the_disk(place.parent)
+
+
+@contextmanager
+def _folder_beside(place: Path) -> Iterator[Path]:
+    """A folder for a draft, with short names, for a path may hold no more than 259 characters on Windows.
+
+    What has come into its place counts as made, also where the folder cannot be taken away again: there a scanner may
+    hold the draft open, and a failing disk may refuse. `db check` tells of what is left.
+    """
+    folder = Path(mkdtemp(dir=place.parent, prefix=".new-"))
+    try:
+        yield folder
+    finally:
+        shutil.rmtree(folder, ignore_errors=True)
+
+
+def _moved(draft: Path, place: Path, move: Callable[[Path, Path], object]) -> None:
+    """Move a draft to its place; on Windows a few times, for a scanner may have either open for a moment."""
+    for pause in _PAUSES_S if ON_WINDOWS else ():
+        try:
+            move(draft, place)
+            return
+        except PermissionError:
+            _wait(pause)
+    move(draft, place)
 
 
 def onto_the_disk(path: Path) -> None:
@@ -60,8 +92,9 @@ def onto_the_disk(path: Path) -> None:
     Raises OSError where the disk refuses. A folder of a file system that knows no such order is passed by.
     """
     if not path.is_dir():
-        with path.open("rb") as file:
-            os.fsync(file.fileno())
+        # Windows lets only those who may write ask for it; elsewhere the right to read is enough.
+        with path.open("r+b" if ON_WINDOWS else "rb") as file:
+            _flush(file.fileno())
         return
     with suppress(PermissionError):  # Windows opens no folder, and writes its names at once
         folder = os.open(path, os.O_RDONLY)
@@ -70,3 +103,20 @@ def onto_the_disk(path: Path) -> None:
                 os.fsync(folder)
         finally:
             os.close(folder)
+
+
+def _flush(file: int) -> None:
+    """Out of the system's memory onto the disk; on macOS out of the drive's own memory too, where fsync leaves it.
+
+    A drive that knows no such order gets the usual one. Source: Apple's manual pages fsync(2), fcntl(2): F_FULLFSYNC.
+    """
+    try:
+        import fcntl
+    except ModuleNotFoundError:  # Windows has none
+        os.fsync(file)
+        return
+    if (order := getattr(fcntl, "F_FULLFSYNC", None)) is not None:
+        with suppress(OSError):
+            fcntl.fcntl(file, order)
+            return
+    os.fsync(file)

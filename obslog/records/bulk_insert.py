@@ -16,6 +16,7 @@ from obslog.records.tables.base import Base
 from obslog.records.tables.search_text import SEARCHED, search_text
 
 _AS_STORED = {str, type(None)}
+_OFTEN = 4  # a value that comes again that often on the average is converted once
 
 
 def insert_rows(
@@ -70,4 +71,12 @@ def _converted(table: Table, name: str, values: Sequence[Any], dialect: Dialect)
     if set(map(type, values)) <= _AS_STORED:
         return values
     processor = table.c[name].type.dialect_impl(dialect).bind_processor(dialect)
-    return values if processor is None else map(processor, values)
+    if processor is None:
+        return values
+    distinct = set(values)
+    if len(distinct) * _OFTEN > len(values):
+        return map(processor, values)
+    converted = {
+        value: processor(value) for value in distinct
+    }  # a night's key stands in each row of the night
+    return map(converted.__getitem__, values)

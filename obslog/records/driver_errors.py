@@ -1,11 +1,13 @@
 """What databases complain of, in sentences that say what to do."""
 
 import errno
+import os
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
+from pathlib import Path
 
-from sqlalchemy.exc import DBAPIError
+from sqlalchemy.exc import DataError, DBAPIError
 from sqlalchemy.orm.exc import StaleDataError
 
 from obslog.errors import ObslogError
@@ -28,11 +30,41 @@ class DiskFull(ObslogError):
         )
 
 
+class DiskRefused(ObslogError):
+    """A disk that has room and yet does not take what is written, or does not give what is read."""
+
+    def __init__(self, where: str) -> None:
+        super().__init__(
+            f"The disk refused to read or write {where}.",
+            "Nothing was changed. It may be failing, or your share of it is used up. Copy the database to another disk "
+            "first: obslog db backup --into FOLDER",
+        )
+
+
+class BesideRefused(ObslogError):
+    """A file that is there, beside which SQLite cannot make or read the small ones that it needs."""
+
+    def __init__(self, where: str, why: str) -> None:
+        super().__init__(
+            f"{where} is there, but cannot be opened: {why}.",
+            "Nothing was changed. Two small files come to lie beside it in use (-wal, -shm): look at the rights of its "
+            "folder and the room on its disk.",
+        )
+
+
 class NotWritable(ObslogError):
     def __init__(self, where: str) -> None:
         super().__init__(
             f"{where} may not be written.",
             "Check who owns the file and its folder, or choose another with --db.",
+        )
+
+
+class NotReadable(ObslogError):
+    def __init__(self, where: str) -> None:
+        super().__init__(
+            f"{where} may not be read.",
+            "Whoever owns the file and its folder has to let you in, or choose another with --db.",
         )
 
 
@@ -95,6 +127,14 @@ class InOneAnothersWay(TryAgain):
         )
 
 
+class UnreadableValue(ObslogError):
+    def __init__(self, where: str, why: str) -> None:
+        super().__init__(
+            f"A value in {where} cannot be read: {why}.",
+            "Another program wrote it. Which it is, and what to do: obslog db check",
+        )
+
+
 class DatabaseRefused(ObslogError):
     def __init__(self, where: str, why: str) -> None:
         super().__init__(
@@ -104,17 +144,22 @@ class DatabaseRefused(ObslogError):
 
 class NoSuchDatabase(ObslogError):
     def __init__(self, where: str, why: str) -> None:
+        self.why = why
         super().__init__(
             f"{where} cannot be opened: {why}", "Check the path or address given with --db or OBSLOG_DB."
         )
 
 
-_BY_SQLITE_NAME: dict[str, type[DatabaseInUse | DiskFull | NotWritable | DamagedDatabase]] = {
+# ERROR_SHARING_VIOLATION and ERROR_LOCK_VIOLATION of Windows, where nobody may replace what another has open.
+_OPEN_ELSEWHERE = (32, 33)
+# By their beginnings, the first that fits.
+_BY_SQLITE_NAME: dict[str, type[DatabaseInUse | DiskFull | DiskRefused | NotWritable | DamagedDatabase]] = {
     "SQLITE_BUSY": DatabaseInUse,
     "SQLITE_LOCKED": DatabaseInUse,
     "SQLITE_FULL": DiskFull,
-    "SQLITE_IOERR_WRITE": DiskFull,
     "SQLITE_IOERR_SHMSIZE": DiskFull,  # the file beside it that readers share has no room
+    "SQLITE_IOERR_SHORT_READ": DamagedDatabase,
+    "SQLITE_IOERR": DiskRefused,
     "SQLITE_READONLY": NotWritable,
     "SQLITE_CORRUPT": DamagedDatabase,
     "SQLITE_NOTADB": DamagedDatabase,
@@ -159,10 +204,14 @@ def files_in_sentences(where: str) -> Iterator[None]:
     try:
         yield
     except OSError as error:
+        if getattr(error, "winerror", None) in _OPEN_ELSEWHERE:
+            raise DatabaseInUse(where) from error
         if isinstance(error, PermissionError) or error.errno == errno.EROFS:
             raise NotWritable(where) from error
         if error.errno in (errno.ENOSPC, errno.EDQUOT):
             raise DiskFull(where) from error
+        if error.errno in (errno.EIO, errno.ENXIO, errno.EFBIG):
+            raise DiskRefused(where) from error
         raise NoSuchDatabase(where, error.strerror or str(error)) from error
 
 
@@ -179,6 +228,10 @@ def explained(error: DBAPIError | sqlite3.Error, where: str) -> ObslogError:
     why = str(cause).strip().splitlines()[0] if str(cause).strip() else "no reason given"
     if isinstance(error, DBAPIError) and error.connection_invalidated:
         return ConnectionLost(where)
+    if isinstance(error, DataError) and not state:  # the driver itself, of what the server has sent
+        return UnreadableValue(where, why)
+    if name.startswith("SQLITE_CANTOPEN") and Path(where).is_file():
+        return BesideRefused(where, why) if os.access(where, os.R_OK) else NotReadable(where)
     if name.startswith("SQLITE_CANTOPEN") or (not name and not state):
         return NoSuchDatabase(where, why)
     return DatabaseRefused(where, why)

@@ -13,6 +13,7 @@ from sqlalchemy import URL, Connection, Engine, create_engine, event, make_url
 from sqlalchemy.exc import ArgumentError, NoSuchModuleError
 
 from obslog.errors import ObslogError
+from obslog.records.files.addresses import file_address
 
 AFTERWARDS = "afterwards"
 _FILE = "file"
@@ -77,7 +78,9 @@ def make_reading_engine(path: Path) -> Engine:
     SQLite makes a small file beside a database even to read it, which a full disk has no room for.
     """
     url = URL.create(
-        "sqlite", database=path.absolute().as_uri(), query={"mode": "ro", "immutable": "1", "uri": "true"}
+        "sqlite",
+        database=file_address(path.absolute()),
+        query={"mode": "ro", "immutable": "1", "uri": "true"},
     )
     engine = create_engine(url)
 
@@ -99,6 +102,7 @@ def _sqlite_engine(url: URL, busy_timeout_ms: int) -> Engine:
             "foreign_keys=ON",
             "journal_mode=WAL",
             "synchronous=FULL",
+            "fullfsync=ON",  # on macOS: as in atomic_file; elsewhere it does nothing
         ):
             dbapi.execute(f"PRAGMA {pragma}").close()
         record.info[_FILE] = _file_at(url.database)  # journal_mode has opened it by now
@@ -110,6 +114,19 @@ def _sqlite_engine(url: URL, busy_timeout_ms: int) -> Engine:
         connection.exec_driver_sql(connection.get_execution_options().get("sqlite_begin", "BEGIN"))
 
     return engine
+
+
+def file_of(engine: Engine) -> Path | None:
+    """The file that a database lies in, however it is opened; None for one on a server or in memory."""
+    named = engine.url.database
+    if engine.dialect.name != "sqlite" or not named:
+        return None
+    if not engine.url.query.get("uri"):
+        return Path(named)
+    from urllib.parse import urlsplit
+    from urllib.request import url2pathname
+
+    return Path(url2pathname(urlsplit(named).path))
 
 
 def _file_at(path: str | None) -> tuple[int, int] | None:

@@ -1,5 +1,6 @@
 """Opening a database: looking at it without touching it, making it on first use, upgrading it after a backup copy."""
 
+import os
 import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager
@@ -9,17 +10,22 @@ from pathlib import Path
 from uuid import UUID
 
 from sqlalchemy import Connection, Engine, inspect, text
+from sqlalchemy.exc import DBAPIError
 from sqlalchemy.orm import Session
 
 from obslog.errors import ObslogError
 from obslog.records.atomic_file import whole_file
 from obslog.records.care.copying import back_up
 from obslog.records.driver_errors import (
+    BesideRefused,
     ConnectionLost,
     CutShort,
     DiskFull,
     EndUnknown,
     NoSuchDatabase,
+    NotReadable,
+    NotWritable,
+    explained,
     files_in_sentences,
     in_sentences,
 )
@@ -31,6 +37,7 @@ from obslog.records.engine import (
     make_reading_engine,
     writing,
 )
+from obslog.records.files.addresses import file_address
 from obslog.records.files.cut_short import missing_bytes
 from obslog.records.files.private_files import FOLDER, tighten
 from obslog.records.history.author import NOBODY, Author
@@ -83,13 +90,16 @@ def _nobody() -> Author:
 class Database:
     """An open database: `read` and `write` give sessions, and turn driver errors into sentences.
 
-    One on a disk without any room is `only_read`. Who writes is found out when something is written.
+    One on a disk without any room, or that may not be written, is `only_read`. Who writes is found out when something
+    is written.
     """
 
     engine: Engine
     where: str
     only_read: bool = False
     find_author: Callable[[], Author] = _nobody
+    refusal: Callable[[str], ObslogError] = field(default=DiskFull, kw_only=True)
+    """What is raised where something is to be written to one that can only be read."""
     written: list[UUID | None] = field(default_factory=list, compare=False, repr=False, kw_only=True)
     """The transactions that were written here, each by its act if it is one."""
 
@@ -112,7 +122,7 @@ class Database:
         Where the line to a server breaks while the end of the act is on its way, it is looked up whether it arrived.
         """
         if self.only_read:
-            raise DiskFull(self.where)
+            raise self.refusal(self.where)
         ending, act_id = False, None
         try:
             with in_sentences(self.where), Session(writing(self.engine)) as session, session.begin():
@@ -149,6 +159,7 @@ class Database:
                 self.where,
                 self.only_read,
                 self.find_author,
+                refusal=self.refusal,
                 written=self.written,
                 session=session,
             )
@@ -189,7 +200,7 @@ def open_database(
     or made private: a file that others on the machine could read is closed to them, unless it is `shared`.
     `migrations` is a folder of revisions other than the one shipped with the program; `author` is asked who writes,
     when something is written. Raises EmptyFile, NotADatabase,
-    NewerDatabase (the file is left untouched), NoSuchDatabase, and what in_sentences raises.
+    NewerDatabase (the file is left untouched), NoSuchDatabase, NotReadable, and what in_sentences raises.
     """
     engine = make_engine(target, busy_timeout_ms)
     where = engine.url.render_as_string(hide_password=True) if is_url(target) else target
@@ -209,20 +220,37 @@ def open_database(
         if path is not None and not shared:
             _tighten(path, make_folder, say)
         if revision != newest:
-            with in_sentences(where):
-                upgrade(engine, migrations, first=_copying(engine, path, str(newest), now, say))
+            with in_sentences(where), files_in_sentences(where):
+                _upgrade(engine, path, str(newest), migrations, now, say)
                 _renew_roles(engine)
             if revision is None:
                 say(f"New database: {where}")
-    except DiskFull:
+    except (DiskFull, NotWritable, BesideRefused) as error:
         engine.dispose()
         if path is None or not lies_whole(path):
             raise
-        return _only_read(path, where, str(newest), say)
+        return _only_read(path, where, str(newest), say, error)
     except BaseException:
         engine.dispose()
         raise
     return Database(engine, where, find_author=author)
+
+
+def _upgrade_with_what_was_kept(
+    engine: Engine, migrations: Path | None, copy_first: Callable[[Connection], None]
+) -> None:
+    """Upgrade, and let columns that a newer program told go into their rows, all in one transaction."""
+    from obslog.records.merging.kept_for_later import Columns, columns_there, take_up_what_was_kept
+
+    before: list[Columns] = []
+
+    def first(connection: Connection) -> None:
+        copy_first(connection)
+        before.append(columns_there(connection))
+
+    upgrade(
+        engine, migrations, first=first, then=lambda connection: take_up_what_was_kept(connection, before[0])
+    )
 
 
 def _renew_roles(engine: Engine) -> None:
@@ -261,39 +289,69 @@ def lies_whole(path: Path) -> bool:
     return path.is_file() and path.stat().st_size > 0 and not (beside.exists() and beside.stat().st_size)
 
 
-def _only_read(path: Path, where: str, newest: str, say: Say) -> Database:
-    """The database on a disk that is full, where it needs no upgrade. Raises DiskFull."""
+def _only_read(
+    path: Path, where: str, newest: str, say: Say, why: DiskFull | NotWritable | BesideRefused
+) -> Database:
+    """The database where nothing can be written, and it needs no upgrade; else `why` it cannot is raised again."""
     engine = make_reading_engine(path)
     try:
         with in_sentences(where), engine.connect() as connection:
             if connection.scalar(text("SELECT version_num FROM alembic_version")) != newest:
-                raise DiskFull(where)
+                raise why
     except BaseException:
         engine.dispose()
         raise
-    say(f"There is no room left for {where}: it can be read, but nothing can be recorded.")
-    return Database(engine, where, only_read=True)
+    full = not isinstance(why, NotWritable) and os.access(path.parent, os.W_OK)
+    cause = f"There is no room left for {where}" if full else f"{where} may not be written here"
+    say(f"{cause}: it can be read, but nothing can be recorded.")
+    return Database(engine, where, only_read=True, refusal=DiskFull if full else NotWritable)
 
 
-def _copying(
-    engine: Engine, path: Path | None, newest: str, now: datetime, say: Say
-) -> Callable[[Connection], None]:
-    """What an upgrade does first: copy the file as it is, unless another program was quicker with the upgrade."""
+def _upgrade(
+    engine: Engine, path: Path | None, newest: str, migrations: Path | None, now: datetime, say: Say
+) -> None:
+    """Upgrade after a copy, unless another program was quicker with it; what older copies are removed is told.
+
+    An upgrade that did not happen leaves no copy of a file that is as it was; where that is not certain, it stays.
+    """
+    from obslog.records.care.copies_before import note_copy, remove_older, take_back, told_of
+
+    copies: list[Path] = []
 
     def copy_first(connection: Connection) -> None:
         if path is None or connection.scalar(text("SELECT version_num FROM alembic_version")) == newest:
             return
         copy = path.with_name(f"{path.stem}.before-{newest}-{now:%Y%m%dT%H%M%SZ}{path.suffix}")
-        back_up(engine, copy)
-        say(f"Upgrading {path}; a copy of it as it was is {copy}")
+        copied = back_up(engine, copy)
+        copies.append(copy)
+        if not copied.damage:
+            note_copy(copy, path, now)
 
-    return copy_first
+    try:
+        _upgrade_with_what_was_kept(engine, migrations, copy_first)
+    except Exception as error:
+        if not _end_is_unknown(error):
+            for copy in copies:
+                take_back(copy)
+        raise
+    for copy in copies:
+        say(f"Upgraded {path}; a copy of it as it was is {copy}")
+        if path is not None and (removed := remove_older(path, copy, now)):
+            say(told_of(removed))
+
+
+def _end_is_unknown(error: Exception) -> bool:
+    """Whether the database itself failed, and not for want of room: then the end may have been written all the same."""
+    return isinstance(error, DBAPIError | sqlite3.Error) and not isinstance(explained(error, ""), DiskFull)
 
 
 def _make_file(path: Path, where: str, make_folder: bool, migrations: Path | None) -> bool:
     """Make a new database where there is no file; False where there is one."""
-    if path.exists():
-        return False
+    try:
+        if path.exists():
+            return False
+    except PermissionError as error:  # a folder that one may not look into
+        raise NotReadable(where) from error
     if make_folder:
         path.parent.mkdir(mode=FOLDER, parents=True, exist_ok=True)
     elif not path.parent.is_dir():
@@ -314,11 +372,17 @@ def _file_revision(path: Path, where: str, busy_timeout_ms: int) -> str:
     """The revision of the database in a file, read without touching the file."""
     if path.is_dir():
         raise NoSuchDatabase(where, "it is a folder")
+    if not path.is_file():
+        raise NoSuchDatabase(where, "it is a pipe or a device, not a file")
     if path.stat().st_size == 0:
         raise EmptyFile(where)
-    if missing := missing_bytes(path):
+    try:
+        missing = missing_bytes(path)
+    except PermissionError as error:
+        raise NotReadable(where) from error
+    if missing:
         raise CutShort(where, missing)
-    address = f"{path.absolute().as_uri()}?mode=ro"
+    address = f"{file_address(path.absolute())}?mode=ro"
     try:
         with closing(sqlite3.connect(address, timeout=busy_timeout_ms / 1000, uri=True)) as connection:
             row = connection.execute("SELECT version_num FROM alembic_version").fetchone()

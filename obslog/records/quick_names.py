@@ -7,6 +7,8 @@ there or not ours, has no names to give; nothing is made or upgraded.
 from collections.abc import Iterable
 from pathlib import Path
 
+from obslog.records.files.addresses import file_address
+
 _TABLES = {"site": "sites", "member": "members", "kit": "kits"}
 Question = tuple[str, tuple[str, ...]]
 SECONDS_TO_WAIT = 0.1  # for somebody who is writing
@@ -28,7 +30,7 @@ def _asked(target: str, questions: Iterable[Question]) -> list[str]:
 
     if "://" in target:
         return []
-    address = Path(target).absolute().as_uri() + "?mode=ro"
+    address = file_address(Path(target).absolute()) + "?mode=ro"
     try:
         with closing(sqlite3.connect(address, uri=True, timeout=SECONDS_TO_WAIT)) as connection:
             rows = [row for question in questions for row in connection.execute(*question)]

@@ -52,6 +52,7 @@ class Words:
 
     def __init__(self, replacements: Mapping[str, str]) -> None:
         self.texts = tuple(replacements)
+        self.replacements = dict(replacements)
         self._patterns = [
             (re.compile(rf"(?<!\w){_spaced(form)}(?!\w)", re.IGNORECASE), put)
             for word, put in sorted(replacements.items(), key=lambda pair: -len(pair[0]))
@@ -166,17 +167,20 @@ def _redact_parked(session: Session, words: Words) -> int:
 
 def clear_in_images(session: Session, record_id: UUID, columns: Sequence[str]) -> None:
     """Empty columns of a record in all images that the record of acts keeps of it."""
+    rewrite_images(session, record_id, lambda image: {**image, **dict.fromkeys(set(columns) & image.keys())})
 
-    def cleared(image: Image) -> Image:
-        if image["id"] != str(record_id):
-            return image
-        return {**image, **dict.fromkeys(set(columns) & image.keys())}
+
+def rewrite_images(session: Session, record_id: UUID, rewritten: Callable[[Image], Image]) -> None:
+    """Put other images of a record in the place of all that the record of acts keeps of it."""
+
+    def anew(image: Image) -> Image:
+        return rewritten(image) if image["id"] == str(record_id) else image
 
     query = select(Change.id, Change.before, Change.after).where(Change.record_id == record_id)
     for key, *images in session.execute(query).all():
-        before, after = (json.dumps(cleared(json.loads(image))) if image else None for image in images)
+        before, after = (json.dumps(anew(json.loads(image))) if image else None for image in images)
         session.execute(update(Change).where(Change.id == key).values(before=before, after=after))
-    _rewrite_batches(session, cleared)
+    _rewrite_batches(session, anew)
 
 
 def empty_in_batches(session: Session, keys: Collection[UUID]) -> None:

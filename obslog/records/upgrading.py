@@ -19,7 +19,7 @@ from obslog.settings import resource_dir
 if TYPE_CHECKING:
     from alembic.config import Config
 
-SCHEMA_REVISION = "0015"
+SCHEMA_REVISION = "0016"
 _UPGRADE_LOCK = 716_823_001  # any number, the same for all who upgrade one PostgreSQL database
 
 
@@ -47,10 +47,12 @@ def upgrade(
     migrations: Path | None = None,
     revision: str = "head",
     first: Callable[[Connection], None] | None = None,
+    then: Callable[[Connection], None] | None = None,
 ) -> None:
     """Bring the tables to `revision` in one transaction: either all of it happens, or nothing.
 
-    `first` is called inside the transaction, when nobody else can write any more and nothing is changed yet.
+    `first` is called inside the transaction, when nobody else can write any more and nothing is changed yet;
+    `then` when the tables are as they are to be.
     """
     from alembic import command
 
@@ -67,6 +69,8 @@ def upgrade(
             if missing := _what_is_missing(error):
                 raise TablesMissing(engine, missing) from error
             raise
+        if then is not None:
+            then(connection)
 
 
 @contextmanager

@@ -2,25 +2,23 @@
 
 import csv
 import gc
-import sqlite3
 import tempfile
 from collections.abc import Callable, Iterator
-from contextlib import closing, contextmanager, suppress
+from contextlib import contextmanager, suppress
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 from sqlalchemy.orm import Session
 
-from obslog.club.bring_in.bring_in import bring_in
 from obslog.club.night.arrivals import ArrivalEntry, record_arrival
 from obslog.club.night.nights import end_night, start_night
 from obslog.club.night.open_night import NightChoice, NoOpenNight, SetupChoice
 from obslog.club.night.setups import start_setup
 from obslog.club.register.named_records import add
-from obslog.club.register.undo import redo, undo
 from obslog.records.opening import Database, open_database
 from obslog.vocabulary import Role
 from tests.benchmarks.measuring import Report, seconds
+from tests.benchmarks.sheet_times import sheet_times
 
 NOW = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)
 ACTS, ROWS, RUNS = 60, 5000, 3
@@ -92,27 +90,6 @@ def write_sheet(path: Path) -> None:
             )
 
 
-def raw_seconds(sheet: Path, filled: Path, copy: Path) -> float:
-    """csv.DictReader, and executemany of the rows that obslog made of the sheet into tables like obslog's."""
-    copy.write_bytes(filled.read_bytes())
-    with closing(sqlite3.connect(copy)) as connection:
-        rows = {name: connection.execute(f"SELECT * FROM {name}").fetchall() for name in COPIED}
-        with connection:
-            for name in reversed(COPIED):
-                connection.execute(f"DELETE FROM {name}")
-
-        def work() -> None:
-            with sheet.open(newline="") as file:
-                for row in csv.DictReader(file):
-                    tuple(row[head] for head in HEADS)
-            with connection:
-                for name, found in rows.items():
-                    places = ",".join("?" * len(found[0]))
-                    connection.executemany(f"INSERT INTO {name} VALUES ({places})", found)
-
-        return seconds(work)
-
-
 def main(report: Report) -> None:
     gc.set_threshold(400_000, 20, 20)  # as the program has it
     with tempfile.TemporaryDirectory() as name:
@@ -126,23 +103,13 @@ def main(report: Report) -> None:
 
 
 def _sheets(report: Report, folder: Path) -> None:
-    sheet, path = folder / "items.csv", folder / "club.db"
+    sheet = folder / "items.csv"
     write_sheet(sheet)
-    taken, raw, back, again = [], [], [], []
-    for _ in range(RUNS + 1):
-        database = opened(path)
-        taken.append(seconds(lambda database=database: bring_in(database, "items", sheet, NOW)))  # type: ignore[misc]
-        with closing(sqlite3.connect(path)) as file:
-            file.execute("PRAGMA wal_checkpoint(TRUNCATE)")
-        raw.append(raw_seconds(sheet, path, folder / "copy.db"))
-        back.append(seconds(lambda database=database: undo(database, NOW)))  # type: ignore[misc]
-        again.append(seconds(lambda database=database: redo(database, NOW)))  # type: ignore[misc]
-        database.close()
-    floor = min(raw[1:])
+    times = sheet_times(lambda: opened(folder / "club.db"), "items", sheet, COPIED)
     what = f"a club's sheet of {ROWS:,} items"
     report.add(
-        what, "`csv.DictReader` and `executemany` into the same tables", min(taken[1:]) / floor, at_most=4
+        what, "`csv.DictReader` and `executemany` into the same tables", times.taken / times.raw, at_most=4
     )
-    report.add("taking it back", "taking it in", min(back[1:]) / min(taken[1:]), at_most=1)
-    report.add("doing it again", "taking it in", min(again[1:]) / min(taken[1:]), at_most=1)
-    report.add("taking it back", "", min(back[1:]), unit=" s")
+    report.add("taking it back", "taking it in", times.back / times.taken, at_most=1)
+    report.add("doing it again", "taking it in", times.again / times.taken, at_most=1)
+    report.add("taking it back", "", times.back, unit=" s")

@@ -25,6 +25,7 @@ from obslog.club.annual.report_records import (
     Queue,
     ServicesOfItem,
     ServiceYear,
+    StepYear,
     Use,
     Utilisation,
     WaitingYear,
@@ -369,3 +370,21 @@ def test_more_rows_than_fit_are_counted() -> None:
         assert [(row["name"], row["out"]) for row in rows] == [
             (f"Item {n:02}", f"{30 - n}") for n in range(len(rows))
         ]
+
+
+def test_the_clubs_own_checklist_is_told_where_it_has_one() -> None:
+    steps = [
+        StepYear(step="pack", title="Pack", own=False, nights=9, nights_not_well=0, snags=0),
+        StepYear(step="level", title="Level", own=False, nights=9, nights_not_well=1, snags=6),
+        StepYear(step="dew", title="Unplug the dew heaters", own=True, nights=8, nights_not_well=2, snags=3),
+        StepYear(step="flag", title="Hoist the flag", own=True, nights=0, nights_not_well=0, snags=0),
+    ]
+    for shown in reports(a_report(steps=steps)):
+        for word in (
+            "1 other step ticked without trouble.",
+            "Unplug",
+            "Hoist",
+        ):  # a narrow column breaks titles
+            assert word in " ".join(shown.out.split())
+    for shown in reports(a_report()):
+        assert "own checklist" not in shown.out.casefold()

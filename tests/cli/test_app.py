@@ -60,6 +60,16 @@ def test_a_mistyped_command_is_answered_with_those_like_it(program: Program) -> 
     assert answer.error_lines[0] == "No such command 'chekc'. Did you mean 'check'?"
 
 
+def test_a_sheet_that_nobody_said_what_it_lists_leads_to_the_commands_that_take_it(program: Program) -> None:
+    answer = program("import", "club list.xlsx")
+    assert answer.code == 2
+    assert answer.error_lines == [
+        "It is not said what club list.xlsx lists.",
+        'Items: obslog import items "club list.xlsx"; or in place of items: members, kits, services, loans, '
+        "observations, arrivals",
+    ]
+
+
 def loaded_by(words: list[str]) -> set[str]:
     """The modules of the command line that a process of its own has loaded when it ends."""
     script = (

@@ -41,6 +41,8 @@ from obslog.records.tables.officer import (
     NotOnRecord,
     Reminder,
     Stocktake,
+    StocktakeLine,
+    StocktakePart,
     StocktakeTick,
 )
 from obslog.records.tables.storeroom import (
@@ -55,7 +57,7 @@ from obslog.records.tables.storeroom import (
     ServiceBill,
     ServiceTask,
 )
-from obslog.vocabulary import Acquired, Condition, ReminderLevel, Role, SkyScale, Step
+from obslog.vocabulary import Acquired, Condition, Found, ReminderLevel, Role, SkyScale, Step
 
 
 def named(name: str) -> dict[str, Any]:
@@ -127,6 +129,20 @@ def full_database(database: Database, now: datetime) -> Database:
                 Photograph(equipment_id=item.id, file_name="battery.jpg", sha256="0" * 64),
                 Receipt(equipment_id=item.id, file_name="battery.pdf", sha256="1" * 64),
                 NotFound(stocktake_id=stocktake.id, equipment_id=item.id),
+                StocktakeLine(
+                    stocktake_id=stocktake.id,
+                    found=Found.NOT_SEEN,
+                    status="in",
+                    name="Lead battery",
+                    equipment_id=item.id,
+                    value=40,
+                ),
+                StocktakePart(
+                    stocktake_id=stocktake.id,
+                    kit_part_id=session.query(KitPart).one().id,
+                    seen_utc=now,
+                    there=False,
+                ),
                 act,
             ]
         )

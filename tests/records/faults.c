@@ -128,6 +128,17 @@ int rmdir(const char *path) {
     return fails(of_interest(path), 0) ? -1 : next(path);
 }
 
+int unlinkat(int in_folder, const char *path, int flags) {
+    NEXT(unlinkat);
+    int interesting = path[0] == '/' ? of_interest(path) : file_of_interest(in_folder);
+    return fails(interesting, 0) ? -1 : next(in_folder, path, flags);
+}
+
+int chmod(const char *path, mode_t mode) {
+    NEXT(chmod);
+    return fails(of_interest(path), 0) ? -1 : next(path, mode);
+}
+
 int open64(const char *path, int flags, ...) {
     NEXT(open64);
     va_list more;

@@ -35,26 +35,30 @@ library, source, folder, words, action, first, last, step = (
     sys.argv[1], Path(sys.argv[2]), Path(sys.argv[3]), json.loads(sys.argv[4]), *map(int, sys.argv[5:9])
 )
 faults = ctypes.CDLL(library)
-main(["--help"], lambda: NOW, {})
-import alembic.command
+os.environ["TMPDIR"] = "/tmp"
+
+def work(place):
+    os.chdir(place)
+    environment = {"OBSLOG_DB": str(place / "club.db"), "OBSLOG_CONFIG": str(place / "settings")}
+    with redirect_stdout(io.StringIO()) as said, redirect_stderr(said):
+        return main(words, lambda: NOW, environment), said.getvalue()
 
 def run(number):
     place = folder / str(number)
     shutil.copytree(source, place)
     child = os.fork()
     if child == 0:
-        os.chdir(place)
-        os.environ["TMPDIR"] = "/tmp"
-        said = io.StringIO()
         faults.fault_arm(str(place).encode(), number, action)
-        with redirect_stdout(said), redirect_stderr(said):
-            code = main(words, lambda: NOW, {"OBSLOG_DB": str(place / "club.db")})
+        code, said = work(place)
         seen = faults.fault_seen()
         faults.fault_arm(b"", 0, 0)
-        (folder / f"{number}.said").write_text(said.getvalue())
+        (folder / f"{number}.said").write_text(said)
         os._exit(99 if seen < number else code)
     return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
 
+code, said = work(shutil.copytree(source, folder / "0"))  # all that it needs is loaded, once for all of them
+if code:
+    sys.exit(f"the work fails by itself: {said}")
 endings = []
 for number in range(first, last, step):
     ending = run(number)
@@ -89,6 +93,7 @@ def faults_at_each(
 ) -> list[tuple[int, int]]:
     """Run a command line in a copy of the folder `source`, its database club.db, with a fault later each time.
 
+    Without a fault it has to end well, which is tried first, in the folder 0.
     Gives the number of the call at which the fault was and how the run ended: an exit code, or less than zero where it
     was killed. The copies are the folders of these numbers in `folder`, with what was said beside them. The last run,
     which met no fault any more, is not among them.

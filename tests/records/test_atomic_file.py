@@ -1,12 +1,15 @@
 """A new file is in its place as a whole or not at all, and never takes the place of another."""
 
+import errno
 import os
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import pytest
 
-from obslog.records.atomic_file import replaced_file, whole_file
+from obslog.records import atomic_file
+from obslog.records.atomic_file import onto_the_disk, replaced_file, whole_file
 
 
 def no_links(*_: object, **__: object) -> None:
@@ -81,3 +84,79 @@ def test_what_fails_while_it_is_written_leaves_the_earlier_file(tmp_path: Path) 
         half_of_it()
     assert place.read_text(encoding="utf-8") == "old"
     assert list(tmp_path.iterdir()) == [place]
+
+
+def test_on_windows_a_file_that_a_scanner_has_open_for_a_moment_is_tried_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    place, refusals = tmp_path / "club.db", [PermissionError(13, "open elsewhere")] * 2
+    waited: list[float] = []
+    as_it_is = Path.replace
+
+    def replace(self: Path, target: Path) -> Path:
+        if refusals:
+            raise refusals.pop()
+        return as_it_is(self, target)
+
+    monkeypatch.setattr(Path, "replace", replace)
+    monkeypatch.setattr(atomic_file, "ON_WINDOWS", True)
+    monkeypatch.setattr(atomic_file, "_wait", waited.append)
+    with replaced_file(place) as draft:
+        draft.write_text("whole", encoding="utf-8")
+    assert (place.read_text(encoding="utf-8"), waited) == ("whole", [0.05, 0.1])
+    refusals.extend([PermissionError(13, "open elsewhere")] * 9)
+    with pytest.raises(PermissionError), replaced_file(place) as draft:
+        draft.write_text("newer", encoding="utf-8")
+    assert (place.read_text(encoding="utf-8"), len(waited)) == ("whole", 7)
+
+
+def test_what_lasts_is_asked_for_by_who_may_write_on_windows_and_of_the_drive_on_macos(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    fcntl = pytest.importorskip("fcntl")
+    path, modes, orders = tmp_path / "club.db", [], []
+    path.write_bytes(b"records")
+    opened = Path.open
+
+    def noting(self: Path, mode: str = "r", **options: Any) -> Any:
+        modes.append(mode)
+        return opened(self, mode, **options)
+
+    monkeypatch.setattr(Path, "open", noting)
+    monkeypatch.setattr(os, "fsync", lambda _file: orders.append("fsync"))
+    for windows in (False, True):
+        monkeypatch.setattr(atomic_file, "ON_WINDOWS", windows)
+        onto_the_disk(path)
+    assert (modes, orders) == (["rb", "r+b"], ["fsync", "fsync"])
+    monkeypatch.setattr(fcntl, "F_FULLFSYNC", 51, raising=False)
+    monkeypatch.setattr(fcntl, "fcntl", lambda _file, order: orders.append(order))
+    onto_the_disk(path)
+    assert orders == ["fsync", "fsync", 51]
+
+    def refuse(_file: int, _order: int) -> None:
+        raise OSError(errno.ENOTSUP, "a drive that knows no such order")
+
+    monkeypatch.setattr(fcntl, "fcntl", refuse)
+    onto_the_disk(path)
+    assert orders == ["fsync", "fsync", 51, "fsync"]
+
+
+def test_a_draft_has_a_short_name_with_the_ending_of_its_place(tmp_path: Path) -> None:
+    """Folder and draft together take less than the name that the file will have, for paths are short on Windows."""
+    place = tmp_path / "club.before-merge-20260302T214000Z.db"
+    with replaced_file(place) as draft:
+        draft.write_bytes(b"")
+        assert draft.suffix == ".db"
+        assert len(str(draft)) < len(str(place))
+
+
+def test_what_came_into_its_place_is_made_though_the_drafts_folder_cannot_be_taken_away(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def refuse(*_: object, **__: object) -> None:
+        raise PermissionError(13, "open elsewhere")
+
+    with whole_file(tmp_path / "copy.db") as draft:
+        draft.write_text("whole", encoding="utf-8")
+        monkeypatch.setattr(os, "rmdir", refuse)
+    assert (tmp_path / "copy.db").read_text(encoding="utf-8") == "whole"

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from sqlalchemy import text
 
+from obslog.records.care.copies_before import copy_before
 from obslog.records.engine import make_engine
 from obslog.records.opening import Database, open_database
 from obslog.records.upgrading import SCHEMA_REVISION, BrokenReferences, TablesMissing, upgrade
@@ -127,7 +128,23 @@ def test_an_older_file_is_upgraded_after_a_copy_of_it_was_made(
     (copy,) = copies_of(older_file)
     assert copy.name == f"club.before-{LATER}-20260302T214000Z.db"
     assert facts(copy) == before
-    assert said == [f"Upgrading {older_file}; a copy of it as it was is {copy}"]
+    assert said == [f"Upgraded {older_file}; a copy of it as it was is {copy}"]
+
+
+def test_older_copies_from_before_upgrades_go_when_an_upgrade_has_ended_well(
+    older_file: Path, later: Later, now: datetime, said: list[str]
+) -> None:
+    database = Database(make_engine(str(older_file)), str(older_file))
+    old = [copy_before(database, "0012", now - timedelta(days=days)) for days in (60, 50, 40, 30, 20)]
+    database.close()
+    failing = later(ADD_A_BADGE + "1 / 0\n").rename(older_file.with_name("failing"))
+    with pytest.raises(ZeroDivisionError):
+        open_database(str(older_file), now, said.append, migrations=failing)
+    assert said == []
+    assert sorted(copies_of(older_file)) == old
+    open_database(str(older_file), now, said.append, migrations=later(ADD_A_BADGE)).close()
+    assert [copy.exists() for copy in old if copy] == [False, True, True, True, True]
+    assert said[1].startswith("1 older copy from before upgrades, merges or repairs was removed;")
 
 
 def test_an_upgraded_file_is_not_upgraded_again(
@@ -222,6 +239,8 @@ def test_an_older_file_that_lacks_something_is_told_and_changes_no_byte(
     assert str(path) in caught.value.message
     assert told in caught.value.message
     assert digest(path) == before
+    assert copies_of(path) == []
+    assert not any("a copy of it" in sentence for sentence in said)
 
 
 def test_an_upgrade_whose_copy_cannot_be_made_does_not_begin(
@@ -317,7 +336,7 @@ def test_several_programs_may_upgrade_at_once(older_file: Path, later: Later) ->
     (copy,) = copies_of(older_file)
     assert facts(copy) == before
     assert facts(older_file)[0] == LATER
-    assert sorted(said) == ["", "", f"Upgrading {older_file}; a copy of it as it was is {copy}\n"]
+    assert sorted(said) == ["", "", f"Upgraded {older_file}; a copy of it as it was is {copy}\n"]
 
 
 def test_rows_still_in_the_log_are_in_the_copy_too(

@@ -23,6 +23,7 @@ from obslog.club.upkeep.services_due import Basis, list_due
 from obslog.records.engine import make_engine
 from obslog.records.opening import Database
 from seed_demo.load import fill
+from seed_demo.load_office import VALUES
 from seed_demo.load_papers import FAILING_BATTERY, FAILING_PERCENT, ON_THE_SHELVES, WRITTEN_OFF
 from seed_demo.load_storeroom import LENDING_BOX, LOST_EYEPIECE, OVERDUE_TUBE
 from seed_demo.truth import BRAMBLE_YEARLY_GROWTH, MOUNT_TRUTHS
@@ -140,6 +141,7 @@ def test_what_is_written_off_is_not_in_the_store(demo: Database) -> None:
     assert WRITTEN_OFF not in [line.name for line in store_list(demo)]
     found = worth(store_list(demo, with_retired=True))
     told = [value for name, _, value, _ in ON_THE_SHELVES if value is not None and name != WRITTEN_OFF]
+    told += [value for _, value in VALUES]
     assert (found.value, found.known) == (sum(told), len(told))
     assert found.unknown > 0
 

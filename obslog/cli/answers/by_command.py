@@ -8,6 +8,7 @@ from obslog.cli.answers.merged import Merged
 from obslog.cli.answers.record_answers import RECORDS, ROWS
 from obslog.cli.office.thanks import Thanked
 from obslog.cli.prompt.piped import LineAnswer
+from obslog.cli.storeroom.loan_calls import Escalated
 from obslog.cli.storeroom.loan_remind import Reminded
 from obslog.club.bring_in.bring_in import TakenIn
 from obslog.club.checklist.briefing import Brief
@@ -27,7 +28,10 @@ from obslog.club.pages.setters import SetUpBy
 from obslog.club.pages.step_snags import StepSnags
 from obslog.club.review.review import Reviewed
 from obslog.club.review.verdicts import Reason
-from obslog.club.shelves.counting import Seen
+from obslog.club.shelves.committee import BeforeLine, LostLine
+from obslog.club.shelves.count_records import Standing
+from obslog.club.shelves.losses import Losses
+from obslog.club.shelves.seen import Seen
 from obslog.club.storeroom.store_list import StoreLine, Worth
 from obslog.club.targets.planned_targets import TargetPlan
 from obslog.club.targets.sky_tonight import SunMoon
@@ -163,6 +167,18 @@ class MountOfPage(TypedDict):
     basis: Basis
 
 
+class CommitteePart(TypedDict):
+    """What a stocktake did not find and is worth, what came back of what the one before did not find, and the trend."""
+
+    lost: list[LostLine]
+    lost_value: float | None
+    not_valued: int
+    currency: str | None
+    before_on: date | None
+    before: list[BeforeLine]
+    losses: Losses
+
+
 class StoryOfPage(TypedDict):
     """Where its arrivals were in the sky, and what happened in order."""
 
@@ -210,11 +226,13 @@ ANSWERS: dict[str, Any] = {
     "pointing budget": pointing.BudgetAnswer,
     "page mount": Merged("PageOfMount", MountOfPage, pointing.PointingOfPage),
     "page night": Merged("PageOfNight", _NIGHT, StoryOfPage),
+    "page stocktake": Merged("PageOfStocktake", Standing, CommitteePart),
     "store list": StoreAnswer,
     "db check": HealthAnswer,
     "rule write": Written,
     "officer thanks": (Thanked, Written),
     "stocktake saw": [Seen],
     "loan remind": (Reminded, Written),
+    "loan escalate": (Escalated, Written),
 }
 """By the words of the command: a type, several of which one comes, or in a list one of which many come."""

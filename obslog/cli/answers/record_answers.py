@@ -136,6 +136,7 @@ class LoanRow(TypedDict):
     back_on: date | None
     deposit: float | None
     note: str | None
+    condition: str | None
 
 
 class ServiceRow(TypedDict):

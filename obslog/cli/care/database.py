@@ -56,7 +56,9 @@ class DamagedCopy(ObslogError):
             "The database is damaged, and so is the copy of it.",
             "No older copy was removed. See what is wrong: obslog db check. Then: obslog db restore",
         )
-        self.details = damage
+        from obslog.records.care.damage import first_few
+
+        self.details = first_few(damage)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -32,13 +32,14 @@ class NoList(WrongInput):
 
 def show_insurance(screen: Screen, found: "InsuranceList", out: Path | None) -> None:
     """The whole list; where it was written into a file, only what it comes to."""
-    from obslog.club.office.insurance_form import sentences
+    from obslog.club.office.insurance_form import rules_applied, sentences
 
     if out is None and found.items:
-        down = ["written down to"] if found.depreciates else []
+        several = len(rules_applied(found)) > 1
+        down = ["written down to", *(["by the rule for"] if several else [])] if found.depreciates else []
         screen.table(
             ["tag", "item", "made by", "acquired", "cost", "value", "valued", *down, "proof", "where"],
-            [_cells(item, found) for item in found.items],
+            [_cells(item, found, several=several) for item in found.items],
         )
         screen.line()
     for sentence in sentences(found):
@@ -48,10 +49,11 @@ def show_insurance(screen: Screen, found: "InsuranceList", out: Path | None) -> 
         _show_totals(screen, "holder", found.by_holder, found)
 
 
-def _cells(item: "InsuredItem", found: "InsuranceList") -> list[object]:
+def _cells(item: "InsuredItem", found: "InsuranceList", *, several: bool) -> list[object]:
     from obslog.club.office.insurance_form import (
         NOT_KNOWN,
         acquired_words,
+        applied_words,
         made_words,
         proof_words,
         valued_words,
@@ -67,6 +69,7 @@ def _cells(item: "InsuredItem", found: "InsuranceList") -> list[object]:
         known_money(item.value, found.currency) or NOT_KNOWN,
         valued_words(item) or None,
         *((written_down_words(item, found.currency),) if found.depreciates else ()),
+        *((applied_words(item) or None,) if several else ()),
         proof_words(item) or None,
         item.where,
     ]

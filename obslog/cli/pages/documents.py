@@ -1,5 +1,6 @@
 """What the pages of a mount and of a night say to scripts: under the keys of the commands that tell the same."""
 
+from dataclasses import fields
 from typing import TYPE_CHECKING
 
 from obslog.cli.night.night import whole_document
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
     from obslog.club.pages.axes_on_sky import AxisOnSky
     from obslog.club.pages.mount_facts import MountFacts, Pointing
     from obslog.club.pages.night_facts import NightFacts
+    from obslog.club.shelves.committee import StocktakeFacts
 
 
 def mount_document(facts: "MountFacts") -> Document:
@@ -69,4 +71,18 @@ def night_document(facts: "NightFacts") -> Document:
         "places": facts.places,
         "story": facts.story,
         "basis": facts.basis,
+    }
+
+
+def stocktake_document(facts: "StocktakeFacts") -> Document:
+    """What `page stocktake` gives: all that `stocktake show` gives, what was lost, what came back, and the trend."""
+    then = facts.standing
+    return {one.name: getattr(then, one.name) for one in fields(then)} | {
+        "lost": facts.lost,
+        "lost_value": facts.lost_value,
+        "not_valued": facts.not_valued,
+        "currency": facts.currency,
+        "before_on": facts.before_on,
+        "before": facts.before,
+        "losses": facts.losses,
     }

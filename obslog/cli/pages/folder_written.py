@@ -15,7 +15,7 @@ from obslog.vocabulary import counted
 if TYPE_CHECKING:
     from obslog.report.overviews.folder import FilePage
 
-NAMING_BORROWERS = ("store", "club")
+NAMING_BORROWERS = ("store", "club", "stocktake")
 _LOOKED_AT = 1000  # signs of a file: what a page is known by stands at its top
 
 

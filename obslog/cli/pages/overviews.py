@@ -108,7 +108,7 @@ def all_pages(
 ) -> "WrittenFolder":
     """Write all pages into a folder, with an index.
 
-    The club, the store-room, every mount and the newest nights. Begin with index.html.
+    The club, the store-room, the last stocktake, every mount and the newest nights. Begin with index.html.
     Members' pages are private and only written with --members; borrowers are named with --officer.
 
     obslog page all --out pages

@@ -8,14 +8,14 @@ import typer
 from obslog.cli.pages import overviews
 from obslog.cli.pages.written_out import PageFile, show_nothing
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import Mount, SiteOption
+from obslog.cli.terminal.options import Mount, Officer, SiteOption, StocktakeDay
 from obslog.cli.terminal.state import State
 from obslog.times import read_date
 
 if TYPE_CHECKING:
     from obslog.club.pages.mount_facts import MountFacts
     from obslog.club.pages.night_facts import NightFacts
-    from obslog.club.shelves.standing import Standing
+    from obslog.club.shelves.committee import StocktakeFacts
 
 HELP = "Pages for a browser, each in one file that fetches nothing."
 app = typer.Typer(help=HELP, no_args_is_help=True)
@@ -79,26 +79,31 @@ def night(state: State, on: TheNight, to: PageFile, site: SiteOption = None) -> 
     return facts
 
 
-@command(app, "stocktake", show=show_nothing)
-def stocktake(state: State, to: PageFile) -> "Standing":
-    """Write the page of the open stocktake, for the committee.
+def _stocktake_document(facts: "StocktakeFacts") -> object:
+    from obslog.cli.pages.documents import stocktake_document
 
-    What was not seen, what lies elsewhere, what is not on record, place by place; and what past ones missed.
+    return stocktake_document(facts)
 
-    obslog page stocktake --out stocktake.html
+
+@command(app, "stocktake", show=show_nothing, document=_stocktake_document)
+def stocktake(
+    state: State, to: PageFile, on: StocktakeDay = None, officer: Officer = False
+) -> "StocktakeFacts":
+    """Write the page of a stocktake, for the committee.
+
+    What was not found and is worth, what came back since the one before, what lies elsewhere, place by place, and
+    whether losses grow. Who had what is missing last is named with --officer.
+
+    obslog page stocktake 2026-11-20 --out stocktake.html
     """
-    from obslog.club.pages.basis import Basis, Rows, some
-    from obslog.club.shelves.standing import standing
+    from obslog.club.shelves.committee import stocktake_facts
     from obslog.report.pages.stocktake_page import stocktake_page
 
     to.check()
     with state.database() as database:
-        now = standing(database)
-    used = some(
-        [Rows(count=len(now.items), kind="item"), Rows(count=len(now.past), kind="earlier stocktake")]
-    )
-    to.write(stocktake_page(now, Basis(day=state.now().date(), used=used)), state)
-    return now
+        facts = stocktake_facts(database, state.now().date(), on, with_names=officer)
+    to.write(stocktake_page(facts), state, private=officer)
+    return facts
 
 
 overviews.add_to(app)

@@ -40,7 +40,15 @@ def parts(standing: Standing, settings: Settings, change: "Change | None", now: 
         said.append(f"{change.what} in {_duration(minutes)}")
     if settings.quiet:
         said.append("quiet")
+    if standing.stocktake:
+        said.append(_counting(settings))
     return said
+
+
+def _counting(settings: Settings) -> str:
+    if not settings.counting:
+        return "stocktake open"
+    return f"counting at {settings.place}" if settings.place else "counting"
 
 
 def _duration(minutes: int) -> str:

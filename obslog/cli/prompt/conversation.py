@@ -24,7 +24,7 @@ from obslog.records.opening import Database
 YES = ("yes", "y", "!")
 NO = ("", "no", "n")
 AS_WRITTEN = "as written"
-PROMPT, SURE, WHICH = "> ", "yes? ", "which? "
+PROMPT, SURE, WHICH, COUNTING = "> ", "yes? ", "which? ", "tag> "
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,7 +53,7 @@ class Conversation:
     @property
     def prompt(self) -> str:
         if self.waiting is None:
-            return PROMPT
+            return COUNTING if self.settings.counting else PROMPT
         return WHICH if self.waiting.names or self.waiting.keeps else SURE
 
     def hear(self, typed: str, now: datetime) -> bool:

@@ -31,7 +31,11 @@ class KeptSettings:
         """As they were last kept; the usual ones where nothing can be read."""
         try:
             told = json.loads(self._path.read_text(encoding="utf-8"))
-            found = Settings(**{name: told[name] for name in ("site", "mount", "quiet")})
+            found = Settings(
+                **{name: told[name] for name in ("site", "mount", "quiet")},
+                counting=told.get("counting", False),  # not in a file of before there was counting
+                place=told.get("place"),
+            )
         except (OSError, ValueError, LookupError, TypeError):
             found = Settings()
         self._known = found

@@ -50,7 +50,8 @@ class Offers(Completer):
         from obslog.club.evening.offered import offered
 
         self._warming.wait_for_names()
-        for text, signs in offered(self._talk.database, document.text_before_cursor):
+        counting = self._talk.settings.counting
+        for text, signs in offered(self._talk.database, document.text_before_cursor, counting=counting):
             if text.isprintable():
                 yield Completion(text, start_position=-signs)
 

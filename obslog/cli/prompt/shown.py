@@ -84,6 +84,12 @@ def _undone(screen: Screen, answer: Answer) -> None:
     show_undone(screen, answer.value)
 
 
+def _history(screen: Screen, answer: Answer) -> None:
+    from obslog.cli.history import show_history
+
+    show_history(screen, answer.value, most="most")
+
+
 def _side(screen: Screen, answer: Answer) -> None:
     page = answer.value.setup
     screen.line(f"Tube on the {page.pier_side} side of the pier from {page.pier_side_since}.  ({page.mount})")
@@ -170,6 +176,12 @@ def _targets(screen: Screen, answer: Answer) -> None:
     short_pages.show_targets(screen, answer.value, answer.beside)
 
 
+def _stocktake(screen: Screen, answer: Answer) -> None:
+    from obslog.cli.prompt.stocktake_pages import show_stocktake
+
+    show_stocktake(screen, answer.value)
+
+
 def _help(screen: Screen, answer: Answer) -> None:
     value = answer.value
     if len(value) == 1:
@@ -191,6 +203,7 @@ _SHOWN: dict[str, Show] = {
     **dict.fromkeys(("sync", "check", "goto", "edit"), _arrival),
     **dict.fromkeys(("saw", "suspected", "not-seen"), _seen),
     "undo": _undone,
+    "history": _history,
     "redo": _redone,
     **dict.fromkeys(("pier", "flip"), _side),
     "snag": _snag,
@@ -208,5 +221,6 @@ _SHOWN: dict[str, Show] = {
     "brief": _brief,
     "checklist": _checklist,
     "targets": _targets,
+    "stocktake": _stocktake,
     "help": _help,
 }

@@ -50,6 +50,10 @@ def set_rule(database: "Database", now: datetime, rule: RuleName, value: Value) 
 
     obslog rule set loan-days 42
 
+    How quickly the cost of items of one category is written down has the category in its name.
+
+    obslog rule set depreciation-years-of-finder 8
+
     The currency, in which amounts of money are shown, is a word.
 
     obslog rule set currency EUR

@@ -18,15 +18,16 @@ from obslog.cli.shelves.stocktake_show import (
     ticked_words,
 )
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import KindOption
+from obslog.cli.terminal.options import KindOption, StocktakeDay
 from obslog.cli.terminal.state import State
 from obslog.errors import ObslogError, WrongInput
 
 if TYPE_CHECKING:
-    from obslog.club.shelves.counting import Seen, Started
+    from obslog.club.shelves.count_records import PastCount, Standing
+    from obslog.club.shelves.counting import Started
     from obslog.club.shelves.finishing import Finish
     from obslog.club.shelves.losses import Losses
-    from obslog.club.shelves.standing import PastCount, Standing
+    from obslog.club.shelves.seen import Seen
     from obslog.records.opening import Database
     from obslog.report.pictures.picture import Picture
 
@@ -46,6 +47,14 @@ class NotAgreed(ObslogError):
     def __init__(self) -> None:
         super().__init__(
             "Nothing was changed; the stocktake is still open.", "To finish it, answer yes, or give --sure."
+        )
+
+
+class WithoutOfWhich(WrongInput):
+    def __init__(self) -> None:
+        super().__init__(
+            "--without is said of one kit, and it is not clear of which.",
+            'Name that kit alone: obslog stocktake saw KIT --without "dew cap"',
         )
 
 
@@ -94,22 +103,38 @@ def saw(
     ] = None,
     note: Annotated[str | None, typer.Option("--note", "-n", help="Free text.")] = None,
     kind: KindOption = None,
+    without: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--without",
+            help="A part that is missing from the kit; again for more.",
+            metavar="PART",
+            show_default=False,
+        ),
+    ] = None,
 ) -> Ticked:
     """Tick what you see, by its tag or whole name.
 
     Without a name lines are read until the end (Ctrl-D), as a scanner types them; each is kept at once. What is not
-    on record is kept too. Corrected by: undo.
+    on record is kept too. The name of a kit says that you looked through it: its parts that are only labels, such as
+    a dust cap, are there, but for those named by --without. Corrected by: undo.
 
     obslog stocktake saw M-01 --place "shelf 2"
+
+    obslog stocktake saw "Evening kit" --without "dew cap"
     """
     from obslog.club.shelves.counting import refuse_if_none_open, saw
 
+    if without and len(what or ()) != 1:
+        raise WithoutOfWhich
     with state.database() as database:
         refuse_if_none_open(database)
         if what:
-            return Ticked(
-                [saw(database, text, state.now(), place=place, note=note, kind=kind) for text in what], False
-            )
+            lines = [
+                saw(database, text, state.now(), place=place, note=note, kind=kind, without=without or ())
+                for text in what
+            ]
+            return Ticked(lines, False)
         lines, refused = [], 0
         for text in _typed_lines():
             try:
@@ -134,16 +159,20 @@ def _typed_lines() -> Iterator[str]:
 
 
 @command(app, "show", show=show_standing)
-def show(database: "Database") -> "Standing":
-    """Show how the stocktake stands: seen, not seen, elsewhere.
+def show(database: "Database", on: StocktakeDay = None) -> "Standing":
+    """Show how a stocktake stands, or what it found.
 
-    As a page for the committee it is written by page stocktake.
+    Of a finished one: who counted, from when to when, what should have been where, what was found, and what finishing
+    changed, all as it was on record then. Those on record are listed by stocktake past; page stocktake writes the
+    page for the committee.
 
     obslog stocktake show
+
+    obslog stocktake show 2026-11-20
     """
     from obslog.club.shelves.standing import standing
 
-    return standing(database)
+    return standing(database, on)
 
 
 @command(app, "finish", show=show_finish)

@@ -9,10 +9,11 @@ from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.cli.shelves.stocktake import Ticked
-    from obslog.club.shelves.counting import Seen, Started
+    from obslog.club.shelves.count_records import Moved, PastCount, Standing
+    from obslog.club.shelves.counting import Started
     from obslog.club.shelves.finishing import Finish
     from obslog.club.shelves.losses import Losses, LostItem
-    from obslog.club.shelves.standing import PastCount, Standing
+    from obslog.club.shelves.seen import Seen
 
 
 def show_started(screen: Screen, started: "Started") -> None:
@@ -23,7 +24,7 @@ def show_started(screen: Screen, started: "Started") -> None:
 
 def ticked_words(seen: "Seen") -> str:
     """What came of a line, in one."""
-    from obslog.club.shelves.counting import Outcome
+    from obslog.club.shelves.seen import Outcome
 
     if seen.outcome is Outcome.NOT_ON_RECORD:
         return f"{seen.text}: not on record; kept as it is."
@@ -31,12 +32,23 @@ def ticked_words(seen: "Seen") -> str:
         kinds = ", ".join(seen.kinds)
         return f"{seen.text}: not ticked: the name is that of several, {kinds}. Use the tag, or --kind {seen.kinds[0]}."
     if seen.outcome is Outcome.A_KIT:
-        return f"{seen.text}: not ticked, for it is a kit. Tick its parts."
+        return _kit_words(seen)
     tag = f" ({seen.tag})" if seen.tag else ""
     where = f" at {seen.seen_at}" if seen.seen_at else ""
     kept = f", kept at {seen.kept_at}" if seen.outcome is Outcome.ELSEWHERE and seen.kept_at else ""
     but = f". On record it is {seen.but_on_record}." if seen.but_on_record else ""
     return f"{seen.name}{tag}: {seen.outcome}{where}{kept}{but}"
+
+
+def _kit_words(seen: "Seen") -> str:
+    """What came of looking through a kit; one without parts that are only labels is not ticked."""
+    if not seen.parts_there and not seen.parts_missing:
+        return f"{seen.name}: not ticked, for it is a kit. Tick its parts."
+    told = [f"there: {', '.join(seen.parts_there)}"] if seen.parts_there else []
+    told += [f"missing: {', '.join(seen.parts_missing)}"] if seen.parts_missing else []
+    but = f" On record it is {seen.but_on_record}." if seen.but_on_record else ""
+    left = f" Still to be ticked by themselves: {', '.join(seen.to_tick)}." if seen.to_tick else ""
+    return f"{seen.name}: {'; '.join(told)}.{but}{left}"
 
 
 def show_ticked(screen: Screen, ticked: "Ticked") -> None:
@@ -50,35 +62,75 @@ def show_ticked(screen: Screen, ticked: "Ticked") -> None:
 
 
 def show_standing(screen: Screen, now: "Standing") -> None:
-    from obslog.club.shelves.standing import NO_PLACE, SHOULD_BE_THERE, Found
+    from obslog.club.shelves.count_records import NO_PLACE, place_counts
+    from obslog.vocabulary import Found
 
-    by = f", counted by {now.member}" if now.member else ""
-    screen.line(f"Stocktake from {now.started_on}{by}: {_seen_of(now)}.")
+    screen.line(head_words(now), hang=2)
+    if not now.whole:
+        screen.line(
+            "How each item stood was not kept then: told is what was ticked and what was not found.", hang=2
+        )
+    screen.table(
+        ["place", "items", "seen", "elsewhere", "not seen"],
+        [[one.place, one.items, one.seen, one.elsewhere, one.not_seen] for one in place_counts(now.items)],
+    )
     screen.table(
         ["place", "item", "kind", "tag", "found", "seen at"],
         [
             [item.place or NO_PLACE, item.name, item.kind, item.tag, item.found, item.seen_at]
             for item in now.items
-            if item.found in SHOULD_BE_THERE or item.found in (Found.BACK, Found.AGAINST_RECORD)
+            if item.should_be_there or item.found in (Found.BACK, Found.AGAINST_RECORD)
         ],
     )
     for found, words in ((Found.ON_LOAN, "On loan"), (Found.STILL_MISSING, "Missing before")):
         names = [item.name for item in now.those(found)]
         if names:
             screen.line(f"{words}: {', '.join(names)}.", hang=2)
+    _show_parts(screen, now)
     if now.not_on_record:
         screen.line("Not on record:")
         screen.table(["as typed", "seen at"], [[line.text, line.seen_at] for line in now.not_on_record])
+    if now.finished_on is not None:
+        _show_changes(screen, now)
     if now.past:
         screen.line("Stocktakes before:")
         show_past(screen, now.past)
 
 
-def _seen_of(now: "Standing") -> str:
-    from obslog.club.shelves.standing import Found
+def head_words(now: "Standing") -> str:
+    by = f", counted by {now.member}" if now.member else ""
+    seen = f"{now.expected - now.not_seen} of {counted(now.expected, 'item')} seen"
+    if now.finished_on is None:
+        return f"Stocktake from {now.started_on}{by}: {seen}."
+    return f"Stocktake from {now.started_on} to {now.finished_on}{by}, finished: {seen}."
 
-    seen = now.expected - len(now.those(Found.NOT_SEEN))
-    return f"{seen} of {counted(now.expected, 'item')} seen"
+
+def _show_parts(screen: Screen, now: "Standing") -> None:
+    """The parts of kits that are only labels; of a kit that is out, or that nobody looked through, in one line."""
+    from obslog.vocabulary import Found
+
+    told = [part for part in now.parts if part.found not in (Found.ON_LOAN, Found.NOT_LOOKED_AT)]
+    if told:
+        screen.line("Loose parts of kits:")
+        screen.table(["kit", "part", "found"], [[part.kit, part.part, part.found] for part in told])
+    if now.kits_not_looked_at:
+        screen.line(f"Kits that nobody looked through: {', '.join(now.kits_not_looked_at)}.", hang=2)
+
+
+def _show_changes(screen: Screen, then: "Standing") -> None:
+    """What finishing changed on record, whatever has become of it since."""
+    changed = then.changes
+    _names(screen, f"Finishing made missing from {then.finished_on}", changed.goes_missing)
+    _names(screen, "Finishing noted as found again", changed.comes_back)
+    _parts(screen, f"Finishing made missing from {then.finished_on}", changed.parts_missing)
+    _parts(screen, "Finishing noted as found again", changed.parts_back)
+    if changed.moved:
+        screen.line("Finishing changed the place on record:")
+        _moved(screen, changed.moved)
+    if not any(
+        (changed.goes_missing, changed.comes_back, changed.parts_missing, changed.parts_back, changed.moved)
+    ):
+        screen.line("Finishing changed nothing else on record.")
 
 
 def show_past(screen: Screen, past: "Sequence[PastCount]") -> None:
@@ -86,9 +138,10 @@ def show_past(screen: Screen, past: "Sequence[PastCount]") -> None:
         screen.line("No stocktake is finished yet.")
         return
     screen.table(
-        ["finished", "counted by", "should be there", "not found", "share"],
+        ["begun", "finished", "counted by", "should be there", "not found", "share"],
         [
             [
+                one.started_on,
                 one.finished_on,
                 one.member,
                 one.expected,
@@ -108,11 +161,16 @@ def show_finish(screen: Screen, plan: "Finish") -> None:
     )
     _names(screen, f"Missing from {plan.finished_on}", plan.goes_missing)
     _names(screen, "Found again", plan.comes_back)
+    _parts(screen, f"Missing from {plan.finished_on}", plan.parts_missing)
+    _parts(screen, "Found again", plan.parts_back)
+    if plan.kits_not_looked_at:
+        kits = ", ".join(plan.kits_not_looked_at)
+        screen.line(
+            f"Kits that nobody looked through (their loose parts are left as they are): {kits}.", hang=2
+        )
     if plan.moved:
         screen.line(f"The place on record {was} changed:")
-        screen.table(
-            ["item", "tag", "from", "to"], [[one.name, one.tag, one.place, one.seen_at] for one in plan.moved]
-        )
+        _moved(screen, plan.moved)
     _names(
         screen,
         "Seen, against the record (left as it is: settle it by loan back or store reinstate)",
@@ -128,6 +186,17 @@ def show_finish(screen: Screen, plan: "Finish") -> None:
 def _names(screen: Screen, what: str, names: Sequence[str]) -> None:
     if names:
         screen.line(f"{what}, {counted(len(names), 'item')}: {', '.join(names)}.", hang=2)
+
+
+def _parts(screen: Screen, what: str, parts: Sequence[str]) -> None:
+    if parts:
+        screen.line(f"{what}, {counted(len(parts), 'part')} of kits: {', '.join(parts)}.", hang=2)
+
+
+def _moved(screen: Screen, moved: "Sequence[Moved]") -> None:
+    screen.table(
+        ["item", "tag", "from", "to"], [[one.name, one.tag, one.place, one.seen_at] for one in moved]
+    )
 
 
 def show_losses(screen: Screen, found: "Losses") -> None:

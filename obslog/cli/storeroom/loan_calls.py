@@ -8,17 +8,22 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.storeroom.loan_options import Which
+from obslog.cli.storeroom.loan_remind import OnlyWithInto
 from obslog.cli.storeroom.loan_show import ForTheOfficer
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import KindOption, Officer, On
 from obslog.cli.terminal.screen import Screen
-from obslog.errors import WrongInput
+from obslog.cli.terminal.state import State
+from obslog.errors import WrongInput, quoted
 from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
+    from typing_extensions import TypeIs
+
     from obslog.club.reminding.calls import Called
-    from obslog.club.reminding.escalation import LoanToSeeTo
+    from obslog.club.reminding.escalation import LoanToSeeTo, ToSeeTo
     from obslog.records.opening import Database
+    from obslog.report.reminding.club_template import Letter
 
 Words = Annotated[list[str] | None, typer.Argument(help="What was said.", metavar="TEXT", show_default=False)]
 
@@ -41,7 +46,7 @@ class Escalated:
 
 def add_to(app: typer.Typer) -> None:
     command(app, "called", show=show_called)(called)
-    command(app, "escalate", show=show_escalated)(escalate)
+    command(app, "escalate", show=show_escalated, document=_document)(escalate)
 
 
 def show_called(screen: Screen, found: "Called") -> None:
@@ -70,7 +75,21 @@ def called(
     return note_call(database, item, now, said=" ".join(said) if said else None, on=on, kind=kind)
 
 
-def show_escalated(screen: Screen, found: Escalated) -> None:
+def _is_file(found: "Escalated | Path") -> "TypeIs[Path]":
+    """Whether only the template was written."""
+    return isinstance(found, Path)
+
+
+def _document(found: "Escalated | Path") -> object:
+    return {"written": str(found)} if _is_file(found) else found
+
+
+def show_escalated(screen: Screen, found: "Escalated | Path") -> None:
+    if _is_file(found):
+        screen.note(
+            f"Written: {found}. Change it, then: obslog loan escalate --template {quoted(str(found))}"
+        )
+        return
     if not found.loans:
         days = counted(found.after_days, "day")
         screen.line(f"No loan is {days} overdue, so none is for the officer to see to.")
@@ -84,36 +103,74 @@ def show_escalated(screen: Screen, found: Escalated) -> None:
 
 
 def escalate(
-    database: "Database",
+    state: State,
     now: datetime,
     to: Annotated[str | None, typer.Option("--to", help="The officer's e-mail address.")] = None,
     into: Annotated[Path | None, typer.Option("--into", help="Write a mail file into this folder.")] = None,
+    sender: Annotated[
+        str | None,
+        typer.Option("--from", help="Your own e-mail address.", show_default="left to the mail program"),
+    ] = None,
+    template: Annotated[
+        Path | None,
+        typer.Option("--template", help="The club's own text.", show_default="the one that ships"),
+    ] = None,
+    write_template: Annotated[
+        Path | None,
+        typer.Option("--write-template", help="Write the text that ships into a file, to be changed."),
+    ] = None,
     officer: Officer = False,
-) -> Escalated:
+) -> "Escalated | Path":
     """Tell the officer of loans that are long overdue.
 
     Those past the rule remind-officer-days: who has them, how they are reached, when they were written to and called.
-    Nothing is sent: open the mail file in your own mail program.
+    Nothing is sent: open the mail file in your own mail program. That it was written is kept, and told the next time.
 
     obslog loan escalate --officer --to officer@example.org --into mails
     """
-    from obslog.club.reminding.escalation import to_see_to
-    from obslog.report.reminding.escalation_letter import escalation_letter, escalation_mail
+    from obslog.report.reminding import escalation_letter as texts
 
+    if write_template is not None:
+        texts.write_template(write_template)
+        return write_template
     if not officer:
         raise ForTheOfficer
     if (to is None) != (into is None):
         raise BothOrNeither
-    found = to_see_to(database, now)
-    file = None
-    if to is not None and into is not None and found.loans:
-        mails = escalation_mail(found, to, into, now)
-        mails.write()
-        (file,) = mails.contents
+    if sender is not None and into is None:
+        raise OnlyWithInto
+    club_words = texts.read_template(template)
+    with state.database() as database:
+        from obslog.club.reminding.escalation import to_see_to
+
+        found = to_see_to(database, now)
+        letter = club_words.letter(found) if found.loans else None
+        file = None
+        if letter is not None and to is not None and into is not None:
+            file = _write(database, found, letter, (to, sender), into, now)
     return Escalated(
         on=f"{found.on}",
         after_days=found.after_days,
         loans=found.loans,
-        text=escalation_letter(found).text if found.loans else None,
+        text=letter.text if letter else None,
         file=str(file) if file is not None else None,
     )
+
+
+def _write(
+    database: "Database",
+    found: "ToSeeTo",
+    letter: "Letter",
+    addresses: tuple[str, str | None],
+    into: Path,
+    now: datetime,
+) -> Path:
+    """Write the mail, and note that it was. Raises NotAnAddress, NotAFolder, MailThere."""
+    from obslog.club.reminding.history import note_told
+    from obslog.report.reminding.escalation_letter import escalation_mail
+
+    to, sender = addresses
+    mails = escalation_mail(letter, to, into, now, sender)
+    (file,) = mails.contents
+    note_told(database, [one.loan.key for one in found.loans], (file.name, letter.text), now, mails.write)
+    return file

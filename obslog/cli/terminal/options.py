@@ -61,6 +61,15 @@ Officer = Annotated[bool, typer.Option("--officer", help="For the officer: with 
 Sure = Annotated[bool, typer.Option("--sure", help="Accept a longitude that does not fit the time zone.")]
 
 
+StocktakeDay = Annotated[
+    date | None,
+    typer.Argument(
+        help="A day of the stocktake: on which it ended, began or went on.",
+        parser=read_date,
+        metavar="DATE",
+        show_default="the open one, else the last",
+    ),
+]
 On = Annotated[date | None, day("--on", help="The day.", show_default="today")]
 Rename = Annotated[str | None, typer.Option("--rename", help="A new name.")]
 

@@ -70,6 +70,8 @@ def _show_field(screen: Screen, conflict: "Conflict") -> None:
 
 
 def _value(says: "OneSays") -> str:
+    if isinstance(says.value, float):
+        return f"{says.value:.10g}"
     return "nothing" if says.value is None else str(says.value)
 
 

@@ -36,13 +36,29 @@ def show_merged(screen: Screen, merged: "Merged") -> None:
         screen.table(["records", "new", "changed", "gone"], rows)
     for sentence in merged.joined:
         screen.line(sentence)
+    _show_forgotten(screen, merged)
     show_to_settle(screen, merged.to_settle)
     if merged.overwritten:
         screen.note(f"Fields that two laptops wrote: {merged.overwritten}. See them: obslog conflicts")
     if merged.copy:
         screen.note(f"A copy of the file as it was: {merged.copy}")
+    if merged.removed:
+        from obslog.records.care.copies_before import told_of
+
+        screen.note(told_of(merged.removed))
     if not merged.done:
         screen.note("Nothing was changed; this was only a look.")
+
+
+def _show_forgotten(screen: Screen, merged: "Merged") -> None:
+    for name in merged.forgotten:
+        screen.line(
+            f"A member was made nameless on another laptop, and is {name} here too. It cannot be undone."
+        )
+    if merged.copies:
+        screen.line("These copies still hold the name; delete them when you need them no more:")
+        for copy in merged.copies:
+            screen.line(copy, indent=2)
 
 
 def merge(

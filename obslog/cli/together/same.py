@@ -45,7 +45,7 @@ def same(
 ) -> "MadeOne":
     """Join two records that are one.
 
-    Two members, two sites, two items of one kind, or two nights by date and site. All that is recorded under the second
+    Two members, sites, kits, items of one kind, or two nights by date and site. All that is recorded under the second
     is moved to the first, and so is what another laptop sends of it later. It is shown and asked about first.
 
     obslog same "Mill Field" "Mill Feild" --look

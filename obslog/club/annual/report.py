@@ -6,6 +6,7 @@ from obslog.club.annual.inventory_year import acquisitions, holdings, losses, re
 from obslog.club.annual.lending_year import loan_year, waiting_year
 from obslog.club.annual.nights_year import fleet_landing, night_year, service_year
 from obslog.club.annual.report_records import AnnualReport, Period
+from obslog.club.annual.steps_year import steps_year
 from obslog.club.annual.storeroom_year import read_storeroom
 from obslog.club.register.rule_book import rules_in_force
 from obslog.errors import WrongInput
@@ -57,4 +58,5 @@ def annual_report(database: Database, period: Period, today: date, *, with_names
             acquisitions=acquisitions(room, period),
             retired=retirements(room, period),
             holdings=holdings(room, with_names=with_names),
+            steps=steps_year(session, period),
         )

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 
 from obslog.values import Interval
+from obslog.vocabulary import StepKey
 
 
 @dataclass(frozen=True, slots=True)
@@ -240,12 +241,27 @@ class FleetLanding:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class StepYear:
+    """A step of the checklist: on how many nights it was ticked, on how many not well, and how many snags it had.
+
+    `own` is a step that the club has added itself.
+    """
+
+    step: StepKey
+    title: str
+    own: bool
+    nights: int
+    nights_not_well: int
+    snags: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class AnnualReport:
     """The store-room's year. What is said of now, overdue loans and values by holder, is of the day `today`.
 
     `asked_to` is the last day asked for where it has not come yet; the report then ends today.
 
-    Amounts are in the `currency`, where the club has named one.
+    Amounts are in the `currency`, where the club has named one. `steps` are told where the club has its own checklist.
     """
 
     first: date
@@ -265,3 +281,4 @@ class AnnualReport:
     acquisitions: Acquisitions
     retired: list[Left]
     holdings: list[Holding]
+    steps: list[StepYear] | None = None

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from typing import Any
+from uuid import UUID
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
@@ -18,9 +19,10 @@ from obslog.records.files.output_files import output_in_sentences
 from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.equipment import Equipment, Service
-from obslog.records.tables.lending import Kit, KitPart, Loan
+from obslog.records.tables.lending import Kit, KitPart, Loan, LoanPart
 from obslog.records.tables.logbook_tables import Member
 from obslog.records.tables.storeroom import Contact, ServiceBill
+from obslog.vocabulary import Condition
 
 Rows = list[dict[str, Any]]
 _HIDDEN: Mapping[str, Sequence[str]] = {"members": tuple(FIELDS), "items": ("valued_by",)}
@@ -116,11 +118,33 @@ def _loans(session: Session) -> Rows:
         .outerjoin(Equipment, Loan.equipment_id == Equipment.id)
         .order_by(Loan.out_on, Loan.id)
     )
-    columns = ("out_on", "due_on", "back_on", "deposit", "note")
+    columns, conditions = ("out_on", "due_on", "back_on", "deposit", "note"), _conditions_back(session)
     return [
-        {"item": kit or item, "member": member, **{column: getattr(loan, column) for column in columns}}
+        {
+            "item": kit or item,
+            "member": member,
+            **{column: getattr(loan, column) for column in columns},
+            "condition": conditions.get(loan.id),
+        }
         for loan, member, kit, item in session.execute(query)
     ]
+
+
+def _conditions_back(session: Session) -> dict[UUID, str]:
+    """How each item that was lent by itself came back, in the club's own word where there is one.
+
+    Of a kit each part has its own, which a row cannot say; one that is missing did not come back.
+    """
+    query = (
+        select(LoanPart.loan_id, LoanPart.condition_in, LoanPart.word_in)
+        .join(Loan, LoanPart.loan_id == Loan.id)
+        .where(
+            Loan.kit_id.is_(None),
+            LoanPart.condition_in.is_not(None),
+            LoanPart.condition_in != Condition.MISSING,
+        )
+    )
+    return {loan: word or f"{condition}" for loan, condition, word in session.execute(query)}
 
 
 def _services(session: Session) -> Rows:

@@ -15,10 +15,11 @@ from obslog.exchange.arrivals_rows import Fault
 from obslog.exchange.spreadsheets.reading import ValueRow
 from obslog.records.history.noted_rows import insert_noted
 from obslog.records.tables.base import Base
-from obslog.records.tables.keys import new_key
+from obslog.records.tables.keys import new_keys
 from obslog.records.tables.schema import metadata
 
 _ORDER: dict[Any, int] = {table: place for place, table in enumerate(metadata.sorted_tables)}
+_KEYS_AT_ONCE = 256
 
 
 class Outcome(StrEnum):
@@ -53,6 +54,7 @@ class Intake:
     outcomes: list[RowOutcome] = field(default_factory=list)
     _new: dict[type[Base], list[dict[str, Any]]] = field(default_factory=dict)
     _fresh: dict[UUID, dict[str, Any]] = field(default_factory=dict)
+    _keys: list[UUID] = field(default_factory=list)
     _changed: list[tuple[type[Base], UUID, Mapping[str, Any]]] = field(default_factory=list)
 
     @property
@@ -62,10 +64,16 @@ class Intake:
 
     def add(self, kind: type[Base], *, key: UUID | None = None, **columns: Any) -> UUID:
         """A new record, under a key of its own where none is told; of one kind, all are given with the same columns."""
-        key = key or new_key()
+        key = key or self._next_key()
         record = self._fresh[key] = {"id": key, **columns}
         self._new.setdefault(kind, []).append(record)
         return key
+
+    def _next_key(self) -> UUID:
+        """Keys are made some hundred at once, which costs less; in order, as the records come."""
+        if not self._keys:
+            self._keys = new_keys(_KEYS_AT_ONCE)[::-1]
+        return self._keys.pop()
 
     def change(self, kind: type[Base], key: UUID, values: Mapping[str, Any]) -> None:
         """Other values for a record, whether on record already or new in this sheet."""

@@ -39,20 +39,25 @@ PAPER = (
     *VALUATION,
     "place",
 )
+_OF_ONE_THING = {"tag": "tag", "serial": "serial number"}
 STORED_AS = {"category": "sort"}  # the column's older name
 _OF_ONE_KIND = {
     column: [kind for kind, own in OWN.items() if column in own] for own in OWN.values() for column in own
 }
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, kw_only=True)
 class Known:
-    """An item on record, or new in this sheet: its key, its paper's, and what is known of it by the sheet's columns."""
+    """An item on record, or new in this sheet: its key, its paper's, and what is known of it by the sheet's columns.
+
+    `above` is the last row of this sheet that was about it.
+    """
 
     key: UUID
     kind: str
     paper: UUID | None
     values: dict[str, Any]
+    above: ValueRow | None = None
 
 
 @dataclass(slots=True)
@@ -82,10 +87,12 @@ def items_in(intake: Intake) -> None:
         except ObslogError as error:
             intake.refuse(row.line, "", error)
             continue
-        if _tag_is_free(intake, row.line, kind, told, known) and _has_value(
-            intake, row.line, kind, told, known
+        if (
+            _is_the_same_thing(intake, row, kind, name, known)
+            and _tag_is_free(intake, row.line, kind, told, known)
+            and _has_value(intake, row.line, kind, told, known)
         ):
-            _take(intake, row.line, kind, told, known)
+            _take(intake, row, kind, told, known)
 
 
 def items_on_record(session: Session) -> ItemsKnown:
@@ -100,7 +107,7 @@ def items_on_record(session: Session) -> ItemsKnown:
         names = ("name", "note", *OWN[kind], "paper", *PAPER)
         for key, *found in session.execute(query):
             values = dict(zip(names, found, strict=True))
-            known.add(Known(key, kind, values.pop("paper"), values))
+            known.add(Known(key=key, kind=kind, paper=values.pop("paper"), values=values))
     return known
 
 
@@ -164,6 +171,24 @@ def _told(kind: str, row: ValueRow, name: str, category: str | None) -> dict[str
     return told
 
 
+def _is_the_same_thing(intake: Intake, row: ValueRow, kind: str, name: str, known: ItemsKnown) -> bool:
+    """Two things of one name, each with a tag or serial number of its own, are two rows of a sheet and not a change."""
+    there = known.items.get((kind, name_key(name)))
+    if there is None or there.above is None:
+        return True
+    for column in _OF_ONE_THING:
+        above, here = there.above.values.get(column), row.values.get(column)
+        if above is not None and here is not None and above != here:
+            intake.fault(
+                row.line,
+                "name",
+                f"row {there.above.line} has another {name} with the {_OF_ONE_THING[column]} {above!r}, this one "
+                f"{here!r}. Give each a name of its own, such as {f'{name} ({here})'!r}.",
+            )
+            return False
+    return True
+
+
 def _tag_is_free(intake: Intake, line: int, kind: str, told: Mapping[str, Any], known: ItemsKnown) -> bool:
     has_it = known.tags.get(name_key(told["tag"])) if told.get("tag") else None
     if has_it is None or has_it is known.items.get((kind, name_key(told["name"]))):
@@ -185,10 +210,10 @@ def _has_value(intake: Intake, line: int, kind: str, told: Mapping[str, Any], kn
     return False
 
 
-def _take(intake: Intake, line: int, kind: str, told: dict[str, Any], known: ItemsKnown) -> None:
-    there = known.items.get((kind, name_key(told["name"])))
+def _take(intake: Intake, row: ValueRow, kind: str, told: dict[str, Any], known: ItemsKnown) -> None:
+    there, line = known.items.get((kind, name_key(told["name"]))), row.line
     if there is None:
-        item = Known(_add(intake, kind, told), kind, None, told)
+        item = Known(key=_add(intake, kind, told), kind=kind, paper=None, values=told, above=row)
         item.paper = _add_paper(intake, item.key, told)
         known.add(item)
         intake.told(line, told["name"], Outcome.NEW, _new_words(kind, told))
@@ -197,6 +222,7 @@ def _take(intake: Intake, line: int, kind: str, told: dict[str, Any], known: Ite
     words = change_words(there.values, changes)
     changes = _with_its_valuation(changes)
     there.values.update(changes)
+    there.above = row
     known.add(there)
     _change(intake, there, changes)
     intake.told(line, there.values["name"], Outcome.CHANGED if changes else Outcome.SAME, words)

@@ -16,6 +16,8 @@ from sqlalchemy import select
 from obslog.club.bring_in.intake import Intake, Outcome
 from obslog.club.bring_in.names import Found, kits_and_items, members
 from obslog.club.register.rule_book import rules_in_force
+from obslog.club.routine.condition_words import ConditionWords, Judged, words_in_force
+from obslog.club.routine.part_conditions import SHIPPED
 from obslog.errors import ObslogError, WrongInput
 from obslog.exchange.spreadsheets.reading import ValueRow
 from obslog.records.tables.lending import Absence, KitPart, Loan, LoanPart
@@ -67,6 +69,13 @@ class WasOut(WrongInput):
         )
 
 
+class NoConditionWord(WrongInput):
+    def __init__(self, said: str, words: ConditionWords) -> None:
+        super().__init__(
+            f"{said!r} is no word for a condition.", f"Write one of these: {', '.join(words.listed)}."
+        )
+
+
 class NotLent(WrongInput):
     def __init__(self, name: str, why: str) -> None:
         super().__init__(f"{name} {why}.", "Correct the row, or the record.")
@@ -76,31 +85,44 @@ def loans_in(intake: Intake) -> None:
     """Find out what each row makes or changes, the earliest first, so that what stayed behind is known."""
     known = _on_record(intake)
     who, what = members(intake.session), kits_and_items(intake.session)
-    terms = rules_in_force(intake.session)
+    terms, words = rules_in_force(intake.session), words_in_force(intake.session)
     for row in sorted(intake.rows, key=lambda row: (row.values["out_on"], row.line)):
         try:
             thing, member = what.named(str(row.values["item"])), who.named(str(row.values["member"]))
             values = dict(row.values)
             out: date = values["out_on"]
             values.setdefault("due_on", out + timedelta(days=thing.loan_days or terms.loan_days(out.month)))
-            _check_days(thing, values)
+            condition = _condition(words, values.get("condition"))
+            _check(thing, values, condition)
             there = known.loans.get((thing.key, member.key, out))
             if there is not None:
                 _compare(intake, row, thing, values, there)
             else:
-                _begin(intake, row.line, known, thing, member, values)
+                _begin(intake, row.line, known, thing, member, values, condition)
+        except NoConditionWord as error:
+            intake.refuse(row.line, "condition", error)
         except ObslogError as error:
             intake.refuse(row.line, "", error)
     intake.outcomes.sort(key=lambda outcome: outcome.line)
 
 
-def _check_days(thing: Found, values: Mapping[str, Any]) -> None:
+def _condition(words: ConditionWords, said: str | None) -> Judged | None:
+    """What the cell means: by the club's own word, else by the program's. Raises NoConditionWord."""
+    if said is None:
+        return None
+    judged = words.judged(said) or SHIPPED.judged(said)
+    if judged is None:
+        raise NoConditionWord(said, words)
+    return judged
+
+
+def _check(thing: Found, values: Mapping[str, Any], condition: Judged | None) -> None:
     for column, words in (("due_on", "is due"), ("back_on", "came back")):
         if values.get(column) is not None and values[column] < values["out_on"]:
             raise NotLent(
                 thing.name, f"{words} on {values[column]}, before it went out on {values['out_on']}"
             )
-    if values.get("condition") == Condition.MISSING:
+    if condition is not None and condition.means is Condition.MISSING:
         raise NotLent(
             thing.name, "did not come back, so it is missing and no longer out: obslog store missing"
         )
@@ -125,7 +147,13 @@ def _compare(
 
 
 def _begin(
-    intake: Intake, line: int, known: LoansKnown, thing: Found, member: Found, values: Mapping[str, Any]
+    intake: Intake,
+    line: int,
+    known: LoansKnown,
+    thing: Found,
+    member: Found,
+    values: Mapping[str, Any],
+    told: Judged | None,
 ) -> None:
     out, back_on = values["out_on"], values.get("back_on")
     back = back_on or STILL
@@ -147,8 +175,10 @@ def _begin(
         deposit=values.get("deposit"),
         note=values.get("note"),
     )
-    condition = values.get("condition") if back_on is not None else None
+    condition = told if back_on is not None else None
+    all_good = condition is not None and condition.means is Condition.GOOD
     for label, item, kit_part in parts:
+        judged = condition if not is_kit or all_good else None
         intake.add(
             LoanPart,
             loan_id=loan,
@@ -156,10 +186,9 @@ def _begin(
             equipment_id=item,
             kit_part_id=kit_part,
             back_on=back_on,
-            condition_in=condition if not is_kit or condition == Condition.GOOD else None,
-            note_in=f"the kit came back {condition}"
-            if is_kit and condition not in (None, Condition.GOOD)
-            else None,
+            condition_in=judged.means if judged else None,
+            word_in=judged.word if judged else None,
+            note_in=None if condition is None or judged else f"the kit came back {condition.shown}",
         )
         if item is not None:
             known.note_away(item, Away(out, back, member.name))

@@ -12,7 +12,6 @@ from obslog.times import (
     OutsideNight,
     local_instant_utc,
     night_bounds_utc,
-    night_of,
     not_in_future,
     read_dated_utc,
     zone_named,
@@ -42,13 +41,13 @@ def row_instant(values: Mapping[str, Any], site: Site, now: datetime) -> datetim
 
     Raises TimeMissing, TwoTimes, NoZoneForTime, OutsideNight, AmbiguousTime, ImpossibleTime, OutOfRange, FutureTime.
     """
-    told = [values[column] for column in ("time", "utc") if values.get(column) is not None]
-    if not told:
+    local, universal = values.get("time"), values.get("utc")
+    moment = universal if local is None else local
+    if moment is None:
         raise TimeMissing("The time", "Write when it was, like 21:40, or 20:40 in the column utc.")
-    if len(told) == 2:
+    if local is not None and universal is not None:
         raise TwoTimes
-    moment = told[0]
-    if moment.tzinfo is None and values.get("utc") is not None:
+    if moment.tzinfo is None and universal is not None:
         moment = moment.replace(tzinfo=UTC)
     zone = zone_named(site.zone) if site.zone else None
     if moment.tzinfo is None and zone is None:
@@ -84,5 +83,8 @@ def _by_the_clock(wall: datetime, zone: ZoneInfo | None) -> datetime:
 
 def _check_inside(instant: datetime, night: date | None, zone: ZoneInfo | None) -> None:
     """A night that is told beside a full instant must hold it; where the zone is unknown there is nothing to ask."""
-    if night is not None and zone is not None and night_of(instant, zone) != night:
+    if night is None or zone is None:
+        return
+    start, end = night_bounds_utc(night, zone)
+    if not start <= instant < end:
         raise OutsideNight(instant, night)

@@ -1,10 +1,12 @@
 """Observations from a sheet: whose they are, in which night and set-up, and what they make or change."""
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from datetime import date, datetime
 from functools import cache
 from typing import Any
 from uuid import UUID
+from zoneinfo import ZoneInfo
 
 from sqlalchemy import select
 
@@ -12,14 +14,22 @@ from obslog.club.bring_in.intake import Intake, Outcome, change_words
 from obslog.club.bring_in.names import Found, Names, equipment_of, members, sites
 from obslog.club.bring_in.nights_in import NightsIn
 from obslog.club.bring_in.observation_times import row_instant
-from obslog.club.bring_in.observations_on_record import KEPT, Known, Where, known_between
-from obslog.club.night.plausibility import LOWEST_ALT_DEG, altitude_deg, magnification_of
-from obslog.club.register.observing_site import zone_or_utc
+from obslog.club.bring_in.observations_on_record import (
+    KEPT,
+    Known,
+    Where,
+    known_between,
+    told_otherwise,
+)
+from obslog.club.night.altitudes import Look, altitudes_deg
+from obslog.club.night.plausibility import LOWEST_ALT_DEG, magnification_of
+from obslog.club.register.observing_site import place_of, zone_or_utc
 from obslog.errors import ObslogError, WrongInput
 from obslog.exchange.spreadsheets.reading import ValueRow
 from obslog.grammar.target_names import Target, target_as_written
 from obslog.records.tables.logbook_tables import Eyepiece, Observation, Site, Tube
 from obslog.times import night_of
+from obslog.values import Place
 from obslog.vocabulary import Sighting
 
 _AS_TOLD = ("sighting", "description", "magnification", "filter", "vision", "found_by", "rating", "sketch")
@@ -33,9 +43,20 @@ class WhichSite(WrongInput):
         )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _SiteIn:
+    """A site that rows may name: where it lies, and the zone by which its nights are told apart."""
+
+    record: Site
+    key: UUID
+    name: str
+    zone: ZoneInfo
+    place: Place | None
+
+
 @dataclass(slots=True, kw_only=True)
 class _Register:
-    """Who and what rows may name."""
+    """Who and what rows may name; what is named again is not looked for again."""
 
     sites: Names
     site_records: Mapping[UUID, Site]
@@ -46,26 +67,53 @@ class _Register:
     tube_records: Mapping[UUID, Tube]
     eyepiece_records: Mapping[UUID, Eyepiece]
     target: Any = field(default_factory=lambda: cache(target_as_written))
+    _sites_in: dict[UUID, _SiteIn] = field(default_factory=dict)
+    _found: dict[tuple[str, str], Found] = field(default_factory=dict)
+    _magnifications: dict[UUID, dict[UUID, float | None]] = field(default_factory=dict)
 
-    def site_of(self, row: ValueRow) -> Site:
-        if "site" in row.values:
-            return self.site_records[self.sites.named(str(row.values["site"])).key]
+    def site_of(self, row: ValueRow) -> _SiteIn:
+        named = self.told(self.sites, row, "site")
+        if named is not None:
+            return self._site_in(self.site_records[named.key])
         in_use = [site for site in self.site_records.values() if site.retired_on is None]
         if len(in_use) != 1:
             raise WhichSite(len(in_use))
-        return in_use[0]
+        return self._site_in(in_use[0])
+
+    def _site_in(self, site: Site) -> _SiteIn:
+        if site.id not in self._sites_in:
+            self._sites_in[site.id] = _SiteIn(
+                record=site, key=site.id, name=site.name, zone=zone_or_utc(site.zone), place=place_of(site)
+            )
+        return self._sites_in[site.id]
 
     def told(self, names: Names, row: ValueRow, column: str) -> Found | None:
-        return names.named(str(row.values[column])) if column in row.values else None
+        name = row.values.get(column)
+        if name is None:
+            return None
+        found = self._found.get((column, name))
+        if found is None:
+            found = self._found[column, name] = names.named(str(name))
+        return found
+
+    def magnification(self, tube: UUID, eyepiece: UUID) -> float | None:
+        with_tube = self._magnifications.setdefault(tube, {})
+        if eyepiece not in with_tube:
+            with_tube[eyepiece] = magnification_of(
+                self.tube_records.get(tube), self.eyepiece_records[eyepiece]
+            )
+        return with_tube[eyepiece]
 
 
 @dataclass(slots=True, kw_only=True)
 class _Draft:
-    """A row that can be taken in: what it is known by, and what it tells."""
+    """A row that can be taken in: what it is known by, in which night that was, and what it tells."""
 
     row: ValueRow
-    site: Site
+    site: _SiteIn
     target: Target
+    night_of: date
+    night: UUID
     where: Where
     told: dict[str, Any]
     settled: bool = False
@@ -84,23 +132,24 @@ def observations_in(intake: Intake) -> None:
         if known.the_same(draft.where, draft.told) is not None:
             draft.settled = True
             intake.told(draft.row.line, draft.target.name, Outcome.SAME)
-    new: set[tuple[Any, ...]] = set()
-    for draft in drafts:
-        if not draft.settled:
-            _take(intake, register, known, draft, nights, new)
+    new = list(_new(intake, known, [draft for draft in drafts if not draft.settled]))
+    looks = [Look(draft.target, draft.where[1], draft.site.place) for draft in new]
+    for draft, alt_deg in zip(new, altitudes_deg(looks), strict=True):
+        _add(intake, draft, alt_deg)
     intake.outcomes.sort(key=lambda outcome: outcome.line)
 
 
 def _draft(intake: Intake, register: _Register, nights: NightsIn, row: ValueRow) -> _Draft | None:
     try:
         site = register.site_of(row)
-        at_utc = row_instant(row.values, site, intake.now)
-        target = register.target(str(row.values["target"]))
+        at_utc = row_instant(row.values, site.record, intake.now)
+        target = register.target(row.values["target"])
         observer = register.told(register.members, row, "observer")
         mount = register.told(register.mounts, row, "mount")
         tube = register.told(register.tubes, row, "tube")
         eyepiece = register.told(register.eyepieces, row, "eyepiece")
-        night = nights.night(site.id, night_of(at_utc, zone_or_utc(site.zone)))
+        evening = _evening(row, site, at_utc)
+        night = nights.night(site.key, evening)
         setup = nights.setup(
             night,
             (mount.key, mount.name) if mount else None,
@@ -111,58 +160,61 @@ def _draft(intake: Intake, register: _Register, nights: NightsIn, row: ValueRow)
         intake.refuse(row.line, "", error)
         return None
     told = {column: row.values.get(column) for column in _AS_TOLD}
-    told |= {"setup_id": setup.key if setup else None, "eyepiece_id": eyepiece.key if eyepiece else None}
+    told["setup_id"] = setup.key if setup else None
+    told["eyepiece_id"] = eyepiece.key if eyepiece else None
     if told["magnification"] is None and setup is not None and setup.tube_id and eyepiece is not None:
-        told["magnification"] = magnification_of(
-            register.tube_records.get(setup.tube_id), register.eyepiece_records[eyepiece.key]
-        )
+        told["magnification"] = register.magnification(setup.tube_id, eyepiece.key)
     return _Draft(
         row=row,
         site=site,
         target=target,
-        where=(site.id, at_utc, target.name, observer.key if observer else None),
+        night_of=evening,
+        night=night,
+        where=(site.key, at_utc, target.name, observer.key if observer else None),
         told=told,
     )
 
 
-def _take(
-    intake: Intake,
-    register: _Register,
-    known: Known,
-    draft: _Draft,
-    nights: NightsIn,
-    new: set[tuple[Any, ...]],
-) -> None:
-    line, name = draft.row.line, draft.target.name
-    there = known.another(draft.where)
-    if there is not None:
-        changes = {c: v for c, v in draft.told.items() if v is not None and there.values.get(c) != v}
-        intake.change(Observation, there.key, changes)
-        intake.told(line, name, Outcome.CHANGED, change_words(there.values, _without_keys(changes)))
-        return
-    whole = (draft.where, tuple(draft.told.values()))
-    if whole in new:
-        intake.told(line, name, Outcome.SAME, "as in a row above")
-        return
-    new.add(whole)
-    _, at_utc, _, member_id = draft.where
-    night = night_of(at_utc, zone_or_utc(draft.site.zone))
-    alt_deg = altitude_deg(draft.target, at_utc, draft.site)
+def _evening(row: ValueRow, site: _SiteIn, at_utc: datetime) -> date:
+    """The night that is told, which was held against the instant where the site's zone is known; else by the zone."""
+    told: date | None = row.values.get("night")
+    return told if told is not None and site.record.zone is not None else night_of(at_utc, site.zone)
+
+
+def _new(intake: Intake, known: Known, drafts: Sequence[_Draft]) -> Iterator[_Draft]:
+    """Those that are not on record; what the others change is told."""
+    seen: dict[Where, list[dict[str, Any]]] = {}
+    for draft in drafts:
+        line, name = draft.row.line, draft.target.name
+        there = known.another(draft.where)
+        if there is not None:
+            changes = told_otherwise(there.values, draft.told)
+            intake.change(Observation, there.key, changes)
+            intake.told(line, name, Outcome.CHANGED, change_words(there.values, _without_keys(changes)))
+            continue
+        above = seen.setdefault(draft.where, [])
+        if draft.told in above:
+            intake.told(line, name, Outcome.SAME, "as in a row above")
+            continue
+        above.append(draft.told)
+        yield draft
+
+
+def _add(intake: Intake, draft: _Draft, alt_deg: float | None) -> None:
+    _, at_utc, name, member_id = draft.where
+    columns = {column: draft.told[column] for column in KEPT}
+    columns["sighting"] = columns["sighting"] or Sighting.SEEN
     intake.add(
         Observation,
-        night_id=nights.night(draft.site.id, night),
+        night_id=draft.night,
         at_utc=at_utc,
         target=name,
         member_id=member_id,
         alt_deg=alt_deg,
-        **{
-            **{column: draft.told[column] for column in KEPT},
-            "sighting": draft.told["sighting"] or Sighting.SEEN,
-        },
+        **columns,
     )
-    intake.told(
-        line, name, Outcome.NEW, f"night of {night} at {draft.site.name}{remarks(draft.target, alt_deg)}"
-    )
+    words = f"night of {draft.night_of} at {draft.site.name}{remarks(draft.target, alt_deg)}"
+    intake.told(draft.row.line, name, Outcome.NEW, words)
 
 
 def remarks(target: Target, alt_deg: float | None) -> str:

@@ -37,6 +37,8 @@ class Known:
 
     def the_same(self, where: Where, told: Mapping[str, Any]) -> OnRecord | None:
         """One of those there of which nothing is told otherwise; the next time another, if there is one."""
+        if not self.by_where:  # a club's first sheet: nothing need be looked for, row by row
+            return None
         equal = [one for one in self.by_where.get(where, ()) if not told_otherwise(one.values, told)]
         found = next((one for one in equal if not one.taken), equal[0] if equal else None)
         if found is not None:
@@ -45,6 +47,8 @@ class Known:
 
     def another(self, where: Where) -> OnRecord | None:
         """One of those there that no row is about yet."""
+        if not self.by_where:
+            return None
         found = next((one for one in self.by_where.get(where, ()) if not one.taken), None)
         if found is not None:
             found.taken = True

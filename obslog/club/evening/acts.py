@@ -4,6 +4,7 @@ What changes the records is on disk when the answer is given.
 """
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import datetime
 from functools import partial
 from typing import Any
@@ -42,8 +43,8 @@ OF_A_SETUP = frozenset(
         "flip",
     }
 )
-WITHOUT_TEXT = frozenset({"battery", "sky", "help"})
-ALONE = frozenset({"undo", "redo", "flip", "next", "list", "brief", "pole", "quit"})
+WITHOUT_TEXT = frozenset({"battery", "sky", "help", "undo", "history"})
+ALONE = frozenset({"redo", "flip", "next", "list", "brief", "pole", "quit"})
 ACTS: dict[str, Act] = {
     **{role.value: partial(pointing_lines.arrive, role=role) for role in Role},
     "saw": tending_lines.saw,
@@ -55,7 +56,8 @@ ACTS: dict[str, Act] = {
         if asked.line.words[:1] and asked.line.words[0].casefold() == "saw"
         else pointing_lines.correct(asked)
     ),
-    "undo": lambda asked: {"undone": undo(asked.database, asked.now)},
+    "undo": lambda asked: {"undone": undo(asked.database, asked.now, _reference(asked.line))},
+    "history": looking_lines.history,
     "redo": lambda asked: {"redone": redo(asked.database, asked.now)},
     "pier": gear_lines.pier,
     "flip": gear_lines.flip,
@@ -81,6 +83,7 @@ LOOKING: dict[str, Callable[[Asked], looking_lines.Shown]] = {
 SETTING: dict[str, Callable[[Asked], tuple[object, Settings]]] = {
     "night": gear_lines.night,
     "setup": gear_lines.setup,
+    "stocktake": gear_lines.stocktake,
     "quiet": gear_lines.quiet,
 }
 """These change what holds for the lines that follow."""
@@ -104,9 +107,12 @@ def take_line(
 
     Raises EmptyLine, UnknownVerb, UnknownTarget, Doubtful, and whatever its act does; then nothing is kept.
     """
-    line = _read(typed)
-    _check(line)
     here = standing(database, settings.mount, settings.site)
+    if settings.counting and not here.stocktake:  # it was finished elsewhere
+        settings = replace(settings, counting=False, place=None)
+    line = _counted(typed) if settings.counting else None
+    line = line or _read(typed)
+    _check(line)
     _check_setup(line, settings, here)
     asked = Asked(
         database=database,
@@ -130,6 +136,14 @@ def take_line(
     )
 
 
+def _counted(typed: str) -> Line | None:
+    """The line of one who counts, as a line of the stocktake; None for one that is a line like any other."""
+    from obslog.club.shelves.typed_lines import words_while_counting
+
+    words = words_while_counting(typed)
+    return Line(verb="stocktake", words=words) if words else None
+
+
 def _read(typed: str) -> Line:
     try:
         return read_line(typed, tuple(VERBS), ALSO_SAID)
@@ -145,6 +159,13 @@ def _check(line: Line) -> None:
         raise NothingMore(line.verb, line.words, VERBS[line.verb].written)
     if line.text and (line.verb in WITHOUT_TEXT or _shows_or_removes(line)):
         raise NothingMore(line.verb, (*line.words, ";", line.text), VERBS[line.verb].written)
+
+
+def _reference(line: Line) -> str | None:
+    """The act that is to be taken back; None for the last."""
+    if len(line.words) > 1:
+        raise NothingMore(line.verb, line.words, VERBS[line.verb].written)
+    return line.words[0] if line.words else None
 
 
 def _shows_or_removes(line: Line) -> bool:

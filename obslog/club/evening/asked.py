@@ -36,12 +36,15 @@ class SetupEnded(WrongInput):
 class Settings:
     """What the one at this prompt has said for the lines that follow; the records know nothing of it.
 
-    `site` and `mount` tell which night and set-up are meant where several are open.
+    `site` and `mount` tell which night and set-up are meant where several are open. While `counting` each line is a
+    tag or a name that was seen in the stocktake, at `place`.
     """
 
     site: str | None = None
     mount: str | None = None
     quiet: bool = False
+    counting: bool = False
+    place: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

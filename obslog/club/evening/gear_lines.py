@@ -12,7 +12,14 @@ from obslog.club.night.open_night import NoOpenNight, NoOpenSetup, NoSuchNight, 
 from obslog.club.night.setup_corrections import CorrectedSetup, end_setup, flip_setup
 from obslog.club.night.setups import SetupPage, show_setup, start_setup
 from obslog.club.register.true_field import field_in_use_arcmin
-from obslog.club.register.usual_choices import SetupParts, mount_meant, parts_meant, present_meant, site_meant
+from obslog.club.register.usual_choices import (
+    SetupParts,
+    mount_meant,
+    parts_meant,
+    person_meant,
+    present_meant,
+    site_meant,
+)
 from obslog.errors import WrongInput
 from obslog.grammar.name_choice import fitting_names
 from obslog.records.name_lookup import by_name
@@ -129,6 +136,25 @@ def quiet(asked: Asked) -> tuple[Said, Settings]:
     on = typed == "on" or (not typed and not asked.settings.quiet)
     words = "Only cautions are said now; quiet off brings the rest back." if on else "All is said again."
     return Said((words,)), replace(asked.settings, quiet=on)
+
+
+def stocktake(asked: Asked) -> tuple[object, Settings]:
+    """Begin a stocktake, tick in it, show or finish it: whatever its own reader of such lines makes of the words."""
+    from obslog.club.shelves.typed_lines import Counting, do_line
+
+    done = do_line(
+        asked.database,
+        asked.line.words,
+        asked.now,
+        note=asked.line.text,
+        usual_member=lambda: person_meant(asked.database, None, asked.me, asked.taken.append, "counted by"),
+        sure=asked.sure,
+        counting=Counting(on=asked.settings.counting, place=asked.settings.place),
+    )
+    if done is None:
+        raise NotSaidSo("stocktake", asked.words, VERBS["stocktake"].written)
+    settings = replace(asked.settings, counting=done.counting.on, place=done.counting.place)
+    return (Said(done.said) if done.value is None else done.value), settings
 
 
 def _started(asked: Asked, words: list[str]) -> SetupPage:

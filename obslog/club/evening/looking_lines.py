@@ -3,7 +3,7 @@
 from datetime import datetime
 from typing import Any
 
-from obslog.club.evening.asked import Asked, Said
+from obslog.club.evening.asked import Asked, NothingMore, Said
 from obslog.club.evening.tending_lines import NoMountKnown, NoSiteKnown, NothingSaid
 from obslog.club.evening.verbs import VERBS, Verb
 from obslog.club.night.observations import list_observations
@@ -15,6 +15,7 @@ from obslog.grammar.lines import read_verb
 from obslog.grammar.target_names import UnknownTarget
 from obslog.sky.names.lookup import UnknownInSky
 
+ACTS_TOLD = 10
 TARGETS_TOLD = 8  # a screen of a narrow terminal; later in the night one asks again
 Shown = tuple[Any, object]
 """A value, and what a screen needs beside it."""
@@ -135,6 +136,26 @@ def next_step(asked: Asked) -> Shown:
     assert here.mount is not None, "a set-up is of a mount"
     plan = plan_stars(asked.database, here.mount, here.tube, view, asked.now, 3, limits)
     return plan, f"{plan.mount} at {view.site}, {asked.now.astimezone(view.zone):%Y-%m-%d %H:%M}"
+
+
+def history(asked: Asked) -> object:
+    """The newest acts; or what an act did, or the life of a record, by its name or reference."""
+    from obslog.club.history.told import history_of, newest_acts
+
+    words = list(asked.line.words)
+    most = ACTS_TOLD
+    if len(words) > 1 and words[-2].casefold() == "most":
+        most = _number(words[-1], asked)
+        words = words[:-2]
+    if not words:
+        return newest_acts(asked.database, most)
+    return history_of(asked.database, " ".join(words), most)
+
+
+def _number(word: str, asked: Asked) -> int:
+    if not (word.isascii() and word.isdecimal() and 0 < int(word) < 10_000):
+        raise NothingMore(asked.line.verb, ("most", word), VERBS[asked.line.verb].written)
+    return int(word)
 
 
 def helped(asked: Asked) -> tuple[Verb, ...]:

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from obslog.club.evening import verbs as v
 from obslog.club.evening.verbs import VERBS, Verb
-from obslog.club.register.names_on_record import names_to_offer
+from obslog.club.register.names_on_record import names_to_offer, tags_and_kits_to_offer
 from obslog.club.routine.club_steps import read_steps
 from obslog.errors import ObslogError
 from obslog.grammar.lines import read_line, read_verb
@@ -13,12 +13,18 @@ from obslog.records.opening import Database
 from obslog.sky.names.begun import names_beginning
 from obslog.vocabulary import Landing, PierSide, SkyScale
 
+_STOCKTAKE = "stocktake"
 ON_RECORD = (v.SITE, v.MOUNT, v.TUBE, v.EYEPIECE, v.MEMBER, v.BATTERY)
 MOST = 60
 
 
-def offered(database: Database, begun: str) -> list[tuple[str, int]]:
-    """What may stand at the end of the line, each with how many of its last signs it takes the place of."""
+def offered(database: Database, begun: str, *, counting: bool = False) -> list[tuple[str, int]]:
+    """What may stand at the end of the line, each with how many of its last signs it takes the place of.
+
+    While tags are `counting` lines by themselves, these are offered from the first sign on.
+    """
+    if counting and begun.split(" ")[0].casefold() != _STOCKTAKE:
+        return list(dict.fromkeys(_behind(database, VERBS[_STOCKTAKE], begun)))[:MOST]
     words = begun.split(" ")
     place = 0
     if len(words) > 1 and _is_time(words[0]):
@@ -53,6 +59,8 @@ def _known(database: Database, verb: Verb, typed: str, *, at_start: bool) -> lis
     plain = [word for word in _words(database, verb, at_start=at_start) if word.startswith(begun)]
     if v.STAR in verb.takes and at_start and typed:
         plain += names_beginning(typed)
+    if v.TAG in verb.takes:
+        plain += [text for text in tags_and_kits_to_offer(database) if text.casefold().startswith(begun)]
     kinds = [kind for kind in verb.takes if kind in ON_RECORD]
     if kinds:
         plain += [name for name in names_to_offer(database, kinds) if begins_a_word(typed, name)]

@@ -1,11 +1,11 @@
 """What stands open: the night, the set-up, and the number that the next arrival will have."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from uuid import UUID
 from zoneinfo import ZoneInfo
 
-from sqlalchemy import func, select
+from sqlalchemy import column, func, select, table
 from sqlalchemy.orm import Session
 
 from obslog.club.night.open_night import open_setup
@@ -13,6 +13,10 @@ from obslog.club.register.observing_site import ObservingSite, view_from, zone_o
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Eyepiece, Member, Mount, Night, Setup, Site, Tube
 from obslog.vocabulary import MountType, PierSide
+
+_STOCKTAKES = table(
+    "stocktakes", column("id"), column("finished_on")
+)  # its own class loads half the store-room
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,6 +44,7 @@ class Standing:
     pier: PierSide | None = None
     last_pier: PierSide | None = None
     several: tuple[str, ...] = ()
+    stocktake: bool = False
 
 
 def standing(database: Database, mount: str | None = None, site: str | None = None) -> Standing:
@@ -48,41 +53,53 @@ def standing(database: Database, mount: str | None = None, site: str | None = No
     Where the mount's set-up was ended elsewhere, none is meant: a line for one mount must not go to another's.
     """
     with database.read() as session:
-        several = _mounts_set_up(session)
-        meant = mount if mount in several else None
-        if meant is None and (len(several) > 1 or (several and mount is not None)):
-            return _of_night(session, several, site)
-        where = open_setup(session, meant)
-        if where is None:
-            return _of_night(session, (), site)
-        setup = where.setup
-        count, last = session.execute(
-            select(func.count(Arrival.id), func.max(Arrival.at_utc)).where(Arrival.setup_id == setup.id)
-        ).one()
-        pier = None
-        if last is not None:
-            pier = session.scalar(
-                select(Arrival.pier_side)
-                .where(Arrival.setup_id == setup.id, Arrival.pier_side.is_not(None))
-                .order_by(Arrival.at_utc.desc(), Arrival.id.desc())
-                .limit(1)
-            )
-        return Standing(
-            site=where.site.name,
-            zone=where.zone,
-            view=view_from(where.site),
-            night=where.night.night_of,
-            mount=where.mount.name,
-            mount_type=where.mount.mount_type,
-            last_mount=where.mount.name,
-            setup=str(setup.id),
-            tube=_name(session, Tube, setup.tube_id),
-            eyepiece=_name(session, Eyepiece, setup.eyepiece_id),
-            observer=_name(session, Member, setup.member_id),
-            next_number=count + 1,
-            pier=setup.pier_side,
-            last_pier=pier,
+        found = _of_setup(session, mount, site)
+        return replace(found, stocktake=True) if _stocktake_open(session) else found
+
+
+def _stocktake_open(session: Session) -> bool:
+    return (
+        session.execute(select(_STOCKTAKES.c.id).where(_STOCKTAKES.c.finished_on.is_(None))).first()
+        is not None
+    )
+
+
+def _of_setup(session: Session, mount: str | None, site: str | None) -> Standing:
+    several = _mounts_set_up(session)
+    meant = mount if mount in several else None
+    if meant is None and (len(several) > 1 or (several and mount is not None)):
+        return _of_night(session, several, site)
+    where = open_setup(session, meant)
+    if where is None:
+        return _of_night(session, (), site)
+    setup = where.setup
+    count, last = session.execute(
+        select(func.count(Arrival.id), func.max(Arrival.at_utc)).where(Arrival.setup_id == setup.id)
+    ).one()
+    pier = None
+    if last is not None:
+        pier = session.scalar(
+            select(Arrival.pier_side)
+            .where(Arrival.setup_id == setup.id, Arrival.pier_side.is_not(None))
+            .order_by(Arrival.at_utc.desc(), Arrival.id.desc())
+            .limit(1)
         )
+    return Standing(
+        site=where.site.name,
+        zone=where.zone,
+        view=view_from(where.site),
+        night=where.night.night_of,
+        mount=where.mount.name,
+        mount_type=where.mount.mount_type,
+        last_mount=where.mount.name,
+        setup=str(setup.id),
+        tube=_name(session, Tube, setup.tube_id),
+        eyepiece=_name(session, Eyepiece, setup.eyepiece_id),
+        observer=_name(session, Member, setup.member_id),
+        next_number=count + 1,
+        pier=setup.pier_side,
+        last_pier=pier,
+    )
 
 
 def _mounts_set_up(session: Session) -> tuple[str, ...]:

@@ -6,8 +6,9 @@ the others that fit, it is meant: `ch` is check, and checklist begins with `chec
 
 from dataclasses import dataclass
 
-STAR, STEP, WHERE, SITE, MOUNT, TUBE, EYEPIECE, MEMBER, BATTERY, SCALE, SIDE, VERB = (
-    "star", "step", "where", "site", "mount", "tube", "eyepiece", "member", "item", "scale", "side", "verb",
+STAR, STEP, WHERE, SITE, MOUNT, TUBE, EYEPIECE, MEMBER, BATTERY, SCALE, SIDE, VERB, KIT, TAG = (
+    "star", "step", "where", "site", "mount", "tube", "eyepiece", "member", "item", "scale", "side", "verb", "kit",
+    "tag",
 )  # fmt: skip
 
 
@@ -109,8 +110,9 @@ _ALL = (
     Verb(
         name="undo",
         summary="Take the last change back.",
-        more="Again to go further back.",
-        written="undo",
+        more="Again to go further back; with the reference of an act, that one.",
+        written="undo [REFERENCE]",
+        examples=("undo 3fa92c",),
         changes=True,
     ),
     Verb(name="redo", summary="Do again what was undone.", written="redo", changes=True),
@@ -186,6 +188,15 @@ _ALL = (
         more="The arrivals of this set-up and what was seen tonight.",
         written="list",
     ),
+    Verb(
+        name="history",
+        summary="Who did what, and when.",
+        more="The newest acts; or all that an act did, or the life of a record.",
+        written="history [NAME or REFERENCE] [most NUMBER]",
+        examples=("history heron", "history most 40"),
+        takes=(MOUNT, TUBE, EYEPIECE, MEMBER, SITE),
+        words=("most",),
+    ),
     Verb(name="brief", summary="Tonight on one screen.", written="[time] brief"),
     Verb(
         name="checklist",
@@ -227,6 +238,21 @@ _ALL = (
         changes=True,
         takes=(MOUNT, TUBE, EYEPIECE, MEMBER),
         words=("start", "end"),
+    ),
+    Verb(
+        name="stocktake",
+        summary="Count what is on the shelves.",
+        more="Once it is started each line is a tag or a whole name, until done.",
+        written="stocktake start [NAME], stocktake saw [TAG or NAME] [without PART, PART] [; note], "
+        "stocktake at [PLACE], stocktake done, stocktake show or stocktake, stocktake finish",
+        examples=(
+            "stocktake start ines",
+            "stocktake at shelf 2",
+            "stocktake saw evening kit without dew cap",
+        ),
+        changes=True,
+        takes=(TAG, MOUNT, TUBE, EYEPIECE, BATTERY, KIT, MEMBER),
+        words=("start", "saw", "at", "show", "done", "finish"),
     ),
     Verb(
         name="quiet",

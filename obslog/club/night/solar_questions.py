@@ -3,6 +3,7 @@
 Stars at night need neither numpy nor the ephemeris; by day, and for a body, the ephemeris is loaded and asked.
 """
 
+from collections.abc import Sequence
 from datetime import datetime
 
 from obslog.club.register.observing_site import place_of
@@ -43,6 +44,17 @@ def body_alt_az_deg(body: Body, at_utc: datetime, place: Place) -> tuple[float, 
     except DateOutsideEphemeris:
         return None
     return float(there.alt_deg), float(there.az_deg)
+
+
+def body_alts_deg(body: Body, instants: Sequence[datetime], place: Place) -> list[float] | None:
+    """The refracted altitudes of a body at several instants; None where the ephemeris does not reach one of them."""
+    from obslog.sky.places.ephemeris import body_places
+    from obslog.sky.places.kernel import DateOutsideEphemeris
+
+    try:
+        return [float(alt_deg) for alt_deg in body_places(body, instants, place).alt_deg]
+    except DateOutsideEphemeris:
+        return None
 
 
 def _by_day(target: Target, at_utc: datetime, place: Place) -> str | None:

@@ -3,17 +3,18 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
-from pathlib import Path
 
 from obslog.club.night.snags import SnagLine, list_snags
 from obslog.club.office.health import RecordsHealth, records_health
 from obslog.club.privacy.leavers import Leaver, list_leavers
 from obslog.club.register.rule_book import RuleLine, list_rules
+from obslog.club.routine.routine_loading import RoutineStanding, routine_standing
 from obslog.club.storeroom.kits import KitPage, list_kits
 from obslog.club.storeroom.loan_pages import LoanLine, list_loans
 from obslog.club.storeroom.store_list import StoreLine, store_list
 from obslog.club.storeroom.waiting_list import WaitingLine, waiting_list
 from obslog.club.upkeep.services_due import DueService, list_due
+from obslog.records.engine import file_of
 from obslog.records.files.private_files import copies_beside
 from obslog.records.opening import Database
 
@@ -37,6 +38,7 @@ class HandedOver:
     services: Sequence[DueService]
     leavers_due: Sequence[Leaver]
     rules: Sequence[RuleLine]
+    routine: RoutineStanding
     health: RecordsHealth
     where: str
     copies: Sequence[str]
@@ -46,7 +48,7 @@ def handed_over(database: Database, now: datetime) -> HandedOver:
     """Read everything that is handed over."""
     today = now.date()
     items = {line.name for line in store_list(database)}
-    place = database.engine.url.database if database.engine.dialect.name == "sqlite" else None
+    place = file_of(database.engine)
     return HandedOver(
         day=today,
         out=list_loans(database, today),
@@ -56,8 +58,9 @@ def handed_over(database: Database, now: datetime) -> HandedOver:
         waiting=waiting_list(database),
         services=list_due(database, today, DUE_WITHIN_DAYS),
         leavers_due=[leaver for leaver in list_leavers(database, now) if leaver.due],
+        routine=routine_standing(database),
         rules=[rule for rule in list_rules(database) if rule.own],
         health=records_health(database),
-        where=str(Path(place).resolve()) if place else database.where,
-        copies=[str(copy) for copy in copies_beside(Path(place))] if place else [],
+        where=str(place.resolve()) if place else database.where,
+        copies=[str(copy) for copy in copies_beside(place)] if place else [],
     )

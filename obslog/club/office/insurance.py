@@ -12,7 +12,7 @@ from uuid import UUID
 from sqlalchemy import Row, select
 from sqlalchemy.orm import Session
 
-from obslog.club.office.depreciation import WrittenDown, depreciation_of
+from obslog.club.office.depreciation import WrittenDown, depreciates, depreciation_of
 from obslog.club.register.rule_book import Rules, rules_in_force
 from obslog.club.storeroom.custody import Custody, StoreStatus, name_told, state_of, who_has_it
 from obslog.records.opening import Database
@@ -127,7 +127,7 @@ def insurance_list(database: Database, today: date, *, with_names: bool = False)
     return InsuranceList(
         on=today,
         currency=known.rules.currency,
-        depreciates=any(depreciation_of(known.rules, kind) for kind in ("mount", "tube", "eyepiece", "item")),
+        depreciates=depreciates(known.rules),
         items=items,
         total=total_of("all items", items),
         by_place=_totals(items, states, _place, last=(NO_PLACE, ON_LOAN, MISSING)),
@@ -174,7 +174,7 @@ def _item(
     row: Row[*tuple[object, ...]], now: Custody, known: _Known, today: date, *, with_names: bool
 ) -> InsuredItem:
     told = row._mapping
-    rule = depreciation_of(known.rules, told["kind"])
+    rule = depreciation_of(known.rules, told["kind"], told["category"])
     holder = name_told(now.holder.member, with_names=with_names) if now.holder else None
     return InsuredItem(
         category=told["category"],

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from obslog.club.forms.blocks import Block, Column, Explanation, Form, Heading, Table
+from obslog.club.office.depreciation import WrittenDown
 from obslog.club.office.insurance import InsuranceList, InsuredItem, Total
 from obslog.money import known_money, money_text
 from obslog.vocabulary import counted
@@ -42,19 +43,34 @@ def depreciation_words(found: InsuranceList) -> list[str]:
     if not found.depreciates:
         return []
     total = found.total
-    rules = sorted({item.written_down.rule for item in found.items if item.written_down is not None})
+    rules = rules_applied(found)
     sum_words = NOT_KNOWN if total.written_down is None else money_text(total.written_down, found.currency)
     not_known = ""
     if total.not_written_down:
         is_not = "is" if total.not_written_down == 1 else "are"
         not_known = (
             f" {counted(total.not_written_down, 'item')} {is_not} not in that sum: "
-            "the cost or the day of coming is not known, or the club has no rule for that kind."
+            "the cost or the day of coming is not known, or the club has no rule for such an item."
         )
     return [
         f"By the club's rule ({'; '.join(rules) or 'for no item of this list'}) the cost, from the day each item came, "
         f"is written down to {sum_words} on {found.on}.{not_known} That is beside the value, and not in its place."
     ]
+
+
+def rules_applied(found: InsuranceList) -> list[str]:
+    """What each rule does that is applied to any item, those for all first; of others, for which items they are."""
+    applied = {item.written_down for item in found.items if item.written_down is not None}
+    by_name = {(down.rule_for is not None, down.rule_name): rule_words(down) for down in applied}
+    return [by_name[name] for name in sorted(by_name)]
+
+
+def rule_words(down: WrittenDown) -> str:
+    """`straight line over 5 years, for the category finder`."""
+    if down.rule_for is None:
+        return down.rule
+    the = "the " if down.rule_for.startswith("category ") else ""
+    return f"{down.rule}, for {the}{down.rule_for}"
 
 
 def total_rows(totals: list[Total], found: InsuranceList) -> list[tuple[str, ...]]:
@@ -99,7 +115,9 @@ def _blocks(found: InsuranceList) -> Iterator[Block]:
     yield Explanation(first, strong=True)
     yield from map(Explanation, rest)
     yield Explanation("A value is what replacing the item would cost, as the club has it on record.")
-    yield Table(columns=_item_columns(found), rows=tuple(_item_row(item, found) for item in found.items))
+    several = len(rules_applied(found)) > 1
+    rows = tuple(_item_row(item, found, several=several) for item in found.items)
+    yield Table(columns=_item_columns(found), rows=rows)
     for first_head, heading, totals in (
         ("where", "By place", found.by_place),
         ("holder", "By holder", found.by_holder),
@@ -129,14 +147,18 @@ def _item_columns(found: InsuranceList) -> tuple[Column, ...]:
     )
 
 
-def _item_row(item: InsuredItem, found: InsuranceList) -> tuple[str, ...]:
-    """Each cell with its first line and, below it in smaller type, the rest."""
+def _item_row(item: InsuredItem, found: InsuranceList, *, several: bool) -> tuple[str, ...]:
+    """Each cell with its first line and, below it in smaller type, the rest; with `several` rules which one applies."""
     return (
         item.tag or "",
         _two_lines(f"{item.name} ({item.category_or_kind})", made_words(item)),
         _two_lines(acquired_words(item), _cost(item, found.currency)),
         _two_lines(known_money(item.value, found.currency) or NOT_KNOWN, valued_words(item)),
-        *((written_down_words(item, found.currency),) if found.depreciates else ()),
+        *(
+            (_two_lines(written_down_words(item, found.currency), applied_words(item) if several else ""),)
+            if found.depreciates
+            else ()
+        ),
         proof_words(item).replace(", ", "\n"),
         _two_lines(item.where, f"due {item.due_on}" if item.due_on else ""),
     )
@@ -172,6 +194,11 @@ def _cost(item: InsuredItem, currency: str | None) -> str:
 
 def written_down_words(item: InsuredItem, currency: str | None) -> str:
     return NOT_KNOWN if item.written_down is None else money_text(item.written_down.value, currency)
+
+
+def applied_words(item: InsuredItem) -> str:
+    """For which items the rule is that applies to this one; nothing where none does."""
+    return "" if item.written_down is None else item.written_down.rule_for or "all others"
 
 
 def _proof_rows(found: InsuranceList) -> Iterator[tuple[str, ...]]:

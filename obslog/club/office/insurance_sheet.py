@@ -27,6 +27,7 @@ HEADS = (
     "written_down_to",
     "written_down_on",
     "depreciation",
+    "depreciation_rule",
     "status",
     "place",
     "where",
@@ -73,6 +74,7 @@ def _row(item: InsuredItem, found: InsuranceList) -> dict[str, object]:
         "written_down_to": down.value if down else None,
         "written_down_on": down.on if down else None,
         "depreciation": down.rule if down else None,
+        "depreciation_rule": down.rule_name if down else None,
         **{f"{what}s": _proof(item, what) for what in ("photograph", "receipt")},
     }
 

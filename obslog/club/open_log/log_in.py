@@ -13,12 +13,13 @@ from obslog.club.bring_in.intake import Intake, Outcome, RowOutcome
 from obslog.club.bring_in.nights_in import MOUNT_NOT_TOLD, NightsIn, OtherTube, SetupIn
 from obslog.club.bring_in.observations_in import remarks
 from obslog.club.bring_in.observations_on_record import Where, known_between
-from obslog.club.night.plausibility import altitude_deg
+from obslog.club.night.altitudes import Look, altitudes_deg
 from obslog.club.open_log.log_entry import Entry, EntryOf
 from obslog.club.open_log.log_keys import content_key, own_key
 from obslog.club.open_log.log_names import LogNames
 from obslog.club.open_log.log_nights import LogNights
 from obslog.club.open_log.log_objects import ObjectIn, Objects
+from obslog.club.register.observing_site import place_of
 from obslog.errors import ObslogError
 from obslog.exchange.arrivals_rows import Fault, SheetRefused
 from obslog.exchange.open_log.reading import read_log
@@ -112,8 +113,10 @@ class _Taking:
         for session in self.log.sessions.values():
             self._nights.add_session(session)
         drafts = list(self._drafts())
-        for draft in sorted(self._new(drafts), key=lambda draft: draft.where[1]):
-            self._add(draft)
+        new = sorted(self._new(drafts), key=lambda draft: draft.where[1])
+        looks = [Look(draft.object.target, draft.where[1], place_of(draft.site)) for draft in new]
+        for draft, alt_deg in zip(new, altitudes_deg(looks), strict=True):
+            self._add(draft, alt_deg)
         self.intake.outcomes.sort(key=lambda outcome: outcome.line)
 
     def made(self) -> list[str]:
@@ -179,7 +182,7 @@ class _Taking:
     def _same(self, draft: _Draft, words: str = "") -> None:
         self.intake.told(draft.seen.line, draft.object.target.name, Outcome.SAME, words)
 
-    def _add(self, draft: _Draft) -> None:
+    def _add(self, draft: _Draft, alt_deg: float | None) -> None:
         _, at_utc, name, member = draft.where
         try:
             entry = self._entry_of(draft.seen, draft.object.lines)
@@ -188,7 +191,6 @@ class _Taking:
         except ObslogError as error:
             self.intake.refuse(draft.seen.line, "", error)
             return
-        alt_deg = altitude_deg(draft.object.target, at_utc, draft.site)
         self.intake.add(
             Observation,
             key=draft.key,

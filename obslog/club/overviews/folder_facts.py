@@ -16,18 +16,22 @@ from obslog.club.pages.mount_facts import MountFacts, mount_facts_of
 from obslog.club.pages.night_facts import NightFacts, night_facts
 from obslog.club.performance.mount_fits import MountFits
 from obslog.club.performance.snapshot import Snapshot
+from obslog.club.shelves.committee import StocktakeFacts, facts_in
+from obslog.club.shelves.counting import NoStocktake
+from obslog.club.shelves.standing import stocktake_of
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member, Night, Site
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FolderFacts:
-    """Every mount, the newest nights, the store-room, the club; members only where that was asked for."""
+    """Every mount, the newest nights, the store-room, the last stocktake, the club; members only where asked for."""
 
     day: date
     mounts: Sequence[MountFacts]
     nights: Sequence[NightFacts]
     store: StoreFacts
+    stocktake: StocktakeFacts | None
     club: ClubFacts
     members: Sequence[MemberFacts]
     basis: Basis
@@ -50,10 +54,20 @@ def folder_facts(
             mounts=mounts,
             nights=nights,
             store=store_facts(look, now, with_names=with_names),
+            stocktake=_stocktake(session, now.date(), with_names=with_names),
             club=club_facts(look, period_of(None, None, now), now, with_names=with_names),
             members=[member_facts(look, name, now) for name in members],
             basis=_basis(session, now.date(), len(mounts), len(nights)),
         )
+
+
+def _stocktake(session: Session, today: date, *, with_names: bool) -> StocktakeFacts | None:
+    """The stocktake that is open, else the last that was finished; None where the shelves were never counted."""
+    try:
+        stocktake = stocktake_of(session)
+    except NoStocktake:
+        return None
+    return facts_in(session, stocktake, today, with_names=with_names)
 
 
 def _newest(session: Session, most: int) -> Sequence[tuple[date, str]]:

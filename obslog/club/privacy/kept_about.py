@@ -67,7 +67,7 @@ def kept_about(database: Database, name: str, now: datetime) -> KeptAbout:
         contact = contact_of(session, member)
         words = words_of(session, member, contact, "")
         own = {*all_selves(session, member.id), *({contact.id} if contact else ())}
-        typed = typed_by(session, member, words)
+        typed = typed_by(session, member.id, words)
         sections = [
             *_rows(session, member),
             _texts(session, member, words),

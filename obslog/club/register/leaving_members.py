@@ -33,6 +33,7 @@ from obslog.records.redaction import (
     redact_acts,
     redact_authors,
     replace_texts,
+    rewrite_images,
     texts_with,
     wipe_deleted,
 )
@@ -47,6 +48,7 @@ NEUTRAL = "Former member"
 TAKEN_OUT = "(taken out)"
 SHORTEST_PART = 3
 SHORTEST_CONTACT = 5
+_OWN = ("name", "name_key", "note", "retired_on", "retired_why")
 NAMES_OF_THINGS = {"name", "label", "target", "file_name", "tag"}
 
 
@@ -129,7 +131,7 @@ def leave(
             reservation.closed_on, reservation.served = now.date(), False
         replace_texts(session, [found for mention, found in mentions if mention.replaced], words)
         acts = _forget(session, member, contact, neutral, words, now)
-    return replace(done, acts=acts, wiped=_wiped(database))
+    return replace(done, acts=acts, wiped=wiped(database))
 
 
 def known_by(database: Database, name: str) -> list[str]:
@@ -149,15 +151,9 @@ def _forget(
     call_act(session, f"a member left, and is {neutral} from now on")
     notes = notes_of(session)
     selves = {str(one) for one in all_selves(session, member.id)}
-    for one in selves:
-        contacts = changes_of_kind(session, "Contact", "member_id", one)
-        drop_changes(session, [key for key, _ in contacts])
-        empty_in_batches(session, [key for _, key in contacts])
-        clear_in_images(session, UUID(one), ("note", "retired_why"))
-        for key in {key for _, key in contacts} - {contact.id if contact else None}:
-            notes.changed("Contact", key, {"id": str(key)}, None)  # it was there, and is not
-    acts = redact_authors(session, typed_by(session, member, words), neutral) + redact_acts(session, words)
-    _forget_calls(session, member)
+    acts, contacts = _forget_in_log(session, member.id, words, neutral)
+    for key in contacts - {contact.id if contact else None}:
+        notes.changed("Contact", key, {"id": str(key)}, None)  # it was there, and is not
     if contact is not None:
         session.delete(contact)
     member.name, member.name_key, member.note = neutral, name_key(neutral), None
@@ -166,6 +162,44 @@ def _forget(
     forget_results(session)
     notes.forget(partial(_left_of, selves, words))
     return acts
+
+
+def forget_as_told(session: Session, member_id: UUID, as_told: Image) -> Words:
+    """Take a person out of all that is on record here whom another laptop made nameless; gives their words.
+
+    Their own record, and what was closed with it, comes with the act that did it.
+    """
+    member = session.get(Member, member_id)
+    contact = contact_of(session, member) if member is not None else None
+    words = words_of_key(session, member_id, contact, as_told["name"])
+    found = [text for text in texts_with(session, words) if text.key != member_id]
+    replace_texts(session, [text for text in found if text.column not in NAMES_OF_THINGS], words)
+    _forget_in_log(session, member_id, words, as_told["name"])
+    for one in all_selves(session, member_id):
+        rewrite_images(
+            session,
+            one,
+            lambda image: {**image, **{name: as_told.get(name) for name in _OWN if name in image}},
+        )
+    if contact is not None:
+        session.delete(contact)
+    session.flush()
+    forget_results(session)
+    return words
+
+
+def _forget_in_log(session: Session, member_id: UUID, words: Words, neutral: str) -> tuple[int, set[UUID]]:
+    """Take the person out of the record of acts; gives how many rows held them, and which contacts were theirs."""
+    found: set[UUID] = set()
+    for one in all_selves(session, member_id):
+        contacts = changes_of_kind(session, "Contact", "member_id", str(one))
+        drop_changes(session, [key for key, _ in contacts])
+        empty_in_batches(session, [key for _, key in contacts])
+        clear_in_images(session, one, ("note", "retired_why"))
+        found |= {key for _, key in contacts}
+    acts = redact_authors(session, typed_by(session, member_id, words), neutral) + redact_acts(session, words)
+    _forget_calls(session, member_id)
+    return acts, found
 
 
 def _left_of(selves: Collection[str], words: Words, kind: str, key: str, image: Image) -> Image:
@@ -177,10 +211,10 @@ def _left_of(selves: Collection[str], words: Words, kind: str, key: str, image: 
     return {name: words.replaced(value) if isinstance(value, str) else value for name, value in image.items()}
 
 
-def _forget_calls(session: Session, member: Member) -> None:
+def _forget_calls(session: Session, member_id: UUID) -> None:
     """What was said in telephone calls is the member's own affair; that there were calls stays with the loans."""
     query = select(Call).join(Loan, Call.loan_id == Loan.id)
-    for call in session.scalars(query.where(Loan.member_id == member.id, Call.note.is_not(None))).all():
+    for call in session.scalars(query.where(Loan.member_id == member_id, Call.note.is_not(None))).all():
         clear_in_images(session, call.id, ("note",))
         call.note = None
 
@@ -210,8 +244,14 @@ def _unused_name(session: Session) -> str:
 
 def words_of(session: Session, member: Member, contact: Contact | None, neutral: str) -> Words:
     """Every name the member ever had on record, also before spellings were joined, and every way they were reached."""
-    selves = all_selves(session, member.id)
-    names = {member.name}.union(*(earlier_values(session, key, "name") for key in selves))
+    return words_of_key(session, member.id, contact, neutral)
+
+
+def words_of_key(session: Session, member_id: UUID, contact: Contact | None, neutral: str) -> Words:
+    """The same of a member who may have no record of their own any more, since they were joined to another."""
+    selves = all_selves(session, member_id)
+    on_record = set(session.scalars(select(Member.name).where(Member.id == member_id)))
+    names = on_record.union(*(earlier_values(session, key, "name") for key in selves))
     contacts = {
         key for one in selves for _, key in changes_of_kind(session, "Contact", "member_id", str(one))
     }
@@ -223,9 +263,9 @@ def words_of(session: Session, member: Member, contact: Contact | None, neutral:
     return Words(reached | dict.fromkeys(names, neutral))
 
 
-def typed_by(session: Session, member: Member, words: Words) -> Callable[[str], bool]:
+def typed_by(session: Session, member_id: UUID, words: Words) -> Callable[[str], bool]:
     """Whether a name by which somebody says who they are is this member's: it may be a beginning of one."""
-    others = list(session.scalars(select(Member.name).where(Member.id != member.id)))
+    others = list(session.scalars(select(Member.name).where(Member.id != member_id)))
 
     def theirs(who: str) -> bool:
         fitting = fitting_names(who, [*words.texts, *others])
@@ -280,7 +320,8 @@ def _mention(text: FoundText, whole_name: bool, also_texts: bool) -> Mention:
     )
 
 
-def _wiped(database: Database) -> bool | None:
+def wiped(database: Database) -> bool | None:
+    """Whether nothing that was deleted is left in the file's unused pages; None on a server."""
     if database.engine.dialect.name != "sqlite":
         return None
     try:

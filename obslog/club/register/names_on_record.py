@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable, Sequence
 
+from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.errors import ObslogError
@@ -29,5 +30,19 @@ def names_to_offer(database: Database, kinds: Iterable[str]) -> list[str]:
     try:
         with database.read() as session:
             return [name for kind in kinds for name in names(session, table_of(kind))]
+    except ObslogError:
+        return []
+
+
+def tags_and_kits_to_offer(database: Database) -> list[str]:
+    """The tags of items and the names of kits for somebody who counts; none where nothing can be read just then."""
+    from obslog.records.tables.lending import Kit
+    from obslog.records.tables.storeroom import Paper
+
+    tags = select(Paper.tag).where(Paper.tag.is_not(None)).order_by(Paper.tag)
+    kits = select(Kit.name).where(Kit.retired_on.is_(None)).order_by(Kit.name_key)
+    try:
+        with database.read() as session:
+            return [*(tag for tag in session.scalars(tags) if tag), *session.scalars(kits)]
     except ObslogError:
         return []

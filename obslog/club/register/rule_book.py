@@ -14,6 +14,8 @@ from sqlalchemy.orm import Session
 from obslog.errors import OutOfRange, UnknownName, WrongInput
 from obslog.grammar.name_choice import chosen_name
 from obslog.records.opening import Database
+from obslog.records.tables.base import name_key
+from obslog.records.tables.equipment import Item
 from obslog.records.tables.storeroom import ClubRule
 
 _PERCENT = "percent"
@@ -45,8 +47,7 @@ class NotWhole(WrongInput):
 
 
 class TwoWays(WrongInput):
-    def __init__(self) -> None:
-        line, share = WAYS_TO_DEPRECIATE
+    def __init__(self, line: str = WAYS_TO_DEPRECIATE[0], share: str = WAYS_TO_DEPRECIATE[1]) -> None:
         super().__init__(
             f"An item is written down either by {line} or by {share}, and the club would have both rules.",
             f"Leave one: obslog rule reset {line}, or obslog rule reset {share}",
@@ -180,6 +181,15 @@ RULES: Mapping[str, Rule] = {
     ),
 }
 
+OF_CATEGORY: Mapping[str, Rule] = {
+    "depreciation-years-of-": Rule(
+        None, 1, 100, "years", "over how many years the cost of an item of that category is written down"
+    ),
+    "depreciation-percent-of-": Rule(
+        None, 0.1, 99, _PERCENT, "how much less an item of that category is worth each year, of what is left"
+    ),
+}
+"""Rules that a club may set for a category of its items, with its name behind: `depreciation-years-of-finder`."""
 
 _OF_ONE = {
     "days": "day",
@@ -226,6 +236,18 @@ class Rules:
     def get(self, name: str) -> float | None:
         return self._own.get(name, RULES[name].default)
 
+    def of_category(self, category: str) -> tuple[float | None, float | None]:
+        """The club's own years and percent for items of that category. Raises TwoWays where both are set."""
+        line, share = (f"{rule}{category_word(category)}" for rule in OF_CATEGORY)
+        if line in self._own and share in self._own:
+            raise TwoWays(line, share)
+        return self._own.get(line), self._own.get(share)
+
+    @property
+    def names_a_category(self) -> bool:
+        """Whether the club has set a rule for any category."""
+        return any(name.startswith(tuple(OF_CATEGORY)) for name in self._own)
+
     def loan_days(self, month: int) -> int:
         """The club's term for a loan that begins in that month."""
         seasonal = self.get(f"loan-days-{month:02d}")
@@ -245,28 +267,29 @@ def currency_of(database: Database) -> str | None:
 
 
 def list_rules(database: Database) -> list[RuleLine]:
-    """All rules in the order of the book, the currency last."""
+    """All rules in the order of the book, then those that are set for a category, the currency last."""
     with database.read() as session:
         own = {rule.name: _value(rule) for rule in session.scalars(select(ClubRule))}
-    return [_line(name, rule, own.get(name)) for name, rule in (*RULES.items(), (CURRENCY, CURRENCY_RULE))]
+    of_categories = [(name, rule) for name in sorted(own) if (rule := _rule_of_category(name)) is not None]
+    rules = (*RULES.items(), *of_categories, (CURRENCY, CURRENCY_RULE))
+    return [_line(name, rule, own.get(name)) for name, rule in rules]
 
 
 def set_rule(database: Database, name: str, value: float | str | None, now: datetime) -> RuleLine:
     """Set a rule to the club's own number or word, or with None back to the default.
 
-    The rule may be named by any beginning that it alone has. Raises UnknownName, SeveralNamesFit, OutOfRange,
-    NotANumber, NotWhole, NotACurrency, TwoWays.
+    The rule may be named by any beginning that it alone has; that of a category has the category's whole name. Raises
+    UnknownName, SeveralNamesFit, OutOfRange, NotANumber, NotWhole, NotACurrency, TwoWays.
     """
-    meant = chosen_name(name, [*RULES, CURRENCY])
-    if meant is None:
-        raise UnknownName("rule", name, [*RULES, CURRENCY])
-    name, rule = meant, CURRENCY_RULE if meant == CURRENCY else RULES[meant]
+    name, rule = _meant(name)
     if value is not None:
         value = _currency(f"{value}") if rule is CURRENCY_RULE else _number(name, rule, value)
     with database.write(now, f"set the rule {name}") as session:
         found = session.scalar(select(ClubRule).where(ClubRule.name == name))
-        if value is not None and name in WAYS_TO_DEPRECIATE:
+        if value is not None:
             _refuse_another_way(session, name)
+            if found is None:
+                _refuse_another_category(session, name)
         number, word = (None, value) if isinstance(value, str) else (value, None)
         if value is None:
             if found is not None:
@@ -278,11 +301,48 @@ def set_rule(database: Database, name: str, value: float | str | None, now: date
     return _line(name, rule, value)
 
 
+def category_word(category: str) -> str:
+    """A category as it stands in the name of a rule: small, with hyphens between its words."""
+    return "-".join(name_key(category).split())
+
+
+def _meant(name: str) -> tuple[str, Rule]:
+    """The rule that is meant, with its whole name. Raises UnknownName, SeveralNamesFit."""
+    of_category = category_word(name)
+    if (rule := _rule_of_category(of_category)) is not None:
+        return of_category, rule
+    meant = chosen_name(name, [*RULES, CURRENCY])
+    if meant is None:
+        raise UnknownName("rule", name, [*RULES, CURRENCY])
+    return meant, CURRENCY_RULE if meant == CURRENCY else RULES[meant]
+
+
+def _rule_of_category(name: str) -> Rule | None:
+    return next(
+        (rule for start, rule in OF_CATEGORY.items() if name.startswith(start) and name != start), None
+    )
+
+
 def _refuse_another_way(session: Session, name: str) -> None:
-    """Raises TwoWays where the club has set the other way to write items down."""
-    others = [way for way in WAYS_TO_DEPRECIATE if way != name]
+    """Raises TwoWays where the club has set the other way to write these items down."""
+    start = next((start for start in OF_CATEGORY if name.startswith(start)), None)
+    ways = WAYS_TO_DEPRECIATE if start is None else [way + name.removeprefix(start) for way in OF_CATEGORY]
+    if name not in ways:
+        return
+    others = [way for way in ways if way != name]
     if session.scalar(select(ClubRule.id).where(ClubRule.name.in_(others))) is not None:
-        raise TwoWays
+        raise TwoWays(*ways)
+
+
+def _refuse_another_category(session: Session, name: str) -> None:
+    """Raises UnknownName for a rule of a category of which the club has no item."""
+    start = next((start for start in OF_CATEGORY if name.startswith(start)), None)
+    if start is None:
+        return
+    known = sorted({category_word(category) for category in session.scalars(select(Item.sort))})
+    if name.removeprefix(start) not in known:
+        see = f"Items on record have {', '.join(known)}." if known else "No item on record has one."
+        raise UnknownName("category", name.removeprefix(start), known, see=see)
 
 
 def _line(name: str, rule: Rule, own: float | str | None) -> RuleLine:

@@ -5,6 +5,7 @@ from datetime import date, datetime
 
 from obslog.club.register.contacts import reach_of
 from obslog.club.register.rule_book import rules_in_force
+from obslog.club.reminding.history import days_told
 from obslog.club.reminding.reminders import LoanToTell, reminders_due
 from obslog.club.reminding.stages import Stage
 from obslog.records.opening import Database
@@ -12,12 +13,18 @@ from obslog.records.opening import Database
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LoanToSeeTo:
-    """A loan that is long overdue, its borrower, and how they are reached; None where that is not on record."""
+    """A loan that is long overdue, its borrower, and how they are reached; None where that is not on record.
+
+    `told_on` is the last day on which a mail to the officer was written, `told_before` the last before today.
+    """
 
     member: str
     phone: str | None
     email: str | None
     loan: LoanToTell
+    told_on: date | None = None
+    told_before: date | None = None
+    times_told: int = 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -34,19 +41,24 @@ def to_see_to(database: Database, now: datetime) -> ToSeeTo:
     due = reminders_due(database, now)
     with database.read() as session:
         after_days = int(rules_in_force(session)["remind-officer-days"])
+        told = days_told(session)
     found = []
     for reminder in due.reminders:
         loans = [loan for loan in reminder.loans if loan.stage is Stage.OFFICER]
         reach = reach_of(database, reminder.member) if loans else None
-        found += [
-            LoanToSeeTo(
-                member=reminder.member,
-                phone=reach.phone if reach else None,
-                email=reach.email if reach else None,
-                loan=loan,
+        for loan in loans:
+            days = told.get(loan.key, [])
+            found.append(
+                LoanToSeeTo(
+                    member=reminder.member,
+                    phone=reach.phone if reach else None,
+                    email=reach.email if reach else None,
+                    loan=loan,
+                    told_on=max(days, default=None),
+                    told_before=max((day for day in days if day < due.on), default=None),
+                    times_told=len(days),
+                )
             )
-            for loan in loans
-        ]
     return ToSeeTo(
         on=due.on,
         after_days=after_days,

@@ -1,4 +1,7 @@
-"""What reminders were written when: noted with the files, and read for the next list. A day counts once."""
+"""What was written when: noted with the files, and read for the next list. A day counts once.
+
+A reminder goes to the borrower, and its row names no file; that the officer was told of a loan is a row which names it.
+"""
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
@@ -6,7 +9,7 @@ from datetime import date, datetime
 from hashlib import sha256
 from uuid import UUID
 
-from sqlalchemy import select
+from sqlalchemy import ColumnElement, select
 from sqlalchemy.orm import Session
 
 from obslog.club.reminding.stages import Stage
@@ -34,8 +37,19 @@ class Written:
 
 def days_written(session: Session) -> dict[UUID, list[date]]:
     """On which days there was a reminder of each loan, or of a place in a waiting list, the first day first."""
-    query = select(ReminderRow.loan_id, ReminderRow.reservation_id, ReminderRow.made_on).order_by(
-        ReminderRow.made_on, ReminderRow.id
+    return _days(session, ReminderRow.file_name.is_(None))
+
+
+def days_told(session: Session) -> dict[UUID, list[date]]:
+    """On which days the officer was told of each loan, the first day first."""
+    return _days(session, ReminderRow.file_name.is_not(None))
+
+
+def _days(session: Session, which: ColumnElement[bool]) -> dict[UUID, list[date]]:
+    query = (
+        select(ReminderRow.loan_id, ReminderRow.reservation_id, ReminderRow.made_on)
+        .where(which)
+        .order_by(ReminderRow.made_on, ReminderRow.id)
     )
     found: dict[UUID, list[date]] = {}
     for loan, place, day in session.execute(query):
@@ -62,6 +76,28 @@ def note_written(
         write_files()
 
 
+def note_told(
+    database: Database,
+    loans: Sequence[UUID],
+    letter: tuple[str, str],
+    now: datetime,
+    write_files: Callable[[], None],
+) -> None:
+    """Note that the officer was told of these loans, by the mail's file name and text, and write it: both or neither.
+
+    One undo takes back what was noted, not the file; once more on the same day is not told twice.
+    """
+    file_name, text = letter
+    with database.write(now, f"write to the officer about {counted(len(loans), 'loan')}") as session:
+        for loan in loans:
+            row = _row(session, now.date(), loan_id=loan, to_the_officer=True)
+            row.level, row.file_name = ReminderLevel.ESCALATED, file_name
+            row.text_sha256 = sha256(text.encode()).hexdigest()
+            session.add(row)
+        session.flush()
+        write_files()
+
+
 def _note(session: Session, letter: Written, today: date) -> None:
     digest = sha256(letter.text.encode()).hexdigest()
     for loan, stage in letter.loans.items():
@@ -75,7 +111,12 @@ def _note(session: Session, letter: Written, today: date) -> None:
 
 
 def _row(
-    session: Session, today: date, loan_id: UUID | None = None, reservation_id: UUID | None = None
+    session: Session,
+    today: date,
+    loan_id: UUID | None = None,
+    reservation_id: UUID | None = None,
+    *,
+    to_the_officer: bool = False,
 ) -> ReminderRow:
     """What was noted today of that loan or place, else a new row."""
     of_it = (
@@ -83,7 +124,8 @@ def _row(
         if loan_id is not None
         else ReminderRow.reservation_id == reservation_id
     )
-    found = session.scalar(select(ReminderRow).where(ReminderRow.made_on == today, of_it))
+    to_whom = ReminderRow.file_name.is_not(None) if to_the_officer else ReminderRow.file_name.is_(None)
+    found = session.scalar(select(ReminderRow).where(ReminderRow.made_on == today, of_it, to_whom))
     return found or ReminderRow(
         made_on=today, level=ReminderLevel.NEXT, loan_id=loan_id, reservation_id=reservation_id
     )

@@ -13,6 +13,13 @@ from obslog.records.opening import Database
 from obslog.vocabulary import StepKey
 
 NO_TERMS = Terms()
+PART_WORDS = {
+    "checklist": "the checklist",
+    "conditions": "the words for conditions",
+    "loan": "the loan terms",
+    "task": "the service routine",
+}
+"""The parts of a routine, as its file calls them, in words."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,16 +4,19 @@ A beginning of a name is not taken: what a scanner sends must never tick somethi
 as it was typed. Each tick is an act of its own, so that the count can be left at any time, and a slip be undone.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
-from enum import StrEnum
 
 from sqlalchemy import Select, select
 from sqlalchemy.orm import Session
 
 from obslog import fields
-from obslog.club.storeroom.custody import StoreStatus, state_of
-from obslog.errors import ObslogError
+from obslog.club.shelves.count_records import elsewhere
+from obslog.club.shelves.looking_through import look_through
+from obslog.club.shelves.seen import Outcome, Seen
+from obslog.club.storeroom.custody import custody_of
+from obslog.errors import ObslogError, WrongInput
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import key_of
 from obslog.records.opening import Database
@@ -41,41 +44,12 @@ class NoStocktake(ObslogError):
         super().__init__("No stocktake is open.", "Begin one: obslog stocktake start")
 
 
-class Outcome(StrEnum):
-    """What came of a line; the first three are ticks."""
-
-    SEEN = "seen"
-    ELSEWHERE = "seen elsewhere"
-    AGAIN = "seen already"
-    NOT_ON_RECORD = "not on record"
-    SEVERAL = "several of that name"
-    A_KIT = "a kit"
-
-
-def status_words(status: StoreStatus) -> str:
-    return "on loan" if status is StoreStatus.OUT else status
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Seen:
-    """What came of a line: which item it is, where it is kept, where it was seen, and what the records say of it.
-
-    `kinds` are those of the items that share the name, where nothing was ticked.
-    """
-
-    text: str
-    outcome: Outcome
-    name: str | None = None
-    tag: str | None = None
-    kept_at: str | None = None
-    seen_at: str | None = None
-    status: StoreStatus | None = None
-    kinds: tuple[str, ...] = ()
-
-    @property
-    def but_on_record(self) -> str | None:
-        """What the records say of what was seen, where by them it should not be on the shelves."""
-        return None if self.status in (None, StoreStatus.IN) else status_words(self.status)
+class NotAKit(WrongInput):
+    def __init__(self, name: str) -> None:
+        super().__init__(
+            f"{name} is no kit: nothing can be missing from it.",
+            "Name the kit; what is not seen is not ticked.",
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +63,7 @@ class Started:
 def start(database: Database, now: datetime, member: str | None = None) -> Started:
     """Begin a stocktake. Raises StocktakeOpen, UnknownName, SeveralNamesFit."""
     with database.write(now, "start a stocktake") as session:
-        earlier = _open(session)
+        earlier = open_stocktake_or_none(session)
         if earlier is not None:
             raise StocktakeOpen(earlier.started_on)
         counts = key_of(session, Member, member)
@@ -106,30 +80,36 @@ def saw(
     place: str | None = None,
     note: str | None = None,
     kind: str | None = None,
+    without: Sequence[str] = (),
 ) -> Seen:
     """Tick what has that tag or name, seen at that place; what is not on record is kept as it was typed.
 
-    Raises NoStocktake, UnusableText.
+    Of a kit its parts that are only labels are there, but for those named in `without`.
+    Raises NoStocktake, UnusableText, NotAKit, UnknownName, TickedAlready.
     """
     text, place, note = SEEN.checked(text), PLACE.checked_or_none(place), NOTE.checked_or_none(note)
     with database.write(now, f"saw {text} in the stocktake") as session:
         stocktake = open_stocktake(session)
         found = _items(session, text, kind)
+        if found and without:
+            raise NotAKit(found[0][0].name)
         if len(found) == 1:
             return _tick(session, stocktake, found[0], text, now, place, note)
         if found:
             kinds = tuple(item.kind for item, _ in found)
             return Seen(text=text, outcome=Outcome.SEVERAL, name=found[0][0].name, kinds=kinds)
-        kit = session.scalar(select(Kit.name).where(Kit.name_key == name_key(text)))
+        kit = session.scalar(select(Kit).where(Kit.name_key == name_key(text)))
         if kit is not None:
-            return Seen(text=text, outcome=Outcome.A_KIT, name=kit)
+            return look_through(session, stocktake, kit, text, now, without)
+        if without:
+            raise NotAKit(text)
         _keep(session, stocktake, text, now, place)
     return Seen(text=text, outcome=Outcome.NOT_ON_RECORD, seen_at=place)
 
 
 def open_stocktake(session: Session) -> Stocktake:
     """The one that is open. Raises NoStocktake."""
-    found = _open(session)
+    found = open_stocktake_or_none(session)
     if found is None:
         raise NoStocktake
     return found
@@ -141,7 +121,7 @@ def refuse_if_none_open(database: Database) -> None:
         open_stocktake(session)
 
 
-def _open(session: Session) -> Stocktake | None:
+def open_stocktake_or_none(session: Session) -> Stocktake | None:
     query = select(Stocktake).where(Stocktake.finished_on.is_(None)).order_by(Stocktake.id)
     return session.scalars(query.limit(1)).first()
 
@@ -200,13 +180,8 @@ def _tick(
         tag=paper.tag if paper else None,
         kept_at=kept_at,
         seen_at=tick.found_place,
-        status=state_of(session)[item.id].status,
+        status=custody_of(session, item).status,
     )
-
-
-def elsewhere(kept_at: str | None, seen_at: str | None) -> bool:
-    """Whether something was seen at another place than where it is kept; where nobody said where, it was not."""
-    return seen_at is not None and (kept_at is None or name_key(kept_at) != name_key(seen_at))
 
 
 def _keep(session: Session, stocktake: Stocktake, text: str, now: datetime, place: str | None) -> None:

@@ -5,14 +5,20 @@ from datetime import date, datetime
 
 from sqlalchemy.orm import Session
 
-from obslog.club.shelves.counting import elsewhere, open_stocktake, status_words
-from obslog.club.shelves.standing import CountedItem, Found, Standing, standing_in
+from obslog.club.shelves.count_records import CountedItem, CountedPart, Moved, Standing
+from obslog.club.shelves.counting import open_stocktake
+from obslog.club.shelves.finished_count import keep
+from obslog.club.shelves.seen import status_words
+from obslog.club.shelves.standing import standing_in
 from obslog.club.storeroom.absences import note_found, note_missing
 from obslog.club.storeroom.custody import paper_to_write
 from obslog.errors import ObslogError
+from obslog.records.merging.same_aliases import keep_as_one
 from obslog.records.opening import Database
+from obslog.records.tables.lending import KitPart
 from obslog.records.tables.logbook_tables import Equipment
-from obslog.records.tables.officer import NotFound
+from obslog.records.tables.officer import Stocktake
+from obslog.vocabulary import Found
 
 
 class ChangedMeanwhile(ObslogError):
@@ -21,16 +27,6 @@ class ChangedMeanwhile(ObslogError):
             "Something was recorded while you looked: what finishing would change is not what you saw.",
             "Nothing was changed. Look again: obslog stocktake finish",
         )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Moved:
-    """An item whose place on record is to be that where it was seen."""
-
-    name: str
-    tag: str | None
-    place: str | None
-    seen_at: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +41,9 @@ class Finish:
     goes_missing: list[str]
     comes_back: list[str]
     moved: list[Moved]
+    parts_missing: list[str]
+    parts_back: list[str]
+    kits_not_looked_at: list[str]
     against_record: list[str]
     not_on_record: list[str]
 
@@ -66,32 +65,31 @@ def finish(database: Database, now: datetime, seen_before: Finish | None = None)
         plan = _plan(now_standing, now.date())
         if seen_before is not None and plan != seen_before:
             raise ChangedMeanwhile
+        keep(session, stocktake, now_standing)
         for item in now_standing.items:
             _settle(session, item, plan.finished_on)
-        session.add_all(
-            NotFound(stocktake_id=stocktake.id, equipment_id=item.equipment_id)
-            for item in now_standing.those(Found.NOT_SEEN)
-        )
+        for part in now_standing.parts:
+            _settle_part(session, part, plan.finished_on)
+        keep_as_one(session, Stocktake.__name__, stocktake.id)
         stocktake.finished_on = plan.finished_on
         stocktake.expected, stocktake.not_found = plan.expected, len(plan.goes_missing)
     return replace(plan, done=True)
 
 
 def _plan(now: Standing, today: date) -> Finish:
-    missing = now.those(Found.NOT_SEEN)
+    changes = now.changes
     return Finish(
         started_on=now.started_on,
         finished_on=max(today, now.started_on),  # a clock may have been set back
         done=False,
         expected=now.expected,
-        seen=now.expected - len(missing),
-        goes_missing=[item.name for item in missing],
-        comes_back=[item.name for item in now.those(Found.BACK)],
-        moved=[
-            Moved(name=item.name, tag=item.tag, place=item.place, seen_at=item.seen_at)
-            for item in now.items
-            if item.seen_at is not None and _moves(item)
-        ],
+        seen=now.expected - now.not_seen,
+        goes_missing=changes.goes_missing,
+        comes_back=changes.comes_back,
+        moved=changes.moved,
+        parts_missing=changes.parts_missing,
+        parts_back=changes.parts_back,
+        kits_not_looked_at=now.kits_not_looked_at,
         against_record=[
             f"{item.name} ({status_words(item.status)})" for item in now.those(Found.AGAINST_RECORD)
         ],
@@ -99,16 +97,17 @@ def _plan(now: Standing, today: date) -> Finish:
     )
 
 
-def _moves(item: CountedItem) -> bool:
-    """Whether its place on record becomes that where it was seen; what is lent or retired keeps its place."""
-    return item.found in (Found.ELSEWHERE, Found.BACK) and elsewhere(item.place, item.seen_at)
-
-
 def _settle(session: Session, item: CountedItem, today: date) -> None:
-    thing = session.get_one(Equipment, item.equipment_id)
     if item.found is Found.NOT_SEEN:
-        note_missing(session, thing, today)
+        note_missing(session, session.get_one(Equipment, item.equipment_id), today)
     if item.found is Found.BACK:
-        note_found(session, thing, today)
-    if _moves(item):
-        paper_to_write(session, thing.id).place = item.seen_at
+        note_found(session, session.get_one(Equipment, item.equipment_id), today)
+    if item.moves:
+        paper_to_write(session, item.equipment_id).place = item.seen_at
+
+
+def _settle_part(session: Session, part: CountedPart, today: date) -> None:
+    if part.found is Found.NOT_SEEN:
+        note_missing(session, session.get_one(KitPart, part.kit_part_id), today)
+    if part.found is Found.BACK:
+        note_found(session, session.get_one(KitPart, part.kit_part_id), today)

@@ -65,16 +65,23 @@ class Losses:
 def losses(database: Database) -> Losses:
     """What each finished stocktake did not find."""
     with database.read() as session:
-        lost = _lost(session)
-        query = (
-            select(Stocktake, Member.name)
-            .outerjoin(Member, Stocktake.member_id == Member.id)
-            .where(Stocktake.finished_on.is_not(None))
-            .order_by(Stocktake.finished_on, Stocktake.id)
-        )
-        counts = [
-            _count(stocktake, name, lost.get(stocktake.id, [])) for stocktake, name in session.execute(query)
-        ]
+        return losses_in(session)
+
+
+def losses_in(session: Session, until: Stocktake | None = None) -> Losses:
+    """What each finished stocktake did not find, up to and with `until`, where that is one of them."""
+    lost = _lost(session)
+    query = (
+        select(Stocktake, Member.name)
+        .outerjoin(Member, Stocktake.member_id == Member.id)
+        .where(Stocktake.finished_on.is_not(None))
+        .order_by(Stocktake.finished_on, Stocktake.id)
+    )
+    counts = []
+    for stocktake, name in session.execute(query):
+        counts.append(_count(stocktake, name, lost.get(stocktake.id, [])))
+        if stocktake is until:
+            break
     words, chance = trend_words([(one.not_found, one.expected) for one in counts])
     return Losses(counts=counts, trend=words, by_chance=chance)
 

@@ -1,172 +1,124 @@
-"""How a stocktake stands: what should be where and whether it was seen, place by place, and what past counts missed."""
+"""How a stocktake stands, or stood when it was finished: what should be where and whether it was seen, place by place.
 
-from collections.abc import Mapping
-from dataclasses import dataclass
-from datetime import date, datetime
-from enum import StrEnum
-from uuid import UUID
+Of one that is open it is told from the records as they are now; of a finished one from what was kept on that day.
+"""
+
+from datetime import date
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.shelves.counting import elsewhere, open_stocktake
-from obslog.club.storeroom.custody import Custody, StoreStatus, state_of
+from obslog.club.shelves.count_records import (
+    CountedItem,
+    CountedPart,
+    PastCount,
+    Standing,
+    UnknownLine,
+    changes_of,
+)
+from obslog.club.shelves.counting import NoStocktake, open_stocktake_or_none
+from obslog.club.shelves.finished_count import items_then, kept_whole, parts_then
+from obslog.club.shelves.open_count import items_now, parts_now
+from obslog.errors import ObslogError
 from obslog.records.opening import Database
-from obslog.records.tables.lending import Loan
-from obslog.records.tables.logbook_tables import Equipment, Member
-from obslog.records.tables.officer import NotOnRecord, Stocktake, StocktakeTick
-from obslog.records.tables.storeroom import Paper
-
-NO_PLACE = "No place on record"
+from obslog.records.tables.logbook_tables import Member
+from obslog.records.tables.officer import NotOnRecord, Stocktake
+from obslog.vocabulary import Found
 
 
-class Found(StrEnum):
-    """How an item stands in a count."""
-
-    SEEN = "seen"
-    ELSEWHERE = "seen elsewhere"
-    NOT_SEEN = "not seen"
-    ON_LOAN = "on loan"
-    STILL_MISSING = "missing before"
-    BACK = "missing before, and seen"
-    AGAINST_RECORD = "seen, against the record"
-    """It was seen, though by the records it is lent, retired or written off."""
+class NoStocktakeOn(ObslogError):
+    def __init__(self, day: date) -> None:
+        super().__init__(
+            f"No stocktake was going on on {day}.", "Those on record, with their days: obslog stocktake past"
+        )
 
 
-SHOULD_BE_THERE = (Found.SEEN, Found.ELSEWHERE, Found.NOT_SEEN)
+def standing(database: Database, day: date | None = None) -> Standing:
+    """How the stocktake of that day stands or stood; without a day the open one, else the last that was finished.
 
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CountedItem:
-    """An item in a count: where it is kept, how it stands, and where it was seen, if that was said."""
-
-    equipment_id: UUID
-    name: str
-    kind: str
-    tag: str | None
-    place: str | None
-    found: Found
-    status: StoreStatus
-    seen_at: str | None = None
-    note: str | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class UnknownLine:
-    """What was seen and is not on record."""
-
-    text: str
-    seen_at: str | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PastCount:
-    """A stocktake that is finished: how many things should have been there, and how many were not."""
-
-    finished_on: date
-    member: str | None
-    expected: int
-    not_found: int
-
-    @property
-    def percent(self) -> float | None:
-        return 100 * self.not_found / self.expected if self.expected else None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Standing:
-    """The stocktake that is open, by place and name; and those before it, the newest first."""
-
-    started_on: date
-    member: str | None
-    items: list[CountedItem]
-    not_on_record: list[UnknownLine]
-    past: list[PastCount]
-
-    def those(self, *found: Found) -> list[CountedItem]:
-        return [item for item in self.items if item.found in found]
-
-    @property
-    def expected(self) -> int:
-        """How many things should be on the shelves."""
-        return len(self.those(*SHOULD_BE_THERE))
-
-
-def standing(database: Database) -> Standing:
-    """How the open stocktake stands. Raises NoStocktake."""
+    Raises NoStocktake, NoStocktakeOn.
+    """
     with database.read() as session:
-        return standing_in(session, open_stocktake(session))
+        return standing_in(session, stocktake_of(session, day))
+
+
+def stocktake_of(session: Session, day: date | None = None) -> Stocktake:
+    """The stocktake that was finished on that day, else begun, else going on; the newest of several.
+
+    Raises NoStocktake, NoStocktakeOn.
+    """
+    newest = session.scalars(
+        select(Stocktake).order_by(Stocktake.started_on.desc(), Stocktake.id.desc())
+    ).all()
+    if day is None:
+        found = open_stocktake_or_none(session) or max(newest, key=_finished, default=None)
+        if found is None:
+            raise NoStocktake
+        return found
+    for fits in (_finished_on, _begun_on, _going_on):
+        if (one := next((one for one in newest if fits(one, day)), None)) is not None:
+            return one
+    raise NoStocktakeOn(day)
+
+
+def _finished(one: Stocktake) -> tuple[date, str]:
+    return one.finished_on or one.started_on, str(one.id)
+
+
+def _finished_on(one: Stocktake, day: date) -> bool:
+    return one.finished_on == day
+
+
+def _begun_on(one: Stocktake, day: date) -> bool:
+    return one.started_on == day
+
+
+def _going_on(one: Stocktake, day: date) -> bool:
+    return one.started_on <= day and (one.finished_on is None or day <= one.finished_on)
 
 
 def past_counts(database: Database) -> list[PastCount]:
     """The stocktakes that are finished, the newest first."""
     with database.read() as session:
-        return _past(session)
+        return [past for _, past in _past(session)]
 
 
 def standing_in(session: Session, stocktake: Stocktake) -> Standing:
     unknown = select(NotOnRecord).where(NotOnRecord.stocktake_id == stocktake.id).order_by(NotOnRecord.id)
     member = session.get(Member, stocktake.member_id) if stocktake.member_id else None
+    items, parts = counted(session, stocktake)
+    not_seen = sum(item.found is Found.NOT_SEEN for item in items)
+    shelved = sum(item.should_be_there for item in items)
+    finished = stocktake.finished_on is not None
     return Standing(
         started_on=stocktake.started_on,
+        finished_on=stocktake.finished_on,
         member=member.name if member else None,
-        items=_items(session, stocktake),
-        not_on_record=[UnknownLine(line.text, line.found_place) for line in session.scalars(unknown)],
-        past=_past(session),
+        expected=stocktake.expected or 0 if finished else shelved,
+        not_seen=stocktake.not_found or 0 if finished else not_seen,
+        items=items,
+        parts=parts,
+        not_on_record=list(
+            dict.fromkeys(UnknownLine(line.text, line.found_place) for line in session.scalars(unknown))
+        ),  # two laptops may have typed the same
+        whole=not finished or kept_whole(session, stocktake),
+        changes=changes_of(items, parts),
+        past=[past for one, past in _past(session) if _before(one, stocktake)],
     )
 
 
-def _items(session: Session, stocktake: Stocktake) -> list[CountedItem]:
-    query = select(StocktakeTick).where(StocktakeTick.stocktake_id == stocktake.id)
-    ticks = {tick.equipment_id: tick for tick in session.scalars(query)}
-    state, lent_on = state_of(session), dict(session.execute(select(Loan.id, Loan.out_on)).all())
-    rows = session.execute(
-        select(Equipment.id, Equipment.name, Equipment.kind, Paper.tag, Paper.place)
-        .outerjoin(Paper, Paper.equipment_id == Equipment.id)
-        .order_by(Equipment.name_key, Equipment.id)
-    )
-    counted = []
-    for key, name, kind, tag, place in rows:
-        tick = ticks.get(key)
-        found = _found(state[key], tick, place, lent_on)
-        if found is not None:
-            counted.append(
-                CountedItem(
-                    equipment_id=key,
-                    name=name,
-                    kind=kind,
-                    tag=tag,
-                    place=place,
-                    found=found,
-                    status=state[key].status,
-                    seen_at=tick.found_place if tick else None,
-                    note=tick.note if tick else None,
-                )
-            )
-    return sorted(counted, key=lambda item: (item.place is None, (item.place or "").casefold()))
+def counted(session: Session, stocktake: Stocktake) -> tuple[list[CountedItem], list[CountedPart]]:
+    """The items and the parts that are only labels, as they stand in the stocktake, or stood when it was finished."""
+    if stocktake.finished_on is None:
+        return items_now(session, stocktake), parts_now(session, stocktake)
+    return items_then(session, stocktake), parts_then(session, stocktake)
 
 
-def _found(
-    now: Custody, tick: StocktakeTick | None, place: str | None, lent_on: Mapping[UUID, date]
-) -> Found | None:
-    """How an item stands; None for one that is not the club's any more, and was not seen."""
-    if now.holder is not None:
-        seen_then_lent = tick is None or _day(tick.seen_utc) <= lent_on[now.holder.loan_id]
-        return Found.ON_LOAN if seen_then_lent else Found.AGAINST_RECORD
-    if now.status in (StoreStatus.RETIRED, StoreStatus.WRITTEN_OFF):
-        return Found.AGAINST_RECORD if tick else None
-    if now.status is StoreStatus.MISSING:
-        return Found.BACK if tick else Found.STILL_MISSING
-    if tick is None:
-        return Found.NOT_SEEN
-    return Found.ELSEWHERE if elsewhere(place, tick.found_place) else Found.SEEN
+def _before(one: Stocktake, other: Stocktake) -> bool:
+    return other.finished_on is None or _finished(one) < _finished(other)
 
 
-def _day(instant: datetime) -> date:
-    return instant.date()
-
-
-def _past(session: Session) -> list[PastCount]:
+def _past(session: Session) -> list[tuple[Stocktake, PastCount]]:
     query = (
         select(Stocktake, Member.name)
         .outerjoin(Member, Stocktake.member_id == Member.id)
@@ -174,8 +126,15 @@ def _past(session: Session) -> list[PastCount]:
         .order_by(Stocktake.finished_on.desc(), Stocktake.id.desc())
     )
     return [
-        PastCount(
-            finished_on=one.finished_on, member=name, expected=one.expected or 0, not_found=one.not_found or 0
+        (
+            one,
+            PastCount(
+                started_on=one.started_on,
+                finished_on=one.finished_on,
+                member=name,
+                expected=one.expected or 0,
+                not_found=one.not_found or 0,
+            ),
         )
         for one, name in session.execute(query)
         if one.finished_on is not None

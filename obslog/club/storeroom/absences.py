@@ -8,6 +8,7 @@ from datetime import date
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog.records.history.noted_rows import close_waiting
 from obslog.records.tables.lending import Absence, KitPart
 from obslog.records.tables.logbook_tables import Equipment
 
@@ -37,6 +38,12 @@ def note_found(session: Session, what: Missable, day: date) -> None:
         what.missing_since = None
     elif (absence := _open_absence(session, what)) is not None:
         absence.found_on = max(day, absence.since)
+        close_waiting(
+            session,
+            Absence,
+            {"equipment_id": str(what.id)},
+            lambda image: {**image, "found_on": image["found_on"] or max(day.isoformat(), image["since"])},
+        )
 
 
 def item_of(session: Session, part: KitPart) -> Missable:

@@ -148,6 +148,20 @@ def state_of(session: Session, *, with_names: bool = False) -> dict[UUID, Custod
     }
 
 
+def custody_of(session: Session, item: Equipment) -> Custody:
+    """Where one item is now, as `state_of` has it of all: a tick of a scanner reads no more than it needs."""
+    absent = select(Absence.since).where(Absence.equipment_id == item.id, Absence.found_on.is_(None))
+    paper = paper_of(session, item.id)
+    return Custody(
+        holder=holders(session).get(item.id),
+        missing_since=session.scalar(absent),
+        retired_on=item.retired_on,
+        retired_why=item.retired_why,
+        written_off_on=paper.written_off_on if paper else None,
+        place=paper.place if paper else None,
+    )
+
+
 def state_of_part(part: KitPart, state: Mapping[UUID, Custody]) -> Custody:
     """Where a part of a kit is; a label is wherever its kit is, unless it is missing."""
     if part.equipment_id is not None:

@@ -22,6 +22,7 @@ from obslog.club.storeroom.custody import (
     who_has_it,
 )
 from obslog.errors import ObslogError, UnknownName, WrongInput, quoted
+from obslog.records.history.noted_rows import close_waiting
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
@@ -156,6 +157,10 @@ def join_kit(session: Session, kit: Kit, part: str, day: date, *, kind: str | No
 def leave_kit(session: Session, part: KitPart, day: date, why: str | None) -> None:
     """The part belongs to the kit no longer."""
     part.left_on, part.left_why = day, why
+    item = str(part.equipment_id) if part.equipment_id else None
+    same = {"kit_id": str(part.kit_id), "equipment_id": item} | ({} if item else {"label": part.label})
+    left = {"left_on": day.isoformat(), "left_why": why}
+    close_waiting(session, KitPart, same, lambda image: image if image["left_on"] else {**image, **left})
     session.flush()
 
 

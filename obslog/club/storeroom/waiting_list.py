@@ -9,6 +9,7 @@ from sqlalchemy.orm import Session
 from obslog.club.register.things import Lendable, kind_word, lendable
 from obslog.club.storeroom.custody import name_told, open_loan
 from obslog.errors import ObslogError, WrongInput, quoted
+from obslog.records.history.noted_rows import close_waiting
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
@@ -93,7 +94,7 @@ def withdraw(
         found = next((waiting for waiting in _queue(session, what) if waiting.member_id == who.id), None)
         if found is None:
             raise DoesNotWait(what.name, who.name)
-        found.closed_on, found.served = now.date(), False
+        _close(session, found, now.date(), served=False)
         session.flush()
         return _lines(session, what)
 
@@ -128,8 +129,22 @@ def serve(session: Session, what: Lendable, member: Member, on: date) -> None:
     """Close the member's place in the list, now that they have it."""
     for waiting in _queue(session, what):
         if waiting.member_id == member.id:
-            waiting.closed_on, waiting.served = on, True
+            _close(session, waiting, on, served=True)
     session.flush()
+
+
+def _close(session: Session, place: Reservation, on: date, *, served: bool) -> None:
+    """End a place in the list, and another of the same member that two laptops have given them."""
+    place.closed_on, place.served = on, served
+    same = {
+        "member_id": str(place.member_id),
+        "kit_id": str(place.kit_id) if place.kit_id else None,
+        "equipment_id": str(place.equipment_id) if place.equipment_id else None,
+    }
+    closed = {"closed_on": on.isoformat(), "served": int(served)}
+    close_waiting(
+        session, Reservation, same, lambda image: image if image["closed_on"] else {**image, **closed}
+    )
 
 
 def _of(what: Lendable) -> Select[Reservation]:

@@ -132,7 +132,7 @@ def drop(database: Database, reference: str, now: datetime) -> Decided:
             raise NoSuchConflict(reference)
         what = _words(session).words(parked[wanted[0]][0], wanted[0])
         call_act(session, f"drop {what}"[:1000])
-        for key in _with_its_parts(wanted[0], parked):
+        for key in reversed(_with_its_parts(wanted[0], parked)):  # undone, they come back the other way round
             kind, image = parked[key]
             note_changed(session, kind, key, image, None)
     return Decided(reference=reference, sentence=f"Dropped: {what}. Its history stays.")

@@ -6,25 +6,32 @@ from contextlib import ExitStack
 from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
+from uuid import UUID
 
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog.club.register.leaving_members import wiped
+from obslog.club.together.forgetting import Forgetting
 from obslog.club.together.standing_words import ToSettle, to_settle
 from obslog.errors import WrongInput
 from obslog.exchange.bundles.entries import Entry
 from obslog.exchange.bundles.keys import time_of
 from obslog.exchange.bundles.reading import read_bundle
 from obslog.records.bundles.taking_in import TakenIn, take_in
-from obslog.records.care.copying import copy_before
+from obslog.records.care.copies_before import copy_before, remove_older, take_back
 from obslog.records.driver_errors import files_in_sentences
+from obslog.records.engine import file_of
+from obslog.records.files.copies import copies_holding
 from obslog.records.merging.checks import kind_words
 from obslog.records.merging.disagreements import disagreements
 from obslog.records.merging.standing import Why
 from obslog.records.opening import Database
+from obslog.records.tables.base import Base
 from obslog.records.tables.column_types import key_of
 from obslog.records.tables.keys import new_key
 from obslog.records.tables.logbook_tables import Night, Site
+from obslog.records.tables.officer import Stocktake
 
 
 class NoBundleThere(WrongInput):
@@ -36,7 +43,9 @@ class NoBundleThere(WrongInput):
 class Merged:
     """What came of merging: how many acts, changes and records of batches were new, rows of each kind that came,
     changed and went, which nights were found to be one, how many fields two laptops wrote otherwise, and what is to be
-    settled now; `copy` is the file as it was before."""
+    settled now; `copy` is the file as it was before, `removed` are older such copies that are gone now. `forgotten` are
+    the neutral names of members whom another laptop made nameless: their names were taken out here too, and stand in
+    `copies` of the file still."""
 
     done: bool
     files: list[str]
@@ -49,7 +58,10 @@ class Merged:
     joined: list[str]
     overwritten: int
     copy: str | None
+    removed: list[str]
     to_settle: list[ToSettle]
+    forgotten: list[str]
+    copies: list[str]
 
 
 class _OnlyLooked(Exception):
@@ -68,18 +80,29 @@ def merge_bundles(
     with ExitStack() as files:
         bundles = [_entries(files, path, now) for path in paths]
         copy = None if only_look else copy_before(database, "merge", now)
+        forgetting = Forgetting()
         try:
             with database.write(now) as session:
-                merged = _merged(session, paths, take_in(session, bundles), copy)
+                taken = take_in(session, bundles, forgetting.prepare)
+                merged = replace(_merged(session, paths, taken, copy), forgotten=forgetting.neutral)
                 if only_look:
                     raise _OnlyLooked
         except _OnlyLooked:
             pass
         finally:
             if copy is not None and (merged is None or merged.copy is None):
-                copy.unlink()
+                take_back(copy)
     assert merged is not None
-    return replace(merged, done=not only_look)
+    removed = _older_removed(database, merged.copy, now)
+    if forgetting.neutral and not only_look:
+        wiped(database)
+        merged = replace(merged, copies=copies_holding(database.engine, forgetting.texts))
+    return replace(merged, done=not only_look, removed=[str(one) for one in removed])
+
+
+def _older_removed(database: Database, copy: str | None, now: datetime) -> list[Path]:
+    place = file_of(database.engine)
+    return remove_older(place, Path(copy), now) if place is not None and copy is not None else []
 
 
 def _entries(files: ExitStack, path: Path, now: datetime) -> Iterator[Entry]:
@@ -112,29 +135,50 @@ def _merged(session: Session, paths: Sequence[Path], taken: TakenIn, copy: Path 
         came=_worded(came),
         changed=_worded(changed),
         went=_worded(went),
-        joined=_nights_joined(session, taken),
+        joined=[*_nights_joined(session, taken), *_stocktakes_joined(session, taken)],
         overwritten=len(disagreements(session)),
         copy=str(copy) if copy is not None and (taken.acts or taken.changes or taken.records) else None,
+        removed=[],
         to_settle=to_settle(session),
+        forgotten=[],
+        copies=[],
     )
 
 
 def _nights_joined(session: Session, taken: TakenIn) -> list[str]:
     """The nights that were on record twice, once from each of two laptops."""
-    kept = {
-        aside.against
-        for (kind, _record_id), asides in taken.settled.asides.items()
-        if kind == Night.__name__
-        for aside in asides
-        if aside.why is Why.SAME and aside.against is not None
-    }
     nights = session.execute(
         select(Night.night_of, Site.name)
         .join(Site, Site.id == Night.site_id)
-        .where(Night.id.in_([key_of(one) for one in kept]))
+        .where(Night.id.in_(_that_stay(taken, Night)))
         .order_by(Night.night_of, Site.name)
     )
     return [f"The night of {day} at {name} was on record twice, and is one." for day, name in nights]
+
+
+def _stocktakes_joined(session: Session, taken: TakenIn) -> list[str]:
+    """The stocktakes that were begun on several laptops, and are open."""
+    days = session.scalars(
+        select(Stocktake.started_on)
+        .where(Stocktake.id.in_(_that_stay(taken, Stocktake)))
+        .order_by(Stocktake.started_on)
+    )
+    return [
+        f"The stocktake from {day} was begun on another laptop too, and is one with all that was ticked."
+        for day in days
+    ]
+
+
+def _that_stay(taken: TakenIn, kind: type[Base]) -> list[UUID]:
+    """Those of a kind with which others were found to be one."""
+    kept = {
+        aside.against
+        for (name, _record_id), asides in taken.settled.asides.items()
+        if name == kind.__name__
+        for aside in asides
+        if aside.why is Why.SAME and aside.against is not None
+    }
+    return [key_of(one) for one in sorted(kept)]
 
 
 def _worded(counts: Counter[str]) -> dict[str, int]:

@@ -8,19 +8,50 @@ from sqlalchemy.orm import Session
 
 from obslog import fields as limits
 from obslog.errors import ObslogError
+from obslog.records.history.recorder import note_changed
+from obslog.records.merging import obstacles
 from obslog.records.merging.kinds import Kind, Once, Twice, kinds
 from obslog.records.merging.standing import told_apart
 from obslog.records.tables.base import Base
+from obslog.records.tables.column_types import key_of
+from obslog.records.tables.lending import Kit, KitPart
 from obslog.records.tables.logbook import SameRecord
 
 _KEEPS = frozenset({"id", "kind", "name", "name_key", "search_text"})
 
 
+_ONLY_ONE = {
+    "Loan": ("has a loan that is open", "Take one of them back first: obslog loan back NAME"),
+    "LoanPart": ("is out with a loan that is open", "Take one of them back first: obslog loan back NAME"),
+    "KitPart": ("is a part of another kit", "Take one of them out first: obslog kit remove KIT ITEM"),
+}
+_EARLIER = {"Absence": "since", "Reservation": "asked_utc"}
+"""Kinds of which two that are open are one, which goes back to the earlier of the two."""
+
+
 class BothAreOut(ObslogError):
-    def __init__(self, what: str) -> None:
+    """What each of the two has or is, of which there can be only one: `kind` is the kind of the records that say so."""
+
+    def __init__(self, kind: str) -> None:
+        what, hint = _ONLY_ONE.get(
+            kind, (f"has a {kind.lower()} of which only one can be", "End one of them first.")
+        )
+        super().__init__(f"Each of the two {what}, and only one can be.", f"Nothing was changed. {hint}")
+
+
+class TooManySetups(ObslogError):
+    def __init__(self) -> None:
         super().__init__(
-            f"Each of the two has {what} that is open, and only one can be.",
-            "End one of them first. Nothing was changed.",
+            "Together the two would have more set-ups in one night than can be numbered.",
+            "Nothing was changed. See what is there: obslog night show",
+        )
+
+
+class PartMissing(ObslogError):
+    def __init__(self, label: str) -> None:
+        super().__init__(
+            f"{label} is an item on record in the one kit, and missing as a mere label from the other.",
+            "Nothing was changed. Take the label out of its kit first: obslog kit remove KIT PART",
         )
 
 
@@ -36,6 +67,7 @@ def make_one(session: Session, kind: Kind, stays: Any, goes: Any, moved: Counter
         for record in found.all():
             moved[record.__tablename__.replace("_", " ")] += 1
             _move(session, other, record, column, stays.id, moved)
+    _join_waiting(session, kind, stays, goes)
     _learn(kind, stays, goes)
     session.flush()
     session.add(SameRecord(record_kind=kind.name, gone_id=goes.id, kept_id=stays.id))
@@ -53,8 +85,17 @@ def _move(session: Session, kind: Kind, record: Any, column: str, to: Any, moved
         if once.second is Twice.JOINED:
             _make_twins_one(session, kind, twin, record, moved)
             return
+        if kind.name in _EARLIER:
+            _make_earlier(session, kind, twin, record, moved)
+            return
+        if kind.name == KitPart.__name__ and _same_part(twin, record, column, to):
+            _make_parts_one(session, kind, twin, record, moved)
+            return
+        if kind.name == KitPart.__name__ and column == "kit_id":
+            record.label = told_apart(record.label, str(record.id))  # two items that have one name
+            continue
         if once.second is not Twice.NUMBERED:
-            raise BothAreOut(f"a {kind.name.lower()}")
+            raise BothAreOut(kind.name)
         record.ordinal = _free_number(session, kind, once, record, column, to)
     setattr(record, column, to)
     session.flush()
@@ -84,6 +125,52 @@ def _make_twins_one(session: Session, kind: Kind, twin: Any, record: Any, moved:
     session.flush()
 
 
+def _make_earlier(session: Session, kind: Kind, twin: Any, record: Any, moved: Counter[str]) -> None:
+    """Who waits twice waits once, since they first asked; what is missing twice is missing once."""
+    name = _EARLIER[kind.name]
+    earlier = min(getattr(twin, name), getattr(record, name))
+    make_one(session, kind, twin, record, moved)
+    setattr(twin, name, earlier)
+    session.flush()
+
+
+def _same_part(twin: KitPart, record: KitPart, column: str, to: Any) -> bool:
+    """Whether two parts are one when a column of the second says the same as that of the first."""
+    of_kit, of_item = (to if column == name else getattr(record, name) for name in ("kit_id", "equipment_id"))
+    items = {item for item in (twin.equipment_id, of_item) if item is not None}
+    return bool(twin.kit_id == of_kit) and len(items) <= 1
+
+
+def _make_parts_one(session: Session, kind: Kind, twin: Any, record: Any, moved: Counter[str]) -> None:
+    """A part that was an item in one kit and a label in the other is the item."""
+    item = record.equipment_id if twin.equipment_id is None else None
+    if (item is not None and twin.missing_since) or (twin.equipment_id is not None and record.missing_since):
+        raise PartMissing(record.label)
+    joined_on = min(twin.joined_on, record.joined_on)
+    make_one(session, kind, twin, record, moved)
+    twin.equipment_id, twin.joined_on = item or twin.equipment_id, joined_on
+    session.flush()
+
+
+def _join_waiting(session: Session, kind: Kind, stays: Any, goes: Any) -> None:
+    """Parts of a kit that wait only because the kit was typed twice: each is that which stands."""
+    if kind.name != Kit.__name__:
+        return
+    parts = session.scalars(
+        select(KitPart).where(KitPart.kit_id == stays.id, KitPart.left_on.is_(None))
+    ).all()
+    for other, key, image in obstacles.parked_images(session):
+        if other != KitPart.__name__ or image["kit_id"] not in (str(goes.id), str(stays.id)):
+            continue
+        if image["left_on"] is not None:
+            continue
+        for part in parts:
+            item = str(part.equipment_id) if part.equipment_id else None
+            if item == image["equipment_id"] and (item or part.label == image["label"]):
+                note_changed(session, other, key, image, None)
+                session.add(SameRecord(record_kind=other, gone_id=key_of(key), kept_id=part.id))
+
+
 def _free_number(session: Session, kind: Kind, once: Once, record: Any, column: str, to: Any) -> int:
     mapped: Any = kind.mapper.class_
     query = select(mapped.ordinal)
@@ -95,7 +182,7 @@ def _free_number(session: Session, kind: Kind, once: Once, record: Any, column: 
     for number in (behind, *range(1, highest + 1)):
         if number <= highest and number not in taken:
             return int(number)
-    raise BothAreOut("so many set-ups")
+    raise TooManySetups
 
 
 def _learn(kind: Kind, stays: Any, goes: Any) -> None:

@@ -18,6 +18,7 @@ from obslog.records.merging.kinds import kinds
 from obslog.records.name_lookup import KINDS
 from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
+from obslog.records.tables.lending import Kit, Loan
 from obslog.records.tables.logbook_tables import Equipment, Member, Night, Setup, Site
 
 _KM_PER_DEG = 111.2
@@ -33,7 +34,7 @@ class NoTwoOfAKind(WrongInput):
     def __init__(self, kept: str, other: str) -> None:
         super().__init__(
             f"There are no two records of one kind named {kept!r} and {other!r}.",
-            "Name two members, sites or items of one kind by their whole names, or two nights by date and site.",
+            "Name two members, sites, kits or items of one kind by their whole names, or two nights by date and site.",
         )
 
 
@@ -120,7 +121,7 @@ def _kind_of(session: Session, kept: str, other: str) -> str:
     """The kind of which both names are."""
     found = [
         kind
-        for kind in [*(mapped.__name__ for mapped in KINDS.values()), Night.__name__]
+        for kind in [*(mapped.__name__ for mapped in KINDS.values()), Kit.__name__, Night.__name__]
         if _named(session, kind, kept) is not None and _named(session, kind, other) is not None
     ]
     if len(found) != 1:
@@ -161,16 +162,50 @@ def _signs_of_two(session: Session, stays: Any, goes: Any) -> Iterator[str]:
         apart = _km_apart(stays, goes)
         if apart is not None and apart > FARTHEST_KM:
             yield f"they are {apart:.0f} km apart"
+    yield from _told_otherwise(stays, goes)
+    if isinstance(stays, Equipment | Kit) and (day := _both_out(session, stays, goes)):
+        yield f"both were on loan on {day}"
+    if type(stays).__name__ == "Mount":
+        nights = _nights_of(session, stays.id) & _nights_of(session, goes.id)
+        if nights:
+            yield f"both were used on {min(nights)}"
+
+
+def _told_otherwise(stays: Any, goes: Any) -> Iterator[str]:
+    """What is on record of both, and is not the same."""
     if isinstance(stays, Equipment):
         own = kinds()[type(stays).__name__].tables[-1].columns.keys()
         for name in (name for name in own if name not in ("id", "refraction")):
             one, two = getattr(stays, name), getattr(goes, name)
             if one is not None and two is not None and one != two:
                 yield f"one is {one}, the other {two}"
-    if type(stays).__name__ == "Mount":
-        nights = _nights_of(session, stays.id) & _nights_of(session, goes.id)
-        if nights:
-            yield f"both were used on {min(nights)}"
+    if isinstance(stays, Kit):
+        for name, unit in (("weight_kg", "kg"), ("loan_days", "days for each loan")):
+            one, two = getattr(stays, name), getattr(goes, name)
+            if one is not None and two is not None and one != two:
+                yield f"one has {one:g} {unit}, the other {two:g}"
+
+
+def _both_out(session: Session, stays: Equipment | Kit, goes: Equipment | Kit) -> date | None:
+    """A day on which each of the two was on loan by itself; on the day of a return it may go out again.
+
+    Where both are out now they cannot be made one anyhow, and that is said then.
+    """
+    column = Loan.kit_id if isinstance(stays, Kit) else Loan.equipment_id
+    query = select(Loan.out_on, Loan.back_on)
+    ones, others = (
+        [(out, back or date.max) for out, back in session.execute(query.where(column == record.id))]
+        for record in (stays, goes)
+    )
+    return min(
+        (
+            max(out, other_out)
+            for out, back in ones
+            for other_out, other_back in others
+            if max(out, other_out) < min(back, other_back) < date.max
+        ),
+        default=None,
+    )
 
 
 def _nights_of(session: Session, mount_id: Any) -> set[date]:

@@ -90,6 +90,8 @@ class Describing:
             return (
                 f"the loan of {what} to {self._named(kind, fields, 'member_id')} since {fields.get('out_on')}"
             )
+        if told := self._of_store_room(kind, fields, what):
+            return told
         of = f" of {what}" if what else ""
         return f"{kind_words(kind).lower()} {short(record_id)}{of}"
 
@@ -101,6 +103,28 @@ class Describing:
             if self.fields(other, against):
                 return self.words(other, against)
         return f"a record {short(against)} that is not here"
+
+    def _of_store_room(self, kind: str, fields: Mapping[str, Any], what: str | None) -> str | None:
+        if kind == "LoanPart" and (loan := fields.get("loan_id")):
+            return f"the part {fields.get('label')} of {self.words('Loan', str(loan))}"
+        if kind == "KitPart" and fields:
+            return f"the part {fields.get('label')} of the kit {self.kit(kind, fields)}"
+        if kind == "Absence" and what:
+            return f"the absence of {what} since {fields.get('since')}"
+        if kind == "Reservation" and what:
+            return f"the place of {self.member(kind, fields)} in the waiting list for {what}"
+        return None
+
+    def thing(self, kind: str, fields: Mapping[str, Any]) -> str:
+        """The item or kit that a record is about."""
+        named = self._named(kind, fields, "equipment_id") or self._named(kind, fields, "kit_id")
+        return named or str(fields.get("label") or "it")
+
+    def member(self, kind: str, fields: Mapping[str, Any]) -> str:
+        return self._named(kind, fields, "member_id") or "somebody"
+
+    def kit(self, kind: str, fields: Mapping[str, Any]) -> str:
+        return self._named(kind, fields, "kit_id") or "a kit"
 
     def _named(self, kind: str, fields: Mapping[str, Any], column: str) -> str | None:
         target = fields.get(column)
@@ -115,7 +139,9 @@ def _told(words: Describing, kind: str, record_id: str, aside: Aside, more: int)
     beside = words.any_words(kind, aside) if aside.against else None
     if more:
         what = f"{what} (and {more} more)"
-    sentence, settle = _sentences(kind, record_id, aside.why, what, beside)
+    sentence, settle = _of_things(words, kind, record_id, aside) or _sentences(
+        kind, record_id, aside.why, what, beside
+    )
     return ToSettle(
         reference=short(record_id),
         kind=kind_words(kind).lower(),
@@ -127,19 +153,64 @@ def _told(words: Describing, kind: str, record_id: str, aside: Aside, more: int)
     )
 
 
+def _of_things(words: Describing, kind: str, record_id: str, aside: Aside) -> tuple[str, str] | None:
+    """What is in the way of a record of the store-room, and how it is settled; None of any other."""
+    if aside.why not in (Why.TAKEN, Why.BLANK) or aside.against is None:
+        return None
+    fields, stands = words.fields(kind, record_id), words.fields(kind, aside.against)
+    thing = words.thing(kind, fields)
+    drop = f"obslog conflicts drop {short(record_id)}"
+    if kind == "Paper" and aside.why is Why.BLANK:
+        other = words.thing(kind, stands)
+        return (
+            f"{thing} was given the tag {stands.get('tag')}, which {other} has; {thing} stands without.",
+            f"Give it another: obslog store note {quoted(thing)} --tag TAG",
+        )
+    if kind == "Loan":
+        sentence = _capital(
+            f"{words.words(kind, record_id)} cannot stand beside {words.words(kind, aside.against)}"
+        )
+        back = f"obslog loan back {quoted(thing)}"
+        return f"{sentence}, and waits.", f"End the one that stands: {back}; or drop the other: {drop}"
+    if kind == "LoanPart":
+        loans = [str(one.get("loan_id")) for one in (fields, stands)]
+        waits, out = (words.words("Loan", loan) for loan in loans)
+        back = f"obslog loan back {quoted(words.thing('Loan', words.fields('Loan', loans[1])))}"
+        return (
+            f"{thing} is out twice: it counts to {out}, and waits in {waits}.",
+            f"End the one to which it counts: {back}; or drop the other: {drop}",
+        )
+    if kind == "Absence":
+        return (
+            f"{thing} was said to be missing twice, since {stands.get('since')} and since {fields.get('since')}.",
+            f"When it is found both end: obslog store found {quoted(thing)}. To keep the first alone: {drop}",
+        )
+    if kind == "Reservation":
+        who = words.member(kind, fields)
+        return f"{who} waits for {thing} twice; the first place stands.", f"To keep it alone: {drop}"
+    if kind == "KitPart":
+        label, here, there = fields.get("label"), words.kit(kind, stands), words.kit(kind, fields)
+        if here == there:
+            return f"{label} was put into the kit {here} twice; it is there once.", f"To keep it so: {drop}"
+        out = f"obslog kit remove {quoted(here)} {quoted(str(stands.get('label')))}"
+        return (
+            f"{thing} was put into two kits: it is in {here}, and {there} waits for it.",
+            f"To give it to {there}: {out}; to leave it in {here}: {drop}",
+        )
+    return None
+
+
 def _sentences(kind: str, record_id: str, why: Why, what: str, beside: str | None) -> tuple[str, str]:
     drop = f"obslog conflicts drop {short(record_id)}"
     command = _EDITED_BY.get(kind, "item")
     if why is Why.RENAMED:
         two = f"obslog {command} edit {quoted(what)} --rename NAME"
         one = f"If they are one: obslog same {quoted(beside or '')} {quoted(what)}. If two: {two}"
-        return f"Two were called {beside}; the second stands as {what}.", two if kind == "Kit" else one
+        return f"Two were called {beside}; the second stands as {what}.", one
     if why is Why.BLANK:
         return f"The tag of {what} is that of another; it stands without.", "obslog store note NAME --tag TAG"
     if why is Why.TAKEN:
         first = f"{_capital(what)} cannot stand beside {beside}, and waits."
-        if kind in ("Loan", "LoanPart"):
-            return first, f"End the one that stands (obslog loan back NAME), or drop the other: {drop}"
         return first, f"End the one that stands, or drop the other: {drop}"
     if why is Why.WAITS:
         return (

@@ -41,6 +41,7 @@ _NAMED = re.compile(
     r"(?:(\d{1,2})(?:st|nd|rd|th|\.)?[ -]+([a-z]{3,9})\.?|([a-z]{3,9})\.? +(\d{1,2})(?:st|nd|rd|th)?,?)"
     r"[ -]+(\d{4}|\d{2})$"
 )
+_YEAR_ALONE = re.compile(r"(?:19|20)\d{2}$")
 _CLOCK = re.compile(
     r"(\d{1,2})(?:[:.h](\d{2})(?:[:.](\d{2})(\.\d{1,6})?)?)? ?(am|pm)? ?(z|ut|utc|gmt)?$", re.IGNORECASE
 )
@@ -233,6 +234,11 @@ def _parts_of_date(text: str, reading: Reading) -> tuple[int, int, int]:
         raise BadCell(
             f"{text!r} may be the {first}. of the {second}. month, or the other way round.",
             "Say which: --dates day-first, or --dates month-first.",
+        )
+    if _YEAR_ALONE.match(text):
+        raise BadCell(
+            f"{text!r} is a year and no day.",
+            f"Write a day of it, like {text}-03-02, or leave the cell blank.",
         )
     raise BadCell(f"{text[:40]!r} is not a date.", "Write it like 2026-03-02.")
 

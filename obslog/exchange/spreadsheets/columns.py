@@ -13,7 +13,7 @@ from typing import Any
 
 from obslog import fields
 from obslog.fields import NumberField, TextField
-from obslog.vocabulary import Acquired, Condition, Controller, FindingMethod, MountType, Sighting, Vision
+from obslog.vocabulary import Acquired, Controller, FindingMethod, MountType, Sighting, Vision
 
 
 class Reads(Enum):
@@ -41,7 +41,6 @@ _WORDS: dict[str, type[StrEnum]] = {
         MountType,
         Controller,
         Acquired,
-        Condition,
         FindingMethod,
         Sighting,
         Vision,

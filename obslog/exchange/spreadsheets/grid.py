@@ -27,6 +27,7 @@ MOST_COLUMNS = 400
 LARGEST_CELL = 1_000_000
 LARGEST_UNPACKED = 400_000_000
 _SIGNS = ",;\t"
+_BLANK_OR_GUARD = ("", "'")
 _ENCODINGS = ("utf-8-sig", "utf-16", "cp1252")
 
 
@@ -78,7 +79,13 @@ def _of_text(path: Path) -> list[Row]:
             first, before = before + 1, lines.line_num
             _look_at_size(path, first, len(cells))
             if any(cell and not cell.isspace() for cell in cells):
-                rows.append(Row(first, [unguarded(cell.strip()) or None for cell in cells]))
+                bare = map(str.strip, cells)
+                rows.append(
+                    Row(
+                        first,
+                        [unguarded(text) or None if text[:1] in _BLANK_OR_GUARD else text for text in bare],
+                    )
+                )
     except csv.Error as error:
         raise UnreadableSheet(
             path, f"{error} in line {lines.line_num}", "Save it again as CSV from the spreadsheet."

@@ -20,6 +20,8 @@ from obslog.exchange.spreadsheets.columns import Column, Kind, Reads
 from obslog.exchange.spreadsheets.grid import Cell, Row, read_grid
 from obslog.exchange.spreadsheets.heads import Head, head_of
 
+_NOT_READ = object()
+
 
 @dataclass(frozen=True, slots=True)
 class ValueRow:
@@ -35,14 +37,12 @@ class _ColumnReader:
     def __init__(self, column: Column, place: int, reading: Reading) -> None:
         self.name, self.needed, self.place = column.name, column.needed, place
         self._column, self._reading = column, reading
-        self._known: dict[tuple[type, Cell], Value] = {}  # by its type too, for True and 1 are the same key
+        self.known: dict[tuple[type, Cell], Value] = {}  # by its type too, for True and 1 are the same key
 
-    def value(self, cell: Cell) -> Value:
-        """What the cell says. Raises BadCell."""
-        key = (type(cell), cell)
-        if key not in self._known:
-            self._known[key] = cell_value(self._column, cell, self._reading)
-        return self._known[key]
+    def read(self, cell: Cell) -> Value:
+        """What a cell says that has not come before. Raises BadCell."""
+        value = self.known[type(cell), cell] = cell_value(self._column, cell, self._reading)
+        return value
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,15 +104,18 @@ def _shared_order(readings: dict[str, Reading]) -> dict[str, Reading]:
 
 def _read_row(columns: Sequence[_ColumnReader], row: Row, faults: list[Fault]) -> ValueRow | None:
     """The row's values; None where it is blank in all columns, or a needed cell is wrong or missing."""
-    cells = [_cell(row, column.place) for column in columns]
+    there = row.cells
+    cells = [there[column.place] if column.place < len(there) else None for column in columns]
     values: dict[str, Any] = {}
     found: list[Fault] = []
     for column, cell in zip(columns, cells, strict=True):
-        try:
-            value = column.value(cell)
-        except BadCell as error:
-            found.append(Fault(row.number, column.name, f"{error.message} {error.hint}"))
-            continue
+        value: Value | object = column.known.get((type(cell), cell), _NOT_READ)
+        if value is _NOT_READ:
+            try:
+                value = column.read(cell)
+            except BadCell as error:
+                found.append(Fault(row.number, column.name, f"{error.message} {error.hint}"))
+                continue
         if value is not None:
             values[column.name] = value
         elif column.needed:

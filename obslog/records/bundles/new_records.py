@@ -224,7 +224,7 @@ class _Fitting:
         for once in kind.once:
             held = set(self.held.get((kind.name, once), ()))
             keys = _keys(once, columns)
-            first = {key[0] for key in keys if key is not None}
+            first = {key[0] for key in keys if key}
             held |= keys_held(self.session, kind, once, first)
             seen: set[tuple[Any, ...]] = set()
             twice = {key for key in keys if key is not None and (key in seen or seen.add(key))}  # type: ignore[func-returns-value]
@@ -236,6 +236,8 @@ class _Fitting:
 def _keys(once: Once, columns: Columns) -> list[tuple[Any, ...] | None]:
     """What may stand once of each record; None where nothing of it keeps others out."""
     keys = list(zip(*(columns[name] for name in once.columns), strict=True))
+    if not once.columns:
+        keys = [()] * len(columns["id"])
     closed = columns[once.while_open] if once.while_open else None
     if closed is None and not any(None in columns[name] for name in once.columns):
         return list(keys)

@@ -23,6 +23,7 @@ from obslog.records.merging.row_images import by_many
 from obslog.records.tables.base import Base
 from obslog.records.tables.column_types import key_of, stored_utc
 from obslog.records.tables.logbook import Act, Change, ChangeBatch
+from obslog.records.tables.logbook_tables import Member
 
 _SENTENCE = TextField("The sentence of an act", 1000)
 _KIND = re.compile("[A-Za-z]{1,100}")
@@ -80,7 +81,7 @@ class Batch:
         return self.what == "added"
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, kw_only=True)
 class Told:
     """All that bundles tell and is not known yet, each entry once."""
 
@@ -88,6 +89,8 @@ class Told:
     changes: dict[str, ChangeEntry] = field(default_factory=dict)
     batches: dict[str, Batch] = field(default_factory=dict)
     whole_now: set[str] = field(default_factory=set)  # known before, but only roughly
+    member_names: set[tuple[str, str]] = field(default_factory=set)
+    """The key of each member with every name that any of the bundles tells, also where another tells it otherwise."""
 
     def touched(self) -> set[tuple[str, str]]:
         """Kind and key of each record that something new is told of."""
@@ -102,11 +105,23 @@ def gather(entries: Iterable[Entry], told: Told) -> None:
         if isinstance(entry, ActEntry):
             told.acts[entry.id] = entry
         elif isinstance(entry, ChangeEntry):
+            if entry.record_kind == Member.__name__:
+                _add_names(told, (image for image in (entry.before, entry.after) if image))
             known = told.changes.get(entry.id)
             if known is None or len(entry.withheld) < len(known.withheld):
                 told.changes[entry.id] = entry
         else:
+            if entry.record_kind == Member.__name__:
+                _add_names(told, (dict(zip(entry.columns, row, strict=True)) for row in entry.rows))
             _gather_batch(entry, told.batches)
+
+
+def _add_names(told: Told, images: Iterable[Mapping[str, Any]]) -> None:
+    told.member_names |= {
+        (str(image["id"]), image["name"])
+        for image in images
+        if "id" in image and isinstance(image.get("name"), str) and image["name"].strip()
+    }
 
 
 def keep_unknown(session: Session, told: Told) -> None:

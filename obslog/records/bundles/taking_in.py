@@ -1,6 +1,6 @@
 """Taking in what bundles tell: into the log first, then into the rows, all in one transaction."""
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field
 from typing import Any
 
@@ -32,14 +32,20 @@ class TakenIn:
     settled: Settled = field(default_factory=Settled)
 
 
-def take_in(session: Session, bundles: Iterable[Iterable[Entry]]) -> TakenIn:
-    """Take in what the bundles tell, in the session's transaction.
+def take_in(
+    session: Session,
+    bundles: Iterable[Iterable[Entry]],
+    prepare: Callable[[Session, Told], None] | None = None,
+) -> TakenIn:
+    """Take in what the bundles tell, in the session's transaction. `prepare` may change what is told before.
 
     Raises ValueRefused, ActNotTold, ActToldOtherwise, and what reading a bundle raises: then nothing may be kept.
     """
     told = Told()
     for entries in bundles:
         gather(entries, told)
+    if prepare is not None:
+        prepare(session, told)
     keep_unknown(session, told)
     for batch in told.batches.values():
         once_each(batch)
@@ -85,11 +91,14 @@ def mark_undone(session: Session) -> None:
 
 
 def _check(told: Told) -> None:
-    """Check every value of the kinds that are known, a column at a time. Raises ValueRefused."""
+    """Check every value of the kinds that are known, a column at a time. Raises ValueRefused.
+
+    Of a person who was made nameless it is told that they were there, and nothing else.
+    """
     alike: dict[tuple[str, tuple[str, ...]], tuple[list[str], list[tuple[Any, ...]]]] = {}
     for change in told.changes.values():
         for image in (change.before, change.after):
-            if image is not None:
+            if image is not None and not (image is change.before and image == {"id": change.record_id}):
                 ids, rows = alike.setdefault((change.record_kind, tuple(image)), ([], []))
                 ids.append(change.record_id)
                 rows.append(tuple(image.values()))

@@ -164,6 +164,8 @@ def _as_added(
     entries = reader.entries(kind, [one for one in ids if one in changed or one not in rows])
     for record_id, of_it in entries.items():
         image = next((entry.after for entry in of_it if entry.change_id == batch_id), None) or {}
+        if image.keys() == {"id"} and record_id in rows:  # a member who was made nameless: as they are since
+            continue
         rows[record_id] = tuple(image.get(name) for name in columns)
     return columns, [rows[one] for one in ids]
 

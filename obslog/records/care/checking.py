@@ -1,18 +1,18 @@
 """A full check of a database: damage, references, values, times, the schema, and the place of its file."""
 
 from datetime import datetime
-from pathlib import Path
 
 from sqlalchemy import Engine
 
 from obslog.records.care.copying import OpenDatabase
-from obslog.records.care.damage import damage_in_file, not_to_be_found
+from obslog.records.care.damage import damage_in_file, loose_on_server, not_to_be_found
 from obslog.records.care.finding import Finding
 from obslog.records.care.impossible_times import impossible_times
 from obslog.records.care.impossible_values import broken_rules, unreadable_values
 from obslog.records.care.schema_drift import drift_found
 from obslog.records.care.surroundings import surroundings
 from obslog.records.driver_errors import in_sentences
+from obslog.records.engine import file_of
 
 _INDEX_AT_ODDS = ("missing from index", "wrong # of entries in index")
 _SAID_OF_VALUES = ("CHECK constraint failed in ",)  # each such row is told with its rule and value below
@@ -31,9 +31,11 @@ def look_through(database: OpenDatabase, now: datetime, *, shared: bool = False)
             drift = drift_found(engine)
             found += drift
             if not any(one.grave and not one.repairable for one in drift):
+                if engine.dialect.name != "sqlite":
+                    found += _loose(loose_on_server(engine))
                 found += [*_unfindable(engine), *_values(engine), *_times(engine, now)]
-    if engine.dialect.name == "sqlite" and engine.url.database:
-        found += surroundings(Path(engine.url.database), shared=shared)
+    if path := file_of(engine):
+        found += surroundings(path, shared=shared)
     return sorted(found, key=lambda one: not one.grave)
 
 
@@ -69,19 +71,24 @@ def _damaged(engine: Engine) -> list[Finding]:
                 lines=at_odds,
             )
         )
-    if loose:
-        found.append(
-            Finding(
-                subject="references",
-                what="Rows refer to records that are not there.",
-                count=len(loose),
-                example=loose[0],
-                advice="Something was deleted past the program. Go back to a copy that still has it: obslog db restore",
-                grave=True,
-                lines=loose,
-            )
+    return found + _loose(loose)
+
+
+def _loose(lines: list[str]) -> list[Finding]:
+    """What refers to nothing, as a finding, if anything does."""
+    if not lines:
+        return []
+    return [
+        Finding(
+            subject="references",
+            what="Rows refer to records that are not there.",
+            count=len(lines),
+            example=lines[0],
+            advice="Something was deleted past the program. Go back to a copy that still has it: obslog db restore",
+            grave=True,
+            lines=lines,
         )
-    return found
+    ]
 
 
 def _unfindable(engine: Engine) -> list[Finding]:
@@ -101,10 +108,8 @@ def _unfindable(engine: Engine) -> list[Finding]:
 
 def _values(engine: Engine) -> list[Finding]:
     found = broken_rules(engine)
-    if engine.dialect.name == "sqlite":
-        with engine.connect() as connection:
-            found += unreadable_values(connection)
-    return found
+    with engine.connect() as connection:
+        return found + unreadable_values(connection)
 
 
 def _times(engine: Engine, now: datetime) -> list[Finding]:

@@ -8,8 +8,9 @@ from pathlib import Path
 
 from obslog.errors import ObslogError
 from obslog.records.care.copying import as_it_lies, rows_of
-from obslog.records.care.damage import damage_in
+from obslog.records.care.damage import damage_in, first_few
 from obslog.records.driver_errors import CutShort, DatabaseInUse, files_in_sentences, in_sentences
+from obslog.records.files.addresses import file_address
 from obslog.records.files.cut_short import missing_bytes
 
 ANOTHER_COPY = "Nothing was changed. Take another copy."
@@ -53,7 +54,7 @@ class NewerCopy(ObslogError):
 class DamagedCopyFound(ObslogError):
     def __init__(self, copy: Path, found: list[str]) -> None:
         super().__init__(f"{copy} is damaged itself.", ANOTHER_COPY)
-        self.details = found
+        self.details = first_few(found)
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,15 +71,7 @@ def look_at(copy: Path, known: set[str]) -> Looked:
     Raises NoSuchCopy, CopyIsFolder, EmptyCopy, CopyCutShort, NotACopy, NewerCopy, DamagedCopyFound, DatabaseInUse, or
     what the disk refuses.
     """
-    if copy.is_dir():
-        raise CopyIsFolder(copy)
-    if not copy.exists():
-        raise NoSuchCopy(copy)
-    with files_in_sentences(str(copy)):
-        if copy.stat().st_size == 0:
-            raise EmptyCopy(copy)
-        if missing := missing_bytes(copy):
-            raise CopyCutShort(str(copy), missing)
+    _check_file(copy)
     try:
         return _looked(copy, known)
     except sqlite3.DatabaseError as error:
@@ -93,6 +86,21 @@ def look_at(copy: Path, known: set[str]) -> Looked:
             raise
     except UnicodeDecodeError as error:  # what SQLite says of a damaged file may hold a piece of it
         raise DamagedCopyFound(copy, []) from error
+
+
+def _check_file(copy: Path) -> None:
+    """Whether it is a file, and all of it is there."""
+    with files_in_sentences(str(copy)):
+        if copy.is_dir():
+            raise CopyIsFolder(copy)
+        if not copy.exists():
+            raise NoSuchCopy(copy)
+        if not copy.is_file():
+            raise NotACopy(copy)
+        if copy.stat().st_size == 0:
+            raise EmptyCopy(copy)
+        if missing := missing_bytes(copy):
+            raise CopyCutShort(str(copy), missing)
 
 
 def _looked(copy: Path, known: set[str]) -> Looked:
@@ -111,7 +119,7 @@ def reading(path: Path) -> sqlite3.Connection:
     """A file opened to be read, with what waits in the log beside it, where there is one."""
     log = path.with_name(f"{path.name}-wal")
     if log.exists() and log.stat().st_size:
-        return sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro", uri=True)
+        return sqlite3.connect(f"{file_address(path.absolute())}?mode=ro", uri=True)
     return as_it_lies(path)
 
 

@@ -1,11 +1,9 @@
 """Copies of a database's file, made while it may be in use, and looked at before they count as made."""
 
 import sqlite3
-from collections.abc import Mapping
-from contextlib import closing
+from collections.abc import Callable, Mapping
+from contextlib import ExitStack, closing, suppress
 from dataclasses import dataclass
-from datetime import datetime
-from itertools import count
 from pathlib import Path
 from typing import Protocol
 
@@ -14,7 +12,9 @@ from sqlalchemy import Engine
 from obslog.errors import ObslogError
 from obslog.records.atomic_file import whole_file
 from obslog.records.care.damage import damage_in
-from obslog.records.driver_errors import files_in_sentences, in_sentences
+from obslog.records.driver_errors import DamagedDatabase, NoSuchDatabase, files_in_sentences, in_sentences
+from obslog.records.engine import file_of
+from obslog.records.files.addresses import file_address
 
 STAMP = "%Y%m%dT%H%M%SZ"
 
@@ -26,6 +26,10 @@ class OpenDatabase(Protocol):
     def engine(self) -> Engine: ...
     @property
     def where(self) -> str: ...
+    @property
+    def only_read(self) -> bool: ...
+    @property
+    def refusal(self) -> Callable[[str], ObslogError]: ...
 
 
 class CopyExists(ObslogError):
@@ -47,6 +51,17 @@ class CopyDiffers(ObslogError):
         super().__init__(
             f"The copy {copy} did not come out as the database is: {why}.",
             "It was not kept. Try another disk, and look at this one: obslog db check.",
+        )
+
+
+class NoPlaceForCopy(NoSuchDatabase):
+    """The name, the folder or the disk of a copy, and not the database's own."""
+
+    def __init__(self, copy: Path, why: str) -> None:
+        super().__init__(str(copy), why)
+        self.message = f"The copy {copy} cannot be made: {why}."
+        self.hint = (
+            "Nothing was changed. Look at the name, at the rights of the folder and the room on its disk."
         )
 
 
@@ -73,54 +88,39 @@ def back_up(engine: Engine, copy: Path) -> Copied:
         raise ServerBackup
     if copy.exists():
         raise CopyExists(copy)
-    with files_in_sentences(str(copy)), in_sentences(str(copy)):
-        try:
-            with whole_file(copy, private=True, lasting=True) as draft:
-                rows, damage = _copied(engine, draft, copy)
-        except FileExistsError as error:
-            raise CopyExists(copy) from error
+    try:
+        with files_in_sentences(str(copy)), in_sentences(str(copy)):
+            try:
+                with whole_file(copy, private=True, lasting=True) as draft:
+                    rows, damage = _copied(engine, draft, copy)
+            except FileExistsError as error:
+                raise CopyExists(copy) from error
+    except DamagedDatabase as error:  # so much that not even its tables can be found
+        raise DamagedDatabase(str(file_of(engine))) from error
+    except NoSuchDatabase as error:
+        raise NoPlaceForCopy(copy, error.why) from error
+    with files_in_sentences(str(copy)):
         return Copied(file=copy, bytes=copy.stat().st_size, rows=rows, damage=damage)
 
 
-def copy_before(database: OpenDatabase, what: str, now: datetime) -> Path | None:
-    """Copy the file beside itself, before something that changes much, such as a merge; gives the copy.
-
-    The name says before what, and when; one that is taken already gets a number. A server's database has no file:
-    there None is given, and its own tools keep it. Raises what `back_up` raises.
-    """
-    place = database.engine.url.database
-    if database.engine.dialect.name != "sqlite" or not place:
-        return None
-    while True:
-        copy = place_before(Path(place), what, now)
-        try:
-            return back_up(database.engine, copy).file
-        except CopyExists:  # another program took the name in between: there is a next one
-            continue
-
-
-def place_before(path: Path, what: str, now: datetime) -> Path:
-    """The name of a copy that is made before something is done; one that nobody has yet."""
-    name = f"{path.stem}.before-{what}-{now.strftime(STAMP)}"
-    for number in count(2):
-        place = path.with_name(f"{name}{path.suffix}")
-        if not place.exists():
-            return place
-        name = f"{path.stem}.before-{what}-{now.strftime(STAMP)}-{number}"
-    raise AssertionError  # count() has no end
-
-
 def rows_of(file: sqlite3.Connection) -> dict[str, int]:
-    """How many rows each table of a file holds, by the tables' names."""
+    """How many rows each table of a file holds, by the tables' names, of those that can be counted."""
     query = "SELECT name FROM sqlite_master WHERE type = 'table' AND name NOT GLOB 'sqlite_*' ORDER BY name"
     tables = [name for (name,) in file.execute(query)]
-    return {table: file.execute(f'SELECT count(*) FROM "{table}"').fetchone()[0] for table in tables}
+    found: dict[str, int] = {}
+    for table in tables:
+        with suppress(sqlite3.DatabaseError):
+            (found[table],) = file.execute(f'SELECT count(*) FROM "{table}"').fetchone()
+    return found
 
 
 def _copied(engine: Engine, draft: Path, copy: Path) -> tuple[dict[str, int], list[str]]:
     """Copy into the draft and look at it; the rows of each table, and what damage the database itself has."""
-    with engine.connect() as connection:
-        connection.exec_driver_sql("SELECT 1 FROM sqlite_master").close()  # all that follows sees one moment
+    with ExitStack() as held_open:
+        with in_sentences(str(file_of(engine))):  # what hinders here is not the copy's
+            connection = held_open.enter_context(engine.connect())
+            # From here on all sees one moment.
+            connection.exec_driver_sql("SELECT 1 FROM sqlite_master").close()
         source = connection.connection.driver_connection
         assert isinstance(source, sqlite3.Connection)
         rows = rows_of(source)
@@ -144,4 +144,4 @@ def _copy_into(source: sqlite3.Connection, draft: Path) -> None:
 
 def as_it_lies(path: Path) -> sqlite3.Connection:
     """A file opened to be read as it lies there, without any file beside it: nobody may be writing to it."""
-    return sqlite3.connect(f"{path.absolute().as_uri()}?mode=ro&immutable=1", uri=True)
+    return sqlite3.connect(f"{file_address(path.absolute())}?mode=ro&immutable=1", uri=True)

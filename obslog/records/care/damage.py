@@ -6,9 +6,17 @@ from collections.abc import Iterator
 from sqlalchemy import Connection, Engine, text
 
 from obslog.records.driver_errors import in_sentences
+from obslog.records.engine import file_of
 from obslog.vocabulary import counted
 
 _BATCH = 2000
+_MOST_TOLD = 10
+
+
+def first_few(lines: list[str]) -> list[str]:
+    """What is told of much damage under an error: one bad spot of a disk may be a hundred lines."""
+    more = len(lines) - _MOST_TOLD
+    return lines if more <= 0 else [*lines[:_MOST_TOLD], f"and {more} more"]
 
 
 def complaints(engine: Engine) -> list[str]:
@@ -17,7 +25,7 @@ def complaints(engine: Engine) -> list[str]:
     A server looks after its own files and references: there only what can be found by its text is gone through.
     Raises what in_sentences raises, where not even that can be looked at.
     """
-    with in_sentences(engine.url.database or ""):
+    with in_sentences(str(file_of(engine) or "")):
         lines, loose = damage_in_file(engine) if engine.dialect.name == "sqlite" else ([], [])
         return [*lines, *loose] or [line for line, _ in not_to_be_found(engine)]
 
@@ -28,7 +36,7 @@ def damage_in_file(engine: Engine) -> tuple[list[str], list[str]]:
         connection.exec_driver_sql("SELECT 1 FROM sqlite_master").close()
         file = connection.connection.driver_connection
         assert isinstance(file, sqlite3.Connection)
-        return _broken(file), _loose(file)
+        return _both(file)
 
 
 def damage_in(file: sqlite3.Connection) -> list[str]:
@@ -36,17 +44,56 @@ def damage_in(file: sqlite3.Connection) -> list[str]:
 
     A query may still answer from a damaged file: only this check sees a flipped bit in an index.
     """
-    return [*_broken(file), *_loose(file)]
+    broken, loose = _both(file)
+    return [*broken, *loose]
+
+
+def _both(file: sqlite3.Connection) -> tuple[list[str], list[str]]:
+    broken = _broken(file)
+    try:
+        return broken, _loose(file)
+    except sqlite3.DatabaseError:
+        if not broken:
+            raise
+        return broken, []  # so damaged that it cannot be told what refers to what
 
 
 def _broken(file: sqlite3.Connection) -> list[str]:
-    return [line for line in (str(row[0]) for row in file.execute("PRAGMA integrity_check")) if line != "ok"]
+    """What SQLite finds, a line each; many findings of one table come as one text under a heading."""
+    try:
+        told = [str(row[0]) for row in file.execute("PRAGMA integrity_check")]
+    except sqlite3.DatabaseError as error:
+        if not (error.sqlite_errorname or "").startswith("SQLITE_CORRUPT"):
+            raise
+        told = [str(error)]  # so damaged that the check itself ends there
+    lines = [line for text in told for line in text.splitlines()]
+    return [line for line in lines if line != "ok" and not line.startswith("***")]
 
 
 def _loose(file: sqlite3.Connection) -> list[str]:
     return [
         f"{row[0]} row {row[1]} refers to no {row[2]}" for row in file.execute("PRAGMA foreign_key_check")
     ]
+
+
+def loose_on_server(engine: Engine) -> list[str]:
+    """Which rows of a server refer to nothing: it keeps that from happening unless an administrator told it not to."""
+    from obslog.records.tables.schema import metadata
+
+    lines: list[str] = []
+    with engine.connect() as connection:
+        for table in metadata.sorted_tables:
+            key = next(iter(table.primary_key)).name
+            for link in table.foreign_keys:
+                there, column = link.column, link.parent.name
+                query = (
+                    f"SELECT {key} FROM {table.name} AS here WHERE {column} IS NOT NULL AND NOT EXISTS "
+                    f"(SELECT 1 FROM {there.table.name} AS there WHERE there.{there.name} = here.{column}) "
+                    f"ORDER BY {key}"
+                )
+                rows = connection.execute(text(query)).scalars()
+                lines += [f"{table.name} row {row} refers to no {there.table.name}" for row in rows]
+    return lines
 
 
 def not_to_be_found(engine: Engine) -> list[tuple[str, int]]:

@@ -1,29 +1,26 @@
 """Copies by date in a folder: each has the time in its name, and of the older ones only some are kept.
 
-What was made here is written down in a list beside the copies, with a fingerprint of each. A file that is not on the
-list, or is not any more as it was made, is nobody's to remove: it stays.
+What was made here stands on a list beside the copies (`made_copies.py`), and nothing else is ever removed.
 """
 
-import hashlib
-import json
-import platform
 from collections.abc import Callable, Hashable, Iterable
 from contextlib import suppress
-from dataclasses import asdict, dataclass
-from datetime import UTC, datetime, timedelta
+from dataclasses import dataclass
+from datetime import datetime, timedelta
 from pathlib import Path
 
 from sqlalchemy import Engine
 
+from obslog.errors import ObslogError
 from obslog.fields import NumberField
-from obslog.records.atomic_file import onto_the_disk, replaced_file
 from obslog.records.care.copying import STAMP, Copied, CopyExists, ServerBackup, back_up
 from obslog.records.driver_errors import files_in_sentences
+from obslog.records.engine import file_of
 from obslog.records.files.private_files import FOLDER, make_private
+from obslog.records.made_copies import Made, made, of_database, read_list, remove, write_list
 
 LIST = "made-copies.json"
 COPIES_KEPT = NumberField("The number of copies", 0, 3660, whole=True)
-_PIECE = 1 << 20
 _A_DAY = timedelta(days=1)
 
 
@@ -44,15 +41,14 @@ class Keep:
             COPIES_KEPT.check(number)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Made:
-    """A copy on the list: of what database on what machine, when, and the SHA-256 of what was written."""
+class NotListed(ObslogError):
+    """A copy that is whole, and was the last that the disk took."""
 
-    file: str
-    of: str
-    machine: str
-    made_utc: str
-    sha256: str
+    def __init__(self, copy: Path, why: str) -> None:
+        super().__init__(
+            f"The copy {copy} is made, but the list of the copies beside it cannot be kept: {why}.",
+            "Older copies stay; this one too, until you delete it. Look at the room on its disk.",
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -73,27 +69,31 @@ def back_up_dated(engine: Engine, folder: Path, now: datetime, keep: Keep) -> Da
     """Copy a database's file into a folder, made if need be, and then remove what is older than is to be kept.
 
     A copy of a database that is damaged itself removes nothing, for the last sound one may be among the older, and is
-    not put on the list. Raises OutOfRange and what `back_up` raises.
+    not put on the list. Raises OutOfRange, NotListed and what `back_up` raises.
     """
     keep.check()
-    if engine.dialect.name != "sqlite" or not engine.url.database:
+    path = file_of(engine)
+    if path is None:
         raise ServerBackup
-    path = Path(engine.url.database)
     with files_in_sentences(str(folder)):
         if not folder.exists():
             folder.mkdir(mode=FOLDER, parents=True)
             make_private(folder, FOLDER)
     copied = _copy(engine, path, folder, now)
-    with files_in_sentences(str(folder)):
-        listed = read_list(folder)
-        removed: list[Path] = []
-        if not copied.damage:
-            listed.append(_made(copied.file, path, now))
-            _write_list(folder, listed)
-            removed = _remove(folder, _past_keeping(_of(path, listed), keep))
-            listed = [made for made in listed if (folder / made.file).exists()]
-            _write_list(folder, listed)
-    return DatedCopy(copied=copied, removed=removed, kept=len(_of(path, listed)))
+    place = folder / LIST
+    listed = read_list(place)
+    removed: list[Path] = []
+    if not copied.damage:
+        listed.append(made(copied.file, path, now))
+        try:
+            write_list(place, listed)
+        except OSError as error:
+            raise NotListed(copied.file, (error.strerror or str(error)).lower()) from error
+        removed = remove(folder, _past_keeping(of_database(path, listed), keep))
+        with suppress(OSError):  # what is gone is taken off the list another time then
+            write_list(place, listed)
+    kept = [one for one in of_database(path, listed) if (folder / one.file).exists()]
+    return DatedCopy(copied=copied, removed=removed, kept=len(kept))
 
 
 def _copy(engine: Engine, path: Path, folder: Path, now: datetime) -> Copied:
@@ -104,21 +104,6 @@ def _copy(engine: Engine, path: Path, folder: Path, now: datetime) -> Copied:
         except CopyExists:  # made within the same second
             name = f"{path.stem}-{now.strftime(STAMP)}-{number}"
     raise CopyExists(folder / f"{name}{path.suffix}")
-
-
-def _made(copy: Path, path: Path, now: datetime) -> Made:
-    of, machine = _origin(path)
-    at = now.astimezone(UTC).isoformat(timespec="seconds")
-    return Made(file=copy.name, of=of, machine=machine, made_utc=at, sha256=fingerprint(copy))
-
-
-def _origin(path: Path) -> tuple[str, str]:
-    """Which database this is: two laptops may keep their copies in one folder, and each removes its own alone."""
-    return str(path.resolve()), platform.node()
-
-
-def _of(path: Path, listed: Iterable[Made]) -> list[Made]:
-    return [made for made in listed if (made.of, made.machine) == _origin(path)]
 
 
 def to_keep(times: Iterable[datetime], keep: Keep) -> set[datetime]:
@@ -144,46 +129,5 @@ def to_keep(times: Iterable[datetime], keep: Keep) -> set[datetime]:
 
 def _past_keeping(ours: list[Made], keep: Keep) -> list[Made]:
     """The copies that are not kept; the one that was just made, the last of the list, is never among them."""
-    times = {made.file: datetime.fromisoformat(made.made_utc) for made in ours}
-    kept = to_keep(times.values(), keep)
-    return [made for made in ours[:-1] if times[made.file] not in kept]
-
-
-def _remove(folder: Path, past: Iterable[Made]) -> list[Path]:
-    """Remove those that are still as they were made; gives what is gone. One that may not be removed stays."""
-    removed = []
-    for made in past:
-        file = folder / made.file
-        with suppress(OSError):
-            if file.is_file() and not file.is_symlink() and fingerprint(file) == made.sha256:
-                file.unlink()
-                removed.append(file)
-    if removed:
-        onto_the_disk(folder)
-    return removed
-
-
-def fingerprint(file: Path) -> str:
-    """The SHA-256 of a file's bytes."""
-    found = hashlib.sha256()
-    with file.open("rb") as content:
-        while piece := content.read(_PIECE):
-            found.update(piece)
-    return found.hexdigest()
-
-
-def read_list(folder: Path) -> list[Made]:
-    """The copies on the list of a folder; none where there is no list, or it cannot be read as one."""
-    try:
-        made = [Made(**entry) for entry in json.loads((folder / LIST).read_text(encoding="utf-8"))]
-        for one in made:
-            datetime.fromisoformat(one.made_utc)
-        return [one for one in made if one.file == Path(one.file).name]
-    except (OSError, ValueError, TypeError, RecursionError):
-        return []
-
-
-def _write_list(folder: Path, listed: Iterable[Made]) -> None:
-    with replaced_file(folder / LIST, private=True, lasting=True) as draft:
-        lines = json.dumps([asdict(made) for made in listed], ensure_ascii=False, indent=1)
-        draft.write_text(lines + "\n", encoding="utf-8")
+    kept = to_keep((one.at for one in ours), keep)
+    return [one for one in ours[:-1] if one.at not in kept]

@@ -15,8 +15,9 @@ from pathlib import Path
 from obslog.errors import ObslogError
 from obslog.records.atomic_file import onto_the_disk, replaced_file, whole_file
 from obslog.records.care.apart import Apart, apart
+from obslog.records.care.copies_before import place_before
 from obslog.records.care.copy_looked_at import Looked, look_at, reading
-from obslog.records.care.copying import CopyDiffers, as_it_lies, place_before, rows_of
+from obslog.records.care.copying import CopyDiffers, as_it_lies, rows_of
 from obslog.records.care.damage import damage_in
 from obslog.records.care.held_alone import LOGS, held_alone
 from obslog.records.driver_errors import NoSuchDatabase, files_in_sentences, in_sentences
@@ -86,12 +87,15 @@ def _as_named(kept: Path, database: Path) -> Path:
 
 
 def _checked(database: Path, copy: Path) -> Looked:
-    if database.is_dir():
-        raise NoSuchDatabase(str(database), "it is a folder")
-    if not database.resolve().parent.is_dir():
-        raise NoSuchDatabase(str(database), f"there is no folder {database.parent}")
-    if database.exists() and copy.exists() and database.samefile(copy):
-        raise CopyIsTheDatabase(copy)
+    with files_in_sentences(str(database)):
+        if database.is_dir():
+            raise NoSuchDatabase(str(database), "it is a folder")
+        if not database.resolve().parent.is_dir():
+            raise NoSuchDatabase(str(database), f"there is no folder {database.parent}")
+        if database.exists() and not database.is_file():
+            raise NoSuchDatabase(str(database), "it is a pipe or a device, not a file")
+        if database.exists() and copy.exists() and database.samefile(copy):
+            raise CopyIsTheDatabase(copy)
     return look_at(copy, known_revisions())
 
 

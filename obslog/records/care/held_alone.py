@@ -7,7 +7,7 @@ from contextlib import closing, contextmanager, suppress
 from pathlib import Path
 
 from obslog.errors import ObslogError
-from obslog.records.driver_errors import in_sentences
+from obslog.records.driver_errors import NotWritable, in_sentences
 
 LOGS = ("-wal", "-journal")
 _WAIT_SECONDS = 1.0
@@ -44,6 +44,8 @@ def held_alone(path: Path) -> Iterator[None]:
 
 def _hold(file: sqlite3.Connection, path: Path) -> None:
     """Leave write-ahead mode, which only the last program can, and lock the file."""
+    if not os.access(path, os.W_OK):  # SQLite calls that an error of the disk
+        raise NotWritable(str(path))
     try:
         file.execute("PRAGMA journal_mode=DELETE").close()
         file.execute("BEGIN EXCLUSIVE").close()

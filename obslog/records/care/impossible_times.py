@@ -7,10 +7,11 @@ from collections.abc import Iterator, Sequence
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
-from sqlalchemy import Connection, String, func, select, text, type_coerce
+from sqlalchemy import Connection, String, cast, func, select, text
 
 from obslog.errors import UnknownZone
 from obslog.records.care.finding import Finding
+from obslog.records.care.impossible_values import readable
 from obslog.records.tables.column_types import LocalDate, UtcTime
 from obslog.records.tables.schema import metadata
 from obslog.times import EARLIEST_ZONE, night_bounds_utc, zone_named
@@ -60,7 +61,12 @@ _IN_NIGHTS = {
 def _outside_their_night(connection: Connection) -> Iterator[Finding]:
     for kind, tables in _IN_NIGHTS.items():
         columns = "entry.at_utc, entry.target, nights.night_of, sites.name, sites.zone"
-        rows = connection.execute(text(f"SELECT {columns} FROM {tables} ORDER BY entry.at_utc"))
+        rows = connection.execute(
+            text(
+                f"SELECT {columns} FROM {tables} "
+                f"WHERE {_readable(connection, 'entry.at_utc', 'nights.night_of')} ORDER BY entry.at_utc"
+            )
+        )
         found = [row for row in rows if _is_outside(row)]
         if found:
             at, target, night, site, _ = found[0]
@@ -106,7 +112,9 @@ def _still_to_come(connection: Connection, now: datetime) -> Iterator[Finding]:
                 limit = (now + A_DAY).date()
             else:
                 continue
-            query = select(func.count(), type_coerce(func.max(column), String)).where(column > limit)
+            query = select(func.count(), cast(func.max(column), String)).where(
+                column > limit, text(_readable(connection, column.name))
+            )
             count, latest = connection.execute(query).one()
             if count:
                 yield Finding(
@@ -122,7 +130,8 @@ def _still_to_come(connection: Connection, now: datetime) -> Iterator[Finding]:
 def _parts_back_too_early(connection: Connection) -> Iterator[Finding]:
     query = (
         "SELECT loan_parts.label, loan_parts.back_on, loans.out_on FROM loan_parts "
-        "JOIN loans ON loans.id = loan_parts.loan_id WHERE loan_parts.back_on < loans.out_on ORDER BY loan_parts.id"
+        "JOIN loans ON loans.id = loan_parts.loan_id WHERE loan_parts.back_on < loans.out_on "
+        f"AND {_readable(connection, 'loan_parts.back_on', 'loans.out_on')} ORDER BY loan_parts.id"
     )
     found = connection.execute(text(query)).all()
     if found:
@@ -142,7 +151,7 @@ def _jumped(connection: Connection) -> Iterator[Finding]:
     Keys are in the order of recording whatever the clock says (`keys.key_after`), so this is a clock that was set back,
     or one that was ahead before.
     """
-    query = "SELECT id, at_utc, sentence FROM acts ORDER BY id"
+    query = f"SELECT id, at_utc, sentence FROM acts WHERE {_readable(connection, 'at_utc')} ORDER BY id"
     before: datetime | None = None
     found = []
     for _, at, sentence in connection.execute(text(query)):
@@ -161,6 +170,11 @@ def _jumped(connection: Connection) -> Iterator[Finding]:
             advice="Look at the days and times noted around it. An empty battery of a computer sets its clock back.",
             grave=False,
         )
+
+
+def _readable(connection: Connection, *columns: str) -> str:
+    """The condition that all of the columns can be read; those that cannot are told of with the values."""
+    return " AND ".join(readable(column, connection.dialect.name) for column in columns)
 
 
 def _instant(value: Any) -> datetime | None:

@@ -1,7 +1,8 @@
 """Values that this version would have refused: rows that a program without its rules has written.
 
 The rules are those of the tables (the CHECKs, which are made from `fields.py` and `vocabulary.py`), asked once more of
-every row; and in a file, which stores whatever it is given where its own rules were lost, also the form of each value.
+every row; and also the form of each value. A file stores whatever it is given where its own rules were lost; a server's
+types refuse much, but not a time of `infinity`, a year that no calendar here knows, or signs that steer a terminal.
 """
 
 import re
@@ -9,7 +10,7 @@ from collections.abc import Callable, Iterator, Mapping
 from datetime import date, datetime
 from typing import Any
 
-from sqlalchemy import CheckConstraint, Connection, Engine, Table, text
+from sqlalchemy import CheckConstraint, Connection, Engine, Table, inspect, text
 from sqlalchemy.exc import DBAPIError
 
 from obslog.fields import unusable
@@ -55,7 +56,8 @@ def _of_table(engine: Engine, table: Table) -> Iterator[Finding]:
         try:
             with engine.connect() as connection:
                 count = connection.execute(text(f"SELECT count(*) {broken}")).scalar_one()
-                first = connection.execute(text(f"SELECT id, {column} {broken} ORDER BY id LIMIT 1")).first()
+                query = f"SELECT id, CAST({column} AS TEXT) AS told {broken} ORDER BY id LIMIT 1"
+                first = connection.execute(text(query)).first()
         except DBAPIError as error:
             if _is_lacking(error):
                 continue  # the table or column is not there: the schema's own check says so
@@ -101,13 +103,24 @@ def _example(key: object, column: str, value: object) -> str:
 
 
 def unreadable_values(connection: Connection) -> list[Finding]:
-    """The values of a file that are not in the form in which this version writes them: keys, times, dates, texts."""
+    """The values that are not in the form in which this version writes them: keys, times, dates, texts."""
     return [found for table in metadata.sorted_tables for found in _unreadable_in(connection, table)]
 
 
+def readable(column: str, dialect: str) -> str:
+    """The condition, in SQL, that a time or a date is one that can be read at all; in a file it is read as text.
+
+    Source: PostgreSQL's manual, 8.5 (dates from 4713 BC on, and the special values infinity and -infinity).
+    """
+    return "1 = 1" if dialect == "sqlite" else f"({column} BETWEEN '0001-01-02' AND '9999-12-30')"
+
+
 def _unreadable_in(connection: Connection, table: Table) -> Iterator[Finding]:
-    there = {row[1] for row in connection.exec_driver_sql(f"PRAGMA table_info({table.name})")}
+    there = _columns_there(connection, table)
     forms = {name: form for name, form in _forms(table).items() if name in there}
+    if connection.dialect.name != "sqlite":
+        yield from _out_of_the_calendar(connection, table, forms)
+        forms = {name: form for name, form in forms.items() if form[0] == _PLAIN}
     if not forms or "id" not in there:
         return
     query = f"SELECT id, {', '.join(forms)} FROM {table.name}"
@@ -125,6 +138,28 @@ def _unreadable_in(connection: Connection, table: Table) -> Iterator[Finding]:
         yield from _misnamed(connection, table.name)
 
 
+def _columns_there(connection: Connection, table: Table) -> set[str]:
+    inspector = inspect(connection)
+    if not inspector.has_table(table.name):
+        return set()
+    return {column["name"] for column in inspector.get_columns(table.name)}
+
+
+def _out_of_the_calendar(
+    connection: Connection, table: Table, forms: Mapping[str, "_Form"]
+) -> Iterator[Finding]:
+    """Times and dates of a server that no program here can read."""
+    for name, (form, _) in forms.items():
+        if form not in (_TIME, _DATE):
+            continue
+        lost = f"FROM {table.name} WHERE NOT {readable(name, connection.dialect.name)}"
+        count = connection.execute(text(f"SELECT count(*) {lost}")).scalar_one()
+        if count:
+            query = f"SELECT id, CAST({name} AS TEXT) AS told {lost} ORDER BY id LIMIT 1"
+            key, value = connection.execute(text(query)).one()
+            yield _misshapen(table.name, name, form, count, _example(key, name, value))
+
+
 def _misshapen(table: str, column: str, form: str, count: int, example: str) -> Finding:
     return Finding(
         subject="values",
@@ -136,7 +171,7 @@ def _misshapen(table: str, column: str, form: str, count: int, example: str) -> 
     )
 
 
-_PLAIN = "plain text"
+_PLAIN, _TIME, _DATE = "plain text", "time", "date"
 _Form = tuple[str, Callable[[Any], bool]]
 
 
@@ -146,9 +181,9 @@ def _forms(table: Table) -> Mapping[str, _Form]:
         if isinstance(column.type, Key):
             found[column.name] = ("key", _is_key)
         elif isinstance(column.type, UtcTime):
-            found[column.name] = ("time", _is_time)
+            found[column.name] = (_TIME, _is_time)
         elif isinstance(column.type, LocalDate):
-            found[column.name] = ("date", _is_date)
+            found[column.name] = (_DATE, _is_date)
         elif isinstance(column.type, YesNo):
             found[column.name] = ("yes or no", lambda value: value in (0, 1))
         elif column.type.python_type is str and column.name != "search_text":

@@ -11,13 +11,14 @@ from pathlib import Path
 from sqlalchemy import Connection, text
 from sqlalchemy.exc import IntegrityError
 
-from obslog.records.care.copying import OpenDatabase, copy_before
+from obslog.records.care.copies_before import copy_before, remove_older, told_of
+from obslog.records.care.copying import OpenDatabase
 from obslog.records.care.damage import search_tables, wrong_search_texts
 from obslog.records.care.finding import Finding
 from obslog.records.care.schema_drift import Drift, drift_of_file, drift_of_server
 from obslog.records.change_counting import is_counting, start_counting
 from obslog.records.driver_errors import in_sentences
-from obslog.records.engine import writing
+from obslog.records.engine import file_of, writing
 from obslog.records.files.private_files import tighten
 from obslog.records.kept_results import forget_results
 from obslog.records.tables.schema import metadata
@@ -36,7 +37,7 @@ def mend(database: OpenDatabase, found: list[Finding], now: datetime, *, shared:
     """Put right what is repairable of what a check has found. Raises what a copy and the database raise."""
     if not any(one.repairable for one in found):
         return Mended([], None)
-    copy = copy_before(database, "repair", now)
+    copy = copy_before(database, "repair", now, even_damaged=True)
     subjects = {one.subject for one in found if one.repairable}
     done: list[str] = []
     with in_sentences(database.where), writing(database.engine).begin() as connection:
@@ -49,8 +50,11 @@ def mend(database: OpenDatabase, found: list[Finding], now: datetime, *, shared:
             done += _search_texts(connection)
         forget_results(connection)
         done.append("Results that were kept are dropped; they are computed anew when they are needed.")
-    if "rights" in subjects and not shared and database.engine.url.database:
-        closed = tighten(Path(database.engine.url.database))
+    path = file_of(database.engine)
+    if path is not None and copy is not None and (removed := remove_older(path, copy, now)):
+        done.append(told_of(removed))
+    if "rights" in subjects and not shared and path is not None:
+        closed = tighten(path)
         done += [f"Only you can read {file} now." for file in closed]
     return Mended(done, copy)
 

@@ -4,8 +4,9 @@ A file is compared with an empty one that the revisions have just made; a server
 """
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from functools import cache
 
 from sqlalchemy import Connection, Engine, Index, create_engine, inspect
 from sqlalchemy.pool import StaticPool
@@ -96,8 +97,9 @@ def _objects(connection: Connection) -> dict[tuple[str, str], tuple[str, str]]:
     return {(kind, name): (sql, of) for kind, name, sql, of in connection.exec_driver_sql(query)}
 
 
-def _expected() -> dict[tuple[str, str], tuple[str, str]]:
-    """What the revisions make of an empty file, in memory."""
+@cache
+def _expected() -> Mapping[tuple[str, str], tuple[str, str]]:
+    """What the revisions make of an empty file, in memory: once, for a repair asks three times."""
     engine = create_engine("sqlite://", poolclass=StaticPool)
     try:
         upgrade(engine)

@@ -15,12 +15,15 @@ _HEADER = b"SQLite format 3\x00"
 
 
 def make_private(path: Path, mode: int = FILE) -> bool:
-    """Take from everybody else the right to read and write; True where they had any, and have none now."""
+    """Take from everybody else the right to read and write; True where they had any, and have none now.
+
+    The owner gets none by it: a file that is write-protected stays so.
+    """
     if os.name != "posix":
         return False
     with suppress(OSError):  # another person's file, or a disk that is only read: then it stays as it is
         if path.stat().st_mode & _OTHERS:
-            path.chmod(mode)
+            path.chmod(mode & path.stat().st_mode)
             return not path.stat().st_mode & _OTHERS
     return False
 

@@ -1,20 +1,22 @@
-"""What depends on an act: newer acts that wrote the same fields, and records that refer to what it added."""
+"""What depends on an act: newer acts that wrote the same fields, records that refer to what it added, and what has
+taken the place of what it removed."""
 
 import json
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from uuid import UUID
 
-from sqlalchemy import select
+from sqlalchemy import Table, Text, UniqueConstraint, cast, select
 from sqlalchemy.orm import Session
 
 from obslog.records.history.acts import not_derived, that_hold
 from obslog.records.history.batches import place_in
-from obslog.records.history.images import RecordKind, record_kind, record_kinds
+from obslog.records.history.images import Image, RecordKind, read_image, record_kind, record_kinds
 from obslog.records.history.rows import by_many, referring
 from obslog.records.history.steps import Edited, Step
 from obslog.records.tables.column_types import key_of
 from obslog.records.tables.keys import is_derived, reference_of
+from obslog.records.tables.lending import WHERE
 from obslog.records.tables.logbook import Act, Change, ChangeBatch
 
 Touched = dict[str, set[str] | None]
@@ -26,15 +28,17 @@ class Later:
 
     sentence: str
     reference: str
+    act_id: UUID
 
 
 @dataclass(frozen=True, slots=True)
 class Hanging:
-    """A record that refers to another, and the newest act that wrote it, where that is known."""
+    """A record that refers to another, or is in its way, or `gone`, and the newest act that wrote it, if known."""
 
     table: str
     key: str
     later: Later | None
+    gone: bool = False
 
 
 def later_act(session: Session, act: Act, steps: Sequence[Step]) -> Later | None:
@@ -57,7 +61,7 @@ def later_act(session: Session, act: Act, steps: Sequence[Step]) -> Later | None
                 found[act_id] = sentence
     if not found:
         return None
-    return Later(found[min(found)], reference_of(min(found)))
+    return Later(found[min(found)], reference_of(min(found)), min(found))
 
 
 def who_refers(session: Session, kind: RecordKind, keys: Sequence[str]) -> Hanging | None:
@@ -66,17 +70,65 @@ def who_refers(session: Session, kind: RecordKind, keys: Sequence[str]) -> Hangi
     if found is None:
         return None
     table, key = found
-    return Hanging(table, key, _newest_of(session, table, key))
+    later = _newest_of(session, table, key)
+    return Hanging(table, key, None if later is None or is_derived(later.act_id) else later)
 
 
-def _newest_of(session: Session, table: str, key: str) -> Later | None:
-    """The newest act that added or changed a record, and is not undone."""
+def who_holds(session: Session, kind: RecordKind, image: Image) -> list[Hanging]:
+    """What keeps a record out that is to be put back: whoever has what only one may have, and what it refers to, gone.
+
+    Each with the newest act by which it came to that, where it is known: what an upgrade wrote down is one too.
+    """
+    values = read_image(kind, image)
+    found: list[Hanging] = []
+    for part in kind.tables:
+        for columns, open_while in _once(part):
+            wanted = {name: values.get(kind.columns[part.name][name]) for name in columns}
+            closed = open_while is not None and values.get(open_while) is not None
+            if closed or None in wanted.values():
+                continue
+            query = select(cast(part.c.id, Text)).where(
+                *(part.c[name] == value for name, value in wanted.items()), part.c.id != values["id"]
+            )
+            if open_while is not None:
+                query = query.where(part.c[open_while].is_(None))
+            for key in session.scalars(query):
+                told = {kind.columns[part.name][name] for name in (*columns, *filter(None, [open_while]))}
+                found.append(Hanging(part.name, key, _newest_of(session, part.name, key, told)))
+        for foreign in part.foreign_keys:
+            target = values.get(kind.columns[part.name][foreign.parent.name])
+            if foreign.parent.primary_key or target is None:
+                continue
+            there = select(foreign.column).where(foreign.column == target)
+            if session.execute(there).first() is None:
+                table = foreign.column.table.name
+                found.append(Hanging(table, str(target), _newest_of(session, table, str(target)), True))
+    return found
+
+
+def _once(part: Table) -> Iterator[tuple[list[str], str | None]]:
+    """Columns whose values may stand once in a table, and the column that has to be empty for that."""
+    for rule in part.constraints:
+        if isinstance(rule, UniqueConstraint):
+            yield [column.name for column in rule.columns], None
+    for index in part.indexes:
+        if index.unique:
+            still_open = str(index.info[WHERE]).removesuffix(" IS NULL") if WHERE in index.info else None
+            yield [column.name for column in index.columns], still_open
+
+
+def _newest_of(session: Session, table: str, key: str, fields: set[str] | None = None) -> Later | None:
+    """The newest act that added or changed a record, or one of these fields of it, and is not undone."""
     changes = (
-        select(Act.id, Act.sentence)
+        select(Act.id, Act.sentence, Change.before, Change.after)
         .join(Change, Change.act_id == Act.id)
         .where(Change.record_id == key_of(key), *that_hold())
     )
-    found = [(act_id, sentence) for act_id, sentence in session.execute(changes)]
+    found = [
+        (act_id, sentence)
+        for act_id, sentence, before, after in session.execute(changes)
+        if _meet(fields, before, after)
+    ]
     kinds = [name for name, mapped in record_kinds().items() if table in record_kind(mapped).columns]
     batches = (
         select(Act.id, Act.sentence, ChangeBatch.record_ids)
@@ -91,10 +143,10 @@ def _newest_of(session: Session, table: str, key: str) -> Later | None:
     for act_id, sentence, packed in session.execute(batches):
         if place_in(packed, key) is not None:
             found.append((act_id, sentence))
-    if not found or is_derived(max(found)[0]):
+    if not found:
         return None
     act_id, sentence = max(found)
-    return Later(sentence, reference_of(act_id))
+    return Later(sentence, reference_of(act_id), act_id)
 
 
 def _touched(steps: Sequence[Step]) -> Touched:

@@ -73,6 +73,7 @@ class RecordState:
 
 
 Seen = Callable[[str, Any, Any], bool]
+NOTHING_TAKEN_BACK: Mapping[str, str] = {}
 
 
 def as_it_was(_field: str, before: Any, current: Any) -> bool:
@@ -86,14 +87,22 @@ def fold(
     joined_by: Collection[str] = (),
     as_one: bool = False,
     seen: Seen = as_it_was,
+    taking_back: Mapping[str, str] = NOTHING_TAKEN_BACK,
 ) -> RecordState:
     """The state of the one record that all the changes are of; there is at least one.
 
     A removal by an act of `joined_by` is none: it only made the record another name of one that stays. With `as_one`
     the changes are of several records of one meaning: what a later one does not know takes nothing from the first.
+    `taking_back` names for an act the one that it takes back: what that one settled is open again.
     """
     ordered = in_order(changes)
-    folding = _Folding(kind=ordered[0].record_kind, record_id=ordered[0].record_id, as_one=as_one, seen=seen)
+    folding = _Folding(
+        kind=ordered[0].record_kind,
+        record_id=ordered[0].record_id,
+        as_one=as_one,
+        seen=seen,
+        taking_back=taking_back,
+    )
     for change in ordered:
         if change.after is not None:
             folding.write(change, change.after)
@@ -115,24 +124,34 @@ def differing(before: Image, after: Image) -> set[str]:
     return {name for name, value in after.items() if name not in before or before[name] != value}
 
 
+@dataclass(frozen=True, slots=True, eq=False)
+class _Written:
+    """Who wrote a field last, and what gave way in it that nobody has settled; one is no other, though it be equal."""
+
+    act_id: str
+    lost: tuple[tuple[Any, str], ...] = ()
+
+
 @dataclass(slots=True, kw_only=True)
 class _Folding:
     kind: str
     record_id: str
     as_one: bool
     seen: Seen
+    taking_back: Mapping[str, str]
     begun: bool = False
     alive: bool = False
     removed_by: str = BEFORE_ALL
     fields: dict[str, Any] = field(default_factory=dict)
-    written_by: dict[str, str] = field(default_factory=dict)
-    lost: dict[str, list[tuple[Any, str]]] = field(default_factory=dict)
+    written: dict[str, _Written] = field(default_factory=dict)
+    steps: dict[tuple[str, str], tuple[_Written, _Written]] = field(default_factory=dict)
+    """Of a field and an act how it was written before and after, so that the act can be taken back."""
 
     def begin(self, change: LogChange) -> None:
         """What was there before the first entry known, where that is no beginning."""
         if not self.begun and change.before is not None:
             self.fields = dict(change.before)
-            self.written_by = dict.fromkeys(self.fields, BEFORE_ALL)
+            self._all_written_by(BEFORE_ALL, self.fields)
             self.alive = True
         self.begun = True
 
@@ -142,8 +161,11 @@ class _Folding:
         if change.before is None:
             self._add(change.act_id, after, fresh)
         elif self.alive:
-            for name in self._written(change.before, after):
-                self._set(name, after.get(name), change.act_id, change.before.get(name))
+            before = change.before
+            if before.keys() == {"id"}:  # a member was made nameless, and nothing is kept of what was seen
+                before = dict(self.fields)
+            for name in self._written(before, after):
+                self._set(name, after.get(name), change.act_id, before.get(name))
         else:
             for name in differing(change.before, after):
                 self._lose(name, after[name], change.act_id)
@@ -154,7 +176,7 @@ class _Folding:
         if self.alive:
             for name, value in self.fields.items():
                 if name in before and not self.seen(name, before[name], value):
-                    self._lose(name, value, self.written_by[name])
+                    self._lose(name, value, self.written[name].act_id)
         self.alive = False
         self.removed_by = change.act_id
 
@@ -165,7 +187,7 @@ class _Folding:
             record_id=self.record_id,
             alive=self.alive,
             fields=self.fields,
-            written_by=self.written_by,
+            written_by={name: self.written[name].act_id for name in self.fields},
             overwritten=tuple(
                 Overwritten(
                     record_kind=self.kind,
@@ -174,18 +196,20 @@ class _Folding:
                     lost=value,
                     lost_act=act_id,
                     stands=None if gone else self.fields.get(name),
-                    stands_act=self.removed_by if gone else self.written_by.get(name, BEFORE_ALL),
+                    stands_act=self.removed_by if gone else written.act_id,
                 )
-                for name, values in sorted(self.lost.items())
-                for value, act_id in values
+                for name, written in sorted(self.written.items())
+                for value, act_id in written.lost
                 if gone or value != self.fields.get(name)
             ),
         )
 
     def _add(self, act_id: str, after: Image, fresh: bool) -> None:
         if fresh or not self.alive:
-            self.fields = dict(after)
-            self.written_by = dict.fromkeys(after, act_id)
+            self.fields = {name: value for name, value in self.fields.items() if name not in after} | dict(
+                after
+            )
+            self._all_written_by(act_id, after)
             self.alive = True
             return
         for name in differing(self.fields, after):
@@ -200,17 +224,34 @@ class _Folding:
         return changed
 
     def _set(self, name: str, value: Any, act_id: str, before: Any) -> None:
-        current = self.fields.get(name)
-        if self.seen(name, before, current):
-            self.lost.pop(name, None)
-        elif value != current:
-            self._lose(name, current, self.written_by.get(name, BEFORE_ALL))
+        current, was = self.fields.get(name), self._written_now(name)
+        taken_back = self.steps.get((name, self.taking_back.get(act_id, "")))
+        if taken_back is not None and taken_back[1] is was:
+            self.written[name] = taken_back[0]
+        elif self.seen(name, before, current):
+            self.written[name] = _Written(act_id)
+        else:
+            lost = (
+                was.lost if value == current or name in MADE_OF_OTHERS else (*was.lost, (current, was.act_id))
+            )
+            self.written[name] = _Written(act_id, lost)
+        self.steps[name, act_id] = was, self.written[name]
         self.fields[name] = value
-        self.written_by[name] = act_id
 
     def _lose(self, name: str, value: Any, act_id: str) -> None:
         if name not in MADE_OF_OTHERS:
-            self.lost.setdefault(name, []).append((value, act_id))
+            was = self._written_now(name)
+            self.written[name] = _Written(was.act_id, (*was.lost, (value, act_id)))
+
+    def _written_now(self, name: str) -> _Written:
+        if name not in self.written:
+            self.written[name] = _Written(BEFORE_ALL)
+        return self.written[name]
+
+    def _all_written_by(self, act_id: str, names: Iterable[str]) -> None:
+        """These fields were written with the whole record; what gave way before is listed still."""
+        for name in names:
+            self.written[name] = _Written(act_id, self._written_now(name).lost)
 
 
 def representatives(pairs: Iterable[tuple[str, str]]) -> dict[str, str]:

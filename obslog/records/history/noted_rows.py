@@ -1,16 +1,18 @@
 """Many records at once, noted in their act: a sheet comes in quickly, and one `undo` takes it back whole."""
 
-from collections.abc import Mapping, Sequence
+import json
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any, cast
 
-from sqlalchemy import Table, inspect
+from sqlalchemy import Table, inspect, select
 from sqlalchemy.orm import Mapper, Session
 
 from obslog.records.bulk_insert import insert_rows, update_rows
-from obslog.records.history.images import record_kind
-from obslog.records.history.recorder import note_added, notes_of
+from obslog.records.history.images import Image, record_kind
+from obslog.records.history.recorder import note_added, note_changed, notes_of
 from obslog.records.history.rows import images_now
 from obslog.records.tables.base import Base
+from obslog.records.tables.kept import parked_records
 
 
 def insert_noted(session: Session, kind: type[Base], records: Sequence[Mapping[str, Any]]) -> None:
@@ -26,9 +28,10 @@ def insert_noted(session: Session, kind: type[Base], records: Sequence[Mapping[s
     if mapper.polymorphic_on is not None:
         told_apart = {cast(Any, mapper.polymorphic_on).name: mapper.polymorphic_identity}
         given = [{**record, **told_apart} for record in records]
+    keys = [str(record["id"]) for record in given]
     for table in mapper.tables:
-        _insert_into(session, mapper, cast(Table, table), given)
-    note_added(session, kind, [str(record["id"]) for record in given])
+        _insert_into(session, mapper, cast(Table, table), given, keys)
+    note_added(session, kind, keys)
 
 
 def update_noted(session: Session, kind: type[Base], rows: Sequence[Mapping[str, Any]]) -> None:
@@ -42,9 +45,32 @@ def update_noted(session: Session, kind: type[Base], rows: Sequence[Mapping[str,
 
 
 def _insert_into(
-    session: Session, mapper: Mapper[Any], table: Table, given: Sequence[Mapping[str, Any]]
+    session: Session,
+    mapper: Mapper[Any],
+    table: Table,
+    given: Sequence[Mapping[str, Any]],
+    record_keys: Sequence[str],
 ) -> None:
     keys = {column.name: mapper.get_property_by_column(column).key for column in table.columns}
     names = [name for name, key in keys.items() if key in given[0]]
-    values = [[record[keys[name]] for record in given] for name in names]
+    values = [
+        record_keys if keys[name] == "id" else [record[keys[name]] for record in given] for name in names
+    ]
     insert_rows(session, table, names, list(zip(*values, strict=True)))
+
+
+def close_waiting(
+    session: Session, kind: type[Base], of: Mapping[str, Any], closed: Callable[[Image], Image]
+) -> None:
+    """End records that have no row since one of the same meaning stands, and that would come in when this ends.
+
+    `of` are fields that they have in common with it, as images hold them; `closed` is an image of what is ended.
+    """
+    query = select(parked_records.c.record_id, parked_records.c.image).where(
+        parked_records.c.record_kind == kind.__name__
+    )
+    for key, image in session.execute(query).all():
+        was = json.loads(image)
+        now = dict(closed(was))
+        if now != was and all(was.get(name) == value for name, value in of.items()):
+            note_changed(session, kind.__name__, str(key), was, now)

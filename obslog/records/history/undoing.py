@@ -14,9 +14,9 @@ from sqlalchemy.orm import Session, aliased
 
 from obslog.errors import ObslogError
 from obslog.records.history.acts import act_named, done_here, not_derived, that_hold
-from obslog.records.history.dependents import Later, later_act, who_refers
+from obslog.records.history.dependents import Later, later_act, who_holds, who_refers
 from obslog.records.history.notes import FEW, Notes
-from obslog.records.history.recorder import author_of, wait_for_other_acts, write_act
+from obslog.records.history.recorder import TO_SETTLE, author_of, wait_for_other_acts, write_act
 from obslog.records.history.rows import (
     change_row,
     images_now,
@@ -39,6 +39,8 @@ from obslog.records.tables.keys import is_derived
 from obslog.records.tables.logbook import Act
 
 LONGEST_SENTENCE = 1000
+_TAKEN = "something on record has taken its place since"
+_GONE = "what it belongs to has been removed since"
 
 Refuse = Callable[[str, Later | None], ObslogError]
 
@@ -99,7 +101,7 @@ def _undo(session: Session, act: Act, now: datetime, *, last: bool) -> str:
     sentence = act.sentence  # read now: after a refusal by the database nothing can be read any more
 
     def refuse(why: str, later: Later | None) -> ObslogError:
-        if later is None:
+        if later is None or is_derived(later.act_id):  # what was there before history was kept stays
             return CannotUndo(sentence, why, last=last)
         return CannotUndo(
             sentence,
@@ -120,7 +122,7 @@ def _redo(session: Session, undoing: Act, undone: Act, now: datetime) -> str:
     sentence = undone.sentence
 
     def refuse(why: str, later: Later | None) -> ObslogError:
-        if later is None:
+        if later is None or is_derived(later.act_id):  # what was there before history was kept stays
             return CannotRedo(sentence, why)
         return CannotRedo(
             sentence, f"{why}: {later.sentence}", f"Take that back first: obslog undo {later.reference}"
@@ -144,7 +146,7 @@ def _taken_back(session: Session, act: Act, steps: list[Step], refuse: Refuse) -
                 case Added():
                     _remove(session, step, notes, refuse)
                 case Removed():
-                    _put_back(session, step, notes, refuse)
+                    _put_back(session, act, step, notes, refuse)
                 case Edited():
                     _change_back(session, step, notes, refuse)
                 case _:
@@ -170,15 +172,36 @@ def _remove(session: Session, step: Added, notes: Notes, refuse: Refuse) -> None
         notes.changed(step.kind.name, image["id"], image, None)
 
 
-def _put_back(session: Session, step: Removed, notes: Notes, refuse: Refuse) -> None:
+def _put_back(session: Session, act: Act, step: Removed, notes: Notes, refuse: Refuse) -> None:
     if images_now(session, step.kind, step.keys):
         raise refuse("the record is there already", None)
+    if _never_stood(session, act, step, refuse):
+        for row in step.rows:
+            image = dict(zip(step.names, row, strict=True))
+            notes.changed(step.kind.name, image["id"], None, image)
+        session.info[TO_SETTLE] = True
+        return
     put_rows(session, step.kind, step.names, step.rows)
     if len(step.rows) > FEW:
         notes.added(step.kind.name, step.keys)
         return
     for key, image in images_now(session, step.kind, step.keys).items():
         notes.changed(step.kind.name, key, None, image)
+
+
+def _never_stood(session: Session, act: Act, step: Removed, refuse: Refuse) -> bool:
+    """Whether what is in the way of these records was there before they were removed: then they had no place either.
+
+    Raises what `refuse` gives where somebody came to their place since.
+    """
+    if len(step.rows) > FEW:
+        return False
+    images = [dict(zip(step.names, row, strict=True)) for row in step.rows]
+    held = [one for image in images for one in who_holds(session, step.kind, image)]
+    for one in held:
+        if act.undoes_id is not None or one.later is None or one.later.act_id > act.id:
+            raise refuse(_GONE if one.gone else _TAKEN, one.later)
+    return bool(held)
 
 
 def _change_back(session: Session, step: Edited, notes: Notes, refuse: Refuse) -> None:
@@ -195,6 +218,8 @@ def _change_back(session: Session, step: Edited, notes: Notes, refuse: Refuse) -
     if since:
         raise refuse(f"its {since[0].removesuffix('_id').replace('_', ' ')} has been changed since", None)
     was = now | {name: step.before[name] for name in step.fields}
+    for one in who_holds(session, step.kind, was)[:1]:
+        raise refuse(_GONE if one.gone else _TAKEN, one.later)
     change_row(session, step.kind, was, step.fields)
     notes.changed(step.kind.name, step.key, now, was)
 

@@ -8,8 +8,9 @@ from sqlalchemy import URL, Connection, Engine, create_engine, event, inspect, t
 from sqlalchemy.exc import DBAPIError
 
 from obslog.errors import ObslogError, quoted
-from obslog.records.driver_errors import NoSuchDatabase, in_sentences
+from obslog.records.driver_errors import NoSuchDatabase, NotReadable, in_sentences
 from obslog.records.engine import BUSY_TIMEOUT_MS, is_url, make_engine, make_reading_engine
+from obslog.records.files.addresses import file_address
 from obslog.records.opening import (
     UNFINISHED_MOVE,
     Database,
@@ -53,10 +54,16 @@ def open_to_look(target: str, *, older_too: bool = False, busy_timeout_ms: int =
 
 
 def _of_file(path: Path, where: str, busy_timeout_ms: int) -> Engine:
+    try:
+        there = path.exists()
+    except PermissionError as error:  # a folder that one may not look into
+        raise NotReadable(where) from error
+    if not there:
+        raise NoSuchDatabase(where, "there is no such file")
     if path.is_dir():
         raise NoSuchDatabase(where, "it is a folder")
     if not path.is_file():
-        raise NoSuchDatabase(where, "there is no such file")
+        raise NoSuchDatabase(where, "it is a pipe or a device, not a file")
     if path.stat().st_size == 0:
         raise EmptyFile(where)
     engine = _looking_engine(path, busy_timeout_ms)
@@ -77,7 +84,7 @@ def _of_file(path: Path, where: str, busy_timeout_ms: int) -> Engine:
 
 def _looking_engine(path: Path, busy_timeout_ms: int) -> Engine:
     """An engine on a file that is there. SQLite may keep its own files beside it meanwhile, and takes them away."""
-    url = URL.create("sqlite", database=path.absolute().as_uri(), query={"mode": "rw", "uri": "true"})
+    url = URL.create("sqlite", database=file_address(path.absolute()), query={"mode": "rw", "uri": "true"})
     engine = create_engine(url)
 
     @event.listens_for(engine, "connect")

@@ -1,11 +1,12 @@
 """After each act: whether it made room for a record that could not stand beside another until now.
 
-Only asked where something is set aside, so that who works alone pays one small query.
+Only asked where something is set aside, or was put back without a place, so that who works alone pays one small query.
 """
 
 from sqlalchemy import Text, cast, select
 from sqlalchemy.orm import Session
 
+from obslog.records.history.recorder import TO_SETTLE
 from obslog.records.tables.kept import record_obstacles
 from obslog.records.tables.logbook import Act, Change, ChangeBatch
 
@@ -18,7 +19,8 @@ def settle_newest_act(session: Session) -> None:
     ):  # the database refused something, and nothing is kept
         return
     session.flush()
-    if session.execute(select(record_obstacles.c.id).limit(1)).first() is None:
+    waits = session.info.pop(TO_SETTLE, False)
+    if not waits and session.execute(select(record_obstacles.c.id).limit(1)).first() is None:
         return
     from obslog.records.history.batches import unpacked_keys
     from obslog.records.merging.settling import settle

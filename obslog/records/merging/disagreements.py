@@ -22,7 +22,7 @@ from obslog.records.merging.log_reading import LogReader
 from obslog.records.merging.row_images import rows_of
 from obslog.records.merging.same_aliases import Aliases, read_aliases
 from obslog.records.merging.standing import second_names
-from obslog.records.tables.logbook import Change
+from obslog.records.tables.logbook import Act, Change
 
 REFERENCE_LENGTH = 6
 _OF_EACH = frozenset({"id", "site_id", "night_of", "started_utc", "ended_utc", "open"})
@@ -43,6 +43,7 @@ def disagreements(session: Session) -> list[Disagreement]:
     """All that are not settled yet, those first that were written last."""
     aliases = read_aliases(session)
     reader = LogReader(session=session, rows_now=lambda kind, ids: rows_of(session, kinds()[kind], ids))
+    taking_back = _taking_back(session)
     found: list[Disagreement] = []
     for kind, ids in _written_twice(session).items():
         said_again = obstacles.said_again_by(session, ids)
@@ -56,12 +57,19 @@ def disagreements(session: Session) -> list[Disagreement]:
                 joined_by=aliases.joining_acts(session, record_id),
                 as_one=bool(together),
                 seen=_seen(kind, record_id, aliases),
+                taking_back=taking_back,
             )
-            same = _OF_EACH if together else frozenset()
+            same = _OF_EACH | kinds()[kind].first_says | kinds()[kind].makes_one if together else frozenset()
             found += _told((one for one in state.overwritten if one.field not in same), of_it)
     return sorted(
         found, key=lambda one: (one.lost.stands_act, one.lost.lost_act, one.reference), reverse=True
     )
+
+
+def _taking_back(session: Session) -> dict[str, str]:
+    """Of each act that takes one back, or does it again, which."""
+    query = select(cast(Act.id, Text), cast(Act.undoes_id, Text)).where(Act.undoes_id.is_not(None))
+    return {str(act_id): str(undone) for act_id, undone in session.execute(query)}
 
 
 def _written_twice(session: Session) -> dict[str, set[str]]:

@@ -38,12 +38,25 @@ _BY_COLUMNS: dict[tuple[str, ...], Twice] = {
     ("night_id", "mount_id", "ordinal"): Twice.NUMBERED,
     ("tag",): Twice.BLANK,
 }
+_ONE_OPEN = frozenset({"Stocktake"})
+"""Kinds of which one may be open at a time, whatever it says: two that were begun apart are one while both are open."""
+_CLOSED_BY = "finished_on"
+_FIRST_SAYS = {
+    "Stocktake": frozenset({"started_on", "member_id"}),
+    "StocktakeTick": frozenset({"seen_utc"}),
+    "StocktakePart": frozenset({"seen_utc"}),
+    "StocktakeLine": frozenset({"found", "status", "name", "kit", "tag", "place", "value"}),
+}
+"""Of records that say the same, the columns in which the first of them is right, and the others contradict nothing."""
 _ORDER = [Twice.JOINED, Twice.RENAMED, Twice.NUMBERED, Twice.BLANK, Twice.ASIDE]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Once:
-    """Columns whose values together may stand once; only among rows in which `while_open` is empty, if it is given."""
+    """Columns whose values together may stand once; only among rows in which `while_open` is empty, if it is given.
+
+    Without any column one row may stand in which `while_open` is empty.
+    """
 
     columns: tuple[str, ...]
     while_open: str | None
@@ -67,11 +80,18 @@ class Kind:
     columns: tuple[str, ...]
     refers: dict[str, tuple[str, ...]]
     once: tuple[Once, ...]
+    first_says: frozenset[str]
     referred_by: tuple[tuple[str, str], ...]
 
     @property
     def tables(self) -> tuple[Table, ...]:
         return tuple(cast(Table, table) for table in self.mapper.tables)
+
+    @property
+    def makes_one(self) -> frozenset[str]:
+        """The columns by which two records of the kind say the same, also where these refer to two that are one now."""
+        joined = (once for once in self.once if once.second is Twice.JOINED)
+        return frozenset(name for once in joined for name in once.columns)
 
     @property
     def has_name(self) -> bool:
@@ -108,7 +128,8 @@ def kinds() -> dict[str, Kind]:
             mapper=mappers[name],
             columns=tuple(attribute.key for attribute in mappers[name].column_attrs),
             refers=refers[name],
-            once=tuple(_once(mappers[name].tables)),
+            once=tuple(_once(name, mappers[name].tables)),
+            first_says=_FIRST_SAYS.get(name, frozenset()),
             referred_by=referred_by[name],
         )
         for order, name in enumerate(ordered)
@@ -134,8 +155,10 @@ def _refers(mapper: Mapper[Any], inside: dict[str, set[str]]) -> dict[str, tuple
     return found
 
 
-def _once(tables: Iterable[Any]) -> list[Once]:
+def _once(kind: str, tables: Iterable[Any]) -> list[Once]:
     found: list[Once] = []
+    if kind in _ONE_OPEN:
+        found.append(Once(columns=(), while_open=_CLOSED_BY, second=Twice.JOINED))
     for table in tables:
         for rule in table.constraints:
             if isinstance(rule, UniqueConstraint):

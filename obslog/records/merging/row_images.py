@@ -97,6 +97,8 @@ def holders(session: Session, kind: Kind, once: Once, key: Sequence[Any]) -> lis
 
 def keys_held(session: Session, kind: Kind, once: Once, first: Collection[Any]) -> set[tuple[Any, ...]]:
     """What may stand once of all rows whose first column of it is among the values."""
+    if not once.columns:
+        return {()} if holders(session, kind, once, ()) else set()
     columns = [_column(kind, name) for name in once.columns]
     query = select(*columns).select_from(_joined(kind))
     if once.while_open:

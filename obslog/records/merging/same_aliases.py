@@ -2,11 +2,13 @@
 
 from collections.abc import Collection
 from dataclasses import dataclass, field
+from uuid import UUID
 
 from sqlalchemy import Text, cast, select
 from sqlalchemy.orm import Session
 
 from obslog.records.history.folding import representatives
+from obslog.records.merging.obstacles import same_records_by_meaning
 from obslog.records.tables.column_types import key_of
 from obslog.records.tables.logbook import Change, ChangeBatch, SameRecord
 
@@ -56,6 +58,17 @@ def read_aliases(session: Session) -> Aliases:
         kind_of |= {gone: kind, kept: kind}
         pairs.append((gone, kept))
     return Aliases(representatives(pairs), joins, kind_of)
+
+
+def keep_as_one(session: Session, kind: str, record_id: UUID) -> None:
+    """Say for good that what is one with the record as long as both are open is one with it, in the act that ends it.
+
+    Without that the others would stand again as soon as the record is ended, and what was counted with them.
+    """
+    others = same_records_by_meaning(session, [kind])
+    for gone, kept in sorted(others.items()):
+        if kept == str(record_id):
+            session.add(SameRecord(record_kind=kind, gone_id=key_of(gone), kept_id=record_id))
 
 
 def changed_names(before: Aliases, after: Aliases) -> set[str]:

@@ -100,7 +100,7 @@ def joined_row(
     kind: Kind, row: dict[str, Any], together: dict[str, Any], world: World
 ) -> tuple[dict[str, Any], list[Aside]]:
     """The row of a record with what others say of the same: `together` is all of them folded as one."""
-    fixed = {name for once in kind.once for name in once.columns} | {"id", "name"}
+    fixed = {name for once in kind.once for name in once.columns} | {"id", "name"} | kind.first_says
     asides: list[Aside] = []
     new = dict(row)
     for name in kind.columns:
@@ -128,8 +128,8 @@ def _held_out(
     """Why the record has no row, if so; what can be changed so that it has one is changed in `row`."""
     for once in kind.once:
         key = once.key(row)
-        held_by = world.holder(kind, once, key, record_id) if key else None
-        if key is None or held_by is None:
+        held_by = world.holder(kind, once, key, record_id) if key is not None else None
+        if held_by is None:
             continue
         if once.second is Twice.JOINED or _of_one_sheet(kind, row, once, world.row_of(kind, held_by)):
             yield Aside(Why.SAME, held_by)

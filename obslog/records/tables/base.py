@@ -35,6 +35,7 @@ _WORDS: tuple[type[StrEnum], ...] = (
     vocabulary.Vision,
     vocabulary.SkyScale,
     vocabulary.Condition,
+    vocabulary.Found,
     vocabulary.Acquired,
     vocabulary.ReminderLevel,
 )

@@ -9,7 +9,7 @@ from sqlalchemy.orm import Mapped, mapped_column
 from obslog import fields
 from obslog.records.tables.base import Base, filled, known, of_field, strict, within
 from obslog.records.tables.column_types import PlainText
-from obslog.vocabulary import Condition, ReminderLevel
+from obslog.vocabulary import Condition, Found, ReminderLevel
 
 
 class Stocktake(Base):
@@ -68,8 +68,55 @@ class NotFound(Base):
     equipment_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("equipment.id", ondelete="CASCADE"))
 
 
+class StocktakePart(Base):
+    """Whether a part of a kit that is only a label was there when somebody looked through its kit in a stocktake."""
+
+    __tablename__ = "stocktake_parts"
+    __table_args__ = strict(UniqueConstraint("stocktake_id", "kit_part_id"))
+
+    stocktake_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("stocktakes.id", ondelete="CASCADE"))
+    kit_part_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("kit_parts.id", ondelete="CASCADE"))
+    seen_utc: Mapped[datetime]
+    there: Mapped[bool]
+
+
+class StocktakeLine(Base):
+    """What a finished stocktake made of an item, or of a part of a kit that is only a label, and what was on record of
+    it on that day: renamed, moved or valued anew since, it is here what it was."""
+
+    __tablename__ = "stocktake_lines"
+    __table_args__ = strict(
+        CheckConstraint("(equipment_id IS NULL) <> (kit_part_id IS NULL)", name="item_or_part"),
+        UniqueConstraint("stocktake_id", "equipment_id"),
+        UniqueConstraint("stocktake_id", "kit_part_id"),
+        known("found", Found),
+        filled("status", 20),
+        filled("name"),
+        filled("kit"),
+        of_field("value", fields.VALUE),
+    )
+
+    stocktake_id: Mapped[uuid.UUID] = mapped_column(ForeignKey("stocktakes.id", ondelete="CASCADE"))
+    found: Mapped[Found]
+    status: Mapped[str]
+    name: Mapped[str]
+    equipment_id: Mapped[uuid.UUID | None] = mapped_column(
+        ForeignKey("equipment.id", ondelete="CASCADE"), default=None
+    )
+    kit_part_id: Mapped[uuid.UUID | None] = mapped_column(
+        ForeignKey("kit_parts.id", ondelete="CASCADE"), default=None
+    )
+    kit: Mapped[str | None] = mapped_column(default=None)
+    tag: Mapped[str | None] = mapped_column(default=None)
+    place: Mapped[str | None] = mapped_column(default=None)
+    value: Mapped[float | None] = mapped_column(default=None)
+
+
 class Reminder(Base):
-    """A reminder that was written about a loan, or to one who waits; what it said is known by its hash alone."""
+    """A reminder that was written about a loan, or to one who waits; what it said is known by its hash alone.
+
+    With a file's name it is none: it says that the officer was told of the loan, in the mail of that name.
+    """
 
     __tablename__ = "reminders"
     __table_args__ = strict(

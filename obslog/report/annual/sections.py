@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from obslog.club.annual.report_records import AnnualReport, Holding, Late, Left, Lost, Money, Use
+from obslog.club.annual.report_records import AnnualReport, Holding, Late, Left, Lost, Money, StepYear, Use
 from obslog.money import money_text
 from obslog.values import Interval
 from obslog.vocabulary import counted
@@ -39,6 +39,7 @@ def annual_sections(report: AnnualReport) -> list[Section]:
     """All sections, in the order in which an annual meeting asks."""
     return [
         Section("Nights", list(_nights(report))),
+        *_steps(report.steps),
         Section("Use: days out of days available", list(_use(report)), _use_table(report)),
         Section("Loans", list(_loans(report)), _late_table(report)),
         Section("Waiting lists", list(_waiting(report)), _queue_table(report)),
@@ -106,6 +107,29 @@ def _verdict(change: Interval) -> str:
     if change.low is not None and change.low > 1:
         return "worse"
     return "better" if change.high is not None and change.high < 1 else "no certain change"
+
+
+def _steps(steps: Sequence[StepYear] | None) -> Iterator[Section]:
+    """The steps of the club's own first, then those with trouble; of the others only how many there are."""
+    if steps is None:
+        return
+    listed = [step for step in steps if step.own or step.nights_not_well or step.snags]
+    rows: list[list[Cell]] = [
+        [step.title, step.nights, step.nights_not_well, step.snags]
+        for step in sorted(listed, key=lambda step: (not step.own, -(step.nights_not_well + step.snags)))
+    ]
+    table = Table(["step", "nights ticked", "nights not well", "snags"], rows)
+    yield Section("The club's own checklist", list(_step_lines(steps, len(listed))), table if rows else None)
+
+
+def _step_lines(steps: Sequence[StepYear], listed: int) -> Iterator[str]:
+    with_snags = [step.snags for step in steps if step.snags]
+    if with_snags:
+        yield f"{counted(sum(with_snags), 'snag')} at {counted(len(with_snags), 'step')}."
+    if len(steps) > listed:
+        yield f"{counted(len(steps) - listed, 'other step')} ticked without trouble."
+    if not steps:
+        yield "No step was ticked, and no snag was noted at one."
 
 
 def _use(report: AnnualReport) -> Iterator[str]:

@@ -12,12 +12,13 @@ from obslog.report.pages.content import Links, Page, Paragraph, Part, Section
 from obslog.report.pages.footer import footer_lines
 from obslog.report.pages.mount_page import mount_page
 from obslog.report.pages.night_page import night_page
+from obslog.report.pages.stocktake_page import stocktake_page
 from obslog.vocabulary import counted
 
 INDEX = "index.html"
 UP = (INDEX, "All pages")
 GROUPS = {
-    "The club and its store-room": ("club", "store"),
+    "The club and its store-room": ("club", "store", "stocktake"),
     "Mounts": ("mount",),
     "Nights": ("night",),
     "Members": ("member",),
@@ -42,6 +43,8 @@ def folder_pages(facts: FolderFacts) -> list[FilePage]:
 def _pages(facts: FolderFacts) -> Iterator[FilePage]:
     yield FilePage("club.html", club_page(facts.club, UP))
     yield FilePage("store.html", store_page(facts.store, UP))
+    if facts.stocktake is not None:
+        yield FilePage("stocktake.html", stocktake_page(facts.stocktake, UP))
     mounts = file_names("mount", (one.mount for one in facts.mounts))
     for mount in facts.mounts:
         yield FilePage(mounts[mount.mount], mount_page(mount, UP))

@@ -53,11 +53,15 @@ class Letter:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LetterKind:
-    """A kind of letter: the template that ships, the command that writes such letters, and what they are told."""
+    """A kind of letter: the template that ships, the command that writes such letters, and what they are told.
+
+    `longest` is how many characters such a letter may have.
+    """
 
     shipped: str
     command: str
     may: Vocabulary
+    longest: int = LONGEST_LETTER
 
     def source(self) -> str:
         """The template that ships with the program."""
@@ -112,8 +116,8 @@ class ClubTemplate:
         text, length = [], 0
         for piece in pieces:
             length += len(piece)
-            if length > LONGEST_LETTER:
-                raise self._fault(1, f"what it writes is longer than {LONGEST_LETTER} characters")
+            if length > self._kind.longest:
+                raise self._fault(1, f"what it writes is longer than {self._kind.longest} characters")
             text.append(piece)
         return "".join(text)
 

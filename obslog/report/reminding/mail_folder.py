@@ -44,14 +44,19 @@ class Mails:
         _write_all(self.folder, self.contents)
 
 
+def check_folder(folder: Path) -> None:
+    """Raises NotAFolder where something else is there."""
+    if folder.exists() and not folder.is_dir():
+        raise NotAFolder(folder)
+
+
 def mails_made(
     letters: Sequence[tuple[Reminder, Letter]], folder: Path, now: datetime, sender: str | None
 ) -> Mails:
     """The mails of these letters. Raises NotAnAddress for the sender, NotAFolder."""
     if sender is not None:
         mailbox("", sender)
-    if folder.exists() and not folder.is_dir():
-        raise NotAFolder(folder)
+    check_folder(folder)
     mails = Mails(folder, {}, {})
     for reminder, letter in letters:
         made = _mail(reminder, letter, now, sender)

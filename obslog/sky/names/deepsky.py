@@ -7,6 +7,7 @@ index; the whole catalogue is parsed once, when asked for. Sources, licence: tab
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
+from itertools import count
 
 from obslog.errors import WrongInput, nearest_names
 from obslog.sky.names.deepsky_names import (
@@ -18,6 +19,9 @@ from obslog.sky.names.deepsky_names import (
     table_text,
 )
 from obslog.sky.names.object_types import ObjectType
+
+_MANY = 20  # objects after which an index of the table costs less than looking for each in its text
+_ASKED = count()
 
 NOTES = {
     "M 40": "A pair of stars of magnitude 9, entered where an earlier list had a nebula that is not there.",
@@ -232,11 +236,20 @@ def _shortly_named(text: str) -> str | None:
 
 
 def _row_of(designation: str) -> list[str] | None:
+    """The line of the table: one is found in its text; who asks for many has them in an index by and by."""
+    if next(_ASKED) >= _MANY:
+        line = _lines().get(designation)
+        return None if line is None else line.split(",")
     text = _table()
     start = text.find(f"\n{designation},") + 1
     if not start and not text.startswith(f"{designation},"):
         return None
     return text[start : text.index("\n", start)].split(",")
+
+
+@lru_cache(maxsize=1)
+def _lines() -> dict[str, str]:
+    return {line.partition(",")[0]: line for line in _table().splitlines()}
 
 
 @lru_cache(maxsize=1)

@@ -123,4 +123,4 @@ def test_the_copy_of_an_upgrade_is_one_to_go_back_to(outside: Program, copy: Pat
     on_database(str(older), command.downgrade, "0010")
     shown = outside.must("db", "restore", str(older), "--yes")
     assert "The copy is of an older obslog: the next command brings it up to date" in shown.out
-    assert "Upgrading" in outside.must("site", "list").err
+    assert "Upgraded" in outside.must("site", "list").err

@@ -72,11 +72,14 @@ def test_in_the_red_theme_a_page_begins_red(outside: Program, tmp_path: Path) ->
 @pytest.mark.skipif(os.name != "posix", reason="rights of files are POSIX's")
 def test_what_names_people_can_be_read_by_its_owner_alone(outside: Program, tmp_path: Path) -> None:
     before = os.umask(0o022)
+    outside.must("stocktake", "start")
     try:
         for words, private in (
             ("page store --out store.html", False),
             ("page store --out named.html --officer", True),
             ("page club --out club.html --officer", True),
+            ("page stocktake --out counted.html", False),
+            ("page stocktake --out lost.html --officer", True),
             ("page member Ines --out ines.html", True),
             ("officer report --into report.html --officer", True),
             ("loan calendar --into plain.ics", False),
@@ -91,7 +94,7 @@ def test_what_names_people_can_be_read_by_its_owner_alone(outside: Program, tmp_
         outside.must("page", "all", "--out", str(tmp_path / "all"), "--members", "--officer")
         rights = {page.name: stat.S_IMODE(page.stat().st_mode) for page in (tmp_path / "all").iterdir()}
         assert {name for name, mode in rights.items() if mode == 0o600} == {
-            "store.html", "club.html", *(name for name in rights if name.startswith("member")),
+            "store.html", "club.html", "stocktake.html", *(name for name in rights if name.startswith("member")),
         }  # fmt: skip
     finally:
         os.umask(before)

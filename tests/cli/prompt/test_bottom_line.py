@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from obslog.cli.prompt.bottom_line import bottom_line
+from obslog.cli.prompt.bottom_line import bottom_line, parts
 from obslog.club.evening.asked import Settings
 from obslog.club.evening.night_hours import Change
 from obslog.club.evening.standing import Standing
@@ -22,6 +22,14 @@ OPEN = Standing(
     next_number=4,
 )
 DAWN = Change("dawn", datetime(2026, 7, 2, 23, 40, 20, tzinfo=UTC))
+
+
+def test_an_open_stocktake_is_told_and_where_one_counts() -> None:
+    counting = Standing(site="Mill Field", stocktake=True)
+    assert parts(counting, Settings(), None, NOW)[-1] == "stocktake open"
+    assert parts(counting, Settings(counting=True), None, NOW)[-1] == "counting"
+    assert parts(counting, Settings(counting=True, place="attic"), None, NOW)[-1] == "counting at attic"
+    assert "counting" not in " ".join(parts(Standing(), Settings(counting=True), None, NOW))
 
 
 def test_it_says_where_when_what_and_how_long() -> None:

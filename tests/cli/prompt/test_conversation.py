@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 
 import pytest
 
-from obslog.cli.prompt.conversation import PROMPT, SURE, WHICH, Conversation
+from obslog.cli.prompt.conversation import COUNTING, PROMPT, SURE, WHICH, Conversation
 from obslog.cli.terminal.screen import Screen
 from obslog.club.evening.asked import Settings
 from obslog.records.opening import Database
@@ -117,3 +117,16 @@ def test_settings_are_kept_before_an_answer_is_shown(talk: Talk) -> None:
 
 def test_quit_ends_it(talk: Talk) -> None:
     assert not talk.talk.hear("quit", NOW)
+
+
+def test_finishing_a_stocktake_is_asked_about_and_the_prompt_says_that_tags_are_typed(talk: Talk) -> None:
+    talk.says("stocktake start")
+    assert talk.talk.prompt == COUNTING
+    talk.says("wide 25")
+    asked = talk.says("stocktake finish")
+    assert "To finish: 1 of 7 items seen." in asked
+    assert talk.talk.prompt == SURE
+    assert "Nothing was kept" in talk.says("no")
+    talk.says("stocktake finish")
+    assert "Finished: stocktake from 2026-03-02, 1 of 7 items seen." in talk.says("yes")
+    assert talk.talk.prompt == PROMPT

@@ -17,6 +17,15 @@ def test_settings_come_back_as_they_were_kept(tmp_path: Path) -> None:
     assert [file.name for file in tmp_path.iterdir()] == [path.name]
 
 
+def test_a_file_of_before_there_was_counting_is_read(tmp_path: Path) -> None:
+    path = tmp_path / "club.db.prompt.json"
+    path.write_text('{"site": "Mill Field", "mount": null, "quiet": true}')
+    assert KeptSettings(path).read() == Settings(site="Mill Field", quiet=True)
+    counting = Settings(counting=True, place="attic")
+    KeptSettings(path).write(counting)
+    assert KeptSettings(path).read() == counting
+
+
 def test_a_folder_that_is_not_there_yet_is_made(tmp_path: Path) -> None:
     path = tmp_path / "of a person" / "obslog.db.prompt.json"
     KeptSettings(path).write(Settings(quiet=True))

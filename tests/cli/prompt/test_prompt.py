@@ -31,6 +31,7 @@ ANSWERED = {
     "edit 3 in": "3.  21:40  goto  M 31  in  pier west  (Heron)",
     "u": "Undone: edit arrival 3",
     "redo": "Done again: edit arrival 3",
+    "history most 3": "edit arrival 3",
     "ti power 12.6 12.1": "power: done, 12.6 12.1 (Heron, Ines, Mill Field)",
     "battery 12.6": "Lead battery",
     "sky sqm 20.9": "sky: sky-meter 20.9  (night of 2026-03-02 at Mill Field)",
@@ -47,6 +48,9 @@ ANSWERED = {
     "note dew": "noted: dew  (night of 2026-03-02 at Mill Field)",
     "night": "2026-03-02 at Mill Field (open)",
     "setup": "Heron, set-up 1 of the night of 2026-03-02 at Mill Field (open)",
+    "stocktake start ines": "A stocktake is open from 2026-03-02, counted by Ines.",
+    "stocktake saw wide 25": "Wide 25: seen",
+    "stocktake done": "Lines are no longer counted.",
     "quiet": "Only cautions are said now",
     "help sync": "Write: sync STAR [WHERE]",
 }
@@ -62,6 +66,25 @@ def test_each_verb_is_answered(piped: Piped) -> None:
         assert place >= 0, line
     told_of = {read_line(line, tuple(VERBS)).verb for line in lines}
     assert told_of == set(VERBS), "so that no verb is left out here"
+
+
+def test_a_scanner_types_tags_and_the_stocktake_is_finished_by_an_exclamation_mark(
+    piped: Piped, in_club: Program
+) -> None:
+    in_club.must("store", "note", "Heron", "--tag", "M-01", "--place", "shelf 2")
+    first = piped(["stocktake start ines", "at shelf 2", "M-01", "T-999"])
+    assert (first.code, first.err) == (0, "")
+    assert first.out.splitlines()[2:] == [
+        "You are at shelf 2.",
+        "Heron (M-01): seen at shelf 2",
+        "T-999: not on record; kept as it is.",
+    ]
+    later = piped(["wide 25", "done", "stocktake", "stocktake finish"])  # the next start goes on with it
+    assert later.code == 1
+    assert "Wide 25: seen elsewhere at shelf 2" in later.out
+    assert "Stocktake from 2026-03-02, counted by Ines: 2 of 7 items seen." in later.out
+    assert "end the line with !" in later.err
+    assert "Finished: stocktake from 2026-03-02, 2 of 7 items seen." in piped(["stocktake finish !"]).out
 
 
 def test_what_is_refused_is_told_with_its_number_and_the_rest_is_kept(piped: Piped, in_club: Program) -> None:

@@ -1,6 +1,7 @@
 """A stocktake as it is typed and scanned."""
 
 import io
+import json
 from pathlib import Path
 
 import pytest
@@ -79,8 +80,25 @@ def test_at_a_terminal_it_asks(
 
 def test_the_committee_gets_a_page(counting: Run, tmp_path: Path) -> None:
     path = tmp_path / "stocktake.html"
+    counting("store", "note", "Wide 25", "--value", "60")
+    counting("loan", "out", "Wide 25", "Bram Ostler")
+    counting("loan", "back", "Wide 25")
     assert counting("page", "stocktake", "--out", str(path)).code == 0
-    assert "Heron" in path.read_text(encoding="utf-8")
+    assert "0 of 7 items seen, 7 not seen yet." in path.read_text(encoding="utf-8")
+    for name in ("Heron", "Bracken", "Thistle", "Long tube", "Stop 20", "Lead battery"):
+        counting("stocktake", "saw", name)
+    counting("stocktake", "finish", "--sure")
+    counting("store", "found", "Wide 25")
+    said = "Of 7 items that should have been on the shelves 1 was not found, worth 60.00."
+    assert counting("page", "stocktake", "2026-03-02", "--out", str(path)).code == 0
+    page = path.read_text(encoding="utf-8")
+    assert said in page
+    assert "found on 2026-03-02" in page
+    assert "Bram Ostler" not in page
+    document = counting("page", "stocktake", "--officer", "--out", str(path), "--json").out
+    assert json.loads(document)["lost"][0]["last_with"] == "Bram Ostler"
+    assert "Bram Ostler" in path.read_text(encoding="utf-8")
+    assert path.stat().st_mode & 0o077 == 0  # it names people
 
 
 def test_what_was_not_found_is_named_afterwards_and_drawn(counting: Run, tmp_path: Path) -> None:
@@ -96,3 +114,53 @@ def test_what_was_not_found_is_named_afterwards_and_drawn(counting: Run, tmp_pat
     assert "    Bracken: still missing" in lines
     assert lines[-1] == "One stocktake is no trend yet."
     assert "What stocktakes did not find" in file.read_text(encoding="utf-8")
+
+
+def test_a_finished_one_is_shown_as_it_was_by_any_of_its_days(counting: Run) -> None:
+    counting("kit", "add", "Evening kit", "--part", "dew cap", "--part", "cable")
+    counting("stocktake", "saw", "M-01", "--place", "attic")
+    counting("stocktake", "saw", "Evening kit", "--without", "dew cap")
+    looked = counting("stocktake", "finish").out.splitlines()
+    assert "Missing from 2026-03-02, 1 part of kits: dew cap of Evening kit." in looked
+    counting("stocktake", "finish", "--sure")
+    counting("store", "found", "Wide 25")
+    counting("mount", "edit", "Heron", "--rename", "Grey heron")
+    shown = counting("stocktake", "show", "2026-03-02").out.splitlines()
+    assert (
+        shown[0] == "Stocktake from 2026-03-02 to 2026-03-02, counted by Ines, finished: 1 of 7 items seen."
+    )
+    assert "shelf 2\t1\t0\t1\t0" in shown
+    assert "No place on record\t6\t0\t0\t6" in shown
+    assert "shelf 2\tHeron\tmount\tM-01\tseen elsewhere\tattic" in shown
+    assert "Evening kit\tdew cap\tnot seen" in shown
+    assert "Evening kit\tcable\tseen" in shown
+    assert "Heron\tM-01\tshelf 2\tattic" in shown  # what finishing moved
+    [missing] = [line for line in shown if line.startswith("Finishing made missing from 2026-03-02, 6 items")]
+    assert "Wide 25" in missing
+    assert counting("stocktake", "show").out.splitlines() == shown  # none is open: the last
+    nothing = counting("stocktake", "show", "2026-03-01")
+    assert nothing.code == 1
+    assert "No stocktake was going on on 2026-03-01." in nothing.err
+    assert "obslog stocktake past" in nothing.err
+
+
+def test_what_finishing_changed_is_in_the_document_too(counting: Run) -> None:
+    counting("stocktake", "saw", "M-01", "--place", "attic")
+    counting("stocktake", "finish", "--sure")
+    shown = json.loads(counting("stocktake", "show", "2026-03-02", "--json").out)
+    assert (shown["started_on"], shown["finished_on"]) == ("2026-03-02", "2026-03-02")
+    assert (shown["expected"], shown["not_seen"], shown["whole"]) == (7, 6, True)
+    assert shown["changes"]["moved"] == [
+        {"name": "Heron", "tag": "M-01", "place": "shelf 2", "seen_at": "attic"}
+    ]
+    assert len(shown["changes"]["goes_missing"]) == 6
+
+
+def test_what_is_missing_is_said_of_one_kit_alone(counting: Run) -> None:
+    for words in (["saw", "--without", "cap"], ["saw", "M-01", "Wide 25", "--without", "cap"]):
+        answer = counting("stocktake", *words)
+        assert answer.code == 2
+        assert "Name that kit alone" in answer.err
+    answer = counting("stocktake", "saw", "M-01", "--without", "cap")
+    assert answer.code == 2
+    assert "Heron is no kit" in answer.err

@@ -3,7 +3,7 @@
 import pytest
 
 from obslog.cli.shelves.stocktake_show import ticked_words
-from obslog.club.shelves.counting import Outcome, Seen
+from obslog.club.shelves.seen import Outcome, Seen
 from obslog.club.storeroom.custody import StoreStatus
 
 SAID = [
@@ -26,6 +26,21 @@ SAID = [
     (
         Seen(text="Kit", outcome=Outcome.A_KIT, name="Kit"),
         "Kit: not ticked, for it is a kit. Tick its parts.",
+    ),
+    (
+        Seen(text="Kit", outcome=Outcome.A_KIT, name="Kit", parts_there=("cap", "bag"), to_tick=("Heron",)),
+        "Kit: there: cap, bag. Still to be ticked by themselves: Heron.",
+    ),
+    (
+        Seen(
+            text="Kit",
+            outcome=Outcome.A_KIT,
+            name="Kit",
+            parts_there=("bag",),
+            parts_missing=("cap",),
+            status=StoreStatus.OUT,
+        ),
+        "Kit: there: bag; missing: cap. On record it is on loan.",
     ),
 ]
 

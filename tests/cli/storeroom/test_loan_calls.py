@@ -1,5 +1,7 @@
 """Calls and long overdue loans at the keyboard: noted, shown to the officer alone, and written as a mail."""
 
+from email import policy
+from email.parser import BytesParser
 from pathlib import Path
 
 import pytest
@@ -42,12 +44,35 @@ def test_the_officer_is_told_and_a_mail_is_written(lending: Program, tmp_path: P
     assert "No loan is 28 days overdue" in lending.must("loan", "escalate", "--officer").out
 
 
+def test_the_mail_is_in_the_clubs_words_and_kept_until_it_is_taken_back(
+    lending: Program, tmp_path: Path
+) -> None:
+    own, into = tmp_path / "own.txt", tmp_path / "mails"
+    answer = lending.must("loan", "escalate", "--write-template", str(own))
+    assert answer.err.startswith(f"Written: {own}. Change it, then: obslog loan escalate --template ")
+    own.write_text(
+        "Subject: Late\n\n{% for loan in loans %}{{ loan.what }} of {{ loan.member }}{% endfor %}\n"
+    )
+    words = ("loan", "escalate", "--officer", "--template", str(own))
+    assert lending.must(*words).out == "Heron of Ines\n"
+    found = lending.document(*words, "--to", "o@example.org", "--into", str(into), "--from", "me@example.org")
+    assert found["loans"][0]["times_told"] == 0
+    message = BytesParser(policy=policy.default).parsebytes(Path(found["file"]).read_bytes())
+    assert (str(message["Subject"]), message.get_content().strip()) == ("Late", "Heron of Ines")
+    (loan,) = lending.document(*words)["loans"]
+    assert (loan["told_on"], loan["times_told"]) == ("2026-03-02", 1)
+    lending.must("undo")
+    assert lending.document(*words)["loans"][0]["times_told"] == 0
+
+
 @pytest.mark.parametrize(
     ("words", "code"),
     [
         (("escalate",), 2),
         (("escalate", "--officer", "--to", "o@example.org"), 2),
         (("escalate", "--officer", "--to", "nobody", "--into", "x"), 2),
+        (("escalate", "--officer", "--from", "o@example.org"), 2),
+        (("escalate", "--officer", "--template", "nowhere.txt"), 2),
         (("called", "Bracken"), 1),
         (("called", "Heron", "--on", "2026-01-01"), 2),
     ],

@@ -1,7 +1,11 @@
 """Merging from the command line: looked at first, then done; what is left to people is said."""
 
+from datetime import timedelta
 from pathlib import Path
 
+from obslog.records.care.copies_before import copy_before
+from obslog.records.engine import make_engine
+from obslog.records.opening import Database
 from tests.cli.program import Program
 
 
@@ -21,6 +25,25 @@ def test_a_look_and_then_the_merge(two_laptops: Program) -> None:
     two_laptops.must("--db", "a.db", "member", "show", "Anna")
     again = two_laptops.must("--db", "a.db", "merge", "b.bundle", "b.bundle")
     assert again.out == "b.bundle, b.bundle: all of it was on record already.\n"
+
+
+def test_what_is_past_keeping_of_the_copies_before_merges_goes_with_a_word(two_laptops: Program) -> None:
+    path = Path("a.db").absolute()
+    database = Database(make_engine(str(path)), str(path))
+    days = (60, 50, 40, 30, 20)
+    old = [copy_before(database, "merge", two_laptops.now - timedelta(days=n)) for n in days]
+    database.close()
+    for number, name in enumerate(("Anna", "Tomasz"), start=1):
+        two_laptops.must("--db", "b.db", "member", "add", name)
+        two_laptops.must("--db", "b.db", "bundle", "write", f"{number}.bundle")
+    assert two_laptops.must("--db", "a.db", "merge", "1.bundle", "--look", "--json").document["removed"] == []
+    told = two_laptops.must("--db", "a.db", "merge", "1.bundle")
+    assert (
+        "1 older copy from before upgrades, merges or repairs was removed; the newest 5 of each" in told.err
+    )
+    document = two_laptops.must("--db", "a.db", "merge", "2.bundle", "--json").document
+    assert document["removed"] == [str(old[1])]
+    assert [copy.exists() for copy in old if copy] == [False, False, True, True, True]
 
 
 def test_json_has_all_that_came_of_it(two_laptops: Program) -> None:

@@ -122,3 +122,28 @@ def test_a_valuation_goes_with_its_value(desk: Desk) -> None:
     assert desk.faults("items", "name,kind,valued on", "Owl,mount,2024-05-01") == [
         "2 valued_on: It is not said what the value is. Write it in a column headed 'value'."
     ]
+
+
+@pytest.mark.parametrize("column", ["tag", "serial"])
+def test_two_things_of_one_name_are_not_made_one(desk: Desk, column: str) -> None:
+    """An untidy list has two eyepieces called 25mm: the second must not take the first one's place."""
+    (fault,) = desk.faults("items", f"name,kind,{column}", "25mm,eyepiece,4", "25mm,eyepiece,5")
+    assert fault.startswith("3 name: row 2 has another 25mm with the ")
+    assert "'4', this one '5'. Give each a name of its own, such as '25mm (5)'." in fault
+
+
+def test_a_row_that_adds_to_one_above_is_the_same_thing(desk: Desk) -> None:
+    desk.take(
+        "items", "name,kind,tag,note", "25mm,eyepiece,4,", "25mm,eyepiece,4,scratched", "25mm,eyepiece,,"
+    )
+    row = desk.row("items", "25mm")
+    assert (row["tag"], row["note"]) == ("4", "scratched")
+    desk.take("items", "name,kind,tag", "25mm,eyepiece,5")  # another sheet, another day: a new tag
+    assert desk.row("items", "25mm")["tag"] == "5"
+
+
+@pytest.mark.parametrize("said", ["EQ mount", "Alt-az mount", "German equatorial mount"])
+def test_a_mount_may_be_called_by_its_make(desk: Desk, said: str) -> None:
+    desk.take("items", "Description,Type,Make/Model,Bought", f"Heavy,{said},own make,23.10.2016")
+    row = desk.row("items", "Heavy")
+    assert (row["kind"], row["model"], row["acquired_on"]) == ("mount", "own make", day("2016-10-23"))

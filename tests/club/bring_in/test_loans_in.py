@@ -8,10 +8,12 @@ from hypothesis import strategies as st
 from sqlalchemy import select
 
 from obslog.club.bring_in.loans_in import STILL, Away, LoansKnown
+from obslog.club.routine.routine_loading import load_routine
 from obslog.club.storeroom.loan_pages import list_loans
 from obslog.club.storeroom.loans import take_back
 from obslog.records.tables.keys import new_key
 from obslog.records.tables.lending import LoanPart
+from obslog.vocabulary import Condition
 from tests.club.bring_in.sheets import NOW, Desk, day
 
 HEAD = "item,borrower,out,due,returned"
@@ -36,6 +38,7 @@ def test_what_is_out_and_what_was_come_in(desk_of_each: Desk) -> None:
             "out_on": day("2025-06-01"),
             "due_on": day("2025-06-29"),
             "back_on": day("2025-06-20"),
+            "condition": "good",
         },
         {
             "item": "Heron",
@@ -159,3 +162,57 @@ def _moments(out: date, back: date) -> set[int]:
 def test_list_loans_shows_what_came_in(desk: Desk, now: datetime) -> None:
     desk.take("loans", HEAD, "Heron,Ines,2026-02-20,2026-03-20,")
     assert [line.what for line in list_loans(desk.database, now.date())] == ["Heron"]
+
+
+CLUBS_WORDS = '[conditions]\nfine = "sound"\nscuffed = "worn"\ncracked = "broken"\ngone = "missing"\n'
+LOAN = "Heron,Ines,2025-06-01,2025-06-29,2025-06-20"
+
+
+@pytest.mark.parametrize(
+    ("said", "means", "word"),
+    [
+        ("Fine", Condition.GOOD, "fine"),
+        ("scuffed", Condition.WORN, "scuffed"),
+        ("Cracked", Condition.DAMAGED, "cracked"),
+        ("damaged", Condition.DAMAGED, None),  # the program's own words are taken beside the club's
+    ],
+)
+def test_the_clubs_own_words_for_conditions_are_taken_and_given_out(
+    desk: Desk, said: str, means: Condition, word: str | None
+) -> None:
+    routine(desk)
+    desk.take("loans", f"{HEAD},condition", f"{LOAN},{said}")
+    with desk.database.read() as session:
+        (part,) = session.scalars(select(LoanPart))
+        assert (part.condition_in, part.word_in) == (means, word)
+    assert desk.rows("loans")[0]["condition"] == (word or means.value)
+
+
+def test_a_kit_that_came_back_otherwise_than_good_has_the_clubs_word_beside_each_part(desk: Desk) -> None:
+    routine(desk)
+    desk.take("kits", "kit,parts,term", "Big kit,Heron,14")
+    desk.take("loans", f"{HEAD},condition", "Big kit,Ines,2025-06-01,2025-06-29,2025-06-20,scuffed")
+    with desk.database.read() as session:
+        (part,) = session.scalars(select(LoanPart))
+        assert (part.condition_in, part.word_in, part.note_in) == (None, None, "the kit came back scuffed")
+
+
+def test_a_word_that_is_none_is_refused_with_those_that_are(desk: Desk) -> None:
+    assert desk.faults("loans", f"{HEAD},condition", f"{LOAN},fine") == [
+        "2 condition: 'fine' is no word for a condition. Write one of these: good, worn, damaged, missing."
+    ]
+    routine(desk)
+    (fault,) = desk.faults("loans", f"{HEAD},condition", f"{LOAN},okay")
+    assert fault.endswith("Write one of these: fine, scuffed, cracked, gone.")
+
+
+def test_the_clubs_word_for_missing_is_refused_as_the_programs_is(desk: Desk) -> None:
+    routine(desk)
+    for word in ("gone", "missing"):
+        (fault,) = desk.faults("loans", f"{HEAD},condition", f"{LOAN},{word}")
+        assert "did not come back, so it is missing" in fault
+
+
+def routine(desk: Desk) -> None:
+    """Load the club's own words."""
+    load_routine(desk.database, CLUBS_WORDS, "routine.toml", NOW)

@@ -1,8 +1,9 @@
 """Observations from a sheet."""
 
 import pytest
+from sqlalchemy import text
 
-from tests.club.bring_in.sheets import Desk
+from tests.club.bring_in.sheets import NOW, Desk
 
 HEAD = "night,time,site,object,observer,power,filter,rating,notes,scope,eyepiece,mount"
 ROW = "2026-03-01,21:05,Mill Field,m81,ines,,O III,4,oval glow,Long tube,Wide 25,Heron"
@@ -79,3 +80,12 @@ def test_what_should_be_looked_at_again_is_said_and_taken(desk: Desk) -> None:
 def test_what_cannot_be_meant_is_refused(desk: Desk, change: tuple[str, str], said: str) -> None:
     (found,) = desk.faults("observations", HEAD, ROW.replace(*change))
     assert said in found
+
+
+def test_a_zone_that_this_computer_does_not_know_stops_only_the_rows_of_its_site(desk: Desk) -> None:
+    """A machine with an old table of time zones, and records from one with a newer one."""
+    with desk.database.write(NOW) as session:
+        session.execute(text("UPDATE sites SET zone = 'Europe/Nowhere' WHERE name = 'Kestrel Ridge'"))
+    assert [outcome for _, outcome, _ in desk.outcomes("observations", HEAD, ROW)] == ["new"]
+    (fault,) = desk.faults("observations", HEAD, ROW.replace("Mill Field", "Kestrel Ridge"))
+    assert "Europe/Nowhere" in fault

@@ -12,6 +12,7 @@ from obslog.club.night.open_night import NoOpenNight, NoOpenSetup
 from obslog.club.night.sky_readings import NumberWithoutScale
 from obslog.errors import ObslogError, WrongInput
 from obslog.grammar.lines import EmptyLine, UnknownVerb
+from obslog.records.history.undo_errors import NoSuchAct
 from obslog.records.opening import Database
 from tests.club.evening.typing import NOW, Typing
 
@@ -103,7 +104,7 @@ def test_a_time_or_words_where_none_belong_are_refused(club: Database) -> None:
     with pytest.raises(NoTimeHere):
         typing("21:05 undo")
     with pytest.raises(NothingMore):
-        typing("undo everything")
+        typing("redo everything")
 
 
 def test_what_only_looks_changes_nothing(club: Database) -> None:
@@ -219,3 +220,36 @@ def test_words_that_would_not_be_kept_are_refused(club: Database, line: str) -> 
     with pytest.raises(NothingMore):
         typing(line)
     assert counted(typing) == before
+
+
+def test_an_act_in_the_middle_is_taken_back_by_its_reference(club: Database) -> None:
+    typing = Typing(club).begun()
+    typing("sync vega 3E2N")
+    typing("check procyon 1W")
+    checked, synced, *_older = typing("history").value
+    assert (checked.act, synced.act) == ("check Procyon", "sync Vega")
+    assert typing(f"undo {synced.reference}").value == {"undone": "sync Vega"}
+    assert [row[1] for row in typing.arrivals()] == ["Procyon"]
+    (newest,) = typing("history most 1").value
+    assert newest.undoes == synced.reference
+    assert typing(f"history {synced.reference}").value.act.undone_utc is not None
+
+
+def test_the_life_of_a_record_is_told_by_its_name(club: Database) -> None:
+    typing = Typing(club)
+    told = typing("history long tube").value
+    assert (told.record, told.on_record) == ("tube Long tube", True)
+    assert typing("history lead battery most 1").value.record == "item Lead battery"
+
+
+@pytest.mark.parametrize(
+    "line", ["undo 3fa92c 3fa92d", "undo; why", "history most none", "history; why", "21:05 undo"]
+)
+def test_what_undo_and_history_do_not_take_is_said(club: Database, line: str) -> None:
+    with pytest.raises((NothingMore, NoTimeHere)):
+        Typing(club)(line)
+
+
+def test_a_reference_that_no_act_has_is_said(club: Database) -> None:
+    with pytest.raises(NoSuchAct):
+        Typing(club)("undo 000000")

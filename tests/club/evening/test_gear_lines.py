@@ -2,16 +2,19 @@
 
 import pytest
 
-from obslog.club.evening.asked import Said, SetupEnded
+from obslog.club.evening.asked import Said, Settings, SetupEnded
 from obslog.club.evening.gear_lines import NotSaidSo, SideNotKnown
 from obslog.club.evening.standing import standing
 from obslog.club.night.open_night import NoOpenSetup
+from obslog.club.night.plausibility import Doubtful
 from obslog.club.night.setup_corrections import HasNoSides
 from obslog.club.register.usual_choices import NoneNamed
+from obslog.club.shelves.finishing import finish
 from obslog.errors import UnknownName
+from obslog.grammar.lines import UnknownVerb
 from obslog.grammar.name_choice import SeveralNamesFit
 from obslog.records.opening import Database
-from tests.club.evening.typing import Typing
+from tests.club.evening.typing import NOW, Typing
 
 
 @pytest.fixture
@@ -173,3 +176,34 @@ def test_words_that_say_nothing_are_refused(typing: Typing, line: str) -> None:
 def test_words_that_only_fill_a_line_name_nothing(typing: Typing, line: str) -> None:
     with pytest.raises(NotSaidSo):
         typing(line)
+
+
+def test_while_a_stocktake_is_counted_each_line_is_a_tag_until_done(club: Database) -> None:
+    typing = Typing(club)
+    typing("stocktake start ines")
+    assert typing.settings.counting
+    for line in ("wide 25", "sync vega", "at attic", "heron"):
+        typing(line)
+    assert typing.rows("SELECT found_place FROM stocktake_ticks ORDER BY id") == [(None,), ("attic",)]
+    assert typing.rows("SELECT text FROM stocktake_unknowns") == [("sync vega",)]
+    assert typing("undo").value == {"undone": "saw Heron in the stocktake"}
+    typing("done")
+    with pytest.raises(UnknownVerb):
+        typing("wide 25")
+    assert typing("stocktake").value.expected == 7
+    with pytest.raises(Doubtful):
+        typing("stocktake finish")
+    assert typing("stocktake finish !").value.done
+    assert typing.settings == Settings()
+
+
+def test_lines_are_lines_again_where_the_stocktake_was_finished_elsewhere(club: Database) -> None:
+    typing = Typing(club)
+    typing("stocktake start ines")
+    typing("at attic")
+    finish(club, NOW)
+    assert typing("help").verb == "help"
+    assert typing.settings == Settings()
+    assert typing("night start mill with ines").verb == "night"
+    with pytest.raises(NotSaidSo, match="nothing behind stocktake"):
+        typing("stocktake everything")

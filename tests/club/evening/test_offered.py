@@ -6,6 +6,8 @@ import pytest
 
 from obslog.club.evening.offered import offered
 from obslog.club.routine.routine_loading import load_routine
+from obslog.club.storeroom.inventory_details import write_paper
+from obslog.club.storeroom.kits import add_kit
 from obslog.records.opening import Database
 from tests.club.routine.own_step import OWN_STEP
 
@@ -40,6 +42,19 @@ def test_the_clubs_own_steps_are_offered_and_those_left_out_are_not(club: Databa
     assert offered(club, "tick de")[0] == ("dew-heaters", 2)
     assert ("dew-heaters", 1) in offered(club, "snag d")
     assert all(word != "level" for word, _ in offered(club, "tick le"))
+
+
+def test_while_tags_are_counted_these_are_offered_from_the_first_sign_on(
+    club: Database, now: datetime
+) -> None:
+    write_paper(club, "Heron", {"tag": "M-01"}, now)
+    add_kit(club, "Evening kit", ["dew cap"], now)
+    assert offered(club, "m-", counting=True) == [("M-01", 2)]
+    assert offered(club, "stocktake saw m-") == [("M-01", 2)]
+    assert ("Evening kit", 3) in offered(club, "eve", counting=True)
+    assert ("Wide 25", 4) in offered(club, "wide", counting=True)
+    assert offered(club, "sy", counting=True) == []  # no verb
+    assert ("finish", 1) in offered(club, "stocktake f", counting=True)
 
 
 def test_at_the_start_all_verbs_are_offered(club: Database) -> None:

@@ -3,8 +3,10 @@
 from datetime import date
 
 from obslog.club.evening.standing import standing
+from obslog.club.shelves.counting import start
+from obslog.club.shelves.finishing import finish
 from obslog.records.opening import Database
-from tests.club.evening.typing import Typing
+from tests.club.evening.typing import NOW, Typing
 
 
 def test_with_nothing_open_the_site_and_mount_used_last_are_known(club: Database) -> None:
@@ -52,3 +54,13 @@ def test_of_two_open_nights_the_one_that_was_started_here_is_meant(club: Databas
         ("Mill Field", "fog"),
     ]
     assert standing(club).night is None, "elsewhere nobody knows which"
+
+
+def test_an_open_stocktake_is_known_with_and_without_a_night(club: Database) -> None:
+    assert not standing(club).stocktake
+    start(club, NOW)
+    assert standing(club).stocktake
+    Typing(club).begun()
+    assert standing(club).stocktake
+    finish(club, NOW)
+    assert not standing(club).stocktake

@@ -15,6 +15,7 @@ from numpy.testing import assert_allclose
 from obslog.club.office.depreciation import (
     age_years,
     declining_balance,
+    depreciates,
     depreciation_of,
     straight_line,
 )
@@ -92,6 +93,41 @@ def test_an_amount_done_by_hand(own: dict[str, float], on: date, value: float, w
     )
 
 
+@pytest.mark.parametrize(
+    ("own", "value", "name", "items"),
+    [
+        # The category goes before the kind and the rule for all: 1200 * (1 - 4 / 6) = 400.
+        ({"depreciation-years": 20, "depreciation-years-items": 8, "depreciation-years-of-power-pack": 6}, 400.00,
+         "depreciation-years-of-power-pack", "category Power pack"),
+        # Its own percentage, where the club has lines for the rest: 1200 * 0.7 = 840, 588, 411.60, 288.12.
+        ({"depreciation-years": 20, "depreciation-percent-of-power-pack": 30}, 288.12,
+         "depreciation-percent-of-power-pack", "category Power pack"),
+        # ... and no less than a quarter of 1200.
+        ({"depreciation-percent-of-power-pack": 30, "depreciation-floor-percent": 25}, 300.00,
+         "depreciation-percent-of-power-pack", "category Power pack"),
+        # Another category's rule is not its own: 1200 * (1 - 4 / 8).
+        ({"depreciation-years": 20, "depreciation-years-items": 8, "depreciation-years-of-finder": 6}, 600.00,
+         "depreciation-years-items", "items"),
+        # ... and without one for the kind the rule for all: 1200 * (1 - 4 / 20).
+        ({"depreciation-years": 20, "depreciation-years-mounts": 8}, 960.00, "depreciation-years", None),
+    ],
+)  # fmt: skip
+def test_a_categorys_own_rule_goes_before_the_kinds(
+    own: dict[str, float], value: float, name: str, items: str | None
+) -> None:
+    rule = depreciation_of(Rules(own), "item", "Power pack")
+    assert rule is not None
+    found = rule.of(1200.0, BOUGHT, date(2024, 3, 1))
+    assert found is not None
+    assert (found.value, found.rule_name, found.rule_for) == (value, name, items)
+
+
+def test_whether_the_club_writes_anything_down() -> None:
+    assert not depreciates(Rules({"depreciation-floor-percent": 10}))
+    assert depreciates(Rules({"depreciation-years-tubes": 10}))
+    assert depreciates(Rules({"depreciation-percent-of-finder": 10}))
+
+
 def test_without_a_rule_nothing_is_written_down() -> None:
     assert depreciation_of(Rules({}), "mount") is None
     assert depreciation_of(Rules({"depreciation-floor-percent": 10}), "tube") is None
@@ -113,6 +149,9 @@ def test_what_is_not_known_is_not_worked_out() -> None:
 def test_two_ways_for_one_item_are_refused() -> None:
     with pytest.raises(TwoWays, match="both rules"):
         depreciation_of(Rules({"depreciation-years": 10, "depreciation-percent": 20}), "tube")
+    both = Rules({"depreciation-years-of-finder": 10, "depreciation-percent-of-finder": 20})
+    with pytest.raises(TwoWays, match="depreciation-years-of-finder or by depreciation-percent-of-finder"):
+        depreciation_of(both, "item", "finder")
 
 
 @pytest.mark.parametrize(

@@ -148,6 +148,8 @@ def test_the_clubs_rule_stands_beside_the_value_and_changes_none(store: Database
     assert heron.written_down == WrittenDown(
         value=552.0,
         rule="straight line over 10 years, down to 10 % of the cost",
+        rule_name="depreciation-years",
+        rule_for=None,
         cost=1200.0,
         from_on=date(2020, 3, 1),
         on=date(2026, 3, 1),

@@ -93,14 +93,12 @@ def test_the_sum_says_what_is_not_in_it() -> None:
 
 
 def test_what_is_written_down_stands_beside_the_value() -> None:
-    line = WrittenDown(
-        value=552.0, rule="straight line over 10 years", cost=1200.0, from_on=date(2020, 3, 1), on=TODAY
-    )
+    line = written_down(552.0)
     found = a_list(replace(HERON, written_down=line), BARE, depreciates=True)
     assert sentences(found)[1] == (
         "By the club's rule (straight line over 10 years) the cost, from the day each item came, is written down to "
         "EUR 552.00 on 2026-03-02. 1 item is not in that sum: the cost or the day of coming is not known, or the club "
-        "has no rule for that kind. That is beside the value, and not in its place."
+        "has no rule for such an item. That is beside the value, and not in its place."
     )
     rows = tables(insurance_form(found))
     assert [row[3:5] for row in rows["items"].rows] == [
@@ -108,3 +106,28 @@ def test_what_is_written_down_stands_beside_the_value() -> None:
         ("not known", "not known"),
     ]
     assert rows["By place"].rows == (("on loan", "2", "EUR 900.10", "1", "EUR 552.00"),)
+
+
+def written_down(value: float, rule_for: str | None = None) -> WrittenDown:
+    return WrittenDown(
+        value=value,
+        rule=f"straight line over {10 if rule_for is None else 5} years",
+        rule_name="depreciation-years" if rule_for is None else "depreciation-years-of-lamp",
+        rule_for=rule_for,
+        cost=1200.0,
+        from_on=date(2020, 3, 1),
+        on=TODAY,
+    )
+
+
+def test_of_several_rules_each_item_says_which_applies() -> None:
+    heron, lamp = (
+        replace(HERON, written_down=written_down(552.0)),
+        replace(BARE, written_down=written_down(1.5, "category lamp")),
+    )
+    found = a_list(heron, lamp, depreciates=True)
+    assert sentences(found)[1].startswith(
+        "By the club's rule (straight line over 10 years; straight line over 5 years, for the category lamp) the cost"
+    )
+    rows = tables(insurance_form(found))["items"].rows
+    assert [row[4] for row in rows] == ["EUR 552.00\nall others", "EUR 1.50\ncategory lamp"]

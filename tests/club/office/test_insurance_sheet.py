@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from obslog.club.office.insurance_sheet import SheetThere, insurance_csv, write_insurance_csv
-from tests.club.office.test_insurance_form import BARE, DIGEST, HERON, a_list
+from tests.club.office.test_insurance_form import BARE, DIGEST, HERON, a_list, written_down
 
 
 def test_a_row_has_what_is_known_and_blanks_for_the_rest() -> None:
@@ -29,6 +29,16 @@ def test_a_row_has_what_is_known_and_blanks_for_the_rest() -> None:
     )
     assert (lamp["value"], lamp["cost"], lamp["receipts"], lamp["written_down_to"]) == ("", "", "", "")
     assert lamp["category"] == "lamp"
+
+
+def test_what_is_written_down_is_told_with_the_rule_and_its_name() -> None:
+    lamp = replace(BARE, written_down=written_down(1.5, "category lamp"))
+    (row,) = csv.DictReader(StringIO(insurance_csv(a_list(lamp))))
+    assert (row["written_down_to"], row["depreciation"], row["depreciation_rule"]) == (
+        "1.5",
+        "straight line over 5 years",
+        "depreciation-years-of-lamp",
+    )
 
 
 def test_a_name_that_looks_like_a_formula_stays_a_name() -> None:

@@ -5,6 +5,7 @@ from math import inf, nan
 
 import pytest
 
+from obslog.club.register.named_records import add
 from obslog.club.register.rule_book import (
     CURRENCY,
     RULES,
@@ -106,3 +107,26 @@ def test_a_club_writes_items_down_in_one_way(database: Database, now: datetime) 
         set_rule(database, "depreciation-years", 10, now)
     with pytest.raises(NotWhole):
         set_rule(database, "depreciation-years-mounts", 2.5, now)
+
+
+def test_a_rule_of_a_category_is_set_listed_and_taken_back(database: Database, now: datetime) -> None:
+    add(database, "item", "Pack", {"sort": "Power Pack"}, now)
+    line = set_rule(database, "Depreciation-years-of-power pack", 5, now)
+    assert (line.name, line.words, line.own) == ("depreciation-years-of-power-pack", "5 years", True)
+    assert [line.name for line in list_rules(database) if line.own] == ["depreciation-years-of-power-pack"]
+    with pytest.raises(TwoWays):
+        set_rule(database, "depreciation-percent-of-power-pack", 20, now)
+    with pytest.raises(OutOfRange):
+        set_rule(database, "depreciation-years-of-power-pack", 101, now)
+    set_rule(database, "depreciation-years-of-power-pack", None, now)
+    set_rule(database, "depreciation-percent-of-power-pack", 20, now)
+    assert {line.name: line.value for line in list_rules(database) if line.own} == {
+        "depreciation-percent-of-power-pack": 20
+    }
+
+
+def test_a_rule_of_a_category_that_no_item_has_is_refused(database: Database, now: datetime) -> None:
+    add(database, "item", "Pack", {"sort": "power pack"}, now)
+    with pytest.raises(UnknownName, match="no category named 'power-pak'") as caught:
+        set_rule(database, "depreciation-years-of-power-pak", 5, now)
+    assert "power-pack" in caught.value.hint

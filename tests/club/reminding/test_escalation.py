@@ -1,12 +1,14 @@
 """What is the officer's to see to: from the club's day on, the longest overdue first, and how to reach borrowers."""
 
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 import pytest
 
 from obslog.club.register.contacts import set_contact
 from obslog.club.register.rule_book import set_rule
+from obslog.club.register.undo import undo
 from obslog.club.reminding.escalation import to_see_to
+from obslog.club.reminding.history import note_told
 from obslog.club.storeroom.loans import lend
 from obslog.records.opening import Database
 
@@ -38,3 +40,16 @@ def test_the_clubs_own_rule_decides(lending: Database, now: datetime) -> None:
     assert [one.loan.what for one in to_see_to(lending, now).loans] == ["Wide 25"]
     set_rule(lending, "remind-officer-days", 31, now)
     assert to_see_to(lending, now).loans == []
+
+
+def test_when_the_officer_was_told_of_it(lending: Database, now: datetime) -> None:
+    wide, heron = to_see_to(lending, now).loans
+    assert (wide.told_on, wide.told_before, wide.times_told) == (None, None, 0)
+    note_told(lending, [wide.loan.key], ("officer.eml", "text"), now, lambda: None)
+    wide, heron = to_see_to(lending, now).loans
+    assert (wide.told_on, wide.told_before, wide.times_told) == (date(2026, 3, 2), None, 1)
+    assert heron.times_told == 0
+    wide, *_ = to_see_to(lending, now + timedelta(days=2)).loans
+    assert (wide.told_on, wide.told_before, wide.times_told) == (date(2026, 3, 2), date(2026, 3, 2), 1)
+    undo(lending, now)
+    assert to_see_to(lending, now).loans[0].times_told == 0

@@ -6,7 +6,7 @@ import pytest
 from sqlalchemy import select
 
 from obslog.club.register.undo import redo, undo
-from obslog.club.reminding.history import Written, note_written
+from obslog.club.reminding.history import Written, days_told, days_written, note_told, note_written
 from obslog.club.reminding.reminders import reminders_due, written
 from obslog.club.reminding.stages import Stage
 from obslog.club.storeroom.loans import lend, renew
@@ -108,3 +108,36 @@ def test_no_letter_is_no_act(lending: Database, now: datetime) -> None:
     none: list[Written] = []
     note_written(lending, none, now, lambda: called.append(1))
     assert (rows(lending), called) == ([], [1])
+
+
+def test_that_the_officer_was_told_is_kept_apart_from_reminders(lending: Database, now: datetime) -> None:
+    """SHA-256 of "abc": FIPS 180-4, and its examples of NIST."""
+    (reminder,) = reminders_due(lending, now).reminders
+    loan = reminder.loans[0].key
+    for later in (timedelta(), timedelta(hours=1), timedelta(days=2)):
+        note_told(lending, [loan], ("officer.eml", "abc"), now + later, lambda: None)
+    days = [date(2026, 3, 2), date(2026, 3, 4)]
+    with lending.read() as session:
+        assert days_told(session) == {loan: days}
+        assert days_written(session) == {}
+        kept = session.scalars(select(ReminderRow).order_by(ReminderRow.made_on)).all()
+        assert {row.text_sha256 for row in kept} == {
+            "ba7816bf8f01cfea414140de5dae2223b00361a396177a9cb410ff61f20015ad"
+        }
+    (reminder,) = reminders_due(lending, now + timedelta(days=3)).reminders
+    assert reminder.loans[0].times_reminded == 0
+    write(lending, now)  # on the same day, and yet a row of its own
+    with lending.read() as session:
+        assert days_written(session)[loan] == days[:1]
+        assert days_told(session) == {loan: days}
+
+
+def test_where_the_file_cannot_be_written_the_officer_was_not_told(lending: Database, now: datetime) -> None:
+    def refuse() -> None:
+        raise OSError("no room")
+
+    (reminder,) = reminders_due(lending, now).reminders
+    with pytest.raises(OSError, match="no room"):
+        note_told(lending, [reminder.loans[0].key], ("officer.eml", "abc"), now, refuse)
+    with lending.read() as session:
+        assert days_told(session) == {}

@@ -1,6 +1,7 @@
 """Loading the club's file: as one act, taken back by one undo, on either database."""
 
-from datetime import datetime
+from dataclasses import replace
+from datetime import datetime, timedelta
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -10,10 +11,17 @@ from obslog.club.register.leaving_members import leave
 from obslog.club.register.named_records import add
 from obslog.club.register.rule_book import list_rules, set_rule
 from obslog.club.register.undo import redo, undo
-from obslog.club.routine.club_routine import ClubRoutine, read_club_routine, shipped_routine
+from obslog.club.routine.club_routine import ClubRoutine, read_club_routine, routine_shown, shipped_routine
 from obslog.club.routine.routine_changes import Change
-from obslog.club.routine.routine_loading import RoutineRefused, load_routine, look_at_routine
+from obslog.club.routine.routine_loading import (
+    RoutineRefused,
+    RoutineStanding,
+    load_routine,
+    look_at_routine,
+    routine_standing,
+)
 from obslog.club.routine.routine_writing import written
+from obslog.records.history.author import Author
 from obslog.records.opening import Database
 from obslog.records.tables.base import Base
 from obslog.records.tables.logbook_tables import Act, ClubStep
@@ -27,6 +35,10 @@ TABLES: tuple[type[Base], ...] = (ClubStep, ClubTask, ConditionWord, LoanTerms)
 def rows(database: Database) -> dict[str, int]:
     with database.read() as session:
         return {table.__tablename__: len(session.scalars(select(table)).all()) for table in TABLES}
+
+
+def writing_as(database: Database, name: str) -> Database:
+    return replace(database, find_author=lambda: Author(name, None))
 
 
 def acts(database: Database) -> list[str]:
@@ -125,3 +137,20 @@ def test_a_member_whose_name_is_the_word_of_a_step_can_leave(club: Database, now
     assert [entry.step for entry in found.steps if not entry.left_out] == ["pack", "level"]
     assert "Level" not in (found.steps[1].do or "")
     assert found.tasks[0].of == "level"
+
+
+def test_since_when_the_routine_holds_and_who_loaded_it(club: Database, now: datetime) -> None:
+    nothing = RoutineStanding(own=[], loaded_utc=None, loaded_by=None)
+    assert routine_standing(club) == nothing
+    ines, bram = (writing_as(club, name) for name in ("Ines", "Bram"))
+    earlier = now - timedelta(days=400)
+    load_routine(ines, WHOLE, "routine.toml", earlier)
+    first = routine_standing(club)
+    assert (first.loaded_utc, first.loaded_by) == (earlier, "Ines")
+    assert first.own == routine_shown(club).own
+    load_routine(bram, '[conditions]\nfine = "sound"\ngone = "missing"\n', "other.toml", now)
+    assert routine_standing(club) == RoutineStanding(own=["conditions"], loaded_utc=now, loaded_by="Bram")
+    undo(club, now)
+    assert routine_standing(club) == first
+    load_routine(bram, "", "empty.toml", now)
+    assert routine_standing(club) == nothing

@@ -1,7 +1,7 @@
 """Finishing: what it says is what it does, whole, and undo takes it back; against a model on paper."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 import pytest
@@ -11,10 +11,11 @@ from hypothesis import strategies as st
 from obslog.club.register.undo import undo
 from obslog.club.shelves.counting import NoStocktake, saw, start
 from obslog.club.shelves.finishing import ChangedMeanwhile, finish, what_would_change
-from obslog.club.shelves.standing import past_counts
+from obslog.club.shelves.standing import past_counts, standing
 from obslog.club.storeroom.inventory_details import write_paper
+from obslog.club.storeroom.kits import add_kit, show_kit
 from obslog.club.storeroom.loans import lend, take_back
-from obslog.club.storeroom.missing import be_found, go_missing
+from obslog.club.storeroom.missing import be_found, go_missing, part_goes_missing
 from obslog.club.storeroom.retirement import retire
 from obslog.club.storeroom.store_list import StoreLine, store_list
 from obslog.records.opening import Database
@@ -97,10 +98,32 @@ class OnPaper:
     seen_at: str | None = None
 
 
+@dataclass
+class CapOnPaper:
+    """A dust cap of a kit: whether it has been missing, and whether somebody who looked through the kit saw it."""
+
+    missing: bool = False
+    there: bool | None = None
+
+
+KIT = "Evening kit"
 NAMES = ("Heron", "Thistle", "Wide 25", "Long tube")
 DOINGS = st.lists(
     st.tuples(
-        st.sampled_from(["see", "see at attic", "see at shelf", "lend", "back", "lose", "find", "undo tick"]),
+        st.sampled_from(
+            [
+                "see",
+                "see at attic",
+                "see at shelf",
+                "lend",
+                "back",
+                "lose",
+                "find",
+                "undo tick",
+                "complete",
+                "without",
+            ]
+        ),
         st.sampled_from(NAMES),
     ),
     max_size=14,
@@ -117,11 +140,27 @@ def test_whatever_happens_the_count_is_that_on_paper(
     fresh_club: Callable[[], Database], now: datetime, doings: list[tuple[str, str]]
 ) -> None:
     database = fresh_club()
-    paper = {name: OnPaper() for name in NAMES}
+    paper, cap = {name: OnPaper() for name in NAMES}, CapOnPaper()
+    add_kit(database, KIT, ["cap"], now)
+    if doings and doings[0][0] == "lose":
+        part_goes_missing(database, KIT, "cap", now)
+        cap.missing = True
     start(database, now)
     for number, (doing, name) in enumerate(doings):
-        _do(database, paper[name], doing, name, now + timedelta(minutes=number))
+        at = now + timedelta(minutes=number)
+        if doing in ("complete", "without"):
+            saw(database, KIT, at, without=["cap"] if doing == "without" else [])
+            cap.there = doing == "complete"
+        else:
+            _do(database, paper[name], doing, name, at)
+    before = standing(database)
     plan = finish(database, now + timedelta(hours=1))
+    assert standing(database) == replace(before, finished_on=plan.finished_on)
+    assert (plan.parts_missing != []) == (cap.there is False and not cap.missing)
+    assert (plan.parts_back != []) == (cap.there is True and cap.missing)
+    assert (plan.kits_not_looked_at != []) == (cap.there is None and not cap.missing)
+    [part] = show_kit(database, KIT).parts
+    assert (part.where != "in the store") == (cap.there is False or (cap.missing and cap.there is None))
     known = lines(database)
     for name, kept in paper.items():
         lost = kept.status == "in" and not kept.ticked

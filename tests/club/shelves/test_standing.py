@@ -1,15 +1,16 @@
 """How a count stands: what should be where, what was seen, and what is not looked for."""
 
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 
 from obslog.club.shelves.counting import saw, start
 from obslog.club.shelves.finishing import finish, what_would_change
-from obslog.club.shelves.standing import Found, PastCount, past_counts, standing
+from obslog.club.shelves.standing import past_counts, standing
 from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.loans import lend
 from obslog.club.storeroom.missing import go_missing
 from obslog.club.storeroom.retirement import retire
 from obslog.records.opening import Database
+from obslog.vocabulary import Found
 
 TOMORROW = timedelta(days=1)
 
@@ -57,7 +58,3 @@ def test_losses_are_told_of_the_newest_first(club: Database, now: datetime) -> N
     assert (newer.finished_on - older.finished_on).days == 30
     assert (newer.expected, newer.not_found) == (2, 1)  # the others had been missing since the first
     assert newer.percent == 50.0
-
-
-def test_of_nothing_no_share_is_missing() -> None:
-    assert PastCount(finished_on=date(2026, 3, 2), member=None, expected=0, not_found=0).percent is None

@@ -3,6 +3,7 @@
 from datetime import date, datetime, timedelta
 
 import pytest
+from sqlalchemy import select
 
 from obslog.club.annual.inventory_year import holdings
 from obslog.club.annual.report_records import Period
@@ -14,6 +15,7 @@ from obslog.club.review.verdicts import Status
 from obslog.club.storeroom.custody import (
     IsOut,
     StoreStatus,
+    custody_of,
     holders,
     name_told,
     open_loan,
@@ -145,3 +147,13 @@ def test_a_part_of_a_kit_that_is_out_was_not_lent_as_such(stocked: Database, now
     take_back(stocked, "Evening kit", now)
     with stocked.read() as session:
         assert open_loan(session, lendable(session, "Evening kit")) is None
+
+
+def test_of_one_item_it_is_what_the_list_of_all_says(stocked: Database) -> None:
+    with stocked.read() as session:
+        state = state_of(session)
+        items = session.scalars(select(Equipment)).all()
+        assert {item.name: custody_of(session, item) for item in items} == {
+            item.name: state[item.id] for item in items
+        }
+        assert {state[item.id].status for item in items} == set(StoreStatus)

@@ -5,12 +5,16 @@ from datetime import datetime, timedelta
 import pytest
 from sqlalchemy import select
 
+from obslog.club.history.told import newest_acts
+from obslog.club.night.nights import start_night
 from obslog.club.register.named_records import add, edit
-from obslog.club.register.undo import undo
-from obslog.club.storeroom.loans import lend
+from obslog.club.register.undo import redo, undo
+from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.together.deciding import CannotChoose, NoSuchConflict, choose, drop, list_conflicts
+from obslog.records.history.undo_errors import CannotUndo
 from obslog.records.opening import Database
-from obslog.records.tables.logbook_tables import Site
+from obslog.records.tables.lending import Loan, LoanPart
+from obslog.records.tables.logbook_tables import Member, Site
 from tests.club.together.conftest import Give, named, rows
 
 
@@ -56,6 +60,54 @@ def test_the_other_value_is_taken_with_what_belongs_to_it(
     assert place(there) == (52.3, 0.13, "by the gate")
     undo(contradicted, later)
     assert place(contradicted) == (52.3, 0.13, "by the mill")
+
+
+def test_a_choice_that_is_taken_back_leaves_the_conflict_as_it_was_on_both_laptops(
+    contradicted: Database, there: Database, give: Give, later: datetime
+) -> None:
+    open_before = list_conflicts(contradicted).fields
+    choose(contradicted, reference_of(contradicted, "lat_deg"), later)
+    give(contradicted, there)
+    assert [one.field for one in list_conflicts(there).fields] == ["note"]
+    undo(contradicted, later)
+    assert place(contradicted) == (52.4, 0.14, "by the mill")
+    assert list_conflicts(contradicted).fields == open_before
+    give(contradicted, there)
+    assert list_conflicts(there).fields == open_before
+    redo(contradicted, later)
+    assert [one.field for one in list_conflicts(contradicted).fields] == ["note"]
+    give(contradicted, there)
+    assert [one.field for one in list_conflicts(there).fields] == ["note"]
+    undo(contradicted, later)
+    give(contradicted, there)
+    assert list_conflicts(there).fields == list_conflicts(contradicted).fields == open_before
+    choose(there, reference_of(there, "lat_deg"), later)
+    assert place(there) == (52.3, 0.13, "by the mill")
+
+
+def test_a_choice_taken_back_elsewhere_is_open_again_here(
+    contradicted: Database, there: Database, give: Give, later: datetime
+) -> None:
+    open_before = list_conflicts(contradicted).fields
+    choose(contradicted, reference_of(contradicted, "note"), later)
+    give(contradicted, there)
+    (choice,) = [one for one in newest_acts(there, 1) if one.act.startswith("choose")]
+    undo(there, later, choice.reference)
+    give(there, contradicted)
+    for database in (contradicted, there):
+        assert place(database) == (52.4, 0.14, "by the mill")
+        assert list_conflicts(database).fields == open_before
+
+
+def test_what_was_written_since_the_choice_is_not_unsettled_by_taking_it_back(
+    contradicted: Database, there: Database, give: Give, later: datetime
+) -> None:
+    choose(contradicted, reference_of(contradicted, "note"), later)
+    edit(contradicted, "site", "Mill Field", {"note": "by the lane"}, later)
+    (choice,) = [one for one in newest_acts(contradicted, 5) if one.act.startswith("choose")]
+    with pytest.raises(CannotUndo, match="edit site Mill Field"):
+        undo(contradicted, later, choice.reference)
+    assert {one.field for one in list_conflicts(contradicted).fields} == {"lat_deg", "lon_deg"}
 
 
 def test_what_is_no_conflict_cannot_be_chosen_or_dropped(contradicted: Database, later: datetime) -> None:
@@ -104,6 +156,78 @@ def test_what_cannot_stand_is_dropped_with_its_parts_and_on_the_other_laptop_too
     give(here, there)
     assert rows(there) == rows(here)
     with there.read() as session:
-        from obslog.records.tables.lending import Loan, LoanPart
-
         assert len(session.scalars(select(Loan)).all()) == len(session.scalars(select(LoanPart)).all()) == 1
+
+
+@pytest.fixture
+def dropped(here: Database, there: Database, give: Give, now: datetime, later: datetime) -> Database:
+    """The battery is lent on both laptops, and the second loan was dropped here; the other laptop knows."""
+    lend(here, "Lead battery", "Ines", now)
+    lend(there, "Lead battery", "Bram Ostler", now + timedelta(minutes=1))
+    (waits,) = give(there, here).to_settle
+    drop(here, waits.reference, later)
+    give(here, there)
+    return here
+
+
+@pytest.mark.parametrize("undone_there", [False, True])
+def test_what_was_dropped_waits_again_when_that_is_undone_while_the_other_stands(
+    dropped: Database, there: Database, give: Give, later: datetime, undone_there: bool
+) -> None:
+    one, other = (there, dropped) if undone_there else (dropped, there)
+    (act,) = newest_acts(one, 1)
+    assert act.act == "drop the loan of Lead battery to Bram Ostler since 2026-03-02"
+    undo(one, later, act.reference)
+    give(one, other)
+    give(other, one)
+    for database in (one, other):
+        (waits,) = list_conflicts(database).to_settle
+        assert waits.what == "the loan of Lead battery to Bram Ostler since 2026-03-02"
+        assert borrowers(database) == ["Ines"]
+    assert rows(one) == rows(other)
+    take_back(other, "Lead battery", later)
+    give(other, one)
+    for database in (one, other):
+        assert list_conflicts(database).to_settle == []
+        assert borrowers(database) == ["Bram Ostler"]
+
+
+def test_what_was_dropped_stands_when_that_is_undone_after_the_other_has_ended(
+    dropped: Database, there: Database, give: Give, later: datetime
+) -> None:
+    take_back(dropped, "Lead battery", later)
+    (act,) = [one for one in newest_acts(dropped, 5) if one.act.startswith("drop")]
+    undo(dropped, later, act.reference)
+    give(dropped, there)
+    for database in (dropped, there):
+        assert borrowers(database) == ["Bram Ostler"]
+        assert list_conflicts(database).to_settle == []
+    assert rows(dropped) == rows(there)
+
+
+def test_where_somebody_else_has_it_since_it_is_said_what_to_take_back_first(
+    dropped: Database, later: datetime
+) -> None:
+    take_back(dropped, "Lead battery", later)
+    lend(dropped, "Lead battery", "Ines", later)
+    before = rows(dropped)
+    lent, _back, act = newest_acts(dropped, 3)
+    with pytest.raises(CannotUndo, match=f"taken its place since: {lent.act}") as refused:
+        undo(dropped, later, act.reference)
+    assert refused.value.hint == f"Nothing was changed. Take that back first: obslog undo {lent.reference}"
+    assert rows(dropped) == before
+
+
+def borrowers(database: Database) -> list[str]:
+    with database.read() as session:
+        query = select(Member.name).join(Loan, Loan.member_id == Member.id).where(Loan.back_on.is_(None))
+        return list(session.scalars(query))
+
+
+def test_who_was_there_by_both_contradicts_nothing(
+    here: Database, there: Database, give: Give, now: datetime
+) -> None:
+    for database in (here, there):
+        start_night(database, "Mill Field", now, present=["Ines"])
+    give(there, here)
+    assert list_conflicts(here).fields == []

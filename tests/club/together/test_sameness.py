@@ -9,12 +9,16 @@ from obslog.club.night.nights import start_night
 from obslog.club.night.setups import start_setup
 from obslog.club.register.named_records import add
 from obslog.club.register.undo import undo
-from obslog.club.storeroom.loans import lend
+from obslog.club.storeroom.kits import add_kit, remove_part, show_kit
+from obslog.club.storeroom.loans import lend, take_back
+from obslog.club.storeroom.waiting_list import reserve
+from obslog.club.together.deciding import list_conflicts
 from obslog.club.together.moving import BothAreOut
 from obslog.club.together.sameness import NoTwoOfAKind, OneRecord, TwoThings, make_same
 from obslog.records.opening import Database
+from obslog.records.tables.lending import Absence, Kit, KitPart, Loan, Reservation
 from obslog.records.tables.logbook import SameRecord
-from obslog.records.tables.logbook_tables import Mount, Night, Setup, Site
+from obslog.records.tables.logbook_tables import Eyepiece, Item, Mount, Night, Setup, Site, Tube
 from obslog.vocabulary import MountType
 from tests.club.together.conftest import Give, named, rows
 
@@ -120,3 +124,124 @@ def test_members_are_joined_as_ever_and_two_nights_by_date_and_site(
     assert (made.kind, made.other) == ("night", "2026-03-02 at Tarn")
     with here.read() as session:
         assert session.scalars(select(Night.night_of)).all() == [date(2026, 3, 2)]
+
+
+def test_a_kit_written_twice_is_one_with_its_parts_loans_and_those_who_wait(
+    here: Database, there: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    add(here, "item", "Red lamp", {}, now)
+    add_kit(here, "Night kit", ["Lead battery", "Dust cap"], now, weight_kg=4.0)
+    add_kit(here, "Night kitt", ["Dust cap", "Red lamp"], now, loan_days=14)
+    lend(here, "Night kitt", "Ines", now)
+    take_back(here, "Night kitt", now)
+    reserve(here, "Night kit", "Ines", now + timedelta(minutes=2))
+    reserve(here, "Night kitt", "Ines", now + timedelta(minutes=1))
+    lend(here, "Night kit", "Bram Ostler", now + timedelta(minutes=3), pass_over=True)
+    before = rows(here)
+    looked = make_same(here, "Night kit", "Night kitt", later, only_look=True)
+    assert (looked.kind, looked.done, looked.two) == ("kit", False, [])
+    assert looked.moved == {"kit parts": 2, "loan parts": 1, "loans": 1, "reservations": 1}
+    assert rows(here) == before
+    make_same(here, "Night kit", "Night kitt", later)
+    page = show_kit(here, "Night kit")
+    assert sorted(part.part for part in page.parts) == ["Dust cap", "Lead battery", "Red lamp"]
+    assert (page.weight_kg, page.loan_days, page.note) == (4.0, 14, "also written Night kitt")
+    with here.read() as session:
+        kit = session.scalars(select(Kit)).one()
+        assert set(session.scalars(select(Loan.kit_id))) == {kit.id}
+        assert session.scalars(select(Reservation)).one().asked_utc == now + timedelta(minutes=1)
+    give(here, there)
+    assert rows(there) == rows(here)
+    undo(here, later)
+    assert rows(here) == before
+    give(here, there)
+    assert rows(there) == before
+
+
+def test_two_laptops_that_typed_the_same_kit_have_one_after_it_is_said(
+    here: Database, there: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    for database in (here, there):
+        add_kit(database, "Night kit", ["Lead battery", "Dust cap"], now)
+    lend(there, "Night kit", "Ines", now)
+    give(there, here)
+    (second,) = [name for name in named(here, "kits") if name != "Night kit"]
+    (renamed,) = [one for one in list_conflicts(here).to_settle if one.why == "renamed"]
+    assert renamed.settle.startswith(f'If they are one: obslog same "Night kit" "{second}". If two: ')
+    make_same(here, "Night kit", second, later)
+    assert list_conflicts(here).to_settle == []
+    parts = {part.part: part.where for part in show_kit(here, "Night kit").parts}
+    assert parts == {"Dust cap": "on loan", "Lead battery": "on loan"}
+    give(here, there)
+    assert rows(there) == rows(here)
+    remove_part(there, "Night kit", "Lead battery", None, later)
+    give(there, here)
+    assert [part.part for part in show_kit(here, "Night kit").parts] == ["Dust cap"]
+    assert list_conflicts(here).to_settle == []
+
+
+def test_what_speaks_for_two_kits_is_said(here: Database, now: datetime, later: datetime) -> None:
+    add_kit(here, "Night kit", ["Dust cap"], now, weight_kg=4.0, loan_days=14)
+    add_kit(here, "Day kit", ["Lens cap"], now, weight_kg=2.5, loan_days=7)
+    for kit in ("Night kit", "Day kit"):
+        lend(here, kit, "Ines", now)
+    with pytest.raises(BothAreOut, match="Each of the two has a loan that is open"):
+        make_same(here, "Night kit", "Day kit", later, sure=True)
+    take_back(here, "Day kit", later)
+    assert make_same(here, "Night kit", "Day kit", later, only_look=True).two == [
+        "one has 4 kg, the other 2.5",
+        "one has 14 days for each loan, the other 7",
+        "both were on loan on 2026-03-02",
+    ]
+    with pytest.raises(TwoThings):
+        make_same(here, "Night kit", "Day kit", later)
+
+
+@pytest.mark.parametrize(
+    ("kind", "mapped"), [("item", Item), ("eyepiece", Eyepiece), ("tube", Tube), ("mount", Mount)]
+)
+def test_each_kind_in_the_store_room_is_joined_and_merged_and_taken_back(
+    here: Database, there: Database, give: Give, now: datetime, later: datetime, kind: str, mapped: type[Item]
+) -> None:
+    values = {"eyepiece": {"focal_mm": 25.0}, "tube": {"aperture_mm": 212.0, "focal_mm": 1000.0}}.get(
+        kind, {}
+    )
+    for name in ("Red Kite", "Red Kiet"):
+        add(here, kind, name, values, now)
+    add_kit(here, "Night kit", ["Red Kite"], now)
+    lend(here, "Red Kiet", "Ines", now)
+    with here.write(now, "missing twice") as session:
+        for item in session.scalars(select(mapped).where(mapped.name_key.like("red k%"))):
+            day = now.date() - timedelta(days=1 if item.name == "Red Kiet" else 0)
+            session.add(Absence(equipment_id=item.id, since=day))
+    before = rows(here)
+    looked = make_same(here, "Red Kite", "Red Kiet", later, only_look=True)
+    assert (looked.kind, looked.moved) == (kind, {"absences": 1, "loan parts": 1, "loans": 1})
+    make_same(here, "Red Kite", "Red Kiet", later)
+    with here.read() as session:
+        item = session.scalars(select(mapped).where(mapped.name_key.like("red k%"))).one()
+        assert session.scalars(select(Loan.equipment_id)).all() == [item.id]
+        assert session.scalars(select(KitPart.equipment_id)).all() == [item.id]
+        assert session.scalars(select(Absence.since)).all() == [now.date() - timedelta(days=1)]
+    give(here, there)
+    assert rows(there) == rows(here)
+    undo(here, later)
+    give(here, there)
+    assert rows(there) == rows(here) == before
+
+
+def test_an_item_in_two_kits_is_taken_out_of_one_first(
+    here: Database, now: datetime, later: datetime
+) -> None:
+    add(here, "item", "Lead batery", {"sort": "battery"}, now)
+    add_kit(here, "Night kit", ["Lead battery"], now)
+    add_kit(here, "Day kit", ["Lead batery"], now)
+    with pytest.raises(BothAreOut) as refused:
+        make_same(here, "Lead battery", "Lead batery", later)
+    assert refused.value.message == "Each of the two is a part of another kit, and only one can be."
+    assert refused.value.hint == (
+        "Nothing was changed. Take one of them out first: obslog kit remove KIT ITEM"
+    )
+    make_same(here, "Night kit", "Day kit", later)
+    make_same(here, "Lead battery", "Lead batery", later)
+    assert [part.part for part in show_kit(here, "Night kit").parts] == ["Lead battery"]

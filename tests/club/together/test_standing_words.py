@@ -2,17 +2,25 @@
 
 from datetime import datetime, timedelta
 
+import pytest
+
 from obslog.club.night.nights import start_night
 from obslog.club.register.named_records import add
-from obslog.club.storeroom.kits import add_kit
+from obslog.club.register.undo import undo
+from obslog.club.storeroom.inventory_details import write_paper
+from obslog.club.storeroom.kits import add_kit, remove_part, show_kit
+from obslog.club.storeroom.loans import lend, take_back
+from obslog.club.storeroom.missing import NotMissing, be_found, go_missing
+from obslog.club.storeroom.waiting_list import reserve, waiting_list
+from obslog.club.together.deciding import drop, list_conflicts
 from obslog.club.together.writing import WhatToTell
 from obslog.records.bundles.choosing import mark_told
 from obslog.records.opening import Database
-from tests.club.together.conftest import Give
+from tests.club.together.conftest import Give, rows
 
 
-def test_two_of_one_name_two_tags_and_an_item_in_two_kits(
-    here: Database, there: Database, give: Give, now: datetime
+def test_two_of_one_name_and_an_item_in_two_kits(
+    here: Database, there: Database, give: Give, now: datetime, later: datetime
 ) -> None:
     for database, kit, at in ((here, "Kit one", now), (there, "Kit two", now + timedelta(minutes=1))):
         add(database, "mount", "Otter", {}, at)
@@ -25,10 +33,86 @@ def test_two_of_one_name_two_tags_and_an_item_in_two_kits(
         f'If two: obslog mount edit "Otter ({mount.reference})" --rename NAME'
     )
     part = told["kit part"]
-    assert part.sentence.startswith(
-        f"Kit part {part.reference} of Lead battery cannot stand beside kit part "
+    assert part.sentence == "Lead battery was put into two kits: it is in Kit one, and Kit two waits for it."
+    assert part.settle == (
+        'To give it to Kit two: obslog kit remove "Kit one" "Lead battery"; '
+        f"to leave it in Kit one: obslog conflicts drop {part.reference}"
     )
-    assert part.settle.endswith(f"drop the other: obslog conflicts drop {part.reference}")
+    remove_part(here, "Kit one", "Lead battery", None, later)
+    assert [part.part for part in show_kit(here, "Kit two").parts] == ["Lead battery"]
+    assert [one.kind for one in list_conflicts(here).to_settle] == ["mount"]
+
+
+def test_a_tag_that_two_items_were_given(
+    here: Database, there: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    add(here, "item", "Red lamp", {}, now)
+    give(here, there)
+    write_paper(here, "Red lamp", {"tag": "T 1"}, now)
+    write_paper(there, "Lead battery", {"tag": "T 1"}, now)
+    (told,) = give(there, here).to_settle
+    assert (
+        told.sentence
+        == "Lead battery was given the tag T 1, which Red lamp has; Lead battery stands without."
+    )
+    assert told.settle == 'Give it another: obslog store note "Lead battery" --tag TAG'
+    write_paper(here, "Lead battery", {"tag": "T 2"}, later)
+    assert list_conflicts(here).to_settle == []
+    give(here, there)
+    assert rows(there) == rows(here)
+
+
+def test_a_second_loan_names_what_to_take_back(
+    here: Database, there: Database, give: Give, now: datetime
+) -> None:
+    lend(here, "Lead battery", "Ines", now)
+    lend(there, "Lead battery", "Bram Ostler", now)
+    (told,) = give(there, here).to_settle
+    assert told.sentence == (
+        "The loan of Lead battery to Bram Ostler since 2026-03-02 cannot stand beside the loan of Lead battery to Ines "
+        "since 2026-03-02, and waits."
+    )
+    assert told.settle == (
+        'End the one that stands: obslog loan back "Lead battery"; '
+        f"or drop the other: obslog conflicts drop {told.reference}"
+    )
+
+
+def test_what_two_say_to_be_missing_is_found_once(
+    here: Database, there: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    go_missing(here, "Lead battery", now)
+    go_missing(there, "Lead battery", now + timedelta(days=1))
+    (told,) = give(there, here).to_settle
+    assert (
+        told.sentence == "Lead battery was said to be missing twice, since 2026-03-02 and since 2026-03-03."
+    )
+    assert told.settle == (
+        'When it is found both end: obslog store found "Lead battery". '
+        f"To keep the first alone: obslog conflicts drop {told.reference}"
+    )
+    be_found(here, "Lead battery", later)
+    give(here, there)
+    for database in (here, there):
+        assert list_conflicts(database).to_settle == []
+        with pytest.raises(NotMissing):
+            be_found(database, "Lead battery", later)
+    assert rows(there) == rows(here)
+
+
+def test_who_waits_twice_is_served_once(
+    here: Database, there: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    for database in (here, there):
+        reserve(database, "Lead battery", "Ines", now)
+    (told,) = give(there, here).to_settle
+    assert told.sentence == "Ines waits for Lead battery twice; the first place stands."
+    assert told.settle == f"To keep it alone: obslog conflicts drop {told.reference}"
+    lend(here, "Lead battery", "Ines", later)
+    assert waiting_list(here) == []
+    give(here, there)
+    assert (waiting_list(there), list_conflicts(there).to_settle) == ([], [])
+    assert rows(there) == rows(here)
 
 
 def test_of_many_that_wait_for_the_same_one_is_told(
@@ -48,3 +132,27 @@ def test_of_many_that_wait_for_the_same_one_is_told(
         "not come along."
     )
     assert give(there, here).to_settle == []
+
+
+def test_an_item_out_by_itself_and_with_its_kit(
+    here: Database, there: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    add_kit(here, "Night kit", ["Lead battery"], now)
+    give(here, there)
+    lend(here, "Night kit", "Ines", now)
+    lend(there, "Lead battery", "Bram Ostler", now)
+    (told,) = give(there, here).to_settle
+    assert told.sentence == (
+        "Lead battery is out twice: it counts to the loan of Night kit to Ines since 2026-03-02, and waits in the "
+        "loan of Lead battery to Bram Ostler since 2026-03-02."
+    )
+    assert told.settle == (
+        'End the one to which it counts: obslog loan back "Night kit"; '
+        f"or drop the other: obslog conflicts drop {told.reference}"
+    )
+    assert drop(here, told.reference, later).sentence == (
+        "Dropped: the part Lead battery of the loan of Lead battery to Bram Ostler since 2026-03-02. Its history stays."
+    )
+    undo(here, later)
+    take_back(here, "Night kit", later)
+    assert list_conflicts(here).to_settle == []

@@ -139,7 +139,7 @@ def test_every_day_comes_back_from_every_way_of_writing_it(day: date, sign: str)
         ("items.mount_type", "GEM", "german"),
         ("items.mount_type", " Fork ", "fork"),
         ("items.acquired", "Donation", "gift"),
-        ("loans.condition", "Good", "good"),
+        ("loans.condition", " a bit  scuffed", "a bit scuffed"),
         ("services.mechanical", "Yes", True),
         ("services.mechanical", "n", False),
         ("services.mechanical", True, True),
@@ -153,7 +153,7 @@ def test_words_names_and_tags(column: str, cell: Any, word: Any) -> None:
 
 
 @pytest.mark.parametrize(
-    ("column", "cell"), [("loans.condition", "fine"), ("services.mechanical", "perhaps")]
+    ("column", "cell"), [("items.acquired", "found"), ("services.mechanical", "perhaps")]
 )
 def test_another_word_is_refused_with_the_words_that_are_known(column: str, cell: str) -> None:
     with pytest.raises(BadCell) as refused:
@@ -197,3 +197,10 @@ def test_a_time_is_read_as_people_write_it(cell: str, moment: time | datetime) -
 def test_what_is_no_time_is_refused(cell: Any) -> None:
     with pytest.raises(BadCell):
         value("observations.time", cell)
+
+
+@pytest.mark.parametrize("cell", ["2019", 2019.0, " 2019 "])
+def test_a_year_without_a_day_is_told_as_one(cell: Any) -> None:
+    with pytest.raises(BadCell, match="'2019' is a year and no day") as refused:
+        value("items.acquired_on", cell)
+    assert refused.value.hint == "Write a day of it, like 2019-03-02, or leave the cell blank."

@@ -8,8 +8,9 @@ from pathlib import Path
 import pytest
 
 from obslog.records.care import copying
-from obslog.records.care.copying import CopyDiffers, CopyExists, ServerBackup, back_up, copy_before
+from obslog.records.care.copying import CopyDiffers, CopyExists, ServerBackup, back_up
 from obslog.records.driver_errors import DiskFull, NoSuchDatabase
+from obslog.records.engine import make_engine
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Site
 
@@ -120,16 +121,17 @@ def test_a_copy_that_did_not_come_out_as_the_database_is_is_not_kept(
     assert [path.name for path in tmp_path.iterdir() if "copy" in path.name] == []
 
 
-def test_what_goes_before_a_change_is_named_after_it_and_never_in_the_way(
-    sqlite_database: Database, now: datetime
-) -> None:
-    path = Path(sqlite_database.where)
-    made = [copy_before(sqlite_database, "merge", now) for _ in range(3)]
-    assert made == [
-        path.with_name(f"club.before-merge-20260302T214000Z{number}.db") for number in ("", "-2", "-3")
-    ]
-    assert all(copy is not None and copy.exists() for copy in made)
-
-
-def test_before_a_change_on_a_server_nothing_is_copied(postgres_database: Database, now: datetime) -> None:
-    assert copy_before(postgres_database, "merge", now) is None
+def test_a_damaged_database_is_copied_all_the_same_and_called_so(club_file: Path, tmp_path: Path) -> None:
+    """One bit of a page's first byte: SQLite's own check ends there, and its copying does not look."""
+    path = tmp_path / "club.db"
+    content = bytearray(club_file.read_bytes())
+    with closing(sqlite3.connect(club_file)) as file:
+        (size,) = file.execute("PRAGMA page_size").fetchone()
+        (page,) = file.execute("SELECT rootpage FROM sqlite_master WHERE name = 'snags'").fetchone()
+    content[(page - 1) * size] ^= 0xFF
+    path.write_bytes(content)
+    engine = make_engine(str(path))
+    made = back_up(engine, tmp_path / "copy.db")
+    engine.dispose()
+    assert made.damage != []
+    assert made.rows["members"] == 2

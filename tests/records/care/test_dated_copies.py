@@ -12,6 +12,7 @@ import pytest
 from obslog.errors import OutOfRange
 from obslog.records.care.copying import ServerBackup
 from obslog.records.care.dated_copies import LIST, DatedCopy, Keep, back_up_dated, folder_beside, to_keep
+from obslog.records.engine import make_reading_engine
 from obslog.records.opening import Database
 from tests.records.care.test_copying import add_sites
 
@@ -86,6 +87,18 @@ def test_older_copies_are_removed_and_taken_off_the_list(sqlite_database: Databa
     assert [entry["file"] for entry in json.loads((tmp_path / "copies" / LIST).read_text())] == [
         made[2].copied.file.name
     ]
+
+
+def test_a_database_on_a_full_disk_is_copied_elsewhere_as_the_same(
+    sqlite_database: Database, sqlite_path: Path, tmp_path: Path
+) -> None:
+    """It is opened in another way then, by which its file is named otherwise."""
+    make(sqlite_database, tmp_path / "copies", SUNDAY, Keep())
+    sqlite_database.close()
+    reading = Database(make_reading_engine(sqlite_path), str(sqlite_path), only_read=True)
+    made = make(reading, tmp_path / "copies", SUNDAY + timedelta(days=1), Keep())
+    reading.close()
+    assert (made.copied.file.name, made.kept) == ("club-20260302T120000Z.db", 2)
 
 
 def test_only_what_was_made_here_and_is_as_it_was_made_is_ever_removed(

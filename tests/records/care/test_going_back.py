@@ -154,7 +154,7 @@ def test_a_copy_of_an_older_revision_is_put_back_and_upgraded_when_it_is_opened(
     done = go_back(sqlite_path, copy, later)
     assert (done.revision, done.upgrade_follows) == ("0004", True)
     open_database(str(sqlite_path), later, said.append).close()
-    assert f"Upgrading {sqlite_path}" in said[0]
+    assert f"Upgraded {sqlite_path}" in said[0]
 
 
 def test_a_link_to_the_database_stays_one(copied: tuple[Path, Path], tmp_path: Path, later: datetime) -> None:

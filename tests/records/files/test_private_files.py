@@ -98,3 +98,11 @@ def test_copies_are_known_by_what_is_in_them(sqlite_path: Path) -> None:
     sqlite_path.with_name("a.db").write_text("SQLite format, says a text")
     sqlite_path.with_name("c.db").mkdir()
     assert [path.name for path in copies_beside(sqlite_path)] == ["b.sqlite"]
+
+
+def test_a_file_that_is_write_protected_stays_so(tmp_path: Path) -> None:
+    path = tmp_path / "club.db"
+    path.write_bytes(b"")
+    path.chmod(0o444)
+    assert make_private(path)
+    assert mode(path) == 0o400

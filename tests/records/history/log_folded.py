@@ -47,12 +47,14 @@ def on_record(database: Database) -> Known:
     return known
 
 
-def assert_told(database: Database, but: Container[tuple[str, str]] = ()) -> None:
+def assert_told(database: Database, but: Container[tuple[str, str]] = (), gone: Container[str] = ()) -> None:
     """The record of acts says of every record what its row says, and of no others.
 
-    `but` are kinds and columns that a downgrade has taken out of the rows, of which the log still tells.
+    `but` are kinds and columns that a downgrade has taken out of the rows, and `gone` kinds of which it has taken away
+    all rows; of both the log still tells.
     """
     told, there = folded(database), on_record(database)
+    told = {key: image for key, image in told.items() if key[0] not in gone}
     assert told.keys() == there.keys()
     for key, image in told.items():
         row = there[key]

@@ -97,6 +97,7 @@ def test_what_the_database_takes_away_with_a_row_is_known() -> None:
         "papers",
         "photographs",
         "receipts",
+        "stocktake_lines",
         "stocktake_not_found",
         "stocktake_ticks",
     }

@@ -12,7 +12,7 @@ from sqlalchemy import create_engine, text
 from sqlalchemy.exc import DBAPIError
 
 from obslog.errors import ObslogError
-from obslog.records.driver_errors import DamagedDatabase, NoSuchDatabase
+from obslog.records.driver_errors import BesideRefused, DamagedDatabase, NoSuchDatabase
 from obslog.records.looking import read_only
 from obslog.records.looking.read_only import OlderDatabase, open_to_look
 from obslog.records.opening import (
@@ -137,5 +137,5 @@ def test_a_file_beside_which_nothing_may_be_written_is_read_as_it_lies(
         assert session.scalar(text("SELECT count(*) FROM nights")) == 0
     database.close()
     place.with_name("there.db-wal").write_bytes(b"not all of it lies in the file")
-    with pytest.raises(NoSuchDatabase):
+    with pytest.raises(BesideRefused):
         open_to_look(str(place))

@@ -19,6 +19,7 @@ from obslog.records.bundles.telling import Choice, tell
 from obslog.records.engine import make_engine
 from obslog.records.history.undoing import redo_next, undo_last
 from obslog.records.merging import obstacles
+from obslog.records.merging.same_aliases import keep_as_one
 from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.lending import Absence, Kit, KitPart, Loan, LoanPart, Reservation
@@ -34,6 +35,7 @@ from obslog.records.tables.logbook_tables import (
     Site,
     SkyReading,
 )
+from obslog.records.tables.officer import NotFound, NotOnRecord, Stocktake, StocktakeTick
 from obslog.records.tables.storeroom import ClubRule, Paper
 from obslog.vocabulary import PierSide, Role, SkyScale, Step
 from tests.records.merging.whole_log import Key, rows_now
@@ -342,6 +344,31 @@ def _join(session: Session, chance: random.Random) -> None:
     session.add(SameRecord(record_kind="Member", gone_id=goes.id, kept_id=stays.id))
 
 
+def _count_shelves(session: Session, chance: random.Random) -> None:
+    """What somebody does who counts: begin, where none is open, tick, note what is not on record, finish."""
+    query = select(Stocktake).where(Stocktake.finished_on.is_(None)).order_by(Stocktake.id)
+    stocktake, item, member = (
+        session.scalars(query).first(),
+        _any(session, Item, chance),
+        _any(session, Member, chance),
+    )
+    if stocktake is None:
+        day = (BEGUN + timedelta(days=chance.randrange(3))).date()
+        session.add(Stocktake(started_on=day, member_id=member and chance.choice([member.id, None])))
+    elif chance.random() < 0.2:
+        keep_as_one(session, "Stocktake", stocktake.id)
+        stocktake.finished_on, stocktake.expected = (BEGUN + timedelta(days=9)).date(), chance.randrange(3)
+        if item is not None:
+            session.add(NotFound(stocktake_id=stocktake.id, equipment_id=item.id))
+    elif item is not None and chance.random() < 0.8:
+        place = chance.choice(["attic", None])
+        session.add(
+            StocktakeTick(stocktake_id=stocktake.id, equipment_id=item.id, seen_utc=BEGUN, found_place=place)
+        )
+    else:
+        session.add(NotOnRecord(stocktake_id=stocktake.id, text="a torch", seen_utc=BEGUN))
+
+
 def _undo(_session: Session, _chance: random.Random) -> None:
     """Stands for taking back the newest act."""
 
@@ -350,4 +377,5 @@ _DOING: dict[Callable[[Session, random.Random], None], float] = {
     _add_named: 3, _edit_named: 4, _edit_site: 1, _add_night: 4, _edit_night: 2, _add_in_night: 6, _edit_setup: 1,
     _add_arrival: 5, _edit_arrival: 2, _tick: 1, _remove: 3, _lend: 4, _edit_loan: 3, _store: 3,
     _more_of_the_store: 3, _close_something: 1, _join: 1, _undo: 3,
+    _count_shelves: 3,
 }  # fmt: skip

@@ -36,3 +36,17 @@ def test_what_has_ended_or_is_unknown_keeps_nobody_out() -> None:
     assert once.key({"kit_id": "k", "back_on": None}) == ("k",)
     assert once.key({"kit_id": "k", "back_on": "2026-03-02"}) is None
     assert once.key({"kit_id": None, "back_on": None}) is None
+
+
+def test_one_stocktake_may_be_open_whatever_it_says_and_any_number_finished() -> None:
+    [once] = kinds()["Stocktake"].once
+    assert (once.columns, once.while_open, once.second) == ((), "finished_on", Twice.JOINED)
+    assert once.key({"started_on": "2026-03-02", "finished_on": None}) == ()
+    assert once.key({"started_on": "2026-03-02", "finished_on": "2026-03-02"}) is None
+    assert kinds()["Stocktake"].first_says == {"started_on", "member_id"}
+
+
+def test_by_what_two_are_one_they_contradict_nothing() -> None:
+    assert kinds()["Attendance"].makes_one == {"night_id", "member_id"}
+    assert kinds()["StocktakeTick"].makes_one == {"stocktake_id", "equipment_id"}
+    assert kinds()["Loan"].makes_one == frozenset()

@@ -1,5 +1,6 @@
 """Rows as images on either database: what goes in comes out, with all that is searched and counted."""
 
+from datetime import datetime
 from typing import Any
 
 import pytest
@@ -22,6 +23,7 @@ from obslog.records.merging.row_images import (
 from obslog.records.opening import Database
 from obslog.records.tables.keys import new_keys_as_text
 from obslog.records.tables.logbook_tables import Night
+from obslog.records.tables.officer import Stocktake
 from tests.records.merging.laptops import BEGUN
 
 SITE, NIGHT, MOUNT = kinds()["Site"], kinds()["Night"], kinds()["Mount"]
@@ -72,6 +74,25 @@ def test_rows_are_found_by_what_they_hold_and_refer_to(database: Database, image
         assert referring_ids(session, NIGHT, "site_id", [site]) == {night}
         assert ids_there(session, SITE, [site, night]) == {site}
         assert ids_there(session, SITE, [site, *new_keys_as_text(1200)]) == {site}
+
+
+def test_of_what_may_be_open_once_an_open_row_holds_it_whatever_it_says(
+    database: Database, now: datetime
+) -> None:
+    stocktake = kinds()["Stocktake"]
+    (once,) = stocktake.once
+    with database.write(now) as session:
+        session.add(Stocktake(started_on=now.date(), finished_on=now.date()))
+        session.flush()
+        assert (holders(session, stocktake, once, ()), keys_held(session, stocktake, once, set())) == (
+            [],
+            set(),
+        )
+        row = Stocktake(started_on=now.date())
+        session.add(row)
+        session.flush()
+        assert holders(session, stocktake, once, ()) == [str(row.id)]
+        assert keys_held(session, stocktake, once, set()) == {()}
 
 
 def test_rows_are_changed_and_taken_away_in_each_of_their_tables(

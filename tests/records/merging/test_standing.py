@@ -6,6 +6,7 @@ from obslog.records.merging.kinds import Kind, Once, kinds
 from obslog.records.merging.standing import Aside, Why, joined_row, second_names, stand
 
 MEMBER, LOAN, SETUP = kinds()["Member"], kinds()["Loan"], kinds()["Setup"]
+STOCKTAKE = kinds()["Stocktake"]
 
 
 class Beside:
@@ -105,3 +106,19 @@ def test_a_record_learns_what_another_of_its_meaning_says_but_not_what_makes_it_
     joined, asides = joined_row(night, row, together, Beside({"s": {}}))
     assert joined == {**row, "note": "clear"}
     assert asides == []
+
+
+def test_the_second_of_two_open_stocktakes_is_the_first_until_that_is_finished() -> None:
+    first: dict[str, Any] = {"started_on": "2026-03-02", "finished_on": None}
+    world = Beside({"a": first})
+    second = {"started_on": "2026-03-05", "finished_on": None}
+    assert stand(STOCKTAKE, "b", second, world).same_as == "a"
+    assert stand(STOCKTAKE, "b", {**second, "finished_on": "2026-03-06"}, world).row is not None
+    first["finished_on"] = "2026-03-04"
+    assert stand(STOCKTAKE, "b", second, world).same_as is None
+
+
+def test_of_stocktakes_that_are_one_the_first_says_when_it_began_and_who_counts() -> None:
+    row = {"id": "a", "started_on": "2026-03-02", "member_id": "m", "finished_on": None, "expected": None}
+    together = {**row, "id": "b", "started_on": "2026-03-05", "member_id": "n"}
+    assert joined_row(STOCKTAKE, row, together, Beside({"m": {}, "n": {}})) == (row, [])

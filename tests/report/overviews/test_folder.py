@@ -3,6 +3,7 @@
 import pytest
 
 from obslog.club.overviews.folder_facts import folder_facts
+from obslog.club.shelves.counting import start
 from obslog.records.opening import Database
 from obslog.report.overviews.folder import INDEX, PRIVATE, FilePage, folder_pages
 from obslog.report.pages.content import Links, Page, Paragraph
@@ -11,6 +12,7 @@ from tests.club.performance.histories import NOW
 
 @pytest.fixture
 def pages(club: Database) -> list[FilePage]:
+    start(club, NOW)
     return folder_pages(folder_facts(club, NOW, most_nights=3, with_members=True, with_names=False))
 
 
@@ -34,6 +36,14 @@ def test_each_link_says_in_its_sentence_what_the_page_is_about(pages: list[FileP
     for title, file, about in links_of(pages[-1].page):
         assert (title, about) == leads[file]
         assert about.endswith(".")
+
+
+def test_the_stocktake_stands_beside_the_store_room(pages: list[FilePage]) -> None:
+    [stocktake] = [one for one in pages if one.page.kind == "stocktake"]
+    first = pages[-1].page.sections[0]
+    assert first.title == "The club and its store-room"
+    files = [file for part in first.parts if isinstance(part, Links) for _, file, _ in part.items]
+    assert files == ["club.html", "store.html", stocktake.file]
 
 
 def test_every_page_leads_back_up(pages: list[FilePage]) -> None:

@@ -22,6 +22,7 @@ PAGES = {
     "store": ("page", "store"),
     "member": ("page", "member", "Maud Ellery"),
     "club": ("page", "club"),
+    "stocktake": ("page", "stocktake"),
 }
 """A page of each kind, and the command line that writes it."""
 
@@ -38,11 +39,13 @@ def run_program(database: Path, *words: str, now: datetime = NOON_AFTER) -> None
 
 @pytest.fixture(scope="session")
 def demo_file(sqlite_template: Path, tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The demo club on record, to be looked at only."""
+    """The demo club on record, with a stocktake that has begun, to be looked at only."""
     path = Path(copy(sqlite_template, tmp_path_factory.mktemp("demo") / "demo.db"))
     database = Database(make_engine(str(path)), str(path))
     fill(database, LAST_NIGHT, NOON_AFTER, lambda _done: None)
     database.close()
+    run_program(path, "stocktake", "start", "--member", "Maud Ellery")
+    run_program(path, "stocktake", "saw", "Bramble", "Heron", "a red torch", "--place", "attic")
     return path
 
 

@@ -1,18 +1,21 @@
 """The page for a successor: each subject has its section, with or without anything in it."""
 
+from dataclasses import replace
 from datetime import datetime, timedelta
 
 from obslog.club.office.handing_over import handed_over
 from obslog.club.register.contacts import set_contact
+from obslog.club.routine.routine_loading import RoutineStanding
 from obslog.club.storeroom.loans import lend
 from obslog.club.storeroom.waiting_list import reserve
 from obslog.records.opening import Database
+from obslog.report.pages.content import Paragraph
 from obslog.report.pages.handover_page import handover_page
 from obslog.report.pages.writing import page_html
 
 TITLES = [
     "Out", "Missing", "Kits that are not complete", "Broken, or to be looked at", "Services due", "Who waits",
-    "Rules that the club has set itself", "The records", "Where the records lie",
+    "Rules that the club has set itself", "The club's routine", "The records", "Where the records lie",
 ]  # fmt: skip
 
 
@@ -43,3 +46,23 @@ def test_names_stand_there_and_contacts_do_not(club: Database, now: datetime) ->
     assert "Ines" in html
     assert "Bram Ostler" in html
     assert "01632 960 417" not in html
+
+
+def test_the_clubs_own_routine_is_told_with_its_day_and_who_loaded_it(
+    sqlite_database: Database, now: datetime
+) -> None:
+    def told(routine: RoutineStanding) -> str:
+        office = replace(handed_over(sqlite_database, now), routine=routine)
+        (section,) = [one for one in handover_page(office).sections if one.title == "The club's routine"]
+        return " ".join(part.text for part in section.parts if isinstance(part, Paragraph))
+
+    ships = RoutineStanding(own=[], loaded_utc=None, loaded_by=None)
+    assert told(ships) == (
+        "Steps, services, conditions and loan terms are as they ship. "
+        "Write it into a file, to read or to change it: obslog rule write routine.toml"
+    )
+    own = RoutineStanding(own=["checklist", "loan"], loaded_utc=now, loaded_by="Ines")
+    assert told(own).startswith(
+        "The club has its own: the checklist, the loan terms. It is in force since 2026-03-02, loaded by Ines. Write"
+    )
+    assert "2026-03-02; who loaded it is not on record." in told(replace(own, loaded_by=None))
