@@ -238,7 +238,7 @@ def test_with_json_the_document_is_alone_on_standard_output(start: Type) -> None
     ]
 
 
-SECOND_PRESS_S = 10.0
+MOST_PRESSES, BETWEEN_PRESSES_S = 6, 10.0
 
 
 def at_a_terminal(path: Path, columns: int) -> pexpect.spawn:
@@ -256,21 +256,21 @@ def at_a_terminal(path: Path, columns: int) -> pexpect.spawn:
         env={**environment, "PATH": os.environ["PATH"]},
         dimensions=(24, columns),
         encoding="utf-8",
-        timeout=60,
+        timeout=120,
     )
 
 
 def ended(child: pexpect.spawn, *, by_interrupt: bool = False) -> str:
     """What the rest of it showed, after it has ended well.
 
-    Ctrl-C is pressed a second time where nothing came of the first, as a person would: a signal that comes just before
-    the program begins to wait for a key does not end the waiting.
+    Ctrl-C is pressed again where nothing came of it, as a person would: a signal that comes just before the program
+    begins to wait for a key does not end the waiting.
     """
     if by_interrupt:
-        child.sendintr()
-        if child.expect([pexpect.EOF, pexpect.TIMEOUT], timeout=SECOND_PRESS_S) == 1:
+        for _ in range(MOST_PRESSES):
             child.sendintr()
-            child.expect(pexpect.EOF)
+            if child.expect([pexpect.EOF, pexpect.TIMEOUT], timeout=BETWEEN_PRESSES_S) == 0:
+                break
     else:
         child.expect(pexpect.EOF)
     child.close()
