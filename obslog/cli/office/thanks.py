@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import KindOption
+from obslog.cli.terminal.options import KindOption, Template, WriteTemplate
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.errors import WrongInput, quoted
@@ -82,14 +82,8 @@ def add_thanks(app: typer.Typer) -> None:
         out: Annotated[
             Path | None, typer.Option("--out", help="The file to write.", show_default="the screen")
         ] = None,
-        template: Annotated[
-            Path | None,
-            typer.Option("--template", help="The club's own text.", show_default="the one that ships"),
-        ] = None,
-        write_template: Annotated[
-            Path | None,
-            typer.Option("--write-template", help="Write the text that ships into a file, to be changed."),
-        ] = None,
+        template: Template = None,
+        write_template: WriteTemplate = None,
         kind: KindOption = None,
     ) -> "Thanked | Path":
         """Write a letter of thanks for an item given.

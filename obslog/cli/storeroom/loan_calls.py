@@ -11,7 +11,7 @@ from obslog.cli.storeroom.loan_options import Which
 from obslog.cli.storeroom.loan_remind import OnlyWithInto
 from obslog.cli.storeroom.loan_show import ForTheOfficer
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import KindOption, Officer, On
+from obslog.cli.terminal.options import KindOption, Officer, On, Sender, Template, WriteTemplate
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.errors import WrongInput, quoted
@@ -107,18 +107,9 @@ def escalate(
     now: datetime,
     to: Annotated[str | None, typer.Option("--to", help="The officer's e-mail address.")] = None,
     into: Annotated[Path | None, typer.Option("--into", help="Write a mail file into this folder.")] = None,
-    sender: Annotated[
-        str | None,
-        typer.Option("--from", help="Your own e-mail address.", show_default="left to the mail program"),
-    ] = None,
-    template: Annotated[
-        Path | None,
-        typer.Option("--template", help="The club's own text.", show_default="the one that ships"),
-    ] = None,
-    write_template: Annotated[
-        Path | None,
-        typer.Option("--write-template", help="Write the text that ships into a file, to be changed."),
-    ] = None,
+    sender: Sender = None,
+    template: Template = None,
+    write_template: WriteTemplate = None,
     officer: Officer = False,
 ) -> "Escalated | Path":
     """Tell the officer of loans that are long overdue.

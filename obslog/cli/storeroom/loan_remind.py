@@ -10,7 +10,7 @@ import typer
 
 from obslog.cli.storeroom.loan_show import ForTheOfficer
 from obslog.cli.terminal.command import command
-from obslog.cli.terminal.options import Officer
+from obslog.cli.terminal.options import Officer, Sender, Template, WriteTemplate
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.errors import WrongInput, quoted
@@ -70,18 +70,9 @@ def remind(
     into: Annotated[
         Path | None, typer.Option("--into", help="Write a mail file each into this folder; needs --officer.")
     ] = None,
-    sender: Annotated[
-        str | None,
-        typer.Option("--from", help="Your own e-mail address.", show_default="left to the mail program"),
-    ] = None,
-    template: Annotated[
-        Path | None,
-        typer.Option("--template", help="The club's own text.", show_default="the one that ships"),
-    ] = None,
-    write_template: Annotated[
-        Path | None,
-        typer.Option("--write-template", help="Write the text that ships into a file, to be changed."),
-    ] = None,
+    sender: Sender = None,
+    template: Template = None,
+    write_template: WriteTemplate = None,
     new: Annotated[bool, typer.Option("--new", help="Only those not yet written to at this stage.")] = False,
     officer: Officer = False,
 ) -> "Reminded | Path":

@@ -59,8 +59,6 @@ Note = Annotated[str | None, typer.Option("--note", "-n", help="Free text.")]
 WithRetired = Annotated[bool, typer.Option("--all", help="Also those that are retired.")]
 Officer = Annotated[bool, typer.Option("--officer", help="For the officer: with names and contacts.")]
 Sure = Annotated[bool, typer.Option("--sure", help="Accept a longitude that does not fit the time zone.")]
-
-
 StocktakeDay = Annotated[
     date | None,
     typer.Argument(
@@ -71,6 +69,17 @@ StocktakeDay = Annotated[
     ),
 ]
 On = Annotated[date | None, day("--on", help="The day.", show_default="today")]
+Template = Annotated[
+    Path | None, typer.Option("--template", help="The club's own text.", show_default="the one that ships")
+]
+WriteTemplate = Annotated[
+    Path | None,
+    typer.Option("--write-template", help="Write the text that ships into a file, to be changed."),
+]
+Sender = Annotated[
+    str | None,
+    typer.Option("--from", help="Your own e-mail address.", show_default="left to the mail program"),
+]
 Rename = Annotated[str | None, typer.Option("--rename", help="A new name.")]
 
 
