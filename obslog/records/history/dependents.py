@@ -13,12 +13,13 @@ from obslog.records.history.acts import not_derived, that_hold
 from obslog.records.history.batches import place_in
 from obslog.records.history.images import Image, RecordKind, read_image, record_kind, record_kinds
 from obslog.records.history.rows import by_many, referring
-from obslog.records.history.steps import Edited, Step
+from obslog.records.history.steps import Added, Edited, Removed, Step
 from obslog.records.tables.column_types import key_of
 from obslog.records.tables.keys import is_derived, reference_of
 from obslog.records.tables.lending import WHERE
-from obslog.records.tables.logbook import Act, Change, ChangeBatch
+from obslog.records.tables.logbook import Act, Change, ChangeBatch, SameRecord
 
+_JOINING = SameRecord.__name__
 Touched = dict[str, set[str] | None]
 
 
@@ -62,6 +63,27 @@ def later_act(session: Session, act: Act, steps: Sequence[Step]) -> Later | None
     if not found:
         return None
     return Later(found[min(found)], reference_of(min(found)), min(found))
+
+
+def joined_to_another(session: Session, steps: Sequence[Step]) -> Later | None:
+    """The act that made a record, which these steps removed, one with another that stands; None where none did.
+
+    A joining that is itself among the steps is taken back with them.
+    """
+    ended = {
+        key for step in steps if isinstance(step, Added) and step.kind.name == _JOINING for key in step.keys
+    }
+    for step in steps:
+        if not isinstance(step, Removed):
+            continue
+        for some in by_many(session, step.keys):
+            query = select(cast(SameRecord.id, Text)).where(
+                cast(SameRecord.gone_id, Text).in_(map(str, some))
+            )
+            for joining in session.scalars(query.order_by(SameRecord.id)):
+                if joining not in ended:
+                    return _newest_of(session, SameRecord.__tablename__, joining)
+    return None
 
 
 def who_refers(session: Session, kind: RecordKind, keys: Sequence[str]) -> Hanging | None:

@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session, aliased
 
 from obslog.errors import ObslogError
 from obslog.records.history.acts import act_named, done_here, not_derived, that_hold
-from obslog.records.history.dependents import Later, later_act, who_holds, who_refers
+from obslog.records.history.dependents import Later, joined_to_another, later_act, who_holds, who_refers
 from obslog.records.history.notes import FEW, Notes
 from obslog.records.history.recorder import TO_SETTLE, author_of, wait_for_other_acts, write_act
 from obslog.records.history.rows import (
@@ -41,6 +41,7 @@ from obslog.records.tables.logbook import Act
 LONGEST_SENTENCE = 1000
 _TAKEN = "something on record has taken its place since"
 _GONE = "what it belongs to has been removed since"
+_JOINED = "it would bring back a record that was made one with another since"
 
 Refuse = Callable[[str, Later | None], ObslogError]
 
@@ -139,6 +140,9 @@ def _taken_back(session: Session, act: Act, steps: list[Step], refuse: Refuse) -
     later = later_act(session, act, steps)
     if later is not None:
         raise refuse("something newer depends on it", later)
+    joined = joined_to_another(session, steps)
+    if joined is not None:
+        raise refuse(_JOINED, joined)
     notes = Notes()
     try:
         for step in reversed(steps):

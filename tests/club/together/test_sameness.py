@@ -5,16 +5,18 @@ from datetime import date, datetime, timedelta
 import pytest
 from sqlalchemy import select
 
+from obslog.club.history.told import newest_acts
 from obslog.club.night.nights import start_night
 from obslog.club.night.setups import start_setup
 from obslog.club.register.named_records import add
-from obslog.club.register.undo import undo
+from obslog.club.register.undo import redo, undo
 from obslog.club.storeroom.kits import add_kit, remove_part, show_kit
 from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.storeroom.waiting_list import reserve
 from obslog.club.together.deciding import list_conflicts
 from obslog.club.together.moving import BothAreOut
 from obslog.club.together.sameness import NoTwoOfAKind, OneRecord, TwoThings, make_same
+from obslog.records.history.undo_errors import CannotRedo
 from obslog.records.opening import Database
 from obslog.records.tables.lending import Absence, Kit, KitPart, Loan, Reservation
 from obslog.records.tables.logbook import SameRecord
@@ -245,3 +247,39 @@ def test_an_item_in_two_kits_is_taken_out_of_one_first(
     make_same(here, "Night kit", "Day kit", later)
     make_same(here, "Lead battery", "Lead batery", later)
     assert [part.part for part in show_kit(here, "Night kit").parts] == ["Lead battery"]
+
+
+def test_a_record_that_was_joined_meanwhile_is_not_brought_back_by_itself(
+    here: Database, there: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    """Removed on the one laptop, joined on the other: it is another name of what stands, whatever is taken back."""
+    add(here, "site", "Mill Feild", TARN, now)
+    give(here, there)
+    make_same(there, "Mill Field", "Mill Feild", later)
+    undo(here, now)
+    (undoing,) = newest_acts(here, 1)
+    give(there, here)
+    before = rows(here)
+    with pytest.raises(
+        CannotRedo, match="made one with another since: join Mill Feild to Mill Field"
+    ) as refused:
+        undo(here, later, undoing.reference)
+    (joining,) = newest_acts(there, 1)
+    assert f"obslog undo {joining.reference}" in refused.value.hint
+    assert rows(here) == before
+    undo(here, later, joining.reference)
+    assert {"Mill Field", "Mill Feild"} <= set(named(here, "sites"))
+
+
+def test_a_joining_can_be_undone_done_again_and_undone(
+    here: Database, now: datetime, later: datetime
+) -> None:
+    add(here, "site", "Mill Feild", TARN, now)
+    apart = rows(here)
+    make_same(here, "Mill Field", "Mill Feild", later)
+    joined = rows(here)
+    for _ in range(2):
+        undo(here, later)
+        assert rows(here) == apart
+        redo(here, later)
+        assert rows(here) == joined
