@@ -1,4 +1,4 @@
-"""How high many targets stood at once: a body of the solar system is asked for all its instants together.
+"""How high targets stood. Of many at once a body of the solar system is asked for all its instants together.
 
 The ephemeris takes a millisecond for one instant and hardly more for a thousand.
 """
@@ -21,6 +21,19 @@ class Look(NamedTuple):
     place: Place | None
 
 
+def alt_az_deg(target: Target, at_utc: datetime, place: Place | None) -> tuple[float, float] | None:
+    """The refracted altitude and the azimuth of one target; None where its place or that of the site is unknown."""
+    if place is None:
+        return None
+    if target.body is not None:
+        return body_alt_az_deg(target.body, at_utc, place)
+    if target.ra_hours is None or target.dec_deg is None:
+        return None
+    from obslog.sky.places.quick_altitude import quick_alt_az_deg
+
+    return quick_alt_az_deg(target.ra_hours, target.dec_deg, at_utc, place)
+
+
 def altitudes_deg(looks: Sequence[Look]) -> list[float | None]:
     """The refracted altitude of each, to a tenth of a degree; None where its place or the site's is unknown."""
     found: list[float | None] = [_alt_of_fixed_deg(look) for look in looks]
@@ -37,12 +50,8 @@ def altitudes_deg(looks: Sequence[Look]) -> list[float | None]:
 
 
 def _alt_of_fixed_deg(look: Look) -> float | None:
-    target, at_utc, place = look
-    if place is None or target.body is not None or target.ra_hours is None or target.dec_deg is None:
-        return None
-    from obslog.sky.places.quick_altitude import quick_alt_az_deg
-
-    return round(quick_alt_az_deg(target.ra_hours, target.dec_deg, at_utc, place)[0], 1)
+    stood = None if look.target.body is not None else alt_az_deg(*look)
+    return None if stood is None else round(stood[0], 1)
 
 
 def _alts(body: Body, instants: Sequence[datetime], place: Place) -> Iterator[float | None]:

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.club.night.solar_questions import body_alt_az_deg
+from obslog.club.night.altitudes import alt_az_deg
 from obslog.club.register.observing_site import place_of, zone_or_none
 from obslog.errors import WrongInput, quoted
 from obslog.fields import MAGNIFICATION
@@ -98,26 +98,13 @@ class OtherMagnification(Doubtful):
 
 def altitude_deg(target: Target, at_utc: datetime, site: Site) -> float | None:
     """How high the target stood, to a tenth of a degree; None where its place or the site's is unknown."""
-    stood = _alt_az_deg(target, at_utc, site)
+    stood = alt_az_deg(target, at_utc, place_of(site))
     return None if stood is None else round(stood[0], 1)
-
-
-def _alt_az_deg(target: Target, at_utc: datetime, site: Site) -> tuple[float, float] | None:
-    place = place_of(site)
-    if place is None:
-        return None
-    if target.body is not None:
-        return body_alt_az_deg(target.body, at_utc, place)
-    if target.ra_hours is None or target.dec_deg is None:
-        return None
-    from obslog.sky.places.quick_altitude import quick_alt_az_deg
-
-    return quick_alt_az_deg(target.ra_hours, target.dec_deg, at_utc, place)
 
 
 def question_altitude(target: Target, at_utc: datetime, site: Site) -> None:
     """Raises BelowHorizon; BehindHorizon where trees or houses on record hide what is above it."""
-    stood = _alt_az_deg(target, at_utc, site)
+    stood = alt_az_deg(target, at_utc, place_of(site))
     if stood is None:
         return
     alt_deg, az_deg = stood
@@ -140,7 +127,7 @@ def question_pier(
     place = place_of(site)
     if side is None or mount_type != MountType.GERMAN or place is None:
         return
-    stood = _alt_az_deg(target, at_utc, site)
+    stood = alt_az_deg(target, at_utc, place_of(site))
     if stood is None:
         return
     from obslog.sky.places.quick_altitude import hour_angle_hours
