@@ -15,6 +15,7 @@ from sqlalchemy.orm import Session, aliased
 from obslog.club.register.contacts import FIELDS, contact_of
 from obslog.errors import ObslogError, quoted
 from obslog.grammar.name_choice import fitting_names
+from obslog.records.bundles.forgetting import as_forgotten
 from obslog.records.files.copies import copies_holding
 from obslog.records.history.images import Image
 from obslog.records.history.recorder import call_act, notes_of
@@ -48,7 +49,6 @@ NEUTRAL = "Former member"
 TAKEN_OUT = "(taken out)"
 SHORTEST_PART = 3
 SHORTEST_CONTACT = 5
-_OWN = ("name", "name_key", "note", "retired_on", "retired_why")
 NAMES_OF_THINGS = {"name", "label", "target", "file_name", "tag"}
 
 
@@ -176,11 +176,7 @@ def forget_as_told(session: Session, member_id: UUID, as_told: Image) -> Words:
     replace_texts(session, [text for text in found if text.column not in NAMES_OF_THINGS], words)
     _forget_in_log(session, member_id, words, as_told["name"])
     for one in all_selves(session, member_id):
-        rewrite_images(
-            session,
-            one,
-            lambda image: {**image, **{name: as_told.get(name) for name in _OWN if name in image}},
-        )
+        rewrite_images(session, one, lambda image: as_forgotten(image, as_told))
     if contact is not None:
         session.delete(contact)
     session.flush()
