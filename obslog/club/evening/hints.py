@@ -20,7 +20,6 @@ _SAID_OTHERWISE = (
     ("give another time with --at", "put another time first"),
     ("Give a later time with --at", "Put a later time first"),
     ("obslog setup show", "list"),
-    ("obslog history, then obslog undo REFERENCE", "by its reference, outside the prompt"),
     ("obslog night show", "night"),
     ("obslog edit --target NAME", "edit NAME"),
     ("obslog snag add", "snag"),

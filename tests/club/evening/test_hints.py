@@ -5,6 +5,7 @@ import pytest
 from obslog.club.evening.hints import at_the_prompt
 from obslog.club.night.open_night import NoOpenNight, NoOpenSetup
 from obslog.club.night.plausibility import BelowHorizon
+from obslog.records.history.undo_errors import NothingOfHereToUndo
 
 
 @pytest.mark.parametrize(
@@ -15,6 +16,10 @@ from obslog.club.night.plausibility import BelowHorizon
         ("If it was typed twice: obslog undo", "If it was typed twice: undo"),
         ("Change it with: obslog edit 4", "Change it with: edit 4"),
         ("See them: obslog setup show", "See them: list"),
+        (
+            NothingOfHereToUndo().hint,
+            "An act of another is named by its reference: history, then undo REFERENCE",
+        ),
         ("Look for it: obslog sky find 'x'", "Look for it: obslog sky find 'x'"),
         ("See the references: obslog snag list --all", "See the references: obslog snag list --all"),
         ("To add it: obslog site add fen", "To add it: obslog site add fen"),
