@@ -8,6 +8,7 @@ from pathlib import Path
 from sqlalchemy import Connection, Engine, text
 from sqlalchemy.exc import DBAPIError
 
+from obslog.records.care.copies_before import note_copy, place_before, remove_older, take_back, told_of
 from obslog.records.care.copying import back_up
 from obslog.records.driver_errors import DiskFull, explained
 from obslog.records.upgrading import upgrade
@@ -25,14 +26,12 @@ def upgrade_with_a_copy(
 
     An upgrade that did not happen leaves no copy of a file that is as it was; where that is not certain, it stays.
     """
-    from obslog.records.care.copies_before import note_copy, remove_older, take_back, told_of
-
     copies: list[Path] = []
 
     def copy_first(connection: Connection) -> None:
         if path is None or connection.scalar(text("SELECT version_num FROM alembic_version")) == newest:
             return
-        copy = path.with_name(f"{path.stem}.before-{newest}-{now:%Y%m%dT%H%M%SZ}{path.suffix}")
+        copy = place_before(path, newest, now)
         copied = back_up(engine, copy)
         copies.append(copy)
         if not copied.damage:

@@ -14,7 +14,6 @@ from sqlalchemy.orm import Session
 
 from obslog.errors import ObslogError
 from obslog.records.atomic_file import whole_file
-from obslog.records.copied_upgrades import upgrade_with_a_copy
 from obslog.records.driver_errors import (
     BesideRefused,
     ConnectionLost,
@@ -218,6 +217,8 @@ def open_database(
         if path is not None and not shared:
             _tighten(path, make_folder, say)
         if revision != newest:
+            from obslog.records.copied_upgrades import upgrade_with_a_copy
+
             with in_sentences(where), files_in_sentences(where):
                 upgrade_with_a_copy(engine, path, str(newest), migrations, now, say)
                 _renew_roles(engine)

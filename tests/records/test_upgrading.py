@@ -12,6 +12,7 @@ import pytest
 from sqlalchemy import text
 
 from obslog.records.care.copies_before import copy_before
+from obslog.records.driver_errors import DiskFull
 from obslog.records.engine import make_engine
 from obslog.records.opening import Database, open_database
 from obslog.records.upgrading import SCHEMA_REVISION, BrokenReferences, TablesMissing, upgrade
@@ -244,14 +245,29 @@ def test_an_older_file_that_lacks_something_is_told_and_changes_no_byte(
 
 
 def test_an_upgrade_whose_copy_cannot_be_made_does_not_begin(
-    older_file: Path, later: Later, now: datetime, said: list[str]
+    older_file: Path, later: Later, now: datetime, said: list[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    older_file.with_name(f"club.before-{LATER}-20260302T214000Z.db").write_bytes(b"an earlier copy")
     before = digest(older_file)
-    with pytest.raises(Exception, match="is there already"):
+
+    def refuse(_engine: object, copy: Path) -> None:
+        raise DiskFull(str(copy))
+
+    monkeypatch.setattr("obslog.records.copied_upgrades.back_up", refuse)
+    with pytest.raises(DiskFull):
         open_database(str(older_file), now, said.append, migrations=later(ADD_A_BADGE))
     assert digest(older_file) == before
-    assert copies_of(older_file)[0].read_bytes() == b"an earlier copy"
+    assert copies_of(older_file) == []
+
+
+def test_a_copy_of_which_the_name_is_taken_gets_another(
+    older_file: Path, later: Later, now: datetime, said: list[str]
+) -> None:
+    earlier = older_file.with_name(f"club.before-{LATER}-20260302T214000Z.db")
+    earlier.write_bytes(b"an earlier copy")
+    before = facts(older_file)
+    open_database(str(older_file), now, said.append, migrations=later(ADD_A_BADGE)).close()
+    assert earlier.read_bytes() == b"an earlier copy"
+    assert facts(earlier.with_name(f"club.before-{LATER}-20260302T214000Z-2.db")) == before
 
 
 @pytest.mark.slow
