@@ -22,6 +22,11 @@ def counted(number: int, one: str, many: str | None = None) -> str:
     return f"{number} {one if number == 1 else many or one + 's'}"
 
 
+def how_often(count: int) -> str:
+    """`once`, `twice`, `3 times`."""
+    return {1: "once", 2: "twice"}.get(count, f"{count} times")
+
+
 def with_article(noun: str) -> str:
     """`a mount`, `an item`."""
     return f"an {noun}" if noun[0] in "aeiou" else f"a {noun}"

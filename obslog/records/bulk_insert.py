@@ -16,7 +16,7 @@ from obslog.records.tables.base import Base
 from obslog.records.tables.search_text import SEARCHED, search_text
 
 _AS_STORED = {str, type(None)}
-_OFTEN = 4  # a value that comes again that often on the average is converted once
+_OFTEN = 4  # values that come again that often on the average, such as the key of a night, are converted once
 
 
 def insert_rows(
@@ -76,7 +76,5 @@ def _converted(table: Table, name: str, values: Sequence[Any], dialect: Dialect)
     distinct = set(values)
     if len(distinct) * _OFTEN > len(values):
         return map(processor, values)
-    converted = {
-        value: processor(value) for value in distinct
-    }  # a night's key stands in each row of the night
+    converted = {value: processor(value) for value in distinct}
     return map(converted.__getitem__, values)

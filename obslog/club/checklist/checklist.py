@@ -24,7 +24,7 @@ from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member, Mount, Night, Setup, Site, Snag
 from obslog.times import night_of, standard_offset_hours, zone_named
-from obslog.vocabulary import SUN_CAUTION, MountType, Step, StepKey, counted
+from obslog.vocabulary import SUN_CAUTION, MountType, Step, StepKey, counted, how_often
 
 About = Literal["mount", "member", "site"]
 
@@ -85,8 +85,9 @@ class _Tonight:
 
 def past_snag_words(snag: PastSnags, *, told_already: bool = False) -> str:
     """How often and when last; what it was only once, where mount, member and site share their last snag."""
-    times = {1: "once", 2: "twice"}.get(snag.count, f"{snag.count} times")
-    words = f"{snag.name}: {times} in {counted(snag.setups, 'set-up')}, last {snag.last:%Y-%m-%d}"
+    words = (
+        f"{snag.name}: {how_often(snag.count)} in {counted(snag.setups, 'set-up')}, last {snag.last:%Y-%m-%d}"
+    )
     if told_already:
         return words
     remedy = f" (remedy: {snag.last_remedy})" if snag.last_remedy else ""

@@ -14,9 +14,8 @@ from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Eyepiece, Member, Mount, Night, Setup, Site, Tube
 from obslog.vocabulary import MountType, PierSide
 
-_STOCKTAKES = table(
-    "stocktakes", column("id"), column("finished_on")
-)  # its own class loads half the store-room
+# By name, for its own class loads half the store-room.
+_STOCKTAKES = table("stocktakes", column("id"), column("finished_on"))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -29,7 +29,7 @@ from obslog.vocabulary import Found
 class NoStocktakeOn(ObslogError):
     def __init__(self, day: date) -> None:
         super().__init__(
-            f"No stocktake was going on on {day}.", "Those on record, with their days: obslog stocktake past"
+            f"No stocktake was open on {day}.", "Those on record, with their days: obslog stocktake past"
         )
 
 

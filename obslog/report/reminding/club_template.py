@@ -22,7 +22,7 @@ from obslog.report.reminding.template_rules import (
     Vocabulary,
     check,
 )
-from obslog.vocabulary import counted
+from obslog.vocabulary import counted, how_often
 
 if TYPE_CHECKING:
     from jinja2 import Template
@@ -178,7 +178,7 @@ def _environment() -> Any:
     )
     environment.globals.clear()
     kept = {name: environment.filters[name] for name in ("length", "upper", "lower")}
-    environment.filters = {**kept, "days": _days, "listed": _listed}
+    environment.filters = {**kept, "days": _days, "times": _times, "listed": _listed}
     environment.tests = {}
     return environment
 
@@ -198,6 +198,12 @@ def _days(number: object) -> str:
     if not isinstance(number, int):
         raise TypeError("|days is for numbers of days")
     return counted(number, "day")
+
+
+def _times(number: object) -> str:
+    if not isinstance(number, int):
+        raise TypeError("|times is for how often something was")
+    return how_often(number)
 
 
 def _listed(things: object) -> str:

@@ -15,7 +15,7 @@ from obslog.errors import WrongInput
 if TYPE_CHECKING:
     from jinja2 import nodes
 
-FILTERS = ("days", "listed", "length", "upper", "lower")
+FILTERS = ("days", "times", "listed", "length", "upper", "lower")
 OF_A_LOOP = frozenset(("index", "first", "last"))
 LONGEST_TEMPLATE = 20_000
 DEEPEST_LOOP = 2

@@ -140,7 +140,7 @@ def test_a_finished_one_is_shown_as_it_was_by_any_of_its_days(counting: Run) -> 
     assert counting("stocktake", "show").out.splitlines() == shown  # none is open: the last
     nothing = counting("stocktake", "show", "2026-03-01")
     assert nothing.code == 1
-    assert "No stocktake was going on on 2026-03-01." in nothing.err
+    assert "No stocktake was open on 2026-03-01." in nothing.err
     assert "obslog stocktake past" in nothing.err
 
 

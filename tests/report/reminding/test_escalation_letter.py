@@ -46,8 +46,8 @@ By the club's rule these loans are the officer's, 28 days after they were due:
 - Evening kit (000001), with Ines
   was due on 2026-01-31, 30 days ago
   to be reached by 555 0100, ines@example.org
-  written to 2 times, the last time on 2026-02-20
-  telephoned 1 time, the last time on 2026-02-28: on Thursday
+  written to twice, last on 2026-02-20
+  telephoned once, on 2026-02-28: on Thursday
   1 member waits for it
 
 - Wide 25 (000002), with Bram

@@ -94,9 +94,15 @@ def test_the_words_grow_firmer(stage: Stage, subject: str, words: str) -> None:
 
 
 def test_the_clubs_own_words() -> None:
-    template = OF_ONES_OWN + "{{ loans|length }}: {{ loans|listed }}, {{ 1|days }}, {{ 2|days }}"
+    template = (
+        OF_ONES_OWN
+        + "{{ loans|length }}: {{ loans|listed }}, {{ 1|days }}, {{ 2|days }}, {{ 2|times }}, {{ 3|times }}"
+    )
     letter = LetterTemplate(template, "own.txt").letter(INES, DUE)
-    assert (letter.subject, letter.text) == ("Hello Ines", "2: Evening kit and Wide 25, 1 day, 2 days\n")
+    assert (letter.subject, letter.text) == (
+        "Hello Ines",
+        "2: Evening kit and Wide 25, 1 day, 2 days, twice, 3 times\n",
+    )
 
 
 def test_what_is_signs_of_a_template_in_a_name_stays_a_name() -> None:
