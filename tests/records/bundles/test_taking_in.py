@@ -71,6 +71,7 @@ class SeveralLaptops(RuleBasedStateMachine):
     def begin(self, count: int, seed: int) -> None:
         settle_keys(self.patch, seed, days=1)
         self.laptops = laptops(self.template, self.folder, count, seed)
+        self.acknowledged = [laptop.log() for laptop in self.laptops]
 
     @rule(which=numbers, times=st.integers(min_value=1, max_value=4), seed=seeds)
     def somebody_does_something(self, which: int, times: int, seed: int) -> None:
@@ -78,6 +79,7 @@ class SeveralLaptops(RuleBasedStateMachine):
         laptop.chance = random.Random(seed)
         for _ in range(times):
             laptop.something()
+        self._acknowledge(which)
 
     @rule(which=numbers, seed=seeds)
     def somebody_decides(self, which: int, seed: int) -> None:
@@ -85,6 +87,7 @@ class SeveralLaptops(RuleBasedStateMachine):
         laptop = self._laptop(which)
         laptop.chance = random.Random(seed)
         decide_something(laptop)
+        self._acknowledge(which)
 
     @rule(which=numbers, others=st.lists(numbers, min_size=1, max_size=3))
     def somebody_merges(self, which: int, others: list[int]) -> None:
@@ -105,7 +108,6 @@ class SeveralLaptops(RuleBasedStateMachine):
                 Path(laptop.database.where).unlink()
 
     def _everybody_gets_everything(self) -> None:
-        acknowledged = [laptop.log() for laptop in self.laptops]
         first, *others = self.laptops
         for laptop in reversed(self.laptops):
             laptop.take_from(*(other for other in self.laptops if other is not laptop))
@@ -118,11 +120,18 @@ class SeveralLaptops(RuleBasedStateMachine):
             assert differences(laptop.rows(), rows) == {}
             assert laptop.asides() == asides
             assert answers(laptop) == said
-        for of_one in acknowledged:
+        for of_one in self.acknowledged:
             assert all(of_one[kind] <= log[kind] for kind in of_one)
         first.take_from(*others)  # what is there already adds nothing
         assert first.log() == log
         assert differences(first.rows(), rows) == {}
+        assert first.asides() == asides
+
+    def _acknowledge(self, number: int) -> None:
+        """Remember what a person was told is on record: whatever is merged later, it may not be lost."""
+        log = self.acknowledged[number % len(self.laptops)]
+        for kind, keys in self._laptop(number).log().items():
+            log[kind] |= keys
 
     def _laptop(self, number: int) -> Laptop:
         return self.laptops[number % len(self.laptops)]
