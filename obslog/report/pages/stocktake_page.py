@@ -127,17 +127,17 @@ def _since(facts: StocktakeFacts) -> Iterator[Part]:
     yield _told_table(
         f"What the stocktake of {facts.before_on} did not find, and this one says of it",
         ["item", "tag", "now"],
-        [(line.name, line.tag or "", _now_words(line)) for line in facts.before],
+        [(line.name, line.tag or "", _now_words(line, facts.standing)) for line in facts.before],
     )
 
 
-def _now_words(line: BeforeLine) -> str:
+def _now_words(line: BeforeLine, then: Standing) -> str:
     if line.found is None:
         return "written off or retired"
     if line.found is Found.STILL_MISSING:
         return "still missing"
     if line.found is Found.NOT_SEEN:
-        return "found since, and not seen now"
+        return "found since, and not seen now" if then.finished_on else "found since, and not seen yet"
     return "back, and on loan" if line.found is Found.ON_LOAN else "back"
 
 

@@ -51,12 +51,17 @@ def _worth_words(facts: StocktakeFacts) -> str:
 
 
 def _before_words(facts: StocktakeFacts) -> str:
+    """What became of what the stocktake before did not find; of an open one as yet, for more is to be seen."""
     if not facts.before:
         return ""
-    back = sum(line.came_back for line in facts.before)
+    back, lost = sum(line.came_back for line in facts.before), len(facts.before)
+    is_open = facts.standing.finished_on is None
+    if lost == 1:
+        said = ("is accounted for", "is not accounted for yet") if is_open else ("is back", "is not back")
+        return f"The item that the stocktake before did not find {said[0] if back else said[1]}."
+    done = "accounted for so far" if is_open else "back"
     are = "are" if back > 1 else "is"
-    lost = counted(len(facts.before), "item")
-    return f"Of {lost} that the stocktake before did not find {back or 'none'} {are} back."
+    return f"Of {lost} items that the stocktake before did not find {back or 'none'} {are} {done}."
 
 
 def _counted_words(then: Standing) -> str:

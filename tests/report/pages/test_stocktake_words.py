@@ -118,8 +118,18 @@ COUNTED = "Counted from 2026-03-02 to 2026-03-03."
         ),
         (
             facts(5, [], before=[None]),
-            "All 5 items that should have been on the shelves were seen. Of 1 item that the stocktake before did not "
-            f"find none is back. {COUNTED}",
+            "All 5 items that should have been on the shelves were seen. The item that the stocktake before did not "
+            f"find is not back. {COUNTED}",
+        ),
+        (
+            facts(2, [None], finished=None, before=[Found.NOT_SEEN]),
+            "2 of 3 items seen, 1 not seen yet. The item that the stocktake before did not find is not accounted for "
+            "yet.",
+        ),
+        (
+            facts(2, [None], finished=None, before=[Found.NOT_SEEN, Found.BACK, Found.SEEN]),
+            "2 of 3 items seen, 1 not seen yet. Of 3 items that the stocktake before did not find 2 are accounted "
+            "for so far.",
         ),
         (facts(0, [], finished=None), "Nothing should be on the shelves."),
         (
