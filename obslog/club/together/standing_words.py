@@ -195,7 +195,8 @@ def _of_things(words: Describing, kind: str, record_id: str, aside: Aside) -> tu
         out = f"obslog kit remove {quoted(here)} {quoted(str(stands.get('label')))}"
         return (
             f"{thing} was put into two kits: it is in {here}, and {there} waits for it.",
-            f"To give it to {there}: {out}; to leave it in {here}: {drop}",
+            f"If the kits are one: obslog same {quoted(here)} {quoted(there)}. If two, to give it to {there}: {out}; "
+            f"to leave it in {here}: {drop}",
         )
     return None
 

@@ -35,7 +35,8 @@ def test_two_of_one_name_and_an_item_in_two_kits(
     part = told["kit part"]
     assert part.sentence == "Lead battery was put into two kits: it is in Kit one, and Kit two waits for it."
     assert part.settle == (
-        'To give it to Kit two: obslog kit remove "Kit one" "Lead battery"; '
+        'If the kits are one: obslog same "Kit one" "Kit two". '
+        'If two, to give it to Kit two: obslog kit remove "Kit one" "Lead battery"; '
         f"to leave it in Kit one: obslog conflicts drop {part.reference}"
     )
     remove_part(here, "Kit one", "Lead battery", None, later)
