@@ -30,7 +30,7 @@ def show_in_full(screen: Screen, made: "Brief", zone: ZoneInfo) -> None:
         _show_mount(screen, made, one, zone)
     if made.targets:
         screen.line()
-        screen.line(f"Targets: {'; '.join(target_words(made, zone))}.", hang=2)
+        screen.line(f"Showpieces: {'; '.join(target_words(made, zone))}.", hang=2)
 
 
 def _show_mount(screen: Screen, made: "Brief", one: "MountBrief", zone: ZoneInfo) -> None:

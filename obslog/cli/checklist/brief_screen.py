@@ -230,7 +230,7 @@ def target_words(made: "Brief", zone: ZoneInfo) -> list[str]:
 def _targets(made: "Brief", zone: ZoneInfo, most: int, ways: Ways) -> list[Shown]:
     if not made.targets:
         return []
-    return [Shown(f"Targets: {'; '.join(target_words(made, zone)[:most])}{_bracket(ways.targets)}")]
+    return [Shown(f"Showpieces: {'; '.join(target_words(made, zone)[:most])}{_bracket(ways.targets)}")]
 
 
 def _what_is_due(made: "Brief", most: int, ways: Ways) -> list[Shown]:

@@ -9,8 +9,9 @@ from obslog.club.checklist.briefing import Brief, BriefTarget, MountBrief
 from obslog.club.checklist.equipment_notices import Notice
 from obslog.club.checklist.look_first import LookFirst
 from obslog.club.night.snags import SnagLine
+from obslog.club.sky.pole import PoleNow
+from obslog.club.sky.sun_and_moon import SunMoon
 from obslog.club.targets.eyepiece_choice import EyepieceAdvice
-from obslog.club.targets.sky_tonight import PoleNow, SunMoon
 from obslog.club.upkeep.services import ServiceLine
 from obslog.sky.evening.rising import Course
 from obslog.sky.places.moon import MoonPhase, PhaseName

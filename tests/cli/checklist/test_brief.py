@@ -15,7 +15,7 @@ import pytest
 from obslog.cli.checklist.brief import Briefing, brief, show_brief
 from obslog.cli.site_and_time import PlannedThere
 from obslog.club.register.observing_site import observing_site
-from obslog.club.targets.sky_tonight import where_is
+from obslog.club.sky.where import where_is
 from obslog.records.engine import make_engine
 from obslog.records.opening import Database
 from tests.cli.screens import Shown, screens, shown_by

@@ -49,7 +49,7 @@ def test_the_evening_stands_in_its_order_with_its_numbers() -> None:
             "! open, 2026-03-01, power: motor whines",
             "last service 2026-01-09: greased",
             "! Heron is due",
-            "Targets: 21:30 M40 (cluster), 50° up; 21:35 M41 (cluster), 51° up.",
+            "Showpieces: 21:30 M40 (cluster), 50° up; 21:35 M41 (cluster), 51° up.",
         )
 
 
@@ -58,7 +58,7 @@ def test_what_is_not_known_is_left_out() -> None:
     for shown in brief_shown(a_brief(mount, member=None, pole=None, targets=[], cautions=[])):
         assert shown.lines[0] == "Mill Field, night of 2026-03-02, 21:00"
         assert shown.in_order("sets 02:15. Heron Sync at", "1. Vega: 60° up, azimuth 90° Then half")
-        for word in ("Polaris", "Look first", "Targets", "open", "service", "tube", "None", "!"):
+        for word in ("Polaris", "Look first", "Showpieces", "open", "service", "tube", "None", "!"):
             assert word not in shown.words
 
 
@@ -110,7 +110,7 @@ def test_each_part_is_set_in_under_its_mount() -> None:
     for shown in brief_shown(a_brief(mount)):
         begin = {
             "Mill Field": 0, "Heron with": 0, "set the altitude": 2, "Look first": 2, "!! Check": 4, "Sync at": 2,
-            "1. Capella": 4, "Then half": 2, "last service": 2, "Targets": 0,
+            "1. Capella": 4, "Then half": 2, "last service": 2, "Showpieces": 0,
         }  # fmt: skip
         for text, indent in begin.items():
             (line,) = [line for line in shown.lines if line.strip().startswith(text)]
@@ -127,7 +127,7 @@ def test_what_is_wrapped_stands_further_in_than_it_began() -> None:
     without = a_mount("Wren", stars=[], not_planned=f"No stars {long}")
     begin = {
         "scale": 4, "!! Check": 7, "1. Capella": 7, "Then half": 4, "last service": 4, "! due": 4, "! open": 4,
-        "Targets": 2, "No stars": 4,
+        "Showpieces": 2, "No stars": 4,
     }  # fmt: skip
     for shown in brief_shown(a_brief(mount, without)):
         if shown.width != 40:

@@ -53,7 +53,7 @@ def test_the_evening_of_one_mount_in_its_order_with_its_numbers() -> None:
             "[pointing stars Heron -s SITE]",
             "Then half of the go-tos land within 7', 95 % within 16'; "
             "use Wide 25 (field 73', 94 % land in it). Half after each star: 41', 7'.",
-            "Targets: 21:30 M40 (cluster), 50° up; 21:35 M41 (cluster), 51° up [targets -s SITE]",
+            "Showpieces: 21:30 M40 (cluster), 50° up; 21:35 M41 (cluster), 51° up [targets -s SITE]",
             "On loan: Finder 2 is out [loan list]",
             "Due: Heron is due [service due]",
             "1 open snag, the newest 2026-03-01, power: motor whines [snag list]",
@@ -70,7 +70,7 @@ def test_what_is_not_known_is_left_out() -> None:
             "[sky sun-moon -s SITE] Heron Sync at 21:00: Vega 60° up, azimuth 90° [pointing stars",
             "95 % within 16'. In brackets",
         )
-        for word in ("Polaris", "Look first", "Targets", "On loan", "Due", "snag", "tube", "None"):
+        for word in ("Polaris", "Look first", "Showpieces", "On loan", "Due", "snag", "tube", "None"):
             assert word not in shown.words
     for shown in brief_shown(a_brief(a_mount(expected_landing_arcmin=None))):
         assert "Where go-tos will then land is not known." in shown.words
