@@ -30,7 +30,8 @@ LONGEST_FILE = 400
 MOST_FILES = 15
 # What a subject of the command line may use of the club beyond its own room and the register, and why.
 BEYOND_THEIR_OWN = {
-    ("checklist", "targets"): "the brief shows how dark the evening is and what to look at",
+    ("checklist", "sky"): "the brief shows how dark the evening is",
+    ("targets", "sky"): "a plan of targets says how dark the night is and what the Moon does",
     ("night", "live"): "a first star far off is told of with the line that records it",
     ("night", "targets"): "progress through a list stands beside the observations it counts",
     ("performance", "landing"): "what fits and landings say together: budgets, before and after",
@@ -48,7 +49,7 @@ BEYOND_THEIR_OWN = {
     ("paper", "night"): "a page is read back as nights and set-ups are shown",
     ("storeroom", "routine"): "loans go out in the club's own words and on its own terms",
     ("storeroom", "reminding"): "who is reminded of what is among the commands on loans",
-    ("register", "targets"): "a new club's first page ends with how dark its evening is",
+    ("register", "sky"): "a new club's first page ends with how dark its evening is",
     ("register", "storeroom"): "what is registered by name is also retired by name",
 }
 MOST_FIELDS_BY_POSITION = 4

@@ -19,7 +19,7 @@ TESTED_ELSEWHERE = {
     "cli/storeroom/loan_show.py": "cli/storeroom/test_loan.py",
     "cli/storeroom/store.py": "cli/upkeep/test_service.py",
     "cli/storeroom/store_show.py": "cli/upkeep/test_service.py",
-    "cli/terminal/caution.py": "cli/targets/test_sky.py",
+    "cli/terminal/caution.py": "cli/sky/test_sky.py",
     "cli/terminal/help_pages.py": "cli/terminal/test_command.py",
     "cli/terminal/options.py": "cli/terminal/test_command.py",
     "cli/terminal/questions.py": "cli/register/test_leaving.py",

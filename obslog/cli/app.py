@@ -50,7 +50,7 @@ COMMANDS = {
     "observation": Entry(
         "obslog.cli.night.observations", "app", "The observing record: what was seen, entry by entry."
     ),
-    "sky": Entry("obslog.cli.targets.sky", "app", "The sky from a site: where things are, and when."),
+    "sky": Entry("obslog.cli.sky.sky", "app", "The sky from a site: where things are, and when."),
     "pointing": Entry("obslog.cli.pointing", "app", "How well mounts point, why, and whether that changes."),
     "sheet": Entry("obslog.cli.forms", "app", "Sheets to write on: PDF, or a page to print."),
     "page": Entry(

@@ -32,9 +32,9 @@ from obslog.club.shelves.committee import BeforeLine, LostLine
 from obslog.club.shelves.count_records import Standing
 from obslog.club.shelves.losses import Losses
 from obslog.club.shelves.seen import Seen
+from obslog.club.sky.sun_and_moon import SunMoon
 from obslog.club.storeroom.store_list import StoreLine, Worth
 from obslog.club.targets.planned_targets import TargetPlan
-from obslog.club.targets.sky_tonight import SunMoon
 from obslog.records.care.finding import Finding
 from obslog.sky.evening.sky_quality_scales import Step
 from obslog.sky.names.search import Hit

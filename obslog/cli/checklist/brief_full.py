@@ -7,7 +7,7 @@ from zoneinfo import ZoneInfo
 from obslog.cli.checklist.brief_screen import landing_words, target_words, title_words
 from obslog.cli.checklist.checklist import show_look_first
 from obslog.cli.terminal.screen import Screen
-from obslog.club.targets.sky_words import dark_words, moon_words, pole_words
+from obslog.club.sky.sky_words import dark_words, moon_words, pole_words
 from obslog.times import computed_local
 
 if TYPE_CHECKING:

@@ -5,7 +5,7 @@ from textwrap import wrap
 from typing import TYPE_CHECKING, NamedTuple
 from zoneinfo import ZoneInfo
 
-from obslog.club.targets.sky_words import dark_words, moon_words, pole_words
+from obslog.club.sky.sky_words import dark_words, moon_words, pole_words
 from obslog.times import computed_local, shown_local
 from obslog.vocabulary import counted
 

@@ -15,8 +15,10 @@ if TYPE_CHECKING:
     from obslog.club.night.night_pages import NightPage
     from obslog.club.night.observations import ObservationLine
     from obslog.club.night.setups import SetupPage
+    from obslog.club.sky.pole import PoleNow
+    from obslog.club.sky.when import WhenIs
+    from obslog.club.sky.where import WhereIs
     from obslog.club.targets.planned_targets import TargetPlan
-    from obslog.club.targets.sky_tonight import PoleNow, WhenIs, WhereIs
 
 # As near the meridian as that, east and west of it are the same to whoever turns a tube there.
 ON_THE_MERIDIAN_HOURS = 0.05
@@ -100,7 +102,7 @@ def show_where(screen: Screen, found: "WhereIs", local: datetime) -> None:
 
 def show_when(screen: Screen, found: "WhenIs", zone: ZoneInfo) -> None:
     """A thing's night, without the year that follows."""
-    from obslog.club.targets.sky_words import horizon_words
+    from obslog.club.sky.sky_words import horizon_words
 
     rises, sets = horizon_words(found.rises_utc, found.sets_utc, found.course, zone)
     show_caution(screen, found.caution)
@@ -122,7 +124,7 @@ def show_when(screen: Screen, found: "WhenIs", zone: ZoneInfo) -> None:
 
 def show_pole(screen: Screen, found: "PoleNow", zone: ZoneInfo) -> None:
     """Where the pole star stands about the pole, in each of the views."""
-    from obslog.club.targets.sky_words import LOWEST_POLE_STAR_DEG, pole_views, pole_words
+    from obslog.club.sky.sky_words import LOWEST_POLE_STAR_DEG, pole_views, pole_words
 
     show_caution(screen, found.caution)
     if found.alt_deg < LOWEST_POLE_STAR_DEG:

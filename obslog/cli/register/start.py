@@ -255,7 +255,7 @@ def _next_line(_question: str) -> str:
 def _page(database: "Database", things: "list[FirstThing]", now: datetime, me: "Person | None") -> StartPage:
     """What is on record, with tonight at the site where its place and zone are known."""
     from obslog.club.register.observing_site import instant_at, observing_site
-    from obslog.club.targets.sky_tonight import sun_and_moon
+    from obslog.club.sky.sun_and_moon import sun_and_moon
 
     site = next(thing for thing in things if thing.kind == "site")
     if site.missing or site.name is None:

@@ -11,7 +11,7 @@ from obslog.vocabulary import SUN_CAUTION
 
 if TYPE_CHECKING:
     from obslog.club.register.first_things import FirstThing
-    from obslog.club.targets.sky_tonight import SunMoon
+    from obslog.club.sky.sun_and_moon import SunMoon
     from obslog.settings import Person
 
 Known = Mapping[str, Any]
@@ -60,7 +60,7 @@ def show_start(screen: Screen, page: StartPage) -> None:
     if page.me is not None:
         screen.line(f"You are {page.me.name}. Somebody else types here? obslog member me NAME")
     if page.tonight is not None and page.zone is not None:
-        from obslog.club.targets.sky_words import dark_words, moon_words
+        from obslog.club.sky.sky_words import dark_words, moon_words
 
         site = next(thing.name for thing in page.things if thing.kind == "site")
         screen.line(

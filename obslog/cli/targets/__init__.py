@@ -1,1 +1,1 @@
-"""Commands for what to look at: the sky, targets, optics, and progress through lists."""
+"""Commands for what to look at: targets, and what a tube shows with an eyepiece."""

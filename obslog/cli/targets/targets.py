@@ -160,7 +160,7 @@ def _evening_picture(planned: "tuple[TargetPlan, ZoneInfo]", minutes: float) -> 
 
 def _notes(plan: "TargetPlan") -> list[str]:
     """What is to be said of single targets: too large for the field, double, near the Sun."""
-    from obslog.club.targets.pair_seen import pair_words
+    from obslog.club.sky.pair_seen import pair_words
 
     widths = [
         f"{t.name} {t.fills_field:.1f} times its width"

@@ -19,9 +19,10 @@ from obslog.club.night.snags import SnagLine, open_snags_of
 from obslog.club.performance.placed_arrivals import MountTypeUnknown, NoController
 from obslog.club.register.observing_site import ObservingSite
 from obslog.club.routine.club_steps import steps_in_force
+from obslog.club.sky.pole import PoleNow, pole_now
+from obslog.club.sky.sun_and_moon import SunMoon, sun_and_moon
 from obslog.club.targets.eyepiece_choice import EyepieceAdvice, eyepiece_for
 from obslog.club.targets.planned_targets import Wish
-from obslog.club.targets.sky_tonight import PoleNow, SunMoon, pole_now, sun_and_moon
 from obslog.club.targets.target_plan import plan_targets
 from obslog.club.upkeep.services import ServiceLine, services_of
 from obslog.errors import ObslogError

@@ -8,8 +8,8 @@ import numpy as np
 
 from obslog.club.performance.polar_record import PolarRecord
 from obslog.club.register.observing_site import ObservingSite
-from obslog.club.targets.sky_tonight import pole_now
-from obslog.club.targets.sky_words import pole_words
+from obslog.club.sky.pole import pole_now
+from obslog.club.sky.sky_words import pole_words
 from obslog.pointing.model.altitude_scale import scale_setting, sideways_from_tilt_arcmin
 from obslog.sky.places.kernel import DateOutsideEphemeris
 

@@ -31,7 +31,7 @@ class NotInTheSky(UnknownTarget):
 
 def where(asked: Asked) -> Shown:
     """Where something stands, now or at the line's time."""
-    from obslog.club.targets.sky_tonight import where_is
+    from obslog.club.sky.where import where_is
 
     view = _view(asked)
     at_utc = instant_at(view, asked.line.at, asked.now, planning=asked.line.at is not None)
@@ -40,14 +40,14 @@ def where(asked: Asked) -> Shown:
 
 def when(asked: Asked) -> Shown:
     """When something is up tonight and through the year."""
-    from obslog.club.targets.sky_tonight import when_is
+    from obslog.club.sky.when import when_is
 
     view = _view(asked)
     return _found(asked, lambda name: when_is(view, name, _planned(asked, view))), view.zone
 
 
 def pole(asked: Asked) -> Shown:
-    from obslog.club.targets.sky_tonight import pole_now
+    from obslog.club.sky.pole import pole_now
 
     view = _view(asked)
     at_utc = instant_at(view, asked.line.at, asked.now, planning=asked.line.at is not None)

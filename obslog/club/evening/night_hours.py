@@ -23,7 +23,7 @@ def changes_of_night(view: ObservingSite, at_utc: datetime) -> tuple[Change, ...
 
     The Moon's rising counts between dusk and dawn only.
     """
-    from obslog.club.targets.sky_tonight import sun_and_moon
+    from obslog.club.sky.sun_and_moon import sun_and_moon
     from obslog.sky.places.kernel import DateOutsideEphemeris
 
     try:

@@ -18,7 +18,7 @@ from obslog.club.paper import questions
 from obslog.club.paper.questions import Asked
 from obslog.club.register.observing_site import ObservingSite, instant_at, observing_site
 from obslog.club.routine.club_steps import steps_in_force
-from obslog.club.targets.sky_words import dark_words, moon_words
+from obslog.club.sky.sky_words import dark_words, moon_words
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Mount, Site

@@ -9,7 +9,8 @@ from zoneinfo import ZoneInfo
 from obslog.times import computed_local
 
 if TYPE_CHECKING:
-    from obslog.club.targets.sky_tonight import PoleNow, SunMoon
+    from obslog.club.sky.pole import PoleNow
+    from obslog.club.sky.sun_and_moon import SunMoon
 
 FULLY_DARK, ALWAYS_UP = "night", "never sets"
 SUN_ALT_DEG = {

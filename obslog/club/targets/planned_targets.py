@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from datetime import date, datetime
 
 from obslog.club.performance.landing_chance import LandingChance
+from obslog.club.sky.pair_seen import PairSeen
 from obslog.club.targets.how_sure import Sure
 from obslog.club.targets.means_to_see import JudgedIn, SkyOnRecord
-from obslog.club.targets.pair_seen import PairSeen
 from obslog.club.targets.target_filters import LeftOut
 from obslog.errors import WrongInput
 from obslog.sky.evening.dark_windows import Dark

@@ -13,9 +13,9 @@ from sqlalchemy.orm import Session
 from obslog.club.performance.landing_chance import LandingChance, landing_chance
 from obslog.club.register.observing_site import ObservingSite
 from obslog.club.register.true_field import true_field_arcmin
+from obslog.club.sky.pair_seen import pair_seen
 from obslog.club.targets.how_sure import Judged, Sure, judge
 from obslog.club.targets.means_to_see import USUAL_SKY_MAG, JudgedIn, SkyOnRecord, judged_in, sky_on_record
-from obslog.club.targets.pair_seen import pair_seen
 from obslog.club.targets.planned_targets import MoonTonight, PlannedTarget, TargetPlan, UpTime, Wish
 from obslog.club.targets.preference import (
     USUAL_FIELD_ARCMIN,

@@ -8,7 +8,7 @@ from zoneinfo import ZoneInfo
 import numpy as np
 
 from obslog.club.register.observing_site import ObservingSite
-from obslog.club.targets.sky_tonight import MonthOf, WhenIs
+from obslog.club.sky.when import MonthOf, WhenIs
 from obslog.estimate_words import percent_words
 from obslog.report.pictures.ink import Ink
 from obslog.report.pictures.picture import Picture

@@ -4,8 +4,8 @@ from math import cos, radians, sin
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
-from obslog.club.targets.sky_tonight import PoleNow
-from obslog.club.targets.sky_words import LOWEST_POLE_STAR_DEG, from_straight_up
+from obslog.club.sky.pole import PoleNow
+from obslog.club.sky.sky_words import LOWEST_POLE_STAR_DEG, from_straight_up
 from obslog.report.pictures.ink import Ink
 from obslog.report.pictures.picture import Picture
 

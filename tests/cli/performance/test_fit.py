@@ -15,7 +15,7 @@ from obslog.cli.performance.documents import fit_document
 from obslog.cli.performance.fit import show_fit
 from obslog.club.performance.mount_fit import FittedSetup, MechanicalTerm, MountFit, Residual, SuspectWords
 from obslog.club.register.observing_site import ObservingSite
-from obslog.club.targets.sky_tonight import where_is
+from obslog.club.sky.where import where_is
 from obslog.records.engine import make_engine
 from obslog.records.opening import Database
 from obslog.values import Estimate, Place

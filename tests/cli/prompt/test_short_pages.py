@@ -10,7 +10,7 @@ import pytest
 from obslog.cli.prompt.short_pages import show_where
 from obslog.cli.terminal.screen import Screen
 from obslog.club.register.observing_site import ObservingSite
-from obslog.club.targets.sky_tonight import where_is
+from obslog.club.sky.where import where_is
 from obslog.values import Place
 from tests.cli.program import Program
 from tests.cli.prompt.test_prompt import BEGUN, Piped

@@ -7,10 +7,12 @@ from typing import Any
 
 import pytest
 
-from obslog.cli.targets.sky import Search, show_found, show_pole, show_sun_moon, show_when, show_where
+from obslog.cli.sky.sky_shown import Search, show_found, show_pole, show_sun_moon, show_when, show_where
 from obslog.club.register.observing_site import ObservingSite
-from obslog.club.targets.pair_seen import pair_seen
-from obslog.club.targets.sky_tonight import ClockError, MonthOf, WhenIs, WhereIs
+from obslog.club.sky.pair_seen import pair_seen
+from obslog.club.sky.pole import ClockError
+from obslog.club.sky.when import MonthOf, WhenIs
+from obslog.club.sky.where import WhereIs
 from obslog.sky.evening.dark_windows import Dark
 from obslog.sky.evening.rising import Course
 from obslog.sky.names.search import Hit

@@ -11,10 +11,10 @@ import pytest
 from obslog.cli.targets.targets import show_targets, targets
 from obslog.club.performance.landing_chance import LandingChance
 from obslog.club.register.observing_site import observing_site
+from obslog.club.sky.where import where_is
 from obslog.club.targets.how_sure import Sure
 from obslog.club.targets.means_to_see import JudgedIn, SkyOnRecord
 from obslog.club.targets.planned_targets import MoonTonight, PlannedTarget, TargetPlan
-from obslog.club.targets.sky_tonight import where_is
 from obslog.club.targets.target_filters import LeftOut
 from obslog.records.engine import make_engine
 from obslog.records.opening import Database

@@ -12,7 +12,7 @@ from obslog.club.aligning.sync_star_plan import StarPlan, plan_pointing_run, pla
 from obslog.club.performance.placed_arrivals import MountTypeUnknown
 from obslog.club.register import named_records
 from obslog.club.register.observing_site import ObservingSite, observing_site
-from obslog.club.targets.sky_tonight import where_is
+from obslog.club.sky.where import where_is
 from obslog.club.upkeep.services import add_service
 from obslog.errors import ObslogError, OutOfRange, UnknownName
 from obslog.horizon import read_horizon

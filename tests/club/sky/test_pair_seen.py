@@ -2,7 +2,7 @@
 
 import pytest
 
-from obslog.club.targets.pair_seen import pair_seen, pair_words
+from obslog.club.sky.pair_seen import pair_seen, pair_words
 from obslog.sky.names.double_stars import Parted
 
 

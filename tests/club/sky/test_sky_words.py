@@ -7,8 +7,8 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from obslog.club.register.observing_site import ObservingSite
-from obslog.club.targets.sky_tonight import pole_now, sun_and_moon
-from obslog.club.targets.sky_words import (
+from obslog.club.sky.pole import pole_now
+from obslog.club.sky.sky_words import (
     dark_words,
     from_straight_up,
     horizon_words,
@@ -17,6 +17,7 @@ from obslog.club.targets.sky_words import (
     pole_words,
     twilight_words,
 )
+from obslog.club.sky.sun_and_moon import sun_and_moon
 from obslog.values import Place
 
 LONDON = ZoneInfo("Europe/London")

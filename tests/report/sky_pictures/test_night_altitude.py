@@ -10,7 +10,7 @@ import pytest
 from matplotlib.figure import Figure
 from numpy.testing import assert_allclose
 
-from obslog.club.targets.sky_tonight import MonthOf
+from obslog.club.sky.when import MonthOf
 from obslog.report.pictures.drawing import inline_svg
 from obslog.report.pictures.files import write_picture
 from obslog.report.pictures.ink import LIGHT, RED
@@ -18,7 +18,7 @@ from obslog.report.sky_pictures.hours_axis import hour_number
 from obslog.report.sky_pictures.night_altitude import TWILIGHTS_DEG, night_picture
 from obslog.sky.evening.night_course import NightCourse
 from obslog.sky.places.moon import PhaseName
-from tests.cli.targets.test_sky_shown import THERE, a_when
+from tests.cli.sky.test_sky_shown import THERE, a_when
 from tests.report.pictures.drawn_on import figure_of, texts_of, xs, ys
 
 NOON = np.datetime64("2026-03-02T10:00")  # noon in the zone of these tests

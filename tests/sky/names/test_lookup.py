@@ -115,3 +115,10 @@ def test_what_wanders_and_is_not_known_is_refused_in_words(typed: str, kind: str
 )  # fmt: skip
 def test_names_that_people_use(typed: str, name: str) -> None:
     assert find_in_sky(typed).name == name
+
+
+@pytest.mark.parametrize("text", ["", "  ", "Vegga", "\u2603"])
+def test_a_name_that_is_nothing_is_refused_in_words(text: str) -> None:
+    with pytest.raises(UnknownInSky, match="There is no star or object") as caught:
+        find_in_sky(text)
+    assert "obslog sky find" in caught.value.hint

@@ -73,3 +73,8 @@ def test_the_constellation_of_every_named_star_is_the_one_in_the_iau_list() -> N
 
 def test_one_direction_gives_one_constellation() -> None:
     assert str(constellation_at(6.75, -16.7)) == "CMa"
+
+
+def test_the_sun_found_by_name_carries_its_caution() -> None:
+    hits = search_sky("sun")
+    assert [hit.name for hit in hits if hit.caution] == ["Sun"]

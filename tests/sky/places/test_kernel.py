@@ -11,7 +11,10 @@ import pytest
 from numpy.testing import assert_allclose, assert_array_equal
 
 from obslog.club.register.observing_site import ObservingSite
-from obslog.club.targets.sky_tonight import pole_now, sun_and_moon, when_is, where_is
+from obslog.club.sky.pole import pole_now
+from obslog.club.sky.sun_and_moon import sun_and_moon
+from obslog.club.sky.when import when_is
+from obslog.club.sky.where import where_is
 from obslog.sky.names.solar_system import Body
 from obslog.sky.places.apparent_places import Directions, apparent_places
 from obslog.sky.places.ephemeris import body_places, geocentric

@@ -1,0 +1,1 @@
+"""The commands that tell the sky from a site."""
