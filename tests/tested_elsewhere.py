@@ -54,6 +54,8 @@ TESTED_ELSEWHERE = {
     "club/storeroom/loan_records.py": "club/storeroom/test_loans.py",
     "club/storeroom/store_list.py": "club/storeroom/test_inventory_details.py",
     "club/targets/eyepiece_choice.py": "club/checklist/test_briefing.py",
+    "club/targets/planned_gear.py": "club/targets/test_target_plan.py",
+    "club/targets/planned_visits.py": "club/targets/test_target_plan.py",
     "club/targets/target_filters.py": "cli/targets/test_targets.py",
     "club/upkeep/batteries.py": "club/upkeep/test_services_due.py",
     "club/upkeep/nights_of_use.py": "club/upkeep/test_services_due.py",

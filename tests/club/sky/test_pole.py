@@ -5,9 +5,7 @@ from zoneinfo import ZoneInfo
 
 from numpy.testing import assert_allclose
 
-from obslog.club.register.observing_site import (
-    ObservingSite,
-)
+from obslog.club.register.observing_site import ObservingSite
 from obslog.club.sky.pole import pole_now
 from obslog.values import Place
 

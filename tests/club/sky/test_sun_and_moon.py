@@ -3,9 +3,7 @@
 from datetime import UTC, date, datetime
 from zoneinfo import ZoneInfo
 
-from obslog.club.register.observing_site import (
-    ObservingSite,
-)
+from obslog.club.register.observing_site import ObservingSite
 from obslog.club.sky.sun_and_moon import sun_and_moon
 from obslog.values import Place
 

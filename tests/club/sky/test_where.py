@@ -6,9 +6,7 @@ from zoneinfo import ZoneInfo
 import pytest
 from numpy.testing import assert_allclose
 
-from obslog.club.register.observing_site import (
-    ObservingSite,
-)
+from obslog.club.register.observing_site import ObservingSite
 from obslog.club.sky.when import when_is
 from obslog.club.sky.where import where_is
 from obslog.values import Place
