@@ -84,7 +84,6 @@ TESTED_ELSEWHERE = {
     "records/lean_reading.py": "club/performance/test_landing_errors.py",
     "records/engine.py": "records/test_driver_errors.py",
     "records/tables/kept.py": "records/test_kept_results.py",
-    "records/tables/base.py": "records/tables/test_logbook_tables.py",
     "records/tables/equipment.py": "records/tables/test_logbook_tables.py",
     "records/tables/lending.py": "records/tables/test_schema.py",
     "records/tables/logbook.py": "records/tables/test_logbook_tables.py",

@@ -85,10 +85,9 @@ def load(database: "Database", now: datetime, file: RoutineFile) -> "RoutineLook
 
 
 def show_routine(screen: Screen, shown: "RoutineShown") -> None:
-    from obslog.club.routine.club_routine import PART_WORDS
+    from obslog.club.routine.club_routine import standing_words
 
-    own = [PART_WORDS[part] for part in shown.own]
-    screen.line(f"The club's own: {', '.join(own)}." if own else "All of it is as it ships.", style="bold")
+    screen.line(standing_words(shown), style="bold")
     screen.table(
         ["place", "step", "title", "own"],
         [[step.place, step.step, step.title, "yes" if step.own else ""] for step in shown.steps],

@@ -35,10 +35,11 @@ class BothOrNeither(WrongInput):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Escalated:
-    """The loans to see to; `text` is that of the mail, `file` where it was written."""
+    """The loans to see to, or those of which no mail has told; `text` is the mail's, `file` where it was written."""
 
     on: str
     after_days: int
+    only_new: bool
     loans: "list[LoanToSeeTo]"
     text: str | None
     file: str | None
@@ -92,7 +93,10 @@ def show_escalated(screen: Screen, found: "Escalated | Path") -> None:
         return
     if not found.loans:
         days = counted(found.after_days, "day")
-        screen.line(f"No loan is {days} overdue, so none is for the officer to see to.")
+        if found.only_new:
+            screen.line(f"No loan is {days} overdue that no mail has told of. All that are: without --new.")
+        else:
+            screen.line(f"No loan is {days} overdue, so none is for the officer to see to.")
         return
     if found.file is not None:
         screen.note(f"Written: {found.file}")
@@ -110,6 +114,7 @@ def escalate(
     sender: Sender = None,
     template: Template = None,
     write_template: WriteTemplate = None,
+    new: Annotated[bool, typer.Option("--new", help="Only those that no mail has told of.")] = False,
     officer: Officer = False,
 ) -> "Escalated | Path":
     """Tell the officer of loans that are long overdue.
@@ -134,7 +139,7 @@ def escalate(
     with state.database() as database:
         from obslog.club.reminding.escalation import to_see_to
 
-        found = to_see_to(database, now)
+        found = to_see_to(database, now, only_new=new)
         letter = club_words.letter(found) if found.loans else None
         file = None
         if letter is not None and to is not None and into is not None:
@@ -142,6 +147,7 @@ def escalate(
     return Escalated(
         on=f"{found.on}",
         after_days=found.after_days,
+        only_new=new,
         loans=found.loans,
         text=letter.text if letter else None,
         file=str(file) if file is not None else None,

@@ -8,7 +8,7 @@ from obslog.club.night.snags import SnagLine, list_snags
 from obslog.club.office.health import RecordsHealth, records_health
 from obslog.club.privacy.leavers import Leaver, list_leavers
 from obslog.club.register.rule_book import RuleLine, list_rules
-from obslog.club.routine.routine_loading import RoutineStanding, routine_standing
+from obslog.club.routine.club_routine import RoutineStanding, routine_standing
 from obslog.club.storeroom.kits import KitPage, list_kits
 from obslog.club.storeroom.loan_pages import LoanLine, list_loans
 from obslog.club.storeroom.store_list import StoreLine, store_list

@@ -16,7 +16,7 @@ from obslog.club.office.depreciation import WrittenDown, depreciates, depreciati
 from obslog.club.register.rule_book import Rules, rules_in_force
 from obslog.club.storeroom.custody import Custody, StoreStatus, name_told, state_of, who_has_it
 from obslog.records.opening import Database
-from obslog.records.tables.base import name_key
+from obslog.records.tables.base import name_key, tag_order
 from obslog.records.tables.lending import Kit, KitPart
 from obslog.records.tables.logbook_tables import Equipment, Item
 from obslog.records.tables.storeroom import Paper, Photograph, Receipt
@@ -119,7 +119,7 @@ def insurance_list(database: Database, today: date, *, with_names: bool = False)
         gone = [now for _, now in found if not now.in_use]
         kept = sorted(
             ((row, now) for row, now in found if now.in_use),
-            key=lambda pair: (pair[0].tag is None, (pair[0].tag or "").casefold(), pair[0].name_key),
+            key=lambda pair: (pair[0].tag is None, tag_order(pair[0].tag or ""), pair[0].name_key),
         )
         items = [_item(row, now, known, today, with_names=with_names) for row, now in kept]
     states = [now for _, now in kept]

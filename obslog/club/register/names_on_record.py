@@ -36,13 +36,15 @@ def names_to_offer(database: Database, kinds: Iterable[str]) -> list[str]:
 
 def tags_and_kits_to_offer(database: Database) -> list[str]:
     """The tags of items and the names of kits for somebody who counts; none where nothing can be read just then."""
+    from obslog.records.tables.base import tag_order
     from obslog.records.tables.lending import Kit
     from obslog.records.tables.storeroom import Paper
 
-    tags = select(Paper.tag).where(Paper.tag.is_not(None)).order_by(Paper.tag)
+    tags = select(Paper.tag).where(Paper.tag.is_not(None))
     kits = select(Kit.name).where(Kit.retired_on.is_(None)).order_by(Kit.name_key)
     try:
         with database.read() as session:
-            return [*(tag for tag in session.scalars(tags) if tag), *session.scalars(kits)]
+            in_order = sorted((tag for tag in session.scalars(tags) if tag), key=tag_order)
+            return [*in_order, *session.scalars(kits)]
     except ObslogError:
         return []

@@ -36,8 +36,8 @@ class ToSeeTo:
     loans: list[LoanToSeeTo]
 
 
-def to_see_to(database: Database, now: datetime) -> ToSeeTo:
-    """What is the officer's to see to today."""
+def to_see_to(database: Database, now: datetime, *, only_new: bool = False) -> ToSeeTo:
+    """What is the officer's to see to today; `only_new`: only loans of which no mail to the officer has told."""
     due = reminders_due(database, now)
     with database.read() as session:
         after_days = int(rules_in_force(session)["remind-officer-days"])
@@ -48,6 +48,8 @@ def to_see_to(database: Database, now: datetime) -> ToSeeTo:
         reach = reach_of(database, reminder.member) if loans else None
         for loan in loans:
             days = told.get(loan.key, [])
+            if only_new and days:
+                continue
             found.append(
                 LoanToSeeTo(
                     member=reminder.member,

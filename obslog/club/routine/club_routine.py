@@ -1,7 +1,9 @@
 """The club's routine as a whole: what a file says, what is in force, and what ships are records of one kind."""
 
 from dataclasses import dataclass
+from datetime import datetime
 
+from sqlalchemy import or_, select
 from sqlalchemy.orm import Session
 
 from obslog.club.register.rule_book import rules_in_force
@@ -9,7 +11,11 @@ from obslog.club.routine.club_steps import SHIPPED_STEPS, StepEntry, Steps, step
 from obslog.club.routine.condition_words import MEANINGS, SHIPPED_WORDS, MeantWord, words_in_force
 from obslog.club.routine.loan_terms import Terms, terms_in_force
 from obslog.club.routine.service_routine import RoutineTask, routine_in_force, shipped_tasks
+from obslog.records.history.acts import not_derived, that_hold
 from obslog.records.opening import Database
+from obslog.records.tables.logbook import Act, Change, ChangeBatch
+from obslog.records.tables.logbook_tables import ClubStep
+from obslog.records.tables.officer import ClubTask, ConditionWord, LoanTerms
 from obslog.vocabulary import StepKey
 
 NO_TERMS = Terms()
@@ -77,10 +83,21 @@ class WordShown:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class RoutineShown:
-    """The routine in force; `own` names the parts that the club has made its own, as its file calls them."""
+class RoutineStanding:
+    """Which parts of the routine are the club's own, as its file calls them; since when, and who loaded the file.
+
+    Without a part of its own there is nobody to name; `loaded_by` is None too where it is not on record who it was.
+    """
 
     own: list[str]
+    loaded_utc: datetime | None
+    loaded_by: str | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class RoutineShown(RoutineStanding):
+    """The routine in force, with what of it is the club's own."""
+
     steps: list[StepShown]
     conditions: list[WordShown]
     loan_days: int
@@ -89,18 +106,59 @@ class RoutineShown:
     tasks: list[RoutineTask]
 
 
-def routine_shown(database: Database) -> RoutineShown:
-    """The routine in force, to be shown."""
-    found, shipped = read_club_routine(database), shipped_routine()
-    steps, says = Steps(found.steps), {means: word for word, means in MEANINGS.items()}
+def standing_words(standing: RoutineStanding) -> str:
+    """What of the routine is the club's own, since when, and who loaded it."""
+    if not standing.own:
+        return "Steps, services, conditions and loan terms are as they ship."
+    since = f" since {standing.loaded_utc:%Y-%m-%d}" if standing.loaded_utc else ""
+    by = f", loaded by {standing.loaded_by}" if standing.loaded_by else "; who loaded it is not on record"
+    own = ", ".join(PART_WORDS[part] for part in standing.own)
+    return f"The club has its own: {own}. It is in force{since}{by}."
+
+
+def routine_standing(database: Database) -> RoutineStanding:
+    """Since when the routine is as it is, by the history: it was loaded last by an act that still holds."""
+    with database.read() as session:
+        return _standing(session, club_routine(session))
+
+
+def _standing(session: Session, found: ClubRoutine) -> RoutineStanding:
+    shipped = shipped_routine()
     parts = {
         "checklist": found.steps != shipped.steps,
         "conditions": found.words != shipped.words,
         "loan": found.terms != shipped.terms,
         "task": found.tasks != shipped.tasks,
     }
+    own = [part for part, is_own in parts.items() if is_own]
+    act = _last_loading(session) if own else None
+    return RoutineStanding(
+        own=own, loaded_utc=act.at_utc if act else None, loaded_by=act.who if act else None
+    )
+
+
+def _last_loading(session: Session) -> Act | None:
+    kinds = [table.__name__ for table in (ClubStep, ClubTask, ConditionWord, LoanTerms)]
+    changed = select(Change.act_id).where(Change.record_kind.in_(kinds))
+    among_many = select(ChangeBatch.act_id).where(ChangeBatch.record_kind.in_(kinds))
+    return session.scalar(
+        select(Act)
+        .where(or_(Act.id.in_(changed), Act.id.in_(among_many)), not_derived(), *that_hold())
+        .order_by(Act.id.desc())
+        .limit(1)
+    )
+
+
+def routine_shown(database: Database) -> RoutineShown:
+    """The routine in force, to be shown."""
+    with database.read() as session:
+        found = club_routine(session)
+        standing = _standing(session, found)
+    steps, says = Steps(found.steps), {means: word for word, means in MEANINGS.items()}
     return RoutineShown(
-        own=[part for part, is_own in parts.items() if is_own],
+        own=standing.own,
+        loaded_utc=standing.loaded_utc,
+        loaded_by=standing.loaded_by,
         steps=[
             StepShown(
                 place=None if entry.left_out else place,

@@ -6,11 +6,11 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from sqlalchemy import func, or_, select
+from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from obslog.club.register.rule_book import RULES
-from obslog.club.routine.club_routine import ClubRoutine, club_routine, routine_shown, shipped_routine
+from obslog.club.routine.club_routine import ClubRoutine, club_routine, shipped_routine
 from obslog.club.routine.file_values import RoutineFault
 from obslog.club.routine.loan_terms import SHIPPED_STATEMENTS, Terms
 from obslog.club.routine.routine_changes import OnRecord, RoutineChange, changes
@@ -20,10 +20,8 @@ from obslog.club.routine.service_routine import THE_CLUBS_OWN
 from obslog.errors import WrongInput, quoted
 from obslog.records.atomic_file import whole_file
 from obslog.records.files.output_files import output_in_sentences
-from obslog.records.history.acts import not_derived, that_hold
 from obslog.records.opening import Database
 from obslog.records.tables.base import Base
-from obslog.records.tables.logbook import Act, Change, ChangeBatch
 from obslog.records.tables.logbook_tables import ClubStep, Snag, Tick
 from obslog.records.tables.officer import ClubTask, ConditionWord, LoanTerms
 from obslog.records.tables.storeroom import ClubRule
@@ -53,37 +51,6 @@ class RoutineLook:
     loaded: bool
     changes: list[RoutineChange]
     faults: list[RoutineFault]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class RoutineStanding:
-    """Which parts of the routine are the club's own, as its file calls them; since when, and who loaded the file.
-
-    Without a part of its own there is nobody to name; `loaded_by` is None too where it is not on record who it was.
-    """
-
-    own: list[str]
-    loaded_utc: datetime | None
-    loaded_by: str | None
-
-
-def routine_standing(database: Database) -> RoutineStanding:
-    """Since when the routine is as it is, by the history: it was loaded last by an act that still holds."""
-    own = routine_shown(database).own
-    kinds = [table.__name__ for table in (ClubStep, ClubTask, ConditionWord, LoanTerms)]
-    changed = select(Change.act_id).where(Change.record_kind.in_(kinds))
-    among_many = select(ChangeBatch.act_id).where(ChangeBatch.record_kind.in_(kinds))
-    query = (
-        select(Act)
-        .where(or_(Act.id.in_(changed), Act.id.in_(among_many)), not_derived(), *that_hold())
-        .order_by(Act.id.desc())
-        .limit(1)
-    )
-    with database.read() as session:
-        act = session.scalar(query) if own else None
-        return RoutineStanding(
-            own=own, loaded_utc=act.at_utc if act else None, loaded_by=act.who if act else None
-        )
 
 
 def look_at_routine(database: Database, text: str, name: str) -> RoutineLook:

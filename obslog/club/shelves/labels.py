@@ -8,7 +8,7 @@ from sqlalchemy import select
 from obslog.club.register.things import thing_named
 from obslog.errors import ObslogError, WrongInput, quoted
 from obslog.records.opening import Database
-from obslog.records.tables.base import name_key
+from obslog.records.tables.base import name_key, tag_order
 from obslog.records.tables.logbook_tables import Equipment
 from obslog.records.tables.storeroom import Paper
 
@@ -66,7 +66,7 @@ def labels_of_place(database: Database, place: str | None = None) -> Labels:
         select(Equipment.name, Paper.tag, Paper.place)
         .outerjoin(Paper, Paper.equipment_id == Equipment.id)
         .where(Equipment.retired_on.is_(None))
-        .order_by(Paper.tag, Equipment.name_key)
+        .order_by(Equipment.name_key)
     )
     with database.read() as session:
         rows = [
@@ -74,7 +74,9 @@ def labels_of_place(database: Database, place: str | None = None) -> Labels:
             for name, tag, kept_at in session.execute(query)
             if place is None or (kept_at is not None and name_key(kept_at) == name_key(place))
         ]
-    labels = [Label(tag, name) for name, tag in rows if tag is not None]
+    labels = sorted(
+        (Label(tag, name) for name, tag in rows if tag is not None), key=lambda label: tag_order(label.tag)
+    )
     if not labels:
         raise NoLabel
     return Labels(labels, [name for name, tag in rows if tag is None])

@@ -1,5 +1,6 @@
 """What all tables share: the naming of constraints, strict tables, keys, and human names."""
 
+import re
 import unicodedata
 import uuid
 from collections.abc import Iterable
@@ -16,6 +17,7 @@ from obslog.fields import NumberField, TextField
 from obslog.records.tables.column_types import Key, LocalDate, Real, UtcTime, Word, YesNo
 from obslog.records.tables.keys import new_key
 
+_NUMBERS = re.compile("([0-9]+)")
 NAMING = {
     "pk": "pk_%(table_name)s",
     "uq": "uq_%(table_name)s_%(column_0_N_name)s",
@@ -125,3 +127,8 @@ def name_key(name: str) -> str:
     """
     folded = unicodedata.normalize("NFKC", unicodedata.normalize("NFKC", name).casefold())
     return " ".join(folded.split())
+
+
+def tag_order(tag: str) -> tuple[str | int, ...]:
+    """What tags are put in order by: M-9 stands before M-10. Texts and numbers alternate, so any two compare."""
+    return tuple(int(part) if place % 2 else part for place, part in enumerate(_NUMBERS.split(name_key(tag))))

@@ -5,8 +5,7 @@ from collections.abc import Iterator, Sequence
 from obslog import __version__
 from obslog.club.office.handing_over import DUE_WITHIN_DAYS, HandedOver
 from obslog.club.office.health import astray
-from obslog.club.routine.club_routine import PART_WORDS
-from obslog.club.routine.routine_loading import RoutineStanding
+from obslog.club.routine.club_routine import RoutineStanding, standing_words
 from obslog.report.pages.content import Bullets, Page, Paragraph, Part, Section, Table
 from obslog.vocabulary import counted
 
@@ -104,15 +103,7 @@ def _sections(office: HandedOver) -> Iterator[Section]:
 
 def _routine(routine: RoutineStanding) -> Section:
     write = "Write it into a file, to read or to change it: obslog rule write routine.toml"
-    if not routine.own:
-        return Section(
-            "The club's routine",
-            [Paragraph("Steps, services, conditions and loan terms are as they ship."), Paragraph(write)],
-        )
-    since = f" since {routine.loaded_utc:%Y-%m-%d}" if routine.loaded_utc else ""
-    by = f", loaded by {routine.loaded_by}" if routine.loaded_by else "; who loaded it is not on record"
-    own = f"The club has its own: {', '.join(PART_WORDS[part] for part in routine.own)}."
-    return Section("The club's routine", [Paragraph(f"{own} It is in force{since}{by}."), Paragraph(write)])
+    return Section("The club's routine", [Paragraph(standing_words(routine)), Paragraph(write)])
 
 
 def _health(office: HandedOver) -> Section:

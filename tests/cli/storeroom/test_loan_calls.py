@@ -61,6 +61,10 @@ def test_the_mail_is_in_the_clubs_words_and_kept_until_it_is_taken_back(
     assert (str(message["Subject"]), message.get_content().strip()) == ("Late", "Heron of Ines")
     (loan,) = lending.document(*words)["loans"]
     assert (loan["told_on"], loan["times_told"]) == ("2026-03-02", 1)
+    assert lending.document(*words, "--new")["loans"] == []
+    assert lending.must(*words, "--new").out == (
+        "No loan is 28 days overdue that no mail has told of. All that are: without --new.\n"
+    )
     lending.must("undo")
     assert lending.document(*words)["loans"][0]["times_told"] == 0
 

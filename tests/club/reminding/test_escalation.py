@@ -49,6 +49,7 @@ def test_when_the_officer_was_told_of_it(lending: Database, now: datetime) -> No
     wide, heron = to_see_to(lending, now).loans
     assert (wide.told_on, wide.told_before, wide.times_told) == (date(2026, 3, 2), None, 1)
     assert heron.times_told == 0
+    assert [one.loan.what for one in to_see_to(lending, now, only_new=True).loans] == ["Heron"]
     wide, *_ = to_see_to(lending, now + timedelta(days=2)).loans
     assert (wide.told_on, wide.told_before, wide.times_told) == (date(2026, 3, 2), date(2026, 3, 2), 1)
     undo(lending, now)

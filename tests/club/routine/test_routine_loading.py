@@ -11,14 +11,20 @@ from obslog.club.register.leaving_members import leave
 from obslog.club.register.named_records import add
 from obslog.club.register.rule_book import list_rules, set_rule
 from obslog.club.register.undo import redo, undo
-from obslog.club.routine.club_routine import ClubRoutine, read_club_routine, routine_shown, shipped_routine
+from obslog.club.routine.club_routine import (
+    ClubRoutine,
+    RoutineStanding,
+    read_club_routine,
+    routine_shown,
+    routine_standing,
+    shipped_routine,
+    standing_words,
+)
 from obslog.club.routine.routine_changes import Change
 from obslog.club.routine.routine_loading import (
     RoutineRefused,
-    RoutineStanding,
     load_routine,
     look_at_routine,
-    routine_standing,
 )
 from obslog.club.routine.routine_writing import written
 from obslog.records.history.author import Author
@@ -147,7 +153,9 @@ def test_since_when_the_routine_holds_and_who_loaded_it(club: Database, now: dat
     load_routine(ines, WHOLE, "routine.toml", earlier)
     first = routine_standing(club)
     assert (first.loaded_utc, first.loaded_by) == (earlier, "Ines")
-    assert first.own == routine_shown(club).own
+    shown = routine_shown(club)
+    assert (shown.own, shown.loaded_utc, shown.loaded_by) == (first.own, earlier, "Ines")
+    assert standing_words(shown).endswith(f"It is in force since {earlier:%Y-%m-%d}, loaded by Ines.")
     load_routine(bram, '[conditions]\nfine = "sound"\ngone = "missing"\n', "other.toml", now)
     assert routine_standing(club) == RoutineStanding(own=["conditions"], loaded_utc=now, loaded_by="Bram")
     undo(club, now)

@@ -5,7 +5,7 @@ from datetime import datetime, timedelta
 
 from obslog.club.office.handing_over import handed_over
 from obslog.club.register.contacts import set_contact
-from obslog.club.routine.routine_loading import RoutineStanding
+from obslog.club.routine.club_routine import RoutineStanding
 from obslog.club.storeroom.loans import lend
 from obslog.club.storeroom.waiting_list import reserve
 from obslog.records.opening import Database
