@@ -4,7 +4,7 @@ from dataclasses import replace
 
 import pytest
 
-from obslog.cli.aligning import StarLimits
+from obslog.cli.aligning.sync_stars import StarLimits
 from obslog.club.aligning.star_candidates import usual_limits
 from obslog.club.register.observing_site import ObservingSite, observing_site
 from obslog.records.opening import Database

@@ -1,0 +1,1 @@
+"""Commands before the first star and after its miss: stars to sync on, pointing runs, drifts, mistakes."""

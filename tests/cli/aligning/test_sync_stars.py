@@ -1,0 +1,57 @@
+"""Stars to sync on and pointing runs, read back at every width and held against records by hand."""
+
+from functools import partial
+from typing import Any
+
+from obslog.cli.aligning.sync_stars import show_run_plan, show_stars
+from obslog.club.aligning.sync_star_plan import Expected, RunPage, StarPlan
+from obslog.vocabulary import PierSide
+from tests.cli.checklist.briefings import star
+from tests.cli.screens import shown_by
+
+STEPS = ("", "star", "mag", "altitude °", "azimuth °", "tube")
+LANDINGS = ("then half within '", "95 % within '", "in the field %")
+STARS = [star(1, "Capella", 71.4, 280.3, PierSide.EAST), star(2, "Regulus", 35.6, 121.7, PierSide.WEST)]
+
+
+def a_plan(**changed: Any) -> StarPlan:
+    landings = [Expected(31.26, 70.04, 0.404), Expected(7.44, 15.66, None)]
+    values: dict[str, Any] = {
+        "mount": "Heron", "tube": "Long tube", "stars": STARS, "expected_landing_arcmin": landings[-1],
+        "after_each": landings, "flips": 1, "basis": ["from 8 set-ups"], "caution": None,
+    }  # fmt: skip
+    return StarPlan(**(values | changed))
+
+
+def test_the_stars_stand_in_their_order_with_what_each_sync_brings() -> None:
+    for shown in shown_by(lambda screen: show_stars(screen, (a_plan(), "Heron at Mill Field"))):
+        assert shown.lines[:2] == ["Heron at Mill Field", "  from 8 set-ups"]
+        assert [list(row.values()) for row in shown.rows(*STEPS, *LANDINGS)] == [
+            ["1", "Capella", "1.0", "71", "280", "east", "31.3", "70.0", "40"],
+            ["2", "Regulus", "1.0", "36", "122", "west", "7.4", "15.7", ""],
+        ]
+    for shown in shown_by(lambda screen: show_stars(screen, (a_plan(caution="The Sun."), "Heron"))):
+        assert shown.lines[0] == "CAUTION. The Sun."
+
+
+def test_a_long_basis_stays_indented_where_it_is_wrapped() -> None:
+    plan = a_plan(basis=["only the last sync counts, " * 5])
+    for shown in shown_by(lambda screen: show_stars(screen, (plan, "Heron"))):
+        assert all(line.startswith("  ") for line in shown.lines[1 : shown.lines.index("")])
+
+
+def test_a_run_says_how_well_it_would_tell_what() -> None:
+    run: dict[str, Any] = {
+        "mount": "Heron", "stars": STARS, "minutes": 41.6, "caution": None,
+        "sd_arcmin": {"cone": 1.26, "squareness": 2.5, "sag": 4.04},
+    }  # fmt: skip
+    told = "It would tell cone error to ±1.3', squareness to ±2.5', sag to ±4.0'. Well enough to judge the mount by: "
+    for determines, words in ((["cone", "sag"], "cone error, sag."), ([], "none of them.")):
+        page = RunPage(**run, determines=determines)
+        for shown in shown_by(partial(show_run_plan, plan=page)):
+            assert shown.in_order(
+                "Pointing run of Heron: sync on the first star, check the others, about 42 min", told + words
+            )
+            assert [list(row.values()) for row in shown.rows(*STEPS)][:2] == [
+                ["1", "Capella", "1.0", "71", "280", "east"], ["2", "Regulus", "1.0", "36", "122", "west"],
+            ]  # fmt: skip
