@@ -7,7 +7,8 @@ from collections.abc import Iterator, Sequence
 from textwrap import wrap
 
 from obslog.club.annual.report_records import AnnualReport
-from obslog.report.annual.sections import Cell, Section, Table, annual_sections, title, up_to_today
+from obslog.report.annual.sections import annual_sections, title, up_to_today
+from obslog.report.annual.told import Cell, Section, Table
 
 WIDTH = 80
 PAGE = 64  # lines; an A4 sheet at six lines to the inch holds 70, less a margin

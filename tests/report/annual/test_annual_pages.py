@@ -23,8 +23,8 @@ from obslog.club.annual.report_records import (
     Utilisation,
     WaitingYear,
 )
-from obslog.report.annual.sections import money_words, percent
 from obslog.report.annual.text import MOST_ROWS, WIDTH, annual_text, shortened
+from obslog.report.annual.told import money_words, percent
 from obslog.report.pages.annual_page import annual_page
 from obslog.report.pages.writing import page_html
 from obslog.values import Interval

@@ -1,0 +1,58 @@
+"""The shapes of an annual report in words, and what all its sections say alike."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from obslog.club.annual.report_records import AnnualReport, Money
+from obslog.money import money_text
+from obslog.vocabulary import counted
+
+Cell = str | int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Columns and rows; a cell that is None is not known, an empty one does not apply."""
+
+    columns: Sequence[str]
+    rows: Sequence[Sequence[Cell]]
+
+    @property
+    def numeric(self) -> list[bool]:
+        """Which columns hold numbers alone."""
+        return [
+            all(isinstance(row[n], int) or row[n] == "" for row in self.rows)
+            for n in range(len(self.columns))
+        ]
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    title: str
+    lines: Sequence[str]
+    table: Table | None = None
+
+
+def money_words(sum_of: Money, what: str, currency: str | None) -> str:
+    """The sum with the number it comes from; `what` is that of which some are unknown."""
+    unknown = f"{counted(sum_of.unknown, what)} unknown" if sum_of.unknown else ""
+    if sum_of.total is None:
+        return f"unknown ({unknown})"
+    return money_text(sum_of.total, currency) + (f" from {sum_of.known}; {unknown}" if unknown else "")
+
+
+def percent(share: float | None) -> str | None:
+    return None if share is None else f"{100 * share:.{0 if share >= 0.1 else 1}f} %"
+
+
+def amount(value: float | None, currency: str | None) -> str | None:
+    return None if value is None else money_text(value, currency)
+
+
+def with_names(
+    report: AnnualReport, columns: list[str], rows: list[list[Cell]], names: Sequence[str | None]
+) -> Table:
+    """A table with a column of members more, where they are to be named."""
+    if not report.with_names:
+        return Table(columns, rows)
+    return Table([*columns, "member"], [[*row, name] for row, name in zip(rows, names, strict=True)])
