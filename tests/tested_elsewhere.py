@@ -58,6 +58,7 @@ TESTED_ELSEWHERE = {
     "club/targets/target_filters.py": "cli/targets/test_targets.py",
     "club/upkeep/batteries.py": "club/upkeep/test_services_due.py",
     "club/upkeep/nights_of_use.py": "club/upkeep/test_services_due.py",
+    "club/upkeep/task_states.py": "club/upkeep/test_services_due.py",
     "club/upkeep/service_bills.py": "club/upkeep/test_services_due.py",
     "club/routine/service_routine.py": "club/upkeep/test_services_due.py",
     "exchange/arrivals_cells.py": "club/sheets/test_cells.py",

@@ -10,7 +10,8 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.screen import Screen
 
 if TYPE_CHECKING:
-    from obslog.club.upkeep.services_due import DueService, Schedule
+    from obslog.club.upkeep.services_due import DueService
+    from obslog.club.upkeep.task_states import Schedule
     from obslog.club.upkeep.work_orders import WorkOrder
     from obslog.records.opening import Database
 
@@ -149,6 +150,6 @@ def show_routine(
     obslog service routine mount
     obslog service routine Heron
     """
-    from obslog.club.upkeep.services_due import schedule
+    from obslog.club.upkeep.task_states import schedule
 
     return schedule(database, what, now.date())

@@ -4,9 +4,8 @@ What a service says of the next stands until a later service of the item says ot
 due. A service in between that says nothing, such as a new fuse, changes nothing.
 """
 
-from bisect import bisect_right
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from datetime import date, timedelta
 from enum import StrEnum
 from uuid import UUID
@@ -15,17 +14,14 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.register.rule_book import rules_in_force
-from obslog.club.register.things import thing_named
-from obslog.club.routine.service_routine import RoutineTask, ServiceRoutine, routine_in_force
+from obslog.club.routine.service_routine import ServiceRoutine, routine_in_force
 from obslog.club.upkeep.nights_of_use import nights_after, nights_last_year, nights_of_use
+from obslog.club.upkeep.task_states import Done, TaskState, capacities, due_since, state_of, tasks_done
 from obslog.records.opening import Database
 from obslog.records.tables.lending import Absence
 from obslog.records.tables.logbook_tables import Equipment, Item, Service
-from obslog.records.tables.storeroom import BatteryTest, ServiceBill, ServiceTask
-from obslog.times import months_later
+from obslog.records.tables.storeroom import ServiceBill
 from obslog.vocabulary import counted
-
-CAPACITY_TASK = "capacity"
 
 
 class Basis(StrEnum):
@@ -49,26 +45,6 @@ class DueService:
     words: str
     last_on: date | None
     nights_last_year: int = 0
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class TaskState:
-    """A task of the schedule for one item: when it was last done, and when it is due; None where that is not known."""
-
-    task: RoutineTask
-    last_on: date | None
-    due_on: date | None
-    nights_since: int | None
-    due: bool
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Schedule:
-    """Tasks of kinds; or where an item was named, the state of each of its tasks."""
-
-    name: str | None
-    tasks: list[RoutineTask] = field(default_factory=list)
-    states: list[TaskState] = field(default_factory=list)
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,8 +79,8 @@ def due_of(
     keys = None if only is None else list(items)
     horizon = today + timedelta(days=within_days)
     nights, yearly = nights_of_use(session, keys), nights_last_year(session, today)
-    pending, done = _pending(session, keys, nights), _tasks_done(session, keys)
-    capacity = _capacities(session, keys)
+    pending, done = _pending(session, keys, nights), tasks_done(session, keys)
+    capacity = capacities(session, keys)
     fewest_percent = rules_in_force(session)["battery-percent"]
     routine = _ByRoutine(routine_in_force(session), today, horizon)
     found: dict[UUID, list[DueService]] = {}
@@ -117,30 +93,6 @@ def due_of(
         if dues:
             found[key] = [replace(due, nights_last_year=yearly.get(key, 0)) for due in dues]
     return found
-
-
-def schedule(database: Database, what: str | None, today: date) -> Schedule:
-    """The tasks of all kinds, or of the kind of that name, or else of the item. Raises UnknownName, WhichKind."""
-    with database.read() as session:
-        routine = routine_in_force(session)
-        if what is None:
-            return Schedule(name=None, tasks=list(routine.tasks))
-        kind = what.strip().casefold()
-        if kind in routine.groups():
-            return Schedule(name=None, tasks=[task for task in routine.tasks if task.of == kind])
-        item = thing_named(session, what)
-        return Schedule(name=item.name, states=routine_of(session, item, today))
-
-
-def routine_of(session: Session, item: Equipment, today: date) -> list[TaskState]:
-    """Each task of the schedule for an item: when it was last done, and whether it is due."""
-    sort = session.scalar(select(Item.sort).where(Item.id == item.id)) if item.kind == "item" else None
-    done = _tasks_done(session, [item.id]).get(item.id, {})
-    nights = nights_of_use(session, [item.id]).get(item.id, [])
-    return [
-        _state(task, done.get(task.task), nights, today)
-        for task in routine_in_force(session).of(item.kind, sort)
-    ]
 
 
 def _items(session: Session, only: Collection[UUID] | None) -> dict[UUID, _Item]:
@@ -158,7 +110,6 @@ def _items(session: Session, only: Collection[UUID] | None) -> dict[UUID, _Item]
 
 
 _Pending = tuple[Service, ServiceBill]
-_Done = tuple[date, UUID | None]
 
 
 def _pending(
@@ -217,7 +168,7 @@ class _ByRoutine:
     horizon: date
 
     def due(
-        self, item: _Item, done: Mapping[str, _Done], nights: list[date], pending: _Pending | None
+        self, item: _Item, done: Mapping[str, Done], nights: list[date], pending: _Pending | None
     ) -> Iterator[DueService]:
         """Only tasks that were done before: where none was ever noted, it is not known when it is due.
 
@@ -225,7 +176,7 @@ class _ByRoutine:
         """
         for task in self.routine.of(item.kind, item.sort):
             last = done.get(task.task)
-            state = _state(task, last, nights, self.horizon)
+            state = state_of(task, last, nights, self.horizon)
             said_itself = pending is not None and last is not None and last[1] == pending[0].id
             if state.due and not said_itself:
                 yield _due(item, Basis.ROUTINE, state.due_on, self._words(state, nights), state.last_on)
@@ -236,7 +187,7 @@ class _ByRoutine:
             return (
                 f"{task.task!r} of the schedule ({task.interval}) is due; it was last done on {state.last_on}"
             )
-        since = _due_since(state, nights)
+        since = due_since(state, nights)
         when = f"due since {since}" if since <= self.today else f"due on {since}"
         used = (
             ""
@@ -247,65 +198,12 @@ class _ByRoutine:
         return f"{task.task!r} of the club's routine is {when}, {task.interval}; {last}"
 
 
-def _due_since(state: TaskState, nights: list[date]) -> date:
-    """The day on which a task that was done before and is due became so: by the calendar, or by its nights of use."""
-    days = [] if state.due_on is None else [state.due_on]
-    every, last_on = state.task.every_nights, state.last_on
-    if every is not None and last_on is not None:
-        days += nights[bisect_right(nights, last_on) :][every - 1 : every]
-    return min(days)
-
-
 def _by_battery(item: _Item, last: tuple[date, float] | None, fewest_percent: float) -> Iterator[DueService]:
     if last is not None and last[1] < fewest_percent:
         words = (
             f"replace it: {last[1]:g} % of its capacity on {last[0]}, under the club's {fewest_percent:g} %"
         )
         yield _due(item, Basis.BATTERY, last[0], words, last[0])
-
-
-def _state(task: RoutineTask, last: _Done | None, nights: list[date], horizon: date) -> TaskState:
-    last_on = last[0] if last else None
-    due_on = since = None
-    due = False
-    if last_on is not None and task.every_months is not None:
-        due_on = months_later(last_on, task.every_months)
-        due = due_on <= horizon
-    if last_on is not None and task.every_nights is not None:
-        since = nights_after(nights, last_on)
-        due = due or since >= task.every_nights
-    return TaskState(task=task, last_on=last_on, due_on=due_on, nights_since=since, due=due)
-
-
-def _tasks_done(session: Session, keys: Sequence[UUID] | None) -> dict[UUID, dict[str, _Done]]:
-    """When each task of each item was last noted, and by which service; a battery's test is one without a service."""
-    query = (
-        select(Service.equipment_id, ServiceTask.task, Service.done_on, Service.id)
-        .join(Service, ServiceTask.service_id == Service.id)
-        .order_by(Service.done_on, Service.id)
-    )
-    if keys is not None:
-        query = query.where(Service.equipment_id.in_(keys))
-    found: dict[UUID, dict[str, _Done]] = {}
-    for key, task, day, service in session.execute(query):
-        found.setdefault(key, {})[task] = (day, service)
-    for key, (day, _) in _capacities(session, keys).items():
-        tasks = found.setdefault(key, {})
-        if CAPACITY_TASK not in tasks or tasks[CAPACITY_TASK][0] < day:
-            tasks[CAPACITY_TASK] = (day, None)
-    return found
-
-
-def _capacities(session: Session, keys: Sequence[UUID] | None) -> dict[UUID, tuple[date, float]]:
-    """The last test of each battery that measured its capacity."""
-    query = (
-        select(BatteryTest.equipment_id, BatteryTest.tested_on, BatteryTest.capacity_percent)
-        .where(BatteryTest.capacity_percent.is_not(None))
-        .order_by(BatteryTest.tested_on, BatteryTest.id)
-    )
-    if keys is not None:
-        query = query.where(BatteryTest.equipment_id.in_(keys))
-    return {key: (day, percent) for key, day, percent in session.execute(query) if percent is not None}
 
 
 def _due(item: _Item, basis: Basis, due_on: date | None, words: str, last_on: date | None) -> DueService:

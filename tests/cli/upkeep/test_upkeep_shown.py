@@ -11,7 +11,8 @@ from obslog.cli.upkeep.service_show import show_due, show_orders, show_schedule
 from obslog.club.routine.service_routine import RoutineTask
 from obslog.club.upkeep.batteries import BatteryPage, BatteryReading
 from obslog.club.upkeep.services import ServiceLine, ServiceList
-from obslog.club.upkeep.services_due import Basis, DueService, Schedule, TaskState
+from obslog.club.upkeep.services_due import Basis, DueService
+from obslog.club.upkeep.task_states import Schedule, TaskState
 from obslog.club.upkeep.work_orders import Said, WorkOrder
 from obslog.vocabulary import Step
 from tests.cli.screens import shown_by

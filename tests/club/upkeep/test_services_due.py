@@ -22,7 +22,8 @@ from obslog.club.upkeep.batteries import (
 from obslog.club.upkeep.nights_of_use import nights_after, nights_last_year
 from obslog.club.upkeep.service_bills import NO_BILL, Bill, NextBeforeThis, NightsNotCounted, SeveralDays
 from obslog.club.upkeep.services import add_service, list_services
-from obslog.club.upkeep.services_due import Basis, list_due, schedule
+from obslog.club.upkeep.services_due import Basis, list_due
+from obslog.club.upkeep.task_states import schedule
 from obslog.errors import OutOfRange, UnknownName
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
