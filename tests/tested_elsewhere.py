@@ -5,6 +5,7 @@ read by many, such as tables and the words of commands, is held by the tests of 
 """
 
 TESTED_ELSEWHERE = {
+    "cli/commands.py": "cli/test_app.py",
     "cli/paper/dialogue.py": "cli/paper/test_type_up.py",
     "cli/paper/read_back.py": "cli/paper/test_type_up.py",
     "cli/pointing.py": "cli/performance/test_trend.py",

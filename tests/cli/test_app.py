@@ -5,7 +5,7 @@ import sys
 
 import pytest
 
-from obslog.cli.app import COMMANDS
+from obslog.cli.commands import COMMANDS, PARTS
 from tests.cli.commands import tree
 from tests.cli.program import Program
 
@@ -38,20 +38,24 @@ def test_every_command_that_a_module_adds_to_the_program_is_in_the_table() -> No
         assert {one.name for one in added.registered_commands} == ours
 
 
-def test_help_lists_the_commands_in_the_order_of_the_table(
+def test_help_lists_the_commands_under_their_headings_in_one_column(
     program: Program, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setenv("COLUMNS", "80")
     page = program.must("--help").out
-    lines = page[page.index("Commands:") :].splitlines()[1:]
-    shown = [tuple(line.split(maxsplit=1)) for line in lines if line.strip()]
-    assert shown == [(name, entry.summary) for name, entry in COMMANDS.items()]
+    shown = page[page.index("To begin with:") :].split("\n\n")
+    assert [part.partition(":\n")[0] for part in shown] == list(PARTS)
+    lines = [line for part in shown for line in part.splitlines()[1:]]
+    assert [tuple(line.split(maxsplit=1)) for line in lines] == [
+        (name, entry.summary) for name, entry in COMMANDS.items()
+    ]
+    assert len({line.index(entry.summary) for line, entry in zip(lines, COMMANDS.values(), strict=True)}) == 1
 
 
 def test_without_words_the_program_shows_its_help(program: Program) -> None:
     answer = program()
     assert answer.code == 2
-    assert "Commands:" in answer.err
+    assert "To begin with:" in answer.err
 
 
 def test_a_mistyped_command_is_answered_with_those_like_it(program: Program) -> None:

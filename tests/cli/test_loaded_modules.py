@@ -78,7 +78,7 @@ NO_PICTURE = [
 
 def test_nothing_but_a_picture_loads_what_draws_it(outside: Program, tmp_path: Path) -> None:
     """All in one process: what one of them loads would still be there at the end."""
-    from obslog.cli.app import COMMANDS
+    from obslog.cli.commands import COMMANDS
 
     assert {line.split()[0] for line in NO_PICTURE} | {"page"} == set(COMMANDS)
     script = (

@@ -5,7 +5,7 @@ work. The summary that the list of commands shows is therefore written in the ta
 command's own.
 """
 
-from collections.abc import Iterator, MutableMapping
+from collections.abc import Iterator, Mapping, MutableMapping
 from dataclasses import dataclass
 from importlib import import_module
 from typing import Any
@@ -57,17 +57,20 @@ class LazyCommands(MutableMapping[str, Any]):
 
 
 class LazyGroup(PlainGroup):
-    """A group whose commands are those of `table`, which a subclass gives."""
+    """A group whose commands are those of `table`, which its help shows in `parts`; a subclass gives both."""
 
     table: Table
+    parts: Mapping[str, Table]
 
     def __init__(self, **given: Any) -> None:
         super().__init__(**given | {"commands": None})
         self.commands = LazyCommands(self.table)
 
     def format_commands(self, ctx: Any, formatter: Any) -> None:
-        with formatter.section("Commands"):
-            formatter.write_dl([(name, entry.summary) for name, entry in self.table.items()])
+        longest = max(map(len, self.table))
+        for heading, part in self.parts.items():
+            with formatter.section(heading):
+                formatter.write_dl([(f"{name:<{longest}}", entry.summary) for name, entry in part.items()])
 
     def shell_complete(self, ctx: Any, incomplete: str) -> list[Any]:
         from typer._click.shell_completion import CompletionItem

@@ -73,7 +73,7 @@ def shell(in_club: Program, monkeypatch: pytest.MonkeyPatch) -> Shell:
         ("mount add T", []),  # a new name
         ("sync Veg", ["Vega"]),
         ("mount add New --type f", ["fork"]),
-        ("che", ["check", "checklist"]),
+        ("che", ["checklist", "check"]),
         ("setup st", ["start"]),
         ("sync Vega --now", []),
     ],
