@@ -1,11 +1,13 @@
 """A night given out has what was recorded in it and nothing of another night or site."""
 
 from datetime import date
+from pathlib import Path
 
 import pytest
 
-from obslog.club.bring_in.night_out import night_out
 from obslog.club.night.open_night import NightChoice, NoSuchNight
+from obslog.club.overviews.night_out import night_out
+from obslog.records.opening import Database
 from tests.club.bring_in.sheets import Desk, day
 
 SHEET = (
@@ -16,15 +18,15 @@ SHEET = (
 )
 
 
-def test_it_has_its_own_rows_and_no_others(desk_of_each: Desk) -> None:
-    desk_of_each.take("observations", *SHEET)
-    found = night_out(desk_of_each.database, NightChoice("Mill Field", day("2026-02-27")))
+def test_it_has_its_own_rows_and_no_others(club: Database, tmp_path: Path) -> None:
+    Desk(club, tmp_path).take("observations", *SHEET)
+    found = night_out(club, NightChoice("Mill Field", day("2026-02-27")))
     assert (found.page.night, found.page.site) == (date(2026, 2, 27), "Mill Field")
     assert [(row["target"], row["antoniadi"]) for row in found.observations] == [("M 81", 2.0)]
     assert (found.arrivals, found.snags) == ([], [])
     assert (found.started_utc, found.ended_utc) == (None, None)
 
 
-def test_a_night_that_is_not_on_record_is_refused(desk: Desk) -> None:
+def test_a_night_that_is_not_on_record_is_refused(sqlite_club: Database) -> None:
     with pytest.raises(NoSuchNight):
-        night_out(desk.database, NightChoice(night=day("2026-02-27")))
+        night_out(sqlite_club, NightChoice(night=day("2026-02-27")))
