@@ -27,7 +27,7 @@ from obslog.library.table import Table
 if TYPE_CHECKING:
     from obslog import values
     from obslog.club.over_time.landing_history import Changed, MountHistory, SetupHistory
-    from obslog.club.overviews.night_out import NightOut
+    from obslog.club.pages.night_out import NightOut
     from obslog.club.performance import mount_fit
     from obslog.trends.series import theil_sen
 

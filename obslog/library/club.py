@@ -52,7 +52,7 @@ class Club:
     def night(self, night: date | str | None = None, *, site: str | None = None) -> "WholeNight":
         """A night with all that was recorded in it; the open one or the newest, unless another is named."""
         from obslog.club.night.open_night import NightChoice
-        from obslog.club.overviews.night_out import night_out
+        from obslog.club.pages.night_out import night_out
         from obslog.library.answers import night_of
 
         with _hints():

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from obslog.club.night.open_night import NightChoice, NoSuchNight
-from obslog.club.overviews.night_out import night_out
+from obslog.club.pages.night_out import night_out
 from obslog.records.opening import Database
 from tests.club.bring_in.sheets import Desk, day
 
