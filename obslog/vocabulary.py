@@ -131,6 +131,11 @@ class SkyScale(StrEnum):
     HUMIDITY_PERCENT = "humidity-percent"
     WIND_BEAUFORT = "wind-beaufort"
 
+    @property
+    def column(self) -> str:
+        """Its name as a column of a sheet, and as a key: `naked_eye_limit`."""
+        return self.value.replace("-", "_")
+
 
 SKY_SCALE_RANGE: dict[SkyScale, tuple[float, float]] = {
     SkyScale.ANTONIADI: (1, 5),

@@ -1,8 +1,12 @@
 """The answers of the club as records of the library: the same values under the names that scripts know."""
 
-from typing import TYPE_CHECKING
+from collections.abc import Iterable, Mapping
+from dataclasses import fields
+from datetime import datetime
+from typing import TYPE_CHECKING, Any, TypeVar
 
-from obslog.library.records import (
+from obslog.library.logbook_records import Arrival, Observation, Setup, SkyReading, Snag, WholeNight
+from obslog.library.pointing_records import (
     Alarm,
     AsUsed,
     Change,
@@ -14,7 +18,7 @@ from obslog.library.records import (
     LandedSetup,
     MechanicalTerm,
     Residual,
-    Service,
+    ServiceEffect,
     Slope,
     Trend,
 )
@@ -23,8 +27,50 @@ from obslog.library.table import Table
 if TYPE_CHECKING:
     from obslog import values
     from obslog.club.over_time.landing_history import Changed, MountHistory, SetupHistory
+    from obslog.club.pages.night_out import NightOut
     from obslog.club.performance import mount_fit
     from obslog.trends.series import theil_sen
+
+
+T = TypeVar("T")
+
+
+def table_of(kind: type[T], found: Iterable[Any]) -> Table[T]:
+    """Records of the club as a table: of each the fields that `kind` has."""
+    rows = list(found)
+    return Table(kind, {name: [_plain(getattr(row, name)) for row in rows] for name in names_of(kind)})
+
+
+def rows_table(kind: type[T], found: Iterable[Mapping[str, Any]]) -> Table[T]:
+    """Rows of a sheet as a table: of each the columns that `kind` has, and their instants no longer text."""
+    rows, names = list(found), names_of(kind)
+    columns = {name: [_plain(row[name]) for row in rows] for name in names}
+    if "utc" in columns:
+        columns["utc"] = [datetime.fromisoformat(value) for value in columns["utc"]]
+    return Table(kind, columns)
+
+
+def names_of(kind: type[Any]) -> tuple[str, ...]:
+    """The fields of a record of the library."""
+    return tuple(field.name for field in fields(kind))
+
+
+def night_of(found: "NightOut") -> WholeNight:
+    page = found.page
+    return WholeNight(
+        night=page.night,
+        site=page.site,
+        open=page.open,
+        started_utc=found.started_utc,
+        ended_utc=found.ended_utc,
+        present=list(page.present),
+        sky=table_of(SkyReading, page.sky),
+        setups=table_of(Setup, page.setups),
+        arrivals=rows_table(Arrival, found.arrivals),
+        observations=rows_table(Observation, found.observations),
+        snags=table_of(Snag, found.snags),
+        note=page.note,
+    )
 
 
 def fit_of(found: "mount_fit.MountFit") -> Fit:
@@ -96,7 +142,8 @@ def trend_of(history: "MountHistory") -> Trend:
         adjusted_for=list(history.adjusted_for),
         reasons=list(history.reasons),
         services=[
-            Service(day=one.day, factor=_factor(one.factor), helped=one.helped) for one in history.services
+            ServiceEffect(day=one.day, factor=_factor(one.factor), helped=one.helped)
+            for one in history.services
         ],
         changes=[_changed(one) for one in history.changes],
     )
@@ -157,3 +204,8 @@ def _slope(found: "theil_sen.Slope | None") -> Slope | None:
 
 def _factor(found: "values.Interval | None") -> Factor | None:
     return Factor(value=found.value, low=found.low, high=found.high) if found else None
+
+
+def _plain(value: Any) -> Any:
+    """A word of a vocabulary as mere text."""
+    return str(value) if isinstance(value, str) else value

@@ -5,14 +5,16 @@ import warnings
 from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import UTC, date, datetime
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from obslog.errors import ObslogError
 
 if TYPE_CHECKING:
     from types import TracebackType
 
-    from obslog.library.records import Arrival, Fit, Mount, Night, Trend
+    from obslog.library.logbook_records import Arrival, Mount, Night, Observation, Snag, WholeNight
+    from obslog.library.pointing_records import Fit, Trend
+    from obslog.library.storeroom_records import Loan, Service, StoreItem
     from obslog.library.table import Table
     from obslog.records.opening import Database
 
@@ -41,22 +43,29 @@ class Club:
     def nights(self, *, site: str | None = None, most: int | None = None) -> "Table[Night]":
         """The nights, the newest first, as `night list` has them."""
         from obslog.club.night.night_pages import list_nights
-        from obslog.library.records import Night
-        from obslog.library.table import Table
+        from obslog.library.answers import table_of
+        from obslog.library.logbook_records import Night
 
         with _hints():
-            found = list_nights(self._database, site=site, most=most)
-        return Table(Night, _columns_of(found, Night))
+            return table_of(Night, list_nights(self._database, site=site, most=most))
+
+    def night(self, night: date | str | None = None, *, site: str | None = None) -> "WholeNight":
+        """A night with all that was recorded in it; the open one or the newest, unless another is named."""
+        from obslog.club.night.open_night import NightChoice
+        from obslog.club.pages.night_out import night_out
+        from obslog.library.answers import night_of
+
+        with _hints():
+            return night_of(night_out(self._database, NightChoice(site, _day(night))))
 
     def mounts(self, *, with_retired: bool = False) -> "Table[Mount]":
         """The mounts in order of their names, as `mount list` has them."""
         from obslog.club.register.named_records import listed
-        from obslog.library.records import Mount
-        from obslog.library.table import Table
+        from obslog.library.answers import rows_table
+        from obslog.library.logbook_records import Mount
 
         with _hints():
-            found = listed(self._database, "mount", with_retired=with_retired)
-        return Table(Mount, {name: [_plain(one[name]) for one in found] for name in _names(Mount)})
+            return rows_table(Mount, listed(self._database, "mount", with_retired=with_retired))
 
     def arrivals(
         self,
@@ -68,21 +77,84 @@ class Club:
     ) -> "Table[Arrival]":
         """The arrivals in order of time, as `export arrivals` has them, of a mount, a site, or nights from and to."""
         from obslog.club.sheets.arrivals_export import SheetChoice, sheet_rows
-        from obslog.library.records import Arrival
-        from obslog.library.table import Table
+        from obslog.library.answers import rows_table
+        from obslog.library.logbook_records import Arrival
 
-        names = _names(Arrival)
         with _hints():
             choice = SheetChoice(mount, site, _day(first), _day(last))
             with sheet_rows(self._database, choice) as found:
-                rows = [[row[name] for name in names] for row in found]
-        columns: dict[str, list[Any]] = {
-            name: [row[place] for row in rows] for place, name in enumerate(names)
-        }
-        columns["utc"] = [datetime.fromisoformat(value) for value in columns["utc"]]
-        for name in ("role", "pier_side", "landing"):
-            columns[name] = [_plain(value) for value in columns[name]]
-        return Table(Arrival, columns)
+                return rows_table(Arrival, found)
+
+    def observations(
+        self,
+        *,
+        observer: str | None = None,
+        site: str | None = None,
+        first: date | str | None = None,
+        last: date | str | None = None,
+    ) -> "Table[Observation]":
+        """What was seen, in order of time, as `export observations` has it."""
+        from obslog.club.bring_in.give_out import chosen_observations
+        from obslog.club.bring_in.observations_out import ObservationChoice
+        from obslog.library.answers import rows_table
+        from obslog.library.logbook_records import Observation
+
+        with _hints():
+            choice = ObservationChoice(observer=observer, site=site, first=_day(first), last=_day(last))
+            return rows_table(Observation, chosen_observations(self._database, choice))
+
+    def snags(
+        self,
+        *,
+        mount: str | None = None,
+        member: str | None = None,
+        site: str | None = None,
+        with_fixed: bool = False,
+    ) -> "Table[Snag]":
+        """The snags, the newest first, as `snag list` has them; those that are mended only where asked."""
+        from obslog.club.night.snags import list_snags
+        from obslog.library.answers import table_of
+        from obslog.library.logbook_records import Snag
+
+        with _hints():
+            found = list_snags(self._database, mount=mount, member=member, site=site, with_fixed=with_fixed)
+            return table_of(Snag, found)
+
+    def services(self, name: str | None = None, *, kind: str = "mount") -> "Table[Service]":
+        """The services, the newest first, as `service list` has them, of all or of one item of a kind."""
+        from obslog.club.upkeep.services import list_services
+        from obslog.library.answers import table_of
+        from obslog.library.storeroom_records import Service
+
+        with _hints():
+            return table_of(Service, list_services(self._database, name=name, kind=kind))
+
+    def loans(
+        self, *, with_back: bool = False, officer: bool = False, today: date | None = None
+    ) -> "Table[Loan]":
+        """The loans that are out, the first due first, as `loan list` has them; borrowers named only to the officer.
+
+        What is left until they are due is counted from `today`, or else from the day that it is.
+        """
+        from obslog.club.storeroom.loan_pages import line_without_names, list_loans
+        from obslog.library.answers import table_of
+        from obslog.library.storeroom_records import Loan
+
+        with _hints():
+            found = list_loans(self._database, today or datetime.now(UTC).date(), with_back=with_back)
+            return table_of(Loan, found if officer else map(line_without_names, found))
+
+    def store(
+        self, *, kind: str | None = None, with_retired: bool = False, officer: bool = False
+    ) -> "Table[StoreItem]":
+        """Every kit and item, and where each is, as `store list` has them; borrowers named only to the officer."""
+        from obslog.club.storeroom.store_list import store_list
+        from obslog.library.answers import table_of
+        from obslog.library.storeroom_records import StoreItem
+
+        with _hints():
+            found = store_list(self._database, kind=kind, with_retired=with_retired, with_names=officer)
+            return table_of(StoreItem, found)
 
     def fit(self, mount: str, tube: str | None = None) -> "Fit":
         """The joint fit of a mount's nights, as `pointing fit` has it."""
@@ -142,18 +214,3 @@ def _day(given: date | str | None) -> date | None:
     from obslog.times import read_date
 
     return read_date(given) if isinstance(given, str) else given
-
-
-def _columns_of(records: list[Any], kind: type[Any]) -> dict[str, list[Any]]:
-    return {name: [getattr(record, name) for record in records] for name in _names(kind)}
-
-
-def _names(kind: type[Any]) -> list[str]:
-    from dataclasses import fields
-
-    return [field.name for field in fields(kind)]
-
-
-def _plain(value: Any) -> Any:
-    """A word of a vocabulary as mere text."""
-    return str(value) if isinstance(value, str) else value

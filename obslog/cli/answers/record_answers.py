@@ -153,7 +153,7 @@ class ServiceRow(TypedDict):
 
 
 class ObservationRow(TypedDict):
-    """A row of the sheet of observations."""
+    """A row of the sheet of observations; of each scale of the sky what was in force then."""
 
     night: date
     utc: datetime
@@ -172,6 +172,17 @@ class ObservationRow(TypedDict):
     found_by: FindingMethod | None
     rating: int | None
     sketch: str | None
+    antoniadi: float | None
+    pickering: float | None
+    seeing_0_10: float | None
+    transparency_1_7: float | None
+    naked_eye_limit: float | None
+    sky_meter: float | None
+    bortle: float | None
+    cloud_eighths: float | None
+    temperature_c: float | None
+    humidity_percent: float | None
+    wind_beaufort: float | None
 
 
 class ArrivalRow(TypedDict):

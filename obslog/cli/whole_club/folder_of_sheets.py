@@ -80,6 +80,11 @@ def show_taken(screen: Screen, taken: "ClubTaken") -> None:
     screen.line(f"{counted(taken.rows, 'row')} brought in from {counted(len(taken.sheets), 'sheet')}.")
     for line in taken.differ:
         screen.note(f"Taken as it stands: {line}", hang=2)
+    if taken.noted:
+        screen.note(
+            f"Not as the history in the folder says, so noted as an act: {counted(taken.noted, 'record')}.",
+            hang=2,
+        )
     if taken.not_in_folder:
         screen.note(f"Not in the folder: {', '.join(taken.not_in_folder)}.", hang=2)
     if taken.not_read:

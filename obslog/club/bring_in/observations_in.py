@@ -21,6 +21,7 @@ from obslog.club.bring_in.observations_on_record import (
     known_between,
     told_otherwise,
 )
+from obslog.club.bring_in.sky_in import ScaleChanges, SkyIn, SkyTold, refuse_what_disagrees
 from obslog.club.night.altitudes import Look, altitudes_deg
 from obslog.club.night.plausibility import LOWEST_ALT_DEG, magnification_of
 from obslog.club.register.observing_site import place_of, zone_or_utc
@@ -30,7 +31,7 @@ from obslog.grammar.target_names import Target, target_as_written
 from obslog.records.tables.logbook_tables import Eyepiece, Observation, Site, Tube
 from obslog.times import night_of
 from obslog.values import Place
-from obslog.vocabulary import Sighting
+from obslog.vocabulary import Sighting, SkyScale
 
 _AS_TOLD = ("sighting", "description", "magnification", "filter", "vision", "found_by", "rating", "sketch")
 
@@ -127,12 +128,13 @@ def observations_in(intake: Intake) -> None:
     register, nights = _register(intake), NightsIn(intake=intake)
     nights.load()
     drafts = [draft for row in intake.rows if (draft := _draft(intake, register, nights, row)) is not None]
+    sky = _sky_changes(intake, drafts)
     known = known_between(intake.session, [draft.where[1] for draft in drafts])
     for draft in drafts:
         if known.the_same(draft.where, draft.told) is not None:
             draft.settled = True
-            intake.told(draft.row.line, draft.target.name, Outcome.SAME)
-    new = list(_new(intake, known, [draft for draft in drafts if not draft.settled]))
+            intake.told(draft.row.line, draft.target.name, *_outcome(sky.get(draft.row.line, "")))
+    new = list(_new(intake, known, [draft for draft in drafts if not draft.settled], sky))
     looks = [Look(draft.target, draft.where[1], draft.site.place) for draft in new]
     for draft, alt_deg in zip(new, altitudes_deg(looks), strict=True):
         _add(intake, draft, alt_deg)
@@ -181,7 +183,32 @@ def _evening(row: ValueRow, site: _SiteIn, at_utc: datetime) -> date:
     return told if told is not None and site.record.zone is not None else night_of(at_utc, site.zone)
 
 
-def _new(intake: Intake, known: Known, drafts: Sequence[_Draft]) -> Iterator[_Draft]:
+def _sky_changes(intake: Intake, drafts: Sequence[_Draft]) -> dict[int, str]:
+    """Make readings of what rows tell of the sky: for each row what it changes, in words."""
+    told = [
+        SkyTold(line=draft.row.line, night=draft.night, at_utc=draft.where[1], scale=scale, value=value)
+        for draft in drafts
+        for scale in SkyScale
+        if (value := draft.row.values.get(scale.column)) is not None
+    ]
+    if not told:
+        return {}
+    refuse_what_disagrees(intake, told)
+    sky = SkyIn(intake=intake)
+    sky.load()
+    return {line: _sky_words(changes) for line, changes in sky.settle(told).items()}
+
+
+def _sky_words(changes: ScaleChanges) -> str:
+    before = {str(scale): value for scale, (value, _) in changes.items()}
+    return change_words(before, {str(scale): value for scale, (_, value) in changes.items()})
+
+
+def _outcome(changes: str) -> tuple[Outcome, str]:
+    return (Outcome.CHANGED, changes) if changes else (Outcome.SAME, "")
+
+
+def _new(intake: Intake, known: Known, drafts: Sequence[_Draft], sky: Mapping[int, str]) -> Iterator[_Draft]:
     """Those that are not on record; what the others change is told."""
     seen: dict[Where, list[dict[str, Any]]] = {}
     for draft in drafts:
@@ -190,7 +217,8 @@ def _new(intake: Intake, known: Known, drafts: Sequence[_Draft]) -> Iterator[_Dr
         if there is not None:
             changes = told_otherwise(there.values, draft.told)
             intake.change(Observation, there.key, changes)
-            intake.told(line, name, Outcome.CHANGED, change_words(there.values, _without_keys(changes)))
+            words = (change_words(there.values, _without_keys(changes)), sky.get(line, ""))
+            intake.told(line, name, Outcome.CHANGED, ", ".join(filter(None, words)))
             continue
         above = seen.setdefault(draft.where, [])
         if draft.told in above:

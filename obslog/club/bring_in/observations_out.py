@@ -7,9 +7,13 @@ from typing import Any
 from sqlalchemy import Select, select
 from sqlalchemy.orm import Session, aliased
 
+from obslog.club.night.sky_in_force import all_in_force, readings_by_night
 from obslog.records.name_lookup import by_name
 from obslog.records.tables.equipment import Equipment
 from obslog.records.tables.logbook_tables import Member, Night, Observation, Setup, Site
+from obslog.vocabulary import SkyScale
+
+_SKY = {scale: scale.column for scale in SkyScale}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,7 +45,7 @@ def chosen_only(
 
 
 def observation_rows(session: Session, choice: ObservationChoice | None = None) -> list[dict[str, Any]]:
-    """The chosen observations in order of time."""
+    """The chosen observations in order of time, each with the reading of each scale that was in force then."""
     mount, tube, eyepiece = aliased(Equipment), aliased(Equipment), aliased(Equipment)
     columns = {
         "night": Night.night_of,
@@ -63,7 +67,7 @@ def observation_rows(session: Session, choice: ObservationChoice | None = None) 
         "sketch": Observation.sketch,
     }
     query = (
-        select(*(column.label(name) for name, column in columns.items()))
+        select(Observation.night_id, *(column.label(name) for name, column in columns.items()))
         .select_from(Observation)
         .join(Night, Observation.night_id == Night.id)
         .join(Site, Night.site_id == Site.id)
@@ -74,8 +78,13 @@ def observation_rows(session: Session, choice: ObservationChoice | None = None) 
         .outerjoin(eyepiece, Observation.eyepiece_id == eyepiece.id)
         .order_by(Observation.at_utc, Observation.id)
     )
-    rows = session.execute(chosen_only(session, query, choice or ObservationChoice()))
-    return [{**row._mapping, "utc": _iso(row.utc)} for row in rows]
+    readings, rows = readings_by_night(session), []
+    for night_id, *told in session.execute(chosen_only(session, query, choice or ObservationChoice())):
+        row = dict(zip(columns, told, strict=True)) | dict.fromkeys(_SKY.values())
+        for scale, value in all_in_force(readings.get(night_id, ()), row["utc"]).items():
+            row[_SKY[scale]] = value
+        rows.append({**row, "utc": _iso(row["utc"])})
+    return rows
 
 
 def _iso(instant: datetime) -> str:

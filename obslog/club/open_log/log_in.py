@@ -117,6 +117,7 @@ class _Taking:
         looks = [Look(draft.object.target, draft.where[1], place_of(draft.site)) for draft in new]
         for draft, alt_deg in zip(new, altitudes_deg(looks), strict=True):
             self._add(draft, alt_deg)
+        self._nights.settle_sky()
         self.intake.outcomes.sort(key=lambda outcome: outcome.line)
 
     def made(self) -> list[str]:

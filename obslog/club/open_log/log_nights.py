@@ -8,13 +8,14 @@ from sqlalchemy import select
 
 from obslog.club.bring_in.intake import Intake
 from obslog.club.bring_in.nights_in import NightsIn
+from obslog.club.bring_in.sky_in import SkyIn, SkyTold
 from obslog.club.open_log.log_names import LogNames
 from obslog.club.open_log.log_words import added_lines
-from obslog.club.open_log.sky_in_force import Reading, from_words, in_force
+from obslog.club.open_log.sky_words import from_words
 from obslog.errors import ObslogError
 from obslog.exchange.open_log.records import LogObservation, LogSession
 from obslog.fields import NOTE, usable
-from obslog.records.tables.logbook_tables import Attendance, Night, Site, SkyReading
+from obslog.records.tables.logbook_tables import Attendance, Night, Site
 from obslog.times import night_of, not_in_future, zone_named
 from obslog.vocabulary import SkyScale
 
@@ -26,8 +27,9 @@ class LogNights:
     intake: Intake
     names: LogNames
     nights: NightsIn
+    _sky: SkyIn = field(init=False)
+    _told: list[SkyTold] = field(default_factory=list)
     _present: set[tuple[UUID, UUID]] = field(default_factory=set)
-    _readings: dict[UUID, list[Reading]] = field(default_factory=dict)
     _notes: dict[UUID, str | None] = field(default_factory=dict)
 
     def load(self) -> None:
@@ -36,9 +38,8 @@ class LogNights:
         present = session.execute(select(Attendance.night_id, Attendance.member_id))
         self._present = {(night, member) for night, member in present}
         self._notes = dict(session.execute(select(Night.id, Night.note)).all())
-        query = select(SkyReading.night_id, SkyReading.scale, SkyReading.value, SkyReading.at_utc)
-        for night, scale, value, at_utc in session.execute(query.order_by(SkyReading.id)):
-            self._readings.setdefault(night, []).append(Reading(scale, value, at_utc))
+        self._sky = SkyIn(intake=self.intake)
+        self._sky.load()
 
     def night_at(self, site: Site, at_utc: datetime) -> UUID:
         """The night at a site that holds an instant, on record or new."""
@@ -60,22 +61,26 @@ class LogNights:
             self.intake.refuse(session.line, "session", error)
 
     def add_sky(self, night: UUID, seen: LogObservation, at_utc: datetime) -> None:
-        """Readings beside an observation, where what is on record would not say the same of that time."""
-        told = (
+        """What the sky was like beside an observation."""
+        readings = (
             (SkyScale.NAKED_EYE_LIMIT, seen.faintest_star),
             (SkyScale.SKY_METER, seen.sky_quality),
             (SkyScale.ANTONIADI, seen.seeing),
         )
-        for scale, value in told:
-            if value is not None and in_force(self._readings.get(night, ()), scale, at_utc) != value:
-                self._add_reading(night, Reading(scale, float(value), at_utc))
+        for scale, value in readings:
+            if value is not None:
+                told = SkyTold(line=seen.line, night=night, at_utc=at_utc, scale=scale, value=float(value))
+                self._told.append(told)
+
+    def settle_sky(self) -> None:
+        """Make readings of what observations told, where what is on record would not say the same of their times."""
+        self._sky.settle(self._told)
 
     def _add_words(self, night: UUID, session: LogSession) -> None:
         readings = from_words(session.weather or "") if session.weather else []
         weather = session.weather if readings is None else None
         for reading in readings or ():
-            if reading not in self._readings.get(night, ()):
-                self._add_reading(night, reading)
+            self._sky.note(night, reading)
         words = [
             session.comments or "",
             *(f"Weather: {text}" for text in (weather,) if text),
@@ -92,14 +97,3 @@ class LogNights:
         if member is not None and (night, member) not in self._present:
             self._present.add((night, member))
             self.intake.add(Attendance, night_id=night, member_id=member)
-
-    def _add_reading(self, night: UUID, reading: Reading) -> None:
-        self._readings.setdefault(night, []).append(reading)
-        self.intake.add(
-            SkyReading,
-            night_id=night,
-            scale=reading.scale,
-            value=reading.value,
-            at_utc=reading.at_utc,
-            note=None,
-        )

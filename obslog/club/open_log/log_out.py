@@ -11,9 +11,10 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session, aliased
 
 from obslog.club.bring_in.observations_out import ObservationChoice, chosen_only
+from obslog.club.night.sky_in_force import in_force, readings_by_night
 from obslog.club.open_log.log_things import COARSE_DEG, COARSE_M, LogThings
 from obslog.club.open_log.log_words import standard_rating
-from obslog.club.open_log.sky_in_force import Reading, in_force, in_words
+from obslog.club.open_log.sky_words import in_words
 from obslog.exchange.open_log.kept_lines import with_kept_lines
 from obslog.exchange.open_log.records import (
     Log,
@@ -31,7 +32,6 @@ from obslog.records.tables.logbook_tables import (
     Night,
     Observation,
     Setup,
-    SkyReading,
 )
 from obslog.vocabulary import Sighting, SkyScale, counted
 
@@ -78,7 +78,7 @@ class _ClubLog:
     def __init__(self, session: Session, choice: LogChoice) -> None:
         self.session, self.choice, self.log = session, choice, Log()
         self._things = LogThings(session, self.log, exact=choice.exact)
-        self._readings = _readings_by_night(session)
+        self._readings = readings_by_night(session)
         self._of_nights: dict[UUID, tuple[datetime, datetime, UUID, str]] = {}
 
     def chosen(self) -> Sequence[Any]:
@@ -209,14 +209,6 @@ class _ClubLog:
                 f"Without a place on record, and so left out: {', '.join(sorted(self._things.unplaced))}."
             )
         return found
-
-
-def _readings_by_night(session: Session) -> dict[UUID, list[Reading]]:
-    found: dict[UUID, list[Reading]] = {}
-    query = select(SkyReading.night_id, SkyReading.scale, SkyReading.value, SkyReading.at_utc)
-    for night_id, scale, value, at_utc in session.execute(query.order_by(SkyReading.id)):
-        found.setdefault(night_id, []).append(Reading(scale, value, at_utc))
-    return found
 
 
 def _text(value: object) -> str | None:

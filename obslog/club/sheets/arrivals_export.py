@@ -28,7 +28,12 @@ class SheetChoice:
 def sheet_rows(database: Database, choice: SheetChoice) -> Iterator[Iterator[Mapping[str, object]]]:
     """The rows in order of night, site, mount, set-up and time, while the context is open."""
     with database.read() as session:
-        yield (_as_sheet(row) for row in session.execute(_query(session, choice)).yield_per(1000))
+        yield arrival_rows(session, choice)
+
+
+def arrival_rows(session: Session, choice: SheetChoice) -> Iterator[Mapping[str, object]]:
+    """The same in a session that is open. Raises UnknownName."""
+    return (_as_sheet(row) for row in session.execute(_query(session, choice)).yield_per(1000))
 
 
 def _query(session: Session, choice: SheetChoice) -> Select[*tuple[object, ...]]:

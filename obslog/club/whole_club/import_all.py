@@ -1,7 +1,7 @@
 """A folder of sheets in again, as a whole club, into a database in which nothing is: whole or not at all.
 
-Every cell is held to what may be typed there, every row to the rules of the database; keys stay what they are. Nothing
-is noted as an act of its own: the history that comes along is the club's.
+Every cell is held to what may be typed there, every row to the rules of the database; keys stay what they are. The
+history that comes along is the club's; only what rows say beyond it is noted, as one act of the import.
 """
 
 from collections.abc import Callable
@@ -12,6 +12,7 @@ from pathlib import Path
 from sqlalchemy import Table, exists, select
 from sqlalchemy.orm import Session
 
+from obslog.club.whole_club.beyond_log import note_beyond_log
 from obslog.club.whole_club.kinds_agree import kinds_that_disagree
 from obslog.club.whole_club.row_loader import Lost
 from obslog.club.whole_club.sheet_intake import take_sheet
@@ -56,7 +57,8 @@ class ClubTaken:
     """A club brought in from a folder of sheets.
 
     `not_in_folder` are tables that stay empty; `not_read` files that the description does not name; `differ` sheets
-    that are not as the description says, which were taken all the same since that was asked for.
+    that are not as the description says, which were taken all the same since that was asked for. `noted` counts the
+    records of which the history in the folder says nothing, or something else, and which the act of the import tells.
     """
 
     folder: str
@@ -65,6 +67,7 @@ class ClubTaken:
     not_in_folder: list[str]
     not_read: list[str]
     differ: list[str]
+    noted: int
 
 
 def import_all(
@@ -83,7 +86,7 @@ def import_all(
     tables = tables_to_go(with_private=True)
     _know_all(package, tables, faults)
     taken, differ = [], []
-    with database.write(now) as session:
+    with database.write(now, f"import all {folder.name or folder}") as session:
         _refuse_what_is_there(session, database.where, folder)
         lost = Lost()
         for table in tables:
@@ -100,6 +103,7 @@ def import_all(
             kinds_that_disagree(session, package, faults)
         if faults:
             raise FolderRefused(str(folder), faults)
+        noted = note_beyond_log(session)
     return ClubTaken(
         folder=str(folder),
         rows=sum(sheet.rows for sheet in taken),
@@ -107,6 +111,7 @@ def import_all(
         not_in_folder=[table.name for table in tables if table.name not in package.resources],
         not_read=list(package.not_named),
         differ=differ,
+        noted=noted,
     )
 
 

@@ -13,7 +13,15 @@ from typing import Any
 
 from obslog import fields
 from obslog.fields import NumberField, TextField
-from obslog.vocabulary import Acquired, Controller, FindingMethod, MountType, Sighting, Vision
+from obslog.vocabulary import (
+    SKY_SCALE_RANGE,
+    Acquired,
+    Controller,
+    FindingMethod,
+    MountType,
+    Sighting,
+    Vision,
+)
 
 
 class Reads(Enum):
@@ -52,6 +60,7 @@ _TEXTS = {
     "SITE": TextField("The site", fields.NAME.longest, one_line=True),
     "SHORT": TextField("The text", 200, one_line=True),
 }
+_SCALES = {scale.name: NumberField(f"The {scale} reading", *ends) for scale, ends in SKY_SCALE_RANGE.items()}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,5 +135,5 @@ def _holds(word: str) -> Holds:
     """What a word of the table stands for: a field of the program, a list of words, or a way of reading."""
     if word in Reads.__members__:
         return Reads[word]
-    found: Holds = _WORDS.get(word) or _TEXTS.get(word) or getattr(fields, word)
+    found: Holds = _WORDS.get(word) or _TEXTS.get(word) or _SCALES.get(word) or getattr(fields, word)
     return found

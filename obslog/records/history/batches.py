@@ -36,9 +36,23 @@ def unpacked_images(packed: bytes) -> tuple[list[str], list[list[Any]]]:
     return columns, rows
 
 
+def keys_between(packed: bytes, first: str, last: str) -> list[str]:
+    """Of packed keys those from one to another, both included, in their order."""
+    low, high = _first_from(packed, UUID(first).bytes), _first_from(packed, UUID(last).bytes)
+    end = (high + 1) * KEY_BYTES
+    found = unpacked_keys(packed[low * KEY_BYTES : end])
+    return found if found[-1:] <= [last] else found[:-1]
+
+
 def place_in(packed: bytes, key: str) -> int | None:
     """Where a key stands among packed keys; None where it does not."""
     wanted = UUID(key).bytes
+    place = _first_from(packed, wanted)
+    return place if packed[place * KEY_BYTES : (place + 1) * KEY_BYTES] == wanted else None
+
+
+def _first_from(packed: bytes, wanted: bytes) -> int:
+    """The place of the first of the packed keys that is not before the wanted one."""
     low, high = 0, len(packed) // KEY_BYTES
     while low < high:
         middle = (low + high) // 2
@@ -46,4 +60,4 @@ def place_in(packed: bytes, key: str) -> int | None:
             low = middle + 1
         else:
             high = middle
-    return low if packed[low * KEY_BYTES : (low + 1) * KEY_BYTES] == wanted else None
+    return low

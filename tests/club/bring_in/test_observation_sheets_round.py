@@ -10,12 +10,14 @@ from typing import Any
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from sqlalchemy import select
 
 from obslog.club.bring_in.bring_in import bring_in
 from obslog.club.bring_in.give_out import sheet_rows, write_sheet_to
 from obslog.club.register.undo import undo
 from obslog.records.opening import Database
-from obslog.vocabulary import FindingMethod, Sighting, Vision
+from obslog.records.tables.logbook_tables import Night, SkyReading
+from obslog.vocabulary import SKY_SCALE_RANGE, FindingMethod, Sighting, SkyScale, Vision
 from tests.club.bring_in.sheets import NOW
 
 TEXTS = st.text(
@@ -63,6 +65,7 @@ def sheet_row(place: int, told: dict[str, Any]) -> dict[str, Any]:
     at = FIRST + timedelta(days=place % 2, minutes=told.pop("minute"), seconds=place)
     night: date = (at - timedelta(hours=12)).date()
     told |= {"night": night, "utc": at.isoformat().replace("+00:00", "Z"), "site": "Mill Field"}
+    told |= dict.fromkeys(scale.column for scale in SkyScale)
     on_mount = told["setup"] is not None
     return {**told, "mount": "Heron" if on_mount else None, "tube": "Long tube" if on_mount else None}
 
@@ -94,3 +97,65 @@ def test_it_comes_back_as_it_was_and_one_undo_takes_it_away(
     if written:
         undo(sqlite_club, NOW)
     assert sheet_rows(sqlite_club, "observations") == []
+
+
+READINGS = st.lists(
+    st.sampled_from([SkyScale.ANTONIADI, SkyScale.SKY_METER, SkyScale.TEMPERATURE_C]).flatmap(
+        lambda scale: st.tuples(
+            st.just(scale),
+            st.floats(*SKY_SCALE_RANGE[scale]).map(lambda value: round(value, 2) + 0.0),
+            st.one_of(st.none(), st.integers(-60, 700)),
+            st.integers(0, 1),
+        )
+    ),
+    max_size=8,
+)
+
+
+@pytest.mark.parametrize("ending", ["csv", "xlsx"])
+@settings(
+    max_examples=60,
+    deadline=None,
+    suppress_health_check=[HealthCheck.function_scoped_fixture, HealthCheck.too_slow],
+)
+@given(written=rows(), readings=READINGS)
+def test_what_the_sky_was_like_comes_back_with_them(
+    sqlite_club: Database,
+    folder: Path,
+    ending: str,
+    written: list[dict[str, Any]],
+    readings: list[tuple[SkyScale, float, int | None, int]],
+) -> None:
+    """Whatever was read before, between and after the observations, or of the whole night."""
+    path = folder / f"sky.{ending}"
+    path.unlink(missing_ok=True)
+    write_sheet_to(path, "observations", written)
+    bring_in(sqlite_club, "observations", path, NOW)
+    acts = int(bool(written)) + read_the_sky(sqlite_club, readings)
+    path.unlink()
+    given_out = sheet_rows(sqlite_club, "observations")
+    write_sheet_to(path, "observations", given_out)
+    again = bring_in(sqlite_club, "observations", path, NOW)
+    assert (again.new, again.changed) == (0, 0), "the club knows all of it"
+    for _ in range(acts):
+        undo(sqlite_club, NOW)
+    assert sheet_rows(sqlite_club, "observations") == []
+    bring_in(sqlite_club, "observations", path, NOW)
+    assert sheet_rows(sqlite_club, "observations") == given_out
+    if written:
+        undo(sqlite_club, NOW)
+
+
+def read_the_sky(database: Database, readings: list[tuple[SkyScale, float, int | None, int]]) -> int:
+    """Put readings on record in the nights that there are; gives how many acts that took."""
+    with database.read() as session:
+        nights = session.execute(select(Night.id, Night.night_of).order_by(Night.night_of)).all()
+    if not nights or not readings:
+        return 0
+    with database.write(NOW, "read the sky") as session:
+        for scale, value, minute, place in readings:
+            key, night_of = nights[place % len(nights)]
+            begin = datetime.combine(night_of, FIRST.timetz())
+            at = None if minute is None else begin + timedelta(minutes=minute)
+            session.add(SkyReading(night_id=key, scale=scale, value=value, at_utc=at))
+    return 1

@@ -4,6 +4,8 @@ import pytest
 
 from obslog.exchange.spreadsheets.columns import Kind, Reads, also_said, kinds
 from obslog.exchange.spreadsheets.heads import head_form, known_heads
+from obslog.fields import NumberField
+from obslog.vocabulary import SKY_SCALE_MEANING, SKY_SCALE_RANGE, SkyScale
 
 
 @pytest.mark.parametrize("kind", kinds().values(), ids=kinds())
@@ -26,3 +28,11 @@ def test_what_is_said_in_place_of_a_word_is_no_word_of_the_list_itself() -> None
 
 def test_a_column_is_found_by_its_name() -> None:
     assert kinds()["loans"].column("due_on").holds is Reads.DAY
+
+
+@pytest.mark.parametrize("scale", SkyScale)
+def test_each_scale_of_the_sky_is_a_column_of_observations(scale: SkyScale) -> None:
+    column = kinds()["observations"].column(scale.column)
+    assert column.meaning == SKY_SCALE_MEANING[scale]
+    assert isinstance(column.holds, NumberField)
+    assert (column.holds.low, column.holds.high) == SKY_SCALE_RANGE[scale]

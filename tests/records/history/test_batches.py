@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from obslog.records.history.batches import (
+    keys_between,
     packed_images,
     packed_keys,
     place_in,
@@ -31,6 +32,18 @@ def test_each_key_is_found_in_its_place_and_no_other(keys: list[str], other: UUI
     assert [place_in(packed, key) for key in keys] == list(range(len(keys)))
     if str(other) not in keys:
         assert place_in(packed, str(other)) is None
+
+
+@given(KEYS, st.uuids(), st.uuids())
+def test_keys_between_two_are_those_that_are_neither_before_nor_after(
+    keys: list[str], one: UUID, other: UUID
+) -> None:
+    first, last = sorted((str(one), str(other)))
+    packed = packed_keys(keys)
+    assert keys_between(packed, first, last) == [key for key in keys if first <= key <= last]
+    if keys:
+        assert keys_between(packed, keys[0], keys[-1]) == keys
+        assert keys_between(packed, keys[0], keys[0]) == keys[:1]
 
 
 def test_a_key_is_not_found_across_two_others() -> None:

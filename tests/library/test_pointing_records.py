@@ -1,13 +1,8 @@
-"""The records of the library have the columns and keys that scripts rely on."""
+"""Fits and trends have the keys that scripts rely on."""
 
 from dataclasses import fields
 
-from obslog.exchange.arrivals_rows import COLUMNS
-from obslog.library import records
-
-
-def test_an_arrival_has_the_columns_of_the_sheet() -> None:
-    assert tuple(field.name for field in fields(records.Arrival)) == COLUMNS
+from obslog.library import pointing_records as records
 
 
 def test_fits_and_trends_have_the_keys_that_were_published() -> None:

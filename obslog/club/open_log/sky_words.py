@@ -1,36 +1,14 @@
-"""Readings of the sky beside observations: which one holds at a time, and all of a night's in words and back."""
+"""All readings of the sky of a night in words, and back."""
 
 import re
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 from datetime import UTC, datetime
 
+from obslog.club.night.sky_in_force import Reading
 from obslog.exchange.open_log.xml_text import xml_number
 from obslog.vocabulary import SKY_SCALE_RANGE, SkyScale
 
 _READING = re.compile(r"([a-z0-9-]+) ([+-]?\d+(?:\.\d+)?)(?: at (\S+Z))?$")
-
-
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """A number on a scale; without a time it is the whole night's."""
-
-    scale: SkyScale
-    value: float
-    at_utc: datetime | None = None
-
-
-def in_force(readings: Iterable[Reading], scale: SkyScale, at_utc: datetime) -> float | None:
-    """What a scale was last read as before that time; else the night's reading, else the first one after it."""
-    of_scale = [reading for reading in readings if reading.scale is scale]
-    timed = sorted(
-        ((reading.at_utc, reading.value) for reading in of_scale if reading.at_utc is not None),
-        key=lambda one: one[0],
-    )
-    before = [value for at, value in timed if at <= at_utc]
-    of_night = [reading.value for reading in of_scale if reading.at_utc is None]
-    after = [value for at, value in timed if at > at_utc]
-    return next((value for values in (before[-1:], of_night[-1:], after[:1]) for value in values), None)
 
 
 def in_words(readings: Sequence[Reading]) -> str | None:

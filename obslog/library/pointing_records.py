@@ -1,62 +1,12 @@
-"""What the library gives: records whose fields are called as in `--json` and in the arrivals sheet.
+"""What the library gives of fits and trends: records whose fields are called as in `--json`.
 
-Lengths of arc are in arcminutes, as the names say; times are UTC. What is not known is None, what is not determined
-is nan.
+Lengths of arc are in arcminutes, as the names say. What is not known is None, what is not determined is nan.
 """
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 
 from obslog.library.table import Table
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Night:
-    """A night as `night list` has it."""
-
-    night: date
-    site: str
-    open: bool
-    setups: int
-    arrivals: int
-    present: list[str]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Mount:
-    """A mount as `mount list` has it."""
-
-    name: str
-    mount_type: str
-    controller: str
-    refraction: bool
-    note: str | None
-    retired_on: date | None
-    retired_why: str | None
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Arrival:
-    """A row of the arrivals sheet."""
-
-    night: date
-    setup: int
-    site: str
-    observer: str | None
-    mount: str
-    tube: str | None
-    utc: datetime
-    role: str
-    target: str
-    ra_hours: float | None
-    dec_deg: float | None
-    pier_side: str | None
-    offset_east_arcmin: float | None
-    offset_north_arcmin: float | None
-    landing: str | None
-    field_arcmin: float | None
-    centring_arcmin: float | None
-    note: str | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -185,7 +135,7 @@ class Alarm:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Service:
+class ServiceEffect:
     """A mechanical service, and what the landing error did at it."""
 
     day: date
@@ -219,5 +169,5 @@ class Trend:
     as_used: AsUsed
     adjusted_for: list[str]
     reasons: list[str]
-    services: list[Service]
+    services: list[ServiceEffect]
     changes: list[Change]

@@ -1,4 +1,4 @@
-"""Which reading holds at a time, and readings in words and back."""
+"""Readings of the sky in words and back."""
 
 from datetime import UTC, datetime, timedelta
 
@@ -6,24 +6,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from obslog.club.open_log.sky_in_force import Reading, from_words, in_force, in_words
+from obslog.club.night.sky_in_force import Reading
+from obslog.club.open_log.sky_words import from_words, in_words
 from obslog.vocabulary import SKY_SCALE_RANGE, SkyScale
 
 NINE = datetime(2026, 3, 2, 21, tzinfo=UTC)
-HOUR = timedelta(hours=1)
-SEEING = [Reading(SkyScale.ANTONIADI, 2, NINE), Reading(SkyScale.ANTONIADI, 4, NINE + 2 * HOUR)]
-
-
-@pytest.mark.parametrize(("after", "value"), [(-1, 2), (0, 2), (1, 2), (2, 4), (9, 4)])
-def test_the_last_before_holds_else_the_first_after(after: int, value: float) -> None:
-    assert in_force(SEEING, SkyScale.ANTONIADI, NINE + after * HOUR) == value
-
-
-def test_a_nights_reading_holds_before_the_first_with_a_time_and_another_scale_never() -> None:
-    readings = [*SEEING, Reading(SkyScale.ANTONIADI, 3)]
-    assert in_force(readings, SkyScale.ANTONIADI, NINE - HOUR) == 3
-    assert in_force(readings, SkyScale.ANTONIADI, NINE + HOUR) == 2
-    assert in_force(readings, SkyScale.PICKERING, NINE) is None
 
 
 @given(
