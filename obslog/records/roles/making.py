@@ -9,24 +9,25 @@ from sqlalchemy.orm import Session
 
 from obslog.errors import ObslogError, WrongInput
 from obslog.records.change_counting import as_owner
+from obslog.records.roles.functions import FUNCTIONS
 from obslog.records.roles.rights import (
     ACTS_CHANGED,
     ALL_BUT_FROM_THE_PROGRAM,
     CLOSING,
     CONTACT_KIND,
-    FUNCTIONS,
     HISTORY,
     KEPT,
     ONLY_CLOSES,
     OWN_ROWS,
+    SET_ASIDE,
     UNREAD_BY_MEMBERS,
     OwnRows,
     ServerRole,
 )
-from obslog.records.tables.schema import metadata
 
 LOGINS = "obslog_logins"
 _READ, _WRITE = "SELECT", "SELECT, INSERT, UPDATE, DELETE"
+_NO_CONTACT = f"record_kind <> '{CONTACT_KIND}'"
 
 
 class NoServer(ObslogError):
@@ -173,14 +174,16 @@ def _on_table(table: str, names: dict[ServerRole, str]) -> Iterator[str]:
     if table == KEPT:
         yield f"GRANT {_WRITE} ON {table} TO {member}"
     if table == "acts":
-        changed = ", ".join(name for name in ACTS_CHANGED if name in metadata.tables["acts"].columns)
-        yield f"GRANT INSERT, UPDATE ({changed}) ON acts TO {member}"
+        yield f"GRANT UPDATE ({', '.join(ACTS_CHANGED)}) ON acts TO {member}"
     if own := OWN_ROWS.get(table):
         yield f"GRANT {_WRITE} ON {table} TO {member}"
         yield from _row_rules(table, names, own, "TRUE")
     if written := HISTORY.get(table):
         yield f"GRANT INSERT ON {table} TO {member}"
-        yield from _row_rules(table, names, written, f"record_kind <> '{CONTACT_KIND}'")
+        yield from _row_rules(table, names, written, "TRUE" if table == "acts" else _NO_CONTACT)
+    if aside := SET_ASIDE.get(table):
+        yield f"GRANT INSERT, DELETE ON {table} TO {member}"
+        yield from _row_rules(table, names, aside, _NO_CONTACT)
 
 
 def _row_rules(table: str, names: dict[ServerRole, str], own: OwnRows, seen: str) -> Iterator[str]:
