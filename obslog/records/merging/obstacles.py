@@ -8,6 +8,7 @@ from typing import Any
 from sqlalchemy import Text, cast, delete, insert, select
 from sqlalchemy.orm import Session
 
+from obslog.errors import ObslogError
 from obslog.records.merging.row_images import by_many
 from obslog.records.merging.standing import Aside, Why
 from obslog.records.tables.column_types import key_of
@@ -17,6 +18,14 @@ from obslog.records.tables.keys import new_key
 _KIND = record_obstacles.c.record_kind
 _RECORD = cast(record_obstacles.c.record_id, Text)
 _AGAINST = cast(record_obstacles.c.against_id, Text)
+
+
+class OfAnother(ObslogError):
+    def __init__(self) -> None:
+        super().__init__(
+            "That would also settle what a merge has set aside of another's night.",
+            "Nothing was changed. An officer of the club can do it for you.",
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +78,10 @@ def write_obstacles(
     asides: Mapping[tuple[str, str], Collection[Aside]],
     parked: Mapping[tuple[str, str], Parked],
 ) -> None:
-    """Put down what is in the way of the decided records now, where that is not what was in their way before."""
+    """Put down what is in the way of the decided records now, where that is not what was in their way before.
+
+    Raises OfAnother where a server lets this login take away only some of it.
+    """
     keys = list(decided)
     there, waiting_there = _there(session, keys), _parked_there(session, keys)
     changed = {
@@ -79,14 +91,19 @@ def write_obstacles(
     }
     for some in by_many(changed):
         ids = [key_of(record_id) for _kind, record_id in some]
-        session.execute(delete(record_obstacles).where(record_obstacles.c.record_id.in_(ids)))
-        session.execute(delete(parked_records).where(parked_records.c.record_id.in_(ids)))
+        for table in (
+            parked_records,
+            record_obstacles,
+        ):  # in this order: whose an image is, an obstacle may tell
+            session.execute(delete(table).where(table.c.record_id.in_(ids)))
+            if session.execute(select(table.c.id).where(table.c.record_id.in_(ids)).limit(1)).first():
+                raise OfAnother
     waiting = [
         _row(key, one.aside) | {"image": json.dumps(dict(one.image))}
         for key, one in sorted(parked.items())
         if key in changed
     ]
-    if waiting:  # first, for whose an obstacle is, a server asks of the record
+    if waiting:
         session.execute(insert(parked_records), waiting)
     rows = [
         _row(key, aside)

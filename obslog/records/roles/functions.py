@@ -11,7 +11,8 @@ from obslog.records.roles.rights import OWN_ROWS, TABLES_OF_MEMBERS
 _DAY_AND_A_HALF = "36 hours"
 _OF_NOW = "xmin = pg_current_xact_id()::xid"  # a row that this transaction wrote
 _TOLD = (
-    "SELECT id, obslog_stands_for(night_id) AS night_id, obslog_stands_for(setup_id) AS setup_id, member_id "
+    "SELECT id AS its_key, obslog_stands_for(id) AS id, obslog_stands_for(night_id) AS night_id, "
+    "obslog_stands_for(setup_id) AS setup_id, member_id "
     "FROM jsonb_to_record(image::jsonb) AS told (id uuid, night_id uuid, setup_id uuid, member_id uuid)"
 )
 
@@ -72,7 +73,7 @@ def _of_what_is_set_aside() -> Iterator[tuple[str, str, str]]:
     yield (
         "obslog_my_image(of_kind text, record uuid, image text)",
         "boolean",
-        _by_kind(f"EXISTS (SELECT 1 FROM ({_TOLD}) AS told WHERE id = record AND {{mine}})"),
+        _by_kind(f"EXISTS (SELECT 1 FROM ({_TOLD}) AS told WHERE its_key = record AND {{mine}})"),
     )
     yield (
         "obslog_has_place(of_kind text, record uuid)",
