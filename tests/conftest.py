@@ -52,6 +52,16 @@ def quiet(_sentence: str) -> None:
     """Says nothing, where a test does not care what is said."""
 
 
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """What asks the server gets the mark `server`, so that it can be run alone on another version."""
+    for item in items:
+        parameters = getattr(getattr(item, "callspec", None), "params", {})
+        on_server = any(isinstance(value, str) and value == "postgresql" for value in parameters.values())
+        if on_server or "postgres_socket" in getattr(item, "fixturenames", ()):
+            item.add_marker("server")
+
+
 @pytest.fixture
 def now() -> datetime:
     """The evening of 2 March 2026, 21:40 by the clocks of London."""

@@ -1,4 +1,7 @@
-"""A PostgreSQL server of the tests' own: started in a fresh folder, on a socket, and removed afterwards."""
+"""A PostgreSQL server of the tests' own: started in a fresh folder, on a socket, and removed afterwards.
+
+`OBSLOG_POSTGRES_BIN`, a folder with initdb and pg_ctl, chooses another server than the newest that is installed.
+"""
 
 import os
 import pwd
@@ -20,11 +23,20 @@ SETTINGS = {
 
 
 def server_programs() -> Path | None:
-    """The folder of the newest installed server's programs; None where there is no server."""
+    """The folder of the chosen server's programs, or of the newest that is installed; None where there is none."""
+    if chosen := os.environ.get("OBSLOG_POSTGRES_BIN"):
+        return _chosen_programs(Path(chosen).resolve())
     packaged = sorted(Path("/usr/lib/postgresql").glob("*/bin/initdb"), key=lambda p: float(p.parts[-3]))
     on_path = shutil.which("initdb")
     found = packaged[-1] if packaged else Path(on_path).resolve() if on_path else None
     return found.parent if found else None
+
+
+def _chosen_programs(folder: Path) -> Path:
+    lacking = [name for name in ("initdb", "pg_ctl", "postgres") if not (folder / name).is_file()]
+    if lacking:
+        raise FileNotFoundError(f"OBSLOG_POSTGRES_BIN names {folder}, where there is no {', '.join(lacking)}")
+    return folder
 
 
 @contextmanager

@@ -21,15 +21,15 @@ from tests.benchmarks.measuring import Report
 ARRIVALS, RUNS = 100_000, 3
 
 
-def write_sheet(path: Path) -> None:
-    """Three mounts, every night from 2010 on, eight arrivals each."""
+def write_sheet(path: Path, arrivals: int = ARRIVALS, first: date = date(2010, 1, 1)) -> None:
+    """Three mounts, every night from the first on, eight arrivals each."""
     chance = random.Random(1)
     with path.open("w", newline="") as file:
         writer = csv.writer(file)
         writer.writerow(COLUMNS)
-        for place in range(ARRIVALS):
+        for place in range(arrivals):
             setup, number = divmod(place, 8)
-            night = date(2010, 1, 1) + timedelta(days=setup // 3)
+            night = first + timedelta(days=setup // 3)
             at = datetime(night.year, night.month, night.day, 20, tzinfo=UTC) + timedelta(minutes=5 * number)
             writer.writerow(
                 [

@@ -6,7 +6,7 @@ By the clock: most of the work is the server's. The rows of the floor are made i
 import sys
 import tempfile
 import time
-from datetime import UTC, datetime
+from datetime import UTC, date, datetime
 from pathlib import Path
 from urllib.parse import quote
 
@@ -19,7 +19,7 @@ from obslog.records.moving.move import held_still, move_records
 from obslog.records.moving.putting import empty_tables
 from obslog.records.moving.stored_rows import columns_of, stored_rows, tables_to_move
 from obslog.records.moving.target import target_of_move
-from obslog.records.opening import open_database
+from obslog.records.opening import Database, open_database
 from tests.benchmarks import importing
 from tests.benchmarks.measuring import Report
 from tests.postgres_server import running_server, server_programs
@@ -27,6 +27,19 @@ from tests.postgres_server import running_server, server_programs
 RUNS = 2
 NOW = datetime(2026, 11, 1, 12, tzinfo=UTC)
 Texts = list[tuple[str, str, bytes]]
+
+
+def club_to_move(folder: Path, arrivals: int, first: date) -> Database:
+    """A club in a file, of so many arrivals from a first night on."""
+    sheet = folder / "sheet.csv"
+    importing.write_sheet(sheet, arrivals, first)
+    club = open_database(str(folder / "club.db"), NOW, lambda _said: None)
+    import_arrivals(club, sheet, datetime.now(UTC), create=True)
+    return club
+
+
+def server_address(socket: str) -> str:
+    return f"postgresql+psycopg://obslog@/postgres?host={quote(socket, safe='')}"
 
 
 def our_seconds(source: Engine, target: str) -> float:
@@ -57,11 +70,13 @@ def copy_texts(source: Engine) -> Texts:
 
 
 def _line(row: tuple[object, ...]) -> bytes:
-    cells = (r"\N" if value is None else _escaped(str(value)) for value in row)
-    return ("\t".join(cells) + "\n").encode()
+    return ("\t".join(map(_cell, row)) + "\n").encode()
 
 
-def _escaped(text: str) -> str:
+def _cell(value: object) -> str:
+    if value is None:
+        return r"\N"
+    text = rf"\x{value.hex()}" if isinstance(value, bytes) else str(value)
     return text.replace("\\", r"\\").replace("\t", r"\t").replace("\n", r"\n").replace("\r", r"\r")
 
 
@@ -90,11 +105,8 @@ def main(report: Report) -> None:
         print("moving: no PostgreSQL is installed here", file=sys.stderr)
         return
     with running_server(programs) as socket, tempfile.TemporaryDirectory() as name:
-        sheet, file = Path(name) / "sheet.csv", Path(name) / "club.db"
-        importing.write_sheet(sheet)
-        club = open_database(str(file), NOW, lambda _said: None)
-        import_arrivals(club, sheet, datetime.now(UTC), create=True)
-        target = f"postgresql+psycopg://obslog@/postgres?host={quote(socket, safe='')}"
+        club = club_to_move(Path(name), importing.ARRIVALS, date(2010, 1, 1))
+        target = server_address(socket)
         texts = copy_texts(club.engine)
         turns = [(our_seconds(club.engine, target), copy_seconds(texts, target)) for _ in range(RUNS + 1)]
         ours, floor = (min(times) for times in zip(*turns[1:], strict=True))

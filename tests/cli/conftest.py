@@ -2,14 +2,16 @@
 
 import io
 import shutil
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import redirect_stderr, redirect_stdout
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+from sqlalchemy import Connection, make_url
 
 from obslog.cli.main import main
+from obslog.records.roles.rights import ServerRole
 from tests.cli.program import Answer, Program
 
 EVENING = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)
@@ -61,6 +63,21 @@ def outside(program: Program, outside_template: Path) -> Program:
     """The program in the field, after a sync and a check."""
     shutil.copy(outside_template, program.environment["OBSLOG_DB"])
     return program
+
+
+@pytest.fixture
+def on_server(
+    program: Program, new_postgres_url: Callable[[], str], postgres_admin: Connection
+) -> Iterator[Program]:
+    """The program on an empty database of a server; the roles that it makes there bear the name of the database."""
+    url = new_postgres_url()
+    club = make_url(url).database
+    program.environment["OBSLOG_DB"] = url
+    yield program
+    postgres_admin.exec_driver_sql(f"DROP DATABASE {club} WITH (FORCE)")
+    postgres_admin.exec_driver_sql(f"CREATE DATABASE {club} TEMPLATE template0")
+    for name in (*(f"{club}_{role}" for role in ServerRole), f"{club} o'reilly"):
+        postgres_admin.exec_driver_sql(f'DROP ROLE IF EXISTS "{name}"')
 
 
 Run = Callable[..., Answer]

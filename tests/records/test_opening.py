@@ -21,7 +21,7 @@ from tests.records.children import side_by_side
 
 OPEN_AND_SAY = """
 def work():
-    open_database(sys.argv[1], NOW, print).close()
+    open_database(sys.argv[1], NOW, print, busy_timeout_ms=60_000).close()
 """
 
 

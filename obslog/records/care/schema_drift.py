@@ -1,11 +1,12 @@
 """Whether tables, columns, indexes and triggers are as this version makes them.
 
-A file is compared with an empty one that the revisions have just made; a server's tables with those that are mapped.
+A file is compared with an empty one that the revisions have just made; a server's schema, with the rights of its
+roles, with one that is made beside it and taken back. Who may not make that compares the names of tables alone.
 """
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cache
 
 from sqlalchemy import Connection, Engine, Index, create_engine, inspect
@@ -13,6 +14,13 @@ from sqlalchemy.pool import StaticPool
 
 from obslog.records.care.finding import Finding
 from obslog.records.change_counting import PREFIX, is_counting
+from obslog.records.roles.server_objects import (
+    ObjectName,
+    is_of_roles,
+    may_compare,
+    objects_as_made,
+    objects_there,
+)
 from obslog.records.tables.schema import metadata
 from obslog.records.upgrading import upgrade
 from obslog.vocabulary import counted
@@ -20,6 +28,10 @@ from obslog.vocabulary import counted
 _DERIVED = ("index", "trigger")
 _COUNTING = "The check puts them back: results that were kept are computed anew."
 REPAIR = "obslog db check --repair makes them anew."
+_ROLES = (
+    "Somebody may do more than their role, or less. As the owner of the database, give the roles their rights anew: "
+    "obslog db roles --make"
+)
 _LACKING = "Go back to a copy that is whole: obslog db restore"
 _NOT_OURS = "Another program put them there. Triggers among them may change records: ask whoever did it."
 _OTHERWISE = (
@@ -28,17 +40,18 @@ _OTHERWISE = (
 )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Drift:
     """How a file's schema differs from what this version makes; each by its names, as they are told.
 
-    `statements` make the indexes and triggers among those missing.
+    `statements` make the indexes and triggers among those missing; `rights` are those of roles on a server.
     """
 
     missing: dict[str, list[str]]
-    foreign: dict[str, list[str]]
-    otherwise: list[str]
-    statements: dict[str, str]
+    foreign: dict[str, list[str]] = field(default_factory=dict)
+    otherwise: list[str] = field(default_factory=list)
+    statements: dict[str, str] = field(default_factory=dict)
+    rights: list[str] = field(default_factory=list)
 
 
 def drift_of_file(connection: Connection) -> Drift:
@@ -63,7 +76,7 @@ def drift_of_file(connection: Connection) -> Drift:
                 statements[name] = sql
     for kind, name in here.keys() - there.keys():
         foreign.setdefault(kind, []).append(name)
-    return Drift(missing, foreign, sorted(otherwise), statements)
+    return Drift(missing=missing, foreign=foreign, otherwise=sorted(otherwise), statements=statements)
 
 
 def _compare_tables(
@@ -127,25 +140,52 @@ def _parts(sql: str) -> tuple[str, list[str], str]:
 
 
 def drift_of_server(connection: Connection) -> Drift:
-    """How the tables of a server differ from those of this version; its rules are the server's own to keep."""
+    """How the schema of a server, and what its roles may do, differ from what this version makes."""
+    if not may_compare(connection):
+        return _names_lacking(connection)
+    here, there = objects_there(connection), objects_as_made(connection)
+    missing: dict[str, list[str]] = {}
+    foreign: dict[str, list[str]] = {}
+    otherwise: set[str] = set()
+    rights: set[str] = set()
+    lacking = {one.table for one in there.keys() - here.keys() if one.kind == "table"}
+    strange = {one.table for one in here.keys() - there.keys() if one.kind == "table"}
+    for one in sorted(here.keys() | there.keys()):
+        if here.get(one) == there.get(one) or (one.kind != "table" and one.table in lacking | strange):
+            continue
+        if is_of_roles(one):
+            rights.add(one.table or one.name)
+        elif one.kind == "rule" or (one.kind == "column" and one in here and one in there):
+            otherwise.add(one.table)
+        elif one in there:
+            kind = "trigger" if one.kind == "function" else one.kind
+            missing.setdefault(kind, []).append(_called(one))
+        else:
+            foreign.setdefault(one.kind, []).append(_called(one))
+    missing = {kind: sorted(set(names)) for kind, names in missing.items()}
+    return Drift(missing=missing, foreign=foreign, otherwise=sorted(otherwise), rights=sorted(rights))
+
+
+def _called(one: ObjectName) -> str:
+    return f"{one.table}.{one.name}" if one.kind == "column" else one.name
+
+
+def _names_lacking(connection: Connection) -> Drift:
+    """What of the tables, columns, indexes and counting triggers is missing by its name."""
     inspector = inspect(connection)
     there = set(inspector.get_table_names())
-    missing: dict[str, list[str]] = {
-        "table": sorted(metadata.tables.keys() - there),
-        "column": [],
-        "index": [],
-    }
+    missing: dict[str, list[str]] = {"table": sorted(metadata.tables.keys() - there)}
     for name in sorted(metadata.tables.keys() & there):
         columns = {column["name"] for column in inspector.get_columns(name)}
-        missing["column"] += [
+        missing.setdefault("column", []).extend(
             f"{name}.{c.name}" for c in metadata.tables[name].columns if c.name not in columns
-        ]
+        )
         indexes = {index["name"] for index in inspector.get_indexes(name)}
         expected = {str(index.name) for index in metadata.tables[name].indexes if _on_server(index)}
-        missing["index"] += sorted(expected - indexes)
+        missing.setdefault("index", []).extend(sorted(expected - indexes))
     if not missing["table"] and not is_counting(connection):
         missing["trigger"] = [f"{PREFIX}*"]
-    return Drift({kind: names for kind, names in missing.items() if names}, {}, [], {})
+    return Drift(missing={kind: names for kind, names in missing.items() if names})
 
 
 def _on_server(index: Index) -> bool:
@@ -189,6 +229,14 @@ def _findings(drift: Drift) -> Iterator[Finding]:
             count=len(drift.otherwise),
             advice=_OTHERWISE,
             grave=False,
+        )
+    if drift.rights:
+        yield Finding(
+            subject="roles",
+            what=f"Rights of roles are not as this version gives them: {_named('object', drift.rights)}.",
+            count=len(drift.rights),
+            advice=_ROLES,
+            grave=True,
         )
 
 

@@ -1,10 +1,9 @@
 """Finding acts: those of people that hold, and the one of a reference."""
 
-from uuid import UUID
-
-from sqlalchemy import ColumnElement, Text, cast, func, or_, select, true
+from sqlalchemy import ColumnElement, Text, and_, cast, func, or_, select, true
 from sqlalchemy.orm import Session
 
+from obslog.records.history.author import Author
 from obslog.records.history.undo_errors import NoSuchAct
 from obslog.records.tables.logbook import Act
 
@@ -17,9 +16,13 @@ def not_derived() -> ColumnElement[bool]:
     return func.substr(cast(Act.id, Text), _PLACE_OF_VERSION, 1) != _DERIVED
 
 
-def done_here(origin: UUID | None) -> ColumnElement[bool]:
-    """Acts that were done on the machine of that origin, or before it was noted where; of all, where it is unknown."""
-    return true() if origin is None else or_(Act.origin == origin, Act.origin.is_(None))
+def done_here(author: Author) -> ColumnElement[bool]:
+    """Acts that were done on the author's machine, or before it was noted where; of all, where it is unknown.
+
+    Where each person has a login, those of another are not among them: whoever writes says what machine it is.
+    """
+    here = true() if author.origin is None else or_(Act.origin == author.origin, Act.origin.is_(None))
+    return and_(here, Act.who.is_not_distinct_from(author.who)) if author.with_login else here
 
 
 def that_hold() -> tuple[ColumnElement[bool], ...]:

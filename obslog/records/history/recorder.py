@@ -13,7 +13,7 @@ from sqlalchemy import event, func, insert, inspect, select
 from sqlalchemy.orm import Session
 from sqlalchemy.orm.base import NO_VALUE
 
-from obslog.records.history.author import NOBODY, Author
+from obslog.records.history.author import NOBODY, Author, as_the_server_knows
 from obslog.records.history.images import Image, image_of, record_kind
 from obslog.records.history.notes import Notes
 from obslog.records.history.rows import images_now
@@ -127,6 +127,6 @@ def author_of(session: Session) -> Author:
     """Who writes the acts of this session: asked once, and only where something is written or taken back."""
     if _ASKED not in session.info:
         find: Callable[[], Author] | None = session.info.get(AUTHOR)
-        session.info[_ASKED] = NOBODY if find is None else find()
+        session.info[_ASKED] = as_the_server_knows(session, NOBODY if find is None else find())
     found: Author = session.info[_ASKED]
     return found

@@ -11,12 +11,15 @@ class NothingToUndo(ObslogError):
 
 
 class NothingOfHereToUndo(NothingToUndo):
-    """Others did what is on record: with another laptop, from which it was merged, or on the same server."""
+    """Others did what is on record: with another laptop, from which it was merged, or on the same server.
 
-    def __init__(self) -> None:
+    `with_login` where each person has a login of their own there, so that one computer may be several people's.
+    """
+
+    def __init__(self, with_login: bool = False) -> None:
         ObslogError.__init__(
             self,
-            "There is nothing to undo that was done on this computer.",
+            f"There is nothing to undo that {'you did' if with_login else 'was done'} on this computer.",
             "An act of another is named by its reference: obslog history, then obslog undo REFERENCE",
         )
 

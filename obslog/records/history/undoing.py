@@ -14,6 +14,7 @@ from sqlalchemy.orm import Session, aliased
 
 from obslog.errors import ObslogError
 from obslog.records.history.acts import act_named, done_here, not_derived, that_hold
+from obslog.records.history.author import Author
 from obslog.records.history.dependents import Later, joined_to_another, later_act, who_holds, who_refers
 from obslog.records.history.notes import FEW, Notes
 from obslog.records.history.recorder import TO_SETTLE, author_of, wait_for_other_acts, write_act
@@ -54,9 +55,10 @@ def undo_last(session: Session, now: datetime) -> str:
     """
     wait_for_other_acts(session)
     newest = select(Act).where(*that_hold(), not_derived()).order_by(Act.id.desc()).limit(1)
-    act = session.scalar(newest.where(done_here(author_of(session).origin)))
+    author = author_of(session)
+    act = session.scalar(newest.where(done_here(author)))
     if act is None:
-        raise NothingToUndo if session.scalar(newest) is None else NothingOfHereToUndo
+        raise NothingToUndo if session.scalar(newest) is None else NothingOfHereToUndo(author.with_login)
     return _undo(session, act, now, last=True)
 
 
@@ -84,16 +86,16 @@ def redo_next(session: Session, now: datetime) -> str:
     Both on this machine. Raises NothingToRedo where nothing was undone, or something newer is on record; CannotRedo.
     """
     wait_for_other_acts(session)
-    origin = author_of(session).origin
+    author = author_of(session)
     undone = aliased(Act)
     undoing = session.scalar(
         select(Act)
         .join(undone, Act.undoes_id == undone.id)
-        .where(undone.undoes_id.is_(None), Act.undone_utc.is_(None), done_here(origin))
+        .where(undone.undoes_id.is_(None), Act.undone_utc.is_(None), done_here(author))
         .order_by(Act.id.desc())
         .limit(1)
     )
-    if undoing is None or undoing.undoes_id is None or _something_newer(session, undoing.id, origin):
+    if undoing is None or undoing.undoes_id is None or _something_newer(session, undoing.id, author):
         raise NothingToRedo
     return _redo(session, undoing, session.get_one(Act, undoing.undoes_id), now)
 
@@ -234,10 +236,10 @@ def _write(session: Session, notes: Notes, sentence: str, now: datetime, undone:
     session.execute(update(Act).where(Act.id == undone.id).values(undone_utc=now))
 
 
-def _something_newer(session: Session, undoing_id: UUID, origin: UUID | None) -> bool:
+def _something_newer(session: Session, undoing_id: UUID, author: Author) -> bool:
     """Whether an act of a person at this machine is newer than an undoing."""
     query = select(Act.id).where(
-        Act.undoes_id.is_(None), Act.id > undoing_id, not_derived(), done_here(origin)
+        Act.undoes_id.is_(None), Act.id > undoing_id, not_derived(), done_here(author)
     )
     return session.scalar(query.limit(1)) is not None
 

@@ -8,6 +8,7 @@ from typing import Any
 from sqlalchemy import Text, cast, delete, insert, select
 from sqlalchemy.orm import Session
 
+from obslog.errors import ObslogError
 from obslog.records.merging.row_images import by_many
 from obslog.records.merging.standing import Aside, Why
 from obslog.records.tables.column_types import key_of
@@ -17,6 +18,14 @@ from obslog.records.tables.keys import new_key
 _KIND = record_obstacles.c.record_kind
 _RECORD = cast(record_obstacles.c.record_id, Text)
 _AGAINST = cast(record_obstacles.c.against_id, Text)
+
+
+class OfAnother(ObslogError):
+    def __init__(self) -> None:
+        super().__init__(
+            "That would also settle what a merge has set aside of another's night.",
+            "Nothing was changed. An officer of the club can do it for you.",
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,41 +78,69 @@ def write_obstacles(
     asides: Mapping[tuple[str, str], Collection[Aside]],
     parked: Mapping[tuple[str, str], Parked],
 ) -> None:
-    """Put down what is in the way of the decided records now, where that is not what was in their way before."""
+    """Put down what is in the way of the decided records now, where that is not what was in their way before.
+
+    Raises OfAnother where a server lets this login take away only some of it.
+    """
     keys = list(decided)
-    there = _there(session, keys)
-    changed = {key for key in keys if there.get(key, set()) != set(asides.get(key, ())) or key in parked}
+    there, waiting_there = _there(session, keys), _parked_there(session, keys)
+    changed = {
+        key
+        for key in keys
+        if there.get(key, set()) != set(asides.get(key, ())) or waiting_there.get(key) != parked.get(key)
+    }
     for some in by_many(changed):
         ids = [key_of(record_id) for _kind, record_id in some]
-        session.execute(delete(record_obstacles).where(record_obstacles.c.record_id.in_(ids)))
-        session.execute(delete(parked_records).where(parked_records.c.record_id.in_(ids)))
+        for table in (
+            parked_records,
+            record_obstacles,
+        ):  # in this order: whose an image is, an obstacle may tell
+            session.execute(delete(table).where(table.c.record_id.in_(ids)))
+            if session.execute(select(table.c.id).where(table.c.record_id.in_(ids)).limit(1)).first():
+                raise OfAnother
+    waiting = [
+        _row(key, one.aside) | {"image": json.dumps(dict(one.image))}
+        for key, one in sorted(parked.items())
+        if key in changed
+    ]
+    if waiting:
+        session.execute(insert(parked_records), waiting)
     rows = [
-        {
-            "id": new_key(),
-            "record_kind": kind,
-            "record_id": key_of(record_id),
-            "why": aside.why.value,
-            "against_id": aside.against and key_of(aside.against),
-        }
-        for (kind, record_id), several in sorted(asides.items())
-        if (kind, record_id) in changed
+        _row(key, aside)
+        for key, several in sorted(asides.items())
+        if key in changed
         for aside in dict.fromkeys(several)
     ]
     if rows:
         session.execute(insert(record_obstacles), rows)
-    waiting = [
-        {
-            "id": new_key(),
-            "record_kind": kind,
-            "record_id": key_of(record_id),
-            "why": one.aside.why.value,
-            "against_id": one.aside.against and key_of(one.aside.against),
-            "image": json.dumps(dict(one.image)),
-        }
-        for (kind, record_id), one in sorted(parked.items())
-    ]
-    if waiting:
-        session.execute(insert(parked_records), waiting)
+
+
+def _row(key: tuple[str, str], aside: Aside) -> dict[str, Any]:
+    kind, record_id = key
+    return {
+        "id": new_key(),
+        "record_kind": kind,
+        "record_id": key_of(record_id),
+        "why": aside.why.value,
+        "against_id": aside.against and key_of(aside.against),
+    }
+
+
+def _parked_there(session: Session, keys: Iterable[tuple[str, str]]) -> dict[tuple[str, str], Parked]:
+    columns = parked_records.c
+    query = select(
+        columns.record_kind,
+        cast(columns.record_id, Text),
+        columns.image,
+        columns.why,
+        cast(columns.against_id, Text),
+    )
+    found: dict[tuple[str, str], Parked] = {}
+    for some in by_many(keys):
+        of_these = query.where(columns.record_id.in_([key_of(one) for _kind, one in some]))
+        for kind, record_id, image, why, against in session.execute(of_these):
+            found[kind, record_id] = Parked(json.loads(image), Aside(Why(why), against))
+    return found
 
 
 def _there(session: Session, keys: Iterable[tuple[str, str]]) -> dict[tuple[str, str], set[Aside]]:

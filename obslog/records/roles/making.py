@@ -9,24 +9,25 @@ from sqlalchemy.orm import Session
 
 from obslog.errors import ObslogError, WrongInput
 from obslog.records.change_counting import as_owner
+from obslog.records.roles.functions import FUNCTIONS
 from obslog.records.roles.rights import (
     ACTS_CHANGED,
     ALL_BUT_FROM_THE_PROGRAM,
     CLOSING,
     CONTACT_KIND,
-    FUNCTIONS,
     HISTORY,
     KEPT,
     ONLY_CLOSES,
     OWN_ROWS,
+    SET_ASIDE,
     UNREAD_BY_MEMBERS,
     OwnRows,
     ServerRole,
 )
-from obslog.records.tables.schema import metadata
 
 LOGINS = "obslog_logins"
 _READ, _WRITE = "SELECT", "SELECT, INSERT, UPDATE, DELETE"
+_NO_CONTACT = f"record_kind <> '{CONTACT_KIND}'"
 
 
 class NoServer(ObslogError):
@@ -40,6 +41,15 @@ class NoServer(ObslogError):
 class NoRolesYet(ObslogError):
     def __init__(self) -> None:
         super().__init__("This server has no roles for the club yet.", "Make them: obslog db roles --make")
+
+
+class SchemaOpenToAll(ObslogError):
+    def __init__(self, schema: str, club: str, owner: str) -> None:
+        super().__init__(
+            f"Every login may make tables of its own in {club}, beside the club's.",
+            f"Let the server's administrator type there, once: GRANT CREATE ON SCHEMA {schema} TO {owner}; "
+            f"REVOKE CREATE ON SCHEMA {schema} FROM PUBLIC;",
+        )
 
 
 class UnknownLogin(WrongInput):
@@ -62,17 +72,30 @@ def have_roles(connection: Connection) -> bool:
 
 
 def make_roles(connection: Connection) -> None:
-    """Make the roles, and give each its rights on every table that is there. Raises NoServer."""
+    """Make the roles, and give each its rights on every table that is there. Raises NoServer, SchemaOpenToAll."""
     if connection.dialect.name != "postgresql":
         raise NoServer
     for statement in _statements(connection):
         connection.exec_driver_sql(statement)
+    if anybody_may_create(connection):
+        owner = connection.exec_driver_sql("SELECT quote_ident(current_user)").scalar_one()
+        raise SchemaOpenToAll(*_schema_and_database(connection), owner)
+
+
+def anybody_may_create(connection: Connection) -> bool:
+    """Whether every login may make tables and functions where those of the club are."""
+    asked = (
+        "SELECT EXISTS (SELECT 1 FROM pg_namespace, aclexplode(nspacl) AS one WHERE nspname = current_schema() "
+        "AND one.grantee = 0 AND one.privilege_type = 'CREATE')"
+    )
+    return bool(connection.exec_driver_sql(asked).scalar_one())
 
 
 def renew_roles(connection: Connection) -> None:
     """Give the roles their rights on what an upgrade has brought; nothing where there are no roles."""
     if have_roles(connection):
-        make_roles(connection)
+        for statement in _statements(connection):
+            connection.exec_driver_sql(statement)
 
 
 def logins(connection: Connection) -> list[ServerLogin]:
@@ -83,9 +106,9 @@ def logins(connection: Connection) -> list[ServerLogin]:
         "JOIN pg_roles AS person ON person.oid = ties.member JOIN pg_roles AS kind ON kind.oid = ties.roleid "
         f"LEFT JOIN {LOGINS} AS known ON known.login = person.rolname "
         "WHERE kind.rolname = ANY(%s) AND person.rolcanlogin ORDER BY person.rolname",
-        (list(_role_names(connection).values()),),
+        (list(role_names(connection).values()),),
     )
-    kinds = {name: role for role, name in _role_names(connection).items()}
+    kinds = {name: role for role, name in role_names(connection).items()}
     return [
         ServerLogin(login=login, role=kinds[kind], member_id=member_id) for login, kind, member_id in rows
     ]
@@ -99,9 +122,9 @@ def set_login(session: Session, login: str, role: ServerRole, member_id: UUID | 
     known = connection.exec_driver_sql("SELECT 1 FROM pg_roles WHERE rolname = %s", (login,)).scalar()
     if not known:
         connection.exec_driver_sql(f"CREATE ROLE {name} LOGIN")
-    for other in _role_names(connection).values():
+    for other in role_names(connection).values():
         connection.exec_driver_sql(f"REVOKE {_quoted(connection, other)} FROM {name}")
-    connection.exec_driver_sql(f"GRANT {_quoted(connection, _role_names(connection)[role])} TO {name}")
+    connection.exec_driver_sql(f"GRANT {_quoted(connection, role_names(connection)[role])} TO {name}")
     connection.exec_driver_sql(f"DELETE FROM {LOGINS} WHERE login = %s", (login,))
     connection.exec_driver_sql(f"INSERT INTO {LOGINS} (login, member_id) VALUES (%s, %s)", (login, member_id))
 
@@ -111,7 +134,7 @@ def take_login_away(session: Session, login: str) -> None:
     connection = session.connection()
     if login not in {known.login for known in logins(connection)}:
         raise UnknownLogin(login)
-    for name in _role_names(connection).values():
+    for name in role_names(connection).values():
         connection.exec_driver_sql(f"REVOKE {_quoted(connection, name)} FROM {_quoted(connection, login)}")
     connection.exec_driver_sql(f"DELETE FROM {LOGINS} WHERE login = %s", (login,))
 
@@ -123,8 +146,8 @@ def _needs_roles(connection: Connection) -> None:
         raise NoRolesYet
 
 
-def _role_names(connection: Connection) -> dict[ServerRole, str]:
-    """Roles are of the whole server: each club's bear the name of its database."""
+def role_names(connection: Connection) -> dict[ServerRole, str]:
+    """The name of each role. Roles are of the whole server: each club's bear the name of its database."""
     club = connection.exec_driver_sql("SELECT current_database()").scalar_one()
     return {role: f"{club}_{role}" for role in ServerRole}
 
@@ -134,22 +157,26 @@ def _quoted(connection: Connection, name: str) -> str:
 
 
 def _statements(connection: Connection) -> Iterator[str]:
-    names = {role: _quoted(connection, name) for role, name in _role_names(connection).items()}
-    tables = sorted(set(inspect(connection).get_table_names()) - ALL_BUT_FROM_THE_PROGRAM)
+    schema, club = _schema_and_database(connection)
     present = set(connection.exec_driver_sql("SELECT rolname FROM pg_roles").scalars())
-    for role, name in _role_names(connection).items():
+    for name in role_names(connection).values():
         if name not in present:
-            yield f"CREATE ROLE {names[role]} NOLOGIN"
+            yield f"CREATE ROLE {_quoted(connection, name)} NOLOGIN"
+    yield f"REVOKE TEMPORARY ON DATABASE {club} FROM PUBLIC"
+    yield f"REVOKE CREATE ON SCHEMA {schema} FROM PUBLIC"
+    yield from rules_of_tables(connection)
+
+
+def rules_of_tables(connection: Connection) -> Iterator[str]:
+    """The statements that give the roles their rights on all that is in the schema, and make what the rules ask."""
+    names = {role: _quoted(connection, name) for role, name in role_names(connection).items()}
+    tables = sorted(set(inspect(connection).get_table_names()) - ALL_BUT_FROM_THE_PROGRAM)
+    schema, _club = _schema_and_database(connection)
+    everybody = ", ".join(names.values())
     yield (
         f"CREATE TABLE IF NOT EXISTS {LOGINS} "
         "(login name PRIMARY KEY, member_id uuid REFERENCES members (id) ON DELETE CASCADE)"
     )
-    schema, club = (
-        _quoted(connection, connection.exec_driver_sql(f"SELECT {asked}()").scalar_one())
-        for asked in ("current_schema", "current_database")
-    )
-    everybody = ", ".join(names.values())
-    yield f"REVOKE TEMPORARY ON DATABASE {club} FROM PUBLIC"
     yield f"REVOKE ALL ON ALL TABLES IN SCHEMA {schema} FROM PUBLIC, {everybody}"
     yield f"GRANT USAGE ON SCHEMA {schema} TO {everybody}"
     yield f"GRANT SELECT ON alembic_version, {LOGINS} TO {everybody}"
@@ -158,10 +185,26 @@ def _statements(connection: Connection) -> Iterator[str]:
             f"CREATE OR REPLACE FUNCTION {signature} RETURNS {gives} LANGUAGE sql STABLE {as_owner(schema)} "
             f"AS $$ {query} $$"
         )
+    for name, table in _rules_there(connection):
+        yield f"DROP POLICY {_quoted(connection, name)} ON {_quoted(connection, table)}"
     for table in tables:
         yield from _on_table(table, names)
     for table, night in (("nights", "NEW.id"), ("setups", "NEW.night_id")):
-        yield from _only_closes(table, night, _role_names(connection)[ServerRole.OFFICER], schema)
+        yield from _only_closes(table, night, role_names(connection)[ServerRole.OFFICER], schema)
+
+
+def _rules_there(connection: Connection) -> Iterator[tuple[str, str]]:
+    """Every rule of rows of the club's tables, whoever made it: each one more lets through what the others hold."""
+    query = "SELECT policyname::text, tablename::text FROM pg_policies WHERE schemaname = current_schema()"
+    return ((name, table) for name, table in connection.exec_driver_sql(query).all())
+
+
+def _schema_and_database(connection: Connection) -> tuple[str, str]:
+    schema, club = (
+        _quoted(connection, connection.exec_driver_sql(f"SELECT {asked}()").scalar_one())
+        for asked in ("current_schema", "current_database")
+    )
+    return schema, club
 
 
 def _on_table(table: str, names: dict[ServerRole, str]) -> Iterator[str]:
@@ -173,14 +216,16 @@ def _on_table(table: str, names: dict[ServerRole, str]) -> Iterator[str]:
     if table == KEPT:
         yield f"GRANT {_WRITE} ON {table} TO {member}"
     if table == "acts":
-        changed = ", ".join(name for name in ACTS_CHANGED if name in metadata.tables["acts"].columns)
-        yield f"GRANT INSERT, UPDATE ({changed}) ON acts TO {member}"
+        yield f"GRANT UPDATE ({', '.join(ACTS_CHANGED)}) ON acts TO {member}"
     if own := OWN_ROWS.get(table):
         yield f"GRANT {_WRITE} ON {table} TO {member}"
         yield from _row_rules(table, names, own, "TRUE")
     if written := HISTORY.get(table):
         yield f"GRANT INSERT ON {table} TO {member}"
-        yield from _row_rules(table, names, written, f"record_kind <> '{CONTACT_KIND}'")
+        yield from _row_rules(table, names, written, "TRUE" if table == "acts" else _NO_CONTACT)
+    if aside := SET_ASIDE.get(table):
+        yield f"GRANT INSERT, DELETE ON {table} TO {member}"
+        yield from _row_rules(table, names, aside, _NO_CONTACT)
 
 
 def _row_rules(table: str, names: dict[ServerRole, str], own: OwnRows, seen: str) -> Iterator[str]:
@@ -196,7 +241,6 @@ def _row_rules(table: str, names: dict[ServerRole, str], own: OwnRows, seen: str
         rules = (*rules, ("close", f"FOR UPDATE TO {member} USING ({own.closed}) WITH CHECK (NOT open)"))
     yield f"ALTER TABLE {table} ENABLE ROW LEVEL SECURITY"
     for name, rule in rules:
-        yield f"DROP POLICY IF EXISTS obslog_{name} ON {table}"
         yield f"CREATE POLICY obslog_{name} ON {table} {rule}"
 
 

@@ -8,16 +8,19 @@
 - an officer reads and writes all;
 - the owner of the tables may also change the tables, and say who is what.
 
-Undoing needs no right of its own: what an act takes back is guarded as what it wrote.
+Undoing needs no right of its own: what an act takes back is guarded as what it wrote. History is added to under one's
+own name alone, and to what one's own act of the same moment did. What an act of a member makes room for is settled with
+it where that is of their own nights too; else the act is refused.
 """
 
 from dataclasses import dataclass
 from enum import StrEnum
 
+from obslog.records.history.author import MY_NAME
+
 ALL_BUT_FROM_THE_PROGRAM = frozenset({"obslog_logins", "alembic_version"})
 UNREAD_BY_MEMBERS = frozenset({"contacts"})
 CONTACT_KIND = "Contact"
-_DAY_AND_A_HALF = "36 hours"
 
 
 class ServerRole(StrEnum):
@@ -68,38 +71,44 @@ OWN_ROWS = {
 }
 """The tables that a member may write to."""
 
-KINDS_OF_MEMBERS = ("Night", "Attendance", "Setup", "SkyReading", "Arrival", "Observation", "Snag", "Tick")
+TABLES_OF_MEMBERS = {
+    "Night": "nights",
+    "Attendance": "attendances",
+    "Setup": "setups",
+    "SkyReading": "sky_readings",
+    "Arrival": "arrivals",
+    "Observation": "observations",
+    "Snag": "snags",
+    "Tick": "ticks",
+}
+"""The kinds of records that a member may write, each with its table."""
+
+_OF_MEMBERS = f"record_kind IN {tuple(TABLES_OF_MEMBERS)}"
+_OF_MY_ACT = OwnRows(added=f"{_OF_MEMBERS} AND obslog_my_act(act_id)", changed="FALSE")
 HISTORY = {
-    "changes": OwnRows(added=f"record_kind IN {KINDS_OF_MEMBERS}", changed="FALSE"),
-    "change_batches": OwnRows(added=f"record_kind IN {KINDS_OF_MEMBERS}", changed="FALSE"),
-    "parked_records": OwnRows(added="FALSE", changed="FALSE"),
+    "acts": OwnRows(added=f"who = {MY_NAME}", changed="obslog_taken_back_by_me(id)"),
+    "changes": _OF_MY_ACT,
+    "change_batches": _OF_MY_ACT,
 }
-"""What is written beside them: added, and never changed."""
+"""What is written beside them: added; of an act it is changed whether it was taken back, and nothing else ever."""
 
-ACTS_CHANGED = ("undone_utc", "settled_utc")
+SET_ASIDE = {
+    "parked_records": OwnRows(
+        added="obslog_my_image(record_kind, record_id, image) AND NOT obslog_has_place(record_kind, record_id)",
+        changed="obslog_my_record(record_kind, record_id)",
+    ),
+    "record_obstacles": OwnRows(
+        added="obslog_my_record(record_kind, record_id) "
+        "AND (why <> 'same' OR obslog_my_record(record_kind, against_id))",
+        changed="obslog_my_record(record_kind, record_id) "
+        f"OR ({_OF_MEMBERS} AND NOT obslog_has_place(record_kind, record_id))",
+    ),
+}
+"""What has no place as the log says: put down and taken away of one's own records. What says the same as another is
+written into that record by whoever settles it next, so both have to be one's own."""
+
+ACTS_CHANGED = ("undone_utc",)
 KEPT = "kept_results"
-
-FUNCTIONS = {
-    "obslog_me()": ("uuid", "SELECT member_id FROM obslog_logins WHERE login = session_user"),
-    "obslog_is_open(night uuid)": ("boolean", "SELECT open FROM nights WHERE id = night"),
-    # A key of version 7 begins with the milliseconds since 1970 at which it was made (RFC 9562, section 5.7).
-    "obslog_is_new(night uuid)": (
-        "boolean",
-        "SELECT ('x' || left(replace(night::text, '-', ''), 12))::bit(48)::bigint "
-        f"> extract(epoch FROM now() - interval '{_DAY_AND_A_HALF}') * 1000",
-    ),
-    "obslog_my_night(night uuid)": (
-        "boolean",
-        "SELECT EXISTS (SELECT 1 FROM attendances WHERE night_id = night AND member_id = obslog_me()) "
-        "OR (obslog_me() IS NOT NULL AND NOT EXISTS (SELECT 1 FROM attendances WHERE night_id = night) "
-        "AND obslog_is_new(night))",
-    ),
-    "obslog_left_open(night uuid)": (
-        "boolean",
-        "SELECT obslog_is_open(night) AND obslog_me() IS NOT NULL AND NOT obslog_is_new(night)",
-    ),
-}
-"""Functions of the owner, which see the rows that they ask about whatever the caller may see: name, type, query."""
 
 ONLY_CLOSES = "obslog_only_closes"
 CLOSING = """BEGIN

@@ -1,26 +1,9 @@
 """What somebody sees who looks at the roles, or gives one."""
 
-from collections.abc import Callable, Iterator
-
 import pytest
-from sqlalchemy import Connection, make_url
+from sqlalchemy import make_url
 
-from obslog.records.roles.rights import ServerRole
 from tests.cli.program import Program
-
-
-@pytest.fixture
-def on_server(
-    program: Program, new_postgres_url: Callable[[], str], postgres_admin: Connection
-) -> Iterator[Program]:
-    url = new_postgres_url()
-    club = make_url(url).database
-    program.environment["OBSLOG_DB"] = url
-    yield program
-    postgres_admin.exec_driver_sql(f"DROP DATABASE {club} WITH (FORCE)")
-    postgres_admin.exec_driver_sql(f"CREATE DATABASE {club} TEMPLATE template0")
-    for name in (*(f"{club}_{role}" for role in ServerRole), f"{club} o'reilly"):
-        postgres_admin.exec_driver_sql(f'DROP ROLE IF EXISTS "{name}"')
 
 
 def test_from_no_roles_to_a_member_with_a_login(on_server: Program) -> None:

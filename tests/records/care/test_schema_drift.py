@@ -1,12 +1,15 @@
 """What differs in a schema from what this version makes is named: what is missing, what is not ours, other rules."""
 
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
 from obslog.records.care.schema_drift import drift_found
 from obslog.records.engine import make_engine
-from obslog.records.opening import Database
+from obslog.records.opening import Database, open_database
+from obslog.records.roles.server_objects import objects_as_made
+from tests.conftest import NOW, quiet
 from tests.records.care.spoilt import spoil
 
 # What is done to the file, what is said, whether that is grave, and whether --repair puts it right.
@@ -68,21 +71,64 @@ def test_a_table_without_its_rules_is_told(sqlite_path: Path) -> None:
     assert not found.grave
 
 
-def test_what_a_server_lacks_is_named(postgres_database: Database) -> None:
-    with postgres_database.engine.begin() as connection:
-        for statement in (
-            "DROP INDEX ix_loans_member_id",
-            "DROP TRIGGER count_changes_of_nights ON nights",
-            "ALTER TABLE photographs DROP COLUMN taken_on",
-        ):
-            connection.exec_driver_sql(statement)
-        # within the transaction alone: the other tests share the server
-        from obslog.records.care.schema_drift import drift_of_server
+# The same on a server.
+ON_SERVER: dict[str, tuple[str, bool, bool]] = {
+    "DROP TABLE battery_tests": (
+        "Missing, or not as this version makes it: 1 table (battery_tests).", True, False,
+    ),
+    "ALTER TABLE photographs DROP COLUMN taken_on": (
+        "Missing, or not as this version makes it: 1 column (photographs.taken_on).", True, False,
+    ),
+    "DROP INDEX ix_loans_member_id": (
+        "Missing, or not as this version makes it: 1 index (ix_loans_member_id).", True, True,
+    ),
+    "DROP INDEX ix_loans_member_id; CREATE INDEX ix_loans_member_id ON loans (out_on)": (
+        "Missing, or not as this version makes it: 1 index (ix_loans_member_id).", True, True,
+    ),
+    "DROP TRIGGER count_changes_of_nights ON nights": (
+        "Missing, or not as this version makes it: 1 trigger (count_changes_of_nights).", False, True,
+    ),
+    "ALTER TABLE nights DISABLE TRIGGER count_changes_of_nights": (
+        "Missing, or not as this version makes it: 1 trigger (count_changes_of_nights).", False, True,
+    ),
+    "CREATE OR REPLACE FUNCTION count_changes_of_nights() RETURNS trigger LANGUAGE plpgsql AS 'BEGIN END'": (
+        "Missing, or not as this version makes it: 1 trigger (count_changes_of_nights).", False, True,
+    ),
+    "ALTER TABLE sites DROP CONSTRAINT ck_sites_lat_deg_range": (
+        "With other rules than this version gives: 1 table (sites).", False, False,
+    ),
+    "ALTER TABLE setups DROP CONSTRAINT fk_setups_night_id_nights": (
+        "With other rules than this version gives: 1 table (setups).", False, False,
+    ),
+    "ALTER TABLE members ALTER COLUMN name DROP NOT NULL": (
+        "With other rules than this version gives: 1 table (members).", False, False,
+    ),
+    "ALTER TABLE members ALTER COLUMN note TYPE varchar(5)": (
+        "With other rules than this version gives: 1 table (members).", False, False,
+    ),
+    "CREATE TABLE balloons (id uuid PRIMARY KEY)": ("Not of this program: 1 table (balloons).", False, False),
+    "ALTER TABLE members ADD COLUMN badge text": ("Not of this program: 1 column (members.badge).", False, False),
+    "CREATE INDEX mine ON members (note)": ("Not of this program: 1 index (mine).", False, False),
+    "CREATE FUNCTION mine() RETURNS int LANGUAGE sql AS 'SELECT 1'": (
+        "Not of this program: 1 function (mine).", False, False,
+    ),
+}  # fmt: skip
 
-        drift = drift_of_server(connection)
-        connection.rollback()
-    assert drift.missing == {
-        "column": ["photographs.taken_on"],
-        "index": ["ix_loans_member_id"],
-        "trigger": ["count_changes_of_*"],
-    }
+
+@pytest.mark.parametrize("statement", ON_SERVER)
+def test_what_differs_on_a_server_is_named(new_postgres_url: Callable[[], str], statement: str) -> None:
+    database = open_database(new_postgres_url(), NOW, quiet)
+    with database.engine.begin() as connection:
+        connection.exec_driver_sql(statement)
+    found = drift_found(database.engine)
+    database.close()
+    assert [(one.what, one.grave, one.repairable) for one in found] == [ON_SERVER[statement]]
+
+
+def test_what_is_made_to_compare_with_is_gone_afterwards(postgres_database: Database) -> None:
+    asked = "SELECT count(*) FROM pg_namespace WHERE starts_with(nspname, 'obslog')"
+    with postgres_database.engine.connect() as connection:
+        before = connection.exec_driver_sql("SELECT current_setting('search_path')").scalar_one()
+        objects_as_made(connection)
+        assert connection.exec_driver_sql(asked).scalar_one() == 0
+        assert connection.exec_driver_sql("SELECT current_setting('search_path')").scalar_one() == before

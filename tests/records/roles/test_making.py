@@ -1,7 +1,9 @@
 """Roles are made once or often to the same end, and say which login is what."""
 
+from collections.abc import Callable
+
 import pytest
-from sqlalchemy import text
+from sqlalchemy import Connection, make_url, text
 
 from obslog.club.office.server_logins import (
     MemberWanted,
@@ -11,10 +13,11 @@ from obslog.club.office.server_logins import (
     take_login,
 )
 from obslog.records.driver_errors import NotAllowed
-from obslog.records.opening import Database
-from obslog.records.roles.making import NoRolesYet, NoServer, UnknownLogin, renew_roles
+from obslog.records.engine import make_engine
+from obslog.records.opening import Database, open_database
+from obslog.records.roles.making import NoRolesYet, NoServer, SchemaOpenToAll, UnknownLogin, renew_roles
 from obslog.records.roles.rights import ServerRole
-from tests.conftest import NOW
+from tests.conftest import NOW, quiet
 from tests.records.roles.conftest import Opened
 
 
@@ -98,3 +101,31 @@ def test_a_file_and_a_server_without_roles_say_so(
     assert not server_roles(postgres_database).made
     with pytest.raises(NoRolesYet):
         give_login(postgres_database, NOW, "ines", ServerRole.READER, None)
+
+
+def test_where_every_login_may_make_tables_the_administrator_is_asked_for(
+    postgres_admin: Connection, new_postgres_url: Callable[[], str]
+) -> None:
+    """So it is on servers before version 15, and in databases that come from one."""
+    url = make_url(new_postgres_url())
+    club, plain = url.database, f"{url.database}_plain"
+    for statement in (f"CREATE ROLE {plain} LOGIN CREATEROLE", f"ALTER DATABASE {club} OWNER TO {plain}"):
+        postgres_admin.exec_driver_sql(statement)
+    administrator = make_engine(url.render_as_string())
+    with administrator.begin() as connection:
+        connection.exec_driver_sql("ALTER SCHEMA public OWNER TO obslog")
+        connection.exec_driver_sql("GRANT CREATE ON SCHEMA public TO PUBLIC")
+    owner = open_database(url.set(username=plain).render_as_string(), NOW, quiet)
+    with pytest.raises(SchemaOpenToAll) as told:
+        make(owner, NOW)
+    assert not server_roles(owner).made
+    with administrator.begin() as connection:
+        for statement in told.value.hint.partition(": ")[2].split("; "):
+            connection.exec_driver_sql(statement)
+    assert make(owner, NOW).made
+    owner.close()
+    administrator.dispose()
+    postgres_admin.exec_driver_sql(f"DROP DATABASE {club} WITH (FORCE)")
+    postgres_admin.exec_driver_sql(f"CREATE DATABASE {club}")
+    for name in (plain, *(f"{club}_{role}" for role in ServerRole)):
+        postgres_admin.exec_driver_sql(f"DROP ROLE {name}")

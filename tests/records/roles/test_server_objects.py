@@ -1,0 +1,57 @@
+"""A check of the owner's sees where somebody may do more or less than their role, and what puts it right."""
+
+import pytest
+from sqlalchemy import make_url
+
+from obslog.club.office.server_logins import make
+from obslog.records.care.schema_drift import drift_found
+from obslog.records.opening import Database
+from tests.conftest import NOW
+from tests.records.roles.conftest import Opened
+
+SPOILT = {
+    "ALTER TABLE nights DISABLE ROW LEVEL SECURITY": "nights",
+    "DROP POLICY obslog_add ON acts": "acts",
+    "CREATE POLICY easy ON acts FOR ALL TO {club}_member USING (TRUE)": "acts",
+    "ALTER POLICY obslog_add ON acts WITH CHECK (TRUE)": "acts",
+    "REVOKE SELECT ON sites FROM {club}_reader": "sites",
+    "GRANT UPDATE ON loans TO {club}_member": "loans",
+    "GRANT SELECT ON contacts TO PUBLIC": "contacts",
+    "GRANT UPDATE (sentence) ON acts TO {club}_member": "acts",
+    "GRANT CREATE ON SCHEMA public TO PUBLIC": "the schema",
+    "CREATE OR REPLACE FUNCTION obslog_me() RETURNS uuid LANGUAGE sql STABLE AS 'SELECT id FROM members LIMIT 1'": (
+        "obslog_me"
+    ),
+    "ALTER TABLE nights DISABLE TRIGGER obslog_only_closes_nights": "nights",
+}
+
+
+def told(database: Database) -> list[tuple[str, bool]]:
+    return [(one.what, one.grave) for one in drift_found(database.engine) if one.subject == "roles"]
+
+
+def test_roles_as_they_were_made_are_as_they_should_be(as_login: Opened) -> None:
+    assert drift_found(as_login("owner").engine) == []
+
+
+@pytest.mark.parametrize("statement", SPOILT)
+def test_what_was_changed_is_named_and_made_anew(as_login: Opened, statement: str) -> None:
+    owner = as_login("owner")
+    with owner.engine.begin() as connection:
+        connection.exec_driver_sql(statement.format(club=make_url(owner.engine.url).database))
+    (found,) = told(owner)
+    assert found == (
+        f"Rights of roles are not as this version gives them: 1 object ({SPOILT[statement]}).",
+        True,
+    )
+    make(owner, NOW)
+    assert told(owner) == []
+
+
+@pytest.mark.parametrize("login", ["ines", "officer", "reader"])
+def test_whoever_is_not_the_owner_compares_names(as_login: Opened, login: str) -> None:
+    with as_login("owner").engine.begin() as connection:
+        connection.exec_driver_sql("ALTER TABLE nights DISABLE ROW LEVEL SECURITY")
+        connection.exec_driver_sql("DROP INDEX ix_loans_member_id")
+    (found,) = drift_found(as_login(login).engine)
+    assert found.what == "Missing, or not as this version makes it: 1 index (ix_loans_member_id)."
