@@ -109,8 +109,7 @@ def _with_undone(session: Session, acts: set[str]) -> set[str]:
 def _with_what_hangs_on(session: Session, found: set[Key]) -> set[Key]:
     for name in _HANG_ON_NIGHTS:
         ids = {record_id for kind, record_id in found if kind == name}
-        for other, column in kinds()[name].referred_by:
-            found = found | {(other, one) for one in referring_ids(session, kinds()[other], column, ids)}
+        found = found | referring_ids(session, kinds()[name], ids)
     return found
 
 
