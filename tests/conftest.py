@@ -166,17 +166,17 @@ def postgres_database(postgres_engine: Engine) -> Iterator[Database]:
     _empty(postgres_engine)
 
 
+def wait_for_no_disk(dbapi: Any, _record: Any) -> None:
+    """Where no test is about a disk, a commit need not wait until the data lie on it."""
+    dbapi.execute("PRAGMA synchronous=OFF").close()
+
+
 @pytest.fixture(scope="session")
 def sqlite_engine(sqlite_template: Path, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Engine]:
     """An engine on a migrated file, emptied after each test: a new engine would compile every statement again."""
     path = shutil.copy(sqlite_template, tmp_path_factory.mktemp("shared") / "club.db")
     engine = make_engine(str(path))
-
-    @event.listens_for(engine, "connect")
-    def wait_for_no_disk(dbapi: Any, _record: Any) -> None:
-        """No test that shares this file is about a disk: a commit need not wait until the data lie on it."""
-        dbapi.execute("PRAGMA synchronous=OFF").close()
-
+    event.listen(engine, "connect", wait_for_no_disk)
     yield engine
     engine.dispose()
 

@@ -171,13 +171,18 @@ def clear_in_images(session: Session, record_id: UUID, columns: Sequence[str]) -
 
 
 def rewrite_images(session: Session, record_id: UUID, rewritten: Callable[[Image], Image]) -> None:
-    """Put other images of a record in the place of all that the record of acts keeps of it."""
+    """Put other images of a record in the place of all that the record of acts keeps of it.
+
+    What an act says that made a member nameless stays: it keeps only the key of what was there before.
+    """
 
     def anew(image: Image) -> Image:
         return rewritten(image) if image["id"] == str(record_id) else image
 
     query = select(Change.id, Change.before, Change.after).where(Change.record_id == record_id)
     for key, *images in session.execute(query).all():
+        if images[0] and json.loads(images[0]).keys() == {"id"}:
+            continue
         before, after = (json.dumps(anew(json.loads(image))) if image else None for image in images)
         session.execute(update(Change).where(Change.id == key).values(before=before, after=after))
     _rewrite_batches(session, anew)

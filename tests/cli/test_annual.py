@@ -96,11 +96,11 @@ def test_a_member_leaves_at_the_keyboard(lending: Program) -> None:
     assert "Ines says it sticks" in looked
     lending.must("member", "show", "Ines")
     done = lending.must("member", "leave", "Ines", "--also-texts", "--yes").out
-    for told in ("Former member 1", "cannot be undone", "Backups"):
+    for told in ("Former member ", "cannot be undone", "Backups"):
         assert told in done
     assert lending("member", "show", "Ines").code == 2
-    assert lending.document("mount", "show", "Heron")["note"] == "Former member 1 says it sticks"
-    assert lending.document("loan", "list", "--all", "--officer")[0]["member"] == "Former member 1"
+    assert lending.document("mount", "show", "Heron")["note"] == "Former member says it sticks"
+    assert lending.document("loan", "list", "--all", "--officer")[0]["member"].startswith("Former member ")
     assert lending("undo").code == 1
     assert lending.document("member", "leave", "Tomasz", "--yes")["no_longer_waits_for"] == ["Evening kit"]
 

@@ -10,11 +10,11 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog.club.office.likely_same import likely_same
-from obslog.club.register.leaving_members import NEUTRAL
 from obslog.club.storeroom.custody import who_has_it
 from obslog.club.storeroom.kits import KitPage, PartLine, list_kits
 from obslog.club.storeroom.store_list import StoreLine, store_list
 from obslog.errors import quoted
+from obslog.records.bundles.forgetting import NEUTRAL
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member, Mount, Site, Tube
 

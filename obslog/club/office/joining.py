@@ -11,8 +11,8 @@ from sqlalchemy.orm import Session
 
 from obslog.club.privacy.why_kept import referring
 from obslog.club.register.contacts import FIELDS
-from obslog.club.register.leaving_members import NEUTRAL
 from obslog.errors import ObslogError, WrongInput
+from obslog.records.bundles.forgetting import NEUTRAL
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database

@@ -15,10 +15,10 @@ from sqlalchemy.orm import Session, aliased
 from obslog.club.register.contacts import FIELDS, contact_of
 from obslog.errors import ObslogError, quoted
 from obslog.grammar.name_choice import fitting_names
-from obslog.records.bundles.forgetting import as_forgotten
+from obslog.records.bundles.forgetting import NEUTRAL, as_forgotten, neutral_name
 from obslog.records.files.copies import copies_holding
 from obslog.records.history.images import Image
-from obslog.records.history.recorder import call_act, notes_of
+from obslog.records.history.recorder import author_of, call_act, notes_of, write_under
 from obslog.records.kept_results import forget_results
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
@@ -45,7 +45,6 @@ from obslog.records.tables.logbook_tables import Equipment, Member
 from obslog.records.tables.officer import Call
 from obslog.records.tables.storeroom import Contact
 
-NEUTRAL = "Former member"
 TAKEN_OUT = "(taken out)"
 SHORTEST_PART = 3
 SHORTEST_CONTACT = 5
@@ -110,9 +109,9 @@ def leave(
         if member.name.startswith(NEUTRAL):
             raise HasLeft(member.name)
         _refuse_while_lent(session, member)
-        neutral = _unused_name(session)
+        neutral = _neutral_name(session, member.id)
         contact = contact_of(session, member)
-        words = words_of(session, member, contact, neutral)
+        words = words_of(session, member, contact)
         places = _places(session, member)
         mentions = _mentions(session, member, words, also_texts=also_texts)
         done = Leaving(
@@ -138,7 +137,7 @@ def known_by(database: Database, name: str) -> list[str]:
     """Every name and way of being reached that a member ever had on record. Raises UnknownName, WholeNameNeeded."""
     with database.read() as session:
         member = by_name(session, Member, name, whole=True)
-        return sorted(words_of(session, member, contact_of(session, member), "").texts)
+        return sorted(words_of(session, member, contact_of(session, member)).texts)
 
 
 def _forget(
@@ -149,9 +148,12 @@ def _forget(
     The act that does it tells what became of each record, not what was there before: nobody can take it back.
     """
     call_act(session, f"a member left, and is {neutral} from now on")
+    who = author_of(session).who
+    if who is not None and typed_by(session, member.id, words)(who):
+        write_under(session, NEUTRAL)
     notes = notes_of(session)
     selves = {str(one) for one in all_selves(session, member.id)}
-    acts, contacts = _forget_in_log(session, member.id, words, neutral)
+    acts, contacts = _forget_in_log(session, member.id, words)
     for key in contacts - {contact.id if contact else None}:
         notes.changed("Contact", key, {"id": str(key)}, None)  # it was there, and is not
     if contact is not None:
@@ -164,19 +166,17 @@ def _forget(
     return acts
 
 
-def forget_as_told(session: Session, member_id: UUID, as_told: Image) -> Words:
+def forget_as_told(session: Session, member_id: UUID) -> Words:
     """Take a person out of all that is on record here whom another laptop made nameless; gives their words.
 
     Their own record, and what was closed with it, comes with the act that did it.
     """
     member = session.get(Member, member_id)
     contact = contact_of(session, member) if member is not None else None
-    words = words_of_key(session, member_id, contact, as_told["name"])
+    words = words_of_key(session, member_id, contact)
     found = [text for text in texts_with(session, words) if text.key != member_id]
     replace_texts(session, [text for text in found if text.column not in NAMES_OF_THINGS], words)
-    _forget_in_log(session, member_id, words, as_told["name"])
-    for one in all_selves(session, member_id):
-        rewrite_images(session, one, lambda image: as_forgotten(image, as_told))
+    _forget_in_log(session, member_id, words)
     if contact is not None:
         session.delete(contact)
     session.flush()
@@ -184,16 +184,16 @@ def forget_as_told(session: Session, member_id: UUID, as_told: Image) -> Words:
     return words
 
 
-def _forget_in_log(session: Session, member_id: UUID, words: Words, neutral: str) -> tuple[int, set[UUID]]:
+def _forget_in_log(session: Session, member_id: UUID, words: Words) -> tuple[int, set[UUID]]:
     """Take the person out of the record of acts; gives how many rows held them, and which contacts were theirs."""
     found: set[UUID] = set()
     for one in all_selves(session, member_id):
         contacts = changes_of_kind(session, "Contact", "member_id", str(one))
         drop_changes(session, [key for key, _ in contacts])
         empty_in_batches(session, [key for _, key in contacts])
-        clear_in_images(session, one, ("note", "retired_why"))
+        rewrite_images(session, one, as_forgotten)
         found |= {key for _, key in contacts}
-    acts = redact_authors(session, typed_by(session, member_id, words), neutral) + redact_acts(session, words)
+    acts = redact_authors(session, typed_by(session, member_id, words), NEUTRAL) + redact_acts(session, words)
     _forget_calls(session, member_id)
     return acts, found
 
@@ -230,20 +230,19 @@ def _refuse_while_lent(session: Session, member: Member) -> None:
         raise StillHas(member.name, things)
 
 
-def _unused_name(session: Session) -> str:
-    taken = set(session.scalars(select(Member.name_key)))
-    number = 1
-    while name_key(f"{NEUTRAL} {number}") in taken:
-        number += 1
-    return f"{NEUTRAL} {number}"
+def _neutral_name(session: Session, member_id: UUID) -> str:
+    """The name of a member who left: by their key, so that it is the same on each laptop, and nobody else's."""
+    name = neutral_name(str(member_id))
+    taken = session.scalar(select(Member.id).where(Member.name_key == name_key(name)))
+    return name if taken is None else f"{NEUTRAL} {member_id.hex}"
 
 
-def words_of(session: Session, member: Member, contact: Contact | None, neutral: str) -> Words:
+def words_of(session: Session, member: Member, contact: Contact | None) -> Words:
     """Every name the member ever had on record, also before spellings were joined, and every way they were reached."""
-    return words_of_key(session, member.id, contact, neutral)
+    return words_of_key(session, member.id, contact)
 
 
-def words_of_key(session: Session, member_id: UUID, contact: Contact | None, neutral: str) -> Words:
+def words_of_key(session: Session, member_id: UUID, contact: Contact | None) -> Words:
     """The same of a member who may have no record of their own any more, since they were joined to another."""
     selves = all_selves(session, member_id)
     on_record = set(session.scalars(select(Member.name).where(Member.id == member_id)))
@@ -256,7 +255,7 @@ def words_of_key(session: Session, member_id: UUID, contact: Contact | None, neu
         for way in FIELDS:
             ways |= earlier_values(session, key, way)
     reached = {way: TAKEN_OUT for way in ways if way and len(way) >= SHORTEST_CONTACT}
-    return Words(reached | dict.fromkeys(names, neutral))
+    return Words(reached | {name: NEUTRAL for name in names if not name.startswith(NEUTRAL)})
 
 
 def typed_by(session: Session, member_id: UUID, words: Words) -> Callable[[str], bool]:

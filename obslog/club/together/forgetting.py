@@ -1,13 +1,13 @@
 """Who was made nameless on one laptop is so on all that hear of it, and no older bundle tells their name again."""
 
-from collections.abc import Callable
 from dataclasses import dataclass, field
 from uuid import UUID
 
 from sqlalchemy.orm import Session
 
-from obslog.club.register.leaving_members import NEUTRAL, forget_as_told, typed_by
+from obslog.club.register.leaving_members import forget_as_told, typed_by
 from obslog.records.bundles.forgetting import (
+    NEUTRAL,
     forgotten_by,
     forgotten_here,
     names_told,
@@ -29,28 +29,23 @@ class Forgetting:
         """Take those who are nameless by the log, or by what is told, out of what is told and of what is on record."""
         here = forgotten_here(session)
         told_of = {
-            key: image
-            for key, image in forgotten_by(told).items()
-            if key not in here and str(image.get("name")).startswith(NEUTRAL)
+            key: neutral
+            for key, neutral in forgotten_by(told).items()
+            if key not in here and neutral.startswith(NEUTRAL)
         }
         if not here and not told_of:
             return
-        forgotten = with_selves(session, told, told_of | here)
-        replaced = names_told(told, forgotten)
-        authors: list[tuple[Callable[[str], bool], str]] = []
-        for key, image in told_of.items():
-            neutral = str(image["name"])
-            words = forget_as_told(session, UUID(key), image)
-            self.neutral.append(neutral)
-            self.texts |= set(words.texts) - {neutral}
-            replaced |= words.replacements
-        for key, image in forgotten.items():
-            theirs = {name: put for name, put in replaced.items() if put == image["name"]}
-            if theirs:
-                authors.append((typed_by(session, UUID(key), Words(theirs)), str(image["name"])))
-        take_out(
-            told,
-            forgotten,
-            Words(replaced),
-            lambda who: next((put for theirs, put in authors if theirs(who)), None),
-        )
+        self.neutral += told_of.values()
+        forgotten = with_selves(session, told, told_of.keys() | here)
+        names = names_told(told, forgotten)
+        words = Words({name: NEUTRAL for several in names.values() for name in several})
+        for key in sorted(forgotten - with_selves(session, Told(), here)):
+            theirs = forget_as_told(session, UUID(key))
+            self.texts |= set(theirs.texts)
+            words = Words(words.replacements | theirs.replacements)
+            names.setdefault(key, set()).update(theirs.texts)
+        typing = [
+            typed_by(session, UUID(key), Words(dict.fromkeys(theirs, NEUTRAL)))
+            for key, theirs in names.items()
+        ]
+        take_out(told, forgotten, words, lambda who: any(theirs(who) for theirs in typing))

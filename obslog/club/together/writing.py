@@ -71,7 +71,7 @@ def write_bundle_to(database: Database, path: Path, what: WhatToTell, now: datet
         hidden = bool(private_sites(session)) and not what.with_private
     if not what.of_a_night and not database.only_read:
         with database.write(now) as session:
-            mark_told(session, choice.acts)
+            mark_told(session, choice.whole_acts)
     return Written(
         file=str(path),
         acts=manifest.acts,

@@ -1,12 +1,14 @@
 """Which part of the log a bundle tells: all of it, what is new since a day or not told yet, or one night."""
 
 from collections.abc import Collection, Iterable
+from dataclasses import replace
 from datetime import date
 
 from sqlalchemy import Text, cast, insert, or_, select
 from sqlalchemy.orm import Session
 
-from obslog.records.bundles.telling import Choice
+from obslog.records.bundles.people_named import MEMBER, people_named
+from obslog.records.bundles.telling import Choice, tell
 from obslog.records.history.batches import place_in, unpacked_keys
 from obslog.records.merging.kinds import kinds
 from obslog.records.merging.row_images import by_many, referring_ids, rows_of
@@ -51,6 +53,33 @@ def choose_night(session: Session, night_id: str, *, with_private: bool) -> Choi
         if whole <= found:
             break
         found |= whole
+    return _with_people_named(session, _all_of(session, found, with_private))
+
+
+def _with_people_named(session: Session, choice: Choice) -> Choice:
+    """The choice, and all that is on record of the members who are named in it, and so on."""
+    named: set[str] = set()
+    while fresh := people_named(session, tell(session, choice)) - named:
+        named |= fresh
+        more = _all_of(
+            session, {(MEMBER, key) for key in named} | _said_to_be(session, named), choice.with_private
+        )
+        choice = replace(
+            choice,
+            acts=_both(choice.acts, more.acts),
+            changes=_both(choice.changes, more.changes),
+            batches=_both(choice.batches, more.batches),
+        )
+    return choice
+
+
+def _both(some: frozenset[str] | None, others: frozenset[str] | None) -> frozenset[str]:
+    return (some or frozenset()) | (others or frozenset())
+
+
+def _all_of(session: Session, found: set[Key], with_private: bool) -> Choice:
+    """All that is in the log of these records."""
+    batches = _batches_of(session, found)
     ids = {record_id for _kind, record_id in found}
     changes: dict[str, str] = {}
     for some in by_many(sorted(ids)):
@@ -84,12 +113,14 @@ def _of_acts(session: Session, acts: set[str], with_private: bool) -> Choice:
         batches |= set(
             session.scalars(select(cast(ChangeBatch.id, Text)).where(ChangeBatch.act_id.in_(keys)))
         )
-    return Choice(
+    choice = Choice(
         acts=frozenset(_with_undone(session, acts)),
         changes=frozenset(changes),
         batches=frozenset(batches),
         with_private=with_private,
+        whole_acts=frozenset(acts),
     )
+    return _with_people_named(session, choice)
 
 
 def _with_undone(session: Session, acts: set[str]) -> set[str]:
@@ -109,8 +140,7 @@ def _with_undone(session: Session, acts: set[str]) -> set[str]:
 def _with_what_hangs_on(session: Session, found: set[Key]) -> set[Key]:
     for name in _HANG_ON_NIGHTS:
         ids = {record_id for kind, record_id in found if kind == name}
-        for other, column in kinds()[name].referred_by:
-            found = found | {(other, one) for one in referring_ids(session, kinds()[other], column, ids)}
+        found = found | referring_ids(session, kinds()[name], ids)
     return found
 
 

@@ -1,50 +1,59 @@
 """Members who were made nameless, here or on another laptop: what bundles still tell of them is taken out.
 
 The act that made a member nameless says so for good: its image of what was there before holds the key and nothing else.
+In every other image of theirs stands a name that is made of their key, and in texts no more than that it was a former
+member: so all laptops come to say the same of them, in whatever order they hear of it, also where two of them made one
+member nameless, or a third joined two spellings of their name.
 """
 
 import json
 from collections.abc import Callable, Collection, Iterable, Mapping
 from typing import Any
 
-from sqlalchemy import select
+from sqlalchemy import Text, cast, select
 from sqlalchemy.orm import Session
 
 from obslog.exchange.bundles.entries import ChangeEntry
 from obslog.records.bundles.receiving import Told
 from obslog.records.redaction import Words
+from obslog.records.tables.base import name_key
+from obslog.records.tables.column_types import key_of
+from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook import Change, SameRecord
 from obslog.records.tables.logbook_tables import Member
 
 Image = Mapping[str, Any]
+NEUTRAL = "Former member"
+"""What stands in texts for a member who was made nameless; their own record has it with the end of its key."""
 MEMBER, CONTACT, JOINED = Member.__name__, "Contact", SameRecord.__name__
 OWN = ("name", "name_key", "note", "retired_on", "retired_why")
 """What a nameless member's record says, whatever was written into it by who had not heard of it."""
 
 
-def forgotten_here(session: Session) -> dict[str, Image]:
-    """The members that are nameless by the log on this laptop, each as they are since."""
-    query = select(Change.before, Change.after).where(
+def neutral_name(key: str) -> str:
+    """The name that a nameless member's own record has: nobody else's, and the same on each laptop."""
+    return f"{NEUTRAL} {reference_of(key_of(key))}"
+
+
+def forgotten_here(session: Session) -> set[str]:
+    """The keys of the members that are nameless by the log on this laptop."""
+    query = select(cast(Change.record_id, Text), Change.before).where(
         Change.record_kind == MEMBER, Change.after.is_not(None), Change.before.like('{"id": "%"}')
     )
-    pairs = (
-        (json.loads(before or "null"), json.loads(after or "null"))
-        for before, after in session.execute(query.order_by(Change.act_id))
-    )
-    return {after["id"]: after for before, after in pairs if _forgets(before)}
+    return {key for key, before in session.execute(query) if made_nameless(json.loads(before or "null"))}
 
 
-def forgotten_by(told: Told) -> dict[str, Image]:
-    """The members whom an act that is told makes nameless."""
-    found: dict[str, Image] = {}
-    for change in sorted(told.changes.values(), key=lambda one: one.act_id):
-        if change.record_kind == MEMBER and change.after is not None and _forgets(change.before):
-            found[change.record_id] = change.after
-    return found
+def forgotten_by(told: Told) -> dict[str, str]:
+    """The members whom an act that is told makes nameless, each with the name that it gives them."""
+    return {
+        change.record_id: str(change.after.get("name"))
+        for change in sorted(told.changes.values(), key=lambda one: one.act_id)
+        if change.record_kind == MEMBER and change.after is not None and made_nameless(change.before)
+    }
 
 
-def with_selves(session: Session, told: Told, forgotten: Mapping[str, Image]) -> dict[str, Image]:
-    """The same with the members that were joined to them before."""
+def with_selves(session: Session, told: Told, forgotten: Collection[str]) -> set[str]:
+    """The same with the members that were joined to them."""
     pairs = {
         (str(gone), str(kept))
         for gone, kept in session.execute(select(SameRecord.gone_id, SameRecord.kept_id))
@@ -52,32 +61,31 @@ def with_selves(session: Session, told: Told, forgotten: Mapping[str, Image]) ->
     for kind, image in _images(told):
         if kind == JOINED:
             pairs.add((str(image.get("gone_id")), str(image.get("kept_id"))))
-    found = dict(forgotten)
-    while more := {gone: found[kept] for gone, kept in pairs if kept in found and gone not in found}:
+    found = set(forgotten)
+    while more := {gone for gone, kept in pairs if kept in found} - found:
         found |= more
     return found
 
 
-def names_told(told: Told, forgotten: Mapping[str, Image]) -> dict[str, str]:
-    """The names by which bundles still call them, each with the neutral one."""
-    neutral = {image["name"] for image in forgotten.values()}
-    return {
-        name: forgotten[key]["name"]
-        for key, name in told.member_names
-        if key in forgotten and name not in neutral
-    }
+def names_told(told: Told, forgotten: Collection[str]) -> dict[str, set[str]]:
+    """Of each of them the names by which bundles still call them."""
+    found: dict[str, set[str]] = {}
+    for key, name in told.member_names:
+        if key in forgotten and not name.startswith(NEUTRAL):
+            found.setdefault(key, set()).add(name)
+    return found
 
 
 def take_out(
-    told: Told, forgotten: Mapping[str, Image], words: Words, author: Callable[[str], str | None]
+    told: Told, forgotten: Collection[str], words: Words, typed_by_them: Callable[[str], bool]
 ) -> None:
     """Put the neutral name into all that is told, and take out how they were reached and what was noted of them.
 
-    `author` gives the neutral name for one under which somebody who is nameless now typed.
+    `typed_by_them` says whether it was one of them who typed under a name.
     """
     names_known = bool(words.texts)  # else only what belongs to them can tell of them
     for act_id, act in list(told.acts.items()) if names_known else ():
-        who = act.who and (author(act.who) or words.replaced(act.who))
+        who = act.who and (NEUTRAL if typed_by_them(act.who) else words.replaced(act.who))
         told.acts[act_id] = _with(act, sentence=words.replaced(act.sentence), who=who)
     for change_id, change in list(told.changes.items()):
         if not names_known and change.record_kind not in (MEMBER, CONTACT):
@@ -85,10 +93,13 @@ def take_out(
         if change.record_kind == CONTACT and _is_theirs(change, forgotten):
             del told.changes[change_id]
             continue
-        images = (
+        if change.record_kind == MEMBER and made_nameless(change.before):
+            after = change.after and as_left(change.after, words)
+            told.changes[change_id] = _with(change, after=after)
+            continue
+        before, after = (
             _taken_out(change.record_kind, one, forgotten, words) for one in (change.before, change.after)
         )
-        before, after = images
         told.changes[change_id] = _with(change, before=before, after=after)
     for batch_id, batch in list(told.batches.items()):
         if not names_known and batch.kind not in (MEMBER, CONTACT):
@@ -104,18 +115,38 @@ def take_out(
         batch.rows = [[row[name] for name in batch.columns] for row in new]
 
 
-def as_forgotten(image: Image, forgotten: Image) -> dict[str, Any]:
-    """An image of a nameless member, whenever it was written."""
-    return {**image, **{name: forgotten.get(name) for name in OWN if name in image}}
+def as_forgotten(image: Image) -> dict[str, Any]:
+    """An image of a nameless member, whenever it was written: their neutral name, and nothing else of their own."""
+    neutral = neutral_name(image["id"])
+    own = dict.fromkeys(OWN) | {"name": neutral, "name_key": name_key(neutral)}
+    return {**image, **{name: value for name, value in own.items() if name in image}}
+
+
+def as_left(image: Image, words: Words) -> dict[str, Any]:
+    """What became of a member by the act that made them nameless: their name from then on, since when, and why."""
+    left = _with_words(image, words)
+    kept = ["retired_on", "retired_why"]
+    if str(left.get("name")).startswith(NEUTRAL):
+        kept += ["name", "name_key"]
+    return as_forgotten(left) | {name: left[name] for name in kept if name in left}
+
+
+def made_nameless(before: Image | None) -> bool:
+    """Whether an entry with this image of what was there before made a member nameless."""
+    return before is not None and before.keys() == {"id"}
 
 
 def _taken_out(
-    kind: str, image: Image | None, forgotten: Mapping[str, Image], words: Words
+    kind: str, image: Image | None, forgotten: Collection[str], words: Words
 ) -> dict[str, Any] | None:
     if image is None:
         return None
     if kind == MEMBER and image.get("id") in forgotten:
-        return as_forgotten(image, forgotten[image["id"]])
+        return as_forgotten(image)
+    return _with_words(image, words)
+
+
+def _with_words(image: Image, words: Words) -> dict[str, Any]:
     return {name: words.replaced(value) if isinstance(value, str) else value for name, value in image.items()}
 
 
@@ -129,10 +160,6 @@ def _images(told: Told) -> Iterable[tuple[str, Image]]:
     for batch in told.batches.values():
         if batch.kind == JOINED:
             yield from ((batch.kind, dict(zip(batch.columns, row, strict=True))) for row in batch.rows)
-
-
-def _forgets(before: Image | None) -> bool:
-    return before is not None and before.keys() == {"id"}
 
 
 def _with(entry: Any, **fields: Any) -> Any:

@@ -156,7 +156,7 @@ def write_told(session: Session, told: Told, reader: LogReader, without_images: 
     _write_changes(session, told)
     _write_batches(session, told, without_images)
     for batch in told.batches.values():
-        reader.forget(batch.kind, batch.id)
+        reader.forget(batch.id)
 
 
 def _refuse_strange(told: Told) -> None:

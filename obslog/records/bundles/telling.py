@@ -27,12 +27,16 @@ ROWS_A_LINE = 1000
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Choice:
-    """What of the log is told: `acts` and `changes` and `batches` by their keys, None is all."""
+    """What of the log is told: `acts` and `changes` and `batches` by their keys, None is all.
+
+    Of `whole_acts` all is told that they did; of other acts only a part, because it belongs to what was chosen.
+    """
 
     acts: frozenset[str] | None = None
     changes: frozenset[str] | None = None
     batches: frozenset[str] | None = None
     with_private: bool = False
+    whole_acts: frozenset[str] | None = None
 
 
 def tell(session: Session, choice: Choice) -> Iterator[Entry]:

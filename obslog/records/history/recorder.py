@@ -5,6 +5,7 @@ once, is noted by whoever puts it there (`note_added`).
 """
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 from uuid import UUID
@@ -52,6 +53,11 @@ def write_act(session: Session, sentence: str, now: datetime, undoes_id: UUID | 
 def call_act(session: Session, sentence: str) -> None:
     """Call the act of this session so, instead of what it began as: with the whole names of what was found."""
     session.info[_CALLED] = sentence
+
+
+def write_under(session: Session, who: str) -> None:
+    """Let the act of this session be told under this name, instead of that by which somebody types."""
+    session.info[_ASKED] = replace(author_of(session), who=who)
 
 
 class ActRecorder:

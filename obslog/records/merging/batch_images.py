@@ -32,4 +32,4 @@ def keep_images_of(reader: LogReader, kind: str, ids: Collection[str]) -> None:
                 images=packed_images(columns, [[image.get(name) for name in columns] for image in images])
             )
         )
-        reader.forget(kind, head.id)
+        reader.forget(head.id)

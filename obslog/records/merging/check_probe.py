@@ -1,8 +1,10 @@
 """Whether the CHECKs of the tables let a row pass, asked of empty tables beside: no Python repeats what they say."""
 
 import sqlite3
+from functools import cache
 from typing import Any
 
+from sqlalchemy import Table
 from sqlalchemy.dialects.sqlite import dialect as sqlite_dialect
 from sqlalchemy.schema import CreateTable
 
@@ -24,17 +26,11 @@ class CheckProbe:
         try:
             for table in kind.tables:
                 self._make(table)
-                keys = {
-                    column.name: kind.mapper.get_property_by_column(column).key for column in table.columns
-                }
+                insertion, keys = _insertion(kind, table)
                 values = {name: whole.get(key) for name, key in keys.items()}
                 if searched := SEARCHED.get(table.name):
                     values["search_text"] = search_text([whole.get(name) for name in searched])
-                names = ", ".join(f'"{name}"' for name in values)
-                marks = ", ".join("?" for _name in values)
-                self._connection.execute(
-                    f'INSERT INTO "{table.name}" ({names}) VALUES ({marks})', list(values.values())
-                )
+                self._connection.execute(insertion, list(values.values()))
         except sqlite3.IntegrityError:
             return True
         finally:
@@ -46,7 +42,21 @@ class CheckProbe:
     def close(self) -> None:
         self._connection.close()
 
-    def _make(self, table: Any) -> None:
+    def _make(self, table: Table) -> None:
         if table.name not in self._made:
-            self._connection.execute(str(CreateTable(table).compile(dialect=sqlite_dialect())))
+            self._connection.execute(_creation(table))
             self._made.add(table.name)
+
+
+@cache
+def _creation(table: Table) -> str:
+    return str(CreateTable(table).compile(dialect=sqlite_dialect()))
+
+
+@cache
+def _insertion(kind: Kind, table: Table) -> tuple[str, dict[str, str]]:
+    """The statement that puts a row into the table, and under which key an image has each of its columns."""
+    keys = {column.name: kind.mapper.get_property_by_column(column).key for column in table.columns}
+    names = ", ".join(f'"{name}"' for name in keys)
+    marks = ", ".join("?" for _name in keys)
+    return f'INSERT INTO "{table.name}" ({names}) VALUES ({marks})', keys

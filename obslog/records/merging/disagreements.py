@@ -27,6 +27,8 @@ from obslog.records.tables.logbook import Act, Change
 REFERENCE_LENGTH = 6
 _OF_EACH = frozenset({"id", "site_id", "night_of", "started_utc", "ended_utc", "open"})
 """Of records that say the same: what each has of its own, or what makes them the same, contradicts nothing."""
+_OF_THE_NAMELESS = frozenset({"name", "note", "retired_on", "retired_why"})
+"""Of a member who was made nameless: whatever was written of them here is gone, and contradicts nothing."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,6 +62,8 @@ def disagreements(session: Session) -> list[Disagreement]:
                 taking_back=taking_back,
             )
             same = _OF_EACH | kinds()[kind].first_says | kinds()[kind].makes_one if together else frozenset()
+            if any(entry.before is not None and entry.before.keys() == {"id"} for entry in of_it):
+                same |= _OF_THE_NAMELESS
             found += _told((one for one in state.overwritten if one.field not in same), of_it)
     return sorted(
         found, key=lambda one: (one.lost.stands_act, one.lost.lost_act, one.reference), reverse=True

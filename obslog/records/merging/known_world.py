@@ -92,9 +92,7 @@ class KnownWorld:
         """Records that refer to one without a row: a person may have taken it away just now, while others waited."""
         found = set(self._parked_that_refer_to(record_id)) if kind.referred_by else set()
         if self.rows[kind.name, record_id] is not None:
-            for other, column in kind.referred_by:
-                ids = referring_ids(self.session, self.kinds[other], column, [record_id])
-                found |= {(other, one) for one in ids}
+            found |= referring_ids(self.session, kind, [record_id])
         return found
 
     def _parked_that_refer_to(self, record_id: str) -> set[Key]:

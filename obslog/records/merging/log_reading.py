@@ -5,7 +5,7 @@ from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
-from sqlalchemy import Text, cast, select
+from sqlalchemy import Text, bindparam, cast, select
 from sqlalchemy.orm import Session
 
 from obslog.records.history.batches import place_in, unpacked_images
@@ -14,6 +14,25 @@ from obslog.records.merging.row_images import Row, by_many
 from obslog.records.tables.column_types import key_of
 from obslog.records.tables.logbook import Change, ChangeBatch
 
+_CHANGES = select(
+    cast(Change.id, Text),
+    cast(Change.act_id, Text),
+    cast(Change.record_id, Text),
+    Change.before,
+    Change.after,
+).where(
+    Change.record_kind == bindparam("kind"),
+    Change.record_id.in_(bindparam("ids", expanding=True)),
+)
+_HEADS = select(
+    ChangeBatch.record_kind,
+    cast(ChangeBatch.id, Text),
+    cast(ChangeBatch.act_id, Text),
+    ChangeBatch.what,
+    cast(ChangeBatch.first_id, Text),
+    cast(ChangeBatch.last_id, Text),
+    ChangeBatch.images.is_not(None),
+)
 RowsNow = Callable[[str, Collection[str]], Mapping[str, Row]]
 
 
@@ -38,7 +57,7 @@ class LogReader:
 
     session: Session
     rows_now: RowsNow
-    _heads: dict[str, list[BatchHead]] = field(default_factory=dict)
+    _heads: dict[str, list[BatchHead]] | None = None
     _keys: dict[str, bytes] = field(default_factory=dict)
     _images: dict[str, tuple[list[str], list[list[Any]]]] = field(default_factory=dict)
 
@@ -62,20 +81,15 @@ class LogReader:
         return found
 
     def heads(self, kind: str) -> list[BatchHead]:
-        if kind not in self._heads:
-            query = select(
-                cast(ChangeBatch.id, Text),
-                cast(ChangeBatch.act_id, Text),
-                ChangeBatch.what,
-                cast(ChangeBatch.first_id, Text),
-                cast(ChangeBatch.last_id, Text),
-                ChangeBatch.images.is_not(None),
-            ).where(ChangeBatch.record_kind == kind)
-            self._heads[kind] = [
-                BatchHead(id=one, act_id=act, what=what, first_id=low, last_id=high, with_images=bool(kept))
-                for one, act, what, low, high, kept in self.session.execute(query)
-            ]
-        return self._heads[kind]
+        """The batches of a kind; those of all kinds are read together, for a log has few of them."""
+        if self._heads is None:
+            self._heads = {}
+            for of_kind, one, act, what, low, high, kept in self.session.execute(_HEADS):
+                head = BatchHead(
+                    id=one, act_id=act, what=what, first_id=low, last_id=high, with_images=bool(kept)
+                )
+                self._heads.setdefault(of_kind, []).append(head)
+        return self._heads.get(kind, [])
 
     def keys(self, batch_id: str) -> bytes:
         if batch_id not in self._keys:
@@ -83,11 +97,10 @@ class LogReader:
             self._keys[batch_id] = self.session.scalars(query).one()
         return self._keys[batch_id]
 
-    def forget(self, kind: str, batch_id: str | None = None) -> None:
-        """Read the kind's batches anew: some were added, or got images."""
-        self._heads.pop(kind, None)
-        if batch_id is not None:
-            self._images.pop(batch_id, None)
+    def forget(self, batch_id: str) -> None:
+        """Read the batches anew: this one was added, or got images."""
+        self._heads = None
+        self._images.pop(batch_id, None)
 
     def _image(self, batch_id: str, place: int) -> Row:
         if batch_id not in self._images:
@@ -98,15 +111,9 @@ class LogReader:
 
     def _changes(self, kind: str, ids: Collection[str]) -> dict[str, list[LogChange]]:
         found: dict[str, list[LogChange]] = {}
-        query = select(
-            cast(Change.id, Text),
-            cast(Change.act_id, Text),
-            cast(Change.record_id, Text),
-            Change.before,
-            Change.after,
-        ).where(Change.record_kind == kind)
         for some in by_many(sorted(ids)):
-            rows = self.session.execute(query.where(Change.record_id.in_([key_of(one) for one in some])))
+            of_these = {"kind": kind, "ids": [key_of(one) for one in some]}
+            rows = self.session.execute(_CHANGES, of_these)
             for change_id, act_id, record_id, before, after in rows:
                 found.setdefault(record_id, []).append(
                     LogChange(

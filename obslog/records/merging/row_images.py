@@ -6,7 +6,19 @@ from functools import cache
 from itertools import islice
 from typing import Any, TypeVar, cast
 
-from sqlalchemy import Column, Select, Table, Text, bindparam, delete, select, update
+from sqlalchemy import (
+    Column,
+    CompoundSelect,
+    Select,
+    Table,
+    Text,
+    bindparam,
+    delete,
+    literal,
+    select,
+    union_all,
+    update,
+)
 from sqlalchemy import cast as as_type
 from sqlalchemy import column as plain_column
 from sqlalchemy import table as plain_table
@@ -19,13 +31,16 @@ from obslog.records.history.images import SEARCHED_BY
 from obslog.records.history.rows import stored_value
 from obslog.records.merging.checks import defaults
 from obslog.records.merging.kinds import Kind, Once
-from obslog.records.tables.column_types import YesNo, key_of
+from obslog.records.merging.kinds import kinds as all_kinds
+from obslog.records.tables.column_types import Key, YesNo, key_of
 from obslog.records.tables.search_text import SEARCHED, search_text
 
 T = TypeVar("T")
 Row = dict[str, Any]
 MANY = 500
+NOTHING: Mapping[str, Any] = {}
 _STORED = sqlite_dialect()
+_SOME_KEYS = bindparam("ids", expanding=True, type_=Key())
 
 
 def by_many(values: Iterable[T], many: int = MANY) -> Iterator[list[T]]:
@@ -40,7 +55,7 @@ def rows_of(session: Session, kind: Kind, ids: Collection[str]) -> dict[str, Row
     untyped = _untyped(kind)
     found: dict[str, Row] = {}
     for some in by_many(sorted(ids)):
-        found |= _images(session, untyped, untyped.query.where(untyped.id.in_(_keys(session, some))))
+        found |= _images(session, untyped, untyped.with_ids, {"ids": _keys(session, some)})
     return found
 
 
@@ -54,45 +69,42 @@ def columns_between(
     """The columns, and the stored values of all rows whose keys lie between two."""
     untyped = _untyped(kind)
     low, high = _keys(session, [first, last])
-    return untyped.names, _rows(session, untyped.query.where(untyped.id >= low, untyped.id <= high))
+    return untyped.names, _rows(session, untyped.query.where(untyped.id >= low, untyped.id <= high), NOTHING)
 
 
 def ids_there(session: Session, kind: Kind, ids: Collection[str]) -> set[str]:
     """Which of the keys have a row."""
     if not ids:
         return set()
-    column = _column(kind, "id")
-    query = select(as_type(column, Text)).select_from(_joined(kind))
     if len(ids) > 2 * MANY:
+        column = _column(kind, "id")
         low, high = _plain(column, [min(ids), max(ids)])
+        query = select(as_type(column, Text)).select_from(_joined(kind))
         return set(ids).intersection(session.scalars(query.where(column >= low, column <= high)))
     return {
         key
         for some in by_many(sorted(ids))
-        for key in session.scalars(query.where(column.in_(_plain(column, some))))
+        for key in session.scalars(_there(kind), {"ids": [key_of(one) for one in some]})
     }
 
 
-def referring_ids(session: Session, kind: Kind, column: str, ids: Collection[str]) -> set[str]:
-    """The keys of the rows that refer to one of these in the column."""
-    refers = _column(kind, column)
-    query = _ids(kind)
+def referring_ids(session: Session, kind: Kind, ids: Collection[str]) -> set[tuple[str, str]]:
+    """Kind and key of every row that refers to one of these records of a kind."""
+    if not kind.referred_by:
+        return set()
     return {
-        str(key)
+        (other, str(key))
         for some in by_many(sorted(ids))
-        for key in session.scalars(query.where(refers.in_(_plain(refers, some))))
+        for other, key in session.execute(_referring(kind), {"ids": [key_of(one) for one in some]})
     }
 
 
 def holders(session: Session, kind: Kind, once: Once, key: Sequence[Any]) -> list[str]:
     """The keys of the rows that hold what may stand once; there is at most one."""
-    query = _ids(kind)
-    for name, value in zip(once.columns, key, strict=True):
-        column = _column(kind, name)
-        query = query.where(column == _plain(column, [value])[0])
-    if once.while_open:
-        query = query.where(_column(kind, once.while_open).is_(None))
-    return [str(found) for found in session.scalars(query)]
+    held = {
+        name: _plain(_column(kind, name), [value])[0] for name, value in zip(once.columns, key, strict=True)
+    }
+    return [str(found) for found in session.scalars(_holding(kind, once), held)]
 
 
 def keys_held(session: Session, kind: Kind, once: Once, first: Collection[Any]) -> set[tuple[Any, ...]]:
@@ -176,6 +188,7 @@ class _Untyped:
 
     names: list[str]
     query: Select[Any]
+    with_ids: Select[Any]
     id: Any
 
 
@@ -195,18 +208,51 @@ def _untyped(kind: Kind) -> _Untyped:
             key = kind.mapper.get_property_by_column(column).key
             if key != SEARCHED_BY:
                 found.setdefault(key, part.c[column.name])
-    return _Untyped(list(found), select(*found.values()).select_from(joined), parts[0].c.id)
+    query, its_id = select(*found.values()).select_from(joined), parts[0].c.id
+    return _Untyped(list(found), query, query.where(its_id.in_(bindparam("ids", expanding=True))), its_id)
 
 
-def _rows(session: Session, query: Select[Any]) -> list[tuple[Any, ...]]:
+@cache
+def _there(kind: Kind) -> Select[Any]:
+    column = _column(kind, "id")
+    return select(as_type(column, Text)).select_from(_joined(kind)).where(column.in_(_SOME_KEYS))
+
+
+@cache
+def _referring(kind: Kind) -> CompoundSelect[Any]:
+    """All that refers to records of the kind, in one statement: a member is referred to from twenty columns."""
+    kinds = all_kinds()
+    return union_all(
+        *(
+            select(literal(other), _column(kinds[other], "id"))
+            .select_from(_joined(kinds[other]))
+            .where(_column(kinds[other], column).in_(_SOME_KEYS))
+            for other, column in kind.referred_by
+        )
+    )
+
+
+@cache
+def _holding(kind: Kind, once: Once) -> Select[Any]:
+    query = _ids(kind)
+    for name in once.columns:
+        query = query.where(_column(kind, name) == bindparam(name))
+    if once.while_open:
+        query = query.where(_column(kind, once.while_open).is_(None))
+    return query
+
+
+def _rows(session: Session, query: Select[Any], held: Mapping[str, Any]) -> list[tuple[Any, ...]]:
     if session.get_bind().dialect.name == "sqlite":
-        return [tuple(row) for row in session.execute(query)]
-    return [tuple(map(stored_value, row)) for row in session.execute(query)]
+        return [tuple(row) for row in session.execute(query, held)]
+    return [tuple(map(stored_value, row)) for row in session.execute(query, held)]
 
 
-def _images(session: Session, untyped: _Untyped, query: Select[Any]) -> dict[str, Row]:
+def _images(
+    session: Session, untyped: _Untyped, query: Select[Any], held: Mapping[str, Any] = NOTHING
+) -> dict[str, Row]:
     place = untyped.names.index("id")
-    return {row[place]: dict(zip(untyped.names, row, strict=True)) for row in _rows(session, query)}
+    return {row[place]: dict(zip(untyped.names, row, strict=True)) for row in _rows(session, query, held)}
 
 
 def _keys(session: Session, ids: Sequence[str]) -> list[Any]:

@@ -144,7 +144,7 @@ def test_looking_tells_from_the_records_what_would_be_done(in_club: Program) -> 
         in_club.must(*line)
     for shown in screens(in_club.environment, in_club.now, "member", "leave", "Ines Okafor", "--look"):
         assert shown.in_order(
-            "Nothing was changed. Their name would be Former member 1.", "Their contact would be deleted.",
+            "Nothing was changed. Their name would be Former member ", "Their contact would be deleted.",
             "Their place in the waiting list for Box would be given up.",
         )  # fmt: skip
         rows = [row for row in shown.rows(*COLUMNS) if row["where"] == "equipment"]

@@ -2,6 +2,7 @@
 
 import shutil
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import datetime, timedelta
 from itertools import permutations
 from pathlib import Path
@@ -13,13 +14,16 @@ from obslog.club.register.contacts import set_contact
 from obslog.club.register.leaving_members import leave
 from obslog.club.register.named_records import add, edit
 from obslog.club.storeroom.loans import lend, take_back
-from obslog.club.together.deciding import list_conflicts
+from obslog.club.together.deciding import Conflicts, list_conflicts
 from obslog.club.together.merging import Merged, merge_bundles
+from obslog.club.together.sameness import make_same
 from obslog.club.together.writing import WhatToTell, write_bundle_to
 from obslog.records.engine import make_engine
+from obslog.records.history.author import Author
 from obslog.records.opening import Database
 from obslog.records.redaction import every_image
 from obslog.records.tables.logbook import Act
+from obslog.records.tables.logbook_tables import Member
 from obslog.records.tables.schema import metadata
 from tests.club.together.conftest import Give, named, rows
 
@@ -104,22 +108,63 @@ def test_who_merges_it_forgets_them_in_rows_and_history(
     known_to_all: Database, there: Database, give: Give, later: datetime
 ) -> None:
     assert traces(there)
-    leave(known_to_all, NAME, later, also_texts=True)
+    left = leave(known_to_all, NAME, later, also_texts=True)
     merged = give(known_to_all, there)
-    assert merged.forgotten == ["Former member 1"]
+    assert merged.forgotten == [left.name]
     assert merged.copies == [merged.copy]
     assert traces(there) == set()
-    assert "Former member 1" in named(there, "members")
+    assert left.name in named(there, "members")
     assert rows(there) == rows(known_to_all)
     assert list_conflicts(there).fields == []
     assert b"Kettlewell" not in Path(there.where).read_bytes()
     assert give(known_to_all, there).forgotten == []
 
 
-def test_a_look_forgets_nobody(known_to_all: Database, there: Database, give: Give, later: datetime) -> None:
+def test_whom_two_laptops_made_nameless_is_one_member_of_one_name_on_both(
+    known_to_all: Database, there: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    leave(there, "Ines", now)
+    leave(there, NAME, now)
     leave(known_to_all, NAME, later)
+    give(known_to_all, there)
+    give(there, known_to_all)
+    assert rows(there) == rows(known_to_all)
+    for one in (there, known_to_all):
+        assert list_conflicts(one) == Conflicts(fields=[], to_settle=[])
+
+
+def test_who_was_removed_where_nobody_had_heard_contradicts_nothing(
+    known_to_all: Database, there: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    add(known_to_all, "member", LATER_NAME, {"note": "plays the lute"}, now)
+    give(known_to_all, there)
+    leave(known_to_all, LATER_NAME, later)
+    with there.write(later, "remove a member") as session:
+        session.delete(session.scalars(select(Member).where(Member.name == LATER_NAME)).one())
+    give(known_to_all, there)
+    give(there, known_to_all)
+    for one in (there, known_to_all):
+        assert list_conflicts(one).fields == []
+
+
+def test_a_spelling_that_was_joined_to_them_elsewhere_is_forgotten_once_that_is_heard(
+    known_to_all: Database, there: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    add(known_to_all, "member", LATER_NAME, {}, now)
+    edit(known_to_all, "member", LATER_NAME, {"note": "plays the lute"}, now)
+    give(known_to_all, there)
+    make_same(there, NAME, LATER_NAME, now, sure=True)
+    leave(known_to_all, NAME, later, also_texts=True)
+    assert traces(known_to_all)
+    give(there, known_to_all)
+    give(known_to_all, there)
+    assert traces(known_to_all) == traces(there) == set()
+
+
+def test_a_look_forgets_nobody(known_to_all: Database, there: Database, give: Give, later: datetime) -> None:
+    left = leave(known_to_all, NAME, later)
     before = traces(there)
-    assert give(known_to_all, there, only_look=True).forgotten == ["Former member 1"]
+    assert give(known_to_all, there, only_look=True).forgotten == [left.name]
     assert traces(there) == before
 
 
@@ -137,7 +182,7 @@ def test_no_bundle_brings_them_back_in_whatever_order(
 ) -> None:
     older = bundle(known_to_all, "older")
     work_of_who_has_not_heard(there, now)
-    leave(known_to_all, NAME, later, also_texts=True)
+    left = leave(known_to_all, NAME, later, also_texts=True)
     paths = [older, bundle(there, "not-heard"), bundle(known_to_all, "forgotten")]
     database = {"here": known_to_all, "there": there, "third": third}[target]
     for number in order:
@@ -145,13 +190,33 @@ def test_no_bundle_brings_them_back_in_whatever_order(
     assert traces(database) == set()
     merge_bundles(database, [paths[number] for number in order], later)
     assert traces(database) == set()
-    assert "Former member 1" in named(database, "members")
+    assert left.name in named(database, "members")
     again = bundle(database, "handed-on")
     for path in (again, *paths):
         merge_bundles(third, [path], later)
     assert traces(third) == set()
     merge_bundles(database, [bundle(third, "back")], later)
     assert rows(third) == rows(database)
+
+
+@pytest.mark.parametrize("typed", [NAME, "Zora", None])
+def test_a_part_from_who_has_not_heard_names_nobody_to_one_who_never_knew_them(
+    known_to_all: Database, there: Database, bundle: Moved, tmp_path: Path, club_file: Path, now: datetime,
+    later: datetime, typed: str | None,
+) -> None:  # fmt: skip
+    bundle(there, "all")
+    not_heard = replace(there, find_author=lambda: Author(who=typed))
+    edit(not_heard, "mount", "Heron", {"note": f"{NAME} has the manual"}, now + timedelta(days=2))
+    lend(not_heard, "Lead battery", NAME, now + timedelta(days=2))
+    leave(known_to_all, NAME, later, also_texts=True)
+    part = tmp_path / "part.bundle"
+    write_bundle_to(not_heard, part, WhatToTell(untold=True), later)
+    stranger_path = shutil.copy(club_file, tmp_path / "stranger.db")
+    stranger = Database(make_engine(str(stranger_path)), str(stranger_path))
+    for path in (bundle(known_to_all, "forgotten"), part):
+        merge_bundles(stranger, [path], later + timedelta(days=2))
+    assert traces(stranger) == set()
+    stranger.close()
 
 
 def test_one_who_never_knew_them_learns_nothing(

@@ -6,9 +6,11 @@ from pathlib import Path
 import pytest
 
 from obslog.club.night.nights import start_night
-from obslog.club.register.named_records import add
+from obslog.club.register.named_records import add, edit
+from obslog.club.register.undo import undo
 from obslog.club.together.merging import merge_bundles
 from obslog.club.together.writing import NothingToTell, WhatToTell, write_bundle_to
+from obslog.exchange.bundles.entries import ActEntry
 from obslog.exchange.bundles.reading import read_bundle
 from obslog.records.files.output_files import FileThere
 from obslog.records.opening import Database
@@ -57,6 +59,30 @@ def test_what_a_part_did_not_tell_is_still_new(
     add(there, "member", "Anna", {}, now + timedelta(days=1))
     write_bundle_to(there, tmp_path / "since", WhatToTell(since=date(2026, 3, 3)), later)
     assert write_bundle_to(there, tmp_path / "new", WhatToTell(untold=True), later).acts == 11
+
+
+def test_an_act_that_only_came_along_with_its_undoing_is_still_new(
+    there: Database, now: datetime, later: datetime, tmp_path: Path
+) -> None:
+    write_bundle_to(there, tmp_path / "all", WhatToTell(), later)
+    add(there, "mount", "Hern", {}, now)
+    undo(there, now + timedelta(days=1))
+    since = write_bundle_to(there, tmp_path / "since", WhatToTell(since=date(2026, 3, 3)), later)
+    assert (since.acts, since.changes) == (2, 1)
+    untold = write_bundle_to(there, tmp_path / "new", WhatToTell(untold=True), later)
+    assert (untold.acts, untold.changes) == (1, 1)  # how the mount came on record
+
+
+def test_a_part_also_tells_the_records_of_those_who_are_named_in_it(
+    here: Database, now: datetime, later: datetime, tmp_path: Path
+) -> None:
+    for name in ("Zora Kettlewell", "Anna"):
+        add(here, "member", name, {}, now)
+    edit(here, "mount", "Heron", {"note": "zora  kettlewell has the manual"}, now + timedelta(days=1))
+    write_bundle_to(here, tmp_path / "since", WhatToTell(since=date(2026, 3, 3)), later)
+    with (tmp_path / "since").open("rb") as stream:
+        told = [entry for entry in read_bundle(stream, later).entries if isinstance(entry, ActEntry)]
+    assert [act.sentence for act in told] == ["add member Zora Kettlewell", "edit mount Heron"]
 
 
 def test_one_night_is_enough_for_who_knows_nothing(

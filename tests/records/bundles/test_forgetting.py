@@ -6,7 +6,14 @@ from typing import Any
 import pytest
 
 from obslog.exchange.bundles.entries import ActEntry, BatchEntry, ChangeEntry, Entry
-from obslog.records.bundles.forgetting import forgotten_by, forgotten_here, names_told, take_out, with_selves
+from obslog.records.bundles.forgetting import (
+    NEUTRAL,
+    forgotten_by,
+    forgotten_here,
+    names_told,
+    take_out,
+    with_selves,
+)
 from obslog.records.bundles.receiving import Told, gather
 from obslog.records.bundles.taking_in import take_in
 from obslog.records.merging.checks import ValueRefused
@@ -29,9 +36,10 @@ def member(key: str, name: str, note: str | None = None) -> dict[str, Any]:
     }
 
 
-NAMELESS = member(ZORA, "Former member 1") | {"retired_on": "2026-03-02", "retired_why": "left the club"}
-NEUTRAL = {ZORA: NAMELESS}
-ZORAS = Words({"Zora": "Former member 1"})
+LEFT_AS = "Former member 000010"
+NAMELESS = member(ZORA, LEFT_AS) | {"retired_on": "2026-03-02", "retired_why": "left the club"}
+NAMELESS_ONES = {ZORA}
+ZORAS = Words({"Zora": NEUTRAL})
 
 
 def change(number: int, act: str, kind: str, key: str, before: Any, after: Any) -> ChangeEntry:
@@ -52,7 +60,7 @@ def told_of(*entries: Entry) -> Told:
 
 def test_who_was_made_nameless_is_told_by_an_image_that_holds_the_key_alone() -> None:
     told = told_of(LEAVING, change(2, ADDED, "Member", OTHER, None, member(OTHER, "Ines")))
-    assert forgotten_by(told) == NEUTRAL
+    assert forgotten_by(told) == {ZORA: LEFT_AS}
 
 
 def test_names_are_found_though_another_bundle_tells_the_same_entry_without_them() -> None:
@@ -61,14 +69,14 @@ def test_names_are_found_though_another_bundle_tells_the_same_entry_without_them
         change(3, ADDED, "Member", ZORA, None, NAMELESS),
         change(3, ADDED, "Member", ZORA, None, member(ZORA, "Zora")),
     )
-    assert names_told(told, NEUTRAL) == {"Zora": "Former member 1"}
+    assert names_told(told, NAMELESS_ONES) == {ZORA: {"Zora"}}
 
 
 def test_who_was_joined_to_them_before_is_nameless_too(database: Database) -> None:
     same = {"id": SAME, "record_kind": "Member", "gone_id": OTHER, "kept_id": ZORA}
     with database.read() as session:
         told = told_of(change(4, ADDED, "SameRecord", SAME, None, same))
-        assert with_selves(session, told, NEUTRAL) == {ZORA: NAMELESS, OTHER: NAMELESS}
+        assert with_selves(session, told, NAMELESS_ONES) == {ZORA, OTHER}
 
 
 def test_names_notes_contacts_and_authors_are_taken_out() -> None:
@@ -83,26 +91,26 @@ def test_names_notes_contacts_and_authors_are_taken_out() -> None:
         ),
         change(7, ADDED, "Night", OTHER, None, {"id": OTHER, "note": "Zora had the key"}),
     )  # fmt: skip
-    take_out(told, NEUTRAL, ZORAS, {"Zo": "Former member 1"}.get)
+    take_out(told, NAMELESS_ONES, ZORAS, lambda who: who == "Zo")
     (act,) = told.acts.values()
-    assert (act.sentence, act.who) == ("add member Former member 1", "Former member 1")
+    assert (act.sentence, act.who) == ("add member Former member", NEUTRAL)
     of_member, of_night = told.changes.values()
-    assert of_member.before == of_member.after == NAMELESS
-    assert of_night.after == {"id": OTHER, "note": "Former member 1 had the key"}
+    assert of_member.before == of_member.after == member(ZORA, LEFT_AS)
+    assert of_night.after == {"id": OTHER, "note": "Former member had the key"}
     assert told.batches == {}
 
 
 def test_a_bundle_with_a_leaving_is_taken_in_and_found_in_the_log_then(database: Database) -> None:
     with database.write(AT) as session:
-        assert forgotten_here(session) == {}
+        assert forgotten_here(session) == set()
         entries: list[Entry] = [
             ActEntry(id=ADDED, at_utc=AT, sentence="add"),
             ActEntry(id=LEFT, at_utc=AT, sentence="a member left"),
-            change(3, ADDED, "Member", ZORA, None, member(ZORA, "Former member 1")),
+            change(3, ADDED, "Member", ZORA, None, member(ZORA, LEFT_AS)),
             LEAVING,
         ]
         take_in(session, [entries])
-        assert forgotten_here(session) == NEUTRAL
+        assert forgotten_here(session) == NAMELESS_ONES
 
 
 def test_only_what_was_there_before_may_be_a_key_alone(database: Database) -> None:
@@ -121,13 +129,30 @@ def test_where_no_name_is_known_only_what_is_theirs_is_looked_at() -> None:
         change(7, ADDED, "Night", OTHER, None, {"id": OTHER, "note": "wet"}),
         change(8, ADDED, "SameRecord", SAME, None, {"id": SAME}),
     )
-    take_out(told, NEUTRAL, Words({}), lambda _who: None)
+    take_out(told, NAMELESS_ONES, Words({}), lambda _who: False)
     of_member, of_night, _same = told.changes.values()
-    assert of_member.after == NAMELESS
+    assert of_member.after == member(ZORA, LEFT_AS)
     assert of_night.after == {"id": OTHER, "note": "wet"}
 
 
 def test_a_joining_that_names_nobody_is_left_to_the_checks(database: Database) -> None:
     with database.read() as session:
         told = told_of(change(8, ADDED, "SameRecord", SAME, None, {"id": SAME}))
-        assert with_selves(session, told, NEUTRAL) == NEUTRAL
+        assert with_selves(session, told, NAMELESS_ONES) == NAMELESS_ONES
+
+
+def test_the_act_itself_says_since_when_and_by_which_name_and_no_more() -> None:
+    told = told_of(
+        LEAVING,
+        change(
+            2,
+            LATER,
+            "Member",
+            ZORA,
+            {"id": ZORA},
+            NAMELESS | {"name": "Zora", "name_key": "zora", "note": "lute"},
+        ),
+    )
+    take_out(told, NAMELESS_ONES, Words({"Amberley": NEUTRAL}), lambda _who: False)
+    assert [one.after for one in told.changes.values()] == [NAMELESS, NAMELESS]
+    assert [one.before for one in told.changes.values()] == [{"id": ZORA}, {"id": ZORA}]

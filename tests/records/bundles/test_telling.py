@@ -5,6 +5,7 @@ from collections.abc import Callable
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from obslog.club.register.leaving_members import leave
 from obslog.exchange.bundles.entries import ActEntry, BatchEntry, ChangeEntry
 from obslog.records.bundles.telling import Choice, private_sites, roughly, tell
 from obslog.records.history.noted_rows import insert_noted
@@ -54,6 +55,27 @@ def test_private_places_and_contacts_stay_at_home_in_every_entry(
     assert len([one for one in shy if isinstance(one, ActEntry)]) == len(
         [one for one in open_ if isinstance(one, ActEntry)]
     )
+
+
+def test_who_came_with_many_and_was_made_nameless_is_told_as_they_are_since(
+    some_laptops: Callable[[int], list[Laptop]],
+) -> None:
+    one, other = some_laptops(2)
+    names = [f"Zora {number}" for number in range(40)]
+
+    def add(session: Session) -> None:
+        insert_noted(
+            session, Member, [{"id": new_key(), "name": name, "name_key": name.casefold()} for name in names]
+        )
+
+    one.do(add)
+    left = leave(one.database, "Zora 7", one.now)
+    with one.database.read() as session:
+        (batch,) = [entry for entry in tell(session, Choice()) if isinstance(entry, BatchEntry)]
+    told = [row[batch.columns.index("name")] for row in batch.rows]
+    assert told == [*names[:7], left.name, *names[8:]]
+    other.take_from(one)
+    assert other.rows() == one.rows()
 
 
 def test_acts_come_before_what_they_did_and_in_their_order(

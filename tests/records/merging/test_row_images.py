@@ -71,7 +71,7 @@ def test_rows_are_found_by_what_they_hold_and_refer_to(database: Database, image
         assert holders(session, NIGHT, once, key) == [night]
         assert holders(session, NIGHT, once, (site, "2026-03-03")) == []
         assert keys_held(session, NIGHT, once, [site]) == {key}
-        assert referring_ids(session, NIGHT, "site_id", [site]) == {night}
+        assert referring_ids(session, SITE, [site]) == {("Night", night)}
         assert ids_there(session, SITE, [site, night]) == {site}
         assert ids_there(session, SITE, [site, *new_keys_as_text(1200)]) == {site}
 

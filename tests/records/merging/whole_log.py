@@ -3,7 +3,9 @@
 Slow and short: what settling works out from what is new is held against it.
 """
 
+import json
 from collections.abc import Collection
+from functools import cache
 from typing import Any
 
 from sqlalchemy import Text, cast, select
@@ -11,23 +13,44 @@ from sqlalchemy.orm import Session
 
 from obslog.records.history.batches import unpacked_keys
 from obslog.records.history.folding import LogChange, RecordState, fold, representatives
+from obslog.records.history.images import SEARCHED_BY
 from obslog.records.merging.check_probe import CheckProbe
 from obslog.records.merging.checks import defaults
 from obslog.records.merging.kinds import Kind, Once, kinds
 from obslog.records.merging.log_reading import LogReader
-from obslog.records.merging.row_images import Row, all_rows, rows_of
+from obslog.records.merging.row_images import Row, rows_of
 from obslog.records.merging.standing import Aside, Standing, joined_row, stand
 from obslog.records.tables.logbook import Change, ChangeBatch
 
 Key = tuple[str, str]
+_CHANGES = select(
+    cast(Change.id, Text),
+    cast(Change.act_id, Text),
+    Change.record_kind,
+    cast(Change.record_id, Text),
+    Change.before,
+    Change.after,
+)
+_BATCHES = select(ChangeBatch.record_kind, ChangeBatch.record_ids)
 
 
 def entries_of_all(session: Session) -> dict[Key, list[LogChange]]:
     """Every entry of every record of the kinds that are known."""
+    found: dict[Key, list[LogChange]] = {}
+    for change_id, act_id, kind, record_id, before, after in session.execute(_CHANGES):
+        if kind in kinds():
+            change = LogChange(
+                act_id=act_id, change_id=change_id, record_kind=kind, record_id=record_id,
+                before=json.loads(before) if before else None, after=json.loads(after) if after else None,
+            )  # fmt: skip
+            found.setdefault((kind, record_id), []).append(change)
+    return found | _of_batches(session)
+
+
+def _of_batches(session: Session) -> dict[Key, list[LogChange]]:
+    """Every entry of the records that are among many in one of them."""
     ids: dict[str, set[str]] = {}
-    for kind, record_id in session.execute(select(Change.record_kind, cast(Change.record_id, Text))):
-        ids.setdefault(kind, set()).add(record_id)
-    for kind, packed in session.execute(select(ChangeBatch.record_kind, ChangeBatch.record_ids)):
+    for kind, packed in session.execute(_BATCHES):
         ids.setdefault(kind, set()).update(unpacked_keys(packed))
     reader = LogReader(session=session, rows_now=lambda kind, some: rows_of(session, kinds()[kind], some))
     return {
@@ -39,11 +62,30 @@ def entries_of_all(session: Session) -> dict[Key, list[LogChange]]:
 
 
 def rows_now(session: Session) -> dict[Key, Row]:
-    return {
-        (kind.name, record_id): row
-        for kind in kinds().values()
-        for record_id, row in all_rows(session, kind).items()
-    }
+    """Every row of every kind, asked of the driver itself: there are fifty kinds, and it is asked for often."""
+    driver: Any = session.connection().connection.driver_connection
+    found: dict[Key, Row] = {}
+    for kind in kinds().values():
+        names, query = _all_of(kind)
+        place = names.index("id")
+        for row in driver.execute(query):
+            found[kind.name, row[place]] = dict(zip(names, row, strict=True))
+    return found
+
+
+@cache
+def _all_of(kind: Kind) -> tuple[list[str], str]:
+    """What an image of the kind is called by, and a statement that reads all rows in that order."""
+    first, *others = kind.tables
+    columns: dict[str, str] = {}
+    for table in kind.tables:
+        for column in table.columns:
+            columns.setdefault(
+                kind.mapper.get_property_by_column(column).key, f'"{table.name}"."{column.name}"'
+            )
+    columns.pop(SEARCHED_BY, None)
+    joins = " ".join(f'JOIN "{other.name}" USING (id)' for other in others)
+    return list(columns), f'SELECT {", ".join(columns.values())} FROM "{first.name}" {joins}'
 
 
 class Whole:

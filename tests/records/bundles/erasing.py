@@ -1,0 +1,110 @@
+"""Members who may be made nameless: each has a name that nothing else has, and none of it may be left anywhere."""
+
+from collections.abc import Collection, Iterable
+from contextlib import suppress
+from typing import Any
+
+from sqlalchemy import select
+
+from obslog.club.register.leaving_members import leave
+from obslog.club.register.named_records import add, edit
+from obslog.errors import ObslogError
+from obslog.records.redaction import every_image
+from obslog.records.tables.keys import new_key, reference_of
+from obslog.records.tables.logbook_tables import Member
+from tests.records.merging.laptops import Laptop
+
+CALLED = "Zora "
+"""How the names begin of those who may be made nameless."""
+KNOWN_TO_ALL = (f"{CALLED}Tern", f"{CALLED}Wren")
+
+
+class People:
+    """Who was ever called what, and who was made nameless, on whatever laptop."""
+
+    def __init__(self, laptop: Laptop) -> None:
+        with laptop.database.read() as session:
+            known = session.execute(select(Member.id, Member.name).where(Member.name.in_(KNOWN_TO_ALL)))
+            self.names = {str(key): {name} for key, name in known}
+        self.nameless: set[str] = set()
+
+    def somebody(self, laptop: Laptop) -> None:
+        """One thing that concerns such a member; where the program refuses it, it did not happen."""
+        laptop.wait()
+        doing = laptop.chance.choice(
+            [self._join_the_club, self._write_of, self._write_of, self._rename, self._type]
+        )
+        with suppress(ObslogError):
+            doing(laptop)
+
+    def erase(self, laptop: Laptop) -> None:
+        laptop.wait()
+        key, name = self._any_of(laptop)
+        if key is not None:
+            with suppress(ObslogError):
+                leave(laptop.database, name, laptop.now, also_texts=True)
+                self.nameless.add(key)
+                self.know_who_is_here(laptop)
+
+    def know_who_is_here(self, laptop: Laptop) -> None:
+        """Nobody types any more on a laptop by a name that is not on record there."""
+        with laptop.database.read() as session:
+            names = session.scalars(select(Member.name)).all()
+        if laptop.who is not None and not any(name.startswith(laptop.who) for name in names):
+            laptop.who = None
+
+    def names_to_be_gone(self) -> set[str]:
+        return {name for key in self.nameless for name in self.names[key]}
+
+    def _any_of(self, laptop: Laptop) -> tuple[str | None, str]:
+        with laptop.database.read() as session:
+            found = session.execute(
+                select(Member.id, Member.name).where(Member.name.startswith(CALLED)).order_by(Member.id)
+            ).all()
+        known = [(str(key), name) for key, name in found if name in self.names.get(str(key), ())]
+        return laptop.chance.choice(known) if known else (None, "")
+
+    def _join_the_club(self, laptop: Laptop) -> None:
+        name = _new_name()
+        add(laptop.database, "member", name, {"note": f"{name} has the key"}, laptop.now)
+        with laptop.database.read() as session:
+            self.names[str(session.scalars(select(Member.id).where(Member.name == name)).one())] = {name}
+
+    def _write_of(self, laptop: Laptop) -> None:
+        """What somebody writes of them: in a text of theirs, or of a mount."""
+        _key, name = self._any_of(laptop)
+        kind, of_whom = laptop.chance.choice([("member", name), ("mount", "Heron")])
+        edit(laptop.database, kind, of_whom, {"note": f"lent by {name}" if name else "lent"}, laptop.now)
+
+    def _rename(self, laptop: Laptop) -> None:
+        key, name = self._any_of(laptop)
+        if key is not None:
+            later = _new_name()
+            edit(laptop.database, "member", name, {}, laptop.now, rename=later)
+            self.names[key].add(later)
+
+    def _type(self, laptop: Laptop) -> None:
+        """From now on this person types on the laptop, by the whole name or its beginning."""
+        key, name = self._any_of(laptop)
+        if key is not None:
+            laptop.who = laptop.chance.choice([name, name[:-1]])
+
+
+def traces(laptop: Laptop, names: Collection[str]) -> set[str]:
+    """Whatever text on a laptop holds one of the names."""
+    wanted = [name.casefold() for name in names]
+    if not wanted:
+        return set()
+    return {text for text in _texts(laptop) if any(name in text.casefold() for name in wanted)}
+
+
+def _texts(laptop: Laptop) -> Iterable[str]:
+    with laptop.database.read() as session:
+        driver: Any = session.connection().connection.driver_connection
+        yield from driver.iterdump()
+        for _act, _kind, *images in every_image(session):  # those of many records are packed
+            yield from (value for image in images for value in image.values() if isinstance(value, str))
+
+
+def _new_name() -> str:
+    return f"{CALLED}{reference_of(new_key())}"

@@ -1,0 +1,190 @@
+"""What people do on three to five laptops, in any order, until everybody gets everything."""
+
+import random
+from collections import Counter
+from pathlib import Path
+from typing import Any, ClassVar
+
+import pytest
+from hypothesis import HealthCheck, Phase, settings
+from hypothesis import strategies as st
+from hypothesis.stateful import RuleBasedStateMachine, initialize, rule, run_state_machine_as_test
+
+from obslog.club.register.named_records import add
+from obslog.records.opening import open_database
+from tests.conftest import quiet
+from tests.records.bundles.answering import answers
+from tests.records.bundles.decisions import decide_something
+from tests.records.bundles.erasing import KNOWN_TO_ALL, People, traces
+from tests.records.bundles.exchanging import take_from_files
+from tests.records.bundles.settled_keys import settle_keys
+from tests.records.merging.laptops import BEGUN, Laptop, begin_club, laptops
+from tests.records.merging.whole_log import Whole, entries_of_all
+
+STEPS = 30
+BY_FILE = EACH_FROM_ALL = 8
+"""One exchange in so many goes through files; in one history of so many each gets everything from all at the end."""
+numbers = st.integers(min_value=0, max_value=4)
+seeds = st.integers(min_value=0, max_value=2**32)
+
+
+class SeveralLaptops(RuleBasedStateMachine):
+    counts: ClassVar[Counter[str]]
+    """What was done in all histories of the machine, for who wants to know what they were held to."""
+    template: Path
+    folder: Path
+    patch: pytest.MonkeyPatch
+
+    @initialize(count=st.integers(min_value=3, max_value=5), seed=seeds)
+    def begin(self, count: int, seed: int) -> None:
+        settle_keys(self.patch, seed, days=1)
+        self.chance = random.Random(seed)
+        self.laptops = laptops(self.template, self.folder, count, seed)
+        self.people = People(self.laptops[0])
+        self.acknowledged = [laptop.log() for laptop in self.laptops]
+
+    @rule(which=numbers, times=st.integers(min_value=1, max_value=4), seed=seeds)
+    def somebody_does_something(self, which: int, times: int, seed: int) -> None:
+        laptop = self._laptop(which, seed)
+        for _ in range(times):
+            if laptop.chance.random() < 0.2:
+                self.people.somebody(laptop)
+            else:
+                laptop.something()
+        self._acknowledge(which)
+
+    @rule(which=numbers, seed=seeds)
+    def somebody_decides(self, which: int, seed: int) -> None:
+        """By hand: which of two values stands, what is dropped, which are one, which act is taken back, who left."""
+        laptop = self._laptop(which, seed)
+        if laptop.chance.random() < 0.3:
+            self.people.erase(laptop)
+        else:
+            decide_something(laptop)
+        self._acknowledge(which)
+
+    @rule(which=numbers, others=st.lists(numbers, min_size=1, max_size=3), seed=seeds)
+    def somebody_merges(self, which: int, others: list[int], seed: int) -> None:
+        laptop = self._laptop(which, seed)
+        from_others = [other for other in map(self._laptop, others) if other is not laptop]
+        if not from_others:
+            return
+        if laptop.chance.randrange(BY_FILE):
+            laptop.take_from(*from_others)
+        else:
+            take_from_files(laptop, *from_others)
+            self.counts["merges of files"] += 1
+        self.people.know_who_is_here(laptop)
+        self.counts["merges"] += 1
+        check_rows(laptop)
+
+    def teardown(self) -> None:
+        if not hasattr(self, "laptops"):
+            return
+        try:
+            self._everybody_gets_everything()
+            self._all_say_the_same()
+        finally:
+            for laptop in self.laptops:
+                laptop.close()
+
+    def _everybody_gets_everything(self) -> None:
+        first, *others = self.laptops
+        if not self.chance.randrange(EACH_FROM_ALL):
+            for laptop in reversed(others):
+                laptop.take_from(*(other for other in self.laptops if other is not laptop))
+        first.take_from(*others)
+        all_of_it = first.told()
+        for laptop in others:
+            laptop.take_in(all_of_it)
+
+    def _all_say_the_same(self) -> None:
+        first, *others = self.laptops
+        check_rows(first)
+        log, rows, asides, said = first.log(), first.rows(), first.asides(), answers(first.database)
+        for laptop in others:
+            assert laptop.log() == log
+            assert differences(laptop.rows(), rows) == {}
+            assert laptop.asides() == asides
+            assert differences(answers(laptop.database), said) == {}
+        for of_one in self.acknowledged:
+            assert all(of_one[kind] <= log[kind] for kind in of_one)
+        self.counts["histories"] += 1
+        self.counts["acts"] += len(log["Act"])
+        self.counts["members made nameless"] += len(self.people.nameless)
+        to_be_gone = self.people.names_to_be_gone()
+        for laptop in self.laptops:
+            assert traces(laptop, to_be_gone) == set()
+        for giver, laptop in zip([*others, first], self.laptops, strict=True):
+            laptop.take_from(giver)  # what is there already adds nothing
+            assert laptop.log() == log
+            assert differences(laptop.rows(), rows) == {}
+            assert laptop.asides() == asides
+
+    def _acknowledge(self, number: int) -> None:
+        """Remember what a person was told is on record: whatever is merged later, it may not be lost."""
+        log = self.acknowledged[number % len(self.laptops)]
+        for kind, keys in self._laptop(number).log().items():
+            log[kind] |= keys
+
+    def _laptop(self, number: int, seed: int | None = None) -> Laptop:
+        laptop = self.laptops[number % len(self.laptops)]
+        if seed is not None:
+            laptop.chance = random.Random(seed)
+        return laptop
+
+
+def club_in(folder: Path) -> Path:
+    """A small club, to be copied for each laptop and never opened again."""
+    template = folder / "club.db"
+    database = open_database(str(template), BEGUN, quiet)
+    begin_club(database)
+    for name in KNOWN_TO_ALL:
+        add(database, "member", name, {}, BEGUN)
+    database.close()
+    return template
+
+
+def machine_in(folder: Path, monkeypatch: pytest.MonkeyPatch) -> type[SeveralLaptops]:
+    """The laptops of a club made in the folder; the same histories wherever it lies."""
+    settle_keys(monkeypatch, 0)
+
+    class Here(SeveralLaptops):
+        counts: ClassVar[Counter[str]] = Counter()
+        template = club_in(folder)
+        patch = monkeypatch
+
+    Here.folder = folder
+    return Here
+
+
+def run(machine: type[SeveralLaptops], histories: int, *, shrinking: bool = True) -> None:
+    """Run so many histories; the first that fails is made as short as it can be, where that is wanted, and raised."""
+    run_state_machine_as_test(
+        machine,
+        settings=settings(
+            max_examples=histories,
+            stateful_step_count=STEPS,
+            deadline=None,
+            database=None,
+            phases=[Phase.generate, Phase.shrink] if shrinking else [Phase.generate],
+            suppress_health_check=list(HealthCheck),
+        ),
+    )
+
+
+def differences(one: dict[Any, Any], other: dict[Any, Any]) -> dict[Any, Any]:
+    """What the one says and the other does not, column by column."""
+    return {
+        key: (one.get(key), other.get(key))
+        for key in one.keys() | other.keys()
+        if one.get(key) != other.get(key)
+    }
+
+
+def check_rows(laptop: Laptop) -> None:
+    """The rows, and what does not stand as the log says, are what the whole log means."""
+    with laptop.database.read() as session:
+        whole = Whole(entries_of_all(session))
+    assert differences(laptop.rows(), whole.rows) == {}
+    assert laptop.asides() == whole.asides
