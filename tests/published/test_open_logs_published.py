@@ -116,7 +116,7 @@ def test_nothing_that_a_log_tells_is_lost(name: str, database: Database) -> None
 
 
 SAYS_NOTHING = {("equinox", "J2000"), ("type", "other"), ("rating", "99"), ("type", "B")}
-"""The equinox that is meant anyway, a kind of filter that is none of the others, a rating that is unknown; and binoculars,
+"""The equinox that is meant anyway, a kind of filter that is none of the others, a rating that is unknown; binoculars,
 which are how the object was found.
 """
 
