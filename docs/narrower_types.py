@@ -7,8 +7,11 @@ from datetime import datetime
 from typing import Any, Literal
 
 from obslog.cli.answers.pointing_answers import Source, Term
+from obslog.club.reminding.stages import Stage
 from obslog.club.targets.sky_tonight import TWILIGHT
+from obslog.pointing.budget.causes import BudgetCause
 from obslog.sky.evening.twilight import Darkness
+from obslog.sky.names.object_types import ObjectType
 from obslog.values import Estimate
 from obslog.vocabulary import Landing, PierSide, Role
 
@@ -30,10 +33,14 @@ NARROWER: dict[tuple[str, str], Any] = {
     ("ArrivalLine", "landing"): Landing | None,
     ("ArrivalLine", "pier_side"): PierSide | None,
     ("SetupPage", "pier_side"): PierSide | None,
+    ("Difference", "cause"): BudgetCause,
+    ("Hit", "kind"): Literal["star", "solar system", *ObjectType],
+    ("LetterTo", "stage"): Stage,
     ("SunMoon", "darkest"): Darkness,
     ("SunMoon", "twilight_utc"): dict[Literal[TWILIGHT], datetime | None],  # type: ignore[valid-type]
     ("RunPage", "sd_arcmin"): dict[Term, float],
     ("Review", "shares"): dict[Source, Estimate],
+    ("ActTold", "at_utc"): datetime,
     ("Correction", "before"): Scalar,
     ("Correction", "after"): Scalar,
     ("Reason", "numbers"): dict[str, Scalar],
@@ -47,5 +54,6 @@ PATTERNS = {
     "at": _CLOCK,
     "started": _CLOCK,
     "ended": _CLOCK,
+    "pier_side_since": _CLOCK,
 }
 """How texts of these names are written, whatever record they are in."""

@@ -103,7 +103,12 @@ class Schemas:
         if origin in (typing.Annotated, typing.Required, typing.NotRequired, typing.Final):
             return self.of(parts[0])
         if origin is typing.Literal:
-            return {"enum": list(parts)}
+            words = list(dict.fromkeys(parts))
+            return (
+                {"type": "string", "enum": words}
+                if all(isinstance(w, str) for w in words)
+                else {"enum": words}
+            )
         if origin in (typing.Union, types.UnionType):
             return self._one_of(parts)
         if origin is tuple and not (len(parts) == 2 and parts[1] is ...):
