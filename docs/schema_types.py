@@ -20,6 +20,8 @@ from pathlib import Path
 from typing import Any
 from uuid import UUID
 
+from narrower_types import ANY_VALUE, NARROWER, PATTERNS
+
 from obslog.cli.answers.merged import Merged
 from obslog.values import Interval
 
@@ -62,16 +64,6 @@ _INTERVAL = {
 }
 
 
-ANY_VALUE = {
-    ("Correction", "before"),
-    ("Correction", "after"),
-    ("Reason", "numbers"),
-    ("LineAnswer", "answer"),
-    ("AskedFor", "record"),
-}
-"""What may be anything: values of any column, the numbers behind a reason, the answer of any command."""
-
-
 class NoSchema(Exception):
     """A type of which nothing can be said, such as `Any`."""
 
@@ -111,13 +103,20 @@ class Schemas:
         if origin in (typing.Annotated, typing.Required, typing.NotRequired, typing.Final):
             return self.of(parts[0])
         if origin is typing.Literal:
-            return {"enum": list(parts)}
+            words = list(dict.fromkeys(parts))
+            return (
+                {"type": "string", "enum": words}
+                if all(isinstance(w, str) for w in words)
+                else {"enum": words}
+            )
         if origin in (typing.Union, types.UnionType):
             return self._one_of(parts)
         if origin is tuple and not (len(parts) == 2 and parts[1] is ...):
             return self._tuple(parts)
         if isinstance(origin, type) and issubclass(origin, Mapping):
-            return {"type": "object", "additionalProperties": self.of(parts[1])}
+            keys = self.of(parts[0])
+            named = {"propertyNames": {"enum": keys["enum"]}} if "enum" in keys else {}
+            return {"type": "object", **named, "additionalProperties": self.of(parts[1])}
         if isinstance(origin, type) and issubclass(origin, (Sequence, Collection, Iterable)):
             return {"type": "array", "items": self.of(parts[0])}
         raise NoSchema(f"{kind!r}")
@@ -175,8 +174,9 @@ class Schemas:
         properties = {}
         for name, hint in hints.items():
             try:
-                any_value = (kind.__name__, name) in ANY_VALUE
-                properties[name] = {} if any_value else _with_unit(name, self.of(hint))
+                field = (kind.__name__, name)
+                schema = {} if field in ANY_VALUE else self.of(NARROWER.get(field, hint))
+                properties[name] = _with_unit(name, _with_pattern(name, schema))
             except NoSchema as error:
                 raise NoSchema(f"{kind.__qualname__}.{name}: {error}") from error
         return {
@@ -193,6 +193,12 @@ def _told(kind: Any) -> dict[str, str]:
     if not told or told.startswith((f"{kind.__name__}(", "dict(")):
         return {}
     return {"description": re.sub(r"\b(None|nan)\b", "null", " ".join(told.split()))}
+
+
+def _with_pattern(name: str, schema: dict[str, Any]) -> dict[str, Any]:
+    """The schema with how a text of that name is written; what is no text is not asked."""
+    is_text = "string" in (schema.get("type") or ()) and not schema.keys() & {"enum", "format"}
+    return {**schema, "pattern": PATTERNS[name]} if name in PATTERNS and is_text else schema
 
 
 def _with_unit(name: str, schema: dict[str, Any]) -> dict[str, Any]:

@@ -4,8 +4,11 @@ Source: OpenAstronomyLog 2.1, revision of 2011-08-08, Fachgruppe Computerastrono
 `data/oal21` as published, with its licence.
 """
 
+import re
+from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
+from xml.etree.ElementTree import Element, parse
 
 import pytest
 import xmlschema
@@ -13,11 +16,15 @@ import xmlschema
 from obslog.club.bring_in.give_out import sheet_rows
 from obslog.club.open_log.log_in import bring_in_log
 from obslog.club.register.undo import undo
+from obslog.exchange.open_log.leftovers import in_words
 from obslog.exchange.open_log.reading import read_log
 from obslog.records.opening import Database
+from tests.written_once import rows_of
 
 DATA = Path(__file__).with_name("data")
 LOGS = DATA / "open_logs"
+VALID = ("all_elements.xml", "variable_star.xml", "every_choice.xml")
+XSD = "{http://www.w3.org/2001/XMLSchema}"
 NOW = datetime(2026, 3, 2, 21, 40, tzinfo=UTC)
 
 
@@ -26,9 +33,112 @@ def schema() -> xmlschema.XMLSchema:
     return xmlschema.XMLSchema(str(DATA / "oal21" / "oal21.xsd"), allow="local")
 
 
-@pytest.mark.parametrize("name", ["all_elements.xml", "variable_star.xml"])
+@pytest.mark.parametrize("name", VALID)
 def test_the_logs_by_hand_are_themselves_valid(schema: xmlschema.XMLSchema, name: str) -> None:
     assert [error.reason for error in schema.iter_errors(str(LOGS / name))] == []
+
+
+def elements(name: str) -> list[Element]:
+    return list(parse(LOGS / name).iter())
+
+
+def test_the_logs_by_hand_have_every_element_attribute_type_and_word_of_the_schema() -> None:
+    names, attributes, types, words = set(), set(), set(), set()
+    for path in (DATA / "oal21").rglob("*.xsd"):
+        for one in parse(path).iter():
+            name = one.get("name", "")
+            if one.tag == f"{XSD}element":
+                names.add(name)
+            elif one.tag == f"{XSD}attribute":
+                attributes.add(name)
+            elif one.tag == f"{XSD}enumeration":
+                words.add(one.get("value", ""))
+            elif (
+                one.tag == f"{XSD}complexType"
+                and one.find(f".//{XSD}complexContent/{XSD}extension") is not None
+            ):
+                types |= {f"oal:{name}"} if one.get("abstract") != "true" else set()
+    written = [one for name in VALID for one in elements(name)]
+    assert len(names) > 100
+    assert names - {one.tag.rpartition("}")[2] for one in written} == set()
+    assert attributes - {key for one in written for key in one.attrib} == set()
+    texts = {(one.text or "").strip() for one in written} | {
+        text for one in written for text in one.attrib.values()
+    }
+    assert words - texts == set()
+    assert len(types) > 25
+    assert types - texts == set()
+
+
+# What is told of objects that a table here knows is left out, and how people are reached.
+KNOWN_HERE = {"M35", "Albireo", "Jupiter", "Mira", "Moon", "Sun"}
+REFERENCES = {
+    "observer", "coObserver", "site", "session", "target", "scope", "eyepiece", "lens", "filter", "imager", "component",
+}  # fmt: skip
+
+
+def told_texts(name: str) -> Iterator[tuple[str, str]]:
+    """The elements with words or a number of their own, but for instants, places and what is read as something else."""
+    for record in elements(name):
+        if record.tag == "target" and record.findtext("name") in KNOWN_HERE:
+            continue
+        for one in record:
+            text = (one.text or "").strip()
+            if text and not len(one) and one.tag not in REFERENCES | {"contact", "begin", "end", "timezone"}:
+                yield one.tag, text
+
+
+READ_AS = {
+    "longitude": "a place in degrees", "latitude": "a place in degrees", "ra": "a place in degrees",
+    "dec": "a place in degrees", "apparentFOV": "a field in degrees", "sky-quality": "of a square arcsecond",
+    "name": "whole names, and objects under their names here", "origin": "in a sentence",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("name", VALID)
+def test_nothing_that_a_log_tells_is_lost(name: str, database: Database) -> None:
+    """Each text and number stands somewhere in the record afterwards, and what is said yes or no to in attributes."""
+    bring_in_log(database, LOGS / name, NOW)
+    record = "\n".join(values_on_record(database))
+    lost = [
+        (tag, text)
+        for tag, text in told_texts(name)
+        if tag not in READ_AS and not stands_in(record, text) and not stands_in(record, as_number(text))
+    ]
+    lost += [
+        (key, value)
+        for one in elements(name)
+        if one.tag in ("result", "visMag", "chartID", "orientation")
+        for key, value in one.attrib.items()
+        if value in ("true", "false") and not re.search(rf"\b{in_words(key)}:? {value}\b", record)
+    ]
+    assert [one for one in lost if one not in SAYS_NOTHING] == []
+
+
+SAYS_NOTHING = {("equinox", "J2000"), ("type", "other"), ("rating", "99"), ("type", "B")}
+"""The equinox that is meant anyway, a kind of filter that is none of the others, a rating that is unknown; binoculars,
+which are how the object was found.
+"""
+
+
+def values_on_record(database: Database) -> Iterator[str]:
+    """Every text and number in the rows, without keys, instants and the log."""
+    for table, rows in rows_of(database.engine):
+        if table.name not in ("acts", "changes", "change_batches"):
+            for row in rows:
+                yield from (f"{value}" for value in row.values() if isinstance(value, str | int | float))
+
+
+def stands_in(record: str, text: str) -> bool:
+    return re.search(rf"(?<![\w.]){re.escape(text)}(?![\w])", record) is not None
+
+
+def as_number(text: str) -> str:
+    """A number as the record has it: 28 as 28.0."""
+    try:
+        return f"{float(text)}"
+    except ValueError:
+        return text
 
 
 def test_units_and_zones_are_as_the_schema_has_them() -> None:
@@ -140,7 +250,7 @@ def test_an_older_version_is_read_by_what_it_says(database: Database) -> None:
     assert "1 time without a zone was taken by the clocks of the site." in taken.remarks
 
 
-@pytest.mark.parametrize("name", ["all_elements.xml", "variable_star.xml", "older_version.xml"])
+@pytest.mark.parametrize("name", [*VALID, "older_version.xml"])
 def test_a_second_time_adds_nothing_and_one_undo_takes_all_back(database: Database, name: str) -> None:
     first = bring_in_log(database, LOGS / name, NOW)
     again = bring_in_log(database, LOGS / name, NOW)

@@ -1,11 +1,19 @@
 """Of which type the answer of a command is, where its return type does not say so."""
 
 from datetime import date
-from typing import Any, TypedDict
+from typing import Any, Literal, TypedDict
 
 from obslog.cli.answers import pointing_answers as pointing
 from obslog.cli.answers.merged import Merged
-from obslog.cli.answers.record_answers import RECORDS, ROWS
+from obslog.cli.answers.record_answers import (
+    RECORDS,
+    ROWS,
+    EyepieceRecord,
+    MemberRecord,
+    MountRecord,
+    SiteRecord,
+    TubeRecord,
+)
 from obslog.cli.office.thanks import Thanked
 from obslog.cli.prompt.piped import LineAnswer
 from obslog.cli.storeroom.loan_calls import Escalated
@@ -113,10 +121,10 @@ class StoreAnswer(TypedDict):
 class AskedFor(TypedDict):
     """What a new club begins with: one of a kind, what is missing of it, and what is known."""
 
-    kind: str
+    kind: Literal["site", "member", "mount", "tube", "eyepiece"]
     name: str | None
     missing: list[str]
-    record: dict[str, Any] | None
+    record: SiteRecord | MemberRecord | MountRecord | TubeRecord | EyepieceRecord | None
 
 
 class StartAnswer(TypedDict):

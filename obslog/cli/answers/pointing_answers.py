@@ -2,15 +2,20 @@
 
 from collections.abc import Mapping, Sequence
 from datetime import date
-from typing import NotRequired, TypedDict
+from typing import Literal, NotRequired, TypedDict
 
 from obslog.cli.answers.merged import Merged
 from obslog.club.landing.before_and_after import Difference
 from obslog.club.over_time.own_trends import AlarmNight
 from obslog.club.performance.mount_fit import Residual
+from obslog.club.review.verdicts import Status
+from obslog.pointing.budget.causes import BudgetCause
 from obslog.pointing.misfit.findings import Finding
 from obslog.trends.series.theil_sen import Verdict
 from obslog.values import SetupId
+
+Term = Literal["cone", "squareness", "sag"]
+Source = Literal["mount", "observer", "site", "rest"]
 
 
 class Bounded(TypedDict):
@@ -33,7 +38,7 @@ class MechanicalTerm(TypedDict):
     """Cone error, squareness or sag, in the mechanical era that began on `since`."""
 
     since: date
-    term: str
+    term: Term
     value_arcmin: float
     sd_arcmin: float
     determined: bool
@@ -111,7 +116,7 @@ class ChangeFound(TypedDict):
 
     since: date
     last_before: date
-    term: str
+    term: Term
     size_arcmin: float
     sd_arcmin: float
     factor: Bounded | None
@@ -142,7 +147,7 @@ class MechanicalChange(TypedDict):
     """What a service did to a term."""
 
     since: date
-    term: str
+    term: Term
     before_arcmin: float
     after_arcmin: float
     change_arcmin: float
@@ -228,7 +233,7 @@ class ShareDetermined(TypedDict):
 class SourceEffect(TypedDict):
     """What one mount, observer or site does to the landing error: a factor beside the club's average."""
 
-    kind: str
+    kind: Literal["mount", "observer", "site"]
     name: str
     ratio: float
     low: float | None
@@ -241,7 +246,7 @@ class SourcesAnswer(TypedDict):
     """How much of the landing errors is whose."""
 
     setups: int
-    attribution: Mapping[str, ShareDetermined]
+    attribution: Mapping[Source, ShareDetermined]
     effects: list[SourceEffect]
     cannot_tell: list[str]
     sentence: str
@@ -250,7 +255,7 @@ class SourcesAnswer(TypedDict):
 class CauseOfBudget(TypedDict):
     """What a cause adds, what is gained without it, and what removes it."""
 
-    cause: str
+    cause: BudgetCause
     adds_arcmin: float
     low: float | None
     high: float | None
@@ -288,8 +293,8 @@ class ReviewedItem(TypedDict):
     """An item, its status, and why."""
 
     name: str
-    kind: str
-    status: str
+    kind: Literal["mount", "tube", "eyepiece", "item", "kit"]
+    status: Status
     reasons: list[str]
     effect: ReviewEffect | None
 
@@ -297,7 +302,7 @@ class ReviewedItem(TypedDict):
 class ReviewAnswer(TypedDict):
     """How much of the landing errors is whose, and all items."""
 
-    attribution: Mapping[str, Share]
+    attribution: Mapping[Source, Share]
     items: list[ReviewedItem]
 
 

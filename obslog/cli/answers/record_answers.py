@@ -1,7 +1,7 @@
 """What is on record by its name, as scripts read it; and the rows of the sheets that are exported."""
 
 from datetime import date, datetime
-from typing import NotRequired, Required, TypedDict
+from typing import Literal, NotRequired, Required, TypedDict
 
 from obslog.vocabulary import (
     Acquired,
@@ -94,7 +94,7 @@ class ItemRow(TypedDict, total=False):
     """A row of the sheet of items: only what is known of it."""
 
     name: Required[str]
-    kind: Required[str]
+    kind: Required[Literal["mount", "tube", "eyepiece", "item"]]
     category: str | None
     tag: str | None
     serial: str | None
@@ -194,7 +194,7 @@ class ArrivalRow(TypedDict):
     observer: str | None
     mount: str
     tube: str | None
-    utc: str
+    utc: datetime
     role: Role
     target: str
     ra_hours: float | None

@@ -185,11 +185,14 @@ def _evening(row: ValueRow, site: _SiteIn, at_utc: datetime) -> date:
 
 def _sky_changes(intake: Intake, drafts: Sequence[_Draft]) -> dict[int, str]:
     """Make readings of what rows tell of the sky: for each row what it changes, in words."""
+    columns = {scale.column: scale for scale in SkyScale}
     told = [
-        SkyTold(line=draft.row.line, night=draft.night, at_utc=draft.where[1], scale=scale, value=value)
+        SkyTold(
+            line=draft.row.line, night=draft.night, at_utc=draft.where[1], scale=columns[name], value=value
+        )
         for draft in drafts
-        for scale in SkyScale
-        if (value := draft.row.values.get(scale.column)) is not None
+        for name, value in draft.row.values.items()
+        if value is not None and name in columns
     ]
     if not told:
         return {}

@@ -94,6 +94,9 @@ class EntryOf:
             return scope.magnification if MAGNIFICATION.holds(scope.magnification) else None
         if own_key(seen.id) is not None:
             return None  # this program's own log says it wherever it is on record
+        told = self._log.eyepieces.get(seen.eyepiece or "")
+        if told is not None and told.longest_mm is not None:
+            return None  # a zoom: nobody told at which of its focal lengths
         given = magnification_of(tube, eyepiece)
         if given is None or lens is None:
             return given

@@ -115,7 +115,10 @@ class LogNames:
             names,
             sizes,
             eyepiece.vendor,
-            eyepiece.other,
+            [
+                *([f"max focal length: {eyepiece.longest_mm:g}"] if eyepiece.longest_mm else []),
+                *eyepiece.other,
+            ],
         )
 
     def tube_named(self, name: str) -> Tube:

@@ -38,11 +38,12 @@ class Objects:
             raise TargetMissing(reference)
         found = self._by_reference.get(told.id)
         if found is None:
-            found = self._by_reference[told.id] = _object(told)
+            stars = (self.log.targets.get(one) for one in told.components)
+            found = self._by_reference[told.id] = _object(told, [star.name for star in stars if star])
         return found
 
 
-def _object(told: LogTarget) -> ObjectIn:
+def _object(told: LogTarget, stars: list[str]) -> ObjectIn:
     """By its name, else by the first of its other names that is known here."""
     target = target_as_written(TARGET.checked(usable(told.name)))
     by_alias = False
@@ -53,4 +54,7 @@ def _object(told: LogTarget) -> ObjectIn:
         other = next((alias for alias in aliases if alias.known), None)
         target, by_alias = other or target, other is not None
     own_notes = log_target("", target.name, "").notes if target.known and told.notes else None
-    return ObjectIn(target, target_lines(told, known=target.known, by_alias=by_alias, own_notes=own_notes))
+    lines = target_lines(told, known=target.known, by_alias=by_alias, own_notes=own_notes)
+    if stars and not target.known:
+        lines.append(f"components: {', '.join(stars)}")
+    return ObjectIn(target, lines)

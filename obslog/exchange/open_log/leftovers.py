@@ -1,12 +1,17 @@
 """The parts of an element one after the other; what nobody asks for is told in words, so that nothing is lost."""
 
 import re
-from math import degrees, isfinite
+from math import degrees, isfinite, log10
 
 from obslog.exchange.open_log.guarded import Element
 
 _DEGREES = {"deg": 1.0, "arcmin": 1 / 60, "arcsec": 1 / 3600, "rad": degrees(1.0)}
-_WORD = re.compile(r"(?<=[a-z])(?=[A-Z])|[-_]")
+_WORD = re.compile(r"(?<=[a-z])(?=[A-Z])|(?<=[A-Z])(?=[A-Z][a-z])|[-_]")
+_SQUARE_ARCMINUTE_MAG = 2.5 * log10(
+    60 * 60
+)  # by what a square arcminute is brighter than one of its 3600 parts
+_SPELT = {"nearHorizion": "near horizon", "comparismSequenceProblem": "comparison sequence problem"}
+"""Names that the schema itself spells wrong."""
 _NUMBER = re.compile(r"[+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][+-]?\d{1,3})?$")
 
 
@@ -53,18 +58,12 @@ class Parts:
             ),
         )
 
-    def surface_brightness(self, *names: str) -> float | None:
-        """Magnitudes per square arcsecond; what is told in another unit is left as it is told."""
-        return self._number(
-            names,
-            0,
-            40,
-            lambda child, value: (
-                value
-                if child.attributes.get("unit", "mags-per-squarearcsec") == "mags-per-squarearcsec"
-                else None
-            ),
-        )
+    def surface_brightness(self, *names: str, low: float, high: float) -> float | None:
+        """Magnitudes per square arcsecond, whatever the unit; these where none is told.
+
+        What is told of a square arcminute is rounded to a hundredth, as such readings are told.
+        """
+        return self._number(names, low, high, _per_square_arcsecond)
 
     def child(self, name: str) -> "Parts | None":
         """The parts of the one child of that name."""
@@ -104,6 +103,13 @@ class Parts:
         return None
 
 
+def _per_square_arcsecond(child: Element, value: float) -> float | None:
+    unit = child.attributes.get("unit", "mags-per-squarearcsec")
+    if unit == "mags-per-squarearcmin":
+        return round(value + _SQUARE_ARCMINUTE_MAG, 2)
+    return value if unit == "mags-per-squarearcsec" else None
+
+
 def read_number(text: str) -> float | None:
     """The number that a text is, with a point or a comma; None for what is none."""
     text = text.strip()
@@ -115,6 +121,8 @@ def read_number(text: str) -> float | None:
 
 def in_words(name: str) -> str:
     """A name of the schema in words: `smallDiameter` as small diameter."""
+    if name in _SPELT:
+        return _SPELT[name]
     return " ".join(_WORD.split(name)).lower()
 
 

@@ -21,6 +21,7 @@ from obslog.exchange.open_log.records import (
     LogSite,
     LogTarget,
 )
+from obslog.vocabulary import SKY_SCALE_RANGE, SkyScale
 
 Faults = list[Fault]
 
@@ -102,6 +103,7 @@ def _target(element: Element, _faults: Faults) -> LogTarget:
         dec_deg=dec,
         constellation=parts.text("constellation"),
         notes=parts.text("notes"),
+        components=parts.texts("component"),
         other=(*place, *parts.left()),
     )
 
@@ -112,10 +114,12 @@ def _position(parts: Parts) -> tuple[float | None, float | None, tuple[str, ...]
     if position is None:
         return None, None, ()
     frame = position.child("frame")
-    equinox = frame.text("equinox") if frame else None
+    equinox, origin = (frame.text("equinox"), frame.text("origin")) if frame else (None, None)
+    seen_from = ("seen from the site, not from the Earth's centre",) if origin == "topo" else ()
     if equinox not in (None, "J2000"):
-        return None, None, (f"equinox: {equinox}", *position.left())
-    return position.angle_deg("ra", 0, 360), position.angle_deg("dec", -90, 90), position.left()
+        return None, None, (f"equinox: {equinox}", *position.left(), *seen_from)
+    ra, dec = position.angle_deg("ra", 0, 360), position.angle_deg("dec", -90, 90)
+    return ra, dec, (*position.left(), *seen_from)
 
 
 def _scope(element: Element, _faults: Faults) -> LogScope:
@@ -140,6 +144,7 @@ def _eyepiece(element: Element, _faults: Faults) -> LogEyepiece:
         model=parts.text("model") or "",
         vendor=parts.text("vendor"),
         focal_mm=parts.number("focalLength", low=1e-9),
+        longest_mm=parts.number("maxFocalLength", low=1e-9),
         field_deg=parts.angle_deg("apparentFOV", 0, 180),
         other=parts.left(),
     )
@@ -180,6 +185,7 @@ def _observation(element: Element, faults: Faults) -> LogObservation | None:
         faults.append(Fault(element.line, "begin", f"{words}. Write it like 2026-03-02T20:41:00+00:00."))
         return None
     seeing = parts.number("seeing", low=1, high=5)
+    limit, darkest = SKY_SCALE_RANGE[SkyScale.NAKED_EYE_LIMIT], SKY_SCALE_RANGE[SkyScale.SKY_METER]
     return LogObservation(
         id=_id(element) or None,
         observer=parts.text("observer"),
@@ -187,8 +193,8 @@ def _observation(element: Element, faults: Faults) -> LogObservation | None:
         session=parts.text("session"),
         target=parts.text("target"),
         begin=begin,
-        faintest_star=parts.number("faintestStar", low=-2, high=9),
-        sky_quality=parts.surface_brightness("sky-quality", "sqm"),
+        faintest_star=parts.number("faintestStar", low=limit[0], high=limit[1]),
+        sky_quality=parts.surface_brightness("sky-quality", "sqm", low=darkest[0], high=darkest[1]),
         seeing=int(seeing) if seeing is not None and seeing.is_integer() else None,
         scope=parts.text("scope"),
         eyepiece=parts.text("eyepiece"),

@@ -56,7 +56,8 @@ class LogTarget:
     """`kind` is the standard's type, such as deepSkyGX; None for the one of which nothing more is told.
 
     Either a `datasource` or the `observer` who found it is named. `details` are elements of the type itself, in the
-    standard's order, each with its text and the attribute `unit` where it has one. The place is of J2000.
+    standard's order, each with its text and the attribute `unit` where it has one. The place is of J2000. `components`
+    are the ids of the stars of which a multiple one consists.
     """
 
     id: str
@@ -70,6 +71,7 @@ class LogTarget:
     constellation: str | None = None
     notes: str | None = None
     details: tuple[tuple[str, str, str | None], ...] = ()
+    components: tuple[str, ...] = ()
     other: tuple[str, ...] = ()
 
 
@@ -89,10 +91,13 @@ class LogScope:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LogEyepiece:
+    """With `longest_mm` it is a zoom, of which `focal_mm` is the shortest focal length."""
+
     id: str
     model: str
     vendor: str | None = None
     focal_mm: float | None = None
+    longest_mm: float | None = None
     field_deg: float | None = None
     other: tuple[str, ...] = ()
 

@@ -54,11 +54,21 @@ NUMBER = {"type": ["number", "null"]}
         (date, {"type": "string", "format": "date"}),
         (UUID, {"type": "string", "format": "uuid"}),
         (Side, {"type": "string", "enum": ["east", "west"]}),
-        (Literal["a", "b"], {"enum": ["a", "b"]}),
+        (Literal["a", "b"], {"type": "string", "enum": ["a", "b"]}),
+        (Literal["east", Side.EAST, "up"], {"type": "string", "enum": ["east", "up"]}),
+        (Literal[1, 2], {"enum": [1, 2]}),
         (list[str], {"type": "array", "items": {"type": "string"}}),
         (Sequence[int], {"type": "array", "items": {"type": "integer"}}),
         (tuple[str, ...], {"type": "array", "items": {"type": "string"}}),
         (Mapping[str, int], {"type": "object", "additionalProperties": {"type": "integer"}}),
+        (
+            Mapping[Side, int],
+            {
+                "type": "object",
+                "propertyNames": {"enum": ["east", "west"]},
+                "additionalProperties": {"type": "integer"},
+            },
+        ),
         ([str], {"type": "array", "items": {"type": "string"}}),
         ((str, int), {"type": ["string", "integer"]}),
         (
@@ -110,6 +120,21 @@ def test_merged_is_one_object_in_which_the_later_part_tells() -> None:
 def test_an_interval_is_what_the_program_makes_of_it() -> None:
     _, definitions = schema(Interval)
     assert definitions["Interval"]["required"] == list(plain(Interval(1.0, 0.5, None, 3)))
+
+
+def test_a_field_that_is_narrower_than_its_type_and_a_text_of_a_certain_form_say_so(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setitem(schema_types.NARROWER, ("Star", "name"), Side | None)
+    monkeypatch.setitem(schema_types.PATTERNS, "offset_arcmin", "^a$")
+    monkeypatch.setitem(schema_types.PATTERNS, "name", "^a$")
+    properties = schema(Star)[1]["Star"]["properties"]
+    assert properties["name"] == schema(Side | None)[0], "words of a list need no other form"
+    assert properties["offset_arcmin"] == {**NUMBER, "description": "In arcminutes."}, (
+        "a number has no letters"
+    )
+    monkeypatch.delitem(schema_types.NARROWER, ("Star", "name"))
+    assert schema(Star)[1]["Star"]["properties"]["name"] == {"type": "string", "pattern": "^a$"}
 
 
 @pytest.mark.parametrize("kind", [Any, object, dict])

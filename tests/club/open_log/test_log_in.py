@@ -244,3 +244,48 @@ def test_words_too_long_for_a_description_are_a_fault(desk: Desk) -> None:
 def test_characters_that_no_field_keeps_are_dropped(desk: Desk) -> None:
     take(desk, seen(words="a &#x85;glow&#x202e;"))
     assert [row["description"] for row in desk.rows("observations")] == ["a glow"]
+
+
+OPTICS = (
+    "<scopes><scope id='c'><model>Long tube</model><aperture>200</aperture><focalLength>1200</focalLength>"
+    "</scope></scopes>"
+    "<eyepieces><eyepiece id='e'><model>Zoom one</model><focalLength>8</focalLength>{longest}</eyepiece></eyepieces>"
+)
+
+
+@pytest.mark.parametrize(
+    ("longest", "told", "magnification"),
+    [
+        ("", "", 150.0),  # 1200 mm by 8 mm
+        ("<maxFocalLength>24</maxFocalLength>", "", None),
+        ("<maxFocalLength>24</maxFocalLength>", "<magnification>75</magnification>", 75.0),
+    ],
+)
+def test_with_a_zoom_the_magnification_is_what_is_told_or_unknown(
+    empty: Database, tmp_path: Path, longest: str, told: str, magnification: float | None
+) -> None:
+    root = ROOT.replace("<targets>", f"{OPTICS.format(longest=longest)}<targets>")
+    path = tmp_path / "zoom.xml"
+    with_optics = f"<scope>c</scope><eyepiece>e</eyepiece>{told}"
+    path.write_text(f"{root}{seen(more=with_optics)}</observations>", encoding="utf-8")
+    bring_in_log(empty, path, NOW)
+    (row,) = sheet_rows(empty, "observations")
+    assert (row["eyepiece"], row["magnification"]) == ("Zoom one", magnification)
+
+
+def test_a_sky_that_its_scale_does_not_have_is_kept_in_words(desk: Desk) -> None:
+    take(desk, seen(more="<sky-quality unit='mags-per-squarearcsec'>9.1</sky-quality>"))
+    (row,) = desk.rows("observations")
+    assert "sky_meter" not in row
+    assert "sky quality: 9.1 mags-per-squarearcsec" in row["description"]
+
+
+def test_readings_do_not_depend_on_which_observation_stands_first_in_the_file(desk: Desk) -> None:
+    at = {hour: f"2026-02-27T{hour}:05:00Z" for hour in (20, 21, 22)}
+    take(desk, seen(begin=at[22], more="<seeing>2</seeing>"))
+    take(
+        desk,
+        seen(begin=at[21], more="<seeing>3</seeing>"),
+        seen(begin=at[20], more="<seeing>2</seeing>"),
+    )
+    assert [row["antoniadi"] for row in desk.rows("observations")] == [2.0, 3.0, 2.0]

@@ -43,13 +43,45 @@ def test_a_value_out_of_its_range_or_in_another_unit_is_left_as_it_was_told() ->
             "",
             element("b", "7"),
             element("c", "1", unit="furlong"),
-            element("d", "12", unit="mags-per-squarearcmin"),
+            element("d", "12", unit="furlong"),
         )
     )
     assert parts.number("b", low=1, high=5) is None
     assert parts.angle_deg("c") is None
-    assert parts.surface_brightness("d") is None
-    assert parts.left() == ("b: 7", "c: 1 furlong", "d: 12 mags-per-squarearcmin")
+    assert parts.surface_brightness("d", low=10, high=23) is None
+    assert parts.left() == ("b: 7", "c: 1 furlong", "d: 12 furlong")
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "per_square_arcsecond"),
+    [
+        ("21.3", "mags-per-squarearcsec", 21.3),
+        ("12.43", "mags-per-squarearcmin", 21.32),  # 2.5 log10(3600) = 8.8908 magnitudes
+        ("21.3", "mags-per-squarearcmin", None),
+        ("9.9", "mags-per-squarearcsec", None),
+    ],
+)
+def test_the_sky_is_of_a_square_arcsecond_whatever_the_unit(
+    text: str, unit: str, per_square_arcsecond: float | None
+) -> None:
+    parts = Parts(element("a", "", element("q", text, unit=unit)))
+    assert parts.surface_brightness("q", low=10, high=23) == per_square_arcsecond
+    assert parts.left() == (() if per_square_arcsecond else (f"q: {text} {unit}",))
+
+
+@pytest.mark.parametrize(
+    ("name", "words"),
+    [
+        ("smallDiameter", "small diameter"),
+        ("sky-quality", "sky quality"),
+        ("pixelXSize", "pixel x size"),
+        ("chartID", "chart id"),
+        ("nearHorizion", "near horizon"),
+        ("comparismSequenceProblem", "comparison sequence problem"),
+    ],
+)
+def test_a_name_of_the_schema_is_words(name: str, words: str) -> None:
+    assert in_words(name) == words
 
 
 def test_a_second_text_of_one_name_is_left() -> None:

@@ -1,0 +1,59 @@
+"""What answers hold where a type of the program says less: words of a list in a text, scalars in what may be any value.
+
+By the record and its field. The tests hold every answer that they ask for to what is said here.
+"""
+
+from datetime import datetime
+from typing import Any, Literal
+
+from obslog.cli.answers.pointing_answers import Source, Term
+from obslog.club.reminding.stages import Stage
+from obslog.club.targets.sky_tonight import TWILIGHT
+from obslog.pointing.budget.causes import BudgetCause
+from obslog.sky.evening.twilight import Darkness
+from obslog.sky.names.object_types import ObjectType
+from obslog.values import Estimate
+from obslog.vocabulary import Landing, PierSide, Role
+
+Equipment = Literal["mount", "tube", "eyepiece", "item"]
+Thing = Literal["mount", "tube", "eyepiece", "item", "kit"]
+Scalar = str | int | float | bool | None
+_THINGS = (
+    "Acquisition", "CountedItem", "InsuredItem", "Late", "Left", "LoanLine", "LostItem", "LostLine", "NextWaiting",
+    "Queue", "Reviewed", "StoreLine", "WaitingLine",
+)  # fmt: skip
+_EQUIPMENT = ("DueService", "ServiceLine", "ServicesOfItem", "WorkOrder")
+NARROWER: dict[tuple[str, str], Any] = {
+    **{(record, "kind"): Thing for record in _THINGS},
+    **{(record, "kind"): Equipment for record in _EQUIPMENT},
+    ("Use", "kind"): Literal["mount", "tube", "eyepiece", "item", "kit", "all"],
+    ("Lost", "kind"): Literal["mount", "tube", "eyepiece", "item", "kit", "label"],
+    ("PartLine", "kind"): Equipment | None,
+    ("ArrivalLine", "role"): Role,
+    ("ArrivalLine", "landing"): Landing | None,
+    ("ArrivalLine", "pier_side"): PierSide | None,
+    ("SetupPage", "pier_side"): PierSide | None,
+    ("Difference", "cause"): BudgetCause,
+    ("Hit", "kind"): Literal["star", "solar system", *ObjectType],
+    ("LetterTo", "stage"): Stage,
+    ("SunMoon", "darkest"): Darkness,
+    ("SunMoon", "twilight_utc"): dict[Literal[TWILIGHT], datetime | None],  # type: ignore[valid-type]
+    ("RunPage", "sd_arcmin"): dict[Term, float],
+    ("Review", "shares"): dict[Source, Estimate],
+    ("ActTold", "at_utc"): datetime,
+    ("Correction", "before"): Scalar,
+    ("Correction", "after"): Scalar,
+    ("Reason", "numbers"): dict[str, Scalar],
+}
+ANY_VALUE = {("LineAnswer", "answer")}
+"""What may be anything: the answer of any command."""
+_CLOCK = r"^(\d\d:\d\dZ?)?$"
+PATTERNS = {
+    "sha256": "^[0-9a-f]{64}$",
+    "reference": "^[0-9a-f]{6}$",
+    "at": _CLOCK,
+    "started": _CLOCK,
+    "ended": _CLOCK,
+    "pier_side_since": _CLOCK,
+}
+"""How texts of these names are written, whatever record they are in."""
