@@ -30,7 +30,7 @@ def look_through(database: OpenDatabase, now: datetime, *, shared: bool = False)
         if not any(one.subject == "damage" and not one.repairable for one in found):
             drift = drift_found(engine)
             found += drift
-            if not any(one.subject == "schema" and one.grave and not one.repairable for one in drift):
+            if not any(one.grave and not one.repairable for one in drift):
                 if engine.dialect.name != "sqlite":
                     found += _loose(loose_on_server(engine))
                 found += [*_unfindable(engine), *_values(engine), *_times(engine, now)]

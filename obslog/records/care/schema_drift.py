@@ -20,6 +20,7 @@ from obslog.records.roles.server_objects import (
     may_compare,
     objects_as_made,
     objects_there,
+    roles_lacking,
 )
 from obslog.records.tables.schema import metadata
 from obslog.records.upgrading import upgrade
@@ -147,14 +148,15 @@ def drift_of_server(connection: Connection) -> Drift:
     missing: dict[str, list[str]] = {}
     foreign: dict[str, list[str]] = {}
     otherwise: set[str] = set()
-    rights: set[str] = set()
+    no_roles = roles_lacking(connection)
+    rights = set(no_roles)
     lacking = {one.table for one in there.keys() - here.keys() if one.kind == "table"}
     strange = {one.table for one in here.keys() - there.keys() if one.kind == "table"}
     for one in sorted(here.keys() | there.keys()):
         if here.get(one) == there.get(one) or (one.kind != "table" and one.table in lacking | strange):
             continue
         if is_of_roles(one):
-            rights.add(one.table or one.name)
+            rights.update([] if no_roles else [one.table or one.name])
         elif one.kind == "rule" or (one.kind == "column" and one in here and one in there):
             otherwise.add(one.table)
         elif one in there:
@@ -236,7 +238,7 @@ def _findings(drift: Drift) -> Iterator[Finding]:
             what=f"Rights of roles are not as this version gives them: {_named('object', drift.rights)}.",
             count=len(drift.rights),
             advice=_ROLES,
-            grave=True,
+            grave=False,
         )
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from sqlalchemy import Connection, text
 
 from obslog.records.change_counting import start_counting
-from obslog.records.roles.making import have_roles, role_names, rules_of_tables
+from obslog.records.roles.making import LOGINS, have_roles, role_names, rules_of_tables
 from obslog.records.tables.schema import metadata
 
 _AS_MADE = "obslog_as_made"
@@ -76,7 +76,15 @@ Objects = Mapping[ObjectName, str]
 def objects_there(connection: Connection) -> Objects:
     """What stands in the club's schema; what roles may do only where they were made."""
     schema = connection.exec_driver_sql("SELECT current_schema()").scalar_one()
-    return _objects(connection, schema, have_roles(connection))
+    return _objects(connection, schema, have_roles(connection) and not roles_lacking(connection))
+
+
+def roles_lacking(connection: Connection) -> list[str]:
+    """The roles that this database speaks of and the server has not got: it came from a dump of another."""
+    if not have_roles(connection):
+        return []
+    there = connection.exec_driver_sql("SELECT rolname FROM pg_roles").scalars().all()
+    return sorted(set(role_names(connection).values()) - set(there))
 
 
 def may_compare(connection: Connection) -> bool:
@@ -87,7 +95,7 @@ def may_compare(connection: Connection) -> bool:
 
 def objects_as_made(connection: Connection) -> Objects:
     """What this version makes, with roles where the club has them. Nothing of it is left."""
-    with_roles = have_roles(connection)
+    with_roles = have_roles(connection) and not roles_lacking(connection)
     with connection.begin_nested() as passing:
         connection.exec_driver_sql(f"CREATE SCHEMA {_AS_MADE}")
         connection.exec_driver_sql(f"SET LOCAL search_path TO {_AS_MADE}")
@@ -121,4 +129,4 @@ def _without(schema: str, definition: str) -> str:
 
 def is_of_roles(one: ObjectName) -> bool:
     """Whether it says who may do what."""
-    return one.kind in _OF_ROLES or one.name.startswith("obslog_")
+    return one.kind in _OF_ROLES or one.name.startswith("obslog_") or one.table == LOGINS

@@ -1,12 +1,13 @@
 """A check of the owner's sees where somebody may do more or less than their role, and what puts it right."""
 
 import pytest
-from sqlalchemy import make_url
+from sqlalchemy import Connection, make_url
 
 from obslog.club.office.server_logins import make
 from obslog.records.care.schema_drift import drift_found
-from obslog.records.opening import Database
-from tests.conftest import NOW
+from obslog.records.opening import Database, open_database
+from obslog.records.roles.rights import ServerRole
+from tests.conftest import NOW, quiet
 from tests.records.roles.conftest import Opened
 
 SPOILT = {
@@ -55,3 +56,24 @@ def test_whoever_is_not_the_owner_compares_names(as_login: Opened, login: str) -
         connection.exec_driver_sql("DROP INDEX ix_loans_member_id")
     (found,) = drift_found(as_login(login).engine)
     assert found.what == "Missing, or not as this version makes it: 1 index (ix_loans_member_id)."
+
+
+def test_a_copy_in_another_database_needs_roles_of_its_own(
+    as_login: Opened, postgres_admin: Connection
+) -> None:
+    """As a dump is put back: what the roles may do is told there of those of the first database."""
+    owner = as_login("owner")
+    club = str(make_url(owner.engine.url).database)
+    owner.engine.dispose()
+    postgres_admin.exec_driver_sql(f"CREATE DATABASE {club}_back TEMPLATE {club}")
+    back = open_database(owner.engine.url.set(database=f"{club}_back").render_as_string(), NOW, quiet)
+    lacking = ", ".join(f"{club}_back_{role}" for role in sorted(ServerRole))
+    assert told(back) == [
+        (f"Rights of roles are not as this version gives them: 3 objects ({lacking}).", True)
+    ]
+    make(back, NOW)
+    assert drift_found(back.engine) == []
+    back.close()
+    postgres_admin.exec_driver_sql(f"DROP DATABASE {club}_back WITH (FORCE)")
+    for role in ServerRole:
+        postgres_admin.exec_driver_sql(f"DROP ROLE {club}_back_{role}")
