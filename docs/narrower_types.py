@@ -8,7 +8,7 @@ from typing import Any, Literal
 
 from obslog.cli.answers.pointing_answers import Source, Term
 from obslog.club.reminding.stages import Stage
-from obslog.club.targets.sky_tonight import TWILIGHT
+from obslog.club.sky.sun_and_moon import TWILIGHT
 from obslog.pointing.budget.causes import BudgetCause
 from obslog.sky.evening.twilight import Darkness
 from obslog.sky.names.object_types import ObjectType
