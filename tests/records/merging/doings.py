@@ -29,6 +29,7 @@ from obslog.vocabulary import PierSide, Role, SkyScale, Step
 
 BEGUN = datetime(2026, 3, 2, 20, 0, tzinfo=UTC)
 NAMES = ["Hut", "Ridge", "hut"]
+PEOPLE = ["Anna", "Dirk", "anna"]
 WORDS = ["wet", "dry", "dusty", None]
 NAMED: list[type[Any]] = [Site, Member, Mount, Item, Kit]
 
@@ -39,8 +40,14 @@ def _any(session: Session, kind: type[Any], chance: random.Random) -> Any:
 
 
 def _add_named(session: Session, chance: random.Random) -> None:
-    name = chance.choice(NAMES)
-    session.add(chance.choice(NAMED)(name=name, name_key=name_key(name), note=chance.choice(WORDS)))
+    kind = chance.choice(NAMED)
+    name = chance.choice(_names_of(kind))
+    session.add(kind(name=name, name_key=name_key(name), note=chance.choice(WORDS)))
+
+
+def _names_of(kind: type[Any]) -> list[str]:
+    """Nothing is called after a member: what becomes of its name when they leave is for the officer to say."""
+    return PEOPLE if kind is Member else NAMES
 
 
 def _edit_named(session: Session, chance: random.Random) -> None:
@@ -48,7 +55,7 @@ def _edit_named(session: Session, chance: random.Random) -> None:
     if record is None:
         return
     if chance.random() < 0.4:
-        record.name = chance.choice([*NAMES, "Mill", "Ines"])
+        record.name = chance.choice([*_names_of(type(record)), "Ines" if type(record) is Member else "Mill"])
         record.name_key = name_key(record.name)
     else:
         record.note = chance.choice(WORDS)
