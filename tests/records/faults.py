@@ -95,6 +95,7 @@ def faults_at_each(
     action: int,
     *,
     step: int = 1,
+    first: int = 1,
     most: int | None = None,
 ) -> list[tuple[int, int]]:
     """Run a command line in a copy of the folder `source`, its database club.db, with a fault later each time.
@@ -102,7 +103,7 @@ def faults_at_each(
     Without a fault it has to end well, which is tried first, in the folder 0.
     Gives the number of the call at which the fault was and how the run ended: an exit code, or less than zero where it
     was killed. The copies are the folders of these numbers in `folder`, with what was said beside them. The last run,
-    which met no fault any more, is not among them. With `most` only the first faults are tried.
+    which met no fault any more, is not among them. With `first` and `most` only these are tried.
     """
     command = [
         sys.executable,
@@ -113,7 +114,7 @@ def faults_at_each(
         str(folder),
         json.dumps(list(words)),
     ]
-    command += [str(number) for number in (action, 1, most or 100_000, step)]
+    command += [str(number) for number in (action, first, most or 100_000, step)]
     environment = {**os.environ, "LD_PRELOAD": str(shim()), "PYTHONPATH": str(ROOT)}
     done = subprocess.run(command, cwd=ROOT, env=environment, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr

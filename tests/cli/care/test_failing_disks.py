@@ -1,5 +1,6 @@
 """A disk that fails is told as that: not as a full one, and not as another program's doing."""
 
+import re
 import shutil
 from pathlib import Path
 
@@ -55,6 +56,25 @@ def test_a_restore_on_a_failing_disk_does_not_say_that_another_program_has_the_f
     assert len(refused) > 10
     assert all("Nothing was changed." in said and "failing" in said for said in refused)
     assert all(records_of(folder / "club.db") == before for folder in (tmp_path / "out").glob("[0-9]*[0-9]"))
+
+
+@pytest.mark.parametrize(
+    ("action", "what"), [(FULL, "no room left for .*sheets"), (FAILING, "sheets cannot be")]
+)
+def test_a_folder_of_sheets_is_whole_or_not_there_and_it_is_said_why(
+    source: Path, tmp_path: Path, action: int, what: str
+) -> None:
+    out = tmp_path / "out"
+    out.mkdir()
+    endings = faults_at_each(source, out, ["export", "all", "sheets"], action, first=OPENED_ALONE, step=6)
+    sheets = {path.name for path in (out / "0" / "sheets").iterdir()}
+    refused = [(out / f"{number}.said").read_text() for number, ending in endings if ending != DONE]
+    assert len([said for said in refused if re.search(what, said)]) > 5
+    assert all("Another program" not in said and "unexpected" not in said for said in refused)
+    for number, ending in endings:
+        folder = out / str(number) / "sheets"
+        there = {path.name for path in folder.iterdir()} if folder.exists() else set()
+        assert there == (sheets if ending == DONE else set())
 
 
 def test_a_share_of_a_disk_that_is_used_up_is_not_told_as_another_program(
