@@ -1,6 +1,7 @@
 """How Alembic runs here: on the connection it is handed, or for developers on the database named by OBSLOG_DB."""
 
 import os
+import warnings
 from typing import Any, Literal
 
 from alembic import context
@@ -46,7 +47,9 @@ def run(connection: Connection) -> None:
     )
     with context.begin_transaction():
         stop_counting(connection)
-        context.run_migrations()
+        with warnings.catch_warnings():  # SQLite tells Alembic nothing of an index over an expression
+            warnings.filterwarnings("ignore", ".*expression-based index")
+            context.run_migrations()
         start_counting(connection)
 
 

@@ -9,7 +9,7 @@ from contextlib import contextmanager, suppress
 from pathlib import Path
 from tempfile import mkdtemp
 
-from obslog.records.files.private_files import make_private
+from obslog.records.files.private_files import FOLDER, make_private
 
 ON_WINDOWS = sys.platform == "win32"
 _PAUSES_S = (0.05, 0.1, 0.2, 0.4, 0.8)
@@ -62,13 +62,28 @@ def replaced_file(place: Path, *, private: bool = False, lasting: bool = False) 
 
 
 @contextmanager
+def whole_folder(place: Path) -> Iterator[Path]:
+    """A draft folder beside `place`, to be filled, closed to all but its owner; it then takes its place.
+
+    Raises FileExistsError where something is there already, however late it came.
+    """
+    with _folder_beside(place) as above:
+        draft = above / "new"
+        draft.mkdir(mode=FOLDER)
+        yield draft
+        if place.exists():  # or an empty folder would give way
+            raise FileExistsError(place)
+        _moved(draft, place, Path.rename)
+
+
+@contextmanager
 def _folder_beside(place: Path) -> Iterator[Path]:
     """A folder for a draft, with short names, for a path may hold no more than 259 characters on Windows.
 
     What has come into its place counts as made, also where the folder cannot be taken away again: there a scanner may
     hold the draft open, and a failing disk may refuse. `db check` tells of what is left.
     """
-    folder = Path(mkdtemp(dir=place.parent, prefix=".new-"))
+    folder = Path(mkdtemp(dir=place.absolute().parent, prefix=".new-"))
     try:
         yield folder
     finally:

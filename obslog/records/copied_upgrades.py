@@ -58,8 +58,9 @@ def _end_is_unknown(error: Exception) -> bool:
 def _upgrade_with_what_was_kept(
     engine: Engine, migrations: Path | None, copy_first: Callable[[Connection], None]
 ) -> None:
-    """Upgrade, and let columns that a newer program told go into their rows, all in one transaction."""
+    """Upgrade, and make rows anew of what the log tells now of more than they hold, all in one transaction."""
     from obslog.records.merging.kept_for_later import Columns, columns_there, take_up_what_was_kept
+    from obslog.records.merging.let_go import make_one_of_those_let_go
 
     before: list[Columns] = []
 
@@ -67,6 +68,8 @@ def _upgrade_with_what_was_kept(
         copy_first(connection)
         before.append(columns_there(connection))
 
-    upgrade(
-        engine, migrations, first=first, then=lambda connection: take_up_what_was_kept(connection, before[0])
-    )
+    def then(connection: Connection) -> None:
+        take_up_what_was_kept(connection, before[0])
+        make_one_of_those_let_go(connection)
+
+    upgrade(engine, migrations, first=first, then=then)

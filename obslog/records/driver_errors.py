@@ -11,6 +11,7 @@ from sqlalchemy.exc import DataError, DBAPIError
 from sqlalchemy.orm.exc import StaleDataError
 
 from obslog.errors import ObslogError
+from obslog.records.files.room import has_room
 from obslog.vocabulary import counted
 
 
@@ -48,7 +49,7 @@ class BesideRefused(ObslogError):
         super().__init__(
             f"{where} is there, but cannot be opened: {why}.",
             "Nothing was changed. Two small files come to lie beside it in use (-wal, -shm): look at the rights of its "
-            "folder and the room on its disk.",
+            "folder and the room on its disk. Where both are right, the disk may be failing.",
         )
 
 
@@ -157,13 +158,14 @@ _BY_SQLITE_NAME: dict[str, type[DatabaseInUse | DiskFull | DiskRefused | NotWrit
     "SQLITE_BUSY": DatabaseInUse,
     "SQLITE_LOCKED": DatabaseInUse,
     "SQLITE_FULL": DiskFull,
-    "SQLITE_IOERR_SHMSIZE": DiskFull,  # the file beside it that readers share has no room
     "SQLITE_IOERR_SHORT_READ": DamagedDatabase,
     "SQLITE_IOERR": DiskRefused,
     "SQLITE_READONLY": NotWritable,
     "SQLITE_CORRUPT": DamagedDatabase,
     "SQLITE_NOTADB": DamagedDatabase,
 }
+# Of the file beside it that readers share, SQLite says the same where there is no room and where the disk fails.
+_ROOM_OR_DISK = ("SQLITE_IOERR_SHMSIZE", "SQLITE_IOERR_SHMOPEN")
 _Plain = DatabaseInUse | DiskFull | NotWritable | NotAllowed | ConnectionLost | InOneAnothersWay
 # PostgreSQL error codes (its manual, appendix A): class 53 is "insufficient resources", 55P03 "lock not available",
 # class 40 "transaction rollback", 57P01 to 57P03 a server that is being shut down or started.
@@ -215,11 +217,18 @@ def files_in_sentences(where: str) -> Iterator[None]:
         raise NoSuchDatabase(where, error.strerror or str(error)) from error
 
 
+def full_or_failing(where: str) -> DiskFull | DiskRefused:
+    """What is wrong with a disk that takes nothing more, where the error does not tell: asked of the disk itself."""
+    return DiskRefused(where) if has_room(Path(where)) else DiskFull(where)
+
+
 def explained(error: DBAPIError | sqlite3.Error, where: str) -> ObslogError:
     """The sentence for a driver's error, whether or not SQLAlchemy has wrapped it."""
     cause = error.orig if isinstance(error, DBAPIError) else error
     name = getattr(cause, "sqlite_errorname", None) or ""
     state = getattr(cause, "sqlstate", None) or ""
+    if name in _ROOM_OR_DISK:
+        return full_or_failing(where)
     for known_name, failure in _BY_SQLITE_NAME.items():
         if name == known_name or name.startswith(known_name + "_"):
             return failure(where)

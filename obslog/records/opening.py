@@ -19,11 +19,13 @@ from obslog.records.driver_errors import (
     ConnectionLost,
     CutShort,
     DiskFull,
+    DiskRefused,
     EndUnknown,
     NoSuchDatabase,
     NotReadable,
     NotWritable,
     files_in_sentences,
+    full_or_failing,
     in_sentences,
 )
 from obslog.records.engine import (
@@ -46,6 +48,12 @@ from obslog.records.upgrading import SCHEMA_REVISION, known_revisions, newest_re
 Say = Callable[[str], None]
 MOST_NAMED = 3
 UNFINISHED_MOVE = "unfinished move"
+_ONLY_READ: dict[type[ObslogError], str] = {
+    DiskFull: "There is no room left for {}: it can be read, but nothing can be recorded.",
+    DiskRefused: "The disk of {} may be failing: it can be read, but nothing can be recorded. "
+    "Copy it to another disk now: obslog db backup --into FOLDER",
+    NotWritable: "{} may not be written here: it can be read, but nothing can be recorded.",
+}
 
 
 class EmptyFile(ObslogError):
@@ -224,7 +232,7 @@ def open_database(
                 _renew_roles(engine)
             if revision is None:
                 say(f"New database: {where}")
-    except (DiskFull, NotWritable, BesideRefused) as error:
+    except (DiskFull, DiskRefused, NotWritable, BesideRefused) as error:
         engine.dispose()
         if path is None or not lies_whole(path):
             raise
@@ -272,7 +280,7 @@ def lies_whole(path: Path) -> bool:
 
 
 def _only_read(
-    path: Path, where: str, newest: str, say: Say, why: DiskFull | NotWritable | BesideRefused
+    path: Path, where: str, newest: str, say: Say, why: DiskFull | DiskRefused | NotWritable | BesideRefused
 ) -> Database:
     """The database where nothing can be written, and it needs no upgrade; else `why` it cannot is raised again."""
     engine = make_reading_engine(path)
@@ -283,10 +291,18 @@ def _only_read(
     except BaseException:
         engine.dispose()
         raise
-    full = not isinstance(why, NotWritable) and os.access(path.parent, os.W_OK)
-    cause = f"There is no room left for {where}" if full else f"{where} may not be written here"
-    say(f"{cause}: it can be read, but nothing can be recorded.")
-    return Database(engine, where, only_read=True, refusal=DiskFull if full else NotWritable)
+    refusal = _refusal(path, where, why)
+    say(_ONLY_READ[refusal].format(where))
+    return Database(engine, where, only_read=True, refusal=refusal)
+
+
+def _refusal(
+    path: Path, where: str, why: DiskFull | DiskRefused | NotWritable | BesideRefused
+) -> type[DiskFull | DiskRefused | NotWritable]:
+    """What is raised where something is to be written although nothing can be."""
+    if isinstance(why, NotWritable) or not os.access(path.parent, os.W_OK):
+        return NotWritable
+    return type(full_or_failing(where)) if isinstance(why, BesideRefused) else type(why)
 
 
 def _make_file(path: Path, where: str, make_folder: bool, migrations: Path | None) -> bool:

@@ -19,7 +19,7 @@ from obslog.settings import resource_dir
 if TYPE_CHECKING:
     from alembic.config import Config
 
-SCHEMA_REVISION = "0016"
+SCHEMA_REVISION = "0017"
 _UPGRADE_LOCK = 716_823_001  # any number, the same for all who upgrade one PostgreSQL database
 
 

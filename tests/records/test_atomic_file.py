@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from obslog.records import atomic_file
-from obslog.records.atomic_file import onto_the_disk, replaced_file, whole_file
+from obslog.records.atomic_file import onto_the_disk, replaced_file, whole_file, whole_folder
 
 
 def no_links(*_: object, **__: object) -> None:
@@ -40,6 +40,28 @@ def test_the_draft_takes_its_place_when_it_is_done_and_leaves_nothing_beside_it(
         draft.write_text("whole", encoding="utf-8")
     assert place.read_text(encoding="utf-8") == "whole"
     assert list(tmp_path.iterdir()) == [place]
+
+
+def test_a_folder_takes_its_place_when_all_is_in_it_and_only_its_owner_can_look_in(tmp_path: Path) -> None:
+    place = tmp_path / "sheets"
+    with whole_folder(place) as draft:
+        (draft / "sites.csv").write_text("id", encoding="utf-8")
+        assert not place.exists()
+    assert [path.name for path in place.iterdir()] == ["sites.csv"]
+    assert list(tmp_path.iterdir()) == [place]
+    if os.name == "posix":
+        assert place.stat().st_mode & 0o077 == 0
+
+
+def test_a_folder_that_fails_or_finds_another_in_its_place_leaves_nothing(tmp_path: Path) -> None:
+    place = tmp_path / "sheets"
+    with pytest.raises(FileNotFoundError), whole_folder(place) as draft:
+        (draft / "nowhere" / "sites.csv").touch()
+    assert list(tmp_path.iterdir()) == []
+    with pytest.raises(FileExistsError), whole_folder(place):
+        place.mkdir()
+    assert list(tmp_path.iterdir()) == [place]
+    assert list(place.iterdir()) == []
 
 
 def test_a_draft_that_fails_leaves_nothing(tmp_path: Path) -> None:

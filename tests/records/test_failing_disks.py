@@ -1,8 +1,10 @@
 """What SQLite and the system say of a disk is told by what it is: full, failing, or no place for the files beside."""
 
 import errno
+import shutil
 import sqlite3
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -19,11 +21,15 @@ from obslog.records.driver_errors import (
 )
 
 
-def test_a_disk_without_room_for_the_shared_file_is_a_full_disk() -> None:
-    """SQLite's name for what it says, as "disk I/O error", where a disk was full before the file was opened."""
+@pytest.mark.parametrize(("free", "failure"), [(0, DiskFull), (1 << 30, DiskRefused)])
+def test_of_the_shared_file_the_disk_itself_says_whether_it_is_full(
+    monkeypatch: pytest.MonkeyPatch, free: int, failure: type[ObslogError]
+) -> None:
+    """SQLite has one name for both, SQLITE_IOERR_SHMSIZE (its page "Result and Error Codes")."""
+    monkeypatch.setattr(shutil, "disk_usage", lambda path: SimpleNamespace(free=free))
     error = sqlite3.OperationalError("disk I/O error")
     error.sqlite_errorname = "SQLITE_IOERR_SHMSIZE"
-    with pytest.raises(DiskFull, match=r"no room left for club\.db"), in_sentences("club.db"):
+    with pytest.raises(failure), in_sentences("club.db"):
         raise error
 
 

@@ -11,7 +11,6 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from io import BufferedWriter
 from pathlib import Path
-from tempfile import TemporaryDirectory
 from typing import Any
 from uuid import UUID
 
@@ -32,8 +31,9 @@ from obslog.exchange.package.cells_out import written_cells
 from obslog.exchange.package.description import DESCRIPTION, description_of
 from obslog.exchange.package.sheet_file import FileFacts, SheetWriter
 from obslog.exchange.package.tables import SheetTable
+from obslog.records.atomic_file import whole_folder
 from obslog.records.files.output_files import NoFolderThere, output_in_sentences
-from obslog.records.files.private_files import FILE, FOLDER
+from obslog.records.files.private_files import FILE
 from obslog.records.opening import Database
 from obslog.records.tables.logbook import Act
 from obslog.records.tables.schema import metadata
@@ -85,7 +85,7 @@ def export_all(
             raise FolderExists(folder)
         if not folder.absolute().parent.is_dir():
             raise NoFolderThere(folder.absolute().parent)
-        with _whole_folder(folder) as draft, database.read() as session:
+        with whole_folder(folder) as draft, database.read() as session:
             _hold_one_moment(session)
             sheets = [
                 (sheet_of(table), facts)
@@ -109,18 +109,6 @@ def rows_on_record(database: Database) -> int:
     with database.read() as session:
         counts = (select(func.count()).select_from(table) for table in tables_to_go(with_private=True))
         return sum(session.scalars(query).one() for query in counts)
-
-
-@contextmanager
-def _whole_folder(place: Path) -> Iterator[Path]:
-    """A draft beside `place`, closed to others, that takes its place once all is in it."""
-    with TemporaryDirectory(dir=place.absolute().parent, prefix=f".{place.name}-") as above:
-        draft = Path(above) / place.name
-        draft.mkdir(mode=FOLDER)
-        yield draft
-        if place.exists():
-            raise FolderExists(place)
-        draft.rename(place)
 
 
 def _hold_one_moment(session: Session) -> None:

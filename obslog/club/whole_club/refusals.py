@@ -11,6 +11,7 @@ from sqlalchemy.exc import DBAPIError
 from obslog.records.tables.lending import WHERE
 
 _NAMED = re.compile(r"CHECK constraint failed: (\S+)")
+_ALONE = re.compile(r"UNIQUE constraint failed: index '(.+)'")
 _ALIKE = re.compile(r"UNIQUE constraint failed: (.+)")
 _MOST_SHOWN = 60
 
@@ -42,6 +43,10 @@ def refusal_of(error: DBAPIError, table: Table) -> Refusal:
     if check is not None:
         rule = " ".join(str(check.sqltext).split())
         return Refusal("", f"breaks the rule: {rule}.", "Correct the row so that the rule holds.")
+    if _one_alone(table, name):
+        return Refusal(
+            "", f"another row stands already{_while(table, ())}.", "Take one of the two out, or end it."
+        )
     alike = columns or _columns_alike(table, name)
     if alike:
         return _not_alone(alike, _while(table, alike))
@@ -70,6 +75,8 @@ def _broken(error: DBAPIError) -> tuple[str, tuple[str, ...]]:
     told = str(error.orig)
     if found := _NAMED.search(told):
         return found[1], ()
+    if found := _ALONE.search(told):
+        return found[1], ()
     if found := _ALIKE.search(told):
         return "", tuple(part.strip().rpartition(".")[2] for part in found[1].split(","))
     return "", ()
@@ -93,6 +100,11 @@ def _columns_alike(table: Table, name: str) -> tuple[str, ...]:
         return tuple(column.name for column in table.primary_key.columns)
     found = next((rule for rule in rules if str(rule.name) == name), None)
     return tuple(column.name for column in found.columns) if found is not None else ()
+
+
+def _one_alone(table: Table, name: str) -> bool:
+    """Whether that is the index by which one row alone may stand at a time, whatever it holds."""
+    return any(str(index.name) == name and not len(index.columns) for index in table.indexes)
 
 
 def _while(table: Table, columns: tuple[str, ...]) -> str:

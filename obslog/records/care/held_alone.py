@@ -47,7 +47,9 @@ def _hold(file: sqlite3.Connection, path: Path) -> None:
     if not os.access(path, os.W_OK):  # SQLite calls that an error of the disk
         raise NotWritable(str(path))
     try:
-        file.execute("PRAGMA journal_mode=DELETE").close()
+        file.execute(
+            "PRAGMA journal_mode=DELETE"
+        ).fetchall()  # an error of the disk comes after its first row
         file.execute("BEGIN EXCLUSIVE").close()
         (mode,) = file.execute("PRAGMA journal_mode").fetchone()
     except sqlite3.DatabaseError as error:

@@ -38,9 +38,6 @@ _BY_COLUMNS: dict[tuple[str, ...], Twice] = {
     ("night_id", "mount_id", "ordinal"): Twice.NUMBERED,
     ("tag",): Twice.BLANK,
 }
-_ONE_OPEN = frozenset({"Stocktake"})
-"""Kinds of which one may be open at a time, whatever it says: two that were begun apart are one while both are open."""
-_CLOSED_BY = "finished_on"
 _FIRST_SAYS = {
     "Stocktake": frozenset({"started_on", "member_id"}),
     "StocktakeTick": frozenset({"seen_utc"}),
@@ -55,7 +52,8 @@ _ORDER = [Twice.JOINED, Twice.RENAMED, Twice.NUMBERED, Twice.BLANK, Twice.ASIDE]
 class Once:
     """Columns whose values together may stand once; only among rows in which `while_open` is empty, if it is given.
 
-    Without any column one row may stand in which `while_open` is empty.
+    Without any column one row may stand in which `while_open` is empty, whatever it says: two that were begun apart are
+    one while both are open.
     """
 
     columns: tuple[str, ...]
@@ -128,7 +126,7 @@ def kinds() -> dict[str, Kind]:
             mapper=mappers[name],
             columns=tuple(attribute.key for attribute in mappers[name].column_attrs),
             refers=refers[name],
-            once=tuple(_once(name, mappers[name].tables)),
+            once=tuple(_once(mappers[name].tables)),
             first_says=_FIRST_SAYS.get(name, frozenset()),
             referred_by=referred_by[name],
         )
@@ -155,10 +153,8 @@ def _refers(mapper: Mapper[Any], inside: dict[str, set[str]]) -> dict[str, tuple
     return found
 
 
-def _once(kind: str, tables: Iterable[Any]) -> list[Once]:
+def _once(tables: Iterable[Any]) -> list[Once]:
     found: list[Once] = []
-    if kind in _ONE_OPEN:
-        found.append(Once(columns=(), while_open=_CLOSED_BY, second=Twice.JOINED))
     for table in tables:
         for rule in table.constraints:
             if isinstance(rule, UniqueConstraint):
@@ -170,5 +166,6 @@ def _once(kind: str, tables: Iterable[Any]) -> list[Once]:
             if index.unique:
                 closed = _CLOSED.fullmatch(str(index.info[WHERE])) if WHERE in index.info else None
                 columns = tuple(column.name for column in index.columns)
-                found.append(Once(columns=columns, while_open=closed and closed[1], second=Twice.ASIDE))
+                second = Twice.ASIDE if columns else Twice.JOINED
+                found.append(Once(columns=columns, while_open=closed and closed[1], second=second))
     return sorted(found, key=lambda once: (_ORDER.index(once.second), once.columns))

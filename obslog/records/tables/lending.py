@@ -25,6 +25,18 @@ def unique_while_open(*columns: str, closed_by: str) -> Index:
     return Index(None, *columns, unique=True, sqlite_where=still_open, info={WHERE: still_open})
 
 
+def one_while_open(name: str, *, closed_by: str) -> Index:
+    """A unique index by which one row alone may stand in which the column `closed_by` is not filled in yet."""
+    still_open = text(f"{closed_by} IS NULL")
+    return Index(
+        name,
+        text(f"({closed_by} IS NULL)"),
+        unique=True,
+        sqlite_where=still_open,
+        info={WHERE: still_open},
+    )
+
+
 class Kit(Base):
     """Items lent together. `loan_days` is its own term; None takes the club's. `weight_kg` is of the whole kit."""
 

@@ -9,17 +9,22 @@ from sqlalchemy.orm import Mapped, mapped_column
 from obslog import fields
 from obslog.records.tables.base import Base, filled, known, of_field, strict, within
 from obslog.records.tables.column_types import PlainText
+from obslog.records.tables.lending import one_while_open
 from obslog.vocabulary import Condition, Found, ReminderLevel
 
 
 class Stocktake(Base):
-    """A count of the shelves. How many things should have been there, and how many were not, it says once finished."""
+    """A count of the shelves. How many things should have been there, and how many were not, it says once finished.
+
+    One is open at a time.
+    """
 
     __tablename__ = "stocktakes"
     __table_args__ = strict(
         CheckConstraint("finished_on >= started_on", name="finished_after_started"),
         within("expected", 0, 1_000_000),
         within("not_found", 0, 1_000_000),
+        one_while_open("ix_stocktakes_open", closed_by="finished_on"),
     )
 
     started_on: Mapped[date]

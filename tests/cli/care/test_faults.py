@@ -32,6 +32,11 @@ SHEET = """night,site,observer,mount,tube,utc,role,target,offset_east_arcmin,off
 2026-03-01,Mill Field,Ines,Heron,Long tube,2026-03-01T20:41:00Z,sync,Capella,3,2,
 2026-03-01,Mill Field,Ines,Heron,Long tube,2026-03-01T20:52:00Z,check,Procyon,-4,1,
 """
+# What a disk is not to be told as.
+OTHER_CAUSES = {
+    "on a full disk": ("Another program", "has been writing"),
+    "on a failing disk": ("Another program", "has been writing", "no room left"),
+}
 pytestmark = [pytest.mark.slow, pytest.mark.parametrize("action", ACTIONS)]
 
 
@@ -102,6 +107,7 @@ def runs(source: Path, tmp_path: Path, words: list[str], action: str, step: int)
         for number, ending in endings
     ]
     told = Counter(run.in_words() for run in found)
+    assert not [words for words in told if any(cause in words for cause in OTHER_CAUSES.get(action, ()))]
     lines = [f"{len(found)} faults, {action}:", *(f"  {count} {what}" for what, count in told.most_common())]
     sys.stdout.write("\n".join(lines))
     return found

@@ -9,6 +9,7 @@ import pytest
 from sqlalchemy import Table, insert, select
 from sqlalchemy.exc import IntegrityError
 
+from obslog.club.shelves.counting import start
 from obslog.club.whole_club.refusals import loose_reference, refusal_of
 from obslog.records.opening import Database
 from obslog.records.tables.keys import new_key
@@ -63,6 +64,14 @@ def test_two_that_may_not_be_open_at_once_are_told_of(club: Database) -> None:
     assert refused(club, loans, row) == (
         "equipment_id",
         "another row has the same equipment_id where back_on is blank.",
+    )
+
+
+def test_a_second_stocktake_that_is_open_is_told_of(club: Database) -> None:
+    start(club, NOW)
+    assert refused(club, metadata.tables["stocktakes"], {"started_on": date(2026, 2, 1)}) == (
+        "",
+        "another row stands already where finished_on is blank.",
     )
 
 
