@@ -53,14 +53,19 @@ def forgotten_by(told: Told) -> dict[str, str]:
 
 
 def with_selves(session: Session, told: Told, forgotten: Collection[str]) -> set[str]:
-    """The same with the members that were joined to them."""
-    pairs = {
-        (str(gone), str(kept))
-        for gone, kept in session.execute(select(SameRecord.gone_id, SameRecord.kept_id))
+    """The same with the members that were joined to them, where that was not taken back."""
+    rows = select(cast(SameRecord.id, Text), cast(SameRecord.gone_id, Text), cast(SameRecord.kept_id, Text))
+    joins = {key: (gone, kept) for key, gone, kept in session.execute(rows)}
+    gone_here = select(cast(Change.record_id, Text)).where(
+        Change.record_kind == JOINED, Change.after.is_(None)
+    )
+    taken_back = set(session.scalars(gone_here)) - joins.keys()
+    for image in _joins_told(told):
+        joins.setdefault(str(image.get("id")), (str(image.get("gone_id")), str(image.get("kept_id"))))
+    taken_back |= {
+        one.record_id for one in told.changes.values() if one.record_kind == JOINED and one.after is None
     }
-    for kind, image in _images(told):
-        if kind == JOINED:
-            pairs.add((str(image.get("gone_id")), str(image.get("kept_id"))))
+    pairs = [pair for key, pair in joins.items() if key not in taken_back]
     found = set(forgotten)
     while more := {gone for gone, kept in pairs if kept in found} - found:
         found |= more
@@ -154,12 +159,13 @@ def _is_theirs(change: ChangeEntry, forgotten: Collection[str]) -> bool:
     return any(image.get("member_id") in forgotten for image in (change.before, change.after) if image)
 
 
-def _images(told: Told) -> Iterable[tuple[str, Image]]:
+def _joins_told(told: Told) -> Iterable[Image]:
     for change in told.changes.values():
-        yield from ((change.record_kind, image) for image in (change.before, change.after) if image)
+        if change.record_kind == JOINED and change.after is not None:
+            yield change.after
     for batch in told.batches.values():
-        if batch.kind == JOINED:
-            yield from ((batch.kind, dict(zip(batch.columns, row, strict=True))) for row in batch.rows)
+        if batch.kind == JOINED and batch.added:
+            yield from (dict(zip(batch.columns, row, strict=True)) for row in batch.rows)
 
 
 def _with(entry: Any, **fields: Any) -> Any:

@@ -79,6 +79,17 @@ def test_who_was_joined_to_them_before_is_nameless_too(database: Database) -> No
         assert with_selves(session, told, NAMELESS_ONES) == {ZORA, OTHER}
 
 
+def test_who_was_joined_to_them_by_mistake_keeps_their_name(database: Database) -> None:
+    same = {"id": SAME, "record_kind": "Member", "gone_id": OTHER, "kept_id": ZORA}
+    joined = change(4, ADDED, "SameRecord", SAME, None, same)
+    taken_back = change(5, LATER, "SameRecord", SAME, same, None)
+    with database.write(AT) as session:
+        assert with_selves(session, told_of(joined, taken_back), NAMELESS_ONES) == NAMELESS_ONES
+        acts = [ActEntry(id=one, at_utc=AT, sentence="join") for one in (ADDED, LATER)]
+        take_in(session, [[*acts, joined, taken_back]])
+        assert with_selves(session, told_of(joined), NAMELESS_ONES) == NAMELESS_ONES
+
+
 def test_names_notes_contacts_and_authors_are_taken_out() -> None:
     phone = {"id": CONTACT, "member_id": ZORA, "phone": "0551 2345678"}
     told = told_of(

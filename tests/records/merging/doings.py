@@ -29,6 +29,8 @@ from obslog.vocabulary import PierSide, Role, SkyScale, Step
 
 BEGUN = datetime(2026, 3, 2, 20, 0, tzinfo=UTC)
 NAMES = ["Hut", "Ridge", "hut"]
+NOT_JOINED = ("Zora ", "Former member")
+"""How the names begin of those whom nobody joins to others: told apart again, they might have left meanwhile."""
 PEOPLE = ["Anna", "Dirk", "anna"]
 WORDS = ["wet", "dry", "dusty", None]
 NAMED: list[type[Any]] = [Site, Member, Mount, Item, Kit]
@@ -263,7 +265,9 @@ def _close_something(session: Session, chance: random.Random) -> None:
 def _join(session: Session, chance: random.Random) -> None:
     """Two members made one: all that refers to the one is moved, and it is gone."""
     stays, goes = _any(session, Member, chance), _any(session, Member, chance)
-    if stays is None or goes is None or stays is goes:
+    if stays is None or goes is None or stays is goes or stays.name.startswith(NOT_JOINED):
+        return
+    if goes.name.startswith(NOT_JOINED):
         return
     twins = set(session.scalars(select(Attendance.night_id).where(Attendance.member_id == stays.id)))
     for kind, column in (
