@@ -17,7 +17,6 @@ from tests.cli.answers.held import (
     command_of,
     hold,
     make_schemas,
-    schema_types,
     schemas,
 )
 from tests.cli.answers.stories import DEMO, ON_A_SERVER, STORY
@@ -148,34 +147,6 @@ def test_a_club_on_a_server_gives_what_the_schemas_say(on_server: Program, tmp_p
     names = {"@login": f"{club} o'reilly", "@moved": str(tmp_path / "moved.db")}
     for line in ON_A_SERVER:
         on_server.document(*(names.get(word, word) for word in line.split()))
-
-
-def properties_of_records() -> set[tuple[str, str]]:
-    """Each field of each record in a schema, by the record's name there and its own."""
-    return {
-        (record, name)
-        for schema in schemas().values()
-        for record, told in schema.get("$defs", {}).items()
-        for name in told.get("properties", {})
-    }
-
-
-def test_what_is_said_to_be_narrower_is_in_a_schema() -> None:
-    """Or it would go on saying it of a record that is not there any more."""
-    assert {*schema_types.NARROWER, *schema_types.ANY_VALUE} - properties_of_records() == set()
-    names = {name for _, name in properties_of_records()}
-    assert set(schema_types.PATTERNS) - names == set()
-
-
-def test_no_answer_may_hold_anything_but_where_that_is_said() -> None:
-    loose = {
-        (record, name)
-        for schema in schemas().values()
-        for record, told in schema.get("$defs", {}).items()
-        for name, value in told.get("properties", {}).items()
-        if value == {} or value.get("additionalProperties", 0) == {}
-    }
-    assert loose == schema_types.ANY_VALUE
 
 
 def test_the_invented_club_gives_what_the_schemas_say(outside: Program, tmp_path: Path) -> None:

@@ -143,21 +143,21 @@ def test_a_club_of_several_laptops_with_all_that_they_contradict_is_taken_withou
 
 
 def test_what_was_changed_by_hand_is_an_act_that_history_undo_and_merging_know(
-    sqlite_database: Database, odd_file: Path, odd_folder: Path, tmp_path: Path
+    database: Database, odd_file: Path, odd_folder: Path, tmp_path: Path
 ) -> None:
     line = next(
         n for n in (2, 3) if "Mill Field" in (odd_folder / "sites.csv").read_text().splitlines()[n - 1]
     )
     folder = changed(odd_folder, tmp_path / "by-hand", with_cell("sites.csv", line, "elevation_m", "21"))
     origin = opened(Path(shutil.copy(odd_file, tmp_path / "origin.db")))
-    assert import_all(sqlite_database, folder, NOW).noted == 1
-    assert acts(sqlite_database) == [*acts(origin), "import all by-hand"]
-    assert_told(sqlite_database)
-    merge(origin, sqlite_database)
-    assert elevation(origin) == elevation(sqlite_database) == 21
-    assert undo(sqlite_database, NOW) == "import all by-hand"
-    assert elevation(sqlite_database) == 20
-    assert_told(sqlite_database)
+    assert import_all(database, folder, NOW).noted == 1
+    assert acts(database) == [*acts(origin), "import all by-hand"]
+    assert_told(database)
+    merge(origin, database)
+    assert elevation(origin) == elevation(database) == 21
+    assert undo(database, NOW) == "import all by-hand"
+    assert elevation(database) == 20
+    assert_told(database)
     origin.close()
 
 
@@ -167,20 +167,20 @@ def elevation(database: Database) -> float | None:
 
 
 def test_a_folder_without_a_log_is_one_act_that_can_be_merged_and_undone(
-    sqlite_database: Database, club_file: Path, tmp_path: Path
+    database: Database, club_file: Path, tmp_path: Path
 ) -> None:
     origin = opened(Path(shutil.copy(club_file, tmp_path / "origin.db")))
     start_night(origin, "Kestrel Ridge", NOW)
     export_all(origin, tmp_path / "out", NOW)
-    import_all(sqlite_database, changed(tmp_path / "out", tmp_path / "bare", without_log), NOW)
-    assert acts(sqlite_database) == ["import all bare"]
-    assert_told(sqlite_database)
-    edit(sqlite_database, "site", "Mill Field", {"note": "gate is locked"}, NOW)
-    merge(origin, sqlite_database)
-    assert of_records(origin) == of_records(sqlite_database), "the same keys are the same records"
+    import_all(database, changed(tmp_path / "out", tmp_path / "bare", without_log), NOW)
+    assert acts(database) == ["import all bare"]
+    assert_told(database)
+    edit(database, "site", "Mill Field", {"note": "gate is locked"}, NOW)
+    merge(origin, database)
+    assert of_records(origin) == of_records(database), "the same keys are the same records"
     for _ in range(2):
-        undo(sqlite_database, NOW)
-    assert (of_kind(sqlite_database, Site), of_kind(sqlite_database, Mount)) == (0, 0)
+        undo(database, NOW)
+    assert (of_kind(database, Site), of_kind(database, Mount)) == (0, 0)
     origin.close()
 
 
