@@ -8,7 +8,6 @@ from typing import Any
 
 import pytest
 from jsonschema import Draft202012Validator
-from sqlalchemy import make_url
 
 from tests.cli.answers.held import DOCS, NotAsDescribed, closed, command_of, hold, make_schemas, schemas
 from tests.cli.commands import all_commands
@@ -329,34 +328,6 @@ def test_what_takes_a_file_or_asks_first_gives_what_its_schema_says(outside: Pro
     outside.document("night", "start", "Kestrel Ridge")
 
 
-ON_A_SERVER = """
-db where
-db roles
-db roles --make
-member add Ines
-db roles --login @login --as member --member Ines
-db roles --login @login --as officer
-db roles
-site add Dune --lat 50 --lon 1 --tz Europe/London
-night start Dune --with Ines
-mount add Heron --type german --controller shift
-setup start Heron
-sync Capella
-history
-undo
-db check
-db move --to @moved
-db roles --remove @login
-"""
-
-
-def test_a_club_on_a_server_gives_what_the_schemas_say(on_server: Program, tmp_path: Path) -> None:
-    club = make_url(on_server.environment["OBSLOG_DB"]).database
-    names = {"@login": f"{club} o'reilly", "@moved": str(tmp_path / "moved.db")}
-    for line in ON_A_SERVER.strip().splitlines():
-        on_server.document(*(names.get(word, word) for word in line.split()))
-
-
 DEMO = """
 night list
 night show
@@ -401,7 +372,7 @@ def test_the_invented_club_gives_what_the_schemas_say(outside: Program, tmp_path
 
 
 ELSEWHERE = {
-    "db roles": "test_a_club_on_a_server_gives_what_the_schemas_say",
+    "db roles": "tests/cli/server/test_story.py",
     "demo": "test_the_invented_club_gives_what_the_schemas_say",
     "import all": "test_what_takes_a_file_or_asks_first_gives_what_its_schema_says",
     "import arrivals": "test_what_takes_a_file_or_asks_first_gives_what_its_schema_says",
