@@ -196,26 +196,6 @@ import services --columns
 db restore @backup --yes
 """.strip().splitlines()
 
-ON_A_SERVER = """
-db where
-db roles
-db roles --make
-member add Ines
-db roles --login @login --as member --member Ines
-db roles --login @login --as officer
-db roles
-site add Dune --lat 50 --lon 1 --tz Europe/London
-night start Dune --with Ines
-mount add Heron --type german --controller shift
-setup start Heron
-sync Capella
-history
-undo
-db check
-db move --to @moved
-db roles --remove @login
-""".strip().splitlines()
-
 DEMO = """
 night list
 night show

@@ -8,7 +8,6 @@ from typing import Any
 
 import pytest
 from jsonschema import Draft202012Validator
-from sqlalchemy import make_url
 
 from tests.cli.answers.held import (
     DOCS,
@@ -19,7 +18,7 @@ from tests.cli.answers.held import (
     make_schemas,
     schemas,
 )
-from tests.cli.answers.stories import DEMO, ON_A_SERVER, STORY
+from tests.cli.answers.stories import DEMO, STORY
 from tests.cli.commands import all_commands
 from tests.cli.program import Program
 
@@ -142,13 +141,6 @@ def test_what_takes_a_file_or_asks_first_gives_what_its_schema_says(outside: Pro
     outside.document("night", "start", "Kestrel Ridge")
 
 
-def test_a_club_on_a_server_gives_what_the_schemas_say(on_server: Program, tmp_path: Path) -> None:
-    club = make_url(on_server.environment["OBSLOG_DB"]).database
-    names = {"@login": f"{club} o'reilly", "@moved": str(tmp_path / "moved.db")}
-    for line in ON_A_SERVER:
-        on_server.document(*(names.get(word, word) for word in line.split()))
-
-
 def test_the_invented_club_gives_what_the_schemas_say(outside: Program, tmp_path: Path) -> None:
     path = tmp_path / "demo.db"
     outside.now = datetime(2026, 11, 1, 12, tzinfo=UTC)
@@ -165,7 +157,7 @@ def test_the_invented_club_gives_what_the_schemas_say(outside: Program, tmp_path
 
 
 ELSEWHERE = {
-    "db roles": "test_a_club_on_a_server_gives_what_the_schemas_say",
+    "db roles": "tests/cli/server/test_story.py",
     "demo": "test_the_invented_club_gives_what_the_schemas_say",
     "import all": "test_what_takes_a_file_or_asks_first_gives_what_its_schema_says",
     "import arrivals": "test_what_takes_a_file_or_asks_first_gives_what_its_schema_says",
