@@ -59,8 +59,12 @@ def _upgrade_with_what_was_kept(
     engine: Engine, migrations: Path | None, copy_first: Callable[[Connection], None]
 ) -> None:
     """Upgrade, and make rows anew of what the log tells now of more than they hold, all in one transaction."""
-    from obslog.records.merging.kept_for_later import Columns, columns_there, take_up_what_was_kept
-    from obslog.records.merging.let_go import make_one_of_those_let_go
+    from obslog.records.merging.kept_for_later import (
+        Columns,
+        columns_there,
+        make_one_of_those_let_go,
+        take_up_what_was_kept,
+    )
 
     before: list[Columns] = []
 

@@ -103,6 +103,7 @@ def _sqlite_engine(url: URL, busy_timeout_ms: int) -> Engine:
             "journal_mode=WAL",
             "synchronous=FULL",
             "fullfsync=ON",  # on macOS: as in atomic_file; elsewhere it does nothing
+            "temp_store=MEMORY",  # a file for what each row's triggers might take back costs more than the row
         ):
             dbapi.execute(f"PRAGMA {pragma}").close()
         record.info[_FILE] = _file_at(url.database)  # journal_mode has opened it by now

@@ -21,7 +21,7 @@ from tests.records.children import side_by_side
 
 OPEN_AND_SAY = """
 def work():
-    open_database(sys.argv[1], NOW, print, busy_timeout_ms=60_000).close()
+    open_database(sys.argv[1], NOW, print, busy_timeout_ms=120_000).close()  # on a busy machine they wait long
 """
 
 
@@ -227,7 +227,8 @@ def test_sqlite_keeps_what_is_committed_and_checks_references(sqlite_database: D
     assert pragmas == PRAGMAS
 
 
-PRAGMAS = {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1, "busy_timeout": 5000}  # 2 is FULL
+PRAGMAS = {"journal_mode": "wal", "synchronous": 2, "foreign_keys": 1, "busy_timeout": 5000, "temp_store": 2}
+"""Of them 2 is FULL for synchronous, MEMORY for temp_store (SQLite, "PRAGMA Statements")."""
 
 
 def test_a_failed_transaction_leaves_nothing(club: Database, now: datetime) -> None:

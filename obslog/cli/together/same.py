@@ -1,6 +1,7 @@
 """Two records that are one: shown first and asked about; one undo takes it back."""
 
 from datetime import datetime
+from enum import StrEnum
 from typing import TYPE_CHECKING, Annotated
 
 import typer
@@ -13,6 +14,18 @@ from obslog.cli.terminal.state import State
 if TYPE_CHECKING:
     from obslog.club.together.sameness import MadeOne
     from obslog.records.opening import Database
+
+
+class NamedKind(StrEnum):
+    """What has a name, and may have been written twice."""
+
+    SITE = "site"
+    MEMBER = "member"
+    MOUNT = "mount"
+    TUBE = "tube"
+    EYEPIECE = "eyepiece"
+    ITEM = "item"
+    KIT = "kit"
 
 
 def add_to(app: typer.Typer) -> None:
@@ -39,6 +52,10 @@ def same(
     state: State,
     kept: Annotated[str, typer.Argument(help="The whole name that stays.", show_default=False)],
     other: Annotated[str, typer.Argument(help="The whole name that goes.", show_default=False)],
+    kind: Annotated[
+        NamedKind | None,
+        typer.Option("--kind", help="Of which kind both are, where two of several have these names."),
+    ] = None,
     only_look: Annotated[bool, typer.Option("--look", help="Only say what would be moved.")] = False,
     sure: Annotated[bool, typer.Option("--sure", help="They are one, though it looks like two.")] = False,
     yes: Annotated[bool, typer.Option("--yes", help="Do it without asking first.")] = False,
@@ -53,7 +70,7 @@ def same(
     from obslog.club.together.sameness import make_same
 
     if not only_look and not yes:
-        ahead = make_same(database, kept, other, now, sure=sure, only_look=True)
+        ahead = make_same(database, kept, other, now, sure=sure, only_look=True, kind=kind)
         told = ", ".join(f"{table} {count}" for table, count in ahead.moved.items())
         state.screen.note(
             f"{ahead.other} would be {ahead.kept}; {told or 'nothing is recorded under that name'}."
@@ -61,4 +78,4 @@ def same(
         for sign in ahead.two:
             state.screen.note(f"They look like two: {sign}.")
         ask_first(state.screen, "Joining two records", "Join them?", can_be_undone=True)
-    return make_same(database, kept, other, now, sure=sure, only_look=only_look)
+    return make_same(database, kept, other, now, sure=sure, only_look=only_look, kind=kind)

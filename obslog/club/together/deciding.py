@@ -8,6 +8,7 @@ from typing import Any
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
+from obslog.club.together.left_open import setups_left_open
 from obslog.club.together.standing_words import Describing, ToSettle, short, to_settle
 from obslog.errors import ObslogError, WrongInput
 from obslog.records.history.images import read_image, record_kind
@@ -79,7 +80,7 @@ def list_conflicts(database: Database) -> Conflicts:
         words = _words(session)
         return Conflicts(
             fields=[_conflict(session, words, one) for one in disagreements(session)],
-            to_settle=to_settle(session),
+            to_settle=[*to_settle(session), *setups_left_open(session)],
         )
 
 

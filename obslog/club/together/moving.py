@@ -7,7 +7,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from obslog import fields as limits
-from obslog.errors import ObslogError
+from obslog.errors import ObslogError, quoted
 from obslog.records.history.recorder import note_changed
 from obslog.records.merging import obstacles
 from obslog.records.merging.kinds import Kind, Once, Twice, kinds
@@ -37,6 +37,17 @@ class BothAreOut(ObslogError):
             kind, (f"has a {kind.lower()} of which only one can be", "End one of them first.")
         )
         super().__init__(f"Each of the two {what}, and only one can be.", f"Nothing was changed. {hint}")
+
+
+class InTwoKits(BothAreOut):
+    """Each of the two is in a kit: what can be done is said of the part that would go over, and of the two kits."""
+
+    def __init__(self, goes_from: str, label: str, stays_in: str) -> None:
+        super().__init__(KitPart.__name__)
+        self.hint = (
+            f"Nothing was changed. Take one of them out first: obslog kit remove {quoted(goes_from)} {quoted(label)}; "
+            f"or join the kits, if they are one: obslog same {quoted(stays_in)} {quoted(goes_from)}"
+        )
 
 
 class TooManySetups(ObslogError):
@@ -94,11 +105,17 @@ def _move(session: Session, kind: Kind, record: Any, column: str, to: Any, moved
         if kind.name == KitPart.__name__ and column == "kit_id":
             record.label = told_apart(record.label, str(record.id))  # two items that have one name
             continue
+        if isinstance(record, KitPart):
+            raise InTwoKits(_kit_of(session, record), record.label, _kit_of(session, twin))
         if once.second is not Twice.NUMBERED:
             raise BothAreOut(kind.name)
         record.ordinal = _free_number(session, kind, once, record, column, to)
     setattr(record, column, to)
     session.flush()
+
+
+def _kit_of(session: Session, part: KitPart) -> str:
+    return session.get_one(Kit, part.kit_id).name
 
 
 def _twin(session: Session, kind: Kind, once: Once, record: Any, column: str, to: Any) -> Any | None:

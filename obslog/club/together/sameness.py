@@ -12,7 +12,7 @@ from sqlalchemy.orm import Session
 
 from obslog.club.office.joining import join_members
 from obslog.club.together.moving import make_one
-from obslog.errors import ObslogError, WrongInput
+from obslog.errors import ObslogError, WrongInput, quoted
 from obslog.records.history.recorder import call_act
 from obslog.records.merging.kinds import kinds
 from obslog.records.name_lookup import KINDS
@@ -35,6 +35,14 @@ class NoTwoOfAKind(WrongInput):
         super().__init__(
             f"There are no two records of one kind named {kept!r} and {other!r}.",
             "Name two members, sites, kits or items of one kind by their whole names, or two nights by date and site.",
+        )
+
+
+class SeveralKinds(WrongInput):
+    def __init__(self, kept: str, other: str, kinds: Sequence[str]) -> None:
+        super().__init__(
+            f"{kept} and {other} are names of two records of each of these kinds: {', '.join(kinds)}.",
+            f"Say which: obslog same {quoted(kept)} {quoted(other)} --kind {kinds[0]}",
         )
 
 
@@ -63,16 +71,23 @@ class _OnlyLooked(Exception):
 
 
 def make_same(
-    database: Database, kept: str, other: str, now: datetime, *, sure: bool = False, only_look: bool = False
+    database: Database,
+    kept: str,
+    other: str,
+    now: datetime,
+    *,
+    sure: bool = False,
+    only_look: bool = False,
+    kind: str | None = None,
 ) -> MadeOne:
     """Make the record named `other` one with that named `kept`; whatever comes later of it belongs to that.
 
-    Raises NoTwoOfAKind, OneRecord, TwoThings unless `sure` or one only looks, BothAreOut; of members what
-    `join_members` raises.
+    `kind` says which (`kit`, `item`), where both are names of several. Raises NoTwoOfAKind, SeveralKinds, OneRecord,
+    TwoThings unless `sure` or one only looks, BothAreOut; of members what `join_members` raises.
     """
     with database.read() as session:
-        kind = _kind_of(session, kept, other)
-    if kind == Member.__name__:
+        of_kind = _kind_of(session, kept, other, kind)
+    if of_kind == Member.__name__:
         joined = join_members(database, kept, other, now, sure=sure, only_look=only_look)
         return MadeOne(
             kind="member",
@@ -85,7 +100,7 @@ def make_same(
     made: MadeOne | None = None
     try:
         with database.write(now, f"join {other} to {kept}"[:1000]) as session:
-            made = _make(session, kind, (kept, other), sure=sure, only_look=only_look)
+            made = _make(session, of_kind, (kept, other), sure=sure, only_look=only_look)
             if only_look:
                 raise _OnlyLooked
     except _OnlyLooked:
@@ -117,15 +132,19 @@ def _make(session: Session, kind: str, names: tuple[str, str], *, sure: bool, on
     )
 
 
-def _kind_of(session: Session, kept: str, other: str) -> str:
-    """The kind of which both names are."""
+def _kind_of(session: Session, kept: str, other: str, wanted: str | None) -> str:
+    """The kind of which both names are, of those wanted."""
     found = [
         kind
         for kind in [*(mapped.__name__ for mapped in KINDS.values()), Kit.__name__, Night.__name__]
-        if _named(session, kind, kept) is not None and _named(session, kind, other) is not None
+        if wanted in (None, kind.lower())
+        and _named(session, kind, kept) is not None
+        and _named(session, kind, other) is not None
     ]
-    if len(found) != 1:
+    if not found:
         raise NoTwoOfAKind(kept, other)
+    if len(found) > 1:
+        raise SeveralKinds(kept, other, [kind.lower() for kind in found])
     return found[0]
 
 

@@ -47,6 +47,16 @@ class NotOneToUndo(CannotUndo):
         )
 
 
+class ContradictsItself(ObslogError):
+    """A record of which two laptops wrote fields that cannot stand together: it had no row when it was removed."""
+
+    def __init__(self, sentence: str) -> None:
+        super().__init__(
+            f"The act ({sentence}) cannot be taken back: two laptops wrote of that record what contradicts itself.",
+            f"{_NOTHING_CHANGED} Record it anew, as it was.",
+        )
+
+
 class UndoneAlready(ObslogError):
     def __init__(self, sentence: str) -> None:
         super().__init__(

@@ -30,6 +30,7 @@ from obslog.records.history.steps import Added, Edited, Removed, Step, steps_of
 from obslog.records.history.undo_errors import (
     CannotRedo,
     CannotUndo,
+    ContradictsItself,
     NothingOfHereToUndo,
     NothingToRedo,
     NothingToUndo,
@@ -158,8 +159,16 @@ def _taken_back(session: Session, act: Act, steps: list[Step], refuse: Refuse) -
                 case _:
                     assert_never(step)
     except IntegrityError as error:
+        if _of_a_check(error):
+            raise ContradictsItself(act.sentence) from error
         raise refuse("something on record stands in its way", None) from error
     return notes
+
+
+def _of_a_check(error: IntegrityError) -> bool:
+    """Source: PostgreSQL's manual, appendix A (23514, check violation); SQLite's "Result and Error Codes"."""
+    name = getattr(error.orig, "sqlite_errorname", None)
+    return name == "SQLITE_CONSTRAINT_CHECK" or getattr(error.orig, "sqlstate", None) == "23514"
 
 
 def _remove(session: Session, step: Added, notes: Notes, refuse: Refuse) -> None:

@@ -1,17 +1,28 @@
-"""What a newer program told and had no column here until an upgrade: it lies in the log, and goes into the rows now."""
+"""What an upgrade has to make rows anew of: what a newer program told and had no column here until now, and stocktakes
+that were let go so that one is open, which are made one with that as those of two laptops are.
+"""
 
 import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
+from datetime import date
 
-from sqlalchemy import Connection, Text, cast, inspect, or_, select
+from sqlalchemy import Connection, Text, cast, inspect, or_, select, update
 from sqlalchemy.orm import Session
 
 from obslog.records.history.batches import unpacked_images, unpacked_keys
+from obslog.records.merging.batch_images import keep_images_of
 from obslog.records.merging.kinds import Kind, kinds
+from obslog.records.merging.log_reading import LogReader
+from obslog.records.merging.row_images import Row, rows_of
 from obslog.records.merging.settling import settle
+from obslog.records.tables.column_types import key_of
 from obslog.records.tables.kept import record_obstacles
 from obslog.records.tables.logbook import Change, ChangeBatch
+from obslog.records.tables.officer import Stocktake
 
+_STOCKTAKE = Stocktake.__name__
+_LET_GO_ON = date(9999, 12, 31)
+"""The day on which revision 0017 says that they were finished."""
 Columns = Mapping[str, frozenset[str]]
 """The columns of each table of a database."""
 
@@ -64,3 +75,35 @@ def _told_of(session: Session, kind: Kind, columns: set[str]) -> Iterator[str]:
     for packed, images in session.execute(many):
         if columns & set(unpacked_images(images or b"")[0]):
             yield from unpacked_keys(packed)
+
+
+def make_one_of_those_let_go(connection: Connection) -> None:
+    """Make rows of the log for stocktakes that the upgrade let go, in the connection's transaction.
+
+    One of which the log knows nothing, as another program may have written it, was finished on the day it began.
+    """
+    with Session(connection) as session:
+        query = select(cast(Stocktake.id, Text)).where(Stocktake.finished_on == _LET_GO_ON)
+        let_go = set(session.scalars(query))
+        if not let_go:
+            return
+        known = _told_as_open(session, let_go)
+        strangers = [key_of(one) for one in let_go - known]
+        session.execute(
+            update(Stocktake).where(Stocktake.id.in_(strangers)).values(finished_on=Stocktake.started_on)
+        )
+        settle(session, {(_STOCKTAKE, one) for one in known})
+        session.flush()
+
+
+def _told_as_open(session: Session, let_go: Collection[str]) -> set[str]:
+    """Those of them that the log knows; where a row alone tells of one, it is kept that it was open."""
+
+    def as_they_were(kind: str, ids: Collection[str]) -> Mapping[str, Row]:
+        rows = rows_of(session, kinds()[kind], ids)
+        return {key: row | {"finished_on": None} if key in let_go else row for key, row in rows.items()}
+
+    reader = LogReader(session=session, rows_now=as_they_were)
+    known = set(reader.entries(_STOCKTAKE, let_go))
+    keep_images_of(reader, _STOCKTAKE, known)
+    return known

@@ -11,10 +11,10 @@ from obslog.club.register.named_records import add, edit
 from obslog.club.register.undo import redo, undo
 from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.together.deciding import CannotChoose, NoSuchConflict, choose, drop, list_conflicts
-from obslog.records.history.undo_errors import CannotUndo
+from obslog.records.history.undo_errors import CannotUndo, ContradictsItself
 from obslog.records.opening import Database
-from obslog.records.tables.lending import Loan, LoanPart
-from obslog.records.tables.logbook_tables import Member, Site
+from obslog.records.tables.lending import Absence, Loan, LoanPart
+from obslog.records.tables.logbook_tables import Item, Member, Site
 from tests.club.together.conftest import Give, named, rows
 
 
@@ -157,6 +157,30 @@ def test_what_cannot_stand_is_dropped_with_its_parts_and_on_the_other_laptop_too
     assert rows(there) == rows(here)
     with there.read() as session:
         assert len(session.scalars(select(Loan)).all()) == len(session.scalars(select(LoanPart)).all()) == 1
+
+
+def test_what_contradicts_itself_and_was_dropped_is_to_be_recorded_anew(
+    here: Database, there: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    """It was found before it was missing: the day of the one was written here, that of the other there."""
+    add(here, "item", "Lens", {}, now)
+    with here.write(now, "say that it is missing") as session:
+        lens = session.scalars(select(Item).where(Item.name == "Lens")).one()
+        session.add(Absence(equipment_id=lens.id, since=now.date()))
+    give(here, there)
+    with here.write(now, "say that it is found") as session:
+        session.scalars(select(Absence)).one().found_on = now.date()
+    with there.write(now, "correct since when it is missing") as session:
+        session.scalars(select(Absence)).one().since = now.date() + timedelta(days=3)
+    [broken] = give(there, here).to_settle
+    assert broken.why == "broken"
+    drop(here, broken.reference, later)
+    assert list_conflicts(here).to_settle == []
+    before = rows(here)
+    with pytest.raises(ContradictsItself, match="what contradicts itself") as refused:
+        undo(here, later)
+    assert refused.value.hint == "Nothing was changed. Record it anew, as it was."
+    assert rows(here) == before
 
 
 @pytest.fixture

@@ -15,7 +15,7 @@ from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.storeroom.waiting_list import reserve
 from obslog.club.together.deciding import list_conflicts
 from obslog.club.together.moving import BothAreOut
-from obslog.club.together.sameness import NoTwoOfAKind, OneRecord, TwoThings, make_same
+from obslog.club.together.sameness import NoTwoOfAKind, OneRecord, SeveralKinds, TwoThings, make_same
 from obslog.records.history.undo_errors import CannotRedo
 from obslog.records.opening import Database
 from obslog.records.tables.lending import Absence, Kit, KitPart, Loan, Reservation
@@ -101,6 +101,20 @@ def test_two_that_are_both_on_loan_have_to_come_back_first(
     with pytest.raises(BothAreOut, match="a loan that is open"):
         make_same(here, "Lead battery", "Lead batery", later)
     assert rows(here) == before
+
+
+def test_of_kits_and_items_of_the_same_two_names_it_is_said_which(here: Database, later: datetime) -> None:
+    for name in ("Evening set", "Evening sett"):
+        add_kit(here, name, ["dew cap"], later)
+        add(here, "item", name, {}, later)
+    with pytest.raises(SeveralKinds, match="each of these kinds: item, kit") as error:
+        make_same(here, "Evening set", "Evening sett", later)
+    assert error.value.hint == 'Say which: obslog same "Evening set" "Evening sett" --kind item'
+    assert make_same(here, "Evening set", "Evening sett", later, kind="kit").kind == "kit"
+    assert named(here, "kits") == ["Evening set"]
+    with pytest.raises(NoTwoOfAKind):
+        make_same(here, "Evening set", "Evening sett", later, kind="kit")
+    assert make_same(here, "Evening set", "Evening sett", later).kind == "item"
 
 
 def test_what_are_no_two_of_a_kind_is_told(here: Database, later: datetime) -> None:
@@ -242,7 +256,8 @@ def test_an_item_in_two_kits_is_taken_out_of_one_first(
         make_same(here, "Lead battery", "Lead batery", later)
     assert refused.value.message == "Each of the two is a part of another kit, and only one can be."
     assert refused.value.hint == (
-        "Nothing was changed. Take one of them out first: obslog kit remove KIT ITEM"
+        'Nothing was changed. Take one of them out first: obslog kit remove "Day kit" "Lead batery"; '
+        'or join the kits, if they are one: obslog same "Night kit" "Day kit"'
     )
     make_same(here, "Night kit", "Day kit", later)
     make_same(here, "Lead battery", "Lead batery", later)

@@ -6,6 +6,7 @@ from datetime import timedelta
 from sqlalchemy import select
 
 from obslog.club.together.deciding import choose, drop, list_conflicts
+from obslog.club.together.left_open import WHY
 from obslog.club.together.sameness import make_same
 from obslog.errors import ObslogError
 from obslog.records.history.undoing import undo_named
@@ -29,7 +30,8 @@ def _choose(laptop: Laptop) -> None:
 
 
 def _drop(laptop: Laptop) -> None:
-    found = [one.reference for one in list_conflicts(laptop.database).to_settle]
+    told = list_conflicts(laptop.database).to_settle
+    found = [one.reference for one in told if one.why != WHY]  # a set-up that is open has its own command
     if found:
         drop(laptop.database, laptop.chance.choice(found), laptop.now)
 
