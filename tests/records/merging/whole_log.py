@@ -18,7 +18,7 @@ from obslog.records.merging.check_probe import CheckProbe
 from obslog.records.merging.checks import defaults
 from obslog.records.merging.kinds import Kind, Once, kinds
 from obslog.records.merging.log_reading import LogReader
-from obslog.records.merging.row_images import Row, rows_of
+from obslog.records.merging.row_images import Row, all_rows, rows_of
 from obslog.records.merging.standing import Aside, Standing, joined_row, stand
 from obslog.records.tables.logbook import Change, ChangeBatch
 
@@ -62,7 +62,13 @@ def _of_batches(session: Session) -> dict[Key, list[LogChange]]:
 
 
 def rows_now(session: Session) -> dict[Key, Row]:
-    """Every row of every kind, asked of the driver itself: there are fifty kinds, and it is asked for often."""
+    """Every row of every kind; of a file by the driver itself, for there are fifty kinds, and it is asked for often."""
+    if session.get_bind().dialect.name != "sqlite":
+        return {
+            (kind.name, record_id): row
+            for kind in kinds().values()
+            for record_id, row in all_rows(session, kind).items()
+        }
     driver: Any = session.connection().connection.driver_connection
     found: dict[Key, Row] = {}
     for kind in kinds().values():
