@@ -3,7 +3,7 @@
 By the record and its field. The tests hold every answer that they ask for to what is said here.
 """
 
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any, Literal
 
 from obslog.cli.answers.pointing_answers import Source, Term
@@ -43,7 +43,7 @@ NARROWER: dict[tuple[str, str], Any] = {
     ("ActTold", "at_utc"): datetime,
     ("Correction", "before"): Scalar,
     ("Correction", "after"): Scalar,
-    ("Reason", "numbers"): dict[str, Scalar],
+    ("Reason", "numbers"): dict[str, Scalar | list[date]],
 }
 ANY_VALUE = {("LineAnswer", "answer")}
 """What may be anything: the answer of any command."""

@@ -70,7 +70,8 @@ def unpacked(tmp_path_factory: pytest.TempPathFactory) -> Path:
     run(sys.executable, "-m", "build", "--sdist", "--no-isolation", "--outdir", folder, ROOT, cwd=ROOT)
     (built,) = folder.glob("obslog_club-*.tar.gz")
     with tarfile.open(built) as archive:
-        archive.extractall(folder, filter="data")
+        archive.extraction_filter = getattr(tarfile, "data_filter", None)  # Python 3.11.2 has none
+        archive.extractall(folder)
     return folder / built.name.removesuffix(".tar.gz")
 
 

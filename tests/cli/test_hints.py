@@ -23,6 +23,7 @@ NO_OPTIONS_OF_OURS = {
     "--autogenerate": "alembic",
     "--rev-id": "alembic",
     "--id": "winget",
+    "--no-privileges": "pg_restore",
     "--user": "pip",
     "--reinstall": "uv",
     "--force": "pipx",

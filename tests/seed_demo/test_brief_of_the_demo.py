@@ -92,7 +92,7 @@ def test_caution_darkness_pole_look_first_stars_targets_dues_stand_in_that_order
 ) -> None:
     view = observing_site(demo, "Owlpenny Edge")
     texts = [line.text for line in one_screen(of_one(evening("Owlpenny Edge"), "Bramble"), view.zone)]
-    beginnings = (SUN_CAUTION, "Fully dark", "Polaris is", "Look first", "Sync at", "Targets:", "Due:")
+    beginnings = (SUN_CAUTION, "Fully dark", "Polaris is", "Look first", "Sync at", "Showpieces:", "Due:")
     places = [next(n for n, text in enumerate(texts) if text.startswith(begin)) for begin in beginnings]
     assert places == sorted(places)
     assert places[0] == 0, "nothing stands above the caution"
