@@ -106,8 +106,7 @@ def leave(
     """
     with database.write(now, "a member left") as session:
         member = by_name(session, Member, name, whole=True)
-        if member.name.startswith(NEUTRAL):
-            raise HasLeft(member.name)
+        refuse_who_left(member)
         _refuse_while_lent(session, member)
         neutral = _neutral_name(session, member.id)
         contact = contact_of(session, member)
@@ -131,6 +130,12 @@ def leave(
         replace_texts(session, [found for mention, found in mentions if mention.replaced], words)
         acts = _forget(session, member, contact, neutral, words, now)
     return replace(done, acts=acts, wiped=wiped(database))
+
+
+def refuse_who_left(member: Member) -> None:
+    """Nothing more is written of who left: those who merge would leave it out. Raises HasLeft."""
+    if member.name.startswith(NEUTRAL):
+        raise HasLeft(member.name)
 
 
 def known_by(database: Database, name: str) -> list[str]:

@@ -265,3 +265,12 @@ def test_copies_in_which_the_name_stands_are_named_and_left_as_they_are(
     before = [copy.read_bytes() for copy in (upgraded, by_hand)]
     assert set(leave(sqlite_club, "Quentin Quagmire", now).copies) == {str(upgraded), str(by_hand)}
     assert [copy.read_bytes() for copy in (upgraded, by_hand)] == before
+
+
+def test_of_a_member_who_left_nothing_more_is_written(member: Database, now: datetime) -> None:
+    """Their old name is not given back, and no note is kept that those who merge would leave out."""
+    left = leave(member, NAME, now).name
+    for values, rename in (({"note": "fond of tea"}, None), ({}, NAME)):
+        with pytest.raises(HasLeft):
+            edit(member, "member", left, values, now, rename=rename)
+    assert traces(member) == []
