@@ -44,13 +44,16 @@ class Reach:
 def set_contact(database: Database, name: str, values: Mapping[str, str], now: datetime) -> ContactOnRecord:
     """Write down `phone`, `email` or `address` of a member of that whole name; an empty text takes what is there away.
 
-    Raises UnknownName, NothingToChange, UnusableText, NoEmail.
+    Raises UnknownName, NothingToChange, UnusableText, NoEmail, HasLeft.
     """
+    from obslog.club.register.leaving_members import refuse_who_left
+
     if not values:
         raise NothingToChange(f"the contact of {name}")
     checked = {column: checked_reach(column, text) for column, text in values.items()}
     with database.write(now, "write down how a member is reached") as session:
         member = by_name(session, Member, name, whole=True)
+        refuse_who_left(member)
         contact = contact_of(session, member) or Contact(member_id=member.id)
         for column, text in checked.items():
             setattr(contact, column, text)

@@ -273,4 +273,6 @@ def test_of_a_member_who_left_nothing_more_is_written(member: Database, now: dat
     for values, rename in (({"note": "fond of tea"}, None), ({}, NAME)):
         with pytest.raises(HasLeft):
             edit(member, "member", left, values, now, rename=rename)
+    with pytest.raises(HasLeft):
+        set_contact(member, left, {"phone": PHONE}, now)
     assert traces(member) == []
