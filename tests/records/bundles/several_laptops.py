@@ -2,6 +2,8 @@
 
 import random
 from collections import Counter
+from collections.abc import Iterable
+from functools import reduce
 from pathlib import Path
 from typing import Any, ClassVar
 
@@ -24,8 +26,17 @@ from tests.records.merging.whole_log import Whole, entries_of_all
 STEPS = 30
 BY_FILE = EACH_FROM_ALL = 8
 """One exchange in so many goes through files; in one history of so many each gets everything from all at the end."""
+
+
+def _in_hundreds(parts: Iterable[int]) -> int:
+    """One number of several below a hundred: among larger ones Hypothesis mixes numbers that it finds in the source of
+    whatever is loaded, and a seed would be other histories in each process.
+    """
+    return reduce(lambda number, part: number * 100 + part, parts)
+
+
 numbers = st.integers(min_value=0, max_value=4)
-seeds = st.integers(min_value=0, max_value=2**32)
+seeds = st.tuples(*[st.integers(min_value=0, max_value=99)] * 5).map(_in_hundreds)
 
 
 class SeveralLaptops(RuleBasedStateMachine):
