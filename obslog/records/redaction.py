@@ -14,6 +14,7 @@ from sqlalchemy.orm import Session, aliased
 from obslog.records.history.acts import that_hold
 from obslog.records.history.batches import packed_images, unpacked_images
 from obslog.records.history.images import Image
+from obslog.records.nameless import NAMES, made_nameless, with_texts
 from obslog.records.tables.base import Base, name_key
 from obslog.records.tables.kept import parked_records
 from obslog.records.tables.logbook import Act, Change, ChangeBatch
@@ -131,8 +132,14 @@ def drop_changes(session: Session, keys: Sequence[UUID]) -> None:
 def redact_acts(session: Session, words: Words) -> int:
     """Put the words' replacements into every sentence, into who wrote it, and into every image of a record.
 
-    Gives how many rows held them.
+    A record that is called so still keeps its name in the images too: else the log would say another than the row.
+    Gives how many rows held the words.
     """
+    called = _called(session, words)
+
+    def without(image: Image) -> Image:
+        return with_texts(image, words.replaced, but=NAMES if str(image["id"]) in called else ())
+
     changed = 0
     for key, sentence, who in _batches(session, Act, Act.sentence, Act.who):
         new = {"sentence": words.replaced(sentence), "who": words.replaced(who) if who else None}
@@ -140,14 +147,22 @@ def redact_acts(session: Session, words: Words) -> int:
             session.execute(update(Act).where(Act.id == key).values(**new))
             changed += 1
     for key, before, after in _batches(session, Change, Change.before, Change.after):
-        images = {
-            name: _image(image, words.replaced) for name, image in (("before", before), ("after", after))
-        }
+        images = {name: _image(image, without) for name, image in (("before", before), ("after", after))}
         if images != {"before": before, "after": after}:
             session.execute(update(Change).where(Change.id == key).values(**images))
             changed += 1
-    changed += _redact_parked(session, words)
-    return changed + _rewrite_batches(session, lambda image: _with_texts(image, words.replaced))
+    return changed + _redact_parked(session, words) + _rewrite_batches(session, without)
+
+
+def _called(session: Session, words: Words) -> set[str]:
+    """The keys of the records in whose name the words stand."""
+    rows = {str(text.key) for text in texts_with(session, words) if text.column in NAMES}
+    parked = session.execute(select(parked_records.c.record_id, parked_records.c.image))
+    return rows.union(
+        str(key)
+        for key, image in parked
+        if any(words.stand_in(str(value)) for name, value in json.loads(image).items() if name in NAMES)
+    )
 
 
 def _redact_parked(session: Session, words: Words) -> int:
@@ -157,7 +172,7 @@ def _redact_parked(session: Session, words: Words) -> int:
     for kind, key, image in session.execute(
         select(columns.record_kind, columns.record_id, columns.image)
     ).all():
-        new = _image(image, words.replaced)
+        new = _image(image, lambda one: with_texts(one, words.replaced))
         if new != image:
             this = (columns.record_kind == kind, columns.record_id == key)
             session.execute(update(parked_records).where(*this).values(image=new))
@@ -181,7 +196,7 @@ def rewrite_images(session: Session, record_id: UUID, rewritten: Callable[[Image
 
     query = select(Change.id, Change.before, Change.after).where(Change.record_id == record_id)
     for key, *images in session.execute(query).all():
-        if images[0] and json.loads(images[0]).keys() == {"id"}:
+        if images[0] and made_nameless(json.loads(images[0])):
             continue
         before, after = (json.dumps(anew(json.loads(image))) if image else None for image in images)
         session.execute(update(Change).where(Change.id == key).values(before=before, after=after))
@@ -285,14 +300,10 @@ def _batches(session: Session, table: type[Act] | type[Change], *columns: Any) -
     ]
 
 
-def _image(image: str | None, replaced: Callable[[str], str]) -> str | None:
-    """The image with its texts replaced; the very same text where nothing changes."""
+def _image(image: str | None, rewritten: Callable[[Image], Image]) -> str | None:
+    """The image rewritten; the very same text where nothing changes."""
     if image is None:
         return None
     values = json.loads(image)
-    new = _with_texts(values, replaced)
+    new = rewritten(values)
     return image if new == values else json.dumps(new)
-
-
-def _with_texts(image: Image, replaced: Callable[[str], str]) -> Image:
-    return {name: replaced(value) if isinstance(value, str) else value for name, value in image.items()}

@@ -99,12 +99,13 @@ def test_the_record_of_acts_loses_the_words_in_sentences_and_images_alone(
     add(database, "member", "Ines", {}, now)
     add(database, "mount", "Heron", {"note": "lent by ines"}, now)
     add(database, "mount", "Bracken", {"note": "fines"}, now)
+    edit(database, "member", "Ines", {}, now, rename="Cleo")
     with database.read() as session:
         bracken = by_name(session, Mount, "Bracken").id
         untouched = session.scalar(select(Change.after).where(Change.record_id == bracken))
     with database.write(now) as session:
-        # One sentence, and the images of the member and of Heron.
-        assert redact_acts(session, Words({"Ines": NEUTRAL})) == 3
+        # Two sentences, and the images of the member, added and renamed, and of Heron.
+        assert redact_acts(session, Words({"Ines": NEUTRAL})) == 5
     assert acts(database)[:3] == [f"add member {NEUTRAL}", "add mount Heron", "add mount Bracken"]
     with database.read() as session:
         images = list(session.scalars(select(Change.after)))
@@ -112,6 +113,28 @@ def test_the_record_of_acts_loses_the_words_in_sentences_and_images_alone(
         assert untouched in images
     with database.write(now) as session:
         assert redact_acts(session, Words({"Ines": NEUTRAL})) == 0
+
+
+def test_what_is_called_so_still_keeps_its_name_in_the_record_of_acts(
+    database: Database, now: datetime
+) -> None:
+    """Else the log would say another name than the row; what was called so once loses it there too."""
+    add(database, "mount", "Ines's mount", {"note": "from Ines"}, now)
+    add(database, "mount", "Mount of Ines", {}, now)
+    edit(database, "mount", "Mount of Ines", {}, now, rename="Bracken")
+    add(database, "member", "Ines Brandt", {}, now)
+    with database.write(now) as session:
+        redact_acts(session, Words({"Ines": NEUTRAL}))
+    with database.read() as session:
+        images = [
+            json.loads(image) for image in session.scalars(select(Change.after).order_by(Change.id)) if image
+        ]
+    assert [(image["name"], image["note"]) for image in images] == [
+        ("Ines's mount", f"from {NEUTRAL}"),
+        (f"Mount of {NEUTRAL}", None),
+        ("Bracken", None),
+        ("Ines Brandt", None),
+    ]
 
 
 def test_all_that_a_column_ever_held_is_known_from_the_record_of_acts(

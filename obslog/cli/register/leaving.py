@@ -12,6 +12,7 @@ from obslog.cli.terminal.options import Name
 from obslog.cli.terminal.questions import ask_first
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
+from obslog.records.nameless import NAMES
 from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
@@ -119,7 +120,10 @@ def _consequences(left: "Leaving") -> Iterator[str]:
 
 
 def _remains(left: "Leaving") -> Iterator[str]:
-    yield "The undo record holds neither the old name nor the contact, so this cannot be undone."
+    if any(m.whole_name and m.field.replace(" ", "_") in NAMES for m in left.mentions):
+        yield "In the history the old name stands only where something above is called by it. There is no undo."
+    else:
+        yield "The history holds neither the old name nor the contact, so this cannot be undone."
     if left.wiped is False:
         yield "Another program has the file open: remnants stay in its unused pages for a while."
     if left.wiped is None:

@@ -12,6 +12,7 @@ from obslog import fields
 from obslog.club.register.named_records import listed, shown
 from obslog.errors import NothingToChange, WrongInput
 from obslog.records.name_lookup import by_name
+from obslog.records.nameless import refuse_who_left
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member
 from obslog.records.tables.storeroom import Contact
@@ -46,14 +47,12 @@ def set_contact(database: Database, name: str, values: Mapping[str, str], now: d
 
     Raises UnknownName, NothingToChange, UnusableText, NoEmail, HasLeft.
     """
-    from obslog.club.register.leaving_members import refuse_who_left
-
     if not values:
         raise NothingToChange(f"the contact of {name}")
     checked = {column: checked_reach(column, text) for column, text in values.items()}
     with database.write(now, "write down how a member is reached") as session:
         member = by_name(session, Member, name, whole=True)
-        refuse_who_left(member)
+        refuse_who_left(member.name)
         contact = contact_of(session, member) or Contact(member_id=member.id)
         for column, text in checked.items():
             setattr(contact, column, text)

@@ -15,12 +15,13 @@ from sqlalchemy.orm import Session, aliased
 from obslog.club.register.contacts import FIELDS, contact_of
 from obslog.errors import ObslogError, quoted
 from obslog.grammar.name_choice import fitting_names
-from obslog.records.bundles.forgetting import NEUTRAL, as_forgotten, neutral_name
+from obslog.records.bundles.forgetting import as_forgotten, neutral_name
 from obslog.records.files.copies import copies_holding
 from obslog.records.history.images import Image
 from obslog.records.history.recorder import author_of, call_act, notes_of, write_under
 from obslog.records.kept_results import forget_results
 from obslog.records.name_lookup import by_name
+from obslog.records.nameless import NAMES, NEUTRAL, refuse_who_left, with_texts
 from obslog.records.opening import Database
 from obslog.records.redaction import (
     FoundText,
@@ -48,7 +49,6 @@ from obslog.records.tables.storeroom import Contact
 TAKEN_OUT = "(taken out)"
 SHORTEST_PART = 3
 SHORTEST_CONTACT = 5
-NAMES_OF_THINGS = {"name", "label", "target", "file_name", "tag"}
 
 
 class StillHas(ObslogError):
@@ -58,11 +58,6 @@ class StillHas(ObslogError):
             f"Take it back first: obslog loan back {quoted(things[0])}; "
             f"or pass it on: obslog loan hand-over {quoted(things[0])} MEMBER",
         )
-
-
-class HasLeft(ObslogError):
-    def __init__(self, name: str) -> None:
-        super().__init__(f"{name} has already left.", "See who is here: obslog member list")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,7 +101,7 @@ def leave(
     """
     with database.write(now, "a member left") as session:
         member = by_name(session, Member, name, whole=True)
-        refuse_who_left(member)
+        refuse_who_left(member.name)
         _refuse_while_lent(session, member)
         neutral = _neutral_name(session, member.id)
         contact = contact_of(session, member)
@@ -130,12 +125,6 @@ def leave(
         replace_texts(session, [found for mention, found in mentions if mention.replaced], words)
         acts = _forget(session, member, contact, neutral, words, now)
     return replace(done, acts=acts, wiped=wiped(database))
-
-
-def refuse_who_left(member: Member) -> None:
-    """Nothing more is written of who left: those who merge would leave it out. Raises HasLeft."""
-    if member.name.startswith(NEUTRAL):
-        raise HasLeft(member.name)
 
 
 def known_by(database: Database, name: str) -> list[str]:
@@ -180,7 +169,7 @@ def forget_as_told(session: Session, member_id: UUID) -> Words:
     contact = contact_of(session, member) if member is not None else None
     words = words_of_key(session, member_id, contact)
     found = [text for text in texts_with(session, words) if text.key != member_id]
-    replace_texts(session, [text for text in found if text.column not in NAMES_OF_THINGS], words)
+    replace_texts(session, [text for text in found if text.column not in NAMES], words)
     _forget_in_log(session, member_id, words)
     if contact is not None:
         session.delete(contact)
@@ -209,7 +198,7 @@ def _left_of(selves: Collection[str], words: Words, kind: str, key: str, image: 
         return {"id": image["id"]}
     if kind == Call.__name__:
         return {name: value for name, value in image.items() if name != "note"}
-    return {name: words.replaced(value) if isinstance(value, str) else value for name, value in image.items()}
+    return with_texts(image, words.replaced)
 
 
 def _forget_calls(session: Session, member_id: UUID) -> None:
@@ -309,7 +298,7 @@ def naming_texts(session: Session, member: Member, words: Words) -> list[tuple[F
 
 
 def _mention(text: FoundText, whole_name: bool, also_texts: bool) -> Mention:
-    replaced = also_texts and whole_name and text.column not in NAMES_OF_THINGS
+    replaced = also_texts and whole_name and text.column not in NAMES
     return Mention(
         kind=text.table,
         reference=reference_of(text.key),

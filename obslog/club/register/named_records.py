@@ -20,7 +20,6 @@ from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import Named, by_name, table_of
 from obslog.records.opening import Database
 from obslog.records.tables.base import Base, name_key
-from obslog.records.tables.logbook_tables import Member
 
 Values = Mapping[str, Any]
 FIELDS: dict[tuple[str, str], NumberField] = {
@@ -72,10 +71,6 @@ def edit(
         raise NothingToChange(f"the {kind} {name!r}")
     with database.write(now, f"edit {kind} {name}") as session:
         record = by_name(session, table_of(kind), name, whole=rename is not None)
-        if isinstance(record, Member):
-            from obslog.club.register.leaving_members import refuse_who_left
-
-            refuse_who_left(record)
         call_act(session, f"edit {kind} {record.name}")
         _check(kind, values if values.keys().isdisjoint(PLACE) else {**plain_record(record), **values}, sure)
         if rename is not None:

@@ -7,7 +7,6 @@ from sqlalchemy.orm import Session
 
 from obslog.club.register.leaving_members import forget_as_told, typed_by
 from obslog.records.bundles.forgetting import (
-    NEUTRAL,
     forgotten_by,
     forgotten_here,
     names_told,
@@ -15,6 +14,7 @@ from obslog.records.bundles.forgetting import (
     with_selves,
 )
 from obslog.records.bundles.receiving import Told
+from obslog.records.nameless import NEUTRAL
 from obslog.records.redaction import Words
 
 

@@ -1,9 +1,9 @@
 """Members who were made nameless, here or on another laptop: what bundles still tell of them is taken out.
 
-The act that made a member nameless says so for good: its image of what was there before holds the key and nothing else.
-In every other image of theirs stands a name that is made of their key, and in texts no more than that it was a former
-member: so all laptops come to say the same of them, in whatever order they hear of it, also where two of them made one
-member nameless, or a third joined two spellings of their name.
+In every image of theirs but that of the act that made them nameless stands a name that is made of their key, and in
+texts no more than that it was a former member: so all laptops come to say the same of them, in whatever order they hear
+of it, also where two of them made one member nameless, or a third joined two spellings of their name. What another is
+called stays as it is, in the log and in the rows.
 """
 
 import json
@@ -15,17 +15,15 @@ from sqlalchemy.orm import Session
 
 from obslog.exchange.bundles.entries import ChangeEntry
 from obslog.records.bundles.receiving import Told
+from obslog.records.nameless import MEMBER, NEUTRAL, made_nameless, with_texts
 from obslog.records.redaction import Words
 from obslog.records.tables.base import name_key
 from obslog.records.tables.column_types import key_of
 from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook import Change, SameRecord
-from obslog.records.tables.logbook_tables import Member
 
 Image = Mapping[str, Any]
-NEUTRAL = "Former member"
-"""What stands in texts for a member who was made nameless; their own record has it with the end of its key."""
-MEMBER, CONTACT, JOINED = Member.__name__, "Contact", SameRecord.__name__
+CONTACT, JOINED = "Contact", SameRecord.__name__
 OWN = ("name", "name_key", "note", "retired_on", "retired_why")
 """What a nameless member's record says, whatever was written into it by who had not heard of it."""
 
@@ -129,16 +127,12 @@ def as_forgotten(image: Image) -> dict[str, Any]:
 
 def as_left(image: Image, words: Words) -> dict[str, Any]:
     """What became of a member by the act that made them nameless: their name from then on, since when, and why."""
-    left = _with_words(image, words)
+    left = with_texts(image, words.replaced)
     kept = ["retired_on", "retired_why"]
-    if str(left.get("name")).startswith(NEUTRAL):
+    name = str(left.get("name"))
+    if name.startswith(NEUTRAL) and not words.stand_in(name):
         kept += ["name", "name_key"]
     return as_forgotten(left) | {name: left[name] for name in kept if name in left}
-
-
-def made_nameless(before: Image | None) -> bool:
-    """Whether an entry with this image of what was there before made a member nameless."""
-    return before is not None and before.keys() == {"id"}
 
 
 def _taken_out(
@@ -148,11 +142,7 @@ def _taken_out(
         return None
     if kind == MEMBER and image.get("id") in forgotten:
         return as_forgotten(image)
-    return _with_words(image, words)
-
-
-def _with_words(image: Image, words: Words) -> dict[str, Any]:
-    return {name: words.replaced(value) if isinstance(value, str) else value for name, value in image.items()}
+    return with_texts(image, words.replaced)
 
 
 def _is_theirs(change: ChangeEntry, forgotten: Collection[str]) -> bool:

@@ -2,12 +2,15 @@
 
 Entries are put in the order of their acts' keys, so that it does not matter in which order, or how often, they came.
 A later entry wins, field by field. A removal stays until an entry adds the record anew. What a newer entry overwrote
-without having seen it is kept and listed. Keys are text here, as the images of records hold them.
+without having seen it is kept and listed. A member who was made nameless is so for good, whoever wrote of them before
+or since. Keys are text here, as the images of records hold them.
 """
 
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import Any
+
+from obslog.records.nameless import made_nameless
 
 Image = Mapping[str, Any]
 BEFORE_ALL = ""  # the act of a value that was there before the first entry known
@@ -146,6 +149,8 @@ class _Folding:
     written: dict[str, _Written] = field(default_factory=dict)
     steps: dict[tuple[str, str], tuple[_Written, _Written]] = field(default_factory=dict)
     """Of a field and an act how it was written before and after, so that the act can be taken back."""
+    left: LogChange | None = None
+    """The entry that made a member nameless; of several the last."""
 
     def begin(self, change: LogChange) -> None:
         """What was there before the first entry known, where that is no beginning."""
@@ -160,12 +165,11 @@ class _Folding:
         self.begin(change)
         if change.before is None:
             self._add(change.act_id, after, fresh)
+        elif made_nameless(change.before):
+            self.left = change
         elif self.alive:
-            before = change.before
-            if before.keys() == {"id"}:  # a member was made nameless, and nothing is kept of what was seen
-                before = dict(self.fields)
-            for name in self._written(before, after):
-                self._set(name, after.get(name), change.act_id, before.get(name))
+            for name in self._written(change.before, after):
+                self._set(name, after.get(name), change.act_id, change.before.get(name))
         else:
             for name in differing(change.before, after):
                 self._lose(name, after[name], change.act_id)
@@ -182,6 +186,15 @@ class _Folding:
 
     def state(self) -> RecordState:
         gone = not self.alive
+        if self.left is not None and self.left.after is not None:
+            return RecordState(
+                record_kind=self.kind,
+                record_id=self.record_id,
+                alive=self.alive,
+                fields=dict(self.left.after),
+                written_by=dict.fromkeys(self.left.after, self.left.act_id),
+                overwritten=(),
+            )
         return RecordState(
             record_kind=self.kind,
             record_id=self.record_id,

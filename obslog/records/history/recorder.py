@@ -18,6 +18,7 @@ from obslog.records.history.author import NOBODY, Author, as_the_server_knows
 from obslog.records.history.images import Image, image_of, record_kind
 from obslog.records.history.notes import Notes
 from obslog.records.history.rows import images_now
+from obslog.records.nameless import MEMBER, refuse_who_left
 from obslog.records.tables.base import Base
 from obslog.records.tables.keys import key_after
 from obslog.records.tables.logbook import Act
@@ -82,7 +83,10 @@ class ActRecorder:
             self.notes.changed(type(record).__name__, record.id, None, image_of(record))
         for record in session.dirty:
             if session.is_modified(record):
-                self.notes.changed(type(record).__name__, record.id, self._before(record), image_of(record))
+                kind, before = type(record).__name__, self._before(record)
+                if kind == MEMBER:
+                    refuse_who_left(before["name"])
+                self.notes.changed(kind, record.id, before, image_of(record))
         for record in session.deleted:
             self._remove_what_goes_with(record)
             self.notes.changed(type(record).__name__, record.id, self._before(record), None)

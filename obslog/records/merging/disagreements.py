@@ -22,13 +22,12 @@ from obslog.records.merging.log_reading import LogReader
 from obslog.records.merging.row_images import rows_of
 from obslog.records.merging.same_aliases import Aliases, read_aliases
 from obslog.records.merging.standing import second_names
+from obslog.records.nameless import NAMES, NEUTRAL
 from obslog.records.tables.logbook import Act, Change
 
 REFERENCE_LENGTH = 6
 _OF_EACH = frozenset({"id", "site_id", "night_of", "started_utc", "ended_utc", "open"})
 """Of records that say the same: what each has of its own, or what makes them the same, contradicts nothing."""
-_OF_THE_NAMELESS = frozenset({"name", "note", "retired_on", "retired_why"})
-"""Of a member who was made nameless: whatever was written of them here is gone, and contradicts nothing."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,8 +61,6 @@ def disagreements(session: Session) -> list[Disagreement]:
                 taking_back=taking_back,
             )
             same = _OF_EACH | kinds()[kind].first_says | kinds()[kind].makes_one if together else frozenset()
-            if any(entry.before is not None and entry.before.keys() == {"id"} for entry in of_it):
-                same |= _OF_THE_NAMELESS
             found += _told((one for one in state.overwritten if one.field not in same), of_it)
     return sorted(
         found, key=lambda one: (one.lost.stands_act, one.lost.lost_act, one.reference), reverse=True
@@ -100,6 +97,8 @@ def _seen(kind: str, record_id: str, aliases: Aliases) -> Seen:
     def seen(field: str, before: object, current: object) -> bool:
         if before == current or field == "ordinal":
             return True
+        if field in NAMES and NEUTRAL in f"{before} {current}":
+            return True  # what is called after who left, and was renamed here, has another name in the log elsewhere
         if field == "name" and isinstance(current, str):
             return before in second_names(current, record_id)
         if field == "tag":

@@ -76,7 +76,7 @@ def leaving_shown(left: Leaving) -> Iterator[Shown]:
     return shown_by(lambda screen: show_leaving(screen, left))
 
 
-UNDONE = "The undo record holds neither the old name nor the contact, so this cannot be undone."
+UNDONE = "The history holds neither the old name nor the contact, so this cannot be undone."
 ELSEWHERE = "Backups, exported sheets, calendars and printed forms made before still hold the old name."
 
 
@@ -130,6 +130,17 @@ def test_texts_that_name_them_stand_in_their_order_and_the_rest_are_counted() ->
         for shown in leaving_shown(a_leaving(mentions=many)):
             assert [f"r{n:02}." in shown.words for n in range(count)] == [n < 20 for n in range(count)]
             assert f"{told} (--json has all)" in shown.words if told else "more (" not in shown.words
+
+
+def test_a_thing_that_is_called_after_them_is_said_to_keep_its_name_in_the_history() -> None:
+    for whole, told in (
+        (True, "In the history the old name stands only where something above is called by it."),
+        (False, UNDONE),
+    ):
+        named = a_mention(1, kind="kits", field="name", whole_name=whole, text="Ines Okafor's box")
+        for shown in leaving_shown(a_leaving(mentions=[named])):
+            assert shown.in_order("Ines Okafor's box", told)
+            assert ("In the history" in shown.words) == whole
 
 
 def test_looking_tells_from_the_records_what_would_be_done(in_club: Program) -> None:

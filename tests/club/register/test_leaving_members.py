@@ -14,7 +14,7 @@ from obslog.club.night.observations import ObservationEntry, record_observations
 from obslog.club.night.setups import start_setup
 from obslog.club.night.snags import add_snag, list_snags
 from obslog.club.register.contacts import set_contact
-from obslog.club.register.leaving_members import HasLeft, StillHas, leave
+from obslog.club.register.leaving_members import StillHas, leave
 from obslog.club.register.named_records import add, edit, listed, shown
 from obslog.club.register.undo import undo
 from obslog.club.storeroom.kits import add_kit
@@ -27,6 +27,7 @@ from obslog.errors import UnknownName
 from obslog.records.care.copying import back_up
 from obslog.records.history.author import Author
 from obslog.records.history.undo_errors import CannotUndo
+from obslog.records.nameless import HasLeft
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Act, Change, Observation, Setup
 from obslog.vocabulary import Step
@@ -203,13 +204,15 @@ def test_free_texts_are_pointed_out_and_not_changed(mentioned: Database, now: da
     assert [m.reference for m in left.mentions if m.kind == "snags"] == names_them
     still = traces(mentioned)
     assert still
-    assert all(place.startswith(("snags.text", "snags.search_text", "kits.name")) for place in still)
+    called = ("kits.name", "changes.after")  # what it is called, it is called in the history too
+    assert all(place.startswith(("snags.text", "snags.search_text", *called)) for place in still)
+    assert any(place.startswith("changes.after") for place in still)
 
 
 def test_free_texts_are_changed_where_that_is_asked_for(mentioned: Database, now: datetime) -> None:
     left = leave(mentioned, NAME, now, also_texts=True)
     assert [m.kind for m in left.mentions if m.replaced] == ["snags"]
-    assert all(place.startswith("kits.name") for place in traces(mentioned))
+    assert all(place.startswith(("kits.name", "changes.after")) for place in traces(mentioned))
     with mentioned.read() as session:
         words = session.execute(text("SELECT text, search_text FROM snags ORDER BY id DESC")).first()
     assert words == (

@@ -15,10 +15,10 @@ from obslog.records.tables.logbook import Act
 from tests.records.merging.laptops import NAMED, NOT_JOINED, Laptop
 
 
-def decide_something(laptop: Laptop, *, take_back: bool = True) -> None:
+def decide_something(laptop: Laptop) -> None:
     """One decision at random; where the program refuses it, in its own words, it was not made."""
     laptop.now += timedelta(minutes=1)
-    decide = laptop.chance.choice([_choose, _drop, _join, *([_take_back] if take_back else [])])
+    decide = laptop.chance.choice([_choose, _drop, _join, _take_back])
     with suppress(ObslogError):
         decide(laptop)
 

@@ -1,5 +1,6 @@
 """Members who may be made nameless: each has a name that nothing else has, and none of it may be left anywhere."""
 
+import re
 from collections.abc import Collection, Iterable
 from contextlib import suppress
 from typing import Any
@@ -16,6 +17,8 @@ from tests.records.merging.laptops import Laptop
 
 CALLED = "Zora "
 """How the names begin of those who may be made nameless."""
+THEIRS = "'s old one"
+"""How the names end of what is called after them."""
 KNOWN_TO_ALL = (f"{CALLED}Tern", f"{CALLED}Wren")
 
 
@@ -32,7 +35,7 @@ class People:
         """One thing that concerns such a member; where the program refuses it, it did not happen."""
         laptop.wait()
         doing = laptop.chance.choice(
-            [self._join_the_club, self._write_of, self._write_of, self._rename, self._type]
+            [self._join_the_club, self._write_of, self._write_of, self._rename, self._type, self._call_after]
         )
         with suppress(ObslogError):
             doing(laptop)
@@ -76,6 +79,12 @@ class People:
         kind, of_whom = laptop.chance.choice([("member", name), ("mount", "Heron")])
         edit(laptop.database, kind, of_whom, {"note": f"lent by {name}" if name else "lent"}, laptop.now)
 
+    def _call_after(self, laptop: Laptop) -> None:
+        """Something has a name with theirs in it, which stays when they leave."""
+        _key, name = self._any_of(laptop)
+        if name:
+            add(laptop.database, laptop.chance.choice(["mount", "item"]), f"{name}{THEIRS}", {}, laptop.now)
+
     def _rename(self, laptop: Laptop) -> None:
         key, name = self._any_of(laptop)
         if key is not None:
@@ -91,11 +100,11 @@ class People:
 
 
 def traces(laptop: Laptop, names: Collection[str]) -> set[str]:
-    """Whatever text on a laptop holds one of the names."""
-    wanted = [name.casefold() for name in names]
-    if not wanted:
+    """Whatever text on a laptop holds one of the names, but what is called after them."""
+    if not names:
         return set()
-    return {text for text in _texts(laptop) if any(name in text.casefold() for name in wanted)}
+    wanted = re.compile(f"({'|'.join(map(re.escape, sorted(names)))})(?!''?s old one)", re.IGNORECASE)
+    return {text for text in _texts(laptop) if wanted.search(text)}
 
 
 def _texts(laptop: Laptop) -> Iterable[str]:

@@ -7,7 +7,6 @@ import pytest
 
 from obslog.exchange.bundles.entries import ActEntry, BatchEntry, ChangeEntry, Entry
 from obslog.records.bundles.forgetting import (
-    NEUTRAL,
     forgotten_by,
     forgotten_here,
     names_told,
@@ -17,6 +16,7 @@ from obslog.records.bundles.forgetting import (
 from obslog.records.bundles.receiving import Told, gather
 from obslog.records.bundles.taking_in import take_in
 from obslog.records.merging.checks import ValueRefused
+from obslog.records.nameless import NEUTRAL
 from obslog.records.opening import Database
 from obslog.records.redaction import Words
 

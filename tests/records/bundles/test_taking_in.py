@@ -9,12 +9,8 @@ from hypothesis import seed
 from tests.records.bundles.several_laptops import SeveralLaptops, machine_in, run
 
 FEW, MANY = 6, int(os.environ.get("OBSLOG_HISTORIES", "60"))
-SEEDS, OF_A_SEED = (0, 1, 3, 4, 5, 6), 250
-"""Where CI is set: 1,500 histories, the same wherever they are run.
-
-Seeds 2 and 7 find what is not mended yet: what is written of a member who has left stays where it was written, and
-those who merge leave it out.
-"""
+SEEDS, OF_A_SEED = 8, 250
+"""Where CI is set: 2,000 histories, the same wherever they are run."""
 
 
 @pytest.fixture
@@ -27,7 +23,7 @@ def test_all_laptops_come_to_say_the_same(machine: type[SeveralLaptops]) -> None
 
 
 @pytest.mark.skipif("CI" not in os.environ, reason="takes minutes: only where CI is set")
-@pytest.mark.parametrize("number", SEEDS)
+@pytest.mark.parametrize("number", range(SEEDS))
 def test_all_laptops_come_to_say_the_same_over_hundreds_of_histories(
     machine: type[SeveralLaptops], number: int
 ) -> None:

@@ -103,6 +103,24 @@ def test_what_a_newer_entry_had_not_seen_is_kept_and_listed_until_somebody_saw_w
     assert fold([*log, change(4, image(note="dry"), image(note="wet"))]).overwritten == ()
 
 
+@given(st.permutations(range(4)), st.data())
+def test_a_member_who_was_made_nameless_is_so_whoever_wrote_of_them_when(
+    order: list[int], data: st.DataObject
+) -> None:
+    """The entry keeps only the key of what was there before; it may be older or newer than what others wrote."""
+    key, left = {"id": "a member"}, {"id": "a member", "name": "Former member", "note": None}
+    called = [{"id": "a member", "name": name, "note": "tall"} for name in ("Zora", "Zora Tern", "Z. Tern")]
+    others = [change(10 * n, called[n - 1] if n else None, called[n]) for n in range(3)]
+    leaving = change(data.draw(st.sampled_from([5, 15, 25])), key, left)
+    log = [*others, leaving]
+    state = fold(log[place] for place in order)
+    assert (state.alive, state.fields, state.overwritten) == (True, left, ())
+    assert set(state.written_by.values()) == {leaving.act_id}
+    removed = change(data.draw(st.sampled_from([2, 12, 22, 32])), called[0], None)
+    gone = fold([*log, removed])
+    assert (gone.alive, gone.overwritten) == (False, ())
+
+
 def test_two_who_wrote_the_same_do_not_contradict_each_other() -> None:
     log = [change(n, image(), image(note="wet")) for n in (2, 3)]
     assert fold([change(1, None, image()), *log]).overwritten == ()

@@ -48,7 +48,6 @@ def _add_named(session: Session, chance: random.Random) -> None:
 
 
 def _names_of(kind: type[Any]) -> list[str]:
-    """Nothing is called after a member: what becomes of its name when they leave is for the officer to say."""
     return PEOPLE if kind is Member else NAMES
 
 
