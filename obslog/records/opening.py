@@ -13,7 +13,6 @@ from sqlalchemy import Engine, inspect, text
 from sqlalchemy.orm import Session
 
 from obslog.errors import ObslogError
-from obslog.records.atomic_file import whole_file
 from obslog.records.driver_errors import (
     BesideRefused,
     ConnectionLost,
@@ -37,6 +36,7 @@ from obslog.records.engine import (
     writing,
 )
 from obslog.records.files.addresses import file_address
+from obslog.records.files.atomic_file import whole_file
 from obslog.records.files.cut_short import missing_bytes
 from obslog.records.files.private_files import FOLDER, tighten
 from obslog.records.history.author import NOBODY, Author

@@ -97,7 +97,7 @@ def write_page(page: "Page", path: Path, state: State, *, private: bool = False)
 
     A `private` one can be read by its owner alone.
     """
-    from obslog.records.atomic_file import replaced_file
+    from obslog.records.files.atomic_file import replaced_file
     from obslog.records.files.output_files import output_in_sentences
     from obslog.report.pages.writing import page_html
 
@@ -126,7 +126,7 @@ def write_private(value: object, path: Path) -> None:
     import json
 
     from obslog.cli.terminal.screen import plain
-    from obslog.records.atomic_file import replaced_file
+    from obslog.records.files.atomic_file import replaced_file
     from obslog.records.files.output_files import output_in_sentences
 
     document = json.dumps(plain(value), ensure_ascii=False, indent=1) + "\n"

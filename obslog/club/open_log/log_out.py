@@ -23,7 +23,7 @@ from obslog.exchange.open_log.records import (
     LogSession,
 )
 from obslog.exchange.open_log.writing import write_log
-from obslog.records.atomic_file import whole_file
+from obslog.records.files.atomic_file import whole_file
 from obslog.records.files.output_files import output_in_sentences
 from obslog.records.opening import Database
 from obslog.records.tables.equipment import Equipment

@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, cast
 
 from obslog.errors import WrongInput, quoted
-from obslog.records.atomic_file import whole_file
+from obslog.records.files.atomic_file import whole_file
 from obslog.records.files.output_files import output_in_sentences
 from obslog.report.plain_text import label, seen
 from obslog.report.reminding.template_rules import (

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from obslog.records import atomic_file
-from obslog.records.atomic_file import onto_the_disk, replaced_file, whole_file, whole_folder
+from obslog.records.files.atomic_file import onto_the_disk, replaced_file, whole_file, whole_folder
 
 
 def no_links(*_: object, **__: object) -> None:
