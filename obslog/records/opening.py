@@ -1,22 +1,20 @@
 """Opening a database: looking at it without touching it, making it on first use, upgrading it after a backup copy."""
 
 import os
-import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import closing, contextmanager
+from contextlib import contextmanager
 from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 from uuid import UUID
 
-from sqlalchemy import Engine, inspect, text
+from sqlalchemy import Engine, text
 from sqlalchemy.orm import Session
 
 from obslog.errors import ObslogError
 from obslog.records.driver_errors import (
     BesideRefused,
     ConnectionLost,
-    CutShort,
     DiskFull,
     DiskRefused,
     EndUnknown,
@@ -35,56 +33,23 @@ from obslog.records.engine import (
     make_reading_engine,
     writing,
 )
-from obslog.records.files.addresses import file_address
 from obslog.records.files.atomic_file import whole_file
-from obslog.records.files.cut_short import missing_bytes
 from obslog.records.files.private_files import FOLDER, tighten
+from obslog.records.found_revision import file_revision, refuse_what_is_not_older, server_revision
 from obslog.records.history.author import NOBODY, Author
 from obslog.records.history.recorder import ACT_WRITTEN, AUTHOR, ActRecorder, wait_for_other_acts
 from obslog.records.merging.after_acts import settle_newest_act
 from obslog.records.tables.logbook import Act
-from obslog.records.upgrading import SCHEMA_REVISION, known_revisions, newest_revision, upgrade
+from obslog.records.upgrading import SCHEMA_REVISION, newest_revision, upgrade
 
 Say = Callable[[str], None]
 MOST_NAMED = 3
-UNFINISHED_MOVE = "unfinished move"
 _ONLY_READ: dict[type[ObslogError], str] = {
     DiskFull: "There is no room left for {}: it can be read, but nothing can be recorded.",
     DiskRefused: "The disk of {} may be failing: it can be read, but nothing can be recorded. "
     "Copy it to another disk now: obslog db backup --into FOLDER",
     NotWritable: "{} may not be written here: it can be read, but nothing can be recorded.",
 }
-
-
-class EmptyFile(ObslogError):
-    def __init__(self, where: str) -> None:
-        super().__init__(
-            f"{where} is an empty file, not an obslog database.",
-            "Name another with --db, or delete the empty file first to start a new database there.",
-        )
-
-
-class NotADatabase(ObslogError):
-    def __init__(self, where: str) -> None:
-        super().__init__(
-            f"{where} is not an obslog database.", "Name the right one with --db; this one was not touched."
-        )
-
-
-class NewerDatabase(ObslogError):
-    def __init__(self, where: str, revision: str) -> None:
-        super().__init__(
-            f"{where} was made by a newer obslog (its revision is {revision}).",
-            "Install the newest obslog on this machine too; the database was not touched.",
-        )
-
-
-class UnfinishedMove(ObslogError):
-    def __init__(self, where: str) -> None:
-        super().__init__(
-            f"Not all of the club has come to {where} yet: its move was broken off.",
-            "Give the same command again, db move --to ...; it goes on where it stopped.",
-        )
 
 
 def _nobody() -> Author:
@@ -214,14 +179,14 @@ def open_database(
     try:
         with in_sentences(where), files_in_sentences(where):
             if path is None:
-                revision = _server_revision(engine, where)
+                revision = server_revision(engine, where)
             elif _make_file(path, where, make_folder, migrations):
                 revision = newest
                 say(f"New database: {where}")
             else:
-                revision = _file_revision(path, where, busy_timeout_ms)
+                revision = file_revision(path, where, busy_timeout_ms)
         if revision is not None and revision != newest:
-            _refuse_what_is_not_older(where, revision, migrations)
+            refuse_what_is_not_older(where, revision, migrations)
         if path is not None and not shared:
             _tighten(path, make_folder, say)
         if revision != newest:
@@ -251,13 +216,6 @@ def _renew_roles(engine: Engine) -> None:
 
     with engine.begin() as connection:
         renew_roles(connection)
-
-
-def _refuse_what_is_not_older(where: str, revision: str, migrations: Path | None) -> None:
-    if revision == UNFINISHED_MOVE:
-        raise UnfinishedMove(where)
-    if revision not in known_revisions(migrations):
-        raise NewerDatabase(where, revision)
 
 
 def _tighten(path: Path, own_folder: bool, say: Say) -> None:
@@ -326,42 +284,3 @@ def _make_file(path: Path, where: str, make_folder: bool, migrations: Path | Non
     except FileExistsError:  # another program was quicker
         return False
     return True
-
-
-def _file_revision(path: Path, where: str, busy_timeout_ms: int) -> str:
-    """The revision of the database in a file, read without touching the file."""
-    if path.is_dir():
-        raise NoSuchDatabase(where, "it is a folder")
-    if not path.is_file():
-        raise NoSuchDatabase(where, "it is a pipe or a device, not a file")
-    if path.stat().st_size == 0:
-        raise EmptyFile(where)
-    try:
-        missing = missing_bytes(path)
-    except PermissionError as error:
-        raise NotReadable(where) from error
-    if missing:
-        raise CutShort(where, missing)
-    address = f"{file_address(path.absolute())}?mode=ro"
-    try:
-        with closing(sqlite3.connect(address, timeout=busy_timeout_ms / 1000, uri=True)) as connection:
-            row = connection.execute("SELECT version_num FROM alembic_version").fetchone()
-            connection.execute("SELECT 1 FROM acts LIMIT 1")
-    except sqlite3.DatabaseError as error:
-        if "no such table" in str(error) or error.sqlite_errorname == "SQLITE_NOTADB":
-            raise NotADatabase(where) from error
-        raise
-    if row is None:
-        raise NotADatabase(where)
-    return str(row[0])
-
-
-def _server_revision(engine: Engine, where: str) -> str | None:
-    """The revision of a database on a server; None where it holds no tables yet."""
-    with engine.connect() as connection:
-        tables = inspect(connection).get_table_names()
-        if not tables:
-            return None
-        if "alembic_version" not in tables or "acts" not in tables:
-            raise NotADatabase(where)
-        return str(connection.execute(text("SELECT version_num FROM alembic_version")).scalar_one())

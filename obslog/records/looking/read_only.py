@@ -11,15 +11,14 @@ from obslog.errors import ObslogError, quoted
 from obslog.records.driver_errors import NoSuchDatabase, NotReadable, in_sentences
 from obslog.records.engine import BUSY_TIMEOUT_MS, is_url, make_engine, make_reading_engine
 from obslog.records.files.addresses import file_address
-from obslog.records.opening import (
+from obslog.records.found_revision import (
     UNFINISHED_MOVE,
-    Database,
     EmptyFile,
     NewerDatabase,
     NotADatabase,
     UnfinishedMove,
-    lies_whole,
 )
+from obslog.records.opening import Database, lies_whole
 from obslog.records.upgrading import SCHEMA_REVISION, known_revisions
 
 

@@ -14,6 +14,7 @@ from obslog.errors import ObslogError
 from obslog.records.change_counting import start_counting, stop_counting
 from obslog.records.driver_errors import in_sentences
 from obslog.records.engine import writing
+from obslog.records.found_revision import UNFINISHED_MOVE
 from obslog.records.moving.digest import Digesting, TableDigest, digest_of
 from obslog.records.moving.putting import empty_tables, put_rows
 from obslog.records.moving.stored_rows import (
@@ -23,7 +24,6 @@ from obslog.records.moving.stored_rows import (
     stored_rows,
     tables_to_move,
 )
-from obslog.records.opening import UNFINISHED_MOVE
 from obslog.records.upgrading import SCHEMA_REVISION
 
 Tell = Callable[[str, int, int], None]

@@ -8,9 +8,10 @@ from sqlalchemy import Engine
 from obslog.errors import ObslogError, WrongInput
 from obslog.records.driver_errors import in_sentences
 from obslog.records.engine import is_url, make_engine
+from obslog.records.found_revision import UnfinishedMove
 from obslog.records.moving.move import mark_unfinished
 from obslog.records.moving.stored_rows import count_rows, tables_to_move
-from obslog.records.opening import Say, UnfinishedMove, open_database
+from obslog.records.opening import Say, open_database
 
 
 class TargetNotEmpty(ObslogError):

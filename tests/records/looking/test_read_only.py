@@ -13,17 +13,16 @@ from sqlalchemy.exc import DBAPIError
 
 from obslog.errors import ObslogError
 from obslog.records.driver_errors import BesideRefused, DamagedDatabase, NoSuchDatabase
-from obslog.records.looking import read_only
-from obslog.records.looking.read_only import OlderDatabase, open_to_look
-from obslog.records.opening import (
+from obslog.records.found_revision import (
     UNFINISHED_MOVE,
-    Database,
     EmptyFile,
     NewerDatabase,
     NotADatabase,
     UnfinishedMove,
-    open_database,
 )
+from obslog.records.looking import read_only
+from obslog.records.looking.read_only import OlderDatabase, open_to_look
+from obslog.records.opening import Database, open_database
 
 
 def on_revision(path: Path, revision: str) -> Path:

@@ -13,11 +13,12 @@ from obslog.errors import ObslogError
 from obslog.records.change_counting import is_counting
 from obslog.records.driver_errors import DatabaseInUse
 from obslog.records.engine import make_engine, writing
+from obslog.records.found_revision import UnfinishedMove
 from obslog.records.moving import move, putting, stored_rows
 from obslog.records.moving.move import MovedTable, MoveUnderWay, RowsDiffer, held_still, move_records
 from obslog.records.moving.stored_rows import DERIVED
 from obslog.records.moving.target import TargetNotEmpty, target_of_move
-from obslog.records.opening import UnfinishedMove, open_database
+from obslog.records.opening import open_database
 from obslog.records.upgrading import SCHEMA_REVISION
 from tests.conftest import quiet
 from tests.records.moving.conftest import NOON_AFTER

@@ -6,8 +6,9 @@ import pytest
 
 from obslog.records.driver_errors import NoSuchDatabase
 from obslog.records.engine import make_engine
+from obslog.records.found_revision import EmptyFile, NotADatabase, UnfinishedMove
 from obslog.records.moving.target import SamePlace, TargetNotEmpty, target_of_move
-from obslog.records.opening import Database, EmptyFile, NotADatabase, UnfinishedMove, open_database
+from obslog.records.opening import Database, open_database
 from tests.conftest import NOW, quiet
 
 
