@@ -37,6 +37,7 @@ from obslog.records.history.undo_errors import (
     NotOneToUndo,
     UndoneAlready,
 )
+from obslog.records.nameless import MEMBER
 from obslog.records.tables.keys import is_derived
 from obslog.records.tables.logbook import Act
 
@@ -197,6 +198,8 @@ def _put_back(session: Session, act: Act, step: Removed, notes: Notes, refuse: R
         session.info[TO_SETTLE] = True
         return
     put_rows(session, step.kind, step.names, step.rows)
+    if step.kind.name == MEMBER:  # who has left meanwhile comes back as one who has
+        session.info[TO_SETTLE] = True
     if len(step.rows) > FEW:
         notes.added(step.kind.name, step.keys)
         return
