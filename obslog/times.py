@@ -212,12 +212,12 @@ def local_instant_utc(wall: time, night: date, zone: ZoneInfo) -> datetime:
     Raises AmbiguousTime or ImpossibleTime where a clock change makes it so, with both readings.
     """
     day = night if wall >= _NOON else night + timedelta(days=1)
-    return _wall_utc(datetime.combine(day, wall), zone)
+    return _wall_utc(datetime.combine(day, wall, zone), zone)
 
 
 def _wall_utc(wall: datetime, zone: ZoneInfo, *, dated: bool = False) -> datetime:
     """The one instant at which the clocks of a zone show a date and time; `dated` where a person gave the date."""
-    first = wall.replace(fold=0, tzinfo=zone)
+    first = wall if wall.tzinfo is zone and not wall.fold else wall.replace(fold=0, tzinfo=zone)
     second = first.replace(fold=1)
     if first.utcoffset() == second.utcoffset():
         return first.astimezone(UTC)

@@ -27,15 +27,18 @@ def insert_rows(
     Values are of the columns' Python types. A column that holds nothing but text goes in as it is: keys, words and
     instants (as `stored_utc` writes them) may be given as text, which costs less by the hundred thousand.
     """
-    if not rows:
-        return
-    if (searched := SEARCHED.get(table.name)) and "search_text" not in columns:
-        columns, rows = _with_search_text(columns, rows, searched)
+    if rows:
+        insert_columns(session, table, dict(zip(columns, zip(*rows, strict=True), strict=True)))
+
+
+def insert_columns(session: Session, table: Table, given: Mapping[str, Sequence[Any]]) -> None:
+    """Insert rows given as the values of each column, as `insert_rows` does it; there is at least one row."""
+    if (searched := SEARCHED.get(table.name)) and "search_text" not in given:
+        given = _with_search_text(given, searched)
     connection = session.connection()
     dialect = connection.dialect
-    compiled = insert(table).compile(dialect=dialect, column_keys=list(columns))
-    order = list(compiled.positiontup or columns)  # the table's order, where the driver counts its parameters
-    given = dict(zip(columns, zip(*rows, strict=True), strict=True))
+    compiled = insert(table).compile(dialect=dialect, column_keys=list(given))
+    order = list(compiled.positiontup or given)  # the table's order, where the driver counts its parameters
     ready = zip(*(_converted(table, name, given[name], dialect) for name in order), strict=True)
     parameters: list[Any] = list(
         ready if compiled.positional else (dict(zip(order, row, strict=True)) for row in ready)
@@ -57,14 +60,11 @@ def update_rows(session: Session, kind: type[Base], rows: Sequence[Mapping[str, 
 
 
 def _with_search_text(
-    columns: Sequence[str], rows: Sequence[tuple[Any, ...]], searched: Sequence[str]
-) -> tuple[Sequence[str], Sequence[tuple[Any, ...]]]:
-    """The same rows with what they are searched by; nothing more where none of them has any text."""
-    places = [columns.index(name) for name in searched if name in columns]
-    texts = [search_text([row[place] for place in places]) for row in rows]
-    if set(texts) == {None}:
-        return columns, rows
-    return [*columns, "search_text"], [(*row, text) for row, text in zip(rows, texts, strict=True)]
+    given: Mapping[str, Sequence[Any]], searched: Sequence[str]
+) -> Mapping[str, Sequence[Any]]:
+    """The same columns with what is searched by; nothing more where no row has any text."""
+    texts = [*map(search_text, zip(*(given[name] for name in searched if name in given), strict=True))]
+    return given if set(texts) <= {None} else {**given, "search_text": texts}
 
 
 def _converted(table: Table, name: str, values: Sequence[Any], dialect: Dialect) -> Iterable[Any]:

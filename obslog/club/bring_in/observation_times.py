@@ -6,7 +6,6 @@ from typing import Any
 from zoneinfo import ZoneInfo
 
 from obslog.errors import WrongInput
-from obslog.records.tables.logbook_tables import Site
 from obslog.times import (
     YEAR,
     OutsideNight,
@@ -14,7 +13,6 @@ from obslog.times import (
     night_bounds_utc,
     not_in_future,
     read_dated_utc,
-    zone_named,
 )
 
 
@@ -36,8 +34,10 @@ class NoZoneForTime(WrongInput):
         )
 
 
-def row_instant(values: Mapping[str, Any], site: Site, now: datetime) -> datetime:
+def row_instant(values: Mapping[str, Any], site: str, zone: ZoneInfo | None, now: datetime) -> datetime:
     """The instant in UTC that a row tells: `utc` or `time`, with a date in it, or else `night` or `date`.
+
+    `zone` is that of the site, None where it is not on record.
 
     Raises TimeMissing, TwoTimes, NoZoneForTime, OutsideNight, AmbiguousTime, ImpossibleTime, OutOfRange, FutureTime.
     """
@@ -49,12 +49,12 @@ def row_instant(values: Mapping[str, Any], site: Site, now: datetime) -> datetim
         raise TwoTimes
     if moment.tzinfo is None and universal is not None:
         moment = moment.replace(tzinfo=UTC)
-    zone = zone_named(site.zone) if site.zone else None
     if moment.tzinfo is None and zone is None:
-        raise NoZoneForTime(site.name)
+        raise NoZoneForTime(site)
     instant = _instant(moment, values.get("night"), values.get("date"), zone)
     YEAR.check(instant.year)
-    _check_inside(instant, values.get("night"), zone)
+    if isinstance(moment, datetime) or "date" in values:  # a time alone was put into its night
+        _check_inside(instant, values.get("night"), zone)
     return not_in_future(instant, now)
 
 

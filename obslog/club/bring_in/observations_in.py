@@ -15,7 +15,6 @@ from obslog.club.bring_in.names import Found, Names, equipment_of, members, site
 from obslog.club.bring_in.nights_in import NightsIn
 from obslog.club.bring_in.observation_times import row_instant
 from obslog.club.bring_in.observations_on_record import (
-    KEPT,
     Known,
     Where,
     known_between,
@@ -29,7 +28,7 @@ from obslog.errors import ObslogError, WrongInput
 from obslog.exchange.spreadsheets.reading import ValueRow
 from obslog.grammar.target_names import Target, target_as_written
 from obslog.records.tables.logbook_tables import Eyepiece, Observation, Site, Tube
-from obslog.times import night_of
+from obslog.times import night_of, zone_named
 from obslog.values import Place
 from obslog.vocabulary import Sighting, SkyScale
 
@@ -48,10 +47,10 @@ class WhichSite(WrongInput):
 class _SiteIn:
     """A site that rows may name: where it lies, and the zone by which its nights are told apart."""
 
-    record: Site
     key: UUID
     name: str
     zone: ZoneInfo
+    zone_on_record: ZoneInfo | None
     place: Place | None
 
 
@@ -68,25 +67,30 @@ class _Register:
     tube_records: Mapping[UUID, Tube]
     eyepiece_records: Mapping[UUID, Eyepiece]
     target: Any = field(default_factory=lambda: cache(target_as_written))
-    _sites_in: dict[UUID, _SiteIn] = field(default_factory=dict)
+    _sites_in: dict[str | None, _SiteIn] = field(default_factory=dict)
     _found: dict[tuple[str, str], Found] = field(default_factory=dict)
-    _magnifications: dict[UUID, dict[UUID, float | None]] = field(default_factory=dict)
+    _magnifications: dict[tuple[UUID, UUID], float | None] = field(default_factory=dict)
 
     def site_of(self, row: ValueRow) -> _SiteIn:
-        named = self.told(self.sites, row, "site")
-        if named is not None:
-            return self._site_in(self.site_records[named.key])
+        name = row.values.get("site")
+        if name not in self._sites_in:
+            site = self._site_named(name)
+            self._sites_in[name] = _SiteIn(
+                key=site.id,
+                name=site.name,
+                zone=zone_or_utc(site.zone),
+                zone_on_record=zone_named(site.zone) if site.zone else None,
+                place=place_of(site),
+            )
+        return self._sites_in[name]
+
+    def _site_named(self, name: str | None) -> Site:
+        if name is not None:
+            return self.site_records[self.sites.named(str(name)).key]
         in_use = [site for site in self.site_records.values() if site.retired_on is None]
         if len(in_use) != 1:
             raise WhichSite(len(in_use))
-        return self._site_in(in_use[0])
-
-    def _site_in(self, site: Site) -> _SiteIn:
-        if site.id not in self._sites_in:
-            self._sites_in[site.id] = _SiteIn(
-                record=site, key=site.id, name=site.name, zone=zone_or_utc(site.zone), place=place_of(site)
-            )
-        return self._sites_in[site.id]
+        return in_use[0]
 
     def told(self, names: Names, row: ValueRow, column: str) -> Found | None:
         name = row.values.get(column)
@@ -98,12 +102,12 @@ class _Register:
         return found
 
     def magnification(self, tube: UUID, eyepiece: UUID) -> float | None:
-        with_tube = self._magnifications.setdefault(tube, {})
-        if eyepiece not in with_tube:
-            with_tube[eyepiece] = magnification_of(
+        both = (tube, eyepiece)
+        if both not in self._magnifications:
+            self._magnifications[both] = magnification_of(
                 self.tube_records.get(tube), self.eyepiece_records[eyepiece]
             )
-        return with_tube[eyepiece]
+        return self._magnifications[both]
 
 
 @dataclass(slots=True, kw_only=True)
@@ -144,7 +148,7 @@ def observations_in(intake: Intake) -> None:
 def _draft(intake: Intake, register: _Register, nights: NightsIn, row: ValueRow) -> _Draft | None:
     try:
         site = register.site_of(row)
-        at_utc = row_instant(row.values, site.record, intake.now)
+        at_utc = row_instant(row.values, site.name, site.zone_on_record, intake.now)
         target = register.target(row.values["target"])
         observer = register.told(register.members, row, "observer")
         mount = register.told(register.mounts, row, "mount")
@@ -180,7 +184,7 @@ def _draft(intake: Intake, register: _Register, nights: NightsIn, row: ValueRow)
 def _evening(row: ValueRow, site: _SiteIn, at_utc: datetime) -> date:
     """The night that is told, which was held against the instant where the site's zone is known; else by the zone."""
     told: date | None = row.values.get("night")
-    return told if told is not None and site.record.zone is not None else night_of(at_utc, site.zone)
+    return told if told is not None and site.zone_on_record is not None else night_of(at_utc, site.zone)
 
 
 def _sky_changes(intake: Intake, drafts: Sequence[_Draft]) -> dict[int, str]:
@@ -233,8 +237,7 @@ def _new(intake: Intake, known: Known, drafts: Sequence[_Draft], sky: Mapping[in
 
 def _add(intake: Intake, draft: _Draft, alt_deg: float | None) -> None:
     _, at_utc, name, member_id = draft.where
-    columns = {column: draft.told[column] for column in KEPT}
-    columns["sighting"] = columns["sighting"] or Sighting.SEEN
+    columns = draft.told | {"sighting": draft.told["sighting"] or Sighting.SEEN}
     intake.add(
         Observation,
         night_id=draft.night,

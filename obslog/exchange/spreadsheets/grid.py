@@ -6,11 +6,10 @@ and nothing in it is run or followed. Cells that were merged each hold the value
 
 import csv
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from io import StringIO
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 from zipfile import BadZipFile, ZipFile
 
 from obslog.errors import ObslogError, WrongInput
@@ -41,8 +40,7 @@ class NoSuchFile(ObslogError):
         super().__init__(f"{path} cannot be opened: {why}.", "Check the name and the folder.")
 
 
-@dataclass(frozen=True, slots=True)
-class Row:
+class Row(NamedTuple):
     """A row and its number as the spreadsheet shows it, from 1."""
 
     number: int

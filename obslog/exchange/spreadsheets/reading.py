@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from obslog.exchange.arrivals_rows import Fault
 from obslog.exchange.spreadsheets.cells import (
@@ -23,8 +23,7 @@ from obslog.exchange.spreadsheets.heads import Head, head_of
 _NOT_READ = object()
 
 
-@dataclass(frozen=True, slots=True)
-class ValueRow:
+class ValueRow(NamedTuple):
     """What a row says: its number in the spreadsheet, and the values of its cells that are not blank."""
 
     line: int
@@ -37,11 +36,11 @@ class _ColumnReader:
     def __init__(self, column: Column, place: int, reading: Reading) -> None:
         self.name, self.needed, self.place = column.name, column.needed, place
         self._column, self._reading = column, reading
-        self.known: dict[tuple[type, Cell], Value] = {}  # by its type too, for True and 1 are the same key
+        self.known: dict[Cell | tuple[type, Cell], Value] = {}
 
-    def read(self, cell: Cell) -> Value:
+    def read(self, cell: Cell, key: Cell | tuple[type, Cell]) -> Value:
         """What a cell says that has not come before. Raises BadCell."""
-        value = self.known[type(cell), cell] = cell_value(self._column, cell, self._reading)
+        value = self.known[key] = cell_value(self._column, cell, self._reading)
         return value
 
 
@@ -109,10 +108,11 @@ def _read_row(columns: Sequence[_ColumnReader], row: Row, faults: list[Fault]) -
     values: dict[str, Any] = {}
     found: list[Fault] = []
     for column, cell in zip(columns, cells, strict=True):
-        value: Value | object = column.known.get((type(cell), cell), _NOT_READ)
+        key = cell if isinstance(cell, str) else (type(cell), cell)  # for True and 1 are equal
+        value: Value | object = column.known.get(key, _NOT_READ)
         if value is _NOT_READ:
             try:
-                value = column.read(cell)
+                value = column.read(cell, key)
             except BadCell as error:
                 found.append(Fault(row.number, column.name, f"{error.message} {error.hint}"))
                 continue

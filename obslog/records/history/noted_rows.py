@@ -7,7 +7,7 @@ from typing import Any, cast
 from sqlalchemy import Table, inspect, select
 from sqlalchemy.orm import Mapper, Session
 
-from obslog.records.bulk_insert import insert_rows, update_rows
+from obslog.records.bulk_insert import insert_columns, update_rows
 from obslog.records.history.images import Image, record_kind
 from obslog.records.history.recorder import note_added, note_changed, notes_of
 from obslog.records.history.rows import images_now
@@ -52,11 +52,12 @@ def _insert_into(
     record_keys: Sequence[str],
 ) -> None:
     keys = {column.name: mapper.get_property_by_column(column).key for column in table.columns}
-    names = [name for name, key in keys.items() if key in given[0]]
-    values = [
-        record_keys if keys[name] == "id" else [record[keys[name]] for record in given] for name in names
-    ]
-    insert_rows(session, table, names, list(zip(*values, strict=True)))
+    columns = {
+        name: record_keys if key == "id" else [record[key] for record in given]
+        for name, key in keys.items()
+        if key in given[0]
+    }
+    insert_columns(session, table, columns)
 
 
 def close_waiting(

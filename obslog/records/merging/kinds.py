@@ -92,6 +92,11 @@ class Kind:
         return frozenset(name for once in joined for name in once.columns)
 
     @property
+    def its_own(self) -> str | None:
+        """The column that refers to records of the kind itself, as a loan names the one before it; at most one."""
+        return next((column for column, among in self.refers.items() if self.name in among), None)
+
+    @property
     def has_name(self) -> bool:
         return "name_key" in self.columns
 

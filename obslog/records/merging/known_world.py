@@ -1,7 +1,7 @@
 """What merging knows while it decides: the rows that stand, what was decided of them already, and what waits for it.
 
-Records are decided in the order of their kinds, and of their keys inside a kind. Whatever a decision reaches is decided
-after it: whose place it takes, what refers to it, what it was in the way of.
+Records are decided in the order of their kinds, and of their keys inside a kind, each behind those that it refers to.
+Whatever a decision reaches is decided after it: whose place it takes, what refers to it, what it was in the way of.
 """
 
 import heapq
@@ -20,6 +20,7 @@ from obslog.records.merging.same_aliases import Aliases
 from obslog.records.merging.standing import Standing
 
 Key = tuple[str, str]  # kind and key of a record
+Place = tuple[str, int]  # of a record and those it hangs on the largest key, and how many steps behind it
 
 
 class KnownWorld:
@@ -36,11 +37,13 @@ class KnownWorld:
         self.entries: dict[Key, list[LogChange]] = {}
         self.hosts: set[Key] = set()
         self._probe = CheckProbe()
-        self._queue: list[tuple[int, str, str]] = []
+        self._queue: list[tuple[int, Place, str, str]] = []
         self._queued: set[Key] = set()
         self._fresh: set[str] = set()
         self._held: dict[tuple[str, Once, tuple[Any, ...]], str] = {}
         self._there: dict[Key, bool] = {}
+        self._places: dict[str, dict[str, Place]] = {}
+        self._moved: set[Key] = set()
         self._parked_refer: dict[str, set[Key]] | None = None
         self._joined = [
             kind.name for kind in self.kinds.values() if kind.referred_by and _can_be_joined(kind)
@@ -59,21 +62,26 @@ class KnownWorld:
             if kind in self.kinds and key not in self._queued and key not in self.decided:
                 self._queued.add(key)
                 self._fresh.add(record_id)
-                heapq.heappush(self._queue, (self.kinds[kind].order, record_id, kind))
+                heapq.heappush(self._queue, (self.kinds[kind].order, (record_id, 0), record_id, kind))
 
     def next(self) -> Key | None:
         """The first of those that wait; None where none does."""
         while self._fresh:
             fresh, self._fresh = self._fresh, set()
             self.push(obstacles.hanging_on(self.session, fresh))
-        if not self._queue:
-            return None
-        _order, record_id, kind = heapq.heappop(self._queue)
-        key = (kind, record_id)
-        if key not in self.states:
-            self._load(kind)
-        self._queued.discard(key)
-        return key
+        while self._queue:
+            order, place, record_id, kind = heapq.heappop(self._queue)
+            key = (kind, record_id)
+            if key not in self.states:
+                self._load(kind)
+                heapq.heappush(self._queue, (order, place, record_id, kind))
+                continue
+            if place < (behind := self._place(self.kinds[kind], record_id)):
+                heapq.heappush(self._queue, (order, behind, record_id, kind))
+                continue
+            self._queued.discard(key)
+            return key
+        return None
 
     def decide(self, key: Key, standing: Standing) -> None:
         """Keep the decision, and let what it reaches be decided after it."""
@@ -85,6 +93,10 @@ class KnownWorld:
                     self._held[kind.name, once, held] = key[1]
         else:
             self.push(self._that_refer_to(kind, key[1]))
+        if kind.its_own and (key in self._moved or self._ever_moved(kind, key)):
+            behind = {one for one in self._that_refer_to(kind, key[1]) if one[0] == kind.name}
+            self._moved |= behind
+            self.push(behind)
         if host := standing.same_as:
             self.hosts.add((kind.name, host))
 
@@ -94,6 +106,40 @@ class KnownWorld:
         if self.rows[kind.name, record_id] is not None:
             found |= referring_ids(self.session, kind, [record_id])
         return found
+
+    # the order inside a kind
+
+    def _place(self, kind: Kind, record_id: str) -> Place:
+        """Behind all that the record hangs on. Those of a circle keep to their keys, so that none of them stands."""
+        if kind.its_own is None:
+            return record_id, 0
+        places = self._places.setdefault(kind.name, {})
+        chain: dict[str, None] = {}
+        one: str | None = record_id
+        while one is not None and one not in places and one not in chain:
+            chain[one] = None
+            one = self._before(kind, one)
+        if one in chain:
+            keys = list(chain)
+            circle = keys[keys.index(one) :]
+            places |= {each: (each, 0) for each in circle}
+            self.push((kind.name, each) for each in circle)
+        for each in reversed([each for each in chain if each not in places]):
+            largest, steps = places.get(self._before(kind, each) or "", ("", 0))
+            places[each] = max((each, 0), (largest, steps + 1))
+        return places[record_id]
+
+    def _before(self, kind: Kind, record_id: str) -> str | None:
+        """The record of the kind itself that the record refers to."""
+        state = self.state_of(kind.name, record_id)
+        target = state.fields.get(kind.its_own or "") if state is not None and state.alive else None
+        return None if target is None else self.aliases.stands_for(target)
+
+    def _ever_moved(self, kind: Kind, key: Key) -> bool:
+        """Whether the record is elsewhere than its key says, or may have been."""
+        images = [image for entry in self.entries[key] for image in (entry.before, entry.after) if image]
+        referred = [image.get(kind.its_own or "") or "" for image in images]
+        return self._place(kind, key[1]) != (key[1], 0) or any(one >= key[1] for one in referred)
 
     def _parked_that_refer_to(self, record_id: str) -> set[Key]:
         if self._parked_refer is None:
@@ -137,15 +183,18 @@ class KnownWorld:
 
     def holder(self, kind: Kind, once: Once, key: tuple[Any, ...], below: str) -> str | None:
         held_by = self._held.get((kind.name, once, key))
-        if held_by is not None and held_by < below:
+        if held_by is not None and self.comes_before(kind, held_by, below):
             return held_by
         for record_id in holders(self.session, kind, once, key):
             if (kind.name, record_id) in self.decided or record_id == below:
                 continue
-            if record_id < below:
+            if self.comes_before(kind, record_id, below):
                 return record_id
             self.push([(kind.name, record_id)])
         return None
+
+    def comes_before(self, kind: Kind, one: str, other: str) -> bool:
+        return (self._place(kind, one), one) < (self._place(kind, other), other)
 
     def row_of(self, kind: Kind, record_id: str) -> Row | None:
         key = (kind.name, record_id)
@@ -162,7 +211,10 @@ class KnownWorld:
 
     def _load(self, kind: str) -> None:
         """Read all of a kind that wait, and what they refer to, at once."""
-        self._load_these(kind, {record_id for one, record_id in self._queued if one == kind})
+        waiting = {record_id for one, record_id in self._queued if one == kind}
+        self._load_these(kind, waiting)
+        for record_id in waiting:
+            self._place(self.kinds[kind], record_id)  # whose circle waits too
 
     def _load_these(self, kind: str, ids: Collection[str]) -> None:
         wanted = {record_id for record_id in ids if (kind, record_id) not in self.states}

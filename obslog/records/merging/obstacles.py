@@ -9,6 +9,7 @@ from sqlalchemy import Text, cast, delete, insert, select
 from sqlalchemy.orm import Session
 
 from obslog.errors import ObslogError
+from obslog.records.merging.kinds import kinds
 from obslog.records.merging.row_images import by_many
 from obslog.records.merging.standing import Aside, Why
 from obslog.records.tables.column_types import key_of
@@ -89,7 +90,8 @@ def write_obstacles(
         for key in keys
         if there.get(key, set()) != set(asides.get(key, ())) or waiting_there.get(key) != parked.get(key)
     }
-    for some in by_many(changed):
+    order = {key: (kinds()[key[0]].order, key[1]) for key in changed}  # whose it is, what it is of may tell
+    for some in by_many(sorted(changed, key=order.__getitem__, reverse=True)):
         ids = [key_of(record_id) for _kind, record_id in some]
         for table in (
             parked_records,
@@ -99,9 +101,8 @@ def write_obstacles(
             if session.execute(select(table.c.id).where(table.c.record_id.in_(ids)).limit(1)).first():
                 raise OfAnother
     waiting = [
-        _row(key, one.aside) | {"image": json.dumps(dict(one.image))}
-        for key, one in sorted(parked.items())
-        if key in changed
+        _row(key, parked[key].aside) | {"image": json.dumps(dict(parked[key].image))}
+        for key in sorted(changed & parked.keys(), key=order.__getitem__)
     ]
     if waiting:
         session.execute(insert(parked_records), waiting)

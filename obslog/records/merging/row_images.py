@@ -26,7 +26,7 @@ from sqlalchemy.dialects.sqlite import dialect as sqlite_dialect
 from sqlalchemy.orm import Session
 from sqlalchemy.types import TypeDecorator
 
-from obslog.records.bulk_insert import insert_rows
+from obslog.records import bulk_insert
 from obslog.records.history.images import SEARCHED_BY
 from obslog.records.history.rows import stored_value
 from obslog.records.merging.checks import defaults
@@ -136,9 +136,12 @@ def insert_columns(session: Session, kind: Kind, columns: Mapping[str, Sequence[
     """Insert rows given by the stored values of all their columns."""
     for table in kind.tables:
         keys = {column.name: kind.mapper.get_property_by_column(column).key for column in table.columns}
-        names = [name for name, key in keys.items() if key != "search_text"]
-        values = [_for_binding(table.c[name], columns[keys[name]]) for name in names]
-        insert_rows(session, table, names, list(zip(*values, strict=True)))
+        values = {
+            name: _for_binding(table.c[name], columns[key])
+            for name, key in keys.items()
+            if key != "search_text"
+        }
+        bulk_insert.insert_columns(session, table, values)
 
 
 def update_images(session: Session, kind: Kind, rows: Sequence[Row]) -> None:

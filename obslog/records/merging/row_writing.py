@@ -1,7 +1,8 @@
 """Writing rows that change places: what may stand once is let go before another takes it."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import date, timedelta
+from graphlib import TopologicalSorter
 from typing import Any
 
 from sqlalchemy.orm import Session
@@ -27,30 +28,36 @@ def write_rows(
     new, changed, gone = _by_kind(there, after)
     for kind in ordered:
         if rows := new.get(kind.name):
-            insert_images(session, kind, sorted(rows, key=lambda row: str(row["id"])))
+            insert_images(session, kind, _in_their_order(kind, rows))
         if rows := changed.get(kind.name):
             update_images(session, kind, rows)
     for kind in reversed(ordered):
-        ids = sorted(gone.get(kind.name, ()), reverse=True)
-        for some in [[one] for one in ids] if kind.name in _referring_to(kind) else [ids]:
-            delete_rows(session, kind, some)
+        leaving = gone.get(kind.name, [])
+        if (own := kind.its_own) is not None:
+            update_images(session, kind, [row | {own: None} for row in leaving if row[own] is not None])
+        delete_rows(session, kind, [row["id"] for row in leaving])
 
 
-def _referring_to(kind: Kind) -> set[str]:
-    return {other for other, _column in kind.referred_by}
+def _in_their_order(kind: Kind, rows: Iterable[Row]) -> list[Row]:
+    """Rows by their keys, each behind those of them that it refers to."""
+    by_key = {row["id"]: row for row in sorted(rows, key=lambda row: str(row["id"]))}
+    if kind.its_own is None:
+        return list(by_key.values())
+    before = {key: by_key.keys() & {row[kind.its_own]} for key, row in by_key.items()}
+    return [by_key[key] for key in TopologicalSorter(before).static_order()]
 
 
 def _by_kind(
     there: Mapping[Key, Row], after: Mapping[Key, Row | None]
-) -> tuple[dict[str, list[Row]], dict[str, list[Row]], dict[str, list[str]]]:
+) -> tuple[dict[str, list[Row]], dict[str, list[Row]], dict[str, list[Row]]]:
     new: dict[str, list[Row]] = {}
     changed: dict[str, list[Row]] = {}
-    gone: dict[str, list[str]] = {}
+    gone: dict[str, list[Row]] = {}
     for key, row in after.items():
-        kind, record_id = key
+        kind, _record_id = key
         if row is None:
             if key in there:
-                gone.setdefault(kind, []).append(record_id)
+                gone.setdefault(kind, []).append(there[key])
         elif key not in there:
             new.setdefault(kind, []).append(row)
         elif there[key] != row:

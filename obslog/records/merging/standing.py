@@ -1,7 +1,8 @@
 """How a record stands in its table: as the log says, or otherwise where another stands there already, or not at all.
 
-Decided from the kinds that others refer to on, and inside a kind by the key, for the smaller key stays as it is:
-so every laptop decides alike, in whatever order it came by what it knows. What stands already is asked of a `World`.
+Decided from the kinds that others refer to on, and inside a kind by the key, for the smaller key stays as it is, but
+behind what it refers to: so every laptop decides alike, in whatever order it came by what it knows. What stands already
+is asked of a `World`.
 """
 
 from collections.abc import Iterator
@@ -55,7 +56,7 @@ class Standing:
 
 
 class World(Protocol):
-    """What has been decided of smaller keys and of the kinds before."""
+    """What has been decided of those that come before, and of the kinds before."""
 
     def resolved(self, record_id: str) -> str:
         """The record that stands for this one."""
@@ -63,7 +64,9 @@ class World(Protocol):
     def stands(self, among: tuple[str, ...], record_id: str) -> bool: ...
 
     def holder(self, kind: Kind, once: Once, key: tuple[Any, ...], below: str) -> str | None:
-        """The record of a smaller key that has a row with these values."""
+        """The record that comes before this one and has a row with these values."""
+
+    def comes_before(self, kind: Kind, one: str, other: str) -> bool: ...
 
     def row_of(self, kind: Kind, record_id: str) -> dict[str, Any] | None: ...
 
@@ -83,7 +86,7 @@ def stand(kind: Kind, record_id: str, fields: dict[str, Any], world: World) -> S
         row[column] = resolved = world.resolved(target)
         if resolved != target:
             asides.append(Aside(Why.FOLLOWS, target))
-        later_of_its_kind = kind.name in among and resolved >= record_id
+        later_of_its_kind = kind.name in among and not world.comes_before(kind, resolved, record_id)
         if later_of_its_kind or not world.stands(among, resolved):
             missing.append(resolved)
     if missing:

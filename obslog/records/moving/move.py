@@ -16,13 +16,15 @@ from obslog.records.driver_errors import in_sentences
 from obslog.records.engine import writing
 from obslog.records.found_revision import UNFINISHED_MOVE
 from obslog.records.moving.digest import Digesting, TableDigest, digest_of
-from obslog.records.moving.putting import empty_tables, put_rows
+from obslog.records.moving.putting import empty_tables, put_references, put_rows
 from obslog.records.moving.stored_rows import (
     count_rows,
     last_key,
-    refers_to_itself,
+    later_references,
+    own_references,
     stored_rows,
     tables_to_move,
+    without_later,
 )
 from obslog.records.upgrading import SCHEMA_REVISION
 
@@ -127,19 +129,27 @@ def _copied(source: Connection, target: Engine, table: Table, tell: Tell) -> tup
         return None
     every = count_rows(source, table)
     digesting, came = Digesting(), 0
-    with closing(stored_rows(source, table, last)) as read:
-        batches = [[row for rows in read for row in rows]] if refers_to_itself(table) else read
-        for rows in filter(None, batches):
+    with closing(stored_rows(source, table, last)) as batches:
+        for rows in batches:
             digesting.take(rows)
-            _put(target, table, rows)
+            _put(target, table, without_later(table, rows))
             came += len(rows)
             tell(table.name, there + came, every)
+    for column in own_references(table):  # always all of them: an earlier move may have ended before this
+        _refer_to_later(source, target, table, column)
     return came, digesting.digest() if last is None else digest_of(source, table)
 
 
 def _put(target: Engine, table: Table, rows: list[tuple[object, ...]]) -> None:
     with _without_references(target) as connection:
         put_rows(connection, table, rows)
+
+
+def _refer_to_later(source: Connection, target: Engine, table: Table, column: str) -> None:
+    with closing(later_references(source, table, column)) as batches:
+        for pairs in batches:
+            with writing(target).begin() as connection:
+                put_references(connection, table, column, pairs)
 
 
 @contextmanager

@@ -22,6 +22,12 @@ def put_rows(connection: Connection, table: Table, rows: Sequence[Row]) -> None:
             copy.write_row(row)
 
 
+def put_references(connection: Connection, table: Table, column: str, pairs: Sequence[Row]) -> None:
+    """Let rows refer to others of their table: what each refers to and its own key, as texts."""
+    mark = "?" if connection.dialect.name == "sqlite" else "%s::uuid"
+    connection.exec_driver_sql(f"UPDATE {table.name} SET {column} = {mark} WHERE id = {mark}", list(pairs))
+
+
 def empty_tables(connection: Connection, tables: Iterable[Table]) -> None:
     """Delete all rows of tables, given in the order in which they refer to one another."""
     for table in reversed(list(tables)):

@@ -27,9 +27,9 @@ def tables_to_move() -> list[Table]:
     return [table for table in metadata.sorted_tables if table.name not in DERIVED]
 
 
-def refers_to_itself(table: Table) -> bool:
-    """Whether a row may refer to another of the same table, which then has to come with it."""
-    return any(key.column.table is table for key in table.foreign_keys)
+def own_references(table: Table) -> list[str]:
+    """The columns by which a row refers to another of the same table, which may come after it."""
+    return sorted(key.parent.name for key in table.foreign_keys if key.column.table is table)
 
 
 def columns_of(table: Table) -> list[str]:
@@ -61,6 +61,26 @@ def stored_rows(connection: Connection, table: Table, after: str | None = None) 
         query += f" WHERE {table.name}.id > {_mark(connection)}"
         parameters = (after,)
     yield from _fetched(connection, f"{query} ORDER BY {table.name}.id", parameters)
+
+
+def without_later(table: Table, rows: list[Row]) -> list[Row]:
+    """Rows as they can be put before all are there: without their references to later ones of the same table."""
+    names = columns_of(table)
+    key = names.index("id")
+    for place in map(names.index, own_references(table)):
+        rows = [
+            (*row[:place], None, *row[place + 1 :]) if row[place] and row[place] > row[key] else row
+            for row in rows
+        ]
+    return rows
+
+
+def later_references(connection: Connection, table: Table, column: str) -> Generator[list[Row]]:
+    """By this column, what comes after the row that refers to it, and that row's key; both as text, in batches."""
+    query = (
+        f"SELECT CAST({column} AS text), CAST(id AS text) FROM {table.name} WHERE {column} > id ORDER BY id"
+    )
+    yield from _fetched(connection, query, ())
 
 
 def _mark(connection: Connection) -> str:

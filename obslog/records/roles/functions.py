@@ -71,6 +71,13 @@ def _of_what_is_set_aside() -> Iterator[tuple[str, str, str]]:
         "LIMIT 1), record)",
     )
     yield (
+        "obslog_night_of_setup(setup uuid)",
+        "uuid",
+        "SELECT coalesce((SELECT night_id FROM setups WHERE id = setup), (SELECT "
+        "obslog_stands_for((image::jsonb ->> 'night_id')::uuid) FROM parked_records "
+        "WHERE record_kind = 'Setup' AND record_id = setup LIMIT 1))",
+    )
+    yield (
         "obslog_my_image(of_kind text, record uuid, image text)",
         "boolean",
         _by_kind(f"EXISTS (SELECT 1 FROM ({_TOLD}) AS told WHERE its_key = record AND {{mine}})"),
@@ -87,6 +94,15 @@ def _of_what_is_set_aside() -> Iterator[tuple[str, str, str]]:
         _by_kind("EXISTS (SELECT 1 FROM {table} WHERE id = record AND {mine})")
         + " OR EXISTS (SELECT 1 FROM parked_records WHERE record_kind = of_kind AND record_id = record "
         "AND obslog_my_image(of_kind, record, parked_records.image))",
+    )
+    yield (
+        "obslog_my_batch(of_kind text, keys bytea)",
+        "boolean",
+        "SELECT NOT EXISTS (SELECT 1 FROM generate_series(0, length(keys) - 1, 16) AS place, "
+        "LATERAL (SELECT encode(substring(keys FROM place + 1 FOR 16), 'hex')::uuid AS its_key) AS one "
+        "WHERE NOT obslog_my_record(of_kind, its_key) AND NOT EXISTS (SELECT 1 FROM changes "
+        "WHERE record_kind = of_kind AND record_id = its_key AND after IS NULL "
+        "AND obslog_my_image(of_kind, its_key, before)))",
     )
 
 

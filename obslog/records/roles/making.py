@@ -11,11 +11,11 @@ from obslog.errors import ObslogError, WrongInput
 from obslog.records.change_counting import as_owner
 from obslog.records.roles.functions import FUNCTIONS
 from obslog.records.roles.rights import (
-    ACTS_CHANGED,
     ALL_BUT_FROM_THE_PROGRAM,
     CLOSING,
     CONTACT_KIND,
     HISTORY,
+    HISTORY_CHANGED,
     KEPT,
     ONLY_CLOSES,
     OWN_ROWS,
@@ -215,8 +215,8 @@ def _on_table(table: str, names: dict[ServerRole, str]) -> Iterator[str]:
     yield f"GRANT {_READ} ON {table} TO {reader}, {member}"
     if table == KEPT:
         yield f"GRANT {_WRITE} ON {table} TO {member}"
-    if table == "acts":
-        yield f"GRANT UPDATE ({', '.join(ACTS_CHANGED)}) ON acts TO {member}"
+    if column := HISTORY_CHANGED.get(table):
+        yield f"GRANT UPDATE ({column}) ON {table} TO {member}"
     if own := OWN_ROWS.get(table):
         yield f"GRANT {_WRITE} ON {table} TO {member}"
         yield from _row_rules(table, names, own, "TRUE")
@@ -239,6 +239,9 @@ def _row_rules(table: str, names: dict[ServerRole, str], own: OwnRows, seen: str
     )
     if own.closed:
         rules = (*rules, ("close", f"FOR UPDATE TO {member} USING ({own.closed}) WITH CHECK (NOT open)"))
+    if own.filled:
+        filling = f"FOR UPDATE TO {member} USING (images IS NULL AND {own.filled}) WITH CHECK ({own.filled})"
+        rules = (*rules, ("fill", filling))
     yield f"ALTER TABLE {table} ENABLE ROW LEVEL SECURITY"
     for name, rule in rules:
         yield f"CREATE POLICY obslog_{name} ON {table} {rule}"

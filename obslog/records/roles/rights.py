@@ -13,7 +13,7 @@ own name alone, and to what one's own act of the same moment did. What an act of
 it where that is of their own nights too; else the act is refused.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from obslog.records.history.author import MY_NAME
@@ -33,12 +33,13 @@ class ServerRole(StrEnum):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OwnRows:
-    """Which rows of a table a member may write, as conditions on the row: to add it, to change or remove it, and,
-    where that is another's, to close it."""
+    """Which rows of a table a member may write, as conditions on the row: to add it, to change or remove it, where
+    that is another's, to close it, and, in history, to put into it what is not kept yet."""
 
     added: str
     changed: str
     closed: str | None = None
+    filled: str | None = None
 
 
 def _of_night(night: str) -> OwnRows:
@@ -46,7 +47,7 @@ def _of_night(night: str) -> OwnRows:
     return OwnRows(added=mine, changed=mine)
 
 
-_NIGHT_OF_SETUP = "(SELECT night_id FROM setups WHERE setups.id = setup_id)"
+_NIGHT_OF_SETUP = "obslog_night_of_setup(setup_id)"
 _NAMED = (
     f"CASE WHEN setup_id IS NULL THEN member_id = obslog_me() ELSE obslog_my_night({_NIGHT_OF_SETUP}) END"
 )
@@ -88,9 +89,10 @@ _OF_MY_ACT = OwnRows(added=f"{_OF_MEMBERS} AND obslog_my_act(act_id)", changed="
 HISTORY = {
     "acts": OwnRows(added=f"who = {MY_NAME}", changed="obslog_taken_back_by_me(id)"),
     "changes": _OF_MY_ACT,
-    "change_batches": _OF_MY_ACT,
+    "change_batches": replace(_OF_MY_ACT, filled="obslog_my_batch(record_kind, record_ids)"),
 }
-"""What is written beside them: added; of an act it is changed whether it was taken back, and nothing else ever."""
+"""What is written beside them: added; of an act it is changed whether it was taken back, and of records that came in
+together it is put down, once, what they were, where all of them are one's own. Nothing else is changed ever."""
 
 SET_ASIDE = {
     "parked_records": OwnRows(
@@ -107,7 +109,9 @@ SET_ASIDE = {
 """What has no place as the log says: put down and taken away of one's own records. What says the same as another is
 written into that record by whoever settles it next, so both have to be one's own."""
 
-ACTS_CHANGED = ("undone_utc",)
+HISTORY_CHANGED = {"acts": "undone_utc", "change_batches": "images"}
+"""The column of each table of history that a member may write to at all."""
+
 KEPT = "kept_results"
 
 ONLY_CLOSES = "obslog_only_closes"

@@ -42,9 +42,8 @@ def search_form(text: str) -> str:
 
 def search_text(values: Sequence[Any]) -> str | None:
     """The search text of a row's searched columns, in their order; None only where all are unknown."""
-    if all(value is None for value in values):
-        return None
-    return "\n".join(form for value in values if value is not None and (form := search_form(str(value))))
+    forms = [search_form(str(value)) for value in values if value is not None]
+    return "\n".join(filter(None, forms)) if forms else None
 
 
 def read_mapped(session: Session) -> None:

@@ -2,21 +2,21 @@
 
 from datetime import UTC, date, datetime, time
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 
 from obslog.club.bring_in.observation_times import NoZoneForTime, TimeMissing, TwoTimes, row_instant
 from obslog.errors import ObslogError
-from obslog.records.tables.logbook_tables import Site
 from obslog.times import AmbiguousTime, FutureTime, OutsideNight
 
 NOW = datetime(2026, 11, 20, 12, tzinfo=UTC)
-BERLIN = Site(name="Mill Field", name_key="mill field", zone="Europe/Berlin")
+BERLIN = ZoneInfo("Europe/Berlin")
 NIGHT = date(2026, 3, 2)
 
 
 def instant(**values: Any) -> str:
-    return row_instant(values, BERLIN, NOW).isoformat()
+    return row_instant(values, "Mill Field", BERLIN, NOW).isoformat()
 
 
 @pytest.mark.parametrize(
@@ -53,9 +53,7 @@ def test_what_tells_none_or_two_is_refused(values: dict[str, Any], error: type[O
 
 
 def test_a_local_time_means_nothing_where_the_zone_is_unknown() -> None:
-    nowhere = Site(name="Somewhere", name_key="somewhere")
-    with pytest.raises(NoZoneForTime):
-        row_instant({"night": NIGHT, "time": time(21, 5)}, nowhere, NOW)
-    assert row_instant({"night": NIGHT, "utc": time(20, 5)}, nowhere, NOW) == datetime(
-        2026, 3, 2, 20, 5, tzinfo=UTC
-    )
+    with pytest.raises(NoZoneForTime, match="Somewhere"):
+        row_instant({"night": NIGHT, "time": time(21, 5)}, "Somewhere", None, NOW)
+    known = row_instant({"night": NIGHT, "utc": time(20, 5)}, "Somewhere", None, NOW)
+    assert known == datetime(2026, 3, 2, 20, 5, tzinfo=UTC)

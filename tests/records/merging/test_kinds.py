@@ -9,6 +9,15 @@ def test_every_kind_comes_after_those_that_it_refers_to() -> None:
             assert all(kinds()[other].order < kind.order for other in among if other != kind.name), kind.name
 
 
+def test_a_kind_refers_to_itself_by_one_column_at_most() -> None:
+    """The order of records inside a kind follows that one."""
+    own = {
+        kind.name: [c for c, among in kind.refers.items() if kind.name in among] for kind in kinds().values()
+    }
+    assert {name: columns for name, columns in own.items() if columns} == {"Loan": ["handed_over_from_id"]}
+    assert kinds()["Loan"].its_own == "handed_over_from_id"
+
+
 def test_the_history_itself_is_no_kind_of_record() -> None:
     assert NOT_RECORDS.isdisjoint(kinds())
     assert "Equipment" not in kinds()

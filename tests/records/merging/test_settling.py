@@ -1,17 +1,22 @@
 """Rows made of what the log says: cases that the random histories came upon, and the rules that a merge lives by."""
 
-from collections.abc import Callable
+import random
+from collections.abc import Callable, Iterator
+from functools import partial
 from typing import Any
 
+import pytest
 from sqlalchemy import delete, select
 from sqlalchemy.orm import Session
 
 from obslog.records.merging import obstacles
 from obslog.records.merging.kinds import kinds
 from obslog.records.merging.settling import settle
-from obslog.records.merging.standing import Why
+from obslog.records.merging.standing import Aside, Why
 from obslog.records.tables.base import name_key
+from obslog.records.tables.column_types import key_of
 from obslog.records.tables.kept import parked_records, record_obstacles
+from obslog.records.tables.keys import new_keys_as_text
 from obslog.records.tables.lending import Loan
 from obslog.records.tables.logbook import SameRecord
 from obslog.records.tables.logbook_tables import Attendance, Item, Member, Mount, Night, Setup, Site
@@ -161,3 +166,81 @@ def test_a_name_is_given_back_when_the_first_is_removed(some_laptops: Make) -> N
         assert session.scalars(select(Item.name).where(Item.name.like("Lens%"))).all() == ["Lens"]
     assert kinds()["Item"].has_name
     check(two)
+
+
+def loan(session: Session, key: str, item: str = "Case", **values: Any) -> None:
+    member, what = the(session, Member, name="Ines"), the(session, Item, name=item)
+    made = Loan(member_id=member.id, equipment_id=what.id, out_on=BEGUN.date(), due_on=BEGUN.date(), **values)
+    made.id = key_of(key)
+    session.add(made)
+    session.flush()
+
+
+def test_a_loan_stands_behind_the_one_before_it_whose_key_is_later(some_laptops: Make) -> None:
+    """The clock of the laptop was put right between the two, and the second loan's key is the smaller one."""
+    one, two, three = some_laptops(3)
+    second, first = new_keys_as_text(2)
+    two.do(lambda session: loan(session, first, back_on=BEGUN.date()))
+    one.take_from(two)
+    two.do(lambda session: loan(session, second, handed_over_from_id=key_of(first)))
+    for laptop in (one, three):  # one knows the first already, the other hears of both at once
+        laptop.take_from(two)
+        assert laptop.rows() == two.rows()
+        assert laptop.asides() == set()
+        check(laptop)
+    two.do(lambda session: session.delete(session.get(Loan, key_of(second))))
+    two.do(lambda session: session.delete(session.get(Loan, key_of(first))))
+    one.take_from(two)
+    assert one.rows() == two.rows()
+    check(one)
+
+
+def test_of_two_that_are_out_at_once_the_one_handed_over_by_a_later_one_waits(some_laptops: Make) -> None:
+    """It comes behind what it refers to, and so behind the other, though its own key is the smaller."""
+    one, two = some_laptops(2)
+    handed_on, other, first = new_keys_as_text(3)
+    one.do(lambda session: loan(session, other))
+    two.do(lambda session: loan(session, first, back_on=BEGUN.date()))
+    two.do(lambda session: loan(session, handed_on, handed_over_from_id=key_of(first)))
+    one.take_from(two)
+    two.take_from(one)
+    assert one.asides() == two.asides() == {("Loan", handed_on, Aside(Why.TAKEN, other))}
+    assert one.rows() == two.rows()
+    check(one)
+
+
+def those_before(session: Session, last: Loan | None) -> Iterator[str]:
+    """The loan's key, and those of all before it."""
+    while last is not None:
+        yield str(last.id)
+        last = session.get(Loan, last.handed_over_from_id) if last.handed_over_from_id else None
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_loans_that_refer_to_each_other_come_out_alike_on_all_laptops(some_laptops: Make, seed: int) -> None:
+    """Also where they refer to each other in a circle, which two make who have not seen each other."""
+    one, two = some_laptops(2)
+    chance, keys = random.Random(seed), new_keys_as_text(6)
+
+    def something(session: Session, own: list[str]) -> None:
+        key = chance.choice(keys)
+        there = session.get(Loan, key_of(key))
+        loans = session.scalars(select(Loan).order_by(Loan.id)).all()
+        before = chance.choice([None, *(one.id for one in loans if key not in those_before(session, one))])
+        back_on = chance.choice([None, BEGUN.date()])
+        if there is None and key in own:
+            loan(session, key, chance.choice(["Case", "Lamp"]), handed_over_from_id=before, back_on=back_on)
+        elif there is not None and chance.random() < 0.2:
+            session.delete(there)
+        elif there is not None:
+            there.handed_over_from_id, there.back_on = before, back_on
+
+    for _ in range(6):
+        for laptop, own in ((one, keys[::2]), (two, keys[1::2])):
+            for _ in range(4):
+                laptop.do(partial(something, own=own))
+        one.take_from(two)
+        check(one)
+        two.take_from(one)
+        assert two.rows() == one.rows()
+        assert two.asides() == one.asides()

@@ -24,6 +24,9 @@ class Beside:
     def holder(self, kind: Kind, once: Once, key: tuple[Any, ...], below: str) -> str | None:
         return next((one for one, row in self.rows.items() if one < below and once.key(row) == key), None)
 
+    def comes_before(self, kind: Kind, one: str, other: str) -> bool:
+        return one < other
+
     def row_of(self, kind: Kind, record_id: str) -> dict[str, Any] | None:
         return self.rows.get(record_id)
 
@@ -72,7 +75,7 @@ def test_the_second_of_two_open_loans_is_out_until_the_first_has_ended() -> None
     assert stand(LOAN, "b", fields, world).row == fields
 
 
-def test_a_loan_that_was_handed_over_by_a_later_one_waits() -> None:
+def test_a_loan_waits_for_the_one_before_it_where_that_is_decided_later() -> None:
     fields = {"handed_over_from_id": "c"}
     assert stand(LOAN, "b", fields, Beside({"c": {}})).row is None
     assert stand(LOAN, "d", fields, Beside({"c": {}})).row == fields

@@ -107,7 +107,8 @@ class Whole:
         self.standing: dict[Key, Standing] = {}
         self.probe = CheckProbe()
         for kind in sorted(kinds().values(), key=lambda one: one.order):
-            for record_id in sorted(one for name, one in entries if name == kind.name):
+            places = {one: self._place(kind, one) for name, one in entries if name == kind.name}
+            for record_id in sorted(places, key=lambda one: (places[one], one)):
                 self._decide(kind, record_id)
         for key in list(self.standing):
             self._add_what_others_say(key)
@@ -128,7 +129,7 @@ class Whole:
     def asides(self) -> set[tuple[str, str, Aside]]:
         return {(*key, aside) for key, standing in self.standing.items() for aside in standing.asides}
 
-    def _decide(self, kind: Kind, record_id: str) -> None:
+    def _state(self, kind: Kind, record_id: str) -> RecordState:
         acts: Collection[str] = {
             entry.act_id
             for join in self.joins
@@ -136,7 +137,29 @@ class Whole:
             for entry in self.entries["SameRecord", join.record_id]
             if entry.before is None
         }
-        state: RecordState = fold(self.entries[kind.name, record_id], joined_by=acts)
+        return fold(self.entries[kind.name, record_id], joined_by=acts)
+
+    def _place(self, kind: Kind, record_id: str) -> tuple[str, int]:
+        """The largest key among the record's own and those it hangs on, and how many steps it is from that."""
+        chain = [record_id]
+        while (before := self._before(kind, chain[-1])) is not None and before not in chain:
+            chain.append(before)
+        if before == record_id:  # a circle, of which none stands
+            return record_id, 0
+        return max((key, steps) for steps, key in enumerate(chain))
+
+    def _before(self, kind: Kind, record_id: str) -> str | None:
+        if kind.its_own is None or (kind.name, record_id) not in self.entries:
+            return None
+        state = self._state(kind, record_id)
+        target = state.fields.get(kind.its_own) if state.alive else None
+        return None if target is None else self.aliases.get(target, target)
+
+    def comes_before(self, kind: Kind, one: str, other: str) -> bool:
+        return (self._place(kind, one), one) < (self._place(kind, other), other)
+
+    def _decide(self, kind: Kind, record_id: str) -> None:
+        state = self._state(kind, record_id)
         if state.alive and record_id not in self.aliases:
             self.standing[kind.name, record_id] = stand(kind, record_id, state.fields, self)
         else:
@@ -169,7 +192,7 @@ class Whole:
                 record_id
                 for (name, record_id), one in self.standing.items()
                 if name == kind.name
-                and record_id < below
+                and self.comes_before(kind, record_id, below)
                 and one.row is not None
                 and once.key(one.row) == key
             ),

@@ -1,8 +1,9 @@
 """A club that is moved is the same row for row, wherever the move was broken off on the way."""
 
 import hashlib
+import sqlite3
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from pathlib import Path
 from typing import Any
 
@@ -104,6 +105,63 @@ def test_a_move_broken_off_at_any_batch_goes_on_and_nothing_is_doubled(
             break
     assert rows_at(new_target) == rows_at(str(full_club))
     assert sum(table.came_now for table in tables) < sum(table.rows for table in tables)
+
+
+@pytest.fixture
+def handed_on_club(full_club: Path) -> Path:
+    """Some of its loans were handed over from loans with later keys, as a clock that was put right leaves them."""
+    with closing(sqlite3.connect(full_club)) as file, file:
+        keys = [f"0192000{number}-0000-7000-8000-000000000000" for number in range(10)]
+        file.execute("CREATE TEMP TABLE made AS SELECT * FROM loans WHERE back_on IS NOT NULL LIMIT 1")
+        for key in keys:
+            file.execute("UPDATE made SET id = ?", (key,))
+            file.execute("INSERT INTO loans SELECT * FROM made")
+        handed_on = zip(keys[3:], keys[:-3], strict=True)
+        file.executemany("UPDATE loans SET handed_over_from_id = ? WHERE id = ?", handed_on)
+    return full_club
+
+
+@pytest.mark.parametrize("batch", [1, 4, 3000])
+def test_no_batch_is_larger_than_the_others_whatever_its_rows_refer_to(
+    handed_on_club: Path, new_target: str, monkeypatch: pytest.MonkeyPatch, batch: int
+) -> None:
+    put, largest = putting.put_rows, dict.fromkeys(("acts", "loans"), 0)
+
+    def measured(connection: Any, table: Table, rows: Any) -> None:
+        largest[table.name] = max(largest.get(table.name, 0), len(rows))
+        put(connection, table, rows)
+
+    def only_these(connection: Any, table: Table, after: str | None = None) -> Any:
+        monkeypatch.setattr(stored_rows, "BATCH", batch if table.name == "loans" else 50)
+        return stored_rows.stored_rows(connection, table, after)
+
+    monkeypatch.setattr(move, "put_rows", measured)
+    monkeypatch.setattr(move, "stored_rows", only_these)
+    moved(str(handed_on_club), new_target)
+    assert rows_at(new_target) == rows_at(str(handed_on_club))
+    assert largest["acts"] == 50
+    assert largest["loans"] <= batch
+
+
+def test_a_move_broken_off_before_rows_refer_to_later_ones_goes_on_with_that(
+    handed_on_club: Path, new_target: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    refer, left = putting.put_references, [True]
+
+    def half_of_them(connection: Any, table: Table, column: str, pairs: Any) -> None:
+        refer(connection, table, column, pairs[: len(pairs) // 2])
+        if left.pop():
+            left.append(False)
+            raise BrokenOff
+        left.append(False)
+        refer(connection, table, column, pairs)
+
+    monkeypatch.setattr(move, "put_references", half_of_them)
+    with pytest.raises(BrokenOff):
+        moved(str(handed_on_club), new_target)
+    tables = {table.table: table for table in moved(str(handed_on_club), new_target)}
+    assert rows_at(new_target) == rows_at(str(handed_on_club))
+    assert tables["loans"].came_now == 0
 
 
 def test_what_an_unfinished_move_of_another_club_left_is_replaced(

@@ -10,9 +10,10 @@ from obslog.records.moving import stored_rows as module
 from obslog.records.moving.stored_rows import (
     count_rows,
     last_key,
-    refers_to_itself,
+    own_references,
     stored_rows,
     tables_to_move,
+    without_later,
 )
 from obslog.records.opening import Database
 from obslog.records.tables.schema import metadata
@@ -36,8 +37,21 @@ def test_what_is_made_again_from_the_rest_stays_where_it_is() -> None:
 
 
 def test_a_loan_that_was_handed_over_refers_to_another_loan() -> None:
-    assert refers_to_itself(metadata.tables["loans"])
-    assert not refers_to_itself(metadata.tables["arrivals"])
+    assert own_references(metadata.tables["loans"]) == ["handed_over_from_id"]
+    assert own_references(metadata.tables["acts"]) == ["undoes_id"]
+    assert own_references(metadata.tables["arrivals"]) == []
+
+
+def test_before_all_are_there_a_row_refers_to_earlier_ones_of_its_table_alone() -> None:
+    loans = metadata.tables["loans"]
+    names = loans.columns.keys()
+
+    def loan(key: str, before: str | None) -> tuple[str | None, ...]:
+        told = {"id": key, "handed_over_from_id": before, "note": "z"}
+        return tuple(told.get(name) for name in names)
+
+    rows = [loan("a", "b"), loan("b", None), loan("c", "a"), loan("d", "d")]
+    assert without_later(loans, rows) == [loan("a", None), *rows[1:]]
 
 
 def test_keys_dates_and_truths_are_as_sqlite_stores_them(club: Database) -> None:
