@@ -12,7 +12,8 @@ from sqlalchemy import select
 
 from obslog.club.register.contacts import set_contact
 from obslog.club.register.leaving_members import leave
-from obslog.club.register.named_records import add, edit
+from obslog.club.register.named_records import add, edit, shown
+from obslog.club.register.undo import undo
 from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.together.deciding import Conflicts, list_conflicts
 from obslog.club.together.merging import Merged, merge_bundles
@@ -22,6 +23,7 @@ from obslog.records.engine import make_engine
 from obslog.records.history.author import Author
 from obslog.records.opening import Database
 from obslog.records.redaction import every_image
+from obslog.records.tables.keys import reference_of
 from obslog.records.tables.logbook import Act
 from obslog.records.tables.logbook_tables import Member
 from obslog.records.tables.schema import metadata
@@ -159,6 +161,31 @@ def test_a_spelling_that_was_joined_to_them_elsewhere_is_forgotten_once_that_is_
     give(there, known_to_all)
     give(known_to_all, there)
     assert traces(known_to_all) == traces(there) == set()
+
+
+def newest_act(database: Database) -> str:
+    with database.read() as session:
+        return reference_of(session.scalars(select(Act.id).order_by(Act.id.desc()).limit(1)).one())
+
+
+def test_who_comes_back_after_they_left_has_left(
+    known_to_all: Database, there: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    """Where nobody had heard of it, their coming is taken back; where they left, it is then done again."""
+    add(known_to_all, "member", LATER_NAME, {}, now)
+    coming = newest_act(known_to_all)
+    give(known_to_all, there)
+    left = leave(known_to_all, LATER_NAME, later).name
+    undo(there, later, coming)
+    taking_back = newest_act(there)
+    give(there, known_to_all)
+    assert left not in named(known_to_all, "members")
+    undo(known_to_all, later, taking_back)
+    give(known_to_all, there)
+    assert rows(there) == rows(known_to_all)
+    for one in (there, known_to_all):
+        assert shown(one, "member", left)["retired_why"] == "left the club"
+        assert list_conflicts(one) == Conflicts(fields=[], to_settle=[])
 
 
 def test_a_look_forgets_nobody(known_to_all: Database, there: Database, give: Give, later: datetime) -> None:
