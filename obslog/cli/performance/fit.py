@@ -118,8 +118,9 @@ def _show_suspects(screen: Screen, found: "MountFit", shown: "set[UUID]") -> Non
     suspects = [suspect for suspect in found.suspects if suspect.setup.key in shown]
     for suspect in suspects:
         readings = [*suspect.readings[:-1][:LIKELY_READINGS], suspect.readings[-1]]
+        what = ", what was centred" if suspect.at_centring else ""
         screen.line(
-            f"{suspect.setup.night}, {suspect.target} ({_label(suspect.label)}): "
+            f"{suspect.setup.night}, {suspect.target} ({_label(suspect.label)}){what}: "
             f"{chance_words(suspect.probability)} likely wrong; it would fit {', or '.join(readings)}"
         )
     if suspects:
