@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.performance.documents import fit_document
+from obslog.cli.performance.residual_chart import EXPLAINED, residual_chart, residuals_in_words
 from obslog.cli.site_and_time import PlannedThere
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import MostSetups, Mount, PlannedAt, TubeUsed
-from obslog.cli.terminal.residual_chart import EXPLAINED, residual_chart, residuals_in_words
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.errors import quoted
