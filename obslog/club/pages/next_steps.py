@@ -44,8 +44,9 @@ def _of_review(reviewed: Reviewed) -> Iterator[NextStep]:
     for status, what in WHAT_TO_DO.items():
         reasons = [reason.words for reason in reviewed.reasons if reason.status is status]
         if reasons:
-            more = f" (and {len(reasons) - 1} more)" if len(reasons) > 1 else ""
-            yield NextStep(what, f"{reasons[0]}{more}")
+            more = len(reasons) - 1
+            besides = f"; and for {counted(more, 'more reason')}" if more else ""
+            yield NextStep(what, f"{reasons[0]}{besides}")
 
 
 def _of_budget(budget: MountBudget | None) -> Iterator[NextStep]:

@@ -66,7 +66,9 @@ def test_the_review_comes_before_the_remedy_and_both_say_why() -> None:
 
 def test_one_service_does_for_all_reasons() -> None:
     steps = next_steps(reviewed((Status.SERVICE, "it is worn"), (Status.SERVICE, "it is late")), None, [], [])
-    assert [(step.what, step.why) for step in steps] == [("Have it serviced", "it is worn (and 1 more)")]
+    assert [(step.what, step.why) for step in steps] == [
+        ("Have it serviced", "it is worn; and for 1 more reason")
+    ]
 
 
 def test_there_are_never_more_than_three() -> None:
