@@ -43,7 +43,7 @@ def add_to(app: typer.Typer) -> None:
 
 def show_loans(screen: Screen, loans: "Sequence[LoanLine]", officer: bool) -> None:
     if not loans:
-        screen.note("No such loans.")
+        screen.note("No loan to show. To lend something: obslog loan out --help")
         return
     screen.table(
         [

@@ -8,7 +8,7 @@ from obslog.club.checklist.look_first import LookFirst
 from obslog.club.landing.error_budget import CauseLine, MountBudget
 from obslog.club.pages.step_snags import StepSnags
 from obslog.club.review.review import Reviewed
-from obslog.club.review.verdicts import Status
+from obslog.club.review.verdicts import Status, gravest_words
 from obslog.estimate_words import arcmin_words
 from obslog.vocabulary import counted
 
@@ -42,11 +42,9 @@ def next_steps(
 def _of_review(reviewed: Reviewed) -> Iterator[NextStep]:
     """Each kind of verdict once: one service does for all reasons that ask for one."""
     for status, what in WHAT_TO_DO.items():
-        reasons = [reason.words for reason in reviewed.reasons if reason.status is status]
+        reasons = [reason for reason in reviewed.reasons if reason.status is status]
         if reasons:
-            more = len(reasons) - 1
-            besides = f"; and for {counted(more, 'more reason')}" if more else ""
-            yield NextStep(what, f"{reasons[0]}{besides}")
+            yield NextStep(what, gravest_words(reasons))
 
 
 def _of_budget(budget: MountBudget | None) -> Iterator[NextStep]:
