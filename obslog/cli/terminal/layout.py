@@ -46,6 +46,14 @@ def table_fits(console: "Console", columns: Sequence[str], cells: Sequence[Seque
     return sum(min(width, READABLE) for width in widest) + GAP * (len(columns) - 1) <= console.width
 
 
+def without_empty_columns(
+    columns: Sequence[str], cells: Sequence[Sequence[str]]
+) -> tuple[list[str], list[list[str]]]:
+    """The table with the columns alone in which something stands."""
+    filled = [place for place in range(len(columns)) if any(row[place] for row in cells)]
+    return [columns[place] for place in filled], [[row[place] for place in filled] for row in cells]
+
+
 def block(
     console: "Console", columns: Sequence[str], row: Sequence[str], long: Sequence[bool]
 ) -> Iterator[str]:

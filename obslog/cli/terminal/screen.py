@@ -22,7 +22,15 @@ from obslog.cli.look.consoles import console_on
 from obslog.cli.look.held import Held, Quarters, Stray
 from obslog.cli.look.look import Look
 from obslog.cli.look.plain_signs import plain_signs
-from obslog.cli.terminal.layout import HEADED, READABLE, Picture, block, table_fits, wrapped
+from obslog.cli.terminal.layout import (
+    HEADED,
+    READABLE,
+    Picture,
+    block,
+    table_fits,
+    without_empty_columns,
+    wrapped,
+)
 from obslog.estimate_words import interval_document
 from obslog.values import Interval
 
@@ -189,8 +197,9 @@ class Screen:
     def table(self, columns: Sequence[str], rows: Iterable[Sequence[object]]) -> None:
         """A table; numbers stand to the right. Through a pipe: a header and tab-separated cells.
 
-        On a terminal too narrow for its columns each row becomes a block of a few lines, and what is drawn a table of
-        its own below them. In the plain look each cell is a line with the name of its column.
+        On a terminal too narrow for its columns those go that are empty; where that is not enough each row becomes a
+        block of a few lines, and what is drawn a table of its own below them. In the plain look each cell is a line
+        with the name of its column.
         """
         cells = [[shown_cell(value) for value in row] for row in rows]
         columns, cells = _drawn_only(columns, cells)
@@ -201,6 +210,8 @@ class Screen:
                 self._out.write(self.tinted("\t".join(row)) + "\n")
         elif table_fits(self._console, columns, cells):
             self._columns(columns, cells)
+        elif table_fits(self._console, *(filled := without_empty_columns(columns, cells))):
+            self._columns(*filled)
         else:
             self._blocks(columns, cells)
 
