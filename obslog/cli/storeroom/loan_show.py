@@ -198,7 +198,7 @@ def print_form(state: State, item: Which, kind: KindOption = None, officer: Offi
 def write_calendar(
     state: State,
     into: Annotated[
-        Path | None, typer.Option("--into", help="The file to write.", show_default="the screen")
+        Path | None, typer.Option("--into", "--out", help="The file to write.", show_default="the screen")
     ] = None,
     officer: Annotated[
         bool, typer.Option("--officer", "--with-names", help="Name the borrowers in it.")
