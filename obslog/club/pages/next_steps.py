@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from itertools import islice
 
 from obslog.club.checklist.look_first import LookFirst
-from obslog.club.landing.error_budget import CauseLine, MountBudget
+from obslog.club.landing.error_budget import FEW_SETUPS, CauseLine, MountBudget
 from obslog.club.pages.step_snags import StepSnags
 from obslog.club.review.review import Reviewed
 from obslog.club.review.verdicts import Status, gravest_words
@@ -48,7 +48,7 @@ def _of_review(reviewed: Reviewed) -> Iterator[NextStep]:
 
 
 def _of_budget(budget: MountBudget | None) -> Iterator[NextStep]:
-    if budget is None:
+    if budget is None or budget.setups < FEW_SETUPS:
         return
     for cause in budget.causes:
         if cause.half_without_arcmin.value < WORTH_DOING * budget.half_arcmin.value:
