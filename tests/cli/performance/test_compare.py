@@ -47,7 +47,7 @@ def test_mounts_are_set_beside_the_first() -> None:
 def test_a_ratio_that_nothing_bounds_is_no_answer() -> None:
     few = [BESIDE[0], MountBeside(history("Bittern"), Interval(0.05, None, None, 2))]
     for shown in shown_by(lambda screen: show_comparison(screen, few)):
-        assert shown.lines[0].startswith("How Bittern lands beside Heron cannot be told")
+        assert shown.words.startswith("How Bittern lands beside Heron cannot be told")
         assert "0.05" not in shown.words
 
 
