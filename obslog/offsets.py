@@ -160,6 +160,7 @@ _LANDINGS = {landing.value: landing for landing in Landing} | {
     "edge of the field": Landing.EDGE,
     "in finder": Landing.FINDER,
     "in the finder": Landing.FINDER,
+    "not found": Landing.LOST,
 }
 """By their words, and as people say them; no bare "center", in which names end (the galactic center)."""
 
