@@ -211,13 +211,25 @@ def _blocks(lines: Sequence[str], columns: Sequence[str]) -> list[Row]:
     return known
 
 
+def _unit_back(part: str, named: Sequence[str]) -> str:
+    """`altitude 44°` of a column `altitude °` as the column has it: `altitude ° 44`."""
+    for name in named:
+        stem, _, unit = name.rpartition(" ")
+        if unit in ("°", "'", "%") and (
+            found := re.fullmatch(rf"{re.escape(stem)} ([-+\d.]+) ?{unit}", part)
+        ):
+            return f"{name} {found[1]}"
+    return part
+
+
 def _take_parts(row: Row, named: Sequence[str], line: str) -> None:
     """Each part that begins with a column's name is that column's cell; what does not goes on where the last ended."""
     goes_on = line.startswith("    ")
     for name in named:
-        line = line.replace(name, name.replace(", ", COMMA)) if ", " in name else line
+        for told in (name, name.rpartition(" ")[0] + " "):  # the second where a unit stands behind its number
+            line = line.replace(told, told.replace(", ", COMMA)) if ", " in told else line
     for place, piece in enumerate(line.strip().removesuffix(",").split(", ")):
-        part = piece.replace(COMMA, ", ")
+        part = _unit_back(piece.replace(COMMA, ", "), named)
         begun = next(
             (
                 n

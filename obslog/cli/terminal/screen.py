@@ -27,6 +27,7 @@ from obslog.cli.terminal.layout import (
     READABLE,
     Picture,
     block,
+    is_number,
     table_fits,
     without_empty_columns,
     wrapped,
@@ -251,7 +252,7 @@ class Screen:
         head = "bold" if self.look.bold else ""
         table = Table(box=None, pad_edge=False, header_style=head, show_edge=False)
         for place, name in enumerate(columns):
-            numeric = all(_is_number(row[place]) for row in cells)
+            numeric = all(is_number(row[place]) for row in cells)
             table.add_column(name, justify="right" if numeric and cells else "left", overflow="fold")
         for row in cells:
             table.add_row(*(Unbroken(cell) for cell in row))
@@ -364,7 +365,3 @@ def _escaped(document: str) -> str:
 
 def _holds_any_sign(file: IO[str]) -> bool:
     return (getattr(file, "encoding", None) or "utf-8").lower().replace("_", "-").startswith("utf")
-
-
-def _is_number(cell: str) -> bool:
-    return cell == "" or cell.replace(".", "", 1).replace("-", "", 1).replace("+", "", 1).isdigit()

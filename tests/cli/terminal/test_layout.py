@@ -79,6 +79,14 @@ def test_a_pipe_gets_lines_of_any_length_and_tables_by_tabs(on_record: Program) 
     assert on_record.must("find", "wisp").out.splitlines()[1].split("\t")[-1] == NOTE
 
 
+def test_in_a_block_a_unit_stands_behind_its_number() -> None:
+    columns = ["", "star", "mag", "altitude °", "half within '", "in the field %", "offset '"]
+    row = ["1", "Izar", "2.4", "44", "-67.4", "88", "2.0E 3.0N"]
+    assert list(block(console(90), columns, row, [False] * 7))[1].strip() == (
+        "altitude 44°, half within -67.4', in the field 88 %, offset ' 2.0E 3.0N"
+    )
+
+
 def test_what_is_empty_makes_room_before_a_table_is_given_up() -> None:
     rows = [["20:31", "Regulus", "", "12.0E 9.0S"], ["20:36", "Capella", "", ""]]
     for shown in shown_by(lambda screen: screen.table(["at", "target", "pier", "offset '"], rows), (32, 28)):
