@@ -45,6 +45,36 @@ NARROWER: dict[tuple[str, str], Any] = {
     ("Correction", "after"): Scalar,
     ("Reason", "numbers"): dict[str, Scalar | list[date]],
 }
+_FINITE = {
+    # Places and angles at one instant, of what has a place.
+    "BriefTarget": "alt_deg",
+    "ClockError": "arcmin",
+    "MoonPhase": "age_days bright_limb_deg elongation_deg illuminated",
+    "MoonTonight": "illuminated",
+    "PlannedTarget": "alt_deg az_deg moon_deg",
+    "PoleNow": "alt_deg az_deg dial_by_eye_hours dial_inverted_hours dial_mirrored_hours distance_arcmin "
+    "hour_angle_hours pole_alt_deg position_angle_deg",
+    "StarStep": "alt_deg az_deg",
+    "SunMoon": "highest_sun_alt_deg lowest_sun_alt_deg moon_alt_deg",
+    "WhereIs": "airless_alt_deg alt_deg az_deg dec_deg hour_angle_hours moon_deg ra_hours sun_deg",
+    # How long, counted on a clock.
+    "MonthOf": "hours",
+    "RunPage": "minutes",
+    "UpNext": "hours",
+    "WhenIs": "above_deg dark_hours",
+    # Typed in or stored within bounds, and what is added up or divided from that alone.
+    "BatteryPage": "fewest_percent",
+    "FaintestStar": "magnitude",
+    "JudgedIn": "aperture_mm",
+    "OneDrift": "dec_deg drift_north_arcmin hour_angle_hours minutes",
+    "ScaleAnswer": "from to",
+    "SkyLine": "value",
+    "View": "dawes_limit_arcsec exit_pupil_mm focal_ratio magnification rayleigh_limit_arcsec",
+    "Worth": "value",
+    "WrittenDown": "cost value",
+}
+FINITE = {(record, name) for record, names in _FINITE.items() for name in names.split()}
+"""Numbers that are always there and finite, though of their type alone that cannot be said."""
 ANY_VALUE = {("LineAnswer", "answer")}
 """What may be anything: the answer of any command."""
 _CLOCK = r"^(\d\d:\d\dZ?)?$"

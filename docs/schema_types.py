@@ -20,7 +20,7 @@ from pathlib import Path
 from typing import Any
 from uuid import UUID
 
-from narrower_types import ANY_VALUE, NARROWER, PATTERNS
+from narrower_types import ANY_VALUE, FINITE, NARROWER, PATTERNS
 
 from obslog.cli.answers.merged import Merged
 from obslog.values import Interval
@@ -176,6 +176,8 @@ class Schemas:
             try:
                 field = (kind.__name__, name)
                 schema = {} if field in ANY_VALUE else self.of(NARROWER.get(field, hint))
+                if field in FINITE:
+                    schema = _never_null(schema)
                 properties[name] = _with_unit(name, _with_pattern(name, schema))
             except NoSchema as error:
                 raise NoSchema(f"{kind.__qualname__}.{name}: {error}") from error
@@ -185,6 +187,13 @@ class Schemas:
             "properties": properties,
             "required": [name for name in hints if needed is None or name in needed],
         }
+
+
+def _never_null(schema: dict[str, Any]) -> dict[str, Any]:
+    """The schema of a number that is always finite. Raises NoSchema where the type itself says that it may be null."""
+    if schema != _PLAIN[float]:
+        raise NoSchema(f"said to be finite, and of the type {schema}")
+    return {"type": "number"}
 
 
 def _told(kind: Any) -> dict[str, str]:

@@ -3,7 +3,8 @@
 An offset is the object minus the field centre, on the sky. A part is a number, a unit and a direction: arcminutes (no
 unit or '), arcseconds (" or arcsec), degrees (d or °), a fraction of the true field's diameter (f), or seconds of
 centring at a stated multiple of the sidereal rate (s, with @16x). A direction that is not named is zero. The directions
-may stand before the numbers instead (`E3 N2`), and a decimal comma is read where it can be nothing else.
+may be whole words (`3 east`) or stand before the numbers instead (`E3 N2`), and a decimal comma is read where it can be
+nothing else.
 """
 
 import math
@@ -19,7 +20,8 @@ SIDEREAL_ARCSEC_PER_S = 15.041067
 
 _AMOUNT = r"(\d+(?:[.,]\d+)?|\.\d+)"
 _UNIT = r"(arcsec|arcmin|deg|['\"°fsd])?"
-_PART = re.compile(rf"{_AMOUNT}\s*{_UNIT}\s*([NSEW])(?![A-Z])", re.IGNORECASE)
+_SIDE = "(north|south|east|west|[NSEW])"
+_PART = re.compile(rf"{_AMOUNT}\s*{_UNIT}\s*{_SIDE}(?![A-Z])", re.IGNORECASE)
 # Patterns as texts: compiled only where an offset has such a part, for a quick verb waits for each.
 _SIDE_FIRST = rf"([NSEW])\s*{_AMOUNT}\s*{_UNIT}"
 _SIDES_FIRST = rf"(?i:{_SIDE_FIRST}(?:[\s,]*{_SIDE_FIRST})?)"
@@ -142,7 +144,7 @@ def _parts(text: str, plain: str) -> list[_Part]:
     if plain.strip()[:1].isalpha() and (sides_first := re.fullmatch(_SIDES_FIRST, plain.strip())):
         first, second = sides_first.groups("")[:3], sides_first.groups("")[3:]
         return [(amount, unit, side) for side, amount, unit in (first, second) if side]
-    parts = [(part[1], part[2] or "", part[3]) for part in _PART.finditer(plain)]
+    parts = [(part[1], part[2] or "", part[3][0]) for part in _PART.finditer(plain)]
     rest = " ".join(_PART.sub(" ", plain).replace(",", " ").split())
     if rest or not parts:
         raise UnreadableOffset(text, f"{rest or text!r} is not an amount with a direction N, S, E or W")
@@ -158,6 +160,7 @@ _LANDINGS = {landing.value: landing for landing in Landing} | {
     "edge of the field": Landing.EDGE,
     "in finder": Landing.FINDER,
     "in the finder": Landing.FINDER,
+    "not found": Landing.LOST,
 }
 """By their words, and as people say them; no bare "center", in which names end (the galactic center)."""
 

@@ -16,7 +16,9 @@ _CLOCK = re.compile(
     r"^(?P<hour>\d{1,2})[:.h]?(?P<minute>\d{2})(?::(?P<second>\d{2}))?\s*(?P<utc>[zZ]|UTC|utc)?$"
 )
 _DATE_ALONE = re.compile(r"\s*\d{4}-?\d\d-?\d\d\s*")
+_YEAR_MONTH_DAY = re.compile(r"(\d{4})-?(\d\d)-?\d\d")
 _DATE_FIRST = re.compile(r"\s*\d{4}-?\d\d-?\d\d")
+_DAYS_AGO = {"today": 0, "yesterday": 1}
 _EARLY, _NOON, _NINE = time(6), time(12), time(21)
 _JANUARY, _JULY = datetime(2026, 1, 1, tzinfo=UTC), datetime(2026, 7, 1, tzinfo=UTC)
 EARLIEST_ZONE = timedelta(hours=14)  # where a new day begins first, east of Greenwich
@@ -34,6 +36,15 @@ class UnreadableTime(WrongInput):
 class UnreadableDate(WrongInput):
     def __init__(self, text: str) -> None:
         super().__init__(f"The date {text!r} cannot be read.", "Write it like 2026-03-02.")
+
+
+class NoSuchDay(UnreadableDate):
+    """A date that is written well, of a day that its month does not have."""
+
+    def __init__(self, text: str, days: int) -> None:
+        WrongInput.__init__(
+            self, f"There is no day {text}: that month has {days} days.", "Look at the date again."
+        )
 
 
 class ClockChanged(WrongInput):
@@ -173,13 +184,28 @@ def begins_with_a_date(text: str) -> bool:
 
 
 def read_date(text: str) -> date:
-    """A date as 2026-03-02; raises UnreadableDate, or OutOfRange for a year that nobody means."""
+    """A date as 2026-03-02; raises UnreadableDate, NoSuchDay, or OutOfRange for a year that nobody means."""
     try:
         day = date.fromisoformat(text.strip())
     except ValueError as error:
-        raise UnreadableDate(text) from error
+        raise _no_date(text.strip()) from error
     _check_year(day)
     return day
+
+
+def _no_date(text: str) -> UnreadableDate:
+    written = _YEAR_MONTH_DAY.fullmatch(text)
+    if written is None or not 1 <= int(written[2]) <= 12:
+        return UnreadableDate(text)
+    return NoSuchDay(text, monthrange(int(written[1]), int(written[2]))[1])
+
+
+def lasting_date(text: str, now: datetime, zone: ZoneInfo) -> str:
+    """`today` and `yesterday` as the date that they are now by the zone's clocks; any other text as it is."""
+    days_ago = _DAYS_AGO.get(text.strip().casefold())
+    if days_ago is None:
+        return text
+    return (now.astimezone(zone).date() - timedelta(days=days_ago)).isoformat()
 
 
 def read_instant_utc(text: str, night: date, zone: ZoneInfo, now: datetime | None = None) -> datetime:

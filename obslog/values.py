@@ -37,6 +37,11 @@ class Interval:
     count: int
 
     @property
+    def is_open(self) -> bool:
+        """Whether the data bound the value on neither side, so that it says nothing."""
+        return self.low is None and self.high is None
+
+    @property
     def determined(self) -> bool:
         """Whether the data bound the value on both sides."""
         return self.low is not None and self.high is not None

@@ -55,6 +55,8 @@ def test_the_sidereal_rate_is_that_of_the_earth_rotation_angle() -> None:
         ("3E,2N", 3, 2),
         ("3E, 2,5N", 3, 2.5),
         ("3°E 1° s", 180, -60),
+        ("3 east, 2 north", 3, 2),
+        ("1.5' West 30arcsec south", -1.5, -0.5),
         ("E3 N2", 3, 2),
         ("e 12 s 5", 12, -5),
         ("N.5", 0, 0.5),
@@ -110,7 +112,7 @@ def test_a_fraction_needs_the_field() -> None:
     [
         "", "3", "E", "in", "3E 4W", "2N 1S", "3E 2N 1S", "4s E", "3E @16x", "4s E @16x @8x", "-3E", "nan E", "inf N",
         "3,500E", "1,5", "3°20'E", "E3 W4", "E 3 N", "E3N", "3 E 2", "4s E @16x 3s N @8x",
-        "1e3E", "3E north", "3 East", "3E @", "3x E", "4s E @16",
+        "1e3E", "3E north", "3 Easter", "3E @", "3x E", "4s E @16",
     ],
 )  # fmt: skip
 def test_what_is_no_offset_is_refused(text: str) -> None:

@@ -26,8 +26,6 @@ from obslog.times import (
     night_of,
     not_a_future_date,
     not_in_future,
-    read_date,
-    read_full_utc,
     read_instant_utc,
     shown_local,
     standard_offset_hours,
@@ -237,29 +235,6 @@ def test_a_misspelt_zone_is_refused_with_the_nearest_names() -> None:
     with pytest.raises(UnknownZone) as caught:
         zone_named("Europe/Londn")
     assert "Europe/London" in caught.value.hint
-
-
-@pytest.mark.parametrize("text", ["", "2026-02-30", "02/03/2026", "tomorrow", "2026-13-01"])
-def test_what_is_no_date_is_refused(text: str) -> None:
-    with pytest.raises(UnreadableDate):
-        read_date(text)
-
-
-@pytest.mark.parametrize("text", ["0001-01-01", "1899-12-31", "2201-01-01", "9999-12-31"])
-def test_a_date_that_nobody_means_is_refused(text: str) -> None:
-    with pytest.raises(OutOfRange):
-        read_date(text)
-
-
-@given(st.dates(date(1900, 1, 1), date(2200, 12, 31)))
-def test_a_date_is_read_back(day: date) -> None:
-    assert read_date(f" {day.isoformat()} ") == day
-
-
-@pytest.mark.parametrize("text", ["1900-01-01", "2200-12-31"])
-def test_the_first_and_the_last_day_that_may_be_meant_are_read(text: str) -> None:
-    assert read_date(text).isoformat() == text
-    assert read_full_utc(f"{text}T12:00:00Z").date() == read_date(text)
 
 
 @pytest.mark.parametrize(

@@ -80,7 +80,8 @@ def report(
     ] = None,
     last: Annotated[date | None, day("--to", help="The last day.", show_default="yesterday")] = None,
     into: Annotated[
-        Path | None, typer.Option("--into", help="A page to print, FILE.html.", show_default="the screen")
+        Path | None,
+        typer.Option("--into", "--out", help="A page to print, FILE.html.", show_default="the screen"),
     ] = None,
     overwrite: Annotated[
         bool, typer.Option("--overwrite", help="Write over a file that is not a report's page.")

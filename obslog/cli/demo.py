@@ -23,7 +23,9 @@ if TYPE_CHECKING:
 
 Into = Annotated[
     Path | None,
-    typer.Option("--into", help="The file to make.", show_default="obslog-demo.db, or the next free name"),
+    typer.Option(
+        "--into", "--out", help="The file to make.", show_default="obslog-demo.db, or the next free name"
+    ),
 ]
 
 Until = Annotated[

@@ -2,7 +2,6 @@
 
 import gc
 import os
-import re
 import sys
 from collections.abc import Mapping, Sequence
 from contextlib import suppress
@@ -15,7 +14,7 @@ from typing import TYPE_CHECKING, Any
 from obslog.cli.look.look import OPTIONS, look_asked_for, shows_lines_only
 from obslog.cli.terminal.screen import Screen, shown
 from obslog.cli.terminal.state import Clock, State
-from obslog.errors import ObslogError, WrongInput, quoted
+from obslog.errors import ObslogError, WrongInput
 
 if TYPE_CHECKING:
     from obslog.cli.look.held import Page
@@ -131,7 +130,9 @@ def _run(arguments: Sequence[str], state: State) -> int:
             state.screen.note(context.command.get_help(context))
             state.screen.release()
             return int(error.exit_code)
-        _explain(state.screen, *_too_much_or_wrong(error.format_message(), context))
+        from obslog.cli.terminal.wrong_words import what_and_hint
+
+        _explain(state.screen, *what_and_hint(error.format_message(), context))
         return int(error.exit_code)
     if result == INTERRUPTED:  # so Typer answers to Ctrl-C
         raise KeyboardInterrupt
@@ -146,31 +147,6 @@ def _program() -> Any:
     from obslog.cli.app import app
 
     return get_command(app)
-
-
-def _too_much_or_wrong(message: str, context: Any) -> tuple[str, str]:
-    """What is wrong and what to do; a name too many may be a mount's, which many commands take by an option."""
-    see_help = f"See its help: {context.command_path if context else 'obslog'} --help"
-    sheet = re.match(r"No such command '(.*\.(?:csv|xlsx|xlsm))'", message, re.DOTALL | re.IGNORECASE)
-    if sheet is not None and context is not None and context.command_path.endswith(" import"):
-        return (
-            f"It is not said what {sheet[1]} lists.",
-            f"Items: obslog import items {quoted(sheet[1])}; or in place of items: members, kits, services, loans, "
-            "observations, arrivals",
-        )
-    too_much = re.fullmatch(r"Got unexpected extra argument\(s\) \((.*)\)", message, re.DOTALL)
-    if too_much is None:
-        return _in_plain_words(message), see_help
-    takes_mount = any("--mount" in parameter.opts for parameter in context.command.params)
-    by_option = f"Is it a mount? Then --mount {quoted(too_much[1])}. " if takes_mount else ""
-    return f"Not expected here: {too_much[1]}", by_option + see_help
-
-
-def _in_plain_words(message: str) -> str:
-    """What is wrong with an option, without the words of the library that found it."""
-    message = re.sub(r", unable to parse string as an? \w+", "", message.replace("Value error, ", ""))
-    message = re.sub(r"(?s)(Missing \w+ '.*?'\.) Choose from:.*", r"\1", message)  # the help has the words
-    return message.replace("Input should be", "it must be").replace("integer", "whole number")
 
 
 def _screen(arguments: Sequence[str], environment: Mapping[str, str]) -> Screen:

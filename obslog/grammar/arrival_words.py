@@ -47,7 +47,7 @@ class NotAPlace(WrongInput):
         super().__init__(
             f"Behind {target.name}, {text!r} is not a place where it stood.",
             f"Did you mean {meant}?" if meant else
-            "Write the place like 3E 2N, 0.4f W or edge; a remark stands behind a semicolon.",
+            f"Write it like 3E 2N or 0.4f W, or one of {', '.join(Landing)}; a remark stands behind a semicolon.",
         )  # fmt: skip
 
 

@@ -68,7 +68,12 @@ class Shown:
         if self.width is PIPED:
             return _between_tabs(self.lines, columns)
         header = _header(self.lines, columns)
-        return _blocks(self.lines, columns) if header is None else _columns(self.lines, header, columns, key)
+        if header is not None:
+            return _columns(self.lines, header, columns, key)
+        header, left = _header_of_some(self.lines, columns)
+        if header is None:
+            return _blocks(self.lines, columns)
+        return [dict.fromkeys(columns, "") | row for row in _columns(self.lines, header, left, key)]
 
     def fields(self) -> Row:
         """Names with their values, one a line."""
@@ -122,6 +127,15 @@ def _header(lines: Sequence[str], columns: Sequence[str]) -> int | None:
     named = [re.escape(name) for name in columns if name != ANY and not _unnamed(name)]
     pattern = r"\s*" + r" {2,}".join(named) + (r" {2,}\S.*" if columns[-1] == ANY else r"\s*")
     return next((n for n, line in enumerate(lines) if re.fullmatch(pattern, line)), None)
+
+
+def _header_of_some(lines: Sequence[str], columns: Sequence[str]) -> tuple[int | None, list[str]]:
+    """The line with some of the columns in their order, and which: the empty ones are left out for want of room."""
+    for place, line in enumerate(lines):
+        left, every = re.split(r" {2,}", line.strip()), iter(columns)
+        if len(left) > 1 and left[0] == columns[0] and all(name in every for name in left):
+            return place, left
+    return None, []
 
 
 def _columns(lines: Sequence[str], header: int, columns: Sequence[str], key: int) -> list[Row]:
@@ -197,13 +211,25 @@ def _blocks(lines: Sequence[str], columns: Sequence[str]) -> list[Row]:
     return known
 
 
+def _unit_back(part: str, named: Sequence[str]) -> str:
+    """`altitude 44°` of a column `altitude °` as the column has it: `altitude ° 44`."""
+    for name in named:
+        stem, _, unit = name.rpartition(" ")
+        if unit in ("°", "'", "%") and (
+            found := re.fullmatch(rf"{re.escape(stem)} ([-+\d.]+) ?{unit}", part)
+        ):
+            return f"{name} {found[1]}"
+    return part
+
+
 def _take_parts(row: Row, named: Sequence[str], line: str) -> None:
     """Each part that begins with a column's name is that column's cell; what does not goes on where the last ended."""
     goes_on = line.startswith("    ")
     for name in named:
-        line = line.replace(name, name.replace(", ", COMMA)) if ", " in name else line
+        for told in (name, name.rpartition(" ")[0] + " "):  # the second where a unit stands behind its number
+            line = line.replace(told, told.replace(", ", COMMA)) if ", " in told else line
     for place, piece in enumerate(line.strip().removesuffix(",").split(", ")):
-        part = piece.replace(COMMA, ", ")
+        part = _unit_back(piece.replace(COMMA, ", "), named)
         begun = next(
             (
                 n

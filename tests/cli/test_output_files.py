@@ -27,6 +27,8 @@ from tests.cli.program import Program
         ("officer", "handover", "--out", "{}.html"),
         ("loan", "remind", "--write-template", "{}.txt"),
         ("loan", "calendar", "--into", "{}.ics"),
+        ("loan", "calendar", "--out", "{}.ics"),
+        ("officer", "report", "--out", "{}.html"),
         ("member", "tell", "Ines", "--out", "{}.json"),
     ],
     ids=lambda arguments: " ".join(arguments[:2]),

@@ -154,27 +154,6 @@ def test_a_slip_in_a_command_or_option_is_answered_with_the_one_meant(
     assert "--help" in answer.error_lines[1]
 
 
-@pytest.mark.parametrize(
-    ("line", "said", "hint"),
-    [
-        ("brief --site|Mill Field|Bramble", "Bramble",
-         "Is it a mount? Then --mount Bramble. See its help: obslog brief --help"),
-        ("snag list|Old Grumble|", "Old Grumble",
-         'Is it a mount? Then --mount "Old Grumble". See its help: obslog snag list --help'),
-        ("brief Old Grumble --site x", "Old Grumble",
-         'Is it a mount? Then --mount "Old Grumble". See its help: obslog brief --help'),
-        ("mount show Heron Wren", "Wren", "See its help: obslog mount show --help"),
-        ("db where here", "here", "See its help: obslog db where --help"),
-    ],
-)  # fmt: skip
-def test_a_name_too_many_is_told_with_the_option_that_takes_a_mount(
-    in_club: Program, line: str, said: str, hint: str
-) -> None:
-    answer = refused(in_club, *words(line))
-    assert answer.code == 2
-    assert answer.error_lines == [f"Not expected here: {said}", hint]
-
-
 @pytest.mark.parametrize("group", [[], ["night"], ["pointing"], ["import"]])
 def test_nothing_typed_shows_the_help(in_club: Program, group: list[str]) -> None:
     answer = in_club(*group)

@@ -172,3 +172,13 @@ def test_as_written_changes_nothing_for_a_known_target() -> None:
     assert read("vega 3E", as_written=True) == read("vega 3E")
     with pytest.raises(NotAPlace):
         read("Vega windy", as_written=True)
+
+
+def test_what_is_no_place_is_answered_with_every_word_that_is_one() -> None:
+    with pytest.raises(NotAPlace) as refused:
+        read_arrival(["M", "13", "windy"])
+    assert "one of centred, in, edge, finder, lost" in refused.value.hint
+
+
+def test_what_was_not_found_is_lost() -> None:
+    assert read_arrival(["M", "13", "not", "found"]).where is Landing.LOST

@@ -39,7 +39,7 @@ class NightDetails:
     """Who was there, what the sky was like, and what else is to be said of a night."""
 
     present: Annotated[
-        list[str] | None, typer.Option("--with", "-w", help="Who is there; give it once for each person.")
+        list[str] | None, typer.Option("--with", "-w", help="Who is there; once for each, or commas between.")
     ] = None
     sky: Annotated[
         list[str] | None, typer.Option("--sky", help="A scale and a number: antoniadi 2, sky-meter 21.3.")

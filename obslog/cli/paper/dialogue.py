@@ -30,11 +30,15 @@ class Reader(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Question:
-    """What is asked: its name on the page, its words, and the kind of names that can complete the answer."""
+    """What is asked: its name on the page, its words, and the kind of names that can complete the answer.
+
+    `lasting` turns an answer such as `yesterday` into one that means the same when it is read again another day.
+    """
 
     name: str
     words: str
     kind: str | None = None
+    lasting: Callable[[str], str] = str
 
 
 class PageRefused(WrongInput):
@@ -96,7 +100,7 @@ class Dialogue:
 
     def _read(self, question: Question) -> str:
         begun, self.begun = self.begun, ""
-        text = self.reader.read(question, begun).strip()
+        text = question.lasting(self.reader.read(question, begun).strip())
         self.read += 1
         return text
 
@@ -149,7 +153,7 @@ class Dialogue:
     def _change(self, place: int) -> None:
         old = self.answers.given[place]
         question = self.questions.get(old.name, Question(old.name, f"{old.name}: "))
-        self.answers.changed(place, self.reader.read(question, old.text).strip())
+        self.answers.changed(place, question.lasting(self.reader.read(question, old.text).strip()))
         raise BuiltAnew
 
     def show_page(self) -> None:

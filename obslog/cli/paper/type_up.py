@@ -15,7 +15,7 @@ from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.club.paper import questions
 from obslog.errors import ObslogError
-from obslog.times import read_date
+from obslog.times import lasting_date, read_date
 from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
@@ -31,7 +31,8 @@ def _question(asked: questions.Asked) -> Question:
     return Question(asked.name, asked.words, asked.kind)
 
 
-SITE, NIGHT, *HEADING = map(_question, questions.OF_NIGHT)
+SITE, _, *HEADING = map(_question, questions.OF_NIGHT)
+NIGHT = _question(replace(questions.NIGHT, hint=f"{questions.NIGHT.hint}, or yesterday"))
 MOUNT, *OF_SETUP = map(_question, questions.OF_SETUP)
 OF_NO_MOUNT = ("observer",)
 ONE_LINE = _question(questions.ONE_LINE)
@@ -169,11 +170,13 @@ def _built(dialogue: Dialogue, database: "Database", now: datetime) -> "PaperPag
 def _heading(dialogue: Dialogue, database: "Database", now: datetime) -> "Heading":
     """What is said of the night, each part tried on the records as soon as it is answered."""
     from obslog.club.paper.page import Heading
-    from obslog.club.paper.trials import site_named, try_heading
+    from obslog.club.paper.trials import site_named, try_heading, zone_at
 
     site = dialogue.ask(SITE, lambda text: site_named(database, text))
+    zone = zone_at(database, site)
     heading = dialogue.ask(
-        NIGHT, lambda text: try_heading(database, Heading(site=site, night=read_date(text)), now)
+        replace(NIGHT, lasting=lambda text: lasting_date(text, now, zone)),
+        lambda text: try_heading(database, Heading(site=site, night=read_date(text)), now),
     )
     for question in HEADING:
         understand = _completed(question.name, heading, lambda whole: try_heading(database, whole, now))

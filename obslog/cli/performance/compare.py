@@ -68,7 +68,7 @@ def show_comparison(screen: Screen, found: "list[MountBeside] | TwoSidesOfAMount
         screen.line(_sentence(found), style="bold")
         show_compared(screen, [one.history for one in found])
         for one in found:
-            if one.ratio is not None:
+            if one.ratio is not None and not one.ratio.is_open:
                 first = found[0].history.mount
                 screen.line(f"{one.history.mount} lands {_times(one.ratio)} as far off as {first}")
         return

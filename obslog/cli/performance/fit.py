@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.performance.documents import fit_document
+from obslog.cli.performance.residual_chart import EXPLAINED, residual_chart, residuals_in_words
 from obslog.cli.site_and_time import PlannedThere
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import MostSetups, Mount, PlannedAt, TubeUsed
-from obslog.cli.terminal.residual_chart import EXPLAINED, residual_chart, residuals_in_words
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
 from obslog.errors import quoted
@@ -118,8 +118,9 @@ def _show_suspects(screen: Screen, found: "MountFit", shown: "set[UUID]") -> Non
     suspects = [suspect for suspect in found.suspects if suspect.setup.key in shown]
     for suspect in suspects:
         readings = [*suspect.readings[:-1][:LIKELY_READINGS], suspect.readings[-1]]
+        what = ", what was centred" if suspect.at_centring else ""
         screen.line(
-            f"{suspect.setup.night}, {suspect.target} ({_label(suspect.label)}): "
+            f"{suspect.setup.night}, {suspect.target} ({_label(suspect.label)}){what}: "
             f"{chance_words(suspect.probability)} likely wrong; it would fit {', or '.join(readings)}"
         )
     if suspects:

@@ -173,13 +173,12 @@ class Walk:
                 return thing, reply
             if reply is Word.BACK:
                 place -= 1
-            elif isinstance(reply, Word):  # for later
-                if thing.name is None:
-                    return thing, None  # nothing can be on record of what has no name
-                place += 1
-            else:
+                continue
+            if not isinstance(reply, Word):
                 thing = reply
-                place += 1
+            elif thing.name is None:  # for later, and nothing can be on record of what has no name
+                return thing, None
+            place += 1
         return thing, None
 
     def _ask(self, thing: "FirstThing", topic: "Topic", question: "Question") -> "FirstThing | Word":

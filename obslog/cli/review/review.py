@@ -100,14 +100,17 @@ def _document_of(item: "Reviewed") -> dict[str, Any]:
 def _show_all(screen: Screen, found: "Review") -> None:
     """The gravest first; what is ready, and of which nothing is said, gathered by kind."""
     from obslog.club.review.review import by_gravity
+    from obslog.club.review.verdicts import gravest_words
 
+    if not found.items:
+        screen.note("Nothing is on record yet. Begin with a mount: obslog mount add --help")
+        return
     for status, items in by_gravity(found):
         screen.line(f"{status.capitalize()}{MEANINGS[status]}", style="bold")
         told = [item for item in items if item.reasons]
         for item in told:
             screen.line(f"{item.name} ({item.kind}){_lands_in_full(item)}", indent=2)
-            more = f" (and {len(item.reasons) - 1} more)" if len(item.reasons) > 1 else ""
-            screen.line(f"{item.reasons[0].words}{more}", indent=4)
+            screen.line(gravest_words(item.reasons), indent=4)
         for kind in dict.fromkeys(item.kind for item in items):
             names = [f"{i.name}{_lands(i)}" for i in items if i.kind == kind and not i.reasons]
             if names:

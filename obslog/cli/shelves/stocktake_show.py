@@ -27,7 +27,8 @@ def ticked_words(seen: "Seen") -> str:
     from obslog.club.shelves.seen import Outcome
 
     if seen.outcome is Outcome.NOT_ON_RECORD:
-        return f"{seen.text}: not on record; kept as it is."
+        meant = f" Did you mean {' or '.join(seen.nearest)}?" if seen.nearest else ""
+        return f"{seen.text}: not on record; kept as it is.{meant}"
     if seen.outcome is Outcome.SEVERAL:
         kinds = ", ".join(seen.kinds)
         return f"{seen.text}: not ticked: the name is that of several, {kinds}. Use the tag, or --kind {seen.kinds[0]}."

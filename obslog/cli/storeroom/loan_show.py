@@ -43,7 +43,7 @@ def add_to(app: typer.Typer) -> None:
 
 def show_loans(screen: Screen, loans: "Sequence[LoanLine]", officer: bool) -> None:
     if not loans:
-        screen.note("No such loans.")
+        screen.note("No loan to show. To lend something: obslog loan out --help")
         return
     screen.table(
         [
@@ -198,7 +198,7 @@ def print_form(state: State, item: Which, kind: KindOption = None, officer: Offi
 def write_calendar(
     state: State,
     into: Annotated[
-        Path | None, typer.Option("--into", help="The file to write.", show_default="the screen")
+        Path | None, typer.Option("--into", "--out", help="The file to write.", show_default="the screen")
     ] = None,
     officer: Annotated[
         bool, typer.Option("--officer", "--with-names", help="Name the borrowers in it.")

@@ -17,7 +17,7 @@ def list_document(found: "StoreList") -> dict[str, Any]:
 def show_list(screen: Screen, found: "StoreList", values: bool) -> None:
     """The list; with values, what each is worth takes the place of the due date."""
     if not found.lines:
-        screen.note("Nothing like that in the store-room.")
+        screen.note("Nothing to show. To put an item into the store-room: obslog item add --help")
         return
     screen.table(
         ["status", "kind", "name", "tag", "where", "value" if values else "due"],

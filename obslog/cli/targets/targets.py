@@ -117,7 +117,10 @@ def names_in(listed: str) -> list[str]:
     path = Path(listed)
     if not path.exists() and not path.suffix:
         raise UnknownName(
-            "list", listed, WELL_KNOWN, see="Or put one name a line into a file, and give its path."
+            "list",
+            listed,
+            WELL_KNOWN,
+            see=f"Lists: {', '.join(WELL_KNOWN)}; or the path of a file, one name a line.",
         )
     return read_names(path)
 

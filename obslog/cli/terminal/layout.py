@@ -13,6 +13,7 @@ GAP = 2
 READABLE = 16  # cells that a column of longer text needs, so that folding it does not chop it to pieces
 HEADED = 2  # the first cells of a row, which say which row it is
 LEAST = 10  # cells that are left for text beside any indent
+UNITS = (" °", " '", " %")  # in which the name of a column ends that has a unit
 
 
 class Picture(str):
@@ -46,6 +47,14 @@ def table_fits(console: "Console", columns: Sequence[str], cells: Sequence[Seque
     return sum(min(width, READABLE) for width in widest) + GAP * (len(columns) - 1) <= console.width
 
 
+def without_empty_columns(
+    columns: Sequence[str], cells: Sequence[Sequence[str]]
+) -> tuple[list[str], list[list[str]]]:
+    """The table with the columns alone in which something stands."""
+    filled = [place for place in range(len(columns)) if any(row[place] for row in cells)]
+    return [columns[place] for place in filled], [[row[place] for place in filled] for row in cells]
+
+
 def block(
     console: "Console", columns: Sequence[str], row: Sequence[str], long: Sequence[bool]
 ) -> Iterator[str]:
@@ -55,14 +64,25 @@ def block(
     whether it holds long text; those come last, on lines of their own.
     """
     headed = HEADED if columns[0] else HEADED + 1
+    told = list(map(_named, columns, row))
     yield from wrapped(console, (" " * GAP).join(cell for cell in row[:headed] if cell), hang=GAP)
-    cells = list(zip(columns[headed:], row[headed:], long[headed:], strict=True))
-    yield from _packed(
-        console, [f"{name} {cell}".strip() for name, cell, is_long in cells if cell and not is_long]
-    )
-    for name, cell, is_long in cells:
-        if cell and is_long:
-            yield from wrapped(console, f"{name} {cell}".strip(), indent=GAP, hang=GAP)
+    cells = [(told[place], long[place]) for place in range(headed, len(row)) if row[place]]
+    yield from _packed(console, [words for words, is_long in cells if not is_long])
+    for words, is_long in cells:
+        if is_long:
+            yield from wrapped(console, words, indent=GAP, hang=GAP)
+
+
+def _named(name: str, cell: str) -> str:
+    """A cell behind the name of its column; a sign of a unit in which the name ends stands behind a number instead."""
+    if name.endswith(UNITS) and is_number(cell):
+        return f"{name[:-2]} {cell}{' %' if name.endswith('%') else name[-1]}"
+    return f"{name} {cell}".strip()
+
+
+def is_number(cell: str) -> bool:
+    """Whether nothing but a number stands in a cell; an empty one does not disturb a column of numbers."""
+    return cell == "" or cell.replace(".", "", 1).replace("-", "", 1).replace("+", "", 1).isdigit()
 
 
 def _packed(console: "Console", parts: Sequence[str]) -> Iterator[str]:

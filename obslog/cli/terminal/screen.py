@@ -22,7 +22,16 @@ from obslog.cli.look.consoles import console_on
 from obslog.cli.look.held import Held, Quarters, Stray
 from obslog.cli.look.look import Look
 from obslog.cli.look.plain_signs import plain_signs
-from obslog.cli.terminal.layout import HEADED, READABLE, Picture, block, table_fits, wrapped
+from obslog.cli.terminal.layout import (
+    HEADED,
+    READABLE,
+    Picture,
+    block,
+    is_number,
+    table_fits,
+    without_empty_columns,
+    wrapped,
+)
 from obslog.estimate_words import interval_document
 from obslog.values import Interval
 
@@ -189,8 +198,9 @@ class Screen:
     def table(self, columns: Sequence[str], rows: Iterable[Sequence[object]]) -> None:
         """A table; numbers stand to the right. Through a pipe: a header and tab-separated cells.
 
-        On a terminal too narrow for its columns each row becomes a block of a few lines, and what is drawn a table of
-        its own below them. In the plain look each cell is a line with the name of its column.
+        On a terminal too narrow for its columns those go that are empty; where that is not enough each row becomes a
+        block of a few lines, and what is drawn a table of its own below them. In the plain look each cell is a line
+        with the name of its column.
         """
         cells = [[shown_cell(value) for value in row] for row in rows]
         columns, cells = _drawn_only(columns, cells)
@@ -201,6 +211,8 @@ class Screen:
                 self._out.write(self.tinted("\t".join(row)) + "\n")
         elif table_fits(self._console, columns, cells):
             self._columns(columns, cells)
+        elif table_fits(self._console, *(filled := without_empty_columns(columns, cells))):
+            self._columns(*filled)
         else:
             self._blocks(columns, cells)
 
@@ -240,7 +252,7 @@ class Screen:
         head = "bold" if self.look.bold else ""
         table = Table(box=None, pad_edge=False, header_style=head, show_edge=False)
         for place, name in enumerate(columns):
-            numeric = all(_is_number(row[place]) for row in cells)
+            numeric = all(is_number(row[place]) for row in cells)
             table.add_column(name, justify="right" if numeric and cells else "left", overflow="fold")
         for row in cells:
             table.add_row(*(Unbroken(cell) for cell in row))
@@ -353,7 +365,3 @@ def _escaped(document: str) -> str:
 
 def _holds_any_sign(file: IO[str]) -> bool:
     return (getattr(file, "encoding", None) or "utf-8").lower().replace("_", "-").startswith("utf")
-
-
-def _is_number(cell: str) -> bool:
-    return cell == "" or cell.replace(".", "", 1).replace("-", "", 1).replace("+", "", 1).isdigit()

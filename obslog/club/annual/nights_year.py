@@ -18,7 +18,6 @@ from obslog.records.tables.logbook_tables import Equipment, Night, Service, Setu
 from obslog.records.tables.storeroom import ServiceBill
 from obslog.trends.series.geometric_mean import geometric_mean
 from obslog.trends.series.service_changes import change_between
-from obslog.vocabulary import counted
 
 
 def night_year(session: Session, period: Period) -> NightYear:
@@ -46,7 +45,7 @@ def fleet_landing(session: Session, period: Period, rules: Rules) -> FleetLandin
         for span in (period, before)
     )
     few = [
-        f"only {counted(part.size, 'set-up has', 'set-ups have')} landing data {when}; at least {fewest} are needed"
+        f"{part.size} {when}"
         for part, when in ((now, "in the period"), (then, "in the period before"))
         if part.size < fewest
     ]
@@ -57,8 +56,12 @@ def fleet_landing(session: Session, period: Period, rules: Rules) -> FleetLandin
         before_arcmin=geometric_mean(then) if then.size >= fewest else None,
         before_setups=int(then.size),
         change=change.factor if change else None,
-        too_few="; ".join(few) or None,
+        too_few=_too_few_words(few, fewest) if few else None,
     )
+
+
+def _too_few_words(few: list[str], fewest: int) -> str:
+    return f"too few set-ups with landing data: {' and '.join(few)}, where at least {fewest} are needed"
 
 
 def service_year(session: Session, period: Period) -> ServiceYear:

@@ -4,7 +4,7 @@ from dataclasses import replace
 from datetime import datetime
 
 from obslog.club.evening.asked import Asked, Said, Settings
-from obslog.club.evening.names_typed import names_in
+from obslog.club.evening.names_typed import OneTooMany, names_in
 from obslog.club.evening.verbs import VERBS
 from obslog.club.night.night_pages import NightPage, show_night
 from obslog.club.night.nights import end_night, start_night
@@ -31,7 +31,7 @@ from obslog.vocabulary import PierSide
 class NotSaidSo(WrongInput):
     def __init__(self, verb: str, words: str, written: str) -> None:
         super().__init__(
-            f"{words!r} says nothing behind {verb}." if words else f"{verb} needs a word.",
+            f"{words!r} is not understood after {verb}." if words else f"{verb} needs a word.",
             f"Write: {written}",
         )
 
@@ -80,7 +80,7 @@ def setup(asked: Asked) -> tuple[SetupPage, Settings]:
         return page, replace(settings, mount=others)
     try:
         if words and words != ["show"]:
-            mount = _mount(asked, words)
+            mount = _mount_alone(asked, words)
             return _open_page(asked.database, mount), replace(settings, mount=mount)
         return show_setup(asked.database, asked.setup), settings
     except NoSuchNight as error:
@@ -158,7 +158,8 @@ def stocktake(asked: Asked) -> tuple[object, Settings]:
 
 
 def _started(asked: Asked, words: list[str]) -> SetupPage:
-    named = names_in(asked.database, words, ("mount", "tube", "eyepiece", "member"))
+    parts = ("tube", "eyepiece", "member")
+    named = names_in(asked.database, words, ("mount", *parts), may_be_none=parts)
     one = {kind: found[0] for kind, found in named.items()}
     mount = mount_meant(asked.database, one.get("mount"), asked.taken.append)
     told = SetupParts(tube=one.get("tube"), eyepiece=one.get("eyepiece"), observer=one.get("member"))
@@ -185,6 +186,14 @@ def _open_page(database: Database, mount: str) -> SetupPage:
 
 def _mount(asked: Asked, words: list[str]) -> str:
     return _named(asked, words, "mount")
+
+
+def _mount_alone(asked: Asked, words: list[str]) -> str:
+    """The mount that the words name; who names more than one wants to begin a set-up, and is told how."""
+    try:
+        return _mount(asked, words)
+    except OneTooMany as error:
+        raise NotSaidSo("setup", " ".join(words), VERBS["setup"].written) from error
 
 
 def _named(asked: Asked, words: list[str], kind: str) -> str:

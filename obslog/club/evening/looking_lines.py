@@ -74,7 +74,7 @@ def checklist(asked: Asked) -> Shown:
     short = asked.words.casefold()
     if not "short".startswith(short):
         raise WrongInput(
-            f"{asked.words!r} says nothing behind checklist.", "Write: checklist, or checklist short"
+            f"{asked.words!r} is not understood after checklist.", "Write: checklist, or checklist short"
         )
     made = make_checklist(
         asked.database, here.last_mount, view.site, _planned(asked, view), member_name=here.observer

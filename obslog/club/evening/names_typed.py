@@ -8,7 +8,7 @@ from obslog.grammar.name_choice import SeveralNamesFit, fitting_names
 from obslog.records.name_lookup import names, table_of
 from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
-from obslog.vocabulary import MountType, Step, StepKey
+from obslog.vocabulary import NO_ONE, MountType, Step, StepKey, says_none
 
 _FILLING = ("with", "and", "by", "on", "at")
 
@@ -16,6 +16,13 @@ _FILLING = ("with", "and", "by", "on", "at")
 class OneTooMany(WrongInput):
     def __init__(self, typed: str) -> None:
         super().__init__(f"Not expected here: {typed}", "Name each of them once.")
+
+
+class NothingIsNone(WrongInput):
+    """`none` where all that could be none is named, or nothing may be."""
+
+    def __init__(self) -> None:
+        super().__init__("Not expected here: none", "Leave it out.")
 
 
 class NoBattery(WrongInput):
@@ -75,25 +82,38 @@ def battery_meant(database: Database, typed: str) -> str:
 
 
 def names_in(
-    database: Database, words: Sequence[str], kinds: Sequence[str], many: str | None = None
+    database: Database,
+    words: Sequence[str],
+    kinds: Sequence[str],
+    *,
+    many: str | None = None,
+    may_be_none: Sequence[str] = (),
 ) -> dict[str, list[str]]:
     """The names that stand behind one another in the words, each the longest that fits, by kind.
 
-    A kind is named once, that of `many` as often as it is. Raises UnknownName, SeveralNamesFit.
+    A kind is named once, that of `many` as often as it is. Each `none` is for the first kind of `may_be_none` that
+    nothing is named of, and stands in place of its name.
+    Raises UnknownName, SeveralNamesFit, OneTooMany, NothingIsNone.
     """
     with database.read() as session:
         known = {kind: list(names(session, table_of(kind))) for kind in kinds}
     parts = [word.strip(",") for word in words]
     found: dict[str, list[str]] = {}
-    place = 0
+    place = nones = 0
     while place < len(parts):
         if not parts[place] or parts[place].casefold() in _FILLING:
             place += 1
             continue
+        if may_be_none and says_none(parts[place]):
+            nones, place = nones + 1, place + 1
+            continue
         left = {kind: known[kind] for kind in kinds if kind == many or kind not in found}
         place, kind, name = _longest(words, parts, place, left)
         found.setdefault(kind, []).append(name)
-    return found
+    unnamed = [kind for kind in may_be_none if kind not in found]
+    if nones > len(unnamed):
+        raise NothingIsNone
+    return found | {kind: [NO_ONE] for kind in unnamed[:nones]}
 
 
 def _longest(

@@ -292,6 +292,7 @@ INSTEAD = {
     **dict.fromkeys(_BEGIN, "The night: night start. A set-up: setup start MOUNT"),
     **dict.fromkeys((*_END, "stop"), "The set-up: setup end. The night: night end. The prompt: quit"),
     **dict.fromkeys(("delete", "remove", "del"), "An arrival: edit 4 remove. What was typed last: undo"),
+    **dict.fromkeys(("show", "print"), "What is on record: list. One set-up: setup. The night: night"),
     **dict.fromkeys(("look", "observed", "observe", "view"), "What you saw: saw m42; WORDS"),
     "me": "Who you are is said outside the prompt: obslog member me NAME",
 }

@@ -114,7 +114,7 @@ def _made(fits: MountFits, mount: UUID, tube: UUID | None) -> MountBudget:
         half_arcmin=found.half_arcmin,
         rms_arcmin=float(np.sqrt(found.mean_square)),
         causes=lines,
-        words=[*_words(placed, found, lines), *_caution(placed, found)],
+        words=[*_words(placed, found, lines), *_caution(placed)],
     )
 
 
@@ -129,9 +129,16 @@ def _line(part: Part, mean_square: float, mount_type: MountType) -> CauseLine:
 
 
 def _words(placed: PlacedArrivals, found: Budget, lines: list[CauseLine]) -> list[str]:
-    """The sentence that a member understands, and what to do first."""
+    """The sentence that a member understands, and what to do first; of few set-ups that they are too few for either."""
     half = radius_words(found.half_arcmin)
     since = placed.era_since[-1]
+    if found.setups < FEW_SETUPS:
+        go_tos = counted(found.half_arcmin.count, "go-to")
+        few = f"{go_tos} in {counted(found.setups, 'set-up')}"
+        return [
+            f"What adds most to {placed.mount}'s landing errors cannot be told yet from {few}: it takes {FEW_SETUPS} "
+            f"set-ups. Since {since} half landed within {half}."
+        ]
     said = [f"Since {since} half of {placed.mount}'s go-tos land within {half}. {mostly_words(found)}"]
     first = lines[0]
     if first.half_without_arcmin.value < (1.0 - LITTLE) * found.half_arcmin.value:
@@ -168,15 +175,7 @@ def _phrase(part: Part) -> str:
     return PHRASES.get(part.named.cause, part.named.words)
 
 
-def _caution(placed: PlacedArrivals, found: Budget) -> list[str]:
-    said = []
-    if placed.serviced_since:
-        said.append(
-            f"Serviced on {placed.serviced_since}, after all of these set-ups: this may no longer hold."
-        )
-    if found.setups < FEW_SETUPS:
-        go_tos = counted(found.half_arcmin.count, "go-to")
-        said.append(
-            f"From {counted(found.setups, 'set-up')} with {go_tos}: too few to say how other nights will be."
-        )
-    return said
+def _caution(placed: PlacedArrivals) -> list[str]:
+    if not placed.serviced_since:
+        return []
+    return [f"Serviced on {placed.serviced_since}, after all of these set-ups: this may no longer hold."]

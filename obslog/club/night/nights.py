@@ -12,7 +12,7 @@ from obslog.club.night.night_pages import NightPage, night_page
 from obslog.club.night.open_night import NightChoice, chosen_night, instant_in_night
 from obslog.club.night.sky_readings import ScaleReading
 from obslog.club.register.observing_site import zone_of, zone_or_utc
-from obslog.errors import WrongInput, quoted
+from obslog.errors import UnknownName, WrongInput, quoted
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
@@ -189,11 +189,21 @@ def _close(session: Session, night: Night, ended: datetime | None) -> None:
 
 def _attend(session: Session, night: Night, present: Sequence[str]) -> None:
     there = set(session.scalars(select(Attendance.member_id).where(Attendance.night_id == night.id)))
-    for name in present:
-        member = by_name(session, Member, name)
+    for member in (member for told in present for member in _members_named(session, told)):
         if member.id not in there:
             there.add(member.id)
             session.add(Attendance(night_id=night.id, member_id=member.id))
+
+
+def _members_named(session: Session, told: str) -> list[Member]:
+    """The member of that name; else those whose names stand in it with commas between."""
+    parts = [part.strip() for part in told.split(",") if part.strip()]
+    try:
+        return [by_name(session, Member, told)]
+    except UnknownName:
+        if len(parts) < 2:
+            raise
+    return [by_name(session, Member, part) for part in parts]
 
 
 def _refuse_long_past(night: Night, site: Site, now: datetime) -> None:

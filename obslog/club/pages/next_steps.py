@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from itertools import islice
 
 from obslog.club.checklist.look_first import LookFirst
-from obslog.club.landing.error_budget import CauseLine, MountBudget
+from obslog.club.landing.error_budget import FEW_SETUPS, CauseLine, MountBudget
 from obslog.club.pages.step_snags import StepSnags
 from obslog.club.review.review import Reviewed
-from obslog.club.review.verdicts import Status
+from obslog.club.review.verdicts import Status, gravest_words
 from obslog.estimate_words import arcmin_words
 from obslog.vocabulary import counted
 
@@ -42,14 +42,13 @@ def next_steps(
 def _of_review(reviewed: Reviewed) -> Iterator[NextStep]:
     """Each kind of verdict once: one service does for all reasons that ask for one."""
     for status, what in WHAT_TO_DO.items():
-        reasons = [reason.words for reason in reviewed.reasons if reason.status is status]
+        reasons = [reason for reason in reviewed.reasons if reason.status is status]
         if reasons:
-            more = f" (and {len(reasons) - 1} more)" if len(reasons) > 1 else ""
-            yield NextStep(what, f"{reasons[0]}{more}")
+            yield NextStep(what, gravest_words(reasons))
 
 
 def _of_budget(budget: MountBudget | None) -> Iterator[NextStep]:
-    if budget is None:
+    if budget is None or budget.setups < FEW_SETUPS:
         return
     for cause in budget.causes:
         if cause.half_without_arcmin.value < WORTH_DOING * budget.half_arcmin.value:

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import datetime
+from zoneinfo import ZoneInfo
 
 from sqlalchemy.orm import Session
 
@@ -49,6 +50,12 @@ def site_named(database: Database, name: str) -> str:
         site = by_name(session, Site, name)
         zone_of(site)
         return site.name
+
+
+def zone_at(database: Database, name: str) -> ZoneInfo:
+    """The zone of a site's clocks. Raises UnknownName, SiteWithoutZone."""
+    with database.read() as session:
+        return zone_of(by_name(session, Site, name))
 
 
 def try_heading(database: Database, heading: Heading, now: datetime) -> Heading:

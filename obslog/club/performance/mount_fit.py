@@ -42,11 +42,15 @@ class FittedSetup:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SuspectWords:
-    """A suspect arrival in words: which, how probable, and what it would fit."""
+    """A suspect arrival in words: which, how probable, and what it would fit.
+
+    Of a sync, where it landed and what was centred then (`at_centring`) are doubted apart.
+    """
 
     setup: SetupId
     label: int | str
     target: str
+    at_centring: bool
     probability: float
     readings: list[str]
 
@@ -123,7 +127,7 @@ def _setup(placed: PlacedArrivals, number: int, setup: SetupFit) -> FittedSetup:
         separation_arcmin=setup.separation,
         arrivals=setup.arrivals,
         rms_arcmin=None if np.isnan(setup.rms_arcmin) else setup.rms_arcmin,
-        suspects=[placed.labels[suspect.arrival] for suspect in setup.suspects],
+        suspects=[placed.labels[arrival] for arrival in _suspected(setup)],
     )
 
 
@@ -163,12 +167,13 @@ def _untestable_words(placed: PlacedArrivals) -> list[str]:
 
 
 def _doubtful(fit: PointingFit) -> str:
-    count, measured = sum(len(s.suspects) for s in fit.setups), sum(s.arrivals for s in fit.setups)
-    return (
-        f"; {count} of {counted(measured, 'arrival')} {'is' if count == 1 else 'are'} doubtful"
-        if count
-        else ""
-    )
+    count = sum(len(_suspected(setup)) for setup in fit.setups)
+    return f"; {counted(count, 'arrival')} {'is' if count == 1 else 'are'} doubtful" if count else ""
+
+
+def _suspected(setup: SetupFit) -> list[int]:
+    """The arrivals that are suspected, each once, though a sync may be for where it landed and for what was centred."""
+    return list(dict.fromkeys(suspect.arrival for suspect in setup.suspects))
 
 
 def _suspect_words(placed: PlacedArrivals, fit: PointingFit, suspect: Suspect) -> SuspectWords:
@@ -183,6 +188,7 @@ def _suspect_words(placed: PlacedArrivals, fit: PointingFit, suspect: Suspect) -
         setup=placed.setups[int(arrivals.setup[at])],
         label=placed.labels[at],
         target=placed.targets[at],
+        at_centring=suspect.at_centring,
         probability=suspect.probability,
         readings=[reading.words for reading in readings],
     )

@@ -285,20 +285,24 @@ def set_rule(database: Database, name: str, value: float | str | None, now: date
     if value is not None:
         value = _currency(f"{value}") if rule is CURRENCY_RULE else _number(name, rule, value)
     with database.write(now, f"set the rule {name}") as session:
-        found = session.scalar(select(ClubRule).where(ClubRule.name == name))
         if value is not None:
             _refuse_another_way(session, name)
-            if found is None:
-                _refuse_another_category(session, name)
-        number, word = (None, value) if isinstance(value, str) else (value, None)
-        if value is None:
-            if found is not None:
-                session.delete(found)
-        elif found is None:
-            session.add(ClubRule(name=name, value=number, word=word))
-        else:
-            found.value, found.word = number, word
+            _refuse_another_category(session, name)
+        put_rule(session, name, value)
     return _line(name, rule, value)
+
+
+def put_rule(session: Session, name: str, value: float | str | None) -> None:
+    """The rule with the club's own number or word; with None it has no row, and is the default."""
+    found = session.scalar(select(ClubRule).where(ClubRule.name == name))
+    number, word = (None, value) if isinstance(value, str) else (value, None)
+    if value is None:
+        if found is not None:
+            session.delete(found)
+    elif found is None:
+        session.add(ClubRule(name=name, value=number, word=word))
+    elif (found.value, found.word) != (number, word):
+        found.value, found.word = number, word
 
 
 def category_word(category: str) -> str:
@@ -318,14 +322,18 @@ def _meant(name: str) -> tuple[str, Rule]:
 
 
 def _rule_of_category(name: str) -> Rule | None:
-    return next(
-        (rule for start, rule in OF_CATEGORY.items() if name.startswith(start) and name != start), None
-    )
+    start = _start_of_category(name)
+    return OF_CATEGORY[start] if start is not None and name != start else None
+
+
+def _start_of_category(name: str) -> str | None:
+    """What stands before the category in the name of such a rule; None for all other rules."""
+    return next((start for start in OF_CATEGORY if name.startswith(start)), None)
 
 
 def _refuse_another_way(session: Session, name: str) -> None:
     """Raises TwoWays where the club has set the other way to write these items down."""
-    start = next((start for start in OF_CATEGORY if name.startswith(start)), None)
+    start = _start_of_category(name)
     ways = WAYS_TO_DEPRECIATE if start is None else [way + name.removeprefix(start) for way in OF_CATEGORY]
     if name not in ways:
         return
@@ -335,9 +343,9 @@ def _refuse_another_way(session: Session, name: str) -> None:
 
 
 def _refuse_another_category(session: Session, name: str) -> None:
-    """Raises UnknownName for a rule of a category of which the club has no item."""
-    start = next((start for start in OF_CATEGORY if name.startswith(start)), None)
-    if start is None:
+    """Raises UnknownName for a rule of a category of which the club has no item, unless it is set already."""
+    start = _start_of_category(name)
+    if start is None or session.scalar(select(ClubRule.id).where(ClubRule.name == name)) is not None:
         return
     known = sorted({category_word(category) for category in session.scalars(select(Item.sort))})
     if name.removeprefix(start) not in known:

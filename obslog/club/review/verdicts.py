@@ -6,7 +6,7 @@ from datetime import date
 from enum import StrEnum
 
 from obslog.values import Estimate, Interval
-from obslog.vocabulary import THE_PERSONS, MisfitKind, StepKey
+from obslog.vocabulary import THE_PERSONS, MisfitKind, StepKey, counted
 
 
 class Status(StrEnum):
@@ -28,6 +28,12 @@ class Reason:
     weight: float
     words: str
     numbers: Mapping[str, object]
+
+
+def gravest_words(reasons: Sequence[Reason]) -> str:
+    """The first of the reasons, of which there is one at least, and how many more there are."""
+    more = len(reasons) - 1
+    return reasons[0].words + (f"; and for {counted(more, 'more reason')}" if more else "")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

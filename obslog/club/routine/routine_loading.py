@@ -9,7 +9,7 @@ from typing import Any
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
-from obslog.club.register.rule_book import RULES
+from obslog.club.register.rule_book import RULES, put_rule
 from obslog.club.routine.club_routine import ClubRoutine, club_routine, shipped_routine
 from obslog.club.routine.file_values import RoutineFault
 from obslog.club.routine.loan_terms import SHIPPED_STATEMENTS, Terms
@@ -24,7 +24,6 @@ from obslog.records.opening import Database
 from obslog.records.tables.base import Base
 from obslog.records.tables.logbook_tables import ClubStep, Snag, Tick
 from obslog.records.tables.officer import ClubTask, ConditionWord, LoanTerms
-from obslog.records.tables.storeroom import ClubRule
 from obslog.vocabulary import counted
 
 LOAN_DAYS = "loan-days"
@@ -90,7 +89,8 @@ def put_in_force(session: Session, routine: ClubRoutine) -> None:
     _replace(session, ConditionWord, ("word",), _words(routine) if routine.words != shipped.words else {})
     _replace(session, LoanTerms, ("place",), _terms(routine.terms))
     if routine.loan_days is not None:
-        _set_loan_days(session, routine.loan_days)
+        is_default = routine.loan_days == RULES[LOAN_DAYS].default
+        put_rule(session, LOAN_DAYS, None if is_default else routine.loan_days)
 
 
 def _changes(session: Session, routine: ClubRoutine) -> list[RoutineChange]:
@@ -177,15 +177,3 @@ def _terms(terms: Terms) -> Rows:
 
 def _keyed(key: tuple[str, ...], rows: Iterable[dict[str, Any]]) -> Rows:
     return {tuple(row[name] for name in key): row for row in rows}
-
-
-def _set_loan_days(session: Session, days: int) -> None:
-    """The rule, in the rule book where it stands beside the others; the default needs no row."""
-    found = session.scalar(select(ClubRule).where(ClubRule.name == LOAN_DAYS))
-    if days == RULES[LOAN_DAYS].default:
-        if found is not None:
-            session.delete(found)
-    elif found is None:
-        session.add(ClubRule(name=LOAN_DAYS, value=days))
-    elif found.value != days:
-        found.value = days

@@ -198,10 +198,7 @@ class _Intake:
         night_of = self.clock.date_of(row["night"])
         if site_id is None or mount_id is None or night_of is None:
             return None
-        night_id = self.nights.get((site_id, night_of))
-        if night_id is None:
-            night_id = self.nights[site_id, night_of] = str(new_key())
-            self.new_nights.append((night_id, site_id, night_of, False))
+        night_id = self._night_id(site_id, night_of)
         ordinal, tube_id = row.get("setup", 1), self.names.keys["tube"].get(row.get("tube", ""))
         setup = self.setups.get((night_id, mount_id, ordinal))
         if setup is None:
@@ -221,6 +218,14 @@ class _Intake:
         elif tube_id is not None and tube_id != setup.tube_id:
             return None
         return setup
+
+    def _night_id(self, site_id: str, night_of: date) -> str:
+        """The night at that site, on record or new."""
+        night_id = self.nights.get((site_id, night_of))
+        if night_id is None:
+            night_id = self.nights[site_id, night_of] = str(new_key())
+            self.new_nights.append((night_id, site_id, night_of, False))
+        return night_id
 
     def _fault_of_setup(self, row: SheetRow) -> None:
         """Say why a row has no set-up; a name that is not on record was noted when the names were looked up."""

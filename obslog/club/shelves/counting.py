@@ -16,7 +16,7 @@ from obslog.club.shelves.count_records import elsewhere
 from obslog.club.shelves.looking_through import look_through
 from obslog.club.shelves.seen import Outcome, Seen
 from obslog.club.storeroom.custody import custody_of
-from obslog.errors import ObslogError, WrongInput
+from obslog.errors import ObslogError, WrongInput, nearest_names
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import key_of
 from obslog.records.opening import Database
@@ -104,7 +104,8 @@ def saw(
         if without:
             raise NotAKit(text)
         _keep(session, stocktake, text, now, place)
-    return Seen(text=text, outcome=Outcome.NOT_ON_RECORD, seen_at=place)
+        nearest = tuple(nearest_names(text, _names_in_use(session), most=2))
+    return Seen(text=text, outcome=Outcome.NOT_ON_RECORD, seen_at=place, nearest=nearest)
 
 
 def open_stocktake(session: Session) -> Stocktake:
@@ -124,6 +125,10 @@ def refuse_if_none_open(database: Database) -> None:
 def open_stocktake_or_none(session: Session) -> Stocktake | None:
     query = select(Stocktake).where(Stocktake.finished_on.is_(None)).order_by(Stocktake.id)
     return session.scalars(query.limit(1)).first()
+
+
+def _names_in_use(session: Session) -> list[str]:
+    return list(session.scalars(select(Equipment.name).where(Equipment.retired_on.is_(None))))
 
 
 def _items(session: Session, text: str, kind: str | None) -> list[tuple[Equipment, Paper | None]]:

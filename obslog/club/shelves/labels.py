@@ -24,7 +24,7 @@ class NoTag(WrongInput):
 class NoLabel(ObslogError):
     def __init__(self) -> None:
         super().__init__(
-            "No item with a tag is among these.", "See what there is, with tags: obslog store list --json"
+            "No item with a tag is among these.", "Give each a tag first: obslog store note ITEM --tag TAG"
         )
 
 

@@ -86,9 +86,7 @@ def losses_in(session: Session, until: Stocktake | None = None) -> Losses:
     return Losses(counts=counts, trend=words, by_chance=chance)
 
 
-def _count(
-    stocktake: Stocktake, member: str | None, lost: list[tuple[date | None, LostItem]]
-) -> FinishedCount:
+def _count(stocktake: Stocktake, member: str | None, lost: list[LostItem]) -> FinishedCount:
     assert stocktake.finished_on is not None
     expected, not_found = stocktake.expected or 0, stocktake.not_found or 0
     low, high = wilson_interval(not_found, expected)
@@ -100,12 +98,12 @@ def _count(
         percent=100 * not_found / expected if expected else None,
         low=low,
         high=high,
-        items=[item for _, item in lost],
+        items=lost,
         unnamed=max(0, not_found - len(lost)),
     )
 
 
-def _lost(session: Session) -> dict[UUID, list[tuple[date | None, LostItem]]]:
+def _lost(session: Session) -> dict[UUID, list[LostItem]]:
     """The items that each stocktake did not find, by their names."""
     query = (
         select(NotFound.stocktake_id, Stocktake.finished_on, Equipment, Paper)
@@ -118,7 +116,7 @@ def _lost(session: Session) -> dict[UUID, list[tuple[date | None, LostItem]]]:
         (absence.equipment_id, absence.since): absence.found_on
         for absence in session.scalars(select(Absence))
     }
-    found: dict[UUID, list[tuple[date | None, LostItem]]] = {}
+    found: dict[UUID, list[LostItem]] = {}
     for key, finished_on, item, paper in session.execute(query):
         lost = LostItem(
             name=item.name,
@@ -127,7 +125,7 @@ def _lost(session: Session) -> dict[UUID, list[tuple[date | None, LostItem]]]:
             found_on=again.get((item.id, finished_on)) if finished_on else None,
             written_off_on=paper.written_off_on if paper else None,
         )
-        found.setdefault(key, []).append((finished_on, lost))
+        found.setdefault(key, []).append(lost)
     return found
 
 

@@ -27,6 +27,7 @@ class Seen:
 
     `kinds` are those of the items that share the name, where nothing was ticked. Of a kit: which of its parts that are
     only labels were there and which parts were missing, and which of its items are still to be ticked by themselves.
+    Of what is not on record: the names in use that look most like it, the nearest first.
     """
 
     text: str
@@ -40,6 +41,7 @@ class Seen:
     parts_there: tuple[str, ...] = ()
     parts_missing: tuple[str, ...] = ()
     to_tick: tuple[str, ...] = ()
+    nearest: tuple[str, ...] = ()
 
     @property
     def but_on_record(self) -> str | None:

@@ -13,7 +13,7 @@ from obslog.errors import ObslogError, WrongInput, quoted
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name, table_of
 from obslog.records.opening import Database
-from obslog.records.tables.logbook_tables import Equipment
+from obslog.records.tables.logbook_tables import Equipment, Member
 from obslog.records.tables.storeroom import Retirement
 from obslog.times import day_meant, not_a_future_date
 
@@ -30,11 +30,15 @@ def retire(
 ) -> dict[str, Any]:
     """Take a kit or an item of that whole name out of use; its history stays, and its name stays taken.
 
-    Raises UnknownName, AlreadyRetired, IsOut where it is lent, or FutureDate.
+    Raises UnknownName, HasLeft, AlreadyRetired, IsOut where it is lent, or FutureDate.
     """
     not_a_future_date(on, now)
     with database.write(now, f"retire {kind} {name}") as session:
         record = by_name(session, table_of(kind), name, whole=True)
+        if isinstance(record, Member):
+            from obslog.club.register.leaving_members import refuse_who_left
+
+            refuse_who_left(record)
         if record.retired_on is not None:
             raise AlreadyRetired(kind, record.name, record.retired_on)
         if kind not in ("site", "member"):

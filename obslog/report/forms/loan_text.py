@@ -9,6 +9,7 @@ from obslog.club.storeroom.loan_pages import LoanPage
 from obslog.vocabulary import FOLLOW_RULES
 
 WIDTH = 78
+TWO_BOXES = "[ ]  [ ]  "
 
 
 def loan_form(page: LoanPage, reach: Reach, statements: tuple[str, ...]) -> str:
@@ -25,7 +26,7 @@ def loan_form(page: LoanPage, reach: Reach, statements: tuple[str, ...]) -> str:
             "",
             f"{'out':<5}{'in':<5}{'part':<36}condition out",
             *(_part(part.part, part.condition_out, part.note_out) for part in page.parts),
-            *(f"{'':<10}{part}: stayed behind" for part in page.left_behind),
+            *(f"{' ' * len(TWO_BOXES)}{part}: stayed behind" for part in page.left_behind),
             "",
             *_boxes("Every time", EVERY_TIME),
             *_boxes("Go-to mounts", GO_TO_MOUNTS),
@@ -48,15 +49,20 @@ def _line(labelled: Labelled) -> str:
 
 
 def _part(name: str, condition: str | None, words: str | None) -> str:
-    told = condition or ""
-    return f"[ ]  [ ]  {name:<36}{told + (f': {words}' if words else '') or '______________'}"
+    told = (condition or "") + (f": {words}" if words else "")
+    return f"{TWO_BOXES}{name:<36}{told or '_' * 14}"
 
 
 def _statements(title: str, statements: tuple[str, ...]) -> list[str]:
-    lines = [line for told in statements for line in wrap(f"- {told}", WIDTH, subsequent_indent="  ")]
-    return [title, *lines, ""]
+    return [title, *_each_behind("- ", statements), ""]
 
 
 def _boxes(title: str, rows: tuple[str, ...]) -> list[str]:
-    lines = [line for row in rows for line in wrap(f"[ ]  [ ]  {row}", WIDTH, subsequent_indent=" " * 10)]
-    return [f"{title} (out / in):", *lines, ""]
+    return [f"{title} (out / in):", *_each_behind(TWO_BOXES, rows), ""]
+
+
+def _each_behind(mark: str, texts: tuple[str, ...]) -> list[str]:
+    """The texts in lines, each behind the mark and as far in as it begins."""
+    return [
+        line for text in texts for line in wrap(f"{mark}{text}", WIDTH, subsequent_indent=" " * len(mark))
+    ]

@@ -32,7 +32,8 @@ def lead_words(facts: NightFacts) -> str:
     """Who was there, from when to when, and what came of it."""
     page, whole = facts.night.page, facts.night
     people = f"{counted(len(page.present), 'person', 'people')}" if page.present else "Nobody on record"
-    hours = "".join(f" {word} {time}" for word, time in (("from", page.started), ("to", page.ended)) if time)
+    times = (("from", page.started), ("to" if page.started else "until", page.ended))
+    hours = "".join(f" {word} {time}" for word, time in times if time)
     seen = sum(one.sighting is Sighting.SEEN for one in whole.observations)
     came_of_it = ", ".join(
         counted(count, one)

@@ -154,7 +154,7 @@ def test_the_officers_report_counts_the_night_and_the_store_room(night: dict[str
         assert shown.in_order(
             "The store-room from 2025-03-03 to 2026-03-02 (365 days)",
             "1 night at 1 site; 1 set-up of 1 mount by 1 observer.",
-            "only 1 set-up has landing data in the period; at least 6 are needed; only 0 set-ups have landing data",
+            "too few set-ups with landing data: 1 in the period and 0 in the period before, where at least 6",
             "Neither lent nor used: ",
             "0 loans to 0 borrowers (0 handed over)",
             "Overdue on 2026-03-03: 0.",

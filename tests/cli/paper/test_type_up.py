@@ -1,6 +1,7 @@
 """Typing up a night from paper: asked in order, checked as typed, read back, resumed after an interruption."""
 
 import io
+import json
 import sqlite3
 from collections.abc import Callable
 from contextlib import closing
@@ -156,6 +157,16 @@ def test_any_answer_and_any_line_is_changed(at_keyboard: Type) -> None:
         ("20:40", "3.0W 2.0N"),
     ]
     assert [o["target"] for o in answer.document["observations"]] == ["M 101"]
+
+
+@pytest.mark.parametrize("answers", [("Yesterday",), ("2026-02-28", "change 2", "yesterday")])
+def test_yesterday_is_kept_as_its_date_and_means_the_same_the_day_after(
+    at_keyboard: Type, sqlite_path: Path, answers: tuple[str, ...]
+) -> None:
+    interrupted = at_keyboard(PAGE[0], *answers)
+    assert interrupted.code == 1
+    draft = sqlite_path.with_name(f"{sqlite_path.name}.type-up.json").read_text()
+    assert json.loads(draft)[1] == ["night", "2026-03-02"]
 
 
 def test_a_change_that_does_not_fit_is_asked_again(at_keyboard: Type) -> None:

@@ -44,6 +44,13 @@ def test_mounts_are_set_beside_the_first() -> None:
         assert "Bittern lands 3.00 times (95 % interval 1.50 to 6.00) as far off as Heron" in shown.words
 
 
+def test_a_ratio_that_nothing_bounds_is_no_answer() -> None:
+    few = [BESIDE[0], MountBeside(history("Bittern"), Interval(0.05, None, None, 2))]
+    for shown in shown_by(lambda screen: show_comparison(screen, few)):
+        assert shown.words.startswith("How Bittern lands beside Heron cannot be told")
+        assert "0.05" not in shown.words
+
+
 def test_scripts_get_each_mount_with_its_ratio() -> None:
     first, second = comparison_document(BESIDE)
     assert (first["mount"], first["ratio"]) == ("Heron", None)  # type: ignore[index]

@@ -41,11 +41,14 @@ def a_setup(place: int, **changed: Any) -> FittedSetup:
     return FittedSetup(**(values | changed))
 
 
-def a_suspect(place: int, label: int | str, probability: float, *readings: str) -> SuspectWords:
+def a_suspect(
+    place: int, label: int | str, probability: float, *readings: str, at_centring: bool = False
+) -> SuspectWords:
     return SuspectWords(
         setup=setup_id(place),
         label=label,
         target=f"Star {place}",
+        at_centring=at_centring,
         probability=probability,
         readings=[*readings],
     )
@@ -113,6 +116,7 @@ def test_doubtful_arrivals_of_the_listed_set_ups_are_told_with_their_likely_read
         a_suspect(3, 31, 0.38, "1 too many", "2 too many", "3 too many", "a wrong star"),
         a_suspect(9, "0123456789ab", 0.999, "another", "a wrong star"),
         a_suspect(10, 7, 0.5, "a wrong star"),
+        a_suspect(10, 7, 0.4, "a wrong star", at_centring=True),
     ]
     for shown in fit_shown(a_fit(suspects=suspects)):
         assert shown.in_order(
@@ -120,6 +124,7 @@ def test_doubtful_arrivals_of_the_listed_set_ups_are_told_with_their_likely_read
             f"{night(3)}, Star 3 (line 31): 38 % likely wrong; it would fit 1 too many, or 2 too many, or a wrong star",
             f"{night(9)}, Star 9 (arrival 6789ab): more than 99 % likely wrong; it would fit another, or a wrong star",
             f"{night(10)}, Star 10 (line 7): 50 % likely wrong; it would fit a wrong star",
+            f"{night(10)}, Star 10 (line 7), what was centred: 40 % likely wrong; it would fit a wrong star",
         )
         assert "3 too many" not in shown.words
         assert "not listed" not in shown.words

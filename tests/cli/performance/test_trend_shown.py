@@ -266,9 +266,7 @@ def test_what_was_measured_stands_on_the_screen(on_record: dict[str, str]) -> No
 
 def test_the_comparison_and_the_split_read_the_same_records(on_record: dict[str, str]) -> None:
     for shown in screens(on_record, EVENING, "pointing", "compare", "Bracken", "Heron"):
-        assert re.match(
-            r"Heron lands \d\.\d\d times as far off as Bracken, .*; Heron is worsening\. ", shown.words
-        )
+        assert shown.words.startswith("How Heron lands beside Bracken cannot be told; Heron is worsening. ")
         bracken, heron = shown.rows(*COMPARED)
         assert [bracken[name] for name in ("mount", "verdict", "set-ups", "a year")] == [
             "Bracken", "too few nights", "2", "",

@@ -111,4 +111,4 @@ def test_of_several_reasons_the_gravest_is_told_and_how_many_more_there_are(thre
     three.must("kit", "missing", "Evening kit", "Wide 25")
     lines = three.must("review").out.splitlines()
     place = lines.index("  Evening kit (kit)")
-    assert lines[place + 1].endswith("has been missing since 2026-03-02 (and 2 more)")
+    assert lines[place + 1].endswith("has been missing since 2026-03-02; and for 2 more reasons")

@@ -43,16 +43,22 @@ def test_the_gravest_stand_first_the_most_used_of_them_first_each_with_its_grave
         assert shown.in_order(
             "Service, most used in the last year first",
             "Dunlin (mount) grease",
-            "Wren (mount), landing error 1.58 times the club's average clutch slips (and 2 more)",
-            "Watch", "Kit 1 (kit) a part is watched (and 1 more)",
+            "Wren (mount), landing error 1.58 times the club's average clutch slips; and for 2 more reasons",
+            "Watch", "Kit 1 (kit) a part is watched; and for 1 more reason",
             "Out", "Wide 25 (eyepiece) on loan until May",
             "Ready (beside a mount: its landing error, the club's average being 1)",
             "mounts: Heron 0.88", "tubes: Long tube, Short tube",
             "Retired", "items: Old finder",
         )  # fmt: skip
         assert "late" not in shown.words
-        assert shown.words.count("more)") == 2
+        assert shown.words.count("more reason") == 2
         assert "All reasons of one: obslog review NAME." in shown.notes
+
+
+def test_a_club_without_anything_is_told_what_to_begin_with() -> None:
+    for shown in review_shown(Review({}, [])):
+        assert shown.out == ""
+        assert shown.notes == "Nothing is on record yet. Begin with a mount: obslog mount add --help"
 
 
 def test_reasons_stand_under_the_item_and_groups_apart() -> None:

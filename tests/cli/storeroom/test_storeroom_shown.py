@@ -56,7 +56,7 @@ def test_the_loans_stand_in_their_order_with_days_and_states(officer: bool) -> N
         assert [row["waiting"] for row in rows] == ["2", "", "", ""]
         assert ("Noor" in shown.words) == officer
     for shown in shown_by(lambda screen: show_loans(screen, [], officer)):
-        assert (shown.out, shown.notes) == ("", "No such loans.")
+        assert (shown.out, shown.notes) == ("", "No loan to show. To lend something: obslog loan out --help")
 
 
 def test_who_waits_stands_in_the_order_of_the_list() -> None:
@@ -160,7 +160,8 @@ def test_the_list_has_days_or_values_and_never_a_value_for_what_is_unknown() -> 
     ):
         assert shown.words.endswith("1 item has a value, in total 7.00.")
     for shown in shown_by(lambda screen: show_list(screen, StoreList([], Worth(0, 0, 0), None), values=True)):
-        assert (shown.out, shown.notes) == ("", "Nothing like that in the store-room.")
+        assert shown.out == ""
+        assert shown.notes == "Nothing to show. To put an item into the store-room: obslog item add --help"
     assert list_document(found) == {"items": LINES, "worth": Worth(1250.5, 2, 1), "currency": "EUR"}
 
 

@@ -39,7 +39,6 @@ def test_every_step_is_in_the_help_to_which_the_hint_points(outside: Program) ->
 @pytest.mark.parametrize(
     ("line", "what", "command"),
     [
-        ("snag add", "Missing argument 'STEP'.", "obslog snag add"),
         ("setup edit --note", "Option '--note' requires an argument.", "obslog setup edit"),
         ("sync Vega 1E --at", "Option '--at' requires an argument.", "obslog sync"),
         ("setup end --json=yes", "Option '--json' does not take a value.", "obslog setup end"),

@@ -9,8 +9,9 @@ from hypothesis import strategies as st
 from rich.cells import cell_len
 from rich.console import Console
 
-from obslog.cli.terminal.layout import block, table_fits, wrapped
+from obslog.cli.terminal.layout import block, table_fits, without_empty_columns, wrapped
 from tests.cli.program import Program, Terminal, written_once
+from tests.cli.screens import shown_by
 
 ESCAPE = re.compile(r"\x1b\[[0-9;]*m")
 NOTE = (
@@ -76,6 +77,29 @@ def test_no_line_is_longer_than_the_terminal(
 def test_a_pipe_gets_lines_of_any_length_and_tables_by_tabs(on_record: Program) -> None:
     assert NOTE in on_record.must("observation", "list").out
     assert on_record.must("find", "wisp").out.splitlines()[1].split("\t")[-1] == NOTE
+
+
+def test_in_a_block_a_unit_stands_behind_its_number() -> None:
+    columns = ["", "star", "mag", "altitude °", "half within '", "in the field %", "offset '"]
+    row = ["1", "Izar", "2.4", "44", "-67.4", "88", "2.0E 3.0N"]
+    assert list(block(console(90), columns, row, [False] * 7))[1].strip() == (
+        "altitude 44°, half within -67.4', in the field 88 %, offset ' 2.0E 3.0N"
+    )
+
+
+def test_what_is_empty_makes_room_before_a_table_is_given_up() -> None:
+    rows = [["20:31", "Regulus", "", "12.0E 9.0S"], ["20:36", "Capella", "", ""]]
+    for shown in shown_by(lambda screen: screen.table(["at", "target", "pier", "offset '"], rows), (32, 28)):
+        header = ["at     target   offset '"] if shown.width == 28 else ["at     target   pier  offset '"]
+        assert [line.rstrip() for line in shown.lines[:1]] == header
+        assert shown.lines[1].split() == ["20:31", "Regulus", "12.0E", "9.0S"]
+
+
+def test_a_column_is_empty_where_no_row_has_anything() -> None:
+    assert without_empty_columns(["a", "b", "c"], [["1", "", ""], ["", "", "3"]]) == (
+        ["a", "c"],
+        [["1", ""], ["", "3"]],
+    )
 
 
 def test_a_row_that_does_not_fit_is_told_in_a_block_with_the_names_of_its_columns(

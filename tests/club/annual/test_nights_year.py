@@ -78,7 +78,9 @@ def test_too_few_setups_give_no_figure_and_say_so(club: Database) -> None:
     found = fleet(club)
     assert found.arcmin is not None
     assert (found.setups, found.before_setups, found.before_arcmin, found.change) == (3, 2, None, None)
-    assert found.too_few == "only 2 set-ups have landing data in the period before; at least 3 are needed"
+    assert found.too_few == (
+        "too few set-ups with landing data: 2 in the period before, where at least 3 are needed"
+    )
 
 
 def test_services_are_counted_by_item_and_one_without_a_bill_has_an_unknown_cost(

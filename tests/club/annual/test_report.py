@@ -271,7 +271,7 @@ def test_few_setups_give_no_landing_error_and_say_so(club: Database) -> None:
     landing = annual_report(club, PERIOD, TODAY, with_names=False).landing
     assert landing.arcmin is not None
     assert (landing.before_arcmin, landing.change) == (None, None)
-    assert "only 0 set-ups" in str(landing.too_few)
+    assert "0 in the period before, where at least 6 are needed" in str(landing.too_few)
 
 
 def test_the_period_is_twelve_months_to_yesterday_unless_said(now: datetime) -> None:

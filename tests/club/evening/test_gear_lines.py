@@ -4,6 +4,7 @@ import pytest
 
 from obslog.club.evening.asked import Said, Settings, SetupEnded
 from obslog.club.evening.gear_lines import NotSaidSo, SideNotKnown
+from obslog.club.evening.names_typed import NothingIsNone
 from obslog.club.evening.standing import standing
 from obslog.club.night.open_night import NoOpenSetup
 from obslog.club.night.plausibility import Doubtful
@@ -43,6 +44,35 @@ def test_names_may_stand_without_commas_and_in_any_order(club: Database) -> None
         "Bram Ostler",
         "Wide 25",
     )
+
+
+@pytest.mark.parametrize(
+    ("line", "tube", "eyepiece", "observer"),
+    [
+        ("heron, long, none, ines", "Long tube", None, "Ines"),
+        ("heron none wide ines", None, "Wide 25", "Ines"),
+        ("heron, none, none, bram ostler", None, None, "Bram Ostler"),
+        ("heron, long, wide, None", "Long tube", "Wide 25", None),
+    ],
+)
+def test_none_stands_for_what_is_not_named(
+    typing: Typing, line: str, tube: str | None, eyepiece: str | None, observer: str | None
+) -> None:
+    page = typing(f"setup start {line}").value
+    assert (page.tube, page.eyepiece, page.observer) == (tube, eyepiece, observer)
+
+
+def test_none_where_all_is_named_or_a_mount_is_meant_is_refused(typing: Typing) -> None:
+    with pytest.raises(NothingIsNone):
+        typing("setup start heron, long, wide, ines, none")
+    with pytest.raises(NoneNamed):
+        typing("setup start none")
+
+
+def test_who_leaves_out_start_is_told_how_a_setup_begins(typing: Typing) -> None:
+    with pytest.raises(NotSaidSo, match="'heron long wide' is not understood after setup") as refused:
+        typing("setup heron long wide")
+    assert refused.value.hint.startswith("Write: setup start MOUNT")
 
 
 def test_what_is_not_named_is_as_it_was_last_and_said_back(typing: Typing) -> None:
@@ -205,5 +235,5 @@ def test_lines_are_lines_again_where_the_stocktake_was_finished_elsewhere(club: 
     assert typing("help").verb == "help"
     assert typing.settings == Settings()
     assert typing("night start mill with ines").verb == "night"
-    with pytest.raises(NotSaidSo, match="nothing behind stocktake"):
+    with pytest.raises(NotSaidSo, match="not understood after stocktake"):
         typing("stocktake everything")

@@ -2,6 +2,7 @@
 
 import csv
 from datetime import UTC, date, datetime
+from pathlib import Path
 
 import numpy as np
 import pytest
@@ -16,7 +17,7 @@ from obslog.pointing.budget.causes import BudgetCause, Named
 from obslog.records.opening import Database
 from obslog.values import Interval
 from obslog.vocabulary import MountType
-from tests.club.performance.test_mount_fit import SAMPLES, take_in
+from tests.club.performance.test_mount_fit import CARELESS, SAMPLES, take_in
 
 NOW = datetime(2026, 6, 2, 20, tzinfo=UTC)
 
@@ -49,6 +50,16 @@ def test_the_causes_add_up_to_what_stands_on_the_sheet(database: Database, name:
     gains = [one.half_without_arcmin.value for one in found.causes]
     assert gains == sorted(gains)
     assert found.words[0].startswith(f"Since {found.since} half of Heron's go-tos land within ")
+
+
+def test_of_few_set_ups_nothing_is_named_that_adds_most(sqlite_database: Database, tmp_path: Path) -> None:
+    """One careless night: shares of it stand in the table, with their intervals, and no cause is blamed."""
+    sheet = tmp_path / "careless.csv"
+    sheet.write_text(CARELESS)
+    take_in(sqlite_database, "german_one_sync", sheet=sheet)
+    (words,) = error_budget(sqlite_database, "Heron").words
+    assert words.startswith("What adds most to Heron's landing errors cannot be told yet from ")
+    assert "in 1 set-up: it takes 4 set-ups. Since 2026-02-03 half landed within " in words
 
 
 def test_wrong_stars_are_a_part_of_the_budget(database: Database) -> None:

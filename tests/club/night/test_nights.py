@@ -60,6 +60,20 @@ def test_a_night_at_an_unknown_site_is_refused_with_the_nearest(club: Database, 
     assert "Did you mean Mill Field?" in caught.value.hint
 
 
+def test_names_may_stand_with_commas_between_and_a_whole_name_goes_before(
+    club: Database, now: datetime
+) -> None:
+    assert start_night(club, "Mill Field", now, present=["ines, Bram Ostler"]).present == [
+        "Bram Ostler",
+        "Ines",
+    ]
+    named_records.add(club, "member", "Wilga, Tomasz", {}, now)
+    later = now + timedelta(hours=1)
+    assert "Wilga, Tomasz" in start_night(club, "Mill Field", later, present=["wilga, tomasz"]).present
+    with pytest.raises(UnknownName, match="Nobody"):
+        start_night(club, "Mill Field", later, present=["Ines, Nobody"])
+
+
 def test_a_site_without_a_zone_has_no_nights_yet(club: Database, now: datetime) -> None:
     named_records.add(club, "site", "Somewhere", {}, now)
     with pytest.raises(SiteWithoutZone, match="Somewhere"):

@@ -1,5 +1,6 @@
 """What to do next: at most three things, the gravest first, none of them twice."""
 
+from dataclasses import replace
 from datetime import date
 
 from obslog.club.landing.error_budget import CauseLine, MountBudget
@@ -64,9 +65,17 @@ def test_the_review_comes_before_the_remedy_and_both_say_why() -> None:
     ]
 
 
+def test_a_remedy_is_not_named_after_a_few_set_ups() -> None:
+    few = replace(budget(cause("cone error", 12.0)), setups=3)
+    assert next_steps(reviewed(), few, [], []) == []
+    assert len(next_steps(reviewed(), replace(few, setups=4), [], [])) == 1
+
+
 def test_one_service_does_for_all_reasons() -> None:
     steps = next_steps(reviewed((Status.SERVICE, "it is worn"), (Status.SERVICE, "it is late")), None, [], [])
-    assert [(step.what, step.why) for step in steps] == [("Have it serviced", "it is worn (and 1 more)")]
+    assert [(step.what, step.why) for step in steps] == [
+        ("Have it serviced", "it is worn; and for 1 more reason")
+    ]
 
 
 def test_there_are_never_more_than_three() -> None:

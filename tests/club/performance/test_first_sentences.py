@@ -258,6 +258,8 @@ def test_two_mounts_beside_each_other() -> None:
     assert beside_sentence([FIRST, beside("Bittern", None, None, None)]) == (
         "How Bittern lands beside Heron cannot be told; none of them is seen to change."
     )
+    unbounded = replace(FIRST, mount="Bittern", ratio=Interval(0.05, None, None, 2))
+    assert beside_sentence([FIRST, unbounded]).startswith("How Bittern lands beside Heron cannot be told;")
 
 
 def test_many_mounts_beside_the_first() -> None:

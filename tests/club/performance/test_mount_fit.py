@@ -116,6 +116,31 @@ def test_noisy_sheets_give_back_their_truth_within_three_sd(sqlite_database: Dat
     assert [words.label for words in fit.suspects] == suspected
 
 
+CARELESS = """night,setup,site,observer,mount,tube,utc,role,target,offset_east_arcmin,offset_north_arcmin
+2026-02-03,1,Tarn,Iris,Heron,Long tube,2026-02-03T20:06:00Z,sync,Rigel,12,-9
+2026-02-03,1,Tarn,Iris,Heron,Long tube,2026-02-03T20:31:00Z,sync,Capella,,
+2026-02-03,1,Tarn,Iris,Heron,Long tube,2026-02-03T20:36:00Z,sync,Rigel,12,-9
+2026-02-03,1,Tarn,Iris,Heron,Long tube,2026-02-03T20:38:00Z,sync,Aldebaran,12,-9
+2026-02-03,1,Tarn,Iris,Heron,Long tube,2026-02-03T20:40:00Z,check,Capella,720,0
+2026-02-03,1,Tarn,Iris,Heron,Long tube,2026-02-03T20:45:00Z,check,Deneb,-5,0
+2026-02-03,1,Tarn,Iris,Heron,Long tube,2026-02-03T20:46:00Z,check,Deneb,-5,0
+"""
+
+
+def test_a_sync_that_is_doubted_twice_counts_as_one_doubtful_arrival(
+    sqlite_database: Database, tmp_path: Path
+) -> None:
+    sheet = tmp_path / "careless.csv"
+    sheet.write_text(CARELESS)
+    take_in(sqlite_database, "german_one_sync", sheet=sheet)
+    fit = fit_mount(sqlite_database, "Heron")
+    told = [words.label for words in fit.suspects]
+    assert len(told) > len(set(told))  # where it landed, and what was centred then
+    (setup,) = fit.setups
+    assert sorted(setup.suspects, key=str) == sorted(set(told), key=str)
+    assert any(f"; {len(set(told))} arrivals are doubtful" in words for words in fit.words)
+
+
 def test_a_setup_says_what_belonged_to_it(sqlite_database: Database) -> None:
     take_in(sqlite_database, "german_one_sync")
     setup = fit_mount(sqlite_database, "Heron").setups[0]

@@ -278,4 +278,6 @@ def test_of_a_member_who_left_nothing_more_is_written(member: Database, now: dat
             edit(member, "member", left, values, now, rename=rename)
     with pytest.raises(HasLeft):
         set_contact(member, left, {"phone": PHONE}, now)
+    with pytest.raises(HasLeft):
+        retire(member, "member", left, "moved to Otter Row", now.date(), now)
     assert traces(member) == []

@@ -17,6 +17,7 @@ from obslog.club.shelves.standing import standing
 from obslog.club.storeroom.custody import StoreStatus
 from obslog.club.storeroom.inventory_details import write_paper
 from obslog.club.storeroom.loans import lend
+from obslog.club.storeroom.retirement import retire
 from obslog.errors import UnknownName, WrongInput
 from obslog.records.history.undo_errors import CannotUndo
 from obslog.records.opening import Database
@@ -100,6 +101,15 @@ def test_a_beginning_ticks_nothing_and_is_kept_as_typed(counting: Database, now:
     assert saw(counting, "her", now, place="shelf 2").outcome is Outcome.NOT_ON_RECORD
     assert [(line.text, line.seen_at) for line in standing(counting).not_on_record] == [("Her", "shelf 2")]
     assert standing(counting).those(Found.SEEN) == []
+
+
+def test_a_slip_of_the_pen_is_answered_with_the_names_that_look_most_like_it(
+    counting: Database, now: datetime
+) -> None:
+    assert saw(counting, "Herron", now).nearest == ("Heron",)
+    assert saw(counting, "xyzzy", now).nearest == ()
+    retire(counting, "mount", "Heron", None, now.date(), now)
+    assert "Heron" not in saw(counting, "Herrron", now).nearest
 
 
 def test_where_it_was_seen_is_compared_with_where_it_is_kept(counting: Database, now: datetime) -> None:

@@ -76,6 +76,11 @@ def test_it_is_called_by_its_date_and_site_and_says_what_came_of_it() -> None:
     )
 
 
+def test_a_night_of_which_only_the_end_is_known_lasted_until_then() -> None:
+    whole = replace(NOTHING.night, page=replace(NIGHT, started=""))
+    assert night_page(replace(NOTHING, night=whole)).lead == "1 person until 23:10: nothing on record yet."
+
+
 def test_what_nobody_noted_is_said_to_be_unknown() -> None:
     whole = replace(NOTHING.night, page=replace(NIGHT, present=[], started="", ended="", open=True))
     page = night_page(replace(NOTHING, night=whole))

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import pytest
 
-from obslog.cli.terminal.residual_chart import COLUMNS, ROWS, residual_chart, residuals_in_words
+from obslog.cli.performance.residual_chart import COLUMNS, ROWS, residual_chart, residuals_in_words
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,76 @@
+"""What is wrong with the words of a command line, and what was likely meant: both said without the library's words."""
+
+import re
+from collections.abc import Iterator
+from typing import Any
+
+from obslog.cli.terminal.help_pages import EXAMPLE, paragraphs
+from obslog.errors import quoted
+from obslog.offsets import is_offset_or_landing
+from obslog.times import begins_with_a_date
+
+_SHEET_ALONE = r"No such command '(.*\.(?:csv|xlsx|xlsm))'"
+_TOO_MUCH = r"Got unexpected extra argument\(s\) \((.*)\)"
+_MISSING = r"(Missing \w+ '.*?')\.(?: Choose from:(.*))?"
+
+
+def what_and_hint(message: str, context: Any) -> tuple[str, str]:
+    """What is wrong and what to do, for what Click says of a command line in the context of a command."""
+    see_help = f"See its help: {context.command_path if context else 'obslog'} --help"
+    if context is None:
+        return _in_plain_words(message), see_help
+    sheet = re.match(_SHEET_ALONE, message, re.DOTALL | re.IGNORECASE)
+    if sheet is not None and context.command_path.endswith(" import"):
+        return _not_said_what_it_lists(sheet[1])
+    if too_much := re.fullmatch(_TOO_MUCH, message, re.DOTALL):
+        guess = next(_guesses(too_much[1], context), "")
+        return f"Not expected here: {too_much[1]}", guess + see_help
+    if missing := re.fullmatch(_MISSING, message, re.DOTALL):
+        example = _example(context)
+        choices = " ".join((missing[2] or "").split())
+        return (
+            f"{missing[1]}: one of {choices}." if choices else f"{missing[1]}.",
+            f"{see_help}, or do as in: {example}" if example else see_help,
+        )
+    return _in_plain_words(message), see_help
+
+
+def _not_said_what_it_lists(sheet: str) -> tuple[str, str]:
+    return (
+        f"It is not said what {sheet} lists.",
+        f"Items: obslog import items {quoted(sheet)}; or in place of items: members, kits, services, loans, "
+        "observations, arrivals",
+    )
+
+
+def _guesses(typed: str, context: Any) -> Iterator[str]:
+    """What words too many may have been meant for, the likeliest first."""
+    options = {name for parameter in context.command.params for name in parameter.opts}
+    if "--where" in options and is_offset_or_landing(typed):
+        yield f"Is it where it stood? Then --where {quoted(typed)}. "
+    if "--night" in options and begins_with_a_date(typed):
+        yield f"Is it a night? Then --night {quoted(typed)}. "
+    if "--mount" in options:
+        yield f"Is it a mount? Then --mount {quoted(typed)}. "
+    last = _last_argument(context)
+    if last:
+        yield f"Is it one name? Then in quotation marks: {quoted(f'{last} {typed}')}. "
+
+
+def _last_argument(context: Any) -> str | None:
+    """The text that stands before the words too many; None where a number or nothing does."""
+    arguments = [p.name for p in context.command.params if p.param_type_name == "argument"]
+    value = context.params.get(arguments[-1]) if arguments else None
+    return value if isinstance(value, str) else None
+
+
+def _example(context: Any) -> str | None:
+    """The first line that the command's help gives to be typed after."""
+    shown = (part for part in paragraphs(context.command.help) if part.startswith(EXAMPLE))
+    return next((part.splitlines()[0] for part in shown), None)
+
+
+def _in_plain_words(message: str) -> str:
+    """What is wrong with an option, without the words of the library that found it."""
+    message = re.sub(r", unable to parse string as an? \w+", "", message.replace("Value error, ", ""))
+    return message.replace("Input should be", "it must be").replace("integer", "whole number")

@@ -1,0 +1,54 @@
+"""What is wrong with the words of a command line, and what was likely meant."""
+
+import pytest
+
+from tests.cli.program import Program
+from tests.cli.test_wrong_input import refused, words
+
+
+@pytest.mark.parametrize(
+    ("line", "said", "hint"),
+    [
+        ("brief --site|Mill Field|Bramble", "Bramble",
+         "Is it a mount? Then --mount Bramble. See its help: obslog brief --help"),
+        ("snag list|Old Grumble|", "Old Grumble",
+         'Is it a mount? Then --mount "Old Grumble". See its help: obslog snag list --help'),
+        ("brief Old Grumble --site x", "Old Grumble",
+         'Is it a mount? Then --mount "Old Grumble". See its help: obslog brief --help'),
+        ("mount show Heron Wren", "Wren",
+         'Is it one name? Then in quotation marks: "Heron Wren". See its help: obslog mount show --help'),
+        ("member add Oona Maria", "Maria",
+         'Is it one name? Then in quotation marks: "Oona Maria". See its help: obslog member add --help'),
+        ("night show 2026-03-02", "2026-03-02",
+         "Is it a night? Then --night 2026-03-02. See its help: obslog night show --help"),
+        ("edit 3 2E 2N", "2E 2N",
+         'Is it where it stood? Then --where "2E 2N". See its help: obslog edit --help'),
+        ("edit 3 edge", "edge",
+         "Is it where it stood? Then --where edge. See its help: obslog edit --help"),
+        ("db where here", "here", "See its help: obslog db where --help"),
+    ],
+)  # fmt: skip
+def test_what_is_too_much_is_told_with_what_it_was_likely_meant_for(
+    in_club: Program, line: str, said: str, hint: str
+) -> None:
+    answer = refused(in_club, *words(line))
+    assert answer.code == 2
+    assert answer.error_lines == [f"Not expected here: {said}", hint]
+
+
+@pytest.mark.parametrize(
+    ("line", "said", "example"),
+    [
+        ("page mount Heron", "Missing option '--out'.", "obslog page mount Heron --out heron.html"),
+        ("progress", "Missing argument 'LIST'.", "obslog progress messier --member Ines"),
+        ("mount add Otter --type fork", "Missing option '--controller': one of shift, model, none.",
+         "obslog mount add Heron --type german --controller shift"),
+    ],
+)  # fmt: skip
+def test_what_is_missing_is_told_with_its_words_and_a_line_to_copy(
+    in_club: Program, line: str, said: str, example: str
+) -> None:
+    answer = refused(in_club, *words(line))
+    assert answer.code == 2
+    assert answer.error_lines[0] == said
+    assert f"--help, or do as in: {example}" in answer.error_lines[1]
