@@ -12,6 +12,7 @@ from obslog.club.storeroom.loan_records import lose_on_loan
 from obslog.errors import ObslogError, WrongInput, quoted
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name, table_of
+from obslog.records.nameless import refuse_who_left
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Equipment, Member
 from obslog.records.tables.storeroom import Retirement
@@ -36,9 +37,7 @@ def retire(
     with database.write(now, f"retire {kind} {name}") as session:
         record = by_name(session, table_of(kind), name, whole=True)
         if isinstance(record, Member):
-            from obslog.club.register.leaving_members import refuse_who_left
-
-            refuse_who_left(record)
+            refuse_who_left(record.name)
         if record.retired_on is not None:
             raise AlreadyRetired(kind, record.name, record.retired_on)
         if kind not in ("site", "member"):
