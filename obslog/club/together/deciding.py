@@ -164,8 +164,8 @@ def _conflict(session: Session, words: Describing, one: Disagreement) -> Conflic
 def _says(session: Session, words: Describing, kind: str, field: str, value: Any, act_id: str) -> OneSays:
     act = session.get(Act, key_of(act_id)) if act_id else None
     for other in kinds()[kind].refers.get(field, ()) if value else ():
-        if words.fields(other, value):
-            value = words.words(other, value)
+        if words.fields(other, stands := words.stands_for(value)):
+            value = words.words(other, stands)
     return OneSays(
         value=value,
         who=act.who if act else None,
