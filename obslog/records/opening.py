@@ -12,7 +12,7 @@ from uuid import UUID
 from sqlalchemy import Engine, inspect, text
 from sqlalchemy.orm import Session
 
-from obslog.errors import ObslogError
+from obslog.errors import ObslogError, quoted
 from obslog.records.atomic_file import whole_file
 from obslog.records.driver_errors import (
     BesideRefused,
@@ -218,6 +218,7 @@ def open_database(
             elif _make_file(path, where, make_folder, migrations):
                 revision = newest
                 say(f"New database: {where}")
+                _say_if_there_are_copies(path, say)
             else:
                 revision = _file_revision(path, where, busy_timeout_ms)
         if revision is not None and revision != newest:
@@ -326,6 +327,17 @@ def _make_file(path: Path, where: str, make_folder: bool, migrations: Path | Non
     except FileExistsError:  # another program was quicker
         return False
     return True
+
+
+def _say_if_there_are_copies(path: Path, say: Callable[[str], None]) -> None:
+    """Where a file was lost, or its name mistyped, a new one is what nobody wanted."""
+    from obslog.records.care.copies_before import newest_copy
+    from obslog.records.care.dated_copies import folder_beside
+
+    if (copy := newest_copy(path, folder_beside(path))) is not None:
+        say(
+            f"An earlier {path.name} is gone. To go back to its newest copy: obslog db restore {quoted(str(copy))}"
+        )
 
 
 def _file_revision(path: Path, where: str, busy_timeout_ms: int) -> str:

@@ -11,7 +11,8 @@ from obslog.club.night.snags import add_snag
 from obslog.club.register.named_records import add, edit
 from obslog.club.register.undo import redo, undo
 from obslog.club.storeroom.loans import lend, take_back
-from obslog.club.together.deciding import CannotChoose, NoSuchConflict, choose, drop, list_conflicts
+from obslog.club.together.deciding import CannotChoose, choose, drop, list_conflicts
+from obslog.club.together.references import NoSuchConflict
 from obslog.club.together.sameness import make_same
 from obslog.records.history.undo_errors import CannotUndo, ContradictsItself
 from obslog.records.opening import Database
@@ -117,7 +118,7 @@ def test_what_is_no_conflict_cannot_be_chosen_or_dropped(contradicted: Database,
     with pytest.raises(NoSuchConflict):
         choose(contradicted, "abcdef", later)
     with pytest.raises(NoSuchConflict):
-        drop(contradicted, reference_of(contradicted, "note"), later)
+        drop(contradicted, "abcdef", later)
 
 
 def test_a_value_of_what_was_removed_cannot_be_chosen(
