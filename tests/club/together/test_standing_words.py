@@ -178,3 +178,23 @@ def test_what_is_said_of_an_item_under_the_name_that_it_had_before_it_was_joined
         "Lead battery was put into two kits: it is in Kit one, and Kit two waits for it.",
         "Ines waits for Lead battery twice; the first place stands.",
     ]
+
+
+@pytest.mark.parametrize(("what", "who"), [("Night kit", "Inez"), ("Night kitt", "Ines")])
+def test_who_waits_under_a_name_that_was_joined_to_another_is_served_once(
+    here: Database, there: Database, give: Give, now: datetime, later: datetime, what: str, who: str
+) -> None:
+    add_kit(here, "Night kit", ["Dust cap"], now)
+    add_kit(here, "Night kitt", ["Lens cap"], now)
+    add(here, "member", "Inez", {}, now)
+    give(here, there)
+    make_same(here, "Night kit", "Night kitt", now)
+    make_same(here, "Ines", "Inez", now)
+    reserve(here, "Night kit", "Ines", now)
+    reserve(there, what, who, now)
+    assert len(give(there, here).to_settle) == 1
+    lend(here, "Night kit", "Ines", later)
+    give(here, there)
+    for database in (here, there):
+        assert (waiting_list(database), list_conflicts(database).to_settle) == ([], [])
+    assert rows(there) == rows(here)
