@@ -152,7 +152,7 @@ def add_restore(app: typer.Typer) -> None:
         if copy is None:
             raise NoCopyNamed(database, newest_copy(database, folder_of_copies(state)))
         if only_look or not yes:
-            ahead = look_back(database, copy)
+            ahead = look_back(database, copy, make_folder=state.own_place)
             if only_look:
                 return ahead
             for line in _told(ahead):
@@ -164,4 +164,4 @@ def add_restore(app: typer.Typer) -> None:
                 can_be_undone=True,
             )
         shared = bool(state.environment.get("OBSLOG_SHARED", "").strip())
-        return go_back(database, copy, now, shared=shared)
+        return go_back(database, copy, now, shared=shared, make_folder=state.own_place)

@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from obslog.records.opening import open_database
+from obslog.settings import default_database_path
 from tests.cli.program import Program, Terminal
 from tests.cli.screens import WIDTHS, screens
 
@@ -166,3 +167,20 @@ def test_where_the_file_was_lost_its_newest_copy_is_told_with_the_new_one(
     assert "Quarry" not in sites(outside)
     outside.must("db", "restore", newest, "--yes")
     assert "Quarry" in sites(outside)
+
+
+def test_on_a_new_computer_a_copy_is_put_where_the_records_belong(
+    outside: Program, copy: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    known = sites(outside)
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
+    del outside.environment["OBSLOG_DB"]
+    place = default_database_path()
+    assert place.is_relative_to(tmp_path)
+    assert "nothing is lost" in outside.must("db", "restore", str(copy), "--look").out
+    assert outside("db", "restore", str(copy.with_name("none.db")), "--yes").code == 1
+    assert not (tmp_path / "data").exists()
+    outside.must("db", "restore", str(copy), "--yes")
+    assert place.is_file()
+    assert place.parent.stat().st_mode & 0o777 == 0o700
+    assert sites(outside) == [site for site in known if site != "Quarry"]
