@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 Record = Annotated[
     str | None,
     typer.Argument(
-        metavar="[RECORD]",
+        metavar="RECORD",
         help="The name of an item, member, site or kit, or the reference of a record or act.",
         show_default=False,
     ),

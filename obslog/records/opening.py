@@ -11,7 +11,7 @@ from uuid import UUID
 from sqlalchemy import Engine, text
 from sqlalchemy.orm import Session
 
-from obslog.errors import ObslogError
+from obslog.errors import ObslogError, quoted
 from obslog.records.driver_errors import (
     BesideRefused,
     ConnectionLost,
@@ -183,6 +183,7 @@ def open_database(
             elif _make_file(path, where, make_folder, migrations):
                 revision = newest
                 say(f"New database: {where}")
+                _say_if_there_are_copies(path, say)
             else:
                 revision = file_revision(path, where, busy_timeout_ms)
         if revision is not None and revision != newest:
@@ -284,3 +285,14 @@ def _make_file(path: Path, where: str, make_folder: bool, migrations: Path | Non
     except FileExistsError:  # another program was quicker
         return False
     return True
+
+
+def _say_if_there_are_copies(path: Path, say: Callable[[str], None]) -> None:
+    """Where a file was lost, or its name mistyped, a new one is what nobody wanted."""
+    from obslog.records.care.copies_before import newest_copy
+    from obslog.records.care.dated_copies import folder_beside
+
+    if (copy := newest_copy(path, folder_beside(path))) is not None:
+        say(
+            f"An earlier {path.name} is gone. To go back to its newest copy: obslog db restore {quoted(str(copy))}"
+        )

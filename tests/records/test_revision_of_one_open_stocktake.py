@@ -7,6 +7,7 @@ from datetime import date, datetime
 import pytest
 from alembic import command
 from sqlalchemy import inspect, select, text
+from sqlalchemy.exc import IntegrityError, OperationalError
 from sqlalchemy.orm import Session
 
 from obslog.errors import ObslogError
@@ -139,7 +140,7 @@ def test_0017_can_be_taken_back(new_target: str, now: datetime, said: list[str])
 def test_the_database_itself_keeps_a_second_open_stocktake_out(database: Database, now: datetime) -> None:
     with database.write(now) as session:
         session.add_all([Stocktake(started_on=DAY), Stocktake(started_on=DAY, finished_on=DAY)])
-    with pytest.raises(ObslogError), database.write(now) as session:
+    with pytest.raises(ObslogError, match="ix_stocktakes_open"), database.write(now) as session:
         session.add(Stocktake(started_on=NEXT_DAY))
     with database.write(now) as session:
         session.query(Stocktake).filter(Stocktake.finished_on.is_(None)).one().finished_on = NEXT_DAY
@@ -147,3 +148,21 @@ def test_the_database_itself_keeps_a_second_open_stocktake_out(database: Databas
         session.add(Stocktake(started_on=NEXT_DAY))
     with database.read() as session:
         assert len(session.scalars(select(Stocktake)).all()) == 3
+
+
+def test_of_two_who_write_one_in_the_same_instant_the_second_waits_and_is_refused(
+    postgres_database: Database,
+) -> None:
+    """Of two programs past which acts do not wait for each other: neither sees what the other has begun."""
+    begin = text(f"INSERT INTO stocktakes (id, started_on) VALUES (:id, '{DAY}')")
+    with postgres_database.engine.connect() as one, postgres_database.engine.connect() as two:
+        one.execute(begin, {"id": FIRST})
+        two.execute(text("SET lock_timeout = 50"))
+        with pytest.raises(OperationalError, match="lock timeout"):
+            two.execute(begin, {"id": SECOND})
+        two.rollback()
+        one.commit()
+        with pytest.raises(IntegrityError, match="ix_stocktakes_open"):
+            two.execute(begin, {"id": SECOND})
+    with postgres_database.read() as session:
+        assert session.scalars(select(Stocktake.started_on)).all() == [DAY]

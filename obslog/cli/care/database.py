@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from obslog.cli.care.check import add_check
-from obslog.cli.care.restore import add_restore
+from obslog.cli.care.restore import add_restore, folder_of_copies
 from obslog.cli.server import move, roles
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.screen import Screen
@@ -23,7 +23,6 @@ if TYPE_CHECKING:
 
 app = typer.Typer(help="The database: where it is, copies, health.", no_args_is_help=True)
 
-FOLDER_OF_COPIES = "OBSLOG_BACKUPS"
 MOST_KEPT = 3660
 Target = Annotated[
     Path | None,
@@ -139,17 +138,19 @@ def backup(
     obslog db backup club-copy.db
     """
     from obslog.records.care.copying import back_up
-    from obslog.records.care.dated_copies import Keep, back_up_dated, folder_beside
+    from obslog.records.care.dated_copies import Keep, back_up_dated
 
     if file is not None:
         if into is not None:
             raise FileAndFolder
         copied = back_up(database.engine, file)
         return _told(copied, [], None)
-    named = state.environment.get(FOLDER_OF_COPIES, "").strip()
-    folder = into or (Path(named) if named else folder_beside(Path(database.where)))
+    folder = into or folder_of_copies(state)
+    is_new = into is not None and not into.exists()
     keep = Keep(days=kept.days, weeks=kept.weeks, months=kept.months)
     dated = back_up_dated(database.engine, folder, now, keep)
+    if is_new:
+        state.screen.note(f"{into} is a new folder: if a memory stick was meant, see whether it is in.")
     return _told(dated.copied, dated.removed, dated.kept)
 
 

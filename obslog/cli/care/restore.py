@@ -11,18 +11,24 @@ from obslog.cli.terminal.command import command
 from obslog.cli.terminal.questions import ask_first
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
-from obslog.errors import ObslogError
+from obslog.errors import ObslogError, WrongInput, quoted
 from obslog.vocabulary import counted
 
 if TYPE_CHECKING:
     from obslog.records.care.apart import ActsApart, ActTold, Apart
     from obslog.records.care.going_back import GoingBack
 
-Copy = Annotated[Path, typer.Argument(help="The copy to go back to.", metavar="COPY", show_default=False)]
+Copy = Annotated[
+    Path | None,
+    typer.Argument(help="The copy to go back to; without it, the newest is named.", metavar="COPY"),
+]
 OnlyLook = Annotated[
     bool, typer.Option("--look", help="Only say what would be lost, and what would come back.")
 ]
 Yes = Annotated[bool, typer.Option("--yes", help="Do it without asking first.")]
+
+
+FOLDER_OF_COPIES = "OBSLOG_BACKUPS"
 
 
 class ServerRestore(ObslogError):
@@ -31,6 +37,26 @@ class ServerRestore(ObslogError):
             "This database is on a server.",
             "Go back with the server's own tool, pg_restore or psql: see the page on servers.",
         )
+
+
+class NoCopyNamed(WrongInput):
+    def __init__(self, database: Path, newest: Path | None) -> None:
+        super().__init__(
+            f"Which copy? The newest of {database} here is {newest}."
+            if newest
+            else f"Which copy? None of {database} was made here.",
+            f"See what it would change: obslog db restore {quoted(str(newest))} --look"
+            if newest
+            else "Name one, such as that on your memory stick: obslog db restore FILE --look",
+        )
+
+
+def folder_of_copies(state: State) -> Path:
+    """The folder of dated copies that the environment names, else that beside the database."""
+    from obslog.records.care.dated_copies import folder_beside
+
+    named = state.environment.get(FOLDER_OF_COPIES, "").strip()
+    return Path(named) if named else folder_beside(Path(state.target))
 
 
 def show_restore(screen: Screen, back: "GoingBack") -> None:
@@ -107,7 +133,7 @@ def add_restore(app: typer.Typer) -> None:
 
     @command(app, "restore", show=show_restore)
     def restore(
-        state: State, now: datetime, copy: Copy, only_look: OnlyLook = False, yes: Yes = False
+        state: State, now: datetime, copy: Copy = None, only_look: OnlyLook = False, yes: Yes = False
     ) -> "GoingBack":
         """Go back to a copy, after saying what is lost.
 
@@ -116,14 +142,17 @@ def add_restore(app: typer.Typer) -> None:
 
         obslog db restore club-copy.db --look
         """
+        from obslog.records.care.copies_before import newest_copy
         from obslog.records.care.going_back import go_back, look_back
         from obslog.records.engine import is_url
 
         if is_url(state.target):
             raise ServerRestore
         database = Path(state.target)
+        if copy is None:
+            raise NoCopyNamed(database, newest_copy(database, folder_of_copies(state)))
         if only_look or not yes:
-            ahead = look_back(database, copy)
+            ahead = look_back(database, copy, make_folder=state.own_place)
             if only_look:
                 return ahead
             for line in _told(ahead):
@@ -135,4 +164,4 @@ def add_restore(app: typer.Typer) -> None:
                 can_be_undone=True,
             )
         shared = bool(state.environment.get("OBSLOG_SHARED", "").strip())
-        return go_back(database, copy, now, shared=shared)
+        return go_back(database, copy, now, shared=shared, make_folder=state.own_place)

@@ -53,7 +53,7 @@ WORTH_A_LOOK_ARCMIN = 60.0
 """What is nearer is no mistake of the time or the place: nothing more is loaded for it."""
 UndoneAct = Annotated[
     str | None,
-    typer.Argument(metavar="[REFERENCE]", help="The act, as history calls it.", show_default="the last"),
+    typer.Argument(metavar="REFERENCE", help="The act, as history calls it.", show_default="the last"),
 ]
 SureOption = Annotated[bool, typer.Option("--sure", help="Accept it despite the warning.")]
 

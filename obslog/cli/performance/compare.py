@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 Mounts = Annotated[
     list[str] | None,
-    typer.Argument(metavar="[MOUNT]...", help="The mounts; all that have arrivals, where none is named."),
+    typer.Argument(metavar="MOUNT", help="The mounts; all that have arrivals, where none is named."),
 ]
 Service = Annotated[bool, typer.Option("--service", help="Before and since its last mechanical service.")]
 OfTube = Annotated[str | None, typer.Option("--tube", "-t", help="With this tube, and otherwise.")]

@@ -29,13 +29,17 @@ PROMPT, SURE, WHICH, COUNTING = "> ", "yes? ", "which? ", "tag> "
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Waiting:
-    """A line that was asked about: what was typed, when, the name chosen for its target, and which can be chosen."""
+    """A line that was asked about: what was typed, when, the name chosen for its target, and which can be chosen.
+
+    `question` is what yes would agree to.
+    """
 
     typed: str
     now: datetime
     names: tuple[str, ...] = ()
     keeps: bool = False
     target: str | None = None
+    question: Doubtful | None = None
 
 
 @dataclass(slots=True, kw_only=True)
@@ -70,23 +74,40 @@ class Conversation:
                 if meant.isdecimal() and 1 <= int(meant) <= len(asked.names):
                     return self._do(asked.typed, asked.now, target=asked.names[int(meant) - 1])
             elif meant in YES:
-                return self._do(asked.typed, asked.now, target=asked.target, sure=True)
+                return self._do(asked.typed, asked.now, target=asked.target, agreed_to=asked.question)
         return self._do(typed, now) if typed.strip() else True
 
     def drop(self) -> None:
         """Drop what was asked about: Ctrl-C."""
         self.waiting = None
 
-    def _do(self, typed: str, now: datetime, *, target: str | None = None, sure: bool = False) -> bool:
+    def _do(
+        self,
+        typed: str,
+        now: datetime,
+        *,
+        target: str | None = None,
+        sure: bool = False,
+        agreed_to: Doubtful | None = None,
+    ) -> bool:
         try:
-            answer = take_line(self.database, typed, self.settings, now, sure=sure, target=target, me=self.me)
+            answer = take_line(
+                self.database,
+                typed,
+                self.settings,
+                now,
+                sure=sure,
+                agreed_to=agreed_to,
+                target=target,
+                me=self.me,
+            )
         except UnknownTarget as error:
             self._ask_which(error, typed, now)
             return True
         except Doubtful as error:
             explain(self.screen, error)
             self.screen.note("Or answer yes to take it as it is; blank drops it.")
-            self.waiting = Waiting(typed=typed, now=now, target=target)
+            self.waiting = Waiting(typed=typed, now=now, target=target, question=error)
             return True
         except ObslogError as error:
             explain(self.screen, error)

@@ -54,7 +54,7 @@ def add_to(app: typer.Typer) -> None:
         state: State,
         out: Annotated[Path, typer.Option("--out", help="The file to write, FILE.pdf.", show_default=False)],
         names: Annotated[
-            list[str] | None, typer.Argument(help="The items.", metavar="[ITEM]...", show_default=False)
+            list[str] | None, typer.Argument(help="The items.", metavar="ITEM", show_default=False)
         ] = None,
         place: Annotated[
             str | None, typer.Option("--place", help="All that is kept there.", show_default=False)

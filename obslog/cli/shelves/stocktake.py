@@ -94,7 +94,7 @@ def saw(
         list[str] | None,
         typer.Argument(
             help="Tags or whole names.",
-            metavar="[ITEM]...",
+            metavar="ITEM",
             show_default="read from standard input, one a line",
         ),
     ] = None,

@@ -43,6 +43,11 @@ class State:
     def target(self) -> str:
         return database_target(self.database_option, self.environment)
 
+    @property
+    def own_place(self) -> bool:
+        """Whether the database is the one in the person's own data folder, which is made when it is needed."""
+        return self.target == str(default_database_path())
+
     def now(self) -> datetime:
         """The time now, to the second: nobody in the dark knows it better."""
         return self.clock().replace(microsecond=0)
@@ -72,13 +77,12 @@ class State:
         """The database of this command, opened and closed again; made on first use."""
         from obslog.records.opening import open_database
 
-        own_place = self.target == str(default_database_path())
         shared = bool(self.environment.get("OBSLOG_SHARED", "").strip())
         database = open_database(
             self.target,
             self.now(),
             self.screen.note,
-            make_folder=own_place,
+            make_folder=self.own_place,
             shared=shared,
             author=self.author,
         )

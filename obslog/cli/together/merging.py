@@ -65,7 +65,7 @@ def merge(
     database: "Database",
     now: datetime,
     files: Annotated[
-        list[Path], typer.Argument(metavar="FILE...", help="Bundles of others.", show_default=False)
+        list[Path], typer.Argument(metavar="FILE", help="Bundles of others.", show_default=False)
     ],
     only_look: Annotated[bool, typer.Option("--look", help="Only say what would come of it.")] = False,
 ) -> "Merged":

@@ -14,6 +14,7 @@ from obslog.club.evening.asked import Answer, Asked, NothingMore, NoTimeHere, Se
 from obslog.club.evening.no_verb import line_instead
 from obslog.club.evening.standing import Standing, standing
 from obslog.club.evening.verbs import ALSO_SAID, VERBS
+from obslog.club.night.plausibility import Doubtful
 from obslog.club.register.undo import redo, undo
 from obslog.club.register.usual_choices import Me
 from obslog.grammar.lines import Line, UnknownVerb, read_line
@@ -100,10 +101,12 @@ def take_line(
     now: datetime,
     *,
     sure: bool = False,
+    agreed_to: Doubtful | None = None,
     target: str | None = None,
     me: Me = nobody,
 ) -> Answer:
-    """Do what a line says. `sure` takes what is questioned, `target` stands for the name that was written.
+    """Do what a line says. `sure` takes what is questioned, `agreed_to` is the question to which somebody said yes,
+    `target` stands for the name that was written.
 
     Raises EmptyLine, UnknownVerb, UnknownTarget, Doubtful, and whatever its act does; then nothing is kept.
     """
@@ -122,7 +125,8 @@ def take_line(
         standing=here,
         me=me,
         target=target,
-        sure=sure or line.sure,
+        sure=sure or agreed_to is not None or line.sure,
+        agreed_to=agreed_to,
     )
     beside: object = None
     if line.verb in LOOKING:

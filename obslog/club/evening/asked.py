@@ -6,6 +6,7 @@ from typing import Any
 
 from obslog.club.evening.standing import Standing
 from obslog.club.night.open_night import NightChoice, NoOpenSetup, SetupChoice
+from obslog.club.night.plausibility import Doubtful
 from obslog.club.register.usual_choices import Me
 from obslog.errors import WrongInput
 from obslog.grammar.lines import Line
@@ -51,8 +52,8 @@ class Settings:
 class Asked:
     """A line, when it was typed, and what it is read against.
 
-    `target` stands for the one that was written, `me` is who types here, and `taken` says what was taken though nobody
-    named it.
+    `target` stands for the one that was written, `me` is who types here, `agreed_to` is the question that was answered
+    with yes, and `taken` says what was taken though nobody named it.
     """
 
     database: Database
@@ -63,6 +64,7 @@ class Asked:
     me: Me
     target: str | None = None
     sure: bool = False
+    agreed_to: Doubtful | None = None
     taken: list[str] = field(default_factory=list)
 
     @property

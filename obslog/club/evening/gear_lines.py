@@ -140,7 +140,7 @@ def quiet(asked: Asked) -> tuple[Said, Settings]:
 
 def stocktake(asked: Asked) -> tuple[object, Settings]:
     """Begin a stocktake, tick in it, show or finish it: whatever its own reader of such lines makes of the words."""
-    from obslog.club.shelves.typed_lines import Counting, do_line
+    from obslog.club.shelves.typed_lines import Counting, FinishAsked, do_line
 
     done = do_line(
         asked.database,
@@ -149,6 +149,7 @@ def stocktake(asked: Asked) -> tuple[object, Settings]:
         note=asked.line.text,
         usual_member=lambda: person_meant(asked.database, None, asked.me, asked.taken.append, "counted by"),
         sure=asked.sure,
+        agreed_to=asked.agreed_to.plan if isinstance(asked.agreed_to, FinishAsked) else None,
         counting=Counting(on=asked.settings.counting, place=asked.settings.place),
     )
     if done is None:

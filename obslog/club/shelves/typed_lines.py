@@ -31,6 +31,7 @@ class FinishAsked(Doubtful):
             f"To finish: {plan.seen} of {counted(plan.expected, 'item')} seen.",
             "If all that is right, end the line with !",
         )
+        self.plan = plan
         self.details = tuple(_plan_words(plan))
 
 
@@ -70,12 +71,13 @@ def do_line(
     note: str | None,
     usual_member: Callable[[], str | None],
     sure: bool,
+    agreed_to: Finish | None = None,
     counting: Counting,
 ) -> LineDone | None:
     """Do what the words behind the verb say; None where they say nothing.
 
-    `usual_member` gives who counts where nobody is named. Raises FinishAsked where it is
-    not `sure`, and what the acts raise.
+    `usual_member` gives who counts where nobody is named, `agreed_to` is the plan that was asked about. Raises
+    FinishAsked where it is not `sure`, ChangedMeanwhile where that plan holds no more, and what the acts raise.
     """
     act, rest = (_act(words[0]), " ".join(words[1:])) if words else ("", "")
     if note is not None and act != "saw":
@@ -97,7 +99,7 @@ def do_line(
     if act == "done" and not rest:
         return _said("Lines are no longer counted.", replace(counting, on=False))
     if act == "finish" and not rest:
-        return _finished(database, now, sure=sure)
+        return _finished(database, now, sure=sure, agreed_to=agreed_to)
     if words and (act, rest) != ("show", ""):
         return None
     return LineDone(value=standing(database), said=(), counting=counting)
@@ -118,10 +120,10 @@ def _told_apart(words: Sequence[str]) -> tuple[str, tuple[str, ...]]:
     return " ".join(words[:place]), tuple(part.strip() for part in parts if part.strip())
 
 
-def _finished(database: Database, now: datetime, *, sure: bool) -> LineDone:
+def _finished(database: Database, now: datetime, *, sure: bool, agreed_to: Finish | None) -> LineDone:
     if not sure:
         raise FinishAsked(what_would_change(database, now))
-    return LineDone(value=finish(database, now), said=(), counting=Counting())
+    return LineDone(value=finish(database, now, agreed_to), said=(), counting=Counting())
 
 
 def _said(sentence: str, counting: Counting) -> LineDone:

@@ -8,7 +8,7 @@ from datetime import date
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from obslog.records.history.noted_rows import close_waiting
+from obslog.records.merging.same_aliases import close_waiting
 from obslog.records.tables.lending import Absence, KitPart
 from obslog.records.tables.logbook_tables import Equipment
 
@@ -42,7 +42,10 @@ def note_found(session: Session, what: Missable, day: date) -> None:
             session,
             Absence,
             {"equipment_id": str(what.id)},
-            lambda image: {**image, "found_on": image["found_on"] or max(day.isoformat(), image["since"])},
+            lambda image: {
+                **image,
+                "found_on": image.get("found_on") or max(day.isoformat(), image["since"]),
+            },
         )
 
 

@@ -22,8 +22,8 @@ from obslog.club.storeroom.custody import (
     who_has_it,
 )
 from obslog.errors import ObslogError, UnknownName, WrongInput, quoted
-from obslog.records.history.noted_rows import close_waiting
 from obslog.records.history.recorder import call_act
+from obslog.records.merging.same_aliases import close_waiting
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
@@ -160,7 +160,7 @@ def leave_kit(session: Session, part: KitPart, day: date, why: str | None) -> No
     item = str(part.equipment_id) if part.equipment_id else None
     same = {"kit_id": str(part.kit_id), "equipment_id": item} | ({} if item else {"label": part.label})
     left = {"left_on": day.isoformat(), "left_why": why}
-    close_waiting(session, KitPart, same, lambda image: image if image["left_on"] else {**image, **left})
+    close_waiting(session, KitPart, same, lambda image: image if image.get("left_on") else {**image, **left})
     session.flush()
 
 

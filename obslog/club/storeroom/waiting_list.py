@@ -9,8 +9,8 @@ from sqlalchemy.orm import Session
 from obslog.club.register.things import Lendable, kind_word, lendable
 from obslog.club.storeroom.custody import name_told, open_loan
 from obslog.errors import ObslogError, WrongInput, quoted
-from obslog.records.history.noted_rows import close_waiting
 from obslog.records.history.recorder import call_act
+from obslog.records.merging.same_aliases import close_waiting
 from obslog.records.name_lookup import by_name
 from obslog.records.opening import Database
 from obslog.records.tables.lending import Kit, Reservation
@@ -143,7 +143,7 @@ def _close(session: Session, place: Reservation, on: date, *, served: bool) -> N
     }
     closed = {"closed_on": on.isoformat(), "served": int(served)}
     close_waiting(
-        session, Reservation, same, lambda image: image if image["closed_on"] else {**image, **closed}
+        session, Reservation, same, lambda image: image if image.get("closed_on") else {**image, **closed}
     )
 
 

@@ -8,9 +8,9 @@ from typing import Any
 from sqlalchemy.exc import IntegrityError
 from sqlalchemy.orm import Session
 
-from obslog.club.together.left_open import setups_left_open
-from obslog.club.together.standing_words import Describing, ToSettle, short, to_settle
-from obslog.errors import ObslogError, WrongInput
+from obslog.club.together.references import all_to_settle, nothing_to_choose, nothing_to_drop
+from obslog.club.together.standing_words import Describing, ToSettle, short
+from obslog.errors import ObslogError
 from obslog.records.history.images import read_image, record_kind
 from obslog.records.history.recorder import call_act, note_changed
 from obslog.records.merging import obstacles
@@ -22,13 +22,6 @@ from obslog.records.opening import Database
 from obslog.records.tables.base import Base, name_key
 from obslog.records.tables.column_types import key_of
 from obslog.records.tables.logbook import Act
-
-
-class NoSuchConflict(WrongInput):
-    def __init__(self, reference: str) -> None:
-        super().__init__(
-            f"There is no conflict with the reference {reference!r}.", "See what there is: obslog conflicts"
-        )
 
 
 class CannotChoose(ObslogError):
@@ -80,16 +73,16 @@ def list_conflicts(database: Database) -> Conflicts:
         words = _words(session)
         return Conflicts(
             fields=[_conflict(session, words, one) for one in disagreements(session)],
-            to_settle=[*to_settle(session), *setups_left_open(session)],
+            to_settle=all_to_settle(session),
         )
 
 
 def choose(database: Database, reference: str, now: datetime) -> Decided:
-    """Let the value stand that gave way. Raises NoSuchConflict, CannotChoose."""
+    """Let the value stand that gave way. Raises NoSuchConflict, NothingToChoose, CannotChoose."""
     with database.write(now, "choose the other value") as session:
         found = next((one for one in disagreements(session) if one.reference == reference.lower()), None)
         if found is None:
-            raise NoSuchConflict(reference)
+            raise nothing_to_choose(session, reference.lower())
         lost = found.lost
         mapped: type[Base] = kinds()[lost.record_kind].mapper.class_
         kind = record_kind(mapped)
@@ -125,12 +118,15 @@ def choose(database: Database, reference: str, now: datetime) -> Decided:
 
 
 def drop(database: Database, reference: str, now: datetime) -> Decided:
-    """Take a record off record that cannot stand, with what belongs to it. Raises NoSuchConflict."""
+    """Take a record off record that cannot stand, with what belongs to it.
+
+    Raises NoSuchConflict, NothingToDrop.
+    """
     with database.write(now, "drop a record that cannot stand") as session:
         parked = {key: (kind, image) for kind, key, image in obstacles.parked_images(session)}
         wanted = [key for key in parked if short(key) == reference.lower()]
         if len(wanted) != 1:
-            raise NoSuchConflict(reference)
+            raise nothing_to_drop(session, reference.lower())
         what = _words(session).words(parked[wanted[0]][0], wanted[0])
         call_act(session, f"drop {what}"[:1000])
         for key in reversed(_with_its_parts(wanted[0], parked)):  # undone, they come back the other way round
@@ -164,8 +160,8 @@ def _conflict(session: Session, words: Describing, one: Disagreement) -> Conflic
 def _says(session: Session, words: Describing, kind: str, field: str, value: Any, act_id: str) -> OneSays:
     act = session.get(Act, key_of(act_id)) if act_id else None
     for other in kinds()[kind].refers.get(field, ()) if value else ():
-        if words.fields(other, value):
-            value = words.words(other, value)
+        if words.fields(other, stands := words.stands_for(value)):
+            value = words.words(other, stands)
     return OneSays(
         value=value,
         who=act.who if act else None,

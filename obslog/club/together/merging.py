@@ -13,8 +13,8 @@ from sqlalchemy.orm import Session
 
 from obslog.club.register.leaving_members import wiped
 from obslog.club.together.forgetting import Forgetting
-from obslog.club.together.left_open import setups_left_open
-from obslog.club.together.standing_words import ToSettle, to_settle
+from obslog.club.together.references import all_to_settle
+from obslog.club.together.standing_words import ToSettle
 from obslog.errors import WrongInput
 from obslog.exchange.bundles.entries import Entry
 from obslog.exchange.bundles.keys import time_of
@@ -140,7 +140,7 @@ def _merged(session: Session, paths: Sequence[Path], taken: TakenIn, copy: Path 
         overwritten=len(disagreements(session)),
         copy=str(copy) if copy is not None and (taken.acts or taken.changes or taken.records) else None,
         removed=[],
-        to_settle=[*to_settle(session), *setups_left_open(session)],
+        to_settle=all_to_settle(session),
         forgotten=[],
         copies=[],
     )

@@ -11,6 +11,7 @@ from obslog.errors import ObslogError, quoted
 from obslog.records.history.recorder import note_changed
 from obslog.records.merging import obstacles
 from obslog.records.merging.kinds import Kind, Once, Twice, kinds
+from obslog.records.merging.same_aliases import read_aliases
 from obslog.records.merging.standing import told_apart
 from obslog.records.tables.base import Base
 from obslog.records.tables.column_types import key_of
@@ -176,14 +177,16 @@ def _join_waiting(session: Session, kind: Kind, stays: Any, goes: Any) -> None:
     parts = session.scalars(
         select(KitPart).where(KitPart.kit_id == stays.id, KitPart.left_on.is_(None))
     ).all()
+    aliases = read_aliases(session)
     for other, key, image in obstacles.parked_images(session):
-        if other != KitPart.__name__ or image["kit_id"] not in (str(goes.id), str(stays.id)):
+        if other != KitPart.__name__ or image.get("left_on") is not None:
             continue
-        if image["left_on"] is not None:
+        waiting = aliases.standing_in(image, ("kit_id", "equipment_id"))
+        if waiting["kit_id"] not in (str(goes.id), str(stays.id)):
             continue
         for part in parts:
             item = str(part.equipment_id) if part.equipment_id else None
-            if item == image["equipment_id"] and (item or part.label == image["label"]):
+            if item == waiting["equipment_id"] and (item or part.label == image["label"]):
                 note_changed(session, other, key, image, None)
                 session.add(SameRecord(record_kind=other, gone_id=key_of(key), kept_id=part.id))
 

@@ -12,6 +12,7 @@ from obslog.records.merging import obstacles
 from obslog.records.merging.checks import kind_words
 from obslog.records.merging.kinds import kinds
 from obslog.records.merging.row_images import rows_of
+from obslog.records.merging.same_aliases import read_aliases
 from obslog.records.merging.standing import REFERENCE_LENGTH, Aside, Why
 
 _ASKED = (Why.RENAMED, Why.BLANK, Why.TAKEN, Why.WAITS, Why.BROKEN)
@@ -71,10 +72,15 @@ class Describing:
     def __init__(self, session: Session, parked: Mapping[str, Mapping[str, Any]]) -> None:
         self._session = session
         self._parked = parked
+        self._aliases = read_aliases(session)
 
     def fields(self, kind: str, record_id: str) -> Mapping[str, Any]:
         row = rows_of(self._session, kinds()[kind], [record_id]).get(record_id)
         return row or self._parked.get(record_id, {})
+
+    def stands_for(self, record_id: str) -> str:
+        """The record to which this one was joined, or itself."""
+        return self._aliases.stands_for(record_id)
 
     def words(self, kind: str, record_id: str) -> str:
         """`Case`, `the loan of Case to Ines since 2026-03-02`, `arrival abc123`."""
@@ -129,7 +135,7 @@ class Describing:
     def _named(self, kind: str, fields: Mapping[str, Any], column: str) -> str | None:
         target = fields.get(column)
         for other in kinds()[kind].refers.get(column, ()) if target else ():
-            if name := self.fields(other, str(target)).get("name"):
+            if name := self.fields(other, self.stands_for(str(target))).get("name"):
                 return str(name)
         return None
 

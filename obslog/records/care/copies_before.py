@@ -13,6 +13,7 @@ from itertools import count
 from pathlib import Path
 
 from obslog.records.care.copying import STAMP, CopyExists, OpenDatabase, back_up
+from obslog.records.care.dated_copies import LIST
 from obslog.records.driver_errors import DamagedDatabase, files_in_sentences
 from obslog.records.engine import file_of
 from obslog.records.made_copies import Made, is_as_made, made, of_database, read_list, remove, write_list
@@ -26,6 +27,17 @@ _STAMPED = re.compile(r".*\.before-(.+)-\d{8}T\d{6}Z(-\d+)?")
 def list_beside(path: Path) -> Path:
     """The list of a database's copies of this kind."""
     return path.with_name(f"{path.stem}.made-copies.json")
+
+
+def newest_copy(path: Path, folder: Path) -> Path | None:
+    """The newest sound copy that was made here of the database, in the folder of its copies or beside it, if any."""
+    found = [
+        (one.at, place.parent / one.file)
+        for place in (folder / LIST, list_beside(path))
+        for one in of_database(path, read_list(place))
+        if (place.parent / one.file).is_file()
+    ]
+    return max(found)[1] if found else None
 
 
 def copy_before(

@@ -58,10 +58,13 @@ class NoPlaceForCopy(NoSuchDatabase):
     """The name, the folder or the disk of a copy, and not the database's own."""
 
     def __init__(self, copy: Path, why: str) -> None:
-        super().__init__(str(copy), why)
-        self.message = f"The copy {copy} cannot be made: {why}."
+        no_folder = not copy.parent.is_dir()
+        super().__init__(str(copy), f"there is no folder {copy.parent}" if no_folder else why)
+        self.message = f"The copy {copy} cannot be made: {self.why}."
         self.hint = (
-            "Nothing was changed. Look at the name, at the rights of the folder and the room on its disk."
+            "Nothing was changed. See whether the memory stick is in, or name a folder that is there."
+            if no_folder
+            else "Nothing was changed. Look at the name, at the rights of the folder and the room on its disk."
         )
 
 

@@ -21,6 +21,7 @@ from obslog.records.care.damage import damage_in
 from obslog.records.care.held_alone import LOGS, held_alone
 from obslog.records.driver_errors import NoSuchDatabase, files_in_sentences, in_sentences
 from obslog.records.files.atomic_file import onto_the_disk, replaced_file, whole_file
+from obslog.records.files.private_files import FOLDER
 from obslog.records.upgrading import SCHEMA_REVISION, known_revisions
 
 
@@ -47,20 +48,28 @@ class GoingBack:
     apart: Apart | None
 
 
-def look_back(database: Path, copy: Path) -> GoingBack:
-    """What going back to the copy would lose and bring back; nothing is changed. Raises what `look_at` raises."""
-    return _looked(database, copy, _checked(database, copy))
+def look_back(database: Path, copy: Path, *, make_folder: bool = False) -> GoingBack:
+    """What going back to the copy would lose and bring back; nothing is changed.
+
+    `make_folder` as of `go_back`. Raises NoSuchDatabase and what `look_at` raises.
+    """
+    return _looked(database, copy, _checked(database, copy, make_folder))
 
 
-def go_back(database: Path, copy: Path, now: datetime, *, shared: bool = False) -> GoingBack:
+def go_back(
+    database: Path, copy: Path, now: datetime, *, shared: bool = False, make_folder: bool = False
+) -> GoingBack:
     """Put the copy in the place of the database, whose file is kept under a name with the time in it.
 
-    The copy itself stays as it is. What is put there can be read by its owner alone unless it is `shared`.
+    The copy itself stays as it is. What is put there can be read by its owner alone unless it is `shared`. A folder of
+    the database that is not there is made with `make_folder`, as on a new computer, and refused without.
     Raises CopyIsTheDatabase, OpenElsewhere, NoSuchDatabase, and what `look_at` and the disk raise; then nothing was
     changed.
     """
-    looked = _checked(database, copy)
+    looked = _checked(database, copy, make_folder)
     place = database.resolve()  # what a link leads to: the link stays
+    with files_in_sentences(str(database)):
+        place.parent.mkdir(mode=FOLDER, parents=True, exist_ok=True)
     with files_in_sentences(str(database)), in_sentences(str(database)), held_alone(place):
         found = _looked(database, copy, looked)
         kept = place_before(place, "restore", now)
@@ -86,11 +95,11 @@ def _as_named(kept: Path, database: Path) -> Path:
     return kept if database.is_symlink() else database.with_name(kept.name)
 
 
-def _checked(database: Path, copy: Path) -> Looked:
+def _checked(database: Path, copy: Path, make_folder: bool) -> Looked:
     with files_in_sentences(str(database)):
         if database.is_dir():
             raise NoSuchDatabase(str(database), "it is a folder")
-        if not database.resolve().parent.is_dir():
+        if not make_folder and not database.resolve().parent.is_dir():
             raise NoSuchDatabase(str(database), f"there is no folder {database.parent}")
         if database.exists() and not database.is_file():
             raise NoSuchDatabase(str(database), "it is a pipe or a device, not a file")

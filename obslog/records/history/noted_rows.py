@@ -1,18 +1,16 @@
 """Many records at once, noted in their act: a sheet comes in quickly, and one `undo` takes it back whole."""
 
-import json
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import Any, cast
 
-from sqlalchemy import Table, inspect, select
+from sqlalchemy import Table, inspect
 from sqlalchemy.orm import Mapper, Session
 
 from obslog.records.bulk_insert import insert_columns, update_rows
-from obslog.records.history.images import Image, record_kind
-from obslog.records.history.recorder import note_added, note_changed, notes_of
+from obslog.records.history.images import record_kind
+from obslog.records.history.recorder import note_added, notes_of
 from obslog.records.history.rows import images_now
 from obslog.records.tables.base import Base
-from obslog.records.tables.kept import parked_records
 
 
 def insert_noted(session: Session, kind: type[Base], records: Sequence[Mapping[str, Any]]) -> None:
@@ -58,20 +56,3 @@ def _insert_into(
         if key in given[0]
     }
     insert_columns(session, table, columns)
-
-
-def close_waiting(
-    session: Session, kind: type[Base], of: Mapping[str, Any], closed: Callable[[Image], Image]
-) -> None:
-    """End records that have no row since one of the same meaning stands, and that would come in when this ends.
-
-    `of` are fields that they have in common with it, as images hold them; `closed` is an image of what is ended.
-    """
-    query = select(parked_records.c.record_id, parked_records.c.image).where(
-        parked_records.c.record_kind == kind.__name__
-    )
-    for key, image in session.execute(query).all():
-        was = json.loads(image)
-        now = dict(closed(was))
-        if now != was and all(was.get(name) == value for name, value in of.items()):
-            note_changed(session, kind.__name__, str(key), was, now)

@@ -1,14 +1,18 @@
 """Records that were said to be one: which of them stands, and by which acts they were joined."""
 
-from collections.abc import Collection
+from collections.abc import Callable, Collection, Iterable, Mapping
 from dataclasses import dataclass, field
+from typing import Any
 from uuid import UUID
 
 from sqlalchemy import Text, cast, select
 from sqlalchemy.orm import Session
 
 from obslog.records.history.folding import representatives
-from obslog.records.merging.obstacles import same_records_by_meaning
+from obslog.records.history.images import Image
+from obslog.records.history.recorder import note_changed
+from obslog.records.merging.obstacles import parked_images, same_records_by_meaning
+from obslog.records.tables.base import Base
 from obslog.records.tables.column_types import key_of
 from obslog.records.tables.logbook import Change, ChangeBatch, SameRecord
 
@@ -24,6 +28,11 @@ class Aliases:
 
     def stands_for(self, record_id: str) -> str:
         return self.standing.get(record_id, record_id)
+
+    def standing_in(self, image: Image, columns: Iterable[str]) -> dict[str, Any]:
+        """What the image holds in these columns, each key of a record being that of the one that stands."""
+        told = {name: image.get(name) for name in columns}
+        return {name: self.standing.get(str(value), value) for name, value in told.items()}
 
     def joining_acts(self, session: Session, record_id: str) -> Collection[str]:
         """The acts that made the record another name: that they removed it is no removal."""
@@ -69,6 +78,24 @@ def keep_as_one(session: Session, kind: str, record_id: UUID) -> None:
     for gone, kept in sorted(others.items()):
         if kept == str(record_id):
             session.add(SameRecord(record_kind=kind, gone_id=key_of(gone), kept_id=record_id))
+
+
+def close_waiting(
+    session: Session, kind: type[Base], of: Mapping[str, Any], closed: Callable[[Image], Image]
+) -> None:
+    """End records that have no row since one of the same meaning stands, and that would come in when this ends.
+
+    `of` are fields that they have in common with it, as images hold them; a key by which they refer to a record that
+    was joined to another since is that of the other. `closed` is an image of what is ended.
+    """
+    waiting = [(key, image) for name, key, image in parked_images(session) if name == kind.__name__]
+    if not waiting:
+        return
+    aliases = read_aliases(session)
+    for key, image in waiting:
+        ended = closed(image)
+        if ended != image and aliases.standing_in(image, of) == of:
+            note_changed(session, kind.__name__, key, image, ended)
 
 
 def changed_names(before: Aliases, after: Aliases) -> set[str]:

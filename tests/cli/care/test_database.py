@@ -183,6 +183,19 @@ def test_without_a_file_copies_get_their_time_and_the_older_go(outside: Program,
     assert Path(outside.document("db", "backup", "--into", str(copies))["copy"]).parent == copies
 
 
+def test_a_folder_that_is_not_there_is_named_or_said_to_be_new(outside: Program, tmp_path: Path) -> None:
+    """A memory stick that is not in looks so."""
+    stick = tmp_path / "stick"
+    refused = outside("db", "backup", str(stick / "copy.db"))
+    assert refused.error_lines == [
+        f"The copy {stick / 'copy.db'} cannot be made: there is no folder {stick}.",
+        "Nothing was changed. See whether the memory stick is in, or name a folder that is there.",
+    ]
+    new = f"{stick} is a new folder: if a memory stick was meant, see whether it is in."
+    assert outside.must("db", "backup", "--into", str(stick)).error_lines[0] == new
+    assert new not in outside.must("db", "backup", "--into", str(stick)).err
+
+
 def test_a_file_and_a_folder_at_once_are_refused(outside: Program, tmp_path: Path) -> None:
     refused = outside("db", "backup", str(tmp_path / "copy.db"), "--into", str(tmp_path))
     assert (refused.code, len(refused.error_lines)) == (2, 2)

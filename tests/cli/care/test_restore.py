@@ -2,11 +2,13 @@
 
 import shutil
 import sys
+from datetime import timedelta
 from pathlib import Path
 
 import pytest
 
 from obslog.records.opening import open_database
+from obslog.settings import default_database_path
 from tests.cli.program import Program, Terminal
 from tests.cli.screens import WIDTHS, screens
 
@@ -124,3 +126,61 @@ def test_the_copy_of_an_upgrade_is_one_to_go_back_to(outside: Program, copy: Pat
     shown = outside.must("db", "restore", str(older), "--yes")
     assert "The copy is of an older obslog: the next command brings it up to date" in shown.out
     assert "Upgraded" in outside.must("site", "list").err
+
+
+def test_without_a_name_the_newest_sound_copy_that_was_made_here_is_named(
+    outside: Program, copy: Path
+) -> None:
+    none = outside("db", "restore")
+    database = outside.environment["OBSLOG_DB"]
+    assert (none.code, none.err.splitlines()[-2:]) == (
+        2,
+        [
+            f"Which copy? None of {database} was made here.",
+            "Name one, such as that on your memory stick: obslog db restore FILE --look",
+        ],
+    )
+    outside.must("db", "backup")
+    outside.now += timedelta(hours=1)
+    newest = outside.document("db", "backup")["copy"]
+    shutil.copy(copy, Path(newest).with_name("club-by-hand.db"))
+    told = outside("db", "restore").err.splitlines()
+    assert told == [
+        f"Which copy? The newest of {database} here is {newest}.",
+        f"See what it would change: obslog db restore {newest} --look",
+    ]
+    outside.environment["OBSLOG_BACKUPS"] = str(copy.parent / "nothing there")
+    assert outside("db", "restore").err == none.err
+
+
+def test_where_the_file_was_lost_its_newest_copy_is_told_with_the_new_one(
+    outside: Program, copy: Path
+) -> None:
+    newest = outside.document("db", "backup")["copy"]
+    database = Path(outside.environment["OBSLOG_DB"])
+    database.unlink()
+    told = outside.must("site", "list").err.splitlines()
+    assert told[:2] == [
+        f"New database: {database}",
+        f"An earlier club.db is gone. To go back to its newest copy: obslog db restore {newest}",
+    ]
+    assert "Quarry" not in sites(outside)
+    outside.must("db", "restore", newest, "--yes")
+    assert "Quarry" in sites(outside)
+
+
+def test_on_a_new_computer_a_copy_is_put_where_the_records_belong(
+    outside: Program, copy: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    known = sites(outside)
+    monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path / "data"))
+    del outside.environment["OBSLOG_DB"]
+    place = default_database_path()
+    assert place.is_relative_to(tmp_path)
+    assert "nothing is lost" in outside.must("db", "restore", str(copy), "--look").out
+    assert outside("db", "restore", str(copy.with_name("none.db")), "--yes").code == 1
+    assert not (tmp_path / "data").exists()
+    outside.must("db", "restore", str(copy), "--yes")
+    assert place.is_file()
+    assert place.parent.stat().st_mode & 0o777 == 0o700
+    assert sites(outside) == [site for site in known if site != "Quarry"]

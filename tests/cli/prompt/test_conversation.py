@@ -8,6 +8,8 @@ import pytest
 from obslog.cli.prompt.conversation import COUNTING, PROMPT, SURE, WHICH, Conversation
 from obslog.cli.terminal.screen import Screen
 from obslog.club.evening.asked import Settings
+from obslog.club.shelves.counting import saw
+from obslog.club.shelves.standing import standing
 from obslog.records.opening import Database
 from obslog.records.tables.schema import metadata
 from tests.written_once import Rows, put_rows
@@ -130,3 +132,16 @@ def test_finishing_a_stocktake_is_asked_about_and_the_prompt_says_that_tags_are_
     talk.says("stocktake finish")
     assert "Finished: stocktake from 2026-03-02, 1 of 7 items seen." in talk.says("yes")
     assert talk.talk.prompt == PROMPT
+
+
+def test_yes_finishes_a_stocktake_only_as_it_was_asked_about(talk: Talk) -> None:
+    for line in ("stocktake start", "wide 25", "stocktake finish"):
+        talk.says(line)
+    saw(talk.talk.database, "Heron", NOW)  # by somebody else who counts
+    refused = talk.says("yes")
+    assert "Something was recorded while you looked" in refused
+    assert "Nothing was changed. Look again: stocktake finish" in refused
+    assert standing(talk.talk.database).finished_on is None
+    assert "To finish: 2 of 7 items seen." in talk.says("stocktake finish")
+    assert "2 of 7 items seen." in talk.says("yes")
+    assert standing(talk.talk.database, NOW.date()).finished_on == NOW.date()

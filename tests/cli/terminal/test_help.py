@@ -14,8 +14,8 @@ WORDS = {
     "NAME", "TEXT", "NUMBER", "DATE", "TIME", "FILE", "FOLDER", "WORD", "ANGLE", "ZONE", "OBJECT",
     "MEMBER", "MOUNT", "TUBE", "EYEPIECE", "ITEM", "KIT", "BATTERY", "REPLACEMENT", "REMEDY",
     "NAME [WHERE]", "OBJECT [TEXT]", "PART", "SITE", "RULE", "REFERENCE", "STEP", "DRIFT", "LIST", "SCALE", "WHERE",
-    "CATEGORY", "KIND", "VALUE", "DATABASE", "SIDE", "[MOUNT]...", "[ITEM]...", "LOOK", "OTHER",
-    "COPY", "[RECORD]", "[REFERENCE]", "FILE...", "KEPT",
+    "CATEGORY", "KIND", "VALUE", "DATABASE", "SIDE", "LOOK", "OTHER",
+    "COPY", "RECORD", "KEPT",
 }  # fmt: skip
 COMMANDS = [
     pytest.param(words, command, id=" ".join(("obslog", *words))) for words, command in all_commands()
@@ -52,6 +52,7 @@ def test_values_are_named_in_words(words: tuple[str, ...], command: Any) -> None
         assert metavar in WORDS or re.fullmatch(r"[a-z\d -]+(\|[a-z\d -]+)+", metavar), metavar
     usage = command.get_usage(context)
     assert re.fullmatch(r"Usage: [a-zA-Z|\[\] .\s-]+", usage), usage
+    assert not re.search(r"\[\[|\]\]|\.{4}", usage), usage
     assert "<" not in command.get_help(context)
 
 

@@ -23,10 +23,9 @@ from obslog.records.history.undo_errors import CannotUndo
 from obslog.records.opening import Database
 from obslog.records.tables.base import name_key
 from obslog.records.tables.logbook_tables import Equipment, Item
-from obslog.records.tables.officer import NotOnRecord, Stocktake, StocktakeTick
+from obslog.records.tables.officer import NotOnRecord, StocktakeTick
 from obslog.records.tables.storeroom import Paper
 from obslog.vocabulary import Found
-from tests.records.children import side_by_side
 
 
 @pytest.fixture
@@ -58,29 +57,6 @@ def test_a_finishing_is_not_taken_back_where_another_stocktake_was_begun_since(
     [finishing] = [line for line in newest_acts(club, 5) if line.act.startswith("finish")]
     with pytest.raises(CannotUndo, match=r"has taken its place since: start a stocktake"):
         undo(club, now, finishing.reference)
-
-
-BEGIN = """
-import io
-from contextlib import redirect_stderr, redirect_stdout
-import obslog.club.shelves.counting
-from obslog.cli.main import main
-
-def work():
-    with redirect_stdout(io.StringIO()), redirect_stderr(io.StringIO()) as said:
-        code = main(["stocktake", "start"], lambda: NOW, {"OBSLOG_DB": sys.argv[1]})
-    print(code, said.getvalue())
-"""
-
-
-def test_of_several_who_begin_one_on_a_server_in_the_same_instant_one_does(
-    postgres_database: Database,
-) -> None:
-    told = side_by_side(6, BEGIN, postgres_database.where)
-    assert sorted(one[0] for one in told) == ["0", "1", "1", "1", "1", "1"]
-    assert all("A stocktake has been open since 2026-03-02." in one for one in told if one[0] == "1")
-    with postgres_database.read() as session:
-        assert len(session.scalars(select(Stocktake)).all()) == 1
 
 
 @pytest.mark.parametrize("text", ["M-01", "m-01", "Heron", " heron "])

@@ -7,13 +7,17 @@ from sqlalchemy import select
 
 from obslog.club.history.told import newest_acts
 from obslog.club.night.nights import start_night
+from obslog.club.night.snags import add_snag
 from obslog.club.register.named_records import add, edit
 from obslog.club.register.undo import redo, undo
 from obslog.club.storeroom.loans import lend, take_back
-from obslog.club.together.deciding import CannotChoose, NoSuchConflict, choose, drop, list_conflicts
+from obslog.club.together.deciding import CannotChoose, choose, drop, list_conflicts
+from obslog.club.together.references import NoSuchConflict
+from obslog.club.together.sameness import make_same
 from obslog.records.history.undo_errors import CannotUndo, ContradictsItself
 from obslog.records.opening import Database
 from obslog.records.tables.lending import Absence, Loan, LoanPart
+from obslog.records.tables.logbook import Snag
 from obslog.records.tables.logbook_tables import Item, Member, Site
 from tests.club.together.conftest import Give, named, rows
 
@@ -114,7 +118,7 @@ def test_what_is_no_conflict_cannot_be_chosen_or_dropped(contradicted: Database,
     with pytest.raises(NoSuchConflict):
         choose(contradicted, "abcdef", later)
     with pytest.raises(NoSuchConflict):
-        drop(contradicted, reference_of(contradicted, "note"), later)
+        drop(contradicted, "abcdef", later)
 
 
 def test_a_value_of_what_was_removed_cannot_be_chosen(
@@ -255,3 +259,19 @@ def test_who_was_there_by_both_contradicts_nothing(
         start_night(database, "Mill Field", now, present=["Ines"])
     give(there, here)
     assert list_conflicts(here).fields == []
+
+
+def test_a_value_that_names_a_record_which_was_joined_to_another_is_told_by_the_name_that_stands(
+    here: Database, there: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    add(here, "member", "Inez", {}, now)
+    add_snag(here, "power", "flat battery", now, mount="Heron")
+    give(here, there)
+    for database, name in ((there, "Inez"), (here, "Bram Ostler")):
+        with database.write(now, "say who it was") as session:
+            member = session.scalars(select(Member).where(Member.name == name)).one()
+            session.scalars(select(Snag)).one().member_id = member.id
+    make_same(here, "Ines", "Inez", now)
+    give(there, here)
+    (found,) = list_conflicts(here).fields
+    assert (found.field, found.stands.value, found.lost.value) == ("member_id", "Bram Ostler", "Ines")

@@ -13,6 +13,7 @@ from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.storeroom.missing import NotMissing, be_found, go_missing
 from obslog.club.storeroom.waiting_list import reserve, waiting_list
 from obslog.club.together.deciding import drop, list_conflicts
+from obslog.club.together.sameness import make_same
 from obslog.club.together.writing import WhatToTell
 from obslog.records.bundles.choosing import mark_told
 from obslog.records.opening import Database
@@ -157,3 +158,43 @@ def test_an_item_out_by_itself_and_with_its_kit(
     undo(here, later)
     take_back(here, "Night kit", later)
     assert list_conflicts(here).to_settle == []
+
+
+def test_what_is_said_of_an_item_under_the_name_that_it_had_before_it_was_joined_names_what_stands(
+    here: Database, there: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    add(here, "item", "Battery of lead", {"sort": "battery"}, now)
+    give(here, there)
+    make_same(here, "Lead battery", "Battery of lead", now)
+    go_missing(here, "Lead battery", now)
+    reserve(here, "Lead battery", "Ines", now)
+    add_kit(here, "Kit one", ["Lead battery"], now)
+    go_missing(there, "Battery of lead", now)
+    reserve(there, "Battery of lead", "Ines", now)
+    add_kit(there, "Kit two", ["Battery of lead"], now)
+    told = [one.sentence for one in give(there, here).to_settle]
+    assert told == [
+        "Lead battery was said to be missing twice, since 2026-03-02 and since 2026-03-02.",
+        "Lead battery was put into two kits: it is in Kit one, and Kit two waits for it.",
+        "Ines waits for Lead battery twice; the first place stands.",
+    ]
+
+
+@pytest.mark.parametrize(("what", "who"), [("Night kit", "Inez"), ("Night kitt", "Ines")])
+def test_who_waits_under_a_name_that_was_joined_to_another_is_served_once(
+    here: Database, there: Database, give: Give, now: datetime, later: datetime, what: str, who: str
+) -> None:
+    add_kit(here, "Night kit", ["Dust cap"], now)
+    add_kit(here, "Night kitt", ["Lens cap"], now)
+    add(here, "member", "Inez", {}, now)
+    give(here, there)
+    make_same(here, "Night kit", "Night kitt", now)
+    make_same(here, "Ines", "Inez", now)
+    reserve(here, "Night kit", "Ines", now)
+    reserve(there, what, who, now)
+    assert len(give(there, here).to_settle) == 1
+    lend(here, "Night kit", "Ines", later)
+    give(here, there)
+    for database in (here, there):
+        assert (waiting_list(database), list_conflicts(database).to_settle) == ([], [])
+    assert rows(there) == rows(here)
