@@ -124,7 +124,8 @@ def who_holds(session: Session, kind: RecordKind, image: Image) -> list[Hanging]
             there = select(foreign.column).where(foreign.column == target)
             if session.execute(there).first() is None:
                 table = foreign.column.table.name
-                found.append(Hanging(table, str(target), _newest_of(session, table, str(target)), True))
+                removed = _newest_of(session, table, str(target), undone_too=True)
+                found.append(Hanging(table, str(target), removed, True))
     return found
 
 
@@ -139,12 +140,18 @@ def _once(part: Table) -> Iterator[tuple[list[str], str | None]]:
             yield [column.name for column in index.columns], still_open
 
 
-def _newest_of(session: Session, table: str, key: str, fields: set[str] | None = None) -> Later | None:
-    """The newest act that added or changed a record, or one of these fields of it, and is not undone."""
+def _newest_of(
+    session: Session, table: str, key: str, fields: set[str] | None = None, *, undone_too: bool = False
+) -> Later | None:
+    """The newest act that wrote a record, or one of these fields of it, and is not undone.
+
+    With `undone_too` of all acts, undone ones and their undoings: of what is gone it is the one that took it away.
+    """
+    counting = () if undone_too else that_hold()
     changes = (
         select(Act.id, Act.sentence, Change.before, Change.after)
         .join(Change, Change.act_id == Act.id)
-        .where(Change.record_id == key_of(key), *that_hold())
+        .where(Change.record_id == key_of(key), *counting)
     )
     found = [
         (act_id, sentence)
@@ -159,7 +166,7 @@ def _newest_of(session: Session, table: str, key: str, fields: set[str] | None =
             ChangeBatch.record_kind.in_(kinds),
             ChangeBatch.first_id <= key_of(key),
             ChangeBatch.last_id >= key_of(key),
-            *that_hold(),
+            *counting,
         )
     )
     for act_id, sentence, packed in session.execute(batches):

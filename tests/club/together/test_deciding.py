@@ -246,6 +246,24 @@ def test_where_somebody_else_has_it_since_it_is_said_what_to_take_back_first(
     assert rows(dropped) == before
 
 
+def test_what_was_dropped_waits_again_for_what_was_taken_back_before(
+    here: Database, there: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    """A snag of a mount of which one laptop takes back that it was put on record."""
+    add(here, "mount", "Osprey", {}, now)
+    (added,) = newest_acts(here, 1)
+    give(here, there)
+    add_snag(there, "power", "flickers", later, mount="Osprey")
+    undo(here, later, added.reference)
+    (waits,) = give(there, here).to_settle
+    drop(here, waits.reference, later)
+    assert list_conflicts(here).to_settle == []
+    undo(here, later)
+    assert [one.what for one in list_conflicts(here).to_settle] == [waits.what]
+    give(here, there)
+    assert rows(here) == rows(there)
+
+
 def borrowers(database: Database) -> list[str]:
     with database.read() as session:
         query = select(Member.name).join(Loan, Loan.member_id == Member.id).where(Loan.back_on.is_(None))
