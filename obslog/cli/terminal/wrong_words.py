@@ -54,7 +54,7 @@ def _guesses(typed: str, context: Any) -> Iterator[str]:
         yield f"Is it a mount? Then --mount {quoted(typed)}. "
     last = _last_argument(context)
     if last:
-        yield f"Is it one name? Then in quotation marks: {quoted(f'{last} {typed}')}. "
+        yield f"Is it one name? Then in quotes: {quoted(f'{last} {typed}')}. "
 
 
 def _last_argument(context: Any) -> str | None:

@@ -64,8 +64,11 @@ def show_to_settle(screen: Screen, to_settle: "Sequence[ToSettle]") -> None:
 def _show_field(screen: Screen, conflict: "Conflict") -> None:
     field = conflict.field.removesuffix("_id").replace("_", " ")
     screen.line(f"{conflict.reference}  {conflict.what}, {field}", indent=2, hang=8)
-    stands = "was removed" if conflict.removed else f"stands: {_value(conflict.stands)}"
-    screen.line(f"{stands}{_by(conflict.stands)}", indent=10, hang=2)
+    if conflict.joined_to is not None:
+        screen.line(f"was made one with {conflict.joined_to}", indent=10, hang=2)
+    else:
+        stands = "was removed" if conflict.removed else f"stands: {_value(conflict.stands)}"
+        screen.line(f"{stands}{_by(conflict.stands)}", indent=10, hang=2)
     screen.line(f"lost: {_value(conflict.lost)}{_by(conflict.lost)}", indent=10, hang=2)
 
 

@@ -41,7 +41,10 @@ class OneSays:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Conflict:
-    """A field that two laptops changed without having seen each other; `stands` has no value where it was removed."""
+    """A field that two laptops changed without having seen each other.
+
+    `stands` has no value where the record was removed; one that was made one with another is `joined_to` that.
+    """
 
     reference: str
     kind: str
@@ -50,6 +53,7 @@ class Conflict:
     stands: OneSays
     lost: OneSays
     removed: bool
+    joined_to: str | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,11 +94,7 @@ def choose(database: Database, reference: str, now: datetime) -> Decided:
         sentence = f"choose the other {_field_words(lost.field)} of {what}"
         record = session.get(kind.mapped, key_of(lost.record_id))
         if record is None:
-            raise CannotChoose(
-                what,
-                "it has no place of its own now",
-                f"Bring it back first: obslog undo {short(lost.stands_act)}",
-            )
+            raise _without_a_place(session, found)
         aliases = read_aliases(session)
         image = {
             name: aliases.stands_for(value) if name in kinds()[kind.name].refers and value else value
@@ -115,6 +115,16 @@ def choose(database: Database, reference: str, now: datetime) -> Decided:
         reference=reference,
         sentence=f"Chosen: {_shown(lost.lost)} for the {_field_words(lost.field)} of {what}.",
     )
+
+
+def _without_a_place(session: Session, found: Disagreement) -> CannotChoose:
+    told = _conflict(session, _words(session), found)
+    if told.joined_to is not None:
+        return CannotChoose(
+            told.what, f"it was made one with {told.joined_to}", "Edit that, if the value is its own too."
+        )
+    back = f"Bring it back first: obslog undo {short(found.lost.stands_act)}"
+    return CannotChoose(told.what, "it has no place of its own now", back)
 
 
 def drop(database: Database, reference: str, now: datetime) -> Decided:
@@ -146,14 +156,18 @@ def _with_its_parts(key: str, parked: Mapping[str, tuple[str, Mapping[str, Any]]
 
 def _conflict(session: Session, words: Describing, one: Disagreement) -> Conflict:
     lost = one.lost
+    kind, key = lost.record_kind, lost.record_id
+    there, joined_to = bool(words.fields(kind, key)), words.stands_for(key)
+    name_it_had = None if there else one.image.get("name")
     return Conflict(
         reference=one.reference,
-        kind=kind_words(lost.record_kind).lower(),
-        what=words.words(lost.record_kind, lost.record_id),
+        kind=kind_words(kind).lower(),
+        what=name_it_had or words.words(kind, key),
         field=lost.field,
-        stands=_says(session, words, lost.record_kind, lost.field, lost.stands, lost.stands_act),
-        lost=_says(session, words, lost.record_kind, lost.field, lost.lost, lost.lost_act),
-        removed=not words.fields(lost.record_kind, lost.record_id),
+        stands=_says(session, words, kind, lost.field, lost.stands, lost.stands_act),
+        lost=_says(session, words, kind, lost.field, lost.lost, lost.lost_act),
+        removed=not there and joined_to == key,
+        joined_to=words.words(kind, joined_to) if joined_to != key else None,
     )
 
 

@@ -31,6 +31,15 @@ def test_both_kinds_are_listed_and_settled(merged: Program) -> None:
     assert merged.must("--db", "a.db", "conflicts").out == "No two laptops contradict each other.\n"
 
 
+def test_whose_value_gave_way_is_told_to_be_one_with_another_where_they_are(merged: Program) -> None:
+    merged.must("--db", "a.db", "same", "Bram Ostler", "Ines", "--sure", "--yes")
+    told = merged.must("--db", "a.db", "conflicts").out
+    assert "Ines, note" in told
+    assert "was made one with Bram Ostler" in told
+    assert "was removed" not in told
+    assert "lost: tall (somebody, " in told
+
+
 def test_a_reference_is_missed_and_a_wrong_one_refused(merged: Program) -> None:
     assert "obslog conflicts choose REFERENCE" in merged("--db", "a.db", "conflicts", "choose").err
     assert merged("--db", "a.db", "conflicts", "choose", "abcdef").code == 2

@@ -264,6 +264,22 @@ def test_what_was_dropped_waits_again_for_what_was_taken_back_before(
     assert rows(here) == rows(there)
 
 
+def test_a_value_of_one_who_was_made_one_with_another_is_told_so(
+    here: Database, there: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    """Not as removed: what was of the one is of the other now, but for a value that gave way."""
+    add(here, "member", "Inez", {}, now)
+    give(here, there)
+    for database, note in ((here, "tall"), (there, "small")):
+        edit(database, "member", "Inez", {"note": note}, now)
+    give(there, here)
+    make_same(here, "Ines", "Inez", later)
+    (told,) = list_conflicts(here).fields
+    assert (told.what, told.removed, told.joined_to, told.lost.value) == ("Inez", False, "Ines", "tall")
+    with pytest.raises(CannotChoose, match="value of Inez cannot stand: it was made one with Ines"):
+        choose(here, told.reference, later)
+
+
 def borrowers(database: Database) -> list[str]:
     with database.read() as session:
         query = select(Member.name).join(Loan, Loan.member_id == Member.id).where(Loan.back_on.is_(None))
