@@ -10,7 +10,7 @@ from sqlalchemy.orm import Session
 from obslog.errors import UnknownName, WholeNameNeeded, quoted
 from obslog.records.tables.base import Base, name_key
 from obslog.records.tables.logbook_tables import Equipment, Eyepiece, Item, Member, Mount, Site, Tube
-from obslog.vocabulary import EYEPIECE_OPTIONS, MOUNT_OPTIONS, SITE_OPTIONS, TUBE_OPTIONS
+from obslog.vocabulary import EYEPIECE_OPTIONS, MOUNT_OPTIONS, SITE_OPTIONS, TUBE_OPTIONS, with_article
 
 if TYPE_CHECKING:
     from obslog.records.tables.lending import Kit
@@ -62,12 +62,22 @@ def by_name(session: Session, table: type[N], name: str, *, whole: bool = False)
     kind = kind_of(table)
     meant = whole_name(session, [table], name)
     if meant is None:
-        raise UnknownName(
-            kind, name, names(session, table), f"obslog {kind} add {quoted(name)}{_OPTIONS[kind]}"
-        )
+        raise _unknown(session, table, name)
     if whole:
         raise WholeNameNeeded(kind, name, meant)
     return session.scalars(select(table).where(table.name_key == name_key(meant))).one()
+
+
+def _unknown(session: Session, table: type[N], name: str) -> UnknownName:
+    """With how to add it, but for the name of something of another kind, which was likely put in the wrong place."""
+    kind, known = kind_of(table), names(session, table)
+    for other in (*KINDS, "kit"):
+        named = table_of(other)
+        if named is not table and session.scalar(select(named.id).where(named.name_key == name_key(name))):
+            return UnknownName(
+                kind, name, known, see=f"That is {with_article(other)}. See what is there: obslog {kind} list"
+            )
+    return UnknownName(kind, name, known, f"obslog {kind} add {quoted(name)}{_OPTIONS[kind]}")
 
 
 def whole_name(

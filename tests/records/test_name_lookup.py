@@ -117,6 +117,18 @@ def test_an_unknown_name_is_answered_with_how_to_add_it(database: Database, kind
     assert caught.value.hint.endswith(add)
 
 
+def test_the_name_of_something_else_is_told_to_be_that(mounts: Database) -> None:
+    """Nobody is to be put on record under the name of a mount that stood in the wrong place."""
+    with mounts.read() as session:
+        for table, there, hint in (
+            (Member, "heron", "That is a mount. See what is there: obslog member list"),
+            (Mount, "Henon", "Did you mean Heron? To add a new one: obslog mount add Henon"),
+        ):
+            with pytest.raises(UnknownName) as refused:
+                by_name(session, table, there)
+            assert hint in (refused.value.hint or "")
+
+
 def test_the_key_is_that_of_the_name_and_without_a_name_the_other(mounts: Database) -> None:
     other = UUID(int=7)
     with mounts.read() as session:

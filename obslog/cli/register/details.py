@@ -8,9 +8,10 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from obslog.cli.register.named_records import Record, add_retire, an, given, show_record
+from obslog.cli.register.named_records import Record, add_retire, given, show_record
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Name, Note, Rename
+from obslog.vocabulary import with_article
 
 if TYPE_CHECKING:
     from obslog.records.opening import Database
@@ -48,12 +49,12 @@ def add_and_edit(
 
     asked = [detail.parameter(when_added=True) for detail in details]
     _declare(add_one, [*asked, _parameter("note", Note, None)])
-    add_one.__doc__ = f"Put {added or an(kind)} on record.\n\n{example}\n"
+    add_one.__doc__ = f"Put {added or with_article(kind)} on record.\n\n{example}\n"
     command(group, "add", show=show_record)(add_one)
 
     asked = [detail.parameter(when_added=False) for detail in details]
     _declare(edit_one, [*asked, _parameter("rename", Rename, None), _parameter("note", Note, None)])
-    edit_one.__doc__ = f"Change what is on record of {an(kind)}."
+    edit_one.__doc__ = f"Change what is on record of {with_article(kind)}."
     command(group, "edit", show=show_record)(edit_one)
     add_retire(group, kind)
 

@@ -9,6 +9,7 @@ import typer
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import Name, On, WithRetired
 from obslog.cli.terminal.screen import Screen
+from obslog.vocabulary import with_article
 
 if TYPE_CHECKING:
     from obslog.records.opening import Database
@@ -42,7 +43,9 @@ def named_group(kind: str, help_text: str, columns: Sequence[str]) -> typer.Type
 def add_retire(group: typer.Typer, kind: str) -> None:
     """Give a group the command that takes one of its kind out of use."""
 
-    @command(group, "retire", show=show_record, help=f"Retire {an(kind)}; its history stays on record.")
+    @command(
+        group, "retire", show=show_record, help=f"Retire {with_article(kind)}; its history stays on record."
+    )
     def retire_one(database: "Database", now: datetime, name: Name, why: Why = None, on: On = None) -> Record:
         from obslog.club.storeroom.retirement import retire
 
@@ -67,11 +70,6 @@ def show_record(screen: Screen, record: Record) -> None:
 def given(values: Record) -> Record:
     """The values that were given on the command line."""
     return {name: value for name, value in values.items() if value is not None}
-
-
-def an(kind: str) -> str:
-    """The kind with the article that it takes."""
-    return f"{'an' if kind[0] in 'aeiou' else 'a'} {kind}"
 
 
 _HEADINGS = {

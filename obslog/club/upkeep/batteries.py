@@ -15,6 +15,7 @@ from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Item
 from obslog.records.tables.storeroom import BatteryTest
 from obslog.times import day_meant
+from obslog.vocabulary import with_article
 
 # Common practice in the trade; the maker and qualified people come first.
 CAUTIONS = (
@@ -118,9 +119,7 @@ def _battery(session: Session, name: str) -> Item:
         item = thing_named(session, name, "item")
     except WrongInput:
         other = thing_named(session, name)
-        raise NoBattery(
-            other.name, f"{'an' if other.kind[0] in 'aeiou' else 'a'} {other.kind}", False
-        ) from None
+        raise NoBattery(other.name, with_article(other.kind), False) from None
     assert isinstance(item, Item)
     if item.sort.strip().casefold() != "battery":
         raise NoBattery(item.name, f"an item of the category {item.sort!r}", True)
