@@ -7,6 +7,7 @@ from typing import Any
 
 from sqlalchemy import select
 
+from obslog.club.register.contacts import set_contact
 from obslog.club.register.leaving_members import leave
 from obslog.club.register.named_records import add, edit
 from obslog.errors import ObslogError
@@ -23,19 +24,27 @@ KNOWN_TO_ALL = (f"{CALLED}Tern", f"{CALLED}Wren")
 
 
 class People:
-    """Who was ever called what, and who was made nameless, on whatever laptop."""
+    """Who was ever called what and reached how, and who was made nameless, on whatever laptop."""
 
     def __init__(self, laptop: Laptop) -> None:
         with laptop.database.read() as session:
             known = session.execute(select(Member.id, Member.name).where(Member.name.in_(KNOWN_TO_ALL)))
-            self.names = {str(key): {name} for key, name in known}
+            self.words = {str(key): {name} for key, name in known}
         self.nameless: set[str] = set()
 
     def somebody(self, laptop: Laptop) -> None:
         """One thing that concerns such a member; where the program refuses it, it did not happen."""
         laptop.wait()
         doing = laptop.chance.choice(
-            [self._join_the_club, self._write_of, self._write_of, self._rename, self._type, self._call_after]
+            [
+                self._join_the_club,
+                self._write_of,
+                self._write_of,
+                self._rename,
+                self._type,
+                self._call_after,
+                self._reach,
+            ]
         )
         with suppress(ObslogError):
             doing(laptop)
@@ -56,22 +65,22 @@ class People:
         if laptop.who is not None and not any(name.startswith(laptop.who) for name in names):
             laptop.who = None
 
-    def names_to_be_gone(self) -> set[str]:
-        return {name for key in self.nameless for name in self.names[key]}
+    def words_to_be_gone(self) -> set[str]:
+        return {word for key in self.nameless for word in self.words[key]}
 
     def _any_of(self, laptop: Laptop) -> tuple[str | None, str]:
         with laptop.database.read() as session:
             found = session.execute(
                 select(Member.id, Member.name).where(Member.name.startswith(CALLED)).order_by(Member.id)
             ).all()
-        known = [(str(key), name) for key, name in found if name in self.names.get(str(key), ())]
+        known = [(str(key), name) for key, name in found if name in self.words.get(str(key), ())]
         return laptop.chance.choice(known) if known else (None, "")
 
     def _join_the_club(self, laptop: Laptop) -> None:
         name = _new_name()
         add(laptop.database, "member", name, {"note": f"{name} has the key"}, laptop.now)
         with laptop.database.read() as session:
-            self.names[str(session.scalars(select(Member.id).where(Member.name == name)).one())] = {name}
+            self.words[str(session.scalars(select(Member.id).where(Member.name == name)).one())] = {name}
 
     def _write_of(self, laptop: Laptop) -> None:
         """What somebody writes of them: in a text of theirs, or of a mount."""
@@ -85,12 +94,20 @@ class People:
         if name:
             add(laptop.database, laptop.chance.choice(["mount", "item"]), f"{name}{THEIRS}", {}, laptop.now)
 
+    def _reach(self, laptop: Laptop) -> None:
+        """How they are reached is written down, or taken away again; of that, too, nothing may be left."""
+        key, name = self._any_of(laptop)
+        if key is not None:
+            number = laptop.chance.choice(["", f"01632 {reference_of(new_key())}"])
+            set_contact(laptop.database, name, {"phone": number}, laptop.now)
+            self.words[key] |= {number} - {""}
+
     def _rename(self, laptop: Laptop) -> None:
         key, name = self._any_of(laptop)
         if key is not None:
             later = _new_name()
             edit(laptop.database, "member", name, {}, laptop.now, rename=later)
-            self.names[key].add(later)
+            self.words[key].add(later)
 
     def _type(self, laptop: Laptop) -> None:
         """From now on this person types on the laptop, by the whole name or its beginning."""
@@ -99,11 +116,19 @@ class People:
             laptop.who = laptop.chance.choice([name, name[:-1]])
 
 
-def traces(laptop: Laptop, names: Collection[str]) -> set[str]:
-    """Whatever text on a laptop holds one of the names, but what is called after them."""
-    if not names:
+def entries_of_contacts(laptop: Laptop) -> set[str]:
+    """The keys of what the log of a laptop tells of how people are reached, and of the acts by which it came."""
+    with laptop.database.read() as session:
+        driver: Any = session.connection().connection.driver_connection
+        rows = driver.execute("SELECT id, act_id FROM changes WHERE record_kind = 'Contact'")
+        return {key for row in rows for key in row}
+
+
+def traces(laptop: Laptop, words: Collection[str]) -> set[str]:
+    """Whatever text on a laptop holds one of the words, but what is called after a member."""
+    if not words:
         return set()
-    wanted = re.compile(f"({'|'.join(map(re.escape, sorted(names)))})(?!''?s old one)", re.IGNORECASE)
+    wanted = re.compile(f"({'|'.join(map(re.escape, sorted(words)))})(?!''?s old one)", re.IGNORECASE)
     return {text for text in _texts(laptop) if wanted.search(text)}
 
 
