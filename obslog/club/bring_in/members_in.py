@@ -9,6 +9,7 @@ from obslog.club.bring_in.intake import Intake, Outcome, change_words, differenc
 from obslog.club.register.contacts import FIELDS, checked_reach
 from obslog.club.register.typed_values import checked_name
 from obslog.errors import ObslogError
+from obslog.records.nameless import NEUTRAL, HasLeft
 from obslog.records.tables.base import name_key
 from obslog.records.tables.logbook_tables import Member
 from obslog.records.tables.storeroom import Contact
@@ -35,6 +36,9 @@ def members_in(intake: Intake) -> None:
         else:
             member, values = found
             changes = differences(values, {"note": told.get("note"), **reach})
+            if changes and values["name"].startswith(NEUTRAL):
+                intake.refuse(row.line, "name", HasLeft(values["name"]))
+                continue
             words = change_words(values, {c: v for c, v in changes.items() if c not in FIELDS})
             values.update(changes)
             intake.change(Member, member, {c: v for c, v in changes.items() if c not in FIELDS})

@@ -1,6 +1,7 @@
 """Members from a sheet."""
 
-from tests.club.bring_in.sheets import Desk
+from obslog.club.register.leaving_members import leave
+from tests.club.bring_in.sheets import NOW, Desk
 
 
 def test_new_members_come_in_with_how_they_are_reached(desk_of_each: Desk) -> None:
@@ -54,3 +55,13 @@ def test_a_name_twice_in_the_sheet_is_one_member(desk: Desk) -> None:
 def test_what_is_no_address_or_no_name_is_refused(desk: Desk) -> None:
     found = desk.faults("members", "name,email", "Cleo,no address", "-,c@example.org", "x\u202ey,")
     assert [fault.split(":")[0] for fault in found] == ["3 name", "4 name", "2 "]
+
+
+def test_of_who_has_left_nothing_is_taken_in(desk: Desk) -> None:
+    """A list with the names as they are now comes in; what it says more of who left is refused, row by row."""
+    left = leave(desk.database, "Ines", NOW).name
+    assert desk.outcomes("members", "name,phone", f"{left},") == [(2, "same", "")]
+    for more in ("phone,01632 960 1", "note,has the key"):
+        column, value = more.split(",")
+        (fault,) = desk.faults("members", f"name,{column}", f"{left},{value}")
+        assert f"{left} has already left." in fault

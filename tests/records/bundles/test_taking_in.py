@@ -23,6 +23,7 @@ def test_all_laptops_come_to_say_the_same(machine: type[SeveralLaptops]) -> None
 
 
 @pytest.mark.skipif("CI" not in os.environ, reason="takes minutes: only where CI is set")
+@pytest.mark.no_cover  # it would take half as long again, and what it runs others cover
 @pytest.mark.parametrize("number", range(SEEDS))
 def test_all_laptops_come_to_say_the_same_over_hundreds_of_histories(
     machine: type[SeveralLaptops], number: int
