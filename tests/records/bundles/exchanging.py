@@ -17,7 +17,7 @@ _numbers = count()
 
 def take_from_files(taker: Laptop, *givers: Laptop) -> None:
     """Each giver writes a bundle, of everything or a part; the taker merges them together."""
-    taker.now = max(taker.now, *(_newest_act(laptop) for laptop in givers))
+    taker.now = max(taker.now, *(max(giver.now, _newest_act(giver)) for giver in givers))
     paths = [_written(giver, taker) for giver in givers]
     merge_bundles(taker.database, [path for path in paths if path.exists()], taker.now)
     for path in paths:
@@ -25,7 +25,7 @@ def take_from_files(taker: Laptop, *givers: Laptop) -> None:
 
 
 def _newest_act(laptop: Laptop) -> datetime:
-    """A file that is ahead of the reader's clock is refused; nobody here has a clock that is wrong by so much."""
+    """A file that tells of a time ahead of the reader's clock is refused; no clock here is wrong by so much."""
     with laptop.database.read() as session:
         return session.scalars(select(func.max(Act.at_utc))).one() or laptop.now
 

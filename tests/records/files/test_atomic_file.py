@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from obslog.records import atomic_file
+from obslog.records.files import atomic_file
 from obslog.records.files.atomic_file import onto_the_disk, replaced_file, whole_file, whole_folder
 
 
