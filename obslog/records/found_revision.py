@@ -47,17 +47,22 @@ class UnfinishedMove(ObslogError):
         )
 
 
-def file_revision(path: Path, where: str, busy_timeout_ms: int) -> str:
-    """The revision of the database in a file, read without touching the file.
-
-    Raises NoSuchDatabase, EmptyFile, NotReadable, CutShort, NotADatabase, and what the driver raises.
-    """
+def refuse_what_is_no_file(path: Path, where: str) -> None:
+    """Raises NoSuchDatabase where something else is there than a file, EmptyFile where nothing is in it."""
     if path.is_dir():
         raise NoSuchDatabase(where, "it is a folder")
     if not path.is_file():
         raise NoSuchDatabase(where, "it is a pipe or a device, not a file")
     if path.stat().st_size == 0:
         raise EmptyFile(where)
+
+
+def file_revision(path: Path, where: str, busy_timeout_ms: int) -> str:
+    """The revision of the database in a file, read without touching the file.
+
+    Raises NoSuchDatabase, EmptyFile, NotReadable, CutShort, NotADatabase, and what the driver raises.
+    """
+    refuse_what_is_no_file(path, where)
     try:
         missing = missing_bytes(path)
     except PermissionError as error:
@@ -89,7 +94,7 @@ def server_revision(engine: Engine, where: str) -> str | None:
         return str(connection.execute(text("SELECT version_num FROM alembic_version")).scalar_one())
 
 
-def refuse_what_is_not_older(where: str, revision: str, migrations: Path | None) -> None:
+def refuse_what_is_not_older(where: str, revision: str, migrations: Path | None = None) -> None:
     """Raises UnfinishedMove, or NewerDatabase where this program does not know the revision."""
     if revision == UNFINISHED_MOVE:
         raise UnfinishedMove(where)

@@ -75,7 +75,10 @@ def _unknown(session: Session, table: type[N], name: str) -> UnknownName:
         named = table_of(other)
         if named is not table and session.scalar(select(named.id).where(named.name_key == name_key(name))):
             return UnknownName(
-                kind, name, known, see=f"That is {with_article(other)}. See what is there: obslog {kind} list"
+                kind,
+                name,
+                known,
+                see=f"{name} is {with_article(other)}. See what is there: obslog {kind} list",
             )
     return UnknownName(kind, name, known, f"obslog {kind} add {quoted(name)}{_OPTIONS[kind]}")
 

@@ -25,9 +25,14 @@ def made_nameless(before: Mapping[str, Any] | None) -> bool:
     return before is not None and before.keys() == {"id"}
 
 
+def has_left(name: str) -> bool:
+    """Whether a member is on record by a neutral name alone."""
+    return name.startswith(NEUTRAL)
+
+
 def refuse_who_left(name: str) -> None:
     """Nothing more is written of who left: by the log it would not count. Raises HasLeft."""
-    if name.startswith(NEUTRAL):
+    if has_left(name):
         raise HasLeft(name)
 
 

@@ -121,7 +121,7 @@ def test_the_name_of_something_else_is_told_to_be_that(mounts: Database) -> None
     """Nobody is to be put on record under the name of a mount that stood in the wrong place."""
     with mounts.read() as session:
         for table, there, hint in (
-            (Member, "heron", "That is a mount. See what is there: obslog member list"),
+            (Member, "heron", "heron is a mount. See what is there: obslog member list"),
             (Mount, "Henon", "Did you mean Heron? To add a new one: obslog mount add Henon"),
         ):
             with pytest.raises(UnknownName) as refused:

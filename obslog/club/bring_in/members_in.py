@@ -9,7 +9,7 @@ from obslog.club.bring_in.intake import Intake, Outcome, change_words, differenc
 from obslog.club.register.contacts import FIELDS, checked_reach
 from obslog.club.register.typed_values import checked_name
 from obslog.errors import ObslogError
-from obslog.records.nameless import NEUTRAL, HasLeft
+from obslog.records.nameless import HasLeft, has_left
 from obslog.records.tables.base import name_key
 from obslog.records.tables.logbook_tables import Member
 from obslog.records.tables.storeroom import Contact
@@ -36,7 +36,7 @@ def members_in(intake: Intake) -> None:
         else:
             member, values = found
             changes = differences(values, {"note": told.get("note"), **reach})
-            if changes and values["name"].startswith(NEUTRAL):
+            if changes and has_left(values["name"]):
                 intake.refuse(row.line, "name", HasLeft(values["name"]))
                 continue
             words = change_words(values, {c: v for c, v in changes.items() if c not in FIELDS})

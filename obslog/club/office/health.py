@@ -14,7 +14,7 @@ from obslog.club.storeroom.custody import who_has_it
 from obslog.club.storeroom.kits import KitPage, PartLine, list_kits
 from obslog.club.storeroom.store_list import StoreLine, store_list
 from obslog.errors import quoted
-from obslog.records.nameless import NEUTRAL
+from obslog.records.nameless import has_left
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Member, Mount, Site, Tube
 
@@ -171,7 +171,7 @@ def _spellings(session: Session) -> Check:
     names = session.scalars(
         select(Member.name).order_by(Member.retired_on.is_not(None), Member.name_key)
     ).all()
-    people = [name for name in names if not name.startswith(NEUTRAL)]
+    people = [name for name in names if not has_left(name)]
     pairs = (
         (
             pair.name,

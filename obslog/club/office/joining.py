@@ -14,7 +14,7 @@ from obslog.club.register.contacts import FIELDS
 from obslog.errors import ObslogError, WrongInput
 from obslog.records.history.recorder import call_act
 from obslog.records.name_lookup import by_name
-from obslog.records.nameless import NEUTRAL
+from obslog.records.nameless import has_left
 from obslog.records.opening import Database
 from obslog.records.tables.base import Base
 from obslog.records.tables.lending import Loan, Reservation
@@ -72,7 +72,7 @@ def join_members(
         if stays is goes:
             raise SameMember(stays.name)
         for name in names:
-            if name.startswith(NEUTRAL):
+            if has_left(name):
                 raise HasNoNameAnyMore(name)
         signs = list(_signs_of_two(session, stays, goes))
         if signs and not sure and not only_look:

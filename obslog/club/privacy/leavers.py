@@ -7,7 +7,7 @@ from sqlalchemy import select
 
 from obslog.club.privacy.kept_about import KEEP_MONTHS
 from obslog.club.register.rule_book import rules_in_force
-from obslog.records.nameless import NEUTRAL
+from obslog.records.nameless import has_left
 from obslog.records.opening import Database
 from obslog.records.tables.lending import Loan
 from obslog.records.tables.logbook_tables import Member
@@ -45,5 +45,5 @@ def list_leavers(database: Database, now: datetime) -> list[Leaver]:
             has_out=key in out,
         )
         for key, name, day in left
-        if not name.startswith(NEUTRAL)
+        if not has_left(name)
     ]

@@ -21,7 +21,7 @@ from obslog.records.history.images import Image
 from obslog.records.history.recorder import author_of, call_act, notes_of, write_under
 from obslog.records.kept_results import forget_results
 from obslog.records.name_lookup import by_name
-from obslog.records.nameless import NAMES, NEUTRAL, refuse_who_left, with_texts
+from obslog.records.nameless import NAMES, NEUTRAL, has_left, refuse_who_left, with_texts
 from obslog.records.opening import Database
 from obslog.records.redaction import (
     FoundText,
@@ -249,7 +249,7 @@ def words_of_key(session: Session, member_id: UUID, contact: Contact | None) -> 
         for way in FIELDS:
             ways |= earlier_values(session, key, way)
     reached = {way: TAKEN_OUT for way in ways if way and len(way) >= SHORTEST_CONTACT}
-    return Words(reached | {name: NEUTRAL for name in names if not name.startswith(NEUTRAL)})
+    return Words(reached | {name: NEUTRAL for name in names if not has_left(name)})
 
 
 def typed_by(session: Session, member_id: UUID, words: Words) -> Callable[[str], bool]:

@@ -14,7 +14,7 @@ from obslog.records.bundles.forgetting import (
     with_selves,
 )
 from obslog.records.bundles.receiving import Told
-from obslog.records.nameless import NEUTRAL
+from obslog.records.nameless import NEUTRAL, has_left
 from obslog.records.redaction import Words
 
 
@@ -31,7 +31,7 @@ class Forgetting:
         told_of = {
             key: neutral
             for key, neutral in forgotten_by(told).items()
-            if key not in here and neutral.startswith(NEUTRAL)
+            if key not in here and has_left(neutral)
         }
         if not here and not told_of:
             return

@@ -15,7 +15,7 @@ from sqlalchemy.orm import Session
 
 from obslog.exchange.bundles.entries import ChangeEntry
 from obslog.records.bundles.receiving import Told
-from obslog.records.nameless import MEMBER, NEUTRAL, made_nameless, with_texts
+from obslog.records.nameless import MEMBER, NEUTRAL, has_left, made_nameless, with_texts
 from obslog.records.redaction import Words
 from obslog.records.tables.base import name_key
 from obslog.records.tables.column_types import key_of
@@ -74,7 +74,7 @@ def names_told(told: Told, forgotten: Collection[str]) -> dict[str, set[str]]:
     """Of each of them the names by which bundles still call them."""
     found: dict[str, set[str]] = {}
     for key, name in told.member_names:
-        if key in forgotten and not name.startswith(NEUTRAL):
+        if key in forgotten and not has_left(name):
             found.setdefault(key, set()).add(name)
     return found
 
@@ -130,7 +130,7 @@ def as_left(image: Image, words: Words) -> dict[str, Any]:
     left = with_texts(image, words.replaced)
     kept = ["retired_on", "retired_why"]
     name = str(left.get("name"))
-    if name.startswith(NEUTRAL) and not words.stand_in(name):
+    if has_left(name) and not words.stand_in(name):
         kept += ["name", "name_key"]
     return as_forgotten(left) | {name: left[name] for name in kept if name in left}
 

@@ -11,15 +11,9 @@ from obslog.errors import ObslogError, quoted
 from obslog.records.driver_errors import NoSuchDatabase, NotReadable, in_sentences
 from obslog.records.engine import BUSY_TIMEOUT_MS, is_url, make_engine, make_reading_engine
 from obslog.records.files.addresses import file_address
-from obslog.records.found_revision import (
-    UNFINISHED_MOVE,
-    EmptyFile,
-    NewerDatabase,
-    NotADatabase,
-    UnfinishedMove,
-)
+from obslog.records.found_revision import NotADatabase, refuse_what_is_no_file, refuse_what_is_not_older
 from obslog.records.opening import Database, lies_whole
-from obslog.records.upgrading import SCHEMA_REVISION, known_revisions
+from obslog.records.upgrading import SCHEMA_REVISION
 
 
 class OlderDatabase(ObslogError):
@@ -59,12 +53,7 @@ def _of_file(path: Path, where: str, busy_timeout_ms: int) -> Engine:
         raise NotReadable(where) from error
     if not there:
         raise NoSuchDatabase(where, "there is no such file")
-    if path.is_dir():
-        raise NoSuchDatabase(where, "it is a folder")
-    if not path.is_file():
-        raise NoSuchDatabase(where, "it is a pipe or a device, not a file")
-    if path.stat().st_size == 0:
-        raise EmptyFile(where)
+    refuse_what_is_no_file(path, where)
     engine = _looking_engine(path, busy_timeout_ms)
     try:
         with engine.connect() as connection:
@@ -110,9 +99,6 @@ def _check_revision(connection: Connection, where: str, older_too: bool) -> None
     if "alembic_version" not in tables or "acts" not in tables:
         raise NotADatabase(where)
     revision = str(connection.scalar(text("SELECT version_num FROM alembic_version")))
-    if revision == UNFINISHED_MOVE:
-        raise UnfinishedMove(where)
-    if revision not in known_revisions():
-        raise NewerDatabase(where, revision)
+    refuse_what_is_not_older(where, revision)
     if revision != SCHEMA_REVISION and not older_too:
         raise OlderDatabase(where, revision)
