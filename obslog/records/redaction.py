@@ -132,7 +132,8 @@ def drop_changes(session: Session, keys: Sequence[UUID]) -> None:
 def redact_acts(session: Session, words: Words) -> int:
     """Put the words' replacements into every sentence, into who wrote it, and into every image of a record.
 
-    A record that is called so still keeps its name in the images too: else the log would say another than the row.
+    A record that is called so still keeps its name in the images too: else the log would say another than the row. A
+    sentence loses it: it has to be the same on laptops that know no record of that name.
     Gives how many rows held the words.
     """
     called = _called(session, words)
