@@ -20,6 +20,7 @@ from obslog.records.files.copies import copies_holding
 from obslog.records.history.images import Image
 from obslog.records.history.recorder import author_of, call_act, notes_of, write_under
 from obslog.records.kept_results import forget_results
+from obslog.records.merging.obstacles import drop_of
 from obslog.records.name_lookup import by_name
 from obslog.records.nameless import NAMES, NEUTRAL, has_left, refuse_who_left, with_texts
 from obslog.records.opening import Database
@@ -170,7 +171,8 @@ def forget_as_told(session: Session, member_id: UUID) -> Words:
     words = words_of_key(session, member_id, contact)
     found = [text for text in texts_with(session, words) if text.key != member_id]
     replace_texts(session, [text for text in found if text.column not in NAMES], words)
-    _forget_in_log(session, member_id, words)
+    _, contacts = _forget_in_log(session, member_id, words)
+    drop_of(session, [str(key) for key in contacts])
     if contact is not None:
         session.delete(contact)
     session.flush()

@@ -116,6 +116,14 @@ def write_obstacles(
         session.execute(insert(record_obstacles), rows)
 
 
+def drop_of(session: Session, ids: Collection[str]) -> None:
+    """Take out what is kept of records of which nothing is on record any more: nobody decides about them again."""
+    for some in by_many(sorted(ids)):
+        keys = [key_of(one) for one in some]
+        for table in (parked_records, record_obstacles):
+            session.execute(delete(table).where(table.c.record_id.in_(keys)))
+
+
 def _row(key: tuple[str, str], aside: Aside) -> dict[str, Any]:
     kind, record_id = key
     return {

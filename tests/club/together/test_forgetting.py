@@ -21,6 +21,7 @@ from obslog.club.together.sameness import make_same
 from obslog.club.together.writing import WhatToTell, write_bundle_to
 from obslog.records.engine import make_engine
 from obslog.records.history.author import Author
+from obslog.records.merging.obstacles import all_asides, parked_images
 from obslog.records.opening import Database
 from obslog.records.redaction import every_image
 from obslog.records.tables.keys import reference_of
@@ -161,6 +162,25 @@ def test_a_spelling_that_was_joined_to_them_elsewhere_is_forgotten_once_that_is_
     give(there, known_to_all)
     give(known_to_all, there)
     assert traces(known_to_all) == traces(there) == set()
+
+
+def test_how_they_were_reached_is_forgotten_also_where_two_laptops_had_written_it_down(
+    here: Database, there: Database, third: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    """The one that makes them nameless never heard of the other's contact, which a third has set aside."""
+    add(here, "member", NAME, {}, now)
+    give(here, there)
+    for one, number in ((here, PHONE), (there, "0551 2222")):
+        set_contact(one, NAME, {"phone": number}, now)
+        give(one, third, WhatToTell(with_private=True))
+    with third.read() as session:
+        assert [kind for kind, _key, _aside in all_asides(session)] == ["Contact"]
+    leave(here, NAME, later)
+    give(here, third)
+    with third.read() as session:
+        assert all_asides(session) == []
+        assert parked_images(session) == []
+    assert rows(third) == rows(here)
 
 
 def newest_act(database: Database) -> str:
