@@ -14,7 +14,7 @@ from sqlalchemy.orm import Session, aliased
 from obslog.records.history.acts import that_hold
 from obslog.records.history.batches import packed_images, unpacked_images
 from obslog.records.history.images import Image
-from obslog.records.nameless import NAMES, made_nameless, with_texts
+from obslog.records.nameless import made_nameless, with_texts
 from obslog.records.tables.base import Base, name_key
 from obslog.records.tables.kept import parked_records
 from obslog.records.tables.logbook import Act, Change, ChangeBatch
@@ -132,14 +132,13 @@ def drop_changes(session: Session, keys: Sequence[UUID]) -> None:
 def redact_acts(session: Session, words: Words) -> int:
     """Put the words' replacements into every sentence, into who wrote it, and into every image of a record.
 
-    A record that is called so still keeps its name in the images too: else the log would say another than the row. A
-    sentence loses it: it has to be the same on laptops that know no record of that name.
+    What things and other members are called, or were, stays in the images, whether or not they are called so still: a
+    laptop that hears of the leaving only after a renaming has to say the same. A sentence loses it.
     Gives how many rows held the words.
     """
-    called = _called(session, words)
 
     def without(image: Image) -> Image:
-        return with_texts(image, words.replaced, but=NAMES if str(image["id"]) in called else ())
+        return with_texts(image, words.replaced)
 
     changed = 0
     for key, sentence, who in _batches(session, Act, Act.sentence, Act.who):
@@ -153,17 +152,6 @@ def redact_acts(session: Session, words: Words) -> int:
             session.execute(update(Change).where(Change.id == key).values(**images))
             changed += 1
     return changed + _redact_parked(session, words) + _rewrite_batches(session, without)
-
-
-def _called(session: Session, words: Words) -> set[str]:
-    """The keys of the records in whose name the words stand."""
-    rows = {str(text.key) for text in texts_with(session, words) if text.column in NAMES}
-    parked = session.execute(select(parked_records.c.record_id, parked_records.c.image))
-    return rows.union(
-        str(key)
-        for key, image in parked
-        if any(words.stand_in(str(value)) for name, value in json.loads(image).items() if name in NAMES)
-    )
 
 
 def _redact_parked(session: Session, words: Words) -> int:
