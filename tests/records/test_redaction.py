@@ -109,7 +109,7 @@ def test_the_record_of_acts_loses_the_words_in_sentences_and_images_alone(
         assert redact_acts(session, Words({"Ines": NEUTRAL})) == 4
     assert acts(database)[1:4] == [f"add member {NEUTRAL} Ostler", "add mount Heron", "add mount Bracken"]
     with database.read() as session:
-        images = list(session.scalars(select(Change.after)))
+        images = list(session.scalars(select(Change.after).order_by(Change.id)))
         notes = [json.loads(image).get("note") for image in images if image]
         assert notes == [f"met {NEUTRAL}", None, f"lent by {NEUTRAL}", "fines", f"met {NEUTRAL} twice"]
         assert untouched in images
