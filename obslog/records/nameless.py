@@ -10,6 +10,8 @@ from obslog.errors import ObslogError
 
 NEUTRAL = "Former member"
 """What stands in texts for a member who was made nameless; their own record has it with the end of its key."""
+TAKEN_OUT = "(taken out)"
+"""What stands in texts for a telephone number or another way in which they were reached."""
 MEMBER = "Member"
 NAMES = frozenset({"name", "name_key", "label", "target", "file_name", "tag"})
 """What something, or somebody else, is called: that stays, for it is the officer's to change."""

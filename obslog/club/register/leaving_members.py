@@ -22,7 +22,7 @@ from obslog.records.history.recorder import author_of, call_act, notes_of, write
 from obslog.records.kept_results import forget_results
 from obslog.records.merging.obstacles import drop_of
 from obslog.records.name_lookup import by_name
-from obslog.records.nameless import NAMES, NEUTRAL, has_left, refuse_who_left, with_texts
+from obslog.records.nameless import NAMES, NEUTRAL, TAKEN_OUT, has_left, refuse_who_left, with_texts
 from obslog.records.opening import Database
 from obslog.records.redaction import (
     FoundText,
@@ -47,7 +47,6 @@ from obslog.records.tables.logbook_tables import Equipment, Member
 from obslog.records.tables.officer import Call
 from obslog.records.tables.storeroom import Contact
 
-TAKEN_OUT = "(taken out)"
 SHORTEST_PART = 3
 SHORTEST_CONTACT = 5
 

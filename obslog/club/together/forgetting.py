@@ -14,6 +14,7 @@ from obslog.records.bundles.forgetting import (
     with_selves,
 )
 from obslog.records.bundles.receiving import Told
+from obslog.records.bundles.taken_out import take_out_as_told
 from obslog.records.nameless import NEUTRAL, has_left
 from obslog.records.redaction import Words
 
@@ -49,3 +50,4 @@ class Forgetting:
             for key, theirs in names.items()
         ]
         take_out(told, forgotten, words, lambda who: any(theirs(who) for theirs in typing))
+        take_out_as_told(session, told)

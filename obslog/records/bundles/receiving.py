@@ -88,7 +88,8 @@ class Told:
     acts: dict[str, ActEntry] = field(default_factory=dict)
     changes: dict[str, ChangeEntry] = field(default_factory=dict)
     batches: dict[str, Batch] = field(default_factory=dict)
-    whole_now: set[str] = field(default_factory=set)  # known before, but only roughly
+    whole_now: set[str] = field(default_factory=set)
+    """Entries that are known here, but only roughly, or with more of somebody who left."""
     member_names: set[tuple[str, str]] = field(default_factory=set)
     """The key of each member with every name that any of the bundles tells, also where another tells it otherwise."""
 
@@ -144,7 +145,7 @@ def keep_unknown(session: Session, told: Told) -> None:
             entry: Any = cast(Any, told_of)[key]
             if len(entry.withheld) < withheld:
                 told.whole_now.add(key)
-            else:
+            elif key not in told.whole_now:
                 del cast(Any, told_of)[key]
     _expect_acts(session, told)
 

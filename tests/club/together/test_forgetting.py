@@ -183,6 +183,21 @@ def test_how_they_were_reached_is_forgotten_also_where_two_laptops_had_written_i
     assert rows(third) == rows(here)
 
 
+def test_a_name_that_only_another_laptop_knew_goes_out_of_what_both_hold(
+    known_to_all: Database, there: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    edit(known_to_all, "mount", "Heron", {"note": f"greased by {LATER_NAME}"}, now)
+    give(known_to_all, there)
+    edit(there, "member", NAME, {}, now, rename=LATER_NAME)
+    leave(known_to_all, NAME, later, also_texts=True)
+    give(known_to_all, there)
+    assert traces(there) == set()
+    assert traces(known_to_all)
+    give(there, known_to_all)
+    assert traces(known_to_all) == set()
+    assert rows(there) == rows(known_to_all)
+
+
 def newest_act(database: Database) -> str:
     with database.read() as session:
         return reference_of(session.scalars(select(Act.id).order_by(Act.id.desc()).limit(1)).one())
