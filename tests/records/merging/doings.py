@@ -29,7 +29,7 @@ from obslog.vocabulary import PierSide, Role, SkyScale, Step
 
 BEGUN = datetime(2026, 3, 2, 20, 0, tzinfo=UTC)
 NAMES = ["Hut", "Ridge", "hut"]
-NOT_JOINED = ("Zora ", "Former member")
+NOT_JOINED = ("Former member",)
 """How the names begin of those whom nobody joins to others: told apart again, they might have left meanwhile."""
 PEOPLE = ["Anna", "Dirk", "anna"]
 WORDS = ["wet", "dry", "dusty", None]
