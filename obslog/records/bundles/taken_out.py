@@ -48,7 +48,7 @@ def take_out_as_told(session: Session, told: Told) -> None:
 
     These entries stay among what is told, marked as known, so that their records are settled once more.
     """
-    _from_acts(session, [act for act in told.acts.values() if _is_without(act.sentence, act.who)])
+    _from_acts(session, [act for act in told.acts.values() if _is_without((act.sentence, act.who))])
     for change in _known_changes(session, told.changes):
         told.changes[change.id] = change
         told.whole_now.add(change.id)
@@ -71,9 +71,7 @@ def _from_acts(session: Session, acts: Iterable[ActEntry]) -> None:
 def _known_changes(session: Session, told: Mapping[str, ChangeEntry]) -> Iterable[ChangeEntry]:
     """The entries here from which more was taken out as they are told, without that."""
     without = [
-        key
-        for key, one in told.items()
-        if any(_is_without(*(image or {}).values()) for image in _images(one))
+        key for key, one in told.items() if any(_is_without((image or {}).values()) for image in _images(one))
     ]
     query = select(cast(Change.id, Text), Change.before, Change.after, Change.withheld, Change.extra)
     for some in by_many(sorted(without)):
@@ -100,11 +98,11 @@ def _known_batches(session: Session, told: Iterable[Batch]) -> Iterable[Batch]:
     reader = LogReader(session=session, rows_now=lambda kind, ids: rows_of(session, kinds()[kind], ids))
     query = select(ChangeBatch.record_ids, ChangeBatch.withheld, ChangeBatch.extra)
     for batch in told:
-        rows = {key: row for key, row in zip(batch.ids, batch.rows, strict=True) if _is_without(*row)}
-        if not rows or batch.kind not in kinds():
-            continue
         here = session.execute(query.where(ChangeBatch.id == key_of(batch.id))).one_or_none()
-        if here is None:
+        if here is None or batch.kind not in kinds():
+            continue
+        rows = {key: row for key, row in zip(batch.ids, batch.rows, strict=True) if _is_without(row)}
+        if not rows:
             continue
         images = _of_batch(reader, batch, unpacked_keys(here.record_ids))
         new = {
@@ -146,5 +144,5 @@ def _images(change: ChangeEntry) -> tuple[Image | None, Image | None]:
     return change.before, change.after
 
 
-def _is_without(*values: Any) -> bool:
-    return any(isinstance(value, str) and _STANDS_IN.search(value) for value in values)
+def _is_without(values: Iterable[Any]) -> bool:
+    return any(isinstance(value, str) and (NEUTRAL in value or TAKEN_OUT in value) for value in values)
