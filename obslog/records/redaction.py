@@ -5,6 +5,7 @@ import re
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from contextlib import closing
 from dataclasses import dataclass
+from functools import cache, partial
 from typing import Any
 from uuid import UUID
 
@@ -14,7 +15,7 @@ from sqlalchemy.orm import Session, aliased
 from obslog.records.history.acts import that_hold
 from obslog.records.history.batches import packed_images, unpacked_images
 from obslog.records.history.images import Image
-from obslog.records.nameless import NAMES, made_nameless, with_texts
+from obslog.records.nameless import NAMES, made_nameless
 from obslog.records.tables.base import Base, name_key
 from obslog.records.tables.kept import parked_records
 from obslog.records.tables.logbook import Act, Change, ChangeBatch
@@ -34,7 +35,9 @@ _NOT_TEXTS = {
     "mount_changes",
     "kept_results",
 }
-_DERIVED = {"name_key", "search_text", "sha256", "kind"}
+_DERIVED = {"name_key", "search_text", "sha256", "text_sha256", "kind"}
+_KNOWN_BY = {"zone", "horizon", "status", "word", "word_out", "word_in"}
+"""Columns by which something is known, or that a program reads: nobody is spoken of in them."""
 _BATCH = 2000
 
 
@@ -138,8 +141,8 @@ def redact_acts(session: Session, words: Words) -> int:
     """
     called = _called(session, words)
 
-    def without(image: Image) -> Image:
-        return with_texts(image, words.replaced, but=NAMES if str(image["id"]) in called else ())
+    def without(kind: str, image: Image) -> Image:
+        return with_texts(kind, image, words.replaced, but=NAMES if str(image["id"]) in called else ())
 
     changed = 0
     for key, sentence, who in _batches(session, Act, Act.sentence, Act.who):
@@ -147,8 +150,11 @@ def redact_acts(session: Session, words: Words) -> int:
         if new != {"sentence": sentence, "who": who}:
             session.execute(update(Act).where(Act.id == key).values(**new))
             changed += 1
-    for key, before, after in _batches(session, Change, Change.before, Change.after):
-        images = {name: _image(image, without) for name, image in (("before", before), ("after", after))}
+    for key, kind, before, after in _batches(
+        session, Change, Change.record_kind, Change.before, Change.after
+    ):
+        of_kind = partial(without, kind)
+        images = {name: _image(image, of_kind) for name, image in (("before", before), ("after", after))}
         if images != {"before": before, "after": after}:
             session.execute(update(Change).where(Change.id == key).values(**images))
             changed += 1
@@ -173,7 +179,7 @@ def _redact_parked(session: Session, words: Words) -> int:
     for kind, key, image in session.execute(
         select(columns.record_kind, columns.record_id, columns.image)
     ).all():
-        new = _image(image, lambda one: with_texts(one, words.replaced))
+        new = _image(image, lambda one, kind=kind: with_texts(kind, one, words.replaced))  # type: ignore[misc]
         if new != image:
             this = (columns.record_kind == kind, columns.record_id == key)
             session.execute(update(parked_records).where(*this).values(image=new))
@@ -201,14 +207,15 @@ def rewrite_images(session: Session, record_id: UUID, rewritten: Callable[[Image
             continue
         before, after = (json.dumps(anew(json.loads(image))) if image else None for image in images)
         session.execute(update(Change).where(Change.id == key).values(before=before, after=after))
-    _rewrite_batches(session, anew)
+    _rewrite_batches(session, lambda _kind, image: anew(image))
 
 
 def empty_in_batches(session: Session, keys: Collection[UUID]) -> None:
     """Of these records leave nothing but their keys among many that were removed in one act."""
     gone = {str(key) for key in keys}
     _rewrite_batches(
-        session, lambda image: {**dict.fromkeys(image), "id": image["id"]} if image["id"] in gone else image
+        session,
+        lambda _kind, image: {**dict.fromkeys(image), "id": image["id"]} if image["id"] in gone else image,
     )
 
 
@@ -245,11 +252,11 @@ def _batched(session: Session) -> Iterator[tuple[UUID, str, list[dict[str, Any]]
         yield key, kind, [dict(zip(names, row, strict=True)) for row in rows]
 
 
-def _rewrite_batches(session: Session, rewritten: Callable[[Image], Image]) -> int:
+def _rewrite_batches(session: Session, rewritten: Callable[[str, Image], Image]) -> int:
     """Put other images in the place of those that many records are kept by; gives how many entries changed."""
     changed = 0
-    for key, _, images in _batched(session):
-        new = [dict(rewritten(image)) for image in images]
+    for key, kind, images in _batched(session):
+        new = [dict(rewritten(kind, image)) for image in images]
         if new != images:
             names = list(images[0])
             packed = packed_images(names, [[image[name] for name in names] for image in new])
@@ -268,6 +275,35 @@ def texts_with(session: Session, words: Words) -> Iterator[FoundText]:
             for column, text in zip(columns, texts, strict=True):
                 if text and words.stand_in(text):
                     yield FoundText(table.name, key, column.name, text)
+
+
+def with_texts(
+    kind: str, image: Mapping[str, Any], replaced: Callable[[str], str], but: Collection[str] = NAMES
+) -> dict[str, Any]:
+    """The image of a record of that kind with its texts replaced, but those of some columns.
+
+    Of a kind that only a newer program knows every text is.
+    """
+    columns = _written_in(kind)
+    return {
+        name: replaced(value)
+        if isinstance(value, str) and name not in but and (columns is None or name in columns)
+        else value
+        for name, value in image.items()
+    }
+
+
+@cache
+def _written_in(kind: str) -> frozenset[str] | None:
+    """The columns of a kind of record in which people write, and the keys of names; None of a kind not known."""
+    found = next((one for one in Base.registry.mappers if one.class_.__name__ == kind), None)
+    if found is None:
+        return None
+    tables = [
+        table for table in metadata.sorted_tables if table in found.tables and table.name not in _NOT_TEXTS
+    ]
+    columns = [column for table in tables for column in table.columns]
+    return frozenset(column.name for column in columns if _is_text(column) or column.name == "name_key")
 
 
 def replace_texts(session: Session, found: Sequence[FoundText], words: Words) -> None:
@@ -292,7 +328,7 @@ def wipe_deleted(engine: Engine) -> None:
 
 
 def _is_text(column: Column[Any]) -> bool:
-    return isinstance(column.type, Text) and column.name not in _DERIVED
+    return isinstance(column.type, Text) and column.name not in _DERIVED | _KNOWN_BY
 
 
 def _batches(session: Session, table: type[Act] | type[Change], *columns: Any) -> list[tuple[Any, ...]]:

@@ -9,13 +9,14 @@ from obslog.club.register.leaving_members import forget_as_told, typed_by
 from obslog.records.bundles.forgetting import (
     forgotten_by,
     forgotten_here,
+    loans_of,
     names_told,
     take_out,
     with_selves,
 )
 from obslog.records.bundles.receiving import Told
 from obslog.records.nameless import NEUTRAL, has_left
-from obslog.records.redaction import Words
+from obslog.records.redaction import Words, redact_acts
 
 
 @dataclass(slots=True)
@@ -24,6 +25,7 @@ class Forgetting:
 
     neutral: list[str] = field(default_factory=list)
     texts: set[str] = field(default_factory=set)
+    _words: Words | None = None
 
     def prepare(self, session: Session, told: Told) -> None:
         """Take those who are nameless by the log, or by what is told, out of what is told and of what is on record."""
@@ -48,4 +50,11 @@ class Forgetting:
             typed_by(session, UUID(key), Words(dict.fromkeys(theirs, NEUTRAL)))
             for key, theirs in names.items()
         ]
-        take_out(told, forgotten, words, lambda who: any(theirs(who) for theirs in typing))
+        loans = loans_of(session, told, forgotten)
+        take_out(told, forgotten, words, lambda who: any(theirs(who) for theirs in typing), loans)
+        self._words = words
+
+    def finish(self, session: Session) -> None:
+        """What was called after them until this merge, and is no more, loses that name in the record of acts too."""
+        if self._words is not None and self._words.texts:
+            redact_acts(session, self._words)

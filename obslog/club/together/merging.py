@@ -85,6 +85,7 @@ def merge_bundles(
         try:
             with database.write(now) as session:
                 taken = take_in(session, bundles, forgetting.prepare)
+                forgetting.finish(session)
                 merged = replace(_merged(session, paths, taken, copy), forgotten=forgetting.neutral)
                 if only_look:
                     raise _OnlyLooked

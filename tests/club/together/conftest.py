@@ -39,6 +39,14 @@ def there(club_file: Path, tmp_path: Path) -> Iterator[Database]:
 
 
 @pytest.fixture
+def third(club_file: Path, tmp_path: Path) -> Iterator[Database]:
+    path = shutil.copy(club_file, tmp_path / "third.db")
+    database = Database(make_engine(str(path)), str(path))
+    yield database
+    database.close()
+
+
+@pytest.fixture
 def later() -> datetime:
     """After all that was done, also by the machine's clock, by which the keys of acts are made."""
     return datetime.now(UTC).replace(microsecond=0) + timedelta(hours=1)
