@@ -14,6 +14,8 @@ from obslog.club.together.merging import Merged, merge_bundles
 from obslog.club.together.writing import WhatToTell, write_bundle_to
 from obslog.records.engine import make_engine
 from obslog.records.opening import Database
+from obslog.records.tables.keys import reference_of
+from obslog.records.tables.logbook import Act
 from obslog.records.tables.schema import metadata
 
 LOCAL = {
@@ -81,3 +83,9 @@ def named(database: Database, table: str) -> list[str]:
     """The names in a table, in order."""
     with database.read() as session:
         return sorted(session.scalars(select(metadata.tables[table].c.name)))
+
+
+def newest_act(database: Database) -> str:
+    """Its reference."""
+    with database.read() as session:
+        return reference_of(session.scalars(select(Act.id).order_by(Act.id.desc()).limit(1)).one())

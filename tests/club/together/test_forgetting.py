@@ -23,10 +23,8 @@ from obslog.records.engine import make_engine
 from obslog.records.history.author import Author
 from obslog.records.merging.obstacles import all_asides, parked_images
 from obslog.records.opening import Database
-from obslog.records.tables.keys import reference_of
-from obslog.records.tables.logbook import Act
 from obslog.records.tables.logbook_tables import Member
-from tests.club.together.conftest import Give, named, rows
+from tests.club.together.conftest import Give, named, newest_act, rows
 from tests.club.together.traces import LATER_NAME, NAME, PHONE, traces
 
 
@@ -152,11 +150,6 @@ def test_how_they_were_reached_is_forgotten_also_where_two_laptops_had_written_i
         assert all_asides(session) == []
         assert parked_images(session) == []
     assert rows(third) == rows(here)
-
-
-def newest_act(database: Database) -> str:
-    with database.read() as session:
-        return reference_of(session.scalars(select(Act.id).order_by(Act.id.desc()).limit(1)).one())
 
 
 def test_who_comes_back_after_they_left_has_left(
