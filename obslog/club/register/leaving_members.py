@@ -175,6 +175,8 @@ def forget_as_told(session: Session, member_id: UUID) -> Words:
     replace_texts(session, [text for text in found if text.column not in NAMES], words)
     _, contacts = _forget_in_log(session, member_id, words)
     drop_of(session, [str(key) for key in contacts])
+    for one in session.scalars(select(Contact).where(Contact.id.in_(contacts))).all():
+        session.delete(one)  # also one that went over to another with whom they were made one
     if contact is not None:
         session.delete(contact)
     session.flush()

@@ -18,7 +18,7 @@ from obslog.records.history.author import Author
 from obslog.records.history.dependents import Later, joined_to_another, later_act, who_holds, who_refers
 from obslog.records.history.images import Image
 from obslog.records.history.notes import FEW, Notes
-from obslog.records.history.reading import said_before
+from obslog.records.history.reading import entries_of, said_before
 from obslog.records.history.recorder import TO_SETTLE, author_of, wait_for_other_acts, write_act
 from obslog.records.history.rows import (
     change_row,
@@ -39,7 +39,7 @@ from obslog.records.history.undo_errors import (
     NotOneToUndo,
     UndoneAlready,
 )
-from obslog.records.nameless import MEMBER
+from obslog.records.nameless import MEMBER, has_left, made_nameless
 from obslog.records.tables.base import name_key
 from obslog.records.tables.column_types import key_of
 from obslog.records.tables.keys import is_derived
@@ -48,7 +48,7 @@ from obslog.records.tables.logbook import Act
 LONGEST_SENTENCE = 1000
 LONGEST_OF_APART = 80
 TOLD_APART = frozenset({"name", "name_key", "tag"})
-"""Columns in which a row may say another thing than was written, since another row says that."""
+"""Columns in which a row may differ from what was written, since another row says that."""
 _TAKEN = "something on record has taken its place since"
 _GONE = "what it belongs to has been removed since"
 _JOINED = "it would bring back a record that was made one with another since"
@@ -123,7 +123,7 @@ def _undo(session: Session, act: Act, now: datetime, *, last: bool) -> str:
         )
 
     steps = steps_of(session, act.id)
-    if not steps or is_derived(act.id) or not all(_kept(step) for step in steps):
+    if not steps or is_derived(act.id) or not all(_kept(session, step) for step in steps):
         raise NotOneToUndo(sentence, last=last)
     notes = _taken_back(session, act, steps, refuse)
     _write(session, notes, f"undo: {sentence}", now, act)
@@ -290,6 +290,21 @@ def _something_newer(session: Session, undoing_id: UUID, author: Author) -> bool
     return session.scalar(query.limit(1)) is not None
 
 
-def _kept(step: Step) -> bool:
-    """Whether it is kept what was there before the step; of a person who left it is not."""
-    return isinstance(step, Added) or step.whole
+def _kept(session: Session, step: Step) -> bool:
+    """Whether it is kept what was there before the step.
+
+    It is not of a person who left, nor of one whose name went with that of another, with whom they had been made one.
+    """
+    if isinstance(step, Added) or not step.whole:
+        return isinstance(step, Added)
+    if not isinstance(step, Removed) or step.kind.name != MEMBER:
+        return True
+    place = step.names.index("name")
+    return not any(
+        has_left(str(row[place])) and not _has_left_by_the_log(session, key)
+        for key, row in zip(step.keys, step.rows, strict=True)
+    )
+
+
+def _has_left_by_the_log(session: Session, key: str) -> bool:
+    return any(made_nameless(entry.before) for entry in entries_of(session, MEMBER, key_of(key)))
