@@ -140,7 +140,8 @@ def _remains(left: "Leaving") -> Iterator[str]:
 def _show_mentions(screen: Screen, left: "Leaving") -> None:
     if not left.mentions:
         return
-    screen.line("Texts that name them; correct by hand those that were not replaced:")
+    not_replaced = "were not" if left.done else "would not be"
+    screen.line(f"Texts that name them; correct by hand those that {not_replaced} replaced:")
     screen.table(
         ["where", "reference", "field", "names", "replaced", "text"],
         [

@@ -157,6 +157,7 @@ def test_looking_tells_from_the_records_what_would_be_done(in_club: Program) -> 
         assert shown.in_order(
             "Nothing was changed. Their name would be Former member ", "Their contact would be deleted.",
             "Their place in the waiting list for Box would be given up.",
+            "Texts that name them; correct by hand those that would not be replaced:",
         )  # fmt: skip
         rows = [row for row in shown.rows(*COLUMNS) if row["where"] == "equipment"]
         assert [[row["field"], row["names"], row["replaced"], row["text"]] for row in rows] == [
