@@ -9,14 +9,15 @@ from functools import cache, partial
 from typing import Any
 from uuid import UUID
 
-from sqlalchemy import Column, Engine, Text, delete, exists, select, update
+from sqlalchemy import Column, Engine, Table, Text, delete, exists, select, update
 from sqlalchemy.orm import Session, aliased
 
+from obslog.fields import TextField
 from obslog.records.history.acts import that_hold
 from obslog.records.history.batches import packed_images, unpacked_images
 from obslog.records.history.images import Image
 from obslog.records.nameless import NAMES, made_nameless
-from obslog.records.tables.base import Base, name_key
+from obslog.records.tables.base import HOLDS, Base, name_key
 from obslog.records.tables.kept import parked_records
 from obslog.records.tables.logbook import Act, Change, ChangeBatch
 from obslog.records.tables.schema import metadata
@@ -39,6 +40,7 @@ _DERIVED = {"name_key", "search_text", "sha256", "text_sha256", "kind"}
 _KNOWN_BY = {"zone", "horizon", "status", "word", "word_out", "word_in"}
 """Columns by which something is known, or that a program reads: nobody is spoken of in them."""
 _BATCH = 2000
+LONGEST_SENTENCE = 1000
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +148,7 @@ def redact_acts(session: Session, words: Words) -> int:
 
     changed = 0
     for key, sentence, who in _batches(session, Act, Act.sentence, Act.who):
-        new = {"sentence": words.replaced(sentence), "who": words.replaced(who) if who else None}
+        new = {"sentence": sentence_without(words, sentence), "who": words.replaced(who) if who else None}
         if new != {"sentence": sentence, "who": who}:
             session.execute(update(Act).where(Act.id == key).values(**new))
             changed += 1
@@ -159,6 +161,11 @@ def redact_acts(session: Session, words: Words) -> int:
             session.execute(update(Change).where(Change.id == key).values(**images))
             changed += 1
     return changed + _redact_parked(session, words) + _rewrite_batches(session, without)
+
+
+def sentence_without(words: Words, sentence: str) -> str:
+    """The sentence of an act with the words' replacements, no longer than one may be."""
+    return words.replaced(sentence)[:LONGEST_SENTENCE]
 
 
 def _called(session: Session, words: Words) -> set[str]:
@@ -286,7 +293,7 @@ def with_texts(
     """
     columns = _written_in(kind)
     return {
-        name: replaced(value)
+        name: replaced(value)[: columns[name] if columns else None]
         if isinstance(value, str) and name not in but and (columns is None or name in columns)
         else value
         for name, value in image.items()
@@ -294,24 +301,39 @@ def with_texts(
 
 
 @cache
-def _written_in(kind: str) -> frozenset[str] | None:
-    """The columns of a kind of record in which people write, and the keys of names; None of a kind not known."""
+def _written_in(kind: str) -> Mapping[str, int | None] | None:
+    """The columns of a kind of record in which people write, and the keys of names, with the longest text of each.
+
+    None of a kind that is not known.
+    """
     found = next((one for one in Base.registry.mappers if one.class_.__name__ == kind), None)
     if found is None:
         return None
-    tables = [
-        table for table in metadata.sorted_tables if table in found.tables and table.name not in _NOT_TEXTS
-    ]
-    columns = [column for table in tables for column in table.columns]
-    return frozenset(column.name for column in columns if _is_text(column) or column.name == "name_key")
+    return {
+        column.name: _longest(table, column.name)
+        for table in metadata.sorted_tables
+        if table in found.tables and table.name not in _NOT_TEXTS
+        for column in table.columns
+        if _is_text(column) or column.name == "name_key"
+    }
+
+
+def _longest(table: Table, column: str) -> int | None:
+    """How long a text may be: what takes the place of a short name is longer than it."""
+    told = [rule.info[HOLDS] for rule in table.constraints if HOLDS in rule.info]
+    return next(
+        (field.longest for name, field in told if name == column and isinstance(field, TextField)), None
+    )
 
 
 def replace_texts(session: Session, found: Sequence[FoundText], words: Words) -> None:
     """Put the words' replacements into texts; what is searched by follows."""
     classes = {mapper.local_table: mapper.class_ for mapper in Base.registry.mappers}
     for text in found:
-        record: Any = session.get_one(classes[metadata.tables[text.table]], text.key)
-        setattr(record, text.column, words.replaced(getattr(record, text.column)))
+        table = metadata.tables[text.table]
+        record: Any = session.get_one(classes[table], text.key)
+        longest = _longest(table, text.column)
+        setattr(record, text.column, words.replaced(getattr(record, text.column))[:longest])
     session.flush()
 
 

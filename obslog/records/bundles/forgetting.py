@@ -17,7 +17,7 @@ from obslog.exchange.bundles.entries import ChangeEntry
 from obslog.records.bundles.receiving import Told
 from obslog.records.merging.obstacles import parked_images
 from obslog.records.nameless import MEMBER, NEUTRAL, has_left, made_nameless
-from obslog.records.redaction import Words, with_texts
+from obslog.records.redaction import Words, sentence_without, with_texts
 from obslog.records.tables.base import name_key
 from obslog.records.tables.column_types import key_of
 from obslog.records.tables.keys import reference_of
@@ -107,7 +107,7 @@ def take_out(
     names_known = bool(words.texts)  # else only what belongs to them can tell of them
     for act_id, act in list(told.acts.items()) if names_known else ():
         who = act.who and (NEUTRAL if typed_by_them(act.who) else words.replaced(act.who))
-        told.acts[act_id] = _with(act, sentence=words.replaced(act.sentence), who=who)
+        told.acts[act_id] = _with(act, sentence=sentence_without(words, act.sentence), who=who)
     for change_id, change in list(told.changes.items()):
         if not names_known and change.record_kind not in (MEMBER, CONTACT):
             continue

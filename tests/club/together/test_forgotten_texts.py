@@ -2,6 +2,12 @@
 
 from datetime import datetime, timedelta
 
+import pytest
+from sqlalchemy import select
+
+from obslog.club.night.nights import start_night
+from obslog.club.night.observations import ObservationEntry, record_observations
+from obslog.club.night.setups import start_setup
 from obslog.club.night.snags import add_snag
 from obslog.club.register.leaving_members import leave
 from obslog.club.register.named_records import add, edit, listed, shown
@@ -9,6 +15,7 @@ from obslog.club.reminding.calls import note_call
 from obslog.club.storeroom.loans import lend, take_back
 from obslog.club.together.deciding import Conflicts, list_conflicts
 from obslog.records.opening import Database
+from obslog.records.tables.logbook_tables import Act, Observation
 from obslog.vocabulary import Step
 from tests.club.together.conftest import Give, rows
 from tests.club.together.traces import NAME, traces
@@ -100,3 +107,30 @@ def test_what_they_said_in_a_call_of_which_the_other_laptop_wrote_is_forgotten_o
     give(here, there)
     assert traces(here) == traces(there) == set()
     assert rows(here) == rows(there)
+
+
+@pytest.mark.parametrize("heard", [False, True])
+def test_a_short_name_in_texts_as_long_as_they_may_be_keeps_nobody_from_leaving_or_from_merging(
+    here: Database, there: Database, give: Give, now: datetime, later: datetime, heard: bool
+) -> None:
+    """What takes its place is longer than it: such a text ends where it has to, on all laptops alike."""
+    add(here, "member", "Al", {}, now)
+    give(here, there)
+    start_night(there, "Mill Field", now, present=["Al"])
+    start_setup(there, "Heron", now, tube="Long tube", observer="Al")
+    entry = ObservationEntry(filter="Al " * 66, description="round")
+    record_observations(there, "M 44", entry, now, observers=["Al"])
+    with there.write(now, "Al " * 333) as session:
+        session.scalars(select(Observation)).one().description = "oval"
+    if heard:
+        give(there, here)
+    leave(here, "Al", later)
+    give(there, here)
+    give(here, there)
+    assert rows(here) == rows(there)
+    for one in (here, there):
+        with one.read() as session:
+            filtered = session.scalars(select(Observation.filter)).one()
+            assert filtered == ("Former member " * 66)[:200]
+            sentences = session.scalars(select(Act.sentence)).all()
+        assert ("Former member " * 333)[:1000] in sentences

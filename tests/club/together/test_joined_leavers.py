@@ -54,13 +54,15 @@ def joined(database: Database, kept: str, other: str, now: datetime) -> str:
     return newest_act(database)
 
 
+@pytest.mark.parametrize("joined_last", [False, True])
 @pytest.mark.parametrize(("kept", "other"), BOTH_WAYS)
 def test_who_was_kept_leaves_and_nothing_of_either_spelling_is_left(
     two_spellings: Database, there: Database, third: Database, give: Give, now: datetime, later: datetime,
-    kept: str, other: str,
+    kept: str, other: str, joined_last: bool,
 ) -> None:  # fmt: skip
-    joined(two_spellings, kept, other, now)
-    left = leave(there, kept, later).name
+    when_left, when_joined = (now, later) if joined_last else (later, now)
+    left = leave(there, kept, when_left).name
+    joined(two_spellings, kept, other, when_joined)
     exchange(give, two_spellings, there, third)
     for one in (two_spellings, there, third):
         assert traces(one) == set()
@@ -92,6 +94,27 @@ def test_who_went_over_to_another_name_and_left_is_asked_about(
         )
         with pytest.raises(NothingToDrop):
             drop(one, asked.reference, later)
+
+
+def test_who_left_by_the_first_of_three_spellings_is_asked_about_by_the_last(
+    two_spellings: Database, there: Database, third: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    """Three laptops know a piece each: that the first is the second, that the second is the third, who left."""
+    give(two_spellings, third)
+    joined(two_spellings, NAME, LATER_NAME, now)
+    joined(there, "Ines", NAME, now)
+    left = leave(third, LATER_NAME, later).name
+    exchange(give, two_spellings, there, third)
+    for one in (two_spellings, there, third):
+        assert rows(one) == rows(third)
+        (asked,) = list_conflicts(one).to_settle
+        assert (asked.what, asked.beside) == (left, "Ines")
+    leave(there, "Ines", later + timedelta(minutes=1))
+    exchange(give, two_spellings, there, third)
+    for one in (two_spellings, there, third):
+        assert traces(one) == set()
+        assert list_conflicts(one) == NOTHING
+        assert rows(one) == rows(third)
 
 
 @pytest.mark.parametrize("decides", ["here", "there"])
