@@ -3,7 +3,7 @@
 The act that makes a member nameless says so for good: of what was there before it keeps the key and nothing else.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from typing import Any
 
 from obslog.errors import ObslogError
@@ -36,11 +36,3 @@ def refuse_who_left(name: str) -> None:
     """Nothing more is written of who left: by the log it would not count. Raises HasLeft."""
     if has_left(name):
         raise HasLeft(name)
-
-
-def with_texts(image: Mapping[str, Any], replaced: Callable[[str], str]) -> dict[str, Any]:
-    """The image of a record with its texts replaced, but what it is called."""
-    return {
-        name: replaced(value) if isinstance(value, str) and name not in NAMES else value
-        for name, value in image.items()
-    }

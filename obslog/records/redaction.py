@@ -5,17 +5,19 @@ import re
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from contextlib import closing
 from dataclasses import dataclass
+from functools import cache, partial
 from typing import Any
 from uuid import UUID
 
-from sqlalchemy import Column, Engine, Text, delete, exists, select, update
+from sqlalchemy import Column, Engine, Table, Text, delete, exists, select, update
 from sqlalchemy.orm import Session, aliased
 
+from obslog.fields import TextField
 from obslog.records.history.acts import that_hold
 from obslog.records.history.batches import packed_images, unpacked_images
 from obslog.records.history.images import Image
-from obslog.records.nameless import made_nameless, with_texts
-from obslog.records.tables.base import Base, name_key
+from obslog.records.nameless import NAMES, made_nameless
+from obslog.records.tables.base import HOLDS, Base, name_key
 from obslog.records.tables.kept import parked_records
 from obslog.records.tables.logbook import Act, Change, ChangeBatch
 from obslog.records.tables.schema import metadata
@@ -34,8 +36,11 @@ _NOT_TEXTS = {
     "mount_changes",
     "kept_results",
 }
-_DERIVED = {"name_key", "search_text", "sha256", "kind"}
+_DERIVED = {"name_key", "search_text", "sha256", "text_sha256", "kind"}
+_KNOWN_BY = {"zone", "horizon", "status", "word", "word_out", "word_in"}
+"""Columns by which something is known, or that a program reads: nobody is spoken of in them."""
 _BATCH = 2000
+LONGEST_SENTENCE = 1000
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,21 +142,29 @@ def redact_acts(session: Session, words: Words) -> int:
     Gives how many rows held the words.
     """
 
-    def without(image: Image) -> Image:
-        return with_texts(image, words.replaced)
+    def without(kind: str, image: Image) -> Image:
+        return with_texts(kind, image, words.replaced)
 
     changed = 0
     for key, sentence, who in _batches(session, Act, Act.sentence, Act.who):
-        new = {"sentence": words.replaced(sentence), "who": words.replaced(who) if who else None}
+        new = {"sentence": sentence_without(words, sentence), "who": words.replaced(who) if who else None}
         if new != {"sentence": sentence, "who": who}:
             session.execute(update(Act).where(Act.id == key).values(**new))
             changed += 1
-    for key, before, after in _batches(session, Change, Change.before, Change.after):
-        images = {name: _image(image, without) for name, image in (("before", before), ("after", after))}
+    for key, kind, before, after in _batches(
+        session, Change, Change.record_kind, Change.before, Change.after
+    ):
+        of_kind = partial(without, kind)
+        images = {name: _image(image, of_kind) for name, image in (("before", before), ("after", after))}
         if images != {"before": before, "after": after}:
             session.execute(update(Change).where(Change.id == key).values(**images))
             changed += 1
     return changed + _redact_parked(session, words) + _rewrite_batches(session, without)
+
+
+def sentence_without(words: Words, sentence: str) -> str:
+    """The sentence of an act with the words' replacements, no longer than one may be."""
+    return words.replaced(sentence)[:LONGEST_SENTENCE]
 
 
 def _redact_parked(session: Session, words: Words) -> int:
@@ -161,7 +174,7 @@ def _redact_parked(session: Session, words: Words) -> int:
     for kind, key, image in session.execute(
         select(columns.record_kind, columns.record_id, columns.image)
     ).all():
-        new = _image(image, lambda one: with_texts(one, words.replaced))
+        new = _image(image, lambda one, kind=kind: with_texts(kind, one, words.replaced))  # type: ignore[misc]
         if new != image:
             this = (columns.record_kind == kind, columns.record_id == key)
             session.execute(update(parked_records).where(*this).values(image=new))
@@ -189,14 +202,15 @@ def rewrite_images(session: Session, record_id: UUID, rewritten: Callable[[Image
             continue
         before, after = (json.dumps(anew(json.loads(image))) if image else None for image in images)
         session.execute(update(Change).where(Change.id == key).values(before=before, after=after))
-    _rewrite_batches(session, anew)
+    _rewrite_batches(session, lambda _kind, image: anew(image))
 
 
 def empty_in_batches(session: Session, keys: Collection[UUID]) -> None:
     """Of these records leave nothing but their keys among many that were removed in one act."""
     gone = {str(key) for key in keys}
     _rewrite_batches(
-        session, lambda image: {**dict.fromkeys(image), "id": image["id"]} if image["id"] in gone else image
+        session,
+        lambda _kind, image: {**dict.fromkeys(image), "id": image["id"]} if image["id"] in gone else image,
     )
 
 
@@ -233,11 +247,11 @@ def _batched(session: Session) -> Iterator[tuple[UUID, str, list[dict[str, Any]]
         yield key, kind, [dict(zip(names, row, strict=True)) for row in rows]
 
 
-def _rewrite_batches(session: Session, rewritten: Callable[[Image], Image]) -> int:
+def _rewrite_batches(session: Session, rewritten: Callable[[str, Image], Image]) -> int:
     """Put other images in the place of those that many records are kept by; gives how many entries changed."""
     changed = 0
-    for key, _, images in _batched(session):
-        new = [dict(rewritten(image)) for image in images]
+    for key, kind, images in _batched(session):
+        new = [dict(rewritten(kind, image)) for image in images]
         if new != images:
             names = list(images[0])
             packed = packed_images(names, [[image[name] for name in names] for image in new])
@@ -258,12 +272,54 @@ def texts_with(session: Session, words: Words) -> Iterator[FoundText]:
                     yield FoundText(table.name, key, column.name, text)
 
 
+def with_texts(kind: str, image: Mapping[str, Any], replaced: Callable[[str], str]) -> dict[str, Any]:
+    """The image of a record of that kind with its texts replaced, but what it is called.
+
+    Of a kind that only a newer program knows every text is.
+    """
+    columns = _written_in(kind)
+    return {
+        name: replaced(value)[: columns[name] if columns else None]
+        if isinstance(value, str) and name not in NAMES and (columns is None or name in columns)
+        else value
+        for name, value in image.items()
+    }
+
+
+@cache
+def _written_in(kind: str) -> Mapping[str, int | None] | None:
+    """The columns of a kind of record in which people write, with the longest text of each.
+
+    None of a kind that is not known.
+    """
+    found = next((one for one in Base.registry.mappers if one.class_.__name__ == kind), None)
+    if found is None:
+        return None
+    return {
+        column.name: _longest(table, column.name)
+        for table in metadata.sorted_tables
+        if table in found.tables and table.name not in _NOT_TEXTS
+        for column in table.columns
+        if _is_text(column)
+    }
+
+
+def _longest(table: Table, column: str) -> int | None:
+    """How long a text may be: what takes the place of a short name is longer than it."""
+    told = [rule.info[HOLDS] for rule in table.constraints if HOLDS in rule.info]
+    return next(
+        (field.longest for name, field in told if name == column and isinstance(field, TextField)), None
+    )
+
+
 def replace_texts(session: Session, found: Sequence[FoundText], words: Words) -> None:
     """Put the words' replacements into texts; what is searched by follows."""
     classes = {mapper.local_table: mapper.class_ for mapper in Base.registry.mappers}
     for text in found:
-        record: Any = session.get_one(classes[metadata.tables[text.table]], text.key)
-        setattr(record, text.column, words.replaced(getattr(record, text.column)))
+        table = metadata.tables[text.table]
+        record: Any = session.get_one(classes[table], text.key)
+        longest = _longest(table, text.column)
+        setattr(record, text.column, words.replaced(getattr(record, text.column))[:longest])
     session.flush()
 
 
@@ -280,7 +336,7 @@ def wipe_deleted(engine: Engine) -> None:
 
 
 def _is_text(column: Column[Any]) -> bool:
-    return isinstance(column.type, Text) and column.name not in _DERIVED
+    return isinstance(column.type, Text) and column.name not in _DERIVED | _KNOWN_BY
 
 
 def _batches(session: Session, table: type[Act] | type[Change], *columns: Any) -> list[tuple[Any, ...]]:

@@ -1,8 +1,8 @@
-"""What an act says that made a member nameless, and which texts of others stay."""
+"""What an act says that made a member nameless, and that nothing more is written of them."""
 
 import pytest
 
-from obslog.records.nameless import NEUTRAL, HasLeft, made_nameless, refuse_who_left, with_texts
+from obslog.records.nameless import NEUTRAL, HasLeft, made_nameless, refuse_who_left
 
 
 def test_an_act_makes_a_member_nameless_if_it_keeps_the_key_alone_of_what_was_there() -> None:
@@ -16,9 +16,3 @@ def test_nothing_is_written_of_who_has_left() -> None:
     refuse_who_left("Ines")
     with pytest.raises(HasLeft, match="Former member 3fa92c has already left"):
         refuse_who_left(f"{NEUTRAL} 3fa92c")
-
-
-def test_texts_are_replaced_and_what_something_is_called_stays() -> None:
-    image = {"id": "a", "name": "ines", "tag": "ines", "note": "of ines", "mass_kg": 2.5, "text": None}
-    assert with_texts(image, str.upper) == image | {"id": "A", "note": "OF INES"}
-    assert with_texts(image, str.upper, but=())["name"] == "INES"

@@ -23,6 +23,7 @@ from obslog.records.redaction import (
     redact_authors,
     replace_texts,
     texts_with,
+    with_texts,
 )
 from obslog.records.tables.kept import parked_records
 from obslog.records.tables.keys import new_key
@@ -228,3 +229,30 @@ def test_who_typed_is_known_by_the_beginning_of_the_name_too(database: Database,
         assert redact_authors(session, lambda who: who == "in", NEUTRAL) == 1
     with database.read() as session:
         assert sorted(str(who) for who in session.scalars(select(Act.who))) == ["Bram", NEUTRAL, "None"]
+
+
+def test_texts_of_an_image_are_replaced_and_what_something_is_called_stays() -> None:
+    image = {"id": "a", "kind": "item", "name": "ines", "note": "of ines", "retired_why": None}
+    assert with_texts("Item", image, str.upper) == image | {"note": "OF INES"}
+
+
+@pytest.mark.parametrize(
+    ("kind", "image"),
+    [
+        ("Mount", {"id": "a", "mount_type": "german", "controller": "shift"}),
+        ("Snag", {"id": "a", "step": "pack"}),
+        ("Site", {"id": "a", "zone": "Europe/Paris", "horizon": "n 10"}),
+        ("StocktakeLine", {"id": "a", "status": "retired", "found": "found"}),
+        ("LoanPart", {"id": "a", "condition_in": "fine", "word_in": "sound"}),
+        ("ConditionWord", {"id": "a", "word": "sound", "means": "fine"}),
+        ("ClubRule", {"id": "a", "name": "currency", "word": "EUR"}),
+        ("Contact", {"id": "a", "address": "3 Otter Row"}),
+    ],
+)
+def test_words_that_the_program_reads_name_nobody(kind: str, image: dict[str, Any]) -> None:
+    """A member may be called Paris, Pack or German: their leaving makes no record unreadable."""
+    assert with_texts(kind, image, str.swapcase) == image
+
+
+def test_of_a_kind_of_record_that_is_not_known_every_text_may_name_somebody() -> None:
+    assert with_texts("Balloon", {"id": "a", "motto": "of ines"}, str.upper)["motto"] == "OF INES"

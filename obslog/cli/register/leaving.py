@@ -12,6 +12,7 @@ from obslog.cli.terminal.options import Name
 from obslog.cli.terminal.questions import ask_first
 from obslog.cli.terminal.screen import Screen
 from obslog.cli.terminal.state import State
+from obslog.errors import quoted
 from obslog.records.nameless import NAMES
 from obslog.vocabulary import counted
 
@@ -24,7 +25,7 @@ OnlyLook = Annotated[
     bool, typer.Option("--look", help="Only say what would be done, and where the name stands.")
 ]
 AlsoTexts = Annotated[
-    bool, typer.Option("--also-texts", help="Replace the name in notes and other free texts too.")
+    bool, typer.Option("--also-texts", help="Done anyhow: notes and other free texts lose the name too.")
 ]
 Yes = Annotated[bool, typer.Option("--yes", help="Do it without asking first.")]
 
@@ -59,19 +60,20 @@ def leave_member(app: typer.Typer) -> None:
     ) -> "Leaving":
         """Remove a member's name and contact for good.
 
-        A neutral name takes the place of theirs; all records are kept under it. There is no undo, so it asks first.
+        A neutral name takes the place of theirs, in notes and other free texts too; all records are kept under it.
+        There is no undo, so it asks first.
 
         obslog member leave "Ines Okafor" --look
         """
         from obslog.club.register.leaving_members import known_by, leave
 
         if not only_look and not yes:
-            ahead = leave(database, name, now, also_texts=also_texts, only_look=True)
+            ahead = leave(database, name, now, only_look=True)
             _say_ahead(state.screen, name, ahead)
             _say_copies(state.screen, ahead)
             ask_first(state.screen, "Removing a member", "Go ahead? It cannot be undone.")
         known = known_by(database, name)
-        left = leave(database, name, now, also_texts=also_texts, only_look=only_look)
+        left = leave(database, name, now, only_look=only_look)
         if left.done:
             forget_here(state, known)
         return left
@@ -104,6 +106,10 @@ def _say_ahead(screen: Screen, name: str, ahead: "Leaving") -> None:
     screen.note(f"The name {name} will be replaced by {ahead.name} in all records.")
     for line in _consequences(replace(ahead, done=False)):
         screen.note(line)
+    if texts := sum(mention.replaced for mention in ahead.mentions):
+        screen.note(
+            f"The name goes from {counted(texts, 'text')} too. See them: obslog member leave {quoted(name)} --look"
+        )
 
 
 def _say_copies(screen: Screen, ahead: "Leaving") -> None:
@@ -134,7 +140,8 @@ def _remains(left: "Leaving") -> Iterator[str]:
 def _show_mentions(screen: Screen, left: "Leaving") -> None:
     if not left.mentions:
         return
-    screen.line("Texts that name them; correct by hand those that were not replaced:")
+    not_replaced = "were not" if left.done else "would not be"
+    screen.line(f"Texts that name them; correct by hand those that {not_replaced} replaced:")
     screen.table(
         ["where", "reference", "field", "names", "replaced", "text"],
         [

@@ -22,7 +22,7 @@ from obslog.records.history.recorder import author_of, call_act, notes_of, write
 from obslog.records.kept_results import forget_results
 from obslog.records.merging.obstacles import drop_of
 from obslog.records.name_lookup import by_name
-from obslog.records.nameless import NAMES, NEUTRAL, TAKEN_OUT, has_left, refuse_who_left, with_texts
+from obslog.records.nameless import NAMES, NEUTRAL, TAKEN_OUT, has_left, refuse_who_left
 from obslog.records.opening import Database
 from obslog.records.redaction import (
     FoundText,
@@ -39,6 +39,7 @@ from obslog.records.redaction import (
     rewrite_images,
     texts_with,
     wipe_deleted,
+    with_texts,
 )
 from obslog.records.tables.base import name_key
 from obslog.records.tables.keys import reference_of
@@ -91,12 +92,11 @@ class Leaving:
     copies: list[str]
 
 
-def leave(
-    database: Database, name: str, now: datetime, *, also_texts: bool = False, only_look: bool = False
-) -> Leaving:
+def leave(database: Database, name: str, now: datetime, *, only_look: bool = False) -> Leaving:
     """Make a member nameless, delete their contact and note, close their places in waiting lists.
 
-    Free texts that name them are pointed out, and changed only with `also_texts`.
+    Free texts with the whole name lose it, for the record of acts does, and all who merge it would say another thing
+    than a row that kept it; those with a part of it are pointed out.
     Raises UnknownName, WholeNameNeeded, StillHas, HasLeft.
     """
     with database.write(now, "a member left") as session:
@@ -107,7 +107,7 @@ def leave(
         contact = contact_of(session, member)
         words = words_of(session, member, contact)
         places = _places(session, member)
-        mentions = _mentions(session, member, words, also_texts=also_texts)
+        mentions = [(_mention(text, whole), text) for text, whole in naming_texts(session, member, words)]
         done = Leaving(
             name=neutral,
             done=not only_look,
@@ -172,6 +172,8 @@ def forget_as_told(session: Session, member_id: UUID) -> Words:
     replace_texts(session, [text for text in found if text.column not in NAMES], words)
     _, contacts = _forget_in_log(session, member_id, words)
     drop_of(session, [str(key) for key in contacts])
+    for one in session.scalars(select(Contact).where(Contact.id.in_(contacts))).all():
+        session.delete(one)  # also one that went over to another with whom they were made one
     if contact is not None:
         session.delete(contact)
     session.flush()
@@ -199,7 +201,7 @@ def _left_of(selves: Collection[str], words: Words, kind: str, key: str, image: 
         return {"id": image["id"]}
     if kind == Call.__name__:
         return {name: value for name, value in image.items() if name != "note"}
-    return with_texts(image, words.replaced)
+    return with_texts(kind, image, words.replaced)
 
 
 def _forget_calls(session: Session, member_id: UUID) -> None:
@@ -284,12 +286,6 @@ def _places(session: Session, member: Member) -> list[tuple[Reservation, str]]:
     return [(place, of_kit or of_thing) for place, of_kit, of_thing in session.execute(query)]
 
 
-def _mentions(
-    session: Session, member: Member, words: Words, *, also_texts: bool
-) -> list[tuple[Mention, FoundText]]:
-    return [(_mention(text, whole, also_texts), text) for text, whole in naming_texts(session, member, words)]
-
-
 def naming_texts(session: Session, member: Member, words: Words) -> list[tuple[FoundText, bool]]:
     """Texts that name the member; first those with the whole name. Their own record is not among them."""
     parts = {part: "" for part in member.name.split() if len(part) >= SHORTEST_PART}
@@ -298,15 +294,14 @@ def naming_texts(session: Session, member: Member, words: Words) -> list[tuple[F
     return [(text, number < len(whole)) for number, text in enumerate(dict.fromkeys((*whole, *parted)))]
 
 
-def _mention(text: FoundText, whole_name: bool, also_texts: bool) -> Mention:
-    replaced = also_texts and whole_name and text.column not in NAMES
+def _mention(text: FoundText, whole_name: bool) -> Mention:
     return Mention(
         kind=text.table,
         reference=reference_of(text.key),
         field=text.column.replace("_", " "),
         text=text.text,
         whole_name=whole_name,
-        replaced=replaced,
+        replaced=whole_name and text.column not in NAMES,
     )
 
 

@@ -9,6 +9,7 @@ from obslog.club.register.leaving_members import forget_as_told, typed_by
 from obslog.records.bundles.forgetting import (
     forgotten_by,
     forgotten_here,
+    loans_of,
     names_told,
     take_out,
     with_selves,
@@ -49,5 +50,6 @@ class Forgetting:
             typed_by(session, UUID(key), Words(dict.fromkeys(theirs, NEUTRAL)))
             for key, theirs in names.items()
         ]
-        take_out(told, forgotten, words, lambda who: any(theirs(who) for theirs in typing))
+        loans = loans_of(session, told, forgotten)
+        take_out(told, forgotten, words, lambda who: any(theirs(who) for theirs in typing), loans)
         take_out_as_told(session, told)

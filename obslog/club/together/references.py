@@ -2,6 +2,7 @@
 
 from sqlalchemy.orm import Session
 
+from obslog.club.together.joined_leavers import joined_leavers
 from obslog.club.together.left_open import setups_left_open
 from obslog.club.together.standing_words import ToSettle, to_settle
 from obslog.errors import WrongInput
@@ -45,4 +46,4 @@ def nothing_to_drop(session: Session, reference: str) -> WrongInput:
 
 
 def all_to_settle(session: Session) -> list[ToSettle]:
-    return [*to_settle(session), *setups_left_open(session)]
+    return [*to_settle(session), *setups_left_open(session), *joined_leavers(session)]

@@ -15,15 +15,17 @@ from sqlalchemy.orm import Session
 
 from obslog.exchange.bundles.entries import ChangeEntry
 from obslog.records.bundles.receiving import Told
-from obslog.records.nameless import MEMBER, NEUTRAL, has_left, made_nameless, with_texts
-from obslog.records.redaction import Words
+from obslog.records.merging.obstacles import parked_images
+from obslog.records.nameless import MEMBER, NEUTRAL, has_left, made_nameless
+from obslog.records.redaction import Words, sentence_without, with_texts
 from obslog.records.tables.base import name_key
 from obslog.records.tables.column_types import key_of
 from obslog.records.tables.keys import reference_of
+from obslog.records.tables.lending import Loan
 from obslog.records.tables.logbook import Change, SameRecord
 
 Image = Mapping[str, Any]
-CONTACT, JOINED = "Contact", SameRecord.__name__
+CONTACT, CALL, JOINED = "Contact", "Call", SameRecord.__name__
 OWN = ("name", "name_key", "note", "retired_on", "retired_why")
 """What a nameless member's record says, whatever was written into it by who had not heard of it."""
 
@@ -58,7 +60,7 @@ def with_selves(session: Session, told: Told, forgotten: Collection[str]) -> set
         Change.record_kind == JOINED, Change.after.is_(None)
     )
     taken_back = set(session.scalars(gone_here)) - joins.keys()
-    for image in _joins_told(told):
+    for image in _images_told(told, JOINED):
         joins.setdefault(str(image.get("id")), (str(image.get("gone_id")), str(image.get("kept_id"))))
     taken_back |= {
         one.record_id for one in told.changes.values() if one.record_kind == JOINED and one.after is None
@@ -79,17 +81,33 @@ def names_told(told: Told, forgotten: Collection[str]) -> dict[str, set[str]]:
     return found
 
 
+def loans_of(session: Session, told: Told, forgotten: Collection[str]) -> set[str]:
+    """The keys of all loans to them that are on record or told: what was said in calls about these is their affair."""
+    rows = select(cast(Loan.id, Text), cast(Loan.member_id, Text))
+    of_loans: list[tuple[str, Image]] = [
+        (key, {"member_id": member}) for key, member in session.execute(rows)
+    ]
+    of_loans += [(key, image) for kind, key, image in parked_images(session) if kind == Loan.__name__]
+    of_loans += [(str(image.get("id")), image) for image in _images_told(told, Loan.__name__)]
+    return {key for key, image in of_loans if image.get("member_id") in forgotten}
+
+
 def take_out(
-    told: Told, forgotten: Collection[str], words: Words, typed_by_them: Callable[[str], bool]
+    told: Told,
+    forgotten: Collection[str],
+    words: Words,
+    typed_by_them: Callable[[str], bool],
+    loans: Collection[str] = (),
 ) -> None:
     """Put the neutral name into all that is told, and take out how they were reached and what was noted of them.
 
-    `typed_by_them` says whether it was one of them who typed under a name.
+    `typed_by_them` says whether it was one of them who typed under a name; `loans` are those to them.
     """
+    _take_out_calls(told, loans)
     names_known = bool(words.texts)  # else only what belongs to them can tell of them
     for act_id, act in list(told.acts.items()) if names_known else ():
         who = act.who and (NEUTRAL if typed_by_them(act.who) else words.replaced(act.who))
-        told.acts[act_id] = _with(act, sentence=words.replaced(act.sentence), who=who)
+        told.acts[act_id] = _with(act, sentence=sentence_without(words, act.sentence), who=who)
     for change_id, change in list(told.changes.items()):
         if not names_known and change.record_kind not in (MEMBER, CONTACT):
             continue
@@ -127,7 +145,7 @@ def as_forgotten(image: Image) -> dict[str, Any]:
 
 def as_left(image: Image, words: Words) -> dict[str, Any]:
     """What became of a member by the act that made them nameless: their name from then on, since when, and why."""
-    left = with_texts(image, words.replaced)
+    left = with_texts(MEMBER, image, words.replaced)
     kept = ["retired_on", "retired_why"]
     name = str(left.get("name"))
     if has_left(name) and not words.stand_in(name):
@@ -142,19 +160,35 @@ def _taken_out(
         return None
     if kind == MEMBER and image.get("id") in forgotten:
         return as_forgotten(image)
-    return with_texts(image, words.replaced)
+    return with_texts(kind, image, words.replaced)
+
+
+def _take_out_calls(told: Told, loans: Collection[str]) -> None:
+    def silent(image: Image | None) -> dict[str, Any] | None:
+        if image is None:
+            return None
+        return {**image, "note": None} if image.get("loan_id") in loans and "note" in image else dict(image)
+
+    for key, change in list(told.changes.items()):
+        if change.record_kind == CALL:
+            told.changes[key] = _with(change, before=silent(change.before), after=silent(change.after))
+    for batch in told.batches.values():
+        if batch.kind == CALL:
+            images = [dict(zip(batch.columns, row, strict=True)) for row in batch.rows]
+            batch.rows = [list((silent(image) or {}).values()) for image in images]
 
 
 def _is_theirs(change: ChangeEntry, forgotten: Collection[str]) -> bool:
     return any(image.get("member_id") in forgotten for image in (change.before, change.after) if image)
 
 
-def _joins_told(told: Told) -> Iterable[Image]:
+def _images_told(told: Told, kind: str) -> Iterable[Image]:
+    """What records of that kind were made to be."""
     for change in told.changes.values():
-        if change.record_kind == JOINED and change.after is not None:
+        if change.record_kind == kind and change.after is not None:
             yield change.after
     for batch in told.batches.values():
-        if batch.kind == JOINED and batch.added:
+        if batch.kind == kind and batch.added:
             yield from (dict(zip(batch.columns, row, strict=True)) for row in batch.rows)
 
 

@@ -12,6 +12,7 @@ from sqlalchemy.orm import Session
 
 from obslog.records.history.acts import not_derived
 from obslog.records.history.batches import place_in, unpacked_images, unpacked_keys
+from obslog.records.history.folding import LogChange, fold
 from obslog.records.history.images import Image, record_kind, record_kinds
 from obslog.records.history.rows import images_now
 from obslog.records.tables.column_types import key_of
@@ -67,6 +68,23 @@ def entries_of(session: Session, kind: str, record_id: UUID) -> list[Entry]:
     found += list(_among_many(session, kind, record_id))
     found.sort(key=lambda entry: (entry.act.id, entry.id))
     return _with_first_images(session, kind, record_id, found)
+
+
+def said_before(session: Session, kind: str, record_id: UUID, act_id: UUID) -> Image:
+    """What a record was by all that the history says of it up to an act; its row may have stood otherwise."""
+    entries = [
+        LogChange(
+            act_id=str(entry.act.id),
+            change_id=str(entry.id),
+            record_kind=kind,
+            record_id=str(record_id),
+            before=entry.before,
+            after=entry.after,
+        )
+        for entry in entries_of(session, kind, record_id)
+        if entry.act.id < act_id and (entry.before is not None or entry.after is not None)
+    ]
+    return fold(entries).fields if entries else {}
 
 
 def _of_change(act: Act, change: Change) -> Entry:

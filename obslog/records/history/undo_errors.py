@@ -41,8 +41,8 @@ class NotOneToUndo(CannotUndo):
         super().__init__(
             sentence,
             "what was there before is not kept",
-            "Removing a member cannot be undone, nor what came in with a sheet before a history was kept. "
-            "Something older can: obslog history",
+            "Removing a member cannot be undone, nor the joining of another to them, "
+            "nor what came in with a sheet before a history was kept. Something older can: obslog history",
             last=last,
         )
 

@@ -3,7 +3,7 @@
 Of a record that was changed only the fields that the act wrote go back; what has been changed since is refused.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from typing import assert_never
 from uuid import UUID
@@ -16,7 +16,9 @@ from obslog.errors import ObslogError
 from obslog.records.history.acts import act_named, done_here, not_derived, that_hold
 from obslog.records.history.author import Author
 from obslog.records.history.dependents import Later, joined_to_another, later_act, who_holds, who_refers
+from obslog.records.history.images import Image
 from obslog.records.history.notes import FEW, Notes
+from obslog.records.history.reading import entries_of, said_before
 from obslog.records.history.recorder import TO_SETTLE, author_of, wait_for_other_acts, write_act
 from obslog.records.history.rows import (
     change_row,
@@ -37,11 +39,16 @@ from obslog.records.history.undo_errors import (
     NotOneToUndo,
     UndoneAlready,
 )
-from obslog.records.nameless import MEMBER
+from obslog.records.nameless import MEMBER, has_left, made_nameless
+from obslog.records.tables.base import name_key
+from obslog.records.tables.column_types import key_of
 from obslog.records.tables.keys import is_derived
 from obslog.records.tables.logbook import Act
 
 LONGEST_SENTENCE = 1000
+LONGEST_OF_APART = 80
+TOLD_APART = frozenset({"name", "name_key", "tag"})
+"""Columns in which a row may differ from what was written, since another row says that."""
 _TAKEN = "something on record has taken its place since"
 _GONE = "what it belongs to has been removed since"
 _JOINED = "it would bring back a record that was made one with another since"
@@ -116,7 +123,7 @@ def _undo(session: Session, act: Act, now: datetime, *, last: bool) -> str:
         )
 
     steps = steps_of(session, act.id)
-    if not steps or is_derived(act.id) or not all(_kept(step) for step in steps):
+    if not steps or is_derived(act.id) or not all(_kept(session, step) for step in steps):
         raise NotOneToUndo(sentence, last=last)
     notes = _taken_back(session, act, steps, refuse)
     _write(session, notes, f"undo: {sentence}", now, act)
@@ -191,30 +198,57 @@ def _remove(session: Session, step: Added, notes: Notes, refuse: Refuse) -> None
 def _put_back(session: Session, act: Act, step: Removed, notes: Notes, refuse: Refuse) -> None:
     if images_now(session, step.kind, step.keys):
         raise refuse("the record is there already", None)
-    if _never_stood(session, act, step, refuse):
-        for row in step.rows:
-            image = dict(zip(step.names, row, strict=True))
-            notes.changed(step.kind.name, image["id"], None, image)
+    images = [dict(zip(step.names, row, strict=True)) for row in step.rows]
+    if _never_stood(session, act, step, images, refuse):
         session.info[TO_SETTLE] = True
-        return
-    put_rows(session, step.kind, step.names, step.rows)
+        apart = [_told_apart(image) for image in images]
+        if any(who_holds(session, step.kind, image) for image in apart):
+            for image in images:
+                notes.changed(step.kind.name, image["id"], None, image)
+            return
+        put_rows(session, step.kind, step.names, [tuple(image.values()) for image in apart])
+    else:
+        put_rows(session, step.kind, step.names, step.rows)
     if step.kind.name == MEMBER:  # who has left meanwhile comes back as one who has
         session.info[TO_SETTLE] = True
     if len(step.rows) > FEW:
         notes.added(step.kind.name, step.keys)
         return
+    was = {image["id"]: image for image in images}
     for key, image in images_now(session, step.kind, step.keys).items():
-        notes.changed(step.kind.name, key, None, image)
+        written = _as_written(session, act, step.kind.name, image, was[key])
+        if written != image:  # it stands told apart from another, and people are asked about it again
+            session.info[TO_SETTLE] = True
+        notes.changed(step.kind.name, key, None, written)
 
 
-def _never_stood(session: Session, act: Act, step: Removed, refuse: Refuse) -> bool:
+def _told_apart(image: Image) -> Image:
+    """The image with a name that nothing else has, and no tag: so it stands until it is settled."""
+    apart = dict(image)
+    if isinstance(name := image.get("name"), str) and "name_key" in image:
+        apart["name"] = f"{name[:LONGEST_OF_APART]} ({image['id']})"
+        apart["name_key"] = name_key(apart["name"])
+    if "tag" in image:
+        apart["tag"] = None
+    return apart
+
+
+def _as_written(session: Session, act: Act, kind: str, image: Image, was: Image) -> Image:
+    """The image with the name and tag that people wrote, where its row was told apart by others, and is again."""
+    names = TOLD_APART & image.keys() & was.keys()
+    if not names:
+        return image
+    said = said_before(session, kind, key_of(image["id"]), act.id)
+    return {**image, **{name: said.get(name, was[name]) for name in names}}
+
+
+def _never_stood(session: Session, act: Act, step: Removed, images: Sequence[Image], refuse: Refuse) -> bool:
     """Whether what is in the way of these records was there before they were removed: then they had no place either.
 
     Raises what `refuse` gives where somebody came to their place since.
     """
     if len(step.rows) > FEW:
         return False
-    images = [dict(zip(step.names, row, strict=True)) for row in step.rows]
     held = [one for image in images for one in who_holds(session, step.kind, image)]
     for one in held:
         if act.undoes_id is not None or one.later is None or one.later.act_id > act.id:
@@ -256,6 +290,21 @@ def _something_newer(session: Session, undoing_id: UUID, author: Author) -> bool
     return session.scalar(query.limit(1)) is not None
 
 
-def _kept(step: Step) -> bool:
-    """Whether it is kept what was there before the step; of a person who left it is not."""
-    return isinstance(step, Added) or step.whole
+def _kept(session: Session, step: Step) -> bool:
+    """Whether it is kept what was there before the step.
+
+    It is not of a person who left, nor of one whose name went with that of another, with whom they had been made one.
+    """
+    if isinstance(step, Added) or not step.whole:
+        return isinstance(step, Added)
+    if not isinstance(step, Removed) or step.kind.name != MEMBER:
+        return True
+    place = step.names.index("name")
+    return not any(
+        has_left(str(row[place])) and not _has_left_by_the_log(session, key)
+        for key, row in zip(step.keys, step.rows, strict=True)
+    )
+
+
+def _has_left_by_the_log(session: Session, key: str) -> bool:
+    return any(made_nameless(entry.before) for entry in entries_of(session, MEMBER, key_of(key)))

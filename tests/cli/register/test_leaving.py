@@ -157,10 +157,11 @@ def test_looking_tells_from_the_records_what_would_be_done(in_club: Program) -> 
         assert shown.in_order(
             "Nothing was changed. Their name would be Former member ", "Their contact would be deleted.",
             "Their place in the waiting list for Box would be given up.",
+            "Texts that name them; correct by hand those that would not be replaced:",
         )  # fmt: skip
         rows = [row for row in shown.rows(*COLUMNS) if row["where"] == "equipment"]
         assert [[row["field"], row["names"], row["replaced"], row["text"]] for row in rows] == [
-            ["note", "all", "no", "as Ines Okafor left it"], ["note", "a part", "no", "ask Okafor"],
+            ["note", "all", "yes", "as Ines Okafor left it"], ["note", "a part", "no", "ask Okafor"],
         ]  # fmt: skip
     in_club.must("member", "show", "Ines Okafor")
 
@@ -175,3 +176,22 @@ def test_copies_that_hold_the_name_are_named_before_the_question(
     assert answer.code == 1
     assert f"This copy will still hold the old name: {copy}" in answer.err
     assert "It cannot be undone" in answer.out + answer.err
+
+
+def test_how_many_texts_lose_the_name_is_told_before_the_question(
+    in_club: Program, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    look = "See them: obslog member leave Ines --look"
+    for note, told in ((None, None), ("as Ines left it", f"The name goes from 1 text too. {look}")):
+        if note:
+            in_club.must("mount", "edit", "Heron", "--note", note)
+        at_the_keyboard(monkeypatch, "no\n")
+        assert ("The name goes from" in (err := in_club("member", "leave", "Ines").err)) == (told is not None)
+        assert told is None or told in err
+
+
+@pytest.mark.parametrize("options", [(), ("--also-texts",)])
+def test_texts_lose_the_name_with_and_without_the_option(in_club: Program, options: tuple[str, ...]) -> None:
+    in_club.must("mount", "edit", "Heron", "--note", "as Ines left it")
+    in_club.must("member", "leave", "Ines", "--yes", *options)
+    assert in_club.document("mount", "show", "Heron")["note"] == "as Former member left it"

@@ -192,26 +192,18 @@ def mentioned(member: Database, now: datetime) -> Database:
     return member
 
 
-def test_free_texts_are_pointed_out_and_not_changed(mentioned: Database, now: datetime) -> None:
+def test_texts_that_name_them_are_pointed_out_and_those_with_the_whole_name_lose_it(
+    mentioned: Database, now: datetime
+) -> None:
+    """What others and things are called is the officer's to change, as is a part of the name."""
+    names_them = [snag.reference for snag in list_snags(mentioned) if PHONE in snag.text]
     left = leave(mentioned, NAME, now)
-    found = {(m.kind, m.field, m.whole_name, m.replaced) for m in left.mentions}
-    assert found == {
-        ("snags", "text", True, False),
+    assert {(m.kind, m.field, m.whole_name, m.replaced) for m in left.mentions} == {
+        ("snags", "text", True, True),
         ("kits", "name", True, False),
         ("equipment", "note", False, False),
     }
-    names_them = [snag.reference for snag in list_snags(mentioned) if PHONE in snag.text]
     assert [m.reference for m in left.mentions if m.kind == "snags"] == names_them
-    still = traces(mentioned)
-    assert still
-    called = ("kits.name", "changes.after")  # what it is called, it is called in the history too
-    assert all(place.startswith(("snags.text", "snags.search_text", *called)) for place in still)
-    assert any(place.startswith("changes.after") for place in still)
-
-
-def test_free_texts_are_changed_where_that_is_asked_for(mentioned: Database, now: datetime) -> None:
-    left = leave(mentioned, NAME, now, also_texts=True)
-    assert [m.kind for m in left.mentions if m.replaced] == ["snags"]
     assert all(place.startswith(("kits.name", "changes.after")) for place in traces(mentioned))
     with mentioned.read() as session:
         words = session.execute(text("SELECT text, search_text FROM snags ORDER BY id DESC")).first()
@@ -224,7 +216,7 @@ def test_free_texts_are_changed_where_that_is_asked_for(mentioned: Database, now
 
 def test_only_looking_changes_nothing(mentioned: Database, now: datetime) -> None:
     before = traces(mentioned)
-    left = leave(mentioned, NAME, now, also_texts=True, only_look=True)
+    left = leave(mentioned, NAME, now, only_look=True)
     assert (left.done, len(left.mentions)) == (False, 3)
     assert traces(mentioned) == before
     assert waiting_list(mentioned)[0].member == NAME
@@ -233,7 +225,7 @@ def test_only_looking_changes_nothing(mentioned: Database, now: datetime) -> Non
 def test_a_name_within_another_word_is_left_alone(club: Database, now: datetime) -> None:
     add(club, "member", "Ann", {}, now)
     edit(club, "mount", "Heron", {"note": "the channel was retuned; Ann said so"}, now)
-    leave(club, "Ann", now, also_texts=True)
+    leave(club, "Ann", now)
     assert shown(club, "mount", "Heron")["note"] == "the channel was retuned; Former member said so"
 
 

@@ -138,7 +138,7 @@ def test_a_member_whose_name_is_the_word_of_a_step_can_leave(club: Database, now
     add(club, "member", "Level", {}, now)
     said = 'steps = ["pack", "level"]\n[step.level]\ndo = "As Level showed us."\n[[task]]\nof = "level"\ntask = "x"\n'
     load_routine(club, f'[checklist]\n{said}do = "y"\nwhen = "z"\n', "routine.toml", now)
-    leave(club, "Level", now, also_texts=True)
+    leave(club, "Level", now)
     found = read_club_routine(club)
     assert [entry.step for entry in found.steps if not entry.left_out] == ["pack", "level"]
     assert "Level" not in (found.steps[1].do or "")

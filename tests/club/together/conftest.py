@@ -14,6 +14,8 @@ from obslog.club.together.merging import Merged, merge_bundles
 from obslog.club.together.writing import WhatToTell, write_bundle_to
 from obslog.records.engine import make_engine
 from obslog.records.opening import Database
+from obslog.records.tables.keys import reference_of
+from obslog.records.tables.logbook import Act
 from obslog.records.tables.schema import metadata
 
 LOCAL = {
@@ -33,6 +35,14 @@ def here(club: Database) -> Database:
 def there(club_file: Path, tmp_path: Path) -> Iterator[Database]:
     """Another laptop of the club, which began as a copy of its file."""
     path = shutil.copy(club_file, tmp_path / "there.db")
+    database = Database(make_engine(str(path)), str(path))
+    yield database
+    database.close()
+
+
+@pytest.fixture
+def third(club_file: Path, tmp_path: Path) -> Iterator[Database]:
+    path = shutil.copy(club_file, tmp_path / "third.db")
     database = Database(make_engine(str(path)), str(path))
     yield database
     database.close()
@@ -73,3 +83,9 @@ def named(database: Database, table: str) -> list[str]:
     """The names in a table, in order."""
     with database.read() as session:
         return sorted(session.scalars(select(metadata.tables[table].c.name)))
+
+
+def newest_act(database: Database) -> str:
+    """Its reference."""
+    with database.read() as session:
+        return reference_of(session.scalars(select(Act.id).order_by(Act.id.desc()).limit(1)).one())

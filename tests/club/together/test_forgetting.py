@@ -1,7 +1,7 @@
 """A member made nameless on one laptop is so on the others, whoever hears of it in whatever order."""
 
 import shutil
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from dataclasses import replace
 from datetime import datetime, timedelta
 from itertools import permutations
@@ -23,40 +23,9 @@ from obslog.records.engine import make_engine
 from obslog.records.history.author import Author
 from obslog.records.merging.obstacles import all_asides, parked_images
 from obslog.records.opening import Database
-from obslog.records.redaction import every_image
-from obslog.records.tables.keys import reference_of
-from obslog.records.tables.logbook import Act
 from obslog.records.tables.logbook_tables import Member
-from obslog.records.tables.schema import metadata
-from tests.club.together.conftest import Give, named, rows
-
-NAME, LATER_NAME, PHONE = "Zora Kettlewell", "Zora Amberley", "0551 2345678"
-TRACES = ("Zora", "Kettlewell", "Amberley", "2345678", "plays the lute")
-
-
-def traces(database: Database) -> set[str]:
-    """Where anything of the member is left: tables and columns, acts, images."""
-    found: set[str] = set()
-    with database.read() as session:
-        for table in metadata.sorted_tables:
-            for row in session.execute(select(table)).mappings():
-                for column, value in row.items():
-                    if isinstance(value, str) and any(one.casefold() in value.casefold() for one in TRACES):
-                        found.add(f"{table.name}.{column}: {value}")
-        for act, kind, *images in every_image(session):
-            for image in images:
-                for value in image.values():
-                    if isinstance(value, str) and any(one in value for one in TRACES):
-                        found.add(f"image of {kind} in {session.get_one(Act, act).sentence}: {value}")
-    return found
-
-
-@pytest.fixture
-def third(club_file: Path, tmp_path: Path) -> Iterator[Database]:
-    path = shutil.copy(club_file, tmp_path / "third.db")
-    database = Database(make_engine(str(path)), str(path))
-    yield database
-    database.close()
+from tests.club.together.conftest import Give, named, newest_act, rows
+from tests.club.together.traces import LATER_NAME, NAME, PHONE, traces
 
 
 @pytest.fixture
@@ -102,7 +71,7 @@ def work_of_who_has_not_heard(database: Database, now: datetime) -> None:
 def test_nobody_contradicts_the_one_laptop_on_which_somebody_was_made_nameless(
     known_to_all: Database, later: datetime
 ) -> None:
-    leave(known_to_all, NAME, later, also_texts=True)
+    leave(known_to_all, NAME, later)
     assert traces(known_to_all) == set()
     assert list_conflicts(known_to_all).fields == []
 
@@ -111,7 +80,7 @@ def test_who_merges_it_forgets_them_in_rows_and_history(
     known_to_all: Database, there: Database, give: Give, later: datetime
 ) -> None:
     assert traces(there)
-    left = leave(known_to_all, NAME, later, also_texts=True)
+    left = leave(known_to_all, NAME, later)
     merged = give(known_to_all, there)
     assert merged.forgotten == [left.name]
     assert merged.copies == [merged.copy]
@@ -157,7 +126,7 @@ def test_a_spelling_that_was_joined_to_them_elsewhere_is_forgotten_once_that_is_
     edit(known_to_all, "member", LATER_NAME, {"note": "plays the lute"}, now)
     give(known_to_all, there)
     make_same(there, NAME, LATER_NAME, now, sure=True)
-    leave(known_to_all, NAME, later, also_texts=True)
+    leave(known_to_all, NAME, later)
     assert traces(known_to_all)
     give(there, known_to_all)
     give(known_to_all, there)
@@ -189,18 +158,13 @@ def test_a_name_that_only_another_laptop_knew_goes_out_of_what_both_hold(
     edit(known_to_all, "mount", "Heron", {"note": f"greased by {LATER_NAME}"}, now)
     give(known_to_all, there)
     edit(there, "member", NAME, {}, now, rename=LATER_NAME)
-    leave(known_to_all, NAME, later, also_texts=True)
+    leave(known_to_all, NAME, later)
     give(known_to_all, there)
     assert traces(there) == set()
     assert traces(known_to_all)
     give(there, known_to_all)
     assert traces(known_to_all) == set()
     assert rows(there) == rows(known_to_all)
-
-
-def newest_act(database: Database) -> str:
-    with database.read() as session:
-        return reference_of(session.scalars(select(Act.id).order_by(Act.id.desc()).limit(1)).one())
 
 
 def test_who_comes_back_after_they_left_has_left(
@@ -244,7 +208,7 @@ def test_no_bundle_brings_them_back_in_whatever_order(
 ) -> None:
     older = bundle(known_to_all, "older")
     work_of_who_has_not_heard(there, now)
-    left = leave(known_to_all, NAME, later, also_texts=True)
+    left = leave(known_to_all, NAME, later)
     paths = [older, bundle(there, "not-heard"), bundle(known_to_all, "forgotten")]
     database = {"here": known_to_all, "there": there, "third": third}[target]
     for number in order:
@@ -270,7 +234,7 @@ def test_a_part_from_who_has_not_heard_names_nobody_to_one_who_never_knew_them(
     not_heard = replace(there, find_author=lambda: Author(who=typed))
     edit(not_heard, "mount", "Heron", {"note": f"{NAME} has the manual"}, now + timedelta(days=2))
     lend(not_heard, "Lead battery", NAME, now + timedelta(days=2))
-    leave(known_to_all, NAME, later, also_texts=True)
+    leave(known_to_all, NAME, later)
     part = tmp_path / "part.bundle"
     write_bundle_to(not_heard, part, WhatToTell(untold=True), later)
     stranger_path = shutil.copy(club_file, tmp_path / "stranger.db")
@@ -285,7 +249,7 @@ def test_one_who_never_knew_them_learns_nothing(
     known_to_all: Database, bundle: Moved, tmp_path: Path, club_file: Path, later: datetime
 ) -> None:
     older = bundle(known_to_all, "older")
-    leave(known_to_all, NAME, later, also_texts=True)
+    leave(known_to_all, NAME, later)
     forgotten = bundle(known_to_all, "forgotten")
     for number, paths in enumerate(([older, forgotten], [forgotten, older])):
         path = shutil.copy(club_file, tmp_path / f"stranger{number}.db")

@@ -54,7 +54,7 @@ class People:
         key, name = self._any_of(laptop)
         if key is not None:
             with suppress(ObslogError):
-                leave(laptop.database, name, laptop.now, also_texts=True)
+                leave(laptop.database, name, laptop.now)
                 self.nameless.add(key)
                 self.know_who_is_here(laptop)
 

@@ -3,14 +3,16 @@
 from datetime import datetime, timedelta
 from typing import Any
 
+from sqlalchemy import select, update
+
 from obslog.club.register.named_records import add, edit
 from obslog.club.register.undo import redo, undo
 from obslog.records.history.images import Image
 from obslog.records.history.noted_rows import insert_noted
-from obslog.records.history.reading import entries_of, first_added
+from obslog.records.history.reading import entries_of, first_added, said_before
 from obslog.records.opening import Database
 from obslog.records.tables.keys import new_key
-from obslog.records.tables.logbook_tables import Member
+from obslog.records.tables.logbook_tables import Act, Member
 
 HOUR = timedelta(hours=1)
 
@@ -73,3 +75,16 @@ def test_when_a_record_was_added_is_the_first_time(database: Database, now: date
         found = first_added(session, ["Member"])
     assert sorted(found.values()) == [now, now, now + 3 * HOUR]
     assert {person["id"] for person in many} <= found.keys()
+
+
+def test_what_a_record_was_up_to_an_act_is_known_whatever_its_row_says(
+    database: Database, now: datetime
+) -> None:
+    add(database, "member", "Ines", {"note": "tall"}, now)
+    edit(database, "member", "Ines", {"note": "has a key"}, now)
+    with database.write(now) as session:
+        key = session.scalars(select(Member.id)).one()
+        acts = session.scalars(select(Act.id).order_by(Act.id)).all()
+        session.execute(update(Member).values(note="past the history"))
+        notes = [said_before(session, "Member", key, act).get("note") for act in (*acts, new_key())]
+    assert notes == [None, "tall", "has a key"]

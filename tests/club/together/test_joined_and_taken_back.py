@@ -1,0 +1,89 @@
+"""Two of one name that were joined, and then were not: they stand as before, and people are asked about them again."""
+
+from datetime import datetime, timedelta
+
+import pytest
+
+from obslog.club.register.named_records import add, edit
+from obslog.club.register.undo import redo, undo
+from obslog.club.storeroom.inventory_details import write_paper
+from obslog.club.storeroom.kits import add_kit
+from obslog.club.storeroom.loans import lend, take_back
+from obslog.club.together.deciding import Conflicts, list_conflicts
+from obslog.club.together.sameness import make_same
+from obslog.records.opening import Database
+from tests.club.together.conftest import Give, named, newest_act, rows
+
+NOTHING = Conflicts(fields=[], to_settle=[])
+
+
+def two_called_box(here: Database, there: Database, give: Give, now: datetime, kind: str) -> str:
+    """The name of the second; what there is to refer to each of the two does."""
+    for one in (here, there):
+        if kind == "kit":
+            add_kit(one, "Box", ["dust cap"], now)
+        else:
+            add(one, kind, "Box", {"note": "green"}, now)
+        if kind == "member":
+            lend(one, "Stop 20", "Box", now)
+            take_back(one, "Stop 20", now, by="Ines")
+        elif kind != "site":
+            lend(one, "Box", "Ines", now)
+            take_back(one, "Box", now, by="Ines")
+    give(there, here)
+    give(here, there)
+    return list_conflicts(here).to_settle[0].what
+
+
+@pytest.mark.parametrize("kind", ["member", "site", "item", "kit"])
+@pytest.mark.parametrize("second_stays", [False, True])
+def test_what_was_asked_is_asked_again_on_both_laptops(
+    here: Database, there: Database, give: Give, now: datetime, later: datetime, kind: str, second_stays: bool
+) -> None:
+    second = two_called_box(here, there, give, now, kind)
+    asked, as_they_stood = list_conflicts(here), rows(here)
+    assert [one.why for one in asked.to_settle] == ["renamed"]
+    names = (second, "Box") if second_stays else ("Box", second)
+    make_same(here, *names, later, sure=True)
+    assert list_conflicts(here) == NOTHING
+    give(here, there)
+    for again in range(1, 3):
+        undo(here, later + timedelta(minutes=2 * again))
+        assert (list_conflicts(here), rows(here)) == (asked, as_they_stood)
+        give(here, there)
+        assert (list_conflicts(there), rows(there)) == (asked, as_they_stood)
+        redo(here, later + timedelta(minutes=2 * again + 1))
+        assert list_conflicts(here) == NOTHING
+        give(here, there)
+        assert (list_conflicts(there), rows(there)) == (NOTHING, rows(here))
+
+
+def test_of_a_tag_that_two_have_it_is_asked_again(
+    here: Database, there: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    for one, name in ((here, "Lamp"), (there, "Lantern")):
+        add(one, "item", name, {}, now)
+        write_paper(one, name, {"tag": "T 9"}, now)
+    give(there, here)
+    asked = list_conflicts(here)
+    assert [one.why for one in asked.to_settle] == ["blank"]
+    make_same(here, "Lamp", "Lantern", later)
+    assert list_conflicts(here) == NOTHING
+    undo(here, later)
+    give(here, there)
+    assert list_conflicts(here) == list_conflicts(there) == asked
+    assert rows(here) == rows(there)
+
+
+def test_where_the_first_has_another_name_since_the_second_has_its_own_back(
+    here: Database, there: Database, give: Give, now: datetime, later: datetime
+) -> None:
+    second = two_called_box(here, there, give, now, "item")
+    make_same(here, "Box", second, later, sure=True)
+    joining = newest_act(here)
+    edit(here, "item", "Box", {}, later, rename="Green box")
+    undo(here, later, joining)
+    assert {"Box", "Green box"} <= set(named(here, "equipment"))
+    give(here, there)
+    assert rows(here) == rows(there)
+    assert list_conflicts(there) == NOTHING
