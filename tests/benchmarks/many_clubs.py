@@ -80,8 +80,8 @@ def add_dumps(report: Report, programs: Path, socket: str, clubs: int) -> None:
     took = []
     for number in range(clubs):
         start = time.perf_counter()
-        line = [programs / "pg_dump", "-h", socket, "-U", "obslog", "-Fc", f"--file={dumps / str(number)}"]
-        subprocess.run([*line, f"club{number}"], check=True)
+        where = ["-h", socket, "-U", "obslog", "-d", f"club{number}"]
+        subprocess.run([programs / "pg_dump", *where, "-Fc", "-f", dumps / f"{number}"], check=True)
         took.append(time.perf_counter() - start)
     report.add(f"dumping one of {clubs} clubs", "", median(took), unit=" s")
     report.add(f"dumping {clubs} clubs", "", sum(took), unit=" s")
