@@ -51,27 +51,40 @@ _FINITE = {
     "ClockError": "arcmin",
     "MoonPhase": "age_days bright_limb_deg elongation_deg illuminated",
     "MoonTonight": "illuminated",
-    "PlannedTarget": "alt_deg az_deg moon_deg",
+    "PlannedTarget": "alt_deg az_deg best_alt_deg moon_deg moonlight_mag",
     "PoleNow": "alt_deg az_deg dial_by_eye_hours dial_inverted_hours dial_mirrored_hours distance_arcmin "
     "hour_angle_hours pole_alt_deg position_angle_deg",
-    "StarStep": "alt_deg az_deg",
+    "Residual": "alt_deg az_deg east_arcmin north_arcmin",
+    "StarStep": "alt_deg az_deg magnitude",
     "SunMoon": "highest_sun_alt_deg lowest_sun_alt_deg moon_alt_deg",
     "WhereIs": "airless_alt_deg alt_deg az_deg dec_deg hour_angle_hours moon_deg ra_hours sun_deg",
     # How long, counted on a clock.
     "MonthOf": "hours",
     "RunPage": "minutes",
-    "UpNext": "hours",
+    "UpNext": "best_alt_deg hours",
     "WhenIs": "above_deg dark_hours",
     # Typed in or stored within bounds, and what is added up or divided from that alone.
     "BatteryPage": "fewest_percent",
+    "DriftedField": "field_stop_mm true_field_arcmin",
+    "EyepieceAdvice": "field_arcmin",
     "FaintestStar": "magnitude",
     "JudgedIn": "aperture_mm",
     "OneDrift": "dec_deg drift_north_arcmin hour_angle_hours minutes",
+    "PairSeen": "magnitude_a magnitude_b separation_arcsec",
+    "Reason": "weight",
     "ScaleAnswer": "from to",
     "SkyLine": "value",
+    "SkyOnRecord": "median",
     "View": "dawes_limit_arcsec exit_pupil_mm focal_ratio magnification rayleigh_limit_arcsec",
     "Worth": "value",
     "WrittenDown": "cost value",
+    # Counted or worked out from what is finite alone, for who has enough of it; others are left out.
+    "ChanceInField": "chance",
+    "LikelyCause": "probability",
+    "LookFirst": "high low probability rate sd worse_than",
+    "NightForecast": "half_arcmin",
+    "ReviewEffect": "ratio",
+    "SourceEffect": "ratio",
 }
 FINITE = {(record, name) for record, names in _FINITE.items() for name in names.split()}
 """Numbers that are always there and finite, though of their type alone that cannot be said."""

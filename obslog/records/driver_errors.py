@@ -151,6 +151,27 @@ class NoSuchDatabase(ObslogError):
         )
 
 
+class NotLetIn(NoSuchDatabase):
+    """What a server answers to who knocks; `hint` is what lets them in."""
+
+    def __init__(self, where: str, why: str, hint: str) -> None:
+        super().__init__(where, why)
+        self.hint = hint
+
+
+# Source: PostgreSQL 15, libpq/fe-auth.c, fe-connect.c, auth.c and postinit.c: no code comes with these words.
+_LETS_IN = {
+    "no password supplied": "Put this login's password into PostgreSQL's own file, .pgpass: see docs/server.md.",
+    "password authentication failed": "Look at the login in the address, and at its password in PostgreSQL's own file, "
+    ".pgpass. A new login has none until one is set: docs/server.md says how.",
+    "no pg_hba.conf entry": "Let the server's administrator add a line to pg_hba.conf for this database and network: "
+    "docs/server.md has one.",
+    "does not exist": "Look at the name in the address. If it is right, let the server's administrator make it: "
+    "createdb --owner=LOGIN NAME",
+    "Connection refused": "No server listens there: look at the address, and whether the server is running.",
+    "resolve host": "No machine of that name is known here: look at the address, and at the network.",
+}
+
 # ERROR_SHARING_VIOLATION and ERROR_LOCK_VIOLATION of Windows, where nobody may replace what another has open.
 _OPEN_ELSEWHERE = (32, 33)
 # By their beginnings, the first that fits.
@@ -241,6 +262,9 @@ def explained(error: DBAPIError | sqlite3.Error, where: str) -> ObslogError:
         return UnreadableValue(where, why)
     if name.startswith("SQLITE_CANTOPEN") and Path(where).is_file():
         return BesideRefused(where, why) if os.access(where, os.R_OK) else NotReadable(where)
-    if name.startswith("SQLITE_CANTOPEN") or (not name and not state):
+    if not name and not state:
+        hint = next((hint for said, hint in _LETS_IN.items() if said in str(cause)), None)
+        return NoSuchDatabase(where, why) if hint is None else NotLetIn(where, why, hint)
+    if name.startswith("SQLITE_CANTOPEN"):
         return NoSuchDatabase(where, why)
     return DatabaseRefused(where, why)

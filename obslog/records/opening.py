@@ -19,6 +19,7 @@ from obslog.records.driver_errors import (
     DiskRefused,
     EndUnknown,
     NoSuchDatabase,
+    NotAllowed,
     NotReadable,
     NotWritable,
     files_in_sentences,
@@ -80,7 +81,7 @@ class Database:
     @contextmanager
     def read(self) -> Iterator[Session]:
         """A session to read in; what it has AFTERWARDS is called with the engine when it has ended well."""
-        with in_sentences(self.where), Session(self.engine) as session:
+        with self._in_sentences(), Session(self.engine) as session:
             yield session
         if afterwards := session.info.get(AFTERWARDS):
             afterwards(self.engine)
@@ -95,7 +96,7 @@ class Database:
             raise self.refusal(self.where)
         ending, act_id = False, None
         try:
-            with in_sentences(self.where), Session(writing(self.engine)) as session, session.begin():
+            with self._in_sentences(), Session(writing(self.engine)) as session, session.begin():
                 wait_for_other_acts(session)
                 session.info[AUTHOR] = self.find_author
                 recorder = ActRecorder(session) if sentence else None
@@ -109,6 +110,17 @@ class Database:
             if not (ending and self._is_on_record(act_id)):
                 raise
         self.written.append(act_id)
+
+    @contextmanager
+    def _in_sentences(self) -> Iterator[None]:
+        """Driver errors as sentences; a server's refusal also says whether another version's rights may be why."""
+        try:
+            with in_sentences(self.where):
+                yield
+        except NotAllowed as refused:
+            from obslog.records.roles.given_rights import explained_refusal
+
+            raise explained_refusal(refused, self.engine, self.where) from refused
 
     def _is_on_record(self, act_id: UUID | None) -> bool:
         """Whether the act arrived before the line broke. Raises EndUnknown."""
@@ -198,6 +210,7 @@ def open_database(
                 _renew_roles(engine)
             if revision is None:
                 say(f"New database: {where}")
+        _tell_of_rights(engine, where, say)
     except (DiskFull, DiskRefused, NotWritable, BesideRefused) as error:
         engine.dispose()
         if path is None or not lies_whole(path):
@@ -217,6 +230,17 @@ def _renew_roles(engine: Engine) -> None:
 
     with engine.begin() as connection:
         renew_roles(connection)
+
+
+def _tell_of_rights(engine: Engine, where: str, say: Say) -> None:
+    """Where a club's server has roles, its owner hears whether they have the rights of an older version."""
+    if engine.dialect.name == "sqlite":
+        return
+    from obslog.records.roles.given_rights import what_to_give
+
+    with in_sentences(where), engine.connect() as connection:
+        if told := what_to_give(connection):
+            say(told)
 
 
 def _tighten(path: Path, own_folder: bool, say: Say) -> None:

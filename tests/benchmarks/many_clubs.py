@@ -26,6 +26,7 @@ SMALL = Size(mounts=3, setups=60, arrivals=5, years=2)
 NOW = datetime(2026, 11, 1, 12, tzinfo=UTC)
 LEFT_FREE = 10 * 2**30  # bytes
 RUNS = 5
+DUMPED = 100
 
 
 def opened_ms(address: str) -> float:
@@ -72,6 +73,22 @@ def add_times(report: Report, address: str, numbers: Sequence[int]) -> None:
         )
 
 
+def add_dumps(report: Report, programs: Path, socket: str, clubs: int) -> None:
+    """Dump so many clubs one after the other, as a night's backup does."""
+    dumps = Path(socket) / "dumps"
+    dumps.mkdir()
+    took = []
+    for number in range(clubs):
+        start = time.perf_counter()
+        where = ["-h", socket, "-U", "obslog", "-d", f"club{number}"]
+        subprocess.run([programs / "pg_dump", *where, "-Fc", "-f", dumps / f"{number}"], check=True)
+        took.append(time.perf_counter() - start)
+    report.add(f"dumping one of {clubs} clubs", "", median(took), unit=" s")
+    report.add(f"dumping {clubs} clubs", "", sum(took), unit=" s")
+    sizes = [dump.stat().st_size for dump in dumps.iterdir()]
+    report.add(f"the dumps of {clubs} clubs", "", sum(sizes) / 1e6, unit=" MB")
+
+
 def main(report: Report) -> None:
     programs = server_programs()
     if programs is None:
@@ -95,6 +112,8 @@ def main(report: Report) -> None:
             report.add(f"making one more club, up to {made}", "", median(took), unit=" s")
             add_times(report, address, sorted({0, made - 1}))
         add_sizes(report, admin, Path(socket) / "data", made)
+        if (programs / "pg_dump").is_file():
+            add_dumps(report, programs, socket, min(made, DUMPED))
         admin.close()
 
 

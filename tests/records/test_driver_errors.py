@@ -8,12 +8,14 @@ import sqlite3
 import subprocess
 import sys
 import threading
+from collections.abc import Callable
 from contextlib import closing
 from datetime import datetime
 from pathlib import Path
 
 import pytest
-from sqlalchemy import Connection, event, text
+from sqlalchemy import Connection, event, make_url, text
+from sqlalchemy.exc import OperationalError
 
 from obslog.club.register import named_records
 from obslog.records.driver_errors import (
@@ -21,8 +23,10 @@ from obslog.records.driver_errors import (
     DatabaseInUse,
     DatabaseRefused,
     DiskFull,
+    NotLetIn,
     NotWritable,
     UnreadableValue,
+    explained,
 )
 from obslog.records.engine import OtherFile, make_engine, writing
 from obslog.records.opening import Database, open_database
@@ -329,3 +333,37 @@ def test_a_value_of_a_server_that_its_driver_cannot_read_is_told(
         connection.exec_driver_sql("UPDATE acts SET at_utc = 'infinity'")
     with pytest.raises(UnreadableValue, match="too large"), postgres_database.read() as session:
         session.query(Act).all()
+
+
+@pytest.mark.parametrize(
+    ("said", "do"),
+    [
+        ("fe_sendauth: no password supplied", ".pgpass"),
+        ('FATAL:  password authentication failed for user "ines"', ".pgpass"),
+        (
+            'FATAL:  no pg_hba.conf entry for host "192.168.1.7", user "ines", database "club", SSL encryption',
+            "pg_hba.conf",
+        ),
+        (
+            "Connection refused\n\tIs the server running on that host and accepting TCP/IP connections?",
+            "running",
+        ),
+        ("failed to resolve host 'clubserver': [Errno -2] Name or service not known", "network"),
+    ],
+)
+def test_whoever_a_server_does_not_let_in_hears_what_lets_them_in(said: str, do: str) -> None:
+    told = explained(
+        OperationalError(None, None, Exception(f"connection failed: {said}")), "postgresql://..."
+    )
+    assert isinstance(told, NotLetIn)
+    assert said.splitlines()[0] in told.message
+    assert do in told.hint
+
+
+def test_of_a_database_that_a_server_has_not_got_it_is_said_who_makes_it(
+    new_postgres_url: Callable[[], str], now: datetime
+) -> None:
+    nowhere = make_url(new_postgres_url()).set(database="nowhere").render_as_string()
+    with pytest.raises(NotLetIn) as told:
+        open_database(nowhere, now, lambda _said: None)
+    assert told.value.hint.endswith("createdb --owner=LOGIN NAME")

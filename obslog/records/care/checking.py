@@ -1,8 +1,9 @@
-"""A full check of a database: damage, references, values, times, the schema, and the place of its file."""
+"""A full check of a database: damage, references, values, times, the schema, merges, and the place of its file."""
 
 from datetime import datetime
 
 from sqlalchemy import Engine
+from sqlalchemy.orm import Session
 
 from obslog.records.care.copying import OpenDatabase
 from obslog.records.care.damage import damage_in_file, loose_on_server, not_to_be_found
@@ -13,6 +14,10 @@ from obslog.records.care.schema_drift import drift_found
 from obslog.records.care.surroundings import surroundings
 from obslog.records.driver_errors import in_sentences
 from obslog.records.engine import file_of
+from obslog.records.merging.checks import kind_words
+from obslog.records.merging.kept_for_later import may_settle_all, set_aside_otherwise
+from obslog.records.tables.column_types import key_of
+from obslog.records.tables.keys import reference_of
 
 _INDEX_AT_ODDS = ("missing from index", "wrong # of entries in index")
 _SAID_OF_VALUES = ("CHECK constraint failed in ",)  # each such row is told with its rule and value below
@@ -34,6 +39,8 @@ def look_through(database: OpenDatabase, now: datetime, *, shared: bool = False)
                 if engine.dialect.name != "sqlite":
                     found += _loose(loose_on_server(engine))
                 found += [*_unfindable(engine), *_values(engine), *_times(engine, now)]
+                if not any(one.grave for one in found):
+                    found += _set_aside(engine)
     if path := file_of(engine):
         found += surroundings(path, shared=shared)
     return sorted(found, key=lambda one: not one.grave)
@@ -115,3 +122,23 @@ def _values(engine: Engine) -> list[Finding]:
 def _times(engine: Engine, now: datetime) -> list[Finding]:
     with engine.connect() as connection:
         return impossible_times(connection, now)
+
+
+def _set_aside(engine: Engine) -> list[Finding]:
+    """What a merge of an older version put aside, or beside others, by other rules than those of today."""
+    with Session(engine) as session:
+        otherwise = set_aside_otherwise(session) if may_settle_all(session) else []
+    if not otherwise:
+        return []
+    stand = "record stands" if len(otherwise) == 1 else "records stand"
+    return [
+        Finding(
+            subject="merging",
+            what=f"{len(otherwise)} {stand} otherwise than this version merges.",
+            count=len(otherwise),
+            advice="An older version merged them. obslog db check --repair settles them anew; do so on each laptop.",
+            grave=False,
+            repairable=True,
+            lines=[f"{kind_words(kind)} {reference_of(key_of(key))}" for kind, key in otherwise],
+        )
+    ]

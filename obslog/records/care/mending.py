@@ -1,6 +1,7 @@
 """What `db check --repair` puts right: only what is made from the records and can be made again, after a copy.
 
-Indexes, triggers, search texts, kept results and the rights of files. No record is touched.
+Indexes, triggers, search texts, kept results, the rights of files, and how the records of a merge stand beside each
+other, by the history. No other record is touched.
 """
 
 from collections.abc import Iterator
@@ -10,6 +11,7 @@ from pathlib import Path
 
 from sqlalchemy import Connection, text
 from sqlalchemy.exc import IntegrityError
+from sqlalchemy.orm import Session
 
 from obslog.records.care.copies_before import copy_before, remove_older, told_of
 from obslog.records.care.copying import OpenDatabase
@@ -20,7 +22,9 @@ from obslog.records.change_counting import is_counting, start_counting
 from obslog.records.driver_errors import in_sentences
 from obslog.records.engine import file_of, writing
 from obslog.records.files.private_files import tighten
+from obslog.records.history.recorder import wait_for_other_acts
 from obslog.records.kept_results import forget_results
+from obslog.records.merging.kept_for_later import set_aside_otherwise, settle_set_aside
 from obslog.records.tables.schema import metadata
 from obslog.vocabulary import counted
 
@@ -41,6 +45,8 @@ def mend(database: OpenDatabase, found: list[Finding], now: datetime, *, shared:
     subjects = {one.subject for one in found if one.repairable}
     done: list[str] = []
     with in_sentences(database.where), writing(database.engine).begin() as connection:
+        if "merging" in subjects:  # first, for acts wait before anything is written
+            done += _set_aside(connection)
         if subjects & {"schema", "damage"}:
             done += _schema(connection)
         if "damage" in subjects:
@@ -105,3 +111,12 @@ def _search_texts(connection: Connection) -> Iterator[str]:
             connection.execute(statement, {"right": right, "key": key})
         if wrong:
             yield f"The search text of {counted(len(wrong), 'row')} of {table} was made anew."
+
+
+def _set_aside(connection: Connection) -> Iterator[str]:
+    with Session(connection) as session:
+        wait_for_other_acts(session)
+        count = len(set_aside_otherwise(session))
+        settle_set_aside(session)
+        session.flush()
+    yield f"{counted(count, 'record')} of a merge settled anew, as this version merges."

@@ -14,6 +14,7 @@ from sqlalchemy.pool import StaticPool
 
 from obslog.records.care.finding import Finding
 from obslog.records.change_counting import PREFIX, is_counting
+from obslog.records.roles.given_rights import GIVE, LET_THE_OWNER, UPDATE, Given, an_obslog, rights_there
 from obslog.records.roles.server_objects import (
     ObjectName,
     is_of_roles,
@@ -31,8 +32,9 @@ _COUNTING = "The check puts them back: results that were kept are computed anew.
 REPAIR = "obslog db check --repair makes them anew."
 _ROLES = (
     "Somebody may do more than their role, or less. As the owner of the database, give the roles their rights anew: "
-    "obslog db roles --make"
+    f"{GIVE}"
 )
+_OF_OLDER = f"Somebody may be refused what this version lets them do. {LET_THE_OWNER}"
 _LACKING = "Go back to a copy that is whole: obslog db restore"
 _NOT_OURS = "Another program put them there. Triggers among them may change records: ask whoever did it."
 _OTHERWISE = (
@@ -199,7 +201,8 @@ def drift_found(engine: Engine) -> list[Finding]:
     with engine.connect() as connection:
         on_file = engine.dialect.name == "sqlite"
         drift = drift_of_file(connection) if on_file else drift_of_server(connection)
-    return list(_findings(drift))
+        there = rights_there(connection)
+    return [*_findings(drift), *_of_rights(drift.rights, Given.THESE if there is None else there.given)]
 
 
 def _findings(drift: Drift) -> Iterator[Finding]:
@@ -232,14 +235,21 @@ def _findings(drift: Drift) -> Iterator[Finding]:
             advice=_OTHERWISE,
             grave=False,
         )
-    if drift.rights:
-        yield Finding(
-            subject="roles",
-            what=f"Rights of roles are not as this version gives them: {_named('object', drift.rights)}.",
-            count=len(drift.rights),
-            advice=_ROLES,
-            grave=False,
+
+
+def _of_rights(otherwise: list[str], given: Given) -> Iterator[Finding]:
+    """What to do about the rights of roles, one thing alone."""
+    if otherwise and given is not Given.NEWER:
+        what, advice = (
+            f"Rights of roles are not as this version gives them: {_named('object', otherwise)}.",
+            _ROLES,
         )
+    elif given is not Given.THESE:
+        what = f"The club's logins have rights from {an_obslog(given)}."
+        advice = _OF_OLDER if given is Given.OLDER else UPDATE
+    else:
+        return
+    yield Finding(subject="roles", what=what, count=max(len(otherwise), 1), advice=advice, grave=False)
 
 
 def _named(kind: str, names: list[str], most: int = 5) -> str:

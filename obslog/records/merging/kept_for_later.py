@@ -1,20 +1,23 @@
-"""What an upgrade has to make rows anew of: what a newer program told and had no column here until now, and stocktakes
-that were let go so that one is open, which are made one with that as those of two laptops are.
+"""What a newer program has to make rows anew of: what was told before there was a column for it, stocktakes that an
+upgrade let go so that one is open, and what an older one set aside by other rules than those of today.
 """
 
 import json
 from collections.abc import Collection, Iterator, Mapping
 from datetime import date
 
-from sqlalchemy import Connection, Text, cast, inspect, or_, select, update
+from sqlalchemy import Connection, Text, cast, inspect, or_, select, text, update
 from sqlalchemy.orm import Session
 
 from obslog.records.history.batches import unpacked_images, unpacked_keys
+from obslog.records.merging import obstacles
 from obslog.records.merging.batch_images import keep_images_of
 from obslog.records.merging.kinds import Kind, kinds
+from obslog.records.merging.known_world import Key
 from obslog.records.merging.log_reading import LogReader
 from obslog.records.merging.row_images import Row, rows_of
-from obslog.records.merging.settling import settle
+from obslog.records.merging.settling import settle, would_settle
+from obslog.records.merging.standing import Aside
 from obslog.records.tables.column_types import key_of
 from obslog.records.tables.kept import record_obstacles
 from obslog.records.tables.logbook import Change, ChangeBatch
@@ -107,3 +110,32 @@ def _told_as_open(session: Session, let_go: Collection[str]) -> set[str]:
     known = set(reader.entries(_STOCKTAKE, let_go))
     keep_images_of(reader, _STOCKTAKE, known)
     return known
+
+
+def may_settle_all(session: Session) -> bool:
+    """Whether whoever asks may write all records that are set aside: on a server with roles not everybody may."""
+    if session.get_bind().dialect.name == "sqlite":
+        return True
+    asked = f"SELECT has_table_privilege('{record_obstacles.name}', 'UPDATE')"
+    return bool(session.scalar(text(asked)))
+
+
+def set_aside_otherwise(session: Session) -> list[Key]:
+    """The records that do not stand as settling what is set aside would have them, in order; nothing is written."""
+    there: dict[Key, set[Aside]] = {}
+    for kind, record_id, aside in obstacles.all_asides(session):
+        if kind in kinds():
+            there.setdefault((kind, record_id), set()).add(aside)
+    if not there:
+        return []
+    anew = would_settle(session, there)
+    return sorted(
+        key
+        for key, row in anew.after.items()
+        if row != anew.before[key] or set(anew.asides.get(key, ())) != there.get(key, set())
+    )
+
+
+def settle_set_aside(session: Session) -> None:
+    """Make rows anew of all that is set aside, in the session's transaction."""
+    settle(session, [(kind, record_id) for kind, record_id, _aside in obstacles.all_asides(session)])

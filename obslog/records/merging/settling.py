@@ -5,6 +5,7 @@ depends on what is in the log alone, whichever record is begun with.
 """
 
 from collections.abc import Iterable, Mapping
+from contextlib import closing
 from dataclasses import dataclass, field
 
 from sqlalchemy.orm import Session
@@ -39,22 +40,30 @@ def settle(session: Session, touched: Iterable[Key]) -> Settled:
     before = read_aliases(session)
     _settle_joins(session, {record_id for kind, record_id in wanted if kind == JOINS}, before)
     aliases = read_aliases(session)
-    world = KnownWorld(session, aliases)
-    try:
-        world.push(key for key in wanted if key[0] != JOINS)
-        for record_id in changed_names(before, aliases):  # of whatever kind: a stranger may have said another
-            world.push((kind, record_id) for kind in world.kinds if kind != JOINS)
-        while (key := world.next()) is not None:
-            world.decide(key, _standing(world, key))
-        for kind, record_id in sorted(world.hosts):
-            if (kind, record_id) not in world.decided:
-                world.state_of(kind, record_id)
-                world.decide((kind, record_id), _standing(world, (kind, record_id)))
-        rows = _with_what_others_say(world)
+    with closing(KnownWorld(session, aliases)) as world:
+        rows = _decided(world, wanted, changed_names(before, aliases))
         _keep_images(world, rows)
         return _write(world, rows)
-    finally:
-        world.close()
+
+
+def would_settle(session: Session, touched: Iterable[Key]) -> Settled:
+    """What `settle` would make of these records, none of which joins others; nothing is written."""
+    with closing(KnownWorld(session, read_aliases(session))) as world:
+        return _settled(world, _decided(world, touched, ()))
+
+
+def _decided(world: KnownWorld, touched: Iterable[Key], names: Iterable[str]) -> dict[Key, Standing]:
+    """How these records stand, those that another record stands for since just now, and whatever they reach."""
+    world.push(key for key in touched if key[0] != JOINS)
+    for record_id in names:  # of whatever kind: a stranger may have said another
+        world.push((kind, record_id) for kind in world.kinds if kind != JOINS)
+    while (key := world.next()) is not None:
+        world.decide(key, _standing(world, key))
+    for kind, record_id in sorted(world.hosts):
+        if (kind, record_id) not in world.decided:
+            world.state_of(kind, record_id)
+            world.decide((kind, record_id), _standing(world, (kind, record_id)))
+    return _with_what_others_say(world)
 
 
 def _settle_joins(session: Session, ids: set[str], aliases: Aliases) -> None:
@@ -119,25 +128,35 @@ def _keep_images(world: KnownWorld, decided: Mapping[Key, Standing]) -> None:
         keep_images_of(world.reader, kind, ids)
 
 
-def _write(world: KnownWorld, decided: Mapping[Key, Standing]) -> Settled:
+def _settled(world: KnownWorld, decided: Mapping[Key, Standing]) -> Settled:
     done = Settled()
-    parked: dict[Key, Parked] = {}
     for key, standing in decided.items():
-        kind = key[0]
-        state = world.states[key]
-        filled = defaults(world.kinds[kind])
+        filled = defaults(world.kinds[key[0]])
         row = standing.row and {
             name: standing.row.get(name, filled[name])
-            for name in world.kinds[kind].columns
+            for name in world.kinds[key[0]].columns
             if name != "search_text"
         }
         done.before[key], done.after[key] = world.rows[key], row
         if standing.asides:
             done.asides[key] = standing.asides
-        out = next((aside for aside in standing.asides if aside.why.out), None)
-        if out is not None and state is not None:
-            parked[key] = Parked(state.fields, out)
+    return done
+
+
+def _write(world: KnownWorld, decided: Mapping[Key, Standing]) -> Settled:
+    done = _settled(world, decided)
     write_rows(world.session, world.kinds, done.before, done.after)
-    obstacles.write_obstacles(world.session, decided, done.asides, parked)
+    obstacles.write_obstacles(world.session, decided, done.asides, _parked(world, done.asides))
     world.session.expire_all()
     return done
+
+
+def _parked(world: KnownWorld, asides: Mapping[Key, tuple[Aside, ...]]) -> dict[Key, Parked]:
+    """Those that have no row for one of these reasons."""
+    parked: dict[Key, Parked] = {}
+    for key, several in asides.items():
+        out = next((aside for aside in several if aside.why.out), None)
+        state = world.states[key]
+        if out is not None and state is not None:
+            parked[key] = Parked(state.fields, out)
+    return parked

@@ -1,6 +1,6 @@
 """Making the roles of a club's server, and saying which login is what. All of it may be done again at any time."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from uuid import UUID
 
@@ -26,6 +26,9 @@ from obslog.records.roles.rights import (
 )
 
 LOGINS = "obslog_logins"
+RIGHTS = 1
+"""Which rights these are, in the order in which versions gave them: to be raised with any change of what is given."""
+RIGHTS_OF = "rights of obslog, version "
 _READ, _WRITE = "SELECT", "SELECT, INSERT, UPDATE, DELETE"
 _NO_CONTACT = f"record_kind <> '{CONTACT_KIND}'"
 
@@ -165,13 +168,24 @@ def _statements(connection: Connection) -> Iterator[str]:
     yield f"REVOKE TEMPORARY ON DATABASE {club} FROM PUBLIC"
     yield f"REVOKE CREATE ON SCHEMA {schema} FROM PUBLIC"
     yield from rules_of_tables(connection)
+    yield f"COMMENT ON TABLE {LOGINS} IS '{RIGHTS_OF}{RIGHTS}'"
 
 
 def rules_of_tables(connection: Connection) -> Iterator[str]:
     """The statements that give the roles their rights on all that is in the schema, and make what the rules ask."""
-    names = {role: _quoted(connection, name) for role, name in role_names(connection).items()}
-    tables = sorted(set(inspect(connection).get_table_names()) - ALL_BUT_FROM_THE_PROGRAM)
+    for name, table in _rules_there(connection):
+        yield f"DROP POLICY {_quoted(connection, name)} ON {_quoted(connection, table)}"
+    tables = set(inspect(connection).get_table_names()) - ALL_BUT_FROM_THE_PROGRAM
     schema, _club = _schema_and_database(connection)
+    quote = connection.dialect.identifier_preparer.quote_identifier
+    yield from rules_of(tables, role_names(connection), schema, quote)
+
+
+def rules_of(
+    tables: Collection[str], called: Mapping[ServerRole, str], schema: str, quote: Callable[[str], str]
+) -> Iterator[str]:
+    """The same of tables without any rule, for roles that are called so."""
+    names = {role: quote(name) for role, name in called.items()}
     everybody = ", ".join(names.values())
     yield (
         f"CREATE TABLE IF NOT EXISTS {LOGINS} "
@@ -185,12 +199,10 @@ def rules_of_tables(connection: Connection) -> Iterator[str]:
             f"CREATE OR REPLACE FUNCTION {signature} RETURNS {gives} LANGUAGE sql STABLE {as_owner(schema)} "
             f"AS $$ {query} $$"
         )
-    for name, table in _rules_there(connection):
-        yield f"DROP POLICY {_quoted(connection, name)} ON {_quoted(connection, table)}"
-    for table in tables:
+    for table in sorted(tables):
         yield from _on_table(table, names)
     for table, night in (("nights", "NEW.id"), ("setups", "NEW.night_id")):
-        yield from _only_closes(table, night, role_names(connection)[ServerRole.OFFICER], schema)
+        yield from _only_closes(table, night, called[ServerRole.OFFICER], schema)
 
 
 def _rules_there(connection: Connection) -> Iterator[tuple[str, str]]:

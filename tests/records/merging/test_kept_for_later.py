@@ -3,6 +3,7 @@
 import shutil
 import subprocess
 import sys
+from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -11,9 +12,18 @@ from sqlalchemy import text
 
 from obslog.exchange.bundles.entries import ActEntry, BatchEntry, ChangeEntry, Entry, Image
 from obslog.records.bundles.taking_in import take_in
+from obslog.records.care.checking import look_through
+from obslog.records.care.mending import mend
+from obslog.records.merging.kept_for_later import set_aside_otherwise, settle_set_aside
+from obslog.records.merging.known_world import KnownWorld
+from obslog.records.merging.standing import Aside, Why
 from obslog.records.opening import Database, open_database
+from obslog.records.tables.column_types import key_of
+from obslog.records.tables.keys import new_keys_as_text
 from obslog.settings import resource_dir
 from tests.conftest import quiet
+from tests.records.merging.laptops import Laptop
+from tests.records.merging.test_settling import loan
 
 BEGUN = datetime(2026, 3, 2, 20, 0, tzinfo=UTC)
 ADDED, EDITED, MANY = (f"019d0000-0000-7000-8000-00000000000{number}" for number in (1, 2, 3))
@@ -30,6 +40,7 @@ def upgrade():
 '''
 NEWER = """
 import sys
+from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 from sqlalchemy.orm import Mapped, mapped_column
@@ -139,3 +150,68 @@ def test_what_was_removed_and_brought_back_keeps_what_only_the_newer_program_kno
         session.delete(session.scalars(select(Member).where(Member.name == "Bram")).one())
     undo(older, BEGUN)
     assert upgraded(older, tmp_path)["Bram"] == ("silver", None)
+
+
+@pytest.fixture
+def merged_by_an_older(some_laptops: Callable[[int], list[Laptop]]) -> tuple[Laptop, Laptop]:
+    """Who wrote of a loan that was handed over from one of a later key, and who merged it before that could stand."""
+    one, two = some_laptops(2)
+    second, first = new_keys_as_text(2)
+    two.do(lambda session: loan(session, first, back_on=BEGUN.date()))
+    two.do(lambda session: loan(session, second, handed_over_from_id=key_of(first)))
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(KnownWorld, "_place", lambda _world, _kind, record_id: (record_id, 0))
+        one.take_from(two)
+    assert one.asides() == {("Loan", second, Aside(Why.WAITS, first))}
+    return one, two
+
+
+def test_what_an_older_version_set_aside_is_known_without_writing(
+    merged_by_an_older: tuple[Laptop, Laptop],
+) -> None:
+    one, two = merged_by_an_older
+    (waiting,) = two.rows().keys() - one.rows().keys()
+    before = one.rows(), one.asides()
+    with one.database.read() as session:
+        assert set_aside_otherwise(session) == [waiting]
+    assert (one.rows(), one.asides()) == before
+
+
+def test_what_an_older_version_set_aside_stands_when_it_is_settled_anew(
+    merged_by_an_older: tuple[Laptop, Laptop],
+) -> None:
+    one, two = merged_by_an_older
+    with one.database.write(one.now) as session:
+        settle_set_aside(session)
+    assert one.rows() == two.rows()
+    assert one.asides() == set()
+
+
+def test_a_check_tells_of_what_an_older_version_set_aside_and_a_repair_settles_it(
+    merged_by_an_older: tuple[Laptop, Laptop],
+) -> None:
+    one, two = merged_by_an_older
+    ((_kind, waiting),) = two.rows().keys() - one.rows().keys()
+    (found,) = (each for each in look_through(one.database, one.now) if each.subject == "merging")
+    assert found.what == "1 record stands otherwise than this version merges."
+    assert found.lines == [f"Loan {waiting[-6:]}"]
+    assert not found.grave
+    done = mend(one.database, [found], one.now)
+    assert done.done[0] == "1 record of a merge settled anew, as this version merges."
+    assert done.copy is not None
+    assert one.rows() == two.rows()
+    assert [each for each in look_through(one.database, one.now) if each.subject == "merging"] == []
+
+
+def test_what_this_version_set_aside_would_not_stand_otherwise(
+    some_laptops: Callable[[int], list[Laptop]],
+) -> None:
+    laptops = some_laptops(3)
+    for _ in range(4):
+        for laptop in laptops:
+            for _ in range(25):
+                laptop.something()
+        laptops[0].take_from(*laptops[1:])
+    assert len(laptops[0].asides()) > 5
+    with laptops[0].database.read() as session:
+        assert set_aside_otherwise(session) == []

@@ -12,7 +12,10 @@ from obslog.club.night.nights import start_night
 from obslog.club.night.setups import start_setup
 from obslog.club.together.merging import merge_bundles
 from obslog.club.together.writing import WhatToTell, write_bundle_to
+from obslog.records.care.checking import look_through
+from obslog.records.care.mending import mend
 from obslog.records.engine import make_engine
+from obslog.records.merging.kept_for_later import may_settle_all
 from obslog.records.merging.obstacles import OfAnother, write_obstacles
 from obslog.records.opening import Database
 from tests.conftest import NOW
@@ -161,3 +164,15 @@ def test_what_only_some_of_may_be_taken_away_is_refused(merged: Opened) -> None:
     with merged("bram").write(NOW) as session:
         write_obstacles(session, [night], {}, {})
     assert ("Night", "same") not in set_aside(merged("owner"))[0]
+
+
+def test_who_may_write_all_settles_anew_what_an_older_version_set_aside(merged: Opened) -> None:
+    with merged("owner").engine.begin() as connection:
+        connection.execute(text("UPDATE record_obstacles SET why = 'blank' WHERE why = 'numbered'"))
+    bram, officer = merged("bram"), merged("officer")
+    with bram.read() as session:
+        assert not may_settle_all(session)
+    (found,) = (one for one in look_through(officer, NOW) if one.subject == "merging")
+    assert mend(officer, [found], NOW).done[0] == "1 record of a merge settled anew, as this version merges."
+    assert ("Setup", "numbered") in set_aside(officer)[0]
+    assert [one for one in look_through(officer, NOW) if one.subject == "merging"] == []
