@@ -25,6 +25,7 @@ from obslog.club.night.setups import ArrivalLine, show_setup, start_setup
 from obslog.club.register import named_records
 from obslog.club.register.typed_values import UnusableText
 from obslog.errors import OutOfRange, UnknownName, WrongInput
+from obslog.grammar.typed_times import UnreadableTime
 from obslog.offsets import (
     OffsetNeedsDeclination,
     OffsetNeedsField,
@@ -33,7 +34,7 @@ from obslog.offsets import (
 from obslog.offsets import read_offset_or_landing as stood
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Member
-from obslog.times import FutureTime, UnreadableTime
+from obslog.times import FutureTime
 from obslog.vocabulary import Controller, Landing, Role
 from tests.known import known
 

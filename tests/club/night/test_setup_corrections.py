@@ -20,10 +20,11 @@ from obslog.club.night.setups import SetupPage, show_setup, start_setup
 from obslog.club.night.snags import add_snag, list_snags
 from obslog.club.register.undo import undo
 from obslog.errors import NothingToChange, UnknownName
+from obslog.grammar.typed_times import OutsideNight
 from obslog.offsets import read_offset_or_landing
 from obslog.records.opening import Database
 from obslog.records.tables.logbook_tables import Arrival, Member, Setup
-from obslog.times import FutureTime, OutsideNight
+from obslog.times import FutureTime
 from obslog.vocabulary import Role, Step
 
 OPEN = SetupChoice()
