@@ -29,9 +29,9 @@ from obslog.errors import WrongInput
 from obslog.vocabulary import Sighting
 
 if TYPE_CHECKING:
+    from obslog.club.finding import FoundText
     from obslog.club.night.observation_corrections import ObservationPage, RemovedObservation
     from obslog.club.night.observations import ObservationLine, RecordedObservations
-    from obslog.club.register.text_search import FoundText
     from obslog.club.targets.list_progress import Progress
     from obslog.records.opening import Database
 
@@ -255,7 +255,7 @@ def find(
 
     obslog find dust lane
     """
-    from obslog.club.register.text_search import find_text
+    from obslog.club.finding import find_text
 
     return find_text(database, " ".join(words), most=most)
 
