@@ -55,6 +55,12 @@ def without_empty_columns(
     return [columns[place] for place in filled], [[row[place] for place in filled] for row in cells]
 
 
+def drawn_only(columns: Sequence[str], cells: list[list[str]]) -> tuple[Sequence[str], list[list[str]]]:
+    """The table without the pictures in which there is nothing to be seen."""
+    kept = [place for place, name in enumerate(columns) if name or not isinstance(name, Picture)]
+    return [columns[place] for place in kept], [[row[place] for place in kept] for row in cells]
+
+
 def block(
     console: "Console", columns: Sequence[str], row: Sequence[str], long: Sequence[bool]
 ) -> Iterator[str]:

@@ -4,36 +4,30 @@ Names and notes are other people's text: they are never read as markup, and sign
 replaced before they reach it.
 """
 
-import json
-import math
 import re
 import sys
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from contextlib import contextmanager
-from dataclasses import fields, is_dataclass
-from datetime import UTC, date, datetime
 from functools import cached_property
 from io import StringIO
-from pathlib import PurePath
-from typing import IO, TYPE_CHECKING, Any, TextIO, cast
-from uuid import UUID
+from typing import IO, TYPE_CHECKING, TextIO, cast
 
 from obslog.cli.look.consoles import console_on
 from obslog.cli.look.held import Held, Quarters, Stray
 from obslog.cli.look.look import Look
 from obslog.cli.look.plain_signs import plain_signs
+from obslog.cli.look.shown_values import json_document, shown, shown_cell
 from obslog.cli.terminal.layout import (
     HEADED,
     READABLE,
     Picture,
     block,
+    drawn_only,
     is_number,
     table_fits,
     without_empty_columns,
     wrapped,
 )
-from obslog.estimate_words import interval_document
-from obslog.values import Interval
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -42,7 +36,6 @@ if TYPE_CHECKING:
 
     from obslog.cli.look.held import Page
 
-_LINE_ENDS = dict.fromkeys(map(ord, "\t\n\r\v\f"), " ")
 _STYLE = re.compile(r"\x1b\[[0-9;]*m")
 
 
@@ -110,11 +103,8 @@ class Screen:
 
     def json(self, value: object) -> None:
         """Exactly one JSON document; it never goes through the pager."""
-        text = json.dumps(
-            plain(value), indent=2, ensure_ascii=not _holds_any_sign(self._own_out), allow_nan=False
-        )
+        document = json_document(value, any_sign=_holds_any_sign(self._own_out)) + "\n"
         self.release()
-        document = _escaped(text) + "\n"
         self._own_out.write(self._tint(document) if self._styled else document)
 
     @contextmanager
@@ -203,7 +193,7 @@ class Screen:
         with the name of its column.
         """
         cells = [[shown_cell(value) for value in row] for row in rows]
-        columns, cells = _drawn_only(columns, cells)
+        columns, cells = drawn_only(columns, cells)
         if self._plain:
             self._facts(columns, cells)
         elif not self._styled:
@@ -304,63 +294,6 @@ class Screen:
     @cached_property
     def _err_console(self) -> "Console":
         return console_on(self._err, self.look)
-
-
-def _drawn_only(columns: Sequence[str], cells: list[list[str]]) -> tuple[Sequence[str], list[list[str]]]:
-    """The table without the pictures in which there is nothing to be seen."""
-    kept = [place for place, name in enumerate(columns) if name or not isinstance(name, Picture)]
-    return [columns[place] for place in kept], [[row[place] for place in kept] for row in cells]
-
-
-def plain(value: object) -> Any:
-    """The value as JSON has it: records as objects, instants in UTC with a Z, keys, files and words as text."""
-    if isinstance(value, Interval):
-        return interval_document(value)
-    if is_dataclass(value) and not isinstance(value, type):
-        return {field.name: plain(getattr(value, field.name)) for field in fields(value)}
-    if isinstance(value, Mapping):
-        return {str(key): plain(item) for key, item in value.items()}
-    if isinstance(value, (list, tuple)):
-        return [plain(item) for item in value]
-    if isinstance(value, datetime):
-        return value.astimezone(UTC).isoformat().replace("+00:00", "Z")
-    if isinstance(value, date):
-        return value.isoformat()
-    if isinstance(value, UUID | PurePath):
-        return str(value)
-    if isinstance(value, float) and not math.isfinite(value):
-        return None
-    return value
-
-
-def shown_cell(value: object) -> str:
-    """A value as it stands in a table: nothing for an unknown one, yes or no, numbers without needless digits."""
-    if value is None:
-        return ""
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, float):
-        return f"{value:.6g}"
-    if isinstance(value, (list, tuple)):
-        return ", ".join(shown_cell(item) for item in value)
-    return shown(str(plain(value)), one_line=True)
-
-
-def shown(text: str, *, one_line: bool = False) -> str:
-    """Text that cannot steer a terminal: unprintable signs become a question mark in a diamond."""
-    keep = " " if one_line else " \n"
-    if one_line:
-        text = text.translate(_LINE_ENDS)
-    return "".join(sign if sign.isprintable() or sign in keep else "\ufffd" for sign in text)
-
-
-def _escaped(document: str) -> str:
-    """The JSON document with its unprintable signs (all inside its strings) written as escapes."""
-    if document.replace("\n", " ").isprintable():
-        return document
-    return "".join(
-        sign if sign.isprintable() or sign == "\n" else json.dumps(sign)[1:-1] for sign in document
-    )
 
 
 def _holds_any_sign(file: IO[str]) -> bool:
