@@ -19,6 +19,7 @@ from obslog.cli.shelves.stocktake_show import (
 )
 from obslog.cli.terminal.command import command
 from obslog.cli.terminal.options import KindOption, StocktakeDay
+from obslog.cli.terminal.questions import says_yes
 from obslog.cli.terminal.state import State
 from obslog.errors import ObslogError, WrongInput
 
@@ -200,18 +201,9 @@ def finish(
         if not sys.stdin.isatty():
             return plan
         show_finish(state.screen, plan)
-        _agree(state)
+        if not says_yes(state.screen, "Finish it so?"):
+            raise NotAgreed
         return finish(database, state.now(), plan)
-
-
-def _agree(state: State) -> None:
-    """Raises NotAgreed without a typed yes."""
-    try:
-        answer = state.screen.answer("Finish it so? [yes/no] ")
-    except EOFError:
-        answer = ""
-    if answer.strip().casefold() not in ("yes", "y"):
-        raise NotAgreed
 
 
 @command(app, "past", show=show_past)
