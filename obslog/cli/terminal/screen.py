@@ -14,10 +14,7 @@ from typing import IO, TYPE_CHECKING, TextIO, cast
 
 from obslog.cli.look.consoles import console_on
 from obslog.cli.look.held import Held, Quarters, Stray
-from obslog.cli.look.look import Look
-from obslog.cli.look.plain_signs import plain_signs
-from obslog.cli.look.shown_values import json_document, shown, shown_cell
-from obslog.cli.terminal.layout import (
+from obslog.cli.look.layout import (
     HEADED,
     READABLE,
     Picture,
@@ -28,6 +25,9 @@ from obslog.cli.terminal.layout import (
     without_empty_columns,
     wrapped,
 )
+from obslog.cli.look.look import Look
+from obslog.cli.look.plain_signs import plain_signs
+from obslog.cli.look.shown_values import json_document, shown, shown_cell
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -237,7 +237,7 @@ class Screen:
     def _columns(self, columns: Sequence[str], cells: Sequence[Sequence[str]]) -> None:
         from rich.table import Table
 
-        from obslog.cli.terminal.unbroken import Unbroken
+        from obslog.cli.look.unbroken import Unbroken
 
         head = "bold" if self.look.bold else ""
         table = Table(box=None, pad_edge=False, header_style=head, show_edge=False)

@@ -106,6 +106,6 @@ def _packed(console: "Console", parts: Sequence[str]) -> Iterator[str]:
 
 
 def _folded(console: "Console", text: str, width: int) -> list[str]:
-    from obslog.cli.terminal.unbroken import Unbroken
+    from obslog.cli.look.unbroken import Unbroken
 
     return [line.plain for line in Unbroken(text).wrap(console, width)]
