@@ -31,7 +31,8 @@ from obslog.vocabulary import Sighting
 if TYPE_CHECKING:
     from obslog.club.finding import FoundText
     from obslog.club.night.observation_corrections import ObservationPage, RemovedObservation
-    from obslog.club.night.observations import ObservationLine, RecordedObservations
+    from obslog.club.night.observation_lines import ObservationLine
+    from obslog.club.night.observations import RecordedObservations
     from obslog.club.targets.list_progress import Progress
     from obslog.records.opening import Database
 
@@ -188,7 +189,7 @@ def list_(database: "Database", which: WhichNight) -> "list[ObservationLine]":
 
     obslog observation list --night 2026-03-02
     """
-    from obslog.club.night.observations import list_observations
+    from obslog.club.night.observation_lines import list_observations
 
     return list_observations(database, which.choice())
 

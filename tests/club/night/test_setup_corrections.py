@@ -7,7 +7,8 @@ from sqlalchemy import select
 
 from obslog.club.night.arrivals import ArrivalEntry, record_arrival
 from obslog.club.night.nights import EndsTooEarly
-from obslog.club.night.observations import ObservationEntry, list_observations, record_observations
+from obslog.club.night.observation_lines import list_observations
+from obslog.club.night.observations import ObservationEntry, record_observations
 from obslog.club.night.open_night import NightChoice, NoOpenSetup, SetupChoice
 from obslog.club.night.setup_corrections import (
     BeginsTooEarly,
